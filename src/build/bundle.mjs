@@ -1,0 +1,63 @@
+/** Builds dist: the page script and style, the command, and the library entry with its types. */
+import { build } from "esbuild";
+import { execFileSync } from "node:child_process";
+import { chmodSync, copyFileSync, mkdirSync, readFileSync, rmSync } from "node:fs";
+import { fileURLToPath } from "node:url";
+
+const root = fileURLToPath(new URL("../..", import.meta.url));
+const at = (path) => `${root}${path}`;
+const { version } = JSON.parse(readFileSync(at("package.json"), "utf8"));
+const shared = {
+  bundle: true,
+  target: "es2022",
+  format: "esm",
+  logLevel: "warning",
+  define: { __ENGINE_VERSION__: JSON.stringify(version) },
+};
+
+rmSync(at("dist"), { recursive: true, force: true });
+mkdirSync(at("dist"), { recursive: true });
+await build({
+  ...shared,
+  entryPoints: [at("src/page/main.ts")],
+  outfile: at("dist/page.js"),
+  format: "iife",
+  minify: true,
+});
+copyFileSync(at("src/page/page.css"), at("dist/page.css"));
+await build({
+  ...shared,
+  entryPoints: [at("src/cli/main.ts")],
+  outfile: at("dist/stripcurve.js"),
+  platform: "node",
+  minify: true,
+  banner: {
+    js: "#!/usr/bin/env node\nimport { createRequire } from 'node:module'; const require = createRequire(import.meta.url);",
+  },
+});
+chmodSync(at("dist/stripcurve.js"), 0o755);
+await build({
+  ...shared,
+  entryPoints: [at("src/index.ts")],
+  outfile: at("dist/index.js"),
+  platform: "neutral",
+  mainFields: ["module", "main"],
+});
+execFileSync(
+  process.execPath,
+  [
+    at("node_modules/typescript/lib/tsc.js"),
+    ...[
+      "-p",
+      at("tsconfig.json"),
+      "--rootDir",
+      at("src"),
+      "--noEmit",
+      "false",
+      "--emitDeclarationOnly",
+      "--declaration",
+    ],
+    ...["--outDir", at("dist/types")],
+  ],
+  { stdio: "inherit" },
+);

@@ -1,0 +1,7 @@
+/** What other programs may use. */
+export { analyze } from "./analyze.ts";
+export { defaultSettings, defaultUnits } from "./settings.ts";
+export type * from "./settings.ts";
+export type * from "./trial.ts";
+export { TrialError } from "./trial.ts";
+export type * from "./result.ts";

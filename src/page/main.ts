@@ -1,0 +1,2 @@
+/** Browser entry of the report. */
+export {};

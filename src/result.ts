@@ -1,0 +1,228 @@
+/**
+ * The result: one plain-JSON object that page, terminal and CSV read alike.
+ *
+ * No NaN, no clock, no path. Rates in seeds/m², yields in kg/ha, money per hectare; names end in their unit.
+ */
+import type { FormName, Settings, UnitChoice } from "./settings.ts";
+import type { Environment, Finding, LodgingScale } from "./trial.ts";
+
+/** A rate that is best in some sense, or the named reason why there is none. */
+export type Optimum =
+  | {
+      kind: "found";
+      rateSeedsPerM2: number;
+      /** Ends of the 95 % interval; null where it runs past the tested rates on that side. */
+      lower: number | null;
+      upper: number | null;
+      reason: string;
+    }
+  | { kind: "at-edge"; rateSeedsPerM2: number; edge: "lowest" | "highest"; reason: string }
+  | { kind: "none"; reason: string };
+
+/** y = intercept + linear·x + quadratic·x², x in seeds/m², y in kg/ha; for a plateau form below the join. */
+export interface Coefficients {
+  intercept: number;
+  linear: number | null;
+  quadratic: number | null;
+  join: number | null;
+  plateau: number | null;
+}
+
+/** One form fitted to one variety in one environment, exact least squares with block effects. */
+export interface FormFit {
+  form: FormName;
+  coefficients: Coefficients;
+  /** Null where the form has no such term or the error is unknown. */
+  standardErrors: Coefficients | { [K in keyof Coefficients]: number | null };
+  rss: number;
+  residualDf: number;
+  residualSdKgPerHa: number | null;
+  rSquared: number | null;
+  /** Null with too few strips for the correction. */
+  aicc: number | null;
+  /** Akaike weight among the fitted forms. */
+  weight: number | null;
+  converged: boolean;
+  yieldOptimum: Optimum;
+  economicOptimum: Optimum;
+}
+
+/** All strips of one variety, environment, block and rate: what every form can be fitted from. */
+export interface RateCell {
+  block: string;
+  rateSeedsPerM2: number;
+  strips: number;
+  meanYieldKgPerHa: number;
+}
+
+/** Analysis of variance of one variety in one environment, rate as a factor. */
+export interface RateAnova {
+  blockDf: number;
+  blockSs: number;
+  rateDf: number;
+  rateSs: number;
+  errorDf: number;
+  errorSs: number;
+  totalSs: number;
+  f: number | null;
+  p: number | null;
+  grandMeanKgPerHa: number;
+  cvPct: number | null;
+  /** Least significant difference between two rate means, told only after a significant F. */
+  lsdKgPerHa: number | null;
+}
+
+/** One variety in one environment. */
+export interface VarietyFit {
+  variety: string;
+  environment: string;
+  strips: number;
+  blocks: number;
+  ratesSeedsPerM2: number[];
+  cells: RateCell[];
+  /** Sum of squares of the strips around the means of their cells. */
+  withinCellSs: number;
+  forms: FormFit[];
+  anova: RateAnova | null;
+  /** Resistant fit beside the least-squares quadratic, null with too few strips. */
+  resistant: { economicOptimumSeedsPerM2: number | null; differs: boolean; message: string } | null;
+}
+
+/** Strip as drawn and judged in the report: observed, and with its block's difference taken off. */
+export interface StripPoint {
+  variety: string;
+  environment: string;
+  block: string;
+  file: string;
+  row: number;
+  position: number | null;
+  rateSeedsPerM2: number;
+  yieldKgPerHa: number;
+  blockAdjustedYieldKgPerHa: number;
+  /** Externally studentized residual from the quadratic with blocks; null without error df. */
+  studentizedResidual: number | null;
+}
+
+/** One believable response curve of a variety with its weight; `model/believable-curves.ts` says what the numbers mean. */
+export interface BelievableCurve {
+  weight: number;
+  shape: number;
+  needSeedsPerM2: number;
+  loss: number;
+  decline: number;
+  shoulder: number;
+  seasonSpread: number;
+}
+
+/** What is believed of one variety before any price: kept, so that a moved price refits nothing. */
+export interface Belief {
+  variety: string;
+  meanYieldKgPerHa: number;
+  testedSeedsPerM2: [number, number];
+  environments: number;
+  strips: number;
+  /** Rates at which the expected curve is tabulated, and the curve: kg/ha relative to its own mean over them. */
+  ratesSeedsPerM2: number[];
+  expectedKgPerHa: number[];
+  curves: BelievableCurve[];
+  /** Weight on "no response", and how far this variety leaned on the others (0 alone, 1 wholly). */
+  noResponseChance: number;
+  leaning: number;
+}
+
+export interface Interval {
+  level: number;
+  lower: number;
+  upper: number;
+}
+
+/** Next season's rate of one variety. */
+export interface NextRate {
+  variety: string;
+  rateNowSeedsPerM2: number;
+  /** Where today's rate comes from. */
+  rateNowFrom: "lot" | "setting" | "tested";
+  economicOptimum: Optimum;
+  intervals: Interval[];
+  flatZone: { lower: number; upper: number };
+  /** Highest rate that lodging allows; null where lodging says nothing. */
+  lodgingCeilingSeedsPerM2: number | null;
+  rateNextSeedsPerM2: number;
+  gainPerHa: { expected: number; lower: number; upper: number };
+  /** Chance that the move from today's to next season's rate pays; null where nothing moves. */
+  chanceOfGain: number | null;
+  /** Money that the chosen rate is expected to lose against the unknown best one. */
+  expectedLossPerHa: number;
+  evidence: "strong" | "fair" | "weak" | "none";
+  /** Codes with the numbers that their sentence in `tell/wording.ts` needs. */
+  reasons: Reason[];
+  seedPricePerThousand: number;
+  sowing: Sowing | null;
+}
+
+export interface Reason {
+  code: string;
+  numbers: Record<string, number>;
+}
+
+/** What the rate means in the drill, for this lot of seed. */
+export interface Sowing {
+  seedsPerKg: number;
+  seedsSownPerM2: number;
+  kgPerHa: number;
+  seedsPerMetreOfRow: number;
+  /** Weight caught from one row over 30.48 m (100 ft). */
+  catchGrams: number;
+  orderKg: number | null;
+}
+
+export interface CurvePoint {
+  rateSeedsPerM2: number;
+  value: number;
+  lower: number | null;
+  upper: number | null;
+}
+
+/** A sampled curve that a chart draws: no chart evaluates a formula. */
+export interface Curve {
+  kind: "response" | "net-return" | "season" | "lodging" | "stand" | "heads";
+  variety: string;
+  environment: string | null;
+  points: CurvePoint[];
+}
+
+/** Stand and heads against viable seeds sown. */
+export interface StandSummary {
+  variety: string;
+  environment: string | null;
+  counts: number;
+  standLoss: number;
+  lower: number | null;
+  upper: number | null;
+}
+
+export interface LodgingByRate {
+  variety: string;
+  scale: LodgingScale;
+  rateSeedsPerM2: number;
+  expectedShare: number;
+  chanceOverLimit: number;
+}
+
+export interface Result {
+  schema: "stripcurve-result-1";
+  engineVersion: string;
+  units: UnitChoice;
+  settings: Settings;
+  rows: { read: number; used: number; leftOut: number };
+  findings: Finding[];
+  varieties: string[];
+  environments: Environment[];
+  fits: VarietyFit[];
+  strips: StripPoint[];
+  beliefs: Belief[];
+  stand: StandSummary[];
+  lodging: LodgingByRate[];
+  next: NextRate[];
+  curves: Curve[];
+}

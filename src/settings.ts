@@ -1,0 +1,133 @@
+/**
+ * Every choice of an analysis with its default, in the engine's units.
+ *
+ * The season file (`read/season.ts`) says the same choices in the person's words and units.
+ */
+import type { CropName } from "./crops.ts";
+import { fromMoneyPerAcre, fromPerAcre, fromPricePerBushel } from "./units.ts";
+
+/** How the person wants numbers told. */
+export interface UnitChoice {
+  system: "us" | "metric";
+  currency: string;
+}
+
+/** A bag of seed: what one variety costs and weighs next season. */
+export interface Lot {
+  variety: string;
+  rateNowSeedsPerM2: number | null;
+  seedsPerKg: number | null;
+  /** Shares, 0 to 1. */
+  germination: number;
+  purity: number;
+  /** Money per kg of seed as bought, treatment included; null where only `settings.seedPricePerThousand` is known. */
+  pricePerKg: number | null;
+  treated: boolean;
+  /** Area to be sown with it, for the order; null where not said. */
+  areaHa: number | null;
+}
+
+/** Weak beliefs that the decision starts from. `decide` and the report state them; `flat` replaces them by even ones. */
+export interface Priors {
+  flat: boolean;
+  /** Rate where the rise of yield ends; null: the crop's usual rate. */
+  needSeedsPerM2: number | null;
+  needSdLog: number;
+  /** Share of yield lost at 0.6 of the need, median and sd of its logarithm. */
+  lossMedian: number;
+  lossSdLog: number;
+  /** Chance that yield never falls at high rates; else median and sd of the logarithm of the share lost. */
+  noDeclineChance: number;
+  declineMedian: number;
+  declineSdLog: number;
+  /** Half-normal scale of the season-to-season spread of log need. */
+  seasonSpread: number;
+  noResponseChance: number;
+}
+
+export type FormName = "none" | "linear" | "quadratic" | "linear-plateau" | "quadratic-plateau";
+
+/** Premium (positive) or discount (negative) at a protein content; between two entries it runs straight. */
+export interface ProteinStep {
+  proteinPct: number;
+  premiumPerKg: number;
+}
+
+export interface Settings {
+  crop: CropName;
+  /** Money per kg of grain. */
+  grainPricePerKg: number;
+  /** Money per thousand viable seeds where a variety's lot gives no price. */
+  seedPricePerThousand: number;
+  lots: Lot[];
+  /** Today's rate where a variety's lot gives none; null: the rate nearest to the usual one among those tested. */
+  rateNowSeedsPerM2: number | null;
+  /** Forms fitted to each variety in each environment. */
+  forms: FormName[];
+  /** Levels of the two intervals told. */
+  intervalLevels: [number, number];
+  /** Significance level of tests and of the least significant difference. */
+  testLevel: number;
+  /** Largest change of a rate in one season, as a share of today's rate. */
+  largestStep: number;
+  /** Rates that earn within this sum of the best are the flat zone. */
+  flatZonePerHa: number;
+  /** Smallest steps a drill can be set to. */
+  rateStepSeedsPerM2: number;
+  /** Lodging above this share of the scale is too much, and how often that may happen. */
+  lodgingLimit: number;
+  lodgingChance: number;
+  /** Loss where lodged, money per hectare at the worst score: slower combining and grain left lying. */
+  lodgingCostPerHa: number;
+  /** Share of viable seeds that give no plant, where the farm's own stands do not say. */
+  standLoss: number;
+  rowSpacingM: number;
+  bestSeedingDate: string | null;
+  plannedSeedingDate: string | null;
+  /** More seed per day late, as a share, and the highest rate lateness may ask for. */
+  latePerDay: number;
+  lateCapSeedsPerM2: number;
+  proteinSchedule: ProteinStep[];
+  priors: Priors;
+  /** Named task streams of `maths/random.ts` start from it. */
+  seed: number;
+}
+
+export const defaultUnits: UnitChoice = { system: "us", currency: "$" };
+
+export const defaultSettings: Settings = {
+  crop: "wheat",
+  grainPricePerKg: fromPricePerBushel(6, 60),
+  seedPricePerThousand: 0.02,
+  lots: [],
+  rateNowSeedsPerM2: null,
+  forms: ["none", "linear", "quadratic", "linear-plateau", "quadratic-plateau"],
+  intervalLevels: [0.8, 0.95],
+  testLevel: 0.05,
+  largestStep: 0.1,
+  flatZonePerHa: fromMoneyPerAcre(2),
+  rateStepSeedsPerM2: fromPerAcre(10_000),
+  lodgingLimit: 0.3,
+  lodgingChance: 0.2,
+  lodgingCostPerHa: 0,
+  standLoss: 0.15,
+  rowSpacingM: 0.1905,
+  bestSeedingDate: null,
+  plannedSeedingDate: null,
+  latePerDay: 0.01,
+  lateCapSeedsPerM2: fromPerAcre(1_600_000),
+  proteinSchedule: [],
+  priors: {
+    flat: false,
+    needSeedsPerM2: null,
+    needSdLog: 0.3,
+    lossMedian: 0.06,
+    lossSdLog: 1,
+    noDeclineChance: 0.5,
+    declineMedian: 0.04,
+    declineSdLog: 1,
+    seasonSpread: 0.1,
+    noResponseChance: 0.1,
+  },
+  seed: 1,
+};
