@@ -11,13 +11,14 @@ const mayImport: Record<string, string[]> = {
   maths: ["maths"],
   read: ["read", "words", "check/findings"],
   check: ["check", "words", "maths"],
-  model: ["model", "words", "maths"],
-  decide: ["decide", "words", "maths", "model/forms"],
+  model: ["model", "words", "maths", "check/findings"],
+  plan: ["plan", "words", "maths", "model", "decide", "check/findings"],
+  decide: ["decide", "words", "maths", "model/forms", "check/findings"],
   analyze: ["check", "model", "decide", "words"],
   tell: ["tell", "words"],
   page: ["page", "analyze", "decide", "tell", "words"],
-  cli: ["cli", "analyze", "read", "check", "model", "decide", "tell", "words", "maths", "index"],
-  index: ["analyze", "read", "check", "decide", "tell", "words"],
+  cli: ["cli", "analyze", "read", "check", "model", "decide", "plan", "tell", "words", "maths", "index"],
+  index: ["analyze", "read", "check", "decide", "plan", "tell", "words"],
 };
 const wordFiles = ["trial.ts", "settings.ts", "result.ts", "units.ts", "crops.ts"];
 
