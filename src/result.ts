@@ -158,6 +158,7 @@ export interface NextRate {
   reasons: Reason[];
   seedPricePerThousand: number;
   sowing: Sowing | null;
+  late: LateSeeding;
 }
 
 export interface Reason {
@@ -174,6 +175,18 @@ export interface Sowing {
   /** Weight caught from one row over 30.48 m (100 ft). */
   catchGrams: number;
   orderKg: number | null;
+}
+
+/** More seed when late, by days past the best seeding date. */
+export interface LateSeeding {
+  /** Days between best and planned date, negative when early; null while one of them is unknown. */
+  plannedDaysLate: number | null;
+  rows: {
+    daysLate: number;
+    rateSeedsPerM2: number;
+    /** The cap, not the days, sets this rate. */
+    capped: boolean;
+  }[];
 }
 
 export interface CurvePoint {

@@ -20,8 +20,10 @@ export interface Lot {
   /** Shares, 0 to 1. */
   germination: number;
   purity: number;
-  /** Money per kg of seed as bought, treatment included; null where only `settings.seedPricePerThousand` is known. */
+  /** Money per kg of seed as bought, treatment included; null where seed is not sold by weight or has no price. */
   pricePerKg: number | null;
+  /** Money per thousand seeds as bought, treatment included; null where seed is not sold by count. */
+  pricePerThousandSeeds: number | null;
   treated: boolean;
   /** Area to be sown with it, for the order; null where not said. */
   areaHa: number | null;

@@ -14,6 +14,7 @@ export interface Place {
 export type LodgingScale =
   | "percent"
   | "zero-to-nine"
+  | "zero-to-nine-percent"
   | "zero-to-five-percent"
   | "one-to-five"
   | "one-to-nine"
@@ -21,7 +22,10 @@ export type LodgingScale =
   | "area-angle"
   | "belgian";
 
-/** A lodging score as it was given, and the same score as a share of its scale: 0 upright, 1 the worst the scale has. */
+/**
+ * A lodging score as it was given, and the same score as a share, 0 upright: of the area where the scale counts area
+ * (percent, 0–9 and 0–5 percent codes), else of the way to the worst the scale has.
+ */
 export interface LodgingScore {
   scale: LodgingScale;
   score: number;

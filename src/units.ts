@@ -40,6 +40,13 @@ export const fromPricePerBushel = (perBushel: number, poundsPerBushel: number): 
 export const toPricePerBushel = (perKg: number, poundsPerBushel: number): number =>
   perKg * poundsPerBushel * kgPerPound;
 
+/** Price per pound, or per hundredweight of 100 lb, → price per kg. Example: $0.32/lb → $0.70548/kg. */
+export const fromPricePerPound = (perPound: number): number => perPound / kgPerPound;
+export const toPricePerPound = (perKg: number): number => perKg * kgPerPound;
+export const fromPricePerHundredweight = (perHundredweight: number): number =>
+  perHundredweight / (100 * kgPerPound);
+export const toPricePerHundredweight = (perKg: number): number => perKg * 100 * kgPerPound;
+
 /** seeds/lb ↔ seeds/kg; thousand-kernel weight [g] ↔ seeds/kg. Example: 35 g → 28,571 seeds/kg. */
 export const fromSeedsPerPound = (seedsPerPound: number): number => seedsPerPound / kgPerPound;
 export const toSeedsPerPound = (seedsPerKg: number): number => seedsPerKg * kgPerPound;
@@ -54,3 +61,14 @@ export const toThousandKernelWeight = (seedsPerKg: number): number => 1_000_000 
  */
 export const atMarketMoisture = (weight: number, harvestPct: number, marketPct: number): number =>
   (weight * (100 - harvestPct)) / (100 - marketPct);
+
+/**
+ * Weight of seed sown → viable seeds, and back.
+ *
+ * `viableSeedsPerKg` is of the seed as it comes from the bag: seeds/kg × germination × purity.
+ * Example: 100 kg/ha of seed with 28,000 viable seeds/kg → 280 viable seeds/m².
+ */
+export const fromSeedWeight = (kgPerHa: number, viableSeedsPerKg: number): number =>
+  (kgPerHa * viableSeedsPerKg) / 10_000;
+export const toSeedWeight = (viableSeedsPerM2: number, viableSeedsPerKg: number): number =>
+  (viableSeedsPerM2 * 10_000) / viableSeedsPerKg;
