@@ -2,9 +2,7 @@
 import type { Result } from "./result.ts";
 import type { Settings, UnitChoice } from "./settings.ts";
 import type { Trial } from "./trial.ts";
-
-declare const __ENGINE_VERSION__: string;
-export const engineVersion = typeof __ENGINE_VERSION__ === "string" ? __ENGINE_VERSION__ : "source";
+import { engineVersion } from "./version.ts";
 
 export function analyze(trial: Trial, settings: Settings, units: UnitChoice): Result {
   return {

@@ -89,6 +89,7 @@ export interface Finding {
   column: string | null;
   /** The value as it stood in the file, null where there is none to show. */
   value: string | null;
+  /** What is the matter and what to do, in whole sentences; not where: tellers put file, row and column before it. */
   message: string;
 }
 

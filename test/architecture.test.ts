@@ -20,7 +20,15 @@ const mayImport: Record<string, string[]> = {
   cli: ["cli", "analyze", "read", "check", "model", "decide", "plan", "tell", "words", "maths", "index"],
   index: ["analyze", "read", "check", "decide", "plan", "tell", "words"],
 };
-const wordFiles = ["trial.ts", "environments.ts", "settings.ts", "result.ts", "units.ts", "crops.ts"];
+const wordFiles = [
+  "trial.ts",
+  "environments.ts",
+  "settings.ts",
+  "result.ts",
+  "units.ts",
+  "crops.ts",
+  "version.ts",
+];
 
 function filesUnder(folder: string): string[] {
   return readdirSync(folder).flatMap((name) => {
