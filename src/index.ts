@@ -5,4 +5,4 @@ export type * from "./settings.ts";
 export type * from "./trial.ts";
 export { TrialError } from "./trial.ts";
 export type * from "./result.ts";
-export { areaAngleIndex, belgianIndex, convertLodging, parseLodgingScale } from "./read/lodging-scales.ts";
+export { areaAngleIndex, belgianIndex, convertLodging, parseLodgingScale } from "./lodging-scales.ts";

@@ -10,7 +10,7 @@ export interface Place {
   row: number;
 }
 
-/** How lodging was scored. Scores of different scales are pooled only where `read/lodging-scales.ts` allows it. */
+/** How lodging was scored. Scores of different scales are pooled only where `lodging-scales.ts` allows it. */
 export type LodgingScale =
   | "percent"
   | "zero-to-nine"

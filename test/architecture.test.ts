@@ -27,6 +27,7 @@ const wordFiles = [
   "result.ts",
   "units.ts",
   "crops.ts",
+  "lodging-scales.ts",
   "version.ts",
 ];
 

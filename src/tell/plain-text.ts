@@ -9,9 +9,7 @@ const unsafe =
   /[\u0000-\u0009\u000b-\u001f\u007f-\u009f\u061c\u200e\u200f\u2028\u2029\u202a-\u202e\u2066-\u2069\ufeff]|[\ud800-\udbff](?![\udc00-\udfff])|(?<![\ud800-\udbff])[\udc00-\udfff]/g;
 
 const escaped = (character: string): string =>
-  character === "\t"
-    ? " "
-    : `\\u{${character.charCodeAt(0).toString(16)}}`;
+  character === "\t" ? " " : `\\u{${character.charCodeAt(0).toString(16)}}`;
 
 /**
  * The same text, with every character that could steer a terminal written out as its code. Line feeds stay.

@@ -7,8 +7,8 @@ import {
   mayPoolLodging,
   parseLodgingScale,
   toLodgingScore,
-} from "../../../src/read/lodging-scales.ts";
-import type { LodgingScale } from "../../../src/trial.ts";
+} from "../../src/lodging-scales.ts";
+import type { LodgingScale } from "../../src/trial.ts";
 
 const scales = Object.keys(lodgingScales) as LodgingScale[];
 

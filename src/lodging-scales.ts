@@ -9,7 +9,7 @@
  * (area × angle); UK national-list rating where 9 is the most resistant. FROM MEMORY: the visual 0–9 score (0 erect, 9
  * flat) and the Belgian index (area 1–10 × intensity 1–5 × 0.2).
  */
-import type { LodgingScale, LodgingScore } from "../trial.ts";
+import type { LodgingScale, LodgingScore } from "./trial.ts";
 
 interface Scale {
   lowest: number;
@@ -168,3 +168,11 @@ export const areaAngleIndex = (parts: readonly { areaPct: number; degrees: numbe
 
 /** Belgian index from area (1–10) and intensity (1 upright – 5 flat). FROM MEMORY: area × intensity × 0.2. */
 export const belgianIndex = (area: number, intensity: number): number => area * intensity * 0.2;
+
+/**
+ * The one scale under which scores are analysed together: `percent` for any that count area, else their own.
+ *
+ * @example poolingScale("zero-to-nine-percent") // "percent"
+ */
+export const poolingScale = (scale: LodgingScale): LodgingScale =>
+  lodgingScales[scale].areaPerStep === null ? scale : "percent";
