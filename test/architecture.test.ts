@@ -25,6 +25,7 @@ const wordFiles = [
   "environments.ts",
   "settings.ts",
   "result.ts",
+  "strip-plan.ts",
   "units.ts",
   "crops.ts",
   "lodging-scales.ts",

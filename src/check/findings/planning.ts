@@ -1,0 +1,68 @@
+/** Messages about a trial that cannot be planned as asked: what is in the way, and what would do. */
+import type { UnitChoice } from "../../settings.ts";
+import { TrialError } from "../../trial.ts";
+import { metresPerFoot } from "../../units.ts";
+
+const length = (metres: number, units: UnitChoice): string =>
+  units.system === "us" ? `${Math.round(metres / metresPerFoot)} ft` : `${Math.round(metres * 10) / 10} m`;
+
+/** What one row of blocks has room for. */
+export interface Room {
+  stripsInBlock: number;
+  /** Strips side by side across the field, borders taken off. */
+  stripsAcross: number;
+  stripWidthM: number;
+  fieldWidthM: number;
+  borderStrips: number;
+  /** Sizes of a block that fit: varieties × rates. */
+  sizesThatFit: { varieties: number; rates: number }[];
+}
+
+export function blockTooWide(room: Room, units: UnitChoice): TrialError {
+  const needed = (room.stripsInBlock + 2 * room.borderStrips) * room.stripWidthM;
+  const borders = room.borderStrips > 0 ? ` and ${room.borderStrips} border strips on each side` : "";
+  const sizes = room.sizesThatFit
+    .map((size) => `${size.varieties} varieties × ${size.rates} rates`)
+    .join(" or ");
+  return new TrialError(
+    "plan-block-too-wide",
+    `A block of ${room.stripsInBlock} strips of ${length(room.stripWidthM, units)}${borders} needs ` +
+      `${length(needed, units)} across; the field is ${length(room.fieldWidthM, units)} wide. ` +
+      (sizes === ""
+        ? "No block with 3 rates of one variety fits: use a wider field, a narrower strip or fewer borders."
+        : `${sizes} would fit.`),
+  );
+}
+
+export function blocksDoNotFit(
+  facts: {
+    blocks: number;
+    blocksAcross: number;
+    tiers: number;
+    stripLengthM: number;
+    shortestStripM: number;
+    blocksThatFit: number;
+  },
+  units: UnitChoice,
+): TrialError {
+  const found =
+    facts.stripLengthM > 0
+      ? `would be ${length(facts.stripLengthM, units)} long; the shortest allowed is ${length(facts.shortestStripM, units)}`
+      : "would have no length left";
+  return new TrialError(
+    "plan-blocks-do-not-fit",
+    `${facts.blocks} blocks, ${facts.blocksAcross} side by side, need ${facts.tiers} rows along the field, and a strip ${found}. ` +
+      (facts.blocksThatFit === 0
+        ? "The field is shorter than one strip may be: allow a shorter strip."
+        : `${facts.blocksThatFit} blocks would fit.`),
+  );
+}
+
+export const stripTooNarrow = (name: string, metres: number, units: UnitChoice): TrialError =>
+  new TrialError("plan-length", `${name} is ${length(metres, units)}; it must be more than 0.`);
+
+export const unequalRates = (counts: readonly number[]): TrialError =>
+  new TrialError(
+    "plan-unequal-rates",
+    `Rates in strips need the same number of rates for every variety; there are ${counts.join(", ")}.`,
+  );

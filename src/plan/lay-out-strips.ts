@@ -1,0 +1,179 @@
+/** Puts the strips of a trial on the ground: whole drill passes, whole blocks, borders, a seeded random order. */
+import { blocksDoNotFit, blockTooWide, stripTooNarrow, unequalRates } from "../check/findings/planning.ts";
+import { random, shuffle, type Random } from "../maths/random.ts";
+import type { UnitChoice } from "../settings.ts";
+import type { Ground, LayoutKind, PlannedLayout, PlannedStrip, PlanRequest } from "../strip-plan.ts";
+
+/** A variety with the rates it is tried at. */
+export interface Treatment {
+  variety: string;
+  ratesSeedsPerM2: readonly number[];
+}
+
+/** One strip before it has a place. */
+export interface StripChoice {
+  variety: string;
+  rateSeedsPerM2: number;
+}
+
+/** What the ground holds: passes in a strip, strips side by side, rows of blocks. */
+export interface StripRoom {
+  passes: number;
+  stripWidthM: number;
+  /** Strips side by side, borders taken off. */
+  stripsAcross: number;
+  mostTiers: number;
+}
+
+/** Rounding of lengths that come from feet must not cost a whole strip. */
+const slack = 1e-6;
+
+/**
+ * How many strips the ground holds.
+ *
+ * A strip is a whole number of drill passes, wide enough for the combine's full cut with `edgeM` left on each side.
+ * (Harvest inside a wider treated strip: Prairie growers' bulletin on on-farm trials, 2012.)
+ *
+ * @throws TrialError `plan-length` if a width or length is not above 0
+ */
+export function measureGround(ground: Ground, units: UnitChoice): StripRoom {
+  const lengths = {
+    "Field length": ground.fieldLengthM,
+    "Field width": ground.fieldWidthM,
+    "Drill width": ground.drillWidthM,
+    "Harvest width": ground.harvestWidthM,
+    "Shortest strip": ground.shortestStripM,
+  };
+  for (const [name, metres] of Object.entries(lengths)) {
+    if (!(metres > 0)) throw stripTooNarrow(name, metres, units);
+  }
+  const passes = Math.ceil((ground.harvestWidthM + 2 * ground.edgeM) / ground.drillWidthM - slack);
+  const stripWidthM = passes * ground.drillWidthM;
+  return {
+    passes,
+    stripWidthM,
+    stripsAcross: Math.floor(ground.fieldWidthM / stripWidthM + slack) - 2 * ground.borderStrips,
+    mostTiers: Math.floor(
+      (ground.fieldLengthM + ground.alleyM) / (ground.shortestStripM + ground.alleyM) + slack,
+    ),
+  };
+}
+
+/** Most blocks of a size that the ground holds; 0 when not one does. */
+export function blocksThatFit(room: StripRoom, stripsInBlock: number): number {
+  return Math.max(0, Math.floor(room.stripsAcross / stripsInBlock)) * room.mostTiers;
+}
+
+/**
+ * The strips of a whole trial, each with its place.
+ *
+ * Blocks lie side by side, and one behind the other where the field is too narrow; as few rows as will do, because long
+ * strips are the more exact ones (Wuest et al. 1994: from 250 to 1,000 ft the least significant difference halves).
+ * All blocks are complete. Border strips carry the variety and rate of their neighbour.
+ *
+ * @param treatments varieties in any order, each with its rates
+ * @param seed       `settings.seed`; every block of every field and season has its own stream
+ * @throws TrialError `plan-block-too-wide`, `plan-blocks-do-not-fit`, `plan-unequal-rates`, each saying what would do
+ */
+export function layOutStrips(
+  request: PlanRequest,
+  treatments: readonly Treatment[],
+  blocks: number,
+  seed: number,
+  units: UnitChoice,
+): PlannedLayout {
+  const { ground } = request;
+  const room = measureGround(ground, units);
+  const stripsInBlock = treatments.reduce((sum, treatment) => sum + treatment.ratesSeedsPerM2.length, 0);
+  const blocksAcross = Math.floor(room.stripsAcross / stripsInBlock);
+  if (blocksAcross < 1) {
+    const sizesThatFit = sizesWithin(room.stripsAcross, treatments.length);
+    throw blockTooWide({ ...ground, ...room, stripsInBlock, sizesThatFit }, units);
+  }
+  const tiers = Math.ceil(blocks / blocksAcross);
+  const stripLengthM = (ground.fieldLengthM - (tiers - 1) * ground.alleyM) / tiers;
+  if (tiers > room.mostTiers) {
+    throw blocksDoNotFit(
+      {
+        blocks,
+        blocksAcross,
+        tiers,
+        stripLengthM,
+        shortestStripM: ground.shortestStripM,
+        blocksThatFit: blocksThatFit(room, stripsInBlock),
+      },
+      units,
+    );
+  }
+
+  const strips: PlannedStrip[] = [];
+  for (let tier = 1; tier <= tiers; tier++) {
+    const row: { block: string; border: boolean; choice: StripChoice }[] = [];
+    const lastBlock = Math.min(blocks, tier * blocksAcross);
+    for (let block = (tier - 1) * blocksAcross + 1; block <= lastBlock; block++) {
+      const draw = random(seed, `plan ${request.season} ${request.farm} ${request.field} block ${block}`);
+      for (const choice of orderBlock(request.layout, treatments, draw)) {
+        row.push({ block: String(block), border: false, choice });
+      }
+    }
+    const border = (choice: StripChoice) =>
+      Array.from({ length: ground.borderStrips }, () => ({ block: "", border: true, choice }));
+    const whole = [...border(row[0]!.choice), ...row, ...border(row.at(-1)!.choice)];
+    for (const [index, { block, border, choice }] of whole.entries()) {
+      strips.push({
+        label: border ? `B${tier}-${index + 1}` : `${block}-${index + 1}`,
+        tier,
+        position: index + 1,
+        block,
+        border,
+        ...choice,
+        acrossM: index * room.stripWidthM,
+        alongM: (tier - 1) * (stripLengthM + ground.alleyM),
+        widthM: room.stripWidthM,
+        lengthM: stripLengthM,
+        sowing: null,
+      });
+    }
+  }
+  return {
+    kind: request.layout,
+    blocks,
+    tiers,
+    passes: room.passes,
+    stripWidthM: room.stripWidthM,
+    stripLengthM,
+    harvestWidthM: ground.harvestWidthM,
+    harvestAreaHa: (stripLengthM * ground.harvestWidthM) / 10_000,
+    usedWidthM: Math.max(...strips.map((strip) => strip.acrossM + strip.widthM)),
+    usedLengthM: tiers * stripLengthM + (tiers - 1) * ground.alleyM,
+    strips,
+  };
+}
+
+/** One block in random order, as the layout allows. */
+export function orderBlock(kind: LayoutKind, treatments: readonly Treatment[], draw: Random): StripChoice[] {
+  const choices = ({ variety, ratesSeedsPerM2 }: Treatment): StripChoice[] =>
+    ratesSeedsPerM2.map((rateSeedsPerM2) => ({ variety, rateSeedsPerM2 }));
+  switch (kind) {
+    case "blocks":
+      return shuffle(treatments.flatMap(choices), draw);
+    case "varieties-in-strips":
+      return shuffle(treatments, draw).flatMap((treatment) => shuffle(choices(treatment), draw));
+    case "rates-in-strips": {
+      const counts = treatments.map((treatment) => treatment.ratesSeedsPerM2.length);
+      if (counts.some((count) => count !== counts[0])) throw unequalRates(counts);
+      const levels = shuffle([...Array(counts[0]).keys()], draw);
+      return levels.flatMap((level) => shuffle(treatments, draw).map((t) => choices(t)[level]!));
+    }
+  }
+}
+
+/** Largest blocks that fit, from all varieties down to one, with 3 rates at least. */
+function sizesWithin(stripsAcross: number, varieties: number): { varieties: number; rates: number }[] {
+  const sizes: { varieties: number; rates: number }[] = [];
+  for (let some = varieties; some >= 1 && sizes.length < 2; some--) {
+    const rates = Math.min(7, Math.floor(stripsAcross / some));
+    if (rates >= 3) sizes.push({ varieties: some, rates });
+  }
+  return sizes;
+}

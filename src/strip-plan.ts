@@ -1,0 +1,197 @@
+/**
+ * Next season's strips: what is asked of the planner, and its proposal as one plain-JSON object.
+ *
+ * Same rules as `result.ts`: rates in seeds/m², yields in kg/ha, money per hectare, lengths in metres; no NaN, no clock.
+ */
+import type { NextRate, Sowing } from "./result.ts";
+import type { Settings, UnitChoice } from "./settings.ts";
+
+/**
+ * How treatments lie inside a block.
+ * `blocks`: every strip in random order. `varieties-in-strips`: a variety's strips lie together, its rates in random
+ * order (split plot; the drill is emptied once a variety). `rates-in-strips`: strips of one rate level lie together,
+ * varieties in random order inside.
+ */
+export type LayoutKind = "blocks" | "varieties-in-strips" | "rates-in-strips";
+
+/** The ground and the machines. */
+export interface Ground {
+  /** Length of a run between headlands, along the strips. */
+  fieldLengthM: number;
+  /** Room across the strips. */
+  fieldWidthM: number;
+  drillWidthM: number;
+  /** Width of the combine's full cut. */
+  harvestWidthM: number;
+  /** Seeded ground left standing on each side of the cut. */
+  edgeM: number;
+  /** Unharvested length between two rows of blocks, where blocks lie one behind the other. */
+  alleyM: number;
+  /** Strips shorter than this are not laid out. */
+  shortestStripM: number;
+  /** Border strips on each side of a row of blocks. */
+  borderStrips: number;
+}
+
+export interface PlanRequest {
+  farm: string;
+  field: string;
+  season: number;
+  /** Empty: the varieties of the past strips and lots, those with most to learn first, as many as fit. */
+  varieties: string[];
+  ground: Ground;
+  layout: LayoutKind;
+  /** Null: the planner chooses. */
+  blocks: number | null;
+  ratesPerVariety: number | null;
+  /** Rates the person has set for every variety; null: the planner chooses. */
+  ratesSeedsPerM2: number[] | null;
+  /** Ends of the rates that may be tried; null: from half to twice the usual rate. */
+  lowestRateSeedsPerM2: number | null;
+  highestRateSeedsPerM2: number | null;
+  /** Strips one is willing to plant, borders not counted; null: as many as 4 blocks of 5 rates need. */
+  mostStrips: number | null;
+  /** Gain that is worth seeing [money/ha]. */
+  gainPerHa: number;
+  /** Work and trouble of one strip, in money. */
+  costPerStrip: number;
+  /** Seasons that the answer is used for. */
+  seasonsUsed: number;
+}
+
+/** What a trial is expected to find out about one variety. */
+export interface TrialFinds {
+  /** Expected width of the 80 % interval of the economic optimum when the trial is in. */
+  intervalWidthSeedsPerM2: number;
+  /** Money that the better decision is expected to bring in one season [per ha], and its simulation error. */
+  valuePerHa: number;
+  valueStandardErrorPerHa: number;
+  /** Chance that the trial makes a rate 80 % sure to beat today's, where one truly beats it by the asked gain; null where that is too rare to simulate. */
+  chanceToSeeGain: number | null;
+}
+
+/** One set of rates. */
+export interface RateDesign {
+  ratesSeedsPerM2: number[];
+  finds: TrialFinds;
+  /** D-efficiency for a quadratic over the rates that may be tried, 0 to 1. */
+  dEfficiency: number;
+}
+
+export interface VarietyPlan {
+  variety: string;
+  rateNowSeedsPerM2: number;
+  /** Area that the answer is used on; null where the lot does not say. */
+  areaHa: number | null;
+  /** Strips and environments that are known of it. */
+  pastStrips: number;
+  pastEnvironments: number;
+  now: {
+    economicOptimumSeedsPerM2: number;
+    intervalSeedsPerM2: [number, number];
+    /** Money lost by not knowing the best rate [per ha and season]: the most any trial could bring. */
+    valueOfKnowingAllPerHa: number;
+    /** Chance that some rate beats today's by the asked gain. */
+    chanceOfGain: number;
+  };
+  chosen: RateDesign;
+  /** As many rates, evenly apart: the habit. */
+  habit: RateDesign;
+}
+
+/** What a comparison of two rate means of one variety could show in this trial alone, at `settings.testLevel`. */
+export interface PairTest {
+  errorSdKgPerHa: number;
+  errorDf: number;
+  /** Least significant difference, and the same in grain money; null without error degrees of freedom. */
+  lsdKgPerHa: number | null;
+  lsdPerHa: number | null;
+  /** Chance that a difference of the asked gain shows as significant. */
+  power: number | null;
+}
+
+/** One size of trial, summed or averaged over its varieties. */
+export interface PlanOption {
+  blocks: number;
+  ratesPerVariety: number;
+  strips: number;
+  fits: boolean;
+  intervalWidthSeedsPerM2: number;
+  chanceToSeeGain: number | null;
+  valuePerHa: number;
+  /** Value on the area it is used on over `seasonsUsed`; null while an area is unknown. */
+  value: number | null;
+  /** Work of the strips, and grain money lost on strips at other than the best rate. */
+  cost: number;
+  test: PairTest;
+}
+
+export interface PlannedStrip {
+  /** Name on the stake: unique in the trial. */
+  label: string;
+  /** Row of blocks along the field, 1, 2, …. */
+  tier: number;
+  /** Order across the field inside its tier, borders counted. */
+  position: number;
+  /** "" for a border strip. */
+  block: string;
+  border: boolean;
+  variety: string;
+  rateSeedsPerM2: number;
+  /** Corner nearest to the field's corner, and size. */
+  acrossM: number;
+  alongM: number;
+  widthM: number;
+  lengthM: number;
+  sowing: Sowing | null;
+}
+
+export interface PlannedLayout {
+  kind: LayoutKind;
+  blocks: number;
+  tiers: number;
+  /** Drill passes in a strip. */
+  passes: number;
+  stripWidthM: number;
+  stripLengthM: number;
+  harvestWidthM: number;
+  /** Area cut for the yield of one strip. */
+  harvestAreaHa: number;
+  usedWidthM: number;
+  usedLengthM: number;
+  strips: PlannedStrip[];
+}
+
+/** One simulated outcome of the proposed trial, put through the whole analysis together with the past strips. */
+export interface SimulatedOutcome {
+  /** Where the simulated truth lies among what is believed: a low, a middling and a high need of seed. */
+  truth: "low" | "middle" | "high";
+  varieties: {
+    variety: string;
+    trueEconomicOptimumSeedsPerM2: number;
+    next: Pick<
+      NextRate,
+      | "rateNowSeedsPerM2"
+      | "rateNextSeedsPerM2"
+      | "economicOptimum"
+      | "gainPerHa"
+      | "chanceOfGain"
+      | "evidence"
+    >;
+  }[];
+}
+
+export interface StripPlan {
+  schema: "stripcurve-plan-1";
+  engineVersion: string;
+  units: UnitChoice;
+  settings: Settings;
+  request: PlanRequest;
+  varieties: VarietyPlan[];
+  /** Asked-for varieties that the strips do not reach. */
+  leftOut: string[];
+  chosen: PlanOption;
+  options: PlanOption[];
+  layout: PlannedLayout;
+  outcomes: SimulatedOutcome[];
+}
