@@ -6,6 +6,8 @@ import { metresPerFoot } from "../../units.ts";
 const length = (metres: number, units: UnitChoice): string =>
   units.system === "us" ? `${Math.round(metres / metresPerFoot)} ft` : `${Math.round(metres * 10) / 10} m`;
 
+const counted = (count: number, one: string, many: string): string => `${count} ${count === 1 ? one : many}`;
+
 /** What one row of blocks has room for. */
 export interface Room {
   stripsInBlock: number;
@@ -20,9 +22,12 @@ export interface Room {
 
 export function blockTooWide(room: Room, units: UnitChoice): TrialError {
   const needed = (room.stripsInBlock + 2 * room.borderStrips) * room.stripWidthM;
-  const borders = room.borderStrips > 0 ? ` and ${room.borderStrips} border strips on each side` : "";
+  const borders =
+    room.borderStrips > 0
+      ? ` and ${counted(room.borderStrips, "border strip", "border strips")} on each side`
+      : "";
   const sizes = room.sizesThatFit
-    .map((size) => `${size.varieties} varieties × ${size.rates} rates`)
+    .map(({ varieties, rates }) => `${counted(varieties, "variety", "varieties")} × ${rates} rates`)
     .join(" or ");
   return new TrialError(
     "plan-block-too-wide",
