@@ -99,6 +99,12 @@ export interface StripPoint {
   rateSeedsPerM2: number;
   yieldKgPerHa: number;
   blockAdjustedYieldKgPerHa: number;
+  /** The same, with the difference of its environment taken off too: all seasons of a variety in one picture. */
+  levelledYieldKgPerHa: number;
+  standPlantsPerM2: number | null;
+  headsPerM2: number | null;
+  /** Lodging as a share, 0 upright; null where not scored. */
+  lodgingShare: number | null;
   /** Externally studentized residual from the quadratic with blocks; null without error df. */
   studentizedResidual: number | null;
 }
@@ -142,6 +148,8 @@ export interface NextRate {
   rateNowSeedsPerM2: number;
   /** Where today's rate comes from. */
   rateNowFrom: "lot" | "setting" | "tested";
+  /** Rate of most grain and rate of most money on the expected curve. */
+  yieldOptimum: Optimum;
   economicOptimum: Optimum;
   intervals: Interval[];
   flatZone: { lower: number; upper: number };
