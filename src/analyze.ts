@@ -1,10 +1,14 @@
 /** The story: check → model → decide → Result. */
+import { checkTrial } from "./check/index.ts";
 import type { Result } from "./result.ts";
 import type { Settings, UnitChoice } from "./settings.ts";
 import type { Trial } from "./trial.ts";
 import { engineVersion } from "./version.ts";
 
-export function analyze(trial: Trial, settings: Settings, units: UnitChoice): Result {
+export function analyze(asRead: Trial, settings: Settings, units: UnitChoice): Result {
+  // 1. Check: impossible strips are left out, the rest is said.
+  const trial = checkTrial(asRead, settings, units);
+
   return {
     schema: "stripcurve-result-1",
     engineVersion,

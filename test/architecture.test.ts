@@ -10,7 +10,8 @@ const mayImport: Record<string, string[]> = {
   words: ["words"],
   maths: ["maths"],
   read: ["read", "words", "check/findings"],
-  check: ["check", "words", "maths"],
+  // A message tells amounts and numbers as the report does.
+  check: ["check", "words", "maths", "tell/wording/measures", "tell/wording/numbers"],
   model: ["model", "words", "maths", "check/findings"],
   plan: ["plan", "words", "maths", "model", "decide", "check/findings"],
   decide: ["decide", "words", "maths", "model/forms", "check/findings"],

@@ -5,7 +5,6 @@
  * direction of writing, and lone halves of surrogate pairs.
  */
 const unsafe =
-  // eslint-disable-next-line no-control-regex -- finding control characters is its purpose
   /[\u0000-\u0009\u000b-\u001f\u007f-\u009f\u061c\u200e\u200f\u2028\u2029\u202a-\u202e\u2066-\u2069\ufeff]|[\ud800-\udbff](?![\udc00-\udfff])|(?<![\ud800-\udbff])[\udc00-\udfff]/g;
 
 const escaped = (character: string): string =>

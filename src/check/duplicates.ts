@@ -1,0 +1,64 @@
+/** One strip written down twice. */
+import type { Finding, Strip } from "../trial.ts";
+import * as messages from "./findings/values.ts";
+import { groupStrips, textOrder } from "./groups.ts";
+
+const measured = (strip: Strip): (number | null)[] => [
+  strip.rateSeedsPerM2,
+  strip.yieldKgPerHa,
+  strip.moisturePct,
+  strip.standPlantsPerM2,
+  strip.headsPerM2,
+  strip.lodging?.share ?? null,
+  strip.proteinPct,
+  strip.testWeightKgPerHl,
+];
+
+const sameNumbers = (a: Strip, b: Strip): boolean => {
+  const others = measured(b);
+  return measured(a).every((value, i) => value === others[i]);
+};
+
+/** Strips that could be one and the same come to stand side by side. */
+const byPlace = (a: Strip, b: Strip): number =>
+  textOrder(a.block, b.block) ||
+  (a.position ?? 0) - (b.position ?? 0) ||
+  a.rateSeedsPerM2 - b.rateSeedsPerM2 ||
+  a.yieldKgPerHa - b.yieldKgPerHa;
+
+/**
+ * Leaves out strips that were certainly read twice and points at those that perhaps were.
+ *
+ * Certain: same variety, environment, block, position, rate and yield. Perhaps: no positions are known and all that
+ * was measured is the same. Two different strips of a variety on one position of a block are pointed at as well.
+ * Sorting within variety and environment is the only step that is not linear.
+ *
+ * @returns the strips without repetitions, in the same order, and what was found
+ */
+export function checkDuplicates(strips: readonly Strip[]): { strips: Strip[]; findings: Finding[] } {
+  const twice = new Set<Strip>();
+  const findings: Finding[] = [];
+  for (const group of groupStrips(strips)) {
+    const sorted = [...group.strips].sort(byPlace);
+    let first = sorted[0]!;
+    for (const strip of sorted.slice(1)) {
+      const sameSpot = strip.block === first.block && strip.position === first.position;
+      const sameStrip =
+        sameSpot &&
+        strip.rateSeedsPerM2 === first.rateSeedsPerM2 &&
+        strip.yieldKgPerHa === first.yieldKgPerHa;
+      if (sameStrip && strip.position !== null) {
+        twice.add(strip);
+        findings.push(messages.stripTwice(first.place, strip.place));
+        continue;
+      }
+      if (sameStrip && sameNumbers(strip, first))
+        findings.push(messages.perhapsTwice(first.place, strip.place));
+      if (sameSpot && !sameStrip && strip.position !== null) {
+        findings.push(messages.samePosition(first.place, strip.position, strip.place));
+      }
+      first = strip;
+    }
+  }
+  return { strips: twice.size === 0 ? [...strips] : strips.filter((strip) => !twice.has(strip)), findings };
+}

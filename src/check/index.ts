@@ -1,0 +1,39 @@
+/** Strips in; usable strips and findings out. */
+import { environmentsOf } from "../environments.ts";
+import type { Settings, UnitChoice } from "../settings.ts";
+import { measuresOf } from "../tell/wording/measures.ts";
+import type { Trial } from "../trial.ts";
+import { checkDuplicates } from "./duplicates.ts";
+import { sortFindings } from "./findings/finding.ts";
+import { checkLayout } from "./layout.ts";
+import { checkNames } from "./names.ts";
+import { checkValues } from "./values.ts";
+
+/**
+ * The trial with the strips that can be used and all that was found about it.
+ *
+ * Leaves out strips with impossible values and strips read twice, and counts them as left out: rows read stay the sum
+ * of strips and rows left out. Everything else stays in, with a finding. The trial given is not changed.
+ *
+ * @param trial   as `readTrial` gives it
+ * @param units   in which amounts are told in the messages
+ * @returns a new trial; findings of reading and checking together, gravest first
+ */
+export function checkTrial(trial: Trial, settings: Settings, units: UnitChoice): Trial {
+  const measures = measuresOf({ units, settings });
+  const values = checkValues(trial.strips, settings.crop, measures);
+  const { strips, findings: repeated } = checkDuplicates(values.strips);
+  return {
+    ...trial,
+    strips,
+    environments: environmentsOf(strips),
+    rowsLeftOut: trial.rowsLeftOut + trial.strips.length - strips.length,
+    findings: sortFindings([
+      ...trial.findings,
+      ...values.findings,
+      ...repeated,
+      ...checkNames(strips, settings.lots),
+      ...checkLayout(strips, settings, measures),
+    ]),
+  };
+}

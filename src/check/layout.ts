@@ -1,0 +1,188 @@
+/** Whether the trial is laid out so that it can answer: rates, replicates, blocks, seasons. */
+import type { FormName, Settings } from "../settings.ts";
+import type { Finding, LodgingScale, Strip } from "../trial.ts";
+import { environmentId } from "../environments.ts";
+import { lodgingScales, poolingScale } from "../lodging-scales.ts";
+import type { Measures } from "../tell/wording/measures.ts";
+import * as messages from "./findings/layout.ts";
+import { gather, groupStrips, textOrder, type VarietyGroup } from "./groups.ts";
+import { checkPositions } from "./positions.ts";
+import { rateLevels, type RateLevel } from "./rate-levels.ts";
+
+/** Rates that a form needs: one for each number that describes its curve. */
+const ratesNeeded: Record<FormName, number> = {
+  none: 1,
+  linear: 2,
+  quadratic: 3,
+  "linear-plateau": 3,
+  "quadratic-plateau": 3,
+};
+
+/** A variety in an environment, its rates sorted into levels. */
+export interface LaidOut extends VarietyGroup {
+  levels: RateLevel[];
+}
+
+const environmentsOf = (groups: readonly LaidOut[]): string[] => groups.map((group) => group.environment);
+
+function checkRates(
+  variety: string,
+  groups: readonly LaidOut[],
+  forms: readonly FormName[],
+  measures: Measures,
+): Finding[] {
+  const rateOf = (group: LaidOut): string => measures.rate.text(group.levels[0]!.rateSeedsPerM2);
+  const single = groups.filter((group) => group.levels.length === 1);
+  if (single.length === groups.length && new Set(single.map(rateOf)).size === 1) {
+    return [messages.oneRateEverywhere(variety, rateOf(groups[0]!))];
+  }
+  const findings: Finding[] =
+    single.length > 0 ? [messages.oneRateHere(variety, environmentsOf(single))] : [];
+  const two = groups.filter((group) => group.levels.length === 2);
+  const impossible = forms.filter((form) => ratesNeeded[form] > 2);
+  if (two.length > 0 && impossible.length > 0) {
+    findings.push(messages.fewRates(variety, 2, impossible, environmentsOf(two)));
+  }
+  const three = groups.filter((group) => group.levels.length === 3);
+  if (three.length > 0) findings.push(messages.justEnoughRates(variety, environmentsOf(three)));
+  return findings;
+}
+
+const isReplicated = (group: LaidOut): boolean => group.levels.some((level) => level.strips.length > 1);
+const blocksOf = (group: LaidOut): string[] =>
+  [...new Set(group.strips.map((strip) => strip.block))].sort(textOrder);
+
+function checkReplication(variety: string, groups: readonly LaidOut[]): Finding[] {
+  const once = groups.filter((group) => group.levels.length > 1 && !isReplicated(group));
+  const mixed = groups.filter(
+    (group) => isReplicated(group) && group.strips.every((strip) => strip.block === ""),
+  );
+  return [
+    ...(once.length > 0 ? [messages.unreplicated(variety, environmentsOf(once))] : []),
+    ...(mixed.length > 0 ? [messages.replicatesWithoutBlocks(variety, environmentsOf(mixed))] : []),
+  ];
+}
+
+/** Blocks that lack a rate which other blocks of the variety and environment have, or have it more often. */
+function checkBalance(variety: string, groups: readonly LaidOut[], measures: Measures): Finding[] {
+  return groups.flatMap((group) => {
+    const blocks = blocksOf(group);
+    if (blocks.length < 2 || !isReplicated(group)) return [];
+    const lacking = new Map<string, string[]>();
+    const repeated = new Map<string, string[]>();
+    for (const level of group.levels) {
+      const counts = new Map(blocks.map((block) => [block, 0]));
+      for (const { block } of level.strips) counts.set(block, counts.get(block)! + 1);
+      const usual = Math.min(...[...counts.values()].filter((count) => count > 0));
+      for (const [block, count] of counts) {
+        const unlike = count === 0 ? lacking : count > usual ? repeated : null;
+        unlike?.set(block, [...(unlike.get(block) ?? []), measures.rate.text(level.rateSeedsPerM2)]);
+      }
+    }
+    const told = (word: string, unlike: Map<string, string[]>): string[] =>
+      [...unlike].map(([block, rates]) => `block ${block || "without a name"} ${word} ${rates.join(", ")}`);
+    const gaps = [...told("lacks", lacking), ...told("has more strips of", repeated)];
+    return gaps.length > 0 ? [messages.unbalanced(variety, group.environment, gaps)] : [];
+  });
+}
+
+function checkOverlap(variety: string, groups: readonly LaidOut[], measures: Measures): Finding[] {
+  const lowest = (group: LaidOut): number => group.levels[0]!.rateSeedsPerM2;
+  const highest = (group: LaidOut): number => group.levels.at(-1)!.rateSeedsPerM2;
+  const below = groups.reduce((a, b) => (highest(b) < highest(a) ? b : a));
+  const above = groups.reduce((a, b) => (lowest(b) > lowest(a) ? b : a));
+  if (highest(below) >= lowest(above)) return [];
+  const range = (group: LaidOut): string =>
+    group.levels.length === 1
+      ? measures.rate.text(lowest(group))
+      : `${measures.rate.text(lowest(group))} to ${measures.rate.text(highest(group))}`;
+  return [messages.ratesApart(variety, below.environment, above.environment, [range(below), range(above)])];
+}
+
+function checkSeasons(byVariety: Map<string, LaidOut[]>): Finding[] {
+  const groups = [...byVariety.values()].flat();
+  const seasons = new Set(groups.map((group) => group.strips[0]!.season));
+  if (seasons.size === 1) return [messages.oneSeason([...seasons][0]!)];
+  const once = [...byVariety].filter(([, seen]) => seen.length === 1);
+  if (once.length === 0) return [];
+  return [
+    messages.oneEnvironment(
+      once.map(([variety]) => variety),
+      once.map(([, seen]) => seen[0]!.environment),
+    ),
+  ];
+}
+
+function checkLodgingScales(strips: readonly Strip[]): Finding[] {
+  const places = new Map<LodgingScale, Set<string>>();
+  for (const strip of strips) {
+    if (strip.lodging === null) continue;
+    const { scale } = strip.lodging;
+    if (!places.has(scale)) places.set(scale, new Set());
+    places.get(scale)!.add(environmentId(strip));
+  }
+  if (new Set([...places.keys()].map(poolingScale)).size < 2) return [];
+  const told = [...places].map(([scale, found]) => {
+    const [first, ...others] = [...found].sort(textOrder);
+    return `${lodgingScales[scale].names[0]!} (${first!}${others.length > 0 ? ` and ${others.length} more` : ""})`;
+  });
+  return [messages.differentLodgingScales(told.sort(textOrder))];
+}
+
+/** What a report cannot say because nothing was written down for it. */
+function checkColumns(strips: readonly Strip[], settings: Settings): Finding[] {
+  const lacks = (recorded: (strip: Strip) => boolean): boolean => !strips.some(recorded);
+  const optional: [column: string, missing: boolean, consequence: string][] = [
+    ["block", lacks((strip) => strip.block !== ""), "better and poorer ground is counted as chance."],
+    [
+      "position",
+      lacks((strip) => strip.position !== null),
+      "whether the ground explains a response cannot be checked.",
+    ],
+    [
+      "stand",
+      lacks((strip) => strip.standPlantsPerM2 !== null),
+      "this farm's own stand loss cannot be known.",
+    ],
+    [
+      "lodging",
+      lacks((strip) => strip.lodging !== null),
+      "nothing limits the rate where the crop may lodge.",
+    ],
+    [
+      "protein",
+      settings.proteinSchedule.length > 0 && lacks((strip) => strip.proteinPct !== null),
+      "the season file has a protein schedule, but no premium or discount can be counted.",
+    ],
+  ];
+  return optional
+    .filter(([, missing]) => missing)
+    .map(([column, , consequence]) => messages.notRecorded(column, consequence));
+}
+
+/**
+ * Whether rates, replicates, blocks, positions and seasons allow the answers that are asked for.
+ *
+ * Nothing is left out here. Rates within 1 % of one another count as the same, so that rates worked out from weights
+ * do not each stand alone. Linear in the strips but for sorting within variety and environment.
+ */
+export function checkLayout(strips: readonly Strip[], settings: Settings, measures: Measures): Finding[] {
+  if (strips.length === 0) return [messages.noStrips()];
+  const groups: LaidOut[] = groupStrips(strips).map((group) => ({
+    ...group,
+    levels: rateLevels(group.strips),
+  }));
+  const byVariety = gather(groups, (group) => group.variety);
+  return [
+    ...[...byVariety].flatMap(([variety, seen]) => [
+      ...checkRates(variety, seen, settings.forms, measures),
+      ...checkReplication(variety, seen),
+      ...checkBalance(variety, seen, measures),
+      ...checkOverlap(variety, seen, measures),
+    ]),
+    ...checkPositions(groups),
+    ...checkSeasons(byVariety),
+    ...checkLodgingScales(strips),
+    ...checkColumns(strips, settings),
+  ];
+}

@@ -1,0 +1,115 @@
+/**
+ * What each quantity of a strip can be, and what it usually is, by crop.
+ *
+ * Yields: the upper end of `possible` lies above the highest yields ever claimed for the crop in competitions (wheat
+ * about 17.4 t/ha, barley about 16.2, corn about 623 bu/ac, soybean about 218 bu/ac; FROM MEMORY), the upper end of
+ * `usual` at what the best fields give (common practice). Seeds per kg: wheat 9,000 to 26,374 seeds/lb (Univ. of
+ * Georgia Extension 2013; SDSU Extension 2014); the other crops, widened, FROM MEMORY. Moisture, protein, test weight:
+ * common practice. Ranges only raise a hand: a doubtful value stays in, an impossible one is left out and listed.
+ */
+import type { CropName } from "../crops.ts";
+
+export type Range = readonly [lowest: number, highest: number];
+
+export interface CropRanges {
+  yieldKgPerHa: { possible: Range; usual: Range };
+  seedsPerKgUsual: Range;
+  testWeightKgPerHlUsual: Range;
+  proteinPctUsual: Range;
+  moisturePctUsual: Range;
+}
+
+const cereal = { proteinPctUsual: [6, 22], moisturePctUsual: [6, 25] } as const;
+
+const yields = (possible: number, usual: number): CropRanges["yieldKgPerHa"] => ({
+  possible: [0, possible],
+  usual: [usual / 25, usual],
+});
+
+export const cropRanges: Record<CropName, CropRanges> = {
+  wheat: {
+    ...cereal,
+    yieldKgPerHa: yields(20_000, 14_000),
+    seedsPerKgUsual: [19_800, 58_200],
+    testWeightKgPerHlUsual: [62, 88],
+  },
+  durum: {
+    ...cereal,
+    yieldKgPerHa: yields(20_000, 12_000),
+    seedsPerKgUsual: [15_000, 45_000],
+    testWeightKgPerHlUsual: [62, 88],
+  },
+  barley: {
+    ...cereal,
+    yieldKgPerHa: yields(20_000, 12_000),
+    seedsPerKgUsual: [17_500, 48_500],
+    testWeightKgPerHlUsual: [48, 80],
+  },
+  oats: {
+    ...cereal,
+    yieldKgPerHa: yields(16_000, 10_000),
+    seedsPerKgUsual: [22_000, 60_000],
+    testWeightKgPerHlUsual: [36, 66],
+  },
+  rye: {
+    ...cereal,
+    yieldKgPerHa: yields(18_000, 12_000),
+    seedsPerKgUsual: [22_000, 66_000],
+    testWeightKgPerHlUsual: [58, 84],
+  },
+  soybean: {
+    yieldKgPerHa: yields(17_000, 7_000),
+    seedsPerKgUsual: [3_500, 12_000],
+    testWeightKgPerHlUsual: [60, 82],
+    proteinPctUsual: [25, 52],
+    moisturePctUsual: [5, 25],
+  },
+  corn: {
+    yieldKgPerHa: yields(45_000, 21_000),
+    seedsPerKgUsual: [2_000, 7_000],
+    testWeightKgPerHlUsual: [55, 85],
+    proteinPctUsual: [4, 16],
+    moisturePctUsual: [8, 40],
+  },
+  canola: {
+    yieldKgPerHa: yields(10_000, 6_000),
+    seedsPerKgUsual: [130_000, 450_000],
+    testWeightKgPerHlUsual: [55, 75],
+    proteinPctUsual: [14, 35],
+    moisturePctUsual: [4, 20],
+  },
+  flax: {
+    yieldKgPerHa: yields(8_000, 4_000),
+    seedsPerKgUsual: [120_000, 300_000],
+    testWeightKgPerHlUsual: [55, 78],
+    proteinPctUsual: [14, 35],
+    moisturePctUsual: [4, 20],
+  },
+};
+
+/** Rates as multiples of the crop's usual one: no drill sows outside `possible`, few trials outside `usual` (common practice). */
+export const rateMultiples = { possible: [0.01, 12], usual: [0.2, 4] } as const satisfies Record<
+  string,
+  Range
+>;
+
+/** The same for every crop (common practice). */
+export const sharedRanges = {
+  moisturePct: { possible: [1, 60] },
+  standPlantsPerM2: { possible: [0, 5_000] },
+  headsPerM2: { possible: [0, 5_000], usual: [0, 1_500] },
+  rowFillPct: { possible: [0, 100], usual: [0, 100] },
+  proteinPct: { possible: [0.5, 70] },
+  testWeightKgPerHl: { possible: [15, 110] },
+  seedsPerKg: { possible: [100, 5_000_000] },
+  germinationPct: { possible: [0.1, 100], usual: [70, 100] },
+  waterMm: { possible: [0, 12_000], usual: [30, 2_500] },
+  season: { possible: [1800, 2200], usual: [1950, 2100] },
+  lodgingShare: { possible: [0, 1], usual: [0, 1] },
+} as const;
+
+/**
+ * Plants per viable seed that a stand count usually gives. Stand losses of 5.1 to 46.6 % were measured over three
+ * seasons in North Dakota and Minnesota (NDSU Crop & Pest Report, 12 May 2016); the bounds leave room beyond them.
+ */
+export const plantsPerSeedUsual: Range = [0.3, 1.15];

@@ -1,0 +1,25 @@
+/** Rates that are meant to be one and the same. */
+import type { Strip } from "../trial.ts";
+
+/** Strips of one intended rate, told by the lowest of them. */
+export interface RateLevel {
+  rateSeedsPerM2: number;
+  strips: Strip[];
+}
+
+/** A drill hardly holds a rate closer than this, and weights turned into seeds differ by it (common practice). */
+const sameWithin = 0.01;
+
+/** The levels in rising order. Strips lie in a level when their rate is within 1 % of the level's lowest. */
+export function rateLevels(strips: readonly Strip[]): RateLevel[] {
+  const levels: RateLevel[] = [];
+  for (const strip of [...strips].sort((a, b) => a.rateSeedsPerM2 - b.rateSeedsPerM2)) {
+    const level = levels.at(-1);
+    if (level !== undefined && strip.rateSeedsPerM2 <= level.rateSeedsPerM2 * (1 + sameWithin)) {
+      level.strips.push(strip);
+    } else {
+      levels.push({ rateSeedsPerM2: strip.rateSeedsPerM2, strips: [strip] });
+    }
+  }
+  return levels;
+}
