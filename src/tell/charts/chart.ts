@@ -1,0 +1,53 @@
+/** What every chart is: a Vega-Lite spec whose data come by name, so that one compiled spec draws every variety. */
+import type { Result } from "../../result.ts";
+import type { Measures } from "../wording/measures.ts";
+
+/** A Vega-Lite spec; typed loosely, its test holds it against the published schema. */
+export type Spec = Record<string, unknown>;
+
+export type Row = Record<string, number | string | boolean | null>;
+
+/** Rows of every named data source of a spec. */
+export type ChartData = Record<string, Row[]>;
+
+/** The numbers of a chart as a table, for those who read rather than look. */
+export interface NumberTable {
+  caption: string;
+  head: string[];
+  rows: string[][];
+}
+
+/** A chart drawn for one subject: its data, and the same in words and numbers. */
+export interface Drawing {
+  data: ChartData;
+  /** Heading above the chart. */
+  heading: string;
+  /** What a person who does not see it should know. */
+  description: string;
+  table: NumberTable;
+}
+
+export interface Chart {
+  /** Name in file names and in the page; kebab-case. */
+  name: string;
+  /** True where a price or limit moved in the page changes what is drawn. */
+  live: boolean;
+  /** What it can be drawn for: variety names, or "" once for the farm. */
+  subjects(result: Result): string[];
+  /** Vega-Lite spec with empty named data. */
+  spec(measures: Measures): Spec;
+  /** Takes what it draws from the result: nothing is estimated here. */
+  draw(result: Result, subject: string, measures: Measures): Drawing;
+}
+
+/** The same spec with its data inside, for slides and other programs. */
+export function specWithData(spec: Spec, data: ChartData): Spec {
+  return JSON.parse(
+    JSON.stringify(spec, (key, value: unknown) =>
+      key === "data" && isNamed(value) ? { name: value.name, values: data[value.name] ?? [] } : value,
+    ),
+  ) as Spec;
+}
+
+const isNamed = (value: unknown): value is { name: string } =>
+  typeof value === "object" && value !== null && "name" in value;

@@ -1,0 +1,128 @@
+/** Yield against seeding rate: strips of all seasons on one level, the expected curve with its band, both optima. */
+import type { Curve, NextRate, Result } from "../../result.ts";
+import type { Measures } from "../wording/measures.ts";
+import { bareRate, optimumFlag } from "../wording/optimum.ts";
+import type { Chart, Row } from "./chart.ts";
+import { band, colours, flag, flags, layered, line, round, x, y, type FlagKind } from "./look.ts";
+
+const flagRows: FlagKind[] = ["now", "next", "money", "grain"];
+
+export const response: Chart = {
+  name: "response",
+  live: true,
+  subjects: (result) => varietiesWith(result, "response"),
+  spec: (measures) => {
+    const yTitle = `yield, ${measures.grainYield.unit}`;
+    const xTitle = measures.rateAxis;
+    return layered(
+      [
+        band("curve", xTitle, yTitle, colours.blue),
+        {
+          data: { name: "strips" },
+          mark: { type: "point", color: colours.quiet, size: 34, strokeWidth: 1.2, opacity: 0.75 },
+          encoding: {
+            x: x("x", xTitle),
+            y: y("y", yTitle),
+            shape: { field: "season", type: "nominal", title: null },
+          },
+        },
+        line("curve", xTitle, yTitle, colours.blue),
+        ...flags(xTitle),
+      ],
+      flagRows.length,
+    );
+  },
+  draw: (result, variety, measures) => {
+    const curve = curveOf(result, "response", variety);
+    const next = result.next.find((row) => row.variety === variety);
+    const season = new Map(result.environments.map((place) => [place.id, String(place.season)]));
+    const strips = result.strips.filter((strip) => strip.variety === variety);
+    return {
+      data: {
+        curve: curveRows(curve, measures, measures.grainYield.value),
+        strips: strips.map((strip) => ({
+          x: round(measures.rate.value(strip.rateSeedsPerM2)),
+          y: round(measures.grainYield.value(strip.levelledYieldKgPerHa)),
+          season: `strips ${season.get(strip.environment) ?? ""}`,
+        })),
+        flags: next === undefined ? [] : rateFlags(next, curve, measures, flagRows),
+      },
+      heading: "Yield by seeding rate",
+      description: describeResponse(curve, measures, strips.length),
+      table: {
+        caption: `Expected yield of ${variety} by seeding rate`,
+        head: [`Rate, ${measures.rateAxis}`, `Yield, ${measures.grainYield.unit}`, "Likely between"],
+        rows: tableOf(curve, measures, (point) => [
+          measures.grainYield.number(point.value, widthOf(point)),
+          point.lower === null || point.upper === null
+            ? "–"
+            : measures.grainYield.range(point.lower, point.upper),
+        ]),
+      },
+    };
+  },
+};
+
+/** Varieties that have a curve of a kind, in the order of the result. */
+export const varietiesWith = (result: Result, kind: Curve["kind"]): string[] =>
+  result.varieties.filter((variety) =>
+    result.curves.some((curve) => curve.kind === kind && curve.variety === variety),
+  );
+
+/** The curve of a variety over all environments; empty where there is none. */
+export const curveOf = (result: Result, kind: Curve["kind"], variety: string): Curve =>
+  result.curves.find(
+    (curve) => curve.kind === kind && curve.variety === variety && curve.environment === null,
+  ) ?? { kind, variety, environment: null, points: [] };
+
+export const curveRows = (curve: Curve, measures: Measures, value: (engineValue: number) => number): Row[] =>
+  curve.points.map((point) => ({
+    x: round(measures.rate.value(point.rateSeedsPerM2)),
+    y: round(value(point.value)),
+    lower: point.lower === null ? null : round(value(point.lower)),
+    upper: point.upper === null ? null : round(value(point.upper)),
+  }));
+
+/** Flags for today's and next season's rate and the optima that were found. */
+export function rateFlags(next: NextRate, curve: Curve, measures: Measures, rows: FlagKind[]): Row[] {
+  const rates = curve.points.map((point) => point.rateSeedsPerM2);
+  const middle = measures.rate.value((Math.min(...rates) + Math.max(...rates)) / 2);
+  const made: Row[] = [];
+  const add = (kind: FlagKind, rate: number, text: string): void => {
+    if (rows.includes(kind)) made.push(flag(kind, measures.rate.value(rate), text, middle, rows));
+  };
+  add("now", next.rateNowSeedsPerM2, `now ${bareRate(next.rateNowSeedsPerM2, measures)}`);
+  if (next.rateNextSeedsPerM2 !== next.rateNowSeedsPerM2)
+    add("next", next.rateNextSeedsPerM2, `next ${bareRate(next.rateNextSeedsPerM2, measures)}`);
+  for (const [kind, optimum, name] of [
+    ["money", next.economicOptimum, "most money"],
+    ["grain", next.yieldOptimum, "most grain"],
+  ] as const)
+    if (optimum.kind !== "none") add(kind, optimum.rateSeedsPerM2, optimumFlag(name, optimum, measures));
+  return made;
+}
+
+export const widthOf = (point: Curve["points"][number]): number | undefined =>
+  point.lower === null || point.upper === null ? undefined : point.upper - point.lower;
+
+/** About nine rows of a curve, evenly through it: enough to read, few enough to print. */
+export function tableOf(
+  curve: Curve,
+  measures: Measures,
+  cells: (point: Curve["points"][number]) => string[],
+): string[][] {
+  const step = Math.max(1, Math.round((curve.points.length - 1) / 8));
+  return curve.points
+    .filter((_, index) => index % step === 0)
+    .map((point) => [measures.rate.number(point.rateSeedsPerM2), ...cells(point)]);
+}
+
+function describeResponse(curve: Curve, measures: Measures, strips: number): string {
+  const [first] = curve.points;
+  const last = curve.points.at(-1);
+  if (first === undefined || last === undefined) return "No curve could be drawn.";
+  const top = curve.points.reduce((best, point) => (point.value > best.value ? point : best));
+  const at = (point: Curve["points"][number]): string =>
+    `${measures.grainYield.text(point.value, widthOf(point))} at ${measures.rate.text(point.rateSeedsPerM2)}`;
+  return `${strips} strips and the expected yield curve: ${at(first)}, highest ${at(top)}, ${at(last)}.`;
+}

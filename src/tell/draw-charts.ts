@@ -1,0 +1,63 @@
+/**
+ * Vega-Lite specs to SVG text, without a browser and without a canvas.
+ *
+ * Compiling and parsing a spec takes far longer than drawing it, so each chart is compiled once and its one view is fed
+ * with the data of variety after variety.
+ */
+import { compile, type TopLevelSpec } from "vega-lite";
+import * as vega from "vega";
+import { Error as onlyErrors, logger, parse, View, type Spec as VegaSpec } from "vega";
+import type { Chart, ChartData } from "./charts/chart.ts";
+import type { Measures } from "./wording/measures.ts";
+
+/** How Vega measures text; exported by Vega, missing in its types. */
+const { textMetrics } = vega as unknown as { textMetrics: { canvas(allowed: boolean): void } };
+
+export interface ChartDrawer {
+  /** SVG of a chart with these rows. Calls run one after another: charts of one kind share a view. */
+  drawSvg(chart: Chart, data: ChartData): Promise<string>;
+  /** The compiled Vega spec with empty data, for the page that keeps the chart alive. */
+  vegaSpec(chart: Chart): VegaSpec;
+}
+
+export function chartDrawer(measures: Measures): ChartDrawer {
+  // Width of text by estimate everywhere: Node has no canvas, and the page must draw the same picture.
+  textMetrics.canvas(false);
+  const specs = new Map<string, VegaSpec>();
+  const views = new Map<string, View>();
+  const vegaSpec = (chart: Chart): VegaSpec => {
+    const known = specs.get(chart.name);
+    if (known !== undefined) return known;
+    const made = compile(chart.spec(measures) as unknown as TopLevelSpec, {
+      logger: logger(onlyErrors),
+    }).spec;
+    specs.set(chart.name, made);
+    return made;
+  };
+  const viewOf = (chart: Chart): View => {
+    const known = views.get(chart.name);
+    if (known !== undefined) return known;
+    const made = new View(parse(vegaSpec(chart)), { renderer: "none" });
+    views.set(chart.name, made);
+    return made;
+  };
+  return {
+    vegaSpec,
+    async drawSvg(chart, data) {
+      const view = viewOf(chart);
+      for (const [name, rows] of Object.entries(data)) view.data(name, rows);
+      await view.runAsync();
+      return slim(await view.toSVG());
+    },
+  };
+}
+
+/** Coordinates to a tenth of a pixel, and no word that a browser knows already. */
+const slim = (svg: string): string =>
+  svg
+    .replace(
+      /(\s(?:d|transform|x|y|x1|x2|y1|y2)=")([^"]*)"/g,
+      (_, name: string, value: string) =>
+        `${name}${value.replace(/-?\d+\.\d{2,}/g, (number) => String(Number(Number(number).toFixed(1))))}"`,
+    )
+    .replace(/ (?:role="[^"]*"|aria-[a-z]+="[^"]*"|pointer-events="none"|opacity="1")/g, "");

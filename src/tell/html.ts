@@ -1,0 +1,114 @@
+/** The report: one file that holds everything, works from a disk, without a network and with scripts off. */
+import type { Result } from "../result.ts";
+import { charts } from "./charts/index.ts";
+import { chartDrawer, type ChartDrawer } from "./draw-charts.ts";
+import { cautions, glossary, method } from "./html/background.ts";
+import { figure } from "./html/figure.ts";
+import { findingsSection } from "./html/findings.ts";
+import { markup, idOf, jsonForScript, raw, type Markup } from "./html/markup.ts";
+import { nextTable } from "./html/next-table.ts";
+import { measuresOf, type Measures } from "./wording/measures.ts";
+import { headline, nextSeason } from "./wording/next.ts";
+import { dateInWords, listed, plainStyle, type NumberStyle } from "./wording/numbers.ts";
+
+/** What is not of the trial but of this one run. */
+export interface Run {
+  /** ISO date of the report. */
+  date: string;
+  /** Files read, as the person named them. */
+  files: string[];
+}
+
+export interface PageParts {
+  /** Script and style of the page, as text. */
+  script: string;
+  style: string;
+  run: Run;
+  /** SHA-256 of a text, in base64: what the page's policy lets run. */
+  sha256: (text: string) => string;
+  numbers?: NumberStyle;
+}
+
+/**
+ * The report as HTML text.
+ *
+ * @param parts script, style and what is said of the run; the page allows no other script or style
+ * @returns the whole file
+ */
+export async function tellPage(result: Result, parts: PageParts): Promise<string> {
+  const measures = measuresOf(result, parts.numbers ?? plainStyle);
+  const drawer = chartDrawer(measures);
+  const sections: Markup[] = [];
+  for (const [index, variety] of result.varieties.entries())
+    sections.push(await varietySection(result, variety, index, measures, drawer));
+  const season = nextSeason(result);
+  const farms = [...new Set(result.environments.map((environment) => environment.farm))].filter(
+    (farm) => farm !== "",
+  );
+  const title = season === null ? "Seeding rates" : `Seeding rates for ${season}`;
+  const page = markup`<!doctype html>
+    <html lang="en">
+      <head>
+        <meta charset="utf-8" />
+        <meta http-equiv="Content-Security-Policy" content="${policy(parts)}" />
+        <meta name="viewport" content="width=device-width, initial-scale=1" />
+        <meta name="color-scheme" content="light dark" />
+        <title>${[title, ...farms].join(" · ")}</title>
+        <style>${raw(parts.style)}</style>
+      </head>
+      <body>
+        <a class="skip" href="#varieties">Skip to the varieties</a>
+        <header>
+          <p class="farm">${[...farms, measures.cropName].join(" · ")}</p>
+          <h1>${title}</h1>
+          <p class="lede" data-part="headline">${headline(result)}</p>
+        </header>
+        <main>
+          <section id="next" aria-label="Next season">
+            <div data-part="next">${nextTable(result, measures)}</div>
+          </section>
+          <section id="varieties" aria-label="Varieties">${sections}</section>
+          ${findingsSection(result)} ${method(result, measures)} ${glossary()} ${cautions(result)}
+        </main>
+        <footer>
+          <p>
+            Made ${dateInWords(parts.run.date, measures.style)} from ${listed(parts.run.files)} with
+            stripcurve ${result.engineVersion}.
+          </p>
+        </footer>
+        <script type="application/json" id="result">${jsonForScript(result)}</script>
+        <script>${raw(parts.script)}</script>
+      </body>
+    </html>`;
+  return page.text;
+}
+
+/** Nothing is loaded from anywhere; only this script and this style may run. */
+const policy = ({ script, style, sha256 }: PageParts): string =>
+  [
+    "default-src 'none'",
+    `script-src 'sha256-${sha256(script)}'`,
+    `style-src 'sha256-${sha256(style)}'`,
+    "base-uri 'none'",
+    "form-action 'none'",
+  ].join("; ");
+
+async function varietySection(
+  result: Result,
+  variety: string,
+  index: number,
+  measures: Measures,
+  drawer: ChartDrawer,
+): Promise<Markup> {
+  const figures: Markup[] = [];
+  for (const chart of charts) {
+    if (!chart.subjects(result).includes(variety)) continue;
+    const drawing = chart.draw(result, variety, measures);
+    const svg = await drawer.drawSvg(chart, drawing.data);
+    figures.push(figure(chart, variety, drawing, svg, idOf(chart.name, variety, index)));
+  }
+  return markup` <article class="variety" id="${idOf("variety", variety, index)}">
+    <h2>${variety}</h2>
+    <div class="charts">${figures}</div>
+  </article>`;
+}

@@ -1,0 +1,37 @@
+/** What stands behind the numbers: method in plain words, glossary, cautions. */
+import type { Result } from "../../result.ts";
+import { cautionTexts } from "../wording/cautions.ts";
+import { glossaryTerms } from "../wording/glossary.ts";
+import type { Measures } from "../wording/measures.ts";
+import { methodParagraphs, sources } from "../wording/method.ts";
+import { markup, type Markup } from "./markup.ts";
+
+export const method = (result: Result, measures: Measures): Markup =>
+  markup` <section id="method">
+    <h2>How the rates were chosen</h2>
+    ${methodParagraphs(result, measures).map((paragraph) => markup`<p>${paragraph}</p>`)}
+    <h3>Sources</h3>
+    <ul>
+      ${sources.map((source) => markup`<li>${source}</li>`)}
+    </ul>
+  </section>`;
+
+export const glossary = (): Markup =>
+  markup` <section id="words">
+    <h2>Words</h2>
+    <dl>
+      ${glossaryTerms.map(
+        ({ term, meaning }) =>
+          markup`<dt>${term}</dt>
+            <dd>${meaning}</dd>`,
+      )}
+    </dl>
+  </section>`;
+
+export const cautions = (result: Result): Markup =>
+  markup` <section id="cautions">
+    <h2>Before seeding</h2>
+    <ul>
+      ${cautionTexts(result).map((text) => markup`<li>${text}</li>`)}
+    </ul>
+  </section>`;

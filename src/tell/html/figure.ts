@@ -1,0 +1,53 @@
+/** A chart in the page: picture, words for those who do not see it, and its numbers. */
+import type { Chart, NumberTable } from "../charts/chart.ts";
+import type { Drawing } from "../charts/chart.ts";
+import { markup, raw, type Markup } from "./markup.ts";
+
+/** Figure of a drawn chart. `key` names it in the page, so that a moved price finds it again. */
+export const figure = (chart: Chart, subject: string, drawing: Drawing, svg: string, id: string): Markup =>
+  markup` <figure
+    class="chart chart-${chart.name}"
+    id="${id}"
+    ${chart.live ? markup` data-chart="${chart.name}" data-subject="${subject}"` : ""}
+  >
+    <figcaption>${drawing.heading}</figcaption>
+    <div class="picture">${labelled(svg, drawing)}</div>
+    <details class="numbers">
+      <summary>Numbers of this chart</summary>
+      ${numberTable(drawing.table)}
+    </details>
+  </figure>`;
+
+/** The drawn picture with its name and description; sizes come from the style. */
+export const labelled = (svg: string, drawing: Pick<Drawing, "heading" | "description">): Markup =>
+  raw(
+    svg.replace(
+      /^<svg[^>]*?viewBox="([^"]*)"[^>]*>/,
+      (_, viewBox: string) =>
+        markup`<svg role="img" viewBox="${viewBox}" aria-label="${`${drawing.heading}. ${drawing.description}`}">`
+          .text,
+    ),
+  );
+
+export const numberTable = (table: NumberTable): Markup =>
+  markup` <div class="scroll" tabindex="0" role="region" aria-label="${table.caption}">
+    <table>
+      <caption>
+        ${table.caption}
+      </caption>
+      <thead>
+        <tr>
+          ${table.head.map((cell) => markup`<th scope="col">${cell}</th>`)}
+        </tr>
+      </thead>
+      <tbody>
+        ${table.rows.map(
+          ([first, ...rest]) =>
+            markup`<tr>
+              <th scope="row">${first}</th>
+              ${rest.map((cell) => markup`<td>${cell}</td>`)}
+            </tr>`,
+        )}
+      </tbody>
+    </table>
+  </div>`;

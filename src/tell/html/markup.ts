@@ -1,0 +1,60 @@
+/** HTML as tagged templates: every value that is put in is escaped unless it is markup already. */
+
+/** Text that is markup already. */
+export interface Markup {
+  readonly text: string;
+}
+
+type Piece = Markup | string | number | null | undefined | false | Piece[];
+
+const isMarkup = (value: object): value is Markup => "text" in value;
+
+/**
+ * Markup with escaped values: lists are joined, null and false give nothing.
+ *
+ * @example markup`<b>${"a < b"}</b>`.text // "<b>a &lt; b</b>"
+ */
+export const markup = (parts: TemplateStringsArray, ...values: Piece[]): Markup => ({
+  text: parts.reduce((text, part, index) => text + pieceText(values[index - 1]) + part),
+});
+
+/** Text known to be safe markup, such as a drawn chart. */
+export const raw = (text: string): Markup => ({ text });
+
+function pieceText(value: Piece): string {
+  if (value === null || value === undefined || value === false) return "";
+  if (Array.isArray(value)) return value.map(pieceText).join("");
+  if (typeof value === "object") return isMarkup(value) ? value.text : "";
+  return escapeHtml(String(value));
+}
+
+const entities: Record<string, string> = {
+  "&": "&amp;",
+  "<": "&lt;",
+  ">": "&gt;",
+  '"': "&quot;",
+  "'": "&#39;",
+};
+
+/** Text for an element or a quoted attribute. Control characters, which HTML does not allow, are shown as �. */
+export const escapeHtml = (text: string): string =>
+  text
+    .replace(/[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f]/g, "\ufffd")
+    .replace(/[&<>"']/g, (character) => entities[character]!);
+
+/** JSON for inside a script element: no text in it can end the element or start a comment. */
+export const jsonForScript = (value: unknown): Markup =>
+  raw(
+    JSON.stringify(value)
+      .replace(/</g, "\\u003c")
+      .replace(/\u2028/g, "\\u2028")
+      .replace(/\u2029/g, "\\u2029"),
+  );
+
+/**
+ * An id from a name: letters and digits of the name, and its place in a list to keep ids apart.
+ *
+ * @example idOf("variety", "Ostrindel 5", 0) // "variety-1-ostrindel-5"
+ */
+export const idOf = (prefix: string, name: string, index: number): string =>
+  [prefix, index + 1, ...(name.toLowerCase().match(/[a-z0-9]+/g) ?? [])].join("-");

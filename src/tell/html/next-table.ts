@@ -1,0 +1,72 @@
+/** The answer: one row a variety, now → next. Drawn by the report and again by the page when a price moves. */
+import type { NextRate, Result } from "../../result.ts";
+import { evidenceDots, evidenceWords } from "../wording/evidence.ts";
+import type { Measures } from "../wording/measures.ts";
+import { chanceSentence, gainRange, gainText, moveOf, moveWords } from "../wording/next.ts";
+import { optimumSentence } from "../wording/optimum.ts";
+import { reasonSentence } from "../wording/reasons.ts";
+import { markup, type Markup } from "./markup.ts";
+
+export const nextTable = (result: Result, measures: Measures): Markup =>
+  markup` <table class="next">
+    <caption class="aside">
+      Rates in ${measures.rate.number(1).includes("million") ? "million " : ""}viable seeds per
+      ${measures.system === "us" ? "acre" : "m²"}
+    </caption>
+    <thead>
+      <tr>
+        <th scope="col">Variety</th>
+        <th scope="col">Now → next</th>
+        <th scope="col">In the drill</th>
+        <th scope="col">Expected gain</th>
+        <th scope="col">Evidence</th>
+        <th scope="col">Why</th>
+      </tr>
+    </thead>
+    <tbody>
+      ${result.next.map((row) => nextRow(row, measures))}
+    </tbody>
+  </table>`;
+
+function nextRow(next: NextRate, measures: Measures): Markup {
+  const move = moveOf(next);
+  const rate = (value: number): string => measures.rate.number(value).replace(" million", "");
+  return markup`<tr class="${move}">
+    <th scope="row">${next.variety}</th>
+    <td class="move">
+      <span class="now">${rate(next.rateNowSeedsPerM2)}</span> <span class="arrow" aria-hidden="true">→</span
+      ><span class="spoken"> to </span> <b>${rate(next.rateNextSeedsPerM2)}</b>
+      <span class="way"
+        ><span aria-hidden="true">${moveWords[move].arrow}</span> ${moveWords[move].word}</span
+      >
+    </td>
+    <td class="drill" data-label="In the drill">${drillText(next, measures)}</td>
+    <td class="gain" data-label="Expected gain">
+      ${
+        move === "same"
+          ? "–"
+          : markup`<b>${gainText(next, measures)}</b> <span class="quiet">(${gainRange(next, measures)})</span>`
+      }
+    </td>
+    <td class="evidence" data-label="Evidence">
+      <span class="dots" aria-hidden="true">${evidenceDots(next.evidence)}</span>
+      ${evidenceWords[next.evidence].word}
+    </td>
+    <td class="why">${whyText(next, measures)}</td>
+  </tr>`;
+}
+
+function drillText(next: NextRate, measures: Measures): Markup {
+  if (next.sowing === null) return markup`<span class="quiet">lot not known</span>`;
+  return markup`<b>${measures.seedWeight.text(next.sowing.kgPerHa)}</b>`;
+}
+
+/** Why this rate, shortest true answer: the reasons of the decision, then the chance. */
+export function whyText(next: NextRate, measures: Measures): string {
+  const reasons = next.reasons
+    .map((reason) => reasonSentence(reason, measures))
+    .filter((text) => text !== "");
+  return [optimumSentence("Most money", next.economicOptimum, measures), ...reasons, chanceSentence(next)]
+    .filter((text) => text !== "")
+    .join(" ");
+}

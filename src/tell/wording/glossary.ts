@@ -1,0 +1,31 @@
+/** The words of the page, explained. */
+export const glossaryTerms: { term: string; meaning: string }[] = [
+  {
+    term: "Strip",
+    meaning: "One strip of a field, sown to one variety at one rate and harvested on its own.",
+  },
+  {
+    term: "Block",
+    meaning:
+      "A group of neighbouring strips that holds each rate once, so that rates are compared on like ground.",
+  },
+  {
+    term: "Viable seeds",
+    meaning:
+      "Seeds that would germinate: seeds sown × germination × purity. Rates on this page are always viable seeds.",
+  },
+  { term: "Lot", meaning: "One delivery of seed with its own seeds per pound, germination and price." },
+  { term: "Stand", meaning: "Plants that came up, counted in early season." },
+  { term: "Most grain", meaning: "The rate at which the expected yield is highest." },
+  {
+    term: "Most money",
+    meaning:
+      "The rate at which one more seed costs just what it brings. It lies below the rate of most grain, because seed costs money.",
+  },
+  {
+    term: "Flat zone",
+    meaning: "The rates that earn within a small stated sum of the best. Inside it the rate hardly matters.",
+  },
+  { term: "Likely between", meaning: "The range that would hold the true value 19 times in 20." },
+  { term: "Lodging", meaning: "Crop that leans or lies flat before harvest; 0 is upright." },
+];

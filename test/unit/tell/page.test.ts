@@ -1,0 +1,53 @@
+import { createHash } from "node:crypto";
+import { describe, expect, it } from "vitest";
+import { tellPage, type PageParts } from "../../../src/tell/html.ts";
+import { madeVarieties, makeResult } from "../../fixtures/result.ts";
+
+const sha256 = (text: string): string => createHash("sha256").update(text).digest("base64");
+const parts: PageParts = {
+  script: "document.title;",
+  style: "body { margin: 0 }",
+  run: { date: "2026-12-01", files: ["strips-2024.csv"] },
+  sha256,
+};
+
+describe("the report", () => {
+  it("answers on its first screen: now, next, pounds and gain of every variety", async () => {
+    const page = await tellPage(makeResult(), parts);
+    const first = page.slice(page.indexOf("<main>"), page.indexOf('id="varieties"'));
+    for (const text of ["Ostrindel", "1.60", "1.44", "Quavenby", "1.15", "1.26", "lb/ac", "$15/ac"])
+      expect(first).toContain(text);
+  });
+
+  it("allows exactly its own script and style", async () => {
+    const page = await tellPage(makeResult(), parts);
+    const policy = /http-equiv="Content-Security-Policy"\s+content="([^"]*)"/.exec(page)?.[1] ?? "";
+    const style = /<style>([\s\S]*?)<\/style>/.exec(page)?.[1] ?? "";
+    const script = /<script>([\s\S]*?)<\/script>/.exec(page)?.[1] ?? "";
+    expect(policy).toContain("default-src &#39;none&#39;");
+    expect(policy).toContain(`style-src &#39;sha256-${sha256(style)}&#39;`);
+    expect(policy).toContain(`script-src &#39;sha256-${sha256(script)}&#39;`);
+    expect(policy).not.toContain("unsafe");
+  });
+
+  it("is the same for the same result", async () => {
+    expect(await tellPage(makeResult(), parts)).toBe(await tellPage(makeResult(), parts));
+  });
+
+  it("lets no name out of its place", async () => {
+    const name = `</script><script>alert(1)</script>"><img src=x onerror=alert(2)>'{{7*7}}\u0000`;
+    const hostile = makeResult({
+      varieties: [{ ...madeVarieties[0]!, name }],
+      fields: [name],
+      findings: [
+        { code: "x", severity: "note", file: name, row: 1, column: name, value: name, message: name },
+      ],
+    });
+    const page = await tellPage(hostile, { ...parts, run: { date: "2026-12-01", files: [name] } });
+    expect(page.match(/<script/g)).toHaveLength(2);
+    expect(page).not.toContain("<img");
+    expect(page).not.toContain("\u0000");
+    const embedded = /<script type="application\/json" id="result">([\s\S]*?)<\/script>/.exec(page)?.[1];
+    expect(JSON.parse(embedded ?? "")).toEqual(hostile);
+  });
+});
