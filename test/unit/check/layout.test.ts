@@ -136,6 +136,18 @@ describe("positions", () => {
     expect(positionCorrelation([strips])).toBeCloseTo(6 / 7, 12);
   });
 
+  it("equal rates share their rank", () => {
+    const strips = [200, 200, 300, 400].map((rateSeedsPerM2, i) =>
+      makeStrip({ rateSeedsPerM2, position: i + 1 }),
+    );
+    // Ranks 1.5, 1.5, 3, 4 against 1 to 4: 4.5 / √(4.5 · 5).
+    expect(positionCorrelation([strips])).toBeCloseTo(4.5 / Math.sqrt(22.5), 12);
+  });
+
+  it("one block has no order to repeat", () => {
+    expect(codesOf(makeBlocks([[200, 400, 250, 350, 300]]))).not.toContain("rates-in-same-order");
+  });
+
   it("rates in the same order in every block, and rates that rise across the field", () => {
     const codes = codesOf(makeBlocks([rising, rising, rising]));
     expect(codes).toContain("rates-in-same-order");
@@ -165,6 +177,8 @@ describe("positions", () => {
       ...side("C", 10, ["1", "2", "3"]),
     ];
     expect(codesOf(fixed)).toContain("varieties-in-same-order");
+    // Two varieties lie alike in two or three blocks by luck often enough.
+    expect(codesOf(fixed.filter((strip) => strip.variety !== "C"))).not.toContain("varieties-in-same-order");
     const mixed = fixed.map((strip) =>
       strip.block === "2" && strip.variety !== "C"
         ? { ...strip, position: strip.position! + (strip.variety === "A" ? 5 : -5) }

@@ -38,6 +38,12 @@ describe("impossible values", () => {
     expect(codesOf({ rowFillPct: 120 })).toEqual(["stops impossible-row_fill"]);
   });
 
+  it("leave a strip out once, whatever else is wrong with it", () => {
+    const trial = checked([...makeBlocks(soundOrders), makeStrip({ yieldKgPerHa: -4, rowFillPct: 120 })]);
+    expect(trial).toMatchObject({ rowsLeftOut: 1 });
+    expect(trial.strips).toHaveLength(15);
+  });
+
   it("say what was found, the limits and what to do, in the person's units", () => {
     const { findings } = checked([makeStrip({ yieldKgPerHa: fromBushelsPerAcre(600, 60) })]);
     expect(findings[0]).toMatchObject({ severity: "stops", column: "yield", file: "strips.csv", row: 2 });
@@ -118,6 +124,15 @@ describe("strips read twice", () => {
     const twice = trial.findings.filter((finding) => finding.code === "strip-twice");
     expect(twice).toHaveLength(15);
     expect(twice[0]!.message).toContain("row 2 of strips.csv");
+  });
+
+  it("are found whatever lies between them", () => {
+    const spot = { position: 4, rateSeedsPerM2: 280 };
+    const strips = [4000, 4100, 4000].map((yieldKgPerHa, i) =>
+      makeStrip({ ...spot, yieldKgPerHa, place: { file: "strips.csv", row: i + 2 } }),
+    );
+    const { findings } = checked(strips);
+    expect(findings.filter(({ code }) => code === "strip-twice").map(({ row }) => row)).toEqual([4]);
   });
 
   it("stay in with a doubt where no position tells", () => {

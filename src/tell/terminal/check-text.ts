@@ -1,0 +1,96 @@
+/** What `check` prints: how the files were understood, what was counted, what was found. */
+import { environmentId } from "../../environments.ts";
+import type { Settings, UnitChoice } from "../../settings.ts";
+import type { ReadColumn, Strip, Trial } from "../../trial.ts";
+import { measuresOf, type Measures } from "../wording/measures.ts";
+import { counted, fixed, plainStyle } from "../wording/numbers.ts";
+import { findingSections } from "./finding-lines.ts";
+import { indented, textTable, type TextStyle } from "./text-table.ts";
+
+/** Environments shown one by one; a network of hundreds of fields is counted together. */
+const mostEnvironments = 40;
+
+const number = (value: number): string => fixed(value, 0, plainStyle);
+
+/** Columns that all files share are told once. */
+function columnsText(columns: readonly ReadColumn[], style: TextStyle): string {
+  const files = new Set(columns.map((column) => column.file));
+  const alike = new Map<string, { column: ReadColumn; files: string[] }>();
+  for (const column of columns) {
+    const key = JSON.stringify([column.header, column.column, column.unit]);
+    const entry = alike.get(key);
+    if (entry === undefined) alike.set(key, { column, files: [column.file] });
+    else entry.files.push(column.file);
+  }
+  const rows = [...alike.values()].map(({ column, files: found }) => [
+    column.header,
+    column.column ?? "not understood, not used",
+    column.unit ?? "",
+    found.length === files.size ? "" : found.join(", "),
+  ]);
+  const headings = ["column", "understood as", "unit", files.size > 1 ? "only in" : ""];
+  return textTable(
+    headings.map((heading) => ({ heading })),
+    rows,
+    style,
+  );
+}
+
+function countsText(strips: readonly Strip[], measures: Measures, style: TextStyle): string {
+  const counts = new Map<string, Map<string, number>>();
+  const rates = new Map<string, number>();
+  for (const { variety, rateSeedsPerM2 } of strips) {
+    const rate = measures.rate.number(rateSeedsPerM2).replace(/ \D+$/, "");
+    rates.set(rate, Math.min(rates.get(rate) ?? Infinity, rateSeedsPerM2));
+    if (!counts.has(variety)) counts.set(variety, new Map());
+    const byRate = counts.get(variety)!;
+    byRate.set(rate, (byRate.get(rate) ?? 0) + 1);
+  }
+  const rising = [...rates].sort(([, a], [, b]) => a - b).map(([rate]) => rate);
+  const rows = [...counts]
+    .sort(([a], [b]) => (a < b ? -1 : 1))
+    .map(([variety, byRate]) => [variety, ...rising.map((rate) => String(byRate.get(rate) ?? "–"))]);
+  return textTable(
+    [{ heading: "variety" }, ...rising.map((heading) => ({ heading, align: "right" as const }))],
+    rows,
+    style,
+  );
+}
+
+function environmentsText(trial: Trial, measures: Measures, style: TextStyle): string {
+  const strips = new Map<string, Strip[]>(trial.environments.map(({ id }) => [id, []]));
+  for (const strip of trial.strips) strips.get(environmentId(strip))?.push(strip);
+  const shown = trial.environments.slice(0, mostEnvironments).map(({ id, blocks, strips: count }) => {
+    const head = `${id}: ${counted(count, "strip")} in ${counted(blocks, "block")}`;
+    return `${head}\n${indented(countsText(strips.get(id)!, measures, style))}`;
+  });
+  const more = trial.environments.length - shown.length;
+  return [
+    ...shown,
+    ...(more > 0 ? [`and ${number(more)} more fields and seasons, checked in the same way`] : []),
+  ].join("\n");
+}
+
+/**
+ * The whole text of `stripcurve check`.
+ *
+ * @param trial  after `checkTrial`: only strips that are used, and all findings
+ */
+export function checkText(trial: Trial, settings: Settings, units: UnitChoice, style: TextStyle): string {
+  const measures = measuresOf({ settings, units });
+  const files = new Set(trial.columns.map((column) => column.file)).size;
+  const sections = [
+    `${counted(trial.rowsRead, "row")} in ${counted(files, "file")}: ` +
+      `${counted(trial.strips.length, "strip")} used, ${number(trial.rowsLeftOut)} left out.`,
+    ...(trial.columns.length > 0
+      ? [`${style.heading("Columns")}\n${indented(columnsText(trial.columns, style))}`]
+      : []),
+    ...(trial.strips.length > 0
+      ? [
+          `${style.heading(`Strips of each variety at each rate (${measures.rateAxis})`)}\n${indented(environmentsText(trial, measures, style))}`,
+        ]
+      : []),
+    ...findingSections(trial.findings, style),
+  ];
+  return `${sections.join("\n\n")}\n`;
+}

@@ -1,0 +1,29 @@
+/** Findings as lines: where, then what. */
+import type { Finding, Severity } from "../../trial.ts";
+import { plainLine } from "../plain-text.ts";
+import { placeText, severityWords } from "../wording/findings.ts";
+import type { TextStyle } from "./text-table.ts";
+
+/** A finding on one line, made harmless for a terminal. */
+export const findingLine = (finding: Finding): string => {
+  const place = finding.file === null ? "" : placeText(finding);
+  return plainLine(place === "" ? finding.message : `${place}: ${finding.message}`);
+};
+
+const looks: [Severity, keyof TextStyle][] = [
+  ["stops", "alarm"],
+  ["doubt", "warning"],
+  ["note", "heading"],
+];
+
+/** All findings, gravest first, one line each under a heading with their number. */
+export function findingSections(findings: readonly Finding[], style: TextStyle): string[] {
+  return looks.flatMap(([severity, look]) => {
+    const lines = findings.filter((finding) => finding.severity === severity).map(findingLine);
+    if (lines.length === 0) return [];
+    const { word, meaning } = severityWords[severity];
+    return [
+      [style[look](`${word}: ${meaning} (${lines.length})`), ...lines.map((line) => `  ${line}`)].join("\n"),
+    ];
+  });
+}

@@ -1,0 +1,147 @@
+/** What `fit` prints: next season's rates, then every curve and analysis of variance. */
+import type { FormFit, Optimum, RateAnova, Result, VarietyFit } from "../../result.ts";
+import { measuresOf, plainNumber, type Measures } from "../wording/measures.ts";
+import { counted, pValue, toStep } from "../wording/numbers.ts";
+import { indented, textTable, type TextColumn, type TextStyle } from "./text-table.ts";
+
+const left = (heading: string): TextColumn => ({ heading });
+const right = (heading: string): TextColumn => ({ heading, align: "right" });
+
+/** A rate without its unit, which stands in the heading. */
+const rateCell = (rateSeedsPerM2: number, { rate, style }: Measures): string =>
+  toStep(rate.value(rateSeedsPerM2), rate.finest, style);
+
+/**
+ * An optimum in a cell: with its interval where there is one, and with ≥ or ≤ where it lies beyond the tested rates.
+ *
+ * @example 1.21 (0.98 to 1.40), 1.21 (0.98 to …), ≥ 2.00, –
+ */
+export function optimumCell(optimum: Optimum, measures: Measures): string {
+  switch (optimum.kind) {
+    case "found": {
+      const ends = [optimum.lower, optimum.upper].map((end) =>
+        end === null ? "…" : rateCell(end, measures),
+      );
+      return `${rateCell(optimum.rateSeedsPerM2, measures)} (${ends.join(" to ")})`;
+    }
+    case "at-edge":
+      return `${optimum.edge === "highest" ? "≥" : "≤"} ${rateCell(optimum.rateSeedsPerM2, measures)}`;
+    case "none":
+      return "–";
+  }
+}
+
+const orDash = (value: number | null, text: (value: number) => string): string =>
+  value === null ? "–" : text(value);
+
+function nextText(result: Result, measures: Measures, style: TextStyle): string {
+  const columns = [
+    left("variety"),
+    right("now"),
+    right("next"),
+    left("most money"),
+    right("gain"),
+    left("evidence"),
+  ];
+  const rows = result.next.map((next) => [
+    next.variety,
+    rateCell(next.rateNowSeedsPerM2, measures),
+    rateCell(next.rateNextSeedsPerM2, measures),
+    optimumCell(next.economicOptimum, measures),
+    measures.moneyPerArea.text(next.gainPerHa.expected, next.gainPerHa.upper - next.gainPerHa.lower),
+    next.evidence,
+  ]);
+  return `${style.heading(`Next season (${measures.rateAxis})`)}\n${indented(textTable(columns, rows, style))}`;
+}
+
+const formRow = (environment: string, form: FormFit, best: boolean, measures: Measures): string[] => [
+  environment,
+  `${form.form}${best ? " *" : ""}`,
+  orDash(form.weight, (weight) => plainNumber(weight, 2, measures)),
+  orDash(form.rSquared, (rSquared) => plainNumber(rSquared, 3, measures)),
+  orDash(form.residualSdKgPerHa, (sd) => measures.grainYield.number(sd)),
+  String(form.residualDf),
+  optimumCell(form.yieldOptimum, measures),
+  optimumCell(form.economicOptimum, measures),
+];
+
+/** The form with the most Akaike weight; none when no weights are known. */
+const bestForm = (fit: VarietyFit): FormFit | undefined =>
+  fit.forms
+    .filter((form) => form.weight !== null)
+    .reduce<FormFit | undefined>(
+      (best, form) => (best === undefined || form.weight! > best.weight! ? form : best),
+      undefined,
+    );
+
+function curvesText(fits: readonly VarietyFit[], measures: Measures, style: TextStyle): string {
+  const columns = [
+    ...[left("field and season"), left("form"), right("weight"), right("R²")],
+    ...[
+      right(`residual sd (${measures.grainYield.unit})`),
+      right("df"),
+      left("most grain"),
+      left("most money"),
+    ],
+  ];
+  const rows = fits.flatMap((fit) => {
+    const best = bestForm(fit);
+    return fit.forms.map((form, i) => formRow(i === 0 ? fit.environment : "", form, form === best, measures));
+  });
+  return textTable(columns, rows, style);
+}
+
+function varianceText(fits: readonly VarietyFit[], measures: Measures, style: TextStyle): string {
+  const { unit } = measures.grainYield;
+  const columns = [
+    ...[left("field and season"), right("strips"), right("blocks"), right("rates"), right(`mean (${unit})`)],
+    ...[right("F of rate"), right("df"), right("p"), right("CV %"), right(`LSD (${unit})`)],
+  ];
+  const cells = (anova: RateAnova | null): string[] =>
+    anova === null
+      ? ["–", "–", "–", "–", "–", "–"]
+      : [
+          measures.grainYield.number(anova.grandMeanKgPerHa),
+          orDash(anova.f, (f) => plainNumber(f, 2, measures)),
+          `${anova.rateDf}, ${anova.errorDf}`,
+          orDash(anova.p, (p) => pValue(p, measures.style)),
+          orDash(anova.cvPct, (cv) => plainNumber(cv, 1, measures)),
+          orDash(anova.lsdKgPerHa, (lsd) => measures.grainYield.number(lsd)),
+        ];
+  const rows = fits.map((fit) => [
+    ...[fit.environment, String(fit.strips), String(fit.blocks), String(fit.ratesSeedsPerM2.length)],
+    ...cells(fit.anova),
+  ]);
+  return textTable(columns, rows, style);
+}
+
+const varietyText = (result: Result, variety: string, measures: Measures, style: TextStyle): string => {
+  const fits = result.fits.filter((fit) => fit.variety === variety);
+  return [
+    style.heading(`${variety}: response curves, rates in ${measures.rateAxis}`),
+    indented(curvesText(fits, measures, style)),
+    "",
+    style.heading(`${variety}: analysis of variance by rate`),
+    indented(varianceText(fits, measures, style)),
+  ].join("\n");
+};
+
+/** The whole text of `stripcurve fit`. */
+export function fitText(result: Result, style: TextStyle): string {
+  const measures = measuresOf(result);
+  const fitted = result.varieties.filter((variety) => result.fits.some((fit) => fit.variety === variety));
+  const percent = `${Math.round(Math.max(...result.settings.intervalLevels) * 100)} %`;
+  const sections = [
+    `${counted(result.rows.used, "strip")} of ${counted(result.varieties.length, "variety")} ` +
+      `in ${counted(result.environments.length, "field and season", measures.style)} used, ${result.rows.leftOut} left out.`,
+    ...(result.next.length > 0 ? [nextText(result, measures, style)] : []),
+    ...fitted.map((variety) => varietyText(result, variety, measures, style)),
+    ...(fitted.length > 0
+      ? [
+          `* most Akaike weight. (a to b) ${percent} interval, … beyond the tested rates. ≥, ≤ best at or beyond the highest, lowest rate tested.\n` +
+            "LSD is shown only where the F test of the rate is significant.",
+        ]
+      : []),
+  ];
+  return `${sections.join("\n\n")}\n`;
+}

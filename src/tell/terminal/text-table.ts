@@ -1,0 +1,63 @@
+/** Tables, headings and colours for a terminal or a plain text file. */
+import stringWidth from "string-width";
+import { plainLine } from "../plain-text.ts";
+
+/** How text may look: plain, or with the colours and weights of a terminal. */
+export interface TextStyle {
+  heading: (text: string) => string;
+  faint: (text: string) => string;
+  warning: (text: string) => string;
+  alarm: (text: string) => string;
+}
+
+const asIs = (text: string): string => text;
+
+export const plainTextStyle: TextStyle = { heading: asIs, faint: asIs, warning: asIs, alarm: asIs };
+
+const between = (on: number, off: number) => (text: string) => `\u001b[${on}m${text}\u001b[${off}m`;
+
+/** ECMA-48 select graphic rendition: bold, faint, yellow, red. */
+export const colouredTextStyle: TextStyle = {
+  heading: between(1, 22),
+  faint: between(2, 22),
+  warning: between(33, 39),
+  alarm: between(31, 39),
+};
+
+/** One column: its heading, and on which side its cells stand. */
+export interface TextColumn {
+  heading: string;
+  align?: "left" | "right";
+}
+
+const pad = (text: string, width: number, align: "left" | "right" = "left"): string => {
+  const blank = " ".repeat(Math.max(0, width - stringWidth(text)));
+  return align === "left" ? text + blank : blank + text;
+};
+
+/**
+ * A table with its columns lined up, two spaces apart, without trailing blanks.
+ *
+ * Counts the columns a terminal needs for each character, so that names in any script line up. Cells lose what could
+ * steer a terminal.
+ */
+export function textTable(
+  columns: readonly TextColumn[],
+  rows: readonly (readonly string[])[],
+  style: TextStyle = plainTextStyle,
+): string {
+  const cells = [columns.map((column) => column.heading), ...rows].map((row) => row.map(plainLine));
+  const widths = columns.map((_, i) =>
+    cells.reduce((most, row) => Math.max(most, stringWidth(row[i] ?? "")), 0),
+  );
+  const lines = cells.map((row) =>
+    columns
+      .map((column, i) => pad(row[i] ?? "", widths[i]!, column.align))
+      .join("  ")
+      .trimEnd(),
+  );
+  return [style.faint(lines[0]!), ...lines.slice(1)].join("\n");
+}
+
+/** Every line moved in. */
+export const indented = (text: string, by = 2): string => text.replace(/^(?=.)/gm, " ".repeat(by));

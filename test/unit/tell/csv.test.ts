@@ -1,0 +1,109 @@
+import Papa from "papaparse";
+import { describe, expect, it } from "vitest";
+import type { Result } from "../../../src/result.ts";
+import { defaultSettings } from "../../../src/settings.ts";
+import { csvTables, csvText } from "../../../src/tell/csv.ts";
+
+const cellsOf = (text: string): string[][] => Papa.parse<string[]>(text.slice(0, -2)).data;
+const oneCell = (value: string | number | null): string =>
+  cellsOf(csvText([{ header: "x", cell: () => value }], [0]))[1]![0]!;
+
+describe("csvText", () => {
+  it("is RFC 4180: quotes doubled, line ends CR LF", () => {
+    const columns = ["a", "b"].map((header) => ({
+      header,
+      cell: (row: Record<string, string>) => row[header]!,
+    }));
+    const text = csvText(columns, [{ a: 'say "hi", she said', b: "two\nlines" }]);
+    expect(text).toBe('a,b\r\n"say ""hi"", she said","two\nlines"\r\n');
+  });
+
+  it.each(["=cmd|' /C calc'!A0", "+1+1", "-1-1", "@SUM(A1)", "\t=1", "\r=1", "=1\n2", "＝1", "-"])(
+    "keeps a spreadsheet from running %j",
+    (text) => {
+      expect(oneCell(text)).toBe(`'${text}`);
+    },
+  );
+
+  it("leaves numbers and harmless text as they are", () => {
+    for (const value of ["Ostrindel", "-5", "+5.25", "a=b", " =1", "№ 1"]) expect(oneCell(value)).toBe(value);
+    expect(oneCell(-0.5)).toBe("-0.5");
+    expect(oneCell(0.1 + 0.2)).toBe("0.3");
+    expect(oneCell(null)).toBe("");
+  });
+});
+
+const optimum = { kind: "found", rateSeedsPerM2: 300, lower: null, upper: 400, reason: "" } as const;
+const coefficients = { intercept: 1000, linear: 10, quadratic: -0.01, join: null, plateau: null };
+
+const result = (system: "us" | "metric"): Result =>
+  ({
+    units: { system, currency: "$" },
+    settings: defaultSettings,
+    findings: [],
+    environments: [],
+    next: [],
+    strips: [],
+    curves: [],
+    stand: [],
+    lodging: [],
+    fits: [
+      {
+        variety: "=Ostrindel",
+        environment: "2024 North",
+        strips: 15,
+        blocks: 3,
+        cells: [{ block: "1", rateSeedsPerM2: 300, strips: 1, meanYieldKgPerHa: 4000 }],
+        anova: null,
+        forms: [
+          {
+            form: "quadratic",
+            coefficients,
+            standardErrors: coefficients,
+            residualDf: 10,
+            residualSdKgPerHa: 100,
+            rSquared: 0.5,
+            aicc: null,
+            weight: null,
+            converged: true,
+            yieldOptimum: optimum,
+            economicOptimum: { kind: "none", reason: "" },
+          },
+        ],
+      },
+    ],
+  }) as unknown as Result;
+
+const tableOf = (system: "us" | "metric", name: string): Record<string, string> => {
+  const { text } = csvTables(result(system)).find((table) => table.name === name)!;
+  return Papa.parse<Record<string, string>>(text, { header: true }).data[0]!;
+};
+
+describe("csvTables", () => {
+  it("names only tables that have rows", () => {
+    expect(csvTables(result("us")).map((table) => table.name)).toEqual(["fits.csv", "rates.csv"]);
+  });
+
+  it("gives coefficients that hold in the person's units", () => {
+    const fit = tableOf("us", "fits.csv");
+    const at = (name: string): number =>
+      Number(fit[Object.keys(fit).find((header) => header.startsWith(`${name} (`))!]);
+    // 300 seeds/m² is 1,214,057 seeds/ac; 1000 + 10·300 − 0.01·300² = 3100 kg/ha is 46.096 bu/ac of 60 lb (1 bu/ac = 67.251 kg/ha).
+    const rate = 300 * 4046.8564224;
+    expect(at("intercept") + at("linear") * rate + at("quadratic") * rate ** 2).toBeCloseTo(
+      3100 / 67.2510693,
+      5,
+    );
+    expect(at("yield_optimum_rate")).toBeCloseTo(rate, 2);
+    expect(fit).toMatchObject({ variety: "'=Ostrindel", yield_optimum: "found", economic_optimum: "none" });
+    expect(fit["yield_optimum_lower (seeds/ac)"]).toBe("");
+    expect(at("residual_sd")).toBeCloseTo(100 / 67.25107, 6);
+  });
+
+  it("keeps the engine's units in metric", () => {
+    expect(tableOf("metric", "rates.csv")).toMatchObject({
+      "rate (seeds/m2)": "300",
+      "mean_yield (kg/ha)": "4000",
+    });
+  });
+});

@@ -1,0 +1,60 @@
+import { describe, expect, it } from "vitest";
+import { plainLine, plainText } from "../../../src/tell/plain-text.ts";
+import { findingLine, findingSections } from "../../../src/tell/terminal/finding-lines.ts";
+import { colouredTextStyle, plainTextStyle, textTable } from "../../../src/tell/terminal/text-table.ts";
+import { finding } from "../../../src/check/findings/finding.ts";
+
+describe("plainText", () => {
+  it("writes out what could steer a terminal", () => {
+    expect(plainText("a\u001b[2Jb\u0007\u009b31m")).toBe("a\\u{1b}[2Jb\\u{7}\\u{9b}31m");
+    expect(plainText("red\u202etxt.exe\u2066")).toBe("red\\u{202e}txt.exe\\u{2066}");
+    expect(plainText("half \ud800 pair")).toBe("half \\u{d800} pair");
+    expect(plainLine("two\r\nlines")).toBe("two\\u{d}\\u{a}lines");
+  });
+
+  it("leaves names in any script alone", () => {
+    for (const name of ["Überweizen", "小麦", "قمح", "🌾", "a\u0301"]) expect(plainLine(name)).toBe(name);
+  });
+});
+
+describe("textTable", () => {
+  it("lines up columns by the width that a terminal shows", () => {
+    const table = textTable(
+      [{ heading: "variety" }, { heading: "rate", align: "right" }],
+      [
+        ["小麦", "1.2"],
+        ["Ostrindel", "0.95"],
+        ["a\u0301b", "10"],
+      ],
+    );
+    expect(table.split("\n")).toEqual([
+      "variety    rate",
+      "小麦        1.2",
+      "Ostrindel  0.95",
+      "a\u0301b           10",
+    ]);
+  });
+
+  it("keeps a cell on its line", () => {
+    expect(textTable([{ heading: "x" }], [["a\nb\u001b[0m"]])).toBe("x\na\\u{a}b\\u{1b}[0m");
+  });
+});
+
+describe("findings as lines", () => {
+  const findings = [
+    finding("stops", "a", "Left out.", { file: "s.csv", row: 14, column: "yield" }),
+    finding("note", "b", "One season.", { column: "season" }),
+  ];
+
+  it("say where, then what", () => {
+    expect(findings.map(findingLine)).toEqual(["s.csv, row 14, column yield: Left out.", "One season."]);
+  });
+
+  it("stand under a heading with their number, plain or coloured", () => {
+    expect(findingSections(findings, plainTextStyle)).toEqual([
+      "Left out: not used (1)\n  s.csv, row 14, column yield: Left out.",
+      "Good to know: used as it is (1)\n  One season.",
+    ]);
+    expect(findingSections(findings, colouredTextStyle)[0]).toContain("\u001b[31mLeft out");
+  });
+});
