@@ -25,14 +25,18 @@ await build({
   minify: true,
 });
 copyFileSync(at("src/page/page.css"), at("dist/page.css"));
+// Split, so that a command loads no more than it needs: reading starts without charts.
 await build({
   ...shared,
-  entryPoints: [at("src/cli/main.ts")],
-  outfile: at("dist/stripcurve.js"),
+  entryPoints: { stripcurve: at("src/cli/main.ts") },
+  outdir: at("dist"),
+  splitting: true,
+  chunkNames: "stripcurve-[name]-[hash]",
   platform: "node",
   minify: true,
+  // Packages in CommonJS ask for Node's own modules by `require`.
   banner: {
-    js: "#!/usr/bin/env node\nimport { createRequire } from 'node:module'; const require = createRequire(import.meta.url);",
+    js: "import { createRequire } from 'node:module'; const require = createRequire(import.meta.url);",
   },
 });
 chmodSync(at("dist/stripcurve.js"), 0o755);

@@ -1,6 +1,69 @@
-import { Command } from "commander";
+#!/usr/bin/env node
+/** The command: finds the subcommand asked for, loads it alone, and turns every failure into one plain line. */
+import { Command, CommanderError } from "commander";
+import { engineVersion } from "../version.ts";
+import { plainText } from "../tell/plain-text.ts";
+import { TrialError } from "../trial.ts";
+import { exitCodes, type ExitCode } from "./exit-codes.ts";
+import { say } from "./messages.ts";
 
-const program = new Command("stripcurve").description(
-  "Turns a farm's own variety × seeding-rate strips into next season's seeding rate for each variety.",
-);
-await program.parseAsync();
+interface Subcommand {
+  summary: string;
+  /** Adds arguments, options, help and action. */
+  load: () => Promise<(command: Command) => void>;
+}
+
+/** Each in a file of its own, which is loaded only when its name is asked for. */
+const subcommands: Record<string, Subcommand> = {};
+
+const examples = `
+Examples:
+  stripcurve check strips-2025.csv strips-2026.csv
+      Is everything understood? Do this first.
+  stripcurve fit strips-*.csv --lots lots.csv --grain-price "6.20 $/bu"
+      The curves and next season's rate of each variety, as tables.
+  stripcurve help check
+      More about one command.
+
+Exit status: 0 done; 1 these strips give no answer; 2 wrong use, or a file that cannot be read or written.
+Set NO_COLOR to do without colours, STRIPCURVE_DEBUG=1 to see where a defect of the program lies.`;
+
+const program = new Command("stripcurve")
+  .description(
+    "Turns a farm's own variety × seeding-rate strips into next season's seeding rate for each variety.",
+  )
+  .version(engineVersion, "-V, --version", "show the version")
+  .helpOption("-h, --help", "show help")
+  .addHelpText("after", examples)
+  .exitOverride()
+  .configureOutput({
+    writeErr: (text) => process.stderr.write(plainText(text)),
+    outputError: (text, write) =>
+      write(text.replace(/^error: (.)/, (_, first: string) => first.toUpperCase())),
+  })
+  .showHelpAfterError("stripcurve --help shows how it is used.");
+
+/** Tells why the command failed, and gives the exit code. */
+function tellFailure(error: unknown): ExitCode {
+  if (error instanceof CommanderError) return error.exitCode === 0 ? exitCodes.done : exitCodes.wrongUse;
+  if (error instanceof TrialError) {
+    say(error.message);
+    return exitCodes.wrongUse;
+  }
+  say(
+    `This is a defect of stripcurve, not of your data: ${error instanceof Error ? error.message : String(error)}\n` +
+      "Please report it with the command you gave and, if you may share them, the files.",
+  );
+  if (process.env["STRIPCURVE_DEBUG"] && error instanceof Error) say(error.stack ?? "");
+  return exitCodes.defect;
+}
+
+try {
+  for (const [name, { summary, load }] of Object.entries(subcommands)) {
+    const command = program.command(name).summary(summary);
+    if (process.argv.includes(name)) (await load())(command);
+  }
+  await program.parseAsync();
+} catch (error) {
+  process.exitCode = tellFailure(error);
+}

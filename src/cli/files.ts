@@ -1,0 +1,221 @@
+/** The only file that touches the disk: what is read is read whole, what is written is written whole or not at all. */
+import { constants, rmSync } from "node:fs";
+import {
+  access,
+  chmod,
+  mkdir,
+  open,
+  readFile,
+  realpath,
+  rename,
+  stat,
+  type FileHandle,
+} from "node:fs/promises";
+import { basename, dirname, join } from "node:path";
+import type { InputFile } from "../read/input-file.ts";
+import { TrialError } from "../trial.ts";
+
+/** The name that stands for standard input or standard output. */
+export const standardStream = "-";
+
+/** More than any field network writes down; guards against endless devices and pipes. */
+const largestInputBytes = 2 ** 31 - 1;
+
+const reasons: Record<string, string> = {
+  ENOENT: "there is no such file or folder",
+  EACCES: "you have no permission",
+  EPERM: "you have no permission",
+  EISDIR: "it is a folder, not a file",
+  ENOTDIR: "part of its path is a file, not a folder",
+  ELOOP: "its links lead round in a circle",
+  ENAMETOOLONG: "the name is too long",
+  ENOSPC: "the disk is full",
+  EDQUOT: "your share of the disk is full",
+  EFBIG: "the file would be larger than allowed",
+  EROFS: "the disk is read-only",
+  EMFILE: "too many files are open",
+  ENFILE: "too many files are open",
+  EIO: "the disk reports an error",
+  ENXIO: "nothing is at the other end of it",
+  ETXTBSY: "it is a program that is running",
+  EBUSY: "it is in use",
+};
+
+const codeOf = (error: unknown): string =>
+  error instanceof Error && "code" in error && typeof error.code === "string" ? error.code : "";
+
+function fileError(deed: "read" | "write", name: string, error: unknown): Error {
+  const code = codeOf(error);
+  if (error instanceof TrialError || code === "") return error as Error;
+  return new TrialError(`cannot-${deed}`, `Cannot ${deed} ${name}: ${reasons[code] ?? code}.`);
+}
+
+async function readStream(stream: AsyncIterable<Uint8Array>, name: string): Promise<Uint8Array> {
+  const parts: Uint8Array[] = [];
+  let size = 0;
+  for await (const part of stream) {
+    size += part.length;
+    if (size > largestInputBytes) throw tooLarge(name);
+    parts.push(part);
+  }
+  return Buffer.concat(parts, size);
+}
+
+const tooLarge = (name: string): TrialError =>
+  new TrialError("cannot-read", `Cannot read ${name}: it is larger than 2 GB. Split it into several files.`);
+
+/**
+ * One input file, whole. `-` is standard input.
+ *
+ * @throws TrialError `cannot-read` with the reason in plain words
+ */
+export async function readInput(path: string): Promise<InputFile> {
+  const name = path === standardStream ? "standard input" : path;
+  try {
+    if (path === standardStream) return { name, bytes: await readStream(process.stdin, name) };
+    const file = await open(path);
+    try {
+      const about = await file.stat();
+      if (about.size > largestInputBytes) throw tooLarge(name);
+      const bytes = about.isFile()
+        ? await file.readFile()
+        : await readStream(file.createReadStream({ autoClose: false }) as AsyncIterable<Uint8Array>, name);
+      return { name, bytes };
+    } finally {
+      await file.close();
+    }
+  } catch (error) {
+    throw fileError("read", name, error);
+  }
+}
+
+/**
+ * Several input files in the order asked.
+ *
+ * @throws TrialError `cannot-read`; `standard-input-twice` if `-` is among them more than once
+ */
+export async function readInputs(paths: readonly string[]): Promise<InputFile[]> {
+  const files: InputFile[] = [];
+  for (const path of paths) files.push(await readInput(path));
+  return files;
+}
+
+/** A file that belongs to the program, as built beside it. */
+export const readOwnFile = (name: string): Promise<string> =>
+  readFile(new URL(`./${name}`, import.meta.url), "utf8");
+
+/** Text on standard output, waited for until it is out. A reader that has seen enough and closed it is no error. */
+function writeStandardOutput(text: string): Promise<void> {
+  return new Promise((resolve, reject) => {
+    process.stdout.once("error", () => {});
+    process.stdout.write(text, (error) => {
+      if (error && codeOf(error) !== "EPIPE") reject(fileError("write", "standard output", error));
+      else resolve();
+    });
+  });
+}
+
+const unfinished = new Set<string>();
+const signals = ["SIGINT", "SIGTERM", "SIGHUP"] as const;
+
+/** Takes the unfinished files away and then ends the way the signal asked for. */
+function stop(signal: NodeJS.Signals): void {
+  for (const path of unfinished) rmSync(path, { force: true });
+  unguard();
+  process.kill(process.pid, signal);
+}
+const guard = (): void => signals.forEach((signal) => void process.on(signal, stop));
+const unguard = (): void => signals.forEach((signal) => void process.off(signal, stop));
+
+/** Where a file really lies once links are followed, and its mode if it is there. */
+async function target(path: string): Promise<{ path: string; mode: number | null; plain: boolean }> {
+  try {
+    const real = await realpath(path);
+    const about = await stat(real);
+    if (about.isDirectory()) throw Object.assign(new Error(), { code: "EISDIR" });
+    await access(real, constants.W_OK);
+    return { path: real, mode: about.mode & 0o7777, plain: about.isFile() };
+  } catch (error) {
+    if (codeOf(error) !== "ENOENT") throw error;
+    return { path, mode: null, plain: true };
+  }
+}
+
+async function writeAndClose(file: FileHandle, text: string, sync: boolean): Promise<void> {
+  try {
+    await file.writeFile(text);
+    if (sync) await file.sync();
+  } finally {
+    await file.close();
+  }
+}
+
+export interface OutputFile {
+  path: string;
+  text: string;
+}
+
+/**
+ * Writes files whole or not at all: each into a file of its own beside the old one, which is replaced only when all
+ * are on disk. `-` and devices are written to as they are. An interruption leaves the old files as they were.
+ *
+ * @throws TrialError `cannot-write` with the reason in plain words
+ */
+export async function writeWhole(files: readonly OutputFile[]): Promise<void> {
+  const ready: { temporary: string; path: string }[] = [];
+  guard();
+  try {
+    for (const { path, text } of files) {
+      try {
+        if (path === standardStream) {
+          await writeStandardOutput(text);
+          continue;
+        }
+        const { path: real, mode, plain } = await target(path);
+        if (!plain) {
+          await writeAndClose(await open(real, "w"), text, false);
+          continue;
+        }
+        const temporary = join(
+          dirname(real),
+          `.${basename(real).slice(0, 100)}.${process.pid}.${ready.length}.part`,
+        );
+        const file = await open(temporary, "wx");
+        unfinished.add(temporary);
+        await writeAndClose(file, text, true);
+        if (mode !== null) await chmod(temporary, mode);
+        ready.push({ temporary, path: real });
+      } catch (error) {
+        throw fileError("write", path, error);
+      }
+    }
+    for (const { temporary, path } of ready) {
+      try {
+        await rename(temporary, path);
+        unfinished.delete(temporary);
+      } catch (error) {
+        throw fileError("write", path, error);
+      }
+    }
+  } finally {
+    for (const temporary of unfinished) rmSync(temporary, { force: true });
+    unfinished.clear();
+    unguard();
+  }
+}
+
+/**
+ * Makes a folder and those above it, where they are not there yet.
+ *
+ * @throws TrialError `cannot-write`
+ */
+export async function makeFolder(path: string): Promise<void> {
+  try {
+    await mkdir(path, { recursive: true });
+  } catch (error) {
+    if (codeOf(error) === "EEXIST") {
+      throw new TrialError("cannot-write", `Cannot write into ${path}: it is a file, not a folder.`);
+    }
+    throw fileError("write", path, error);
+  }
+}

@@ -1,0 +1,33 @@
+/** Options that every command takes alike. */
+import { Option, type Command } from "commander";
+import { crops } from "../crops.ts";
+
+/** As typed; what is not given comes from the season file, else from the defaults. */
+export interface SharedOptions {
+  lots?: string;
+  season?: string;
+  grainPrice?: string;
+  seedPrice?: string;
+  units?: "us" | "metric";
+  crop?: keyof typeof crops;
+  quiet?: boolean;
+}
+
+/** Adds them, in one place of the help. */
+export function addSharedOptions(command: Command): Command {
+  return command
+    .optionsGroup("Your farm:")
+    .option("--lots <file>", "CSV of next season's seed lots: today's rate, seeds/lb, germination, price")
+    .option("--season <file>", "YAML with prices, dates, row spacing, limits; every entry may be left out")
+    .option("--grain-price <price>", 'what grain brings, with its unit: 6.20, "6.20 $/bu", "228 €/t"')
+    .option(
+      "--seed-price <price>",
+      'what seed costs where no lot says: 20 (per million viable seeds), "0.02 $/1000 seeds", "0.28 $/lb"',
+    )
+    .addOption(new Option("--units <system>", "units you use").choices(["us", "metric"]))
+    .addOption(
+      new Option("--crop <name>", "crop, for bushel weight and market moisture").choices(Object.keys(crops)),
+    )
+    .optionsGroup("Talk:")
+    .option("-q, --quiet", "say nothing but results and errors");
+}
