@@ -1,5 +1,7 @@
 /** The story: check → model → decide → Result. */
 import { checkTrial } from "./check/index.ts";
+import { decide } from "./decide/decide.ts";
+import { fitSeasons } from "./model/fit-seasons.ts";
 import type { Result } from "./result.ts";
 import type { Settings, UnitChoice } from "./settings.ts";
 import type { Trial } from "./trial.ts";
@@ -9,17 +11,24 @@ export function analyze(asRead: Trial, settings: Settings, units: UnitChoice): R
   // 1. Check: impossible strips are left out, the rest is said.
   const trial = checkTrial(asRead, settings, units);
 
+  // 2. Model
+  // 2a. Each variety in each environment on its own.
+  const seasons = fitSeasons(trial, settings);
+
+  // 3. Decide: all that follows from a price.
+  const decided = decide({ fits: seasons.fits }, settings);
+
   return {
     schema: "stripcurve-result-1",
     engineVersion,
     units,
     settings,
     rows: { read: trial.rowsRead, used: trial.strips.length, leftOut: trial.rowsLeftOut },
-    findings: trial.findings,
+    findings: [...trial.findings, ...seasons.findings],
     varieties: [...new Set(trial.strips.map((strip) => strip.variety))].sort(),
     environments: trial.environments,
-    fits: [],
-    strips: [],
+    fits: decided.fits,
+    strips: seasons.strips,
     beliefs: [],
     stand: [],
     lodging: [],

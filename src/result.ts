@@ -6,18 +6,39 @@
 import type { FormName, Settings, UnitChoice } from "./settings.ts";
 import type { Environment, Finding, LodgingScale } from "./trial.ts";
 
-/** A rate that is best in some sense, or the named reason why there is none. */
+/**
+ * Why an optimum is what it is; one sentence each in `tell/wording.ts`.
+ *
+ * `found`: `interval` (both ends told), `no-lower-end`, `no-upper-end`, `no-ends` (the strips do not bound it on that
+ * side inside the tested rates), `error-unknown` (too few strips to know the error).
+ * `at-edge`: `still-rising` (one more seed pays at the highest tested rate), `never-pays` (seed pays nowhere above the
+ * lowest tested rate), `bends-upward` (the curve has no top; this end does best).
+ * `none`: `no-response` (the form says rate does not matter), `level` (both ends earn the same).
+ */
+export type OptimumReason =
+  | "interval"
+  | "no-lower-end"
+  | "no-upper-end"
+  | "no-ends"
+  | "error-unknown"
+  | "still-rising"
+  | "never-pays"
+  | "bends-upward"
+  | "no-response"
+  | "level";
+
+/** A rate that is best in some sense, or the named reason why there is none. Never a rate outside the tested ones. */
 export type Optimum =
   | {
       kind: "found";
       rateSeedsPerM2: number;
-      /** Ends of the 95 % interval; null where it runs past the tested rates on that side. */
+      /** Ends of the interval at the second of `settings.intervalLevels`; null where the strips set no end inside the tested rates. */
       lower: number | null;
       upper: number | null;
-      reason: string;
+      reason: OptimumReason;
     }
-  | { kind: "at-edge"; rateSeedsPerM2: number; edge: "lowest" | "highest"; reason: string }
-  | { kind: "none"; reason: string };
+  | { kind: "at-edge"; rateSeedsPerM2: number; edge: "lowest" | "highest"; reason: OptimumReason }
+  | { kind: "none"; reason: OptimumReason };
 
 /** y = intercept + linear·x + quadratic·x², x in seeds/m², y in kg/ha; for a plateau form below the join. */
 export interface Coefficients {
@@ -28,23 +49,40 @@ export interface Coefficients {
   plateau: number | null;
 }
 
-/** One form fitted to one variety in one environment, exact least squares with block effects. */
-export interface FormFit {
+/** Null where the form has no such term, the error is unknown, or the join is at a tested rate's corner or at its limit. */
+export type StandardErrors = { [K in keyof Coefficients]: number | null };
+
+/** One form fitted to one variety in one environment, exact least squares with block effects; no price in it. */
+export interface FittedForm {
   form: FormName;
   coefficients: Coefficients;
-  /** Null where the form has no such term or the error is unknown. */
-  standardErrors: Coefficients | { [K in keyof Coefficients]: number | null };
+  standardErrors: StandardErrors;
+  /** Residual sum of squares [(kg/ha)²]. */
   rss: number;
   residualDf: number;
+  /** Null without residual degrees of freedom. */
   residualSdKgPerHa: number | null;
+  /** Share of the sum of squares about the mean that blocks and rate explain; null where the yields do not differ. */
   rSquared: number | null;
   /** Null with too few strips for the correction. */
   aicc: number | null;
   /** Akaike weight among the fitted forms. */
   weight: number | null;
+  /** Always true: the fit is the exact best one, not where a search stopped. What could not be fitted is in `formsLeftOut`. */
   converged: boolean;
+}
+
+/** The same with the rates of most yield and most money. */
+export interface FormFit extends FittedForm {
   yieldOptimum: Optimum;
   economicOptimum: Optimum;
+}
+
+/** A form that these strips cannot carry. */
+export interface FormLeftOut {
+  form: FormName;
+  /** Fewer rates, or fewer strips, than the form has terms; or block and rate change together. */
+  reason: "too-few-rates" | "too-few-strips" | "tied-to-blocks";
 }
 
 /** All strips of one variety, environment, block and rate: what every form can be fitted from. */
@@ -72,20 +110,28 @@ export interface RateAnova {
   lsdKgPerHa: number | null;
 }
 
-/** One variety in one environment. */
-export interface VarietyFit {
+/** One variety in one environment, before any price. */
+export interface FittedVariety {
   variety: string;
   environment: string;
   strips: number;
   blocks: number;
+  /** The tested rates, rising. */
   ratesSeedsPerM2: number[];
+  /** Sorted by rate, then block. */
   cells: RateCell[];
-  /** Sum of squares of the strips around the means of their cells. */
+  /** Sum of squares of the strips around the means of their cells [(kg/ha)²]. */
   withinCellSs: number;
-  forms: FormFit[];
+  forms: FittedForm[];
+  formsLeftOut: FormLeftOut[];
   anova: RateAnova | null;
   /** Resistant fit beside the least-squares quadratic, null with too few strips. */
   resistant: { economicOptimumSeedsPerM2: number | null; differs: boolean; message: string } | null;
+}
+
+/** One variety in one environment. */
+export interface VarietyFit extends Omit<FittedVariety, "forms"> {
+  forms: FormFit[];
 }
 
 /** Strip as drawn and judged in the report: observed, and with its block's difference taken off. */

@@ -1,0 +1,18 @@
+/** What a price changes: every choice that follows from the fitted curves. `analyze` and the page call this one function. */
+import type { FittedVariety, VarietyFit } from "../result.ts";
+import type { Settings } from "../settings.ts";
+import { addOptima } from "./season-optima.ts";
+
+/** What the model says before any price. */
+export interface Modelled {
+  fits: readonly FittedVariety[];
+}
+
+/** What prices make of it. */
+export interface Decided {
+  fits: VarietyFit[];
+}
+
+export function decide(modelled: Modelled, settings: Settings): Decided {
+  return { fits: addOptima(modelled.fits, settings) };
+}

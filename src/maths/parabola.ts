@@ -1,0 +1,64 @@
+/** Least-squares line and parabola with a level for each group, in terms that do not disturb one another. */
+import { meanOf, sumOfProducts, takeGroupMeansOff, type GroupedPoints } from "./grouped-points.ts";
+
+/**
+ * y = level of the group + b·(v − its group mean) + c·(v² − its group mean − k·(v − its group mean)), v = (x − centre)/scale.
+ *
+ * b and c are independent: their variances are errorVariance/squaresB and errorVariance/squaresC.
+ */
+export interface Parabola {
+  centre: number;
+  scale: number;
+  b: number;
+  squaresB: number;
+  c: number;
+  squaresC: number;
+  k: number;
+  /** Plain means over groups of v and v². */
+  meanV: number;
+  meanV2: number;
+  /** The two regressors, group means off, one a point. */
+  first: Float64Array;
+  second: Float64Array;
+}
+
+/** A regressor whose squares fall below this share of what they were hangs on the others. */
+const collinear = 1e-12;
+
+/** The line alone (c = 0, squaresC = 0). Null where x does not differ inside any group. */
+export function fitLine(p: GroupedPoints): Parabola | null {
+  const centre = centreOf(p);
+  const scale = p.highest - p.lowest;
+  if (!(scale > 0)) return null;
+  const first = new Float64Array(p.points);
+  for (let i = 0; i < p.points; i++) first[i] = (p.x[i]! - centre) / scale;
+  const before = sumOfProducts(p, first, first);
+  const meanV = meanOf(takeGroupMeansOff(p, first));
+  const squaresB = sumOfProducts(p, first, first);
+  if (squaresB <= collinear * before) return null;
+  const b = sumOfProducts(p, first, p.y) / squaresB;
+  const second = new Float64Array(0);
+  return { centre, scale, b, squaresB, c: 0, squaresC: 0, k: 0, meanV, meanV2: 0, first, second };
+}
+
+/** The parabola. Null where x takes fewer than three values inside groups, group levels aside. */
+export function fitParabola(p: GroupedPoints): Parabola | null {
+  const line = fitLine(p);
+  if (line === null) return null;
+  const second = new Float64Array(p.points);
+  for (let i = 0; i < p.points; i++) second[i] = ((p.x[i]! - line.centre) / line.scale) ** 2;
+  const meanV2 = meanOf(takeGroupMeansOff(p, second));
+  const before = sumOfProducts(p, second, second);
+  const k = sumOfProducts(p, line.first, second) / line.squaresB;
+  for (let i = 0; i < p.points; i++) second[i]! -= k * line.first[i]!;
+  const squaresC = sumOfProducts(p, second, second);
+  if (!(squaresC > collinear * before)) return null;
+  const c = sumOfProducts(p, second, p.y) / squaresC;
+  return { ...line, second, meanV2, k, squaresC, c };
+}
+
+function centreOf(p: GroupedPoints): number {
+  let sum = 0;
+  for (let i = 0; i < p.points; i++) sum += p.weight[i]! * (p.x[i]! - p.lowest);
+  return p.lowest + sum / p.observations;
+}

@@ -1,0 +1,31 @@
+/** What every response form gives: its formula, its slope and its exact least-squares fit. */
+import type { GroupedPoints } from "../../maths/grouped-points.ts";
+import type { Coefficients, StandardErrors } from "../../result.ts";
+import type { FormName } from "../../settings.ts";
+
+/** A fit before anything is said about its errors' spread: squares of standard errors are per unit of error variance. */
+export interface FormEstimate {
+  coefficients: Coefficients;
+  /** Standard errors for an error variance of one; null where the term is absent or its error is not a usual one. */
+  unitErrors: StandardErrors;
+  /** Residual sum of squares, strips about the means of their cells included. */
+  rss: number;
+}
+
+export interface ResponseForm {
+  name: FormName;
+  /** Mean parameters besides one level for each block. */
+  parameters: number;
+  /** Different rates that the form needs. */
+  leastRates: number;
+  /** Yield [kg/ha] at a rate [seeds/m²]. */
+  value(coefficients: Coefficients, rate: number): number;
+  /** Yield that one more seed brings [kg/ha per seed/m²]; at a join the slope above it. */
+  slope(coefficients: Coefficients, rate: number): number;
+  /**
+   * Exact least squares with block effects; the intercept is the plain mean of the blocks' intercepts.
+   *
+   * @returns null where the rates inside blocks cannot tell the form's terms apart
+   */
+  estimate(points: GroupedPoints): FormEstimate | null;
+}

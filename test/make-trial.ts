@@ -1,0 +1,39 @@
+/** A trial from the few things a test cares about. */
+import { environmentsOf } from "../src/environments.ts";
+import type { Strip, Trial } from "../src/trial.ts";
+
+/** One variety, one season, no block, unless said otherwise; rows count from 2 as in a file with a header. */
+export function makeTrial(
+  strips: (Partial<Strip> & Pick<Strip, "rateSeedsPerM2" | "yieldKgPerHa">)[],
+): Trial {
+  const whole = strips.map((strip, i): Strip => ({
+    place: { file: "strips.csv", row: i + 2 },
+    variety: "Alder",
+    season: 2024,
+    farm: "",
+    field: "",
+    block: "",
+    position: null,
+    moisturePct: null,
+    standPlantsPerM2: null,
+    headsPerM2: null,
+    lodging: null,
+    rowFillPct: null,
+    proteinPct: null,
+    testWeightKgPerHl: null,
+    seeded: null,
+    seedsPerKg: null,
+    germinationPct: null,
+    waterMm: null,
+    note: "",
+    ...strip,
+  }));
+  return {
+    strips: whole,
+    environments: environmentsOf(whole),
+    columns: [],
+    rowsRead: whole.length,
+    rowsLeftOut: 0,
+    findings: [],
+  };
+}
