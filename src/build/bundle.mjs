@@ -45,7 +45,7 @@ await build({
   entryPoints: [at("src/index.ts")],
   outfile: at("dist/index.js"),
   platform: "neutral",
-  mainFields: ["module", "main"],
+  mainFields: ["browser", "module", "main"],
 });
 execFileSync(
   process.execPath,
