@@ -1,7 +1,9 @@
 /** The story: check → model → decide → Result. */
 import { checkTrial } from "./check/index.ts";
+import { sortFindings } from "./check/findings/finding.ts";
 import { decide } from "./decide/decide.ts";
 import { fitSeasons } from "./model/fit-seasons.ts";
+import { modelObservations } from "./model/observations.ts";
 import type { Result } from "./result.ts";
 import type { Settings, UnitChoice } from "./settings.ts";
 import type { Trial } from "./trial.ts";
@@ -14,6 +16,8 @@ export function analyze(asRead: Trial, settings: Settings, units: UnitChoice): R
   // 2. Model
   // 2a. Each variety in each environment on its own.
   const seasons = fitSeasons(trial, settings);
+  // 2b. Stand, heads, lodging and protein against the rate.
+  const seen = modelObservations(trial.strips);
 
   // 3. Decide: all that follows from a price.
   const decided = decide({ fits: seasons.fits }, settings);
@@ -24,14 +28,13 @@ export function analyze(asRead: Trial, settings: Settings, units: UnitChoice): R
     units,
     settings,
     rows: { read: trial.rowsRead, used: trial.strips.length, leftOut: trial.rowsLeftOut },
-    findings: [...trial.findings, ...seasons.findings],
+    findings: sortFindings([...trial.findings, ...seasons.findings, ...seen.findings]),
     varieties: [...new Set(trial.strips.map((strip) => strip.variety))].sort(),
     environments: trial.environments,
     fits: decided.fits,
     strips: seasons.strips,
     beliefs: [],
-    stand: [],
-    lodging: [],
+    ...seen.sections,
     next: [],
     curves: [],
   };

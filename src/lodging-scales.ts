@@ -141,9 +141,17 @@ export function toLodgingScore(scale: LodgingScale, score: number): LodgingScore
   };
 }
 
+/**
+ * The one scale under which scores are analysed together: `percent` for any that count area, else their own.
+ *
+ * @example poolingScale("zero-to-nine-percent") // "percent"
+ */
+export const poolingScale = (scale: LodgingScale): LodgingScale =>
+  lodgingScales[scale].areaPerStep === null ? scale : "percent";
+
 /** Whether scores of two scales may stand in one analysis: the same scale, or both count area. */
 export const mayPoolLodging = (one: LodgingScale, other: LodgingScale): boolean =>
-  one === other || (lodgingScales[one].areaPerStep !== null && lodgingScales[other].areaPerStep !== null);
+  poolingScale(one) === poolingScale(other);
 
 /**
  * The same score on another scale, null where the scales do not convert.
@@ -168,11 +176,3 @@ export const areaAngleIndex = (parts: readonly { areaPct: number; degrees: numbe
 
 /** Belgian index from area (1–10) and intensity (1 upright – 5 flat). FROM MEMORY: area × intensity × 0.2. */
 export const belgianIndex = (area: number, intensity: number): number => area * intensity * 0.2;
-
-/**
- * The one scale under which scores are analysed together: `percent` for any that count area, else their own.
- *
- * @example poolingScale("zero-to-nine-percent") // "percent"
- */
-export const poolingScale = (scale: LodgingScale): LodgingScale =>
-  lodgingScales[scale].areaPerStep === null ? scale : "percent";

@@ -212,6 +212,7 @@ export interface NextRate {
   reasons: Reason[];
   seedPricePerThousand: number;
   sowing: Sowing | null;
+  stand: ExpectedStand;
   late: LateSeeding;
 }
 
@@ -229,6 +230,14 @@ export interface Sowing {
   /** Weight caught from one row over 30.48 m (100 ft). */
   catchGrams: number;
   orderKg: number | null;
+}
+
+/** Stand to expect of a rate. */
+export interface ExpectedStand {
+  /** Whose counts the loss rests on; `setting`: nobody's, the figure of the settings. */
+  from: "variety" | "farm" | "setting";
+  standLoss: number;
+  plantsPerM2: number;
 }
 
 /** More seed when late, by days past the best seeding date. */
@@ -252,28 +261,151 @@ export interface CurvePoint {
 
 /** A sampled curve that a chart draws: no chart evaluates a formula. */
 export interface Curve {
-  kind: "response" | "net-return" | "season" | "lodging" | "stand" | "heads";
+  kind: "response" | "net-return" | "season" | "lodging" | "lodging-chance" | "stand" | "heads";
   variety: string;
   environment: string | null;
   points: CurvePoint[];
 }
 
-/** Stand and heads against viable seeds sown. */
-export interface StandSummary {
+/** Share of the viable seeds that gave no plant, of one variety in one environment. */
+export interface StandCell {
   variety: string;
-  environment: string | null;
+  environment: string;
   counts: number;
+  /** Mean of the strips' losses, brought to the middle rate. */
   standLoss: number;
+  /** The same, drawn toward the farm's mean by as much as the counts are few and scattered. */
+  shrunkStandLoss: number;
+}
+
+/** Stand loss to expect of one variety in a season to come. */
+export interface VarietyStand {
+  variety: string;
+  counts: number;
+  environments: number;
+  standLoss: number;
+  /** Four environments in five lie between; null with one environment. */
   lower: number | null;
   upper: number | null;
 }
 
-export interface LodgingByRate {
+/** What stand counts say of this farm's stand loss. */
+export interface StandModel {
+  counts: number;
+  environments: number;
+  centreSeedsPerM2: number;
+  /** Mean over varieties and environments, and the range four environments in five lie in; null with one environment. */
+  standLoss: number;
+  lower: number | null;
+  upper: number | null;
+  /** Change of the loss per 100 seeds/m² more, within variety and environment; null where rates do not vary. */
+  perHundredSeeds: { estimate: number; standardError: number; t: number; df: number; p: number } | null;
+  /** The counts suffice to be used instead of `settings.standLoss`. */
+  suffices: boolean;
+  varieties: VarietyStand[];
+  cells: StandCell[];
+}
+
+/** Heads against rate of one variety. */
+export interface Tillering {
+  variety: string;
+  /** Mean over environments by rate. */
+  rates: { rateSeedsPerM2: number; strips: number; headsPerM2: number; headsPerPlant: number | null }[];
+  /**
+   * Change of heads per plant, in per cent, for 1 % more plants, within environments: −1 says that the same heads come
+   * from any stand, 0 that plants do not notice each other. Null without stand counts at two rates or more.
+   */
+  answer: { estimate: number; standardError: number; df: number } | null;
+}
+
+/** Protein of one variety, straight against the rate, environments with their own level. */
+export interface ProteinResponse {
+  variety: string;
+  strips: number;
+  centreSeedsPerM2: number;
+  /** The variety's own slope drawn toward the slope of all varieties, by as much as they differ. */
+  slopePctPerSeedPerM2: number;
+  ownSlope: { estimate: number; standardError: number; df: number } | null;
+  levels: { environment: string; proteinPct: number }[];
+}
+
+/** A coefficient with its quasi-likelihood standard error. */
+export interface Coefficient {
+  name: string;
+  estimate: number;
+  standardError: number;
+  t: number;
+  p: number;
+}
+
+/**
+ * Lodging share against rate, log odds, environments and varieties as fixed effects: what the strips say by themselves.
+ * Coefficients: one of each variety at the rate `centreSeedsPerM2` in the first environment, the differences of the other
+ * environments from the first, and the rise per 100 seeds/m².
+ */
+export interface LodgingRegression {
+  centreSeedsPerM2: number;
+  coefficients: Coefficient[];
+  dispersion: number;
+  deviance: number;
+  residualDf: number;
+  /** Environments and varieties left out of this regression because nothing, or everything, lodged there. */
+  withoutInformation: string[];
+  /** Does each variety have its own slope? Null with one variety. */
+  varietyByRate: { f: number; df: number; residualDf: number; p: number } | null;
+}
+
+/** One believable way that lodging of a variety answers to rate and season, with its weight. */
+export interface LodgingBelief {
+  weight: number;
+  /** Mean log odds of the share lodged at `centreSeedsPerM2` over the seasons, and its rise per seed/m². */
+  level: number;
+  slope: number;
+  /** Variances of the two and their covariance: what is not known. */
+  levelVariance: number;
+  slopeVariance: number;
+  covariance: number;
+  /** Variance of the log odds between environments: what next season brings. */
+  seasonVariance: number;
+}
+
+/** Lodging of one variety: what was seen, and what is believed of a season to come. No price and no limit is in it. */
+export interface VarietyLodging {
   variety: string;
   scale: LodgingScale;
-  rateSeedsPerM2: number;
-  expectedShare: number;
-  chanceOverLimit: number;
+  strips: number;
+  testedSeedsPerM2: [number, number];
+  centreSeedsPerM2: number;
+  /** Chance that anything at all lodges in a season's field; the beliefs are of seasons in which something does. */
+  chanceOfAny: number;
+  /** Empty where the strips are too few, or none lodged: `reason` says which. */
+  beliefs: LodgingBelief[];
+  reason: "" | "too-few-strips" | "never-lodged";
+  /** Mean share lodged by environment and rate. */
+  seen: {
+    environment: string;
+    season: number;
+    rates: { rateSeedsPerM2: number; strips: number; share: number }[];
+  }[];
+}
+
+/** Highest rate that lodging allows, within the tested rates. */
+export type LodgingCeiling =
+  | { kind: "found"; rateSeedsPerM2: number }
+  /** Even the lowest tested rate, which is this one, lodges too often. */
+  | { kind: "at-lowest"; rateSeedsPerM2: number }
+  /** No tested rate lodges too often. */
+  | { kind: "open" }
+  | { kind: "none"; reason: "not-scored" | "too-few-strips" | "never-lodged" | "rate-not-shown" };
+
+/** All scores of one scale, or of scales that convert into each other. */
+export interface LodgingModel {
+  /** "percent" where scales that count area are pooled. */
+  scale: LodgingScale;
+  strips: number;
+  environments: number;
+  regression: LodgingRegression | null;
+  varieties: VarietyLodging[];
 }
 
 export interface Result {
@@ -288,8 +420,10 @@ export interface Result {
   fits: VarietyFit[];
   strips: StripPoint[];
   beliefs: Belief[];
-  stand: StandSummary[];
-  lodging: LodgingByRate[];
+  stand: StandModel | null;
+  tillering: Tillering[];
+  protein: ProteinResponse[];
+  lodging: LodgingModel[];
   next: NextRate[];
   curves: Curve[];
 }

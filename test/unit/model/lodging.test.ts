@@ -1,0 +1,146 @@
+import { describe, expect, it } from "vitest";
+import { chanceOverLimit, findLodgingCeiling } from "../../../src/decide/lodging-ceiling.ts";
+import { toLodgingScore } from "../../../src/lodging-scales.ts";
+import { drawNormal, random } from "../../../src/maths/random.ts";
+import { normalCdf } from "../../../src/maths/distributions.ts";
+import { modelLodging } from "../../../src/model/lodging.ts";
+import type { LodgingScale, Strip } from "../../../src/trial.ts";
+import { makeStrip } from "../check/make-strips.ts";
+
+const rates = [200, 260, 320, 400, 500];
+
+/** Strips of a farm, one score each from a season, a variety, a rate and a block. */
+function score(
+  seasons: number,
+  varieties: string[],
+  of: (season: number, variety: string, rate: number, block: number) => number,
+  scale: LodgingScale = "zero-to-nine",
+): Strip[] {
+  const strips: Strip[] = [];
+  for (let season = 2021; season < 2021 + seasons; season++)
+    for (const variety of varieties)
+      for (const rateSeedsPerM2 of rates)
+        for (let block = 1; block <= 3; block++)
+          strips.push(
+            makeStrip({
+              season,
+              variety,
+              rateSeedsPerM2,
+              block: String(block),
+              lodging: toLodgingScore(scale, of(season, variety, rateSeedsPerM2, block)),
+            }),
+          );
+  return strips;
+}
+
+const risen = (season: number, _: string, rate: number, block: number): number =>
+  Math.min(9, Math.max(0, Math.round((rate - 200) / 60 + (season - 2022) + ((block * 7) % 3) - 1)));
+
+describe("modelLodging", () => {
+  it("is empty without scores", () => expect(modelLodging([makeStrip()])).toEqual([]));
+
+  it("believes in lodging that rises with rate", () => {
+    const [model] = modelLodging(score(3, ["Ostrindel", "Quavenby"], risen));
+    expect(model!.regression!.coefficients.at(-1)!.estimate).toBeGreaterThan(0);
+    for (const variety of model!.varieties) {
+      expect(variety.beliefs.reduce((sum, { weight }) => sum + weight, 0)).toBeCloseTo(1, 12);
+      expect(chanceOverLimit(variety, 500, 0.3)!).toBeGreaterThan(chanceOverLimit(variety, 200, 0.3)! + 0.3);
+    }
+  });
+
+  it("says that nothing lodged, and gives no regression", () => {
+    const [model] = modelLodging(score(3, ["Ostrindel"], () => 0));
+    expect(model!.regression).toBeNull();
+    expect(model!.varieties[0]!.reason).toBe("never-lodged");
+    expect(model!.varieties[0]!.beliefs).toEqual([]);
+    expect(model!.varieties[0]!.seen).toHaveLength(3);
+  });
+
+  it("leaves a season without lodging out of the regression by name, and takes the season to come for safer", () => {
+    const wet = score(2, ["Ostrindel"], risen);
+    const withDry = [...wet, ...score(3, ["Ostrindel"], () => 0).filter(({ season }) => season === 2023)];
+    const [two] = modelLodging(wet);
+    const [three] = modelLodging(withDry);
+    expect(three!.regression!.withoutInformation).toEqual(["2023 North"]);
+    const slopeOf = (model: typeof two): number => model!.regression!.coefficients.at(-1)!.estimate;
+    expect(slopeOf(three)).toBeCloseTo(slopeOf(two), 1);
+    for (const rate of rates)
+      expect(chanceOverLimit(three!.varieties[0]!, rate, 0.3)!).toBeLessThan(
+        0.8 * chanceOverLimit(two!.varieties[0]!, rate, 0.3)!,
+      );
+  });
+
+  it("has an answer where thin and thick strips are separated completely", () => {
+    const [model] = modelLodging(score(2, ["Ostrindel"], (_, __, rate) => (rate > 350 ? 9 : 0)));
+    expect(model!.regression).toBeNull();
+    const [variety] = model!.varieties;
+    expect(chanceOverLimit(variety!, 200, 0.3)!).toBeLessThan(0.3);
+    expect(chanceOverLimit(variety!, 500, 0.3)!).toBeGreaterThan(0.7);
+  });
+
+  it("keeps scales apart that do not convert, and pools those that count area", () => {
+    const visual = score(2, ["Ostrindel"], risen);
+    const percent = score(2, ["Quavenby"], (...strip) => 10 * risen(...strip), "percent");
+    const coded = score(2, ["Brimsolt"], risen, "zero-to-nine-percent");
+    const models = modelLodging([...visual, ...percent, ...coded]);
+    expect(models.map(({ scale, varieties }) => [scale, varieties.map(({ variety }) => variety)])).toEqual([
+      ["percent", ["Brimsolt", "Quavenby"]],
+      ["zero-to-nine", ["Ostrindel"]],
+    ]);
+    const [area] = models;
+    const shares = area!.varieties.map(({ seen }) => seen[0]!.rates.map(({ share }) => share));
+    shares[0]!.forEach((share, i) => expect(share).toBeCloseTo(shares[1]![i]!, 12));
+  });
+
+  it("gives one variety alone, or with another, nearly the same answer where strips are many", () => {
+    const alone = modelLodging(score(6, ["Ostrindel"], risen))[0]!.varieties[0]!;
+    const beside = modelLodging(score(6, ["Ostrindel", "Quavenby"], risen))[0]!.varieties[0]!;
+    for (const rate of rates)
+      expect(Math.abs(chanceOverLimit(alone, rate, 0.3)! - chanceOverLimit(beside, rate, 0.3)!)).toBeLessThan(
+        0.06,
+      );
+  });
+
+  it("does not depend on the order of the strips", () => {
+    const strips = score(3, ["Ostrindel", "Quavenby"], risen);
+    const backwards = modelLodging([...strips].reverse())[0]!.varieties;
+    modelLodging(strips)[0]!.varieties.forEach((variety, i) => {
+      for (const rate of rates)
+        expect(chanceOverLimit(backwards[i]!, rate, 0.3)).toBeCloseTo(
+          chanceOverLimit(variety, rate, 0.3)!,
+          9,
+        );
+    });
+  });
+
+  it("keeps its promise on simulated farms: at the ceiling one season in five lodges too much", () => {
+    const limit = 0.3;
+    let ceilings = 0;
+    let trueChance = 0;
+    for (let farm = 0; farm < 60; farm++) {
+      const draw = random(farm, "lodging farm");
+      const normal = (): number => drawNormal(draw);
+      const level = [0, 1, 2].map(() => -1.5 + 0.9 * normal());
+      const slope = [0, 1, 2].map(() => Math.exp(-0.2 + 0.5 * normal()) / 150);
+      const seasonSd = 1.2 * Math.exp(0.3 * normal());
+      const names = ["Brimsolt", "Ostrindel", "Quavenby"];
+      const season = new Map([2021, 2022, 2023, 2024].map((year) => [year, seasonSd * normal()]));
+      const strips = score(4, names, (year, variety, rate) => {
+        const v = names.indexOf(variety);
+        const odds = level[v]! + season.get(year)! + slope[v]! * (rate - 320) + 0.3 * normal();
+        return Math.round(9 / (1 + Math.exp(-odds)));
+      });
+      for (const variety of modelLodging(strips)[0]!.varieties) {
+        const ceiling = findLodgingCeiling(variety, { lodgingLimit: limit, lodgingChance: 0.2 });
+        if (ceiling.kind !== "found") continue;
+        const v = names.indexOf(variety.variety);
+        const middle = level[v]! + slope[v]! * (ceiling.rateSeedsPerM2 - 320);
+        ceilings++;
+        trueChance += normalCdf((middle - Math.log(limit / (1 - limit))) / seasonSd);
+      }
+    }
+    expect(ceilings).toBeGreaterThan(60);
+    expect(trueChance / ceilings).toBeGreaterThan(0.15);
+    expect(trueChance / ceilings).toBeLessThan(0.25);
+  });
+});

@@ -1,0 +1,121 @@
+import { describe, expect, it } from "vitest";
+import { expectStand } from "../../../src/decide/stand-bridge.ts";
+import { modelStand } from "../../../src/model/stand.ts";
+import type { Strip } from "../../../src/trial.ts";
+import { makeStrip } from "../check/make-strips.ts";
+
+const count = (
+  losses: Record<string, number>,
+  { risePerSeed = 0, wobble = 0.004, blocks = 2 } = {},
+): Strip[] =>
+  Object.entries(losses).flatMap(([place, loss]) => {
+    const [season, variety] = place.split(" ") as [string, string];
+    return [200, 300, 400].flatMap((rateSeedsPerM2, r) =>
+      Array.from({ length: blocks }, (_, block) =>
+        makeStrip({
+          season: Number(season),
+          variety,
+          rateSeedsPerM2,
+          block: String(block),
+          place: { file: "strips.csv", row: 10 * r + block },
+          standPlantsPerM2:
+            rateSeedsPerM2 *
+            (1 - loss - risePerSeed * (rateSeedsPerM2 - 300) - wobble * ((r + block) % 2 === 0 ? 1 : -1)),
+        }),
+      ),
+    );
+  });
+
+describe("modelStand", () => {
+  it("is null without counts", () => expect(modelStand([makeStrip()]).stand).toBeNull());
+
+  it("finds the loss of environments and varieties", () => {
+    const { stand } = modelStand(
+      count({ "2022 A": 0.1, "2022 B": 0.14, "2023 A": 0.2, "2023 B": 0.24 }, { wobble: 0.001 }),
+    );
+    expect(stand!.standLoss).toBeCloseTo(0.17, 3);
+    expect(stand!.varieties.map(({ standLoss }) => standLoss)[0]).toBeCloseTo(0.15, 2);
+    expect(stand!.varieties.map(({ standLoss }) => standLoss)[1]).toBeCloseTo(0.19, 2);
+    expect(stand!.cells.map(({ shrunkStandLoss }) => shrunkStandLoss)).toEqual(
+      [0.1, 0.14, 0.2, 0.24].map((loss) => expect.closeTo(loss, 2)),
+    );
+    expect(stand!.lower!).toBeLessThan(0.12);
+    expect(stand!.upper!).toBeGreaterThan(0.22);
+    expect(stand!.suffices).toBe(true);
+  });
+
+  it("draws a variety with few, scattered counts toward the farm's mean", () => {
+    const strips = [
+      ...count({ "2022 A": 0.15, "2023 A": 0.15 }, { wobble: 0.06, blocks: 4 }),
+      ...count({ "2022 B": 0.3 }, { wobble: 0.06, blocks: 1 }),
+    ];
+    const { stand } = modelStand(strips);
+    const b = stand!.varieties.find(({ variety }) => variety === "B")!;
+    const own = stand!.cells.find(({ variety }) => variety === "B")!.standLoss;
+    expect(b.standLoss).toBeLessThan(own);
+    expect(b.standLoss).toBeGreaterThan(stand!.varieties[0]!.standLoss - 1e-9);
+  });
+
+  it("sees that more seed loses more", () => {
+    const { stand } = modelStand(count({ "2022 A": 0.15, "2023 A": 0.2 }, { risePerSeed: 0.0003 }));
+    expect(stand!.perHundredSeeds!.estimate).toBeCloseTo(0.03, 4);
+    expect(stand!.perHundredSeeds!.p).toBeLessThan(0.001);
+  });
+
+  // McLeod 1982 (N.Z. J. Exp. Agric. 10:133–136), barley, means of 8 site-years: plants/m² at 50, 75 … 150 kg/ha.
+  it("sees in published counts that a smaller share comes up the more is sown", () => {
+    const seedsPerKg = 25_000;
+    const strips = [112, 163, 203, 239, 294].map((standPlantsPerM2, i) =>
+      makeStrip({ rateSeedsPerM2: ((50 + 25 * i) * seedsPerKg) / 10_000, standPlantsPerM2 }),
+    );
+    expect(modelStand(strips).stand!.perHundredSeeds!.estimate).toBeGreaterThan(0);
+  });
+
+  it("leaves out a count with a slipped decimal point and says where it stands", () => {
+    const strips = count({ "2022 A": 0.15, "2023 A": 0.2 });
+    strips[2]!.standPlantsPerM2! /= 10;
+    const { stand, findings } = modelStand(strips);
+    expect(stand!.counts).toBe(strips.length - 1);
+    expect(stand!.standLoss).toBeCloseTo(0.175, 2);
+    expect(findings.map(({ code, file, row }) => [code, file, row])).toEqual([
+      ["stand-out-of-line", "strips.csv", strips[2]!.place.row],
+    ]);
+  });
+
+  // NDSU Crop & Pest Report, 12 May 2016: losses of 5.1 to 46.6 % over three seasons.
+  it("warns of a loss outside what was ever measured", () => {
+    expect(modelStand(count({ "2022 A": 0.55 })).findings.map(({ code }) => code)).toEqual([
+      "stand-loss-unusual",
+    ]);
+    expect(modelStand(count({ "2022 A": 0.02 })).findings).toHaveLength(1);
+    expect(modelStand(count({ "2022 A": 0.4 })).findings).toEqual([]);
+  });
+
+  it("gives no range and does not suffice from one environment", () => {
+    const { stand } = modelStand(count({ "2022 A": 0.15 }));
+    expect([stand!.lower, stand!.upper, stand!.suffices]).toEqual([null, null, false]);
+  });
+});
+
+describe("expectStand", () => {
+  const settings = { standLoss: 0.15 };
+  it("takes the handbook's figure until the counts suffice", () => {
+    expect(expectStand("A", 300, null, settings)).toEqual({
+      from: "setting",
+      standLoss: 0.15,
+      plantsPerM2: 255,
+    });
+    const { stand } = modelStand(count({ "2022 A": 0.3 }));
+    expect(expectStand("A", 300, stand, settings).from).toBe("setting");
+  });
+
+  it("takes the variety's own figure where it has enough counts, else the farm's", () => {
+    const { stand } = modelStand([
+      ...count({ "2022 A": 0.3, "2023 A": 0.3 }),
+      ...count({ "2023 B": 0.3 }, { blocks: 1 }),
+    ]);
+    expect(expectStand("A", 300, stand, settings).from).toBe("variety");
+    expect(expectStand("B", 300, stand, settings).from).toBe("farm");
+    expect(expectStand("A", 300, stand, settings).plantsPerM2).toBeCloseTo(210, 0);
+  });
+});
