@@ -20,7 +20,7 @@ export function analyze(asRead: Trial, settings: Settings, units: UnitChoice): R
   const seen = modelObservations(trial.strips);
 
   // 3. Decide: all that follows from a price.
-  const decided = decide({ fits: seasons.fits }, settings);
+  const decided = decide({ fits: seasons.fits, ...seen.observations }, settings);
 
   return {
     schema: "stripcurve-result-1",
@@ -34,8 +34,9 @@ export function analyze(asRead: Trial, settings: Settings, units: UnitChoice): R
     fits: decided.fits,
     strips: seasons.strips,
     beliefs: [],
-    ...seen.sections,
+    ...seen.observations,
+    lodging: decided.lodging,
     next: [],
-    curves: [],
+    curves: decided.curves,
   };
 }

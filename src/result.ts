@@ -267,34 +267,26 @@ export interface Curve {
   points: CurvePoint[];
 }
 
-/** Share of the viable seeds that gave no plant, of one variety in one environment. */
-export interface StandCell {
+/** Stand loss, the share of viable seeds that give no plant, of one variety. */
+export interface StandSummary {
   variety: string;
-  environment: string;
+  /** Null: what to expect in a season to come. */
+  environment: string | null;
   counts: number;
-  /** Mean of the strips' losses, brought to the middle rate. */
+  /** At the middle rate, drawn toward the farm's mean by as much as the counts are few and scattered. */
   standLoss: number;
-  /** The same, drawn toward the farm's mean by as much as the counts are few and scattered. */
-  shrunkStandLoss: number;
-}
-
-/** Stand loss to expect of one variety in a season to come. */
-export interface VarietyStand {
-  variety: string;
-  counts: number;
-  environments: number;
-  standLoss: number;
-  /** Four environments in five lie between; null with one environment. */
+  /** Four in five lie between: of the seasons to come, or of what the counts of an environment leave open; null where not known. */
   lower: number | null;
   upper: number | null;
 }
 
-/** What stand counts say of this farm's stand loss. */
-export interface StandModel {
+/** What the stand counts of all varieties say of this farm's stand loss. */
+export interface FarmStand {
   counts: number;
   environments: number;
+  /** Middle rate, at which the losses hold. */
   centreSeedsPerM2: number;
-  /** Mean over varieties and environments, and the range four environments in five lie in; null with one environment. */
+  /** Mean over the environments, and the range that four in five of them lie in; null with one environment. */
   standLoss: number;
   lower: number | null;
   upper: number | null;
@@ -302,8 +294,6 @@ export interface StandModel {
   perHundredSeeds: { estimate: number; standardError: number; t: number; df: number; p: number } | null;
   /** The counts suffice to be used instead of `settings.standLoss`. */
   suffices: boolean;
-  varieties: VarietyStand[];
-  cells: StandCell[];
 }
 
 /** Heads against rate of one variety. */
@@ -398,6 +388,18 @@ export type LodgingCeiling =
   | { kind: "open" }
   | { kind: "none"; reason: "not-scored" | "too-few-strips" | "never-lodged" | "rate-not-shown" };
 
+/** What lodging comes to at a tested rate under the limit of the settings. */
+export interface LodgingByRate {
+  variety: string;
+  scale: LodgingScale;
+  rateSeedsPerM2: number;
+  /** Mean share lodged over the environments that had this rate. */
+  seenShare: number;
+  /** Mean share, and chance of more than the limit, in a season to come. */
+  expectedShare: number;
+  chanceOverLimit: number;
+}
+
 /** All scores of one scale, or of scales that convert into each other. */
 export interface LodgingModel {
   /** "percent" where scales that count area are pooled. */
@@ -420,10 +422,17 @@ export interface Result {
   fits: VarietyFit[];
   strips: StripPoint[];
   beliefs: Belief[];
-  stand: StandModel | null;
+  stand: StandSummary[];
+  /** Null where no stand was counted. */
+  farmStand: FarmStand | null;
   tillering: Tillering[];
   protein: ProteinResponse[];
-  lodging: LodgingModel[];
+  lodging: LodgingByRate[];
+  /** Price-free and limit-free: `lodging` is read from it. */
+  lodgingModels: LodgingModel[];
   next: NextRate[];
   curves: Curve[];
 }
+
+/** What rests on other columns than yield. No price and no limit is in it. */
+export type Observations = Pick<Result, "stand" | "farmStand" | "tillering" | "protein" | "lodgingModels">;

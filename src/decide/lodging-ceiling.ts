@@ -3,8 +3,16 @@
  *
  * Reads `LodgingBelief`s at any limit and any rate, without fitting again: cheap enough for a slider.
  */
+import { mean } from "simple-statistics";
 import { normalCdf, normalQuantile } from "../maths/distributions.ts";
-import type { Curve, CurvePoint, LodgingBelief, LodgingCeiling, VarietyLodging } from "../result.ts";
+import type {
+  Curve,
+  CurvePoint,
+  LodgingBelief,
+  LodgingByRate,
+  LodgingCeiling,
+  VarietyLodging,
+} from "../result.ts";
 import type { Settings } from "../settings.ts";
 
 const logit = (share: number): number => Math.log(share / (1 - share));
@@ -116,6 +124,21 @@ export function countLodgedSeasons(
     lodged.set(season, (lodged.get(season) ?? false) || nearest.share > limit);
   }
   return { lodged: [...lodged.values()].filter(Boolean).length, scored: lodged.size };
+}
+
+/** What lodging comes to at each tested rate of a variety; empty where nothing is believed of it. */
+export function tabulateLodging(lodging: VarietyLodging, limit: number): LodgingByRate[] {
+  if (lodging.beliefs.length === 0) return [];
+  const seen = lodging.seen.flatMap(({ rates }) => rates);
+  const tested = [...new Set(seen.map(({ rateSeedsPerM2 }) => rateSeedsPerM2))].sort((a, b) => a - b);
+  return tested.map((rateSeedsPerM2) => ({
+    variety: lodging.variety,
+    scale: lodging.scale,
+    rateSeedsPerM2,
+    seenShare: mean(seen.filter((one) => one.rateSeedsPerM2 === rateSeedsPerM2).map(({ share }) => share)),
+    expectedShare: expectedShare(lodging, rateSeedsPerM2)!,
+    chanceOverLimit: chanceOverLimit(lodging, rateSeedsPerM2, limit)!,
+  }));
 }
 
 /** Points of a drawn curve. */

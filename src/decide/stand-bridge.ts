@@ -1,5 +1,5 @@
 /** From seed to plants and back, with this farm's own stand loss where its counts suffice. */
-import type { ExpectedStand, StandModel } from "../result.ts";
+import type { Curve, ExpectedStand, Result } from "../result.ts";
 import type { Settings } from "../settings.ts";
 import { standOfRate } from "./sowing.ts";
 
@@ -17,26 +17,51 @@ const enoughEnvironments = 2;
 export function expectStand(
   variety: string,
   rateSeedsPerM2: number,
-  stand: StandModel | null,
+  { stand, farmStand }: Pick<Result, "stand" | "farmStand">,
   settings: Pick<Settings, "standLoss">,
 ): ExpectedStand {
-  const { from, atCentre } = lossOf(variety, stand, settings);
+  const of = (from: ExpectedStand["from"], loss: number): ExpectedStand => {
+    const standLoss = Math.min(0.95, Math.max(0, loss));
+    return { from, standLoss, plantsPerM2: standOfRate(rateSeedsPerM2, standLoss) };
+  };
+  if (farmStand?.suffices !== true) return of("setting", settings.standLoss);
   const rise =
-    from === "setting" || stand === null || stand.perHundredSeeds === null
+    farmStand.perHundredSeeds === null
       ? 0
-      : (stand.perHundredSeeds.estimate / 100) * (rateSeedsPerM2 - stand.centreSeedsPerM2);
-  const standLoss = Math.min(0.95, Math.max(0, atCentre + rise));
-  return { from, standLoss, plantsPerM2: standOfRate(rateSeedsPerM2, standLoss) };
+      : (farmStand.perHundredSeeds.estimate / 100) * (rateSeedsPerM2 - farmStand.centreSeedsPerM2);
+  const own = stand.filter((row) => row.variety === variety);
+  const toCome = own.find((row) => row.environment === null);
+  return toCome !== undefined && toCome.counts >= enoughCounts && own.length - 1 >= enoughEnvironments
+    ? of("variety", toCome.standLoss + rise)
+    : of("farm", farmStand.standLoss + rise);
 }
 
-function lossOf(
+/** Points of a drawn curve. */
+const drawnPoints = 21;
+
+/** Plants to expect over the tested rates, with the range of four seasons in five where more than one was counted. */
+export function drawStand(
   variety: string,
-  stand: StandModel | null,
+  [lowest, highest]: readonly [number, number],
+  modelled: Pick<Result, "stand" | "farmStand">,
   settings: Pick<Settings, "standLoss">,
-): { from: ExpectedStand["from"]; atCentre: number } {
-  const own = stand?.varieties.find((one) => one.variety === variety);
-  if (stand?.suffices !== true) return { from: "setting", atCentre: settings.standLoss };
-  if (own !== undefined && own.counts >= enoughCounts && own.environments >= enoughEnvironments)
-    return { from: "variety", atCentre: own.standLoss };
-  return { from: "farm", atCentre: stand.standLoss };
+): Curve {
+  const { lower, upper, standLoss } =
+    modelled.stand.find((row) => row.variety === variety && row.environment === null) ??
+    ({ lower: null, upper: null, standLoss: 0 } as const);
+  return {
+    kind: "stand",
+    variety,
+    environment: null,
+    points: Array.from({ length: drawnPoints }, (_, i) => {
+      const rate = lowest + ((highest - lowest) * i) / (drawnPoints - 1);
+      const { plantsPerM2 } = expectStand(variety, rate, modelled, settings);
+      return {
+        rateSeedsPerM2: rate,
+        value: plantsPerM2,
+        lower: upper === null ? null : plantsPerM2 - rate * (upper - standLoss),
+        upper: lower === null ? null : plantsPerM2 + rate * (standLoss - lower),
+      };
+    }),
+  };
 }

@@ -3,9 +3,9 @@ import { median } from "simple-statistics";
 import { standLossUnusual, standOutOfLine } from "../check/findings/field.ts";
 import { environmentId } from "../environments.ts";
 import { normalQuantile } from "../maths/distributions.ts";
-import { meanOfRandom, type RandomEffects } from "../maths/random-effects.ts";
+import { meanOfRandom } from "../maths/random-effects.ts";
 import { fitWithinGroups } from "../maths/within-groups.ts";
-import type { StandCell, StandModel, VarietyStand } from "../result.ts";
+import type { FarmStand, StandSummary } from "../result.ts";
 import type { Finding, Strip } from "../trial.ts";
 import { groupBy } from "./group-by.ts";
 
@@ -35,9 +35,13 @@ interface Counted {
  * varieties' differences from the mean of the environments they stood in, are drawn toward the farm's mean by the share of
  * their error (`maths/random-effects.ts`). Next season is a new environment, so the ranges hold the spread between them.
  *
- * @returns null for the model when nothing was counted
+ * @returns the farm, null when nothing was counted; each variety in a season to come and in each environment
  */
-export function modelStand(strips: readonly Strip[]): { stand: StandModel | null; findings: Finding[] } {
+export function modelStand(strips: readonly Strip[]): {
+  farmStand: FarmStand | null;
+  stand: StandSummary[];
+  findings: Finding[];
+} {
   const all = strips.flatMap((strip): Counted[] =>
     strip.standPlantsPerM2 === null
       ? []
@@ -49,7 +53,7 @@ export function modelStand(strips: readonly Strip[]): { stand: StandModel | null
           },
         ],
   );
-  if (all.length === 0) return { stand: null, findings: [] };
+  if (all.length === 0) return { farmStand: null, stand: [], findings: [] };
   const { counted, findings } = leaveOutSlips(all);
 
   const centre = counted.reduce((sum, { strip }) => sum + strip.rateSeedsPerM2, 0) / counted.length;
@@ -80,7 +84,6 @@ export function modelStand(strips: readonly Strip[]): { stand: StandModel | null
   const lossOfEnvironment = new Map(environments.map(({ id, loss }) => [id, loss]));
   const differences = groupBy(levels, (level) => level.variety).map(([variety, inside]) => ({
     variety,
-    environments: inside.length,
     ...weightedMean(
       inside.map((level) => ({ ...level, loss: level.loss - lossOfEnvironment.get(level.environment)! })),
     ),
@@ -89,41 +92,39 @@ export function modelStand(strips: readonly Strip[]): { stand: StandModel | null
     differences.map(({ loss }) => loss),
     differences.map(({ counts }) => variance / counts),
   );
-  const band = (loss: number, error: number): Pick<VarietyStand, "lower" | "upper"> =>
-    environments.length < 2 ? { lower: null, upper: null } : bandAround(loss, farm, error);
+  const range = (loss: number, error: number): Pick<FarmStand, "lower" | "upper"> =>
+    environments.length < 2
+      ? { lower: null, upper: null }
+      : bandAround(loss, farm.between + farm.variance + error);
 
-  const varieties = differences.map(({ variety, counts, environments: seen }, i): VarietyStand => {
+  const ofSeasonToCome = differences.map(({ variety, counts }, i): StandSummary => {
     const standLoss = farm.mean + ofVarieties.shrunk[i]!;
-    return { variety, counts, environments: seen, standLoss, ...band(standLoss, variance / counts) };
+    return { variety, environment: null, counts, standLoss, ...range(standLoss, variance / counts) };
+  });
+  const environmentNumber = new Map(environments.map(({ id }, i) => [id, i]));
+  const varietyNumber = new Map(differences.map(({ variety }, i) => [variety, i]));
+  const ofEnvironments = levels.map(({ environment, variety, counts }): StandSummary => {
+    const standLoss =
+      farm.shrunk[environmentNumber.get(environment)!]! + ofVarieties.shrunk[varietyNumber.get(variety)!]!;
+    return { variety, environment, counts, standLoss, ...bandAround(standLoss, variance / counts) };
   });
   for (const { id, loss } of environments)
     if (loss < usualLoss[0] || loss > usualLoss[1]) findings.push(standLossUnusual(id, loss));
   return {
-    stand: {
+    farmStand: {
       counts: counted.length,
       environments: environments.length,
       centreSeedsPerM2: centre,
       standLoss: farm.mean,
-      ...band(farm.mean, 0),
+      ...range(farm.mean, 0),
       perHundredSeeds: fit.slope && {
         ...fit.slope,
         estimate: 100 * fit.slope.estimate,
         standardError: 100 * fit.slope.standardError,
       },
       suffices: counted.length >= enoughCounts && environments.length >= enoughEnvironments,
-      varieties,
-      cells: levels.map(({ environment, variety, counts, loss }): StandCell => {
-        const e = environments.findIndex(({ id }) => id === environment);
-        const v = differences.findIndex((difference) => difference.variety === variety);
-        return {
-          variety,
-          environment,
-          counts,
-          standLoss: loss,
-          shrunkStandLoss: farm.shrunk[e]! + ofVarieties.shrunk[v]!,
-        };
-      }),
     },
+    stand: [...ofSeasonToCome, ...ofEnvironments],
     findings,
   };
 }
@@ -133,8 +134,8 @@ function weightedMean(levels: readonly { counts: number; loss: number }[]): { co
   return { counts, loss: levels.reduce((sum, level) => sum + level.counts * level.loss, 0) / counts };
 }
 
-function bandAround(loss: number, farm: RandomEffects, error: number): { lower: number; upper: number } {
-  const half = bandQuantile * Math.sqrt(farm.between + farm.variance + error);
+function bandAround(loss: number, variance: number): { lower: number; upper: number } {
+  const half = bandQuantile * Math.sqrt(variance);
   return { lower: Math.max(0, loss - half), upper: Math.min(1, loss + half) };
 }
 

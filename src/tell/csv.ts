@@ -244,6 +244,7 @@ export function csvTables(result: Result): CsvTable[] {
       plain("variety", (row) => row.variety),
       plain("scale", (row) => row.scale),
       quantity("rate", rate, (row) => row.rateSeedsPerM2),
+      plain("seen_share", (row) => row.seenShare),
       plain("expected_share", (row) => row.expectedShare),
       plain("chance_over_limit", (row) => row.chanceOverLimit),
     ]),
@@ -283,6 +284,7 @@ function curveQuantity(kind: Result["curves"][number]["kind"], { grain, money, p
     case "heads":
       return { ...plants, unit: `${kind === "stand" ? "plants" : "heads"}${plants.unit}` };
     case "lodging":
+    case "lodging-chance":
       return { factor: 1, unit: "share" };
   }
 }

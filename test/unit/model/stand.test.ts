@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { expectStand } from "../../../src/decide/stand-bridge.ts";
+import { drawStand, expectStand } from "../../../src/decide/stand-bridge.ts";
 import { modelStand } from "../../../src/model/stand.ts";
 import type { Strip } from "../../../src/trial.ts";
 import { makeStrip } from "../check/make-strips.ts";
@@ -27,39 +27,47 @@ const count = (
   });
 
 describe("modelStand", () => {
-  it("is null without counts", () => expect(modelStand([makeStrip()]).stand).toBeNull());
+  it("is null without counts", () => expect(modelStand([makeStrip()]).farmStand).toBeNull());
 
   it("finds the loss of environments and varieties", () => {
-    const { stand } = modelStand(
+    const { farmStand, stand } = modelStand(
       count({ "2022 A": 0.1, "2022 B": 0.14, "2023 A": 0.2, "2023 B": 0.24 }, { wobble: 0.001 }),
     );
-    expect(stand!.standLoss).toBeCloseTo(0.17, 3);
-    expect(stand!.varieties.map(({ standLoss }) => standLoss)[0]).toBeCloseTo(0.15, 2);
-    expect(stand!.varieties.map(({ standLoss }) => standLoss)[1]).toBeCloseTo(0.19, 2);
-    expect(stand!.cells.map(({ shrunkStandLoss }) => shrunkStandLoss)).toEqual(
-      [0.1, 0.14, 0.2, 0.24].map((loss) => expect.closeTo(loss, 2)),
+    expect(farmStand!.standLoss).toBeCloseTo(0.17, 3);
+    expect(stand.map(({ variety, environment }) => [variety, environment])).toEqual([
+      ["A", null],
+      ["B", null],
+      ["A", "2022 North"],
+      ["B", "2022 North"],
+      ["A", "2023 North"],
+      ["B", "2023 North"],
+    ]);
+    expect(stand.map(({ standLoss }) => standLoss)).toEqual(
+      [0.15, 0.19, 0.1, 0.14, 0.2, 0.24].map((loss) => expect.closeTo(loss, 2)),
     );
-    expect(stand!.lower!).toBeLessThan(0.12);
-    expect(stand!.upper!).toBeGreaterThan(0.22);
-    expect(stand!.suffices).toBe(true);
+    expect(farmStand!.lower!).toBeLessThan(0.12);
+    expect(farmStand!.upper!).toBeGreaterThan(0.22);
+    expect(farmStand!.suffices).toBe(true);
   });
 
   it("draws a variety with few, scattered counts toward the farm's mean", () => {
-    const strips = [
-      ...count({ "2022 A": 0.15, "2023 A": 0.15 }, { wobble: 0.06, blocks: 4 }),
+    const { farmStand, stand } = modelStand([
+      ...count(
+        { "2022 A": 0.15, "2022 C": 0.15, "2023 A": 0.15, "2023 C": 0.15 },
+        { wobble: 0.06, blocks: 4 },
+      ),
       ...count({ "2022 B": 0.3 }, { wobble: 0.06, blocks: 1 }),
-    ];
-    const { stand } = modelStand(strips);
-    const b = stand!.varieties.find(({ variety }) => variety === "B")!;
-    const own = stand!.cells.find(({ variety }) => variety === "B")!.standLoss;
-    expect(b.standLoss).toBeLessThan(own);
-    expect(b.standLoss).toBeGreaterThan(stand!.varieties[0]!.standLoss - 1e-9);
+    ]);
+    const b = stand.find(({ variety, environment }) => variety === "B" && environment === null)!;
+    // Its three counts alone say 0.32.
+    expect(b.standLoss).toBeLessThan(0.3);
+    expect(b.standLoss).toBeGreaterThan(farmStand!.standLoss);
   });
 
   it("sees that more seed loses more", () => {
-    const { stand } = modelStand(count({ "2022 A": 0.15, "2023 A": 0.2 }, { risePerSeed: 0.0003 }));
-    expect(stand!.perHundredSeeds!.estimate).toBeCloseTo(0.03, 4);
-    expect(stand!.perHundredSeeds!.p).toBeLessThan(0.001);
+    const { farmStand } = modelStand(count({ "2022 A": 0.15, "2023 A": 0.2 }, { risePerSeed: 0.0003 }));
+    expect(farmStand!.perHundredSeeds!.estimate).toBeCloseTo(0.03, 4);
+    expect(farmStand!.perHundredSeeds!.p).toBeLessThan(0.001);
   });
 
   // McLeod 1982 (N.Z. J. Exp. Agric. 10:133–136), barley, means of 8 site-years: plants/m² at 50, 75 … 150 kg/ha.
@@ -68,15 +76,15 @@ describe("modelStand", () => {
     const strips = [112, 163, 203, 239, 294].map((standPlantsPerM2, i) =>
       makeStrip({ rateSeedsPerM2: ((50 + 25 * i) * seedsPerKg) / 10_000, standPlantsPerM2 }),
     );
-    expect(modelStand(strips).stand!.perHundredSeeds!.estimate).toBeGreaterThan(0);
+    expect(modelStand(strips).farmStand!.perHundredSeeds!.estimate).toBeGreaterThan(0);
   });
 
   it("leaves out a count with a slipped decimal point and says where it stands", () => {
     const strips = count({ "2022 A": 0.15, "2023 A": 0.2 });
     strips[2]!.standPlantsPerM2! /= 10;
-    const { stand, findings } = modelStand(strips);
-    expect(stand!.counts).toBe(strips.length - 1);
-    expect(stand!.standLoss).toBeCloseTo(0.175, 2);
+    const { farmStand, findings } = modelStand(strips);
+    expect(farmStand!.counts).toBe(strips.length - 1);
+    expect(farmStand!.standLoss).toBeCloseTo(0.175, 2);
     expect(findings.map(({ code, file, row }) => [code, file, row])).toEqual([
       ["stand-out-of-line", "strips.csv", strips[2]!.place.row],
     ]);
@@ -92,30 +100,39 @@ describe("modelStand", () => {
   });
 
   it("gives no range and does not suffice from one environment", () => {
-    const { stand } = modelStand(count({ "2022 A": 0.15 }));
-    expect([stand!.lower, stand!.upper, stand!.suffices]).toEqual([null, null, false]);
+    const { farmStand } = modelStand(count({ "2022 A": 0.15 }));
+    expect([farmStand!.lower, farmStand!.upper, farmStand!.suffices]).toEqual([null, null, false]);
   });
 });
 
 describe("expectStand", () => {
   const settings = { standLoss: 0.15 };
   it("takes the handbook's figure until the counts suffice", () => {
-    expect(expectStand("A", 300, null, settings)).toEqual({
+    expect(expectStand("A", 300, modelStand([]), settings)).toEqual({
       from: "setting",
       standLoss: 0.15,
       plantsPerM2: 255,
     });
-    const { stand } = modelStand(count({ "2022 A": 0.3 }));
-    expect(expectStand("A", 300, stand, settings).from).toBe("setting");
+    expect(expectStand("A", 300, modelStand(count({ "2022 A": 0.3 })), settings).from).toBe("setting");
   });
 
   it("takes the variety's own figure where it has enough counts, else the farm's", () => {
-    const { stand } = modelStand([
+    const modelled = modelStand([
       ...count({ "2022 A": 0.3, "2023 A": 0.3 }),
       ...count({ "2023 B": 0.3 }, { blocks: 1 }),
     ]);
-    expect(expectStand("A", 300, stand, settings).from).toBe("variety");
-    expect(expectStand("B", 300, stand, settings).from).toBe("farm");
-    expect(expectStand("A", 300, stand, settings).plantsPerM2).toBeCloseTo(210, 0);
+    expect(expectStand("A", 300, modelled, settings).from).toBe("variety");
+    expect(expectStand("B", 300, modelled, settings).from).toBe("farm");
+    expect(expectStand("new", 300, modelled, settings).from).toBe("farm");
+    expect(expectStand("A", 300, modelled, settings).plantsPerM2).toBeCloseTo(210, 0);
+  });
+
+  it("draws the stand over the tested rates, between its bounds", () => {
+    const modelled = modelStand(count({ "2022 A": 0.1, "2023 A": 0.2, "2024 A": 0.15 }));
+    for (const point of drawStand("A", [200, 400], modelled, settings).points) {
+      expect(point.value).toBeCloseTo(0.85 * point.rateSeedsPerM2, 0);
+      expect(point.lower!).toBeLessThan(point.value);
+      expect(point.upper!).toBeGreaterThan(point.value);
+    }
   });
 });

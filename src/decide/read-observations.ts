@@ -1,0 +1,42 @@
+/** What stand, heads and lodging come to under the settings: tables and curves for every variety. */
+import type { Curve, LodgingByRate, Observations } from "../result.ts";
+import type { Settings } from "../settings.ts";
+import { drawLodging, tabulateLodging } from "./lodging-ceiling.ts";
+import { drawStand } from "./stand-bridge.ts";
+
+export function readObservations(
+  seen: Observations & { fits: readonly { variety: string; ratesSeedsPerM2: number[] }[] },
+  settings: Settings,
+): { lodging: LodgingByRate[]; curves: Curve[] } {
+  const lodgings = seen.lodgingModels.flatMap(({ varieties }) => varieties);
+  const counted = seen.stand.filter(({ environment }) => environment === null);
+  return {
+    lodging: lodgings.flatMap((lodging) => tabulateLodging(lodging, settings.lodgingLimit)),
+    curves: [
+      ...lodgings.flatMap((lodging) => drawLodging(lodging, settings.lodgingLimit)),
+      ...counted.map(({ variety }) => drawStand(variety, testedRates(variety, seen.fits), seen, settings)),
+      ...seen.tillering.map(drawHeads),
+    ],
+  };
+}
+
+function testedRates(
+  variety: string,
+  fits: readonly { variety: string; ratesSeedsPerM2: number[] }[],
+): [number, number] {
+  const rates = fits.filter((fit) => fit.variety === variety).flatMap((fit) => fit.ratesSeedsPerM2);
+  return [Math.min(...rates), Math.max(...rates)];
+}
+
+/** Heads as they were counted: the mean at each tested rate. */
+const drawHeads = ({ variety, rates }: Observations["tillering"][number]): Curve => ({
+  kind: "heads",
+  variety,
+  environment: null,
+  points: rates.map(({ rateSeedsPerM2, headsPerM2 }) => ({
+    rateSeedsPerM2,
+    value: headsPerM2,
+    lower: null,
+    upper: null,
+  })),
+});
