@@ -1,13 +1,15 @@
 /** The report: one file that holds everything, works from a disk, without a network and with scripts off. */
 import type { Result } from "../result.ts";
 import { charts } from "./charts/index.ts";
-import { chartDrawer, type ChartDrawer } from "./draw-charts.ts";
+import { chartDrawer } from "./draw-charts.ts";
 import { cautions, glossary, method } from "./html/background.ts";
-import { figure } from "./html/figure.ts";
+import { drillSection, lateSection } from "./html/drill.ts";
 import { findingsSection } from "./html/findings.ts";
-import { markup, idOf, jsonForScript, raw, type Markup } from "./html/markup.ts";
+import { jsonForScript, markup, raw, type Markup } from "./html/markup.ts";
 import { nextTable } from "./html/next-table.ts";
-import { measuresOf, type Measures } from "./wording/measures.ts";
+import { pricesSection } from "./html/prices.ts";
+import { drawFigure, varietySection } from "./html/variety.ts";
+import { measuresOf } from "./wording/measures.ts";
 import { headline, nextSeason } from "./wording/next.ts";
 import { dateInWords, listed, plainStyle, type NumberStyle } from "./wording/numbers.ts";
 
@@ -38,6 +40,9 @@ export interface PageParts {
 export async function tellPage(result: Result, parts: PageParts): Promise<string> {
   const measures = measuresOf(result, parts.numbers ?? plainStyle);
   const drawer = chartDrawer(measures);
+  const farmFigures: Markup[] = [];
+  for (const chart of charts.filter((one) => one.subjects(result).includes("")))
+    farmFigures.push(await drawFigure(chart, result, "", 0, measures, drawer));
   const sections: Markup[] = [];
   for (const [index, variety] of result.varieties.entries())
     sections.push(await varietySection(result, variety, index, measures, drawer));
@@ -66,6 +71,12 @@ export async function tellPage(result: Result, parts: PageParts): Promise<string
         <main>
           <section id="next" aria-label="Next season">
             <div data-part="next">${nextTable(result, measures)}</div>
+            ${farmFigures}
+          </section>
+          ${pricesSection(result, measures)}
+          <section id="drill" aria-label="At the drill">
+            <div data-part="drill">${drillSection(result, measures)}</div>
+            <div data-part="late">${lateSection(result, measures)}</div>
           </section>
           <section id="varieties" aria-label="Varieties">${sections}</section>
           ${findingsSection(result)} ${method(result, measures)} ${glossary()} ${cautions(result)}
@@ -92,23 +103,3 @@ const policy = ({ script, style, sha256 }: PageParts): string =>
     "base-uri 'none'",
     "form-action 'none'",
   ].join("; ");
-
-async function varietySection(
-  result: Result,
-  variety: string,
-  index: number,
-  measures: Measures,
-  drawer: ChartDrawer,
-): Promise<Markup> {
-  const figures: Markup[] = [];
-  for (const chart of charts) {
-    if (!chart.subjects(result).includes(variety)) continue;
-    const drawing = chart.draw(result, variety, measures);
-    const svg = await drawer.drawSvg(chart, drawing.data);
-    figures.push(figure(chart, variety, drawing, svg, idOf(chart.name, variety, index)));
-  }
-  return markup` <article class="variety" id="${idOf("variety", variety, index)}">
-    <h2>${variety}</h2>
-    <div class="charts">${figures}</div>
-  </article>`;
-}

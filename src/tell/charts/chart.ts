@@ -30,8 +30,8 @@ export interface Drawing {
 export interface Chart {
   /** Name in file names and in the page; kebab-case. */
   name: string;
-  /** True where a price or limit moved in the page changes what is drawn. */
-  live: boolean;
+  /** Named data that change when a price or limit is moved in the page; empty where nothing does. */
+  live: string[];
   /** What it can be drawn for: variety names, or "" once for the farm. */
   subjects(result: Result): string[];
   /** Vega-Lite spec with empty named data. */

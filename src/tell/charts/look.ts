@@ -20,7 +20,7 @@ export const colours = {
 } as const;
 
 /** Size of one chart, labels included [px at full size]; the page scales it to its column. */
-export const chartSize = { width: 460, height: 330 };
+export const chartSize = { width: 460, height: 340 };
 
 const textSize = 13;
 
@@ -60,16 +60,29 @@ export const config: Spec = {
 
 const schema = "https://vega.github.io/schema/vega-lite/v6.json";
 
-/** A layered chart of fixed outer size, with room for flags above the plot. */
-export const layered = (layer: Spec[], flagRows = 0): Spec => ({
-  $schema: schema,
-  width: chartSize.width,
-  height: chartSize.height,
-  autosize: { type: "fit", contains: "padding" },
-  padding: { left: 4, right: 8, bottom: 4, top: 8 + flagRows * flagRowHeight },
-  config,
-  layer,
-});
+/** Room around the plot of a layered chart, for axes below and left of it [px]. */
+const room = { left: 58, right: 14, top: 12, bottom: 50 };
+const legendHeight = 30;
+
+/**
+ * A layered chart of fixed size and fixed room for its axes: charts beside each other line up, and a moved price never
+ * makes a plot jump.
+ *
+ * @param flagRows rows of labels above the plot
+ */
+export const layered = (layer: Spec[], { flagRows = 0, legend = false } = {}): Spec => {
+  const top = room.top + flagRows * flagRowHeight;
+  const bottom = room.bottom + (legend ? legendHeight : 0);
+  return {
+    $schema: schema,
+    width: chartSize.width - room.left - room.right,
+    height: chartSize.height - top - bottom,
+    autosize: "none",
+    padding: { left: room.left, right: room.right, top, bottom },
+    config,
+    layer,
+  };
+};
 
 export const wholeSpec = (spec: Spec): Spec => ({ $schema: schema, config, ...spec });
 

@@ -1,13 +1,19 @@
 /** Money left after seed against seeding rate: where it is highest, how wide the flat zone is, where today's rate lies. */
-import type { Chart } from "./chart.ts";
+import type { Chart, Spec } from "./chart.ts";
 import { band, colours, flags, layered, line, round, x, y, type FlagKind } from "./look.ts";
 import { curveOf, curveRows, rateFlags, tableOf, varietiesWith, widthOf } from "./response.ts";
 
 const flagRows: FlagKind[] = ["now", "next", "money"];
 
+const zoneLabel = (xTitle: string, mark: Spec = {}): Spec => ({
+  data: { name: "flat" },
+  mark: { type: "text", baseline: "bottom", align: "center", dy: -5, y: { expr: "height" }, ...mark },
+  encoding: { x: x("middle", xTitle), text: { field: "text" } },
+});
+
 export const netReturn: Chart = {
   name: "net-return",
-  live: true,
+  live: ["curve", "flat", "points", "flags"],
   subjects: (result) => varietiesWith(result, "net-return"),
   spec: (measures) => {
     const xTitle = measures.rateAxis;
@@ -19,11 +25,6 @@ export const netReturn: Chart = {
           mark: { type: "rect", color: colours.orange, opacity: 0.2, y: 0, y2: { expr: "height" } },
           encoding: { x: x("lower", xTitle), x2: { field: "upper" } },
         },
-        {
-          data: { name: "flat" },
-          mark: { type: "text", baseline: "bottom", align: "center", dy: -5, y: { expr: "height" } },
-          encoding: { x: x("middle", xTitle), text: { field: "text" } },
-        },
         band("curve", xTitle, yTitle, colours.green),
         line("curve", xTitle, yTitle, colours.green),
         {
@@ -32,15 +33,17 @@ export const netReturn: Chart = {
           encoding: { x: x("x", xTitle), y: y("y", yTitle) },
         },
         ...flags(xTitle),
+        zoneLabel(xTitle, { stroke: colours.paper, strokeWidth: 4 }),
+        zoneLabel(xTitle),
       ],
-      flagRows.length,
+      { flagRows: flagRows.length, legend: true },
     );
   },
   draw: (result, variety, measures) => {
     const curve = curveOf(result, "net-return", variety);
     const next = result.next.find((row) => row.variety === variety);
     const zone = next?.flatZone;
-    const sum = measures.moneyPerArea.text(result.settings.flatZonePerHa);
+    const sum = measures.moneyPerArea.chosen(result.settings.flatZonePerHa);
     const best = curve.points.reduce(
       (top, point) => (point.value > top.value ? point : top),
       curve.points[0]!,
@@ -56,7 +59,7 @@ export const netReturn: Chart = {
                   lower: round(measures.rate.value(zone.lower)),
                   upper: round(measures.rate.value(zone.upper)),
                   middle: round(measures.rate.value((zone.lower + zone.upper) / 2)),
-                  text: `within ${sum}`,
+                  text: "flat zone",
                 },
               ],
         points: [

@@ -9,7 +9,7 @@ const flagRows: FlagKind[] = ["now", "next", "money", "grain"];
 
 export const response: Chart = {
   name: "response",
-  live: true,
+  live: ["flags"],
   subjects: (result) => varietiesWith(result, "response"),
   spec: (measures) => {
     const yTitle = `yield, ${measures.grainYield.unit}`;
@@ -29,7 +29,7 @@ export const response: Chart = {
         line("curve", xTitle, yTitle, colours.blue),
         ...flags(xTitle),
       ],
-      flagRows.length,
+      { flagRows: flagRows.length, legend: true },
     );
   },
   draw: (result, variety, measures) => {

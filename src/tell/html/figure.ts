@@ -8,7 +8,7 @@ export const figure = (chart: Chart, subject: string, drawing: Drawing, svg: str
   markup` <figure
     class="chart chart-${chart.name}"
     id="${id}"
-    ${chart.live ? markup` data-chart="${chart.name}" data-subject="${subject}"` : ""}
+    ${chart.live.length > 0 ? markup` data-chart="${chart.name}" data-subject="${subject}"` : ""}
   >
     <figcaption>${drawing.heading}</figcaption>
     <div class="picture">${labelled(svg, drawing)}</div>

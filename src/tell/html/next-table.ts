@@ -2,8 +2,8 @@
 import type { NextRate, Result } from "../../result.ts";
 import { evidenceDots, evidenceWords } from "../wording/evidence.ts";
 import type { Measures } from "../wording/measures.ts";
-import { chanceSentence, gainRange, gainText, moveOf, moveWords } from "../wording/next.ts";
-import { optimumSentence } from "../wording/optimum.ts";
+import { chanceSentence, gainRange, gainText, moveOf, moveWords, weightMove } from "../wording/next.ts";
+import { optimumShort } from "../wording/optimum.ts";
 import { reasonSentence } from "../wording/reasons.ts";
 import { markup, type Markup } from "./markup.ts";
 
@@ -57,8 +57,11 @@ function nextRow(next: NextRate, measures: Measures): Markup {
 }
 
 function drillText(next: NextRate, measures: Measures): Markup {
-  if (next.sowing === null) return markup`<span class="quiet">lot not known</span>`;
-  return markup`<b>${measures.seedWeight.text(next.sowing.kgPerHa)}</b>`;
+  const weight = weightMove(next, measures);
+  if (weight === null) return markup`<span class="quiet">lot not known</span>`;
+  return moveOf(next) === "same"
+    ? markup`<b>${weight.next}</b>`
+    : markup`<span class="quiet">${weight.now} →</span> <b>${weight.next}</b>`;
 }
 
 /** Why this rate, shortest true answer: the reasons of the decision, then the chance. */
@@ -66,7 +69,7 @@ export function whyText(next: NextRate, measures: Measures): string {
   const reasons = next.reasons
     .map((reason) => reasonSentence(reason, measures))
     .filter((text) => text !== "");
-  return [optimumSentence("Most money", next.economicOptimum, measures), ...reasons, chanceSentence(next)]
+  return [optimumShort("Most money", next.economicOptimum, measures), ...reasons, chanceSentence(next)]
     .filter((text) => text !== "")
     .join(" ");
 }

@@ -20,6 +20,8 @@ import {
   moneyToStep,
   percent,
   plainStyle,
+  shortest,
+  shortestMoney,
   toStep,
   type NumberStyle,
 } from "./numbers.ts";
@@ -37,6 +39,8 @@ export interface Measure {
   number(engineValue: number, width?: number): string;
   /** Rounded, with unit. */
   text(engineValue: number, width?: number): string;
+  /** A number that a person chose, as it was chosen: no more decimals than it has, with unit. */
+  chosen(engineValue: number): string;
   /** "1.0 to 1.4 million seeds/ac", both ends rounded to what the width bears. */
   range(lower: number, upper: number): string;
 }
@@ -56,6 +60,7 @@ export interface Measures {
   /** Seed by volume per area, where the trade counts it so; null in metric. */
   seedBushels: Measure | null;
   moneyPerArea: Measure;
+  money: Measure;
   grainPrice: Measure;
   /** Price of a million viable seeds. */
   seedPrice: Measure;
@@ -111,6 +116,10 @@ function measure({ unit, factor, finest, style, word, currency }: Scale): Measur
     engine: (personValue) => personValue / factor,
     number,
     text: (engineValue, width) => withUnit(number(engineValue, width)),
+    chosen: (engineValue) => {
+      const text = withSign((currency === undefined ? shortest : shortestMoney)(value(engineValue), style));
+      return withUnit(word === undefined ? text : `${text} ${word}`);
+    },
     range: (lower, upper) => {
       const width = upper - lower;
       const ends = [withSign(written(lower, width)), withSign(written(upper, width))];
@@ -154,6 +163,7 @@ export function measuresOf(result: Pick<Result, "units" | "settings">, style = p
     seedWeight: us ? plain("lb/ac", toPoundsPerAcre(1), 1) : plain("kg/ha", 1, 1),
     seedBushels: us ? plain("bu/ac", toBushelsPerAcre(1, crop.poundsPerBushel), 0.01) : null,
     moneyPerArea: us ? money("/ac", toMoneyPerAcre(1), 0.5) : money("/ha", 1, 1),
+    money: money("", 1, 1),
     grainPrice: us ? money("/bu", toPricePerBushel(1, crop.poundsPerBushel), 0.01) : money("/t", 1000, 1),
     seedPrice: money(" per million viable seeds", 1000, 0.01),
     seedPriceByWeight: us ? money("/lb", toPricePerPound(1), 0.001) : money("/kg", 1, 0.01),

@@ -18,6 +18,13 @@ export const moveWords: Record<Move, { word: string; arrow: string }> = {
   same: { word: "stay", arrow: "■" },
 };
 
+/** "126 → 113 lb/ac" of this lot; null where the lot's seeds per weight are not known. */
+export function weightMove(next: NextRate, measures: Measures): { now: string; next: string } | null {
+  if (next.sowing === null) return null;
+  const now = (next.sowing.kgPerHa * next.rateNowSeedsPerM2) / next.rateNextSeedsPerM2;
+  return { now: measures.seedWeight.number(now), next: measures.seedWeight.text(next.sowing.kgPerHa) };
+}
+
 /** The season that the advice is for: the one after the last harvested. */
 export const nextSeason = (result: Result): number | null =>
   result.environments.length === 0

@@ -37,6 +37,23 @@ export const toStep = (value: number, step: number, style: NumberStyle): string 
 export const moneyToStep = (value: number, step: number, style: NumberStyle): string =>
   fixed(Math.round(value / step) * step, step >= 1 ? 0 : Math.max(2, decimalsOf(step)), style);
 
+/**
+ * A number with as few decimals as hold it, at most three: one that a person chose and units have only passed through.
+ *
+ * @example shortest(7.4999999999, plainStyle) // "7.5"
+ */
+export const shortest = (value: number, style: NumberStyle): string =>
+  fixed(value, decimalsHeld(value), style);
+
+/** The same for money, which has two decimals or none. Example: shortestMoney(6.5, plainStyle) // "6.50" */
+export const shortestMoney = (value: number, style: NumberStyle): string => {
+  const decimals = decimalsHeld(value);
+  return fixed(value, decimals === 1 ? 2 : decimals, style);
+};
+
+const decimalsHeld = (value: number): number =>
+  [0, 1, 2].find((count) => Math.abs(value - Number(value.toFixed(count))) < 5e-5) ?? 3;
+
 /** Decimals that a step needs: 0.05 → 2, 0.1 → 1, 5 → 0. */
 const decimalsOf = (step: number): number => Math.max(0, -Math.floor(Math.log10(step) + 1e-9));
 
@@ -111,6 +128,9 @@ export function counted(count: number, noun: string, style: NumberStyle = plainS
   const number = smallNumbers[count] ?? fixed(count, 0, style);
   return `${number} ${count === 1 ? noun : plural(noun)}`;
 }
+
+/** "three field-seasons": how many fields in how many seasons, each counted once. */
+export const fieldSeasons = (count: number): string => counted(count, "field-season");
 
 export const plural = (noun: string): string =>
   /[^aeiou]y$/.test(noun) ? `${noun.slice(0, -1)}ies` : `${noun}s`;

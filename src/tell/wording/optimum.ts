@@ -1,5 +1,5 @@
 /** Sentences for the three kinds of answer to "where is the best rate?". */
-import type { Optimum } from "../../result.ts";
+import type { Optimum, OptimumReason } from "../../result.ts";
 import type { Measures } from "./measures.ts";
 
 const widthOf = (optimum: Optimum): number | undefined =>
@@ -19,43 +19,43 @@ export function optimumFlag(name: string, optimum: Optimum, measures: Measures):
   return optimum.edge === "highest" ? `${name}: ${rate} or more` : `${name}: ${rate} or less`;
 }
 
+/** Why an optimum is what it is, after the sentence that names it. */
+const reasonTexts: Record<OptimumReason, string> = {
+  interval: "",
+  "no-lower-end": "The strips do not say how much lower it may be.",
+  "no-upper-end": "The strips do not say how much higher it may be.",
+  "no-ends": "The strips leave it wide open on both sides.",
+  "error-unknown": "There are too few strips to say how sure that is.",
+  "still-rising":
+    "One more seed still paid at the highest rate tested: test higher rates before going there.",
+  "never-pays": "More seed paid nowhere above the lowest rate tested: test lower rates before going there.",
+  "bends-upward": "The curve has no top; of the tested rates this end did best.",
+  "no-response": "Yield did not change with the rate by more than strips differ by chance.",
+  level: "The lowest and the highest rate earn the same.",
+};
+
 /**
- * One sentence on an optimum.
+ * One or two sentences on an optimum.
  *
  * @param what "Most money" or "Most grain"
  */
 export function optimumSentence(what: string, optimum: Optimum, measures: Measures): string {
-  switch (optimum.kind) {
-    case "found": {
-      const rate = measures.rate.text(optimum.rateSeedsPerM2, widthOf(optimum));
-      const { lower, upper } = optimum;
-      if (lower !== null && upper !== null)
-        return `${what} near ${rate}; likely between ${measures.rate.range(lower, upper)}.`;
-      if (lower !== null)
-        return `${what} near ${rate}; likely above ${measures.rate.text(lower)}, but how far up the tested rates cannot say.`;
-      if (upper !== null)
-        return `${what} near ${rate}; likely below ${measures.rate.text(upper)}, but how far down the tested rates cannot say.`;
-      return `${what} near ${rate}, but the strips leave it wide open.`;
-    }
-    case "at-edge":
-      return optimum.edge === "highest"
-        ? `${what} at or above ${measures.rate.text(optimum.rateSeedsPerM2)}, the highest rate tested: test higher rates before going there.`
-        : `${what} at or below ${measures.rate.text(optimum.rateSeedsPerM2)}, the lowest rate tested: test lower rates before going there.`;
-    case "none":
-      return `${what}: no best rate can be told. ${noOptimumReason(optimum.reason)}`;
-  }
+  const sentences = [optimumShort(what, optimum, measures), reasonTexts[optimum.reason]];
+  if (optimum.kind === "found" && optimum.lower !== null && optimum.upper !== null)
+    sentences[0] = `${what} near ${measures.rate.text(optimum.rateSeedsPerM2, widthOf(optimum))}, likely between ${measures.rate.range(optimum.lower, optimum.upper)}.`;
+  return sentences.filter((sentence) => sentence !== "").join(" ");
 }
 
-/** Why there is none; the engine gives a code, or a whole sentence of its own. */
-export function noOptimumReason(reason: string): string {
-  switch (reason) {
-    case "no-response":
-      return "Yield did not change with the seeding rate by more than strips differ by chance.";
-    case "too-few-rates":
-      return "There were too few different rates for a curve.";
-    case "":
-      return "";
-    default:
-      return /[ .]/.test(reason) ? reason : "";
+/** The same in one short sentence. */
+export function optimumShort(what: string, optimum: Optimum, measures: Measures): string {
+  switch (optimum.kind) {
+    case "found":
+      return `${what} near ${measures.rate.text(optimum.rateSeedsPerM2, widthOf(optimum))}.`;
+    case "at-edge":
+      return optimum.edge === "highest"
+        ? `${what} at or above ${measures.rate.text(optimum.rateSeedsPerM2)}, the highest rate tested.`
+        : `${what} at or below ${measures.rate.text(optimum.rateSeedsPerM2)}, the lowest rate tested.`;
+    case "none":
+      return `${what}: no rate stands out.`;
   }
 }

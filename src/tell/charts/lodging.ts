@@ -1,0 +1,111 @@
+/** Lodging against seeding rate: scored strips, expected curve, the limit, and the highest rate that it allows. */
+import { scoreText } from "../wording/lodging.ts";
+import { bareRate } from "../wording/optimum.ts";
+import type { Chart } from "./chart.ts";
+import { band, colours, flags, layered, line, round, x, y, flag } from "./look.ts";
+import { curveOf, curveRows, tableOf, varietiesWith } from "./response.ts";
+
+export const lodging: Chart = {
+  name: "lodging",
+  live: ["limit", "flags"],
+  subjects: (result) => varietiesWith(result, "lodging"),
+  spec: (measures) => {
+    const xTitle = measures.rateAxis;
+    const yTitle = "lodging, % of the worst score";
+    const whole = { ...y("y", yTitle), scale: { domain: [0, 100] } };
+    return layered(
+      [
+        band("curve", xTitle, yTitle, colours.purple),
+        {
+          data: { name: "strips" },
+          mark: { type: "point", color: colours.quiet, size: 30, strokeWidth: 1.2, opacity: 0.6 },
+          encoding: { x: x("x", xTitle), y: whole },
+        },
+        line("curve", xTitle, yTitle, colours.purple),
+        {
+          data: { name: "limit" },
+          mark: { type: "rule", color: colours.ink, strokeDash: [6, 3], strokeWidth: 1.2 },
+          encoding: { y: whole },
+        },
+        {
+          data: { name: "limit" },
+          mark: { type: "text", align: "left", baseline: "bottom", dy: -4, x: 4 },
+          encoding: { y: whole, text: { field: "text" } },
+        },
+        ...flags(xTitle),
+      ],
+      { flagRows: 2 },
+    );
+  },
+  draw: (result, variety, measures) => {
+    const curve = curveOf(result, "lodging", variety);
+    const next = result.next.find((row) => row.variety === variety);
+    const rows = result.lodging.filter((row) => row.variety === variety);
+    const scale = rows[0]?.scale ?? null;
+    const rates = curve.points.map((point) => point.rateSeedsPerM2);
+    const middle = measures.rate.value((Math.min(...rates) + Math.max(...rates)) / 2);
+    const percentOf = (share: number): number => share * 100;
+    const ceiling = next?.lodgingCeilingSeedsPerM2 ?? null;
+    return {
+      data: {
+        curve: curveRows(curve, measures, percentOf),
+        strips: result.strips
+          .filter((strip) => strip.variety === variety && strip.lodgingShare !== null)
+          .map((strip) => ({
+            x: round(measures.rate.value(strip.rateSeedsPerM2)),
+            y: round(percentOf(strip.lodgingShare ?? 0)),
+          })),
+        limit: [
+          {
+            y: percentOf(result.settings.lodgingLimit),
+            text: `limit ${scoreText(result.settings.lodgingLimit, scale, measures)}`,
+          },
+        ],
+        flags: [
+          ...(next === undefined
+            ? []
+            : [
+                flag(
+                  "next",
+                  measures.rate.value(next.rateNextSeedsPerM2),
+                  `next ${bareRate(next.rateNextSeedsPerM2, measures)}`,
+                  middle,
+                  ["next", "money"],
+                ),
+              ]),
+          ...(ceiling === null
+            ? []
+            : [
+                flag(
+                  "money",
+                  measures.rate.value(ceiling),
+                  `lodging allows ${bareRate(ceiling, measures)}`,
+                  middle,
+                  ["next", "money"],
+                ),
+              ]),
+        ],
+      },
+      heading: "Lodging by seeding rate",
+      description:
+        curve.points.length === 0
+          ? "No curve could be drawn."
+          : `Expected lodging rises from ${measures.share(curve.points[0]!.value)} of the worst score at ${measures.rate.text(rates[0]!)} to ${measures.share(curve.points.at(-1)!.value)} at ${measures.rate.text(rates.at(-1)!)}. The limit is ${scoreText(result.settings.lodgingLimit, scale, measures)}.`,
+      table: {
+        caption: `Lodging of ${variety} by seeding rate`,
+        head:
+          rows.length > 0
+            ? [`Rate, ${measures.rateAxis}`, "Expected lodging", "Chance of more than the limit"]
+            : [`Rate, ${measures.rateAxis}`, "Expected lodging"],
+        rows:
+          rows.length > 0
+            ? rows.map((row) => [
+                bareRate(row.rateSeedsPerM2, measures),
+                scoreText(row.expectedShare, scale, measures),
+                measures.share(row.chanceOverLimit),
+              ])
+            : tableOf(curve, measures, (point) => [measures.share(point.value)]),
+      },
+    };
+  },
+};

@@ -1,0 +1,95 @@
+/** The answer as a picture: for each variety today's rate, next season's, the flat zone and where the best rate likely lies. */
+import type { NextRate, Result } from "../../result.ts";
+import type { Measures } from "../wording/measures.ts";
+import { bareRate } from "../wording/optimum.ts";
+import { moveOf, moveWords } from "../wording/next.ts";
+import type { Chart, Row, Spec } from "./chart.ts";
+import { colours, round, wholeSpec, x } from "./look.ts";
+
+const variety: Spec = {
+  field: "variety",
+  type: "nominal",
+  sort: null,
+  axis: {
+    title: null,
+    ticks: false,
+    domain: false,
+    grid: true,
+    labelColor: colours.ink,
+    labelLimit: 130,
+    labelPadding: 10,
+  },
+};
+
+export const rates: Chart = {
+  name: "rates",
+  live: ["rows"],
+  subjects: (result) => (result.next.length > 0 ? [""] : []),
+  spec: (measures) => {
+    const title = measures.rateAxis;
+    const span = (from: string, to: string, mark: Spec): Spec => ({
+      mark: { type: "rule", ...mark },
+      encoding: { y: variety, x: x(from, title), x2: { field: to } },
+    });
+    const dot = (field: string, mark: Spec): Spec => ({
+      mark: { type: "point", size: 110, opacity: 1, ...mark },
+      encoding: { y: variety, x: x(field, title) },
+    });
+    return wholeSpec({
+      width: 560,
+      height: { step: 38 },
+      padding: { left: 4, right: 16, top: 6, bottom: 4 },
+      data: { name: "rows" },
+      layer: [
+        span("likelyLower", "likelyUpper", { color: colours.orange, strokeWidth: 1.5 }),
+        span("flatLower", "flatUpper", { color: colours.orange, strokeWidth: 11, opacity: 0.45 }),
+        span("now", "next", { color: colours.ink, strokeWidth: 2 }),
+        dot("now", { shape: "circle", fill: colours.paper, stroke: colours.ink, strokeWidth: 2 }),
+        dot("next", { shape: "circle", filled: true, color: colours.ink, size: 130 }),
+      ],
+    });
+  },
+  draw: (result, _, measures) => ({
+    data: { rows: result.next.map((next) => rateRow(next, measures)) },
+    heading: "Where today's rate and the best rate lie",
+    description: result.next
+      .map((next) => {
+        const zone = measures.rate.range(next.flatZone.lower, next.flatZone.upper);
+        return `${next.variety}: ${moveWords[moveOf(next)].word}, from ${bareRate(next.rateNowSeedsPerM2, measures)} to ${measures.rate.text(next.rateNextSeedsPerM2)}; flat zone ${zone}.`;
+      })
+      .join(" "),
+    table: {
+      caption: `Rates, ${measures.rateAxis}`,
+      head: ["Variety", "Now", "Next", "Flat zone", ...likelyHead(result)],
+      rows: result.next.map((next) => [
+        next.variety,
+        bareRate(next.rateNowSeedsPerM2, measures),
+        bareRate(next.rateNextSeedsPerM2, measures),
+        bareRange(next.flatZone, measures),
+        ...next.intervals.map((interval) => bareRange(interval, measures)),
+      ]),
+    },
+  }),
+};
+
+const likelyHead = (result: Result): string[] =>
+  (result.next[0]?.intervals ?? []).map(({ level }) => `Best rate with ${Math.round(level * 100)} % chance`);
+
+const bareRange = (range: { lower: number; upper: number }, measures: Measures): string => {
+  const width = range.upper - range.lower;
+  return `${bareRate(range.lower, measures, width)} to ${bareRate(range.upper, measures, width)}`;
+};
+
+function rateRow(next: NextRate, measures: Measures): Row {
+  const rate = (value: number): number => round(measures.rate.value(value));
+  const [likely] = next.intervals;
+  return {
+    variety: next.variety,
+    now: rate(next.rateNowSeedsPerM2),
+    next: rate(next.rateNextSeedsPerM2),
+    flatLower: rate(next.flatZone.lower),
+    flatUpper: rate(next.flatZone.upper),
+    likelyLower: likely === undefined ? null : rate(likely.lower),
+    likelyUpper: likely === undefined ? null : rate(likely.upper),
+  };
+}

@@ -1,0 +1,107 @@
+/** One variety in every field and season, side by side on the same axes: strips, curve, and today's rate for the eye. */
+import type { Curve, Result } from "../../result.ts";
+import type { Measures } from "../wording/measures.ts";
+import { counted } from "../wording/numbers.ts";
+import type { Chart, Row, Spec } from "./chart.ts";
+import { colours, round, wholeSpec, x, y } from "./look.ts";
+import { widthOf } from "./response.ts";
+
+export const seasons: Chart = {
+  name: "seasons",
+  live: [],
+  subjects: (result) => result.varieties.filter((variety) => seasonCurves(result, variety).length > 1),
+  spec: (measures) => {
+    const rate = { ...x("x", ""), axis: { title: null, tickCount: 3 } };
+    const yTitle = `yield, ${measures.grainYield.unit}`;
+    const only = (role: string): Spec[] => [{ filter: `datum.role === '${role}'` }];
+    return wholeSpec({
+      data: { name: "rows" },
+      columns: 3,
+      spacing: { row: 16, column: 14 },
+      padding: 4,
+      facet: { field: "place", type: "nominal", sort: null, header: { title: null, labelPadding: 4 } },
+      spec: {
+        width: 122,
+        height: 118,
+        layer: [
+          {
+            transform: only("curve"),
+            mark: { type: "line", color: colours.blue, strokeWidth: 2 },
+            encoding: { x: rate, y: y("y", yTitle) },
+          },
+          {
+            transform: only("strip"),
+            mark: { type: "point", color: colours.quiet, size: 20, strokeWidth: 1, opacity: 0.8 },
+            encoding: { x: rate, y: y("y", yTitle) },
+          },
+        ],
+      },
+    });
+  },
+  draw: (result, variety, measures) => {
+    const curves = seasonCurves(result, variety);
+    return {
+      data: { rows: curves.flatMap((curve) => placeRows(result, curve, measures)) },
+      heading: `Each field and season (${measures.rateAxis} across)`,
+      description: `Strips and curve in ${counted(curves.length, "field")} and season${curves.length === 1 ? "" : "s"}, on the same axes. ${curves
+        .map((curve) => `${curve.environment ?? ""}: ${topText(curve, measures)}.`)
+        .join(" ")}`,
+      table: {
+        caption: `Highest point of the curve of ${variety} in each field and season`,
+        head: [
+          "Season and field",
+          `Rate of most grain, ${measures.rateAxis}`,
+          `Yield there, ${measures.grainYield.unit}`,
+        ],
+        rows: curves.map((curve) => {
+          const top = topOf(curve);
+          return [
+            curve.environment ?? "",
+            edgeWord(curve, top, measures),
+            measures.grainYield.number(top.value, widthOf(top)),
+          ];
+        }),
+      },
+    };
+  },
+};
+
+const seasonCurves = (result: Result, variety: string): Curve[] =>
+  result.curves.filter(
+    (curve) => curve.kind === "season" && curve.variety === variety && curve.points.length > 0,
+  );
+
+function placeRows(result: Result, curve: Curve, measures: Measures): Row[] {
+  const place = curve.environment ?? "";
+  return [
+    ...curve.points.map((point) => ({
+      place,
+      role: "curve",
+      x: round(measures.rate.value(point.rateSeedsPerM2)),
+      y: round(measures.grainYield.value(point.value)),
+    })),
+    ...result.strips
+      .filter((strip) => strip.variety === curve.variety && strip.environment === place)
+      .map((strip) => ({
+        place,
+        role: "strip",
+        x: round(measures.rate.value(strip.rateSeedsPerM2)),
+        y: round(measures.grainYield.value(strip.blockAdjustedYieldKgPerHa)),
+      })),
+  ];
+}
+
+const topOf = (curve: Curve): Curve["points"][number] =>
+  curve.points.reduce((top, point) => (point.value > top.value ? point : top));
+
+const topText = (curve: Curve, measures: Measures): string => {
+  const top = topOf(curve);
+  return `highest ${measures.grainYield.text(top.value, widthOf(top))} at ${measures.rate.text(top.rateSeedsPerM2)}`;
+};
+
+/** The rate of the highest point, or that the curve still rose where the tested rates ended. */
+function edgeWord(curve: Curve, top: Curve["points"][number], measures: Measures): string {
+  const rate = measures.rate.number(top.rateSeedsPerM2).replace(" million", "");
+  if (top === curve.points.at(-1)) return `${rate} or more`;
+  return top === curve.points[0] ? `${rate} or less` : rate;
+}

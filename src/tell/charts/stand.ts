@@ -1,0 +1,65 @@
+/** Plants that came up against viable seeds sown, with the line on which every seed would be a plant. */
+import type { Chart } from "./chart.ts";
+import { band, colours, layered, line, round, x, y } from "./look.ts";
+import { curveOf, curveRows, tableOf, varietiesWith, widthOf } from "./response.ts";
+
+export const stand: Chart = {
+  name: "stand",
+  live: [],
+  subjects: (result) => varietiesWith(result, "stand"),
+  spec: (measures) => {
+    const xTitle = measures.rateAxis;
+    const yTitle = `stand, ${measures.stand.unit}`;
+    return layered([
+      {
+        data: { name: "everySeed" },
+        mark: { type: "line", color: colours.quiet, strokeDash: [4, 3], strokeWidth: 1.2 },
+        encoding: { x: x("x", xTitle), y: y("y", yTitle, true) },
+      },
+      {
+        data: { name: "everySeedLabel" },
+        mark: { type: "text", align: "right", baseline: "bottom", dx: -6, dy: -2, color: colours.quiet },
+        encoding: { x: x("x", xTitle), y: y("y", yTitle, true), text: { field: "text" } },
+      },
+      band("curve", xTitle, yTitle, colours.green),
+      {
+        data: { name: "strips" },
+        mark: { type: "point", color: colours.quiet, size: 30, strokeWidth: 1.2, opacity: 0.6 },
+        encoding: { x: x("x", xTitle), y: y("y", yTitle, true) },
+      },
+      line("curve", xTitle, yTitle, colours.green),
+    ]);
+  },
+  draw: (result, variety, measures) => {
+    const curve = curveOf(result, "stand", variety);
+    const ends = [curve.points[0], curve.points.at(-1)].filter((point) => point !== undefined);
+    const everySeed = ends.map((point) => ({
+      x: round(measures.rate.value(point.rateSeedsPerM2)),
+      y: round(measures.stand.value(point.rateSeedsPerM2)),
+    }));
+    const summary = result.stand.find((row) => row.variety === variety && row.environment === null);
+    return {
+      data: {
+        curve: curveRows(curve, measures, measures.stand.value),
+        everySeed,
+        everySeedLabel: everySeed.slice(-1).map((row) => ({ ...row, text: "every seed a plant" })),
+        strips: result.strips
+          .filter((strip) => strip.variety === variety && strip.standPlantsPerM2 !== null)
+          .map((strip) => ({
+            x: round(measures.rate.value(strip.rateSeedsPerM2)),
+            y: round(measures.stand.value(strip.standPlantsPerM2 ?? 0)),
+          })),
+      },
+      heading: "Stand by seeding rate",
+      description:
+        summary === undefined
+          ? "Plants counted against viable seeds sown."
+          : `Plants counted against viable seeds sown, from ${summary.counts} counts: about ${measures.share(summary.standLoss)} of the viable seeds gave no plant.`,
+      table: {
+        caption: `Expected stand of ${variety}`,
+        head: [`Rate, ${measures.rateAxis}`, `Stand, ${measures.stand.unit}`],
+        rows: tableOf(curve, measures, (point) => [measures.stand.number(point.value, widthOf(point))]),
+      },
+    };
+  },
+};

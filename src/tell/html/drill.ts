@@ -1,0 +1,106 @@
+/** What to set and check at the drill, for every lot; and how much more when seeding is late. */
+import type { NextRate, Result } from "../../result.ts";
+import type { Measures } from "../wording/measures.ts";
+import { counted, dateInWords } from "../wording/numbers.ts";
+import { bareRate } from "../wording/optimum.ts";
+import { markup, type Markup } from "./markup.ts";
+
+/** Table of every lot that is known; nothing where none is. */
+export function drillSection(result: Result, measures: Measures): Markup | null {
+  const rows = result.next.filter((next) => next.sowing !== null);
+  if (rows.length === 0) return null;
+  const treated = new Set(result.settings.lots.filter((lot) => lot.treated).map((lot) => lot.variety));
+  const bushels = measures.seedBushels;
+  const orders = rows.some((next) => next.sowing?.orderKg != null);
+  return markup`<div class="drill-table scroll" tabindex="0" role="region" aria-label="At the drill">
+    <table>
+      <caption>
+        At the drill, rows ${measures.rowSpacing.text(result.settings.rowSpacingM)} apart
+      </caption>
+      <thead>
+        <tr>
+          <th scope="col">Variety</th>
+          <th scope="col">Seed per ${measures.system === "us" ? "acre" : "hectare"}</th>
+          ${bushels === null ? null : markup`<th scope="col">Bushels</th>`}
+          <th scope="col">In the row</th>
+          <th scope="col">Catch test, one row over ${measures.system === "us" ? "100 ft" : "30.48 m"}</th>
+          ${orders ? markup`<th scope="col">Seed to order</th>` : null}
+        </tr>
+      </thead>
+      <tbody>
+        ${rows.map((next) => {
+          const sowing = next.sowing!;
+          return markup`<tr>
+            <th scope="row">${next.variety}${treated.has(next.variety) ? markup` <span class="tag">treated</span>` : null}</th>
+            <td><b>${measures.seedWeight.text(sowing.kgPerHa)}</b></td>
+            ${bushels === null ? null : markup`<td>${bushels.text(sowing.kgPerHa)}</td>`}
+            <td>${measures.seedsPerRow.text(sowing.seedsPerMetreOfRow)}</td>
+            <td>${measures.grams.text(sowing.catchGrams)}</td>
+            ${orders ? markup`<td>${sowing.orderKg === null ? "–" : measures.orderWeight.text(sowing.orderKg)}</td>` : null}
+          </tr>`;
+        })}
+      </tbody>
+    </table>
+    ${
+      treated.size === 0
+        ? null
+        : markup`<p class="caution"><b>Treated seed:</b> follow the tag. Not for food, feed or oil; keep it out of grain.</p>`
+    }
+  </div>`;
+}
+
+/** Rates by days past the best date; nothing where there is no rate. */
+export function lateSection(result: Result, measures: Measures): Markup | null {
+  const [first] = result.next;
+  if (first === undefined || first.late.rows.length === 0) return null;
+  const days = first.late.rows.map((row) => row.daysLate);
+  const planned = first.late.plannedDaysLate;
+  const capped = result.next.some((next) => next.late.rows.some((row) => row.capped));
+  return markup`<div class="late">
+    <h3>If seeding is late</h3>
+    <p>
+      ${plannedSentence(result, first, measures)} About ${measures.share(result.settings.latePerDay)} more seed for each day past the best
+      date${capped ? `, never above ${measures.rate.text(result.settings.lateCapSeedsPerM2)} (marked *)` : ""}: late plants tiller
+      less. More seed does not win back the yield that lateness costs.
+    </p>
+    <div class="scroll" tabindex="0" role="region" aria-label="Rates when seeding is late">
+      <table>
+        <caption>Rate by days past the best date, ${measures.rateAxis}</caption>
+        <thead>
+          <tr>
+            <th scope="col">Variety</th>
+            ${days.map(
+              (day) =>
+                markup`<th scope="col"${day === planned ? markup` class="planned"` : null}>${
+                  day === 0 ? "in time" : counted(day, "day")
+                }${day === planned ? " (planned)" : ""}</th>`,
+            )}
+          </tr>
+        </thead>
+        <tbody>
+          ${result.next.map(
+            (next) => markup`<tr>
+              <th scope="row">${next.variety}</th>
+              ${next.late.rows.map(
+                (row) =>
+                  markup`<td${row.daysLate === planned ? markup` class="planned"` : null}>${bareRate(row.rateSeedsPerM2, measures)}${row.capped ? "*" : ""}</td>`,
+              )}
+            </tr>`,
+          )}
+        </tbody>
+      </table>
+    </div>
+  </div>`;
+}
+
+function plannedSentence(result: Result, next: NextRate, measures: Measures): string {
+  const { bestSeedingDate, plannedSeedingDate } = result.settings;
+  const days = next.late.plannedDaysLate;
+  if (bestSeedingDate === null) return "";
+  const best = `Best date: ${dateInWords(bestSeedingDate, measures.style)}.`;
+  if (plannedSeedingDate === null || days === null) return best;
+  const plan = dateInWords(plannedSeedingDate, measures.style);
+  return days <= 0
+    ? `${best} Planned: ${plan}, in time.`
+    : `${best} Planned: ${plan}, ${counted(days, "day")} later.`;
+}

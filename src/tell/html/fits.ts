@@ -1,0 +1,76 @@
+/** Every fitted curve of a variety, for those who want to check. */
+import type { FormFit, Optimum, Result } from "../../result.ts";
+import { formWords } from "../wording/forms.ts";
+import type { Measures } from "../wording/measures.ts";
+import { fixed, pValue } from "../wording/numbers.ts";
+import { bareRate } from "../wording/optimum.ts";
+import { numberTable } from "./figure.ts";
+import { markup, type Markup } from "./markup.ts";
+
+export function fitsTable(result: Result, variety: string, measures: Measures): Markup | null {
+  const fits = result.fits.filter((fit) => fit.variety === variety);
+  if (fits.length === 0) return null;
+  const { style } = measures;
+  const number = (value: number | null, decimals: number): string =>
+    value === null ? "–" : fixed(value, decimals, style);
+  const level = Math.round(result.settings.intervalLevels[1] * 100);
+  return markup`<h3>Every curve that was fitted</h3>
+    ${numberTable({
+      caption: `${variety}: curves fitted to each field and season on its own, rates in ${measures.rateAxis}, with ${level} % intervals`,
+      head: [
+        "Season and field",
+        "Form",
+        "Weight",
+        "R²",
+        `Error sd, ${measures.grainYield.unit}`,
+        "Error df",
+        "Most grain",
+        "Most money",
+      ],
+      rows: fits.flatMap((fit) =>
+        fit.forms.map((form: FormFit) => [
+          fit.environment,
+          formWords[form.form],
+          number(form.weight, 2),
+          number(form.rSquared, 2),
+          form.residualSdKgPerHa === null ? "–" : measures.grainYield.number(form.residualSdKgPerHa),
+          String(form.residualDf),
+          optimumCell(form.yieldOptimum, measures),
+          optimumCell(form.economicOptimum, measures),
+        ]),
+      ),
+    })}
+    <h3>Do the rates differ at all?</h3>
+    ${numberTable({
+      caption: `${variety}: analysis of variance by rate in each field and season`,
+      head: ["Season and field", `Mean, ${measures.grainYield.unit}`, "F of rate", "df", "p", "CV", "LSD"],
+      rows: fits.flatMap(({ environment, anova }) =>
+        anova === null
+          ? []
+          : [
+              [
+                environment,
+                measures.grainYield.number(anova.grandMeanKgPerHa),
+                number(anova.f, 2),
+                `${anova.rateDf}, ${anova.errorDf}`,
+                anova.p === null ? "–" : pValue(anova.p, style),
+                anova.cvPct === null ? "–" : `${fixed(anova.cvPct, 1, style)} %`,
+                anova.lsdKgPerHa === null ? "–" : measures.grainYield.text(anova.lsdKgPerHa),
+              ],
+            ],
+      ),
+    })}
+    <p class="quiet">
+      Weight: how well a form fits against the others (Akaike). The least significant difference (LSD) is given only where
+      the F test of the rate is significant.
+    </p>`;
+}
+
+/** "1.21 (0.98 to 1.40)", "≥ 2.00", "–". */
+function optimumCell(optimum: Optimum, measures: Measures): string {
+  if (optimum.kind === "none") return "–";
+  const rate = bareRate(optimum.rateSeedsPerM2, measures);
+  if (optimum.kind === "at-edge") return `${optimum.edge === "highest" ? "≥" : "≤"} ${rate}`;
+  const end = (value: number | null): string => (value === null ? "…" : bareRate(value, measures));
+  return `${rate} (${end(optimum.lower)} to ${end(optimum.upper)})`;
+}

@@ -1,0 +1,176 @@
+/**
+ * What a reader may move in the page: each field with its value now and what a new value does to the settings.
+ *
+ * The form, the address of a shared page and the page's script all read this one list.
+ */
+import { lodgingScales } from "../lodging-scales.ts";
+import type { Result } from "../result.ts";
+import type { Lot, Settings } from "../settings.ts";
+import { scoreOfShare, shareOfScore } from "./wording/lodging.ts";
+import type { Measures } from "./wording/measures.ts";
+import { toPricePerBushel, fromPricePerBushel } from "../units.ts";
+import { crops } from "../crops.ts";
+
+export interface WhatIfField {
+  /** Name in the address: letters, digits and dashes. */
+  key: string;
+  label: string;
+  unit: string;
+  /** Variety it belongs to; null for the whole farm. */
+  variety: string | null;
+  /** The report's own value, in the person's unit. */
+  value: number;
+  lowest: number;
+  highest: number;
+  step: number;
+  /** Settings with another value [the person's unit]. */
+  apply(settings: Settings, value: number): Settings;
+}
+
+/** Fields of a result: farm first, then each variety in the order of the result. */
+export function whatIfFields(result: Result, measures: Measures): WhatIfField[] {
+  return [
+    grainPrice(result, measures),
+    largestStep(result),
+    ...lodgingLimit(result),
+    ...result.next.flatMap((next, index) => [
+      rateNow(measures, next.variety, index, next.rateNowSeedsPerM2),
+      seedPrice(result, measures, next.variety, index),
+    ]),
+  ];
+}
+
+/** Settings with all values that differ from the report's. */
+export const settingsWith = (
+  settings: Settings,
+  fields: readonly WhatIfField[],
+  values: ReadonlyMap<string, number>,
+): Settings =>
+  fields.reduce((changed, field) => {
+    const value = values.get(field.key);
+    return value === undefined ? changed : field.apply(changed, value);
+  }, settings);
+
+const grainPrice = ({ settings }: Result, { grainPrice: price, currency }: Measures): WhatIfField => {
+  const value = tidy(price.value(settings.grainPricePerKg));
+  return {
+    key: "grain",
+    label: "Grain price",
+    unit: `${currency}${price.unit}`,
+    variety: null,
+    value,
+    lowest: tidy(value * 0.4),
+    highest: tidy(value * 2),
+    step: niceStep(value / 100),
+    apply: (changed, to) => ({ ...changed, grainPricePerKg: price.engine(to) }),
+  };
+};
+
+const largestStep = ({ settings }: Result): WhatIfField => ({
+  key: "step",
+  label: "Largest step in one season",
+  unit: "%",
+  variety: null,
+  value: tidy(settings.largestStep * 100),
+  lowest: 0,
+  highest: 50,
+  step: 1,
+  apply: (changed, to) => ({ ...changed, largestStep: to / 100 }),
+});
+
+function lodgingLimit({ settings, lodging }: Result): WhatIfField[] {
+  const scale = lodging[0]?.scale;
+  if (scale === undefined) return [];
+  const { lowest, highest } = lodgingScales[scale];
+  return [
+    {
+      key: "lodging",
+      label: "Lodging limit",
+      unit: `of ${lowest}–${highest}`,
+      variety: null,
+      value: tidy(scoreOfShare(settings.lodgingLimit, scale)),
+      lowest,
+      highest,
+      step: niceStep((highest - lowest) / 20),
+      apply: (changed, to) => ({ ...changed, lodgingLimit: shareOfScore(to, scale) }),
+    },
+  ];
+}
+
+const rateNow = ({ rate }: Measures, variety: string, index: number, rateSeedsPerM2: number): WhatIfField => {
+  const value = tidy(rate.value(rateSeedsPerM2));
+  return {
+    key: `now-${index + 1}`,
+    label: "Rate now",
+    unit: rate.number(1).includes("million") ? `million ${rate.unit}` : rate.unit,
+    variety,
+    value,
+    lowest: tidy(value * 0.4),
+    highest: tidy(value * 2),
+    step: rate.finest,
+    apply: (changed, to) => withLot(changed, variety, { rateNowSeedsPerM2: rate.engine(to) }),
+  };
+};
+
+function seedPrice(result: Result, measures: Measures, variety: string, index: number): WhatIfField {
+  const { settings } = result;
+  const lot = settings.lots.find((one) => one.variety === variety);
+  const pounds = crops[settings.crop].poundsPerBushel;
+  const field = (
+    unit: string,
+    value: number,
+    apply: (changed: Settings, to: number) => Settings,
+  ): WhatIfField => ({
+    key: `seed-${index + 1}`,
+    label: "Seed price",
+    unit: `${measures.currency}${unit}`,
+    variety,
+    value: tidy(value),
+    lowest: 0,
+    highest: tidy(value * 3),
+    step: niceStep(value / 100),
+    apply,
+  });
+  if (lot?.pricePerKg != null)
+    return measures.system === "us"
+      ? field("/bu", toPricePerBushel(lot.pricePerKg, pounds), (changed, to) =>
+          withLot(changed, variety, { pricePerKg: fromPricePerBushel(to, pounds) }),
+        )
+      : field("/kg", lot.pricePerKg, (changed, to) => withLot(changed, variety, { pricePerKg: to }));
+  if (lot?.pricePerThousandSeeds != null)
+    return field(" per thousand seeds", lot.pricePerThousandSeeds, (changed, to) =>
+      withLot(changed, variety, { pricePerThousandSeeds: to }),
+    );
+  return field(" per million viable seeds", settings.seedPricePerThousand * 1000, (changed, to) =>
+    withLot(changed, variety, { germination: 1, purity: 1, pricePerThousandSeeds: to / 1000 }),
+  );
+}
+
+/** The settings with part of a variety's lot replaced; a variety without a lot gets one that says only that part. */
+function withLot(settings: Settings, variety: string, part: Partial<Lot>): Settings {
+  const lot = settings.lots.find((one) => one.variety === variety) ?? {
+    variety,
+    rateNowSeedsPerM2: null,
+    seedsPerKg: null,
+    germination: 1,
+    purity: 1,
+    pricePerKg: null,
+    pricePerThousandSeeds: null,
+    treated: false,
+    areaHa: null,
+  };
+  return {
+    ...settings,
+    lots: [...settings.lots.filter((one) => one.variety !== variety), { ...lot, ...part }],
+  };
+}
+
+/** Without the tail of digits that units leave: what was typed as 6.25 is 6.25 again. */
+const tidy = (value: number): number => Number(value.toPrecision(8));
+
+/** 1, 2 or 5 × a power of ten at or below a value. */
+function niceStep(value: number): number {
+  const power = 10 ** Math.floor(Math.log10(value || 1));
+  const lead = value / power;
+  return tidy(power * (lead >= 5 ? 5 : lead >= 2 ? 2 : 1));
+}

@@ -1,0 +1,10 @@
+/** Names of the response forms. */
+import type { FormName } from "../../settings.ts";
+
+export const formWords: Record<FormName, string> = {
+  none: "no response",
+  linear: "straight line",
+  quadratic: "curve (quadratic)",
+  "linear-plateau": "line to a plateau",
+  "quadratic-plateau": "curve to a plateau",
+};
