@@ -131,13 +131,13 @@ function seedPrice(result: Result, measures: Measures, variety: string, index: n
     step: niceStep(value / 100),
     apply,
   });
-  if (lot?.pricePerKg != null)
+  if (lot !== undefined && lot.pricePerKg !== null)
     return measures.system === "us"
       ? field("/bu", toPricePerBushel(lot.pricePerKg, pounds), (changed, to) =>
           withLot(changed, variety, { pricePerKg: fromPricePerBushel(to, pounds) }),
         )
       : field("/kg", lot.pricePerKg, (changed, to) => withLot(changed, variety, { pricePerKg: to }));
-  if (lot?.pricePerThousandSeeds != null)
+  if (lot !== undefined && lot.pricePerThousandSeeds !== null)
     return field(" per thousand seeds", lot.pricePerThousandSeeds, (changed, to) =>
       withLot(changed, variety, { pricePerThousandSeeds: to }),
     );

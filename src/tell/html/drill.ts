@@ -11,7 +11,7 @@ export function drillSection(result: Result, measures: Measures): Markup | null 
   if (rows.length === 0) return null;
   const treated = new Set(result.settings.lots.filter((lot) => lot.treated).map((lot) => lot.variety));
   const bushels = measures.seedBushels;
-  const orders = rows.some((next) => next.sowing?.orderKg != null);
+  const orders = rows.some((next) => (next.sowing?.orderKg ?? null) !== null);
   return markup`<div class="drill-table scroll" tabindex="0" role="region" aria-label="At the drill">
     <table>
       <caption>

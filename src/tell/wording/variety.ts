@@ -21,7 +21,7 @@ function gainSentence(result: Result, next: NextRate, measures: Measures): strin
   if (moveOf(next) === "same") return "";
   const lot = result.settings.lots.find((one) => one.variety === next.variety);
   const onArea =
-    lot?.areaHa == null
+    lot === undefined || lot.areaHa === null
       ? ""
       : `, about ${measures.money.text(next.gainPerHa.expected * lot.areaHa, (next.gainPerHa.upper - next.gainPerHa.lower) * lot.areaHa)} on ${measures.area.text(lot.areaHa)}`;
   const odds = next.chanceOfGain === null ? "" : ` It pays with a chance of ${chance(next.chanceOfGain)}.`;
