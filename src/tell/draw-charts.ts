@@ -8,6 +8,7 @@ import { compile, type TopLevelSpec } from "vega-lite";
 import * as vega from "vega";
 import { Error as onlyErrors, logger, parse, View, type Spec as VegaSpec } from "vega";
 import type { Chart, ChartData } from "./charts/chart.ts";
+import { withoutControls } from "./html/markup.ts";
 import type { Measures } from "./wording/measures.ts";
 
 /** How Vega measures text; exported by Vega, missing in its types. */

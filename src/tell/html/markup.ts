@@ -36,11 +36,13 @@ const entities: Record<string, string> = {
   "'": "&#39;",
 };
 
-/** Text for an element or a quoted attribute. Control characters, which HTML does not allow, are shown as �. */
+/** Control characters, which HTML and SVG do not allow, as �. */
+export const withoutControls = (text: string): string =>
+  text.replace(/[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f]/g, "\ufffd");
+
+/** Text for an element or a quoted attribute. */
 export const escapeHtml = (text: string): string =>
-  text
-    .replace(/[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f]/g, "\ufffd")
-    .replace(/[&<>"']/g, (character) => entities[character]!);
+  withoutControls(text).replace(/[&<>"']/g, (character) => entities[character]!);
 
 /** JSON for inside a script element: no text in it can end the element or start a comment. */
 export const jsonForScript = (value: unknown): Markup =>
