@@ -1,4 +1,9 @@
-/** Messages about single values and about rows that repeat one another. */
+/**
+ * Messages about single values and about rows that repeat one another.
+ *
+ * Codes `row-…` name a row that is not used; there is exactly one for each. Codes `value-…` name a value that is left
+ * out of a strip that is used.
+ */
 import type { Finding, Place } from "../../trial.ts";
 import { fixed, plainStyle } from "../../tell/wording/numbers.ts";
 import { finding } from "./finding.ts";
@@ -20,7 +25,7 @@ export const impossibleStrip = (
 ): Finding =>
   finding(
     "stops",
-    `impossible-${column}`,
+    `row-impossible-${column}`,
     `A ${name} of ${told} cannot be (${limits}). The strip is left out. Check the number and the unit in the header.`,
     { ...place, column, value: told },
   );
@@ -34,7 +39,7 @@ export const impossibleValue = (
 ): Finding =>
   finding(
     "stops",
-    `impossible-${column}`,
+    `value-impossible-${column}`,
     `A ${name} of ${told} cannot be (${limits}). The value is left out, the strip's yield is used. Check the number and the unit in the header.`,
     { ...place, column, value: told },
   );
@@ -98,7 +103,7 @@ const rowText = ({ file, row }: Place, other: Place): string =>
 export const stripTwice = (first: Place, place: Place): Finding =>
   finding(
     "stops",
-    "strip-twice",
+    "row-twice",
     `This is the strip of ${rowText(first, place)} again: same field, block, position, variety, rate and yield. It is left out, so that no strip counts twice.`,
     place,
   );
@@ -106,7 +111,7 @@ export const stripTwice = (first: Place, place: Place): Finding =>
 export const perhapsTwice = (first: Place, place: Place): Finding =>
   finding(
     "doubt",
-    "strip-perhaps-twice",
+    "perhaps-twice",
     `All that is recorded is the same as in ${rowText(first, place)}. Both are used. If one strip was written down twice, take one out; positions across the field would tell them apart.`,
     place,
   );

@@ -25,7 +25,7 @@ describe("impossible values", () => {
     expect(trial.environments.map((environment) => environment.strips)).toEqual([15]);
     expect(
       trial.findings.filter((finding) => finding.severity === "stops").map((finding) => finding.code),
-    ).toEqual(["impossible-rate", "impossible-yield"]);
+    ).toEqual(["row-impossible-rate", "row-impossible-yield"]);
   });
 
   it("leave only the value out where the yield still counts", () => {
@@ -35,7 +35,7 @@ describe("impossible values", () => {
     ]);
     expect(trial.rowsLeftOut).toBe(0);
     expect(trial.strips.at(-1)).toMatchObject({ rowFillPct: null, headsPerM2: null, proteinPct: 14 });
-    expect(codesOf({ rowFillPct: 120 })).toEqual(["stops impossible-row_fill"]);
+    expect(codesOf({ rowFillPct: 120 })).toEqual(["stops value-impossible-row_fill"]);
   });
 
   it("leave a strip out once, whatever else is wrong with it", () => {
@@ -121,7 +121,7 @@ describe("strips read twice", () => {
     const trial = checked([...strips, ...again]);
     expect(trial.strips).toEqual(strips);
     expect(trial.rowsLeftOut).toBe(15);
-    const twice = trial.findings.filter((finding) => finding.code === "strip-twice");
+    const twice = trial.findings.filter((finding) => finding.code === "row-twice");
     expect(twice).toHaveLength(15);
     expect(twice[0]!.message).toContain("row 2 of strips.csv");
   });
@@ -132,7 +132,7 @@ describe("strips read twice", () => {
       makeStrip({ ...spot, yieldKgPerHa, place: { file: "strips.csv", row: i + 2 } }),
     );
     const { findings } = checked(strips);
-    expect(findings.filter(({ code }) => code === "strip-twice").map(({ row }) => row)).toEqual([4]);
+    expect(findings.filter(({ code }) => code === "row-twice").map(({ row }) => row)).toEqual([4]);
   });
 
   it("stay in with a doubt where no position tells", () => {
@@ -140,7 +140,7 @@ describe("strips read twice", () => {
     const trial = checked([...strips, { ...strips[3]!, place: { file: "strips.csv", row: 99 } }]);
     expect(trial.rowsLeftOut).toBe(0);
     expect(
-      trial.findings.filter((finding) => finding.code === "strip-perhaps-twice").map(({ row }) => row),
+      trial.findings.filter((finding) => finding.code === "perhaps-twice").map(({ row }) => row),
     ).toEqual([99]);
   });
 
@@ -156,8 +156,7 @@ describe("strips read twice", () => {
 
   it("are none in a sound trial", () => {
     const codes = checked(makeBlocks(soundOrders)).findings.map(({ code }) => code);
-    for (const code of ["strip-twice", "strip-perhaps-twice", "position-taken"])
-      expect(codes).not.toContain(code);
+    for (const code of ["row-twice", "perhaps-twice", "position-taken"]) expect(codes).not.toContain(code);
   });
 });
 
@@ -192,5 +191,19 @@ describe("names", () => {
     expect(findings.map(({ code }) => code)).toEqual(
       expect.arrayContaining(["lot-without-strips", "variety-without-lot"]),
     );
+  });
+});
+
+describe("rows left out", () => {
+  it("are as many as the findings that name one", () => {
+    const { rowsLeftOut, findings } = checked([
+      ...makeBlocks(soundOrders),
+      ...makeBlocks(soundOrders),
+      makeStrip({ yieldKgPerHa: -4, season: 3000, rowFillPct: 200 }),
+      makeStrip({ moisturePct: 99 }),
+      makeStrip({ standPlantsPerM2: -1 }),
+    ]);
+    expect(rowsLeftOut).toBe(17);
+    expect(findings.filter(({ code }) => code.startsWith("row-"))).toHaveLength(17);
   });
 });
