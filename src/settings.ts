@@ -4,6 +4,7 @@
  * The season file (`read/season.ts`) says the same choices in the person's words and units.
  */
 import type { CropName } from "./crops.ts";
+import type { LodgingScale } from "./trial.ts";
 import { fromMoneyPerAcre, fromPerAcre, fromPricePerBushel } from "./units.ts";
 
 /** How the person wants numbers told. */
@@ -76,6 +77,8 @@ export interface Settings {
   flatZonePerHa: number;
   /** Smallest steps a drill can be set to. */
   rateStepSeedsPerM2: number;
+  /** Scale of lodging scores whose header names none. */
+  lodgingScale: LodgingScale;
   /** Lodging above this share of the scale is too much, and how often that may happen. */
   lodgingLimit: number;
   lodgingChance: number;
@@ -109,6 +112,7 @@ export const defaultSettings: Settings = {
   largestStep: 0.1,
   flatZonePerHa: fromMoneyPerAcre(2),
   rateStepSeedsPerM2: fromPerAcre(10_000),
+  lodgingScale: "zero-to-nine",
   lodgingLimit: 0.3,
   lodgingChance: 0.2,
   lodgingCostPerHa: 0,

@@ -10,6 +10,7 @@ export const acresPerHectare = 10_000 / squareMetresPerAcre;
 export const kgPerPound = 0.45359237;
 export const metresPerFoot = 0.3048;
 export const metresPerInch = 0.0254;
+export const litresPerBushel = 35.23907016688;
 
 /** seeds/ac (or plants/ac) → per m². Example: 1,200,000 seeds/ac → 296.53 seeds/m². */
 export const fromPerAcre = (perAcre: number): number => perAcre / squareMetresPerAcre;
@@ -46,6 +47,11 @@ export const toPricePerPound = (perKg: number): number => perKg * kgPerPound;
 export const fromPricePerHundredweight = (perHundredweight: number): number =>
   perHundredweight / (100 * kgPerPound);
 export const toPricePerHundredweight = (perKg: number): number => perKg * 100 * kgPerPound;
+
+/** Test weight, lb/bu → kg/hl. Example: 60 lb/bu → 77.23 kg/hl. */
+export const fromPoundsPerBushel = (poundsPerBushel: number): number =>
+  (poundsPerBushel * kgPerPound * 100) / litresPerBushel;
+export const toPoundsPerBushel = (kgPerHl: number): number => (kgPerHl * litresPerBushel) / 100 / kgPerPound;
 
 /** seeds/lb ↔ seeds/kg; thousand-kernel weight [g] ↔ seeds/kg. Example: 35 g → 28,571 seeds/kg. */
 export const fromSeedsPerPound = (seedsPerPound: number): number => seedsPerPound / kgPerPound;

@@ -1,0 +1,95 @@
+/** Numbers as people and spreadsheets write them. */
+
+export type DecimalMark = "point" | "comma";
+
+/**
+ * What a text says as a number.
+ * `number`: one value, and the decimal mark it gives away, if any. `either`: two values, by the decimal mark.
+ */
+export type NumberText =
+  | { kind: "number"; value: number; mark: DecimalMark | null }
+  | { kind: "either"; point: number; comma: number }
+  | { kind: "none" };
+
+const none: NumberText = { kind: "none" };
+const longest = 64;
+
+/** Spaces of all widths and apostrophes between groups of three digits. */
+const groupGaps = /(?<=\d)[ \u00a0\u2009\u202f'’](?=\d{3}(?!\d))/g;
+const shape = /^([+-]?)(\d*(?:[.,]\d+)*)(e[+-]?\d{1,3})?$/i;
+
+const markOf = (decimal: string): DecimalMark => (decimal === "," ? "comma" : "point");
+const otherMark = (separator: string): DecimalMark => (separator === "," ? "point" : "comma");
+
+const finite = (value: number, mark: DecimalMark | null): NumberText =>
+  Number.isFinite(value) ? { kind: "number", value, mark } : none;
+
+/**
+ * Reads a number without knowing the decimal mark.
+ *
+ * Thousands may be parted by comma, point, space or apostrophe, in groups of three; an exponent may follow.
+ *
+ * @example parseNumber("1.200,5") // 1200.5, decimal comma
+ * @example parseNumber("1,200") // either 1200 (decimal point) or 1.2 (decimal comma)
+ */
+export function parseNumber(text: string): NumberText {
+  const trimmed = text.trim();
+  if (trimmed.length === 0 || trimmed.length > longest) return none;
+  const match = shape.exec(trimmed.replace("\u2212", "-").replace(groupGaps, ""));
+  if (match === null) return none;
+  const sign = match[1]!;
+  const body = match[2]!;
+  const exponent = match[3] ?? "";
+  if (body === "") return none;
+  const separators = body.replace(/\d/g, "");
+  const numberOf = (digits: string): number => Number(`${sign}${digits}${exponent}`);
+  if (separators === "") return finite(numberOf(body), null);
+
+  const last = separators.at(-1)!;
+  if (separators.length === 1) {
+    const [left, right] = body.split(last) as [string, string];
+    const decimal = numberOf(`${left}.${right}`);
+    if (exponent !== "" || right.length !== 3 || !/^[1-9]\d{0,2}$/.test(left))
+      return finite(decimal, markOf(last));
+    const whole = numberOf(left + right);
+    return last === ","
+      ? { kind: "either", point: whole, comma: decimal }
+      : { kind: "either", point: decimal, comma: whole };
+  }
+  const group = separators[0]!;
+  if (exponent !== "") return none;
+  const grouped = new RegExp(`^[1-9]\\d{0,2}(?:\\${group}\\d{3})+${group === last ? "" : `\\${last}\\d+`}$`);
+  if (!grouped.test(body)) return none;
+  return finite(numberOf(body.replaceAll(group, "").replace(last, ".")), otherMark(group));
+}
+
+/**
+ * The number in a cell whose decimal mark is known, or that needs none.
+ *
+ * Plain numbers take a short way, for there are millions of them.
+ *
+ * @param mark  null while the decimal mark is not settled
+ * @returns NaN if there is no number, or if `mark` is null and it could be two
+ */
+export function readNumber(text: string, mark: DecimalMark | null): number {
+  if (isPlain(text, mark === "point")) return +text;
+  const number = parseNumber(text);
+  if (number.kind === "number") return number.value;
+  return number.kind === "either" && mark !== null ? number[mark] : NaN;
+}
+
+/** Digits with at most one point that cannot be parting thousands. */
+function isPlain(text: string, pointIsDecimal: boolean): boolean {
+  const { length } = text;
+  if (length === 0 || length > 20) return false;
+  let point = -1;
+  for (let index = text.charCodeAt(0) === 45 ? 1 : 0; index < length; index++) {
+    const code = text.charCodeAt(index);
+    if (code >= 48 && code <= 57) continue;
+    if (code !== 46 || point !== -1) return false;
+    point = index;
+  }
+  if (point === -1) return text !== "-";
+  if (point === 0 || point === length - 1) return false;
+  return pointIsDecimal || length - point !== 4 || point > 3 || text.charCodeAt(0) === 48;
+}

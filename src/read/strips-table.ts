@@ -1,0 +1,58 @@
+/** Rows of one strips file → strips, with a finding for every row and value that is not used. */
+import * as messages from "../check/findings/reading.ts";
+import type { Settings, UnitChoice } from "../settings.ts";
+import type { Finding, ReadColumn, Strip } from "../trial.ts";
+import type { TextKeeper } from "./cells.ts";
+import type { StripColumnName } from "./columns.ts";
+import { StripReader } from "./strip-reader.ts";
+import { forEachDataRow, type TableFile } from "./table-file.ts";
+
+/** What came of one file. */
+export interface StripsRead {
+  rows: number;
+  columns: ReadColumn[];
+  findings: Finding[];
+  /** Varieties whose rates by weight became seeds with the figures of their lot. */
+  lotsUsed: ReadonlySet<string>;
+}
+
+/**
+ * Appends the strips of a table to `strips`.
+ *
+ * @throws TrialError `unit-unclear` if no rate, or no yield, is in a clear unit; `number-ambiguous`; `quotes-broken`
+ */
+export function readStripsTable(
+  table: TableFile<StripColumnName>,
+  settings: Settings,
+  units: UnitChoice,
+  texts: TextKeeper,
+  strips: Strip[],
+): StripsRead {
+  const { file, endsWhole } = table.rows;
+  const { headers } = table;
+  const reader = new StripReader(table, settings, units, texts);
+  let rows = 0;
+  forEachDataRow(table, (cells, row, last) => {
+    rows++;
+    if (
+      cells.length > headers.length &&
+      cells.some((cell, index) => index >= headers.length && cell.trim() !== "")
+    ) {
+      reader.findings.push(messages.rowTooLong({ file, row }, cells.length, headers.length));
+    } else if (last && !endsWhole && cells.length < headers.length) {
+      reader.findings.push(messages.rowCutOff({ file, row }, cells.length, headers.length));
+    } else if (cells.length === headers.length && cells.every((cell, index) => cell === headers[index])) {
+      reader.findings.push(messages.rowRepeatsHeader({ file, row }));
+    } else {
+      const strip = reader.read(cells, row);
+      if (strip !== null) strips.push(strip);
+    }
+  });
+  reader.finish();
+  return {
+    rows,
+    columns: reader.columnsRead(),
+    findings: [...table.findings, ...reader.findings],
+    lotsUsed: reader.lotsUsed,
+  };
+}

@@ -1,0 +1,138 @@
+/** A file as a table: its header understood, its rows one by one. */
+import { columnIgnored, columnMissing, decodedAs, fileEmpty, noRows } from "../check/findings/reading.ts";
+import type { Finding } from "../trial.ts";
+import type { Column } from "./columns.ts";
+import { findDelimiter, forEachRow, isBlank, plainLines } from "./csv-rows.ts";
+import { decodeText } from "./decode.ts";
+import type { HeaderReader, FileColumn } from "./headers.ts";
+import type { DecimalMark } from "./numbers.ts";
+
+/** A file as the person named it, and what is in it. */
+export interface InputFile {
+  name: string;
+  bytes: Uint8Array;
+}
+
+/** Rows of cells, wherever they come from. */
+export interface Rows {
+  file: string;
+  /** Decimal mark that goes without saying unless numbers give away the other, null where there is none. */
+  usualMark: DecimalMark | null;
+  /** Decimal mark beyond doubt, null where numbers have to be looked at. */
+  certainMark: DecimalMark | null;
+  /** Whether the last row has a line end, so that it cannot be half a row. */
+  endsWhole: boolean;
+  findings: Finding[];
+  /** Every row with its number as a spreadsheet shows it; false stops. */
+  forEach(take: (cells: string[], row: number) => boolean | void): void;
+}
+
+export interface TableFile<Name extends string> {
+  rows: Rows;
+  headers: string[];
+  headerRow: number;
+  columns: FileColumn<Name>[];
+  /** Headers that are not understood. */
+  ignored: string[];
+  findings: Finding[];
+}
+
+/**
+ * Rows of a CSV file.
+ *
+ * @param known  how many headers are known: tells the delimiter
+ * @throws TrialError as `decodeText` does
+ */
+export function csvRows(file: InputFile, known: (headers: string[]) => number): Rows {
+  const { text: decoded, encoding } = decodeText(file.bytes, file.name);
+  const { text, delimiter: told } = plainLines(decoded);
+  const delimiter = told ?? findDelimiter(text, known);
+  return {
+    file: file.name,
+    usualMark: delimiter === "," ? "point" : null,
+    // Without quotation marks no cell between commas can hold a decimal comma.
+    certainMark: delimiter === "," && !text.includes('"') ? "point" : null,
+    endsWhole: text.endsWith("\n"),
+    findings: encoding === "windows-1252" ? [decodedAs(file.name, "Windows-1252")] : [],
+    forEach: (take) => forEachRow(file.name, text, delimiter, take),
+  };
+}
+
+/**
+ * Finds and reads the header: the first row that is not blank.
+ *
+ * @param mustUnderstand  columns whose unit has to be known, or the file is refused
+ * @throws TrialError `file-empty`, `column-missing`, and as `HeaderReader.read` does
+ */
+export function readHeader<Name extends string>(
+  rows: Rows,
+  reader: HeaderReader<Name>,
+  needed: readonly Column<Name>[],
+  mustUnderstand: ReadonlySet<string>,
+): TableFile<Name> {
+  let headers: string[] | null = null;
+  let headerRow = 0;
+  rows.forEach((cells, row) => {
+    if (isBlank(cells)) return true;
+    [headers, headerRow] = [cells, row];
+    return false;
+  });
+  if (headers === null) throw fileEmpty(rows.file);
+  const named: string[] = headers;
+  const { columns, ignored, findings } = reader.read(rows.file, named, mustUnderstand);
+  for (const column of needed) {
+    if (columns.some((found) => found.column.name === column.name)) continue;
+    throw columnMissing(
+      rows.file,
+      column.name,
+      column.also,
+      named,
+      likelyHeaderRow(rows, reader, headerRow, columns.length),
+    );
+  }
+  const unknown = ignored.filter((header) => !findings.some((finding) => finding.column === header));
+  return {
+    rows,
+    headers: named,
+    headerRow,
+    columns,
+    ignored,
+    findings: [...rows.findings, ...findings, ...unknown.map((header) => columnIgnored(rows.file, header))],
+  };
+}
+
+/** A row among the first 30 that names more columns than the one taken for the header. */
+export function likelyHeaderRow<Name extends string>(
+  rows: Rows,
+  reader: HeaderReader<Name>,
+  headerRow: number,
+  found: number,
+): number | null {
+  let likely: number | null = null;
+  let most = Math.max(found, 1);
+  rows.forEach((cells, row) => {
+    const known = row > headerRow ? reader.known(cells) : 0;
+    if (known > most) [likely, most] = [row, known];
+    return row < headerRow + 30;
+  });
+  return likely;
+}
+
+/** Every row below the header that is not blank; `last` for the very last line of the file. Says so when there is none. */
+export function forEachDataRow<Name extends string>(
+  table: TableFile<Name>,
+  take: (cells: string[], row: number, last: boolean) => void,
+): void {
+  let any = false;
+  let waiting: string[] | null = null;
+  let waitingRow = 0;
+  table.rows.forEach((cells, row) => {
+    if (row <= table.headerRow) return;
+    if (waiting !== null) take(waiting, waitingRow, false);
+    waiting = isBlank(cells) ? null : cells;
+    waitingRow = row;
+    any ||= waiting !== null;
+  });
+  if (waiting !== null) take(waiting, waitingRow, true);
+  if (!any) table.findings.push(noRows(table.rows.file));
+}

@@ -1,0 +1,57 @@
+/** Files of strips → the trial. */
+import { fileTwice, noFiles, rateFromLot } from "../check/findings/reading.ts";
+import { environmentsOf } from "../environments.ts";
+import type { Settings, UnitChoice } from "../settings.ts";
+import type { Finding, ReadColumn, Strip, Trial } from "../trial.ts";
+import { TextKeeper } from "./cells.ts";
+import { readStripsTable } from "./strips-table.ts";
+import { openStripsTable, stripHeaders } from "./strips-header.ts";
+import { csvRows, type InputFile } from "./table-file.ts";
+
+export type { InputFile } from "./table-file.ts";
+
+/**
+ * Reads the strips of one or many files.
+ *
+ * Nothing is guessed and nothing is dropped: each row that is not blank becomes a strip, or is left out with exactly one
+ * finding whose code starts with `row-`. Units in headers win over `units`; files may differ in all of this.
+ *
+ * @param files     in the order given; their names are told in messages
+ * @param settings  crop (bushel weight, market moisture), lots (where rates are weights), scale of bare lodging scores
+ * @param units     what bare numbers are taken to be in: seeds/ac and bu/ac, or seeds/m² and kg/ha
+ * @returns strips in the order of files and rows; environments sorted; rows read = strips + rows left out
+ * @throws TrialError `no-files`, `file-twice`
+ * @throws TrialError `file-empty`, `file-too-large`, `file-binary`, `file-is-spreadsheet`, `quotes-broken` for a file
+ *   that is no table
+ * @throws TrialError `column-missing`, `column-twice`, `unit-unknown` for a header that does not serve
+ * @throws TrialError `unit-unclear`, `number-ambiguous` where the numbers can be meant in two ways: the person is asked
+ */
+export function readTrial(files: readonly InputFile[], settings: Settings, units: UnitChoice): Trial {
+  if (files.length === 0) throw noFiles();
+  const names = new Set<string>();
+  const texts = new TextKeeper();
+  const strips: Strip[] = [];
+  const columns: ReadColumn[] = [];
+  const findings: Finding[] = [];
+  const lotsUsed = new Set<string>();
+  let rowsRead = 0;
+  for (const file of files) {
+    if (names.has(file.name)) throw fileTwice(file.name);
+    names.add(file.name);
+    const table = openStripsTable(csvRows(file, (headers) => stripHeaders.known(headers)));
+    const read = readStripsTable(table, settings, units, texts, strips);
+    rowsRead += read.rows;
+    for (const finding of read.findings) findings.push(finding);
+    for (const column of read.columns) columns.push(column);
+    for (const variety of read.lotsUsed) lotsUsed.add(variety);
+  }
+  if (lotsUsed.size > 0) findings.push(rateFromLot([...lotsUsed].sort()));
+  return {
+    strips,
+    environments: environmentsOf(strips),
+    columns,
+    rowsRead,
+    rowsLeftOut: rowsRead - strips.length,
+    findings,
+  };
+}
