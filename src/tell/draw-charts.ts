@@ -55,7 +55,7 @@ export function chartDrawer(measures: Measures): ChartDrawer {
 
 /** Coordinates to a tenth of a pixel, and no word that a browser knows already. */
 const slim = (svg: string): string =>
-  svg
+  withoutControls(svg)
     .replace(
       /(\s(?:d|transform|x|y|x1|x2|y1|y2)=")([^"]*)"/g,
       (_, name: string, value: string) =>
