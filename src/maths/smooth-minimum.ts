@@ -1,0 +1,171 @@
+/** Lowest point of a smooth function of a few numbers whose slope is known. */
+import { EigenvalueDecomposition, Matrix } from "ml-matrix";
+
+export interface ValueAndGradient {
+  value: number;
+  gradient: Float64Array;
+}
+
+export interface SmoothMinimum {
+  x: Float64Array;
+  value: number;
+  gradient: Float64Array;
+  iterations: number;
+  evaluations: number;
+  /** False where steps ran out, or no step went down, before the bottom was reached. */
+  converged: boolean;
+}
+
+/**
+ * A local minimum by quasi-Newton steps (BFGS, backtracking) that begin and end with Newton's.
+ *
+ * Second derivatives are differences of the gradient. Directions that curve down count by the size of their curve, and
+ * a stationary point is left along them, so a saddle is not returned as a minimum. The bottom is reached when the
+ * expected fall, ½ g'H⁻¹g, is below 1e-10 (or below what rounding of the value hides).
+ *
+ * @param f      value and gradient at a point; a value of +Infinity means "not allowed here"
+ * @param start  where to begin; of the size of the answer, so that steps of about 1 make sense
+ * Source: Nocedal & Wright (2006), Numerical Optimization, 2nd ed., algorithm 6.1 and §3.4.
+ */
+export function findSmoothMinimum(
+  f: (x: Float64Array) => ValueAndGradient,
+  start: Float64Array,
+  mostIterations = 100,
+): SmoothMinimum {
+  let x = Float64Array.from(start);
+  let evaluations = 0;
+  const evaluate = (point: Float64Array): ValueAndGradient => {
+    evaluations++;
+    return f(point);
+  };
+  let here = evaluate(x);
+  let iterations = 0;
+  const answer = (converged: boolean): SmoothMinimum => ({ x, ...here, iterations, evaluations, converged });
+  if (x.length === 0) return answer(true);
+  if (!Number.isFinite(here.value)) return answer(false);
+
+  const rounding = (): number => 1e-14 * Math.abs(here.value);
+  /** Steps along `direction`, shortened until the value falls; false where it never does. */
+  const goDown = (direction: Float64Array, slope: number): boolean => {
+    let length = Math.min(1, (1 + norm(x)) / norm(direction));
+    for (let shortenings = 0; shortenings < 30; shortenings++) {
+      const next = x.map((value, i) => value + length * direction[i]);
+      const there = evaluate(next);
+      if (there.value <= here.value + 1e-4 * length * slope + rounding()) {
+        x = next;
+        here = there;
+        return true;
+      }
+      const bend = there.value - here.value - slope * length;
+      const best = Number.isFinite(bend) && bend > 0 ? (-slope * length * length) / (2 * bend) : 0;
+      length = Math.min(0.5 * length, Math.max(0.1 * length, best));
+    }
+    return false;
+  };
+
+  let curve = measureCurve((point) => evaluate(point).gradient, x, here.gradient);
+  let steps = 0;
+  while (iterations < mostIterations) {
+    const direction = times(curve.inverse, here.gradient).map((value) => -value);
+    const slope = dot(direction, here.gradient);
+    if (-slope / 2 < Math.max(1e-10, rounding())) {
+      if (steps > 1) {
+        curve = measureCurve((point) => evaluate(point).gradient, x, here.gradient);
+        steps = 0;
+        continue;
+      }
+      if (curve.down === null) return answer(true);
+      if (!goDown(curve.down, 0)) return answer(false);
+    } else {
+      const [oldX, oldGradient] = [x, here.gradient];
+      if (!goDown(direction, slope)) {
+        if (steps === 0) return answer(false);
+        curve = measureCurve((point) => evaluate(point).gradient, x, here.gradient);
+        steps = 0;
+        continue;
+      }
+      updateInverse(
+        curve.inverse,
+        x.map((value, i) => value - oldX[i]),
+        here.gradient.map((value, i) => value - oldGradient[i]),
+      );
+    }
+    iterations++;
+    steps++;
+  }
+  return answer(false);
+}
+
+interface Curve {
+  /** Inverse of the second derivatives, each direction by the size of its curve. */
+  inverse: Float64Array;
+  /** A direction in which the function curves down, null where there is none. */
+  down: Float64Array | null;
+}
+
+function measureCurve(
+  gradientAt: (x: Float64Array) => Float64Array,
+  x: Float64Array,
+  gradient: Float64Array,
+): Curve {
+  const order = x.length;
+  const second = Matrix.zeros(order, order);
+  for (let i = 0; i < order; i++) {
+    const step = 1e-5 * Math.max(0.1, Math.abs(x[i]));
+    const moved = Float64Array.from(x);
+    moved[i] += step;
+    const there = gradientAt(moved);
+    for (let j = 0; j < order; j++) {
+      const slope = (there[j] - gradient[j]) / (2 * step);
+      second.set(i, j, second.get(i, j) + slope);
+      second.set(j, i, second.get(j, i) + slope);
+    }
+  }
+  const { realEigenvalues, eigenvectorMatrix } = new EigenvalueDecomposition(second, {
+    assumeSymmetric: true,
+  });
+  const largest = Math.max(...realEigenvalues.map(Math.abs), 1e-300);
+  const inverse = new Float64Array(order * order);
+  realEigenvalues.forEach((value, k) => {
+    const size = Math.max(Math.abs(value), 1e-6 * largest);
+    for (let i = 0; i < order; i++) {
+      for (let j = 0; j < order; j++) {
+        inverse[i * order + j] += (eigenvectorMatrix.get(i, k) * eigenvectorMatrix.get(j, k)) / size;
+      }
+    }
+  });
+  const lowest = Math.min(...realEigenvalues);
+  const column = realEigenvalues.indexOf(lowest);
+  const down =
+    lowest < -1e-4 * largest
+      ? Float64Array.from({ length: order }, (_, i) => 0.3 * eigenvectorMatrix.get(i, column))
+      : null;
+  return { inverse, down };
+}
+
+/** H ← (I − s b'/c) H (I − b s'/c) + s s'/c with c = s'b, where the step s met a rising slope b. */
+function updateInverse(h: Float64Array, s: Float64Array, b: Float64Array): void {
+  const order = s.length;
+  const c = dot(s, b);
+  if (!(c > 1e-10 * norm(s) * norm(b))) return;
+  const hb = times(h, b);
+  const weight = (1 + dot(b, hb) / c) / c;
+  for (let i = 0; i < order; i++) {
+    for (let j = 0; j < order; j++) {
+      h[i * order + j] += weight * s[i] * s[j] - (hb[i] * s[j] + s[i] * hb[j]) / c;
+    }
+  }
+}
+
+function times(matrix: Float64Array, vector: Float64Array): Float64Array {
+  const order = vector.length;
+  return vector.map((_, i) => dot(matrix.subarray(i * order, (i + 1) * order), vector));
+}
+
+function dot(a: Float64Array, b: Float64Array): number {
+  let sum = 0;
+  for (let i = 0; i < a.length; i++) sum += a[i] * b[i];
+  return sum;
+}
+
+const norm = (a: Float64Array): number => Math.sqrt(dot(a, a));
