@@ -27,6 +27,7 @@ const wordFiles = [
   "settings.ts",
   "result.ts",
   "strip-plan.ts",
+  "seed-card.ts",
   "units.ts",
   "crops.ts",
   "lodging-scales.ts",

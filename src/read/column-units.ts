@@ -161,6 +161,24 @@ export const quantities = {
     ],
     bare: { us: always("lb"), metric: always("kg") },
   },
+  rowSpacing: { units: length, bare: { us: always("in"), metric: always("cm") } },
+  seedsPerRow: {
+    units: [
+      { name: "seeds/ft", also: ["/ft", "/ftrow", "/ftofrow"], toOurs: (value) => value / metresPerFoot },
+      { name: "seeds/m", also: ["/m", "/metre", "/meter", "/mrow", "/mofrow"], toOurs: asIs },
+    ],
+    bare: { us: always("seeds/ft"), metric: always("seeds/m") },
+    fillers: /seeds?|kernels?/g,
+  },
+  caught: {
+    units: [
+      { name: "g", also: ["gram", "grams"], toOurs: asIs },
+      { name: "kg", toOurs: times(1_000) },
+      { name: "oz", also: ["ounce", "ounces"], toOurs: times((1_000 * kgPerPound) / 16) },
+      { name: "lb", toOurs: times(1_000 * kgPerPound) },
+    ],
+    bare: { us: always("g"), metric: always("g") },
+  },
   length: { units: length, bare: { us: always("ft"), metric: always("m") } },
   moisture: percent(1, 100),
   sharePct: percent(1, 100),

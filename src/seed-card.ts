@@ -1,0 +1,43 @@
+/**
+ * The seed card: one rate of one lot in every way that a person meets it between the bag and the first leaves.
+ *
+ * Same rules as `result.ts`: engine units, no NaN, what is not known is null.
+ */
+export interface SeedCard {
+  variety: string | null;
+  /** The rate the card is for: viable seeds, lateness included. */
+  rateSeedsPerM2: number;
+  /** Where the rate comes from, as it was asked. */
+  from: "rate" | "stand" | "weight" | "row" | "catch" | "lot";
+  /** The rate for seeding in time and the days past the best date, where the card is for late seeding. */
+  late: { inTimeSeedsPerM2: number; days: number; capped: boolean } | null;
+  seed: { seedsPerKg: number | null; germination: number; purity: number; treated: boolean };
+  seedsSownPerM2: number;
+  kgPerHa: number | null;
+  rowSpacingM: number;
+  seedsPerMetreOfRow: number;
+  catchTest: {
+    lengthM: number;
+    /** Seeds that one row drops over the length, and their weight. */
+    seeds: number;
+    grams: number | null;
+    wheelTurns: number | null;
+  };
+  stand: {
+    loss: number;
+    plantsPerM2: number;
+    plantsPerMetreOfRow: number;
+    rowCount: { lengthM: number; plants: number };
+    hoopCount: { diameterM: number; plants: number };
+    /** Length of one row that covers a thousandth of an acre (US) or one square metre (metric). */
+    unitAreaRowM: number;
+  };
+  /** What was weighed from one row, and the rate that the drill really sowed. */
+  caught: { grams: number; rateSeedsPerM2: number; kgPerHa: number; shareOfTarget: number } | null;
+  /** Plants that were counted, and what they say of the stand loss at this rate. */
+  counted: { plants: number; plantsPerM2: number; standLoss: number } | null;
+  /** Null while nobody gave a price. */
+  cost: { perThousandSeeds: number; perHa: number } | null;
+  areaHa: number | null;
+  orderKg: number | null;
+}
