@@ -2,6 +2,7 @@
 import { checkTrial } from "./check/index.ts";
 import { sortFindings } from "./check/findings/finding.ts";
 import { decide } from "./decide/decide.ts";
+import { believeCurves } from "./model/believable-curves.ts";
 import { fitSeasons } from "./model/fit-seasons.ts";
 import { modelObservations } from "./model/observations.ts";
 import type { Result } from "./result.ts";
@@ -18,9 +19,12 @@ export function analyze(asRead: Trial, settings: Settings, units: UnitChoice): R
   const seasons = fitSeasons(trial, settings);
   // 2b. Stand, heads, lodging and protein against the rate.
   const seen = modelObservations(trial.strips);
+  // 2c. What to believe of each variety's curve after all of its seasons.
+  const beliefs = believeCurves(seasons.fits, settings);
 
   // 3. Decide: all that follows from a price.
-  const decided = decide({ fits: seasons.fits, ...seen.observations }, settings);
+  const { environments } = trial;
+  const decided = decide({ fits: seasons.fits, beliefs, environments, ...seen.observations }, settings);
 
   return {
     schema: "stripcurve-result-1",
@@ -30,13 +34,13 @@ export function analyze(asRead: Trial, settings: Settings, units: UnitChoice): R
     rows: { read: trial.rowsRead, used: trial.strips.length, leftOut: trial.rowsLeftOut },
     findings: sortFindings([...trial.findings, ...seasons.findings, ...seen.findings]),
     varieties: [...new Set(trial.strips.map((strip) => strip.variety))].sort(),
-    environments: trial.environments,
+    environments,
     fits: decided.fits,
     strips: seasons.strips,
-    beliefs: [],
+    beliefs,
     ...seen.observations,
     lodging: decided.lodging,
-    next: [],
+    next: decided.next,
     curves: decided.curves,
   };
 }

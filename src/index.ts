@@ -1,5 +1,6 @@
 /** What other programs may use. */
 export { analyze } from "./analyze.ts";
+export { decideAgain } from "./decide/decide.ts";
 export { defaultSettings, defaultUnits } from "./settings.ts";
 export type * from "./settings.ts";
 export type * from "./trial.ts";

@@ -13,7 +13,7 @@ import type { Environment, Finding, LodgingScale } from "./trial.ts";
  * side inside the tested rates), `error-unknown` (too few strips to know the error).
  * `at-edge`: `still-rising` (one more seed pays at the highest tested rate), `never-pays` (seed pays nowhere above the
  * lowest tested rate), `bends-upward` (the curve has no top; this end does best).
- * `none`: `no-response` (the form says rate does not matter), `level` (both ends earn the same).
+ * `none`: `no-response` (rate does not matter), `too-few-rates` (fewer than three), `level` (both ends earn the same).
  */
 export type OptimumReason =
   | "interval"
@@ -25,6 +25,7 @@ export type OptimumReason =
   | "never-pays"
   | "bends-upward"
   | "no-response"
+  | "too-few-rates"
   | "level";
 
 /** A rate that is best in some sense, or the named reason why there is none. Never a rate outside the tested ones. */
@@ -155,30 +156,59 @@ export interface StripPoint {
   studentizedResidual: number | null;
 }
 
-/** One believable response curve of a variety with its weight; `model/believable-curves.ts` says what the numbers mean. */
+/**
+ * One believable response curve of a variety with its weight.
+ *
+ * Its formula stands in `model/forms/believable-curve.ts`; yields are relative to the variety's mean yield.
+ */
 export interface BelievableCurve {
+  /** Share of all belief; the weights of a variety's curves sum to 1. */
   weight: number;
+  /** Index of the shape of its rise: 0 linear-plateau, 1 quadratic-plateau, 2 quadratic, 3 exponential. */
   shape: number;
+  /** Rate where the rise ends in a middling season. */
   needSeedsPerM2: number;
+  /** Share of the mean yield lost at 0.6 of the need; 0 with no decline: yield does not respond. */
   loss: number;
+  /** Share of the mean yield lost half a need past the shoulder; 0: it never falls. */
   decline: number;
+  /** Where the fall begins, as a share of the need beyond it. */
   shoulder: number;
+  /** Sd of log need from season to season. */
   seasonSpread: number;
+}
+
+/** The expected curve had other things been believed beforehand. */
+export interface MovedPrior {
+  prior: "flat" | "alone" | "need-lower" | "need-higher";
+  expectedKgPerHa: number[];
 }
 
 /** What is believed of one variety before any price: kept, so that a moved price refits nothing. */
 export interface Belief {
   variety: string;
   meanYieldKgPerHa: number;
+  /** Lowest and highest rate tested, and how many different ones. */
   testedSeedsPerM2: [number, number];
+  testedRates: number;
   environments: number;
   strips: number;
-  /** Rates at which the expected curve is tabulated, and the curve: kg/ha relative to its own mean over them. */
+  /** Rate about which the need was first looked for. */
+  priorNeedSeedsPerM2: number;
+  /** Sd of a strip, as a share of the mean yield. */
+  errorShare: number;
+  /** Rates at which the curve is tabulated, evenly from lowest to highest tested; one alone where only one was tested. */
   ratesSeedsPerM2: number[];
+  /** Expected yield over the seasons that may come; it runs through the mean of the strips. */
   expectedKgPerHa: number[];
+  /** The same under other priors. */
+  movedPriors: MovedPrior[];
   curves: BelievableCurve[];
-  /** Weight on "no response", and how far this variety leaned on the others (0 alone, 1 wholly). */
+  /** Strips at each tested rate: curves are drawn through the same mean of the strips. */
+  stripsAtRates: { rateSeedsPerM2: number; strips: number }[];
+  /** Belief that the yields of the tested rates differ by less than 1 %, 0 to 1. */
   noResponseChance: number;
+  /** How much of what is believed of the need came from the other varieties: 0 nothing, 1 all. */
   leaning: number;
 }
 

@@ -36,6 +36,8 @@ export interface Priors {
   /** Rate where the rise of yield ends; null: the crop's usual rate. */
   needSeedsPerM2: number | null;
   needSdLog: number;
+  /** Sd of log need between the varieties of a farm, part of `needSdLog`. */
+  needBetweenSdLog: number;
   /** Share of yield lost at 0.6 of the need, median and sd of its logarithm. */
   lossMedian: number;
   lossSdLog: number;
@@ -127,6 +129,7 @@ export const defaultSettings: Settings = {
     flat: false,
     needSeedsPerM2: null,
     needSdLog: 0.3,
+    needBetweenSdLog: 0.15,
     lossMedian: 0.06,
     lossSdLog: 1,
     noDeclineChance: 0.5,

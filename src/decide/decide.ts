@@ -1,24 +1,89 @@
-/** What a price changes: every choice that follows from the fitted curves. `analyze` and the page call this one function. */
-import type { Curve, FittedVariety, LodgingByRate, Observations, VarietyFit } from "../result.ts";
+/** What a price changes: every choice that follows from what is modelled. `analyze` and the page call this one function. */
+import type {
+  Belief,
+  Curve,
+  FittedVariety,
+  LodgingByRate,
+  NextRate,
+  Observations,
+  Result,
+  VarietyFit,
+} from "../result.ts";
 import type { Settings } from "../settings.ts";
+import type { Environment } from "../trial.ts";
+import { believedCurves } from "./believed-curves.ts";
+import { findLodgingCeiling } from "./lodging-ceiling.ts";
+import { lateTable } from "./late-seeding.ts";
+import { netReturns, varietyPrices } from "./net-return.ts";
+import { chooseRate } from "./next-rate.ts";
+import { qualityMoney } from "./quality.ts";
 import { readObservations } from "./read-observations.ts";
 import { addOptima } from "./season-optima.ts";
+import { sowLot } from "./sowing.ts";
+import { expectStand } from "./stand-bridge.ts";
 
 /** What the model says before any price. */
 export interface Modelled extends Observations {
   fits: readonly FittedVariety[];
+  beliefs: readonly Belief[];
+  environments: readonly Environment[];
 }
 
 /** What prices make of it. */
 export interface Decided {
   fits: VarietyFit[];
   lodging: LodgingByRate[];
+  next: NextRate[];
   curves: Curve[];
 }
 
 export function decide(modelled: Modelled, settings: Settings): Decided {
+  const observed = readObservations(modelled, settings);
+  const seasons = seasonsOf(modelled);
+  const lodgings = modelled.lodgingModels.flatMap(({ varieties }) => varieties);
+  const next: NextRate[] = [];
+  const curves: Curve[] = [];
+  for (const belief of modelled.beliefs) {
+    const ofVariety = (one: { variety: string }): boolean => one.variety === belief.variety;
+    const lodging = lodgings.find(ofVariety);
+    const quality = qualityMoney(modelled.protein.find(ofVariety), lodging, settings);
+    const net = netReturns(belief, varietyPrices(belief, quality, settings));
+    const facts = {
+      seasons: seasons.get(belief.variety)?.size ?? 0,
+      lodgingCeiling: findLodgingCeiling(lodging, settings),
+    };
+    const choice = chooseRate(belief, net, facts, settings);
+    const rate = choice.rateNextSeedsPerM2;
+    const lot = settings.lots.find(ofVariety);
+    next.push({
+      ...choice,
+      sowing: lot === undefined ? null : sowLot(rate, lot, settings),
+      stand: expectStand(belief.variety, rate, modelled, settings),
+      late: lateTable(rate, settings),
+    });
+    curves.push(...believedCurves(belief, net, settings));
+  }
   return {
     fits: addOptima(modelled.fits, settings),
-    ...readObservations(modelled, settings),
+    lodging: observed.lodging,
+    next,
+    curves: [...curves, ...observed.curves],
   };
+}
+
+/** The same trial at other prices or limits: nothing is fitted again. */
+export const decideAgain = (result: Result, settings: Settings): Result => ({
+  ...result,
+  settings,
+  ...decide(result, settings),
+});
+
+function seasonsOf({ fits, environments }: Modelled): Map<string, Set<number>> {
+  const seasonOf = new Map(environments.map(({ id, season }) => [id, season]));
+  const seasons = new Map<string, Set<number>>();
+  for (const { variety, environment } of fits) {
+    const known = seasons.get(variety) ?? new Set();
+    seasons.set(variety, known.add(seasonOf.get(environment) ?? 0));
+  }
+  return seasons;
 }

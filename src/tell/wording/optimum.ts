@@ -31,6 +31,7 @@ const reasonTexts: Record<OptimumReason, string> = {
   "never-pays": "More seed paid nowhere above the lowest rate tested: test lower rates before going there.",
   "bends-upward": "The curve has no top; of the tested rates this end did best.",
   "no-response": "Yield did not change with the rate by more than strips differ by chance.",
+  "too-few-rates": "A curve needs three different rates at least.",
   level: "The lowest and the highest rate earn the same.",
 };
 

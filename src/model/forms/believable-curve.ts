@@ -1,0 +1,62 @@
+/**
+ * One believable response curve: a rise to the need, and a fall beyond a shoulder.
+ *
+ * y(x) = level + mean yield · (loss · rise(u) + decline · fall(u)), u = x / need. Each season has a need of its own,
+ * log-normal about the curve's; what a rate is worth is the average over the seasons that may come.
+ */
+import type { BelievableCurve } from "../../result.ts";
+
+/** How yield comes up to its top: 0 at the top, −1 at 0.6 of the need. Shares are our own choice, not measured. */
+export const riseShapes: readonly {
+  name: string;
+  share: number;
+  falls: boolean;
+  rise: (u: number) => number;
+}[] = [
+  { name: "linear-plateau", share: 0.2, falls: true, rise: (u) => Math.min(u - 1, 0) / 0.4 },
+  { name: "quadratic-plateau", share: 0.3, falls: true, rise: (u) => -((Math.min(u - 1, 0) / 0.4) ** 2) },
+  // The quadratic comes down by itself.
+  { name: "quadratic", share: 0.2, falls: false, rise: (u) => -(((u - 1) / 0.4) ** 2) },
+  { name: "exponential", share: 0.3, falls: true, rise: (u) => -Math.exp(-3.2 * (u - 0.6)) },
+];
+
+/** Where the fall begins, as a share of the need beyond it. */
+export const shoulders: readonly number[] = [0, 0.15, 0.35, 0.6];
+
+/** 0 up to the shoulder, −1 half a need past it. */
+export const fall = (u: number, shoulder: number): number => -((Math.max(u - 1 - shoulder, 0) / 0.5) ** 2);
+
+/** Kinds of season: shifts of log need in standard deviations, and how often each comes. */
+export const seasonKinds: readonly { shift: number; weight: number }[] = normalNodes(7, 0.75);
+
+/** Evenly spaced shifts with the weights of a normal distribution. */
+function normalNodes(count: number, step: number): { shift: number; weight: number }[] {
+  const shifts = Array.from({ length: count }, (_, i) => (i - (count - 1) / 2) * step);
+  const total = shifts.reduce((sum, z) => sum + Math.exp((-z * z) / 2), 0);
+  return shifts.map((shift) => ({ shift, weight: Math.exp((-shift * shift) / 2) / total }));
+}
+
+/**
+ * Yield at a rate in a season whose log need is shifted, relative to the mean yield and without the level.
+ *
+ * @returns share of the mean yield, 0 at the top of the curve and below 0 elsewhere
+ */
+export function relativeYield(curve: BelievableCurve, rateSeedsPerM2: number, shift: number): number {
+  if (curve.loss === 0 && curve.decline === 0) return 0;
+  const u = rateSeedsPerM2 / (curve.needSeedsPerM2 * Math.exp(shift));
+  return (
+    curve.loss * riseShapes[curve.shape]!.rise(u) +
+    (curve.decline === 0 ? 0 : curve.decline * fall(u, curve.shoulder))
+  );
+}
+
+/** The curve averaged over the seasons that may come, at each rate [share of the mean yield]. */
+export function averageOverSeasons(curve: BelievableCurve, ratesSeedsPerM2: ArrayLike<number>): Float64Array {
+  const average = new Float64Array(ratesSeedsPerM2.length);
+  const kinds = curve.seasonSpread === 0 ? [{ shift: 0, weight: 1 }] : seasonKinds;
+  for (const { shift, weight } of kinds) {
+    for (let i = 0; i < average.length; i++)
+      average[i]! += weight * relativeYield(curve, ratesSeedsPerM2[i]!, shift * curve.seasonSpread);
+  }
+  return average;
+}
