@@ -9,6 +9,7 @@ import {
   realpath,
   rename,
   stat,
+  writeFile,
   type FileHandle,
 } from "node:fs/promises";
 import { basename, dirname, join } from "node:path";
@@ -104,15 +105,31 @@ export async function readInputs(paths: readonly string[]): Promise<InputFile[]>
 export const readOwnFile = (name: string): Promise<string> =>
   readFile(new URL(`./${name}`, import.meta.url), "utf8");
 
+/** Pieces put together to parts that are worth a call to the system. */
+function* inParts(pieces: Iterable<string>): Generator<string> {
+  let part = "";
+  for (const piece of pieces) {
+    part += piece;
+    if (part.length < 65_536) continue;
+    yield part;
+    part = "";
+  }
+  if (part !== "") yield part;
+}
+
 /** Text on standard output, waited for until it is out. A reader that has seen enough and closed it is no error. */
-function writeStandardOutput(text: string): Promise<void> {
-  return new Promise((resolve, reject) => {
-    process.stdout.once("error", () => {});
-    process.stdout.write(text, (error) => {
-      if (error && codeOf(error) !== "EPIPE") reject(fileError("write", "standard output", error));
-      else resolve();
+async function writeStandardOutput(text: Iterable<string>): Promise<void> {
+  const write = (part: string): Promise<void> =>
+    new Promise((resolve, reject) => {
+      process.stdout.write(part, (error) => (error ? reject(error) : resolve()));
     });
-  });
+  const ignore = (): void => {};
+  process.stdout.on("error", ignore);
+  try {
+    for (const part of inParts(text)) await write(part);
+  } catch (error) {
+    if (codeOf(error) !== "EPIPE") throw fileError("write", "standard output", error);
+  }
 }
 
 const unfinished = new Set<string>();
@@ -141,18 +158,19 @@ async function target(path: string): Promise<{ path: string; mode: number | null
   }
 }
 
-async function writeAndClose(file: FileHandle, text: string, sync: boolean): Promise<void> {
+async function writeAndClose(file: FileHandle, text: Iterable<string>, sync: boolean): Promise<void> {
   try {
-    await file.writeFile(text);
+    await writeFile(file, inParts(text));
     if (sync) await file.sync();
   } finally {
     await file.close();
   }
 }
 
+/** A file to be written, its text whole or in pieces. */
 export interface OutputFile {
   path: string;
-  text: string;
+  text: string | Iterable<string>;
 }
 
 /**
@@ -165,7 +183,8 @@ export async function writeWhole(files: readonly OutputFile[]): Promise<void> {
   const ready: { temporary: string; path: string }[] = [];
   guard();
   try {
-    for (const { path, text } of files) {
+    for (const { path, text: given } of files) {
+      const text = typeof given === "string" ? [given] : given;
       try {
         if (path === standardStream) {
           await writeStandardOutput(text);

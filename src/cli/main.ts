@@ -14,7 +14,20 @@ interface Subcommand {
 }
 
 /** Each in a file of its own, which is loaded only when its name is asked for. */
-const subcommands: Record<string, Subcommand> = {};
+const subcommands: Record<string, Subcommand> = {
+  check: {
+    summary: "what is understood of the strips, what is wrong, what is left out and why",
+    load: async () => (await import("./check.ts")).defineCheck,
+  },
+  fit: {
+    summary: "tables of response curves and next season's rates; JSON and CSV",
+    load: async () => (await import("./fit.ts")).defineFit,
+  },
+  report: {
+    summary: "the report for grower, agronomist and teacher, as one HTML file",
+    load: async () => (await import("./report.ts")).defineReport,
+  },
+};
 
 const examples = `
 Examples:
@@ -22,6 +35,8 @@ Examples:
       Is everything understood? Do this first.
   stripcurve fit strips-*.csv --lots lots.csv --grain-price "6.20 $/bu"
       The curves and next season's rate of each variety, as tables.
+  stripcurve report strips-*.csv --lots lots.csv --season season.yaml -o report.html
+      The report: one file that works offline, prints, and answers first.
   stripcurve help check
       More about one command.
 

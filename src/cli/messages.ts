@@ -1,14 +1,28 @@
 /** What is said beside the results: on standard error, never in a file of results. */
+import type { Result } from "../result.ts";
 import { plainText } from "../tell/plain-text.ts";
+import { findingsSummary } from "../tell/terminal/finding-lines.ts";
+import { colouredTextStyle, plainTextStyle, type TextStyle } from "../tell/terminal/text-table.ts";
+import { standardStream } from "./files.ts";
 
 /** A message of one or more lines, made harmless for the terminal. */
 export function say(message: string): void {
   process.stderr.write(`${plainText(message)}\n`);
 }
 
+/** How many rows are left out and how much is doubtful, where there is any of it. */
+export function sayFindings(result: Result): void {
+  const summary = findingsSummary(result);
+  if (summary !== "") say(`${summary} stripcurve check lists each with its reason.`);
+}
+
 /** Whether a stream shows colours: a terminal that was not asked to do without (no-color.org). */
-export const showsColour = (stream: NodeJS.WriteStream): boolean =>
+const showsColour = (stream: NodeJS.WriteStream): boolean =>
   stream.isTTY === true && !process.env["NO_COLOR"] && process.env["TERM"] !== "dumb";
+
+/** The looks of a text that goes to a file, or to standard output and perhaps a terminal. */
+export const styleFor = (output: string): TextStyle =>
+  output === standardStream && showsColour(process.stdout) ? colouredTextStyle : plainTextStyle;
 
 /** One line on a terminal that says what long work is at; silent elsewhere and with `--quiet`. */
 export class Progress {

@@ -1,7 +1,9 @@
 /** Findings as lines: where, then what. */
 import type { Finding, Severity } from "../../trial.ts";
+import type { Result } from "../../result.ts";
 import { plainLine } from "../plain-text.ts";
 import { placeText, severityWords } from "../wording/findings.ts";
+import { fixed, plainStyle } from "../wording/numbers.ts";
 import type { TextStyle } from "./text-table.ts";
 
 /** A finding on one line, made harmless for a terminal. */
@@ -26,4 +28,20 @@ export function findingSections(findings: readonly Finding[], style: TextStyle):
       [style[look](`${word}: ${meaning} (${lines.length})`), ...lines.map((line) => `  ${line}`)].join("\n"),
     ];
   });
+}
+
+/**
+ * One sentence on what is left out and doubtful, "" where there is nothing of it.
+ *
+ * @example "4 rows are left out; 1 thing is doubtful."
+ */
+export function findingsSummary({ rows, findings }: Pick<Result, "rows" | "findings">): string {
+  const doubts = findings.filter((finding) => finding.severity === "doubt").length;
+  const are = (count: number, noun: string): string =>
+    `${fixed(count, 0, plainStyle)} ${count === 1 ? `${noun} is` : `${noun}s are`}`;
+  const parts = [
+    ...(rows.leftOut > 0 ? [`${are(rows.leftOut, "row")} left out`] : []),
+    ...(doubts > 0 ? [`${are(doubts, "thing")} doubtful`] : []),
+  ];
+  return parts.length === 0 ? "" : `${parts.join("; ")}.`;
 }

@@ -133,7 +133,7 @@ export function fitText(result: Result, style: TextStyle): string {
   const percent = `${Math.round(Math.max(...result.settings.intervalLevels) * 100)} %`;
   const sections = [
     `${counted(result.rows.used, "strip")} of ${counted(result.varieties.length, "variety")} ` +
-      `in ${counted(result.environments.length, "field and season", measures.style)} used, ${result.rows.leftOut} left out.`,
+      `in ${counted(result.environments.length, "field-season", measures.style)} used, ${result.rows.leftOut} left out.`,
     ...(result.next.length > 0 ? [nextText(result, measures, style)] : []),
     ...fitted.map((variety) => varietyText(result, variety, measures, style)),
     ...(fitted.length > 0

@@ -1,0 +1,51 @@
+/** `stripcurve check`: what is understood, what is wrong, what is left out and why. */
+import type { Command } from "commander";
+import { checkTrial } from "../check/index.ts";
+import { checkText } from "../tell/terminal/check-text.ts";
+import { readAsked } from "./asked.ts";
+import { exitCodes } from "./exit-codes.ts";
+import { writeWhole } from "./files.ts";
+import { Progress, styleFor } from "./messages.ts";
+import { addSharedOptions, type SharedOptions } from "./shared-options.ts";
+
+interface CheckOptions extends SharedOptions {
+  output: string;
+}
+
+const examples = `
+Examples:
+  stripcurve check strips-2026.csv
+  stripcurve check strips-*.csv --lots lots.csv --season season.yaml
+      All files together, as fit and report will read them.
+  stripcurve check - < strips.csv
+      From standard input.
+  stripcurve check strips.csv --units metric
+      Numbers without a unit in the header are in seeds/m², kg/ha and metres, and so is the text.
+
+A file is CSV with a header: variety, season, rate and yield at least. Units stand in brackets behind a name:
+  variety,season,field,block,rate (million/ac),yield (bu/ac),moisture (%)
+  Ostrindel,2026,North,1,1.20,64.8,13.6
+
+Each finding is one line. "Left out" is not used in any answer; "Doubtful" is used, but look at it.`;
+
+/** Adds arguments, options, help and action. */
+export function defineCheck(command: Command): void {
+  command
+    .description(
+      "Reads the strips and tells what is understood, what is wrong, and what is left out and why.",
+    )
+    .argument("<files...>", "CSV files of strips, or - for standard input")
+    .option("-o, --output <file>", "write there instead of to standard output", "-");
+  addSharedOptions(command)
+    .addHelpText("after", examples)
+    .action(async (files: string[], options: CheckOptions) => {
+      const progress = new Progress(options.quiet === true);
+      const asked = await readAsked(files, options, progress);
+      progress.at("Checking the strips");
+      const trial = checkTrial(asked.trial, asked.settings, asked.units);
+      progress.done();
+      const text = checkText(trial, asked.settings, asked.units, styleFor(options.output));
+      await writeWhole([{ path: options.output, text }]);
+      process.exitCode = trial.strips.length > 0 ? exitCodes.done : exitCodes.noAnswer;
+    });
+}
