@@ -1,8 +1,9 @@
 /** Builds dist: the page script and style, the command, and the library entry with its types. */
 import { build } from "esbuild";
 import { execFileSync } from "node:child_process";
-import { chmodSync, copyFileSync, mkdirSync, readFileSync, rmSync } from "node:fs";
+import { chmodSync, copyFileSync, mkdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
+import { resultSchema } from "./result-schema.mjs";
 
 const root = fileURLToPath(new URL("../..", import.meta.url));
 const at = (path) => `${root}${path}`;
@@ -47,6 +48,8 @@ await build({
   platform: "neutral",
   mainFields: ["browser", "module", "main"],
 });
+mkdirSync(at("dist/schemas"));
+writeFileSync(at("dist/schemas/result.schema.json"), `${JSON.stringify(resultSchema(root), null, 2)}\n`);
 execFileSync(
   process.execPath,
   [

@@ -1,0 +1,1 @@
+export function resultSchema(root: string): Record<string, unknown>;

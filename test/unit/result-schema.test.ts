@@ -1,0 +1,32 @@
+import { Ajv } from "ajv";
+import { readFileSync } from "node:fs";
+import { describe, expect, it } from "vitest";
+import { analyze } from "../../src/analyze.ts";
+import { resultSchema } from "../../src/build/result-schema.mjs";
+import { readTrial } from "../../src/read/trial-files.ts";
+import { defaultSettings, defaultUnits } from "../../src/settings.ts";
+
+const root = new URL("../../", import.meta.url).pathname;
+const files = ["strips-2025.csv", "strips-2026.csv"].map((name) => ({
+  name,
+  bytes: new Uint8Array(readFileSync(`${root}data-demo/${name}`)),
+}));
+const result = analyze(readTrial(files, defaultSettings, defaultUnits), defaultSettings, defaultUnits);
+const isResult = new Ajv({ allErrors: true, allowUnionTypes: true }).compile(resultSchema(root));
+
+describe("the published schema of the result", () => {
+  it("holds the result of real strips, nothing missing and nothing more", () => {
+    isResult(result);
+    expect(isResult.errors).toBeNull();
+  });
+
+  it("refuses a result with a field missing, a strange field or a number that JSON cannot hold", () => {
+    expect(isResult({ ...result, next: undefined })).toBe(false);
+    expect(isResult({ ...result, clock: "noon" })).toBe(false);
+    expect(isResult({ ...result, rows: { read: Number.NaN, used: 1, leftOut: 0 } })).toBe(false);
+  });
+
+  it("survives JSON as it is", () => {
+    expect(JSON.parse(JSON.stringify(result))).toStrictEqual(result);
+  });
+});
