@@ -18,12 +18,15 @@ const shared = {
 
 rmSync(at("dist"), { recursive: true, force: true });
 mkdirSync(at("dist"), { recursive: true });
+// Parts of Vega that no chart of the report uses: maps, trees, networks, clouds of words.
+const unused = ["geo", "force", "hierarchy", "voronoi", "wordcloud", "crossfilter", "label", "regression"];
 await build({
   ...shared,
   entryPoints: [at("src/page/main.ts")],
   outfile: at("dist/page.js"),
   format: "iife",
   minify: true,
+  alias: Object.fromEntries(unused.map((part) => [`vega-${part}`, at("src/build/nothing.mjs")])),
 });
 copyFileSync(at("src/page/page.css"), at("dist/page.css"));
 // Split, so that a command loads no more than it needs: reading starts without charts.

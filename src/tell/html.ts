@@ -51,6 +51,12 @@ export async function tellPage(result: Result, parts: PageParts): Promise<string
     (farm) => farm !== "",
   );
   const title = season === null ? "Seeding rates" : `Seeding rates for ${season}`;
+  const pageData = {
+    numbers: measures.style,
+    specs: Object.fromEntries(
+      charts.filter((chart) => chart.live.length > 0).map((chart) => [chart.name, drawer.vegaSpec(chart)]),
+    ),
+  };
   const page = markup`<!doctype html>
     <html lang="en">
       <head>
@@ -88,6 +94,7 @@ export async function tellPage(result: Result, parts: PageParts): Promise<string
           </p>
         </footer>
         <script type="application/json" id="result">${jsonForScript(result)}</script>
+        <script type="application/json" id="page-data">${jsonForScript(pageData)}</script>
         <script>${raw(parts.script)}</script>
       </body>
     </html>`;

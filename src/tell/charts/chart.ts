@@ -22,6 +22,8 @@ export interface Drawing {
   data: ChartData;
   /** Heading above the chart. */
   heading: string;
+  /** What its signs mean, where labels in the picture do not say it; "" otherwise. */
+  key: string;
   /** What a person who does not see it should know. */
   description: string;
   table: NumberTable;

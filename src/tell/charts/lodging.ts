@@ -87,6 +87,7 @@ export const lodging: Chart = {
         ],
       },
       heading: "Lodging by seeding rate",
+      key: "",
       description:
         curve.points.length === 0
           ? "No curve could be drawn."

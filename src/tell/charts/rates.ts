@@ -52,6 +52,7 @@ export const rates: Chart = {
   draw: (result, _, measures) => ({
     data: { rows: result.next.map((next) => rateRow(next, measures)) },
     heading: "Where today's rate and the best rate lie",
+    key: "○ now, ● next season, thick bar: flat zone, thin line: where the best rate likely lies",
     description: result.next
       .map((next) => {
         const zone = measures.rate.range(next.flatZone.lower, next.flatZone.upper);

@@ -71,6 +71,7 @@ export const residuals: Chart = {
         })),
       },
       heading: "Strips that lie far out",
+      key: "",
       description: `${strips.length} strips; ${far.length === 0 ? "none lies" : far.length === 1 ? "1 lies" : `${far.length} lie`} more than ${farOut} standard errors from its curve.`,
       table: {
         caption: `Strips of ${variety} farthest from their curve`,

@@ -48,6 +48,7 @@ export const response: Chart = {
         flags: next === undefined ? [] : rateFlags(next, curve, measures, flagRows),
       },
       heading: "Yield by seeding rate",
+      key: "Signs are strips, all brought to one level; the band holds the curve 19 times in 20",
       description: describeResponse(curve, measures, strips.length),
       table: {
         caption: `Expected yield of ${variety} by seeding rate`,

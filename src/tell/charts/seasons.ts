@@ -43,6 +43,7 @@ export const seasons: Chart = {
     return {
       data: { rows: curves.flatMap((curve) => placeRows(result, curve, measures)) },
       heading: `Each field and season (${measures.rateAxis} across)`,
+      key: "",
       description: `Strips and curve in ${counted(curves.length, "field")} and season${curves.length === 1 ? "" : "s"}, on the same axes. ${curves
         .map((curve) => `${curve.environment ?? ""}: ${topText(curve, measures)}.`)
         .join(" ")}`,

@@ -51,6 +51,7 @@ export const stand: Chart = {
           })),
       },
       heading: "Stand by seeding rate",
+      key: "",
       description:
         summary === undefined
           ? "Plants counted against viable seeds sown."

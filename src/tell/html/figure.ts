@@ -10,7 +10,7 @@ export const figure = (chart: Chart, subject: string, drawing: Drawing, svg: str
     id="${id}"
     ${chart.live.length > 0 ? markup` data-chart="${chart.name}" data-subject="${subject}"` : ""}
   >
-    <figcaption>${drawing.heading}</figcaption>
+    <figcaption>${drawing.heading}${drawing.key === "" ? null : markup`<span class="key">${drawing.key}</span>`}</figcaption>
     <div class="picture">${labelled(svg, drawing)}</div>
     <details class="numbers">
       <summary>Numbers of this chart</summary>

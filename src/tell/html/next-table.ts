@@ -2,7 +2,8 @@
 import type { NextRate, Result } from "../../result.ts";
 import { evidenceDots, evidenceWords } from "../wording/evidence.ts";
 import type { Measures } from "../wording/measures.ts";
-import { chanceSentence, gainRange, gainText, moveOf, moveWords, weightMove } from "../wording/next.ts";
+import { gainRange, gainText, moveOf, moveWords, weightMove } from "../wording/next.ts";
+import { chance } from "../wording/numbers.ts";
 import { optimumShort } from "../wording/optimum.ts";
 import { reasonSentence } from "../wording/reasons.ts";
 import { markup, type Markup } from "./markup.ts";
@@ -45,7 +46,8 @@ function nextRow(next: NextRate, measures: Measures): Markup {
       ${
         move === "same"
           ? "–"
-          : markup`<b>${gainText(next, measures)}</b> <span class="quiet">(${gainRange(next, measures)})</span>`
+          : markup`<b>${gainText(next, measures)}</b> <span class="quiet">${gainRange(next, measures)}</span>
+            <span class="odds">pays: ${chance(next.chanceOfGain ?? 0)}</span>`
       }
     </td>
     <td class="evidence" data-label="Evidence">
@@ -64,12 +66,10 @@ function drillText(next: NextRate, measures: Measures): Markup {
     : markup`<span class="quiet">${weight.now} →</span> <b>${weight.next}</b>`;
 }
 
-/** Why this rate, shortest true answer: the reasons of the decision, then the chance. */
+/** Why this rate, shortest true answer first. */
 export function whyText(next: NextRate, measures: Measures): string {
   const reasons = next.reasons
     .map((reason) => reasonSentence(reason, measures))
     .filter((text) => text !== "");
-  return [optimumShort("Most money", next.economicOptimum, measures), ...reasons, chanceSentence(next)]
-    .filter((text) => text !== "")
-    .join(" ");
+  return [optimumShort("Most money", next.economicOptimum, measures), ...reasons].join(" ");
 }

@@ -3,15 +3,11 @@ import { charts } from "../charts/index.ts";
 import type { Chart } from "../charts/chart.ts";
 import type { Result } from "../../result.ts";
 import type { ChartDrawer } from "../draw-charts.ts";
-import { evidenceDots, evidenceWords } from "../wording/evidence.ts";
 import type { Measures } from "../wording/measures.ts";
-import { moveOf, moveWords } from "../wording/next.ts";
-import { bareRate } from "../wording/optimum.ts";
-import { reasonSentence } from "../wording/reasons.ts";
-import { varietySentences } from "../wording/variety.ts";
 import { figure } from "./figure.ts";
 import { fitsTable } from "./fits.ts";
 import { idOf, markup, type Markup } from "./markup.ts";
+import { varietyAnswer } from "./variety-answer.ts";
 
 /** Charts that stand open in a section, and those folded away for who wants to look closer. */
 const open = ["response", "net-return", "lodging", "stand"];
@@ -44,21 +40,6 @@ export async function varietySection(
       <div class="charts">${closer}</div>${fits}</details>`
     }
   </article>`;
-}
-
-/** The answer of one variety in words; the page writes it anew when a price moves. */
-export function varietyAnswer(result: Result, variety: string, measures: Measures): Markup {
-  const next = result.next.find((row) => row.variety === variety);
-  if (next === undefined)
-    return markup`<p>These strips give no rate for ${variety}; see what was left out and why.</p>`;
-  const move = moveWords[moveOf(next)];
-  const reasons = next.reasons
-    .map((reason) => reasonSentence(reason, measures))
-    .filter((text) => text !== "");
-  return markup`<p class="verdict"><span aria-hidden="true">${move.arrow}</span> ${bareRate(next.rateNowSeedsPerM2, measures)} → <b>${measures.rate.text(next.rateNextSeedsPerM2)}</b>
-    <span class="quiet">${move.word}; evidence <span class="dots" aria-hidden="true">${evidenceDots(next.evidence)}</span> ${evidenceWords[next.evidence].word}: ${evidenceWords[next.evidence].meaning}</span></p>
-    ${reasons.length === 0 ? null : markup`<p>${reasons.join(" ")}</p>`}
-    <ul class="said">${varietySentences(result, next, measures).map((sentence) => markup`<li>${sentence}</li>`)}</ul>`;
 }
 
 export async function drawFigure(

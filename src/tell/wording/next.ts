@@ -1,7 +1,7 @@
 /** Sentences on next season's rate. */
 import type { NextRate, Result } from "../../result.ts";
 import type { Measures } from "./measures.ts";
-import { chance, listed } from "./numbers.ts";
+import { listed } from "./numbers.ts";
 
 export type Move = "more" | "less" | "same";
 
@@ -54,7 +54,3 @@ export function gainText(next: NextRate, measures: Measures): string {
 
 export const gainRange = (next: NextRate, measures: Measures): string =>
   measures.moneyPerArea.range(next.gainPerHa.lower, next.gainPerHa.upper);
-
-/** Chance that the move pays, as a sentence; "" where nothing moves. */
-export const chanceSentence = (next: NextRate): string =>
-  next.chanceOfGain === null ? "" : `Chance that the move pays: ${chance(next.chanceOfGain)}.`;

@@ -51,11 +51,11 @@ export function optimumSentence(what: string, optimum: Optimum, measures: Measur
 export function optimumShort(what: string, optimum: Optimum, measures: Measures): string {
   switch (optimum.kind) {
     case "found":
-      return `${what} near ${measures.rate.text(optimum.rateSeedsPerM2, widthOf(optimum))}.`;
+      return `${what} near ${measures.rate.number(optimum.rateSeedsPerM2, widthOf(optimum))}.`;
     case "at-edge":
       return optimum.edge === "highest"
-        ? `${what} at or above ${measures.rate.text(optimum.rateSeedsPerM2)}, the highest rate tested.`
-        : `${what} at or below ${measures.rate.text(optimum.rateSeedsPerM2)}, the lowest rate tested.`;
+        ? `${what} at or above ${measures.rate.number(optimum.rateSeedsPerM2)}, the highest rate tested.`
+        : `${what} at or below ${measures.rate.number(optimum.rateSeedsPerM2)}, the lowest rate tested.`;
     case "none":
       return `${what}: no rate stands out.`;
   }
