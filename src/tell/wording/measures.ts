@@ -91,10 +91,8 @@ interface Scale {
 
 function measure({ unit, factor, finest, style, word, currency }: Scale): Measure {
   const value = (engineValue: number): number => engineValue * factor;
-  // Money is read at a glance: a fifth of the width, not a tenth.
-  const coarser = currency === undefined ? 1 : 2;
   const step = (width?: number): number =>
-    width === undefined ? finest : bearableStep(width * factor * coarser, finest);
+    width === undefined ? finest : bearableStep(width * factor, finest);
   const written = (engineValue: number, width?: number): string =>
     currency === undefined
       ? toStep(value(engineValue), step(width), style)
@@ -164,7 +162,7 @@ export function measuresOf(result: Pick<Result, "units" | "settings">, style = p
       : plain("t/ha", 0.001, 0.01),
     seedWeight: us ? plain("lb/ac", toPoundsPerAcre(1), 1) : plain("kg/ha", 1, 1),
     seedBushels: us ? plain("bu/ac", toBushelsPerAcre(1, crop.poundsPerBushel), 0.01) : null,
-    moneyPerArea: us ? money("/ac", toMoneyPerAcre(1), 0.5) : money("/ha", 1, 1),
+    moneyPerArea: us ? money("/ac", toMoneyPerAcre(1), 1) : money("/ha", 1, 1),
     money: money("", 1, 1),
     grainPrice: us ? money("/bu", toPricePerBushel(1, crop.poundsPerBushel), 0.01) : money("/t", 1000, 1),
     seedPrice: money(" per million viable seeds", 1000, 0.01),

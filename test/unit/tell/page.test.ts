@@ -44,7 +44,7 @@ describe("the report", () => {
       ],
     });
     const page = await tellPage(hostile, { ...parts, run: { date: "2026-12-01", files: [name] } });
-    expect(page.match(/<script/g)).toHaveLength(2);
+    expect(page.match(/<script/g)).toHaveLength(3);
     expect(page.includes("<img")).toBe(false);
     expect(page.includes("\u0000")).toBe(false);
     const embedded = /<script type="application\/json" id="result">([\s\S]*?)<\/script>/.exec(page)?.[1];
