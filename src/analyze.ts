@@ -1,7 +1,8 @@
 /** The story: check → model → decide → Result. */
-import { checkTrial } from "./check/index.ts";
 import { sortFindings } from "./check/findings/finding.ts";
+import { checkTrial } from "./check/index.ts";
 import { decide } from "./decide/decide.ts";
+import { drivenByOutliers, priceRatioOf } from "./decide/season-optima.ts";
 import { believeCurves } from "./model/believable-curves.ts";
 import { fitSeasons } from "./model/fit-seasons.ts";
 import { modelObservations } from "./model/observations.ts";
@@ -16,7 +17,7 @@ export function analyze(asRead: Trial, settings: Settings, units: UnitChoice): R
 
   // 2. Model
   // 2a. Each variety in each environment on its own.
-  const seasons = fitSeasons(trial, settings);
+  const seasons = fitSeasons(trial, settings, (variety) => priceRatioOf(variety, settings));
   // 2b. Stand, heads, lodging and protein against the rate.
   const seen = modelObservations(trial.strips);
   // 2c. What to believe of each variety's curve after all of its seasons.
@@ -32,7 +33,12 @@ export function analyze(asRead: Trial, settings: Settings, units: UnitChoice): R
     units,
     settings,
     rows: { read: trial.rowsRead, used: trial.strips.length, leftOut: trial.rowsLeftOut },
-    findings: sortFindings([...trial.findings, ...seasons.findings, ...seen.findings]),
+    findings: sortFindings([
+      ...trial.findings,
+      ...seasons.findings,
+      ...seen.findings,
+      ...drivenByOutliers(decided.fits),
+    ]),
     varieties: [...new Set(trial.strips.map((strip) => strip.variety))].sort(),
     environments,
     fits: decided.fits,

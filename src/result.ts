@@ -94,10 +94,20 @@ export interface RateCell {
   meanYieldKgPerHa: number;
 }
 
-/** Analysis of variance of one variety in one environment, rate as a factor. */
+/** One line of an analysis of variance; F and p are null where the error is 0. */
+export interface AnovaTerm {
+  df: number;
+  /** [(kg/ha)²] */
+  ss: number;
+  f: number | null;
+  p: number | null;
+}
+
+/** Analysis of variance of one variety in one environment, rate as a factor; sums of squares in (kg/ha)². */
 export interface RateAnova {
   blockDf: number;
   blockSs: number;
+  /** Rates after blocks. */
   rateDf: number;
   rateSs: number;
   errorDf: number;
@@ -105,10 +115,30 @@ export interface RateAnova {
   totalSs: number;
   f: number | null;
   p: number | null;
+  /** The rates' sum of squares in order: straight line, bend, what is left; null where the rates carry no such term. */
+  linear: AnovaTerm | null;
+  quadratic: AnovaTerm | null;
+  lackOfFit: AnovaTerm | null;
   grandMeanKgPerHa: number;
+  /** Error sd as a share of the mean. */
   cvPct: number | null;
   /** Least significant difference between two rate means, told only after a significant F. */
   lsdKgPerHa: number | null;
+  /** Rising; empty where there are too many rates to compare. */
+  rates: {
+    rateSeedsPerM2: number;
+    strips: number;
+    meanYieldKgPerHa: number;
+    /** As if every block had held the rate; null where blocks and rates fall into separate parts. */
+    adjustedMeanKgPerHa: number | null;
+  }[];
+}
+
+/** How the gain of one more seed changes with the rate in a fit that outlying strips hardly touch. */
+export interface ResistantSlope {
+  /** Gain at rate 0 [kg/ha per seed/m²], and its change per seed/m². */
+  atZero: number;
+  perRate: number;
 }
 
 /** One variety in one environment, before any price. */
@@ -126,13 +156,20 @@ export interface FittedVariety {
   forms: FittedForm[];
   formsLeftOut: FormLeftOut[];
   anova: RateAnova | null;
-  /** Resistant fit beside the least-squares quadratic, null with too few strips. */
-  resistant: { economicOptimumSeedsPerM2: number | null; differs: boolean; message: string } | null;
+  /** Null with too few strips. */
+  resistantSlope: ResistantSlope | null;
 }
 
 /** One variety in one environment. */
 export interface VarietyFit extends Omit<FittedVariety, "forms"> {
   forms: FormFit[];
+  /** Resistant fit beside the least-squares quadratic; null with too few strips. */
+  resistant: {
+    /** Kept to the tested rates. */
+    economicOptimumSeedsPerM2: number;
+    /** It lies outside the quadratic's interval: outlying strips may drive that curve. */
+    differs: boolean;
+  } | null;
 }
 
 /** Strip as drawn and judged in the report: observed, and with its block's difference taken off. */

@@ -1,5 +1,6 @@
 /** The rate of most yield and the rate of most money on a fitted form, each with an interval or the reason for none. */
 import { tQuantile } from "../maths/distributions.ts";
+import { fiellerSet } from "../maths/fieller.ts";
 import type { GroupedPoints } from "../maths/grouped-points.ts";
 import { hingeStretches, type HingeDegree } from "../maths/hinge.ts";
 import { fitParabola } from "../maths/parabola.ts";
@@ -8,7 +9,6 @@ import type { FittedForm, Optimum, OptimumReason } from "../result.ts";
 import { TrialError } from "../trial.ts";
 import { linearPlateauEnds, quadraticPlateauEnds, type Ends } from "./plateau-interval.ts";
 import { seedCostPerHa } from "./seed-cost.ts";
-import { fiellerSet } from "./slope-interval.ts";
 
 /**
  * Grain that pays for one more seed per m² [kg/ha per seed/m²].

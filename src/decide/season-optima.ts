@@ -1,11 +1,13 @@
 /** The optima of every fit at today's prices: all that a moved price changes in the fits. */
+import { outliersDrive } from "../check/findings/fitting.ts";
 import { ratePoints } from "../model/forms/rate-points.ts";
-import type { FittedVariety, VarietyFit } from "../result.ts";
+import type { FittedVariety, FormFit, ResistantSlope, VarietyFit } from "../result.ts";
 import type { Settings } from "../settings.ts";
+import type { Finding } from "../trial.ts";
 import { findOptimum, priceRatio } from "./optimum.ts";
 import { pricePerThousandViable } from "./seed-cost.ts";
 
-/** Each variety's own price ratio: its lot's seed price where it has one, else the setting's. */
+/** Price of a seed ÷ price of grain of one variety [kg/ha per seed/m²]: by its lot's price where it has one, else by the setting's. */
 export function priceRatioOf(variety: string, settings: Settings): number {
   const lot = settings.lots.find((one) => one.variety === variety);
   return priceRatio(pricePerThousandViable(lot, settings), settings.grainPricePerKg);
@@ -17,13 +19,49 @@ export function addOptima(fits: readonly FittedVariety[], settings: Settings): V
   return fits.map((fit) => {
     const points = ratePoints(fit.cells, fit.withinCellSs);
     const ratio = priceRatioOf(fit.variety, settings);
+    const forms = fit.forms.map((form) => ({
+      ...form,
+      yieldOptimum: findOptimum(form, points, 0, level),
+      economicOptimum: findOptimum(form, points, ratio, level),
+    }));
     return {
       ...fit,
-      forms: fit.forms.map((form) => ({
-        ...form,
-        yieldOptimum: findOptimum(form, points, 0, level),
-        economicOptimum: findOptimum(form, points, ratio, level),
-      })),
+      forms,
+      resistant: resistantOptimum(fit.resistantSlope, forms, fit.ratesSeedsPerM2, ratio),
     };
+  });
+}
+
+/** Where the resistant slope meets the price ratio, kept to the tested rates, held against the quadratic's interval. */
+function resistantOptimum(
+  slope: ResistantSlope | null,
+  forms: readonly FormFit[],
+  rates: readonly number[],
+  ratio: number,
+): VarietyFit["resistant"] {
+  if (slope === null) return null;
+  const [lowest, highest] = [rates[0]!, rates[rates.length - 1]!];
+  const { atZero, perRate } = slope;
+  const gainPerSeed = atZero + (perRate * (lowest + highest)) / 2 - ratio;
+  const rate =
+    perRate < 0
+      ? Math.min(highest, Math.max(lowest, (ratio - atZero) / perRate))
+      : gainPerSeed > 0
+        ? highest
+        : lowest;
+  const optimum = forms.find(({ form }) => form === "quadratic")?.economicOptimum;
+  const differs =
+    optimum?.kind === "found" &&
+    ((optimum.lower !== null && rate < optimum.lower) || (optimum.upper !== null && rate > optimum.upper));
+  return { economicOptimumSeedsPerM2: rate, differs };
+}
+
+/** Fits whose quadratic a few outlying strips may drive. */
+export function drivenByOutliers(fits: readonly VarietyFit[]): Finding[] {
+  return fits.flatMap(({ variety, environment, resistant, forms }) => {
+    const optimum = forms.find(({ form }) => form === "quadratic")?.economicOptimum;
+    if (resistant === null || !resistant.differs || optimum?.kind !== "found") return [];
+    const higher = resistant.economicOptimumSeedsPerM2 > optimum.rateSeedsPerM2;
+    return [outliersDrive(variety, environment, higher)];
   });
 }

@@ -158,3 +158,7 @@ export function takeGroupMeansOff(p: GroupedPoints, values: Float64Array): Float
   for (let i = 0; i < p.points; i++) values[i]! -= means[p.group[i]!]!;
   return means;
 }
+
+/** A sum of squares no larger than this is rounding: the last digits of the means. */
+export const roundingSs = (p: GroupedPoints): number =>
+  Math.max(p.observations * (4 * Number.EPSILON * p.size) ** 2, Number.MIN_VALUE);

@@ -62,3 +62,30 @@ function centreOf(p: GroupedPoints): number {
   for (let i = 0; i < p.points; i++) sum += p.weight[i]! * (p.x[i]! - p.lowest);
   return p.lowest + sum / p.observations;
 }
+
+/** The straight part and the bend at each point, group means off: b·first + c·second. */
+export function fittedWithinGroups(fit: Parabola): Float64Array {
+  const fitted = new Float64Array(fit.first.length);
+  const bent = fit.second.length > 0;
+  for (let i = 0; i < fitted.length; i++)
+    fitted[i] = fit.b * fit.first[i]! + (bent ? fit.c * fit.second[i]! : 0);
+  return fitted;
+}
+
+/** How far each group lies above the plain mean of all groups at the same x; their own means where no curve is fitted. */
+export function groupEffects(p: GroupedPoints, fit: Parabola | null): Float64Array {
+  const level = meanOf(p.groupMean);
+  const effects = new Float64Array(p.groups);
+  for (let i = 0; i < p.points; i++) {
+    const g = p.group[i]!;
+    if (fit === null) {
+      effects[g] = p.groupMean[g]! - level;
+      continue;
+    }
+    const v = (p.x[i]! - fit.centre) / fit.scale;
+    const straight = v - fit.meanV - fit.first[i]!;
+    const bent = fit.squaresC > 0 ? v * v - fit.meanV2 - fit.k * (v - fit.meanV) - fit.second[i]! : 0;
+    effects[g] = p.groupMean[g]! - level - fit.b * straight - fit.c * bent;
+  }
+  return effects;
+}

@@ -1,11 +1,13 @@
 /** One response form on one variety in one environment: estimates, standard errors, how good the fit is. */
-import type { GroupedPoints } from "../maths/grouped-points.ts";
+import { roundingSs, type GroupedPoints } from "../maths/grouped-points.ts";
 import type { FittedForm, FormLeftOut, StandardErrors } from "../result.ts";
 import { correctedAkaike } from "./compare-forms.ts";
 import type { ResponseForm } from "./forms/index.ts";
 
 /**
  * Exact least squares with block effects.
+ *
+ * A residual that is only rounding counts as 0, and in the criterion as one rounding error.
  *
  * @returns the fit without its weight among the forms, or why these strips cannot carry the form
  * Source of the definitions: Gomez & Gomez (1984), Statistical Procedures for Agricultural Research, 2nd ed., chs. 2 and
@@ -18,7 +20,8 @@ export function fitForm(form: ResponseForm, points: GroupedPoints): FittedForm |
   if (strips < parameters) return { form: form.name, reason: "too-few-strips" };
   const estimate = form.estimate(points);
   if (estimate === null) return { form: form.name, reason: "tied-to-blocks" };
-  const rss = estimate.rss <= roundingSs(points) ? 0 : estimate.rss;
+  const rounding = roundingSs(points);
+  const rss = estimate.rss <= rounding ? 0 : estimate.rss;
   const residualDf = strips - parameters;
   const residualSd = residualDf > 0 ? Math.sqrt(rss / residualDf) : null;
   return {
@@ -28,16 +31,12 @@ export function fitForm(form: ResponseForm, points: GroupedPoints): FittedForm |
     rss,
     residualDf,
     residualSdKgPerHa: residualSd,
-    rSquared: points.totalSs > roundingSs(points) ? 1 - rss / points.totalSs : null,
-    aicc: correctedAkaike(strips, Math.max(rss, roundingSs(points)), parameters),
+    rSquared: points.totalSs > rounding ? 1 - rss / points.totalSs : null,
+    aicc: correctedAkaike(strips, Math.max(rss, rounding), parameters),
     weight: null,
     converged: true,
   };
 }
-
-/** What is left of a perfect fit: the last digits of the yields. A smaller residual is none. */
-const roundingSs = (points: GroupedPoints): number =>
-  Math.max(points.observations * (4 * Number.EPSILON * points.size) ** 2, Number.MIN_VALUE);
 
 function timesSd(unitErrors: StandardErrors, sd: number | null): StandardErrors {
   const times = (error: number | null): number | null => (error === null || sd === null ? null : error * sd);

@@ -1,4 +1,6 @@
-/** Every variety in every environment: all forms, exactly. */
+/** Every variety in every environment on its own: all forms exactly, analysis of variance, strips that stand apart. */
+import { stripsThinned } from "../check/findings/fitting.ts";
+import type { GroupedPoints } from "../maths/grouped-points.ts";
 import type { FittedForm, FittedVariety, FormLeftOut, StripPoint } from "../result.ts";
 import type { Settings } from "../settings.ts";
 import type { Finding, Trial } from "../trial.ts";
@@ -6,9 +8,15 @@ import { akaikeWeights } from "./compare-forms.ts";
 import { fitForm } from "./fit-form.ts";
 import { responseForms } from "./forms/index.ts";
 import { ratePoints } from "./forms/rate-points.ts";
+import { decisiveStrip, outlyingStrips } from "./influence.ts";
+import { rateAnova } from "./rate-anova.ts";
 import { cellsOf, groupByVariety, type VarietyStrips } from "./rate-cells.ts";
+import { fitResistant } from "./resistant-fit.ts";
+import { mostStripsListed, stripPoints, type JudgedStrips } from "./strip-points.ts";
+import { stripResiduals } from "./strip-residuals.ts";
 
 export interface SeasonFits {
+  /** Sorted by variety, then season, farm and field. */
   fits: FittedVariety[];
   strips: StripPoint[];
   findings: Finding[];
@@ -17,16 +25,50 @@ export interface SeasonFits {
 /**
  * Fits each variety in each environment on its own, blocks taken off.
  *
- * @returns fits sorted by variety, then season, farm and field
+ * @param priceRatioOf  price of a seed ÷ price of grain for a variety [kg/ha per seed/m²]: what tells whether a strip
+ * moves the economic optimum
  */
-export function fitSeasons(trial: Trial, settings: Settings): SeasonFits {
-  const fits = groupByVariety(trial.strips).map((group) => fitVariety(group, settings));
-  return { fits, strips: [], findings: [] };
+export function fitSeasons(
+  trial: Trial,
+  settings: Settings,
+  priceRatioOf: (variety: string) => number,
+): SeasonFits {
+  const result: SeasonFits = { fits: [], strips: [], findings: [] };
+  const every = Math.ceil(trial.strips.length / mostStripsListed);
+  for (const seasons of groupByVariety(trial.strips)) {
+    const judged: JudgedStrips[] = [];
+    for (const group of seasons) {
+      const { cells, withinCellSs } = cellsOf(group.strips);
+      const points = ratePoints(cells, withinCellSs);
+      result.fits.push({
+        variety: group.variety,
+        environment: group.environment,
+        strips: points.observations,
+        blocks: points.groups,
+        ratesSeedsPerM2: Array.from(points.starts.subarray(0, -1), (start) => points.x[start]!),
+        cells,
+        withinCellSs,
+        ...fitForms(group, points, settings),
+      });
+      const residuals = stripResiduals(group.strips, cells, points);
+      const decisive = decisiveStrip(group, residuals, points, priceRatioOf(group.variety), settings);
+      const doubts = outlyingStrips(group, residuals, trial.strips.length, settings);
+      if (decisive !== null) doubts.push(decisive);
+      result.findings.push(...doubts.map(({ finding }) => finding));
+      judged.push({ ...group, cells, residuals, named: new Set(doubts.map(({ strip }) => strip)) });
+    }
+    for (const point of stripPoints(judged, every)) result.strips.push(point);
+  }
+  if (every > 1) result.findings.push(stripsThinned(result.strips.length, trial.strips.length));
+  return result;
 }
 
-function fitVariety({ variety, environment, strips }: VarietyStrips, settings: Settings): FittedVariety {
-  const { cells, withinCellSs } = cellsOf(strips);
-  const points = ratePoints(cells, withinCellSs);
+/** All forms that the settings name, what they leave out, and the statistics beside them. */
+function fitForms(
+  { strips }: VarietyStrips,
+  points: GroupedPoints,
+  settings: Settings,
+): Pick<FittedVariety, "forms" | "formsLeftOut" | "anova" | "resistantSlope"> {
   const forms: FittedForm[] = [];
   const formsLeftOut: FormLeftOut[] = [];
   for (const form of responseForms) {
@@ -38,16 +80,9 @@ function fitVariety({ variety, environment, strips }: VarietyStrips, settings: S
   const weights = akaikeWeights(forms.map((fit) => fit.aicc));
   forms.forEach((fit, i) => (fit.weight = weights[i]!));
   return {
-    variety,
-    environment,
-    strips: points.observations,
-    blocks: points.groups,
-    ratesSeedsPerM2: Array.from(points.starts.subarray(0, -1), (start) => points.x[start]!),
-    cells,
-    withinCellSs,
     forms,
     formsLeftOut,
-    anova: null,
-    resistant: null,
+    anova: rateAnova(points, forms, settings),
+    resistantSlope: fitResistant(strips),
   };
 }

@@ -20,21 +20,21 @@ const stripOrder = (a: Strip, b: Strip): number =>
   textOrder(a.place.file, b.place.file) ||
   a.place.row - b.place.row;
 
-/** One group per variety and environment that has strips, sorted by variety, then season, farm and field. */
-export function groupByVariety(strips: readonly Strip[]): VarietyStrips[] {
-  const groups = new Map<string, Map<string, Strip[]>>();
+/** One list per variety, in it one group per environment that has strips; sorted by variety, then season, farm and field. */
+export function groupByVariety(strips: readonly Strip[]): VarietyStrips[][] {
+  const varieties = new Map<string, Map<string, Strip[]>>();
   for (const strip of strips) {
-    let seasons = groups.get(strip.variety);
-    if (seasons === undefined) groups.set(strip.variety, (seasons = new Map()));
+    let seasons = varieties.get(strip.variety);
+    if (seasons === undefined) varieties.set(strip.variety, (seasons = new Map()));
     const place = placeOf(strip);
     const group = seasons.get(place);
     if (group === undefined) seasons.set(place, [strip]);
     else group.push(strip);
   }
-  return [...groups.keys()]
+  return [...varieties.keys()]
     .sort(textOrder)
-    .flatMap((variety) =>
-      [...groups.get(variety)!.values()]
+    .map((variety) =>
+      [...varieties.get(variety)!.values()]
         .sort(
           ([a], [b]) => a!.season - b!.season || textOrder(a!.farm, b!.farm) || textOrder(a!.field, b!.field),
         )

@@ -1,6 +1,6 @@
 /** A straight line: every further seed brings the same. */
 import { meanOf } from "../../maths/grouped-points.ts";
-import { fitLine } from "../../maths/parabola.ts";
+import { fitLine, fittedWithinGroups } from "../../maths/parabola.ts";
 import { blockError, noErrors, residualSs } from "./errors.ts";
 import type { ResponseForm } from "./form.ts";
 
@@ -27,10 +27,7 @@ export const linear: ResponseForm = {
         intercept: Math.sqrt(blockError(points) + atZero ** 2 / line.squaresB),
         linear: Math.sqrt(1 / line.squaresB) / line.scale,
       },
-      rss: residualSs(
-        points,
-        line.first.map((v) => line.b * v),
-      ),
+      rss: residualSs(points, fittedWithinGroups(line)),
     };
   },
 };

@@ -1,6 +1,6 @@
 /** A parabola: yield rises, turns and falls. */
 import { meanOf } from "../../maths/grouped-points.ts";
-import { fitParabola } from "../../maths/parabola.ts";
+import { fitParabola, fittedWithinGroups } from "../../maths/parabola.ts";
 import { blockError, noErrors, residualSs } from "./errors.ts";
 import type { ResponseForm } from "./form.ts";
 
@@ -13,14 +13,12 @@ export const quadratic: ResponseForm = {
   estimate(points) {
     const fit = fitParabola(points);
     if (fit === null) return null;
-    const { b, c, k, scale, squaresB, squaresC, first, second } = fit;
+    const { b, c, k, scale, squaresB, squaresC } = fit;
     const zero = -fit.centre / scale;
     const atZero = zero - fit.meanV;
     const bendAtZero = zero ** 2 - fit.meanV2 - k * atZero;
     // slope at rate 0 is b + c·bendSlope, in v
     const bendSlope = 2 * zero - k;
-    const fitted = new Float64Array(points.points);
-    for (let i = 0; i < fitted.length; i++) fitted[i] = b * first[i]! + c * second[i]!;
     return {
       coefficients: {
         intercept: meanOf(points.groupMean) + b * atZero + c * bendAtZero,
@@ -35,7 +33,7 @@ export const quadratic: ResponseForm = {
         linear: Math.sqrt(1 / squaresB + bendSlope ** 2 / squaresC) / scale,
         quadratic: Math.sqrt(1 / squaresC) / scale ** 2,
       },
-      rss: residualSs(points, fitted),
+      rss: residualSs(points, fittedWithinGroups(fit)),
     };
   },
 };

@@ -3,12 +3,14 @@ import { groupPoints, type GroupedPoints } from "../../maths/grouped-points.ts";
 import type { RateCell } from "../../result.ts";
 
 /**
+ * Blocks are numbered in the order of their names, so that cells sorted by rate and block stay as they are.
+ *
  * @param cells         one per block and rate that has strips
  * @param withinCellSs  sum of squares of the strips about the means of their cells [(kg/ha)²]
  */
 export function ratePoints(cells: readonly RateCell[], withinCellSs: number): GroupedPoints {
-  const blocks = new Map<string, number>();
-  for (const cell of cells) if (!blocks.has(cell.block)) blocks.set(cell.block, blocks.size);
+  const names = [...new Set(cells.map((cell) => cell.block))].sort();
+  const blocks = new Map(names.map((name, i) => [name, i]));
   const rates = new Float64Array(cells.length);
   const strips = new Float64Array(cells.length);
   const means = new Float64Array(cells.length);

@@ -1,7 +1,8 @@
 /** Holds one fitted variety against the values computed elsewhere; the tolerances are those of case.json. */
+import { readFileSync } from "node:fs";
 import { expect } from "vitest";
 import { findOptimum } from "../../../src/decide/optimum.ts";
-import { fiellerSet } from "../../../src/decide/slope-interval.ts";
+import { fiellerSet } from "../../../src/maths/fieller.ts";
 import { tQuantile } from "../../../src/maths/distributions.ts";
 import { hingeStretches, joinsWithin } from "../../../src/maths/hinge.ts";
 import { fitParabola } from "../../../src/maths/parabola.ts";
@@ -69,6 +70,9 @@ interface Plateau {
   best: [ratio: number, best: number][];
 }
 
+export const readCase = (file: string): ReferenceCase =>
+  JSON.parse(readFileSync(new URL(file, import.meta.url), "utf8")) as ReferenceCase;
+
 const closedForm = 1e-8;
 const joinTolerance = 1e-6;
 
@@ -81,7 +85,7 @@ export function fitGroup(group: ReferenceGroup): FittedVariety {
   const trial = makeTrial(
     group.strips.map(([block, rateSeedsPerM2, yieldKgPerHa]) => ({ block, rateSeedsPerM2, yieldKgPerHa })),
   );
-  return fitSeasons(trial, defaultSettings).fits[0]!;
+  return fitSeasons(trial, defaultSettings, () => 0).fits[0]!;
 }
 
 export const formOf = (fit: FittedVariety, name: FormName): FittedForm =>

@@ -1,14 +1,13 @@
 /** Every published group, and sixty simulated ones, against fits made in R; sources and tolerances in the case files. */
-import { readFileSync } from "node:fs";
 import { describe, it } from "vitest";
-import { compareGroup, type ReferenceCase } from "./compare.ts";
+import { compareGroup, readCase } from "./compare.ts";
+import sharperJoins from "./sharper-joins.json" with { type: "json" };
 
-const read = <T>(name: string): T => JSON.parse(readFileSync(new URL(name, import.meta.url), "utf8")) as T;
-const sharperJoins = read<Record<string, number>>("sharper-joins.json");
+const sharper: Record<string, number> = sharperJoins;
 
 for (const file of ["case.json", "verbyla_lupin.json", "simulated.json"])
-  for (const { name, groups } of read<ReferenceCase>(file).sets)
+  for (const { name, groups } of readCase(file).sets)
     describe(`response curves of ${name}`, () => {
       for (const group of groups)
-        it(group.name, () => compareGroup(group, sharperJoins[`${name} ${group.name}`]));
+        it(group.name, () => compareGroup(group, sharper[`${name} ${group.name}`]));
     });

@@ -23,7 +23,7 @@ function fitsOf(yieldAt: (rate: number) => number, seasons: number[], variety = 
       ...{ block: "", rateSeedsPerM2: rate, strips: 1 },
       meanYieldKgPerHa: yieldAt(rate),
     })),
-    ...{ withinCellSs: 0, forms: [], formsLeftOut: [], anova: null, resistant: null },
+    ...{ withinCellSs: 0, forms: [], formsLeftOut: [], anova: null, resistantSlope: null },
   }));
 }
 

@@ -1,0 +1,81 @@
+/** Closed-form diagnostics against R's rstudent and hatvalues, and against fitting again without each strip. */
+import { describe, expect, it } from "vitest";
+import { ratePoints } from "../../../src/model/forms/rate-points.ts";
+import { decisiveStrip, optimumWithout, outlyingStrips } from "../../../src/model/influence.ts";
+import { cellsOf, groupByVariety } from "../../../src/model/rate-cells.ts";
+import { stripResiduals } from "../../../src/model/strip-residuals.ts";
+import { defaultSettings } from "../../../src/settings.ts";
+import { makeTrial } from "../../make-trial.ts";
+import { near, readCase } from "../rate-response/compare.ts";
+import reference from "./case.json" with { type: "json" };
+
+function judge(strips: [block: string, rate: number, grain: number][]) {
+  const trial = makeTrial(
+    strips.map(([block, rateSeedsPerM2, yieldKgPerHa]) => ({ block, rateSeedsPerM2, yieldKgPerHa })),
+  );
+  const group = groupByVariety(trial.strips)[0]![0]!;
+  const { cells, withinCellSs } = cellsOf(group.strips);
+  const points = ratePoints(cells, withinCellSs);
+  return { group, points, residuals: stripResiduals(group.strips, cells, points) };
+}
+
+const published = (set: string, group: string): [string, number, number][] =>
+  readCase("case.json")
+    .sets.find(({ name }) => name === set)!
+    .groups.find(({ name }) => name === group)!.strips;
+
+for (const expected of reference.cases)
+  describe(`strips of ${expected.set} ${expected.group}`, () => {
+    const { group, points, residuals } = judge(published(expected.set, expected.group));
+    const row = (i: number): number => group.strips[i]!.place.row - 2;
+
+    it("have the externally studentized residuals and leverages of R", () => {
+      group.strips.forEach((_, i) => {
+        near(residuals.studentized[i], expected.studentized[row(i)]!, 1e-8);
+        near(residuals.leverage[i], expected.leverage[row(i)]!, 1e-8);
+      });
+    });
+
+    it("move the optimum as far as fitting again without them does", () => {
+      group.strips.forEach((_, i) =>
+        near(optimumWithout(i, residuals, points, expected.ratio), expected.optimumWithout[row(i)]!, 1e-7),
+      );
+    });
+  });
+
+describe("a trial with one spoilt strip", () => {
+  const spoilt = published("hernandez_nitrogen", "S5");
+  const at = spoilt.findIndex(([block, rate]) => block === "R2" && rate === Math.max(...spoilt.map((s) => s[1])));
+  spoilt[at] = [spoilt[at]![0], spoilt[at]![1], spoilt[at]![2] / 2];
+  const { group, points, residuals } = judge(spoilt);
+
+  it("names that strip, by its row, and no other", () => {
+    const doubts = outlyingStrips(group, residuals, spoilt.length, defaultSettings);
+    expect(doubts.map(({ finding }) => [finding.code, finding.severity, finding.row])).toEqual([
+      ["outlying-strip", "doubt", at + 2],
+    ]);
+    expect(doubts[0]!.finding.message).toMatch(/^The yield lies \d+ % below/);
+  });
+
+  it("is not in doubt once so many strips are looked at that chance would give one as far out", () => {
+    expect(outlyingStrips(group, residuals, 1e9, defaultSettings)).toEqual([]);
+  });
+
+  it("says that it alone moves the optimum", () => {
+    const doubt = decisiveStrip(group, residuals, points, 0.6615 / 118.1, defaultSettings);
+    expect(doubt?.finding.row).toBe(at + 2);
+    expect(doubt?.finding.message).toMatch(/\d+ % higher/);
+  });
+});
+
+it("clean published trials name no strip", () => {
+  for (const [set, name] of [
+    ["gomez_seedrate", "all"],
+    ["yates_oats", "Victory"],
+  ] as const) {
+    const strips = published(set, name);
+    const { group, points, residuals } = judge(strips);
+    expect(outlyingStrips(group, residuals, strips.length, defaultSettings)).toEqual([]);
+    expect(decisiveStrip(group, residuals, points, 0, defaultSettings)).toBeNull();
+  }
+});
