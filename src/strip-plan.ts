@@ -46,11 +46,13 @@ export interface PlanRequest {
   ratesPerVariety: number | null;
   /** Rates the person has set for every variety; null: the planner chooses. */
   ratesSeedsPerM2: number[] | null;
-  /** Ends of the rates that may be tried; null: from half to twice the usual rate. */
+  /** Ends of the rates that may be tried; null: from half to 1.75 times the crop's usual rate. */
   lowestRateSeedsPerM2: number | null;
   highestRateSeedsPerM2: number | null;
   /** Strips one is willing to plant, borders not counted; null: as many as 4 blocks of 5 rates need. */
   mostStrips: number | null;
+  /** Yield to reckon with; null: the mean of the past strips. */
+  expectedYieldKgPerHa: number | null;
   /** Gain that is worth seeing [money/ha]. */
   gainPerHa: number;
   /** Work and trouble of one strip, in money. */
@@ -93,6 +95,8 @@ export interface VarietyPlan {
     valueOfKnowingAllPerHa: number;
     /** Chance that some rate beats today's by the asked gain. */
     chanceOfGain: number;
+    /** Chance that the economic optimum as it stands beats today's rate by anything. */
+    chanceToBeatNow: number;
   };
   chosen: RateDesign;
   /** As many rates, evenly apart: the habit. */

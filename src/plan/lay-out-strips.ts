@@ -64,6 +64,13 @@ export function blocksThatFit(room: StripRoom, stripsInBlock: number): number {
   return Math.max(0, Math.floor(room.stripsAcross / stripsInBlock)) * room.mostTiers;
 }
 
+/** Length of the strips when the blocks lie in as few rows along the field as will do [m]; below 0 when none is left. */
+export function stripLength(ground: Ground, room: StripRoom, stripsInBlock: number, blocks: number): number {
+  const blocksAcross = Math.max(1, Math.floor(room.stripsAcross / stripsInBlock));
+  const tiers = Math.ceil(blocks / blocksAcross);
+  return (ground.fieldLengthM - (tiers - 1) * ground.alleyM) / tiers;
+}
+
 /**
  * The strips of a whole trial, each with its place.
  *
@@ -91,7 +98,7 @@ export function layOutStrips(
     throw blockTooWide({ ...ground, ...room, stripsInBlock, sizesThatFit }, units);
   }
   const tiers = Math.ceil(blocks / blocksAcross);
-  const stripLengthM = (ground.fieldLengthM - (tiers - 1) * ground.alleyM) / tiers;
+  const stripLengthM = stripLength(ground, room, stripsInBlock, blocks);
   if (tiers > room.mostTiers) {
     throw blocksDoNotFit(
       {

@@ -28,10 +28,16 @@ export interface Design {
  */
 export function searchDesign(search: DesignSearch): Design | null {
   let best: Design | null = null;
+  const known = new Map<string, number>();
+  const score = (points: readonly number[]): number => {
+    const key = points.join(" ");
+    if (!known.has(key)) known.set(key, search.score(points));
+    return known.get(key)!;
+  };
   for (const lean of [1, 0.6, 1.6]) {
     const start = spreadPoints(search, lean);
     if (start === null) continue;
-    const found = exchangePoints(search, start);
+    const found = exchangePoints({ ...search, score }, start);
     if (best === null || found.score > best.score) best = found;
   }
   return best;
@@ -76,7 +82,7 @@ function exchangePoints(search: DesignSearch, start: readonly number[]): Design 
         if (!standsApart(candidate, others, search.apart)) continue;
         free[slot] = candidate;
         const reached = search.score(ascending());
-        if (reached > score + 1e-12 * Math.abs(score)) {
+        if (reached > score + 1e-12 * Math.abs(reached)) {
           [score, stays, moved] = [reached, candidate, true];
         }
       }

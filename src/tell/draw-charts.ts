@@ -14,11 +14,14 @@ import type { Measures } from "./wording/measures.ts";
 /** How Vega measures text; exported by Vega, missing in its types. */
 const { textMetrics } = vega as unknown as { textMetrics: { canvas(allowed: boolean): void } };
 
+/** What drawing needs of a chart. */
+export type Drawable = Pick<Chart, "name" | "spec">;
+
 export interface ChartDrawer {
   /** SVG of a chart with these rows. Calls run one after another: charts of one kind share a view. */
-  drawSvg(chart: Chart, data: ChartData): Promise<string>;
+  drawSvg(chart: Drawable, data: ChartData): Promise<string>;
   /** The compiled Vega spec with empty data, for the page that keeps the chart alive. */
-  vegaSpec(chart: Chart): VegaSpec;
+  vegaSpec(chart: Drawable): VegaSpec;
 }
 
 export function chartDrawer(measures: Measures): ChartDrawer {
@@ -26,7 +29,7 @@ export function chartDrawer(measures: Measures): ChartDrawer {
   textMetrics.canvas(false);
   const specs = new Map<string, VegaSpec>();
   const views = new Map<string, View>();
-  const vegaSpec = (chart: Chart): VegaSpec => {
+  const vegaSpec = (chart: Drawable): VegaSpec => {
     const known = specs.get(chart.name);
     if (known !== undefined) return known;
     const made = compile(chart.spec(measures) as unknown as TopLevelSpec, {
@@ -35,7 +38,7 @@ export function chartDrawer(measures: Measures): ChartDrawer {
     specs.set(chart.name, made);
     return made;
   };
-  const viewOf = (chart: Chart): View => {
+  const viewOf = (chart: Drawable): View => {
     const known = views.get(chart.name);
     if (known !== undefined) return known;
     const made = new View(parse(vegaSpec(chart)), { renderer: "none" });

@@ -71,3 +71,24 @@ export const unequalRates = (counts: readonly number[]): TrialError =>
     "plan-unequal-rates",
     `Rates in strips need the same number of rates for every variety; there are ${counts.join(", ")}.`,
   );
+
+export const nothingFits = (stripsAcross: number, tiers: number, mostStrips: number | null): TrialError =>
+  new TrialError(
+    "plan-nothing-fits",
+    `No trial of 2 blocks with 3 rates fits: the field has room for ${counted(Math.max(0, stripsAcross), "strip", "strips")} ` +
+      `side by side in ${counted(tiers, "row", "rows")}` +
+      (mostStrips === null ? "." : `, and ${counted(mostStrips, "strip", "strips")} may be planted.`) +
+      " Use more ground, narrower strips, fewer varieties or more strips.",
+  );
+
+export const nothingToPlant = (): TrialError =>
+  new TrialError(
+    "plan-no-variety",
+    "No variety to plan for: give files of past strips, seed lots (--lots), or names (--varieties).",
+  );
+
+export const expectedYieldUnknown = (): TrialError =>
+  new TrialError(
+    "plan-expected-yield",
+    "No past strips tell what this ground yields: say what to reckon with (--expected-yield).",
+  );

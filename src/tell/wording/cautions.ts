@@ -6,7 +6,7 @@ import type { Result } from "../../result.ts";
  * 2015 and USDA RMA (insurance dates); UNL CropWatch and Univ. of Minnesota trial notes 2015 (results hold for what was
  * tested).
  */
-export function cautionTexts(result: Result): string[] {
+export function cautionTexts(result: Pick<Result, "settings">): string[] {
   const treated = result.settings.lots.some((lot) => lot.treated);
   return [
     "The label, the law and your licensed local adviser come first. This page is arithmetic on your own strips, not a recommendation for another farm.",

@@ -4,38 +4,12 @@ import { random } from "../../../src/maths/random.ts";
 import { layOutStrips, measureGround, orderBlock } from "../../../src/plan/lay-out-strips.ts";
 import type { Ground, LayoutKind, PlanRequest } from "../../../src/strip-plan.ts";
 import { TrialError } from "../../../src/trial.ts";
+import { feet, quarterMile, request as requestOf } from "./requests.ts";
 
-const feet = (value: number): number => value * 0.3048;
 const units = { system: "us", currency: "$" } as const;
-
-const ground: Ground = {
-  fieldLengthM: feet(1200),
-  fieldWidthM: feet(1320),
-  drillWidthM: feet(40),
-  harvestWidthM: feet(30),
-  edgeM: feet(1),
-  alleyM: feet(40),
-  shortestStripM: feet(300),
-  borderStrips: 1,
-};
-
-const request = (changes: Partial<Ground> = {}, layout: LayoutKind = "varieties-in-strips"): PlanRequest => ({
-  farm: "",
-  field: "East",
-  season: 2027,
-  varieties: [],
-  ground: { ...ground, ...changes },
-  layout,
-  blocks: null,
-  ratesPerVariety: null,
-  ratesSeedsPerM2: null,
-  lowestRateSeedsPerM2: null,
-  highestRateSeedsPerM2: null,
-  mostStrips: null,
-  gainPerHa: 25,
-  costPerStrip: 20,
-  seasonsUsed: 1,
-});
+const ground = quarterMile;
+const request = (changes: Partial<Ground> = {}, layout: LayoutKind = "varieties-in-strips"): PlanRequest =>
+  requestOf({ ground: { ...ground, ...changes }, layout });
 
 const two = [
   { variety: "Ostrindel", ratesSeedsPerM2: [200, 250, 300] },

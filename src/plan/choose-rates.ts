@@ -1,0 +1,75 @@
+/** Which rates of a variety are worth a strip next season. */
+import { expectedWidth, type TrialBench } from "./simulate-trials.ts";
+import { searchDesign, spreadPoints } from "./search-design.ts";
+
+/** Most rates of one variety in a block. */
+export const mostRates = 8;
+
+/** Simulated trials per design while searching; all designs meet the same ones. */
+const searchTrials = 120;
+
+/**
+ * Two rates closer than this share of today's are one and the same to a drill: the units of a drill differ by ± 10 %
+ * (Univ. of Kentucky College of Agriculture news).
+ */
+const closestShare = 0.08;
+
+/**
+ * The rates that are expected to narrow the economic optimum most, today's rate among them.
+ *
+ * They reach beyond both ends of the 80 % interval of the economic optimum, as far as the rates that may be tried do:
+ * a trial inside it would not show the curve fall on either side.
+ *
+ * @param count          rates, 2 to `mostRates`
+ * @param errorSdKgPerHa sd of a strip among those it is compared with
+ * @returns indexes in the outlook, ascending; null when so many do not stand far enough apart
+ */
+export function chooseRates(
+  bench: TrialBench,
+  count: number,
+  blocks: number,
+  errorSdKgPerHa: number,
+): number[] | null {
+  const { ratesSeedsPerM2: rates } = bench.outlook;
+  const [lower, upper] = bench.intervalNow;
+  const indexOf = indexByRate(rates);
+  const found = searchDesign({
+    ...searchSpace(bench, count),
+    score: (points) => {
+      if (points[0]! > lower || points.at(-1)! < upper) return -Infinity;
+      return -expectedWidth(bench, { at: points.map(indexOf), blocks, errorSdKgPerHa }, searchTrials);
+    },
+  });
+  return found === null ? null : found.points.map(indexOf);
+}
+
+/** As many rates evenly apart, today's among them: the habit that the choice is compared with. */
+export function habitRates(bench: TrialBench, count: number): number[] | null {
+  const points = spreadPoints(searchSpace(bench, count));
+  return points === null ? null : points.map(indexByRate(bench.outlook.ratesSeedsPerM2));
+}
+
+function searchSpace({ outlook, now }: TrialBench, count: number) {
+  const { ratesSeedsPerM2: rates } = outlook;
+  const rateNow = rates[now]!;
+  return { candidates: Array.from(rates), count, fixed: [rateNow], apart: closestShare * rateNow };
+}
+
+function indexByRate(rates: Float64Array): (rate: number) => number {
+  const index = new Map(Array.from(rates, (rate, g) => [rate, g]));
+  return (rate) => index.get(rate)!;
+}
+
+/**
+ * Rates that a drill can be set to and that are worth trying: steps of about 4 % of today's rate, today's rate in.
+ *
+ * @param step smallest step of the drill [seeds/m²]
+ * @returns ascending
+ */
+export function settableRates(now: number, low: number, high: number, step: number): number[] {
+  const coarse = step * Math.max(1, Math.round((0.04 * now) / step));
+  const [first, last] = [Math.ceil(low / coarse - 1e-9), Math.floor(high / coarse + 1e-9)];
+  const rates = Array.from({ length: Math.max(0, last - first + 1) }, (_, i) => (first + i) * coarse);
+  const others = rates.filter((rate) => Math.abs(rate - now) > 0.5 * coarse);
+  return [...others, now].sort((a, b) => a - b);
+}

@@ -1,0 +1,71 @@
+/** What is believed of a variety that no strip has been planted with. */
+import { normalQuantile } from "../maths/distributions.ts";
+import { curveGrid } from "../model/curve-grid.ts";
+import { crops } from "../crops.ts";
+import type { BelievableCurve, Belief } from "../result.ts";
+import type { Settings } from "../settings.ts";
+
+const curvesKept = 300;
+
+/**
+ * Curves spread evenly over the priors of `settings.priors`, each with the same weight.
+ *
+ * The need lies about the settings' or the crop's usual rate; where the farm's other varieties are known, about theirs,
+ * with the spread between varieties. Points of a Halton sequence stand for the product of the priors, so nothing is
+ * drawn at random (Halton 1960, FROM MEMORY).
+ */
+export function firstBelief(settings: Settings, others: readonly Belief[]): BelievableCurve[] {
+  const { priors } = settings;
+  const needs = others.map(meanLogNeed);
+  const usual = Math.log(priors.needSeedsPerM2 ?? crops[settings.crop].usualSeedsPerM2);
+  const centre = needs.length === 0 ? usual : needs.reduce((sum, need) => sum + need, 0) / needs.length;
+  const sd =
+    needs.length === 0 ? priors.needSdLog : priors.needBetweenSdLog * Math.sqrt(1 + 1 / needs.length);
+  const { rays, spreads } = curveGrid(priors, [Math.exp(centre), Math.exp(centre)]);
+  const rayWeights = rays.map((ray) => Math.exp(priors.flat ? ray.logFlatPrior : ray.logPrior));
+  const spreadWeights = spreads.map((spread) =>
+    priors.flat ? 1 : Math.exp(-0.5 * (spread / priors.seasonSpread) ** 2),
+  );
+  const nones = Math.round(curvesKept * priors.noResponseChance);
+  const weight = 1 / curvesKept;
+  const none = {
+    shape: 0,
+    needSeedsPerM2: Math.exp(centre),
+    loss: 0,
+    decline: 0,
+    shoulder: 0,
+    seasonSpread: 0,
+  };
+  const curves: BelievableCurve[] = nones > 0 ? [{ ...none, weight: nones * weight }] : [];
+  for (let i = 1; i <= curvesKept - nones; i++) {
+    const { shape, loss, decline, shoulder } = rays[pick(rayWeights, halton(i, 2))]!;
+    curves.push({
+      ...{ weight, shape, loss, decline, shoulder },
+      needSeedsPerM2: Math.exp(centre + sd * normalQuantile(halton(i, 3))),
+      seasonSpread: spreads[pick(spreadWeights, halton(i, 5))]!,
+    });
+  }
+  return curves;
+}
+
+const meanLogNeed = ({ curves }: Belief): number =>
+  curves.reduce((sum, curve) => sum + curve.weight * Math.log(curve.needSeedsPerM2), 0) /
+  curves.reduce((sum, curve) => sum + curve.weight, 0);
+
+/** The digits of `index` in a base, mirrored behind the point: between 0 and 1. */
+function halton(index: number, base: number): number {
+  let [sum, part] = [0, 1 / base];
+  for (let left = index; left > 0; left = Math.floor(left / base), part /= base) sum += (left % base) * part;
+  return sum;
+}
+
+/** Index whose share of the summed weights holds `place`, 0 to 1. */
+function pick(weights: readonly number[], place: number): number {
+  const wanted = place * weights.reduce((sum, weight) => sum + weight, 0);
+  let sum = 0;
+  for (const [index, weight] of weights.entries()) {
+    sum += weight;
+    if (wanted < sum) return index;
+  }
+  return weights.length - 1;
+}

@@ -1,0 +1,113 @@
+/** One possible outcome of a planned trial: strips as they could be harvested, from a truth that is known. */
+import { drawNormal, random } from "../maths/random.ts";
+import { relativeYield } from "../model/forms/believable-curve.ts";
+import type { BelievableCurve, Result } from "../result.ts";
+import type { SimulatedOutcome, StripPlan } from "../strip-plan.ts";
+import type { Strip } from "../trial.ts";
+import { bestRates, sortOrder } from "./outlook.ts";
+import type { KnownVariety } from "./plan-strips.ts";
+
+/** Where the simulated truth lies among what is believed of the best rate, as a share of the weights below it. */
+const truthPlaces: Record<SimulatedOutcome["truth"], number> = { low: 0.1, middle: 0.5, high: 0.9 };
+export const truths = Object.keys(truthPlaces) as SimulatedOutcome["truth"][];
+
+/** Sd between blocks, as a share of the mean yield; blocks are taken off again (our own choice). */
+const blockShare = 0.03;
+
+/** Strips as harvested, and the best rate of each variety that they come from. */
+export interface PaperTrial {
+  truth: SimulatedOutcome["truth"];
+  strips: Strip[];
+  bestRateSeedsPerM2: Map<string, number>;
+}
+
+/**
+ * The planned strips grown once on paper.
+ *
+ * Every variety gets the believable curve whose best rate lies at the truth's place, a season drawn from that curve's
+ * spread of seasons, blocks and errors. All draws come from `settings.seed`.
+ */
+export function growOnPaper(
+  plan: Pick<StripPlan, "request" | "settings" | "layout">,
+  known: readonly KnownVariety[],
+  truth: SimulatedOutcome["truth"],
+): PaperTrial {
+  const { season, farm, field } = plan.request;
+  const draw = random(plan.settings.seed, `paper ${season} ${farm} ${field} ${truth}`);
+  const planted = new Set(plan.layout.strips.map((strip) => strip.variety));
+  const grown = new Map(
+    known
+      .filter(({ outlook }) => planted.has(outlook.variety))
+      .map((one) => {
+        const { curve, best } = curveAt(one, truthPlaces[truth]);
+        return [one.outlook.variety, { one, curve, best, shift: curve.seasonSpread * drawNormal(draw) }];
+      }),
+  );
+  const blocks = new Map<string, number>();
+  const strips = plan.layout.strips
+    .filter((strip) => !strip.border)
+    .map((strip, index): Strip => {
+      const { one, curve, shift } = grown.get(strip.variety)!;
+      if (!blocks.has(strip.block)) blocks.set(strip.block, blockShare * drawNormal(draw));
+      const share = 1 + relativeYield(curve, strip.rateSeedsPerM2, shift) + blocks.get(strip.block)!;
+      return {
+        ...unmeasured,
+        place: { file: "simulated", row: index + 2 },
+        ...{ season, farm, field, block: strip.block, position: strip.position },
+        variety: strip.variety,
+        rateSeedsPerM2: strip.rateSeedsPerM2,
+        yieldKgPerHa: one.yieldKgPerHa * share + one.outlook.errorSdKgPerHa * drawNormal(draw),
+      };
+    });
+  return { truth, strips, bestRateSeedsPerM2: new Map([...grown].map(([name, { best }]) => [name, best])) };
+}
+
+const unmeasured = {
+  moisturePct: null,
+  standPlantsPerM2: null,
+  headsPerM2: null,
+  lodging: null,
+  rowFillPct: null,
+  proteinPct: null,
+  testWeightKgPerHl: null,
+  seeded: null,
+  seedsPerKg: null,
+  germinationPct: null,
+  waterMm: null,
+  note: "",
+};
+
+/** The believable curve below whose best rate a share of the weights lies. */
+function curveAt({ outlook, curves }: KnownVariety, place: number): { curve: BelievableCurve; best: number } {
+  const best = bestRates(outlook);
+  let sum = 0;
+  for (const k of sortOrder(best)) {
+    sum += outlook.weights[k]!;
+    if (sum >= place) return { curve: curves[k]!, best: best[k]! };
+  }
+  throw new RangeError("the weights of an outlook sum to 1");
+}
+
+/** What the whole analysis makes of past and simulated strips. */
+export function readOutcome(paper: PaperTrial, result: Pick<Result, "next">): SimulatedOutcome {
+  return {
+    truth: paper.truth,
+    varieties: result.next
+      .filter((next) => paper.bestRateSeedsPerM2.has(next.variety))
+      .map(
+        ({
+          variety,
+          rateNowSeedsPerM2,
+          rateNextSeedsPerM2,
+          economicOptimum,
+          gainPerHa,
+          chanceOfGain,
+          evidence,
+        }) => ({
+          variety,
+          trueEconomicOptimumSeedsPerM2: paper.bestRateSeedsPerM2.get(variety)!,
+          next: { rateNowSeedsPerM2, rateNextSeedsPerM2, economicOptimum, gainPerHa, chanceOfGain, evidence },
+        }),
+      ),
+  };
+}

@@ -1,0 +1,141 @@
+/** From what is believed and from the seed lots to varieties that a trial can be planned for. */
+import { expectedYieldUnknown, nothingToPlant } from "../check/findings/planning.ts";
+import { crops } from "../crops.ts";
+import { qualityMoney, type QualityMoney } from "../decide/quality.ts";
+import { pricePerThousandViable, seedCostPerHa } from "../decide/seed-cost.ts";
+import { averageOverSeasons, relativeYield } from "../model/forms/believable-curve.ts";
+import type { BelievableCurve, Result } from "../result.ts";
+import type { Settings } from "../settings.ts";
+import type { PlanRequest } from "../strip-plan.ts";
+import { settableRates } from "./choose-rates.ts";
+import { firstBelief } from "./first-belief.ts";
+import { nearestRate, type Outlook } from "./outlook.ts";
+import type { KnownVariety } from "./plan-strips.ts";
+
+/** Rates that may be tried where the request does not say, as shares of the crop's usual rate. */
+const triedFrom = 0.5;
+const triedTo = 1.75;
+
+/** Rates that differ only by the rounding of a conversion are one [seeds/m²]. */
+const sameRate = 1e-6;
+
+/** Strips of a farm without any vary by as much as the prior of the error says. */
+const usualErrorShare = 0.05;
+
+/** Three kinds of season with the moments of a normal distribution (Gauss–Hermite): shifts in sds of log need. */
+const seasonShifts = [-Math.sqrt(3), 0, Math.sqrt(3)];
+const seasonWeights = [1 / 6, 2 / 3, 1 / 6];
+
+/**
+ * Every variety that may be planted: those asked for, else those of past strips and lots, sorted by name.
+ *
+ * @param known what the analysis of past strips says; empty lists before a first trial
+ * @throws TrialError `plan-no-variety` without any; `plan-expected-yield` when neither strips nor request tell the yield
+ */
+export function knowVarieties(
+  request: PlanRequest,
+  known: Pick<Result, "beliefs" | "next" | "protein" | "lodgingModels">,
+  settings: Settings,
+): KnownVariety[] {
+  const lodgings = known.lodgingModels.flatMap(({ varieties }) => varieties);
+  const beliefs = new Map(known.beliefs.map((belief) => [belief.variety, belief]));
+  const lots = new Map(settings.lots.map((lot) => [lot.variety, lot]));
+  const names = request.varieties.length > 0 ? request.varieties : [...beliefs.keys(), ...lots.keys()];
+  if (names.length === 0) throw nothingToPlant();
+  const yields = known.beliefs.map((belief) => belief.meanYieldKgPerHa);
+  const farmYield =
+    request.expectedYieldKgPerHa ??
+    (yields.length === 0 ? null : yields.reduce((sum, value) => sum + value, 0) / yields.length);
+  if (farmYield === null) throw expectedYieldUnknown();
+  return [...new Set(names)].sort().map((variety) => {
+    const belief = beliefs.get(variety) ?? null;
+    const lot = lots.get(variety) ?? null;
+    const rateNowSeedsPerM2 =
+      known.next.find((next) => next.variety === variety)?.rateNowSeedsPerM2 ??
+      lot?.rateNowSeedsPerM2 ??
+      settings.rateNowSeedsPerM2 ??
+      toStep(crops[settings.crop].usualSeedsPerM2, settings.rateStepSeedsPerM2);
+    const ofVariety = (one: { variety: string }): boolean => one.variety === variety;
+    const parts: OutlookParts = {
+      variety,
+      rates: ratesToTry(request, rateNowSeedsPerM2, settings),
+      tested: belief?.testedSeedsPerM2 ?? [rateNowSeedsPerM2, rateNowSeedsPerM2],
+      rateNowSeedsPerM2,
+      curves: belief?.curves ?? firstBelief(settings, known.beliefs),
+      yieldKgPerHa: belief?.meanYieldKgPerHa ?? farmYield,
+      errorShare: belief?.errorShare ?? known.beliefs[0]?.errorShare ?? usualErrorShare,
+      grainPricePerKg: settings.grainPricePerKg,
+      seedPricePerThousand: pricePerThousandViable(lot ?? undefined, settings),
+      quality: qualityMoney(known.protein.find(ofVariety), lodgings.find(ofVariety), settings),
+    };
+    return {
+      outlook: outlookOf(parts),
+      curves: parts.curves,
+      yieldKgPerHa: parts.yieldKgPerHa,
+      rateNowSeedsPerM2,
+      lot,
+      pastStrips: belief?.strips ?? 0,
+      pastEnvironments: belief?.environments ?? 0,
+    };
+  });
+}
+
+const toStep = (rate: number, step: number): number => Math.round(rate / step) * step;
+
+/** The drill's coarse steps between the ends, today's rate, and the rates the person has set. */
+function ratesToTry(request: PlanRequest, now: number, settings: Settings): number[] {
+  const usual = settings.priors.needSeedsPerM2 ?? crops[settings.crop].usualSeedsPerM2;
+  const set = request.ratesSeedsPerM2 ?? [];
+  const low = request.lowestRateSeedsPerM2 ?? Math.min(triedFrom * usual, now, ...set);
+  const high = request.highestRateSeedsPerM2 ?? Math.max(triedTo * usual, now, ...set);
+  const settable = settableRates(now, low, high, settings.rateStepSeedsPerM2);
+  const rates = [...settable, ...set].sort((a, b) => a - b);
+  return rates.filter((rate, g) => g === 0 || rate - rates[g - 1]! > sameRate);
+}
+
+interface OutlookParts {
+  variety: string;
+  rates: readonly number[];
+  tested: readonly [number, number];
+  rateNowSeedsPerM2: number;
+  curves: readonly BelievableCurve[];
+  yieldKgPerHa: number;
+  errorShare: number;
+  grainPricePerKg: number;
+  seedPricePerThousand: number;
+  quality: QualityMoney;
+}
+
+function outlookOf(parts: OutlookParts): Outlook {
+  const { rates, curves, yieldKgPerHa, quality } = parts;
+  const total = curves.reduce((sum, curve) => sum + curve.weight, 0);
+  const grainPerKg = rates.map((rate) => parts.grainPricePerKg + quality.premiumPerKg(rate));
+  const costPerHa = rates.map(
+    (rate) => seedCostPerHa(rate, parts.seedPricePerThousand) + quality.costPerHa(rate),
+  );
+  const inside = rates.flatMap((rate, g) => (rate >= parts.tested[0] && rate <= parts.tested[1] ? [g] : []));
+  const now = nearestRate(rates, parts.rateNowSeedsPerM2);
+  return {
+    variety: parts.variety,
+    ratesSeedsPerM2: Float64Array.from(rates),
+    weights: Float64Array.from(curves, (curve) => curve.weight / total),
+    netPerHa: Float64Array.from(
+      curves.flatMap((curve) =>
+        Array.from(
+          averageOverSeasons(curve, rates),
+          (share, g) => grainPerKg[g]! * yieldKgPerHa * (1 + share) - costPerHa[g]!,
+        ),
+      ),
+    ),
+    seasonWeights: Float64Array.from(seasonWeights),
+    yieldKgPerHa: Float64Array.from(
+      curves.flatMap((curve) =>
+        seasonShifts.flatMap((shift) =>
+          rates.map((rate) => yieldKgPerHa * relativeYield(curve, rate, shift * curve.seasonSpread)),
+        ),
+      ),
+    ),
+    errorSdKgPerHa: parts.errorShare * yieldKgPerHa,
+    tested: inside.length === 0 ? [now, now] : [inside[0]!, inside.at(-1)!],
+  };
+}

@@ -1,0 +1,92 @@
+/** What is believed of one variety, laid out as curves × rates so that trials can be tried on it. */
+
+/** K curves with weights, S kinds of season, G rates. Yields and money are relative: each curve has its own free level. */
+export interface Outlook {
+  variety: string;
+  /** Ascending [seeds/m²], length G. */
+  ratesSeedsPerM2: Float64Array;
+  /** Weights of the curves, sum 1, length K. */
+  weights: Float64Array;
+  /** Net return averaged over seasons, K × G [money/ha]. */
+  netPerHa: Float64Array;
+  /** Weights of the kinds of season, sum 1, length S. */
+  seasonWeights: Float64Array;
+  /** Yield in each kind of season, K × S × G [kg/ha]. */
+  yieldKgPerHa: Float64Array;
+  /** Sd between strips of one block [kg/ha]. */
+  errorSdKgPerHa: number;
+  /** First and last rate, by index, that may be chosen as things stand: no advice goes beyond the tested rates. */
+  tested: [number, number];
+}
+
+/** Expected net return at every rate [money/ha], under the outlook's own weights or others. */
+export function expectedNet(
+  outlook: Outlook,
+  weights: Float64Array = outlook.weights,
+  into: Float64Array = new Float64Array(outlook.ratesSeedsPerM2.length),
+): Float64Array {
+  const rates = into.length;
+  into.fill(0);
+  for (let k = 0; k < weights.length; k++) {
+    const weight = weights[k]!;
+    if (weight === 0) continue;
+    const row = k * rates;
+    for (let g = 0; g < rates; g++) into[g]! += weight * outlook.netPerHa[row + g]!;
+  }
+  return into;
+}
+
+/** Index of the largest of `values[from]` … `values[to]`. */
+export function indexOfLargest(values: ArrayLike<number>, from = 0, to = values.length - 1): number {
+  let best = from;
+  for (let i = from + 1; i <= to; i++) if (values[i]! > values[best]!) best = i;
+  return best;
+}
+
+/** Rate that earns most under each curve [seeds/m²], between the grid's rates by a parabola. */
+export function bestRates(outlook: Outlook): Float64Array {
+  const { ratesSeedsPerM2: rates, netPerHa } = outlook;
+  const count = rates.length;
+  return Float64Array.from(outlook.weights, (_, k) =>
+    topOfParabola(rates, netPerHa.subarray(k * count, (k + 1) * count)),
+  );
+}
+
+function topOfParabola(rates: Float64Array, values: Float64Array): number {
+  const top = indexOfLargest(values);
+  if (top === 0 || top === rates.length - 1) return rates[top]!;
+  const [left, right] = [rates[top]! - rates[top - 1]!, rates[top + 1]! - rates[top]!];
+  const [fallLeft, fallRight] = [values[top]! - values[top - 1]!, values[top]! - values[top + 1]!];
+  const curvature = fallLeft * right + fallRight * left;
+  if (!(curvature > 0)) return rates[top]!;
+  return rates[top]! + (fallLeft * right * right - fallRight * left * left) / (2 * curvature);
+}
+
+/** Ends of the middle `level` of weighted values. `order` sorts the values upward. */
+export function weightedInterval(
+  values: Float64Array,
+  order: Uint32Array,
+  weights: Float64Array,
+  level: number,
+): [number, number] {
+  const tail = (1 - level) / 2;
+  let [sum, lower, upper] = [0, values[order[0]!]!, values[order[0]!]!];
+  for (const k of order) {
+    if (sum <= tail) lower = values[k]!;
+    if (sum < 1 - tail) upper = values[k]!;
+    sum += weights[k]!;
+  }
+  return [lower, upper];
+}
+
+export const sortOrder = (values: Float64Array): Uint32Array =>
+  Uint32Array.from(values.keys()).sort((a, b) => values[a]! - values[b]! || a - b);
+
+/** Index of the rate nearest to the one wanted. */
+export function nearestRate(rates: ArrayLike<number>, wanted: number): number {
+  let nearest = 0;
+  for (let g = 1; g < rates.length; g++) {
+    if (Math.abs(rates[g]! - wanted) < Math.abs(rates[nearest]! - wanted)) nearest = g;
+  }
+  return nearest;
+}

@@ -1,0 +1,170 @@
+/** Sentences on next season's strips. */
+import { lodgingScales } from "../../lodging-scales.ts";
+import type { PlanOption, StripPlan, VarietyPlan } from "../../strip-plan.ts";
+import { metresPerInch } from "../../units.ts";
+import { plainNumber, type Measures } from "./measures.ts";
+import { capitalized, chance, counted, listed } from "./numbers.ts";
+
+export const planTitle = ({ request }: StripPlan): string => `Strips for ${request.season}`;
+
+export const planPlace = ({ request }: StripPlan): string =>
+  [request.farm, request.field].filter((name) => name !== "").join(" · ");
+
+/** What to plant, in one sentence. */
+export function planHeadline(plan: StripPlan, measures: Measures): string {
+  const { layout, chosen, varieties } = plan;
+  const length = measures.groundLength;
+  return (
+    `${capitalized(counted(varieties.length, "variety"))} at ${counted(chosen.ratesPerVariety, "rate")} in ${counted(chosen.blocks, "block")}: ` +
+    `${chosen.strips} strips, each ${length.text(layout.stripWidthM)} wide (${layout.passes === 1 ? "one drill pass" : `${layout.passes} drill passes`}) and ${length.text(layout.stripLengthM)} long.`
+  );
+}
+
+export const layoutSentences: Record<StripPlan["layout"]["kind"], string> = {
+  blocks: "In every block all strips lie in random order.",
+  "varieties-in-strips":
+    "In every block the strips of a variety lie together, varieties in random order and rates in random order inside, so the drill is emptied once a variety.",
+  "rates-in-strips":
+    "In every block the strips of one rate level lie together, levels in random order and varieties in random order inside. Rates are compared less exactly than when they lie inside a variety's strips.",
+};
+
+export const leftOutSentence = ({ leftOut }: StripPlan): string =>
+  leftOut.length === 0 ? "" : `No strips are left for ${listed(leftOut)}, where there is less to learn.`;
+
+/** What is known of a variety before the trial. */
+export function knownSentence(variety: VarietyPlan, measures: Measures): string {
+  const [lower, upper] = variety.now.intervalSeedsPerM2;
+  const past =
+    variety.pastStrips === 0
+      ? "No strips yet; reckoned with what is usual"
+      : `${capitalized(counted(variety.pastStrips, "strip"))} in ${counted(variety.pastEnvironments, "field-season")}`;
+  return `${past}. 8 in 10 that the rate that pays best lies within ${measures.rate.range(lower, upper)}.`;
+}
+
+/** What the chosen rates do better than evenly spaced ones, or that they do not. */
+export function habitSentence(variety: VarietyPlan, measures: Measures): string {
+  const { chosen, habit } = variety;
+  if (chosen.ratesSeedsPerM2.join() === habit.ratesSeedsPerM2.join()) {
+    return "Evenly spaced rates: nothing narrows the answer more.";
+  }
+  const saved = 1 - chosen.finds.intervalWidthSeedsPerM2 / habit.finds.intervalWidthSeedsPerM2;
+  const gained = chosen.finds.valuePerHa - habit.finds.valuePerHa;
+  const even = listed(habit.ratesSeedsPerM2.map((rate) => measures.rate.number(rate)));
+  const worth =
+    Math.abs(measures.moneyPerArea.value(gained)) < measures.moneyPerArea.finest / 2
+      ? "worth the same"
+      : `worth ${measures.moneyPerArea.text(Math.abs(gained))} ${gained > 0 ? "more" : "less"}`;
+  return `Against even spacing (${even}) the answer is ${measures.share(Math.abs(saved))} ${saved >= 0 ? "narrower" : "wider"} and ${worth}.`;
+}
+
+/** What the trial is expected to find out about one variety. */
+export function findsSentences(variety: VarietyPlan, plan: StripPlan, measures: Measures): string[] {
+  const { now, chosen } = variety;
+  const [lower, upper] = now.intervalSeedsPerM2;
+  const before = measures.rate.text(upper - lower);
+  const after = measures.rate.text(chosen.finds.intervalWidthSeedsPerM2);
+  const gain = measures.moneyPerArea.text(plan.request.gainPerHa);
+  const sentences = [
+    `The interval that holds the best rate 8 times in 10 is ${before} wide now and expected to be ${after} wide after the trial.`,
+    `Deciding with the trial in hand is expected to bring ${measures.moneyPerArea.text(chosen.finds.valuePerHa)} a season more than deciding now; knowing everything would bring ${measures.moneyPerArea.text(now.valueOfKnowingAllPerHa)}.`,
+  ];
+  sentences.push(
+    chosen.finds.chanceToSeeGain === null
+      ? `That some rate beats today's by ${gain} is next to out of the question.`
+      : `Chance that some rate beats today's by ${gain}: ${measures.share(now.chanceOfGain)}. Chance that the trial sees it where one does: ${chance(chosen.finds.chanceToSeeGain)}.`,
+  );
+  return sentences;
+}
+
+/** What two strips' means can show by themselves, and why the curve shows more. */
+export function testSentence({ test }: PlanOption, plan: StripPlan, measures: Measures): string {
+  if (test.lsdKgPerHa === null || test.lsdPerHa === null || test.power === null) {
+    return "Without a second block nothing tells chance from rate.";
+  }
+  return (
+    `Two rates of one variety must differ by ${measures.grainYield.text(test.lsdKgPerHa)} (${measures.moneyPerArea.text(test.lsdPerHa)} of grain) ` +
+    `to be told apart by this trial alone at the ${measures.share(plan.settings.testLevel)} level; a difference of ` +
+    `${measures.moneyPerArea.text(plan.request.gainPerHa)} has a chance of ${chance(test.power)} to show. ` +
+    "The curve through all rates, and the seasons before, see more than any two strips."
+  );
+}
+
+/** Value against cost, as far as areas are known. */
+export function worthSentence(option: PlanOption, plan: StripPlan, measures: Measures): string {
+  const money = measures.money.text;
+  const cost = `The strips cost about ${money(option.cost)}: ${money(plan.request.costPerStrip)} of work for each, and what is lost on strips at other than the best rate.`;
+  const seasons = counted(plan.request.seasonsUsed, "season");
+  if (option.value === null) {
+    const area = measures.area.text(option.cost / (option.valuePerHa * plan.request.seasonsUsed));
+    return `${cost} Used for ${seasons}, they pay on more than ${area} of these varieties. Give the areas in the lots file to have it reckoned.`;
+  }
+  return `${cost} On the areas in the lots file and for ${seasons} the answer is worth about ${money(option.value)}.`;
+}
+
+/** One possible outcome's headline for one variety. */
+export function outcomeSentence(
+  { next, trueEconomicOptimumSeedsPerM2 }: StripPlan["outcomes"][number]["varieties"][number],
+  measures: Measures,
+): string {
+  const now = measures.rate.number(next.rateNowSeedsPerM2);
+  const then = measures.rate.number(next.rateNextSeedsPerM2);
+  const move = now === then ? `stay at ${now}` : `${now} → ${then}`;
+  return `${move}; truth in this run: ${measures.rate.number(trueEconomicOptimumSeedsPerM2)}`;
+}
+
+export const truthWords: Record<StripPlan["outcomes"][number]["truth"], string> = {
+  low: "If they need little seed",
+  middle: "If they need what is expected",
+  high: "If they need much seed",
+};
+
+/** How a trial is seeded, watched and cut so that its numbers can be used. */
+export function fieldNotes(plan: StripPlan, measures: Measures): { title: string; text: string[] }[] {
+  const us = measures.system === "us";
+  const spacing = plan.settings.rowSpacingM;
+  const rowForArea = us
+    ? `${plainNumber(0.09290304 / spacing / metresPerInch, 1, measures)} in of row are 1 ft²`
+    : `${plainNumber(1 / spacing, 2, measures)} m of row are 1 m²`;
+  const { worst } = lodgingScales["zero-to-nine"];
+  return [
+    {
+      title: "Seeding",
+      text: [
+        "Plant every strip as the map has it, in its order. If one goes wrong, do not move another: write down what was really done.",
+        "Calibrate the drill with each lot: the pounds are for the lot on the sheet and no other. Catch three to five rows; the rows of one drill can differ by 10 %.",
+        "Same day, same depth, same fertilizer for all strips; one thing differs, and that is the seed.",
+      ],
+    },
+    {
+      title: "Stand, at two to three leaves",
+      text: [
+        `Count plants in at least five places of each strip, away from ends and wheel tracks. At ${measures.rowSpacing.text(spacing)} rows, ${rowForArea}.`,
+        us
+          ? "Or by a 3-foot stick: plants in 3 ft of row × 4 ÷ row spacing in inches = plants/ft². Or by a 30-inch hoop: plants ÷ 4.91."
+          : "Or by a hoop: plants ÷ (3.14 × radius² in m).",
+        "Write the mean of the counts, and the heads the same way at ripening.",
+      ],
+    },
+    {
+      title: "Lodging, just before harvest",
+      text: [
+        `0 is upright, ${worst} is flat. Judge the whole strip, from the tramline, without looking at the sheet's rate. Write 0 where nothing lies: a blank means nobody looked.`,
+      ],
+    },
+    {
+      title: "Harvest",
+      text: [
+        `Cut ${measures.groundLength.text(plan.layout.harvestWidthM)} out of the middle of each strip and weigh each by itself. Borders are not weighed.`,
+        "Write weight and moisture; if length or width of the cut differ from the sheet, write over them. With a weigh wagon or a scale, not with an uncalibrated yield monitor.",
+        "Leave the row blank where a strip failed, and say why in the note.",
+      ],
+    },
+  ];
+}
+
+/** Sources of `fieldNotes`, told on the page. */
+export const fieldNoteSources = [
+  "Counts and row lengths: Penn State Extension, Wheat Stand Assessment; NDSU Crop & Pest Report, 2 June 2016; Univ. of Kentucky.",
+  "Blocks, length of strips and random order: Pacific Northwest STEEP on-farm testing guide, 1994; Mississippi State Extension P3930; South Dakota State ExEx8160.",
+  "Harvest inside a wider strip: Prairie growers' bulletin on on-farm trials, 2012. Lodging 0 to 9: common practice of northern plains trials, without printed source.",
+];
