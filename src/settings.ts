@@ -140,3 +140,16 @@ export const defaultSettings: Settings = {
   },
   seed: 1,
 };
+
+/** Where round numbers differ for who measures in metres and hectares. Row spacing: common practice. */
+const metricDefaults: Partial<Settings> = {
+  grainPricePerKg: 0.22,
+  flatZonePerHa: 5,
+  rateStepSeedsPerM2: 5,
+  lateCapSeedsPerM2: 400,
+  rowSpacingM: 0.125,
+};
+
+/** The defaults, in round numbers of the person's units. */
+export const defaultsIn = (system: UnitChoice["system"]): Settings =>
+  system === "us" ? defaultSettings : { ...defaultSettings, ...metricDefaults };

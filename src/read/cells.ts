@@ -1,6 +1,8 @@
 /** Cells of a column → numbers and names. */
+import { unitAsked } from "../check/findings/reading.ts";
 import type { Crop } from "../crops.ts";
 import type { UnitChoice } from "../settings.ts";
+import { splitAmount } from "./amounts.ts";
 import { quantities, unitNamed, type ColumnUnit, type Quantity, type Span } from "./column-units.ts";
 import type { DecimalMarks } from "./decimal-marks.ts";
 import type { FileColumn } from "./headers.ts";
@@ -35,6 +37,7 @@ export class NumberColumn {
   readonly #crop: Crop;
   readonly #spans: BareSpan[];
   readonly #percent: boolean;
+  readonly #money: boolean;
   readonly #marks: DecimalMarks;
   readonly #used = new Set<string>();
   #mark: DecimalMark | null;
@@ -61,6 +64,8 @@ export class NumberColumn {
         unit: unitNamed(quantity, unit),
       }));
     }
+    this.acceptedUnits = quantity === null ? [] : quantities[quantity].units.map(({ name }) => name);
+    this.#money = column.column.kind === "money";
     this.#percent = quantity !== null && holdsPercents(quantities[quantity]);
   }
 
@@ -68,6 +73,9 @@ export class NumberColumn {
   get unitsRead(): string | null {
     return this.#used.size === 0 ? null : [...this.#used].sort().join(" and ");
   }
+
+  /** Units that the header may name. */
+  readonly acceptedUnits: string[];
 
   /** The unit that bare numbers are taken to be in. */
   get usualUnit(): string {
@@ -105,9 +113,15 @@ export class NumberColumn {
     return NaN;
   }
 
+  /** The text without the percent sign or currency that goes with the column. */
+  #bare(text: string): string {
+    if (this.#percent) return text.trim().replace(/\s*%$/, "");
+    const amount = this.#money ? splitAmount(text) : null;
+    return amount !== null && amount.unit === "" ? amount.number : text;
+  }
+
   #readSlowly(text: string, row: number): number {
-    const trimmed = this.#percent ? text.trim().replace(/\s*%$/, "") : text;
-    const number = parseNumber(trimmed);
+    const number = parseNumber(this.#bare(text));
     if (number.kind === "none") return NaN;
     if (number.kind === "number") return number.value;
     this.#mark ??= this.#marks.settle(this.index, { row, column: this.name, text });
@@ -115,6 +129,18 @@ export class NumberColumn {
   }
 }
 
+/**
+ * Asks for the unit of a column when every bare number in it left that open.
+ *
+ * @throws TrialError `unit-unclear`
+ */
+export function askForUnit(file: string, column: NumberColumn | undefined): void {
+  if (column === undefined || column.anyClear || column.firstUnclear === null) return;
+  const { row, text } = column.firstUnclear;
+  throw unitAsked(file, row, column.name, text, column.acceptedUnits);
+}
+
+/** Whether numbers of a quantity are percents, and cannot be more than 100. */
 export const holdsPercents = (quantity: Quantity): boolean => quantity.units[0]!.name === "%";
 
 /** No name and no note is longer; a cell that is was swallowed by a quotation mark. */

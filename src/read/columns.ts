@@ -2,7 +2,7 @@
 import type { QuantityName } from "./column-units.ts";
 
 /** How the text of a cell is read. */
-export type CellKind = "text" | "number" | "season" | "date" | "lodging" | "crop" | "yes-no";
+export type CellKind = "text" | "number" | "season" | "date" | "lodging" | "crop" | "yes-no" | "money";
 
 export interface Column<Name extends string = string> {
   name: Name;
@@ -12,6 +12,8 @@ export interface Column<Name extends string = string> {
   /** Unit table for numbers; null for plain ones. */
   quantity: QuantityName | null;
   needed: boolean;
+  /** Names that say the unit as well, with that unit. */
+  unitNames: Record<string, string>;
   /** One sentence for `check`, the schemas and the manual. */
   meaning: string;
 }
@@ -23,7 +25,8 @@ const column = <Name extends string>(
   meaning: string,
   also: string[],
   needed = false,
-): Column<Name> => ({ name, also, kind, quantity, needed, meaning });
+  unitNames: Record<string, string> = {},
+): Column<Name> => ({ name, also, kind, quantity, needed, unitNames, meaning });
 
 /** In the order in which `check` and the schemas list them. */
 export const stripColumns = [
@@ -196,3 +199,63 @@ export const stripColumns = [
 ] as const;
 
 export type StripColumnName = (typeof stripColumns)[number]["name"];
+
+/** Columns of a lots file. */
+export const lotColumns = [
+  column(
+    "variety",
+    "text",
+    null,
+    "Name of the variety, as in the strips.",
+    ["cultivar", "hybrid", "genotype"],
+    true,
+  ),
+  column("rate_now", "number", "rate", "Viable seeds sown per area today.", [
+    "rate",
+    "seeding rate",
+    "current rate",
+  ]),
+  column("seeds_per_lb", "number", "seedsPerPound", "Seeds in a pound of the lot.", [
+    "seeds per pound",
+    "seeds/lb",
+    "kernels per pound",
+  ]),
+  column("seeds_per_kg", "number", "seedsPerKg", "Seeds in a kilogram of the lot.", ["seeds/kg"]),
+  column("tkw_g", "number", "kernelWeight", "Weight of a thousand kernels of the lot, in grams.", [
+    ...["tkw", "tgw", "tsw", "thousand kernel weight", "thousand seed weight"],
+    ...["1000 kernel weight", "1000 seed weight"],
+  ]),
+  column("germination_pct", "number", "sharePct", "Germination on the tag.", [
+    "germination",
+    "germ",
+    "germ pct",
+  ]),
+  column("purity_pct", "number", "sharePct", "Purity on the tag.", ["purity"]),
+  column(
+    "seed_price",
+    "money",
+    null,
+    "Price of the seed, its unit in brackets: ($/bu), ($/lb), ($/cwt), ($/unit).",
+    [...["price", "seed cost", "cost"]],
+  ),
+  column("seed_price_unit", "text", null, "Unit of the seed price, where the header names none.", [
+    "price unit",
+  ]),
+  column("seeds_per_unit", "number", null, "Seeds in the unit or bag that the price is for.", [
+    "seeds per bag",
+  ]),
+  column(
+    "treatment_cost",
+    "money",
+    null,
+    "Price of the treatment, in the unit of the seed price unless brackets name another.",
+    [...["treatment", "treatment price", "seed treatment cost"]],
+  ),
+  column("treated", "yes-no", null, "Whether the seed is treated: yes or no.", ["seed treated"]),
+  column("area", "number", "area", "Area to be sown with the lot, for the order.", ["sown area"], false, {
+    acres: "ac",
+    hectares: "ha",
+  }),
+] as const;
+
+export type LotColumnName = (typeof lotColumns)[number]["name"];

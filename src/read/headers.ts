@@ -50,11 +50,15 @@ function splitMoisture(bracket: string): { unit: string; moisturePct: number | n
 /** Looks headers up in a column table. */
 export class HeaderReader<Name extends string> {
   readonly #names = new Map<string, Column<Name>>();
+  readonly #unitNames = new Map<string, { column: Column<Name>; bracket: string }>();
   readonly #longestFirst: string[];
 
   constructor(columns: readonly Column<Name>[]) {
     for (const column of columns) {
       for (const name of [column.name, ...column.also]) this.#names.set(plainName(name), column);
+      for (const [name, bracket] of Object.entries(column.unitNames)) {
+        this.#unitNames.set(plainName(name), { column, bracket });
+      }
     }
     this.#longestFirst = [...this.#names.keys()].sort((a, b) => b.length - a.length);
   }
@@ -67,7 +71,8 @@ export class HeaderReader<Name extends string> {
   #find(header: string): { column: Column<Name>; bracket: string } | null {
     const { name, bracket } = splitHeader(header);
     const column = this.#names.get(plainName(name));
-    return column === undefined ? this.#findWithUnit(name) : { column, bracket };
+    if (column !== undefined) return { column, bracket };
+    return this.#unitNames.get(plainName(name)) ?? this.#findWithUnit(name);
   }
 
   /** `yield_bu_ac` and `stand per m2`: a known name with a unit behind it and no brackets. */
@@ -77,7 +82,7 @@ export class HeaderReader<Name extends string> {
       if (!plain.startsWith(known) || plain.length === known.length) continue;
       const column = this.#names.get(known)!;
       if (column.quantity === null) continue;
-      const rest = plain.slice(known.length);
+      const rest = unitLetters(plain.slice(known.length));
       const unit = (quantities[column.quantity].units as ColumnUnit[]).find(({ name: unitName, also = [] }) =>
         [unitName, ...also].some((spelling) =>
           [spelling, spelling.replace("/", "per")].map(unitLetters).includes(rest),

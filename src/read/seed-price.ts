@@ -35,7 +35,7 @@ const thousandsOf: Record<string, number> = {
 /**
  * Unit of a seed price: `$/lb`, `$/bu`, `$/cwt`, `€/kg`, `$/50 lb`, `$/1000 seeds`, `$/million seeds`, `$/unit`.
  *
- * The currency before the stroke is not read. `ton` is the short ton of 2,000 lb, `t` and `tonne` 1,000 kg, `cwt` 100 lb.
+ * A bag may say its weight, `$/50-lb bag`. The currency before the stroke is not read. `ton` is the short ton of 2,000 lb, `t` and `tonne` 1,000 kg, `cwt` 100 lb.
  *
  * @param poundsPerBushel  of the crop
  * @param seedsPerUnit  seeds in a `unit` or `bag`; without it those two are no unit
@@ -47,7 +47,7 @@ export function parseSeedPriceUnit(
   poundsPerBushel: number,
   seedsPerUnit: number | null,
 ): SeedPriceUnit | null {
-  const match = /(?:\/|\bper\b)\s*([\d,.]*)\s*([a-z]+)(?:\s+seeds?)?\s*$/i.exec(text.trim());
+  const match = /(?:\/|\bper\b)\s*([\d,.]*)[\s-]*([a-z]+)(?:\s+seeds?|\s+bag)?\s*$/i.exec(text.trim());
   if (match === null) return null;
   const count = match[1] === "" ? 1 : Number(match[1]!.replaceAll(",", ""));
   if (!(count > 0)) return null;

@@ -5,8 +5,8 @@ import { lodgingScales, toLodgingScore } from "../lodging-scales.ts";
 import type { Lot, Settings, UnitChoice } from "../settings.ts";
 import type { Finding, LodgingScale, LodgingScore, ReadColumn, Strip } from "../trial.ts";
 import { atMarketMoisture, fromSeedWeight } from "../units.ts";
-import { holdsPercents, isMissing, NumberColumn, TextColumn, type TextKeeper } from "./cells.ts";
-import { quantities, type ColumnUnit } from "./column-units.ts";
+import { askForUnit, holdsPercents, isMissing, NumberColumn, TextColumn, type TextKeeper } from "./cells.ts";
+import { quantities } from "./column-units.ts";
 import type { StripColumnName } from "./columns.ts";
 import { parseCrop } from "./crop-names.ts";
 import { parseDate, type DateOrder } from "./dates.ts";
@@ -144,14 +144,7 @@ export class StripReader {
    * @throws TrialError `unit-unclear` if no rate, or no yield, of the file is in a clear unit
    */
   finish(): void {
-    for (const name of ["rate", "yield", "moisture"] as const) {
-      const column = this.#numbers[name];
-      if (column === undefined || column.anyClear || column.firstUnclear === null) continue;
-      const { row, text } = column.firstUnclear;
-      const { quantity } = this.#table.columns.find((found) => found.index === column.index)!.column;
-      const accepted = (quantities[quantity!].units as ColumnUnit[]).map((unit) => unit.name);
-      throw messages.unitAsked(this.#file, row, name, text, accepted);
-    }
+    for (const name of ["rate", "yield", "moisture"] as const) askForUnit(this.#file, this.#numbers[name]);
     this.#settleDates();
     if (this.#yieldsMoved) {
       this.findings.push(messages.yieldBroughtToMarket(this.#file, this.#crop.marketMoisturePct));
@@ -250,8 +243,8 @@ export class StripReader {
     const where = this.#at(name, cells, row);
     return this.#leaveOut(
       column.fault === "unit-unclear"
-        ? messages.valueUnitUnclear(where, column.usualUnit)
-        : messages.valueNotANumber(where),
+        ? messages.valueUnitUnclear(where, column.usualUnit, "strip")
+        : messages.valueNotANumber(where, "strip"),
     );
   }
 
@@ -261,7 +254,7 @@ export class StripReader {
       const value = this.#optional(name, cells, row);
       if (value === null) continue;
       if (!(value > 0 && value < Infinity))
-        this.findings.push(messages.valueNotPositive(this.#at(name, cells, row)));
+        this.findings.push(messages.valueNotPositive(this.#at(name, cells, row), "strip"));
       else if (found === null) found = value;
       else if (Math.abs(value / found - 1) > seedWeightTolerance) {
         this.findings.push(messages.seedWeightsDiffer(this.#at(name, cells, row)));

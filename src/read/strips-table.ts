@@ -1,11 +1,10 @@
 /** Rows of one strips file → strips, with a finding for every row and value that is not used. */
-import * as messages from "../check/findings/reading.ts";
 import type { Settings, UnitChoice } from "../settings.ts";
 import type { Finding, ReadColumn, Strip } from "../trial.ts";
 import type { TextKeeper } from "./cells.ts";
 import type { StripColumnName } from "./columns.ts";
 import { StripReader } from "./strip-reader.ts";
-import { forEachDataRow, type TableFile } from "./table-file.ts";
+import { forEachDataRow, rowFault, type TableFile } from "./table-file.ts";
 
 /** What came of one file. */
 export interface StripsRead {
@@ -28,25 +27,14 @@ export function readStripsTable(
   texts: TextKeeper,
   strips: Strip[],
 ): StripsRead {
-  const { file, endsWhole } = table.rows;
-  const { headers } = table;
   const reader = new StripReader(table, settings, units, texts);
   let rows = 0;
   forEachDataRow(table, (cells, row, last) => {
     rows++;
-    if (
-      cells.length > headers.length &&
-      cells.some((cell, index) => index >= headers.length && cell.trim() !== "")
-    ) {
-      reader.findings.push(messages.rowTooLong({ file, row }, cells.length, headers.length));
-    } else if (last && !endsWhole && cells.length < headers.length) {
-      reader.findings.push(messages.rowCutOff({ file, row }, cells.length, headers.length));
-    } else if (cells.length === headers.length && cells.every((cell, index) => cell === headers[index])) {
-      reader.findings.push(messages.rowRepeatsHeader({ file, row }));
-    } else {
-      const strip = reader.read(cells, row);
-      if (strip !== null) strips.push(strip);
-    }
+    const fault = rowFault(table, cells, row, last);
+    const strip = fault === null ? reader.read(cells, row) : null;
+    if (fault !== null) reader.findings.push(fault);
+    if (strip !== null) strips.push(strip);
   });
   reader.finish();
   return {

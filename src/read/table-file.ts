@@ -1,17 +1,21 @@
 /** A file as a table: its header understood, its rows one by one. */
-import { columnIgnored, columnMissing, decodedAs, fileEmpty, noRows } from "../check/findings/reading.ts";
+import {
+  columnIgnored,
+  columnMissing,
+  decodedAs,
+  fileEmpty,
+  noRows,
+  rowCutOff,
+  rowRepeatsHeader,
+  rowTooLong,
+} from "../check/findings/reading.ts";
 import type { Finding } from "../trial.ts";
 import type { Column } from "./columns.ts";
 import { findDelimiter, forEachRow, isBlank, plainLines } from "./csv-rows.ts";
 import { decodeText } from "./decode.ts";
 import type { HeaderReader, FileColumn } from "./headers.ts";
+import type { InputFile } from "./input-file.ts";
 import type { DecimalMark } from "./numbers.ts";
-
-/** A file as the person named it, and what is in it. */
-export interface InputFile {
-  name: string;
-  bytes: Uint8Array;
-}
 
 /** Rows of cells, wherever they come from. */
 export interface Rows {
@@ -135,4 +139,22 @@ export function forEachDataRow<Name extends string>(
   });
   if (waiting !== null) take(waiting, waitingRow, true);
   if (!any) table.findings.push(noRows(table.rows.file));
+}
+
+/** What keeps a row from being read at all: the wrong number of cells, or the header once more. Null where nothing does. */
+export function rowFault<Name extends string>(
+  { rows: { file, endsWhole }, headers }: TableFile<Name>,
+  cells: readonly string[],
+  row: number,
+  last: boolean,
+): Finding | null {
+  const { length } = cells;
+  if (length > headers.length && cells.some((cell, index) => index >= headers.length && cell.trim() !== "")) {
+    return rowTooLong({ file, row }, length, headers.length);
+  }
+  if (length < headers.length)
+    return last && !endsWhole ? rowCutOff({ file, row }, length, headers.length) : null;
+  return cells[0] === headers[0] && headers.every((header, index) => header === cells[index])
+    ? rowRepeatsHeader({ file, row })
+    : null;
 }

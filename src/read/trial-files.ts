@@ -6,9 +6,8 @@ import type { Finding, ReadColumn, Strip, Trial } from "../trial.ts";
 import { TextKeeper } from "./cells.ts";
 import { readStripsTable } from "./strips-table.ts";
 import { openStripsTable, stripHeaders } from "./strips-header.ts";
-import { csvRows, type InputFile } from "./table-file.ts";
-
-export type { InputFile } from "./table-file.ts";
+import type { InputFile } from "./input-file.ts";
+import { csvRows } from "./table-file.ts";
 
 /**
  * Reads the strips of one or many files.

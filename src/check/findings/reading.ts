@@ -182,7 +182,9 @@ export const decimalMarkAsked = (
 // Rows and values
 
 const rowOut = "The row is left out.";
-const valueOut = "The value is left out, the strip is used.";
+/** What a row is. */
+export type RowKind = "strip" | "lot";
+const valueOut = (kind: RowKind): string => `The value is left out, the ${kind} is used.`;
 const numberAdvice = "Write a plain number, such as 1250000 or 54.2, with the unit in the header.";
 
 export const rowValueMissing = (cell: Whereabouts, column: string): Finding =>
@@ -204,8 +206,8 @@ export const rowYieldMissing = (cell: Whereabouts): Finding =>
 export const rowNotANumber = (cell: Whereabouts): Finding =>
   finding("stops", "row-not-a-number", `This is not a number. ${rowOut} ${numberAdvice}`, cell);
 
-export const valueNotANumber = (cell: Whereabouts): Finding =>
-  finding("stops", "value-not-a-number", `This is not a number. ${valueOut} ${numberAdvice}`, cell);
+export const valueNotANumber = (cell: Whereabouts, kind: RowKind): Finding =>
+  finding("stops", "value-not-a-number", `This is not a number. ${valueOut(kind)} ${numberAdvice}`, cell);
 
 export const rowSeasonUnclear = (cell: Whereabouts): Finding =>
   finding(
@@ -223,19 +225,24 @@ export const rowUnitUnclear = (cell: Whereabouts, usual: string): Finding =>
     cell,
   );
 
-export const valueUnitUnclear = (cell: Whereabouts, usual: string): Finding =>
+export const valueUnitUnclear = (cell: Whereabouts, usual: string, kind: RowKind): Finding =>
   finding(
     "stops",
     "value-unit-unclear",
-    `This is not likely in ${usual}, and the header names no unit. ${valueOut} Write the unit behind the column's name, in brackets.`,
+    `This is not likely in ${usual}, and the header names no unit. ${valueOut(kind)} Write the unit behind the column's name, in brackets.`,
     cell,
   );
 
 export const rowNotPositive = (cell: Whereabouts): Finding =>
   finding("stops", "row-not-positive", `This has to be more than 0. ${rowOut} Correct the number.`, cell);
 
-export const valueNotPositive = (cell: Whereabouts): Finding =>
-  finding("stops", "value-not-positive", `This has to be more than 0. ${valueOut} Correct the number.`, cell);
+export const valueNotPositive = (cell: Whereabouts, kind: RowKind): Finding =>
+  finding(
+    "stops",
+    "value-not-positive",
+    `This has to be more than 0. ${valueOut(kind)} Correct the number.`,
+    cell,
+  );
 
 export const rowNameTooLong = (cell: Whereabouts, longest: number): Finding =>
   finding(
@@ -302,7 +309,7 @@ export const valueNotADate = (cell: Whereabouts): Finding =>
   finding(
     "stops",
     "value-not-a-date",
-    `This is not a date that can be read in one way only. ${valueOut} Write it as year-month-day, such as 2026-04-28.`,
+    `This is not a date that can be read in one way only. ${valueOut("strip")} Write it as year-month-day, such as 2026-04-28.`,
     cell,
   );
 
@@ -310,7 +317,7 @@ export const valueOffScale = (cell: Whereabouts, scale: string, lowest: number, 
   finding(
     "stops",
     "value-off-scale",
-    `The lodging scale is ${scale}, from ${lowest} to ${highest}, and this is not on it. ${valueOut} If another scale was used, name it in the header, such as lodging (%).`,
+    `The lodging scale is ${scale}, from ${lowest} to ${highest}, and this is not on it. ${valueOut("strip")} If another scale was used, name it in the header, such as lodging (%).`,
     cell,
   );
 
@@ -320,6 +327,85 @@ export const seedWeightsDiffer = (cell: Whereabouts): Finding =>
     "seed-weights-differ",
     "Seeds per weight and thousand-kernel weight of this row do not agree. Seeds per weight is used. Correct the wrong one.",
     cell,
+  );
+
+// Lots
+
+const lotAdvice = "Give the figure that stands on the tag.";
+
+export const rowLotTwice = (cell: Whereabouts, firstRow: number): Finding =>
+  finding(
+    "stops",
+    "row-lot-twice",
+    `The variety has a lot in row ${firstRow} already. ${rowOut} Keep the lot that will be sown.`,
+    cell,
+  );
+
+export const germinationAssumed = (cell: Whereabouts): Finding =>
+  finding("doubt", "germination-assumed", `There is no germination. 100 % is taken. ${lotAdvice}`, cell);
+
+export const shareImpossible = (cell: Whereabouts): Finding =>
+  finding(
+    "stops",
+    "value-impossible-share",
+    `This has to be above 0 and at most 100 %. ${valueOut("lot")} ${lotAdvice}`,
+    cell,
+  );
+
+export const valueNegative = (cell: Whereabouts): Finding =>
+  finding(
+    "stops",
+    "value-negative",
+    `A price cannot be below 0. ${valueOut("lot")} Correct the number.`,
+    cell,
+  );
+
+export const valueNotYesOrNo = (cell: Whereabouts): Finding =>
+  finding(
+    "doubt",
+    "value-not-yes-or-no",
+    "This is neither yes nor no. The seed is taken to be treated.",
+    cell,
+  );
+
+export const unitSeedsMissing = (cell: Whereabouts): Finding =>
+  finding(
+    "stops",
+    "value-seeds-per-unit-missing",
+    `The price is for a unit or bag, and it is not known how many seeds that is. ${valueOut("lot")} Add a column seeds_per_unit.`,
+    cell,
+  );
+
+export const treatmentNotConvertible = (cell: Whereabouts): Finding =>
+  finding(
+    "stops",
+    "value-treatment-unit",
+    `The treatment is priced by weight and the seed by count, or the other way round, and seeds per weight is not known. ${valueOut("lot")} Add seeds_per_lb or tkw_g.`,
+    cell,
+  );
+
+export const treatmentWithoutPrice = (cell: Whereabouts): Finding =>
+  finding(
+    "stops",
+    "value-treatment-alone",
+    `There is a price of the treatment but none of the seed. ${valueOut("lot")} Add the price of the seed.`,
+    cell,
+  );
+
+export const rateNowSeedWeightUnknown = (cell: Whereabouts): Finding =>
+  finding(
+    "stops",
+    "value-seed-weight-unknown",
+    `The rate is a weight, and seeds per weight of this lot is not known. ${valueOut("lot")} Add seeds_per_lb or tkw_g, or give the rate in seeds.`,
+    cell,
+  );
+
+export const otherCurrency = (file: string, column: string, written: string, used: string): Finding =>
+  finding(
+    "doubt",
+    "other-currency",
+    `Prices are in ${shown(written)}, other prices in ${used}. No exchange rate is known: the numbers are taken as ${used}. Bring all prices into one currency.`,
+    { file, column },
   );
 
 // Notes
