@@ -16,12 +16,46 @@ import {
   type QuantityName,
 } from "./column-units.ts";
 import { parseNumber } from "./numbers.ts";
+import { splitAmount } from "./split-amount.ts";
 
 export interface Amount {
   /** In the engine's unit; for a rate given as a weight of seed, kg/ha. */
   value: number;
   /** A weight of seed, which needs the lot's seed size to become seeds. */
   isSeedWeight: boolean;
+}
+
+/** An amount understood, or what keeps it from being. */
+export type AmountText =
+  | { kind: "amount"; value: number; unit: ColumnUnit }
+  | { kind: "not-number" }
+  | { kind: "ambiguous"; point: number; comma: number }
+  | { kind: "unit-unknown"; unit: string }
+  | { kind: "unit-unclear" };
+
+/** A number and the unit behind it; a bare number has the usual unit where there can be no doubt. */
+export function parseAmount(
+  text: string,
+  quantity: QuantityName,
+  units: Pick<UnitChoice, "system">,
+  crop: Crop,
+): AmountText {
+  const known: Quantity = quantities[quantity];
+  const parts = splitAmount(text);
+  const number = parseNumber(parts?.number ?? "");
+  if (parts === null || number.kind === "none") return { kind: "not-number" };
+  if (number.kind === "either") return { kind: "ambiguous", point: number.point, comma: number.comma };
+  const unitText = `${parts.currency} ${parts.unit}`.trim();
+  if (unitText === "") {
+    const span = known.bare[units.system].find(({ from, to }) => number.value >= from && number.value <= to);
+    if (span === undefined) return { kind: "unit-unclear" };
+    const unit = unitNamed(quantity, span.unit);
+    return { kind: "amount", value: unit.toOurs(number.value, crop), unit };
+  }
+  const unit = parseUnit(quantity, unitText);
+  return unit === null
+    ? { kind: "unit-unknown", unit: unitText }
+    : { kind: "amount", value: unit.toOurs(number.value, crop), unit };
 }
 
 /**
@@ -38,22 +72,18 @@ export function readAmount(
   crop: Crop,
   what: string,
 ): Amount {
-  const known: Quantity = quantities[quantity];
-  const names = known.units.map((unit) => unit.name);
-  const match = /^\s*([+\-−]?[\d.,'’\s]*\d(?:e[+-]?\d+)?)\s*(.*?)\s*$/i.exec(text);
-  const number = parseNumber(match?.[1] ?? "");
-  if (match === null || number.kind === "none") throw amountNotNumber(what, text, names[0]!);
-  if (number.kind === "either") throw amountAmbiguous(what, text, number.point, number.comma);
-  const unitText = match[2]!;
-  const unit = unitText === "" ? bareUnit(number.value) : parseUnit(quantity, unitText);
-  if (unit === null)
-    throw unitText === ""
-      ? amountUnitUnclear(what, text, names)
-      : amountUnitUnknown(what, text, unitText, names);
-  return { value: unit.toOurs(number.value, crop), isSeedWeight: unit.seedWeight === true };
-
-  function bareUnit(value: number): ColumnUnit | null {
-    const span = known.bare[units.system].find(({ from, to }) => value >= from && value <= to);
-    return span === undefined ? null : unitNamed(quantity, span.unit);
+  const names = quantities[quantity].units.map((unit) => unit.name);
+  const amount = parseAmount(text, quantity, units, crop);
+  switch (amount.kind) {
+    case "not-number":
+      throw amountNotNumber(what, text, names[0]!);
+    case "ambiguous":
+      throw amountAmbiguous(what, text, amount.point, amount.comma);
+    case "unit-unknown":
+      throw amountUnitUnknown(what, text, amount.unit, names);
+    case "unit-unclear":
+      throw amountUnitUnclear(what, text, names);
+    case "amount":
+      return { value: amount.value, isSeedWeight: amount.unit.seedWeight === true };
   }
 }

@@ -2,7 +2,7 @@
 import { unitAsked } from "../check/findings/reading.ts";
 import type { Crop } from "../crops.ts";
 import type { UnitChoice } from "../settings.ts";
-import { splitAmount } from "./amounts.ts";
+import { splitAmount } from "./split-amount.ts";
 import { quantities, unitNamed, type ColumnUnit, type Quantity, type Span } from "./column-units.ts";
 import type { DecimalMarks } from "./decimal-marks.ts";
 import type { FileColumn } from "./headers.ts";

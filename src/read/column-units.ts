@@ -180,7 +180,6 @@ export const quantities = {
     bare: { us: always("g"), metric: always("g") },
   },
   length: { units: length, bare: { us: always("ft"), metric: always("m") } },
-  rowSpacing: { units: length, bare: { us: always("in"), metric: always("cm") } },
   rateStep: { units: perArea("seeds"), bare: { us: always("seeds/ac"), metric: always("seeds/m2") } },
   moisture: percent(1, 100),
   sharePct: percent(1, 100),

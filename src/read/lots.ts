@@ -5,7 +5,7 @@ import type { Lot, Settings, UnitChoice } from "../settings.ts";
 import type { Finding } from "../trial.ts";
 import { fromSeedWeight } from "../units.ts";
 import { askForUnit, isMissing, NumberColumn, TextColumn, TextKeeper } from "./cells.ts";
-import { splitAmount } from "./amounts.ts";
+import { splitAmount } from "./split-amount.ts";
 import { lotColumns, type Column, type LotColumnName } from "./columns.ts";
 import { DecimalMarks } from "./decimal-marks.ts";
 import { HeaderReader } from "./headers.ts";

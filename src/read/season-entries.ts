@@ -292,6 +292,13 @@ export const priorEntries: SeasonEntry[] = [
     "How far off that may be: standard deviation of its logarithm.",
   ),
   prior(
+    "variety_spread",
+    plain({ least: 0.001, most: 5 }),
+    (priors) => priors.needBetweenSdLog,
+    (needBetweenSdLog) => ({ needBetweenSdLog }),
+    "How much the need differs between varieties of a farm: standard deviation of its logarithm.",
+  ),
+  prior(
     "loss",
     loss,
     (priors) => priors.lossMedian,

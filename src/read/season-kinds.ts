@@ -2,15 +2,9 @@
 import type { Crop } from "../crops.ts";
 import type { UnitChoice } from "../settings.ts";
 import { fromMoneyPerAcre, toMoneyPerAcre, toPricePerBushel } from "../units.ts";
-import { isCents, splitAmount } from "./amounts.ts";
-import {
-  parseUnit,
-  quantities,
-  unitNamed,
-  type ColumnUnit,
-  type QuantityName,
-  type Span,
-} from "./column-units.ts";
+import { parseAmount } from "./amount.ts";
+import { isCents, splitAmount } from "./split-amount.ts";
+import { quantities, unitNamed, type ColumnUnit, type QuantityName } from "./column-units.ts";
 import { parseDate } from "./dates.ts";
 import { nearestName } from "./nearest-name.ts";
 import { parseNumber } from "./numbers.ts";
@@ -46,13 +40,14 @@ export interface Limits {
   most: number;
 }
 
+const whichNumber = ({ point, comma }: { point: number; comma: number }): string =>
+  `Is this ${point} or ${comma}? Write it without a mark between thousands.`;
+
 export function numberOf(text: string): number {
   const number = parseNumber(text);
   if (number.kind === "number") return number.value;
   if (number.kind === "either") {
-    throw new EntryFault(
-      `Is this ${number.point} or ${number.comma}? Write it without a mark between thousands.`,
-    );
+    throw new EntryFault(whichNumber(number));
   }
   throw new EntryFault("This is not a number.");
 }
@@ -134,26 +129,28 @@ export function measured(
   example: string,
 ): Kind<number> {
   const unitFor = (system: UnitChoice["system"]): ColumnUnit => unitNamed(quantity, usual[system]);
-  const accepted = (quantities[quantity].units as ColumnUnit[]).filter((unit) => !unit.seedWeight);
+  const accepted = (quantities[quantity].units as ColumnUnit[])
+    .filter((unit) => !unit.seedWeight)
+    .map(({ name }) => name);
   return {
     unit: ({ units }) => usual[units.system],
     read: (text, { units, crop }) => {
-      const { value, unit: written, currency } = amountOf(text, example);
-      const unit = written === "" ? unitFor(units.system) : parseUnit(quantity, written);
-      if (unit === null || unit.seedWeight || currency !== "") {
-        throw new EntryFault(
-          `This unit is not known here. Write one of ${accepted.map(({ name }) => name).join(", ")}.`,
-        );
-      }
-      if (written === "" && !clear(value, quantity, unit.name, units.system)) {
+      const amount = parseAmount(text, quantity, units, crop);
+      if (amount.kind === "not-number")
+        throw new EntryFault(`This is not a number. Write it like ${example}.`);
+      if (amount.kind === "ambiguous") throw new EntryFault(whichNumber(amount));
+      if (amount.kind === "unit-unclear") {
         throw new EntryFault(`In what unit is this? Write the unit behind it, like ${example}.`);
       }
-      const ours = unit.toOurs(value, crop);
-      if (!(ours >= limits.least && ours <= limits.most)) {
-        const perUnit = unit.toOurs(1, crop);
-        within(value, { least: limits.least / perUnit, most: limits.most / perUnit }, unit.name);
+      if (amount.kind === "unit-unknown" || amount.unit.seedWeight) {
+        throw new EntryFault(`This unit is not known here. Write one of ${accepted.join(", ")}.`);
       }
-      return ours;
+      const { value, unit } = amount;
+      if (!(value >= limits.least && value <= limits.most)) {
+        const each = unit.toOurs(1, crop);
+        within(value / each, { least: limits.least / each, most: limits.most / each }, unit.name);
+      }
+      return value;
     },
     tell: (value, { units, crop }) => {
       const unit = unitFor(units.system);
@@ -161,12 +158,6 @@ export function measured(
     },
     schema: numberOrText(`A number with its unit, like ${example}.`),
   };
-}
-
-/** Whether a bare number can be in that unit. */
-function clear(value: number, quantity: QuantityName, unit: string, system: UnitChoice["system"]): boolean {
-  const spans = (quantities[quantity].bare[system] as Span[]).filter((span) => span.unit === unit);
-  return spans.length === 0 || spans.some(({ from, to }) => value >= from && value <= to);
 }
 
 function moneyOf(text: string, context: SeasonContext, example: string): { value: number; unit: string } {

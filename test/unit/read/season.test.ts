@@ -204,6 +204,7 @@ describe("seasonTemplate", () => {
         .replace("flat: no", "flat: yes")
         .replace(/ need: /, " need: 1300000")
         .replace("need_spread: 0.3", "need_spread: 0.4")
+        .replace("variety_spread: 0.15", "variety_spread: 0.2")
         .replace("loss: 6", "loss: 7")
         .replace("loss_spread: 1", "loss_spread: 2")
         .replace("no_decline_chance: 50", "no_decline_chance: 60")

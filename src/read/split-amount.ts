@@ -1,6 +1,6 @@
 /** An amount as a person writes it: a number, with a currency before or behind it, and a unit. */
 
-export interface Amount {
+export interface AmountParts {
   /** The number alone, as written, sign included. */
   number: string;
   /** `$`, `€`, `USD`, `¢` …; "" where none is written. */
@@ -19,7 +19,7 @@ const currencyBehind = /^(\p{Sc}|US\$|C\$|A\$|[A-Z]{3}\b|¢|cts?\b|cents?\b)\s*/
  * @example splitAmount("$6.20/bu") // { number: "6.20", currency: "$", unit: "/bu" }
  * @example splitAmount("-0.12 $/bu") // { number: "-0.12", currency: "$", unit: "/bu" }
  */
-export function splitAmount(text: string): Amount | null {
+export function splitAmount(text: string): AmountParts | null {
   if (text.length > 100) return null;
   const match = shape.exec(text.trim());
   if (match === null) return null;
