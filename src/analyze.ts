@@ -2,7 +2,8 @@
 import { sortFindings } from "./check/findings/finding.ts";
 import { checkTrial } from "./check/index.ts";
 import { decide } from "./decide/decide.ts";
-import { drivenByOutliers, priceRatioOf } from "./decide/season-optima.ts";
+import { priceRatioOf } from "./decide/price-ratio.ts";
+import { drivenByOutliers } from "./decide/season-optima.ts";
 import { believeCurves } from "./model/believable-curves.ts";
 import { fitSeasons } from "./model/fit-seasons.ts";
 import { modelObservations } from "./model/observations.ts";

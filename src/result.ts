@@ -170,6 +170,20 @@ export interface VarietyFit extends Omit<FittedVariety, "forms"> {
     /** It lies outside the quadratic's interval: outlying strips may drive that curve. */
     differs: boolean;
   } | null;
+  /** Null in a trial with very many fits. */
+  prices: PriceSensitivity | null;
+}
+
+/** Economic-optimum rates of one fit over a table of prices. */
+export interface PriceSensitivity {
+  grainPricesPerKg: number[];
+  seedPricesPerThousand: number[];
+  /** One table for each form that can have an optimum between the tested rates. */
+  forms: {
+    form: FormName;
+    /** One row for each price of grain, one column for each price of seed; the lowest or highest tested rate where the optimum is at that edge, null where there is none. */
+    rateSeedsPerM2: (number | null)[][];
+  }[];
 }
 
 /** Strip as drawn and judged in the report: observed, and with its block's difference taken off. */

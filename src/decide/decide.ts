@@ -18,6 +18,7 @@ import { netReturns, varietyPrices } from "./net-return.ts";
 import { chooseRate } from "./next-rate.ts";
 import { qualityMoney } from "./quality.ts";
 import { readObservations } from "./read-observations.ts";
+import { seasonCurves } from "./season-curves.ts";
 import { addOptima } from "./season-optima.ts";
 import { sowLot } from "./sowing.ts";
 import { expectStand } from "./stand-bridge.ts";
@@ -67,7 +68,7 @@ export function decide(modelled: Modelled, settings: Settings): Decided {
     fits: addOptima(modelled.fits, settings),
     lodging: observed.lodging,
     next,
-    curves: [...curves, ...observed.curves],
+    curves: [...curves, ...seasonCurves(modelled.fits), ...observed.curves],
   };
 }
 

@@ -4,14 +4,12 @@ import { ratePoints } from "../model/forms/rate-points.ts";
 import type { FittedVariety, FormFit, ResistantSlope, VarietyFit } from "../result.ts";
 import type { Settings } from "../settings.ts";
 import type { Finding } from "../trial.ts";
-import { findOptimum, priceRatio } from "./optimum.ts";
-import { pricePerThousandViable } from "./seed-cost.ts";
+import { findOptimum } from "./optimum.ts";
+import { priceRatioOf } from "./price-ratio.ts";
+import { priceSensitivity } from "./price-sensitivity.ts";
 
-/** Price of a seed ÷ price of grain of one variety [kg/ha per seed/m²]: by its lot's price where it has one, else by the setting's. */
-export function priceRatioOf(variety: string, settings: Settings): number {
-  const lot = settings.lots.find((one) => one.variety === variety);
-  return priceRatio(pricePerThousandViable(lot, settings), settings.grainPricePerKg);
-}
+/** In a larger trial nobody reads a table of prices for each fit. */
+const mostFitsWithTable = 500;
 
 /** Yield- and economic-optimum rates of every form, from the fits' cells: nothing is fitted again. */
 export function addOptima(fits: readonly FittedVariety[], settings: Settings): VarietyFit[] {
@@ -28,6 +26,7 @@ export function addOptima(fits: readonly FittedVariety[], settings: Settings): V
       ...fit,
       forms,
       resistant: resistantOptimum(fit.resistantSlope, forms, fit.ratesSeedsPerM2, ratio),
+      prices: fits.length > mostFitsWithTable ? null : priceSensitivity({ ...fit, forms }, settings),
     };
   });
 }
