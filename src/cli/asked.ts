@@ -1,8 +1,10 @@
 /** From what was typed to what is analysed: season file, options, lots and strips, read in that order. */
+import { readLots } from "../read/lots.ts";
+import { readSeason, type TypedEntry } from "../read/season.ts";
 import { readTrial } from "../read/trial-files.ts";
-import { defaultSettings, defaultUnits, type Settings, type UnitChoice } from "../settings.ts";
+import type { Settings, UnitChoice } from "../settings.ts";
 import { TrialError, type Trial } from "../trial.ts";
-import { readInputs, standardStream } from "./files.ts";
+import { readInput, readInputs, standardStream } from "./files.ts";
 import type { Progress } from "./messages.ts";
 import type { SharedOptions } from "./shared-options.ts";
 
@@ -15,6 +17,20 @@ export interface Asked {
   /** Strip files as the person named them. */
   fileNames: string[];
 }
+
+/** Options that say what an entry of the season file says; they win over it. */
+const seasonOptions = [
+  ["units", "units", "--units"],
+  ["crop", "crop", "--crop"],
+  ["grainPrice", "grain_price", "--grain-price"],
+  ["seedPrice", "seed_price", "--seed-price"],
+] as const;
+
+const typedEntries = (options: SharedOptions): TypedEntry[] =>
+  seasonOptions.flatMap(([name, key, from]) => {
+    const text = options[name];
+    return text === undefined ? [] : [{ key, text, from }];
+  });
 
 /**
  * Reads all that a command needs.
@@ -30,15 +46,15 @@ export async function readAsked(
   if (sources.filter((path) => path === standardStream).length > 1) {
     throw new TrialError("standard-input-twice", "Standard input (-) can stand for one file only.");
   }
-  if (options.lots ?? options.season ?? options.grainPrice ?? options.seedPrice) {
-    throw new TrialError("not-yet", "Lots, season file and prices are not read yet.");
-  }
-  const units: UnitChoice = { ...defaultUnits, ...(options.units ? { system: options.units } : {}) };
-  const settings: Settings = { ...defaultSettings, ...(options.crop ? { crop: options.crop } : {}) };
   progress.at("Reading the strips");
+  const seasonFile = options.season === undefined ? null : await readInput(options.season);
+  const { settings: season, units } = readSeason(seasonFile, typedEntries(options));
+  const lots = options.lots === undefined ? null : readLots(await readInput(options.lots), season, units);
+  const settings = { ...season, lots: lots?.lots ?? [] };
   const files = await readInputs(paths);
+  const trial = readTrial(files, settings, units);
   return {
-    trial: readTrial(files, settings, units),
+    trial: { ...trial, findings: [...(lots?.findings ?? []), ...trial.findings] },
     settings,
     units,
     fileNames: files.map((file) => file.name),

@@ -22,7 +22,7 @@ export function addSharedOptions(command: Command): Command {
     .option("--grain-price <price>", 'what grain brings, with its unit: 6.20, "6.20 $/bu", "228 €/t"')
     .option(
       "--seed-price <price>",
-      'what seed costs where no lot says: 20 (per million viable seeds), "0.02 $/1000 seeds", "0.28 $/lb"',
+      'what seed costs where no lot says: 20 (per million viable seeds), "0.02 $/1000 seeds"',
     )
     .addOption(new Option("--units <system>", "units you use").choices(["us", "metric"]))
     .addOption(

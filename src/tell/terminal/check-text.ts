@@ -4,6 +4,7 @@ import type { Settings, UnitChoice } from "../../settings.ts";
 import type { ReadColumn, Strip, Trial } from "../../trial.ts";
 import { measuresOf, type Measures } from "../wording/measures.ts";
 import { counted, fixed, plainStyle } from "../wording/numbers.ts";
+import { plainLine } from "../plain-text.ts";
 import { findingSections } from "./finding-lines.ts";
 import { indented, textTable, type TextStyle } from "./text-table.ts";
 
@@ -22,7 +23,12 @@ function columnsText(columns: readonly ReadColumn[], style: TextStyle): string {
     if (entry === undefined) alike.set(key, { column, files: [column.file] });
     else entry.files.push(column.file);
   }
-  const rows = [...alike.values()].map(({ column, files: found }) => [
+  // A column that is written differently in another file stands beside it.
+  const together = [...new Set(columns.map(({ column }) => column))];
+  const sorted = [...alike.values()].sort(
+    (a, b) => together.indexOf(a.column.column) - together.indexOf(b.column.column),
+  );
+  const rows = sorted.map(({ column, files: found }) => [
     column.header,
     column.column ?? "not understood, not used",
     column.unit ?? "",
@@ -61,7 +67,7 @@ function environmentsText(trial: Trial, measures: Measures, style: TextStyle): s
   const strips = new Map<string, Strip[]>(trial.environments.map(({ id }) => [id, []]));
   for (const strip of trial.strips) strips.get(environmentId(strip))?.push(strip);
   const shown = trial.environments.slice(0, mostEnvironments).map(({ id, blocks, strips: count }) => {
-    const head = `${id}: ${counted(count, "strip")} in ${counted(blocks, "block")}`;
+    const head = `${plainLine(id)}: ${counted(count, "strip")} in ${counted(blocks, "block")}`;
     return `${head}\n${indented(countsText(strips.get(id)!, measures, style))}`;
   });
   const more = trial.environments.length - shown.length;

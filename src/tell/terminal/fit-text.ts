@@ -2,6 +2,7 @@
 import type { FormFit, Optimum, RateAnova, Result, VarietyFit } from "../../result.ts";
 import { measuresOf, plainNumber, type Measures } from "../wording/measures.ts";
 import { counted, pValue, toStep } from "../wording/numbers.ts";
+import { plainLine } from "../plain-text.ts";
 import { indented, textTable, type TextColumn, type TextStyle } from "./text-table.ts";
 
 const left = (heading: string): TextColumn => ({ heading });
@@ -118,10 +119,10 @@ function varianceText(fits: readonly VarietyFit[], measures: Measures, style: Te
 const varietyText = (result: Result, variety: string, measures: Measures, style: TextStyle): string => {
   const fits = result.fits.filter((fit) => fit.variety === variety);
   return [
-    style.heading(`${variety}: response curves, rates in ${measures.rateAxis}`),
+    style.heading(`${plainLine(variety)}: response curves, rates in ${measures.rateAxis}`),
     indented(curvesText(fits, measures, style)),
     "",
-    style.heading(`${variety}: analysis of variance by rate`),
+    style.heading(`${plainLine(variety)}: analysis of variance by rate`),
     indented(varianceText(fits, measures, style)),
   ].join("\n");
 };

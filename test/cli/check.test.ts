@@ -1,0 +1,130 @@
+import { readFileSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import Papa from "papaparse";
+import { describe, expect, it } from "vitest";
+import { demo, run, scratchFolder } from "./run.ts";
+
+const folder = scratchFolder();
+const strips = ["strips-2024.csv", "strips-2025.csv", "strips-2026.csv"].map(demo);
+const rowsOf = (path: string): Record<string, string>[] =>
+  Papa.parse<Record<string, string>>(readFileSync(path, "utf8"), { header: true, skipEmptyLines: true }).data;
+
+describe("check on the demo", () => {
+  it("accounts for every row", async () => {
+    const { code, out } = await run(["check", ...strips]);
+    expect(code).toBe(0);
+    const rows = strips.flatMap(rowsOf);
+    const harvested = rows.filter((row) => row["yield (bu/ac)"] !== "");
+    expect(out).toContain(
+      `${rows.length} rows in three files: ${harvested.length} strips used, ${rows.length - harvested.length} left out.`,
+    );
+    const leftOut = strips.flatMap((path) =>
+      rowsOf(path).flatMap((row, i) => (row["yield (bu/ac)"] === "" ? [`${path}, row ${i + 2}`] : [])),
+    );
+    for (const place of leftOut) expect(out).toContain(`  ${place}, column yield: `);
+    expect(out).toContain(`(${leftOut.length})`);
+  });
+
+  it("counts strips of each variety at each rate", async () => {
+    const { out } = await run(["check", strips[0]!]);
+    const [, table] = /2024 Windlass Farm, North: .*\n((?: {4}.*\n)+)/.exec(out)!;
+    const [head, ...lines] = table!
+      .trimEnd()
+      .split("\n")
+      .map((line) => line.trim().split(/\s+/));
+    const rates = head!.slice(1);
+    const north = rowsOf(strips[0]!).filter((row) => row["field"] === "North" && row["yield (bu/ac)"] !== "");
+    for (const [variety, ...counts] of lines) {
+      expect(counts.map(Number)).toEqual(
+        rates.map(
+          (rate) =>
+            north.filter((row) => row["variety"] === variety && row["rate (million/ac)"] === rate).length,
+        ),
+      );
+    }
+    expect(lines).toHaveLength(new Set(north.map((row) => row["variety"])).size);
+  });
+
+  it("says how each column was understood, and which was not", async () => {
+    const path = join(folder, "odd-column.csv");
+    const [header, ...lines] = readFileSync(strips[0]!, "utf8").trimEnd().split("\n");
+    writeFileSync(path, [`${header},barometer`, ...lines.map((line) => `${line},1013`)].join("\n"));
+    const { out } = await run(["check", path]);
+    expect(out).toMatch(/^ {2}rate \(million\/ac\) +rate +million seeds\/ac$/m);
+    expect(out).toMatch(/^ {2}barometer +not understood, not used$/m);
+  });
+
+  it("tells metric users metric amounts", async () => {
+    const { out } = await run(["check", ...strips, "--units", "metric"]);
+    expect(out).toContain("viable seeds/m²");
+    // 1.30 million seeds/ac is 321 seeds/m².
+    expect(out).toMatch(/variety .* 321 /);
+  });
+});
+
+describe("check on strips without an answer", () => {
+  it("ends with 1 when no strip can be used, and tells why of each row", async () => {
+    const path = join(folder, "no-yields.csv");
+    writeFileSync(
+      path,
+      "variety,season,rate (seeds/ac),yield (bu/ac)\nA,2024,1200000,\nA,2024,-5,50\nA,2024,1200000,9999\n",
+    );
+    const { code, out } = await run(["check", path]);
+    expect(code).toBe(1);
+    expect(out).toContain("three rows in one file: no strips used, 3 left out.");
+    for (const row of [2, 3, 4]) expect(out).toContain(`${path}, row ${row}, column `);
+    for (const command of ["fit"]) expect((await run([command, path])).code).toBe(1);
+  });
+});
+
+describe("hostile text", () => {
+  const path = join(folder, "hostile.csv");
+  const names = [
+    "</script><script>alert(1)</script>",
+    '=HYPERLINK("x")',
+    "\u001b[2J\u0007bell",
+    "\u202eevil",
+    "{{7*7}}",
+    "小麦",
+  ];
+  const quote = (text: string): string => `"${text.replaceAll('"', '""')}"`;
+  const lines = names.flatMap((name) =>
+    ["0.8", "1.1", "1.4", "1.7"].flatMap((rate, i) =>
+      ["1", "2"].map(
+        (block) => `${quote(name)},2024,${block},${rate},${50 + i + Number(block)},${quote(name)}`,
+      ),
+    ),
+  );
+  writeFileSync(path, `variety,season,block,rate (million/ac),yield (bu/ac),note\n${lines.join("\n")}\n`);
+
+  it("reaches the terminal without its control characters", async () => {
+    for (const command of ["check", "fit"]) {
+      const { code, out, err } = await run([command, path]);
+      expect(code).toBe(0);
+      expect(out).toContain("\\u{1b}[2J\\u{7}bell");
+      expect(out).toContain("\\u{202e}evil");
+      expect(out).toContain("小麦");
+      expect(out + err).not.toMatch(/[\u0000-\u0009\u000b-\u001f\u007f-\u009f\u202e]/);
+    }
+  });
+
+  it("reaches CSV so that a spreadsheet runs nothing, and JSON as it was", async () => {
+    const tables = join(folder, "tables");
+    const { out } = await run(["fit", path, "--csv", tables, "--json"]);
+    const fits = Papa.parse<Record<string, string>>(readFileSync(join(tables, "fits.csv"), "utf8"), {
+      header: true,
+    }).data;
+    const varieties = new Set(fits.map((row) => row["variety"]));
+    expect(varieties).toContain(`'${names[1]}`);
+    expect(varieties).toContain(names[0]);
+    expect((JSON.parse(out) as { varieties: string[] }).varieties).toEqual(expect.arrayContaining(names));
+  });
+
+  it("reaches the report as text", async () => {
+    const page = join(folder, "hostile.html");
+    await run(["report", path, "-o", page]);
+    const html = readFileSync(page, "utf8");
+    expect(html).not.toContain("<script>alert(1)");
+    expect(html).toContain("&lt;/script&gt;");
+  });
+});

@@ -1,0 +1,67 @@
+import { chmodSync, mkdirSync, readFileSync, symlinkSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { describe, expect, it } from "vitest";
+import { demo, run, scratchFolder } from "./run.ts";
+
+const folder = scratchFolder();
+const at = (name: string): string => join(folder, name);
+const written = (name: string, text: string | Uint8Array): string => {
+  writeFileSync(at(name), text);
+  return at(name);
+};
+
+describe("input that cannot be read", () => {
+  mkdirSync(at("a-folder"));
+  symlinkSync("loop-b", at("loop-a"));
+  symlinkSync("loop-a", at("loop-b"));
+
+  it.each([
+    ["missing.csv", /Cannot read .*missing\.csv: there is no such file/],
+    ["a-folder", /Cannot read .*a-folder: it is a folder, not a file/],
+    ["loop-a", /Cannot read .*loop-a: its links lead round in a circle/],
+    [`${"long".repeat(100)}.csv`, /the name is too long/],
+  ])("%s ends with 2 and one line", async (name, message) => {
+    for (const args of [
+      ["check", at(name)],
+      ["fit", "--lots", at(name), demo("strips-2024.csv")],
+    ]) {
+      const { code, out, err } = await run(args);
+      expect({ code, out }).toEqual({ code: 2, out: "" });
+      expect(err).toMatch(message);
+      expect(err.trimEnd().split("\n")).toHaveLength(1);
+    }
+  });
+
+  it("a file without permission", async () => {
+    const path = written("locked.csv", "variety,season,rate,yield\n");
+    chmodSync(path, 0o000);
+    const nobody = process.getuid?.() === 0 ? { uid: 65_534 } : {};
+    chmodSync(folder, 0o755);
+    const { code, err } = await run(["check", path], nobody);
+    expect(code).toBe(2);
+    expect(err).toBe(`Cannot read ${path}: you have no permission.\n`);
+  });
+
+  it.each([
+    ["empty.csv", ""],
+    ["header-only.csv", "variety,season,rate (seeds/ac),yield (bu/ac)\n"],
+    ["binary.csv", Uint8Array.from({ length: 4096 }, (_, i) => (i * 7919) % 256)],
+    ["nul.csv", "variety,season\u0000,rate,yield\nA,2024,1,2\n"],
+    ["not-strips.csv", "name,age\nA,3\n"],
+  ] as [string, string | Uint8Array][])("%s gives a message, no stack trace", async (name, bytes) => {
+    const { code, err, out } = await run(["check", written(name, bytes)]);
+    expect([1, 2]).toContain(code);
+    expect(err + out).not.toMatch(/\n {4}at |TypeError|undefined|NaN|\[object/);
+    expect((err + out).trim()).not.toBe("");
+  });
+});
+
+describe("standard input", () => {
+  it("is read for -, like the same file", async () => {
+    const path = demo("strips-2024.csv");
+    const fromFile = await run(["check", path]);
+    const fromStdin = await run(["check", "-"], { stdin: readFileSync(path) });
+    expect(fromStdin.code).toBe(0);
+    expect(fromStdin.out).toBe(fromFile.out.replaceAll(path, "standard input"));
+  });
+});

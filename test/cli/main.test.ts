@@ -1,0 +1,58 @@
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
+import { describe, expect, it } from "vitest";
+import { demo, root, run } from "./run.ts";
+
+const commands = ["check", "fit", "report"];
+
+describe("help", () => {
+  it("teaches each command by examples that name it", async () => {
+    for (const name of commands) {
+      const { code, out, err } = await run([name, "--help"]);
+      expect({ code, err }).toEqual({ code: 0, err: "" });
+      expect(out).toMatch(/^Examples:$/m);
+      expect(out).toContain(`  stripcurve ${name} strips`);
+      expect(out).toContain("--grain-price");
+    }
+  });
+
+  it("is the same by `help` and by `--help`, and lists every command", async () => {
+    expect((await run(["help", "check"])).out).toBe((await run(["check", "--help"])).out);
+    const { code, out } = await run(["--help"]);
+    expect(code).toBe(0);
+    for (const name of commands) expect(out).toMatch(new RegExp(`^  ${name} `, "m"));
+  });
+
+  it("gives the version of the package", async () => {
+    const { version } = JSON.parse(readFileSync(join(root, "package.json"), "utf8")) as { version: string };
+    expect(await run(["--version"])).toMatchObject({ code: 0, out: `${version}\n`, err: "" });
+  });
+});
+
+describe("wrong use", () => {
+  it.each([
+    [[], /check/],
+    [["chek"], /Did you mean check\?/],
+    [["check"], /files/],
+    [["check", "--lotz", "x.csv", "strips.csv"], /--lotz.*\n.*--lots/],
+    [["check", "--units", "furlongs", "strips.csv"], /us, metric/],
+    [["check", "--crop", "tulips", "strips.csv"], /wheat/],
+    [["report", "strips.csv"], /--output/],
+    [["fit", demo("strips-2024.csv"), "--grain-price", "cheap"], /--grain-price.*cheap/s],
+    [["fit", demo("strips-2024.csv"), "--grain-price", "-3"], /--grain-price/],
+    [["check", "-", "-"], /standard input/i],
+    [["check", "--lots", "-", "-"], /standard input/i],
+  ] as [string[], RegExp][])("%j ends with 2 and says what to do", async (args, message) => {
+    const { code, out, err } = await run(args);
+    expect(code).toBe(2);
+    expect(out).toBe("");
+    expect(err).toMatch(message);
+    expect(err).not.toMatch(/\n {4}at |node:|\.js:\d/);
+  });
+
+  it("does not let an argument steer the terminal", async () => {
+    const { err } = await run(["check", "no\u001b[2Jsuch\u202e.csv"]);
+    expect(err).toContain("no\\u{1b}[2Jsuch\\u{202e}.csv");
+    expect(err).not.toMatch(/[\u001b\u202e]/);
+  });
+});

@@ -1,0 +1,188 @@
+import { spawn } from "node:child_process";
+import {
+  chmodSync,
+  existsSync,
+  lstatSync,
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  statSync,
+  symlinkSync,
+  writeFileSync,
+} from "node:fs";
+import { join } from "node:path";
+import { buildSync } from "esbuild";
+import { describe, expect, it } from "vitest";
+import { command, demo, root, run, scratchFolder } from "./run.ts";
+
+const folder = scratchFolder();
+chmodSync(folder, 0o755);
+const emptyFolder = (name: string): string => {
+  const path = join(folder, name);
+  mkdirSync(path);
+  return path;
+};
+const strips = ["strips-2024.csv", "strips-2025.csv", "strips-2026.csv"].map(demo);
+
+describe("standard output and standard error", () => {
+  it("keep results and messages apart", async () => {
+    const { code, out, err } = await run(["fit", ...strips, "--json"]);
+    expect(code).toBe(0);
+    expect(JSON.parse(out)).toMatchObject({ schema: "stripcurve-result-1" });
+    expect(err).toMatch(/left out|doubtful/);
+    expect((await run(["fit", ...strips, "--json", "--quiet"])).err).toBe("");
+  });
+
+  it("say nothing of progress or colour where no terminal is", async () => {
+    const { out, err } = await run(["check", ...strips], { env: { TERM: "xterm-256color" } });
+    expect(out + err).not.toMatch(/\u001b|\r/);
+  });
+
+  it("may be closed by a reader that has seen enough", async () => {
+    const pipe = `set -o pipefail; "${process.execPath}" "${command}" fit ${strips.join(" ")} --json --quiet | head -c 20`;
+    const ended = await new Promise<{ code: number | null; err: string }>((resolve) => {
+      const child = spawn("bash", ["-c", pipe], { stdio: ["ignore", "ignore", "pipe"] });
+      let err = "";
+      child.stderr.on("data", (text: Buffer) => (err += text.toString()));
+      child.on("close", (code) => resolve({ code, err }));
+    });
+    expect(ended).toEqual({ code: 0, err: "" });
+  });
+
+  it.skipIf(!existsSync("/dev/full"))("tell of a full disk", async () => {
+    const full = await new Promise<{ code: number | null; err: string }>((resolve) => {
+      const child = spawn("bash", [
+        "-c",
+        `"${process.execPath}" "${command}" check "${strips[0]}" > /dev/full`,
+      ]);
+      let err = "";
+      child.stderr.on("data", (text: Buffer) => (err += text.toString()));
+      child.on("close", (code) => resolve({ code, err }));
+    });
+    expect(full).toEqual({ code: 2, err: "Cannot write standard output: the disk is full.\n" });
+    const { code, err } = await run(["check", strips[0]!, "-o", "/dev/full"]);
+    expect({ code, err }).toEqual({ code: 2, err: "Cannot write /dev/full: the disk is full.\n" });
+  });
+});
+
+describe("a file that is written", () => {
+  it("holds what standard output would, and leaves nothing beside it", async () => {
+    const here = emptyFolder("whole");
+    const { code, out } = await run(["check", ...strips, "-o", join(here, "check.txt")]);
+    expect({ code, out }).toEqual({ code: 0, out: "" });
+    expect(readdirSync(here)).toEqual(["check.txt"]);
+    expect(readFileSync(join(here, "check.txt"), "utf8")).toBe((await run(["check", ...strips])).out);
+  });
+
+  it("keeps the mode of the one it replaces, and a link stays a link", async () => {
+    const here = emptyFolder("link");
+    writeFileSync(join(here, "real.txt"), "old");
+    chmodSync(join(here, "real.txt"), 0o640);
+    symlinkSync("real.txt", join(here, "link.txt"));
+    expect((await run(["check", ...strips, "-o", join(here, "link.txt")])).code).toBe(0);
+    expect(lstatSync(join(here, "link.txt")).isSymbolicLink()).toBe(true);
+    expect(readFileSync(join(here, "real.txt"), "utf8")).toContain("Ostrindel");
+    expect(statSync(join(here, "real.txt")).mode & 0o777).toBe(0o640);
+  });
+
+  it.each([
+    [(here: string) => here, "it is a folder, not a file"],
+    [(here: string) => join(here, "none", "check.txt"), "there is no such file or folder"],
+  ])("that cannot be is told in one line", async (pathIn, reason) => {
+    const path = pathIn(emptyFolder(`cannot-${reason.length}`));
+    const { code, out, err } = await run(["check", ...strips, "-o", path]);
+    expect({ code, out, err }).toEqual({ code: 2, out: "", err: `Cannot write ${path}: ${reason}.\n` });
+  });
+
+  it("in a folder or over a file without permission is told, and the old file stays", async () => {
+    const here = emptyFolder("locked");
+    writeFileSync(join(here, "check.txt"), "old");
+    chmodSync(join(here, "check.txt"), 0o444);
+    chmodSync(here, 0o555);
+    const nobody = process.getuid?.() === 0 ? { uid: 65_534 } : {};
+    for (const name of ["check.txt", "new.txt"]) {
+      const path = join(here, name);
+      const { code, err } = await run(["check", ...strips, "-o", path], nobody);
+      expect({ code, err }).toEqual({ code: 2, err: `Cannot write ${path}: you have no permission.\n` });
+    }
+    chmodSync(here, 0o755);
+    expect(readdirSync(here)).toEqual(["check.txt"]);
+    expect(readFileSync(join(here, "check.txt"), "utf8")).toBe("old");
+  });
+
+  it("does not change when an input turns out unreadable", async () => {
+    const path = join(emptyFolder("kept"), "check.txt");
+    writeFileSync(path, "old");
+    expect((await run(["check", strips[0]!, "missing.csv", "-o", path])).code).toBe(2);
+    expect(readFileSync(path, "utf8")).toBe("old");
+  });
+});
+
+describe("CSV tables", () => {
+  it("go into a folder that is made, and are told by name", async () => {
+    const here = join(emptyFolder("csv"), "made", "too");
+    const { code, out, err } = await run(["fit", ...strips, "--csv", here]);
+    expect(code).toBe(0);
+    expect(out).toContain("Ostrindel");
+    const names = readdirSync(here).sort();
+    expect(names).toEqual(
+      expect.arrayContaining(["environments.csv", "findings.csv", "fits.csv", "strips.csv"]),
+    );
+    for (const name of names) expect(err).toContain(join(here, name));
+  });
+
+  it("do not go into a file", async () => {
+    const path = join(emptyFolder("csv-file"), "file");
+    writeFileSync(path, "old");
+    const { code, err } = await run(["fit", ...strips, "--csv", path]);
+    expect({ code, last: err.trimEnd().split("\n").at(-1) }).toEqual({
+      code: 2,
+      last: `Cannot write into ${path}: it is a file, not a folder.`,
+    });
+  });
+});
+
+describe("an interruption", () => {
+  it("while input is awaited ends the command by the signal and leaves the old file", async () => {
+    const path = join(emptyFolder("waiting"), "check.txt");
+    writeFileSync(path, "old");
+    const child = spawn(process.execPath, [command, "check", "-", "-o", path], { cwd: root });
+    const ended = new Promise((resolve) => child.on("close", (code, signal) => resolve({ code, signal })));
+    await new Promise((resolve) => setTimeout(resolve, 300));
+    child.kill("SIGINT");
+    // A shell tells this as status 130.
+    expect(await ended).toEqual({ code: null, signal: "SIGINT" });
+    expect(readFileSync(path, "utf8")).toBe("old");
+  });
+
+  it.each(["SIGINT", "SIGTERM", "SIGHUP"] as const)(
+    "by %s in the middle of writing takes the unfinished file away",
+    async (signal) => {
+      const here = emptyFolder(`writing-${signal}`);
+      const path = join(here, "report.html");
+      writeFileSync(path, "old");
+      // Writes pieces without end; the test interrupts it as soon as the unfinished file is there.
+      const program = join(folder, `write-${signal}.mjs`);
+      buildSync({
+        stdin: {
+          contents: `import { writeWhole } from "./src/cli/files.ts";
+          function* endless() { for (;;) { Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, 5); yield "x".repeat(70000); } }
+          await writeWhole([{ path: ${JSON.stringify(path)}, text: endless() }]);`,
+          resolveDir: root,
+        },
+        bundle: true,
+        platform: "node",
+        format: "esm",
+        outfile: program,
+      });
+      const child = spawn(process.execPath, [program]);
+      const ended = new Promise((resolve) => child.on("close", (code, by) => resolve({ code, by })));
+      while (!readdirSync(here).some((name) => name.endsWith(".part")))
+        await new Promise((resolve) => setTimeout(resolve, 10));
+      child.kill(signal);
+      expect(await ended).toEqual({ code: null, by: signal });
+      expect(readdirSync(here)).toEqual(["report.html"]);
+      expect(readFileSync(path, "utf8")).toBe("old");
+    },
+  );
+});

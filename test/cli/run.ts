@@ -1,0 +1,53 @@
+/** Runs the built command as a person does, and keeps what it says. */
+import { spawn } from "node:child_process";
+import { existsSync, mkdtempSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { fileURLToPath } from "node:url";
+import { afterAll } from "vitest";
+
+export const root = fileURLToPath(new URL("../..", import.meta.url));
+export const command = join(root, "dist/stripcurve.js");
+export const demo = (name: string): string => join(root, "data-demo", name);
+
+if (!existsSync(command)) throw new Error("These tests run the built command: npm run build first.");
+
+export interface Outcome {
+  code: number | null;
+  signal: NodeJS.Signals | null;
+  out: string;
+  err: string;
+}
+
+export interface Circumstances {
+  stdin?: string | Uint8Array;
+  env?: Record<string, string>;
+  cwd?: string;
+  /** Runs as this user, where the tests run as root, whom no permission stops. */
+  uid?: number;
+}
+
+/** Waits for the command's end. No colours or debugging are taken over from the surroundings. */
+export function run(args: readonly string[], { stdin, env, cwd, uid }: Circumstances = {}): Promise<Outcome> {
+  return new Promise((resolve, reject) => {
+    const child = spawn(process.execPath, [command, ...args], {
+      cwd: cwd ?? root,
+      ...(uid === undefined ? {} : { uid, gid: uid }),
+      env: { PATH: process.env["PATH"] ?? "", ...env },
+    });
+    const said = { out: "", err: "" };
+    child.stdout.setEncoding("utf8").on("data", (text: string) => (said.out += text));
+    child.stderr.setEncoding("utf8").on("data", (text: string) => (said.err += text));
+    child.on("error", reject);
+    child.on("close", (code, signal) => resolve({ code, signal, ...said }));
+    child.stdin.on("error", () => {});
+    child.stdin.end(stdin ?? "");
+  });
+}
+
+/** An empty folder for one test file, gone when its tests are over. */
+export function scratchFolder(): string {
+  const folder = mkdtempSync(join(tmpdir(), "stripcurve-test-"));
+  afterAll(() => rmSync(folder, { recursive: true, force: true }));
+  return folder;
+}
