@@ -38,7 +38,8 @@ export function chooseRate(
   const mostGrain = intervalOf(bestRates(rates, yieldsByCurve), wide);
   const ceiling = "rateSeedsPerM2" in facts.lodgingCeiling ? facts.lodgingCeiling.rateSeedsPerM2 : null;
   const now = rateNow(belief, lot, settings);
-  const wanted = economicOptimum.kind === "none" ? null : economicOptimum.rateSeedsPerM2;
+  const noResponse = belief.noResponseChance >= noResponseLimit;
+  const wanted = economicOptimum.kind === "none" || noResponse ? null : economicOptimum.rateSeedsPerM2;
   const target = wanted === null || ceiling === null ? wanted : Math.min(wanted, ceiling);
   const gainOf = (rate: number): number =>
     valueAt(rates, expected, rate) - valueAt(rates, expected, now.rate);
@@ -98,7 +99,6 @@ function optimumOf(belief: Belief, expected: ArrayLike<number>, interval: Interv
   const { ratesSeedsPerM2: rates } = belief;
   const [lowest, highest] = belief.testedSeedsPerM2;
   if (belief.testedRates < 3) return { kind: "none", reason: "too-few-rates" };
-  if (belief.noResponseChance >= noResponseLimit) return { kind: "none", reason: "no-response" };
   const at = indexOfBest(expected);
   if (at === 0) return { kind: "at-edge", rateSeedsPerM2: lowest, edge: "lowest", reason: "never-pays" };
   if (at === rates.length - 1)
@@ -154,24 +154,21 @@ function expectedLoss({ rates, byCurve, weights }: NetReturns, rate: number): nu
 function reasonsOf(belief: Belief, optimum: Optimum, now: number, facts: VarietyFacts): Reason[] {
   const [lowest, highest] = belief.testedSeedsPerM2;
   const spacing = (highest - lowest) / Math.max(1, belief.testedRates - 1);
+  const testLowerSeedsPerM2 = Math.max(lowest - spacing, lowest / 2);
+  const testHigherSeedsPerM2 = highest + spacing;
   const reasons: Reason[] = [];
-  if (optimum.kind === "none")
+  if (optimum.kind === "none") reasons.push({ code: optimum.reason, numbers: { rates: belief.testedRates } });
+  else if (belief.noResponseChance >= noResponseLimit)
     reasons.push({
-      code: optimum.reason,
-      numbers: {
-        rates: belief.testedRates,
-        noResponseChance: belief.noResponseChance,
-        testLowerSeedsPerM2: Math.max(lowest - spacing, lowest / 2),
-        testHigherSeedsPerM2: highest + spacing,
-      },
+      code: "no-response",
+      numbers: { chance: belief.noResponseChance, testLowerSeedsPerM2, testHigherSeedsPerM2 },
     });
   if (optimum.kind === "at-edge")
     reasons.push({
       code: `at-${optimum.edge}-tested`,
       numbers: {
         rateSeedsPerM2: optimum.rateSeedsPerM2,
-        testSeedsPerM2:
-          optimum.edge === "highest" ? highest + spacing : Math.max(lowest - spacing, lowest / 2),
+        testSeedsPerM2: optimum.edge === "highest" ? testHigherSeedsPerM2 : testLowerSeedsPerM2,
       },
     });
   if (now < lowest || now > highest)

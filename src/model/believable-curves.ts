@@ -12,7 +12,7 @@ import type { Priors, Settings } from "../settings.ts";
 import { curveGrid, type CurveGrid } from "./curve-grid.ts";
 import { averageOverSeasons, fall, riseShapes, shoulders } from "./forms/believable-curve.ts";
 import { gridLikelihood, normalKernel, type GridLikelihood } from "./grid-likelihood.ts";
-import { leanVarieties } from "./lean-varieties.ts";
+import { leanVarieties, type Leaning } from "./lean-varieties.ts";
 import { rateEvidence, type CellsOfVariety, type RateEvidence } from "./rate-evidence.ts";
 import { errorBeliefs, usualErrorShare } from "./strip-error.ts";
 
@@ -45,28 +45,33 @@ export function believeCurves(cells: readonly CellsOfVariety[], settings: Settin
       grid,
     ),
   );
-  const weigh = (changed: Priors, need: number): { alone: Posterior[]; leaned: Posterior[] } => {
-    const marginals = likelihoods.map((one) => marginalOf(one, grid, changed));
-    const { alone, leaned } = leanVarieties(marginals, grid, changed, need);
-    return {
-      alone: likelihoods.map((one) => posterior(one, grid, changed, alone)),
-      leaned: likelihoods.map((one, v) => posterior(one, grid, changed, leaned[v]!)),
-    };
-  };
-  const { alone, leaned } = weigh(priors, needs.prior);
-  const moved: { prior: MovedPrior["prior"]; posteriors: Posterior[] }[] = [
-    { prior: "flat", posteriors: weigh({ ...priors, flat: true }, needs.prior).leaned },
-    { prior: "alone", posteriors: alone },
-    { prior: "need-lower", posteriors: weigh(priors, needs.prior * movedNeed).leaned },
-    { prior: "need-higher", posteriors: weigh(priors, needs.prior / movedNeed).leaned },
+  const usual = likelihoods.map((one) => gather(one, grid, false));
+  const even = likelihoods.map((one) => gather(one, grid, true));
+  const weigh = (gathered: readonly Gathered[], flat: boolean, need: number): Leaning =>
+    leanVarieties(gathered, grid, { ...priors, flat }, need);
+  const chosen = priors.flat ? even : usual;
+  const leaning = weigh(chosen, priors.flat, needs.prior);
+  const moved: { prior: MovedPrior["prior"]; gathered: Gathered[]; needPriors: Float64Array[] }[] = [
+    { prior: "flat", gathered: even, needPriors: weigh(even, true, needs.prior).leaned },
+    { prior: "alone", gathered: chosen, needPriors: varieties.map(() => leaning.alone) },
+    {
+      prior: "need-lower",
+      gathered: chosen,
+      needPriors: weigh(chosen, priors.flat, needs.prior * movedNeed).leaned,
+    },
+    {
+      prior: "need-higher",
+      gathered: chosen,
+      needPriors: weigh(chosen, priors.flat, needs.prior / movedNeed).leaned,
+    },
   ];
   const errorShare = usualErrorShare(evidence);
   return varieties.map((variety, v) => {
     const mine = own[v]!.map((i) => evidence[i]!);
     const table = rateTable(mine);
-    const expect = (belief: Posterior): number[] =>
-      throughMean(expectedShares(belief, grid, table.rates), table);
-    const curves = pickCurves(leaned[v]!, grid);
+    const expect = (gathered: Gathered, needPrior: Float64Array): number[] =>
+      throughMean(expectedShares(gathered, needPrior, grid, priors, table.rates), table);
+    const curves = pickCurves(likelihoods[v]!, chosen[v]!, leaning.leaned[v]!, grid, priors);
     return {
       variety,
       meanYieldKgPerHa: table.meanYield,
@@ -77,12 +82,15 @@ export function believeCurves(cells: readonly CellsOfVariety[], settings: Settin
       priorNeedSeedsPerM2: needs.prior,
       errorShare,
       ratesSeedsPerM2: table.rates,
-      expectedKgPerHa: expect(leaned[v]!),
-      movedPriors: moved.map(({ prior, posteriors }) => ({ prior, expectedKgPerHa: expect(posteriors[v]!) })),
+      expectedKgPerHa: expect(chosen[v]!, leaning.leaned[v]!),
+      movedPriors: moved.map(({ prior, gathered, needPriors }) => ({
+        prior,
+        expectedKgPerHa: expect(gathered[v]!, needPriors[v]!),
+      })),
       curves,
       stripsAtRates: table.strips,
       noResponseChance: chanceOfLevel(curves, table),
-      leaning: movedBy(alone[v]!, leaned[v]!, grid),
+      leaning: movedBy(chosen[v]!.byNeed, leaning.alone, leaning.leaned[v]!, grid),
     };
   });
 }
@@ -99,94 +107,102 @@ function priorNeed(
   return { prior, around: [Math.min(prior, middle), Math.max(prior, middle)] };
 }
 
-/** Weights of one variety's cells, summing with `noResponse` to 1: [kept ray][spread][need]. */
-interface Posterior {
-  rays: Int32Array;
-  weights: Float64Array;
+/** Sums over the rays of prior × likelihood, [spread][need], before anything is believed of need and spread. */
+interface Gathered {
+  flat: boolean;
+  /** Logarithm of what all sums were divided by. */
+  logScale: number;
+  byNeed: Float64Array;
   noResponse: number;
+  /** The same sums times loss by shape, and times decline by shoulder. */
+  losses: Float64Array[];
+  declines: Float64Array[];
 }
 
-const rayPrior = (grid: CurveGrid, ray: number, priors: Priors): number =>
-  Math.exp(priors.flat ? grid.rays[ray]!.logFlatPrior : grid.rays[ray]!.logPrior);
-
-function marginalOf(
-  { rays, likelihood, noResponse }: GridLikelihood,
-  grid: CurveGrid,
-  priors: Priors,
-): { byNeed: Float64Array; noResponse: number } {
+function gather({ rays, logNoResponse }: GridLikelihood, grid: CurveGrid, flat: boolean): Gathered {
   const block = grid.spreads.length * grid.logNeeds.length;
-  const byNeed = new Float64Array(block);
-  rays.forEach((ray, i) => {
-    const prior = rayPrior(grid, ray, priors);
-    for (let c = 0; c < block; c++) byNeed[c]! += prior * likelihood[i * block + c]!;
+  const logs = rays.map(({ ray, log }) => log + logPriorOf(grid, ray, flat));
+  const logScale = logs.reduce((most, log) => Math.max(most, log), logNoResponse);
+  const gathered: Gathered = {
+    flat,
+    logScale,
+    byNeed: new Float64Array(block),
+    noResponse: Math.exp(logNoResponse - logScale),
+    losses: riseShapes.map(() => new Float64Array(block)),
+    declines: shoulders.map(() => new Float64Array(block)),
+  };
+  rays.forEach(({ ray, values }, i) => {
+    const factor = Math.exp(logs[i]! - logScale);
+    const { shape, loss, decline, shoulder } = grid.rays[ray]!;
+    addTimes(gathered.byNeed, values, factor);
+    addTimes(gathered.losses[shape]!, values, factor * loss);
+    if (decline > 0) addTimes(gathered.declines[shoulders.indexOf(shoulder)]!, values, factor * decline);
   });
-  return { byNeed, noResponse };
+  return gathered;
 }
 
-function posterior(
-  { rays, likelihood, noResponse }: GridLikelihood,
+const logPriorOf = (grid: CurveGrid, ray: number, flat: boolean): number =>
+  flat ? grid.rays[ray]!.logFlatPrior : grid.rays[ray]!.logPrior;
+
+function addTimes(into: Float64Array, values: Float64Array, factor: number): void {
+  if (factor === 0) return;
+  for (let c = 0; c < into.length; c++) into[c]! += factor * values[c]!;
+}
+
+/** All weight there is: of curves that respond, and of none. */
+function totalWeight(
+  { byNeed, noResponse }: Gathered,
+  needPrior: Float64Array,
+  priors: Priors,
+): { respond: number; none: number; total: number } {
+  const respond =
+    (1 - priors.noResponseChance) * byNeed.reduce((sum, value, c) => sum + value * needPrior[c]!, 0);
+  const none = priors.noResponseChance * noResponse;
+  return { respond, none, total: respond + none };
+}
+
+/** The expected curve over coming seasons, as shares of the mean yield. */
+function expectedShares(
+  gathered: Gathered,
+  needPrior: Float64Array,
   grid: CurveGrid,
   priors: Priors,
-  needPrior: Float64Array,
-): Posterior {
-  const block = needPrior.length;
-  const weights = new Float64Array(likelihood.length);
-  let total = 0;
-  rays.forEach((ray, i) => {
-    const prior = rayPrior(grid, ray, priors) * (1 - priors.noResponseChance);
-    for (let c = 0; c < block; c++) {
-      const weight = prior * needPrior[c]! * likelihood[i * block + c]!;
-      weights[i * block + c] = weight;
-      total += weight;
-    }
-  });
-  const none = priors.noResponseChance * noResponse;
-  total += none;
-  for (let c = 0; c < weights.length; c++) weights[c]! /= total;
-  return { rays, weights, noResponse: none / total };
-}
-
-/** The expected curve as shares of the mean yield: the weights gathered by shape and need, spread over coming seasons. */
-function expectedShares(
-  { rays, weights }: Posterior,
-  grid: CurveGrid,
   rates: readonly number[],
 ): Float64Array {
+  const { total } = totalWeight(gathered, needPrior, priors);
+  const factor = (1 - priors.noResponseChance) / total;
+  const expected = new Float64Array(rates.length);
+  const add = (sums: Float64Array, curve: (u: number) => number): void => {
+    const weights = sums.map((value, c) => value * needPrior[c]! * factor);
+    const coming = spreadOverSeasons(weights, grid);
+    coming.weights.forEach((weight, c) => {
+      if (weight === 0) return;
+      const need = Math.exp(grid.logNeeds[0]! + (coming.first + c) * grid.needStep);
+      for (let x = 0; x < rates.length; x++) expected[x]! += weight * curve(rates[x]! / need);
+    });
+  };
+  gathered.losses.forEach((sums, s) => add(sums, riseShapes[s]!.rise));
+  gathered.declines.forEach((sums, h) => add(sums, (u) => fall(u, shoulders[h]!)));
+  return expected;
+}
+
+/** Weights [spread][need] → by need of a coming season, on an axis that starts `first` steps from the grid's. */
+function spreadOverSeasons(
+  gathered: Float64Array,
+  grid: CurveGrid,
+): { weights: Float64Array; first: number } {
   const needs = grid.logNeeds.length;
   const kernels = grid.spreads.map((spread) => normalKernel(spread, grid.needStep));
   const pad = Math.max(...kernels.map((kernel) => kernel.length - 1));
-  const length = needs + 2 * pad;
-  const risen = riseShapes.map(() => new Float64Array(length));
-  const fallen = shoulders.map(() => new Float64Array(length));
-  rays.forEach((ray, i) => {
-    const { shape, loss, decline, shoulder } = grid.rays[ray]!;
-    const down = decline === 0 ? null : fallen[shoulders.indexOf(shoulder)]!;
-    kernels.forEach((kernel, t) => {
-      for (let j = 0; j < needs; j++) {
-        const weight = weights[(i * kernels.length + t) * needs + j]!;
-        if (weight < 1e-12) continue;
-        for (let d = 1 - kernel.length; d < kernel.length; d++) {
-          const share = weight * kernel[Math.abs(d)]!;
-          risen[shape]![pad + j + d]! += share * loss;
-          if (down !== null) down[pad + j + d]! += share * decline;
-        }
-      }
-    });
-  });
-  const expected = new Float64Array(rates.length);
-  for (let c = 0; c < length; c++) {
-    const need = Math.exp(grid.logNeeds[0]! + (c - pad) * grid.needStep);
-    for (let x = 0; x < rates.length; x++) {
-      const u = rates[x]! / need;
-      let sum = 0;
-      for (let s = 0; s < risen.length; s++)
-        if (risen[s]![c] !== 0) sum += risen[s]![c]! * riseShapes[s]!.rise(u);
-      for (let h = 0; h < fallen.length; h++)
-        if (fallen[h]![c] !== 0) sum += fallen[h]![c]! * fall(u, shoulders[h]!);
-      expected[x]! += sum;
+  const weights = new Float64Array(needs + 2 * pad);
+  kernels.forEach((kernel, t) => {
+    for (let j = 0; j < needs; j++) {
+      const weight = gathered[t * needs + j]!;
+      for (let d = 1 - kernel.length; d < kernel.length; d++)
+        weights[pad + j + d]! += weight * kernel[Math.abs(d)]!;
     }
-  }
-  return expected;
+  });
+  return { weights, first: -pad };
 }
 
 interface RateTable {
@@ -236,48 +252,69 @@ function chanceOfLevel(curves: readonly BelievableCurve[], { strips }: RateTable
 }
 
 /** Curves at even steps of the weights summed along the need: a small stand-in for the whole grid. */
-function pickCurves({ rays, weights, noResponse }: Posterior, grid: CurveGrid): BelievableCurve[] {
+function pickCurves(
+  { rays }: GridLikelihood,
+  gathered: Gathered,
+  needPrior: Float64Array,
+  grid: CurveGrid,
+  priors: Priors,
+): BelievableCurve[] {
   const needs = grid.logNeeds.length;
-  const spreads = grid.spreads.length;
-  const curves: BelievableCurve[] = [];
-  let [sum, next] = [noResponse, 0.5];
-  const take = (curve: Omit<BelievableCurve, "weight">): void => {
-    let times = 0;
-    while (next < curvesKept && next < sum * curvesKept) {
-      times++;
-      next++;
-    }
-    if (times > 0) curves.push({ weight: times / curvesKept, ...curve });
+  const { none, total } = totalWeight(gathered, needPrior, priors);
+  const factors = rays.map(
+    ({ ray, log }) =>
+      ((1 - priors.noResponseChance) / total) *
+      Math.exp(log + logPriorOf(grid, ray, gathered.flat) - gathered.logScale),
+  );
+  const byPlace = new Float64Array(needs * rays.length);
+  rays.forEach(({ values }, i) => {
+    for (let c = 0; c < values.length; c++)
+      byPlace[(c % needs) * rays.length + i]! += factors[i]! * needPrior[c]! * values[c]!;
+  });
+  const picked: BelievableCurve[] = [];
+  let sum = 0;
+  const picks = (weight: number): number => {
+    const before = Math.round(sum * curvesKept);
+    sum += weight;
+    return Math.round(sum * curvesKept) - before;
   };
-  const none = { shape: 0, needSeedsPerM2: Math.exp(grid.logNeeds[0]!), loss: 0, decline: 0, shoulder: 0 };
-  take({ ...none, seasonSpread: 0 });
-  for (let j = 0; j < needs; j++) {
-    for (let i = 0; i < rays.length; i++) {
-      for (let t = 0; t < spreads; t++) {
-        const weight = weights[(i * spreads + t) * needs + j]!;
-        if (weight === 0) continue;
-        sum += weight;
-        if (sum * curvesKept <= next) continue;
-        const { shape, loss, decline, shoulder } = grid.rays[rays[i]!]!;
-        take({
-          ...{ shape, needSeedsPerM2: Math.exp(grid.logNeeds[j]!), loss, decline, shoulder },
-          seasonSpread: grid.spreads[t]!,
-        });
-      }
+  const level = picks(none / total);
+  if (level > 0) picked.push({ weight: level / curvesKept, ...levelCurve(Math.exp(grid.logNeeds[0]!)) });
+  byPlace.forEach((placeWeight, place) => {
+    if (Math.round((sum + placeWeight) * curvesKept) === Math.round(sum * curvesKept)) {
+      sum += placeWeight;
+      return;
     }
-  }
-  const kept = curves.reduce((total, curve) => total + curve.weight, 0);
-  return curves.map((curve) => ({ ...curve, weight: curve.weight / kept }));
+    const j = Math.floor(place / rays.length);
+    const { ray, values } = rays[place % rays.length]!;
+    const { shape, loss, decline, shoulder } = grid.rays[ray]!;
+    grid.spreads.forEach((seasonSpread, t) => {
+      const c = t * needs + j;
+      const times = picks(factors[place % rays.length]! * needPrior[c]! * values[c]!);
+      if (times === 0) return;
+      picked.push({
+        weight: times / curvesKept,
+        ...{ shape, needSeedsPerM2: Math.exp(grid.logNeeds[j]!), loss, decline, shoulder, seasonSpread },
+      });
+    });
+  });
+  const kept = picked.reduce((all, { weight }) => all + weight, 0);
+  return picked.map((curve) => ({ ...curve, weight: curve.weight / kept }));
 }
 
-/** Half the sum of absolute differences between two beliefs of the need. */
-function movedBy(alone: Posterior, leaned: Posterior, grid: CurveGrid): number {
+const levelCurve = (needSeedsPerM2: number): Omit<BelievableCurve, "weight"> => ({
+  ...{ shape: 0, needSeedsPerM2, loss: 0, decline: 0, shoulder: 0, seasonSpread: 0 },
+});
+
+/** Half the sum of absolute differences between what is believed of the need alone and after leaning. */
+function movedBy(byNeed: Float64Array, alone: Float64Array, leaned: Float64Array, grid: CurveGrid): number {
   const needs = grid.logNeeds.length;
-  const byNeed = ({ weights }: Posterior): Float64Array => {
+  const ofNeed = (prior: Float64Array): Float64Array => {
     const sums = new Float64Array(needs);
-    for (let c = 0; c < weights.length; c++) sums[c % needs]! += weights[c]!;
-    return sums;
+    byNeed.forEach((value, c) => (sums[c % needs]! += value * prior[c]!));
+    const total = sums.reduce((a, b) => a + b, 0);
+    return sums.map((value) => value / total);
   };
-  const [a, b] = [byNeed(alone), byNeed(leaned)];
+  const [a, b] = [ofNeed(alone), ofNeed(leaned)];
   return a.reduce((sum, value, j) => sum + Math.abs(value - b[j]!) / 2, 0);
 }

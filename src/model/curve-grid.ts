@@ -22,12 +22,12 @@ export interface CurveGrid {
   spreads: readonly number[];
 }
 
-const needStep = 0.045;
+const needStep = 0.06;
 const lowestNeed = 0.35;
 const highestNeed = 2.5;
-const losses = evenInLog(0.003, 0.7, 22);
-const declines = evenInLog(0.005, 0.5, 6);
-const spreads = [0, 0.04, 0.08, 0.14, 0.22];
+const losses = evenInLog(0.003, 0.7, 15);
+const declines = evenInLog(0.01, 0.5, 4);
+const spreads = [0, 0.06, 0.12, 0.2];
 
 function evenInLog(from: number, to: number, count: number): number[] {
   const step = Math.log(to / from) / (count - 1);

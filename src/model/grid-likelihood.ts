@@ -4,19 +4,23 @@ import { fall, riseShapes, shoulders } from "./forms/believable-curve.ts";
 import type { RateEvidence } from "./rate-evidence.ts";
 import type { ErrorBelief } from "./strip-error.ts";
 
-/** Likelihoods relative to `logScale`; only rays of some weight are kept. */
-export interface GridLikelihood {
-  /** Indexes into `grid.rays`, ascending. */
-  rays: Int32Array;
-  /** [kept ray][spread][need]. */
-  likelihood: Float64Array;
-  /** Of a flat curve. */
-  noResponse: number;
-  logScale: number;
+/** What is kept of a ray: its likelihood along the axis, [spread][need], times e^`log`. */
+export interface RayLikelihood {
+  /** Index into `grid.rays`. */
+  ray: number;
+  log: number;
+  values: Float64Array;
 }
 
-/** Rays that cannot reach e^−this of the best are left out. */
-const negligible = 16;
+export interface GridLikelihood {
+  /** Rays of some weight, in the order of the grid. */
+  rays: RayLikelihood[];
+  /** Logarithm of the likelihood of a flat curve. */
+  logNoResponse: number;
+}
+
+/** Rays that cannot reach e^−this of the best are left out, and places on a ray that do not. */
+const negligible = 13;
 /** Kernels end at this many standard deviations. */
 const kernelReach = 3;
 
@@ -43,43 +47,28 @@ export function gridLikelihood(
   errors: readonly ErrorBelief[],
   grid: CurveGrid,
 ): GridLikelihood {
-  const needs = grid.logNeeds.length;
   const sums = evidence.map((one, e) => environmentSums(one, errors[e]!, grid));
-  const kernels = grid.spreads.map((spread) => normalKernel(spread, grid.needStep));
-  const edges = kernels.map((kernel) => coverage(kernel, needs));
-  const { order, bounds, reached } = rankRays(sums, grid);
-  const block = grid.spreads.length * needs;
-  const kept: { ray: number; log: number; values: Float64Array }[] = [];
-  let best = reached;
-  const logs = new Float64Array(needs);
-  const here = new Float64Array(needs);
+  const walk = new RayWalk(grid);
+  const bounds = Float64Array.from(grid.rays, ({ logPrior, logFlatPrior }, ray) =>
+    sums.reduce((log, sum) => log + walk.most(sum, ray), Math.max(logPrior, logFlatPrior)),
+  );
+  const order = Int32Array.from(bounds.keys()).sort((a, b) => bounds[b]! - bounds[a]! || a - b);
+  const cells = Math.log(grid.spreads.length * grid.logNeeds.length);
+  const rays: RayLikelihood[] = [];
+  let reached = -Infinity;
   for (const ray of order) {
-    if (bounds[ray]! < best - negligible) break;
-    const values = new Float64Array(block).fill(1);
-    let log = 0;
-    for (const sum of sums) {
-      const most = rayLogLikelihood(sum, grid, ray, logs);
-      log += most;
-      for (let j = 0; j < needs; j++) here[j] = Math.exp(logs[j]! - most);
-      kernels.forEach((kernel, t) => multiplySmoothed(values, t * needs, here, kernel, edges[t]!));
-      log += rescale(values);
-    }
-    kept.push({ ray, log, values });
-    best = Math.max(best, log + grid.rays[ray]!.logPrior - Math.log(block));
+    if (bounds[ray]! < reached - negligible) break;
+    const likelihood = walk.along(sums, ray);
+    if (likelihood === null) continue;
+    rays.push(likelihood);
+    reached = Math.max(reached, likelihood.log + grid.rays[ray]!.logPrior - cells);
   }
-  kept.sort((a, b) => a.ray - b.ray);
-  const flat = sums.reduce((sum, one) => sum - one.power * Math.log(1 + one.total * one.scale), 0);
-  const logScale = kept.reduce((most, one) => Math.max(most, one.log), flat);
-  const likelihood = new Float64Array(kept.length * block);
-  kept.forEach(({ log, values }, i) => {
-    const factor = Math.exp(log - logScale);
-    for (let c = 0; c < block; c++) likelihood[i * block + c] = values[c]! * factor;
-  });
   return {
-    rays: Int32Array.from(kept, (one) => one.ray),
-    likelihood,
-    noResponse: Math.exp(flat - logScale),
-    logScale,
+    rays: rays.sort((a, b) => a.ray - b.ray),
+    logNoResponse: sums.reduce(
+      (log, { power, total, scale }) => log - power * Math.log(1 + total * scale),
+      0,
+    ),
   };
 }
 
@@ -135,58 +124,136 @@ function environmentSums(one: RateEvidence, error: ErrorBelief, grid: CurveGrid)
   return sums;
 }
 
-/** Log likelihood along a ray, into `logs`; gives its largest. */
-function rayLogLikelihood(sums: EnvironmentSums, grid: CurveGrid, ray: number, logs: Float64Array): number {
-  const { shape, loss, decline, shoulder } = grid.rays[ray]!;
-  const needs = logs.length;
-  const { riseCross, riseRise, fallCross, fallFall, riseFall, total, power, scale } = sums;
-  const atShape = shape * needs;
-  const atShoulder = decline === 0 ? 0 : shoulders.indexOf(shoulder) * needs;
-  const atBoth = atShape * shoulders.length + atShoulder;
-  const linear = -2 * loss;
-  const square = loss * loss;
-  const both = 2 * loss * decline;
-  const fallLinear = -2 * decline;
-  const fallSquare = decline * decline;
-  let most = -Infinity;
-  for (let j = 0; j < needs; j++) {
-    let ss = total + linear * riseCross[atShape + j]! + square * riseRise[atShape + j]!;
-    if (decline !== 0)
-      ss +=
-        fallLinear * fallCross[atShoulder + j]! +
-        fallSquare * fallFall[atShoulder + j]! +
-        both * riseFall[atBoth + j]!;
-    const log = -power * Math.log(1 + Math.max(0, ss) * scale);
-    logs[j] = log;
-    if (log > most) most = log;
-  }
-  return most;
-}
+/** Walks along the rays of a grid with buffers of its own. */
+class RayWalk {
+  private readonly grid: CurveGrid;
+  private readonly needs: number;
+  private readonly kernels: Float64Array[];
+  private readonly edges: Float64Array[];
+  private readonly pad: number;
+  /** Sums of squares along a ray, and likelihoods with zeros around them. */
+  private readonly ss: Float64Array;
+  private readonly here: Float64Array;
+  private least = 0;
 
-/** Rays by the most they could reach, and a height that one of them surely reaches. */
-function rankRays(
-  sums: readonly EnvironmentSums[],
-  grid: CurveGrid,
-): { order: Int32Array; bounds: Float64Array; reached: number } {
-  const needs = grid.logNeeds.length;
-  const bounds = new Float64Array(grid.rays.length);
-  const logs = new Float64Array(needs);
-  const joint = new Float64Array(needs);
-  let reached = -Infinity;
-  for (let ray = 0; ray < bounds.length; ray++) {
-    joint.fill(0);
-    let bound = 0;
-    for (const sum of sums) {
-      bound += rayLogLikelihood(sum, grid, ray, logs);
-      for (let j = 0; j < needs; j++) joint[j]! += logs[j]!;
-    }
-    const { logPrior } = grid.rays[ray]!;
-    bounds[ray] = bound + Math.max(logPrior, grid.rays[ray]!.logFlatPrior);
-    const cells = Math.log(grid.spreads.length * needs);
-    for (let j = 0; j < needs; j++) reached = Math.max(reached, joint[j]! + logPrior - cells);
+  constructor(grid: CurveGrid) {
+    this.grid = grid;
+    this.needs = grid.logNeeds.length;
+    this.kernels = grid.spreads.map((spread) => normalKernel(spread, grid.needStep));
+    this.edges = this.kernels.map((kernel) => coverage(kernel, this.needs));
+    this.pad = Math.max(...this.kernels.map((kernel) => kernel.length - 1));
+    this.ss = new Float64Array(this.needs);
+    this.here = new Float64Array(this.needs + 2 * this.pad);
   }
-  const order = Int32Array.from(bounds.keys()).sort((a, b) => bounds[b]! - bounds[a]! || a - b);
-  return { order, bounds, reached };
+
+  /** Largest log likelihood on a ray. */
+  most(sums: EnvironmentSums, ray: number): number {
+    this.sumSquares(sums, ray);
+    return -sums.power * Math.log(1 + this.least * sums.scale);
+  }
+
+  /** Likelihood of all environments along a ray; null where every place of it is negligible beside its best ones. */
+  along(sums: readonly EnvironmentSums[], ray: number): RayLikelihood | null {
+    const { needs, kernels } = this;
+    const values = new Float64Array(kernels.length * needs).fill(1);
+    // Places outside these ends are already zero.
+    const from = kernels.map(() => 0);
+    const to = kernels.map(() => needs - 1);
+    let log = 0;
+    for (const sum of sums) {
+      log += this.most(sum, ray);
+      const [first, last] = this.likelihoods(sum);
+      let most = 0;
+      for (let t = 0; t < kernels.length; t++) {
+        const reach = kernels[t]!.length - 1;
+        const start = Math.max(from[t]!, first - reach);
+        const end = Math.min(to[t]!, last + reach);
+        const at = t * needs;
+        values.fill(0, at + from[t]!, at + Math.max(from[t]!, start));
+        values.fill(0, at + Math.max(end + 1, from[t]!), at + to[t]! + 1);
+        [from[t], to[t]] = [start, end];
+        most = Math.max(most, this.multiplySmoothed(values, t, start, end));
+      }
+      if (most === 0) return null;
+      for (let c = 0; c < values.length; c++) values[c]! /= most;
+      log += Math.log(most);
+    }
+    return { ray, log, values };
+  }
+
+  private sumSquares(sums: EnvironmentSums, ray: number): void {
+    const { ss, needs } = this;
+    const { shape, loss, decline, shoulder } = this.grid.rays[ray]!;
+    const { riseCross, riseRise, fallCross, fallFall, riseFall, total } = sums;
+    const atShape = shape * needs;
+    const linear = -2 * loss;
+    const square = loss * loss;
+    let least = Infinity;
+    if (decline === 0) {
+      for (let j = 0; j < needs; j++) {
+        const value = total + linear * riseCross[atShape + j]! + square * riseRise[atShape + j]!;
+        ss[j] = value;
+        if (value < least) least = value;
+      }
+    } else {
+      const atShoulder = shoulders.indexOf(shoulder) * needs;
+      const atBoth = atShape * shoulders.length + atShoulder;
+      const both = 2 * loss * decline;
+      const fallLinear = -2 * decline;
+      const fallSquare = decline * decline;
+      for (let j = 0; j < needs; j++) {
+        const value =
+          total +
+          linear * riseCross[atShape + j]! +
+          square * riseRise[atShape + j]! +
+          fallLinear * fallCross[atShoulder + j]! +
+          fallSquare * fallFall[atShoulder + j]! +
+          both * riseFall[atBoth + j]!;
+        ss[j] = value;
+        if (value < least) least = value;
+      }
+    }
+    this.least = Math.max(0, least);
+  }
+
+  /** Likelihoods of the sums of squares, the largest one 1; gives the ends of those that are not negligible. */
+  private likelihoods({ power, scale }: EnvironmentSums): [number, number] {
+    const { ss, here, pad, needs } = this;
+    const best = 1 + this.least * scale;
+    const limit = (best * Math.exp((negligible + 5) / power) - 1) / scale;
+    const logBest = Math.log(best);
+    let [first, last] = [needs, -1];
+    for (let j = 0; j < needs; j++) {
+      if (ss[j]! > limit) {
+        here[pad + j] = 0;
+        continue;
+      }
+      here[pad + j] = Math.exp(power * (logBest - Math.log(1 + Math.max(0, ss[j]!) * scale)));
+      if (j < first) first = j;
+      last = j;
+    }
+    return [first, last];
+  }
+
+  /** Multiplies by the smoothed likelihoods between two places; gives the largest product. */
+  private multiplySmoothed(into: Float64Array, spread: number, start: number, end: number): number {
+    const { here, pad } = this;
+    const kernel = this.kernels[spread]!;
+    const edge = this.edges[spread]!;
+    const reach = kernel.length;
+    const middle = kernel[0]!;
+    const at = spread * this.needs;
+    let most = 0;
+    for (let j = start; j <= end; j++) {
+      const place = pad + j;
+      let sum = middle * here[place]!;
+      for (let d = 1; d < reach; d++) sum += kernel[d]! * (here[place - d]! + here[place + d]!);
+      const product = into[at + j]! * sum * edge[j]!;
+      into[at + j] = product;
+      if (product > most) most = product;
+    }
+    return most;
+  }
 }
 
 /** Half of a symmetric kernel: weights at 0, 1, 2 … steps. */
@@ -206,33 +273,4 @@ function coverage(kernel: Float64Array, length: number): Float64Array {
       if (j + d >= 0 && j + d < length) sum += kernel[Math.abs(d)]!;
     return 1 / sum;
   });
-}
-
-function multiplySmoothed(
-  into: Float64Array,
-  at: number,
-  values: Float64Array,
-  kernel: Float64Array,
-  edge: Float64Array,
-): void {
-  const length = values.length;
-  const reach = kernel.length - 1;
-  for (let j = 0; j < length; j++) {
-    let sum = kernel[0]! * values[j]!;
-    for (let d = 1; d <= reach; d++) {
-      const weight = kernel[d]!;
-      if (j >= d) sum += weight * values[j - d]!;
-      if (j + d < length) sum += weight * values[j + d]!;
-    }
-    into[at + j]! *= sum * edge[j]!;
-  }
-}
-
-/** Divides by the largest and gives its logarithm. */
-function rescale(values: Float64Array): number {
-  let most = 0;
-  for (let i = 0; i < values.length; i++) if (values[i]! > most) most = values[i]!;
-  if (most === 0) return 0;
-  for (let i = 0; i < values.length; i++) values[i]! /= most;
-  return Math.log(most);
 }

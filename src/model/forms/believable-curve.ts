@@ -21,7 +21,7 @@ export const riseShapes: readonly {
 ];
 
 /** Where the fall begins, as a share of the need beyond it. */
-export const shoulders: readonly number[] = [0, 0.15, 0.35, 0.6];
+export const shoulders: readonly number[] = [0, 0.2, 0.5];
 
 /** 0 up to the shoulder, −1 half a need past it. */
 export const fall = (u: number, shoulder: number): number => -((Math.max(u - 1 - shoulder, 0) / 0.5) ** 2);

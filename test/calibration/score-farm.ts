@@ -1,0 +1,111 @@
+/** One simulated farm decided by the engine and by its rivals, held against the truth. */
+import { netReturns, varietyPrices } from "../../src/decide/net-return.ts";
+import { chooseRate } from "../../src/decide/next-rate.ts";
+import { believeCurves } from "../../src/model/believable-curves.ts";
+import { defaultSettings, type Settings } from "../../src/settings.ts";
+import { toMoneyPerAcre } from "../../src/units.ts";
+import { chooseAsRivals, rivalNames, type FarmPrices, type RivalName } from "./rivals.ts";
+import { simulateFarm, type SimulatedVariety } from "./simulate-farm.ts";
+import type { Family } from "./truths.ts";
+
+export type ChoiceName = "ours" | "next season" | RivalName | "staying put";
+export const choiceNames: readonly ChoiceName[] = ["ours", "next season", ...rivalNames, "staying put"];
+
+/** One variety of one farm. Money in $/ac. */
+export interface Score {
+  family: string;
+  seasons: number;
+  /** What each choice earns less than the best tested rate, averaged over seasons to come. */
+  lost: Record<ChoiceName, number>;
+  /** Whether each interval held the best rate, and its width as a share of the tested range. */
+  held: [boolean, boolean];
+  width: [number, number];
+  /** The advised move: its stated chance to pay, what it truly earned; null where none was advised. */
+  move: { chance: number; stated: number; earned: number } | null;
+  saidNoResponse: boolean;
+}
+
+const noQuality = { premiumPerKg: () => 0, costPerHa: () => 0 };
+
+export function scoreFarm(
+  family: Family,
+  seasons: number,
+  number: number,
+  priors = defaultSettings.priors,
+): Score[] {
+  const farm = simulateFarm(family, seasons, number);
+  const { grainPricePerKg, seedPricePerThousand } = farm;
+  const prices: FarmPrices = { grainPerKg: grainPricePerKg, seedPerM2: 10 * seedPricePerThousand };
+  const settings: Settings = { ...defaultSettings, grainPricePerKg, seedPricePerThousand, priors };
+  return believeCurves(farm.cells, settings).map((belief) => {
+    const variety = farm.varieties.find((one) => one.variety === belief.variety)!;
+    const net = netReturns(belief, varietyPrices(belief, noQuality, settings));
+    const facts = {
+      seasons: belief.environments,
+      lodgingCeiling: { kind: "none", reason: "not-scored" },
+    } as const;
+    const choice = chooseRate(belief, net, facts, {
+      ...settings,
+      rateNowSeedsPerM2: variety.rateNowSeedsPerM2,
+    });
+    const truth = tabulateTruth(variety, belief.testedSeedsPerM2, prices);
+    const { economicOptimum, rateNextSeedsPerM2: next, rateNowSeedsPerM2: now, intervals } = choice;
+    // Where too few rates were tested for any answer, the answer is to stay.
+    const ours = economicOptimum.kind === "none" ? now : economicOptimum.rateSeedsPerM2;
+    const rivals = chooseAsRivals(
+      farm.cells.filter((one) => one.variety === belief.variety),
+      prices,
+    );
+    const lost = (rate: number): number => toMoneyPerAcre(truth.most - truth.net(rate));
+    const range = belief.testedSeedsPerM2[1] - belief.testedSeedsPerM2[0];
+    // The engine's rates stand half a step apart to either side.
+    const slack = range / (belief.ratesSeedsPerM2.length - 1) / 2;
+    const held = intervals.map(
+      ({ lower, upper }) => truth.best >= lower - slack && truth.best <= upper + slack,
+    );
+    return {
+      family: family.name,
+      seasons,
+      lost: {
+        ours: lost(ours),
+        "next season": lost(next),
+        "pooled quadratic": lost(rivals["pooled quadratic"]),
+        "best-yielding tested rate": lost(rivals["best-yielding tested rate"]),
+        "best-earning tested rate": lost(rivals["best-earning tested rate"]),
+        "AICc winner": lost(rivals["AICc winner"]),
+        "staying put": lost(now),
+      },
+      held: [held[0]!, held[1]!],
+      width: [
+        (intervals[0]!.upper - intervals[0]!.lower) / range,
+        (intervals[1]!.upper - intervals[1]!.lower) / range,
+      ],
+      move:
+        choice.chanceOfGain === null
+          ? null
+          : {
+              chance: choice.chanceOfGain,
+              stated: toMoneyPerAcre(choice.gainPerHa.expected),
+              earned: toMoneyPerAcre(truth.net(next) - truth.net(now)),
+            },
+      saidNoResponse: choice.reasons.some(({ code }) => code === "no-response"),
+    };
+  });
+}
+
+/** The best of the tested rates in 600 steps; the lowest of several that earn the same. */
+function tabulateTruth(
+  variety: SimulatedVariety,
+  [lowest, highest]: readonly [number, number],
+  prices: FarmPrices,
+): { best: number; most: number; net: (rate: number) => number } {
+  const net = (rate: number): number =>
+    prices.grainPerKg * variety.expectedYield(rate) - prices.seedPerM2 * rate;
+  let [best, most] = [lowest, -Infinity];
+  for (let i = 0; i <= 600; i++) {
+    const rate = lowest + ((highest - lowest) * i) / 600;
+    const value = net(rate);
+    if (value > most + 1e-9) [best, most] = [rate, value];
+  }
+  return { best, most, net };
+}

@@ -1,0 +1,120 @@
+/** One simulated farm: what is true of it, and the strips it gave. */
+import { drawNormal, random, type Random } from "../../src/maths/random.ts";
+import type { CellsOfVariety } from "../../src/model/rate-evidence.ts";
+import type { RateCell } from "../../src/result.ts";
+import { fromBushelsPerAcre, fromPerAcre, fromPricePerBushel } from "../../src/units.ts";
+import type { Family, TrueCurve } from "./truths.ts";
+
+export interface SimulatedVariety {
+  variety: string;
+  rateNowSeedsPerM2: number;
+  /** Yield averaged over all seasons that may come [kg/ha]. */
+  expectedYield: (rateSeedsPerM2: number) => number;
+}
+
+export interface SimulatedFarm {
+  varieties: SimulatedVariety[];
+  cells: CellsOfVariety[];
+  grainPricePerKg: number;
+  seedPricePerThousand: number;
+}
+
+const varieties = ["A", "B", "C"];
+const usualRates = [0.8, 1.1, 1.4, 1.7, 2].map((million) => fromPerAcre(million * 1e6));
+/** Other rates that an uneven farm tried in some seasons. */
+const otherRates = [0.7, 1, 1.3, 1.6, 1.9].map((million) => fromPerAcre(million * 1e6));
+
+interface VarietyTruth extends SimulatedVariety {
+  curve: TrueCurve;
+  need: number;
+  level: number;
+}
+
+/** Seasons are environments. The same family, seasons and number give the same farm on every machine of one kind. */
+export function simulateFarm(family: Family, seasons: number, number: number): SimulatedFarm {
+  const draw = random(number, `${family.name} ${seasons}`);
+  const farmYield = fromBushelsPerAcre(40 + 40 * draw(), 60);
+  const centre = fromPerAcre((0.9 + 1 * draw()) * 1e6);
+  const truths = varieties.map((variety) => drawVariety(family, variety, centre, farmYield, draw));
+  const cells: CellsOfVariety[] = [];
+  for (let season = 0; season < seasons; season++) {
+    const environment = String(2020 + season);
+    cells.push(...growSeason(family, truths, environment, farmYield * (1 + 0.2 * drawNormal(draw)), draw));
+  }
+  return {
+    varieties: truths,
+    cells,
+    grainPricePerKg: fromPricePerBushel(4.5 + 3.5 * draw(), 60),
+    seedPricePerThousand: 0.012 + 0.012 * draw(),
+  };
+}
+
+function drawVariety(
+  family: Family,
+  variety: string,
+  centre: number,
+  farmYield: number,
+  draw: Random,
+): VarietyTruth {
+  const curve = family.curve(draw);
+  const need = centre * Math.exp(0.15 * drawNormal(draw));
+  const level = 1 + 0.05 * drawNormal(draw);
+  const rateNowSeedsPerM2 = fromPerAcre(1.25e6 * Math.exp(0.15 * drawNormal(draw)));
+  const spread = Math.hypot(family.seasons.alike, family.seasons.unlike);
+  return {
+    variety,
+    curve,
+    need,
+    level,
+    rateNowSeedsPerM2,
+    expectedYield: (rate) =>
+      farmYield * level * averageOverNormal(spread, (z) => curve(rate / (need * Math.exp(z)))),
+  };
+}
+
+function averageOverNormal(sd: number, value: (z: number) => number): number {
+  if (sd === 0) return value(0);
+  let [sum, weights] = [0, 0];
+  for (let z = -4; z <= 4.001; z += 0.2) {
+    const weight = Math.exp((-z * z) / 2);
+    sum += weight * value(z * sd);
+    weights += weight;
+  }
+  return sum / weights;
+}
+
+function growSeason(
+  family: Family,
+  truths: VarietyTruth[],
+  environment: string,
+  seasonYield: number,
+  draw: Random,
+): CellsOfVariety[] {
+  const together = family.seasons.alike * drawNormal(draw);
+  const sd = family.errorSd(draw);
+  const rates = family.uneven && draw() < 0.5 ? otherRates : usualRates;
+  const blockLevels = Array.from({ length: family.blocks }, () => 1 + 0.04 * drawNormal(draw));
+  return truths.flatMap(({ variety, curve, need, level }) => {
+    const absent = family.uneven && draw() < 0.2;
+    const shift = together + family.seasons.unlike * drawNormal(draw);
+    // Mean 1, so that the expected curve is the curve itself.
+    const strength = Math.exp(family.strength * drawNormal(draw) - family.strength ** 2 / 2);
+    const cells: RateCell[] = [];
+    blockLevels.forEach((blockLevel, b) => {
+      const place = 1 + 0.015 * drawNormal(draw);
+      for (const rate of rates) {
+        const share = 1 + strength * (curve(rate / (need * Math.exp(shift))) - 1);
+        const error = sd * drawNormal(draw);
+        const spoilt = draw() < family.spoilt ? 0.15 + 0.25 * draw() : 0;
+        if (family.uneven && draw() < 0.15) continue;
+        cells.push({
+          block: String(b + 1),
+          rateSeedsPerM2: rate,
+          strips: 1,
+          meanYieldKgPerHa: seasonYield * level * (share + blockLevel - 1 + place - 1 + error) * (1 - spoilt),
+        });
+      }
+    });
+    return absent || cells.length === 0 ? [] : [{ variety, environment, cells, withinCellSs: 0 }];
+  });
+}
