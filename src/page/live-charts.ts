@@ -9,7 +9,7 @@ import { expressionInterpreter } from "vega-interpreter";
 import type { Result } from "../result.ts";
 import type { Chart, Row } from "../tell/charts/chart.ts";
 import { charts } from "../tell/charts/index.ts";
-import { numberTable } from "../tell/html/figure.ts";
+import { numberTable, pictureName } from "../tell/html/figure.ts";
 import type { Measures } from "../tell/wording/measures.ts";
 import type { PageData } from "./page-data.ts";
 
@@ -72,8 +72,11 @@ export function liveCharts(page: Document, data: PageData, measures: Measures): 
       view.initialize(picture);
     }
     await view.runAsync();
-    if (first) namePicture(picture);
-    picture.querySelector("svg")?.setAttribute("aria-label", `${drawing.heading}. ${drawing.description}`);
+    // The view calls itself a graphics document; here it is one picture with a name.
+    picture.setAttribute("role", "img");
+    picture.removeAttribute("aria-roledescription");
+    picture.setAttribute("aria-label", pictureName(drawing));
+    picture.querySelector("svg")?.setAttribute("aria-hidden", "true");
     const numbers = live.figure.querySelector(".scroll");
     if (numbers !== null) numbers.outerHTML = numberTable(drawing.table).text;
   }
@@ -97,10 +100,4 @@ function setRows(live: LiveFigure, view: View, name: string, rows: Row[]): boole
   live.drawn.set(name, text);
   view.data(name, rows);
   return true;
-}
-
-/** The view describes itself as a graphics document; here it is one picture with a name. */
-function namePicture(picture: HTMLElement): void {
-  for (const attribute of ["role", "aria-roledescription", "aria-label"]) picture.removeAttribute(attribute);
-  picture.querySelector("svg")?.setAttribute("role", "img");
 }

@@ -11,21 +11,23 @@ export const figure = (chart: Chart, subject: string, drawing: Drawing, svg: str
     ${chart.live.length > 0 ? markup` data-chart="${chart.name}" data-subject="${subject}"` : ""}
   >
     <figcaption>${drawing.heading}${drawing.key === "" ? null : markup`<span class="key">${drawing.key}</span>`}</figcaption>
-    <div class="picture">${labelled(svg, drawing)}</div>
+    <div class="picture" role="img" aria-label="${pictureName(drawing)}">${bare(svg)}</div>
     <details class="numbers">
       <summary>Numbers of this chart</summary>
       ${numberTable(drawing.table)}
     </details>
   </figure>`;
 
-/** The drawn picture with its name and description; sizes come from the style. */
-export const labelled = (svg: string, drawing: Pick<Drawing, "heading" | "description">): Markup =>
+/** What a screen reader says of the picture as a whole; its lines and dots are hidden from it. */
+export const pictureName = ({ heading, description }: Pick<Drawing, "heading" | "description">): string =>
+  `${heading}. ${description}`;
+
+/** The drawn picture without its size, which comes from the style. */
+const bare = (svg: string): Markup =>
   raw(
     svg.replace(
       /^<svg[^>]*?viewBox="([^"]*)"[^>]*>/,
-      (_, viewBox: string) =>
-        markup`<svg role="img" viewBox="${viewBox}" aria-label="${`${drawing.heading}. ${drawing.description}`}">`
-          .text,
+      (_, viewBox: string) => markup`<svg aria-hidden="true" viewBox="${viewBox}">`.text,
     ),
   );
 

@@ -1,0 +1,156 @@
+import axe from "axe-core";
+import type { Page } from "playwright-core";
+import { beforeAll, describe, expect, it } from "vitest";
+import { demoResult } from "../fixtures/demo.ts";
+import { madeVarieties, makeResult } from "../fixtures/result.ts";
+import { noBrowser, reportBrowser, reportOf } from "./open-report.ts";
+
+/** Moves a field of the what-if form as a hand would, and waits until the page has followed. */
+async function move(page: Page, key: string, value: number): Promise<void> {
+  await page.locator(`#${key}`).fill(String(value));
+  await page.waitForFunction(
+    () => document.querySelector<HTMLElement>("#what-if")?.dataset.state === "moved",
+  );
+}
+
+const nextRates = (page: Page): Promise<string[]> => page.locator("table.next .move b").allInnerTexts();
+
+describe.skipIf(noBrowser)("the finished page", () => {
+  const browser = reportBrowser();
+  let report = "";
+  beforeAll(async () => {
+    report = await reportOf(demoResult());
+  });
+
+  it("opens from the disk, offline, without a word on the console, and asks for nothing", async () => {
+    const { page, complaints } = await browser.open(report);
+    await page.waitForTimeout(1000);
+    expect(await page.locator("h1").innerText()).toContain("2027");
+    expect(await page.locator("#what-if").isVisible()).toBe(true);
+    expect(complaints).toEqual([]);
+  });
+
+  it("follows a moved grain price: table, curves, flat zone and the prices that are printed", async () => {
+    const { page, complaints } = await browser.open(report);
+    const zone = page.locator('figure[data-chart="net-return"]').first();
+    const before = {
+      picture: await zone.locator("svg").innerHTML(),
+      used: await page.locator(".used").innerText(),
+    };
+    await move(page, "grain", 3);
+    await page.waitForTimeout(300);
+    expect(await page.locator(".used").innerText()).toContain("$3/bu");
+    expect(before.used).toContain("$6.25/bu");
+    expect(await zone.locator("svg").innerHTML()).not.toBe(before.picture);
+    expect(await page.locator("#what-if-says").innerText()).toContain("grain price 3 (report 6.25)");
+    expect(complaints).toEqual([]);
+  });
+
+  it("lets today's rate, the step and the seed price of a variety be moved", async () => {
+    const { page } = await browser.open(report);
+    const before = await nextRates(page);
+    await page.locator("#what-if summary").click();
+    await move(page, "step", 0);
+    await expect.poll(() => nextRates(page)).not.toEqual(before);
+    await move(page, "step", 30);
+    await move(page, "seed-1", 45);
+    await expect.poll(() => page.locator(".used").innerText()).toContain("30");
+  });
+
+  it("goes back to the report's own words and numbers", async () => {
+    const { page } = await browser.open(report);
+    const words = (): Promise<string> => page.locator("#next [data-part=next]").innerText();
+    const before = await words();
+    await move(page, "grain", 2.5);
+    await expect.poll(words).not.toBe(before);
+    await page.locator("#what-if button[type=reset]").click();
+    await expect.poll(words).toBe(before);
+    expect(new URL(page.url()).hash).toBe("");
+  });
+
+  it("keeps what was moved in the address, and takes it from there", async () => {
+    const { page } = await browser.open(report);
+    await move(page, "grain", 3.5);
+    await expect.poll(() => new URL(page.url()).hash).toBe("#grain=3.5");
+    const rates = await nextRates(page);
+    const shared = await browser.open(report, {}, "#grain=3.5&nonsense=1&step=9999");
+    await expect.poll(() => nextRates(shared.page)).toEqual(rates);
+    expect(await shared.page.locator("#grain").inputValue()).toBe("3.5");
+    expect(shared.complaints).toEqual([]);
+  });
+
+  it("draws live what it drew beforehand", async () => {
+    const { page } = await browser.open(report);
+    const still = await browser.open(report, { javaScriptEnabled: false });
+    const labels = (of: Page): Promise<string[]> =>
+      of.locator('figure[data-chart="response"] svg text').allTextContents();
+    await page.waitForTimeout(2500);
+    expect(await labels(page)).toEqual(await labels(still.page));
+  });
+
+  it("is whole with scripts off", async () => {
+    const { page, complaints } = await browser.open(report, { javaScriptEnabled: false });
+    expect(await page.locator("table.next tbody tr").count()).toBe(4);
+    expect(await page.locator("figure svg").count()).toBeGreaterThan(12);
+    expect(await page.locator("#what-if").isVisible()).toBe(false);
+    expect(complaints).toEqual([]);
+  });
+
+  it("forbids scripts and styles that are not its own", async () => {
+    const injected = report.replace(
+      "</main>",
+      '<img src="x" onerror="document.title = 1"><script>document.title = 2</script></main>',
+    );
+    const { page, complaints } = await browser.open(injected);
+    await page.waitForTimeout(300);
+    expect(await page.title()).toContain("Seeding rates");
+    expect(complaints.filter((text) => text.includes("Content Security Policy")).length).toBeGreaterThan(1);
+  });
+
+  it.each([360, 414, 768, 1280])("needs no sideways scrolling at %i px", async (width) => {
+    const { page } = await browser.open(report, { viewport: { width, height: 740 } });
+    await page.evaluate(() => document.querySelectorAll("details").forEach((one) => (one.open = true)));
+    expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(width);
+  });
+
+  it.each(["light", "dark"] as const)("has no serious fault by axe-core, %s", async (colorScheme) => {
+    const { page } = await browser.open(report, { colorScheme, bypassCSP: true });
+    await page.evaluate(() => document.querySelectorAll("details").forEach((one) => (one.open = true)));
+    await page.waitForTimeout(2000);
+    await page.evaluate(axe.source);
+    const found = await page.evaluate(() =>
+      (window as unknown as { axe: typeof axe }).axe.run(document, {
+        runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
+      }),
+    );
+    const serious = found.violations
+      .filter(({ impact }) => impact === "serious" || impact === "critical")
+      .map(
+        ({ id, nodes }) =>
+          `${id}: ${nodes
+            .map((node) => node.html.slice(0, 120))
+            .slice(0, 3)
+            .join(" | ")}`,
+      );
+    expect(serious).toEqual([]);
+  });
+
+  it("can be worked by keyboard alone", async () => {
+    const { page } = await browser.open(report);
+    await page.keyboard.press("Tab");
+    expect(await page.evaluate(() => document.activeElement?.textContent)).toContain("Skip");
+    await page.locator('input[type="range"][data-key="grain"]').focus();
+    await page.keyboard.press("ArrowRight");
+    await expect.poll(() => new URL(page.url()).hash).toContain("grain=");
+  });
+
+  it("shows hostile names as text", async () => {
+    const name = `</script><script>document.title="broken"</script>"><img src=x onerror='document.title="broken"'>`;
+    const hostile = makeResult({ varieties: [{ ...madeVarieties[0]!, name }], fields: [name] });
+    const { page, complaints } = await browser.open(await reportOf(hostile));
+    await page.waitForTimeout(1000);
+    expect(await page.title()).toContain("Seeding rates");
+    expect(await page.locator("table.next tbody th").innerText()).toContain("</script>");
+    expect(complaints).toEqual([]);
+  });
+});

@@ -1,0 +1,45 @@
+import { inflateSync } from "node:zlib";
+import { beforeAll, describe, expect, it } from "vitest";
+import { demoResult } from "../fixtures/demo.ts";
+import { noBrowser, reportBrowser, reportOf } from "./open-report.ts";
+
+/** Pages of a PDF, counted in its bytes: page objects, in the open or in compressed object streams. */
+function pagesOf(pdf: Buffer): number {
+  const text = pdf.toString("latin1");
+  const streams = [...text.matchAll(/\/Type\s*\/ObjStm[\s\S]*?stream\r?\n/g)].map((match) => {
+    const from = match.index + match[0].length;
+    return inflateSync(pdf.subarray(from, text.indexOf("endstream", from))).toString("latin1");
+  });
+  return [text, ...streams].join("\n").match(/\/Type\s*\/Page(?![a-zA-Z])/g)?.length ?? 0;
+}
+
+describe.skipIf(noBrowser)("the printed page", () => {
+  const browser = reportBrowser();
+  let report = "";
+  beforeAll(async () => {
+    report = await reportOf(demoResult());
+  });
+
+  it.each(["Letter", "A4"] as const)("prints on %s in a sensible number of pages", async (format) => {
+    const { page } = await browser.open(report);
+    const pages = pagesOf(await page.pdf({ format }));
+    expect(pages).toBeGreaterThanOrEqual(4);
+    expect(pages).toBeLessThanOrEqual(12);
+  });
+
+  it("shows the prices used, and not the form that moves them", async () => {
+    const { page } = await browser.open(report);
+    await page.emulateMedia({ media: "print" });
+    expect(await page.locator(".used").isVisible()).toBe(true);
+    expect(await page.locator("#what-if").isVisible()).toBe(false);
+  });
+
+  it("keeps the charts of a variety with its heading", async () => {
+    const { page } = await browser.open(report);
+    await page.emulateMedia({ media: "print" });
+    const breaks = await page
+      .locator("article.variety")
+      .evaluateAll((all) => all.map((one) => getComputedStyle(one).breakInside));
+    expect(new Set(breaks)).toEqual(new Set(["avoid"]));
+  });
+});
