@@ -4,7 +4,7 @@ import { optionsTable, planCharts } from "./charts/plan-options.ts";
 import { chartDrawer } from "./draw-charts.ts";
 import { fieldMapSvg } from "./field-map.ts";
 import type { PageParts } from "./html.ts";
-import { labelled, numberTable } from "./html/figure.ts";
+import { numberTable, picture } from "./html/figure.ts";
 import { markup, raw, type Markup } from "./html/markup.ts";
 import { cautionTexts } from "./wording/cautions.ts";
 import { measuresOf, type Measures } from "./wording/measures.ts";
@@ -120,7 +120,7 @@ async function findsSection(plan: StripPlan, measures: Measures): Promise<Markup
     figures.push(
       markup`<figure class="chart">
         <figcaption>${heading}</figcaption>
-        <div class="picture">${labelled(svg, { heading, description })}</div>
+        ${picture(svg, { heading, description })}
       </figure>`,
     );
   }

@@ -11,7 +11,7 @@ export const figure = (chart: Chart, subject: string, drawing: Drawing, svg: str
     ${chart.live.length > 0 ? markup` data-chart="${chart.name}" data-subject="${subject}"` : ""}
   >
     <figcaption>${drawing.heading}${drawing.key === "" ? null : markup`<span class="key">${drawing.key}</span>`}</figcaption>
-    <div class="picture" role="img" aria-label="${pictureName(drawing)}">${bare(svg)}</div>
+    ${picture(svg, drawing)}
     <details class="numbers">
       <summary>Numbers of this chart</summary>
       ${numberTable(drawing.table)}
@@ -21,6 +21,10 @@ export const figure = (chart: Chart, subject: string, drawing: Drawing, svg: str
 /** What a screen reader says of the picture as a whole; its lines and dots are hidden from it. */
 export const pictureName = ({ heading, description }: Pick<Drawing, "heading" | "description">): string =>
   `${heading}. ${description}`;
+
+/** A drawn chart as one picture with a name. */
+export const picture = (svg: string, drawing: Pick<Drawing, "heading" | "description">): Markup =>
+  markup`<div class="picture" role="img" aria-label="${pictureName(drawing)}">${bare(svg)}</div>`;
 
 /** The drawn picture without its size, which comes from the style. */
 const bare = (svg: string): Markup =>
