@@ -82,8 +82,8 @@ describe.skipIf(noBrowser)("the finished page", () => {
   it("draws live what it drew beforehand", async () => {
     const { page } = await browser.open(report);
     const still = await browser.open(report, { javaScriptEnabled: false });
-    const labels = (of: Page): Promise<string[]> =>
-      of.locator('figure[data-chart="response"] svg text').allTextContents();
+    const labels = async (of: Page): Promise<string[]> =>
+      (await of.locator('figure[data-chart="response"] svg text').allTextContents()).sort();
     await page.waitForTimeout(2500);
     expect(await labels(page)).toEqual(await labels(still.page));
   });
