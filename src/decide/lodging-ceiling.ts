@@ -129,16 +129,22 @@ export function countLodgedSeasons(
 /** What lodging comes to at each tested rate of a variety; empty where nothing is believed of it. */
 export function tabulateLodging(lodging: VarietyLodging, limit: number): LodgingByRate[] {
   if (lodging.beliefs.length === 0) return [];
-  const seen = lodging.seen.flatMap(({ rates }) => rates);
-  const tested = [...new Set(seen.map(({ rateSeedsPerM2 }) => rateSeedsPerM2))].sort((a, b) => a - b);
-  return tested.map((rateSeedsPerM2) => ({
-    variety: lodging.variety,
-    scale: lodging.scale,
-    rateSeedsPerM2,
-    seenShare: mean(seen.filter((one) => one.rateSeedsPerM2 === rateSeedsPerM2).map(({ share }) => share)),
-    expectedShare: expectedShare(lodging, rateSeedsPerM2)!,
-    chanceOverLimit: chanceOverLimit(lodging, rateSeedsPerM2, limit)!,
-  }));
+  const seen = new Map<number, number[]>();
+  for (const { rateSeedsPerM2, share } of lodging.seen.flatMap(({ rates }) => rates)) {
+    const shares = seen.get(rateSeedsPerM2);
+    if (shares === undefined) seen.set(rateSeedsPerM2, [share]);
+    else shares.push(share);
+  }
+  return [...seen]
+    .sort(([a], [b]) => a - b)
+    .map(([rateSeedsPerM2, shares]) => ({
+      variety: lodging.variety,
+      scale: lodging.scale,
+      rateSeedsPerM2,
+      seenShare: mean(shares),
+      expectedShare: expectedShare(lodging, rateSeedsPerM2)!,
+      chanceOverLimit: chanceOverLimit(lodging, rateSeedsPerM2, limit)!,
+    }));
 }
 
 /** Points of a drawn curve. */

@@ -1,28 +1,33 @@
 /**
- * Logistic regression of shares in which every observation belongs to a group, and may belong to a subgroup of it.
+ * Logistic regression of shares in nested groups: a cell lies in a unit of the finest level, that in one of the next.
  *
- * log odds = Σ value·coefficient + effect of the group + effect of the subgroup. The effects are eliminated one by one, so
- * the work grows with the number of cells and not with the square of the number of groups. Penalties are those of
- * independent normal priors.
+ * log odds = Σ value·coefficient + effect of every unit that the cell lies in. The effects are eliminated one by one from the
+ * finest level up, so the work grows with the number of cells and not with the square of the number of units. Penalties are
+ * those of independent normal priors.
  */
 import { cholesky, invertCholesky, logDeterminant, solveCholesky } from "./cholesky.ts";
 
+/** One level of nested groups. */
+export interface LogitLevel {
+  units: number;
+  /** The unit of the next coarser level that each unit lies in; empty at the coarsest. */
+  parent: Int32Array;
+}
+
 /** Shares summed over observations alike in everything: one cell. */
 export interface LogitCells {
-  groups: number;
   columns: number;
-  /** Number of the cell's group. */
-  group: Int32Array;
-  /** Number of the cell's subgroup, and the group of each subgroup; used where subgroups have a penalty. */
-  subgroup: Int32Array;
-  groupOfSubgroup: Int32Array;
+  /** Finest first. */
+  levels: readonly LogitLevel[];
+  /** The unit of the finest level that each cell lies in. */
+  unit: Int32Array;
   /** Observations in the cell, the mean of their shares, and sums over them that dispersion and deviance need. */
   count: Float64Array;
   mean: Float64Array;
   sumOfSquares: Float64Array;
   /** Σ y·ln y + (1 − y)·ln(1 − y). */
   sumOfEntropy: Float64Array;
-  /** The same number of terms for each cell, cell after cell: which column, and its value. Cells of a subgroup have the same columns. */
+  /** The same number of terms for each cell, cell after cell: which column, and its value. */
   termsPerCell: number;
   column: Int32Array;
   value: Float64Array;
@@ -34,20 +39,18 @@ export interface LogitOptions {
   /** Prior mean and 1 ÷ prior variance of each coefficient, precision 0 for no prior. */
   columnMean: Float64Array;
   columnPrecision: Float64Array;
-  /** 1 ÷ variance of the group effects; null: no penalty, and the effect of group 0 is 0. */
-  groupPrecision: number | null;
-  /** 1 ÷ variance of the subgroup effects; null: there are none. */
-  subgroupPrecision: number | null;
+  /** 1 ÷ variance of the effects of each level. Null, of one level alone: no penalty, and the effect of its unit 0 is 0. */
+  levelPrecision: readonly number[] | null;
   /** Where to start; null: at the prior means, all effects 0. */
-  start: Pick<LogitFit, "coefficients" | "groupEffects" | "subgroupEffects"> | null;
+  start: Pick<LogitFit, "coefficients" | "effects"> | null;
 }
 
 export interface LogitFit {
   converged: boolean;
   iterations: number;
   coefficients: Float64Array;
-  groupEffects: Float64Array;
-  subgroupEffects: Float64Array;
+  /** By level and unit. */
+  effects: readonly Float64Array[];
   /** Quasi-log-likelihood less the penalties. */
   objective: number;
   deviance: number;
@@ -57,227 +60,323 @@ export interface LogitFit {
   logDeterminant: number;
   /** Covariance of the coefficients, columns × columns. */
   covariance: Float64Array;
-  /** Variance of Σ weight·coefficient + Σ weight·group effect. */
-  varianceOf: (columnWeights: ArrayLike<number>, groupWeights?: ArrayLike<number>) => number;
+  /** Variance of Σ weight·coefficient + Σ weight·effect of the coarsest level. */
+  varianceOf: (columnWeights: ArrayLike<number>, effectWeights?: ArrayLike<number>) => number;
 }
 
 const mostIterations = 60;
-/** Newton's steps end when the largest is below this, in log odds. */
-const smallestStep = 1e-9;
+/** Newton's steps end when the largest is below this, in log odds: the next would be below its square. */
+const smallestStep = 1e-7;
 
 /** ln(1 + eˣ) without overflow. */
 const softplus = (x: number): number => (x > 0 ? x + Math.log1p(Math.exp(-x)) : Math.log1p(Math.exp(x)));
 
-const largestOf = (numbers: Float64Array): number =>
-  numbers.reduce((largest, number) => Math.max(largest, Math.abs(number)), 0);
+/** A point: coefficients, effects by level, and the log odds that they give each cell. */
+interface Point {
+  coefficients: Float64Array;
+  effects: Float64Array[];
+  eta: Float64Array;
+}
 
-/**
- * Fits by Newton's method with halved steps; the objective is concave, so there is one answer or none.
- *
- * `converged` is false where shares of 0 and 1 are separated and no penalty holds the coefficients.
- *
- * Source: McCullagh & Nelder 1989, Generalized Linear Models, 2nd ed., ch. 4 and 9; elimination by Schur complements.
- * Reference check: test/reference/lodging.
- */
-export function fitGroupedLogit(cells: LogitCells, options: LogitOptions): LogitFit {
-  const { groups, columns, termsPerCell, group, subgroup, groupOfSubgroup, count, mean, column, value } =
-    cells;
-  const { dispersion, columnMean, columnPrecision, groupPrecision, subgroupPrecision, start } = options;
-  const size = count.length;
-  const subgroups = subgroupPrecision === null ? 0 : groupOfSubgroup.length;
-  const firstFree = groupPrecision === null ? 1 : 0;
+/** What is left of one level's units in the equations once the finer levels are eliminated. */
+interface LevelEquations {
+  units: number;
+  parent: Int32Array;
+  slope: Float64Array;
+  own: Float64Array;
+  /** With the unit's ancestors: one number for each coarser level, the next first. */
+  tie: Float64Array;
+  coarser: number;
+  /** With the columns that the unit's cells touch; `from[u]` to `from[u + 1]` are those of unit u, ascending. */
+  from: Int32Array;
+  column: Int32Array;
+  cross: Float64Array;
+  /** The unit that each cell lies in, and the places in `cross` of its terms. */
+  unitOfCell: Int32Array;
+  placeOfTerm: Int32Array;
+}
 
-  let coefficients = Float64Array.from(start?.coefficients ?? columnMean);
-  let groupEffects = Float64Array.from(start?.groupEffects ?? new Float64Array(groups));
-  let subgroupEffects = Float64Array.from(start?.subgroupEffects ?? new Float64Array(subgroups));
+/** Cells made ready for fits under any penalties. One fit at a time. */
+export class GroupedLogit {
+  readonly #cells: LogitCells;
+  readonly #levels: LevelEquations[];
+  readonly #slope: Float64Array;
+  readonly #left: Float64Array;
 
-  const predict = (theta: Float64Array, effects: Float64Array, subEffects: Float64Array): Float64Array => {
-    const eta = new Float64Array(size);
-    for (let cell = 0; cell < size; cell++) {
-      let sum = effects[group[cell]!]!;
-      if (subgroups > 0) sum += subEffects[subgroup[cell]!]!;
-      for (let t = cell * termsPerCell; t < (cell + 1) * termsPerCell; t++)
-        sum += value[t]! * theta[column[t]!]!;
-      eta[cell] = sum;
+  constructor(cells: LogitCells) {
+    this.#cells = cells;
+    this.#levels = layOutLevels(cells);
+    this.#slope = new Float64Array(cells.columns);
+    this.#left = new Float64Array(cells.columns ** 2);
+  }
+
+  /**
+   * Fits by Newton's method with halved steps; the objective is concave, so there is one answer or none.
+   *
+   * `converged` is false where shares of 0 and 1 are separated and no penalty holds the coefficients.
+   *
+   * Source: McCullagh & Nelder 1989, Generalized Linear Models, 2nd ed., ch. 4 and 9; elimination by Schur complements.
+   * Reference check: test/reference/lodging.
+   */
+  fit(options: LogitOptions): LogitFit {
+    const { start, columnMean } = options;
+    let now = this.#pointAt(
+      start?.coefficients ?? columnMean,
+      this.#levels.map(({ units }, level) => start?.effects[level] ?? new Float64Array(units)),
+    );
+    let objective = this.#objectiveAt(now, options);
+    let converged = false;
+    let iterations = 0;
+    let factor = this.#differentiate(now, options);
+    while (factor !== null && !converged && iterations < mostIterations) {
+      iterations++;
+      const step = this.#newtonStep(factor, options);
+      for (let share = 1; ; share /= 2) {
+        const next = this.#pointAt(
+          along(now.coefficients, step.coefficients, share),
+          now.effects.map((effect, level) => along(effect, step.effects[level]!, share)),
+        );
+        const reached = this.#objectiveAt(next, options);
+        if (reached < objective - 1e-12 * (1 + Math.abs(objective)) && share > 1e-9) continue;
+        [now, objective] = [next, reached];
+        break;
+      }
+      factor = this.#differentiate(now, options);
+      converged =
+        factor !== null && [step.coefficients, ...step.effects].every((by) => largestOf(by) < smallestStep);
     }
-    return eta;
-  };
-  const objectiveOf = (
-    eta: Float64Array,
-    theta: Float64Array,
-    effects: Float64Array,
-    subEffects: Float64Array,
-  ): number => {
+    const { columns } = this.#cells;
+    const covariance = factor === null ? new Float64Array(columns ** 2) : invertCholesky(factor, columns);
+    return {
+      converged,
+      iterations,
+      coefficients: now.coefficients,
+      effects: now.effects,
+      objective,
+      ...misfit(this.#cells, now.eta),
+      logDeterminant: factor === null ? 0 : this.#logDeterminant(factor, options),
+      covariance,
+      varianceOf: this.#varianceFrom(covariance, options),
+    };
+  }
+
+  #pointAt(coefficients: Float64Array, effects: Float64Array[]): Point {
+    const { termsPerCell, column, value, count } = this.#cells;
+    const eta = new Float64Array(count.length);
+    this.#levels.forEach(({ unitOfCell }, level) => {
+      const effect = effects[level]!;
+      for (let cell = 0; cell < eta.length; cell++) eta[cell]! += effect[unitOfCell[cell]!]!;
+    });
+    for (let cell = 0, t = 0; cell < eta.length; cell++)
+      for (const end = t + termsPerCell; t < end; t++) eta[cell]! += value[t]! * coefficients[column[t]!]!;
+    return { coefficients, effects, eta };
+  }
+
+  #objectiveAt({ eta, coefficients, effects }: Point, options: LogitOptions): number {
+    const { count, mean } = this.#cells;
+    const { dispersion, columnMean, columnPrecision, levelPrecision } = options;
     let sum = 0;
-    for (let cell = 0; cell < size; cell++)
+    for (let cell = 0; cell < eta.length; cell++)
       sum += count[cell]! * (mean[cell]! * eta[cell]! - softplus(eta[cell]!));
     sum /= dispersion;
-    for (let j = 0; j < columns; j++) sum -= 0.5 * columnPrecision[j]! * (theta[j]! - columnMean[j]!) ** 2;
-    if (groupPrecision !== null) for (const effect of effects) sum -= 0.5 * groupPrecision * effect ** 2;
-    if (subgroupPrecision !== null)
-      for (const effect of subEffects) sum -= 0.5 * subgroupPrecision * effect ** 2;
+    for (let j = 0; j < coefficients.length; j++)
+      sum -= 0.5 * columnPrecision[j]! * (coefficients[j]! - columnMean[j]!) ** 2;
+    if (levelPrecision !== null)
+      effects.forEach((ofLevel, level) => {
+        for (const effect of ofLevel) sum -= 0.5 * levelPrecision[level]! * effect ** 2;
+      });
     return sum;
-  };
+  }
 
-  /* Second derivatives: of each subgroup and group with itself, of a subgroup with its group, of both with the columns. */
-  const subCurvature = new Float64Array(subgroups);
-  const subWithGroup = new Float64Array(subgroups);
-  const subCross = new Float64Array(subgroups * termsPerCell);
-  const subColumn = new Int32Array(subgroups * termsPerCell);
-  const groupCurvature = new Float64Array(groups);
-  const cross = new Float64Array(groups * columns);
-  const curvature = new Float64Array(columns * columns);
-  const subSlope = new Float64Array(subgroups);
-  const groupSlope = new Float64Array(groups);
-  const slope = new Float64Array(columns);
-  if (subgroups > 0)
-    for (let cell = 0; cell < size; cell++)
-      for (let t = 0; t < termsPerCell; t++)
-        subColumn[subgroup[cell]! * termsPerCell + t] = column[cell * termsPerCell + t]!;
+  /**
+   * First and second derivatives at a point, the effects eliminated from the finest level up.
+   *
+   * @returns Cholesky factor of the curvature left, null when it is not positive definite
+   */
+  #differentiate(point: Point, options: LogitOptions): Float64Array | null {
+    this.#addPenalties(point, options);
+    this.#addCells(point.eta, options.dispersion);
+    this.#levels.forEach((_, level) => this.#eliminate(level, firstUnit(options)));
+    return cholesky(this.#left, this.#cells.columns);
+  }
 
-  /** Derivatives at the point, subgroups and then groups eliminated; the Cholesky factor of what is left. */
-  const differentiate = (eta: Float64Array): Float64Array | null => {
-    subCurvature.fill(subgroupPrecision ?? 0);
-    subWithGroup.fill(0);
-    subCross.fill(0);
-    groupCurvature.fill(groupPrecision ?? 0);
-    cross.fill(0);
-    curvature.fill(0);
-    for (let s = 0; s < subgroups; s++) subSlope[s] = -subgroupPrecision! * subgroupEffects[s]!;
-    for (let g = 0; g < groups; g++) groupSlope[g] = -(groupPrecision ?? 0) * groupEffects[g]!;
+  #addPenalties({ coefficients, effects }: Point, options: LogitOptions): void {
+    const { columns } = this.#cells;
+    const { columnMean, columnPrecision, levelPrecision } = options;
+    this.#left.fill(0);
     for (let j = 0; j < columns; j++) {
-      slope[j] = -columnPrecision[j]! * (coefficients[j]! - columnMean[j]!);
-      curvature[j * columns + j] = columnPrecision[j]!;
+      this.#slope[j] = -columnPrecision[j]! * (coefficients[j]! - columnMean[j]!);
+      this.#left[j * columns + j] = columnPrecision[j]!;
     }
-    for (let cell = 0; cell < size; cell++) {
+    this.#levels.forEach(({ own, tie, cross, slope, units }, level) => {
+      const precision = levelPrecision?.[level] ?? 0;
+      own.fill(precision);
+      tie.fill(0);
+      cross.fill(0);
+      for (let u = 0; u < units; u++) slope[u] = -precision * effects[level]![u]!;
+    });
+  }
+
+  #addCells(eta: Float64Array, dispersion: number): void {
+    const { columns, count, mean, termsPerCell, column, value } = this.#cells;
+    for (let cell = 0; cell < eta.length; cell++) {
       const mu = 1 / (1 + Math.exp(-eta[cell]!));
       const weight = (count[cell]! * mu * (1 - mu)) / dispersion;
       const pull = (count[cell]! * (mean[cell]! - mu)) / dispersion;
-      const g = group[cell]!;
       const first = cell * termsPerCell;
-      groupCurvature[g]! += weight;
-      groupSlope[g]! += pull;
-      if (subgroups > 0) {
-        const s = subgroup[cell]!;
-        subCurvature[s]! += weight;
-        subWithGroup[s]! += weight;
-        subSlope[s]! += pull;
-        for (let t = 0; t < termsPerCell; t++) subCross[s * termsPerCell + t]! += weight * value[first + t]!;
-      }
-      for (let s = first; s < first + termsPerCell; s++) {
-        const j = column[s]!;
+      const end = first + termsPerCell;
+      for (let s = first; s < end; s++) {
+        const row = column[s]! * columns;
         const weighted = weight * value[s]!;
-        slope[j]! += pull * value[s]!;
-        cross[g * columns + j]! += weighted;
-        for (let t = first; t < first + termsPerCell; t++)
-          curvature[j * columns + column[t]!]! += weighted * value[t]!;
+        this.#slope[column[s]!]! += pull * value[s]!;
+        for (let t = first; t < end; t++) this.#left[row + column[t]!]! += weighted * value[t]!;
+      }
+      for (const { unitOfCell, own, slope, tie, coarser, cross, placeOfTerm } of this.#levels) {
+        const u = unitOfCell[cell]!;
+        own[u]! += weight;
+        slope[u]! += pull;
+        for (let m = u * coarser; m < (u + 1) * coarser; m++) tie[m]! += weight;
+        for (let t = first; t < end; t++) cross[placeOfTerm[t]!]! += weight * value[t]!;
       }
     }
-    for (let s = 0; s < subgroups; s++) {
-      const g = groupOfSubgroup[s]!;
-      const a = subCurvature[s]!;
-      const tie = subWithGroup[s]! / a;
-      groupCurvature[g]! -= tie * subWithGroup[s]!;
-      groupSlope[g]! -= tie * subSlope[s]!;
-      for (let t = s * termsPerCell; t < (s + 1) * termsPerCell; t++) {
-        const j = subColumn[t]!;
-        cross[g * columns + j]! -= tie * subCross[t]!;
-        slope[j]! -= (subCross[t]! / a) * subSlope[s]!;
-        for (let u = s * termsPerCell; u < (s + 1) * termsPerCell; u++)
-          curvature[j * columns + subColumn[u]!]! -= (subCross[t]! / a) * subCross[u]!;
-      }
-    }
-    for (let g = firstFree; g < groups; g++)
-      for (let j = 0; j < columns; j++) {
-        const b = cross[g * columns + j]! / groupCurvature[g]!;
-        if (b === 0) continue;
-        slope[j]! -= b * groupSlope[g]!;
-        for (let k = 0; k < columns; k++) curvature[j * columns + k]! -= b * cross[g * columns + k]!;
-      }
-    return cholesky(curvature, columns);
-  };
-
-  let eta = predict(coefficients, groupEffects, subgroupEffects);
-  let objective = objectiveOf(eta, coefficients, groupEffects, subgroupEffects);
-  let converged = false;
-  let iterations = 0;
-  let factor = differentiate(eta);
-  while (factor !== null && !converged && iterations < mostIterations) {
-    iterations++;
-    const step = solveCholesky(factor, columns, slope);
-    const groupStep = new Float64Array(groups);
-    for (let g = firstFree; g < groups; g++) {
-      let pull = groupSlope[g]!;
-      for (let j = 0; j < columns; j++) pull -= cross[g * columns + j]! * step[j]!;
-      groupStep[g] = pull / groupCurvature[g]!;
-    }
-    const subgroupStep = new Float64Array(subgroups);
-    for (let s = 0; s < subgroups; s++) {
-      let pull = subSlope[s]! - subWithGroup[s]! * groupStep[groupOfSubgroup[s]!]!;
-      for (let t = s * termsPerCell; t < (s + 1) * termsPerCell; t++)
-        pull -= subCross[t]! * step[subColumn[t]!]!;
-      subgroupStep[s] = pull / subCurvature[s]!;
-    }
-    const along = (from: Float64Array, by: Float64Array, share: number): Float64Array<ArrayBuffer> =>
-      Float64Array.from(from, (now, i) => now + share * by[i]!);
-    for (let share = 1; ; share /= 2) {
-      const next = along(coefficients, step, share);
-      const nextEffects = along(groupEffects, groupStep, share);
-      const nextSubEffects = along(subgroupEffects, subgroupStep, share);
-      const nextEta = predict(next, nextEffects, nextSubEffects);
-      const reached = objectiveOf(nextEta, next, nextEffects, nextSubEffects);
-      if (reached < objective - 1e-12 * (1 + Math.abs(objective)) && share > 1e-9) continue;
-      [coefficients, groupEffects, subgroupEffects] = [next, nextEffects, nextSubEffects];
-      [eta, objective] = [nextEta, reached];
-      break;
-    }
-    factor = differentiate(eta);
-    converged =
-      factor !== null &&
-      Math.max(largestOf(step), largestOf(groupStep), largestOf(subgroupStep)) < smallestStep;
   }
 
-  const covariance = factor === null ? new Float64Array(columns * columns) : invertCholesky(factor, columns);
-  let logDet = factor === null ? 0 : logDeterminant(factor, columns);
-  for (let g = firstFree; g < groups; g++) logDet += Math.log(groupCurvature[g]!);
-  for (const a of subCurvature) logDet += Math.log(a);
-  const varianceOf = (
-    columnWeights: ArrayLike<number>,
-    groupWeights: ArrayLike<number> = new Float64Array(groups),
-  ): number => {
-    const left = Float64Array.from(columnWeights);
-    let variance = 0;
-    for (let g = firstFree; g < groups; g++) {
-      const c = groupWeights[g]!;
-      if (c === 0) continue;
-      variance += (c * c) / groupCurvature[g]!;
-      for (let j = 0; j < columns; j++) left[j]! -= (c * cross[g * columns + j]!) / groupCurvature[g]!;
+  #eliminate(level: number, first: number): void {
+    const { columns } = this.#cells;
+    const { units, slope, own, tie, coarser, from, column, cross } = this.#levels[level]!;
+    for (let u = first; u < units; u++) {
+      const a = own[u]!;
+      for (let s = from[u]!; s < from[u + 1]!; s++) {
+        const share = cross[s]! / a;
+        const row = column[s]! * columns;
+        this.#slope[column[s]!]! -= share * slope[u]!;
+        for (let t = from[u]!; t < from[u + 1]!; t++) this.#left[row + column[t]!]! -= share * cross[t]!;
+      }
+      for (let m = 0, ancestor = u; m < coarser; m++) {
+        ancestor = this.#levels[level + m]!.parent[ancestor]!;
+        const above = this.#levels[level + m + 1]!;
+        const bond = tie[u * coarser + m]!;
+        const share = bond / a;
+        above.own[ancestor]! -= share * bond;
+        above.slope[ancestor]! -= share * slope[u]!;
+        for (let n = m + 1; n < coarser; n++)
+          above.tie[ancestor * above.coarser + (n - m - 1)]! -= share * tie[u * coarser + n]!;
+        for (let s = from[u]!, place = above.from[ancestor]!; s < from[u + 1]!; s++) {
+          while (above.column[place]! < column[s]!) place++;
+          above.cross[place]! -= share * cross[s]!;
+        }
+      }
     }
-    for (let j = 0; j < columns; j++)
-      for (let k = 0; k < columns; k++) variance += left[j]! * covariance[j * columns + k]! * left[k]!;
-    return variance;
-  };
+  }
 
+  /** Coefficients first, then effects from the coarsest level down. */
+  #newtonStep(factor: Float64Array, options: LogitOptions): Pick<LogitFit, "coefficients" | "effects"> {
+    const coefficients = solveCholesky(factor, this.#cells.columns, this.#slope);
+    const effects: Float64Array[] = this.#levels.map(({ units }) => new Float64Array(units));
+    for (let level = this.#levels.length - 1; level >= 0; level--) {
+      const { units, slope, own, tie, coarser, from, column, cross } = this.#levels[level]!;
+      for (let u = firstUnit(options); u < units; u++) {
+        let pull = slope[u]!;
+        for (let s = from[u]!; s < from[u + 1]!; s++) pull -= cross[s]! * coefficients[column[s]!]!;
+        for (let m = 0, ancestor = u; m < coarser; m++) {
+          ancestor = this.#levels[level + m]!.parent[ancestor]!;
+          pull -= tie[u * coarser + m]! * effects[level + m + 1]![ancestor]!;
+        }
+        effects[level]![u] = pull / own[u]!;
+      }
+    }
+    return { coefficients, effects };
+  }
+
+  #logDeterminant(factor: Float64Array, options: LogitOptions): number {
+    let sum = logDeterminant(factor, this.#cells.columns);
+    for (const { own } of this.#levels)
+      for (let u = firstUnit(options); u < own.length; u++) sum += Math.log(own[u]!);
+    return sum;
+  }
+
+  #varianceFrom(covariance: Float64Array, options: LogitOptions): LogitFit["varianceOf"] {
+    const { columns } = this.#cells;
+    const { units, from, column } = this.#levels.at(-1)!;
+    const own = this.#levels.at(-1)!.own.slice();
+    const cross = this.#levels.at(-1)!.cross.slice();
+    return (columnWeights, effectWeights = new Float64Array(units)) => {
+      const left = Float64Array.from(columnWeights);
+      let variance = 0;
+      for (let u = firstUnit(options); u < units; u++) {
+        const weight = effectWeights[u]!;
+        if (weight === 0) continue;
+        variance += weight ** 2 / own[u]!;
+        for (let s = from[u]!; s < from[u + 1]!; s++) left[column[s]!]! -= (weight * cross[s]!) / own[u]!;
+      }
+      for (let j = 0; j < columns; j++)
+        for (let k = 0; k < columns; k++) variance += left[j]! * covariance[j * columns + k]! * left[k]!;
+      return variance;
+    };
+  }
+}
+
+/** Without penalties unit 0 of the one level has no effect: it is the reference. */
+const firstUnit = ({ levelPrecision }: LogitOptions): number => (levelPrecision === null ? 1 : 0);
+
+function largestOf(numbers: Float64Array): number {
+  let largest = 0;
+  for (const number of numbers) largest = Math.max(largest, Math.abs(number));
+  return largest;
+}
+
+function along(from: Float64Array, by: Float64Array, share: number): Float64Array {
+  const reached = new Float64Array(from.length);
+  for (let i = 0; i < from.length; i++) reached[i] = from[i]! + share * by[i]!;
+  return reached;
+}
+
+function misfit(cells: LogitCells, eta: Float64Array): Pick<LogitFit, "deviance" | "pearson"> {
   let deviance = 0;
   let pearson = 0;
-  for (let cell = 0; cell < size; cell++) {
+  for (let cell = 0; cell < eta.length; cell++) {
     const mu = 1 / (1 + Math.exp(-eta[cell]!));
-    const n = count[cell]!;
-    const squares = cells.sumOfSquares[cell]! - 2 * mu * n * mean[cell]! + n * mu * mu;
-    deviance += 2 * (cells.sumOfEntropy[cell]! - n * (mean[cell]! * eta[cell]! - softplus(eta[cell]!)));
+    const n = cells.count[cell]!;
+    const mean = cells.mean[cell]!;
+    const squares = cells.sumOfSquares[cell]! - 2 * mu * n * mean + n * mu * mu;
+    deviance += 2 * (cells.sumOfEntropy[cell]! - n * (mean * eta[cell]! - softplus(eta[cell]!)));
     pearson += Math.max(0, squares) / (mu * (1 - mu));
   }
-  return {
-    converged,
-    iterations,
-    coefficients,
-    groupEffects,
-    subgroupEffects,
-    objective,
-    deviance,
-    pearson,
-    logDeterminant: logDet,
-    covariance,
-    varianceOf,
-  };
+  return { deviance, pearson };
+}
+
+/** Room for every level's equations: which columns each unit touches, and where each term of a cell belongs. */
+function layOutLevels({ levels, unit, termsPerCell, column: columnOfTerm }: LogitCells): LevelEquations[] {
+  let unitOfCell = unit;
+  return levels.map(({ units, parent }, level): LevelEquations => {
+    if (level > 0) {
+      const below = levels[level - 1]!.parent;
+      unitOfCell = unitOfCell.map((u) => below[u]!);
+    }
+    const touched = Array.from({ length: units }, () => new Set<number>());
+    unitOfCell.forEach((u, cell) => {
+      for (let t = cell * termsPerCell; t < (cell + 1) * termsPerCell; t++) touched[u]!.add(columnOfTerm[t]!);
+    });
+    const lists = touched.map((columns) => [...columns].sort((a, b) => a - b));
+    const from = new Int32Array(units + 1);
+    lists.forEach((list, u) => (from[u + 1] = from[u]! + list.length));
+    const coarser = levels.length - 1 - level;
+    const ofCell = unitOfCell;
+    return {
+      units,
+      parent,
+      slope: new Float64Array(units),
+      own: new Float64Array(units),
+      tie: new Float64Array(units * coarser),
+      coarser,
+      from,
+      column: Int32Array.from(lists.flat()),
+      cross: new Float64Array(from[units]!),
+      unitOfCell: ofCell,
+      placeOfTerm: columnOfTerm.map((column, t) => {
+        const u = ofCell[Math.floor(t / termsPerCell)]!;
+        return from[u]! + lists[u]!.indexOf(column);
+      }),
+    };
+  });
 }

@@ -90,36 +90,36 @@ function tabulate(scale: LodgingScale, strips: readonly Strip[]): LodgingTable {
 export type Terms = readonly (readonly [column: number, value: number])[];
 
 /**
- * Cells and their terms as `maths/grouped-logit.ts` takes them: environments are the groups, a variety in an environment
- * is a subgroup.
+ * Cells and their terms as `maths/grouped-logit.ts` takes them.
  *
- * @param groupOf renumbers the environments, from 0 on
+ * @param nesting  for each level of groups, finest first, what names the group of a cell; groups are numbered as they come
  */
 export function toLogitCells(
   cells: readonly LodgingCell[],
-  groups: number,
   columns: number,
-  groupOf: (environment: number) => number,
+  nesting: readonly ((cell: LodgingCell) => string | number)[],
   termsOf: (cell: LodgingCell) => Terms,
 ): LogitCells {
-  const subgroupNumber = new Map<string, number>();
-  const groupOfSubgroup: number[] = [];
-  const subgroup = Int32Array.from(cells, ({ environment, variety }) => {
-    const key = `${environment} ${variety}`;
-    let number = subgroupNumber.get(key);
-    if (number === undefined) {
-      number = groupOfSubgroup.push(groupOf(environment)) - 1;
-      subgroupNumber.set(key, number);
-    }
-    return number;
+  const units = nesting.map((nameOf) => {
+    const numbers = new Map<string | number, number>();
+    return cells.map((cell) => {
+      const name = nameOf(cell);
+      const number = numbers.get(name) ?? numbers.size;
+      numbers.set(name, number);
+      return number;
+    });
   });
   const terms = cells.map(termsOf);
   return {
-    groups,
     columns,
-    group: Int32Array.from(cells, (cell) => groupOf(cell.environment)),
-    subgroup,
-    groupOfSubgroup: Int32Array.from(groupOfSubgroup),
+    levels: units.map((unit, level) => {
+      const above = units[level + 1];
+      const count = unit.reduce((most, number) => Math.max(most, number + 1), 0);
+      const parent = new Int32Array(above === undefined ? 0 : count);
+      if (above !== undefined) unit.forEach((number, cell) => (parent[number] = above[cell]!));
+      return { units: count, parent };
+    }),
+    unit: Int32Array.from(units[0]!),
     count: Float64Array.from(cells, (cell) => cell.strips),
     mean: Float64Array.from(cells, (cell) => cell.sum / cell.strips),
     sumOfSquares: Float64Array.from(cells, (cell) => cell.sumOfSquares),

@@ -1,6 +1,6 @@
 /** What the lodging scores say by themselves: environments and varieties as fixed effects, no prior. */
 import { fUpperTail, tTwoSided } from "../maths/distributions.ts";
-import { fitGroupedLogit, type LogitFit } from "../maths/grouped-logit.ts";
+import { GroupedLogit, type LogitFit } from "../maths/grouped-logit.ts";
 import type { Coefficient, LodgingRegression } from "../result.ts";
 import { toLogitCells, type LodgingCell, type LodgingTable, type Terms } from "./lodging-cells.ts";
 
@@ -24,21 +24,16 @@ export function regressLodging(table: LodgingTable, centreSeedsPerM2: number): L
   const rates = new Set(cells.map((cell) => cell.rateSeedsPerM2));
   if (rates.size < 2) return null;
 
-  const groupNumber = new Map(environments.map((environment, i) => [environment, i]));
   const varietyNumber = new Map(varieties.map((variety, i) => [variety, i]));
   const rise = (cell: LodgingCell): number => (cell.rateSeedsPerM2 - centreSeedsPerM2) / hundred;
   const fit = (columns: number, termsOf: (cell: LodgingCell) => Terms): LogitFit =>
-    fitGroupedLogit(
-      toLogitCells(cells, environments.length, columns, (e) => groupNumber.get(e)!, termsOf),
-      {
-        dispersion: 1,
-        columnMean: new Float64Array(columns),
-        columnPrecision: new Float64Array(columns),
-        groupPrecision: null,
-        subgroupPrecision: null,
-        start: null,
-      },
-    );
+    new GroupedLogit(toLogitCells(cells, columns, [(cell) => cell.environment], termsOf)).fit({
+      dispersion: 1,
+      columnMean: new Float64Array(columns),
+      columnPrecision: new Float64Array(columns),
+      levelPrecision: null,
+      start: null,
+    });
 
   const count = varieties.length;
   const common = fit(count + 1, (cell) => [
@@ -70,7 +65,7 @@ export function regressLodging(table: LodgingTable, centreSeedsPerM2: number): L
         .map((environment, g) =>
           coefficient(
             table.environments[environment]!.id,
-            common.groupEffects[g]!,
+            common.effects[0]![g]!,
             common.varianceOf(new Float64Array(count + 1), one(environments.length, g)),
           ),
         )

@@ -5,6 +5,7 @@ import { fitWithinGroups } from "../maths/within-groups.ts";
 import type { Tillering } from "../result.ts";
 import type { Strip } from "../trial.ts";
 import { groupBy } from "./group-by.ts";
+import { rateClasses } from "./rate-classes.ts";
 
 /**
  * Heads by rate for each variety whose heads were counted, sorted by name; heads per plant where the stand was counted too.
@@ -25,7 +26,8 @@ export function modelTillering(strips: readonly Strip[]): Tillering[] {
 
 /** Means over the environments' own means, so that a field with many strips does not outweigh the others. */
 function headsByRate(strips: readonly Strip[]): Tillering["rates"] {
-  return groupBy(strips, (strip) => String(strip.rateSeedsPerM2))
+  const toldAs = rateClasses(strips.map((strip) => strip.rateSeedsPerM2));
+  return groupBy(strips, (strip) => String(toldAs(strip.rateSeedsPerM2)))
     .map(([, alike]) => {
       const environments = groupBy(alike, environmentId).map(([, inside]) => inside);
       const perPlant = environments.flatMap((inside) => {
@@ -34,7 +36,7 @@ function headsByRate(strips: readonly Strip[]): Tillering["rates"] {
         return plants > 0 ? [both.reduce((sum, strip) => sum + strip.headsPerM2!, 0) / plants] : [];
       });
       return {
-        rateSeedsPerM2: alike[0]!.rateSeedsPerM2,
+        rateSeedsPerM2: toldAs(alike[0]!.rateSeedsPerM2),
         strips: alike.length,
         headsPerM2: mean(environments.map((inside) => mean(inside.map((strip) => strip.headsPerM2!)))),
         headsPerPlant: perPlant.length === 0 ? null : mean(perPlant),

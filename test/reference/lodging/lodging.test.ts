@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
 import { parse } from "papaparse";
 import { describe, expect, it } from "vitest";
-import { fitGroupedLogit, type LogitCells } from "../../../src/maths/grouped-logit.ts";
+import { GroupedLogit, type LogitCells } from "../../../src/maths/grouped-logit.ts";
 import { toLodgingScore } from "../../../src/lodging-scales.ts";
 import { tabulateLodging, toLogitCells, type LodgingCell } from "../../../src/model/lodging-cells.ts";
 import { regressLodging } from "../../../src/model/lodging-regression.ts";
@@ -125,8 +125,7 @@ describe("grouped logit against R's glm", () => {
     dispersion: 1,
     columnMean: new Float64Array(columns),
     columnPrecision: new Float64Array(columns),
-    groupPrecision: null,
-    subgroupPrecision: null,
+    levelPrecision: null,
     start: null,
   });
   const million = (cell: LodgingCell): number => (cell.rateSeedsPerM2 - centre) / fromPerAcre(1_000_000);
@@ -136,17 +135,16 @@ describe("grouped logit against R's glm", () => {
     termsOf: (cell: LodgingCell) => [number, number][],
   ): LogitCells => {
     const [table] = tabulateLodging(strips);
-    return toLogitCells(table!.cells, table!.environments.length, columns, (e) => e, termsOf);
+    return toLogitCells(table!.cells, columns, [(cell) => cell.environment], termsOf);
   };
 
   it("agrees where each variety has its own slope", () => {
-    const fit = fitGroupedLogit(
+    const fit = new GroupedLogit(
       cellsOf(overNine, 6, (cell) => [
         [cell.variety, 1],
         [3 + cell.variety, million(cell)],
       ]),
-      unpenalised(6),
-    );
+    ).fit(unpenalised(6));
     const theirs = expected.glmScoreOver9Interaction.coefficients;
     const [a, , , slope, birch, cedar] = fit.coefficients;
     for (const [ours, [estimate]] of [
@@ -160,14 +158,13 @@ describe("grouped logit against R's glm", () => {
   });
 
   it("agrees with a square of the rate", () => {
-    const fit = fitGroupedLogit(
+    const fit = new GroupedLogit(
       cellsOf(zeroBased, 5, (cell) => [
         [cell.variety, 1],
         [3, million(cell)],
         [4, million(cell) ** 2],
       ]),
-      unpenalised(5),
-    );
+    ).fit(unpenalised(5));
     const theirs = expected.glmZeroBasedQuadratic;
     const dispersion = fit.pearson / theirs.residualDf;
     expect(Math.abs(dispersion / theirs.dispersion - 1)).toBeLessThan(1e-6);
@@ -177,17 +174,16 @@ describe("grouped logit against R's glm", () => {
   });
 
   it("agrees on the rate at which an average environment reaches a score, with its delta error", () => {
-    const fit = fitGroupedLogit(
+    const fit = new GroupedLogit(
       cellsOf(overNine, 4, (cell) => [
         [cell.variety, 1],
         [3, million(cell)],
       ]),
-      unpenalised(4),
-    );
+    ).fit(unpenalised(4));
     const dispersion = fit.pearson / expected.glmScoreOver9.residualDf;
     const average = new Float64Array(8).fill(1 / 8);
     const slope = fit.coefficients[3]!;
-    const meanEffect = fit.groupEffects.reduce((sum, effect) => sum + effect / 8, 0);
+    const meanEffect = fit.effects[0]!.reduce((sum, effect) => sum + effect / 8, 0);
     Object.values(expected.targetRates).forEach((targets, variety) => {
       for (const [score, rate, standardError] of targets) {
         const level = fit.coefficients[variety]! + meanEffect;
