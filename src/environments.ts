@@ -22,21 +22,38 @@ export function environmentId({ season, farm, field }: Whereabouts): string {
 
 const order = (a: string | number, b: string | number): number => (a < b ? -1 : a > b ? 1 : 0);
 
+interface Found {
+  environment: Environment;
+  blocks: Set<string>;
+}
+
+/** What is kept under a key, made when it is first asked for. */
+function at<Key, Value>(map: Map<Key, Value>, key: Key, make: () => Value): Value {
+  let value = map.get(key);
+  if (value === undefined) map.set(key, (value = make()));
+  return value;
+}
+
 /** The environments that strips come from, with their counts, sorted by season, farm, field. Linear in the strips. */
 export function environmentsOf(strips: readonly Strip[]): Environment[] {
-  const found = new Map<string, { environment: Environment; blocks: Set<string> }>();
-  for (const strip of strips) {
-    const id = environmentId(strip);
-    let entry = found.get(id);
-    if (entry === undefined) {
-      const { season, farm, field } = strip;
-      entry = { environment: { id, farm, field, season, strips: 0, blocks: 0 }, blocks: new Set() };
-      found.set(id, entry);
-    }
+  const found: Found[] = [];
+  const seasons = new Map<number, Map<string, Map<string, Found>>>();
+  for (const { season, farm, field, block } of strips) {
+    const farms = at(seasons, season, () => new Map<string, Map<string, Found>>());
+    const fields = at(farms, farm, () => new Map<string, Found>());
+    const entry = at(fields, field, () => {
+      const id = environmentId({ season, farm, field });
+      const made = {
+        environment: { id, farm, field, season, strips: 0, blocks: 0 },
+        blocks: new Set<string>(),
+      };
+      found.push(made);
+      return made;
+    });
     entry.environment.strips++;
-    entry.blocks.add(strip.block);
+    entry.blocks.add(block);
   }
-  return [...found.values()]
+  return found
     .map(({ environment, blocks }) => ({ ...environment, blocks: blocks.size }))
     .sort((a, b) => order(a.season, b.season) || order(a.farm, b.farm) || order(a.field, b.field));
 }

@@ -6,6 +6,7 @@ import { splitAmount } from "./split-amount.ts";
 import { quantities, unitNamed, type ColumnUnit, type Quantity, type Span } from "./column-units.ts";
 import type { DecimalMarks } from "./decimal-marks.ts";
 import type { FileColumn } from "./headers.ts";
+import { detached } from "./detached.ts";
 import { parseNumber, readNumber, type DecimalMark } from "./numbers.ts";
 
 const missing = /^(?:[-–—.?]|n\/?a|nan|null|none|missing)$/i;
@@ -160,9 +161,6 @@ export class TextKeeper {
     return kept;
   }
 }
-
-/** A copy that does not hold on to the text it was cut from. */
-const detached = (text: string): string => (text.length < 13 ? text : Array.from(text).join(""));
 
 /** Reads the names of one column. Rows that follow one another mostly have the same. */
 export class TextColumn {

@@ -63,33 +63,43 @@ export function parseNumber(text: string): NumberText {
   return finite(numberOf(body.replaceAll(group, "").replace(last, ".")), otherMark(group));
 }
 
+const minus = 45;
+const comma = 44;
+const point = 46;
+const zero = 48;
+const nine = 57;
+
 /**
  * The number in a cell whose decimal mark is known, or that needs none.
  *
- * Plain numbers take a short way, for there are millions of them.
+ * Plain digits with one decimal mark take a short way, for there are millions of them.
  *
  * @param mark  null while the decimal mark is not settled
  * @returns NaN if there is no number, or if `mark` is null and it could be two
  */
 export function readNumber(text: string, mark: DecimalMark | null): number {
-  if (isPlain(text, mark === "point")) return +text;
+  const { length } = text;
+  let decimal = -1;
+  const first = text.charCodeAt(0) === minus ? 1 : 0;
+  for (let index = first; index < length; index++) {
+    const code = text.charCodeAt(index);
+    if (code >= zero && code <= nine) continue;
+    if ((code !== point && code !== comma) || decimal !== -1) return readSlowly(text, mark);
+    decimal = index;
+  }
+  if (length === first || length > 20) return readSlowly(text, mark);
+  if (decimal === -1) return +text;
+  const asPoint = text.charCodeAt(decimal) === point;
+  const left = decimal - first;
+  const right = length - decimal - 1;
+  if (left === 0 || right === 0) return readSlowly(text, mark);
+  const partsThousands = right === 3 && left <= 3 && text.charCodeAt(first) !== zero;
+  if (partsThousands && mark !== (asPoint ? "point" : "comma")) return readSlowly(text, mark);
+  return asPoint ? +text : +`${text.slice(0, decimal)}.${text.slice(decimal + 1)}`;
+}
+
+function readSlowly(text: string, mark: DecimalMark | null): number {
   const number = parseNumber(text);
   if (number.kind === "number") return number.value;
   return number.kind === "either" && mark !== null ? number[mark] : NaN;
-}
-
-/** Digits with at most one point that cannot be parting thousands. */
-function isPlain(text: string, pointIsDecimal: boolean): boolean {
-  const { length } = text;
-  if (length === 0 || length > 20) return false;
-  let point = -1;
-  for (let index = text.charCodeAt(0) === 45 ? 1 : 0; index < length; index++) {
-    const code = text.charCodeAt(index);
-    if (code >= 48 && code <= 57) continue;
-    if (code !== 46 || point !== -1) return false;
-    point = index;
-  }
-  if (point === -1) return text !== "-";
-  if (point === 0 || point === length - 1) return false;
-  return pointIsDecimal || length - point !== 4 || point > 3 || text.charCodeAt(0) === 48;
 }

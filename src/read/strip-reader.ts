@@ -9,7 +9,7 @@ import { askForUnit, holdsPercents, isMissing, NumberColumn, TextColumn, type Te
 import { quantities } from "./column-units.ts";
 import type { StripColumnName } from "./columns.ts";
 import { parseCrop } from "./crop-names.ts";
-import { parseDate, type DateOrder } from "./dates.ts";
+import { parseDate, type DateOrder, type DateText } from "./dates.ts";
 import { DecimalMarks } from "./decimal-marks.ts";
 import type { TableFile } from "./table-file.ts";
 
@@ -31,6 +31,13 @@ interface OpenDate {
   text: string;
 }
 
+/** What was worked out for a key before, or is now: columns repeat a few values many times. */
+function kept<Key, Value>(known: Map<Key, Value>, key: Key, workOut: () => Value): Value {
+  let value = known.get(key);
+  if (value === undefined) known.set(key, (value = workOut()));
+  return value;
+}
+
 /** Reads the rows of one file. A row is read from what is needed to what is not, and the first fault that stops it is told. */
 export class StripReader {
   readonly findings: Finding[] = [];
@@ -49,6 +56,8 @@ export class StripReader {
   readonly #dates = { orders: new Set<DateOrder>(), open: [] as OpenDate[] };
   readonly #seasons = new Map<string, number>();
   readonly #crops = new Map<string, boolean>();
+  readonly #dateTexts = new Map<string, DateText>();
+  readonly #lodgings = new Map<number, LodgingScore | null>();
   #yieldsMoved = false;
 
   constructor(table: TableFile<StripColumnName>, settings: Settings, units: UnitChoice, texts: TextKeeper) {
@@ -191,21 +200,14 @@ export class StripReader {
 
   #isOfCrop(cells: readonly string[]): boolean {
     const text = this.#textColumns.get("crop")?.read(cells) ?? "";
-    let asked = this.#crops.get(text);
-    if (asked === undefined) {
-      asked = isMissing(text) || parseCrop(text) === this.#settings.crop;
-      this.#crops.set(text, asked);
-    }
-    return asked;
+    return kept(this.#crops, text, () => isMissing(text) || parseCrop(text) === this.#settings.crop);
   }
 
   #season(cells: readonly string[], row: number): number | null {
     const text = this.#textColumns.get("season")!.read(cells);
-    let season = this.#seasons.get(text);
-    if (season === undefined) {
-      season = /^\d{4}(?:[.,]0+)?$/.test(text) ? Number(text.slice(0, 4)) : NaN;
-      this.#seasons.set(text, season);
-    }
+    const season = kept(this.#seasons, text, () =>
+      /^\d{4}(?:[.,]0+)?$/.test(text) ? Number(text.slice(0, 4)) : NaN,
+    );
     if (!Number.isNaN(season)) return season;
     return this.#leaveOut(
       isMissing(text)
@@ -332,7 +334,7 @@ export class StripReader {
   #lodging(cells: readonly string[], row: number): LodgingScore | null {
     const score = this.#optional("lodging", cells, row);
     if (score === null) return null;
-    const lodging = toLodgingScore(this.#scale, score);
+    const lodging = kept(this.#lodgings, score, () => toLodgingScore(this.#scale, score));
     if (lodging !== null) return lodging;
     const { lowest, highest, names } = lodgingScales[this.#scale];
     return this.#leaveOut(
@@ -347,13 +349,13 @@ export class StripReader {
 
   #readDate(strip: Strip, cells: readonly string[], row: number): void {
     const text = this.#textColumns.get("seeded")?.read(cells) ?? "";
-    if (isMissing(text)) return;
-    const date = parseDate(text);
+    if (text === "") return;
+    const date = kept(this.#dateTexts, text, () => parseDate(text));
     if (date.kind === "date") {
       strip.seeded = date.iso;
       if (date.order !== null) this.#dates.orders.add(date.order);
     } else if (date.kind === "either") this.#dates.open.push({ strip, row, text, ...date });
-    else this.findings.push(messages.valueNotADate(this.#at("seeded", cells, row)));
+    else if (!isMissing(text)) this.findings.push(messages.valueNotADate(this.#at("seeded", cells, row)));
   }
 
   /** Dates such as 4/5/2026 follow the others of the file, where those agree. */

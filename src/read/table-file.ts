@@ -13,6 +13,7 @@ import type { Finding } from "../trial.ts";
 import type { Column } from "./columns.ts";
 import { findDelimiter, forEachRow, isBlank, plainLines } from "./csv-rows.ts";
 import { decodeText } from "./decode.ts";
+import { detached } from "./detached.ts";
 import type { HeaderReader, FileColumn } from "./headers.ts";
 import type { InputFile } from "./input-file.ts";
 import type { DecimalMark } from "./numbers.ts";
@@ -78,7 +79,7 @@ export function readHeader<Name extends string>(
   let headerRow = 0;
   rows.forEach((cells, row) => {
     if (isBlank(cells)) return true;
-    [headers, headerRow] = [cells, row];
+    [headers, headerRow] = [cells.map(detached), row];
     return false;
   });
   if (headers === null) throw fileEmpty(rows.file);
