@@ -1,11 +1,11 @@
 /** From what was typed to what is analysed: season file, options, lots and strips, read in that order. */
 import { readLots } from "../read/lots.ts";
-import { readSeason, type TypedEntry } from "../read/season.ts";
+import { readSeason, type Season, type TypedEntry } from "../read/season.ts";
 import { readTrial } from "../read/trial-files.ts";
 import type { Settings, UnitChoice } from "../settings.ts";
 import { TrialError, type Trial } from "../trial.ts";
 import { readInput, readInputs, standardStream } from "./files.ts";
-import type { Progress } from "./messages.ts";
+import { say, type Progress } from "./messages.ts";
 import type { SharedOptions } from "./shared-options.ts";
 
 /** What a command works on. */
@@ -32,6 +32,25 @@ const typedEntries = (options: SharedOptions): TypedEntry[] =>
     return text === undefined ? [] : [{ key, text, from }];
   });
 
+const everyVarietyPriced = (trial: Trial, { lots }: Settings): boolean => {
+  const priced = new Set(
+    lots
+      .filter((lot) => lot.pricePerKg !== null || lot.pricePerThousandSeeds !== null)
+      .map((lot) => lot.variety),
+  );
+  return trial.strips.every((strip) => priced.has(strip.variety));
+};
+
+/**
+ * Settings and units from season file and options.
+ *
+ * @throws TrialError for a file or an entry that cannot be read or understood
+ */
+export async function readAskedSeason(options: SharedOptions): Promise<Season> {
+  const file = options.season === undefined ? null : await readInput(options.season);
+  return readSeason(file, typedEntries(options));
+}
+
 /**
  * Reads all that a command needs.
  *
@@ -47,12 +66,15 @@ export async function readAsked(
     throw new TrialError("standard-input-twice", "Standard input (-) can stand for one file only.");
   }
   progress.at("Reading the strips");
-  const seasonFile = options.season === undefined ? null : await readInput(options.season);
-  const { settings: season, units } = readSeason(seasonFile, typedEntries(options));
+  const { settings: season, units } = await readAskedSeason(options);
   const lots = options.lots === undefined ? null : readLots(await readInput(options.lots), season, units);
   const settings = { ...season, lots: lots?.lots ?? [] };
   const files = await readInputs(paths);
   const trial = readTrial(files, settings, units);
+  if (options.seedPrice !== undefined && options.quiet !== true && everyVarietyPriced(trial, settings)) {
+    progress.done();
+    say("--seed-price is not used: the lots price the seed of every variety.");
+  }
   return {
     trial: { ...trial, findings: [...(lots?.findings ?? []), ...trial.findings] },
     settings,

@@ -1,6 +1,7 @@
 /** `stripcurve check`: what is understood, what is wrong, what is left out and why. */
 import type { Command } from "commander";
 import { checkTrial } from "../check/index.ts";
+import { pricePerThousandViable } from "../decide/seed-cost.ts";
 import { checkText } from "../tell/terminal/check-text.ts";
 import { readAsked } from "./asked.ts";
 import { exitCodes } from "./exit-codes.ts";
@@ -44,7 +45,13 @@ export function defineCheck(command: Command): void {
       progress.at("Checking the strips");
       const trial = checkTrial(asked.trial, asked.settings, asked.units);
       progress.done();
-      const text = checkText(trial, asked.settings, asked.units, styleFor(options.output));
+      const seedPrices = new Map(
+        [...new Set(trial.strips.map((strip) => strip.variety))].map((variety) => {
+          const lot = asked.settings.lots.find((one) => one.variety === variety);
+          return [variety, pricePerThousandViable(lot, asked.settings)];
+        }),
+      );
+      const text = checkText(trial, { ...asked, seedPrices }, styleFor(options.output));
       await writeWhole([{ path: options.output, text }]);
       process.exitCode = trial.strips.length > 0 ? exitCodes.done : exitCodes.noAnswer;
     });

@@ -65,6 +65,9 @@ async function readStream(stream: AsyncIterable<Uint8Array>, name: string): Prom
 const tooLarge = (name: string): TrialError =>
   new TrialError("cannot-read", `Cannot read ${name}: it is larger than 2 GB. Split it into several files.`);
 
+/** Where the files lie that this run has read: none of them is ever written over. */
+const wasRead = new Set<string>();
+
 /**
  * One input file, whole. `-` is standard input.
  *
@@ -77,6 +80,7 @@ export async function readInput(path: string): Promise<InputFile> {
     const file = await open(path);
     try {
       const about = await file.stat();
+      if (about.isFile()) wasRead.add(await realpath(path));
       if (about.size > largestInputBytes) throw tooLarge(name);
       const bytes = about.isFile()
         ? await file.readFile()
@@ -123,8 +127,6 @@ async function writeStandardOutput(text: Iterable<string>): Promise<void> {
     new Promise((resolve, reject) => {
       process.stdout.write(part, (error) => (error ? reject(error) : resolve()));
     });
-  const ignore = (): void => {};
-  process.stdout.on("error", ignore);
   try {
     for (const part of inParts(text)) await write(part);
   } catch (error) {
@@ -151,6 +153,12 @@ async function target(path: string): Promise<{ path: string; mode: number | null
     const about = await stat(real);
     if (about.isDirectory()) throw Object.assign(new Error(), { code: "EISDIR" });
     await access(real, constants.W_OK);
+    if (wasRead.has(real)) {
+      throw new TrialError(
+        "cannot-write",
+        `Cannot write ${path}: it is one of the files that are read. Choose another name.`,
+      );
+    }
     return { path: real, mode: about.mode & 0o7777, plain: about.isFile() };
   } catch (error) {
     if (codeOf(error) !== "ENOENT") throw error;

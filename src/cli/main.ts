@@ -27,6 +27,10 @@ const subcommands: Record<string, Subcommand> = {
     summary: "the report for grower, agronomist and teacher, as one HTML file",
     load: async () => (await import("./report.ts")).defineReport,
   },
+  season: {
+    summary: "a season file to fill in: prices, dates and limits, each with its default",
+    load: async () => (await import("./season.ts")).defineSeason,
+  },
 };
 
 const examples = `
@@ -37,6 +41,8 @@ Examples:
       The curves and next season's rate of each variety, as tables.
   stripcurve report strips-*.csv --lots lots.csv --season season.yaml -o report.html
       The report: one file that works offline, prints, and answers first.
+  stripcurve season -o season.yaml
+      A season file to fill in.
   stripcurve help check
       More about one command.
 
@@ -72,6 +78,9 @@ function tellFailure(error: unknown): ExitCode {
   if (process.env["STRIPCURVE_DEBUG"] && error instanceof Error) say(error.stack ?? "");
   return exitCodes.defect;
 }
+
+// A reader that closes a stream early is told to whoever writes; nobody else has to know.
+for (const stream of [process.stdout, process.stderr]) stream.on("error", () => {});
 
 try {
   for (const [name, { summary, load }] of Object.entries(subcommands)) {

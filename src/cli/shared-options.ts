@@ -13,12 +13,14 @@ export interface SharedOptions {
   quiet?: boolean;
 }
 
-/** Adds them, in one place of the help. */
-export function addSharedOptions(command: Command): Command {
-  return command
+/** Adds what says how a season is to be reckoned. */
+export const addSeasonOptions = (command: Command): Command =>
+  command
     .optionsGroup("Your farm:")
-    .option("--lots <file>", "CSV of next season's seed lots: today's rate, seeds/lb, germination, price")
-    .option("--season <file>", "YAML with prices, dates, row spacing, limits; every entry may be left out")
+    .option(
+      "--season <file>",
+      "YAML with prices, dates, row spacing, limits; stripcurve season makes one to fill in",
+    )
     .option("--grain-price <price>", 'what grain brings, with its unit: 6.20, "6.20 $/bu", "228 €/t"')
     .option(
       "--seed-price <price>",
@@ -27,7 +29,11 @@ export function addSharedOptions(command: Command): Command {
     .addOption(new Option("--units <system>", "units you use").choices(["us", "metric"]))
     .addOption(
       new Option("--crop <name>", "crop, for bushel weight and market moisture").choices(Object.keys(crops)),
-    )
+    );
+
+/** Adds all of them, in one place of the help. */
+export const addSharedOptions = (command: Command): Command =>
+  addSeasonOptions(command)
+    .option("--lots <file>", "CSV of next season's seed lots: today's rate, seeds/lb, germination, price")
     .optionsGroup("Talk:")
     .option("-q, --quiet", "say nothing but results and errors");
-}

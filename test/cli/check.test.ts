@@ -62,6 +62,42 @@ describe("check on the demo", () => {
   });
 });
 
+describe("prices", () => {
+  const farm = ["--lots", demo("lots.csv"), "--season", demo("season.yaml")];
+
+  it("are told as they will be reckoned with", async () => {
+    const { out } = await run(["check", ...strips, ...farm]);
+    expect(out).toContain("wheat at $6.25/bu");
+    // 14.50 + 2.50 $/bu of 60 lb, 13,400 seeds/lb, 96 % × 99 %: 17 / (60 · 13400 · 0.9504) · 10^6 = 22.25.
+    expect(out).toMatch(
+      /Ostrindel +1\.60 million seeds\/ac +13,400 seeds\/lb +95\s% +\$22\.25 per million viable seeds/,
+    );
+  });
+
+  it("typed win over the season file, and say when they have no effect", async () => {
+    const { out, err } = await run([
+      "check",
+      ...strips,
+      ...farm,
+      "--grain-price",
+      "5,40 $/bu",
+      "--seed-price",
+      "30",
+    ]);
+    expect(out).toContain("wheat at $5.40/bu");
+    expect(err).toBe("--seed-price is not used: the lots price the seed of every variety.\n");
+    const alone = await run(["check", ...strips, "--seed-price", "30"]);
+    expect(alone.out).toContain("$30.00 per million viable seeds");
+    expect(alone.err).toBe("");
+  });
+
+  it("stand in the season file that the command makes", async () => {
+    const path = join(folder, "season.yaml");
+    expect((await run(["season", "--grain-price", "5.40", "-o", path])).code).toBe(0);
+    expect((await run(["check", ...strips, "--season", path])).out).toContain("wheat at $5.40/bu");
+  });
+});
+
 describe("check on strips without an answer", () => {
   it("ends with 1 when no strip can be used, and tells why of each row", async () => {
     const path = join(folder, "no-yields.csv");

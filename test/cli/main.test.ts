@@ -20,7 +20,7 @@ describe("help", () => {
     expect((await run(["help", "check"])).out).toBe((await run(["check", "--help"])).out);
     const { code, out } = await run(["--help"]);
     expect(code).toBe(0);
-    for (const name of commands) expect(out).toMatch(new RegExp(`^  ${name} `, "m"));
+    for (const name of [...commands, "season"]) expect(out).toMatch(new RegExp(`^  ${name} `, "m"));
   });
 
   it("gives the version of the package", async () => {

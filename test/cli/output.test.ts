@@ -118,6 +118,26 @@ describe("a file that is written", () => {
   });
 });
 
+describe("a file that is read", () => {
+  it("is not written over, by its own or another name, nor by a table of the same name", async () => {
+    const here = emptyFolder("own-input");
+    const path = join(here, "strips.csv");
+    writeFileSync(path, readFileSync(strips[0]!));
+    symlinkSync("strips.csv", join(here, "link.csv"));
+    for (const args of [
+      ["check", path, "-o", path],
+      ["check", path, "-o", join(here, "link.csv")],
+      ["fit", path, "--csv", here],
+    ]) {
+      const { code, err } = await run(args);
+      expect(code).toBe(2);
+      expect(err).toMatch(/^Cannot write .*: it is one of the files that are read\. Choose another name\.$/m);
+    }
+    expect(readdirSync(here).sort()).toEqual(["link.csv", "strips.csv"]);
+    expect(readFileSync(path)).toEqual(readFileSync(strips[0]!));
+  });
+});
+
 describe("CSV tables", () => {
   it("go into a folder that is made, and are told by name", async () => {
     const here = join(emptyFolder("csv"), "made", "too");

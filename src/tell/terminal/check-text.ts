@@ -6,7 +6,7 @@ import { measuresOf, type Measures } from "../wording/measures.ts";
 import { counted, fixed, plainStyle } from "../wording/numbers.ts";
 import { plainLine } from "../plain-text.ts";
 import { findingSections } from "./finding-lines.ts";
-import { indented, textTable, type TextStyle } from "./text-table.ts";
+import { indented, orDash, textTable, type TextStyle } from "./text-table.ts";
 
 /** Environments shown one by one; a network of hundreds of fields is counted together. */
 const mostEnvironments = 40;
@@ -77,13 +77,47 @@ function environmentsText(trial: Trial, measures: Measures, style: TextStyle): s
   ].join("\n");
 }
 
+/** What the strips are reckoned with. */
+interface ReckonedWith {
+  settings: Settings;
+  units: UnitChoice;
+  /** Money per thousand viable seeds, by variety. */
+  seedPrices: ReadonlyMap<string, number>;
+}
+
+function pricesText({ settings, seedPrices }: ReckonedWith, measures: Measures, style: TextStyle): string {
+  const varieties = [...seedPrices].sort(([a], [b]) => (a < b ? -1 : 1));
+  const rows = varieties.slice(0, mostEnvironments).map(([variety, price]) => {
+    const lot = settings.lots.find((one) => one.variety === variety);
+    const rate = lot?.rateNowSeedsPerM2 ?? settings.rateNowSeedsPerM2;
+    return [
+      variety,
+      orDash(rate, measures.rate.text),
+      orDash(lot?.seedsPerKg ?? null, measures.seedsPerWeight.text),
+      lot === undefined ? "–" : measures.share(lot.germination * lot.purity),
+      measures.seedPrice.text(price),
+    ];
+  });
+  const headings = ["variety", "rate now", "seed size", "viable", "seed price"];
+  const more = varieties.length - rows.length;
+  return [
+    `${measures.cropName} at ${measures.grainPrice.text(settings.grainPricePerKg)}`,
+    textTable(
+      headings.map((heading) => ({ heading })),
+      rows,
+      style,
+    ),
+    ...(more > 0 ? [`and ${number(more)} more varieties`] : []),
+  ].join("\n");
+}
+
 /**
  * The whole text of `stripcurve check`.
  *
  * @param trial  after `checkTrial`: only strips that are used, and all findings
  */
-export function checkText(trial: Trial, settings: Settings, units: UnitChoice, style: TextStyle): string {
-  const measures = measuresOf({ settings, units });
+export function checkText(trial: Trial, reckoned: ReckonedWith, style: TextStyle): string {
+  const measures = measuresOf(reckoned);
   const files = new Set(trial.columns.map((column) => column.file)).size;
   const sections = [
     `${counted(trial.rowsRead, "row")} in ${counted(files, "file")}: ` +
@@ -94,6 +128,7 @@ export function checkText(trial: Trial, settings: Settings, units: UnitChoice, s
     ...(trial.strips.length > 0
       ? [
           `${style.heading(`Strips of each variety at each rate (${measures.rateAxis})`)}\n${indented(environmentsText(trial, measures, style))}`,
+          `${style.heading("Reckoned with")}\n${indented(pricesText(reckoned, measures, style))}`,
         ]
       : []),
     ...findingSections(trial.findings, style),

@@ -3,7 +3,7 @@ import type { FormFit, Optimum, RateAnova, Result, VarietyFit } from "../../resu
 import { measuresOf, plainNumber, type Measures } from "../wording/measures.ts";
 import { counted, pValue, toStep } from "../wording/numbers.ts";
 import { plainLine } from "../plain-text.ts";
-import { indented, textTable, type TextColumn, type TextStyle } from "./text-table.ts";
+import { indented, orDash, textTable, type TextColumn, type TextStyle } from "./text-table.ts";
 
 const left = (heading: string): TextColumn => ({ heading });
 const right = (heading: string): TextColumn => ({ heading, align: "right" });
@@ -31,9 +31,6 @@ export function optimumCell(optimum: Optimum, measures: Measures): string {
       return "–";
   }
 }
-
-const orDash = (value: number | null, text: (value: number) => string): string =>
-  value === null ? "–" : text(value);
 
 function nextText(result: Result, measures: Measures, style: TextStyle): string {
   const columns = [

@@ -61,3 +61,7 @@ export function textTable(
 
 /** Every line moved in. */
 export const indented = (text: string, by = 2): string => text.replace(/^(?=.)/gm, " ".repeat(by));
+
+/** A cell for what may not be known. */
+export const orDash = (value: number | null, text: (value: number) => string): string =>
+  value === null ? "–" : text(value);

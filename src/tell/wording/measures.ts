@@ -165,7 +165,7 @@ export function measuresOf(result: Pick<Result, "units" | "settings">, style = p
     moneyPerArea: us ? money("/ac", toMoneyPerAcre(1), 1) : money("/ha", 1, 1),
     money: money("", 1, 1),
     grainPrice: us ? money("/bu", toPricePerBushel(1, crop.poundsPerBushel), 0.01) : money("/t", 1000, 1),
-    seedPrice: money(" per million viable seeds", 1000, 0.01),
+    seedPrice: money("per million viable seeds", 1000, 0.01),
     seedPriceByWeight: us ? money("/lb", toPricePerPound(1), 0.001) : money("/kg", 1, 0.01),
     stand: us ? plain("plants/ft²", toPerSquareFoot(1), 0.1) : plain("plants/m²", 1, 1),
     heads: us ? plain("heads/ft²", toPerSquareFoot(1), 0.1) : plain("heads/m²", 1, 1),

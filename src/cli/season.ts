@@ -1,0 +1,34 @@
+/** `stripcurve season`: a season file to fill in. */
+import type { Command } from "commander";
+import { seasonTemplate } from "../read/season-template.ts";
+import { readAskedSeason } from "./asked.ts";
+import { writeWhole } from "./files.ts";
+import { addSeasonOptions, type SharedOptions } from "./shared-options.ts";
+
+interface SeasonOptions extends SharedOptions {
+  output: string;
+}
+
+const examples = `
+Examples:
+  stripcurve season -o season.yaml
+      Every entry with its default, its unit and a line of help. Change what differs, delete what does not.
+  stripcurve season --units metric --crop barley
+      For another crop, in other units.
+  stripcurve season --season season.yaml --grain-price 5.40 -o low-price.yaml
+      What a season file says, completed, with another price of grain.`;
+
+/** Adds options, help and action. */
+export function defineSeason(command: Command): void {
+  command
+    .description(
+      "Gives a season file to fill in: prices, dates and limits that the other commands take by --season.",
+    )
+    .option("-o, --output <file>", "write there instead of to standard output", "-");
+  addSeasonOptions(command)
+    .addHelpText("after", examples)
+    .action(async (options: SeasonOptions) => {
+      const { units, settings } = await readAskedSeason(options);
+      await writeWhole([{ path: options.output, text: seasonTemplate(units, settings) }]);
+    });
+}
