@@ -51,6 +51,16 @@ export async function readAskedSeason(options: SharedOptions): Promise<Season> {
   return readSeason(file, typedEntries(options));
 }
 
+/** A command that can do without strips works on these. */
+const noStrips: Trial = {
+  strips: [],
+  environments: [],
+  columns: [],
+  rowsRead: 0,
+  rowsLeftOut: 0,
+  findings: [],
+};
+
 /**
  * Reads all that a command needs.
  *
@@ -70,7 +80,7 @@ export async function readAsked(
   const lots = options.lots === undefined ? null : readLots(await readInput(options.lots), season, units);
   const settings = { ...season, lots: lots?.lots ?? [] };
   const files = await readInputs(paths);
-  const trial = readTrial(files, settings, units);
+  const trial = files.length === 0 ? noStrips : readTrial(files, settings, units);
   if (options.seedPrice !== undefined && options.quiet !== true && everyVarietyPriced(trial, settings)) {
     progress.done();
     say("--seed-price is not used: the lots price the seed of every variety.");

@@ -27,6 +27,10 @@ const subcommands: Record<string, Subcommand> = {
     summary: "the report for grower, agronomist and teacher, as one HTML file",
     load: async () => (await import("./report.ts")).defineReport,
   },
+  plan: {
+    summary: "next season's strips: rates, field sheet, map, and what they can find out",
+    load: async () => (await import("./plan.ts")).definePlan,
+  },
   season: {
     summary: "a season file to fill in: prices, dates and limits, each with its default",
     load: async () => (await import("./season.ts")).defineSeason,

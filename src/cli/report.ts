@@ -8,6 +8,7 @@ import { exitCodes } from "./exit-codes.ts";
 import { readOwnFile, standardStream, writeWhole } from "./files.ts";
 import { Progress, say, sayFindings } from "./messages.ts";
 import { addSharedOptions, type SharedOptions } from "./shared-options.ts";
+import { today } from "./today.ts";
 
 interface ReportOptions extends SharedOptions {
   output: string;
@@ -19,14 +20,6 @@ Examples:
       Next season's rate of each variety and all that it rests on, in one file that works offline and prints.
   stripcurve report strips-*.csv --grain-price 5.40 -o low-price.html
       The same strips at another price of grain.`;
-
-/** Today where the person is, or the day of SOURCE_DATE_EPOCH (reproducible-builds.org), as an ISO date. */
-function today(): string {
-  const epoch = Number(process.env["SOURCE_DATE_EPOCH"] ?? NaN);
-  if (Number.isSafeInteger(epoch)) return new Date(epoch * 1000).toISOString().slice(0, 10);
-  const now = new Date();
-  return new Date(now.getTime() - now.getTimezoneOffset() * 60_000).toISOString().slice(0, 10);
-}
 
 /** Adds arguments, options, help and action. */
 export function defineReport(command: Command): void {

@@ -1,0 +1,231 @@
+/** `stripcurve plan`: next season's strips, from what past strips say or from none. */
+import { createHash } from "node:crypto";
+import { join } from "node:path";
+import { InvalidArgumentError, Option, type Command } from "commander";
+import { analyze } from "../analyze.ts";
+import { crops } from "../crops.ts";
+import { environmentsOf } from "../environments.ts";
+import { growOnPaper, readOutcome, truths } from "../plan/grow-on-paper.ts";
+import { knowVarieties } from "../plan/know-varieties.ts";
+import { planStrips, type KnownVariety } from "../plan/plan-strips.ts";
+import { readAmount } from "../read/amount.ts";
+import type { QuantityName } from "../read/column-units.ts";
+import type { LayoutKind, PlanRequest, SimulatedOutcome, StripPlan } from "../strip-plan.ts";
+import { fieldMapSvg } from "../tell/field-map.ts";
+import { fieldSheetCsv } from "../tell/field-sheet.ts";
+import { tellPlanPage } from "../tell/plan-page.ts";
+import { planText } from "../tell/terminal/plan-text.ts";
+import { measuresOf } from "../tell/wording/measures.ts";
+import { fromMoneyPerAcre } from "../units.ts";
+import { readAsked, type Asked } from "./asked.ts";
+import { makeFolder, readOwnFile, writeWhole } from "./files.ts";
+import { Progress, say, styleFor } from "./messages.ts";
+import { addSharedOptions, type SharedOptions } from "./shared-options.ts";
+import { today } from "./today.ts";
+
+interface PlanOptions extends SharedOptions {
+  output: string;
+  fieldLength: string;
+  fieldWidth: string;
+  drillWidth: string;
+  combineWidth: string;
+  edge?: string;
+  alley?: string;
+  shortestStrip?: string;
+  borders: number;
+  farm: string;
+  field: string;
+  year?: number;
+  varieties?: string[];
+  layout: LayoutKind;
+  strips?: number;
+  blocks?: number;
+  rates?: number;
+  ratesAt?: string[];
+  lowestRate?: string;
+  highestRate?: string;
+  expectedYield?: string;
+  gain?: number;
+  stripCost: number;
+  seasonsUsed: number;
+  paper: boolean;
+  json?: boolean;
+}
+
+const examples = `
+Examples:
+  stripcurve plan strips-*.csv --lots lots.csv --season season.yaml --field East \\
+      --field-length 1200 --field-width 1320 --drill-width 40 --combine-width 35 -o plan-2027
+      Strips for all varieties that there is still something to learn of, as many as fit; writes the field sheet,
+      the map and a page to print into the folder plan-2027.
+  stripcurve plan --varieties Ostrindel Quavenby --expected-yield 55 --lots lots.csv \\
+      --field-length "800 m" --field-width "300 m" --drill-width "9 m" --combine-width "7.5 m" -o first-trial
+      A first trial, before any strips.
+  stripcurve plan strips-*.csv … --strips 24 --blocks 4 --layout blocks -o small
+      No more than 24 strips, in 4 blocks, every strip in random order.
+
+The filled-in field sheet goes into stripcurve report beside the other strips, as it is.`;
+
+/** A counting number from an option. */
+const count = (text: string): number => {
+  const value = Number(text);
+  if (!Number.isInteger(value) || value < 0) throw new InvalidArgumentError("Give a whole number.");
+  return value;
+};
+
+/** A sum of money from an option. */
+const sum = (text: string): number => {
+  const value = Number(text.replace(/^[^\d.-]+/, ""));
+  if (!Number.isFinite(value) || value < 0)
+    throw new InvalidArgumentError("Give a number, such as 5 or 2.50.");
+  return value;
+};
+
+/** Adds arguments, options, help and action. */
+export function definePlan(command: Command): void {
+  command
+    .description(
+      "Plans next season's strips: rates, blocks, order across the field, field sheet, map, and what it can find out.",
+    )
+    .argument("[files...]", "CSV files of past strips; none for a first trial")
+    .requiredOption("-o, --output <folder>", "where sheet, map and page go; it is made if need be")
+    .optionsGroup("Your ground and machines (ft, with --units metric m; or with the unit behind):")
+    .requiredOption("--field-length <length>", "length of a run, along the strips, between headlands")
+    .requiredOption("--field-width <width>", "room across the strips")
+    .requiredOption("--drill-width <width>", "width of one drill pass")
+    .requiredOption("--combine-width <width>", "width of the combine's full cut")
+    .option("--edge <width>", "seeded ground left on each side of the cut (1 ft)")
+    .option("--alley <length>", "ground between blocks that lie one behind the other (40 ft)")
+    .option("--shortest-strip <length>", "shorter strips are not laid out (300 ft)")
+    .addOption(new Option("--borders <number>", "border strips on each side").default(1).argParser(count))
+    .option("--farm <name>", "name of the farm for the sheet", "")
+    .option("--field <name>", "name of the field for the sheet", "")
+    .addOption(
+      new Option("--year <year>", "season of the trial (the one after the last strips)").argParser(count),
+    )
+    .optionsGroup("The trial (what is not given is chosen):")
+    .option(
+      "--varieties <names...>",
+      "varieties to plant; otherwise those with most to learn, as many as fit",
+    )
+    .addOption(
+      new Option("--layout <kind>", "how strips lie in a block")
+        .choices(["blocks", "varieties-in-strips", "rates-in-strips"])
+        .default("varieties-in-strips"),
+    )
+    .addOption(
+      new Option("--strips <number>", "strips you are willing to plant, borders not counted").argParser(
+        count,
+      ),
+    )
+    .addOption(new Option("--blocks <number>", "blocks (replicates)").argParser(count))
+    .addOption(new Option("--rates <number>", "rates of each variety").argParser(count))
+    .option("--rates-at <rates...>", 'rates to plant, all varieties alike: 800000 or "0.8 million/ac"')
+    .option("--lowest-rate <rate>", "no rate below this is tried")
+    .option("--highest-rate <rate>", "no rate above this is tried")
+    .option("--expected-yield <yield>", "yield to reckon with (the mean of the past strips)")
+    .addOption(
+      new Option(
+        "--gain <money>",
+        "gain worth seeing, per acre (5), with --units metric per hectare (12)",
+      ).argParser(sum),
+    )
+    .addOption(new Option("--strip-cost <money>", "work and trouble of one strip").default(25).argParser(sum))
+    .addOption(
+      new Option("--seasons-used <number>", "seasons that the answer is used for")
+        .default(3)
+        .argParser(count),
+    )
+    .option("--no-paper", "do not grow the trial three times on paper")
+    .option("--json", "also write the whole plan as plan.json");
+  addSharedOptions(command)
+    .addHelpText("after", examples)
+    .action(async (files: string[], options: PlanOptions) => {
+      const quiet = options.quiet === true;
+      const progress = new Progress(quiet);
+      const asked = await readAsked(files, options, progress);
+      const request = readRequest(options, asked);
+      progress.at("Weighing what the past strips say");
+      const past = analyze(asked.trial, asked.settings, asked.units);
+      const known = knowVarieties(request, past, asked.settings);
+      progress.at("Choosing rates and size");
+      const proposed = planStrips(request, known, asked.settings, asked.units);
+      const outcomes = options.paper ? growThrice(proposed, known, asked, progress) : [];
+      const plan: StripPlan = { ...proposed, outcomes };
+      progress.at("Drawing the plan");
+      const page = await tellPlanPage(plan, {
+        style: `${await readOwnFile("page.css")}\n${await readOwnFile("plan.css")}`,
+        run: { date: today(), files: asked.fileNames },
+        sha256: (text) => createHash("sha256").update(text).digest("base64"),
+      });
+      progress.done();
+      await makeFolder(options.output);
+      const outputs = [
+        { path: join(options.output, "field-sheet.csv"), text: fieldSheetCsv(plan) },
+        { path: join(options.output, "field-map.svg"), text: fieldMapSvg(plan, measuresOf(plan)) },
+        { path: join(options.output, "plan.html"), text: page },
+        ...(options.json === true
+          ? [{ path: join(options.output, "plan.json"), text: `${JSON.stringify(plan)}\n` }]
+          : []),
+      ];
+      await writeWhole([...outputs, { path: "-", text: planText(plan, styleFor("-")) }]);
+      if (!quiet) say(`Wrote ${outputs.map(({ path }) => path).join(", ")}.`);
+    });
+}
+
+/** The proposed strips grown three times on paper and analysed with the past ones. */
+function growThrice(
+  plan: Omit<StripPlan, "outcomes">,
+  known: readonly KnownVariety[],
+  { trial, settings, units }: Asked,
+  progress: Progress,
+): SimulatedOutcome[] {
+  return truths.map((truth, index) => {
+    progress.at(`Growing the trial on paper, ${index + 1} of ${truths.length}`);
+    const paper = growOnPaper(plan, known, truth);
+    const strips = [...trial.strips, ...paper.strips];
+    const grown = { ...trial, strips, environments: environmentsOf(strips) };
+    return readOutcome(paper, analyze(grown, settings, units));
+  });
+}
+
+/** Options to a request in the engine's units. */
+function readRequest(options: PlanOptions, { trial, settings, units }: Asked): PlanRequest {
+  const crop = crops[settings.crop];
+  const amount = (text: string, quantity: QuantityName, option: string): number =>
+    readAmount(text, quantity, units, crop, option).value;
+  const maybe = (text: string | undefined, quantity: QuantityName, option: string): number | null =>
+    text === undefined ? null : amount(text, quantity, option);
+  const length = (text: string, option: string): number => amount(text, "length", option);
+  const seasons = trial.strips.map((strip) => strip.season);
+  const lastSeason = seasons.reduce((latest, season) => Math.max(latest, season), -Infinity);
+  const gain = options.gain ?? (units.system === "us" ? 5 : 12);
+  return {
+    farm: options.farm,
+    field: options.field,
+    season: options.year ?? (seasons.length > 0 ? lastSeason + 1 : Number(today().slice(0, 4))),
+    varieties: options.varieties ?? [],
+    ground: {
+      fieldLengthM: length(options.fieldLength, "--field-length"),
+      fieldWidthM: length(options.fieldWidth, "--field-width"),
+      drillWidthM: length(options.drillWidth, "--drill-width"),
+      harvestWidthM: length(options.combineWidth, "--combine-width"),
+      edgeM: length(options.edge ?? "1 ft", "--edge"),
+      alleyM: length(options.alley ?? "40 ft", "--alley"),
+      shortestStripM: length(options.shortestStrip ?? "300 ft", "--shortest-strip"),
+      borderStrips: options.borders,
+    },
+    layout: options.layout,
+    blocks: options.blocks ?? null,
+    ratesPerVariety: options.rates ?? null,
+    ratesSeedsPerM2:
+      options.ratesAt?.map((rate) => amount(rate, "rate", "--rates-at")).sort((a, b) => a - b) ?? null,
+    lowestRateSeedsPerM2: maybe(options.lowestRate, "rate", "--lowest-rate"),
+    highestRateSeedsPerM2: maybe(options.highestRate, "rate", "--highest-rate"),
+    mostStrips: options.strips ?? null,
+    expectedYieldKgPerHa: maybe(options.expectedYield, "yield", "--expected-yield"),
+    gainPerHa: units.system === "us" ? fromMoneyPerAcre(gain) : gain,
+    costPerStrip: options.stripCost,
+    seasonsUsed: options.seasonsUsed,
+  };
+}

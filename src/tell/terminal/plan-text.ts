@@ -1,0 +1,43 @@
+/** What `plan` prints: the trial in a few lines; the page has the rest. */
+import type { StripPlan } from "../../strip-plan.ts";
+import { measuresOf } from "../wording/measures.ts";
+import { chance, toStep } from "../wording/numbers.ts";
+import { leftOutSentence, planHeadline, planTitle, worthSentence } from "../wording/plan.ts";
+import { indented, textTable, type TextStyle } from "./text-table.ts";
+
+export function planText(plan: StripPlan, style: TextStyle): string {
+  const measures = measuresOf(plan);
+  const { rate } = measures;
+  const number = (rateSeedsPerM2: number): string =>
+    toStep(rate.value(rateSeedsPerM2), rate.finest, measures.style);
+  const columns = [
+    { heading: "variety" },
+    { heading: "rates" },
+    { heading: "80 % interval now" },
+    { heading: "width now", align: "right" as const },
+    { heading: "after", align: "right" as const },
+    { heading: "worth a season", align: "right" as const },
+    { heading: `sees ${measures.moneyPerArea.text(plan.request.gainPerHa)}`, align: "right" as const },
+  ];
+  const rows = plan.varieties.map(({ variety, chosen, now }) => {
+    const [lower, upper] = now.intervalSeedsPerM2;
+    return [
+      variety,
+      chosen.ratesSeedsPerM2.map(number).join(" "),
+      `${number(lower)} to ${number(upper)}`,
+      number(upper - lower),
+      number(chosen.finds.intervalWidthSeedsPerM2),
+      measures.moneyPerArea.text(chosen.finds.valuePerHa),
+      chosen.finds.chanceToSeeGain === null ? "–" : chance(chosen.finds.chanceToSeeGain),
+    ];
+  });
+  const heading = style.heading(`${planTitle(plan)} (${measures.rateAxis})`);
+  const sentences = [worthSentence(plan.chosen, plan, measures), leftOutSentence(plan)];
+  return [
+    heading,
+    planHeadline(plan, measures),
+    indented(textTable(columns, rows, style)),
+    ...sentences.filter((sentence) => sentence !== ""),
+    "",
+  ].join("\n");
+}
