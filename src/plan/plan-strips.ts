@@ -41,6 +41,12 @@ const trials = { general: 400, withGain: 120, longest: mostRates };
 /** Share of them that the sizes of a trial are compared by. */
 const roughPart = 0.4;
 
+/**
+ * Evenly spaced rates stay unless others narrow the answer by this share: they guard best against a curve that is none
+ * of the believable ones, and less than this is within the error of the simulated trials.
+ */
+const worthwhile = 0.02;
+
 /** 4 blocks are what on-farm guides ask for (PNW STEEP 1994); 5 rates tell a curve with a check on its form (FROM MEMORY). */
 const usualSize = { blocks: 4, rates: 5 };
 const blockCounts = [2, 3, 4, 5, 6, 7, 8];
@@ -258,15 +264,16 @@ export function errorDegreesOfFreedom(
 /**
  * The size to plant: what was asked for where it was, else the most value above its cost.
  *
- * Without areas there is no sum to set against the cost; then the most value per hectare, within the strips allowed.
+ * Without areas there is no sum to set against the cost; then the usual size, or where it does not fit the one of most
+ * value per hectare within the strips allowed.
  */
 function chooseOption(
   request: PlanRequest,
   options: readonly PlanOption[],
   varieties: number,
 ): PlanOption | null {
-  const usual = usualSize.blocks * usualSize.rates * varieties;
   const asked = request.blocks !== null && askedRates(request) !== null;
+  const usual = usualSize.blocks * usualSize.rates * varieties;
   const most = request.mostStrips ?? (asked ? Infinity : usual);
   const allowed = options.filter(
     (option) =>
@@ -277,10 +284,15 @@ function chooseOption(
   const enough = allowed.filter(
     (option) => option.blocks >= fewest.blocks && option.ratesPerVariety >= fewest.rates,
   );
-  const from = enough.length > 0 ? enough : allowed;
+  const isUsual = (option: PlanOption): boolean =>
+    option.blocks === usualSize.blocks && option.ratesPerVariety === usualSize.rates;
   const worth = (option: PlanOption): number =>
-    option.value === null ? option.valuePerHa : option.value - option.cost;
-  return from.reduce<PlanOption | null>(
+    option.value !== null
+      ? option.value - option.cost
+      : request.mostStrips === null && isUsual(option)
+        ? Infinity
+        : option.valuePerHa;
+  return (enough.length > 0 ? enough : allowed).reduce<PlanOption | null>(
     (best, option) => (best === null || worth(option) > worth(best) ? option : best),
     null,
   );
@@ -306,7 +318,8 @@ function planVariety(request: PlanRequest, candidate: Candidate, size: PlanOptio
     request.ratesSeedsPerM2 === null
       ? design(chooseRates(bench, ratesPerVariety, blocks, errorSdKgPerHa)!)
       : design(plainRates(request, candidate, ratesPerVariety)!);
-  const narrows = chosen.finds.intervalWidthSeedsPerM2 < habit.finds.intervalWidthSeedsPerM2;
+  const narrows =
+    chosen.finds.intervalWidthSeedsPerM2 < (1 - worthwhile) * habit.finds.intervalWidthSeedsPerM2;
   return {
     variety: outlook.variety,
     rateNowSeedsPerM2: known.rateNowSeedsPerM2,

@@ -17,7 +17,7 @@ export function planText(plan: StripPlan, style: TextStyle): string {
     { heading: "width now", align: "right" as const },
     { heading: "after", align: "right" as const },
     { heading: "worth a season", align: "right" as const },
-    { heading: `sees ${measures.moneyPerArea.text(plan.request.gainPerHa)}`, align: "right" as const },
+    { heading: `sees ${measures.moneyPerArea.chosen(plan.request.gainPerHa)}`, align: "right" as const },
   ];
   const rows = plan.varieties.map(({ variety, chosen, now }) => {
     const [lower, upper] = now.intervalSeedsPerM2;
@@ -27,17 +27,17 @@ export function planText(plan: StripPlan, style: TextStyle): string {
       `${number(lower)} to ${number(upper)}`,
       number(upper - lower),
       number(chosen.finds.intervalWidthSeedsPerM2),
-      measures.moneyPerArea.text(chosen.finds.valuePerHa),
+      measures.worthPerArea.text(chosen.finds.valuePerHa),
       chosen.finds.chanceToSeeGain === null ? "–" : chance(chosen.finds.chanceToSeeGain),
     ];
   });
   const heading = style.heading(`${planTitle(plan)} (${measures.rateAxis})`);
   const sentences = [worthSentence(plan.chosen, plan, measures), leftOutSentence(plan)];
-  return [
+  const lines = [
     heading,
     planHeadline(plan, measures),
     indented(textTable(columns, rows, style)),
     ...sentences.filter((sentence) => sentence !== ""),
-    "",
-  ].join("\n");
+  ];
+  return `${lines.join("\n")}\n`;
 }

@@ -60,6 +60,8 @@ export interface Measures {
   /** Seed by volume per area, where the trade counts it so; null in metric. */
   seedBushels: Measure | null;
   moneyPerArea: Measure;
+  /** What knowing more is worth per area: often cents. */
+  worthPerArea: Measure;
   money: Measure;
   grainPrice: Measure;
   /** Price of a million viable seeds. */
@@ -163,6 +165,7 @@ export function measuresOf(result: Pick<Result, "units" | "settings">, style = p
     seedWeight: us ? plain("lb/ac", toPoundsPerAcre(1), 1) : plain("kg/ha", 1, 1),
     seedBushels: us ? plain("bu/ac", toBushelsPerAcre(1, crop.poundsPerBushel), 0.01) : null,
     moneyPerArea: us ? money("/ac", toMoneyPerAcre(1), 1) : money("/ha", 1, 1),
+    worthPerArea: us ? money("/ac", toMoneyPerAcre(1), 0.05) : money("/ha", 1, 0.1),
     money: money("", 1, 1),
     grainPrice: us ? money("/bu", toPricePerBushel(1, crop.poundsPerBushel), 0.01) : money("/t", 1000, 1),
     seedPrice: money("per million viable seeds", 1000, 0.01),

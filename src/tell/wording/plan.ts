@@ -51,9 +51,9 @@ export function habitSentence(variety: VarietyPlan, measures: Measures): string 
   const gained = chosen.finds.valuePerHa - habit.finds.valuePerHa;
   const even = listed(habit.ratesSeedsPerM2.map((rate) => measures.rate.number(rate)));
   const worth =
-    Math.abs(measures.moneyPerArea.value(gained)) < measures.moneyPerArea.finest / 2
+    Math.abs(measures.worthPerArea.value(gained)) < measures.worthPerArea.finest / 2
       ? "worth the same"
-      : `worth ${measures.moneyPerArea.text(Math.abs(gained))} ${gained > 0 ? "more" : "less"}`;
+      : `worth ${measures.worthPerArea.text(Math.abs(gained))} ${gained > 0 ? "more" : "less"}`;
   return `Against even spacing (${even}) the answer is ${measures.share(Math.abs(saved))} ${saved >= 0 ? "narrower" : "wider"} and ${worth}.`;
 }
 
@@ -63,10 +63,10 @@ export function findsSentences(variety: VarietyPlan, plan: StripPlan, measures: 
   const [lower, upper] = now.intervalSeedsPerM2;
   const before = measures.rate.text(upper - lower);
   const after = measures.rate.text(chosen.finds.intervalWidthSeedsPerM2);
-  const gain = measures.moneyPerArea.text(plan.request.gainPerHa);
+  const gain = measures.moneyPerArea.chosen(plan.request.gainPerHa);
   const sentences = [
     `The interval that holds the best rate 8 times in 10 is ${before} wide now and expected to be ${after} wide after the trial.`,
-    `Deciding with the trial in hand is expected to bring ${measures.moneyPerArea.text(chosen.finds.valuePerHa)} a season more than deciding now; knowing everything would bring ${measures.moneyPerArea.text(now.valueOfKnowingAllPerHa)}.`,
+    `Deciding with the trial in hand is expected to bring ${measures.worthPerArea.text(chosen.finds.valuePerHa)} a season more than deciding now; knowing everything would bring ${measures.worthPerArea.text(now.valueOfKnowingAllPerHa)}.`,
   ];
   sentences.push(
     chosen.finds.chanceToSeeGain === null
@@ -84,7 +84,7 @@ export function testSentence({ test }: PlanOption, plan: StripPlan, measures: Me
   return (
     `Two rates of one variety must differ by ${measures.grainYield.text(test.lsdKgPerHa)} (${measures.moneyPerArea.text(test.lsdPerHa)} of grain) ` +
     `to be told apart by this trial alone at the ${measures.share(plan.settings.testLevel)} level; a difference of ` +
-    `${measures.moneyPerArea.text(plan.request.gainPerHa)} has a chance of ${chance(test.power)} to show. ` +
+    `${measures.moneyPerArea.chosen(plan.request.gainPerHa)} has a chance of ${chance(test.power)} to show. ` +
     "The curve through all rates, and the seasons before, see more than any two strips."
   );
 }
@@ -98,7 +98,10 @@ export function worthSentence(option: PlanOption, plan: StripPlan, measures: Mea
     const area = measures.area.text(option.cost / (option.valuePerHa * plan.request.seasonsUsed));
     return `${cost} Used for ${seasons}, they pay on more than ${area} of these varieties. Give the areas in the lots file to have it reckoned.`;
   }
-  return `${cost} On the areas in the lots file and for ${seasons} the answer is worth about ${money(option.value)}.`;
+  const reckoned = `${cost} On the areas in the lots file and for ${seasons} the answer is worth about ${money(option.value)}.`;
+  return option.value >= option.cost
+    ? reckoned
+    : `${reckoned} By this reckoning the strips do not pay: what is known of these varieties is nearly enough. Fewer strips, or a variety that less is known of, would be the better use.`;
 }
 
 /** One possible outcome's headline for one variety. */
