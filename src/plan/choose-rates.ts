@@ -5,9 +5,6 @@ import { searchDesign, spreadPoints } from "./search-design.ts";
 /** Most rates of one variety in a block. */
 export const mostRates = 8;
 
-/** Simulated trials per design while searching; all designs meet the same ones. */
-const searchTrials = 120;
-
 /**
  * Two rates closer than this share of today's are one and the same to a drill: the units of a drill differ by ± 10 %
  * (Univ. of Kentucky College of Agriculture news).
@@ -18,7 +15,7 @@ const closestShare = 0.08;
  * The rates that are expected to narrow the economic optimum most, today's rate among them.
  *
  * They reach beyond both ends of the 80 % interval of the economic optimum, as far as the rates that may be tried do:
- * a trial inside it would not show the curve fall on either side.
+ * a trial inside it would not show the curve fall on either side. Of four and more, one lies inside it.
  *
  * @param count          rates, 2 to `mostRates`
  * @param errorSdKgPerHa sd of a strip among those it is compared with
@@ -37,7 +34,8 @@ export function chooseRates(
     ...searchSpace(bench, count),
     score: (points) => {
       if (points[0]! > lower || points.at(-1)! < upper) return -Infinity;
-      return -expectedWidth(bench, { at: points.map(indexOf), blocks, errorSdKgPerHa }, searchTrials);
+      if (count >= 4 && !points.some((rate) => rate >= lower && rate <= upper)) return -Infinity;
+      return -expectedWidth(bench, { at: points.map(indexOf), blocks, errorSdKgPerHa });
     },
   });
   return found === null ? null : found.points.map(indexOf);

@@ -36,7 +36,7 @@ export interface KnownVariety {
 }
 
 /** Simulated trials per design: a few per cent of error in what it finds, far less between two designs. */
-const trials = { general: 400, withGain: 120, longest: mostRates };
+const trials = { search: 150, general: 400, withGain: 120, longest: mostRates };
 
 /** Share of them that the sizes of a trial are compared by. */
 const roughPart = 0.4;

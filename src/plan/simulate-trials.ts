@@ -83,6 +83,8 @@ export interface TrialBench {
   chanceOfGain: number;
   /** Chance that the rate that earns most as things stand beats today's. */
   chanceToBeatNow: number;
+  /** Draws that rates are searched with, and others that tell what the found ones do: else luck would look like merit. */
+  search: TrialDraws;
   general: TrialDraws;
   /** Trials where some rate truly beats today's by the asked gain; null where that is too rare. */
   withGain: TrialDraws | null;
@@ -92,7 +94,7 @@ export function setUpBench(
   outlook: Outlook,
   now: number,
   gainPerHa: number,
-  trials: { general: number; withGain: number; longest: number },
+  trials: { search: number; general: number; withGain: number; longest: number },
   draw: Random,
 ): TrialBench {
   const rates = outlook.ratesSeedsPerM2.length;
@@ -120,6 +122,7 @@ export function setUpBench(
     intervalNow: weightedInterval(bestRate, order, outlook.weights, narrowingLevel),
     valueOfKnowingAllPerHa: knowing,
     chanceOfGain,
+    search: drawTrials(outlook.weights, seasonWeights, trials.search, trials.longest, draw),
     general: drawTrials(outlook.weights, seasonWeights, trials.general, trials.longest, draw),
     withGain:
       chanceOfGain < rarest
@@ -170,13 +173,13 @@ export function simulateTrials(bench: TrialBench, design: TriedDesign, part = 1)
   };
 }
 
-/** Expected width of the interval of the economic optimum alone [seeds/m²], over the first of the simulated trials. */
-export function expectedWidth(bench: TrialBench, design: TriedDesign, trials: number): number {
+/** Expected width of the interval of the economic optimum alone [seeds/m²], by the draws for searching. */
+export function expectedWidth(bench: TrialBench, design: TriedDesign): number {
   let width = 0;
-  runTrials(bench, design, bench.general, trials, (posterior) => {
+  runTrials(bench, design, bench.search, bench.search.curves.length, (posterior) => {
     width += widthOf(bench, posterior);
   });
-  return width / trials;
+  return width / bench.search.curves.length;
 }
 
 function widthOf({ bestRate, order }: TrialBench, posterior: Float64Array): number {

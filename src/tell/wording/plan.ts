@@ -64,8 +64,9 @@ export function findsSentences(variety: VarietyPlan, plan: StripPlan, measures: 
   const before = measures.rate.text(upper - lower);
   const after = measures.rate.text(chosen.finds.intervalWidthSeedsPerM2);
   const gain = measures.moneyPerArea.chosen(plan.request.gainPerHa);
+  const narrows = chosen.finds.intervalWidthSeedsPerM2 < 0.97 * (upper - lower);
   const sentences = [
-    `The interval that holds the best rate 8 times in 10 is ${before} wide now and expected to be ${after} wide after the trial.`,
+    `The interval that holds the best rate 8 times in 10 is ${before} wide now and ${narrows ? `expected to be ${after} wide after the trial` : "not expected to get narrower by one more season"}.`,
     `Deciding with the trial in hand is expected to bring ${measures.worthPerArea.text(chosen.finds.valuePerHa)} a season more than deciding now; knowing everything would bring ${measures.worthPerArea.text(now.valueOfKnowingAllPerHa)}.`,
   ];
   sentences.push(

@@ -44,7 +44,7 @@ describe("the value of a trial", () => {
         outlook,
         0,
         1,
-        { general: 4000, withGain: 1, longest: 2 },
+        { search: 1, general: 4000, withGain: 1, longest: 2 },
         random(1, "value"),
       );
       const finds = simulateTrials(bench, { at: [0, 1], blocks, errorSdKgPerHa: errorSd });
@@ -58,7 +58,7 @@ describe("the value of a trial", () => {
       twoChoices(0, 10, 0.01),
       0,
       1,
-      { general: 2000, withGain: 1, longest: 2 },
+      { search: 1, general: 2000, withGain: 1, longest: 2 },
       random(2, "value"),
     );
     const finds = simulateTrials(bench, { at: [0, 1], blocks: 4, errorSdKgPerHa: 0.01 });
@@ -91,13 +91,13 @@ const parabolas = (bestOf: (slope: number, curvature: number) => number) =>
 
 describe("rates for one number of a quadratic (c-optimal)", () => {
   const narrowest = (outlook: ReturnType<typeof parabolas>) => {
-    const bench = setUpBench(outlook, 20, 1, { general: 60, withGain: 1, longest: 4 }, random(4, "narrow"));
+    const bench = setUpBench(outlook, 20, 1, { search: 60, general: 1, withGain: 1, longest: 4 }, random(4, "narrow"));
     return searchDesign({
       candidates: places.filter((place) => place % 5 === 0),
       count: 4,
       fixed: [],
       apart: 0,
-      score: (rates) => -expectedWidth(bench, { at: rates, blocks: 4, errorSdKgPerHa: 100 }, 60),
+      score: (rates) => -expectedWidth(bench, { at: rates, blocks: 4, errorSdKgPerHa: 100 }),
     })!.points;
   };
 
@@ -122,7 +122,7 @@ describe("the expected width of the interval", () => {
       })),
       errorSd,
     );
-    const bench = setUpBench(outlook, 20, 1, { general: 500, withGain: 1, longest: 2 }, random(3, "width"));
+    const bench = setUpBench(outlook, 20, 1, { search: 1, general: 500, withGain: 1, longest: 2 }, random(3, "width"));
     const posteriorSd = 1 / Math.sqrt(1 / spread ** 2 + (slope ** 2 * blocks) / (2 * errorSd ** 2));
     const { intervalWidthSeedsPerM2 } = simulateTrials(bench, { at: [0, 40], blocks, errorSdKgPerHa: errorSd });
     expect(Math.abs(intervalWidthSeedsPerM2 / (2 * 1.2816 * posteriorSd) - 1)).toBeLessThan(0.03);

@@ -68,6 +68,8 @@ describe("the plan", () => {
     for (const { chosen, now } of plan.varieties) {
       expect(chosen.ratesSeedsPerM2[0]).toBeLessThanOrEqual(now.intervalSeedsPerM2[0]);
       expect(chosen.ratesSeedsPerM2.at(-1)).toBeGreaterThanOrEqual(now.intervalSeedsPerM2[1]);
+      const [lower, upper] = now.intervalSeedsPerM2;
+      expect(chosen.ratesSeedsPerM2.some((rate) => rate >= lower && rate <= upper)).toBe(true);
     }
   });
 
