@@ -1,4 +1,4 @@
-/** The story: check → model → decide → Result. */
+/** The story: check → model → decide → plan → Result. */
 import { sortFindings } from "./check/findings/finding.ts";
 import { checkTrial } from "./check/index.ts";
 import { decide } from "./decide/decide.ts";
@@ -7,6 +7,7 @@ import { drivenByOutliers } from "./decide/season-optima.ts";
 import { believeCurves } from "./model/believable-curves.ts";
 import { fitSeasons } from "./model/fit-seasons.ts";
 import { modelObservations } from "./model/observations.ts";
+import { adviseStrips } from "./plan/advise-strips.ts";
 import type { Result } from "./result.ts";
 import type { Settings, UnitChoice } from "./settings.ts";
 import type { Trial } from "./trial.ts";
@@ -28,6 +29,9 @@ export function analyze(asRead: Trial, settings: Settings, units: UnitChoice): R
   const { environments } = trial;
   const decided = decide({ fits: seasons.fits, beliefs, environments, ...seen.observations }, settings);
 
+  // 4. Plan: which variety needs strips next.
+  const stripAdvice = adviseStrips({ beliefs, next: decided.next, ...seen.observations }, settings);
+
   return {
     schema: "stripcurve-result-1",
     engineVersion,
@@ -48,6 +52,7 @@ export function analyze(asRead: Trial, settings: Settings, units: UnitChoice): R
     ...seen.observations,
     lodging: decided.lodging,
     next: decided.next,
+    stripAdvice,
     curves: decided.curves,
   };
 }

@@ -321,6 +321,26 @@ export interface ExpectedStand {
   plantsPerM2: number;
 }
 
+/** Whether a variety needs strips next season: what one usual trial of it is expected to bring, at the prices of the settings. */
+export interface StripAdvice {
+  variety: string;
+  /** `most`: more than any other; `some`: worth strips too; `settled`: a trial would hardly change the rate. */
+  need: "most" | "some" | "settled";
+  pastStrips: number;
+  pastEnvironments: number;
+  /** Area of its lot; null where not said. */
+  areaHa: number | null;
+  /** Size of the usual trial. */
+  blocks: number;
+  ratesPerVariety: number;
+  /** Money a season that knowing the best rate would bring above today's choice, and what the trial is expected to bring of it. */
+  valueOfKnowingAllPerHa: number;
+  valueOfTrialPerHa: number;
+  /** Width of the 80 % interval of the economic optimum, now and as expected after the trial. */
+  intervalWidthNowSeedsPerM2: number;
+  intervalWidthAfterSeedsPerM2: number;
+}
+
 /** More seed when late, by days past the best seeding date. */
 export interface LateSeeding {
   /** Days between best and planned date, negative when early; null while one of them is unknown. */
@@ -512,6 +532,8 @@ export interface Result {
   /** Price-free and limit-free: `lodging` is read from it. */
   lodgingModels: LodgingModel[];
   next: NextRate[];
+  /** Those with most to gain from strips first. */
+  stripAdvice: StripAdvice[];
   curves: Curve[];
 }
 

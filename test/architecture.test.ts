@@ -15,7 +15,7 @@ const mayImport: Record<string, string[]> = {
   model: ["model", "words", "maths", "check/findings"],
   plan: ["plan", "words", "maths", "model", "decide", "check/findings"],
   decide: ["decide", "words", "maths", "model/forms", "check/findings"],
-  analyze: ["check", "model", "decide", "words"],
+  analyze: ["check", "model", "decide", "plan", "words"],
   tell: ["tell", "words"],
   page: ["page", "analyze", "decide", "tell", "words"],
   cli: ["cli", "analyze", "read", "check", "model", "decide", "plan", "tell", "words", "maths", "index"],

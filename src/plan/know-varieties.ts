@@ -26,6 +26,12 @@ const usualErrorShare = 0.05;
 const seasonShifts = [-Math.sqrt(3), 0, Math.sqrt(3)];
 const seasonWeights = [1 / 6, 2 / 3, 1 / 6];
 
+/** What a request says of the varieties themselves. */
+export type VarietyWishes = Pick<
+  PlanRequest,
+  "varieties" | "ratesSeedsPerM2" | "lowestRateSeedsPerM2" | "highestRateSeedsPerM2" | "expectedYieldKgPerHa"
+>;
+
 /**
  * Every variety that may be planted: those asked for, else those of past strips and lots, sorted by name.
  *
@@ -33,7 +39,7 @@ const seasonWeights = [1 / 6, 2 / 3, 1 / 6];
  * @throws TrialError `plan-no-variety` without any; `plan-expected-yield` when neither strips nor request tell the yield
  */
 export function knowVarieties(
-  request: PlanRequest,
+  request: VarietyWishes,
   known: Pick<Result, "beliefs" | "next" | "protein" | "lodgingModels">,
   settings: Settings,
 ): KnownVariety[] {
@@ -73,6 +79,7 @@ export function knowVarieties(
       curves: parts.curves,
       yieldKgPerHa: parts.yieldKgPerHa,
       rateNowSeedsPerM2,
+      now: nearestRate(parts.rates, rateNowSeedsPerM2),
       lot,
       pastStrips: belief?.strips ?? 0,
       pastEnvironments: belief?.environments ?? 0,
@@ -83,7 +90,7 @@ export function knowVarieties(
 const toStep = (rate: number, step: number): number => Math.round(rate / step) * step;
 
 /** The drill's coarse steps between the ends, today's rate, and the rates the person has set. */
-function ratesToTry(request: PlanRequest, now: number, settings: Settings): number[] {
+function ratesToTry(request: VarietyWishes, now: number, settings: Settings): number[] {
   const usual = settings.priors.needSeedsPerM2 ?? crops[settings.crop].usualSeedsPerM2;
   const set = request.ratesSeedsPerM2 ?? [];
   const low = request.lowestRateSeedsPerM2 ?? Math.min(triedFrom * usual, now, ...set);

@@ -1,5 +1,5 @@
 /** Next season's strips, from what is believed of each variety: rates → size of the trial → places in the field. */
-import { nothingFits } from "../check/findings/planning.ts";
+import { nothingFits, tooFewSettable } from "../check/findings/planning.ts";
 import { sowLot } from "../decide/sowing.ts";
 import { random } from "../maths/random.ts";
 import type { BelievableCurve } from "../result.ts";
@@ -30,6 +30,8 @@ export interface KnownVariety {
   curves: readonly BelievableCurve[];
   yieldKgPerHa: number;
   rateNowSeedsPerM2: number;
+  /** Its index in the outlook. */
+  now: number;
   lot: Lot | null;
   pastStrips: number;
   pastEnvironments: number;
@@ -86,6 +88,11 @@ export function planStrips(
 ): Omit<StripPlan, "outcomes"> {
   const room = measureGround(request.ground, units);
   const candidates = known.map((variety) => setUpCandidate(request, variety, settings));
+  for (const { bench } of candidates) {
+    const { variety, ratesSeedsPerM2 } = bench.outlook;
+    if (request.ratesSeedsPerM2 === null && habitRates(bench, rateCounts[0]!) === null)
+      throw tooFewSettable(variety, ratesSeedsPerM2.length);
+  }
   const { planted, leftOut } = pickVarieties(request, room, candidates);
   const options = weighOptions(request, room, planted, settings);
   const chosen = chooseOption(request, options, planted.length);
@@ -108,9 +115,8 @@ export function planStrips(
 }
 
 function setUpCandidate(request: PlanRequest, known: KnownVariety, settings: Settings): Candidate {
-  const { outlook, rateNowSeedsPerM2 } = known;
+  const { outlook, now } = known;
   const draw = random(settings.seed, `plan trials ${outlook.variety}`);
-  const now = nearestRate(outlook.ratesSeedsPerM2, rateNowSeedsPerM2);
   const mainStrips = request.layout === "rates-in-strips" ? mainStripVariance : 0;
   return {
     known,

@@ -8,6 +8,7 @@ import { findingsSection } from "./html/findings.ts";
 import { jsonForScript, markup, raw, type Markup } from "./html/markup.ts";
 import { nextTable } from "./html/next-table.ts";
 import { pricesSection } from "./html/prices.ts";
+import { stripAdviceSection } from "./html/strip-advice.ts";
 import { drawFigure, varietySection } from "./html/variety.ts";
 import { measuresOf } from "./wording/measures.ts";
 import { headline, nextSeason } from "./wording/next.ts";
@@ -86,6 +87,7 @@ export async function tellPage(result: Result, parts: PageParts): Promise<string
           </section>
           <section id="varieties" aria-label="Varieties">${sections}</section>
           ${findingsSection(result)} ${method(result, measures)} ${glossary()} ${cautions(result)}
+          ${stripAdviceSection(result, measures)}
         </main>
         <footer>
           <p>

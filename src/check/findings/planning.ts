@@ -92,3 +92,10 @@ export const expectedYieldUnknown = (): TrialError =>
     "plan-expected-yield",
     "No past strips tell what this ground yields: say what to reckon with (--expected-yield).",
   );
+
+export const tooFewSettable = (variety: string, rates: number): TrialError =>
+  new TrialError(
+    "plan-too-few-rates",
+    `The drill's steps and the rates that may be tried leave ${counted(rates, "rate", "rates")} for ${variety}, and three that ` +
+      "differ enough are needed. Give a finer rate_step in the season file, or a wider --lowest-rate to --highest-rate.",
+  );

@@ -28,6 +28,7 @@ const known = (
   curves: [],
   yieldKgPerHa: 4000,
   rateNowSeedsPerM2: 300,
+  now: 10,
   lot: lot(variety, areaHa),
   pastStrips: 60,
   pastEnvironments: 3,

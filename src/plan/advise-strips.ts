@@ -1,0 +1,68 @@
+/** Which variety needs strips most next season, and which is settled: one usual trial of each, tried on what is believed. */
+import { random } from "../maths/random.ts";
+import type { Result, StripAdvice } from "../result.ts";
+import type { Settings } from "../settings.ts";
+import { habitRates } from "./choose-rates.ts";
+import { knowVarieties } from "./know-varieties.ts";
+import { setUpBench, simulateTrials } from "./simulate-trials.ts";
+
+/** 4 blocks of 5 rates: what on-farm guides ask for (PNW STEEP 1994; 5 rates FROM MEMORY). */
+const usual = { blocks: 4, rates: 5 };
+
+/** A rough look is enough to rank varieties. */
+const draws = { search: 0, general: 100, withGain: 0, longest: usual.rates };
+
+/** A variety is settled when a trial is worth less than this share of the sum within which all rates are as good. */
+const settledShare = 0.1;
+
+/**
+ * Every variety with strips, those with most to gain from more of them first.
+ *
+ * What a trial is worth counts per hectare times the variety's area where the lots give all areas.
+ */
+export function adviseStrips(
+  known: Pick<Result, "beliefs" | "next" | "protein" | "lodgingModels">,
+  settings: Settings,
+): StripAdvice[] {
+  if (known.beliefs.length === 0) return [];
+  const varieties = known.beliefs.map((belief) => belief.variety);
+  const wishes = {
+    varieties,
+    ratesSeedsPerM2: null,
+    lowestRateSeedsPerM2: null,
+    highestRateSeedsPerM2: null,
+    expectedYieldKgPerHa: null,
+  };
+  const advice = knowVarieties(wishes, known, settings).flatMap(
+    ({ outlook, now, lot, pastStrips, pastEnvironments }): StripAdvice[] => {
+      const draw = random(settings.seed, `advice ${outlook.variety}`);
+      const bench = setUpBench(outlook, now, Infinity, draws, draw);
+      const at = habitRates(bench, usual.rates);
+      // A drill too coarse for five rates gets no advice; the plan says why.
+      if (at === null) return [];
+      const { errorSdKgPerHa } = outlook;
+      const finds = simulateTrials(bench, { at, blocks: usual.blocks, errorSdKgPerHa });
+      const [lower, upper] = bench.intervalNow;
+      return [
+        {
+          variety: outlook.variety,
+          need: finds.valuePerHa < settledShare * settings.flatZonePerHa ? "settled" : "some",
+          pastStrips,
+          pastEnvironments,
+          areaHa: lot?.areaHa ?? null,
+          blocks: usual.blocks,
+          ratesPerVariety: usual.rates,
+          valueOfKnowingAllPerHa: bench.valueOfKnowingAllPerHa,
+          valueOfTrialPerHa: finds.valuePerHa,
+          intervalWidthNowSeedsPerM2: upper - lower,
+          intervalWidthAfterSeedsPerM2: finds.intervalWidthSeedsPerM2,
+        },
+      ];
+    },
+  );
+  const areasKnown = advice.every((one) => one.areaHa !== null);
+  const worth = (one: StripAdvice): number => one.valueOfTrialPerHa * (areasKnown ? one.areaHa! : 1);
+  const isSettled = (one: StripAdvice): number => Number(one.need === "settled");
+  advice.sort((a, b) => isSettled(a) - isSettled(b) || worth(b) - worth(a));
+  return advice.map((one, i) => (i === 0 && one.need === "some" ? { ...one, need: "most" } : one));
+}

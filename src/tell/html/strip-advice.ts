@@ -1,0 +1,24 @@
+/** The last section of the report: back to the field, knowing more. */
+import type { Result } from "../../result.ts";
+import type { Measures } from "../wording/measures.ts";
+import { adviceHeadline, adviceSentence } from "../wording/strip-advice.ts";
+import { markup, type Markup } from "./markup.ts";
+
+export const stripAdviceSection = ({ stripAdvice }: Result, measures: Measures): Markup | null =>
+  stripAdvice.length === 0
+    ? null
+    : markup` <section id="strips-next">
+        <h2>Strips worth planting next</h2>
+        <p>${adviceHeadline(stripAdvice)}</p>
+        <dl>
+          ${stripAdvice.map(
+            (one) =>
+              markup`<dt>${one.variety}</dt>
+                <dd>${adviceSentence(one, measures)}</dd>`,
+          )}
+        </dl>
+        <p class="quiet">
+          Reckoned at the prices of the files. stripcurve plan chooses the rates, draws the map and writes the field
+          sheet.
+        </p>
+      </section>`;

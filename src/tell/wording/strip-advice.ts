@@ -1,0 +1,31 @@
+/** Sentences on which variety needs strips next. */
+import type { StripAdvice } from "../../result.ts";
+import type { Measures } from "./measures.ts";
+import { counted, listed } from "./numbers.ts";
+
+/** The advice in one sentence: "Telluwick needs strips most; Brimsolt and Quavenby are settled." */
+export function adviceHeadline(advice: readonly StripAdvice[]): string {
+  const names = (need: StripAdvice["need"]): string[] =>
+    advice.filter((one) => one.need === need).map((one) => one.variety);
+  const verb = (count: number, one: string, many: string): string => (count === 1 ? one : many);
+  const [most, some, settled] = [names("most"), names("some"), names("settled")];
+  const parts = [
+    most.length > 0 ? `${listed(most)} needs strips most` : "",
+    some.length > 0 ? `${listed(some)} ${verb(some.length, "is", "are")} worth strips too` : "",
+    settled.length > 0 ? `${listed(settled)} ${verb(settled.length, "is", "are")} settled` : "",
+  ];
+  const sentence = parts.filter((part) => part !== "").join("; ");
+  return sentence === "" ? "" : `${sentence}.`;
+}
+
+/** Why, for one variety. */
+export function adviceSentence(one: StripAdvice, measures: Measures): string {
+  const past = `${counted(one.pastStrips, "strip")} in ${counted(one.pastEnvironments, "field-season")}`;
+  const now = measures.rate.text(one.intervalWidthNowSeedsPerM2);
+  const after = measures.rate.number(one.intervalWidthAfterSeedsPerM2);
+  const worth = measures.worthPerArea.text(one.valueOfTrialPerHa);
+  const trial = `${counted(one.blocks, "block")} of ${counted(one.ratesPerVariety, "rate")}`;
+  return one.need === "settled"
+    ? `After ${past} another trial (${trial}) would be worth ${worth} a season: the strips do more for another variety.`
+    : `After ${past} the best rate lies, 8 times in 10, within an interval ${now} wide. Another trial (${trial}) is expected to bring it to ${after} and to be worth ${worth} a season.`;
+}
