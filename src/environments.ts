@@ -13,11 +13,8 @@ const quoted = (name: string): string => (/[",]/.test(name) ? JSON.stringify(nam
  * "2024 North 40"; with neither "2024"
  */
 export function environmentId({ season, farm, field }: Whereabouts): string {
-  const place = [farm, field]
-    .filter((name) => name !== "")
-    .map(quoted)
-    .join(", ");
-  return place === "" ? String(season) : `${season} ${place}`;
+  if (farm === "") return field === "" ? String(season) : `${season} ${quoted(field)}`;
+  return field === "" ? `${season} ${quoted(farm)}` : `${season} ${quoted(farm)}, ${quoted(field)}`;
 }
 
 const order = (a: string | number, b: string | number): number => (a < b ? -1 : a > b ? 1 : 0);

@@ -1,7 +1,7 @@
 /** One strip written down twice. */
 import type { Finding, Strip } from "../trial.ts";
 import * as messages from "./findings/values.ts";
-import { groupStrips, textOrder } from "./groups.ts";
+import { textOrder, type VarietyGroup } from "./groups.ts";
 
 const measured = (strip: Strip): (number | null)[] => [
   strip.rateSeedsPerM2,
@@ -27,18 +27,18 @@ const byPlace = (a: Strip, b: Strip): number =>
   a.yieldKgPerHa - b.yieldKgPerHa;
 
 /**
- * Leaves out strips that were certainly read twice and points at those that perhaps were.
+ * Finds strips that were certainly read twice, to be left out, and points at those that perhaps were.
  *
  * Certain: same variety, environment, block, position, rate and yield. Perhaps: no positions are known and all that
  * was measured is the same. Two different strips of a variety on one position of a block are pointed at as well.
  * Sorting within variety and environment is the only step that is not linear.
  *
- * @returns the strips without repetitions, in the same order, and what was found
+ * @returns the strips that repeat an earlier one, and what was found
  */
-export function checkDuplicates(strips: readonly Strip[]): { strips: Strip[]; findings: Finding[] } {
+export function checkDuplicates(groups: readonly VarietyGroup[]): { twice: Set<Strip>; findings: Finding[] } {
   const twice = new Set<Strip>();
   const findings: Finding[] = [];
-  for (const group of groupStrips(strips)) {
+  for (const group of groups) {
     const sorted = [...group.strips].sort(byPlace);
     let first = sorted[0]!;
     for (const strip of sorted.slice(1)) {
@@ -60,5 +60,5 @@ export function checkDuplicates(strips: readonly Strip[]): { strips: Strip[]; fi
       first = strip;
     }
   }
-  return { strips: twice.size === 0 ? [...strips] : strips.filter((strip) => !twice.has(strip)), findings };
+  return { twice, findings };
 }

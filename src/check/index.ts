@@ -2,9 +2,10 @@
 import { environmentsOf } from "../environments.ts";
 import type { Settings, UnitChoice } from "../settings.ts";
 import { measuresOf } from "../tell/wording/measures.ts";
-import type { Trial } from "../trial.ts";
+import type { Strip, Trial } from "../trial.ts";
 import { checkDuplicates } from "./duplicates.ts";
 import { sortFindings } from "./findings/finding.ts";
+import { groupStrips } from "./groups.ts";
 import { checkLayout } from "./layout.ts";
 import { checkNames } from "./names.ts";
 import { checkValues } from "./values.ts";
@@ -22,7 +23,10 @@ import { checkValues } from "./values.ts";
 export function checkTrial(trial: Trial, settings: Settings, units: UnitChoice): Trial {
   const measures = measuresOf({ units, settings });
   const values = checkValues(trial.strips, settings.crop, measures);
-  const { strips, findings: repeated } = checkDuplicates(values.strips);
+  const groups = groupStrips(values.strips);
+  const { twice, findings: repeated } = checkDuplicates(groups);
+  const once = (found: readonly Strip[]): Strip[] => found.filter((strip) => !twice.has(strip));
+  const strips = once(values.strips);
   return {
     ...trial,
     strips,
@@ -33,7 +37,11 @@ export function checkTrial(trial: Trial, settings: Settings, units: UnitChoice):
       ...values.findings,
       ...repeated,
       ...checkNames(strips, settings.lots),
-      ...checkLayout(strips, settings, measures),
+      ...checkLayout(
+        groups.map((group) => ({ ...group, strips: once(group.strips) })),
+        settings,
+        measures,
+      ),
     ]),
   };
 }

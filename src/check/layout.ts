@@ -1,11 +1,10 @@
 /** Whether the trial is laid out so that it can answer: rates, replicates, blocks, seasons. */
 import type { FormName, Settings } from "../settings.ts";
 import type { Finding, LodgingScale, Strip } from "../trial.ts";
-import { environmentId } from "../environments.ts";
 import { lodgingScales, poolingScale } from "../lodging-scales.ts";
 import type { Measures } from "../tell/wording/measures.ts";
 import * as messages from "./findings/layout.ts";
-import { gather, groupStrips, textOrder, type VarietyGroup } from "./groups.ts";
+import { gather, textOrder, type VarietyGroup } from "./groups.ts";
 import { checkPositions } from "./positions.ts";
 import { rateLevels, type RateLevel } from "./rate-levels.ts";
 
@@ -65,7 +64,7 @@ function checkReplication(variety: string, groups: readonly LaidOut[]): Finding[
 
 /** Blocks that lack a rate which other blocks of the variety and environment have, or have it more often. */
 function checkBalance(variety: string, groups: readonly LaidOut[], measures: Measures): Finding[] {
-  return groups.flatMap((group) => {
+  const places = groups.flatMap((group) => {
     const blocks = blocksOf(group);
     if (blocks.length < 2 || !isReplicated(group)) return [];
     const lacking = new Map<string, string[]>();
@@ -82,8 +81,9 @@ function checkBalance(variety: string, groups: readonly LaidOut[], measures: Mea
     const told = (word: string, unlike: Map<string, string[]>): string[] =>
       [...unlike].map(([block, rates]) => `block ${block || "without a name"} ${word} ${rates.join(", ")}`);
     const gaps = [...told("lacks", lacking), ...told("has more strips of", repeated)];
-    return gaps.length > 0 ? [messages.unbalanced(variety, group.environment, gaps)] : [];
+    return gaps.length > 0 ? [messages.unbalancedPlace(group.environment, gaps)] : [];
   });
+  return places.length > 0 ? [messages.unbalanced(variety, places)] : [];
 }
 
 function checkOverlap(variety: string, groups: readonly LaidOut[], measures: Measures): Finding[] {
@@ -113,13 +113,15 @@ function checkSeasons(byVariety: Map<string, LaidOut[]>): Finding[] {
   ];
 }
 
-function checkLodgingScales(strips: readonly Strip[]): Finding[] {
+function checkLodgingScales(groups: readonly VarietyGroup[]): Finding[] {
   const places = new Map<LodgingScale, Set<string>>();
-  for (const strip of strips) {
-    if (strip.lodging === null) continue;
-    const { scale } = strip.lodging;
-    if (!places.has(scale)) places.set(scale, new Set());
-    places.get(scale)!.add(environmentId(strip));
+  for (const { environment, strips } of groups) {
+    for (const { lodging } of strips) {
+      if (lodging === null) continue;
+      const found = places.get(lodging.scale);
+      if (found === undefined) places.set(lodging.scale, new Set([environment]));
+      else found.add(environment);
+    }
   }
   if (new Set([...places.keys()].map(poolingScale)).size < 2) return [];
   const told = [...places].map(([scale, found]) => {
@@ -130,8 +132,9 @@ function checkLodgingScales(strips: readonly Strip[]): Finding[] {
 }
 
 /** What a report cannot say because nothing was written down for it. */
-function checkColumns(strips: readonly Strip[], settings: Settings): Finding[] {
-  const lacks = (recorded: (strip: Strip) => boolean): boolean => !strips.some(recorded);
+function checkColumns(groups: readonly VarietyGroup[], settings: Settings): Finding[] {
+  const lacks = (recorded: (strip: Strip) => boolean): boolean =>
+    !groups.some((group) => group.strips.some(recorded));
   const optional: [column: string, missing: boolean, consequence: string][] = [
     ["block", lacks((strip) => strip.block !== ""), "better and poorer ground is counted as chance."],
     [
@@ -166,12 +169,13 @@ function checkColumns(strips: readonly Strip[], settings: Settings): Finding[] {
  * Nothing is left out here. Rates within 1 % of one another count as the same, so that rates worked out from weights
  * do not each stand alone. Linear in the strips but for sorting within variety and environment.
  */
-export function checkLayout(strips: readonly Strip[], settings: Settings, measures: Measures): Finding[] {
-  if (strips.length === 0) return [messages.noStrips()];
-  const groups: LaidOut[] = groupStrips(strips).map((group) => ({
-    ...group,
-    levels: rateLevels(group.strips),
-  }));
+export function checkLayout(
+  varietyGroups: readonly VarietyGroup[],
+  settings: Settings,
+  measures: Measures,
+): Finding[] {
+  if (varietyGroups.length === 0) return [messages.noStrips()];
+  const groups: LaidOut[] = varietyGroups.map((group) => ({ ...group, levels: rateLevels(group.strips) }));
   const byVariety = gather(groups, (group) => group.variety);
   return [
     ...[...byVariety].flatMap(([variety, seen]) => [
@@ -182,7 +186,7 @@ export function checkLayout(strips: readonly Strip[], settings: Settings, measur
     ]),
     ...checkPositions(groups),
     ...checkSeasons(byVariety),
-    ...checkLodgingScales(strips),
-    ...checkColumns(strips, settings),
+    ...checkLodgingScales(groups),
+    ...checkColumns(groups, settings),
   ];
 }

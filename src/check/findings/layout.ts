@@ -63,12 +63,15 @@ export const replicatesWithoutBlocks = (variety: string, environments: readonly 
     { column: "block" },
   );
 
-/** `gaps` are texts such as "block 2 without 1.30 million seeds/ac". */
-export const unbalanced = (variety: string, environment: string, gaps: readonly string[]): Finding =>
+/** One place of `unbalanced`; `gaps` are texts such as "block 2 lacks 1.30 million seeds/ac". */
+export const unbalancedPlace = (environment: string, gaps: readonly string[]): string =>
+  `${environment} (${firstFew(gaps, 3)})`;
+
+export const unbalanced = (variety: string, places: readonly string[]): Finding =>
   finding(
     "note",
     "unbalanced-blocks",
-    `${variety} in ${environment}: ${firstFew(gaps, 3)}. Plain means of the rates would mix rates with blocks; the curves take the blocks into account.`,
+    `${variety} does not have every rate once in every block of ${firstFew(places, 3)}. Plain means of the rates would mix rates with blocks; the curves take the blocks into account.`,
     { column: "block" },
   );
 
