@@ -44,11 +44,15 @@ const everyVarietyPriced = (trial: Trial, { lots }: Settings): boolean => {
 /**
  * Settings and units from season file and options.
  *
+ * @param more  what further options say of entries of the season file
  * @throws TrialError for a file or an entry that cannot be read or understood
  */
-export async function readAskedSeason(options: SharedOptions): Promise<Season> {
+export async function readAskedSeason(
+  options: SharedOptions,
+  more: readonly TypedEntry[] = [],
+): Promise<Season> {
   const file = options.season === undefined ? null : await readInput(options.season);
-  return readSeason(file, typedEntries(options));
+  return readSeason(file, [...typedEntries(options), ...more]);
 }
 
 /** A command that can do without strips works on these. */

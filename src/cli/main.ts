@@ -31,6 +31,10 @@ const subcommands: Record<string, Subcommand> = {
     summary: "next season's strips: rates, field sheet, map, and what they can find out",
     load: async () => (await import("./plan.ts")).definePlan,
   },
+  seed: {
+    summary: "a rate as pounds, seeds per foot of row, catch test and stand; or any of them as a rate",
+    load: async () => (await import("./seed.ts")).defineSeed,
+  },
   season: {
     summary: "a season file to fill in: prices, dates and limits, each with its default",
     load: async () => (await import("./season.ts")).defineSeason,
@@ -45,6 +49,8 @@ Examples:
       The curves and next season's rate of each variety, as tables.
   stripcurve report strips-*.csv --lots lots.csv --season season.yaml -o report.html
       The report: one file that works offline, prints, and answers first.
+  stripcurve seed --rate "1.2 million/ac" --seeds-per-lb 13400 --germination 96
+      What that rate means in the drill and in the field.
   stripcurve season -o season.yaml
       A season file to fill in.
   stripcurve help check

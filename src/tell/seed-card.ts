@@ -1,11 +1,11 @@
 /** The seed card as text to tape to the drill. */
+import { crops } from "../crops.ts";
 import type { SeedCard } from "../seed-card.ts";
 import type { Settings, UnitChoice } from "../settings.ts";
-import { toPerAcre, toPerSquareFoot, metresPerFoot, metresPerInch } from "../units.ts";
+import { kgPerPound, metresPerFoot, metresPerInch, toPerAcre, toPerSquareFoot } from "../units.ts";
 import { indented, plainTextStyle, type TextStyle } from "./terminal/text-table.ts";
 import { plainLine } from "./plain-text.ts";
 import { measuresOf, plainNumber, type Measures } from "./wording/measures.ts";
-import { capitalized } from "./wording/numbers.ts";
 
 /** One run of the drill should not differ from the target by more (Univ. of Kentucky College of Agriculture). */
 const catchTolerance = 0.1;
@@ -24,7 +24,7 @@ export function seedCardsText(
   const measures = measuresOf({ units, settings });
   return [
     ...cards.map((card) => cardText(card, settings, measures, style)),
-    cautionsText(cards, settings, style),
+    cautionsText(cards, settings, measures, style),
   ].join("\n\n");
 }
 
@@ -34,7 +34,7 @@ function cardText(card: SeedCard, settings: Settings, measures: Measures, style:
     ...seedLines(card, measures),
     ...drillLines(card, measures),
     ...standLines(card, measures),
-    ...moneyLines(card, measures),
+    ...moneyLines(card, settings, measures),
   ].filter((line) => line !== null);
   const width = Math.max(...lines.map(([name]) => name.length)) + 2;
   return [
@@ -42,7 +42,7 @@ function cardText(card: SeedCard, settings: Settings, measures: Measures, style:
     indented(
       [
         ...lines.map(([name, text]) => `${name.padEnd(width)}${text}`),
-        ...doubts(card, settings, measures).map((doubt) => style.warning(doubt)),
+        ...doubts(card, measures).map((doubt) => style.warning(doubt)),
       ].join("\n"),
     ),
   ].join("\n");
@@ -133,7 +133,7 @@ function standLines(card: SeedCard, measures: Measures): Line[] {
   ];
 }
 
-function moneyLines(card: SeedCard, measures: Measures): Line[] {
+function moneyLines(card: SeedCard, settings: Settings, measures: Measures): Line[] {
   return [
     card.cost && [
       "Seed costs",
@@ -143,10 +143,15 @@ function moneyLines(card: SeedCard, measures: Measures): Line[] {
       ? null
       : [
           "To order",
-          `${plainNumber(measures.orderWeight.value(card.orderKg), 0, measures)} ${measures.orderWeight.unit} for ${plainNumber(measures.area.value(card.areaHa), measures.system === "us" ? 0 : 1, measures)} ${measures.area.unit}, nothing added for leftovers`,
+          `${plainNumber(measures.orderWeight.value(card.orderKg), 0, measures)} ${measures.orderWeight.unit}${bushels(card.orderKg, settings, measures)} for ${plainNumber(measures.area.value(card.areaHa), measures.system === "us" ? 0 : 1, measures)} ${measures.area.unit}, nothing added for leftovers`,
         ],
   ];
 }
+
+const bushels = (kg: number, { crop }: Settings, measures: Measures): string =>
+  measures.system === "us"
+    ? ` (${plainNumber(kg / kgPerPound / crops[crop].poundsPerBushel, 0, measures)} bu)`
+    : "";
 
 /** Lengths as they were meant: no more decimals than they need. */
 const length = (metres: number, measures: Measures): string =>
@@ -162,8 +167,8 @@ const trim = (value: number, measures: Measures): string =>
     measures,
   );
 
-function doubts(card: SeedCard, settings: Settings, measures: Measures): string[] {
-  const { caught, counted, late } = card;
+function doubts(card: SeedCard, measures: Measures): string[] {
+  const { caught, counted } = card;
   const percent = (share: number): string => `${plainNumber(100 * share, 0, measures)} %`;
   return [
     ...(caught !== null && Math.abs(caught.shareOfTarget - 1) > catchTolerance
@@ -176,18 +181,25 @@ function doubts(card: SeedCard, settings: Settings, measures: Measures): string[
           `A stand loss of ${percent(counted.standLoss)} is outside the 5 to 47 % that were measured. Check the count, the rate and the germination.`,
         ]
       : []),
-    ...(late !== null && late.days > 0
-      ? [
-          `${capitalized(percent(settings.latePerDay))} more seed for each day late, simple, at most ${perArea(settings.lateCapSeedsPerM2, measures).split("   ")[0]!}. More seed does not win back the yield that lateness costs. Ask your insurance agent about final planting dates.`,
-        ]
-      : []),
   ];
 }
 
-function cautionsText(cards: readonly SeedCard[], settings: Settings, style: TextStyle): string {
+function cautionsText(
+  cards: readonly SeedCard[],
+  settings: Settings,
+  measures: Measures,
+  style: TextStyle,
+): string {
+  const { latePerDay, lateCapSeedsPerM2 } = settings;
+  const late = cards.some((card) => card.late !== null && card.late.days > 0);
   const treated = cards.some((card) => card.seed.treated);
   return style.faint(
     [
+      ...(late
+        ? [
+            `Late: ${plainNumber(100 * latePerDay, 1, measures).replace(/[.,]0$/, "")} % more seed a day, simple, at most ${measures.rate.text(lateCapSeedsPerM2)}. More seed does not win back the yield that lateness costs. Ask your insurance agent about final planting dates.`,
+          ]
+        : []),
       "Calibrate the drill with this very seed; a drill's chart can be 25 to 50 % off.",
       `${treated ? "Some of this seed is treated" : "Where seed is treated"}: follow the tag. Never use it for food, feed or oil, keep it out of grain, and store and dispose of what is left as the law says.`,
       `Crop: ${settings.crop}. Label, law and licensed local advice come first.`,

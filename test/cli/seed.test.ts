@@ -1,0 +1,121 @@
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
+import Papa from "papaparse";
+import { describe, expect, it } from "vitest";
+import { demo, run, scratchFolder } from "./run.ts";
+
+const folder = scratchFolder();
+const acre = 4046.8564224;
+const pound = 0.45359237;
+
+interface Card {
+  variety: string | null;
+  rateSeedsPerM2: number;
+  kgPerHa: number;
+  catchTest: { grams: number };
+  seedsSownPerM2: number;
+  orderKg: number | null;
+  cost: { perHa: number } | null;
+  late: { days: number } | null;
+  counted: { standLoss: number } | null;
+}
+async function cardsOf(...args: string[]): Promise<Card[]> {
+  const { code, out, err } = await run(["seed", ...args, "--json"]);
+  expect([code, err]).toEqual([0, ""]);
+  return (JSON.parse(out) as { cards: Card[] }).cards;
+}
+
+describe("seed", () => {
+  // NDSU Extension, "Optimal Seeding Rates": printed 110 lb/ac, exact 108.98.
+  it("goes from a stand to pounds", async () => {
+    const [card] = await cardsOf(
+      ...["--stand", "1.1 million plants/ac", "--seeds-per-lb", "12500", "--germination", "95"],
+    );
+    expect(((card!.kgPerHa / pound) * acre) / 10_000).toBeCloseTo(108.978, 2);
+  });
+
+  // South Dakota State Univ. Extension 2014: printed 1.3 bu/ac, exact 1.3291.
+  it("goes from a rate to bushels", async () => {
+    const { out } = await run(
+      "seed --rate 1200000 --seeds-per-lb 16000 --germination 95 --purity 99".split(" "),
+    );
+    expect(out).toContain("79.7 lb/ac   1.33 bu/ac");
+    expect(out).toContain("1,275,917/ac");
+  });
+
+  it("goes back from pounds, from the row and from a catch", async () => {
+    const lot = ["--tkw", "35", "--germination", "92"];
+    const [card] = await cardsOf("--rate", "1200000", ...lot);
+    for (const known of [
+      ["--rate", `${card!.kgPerHa} kg/ha`],
+      ["--row", `${card!.seedsSownPerM2 * 0.1905} seeds/m`],
+      ["--caught", `${card!.catchTest.grams} g`],
+    ])
+      expect((await cardsOf(...known, ...lot))[0]!.rateSeedsPerM2 * acre).toBeCloseTo(1_200_000, 3);
+  });
+
+  it("writes a card for each lot, at its own rate, weight and price", async () => {
+    const lots = Papa.parse<Record<string, string>>(readFileSync(demo("lots.csv"), "utf8"), {
+      header: true,
+      skipEmptyLines: true,
+    }).data;
+    const cards = await cardsOf("--lots", demo("lots.csv"));
+    expect(cards.map((card) => card.variety)).toEqual(lots.map((lot) => lot["variety"]));
+    cards.forEach((card, i) => {
+      const number = (column: string): number => Number(lots[i]![column]);
+      const perAcre = card.rateSeedsPerM2 * acre;
+      expect(perAcre).toBeCloseTo(number("rate_now (seeds/ac)"), 3);
+      const pounds =
+        perAcre / (number("seeds_per_lb") * (number("germination_pct") / 100) * (number("purity_pct") / 100));
+      expect(((card.kgPerHa / pound) * acre) / 10_000).toBeCloseTo(pounds, 6);
+      const price = number("seed_price ($/bu)") + number("treatment_cost ($/bu)");
+      expect((card.cost!.perHa * acre) / 10_000).toBeCloseTo((pounds / 60) * price, 6);
+      expect(card.orderKg! / pound).toBeCloseTo(pounds * number("acres"), 3);
+    });
+  });
+
+  it("is late by the dates of the season file, or as asked", async () => {
+    const lots = ["--lots", demo("lots.csv"), "--variety", "Quavenby"];
+    const [inTime] = await cardsOf(...lots);
+    const [planned] = await cardsOf(...lots, "--season", demo("season.yaml"));
+    expect(planned!.late!.days).toBe(4);
+    expect(planned!.rateSeedsPerM2 / inTime!.rateSeedsPerM2).toBeCloseTo(1.04, 10);
+    const [asked] = await cardsOf(...lots, "--days-late", "10");
+    expect(asked!.rateSeedsPerM2 / inTime!.rateSeedsPerM2).toBeCloseTo(1.1, 10);
+  });
+
+  it("tells the stand loss of counted plants", async () => {
+    const [card] = await cardsOf(...["--rate", "1200000", "--plants", "115", "--in-hoop", "30 in"]);
+    expect(card!.counted!.standLoss).toBeCloseTo(1 - 115 / (4.908739 * (1_200_000 / 43_560)), 5);
+  });
+
+  it("prices a lot by weight or by count", async () => {
+    const args = ["--rate", "1200000", "--seeds-per-lb", "12500"];
+    const [byBushel] = await cardsOf(...args, "--seed-price", "15 $/bu");
+    const [byMillion] = await cardsOf(...args, "--seed-price", "20");
+    expect(byBushel!.cost!.perHa).toBeCloseTo(byMillion!.cost!.perHa, 9);
+    expect((byBushel!.cost!.perHa * acre) / 10_000).toBeCloseTo(24, 9);
+  });
+
+  it("writes to a file", async () => {
+    const path = join(folder, "card.txt");
+    const { code, out } = await run(["seed", "--rate", "1200000", "-o", path]);
+    expect([code, out]).toEqual([0, ""]);
+    expect(readFileSync(path, "utf8")).toContain("1,200,000/ac");
+  });
+
+  it.each([
+    [[], "Nothing says the rate"],
+    [["--rate", "1.2"], "in what unit?"],
+    [["--rate", "90 lb/ac"], "--seeds-per-lb, --seeds-per-kg or --tkw"],
+    [["--rate", "1200000", "--stand", "25"], "Give one of --rate, --stand and --row"],
+    [["--rate", "1200000", "--germination", "950 %"], "cannot be more than 100 %"],
+    [["--rate", "1200000", "--plants", "30"], "--in-row and --in-hoop"],
+    [["--rate", "1200000", "--tkw", "35", "--seeds-per-lb", "12000"], "Give one of --seeds-per-lb"],
+    [["--lots", demo("lots.csv"), "--variety", "Nobody"], "has no lot of Nobody"],
+  ])("says what is wrong with %s", async (args, message) => {
+    const { code, out, err } = await run(["seed", ...args]);
+    expect([code, out]).toEqual([2, ""]);
+    expect(err).toContain(message);
+  });
+});
