@@ -60,9 +60,3 @@ export function parseDate(text: string): DateText {
   if (dayFirst === null) return certain(monthFirst, "month-first");
   return first === second ? certain(dayFirst, null) : { kind: "either", monthFirst, dayFirst };
 }
-
-/** Whether a text is an ISO date that exists. */
-export const isIsoDate = (text: string): boolean => {
-  const match = /^(\d{4})-(\d{2})-(\d{2})$/.exec(text);
-  return match !== null && isoDate(Number(match[1]), Number(match[2]), Number(match[3])) !== null;
-};

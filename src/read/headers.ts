@@ -4,6 +4,7 @@ import type { Finding, LodgingScale } from "../trial.ts";
 import { lodgingScaleNames, parseLodgingScale } from "../lodging-scales.ts";
 import { parseUnit, quantities, type ColumnUnit } from "./column-units.ts";
 import type { Column } from "./columns.ts";
+import { nearestName } from "./nearest-name.ts";
 
 /** One column of one file, as its header tells it. */
 export interface FileColumn<Name extends string = string> {
@@ -61,6 +62,13 @@ export class HeaderReader<Name extends string> {
       }
     }
     this.#longestFirst = [...this.#names.keys()].sort((a, b) => b.length - a.length);
+  }
+
+  /** The column that an unknown header was probably meant to be, null where none is near or the near one is there. */
+  nearest(header: string, taken: ReadonlySet<string>): Name | null {
+    const near = nearestName(plainName(splitHeader(header).name), this.#longestFirst);
+    const column = near === null ? undefined : this.#names.get(near)!;
+    return column === undefined || taken.has(column.name) ? null : column.name;
   }
 
   /** How many of the headers are known: tells the delimiter. */

@@ -2,6 +2,7 @@
 import {
   columnIgnored,
   columnMissing,
+  columnWithoutName,
   decodedAs,
   fileEmpty,
   noRows,
@@ -37,8 +38,8 @@ export interface TableFile<Name extends string> {
   headers: string[];
   headerRow: number;
   columns: FileColumn<Name>[];
-  /** Headers that are not understood. */
-  ignored: string[];
+  /** Places of columns without a name that have had no value so far. */
+  nameless: number[];
   findings: Finding[];
 }
 
@@ -85,24 +86,26 @@ export function readHeader<Name extends string>(
   if (headers === null) throw fileEmpty(rows.file);
   const named: string[] = headers;
   const { columns, ignored, findings } = reader.read(rows.file, named, mustUnderstand);
-  for (const column of needed) {
-    if (columns.some((found) => found.column.name === column.name)) continue;
-    throw columnMissing(
-      rows.file,
-      column.name,
-      column.also,
-      named,
-      likelyHeaderRow(rows, reader, headerRow, columns.length),
-    );
+  const taken = new Set<string>(columns.map(({ column }) => column.name));
+  for (const { name, also } of needed) {
+    if (taken.has(name)) continue;
+    const near = ignored.find((header) => reader.nearest(header, taken) === name) ?? null;
+    const likely = likelyHeaderRow(rows, reader, headerRow, columns.length);
+    throw columnMissing(rows.file, name, also, named, near, likely);
   }
-  const unknown = ignored.filter((header) => !findings.some((finding) => finding.column === header));
+  const told = new Set(findings.map(({ column }) => column));
+  const unknown = ignored.filter((header) => !told.has(header));
   return {
     rows,
     headers: named,
     headerRow,
     columns,
-    ignored,
-    findings: [...rows.findings, ...findings, ...unknown.map((header) => columnIgnored(rows.file, header))],
+    nameless: named.flatMap((header, index) => (header.trim() === "" ? [index] : [])),
+    findings: [
+      ...rows.findings,
+      ...findings,
+      ...unknown.map((header) => columnIgnored(rows.file, header, reader.nearest(header, taken))),
+    ],
   };
 }
 
@@ -137,9 +140,24 @@ export function forEachDataRow<Name extends string>(
     waiting = isBlank(cells) ? null : cells;
     waitingRow = row;
     any ||= waiting !== null;
+    if (table.nameless.length > 0) noticeNameless(table, cells, row);
   });
   if (waiting !== null) take(waiting, waitingRow, true);
   if (!any) table.findings.push(noRows(table.rows.file));
+}
+
+/** Says once of a column without a name that there is something in it. */
+function noticeNameless<Name extends string>(
+  table: TableFile<Name>,
+  cells: readonly string[],
+  row: number,
+): void {
+  table.nameless = table.nameless.filter((index) => {
+    const value = cells[index] ?? "";
+    if (value.trim() === "") return true;
+    table.findings.push(columnWithoutName(table.rows.file, row, index, value));
+    return false;
+  });
 }
 
 /** What keeps a row from being read at all: the wrong number of cells, or the header once more. Null where nothing does. */

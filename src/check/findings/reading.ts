@@ -77,15 +77,21 @@ export const columnMissing = (
   column: string,
   also: readonly string[],
   headers: readonly string[],
+  near: string | null,
   headerRowLikely: number | null,
 ): TrialError =>
   new TrialError(
     "column-missing",
-    `${file}: there is no column ${quoted(column)} (also understood: ${also.join(", ")}). Columns found: ${someOf(headers)}. ` +
-      (headerRowLikely === null
-        ? "The first row has to hold the names of the columns."
-        : `Row ${headerRowLikely} looks like the names of the columns: delete the rows above it.`),
+    `${file}: there is no column ${quoted(column)} (also understood: ${also.join(", ")}). ` +
+      `Columns found: ${someOf(headers)}. ${whereNamesStand(near, headerRowLikely)}`,
   );
+
+const whereNamesStand = (near: string | null, headerRowLikely: number | null): string =>
+  headerRowLikely !== null
+    ? `Row ${headerRowLikely} looks like the names of the columns: delete the rows above it.`
+    : near !== null
+      ? `Is ${quoted(near)} meant? Then rename it.`
+      : "The first row has to hold the names of the columns.";
 
 export const yieldMissing = (
   file: string,
@@ -94,10 +100,7 @@ export const yieldMissing = (
 ): TrialError =>
   new TrialError(
     "column-missing",
-    `${file}: there is no column "yield", and not all of "strip_weight", "strip_length" and "strip_width" instead. Columns found: ${someOf(headers)}. ` +
-      (headerRowLikely === null
-        ? "The first row has to hold the names of the columns."
-        : `Row ${headerRowLikely} looks like the names of the columns: delete the rows above it.`),
+    `${file}: there is no column "yield", and not all of "strip_weight", "strip_length" and "strip_width" instead. Columns found: ${someOf(headers)}. ${whereNamesStand(null, headerRowLikely)}`,
   );
 
 export const columnTwice = (file: string, column: string, first: string, second: string): TrialError =>
@@ -132,17 +135,20 @@ export const columnUnitUnclear = (
     { file, column: header },
   );
 
-export const columnIgnored = (file: string, header: string): Finding =>
-  finding("note", "column-ignored", `Column ${quoted(header)} has no known name and is not used.`, {
-    file,
-    column: header,
-  });
+export const columnIgnored = (file: string, header: string, near: string | null): Finding =>
+  finding(
+    near === null ? "note" : "doubt",
+    "column-ignored",
+    `Column ${quoted(header)} has no known name and is not used.${near === null ? "" : ` Did you mean ${quoted(near)}?`}`,
+    { file, column: header },
+  );
 
+/** `row` is the first with a value in it. */
 export const columnWithoutName = (file: string, row: number, index: number, value: string): Finding =>
   finding(
     "doubt",
     "column-without-name",
-    `Column ${index + 1} of the file has values but no name. It is not used.`,
+    `Column ${index + 1} of the file has values but no name. It is not used. Give it a name if it matters.`,
     { file, row, value: shown(value) },
   );
 
