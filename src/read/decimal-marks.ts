@@ -61,7 +61,6 @@ export class DecimalMarks {
     }
     for (const { point, comma } of [own, all]) {
       if (point !== comma) return point ? "point" : "comma";
-      if (point && comma) break;
     }
     if (!all.point && !all.comma && this.#rows.usualMark !== null) return this.#rows.usualMark;
     const number = parseNumber(cell.text);

@@ -172,6 +172,49 @@ describe("units", () => {
     expect(parseUnit("rate", "")).toBeNull();
   });
 
+  /**
+   * NIST Handbook 44, Appendix C (1 acre 4046.856 m², 1 lb 0.45359237 kg, 1 ft 0.3048 m, 1 hundredweight 100 lb, 1 short
+   * ton 2000 lb), and the metric prefixes of the SI Brochure, 9th ed., table 7. Bushels of wheat, 60 lb.
+   */
+  it.each([
+    ["rate", "seeds/ac", 4046.8564224, 1],
+    ["rate", "thousand seeds/ac", 4.0468564224, 1],
+    ["rate", "million seeds/ac", 1, 247.105381],
+    ["rate", "seeds/ft2", 1, 10.7639104],
+    ["rate", "seeds/ha", 10_000, 1],
+    ["rate", "thousand seeds/ha", 10, 1],
+    ["rate", "million seeds/ha", 1, 100],
+    ["rate", "lb/ac", 1, 1.12085116],
+    ["yield", "bu/ac", 1, 67.2510694],
+    ["yield", "lb/ac", 1, 1.12085116],
+    ["yield", "cwt/ac", 1, 112.085116],
+    ["yield", "short ton/ac", 1, 2241.70231],
+    ["yield", "t/ha", 1, 1000],
+    ["yield", "dt/ha", 1, 100],
+    ["yield", "g/m2", 1, 10],
+    ["stripWeight", "lb", 1, 0.45359237],
+    ["stripWeight", "bu", 1, 27.2155422],
+    ["stripWeight", "cwt", 1, 45.359237],
+    ["stripWeight", "t", 1, 1000],
+    ["stripWeight", "g", 1, 0.001],
+    ["length", "ft", 1, 0.3048],
+    ["length", "in", 1, 0.0254],
+    ["length", "yd", 1, 0.9144],
+    ["length", "cm", 1, 0.01],
+    ["moisture", "share", 0.135, 13.5],
+    ["testWeight", "g/l", 780, 78],
+    ["seedsPerPound", "seeds/lb", 1, 2.20462262],
+    ["kernelWeight", "g", 35, 28_571.4286],
+    ["water", "in", 1, 25.4],
+    ["water", "cm", 1, 10],
+    ["area", "ac", 1, 0.404685642],
+  ] as [QuantityName, string, number, number][])(
+    "of %s: one %s converts as published",
+    (quantity, unit, value, ours) => {
+      expect(parseUnit(quantity, unit)!.toOurs(value, crops.wheat) / ours).toBeCloseTo(1, 7);
+    },
+  );
+
   /** NIST Handbook 44, Appendix C: 1 US bushel = 35.23907 L; 60 lb/bu is 77.23 kg/hL. */
   it("convert test weight by the volume of the bushel", () => {
     const { strips } = readCsv("variety,season,rate,yield,test_weight\nOst,2026,1200000,60,60\n");

@@ -73,6 +73,13 @@ describe("readTrial", () => {
     expect(findings.every(({ severity, file }) => severity === "stops" && file === "strips.csv")).toBe(true);
   });
 
+  it("says nothing of the other cells of a row that is left out", () => {
+    const { findings } = readCsv(
+      "variety,season,rate,yield,seeds_per_lb,germination_pct,stand\nOst,2026,1200000,,many,0.9,few\n",
+    );
+    expect(findings.map(({ code, column }) => [code, column])).toEqual([["row-value-missing", "yield"]]);
+  });
+
   it("uses a strip without an optional value that cannot be read, and says so", () => {
     const { strips, findings } = readCsv(
       "variety,season,rate,yield,stand,lodging\nOst,2026,1200000,60,many,12\n",
