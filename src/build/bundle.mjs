@@ -52,7 +52,21 @@ await build({
   mainFields: ["browser", "module", "main"],
 });
 mkdirSync(at("dist/schemas"));
-writeFileSync(at("dist/schemas/result.schema.json"), `${JSON.stringify(resultSchema(root), null, 2)}\n`);
+const writeSchema = (name, schema) =>
+  writeFileSync(at(`dist/schemas/${name}.json`), `${JSON.stringify(schema, null, 2)}\n`);
+writeSchema("result.schema", resultSchema(root));
+const inputs = await build({
+  ...shared,
+  entryPoints: [at("src/read/schemas.ts")],
+  write: false,
+  platform: "neutral",
+});
+const { stripsSchema, lotsSchema, seasonSchema } = await import(
+  `data:text/javascript;base64,${Buffer.from(inputs.outputFiles[0].contents).toString("base64")}`
+);
+writeSchema("strips.table-schema", stripsSchema());
+writeSchema("lots.table-schema", lotsSchema());
+writeSchema("season.schema", seasonSchema());
 execFileSync(
   process.execPath,
   [
