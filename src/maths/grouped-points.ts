@@ -161,4 +161,4 @@ export function takeGroupMeansOff(p: GroupedPoints, values: Float64Array): Float
 
 /** A sum of squares no larger than this is rounding: the last digits of the means. */
 export const roundingSs = (p: GroupedPoints): number =>
-  Math.max(p.observations * (4 * Number.EPSILON * p.size) ** 2, Number.MIN_VALUE);
+  Math.max(p.observations * (4 * Number.EPSILON * p.size) ** 2, 1e-300);
