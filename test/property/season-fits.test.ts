@@ -233,8 +233,8 @@ describe("rates and yields in other units", () => {
     fc.assert(
       fc.property(
         stripsOf(12),
-        fc.constantFrom(1e-6, 0.25, 4, 1e6),
-        fc.constantFrom(1e-6, 0.5, 64),
+        fc.constantFrom(2 ** -20, 0.25, 4, 2 ** 20),
+        fc.constantFrom(2 ** -20, 0.5, 64),
         (strips, rateUnit, yieldUnit) => {
           const [plain] = fitsOf(strips, settingsAt(1, 0));
           const [scaled] = fitsOf(
