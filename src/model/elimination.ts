@@ -11,22 +11,21 @@
  * backwards (Smith 1995, J. Comput. Graph. Stat. 4:134).
  */
 
-/** How one raw sum enters the matrix: entry `target` += raw × theta[first] × theta[second]. */
-export interface RawSums {
-  /** Sums of products that are not zero by structure: entry (row, column) with row ≥ column, column random. */
-  row: Int32Array;
-  column: Int32Array;
-  value: Float64Array;
+/** What a group's matrix is made of. */
+export interface PatternParts {
+  /** Raw sums of products that are not zero by structure: row ≥ column, column random. */
+  row: ArrayLike<number>;
+  column: ArrayLike<number>;
+  /** Random effects by level: `width` coefficients from `first`; the lower triangle of Λ begins at `theta`. */
+  levels: { first: number; width: number; theta: number }[];
+  randomCount: number;
+  /** Fixed columns that the group touches, as columns of the whole X. */
+  fixedColumns: Int32Array;
+  /** Index in theta of the constant 1. */
+  one: number;
 }
 
-/** Where the parts of a random effect stand: a level with `width` coefficients begins at `first`. */
-export interface LevelPlace {
-  first: number;
-  width: number;
-  /** Index in theta of the term's own first entry; its lower triangle follows column by column. */
-  theta: number;
-}
-
+/** Where everything stands in the matrix of a group; shared by groups that look alike. */
 export interface Pattern {
   randomCount: number;
   /** Fixed columns that the group touches, as columns of the whole X. */
@@ -49,20 +48,16 @@ export interface Pattern {
 
 const cornerPlace = (row: number, column: number): number => (row * (row + 1)) / 2 + column;
 
-/** Works out where everything stands for a group with these sums. `one` is the index in theta of the constant 1. */
-export function layOutPattern(
-  sums: RawSums,
-  places: LevelPlace[],
-  fixedColumns: Int32Array,
-  one: number,
-): Pattern {
-  const randomCount = places.reduce((count, place) => Math.max(count, place.first + place.width), 0);
+/** Works out where everything stands. */
+export function layOutPattern(parts: PatternParts): Pattern {
+  const { randomCount, fixedColumns, one } = parts;
+  const places = parts.levels;
   const levelOf = new Int32Array(randomCount);
   places.forEach((place, level) => levelOf.fill(level, place.first, place.first + place.width));
 
   // Entries of the matrix that each raw sum enters.
   const entries: { row: number; column: number; first: number; second: number; source: number }[] = [];
-  const thetaFor = (place: LevelPlace, row: number, column: number): number =>
+  const thetaFor = (place: PatternParts["levels"][number], row: number, column: number): number =>
     place.theta + column * place.width - (column * (column - 1)) / 2 + (row - column);
   const enter = (a: number, b: number, source: number): void => {
     const placeB = places[levelOf[b]];
@@ -88,9 +83,10 @@ export function layOutPattern(
       }
     }
   };
-  for (let s = 0; s < sums.row.length; s++) {
-    enter(sums.row[s], sums.column[s], s);
-    if (sums.row[s] < randomCount && sums.row[s] !== sums.column[s]) enter(sums.column[s], sums.row[s], s);
+  for (let s = 0; s < parts.row.length; s++) {
+    enter(parts.row[s], parts.column[s], s);
+    if (parts.row[s] < randomCount && parts.row[s] !== parts.column[s])
+      enter(parts.column[s], parts.row[s], s);
   }
 
   // Rows of each column, with those that elimination fills in.

@@ -10,22 +10,11 @@ import { cholesky, invertCholesky, logDeterminant, solveCholesky } from "../math
 import { findSmoothMinimum } from "../maths/smooth-minimum.ts";
 import type { ValueAndGradient } from "../maths/smooth-minimum.ts";
 import { addCorner, eliminate, layOutPattern, predictEffects, pullBack } from "./elimination.ts";
-import type { LevelPlace, Pattern } from "./elimination.ts";
+import type { Pattern } from "./elimination.ts";
+import { ProductSums } from "./product-sums.ts";
+import type { GroupSums, LevelPlace, TermPlace, TrialSums } from "./gather-sums.ts";
 
-/** A random term: each level draws its own coefficients, normal about zero, correlated when there are several. */
-export interface RandomTerm {
-  name: string;
-  /** How many levels there are, numbered from 0. */
-  levels: number;
-  /** How many levels one row touches: 1, or 2 where a row stands between two knots. */
-  reach: number;
-  /** For each row its `reach` levels. */
-  levelOf: Int32Array;
-  /** One array a coefficient, as long as `levelOf`: what the coefficient is multiplied by. */
-  columns: Float64Array[];
-}
-
-/** X without its zeros: row i has entries start[i] … start[i + 1] − 1. */
+/** X without its zeros, one row a treatment: row i has entries start[i] … start[i + 1] − 1. */
 export interface FixedColumns {
   count: number;
   start: Int32Array;
@@ -33,34 +22,29 @@ export interface FixedColumns {
   value: Float64Array;
 }
 
-export interface MixedModelDesign {
-  yields: Float64Array;
-  fixed: FixedColumns;
-  random: RandomTerm[];
-}
-
 interface Group {
   pattern: Pattern;
   raw: Float64Array;
-  /** First coefficient of each local level place: its term and level. */
-  levels: { term: number; level: number; first: number }[];
+  levels: LevelPlace[];
 }
 
-/** Sums of products of a design, gathered once; all fits of the design start from it. */
+/** A model ready to be fitted, by REML or by ML. */
 export interface MixedModel {
-  rows: number;
+  observations: number;
   /** Columns of X that depend on earlier ones; they have no estimate. */
   droppedColumns: number[];
-  terms: { name: string; levels: number; width: number; theta: number }[];
+  terms: TermPlace[];
   thetaCount: number;
   groups: Group[];
-  /** Columns kept, as columns of the design's X. */
+  /** Columns kept, as columns of X. */
   kept: Int32Array;
   columnCount: number;
   /** [X y]'[X y] of the kept columns, y less its least-squares fit: lower triangle, row by row. */
   totals: Float64Array;
   /** Least-squares estimates that were taken off y. */
   offset: Float64Array;
+  /** Σ y², the scale against which no scatter is told. */
+  squares: number;
 }
 
 export type Criterion = "REML" | "ML";
@@ -96,60 +80,39 @@ export interface MixedFit {
 }
 
 /**
- * Gathers what all fits of a design need.
+ * Puts curves over the treatments of a trial.
  *
- * @throws Error where the arrays of the design do not fit together
+ * @param fixed  one row a treatment
+ * @throws Error where X has not one row a treatment
  */
-export function prepareMixedModel(design: MixedModelDesign): MixedModel {
-  const { yields, fixed, random } = design;
-  const rows = yields.length;
-  if (fixed.start.length !== rows + 1) throw new Error("X must have one row a yield.");
-  for (const term of random) {
-    if (term.levelOf.length !== rows * term.reach) throw new Error(`Term ${term.name}: one level a row.`);
-    for (const column of term.columns) {
-      if (column.length !== term.levelOf.length) throw new Error(`Term ${term.name}: one value a level.`);
-    }
-  }
-
-  const { kept, newColumn, totals, offset, residuals } = fitFixedPart(yields, fixed);
-  let thetaCount = 0;
-  const terms = random.map((term) => {
-    const width = term.columns.length;
-    const theta = thetaCount;
-    thetaCount += (width * (width + 1)) / 2;
-    return { name: term.name, levels: term.levels, width, theta };
-  });
-  const entries = fixed.count + 1 + random.reduce((sum, term) => sum + term.reach * term.columns.length, 0);
-  const gathering: Gathering = {
-    residuals,
-    fixed,
-    newColumn,
-    random,
-    terms,
-    thetaCount,
-    patterns: new Map(),
-    sums: new ProductSums(),
-    firstOf: random.map((term) => new Int32Array(term.levels).fill(-1)),
-    localColumn: new Int32Array(kept.length),
-    where: new Int32Array(entries),
-    value: new Float64Array(entries),
-  };
-  const groups =
-    random.length === 0 ? [] : groupRows(rows, random).map((members) => gatherGroup(members, gathering));
+export function buildMixedModel(sums: TrialSums, fixed: FixedColumns): MixedModel {
+  if (fixed.start.length !== sums.treatments + 1) throw new Error("X must have one row a treatment.");
+  const { kept, newColumn, totals, offset, squares } = fitFixedPart(sums, fixed);
   const droppedColumns: number[] = [];
   newColumn.forEach((column, old) => {
     if (column < 0) droppedColumns.push(old);
   });
+  const columns = keepColumns(fixed, newColumn, kept.length);
+  const planning: Planning = {
+    sums,
+    columns,
+    offset,
+    localColumn: new Int32Array(kept.length),
+    products: new ProductSums(),
+    patterns: new Map(),
+  };
+  const groups = sums.groups.map((group) => layOutGroup(group, planning));
   return {
-    rows,
+    observations: sums.observations,
     droppedColumns,
-    terms,
-    thetaCount,
+    terms: sums.terms,
+    thetaCount: sums.thetaCount,
     groups,
     kept,
     columnCount: fixed.count,
     totals,
     offset,
+    squares,
   };
 }
 
@@ -158,17 +121,26 @@ export function prepareMixedModel(design: MixedModelDesign): MixedModel {
  *
  * The mixed model of what is left differs only by these estimates, and its sums keep their digits.
  */
-function fitFixedPart(yields: Float64Array, fixed: FixedColumns) {
-  const rows = yields.length;
+function fitFixedPart(sums: TrialSums, fixed: FixedColumns) {
   const all = fixed.count;
+  const strips = new Float64Array(sums.treatments);
+  const yields = new Float64Array(sums.treatments);
+  let squares = 0;
+  for (const group of sums.groups) {
+    group.treatments.forEach((treatment, local) => {
+      strips[treatment] += group.strips[local];
+      yields[treatment] += group.yields[local];
+    });
+    squares += group.squares;
+  }
   const cross = new Float64Array(all * all);
   const withY = new Float64Array(all);
-  for (let row = 0; row < rows; row++) {
-    for (let i = fixed.start[row]; i < fixed.start[row + 1]; i++) {
+  for (let treatment = 0; treatment < sums.treatments; treatment++) {
+    for (let i = fixed.start[treatment]; i < fixed.start[treatment + 1]; i++) {
       const [column, value] = [fixed.column[i], fixed.value[i]];
-      withY[column] += value * yields[row];
-      for (let j = fixed.start[row]; j < fixed.start[row + 1]; j++) {
-        cross[column * all + fixed.column[j]] += value * fixed.value[j];
+      withY[column] += value * yields[treatment];
+      for (let j = fixed.start[treatment]; j < fixed.start[treatment + 1]; j++) {
+        cross[column * all + fixed.column[j]] += value * fixed.value[j] * strips[treatment];
       }
     }
   }
@@ -181,29 +153,22 @@ function fitFixedPart(yields: Float64Array, fixed: FixedColumns) {
   for (let i = 0; i < order; i++) {
     for (let j = 0; j < order; j++) keptCross[i * order + j] = cross[kept[i] * all + kept[j]];
   }
-  const factor = cholesky(keptCross, order)!;
+  const factor = cholesky(keptCross, order);
+  if (factor === null) throw new Error("Independent columns must have positive definite sums.");
   const offset = solveCholesky(factor, order, withKept);
 
   const size = order + 1;
   const totals = new Float64Array(size * size);
+  let left = squares + sums.withinSquares;
   for (let i = 0; i < order; i++) {
+    let unexplained = withKept[i];
+    for (let j = 0; j < order; j++) unexplained -= keptCross[i * order + j] * offset[j];
     for (let j = 0; j <= i; j++) totals[i * size + j] = keptCross[i * order + j];
+    totals[order * size + i] = unexplained;
+    left -= offset[i] * (withKept[i] + unexplained);
   }
-  const residuals = new Float64Array(rows);
-  for (let row = 0; row < rows; row++) {
-    let residual = yields[row];
-    for (let i = fixed.start[row]; i < fixed.start[row + 1]; i++) {
-      const column = newColumn[fixed.column[i]];
-      if (column >= 0) residual -= fixed.value[i] * offset[column];
-    }
-    residuals[row] = residual;
-    totals[order * size + order] += residual * residual;
-    for (let i = fixed.start[row]; i < fixed.start[row + 1]; i++) {
-      const column = newColumn[fixed.column[i]];
-      if (column >= 0) totals[order * size + column] += fixed.value[i] * residual;
-    }
-  }
-  return { kept, newColumn, totals, offset, residuals };
+  totals[order * size + order] = Math.max(0, left);
+  return { kept, newColumn, totals, offset, squares: squares + sums.withinSquares };
 }
 
 /** Columns that earlier columns do not already say, from X'X: a pivot below 1e-10 of its diagonal counts as nothing. */
@@ -227,189 +192,77 @@ function independentColumns(cross: Float64Array, order: number): Int32Array {
   return Int32Array.from(kept);
 }
 
-/** Rows that share a random effect, directly or through others: lists of row numbers, in order of their first row. */
-function groupRows(rows: number, random: RandomTerm[]): Int32Array[] {
-  const termStart: number[] = [];
-  let nodes = 0;
-  for (const term of random) {
-    termStart.push(nodes);
-    nodes += term.levels;
-  }
-  const parent = Int32Array.from({ length: nodes }, (_, node) => node);
-  const rootOf = (node: number): number => {
-    while (parent[node] !== node) {
-      parent[node] = parent[parent[node]];
-      node = parent[node];
+/** X with only the kept columns. */
+function keepColumns(fixed: FixedColumns, newColumn: Int32Array, count: number): FixedColumns {
+  const start = new Int32Array(fixed.start.length);
+  const column: number[] = [];
+  const value: number[] = [];
+  for (let row = 0; row + 1 < fixed.start.length; row++) {
+    for (let i = fixed.start[row]; i < fixed.start[row + 1]; i++) {
+      const kept = newColumn[fixed.column[i]];
+      if (kept < 0) continue;
+      column.push(kept);
+      value.push(fixed.value[i]);
     }
-    return node;
-  };
-  const firstNode = new Int32Array(rows);
-  for (let row = 0; row < rows; row++) {
-    firstNode[row] = termStart[0] + random[0].levelOf[row * random[0].reach];
-    const root = rootOf(firstNode[row]);
-    random.forEach((term, t) => {
-      for (let i = 0; i < term.reach; i++) {
-        parent[rootOf(termStart[t] + term.levelOf[row * term.reach + i])] = rootOf(root);
-      }
-    });
+    start[row + 1] = column.length;
   }
-  const groupOfRoot = new Int32Array(nodes).fill(-1);
-  const sizes: number[] = [];
-  const groupOf = new Int32Array(rows);
-  for (let row = 0; row < rows; row++) {
-    const root = rootOf(firstNode[row]);
-    if (groupOfRoot[root] < 0) groupOfRoot[root] = sizes.push(0) - 1;
-    groupOf[row] = groupOfRoot[root];
-    sizes[groupOf[row]]++;
-  }
-  const members = sizes.map((size) => new Int32Array(size));
-  const filled = new Int32Array(sizes.length);
-  for (let row = 0; row < rows; row++) members[groupOf[row]][filled[groupOf[row]]++] = row;
-  return members;
+  return { count, start, column: Int32Array.from(column), value: Float64Array.from(value) };
 }
 
-/** What gathering one group after another shares. */
-interface Gathering {
-  residuals: Float64Array;
-  fixed: FixedColumns;
-  newColumn: Int32Array;
-  random: RandomTerm[];
-  terms: MixedModel["terms"];
-  thetaCount: number;
-  patterns: Map<string, Pattern>;
-  sums: ProductSums;
-  /** Local place of each term's levels and of each fixed column. */
-  firstOf: Int32Array[];
+/** What laying out one group after another shares. */
+interface Planning {
+  sums: TrialSums;
+  columns: FixedColumns;
+  offset: Float64Array;
   localColumn: Int32Array;
-  /** One row's entries. */
-  where: Int32Array;
-  value: Float64Array;
+  products: ProductSums;
+  patterns: Map<string, Pattern>;
 }
 
-/** Sums of products of one group, and where they stand. */
-function gatherGroup(members: Int32Array, gathering: Gathering): Group {
-  const { random, fixed, newColumn, terms, firstOf, localColumn, sums } = gathering;
-  // Levels of each term in order of first appearance; the term with the most levels is eliminated first.
-  const localLevels = random.map((term, t) => {
-    const local: number[] = [];
-    for (const row of members) {
-      for (let i = 0; i < term.reach; i++) {
-        const level = term.levelOf[row * term.reach + i];
-        if (firstOf[t][level] >= 0) continue;
-        firstOf[t][level] = local.push(level);
-      }
-    }
-    return local;
-  });
-  const elimination = random
-    .map((_, t) => t)
-    .sort((a, b) => localLevels[b].length - localLevels[a].length || a - b);
-  const levels: Group["levels"] = [];
-  const places: LevelPlace[] = [];
-  let randomCount = 0;
-  for (const t of elimination) {
-    for (const level of localLevels[t]) {
-      firstOf[t][level] = randomCount;
-      levels.push({ term: t, level, first: randomCount });
-      places.push({ first: randomCount, width: terms[t].width, theta: terms[t].theta });
-      randomCount += terms[t].width;
-    }
-  }
+/** A group's sums with the fixed columns, and with y less its least-squares fit. */
+function layOutGroup(group: GroupSums, planning: Planning): Group {
+  const { sums, columns, offset, localColumn, products, patterns } = planning;
+  const { withTreatment, random, randomCount, treatments } = group;
   const touched = new Set<number>();
-  for (const row of members) {
-    for (let i = fixed.start[row]; i < fixed.start[row + 1]; i++) {
-      if (newColumn[fixed.column[i]] >= 0) touched.add(newColumn[fixed.column[i]]);
+  for (const treatment of treatments) {
+    for (let i = columns.start[treatment]; i < columns.start[treatment + 1]; i++)
+      touched.add(columns.column[i]);
+  }
+  const fixedColumns = Int32Array.from(touched).sort();
+  fixedColumns.forEach((column, local) => (localColumn[column] = randomCount + local));
+  const withY = group.withYield.slice();
+  products.begin(randomCount + fixedColumns.length);
+  for (let e = 0; e < withTreatment.row.length; e++) {
+    const treatment = treatments[withTreatment.row[e]];
+    const [effect, sum] = [withTreatment.column[e], withTreatment.value[e]];
+    for (let i = columns.start[treatment]; i < columns.start[treatment + 1]; i++) {
+      const [column, value] = [columns.column[i], columns.value[i]];
+      products.add(localColumn[column], effect, sum * value);
+      withY[effect] -= sum * value * offset[column];
     }
   }
-  const fixedColumns = Int32Array.from([...touched].sort((a, b) => a - b));
-  fixedColumns.forEach((column, i) => (localColumn[column] = randomCount + i));
-  const yRow = randomCount + fixedColumns.length;
+  const { row, column, value } = products.take();
+  const raw = new Float64Array(random.value.length + value.length + randomCount);
+  raw.set(random.value);
+  raw.set(value, random.value.length);
+  raw.set(withY, random.value.length + value.length);
 
-  sums.begin(yRow + 1);
-  const { where, value, residuals } = gathering;
-  for (const row of members) {
-    let effects = 0;
-    for (let t = 0; t < random.length; t++) {
-      const term = random[t];
-      for (let i = 0; i < term.reach; i++) {
-        const entry = row * term.reach + i;
-        const first = firstOf[t][term.levelOf[entry]];
-        for (let c = 0; c < term.columns.length; c++) {
-          where[effects] = first + c;
-          value[effects++] = term.columns[c][entry];
-        }
-      }
-    }
-    let count = effects;
-    for (let i = fixed.start[row]; i < fixed.start[row + 1]; i++) {
-      const column = newColumn[fixed.column[i]];
-      if (column < 0) continue;
-      where[count] = localColumn[column];
-      value[count++] = fixed.value[i];
-    }
-    where[count] = yRow;
-    value[count++] = residuals[row];
-    for (let b = 0; b < effects; b++) {
-      for (let a = b; a < count; a++) sums.add(where[a], where[b], value[a] * value[b]);
-    }
-  }
-  const raw = sums.take();
-  const key = [fixedColumns.join(), places.map((place) => place.theta).join(), raw.keys.join()].join(";");
-  let pattern = gathering.patterns.get(key);
+  const key = `${group.structure};${fixedColumns.join()};${row.join()};${column.join()}`;
+  let pattern = patterns.get(key);
   if (pattern === undefined) {
-    pattern = layOutPattern(raw, places, fixedColumns, gathering.thetaCount);
-    gathering.patterns.set(key, pattern);
+    const effects = Array.from({ length: randomCount }, (_, effect) => effect);
+    pattern = layOutPattern({
+      row: [...random.row, ...row, ...effects.map(() => randomCount + fixedColumns.length)],
+      column: [...random.column, ...column, ...effects],
+      levels: group.levels.map(({ term, first }) => ({ ...sums.terms[term], first })),
+      randomCount,
+      fixedColumns,
+      one: sums.thetaCount,
+    });
+    patterns.set(key, pattern);
   }
-  return { pattern, raw: raw.value, levels };
+  return { pattern, raw, levels: group.levels };
 }
-
-/** Adds up products by row and column, row ≥ column; only what was touched is kept. Small orders use a table, large a map. */
-class ProductSums {
-  private order = 0;
-  private table = new Float64Array(0);
-  private touched = new Uint8Array(0);
-  private readonly keys: number[] = [];
-  private readonly map = new Map<number, number>();
-
-  /** Begins afresh for a group with this many columns. */
-  begin(order: number): void {
-    this.order = order;
-    if (order <= tableOrder && this.table.length < order * order) {
-      this.table = new Float64Array(order * order);
-      this.touched = new Uint8Array(order * order);
-    }
-  }
-
-  add(a: number, b: number, product: number): void {
-    const key = a >= b ? a * this.order + b : b * this.order + a;
-    if (this.order <= tableOrder) {
-      if (this.touched[key] === 0) {
-        this.touched[key] = 1;
-        this.keys.push(key);
-      }
-      this.table[key] += product;
-    } else this.map.set(key, (this.map.get(key) ?? 0) + product);
-  }
-
-  /** The sums by row and column, in order; forgets them. */
-  take() {
-    const { order, table, touched, map } = this;
-    const small = order <= tableOrder;
-    const keys = Float64Array.from(small ? this.keys : map.keys()).sort();
-    const sums = {
-      keys,
-      row: Int32Array.from(keys, (key) => Math.floor(key / order)),
-      column: Int32Array.from(keys, (key) => key % order),
-      value: Float64Array.from(keys, (key) => (small ? table[key] : map.get(key)!)),
-    };
-    for (const key of this.keys) table[key] = touched[key] = 0;
-    this.keys.length = 0;
-    map.clear();
-    return sums;
-  }
-}
-
-const tableOrder = 600;
 
 /** What the criterion is made of at one theta. */
 export interface Evaluation {
@@ -505,7 +358,7 @@ export function evaluateAt(
 }
 
 export const degreesOfFreedom = (model: MixedModel, criterion: Criterion): number =>
-  criterion === "REML" ? model.rows - model.kept.length : model.rows;
+  criterion === "REML" ? model.observations - model.kept.length : model.observations;
 
 /**
  * Fits a prepared model.
@@ -577,14 +430,9 @@ function setToZero(
   return theta;
 }
 
-/** Whether the fixed part alone goes through every yield. */
-function isExact(model: MixedModel): boolean {
-  const order = model.kept.length;
-  const left = model.totals[(order + 1) * (order + 1) - 1];
-  let scale = 0;
-  for (let i = 0; i < order; i++) scale += model.offset[i] ** 2 * model.totals[i * (order + 1) + i];
-  return left <= 1e-20 * scale;
-}
+/** Whether the fixed part alone goes through every yield, as far as rounding lets one see. */
+const isExact = (model: MixedModel): boolean =>
+  model.totals[model.totals.length - 1] <= 1e-13 * model.squares;
 
 /** All variances zero: least squares, and no likelihood to speak of. */
 function withoutScatter(model: MixedModel, criterion: Criterion, workspace: Workspace): MixedFit {
@@ -648,11 +496,7 @@ function describe(
 }
 
 /** σ² ΛΛ' of one term. */
-function varianceOf(
-  term: MixedModel["terms"][number],
-  theta: Float64Array,
-  residualVariance: number,
-): VarianceComponent {
+function varianceOf(term: TermPlace, theta: Float64Array, residualVariance: number): VarianceComponent {
   const { width } = term;
   const lower = new Float64Array(width * width);
   let at = term.theta;

@@ -6,10 +6,10 @@
  */
 import { describe, expect, it } from "vitest";
 import { chiSquareUpperTail } from "../../../src/maths/distributions.ts";
-import { fitMixedModel, prepareMixedModel } from "../../../src/model/mixed-model.ts";
+import { fitMixedModel } from "../../../src/model/mixed-model.ts";
 import type { MixedFit } from "../../../src/model/mixed-model.ts";
 import { findVarianceUncertainty, testContrast, testContrasts } from "../../../src/model/satterthwaite.ts";
-import { columnsOf, curveDesign, layouts, loadSet, randomTerm } from "./reference-models.ts";
+import { curveDesign, layouts, loadSet, modelOf, randomTerm } from "./reference-models.ts";
 import type { Layout } from "./reference-models.ts";
 
 interface Component {
@@ -85,17 +85,15 @@ describe.each(sets)("$set, $model", ({ set, model }) => {
   const { levelsOf, random } = layouts[set][model];
   const expected = (loaded.expected as unknown as Record<string, Expected>)[model];
   const { rows } = loaded;
-  const { levels, u, designWith } = curveDesign(rows, levelsOf, expected.rate_scaling, random);
+  const { levels, u, modelWith } = curveDesign(rows, levelsOf, expected.rate_scaling, random);
   const levelOf = rows.map((row) => (levelsOf === null ? 0 : levels.indexOf(String(row[levelsOf]))));
   const count = levels.length;
   // Own curves: columns intercept, u, u² of each level in turn.
-  const own = prepareMixedModel(
-    designWith((i) => {
-      const row = new Array<number>(3 * count).fill(0);
-      row.splice(3 * levelOf[i], 3, 1, u[i], u[i] ** 2);
-      return row;
-    }),
-  );
+  const own = modelWith((i) => {
+    const row = new Array<number>(3 * count).fill(0);
+    row.splice(3 * levelOf[i], 3, 1, u[i], u[i] ** 2);
+    return row;
+  });
   const reml = fitMixedModel(own, "REML");
   const ml = fitMixedModel(own, "ML");
   const uncertainty = findVarianceUncertainty(own, reml);
@@ -156,7 +154,7 @@ describe.each(sets)("$set, $model", ({ set, model }) => {
       rate_linear_only: (i) => [1, u[i]],
     };
     for (const [name, { chisq, df, p }] of Object.entries(expected.lrt_ml)) {
-      const smaller = fitMixedModel(prepareMixedModel(designWith(reduced[name])), "ML");
+      const smaller = fitMixedModel(modelWith(reduced[name]), "ML");
       const statistic = smaller.minusTwoLogLikelihood - ml.minusTwoLogLikelihood;
       expect(Math.abs(statistic - chisq), name).toBeLessThan(2e-5);
       expect(ml.parameters - smaller.parameters).toBe(df);
@@ -182,9 +180,11 @@ describe.each(sets)("$set, $model", ({ set, model }) => {
   const common = expected.common_response_model;
   if (common === undefined) return;
   it("fits the common curve", () => {
-    const prepared = prepareMixedModel(
-      designWith((i) => [...levels.map((_, level) => (level === levelOf[i] ? 1 : 0)), u[i], u[i] ** 2]),
-    );
+    const prepared = modelWith((i) => [
+      ...levels.map((_, level) => (level === levelOf[i] ? 1 : 0)),
+      u[i],
+      u[i] ** 2,
+    ]);
     const fit = fitMixedModel(prepared, "REML");
     expect(Math.abs(fit.minusTwoLogLikelihood - common.REML_criterion)).toBeLessThan(1e-5);
     expectVariances(fit, random, common.variance_components);
@@ -217,16 +217,14 @@ describe.each([
   const rates = [...new Set(rows.map((row) => row.rate))];
   const cells = varieties.length * rates.length;
   const cellOf = (v: number, r: number): number => v * rates.length + r;
-  const model = prepareMixedModel({
-    yields: Float64Array.from(rows, (row) => Number(row.yield)),
-    fixed: columnsOf(
-      rows.map((row) => {
-        const cell = cellOf(varieties.indexOf(row.variety), rates.indexOf(row.rate));
-        return Array.from({ length: cells }, (_, i) => (i === cell ? 1 : 0));
-      }),
-    ),
-    random: random.map((by) => randomTerm(rows, { group: by.join(), by, coefficients: "intercept" }, [])),
-  });
+  const model = modelOf(
+    rows,
+    rows.map((row) => {
+      const cell = cellOf(varieties.indexOf(row.variety), rates.indexOf(row.rate));
+      return Array.from({ length: cells }, (_, i) => (i === cell ? 1 : 0));
+    }),
+    random.map((by) => randomTerm(rows, { group: by.join(), by, coefficients: "intercept" }, [])),
+  );
   const fit = fitMixedModel(model, "REML");
   const uncertainty = findVarianceUncertainty(model, fit);
   const cellWeights = (weight: (v: number, r: number) => number): number[] =>

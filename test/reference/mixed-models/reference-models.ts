@@ -1,7 +1,10 @@
 /** The layouts of the published trials that the reference values belong to, and their designs as the engine takes them. */
 import { existsSync, readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
-import type { FixedColumns, MixedModelDesign, RandomTerm } from "../../../src/model/mixed-model.ts";
+import { gatherSums } from "../../../src/model/gather-sums.ts";
+import type { RandomTerm } from "../../../src/model/gather-sums.ts";
+import { buildMixedModel } from "../../../src/model/mixed-model.ts";
+import type { FixedColumns, MixedModel } from "../../../src/model/mixed-model.ts";
 
 export type Row = Record<string, string | number>;
 
@@ -83,7 +86,7 @@ export const layouts: Record<string, Record<string, { levelsOf: string | null; r
   },
 };
 
-export const columnsOf = (rows: number[][]): FixedColumns => {
+const columnsOf = (rows: number[][]): FixedColumns => {
   const start = [0];
   const column: number[] = [];
   const value: number[] = [];
@@ -103,6 +106,22 @@ export const columnsOf = (rows: number[][]): FixedColumns => {
     value: Float64Array.from(value),
   };
 };
+
+/** The model with these fixed rows, one a strip; strips with the same row are one treatment. */
+export function modelOf(rows: Row[], fixed: number[][], random: RandomTerm[]): MixedModel {
+  const keys = fixed.map((row) => row.join());
+  const treatments = [...new Set(keys)];
+  const number = new Map(treatments.map((key, i) => [key, i]));
+  const sums = gatherSums({
+    yields: Float64Array.from(rows, (row) => Number(row.yield)),
+    counts: Float64Array.from(rows, () => 1),
+    withinSquares: 0,
+    treatmentOf: Int32Array.from(keys, (key) => number.get(key)!),
+    treatments: treatments.length,
+    random,
+  });
+  return buildMixedModel(sums, columnsOf(treatments.map((key) => fixed[keys.indexOf(key)])));
+}
 
 export function randomTerm(rows: Row[], layout: Layout, u: number[]): RandomTerm {
   const labels = rows.map((row) => layout.by.map((name) => row[name]).join(" | "));
@@ -126,18 +145,19 @@ export function curveDesign(
   levelsOf: string | null,
   scaling: { center: number; scale: number },
   random: Layout[],
-): { levels: string[]; u: number[]; designWith: (fixedRow: (row: number) => number[]) => MixedModelDesign } {
+): { levels: string[]; u: number[]; modelWith: (fixedRow: (row: number) => number[]) => MixedModel } {
   const levels =
     levelsOf === null ? ["all"] : [...new Set(rows.map((row) => String(row[levelsOf])))].sort();
   const u = rows.map((row) => (Number(row.rate) - scaling.center) / scaling.scale);
   return {
     levels,
     u,
-    designWith: (fixedRow) => ({
-      yields: Float64Array.from(rows, (row) => Number(row.yield)),
-      fixed: columnsOf(rows.map((_, i) => fixedRow(i))),
-      random: random.map((layout) => randomTerm(rows, layout, u)),
-    }),
+    modelWith: (fixedRow) =>
+      modelOf(
+        rows,
+        rows.map((_, i) => fixedRow(i)),
+        random.map((layout) => randomTerm(rows, layout, u)),
+      ),
   };
 }
 
