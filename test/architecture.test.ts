@@ -26,10 +26,12 @@ const wordFiles = [
   "environments.ts",
   "settings.ts",
   "result.ts",
+  "pooled-result.ts",
   "strip-plan.ts",
   "seed-card.ts",
   "units.ts",
   "crops.ts",
+  "calendar.ts",
   "lodging-scales.ts",
   "version.ts",
 ];

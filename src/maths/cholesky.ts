@@ -32,16 +32,24 @@ export function solveCholesky(l: Float64Array, n: number, b: ArrayLike<number>):
   return x;
 }
 
-/** Inverse of L Lᵀ. */
+/** Inverse of L Lᵀ, by way of W = L⁻¹: WᵀW. */
 export function invertCholesky(l: Float64Array, n: number): Float64Array {
-  const inverse = new Float64Array(n * n);
-  const unit = new Float64Array(n);
+  const w = new Float64Array(n * n);
   for (let j = 0; j < n; j++) {
-    unit.fill(0);
-    unit[j] = 1;
-    const column = solveCholesky(l, n, unit);
-    for (let i = 0; i < n; i++) inverse[i * n + j] = column[i]!;
+    w[j * n + j] = 1 / l[j * n + j]!;
+    for (let i = j + 1; i < n; i++) {
+      let sum = 0;
+      for (let k = j; k < i; k++) sum -= l[i * n + k]! * w[k * n + j]!;
+      w[i * n + j] = sum / l[i * n + i]!;
+    }
   }
+  const inverse = new Float64Array(n * n);
+  for (let k = 0; k < n; k++)
+    for (let i = 0; i <= k; i++) {
+      const wki = w[k * n + i]!;
+      if (wki !== 0) for (let j = 0; j <= i; j++) inverse[i * n + j]! += wki * w[k * n + j]!;
+    }
+  for (let i = 0; i < n; i++) for (let j = 0; j < i; j++) inverse[j * n + i] = inverse[i * n + j]!;
   return inverse;
 }
 

@@ -19,8 +19,9 @@ export interface SmoothMinimum {
 /**
  * A local minimum by quasi-Newton steps (BFGS, backtracking) that begin and end with Newton's.
  *
- * Second derivatives are differences of the gradient. Directions that curve down count by the size of their curve, and
- * a stationary point is left along them, so a saddle is not returned as a minimum. The bottom is reached when the
+ * Second derivatives are differences of the gradient. Directions that curve down count by the size of their curve. A
+ * function that is even in a coordinate is flat in it at zero, whether that is a minimum or not: there the curve is
+ * measured once more, and a saddle is left along the way that goes down. The bottom is reached when the
  * expected fall, ½ g'H⁻¹g, is below 1e-10 (or below what rounding of the value hides).
  *
  * @param f      value and gradient at a point; a value of +Infinity means "not allowed here"
@@ -69,7 +70,7 @@ export function findSmoothMinimum(
     const direction = times(curve.inverse, here.gradient).map((value) => -value);
     const slope = dot(direction, here.gradient);
     if (-slope / 2 < Math.max(1e-10, rounding())) {
-      if (steps > 1) {
+      if (steps > 1 && (curve.down !== null || x.some(isNearZero))) {
         curve = measureCurve((point) => evaluate(point).gradient, x, here.gradient);
         steps = 0;
         continue;
@@ -95,6 +96,8 @@ export function findSmoothMinimum(
   }
   return answer(false);
 }
+
+const isNearZero = (value: number): boolean => Math.abs(value) < 1e-2;
 
 interface Curve {
   /** Inverse of the second derivatives, each direction by the size of its curve. */

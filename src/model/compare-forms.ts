@@ -33,3 +33,18 @@ export function akaikeWeights(criteria: readonly (number | null)[]): (number | n
   const sum = likelihoods.reduce<number>((total, likelihood) => total + (likelihood ?? 0), 0);
   return likelihoods.map((likelihood) => (likelihood === null ? null : likelihood / sum));
 }
+
+/**
+ * The same criterion for a mixed model fitted by maximum likelihood, all of its strips counting as observations.
+ *
+ * @param fit  `parameters` counts fixed coefficients, joins and variances, those at zero too
+ */
+export function mixedAkaike(fit: {
+  fit: { minusTwoLogLikelihood: number };
+  model: { observations: number };
+  parameters: number;
+}): number | null {
+  const k = fit.parameters;
+  const left = fit.model.observations - k - 1;
+  return left > 0 ? fit.fit.minusTwoLogLikelihood + 2 * k + (2 * k * (k + 1)) / left : null;
+}

@@ -2,11 +2,10 @@
 import type { FormName } from "../settings.ts";
 import { JoinSearch } from "./join-search.ts";
 import { buildMixedModel, fitMixedModel } from "./mixed-model.ts";
-import type { MixedFit, MixedModel } from "./mixed-model.ts";
+import type { Criterion, MixedFit, MixedModel } from "./mixed-model.ts";
 import { columnsOfForm, hasJoin, hingeDegree, unitsOf } from "./pooled-forms.ts";
 import type { FormColumns, ResponseUnit, Sharing } from "./pooled-forms.ts";
 import { weighTreatments } from "./treatment-sums.ts";
-import type { WeightedSums } from "./treatment-sums.ts";
 import type { TrialLayout } from "./trial-layout.ts";
 
 export interface PooledForm {
@@ -15,8 +14,7 @@ export interface PooledForm {
   units: ResponseUnit[];
   columns: FormColumns;
   model: MixedModel;
-  /** Maximum likelihood, for comparing forms. */
-  ml: MixedFit;
+  fit: MixedFit;
   /** One a unit, in u; null where the unit has no join. */
   joins: (number | null)[];
   /** Fixed coefficients, joins, variances. */
@@ -24,65 +22,70 @@ export interface PooledForm {
   converged: boolean;
 }
 
-/** Rounds of joins and variances in turn; the second seldom moves anything. */
-const mostRounds = 12;
+/** A similar fit to begin from. */
+export interface StartingPoint {
+  theta: Float64Array;
+  joins?: readonly (number | null)[];
+}
+
+/** Rounds of joins and variances in turn; the third seldom moves anything. */
+const mostRounds = 15;
 
 /** A join has settled when it moves by less than this share of half the tested range. */
 const settled = 1e-6;
 
 /**
- * Maximum likelihood of a form.
+ * Fits a form.
  *
  * Polynomial forms are one fit. For the plateau forms the joins are found at the current variances over their whole
- * range (see `join-search.ts`), then the variances at these joins, in turn, each raising the likelihood, until no join
- * moves. Starts from variances of a similar model.
+ * range (see `join-search.ts`), then the variances at these joins, in turn, until no join moves. By ML each turn raises
+ * the likelihood; by REML the joins are those of generalized least squares at the REML variances.
  */
 export function fitPooledForm(
   layout: TrialLayout,
   form: FormName,
   sharing: Sharing,
-  start?: Float64Array,
+  criterion: Criterion,
+  start?: StartingPoint,
 ): PooledForm {
   const units = unitsOf(layout, sharing);
-  const degree = hingeDegree(form);
-  const joins = Float64Array.from(units, ({ rates }) => (rates[0] + rates[rates.length - 1]) / 2);
-  const finish = (
-    columns: FormColumns,
-    model: MixedModel,
-    ml: MixedFit,
-    joinsSettled: boolean,
-  ): PooledForm => {
-    const found = units.map((unit, i) => (degree !== null && hasJoin(unit) ? joins[i] : null));
-    return {
-      form,
-      sharing,
-      units,
-      columns,
-      model,
-      ml,
-      joins: found,
-      parameters: ml.parameters + found.filter((join) => join !== null).length,
-      converged: ml.converged && joinsSettled,
-    };
-  };
+  const joins = Float64Array.from(
+    units,
+    ({ rates }, i) => start?.joins?.[i] ?? (rates[0] + rates[rates.length - 1]) / 2,
+  );
   const fitAt = (theta: Float64Array | undefined) => {
     const columns = columnsOfForm(layout, form, units, joins);
     const model = buildMixedModel(layout.sums, columns.fixed);
-    return { columns, model, ml: fitMixedModel(model, "ML", theta) };
+    return { columns, model, fit: fitMixedModel(model, criterion, theta) };
   };
-  if (degree === null || !units.some(hasJoin)) {
-    const { columns, model, ml } = fitAt(start);
-    return finish(columns, model, ml, true);
+  const searches = hingeDegree(form) !== null && units.some(hasJoin);
+  let theta = start && awayFromZero(start.theta);
+  let last = searches && theta !== undefined ? null : fitAt(theta);
+  let moved = 0;
+  for (let round = 0; searches && round < mostRounds; round++) {
+    moved = moveJoins(layout, form, units, joins, last?.fit.theta ?? theta!);
+    if (last !== null && moved < settled) break;
+    theta = last?.fit.theta ?? theta;
+    last = fitAt(theta);
   }
-  let theta = start ?? fitAt(undefined).ml.theta;
-  for (let round = 0; ; round++) {
-    const weighted = weighTreatments(layout.sums, theta);
-    const moved = moveJoins(layout, form, units, joins, weighted);
-    const { columns, model, ml } = fitAt(theta);
-    if (moved < settled || round === mostRounds) return finish(columns, model, ml, moved < settled);
-    theta = ml.theta;
-  }
+  const { columns, model, fit } = last!;
+  const found = units.map((unit, i) => (searches && hasJoin(unit) ? joins[i] : null));
+  return {
+    form,
+    sharing,
+    units,
+    columns,
+    model,
+    fit,
+    joins: found,
+    parameters: fit.parameters + found.filter((join) => join !== null).length,
+    converged: fit.converged && moved < settled,
+  };
 }
+
+/** A standard deviation that another model found to be zero gets a little room: at zero the likelihood is flat. */
+export const awayFromZero = (theta: Float64Array): Float64Array =>
+  theta.map((value) => Math.max(value, 0.05));
 
 /** Takes each unit's join in turn until none moves; gives the largest way that one ended from where it began. */
 function moveJoins(
@@ -90,16 +93,10 @@ function moveJoins(
   form: FormName,
   units: ResponseUnit[],
   joins: Float64Array,
-  weighted: WeightedSums,
+  theta: Float64Array,
 ): number {
   const before = joins.slice();
-  const search = new JoinSearch(
-    weighted,
-    layout.treatments,
-    columnsOfForm(layout, form, units, joins),
-    units,
-    hingeDegree(form)!,
-  );
+  const search = startJoinSearch(layout, form, units, joins, theta);
   for (let cycle = 0; cycle < 30; cycle++) {
     let moved = 0;
     units.forEach((unit, i) => {
@@ -112,4 +109,21 @@ function moveJoins(
     if (moved < settled / 100) break;
   }
   return joins.reduce((most, join, i) => Math.max(most, Math.abs(join - before[i])), 0);
+}
+
+/** The least squares of a plateau form at known variances, ready to move its joins. */
+export function startJoinSearch(
+  layout: TrialLayout,
+  form: FormName,
+  units: ResponseUnit[],
+  joins: ArrayLike<number>,
+  theta: Float64Array,
+): JoinSearch {
+  return new JoinSearch(
+    weighTreatments(layout.sums, theta),
+    layout.treatments,
+    columnsOfForm(layout, form, units, joins),
+    units,
+    hingeDegree(form)!,
+  );
 }

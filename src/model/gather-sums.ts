@@ -27,8 +27,8 @@ export interface TrialRows {
   yields: Float64Array;
   /** Strips behind each row. */
   counts: Float64Array;
-  /** Sum of squares of the strips about the means of their rows. */
-  withinSquares: number;
+  /** Sum of squares of the strips about the mean that each row is. */
+  within: Float64Array;
   treatmentOf: Int32Array;
   treatments: number;
   random: RandomTerm[];
@@ -64,6 +64,7 @@ export interface GroupSums {
   /** Strips and total yield by treatment. */
   strips: Float64Array;
   yields: Float64Array;
+  /** Σ y² over the strips. */
   squares: number;
   /** Groups with the same number have alike random effects: the same products are not zero. */
   structure: number;
@@ -72,7 +73,6 @@ export interface GroupSums {
 export interface TrialSums {
   observations: number;
   treatments: number;
-  withinSquares: number;
   terms: TermPlace[];
   thetaCount: number;
   groups: GroupSums[];
@@ -114,7 +114,6 @@ export function gatherSums(trial: TrialRows): TrialSums {
   return {
     observations: counts.reduce((sum, count) => sum + count, 0),
     treatments: trial.treatments,
-    withinSquares: trial.withinSquares,
     terms,
     thetaCount,
     groups: groupRows(rows, random).map((members) => sweepGroup(members, sweep)),
@@ -181,7 +180,7 @@ interface Sweep {
 
 function sweepGroup(members: Int32Array, sweep: Sweep): GroupSums {
   const { firstOf, localOf, where, value, sums, structures } = sweep;
-  const { yields, counts, treatmentOf, random } = sweep.trial;
+  const { yields, counts, within, treatmentOf, random } = sweep.trial;
   const { levels, randomCount } = placeLevels(members, sweep);
   const present: number[] = [];
   for (const row of members) {
@@ -221,7 +220,7 @@ function sweepGroup(members: Int32Array, sweep: Sweep): GroupSums {
     }
     strips[local] += count;
     totals[local] += count * y;
-    squares += count * y * y;
+    squares += count * y * y + within[row];
   }
   for (const treatment of treatments) localOf[treatment] = -1;
 

@@ -159,7 +159,7 @@ function fitFixedPart(sums: TrialSums, fixed: FixedColumns) {
 
   const size = order + 1;
   const totals = new Float64Array(size * size);
-  let left = squares + sums.withinSquares;
+  let left = squares;
   for (let i = 0; i < order; i++) {
     let unexplained = withKept[i];
     for (let j = 0; j < order; j++) unexplained -= keptCross[i * order + j] * offset[j];
@@ -168,7 +168,7 @@ function fitFixedPart(sums: TrialSums, fixed: FixedColumns) {
     left -= offset[i] * (withKept[i] + unexplained);
   }
   totals[order * size + order] = Math.max(0, left);
-  return { kept, newColumn, totals, offset, squares: squares + sums.withinSquares };
+  return { kept, newColumn, totals, offset, squares };
 }
 
 /** Columns that earlier columns do not already say, from X'X: a pivot below 1e-10 of its diagonal counts as nothing. */

@@ -31,7 +31,7 @@ export function weighTreatments(sums: TrialSums, theta: Float64Array): WeightedS
   const withOne = Float64Array.from([...theta, 1]);
   const patterns = new Map<number, Pattern>();
   const strips = new Float64Array(sums.treatments);
-  let squares = sums.withinSquares;
+  let squares = 0;
   const groups = sums.groups.map((group): WeightedGroup => {
     let pattern = patterns.get(group.structure);
     if (pattern === undefined) {

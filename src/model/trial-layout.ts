@@ -1,16 +1,24 @@
 /** Environments, blocks, plots and varieties of all seasons as the rows and random terms of a mixed model. */
-import type { FittedVariety } from "../result.ts";
+import type { PooledVariance, PositionTerm } from "../pooled-result.ts";
+import type { FittedVariety, RateCell } from "../result.ts";
 import { gatherSums } from "./gather-sums.ts";
 import type { RandomTerm, TrialSums } from "./gather-sums.ts";
+import { trendTerm } from "./position-terms.ts";
 
 /** The random terms of a trial; one sentence each in `tell/wording.ts`. */
-export type TermName =
-  | "environment"
-  | "block"
-  | "variety-in-environment"
-  | "whole-plot"
-  | "slope-by-environment"
-  | "slope-by-variety-in-environment";
+export type TermName = Exclude<PooledVariance["term"], "strip">;
+
+/** Strips that are alike in all that a model sees, of one variety in one environment. */
+export interface LaidCell extends RateCell {
+  /** Place across the field, given where the cell is a single strip. */
+  position?: number | null;
+}
+
+/** One variety in one environment. */
+export interface LaidVariety extends Pick<FittedVariety, "variety" | "environment" | "withinCellSs"> {
+  /** Sorted by rate, then block. */
+  cells: LaidCell[];
+}
 
 /** A treatment: one variety at one rate in one environment. */
 export interface Treatment {
@@ -36,7 +44,7 @@ export interface TrialLayout {
 }
 
 /**
- * Lays out the cells of all fits.
+ * Lays out the cells of all varieties and environments.
  *
  * Random terms: environment, block in environment, variety in environment, whole plot (variety in block), and slopes of
  * the rate by environment and by variety in environment, each only where the layout can tell it from the others. The
@@ -45,10 +53,14 @@ export interface TrialLayout {
  * would claim that fields agree where nothing is sown and fan out toward the tested rates; criterion and variances differ
  * between the two, and the second has no meaning in a field.
  *
- * @param fits  sorted by variety, then season, farm and field
- * @returns null where no variety has two rates
+ * @param fits   sorted by variety, then season, farm and field
+ * @param trend  a trend across the field to be modelled too; cells without a position take no part in it
+ * @returns null where no variety has two rates in one environment
  */
-export function layOutTrial(fits: readonly FittedVariety[]): TrialLayout | null {
+export function layOutTrial(
+  fits: readonly LaidVariety[],
+  trend: PositionTerm | "none" = "none",
+): TrialLayout | null {
   const varieties = [...new Set(fits.map((fit) => fit.variety))];
   const environments = [...new Set(fits.map((fit) => fit.environment))];
   const varietyOf = new Map(varieties.map((name, i) => [name, i]));
@@ -65,7 +77,10 @@ export function layOutTrial(fits: readonly FittedVariety[]): TrialLayout | null 
       highest = Math.max(highest, cell.rateSeedsPerM2);
     }
   }
-  if (!fits.some((fit) => fit.ratesSeedsPerM2.length > 1)) return null;
+  const severalRates = fits.some(({ cells: [first, ...others] }) =>
+    others.some((cell) => cell.rateSeedsPerM2 !== first.rateSeedsPerM2),
+  );
+  if (!severalRates) return null;
   const centreSeedsPerM2 = rates / strips;
   const scaleSeedsPerM2 = (highest - lowest) / 2;
   const meanKgPerHa = yields / strips;
@@ -81,13 +96,14 @@ export function layOutTrial(fits: readonly FittedVariety[]): TrialLayout | null 
     varietyInEnvironment: new Int32Array(cells),
     wholePlot: new Int32Array(cells),
   };
+  const positions = new Float64Array(cells);
   const blocks = new Map<string, number>();
-  let withinSquares = 0;
+  const within = new Float64Array(cells);
   let [row, wholePlots] = [0, 0];
   fits.forEach((fit, fitNumber) => {
     const variety = varietyOf.get(fit.variety)!;
     const environment = environmentOf.get(fit.environment)!;
-    withinSquares += fit.withinCellSs;
+    within[row] = fit.withinCellSs;
     const plots = new Map<string, number>();
     for (const cell of fit.cells) {
       const blockKey = `${environment} ${cell.block}`;
@@ -106,6 +122,7 @@ export function layOutTrial(fits: readonly FittedVariety[]): TrialLayout | null 
       treatmentOf[row] = treatments.length - 1;
       counts[row] = cell.strips;
       centred[row] = cell.meanYieldKgPerHa - meanKgPerHa;
+      positions[row] = cell.position ?? NaN;
       levels.environment[row] = environment;
       levels.block[row] = block;
       levels.varietyInEnvironment[row] = fitNumber;
@@ -123,7 +140,6 @@ export function layOutTrial(fits: readonly FittedVariety[]): TrialLayout | null 
     columns: [column],
   });
   const [severalEnvironments, severalFits] = [environments.length > 1, fits.length > environments.length];
-  const severalRates = fits.some((fit) => fit.ratesSeedsPerM2.length > 1);
   const random: RandomTerm[] = [];
   if (severalEnvironments) random.push(term("environment", levels.environment, environments.length, ones));
   if (blocks.size > environments.length && blocks.size < strips)
@@ -132,15 +148,16 @@ export function layOutTrial(fits: readonly FittedVariety[]): TrialLayout | null 
     random.push(term("variety-in-environment", levels.varietyInEnvironment, fits.length, ones));
   if (wholePlots > blocks.size && wholePlots > fits.length && wholePlots < strips)
     random.push(term("whole-plot", levels.wholePlot, wholePlots, ones));
-  if (severalEnvironments && severalRates) {
+  if (severalEnvironments) {
     random.push(term("slope-by-environment", levels.environment, environments.length, u));
     if (severalFits)
       random.push(term("slope-by-variety-in-environment", levels.varietyInEnvironment, fits.length, u));
   }
+  if (trend !== "none") random.push(trendTerm(trend, levels.environment, levels.block, positions));
   const sums = gatherSums({
     yields: centred,
     counts,
-    withinSquares,
+    within,
     treatmentOf,
     treatments: treatments.length,
     random,

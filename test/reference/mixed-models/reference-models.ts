@@ -115,7 +115,7 @@ export function modelOf(rows: Row[], fixed: number[][], random: RandomTerm[]): M
   const sums = gatherSums({
     yields: Float64Array.from(rows, (row) => Number(row.yield)),
     counts: Float64Array.from(rows, () => 1),
-    withinSquares: 0,
+    within: new Float64Array(rows.length),
     treatmentOf: Int32Array.from(keys, (key) => number.get(key)!),
     treatments: treatments.length,
     random,

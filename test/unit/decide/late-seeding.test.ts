@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { daysBetween, lateRate, lateTable } from "../../../src/decide/late-seeding.ts";
+import { daysBetween } from "../../../src/calendar.ts";
+import { lateRate, lateTable } from "../../../src/decide/late-seeding.ts";
 import { defaultSettings } from "../../../src/settings.ts";
 
 describe("daysBetween", () => {

@@ -1,0 +1,31 @@
+/** What the pooled model of all seasons has to say about the trial. */
+import type { Finding } from "../../trial.ts";
+import { finding } from "./finding.ts";
+
+export const nothingToPool = (): Finding =>
+  finding(
+    "stops",
+    "nothing-to-pool",
+    "No variety was sown at two or more rates in one environment, so there is no response to the rate to be pooled. Sow at least three rates of a variety side by side.",
+  );
+
+export const fewRatesToPool = (variety: string, rates: number): Finding =>
+  finding(
+    "note",
+    "few-rates-to-pool",
+    `Variety ${variety} was sown at ${rates === 1 ? "one rate" : `${rates} rates`} in all: ${rates === 1 ? "it has a level but no response" : "it has a straight response but no curve"} in the pooled model. Three or more rates are needed for a curve.`,
+  );
+
+export const someEnvironmentsPooled = (used: number, all: number): Finding =>
+  finding(
+    "note",
+    "some-environments-pooled",
+    `The pooled model uses ${used} of ${all} environments, spread evenly over the seasons; the rest would hardly change it. Single fits and next season's rates use all.`,
+  );
+
+export const poolingUnsettled = (form: string, reason: string): Finding =>
+  finding(
+    "doubt",
+    "pooling-unsettled",
+    `The pooled ${form} form was not settled${reason === "" ? "" : `: ${reason}`}. Do not lean on its numbers.`,
+  );
