@@ -8,6 +8,7 @@ import { believeCurves } from "./model/believable-curves.ts";
 import { fitSeasons } from "./model/fit-seasons.ts";
 import { modelObservations } from "./model/observations.ts";
 import { adviseStrips } from "./plan/advise-strips.ts";
+import { poolSeasons } from "./model/pool-seasons.ts";
 import type { Result } from "./result.ts";
 import type { Settings, UnitChoice } from "./settings.ts";
 import type { Trial } from "./trial.ts";
@@ -24,10 +25,15 @@ export function analyze(asRead: Trial, settings: Settings, units: UnitChoice): R
   const seen = modelObservations(trial.strips);
   // 2c. What to believe of each variety's curve after all of its seasons.
   const beliefs = believeCurves(seasons.fits, settings);
+  // 2d. All seasons in one model: pooled curves, and whether varieties differ.
+  const { pooled, learning, findings: poolFindings, ...pooling } = poolSeasons(trial, seasons.fits, settings);
 
   // 3. Decide: all that follows from a price.
   const { environments } = trial;
-  const decided = decide({ fits: seasons.fits, beliefs, environments, ...seen.observations }, settings);
+  const decided = decide(
+    { fits: seasons.fits, beliefs, pooled, learning, environments, ...seen.observations },
+    settings,
+  );
 
   // 4. Plan: which variety needs strips next.
   const stripAdvice = adviseStrips({ beliefs, next: decided.next, ...seen.observations }, settings);
@@ -42,6 +48,7 @@ export function analyze(asRead: Trial, settings: Settings, units: UnitChoice): R
       ...trial.findings,
       ...seasons.findings,
       ...seen.findings,
+      ...poolFindings,
       ...drivenByOutliers(decided.fits),
     ]),
     varieties: [...new Set(trial.strips.map((strip) => strip.variety))].sort(),
@@ -49,6 +56,10 @@ export function analyze(asRead: Trial, settings: Settings, units: UnitChoice): R
     fits: decided.fits,
     strips: seasons.strips,
     beliefs,
+    pooled: decided.pooled,
+    ...pooling,
+    seasons: decided.seasons,
+    learning: decided.learning,
     ...seen.observations,
     lodging: decided.lodging,
     next: decided.next,

@@ -6,4 +6,5 @@ export type * from "./settings.ts";
 export type * from "./trial.ts";
 export { TrialError } from "./trial.ts";
 export type * from "./result.ts";
+export type * from "./pooled-result.ts";
 export { areaAngleIndex, belgianIndex, convertLodging, parseLodgingScale } from "./lodging-scales.ts";

@@ -3,6 +3,15 @@
  *
  * No NaN, no clock, no path. Rates in seeds/m², yields in kg/ha, money per hectare; names end in their unit.
  */
+import type {
+  Learning,
+  PooledVarietyOptima,
+  Pooling,
+  PositionTrend,
+  SeasonCovariate,
+  SeasonOptima,
+  VarietyByRate,
+} from "./pooled-result.ts";
 import type { FormName, Settings, UnitChoice } from "./settings.ts";
 import type { Environment, Finding, LodgingScale } from "./trial.ts";
 
@@ -523,6 +532,20 @@ export interface Result {
   fits: VarietyFit[];
   strips: StripPoint[];
   beliefs: Belief[];
+  /** All seasons together, by variety. */
+  pooled: PooledVarietyOptima[];
+  /** The mixed model behind `pooled`; null where no variety has two rates. */
+  pooling: Pooling | null;
+  /** Null with one variety. */
+  varietyByRate: VarietyByRate | null;
+  /** Optimum season by season. */
+  seasons: SeasonOptima[];
+  /** What the optimum moves with, where enough environments tell. */
+  seasonCovariates: SeasonCovariate[];
+  /** What was known after each season. */
+  learning: Learning[];
+  /** Null without enough positions. */
+  positionTrend: PositionTrend | null;
   stand: StandSummary[];
   /** Null where no stand was counted. */
   farmStand: FarmStand | null;

@@ -1,5 +1,12 @@
 /** What a price changes: every choice that follows from what is modelled. `analyze` and the page call this one function. */
 import type {
+  Learning,
+  LearningStep,
+  PooledVariety,
+  PooledVarietyOptima,
+  SeasonOptima,
+} from "../pooled-result.ts";
+import type {
   Belief,
   Curve,
   FittedVariety,
@@ -16,10 +23,12 @@ import { findLodgingCeiling } from "./lodging-ceiling.ts";
 import { lateTable } from "./late-seeding.ts";
 import { netReturns, varietyPrices } from "./net-return.ts";
 import { chooseRate } from "./next-rate.ts";
+import { addLearnedOptima, addPooledOptima } from "./pooled-optimum.ts";
 import { qualityMoney } from "./quality.ts";
 import { readObservations } from "./read-observations.ts";
 import { seasonCurves } from "./season-curves.ts";
 import { addOptima } from "./season-optima.ts";
+import { spreadOfSeasons } from "./season-spread.ts";
 import { sowLot } from "./sowing.ts";
 import { expectStand } from "./stand-bridge.ts";
 
@@ -27,12 +36,17 @@ import { expectStand } from "./stand-bridge.ts";
 export interface Modelled extends Observations {
   fits: readonly FittedVariety[];
   beliefs: readonly Belief[];
+  pooled: readonly PooledVariety[];
+  learning: readonly LearningStep[];
   environments: readonly Environment[];
 }
 
 /** What prices make of it. */
 export interface Decided {
   fits: VarietyFit[];
+  pooled: PooledVarietyOptima[];
+  seasons: SeasonOptima[];
+  learning: Learning[];
   lodging: LodgingByRate[];
   next: NextRate[];
   curves: Curve[];
@@ -66,6 +80,9 @@ export function decide(modelled: Modelled, settings: Settings): Decided {
   }
   return {
     fits: addOptima(modelled.fits, settings),
+    pooled: addPooledOptima(modelled.pooled, settings),
+    seasons: spreadOfSeasons(modelled.fits, settings),
+    learning: addLearnedOptima(modelled.learning, settings),
     lodging: observed.lodging,
     next,
     curves: [...curves, ...seasonCurves(modelled.fits), ...observed.curves],

@@ -27,13 +27,18 @@ export function findOptimum(fit: FittedForm, points: GroupedPoints, ratio: numbe
   const rate = best.rateSeedsPerM2;
   if (fit.residualDf < 1) return { kind: "found", rateSeedsPerM2: rate, ...noEnds, reason: "error-unknown" };
   const ends = endsOf(fit, points, rate, ratio, tQuantile((1 + level) / 2, fit.residualDf));
+  return foundBetween(rate, ends, points.lowest, points.highest);
+}
+
+/** An optimum inside the tested rates with those ends of its interval that lie inside them too. */
+export function foundBetween(rate: number, ends: Ends, lowest: number, highest: number): Optimum {
   const tested = (end: number | null): number | null =>
-    end !== null && end >= points.lowest && end <= points.highest ? end : null;
+    end !== null && end >= lowest && end <= highest ? end : null;
   const [lower, upper] = [tested(ends.lower), tested(ends.upper)];
   return { kind: "found", rateSeedsPerM2: rate, lower, upper, reason: reasonOf(lower, upper) };
 }
 
-const noEnds: Ends = { lower: null, upper: null };
+export const noEnds: Ends = { lower: null, upper: null };
 
 function reasonOf(lower: number | null, upper: number | null): OptimumReason {
   if (lower === null) return upper === null ? "no-ends" : "no-lower-end";

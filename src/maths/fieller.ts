@@ -18,7 +18,12 @@ export type FiellerSet =
  * @param slope          y per x
  * Source: Fieller (1954), Some problems in interval estimation, JRSS B 16:175–185. Reference check: test/reference/rate-response.
  */
-export function fiellerSet(parabola: Parabola, errorVariance: number, t: number, slope: number): FiellerSet {
+export function fiellerSet(
+  parabola: Pick<Parabola, "b" | "c" | "k" | "scale" | "centre" | "squaresB" | "squaresC">,
+  errorVariance: number,
+  t: number,
+  slope: number,
+): FiellerSet {
   const { b, c, k, scale, centre, squaresB, squaresC } = parabola;
   // the slope in v is b + c·m with m = 2v − k; b and c are independent
   const short = b - slope * scale;

@@ -38,9 +38,12 @@ export function slopeEstimateOf(
   };
 }
 
+/** u = (rate − centre) ÷ scale. */
+type RateScale = Pick<TrialLayout, "centreSeedsPerM2" | "scaleSeedsPerM2">;
+
 /** Coefficients of u and u² as those of x and x². */
 export function inFieldUnits(
-  { centreSeedsPerM2: centre, scaleSeedsPerM2: scale }: TrialLayout,
+  { centreSeedsPerM2: centre, scaleSeedsPerM2: scale }: RateScale,
   linear: number,
   bend: number,
 ): { linear: number; quadratic: number } {
@@ -48,8 +51,9 @@ export function inFieldUnits(
   return { linear: linear / scale - 2 * quadratic * centre, quadratic };
 }
 
+/** Their variances and covariance, carried over in the same way. */
 export function varianceInFieldUnits(
-  { centreSeedsPerM2: centre, scaleSeedsPerM2: scale }: TrialLayout,
+  { centreSeedsPerM2: centre, scaleSeedsPerM2: scale }: RateScale,
   { linear, covariance, quadratic }: SlopeVariance,
 ): SlopeVariance {
   return {

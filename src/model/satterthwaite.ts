@@ -11,6 +11,7 @@
 import { EigenvalueDecomposition, Matrix } from "ml-matrix";
 import { invertCholesky } from "../maths/cholesky.ts";
 import { fUpperTail, tTwoSided } from "../maths/distributions.ts";
+import { satterthwaiteDf } from "../maths/satterthwaite-df.ts";
 import { degreesOfFreedom, evaluateAt, makeWorkspace } from "./mixed-model.ts";
 import type { MixedFit, MixedModel } from "./mixed-model.ts";
 
@@ -142,13 +143,6 @@ function quadraticForm(matrix: Float64Array, l: ArrayLike<number>): number {
     for (let j = 0; j < order; j++) if (l[j] !== 0) sum += l[i] * l[j] * matrix[i * order + j];
   }
   return sum;
-}
-
-/** Satterthwaite degrees of freedom from a variance, its slopes in the variance parameters and their covariance. */
-export function satterthwaiteDf(variance: number, slopes: number[], covariance: number[][]): number | null {
-  let uncertainty = 0;
-  slopes.forEach((a, i) => slopes.forEach((b, j) => (uncertainty += a * covariance[i][j] * b)));
-  return variance > 0 && uncertainty > 0 ? (2 * variance * variance) / uncertainty : null;
 }
 
 /**

@@ -5,9 +5,11 @@
  * standard errors 1e-5 relative, variances 1e-3 relative (flat likelihood), Satterthwaite df 1e-3 relative.
  */
 import { describe, expect, it } from "vitest";
+import { optimumOfSlope, slopeDf } from "../../../src/decide/pooled-optimum.ts";
 import { chiSquareUpperTail } from "../../../src/maths/distributions.ts";
 import { fitMixedModel } from "../../../src/model/mixed-model.ts";
 import type { MixedFit } from "../../../src/model/mixed-model.ts";
+import { inFieldUnits, varianceInFieldUnits } from "../../../src/model/pooled-estimates.ts";
 import { findVarianceUncertainty, testContrast, testContrasts } from "../../../src/model/satterthwaite.ts";
 import { curveDesign, layouts, loadSet, modelOf, randomTerm } from "./reference-models.ts";
 import type { Layout } from "./reference-models.ts";
@@ -25,9 +27,12 @@ interface Joint {
   p: number;
 }
 interface Optimum {
+  price_ratio: number;
   x_opt: number;
+  is_maximum: boolean;
   delta_se: number;
   df_used: number;
+  fieller: { type: string; lower?: number; upper?: number };
 }
 interface Expected {
   REML_criterion: number;
@@ -173,6 +178,43 @@ describe.each(sets)("$set, $model", ({ set, model }) => {
         expectRelative(test.df, df_used, 1e-3, `df of ${name} at ${x_opt}`);
         const curve = reml.estimates[3 * level + 2];
         expectRelative((scale * test.standardError) / Math.abs(2 * curve), delta_se, 1e-4, "delta se");
+      }
+    }
+  });
+
+  it("gives the optimum Fieller's interval", () => {
+    const optima = expected.optimum_by_variety ?? { all: expected.optimum! };
+    const { center: centreSeedsPerM2, scale: scaleSeedsPerM2 } = expected.rate_scaling;
+    const scaling = { centreSeedsPerM2, scaleSeedsPerM2 };
+    for (const [name, list] of Object.entries(optima)) {
+      const [b, c] = [1, 2].map((part) => 3 * levels.indexOf(name) + part);
+      const part = (matrix: Float64Array) =>
+        varianceInFieldUnits(scaling, {
+          linear: matrix[b * 3 * count + b],
+          covariance: matrix[b * 3 * count + c],
+          quadratic: matrix[c * 3 * count + c],
+        });
+      const slope = {
+        ...inFieldUnits(scaling, reml.estimates[b], reml.estimates[c]),
+        variance: part(reml.covariance),
+        varianceSlopes: uncertainty.slopes.map(part),
+        uncertainty: uncertainty.covariance,
+      };
+      for (const { price_ratio, x_opt, is_maximum, df_used, fieller } of list) {
+        // Any rate counts as tested here: the expected ends are those of the curve alone.
+        const optimum = optimumOfSlope(slope, [-1e12, 1e12], price_ratio, 0.95);
+        if (!is_maximum) {
+          expect(optimum.kind).toBe("at-edge");
+          continue;
+        }
+        if (optimum.kind !== "found") throw new Error(`no optimum of ${name}`);
+        expectRelative(optimum.rateSeedsPerM2, x_opt, 1e-5, `optimum of ${name}`);
+        expectRelative(slopeDf(slope, x_opt)!, df_used, 1e-3, "df");
+        if (fieller.type !== "finite") expect([optimum.lower, optimum.upper]).toEqual([null, null]);
+        else {
+          expectRelative(optimum.lower!, fieller.lower!, 1e-4, "lower end");
+          expectRelative(optimum.upper!, fieller.upper!, 1e-4, "upper end");
+        }
       }
     }
   });
