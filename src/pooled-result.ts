@@ -102,12 +102,12 @@ export interface PooledVariance {
   zero: boolean;
 }
 
-/** How one form explains all strips: own responses of the varieties, or one response common to all. */
+/** How one form explains all strips: own responses of the varieties, or one response common to all (the same thing for `none`). */
 export interface PooledFormSupport {
   form: FormName;
   sharing: "own" | "common";
-  /** −2 log likelihood by ML. */
-  minusTwoLogLikelihood: number;
+  /** −2 log likelihood by ML; null where strips do not scatter. */
+  minusTwoLogLikelihood: number | null;
   /** Fixed coefficients, joins and variances. */
   parameters: number;
   /** Null with too few strips for the correction. */

@@ -38,13 +38,16 @@ export function akaikeWeights(criteria: readonly (number | null)[]): (number | n
  * The same criterion for a mixed model fitted by maximum likelihood, all of its strips counting as observations.
  *
  * @param fit  `parameters` counts fixed coefficients, joins and variances, those at zero too
+ * @returns null with too few strips, or where they do not scatter
  */
 export function mixedAkaike(fit: {
-  fit: { minusTwoLogLikelihood: number };
+  fit: { minusTwoLogLikelihood: number; residualVariance: number };
   model: { observations: number };
   parameters: number;
 }): number | null {
   const k = fit.parameters;
   const left = fit.model.observations - k - 1;
-  return left > 0 ? fit.fit.minusTwoLogLikelihood + 2 * k + (2 * k * (k + 1)) / left : null;
+  return left > 0 && fit.fit.residualVariance > 0
+    ? fit.fit.minusTwoLogLikelihood + 2 * k + (2 * k * (k + 1)) / left
+    : null;
 }

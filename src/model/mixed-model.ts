@@ -372,17 +372,18 @@ export const degreesOfFreedom = (model: MixedModel, criterion: Criterion): numbe
 export function fitMixedModel(model: MixedModel, criterion: Criterion, start?: Float64Array): MixedFit {
   const workspace = makeWorkspace(model);
   const df = degreesOfFreedom(model, criterion);
-  if (df <= 0 || isExact(model)) return withoutScatter(model, criterion, workspace);
   const criterionOf = (evaluation: Evaluation): number =>
     evaluation.logDetRandom +
     (criterion === "REML" ? evaluation.logDetFixed : 0) +
     df * (1 + Math.log((2 * Math.PI * evaluation.residualSquares) / df));
+  if (df <= 0 || isExact(model) || !hasScatter(model, criterion, workspace, criterionOf))
+    return withoutScatter(model, criterion, workspace);
   const f = (theta: Float64Array): ValueAndGradient => {
     const evaluation = evaluateAt(model, theta, criterion, workspace);
     if (evaluation === null) return { value: Infinity, gradient: new Float64Array(model.thetaCount) };
     return { value: criterionOf(evaluation), gradient: evaluation.gradient };
   };
-  const first = start ?? standardStart(model);
+  const first = start ?? everyDeviation(model, 1);
   const found = findSmoothMinimum(f, first);
   const theta = setToZero(model, found.x, (x) => f(x).value, found.value);
   const evaluation = evaluateAt(model, theta, criterion, workspace)!;
@@ -392,19 +393,6 @@ export function fitMixedModel(model: MixedModel, criterion: Criterion, start?: F
     evaluations: found.evaluations,
     reason: found.converged ? "" : "the likelihood was still rising when the steps ran out",
   });
-}
-
-/** Relative standard deviation 1 and no correlation. */
-function standardStart(model: MixedModel): Float64Array {
-  const theta = new Float64Array(model.thetaCount);
-  for (const term of model.terms) {
-    let at = term.theta;
-    for (let c = 0; c < term.width; c++) {
-      theta[at] = 1;
-      at += term.width - c;
-    }
-  }
-  return theta;
 }
 
 /** Diagonal entries of Λ made positive, and set to zero where the criterion does not mind. */
@@ -434,12 +422,40 @@ function setToZero(
 const isExact = (model: MixedModel): boolean =>
   model.totals[model.totals.length - 1] <= 1e-13 * model.squares;
 
-/** All variances zero: least squares, and no likelihood to speak of. */
-function withoutScatter(model: MixedModel, criterion: Criterion, workspace: Workspace): MixedFit {
+/**
+ * Whether strips scatter beyond what fixed and random effects can follow.
+ *
+ * Without scatter the likelihood grows without bound as the effects are left free.
+ */
+function hasScatter(
+  model: MixedModel,
+  criterion: Criterion,
+  workspace: Workspace,
+  criterionOf: (evaluation: Evaluation) => number,
+): boolean {
+  const free = evaluateAt(model, everyDeviation(model, 1e4), criterion, workspace);
+  const freer = evaluateAt(model, everyDeviation(model, 1e5), criterion, workspace);
+  return free !== null && freer !== null && criterionOf(freer) > criterionOf(free) - 1;
+}
+
+/** Theta with all relative standard deviations alike and no correlation. */
+function everyDeviation(model: MixedModel, deviation: number): Float64Array {
   const theta = new Float64Array(model.thetaCount);
-  const evaluation = evaluateAt(model, theta, criterion, workspace);
+  for (const term of model.terms) {
+    let at = term.theta;
+    for (let c = 0; c < term.width; c++) {
+      theta[at] = deviation;
+      at += term.width - c;
+    }
+  }
+  return theta;
+}
+
+/** Effects left free: exact curves, no variances and no likelihood to speak of. */
+function withoutScatter(model: MixedModel, criterion: Criterion, workspace: Workspace): MixedFit {
+  const theta = everyDeviation(model, isExact(model) ? 0 : 1e5);
   const order = model.kept.length;
-  const exact = evaluation ?? {
+  const evaluation = evaluateAt(model, theta, criterion, workspace) ?? {
     logDetRandom: 0,
     logDetFixed: 0,
     residualSquares: 0,
@@ -447,7 +463,7 @@ function withoutScatter(model: MixedModel, criterion: Criterion, workspace: Work
     shifted: new Float64Array(order),
     gradient: theta,
   };
-  return describe(model, criterion, theta, { ...exact, residualSquares: 0 }, 0, {
+  return describe(model, criterion, theta, { ...evaluation, residualSquares: 0 }, 0, {
     converged: false,
     iterations: 0,
     evaluations: 1,

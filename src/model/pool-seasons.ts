@@ -76,7 +76,8 @@ export function poolSeasons(trial: Trial, fits: readonly FittedVariety[], settin
     const fit = fitPooledForm(layout, form, "own", "ML", start);
     ownMl.set(form, fit);
     start ??= { theta: fit.fit.theta };
-    if (layout.varieties.length > 1) commonMl.set(form, fitPooledForm(layout, form, "common", "ML", start));
+    if (layout.varieties.length > 1 && form !== "none")
+      commonMl.set(form, fitPooledForm(layout, form, "common", "ML", start));
   }
   const forms = supportOf([...ownMl.values(), ...commonMl.values()], settings.forms);
 
@@ -178,7 +179,7 @@ function supportOf(fits: PooledForm[], told: FormName[]): PooledFormSupport[] {
   return shown.map(({ form, sharing, fit, parameters, converged }, i) => ({
     form,
     sharing,
-    minusTwoLogLikelihood: fit.minusTwoLogLikelihood,
+    minusTwoLogLikelihood: fit.residualVariance > 0 ? fit.minusTwoLogLikelihood : null,
     parameters,
     aicc: aicc[i],
     weight: weights[i],

@@ -16,7 +16,7 @@ const clearly = 2;
  * small trials.
  *
  * @param quadratic  own responses, by REML
- * @returns null with one variety, or where no variety has a response
+ * @returns null with one variety, where no variety has a response, or where strips do not scatter
  */
 export function testVarietyByRate(
   quadratic: PooledForm,
@@ -30,7 +30,7 @@ export function testVarietyByRate(
   const common = ml.common.get("quadratic");
   if (own === undefined || common === undefined) return null;
   const df = own.parameters - common.parameters;
-  if (df <= 0) return null;
+  if (df <= 0 || !(own.fit.residualVariance > 0)) return null;
   const chiSquare = Math.max(0, common.fit.minusTwoLogLikelihood - own.fit.minusTwoLogLikelihood);
   const f = testContrasts(quadratic.fit, uncertainty, differences(quadratic));
   const least = (sharing: PooledFormSupport["sharing"]): number | null => {
