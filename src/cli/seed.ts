@@ -2,7 +2,7 @@
 import type { Command } from "commander";
 import { amountNotNumber, amountOutOfRange } from "../check/findings/amounts.ts";
 import { crops } from "../crops.ts";
-import { daysBetween } from "../decide/late-seeding.ts";
+import { daysBetween } from "../calendar.ts";
 import { fillSeedCard, type KnownRate, type PlantCount, type SeedQuestion } from "../decide/seed-card.ts";
 import { readAmount } from "../read/amount.ts";
 import type { QuantityName } from "../read/column-units.ts";
