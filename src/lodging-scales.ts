@@ -125,6 +125,17 @@ export const lodgingScaleNames: string[] = (Object.keys(lodgingScales) as Lodgin
   (scale) => lodgingScales[scale].names[0]!,
 );
 
+/** Share of the area where the scale counts area, else of the way from upright to the worst; and back. */
+export function shareOfScore(score: number, scale: LodgingScale): number {
+  const { upright, worst, areaPerStep } = lodgingScales[scale];
+  return areaPerStep === null ? Math.abs(score - upright) / Math.abs(worst - upright) : score * areaPerStep;
+}
+
+export function scoreOfShare(share: number, scale: LodgingScale): number {
+  const { upright, worst, areaPerStep } = lodgingScales[scale];
+  return areaPerStep === null ? upright + share * (worst - upright) : share / areaPerStep;
+}
+
 /**
  * A score of a scale with its share, null when the scale has no such score.
  *
@@ -132,13 +143,8 @@ export const lodgingScaleNames: string[] = (Object.keys(lodgingScales) as Lodgin
  * @example toLodgingScore("one-to-nine-resistance", 9) // share 0: the best rating, upright
  */
 export function toLodgingScore(scale: LodgingScale, score: number): LodgingScore | null {
-  const { lowest, highest, upright, worst, areaPerStep } = lodgingScales[scale];
-  if (!(score >= lowest && score <= highest)) return null;
-  return {
-    scale,
-    score,
-    share: areaPerStep === null ? Math.abs(score - upright) / Math.abs(worst - upright) : score * areaPerStep,
-  };
+  const { lowest, highest } = lodgingScales[scale];
+  return score >= lowest && score <= highest ? { scale, score, share: shareOfScore(score, scale) } : null;
 }
 
 /**
@@ -160,9 +166,8 @@ export const mayPoolLodging = (one: LodgingScale, other: LodgingScale): boolean 
  */
 export function convertLodging(score: LodgingScore, to: LodgingScale): LodgingScore | null {
   if (score.scale === to) return score;
-  const step = lodgingScales[to].areaPerStep;
-  if (!mayPoolLodging(score.scale, to) || step === null) return null;
-  return toLodgingScore(to, Math.min(score.share / step, lodgingScales[to].highest));
+  if (!mayPoolLodging(score.scale, to)) return null;
+  return toLodgingScore(to, Math.min(scoreOfShare(score.share, to), lodgingScales[to].highest));
 }
 
 /**

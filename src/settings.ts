@@ -81,7 +81,10 @@ export interface Settings {
   rateStepSeedsPerM2: number;
   /** Scale of lodging scores whose header names none. */
   lodgingScale: LodgingScale;
-  /** Lodging above this share of the scale is too much, and how often that may happen. */
+  /**
+   * Lodging above this share of the scale is too much, and how often that may happen. Yields hold the grain that lodging
+   * cost: the guard is for what they do not show, and so not strict. The defaults are ours, without source.
+   */
   lodgingLimit: number;
   lodgingChance: number;
   /** Loss where lodged, money per hectare at the worst score: slower combining and grain left lying. */
@@ -116,7 +119,7 @@ export const defaultSettings: Settings = {
   rateStepSeedsPerM2: fromPerAcre(10_000),
   lodgingScale: "zero-to-nine",
   lodgingLimit: 0.3,
-  lodgingChance: 0.2,
+  lodgingChance: 0.3,
   lodgingCostPerHa: 0,
   standLoss: 0.15,
   rowSpacingM: 0.1905,

@@ -19,7 +19,7 @@ import type {
 import type { Settings } from "../settings.ts";
 import type { Environment } from "../trial.ts";
 import { believedCurves } from "./believed-curves.ts";
-import { findLodgingCeiling } from "./lodging-ceiling.ts";
+import { findLodgingCeiling, withLodgedSeasons } from "./lodging-ceiling.ts";
 import { lateTable } from "./late-seeding.ts";
 import { netReturns, varietyPrices } from "./net-return.ts";
 import { chooseRate } from "./next-rate.ts";
@@ -72,6 +72,7 @@ export function decide(modelled: Modelled, settings: Settings): Decided {
     const lot = settings.lots.find(ofVariety);
     next.push({
       ...choice,
+      reasons: withLodgedSeasons(choice.reasons, lodging, choice.rateNowSeedsPerM2, settings),
       sowing: lot === undefined ? null : sowLot(rate, lot, settings),
       stand: expectStand(belief.variety, rate, modelled, settings),
       late: lateTable(rate, settings),

@@ -11,6 +11,7 @@ import type {
   LodgingBelief,
   LodgingByRate,
   LodgingCeiling,
+  Reason,
   VarietyLodging,
 } from "../result.ts";
 import type { Settings } from "../settings.ts";
@@ -125,6 +126,22 @@ export function countLodgedSeasons(
   }
   return { lodged: [...lodged.values()].filter(Boolean).length, scored: lodged.size };
 }
+
+/** The reasons of a choice; where lodging is one, with the seasons in which it lodged too much at today's rate. */
+export const withLodgedSeasons = (
+  reasons: readonly Reason[],
+  lodging: VarietyLodging | undefined,
+  rateNowSeedsPerM2: number,
+  { lodgingLimit }: Pick<Settings, "lodgingLimit">,
+): Reason[] =>
+  reasons.map((reason) =>
+    reason.code === "lodging-ceiling" && lodging !== undefined
+      ? {
+          ...reason,
+          numbers: { ...reason.numbers, ...countLodgedSeasons(lodging, rateNowSeedsPerM2, lodgingLimit) },
+        }
+      : reason,
+  );
 
 /** What lodging comes to at each tested rate of a variety; empty where nothing is believed of it. */
 export function tabulateLodging(lodging: VarietyLodging, limit: number): LodgingByRate[] {

@@ -3,10 +3,10 @@
  *
  * The form, the address of a shared page and the page's script all read this one list.
  */
+import { scoreOfShare, shareOfScore } from "../lodging-scales.ts";
 import { lodgingScales } from "../lodging-scales.ts";
 import type { Result } from "../result.ts";
 import type { Lot, Settings } from "../settings.ts";
-import { scoreOfShare, shareOfScore } from "./wording/lodging.ts";
 import type { Measures } from "./wording/measures.ts";
 import { toPricePerBushel, fromPricePerBushel } from "../units.ts";
 import { crops } from "../crops.ts";

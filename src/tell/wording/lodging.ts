@@ -1,19 +1,8 @@
 /** Lodging on the scale that the person scored with. */
-import { lodgingScales } from "../../lodging-scales.ts";
+import { lodgingScales, scoreOfShare } from "../../lodging-scales.ts";
 import type { LodgingScale } from "../../trial.ts";
 import type { Measures } from "./measures.ts";
 import { fixed } from "./numbers.ts";
-
-/** A share of the way to the worst, on the scale that was scored with; and back. */
-export function scoreOfShare(share: number, scale: LodgingScale): number {
-  const { upright, worst, areaPerStep } = lodgingScales[scale];
-  return areaPerStep === null ? upright + share * (worst - upright) : share / areaPerStep;
-}
-
-export function shareOfScore(score: number, scale: LodgingScale): number {
-  const { upright, worst, areaPerStep } = lodgingScales[scale];
-  return areaPerStep === null ? (score - upright) / (worst - upright) : score * areaPerStep;
-}
 
 /** A share on the scale that the person scored with: "2.7 of 0–9", or as per cent of the worst. */
 export function scoreText(share: number, scale: LodgingScale | null, measures: Measures): string {

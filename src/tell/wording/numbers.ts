@@ -119,14 +119,17 @@ const smallNumbers = [
   "twelve",
 ];
 
+/** Small counts as words: "three", "14". */
+export const countWord = (count: number, style: NumberStyle = plainStyle): string =>
+  smallNumbers[count] ?? fixed(count, 0, style);
+
 /**
  * A count with its noun, small counts as words.
  *
  * @example counted(3, "season") // "three seasons"
  */
 export function counted(count: number, noun: string, style: NumberStyle = plainStyle): string {
-  const number = smallNumbers[count] ?? fixed(count, 0, style);
-  return `${number} ${count === 1 ? noun : plural(noun)}`;
+  return `${countWord(count, style)} ${count === 1 ? noun : plural(noun)}`;
 }
 
 /** "three field-seasons": how many fields in how many seasons, each counted once. */

@@ -1,12 +1,17 @@
 /** A sentence for every reason code of the decision. */
 import type { Reason } from "../../result.ts";
 import type { Measures } from "./measures.ts";
+import { counted, countWord } from "./numbers.ts";
 
 type Numbers = Record<string, number>;
 type Sentence = (numbers: Numbers, measures: Measures) => string;
 
 const rate = (numbers: Numbers, name: string, measures: Measures): string =>
   measures.rate.number(numbers[name] ?? 0);
+
+/** "one season", "two of three seasons". */
+const seasonsOf = (lodged: number, scored: number): string =>
+  scored === 1 ? "one season" : `${countWord(lodged)} of ${counted(scored, "season")}`;
 
 /** Codes as `decide` gives them; a test reads them there and looks for each one here. */
 export const reasonSentences: Record<string, Sentence> = {
@@ -15,7 +20,9 @@ export const reasonSentences: Record<string, Sentence> = {
   "inside-flat-zone": (numbers, measures) =>
     `Moving would bring no more than ${measures.moneyPerArea.chosen(numbers.flatZonePerHa ?? 0)}.`,
   "lodging-ceiling": (numbers, measures) =>
-    `Lodging allows no more than ${rate(numbers, "rateSeedsPerM2", measures)}.`,
+    (numbers.lodged ?? 0) > 0
+      ? `Lodging in ${seasonsOf(numbers.lodged!, numbers.scored ?? 0)}: no more than ${rate(numbers, "rateSeedsPerM2", measures)}.`
+      : `Lodging allows no more than ${rate(numbers, "rateSeedsPerM2", measures)}.`,
   "at-highest-tested": (numbers, measures) =>
     `More seed still paid at the highest rate tested: put ${rate(numbers, "testSeedsPerM2", measures)} in a strip.`,
   "at-lowest-tested": (numbers, measures) =>

@@ -1,7 +1,7 @@
 /** What is to be said of one variety, sentence by sentence, the weightiest first. */
-import type { NextRate, Result } from "../../result.ts";
+import type { LodgingByRate, NextRate, Result } from "../../result.ts";
 import { scoreText } from "./lodging.ts";
-import type { Measures } from "./measures.ts";
+import { plainNumber, type Measures } from "./measures.ts";
 import { gainRange, gainText, moveOf } from "./next.ts";
 import { chance } from "./numbers.ts";
 import { bareRate, optimumSentence } from "./optimum.ts";
@@ -14,6 +14,8 @@ export function varietySentences(result: Result, next: NextRate, measures: Measu
     flatZoneSentence(result, next, measures),
     lodgingSentence(result, next, measures),
     standSentence(result, next.variety, measures),
+    tilleringSentence(result, next.variety, measures),
+    proteinSentence(result, next.variety, measures),
   ].filter((sentence) => sentence !== "");
 }
 
@@ -40,8 +42,15 @@ function flatZoneSentence(
 function lodgingSentence(result: Result, next: NextRate, measures: Measures): string {
   const ceiling = next.lodgingCeilingSeedsPerM2;
   if (ceiling === null) return "";
-  const scale = result.lodging.find((row) => row.variety === next.variety)?.scale ?? null;
+  const rows = result.lodging.filter((row) => row.variety === next.variety);
+  const scale = rows[0]?.scale ?? null;
   const { lodgingLimit, lodgingChance } = result.settings;
+  const lowest = rows.reduce<LodgingByRate | null>(
+    (least, row) => (least !== null && least.rateSeedsPerM2 <= row.rateSeedsPerM2 ? least : row),
+    null,
+  );
+  if (lowest !== null && lowest.chanceOverLimit > lodgingChance)
+    return `Lodging: even at ${measures.rate.text(lowest.rateSeedsPerM2)}, the lowest rate tested, the chance of more than ${scoreText(lodgingLimit, scale, measures)} is ${chance(lowest.chanceOverLimit)}. Less seed helps, but look at variety and nitrogen too.`;
   return `Lodging: up to ${measures.rate.text(ceiling)} the chance of more than ${scoreText(lodgingLimit, scale, measures)} stays below ${chance(lodgingChance)}.`;
 }
 
@@ -54,3 +63,32 @@ function standSentence(result: Result, variety: string, measures: Measures): str
       : ` (likely ${measures.share(summary.lower)} to ${measures.share(summary.upper)})`;
   return `Stand: by ${summary.counts} counts, ${measures.share(summary.standLoss)} of the viable seeds gave no plant${range}.`;
 }
+
+/** Heads per plant at the thinnest and thickest rates, and what that says of a thin stand. */
+function tilleringSentence(result: Result, variety: string, measures: Measures): string {
+  const tillering = result.tillering.find((one) => one.variety === variety);
+  const counted = tillering?.rates.filter((row) => row.headsPerPlant !== null) ?? [];
+  const [thin, thick] = [counted[0], counted.at(-1)];
+  if (tillering === undefined || thin === undefined || thick === undefined || thin === thick) return "";
+  const heads = (row: typeof thin): string =>
+    `${plainNumber(row.headsPerPlant!, 1, measures)} at ${bareRate(row.rateSeedsPerM2, measures)}`;
+  const answer =
+    tillering.answer === null
+      ? ""
+      : ` A tenth fewer plants cost about ${measures.share(1 - 0.9 ** (1 + tillering.answer.estimate))} of the heads.`;
+  return `Heads: ${heads(thin)}, ${heads(thick)} a plant.${answer}`;
+}
+
+/** Change of protein from the lowest to the highest rate tested, where the variety's own strips show one. */
+function proteinSentence(result: Result, variety: string, measures: Measures): string {
+  const protein = result.protein.find((one) => one.variety === variety);
+  const rates = testedRates(result, variety);
+  if (protein === undefined || protein.ownSlope === null || rates.length < 2) return "";
+  const { estimate, standardError } = protein.ownSlope;
+  if (Math.abs(estimate) < 2 * standardError) return "Protein: no clear change with the rate.";
+  const change = protein.slopePctPerSeedPerM2 * (Math.max(...rates) - Math.min(...rates));
+  return `Protein: ${plainNumber(Math.abs(change), 1, measures)} points ${change < 0 ? "less" : "more"} at the highest rate tested than at the lowest.`;
+}
+
+const testedRates = (result: Result, variety: string): number[] =>
+  result.fits.filter((fit) => fit.variety === variety).flatMap((fit) => fit.ratesSeedsPerM2);

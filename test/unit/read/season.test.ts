@@ -193,7 +193,7 @@ describe("seasonTemplate", () => {
         .replace("rate_step: 10000", "rate_step: 20000")
         .replace("lodging_scale: 0-9", "lodging_scale: 1-9")
         .replace("lodging_limit: 30", "lodging_limit: 31")
-        .replace("lodging_chance: 20", "lodging_chance: 21")
+        .replace("lodging_chance: 30", "lodging_chance: 31")
         .replace("lodging_cost: 0", "lodging_cost: 1")
         .replace("test_level: 5", "test_level: 6")
         .replace("\nseed: 1", "\nseed: 2")
