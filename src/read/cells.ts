@@ -101,13 +101,15 @@ export class NumberColumn {
         return NaN;
       }
     }
+    this.fault = "not-a-number";
     for (const span of this.#spans) {
       if (value < span.from || value > span.to) continue;
       this.unit = span.unit;
       if (span.unit === null) return value;
       this.anyClear = true;
       this.#used.add(span.unit.name);
-      return span.unit.toOurs(value, this.#crop);
+      const ours = span.unit.toOurs(value, this.#crop);
+      return Math.abs(ours) < Infinity ? ours : NaN;
     }
     this.fault = "unit-unclear";
     this.firstUnclear ??= { row, text };

@@ -93,7 +93,10 @@ export function decodeText(bytes: Uint8Array, name: string): DecodedText {
     : startsWith(bytes, 0xfe, 0xff)
       ? "utf-16be"
       : utf16WithoutMark(bytes);
-  if (utf16 !== null) return readable({ text: new TextDecoder(utf16).decode(bytes), encoding: utf16 }, name);
+  if (utf16 !== null) {
+    const whole = bytes.subarray(0, bytes.length & ~1);
+    return readable({ text: new TextDecoder(utf16).decode(whole), encoding: utf16 }, name);
+  }
   if (bytes.includes(0)) throw binaryFile(name);
   const utf8 = decodeUtf8(bytes) ?? decodeUtf8(bytes.subarray(0, wholeCharacters(bytes)));
   return readable(

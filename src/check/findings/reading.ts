@@ -68,7 +68,7 @@ export const quotesBroken = (file: string, row: number): TrialError =>
   );
 
 export const noRows = (file: string): Finding =>
-  finding("doubt", "no-rows", `${file} has names of columns but no rows below them.`, { file });
+  finding("doubt", "no-rows", "There are names of columns but no rows below them.", { file });
 
 // Columns
 
@@ -139,7 +139,7 @@ export const columnIgnored = (file: string, header: string, near: string | null)
   finding(
     near === null ? "note" : "doubt",
     "column-ignored",
-    `Column ${quoted(header)} has no known name and is not used.${near === null ? "" : ` Did you mean ${quoted(near)}?`}`,
+    `Column ${quoted(header)} has no known name and is not used.${near === null ? "" : ` Rename it to ${quoted(near)} if that is meant.`}`,
     { file, column: header },
   );
 
@@ -437,6 +437,6 @@ export const decodedAs = (file: string, encoding: string): Finding =>
   finding(
     "note",
     "encoding",
-    `${file} is not UTF-8 and was read as ${encoding}. Look whether names with accents are right.`,
+    `The file is not UTF-8 and was read as ${encoding}. Look whether names with accents are right.`,
     { file },
   );

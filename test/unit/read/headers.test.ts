@@ -99,7 +99,7 @@ describe("headers", () => {
 
   it("suggest the nearest name for a misspelt one", () => {
     const { findings } = readCsv("variety,season,rate,yield,lodgign\nOst,2026,1200000,60,1\n");
-    expect(findings[0]!.message).toContain('Did you mean "lodging"?');
+    expect(findings[0]!.message).toContain('Rename it to "lodging" if that is meant.');
   });
 });
 
