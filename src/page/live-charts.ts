@@ -10,8 +10,9 @@ import type { Result } from "../result.ts";
 import type { Chart, Row } from "../tell/charts/chart.ts";
 import { charts } from "../tell/charts/index.ts";
 import { numberTable, pictureName } from "../tell/html/figure.ts";
+import type { PageData } from "../tell/html/page-data.ts";
 import type { Measures } from "../tell/wording/measures.ts";
-import type { PageData } from "./page-data.ts";
+import { whenIdle } from "./when-idle.ts";
 
 const { textMetrics } = vega as unknown as { textMetrics: { canvas(allowed: boolean): void } };
 
@@ -88,7 +89,7 @@ export function liveCharts(page: Document, data: PageData, measures: Measures): 
     warm(result) {
       const [live] = figures.filter((one) => one.view === null);
       if (live === undefined) return;
-      void bring(live, result).then(() => setTimeout(() => this.warm(result)));
+      void bring(live, result).then(() => whenIdle(window, () => this.warm(result)));
     },
   };
 }

@@ -1,13 +1,16 @@
 /** Browser entry of the report: brings prices and charts to life. The page is complete without it. */
-import type { Result } from "../result.ts";
+import { decideAgain } from "../decide/decide.ts";
+import { readPageData } from "../tell/html/page-data.ts";
 import { measuresOf } from "../tell/wording/measures.ts";
 import { liveCharts } from "./live-charts.ts";
-import { readPageData } from "./page-data.ts";
 import { startWhatIf } from "./what-if.ts";
+import { whenIdle } from "./when-idle.ts";
 
-const data = readPageData(document);
-if (data !== null) {
-  const result: Result = data.result;
-  const measures = measuresOf(result, data.numbers);
-  startWhatIf(document, result, measures, liveCharts(document, data, measures));
-}
+const text = document.getElementById("page-data")?.textContent;
+if (text !== undefined)
+  whenIdle(window, () => {
+    const data = readPageData(text);
+    const report = decideAgain(data.modelled, data.modelled.settings);
+    const measures = measuresOf(report, data.numbers);
+    startWhatIf(document, report, measures, liveCharts(document, data, measures));
+  });

@@ -84,18 +84,9 @@ export function startWhatIf(page: Document, report: Result, measures: Measures, 
 
   form.hidden = false;
   // The first move should be as quick as the others: what it needs is made while the reader reads.
-  whenIdle(view, () => {
-    decideAgain(report, report.settings);
-    charts.warm(report);
-  });
+  charts.warm(report);
   if (valuesOfAddress(view.location.hash, fields).size > 0) fromAddress();
 }
-
-/** Runs in a pause of the browser, or soon where it does not tell its pauses. */
-const whenIdle = (view: Window, act: () => void): void => {
-  if ("requestIdleCallback" in view) view.requestIdleCallback(act);
-  else setTimeout(act, 200);
-};
 
 function tellParts(page: Document, result: Result, measures: Measures): void {
   const put = (part: string, text: Markup | null): void => {

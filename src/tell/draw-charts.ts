@@ -8,6 +8,7 @@ import { compile, type TopLevelSpec } from "vega-lite";
 import * as vega from "vega";
 import { Error as onlyErrors, logger, parse, View, type Spec as VegaSpec } from "vega";
 import type { Chart, ChartData } from "./charts/chart.ts";
+import { slimSvg } from "./slim-svg.ts";
 import { withoutControls } from "./html/markup.ts";
 import type { Measures } from "./wording/measures.ts";
 
@@ -51,17 +52,7 @@ export function chartDrawer(measures: Measures): ChartDrawer {
       const view = viewOf(chart);
       for (const [name, rows] of Object.entries(data)) view.data(name, rows);
       await view.runAsync();
-      return slim(await view.toSVG());
+      return slimSvg(withoutControls(await view.toSVG()));
     },
   };
 }
-
-/** Coordinates to a tenth of a pixel, and no word that a browser knows already. */
-const slim = (svg: string): string =>
-  withoutControls(svg)
-    .replace(
-      /(\s(?:d|transform|x|y|x1|x2|y1|y2)=")([^"]*)"/g,
-      (_, name: string, value: string) =>
-        `${name}${value.replace(/-?\d+\.\d{2,}/g, (number) => String(Number(Number(number).toFixed(1))))}"`,
-    )
-    .replace(/ (?:role="[^"]*"|aria-[a-z]+="[^"]*"|pointer-events="none"|opacity="1")/g, "");

@@ -5,8 +5,9 @@ import { chartDrawer } from "./draw-charts.ts";
 import { cautions, glossary, method } from "./html/background.ts";
 import { drillSection, lateSection } from "./html/drill.ts";
 import { findingsSection } from "./html/findings.ts";
-import { jsonForScript, markup, raw, type Markup } from "./html/markup.ts";
+import { markup, raw, type Markup } from "./html/markup.ts";
 import { nextTable } from "./html/next-table.ts";
+import { pageDataMarkup } from "./html/page-data.ts";
 import { pricesSection } from "./html/prices.ts";
 import { stripAdviceSection } from "./html/strip-advice.ts";
 import { drawFigure, varietySection } from "./html/variety.ts";
@@ -52,12 +53,6 @@ export async function tellPage(result: Result, parts: PageParts): Promise<string
     (farm) => farm !== "",
   );
   const title = season === null ? "Seeding rates" : `Seeding rates for ${season}`;
-  const pageData = {
-    numbers: measures.style,
-    specs: Object.fromEntries(
-      charts.filter((chart) => chart.live.length > 0).map((chart) => [chart.name, drawer.vegaSpec(chart)]),
-    ),
-  };
   const page = markup`<!doctype html>
     <html lang="en">
       <head>
@@ -95,8 +90,7 @@ export async function tellPage(result: Result, parts: PageParts): Promise<string
             stripcurve ${result.engineVersion}.
           </p>
         </footer>
-        <script type="application/json" id="result">${jsonForScript(result)}</script>
-        <script type="application/json" id="page-data">${jsonForScript(pageData)}</script>
+        <script type="application/json" id="page-data">${pageDataMarkup(result, measures, drawer)}</script>
         <script>${raw(parts.script)}</script>
       </body>
     </html>`;

@@ -1,6 +1,7 @@
 import { createHash } from "node:crypto";
 import { describe, expect, it } from "vitest";
 import { tellPage, type PageParts } from "../../../src/tell/html.ts";
+import { readPageData } from "../../../src/tell/html/page-data.ts";
 import { madeVarieties, makeResult } from "../../fixtures/result.ts";
 
 const sha256 = (text: string): string => createHash("sha256").update(text).digest("base64");
@@ -44,10 +45,10 @@ describe("the report", () => {
       ],
     });
     const page = await tellPage(hostile, { ...parts, run: { date: "2026-12-01", files: [name] } });
-    expect(page.match(/<script/g)).toHaveLength(3);
+    expect(page.match(/<script/g)).toHaveLength(2);
     expect(page.includes("<img")).toBe(false);
     expect(page.includes("\u0000")).toBe(false);
-    const embedded = /<script type="application\/json" id="result">([\s\S]*?)<\/script>/.exec(page)?.[1];
-    expect(JSON.parse(embedded ?? "")).toEqual(hostile);
+    const embedded = /<script type="application\/json" id="page-data">([\s\S]*?)<\/script>/.exec(page)?.[1];
+    expect(readPageData(embedded ?? "").modelled.varieties).toEqual([name]);
   });
 });

@@ -1,0 +1,49 @@
+/** What the report writes into the page for its script: all that a price acts on, and how to draw and tell it. */
+import type { Spec } from "vega";
+import type { Result } from "../../result.ts";
+import { charts } from "../charts/index.ts";
+import type { ChartDrawer } from "../draw-charts.ts";
+import type { Measures } from "../wording/measures.ts";
+import type { NumberStyle } from "../wording/numbers.ts";
+import { jsonForScript, type Markup } from "./markup.ts";
+import { pack, unpack } from "./pack.ts";
+
+export interface PageData {
+  /** The result without what the script decides anew: rates, curves, lodging under the limit, optima of the fits. */
+  modelled: Result;
+  numbers: NumberStyle;
+  /** Compiled chart specs by the name of the chart, their data empty. */
+  specs: Record<string, Spec>;
+}
+
+export function pageDataMarkup(result: Result, measures: Measures, drawer: ChartDrawer): Markup {
+  const modelled: Result = {
+    ...result,
+    findings: [],
+    fits: result.fits.map((fit) => ({
+      ...fit,
+      forms: fit.forms.map((form) => ({
+        ...form,
+        yieldOptimum: undecided,
+        economicOptimum: undecided,
+      })),
+    })),
+    lodging: [],
+    next: [],
+    curves: [],
+  };
+  const live = charts.filter((chart) => chart.live.length > 0 && chart.subjects(result).length > 0);
+  return jsonForScript({
+    modelled: pack(modelled),
+    numbers: measures.style,
+    specs: Object.fromEntries(live.map((chart) => [chart.name, drawer.vegaSpec(chart)])),
+  });
+}
+
+const undecided = { kind: "none", reason: "level" } as const;
+
+/** @param text what `pageDataMarkup` wrote */
+export function readPageData(text: string): PageData {
+  const data = JSON.parse(text) as Omit<PageData, "modelled"> & { modelled: unknown };
+  return { ...data, modelled: unpack(data.modelled) as Result };
+}
