@@ -58,6 +58,7 @@ export function liveCharts(page: Document, data: PageData, measures: Measures): 
   };
 
   async function bring(live: LiveFigure, result: Result): Promise<void> {
+    if (!live.chart.subjects(result).includes(live.subject)) return;
     const drawing = live.chart.draw(result, live.subject, measures);
     const first = live.view === null;
     const view = (live.view ??= new View(runtimeOf(live.chart), {

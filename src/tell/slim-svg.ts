@@ -34,6 +34,7 @@ const defaults: Record<string, string> = { opacity: "1", y2: "0", x2: "0", "text
 export function slimSvg(svg: string): string {
   const root = parse(svg);
   for (const child of elementsOf(root)) slim(child);
+  unwrap(root);
   return written(root);
 }
 

@@ -1,6 +1,6 @@
 /**
  * Plain JSON made small for the page, and back: rows of like objects become a list of keys and rows of values, numbers
- * keep nine significant digits.
+ * keep twelve significant digits.
  */
 
 /** Rows of like objects. The key cannot be one of the result's. */
@@ -13,7 +13,7 @@ interface PackedRows {
  * @example pack([{ a: 1, b: 2 }, { a: 3, b: 4 }]) // { "rows of": ["a", "b"], rows: [[1, 2], [3, 4]] }
  */
 export function pack(value: unknown): unknown {
-  if (typeof value === "number") return Number(value.toPrecision(9));
+  if (typeof value === "number") return Number(value.toPrecision(12));
   if (Array.isArray(value)) {
     const keys = commonKeys(value);
     return keys === null
@@ -28,7 +28,7 @@ export function pack(value: unknown): unknown {
   return value;
 }
 
-/** What `pack` was given, but for digits beyond the ninth. */
+/** What `pack` was given, but for digits beyond the twelfth. */
 export function unpack(value: unknown): unknown {
   if (Array.isArray(value)) return value.map(unpack);
   if (typeof value !== "object" || value === null) return value;
