@@ -93,7 +93,8 @@ export const thinSpace = "\u202f";
  * @example chance(0.78) // "8 in 10"
  */
 export function chance(probability: number): string {
-  const tenths = Math.round(probability * 10);
+  // The added hair makes 0.55 a 6 in 10 whatever its last digit.
+  const tenths = Math.round(probability * 10 + 1e-9);
   if (tenths >= 10) return probability > 0.985 ? "nearly certain" : "19 in 20";
   if (tenths <= 0) return probability < 0.015 ? "next to none" : "1 in 20";
   return `${tenths} in 10`;
