@@ -9,7 +9,7 @@ import { fitText } from "../tell/terminal/fit-text.ts";
 import { readAsked } from "./asked.ts";
 import { exitCodes } from "./exit-codes.ts";
 import { makeFolder, writeWhole } from "./files.ts";
-import { Progress, say, sayFindings, styleFor } from "./messages.ts";
+import { Progress, say, sayFindings, sayNoAnswer, styleFor } from "./messages.ts";
 import { addSharedOptions, type SharedOptions } from "./shared-options.ts";
 
 interface FitOptions extends SharedOptions {
@@ -64,6 +64,8 @@ export function defineFit(command: Command): void {
       ]);
       if (!quiet && tables.length > 0)
         say(`Wrote ${tables.map(({ name }) => join(options.csv!, name)).join(", ")}.`);
-      process.exitCode = hasAnswer(result) ? exitCodes.done : exitCodes.noAnswer;
+      if (hasAnswer(result)) return;
+      sayNoAnswer(result);
+      process.exitCode = exitCodes.noAnswer;
     });
 }

@@ -1,7 +1,7 @@
 /** What is said beside the results: on standard error, never in a file of results. */
 import type { Result } from "../result.ts";
 import { plainText } from "../tell/plain-text.ts";
-import { findingsSummary } from "../tell/terminal/finding-lines.ts";
+import { findingLine, findingsSummary } from "../tell/terminal/finding-lines.ts";
 import { colouredTextStyle, plainTextStyle, type TextStyle } from "../tell/terminal/text-table.ts";
 import { standardStream } from "./files.ts";
 
@@ -14,6 +14,15 @@ export function say(message: string): void {
 export function sayFindings(result: Result): void {
   const summary = findingsSummary(result);
   if (summary !== "") say(`${summary} stripcurve check lists each with its reason.`);
+}
+
+/** Why there is no answer, as far as the findings say it. */
+export function sayNoAnswer({ findings }: Result): void {
+  const stops = findings.filter((finding) => finding.severity === "stops");
+  const told = stops.slice(0, 5).map((finding) => `\n  ${findingLine(finding)}`);
+  const more = stops.length > 5 ? `\n  and ${stops.length - 5} more; stripcurve check lists them` : "";
+  const why = told.length === 0 ? " They do not show how yield follows the rate." : "";
+  say(`These strips give no answer.${why}${told.join("")}${more}`);
 }
 
 /** Whether a stream shows colours: a terminal that was not asked to do without (no-color.org). */

@@ -6,7 +6,7 @@ import { tellPage } from "../tell/html.ts";
 import { readAsked } from "./asked.ts";
 import { exitCodes } from "./exit-codes.ts";
 import { readOwnFile, standardStream, writeWhole } from "./files.ts";
-import { Progress, say, sayFindings } from "./messages.ts";
+import { Progress, say, sayFindings, sayNoAnswer } from "./messages.ts";
 import { addSharedOptions, type SharedOptions } from "./shared-options.ts";
 import { today } from "./today.ts";
 
@@ -53,6 +53,8 @@ export function defineReport(command: Command): void {
       if (!quiet) sayFindings(result);
       await writeWhole([{ path: options.output, text: page }]);
       if (!quiet && options.output !== standardStream) say(`Wrote ${options.output}.`);
-      process.exitCode = result.next.length > 0 ? exitCodes.done : exitCodes.noAnswer;
+      if (result.next.length > 0) return;
+      sayNoAnswer(result);
+      process.exitCode = exitCodes.noAnswer;
     });
 }

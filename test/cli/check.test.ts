@@ -109,7 +109,19 @@ describe("check on strips without an answer", () => {
     expect(code).toBe(1);
     expect(out).toContain("three rows in one file: no strips used, 3 left out.");
     for (const row of [2, 3, 4]) expect(out).toContain(`${path}, row ${row}, column `);
-    for (const command of ["fit"]) expect((await run([command, path])).code).toBe(1);
+  });
+
+  it("fit says what no answer comes from", async () => {
+    const path = join(folder, "one-rate.csv");
+    writeFileSync(
+      path,
+      "variety,season,rate (seeds/ac),yield (bu/ac)\nA,2024,1200000,50\nA,2024,1200000,51\n",
+    );
+    const { code, err } = await run(["fit", path, "--quiet"]);
+    expect(code).toBe(1);
+    expect(err).toMatch(
+      /^These strips give no answer\.\n {2}A was sown at one rate only \(1\.20 million seeds\/ac\)/,
+    );
   });
 });
 
