@@ -105,6 +105,13 @@ export async function readInputs(paths: readonly string[]): Promise<InputFile[]>
   return files;
 }
 
+/** Whether there is a file or folder of this name. */
+export const isThere = (path: string): Promise<boolean> =>
+  access(path).then(
+    () => true,
+    () => false,
+  );
+
 /** A file that belongs to the program, as built beside it. */
 export const readOwnFile = (name: string): Promise<string> =>
   readFile(new URL(`./${name}`, import.meta.url), "utf8");

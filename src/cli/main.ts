@@ -53,6 +53,8 @@ Examples:
       What that rate means in the drill and in the field.
   stripcurve season -o season.yaml
       A season file to fill in.
+  stripcurve plan strips-*.csv --field-length 1200 --field-width 1320 --drill-width 40 --combine-width 35 -o plan
+      Next season's strips: field sheet, map and what they can find out.
   stripcurve help check
       More about one command.
 

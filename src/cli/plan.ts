@@ -16,9 +16,10 @@ import { fieldSheetCsv } from "../tell/field-sheet.ts";
 import { tellPlanPage } from "../tell/plan-page.ts";
 import { planText } from "../tell/terminal/plan-text.ts";
 import { measuresOf } from "../tell/wording/measures.ts";
+import { TrialError } from "../trial.ts";
 import { fromMoneyPerAcre } from "../units.ts";
 import { readAsked, type Asked } from "./asked.ts";
-import { makeFolder, readOwnFile, writeWhole } from "./files.ts";
+import { isThere, makeFolder, readOwnFile, writeWhole } from "./files.ts";
 import { Progress, say, styleFor } from "./messages.ts";
 import { addSharedOptions, type SharedOptions } from "./shared-options.ts";
 import { today } from "./today.ts";
@@ -50,6 +51,7 @@ interface PlanOptions extends SharedOptions {
   seasonsUsed: number;
   paper: boolean;
   json?: boolean;
+  overwrite?: boolean;
 }
 
 const examples = `
@@ -137,11 +139,14 @@ export function definePlan(command: Command): void {
         .argParser(count),
     )
     .option("--no-paper", "do not grow the trial three times on paper")
+    .option("--overwrite", "write over a field sheet that is there already")
     .option("--json", "also write the whole plan as plan.json");
   addSharedOptions(command)
     .addHelpText("after", examples)
     .action(async (files: string[], options: PlanOptions) => {
       const quiet = options.quiet === true;
+      const sheet = join(options.output, "field-sheet.csv");
+      if (options.overwrite !== true && (await isThere(sheet))) throw sheetThere(sheet);
       const progress = new Progress(quiet);
       const asked = await readAsked(files, options, progress);
       const request = readRequest(options, asked);
@@ -161,7 +166,7 @@ export function definePlan(command: Command): void {
       progress.done();
       await makeFolder(options.output);
       const outputs = [
-        { path: join(options.output, "field-sheet.csv"), text: fieldSheetCsv(plan) },
+        { path: sheet, text: fieldSheetCsv(plan) },
         { path: join(options.output, "field-map.svg"), text: fieldMapSvg(plan, measuresOf(plan)) },
         { path: join(options.output, "plan.html"), text: page },
         ...(options.json === true
@@ -172,6 +177,13 @@ export function definePlan(command: Command): void {
       if (!quiet) say(`Wrote ${outputs.map(({ path }) => path).join(", ")}.`);
     });
 }
+
+/** A sheet from the cab may hold a season's work. */
+const sheetThere = (path: string): TrialError =>
+  new TrialError(
+    "field-sheet-there",
+    `${path} is there already and may be filled in. Choose another folder, or give --overwrite.`,
+  );
 
 /** The proposed strips grown three times on paper and analysed with the past ones. */
 function growThrice(

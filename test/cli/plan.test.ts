@@ -1,0 +1,120 @@
+import { existsSync, readFileSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { describe, expect, it } from "vitest";
+import type { StripPlan } from "../../src/strip-plan.ts";
+import { demo, run, scratchFolder } from "./run.ts";
+
+const folder = scratchFolder();
+const ground = [
+  "--field-length",
+  "1200",
+  "--field-width",
+  "1320",
+  "--drill-width",
+  "40",
+  "--combine-width",
+  "35",
+];
+const past = [
+  demo("strips-2026.csv"),
+  "--lots",
+  demo("lots.csv"),
+  "--season",
+  demo("season.yaml"),
+  "--field",
+  "East",
+];
+const small = ["--blocks", "3", "--rates", "4"];
+const first = ["plan", "--varieties", "Ostrindel", "--expected-yield", "55", ...ground, ...small];
+
+describe("stripcurve plan", () => {
+  it("writes sheet, map, page and plan, and says in a few lines what to plant", async () => {
+    const output = join(folder, "next");
+    const { code, out, err } = await run(["plan", ...past, ...ground, ...small, "--json", "-o", output]);
+    expect(err).toContain("Wrote");
+    expect(code).toBe(0);
+    expect(out).toContain("Strips for 2027");
+    expect(out).toMatch(/Telluwick +0\.\d\d/);
+    const plan = JSON.parse(readFileSync(join(output, "plan.json"), "utf8")) as StripPlan;
+    expect(plan.outcomes.map((outcome) => outcome.truth)).toEqual(["low", "middle", "high"]);
+    expect(plan.outcomes.every((outcome) => outcome.varieties.length === plan.varieties.length)).toBe(true);
+    const sheet = readFileSync(join(output, "field-sheet.csv"), "utf8").trimEnd().split("\r\n");
+    expect(sheet).toHaveLength(1 + plan.chosen.strips);
+    expect(readFileSync(join(output, "field-map.svg"), "utf8")).toMatch(/^<svg /);
+    const page = readFileSync(join(output, "plan.html"), "utf8");
+    expect(page).toContain("Three reports you could get");
+    expect(page).not.toContain("<script");
+  });
+
+  it("makes a sheet that goes into report as it is when filled in", async () => {
+    const output = join(folder, "loop");
+    await run(["plan", ...past, ...ground, ...small, "--no-paper", "-o", output]);
+    const path = join(output, "field-sheet.csv");
+    const [head, ...rows] = readFileSync(path, "utf8").trimEnd().split("\r\n");
+    const weight = head!.split(",").findIndex((name) => name.startsWith("strip_weight"));
+    const filled = rows.map((row, r) =>
+      row
+        .split(",")
+        .map((cell, i) => (i === weight ? String(4000 + ((37 * r) % 300)) : cell))
+        .join(","),
+    );
+    writeFileSync(path, [head, ...filled].join("\r\n"));
+    const { code, out } = await run(["check", demo("strips-2026.csv"), path]);
+    expect(code).toBe(0);
+    expect(out).not.toContain("left out: 48");
+    const fit = await run(["fit", demo("strips-2026.csv"), path, "--json"]);
+    const result = JSON.parse(fit.out) as { environments: { id: string; strips: number }[] };
+    expect(result.environments.find(({ id }) => id === "2027 East")?.strips).toBe(rows.length);
+  });
+
+  it("never writes over a sheet that may be filled in, unless told to", async () => {
+    const output = join(folder, "kept");
+    await run([...first, "--no-paper", "-o", output]);
+    const sheet = join(output, "field-sheet.csv");
+    writeFileSync(sheet, "a season's work");
+    const again = await run([...first, "--no-paper", "-o", output]);
+    expect(again.code).toBe(2);
+    expect(again.err).toContain("--overwrite");
+    expect(readFileSync(sheet, "utf8")).toBe("a season's work");
+    expect((await run([...first, "--no-paper", "--overwrite", "-o", output])).code).toBe(0);
+    expect(readFileSync(sheet, "utf8")).toMatch(/^strip,farm,field/);
+  });
+
+  it("plans a first trial in metric units", async () => {
+    const output = join(folder, "first");
+    const { code, out } = await run([
+      ...["plan", "--varieties", "Ostrindel", "Quavenby", "--units", "metric", "--expected-yield", "4500"],
+      ...["--field-length", "800", "--field-width", "300", "--drill-width", "9", "--combine-width", "7.5"],
+      ...[...small, "--no-paper", "-o", output],
+    ]);
+    expect(code).toBe(0);
+    expect(out).toContain("viable seeds/m²");
+    expect(out).toContain("9.0 m wide");
+    expect(readFileSync(join(output, "field-sheet.csv"), "utf8")).toContain("rate (seeds/m2)");
+  });
+
+  it.each([
+    [["--field-width", "220"], "would fit"],
+    [["--drill-width", "0"], "more than 0"],
+    [["--combine-width", "wide"], "--combine-width"],
+    [["--blocks", "2.5"], "whole number"],
+    [["--layout", "circles"], "varieties-in-strips"],
+  ])("%j ends with 2 and says what to do", async (wrong, says) => {
+    const output = join(folder, "nothing");
+    const { code, err } = await run([...first, ...wrong, ...["-o", output]]);
+    expect(code).toBe(2);
+    expect(err).toContain(says);
+    expect(existsSync(output)).toBe(false);
+  });
+
+  it("gives the same bytes twice", async () => {
+    const twice = await Promise.all(
+      ["a", "b"].map(async (name) => {
+        const output = join(folder, name);
+        await run([...first, "--json", "-o", output]);
+        return readFileSync(join(output, "plan.json"), "utf8");
+      }),
+    );
+    expect(twice[0]).toBe(twice[1]);
+  });
+});
