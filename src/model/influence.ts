@@ -1,6 +1,6 @@
 /** Strips that stand apart, and strips that alone move the economic optimum. */
 import { movesOptimum, outlyingStrip } from "../check/findings/fitting.ts";
-import { tQuantile, tTwoSided } from "../maths/distributions.ts";
+import { tQuantile } from "../maths/distributions.ts";
 import type { GroupedPoints } from "../maths/grouped-points.ts";
 import type { Parabola } from "../maths/parabola.ts";
 import type { Settings } from "../settings.ts";
@@ -29,9 +29,11 @@ export function outlyingStrips(
   stripsInTrial: number,
   settings: Pick<Settings, "testLevel">,
 ): StripDoubt[] {
+  if (residualDf < 2) return [];
+  const limit = tQuantile(1 - settings.testLevel / (2 * stripsInTrial), residualDf - 1);
   return strips.flatMap((strip, i) => {
     const t = studentized[i]!;
-    if (t === null || tTwoSided(t, residualDf - 1) * stripsInTrial >= settings.testLevel) return [];
+    if (t === null || Math.abs(t) <= limit) return [];
     const expected = strip.yieldKgPerHa - residual[i]!;
     return [{ strip, finding: outlyingStrip(variety, environment, residual[i]! / expected, t, strip.place) }];
   });
