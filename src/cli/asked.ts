@@ -1,5 +1,7 @@
 /** From what was typed to what is analysed: season file, options, lots and strips, read in that order. */
-import { readLots } from "../read/lots.ts";
+import type { InputFile } from "../read/input-file.ts";
+import { readLots, type LotsRead } from "../read/lots.ts";
+import { openTable } from "../read/open-table.ts";
 import { readSeason, type Season, type TypedEntry } from "../read/season.ts";
 import { readTrial } from "../read/trial-files.ts";
 import type { Settings, UnitChoice } from "../settings.ts";
@@ -55,6 +57,20 @@ export async function readAskedSeason(
   return readSeason(file, [...typedEntries(options), ...more]);
 }
 
+/**
+ * The lots, none where none are given.
+ *
+ * @throws TrialError for a file that cannot be read or understood
+ */
+export async function readAskedLots(
+  { lots, lotsSheet }: SharedOptions,
+  settings: Settings,
+  units: UnitChoice,
+): Promise<LotsRead> {
+  if (lots === undefined) return { lots: [], findings: [] };
+  return readLots(await openTable(await readInput(lots), lotsSheet ?? null), settings, units);
+}
+
 /** A command that can do without strips works on these. */
 const noStrips: Trial = {
   strips: [],
@@ -81,16 +97,17 @@ export async function readAsked(
   }
   progress.at("Reading the strips");
   const { settings: season, units } = await readAskedSeason(options);
-  const lots = options.lots === undefined ? null : readLots(await readInput(options.lots), season, units);
-  const settings = { ...season, lots: lots?.lots ?? [] };
-  const files = await readInputs(paths);
+  const lots = await readAskedLots(options, season, units);
+  const settings = { ...season, lots: lots.lots };
+  const files: InputFile[] = [];
+  for (const file of await readInputs(paths)) files.push(await openTable(file, options.sheet ?? null));
   const trial = files.length === 0 ? noStrips : readTrial(files, settings, units);
   if (options.seedPrice !== undefined && options.quiet !== true && everyVarietyPriced(trial, settings)) {
     progress.done();
     say("--seed-price is not used: the lots price the seed of every variety.");
   }
   return {
-    trial: { ...trial, findings: [...(lots?.findings ?? []), ...trial.findings] },
+    trial: { ...trial, findings: [...lots.findings, ...trial.findings] },
     settings,
     units,
     fileNames: files.map((file) => file.name),

@@ -7,7 +7,7 @@ import { readAsked } from "./asked.ts";
 import { exitCodes } from "./exit-codes.ts";
 import { writeWhole } from "./files.ts";
 import { Progress, styleFor } from "./messages.ts";
-import { addSharedOptions, type SharedOptions } from "./shared-options.ts";
+import { addStripsOptions, type SharedOptions } from "./shared-options.ts";
 
 interface CheckOptions extends SharedOptions {
   output: string;
@@ -37,7 +37,7 @@ export function defineCheck(command: Command): void {
     )
     .argument("<files...>", "CSV files of strips, or - for standard input")
     .option("-o, --output <file>", "write there instead of to standard output", "-");
-  addSharedOptions(command)
+  addStripsOptions(command)
     .addHelpText("after", examples)
     .action(async (files: string[], options: CheckOptions) => {
       const progress = new Progress(options.quiet === true);

@@ -10,7 +10,7 @@ import { readAsked } from "./asked.ts";
 import { exitCodes } from "./exit-codes.ts";
 import { makeFolder, writeWhole } from "./files.ts";
 import { Progress, say, sayFindings, sayNoAnswer, styleFor } from "./messages.ts";
-import { addSharedOptions, type SharedOptions } from "./shared-options.ts";
+import { addStripsOptions, type SharedOptions } from "./shared-options.ts";
 
 interface FitOptions extends SharedOptions {
   json?: boolean;
@@ -43,7 +43,7 @@ export function defineFit(command: Command): void {
     .option("--json", "give the whole result as JSON instead of the tables")
     .option("--csv <folder>", "also write the tables as CSV files into this folder; it is made if need be")
     .option("-o, --output <file>", "write tables or JSON there instead of to standard output", "-");
-  addSharedOptions(command)
+  addStripsOptions(command)
     .addHelpText("after", examples)
     .action(async (files: string[], options: FitOptions) => {
       const quiet = options.quiet === true;

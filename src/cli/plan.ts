@@ -21,7 +21,7 @@ import { fromMoneyPerAcre } from "../units.ts";
 import { readAsked, type Asked } from "./asked.ts";
 import { isThere, makeFolder, readOwnFile, writeWhole } from "./files.ts";
 import { Progress, say, styleFor } from "./messages.ts";
-import { addSharedOptions, type SharedOptions } from "./shared-options.ts";
+import { addStripsOptions, type SharedOptions } from "./shared-options.ts";
 import { today } from "./today.ts";
 
 interface PlanOptions extends SharedOptions {
@@ -141,7 +141,7 @@ export function definePlan(command: Command): void {
     .option("--no-paper", "do not grow the trial three times on paper")
     .option("--overwrite", "write over a field sheet that is there already")
     .option("--json", "also write the whole plan as plan.json");
-  addSharedOptions(command)
+  addStripsOptions(command)
     .addHelpText("after", examples)
     .action(async (files: string[], options: PlanOptions) => {
       const quiet = options.quiet === true;

@@ -7,7 +7,7 @@ import { readAsked } from "./asked.ts";
 import { exitCodes } from "./exit-codes.ts";
 import { readOwnFile, standardStream, writeWhole } from "./files.ts";
 import { Progress, say, sayFindings, sayNoAnswer } from "./messages.ts";
-import { addSharedOptions, type SharedOptions } from "./shared-options.ts";
+import { addStripsOptions, type SharedOptions } from "./shared-options.ts";
 import { today } from "./today.ts";
 
 interface ReportOptions extends SharedOptions {
@@ -34,7 +34,7 @@ export function defineReport(command: Command): void {
         "where the report goes, or - for standard output",
       ).makeOptionMandatory(),
     );
-  addSharedOptions(command)
+  addStripsOptions(command)
     .addHelpText("after", examples)
     .action(async (files: string[], options: ReportOptions) => {
       const quiet = options.quiet === true;

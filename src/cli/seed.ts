@@ -6,7 +6,6 @@ import { daysBetween } from "../calendar.ts";
 import { fillSeedCard, type KnownRate, type PlantCount, type SeedQuestion } from "../decide/seed-card.ts";
 import { readAmount } from "../read/amount.ts";
 import type { QuantityName } from "../read/column-units.ts";
-import { readLots } from "../read/lots.ts";
 import { parseNumber } from "../read/numbers.ts";
 import type { TypedEntry } from "../read/season.ts";
 import { parseSeedPriceUnit } from "../read/seed-price.ts";
@@ -15,9 +14,9 @@ import type { Lot, Settings, UnitChoice } from "../settings.ts";
 import { seedCardsText } from "../tell/seed-card.ts";
 import { TrialError } from "../trial.ts";
 import { metresPerFoot, metresPerInch, squareMetresPerAcre } from "../units.ts";
-import { readAskedSeason } from "./asked.ts";
+import { readAskedLots, readAskedSeason } from "./asked.ts";
 import { exitCodes } from "./exit-codes.ts";
-import { readInput, writeWhole } from "./files.ts";
+import { writeWhole } from "./files.ts";
 import { say, styleFor } from "./messages.ts";
 import { addSharedOptions, type SharedOptions } from "./shared-options.ts";
 
@@ -195,7 +194,7 @@ class Asker {
 async function lotsFor(options: SeedOptions, settings: Settings, units: UnitChoice): Promise<Lot[]> {
   const ask = new Asker(settings, units);
   if (options.lots === undefined) return [lotOf(options, ask, settings)];
-  const { lots, findings } = readLots(await readInput(options.lots), settings, units);
+  const { lots, findings } = await readAskedLots(options, settings, units);
   if (options.quiet !== true) for (const { message } of findings) say(`${options.lots}: ${message}`);
   const wanted = lots.filter((lot) => options.variety === undefined || lot.variety === options.variety);
   if (wanted.length > 0) return wanted;

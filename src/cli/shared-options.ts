@@ -6,6 +6,8 @@ import { crops } from "../crops.ts";
 export interface SharedOptions {
   lots?: string;
   season?: string;
+  sheet?: string;
+  lotsSheet?: string;
   grainPrice?: string;
   seedPrice?: string;
   units?: "us" | "metric";
@@ -35,5 +37,12 @@ export const addSeasonOptions = (command: Command): Command =>
 export const addSharedOptions = (command: Command): Command =>
   addSeasonOptions(command)
     .option("--lots <file>", "CSV of next season's seed lots: today's rate, seeds/lb, germination, price")
+    .option("--lots-sheet <name>", "sheet with the lots, where they are a workbook (.xlsx) of several")
     .optionsGroup("Talk:")
     .option("-q, --quiet", "say nothing but results and errors");
+
+/** Adds them and what says where the strips are. */
+export const addStripsOptions = (command: Command): Command =>
+  addSharedOptions(
+    command.option("--sheet <name>", "sheet with the strips, where a workbook (.xlsx) has several"),
+  );

@@ -64,6 +64,9 @@ export function csvRows(file: InputFile, known: (headers: string[]) => number): 
   };
 }
 
+/** Beyond so many unknown headers a file is not misspelt but of another kind, and guessing takes long. */
+const mostGuesses = 100;
+
 /**
  * Finds and reads the header: the first row that is not blank.
  *
@@ -104,7 +107,9 @@ export function readHeader<Name extends string>(
     findings: [
       ...rows.findings,
       ...findings,
-      ...unknown.map((header) => columnIgnored(rows.file, header, reader.nearest(header, taken))),
+      ...unknown.map((header, index) =>
+        columnIgnored(rows.file, header, index < mostGuesses ? reader.nearest(header, taken) : null),
+      ),
     ],
   };
 }

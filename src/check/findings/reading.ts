@@ -51,13 +51,13 @@ export const binaryFile = (file: string): TrialError =>
 export const spreadsheetAsText = (file: string): TrialError =>
   new TrialError(
     "file-is-spreadsheet",
-    `${file} is a workbook or another zip archive, not text. Give it a name that ends in .xlsx, or save the sheet as CSV.`,
+    `${file} is a workbook or another zip archive, not text. Save the sheet as CSV and give that file.`,
   );
 
 export const oldSpreadsheet = (file: string): TrialError =>
   new TrialError(
     "file-is-spreadsheet",
-    `${file} is a workbook of an old kind (.xls). Save it as .xlsx or CSV and give that file.`,
+    `${file} is a workbook of an old kind (.xls) or with a password. Save it as .xlsx without a password, or as CSV, and give that file.`,
   );
 
 export const quotesBroken = (file: string, row: number): TrialError =>
