@@ -9,6 +9,7 @@ import { markup, raw, type Markup } from "./html/markup.ts";
 import { nextTable } from "./html/next-table.ts";
 import { pageDataMarkup } from "./html/page-data.ts";
 import { pricesSection } from "./html/prices.ts";
+import { seasonsTogether } from "./html/seasons-together.ts";
 import { stripAdviceSection } from "./html/strip-advice.ts";
 import { drawFigure, varietySection } from "./html/variety.ts";
 import { measuresOf } from "./wording/measures.ts";
@@ -81,8 +82,8 @@ export async function tellPage(result: Result, parts: PageParts): Promise<string
             <div data-part="late">${lateSection(result, measures)}</div>
           </section>
           <section id="varieties" aria-label="Varieties">${sections}</section>
+          ${seasonsTogether(result, measures)} ${stripAdviceSection(result, measures)}
           ${findingsSection(result)} ${method(result, measures)} ${glossary()} ${cautions(result)}
-          ${stripAdviceSection(result, measures)}
         </main>
         <footer>
           <p>

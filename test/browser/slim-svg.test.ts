@@ -5,7 +5,7 @@ import { specWithData } from "../../src/tell/charts/chart.ts";
 import { charts } from "../../src/tell/charts/index.ts";
 import { slimSvg } from "../../src/tell/slim-svg.ts";
 import { measuresOf } from "../../src/tell/wording/measures.ts";
-import { makeResult } from "../fixtures/result.ts";
+import { demoResult } from "../fixtures/demo.ts";
 import { noBrowser, reportBrowser } from "./open-report.ts";
 
 /** Every shape that can be seen: where it lies to the half pixel, and how it is painted. */
@@ -24,7 +24,7 @@ function seen(): string[] {
 
 describe.skipIf(noBrowser)("slim SVG in a browser", () => {
   const browser = reportBrowser();
-  const result = makeResult();
+  const result = demoResult();
   const measures = measuresOf(result);
 
   it.each(charts.map((chart) => chart.name))("shows %s as it was drawn", async (name) => {

@@ -1,7 +1,8 @@
 /** One variety in every field and season, side by side on the same axes: strips, curve, and today's rate for the eye. */
 import type { Curve, Result } from "../../result.ts";
 import type { Measures } from "../wording/measures.ts";
-import { counted } from "../wording/numbers.ts";
+import { fieldSeasons } from "../wording/numbers.ts";
+import { placeNames } from "../wording/places.ts";
 import type { Chart, Row, Spec } from "./chart.ts";
 import { colours, round, wholeSpec, x, y } from "./look.ts";
 import { widthOf } from "./response.ts";
@@ -21,7 +22,7 @@ export const seasons: Chart = {
       padding: 4,
       facet: { field: "place", type: "nominal", sort: null, header: { title: null, labelPadding: 4 } },
       spec: {
-        width: 122,
+        width: 190,
         height: 118,
         layer: [
           {
@@ -44,8 +45,8 @@ export const seasons: Chart = {
       data: { rows: curves.flatMap((curve) => placeRows(result, curve, measures)) },
       heading: `Each field and season (${measures.rateAxis} across)`,
       key: "",
-      description: `Strips and curve in ${counted(curves.length, "field")} and season${curves.length === 1 ? "" : "s"}, on the same axes. ${curves
-        .map((curve) => `${curve.environment ?? ""}: ${topText(curve, measures)}.`)
+      description: `Strips and curve in ${fieldSeasons(curves.length)}, on the same axes. ${curves
+        .map((curve) => `${placeOf(result, curve)}: ${topText(curve, measures)}.`)
         .join(" ")}`,
       table: {
         caption: `Highest point of the curve of ${variety} in each field and season`,
@@ -57,7 +58,7 @@ export const seasons: Chart = {
         rows: curves.map((curve) => {
           const top = topOf(curve);
           return [
-            curve.environment ?? "",
+            placeOf(result, curve),
             edgeWord(curve, top, measures),
             measures.grainYield.number(top.value, widthOf(top)),
           ];
@@ -73,7 +74,7 @@ const seasonCurves = (result: Result, variety: string): Curve[] =>
   );
 
 function placeRows(result: Result, curve: Curve, measures: Measures): Row[] {
-  const place = curve.environment ?? "";
+  const place = placeOf(result, curve);
   return [
     ...curve.points.map((point) => ({
       place,
@@ -82,7 +83,7 @@ function placeRows(result: Result, curve: Curve, measures: Measures): Row[] {
       y: round(measures.grainYield.value(point.value)),
     })),
     ...result.strips
-      .filter((strip) => strip.variety === curve.variety && strip.environment === place)
+      .filter((strip) => strip.variety === curve.variety && strip.environment === curve.environment)
       .map((strip) => ({
         place,
         role: "strip",
@@ -91,6 +92,9 @@ function placeRows(result: Result, curve: Curve, measures: Measures): Row[] {
       })),
   ];
 }
+
+const placeOf = (result: Result, { environment }: Curve): string =>
+  placeNames(result).get(environment ?? "") ?? "";
 
 const topOf = (curve: Curve): Curve["points"][number] =>
   curve.points.reduce((top, point) => (point.value > top.value ? point : top));

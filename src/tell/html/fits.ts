@@ -67,7 +67,7 @@ export function fitsTable(result: Result, variety: string, measures: Measures): 
 }
 
 /** "1.21 (0.98 to 1.40)", "≥ 2.00", "–". */
-function optimumCell(optimum: Optimum, measures: Measures): string {
+export function optimumCell(optimum: Optimum, measures: Measures): string {
   if (optimum.kind === "none") return "–";
   const rate = bareRate(optimum.rateSeedsPerM2, measures);
   if (optimum.kind === "at-edge") return `${optimum.edge === "highest" ? "≥" : "≤"} ${rate}`;

@@ -11,7 +11,7 @@ import { varietyAnswer } from "./variety-answer.ts";
 
 /** Charts that stand open in a section, and those folded away for who wants to look closer. */
 const open = ["response", "net-return", "lodging", "stand"];
-const folded = ["seasons", "residuals"];
+const folded = ["season-optima", "learning", "seasons", "residuals"];
 
 export async function varietySection(
   result: Result,

@@ -1,0 +1,108 @@
+/** What was known after each season: the rate of most money with its interval, narrowing as seasons come in. */
+import type { Optimum, Result } from "../../result.ts";
+import type { Measures } from "../wording/measures.ts";
+import { bareRate } from "../wording/optimum.ts";
+import type { Chart, Row } from "./chart.ts";
+import { colours, layered, round } from "./look.ts";
+
+export const learning: Chart = {
+  name: "learning",
+  live: ["rows"],
+  subjects: (result) => result.varieties.filter((variety) => stepsOf(result, variety).length > 1),
+  spec: (measures) => {
+    const season = {
+      field: "season",
+      type: "ordinal",
+      title: "after the season of",
+      axis: { labelAngle: 0 },
+    };
+    const rate = (field: string): object => ({
+      field,
+      type: "quantitative",
+      title: measures.rateAxis,
+      scale: { zero: false, nice: true },
+    });
+    return layered([
+      {
+        data: { name: "rows" },
+        mark: { type: "rule", color: colours.vermilion, strokeWidth: 3, opacity: 0.55 },
+        encoding: { x: season, y: rate("lower"), y2: { field: "upper" } },
+      },
+      {
+        data: { name: "rows" },
+        mark: { type: "point", filled: true, color: colours.vermilion, size: 90, opacity: 1 },
+        encoding: { x: season, y: rate("rate") },
+      },
+      {
+        data: { name: "rows" },
+        mark: { type: "text", align: "left", dx: 9, baseline: "middle" },
+        encoding: { x: season, y: rate("rate"), text: { field: "text" } },
+      },
+    ]);
+  },
+  draw: (result, variety, measures) => {
+    const steps = stepsOf(result, variety);
+    return {
+      data: { rows: steps.map((step) => stepRow(step, measures)) },
+      heading: "What was known after each season",
+      key: "Dot: rate of most money; bar: it lies here 19 times in 20",
+      description: steps
+        .map((step) => `After ${step.season}: ${stepText(step.optimum, measures)}.`)
+        .join(" "),
+      table: {
+        caption: `What the strips up to each season said of ${variety}, ${measures.rateAxis}`,
+        head: ["After", "Field-seasons", "Rate of most money"],
+        rows: steps.map((step) => [
+          String(step.season),
+          String(step.environments),
+          stepText(step.optimum, measures),
+        ]),
+      },
+    };
+  },
+};
+
+interface Step {
+  season: number;
+  environments: number;
+  optimum: Optimum;
+  tested: [number, number];
+}
+
+const stepsOf = (result: Result, variety: string): Step[] =>
+  result.learning.flatMap(({ season, varieties }) =>
+    varieties
+      .filter((one) => one.variety === variety && one.economicOptimum.kind !== "none")
+      .map((one) => ({
+        season,
+        environments: one.environments,
+        optimum: one.economicOptimum,
+        tested: one.testedSeedsPerM2,
+      })),
+  );
+
+function stepRow({ season, optimum, tested }: Step, measures: Measures): Row {
+  if (optimum.kind === "none") return { season };
+  const value = (rate: number): number => round(measures.rate.value(rate));
+  const rate = value(optimum.rateSeedsPerM2);
+  const [lowest, highest] = tested;
+  return {
+    season,
+    rate,
+    lower: optimum.kind === "found" ? value(optimum.lower ?? lowest) : rate,
+    upper: optimum.kind === "found" ? value(optimum.upper ?? highest) : rate,
+    text: bareRate(optimum.rateSeedsPerM2, measures) + edgeWord(optimum),
+  };
+}
+
+const edgeWord = (optimum: Optimum): string =>
+  optimum.kind !== "at-edge" ? "" : optimum.edge === "highest" ? " or more" : " or less";
+
+function stepText(optimum: Optimum, measures: Measures): string {
+  if (optimum.kind === "none") return "no rate stands out";
+  const rate = bareRate(optimum.rateSeedsPerM2, measures);
+  if (optimum.kind === "at-edge") return rate + edgeWord(optimum);
+  const end = (value: number | null, open: string): string =>
+    value === null ? open : bareRate(value, measures);
+  return `${rate} (${end(optimum.lower, "no lower end")} to ${end(optimum.upper, "no upper end")})`;
+}

@@ -1,0 +1,84 @@
+/** All seasons together: do the varieties need different rates, and what else moves the best rate? */
+import type { Result } from "../../result.ts";
+import type { Measures } from "../wording/measures.ts";
+import {
+  covariateSentence,
+  leaningSentence,
+  seasonSpreadSentence,
+  varietiesDiffer,
+  varietyByRateTest,
+} from "../wording/seasons-together.ts";
+import { optimumCell } from "./fits.ts";
+import { numberTable } from "./figure.ts";
+import { markup, type Markup } from "./markup.ts";
+
+export const seasonsTogether = (result: Result, measures: Measures): Markup | null =>
+  result.pooled.length === 0
+    ? null
+    : markup`<section id="differ">
+        <h2>Do the varieties need different rates?</h2>
+        <p>${varietiesDiffer(result)}</p>
+        <dl>
+          ${result.varieties.map((variety) => {
+            const said = [
+              seasonSpreadSentence(result, variety, measures),
+              leaningSentence(result, variety, measures),
+            ].filter((sentence) => sentence !== "");
+            return said.length === 0
+              ? null
+              : markup`<dt>${variety}</dt>
+                  <dd>${said.join(" ")}</dd>`;
+          })}
+        </dl>
+        ${
+          result.seasonCovariates.length === 0
+            ? null
+            : markup`<h3>What the best rate moves with</h3>
+                <ul>
+                  ${result.seasonCovariates.map((one) => markup`<li>${covariateSentence(one, measures)}</li>`)}
+                </ul>
+                <p class="quiet">
+                  In few seasons these move together, so none of them is proven to be the cause.
+                </p>`
+        }
+        <details class="closer">
+          <summary>The test, and each variety over all its seasons</summary>
+          ${testAndTable(result, measures)}
+        </details>
+      </section>`;
+
+const testAndTable = (result: Result, measures: Measures): Markup => {
+  const test = varietyByRateTest(result, measures);
+  const level = Math.round(result.settings.intervalLevels[1] * 100);
+  return markup`${test === "" ? null : markup`<p>${test}</p>`}${numberTable({
+    caption: `Quadratic over all seasons (mixed model, REML): rates in ${measures.rateAxis} with ${level} % intervals`,
+    head: [
+      "Variety",
+      "Field-seasons",
+      "Strips",
+      "Most grain",
+      "Most money",
+      "Most money, leaning on the others",
+    ],
+    rows: result.pooled.map((one) => {
+      const own = one.forms.find((form) => form.form === "quadratic");
+      return [
+        one.variety,
+        String(one.environments),
+        String(one.strips),
+        own === undefined ? "–" : optimumCell(own.yieldOptimum, measures),
+        own === undefined ? "–" : optimumCell(own.economicOptimum, measures),
+        one.leanedEconomicOptimum === null ? "–" : optimumCell(one.leanedEconomicOptimum, measures),
+      ];
+    }),
+  })}
+  ${
+    result.positionTrend === null
+      ? null
+      : markup`<p class="quiet">${
+          result.positionTrend.chosen === "none"
+            ? "No trend across the field was found."
+            : `A trend across the field was found and taken off: strips then scatter by ${measures.grainYield.text(result.positionTrend.scatterWith)} instead of ${measures.grainYield.text(result.positionTrend.scatterWithout)}.`
+        }</p>`
+  }`;
+};
