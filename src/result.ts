@@ -510,12 +510,28 @@ export interface LodgingByRate {
   chanceOverLimit: number;
 }
 
+/**
+ * Weak beliefs on lodging that the scores start from, in log odds: normal for a variety's mean level and for the slope over
+ * two standard deviations of the rates; half-normal scales for the spreads of seasons, fields in a season, varieties in a
+ * field, and varieties' slopes.
+ */
+export interface LodgingPriors {
+  levelMean: number;
+  levelSd: number;
+  slopeSd: number;
+  seasonSpread: number;
+  fieldSpread: number;
+  varietySpread: number;
+  slopeSpread: number;
+}
+
 /** All scores of one scale, or of scales that convert into each other. */
 export interface LodgingModel {
   /** "percent" where scales that count area are pooled. */
   scale: LodgingScale;
   strips: number;
   environments: number;
+  priors: LodgingPriors;
   regression: LodgingRegression | null;
   varieties: VarietyLodging[];
 }

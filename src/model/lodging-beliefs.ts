@@ -1,22 +1,30 @@
 /** What is believed of lodging in a season to come: seasons, fields and varieties as samples, over a grid of their spreads. */
 import { GroupedLogit, type LogitFit } from "../maths/grouped-logit.ts";
-import type { LodgingBelief } from "../result.ts";
+import type { LodgingBelief, LodgingPriors } from "../result.ts";
 import { toLogitCells, type LodgingCell, type LodgingTable } from "./lodging-cells.ts";
 
 /**
  * Priors, in log odds. Rates count from their mean in units of two standard deviations, as Gelman (2008, Stat. Med.
  * 27:2865) advises, so that a slope of 1 is the change from a thin to a thick strip; the scale of 2.5 follows Gelman et al.
- * 2008 (Ann. Appl. Stat. 2:1360). The others are ours: over the seasons a variety lodges on anything from 1 to 95 % of its
- * scale; seasons from hardly different to a flat and an upright one; fields of a season, and varieties in them, rather alike.
+ * 2008 (Ann. Appl. Stat. 2:1360). The others are ours: over the seasons a variety lodges on anything from 0.3 to 88 % of its
+ * scale, more likely on little; seasons from hardly different to a flat and an upright one; fields of a season, and varieties
+ * in them, rather alike.
  */
-const levelMean = -1;
-const levelSd = 2;
-const slopeSd = 2.5;
+export const lodgingPriors: LodgingPriors = {
+  levelMean: -2,
+  levelSd: 2,
+  slopeSd: 2.5,
+  seasonSpread: 1.2,
+  fieldSpread: 0.5,
+  varietySpread: 0.5,
+  slopeSpread: 0.5,
+};
+const { levelMean, levelSd, slopeSd } = lodgingPriors;
 const spreads = {
-  season: { scale: 2, grid: [0.15, 0.4, 0.7, 1.05, 1.5, 2.1, 3, 4.2] },
-  field: { scale: 0.5, grid: [0.05, 0.3, 0.7, 1.3] },
-  varietyInField: { scale: 0.5, grid: [0.05, 0.25, 0.5, 0.9] },
-  slope: { scale: 0.5, grid: [0.05, 0.3, 0.7, 1.2] },
+  season: { scale: lodgingPriors.seasonSpread, grid: [0.15, 0.4, 0.7, 1.05, 1.5, 2.1, 3, 4.2] },
+  field: { scale: lodgingPriors.fieldSpread, grid: [0.05, 0.3, 0.7, 1.3] },
+  varietyInField: { scale: lodgingPriors.varietySpread, grid: [0.05, 0.25, 0.5, 0.9] },
+  slope: { scale: lodgingPriors.slopeSpread, grid: [0.05, 0.3, 0.7, 1.2] },
 };
 
 /** Rounding to the steps of a scale alone makes scores differ by about this much of binomial variation. */

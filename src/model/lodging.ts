@@ -7,7 +7,7 @@
  */
 import type { LodgingModel, VarietyLodging } from "../result.ts";
 import type { Strip } from "../trial.ts";
-import { believeLodging } from "./lodging-beliefs.ts";
+import { believeLodging, lodgingPriors } from "./lodging-beliefs.ts";
 import { tabulateLodging, type LodgingCell, type LodgingTable } from "./lodging-cells.ts";
 import { regressLodging } from "./lodging-regression.ts";
 import { rateClasses } from "./rate-classes.ts";
@@ -34,6 +34,7 @@ export function modelLodging(strips: readonly Strip[]): LodgingModel[] {
       scale: table.scale,
       strips: table.strips,
       environments: table.environments.length,
+      priors: lodgingPriors,
       regression,
       varieties: cellsByVariety(table).map((cells, v): VarietyLodging => {
         const rates = cells.map((cell) => cell.rateSeedsPerM2);

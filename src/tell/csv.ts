@@ -248,6 +248,28 @@ export function csvTables(result: Result): CsvTable[] {
       plain("expected_share", (row) => row.expectedShare),
       plain("chance_over_limit", (row) => row.chanceOverLimit),
     ]),
+    ...table(
+      "heads",
+      result.tillering.flatMap(({ variety, rates }) => rates.map((row) => ({ variety, ...row }))),
+      [
+        plain("variety", (row) => row.variety),
+        quantity("rate", rate, (row) => row.rateSeedsPerM2),
+        plain("strips", (row) => row.strips),
+        quantity("heads", { ...plants, unit: `heads${plants.unit}` }, (row) => row.headsPerM2),
+        plain("heads_per_plant", (row) => row.headsPerPlant),
+      ],
+    ),
+    ...table(
+      "protein",
+      result.protein.flatMap(({ levels, ...slope }) => levels.map((level) => ({ ...slope, ...level }))),
+      [
+        plain("variety", (row) => row.variety),
+        plain("environment", (row) => row.environment),
+        quantity("at_rate", rate, (row) => row.centreSeedsPerM2),
+        plain("protein_pct", (row) => row.proteinPct),
+        plain("points_per_100_seeds_m2", (row) => 100 * row.slopePctPerSeedPerM2),
+      ],
+    ),
     ...table("environments", result.environments, [
       plain("environment", (row) => row.id),
       plain("season", (row) => row.season),

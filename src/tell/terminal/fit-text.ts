@@ -1,16 +1,14 @@
 /** What `fit` prints: next season's rates, then every curve and analysis of variance. */
 import type { FormFit, Optimum, RateAnova, Result, VarietyFit } from "../../result.ts";
 import { measuresOf, plainNumber, type Measures } from "../wording/measures.ts";
-import { counted, pValue, toStep } from "../wording/numbers.ts";
+import { counted, pValue } from "../wording/numbers.ts";
 import { plainLine } from "../plain-text.ts";
+import { observationSections } from "./observation-text.ts";
+import { rateCell } from "./rate-cell.ts";
 import { indented, orDash, textTable, type TextColumn, type TextStyle } from "./text-table.ts";
 
 const left = (heading: string): TextColumn => ({ heading });
 const right = (heading: string): TextColumn => ({ heading, align: "right" });
-
-/** A rate without its unit, which stands in the heading. */
-const rateCell = (rateSeedsPerM2: number, { rate, style }: Measures): string =>
-  toStep(rate.value(rateSeedsPerM2), rate.finest, style);
 
 /**
  * An optimum in a cell: with its interval where there is one, and with ≥ or ≤ where it lies beyond the tested rates.
@@ -140,6 +138,7 @@ export function fitText(result: Result, style: TextStyle): string {
             "LSD is shown only where the F test of the rate is significant.",
         ]
       : []),
+    ...observationSections(result, measures, style),
   ];
   return `${sections.join("\n\n")}\n`;
 }

@@ -3,6 +3,7 @@ import { chanceOverLimit, findLodgingCeiling } from "../../../src/decide/lodging
 import { toLodgingScore } from "../../../src/lodging-scales.ts";
 import { drawNormal, random } from "../../../src/maths/random.ts";
 import { normalCdf } from "../../../src/maths/distributions.ts";
+import { lodgingPriors } from "../../../src/model/lodging-beliefs.ts";
 import { modelLodging } from "../../../src/model/lodging.ts";
 import type { LodgingScale, Strip } from "../../../src/trial.ts";
 import { makeStrip } from "../check/make-strips.ts";
@@ -113,34 +114,71 @@ describe("modelLodging", () => {
     });
   });
 
-  it("keeps its promise on simulated farms: at the ceiling one season in five lodges too much", () => {
+  it("keeps its promise on farms drawn from its priors: at the ceiling one season in five lodges too much", () => {
     const limit = 0.3;
-    let ceilings = 0;
-    let trueChance = 0;
-    for (let farm = 0; farm < 60; farm++) {
+    const names = ["Brimsolt", "Ostrindel", "Quavenby"];
+    const mean = rates.reduce((sum, rate) => sum + rate / rates.length, 0);
+    const unit = 2 * Math.sqrt(rates.reduce((sum, rate) => sum + (rate - mean) ** 2 / rates.length, 0));
+    const atCeiling: number[] = [];
+    const believed: number[] = [];
+    const true_: number[] = [];
+    for (let farm = 0; farm < 120; farm++) {
       const draw = random(farm, "lodging farm");
       const normal = (): number => drawNormal(draw);
-      const level = [0, 1, 2].map(() => -1.5 + 0.9 * normal());
-      const slope = [0, 1, 2].map(() => Math.exp(-0.2 + 0.5 * normal()) / 150);
-      const seasonSd = 1.2 * Math.exp(0.3 * normal());
-      const names = ["Brimsolt", "Ostrindel", "Quavenby"];
+      const { levelMean, levelSd, slopeSd, seasonSpread, fieldSpread, varietySpread, slopeSpread } =
+        lodgingPriors;
+      const slopes = Math.abs(slopeSpread * normal());
+      const common = slopeSd * normal();
+      const level = names.map(() => levelMean + levelSd * normal());
+      const slope = names.map(() => (common + slopes * normal()) / unit);
+      const [seasonSd, fieldSd, varietySd] = [seasonSpread, fieldSpread, varietySpread].map((scale) =>
+        Math.abs(scale * normal()),
+      ) as [number, number, number];
       const season = new Map([2021, 2022, 2023, 2024].map((year) => [year, seasonSd * normal()]));
+      const plot = new Map(
+        [...season.keys()].flatMap((year) =>
+          names.map((name) => [`${year} ${name}`, varietySd * normal()] as const),
+        ),
+      );
+      const field = new Map([...season.keys()].map((year) => [year, fieldSd * normal()]));
       const strips = score(4, names, (year, variety, rate) => {
         const v = names.indexOf(variety);
-        const odds = level[v]! + season.get(year)! + slope[v]! * (rate - 320) + 0.3 * normal();
+        const between = season.get(year)! + field.get(year)! + plot.get(`${year} ${variety}`)!;
+        const odds = level[v]! + between + slope[v]! * (rate - mean) + 0.3 * normal();
         return Math.round(9 / (1 + Math.exp(-odds)));
       });
+      const spread = Math.hypot(seasonSd, fieldSd, varietySd);
+      const trueChance = (v: number, rate: number): number =>
+        normalCdf(
+          (level[v]! + slope[v]! * (rate - mean) - Math.log(limit / (1 - limit))) / Math.max(spread, 1e-9),
+        );
       for (const variety of modelLodging(strips)[0]!.varieties) {
-        const ceiling = findLodgingCeiling(variety, { lodgingLimit: limit, lodgingChance: 0.2 });
-        if (ceiling.kind !== "found") continue;
         const v = names.indexOf(variety.variety);
-        const middle = level[v]! + slope[v]! * (ceiling.rateSeedsPerM2 - 320);
-        ceilings++;
-        trueChance += normalCdf((middle - Math.log(limit / (1 - limit))) / seasonSd);
+        for (const rate of variety.beliefs.length === 0 ? [] : rates) {
+          believed.push(chanceOverLimit(variety, rate, limit)!);
+          true_.push(trueChance(v, rate));
+        }
+        const ceiling = findLodgingCeiling(variety, { lodgingLimit: limit, lodgingChance: 0.2 });
+        if (ceiling.kind === "found") atCeiling.push(trueChance(v, ceiling.rateSeedsPerM2));
       }
     }
-    expect(ceilings).toBeGreaterThan(60);
-    expect(trueChance / ceilings).toBeGreaterThan(0.15);
-    expect(trueChance / ceilings).toBeLessThan(0.25);
+    const average = (numbers: number[]): number =>
+      numbers.reduce((sum, one) => sum + one, 0) / numbers.length;
+    expect(atCeiling.length).toBeGreaterThan(60);
+    expect(average(atCeiling)).toBeGreaterThan(0.15);
+    expect(average(atCeiling)).toBeLessThan(0.25);
+    // Of all that was believed at a chance of a quarter to a half, and of a half to three quarters, as much comes true.
+    for (const [from, to] of [
+      [0.05, 0.25],
+      [0.25, 0.5],
+      [0.5, 0.75],
+      [0.75, 0.95],
+    ] as const) {
+      const among = believed.flatMap((chance, i) => (chance >= from && chance < to ? [i] : []));
+      expect(among.length).toBeGreaterThan(40);
+      expect(
+        Math.abs(average(among.map((i) => believed[i]!)) - average(among.map((i) => true_[i]!))),
+      ).toBeLessThan(0.07);
+    }
   });
 });

@@ -47,6 +47,10 @@ const result = (system: "us" | "metric"): Result =>
     curves: [],
     stand: [],
     lodging: [],
+    farmStand: null,
+    tillering: [],
+    protein: [],
+    lodgingModels: [],
     fits: [
       {
         variety: "=Ostrindel",

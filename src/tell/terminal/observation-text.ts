@@ -1,0 +1,164 @@
+/** Stand, heads, lodging and protein against the rate, as tables below the curves of yield. */
+import type { LodgingModel, Result } from "../../result.ts";
+import { scoreText } from "../wording/lodging.ts";
+import { plainNumber, type Measures } from "../wording/measures.ts";
+import { pValue } from "../wording/numbers.ts";
+import { rateCell } from "./rate-cell.ts";
+import { indented, orDash, textTable, type TextColumn, type TextStyle } from "./text-table.ts";
+
+const left = (heading: string): TextColumn => ({ heading });
+const right = (heading: string): TextColumn => ({ heading, align: "right" });
+
+/** One section for each that was observed. */
+export const observationSections = (result: Result, measures: Measures, style: TextStyle): string[] =>
+  [
+    standText(result, measures, style),
+    headsText(result, measures, style),
+    lodgingText(result, measures, style),
+    proteinText(result, measures, style),
+  ].filter((text) => text !== "");
+
+const section = (heading: string, table: string, sentences: readonly string[], style: TextStyle): string =>
+  [style.heading(heading), indented([table, ...sentences].join("\n"))].join("\n");
+
+/** Verdict of a test in words, with its p. */
+const told = (p: number, measures: Measures): string => `p ${pValue(p, measures.style)}`;
+
+function standText({ farmStand, stand, settings }: Result, measures: Measures, style: TextStyle): string {
+  if (farmStand === null) return "";
+  const { share } = measures;
+  const rows = stand
+    .filter(({ environment }) => environment === null)
+    .map((row) => [
+      row.variety,
+      String(row.counts),
+      share(row.standLoss),
+      row.lower === null || row.upper === null ? "–" : `${share(row.lower)} to ${share(row.upper)}`,
+    ]);
+  const { perHundredSeeds } = farmStand;
+  const slope =
+    perHundredSeeds === null
+      ? []
+      : [
+          `${plainNumber(100 * perHundredSeeds.estimate, 1, measures)} points of loss for 100 more seeds/m² (se ${plainNumber(100 * perHundredSeeds.standardError, 1, measures)}, ${told(perHundredSeeds.p, measures)}).`,
+        ];
+  const used = farmStand.suffices
+    ? `The farm's own loss, ${share(farmStand.standLoss)}, is used: 12 counts in 2 fields or seasons suffice, for a variety by itself 8 in 2.`
+    : `Too few counts to use: 12 in 2 fields or seasons are needed. ${share(settings.standLoss)} is taken.`;
+  const table = textTable(
+    [left("variety"), right("counts"), right("loss"), left("4 seasons in 5")],
+    rows,
+    style,
+  );
+  return section("Stand: viable seeds that gave no plant", table, [...slope, used], style);
+}
+
+function headsText({ tillering }: Result, measures: Measures, style: TextStyle): string {
+  const rows = tillering.flatMap(({ variety, rates, answer }) =>
+    rates.map((row, i) => [
+      i === 0 ? variety : "",
+      rateCell(row.rateSeedsPerM2, measures),
+      measures.heads.number(row.headsPerM2),
+      orDash(row.headsPerPlant, (heads) => plainNumber(heads, 2, measures)),
+      i > 0 || answer === null
+        ? ""
+        : `${plainNumber(answer.estimate, 2, measures)} (se ${plainNumber(answer.standardError, 2, measures)})`,
+    ]),
+  );
+  if (rows.length === 0) return "";
+  const table = textTable(
+    [
+      left("variety"),
+      right("rate"),
+      right(measures.heads.unit),
+      right("heads a plant"),
+      left("% a plant for 1 % more plants"),
+    ],
+    rows,
+    style,
+  );
+  return section(
+    "Heads",
+    table,
+    ["−1: any stand gives the same heads; 0: plants do not notice each other."],
+    style,
+  );
+}
+
+function lodgingText(result: Result, measures: Measures, style: TextStyle): string {
+  const { lodgingLimit } = result.settings;
+  return result.lodgingModels
+    .map((model) => {
+      const { scale } = model;
+      const limit = scoreText(lodgingLimit, scale, measures);
+      const rows = model.varieties.flatMap(({ variety, reason }) => {
+        const told = result.lodging.filter((row) => row.variety === variety && row.scale === scale);
+        if (told.length === 0) return [[variety, "–", reason.replaceAll("-", " "), "–", "–"]];
+        return told.map((row, i) => [
+          i === 0 ? variety : "",
+          rateCell(row.rateSeedsPerM2, measures),
+          scoreText(row.seenShare, scale, measures),
+          scoreText(row.expectedShare, scale, measures),
+          measures.share(row.chanceOverLimit),
+        ]);
+      });
+      const table = textTable(
+        [left("variety"), right("rate"), right("seen"), right("to expect"), right(`chance of over ${limit}`)],
+        rows,
+        style,
+      );
+      return section(
+        "Lodging: in the seasons seen, and in one to come",
+        table,
+        regressionSentences(model, measures),
+        style,
+      );
+    })
+    .join("\n\n");
+}
+
+function regressionSentences({ regression }: LodgingModel, measures: Measures): string[] {
+  const rate = regression?.coefficients.find(({ name }) => name === "rate");
+  if (regression === null || rate === undefined) return [];
+  const { varietyByRate, withoutInformation } = regression;
+  return [
+    `Odds of lodging × ${plainNumber(Math.exp(rate.estimate), 2, measures)} for 100 more seeds/m² (t ${plainNumber(rate.t, 1, measures)}, df ${regression.residualDf}, ${told(rate.p, measures)}), fields and seasons apart.`,
+    ...(varietyByRate === null
+      ? []
+      : [
+          `Do varieties answer differently? F ${plainNumber(varietyByRate.f, 2, measures)}, df ${varietyByRate.df}, ${varietyByRate.residualDf}, ${told(varietyByRate.p, measures)}.`,
+        ]),
+    ...(withoutInformation.length === 0
+      ? []
+      : [`All upright, or all flat, and so of no say in this: ${withoutInformation.join("; ")}.`]),
+  ];
+}
+
+function proteinText({ protein }: Result, measures: Measures, style: TextStyle): string {
+  if (protein.length === 0) return "";
+  const rows = protein.map((one) => [
+    one.variety,
+    String(one.strips),
+    plainNumber(
+      one.levels.reduce((sum, { proteinPct }) => sum + proteinPct / one.levels.length, 0),
+      1,
+      measures,
+    ),
+    one.ownSlope === null
+      ? "–"
+      : `${plainNumber(100 * one.ownSlope.estimate, 2, measures)} (se ${plainNumber(100 * one.ownSlope.standardError, 2, measures)})`,
+    plainNumber(100 * one.slopePctPerSeedPerM2, 2, measures),
+  ]);
+  const table = textTable(
+    [
+      left("variety"),
+      right("strips"),
+      right("mean, %"),
+      left("points for 100 more seeds/m²"),
+      right("drawn toward the others"),
+    ],
+    rows,
+    style,
+  );
+  return section("Protein", table, [], style);
+}
