@@ -58,14 +58,18 @@ function indexByRate(rates: Float64Array): (rate: number) => number {
   return (rate) => index.get(rate)!;
 }
 
+/** A coarse step is one of these times the drill's own, so that rates are round where the drill's steps are. */
+const roundSteps = [1, 2, 5, 10, 20, 50, 100];
+
 /**
- * Rates that a drill can be set to and that are worth trying: steps of about 4 % of today's rate, today's rate in.
+ * Rates that a drill can be set to and that are worth trying: steps of at most 5 % of today's rate, today's rate in.
  *
  * @param step smallest step of the drill [seeds/m²]
  * @returns ascending
  */
 export function settableRates(now: number, low: number, high: number, step: number): number[] {
-  const coarse = step * Math.max(1, Math.round((0.04 * now) / step));
+  const times = roundSteps.findLast((one) => one * step <= 0.05 * now) ?? 1;
+  const coarse = step * times;
   const [first, last] = [Math.ceil(low / coarse - 1e-9), Math.floor(high / coarse + 1e-9)];
   const rates = Array.from({ length: Math.max(0, last - first + 1) }, (_, i) => (first + i) * coarse);
   const others = rates.filter((rate) => Math.abs(rate - now) > 0.5 * coarse);

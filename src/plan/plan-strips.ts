@@ -1,5 +1,5 @@
 /** Next season's strips, from what is believed of each variety: rates → size of the trial → places in the field. */
-import { nothingFits, tooFewSettable } from "../check/findings/planning.ts";
+import { countOutOfRange, nothingFits, tooFewSettable } from "../check/findings/planning.ts";
 import { sowLot } from "../decide/sowing.ts";
 import { random } from "../maths/random.ts";
 import type { BelievableCurve } from "../result.ts";
@@ -78,7 +78,8 @@ interface Candidate {
  * The proposed trial.
  *
  * @param known every variety that may be planted; those of `request.varieties`, or all where that is empty, are taken
- * @throws TrialError `plan-nothing-fits` when the ground or the strips allow no block, and those of `layOutStrips`
+ * @throws TrialError `plan-count` for a number of rates, blocks or strips that makes no trial, `plan-too-few-rates` when the
+ *   drill's steps leave none to choose from, `plan-nothing-fits` when the ground or the strips allow no block, and those of `layOutStrips`
  */
 export function planStrips(
   request: PlanRequest,
@@ -86,11 +87,15 @@ export function planStrips(
   settings: Settings,
   units: UnitChoice,
 ): Omit<StripPlan, "outcomes"> {
+  checkCounts(request);
   const room = measureGround(request.ground, units);
   const candidates = known.map((variety) => setUpCandidate(request, variety, settings));
   for (const { bench } of candidates) {
     const { variety, ratesSeedsPerM2 } = bench.outlook;
-    if (request.ratesSeedsPerM2 === null && habitRates(bench, rateCounts[0]!) === null)
+    if (
+      request.ratesSeedsPerM2 === null &&
+      habitRates(bench, request.ratesPerVariety ?? rateCounts[0]!) === null
+    )
       throw tooFewSettable(variety, ratesSeedsPerM2.length);
   }
   const { planted, leftOut } = pickVarieties(request, room, candidates);
@@ -112,6 +117,18 @@ export function planStrips(
     options,
     layout: withSowing(layout, planted, settings),
   };
+}
+
+/** @throws TrialError `plan-count` */
+function checkCounts(request: PlanRequest): void {
+  const counts: [string, number | null, number, number][] = [
+    ["Rates of a variety", askedRates(request), 2, mostRates],
+    ["Blocks", request.blocks, 1, 20],
+    ["Strips", request.mostStrips, 2, 10_000],
+  ];
+  for (const [name, given, least, most] of counts) {
+    if (given !== null && (given < least || given > most)) throw countOutOfRange(name, given, least, most);
+  }
 }
 
 function setUpCandidate(request: PlanRequest, known: KnownVariety, settings: Settings): Candidate {

@@ -73,10 +73,16 @@ export async function tellPlanPage(plan: StripPlan, parts: Omit<PageParts, "scri
   return page.text;
 }
 
+/** What is wider than a phone scrolls by itself. */
+const scrolling = (name: string, content: Markup): Markup =>
+  markup`<div class="scroll" tabindex="0" role="region" aria-label="${name}">${content}</div>`;
+
 const ratesSection = (plan: StripPlan, measures: Measures): Markup =>
   markup`<section id="rates">
     <h2>Rates to plant</h2>
-    <table class="rates">
+    ${scrolling(
+      "Rates to plant",
+      markup`<table class="rates">
       <thead>
         <tr>
           <th scope="col">Variety</th>
@@ -96,7 +102,8 @@ const ratesSection = (plan: StripPlan, measures: Measures): Markup =>
             </tr>`,
         )}
       </tbody>
-    </table>
+    </table>`,
+    )}
     <p class="quiet">Today's rate is in bold and always among them. ${leftOutSentence(plan)}</p>
   </section>`;
 
@@ -151,7 +158,9 @@ const outcomesSection = (plan: StripPlan, measures: Measures): Markup | null =>
           The proposed strips, grown three times on paper and put through the whole analysis together with the strips
           you have. Next season's rate, and the truth that was put in:
         </p>
-        <table class="rates">
+        ${scrolling(
+          "Three possible reports",
+          markup`<table class="rates">
           <thead>
             <tr>
               <th scope="col">Variety</th>
@@ -170,14 +179,15 @@ const outcomesSection = (plan: StripPlan, measures: Measures): Markup | null =>
                 </tr>`,
             )}
           </tbody>
-        </table>
+        </table>`,
+        )}
       </section>`;
 
 const mapSection = (plan: StripPlan, measures: Measures): Markup =>
   markup`<section id="map">
     <h2>Field map</h2>
     <p>${layoutSentences[plan.layout.kind]}</p>
-    <div class="scroll" tabindex="0" role="region" aria-label="Field map">${raw(fieldMapSvg(plan, measures))}</div>
+    ${scrolling("Field map", raw(fieldMapSvg(plan, measures)))}
   </section>`;
 
 const blanks = ["Seeded", "Stand", "Heads", "Lodging", "Moisture", "Weight", "Note"];
@@ -189,7 +199,9 @@ const sheetSection = (plan: StripPlan, measures: Measures): Markup =>
       Rates in ${measures.rateAxis}; the drill's setting is for the lot of seed in the lots file. The CSV beside this
       page has the same rows; filled in, it goes straight into the next report.
     </p>
-    <table class="sheet">
+    ${scrolling(
+      "Field sheet",
+      markup`<table class="sheet">
       <thead>
         <tr>
           <th scope="col">Order</th>
@@ -204,7 +216,8 @@ const sheetSection = (plan: StripPlan, measures: Measures): Markup =>
       <tbody>
         ${plan.layout.strips.map((strip) => sheetRow(strip, measures))}
       </tbody>
-    </table>
+    </table>`,
+    )}
   </section>`;
 
 const sheetRow = (strip: PlannedStrip, measures: Measures): Markup =>

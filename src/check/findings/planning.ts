@@ -99,3 +99,6 @@ export const tooFewSettable = (variety: string, rates: number): TrialError =>
     `The drill's steps and the rates that may be tried leave ${counted(rates, "rate", "rates")} for ${variety}, and three that ` +
       "differ enough are needed. Give a finer rate_step in the season file, or a wider --lowest-rate to --highest-rate.",
   );
+
+export const countOutOfRange = (name: string, given: number, least: number, most: number): TrialError =>
+  new TrialError("plan-count", `${name}: ${given} was asked for; from ${least} to ${most} can be planned.`);

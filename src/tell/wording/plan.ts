@@ -72,7 +72,9 @@ export function findsSentences(variety: VarietyPlan, plan: StripPlan, measures: 
   sentences.push(
     chosen.finds.chanceToSeeGain === null
       ? `That some rate beats today's by ${gain} is next to out of the question.`
-      : `Chance that some rate beats today's by ${gain}: ${measures.share(now.chanceOfGain)}. Chance that the trial sees it where one does: ${chance(chosen.finds.chanceToSeeGain)}.`,
+      : now.chanceToBeatNow >= 0.8
+        ? `That another rate beats today's is ${measures.share(now.chanceToBeatNow)} sure already, before any trial.`
+        : `Chance that some rate beats today's by ${gain}: ${measures.share(now.chanceOfGain)}. Chance that the trial sees it where one does: ${chance(chosen.finds.chanceToSeeGain)}.`,
   );
   return sentences;
 }
@@ -95,6 +97,7 @@ export function worthSentence(option: PlanOption, plan: StripPlan, measures: Mea
   const money = measures.money.text;
   const cost = `The strips cost about ${money(option.cost)}: ${money(plan.request.costPerStrip)} of work for each, and what is lost on strips at other than the best rate.`;
   const seasons = counted(plan.request.seasonsUsed, "season");
+  if (!(option.valuePerHa > 0)) return `${cost} They are not expected to change any decision.`;
   if (option.value === null) {
     const area = measures.area.text(option.cost / (option.valuePerHa * plan.request.seasonsUsed));
     return `${cost} Used for ${seasons}, they pay on more than ${area} of these varieties. Give the areas in the lots file to have it reckoned.`;
@@ -105,15 +108,20 @@ export function worthSentence(option: PlanOption, plan: StripPlan, measures: Mea
     : `${reckoned} By this reckoning the strips do not pay: what is known of these varieties is nearly enough. Fewer strips, or a variety that less is known of, would be the better use.`;
 }
 
-/** One possible outcome's headline for one variety. */
+/** One possible outcome's headline for one variety: the move, the best rate as the report would have it, and the truth. */
 export function outcomeSentence(
   { next, trueEconomicOptimumSeedsPerM2 }: StripPlan["outcomes"][number]["varieties"][number],
   measures: Measures,
 ): string {
-  const now = measures.rate.number(next.rateNowSeedsPerM2);
-  const then = measures.rate.number(next.rateNextSeedsPerM2);
-  const move = now === then ? `stay at ${now}` : `${now} → ${then}`;
-  return `${move}; truth in this run: ${measures.rate.number(trueEconomicOptimumSeedsPerM2)}`;
+  const [now, then] = [next.rateNowSeedsPerM2, next.rateNextSeedsPerM2].map((rate) =>
+    measures.rate.number(rate),
+  );
+  const move = now === then ? `Stay at ${now}` : `${now} → ${then}`;
+  const found =
+    next.economicOptimum.kind === "none"
+      ? "no best rate found"
+      : `best rate ${measures.rate.number(next.economicOptimum.rateSeedsPerM2)}`;
+  return `${move}; ${found}, in truth ${measures.rate.number(trueEconomicOptimumSeedsPerM2)}; evidence ${next.evidence}.`;
 }
 
 export const truthWords: Record<StripPlan["outcomes"][number]["truth"], string> = {

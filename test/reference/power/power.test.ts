@@ -40,4 +40,16 @@ describe("power against R", () => {
     expect(pairPower(1, 1, 1, 0, 0.05)).toBeNull();
     expect(leastSignificantDifference(1, 1, 0, 0.05)).toBeNull();
   });
+
+  it("finds a true difference of 10 % with a CV of 5 % and 5 to 6 blocks, as Ohio State SC 166-99 says", () => {
+    // Four treatments in complete blocks; "usually detectable" is taken as four times in five.
+    for (const blocks of [5, 6]) {
+      expect(pairPower(0.1, 0.05, blocks, 3 * (blocks - 1), 0.05)!).toBeGreaterThan(0.8);
+    }
+  });
+
+  it("has 80 % power for half a standard deviation with 64 in each group (Cohen 1988, FROM MEMORY)", () => {
+    expect(pairPower(0.5, 1, 64, 126, 0.05)!).toBeCloseTo(0.8, 2);
+    expect(pairPower(0.5, 1, 63, 124, 0.05)!).toBeLessThan(0.8);
+  });
 });

@@ -39,13 +39,9 @@ const open = known("Telluwick", 300, 0.3);
 
 describe("the plan", () => {
   it("is the same for the same seed", () => {
-    const plan = () => planStrips(request(), [settled, open], defaultSettings, units);
+    const asked = request({ blocks: 3, ratesPerVariety: 4 });
+    const plan = () => planStrips(asked, [settled, open], defaultSettings, units);
     expect(JSON.stringify(plan())).toBe(JSON.stringify(plan()));
-  });
-
-  it("holds no number that JSON cannot", () => {
-    const plan = planStrips(request(), [settled, open], defaultSettings, units);
-    expect(JSON.parse(JSON.stringify(plan))).toEqual(plan);
   });
 
   const plan = planStrips(
@@ -54,6 +50,10 @@ describe("the plan", () => {
     defaultSettings,
     units,
   );
+
+  it("holds no number that JSON cannot", () => {
+    expect(JSON.parse(JSON.stringify(plan))).toEqual(plan);
+  });
 
   it("always has today's rate, in every block", () => {
     for (const { variety, chosen } of plan.varieties) {
@@ -131,6 +131,15 @@ describe("the size of the trial", () => {
     expect(plan.varieties.map((one) => one.variety)).toEqual(["Brimsolt"]);
     expect(plan.varieties[0]!.chosen.ratesSeedsPerM2).toEqual([200, 296, 404]);
     expect(plan.chosen.blocks).toBe(3);
+  });
+
+  it.each([
+    [{ ratesPerVariety: 9 }, /Rates of a variety: 9 .* from 2 to 8/],
+    [{ ratesSeedsPerM2: [300] }, /Rates of a variety: 1/],
+    [{ blocks: 0 }, /Blocks: 0/],
+    [{ mostStrips: 0 }, /Strips: 0/],
+  ])("refuses %j", (changes, message) => {
+    expect(() => planStrips(request(changes), [settled], defaultSettings, units)).toThrow(message);
   });
 
   it("says what would fit when what was asked for does not", () => {

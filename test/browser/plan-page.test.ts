@@ -1,0 +1,74 @@
+import { createHash } from "node:crypto";
+import { readFileSync } from "node:fs";
+import axe from "axe-core";
+import { beforeAll, describe, expect, it } from "vitest";
+import { knowVarieties } from "../../src/plan/know-varieties.ts";
+import { planStrips } from "../../src/plan/plan-strips.ts";
+import { defaultSettings } from "../../src/settings.ts";
+import { tellPlanPage } from "../../src/tell/plan-page.ts";
+import { request } from "../unit/plan/requests.ts";
+import { noBrowser, reportBrowser } from "./open-report.ts";
+
+const style = ["page.css", "plan.css"]
+  .map((name) => readFileSync(new URL(`../../src/page/${name}`, import.meta.url), "utf8"))
+  .join("\n");
+
+describe.skipIf(noBrowser)("the page of a plan", () => {
+  const browser = reportBrowser();
+  let html = "";
+  beforeAll(async () => {
+    const asked = request({
+      farm: "Windlass Farm",
+      varieties: ["Ostrindel", "Quavenby", "Brimsolt"],
+      expectedYieldKgPerHa: 4500,
+      blocks: 3,
+      ratesPerVariety: 4,
+    });
+    const units = { system: "us", currency: "$" } as const;
+    const nothing = { beliefs: [], next: [], protein: [], lodgingModels: [] };
+    const known = knowVarieties(asked, nothing, defaultSettings);
+    const plan = { ...planStrips(asked, known, defaultSettings, units), outcomes: [] };
+    html = await tellPlanPage(plan, {
+      style,
+      run: { date: "2026-12-01", files: [] },
+      sha256: (text) => createHash("sha256").update(text).digest("base64"),
+    });
+  });
+
+  it("opens without a complaint, with its style let in", async () => {
+    const { page, complaints } = await browser.open(html);
+    expect(complaints).toEqual([]);
+    expect(await page.locator("h1").evaluate((one) => getComputedStyle(one).lineHeight)).not.toBe("normal");
+  });
+
+  it.each([
+    { width: 1200, height: 900 },
+    { width: 360, height: 700 },
+  ])("has nothing wider than the screen at $width px, but what scrolls by itself", async (viewport) => {
+    const { page } = await browser.open(html, { viewport });
+    const wider = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+    expect(wider).toBeLessThanOrEqual(0);
+  });
+
+  it("passes the rules of accessibility (WCAG 2.1 A and AA)", async () => {
+    const { page } = await browser.open(html, { bypassCSP: true });
+    await page.evaluate(axe.source);
+    const violations = await page.evaluate(async () => {
+      const run = (window as unknown as { axe: typeof axe }).axe.run;
+      const found = await run({ runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa"] });
+      return found.violations.map(({ id, nodes }) => `${id}: ${nodes.map((node) => node.html).join(" ")}`);
+    });
+    expect(violations).toEqual([]);
+  });
+
+  it("prints the sheet within the paper", async () => {
+    const { page } = await browser.open(html, { viewport: { width: 720, height: 930 } });
+    await page.emulateMedia({ media: "print" });
+    const wider = await page.evaluate(() =>
+      ["#sheet table", "#map svg"].map(
+        (part) => document.querySelector(part)!.getBoundingClientRect().right - innerWidth,
+      ),
+    );
+    expect(Math.max(...wider)).toBeLessThanOrEqual(0);
+  });
+});
