@@ -8,6 +8,8 @@ export interface ValueAndGradient {
 
 export interface SmoothMinimum {
   x: Float64Array;
+  /** About the inverse of the second derivatives there, row by row: a start for a function much like this one. */
+  inverse: Float64Array;
   value: number;
   gradient: Float64Array;
   iterations: number;
@@ -24,13 +26,15 @@ export interface SmoothMinimum {
  * measured once more, and a saddle is left along the way that goes down. The bottom is reached when the
  * expected fall, ½ g'H⁻¹g, is below 1e-10 (or below what rounding of the value hides).
  *
- * @param f      value and gradient at a point; a value of +Infinity means "not allowed here"
- * @param start  where to begin; of the size of the answer, so that steps of about 1 make sense
+ * @param f        value and gradient at a point; a value of +Infinity means "not allowed here"
+ * @param start    where to begin; of the size of the answer, so that steps of about 1 make sense
+ * @param inverse  of the second derivatives, from a function much like this one; measured where not given
  * Source: Nocedal & Wright (2006), Numerical Optimization, 2nd ed., algorithm 6.1 and §3.4.
  */
 export function findSmoothMinimum(
   f: (x: Float64Array) => ValueAndGradient,
   start: Float64Array,
+  inverse?: Float64Array,
   mostIterations = 100,
 ): SmoothMinimum {
   let x = Float64Array.from(start);
@@ -41,7 +45,15 @@ export function findSmoothMinimum(
   };
   let here = evaluate(x);
   let iterations = 0;
-  const answer = (converged: boolean): SmoothMinimum => ({ x, ...here, iterations, evaluations, converged });
+  let curve: Curve = { inverse: inverse?.slice() ?? new Float64Array(x.length ** 2), down: null };
+  const answer = (converged: boolean): SmoothMinimum => ({
+    x,
+    inverse: curve.inverse,
+    ...here,
+    iterations,
+    evaluations,
+    converged,
+  });
   if (x.length === 0) return answer(true);
   if (!Number.isFinite(here.value)) return answer(false);
 
@@ -64,14 +76,16 @@ export function findSmoothMinimum(
     return false;
   };
 
-  let curve = measureCurve((point) => evaluate(point).gradient, x, here.gradient);
-  let steps = 0;
+  const measure = (): Curve => measureCurve((point) => evaluate(point).gradient, x, here.gradient);
+  if (inverse === undefined) curve = measure();
+  /** Steps since the curve was measured here; a borrowed curve counts as old. */
+  let steps = inverse === undefined ? 0 : 2;
   while (iterations < mostIterations) {
     const direction = times(curve.inverse, here.gradient).map((value) => -value);
     const slope = dot(direction, here.gradient);
     if (-slope / 2 < Math.max(1e-10, rounding())) {
       if (steps > 1 && (curve.down !== null || x.some(isNearZero))) {
-        curve = measureCurve((point) => evaluate(point).gradient, x, here.gradient);
+        curve = measure();
         steps = 0;
         continue;
       }
@@ -81,7 +95,7 @@ export function findSmoothMinimum(
       const [oldX, oldGradient] = [x, here.gradient];
       if (!goDown(direction, slope)) {
         if (steps === 0) return answer(false);
-        curve = measureCurve((point) => evaluate(point).gradient, x, here.gradient);
+        curve = measure();
         steps = 0;
         continue;
       }

@@ -25,6 +25,7 @@ export interface PooledForm {
 /** A similar fit to begin from. */
 export interface StartingPoint {
   theta: Float64Array;
+  curve?: Float64Array;
   joins?: readonly (number | null)[];
 }
 
@@ -32,7 +33,7 @@ export interface StartingPoint {
 const mostRounds = 15;
 
 /** A join has settled when it moves by less than this share of half the tested range. */
-const settled = 1e-6;
+const settled = 1e-5;
 
 /**
  * Fits a form.
@@ -53,20 +54,20 @@ export function fitPooledForm(
     units,
     ({ rates }, i) => start?.joins?.[i] ?? (rates[0] + rates[rates.length - 1]) / 2,
   );
-  const fitAt = (theta: Float64Array | undefined) => {
+  const fitAt = (from: StartingPoint | undefined) => {
     const columns = columnsOfForm(layout, form, units, joins);
     const model = buildMixedModel(layout.sums, columns.fixed);
-    return { columns, model, fit: fitMixedModel(model, criterion, theta) };
+    return { columns, model, fit: fitMixedModel(model, criterion, from) };
   };
   const searches = hingeDegree(form) !== null && units.some(hasJoin);
-  let theta = start && awayFromZero(start.theta);
-  let last = searches && theta !== undefined ? null : fitAt(theta);
+  const first = start && { ...start, theta: awayFromZero(start.theta) };
+  let last = searches && first !== undefined ? null : fitAt(first);
   let moved = 0;
   for (let round = 0; searches && round < mostRounds; round++) {
-    moved = moveJoins(layout, form, units, joins, last?.fit.theta ?? theta!);
+    const from = last?.fit ?? first!;
+    moved = moveJoins(layout, form, units, joins, from.theta);
     if (last !== null && moved < settled) break;
-    theta = last?.fit.theta ?? theta;
-    last = fitAt(theta);
+    last = fitAt(from);
   }
   const { columns, model, fit } = last!;
   const found = units.map((unit, i) => (searches && hasJoin(unit) ? joins[i] : null));
@@ -106,7 +107,7 @@ function moveJoins(
       joins[i] = join;
       search.moveJoin(i, join);
     });
-    if (moved < settled / 100) break;
+    if (moved < settled / 10) break;
   }
   return joins.reduce((most, join, i) => Math.max(most, Math.abs(join - before[i])), 0);
 }

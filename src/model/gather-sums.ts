@@ -6,6 +6,7 @@
  * another curve, or another join, costs nothing that grows with the number of strips.
  */
 
+import type { Pattern } from "./elimination.ts";
 import { ProductSums } from "./product-sums.ts";
 import type { SparseSums } from "./product-sums.ts";
 
@@ -76,6 +77,8 @@ export interface TrialSums {
   terms: TermPlace[];
   thetaCount: number;
   groups: GroupSums[];
+  /** Patterns of groups laid out so far, by what they look like, and where their sums with fixed columns stand. */
+  patterns: Map<string, { pattern: Pattern; places: Int32Array }>;
 }
 
 /**
@@ -117,6 +120,7 @@ export function gatherSums(trial: TrialRows): TrialSums {
     terms,
     thetaCount,
     groups: groupRows(rows, random).map((members) => sweepGroup(members, sweep)),
+    patterns: new Map(),
   };
 }
 

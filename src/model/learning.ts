@@ -1,17 +1,21 @@
 /** What was known after the first season, the second, and so on. */
 import type { LearningStep, PositionTerm } from "../pooled-result.ts";
 import { fitPooledForm } from "./fit-pooled-form.ts";
+import type { StartingPoint } from "./fit-pooled-form.ts";
 import { slopeEstimateOf } from "./pooled-estimates.ts";
 import { findVarianceUncertainty } from "./satterthwaite.ts";
-import { layOutTrial } from "./trial-layout.ts";
+import { layOutTrial, restrictLayout } from "./trial-layout.ts";
 import type { LaidVariety, TrialLayout } from "./trial-layout.ts";
 
 /**
  * The pooled quadratic of each variety from all seasons up to each one, variances estimated afresh every time.
  *
+ * @param whole     layout of all seasons
+ * @param cells     what it was made from
  * @param seasonOf  season of each environment
  */
 export function followLearning(
+  whole: TrialLayout,
   cells: readonly LaidVariety[],
   seasonOf: ReadonlyMap<string, number>,
   trend: PositionTerm | "none",
@@ -19,15 +23,15 @@ export function followLearning(
   const seasons = [...new Set(cells.map(({ environment }) => seasonOf.get(environment)!))].sort(
     (a, b) => a - b,
   );
-  let last: { names: string; theta: Float64Array } | null = null;
+  let last: StartingPoint | undefined;
   return seasons.flatMap((season) => {
-    const sofar = cells.filter(({ environment }) => seasonOf.get(environment)! <= season);
-    const layout = layOutTrial(sofar, trend);
+    const isKnown = (environment: string): boolean => seasonOf.get(environment)! <= season;
+    const sofar = cells.filter(({ environment }) => isKnown(environment));
+    const alike = restrictLayout(whole, new Set(whole.environments.filter(isKnown)));
+    const layout = alike ?? layOutTrial(sofar, trend);
     if (layout === null) return [];
-    const names = layout.sums.terms.map(({ name }) => name).join();
-    const start = last?.names === names ? { theta: last.theta } : undefined;
-    const quadratic = fitPooledForm(layout, "quadratic", "own", "REML", start);
-    last = { names, theta: quadratic.fit.theta };
+    const quadratic = fitPooledForm(layout, "quadratic", "own", "REML", alike === null ? undefined : last);
+    if (alike !== null) last = { theta: quadratic.fit.theta };
     const uncertainty = findVarianceUncertainty(quadratic.model, quadratic.fit);
     return [
       {

@@ -11,7 +11,6 @@ import { findSmoothMinimum } from "../maths/smooth-minimum.ts";
 import type { ValueAndGradient } from "../maths/smooth-minimum.ts";
 import { addCorner, eliminate, layOutPattern, predictEffects, pullBack } from "./elimination.ts";
 import type { Pattern } from "./elimination.ts";
-import { ProductSums } from "./product-sums.ts";
 import type { GroupSums, LevelPlace, TermPlace, TrialSums } from "./gather-sums.ts";
 
 /** X without its zeros, one row a treatment: row i has entries start[i] … start[i + 1] − 1. */
@@ -65,6 +64,8 @@ export interface MixedFit {
   minusTwoLogLikelihood: number;
   /** Relative standard deviations: the lower triangle of each term's Λ, column by column. */
   theta: Float64Array;
+  /** About the inverse of the criterion's second derivatives in theta: a start for a similar model. */
+  curve: Float64Array;
   residualVariance: number;
   variances: VarianceComponent[];
   /** One a column of the design's X; 0 for dropped columns. */
@@ -93,14 +94,7 @@ export function buildMixedModel(sums: TrialSums, fixed: FixedColumns): MixedMode
     if (column < 0) droppedColumns.push(old);
   });
   const columns = keepColumns(fixed, newColumn, kept.length);
-  const planning: Planning = {
-    sums,
-    columns,
-    offset,
-    localColumn: new Int32Array(kept.length),
-    products: new ProductSums(),
-    patterns: new Map(),
-  };
+  const planning = { sums, columns, offset, localColumn: new Int32Array(kept.length) };
   const groups = sums.groups.map((group) => layOutGroup(group, planning));
   return {
     observations: sums.observations,
@@ -215,13 +209,10 @@ interface Planning {
   columns: FixedColumns;
   offset: Float64Array;
   localColumn: Int32Array;
-  products: ProductSums;
-  patterns: Map<string, Pattern>;
 }
 
 /** A group's sums with the fixed columns, and with y less its least-squares fit. */
-function layOutGroup(group: GroupSums, planning: Planning): Group {
-  const { sums, columns, offset, localColumn, products, patterns } = planning;
+function layOutGroup(group: GroupSums, { sums, columns, offset, localColumn }: Planning): Group {
   const { withTreatment, random, randomCount, treatments } = group;
   const touched = new Set<number>();
   for (const treatment of treatments) {
@@ -229,39 +220,57 @@ function layOutGroup(group: GroupSums, planning: Planning): Group {
       touched.add(columns.column[i]);
   }
   const fixedColumns = Int32Array.from(touched).sort();
-  fixedColumns.forEach((column, local) => (localColumn[column] = randomCount + local));
+  const count = fixedColumns.length;
+  fixedColumns.forEach((column, local) => (localColumn[column] = local));
   const withY = group.withYield.slice();
-  products.begin(randomCount + fixedColumns.length);
+  const table = new Float64Array(randomCount * count);
+  const bits = new Uint16Array(Math.ceil(table.length / 16));
   for (let e = 0; e < withTreatment.row.length; e++) {
     const treatment = treatments[withTreatment.row[e]];
     const [effect, sum] = [withTreatment.column[e], withTreatment.value[e]];
     for (let i = columns.start[treatment]; i < columns.start[treatment + 1]; i++) {
       const [column, value] = [columns.column[i], columns.value[i]];
-      products.add(localColumn[column], effect, sum * value);
+      const place = localColumn[column] * randomCount + effect;
+      table[place] += sum * value;
+      bits[place >> 4] |= 1 << (place & 15);
       withY[effect] -= sum * value * offset[column];
     }
   }
-  const { row, column, value } = products.take();
-  const raw = new Float64Array(random.value.length + value.length + randomCount);
-  raw.set(random.value);
-  raw.set(value, random.value.length);
-  raw.set(withY, random.value.length + value.length);
-
-  const key = `${group.structure};${fixedColumns.join()};${row.join()};${column.join()}`;
-  let pattern = patterns.get(key);
-  if (pattern === undefined) {
+  const key = `${group.structure};${fixedColumns.join()};${textOf(bits)}`;
+  let known = sums.patterns.get(key);
+  if (known === undefined) {
+    const places = Int32Array.from(
+      Array.from(table.keys()).filter((place) => (bits[place >> 4] >> (place & 15)) & 1),
+    );
     const effects = Array.from({ length: randomCount }, (_, effect) => effect);
-    pattern = layOutPattern({
-      row: [...random.row, ...row, ...effects.map(() => randomCount + fixedColumns.length)],
-      column: [...random.column, ...column, ...effects],
+    const pattern = layOutPattern({
+      row: [
+        ...random.row,
+        ...Array.from(places, (place) => randomCount + Math.floor(place / randomCount)),
+        ...effects.map(() => randomCount + count),
+      ],
+      column: [...random.column, ...Array.from(places, (place) => place % randomCount), ...effects],
       levels: group.levels.map(({ term, first }) => ({ ...sums.terms[term], first })),
       randomCount,
       fixedColumns,
       one: sums.thetaCount,
     });
-    patterns.set(key, pattern);
+    known = { pattern, places };
+    sums.patterns.set(key, known);
   }
+  const { pattern, places } = known;
+  const raw = new Float64Array(random.value.length + places.length + randomCount);
+  raw.set(random.value);
+  for (let i = 0; i < places.length; i++) raw[random.value.length + i] = table[places[i]];
+  raw.set(withY, random.value.length + places.length);
   return { pattern, raw, levels: group.levels };
+}
+
+/** One character for sixteen bits. */
+function textOf(bits: Uint16Array): string {
+  let text = "";
+  for (const word of bits) text += String.fromCharCode(word);
+  return text;
 }
 
 /** What the criterion is made of at one theta. */
@@ -366,10 +375,14 @@ export const degreesOfFreedom = (model: MixedModel, criterion: Criterion): numbe
  * The criterion is smooth and even in the relative standard deviations, so it is minimized without bounds and a
  * standard deviation that ends at zero is an ordinary minimum there; it is then set to zero exactly and said.
  *
- * @param start  theta to begin at, for instance that of a similar model; 1 for each standard deviation by default
+ * @param start  the fit of a similar model; by default every relative standard deviation begins at 1
  * Reference check: test/reference/mixed-models
  */
-export function fitMixedModel(model: MixedModel, criterion: Criterion, start?: Float64Array): MixedFit {
+export function fitMixedModel(
+  model: MixedModel,
+  criterion: Criterion,
+  start?: { theta: Float64Array; curve?: Float64Array },
+): MixedFit {
   const workspace = makeWorkspace(model);
   const df = degreesOfFreedom(model, criterion);
   const criterionOf = (evaluation: Evaluation): number =>
@@ -383,11 +396,11 @@ export function fitMixedModel(model: MixedModel, criterion: Criterion, start?: F
     if (evaluation === null) return { value: Infinity, gradient: new Float64Array(model.thetaCount) };
     return { value: criterionOf(evaluation), gradient: evaluation.gradient };
   };
-  const first = start ?? everyDeviation(model, 1);
-  const found = findSmoothMinimum(f, first);
+  const found = findSmoothMinimum(f, start?.theta ?? everyDeviation(model, 1), start?.curve);
   const theta = setToZero(model, found.x, (x) => f(x).value, found.value);
   const evaluation = evaluateAt(model, theta, criterion, workspace)!;
   return describe(model, criterion, theta, evaluation, criterionOf(evaluation), {
+    curve: found.inverse,
     converged: found.converged,
     iterations: found.iterations,
     evaluations: found.evaluations,
@@ -464,6 +477,7 @@ function withoutScatter(model: MixedModel, criterion: Criterion, workspace: Work
     gradient: theta,
   };
   return describe(model, criterion, theta, { ...evaluation, residualSquares: 0 }, 0, {
+    curve: new Float64Array(model.thetaCount ** 2),
     converged: false,
     iterations: 0,
     evaluations: 1,
@@ -483,7 +497,7 @@ function describe(
   theta: Float64Array,
   evaluation: Evaluation,
   minusTwoLogLikelihood: number,
-  how: { converged: boolean; iterations: number; evaluations: number; reason: string },
+  how: Pick<MixedFit, "curve" | "converged" | "iterations" | "evaluations" | "reason">,
 ): MixedFit {
   const order = model.kept.length;
   const all = model.columnCount;

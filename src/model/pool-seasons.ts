@@ -84,7 +84,7 @@ export function poolSeasons(trial: Trial, fits: readonly FittedVariety[], settin
   // Estimates by REML.
   const reml = new Map<FormName, PooledForm>();
   for (const [form, { fit, joins }] of ownMl)
-    reml.set(form, fitPooledForm(layout, form, "own", "REML", { theta: fit.theta, joins }));
+    reml.set(form, fitPooledForm(layout, form, "own", "REML", { theta: fit.theta, curve: fit.curve, joins }));
   const quadratic = reml.get("quadratic")!;
   const uncertainty = findVarianceUncertainty(quadratic.model, quadratic.fit);
   const formFits = [...reml.values()]
@@ -142,7 +142,7 @@ export function poolSeasons(trial: Trial, fits: readonly FittedVariety[], settin
       trend?.chosen ?? "none",
       settings,
     ),
-    learning: followLearning(cells, seasonOf, trend?.chosen ?? "none"),
+    learning: followLearning(layout, cells, seasonOf, trend?.chosen ?? "none"),
     positionTrend: trend,
     findings: [
       ...(environmentsOfTrial > layout.environments.length

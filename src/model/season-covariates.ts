@@ -2,7 +2,7 @@
 import { mean, quantile, sampleStandardDeviation } from "simple-statistics";
 import { daysBetween } from "../calendar.ts";
 import { environmentId } from "../environments.ts";
-import { tQuantile } from "../maths/distributions.ts";
+import { tQuantile, tTwoSided } from "../maths/distributions.ts";
 import type { PositionTerm, SeasonCovariate } from "../pooled-result.ts";
 import type { Settings } from "../settings.ts";
 import type { Strip } from "../trial.ts";
@@ -12,7 +12,7 @@ import { buildMixedModel, fitMixedModel } from "./mixed-model.ts";
 import type { FixedColumns, MixedFit } from "./mixed-model.ts";
 import { columnsOfForm, unitsOf } from "./pooled-forms.ts";
 import { findVarianceUncertainty, testContrast } from "./satterthwaite.ts";
-import { layOutTrial } from "./trial-layout.ts";
+import { layOutTrial, restrictLayout } from "./trial-layout.ts";
 import type { LaidVariety, TrialLayout } from "./trial-layout.ts";
 
 /** Fewest environments from which a relation is read. */
@@ -24,7 +24,8 @@ const fewestEnvironments = 4;
  * top, which a regression of single optima must leave out.
  *
  * With slope b + γz + 2cx, the optimum moves by −γ/2c for one unit of z, whatever the prices; its interval is Fieller's, with the
- * mean bend c of the varieties. The yield level of an environment is the mean of its strips less what varieties and rates
+ * mean bend c of the varieties. A covariate that differs only between environments has no more df than these less two,
+ * whatever Satterthwaite's formula makes of a variance found to be zero. The yield level of an environment is the mean of its strips less what varieties and rates
  * explain; it is measured with the same strips, so a relation with it is a description, not a cause.
  */
 export function relateToSeasons(
@@ -47,7 +48,7 @@ export function relateToSeasons(
     ],
   ];
   return known.flatMap(([covariate, unit, values]) => {
-    const related = relate(cells, values, trend, awayFromZero(quadratic.fit.theta), settings);
+    const related = relate(layout, cells, values, trend, awayFromZero(quadratic.fit.theta), settings);
     return related === null ? [] : [{ covariate, unit, ...related }];
   });
 }
@@ -87,16 +88,16 @@ function yieldLevels(layout: TrialLayout, { fit, columns: { fixed } }: PooledFor
 }
 
 function relate(
+  whole: TrialLayout,
   cells: readonly LaidVariety[],
   values: ReadonlyMap<string, number>,
   trend: PositionTerm | "none",
   start: Float64Array,
   settings: Settings,
 ): Omit<SeasonCovariate, "covariate" | "unit"> | null {
-  const layout = layOutTrial(
-    cells.filter(({ environment }) => values.has(environment)),
-    trend,
-  );
+  if (values.size < fewestEnvironments) return null;
+  const isKnown = ({ environment }: LaidVariety): boolean => values.has(environment);
+  const layout = restrictLayout(whole, new Set(values.keys())) ?? layOutTrial(cells.filter(isKnown), trend);
   if (layout === null || layout.environments.length < fewestEnvironments) return null;
   const known = layout.environments.map((id) => values.get(id)!);
   const center = mean(known);
@@ -107,12 +108,13 @@ function relate(
   const curves = columnsOfForm(layout, "quadratic", units, []);
   const z = known.map((value) => (value - center) / spread);
   const model = buildMixedModel(layout.sums, withCovariate(layout, curves.fixed, z));
-  const fit = fitMixedModel(model, "REML", start.length === model.thetaCount ? start : undefined);
+  const fit = fitMixedModel(model, "REML", start.length === model.thetaCount ? { theta: start } : undefined);
   const uncertainty = findVarianceUncertainty(model, fit);
   const slope = new Float64Array(model.columnCount);
   slope[curves.fixed.count + 1] = 1;
   const change = testContrast(fit, uncertainty, slope);
   if (change === null) return null;
+  const df = Math.min(change.df, layout.environments.length - 2);
 
   const bends = units.flatMap((_, unit) => (curves.widths[unit] === 2 ? [curves.first[unit] + 1] : []));
   const bend = new Float64Array(model.columnCount);
@@ -128,7 +130,7 @@ function relate(
           change.standardError ** 2,
           covarianceOf(fit, slope, bend),
           top.standardError ** 2,
-          tQuantile((1 + level) / 2, change.df),
+          tQuantile((1 + level) / 2, df),
         )
       : null;
   return {
@@ -139,15 +141,15 @@ function relate(
     slopeChange: {
       estimate: change.estimate / (layout.scaleSeedsPerM2 * spread),
       standardError: change.standardError / (layout.scaleSeedsPerM2 * spread),
-      df: change.df,
-      p: change.p,
+      df,
+      p: tTwoSided(change.t, df),
     },
     optimumChange: ends && {
       estimate: (-perUnit * change.estimate) / (2 * top!.estimate),
       lower: (-perUnit * ends[1]) / 2,
       upper: (-perUnit * ends[0]) / 2,
     },
-    supported: ends !== null && change.p < settings.testLevel,
+    supported: ends !== null && tTwoSided(change.t, df) < settings.testLevel,
   };
 }
 

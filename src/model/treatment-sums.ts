@@ -29,22 +29,10 @@ export interface WeightedSums {
 /** Eliminates the random effects of every group at `theta`, treatments and y carried along. */
 export function weighTreatments(sums: TrialSums, theta: Float64Array): WeightedSums {
   const withOne = Float64Array.from([...theta, 1]);
-  const patterns = new Map<number, Pattern>();
   const strips = new Float64Array(sums.treatments);
   let squares = 0;
   const groups = sums.groups.map((group): WeightedGroup => {
-    let pattern = patterns.get(group.structure);
-    if (pattern === undefined) {
-      pattern = layOutPattern({
-        row: group.random.row,
-        column: group.random.column,
-        levels: group.levels.map(({ term, first }) => ({ ...sums.terms[term], first })),
-        randomCount: group.randomCount,
-        fixedColumns: new Int32Array(0),
-        one: sums.thetaCount,
-      });
-      patterns.set(group.structure, pattern);
-    }
+    const pattern = effectsPattern(group, sums);
     const carried = carryTreatments(group, sums, withOne);
     const weighted = eliminateCarried(group, pattern, withOne, carried);
     group.treatments.forEach((treatment, local) => (strips[treatment] += group.strips[local]));
@@ -52,6 +40,25 @@ export function weighTreatments(sums: TrialSums, theta: Float64Array): WeightedS
     return weighted;
   });
   return { groups, squares, strips };
+}
+
+/** Where the random effects of a group stand, nothing else carried along. */
+function effectsPattern(group: GroupSums, sums: TrialSums): Pattern {
+  const key = `${group.structure}`;
+  let known = sums.patterns.get(key);
+  if (known === undefined) {
+    const pattern = layOutPattern({
+      row: group.random.row,
+      column: group.random.column,
+      levels: group.levels.map(({ term, first }) => ({ ...sums.terms[term], first })),
+      randomCount: group.randomCount,
+      fixedColumns: new Int32Array(0),
+      one: sums.thetaCount,
+    });
+    known = { pattern, places: new Int32Array(0) };
+    sums.patterns.set(key, known);
+  }
+  return known.pattern;
 }
 
 /** Λ'Z'[C y], one row a random effect. */

@@ -29,13 +29,22 @@ export interface Treatment {
   u: number;
 }
 
+/** What an environment offers to tell the random terms apart. */
+interface LayoutCounts {
+  environments: number;
+  strips: number;
+  blocks: number;
+  varieties: number;
+  wholePlots: number;
+}
+
 export interface TrialLayout {
   sums: TrialSums;
   treatments: Treatment[];
   varieties: string[];
   environments: string[];
-  /** Environment of each group of `sums`; groups are single environments unless random terms cross them. */
-  environmentOfGroup: number[];
+  /** One an environment. */
+  counts: LayoutCounts[];
   /** Middle of the rates: mean over all strips; the scale is half of the tested range. */
   centreSeedsPerM2: number;
   scaleSeedsPerM2: number;
@@ -61,12 +70,101 @@ export function layOutTrial(
   fits: readonly LaidVariety[],
   trend: PositionTerm | "none" = "none",
 ): TrialLayout | null {
-  const varieties = [...new Set(fits.map((fit) => fit.variety))];
-  const environments = [...new Set(fits.map((fit) => fit.environment))];
-  const varietyOf = new Map(varieties.map((name, i) => [name, i]));
-  const environmentOf = new Map(environments.map((id, i) => [id, i]));
-  const cells = fits.reduce((sum, fit) => sum + fit.cells.length, 0);
+  const scale = rateScaleOf(fits);
+  if (scale === null) return null;
+  const { treatments, varieties, environments, levels, found, ...rows } = sweepCells(fits, scale);
+  const { u } = rows;
+  const ones = new Float64Array(u.length).fill(1);
+  const total = addCounts(found);
+  const random = termsFor(total).map((name): RandomTerm => {
+    const [levelOf, levelCount] = {
+      environment: [levels.environment, total.environments] as const,
+      block: [levels.block, total.blocks] as const,
+      "variety-in-environment": [levels.varietyInEnvironment, total.varieties] as const,
+      "whole-plot": [levels.wholePlot, total.wholePlots] as const,
+      "slope-by-environment": [levels.environment, total.environments] as const,
+      "slope-by-variety-in-environment": [levels.varietyInEnvironment, total.varieties] as const,
+    }[name];
+    const columns = [name.startsWith("slope") ? u : ones];
+    return { name, levels: levelCount, reach: 1, levelOf, columns };
+  });
+  if (trend !== "none") random.push(trendTerm(trend, levels.environment, levels.block, rows.positions));
+  const sums = gatherSums({ ...rows, treatments: treatments.length, random });
+  return { sums, treatments, varieties, environments, counts: found, ...scale };
+}
 
+/**
+ * The same layout with only some of its environments, without sweeping the strips again.
+ *
+ * @returns null where these environments cannot tell the same random terms apart
+ */
+export function restrictLayout(layout: TrialLayout, kept: ReadonlySet<string>): TrialLayout | null {
+  const isKept = layout.environments.map((id) => kept.has(id));
+  const counts = layout.counts.filter((_, environment) => isKept[environment]);
+  if (counts.length === 0) return null;
+  const terms = [termsFor(addCounts(layout.counts)), termsFor(addCounts(counts))];
+  if (terms[0].join() !== terms[1].join()) return null;
+  const newNumber = new Map<number, number>();
+  const treatments = layout.treatments.filter(({ environment }, old) => {
+    if (isKept[environment]) newNumber.set(old, newNumber.size);
+    return isKept[environment];
+  });
+  const groups = layout.sums.groups.flatMap((group) =>
+    newNumber.has(group.treatments[0])
+      ? [{ ...group, treatments: group.treatments.map((old) => newNumber.get(old)!) }]
+      : [],
+  );
+  const observations = addCounts(counts).strips;
+  const sums = { ...layout.sums, groups, observations, treatments: treatments.length };
+  const environmentNumber = new Map(
+    layout.environments.flatMap((_, old) => (isKept[old] ? [old] : [])).map((old, i) => [old, i]),
+  );
+  const present = new Set(treatments.map(({ variety }) => variety));
+  const varietyNumber = new Map([...present].sort((a, b) => a - b).map((old, i) => [old, i]));
+  return {
+    ...layout,
+    sums,
+    counts,
+    treatments: treatments.map((treatment) => ({
+      ...treatment,
+      environment: environmentNumber.get(treatment.environment)!,
+      variety: varietyNumber.get(treatment.variety)!,
+    })),
+    environments: layout.environments.filter((_, environment) => isKept[environment]),
+    varieties: layout.varieties.filter((_, variety) => present.has(variety)),
+  };
+}
+
+/** Random terms that a layout can tell apart: each has more levels than those it divides, and fewer than there are strips. */
+function termsFor(counts: LayoutCounts): Exclude<TermName, PositionTerm>[] {
+  const { environments, strips, blocks, varieties, wholePlots } = counts;
+  const several = environments > 1;
+  const severalVarieties = several && varieties > environments;
+  return [
+    ...(several ? (["environment"] as const) : []),
+    ...(blocks > environments && blocks < strips ? (["block"] as const) : []),
+    ...(severalVarieties ? (["variety-in-environment"] as const) : []),
+    ...(wholePlots > blocks && wholePlots > varieties && wholePlots < strips
+      ? (["whole-plot"] as const)
+      : []),
+    ...(several ? (["slope-by-environment"] as const) : []),
+    ...(severalVarieties ? (["slope-by-variety-in-environment"] as const) : []),
+  ];
+}
+
+const addCounts = (counts: readonly LayoutCounts[]): LayoutCounts =>
+  counts.reduce((sum, one) => ({
+    environments: sum.environments + one.environments,
+    strips: sum.strips + one.strips,
+    blocks: sum.blocks + one.blocks,
+    varieties: sum.varieties + one.varieties,
+    wholePlots: sum.wholePlots + one.wholePlots,
+  }));
+
+type RateScale = Pick<TrialLayout, "centreSeedsPerM2" | "scaleSeedsPerM2" | "meanKgPerHa">;
+
+/** Middle and half range of the rates, and the mean yield; null where no variety has two rates in one environment. */
+function rateScaleOf(fits: readonly LaidVariety[]): RateScale | null {
   let [strips, yields, rates, lowest, highest] = [0, 0, 0, Infinity, -Infinity];
   for (const fit of fits) {
     for (const cell of fit.cells) {
@@ -80,49 +178,80 @@ export function layOutTrial(
   const severalRates = fits.some(({ cells: [first, ...others] }) =>
     others.some((cell) => cell.rateSeedsPerM2 !== first.rateSeedsPerM2),
   );
-  if (!severalRates) return null;
-  const centreSeedsPerM2 = rates / strips;
-  const scaleSeedsPerM2 = (highest - lowest) / 2;
-  const meanKgPerHa = yields / strips;
+  return severalRates
+    ? {
+        centreSeedsPerM2: rates / strips,
+        scaleSeedsPerM2: (highest - lowest) / 2,
+        meanKgPerHa: yields / strips,
+      }
+    : null;
+}
 
+/** One row a cell: its treatment, and the level of each random term that it belongs to. */
+function sweepCells(fits: readonly LaidVariety[], scale: RateScale) {
+  const varieties = [...new Set(fits.map((fit) => fit.variety))];
+  const environments = [...new Set(fits.map((fit) => fit.environment))];
+  const varietyOf = new Map(varieties.map((name, i) => [name, i]));
+  const environmentOf = new Map(environments.map((id, i) => [id, i]));
+  const count = fits.reduce((sum, fit) => sum + fit.cells.length, 0);
   const treatments: Treatment[] = [];
-  const treatmentOf = new Int32Array(cells);
-  const counts = new Float64Array(cells);
-  const centred = new Float64Array(cells);
-  const u = new Float64Array(cells);
-  const levels = {
-    environment: new Int32Array(cells),
-    block: new Int32Array(cells),
-    varietyInEnvironment: new Int32Array(cells),
-    wholePlot: new Int32Array(cells),
+  const rows = {
+    treatmentOf: new Int32Array(count),
+    counts: new Float64Array(count),
+    yields: new Float64Array(count),
+    within: new Float64Array(count),
+    u: new Float64Array(count),
+    positions: new Float64Array(count),
   };
-  const positions = new Float64Array(cells);
+  const levels = {
+    environment: new Int32Array(count),
+    block: new Int32Array(count),
+    varietyInEnvironment: new Int32Array(count),
+    wholePlot: new Int32Array(count),
+  };
+  const found = environments.map(() => ({
+    environments: 1,
+    strips: 0,
+    blocks: 0,
+    varieties: 0,
+    wholePlots: 0,
+  }));
   const blocks = new Map<string, number>();
-  const within = new Float64Array(cells);
   let [row, wholePlots] = [0, 0];
   fits.forEach((fit, fitNumber) => {
     const variety = varietyOf.get(fit.variety)!;
     const environment = environmentOf.get(fit.environment)!;
-    within[row] = fit.withinCellSs;
+    const here = found[environment];
     const plots = new Map<string, number>();
+    here.varieties++;
+    rows.within[row] = fit.withinCellSs;
     for (const cell of fit.cells) {
+      const { rateSeedsPerM2 } = cell;
       const blockKey = `${environment} ${cell.block}`;
       let block = blocks.get(blockKey);
-      if (block === undefined) blocks.set(blockKey, (block = blocks.size));
+      if (block === undefined) {
+        blocks.set(blockKey, (block = blocks.size));
+        here.blocks++;
+      }
       let plot = plots.get(cell.block);
-      if (plot === undefined) plots.set(cell.block, (plot = wholePlots++));
-      u[row] = (cell.rateSeedsPerM2 - centreSeedsPerM2) / scaleSeedsPerM2;
+      if (plot === undefined) {
+        plots.set(cell.block, (plot = wholePlots++));
+        here.wholePlots++;
+      }
+      const u = (rateSeedsPerM2 - scale.centreSeedsPerM2) / scale.scaleSeedsPerM2;
       const last = treatments[treatments.length - 1];
       if (
         last?.variety !== variety ||
         last.environment !== environment ||
-        last.rateSeedsPerM2 !== cell.rateSeedsPerM2
+        last.rateSeedsPerM2 !== rateSeedsPerM2
       )
-        treatments.push({ variety, environment, rateSeedsPerM2: cell.rateSeedsPerM2, u: u[row] });
-      treatmentOf[row] = treatments.length - 1;
-      counts[row] = cell.strips;
-      centred[row] = cell.meanYieldKgPerHa - meanKgPerHa;
-      positions[row] = cell.position ?? NaN;
+        treatments.push({ variety, environment, rateSeedsPerM2, u });
+      here.strips += cell.strips;
+      rows.treatmentOf[row] = treatments.length - 1;
+      rows.counts[row] = cell.strips;
+      rows.yields[row] = cell.meanYieldKgPerHa - scale.meanKgPerHa;
+      rows.u[row] = u;
+      rows.positions[row] = cell.position ?? NaN;
       levels.environment[row] = environment;
       levels.block[row] = block;
       levels.varietyInEnvironment[row] = fitNumber;
@@ -130,46 +259,5 @@ export function layOutTrial(
       row++;
     }
   });
-
-  const ones = new Float64Array(cells).fill(1);
-  const term = (name: TermName, levelOf: Int32Array, count: number, column: Float64Array): RandomTerm => ({
-    name,
-    levels: count,
-    reach: 1,
-    levelOf,
-    columns: [column],
-  });
-  const [severalEnvironments, severalFits] = [environments.length > 1, fits.length > environments.length];
-  const random: RandomTerm[] = [];
-  if (severalEnvironments) random.push(term("environment", levels.environment, environments.length, ones));
-  if (blocks.size > environments.length && blocks.size < strips)
-    random.push(term("block", levels.block, blocks.size, ones));
-  if (severalEnvironments && severalFits)
-    random.push(term("variety-in-environment", levels.varietyInEnvironment, fits.length, ones));
-  if (wholePlots > blocks.size && wholePlots > fits.length && wholePlots < strips)
-    random.push(term("whole-plot", levels.wholePlot, wholePlots, ones));
-  if (severalEnvironments) {
-    random.push(term("slope-by-environment", levels.environment, environments.length, u));
-    if (severalFits)
-      random.push(term("slope-by-variety-in-environment", levels.varietyInEnvironment, fits.length, u));
-  }
-  if (trend !== "none") random.push(trendTerm(trend, levels.environment, levels.block, positions));
-  const sums = gatherSums({
-    yields: centred,
-    counts,
-    within,
-    treatmentOf,
-    treatments: treatments.length,
-    random,
-  });
-  return {
-    sums,
-    treatments,
-    varieties,
-    environments,
-    environmentOfGroup: sums.groups.map((group) => treatments[group.treatments[0]].environment),
-    centreSeedsPerM2,
-    scaleSeedsPerM2,
-    meanKgPerHa,
-  };
+  return { ...rows, levels, treatments, varieties, environments, found };
 }
