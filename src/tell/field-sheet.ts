@@ -8,7 +8,7 @@ import {
   toSeedsPerPound,
   toThousandKernelWeight,
 } from "../units.ts";
-import { csvText } from "./csv.ts";
+import { csvText } from "./csv/csv-text.ts";
 
 interface SheetRow {
   strip: PlannedStrip;

@@ -1,8 +1,9 @@
 import Papa from "papaparse";
 import { describe, expect, it } from "vitest";
 import type { Result } from "../../../src/result.ts";
-import { defaultSettings } from "../../../src/settings.ts";
-import { csvTables, csvText } from "../../../src/tell/csv.ts";
+import { csvText } from "../../../src/tell/csv/csv-text.ts";
+import { demoResult } from "../../fixtures/demo.ts";
+import { csvTables } from "../../../src/tell/csv/index.ts";
 
 const cellsOf = (text: string): string[][] => Papa.parse<string[]>(text.slice(0, -2)).data;
 const oneCell = (value: string | number | null): string =>
@@ -33,50 +34,42 @@ describe("csvText", () => {
   });
 });
 
-const optimum = { kind: "found", rateSeedsPerM2: 300, lower: null, upper: 400, reason: "" } as const;
+const optimum = {
+  kind: "found",
+  rateSeedsPerM2: 300,
+  lower: null,
+  upper: 400,
+  reason: "no-lower-end",
+} as const;
 const coefficients = { intercept: 1000, linear: 10, quadratic: -0.01, join: null, plateau: null };
+const demo = demoResult();
 
-const result = (system: "us" | "metric"): Result =>
-  ({
+/** The demo with one fit whose numbers can be followed by hand. */
+const result = (system: "us" | "metric"): Result => {
+  const [fit] = demo.fits;
+  const [form] = fit!.forms;
+  return {
+    ...demo,
     units: { system, currency: "$" },
-    settings: defaultSettings,
-    findings: [],
-    environments: [],
-    next: [],
-    strips: [],
-    curves: [],
-    stand: [],
-    lodging: [],
-    farmStand: null,
-    tillering: [],
-    protein: [],
-    lodgingModels: [],
     fits: [
       {
+        ...fit!,
         variety: "=Ostrindel",
-        environment: "2024 North",
-        strips: 15,
-        blocks: 3,
         cells: [{ block: "1", rateSeedsPerM2: 300, strips: 1, meanYieldKgPerHa: 4000 }],
-        anova: null,
         forms: [
           {
-            form: "quadratic",
+            ...form!,
             coefficients,
             standardErrors: coefficients,
-            residualDf: 10,
             residualSdKgPerHa: 100,
-            rSquared: 0.5,
-            aicc: null,
-            weight: null,
-            converged: true,
             yieldOptimum: optimum,
-            economicOptimum: { kind: "none", reason: "" },
+            economicOptimum: { kind: "none", reason: "no-response" },
           },
         ],
       },
     ],
-  }) as unknown as Result;
+  };
+};
 
 const tableOf = (system: "us" | "metric", name: string): Record<string, string> => {
   const { text } = csvTables(result(system)).find((table) => table.name === name)!;
@@ -84,8 +77,22 @@ const tableOf = (system: "us" | "metric", name: string): Record<string, string> 
 };
 
 describe("csvTables", () => {
-  it("names only tables that have rows", () => {
-    expect(csvTables(result("us")).map((table) => table.name)).toEqual(["fits.csv", "rates.csv"]);
+  it("gives every table that has rows, each cell a number, a word or nothing", () => {
+    const tables = csvTables(demo);
+    expect(tables.map((table) => table.name)).toEqual(
+      expect.arrayContaining(["next.csv", "pooled.csv", "strips.csv"]),
+    );
+    for (const { name, text } of tables) {
+      const { data, errors } = Papa.parse<string[]>(text.slice(0, -2));
+      expect(errors, name).toEqual([]);
+      expect(data.length, name).toBeGreaterThan(1);
+      expect(new Set(data.map((row) => row.length)).size, name).toBe(1);
+      expect(text, name).not.toMatch(/NaN|undefined|Infinity|\[object/);
+    }
+    const { strips } = demo;
+    expect(cellsOf(tables.find(({ name }) => name === "strips.csv")!.text)).toHaveLength(strips.length + 1);
+    const none = csvTables({ ...demo, fits: [], strips: [] }).map(({ name }) => name);
+    for (const name of ["fits.csv", "rates.csv", "strips.csv"]) expect(none).not.toContain(name);
   });
 
   it("gives coefficients that hold in the person's units", () => {

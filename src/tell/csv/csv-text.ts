@@ -1,0 +1,29 @@
+/** Tidy rows as CSV text that is safe to open in a spreadsheet. */
+import Papa from "papaparse";
+
+export type Cell = string | number | boolean | null;
+
+export interface Column<Row> {
+  header: string;
+  cell: (row: Row) => Cell;
+}
+
+/**
+ * A cell that a spreadsheet would take for a formula: it starts with = + - @, their full-width forms, a tab or a line
+ * end, and is no plain number.
+ */
+const formula = /^(?![+-]?\d+(?:\.\d+)?$)[=+\-@\t\r\n\uff0b\uff0d\uff1d\uff20]/;
+
+/** Enough for any use, few enough that a unit's conversion leaves no tail of nines. */
+const tidyNumber = (value: Cell): Cell => (typeof value === "number" ? Number(value.toPrecision(10)) : value);
+
+/**
+ * Rows as CSV (RFC 4180, header first). Text that a spreadsheet would run as a formula gets an apostrophe before it.
+ *
+ * @example csvText([{ header: "variety", cell: (row) => row }], ["=cmd"]) // "variety\r\n\"'=cmd\"\r\n"
+ */
+export function csvText<Row>(columns: readonly Column<Row>[], rows: readonly Row[]): string {
+  const fields = columns.map((column) => column.header);
+  const data = rows.map((row) => columns.map((column) => tidyNumber(column.cell(row))));
+  return `${Papa.unparse({ fields, data }, { escapeFormulae: formula, newline: "\r\n" })}\r\n`;
+}

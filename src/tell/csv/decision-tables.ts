@@ -1,0 +1,86 @@
+/** Tables of what is advised, and of the curves that are drawn. */
+import type { Curve, Result } from "../../result.ts";
+import {
+  optimumColumns,
+  plain,
+  quantity,
+  table,
+  type CsvTable,
+  type CsvUnit,
+  type CsvUnits,
+} from "./columns.ts";
+
+type NextRow = Result["next"][number];
+type AdviceRow = Result["stripAdvice"][number];
+type CurveRow = Curve & Curve["points"][number];
+
+/** What the values of a kind of curve are counted in. */
+function curveUnit(kind: Curve["kind"], { grain, money, plants, heads }: CsvUnits): CsvUnit {
+  switch (kind) {
+    case "response":
+    case "season":
+      return grain;
+    case "net-return":
+      return money;
+    case "stand":
+      return plants;
+    case "heads":
+      return heads;
+    case "lodging":
+    case "lodging-chance":
+      return { factor: 1, unit: "share" };
+  }
+}
+
+export function decisionTables(result: Result, units: CsvUnits): CsvTable[] {
+  const { rate, money } = units;
+  return [
+    ...table<NextRow>("next", result.next, [
+      plain("variety", (row) => row.variety),
+      quantity("rate_now", rate, (row) => row.rateNowSeedsPerM2),
+      plain("rate_now_from", (row) => row.rateNowFrom),
+      quantity("rate_next", rate, (row) => row.rateNextSeedsPerM2),
+      ...optimumColumns<NextRow>("yield_optimum", rate, (row) => row.yieldOptimum),
+      ...optimumColumns<NextRow>("economic_optimum", rate, (row) => row.economicOptimum),
+      quantity("flat_zone_lower", rate, (row) => row.flatZone.lower),
+      quantity("flat_zone_upper", rate, (row) => row.flatZone.upper),
+      quantity("lodging_ceiling", rate, (row) => row.lodgingCeilingSeedsPerM2),
+      quantity("gain_expected", money, (row) => row.gainPerHa.expected),
+      quantity("gain_lower", money, (row) => row.gainPerHa.lower),
+      quantity("gain_upper", money, (row) => row.gainPerHa.upper),
+      plain("chance_of_gain", (row) => row.chanceOfGain),
+      quantity("expected_loss", money, (row) => row.expectedLossPerHa),
+      plain("evidence", (row) => row.evidence),
+      plain("reasons", (row) => row.reasons.map((reason) => reason.code).join(" ")),
+    ]),
+    ...table<AdviceRow>("strip-advice", result.stripAdvice, [
+      plain("variety", (row) => row.variety),
+      plain("need", (row) => row.need),
+      plain("past_strips", (row) => row.pastStrips),
+      plain("past_environments", (row) => row.pastEnvironments),
+      plain("blocks", (row) => row.blocks),
+      plain("rates", (row) => row.ratesPerVariety),
+      quantity("value_of_knowing_all", money, (row) => row.valueOfKnowingAllPerHa),
+      quantity("value_of_trial", money, (row) => row.valueOfTrialPerHa),
+      quantity("interval_width_now", rate, (row) => row.intervalWidthNowSeedsPerM2),
+      quantity("interval_width_after", rate, (row) => row.intervalWidthAfterSeedsPerM2),
+    ]),
+    ...table<CurveRow>(
+      "curves",
+      result.curves.flatMap((curve) => curve.points.map((point) => ({ ...curve, ...point }))),
+      [
+        plain("kind", (row) => row.kind),
+        plain("variety", (row) => row.variety),
+        plain("environment", (row) => row.environment),
+        quantity("rate", rate, (row) => row.rateSeedsPerM2),
+        ...(["value", "lower", "upper"] as const).map((name) =>
+          plain<CurveRow>(name, (row) => {
+            const value = row[name];
+            return value === null ? null : value * curveUnit(row.kind, units).factor;
+          }),
+        ),
+        plain("unit", (row) => curveUnit(row.kind, units).unit),
+      ],
+    ),
+  ];
+}
