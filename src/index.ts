@@ -1,4 +1,12 @@
 /** What other programs may use. */
+export { readTrial } from "./read/trial-files.ts";
+export { readLots } from "./read/lots.ts";
+export { readSeason } from "./read/season.ts";
+export { seasonTemplate } from "./read/season-template.ts";
+export { openTable } from "./read/open-table.ts";
+export { lotsSchema, seasonSchema, stripsSchema } from "./read/schemas.ts";
+export type { InputFile } from "./read/input-file.ts";
+export { checkTrial } from "./check/index.ts";
 export { analyze } from "./analyze.ts";
 export { decideAgain } from "./decide/decide.ts";
 export { defaultSettings, defaultUnits } from "./settings.ts";

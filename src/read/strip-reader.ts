@@ -23,6 +23,9 @@ type NeededNumber = "rate" | "yield" | "strip_weight" | "strip_length" | "strip_
 /** Seeds per weight of a row that give thousand-kernel weights further apart than this contradict each other. */
 const seedWeightTolerance = 0.05;
 
+/** Half of what bringing grain from 16 % to 13.5 % moisture changes: more is no rounding. */
+const weightTolerance = 0.015;
+
 interface OpenDate {
   strip: Strip;
   monthFirst: string;
@@ -48,6 +51,7 @@ export class StripReader {
   readonly #crop: Crop;
   readonly #lots: ReadonlyMap<string, Lot>;
   readonly #texts: TextKeeper;
+  readonly #system: UnitChoice["system"];
   readonly #textColumns = new Map<StripColumnName, TextColumn>();
   readonly #numbers: Partial<Record<StripColumnName, NumberColumn>> = {};
   readonly #scale: LodgingScale;
@@ -67,6 +71,7 @@ export class StripReader {
     this.#crop = crops[settings.crop];
     this.#lots = new Map(settings.lots.map((lot) => [lot.variety, lot]));
     this.#texts = texts;
+    this.#system = units.system;
     const holdNumbers = table.columns.filter(
       ({ column }) => column.kind === "number" || column.kind === "lodging",
     );
@@ -155,6 +160,10 @@ export class StripReader {
   finish(): void {
     for (const name of ["rate", "yield", "moisture"] as const) askForUnit(this.#file, this.#numbers[name]);
     this.#settleDates();
+    const rate = this.#table.columns.find(({ column }) => column.name === "rate")!;
+    if (this.#system === "metric" && rate.unit === null && this.#numbers.rate!.anyClear) {
+      this.findings.push(messages.bareMetricRates(this.#file));
+    }
     if (this.#yieldsMoved) {
       this.findings.push(messages.yieldBroughtToMarket(this.#file, this.#crop.marketMoisturePct));
     }
@@ -307,10 +316,23 @@ export class StripReader {
     if (told !== null && this.#yieldAtMoisturePct !== null) {
       return atMarketMoisture(told, this.#yieldAtMoisturePct, marketMoisturePct);
     }
+    if (told !== null) this.#compareWithWeight(told, cells, row);
     const weighed = told ?? this.#weighedYield(cells, row);
     if (weighed === null || moisturePct === null) return weighed;
     this.#yieldsMoved = true;
     return atMarketMoisture(weighed, moisturePct, marketMoisturePct);
+  }
+
+  /** Says so where a row has both a yield and all that a yield can be reckoned from, and they are far apart. */
+  #compareWithWeight(told: number, cells: readonly string[], row: number): void {
+    const weight = this.#numbers.strip_weight?.read(cells, row) ?? NaN;
+    const length = this.#numbers.strip_length?.read(cells, row) ?? NaN;
+    const width = this.#numbers.strip_width?.read(cells, row) ?? NaN;
+    const apart = Math.abs((told * length * width) / (weight * 10_000) - 1);
+    if (apart > weightTolerance && apart < Infinity) {
+      const percent = Number((100 * apart).toPrecision(2));
+      this.findings.push(messages.yieldAndWeightDiffer(this.#at("yield", cells, row), percent));
+    }
   }
 
   /** kg/ha from the weight and the ground of the strip. */

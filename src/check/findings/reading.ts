@@ -335,6 +335,15 @@ export const seedWeightsDiffer = (cell: Whereabouts): Finding =>
     cell,
   );
 
+export const yieldAndWeightDiffer = (cell: Whereabouts, percent: number): Finding =>
+  finding(
+    "doubt",
+    "yield-and-weight-differ",
+    `The yield is ${percent} % away from what weight, length and width of the strip give. The yield is used. ` +
+      "If it is at market moisture already, say so in the header, such as yield (bu/ac at 13.5 %); else correct the wrong number.",
+    cell,
+  );
+
 // Lots
 
 const lotAdvice = "Give the figure that stands on the tag.";
@@ -431,6 +440,14 @@ export const yieldBroughtToMarket = (file: string, marketPct: number): Finding =
     "yield-at-market-moisture",
     `Yields were brought from the moisture in column moisture to ${marketPct} %. If they were at market moisture already, say so in the header: yield (bu/ac at ${marketPct} %).`,
     { file, column: "moisture" },
+  );
+
+export const bareMetricRates = (file: string): Finding =>
+  finding(
+    "note",
+    "rate-taken-as-seeds",
+    "The rates have no unit and are taken as viable seeds/m². If they are a weight of seed, write rate (kg/ha).",
+    { file, column: "rate" },
   );
 
 export const decodedAs = (file: string, encoding: string): Finding =>

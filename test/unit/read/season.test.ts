@@ -22,11 +22,15 @@ describe("readSeason", () => {
     expect(season("# nothing\n")).toEqual({ settings: defaultSettings, units: defaultUnits });
   });
 
-  it("reads the season of the demo farm", () => {
-    const bytes = readFileSync(new URL("../../../data-demo/season.yaml", import.meta.url));
-    const read = readSeason({ name: "season.yaml", bytes });
-    expect(read.units).toEqual(us);
-    expect(read.settings).toMatchObject({
+  it("reads a season as a grower writes it", () => {
+    const { units, settings: read } = season(
+      "crop: wheat\n\ngrain_price: 6.25 $/bu # at the farm gate\nrow_spacing: 7.5 in\nstand_loss: 15 %\n" +
+        "best_seeding_date: 2027-04-20\nplanned_seeding_date: 24 Apr 2027\nlodging_limit: 3 # of 0 to 9\n" +
+        "largest_step: 10 %\nflat_zone: 2 $/ac\nprotein_schedule:\n  - { protein: 15.0, premium: 0.10 $/bu }\n" +
+        "  - { protein: 13.0, premium: -0.12 $/bu }\n  - { protein: 14.0, premium: 0.00 $/bu }\nseed: 20270424\n",
+    );
+    expect(units).toEqual(us);
+    expect(read).toMatchObject({
       grainPricePerKg: fromPricePerBushel(6.25, 60),
       rowSpacingM: 7.5 * metresPerInch,
       standLoss: 0.15,
@@ -35,9 +39,15 @@ describe("readSeason", () => {
       lodgingLimit: 3 / 9,
       largestStep: 0.1,
       flatZonePerHa: fromMoneyPerAcre(2),
+      seed: 20270424,
     });
-    expect(read.settings.proteinSchedule.map(({ proteinPct }) => proteinPct)).toEqual([13, 14, 15]);
-    expect(read.settings.proteinSchedule[0]!.premiumPerKg).toBeCloseTo(fromPricePerBushel(-0.12, 60), 12);
+    expect(read.proteinSchedule.map(({ proteinPct }) => proteinPct)).toEqual([13, 14, 15]);
+    expect(read.proteinSchedule[0]!.premiumPerKg).toBeCloseTo(fromPricePerBushel(-0.12, 60), 12);
+  });
+
+  it("understands all of the demo farm's season", () => {
+    const bytes = readFileSync(new URL("../../../data-demo/season.yaml", import.meta.url));
+    expect(readSeason({ name: "season.yaml", bytes }).settings).not.toEqual(defaultSettings);
   });
 
   it("takes a price in any unit of the trade, its currency before or behind", () => {

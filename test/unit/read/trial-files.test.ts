@@ -30,8 +30,9 @@ describe("readTrial", () => {
   });
 
   it("reads rates in seeds/m² and yields in kg/ha where a metric file names no unit", () => {
-    const { strips } = readCsv("variety;season;rate;yield\nOst;2026;300;4035\n", {}, metric);
+    const { strips, findings } = readCsv("variety;season;rate;yield\nOst;2026;300;4035\n", {}, metric);
     expect(strips[0]).toMatchObject({ rateSeedsPerM2: 300, yieldKgPerHa: 4035 });
+    expect(findings.map(({ code }) => code)).toEqual(["rate-taken-as-seeds"]);
   });
 
   it("asks in what unit a rate of 1.2 or 28 is", () => {
@@ -174,6 +175,20 @@ describe("yields", () => {
       metric,
     );
     expect(kilos.strips[0]!.yieldKgPerHa).toBeCloseTo(weighed.strips[0]!.yieldKgPerHa, 9);
+  });
+
+  it("says when yield and weight of a strip do not agree", () => {
+    const header = "variety,season,rate,yield,strip_weight,strip_length,strip_width,moisture\n";
+    // 600 lb on 0.1 acre are 100 bu/ac; brought from 16 to 13.5 % they would be 97.1.
+    const { findings, strips } = readCsv(
+      `${header}Ost,2026,1200000,100.4,600,435.6,10,16\nOst,2026,1200000,97.1,600,435.6,10,16\nOst,2026,1200000,97.1,,435.6,10,16\n`,
+    );
+    expect(strips).toHaveLength(3);
+    expect(findings.map(({ code, row }) => [code, row])).toEqual([
+      ["yield-and-weight-differ", 3],
+      ["yield-at-market-moisture", null],
+    ]);
+    expect(findings[0]!.message).toContain("The yield is 2.9 % away from what weight, length and width");
   });
 
   it("leaves out a strip whose moisture or ground cannot be", () => {
