@@ -236,8 +236,8 @@ function runTrials(
   for (let trial = 0; trial < trials; trial++) {
     const truth = (draws.curves[trial]! * kinds + draws.seasons[trial]!) * rates;
     const errors = draws.errors.subarray(trial * draws.longest, trial * draws.longest + rates);
-    const meanError = errors.reduce((sum, error) => sum + error, 0) / rates;
-    for (let j = 0; j < rates; j++) shown[j] = curves[truth + j]! + meanSd * (errors[j]! - meanError);
+    // The errors' own mean need not be taken off: it is the same miss for every centred curve.
+    for (let j = 0; j < rates; j++) shown[j] = curves[truth + j]! + meanSd * errors[j]!;
     let best = -Infinity;
     for (let c = 0; c < fits.length; c++) {
       let squares = 0;

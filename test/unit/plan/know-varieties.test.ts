@@ -1,9 +1,13 @@
+import { sampleCorrelation } from "simple-statistics";
 import { describe, expect, it } from "vitest";
+import { netReturns, valueAt, varietyPrices } from "../../../src/decide/net-return.ts";
+import { chiSquareQuantile } from "../../../src/maths/distributions.ts";
 import { believeCurves } from "../../../src/model/believable-curves.ts";
+import { averageOverSeasons } from "../../../src/model/forms/believable-curve.ts";
 import { firstBelief } from "../../../src/plan/first-belief.ts";
 import { growOnPaper } from "../../../src/plan/grow-on-paper.ts";
 import { knowVarieties } from "../../../src/plan/know-varieties.ts";
-import { planStrips } from "../../../src/plan/plan-strips.ts";
+import { planStrips, type KnownVariety } from "../../../src/plan/plan-strips.ts";
 import type { RateCell } from "../../../src/result.ts";
 import { crops } from "../../../src/crops.ts";
 import { defaultSettings } from "../../../src/settings.ts";
@@ -38,6 +42,11 @@ describe("a first trial", () => {
     expect(mean).toBeCloseTo(Math.log(crops.wheat.usualSeedsPerM2), 1);
     expect(sd / defaultSettings.priors.needSdLog).toBeCloseTo(1, 1);
     expect(1 - responding.length / curves.length).toBeLessThan(0.01);
+    const needAndLoss = sampleCorrelation(
+      logs,
+      responding.map((curve) => Math.log(curve.loss)),
+    );
+    expect(Math.abs(needAndLoss)).toBeLessThan(0.1);
     expect(curves[0]).toMatchObject({ loss: 0, decline: 0 });
     expect(curves[0]!.weight).toBeCloseTo(defaultSettings.priors.noResponseChance, 2);
   });
@@ -97,6 +106,46 @@ describe("rates that may be tried", () => {
   });
 });
 
+describe("an outlook", () => {
+  const asked = request({ expectedYieldKgPerHa: 4500 });
+  const [{ outlook, curves, yieldKgPerHa }] = knowVarieties(
+    asked,
+    { ...nothing, beliefs },
+    defaultSettings,
+  ) as [KnownVariety];
+  const rates = outlook.ratesSeedsPerM2;
+
+  it("has the season's curve about the one averaged over seasons", () => {
+    const kinds = outlook.seasonWeights.length;
+    const spread = curves.findIndex((curve) => curve.seasonSpread > 0.05 && curve.loss > 0.02);
+    const low = rates.findIndex((rate) => rate > 170);
+    const yields = Array.from(
+      { length: kinds },
+      (_, s) => outlook.yieldKgPerHa[(spread * kinds + s) * rates.length + low]!,
+    );
+    expect(yields[0]).toBeGreaterThan(yields[1]!);
+    expect(yields[1]).toBeGreaterThan(yields[2]!);
+    const mean = yields.reduce((sum, value, s) => sum + outlook.seasonWeights[s]! * value, 0);
+    const average = averageOverSeasons(curves[spread]!, rates)[low]! * yieldKgPerHa;
+    expect(Math.abs(mean / average - 1)).toBeLessThan(0.05);
+  });
+
+  it("reckons net return as the decision does", () => {
+    const [belief] = beliefs;
+    const prices = varietyPrices(belief!, { premiumPerKg: () => 0, costPerHa: () => 0 }, defaultSettings);
+    const decided = netReturns(belief!, prices);
+    const [a, b] = [rates.findIndex((rate) => rate > 240), rates.findIndex((rate) => rate > 350)] as const;
+    for (const k of curves.keys()) {
+      const ours = outlook.netPerHa[k * rates.length + b]! - outlook.netPerHa[k * rates.length + a]!;
+      const row = k * decided.rates.length;
+      const theirs =
+        valueAt(decided.rates, decided.byCurve, rates[b]!, row) -
+        valueAt(decided.rates, decided.byCurve, rates[a]!, row);
+      expect(Math.abs(ours - theirs)).toBeLessThan(0.5);
+    }
+  });
+});
+
 describe("a trial grown on paper", () => {
   const asked = request({ blocks: 3, ratesPerVariety: 4 });
   const known = knowVarieties(asked, { ...nothing, beliefs }, defaultSettings);
@@ -109,6 +158,25 @@ describe("a trial grown on paper", () => {
       planned.map((strip) => [strip.block, strip.position, strip.rateSeedsPerM2]),
     );
     for (const { yieldKgPerHa } of strips) expect(yieldKgPerHa).toBeGreaterThan(2500);
+  });
+
+  it("varies from strip to strip as the farm's strips do", () => {
+    const { strips } = growOnPaper(plan, known, "middle");
+    const mean = (of: (strip: (typeof strips)[number]) => boolean): number => {
+      const some = strips.filter(of);
+      return some.reduce((sum, strip) => sum + strip.yieldKgPerHa, 0) / some.length;
+    };
+    const squares = strips.reduce((sum, { block, rateSeedsPerM2, yieldKgPerHa }) => {
+      const expected =
+        mean((one) => one.block === block) +
+        mean((one) => one.rateSeedsPerM2 === rateSeedsPerM2) -
+        mean(() => true);
+      return sum + (yieldKgPerHa - expected) ** 2;
+    }, 0);
+    const df = (3 - 1) * (4 - 1);
+    const ratio = squares / known[0]!.outlook.errorSdKgPerHa ** 2;
+    expect(ratio).toBeGreaterThan(chiSquareQuantile(0.0005, df));
+    expect(ratio).toBeLessThan(chiSquareQuantile(0.9995, df));
   });
 
   it("comes from a low, a middling and a high truth", () => {
