@@ -4,7 +4,7 @@ import { finding } from "./finding.ts";
 
 export const nothingToPool = (): Finding =>
   finding(
-    "stops",
+    "note",
     "nothing-to-pool",
     "No variety was sown at two or more rates in one environment, so there is no response to the rate to be pooled. Sow at least three rates of a variety side by side.",
   );

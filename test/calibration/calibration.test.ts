@@ -1,0 +1,39 @@
+import { describe, expect, it } from "vitest";
+import { tellScores } from "./results-table.ts";
+import { scoreFarm } from "./score-farm.ts";
+import { families } from "./truths.ts";
+
+const mean = (numbers: number[]): number => numbers.reduce((a, b) => a + b, 0) / numbers.length;
+
+// A short cut of `npm run calibrate`: few farms, so the margins are wide. The bars themselves stand in results.md.
+const scores = families.flatMap((family) =>
+  [1, 3].flatMap((seasons) => [0, 1].flatMap((n) => scoreFarm(family, seasons, n))),
+);
+
+describe("the decision on simulated farms of known truth", () => {
+  it("loses less than the usual ways", () => {
+    const ours = mean(scores.map(({ lost }) => lost.ours));
+    for (const rival of [
+      "pooled quadratic",
+      "best-yielding tested rate",
+      "AICc winner",
+      "staying put",
+    ] as const)
+      expect(ours).toBeLessThan(mean(scores.map(({ lost }) => lost[rival])));
+  });
+
+  it("gives intervals that hold about as often as they say", () => {
+    const held = [0, 1].map((i) => mean(scores.map((score) => Number(score.held[i]))));
+    expect(held[0]).toBeGreaterThan(0.7);
+    expect(held[0]).toBeLessThan(0.93);
+    expect(held[1]).toBeGreaterThan(0.88);
+  });
+
+  it("advises moves that pay", () => {
+    expect(mean(scores.flatMap(({ move }) => move?.earned ?? []))).toBeGreaterThan(0);
+  });
+
+  it("is told in one table with every bar", () => {
+    expect(tellScores(scores, 2).match(/^- (met|\*\*not met\*\*): /gm)).toHaveLength(5);
+  });
+});
