@@ -1,9 +1,9 @@
 /** Every fitted curve of a variety, for those who want to check. */
-import type { FormFit, Optimum, Result } from "../../result.ts";
+import type { FormFit, Result } from "../../result.ts";
 import { formWords } from "../wording/forms.ts";
 import type { Measures } from "../wording/measures.ts";
 import { fixed, pValue } from "../wording/numbers.ts";
-import { bareRate } from "../wording/optimum.ts";
+import { optimumCell } from "../wording/optimum.ts";
 import { numberTable } from "./figure.ts";
 import { markup, type Markup } from "./markup.ts";
 
@@ -64,13 +64,4 @@ export function fitsTable(result: Result, variety: string, measures: Measures): 
       Weight: how well a form fits against the others (Akaike). The least significant difference (LSD) is given only where
       the F test of the rate is significant.
     </p>`;
-}
-
-/** "1.21 (0.98 to 1.40)", "≥ 2.00", "–". */
-export function optimumCell(optimum: Optimum, measures: Measures): string {
-  if (optimum.kind === "none") return "–";
-  const rate = bareRate(optimum.rateSeedsPerM2, measures);
-  if (optimum.kind === "at-edge") return `${optimum.edge === "highest" ? "≥" : "≤"} ${rate}`;
-  const end = (value: number | null): string => (value === null ? "…" : bareRate(value, measures));
-  return `${rate} (${end(optimum.lower)} to ${end(optimum.upper)})`;
 }

@@ -8,7 +8,7 @@ import {
   varietiesDiffer,
   varietyByRateTest,
 } from "../wording/seasons-together.ts";
-import { optimumCell } from "./fits.ts";
+import { optimumCell } from "../wording/optimum.ts";
 import { numberTable } from "./figure.ts";
 import { markup, type Markup } from "./markup.ts";
 

@@ -1,50 +1,34 @@
 /** What `fit` prints: next season's rates, then every curve and analysis of variance. */
-import type { FormFit, Optimum, RateAnova, Result, VarietyFit } from "../../result.ts";
+import type { FormFit, NextRate, RateAnova, Result, VarietyFit } from "../../result.ts";
 import { measuresOf, plainNumber, type Measures } from "../wording/measures.ts";
-import { counted, pValue } from "../wording/numbers.ts";
+import { gainText } from "../wording/next.ts";
+import { bareRate, optimumCell } from "../wording/optimum.ts";
+import { chance, counted, fixed, pValue } from "../wording/numbers.ts";
 import { plainLine } from "../plain-text.ts";
 import { observationSections } from "./observation-text.ts";
-import { rateCell } from "./rate-cell.ts";
+import { pooledSections } from "./pooled-text.ts";
 import { indented, orDash, textTable, type TextColumn, type TextStyle } from "./text-table.ts";
 
 const left = (heading: string): TextColumn => ({ heading });
 const right = (heading: string): TextColumn => ({ heading, align: "right" });
 
-/**
- * An optimum in a cell: with its interval where there is one, and with ≥ or ≤ where it lies beyond the tested rates.
- *
- * @example 1.21 (0.98 to 1.40), 1.21 (0.98 to …), ≥ 2.00, –
- */
-export function optimumCell(optimum: Optimum, measures: Measures): string {
-  switch (optimum.kind) {
-    case "found": {
-      const ends = [optimum.lower, optimum.upper].map((end) =>
-        end === null ? "…" : rateCell(end, measures),
-      );
-      return `${rateCell(optimum.rateSeedsPerM2, measures)} (${ends.join(" to ")})`;
-    }
-    case "at-edge":
-      return `${optimum.edge === "highest" ? "≥" : "≤"} ${rateCell(optimum.rateSeedsPerM2, measures)}`;
-    case "none":
-      return "–";
-  }
-}
+/** What the rate is in the drill; – where the lot's seed size is not known. */
+const sowingCell = ({ sowing }: NextRate, measures: Measures): string =>
+  orDash(sowing === null ? null : sowing.kgPerHa, measures.seedWeight.text);
 
 function nextText(result: Result, measures: Measures, style: TextStyle): string {
   const columns = [
-    left("variety"),
-    right("now"),
-    right("next"),
-    left("most money"),
-    right("gain"),
-    left("evidence"),
+    ...[left("variety"), right("now"), right("next"), right("seed to sow"), left("most money")],
+    ...[right("gain"), left("chance that it pays"), left("evidence")],
   ];
   const rows = result.next.map((next) => [
     next.variety,
-    rateCell(next.rateNowSeedsPerM2, measures),
-    rateCell(next.rateNextSeedsPerM2, measures),
+    bareRate(next.rateNowSeedsPerM2, measures),
+    bareRate(next.rateNextSeedsPerM2, measures),
+    sowingCell(next, measures),
     optimumCell(next.economicOptimum, measures),
-    measures.moneyPerArea.text(next.gainPerHa.expected, next.gainPerHa.upper - next.gainPerHa.lower),
+    gainText(next, measures),
+    orDash(next.chanceOfGain, chance),
     next.evidence,
   ]);
   return `${style.heading(`Next season (${measures.rateAxis})`)}\n${indented(textTable(columns, rows, style))}`;
@@ -122,22 +106,29 @@ const varietyText = (result: Result, variety: string, measures: Measures, style:
   ].join("\n");
 };
 
+/** Fields and seasons whose curves are shown one by one; of larger networks only what they say together. */
+const mostEnvironments = 60;
+
 /** The whole text of `stripcurve fit`. */
 export function fitText(result: Result, style: TextStyle): string {
   const measures = measuresOf(result);
-  const fitted = result.varieties.filter((variety) => result.fits.some((fit) => fit.variety === variety));
+  const oneByOne = result.environments.length <= mostEnvironments;
+  const fitted = oneByOne ? [...new Set(result.fits.map((fit) => fit.variety))] : [];
   const percent = `${Math.round(Math.max(...result.settings.intervalLevels) * 100)} %`;
   const sections = [
     `${counted(result.rows.used, "strip")} of ${counted(result.varieties.length, "variety")} ` +
       `in ${counted(result.environments.length, "field-season", measures.style)} used, ${result.rows.leftOut} left out.`,
     ...(result.next.length > 0 ? [nextText(result, measures, style)] : []),
     ...fitted.map((variety) => varietyText(result, variety, measures, style)),
-    ...(fitted.length > 0
+    ...pooledSections(result, measures, style),
+    ...(oneByOne
       ? [
           `* most Akaike weight. (a to b) ${percent} interval, … beyond the tested rates. ≥, ≤ best at or beyond the highest, lowest rate tested.\n` +
             "LSD is shown only where the F test of the rate is significant.",
         ]
-      : []),
+      : [
+          `Curves and analyses of variance of ${fixed(result.fits.length, 0, measures.style)} varieties in field-seasons are left out here; --csv and --json have them all.`,
+        ]),
     ...observationSections(result, measures, style),
   ];
   return `${sections.join("\n\n")}\n`;

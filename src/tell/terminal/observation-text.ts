@@ -1,9 +1,9 @@
 /** Stand, heads, lodging and protein against the rate, as tables below the curves of yield. */
 import type { LodgingModel, Result } from "../../result.ts";
 import { scoreText } from "../wording/lodging.ts";
+import { bareRate } from "../wording/optimum.ts";
 import { plainNumber, type Measures } from "../wording/measures.ts";
 import { pValue } from "../wording/numbers.ts";
-import { rateCell } from "./rate-cell.ts";
 import { indented, orDash, textTable, type TextColumn, type TextStyle } from "./text-table.ts";
 
 const left = (heading: string): TextColumn => ({ heading });
@@ -57,7 +57,7 @@ function headsText({ tillering }: Result, measures: Measures, style: TextStyle):
   const rows = tillering.flatMap(({ variety, rates, answer }) =>
     rates.map((row, i) => [
       i === 0 ? variety : "",
-      rateCell(row.rateSeedsPerM2, measures),
+      bareRate(row.rateSeedsPerM2, measures),
       measures.heads.number(row.headsPerM2),
       orDash(row.headsPerPlant, (heads) => plainNumber(heads, 2, measures)),
       i > 0 || answer === null
@@ -96,7 +96,7 @@ function lodgingText(result: Result, measures: Measures, style: TextStyle): stri
         if (told.length === 0) return [[variety, "–", reason.replaceAll("-", " "), "–", "–"]];
         return told.map((row, i) => [
           i === 0 ? variety : "",
-          rateCell(row.rateSeedsPerM2, measures),
+          bareRate(row.rateSeedsPerM2, measures),
           scoreText(row.seenShare, scale, measures),
           scoreText(row.expectedShare, scale, measures),
           measures.share(row.chanceOverLimit),

@@ -11,6 +11,26 @@ const widthOf = (optimum: Optimum): number | undefined =>
 export const bareRate = (rate: number, measures: Measures, width?: number): string =>
   measures.rate.number(rate, width).replace(" million", "");
 
+/**
+ * An optimum in a cell: with its interval where there is one, and with ≥ or ≤ where it lies beyond the tested rates.
+ *
+ * @example 1.21 (0.98 to 1.40), 1.21 (0.98 to …), ≥ 2.00, –
+ */
+export function optimumCell(optimum: Optimum, measures: Measures): string {
+  switch (optimum.kind) {
+    case "found": {
+      const ends = [optimum.lower, optimum.upper].map((end) =>
+        end === null ? "…" : bareRate(end, measures),
+      );
+      return `${bareRate(optimum.rateSeedsPerM2, measures)} (${ends.join(" to ")})`;
+    }
+    case "at-edge":
+      return `${optimum.edge === "highest" ? "≥" : "≤"} ${bareRate(optimum.rateSeedsPerM2, measures)}`;
+    case "none":
+      return "–";
+  }
+}
+
 /** Label of a flag in a chart. */
 export function optimumFlag(name: string, optimum: Optimum, measures: Measures): string {
   if (optimum.kind === "none") return `${name}: not known`;

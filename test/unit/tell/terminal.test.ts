@@ -1,6 +1,9 @@
 import { describe, expect, it } from "vitest";
 import { plainLine, plainText } from "../../../src/tell/plain-text.ts";
 import { findingLine, findingSections } from "../../../src/tell/terminal/finding-lines.ts";
+import { fitText } from "../../../src/tell/terminal/fit-text.ts";
+import { varietiesDiffer } from "../../../src/tell/wording/seasons-together.ts";
+import { demoResult } from "../../fixtures/demo.ts";
 import { colouredTextStyle, plainTextStyle, textTable } from "../../../src/tell/terminal/text-table.ts";
 import { finding } from "../../../src/check/findings/finding.ts";
 
@@ -56,5 +59,30 @@ describe("findings as lines", () => {
       "Good to know: used as it is (1)\n  One season.",
     ]);
     expect(findingSections(findings, colouredTextStyle)[0]).toContain("\u001b[31mLeft out");
+  });
+});
+
+describe("the text of fit", () => {
+  const demo = demoResult();
+  const text = fitText(demo, plainTextStyle);
+
+  it("tells next season, each variety, all seasons together and whether varieties differ", () => {
+    for (const { variety } of demo.next) {
+      expect(text).toMatch(new RegExp(`^  ${variety} +\\d\\.\\d\\d +\\d\\.\\d\\d +\\d+ lb/ac`, "m"));
+      expect(text).toContain(`${variety}: response curves`);
+    }
+    expect(text).toContain(`\n  ${varietiesDiffer(demo)}\n`);
+    expect(text).toMatch(/^ {2}strip +\d+ +\d\.\d$/m);
+  });
+
+  it("has no blank at a line's end and nothing unknown in a cell", () => {
+    expect(text).not.toMatch(/ $|NaN|undefined|null|\[object/m);
+  });
+
+  it("leaves single curves of a large network to JSON and CSV, and says so", () => {
+    const environments = Array.from({ length: 61 }, (_, i) => ({ ...demo.environments[0]!, id: `E${i}` }));
+    const large = fitText({ ...demo, environments }, plainTextStyle);
+    expect(large).not.toContain(": response curves, rates in million viable seeds/ac\n  field and season");
+    expect(large).toContain("--csv and --json have them all");
   });
 });
