@@ -38,8 +38,8 @@ const monthOf = (name: string): number => monthNames.indexOf(name.slice(0, 3).to
  * @example parseDate("4/5/2026") // either 2026-04-05 or 2026-05-04
  */
 export function parseDate(text: string): DateText {
+  if (text.length > 40) return none;
   const date = text.trim().replace(/[T ]+\d{1,2}:\d{2}.*$/, "");
-  if (date.length > 30) return none;
   const yearFirst = /^(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})$/.exec(date);
   if (yearFirst !== null) {
     return certain(isoDate(Number(yearFirst[1]), Number(yearFirst[2]), Number(yearFirst[3])), null);

@@ -105,8 +105,16 @@ describe("Table Schemas", () => {
 
   it("of lots name every column that reading understands", () => {
     const fields = fieldsOf(lotsSchema());
-    const value = ({ name, type }: Field): string =>
-      name === "seed_price_unit" ? "$/bu" : name === "rate_now" ? "1200000" : sample[type]!;
+    const own: Record<string, string> = {
+      ...{
+        seed_price_unit: "$/bu",
+        rate_now: "1200000",
+        seeds_per_lb: "12960",
+        seeds_per_kg: "28571",
+        tkw_g: "35",
+      },
+    };
+    const value = ({ name, type }: Field): string => own[name] ?? sample[type]!;
     const text = `${fields.map(({ name }) => name).join(",")}\n${fields.map(value).join(",")}\n`;
     const { lots, findings } = readLots({ name: "lots.csv", bytes: bytesOf(text) }, defaultSettings, us);
     expect(findings).toEqual([]);

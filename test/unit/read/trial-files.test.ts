@@ -231,6 +231,44 @@ describe("rates by weight", () => {
     expect(seeds(`Ost,2026,${bushels},${perPound},100,60`, header) / 1.3e6).toBeCloseTo(1, 4);
   });
 
+  /** K-State Extension (W5): 750,000 seeds/ac is about 63 lb/ac at 12,000 and 47 at 16,000 seeds/lb. */
+  it.each([
+    [12_000, 62.5],
+    [16_000, 46.875],
+  ])("counts 750,000 seeds at %d seeds/lb in %f lb", (perPound, pounds) => {
+    const header = "variety,season,rate (lb/ac),seeds_per_lb,germination_pct,yield";
+    expect(seeds(`Ost,2026,${pounds},${perPound},100,60`, header)).toBeCloseTo(750_000, 3);
+  });
+
+  /**
+   * NC State Extension, Duplin County, "Wheat Seeding Rates" (2017), lb/ac for 30 and 35 seeds/ft² (W6); Univ. of Kentucky,
+   * Bitzer & Herbek, the same (W7). Print rounds to the pound, the first Kentucky cell two pounds down (150 for 152).
+   */
+  it.each([
+    [10_000, 131, 152],
+    [11_000, 119, 138],
+    [12_000, 109, 127],
+    [12_500, 105, 122],
+    [13_000, 101, 117],
+    [14_000, 94, 109],
+    [15_000, 87, 101],
+    [16_000, 82, 95],
+    [18_000, 73, 85],
+    [20_000, 65, 76],
+  ])(
+    "reads the pounds of the printed tables at %d seeds/lb as 30 and 35 seeds/ft²",
+    (perPound, low, high) => {
+      const { strips } = readCsv(
+        `variety,season,rate (lb/ac),seeds_per_lb,germination_pct,yield\nOst,2026,${low},${perPound},100,60\nOst,2026,${high},${perPound},100,60\n`,
+      );
+      const onePound = perPound / 43_560;
+      strips.forEach(({ rateSeedsPerM2 }, index) => {
+        const perSquareFoot = rateSeedsPerM2 * 0.09290304;
+        expect(Math.abs(perSquareFoot - [30, 35][index]!)).toBeLessThanOrEqual(onePound);
+      });
+    },
+  );
+
   /** Birchip Cropping Group (W8): 40 plants/m² at 85 % of 211,400 seeds/kg is 2.226 kg/ha, printed 2.23. */
   it("turns kg/ha into viable seeds/m²", () => {
     const { strips } = readCsv(
