@@ -451,6 +451,11 @@ export interface LodgingRegression {
   residualDf: number;
   /** Environments and varieties left out of this regression because nothing, or everything, lodged there. */
   withoutInformation: string[];
+  /**
+   * The rate's coefficient, z for t, when only the order of the scores counts and their steps need not be even: proportional
+   * odds. Null with more than 12 different scores, with many strips or environments, and where it has no finite answer.
+   */
+  byOrder: Coefficient | null;
   /** Does each variety have its own slope? Null with one variety. */
   varietyByRate: { f: number; df: number; residualDf: number; p: number } | null;
 }

@@ -22,6 +22,8 @@ export interface LodgingTable {
   environments: { id: string; season: number }[];
   varieties: string[];
   cells: LodgingCell[];
+  /** The strips themselves, each with a score. */
+  scored: readonly Strip[];
 }
 
 const entropy = (y: number): number => (y <= 0 || y >= 1 ? 0 : y * Math.log(y) + (1 - y) * Math.log(1 - y));
@@ -78,6 +80,7 @@ function tabulate(scale: LodgingScale, strips: readonly Strip[]): LodgingTable {
   return {
     scale,
     strips: strips.length,
+    scored: strips,
     environments: environments.map((id) => ({ id, season: seasons.get(id)! })),
     varieties,
     cells: [...cells.values()].sort(

@@ -1,7 +1,9 @@
 /** What the lodging scores say by themselves: environments and varieties as fixed effects, no prior. */
+import { environmentId } from "../environments.ts";
 import { fUpperTail, tTwoSided } from "../maths/distributions.ts";
 import { GroupedLogit, type LogitFit } from "../maths/grouped-logit.ts";
 import type { Coefficient, LodgingRegression } from "../result.ts";
+import { rateByOrder } from "./lodging-order.ts";
 import { toLogitCells, type LodgingCell, type LodgingTable, type Terms } from "./lodging-cells.ts";
 
 /** Rates enter as hundreds of seeds/m² from the centre. */
@@ -76,6 +78,13 @@ export function regressLodging(table: LodgingTable, centreSeedsPerM2: number): L
     deviance: common.deviance,
     residualDf,
     withoutInformation,
+    byOrder: rateByOrder(
+      table.scored.filter(
+        (strip) =>
+          !withoutInformation.includes(strip.variety) && !withoutInformation.includes(environmentId(strip)),
+      ),
+      (rate) => (rate - centreSeedsPerM2) / hundred,
+    ),
     varietyByRate: count < 2 ? null : testOwnSlopes(),
   };
 

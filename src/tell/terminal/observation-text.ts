@@ -120,9 +120,14 @@ function lodgingText(result: Result, measures: Measures, style: TextStyle): stri
 function regressionSentences({ regression }: LodgingModel, measures: Measures): string[] {
   const rate = regression?.coefficients.find(({ name }) => name === "rate");
   if (regression === null || rate === undefined) return [];
-  const { varietyByRate, withoutInformation } = regression;
+  const { varietyByRate, withoutInformation, byOrder } = regression;
   return [
     `Odds of lodging × ${plainNumber(Math.exp(rate.estimate), 2, measures)} for 100 more seeds/m² (t ${plainNumber(rate.t, 1, measures)}, df ${regression.residualDf}, ${told(rate.p, measures)}), fields and seasons apart.`,
+    ...(byOrder === null
+      ? []
+      : [
+          `By the order of the scores alone: odds × ${plainNumber(Math.exp(byOrder.estimate), 2, measures)} (z ${plainNumber(byOrder.t, 1, measures)}, ${told(byOrder.p, measures)}).`,
+        ]),
     ...(varietyByRate === null
       ? []
       : [

@@ -3,6 +3,8 @@ import { parse } from "papaparse";
 import { describe, expect, it } from "vitest";
 import { GroupedLogit, type LogitCells } from "../../../src/maths/grouped-logit.ts";
 import { toLodgingScore } from "../../../src/lodging-scales.ts";
+import { fitOrderedLogit } from "../../../src/maths/ordered-logit.ts";
+import { orderLodging } from "../../../src/model/lodging-order.ts";
 import { tabulateLodging, toLogitCells, type LodgingCell } from "../../../src/model/lodging-cells.ts";
 import { regressLodging } from "../../../src/model/lodging-regression.ts";
 import type { LodgingScore, Strip } from "../../../src/trial.ts";
@@ -196,5 +198,58 @@ describe("grouped logit against R's glm", () => {
         expect(Math.abs((1e6 * Math.sqrt(variance)) / standardError! - 1)).toBeLessThan(1e-6);
       }
     });
+  });
+});
+
+describe("proportional odds against R's clm and polr", () => {
+  const soybeans = rowsOf("soybean.csv").map((row) => {
+    // R rounds halves to even: 2.5 half steps are 2, 3.5 are 4.
+    const doubled = 2 * Number(row["lodging"]);
+    const below = Math.floor(doubled);
+    const even = below % 2 === 0 ? below : below + 1;
+    const score = (doubled - below === 0.5 ? even : Math.round(doubled)) / 2;
+    const lodging = { scale: "one-to-five", score, share: (score - 1) / 4 } as const;
+    return strip({ ...row, variety: "all" }, Number(row["height"]) + 1, lodging);
+  });
+  const million = (rate: number): number => (rate - centre) / fromPerAcre(1_000_000);
+
+  it.each([
+    ["environments, varieties and rate", zeroBased, million, expected.proportionalOdds],
+    ["58 soybeans, height in the place of the rate", soybeans, (x: number) => x - 2, expected.soybean.proportionalOddsHalfSteps],
+  ])("agrees on %s", (_, strips, rise, reference) => {
+    const { cases, columns } = orderLodging(strips, rise)!;
+    const fit = fitOrderedLogit(cases);
+    const close = (a: number, b: number): void =>
+      expect(Math.abs(a - b)).toBeLessThan(1e-6 * Math.abs(b) + 1e-9);
+    expect(fit.converged).toBe(true);
+    close(fit.logLikelihood, reference.logLikelihood);
+    const size = fit.thresholds.length + columns.length;
+    const errorOf = (i: number): number => Math.sqrt(fit.covariance[i * (size + 1)]!);
+    Object.values(reference.thresholds as unknown as Record<string, [number, number]>).forEach(([estimate, error], k) => {
+      close(fit.thresholds[k]!, estimate);
+      close(errorOf(k), error);
+    });
+    let compared = 0;
+    for (const [name, [estimate, error]] of Object.entries(
+      reference.beta as unknown as Record<string, [number, number]>,
+    )) {
+      const ours = name.startsWith("env")
+        ? name.slice(3).replace(/^(\D+) (\d{4})$/, "$2 $1")
+        : name.startsWith("variety")
+          ? name.slice(7)
+          : "rate";
+      const j = columns.indexOf(ours);
+      close(fit.coefficients[j]!, estimate);
+      close(errorOf(fit.thresholds.length + j), error);
+      compared++;
+    }
+    expect(compared).toBe(columns.length);
+  });
+
+  it("tells the same rate beside the regression of shares, per 100 seeds/m²", () => {
+    const { byOrder } = regressLodging(tabulateLodging(zeroBased)[0]!, centre)!;
+    const [estimate, error] = expected.proportionalOdds.beta.u as [number, number];
+    expect(Math.abs((byOrder!.estimate * hundreds) / estimate - 1)).toBeLessThan(1e-6);
+    expect(Math.abs((byOrder!.standardError * hundreds) / error - 1)).toBeLessThan(1e-6);
   });
 });
