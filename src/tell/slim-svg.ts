@@ -70,6 +70,7 @@ function slim(element: Element): void {
   for (const [key, value] of attributes)
     if (needless.test(key) || defaults[key] === value) attributes.delete(key);
     else if (/^(?:d|transform|x|y|x1|x2|y1|y2)$/.test(key)) attributes.set(key, toTenths(value));
+  if (element.name === "path") asCircle(element);
   for (const child of elementsOf(element)) slim(child);
   element.children = element.children.filter((child) => typeof child === "string" || isVisible(child));
   unwrap(element);
@@ -84,6 +85,22 @@ function unwrap(element: Element): void {
   );
 }
 
+/** Two half circles about a point that is moved to, as Vega draws round symbols. */
+const roundSymbol = /^M([\d.]+),0A\1,\1,0,1,1,-\1,0A\1,\1,0,1,1,\1,0$/;
+const movedTo = /^translate\((-?[\d.]+),(-?[\d.]+)\)$/;
+
+function asCircle(element: Element): void {
+  const radius = roundSymbol.exec(element.attributes.get("d") ?? "")?.[1];
+  const centre = movedTo.exec(element.attributes.get("transform") ?? "");
+  if (radius === undefined || centre === null) return;
+  element.name = "circle";
+  element.attributes.delete("d");
+  element.attributes.delete("transform");
+  element.attributes.set("cx", centre[1]!);
+  element.attributes.set("cy", centre[2]!);
+  element.attributes.set("r", radius);
+}
+
 const toTenths = (value: string): string =>
   value
     .replace(/-?\d+\.\d{2,}/g, (number) => String(Number(Number(number).toFixed(1))))
@@ -94,7 +111,7 @@ function isVisible({ name, attributes, children }: Element): boolean {
   if (attributes.get("display") === "none") return false;
   if (name === "g") return children.length > 0;
   // A shape without paint of its own lies in groups that have none: Vega's frames of groups.
-  if (name === "path") return attributes.has("fill") || attributes.has("stroke");
+  if (name === "path" || name === "circle") return attributes.has("fill") || attributes.has("stroke");
   return true;
 }
 

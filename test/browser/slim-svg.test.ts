@@ -10,7 +10,7 @@ import { noBrowser, reportBrowser } from "./open-report.ts";
 
 /** Every shape that can be seen: where it lies to the half pixel, and how it is painted. */
 function seen(): string[] {
-  return [...document.querySelectorAll("path, line, rect, text")]
+  return [...document.querySelectorAll("path, circle, line, rect, text")]
     .map((shape) => {
       const { fill, stroke, strokeWidth, strokeDasharray, opacity, fontSize, textAnchor } =
         getComputedStyle(shape);

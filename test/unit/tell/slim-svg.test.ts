@@ -27,6 +27,12 @@ describe("slim SVG", () => {
     );
   });
 
+  it("writes a round symbol as a circle", () => {
+    const drawn =
+      '<path transform="translate(5,4)" d="M3.09,0A3.09,3.09,0,1,1,-3.09,0A3.09,3.09,0,1,1,3.09,0" fill="red"/>';
+    expect(slimSvg(inside(drawn))).toBe(inside('<circle fill="red" cx="5" cy="4" r="3.1"/>'));
+  });
+
   it("drops shapes that nobody sees and groups that say nothing", () => {
     expect(
       slimSvg(
