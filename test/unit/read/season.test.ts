@@ -36,7 +36,7 @@ describe("readSeason", () => {
       standLoss: 0.15,
       bestSeedingDate: "2027-04-20",
       plannedSeedingDate: "2027-04-24",
-      lodgingLimit: 4 / 9,
+      lodgingLimit: 3 / 9,
       largestStep: 0.1,
       flatZonePerHa: fromMoneyPerAcre(2),
       seed: 20270424,
