@@ -2,7 +2,7 @@
 import { median } from "simple-statistics";
 import { standLossUnusual, standOutOfLine } from "../check/findings/field.ts";
 import { environmentId } from "../environments.ts";
-import { normalQuantile } from "../maths/distributions.ts";
+import { normalQuantile, tQuantile } from "../maths/distributions.ts";
 import { meanOfRandom } from "../maths/random-effects.ts";
 import { fitWithinGroups } from "../maths/within-groups.ts";
 import type { FarmStand, StandSummary } from "../result.ts";
@@ -19,8 +19,6 @@ const slipDifference = 0.25;
 const usualLoss = [0.05, 0.47] as const;
 /** Sd of one strip's loss where no two counts are comparable: about a tenth, as of 100 plants counted. */
 const sdOfOneCount = 0.1;
-/** Four environments in five. */
-const bandQuantile = normalQuantile(0.9);
 
 interface Counted {
   strip: Strip;
@@ -95,7 +93,7 @@ export function modelStand(strips: readonly Strip[]): {
   const range = (loss: number, error: number): Pick<FarmStand, "lower" | "upper"> =>
     environments.length < 2
       ? { lower: null, upper: null }
-      : bandAround(loss, farm.between + farm.variance + error);
+      : bandAround(loss, farm.between + farm.variance + error, tQuantile(0.9, environments.length - 1));
 
   const ofSeasonToCome = differences.map(({ variety, counts }, i): StandSummary => {
     const standLoss = farm.mean + ofVarieties.shrunk[i]!;
@@ -106,7 +104,13 @@ export function modelStand(strips: readonly Strip[]): {
   const ofEnvironments = levels.map(({ environment, variety, counts }): StandSummary => {
     const standLoss =
       farm.shrunk[environmentNumber.get(environment)!]! + ofVarieties.shrunk[varietyNumber.get(variety)!]!;
-    return { variety, environment, counts, standLoss, ...bandAround(standLoss, variance / counts) };
+    return {
+      variety,
+      environment,
+      counts,
+      standLoss,
+      ...bandAround(standLoss, variance / counts, normalQuantile(0.9)),
+    };
   });
   for (const { id, loss } of environments)
     if (loss < usualLoss[0] || loss > usualLoss[1]) findings.push(standLossUnusual(id, loss));
@@ -134,8 +138,9 @@ function weightedMean(levels: readonly { counts: number; loss: number }[]): { co
   return { counts, loss: levels.reduce((sum, level) => sum + level.counts * level.loss, 0) / counts };
 }
 
-function bandAround(loss: number, variance: number): { lower: number; upper: number } {
-  const half = bandQuantile * Math.sqrt(variance);
+/** Four in five lie inside: a tenth on each side. */
+function bandAround(loss: number, variance: number, tenth: number): { lower: number; upper: number } {
+  const half = tenth * Math.sqrt(variance);
   return { lower: Math.max(0, loss - half), upper: Math.min(1, loss + half) };
 }
 

@@ -58,6 +58,17 @@ describe("chanceOverLimit", () => {
     expect(chanceOverLimit(certain, 300, 0.5)).toBeCloseTo(0.158655, 6);
   });
 
+  it("counts what is not known of level and slope, together", () => {
+    const [belief] = certain.beliefs;
+    const vague = {
+      ...certain,
+      beliefs: [{ ...belief!, levelVariance: 0.5, slopeVariance: 1e-4, covariance: -0.002 }],
+    };
+    // At 400: mean −1 + 1 = 0 against the limit's −0.847298; variance 0.5 − 2 × 100 × 0.002 + 100² × 0.0001 + 1 = 2.1.
+    // Normal tail below 0.847298 ÷ 1.449138 = 0.584691: 0.720623.
+    expect(chanceOverLimit(vague, 400, 0.3)).toBeCloseTo(0.720623, 5);
+  });
+
   it("is certain at the ends of the scale", () => {
     expect(chanceOverLimit(certain, 300, 0)).toBe(1);
     expect(chanceOverLimit(certain, 300, 1)).toBe(0);

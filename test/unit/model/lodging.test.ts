@@ -102,6 +102,16 @@ describe("modelLodging", () => {
       );
   });
 
+  it("expects of a new field what varieties did in fields where they differed", () => {
+    // In every season one variety lies and the other stands, by turns: the seasons are alike, the varieties in them not.
+    const byTurns = (season: number, variety: string, rate: number): number =>
+      ((season + (variety === "Ostrindel" ? 1 : 0)) % 2 === 0 ? 1 : 5) + (rate > 350 ? 1 : 0);
+    const [ostrindel] = modelLodging(score(6, ["Ostrindel", "Quavenby"], byTurns))[0]!.varieties;
+    expect(ostrindel!.beliefs.every(({ seasonVariance }) => seasonVariance > 0.3)).toBe(true);
+    expect(chanceOverLimit(ostrindel!, 320, 0.3)!).toBeGreaterThan(0.3);
+    expect(chanceOverLimit(ostrindel!, 320, 0.3)!).toBeLessThan(0.7);
+  });
+
   it("does not depend on the order of the strips", () => {
     const strips = score(3, ["Ostrindel", "Quavenby"], risen);
     const backwards = modelLodging([...strips].reverse())[0]!.varieties;

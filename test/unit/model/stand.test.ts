@@ -70,6 +70,18 @@ describe("modelStand", () => {
     expect(farmStand!.perHundredSeeds!.p).toBeLessThan(0.001);
   });
 
+  it("compares varieties at one rate, where they were sown at different ones", () => {
+    const thin = count({ "2022 A": 0.15, "2023 A": 0.15 }, { risePerSeed: 0.0005, wobble: 0.001 });
+    const thick = count({ "2022 B": 0.15, "2023 B": 0.15 }, { risePerSeed: 0.0005, wobble: 0.001 });
+    const { stand } = modelStand([
+      ...thin.filter(({ rateSeedsPerM2 }) => rateSeedsPerM2 < 400),
+      ...thick.filter(({ rateSeedsPerM2 }) => rateSeedsPerM2 > 200),
+    ]);
+    const [a, b] = stand.filter(({ environment }) => environment === null);
+    expect(a!.standLoss).toBeCloseTo(b!.standLoss, 3);
+    expect(a!.standLoss).toBeCloseTo(0.15, 2);
+  });
+
   // McLeod 1982 (N.Z. J. Exp. Agric. 10:133–136), barley, means of 8 site-years: plants/m² at 50, 75 … 150 kg/ha.
   it("sees in published counts that a smaller share comes up the more is sown", () => {
     const seedsPerKg = 25_000;
