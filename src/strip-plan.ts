@@ -98,9 +98,12 @@ export interface VarietyPlan {
     /** Chance that the economic optimum as it stands beats today's rate by anything. */
     chanceToBeatNow: number;
   };
+  /** To be planted: the rates the person has set, else the searched ones where they are clearly better, else the habit. */
   chosen: RateDesign;
   /** As many rates, evenly apart: the habit. */
   habit: RateDesign;
+  /** The rates that a search found to narrow the answer most; null where the person has set them. */
+  searched: RateDesign | null;
 }
 
 /** What a comparison of two rate means of one variety could show in this trial alone, at `settings.testLevel`. */

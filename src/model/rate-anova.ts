@@ -1,7 +1,8 @@
 /** Analysis of variance of one variety in one environment: blocks, then rates as a factor, split into line, bend and rest. */
-import { fUpperTail, tQuantile } from "../maths/distributions.ts";
+import { fUpperTail } from "../maths/distributions.ts";
 import { roundingSs, type GroupedPoints } from "../maths/grouped-points.ts";
 import { averageDifferenceVariance, fitTwoWay } from "../maths/two-way.ts";
+import { leastSignificantDifference } from "./least-significant-difference.ts";
 import type { AnovaTerm, FittedForm, RateAnova } from "../result.ts";
 import type { FormName, Settings } from "../settings.ts";
 
@@ -55,8 +56,7 @@ export function rateAnova(
     cvPct: points.mean > 0 ? (100 * Math.sqrt(errorMs)) / points.mean : null,
     lsdKgPerHa:
       significant && compared && adjustedMeans !== null
-        ? tQuantile(1 - settings.testLevel / 2, errorDf) *
-          Math.sqrt(errorMs * averageDifferenceVariance(points))
+        ? leastSignificantDifference(errorMs * averageDifferenceVariance(points), errorDf, settings.testLevel)
         : null,
     rates: compared ? rateMeans(points, adjustedMeans) : [],
   };

@@ -5,12 +5,10 @@ import type { Settings } from "../settings.ts";
 import { habitRates } from "./choose-rates.ts";
 import { knowVarieties } from "./know-varieties.ts";
 import { setUpBench, simulateTrials } from "./simulate-trials.ts";
-
-/** 4 blocks of 5 rates: what on-farm guides ask for (PNW STEEP 1994; 5 rates FROM MEMORY). */
-const usual = { blocks: 4, rates: 5 };
+import { usualSize } from "./size-trial.ts";
 
 /** A rough look is enough to rank varieties. */
-const draws = { search: 0, general: 100, withGain: 0, longest: usual.rates };
+const draws = { search: 0, general: 100, withGain: 0, longest: usualSize.rates };
 
 /** A variety is settled when a trial is worth less than this share of the sum within which all rates are as good. */
 const settledShare = 0.1;
@@ -37,11 +35,11 @@ export function adviseStrips(
     ({ outlook, now, lot, pastStrips, pastEnvironments }): StripAdvice[] => {
       const draw = random(settings.seed, `advice ${outlook.variety}`);
       const bench = setUpBench(outlook, now, Infinity, draws, draw);
-      const at = habitRates(bench, usual.rates);
+      const at = habitRates(bench, usualSize.rates);
       // A drill too coarse for five rates gets no advice; the plan says why.
       if (at === null) return [];
       const { errorSdKgPerHa } = outlook;
-      const finds = simulateTrials(bench, { at, blocks: usual.blocks, errorSdKgPerHa });
+      const finds = simulateTrials(bench, { at, blocks: usualSize.blocks, errorSdKgPerHa });
       const [lower, upper] = bench.intervalNow;
       return [
         {
@@ -50,8 +48,8 @@ export function adviseStrips(
           pastStrips,
           pastEnvironments,
           areaHa: lot?.areaHa ?? null,
-          blocks: usual.blocks,
-          ratesPerVariety: usual.rates,
+          blocks: usualSize.blocks,
+          ratesPerVariety: usualSize.rates,
           valueOfKnowingAllPerHa: bench.valueOfKnowingAllPerHa,
           valueOfTrialPerHa: finds.valuePerHa,
           intervalWidthNowSeedsPerM2: upper - lower,

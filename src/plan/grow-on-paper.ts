@@ -5,7 +5,7 @@ import type { BelievableCurve, Result } from "../result.ts";
 import type { SimulatedOutcome, StripPlan } from "../strip-plan.ts";
 import type { Strip } from "../trial.ts";
 import { bestRates, sortOrder } from "./outlook.ts";
-import type { KnownVariety } from "./plan-strips.ts";
+import type { KnownVariety } from "./candidate.ts";
 
 /** Where the simulated truth lies among what is believed of the best rate, as a share of the weights below it. */
 const truthPlaces: Record<SimulatedOutcome["truth"], number> = { low: 0.1, middle: 0.5, high: 0.9 };

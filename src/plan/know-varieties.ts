@@ -10,7 +10,7 @@ import type { PlanRequest } from "../strip-plan.ts";
 import { settableRates } from "./choose-rates.ts";
 import { firstBelief } from "./first-belief.ts";
 import { nearestRate, type Outlook } from "./outlook.ts";
-import type { KnownVariety } from "./plan-strips.ts";
+import type { KnownVariety } from "./candidate.ts";
 
 /** Rates that may be tried where the request does not say, as shares of the crop's usual rate. */
 const triedFrom = 0.5;

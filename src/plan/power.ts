@@ -1,5 +1,5 @@
-/** What a comparison of rate means could show: power and the least significant difference. */
-import { fQuantile, tQuantile } from "../maths/distributions.ts";
+/** What a comparison of rate means could show: power. */
+import { fQuantile } from "../maths/distributions.ts";
 import { nonCentralFUpperTail } from "../maths/noncentral.ts";
 
 /**
@@ -32,20 +32,4 @@ export function pairPower(
   level: number,
 ): number | null {
   return fTestPower(1, errorDf, (blocks * difference * difference) / (2 * errorSd * errorSd), level);
-}
-
-/**
- * Least significant difference between two rate means: t(1 − level/2, error df) × √(2 s²/blocks).
- *
- * @returns in the unit of `errorSd`; null without error degrees of freedom
- * @example leastSignificantDifference(332.5, 4, 15, 0.05) // 501.1 kg/ha, Gomez & Gomez 1984, p. 26
- */
-export function leastSignificantDifference(
-  errorSd: number,
-  blocks: number,
-  errorDf: number,
-  level: number,
-): number | null {
-  if (errorDf < 1) return null;
-  return tQuantile(1 - level / 2, errorDf) * errorSd * Math.sqrt(2 / blocks);
 }

@@ -7,7 +7,8 @@ import { averageOverSeasons } from "../../../src/model/forms/believable-curve.ts
 import { firstBelief } from "../../../src/plan/first-belief.ts";
 import { growOnPaper } from "../../../src/plan/grow-on-paper.ts";
 import { knowVarieties } from "../../../src/plan/know-varieties.ts";
-import { planStrips, type KnownVariety } from "../../../src/plan/plan-strips.ts";
+import type { KnownVariety } from "../../../src/plan/candidate.ts";
+import { planStrips } from "../../../src/plan/plan-strips.ts";
 import type { RateCell } from "../../../src/result.ts";
 import { crops } from "../../../src/crops.ts";
 import { defaultSettings } from "../../../src/settings.ts";

@@ -1,0 +1,53 @@
+/** The rates of one variety, searched for and held against the habit. */
+import type { PlanOption, PlanRequest, RateDesign, VarietyPlan } from "../strip-plan.ts";
+import { plainRates, type Candidate } from "./candidate.ts";
+import { chooseRates, habitRates } from "./choose-rates.ts";
+import { dEfficiency } from "./d-efficiency.ts";
+import { simulateTrials } from "./simulate-trials.ts";
+
+/**
+ * Evenly spaced rates stay unless others narrow the answer by this share: they guard best against a curve that is none
+ * of the believable ones, and less than this is within the error of the simulated trials.
+ */
+const worthwhile = 0.02;
+
+/** The rates of one variety, and what they would find beside evenly spaced ones. */
+export function planVariety(request: PlanRequest, candidate: Candidate, size: PlanOption): VarietyPlan {
+  const { known, bench, errorSdKgPerHa } = candidate;
+  const { outlook } = bench;
+  const { blocks, ratesPerVariety } = size;
+  const design = (at: readonly number[]): RateDesign => {
+    const rates = at.map((g) => outlook.ratesSeedsPerM2[g]!);
+    return {
+      ratesSeedsPerM2: rates,
+      finds: simulateTrials(bench, { at, blocks, errorSdKgPerHa }),
+      dEfficiency: dEfficiency(rates, outlook.ratesSeedsPerM2[0]!, outlook.ratesSeedsPerM2.at(-1)!),
+    };
+  };
+  const habit = design(
+    habitRates(bench, ratesPerVariety) ?? plainRates(request, candidate, ratesPerVariety)!,
+  );
+  const given =
+    request.ratesSeedsPerM2 === null ? null : design(plainRates(request, candidate, ratesPerVariety)!);
+  const searched =
+    given === null ? design(chooseRates(bench, ratesPerVariety, blocks, errorSdKgPerHa)!) : null;
+  const width = (one: RateDesign): number => one.finds.intervalWidthSeedsPerM2;
+  const better = searched !== null && width(searched) < (1 - worthwhile) * width(habit);
+  return {
+    variety: outlook.variety,
+    rateNowSeedsPerM2: known.rateNowSeedsPerM2,
+    areaHa: known.lot?.areaHa ?? null,
+    pastStrips: known.pastStrips,
+    pastEnvironments: known.pastEnvironments,
+    now: {
+      economicOptimumSeedsPerM2: outlook.ratesSeedsPerM2[bench.bestNow]!,
+      intervalSeedsPerM2: bench.intervalNow,
+      valueOfKnowingAllPerHa: bench.valueOfKnowingAllPerHa,
+      chanceOfGain: bench.chanceOfGain,
+      chanceToBeatNow: bench.chanceToBeatNow,
+    },
+    chosen: given ?? (better ? searched : habit),
+    habit,
+    searched,
+  };
+}

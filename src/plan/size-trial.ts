@@ -1,0 +1,165 @@
+/** How many blocks and rates: every sensible size of trial with what it would find and cost, and the one to plant. */
+import { leastSignificantDifference } from "../model/least-significant-difference.ts";
+import type { Settings } from "../settings.ts";
+import type { LayoutKind, PairTest, PlanOption, PlanRequest } from "../strip-plan.ts";
+import { askedRates, plainRates, type Candidate } from "./candidate.ts";
+import { blocksThatFit, stripLength, type StripRoom } from "./lay-out-strips.ts";
+import { expectedNet } from "./outlook.ts";
+import { pairPower } from "./power.ts";
+import { simulateTrials } from "./simulate-trials.ts";
+
+/** Share of the simulated trials that the sizes of a trial are compared by. */
+const roughPart = 0.4;
+
+/** 4 blocks are what on-farm guides ask for (PNW STEEP 1994); 5 rates tell a curve with a check on its form (FROM MEMORY). */
+export const usualSize = { blocks: 4, rates: 5 };
+const blockCounts = [2, 3, 4, 5, 6, 7, 8];
+export const rateCounts = [3, 4, 5, 6, 7];
+/**
+ * Less than this is proposed only where no more fits. With two blocks one spoilt strip leaves nothing to compare; three
+ * rates fit a curve without a check on it (FROM MEMORY: at least 4, better 5).
+ */
+export const fewest = { blocks: 3, rates: 4 };
+
+/**
+ * Every size of trial between the smallest and the largest sensible one, with what it would find and cost.
+ *
+ * With evenly spaced rates: which rates they are matters far less than how many strips there are.
+ */
+export function weighOptions(
+  request: PlanRequest,
+  room: StripRoom,
+  planted: readonly Candidate[],
+  settings: Settings,
+): PlanOption[] {
+  const asked = askedRates(request);
+  const blocksToTry = [...new Set([...blockCounts, ...(request.blocks === null ? [] : [request.blocks])])];
+  const options: PlanOption[] = [];
+  for (const count of asked === null ? rateCounts : [asked]) {
+    const rates = planted.map((candidate) => plainRates(request, candidate, count));
+    if (!rates.every((at) => at !== null)) continue;
+    for (const blocks of blocksToTry.sort((a, b) => a - b)) {
+      options.push(weighOption(request, room, planted, rates, blocks, settings));
+    }
+  }
+  return options;
+}
+
+function weighOption(
+  request: PlanRequest,
+  room: StripRoom,
+  planted: readonly Candidate[],
+  rates: readonly number[][],
+  blocks: number,
+  settings: Settings,
+): PlanOption {
+  const ratesPerVariety = rates[0]!.length;
+  const stripsInBlock = planted.length * ratesPerVariety;
+  const stripLengthM = stripLength(request.ground, room, stripsInBlock, blocks);
+  const stripAreaHa = (Math.max(request.ground.shortestStripM, stripLengthM) * room.stripWidthM) / 10_000;
+  const finds = planted.map(({ known, bench, errorSdKgPerHa }, variety) => {
+    const at = rates[variety]!;
+    const net = expectedNet(bench.outlook);
+    const lostPerHa = at.reduce((sum, g) => sum + net[bench.bestNow]! - net[g]!, 0);
+    return {
+      ...simulateTrials(bench, { at, blocks, errorSdKgPerHa }, roughPart),
+      areaHa: known.lot?.areaHa ?? null,
+      lost: lostPerHa * blocks * stripAreaHa,
+    };
+  });
+  const mean = (values: number[]): number => values.reduce((sum, value) => sum + value, 0) / values.length;
+  const strips = stripsInBlock * blocks;
+  const seen = finds.map((found) => found.chanceToSeeGain).filter((chance) => chance !== null);
+  const areasKnown = finds.every((found) => found.areaHa !== null);
+  return {
+    blocks,
+    ratesPerVariety,
+    strips,
+    fits: blocksThatFit(room, stripsInBlock) >= blocks,
+    intervalWidthSeedsPerM2: mean(finds.map((found) => found.intervalWidthSeedsPerM2)),
+    chanceToSeeGain: seen.length === 0 ? null : mean(seen),
+    valuePerHa: mean(finds.map((found) => found.valuePerHa)),
+    value: areasKnown
+      ? request.seasonsUsed * finds.reduce((sum, found) => sum + found.valuePerHa * found.areaHa!, 0)
+      : null,
+    cost: strips * request.costPerStrip + finds.reduce((sum, found) => sum + found.lost, 0),
+    test: testPairs(request, planted, settings, blocks, ratesPerVariety),
+  };
+}
+
+/** Two rate means of one variety in this trial alone, in the layout's analysis of variance. */
+function testPairs(
+  request: PlanRequest,
+  planted: readonly Candidate[],
+  settings: Settings,
+  blocks: number,
+  rates: number,
+): PairTest {
+  const variance = planted.reduce((sum, { errorSdKgPerHa: sd }) => sum + sd * sd, 0) / planted.length;
+  const errorSdKgPerHa = Math.sqrt(variance);
+  const errorDf = errorDegreesOfFreedom(request.layout, planted.length, rates, blocks);
+  const lsdKgPerHa =
+    errorDf < 1 ? null : leastSignificantDifference((2 * variance) / blocks, errorDf, settings.testLevel);
+  const asked = request.gainPerHa / settings.grainPricePerKg;
+  return {
+    errorSdKgPerHa,
+    errorDf,
+    lsdKgPerHa,
+    lsdPerHa: lsdKgPerHa === null ? null : lsdKgPerHa * settings.grainPricePerKg,
+    power: pairPower(asked, errorSdKgPerHa, blocks, errorDf, settings.testLevel),
+  };
+}
+
+/** Error degrees of freedom for rates: randomized blocks, split plot with rates inside, split plot with rates outside. */
+export function errorDegreesOfFreedom(
+  layout: LayoutKind,
+  varieties: number,
+  rates: number,
+  blocks: number,
+): number {
+  switch (layout) {
+    case "blocks":
+      return (blocks - 1) * (varieties * rates - 1);
+    case "varieties-in-strips":
+      return varieties * (blocks - 1) * (rates - 1);
+    case "rates-in-strips":
+      return (blocks - 1) * (rates - 1);
+  }
+}
+
+/**
+ * The size to plant: what was asked for where it was, else the most value above its cost.
+ *
+ * Without areas there is no sum to set against the cost; then the usual size, or where it does not fit the one of most
+ * value per hectare within the strips allowed.
+ */
+export function chooseOption(
+  request: PlanRequest,
+  options: readonly PlanOption[],
+  varieties: number,
+): PlanOption | null {
+  const asked = request.blocks !== null && askedRates(request) !== null;
+  const usual = usualSize.blocks * usualSize.rates * varieties;
+  const most = request.mostStrips ?? (asked ? Infinity : usual);
+  const allowed = options.filter(
+    (option) =>
+      option.strips <= most &&
+      (asked || option.fits) &&
+      (request.blocks === null || option.blocks === request.blocks),
+  );
+  const enough = allowed.filter(
+    (option) => option.blocks >= fewest.blocks && option.ratesPerVariety >= fewest.rates,
+  );
+  const isUsual = (option: PlanOption): boolean =>
+    option.blocks === usualSize.blocks && option.ratesPerVariety === usualSize.rates;
+  const worth = (option: PlanOption): number =>
+    option.value !== null
+      ? option.value - option.cost
+      : request.mostStrips === null && isUsual(option)
+        ? Infinity
+        : option.valuePerHa;
+  return (enough.length > 0 ? enough : allowed).reduce<PlanOption | null>(
+    (best, option) => (best === null || worth(option) > worth(best) ? option : best),
+    null,
+  );
+}
