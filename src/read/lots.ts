@@ -1,4 +1,5 @@
 /** The lots file: what each variety's seed weighs, costs, and is sown at today. */
+import * as lotMessages from "../check/findings/lots.ts";
 import * as messages from "../check/findings/reading.ts";
 import { crops, type Crop } from "../crops.ts";
 import type { Lot, Settings, UnitChoice } from "../settings.ts";
@@ -80,13 +81,13 @@ class LotReader {
     const where = cells.where("variety");
     if (isMissing(variety)) return cells.leaveOut(messages.rowValueMissing(where, "variety"));
     const before = this.#rowOf.get(variety);
-    if (before !== undefined) return cells.leaveOut(messages.rowLotTwice(where, before));
+    if (before !== undefined) return cells.leaveOut(lotMessages.rowLotTwice(where, before));
     this.#rowOf.set(variety, row);
 
     const seedsPerKg = cells.seedsPerKg(["seeds_per_lb", "seeds_per_kg", "tkw_g"]);
     const germination = this.#share("germination_pct");
     if (germination === null)
-      cells.findings.push(messages.germinationAssumed(cells.where("germination_pct")));
+      cells.findings.push(lotMessages.germinationAssumed(cells.where("germination_pct")));
     const quality = { germination: germination ?? 1, purity: this.#share("purity_pct") ?? 1 };
     const treatment = cells.optional("treatment_cost") ?? 0;
     const price = this.#price(treatment, seedsPerKg);
@@ -111,7 +112,7 @@ class LotReader {
     const percent = this.#cells.optional(name);
     if (percent === null) return null;
     if (percent > 0 && percent <= 100) return percent / 100;
-    return this.#cells.leaveOut(messages.shareImpossible(this.#cells.where(name)));
+    return this.#cells.leaveOut(lotMessages.shareImpossible(this.#cells.where(name)));
   }
 
   /** Viable seeds/m². */
@@ -120,7 +121,7 @@ class LotReader {
     const rate = cells.positive("rate_now");
     if (rate === null || !cells.numbers("rate_now")!.unit!.seedWeight) return rate;
     if (seedsPerKg !== null) return fromSeedWeight(rate, seedsPerKg * viable);
-    return cells.leaveOut(messages.rateNowSeedWeightUnknown(cells.where("rate_now")));
+    return cells.leaveOut(lotMessages.rateNowSeedWeightUnknown(cells.where("rate_now")));
   }
 
   #treated(paidFor: boolean): boolean {
@@ -128,7 +129,7 @@ class LotReader {
     if (isMissing(text) && !/^none$/i.test(text)) return paidFor;
     if (/^(?:yes|y|true|x|1|treated)$/i.test(text)) return true;
     if (/^(?:no|n|false|0|none|untreated|bare)$/i.test(text)) return false;
-    this.#cells.findings.push(messages.valueNotYesOrNo(this.#cells.where("treated")));
+    this.#cells.findings.push(lotMessages.valueNotYesOrNo(this.#cells.where("treated")));
     return true;
   }
 
@@ -142,7 +143,7 @@ class LotReader {
       const currency = splitAmount(`1 ${this.#bracket(name)}`)?.currency ?? "";
       if (seen.has(currency)) continue;
       seen.add(currency);
-      this.#cells.findings.push(messages.otherCurrency(this.#file, name, currency, this.#units.currency));
+      this.#cells.findings.push(lotMessages.otherCurrency(this.#file, name, currency, this.#units.currency));
     }
   }
 
@@ -161,7 +162,7 @@ class LotReader {
     if (parseSeedPriceUnit(text, poundsPerBushel, 1) === null) {
       throw messages.headerUnitUnknown(this.#file, name, name, told, priceUnits);
     }
-    return cells.leaveOut(messages.unitSeedsMissing(cells.where(name)));
+    return cells.leaveOut(lotMessages.unitSeedsMissing(cells.where(name)));
   }
 
   /** Money per kg or per thousand seeds, treatment included. */
@@ -172,10 +173,10 @@ class LotReader {
     if (seed === null) {
       return treatment === 0
         ? null
-        : cells.leaveOut(messages.treatmentWithoutPrice(cells.where("treatment_cost")));
+        : cells.leaveOut(lotMessages.treatmentWithoutPrice(cells.where("treatment_cost")));
     }
-    if (seed < 0) return cells.leaveOut(messages.valueNegative(cells.where("seed_price")));
-    if (treatment < 0) return cells.leaveOut(messages.valueNegative(cells.where("treatment_cost")));
+    if (seed < 0) return cells.leaveOut(lotMessages.valueNegative(cells.where("seed_price")));
+    if (treatment < 0) return cells.leaveOut(lotMessages.valueNegative(cells.where("treatment_cost")));
     const unit = this.#priceUnit("seed_price", seedsPerUnit);
     if (unit === null) return null;
     const price = { per: unit.per, amount: seed / unit.amount };
@@ -185,7 +186,7 @@ class LotReader {
     const extra = treatment / treatmentUnit.amount;
     if (treatmentUnit.per === unit.per) return { ...price, amount: price.amount + extra };
     if (seedsPerKg === null) {
-      cells.findings.push(messages.treatmentNotConvertible(cells.where("treatment_cost")));
+      cells.findings.push(lotMessages.treatmentNotConvertible(cells.where("treatment_cost")));
       return price;
     }
     const thousandsPerKg = seedsPerKg / 1000;
