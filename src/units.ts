@@ -51,7 +51,6 @@ export const toPricePerHundredweight = (perKg: number): number => perKg * 100 * 
 /** Test weight, lb/bu → kg/hl. Example: 60 lb/bu → 77.23 kg/hl. */
 export const fromPoundsPerBushel = (poundsPerBushel: number): number =>
   (poundsPerBushel * kgPerPound * 100) / litresPerBushel;
-export const toPoundsPerBushel = (kgPerHl: number): number => (kgPerHl * litresPerBushel) / 100 / kgPerPound;
 
 /** seeds/lb ↔ seeds/kg; thousand-kernel weight [g] ↔ seeds/kg. Example: 35 g → 28,571 seeds/kg. */
 export const fromSeedsPerPound = (seedsPerPound: number): number => seedsPerPound / kgPerPound;
