@@ -35,7 +35,7 @@ export function findSmoothMinimum(
   f: (x: Float64Array) => ValueAndGradient,
   start: Float64Array,
   inverse?: Float64Array,
-  mostIterations = 100,
+  mostEvaluations = 300,
 ): SmoothMinimum {
   let x = Float64Array.from(start);
   let evaluations = 0;
@@ -80,7 +80,7 @@ export function findSmoothMinimum(
   if (inverse === undefined) curve = measure();
   /** Steps since the curve was measured here; a borrowed curve counts as old. */
   let steps = inverse === undefined ? 0 : 2;
-  while (iterations < mostIterations) {
+  while (evaluations < mostEvaluations) {
     const direction = times(curve.inverse, here.gradient).map((value) => -value);
     const slope = dot(direction, here.gradient);
     if (-slope / 2 < Math.max(1e-10, rounding())) {
@@ -137,6 +137,9 @@ function measureCurve(
       second.set(i, j, second.get(i, j) + slope);
       second.set(j, i, second.get(j, i) + slope);
     }
+  }
+  if (!second.to1DArray().every(Number.isFinite)) {
+    return { inverse: Float64Array.from(Matrix.eye(order).to1DArray()), down: null };
   }
   const { realEigenvalues, eigenvectorMatrix } = new EigenvalueDecomposition(second, {
     assumeSymmetric: true,

@@ -369,6 +369,9 @@ export function evaluateAt(
 export const degreesOfFreedom = (model: MixedModel, criterion: Criterion): number =>
   criterion === "REML" ? model.observations - model.kept.length : model.observations;
 
+/** A relative standard deviation beyond this means that the residual variance is running to zero. */
+const largestDeviation = 1e3;
+
 /**
  * Fits a prepared model.
  *
@@ -392,7 +395,8 @@ export function fitMixedModel(
   if (df <= 0 || isExact(model) || !hasScatter(model, criterion, workspace, criterionOf))
     return withoutScatter(model, criterion, workspace);
   const f = (theta: Float64Array): ValueAndGradient => {
-    const evaluation = evaluateAt(model, theta, criterion, workspace);
+    const isBounded = theta.every((value) => Math.abs(value) <= largestDeviation);
+    const evaluation = isBounded ? evaluateAt(model, theta, criterion, workspace) : null;
     if (evaluation === null) return { value: Infinity, gradient: new Float64Array(model.thetaCount) };
     return { value: criterionOf(evaluation), gradient: evaluation.gradient };
   };
@@ -404,7 +408,9 @@ export function fitMixedModel(
     converged: found.converged,
     iterations: found.iterations,
     evaluations: found.evaluations,
-    reason: found.converged ? "" : "the likelihood was still rising when the steps ran out",
+    reason: found.converged
+      ? ""
+      : "strips are too few, or scatter too little beside blocks and environments, to tell the variances apart",
   });
 }
 

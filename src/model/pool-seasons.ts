@@ -42,7 +42,7 @@ export interface PooledSeasons {
 }
 
 /** Beyond this many environments the pooled model takes an even choice of them: its time and memory are then bounded. */
-export const mostEnvironments = 400;
+export const mostEnvironments = 250;
 
 /**
  * Pools all seasons.

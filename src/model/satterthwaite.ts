@@ -41,33 +41,36 @@ export interface FTest {
 /** Works out what all Satterthwaite tests of a fit share: two evaluations of the criterion a parameter. */
 export function findVarianceUncertainty(model: MixedModel, fit: MixedFit): VarianceUncertainty {
   const order = model.kept.length;
-  const all = model.columnCount;
   const workspace = makeWorkspace(model);
   const sigma2 = fit.residualVariance;
-  if (!(sigma2 > 0)) return { covariance: [], slopes: [] };
+  if (!(sigma2 > 0)) return unknown;
   const sigma = Math.sqrt(sigma2);
   const free = freeParameters(model, fit.theta);
   const count = free.length + 1;
 
   const at = (theta: Float64Array) => {
-    const evaluation = evaluateAt(model, theta, fit.criterion, workspace, 1 / sigma2)!;
-    return {
-      gradient: evaluation.gradient.slice(),
-      residualSquares: evaluation.residualSquares,
-      covariance: invertCholesky(evaluation.fixedFactor, order),
-    };
+    const evaluation = evaluateAt(model, theta, fit.criterion, workspace, 1 / sigma2);
+    return (
+      evaluation && {
+        gradient: evaluation.gradient.slice(),
+        residualSquares: evaluation.residualSquares,
+        covariance: invertCholesky(evaluation.fixedFactor, order),
+      }
+    );
   };
   const here = at(fit.theta);
+  if (here === null) return unknown;
   const second = Matrix.zeros(count, count);
   const slopes: Float64Array[] = [];
-  free.forEach((parameter, i) => {
+  for (const [i, parameter] of free.entries()) {
     const step = 3e-4 * Math.max(0.1, Math.abs(fit.theta[parameter]));
     const [below, above] = [-step, step].map((moved) => {
       const theta = fit.theta.slice();
       theta[parameter] += moved;
       return at(theta);
     });
-    const slopeOf = (value: (point: typeof below) => number): number =>
+    if (below === null || above === null) return unknown;
+    const slopeOf = (value: (point: NonNullable<typeof below>) => number): number =>
       (value(above) - value(below)) / (2 * step);
     free.forEach((other, j) => {
       const slope = slopeOf((point) => point.gradient[other]);
@@ -78,7 +81,7 @@ export function findVarianceUncertainty(model: MixedModel, fit: MixedFit): Varia
     second.set(i, free.length, withSigma);
     second.set(free.length, i, withSigma);
     slopes.push(spread(model, (entry) => sigma2 * slopeOf((point) => point.covariance[entry])));
-  });
+  }
   const last = free.length;
   second.set(
     last,
@@ -86,9 +89,11 @@ export function findVarianceUncertainty(model: MixedModel, fit: MixedFit): Varia
     (6 * here.residualSquares) / sigma2 ** 2 - (2 * degreesOfFreedom(model, fit.criterion)) / sigma2,
   );
   slopes.push(spread(model, (entry) => 2 * sigma * here.covariance[entry]));
-  if (all === 0) return { covariance: [], slopes: [] };
-  return { covariance: twiceInverse(second), slopes };
+  return second.to1DArray().every(Number.isFinite) ? { covariance: twiceInverse(second), slopes } : unknown;
 }
+
+/** Strips that do not scatter, or whose likelihood gives way beside the fit, tell no degrees of freedom. */
+const unknown: VarianceUncertainty = { covariance: [], slopes: [] };
 
 /** A matrix of the kept columns written out over all columns, zeros elsewhere. */
 function spread(model: MixedModel, entryOf: (entry: number) => number): Float64Array {
@@ -182,6 +187,7 @@ export function testContrasts(
   if (contrasts.length === 0) return null;
   const l = new Matrix(contrasts.map((contrast) => Array.from(contrast)));
   const covariance = l.mmul(Matrix.from1DArray(all, all, Array.from(fit.covariance))).mmul(l.transpose());
+  if (!covariance.to1DArray().every(Number.isFinite)) return null;
   const { realEigenvalues, eigenvectorMatrix } = new EigenvalueDecomposition(covariance, {
     assumeSymmetric: true,
   });
