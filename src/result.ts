@@ -148,6 +148,8 @@ export interface ResistantSlope {
   /** Gain at rate 0 [kg/ha per seed/m²], and its change per seed/m². */
   atZero: number;
   perRate: number;
+  /** Spread of the strips about that fit, outlying ones hardly counted. */
+  residualSdKgPerHa: number;
 }
 
 /** One variety in one environment, before any price. */
@@ -176,7 +178,7 @@ export interface VarietyFit extends Omit<FittedVariety, "forms"> {
   resistant: {
     /** Kept to the tested rates. */
     economicOptimumSeedsPerM2: number;
-    /** It lies outside the quadratic's interval: outlying strips may drive that curve. */
+    /** The quadratic is at odds with it: outlying strips may drive that curve. */
     differs: boolean;
   } | null;
   /** Null in a trial with very many fits. */

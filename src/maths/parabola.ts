@@ -89,3 +89,12 @@ export function groupEffects(p: GroupedPoints, fit: Parabola | null): Float64Arr
   }
   return effects;
 }
+
+/** Slope of the parabola at x, and its variance per unit of error variance. */
+export function slopeAt(fit: Parabola, x: number): { slope: number; variance: number } {
+  const m = (2 * (x - fit.centre)) / fit.scale - fit.k;
+  return {
+    slope: (fit.b + fit.c * m) / fit.scale,
+    variance: (1 / fit.squaresB + (m * m) / fit.squaresC) / fit.scale ** 2,
+  };
+}

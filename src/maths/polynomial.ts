@@ -12,18 +12,18 @@ export function evaluate(coefficients: ArrayLike<number>, x: number): number {
  *
  * Between two neighbouring turning points a polynomial crosses zero at most once, so the roots of the derivative
  * fence the roots in and each is run down inside its fence: none is missed, and no start value is needed. A place
- * where it touches zero without crossing is not listed.
+ * where it touches zero without crossing is listed only if its value there is exactly 0.
  *
  * @param coefficients  constant first
  * @returns roots inside [from, to], to the last digit or nearly so
- * @example crossings([-2, 0, 1], 0, 2) is [1.4142135623730951]
+ * @example crossings([-2, 0, 1], 0, 2) // [1.41421356237309…]
  */
 export function crossings(coefficients: readonly number[], from: number, to: number): number[] {
   let degree = coefficients.length - 1;
   while (degree > 0 && coefficients[degree] === 0) degree--;
   if (degree < 1 || !(from < to)) return [];
   if (degree === 1) {
-    const root = -coefficients[0]! / coefficients[1]!;
+    const root = 0 - coefficients[0]! / coefficients[1]!;
     return root >= from && root <= to ? [root] : [];
   }
   const derivative = new Array<number>(degree);

@@ -42,7 +42,7 @@ export function outlyingStrips(
 /**
  * The strip that alone moves the economic optimum of the quadratic, the strongest if several.
  *
- * It does if the optimum of all strips lies outside Fieller's set of the others, at the lower of the two interval levels.
+ * It does if the optimum of all strips lies outside Fieller's set of the others, at the higher of the two interval levels.
  * At that optimum the slope of all strips equals the price ratio, so the test comes down to how far the strip pulls the
  * slope there, in standard errors of the slope without it: closed form, nothing is fitted again.
  *
@@ -62,7 +62,7 @@ export function decisiveStrip(
   if (curve === null || !(curve.c < 0) || residualDf < 2) return null;
   const optimum = bestTestedRate(curve, curve.b, curve.c, points, ratio);
   if (optimum <= points.lowest || optimum >= points.highest) return null;
-  const t = tQuantile((1 + settings.intervalLevels[0]) / 2, residualDf - 1);
+  const t = tQuantile((1 + settings.intervalLevels[1]) / 2, residualDf - 1);
   // the slope there is b + c·m
   const m = (ratio * curve.scale - curve.b) / curve.c;
   const slopeVariance = 1 / curve.squaresB + m ** 2 / curve.squaresC;

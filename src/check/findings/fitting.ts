@@ -33,7 +33,7 @@ export const outliersDrive = (variety: string, environment: string, resistantHig
   finding(
     "doubt",
     "outliers-drive-optimum",
-    `A few strips of ${variety} in ${environment} may drive its curve: a fit that outlying strips hardly touch puts the economic-optimum rate ${resistantHigher ? "higher" : "lower"} than the quadratic's interval. Look at the strips before trusting that curve.`,
+    `A few strips of ${variety} in ${environment} may drive its curve: a fit that outlying strips hardly touch puts the economic-optimum rate clearly ${resistantHigher ? "higher" : "lower"} than the quadratic. Look at the strips before trusting that curve.`,
   );
 
 export const stripsThinned = (listed: number, strips: number): Finding =>

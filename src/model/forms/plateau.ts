@@ -47,7 +47,7 @@ export function estimatePlateau(points: GroupedPoints, degree: HingeDegree): Pla
   const hingeMean = meanOf(takeGroupMeansOff(points, hinge));
   const squares = sumOfProducts(points, hinge, hinge);
   if (!(squares > 1e-12 * before)) return null;
-  const multiple = -sumOfProducts(points, hinge, points.y) / squares;
+  const multiple = 0 - sumOfProducts(points, hinge, points.y) / squares;
   const fitted = hinge.map((h) => -multiple * h);
   return {
     join,

@@ -23,7 +23,7 @@ export const quadraticPlateau: ResponseForm = {
       coefficients: {
         intercept: fit.plateau - multiple * reach ** 2,
         linear: (2 * multiple * reach) / range,
-        quadratic: -multiple / range ** 2,
+        quadratic: 0 - multiple / range ** 2,
         join,
         plateau: fit.plateau,
       },
