@@ -38,12 +38,14 @@ export function followLearning(
         season,
         environments: layout.environments.length,
         strips: layout.sums.observations,
-        varieties: layout.varieties.map((variety, v) => ({
-          variety,
-          environments: sofar.filter((fit) => fit.variety === variety).length,
-          testedSeedsPerM2: testedRange(layout, v),
-          slope: slopeEstimateOf(layout, quadratic, uncertainty, v),
-        })),
+        // A variety that comes only in a later season has nothing to be learnt of yet.
+        varieties: layout.varieties.flatMap((variety, v) => {
+          const environments = sofar.filter((fit) => fit.variety === variety).length;
+          const [lowest, highest] = testedRange(layout, v);
+          if (environments === 0 || lowest > highest) return [];
+          const slope = slopeEstimateOf(layout, quadratic, uncertainty, v);
+          return [{ variety, environments, testedSeedsPerM2: [lowest, highest] as [number, number], slope }];
+        }),
       },
     ];
   });

@@ -514,7 +514,8 @@ function describe(
   const covariance = new Float64Array(all * all);
   for (let i = 0; i < order; i++) {
     estimates[model.kept[i]] = model.offset[i] + evaluation.shifted[i];
-    for (let j = 0; j < order; j++) {
+    // Without scatter every entry is 0, and none is −0, which JSON would not keep.
+    for (let j = 0; j < order && residualVariance > 0; j++) {
       covariance[model.kept[i] * all + model.kept[j]] = residualVariance * inverse[i * order + j];
     }
   }

@@ -30,9 +30,12 @@ export function slopeEstimateOf(
     covariance: matrix[linear * all + bend],
     quadratic: matrix[bend * all + bend],
   });
+  const variance = varianceInFieldUnits(layout, block(fit.covariance));
+  // Rates that all but coincide, or yields that all but vanish, give no variance a number can hold.
+  if (!Object.values(variance).every(Number.isFinite)) return null;
   return {
     ...inFieldUnits(layout, fit.estimates[linear], fit.estimates[bend]),
-    variance: varianceInFieldUnits(layout, block(fit.covariance)),
+    variance,
     varianceSlopes: uncertainty.slopes.map((slope) => varianceInFieldUnits(layout, block(slope))),
     uncertainty: uncertainty.covariance,
   };
