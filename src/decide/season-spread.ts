@@ -34,14 +34,15 @@ export function seasonOptimum(
   if (df < 1 || !(rss > 1e-12 * points.groupedSs)) return { kind: "none", reason: "error-unknown" };
   const variance = rss / df;
   const short = (ratio * scale - b) / c;
-  return {
-    kind: "found",
-    rateSeedsPerM2: centre + (scale * (k + short)) / 2,
-    standardError:
-      (scale / 2 / Math.abs(c)) * Math.sqrt(variance / squaresB + (short * short * variance) / squaresC),
-    df,
-  };
+  const standardError =
+    (scale / 2 / Math.abs(c)) * Math.sqrt(variance / squaresB + (short * short * variance) / squaresC);
+  if (!(standardError > leastError && standardError < mostError))
+    return { kind: "none", reason: "error-unknown" };
+  return { kind: "found", rateSeedsPerM2: centre + (scale * (k + short)) / 2, standardError, df };
 }
+
+/** Standard errors outside these [seeds/m²] come of rounding, not of strips. */
+const [leastError, mostError] = [1e-6, 1e9];
 
 /** Per variety, most yield and most money: optima of the environments and their summary. */
 export function spreadOfSeasons(fits: readonly FittedVariety[], settings: Settings): SeasonOptima[] {
