@@ -38,7 +38,8 @@ export const seasonsTogether = (result: Result, measures: Measures): Markup | nu
                   ${result.seasonCovariates.map((one) => markup`<li>${covariateSentence(one, measures)}</li>`)}
                 </ul>
                 <p class="quiet">
-                  In few seasons these move together, so none of them is proven to be the cause.
+                  In few seasons these move together, so none of them is proven to be the cause: go by one of
+                  them, not by their sum.
                 </p>`
         }
         <details class="closer">

@@ -75,6 +75,8 @@ export interface Measures {
   orderWeight: Measure;
   area: Measure;
   rowSpacing: Measure;
+  /** Depth of water in soil and rain. */
+  water: Measure;
   /** Lengths on the ground: strips, fields, machines. */
   groundLength: Measure;
   share(share: number): string;
@@ -180,6 +182,7 @@ export function measuresOf(result: Pick<Result, "units" | "settings">, style = p
     orderWeight: us ? plain("lb", 1 / kgPerPound, 10) : plain("kg", 1, 10),
     area: us ? plain("acres", acresPerHectare, 1) : plain("ha", 1, 0.1),
     rowSpacing: us ? plain("in", 1 / 0.0254, 0.1) : plain("cm", 100, 0.1),
+    water: us ? plain("in", 1 / 25.4, 0.1) : plain("mm", 1, 1),
     groundLength: us ? plain("ft", 1 / metresPerFoot, 1) : plain("m", 1, 0.1),
     share: (share) => percent(share, style),
   };

@@ -171,3 +171,19 @@ export function dateInWords(isoDate: string, style: NumberStyle): string {
   if (year === undefined || name === undefined || day === undefined) return isoDate;
   return style.dates === "day-first" ? `${day} ${name} ${year}` : `${name} ${day}, ${year}`;
 }
+
+const monthDays = [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
+
+/**
+ * A day of any year in words, leap days apart.
+ *
+ * @param daysAfterNewYear  0 to 364
+ * @example dayInWords(105, plainStyle) // "April 16"
+ */
+export function dayInWords(daysAfterNewYear: number, style: NumberStyle): string {
+  let day = Math.round(daysAfterNewYear) + 1;
+  let month = 0;
+  while (day > monthDays[month]!) day -= monthDays[month++]!;
+  const name = months[month]!;
+  return style.dates === "day-first" ? `${day} ${name}` : `${name} ${day}`;
+}

@@ -2,7 +2,7 @@
 import type { SeasonCovariate } from "../../pooled-result.ts";
 import type { Result } from "../../result.ts";
 import type { Measures } from "./measures.ts";
-import { fieldSeasons, fixed, pValue } from "./numbers.ts";
+import { dayInWords, fieldSeasons, fixed, pValue } from "./numbers.ts";
 
 /** The answer to "do my varieties need different rates?", in words a grower uses. */
 export function varietiesDiffer(result: Result): string {
@@ -47,22 +47,42 @@ export function seasonSpreadSentence(result: Result, variety: string, measures: 
   return `Over ${count} the best rate moved by about ${measures.rate.text(spread, spread * 4)} up or down from one to the next.`;
 }
 
-const covariateWords: Record<SeasonCovariate["covariate"], { higher: string; one: string }> = {
-  "yield-level": { higher: "in better years and fields", one: "higher yield level" },
-  water: { higher: "with more water", one: "more water" },
-  "seeding-day": { higher: "when seeded later", one: "later seeding" },
+interface CovariateWords {
+  name: string;
+  /** Where a variety meets such a value: "at 52 bu/ac". */
+  at: (value: number, measures: Measures) => string;
+}
+
+const covariateWords: Record<SeasonCovariate["covariate"], CovariateWords> = {
+  "yield-level": {
+    name: "Yield level",
+    at: (level, { grainYield }) => `at ${grainYield.text(level, yieldDoubt * level)}`,
+  },
+  water: { name: "Water", at: (depth, { water }) => `with ${water.text(depth)}` },
+  "seeding-day": { name: "Seeding date", at: (day, { style }) => `seeded by ${dayInWords(day, style)}` },
 };
 
-/** What the best rate moves with; only what the strips support is advised. */
+/** Nobody foresees a yield closer than within a fifth: levels are told in round numbers. */
+const yieldDoubt = 0.2;
+
+/** What the best rate moves with: the estimate and its interval, and advice only where the strips support it. */
 export function covariateSentence(covariate: SeasonCovariate, measures: Measures): string {
-  const words = covariateWords[covariate.covariate];
-  const change = covariate.optimumChange;
-  if (!covariate.supported || change === null)
-    return `${words.one.charAt(0).toUpperCase()}${words.one.slice(1)}: no change of the best rate is shown over ${fieldSeasons(covariate.environments)}.`;
-  const width = covariate.high - covariate.low;
-  const moved = change.estimate * width;
-  const sign = moved > 0 ? "higher" : "lower";
-  return `The best rate was ${sign} ${words.higher}: by about ${measures.rate.text(Math.abs(moved), (change.upper - change.lower) * width)} between the ordinary low and the ordinary high (likely ${measures.rate.range(...rising(change.lower * width, change.upper * width))}).`;
+  const { name, at } = covariateWords[covariate.covariate];
+  const { optimumChange: change, low, high, mean } = covariate;
+  const seen = `over ${fieldSeasons(covariate.environments)}`;
+  if (change === null) return `${name}: no change of the best rate is shown ${seen}.`;
+  const { rate } = measures;
+  const width = high - low;
+  const doubt = (change.upper - change.lower) * width;
+  const moreOrLess = (moved: number): string =>
+    `${rate.text(Math.abs(moved), doubt)} ${moved < 0 ? "less" : "more"}`;
+  const found = `${moreOrLess(change.estimate * width)} ${at(high, measures)} than ${at(low, measures)}`;
+  const likely = `likely ${rate.range(...rising(change.lower * width, change.upper * width))}`;
+  if (!covariate.supported)
+    return `${name}: no change of the best rate is shown ${seen} (${found}; ${likely}).`;
+  const side = (value: number): string =>
+    `${moreOrLess(change.estimate * (value - mean))} ${at(value, measures)}`;
+  return `${name}: the best rate was ${found} (${likely}). Beside the rate advised, that is about ${side(low)} and ${side(high)}.`;
 }
 
 const rising = (a: number, b: number): [number, number] => (a < b ? [a, b] : [b, a]);

@@ -5,6 +5,7 @@ import {
   chance,
   counted,
   dateInWords,
+  dayInWords,
   fixed,
   listed,
   percent,
@@ -70,6 +71,14 @@ describe("numbers as text", () => {
   it("writes dates that cannot be mixed up", () => {
     expect(dateInWords("2027-04-24", plainStyle)).toBe("April 24, 2027");
     expect(dateInWords("2027-04-24", european)).toBe("24 April 2027");
+    expect([0, 30, 31, 113, 364].map((day) => dayInWords(day, plainStyle))).toEqual([
+      "January 1",
+      "January 31",
+      "February 1",
+      "April 24",
+      "December 31",
+    ]);
+    expect(dayInWords(113, european)).toBe("24 April");
   });
 });
 

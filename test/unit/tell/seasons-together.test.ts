@@ -1,0 +1,71 @@
+import { describe, expect, it } from "vitest";
+import type { SeasonCovariate } from "../../../src/pooled-result.ts";
+import { measuresOf } from "../../../src/tell/wording/measures.ts";
+import { covariateSentence } from "../../../src/tell/wording/seasons-together.ts";
+import { fromBushelsPerAcre, fromPerAcre } from "../../../src/units.ts";
+import { makeResult } from "../../fixtures/result.ts";
+
+const measures = measuresOf(makeResult());
+const bushels = (yields: number): number => fromBushelsPerAcre(yields, 60);
+/** 20,000 seeds/ac less for each bushel more. */
+const perBushel = (seedsPerAcre: number): number => fromPerAcre(seedsPerAcre) / bushels(1);
+
+const falling: SeasonCovariate = {
+  covariate: "yield-level",
+  unit: "kg/ha",
+  environments: 8,
+  mean: bushels(60),
+  low: bushels(52),
+  high: bushels(70),
+  slopeChange: { estimate: -1, standardError: 0.2, df: 6, p: 0.002 },
+  optimumChange: {
+    estimate: perBushel(-20_000),
+    lower: perBushel(-30_000),
+    upper: perBushel(-11_000),
+  },
+  supported: true,
+};
+
+describe("what the best rate moves with", () => {
+  it("advises by yield level where that is supported: more on poor ground, less on good", () => {
+    const said = covariateSentence(falling, measures);
+    expect(said).toContain("the best rate was 0.36 million seeds/ac less at 70 bu/ac than at 52 bu/ac");
+    expect(said).toContain("about 0.16 million seeds/ac more at 52 bu/ac");
+    expect(said).toContain("0.20 million seeds/ac less at 70 bu/ac");
+  });
+
+  it("gives the estimate and its interval, and no advice, where it is not", () => {
+    const change = { ...falling.optimumChange!, upper: perBushel(4_000) };
+    const said = covariateSentence({ ...falling, optimumChange: change, supported: false }, measures);
+    expect(said).toMatch(/no change of the best rate is shown over eight field-seasons \(0\.3\d? million/);
+    expect(said).toContain("likely");
+    expect(said).not.toContain("Beside the rate advised");
+  });
+
+  it("tells water in the person's units and days as dates", () => {
+    const water = { ...falling, covariate: "water", unit: "mm", mean: 254, low: 203.2, high: 304.8 } as const;
+    const change = { estimate: fromPerAcre(1000), lower: fromPerAcre(500), upper: fromPerAcre(1500) };
+    expect(covariateSentence({ ...water, optimumChange: change }, measures)).toContain(
+      "more with 12.0 in than with 8.0 in",
+    );
+    const day = {
+      ...falling,
+      covariate: "seeding-day",
+      unit: "days",
+      mean: 120,
+      low: 113,
+      high: 127,
+    } as const;
+    const later = covariateSentence(
+      { ...day, optimumChange: { ...change, estimate: fromPerAcre(10_000) } },
+      measures,
+    );
+    expect(later).toContain("more seeded by May 8 than seeded by April 24");
+  });
+
+  it("says only that nothing is shown where the mean curve has no clear top", () => {
+    expect(covariateSentence({ ...falling, optimumChange: null, supported: false }, measures)).toBe(
+      "Yield level: no change of the best rate is shown over eight field-seasons.",
+    );
+  });
+});
