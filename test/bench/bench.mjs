@@ -1,6 +1,7 @@
 /**
  * Measures the built command from outside, start-up included: `npm run bench`, and `npm run bench -- --million` for the
- * largest network too; then the engine from inside (`fits/main.ts`). Times are medians; the machine is named above the table.
+ * largest network too; then the engine from inside (`decision/main.ts`, `fits/main.ts`). Times are medians; the machine is
+ * named above the table.
  */
 import { execFileSync } from "node:child_process";
 import { mkdtempSync, readFileSync, rmSync, statSync } from "node:fs";
@@ -90,7 +91,8 @@ try {
 
 // The engine from inside, with the same flags.
 console.log("");
-execFileSync("npm", ["run", "--silent", "bench:fits", "--", ...process.argv.slice(2)], {
-  cwd: root,
-  stdio: "inherit",
-});
+for (const part of ["bench:decision", "bench:fits"])
+  execFileSync("npm", ["run", "--silent", part, "--", ...process.argv.slice(2)], {
+    cwd: root,
+    stdio: "inherit",
+  });
