@@ -3,7 +3,7 @@
  *
  * What `model` finds has no price in it; the optima beside it are read from it by `decide`, again whenever a price moves.
  */
-import type { Coefficients, Optimum, StandardErrors } from "./result.ts";
+import type { Coefficients, Optimum, StandardErrors } from "./fitted-curve.ts";
 import type { FormName } from "./settings.ts";
 
 /** Variances of the two coefficients of a slope and their covariance. */

@@ -1,7 +1,7 @@
 /**
  * The words of the trial: what a field offers, before anything is estimated.
  *
- * Types only. Every number is in the engine's units, and its name ends in that unit.
+ * Every number is in the engine's units, and its name ends in that unit.
  */
 
 /** Where a strip or a message comes from: a file as the person named it, and the row a spreadsheet shows (the header is row 1). */
@@ -62,6 +62,22 @@ export interface Strip {
   waterMm: number | null;
   note: string;
 }
+
+/** What a strip has beside its rate and yield when nothing else was recorded. */
+export const nothingElse = {
+  moisturePct: null,
+  standPlantsPerM2: null,
+  headsPerM2: null,
+  lodging: null,
+  rowFillPct: null,
+  proteinPct: null,
+  testWeightKgPerHl: null,
+  seeded: null,
+  seedsPerKg: null,
+  germinationPct: null,
+  waterMm: null,
+  note: "",
+} satisfies Partial<Strip>;
 
 /** One field in one season. */
 export interface Environment {

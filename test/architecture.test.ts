@@ -25,6 +25,7 @@ const wordFiles = [
   "trial.ts",
   "environments.ts",
   "settings.ts",
+  "fitted-curve.ts",
   "result.ts",
   "pooled-result.ts",
   "strip-plan.ts",

@@ -1,6 +1,6 @@
 /** A trial from the few things a test cares about. */
 import { environmentsOf } from "../src/environments.ts";
-import type { Strip, Trial } from "../src/trial.ts";
+import { nothingElse, type Strip, type Trial } from "../src/trial.ts";
 
 /** One variety, one season, no block, unless said otherwise; rows count from 2 as in a file with a header. */
 export function makeTrial(
@@ -14,18 +14,7 @@ export function makeTrial(
     field: "",
     block: "",
     position: null,
-    moisturePct: null,
-    standPlantsPerM2: null,
-    headsPerM2: null,
-    lodging: null,
-    rowFillPct: null,
-    proteinPct: null,
-    testWeightKgPerHl: null,
-    seeded: null,
-    seedsPerKg: null,
-    germinationPct: null,
-    waterMm: null,
-    note: "",
+    ...nothingElse,
     ...strip,
   }));
   return {

@@ -6,7 +6,7 @@ import type { Measures } from "../tell/wording/measures.ts";
 import * as messages from "./findings/layout.ts";
 import { gather, textOrder, type VarietyGroup } from "./groups.ts";
 import { checkPositions } from "./positions.ts";
-import { rateLevels, type RateLevel } from "./rate-levels.ts";
+import { rateLevels, type LaidOut } from "./rate-levels.ts";
 
 /** Rates that a form needs: one for each number that describes its curve. */
 const ratesNeeded: Record<FormName, number> = {
@@ -16,11 +16,6 @@ const ratesNeeded: Record<FormName, number> = {
   "linear-plateau": 3,
   "quadratic-plateau": 3,
 };
-
-/** A variety in an environment, its rates sorted into levels. */
-export interface LaidOut extends VarietyGroup {
-  levels: RateLevel[];
-}
 
 const environmentsOf = (groups: readonly LaidOut[]): string[] => groups.map((group) => group.environment);
 

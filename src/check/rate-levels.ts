@@ -1,10 +1,16 @@
 /** Rates that are meant to be one and the same. */
 import type { Strip } from "../trial.ts";
+import type { VarietyGroup } from "./groups.ts";
 
 /** Strips of one intended rate, told by the lowest of them. */
 export interface RateLevel {
   rateSeedsPerM2: number;
   strips: Strip[];
+}
+
+/** A variety in an environment, its rates sorted into levels. */
+export interface LaidOut extends VarietyGroup {
+  levels: RateLevel[];
 }
 
 /** A drill hardly holds a rate closer than this, and weights turned into seeds differ by it (common practice). */

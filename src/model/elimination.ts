@@ -253,24 +253,3 @@ export function pullBack(
     gradient[second[i]] += slope * theta[first[i]];
   }
 }
-
-/**
- * The best predictions of the independent effects u, given the fixed effects.
- *
- * @param fixed  one estimate for each column of X
- */
-export function predictEffects(pattern: Pattern, store: Float64Array, fixed: Float64Array): Float64Array {
-  const { columnStart, rowOf, randomCount, fixedColumns } = pattern;
-  const effects = new Float64Array(randomCount);
-  const yRow = randomCount + fixedColumns.length;
-  for (let j = randomCount - 1; j >= 0; j--) {
-    let sum = 0;
-    for (let i = columnStart[j] + 1; i < columnStart[j + 1]; i++) {
-      const row = rowOf[i];
-      if (row < randomCount) sum -= store[i] * effects[row];
-      else sum += row === yRow ? store[i] : -store[i] * fixed[fixedColumns[row - randomCount]];
-    }
-    effects[j] = sum / store[columnStart[j]];
-  }
-  return effects;
-}

@@ -1,8 +1,11 @@
 /** One response form over all seasons: joins, curves and variances together. */
 import type { FormName } from "../settings.ts";
 import { JoinSearch } from "./join-search.ts";
-import { buildMixedModel, fitMixedModel } from "./mixed-model.ts";
-import type { Criterion, MixedFit, MixedModel } from "./mixed-model.ts";
+import { fitMixedModel } from "./fit-mixed-model.ts";
+import type { MixedFit } from "./fit-mixed-model.ts";
+import type { Criterion } from "./mixed-likelihood.ts";
+import { buildMixedModel } from "./mixed-model.ts";
+import type { MixedModel } from "./mixed-model.ts";
 import { columnsOfForm, hasJoin, hingeDegree, unitsOf } from "./pooled-forms.ts";
 import type { FormColumns, ResponseUnit, Sharing } from "./pooled-forms.ts";
 import { weighTreatments } from "./treatment-sums.ts";

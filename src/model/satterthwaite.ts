@@ -12,8 +12,9 @@ import { EigenvalueDecomposition, Matrix } from "ml-matrix";
 import { invertCholesky } from "../maths/cholesky.ts";
 import { fUpperTail, tTwoSided } from "../maths/distributions.ts";
 import { satterthwaiteDf } from "../maths/satterthwaite-df.ts";
-import { degreesOfFreedom, evaluateAt, makeWorkspace } from "./mixed-model.ts";
-import type { MixedFit, MixedModel } from "./mixed-model.ts";
+import type { MixedFit } from "./fit-mixed-model.ts";
+import { degreesOfFreedom, evaluateAt, makeWorkspace } from "./mixed-likelihood.ts";
+import type { MixedModel } from "./mixed-model.ts";
 
 /** How well the variances are known, and what that does to the covariance of the fixed effects. */
 export interface VarianceUncertainty {

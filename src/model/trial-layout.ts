@@ -5,7 +5,7 @@ import { gatherSums } from "./gather-sums.ts";
 import type { RandomTerm, TrialSums } from "./gather-sums.ts";
 import { trendTerm } from "./position-terms.ts";
 
-/** The random terms of a trial; one sentence each in `tell/wording.ts`. */
+/** The random terms of a trial; each named in `tell`. */
 export type TermName = Exclude<PooledVariance["term"], "strip">;
 
 /** Strips that are alike in all that a model sees, of one variety in one environment. */

@@ -3,7 +3,7 @@ import { drawNormal, random } from "../maths/random.ts";
 import { relativeYield } from "../model/forms/believable-curve.ts";
 import type { BelievableCurve, Result } from "../result.ts";
 import type { SimulatedOutcome, StripPlan } from "../strip-plan.ts";
-import type { Strip } from "../trial.ts";
+import { nothingElse, type Strip } from "../trial.ts";
 import { bestRates, sortOrder } from "./outlook.ts";
 import type { KnownVariety } from "./candidate.ts";
 
@@ -51,7 +51,7 @@ export function growOnPaper(
       if (!blocks.has(strip.block)) blocks.set(strip.block, blockShare * drawNormal(draw));
       const share = 1 + relativeYield(curve, strip.rateSeedsPerM2, shift) + blocks.get(strip.block)!;
       return {
-        ...unmeasured,
+        ...nothingElse,
         place: { file: "simulated", row: index + 2 },
         ...{ season, farm, field, block: strip.block, position: strip.position },
         variety: strip.variety,
@@ -61,21 +61,6 @@ export function growOnPaper(
     });
   return { truth, strips, bestRateSeedsPerM2: new Map([...grown].map(([name, { best }]) => [name, best])) };
 }
-
-const unmeasured = {
-  moisturePct: null,
-  standPlantsPerM2: null,
-  headsPerM2: null,
-  lodging: null,
-  rowFillPct: null,
-  proteinPct: null,
-  testWeightKgPerHl: null,
-  seeded: null,
-  seedsPerKg: null,
-  germinationPct: null,
-  waterMm: null,
-  note: "",
-};
 
 /** The believable curve below whose best rate a share of the weights lies. */
 function curveAt({ outlook, curves }: KnownVariety, place: number): { curve: BelievableCurve; best: number } {

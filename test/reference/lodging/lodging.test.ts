@@ -7,7 +7,7 @@ import { fitOrderedLogit } from "../../../src/maths/ordered-logit.ts";
 import { orderLodging } from "../../../src/model/lodging-order.ts";
 import { tabulateLodging, toLogitCells, type LodgingCell } from "../../../src/model/lodging-cells.ts";
 import { regressLodging } from "../../../src/model/lodging-regression.ts";
-import type { LodgingScore, Strip } from "../../../src/trial.ts";
+import { nothingElse, type LodgingScore, type Strip } from "../../../src/trial.ts";
 import { fromPerAcre } from "../../../src/units.ts";
 import expected from "./case.json" with { type: "json" };
 
@@ -25,18 +25,8 @@ const strip = (row: Row, rate: number, lodging: LodgingScore): Strip => ({
   position: null,
   rateSeedsPerM2: rate,
   yieldKgPerHa: 1,
-  moisturePct: null,
-  standPlantsPerM2: null,
-  headsPerM2: null,
+  ...nothingElse,
   lodging,
-  rowFillPct: null,
-  proteinPct: null,
-  testWeightKgPerHl: null,
-  seeded: null,
-  seedsPerKg: null,
-  germinationPct: null,
-  waterMm: null,
-  note: "",
 });
 
 const wheat = rowsOf("sim_multiyear.csv");

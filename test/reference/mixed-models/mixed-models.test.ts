@@ -7,8 +7,8 @@
 import { describe, expect, it } from "vitest";
 import { optimumOfSlope, slopeDf } from "../../../src/decide/pooled-optimum.ts";
 import { chiSquareUpperTail } from "../../../src/maths/distributions.ts";
-import { fitMixedModel } from "../../../src/model/mixed-model.ts";
-import type { MixedFit } from "../../../src/model/mixed-model.ts";
+import { fitMixedModel } from "../../../src/model/fit-mixed-model.ts";
+import type { MixedFit } from "../../../src/model/fit-mixed-model.ts";
 import { inFieldUnits, varianceInFieldUnits } from "../../../src/model/pooled-estimates.ts";
 import { findVarianceUncertainty, testContrast, testContrasts } from "../../../src/model/satterthwaite.ts";
 import { curveDesign, layouts, loadSet, modelOf, randomTerm } from "./reference-models.ts";

@@ -1,6 +1,6 @@
 /** Small invented trials for the tests of the checks. */
 import { environmentsOf } from "../../../src/environments.ts";
-import type { Strip, Trial } from "../../../src/trial.ts";
+import { nothingElse, type Strip, type Trial } from "../../../src/trial.ts";
 
 /** One sound strip, with what matters to a test put in its place. */
 export const makeStrip = (differing: Partial<Strip> = {}): Strip => ({
@@ -13,18 +13,8 @@ export const makeStrip = (differing: Partial<Strip> = {}): Strip => ({
   position: null,
   rateSeedsPerM2: 300,
   yieldKgPerHa: 4000,
+  ...nothingElse,
   moisturePct: 13,
-  standPlantsPerM2: null,
-  headsPerM2: null,
-  lodging: null,
-  rowFillPct: null,
-  proteinPct: null,
-  testWeightKgPerHl: null,
-  seeded: null,
-  seedsPerKg: null,
-  germinationPct: null,
-  waterMm: null,
-  note: "",
   ...differing,
 });
 
