@@ -5,10 +5,12 @@ import {
   covariateSentence,
   leaningSentence,
   seasonSpreadSentence,
+  trendSentence,
   varietiesDiffer,
   varietyByRateTest,
 } from "../wording/seasons-together.ts";
 import { optimumCell } from "../wording/optimum.ts";
+import { scatterTable, slopeScale, supportTable } from "../pooled-model.ts";
 import { numberTable } from "./figure.ts";
 import { markup, type Markup } from "./markup.ts";
 
@@ -74,12 +76,10 @@ const testAndTable = (result: Result, measures: Measures): Markup => {
     }),
   })}
   ${
-    result.positionTrend === null
+    result.pooling === null
       ? null
-      : markup`<p class="quiet">${
-          result.positionTrend.chosen === "none"
-            ? "No trend across the field was found."
-            : `A trend across the field was found and taken off: strips then scatter by ${measures.grainYield.text(result.positionTrend.scatterWith)} instead of ${measures.grainYield.text(result.positionTrend.scatterWithout)}.`
-        }</p>`
+      : markup`${numberTable(supportTable(result.pooling, measures))}
+          ${numberTable(scatterTable(result.pooling, measures))}
+          <p class="quiet">${slopeScale(result.pooling, measures)}. ${trendSentence(result, measures)}</p>`
   }`;
 };

@@ -95,3 +95,20 @@ export function leaningSentence(result: Result, variety: string, measures: Measu
     return "It is judged by its own strips; the other varieties change next to nothing.";
   return `About ${measures.share(belief.leaning)} of what is believed of its rate comes from the other varieties.`;
 }
+
+/** Whether a trend across the field was taken off, and why; "" where no position was given. */
+export function trendSentence({ positionTrend }: Result, { grainYield, style }: Measures): string {
+  if (positionTrend === null) return "";
+  const { chosen, descriptions, scatterWith, scatterWithout } = positionTrend;
+  const aiccOf = (trend: string): number | null =>
+    descriptions.find((one) => one.trend === trend)?.aicc ?? null;
+  const others = descriptions.flatMap(({ trend, aicc }) => (trend === "none" || aicc === null ? [] : [aicc]));
+  const [plain, trended] = [aiccOf("none"), chosen === "none" ? Math.min(...others) : aiccOf(chosen)];
+  const reason =
+    plain === null || trended === null || !Number.isFinite(trended)
+      ? ""
+      : ` (AICc ${fixed(Math.abs(plain - trended), 1, style)} lower ${chosen === "none" ? "without one" : "with it"})`;
+  return chosen === "none"
+    ? `No trend across the field was found${reason}.`
+    : `A trend across the field was found and taken off${reason}: strips then scatter by ${grainYield.text(scatterWith)} instead of ${grainYield.text(scatterWithout)}.`;
+}

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
-import type { SeasonCovariate } from "../../../src/pooled-result.ts";
+import type { PositionTrend, SeasonCovariate } from "../../../src/pooled-result.ts";
 import { measuresOf } from "../../../src/tell/wording/measures.ts";
-import { covariateSentence } from "../../../src/tell/wording/seasons-together.ts";
+import { covariateSentence, trendSentence } from "../../../src/tell/wording/seasons-together.ts";
 import { fromBushelsPerAcre, fromPerAcre } from "../../../src/units.ts";
 import { makeResult } from "../../fixtures/result.ts";
 
@@ -67,5 +67,42 @@ describe("what the best rate moves with", () => {
     expect(covariateSentence({ ...falling, optimumChange: null, supported: false }, measures)).toBe(
       "Yield level: no change of the best rate is shown over eight field-seasons.",
     );
+  });
+});
+
+describe("a trend across the field", () => {
+  const result = makeResult();
+  const trend: PositionTrend = {
+    strips: 60,
+    environments: 3,
+    chosen: "smooth-trend-by-environment",
+    descriptions: [
+      { trend: "none", aicc: 412.3, weight: 0.002 },
+      { trend: "straight-trend-by-environment", aicc: 404, weight: 0.09 },
+      { trend: "smooth-trend-by-environment", aicc: 399.8, weight: 0.91 },
+    ],
+    scatterWithout: bushels(3.4),
+    scatterWith: bushels(2.6),
+  };
+
+  it("is told with the reason for which it was taken off", () => {
+    expect(trendSentence({ ...result, positionTrend: trend }, measures)).toBe(
+      "A trend across the field was found and taken off (AICc 12.5 lower with it): strips then scatter by 2.6 bu/ac instead of 3.4 bu/ac.",
+    );
+  });
+
+  it("is told with the reason for which it was not", () => {
+    const none: PositionTrend = {
+      ...trend,
+      chosen: "none",
+      descriptions: [
+        { trend: "none", aicc: 400, weight: 0.7 },
+        { trend: "straight-trend-by-block", aicc: 402.25, weight: 0.3 },
+      ],
+    };
+    expect(trendSentence({ ...result, positionTrend: none }, measures)).toBe(
+      "No trend across the field was found (AICc 2.3 lower without one).",
+    );
+    expect(trendSentence(result, measures)).toBe("");
   });
 });

@@ -1,0 +1,47 @@
+/** The mixed model of all seasons as tables, for page and terminal alike. */
+import type { PooledVariance, Pooling } from "../pooled-result.ts";
+import type { NumberTable } from "./charts/chart.ts";
+import { formWords } from "./wording/forms.ts";
+import { plainNumber, type Measures } from "./wording/measures.ts";
+import { bareRate } from "./wording/optimum.ts";
+
+/** How well each form tells all strips, with a response for each variety or one for all. */
+export const supportTable = ({ forms }: Pooling, measures: Measures): NumberTable => ({
+  caption: "Support of the forms over all seasons (maximum likelihood)",
+  head: ["Form", "Responses of the varieties", "Parameters", "AICc", "Weight"],
+  rows: forms.map(({ form, sharing, parameters, aicc, weight }) => [
+    formWords[form],
+    form === "none" ? "none" : sharing === "own" ? "each its own" : "one for all",
+    String(parameters),
+    aicc === null ? "–" : plainNumber(aicc, 1, measures),
+    weight === null ? "–" : plainNumber(weight, 2, measures),
+  ]),
+});
+
+const sources: Record<PooledVariance["term"], string> = {
+  environment: "field and season",
+  block: "block in field and season",
+  "variety-in-environment": "variety in field and season",
+  "whole-plot": "variety in block",
+  "slope-by-environment": "slope by field and season *",
+  "slope-by-variety-in-environment": "slope by variety in field and season *",
+  "straight-trend-by-environment": "trend across the field",
+  "straight-trend-by-block": "trend across the block",
+  "smooth-trend-by-environment": "smooth trend across the field",
+  strip: "strip",
+};
+
+/** How much yield scatters from field to field, block to block, strip to strip, and how much the slope of the rate does. */
+export const scatterTable = ({ variances }: Pooling, { grainYield }: Measures): NumberTable => ({
+  caption: "What differs how much (mixed model, REML)",
+  head: ["Source of scatter", "Levels", `Standard deviation (${grainYield.unit})`],
+  rows: variances.map(({ term, levels, standardDeviation, zero }) => [
+    sources[term],
+    String(levels),
+    zero ? "none seen" : grainYield.number(standardDeviation),
+  ]),
+});
+
+/** What the star in the table of scatter means. */
+export const slopeScale = ({ scaleSeedsPerM2 }: Pooling, measures: Measures): string =>
+  `* for ${bareRate(scaleSeedsPerM2, measures)} ${measures.rateAxis} more`;
