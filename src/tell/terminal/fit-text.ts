@@ -1,5 +1,6 @@
 /** What `fit` prints: next season's rates, then every curve and analysis of variance. */
 import type { FormFit, NextRate, RateAnova, Result, VarietyFit } from "../../result.ts";
+import { formWords } from "../wording/forms.ts";
 import { measuresOf, plainNumber, type Measures } from "../wording/measures.ts";
 import { gainText } from "../wording/next.ts";
 import { bareRate, optimumCell } from "../wording/optimum.ts";
@@ -36,7 +37,7 @@ function nextText(result: Result, measures: Measures, style: TextStyle): string 
 
 const formRow = (environment: string, form: FormFit, best: boolean, measures: Measures): string[] => [
   environment,
-  `${form.form}${best ? " *" : ""}`,
+  `${formWords[form.form]}${best ? " *" : ""}`,
   orDash(form.weight, (weight) => plainNumber(weight, 2, measures)),
   orDash(form.rSquared, (rSquared) => plainNumber(rSquared, 3, measures)),
   orDash(form.residualSdKgPerHa, (sd) => measures.grainYield.number(sd)),

@@ -2,6 +2,7 @@
 import type { Result } from "../../result.ts";
 import type { NumberTable } from "../charts/chart.ts";
 import { scatterTable, slopeScale, supportTable } from "../pooled-model.ts";
+import { formWords } from "../wording/forms.ts";
 import type { Measures } from "../wording/measures.ts";
 import { optimumCell } from "../wording/optimum.ts";
 import { trendSentence, varietiesDiffer, varietyByRateTest } from "../wording/seasons-together.ts";
@@ -18,7 +19,7 @@ function curvesText(result: Result, measures: Measures, style: TextStyle): strin
   const rows = result.pooled.flatMap(({ variety, environments, strips, forms, ...leaned }) => [
     ...forms.map((form, i) => [
       ...(i === 0 ? [variety, String(environments), String(strips)] : ["", "", ""]),
-      form.form,
+      formWords[form.form],
       optimumCell(form.yieldOptimum, measures),
       optimumCell(form.economicOptimum, measures),
     ]),
@@ -26,7 +27,7 @@ function curvesText(result: Result, measures: Measures, style: TextStyle): strin
       ? []
       : [
           [
-            ...["", "", "", "quadratic, leaning on the others"],
+            ...["", "", "", `${formWords.quadratic}, leaning on the others`],
             optimumCell(leaned.leanedYieldOptimum, measures),
             optimumCell(leaned.leanedEconomicOptimum, measures),
           ],
