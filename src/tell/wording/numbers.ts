@@ -31,11 +31,15 @@ export function fixed(value: number, decimals: number, style: NumberStyle): stri
  * @example toStep(1.2374, 0.05, plainStyle) // "1.25"
  */
 export const toStep = (value: number, step: number, style: NumberStyle): string =>
-  fixed(Math.round(value / step) * step, decimalsOf(step), style);
+  fixed(nearestStep(value, step), decimalsOf(step), style);
 
 /** The same for money: whole units, or at least two decimals. Example: moneyToStep(3.5, 0.5, plainStyle) // "3.50" */
 export const moneyToStep = (value: number, step: number, style: NumberStyle): string =>
-  fixed(Math.round(value / step) * step, step >= 1 ? 0 : Math.max(2, decimalsOf(step)), style);
+  fixed(nearestStep(value, step), step >= 1 ? 0 : Math.max(2, decimalsOf(step)), style);
+
+/** A value half-way between two steps goes up, even where units that it has passed through left it a hair below. */
+const nearestStep = (value: number, step: number): number =>
+  Math.round(Number((value / step).toPrecision(9))) * step;
 
 /**
  * A number with as few decimals as hold it, at most three: one that a person chose and units have only passed through.

@@ -25,6 +25,9 @@ describe("numbers as text", () => {
     expect(bearableStep(0.04, 0.01)).toBe(0.01);
     expect(bearableStep(30, 0.1)).toBe(2);
     expect(toStep(1.2374, 0.05, plainStyle)).toBe("1.25");
+    // 1.21 lies half-way; the second has passed through other units.
+    expect(toStep(1.21, 0.02, plainStyle)).toBe("1.22");
+    expect(toStep(1.2099999999933, 0.02, plainStyle)).toBe("1.22");
   });
 
   it("groups thousands, keeps a true minus, and has no minus zero", () => {
