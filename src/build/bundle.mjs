@@ -28,7 +28,8 @@ await build({
   minify: true,
   alias: Object.fromEntries(unused.map((part) => [`vega-${part}`, at("src/build/nothing.mjs")])),
 });
-for (const style of ["page.css", "plan.css"]) copyFileSync(at(`src/page/${style}`), at(`dist/${style}`));
+for (const style of ["page.css", "grower.css", "plan.css"])
+  copyFileSync(at(`src/page/${style}`), at(`dist/${style}`));
 // Split, so that a command loads no more than it needs: reading starts without charts.
 await build({
   ...shared,

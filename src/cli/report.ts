@@ -1,23 +1,25 @@
 /** `stripcurve report`: the page for grower, agronomist and teacher. */
-import { createHash } from "node:crypto";
 import { Option, type Command } from "commander";
 import { analyze } from "../analyze.ts";
-import { tellPage } from "../tell/html.ts";
+import { tellPage, type Reader } from "../tell/html.ts";
 import { readAsked } from "./asked.ts";
 import { exitCodes } from "./exit-codes.ts";
-import { readOwnFile, standardStream, writeWhole } from "./files.ts";
+import { standardStream, writeWhole } from "./files.ts";
 import { Progress, say, sayFindings, sayNoAnswer } from "./messages.ts";
+import { readPageParts } from "./page-parts.ts";
 import { addStripsOptions, type SharedOptions } from "./shared-options.ts";
-import { today } from "./today.ts";
 
 interface ReportOptions extends SharedOptions {
   output: string;
+  reader?: Exclude<Reader, "farm">;
 }
 
 const examples = `
 Examples:
   stripcurve report strips-*.csv --lots lots.csv --season season.yaml -o report.html
       Next season's rate of each variety and all that it rests on, in one file that works offline and prints.
+  stripcurve report strips-*.csv --lots lots.csv --reader grower -o two-pages.html
+      Two printed pages in plain words, for the wall of the shop and the cab of the drill.
   stripcurve report strips-*.csv --grain-price 5.40 -o low-price.html
       The same strips at another price of grain.`;
 
@@ -33,6 +35,9 @@ export function defineReport(command: Command): void {
         "-o, --output <file>",
         "where the report goes, or - for standard output",
       ).makeOptionMandatory(),
+    )
+    .addOption(
+      new Option("--reader <who>", "whom it is for, where not everything is wanted").choices(["grower"]),
     );
   addStripsOptions(command)
     .addHelpText("after", examples)
@@ -43,12 +48,11 @@ export function defineReport(command: Command): void {
       progress.at("Fitting the curves");
       const result = analyze(asked.trial, asked.settings, asked.units);
       progress.at("Drawing the report");
-      const page = await tellPage(result, {
-        script: await readOwnFile("page.js"),
-        style: await readOwnFile("page.css"),
-        run: { date: today(), files: asked.fileNames },
-        sha256: (text) => createHash("sha256").update(text).digest("base64"),
-      });
+      const page = await tellPage(
+        result,
+        await readPageParts(options.reader ?? "farm", asked.fileNames),
+        options.reader,
+      );
       progress.done();
       if (!quiet) sayFindings(result);
       await writeWhole([{ path: options.output, text: page }]);

@@ -5,7 +5,7 @@ import { drillSection, lateSection } from "../tell/html/drill.ts";
 import type { Markup } from "../tell/html/markup.ts";
 import { nextTable } from "../tell/html/next-table.ts";
 import { pricesUsed } from "../tell/html/prices.ts";
-import { varietyAnswer } from "../tell/html/variety-answer.ts";
+import { growerVariety, varietyAnswer } from "../tell/html/variety-answer.ts";
 import { settingsWith, whatIfFields, type WhatIfField } from "../tell/what-if.ts";
 import type { Measures } from "../tell/wording/measures.ts";
 import { headline } from "../tell/wording/next.ts";
@@ -96,8 +96,12 @@ function tellParts(page: Document, result: Result, measures: Measures): void {
   put("next", nextTable(result, measures));
   put("drill", drillSection(result, measures));
   put("late", lateSection(result, measures));
-  for (const element of page.querySelectorAll<HTMLElement>('[data-part="variety"]'))
-    element.innerHTML = varietyAnswer(result, element.dataset.subject ?? "", measures).text;
+  for (const [part, answer] of [
+    ["variety", varietyAnswer],
+    ["grower-variety", growerVariety],
+  ] as const)
+    for (const element of page.querySelectorAll<HTMLElement>(`[data-part="${part}"]`))
+      element.innerHTML = answer(result, element.dataset.subject ?? "", measures).text;
   for (const [part, text] of [
     ["headline", headline(result)],
     ["prices", pricesUsed(result, measures)],

@@ -6,7 +6,7 @@ import { join } from "node:path";
 import { chromium, type Browser, type BrowserContextOptions, type Page } from "playwright-core";
 import { afterAll, beforeAll } from "vitest";
 import type { Result } from "../../src/result.ts";
-import { tellPage } from "../../src/tell/html.ts";
+import { styleFiles, tellPage, type Reader } from "../../src/tell/html.ts";
 import { findBrowser } from "./find-browser.mjs";
 
 const browserPath = findBrowser();
@@ -26,13 +26,17 @@ const built = (name: string): string => {
 };
 
 /** The report with the script and style as they were built. */
-export const reportOf = (result: Result): Promise<string> =>
-  tellPage(result, {
-    script: built("page.js"),
-    style: built("page.css"),
-    run: { date: "2026-12-01", files: ["strips-2024.csv", "strips-2025.csv", "strips-2026.csv"] },
-    sha256: (text) => createHash("sha256").update(text).digest("base64"),
-  });
+export const reportOf = (result: Result, reader: Reader = "farm"): Promise<string> =>
+  tellPage(
+    result,
+    {
+      script: built("page.js"),
+      style: styleFiles[reader].map(built).join("\n"),
+      run: { date: "2026-12-01", files: ["strips-2024.csv", "strips-2025.csv", "strips-2026.csv"] },
+      sha256: (text) => createHash("sha256").update(text).digest("base64"),
+    },
+    reader,
+  );
 
 export interface OpenedReport {
   page: Page;

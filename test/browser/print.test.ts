@@ -27,6 +27,11 @@ describe.skipIf(noBrowser)("the printed page", () => {
     expect(pages).toBeLessThanOrEqual(10);
   });
 
+  it.each(["Letter", "A4"] as const)("is two pages for the grower on %s", async (format) => {
+    const { page } = await browser.open(await reportOf(demoResult(), "grower"));
+    expect(pagesOf(await page.pdf({ format }))).toBe(2);
+  });
+
   it("shows the prices used, and not the form that moves them", async () => {
     const { page } = await browser.open(report);
     await page.emulateMedia({ media: "print" });

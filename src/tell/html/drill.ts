@@ -1,7 +1,7 @@
 /** What to set and check at the drill, for every lot; and how much more when seeding is late. */
 import type { NextRate, Result } from "../../result.ts";
 import type { Measures } from "../wording/measures.ts";
-import { counted, dateInWords } from "../wording/numbers.ts";
+import { capitalized, counted, dateInWords } from "../wording/numbers.ts";
 import { bareRate } from "../wording/optimum.ts";
 import { markup, type Markup } from "./markup.ts";
 
@@ -20,11 +20,11 @@ export function drillSection(result: Result, measures: Measures): Markup | null 
       <thead>
         <tr>
           <th scope="col">Variety</th>
-          <th scope="col">Seed per ${measures.system === "us" ? "acre" : "hectare"}</th>
-          ${bushels === null ? null : markup`<th scope="col">Bushels</th>`}
-          <th scope="col">In the row</th>
-          <th scope="col">Catch test, one row over ${measures.system === "us" ? "100 ft" : "30.48 m"}</th>
-          ${orders ? markup`<th scope="col">Seed to order</th>` : null}
+          <th scope="col">Seed, ${measures.seedWeight.unit}</th>
+          ${bushels === null ? null : markup`<th scope="col">${bushels.unit}</th>`}
+          <th scope="col">${capitalized(measures.seedsPerRow.unit)}</th>
+          <th scope="col">Catch test: ${measures.grams.unit} of one row over ${measures.system === "us" ? "100 ft" : "30.48 m"}</th>
+          ${orders ? markup`<th scope="col">To order, ${measures.orderWeight.unit}</th>` : null}
         </tr>
       </thead>
       <tbody>
@@ -32,11 +32,11 @@ export function drillSection(result: Result, measures: Measures): Markup | null 
           const sowing = next.sowing!;
           return markup`<tr>
             <th scope="row">${next.variety}${treated.has(next.variety) ? markup` <span class="tag">treated</span>` : null}</th>
-            <td><b>${measures.seedWeight.text(sowing.kgPerHa)}</b></td>
-            ${bushels === null ? null : markup`<td>${bushels.text(sowing.kgPerHa)}</td>`}
-            <td>${measures.seedsPerRow.text(sowing.seedsPerMetreOfRow)}</td>
-            <td>${measures.grams.text(sowing.catchGrams)}</td>
-            ${orders ? markup`<td>${sowing.orderKg === null ? "–" : measures.orderWeight.text(sowing.orderKg)}</td>` : null}
+            <td><b>${measures.seedWeight.number(sowing.kgPerHa)}</b></td>
+            ${bushels === null ? null : markup`<td>${bushels.number(sowing.kgPerHa)}</td>`}
+            <td>${measures.seedsPerRow.number(sowing.seedsPerMetreOfRow)}</td>
+            <td>${measures.grams.number(sowing.catchGrams)}</td>
+            ${orders ? markup`<td>${sowing.orderKg === null ? "–" : measures.orderWeight.number(sowing.orderKg)}</td>` : null}
           </tr>`;
         })}
       </tbody>

@@ -5,7 +5,7 @@ import type { Measures } from "../wording/measures.ts";
 import { moveOf, moveWords } from "../wording/next.ts";
 import { bareRate } from "../wording/optimum.ts";
 import { reasonSentence } from "../wording/reasons.ts";
-import { varietySentences } from "../wording/variety.ts";
+import { flatZoneSentence, varietySentences } from "../wording/variety.ts";
 import { markup, type Markup } from "./markup.ts";
 
 export function varietyAnswer(result: Result, variety: string, measures: Measures): Markup {
@@ -20,4 +20,18 @@ export function varietyAnswer(result: Result, variety: string, measures: Measure
     <span class="quiet">${move.word}; evidence <span class="dots" aria-hidden="true">${evidenceDots(next.evidence)}</span> ${evidenceWords[next.evidence].word}: ${evidenceWords[next.evidence].meaning}</span></p>
     ${reasons.length === 0 ? null : markup`<p>${reasons.join(" ")}</p>`}
     <ul class="said">${varietySentences(result, next, measures).map((sentence) => markup`<li>${sentence}</li>`)}</ul>`;
+}
+
+/** The move and how exact it must be, in few words: the reasons stand on the first of the two pages. */
+export function growerVariety(result: Result, variety: string, measures: Measures): Markup {
+  const next = result.next.find((row) => row.variety === variety);
+  if (next === undefined) return markup`<p>These strips give no rate for ${variety}.</p>`;
+  const move = moveOf(next);
+  const rate = markup`<b>${measures.rate.text(next.rateNextSeedsPerM2)}</b>`;
+  return markup`<p class="verdict"><span aria-hidden="true">${moveWords[move].arrow}</span> ${
+    move === "same"
+      ? markup`stay at ${rate}`
+      : markup`${moveWords[move].word}: ${bareRate(next.rateNowSeedsPerM2, measures)} → ${rate}`
+  }</p>
+    <p>${flatZoneSentence(result, next, measures)}</p>`;
 }

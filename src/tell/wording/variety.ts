@@ -30,7 +30,7 @@ function gainSentence(result: Result, next: NextRate, measures: Measures): strin
   return `Going from ${bareRate(next.rateNowSeedsPerM2, measures)} to ${measures.rate.text(next.rateNextSeedsPerM2)} is expected to bring ${gainText(next, measures)} (likely ${gainRange(next, measures)})${onArea}.${odds}`;
 }
 
-function flatZoneSentence(
+export function flatZoneSentence(
   result: Result,
   { flatZone, rateNowSeedsPerM2 }: NextRate,
   measures: Measures,

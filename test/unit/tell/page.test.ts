@@ -2,6 +2,7 @@ import { createHash } from "node:crypto";
 import { describe, expect, it } from "vitest";
 import { tellPage, type PageParts } from "../../../src/tell/html.ts";
 import { readPageData } from "../../../src/tell/html/page-data.ts";
+import { demoResult } from "../../fixtures/demo.ts";
 import { madeVarieties, makeResult } from "../../fixtures/result.ts";
 
 const sha256 = (text: string): string => createHash("sha256").update(text).digest("base64");
@@ -15,7 +16,7 @@ const parts: PageParts = {
 describe("the report", () => {
   it("answers on its first screen: now, next, pounds and gain of every variety", async () => {
     const page = await tellPage(makeResult(), parts);
-    const first = page.slice(page.indexOf("<main>"), page.indexOf('id="varieties"'));
+    const first = page.slice(page.indexOf("<main"), page.indexOf('id="varieties"'));
     for (const text of ["Ostrindel", "1.60", "1.44", "Quavenby", "1.15", "1.26", "lb/ac", "$15/ac"])
       expect(first).toContain(text);
   });
@@ -29,6 +30,24 @@ describe("the report", () => {
     expect(policy).toContain(`style-src &#39;sha256-${sha256(style)}&#39;`);
     expect(policy).toContain(`script-src &#39;sha256-${sha256(script)}&#39;`);
     expect(policy).not.toContain("unsafe");
+  });
+
+  it("speaks to the grower without Greek letters and without the words of statistics", async () => {
+    const page = await tellPage(demoResult(), parts, "grower");
+    const words = page
+      .slice(page.indexOf("<body"), page.indexOf('<script type="application/json"'))
+      .replace(/<[^>]*>/g, " ");
+    expect(/[\u0370-\u03ff]/.test(words)).toBe(false);
+    for (const word of [
+      /quadratic/i,
+      /likelihood/i,
+      /AICc?\b/,
+      /\bREML\b/,
+      /\bp[ =]0/,
+      /standard error/i,
+      /R²/,
+    ])
+      expect(words).not.toMatch(word);
   });
 
   it("is the same for the same result", async () => {

@@ -1,0 +1,57 @@
+/** Everything about one farm: the answer first, then each variety, then what stands behind it. */
+import type { Result } from "../../result.ts";
+import { charts } from "../charts/index.ts";
+import type { ChartDrawer } from "../draw-charts.ts";
+import type { PageParts } from "../html.ts";
+import type { Measures } from "../wording/measures.ts";
+import { cautions, glossary, method } from "./background.ts";
+import { drillSection, lateSection } from "./drill.ts";
+import { findingsSection } from "./findings.ts";
+import { markup, type Markup } from "./markup.ts";
+import { nextTable } from "./next-table.ts";
+import { pageDataMarkup } from "./page-data.ts";
+import { pricesSection } from "./prices.ts";
+import { seasonsTogether } from "./seasons-together.ts";
+import { resultHeading, shell } from "./shell.ts";
+import { stripAdviceSection } from "./strip-advice.ts";
+import { drawFigure, varietySection } from "./variety.ts";
+
+export async function farmPage(
+  result: Result,
+  parts: PageParts,
+  measures: Measures,
+  drawer: ChartDrawer,
+): Promise<string> {
+  const sections: Markup[] = [];
+  for (const [index, variety] of result.varieties.entries())
+    sections.push(await varietySection(result, variety, index, measures, drawer));
+  const main = markup`${await answer(result, measures, drawer)} ${pricesSection(result, measures)}
+    <section id="drill" aria-label="At the drill">
+      <div data-part="drill">${drillSection(result, measures)}</div>
+      <div data-part="late">${lateSection(result, measures)}</div>
+    </section>
+    <section id="varieties" aria-label="Varieties">${sections}</section>
+    ${seasonsTogether(result, measures)} ${stripAdviceSection(result, measures)} ${findingsSection(result)}
+    ${method(result, measures)} ${glossary()} ${cautions(result)}`;
+  return shell(
+    {
+      ...resultHeading(result, measures),
+      main,
+      data: pageDataMarkup(result, measures, drawer),
+      engineVersion: result.engineVersion,
+    },
+    parts,
+    measures,
+  );
+}
+
+/** The answer: table and picture. */
+export async function answer(result: Result, measures: Measures, drawer: ChartDrawer): Promise<Markup> {
+  const figures: Markup[] = [];
+  for (const chart of charts.filter((one) => one.subjects(result).includes("")))
+    figures.push(await drawFigure(chart, result, "", 0, measures, drawer));
+  return markup`<section id="next" aria-label="Next season">
+    <div data-part="next">${nextTable(result, measures)}</div>
+    ${figures}
+  </section>`;
+}

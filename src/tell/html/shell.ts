@@ -1,0 +1,84 @@
+/** The frame of every page: head, policy, heading, foot, script and its data. */
+import type { Result } from "../../result.ts";
+import type { PageParts } from "../html.ts";
+import type { Measures } from "../wording/measures.ts";
+import { headline, nextSeason } from "../wording/next.ts";
+import { dateInWords, listed } from "../wording/numbers.ts";
+import { markup, raw, type Markup } from "./markup.ts";
+
+export interface Shell {
+  /** Line above the heading, and the heading. */
+  above: string;
+  title: string;
+  /** Sentence under the heading; the page's script writes it anew when a price moves. */
+  lede: string;
+  main: Markup;
+  /** Data of the page's script; null for a page without one. */
+  data: Markup | null;
+  engineVersion: string;
+}
+
+export const shell = (page: Shell, parts: PageParts, measures: Measures): string =>
+  markup`<!doctype html>
+    <html lang="en">
+      <head>
+        <meta charset="utf-8" />
+        <meta http-equiv="Content-Security-Policy" content="${policy(parts, page.data !== null)}" />
+        <meta name="viewport" content="width=device-width, initial-scale=1" />
+        <meta name="color-scheme" content="light dark" />
+        <title>${[page.title, page.above].filter((part) => part !== "").join(" · ")}</title>
+        <style>${raw(parts.style)}</style>
+      </head>
+      <body>
+        <a class="skip" href="#main">Skip to the answer</a>
+        <header>
+          <p class="farm">${page.above}</p>
+          <h1>${page.title}</h1>
+          <p class="lede" data-part="headline">${page.lede}</p>
+        </header>
+        <main id="main">${page.main}</main>
+        <footer>
+          <p>
+            Made ${dateInWords(parts.run.date, measures.style)} from ${filesText(parts.run.files)} with
+            stripcurve ${page.engineVersion}.
+          </p>
+        </footer>
+        ${
+          page.data === null
+            ? null
+            : markup`<script type="application/json" id="page-data">${page.data}</script>
+        <script>${raw(parts.script)}</script>`
+        }
+      </body>
+    </html>`.text;
+
+/** Above this many, files are counted, not listed. */
+const mostFilesListed = 8;
+
+const filesText = (files: readonly string[]): string =>
+  files.length <= mostFilesListed ? listed([...files]) : `${files.length} files`;
+
+/** Nothing is loaded from anywhere; only this script and this style may run. */
+const policy = ({ script, style, sha256 }: PageParts, hasScript: boolean): string =>
+  [
+    "default-src 'none'",
+    ...(hasScript ? [`script-src 'sha256-${sha256(script)}'`] : []),
+    `style-src 'sha256-${sha256(style)}'`,
+    "base-uri 'none'",
+    "form-action 'none'",
+  ].join("; ");
+
+/** Heading of a page on one result. */
+export function resultHeading(result: Result, measures: Measures): Pick<Shell, "above" | "title" | "lede"> {
+  const season = nextSeason(result);
+  const farms = [...new Set(result.environments.map((environment) => environment.farm))].filter(
+    (farm) => farm !== "",
+  );
+  return {
+    above: [farms.length > 3 ? `${farms.length} farms` : listed(farms), measures.cropName]
+      .filter((part) => part !== "")
+      .join(" · "),
+    title: season === null ? "Seeding rates" : `Seeding rates for ${season}`,
+    lede: headline(result),
+  };
+}
