@@ -21,32 +21,28 @@ interface LiveFigure {
   subject: string;
   figure: HTMLElement;
   view: View | null;
+  /** What its picture shows; null while nothing is drawn. */
+  shows: Result | null;
   /** Rows as last drawn, by name of the data. */
   drawn: Map<string, string>;
 }
 
 export interface LiveCharts {
-  /** Draws every chart that a moved price changes. */
+  /** Draws every chart that a moved price changes: those that are folded away when their part is opened. */
   redraw(result: Result): Promise<void>;
   /** Makes the views one after another, with pauses, so that the first moved price finds them ready. */
-  warm(result: Result): void;
+  warm(): void;
 }
 
-export function liveCharts(page: Document, data: PageData, measures: Measures): LiveCharts {
+export function liveCharts(page: Document, data: PageData, measures: Measures, report: Result): LiveCharts {
   textMetrics.canvas(false);
+  let latest = report;
   const figures = [...page.querySelectorAll<HTMLElement>("figure[data-chart]")].flatMap((figure) => {
     const chart = charts.find((one) => one.name === figure.dataset.chart);
-    return chart === undefined || data.specs[chart.name] === undefined
-      ? []
-      : [
-          {
-            chart,
-            subject: figure.dataset.subject ?? "",
-            figure,
-            view: null,
-            drawn: new Map(),
-          } as LiveFigure,
-        ];
+    if (chart === undefined || data.specs[chart.name] === undefined) return [];
+    const shows = isUndrawn(figure) ? null : report;
+    const subject = figure.dataset.subject ?? "";
+    return [{ chart, subject, figure, view: null, shows, drawn: new Map() } as LiveFigure];
   });
   const runtimes = new Map<string, Runtime>();
   const runtimeOf = (chart: Chart): Runtime => {
@@ -59,6 +55,7 @@ export function liveCharts(page: Document, data: PageData, measures: Measures): 
 
   async function bring(live: LiveFigure, result: Result): Promise<void> {
     if (!live.chart.subjects(result).includes(live.subject)) return;
+    live.shows = result;
     const drawing = live.chart.draw(result, live.subject, measures);
     const first = live.view === null;
     const view = (live.view ??= new View(runtimeOf(live.chart), {
@@ -81,19 +78,34 @@ export function liveCharts(page: Document, data: PageData, measures: Measures): 
     picture.querySelector("svg")?.setAttribute("aria-hidden", "true");
     const numbers = live.figure.querySelector(".scroll");
     if (numbers !== null) numbers.outerHTML = numberTable(drawing.table).text;
+    if (isUndrawn(live.figure)) {
+      picture.classList.remove("undrawn");
+      live.figure.querySelector<HTMLDetailsElement>("details.numbers")!.open = false;
+    }
   }
+
+  async function bringAll(): Promise<void> {
+    for (const live of figures)
+      if (live.shows !== latest && !isFolded(live.figure)) await bring(live, latest);
+  }
+  page.addEventListener("toggle", () => void bringAll(), { capture: true });
 
   return {
     async redraw(result) {
-      for (const live of figures) await bring(live, result);
+      latest = result;
+      await bringAll();
     },
-    warm(result) {
-      const [live] = figures.filter((one) => one.view === null);
-      if (live === undefined) return;
-      void bring(live, result).then(() => whenIdle(window, () => this.warm(result)));
+    warm() {
+      const next = figures.find((one) => one.view === null && !isFolded(one.figure));
+      if (next === undefined) return;
+      void bring(next, latest).then(() => whenIdle(page.defaultView!, () => this.warm()));
     },
   };
 }
+
+const isUndrawn = (figure: HTMLElement): boolean => figure.querySelector(".undrawn") !== null;
+
+const isFolded = (figure: HTMLElement): boolean => figure.closest("details:not([open])") !== null;
 
 /** Hands rows to a view where they differ from those drawn; says whether they did. */
 function setRows(live: LiveFigure, view: View, name: string, rows: Row[]): boolean {

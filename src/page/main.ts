@@ -12,5 +12,5 @@ if (text !== undefined)
     const data = readPageData(text);
     const report = decideAgain(data.modelled, data.modelled.settings);
     const measures = measuresOf(report, data.numbers);
-    startWhatIf(document, report, measures, liveCharts(document, data, measures));
+    startWhatIf(document, report, measures, liveCharts(document, data, measures, report));
   });

@@ -84,7 +84,7 @@ export function startWhatIf(page: Document, report: Result, measures: Measures, 
 
   form.hidden = false;
   // The first move should be as quick as the others: what it needs is made while the reader reads.
-  charts.warm(report);
+  charts.warm();
   if (valuesOfAddress(view.location.hash, fields).size > 0) fromAddress();
 }
 

@@ -29,6 +29,9 @@ export interface Drawing {
   table: NumberTable;
 }
 
+/** With more field-seasons than this, a description leaves them to the table. */
+export const mostTold = 12;
+
 export interface Chart {
   /** Name in file names and in the page; kebab-case. */
   name: string;

@@ -2,8 +2,9 @@
 import { scoreText } from "../wording/lodging.ts";
 import { bareRate } from "../wording/optimum.ts";
 import type { Chart } from "./chart.ts";
-import { band, colours, flags, layered, line, round, x, y, flag } from "./look.ts";
+import { band, colours, flags, layered, line, x, y, flag } from "./look.ts";
 import { curveOf, curveRows, tableOf, varietiesWith } from "./response.ts";
+import { stripSigns } from "./strip-signs.ts";
 
 export const lodging: Chart = {
   name: "lodging",
@@ -45,16 +46,14 @@ export const lodging: Chart = {
     const rates = curve.points.map((point) => point.rateSeedsPerM2);
     const middle = measures.rate.value((Math.min(...rates) + Math.max(...rates)) / 2);
     const percentOf = (share: number): number => share * 100;
+    const signs = stripSigns(result, variety, measures, ({ lodgingShare }) =>
+      lodgingShare === null ? null : percentOf(lodgingShare),
+    );
     const ceiling = next?.lodgingCeilingSeedsPerM2 ?? null;
     return {
       data: {
         curve: curveRows(curve, measures, percentOf),
-        strips: result.strips
-          .filter((strip) => strip.variety === variety && strip.lodgingShare !== null)
-          .map((strip) => ({
-            x: round(measures.rate.value(strip.rateSeedsPerM2)),
-            y: round(percentOf(strip.lodgingShare ?? 0)),
-          })),
+        strips: signs.rows,
         limit: [
           {
             y: percentOf(result.settings.lodgingLimit),
@@ -87,7 +86,7 @@ export const lodging: Chart = {
         ],
       },
       heading: "Lodging by seeding rate",
-      key: "",
+      key: `${signs.meaning}; the band holds four seasons in five`,
       description:
         curve.points.length === 0
           ? "No curve could be drawn."

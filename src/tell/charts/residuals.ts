@@ -3,6 +3,7 @@ import type { Result, StripPoint } from "../../result.ts";
 import { fixed } from "../wording/numbers.ts";
 import type { Chart } from "./chart.ts";
 import { colours, layered, round, x, y } from "./look.ts";
+import { seasonLabel } from "./strip-signs.ts";
 
 /** Strips beyond this are labelled; the usual mark for an externally studentized residual. Common practice. */
 const farOut = 3;
@@ -49,7 +50,7 @@ export const residuals: Chart = {
   },
   draw: (result, variety, measures) => {
     const strips = judged(result, variety);
-    const season = new Map(result.environments.map((place) => [place.id, String(place.season)]));
+    const season = seasonLabel(result);
     const rates = strips.map((strip) => strip.rateSeedsPerM2);
     const middle = (Math.min(...rates) + Math.max(...rates)) / 2;
     const far = strips.filter((strip) => Math.abs(strip.studentizedResidual ?? 0) > farOut);
@@ -62,7 +63,7 @@ export const residuals: Chart = {
         lines: [{ y: -farOut }, { y: 0 }, { y: farOut }],
         strips: strips.map((strip) => ({
           ...at(strip),
-          season: `strips ${season.get(strip.environment) ?? ""}`,
+          season: season(strip),
         })),
         far: far.map((strip) => ({
           ...at(strip),

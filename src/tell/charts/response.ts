@@ -4,6 +4,7 @@ import type { Measures } from "../wording/measures.ts";
 import { bareRate, optimumFlag } from "../wording/optimum.ts";
 import type { Chart, Row } from "./chart.ts";
 import { band, colours, flag, flags, layered, line, round, x, y, type FlagKind } from "./look.ts";
+import { stripSigns } from "./strip-signs.ts";
 
 const flagRows: FlagKind[] = ["now", "next", "money", "grain"];
 
@@ -35,21 +36,19 @@ export const response: Chart = {
   draw: (result, variety, measures) => {
     const curve = curveOf(result, "response", variety);
     const next = result.next.find((row) => row.variety === variety);
-    const season = new Map(result.environments.map((place) => [place.id, String(place.season)]));
-    const strips = result.strips.filter((strip) => strip.variety === variety);
+    const signs = stripSigns(result, variety, measures, (strip) =>
+      measures.grainYield.value(strip.levelledYieldKgPerHa),
+    );
+    const strips = result.strips.filter((strip) => strip.variety === variety).length;
     return {
       data: {
         curve: curveRows(curve, measures, measures.grainYield.value),
-        strips: strips.map((strip) => ({
-          x: round(measures.rate.value(strip.rateSeedsPerM2)),
-          y: round(measures.grainYield.value(strip.levelledYieldKgPerHa)),
-          season: `strips ${season.get(strip.environment) ?? ""}`,
-        })),
+        strips: signs.rows,
         flags: next === undefined ? [] : rateFlags(next, curve, measures, flagRows),
       },
       heading: "Yield by seeding rate",
-      key: "Signs are strips, all brought to one level; the band holds the curve 19 times in 20",
-      description: describeResponse(curve, measures, strips.length),
+      key: `${signs.meaning}, all brought to one level; the band holds the curve 19 times in 20`,
+      description: describeResponse(curve, measures, strips),
       table: {
         caption: `Expected yield of ${variety} by seeding rate`,
         head: [`Rate, ${measures.rateAxis}`, `Yield, ${measures.grainYield.unit}`, "Likely between"],

@@ -3,8 +3,9 @@ import type { SeasonOptima } from "../../pooled-result.ts";
 import type { Result } from "../../result.ts";
 import type { Measures } from "../wording/measures.ts";
 import { bareRate } from "../wording/optimum.ts";
+import { fieldSeasons } from "../wording/numbers.ts";
 import { placeNames } from "../wording/places.ts";
-import type { Chart, Row, Spec } from "./chart.ts";
+import { mostTold, type Chart, type Row, type Spec } from "./chart.ts";
 import { colours, round, wholeSpec, x } from "./look.ts";
 
 const place: Spec = {
@@ -77,6 +78,14 @@ export const seasonOptima: Chart = {
     const mean = found?.summary?.reml.hartungKnapp;
     const rate = found?.summary?.reml.rateSeedsPerM2;
     const clip = clipper(result, variety, measures);
+    const told = optima.map(
+      (one) =>
+        `${names.get(one.environment) ?? one.environment}: ${measures.rate.text(one.rateSeedsPerM2, one.upper - one.lower)}.`,
+    );
+    const average =
+      rate === undefined || mean === undefined
+        ? ""
+        : `Average ${measures.rate.text(rate, mean.upper - mean.lower)}, likely ${measures.rate.range(mean.lower, mean.upper)}.`;
     return {
       data: {
         rows: optima.map((one) => ({
@@ -93,14 +102,7 @@ export const seasonOptima: Chart = {
       },
       heading: "Most money, season by season",
       key: "■ one field-season, each from its own strips; ◆ the average; dashed: today's rate; lines hold the true rate 19 times in 20",
-      description: `${optima
-        .map(
-          (one) =>
-            `${names.get(one.environment) ?? one.environment}: ${measures.rate.text(one.rateSeedsPerM2, one.upper - one.lower)}.`,
-        )
-        .join(
-          " ",
-        )} ${rate === undefined || mean === undefined ? "" : `Average ${measures.rate.text(rate, mean.upper - mean.lower)}, likely ${measures.rate.range(mean.lower, mean.upper)}.`}`,
+      description: `${told.length <= mostTold ? told.join(" ") : `${fieldSeasons(told.length)}, one by one in the table.`} ${average}`,
       table: {
         caption: `Rate of most money of ${variety} by field-season, ${measures.rateAxis}`,
         head: ["Season and field", "Rate of most money", "Likely between"],

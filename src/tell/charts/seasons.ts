@@ -3,7 +3,7 @@ import type { Curve, Result } from "../../result.ts";
 import type { Measures } from "../wording/measures.ts";
 import { fieldSeasons } from "../wording/numbers.ts";
 import { placeNames } from "../wording/places.ts";
-import type { Chart, Row, Spec } from "./chart.ts";
+import { mostTold, type Chart, type Row, type Spec } from "./chart.ts";
 import { colours, round, wholeSpec, x, y } from "./look.ts";
 import { widthOf } from "./response.ts";
 
@@ -41,13 +41,16 @@ export const seasons: Chart = {
   },
   draw: (result, variety, measures) => {
     const curves = seasonCurves(result, variety);
+    const names = placeNames(result);
+    const placeOf = ({ environment }: Curve): string => names.get(environment ?? "") ?? "";
+    const told = curves.map((curve) => `${placeOf(curve)}: ${topText(curve, measures)}.`);
     return {
-      data: { rows: curves.flatMap((curve) => placeRows(result, curve, measures)) },
+      data: { rows: curves.flatMap((curve) => placeRows(result, curve, placeOf(curve), measures)) },
       heading: `Each field and season (${measures.rateAxis} across)`,
       key: "",
-      description: `Strips and curve in ${fieldSeasons(curves.length)}, on the same axes. ${curves
-        .map((curve) => `${placeOf(result, curve)}: ${topText(curve, measures)}.`)
-        .join(" ")}`,
+      description: `Strips and curve in ${fieldSeasons(curves.length)}, on the same axes. ${
+        told.length <= mostTold ? told.join(" ") : "The table tells where each is highest."
+      }`,
       table: {
         caption: `Highest point of the curve of ${variety} in each field and season`,
         head: [
@@ -58,7 +61,7 @@ export const seasons: Chart = {
         rows: curves.map((curve) => {
           const top = topOf(curve);
           return [
-            placeOf(result, curve),
+            placeOf(curve),
             edgeWord(curve, top, measures),
             measures.grainYield.number(top.value, widthOf(top)),
           ];
@@ -73,8 +76,7 @@ const seasonCurves = (result: Result, variety: string): Curve[] =>
     (curve) => curve.kind === "season" && curve.variety === variety && curve.points.length > 0,
   );
 
-function placeRows(result: Result, curve: Curve, measures: Measures): Row[] {
-  const place = placeOf(result, curve);
+function placeRows(result: Result, curve: Curve, place: string, measures: Measures): Row[] {
   return [
     ...curve.points.map((point) => ({
       place,
@@ -92,9 +94,6 @@ function placeRows(result: Result, curve: Curve, measures: Measures): Row[] {
       })),
   ];
 }
-
-const placeOf = (result: Result, { environment }: Curve): string =>
-  placeNames(result).get(environment ?? "") ?? "";
 
 const topOf = (curve: Curve): Curve["points"][number] =>
   curve.points.reduce((top, point) => (point.value > top.value ? point : top));

@@ -2,6 +2,7 @@
 import type { Chart } from "./chart.ts";
 import { band, colours, layered, line, round, x, y } from "./look.ts";
 import { curveOf, curveRows, tableOf, varietiesWith, widthOf } from "./response.ts";
+import { stripSigns } from "./strip-signs.ts";
 
 export const stand: Chart = {
   name: "stand",
@@ -32,6 +33,9 @@ export const stand: Chart = {
   },
   draw: (result, variety, measures) => {
     const curve = curveOf(result, "stand", variety);
+    const signs = stripSigns(result, variety, measures, ({ standPlantsPerM2 }) =>
+      standPlantsPerM2 === null ? null : measures.stand.value(standPlantsPerM2),
+    );
     const ends = [curve.points[0], curve.points.at(-1)].filter((point) => point !== undefined);
     const everySeed = ends.map((point) => ({
       x: round(measures.rate.value(point.rateSeedsPerM2)),
@@ -43,15 +47,10 @@ export const stand: Chart = {
         curve: curveRows(curve, measures, measures.stand.value),
         everySeed,
         everySeedLabel: everySeed.slice(-1).map((row) => ({ ...row, text: "every seed a plant" })),
-        strips: result.strips
-          .filter((strip) => strip.variety === variety && strip.standPlantsPerM2 !== null)
-          .map((strip) => ({
-            x: round(measures.rate.value(strip.rateSeedsPerM2)),
-            y: round(measures.stand.value(strip.standPlantsPerM2 ?? 0)),
-          })),
+        strips: signs.rows,
       },
       heading: "Stand by seeding rate",
-      key: "",
+      key: `${signs.meaning}; the band holds four seasons in five`,
       description:
         summary === undefined
           ? "Plants counted against viable seeds sown."

@@ -1,18 +1,27 @@
 /** A chart in the page: picture, words for those who do not see it, and its numbers. */
-import type { Chart, NumberTable } from "../charts/chart.ts";
-import type { Drawing } from "../charts/chart.ts";
+import type { Chart, Drawing, NumberTable } from "../charts/chart.ts";
 import { markup, raw, type Markup } from "./markup.ts";
 
-/** Figure of a drawn chart. `key` names it in the page, so that a moved price finds it again. */
-export const figure = (chart: Chart, subject: string, drawing: Drawing, svg: string, id: string): Markup =>
+/**
+ * Figure of a chart. Where it follows a price, or is yet to be drawn, it carries its name for the page's script.
+ *
+ * @param svg the drawn picture; null where the page draws it when its part is opened, and its numbers stand open until then
+ */
+export const figure = (
+  chart: Chart,
+  subject: string,
+  drawing: Drawing,
+  svg: string | null,
+  id: string,
+): Markup =>
   markup` <figure
     class="chart chart-${chart.name}"
     id="${id}"
-    ${chart.live.length > 0 ? markup` data-chart="${chart.name}" data-subject="${subject}"` : ""}
+    ${chart.live.length > 0 || svg === null ? markup` data-chart="${chart.name}" data-subject="${subject}"` : ""}
   >
     <figcaption>${drawing.heading}${drawing.key === "" ? null : markup`<span class="key">${drawing.key}</span>`}</figcaption>
-    ${picture(svg, drawing)}
-    <details class="numbers">
+    ${svg === null ? markup`<div class="picture undrawn"></div>` : picture(svg, drawing)}
+    <details class="numbers"${svg === null ? markup` open` : null}>
       <summary>Numbers of this chart</summary>
       ${numberTable(drawing.table)}
     </details>

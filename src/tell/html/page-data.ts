@@ -7,6 +7,7 @@ import type { Measures } from "../wording/measures.ts";
 import type { NumberStyle } from "../wording/numbers.ts";
 import { jsonForScript, type Markup } from "./markup.ts";
 import { pack, unpack } from "./pack.ts";
+import { drawnWhenOpened } from "./variety.ts";
 
 export interface PageData {
   /** The result without what the script decides anew: rates, curves, lodging under the limit, optima of the fits. */
@@ -32,7 +33,9 @@ export function pageDataMarkup(result: Result, measures: Measures, drawer: Chart
     next: [],
     curves: [],
   };
-  const live = charts.filter((chart) => chart.live.length > 0 && chart.subjects(result).length > 0);
+  const live = charts.filter(
+    (chart) => (chart.live.length > 0 || drawnWhenOpened(chart, result)) && chart.subjects(result).length > 0,
+  );
   return jsonForScript({
     modelled: pack(modelled),
     numbers: measures.style,

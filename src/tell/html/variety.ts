@@ -13,6 +13,13 @@ import { varietyAnswer } from "./variety-answer.ts";
 const open = ["response", "net-return", "lodging", "stand"];
 const folded = ["season-optima", "learning", "seasons", "residuals"];
 
+/** In a trial of more strips, the folded pictures are left to the page's script: drawn for all, they would be megabytes. */
+const mostStripsDrawn = 2000;
+
+/** The page's script draws this chart when its part is opened; until then, and without scripts, its numbers stand there. */
+export const drawnWhenOpened = (chart: Chart, result: Result): boolean =>
+  folded.includes(chart.name) && result.strips.length > mostStripsDrawn;
+
 export async function varietySection(
   result: Result,
   variety: string,
@@ -37,6 +44,7 @@ export async function varietySection(
       closer.length === 0 && fits === null
         ? null
         : markup`<details class="closer"><summary>A closer look at ${variety}: every field and season, every strip</summary>
+      ${result.strips.length > mostStripsDrawn ? markup`<p class="quiet when-opened">So large a trial is not drawn beforehand: where scripts run, pictures stand here once this part is opened; without them, the tables say the same.</p>` : null}
       <div class="charts">${closer}</div>${fits}</details>`
     }
   </article>`;
@@ -51,6 +59,6 @@ export async function drawFigure(
   drawer: ChartDrawer,
 ): Promise<Markup> {
   const drawing = chart.draw(result, subject, measures);
-  const svg = await drawer.drawSvg(chart, drawing.data);
+  const svg = drawnWhenOpened(chart, result) ? null : await drawer.drawSvg(chart, drawing.data);
   return figure(chart, subject, drawing, svg, idOf(chart.name, subject, index));
 }

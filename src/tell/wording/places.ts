@@ -1,13 +1,11 @@
 /** Names of field-seasons, as short as they can be told apart. */
 import type { Result } from "../../result.ts";
 
-/** "2026 Hill", with the farm before the field where there are several farms. */
-export function placeNames(result: Pick<Result, "environments">): Map<string, string> {
-  const farms = new Set(result.environments.map((place) => place.farm));
-  return new Map(
-    result.environments.map((place) => [
-      place.id,
-      farms.size > 1 || place.field === "" ? place.id : `${place.season} ${place.field}`,
-    ]),
-  );
+/** On one farm "2026 Hill"; with several farms "2026 Windlass", or both where a farm has two fields in a season. */
+export function placeNames({ environments }: Pick<Result, "environments">): Map<string, string> {
+  const part = new Set(environments.map((place) => place.farm)).size > 1 ? "farm" : "field";
+  const short = environments.map((place) => `${place.season} ${place[part]}`);
+  const clear =
+    environments.every((place) => place[part] !== "") && new Set(short).size === environments.length;
+  return new Map(environments.map((place, index) => [place.id, clear ? short[index]! : place.id]));
 }

@@ -1,0 +1,1 @@
+export function makeNetwork(path: string, strips: number): void;

@@ -1,0 +1,77 @@
+import { mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { beforeAll, describe, expect, it } from "vitest";
+import { analyze } from "../../src/analyze.ts";
+import { readTrial } from "../../src/read/trial-files.ts";
+import type { Result } from "../../src/result.ts";
+import { defaultSettings, defaultUnits } from "../../src/settings.ts";
+import { makeNetwork } from "../bench/make-network.mjs";
+import { noBrowser, reportBrowser, reportOf } from "./open-report.ts";
+
+/** 12 field-seasons × 8 varieties × 6 rates × 4 blocks: enough strips for folded pictures to be left to the page. */
+function largeResult(): Result {
+  const folder = mkdtempSync(join(tmpdir(), "stripcurve-network-"));
+  try {
+    const path = join(folder, "network.csv");
+    makeNetwork(path, 2304);
+    const files = [{ name: "network.csv", bytes: readFileSync(path) }];
+    return analyze(readTrial(files, defaultSettings, defaultUnits), defaultSettings, defaultUnits);
+  } finally {
+    rmSync(folder, { recursive: true });
+  }
+}
+
+describe.skipIf(noBrowser)("the report of a large trial", () => {
+  const browser = reportBrowser();
+  let report = "";
+  beforeAll(async () => {
+    report = await reportOf(largeResult());
+  });
+  const folded = ".closer figure";
+
+  it("draws folded pictures when their part is opened, and folds their numbers then", async () => {
+    const { page, complaints } = await browser.open(report);
+    await page.locator("#what-if").waitFor();
+    const first = page.locator("details.closer").first();
+    expect(await page.locator(`${folded} svg`).count()).toBe(0);
+    await first.locator("> summary").click();
+    const figures = await first.locator("figure").count();
+    expect(figures).toBeGreaterThan(2);
+    await expect.poll(() => first.locator("figure svg").count()).toBe(figures);
+    expect(await first.locator("details.numbers[open]").count()).toBe(0);
+    expect(await first.locator(".when-opened").isVisible()).toBe(false);
+    expect(await page.locator(`${folded} svg`).count()).toBe(figures);
+    expect(complaints).toEqual([]);
+  });
+
+  it("draws folded pictures at the moved prices", async () => {
+    const { page } = await browser.open(report, {}, "#grain=3");
+    const still = await browser.open(report);
+    const table = async (of: typeof page): Promise<string> => {
+      await of.locator("#what-if").waitFor();
+      await of.locator("details.closer > summary").first().click();
+      const figure = of.locator(".chart-season-optima").first();
+      await figure.locator("svg").waitFor();
+      return (await figure.locator("table").textContent()) ?? "";
+    };
+    expect(await table(page)).not.toBe(await table(still.page));
+  });
+
+  it("says with scripts off that tables stand for pictures, and shows them", async () => {
+    const { page, complaints } = await browser.open(report, { javaScriptEnabled: false });
+    const first = page.locator("details.closer").first();
+    await first.locator("> summary").click();
+    expect(await first.locator(".when-opened").innerText()).toContain("tables say the same");
+    expect(await first.locator("figure table:visible").count()).toBe(await first.locator("figure").count());
+    expect(complaints).toEqual([]);
+  });
+
+  it("gives one sign to each rate of a field-season, not to each strip", async () => {
+    const { page } = await browser.open(report, { javaScriptEnabled: false });
+    const response = page.locator(".chart-response").first();
+    expect(await response.locator(".key").innerText()).toContain("mean of one rate in one field-season");
+    const signs = await response.locator("svg :is(circle, path)").count();
+    expect(signs).toBeLessThan(12 * 6 + 20);
+  });
+});
