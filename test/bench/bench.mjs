@@ -1,98 +1,64 @@
 /**
- * Measures the built command from outside, start-up included: `npm run bench`, and `npm run bench -- --million` for the
- * largest network too; then the engine from inside (`decision/main.ts`, `fits/main.ts`). Times are medians; the machine is
- * named above the table.
+ * Measures what this project promises: `npm run bench`, or `npm run bench -- scale fits` for some of its parts.
+ *
+ * A part is a folder here with a `main.ts`, which prints what it measures in its own way and puts a row (`bars.ts`) for each
+ * bar. Flags go on to the parts: `--quick` leaves out the million strips, `--no-r` and `--install-r` tell `fits` what to do
+ * about R. A run of all parts in full writes the rows into DEVELOPERS.md.
  */
-import { execFileSync } from "node:child_process";
-import { mkdtempSync, readFileSync, rmSync, statSync } from "node:fs";
+import { buildSync } from "esbuild";
+import { spawnSync } from "node:child_process";
+import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync } from "node:fs";
 import { cpus, tmpdir, totalmem } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
-import { makeNetwork } from "./make-network.mjs";
+import { printResults, writeResults } from "./results-table.mjs";
 
 const root = fileURLToPath(new URL("../..", import.meta.url));
-const command = join(root, "dist/stripcurve.js");
-const preload = new URL("./usage.mjs", import.meta.url).href;
+const here = join(root, "test/bench");
+const parts = readdirSync(here).filter((name) => existsSync(join(here, name, "main.ts")));
+const flags = process.argv.slice(2).filter((word) => word.startsWith("--"));
+const asked = process.argv.slice(2).filter((word) => !word.startsWith("--"));
+const unknown = asked.find((name) => !parts.includes(name));
+if (unknown !== undefined) {
+  console.error(`There is no part "${unknown}"; there are ${parts.join(", ")}.`);
+  process.exit(2);
+}
+
+const machine = `${cpus().length} cores, ${(totalmem() / 2 ** 30).toFixed(0)} GiB of memory, Node ${process.versions.node}`;
 const folder = mkdtempSync(join(tmpdir(), "stripcurve-bench-"));
-const demoFile = (name) => join(root, "data-demo", name);
-const demo = [
-  ...["strips-2024.csv", "strips-2025.csv", "strips-2026.csv"].map(demoFile),
-  ...["--lots", demoFile("lots.csv"), "--season", demoFile("season.yaml")],
-];
+const rowsOf = (part) => {
+  const path = join(folder, part);
+  return existsSync(path) ? readFileSync(path, "utf8").trim().split("\n").map(JSON.parse) : [];
+};
 
-const median = (numbers) => [...numbers].sort((a, b) => a - b)[Math.floor(numbers.length / 2)];
-
-function once(args) {
-  const usage = join(folder, "usage.json");
-  const start = process.hrtime.bigint();
-  execFileSync(process.execPath, ["--import", preload, command, ...args, "--quiet"], {
-    env: { ...process.env, STRIPCURVE_USAGE: usage },
-    stdio: ["ignore", "ignore", "inherit"],
+/** Runs a part in a process of its own, so that none warms up or burdens the next; true if it came to its end. */
+function run(part) {
+  console.log(`── ${part} ──\n`);
+  const outfile = join(root, `node_modules/.cache/bench-${part}.cjs`);
+  buildSync({
+    entryPoints: [join(here, part, "main.ts")],
+    outfile,
+    bundle: true,
+    platform: "node",
+    format: "cjs",
+    logLevel: "error",
+    external: ["playwright-core"],
   });
-  const wallSeconds = Number(process.hrtime.bigint() - start) / 1e9;
-  return { wallSeconds, ...JSON.parse(readFileSync(usage, "utf8")) };
+  const env = { ...process.env, STRIPCURVE_BARS: join(folder, part) };
+  return spawnSync(process.execPath, [outfile, ...flags], { cwd: root, env, stdio: "inherit" }).status === 0;
 }
 
-function measure(what, args, runs, bar = "") {
-  const all = Array.from({ length: runs }, () => once(args));
-  const of = (name) => median(all.map((run) => run[name]));
-  const row = { what, wall: of("wallSeconds"), cpu: of("cpuSeconds"), peak: of("peakMb"), runs, bar };
-  const cells = [
-    row.what.padEnd(34),
-    row.wall.toFixed(2),
-    row.cpu.toFixed(2),
-    row.peak.toFixed(0),
-    String(runs),
-  ];
-  console.log(
-    `${cells[0]} ${cells
-      .slice(1)
-      .map((cell) => cell.padStart(9))
-      .join("")}  ${bar}`,
-  );
-  return row;
-}
-
-console.log(
-  `${cpus()[0].model}, ${cpus().length} processors, ${(totalmem() / 2 ** 30).toFixed(0)} GiB, Node ${process.version}\n`,
-);
-console.log(
-  `${"".padEnd(34)} ${["wall s", "cpu s", "peak MB", "runs"].map((cell) => cell.padStart(9)).join("")}  bar`,
-);
+console.log(`${machine}\n`);
 try {
-  const report = join(folder, "report.html");
-  measure("check, demo", ["check", ...demo], 5);
-  measure("fit, demo", ["fit", ...demo], 5);
-  measure("report, demo", ["report", ...demo, "-o", report], 5, "1.5 s, 250 MB");
-  console.log(
-    `${"report, demo: size".padEnd(34)} ${`${(statSync(report).size / 1e6).toFixed(2)} MB`.padStart(9)}${"".padEnd(29)}1.5 MB`,
-  );
-  const sizes = [10_000, 100_000, ...(process.argv.includes("--million") ? [1_000_000] : [])];
-  for (const name of ["check", "fit"]) {
-    const rows = sizes.map((strips) => {
-      const path = join(folder, `${strips}.csv`);
-      makeNetwork(path, strips);
-      const bar = name === "fit" && strips === 1_000_000 ? "60 s, 1500 MB" : "";
-      const row = measure(
-        `${name}, ${strips.toLocaleString("en")} strips`,
-        [name, path, "-o", join(folder, "out")],
-        strips > 1e5 ? 1 : 3,
-        bar,
-      );
-      rmSync(path);
-      return row;
-    });
-    const exponent = Math.log(rows.at(-1).cpu / rows.at(-2).cpu) / Math.log(sizes.at(-1) / sizes.at(-2));
-    console.log(`${`${name}: time grows as strips to the`.padEnd(34)} ${exponent.toFixed(2).padStart(9)}`);
-  }
+  const chosen = asked.length > 0 ? asked : parts;
+  const broken = chosen.filter((part) => !run(part));
+  const results = chosen.map((part) => ({ part, rows: rowsOf(part) }));
+  printResults(results);
+  if (broken.length > 0) {
+    console.error(`Broke off: ${broken.join(", ")}.`);
+    process.exitCode = 1;
+  } else if (chosen === parts && !flags.includes("--quick"))
+    await writeResults(join(root, "DEVELOPERS.md"), machine, results);
 } finally {
   rmSync(folder, { recursive: true, force: true });
 }
-
-// The engine from inside, with the same flags.
-console.log("");
-for (const part of ["bench:decision", "bench:fits"])
-  execFileSync("npm", ["run", "--silent", part, "--", ...process.argv.slice(2)], {
-    cwd: root,
-    stdio: "inherit",
-  });

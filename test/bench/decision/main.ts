@@ -1,11 +1,10 @@
 /**
- * Measures the decision on its own: `npm run bench:decision`, part of `npm run bench`.
+ * Measures the decision on its own: `npm run bench -- decision`.
  *
  * A decision is all that follows once each variety in each environment is fitted: what to believe of the curves, and the
  * rates that earn most at today's prices. A moved price runs the second part alone.
  */
 import { readFileSync } from "node:fs";
-import { cpus, totalmem } from "node:os";
 import { analyze } from "../../../src/analyze.ts";
 import { checkTrial } from "../../../src/check/index.ts";
 import { decide, decideAgain } from "../../../src/decide/decide.ts";
@@ -19,12 +18,10 @@ import { readTrial } from "../../../src/read/trial-files.ts";
 import { defaultSettings, defaultUnits, type Settings } from "../../../src/settings.ts";
 import type { Trial } from "../../../src/trial.ts";
 import { fromBushelsPerAcre, fromPerAcre } from "../../../src/units.ts";
+import { putAtMost } from "../bars.ts";
 import { makeNetwork } from "../fits/network.ts";
-import { say, table, time } from "../fits/table.ts";
+import { table, time } from "../table.ts";
 
-say(
-  `${cpus()[0]!.model}, ${cpus().length} processors, ${(totalmem() / 2 ** 30).toFixed(0)} GiB, Node ${process.version}\n`,
-);
 const demo = readDemo();
 const network = networkInUnits(11_520);
 table(
@@ -63,6 +60,7 @@ function timePriceMove(trial: Trial, settings: Settings): Time {
 }
 
 function row(what: string, { first, median }: Time, bar: number | null): string[] {
+  putAtMost(what, median, "ms", bar);
   const kept = bar === null ? "" : median <= bar ? "yes" : "no";
   return [what, first.toFixed(1), median.toFixed(1), bar === null ? "" : String(bar), kept];
 }

@@ -1,10 +1,9 @@
 /**
- * Measures the engine on its own: `npm run bench:fits`, part of `npm run bench`.
+ * Measures the fits of each variety in each environment, inside the engine: `npm run bench -- fits`.
  *
  * Where R is installed the same strips go through it, side by side; `--install-r` fetches Debian's R first (needs root),
- * `--no-r` leaves it out. `--million` adds the largest network.
+ * `--no-r` leaves it out. `--quick` leaves out the largest network.
  */
-import { cpus, totalmem } from "node:os";
 import { addOptima } from "../../../src/decide/season-optima.ts";
 import { fitSeasons } from "../../../src/model/fit-seasons.ts";
 import { formNamed } from "../../../src/model/forms/index.ts";
@@ -18,20 +17,17 @@ import {
   varianceDigits,
   varianceSets,
 } from "../../reference/nist/nist.ts";
+import { putAtLeast, putAtMost, putRow } from "../bars.ts";
+import { say, table, time } from "../table.ts";
 import { fitByLevenbergMarquardt, fitPolynomials, plainPoints } from "./against-libraries.ts";
 import { fitInR, installR, rIsInstalled } from "./against-r.ts";
 import { exactFits } from "./exact.ts";
 import { makeNetwork } from "./network.ts";
-import { say, table, time } from "./table.ts";
 
 const asked = (flag: string): boolean => process.argv.includes(flag);
 const bent = ["quadratic", "linear-plateau", "quadratic-plateau"] as const;
 const digits = (value: number): string => value.toFixed(1);
 const factor = (value: number): string => `${value.toLocaleString("en", { maximumSignificantDigits: 3 })} ×`;
-
-say(
-  `${cpus()[0]!.model}, ${cpus().length} processors, ${(totalmem() / 2 ** 30).toFixed(0)} GiB, Node ${process.version}\n`,
-);
 
 const network = makeNetwork(11_520);
 const found = exactFits(network);
@@ -57,6 +53,13 @@ table(
   ],
 );
 
+putAtMost(
+  "an exact fit of a form to a variety in an environment",
+  (1000 * exact.median) / fitsMade,
+  "µs",
+  null,
+);
+
 if (asked("--install-r") && !rIsInstalled()) installR();
 if (!asked("--no-r") && rIsInstalled()) againstR();
 else say("R is not installed (or --no-r): the comparison with R is left out.\n");
@@ -80,6 +83,12 @@ function againstR(): void {
   );
   say(
     `All five forms here ${exact.median.toFixed(1)} ms (${cold.toFixed(0)} ms with making the strips), R's three ${seconds.toFixed(1)} s: ${factor((1000 * seconds) / exact.median)} as fast; bar 20 ×\n`,
+  );
+  putAtLeast(
+    "exact fits of 11,520 strips, as fast as R's three stages",
+    (1000 * seconds) / exact.median,
+    "×",
+    20,
   );
 }
 
@@ -113,6 +122,7 @@ function againstLibraries(): void {
   const rows: string[][] = [];
   const row = (what: string, form: FormName, theirs: number, larger: string): void => {
     const here = time(5, () => exactFits(network, [formNamed(form)])).median;
+    putRow(`${what}: its time over ours`, factor(theirs / here));
     rows.push([what, theirs.toFixed(1), here.toFixed(1), factor(theirs / here), larger]);
   };
   row("quadratic by ml-regression", "quadratic", time(3, () => fitPolynomials(groups)).median, "0");
@@ -132,7 +142,7 @@ function againstLibraries(): void {
 }
 
 function growth(): void {
-  const sizes = [10_000, 100_000, ...(asked("--million") ? [1_000_000] : [])];
+  const sizes = [10_000, 100_000, ...(asked("--quick") ? [] : [1_000_000])];
   const kinds: [string, boolean][] = [
     ["planned rates", false],
     ["every strip its own rate", true],
@@ -146,7 +156,7 @@ function growth(): void {
     const exponent = Math.log10(best.at(-1)! / best.at(-2)!);
     return [what, ...best.map((ms) => ms.toFixed(0)), exponent.toFixed(2)];
   });
-  const field = [3000, 30_000, ...(asked("--million") ? [300_000] : [])].map((size) => oneField(size));
+  const field = [3000, 30_000, ...(asked("--quick") ? [] : [300_000])].map((size) => oneField(size));
   say("Fitting and diagnostics, ms by number of strips");
   table(["what", ...sizes.map((size) => size.toLocaleString("en")), "grows as strips to the"], rows);
   say("One variety in one field, every strip its own rate: all fits and optima, ms");
@@ -175,15 +185,23 @@ function numericalHardness(): void {
   say(
     "NIST Statistical Reference Datasets: digits of agreement with the certified values, fewest of each set",
   );
+  const regressions = regressionDigits();
+  const variances = varianceSets().map((set) => ({
+    name: set.name,
+    fewest: varianceDigits(anovaOf(set), set),
+    stored: varianceDigits(exactVariance(set), set),
+  }));
   table(
     ["set", "digits", "digits that the stored numbers hold"],
     [
-      ...regressionDigits().map(({ name, fewest }) => [name, digits(fewest), ""]),
-      ...varianceSets().map((set) => [
-        set.name,
-        digits(varianceDigits(anovaOf(set), set)),
-        digits(varianceDigits(exactVariance(set), set)),
-      ]),
+      ...regressions.map(({ name, fewest }) => [name, digits(fewest), ""]),
+      ...variances.map(({ name, fewest, stored }) => [name, digits(fewest), digits(stored)]),
     ],
   );
+  const least = (sets: readonly { name: string; fewest: number }[]): string => {
+    const worst = sets.reduce((a, b) => (b.fewest < a.fewest ? b : a));
+    return `${digits(worst.fewest)} (${worst.name})`;
+  };
+  putRow("NIST regression sets, fewest digits of agreement", least(regressions));
+  putRow("NIST analysis of variance sets, fewest digits of agreement", least(variances));
 }

@@ -6,7 +6,7 @@ const varieties = 8;
 const blocks = 4;
 
 /** Numerical Recipes' linear congruential generator: good enough to scatter yields. */
-function drawer(seed) {
+function drawer(seed: number): () => number {
   let state = seed;
   return () => {
     state = (Math.imul(state, 1_664_525) + 1_013_904_223) >>> 0;
@@ -14,19 +14,19 @@ function drawer(seed) {
   };
 }
 
-const shuffled = (things, draw) => {
+const shuffled = <T>(things: readonly T[], draw: () => number): T[] => {
   const mixed = [...things];
   for (let i = mixed.length - 1; i > 0; i--) {
     const j = Math.floor(draw() * (i + 1));
-    [mixed[i], mixed[j]] = [mixed[j], mixed[i]];
+    [mixed[i], mixed[j]] = [mixed[j]!, mixed[i]!];
   }
   return mixed;
 };
 
 /** Writes a strips CSV: environments of 8 varieties × 6 rates × 4 blocks until there are `strips` rows. */
-export function makeNetwork(path, strips) {
+export function writeNetwork(path: string, strips: number): void {
   const draw = drawer(strips);
-  const normal = () => Math.sqrt(-2 * Math.log(1 - draw())) * Math.cos(2 * Math.PI * draw());
+  const normal = (): number => Math.sqrt(-2 * Math.log(1 - draw())) * Math.cos(2 * Math.PI * draw());
   const file = openSync(path, "w");
   let text = "farm,field,season,block,position,variety,rate (seeds/ac),yield (bu/ac),moisture (%),lodging\n";
   let made = 0;
