@@ -198,10 +198,16 @@ function numericalHardness(): void {
       ...variances.map(({ name, fewest, stored }) => [name, digits(fewest), digits(stored)]),
     ],
   );
-  const least = (sets: readonly { name: string; fewest: number }[]): string => {
-    const worst = sets.reduce((a, b) => (b.fewest < a.fewest ? b : a));
-    return `${digits(worst.fewest)} (${worst.name})`;
-  };
-  putRow("NIST regression sets, fewest digits of agreement", least(regressions));
-  putRow("NIST analysis of variance sets, fewest digits of agreement", least(variances));
+  const worst = <Set extends { fewest: number }>(sets: readonly Set[]): Set =>
+    sets.reduce((a, b) => (b.fewest < a.fewest ? b : a));
+  const regression = worst(regressions);
+  const variance = worst(variances);
+  putRow(
+    "NIST regression sets, fewest digits of agreement",
+    `${digits(regression.fewest)} (${regression.name})`,
+  );
+  putRow(
+    "NIST analysis of variance sets, fewest digits of agreement",
+    `${digits(variance.fewest)} of the ${digits(variance.stored)} that the stored numbers hold (${variance.name})`,
+  );
 }
