@@ -28,6 +28,13 @@ await build({
   minify: true,
   alias: Object.fromEntries(unused.map((part) => [`vega-${part}`, at("src/build/nothing.mjs")])),
 });
+await build({
+  ...shared,
+  entryPoints: [at("src/page/start.ts")],
+  outfile: at("dist/start.js"),
+  format: "iife",
+  minify: true,
+});
 for (const style of ["page.css", "grower.css", "plan.css"])
   copyFileSync(at(`src/page/${style}`), at(`dist/${style}`));
 // Split, so that a command loads no more than it needs: reading starts without charts.

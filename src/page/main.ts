@@ -2,15 +2,16 @@
 import { decideAgain } from "../decide/decide.ts";
 import { readPageData } from "../tell/html/page-data.ts";
 import { measuresOf } from "../tell/wording/measures.ts";
+import { inflated } from "./inflate.ts";
 import { liveCharts } from "./live-charts.ts";
 import { startWhatIf } from "./what-if.ts";
 import { whenIdle } from "./when-idle.ts";
 
-const text = document.getElementById("page-data")?.textContent;
-if (text !== undefined)
+void inflated(document, "page-data").then((text) =>
   whenIdle(window, () => {
     const data = readPageData(text);
     const report = decideAgain(data.modelled, data.modelled.settings);
     const measures = measuresOf(report, data.numbers);
     startWhatIf(document, report, measures, liveCharts(document, data, measures, report));
-  });
+  }),
+);

@@ -24,19 +24,22 @@ export const styleFiles: Record<Reader, string[]> = {
 };
 
 export interface PageParts {
-  /** Script and style of the page, as text. */
-  script: string;
+  /** Style of the page, its script, and the script that unpacks that one, as text. */
   style: string;
+  script: string;
+  starter: string;
   run: Run;
   /** SHA-256 of a text, in base64: what the page's policy lets run. */
   sha256: (text: string) => string;
+  /** A text deflated (RFC 1950), in base64: how script and data stand in the page. */
+  deflate: (text: string) => string;
   numbers?: NumberStyle;
 }
 
 /**
  * The report as HTML text.
  *
- * @param parts script, style and what is said of the run; the page allows no other script or style
+ * @param parts scripts, style and what is said of the run; the page allows no other script or style
  * @returns the whole file
  */
 export function tellPage(result: Result, parts: PageParts, reader: Reader = "farm"): Promise<string> {

@@ -31,7 +31,10 @@ import {
  *
  * @param parts style and what is said of the run
  */
-export async function tellPlanPage(plan: StripPlan, parts: Omit<PageParts, "script">): Promise<string> {
+export async function tellPlanPage(
+  plan: StripPlan,
+  parts: Pick<PageParts, "style" | "run" | "sha256" | "numbers">,
+): Promise<string> {
   const measures = measuresOf(plan, parts.numbers ?? plainStyle);
   const title = planTitle(plan);
   const policy = `default-src 'none'; style-src 'sha256-${parts.sha256(parts.style)}'; base-uri 'none'; form-action 'none'`;

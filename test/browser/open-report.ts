@@ -3,6 +3,7 @@ import { createHash } from "node:crypto";
 import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import { deflateSync } from "node:zlib";
 import { chromium, type Browser, type BrowserContextOptions, type Page } from "playwright-core";
 import { afterAll, beforeAll } from "vitest";
 import type { Result } from "../../src/result.ts";
@@ -30,10 +31,12 @@ export const reportOf = (result: Result, reader: Reader = "farm"): Promise<strin
   tellPage(
     result,
     {
+      starter: built("start.js"),
       script: built("page.js"),
       style: styleFiles[reader].map(built).join("\n"),
       run: { date: "2026-12-01", files: ["strips-2024.csv", "strips-2025.csv", "strips-2026.csv"] },
       sha256: (text) => createHash("sha256").update(text).digest("base64"),
+      deflate: (text) => deflateSync(text).toString("base64"),
     },
     reader,
   );

@@ -9,7 +9,7 @@ import { drillSection, lateSection } from "./drill.ts";
 import { findingsSection } from "./findings.ts";
 import { markup, type Markup } from "./markup.ts";
 import { nextTable } from "./next-table.ts";
-import { pageDataMarkup } from "./page-data.ts";
+import { pageData } from "./page-data.ts";
 import { pricesSection } from "./prices.ts";
 import { seasonsTogether } from "./seasons-together.ts";
 import { resultHeading, shell } from "./shell.ts";
@@ -37,7 +37,7 @@ export async function farmPage(
     {
       ...resultHeading(result, measures),
       main,
-      data: pageDataMarkup(result, measures, drawer),
+      data: pageData(result, measures, drawer),
       engineVersion: result.engineVersion,
     },
     parts,

@@ -10,7 +10,7 @@ import { counted } from "../wording/numbers.ts";
 import { answer } from "./farm-page.ts";
 import { drillSection, lateSection } from "./drill.ts";
 import { idOf, markup, type Markup } from "./markup.ts";
-import { pageDataMarkup } from "./page-data.ts";
+import { pageData } from "./page-data.ts";
 import { pricesSection } from "./prices.ts";
 import { resultHeading, shell } from "./shell.ts";
 import { drawFigure } from "./variety.ts";
@@ -54,7 +54,7 @@ export async function growerPage(
     {
       ...resultHeading(result, measures),
       main,
-      data: pageDataMarkup(result, measures, drawer),
+      data: pageData(result, measures, drawer),
       engineVersion: result.engineVersion,
     },
     parts,

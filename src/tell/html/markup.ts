@@ -44,15 +44,6 @@ export const withoutControls = (text: string): string =>
 export const escapeHtml = (text: string): string =>
   withoutControls(text).replace(/[&<>"']/g, (character) => entities[character]!);
 
-/** JSON for inside a script element: no text in it can end the element or start a comment. */
-export const jsonForScript = (value: unknown): Markup =>
-  raw(
-    JSON.stringify(value)
-      .replace(/</g, "\\u003c")
-      .replace(/\u2028/g, "\\u2028")
-      .replace(/\u2029/g, "\\u2029"),
-  );
-
 /**
  * An id from a name: letters and digits of the name, and its place in a list to keep ids apart.
  *

@@ -5,7 +5,6 @@ import { charts } from "../charts/index.ts";
 import type { ChartDrawer } from "../draw-charts.ts";
 import type { Measures } from "../wording/measures.ts";
 import type { NumberStyle } from "../wording/numbers.ts";
-import { jsonForScript, type Markup } from "./markup.ts";
 import { pack, unpack } from "./pack.ts";
 import { drawnWhenOpened } from "./variety.ts";
 
@@ -17,7 +16,8 @@ export interface PageData {
   specs: Record<string, Spec>;
 }
 
-export function pageDataMarkup(result: Result, measures: Measures, drawer: ChartDrawer): Markup {
+/** As JSON, for the page to keep. */
+export function pageData(result: Result, measures: Measures, drawer: ChartDrawer): string {
   const modelled: Result = {
     ...result,
     findings: [],
@@ -36,7 +36,7 @@ export function pageDataMarkup(result: Result, measures: Measures, drawer: Chart
   const live = charts.filter(
     (chart) => (chart.live.length > 0 || drawnWhenOpened(chart, result)) && chart.subjects(result).length > 0,
   );
-  return jsonForScript({
+  return JSON.stringify({
     modelled: pack(modelled),
     numbers: measures.style,
     specs: Object.fromEntries(live.map((chart) => [chart.name, drawer.vegaSpec(chart)])),
@@ -45,7 +45,7 @@ export function pageDataMarkup(result: Result, measures: Measures, drawer: Chart
 
 const undecided = { kind: "none", reason: "level" } as const;
 
-/** @param text what `pageDataMarkup` wrote */
+/** @param text what `pageData` gave */
 export function readPageData(text: string): PageData {
   const data = JSON.parse(text) as Omit<PageData, "modelled"> & { modelled: unknown };
   return { ...data, modelled: unpack(data.modelled) as Result };

@@ -13,8 +13,8 @@ export interface Shell {
   /** Sentence under the heading; the page's script writes it anew when a price moves. */
   lede: string;
   main: Markup;
-  /** Data of the page's script; null for a page without one. */
-  data: Markup | null;
+  /** Data of the page's script, as JSON; null for a page without one. */
+  data: string | null;
   engineVersion: string;
 }
 
@@ -46,8 +46,9 @@ export const shell = (page: Shell, parts: PageParts, measures: Measures): string
         ${
           page.data === null
             ? null
-            : markup`<script type="application/json" id="page-data">${page.data}</script>
-        <script>${raw(parts.script)}</script>`
+            : markup`<script type="text/plain" id="page-data">${parts.deflate(page.data)}</script>
+        <script type="text/plain" id="page-script">${parts.deflate(parts.script)}</script>
+        <script>${raw(parts.starter)}</script>`
         }
       </body>
     </html>`.text;
@@ -58,15 +59,17 @@ const mostFilesListed = 8;
 const filesText = (files: readonly string[]): string =>
   files.length <= mostFilesListed ? listed([...files]) : `${files.length} files`;
 
-/** Nothing is loaded from anywhere; only this script and this style may run. */
-const policy = ({ script, style, sha256 }: PageParts, hasScript: boolean): string =>
+/** Nothing is loaded from anywhere; only these scripts and this style may run. */
+const policy = ({ starter, script, style, sha256 }: PageParts, hasScript: boolean): string =>
   [
     "default-src 'none'",
-    ...(hasScript ? [`script-src 'sha256-${sha256(script)}'`] : []),
-    `style-src 'sha256-${sha256(style)}'`,
+    ...(hasScript ? [`script-src ${hashed(starter, sha256)} ${hashed(script, sha256)}`] : []),
+    `style-src ${hashed(style, sha256)}`,
     "base-uri 'none'",
     "form-action 'none'",
   ].join("; ");
+
+const hashed = (text: string, sha256: PageParts["sha256"]): string => `'sha256-${sha256(text)}'`;
 
 /** Heading of a page on one result. */
 export function resultHeading(result: Result, measures: Measures): Pick<Shell, "above" | "title" | "lede"> {
