@@ -44,6 +44,8 @@ await build({
   outdir: at("dist"),
   splitting: true,
   chunkNames: "stripcurve-[name]-[hash]",
+  // Holds machine code for each platform, and may be missing.
+  external: ["@resvg/resvg-js"],
   platform: "node",
   minify: true,
   // Packages in CommonJS ask for Node's own modules by `require`.

@@ -52,7 +52,7 @@ export function defineCheck(command: Command): void {
         }),
       );
       const text = checkText(trial, { ...asked, seedPrices }, styleFor(options.output));
-      await writeWhole([{ path: options.output, text }]);
+      await writeWhole([{ path: options.output, content: text }]);
       process.exitCode = trial.strips.length > 0 ? exitCodes.done : exitCodes.noAnswer;
     });
 }

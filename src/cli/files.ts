@@ -117,7 +117,11 @@ export const readOwnFile = (name: string): Promise<string> =>
   readFile(new URL(`./${name}`, import.meta.url), "utf8");
 
 /** Pieces put together to parts that are worth a call to the system. */
-function* inParts(pieces: Iterable<string>): Generator<string> {
+function* inParts(pieces: Iterable<string> | Uint8Array): Generator<string | Uint8Array> {
+  if (pieces instanceof Uint8Array) {
+    yield pieces;
+    return;
+  }
   let part = "";
   for (const piece of pieces) {
     part += piece;
@@ -128,14 +132,14 @@ function* inParts(pieces: Iterable<string>): Generator<string> {
   if (part !== "") yield part;
 }
 
-/** Text on standard output, waited for until it is out. A reader that has seen enough and closed it is no error. */
-async function writeStandardOutput(text: Iterable<string>): Promise<void> {
-  const write = (part: string): Promise<void> =>
+/** Written on standard output, waited for until it is out. A reader that has seen enough and closed it is no error. */
+async function writeStandardOutput(content: Iterable<string> | Uint8Array): Promise<void> {
+  const write = (part: string | Uint8Array): Promise<void> =>
     new Promise((resolve, reject) => {
       process.stdout.write(part, (error) => (error ? reject(error) : resolve()));
     });
   try {
-    for (const part of inParts(text)) await write(part);
+    for (const part of inParts(content)) await write(part);
   } catch (error) {
     if (codeOf(error) !== "EPIPE") throw fileError("write", "standard output", error);
   }
@@ -173,19 +177,23 @@ async function target(path: string): Promise<{ path: string; mode: number | null
   }
 }
 
-async function writeAndClose(file: FileHandle, text: Iterable<string>, sync: boolean): Promise<void> {
+async function writeAndClose(
+  file: FileHandle,
+  content: Iterable<string> | Uint8Array,
+  sync: boolean,
+): Promise<void> {
   try {
-    await writeFile(file, inParts(text));
+    await writeFile(file, inParts(content));
     if (sync) await file.sync();
   } finally {
     await file.close();
   }
 }
 
-/** A file to be written, its text whole or in pieces. */
+/** A file to be written: text, whole or in pieces, or bytes. */
 export interface OutputFile {
   path: string;
-  text: string | Iterable<string>;
+  content: string | Iterable<string> | Uint8Array;
 }
 
 /**
@@ -198,16 +206,16 @@ export async function writeWhole(files: readonly OutputFile[]): Promise<void> {
   const ready: { temporary: string; path: string }[] = [];
   guard();
   try {
-    for (const { path, text: given } of files) {
-      const text = typeof given === "string" ? [given] : given;
+    for (const { path, content: given } of files) {
+      const content = typeof given === "string" ? [given] : given;
       try {
         if (path === standardStream) {
-          await writeStandardOutput(text);
+          await writeStandardOutput(content);
           continue;
         }
         const { path: real, mode, plain } = await target(path);
         if (!plain) {
-          await writeAndClose(await open(real, "w"), text, false);
+          await writeAndClose(await open(real, "w"), content, false);
           continue;
         }
         const temporary = join(
@@ -216,7 +224,7 @@ export async function writeWhole(files: readonly OutputFile[]): Promise<void> {
         );
         const file = await open(temporary, "wx");
         unfinished.add(temporary);
-        await writeAndClose(file, text, true);
+        await writeAndClose(file, content, true);
         if (mode !== null) await chmod(temporary, mode);
         ready.push({ temporary, path: real });
       } catch (error) {

@@ -56,10 +56,10 @@ export function defineFit(command: Command): void {
       const tables = options.csv === undefined ? [] : csvTables(result);
       if (options.csv !== undefined) await makeFolder(options.csv);
       await writeWhole([
-        ...tables.map(({ name, text }) => ({ path: join(options.csv!, name), text })),
+        ...tables.map(({ name, text }) => ({ path: join(options.csv!, name), content: text })),
         {
           path: options.output,
-          text: options.json === true ? jsonPieces(result) : fitText(result, styleFor(options.output)),
+          content: options.json === true ? jsonPieces(result) : fitText(result, styleFor(options.output)),
         },
       ]);
       if (!quiet && tables.length > 0)

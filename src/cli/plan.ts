@@ -167,14 +167,14 @@ export function definePlan(command: Command): void {
       progress.done();
       await makeFolder(options.output);
       const outputs = [
-        { path: sheet, text: fieldSheetCsv(plan) },
-        { path: join(options.output, "field-map.svg"), text: fieldMapSvg(plan, measuresOf(plan)) },
-        { path: join(options.output, "plan.html"), text: page },
+        { path: sheet, content: fieldSheetCsv(plan) },
+        { path: join(options.output, "field-map.svg"), content: fieldMapSvg(plan, measuresOf(plan)) },
+        { path: join(options.output, "plan.html"), content: page },
         ...(options.json === true
-          ? [{ path: join(options.output, "plan.json"), text: `${JSON.stringify(plan)}\n` }]
+          ? [{ path: join(options.output, "plan.json"), content: `${JSON.stringify(plan)}\n` }]
           : []),
       ];
-      await writeWhole([...outputs, { path: "-", text: planText(plan, styleFor("-")) }]);
+      await writeWhole([...outputs, { path: "-", content: planText(plan, styleFor("-")) }]);
       if (!quiet) say(`Wrote ${outputs.map(({ path }) => path).join(", ")}.`);
     });
 }

@@ -4,14 +4,16 @@ import { analyze } from "../analyze.ts";
 import { tellPage, type Reader } from "../tell/html.ts";
 import { readAsked } from "./asked.ts";
 import { exitCodes } from "./exit-codes.ts";
-import { standardStream, writeWhole } from "./files.ts";
+import { makeFolder, standardStream, writeWhole, type OutputFile } from "./files.ts";
 import { Progress, say, sayFindings, sayNoAnswer } from "./messages.ts";
 import { readPageParts } from "./page-parts.ts";
+import { pictureFiles } from "./picture-files.ts";
 import { addStripsOptions, type SharedOptions } from "./shared-options.ts";
 
 interface ReportOptions extends SharedOptions {
   output: string;
   reader?: Exclude<Reader, "farm">;
+  charts?: string;
 }
 
 const examples = `
@@ -20,6 +22,8 @@ Examples:
       Next season's rate of each variety and all that it rests on, in one file that works offline and prints.
   stripcurve report strips-*.csv --lots lots.csv --reader grower -o two-pages.html
       Two printed pages in plain words, for the wall of the shop and the cab of the drill.
+  stripcurve report strips-*.csv --charts slides/ -o report.html
+      Every chart besides as a picture for slides, and as a spec for other programs.
   stripcurve report strips-*.csv --grain-price 5.40 -o low-price.html
       The same strips at another price of grain.`;
 
@@ -38,6 +42,10 @@ export function defineReport(command: Command): void {
     )
     .addOption(
       new Option("--reader <who>", "whom it is for, where not everything is wanted").choices(["grower"]),
+    )
+    .option(
+      "--charts <folder>",
+      "also write every chart there, as SVG, PNG and Vega-Lite spec; it is made if need be",
     );
   addStripsOptions(command)
     .addHelpText("after", examples)
@@ -53,10 +61,17 @@ export function defineReport(command: Command): void {
         await readPageParts(options.reader ?? "farm", asked.fileNames),
         options.reader,
       );
+      const written: OutputFile[] = [{ path: options.output, content: page }];
+      if (options.charts !== undefined) {
+        progress.at("Drawing the charts");
+        written.push(...(await pictureFiles(result, options.charts)));
+        await makeFolder(options.charts);
+      }
       progress.done();
       if (!quiet) sayFindings(result);
-      await writeWhole([{ path: options.output, text: page }]);
+      await writeWhole(written);
       if (!quiet && options.output !== standardStream) say(`Wrote ${options.output}.`);
+      if (!quiet && options.charts !== undefined) say(`Wrote the charts into ${options.charts}.`);
       if (result.next.length > 0) return;
       sayNoAnswer(result);
       process.exitCode = exitCodes.noAnswer;

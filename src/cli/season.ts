@@ -29,6 +29,6 @@ export function defineSeason(command: Command): void {
     .addHelpText("after", examples)
     .action(async (options: SeasonOptions) => {
       const { units, settings } = await readAskedSeason(options);
-      await writeWhole([{ path: options.output, text: seasonTemplate(units, settings) }]);
+      await writeWhole([{ path: options.output, content: seasonTemplate(units, settings) }]);
     });
 }

@@ -119,7 +119,7 @@ export function defineSeed(command: Command): void {
       await writeWhole([
         {
           path: options.output,
-          text:
+          content:
             options.json === true
               ? `${JSON.stringify({ schema: "stripcurve-seed-1", crop: settings.crop, cards }, null, 1)}\n`
               : `${seedCardsText(cards, settings, units, styleFor(options.output))}\n`,

@@ -187,7 +187,7 @@ describe("an interruption", () => {
         stdin: {
           contents: `import { writeWhole } from "./src/cli/files.ts";
           function* endless() { for (;;) { Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, 5); yield "x".repeat(70000); } }
-          await writeWhole([{ path: ${JSON.stringify(path)}, text: endless() }]);`,
+          await writeWhole([{ path: ${JSON.stringify(path)}, content: endless() }]);`,
           resolveDir: root,
         },
         bundle: true,

@@ -1,0 +1,60 @@
+import { mkdirSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { describe, expect, it } from "vitest";
+import { demo, run, scratchFolder } from "./run.ts";
+
+const folder = scratchFolder();
+const strips = [demo("strips-2026.csv"), "--lots", demo("lots.csv"), "--season", demo("season.yaml")];
+
+/** Width of a PNG [px], from its header (PNG specification, third edition, 11.2.1). */
+const widthOf = (png: Buffer): number => png.readUInt32BE(16);
+
+describe("report --charts", () => {
+  it("writes every chart three times, beside the report, and says so", async () => {
+    const charts = join(folder, "slides", "2027");
+    const { code, err } = await run(["report", ...strips, "-o", join(folder, "a.html"), "--charts", charts]);
+    expect(code).toBe(0);
+    expect(err).toContain(`Wrote the charts into ${charts}.`);
+    const names = readdirSync(charts);
+    const endings = (name: string): string => name.replace(/^[^.]*/, "");
+    expect(new Set(names.map(endings))).toEqual(new Set([".svg", ".png", ".vl.json"]));
+    const charted = new Set(names.map((name) => name.replace(/\..*/, "")));
+    expect(names).toHaveLength(3 * charted.size);
+    expect(charted).toContain("rates");
+    for (const name of charted) {
+      const png = readFileSync(join(charts, `${name}.png`));
+      expect(png.subarray(0, 8)).toEqual(Buffer.from([137, 80, 78, 71, 13, 10, 26, 10]));
+      const [, width] = /viewBox="0 0 ([0-9.]+)/.exec(readFileSync(join(charts, `${name}.svg`), "utf8"))!;
+      expect(Math.abs(widthOf(png) - 3 * Number(width))).toBeLessThanOrEqual(3);
+    }
+  });
+
+  it("writes into the folder asked alone, whatever a variety is called", async () => {
+    const here = join(folder, "hostile");
+    mkdirSync(here);
+    const hostile = readFileSync(demo("strips-2026.csv"), "utf8").replaceAll(
+      "Telluwick",
+      "../../escaped/<b>",
+    );
+    writeFileSync(join(here, "strips.csv"), hostile);
+    const { code } = await run([
+      ...["report", join(here, "strips.csv"), "-o", join(here, "report.html")],
+      ...["--charts", join(here, "charts"), "--quiet"],
+    ]);
+    expect(code).toBe(0);
+    expect(readdirSync(here).sort()).toEqual(["charts", "report.html", "strips.csv"]);
+    expect(readdirSync(join(here, "charts"))).toContain("response-1-escaped-b.svg");
+  });
+
+  it("do not go into a file, and then no report is written either", async () => {
+    const path = join(folder, "file");
+    writeFileSync(path, "old");
+    const report = join(folder, "none.html");
+    const { code, err } = await run(["report", ...strips, "-o", report, "--charts", path, "--quiet"]);
+    expect({ code, err }).toEqual({
+      code: 2,
+      err: `Cannot write into ${path}: it is a file, not a folder.\n`,
+    });
+    expect(readdirSync(folder)).not.toContain("none.html");
+  });
+});
