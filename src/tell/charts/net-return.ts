@@ -71,7 +71,7 @@ export const netReturn: Chart = {
         flags: next === undefined ? [] : rateFlags(next, curve, measures, flagRows),
       },
       heading: "Money left after seed",
-      key: "The flat zone earns as good as the best; the band holds the curve 19 times in 20",
+      key: "The flat zone earns about as much as the best; the band holds the curve 19 times in 20",
       description:
         `Grain income less seed cost by seeding rate; highest near ${measures.rate.text(best.rateSeedsPerM2)}` +
         (zone === undefined

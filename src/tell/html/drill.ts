@@ -72,7 +72,7 @@ export function lateSection(result: Result, measures: Measures): Markup | null {
             ${days.map(
               (day) =>
                 markup`<th scope="col"${day === planned ? markup` class="planned"` : null}>${
-                  day === 0 ? "in time" : counted(day, "day")
+                  day === 0 ? "in time" : `${day} ${day === 1 ? "day" : "days"}`
                 }${day === planned ? " (planned)" : ""}</th>`,
             )}
           </tr>

@@ -63,7 +63,7 @@ const reasonTexts: Record<OptimumReason, string> = {
 export function optimumSentence(what: string, optimum: Optimum, measures: Measures): string {
   const sentences = [optimumShort(what, optimum, measures), reasonTexts[optimum.reason]];
   if (optimum.kind === "found" && optimum.lower !== null && optimum.upper !== null)
-    sentences[0] = `${what} near ${measures.rate.text(optimum.rateSeedsPerM2, widthOf(optimum))}, likely between ${measures.rate.range(optimum.lower, optimum.upper)}.`;
+    sentences[0] = `${what} near ${measures.rate.text(optimum.rateSeedsPerM2, widthOf(optimum))}, likely ${measures.rate.range(optimum.lower, optimum.upper)}.`;
   return sentences.filter((sentence) => sentence !== "").join(" ");
 }
 

@@ -26,7 +26,7 @@ function gainSentence(result: Result, next: NextRate, measures: Measures): strin
     lot === undefined || lot.areaHa === null
       ? ""
       : `, about ${measures.money.text(next.gainPerHa.expected * lot.areaHa, (next.gainPerHa.upper - next.gainPerHa.lower) * lot.areaHa)} on ${measures.area.text(lot.areaHa)}`;
-  const odds = next.chanceOfGain === null ? "" : ` It pays with a chance of ${chance(next.chanceOfGain)}.`;
+  const odds = next.chanceOfGain === null ? "" : ` Chance that it pays: ${chance(next.chanceOfGain)}.`;
   return `Going from ${bareRate(next.rateNowSeedsPerM2, measures)} to ${measures.rate.text(next.rateNextSeedsPerM2)} is expected to bring ${gainText(next, measures)} (likely ${gainRange(next, measures)})${onArea}.${odds}`;
 }
 
