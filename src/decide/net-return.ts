@@ -82,12 +82,22 @@ export function indexOfBest(values: ArrayLike<number>, from = 0, to = values.len
   return best;
 }
 
+/** Rate of the highest value of a row: the top of a parabola through the best rate of the table and its neighbours. */
+export function rateOfBest(rates: readonly number[], values: ArrayLike<number>, row = 0): number {
+  const last = rates.length - 1;
+  const best = indexOfBest(values, row, row + last);
+  const x = best - row;
+  if (x === 0 || x === last) return rates[x]!;
+  const [before, at, after] = [values[best - 1]!, values[best]!, values[best + 1]!];
+  const bend = before - 2 * at + after;
+  return bend === 0 ? rates[x]! : rates[x]! + ((before - after) / (2 * bend)) * (rates[x + 1]! - rates[x]!);
+}
+
 /** Rate of the highest value under each kept curve. */
 export const bestRates = (rates: readonly number[], byCurve: Float64Array): Float64Array =>
-  Float64Array.from({ length: byCurve.length / rates.length }, (_, c) => {
-    const from = c * rates.length;
-    return rates[indexOfBest(byCurve, from, from + rates.length - 1) - from]!;
-  });
+  Float64Array.from({ length: byCurve.length / rates.length }, (_, c) =>
+    rateOfBest(rates, byCurve, c * rates.length),
+  );
 
 /** Straight between the rates of the table; at its ends beyond them. */
 export function valueAt(rates: readonly number[], values: ArrayLike<number>, rate: number, row = 0): number {

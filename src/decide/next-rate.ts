@@ -8,7 +8,14 @@ import type { Belief, Interval, LodgingCeiling, NextRate, Optimum, Reason } from
 import type { Lot, Settings } from "../settings.ts";
 import { crops } from "../crops.ts";
 import { evidenceWord, noResponseLimit } from "./evidence.ts";
-import { bestRates, indexOfBest, valueAt, weightedInterval, type NetReturns } from "./net-return.ts";
+import {
+  bestRates,
+  indexOfBest,
+  rateOfBest,
+  valueAt,
+  weightedInterval,
+  type NetReturns,
+} from "./net-return.ts";
 import { chooseStep } from "./step.ts";
 
 export interface VarietyFacts {
@@ -107,7 +114,7 @@ function optimumOf(belief: Belief, expected: ArrayLike<number>, interval: Interv
   const upper = interval.upper < highest ? interval.upper : null;
   return {
     kind: "found",
-    rateSeedsPerM2: rates[at]!,
+    rateSeedsPerM2: rateOfBest(rates, expected),
     lower,
     upper,
     reason:

@@ -1,6 +1,16 @@
 /** The grid of believable curves, and what is believed of them before any strip. */
+import { axisBetween, logOn, type LogAxis } from "../maths/log-axis.ts";
 import type { Priors } from "../settings.ts";
 import { riseShapes, shoulders } from "./forms/believable-curve.ts";
+
+/** Curves of one shape of rise and one shoulder, every loss with every decline. */
+export interface Patch {
+  shape: number;
+  shoulder: number;
+  losses: LogAxis;
+  /** Null: yield never falls, or comes down by itself. */
+  declines: LogAxis | null;
+}
 
 /** All curves of one shape, loss, decline and shoulder: a ray along the axis of log need. */
 export interface Ray {
@@ -8,83 +18,88 @@ export interface Ray {
   loss: number;
   decline: number;
   shoulder: number;
-  /** Logarithm of its prior weight, and of its weight among even ones; each sums to 1 over the rays. */
+  /** Index of its patch, and places on that patch's axes. */
+  patch: number;
+  lossAt: number;
+  declineAt: number;
+  /** Logarithm of its prior weight, and of its weight among even ones; over the whole grid each sums to 1. */
   logPrior: number;
   logFlatPrior: number;
 }
 
 export interface CurveGrid {
-  /** Log of the need, evenly spaced by `needStep`. */
-  logNeeds: Float64Array;
-  needStep: number;
-  rays: Ray[];
-  /** Season-to-season sd of log need, with prior weights. */
-  spreads: readonly number[];
+  needs: LogAxis;
+  patches: readonly Patch[];
+  rays: readonly Ray[];
 }
+
+/** Sds of log need from season to season; all varieties of a farm share them. */
+export const seasonSpreads: readonly number[] = [0, 0.06, 0.12, 0.2];
 
 const needStep = 0.06;
 const lowestNeed = 0.35;
 const highestNeed = 2.5;
-const losses = evenInLog(0.003, 0.7, 15);
-const declines = evenInLog(0.01, 0.5, 4);
-const spreads = [0, 0.06, 0.12, 0.2];
+const losses = axisBetween(0.003, 0.7, 15);
+const declines = axisBetween(0.01, 0.5, 4);
 
-function evenInLog(from: number, to: number, count: number): number[] {
-  const step = Math.log(to / from) / (count - 1);
-  return Array.from({ length: count }, (_, i) => from * Math.exp(i * step));
-}
+const wholePatches: readonly Patch[] = riseShapes.flatMap(({ falls }, shape) => [
+  { shape, shoulder: 0, losses, declines: null },
+  ...(falls ? shoulders.map((shoulder) => ({ shape, shoulder, losses, declines })) : []),
+]);
 
-/**
- * @param around rates between which the need is first looked for [seeds/m²]; the axis reaches well past both
- */
-export function curveGrid(priors: Priors, around: readonly [number, number]): CurveGrid {
+/** @param around rates between which the need is first looked for [seeds/m²]; the axis reaches well past both */
+export function wholeGrid(priors: Priors, around: readonly [number, number]): CurveGrid {
   const from = Math.log(lowestNeed * around[0]);
   const count = Math.ceil((Math.log(highestNeed * around[1]) - from) / needStep) + 1;
-  return {
-    logNeeds: Float64Array.from({ length: count }, (_, j) => from + j * needStep),
-    needStep,
-    rays: raysOf(priors),
-    spreads,
-  };
+  return gridOf({ from, step: needStep, count }, wholePatches, priors);
 }
 
-function raysOf(priors: Priors): Ray[] {
-  const ofLoss = shares(losses, (loss) => logNormal(loss, priors.lossMedian, priors.lossSdLog));
-  const ofDecline = shares(declines, (fall) => logNormal(fall, priors.declineMedian, priors.declineSdLog));
-  const never = Math.log(priors.noDeclineChance);
-  const ever = Math.log(1 - priors.noDeclineChance);
-  const evenly = -Math.log(losses.length) - Math.log(riseShapes.length);
-  const rays: Ray[] = [];
-  riseShapes.forEach(({ share, falls }, shape) => {
-    losses.forEach((loss, a) => {
-      const start = Math.log(share) + ofLoss[a]!;
-      rays.push({
-        ...{ shape, loss, decline: 0, shoulder: 0 },
-        logPrior: start + (falls ? never : 0),
-        logFlatPrior: evenly - (falls ? Math.log(1 + declines.length) : 0),
-      });
-      if (!falls) return;
-      for (const shoulder of shoulders) {
-        declines.forEach((decline, d) => {
-          rays.push({
-            ...{ shape, loss, decline, shoulder },
-            logPrior: start + ever + ofDecline[d]! - Math.log(shoulders.length),
-            logFlatPrior: evenly - Math.log(1 + declines.length) - Math.log(shoulders.length),
-          });
-        });
-      }
-    });
+export const gridOf = (needs: LogAxis, patches: readonly Patch[], priors: Priors): CurveGrid => ({
+  needs,
+  patches,
+  rays: patches.flatMap((patch, index) => raysOf(patch, index, priors)),
+});
+
+function raysOf(patch: Patch, index: number, priors: Priors): Ray[] {
+  const { shape, shoulder } = patch;
+  const { share, falls } = riseShapes[shape]!;
+  const ofLoss = logShares(patch.losses, losses, priors.lossMedian, priors.lossSdLog);
+  const logChance = !falls
+    ? 0
+    : patch.declines === null
+      ? Math.log(priors.noDeclineChance)
+      : Math.log((1 - priors.noDeclineChance) / shoulders.length);
+  // Among even priors "never" counts as one more decline.
+  const flatChance = !falls
+    ? 0
+    : -Math.log(1 + declines.count) - (patch.declines === null ? 0 : Math.log(shoulders.length));
+  const flat = flatChance - Math.log(riseShapes.length);
+  const ray = (lossAt: number): Omit<Ray, "decline" | "declineAt"> => ({
+    ...{ shape, shoulder, patch: index, lossAt, loss: Math.exp(logOn(patch.losses, lossAt)) },
+    logPrior: Math.log(share) + logChance + ofLoss[lossAt]!,
+    logFlatPrior: flat + Math.log(patch.losses.step / losses.step / losses.count),
   });
-  return rays;
+  const lossPlaces = Array.from({ length: patch.losses.count }, (_, lossAt) => lossAt);
+  const axis = patch.declines;
+  if (axis === null) return lossPlaces.map((lossAt) => ({ ...ray(lossAt), decline: 0, declineAt: 0 }));
+  const ofDecline = logShares(axis, declines, priors.declineMedian, priors.declineSdLog);
+  return lossPlaces.flatMap((lossAt) => {
+    const start = ray(lossAt);
+    return ofDecline.map((log, declineAt) => ({
+      ...start,
+      ...{ declineAt, decline: Math.exp(logOn(axis, declineAt)) },
+      logPrior: start.logPrior + log,
+      logFlatPrior: start.logFlatPrior + Math.log(axis.step / declines.step),
+    }));
+  });
 }
 
-const logNormal = (value: number, median: number, sdLog: number): number =>
-  -0.5 * (Math.log(value / median) / sdLog) ** 2;
-
-/** Logs of weights that sum to one. */
-function shares(values: readonly number[], logWeight: (value: number) => number): number[] {
-  const logs = values.map(logWeight);
+/** Logs of the shares that the places of an axis have of a log-normal prior; those of the whole axis sum to 1. */
+function logShares(axis: LogAxis, whole: LogAxis, median: number, sdLog: number): number[] {
+  const density = (log: number): number => -0.5 * ((log - Math.log(median)) / sdLog) ** 2;
+  const logs = Array.from({ length: whole.count }, (_, i) => density(logOn(whole, i)));
   const most = Math.max(...logs);
   const total = Math.log(logs.reduce((sum, log) => sum + Math.exp(log - most), 0)) + most;
-  return logs.map((log) => log - total);
+  const perPlace = Math.log(axis.step / whole.step) - total;
+  return Array.from({ length: axis.count }, (_, i) => density(logOn(axis, i)) + perPlace);
 }

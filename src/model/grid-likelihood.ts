@@ -1,5 +1,7 @@
 /** How well each curve of the grid explains the strips of one variety, its seasons' shifts integrated out. */
-import type { CurveGrid } from "./curve-grid.ts";
+import { logOn, type LogAxis } from "../maths/log-axis.ts";
+import { normalKernel } from "../maths/normal-kernel.ts";
+import { seasonSpreads, type CurveGrid } from "./curve-grid.ts";
 import { fall, riseShapes, shoulders } from "./forms/believable-curve.ts";
 import type { RateEvidence } from "./rate-evidence.ts";
 import type { ErrorBelief } from "./strip-error.ts";
@@ -19,10 +21,9 @@ export interface GridLikelihood {
   logNoResponse: number;
 }
 
-/** Rays that cannot reach e^−this of the best are left out, and places on a ray that do not. */
+/** Rays that cannot reach e^−this of the best are left out, and places on a ray that do not; fewer where strips count in part. */
 const negligible = 13;
-/** Kernels end at this many standard deviations. */
-const kernelReach = 3;
+const negligibleInPart = 9;
 
 /** Sums of squares of one environment as products of its sums with the shapes: [shape or shoulder][need]. */
 interface EnvironmentSums {
@@ -41,24 +42,29 @@ interface EnvironmentSums {
 /**
  * Student-t likelihood of each environment (error variance integrated out), averaged over the shift of its season,
  * multiplied over environments.
+ *
+ * @param share  strips count by this share: the power of each environment's likelihood
  */
 export function gridLikelihood(
   evidence: readonly RateEvidence[],
   errors: readonly ErrorBelief[],
   grid: CurveGrid,
+  share: number,
 ): GridLikelihood {
-  const sums = evidence.map((one, e) => environmentSums(one, errors[e]!, grid));
-  const walk = new RayWalk(grid);
+  const limit = share < 1 ? negligibleInPart : negligible;
+  const walk = new RayWalk(grid, limit);
+  const sums = evidence.map((one, e) => environmentSums(one, errors[e]!, walk.axis, share));
   const bounds = Float64Array.from(grid.rays, ({ logPrior, logFlatPrior }, ray) =>
     sums.reduce((log, sum) => log + walk.most(sum, ray), Math.max(logPrior, logFlatPrior)),
   );
   const order = Int32Array.from(bounds.keys()).sort((a, b) => bounds[b]! - bounds[a]! || a - b);
-  const cells = Math.log(grid.spreads.length * grid.logNeeds.length);
+  const cells = Math.log(seasonSpreads.length * grid.needs.count);
   const rays: RayLikelihood[] = [];
   let reached = -Infinity;
   for (const ray of order) {
-    if (bounds[ray]! < reached - negligible) break;
-    const likelihood = walk.along(sums, ray);
+    const spare = bounds[ray]! - (reached - limit);
+    if (spare < 0) break;
+    const likelihood = walk.along(sums, ray, spare);
     if (likelihood === null) continue;
     rays.push(likelihood);
     reached = Math.max(reached, likelihood.log + grid.rays[ray]!.logPrior - cells);
@@ -72,10 +78,15 @@ export function gridLikelihood(
   };
 }
 
-function environmentSums(one: RateEvidence, error: ErrorBelief, grid: CurveGrid): EnvironmentSums {
+function environmentSums(
+  one: RateEvidence,
+  error: ErrorBelief,
+  axis: LogAxis,
+  share: number,
+): EnvironmentSums {
   const { rates, weight, cross } = one;
   const K = rates.length;
-  const needs = grid.logNeeds.length;
+  const needs = axis.count;
   const shapes = riseShapes.length;
   const sums: EnvironmentSums = {
     total: one.total,
@@ -84,7 +95,7 @@ function environmentSums(one: RateEvidence, error: ErrorBelief, grid: CurveGrid)
     fallCross: new Float64Array(shoulders.length * needs),
     fallFall: new Float64Array(shoulders.length * needs),
     riseFall: new Float64Array(shapes * shoulders.length * needs),
-    power: (error.degrees + one.degrees) / 2,
+    power: (share * (error.degrees + one.degrees)) / 2,
     scale: 1 / error.ss,
   };
   const f = new Float64Array(K);
@@ -103,7 +114,7 @@ function environmentSums(one: RateEvidence, error: ErrorBelief, grid: CurveGrid)
     }
   };
   for (let j = 0; j < needs; j++) {
-    const need = Math.exp(grid.logNeeds[j]!);
+    const need = Math.exp(logOn(axis, j));
     for (let h = 0; h < shoulders.length; h++) {
       for (let k = 0; k < K; k++) g[k] = fall(rates[k]! / need, shoulders[h]!);
       weigh(g);
@@ -126,24 +137,31 @@ function environmentSums(one: RateEvidence, error: ErrorBelief, grid: CurveGrid)
 
 /** Walks along the rays of a grid with buffers of its own. */
 class RayWalk {
+  /** The grid's axis of need, longer at both ends by the widest kernel: a season's need may lie beyond it. */
+  readonly axis: LogAxis;
   private readonly grid: CurveGrid;
+  private readonly negligible: number;
   private readonly needs: number;
   private readonly kernels: Float64Array[];
-  private readonly edges: Float64Array[];
   private readonly pad: number;
-  /** Sums of squares along a ray, and likelihoods with zeros around them. */
+  /** Sums of squares along a ray of the longer axis, and likelihoods. */
   private readonly ss: Float64Array;
   private readonly here: Float64Array;
+  /** Likelihoods of all environments, [spread][need]. */
+  private readonly product: Float64Array;
   private least = 0;
 
-  constructor(grid: CurveGrid) {
+  constructor(grid: CurveGrid, negligible: number) {
+    const { from, step, count } = grid.needs;
     this.grid = grid;
-    this.needs = grid.logNeeds.length;
-    this.kernels = grid.spreads.map((spread) => normalKernel(spread, grid.needStep));
-    this.edges = this.kernels.map((kernel) => coverage(kernel, this.needs));
+    this.negligible = negligible;
+    this.needs = count;
+    this.kernels = seasonSpreads.map((sd) => normalKernel(sd, step));
     this.pad = Math.max(...this.kernels.map((kernel) => kernel.length - 1));
-    this.ss = new Float64Array(this.needs);
-    this.here = new Float64Array(this.needs + 2 * this.pad);
+    this.axis = { from: from - this.pad * step, step, count: count + 2 * this.pad };
+    this.ss = new Float64Array(this.axis.count);
+    this.here = new Float64Array(this.axis.count);
+    this.product = new Float64Array(this.kernels.length * count);
   }
 
   /** Largest log likelihood on a ray. */
@@ -152,37 +170,49 @@ class RayWalk {
     return -sums.power * Math.log(1 + this.least * sums.scale);
   }
 
-  /** Likelihood of all environments along a ray; null where every place of it is negligible beside its best ones. */
-  along(sums: readonly EnvironmentSums[], ray: number): RayLikelihood | null {
-    const { needs, kernels } = this;
-    const values = new Float64Array(kernels.length * needs).fill(1);
+  /**
+   * Likelihood of all environments along a ray.
+   *
+   * @param spare  by how much the sum of each environment's largest may be missed
+   * @returns null where every place of the ray is negligible beside its best ones, or misses by more
+   */
+  along(sums: readonly EnvironmentSums[], ray: number, spare: number): RayLikelihood | null {
+    const { needs, kernels, pad } = this;
+    const values = this.product.fill(1);
     // Places outside these ends are already zero.
     const from = kernels.map(() => 0);
     const to = kernels.map(() => needs - 1);
     let log = 0;
+    // Products are brought back to 1 before they grow too small for numbers.
+    let [missed, scaled] = [0, 0];
     for (const sum of sums) {
       log += this.most(sum, ray);
       const [first, last] = this.likelihoods(sum);
       let most = 0;
       for (let t = 0; t < kernels.length; t++) {
         const reach = kernels[t]!.length - 1;
-        const start = Math.max(from[t]!, first - reach);
-        const end = Math.min(to[t]!, last + reach);
         const at = t * needs;
-        values.fill(0, at + from[t]!, at + Math.max(from[t]!, start));
+        const start = Math.max(from[t]!, first - pad - reach);
+        const end = Math.min(to[t]!, last - pad + reach);
+        values.fill(0, at + from[t]!, at + Math.min(start, to[t]! + 1));
         values.fill(0, at + Math.max(end + 1, from[t]!), at + to[t]! + 1);
         [from[t], to[t]] = [start, end];
         most = Math.max(most, this.multiplySmoothed(values, t, start, end));
       }
       if (most === 0) return null;
+      missed = scaled - Math.log(most);
+      if (missed > spare) return null;
+      if (most > 1e-100) continue;
       for (let c = 0; c < values.length; c++) values[c]! /= most;
-      log += Math.log(most);
+      scaled = missed;
     }
-    return { ray, log, values };
+    const last = Math.exp(scaled - missed);
+    return { ray, log: log - missed, values: values.map((value) => value / last) };
   }
 
   private sumSquares(sums: EnvironmentSums, ray: number): void {
-    const { ss, needs } = this;
+    const { ss } = this;
+    const needs = ss.length;
     const { shape, loss, decline, shoulder } = this.grid.rays[ray]!;
     const { riseCross, riseRise, fallCross, fallFall, riseFall, total } = sums;
     const atShape = shape * needs;
@@ -218,17 +248,17 @@ class RayWalk {
 
   /** Likelihoods of the sums of squares, the largest one 1; gives the ends of those that are not negligible. */
   private likelihoods({ power, scale }: EnvironmentSums): [number, number] {
-    const { ss, here, pad, needs } = this;
+    const { ss, here } = this;
     const best = 1 + this.least * scale;
-    const limit = (best * Math.exp((negligible + 5) / power) - 1) / scale;
+    const limit = (best * Math.exp((this.negligible + 5) / power) - 1) / scale;
     const logBest = Math.log(best);
-    let [first, last] = [needs, -1];
-    for (let j = 0; j < needs; j++) {
+    let [first, last] = [here.length, -1];
+    for (let j = 0; j < here.length; j++) {
       if (ss[j]! > limit) {
-        here[pad + j] = 0;
+        here[j] = 0;
         continue;
       }
-      here[pad + j] = Math.exp(power * (logBest - Math.log(1 + Math.max(0, ss[j]!) * scale)));
+      here[j] = Math.exp(power * (logBest - Math.log(1 + Math.max(0, ss[j]!) * scale)));
       if (j < first) first = j;
       last = j;
     }
@@ -239,7 +269,6 @@ class RayWalk {
   private multiplySmoothed(into: Float64Array, spread: number, start: number, end: number): number {
     const { here, pad } = this;
     const kernel = this.kernels[spread]!;
-    const edge = this.edges[spread]!;
     const reach = kernel.length;
     const middle = kernel[0]!;
     const at = spread * this.needs;
@@ -248,29 +277,10 @@ class RayWalk {
       const place = pad + j;
       let sum = middle * here[place]!;
       for (let d = 1; d < reach; d++) sum += kernel[d]! * (here[place - d]! + here[place + d]!);
-      const product = into[at + j]! * sum * edge[j]!;
+      const product = into[at + j]! * sum;
       into[at + j] = product;
       if (product > most) most = product;
     }
     return most;
   }
-}
-
-/** Half of a symmetric kernel: weights at 0, 1, 2 … steps. */
-export function normalKernel(sd: number, step: number): Float64Array {
-  if (sd === 0) return Float64Array.of(1);
-  const reach = Math.ceil((kernelReach * sd) / step);
-  const half = Float64Array.from({ length: reach + 1 }, (_, i) => Math.exp(-0.5 * ((i * step) / sd) ** 2));
-  const total = half.reduce((sum, weight) => sum + 2 * weight, -half[0]!);
-  return half.map((weight) => weight / total);
-}
-
-/** 1 ÷ share of the kernel that lies on the axis, at each place of it. */
-function coverage(kernel: Float64Array, length: number): Float64Array {
-  return Float64Array.from({ length }, (_, j) => {
-    let sum = 0;
-    for (let d = 1 - kernel.length; d < kernel.length; d++)
-      if (j + d >= 0 && j + d < length) sum += kernel[Math.abs(d)]!;
-    return 1 / sum;
-  });
 }

@@ -52,6 +52,16 @@ export function usualErrorShare(evidence: readonly RateEvidence[]): number {
 }
 
 /**
+ * About the log likelihood ratio of the best curve to none: half of what the rates explain beyond chance, in variances of
+ * a strip.
+ */
+export function responseStrength(one: RateEvidence, error: ErrorBelief): number {
+  const left = residualOf(one);
+  const variance = (error.ss + left.ss) / (error.degrees + left.degrees);
+  return (one.total - left.ss) / variance / 2 - (one.degrees - left.degrees) / 2;
+}
+
+/**
  * What a polynomial in the rate leaves over: of degree four where strips are plenty, else of degree two.
  *
  * No curve form is assumed, so that a bent response is not taken for error.

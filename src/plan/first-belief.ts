@@ -1,6 +1,6 @@
 /** What is believed of a variety that no strip has been planted with. */
 import { normalQuantile } from "../maths/distributions.ts";
-import { curveGrid } from "../model/curve-grid.ts";
+import { seasonSpreads, wholeGrid } from "../model/curve-grid.ts";
 import { crops } from "../crops.ts";
 import type { BelievableCurve, Belief } from "../result.ts";
 import type { Settings } from "../settings.ts";
@@ -21,9 +21,9 @@ export function firstBelief(settings: Settings, others: readonly Belief[]): Beli
   const centre = needs.length === 0 ? usual : needs.reduce((sum, need) => sum + need, 0) / needs.length;
   const sd =
     needs.length === 0 ? priors.needSdLog : priors.needBetweenSdLog * Math.sqrt(1 + 1 / needs.length);
-  const { rays, spreads } = curveGrid(priors, [Math.exp(centre), Math.exp(centre)]);
+  const { rays } = wholeGrid(priors, [Math.exp(centre), Math.exp(centre)]);
   const rayWeights = rays.map((ray) => Math.exp(priors.flat ? ray.logFlatPrior : ray.logPrior));
-  const spreadWeights = spreads.map((spread) =>
+  const spreadWeights = seasonSpreads.map((spread) =>
     priors.flat ? 1 : Math.exp(-0.5 * (spread / priors.seasonSpread) ** 2),
   );
   const nones = Math.round(curvesKept * priors.noResponseChance);
@@ -42,7 +42,7 @@ export function firstBelief(settings: Settings, others: readonly Belief[]): Beli
     curves.push({
       ...{ weight, shape, loss, decline, shoulder },
       needSeedsPerM2: Math.exp(centre + sd * normalQuantile(halton(i, 3))),
-      seasonSpread: spreads[pick(spreadWeights, halton(i, 5))]!,
+      seasonSpread: seasonSpreads[pick(spreadWeights, halton(i, 5))]!,
     });
   }
   return curves;

@@ -17,10 +17,9 @@ import { readSeason } from "../../../src/read/season.ts";
 import { readTrial } from "../../../src/read/trial-files.ts";
 import { defaultSettings, defaultUnits, type Settings } from "../../../src/settings.ts";
 import type { Trial } from "../../../src/trial.ts";
-import { fromBushelsPerAcre, fromPerAcre } from "../../../src/units.ts";
 import { putAtMost } from "../bars.ts";
-import { makeNetwork } from "../fits/network.ts";
 import { table, time } from "../table.ts";
+import { networkInUnits } from "./network.ts";
 
 const demo = readDemo();
 const network = networkInUnits(11_520);
@@ -74,17 +73,4 @@ function readDemo(): { trial: Trial; settings: Settings } {
   const { lots } = readLots(file("lots.csv"), settings, units);
   const strips = [2024, 2025, 2026].map((season) => file(`strips-${season}.csv`));
   return { trial: readTrial(strips, settings, units), settings: { ...settings, lots } };
-}
-
-/** The network of the fits in real units, so that the crop's usual rate means something. */
-function networkInUnits(strips: number): Trial {
-  const trial = makeNetwork(strips);
-  return {
-    ...trial,
-    strips: trial.strips.map((strip) => ({
-      ...strip,
-      rateSeedsPerM2: fromPerAcre(strip.rateSeedsPerM2 * 1e6),
-      yieldKgPerHa: fromBushelsPerAcre(strip.yieldKgPerHa, 60),
-    })),
-  };
 }
