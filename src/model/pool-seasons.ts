@@ -140,6 +140,7 @@ export function poolSeasons(trial: Trial, fits: readonly FittedVariety[], settin
       cells,
       trial.strips,
       trend?.chosen ?? "none",
+      seasonOf,
       settings,
     ),
     learning: followLearning(layout, cells, seasonOf, trend?.chosen ?? "none"),

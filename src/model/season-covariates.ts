@@ -7,6 +7,7 @@ import type { PositionTerm, SeasonCovariate } from "../pooled-result.ts";
 import type { Settings } from "../settings.ts";
 import type { Strip } from "../trial.ts";
 import { awayFromZero } from "./fit-pooled-form.ts";
+import { groupBy } from "./group-by.ts";
 import type { PooledForm } from "./fit-pooled-form.ts";
 import { fitMixedModel } from "./fit-mixed-model.ts";
 import type { MixedFit } from "./fit-mixed-model.ts";
@@ -26,20 +27,37 @@ const fewestEnvironments = 4;
  * top, which a regression of single optima must leave out.
  *
  * With slope b + γz + 2cx, the optimum moves by −γ/2c for one unit of z, whatever the prices; its interval is Fieller's, with the
- * mean bend c of the varieties. A covariate that differs only between environments has no more df than these less two,
- * whatever Satterthwaite's formula makes of a variance found to be zero. The yield level of an environment is the mean of its strips less what varieties and rates
- * explain; it is measured with the same strips, so a relation with it is a description, not a cause.
+ * mean bend c of the varieties. Fields share the weather of a season, so slopes differ by season too, and a covariate has no
+ * more df than the seasons less two where it differs mostly between seasons, else than the environments less two, whatever
+ * Satterthwaite's formula makes of a variance found to be zero. The yield level of an environment is the mean of its strips
+ * less what varieties and rates explain; it is measured with the same strips, so a relation with it is a description, not a
+ * cause.
+ *
+ * @param seasonOf  season of each environment
  */
 export function relateToSeasons(
-  layout: TrialLayout,
+  pooled: TrialLayout,
   quadratic: PooledForm,
   cells: readonly LaidVariety[],
   strips: readonly Strip[],
   trend: PositionTerm | "none",
+  seasonOf: ReadonlyMap<string, number>,
   settings: Settings,
 ): SeasonCovariate[] {
+  const seasons = new Set(pooled.environments.map((id) => seasonOf.get(id)));
+  const bySeason = seasons.size > 1 && seasons.size < pooled.environments.length;
+  const layOut = (some: readonly LaidVariety[]): TrialLayout | null =>
+    layOutTrial(some, trend, bySeason ? seasonOf : undefined);
+  const whole = bySeason ? layOut(cells)! : pooled;
+  const layoutOf = (environments: ReadonlySet<string>): TrialLayout | null => {
+    if (whole.environments.every((id) => environments.has(id))) return whole;
+    // Where seasons tie environments together, some of them are not simply some of the groups.
+    const some = bySeason ? null : restrictLayout(pooled, environments);
+    return some ?? layOut(cells.filter(({ environment }) => environments.has(environment)));
+  };
+  const start = [...awayFromZero(quadratic.fit.theta), ...(bySeason ? [0.2] : [])];
   const known: [SeasonCovariate["covariate"], SeasonCovariate["unit"], Map<string, number>][] = [
-    ["yield-level", "kg/ha", yieldLevels(layout, quadratic)],
+    ["yield-level", "kg/ha", yieldLevels(pooled, quadratic)],
     ["water", "mm", meansOf(strips, (strip) => strip.waterMm)],
     [
       "seeding-day",
@@ -50,7 +68,10 @@ export function relateToSeasons(
     ],
   ];
   return known.flatMap(([covariate, unit, values]) => {
-    const related = relate(layout, cells, values, trend, awayFromZero(quadratic.fit.theta), settings);
+    if (values.size < fewestEnvironments) return [];
+    const layout = layoutOf(new Set(values.keys()));
+    const related =
+      layout === null ? null : relate(layout, values, seasonOf, Float64Array.from(start), settings);
     return related === null ? [] : [{ covariate, unit, ...related }];
   });
 }
@@ -90,21 +111,23 @@ function yieldLevels(layout: TrialLayout, { fit, columns: { fixed } }: PooledFor
 }
 
 function relate(
-  whole: TrialLayout,
-  cells: readonly LaidVariety[],
+  layout: TrialLayout,
   values: ReadonlyMap<string, number>,
-  trend: PositionTerm | "none",
+  seasonOf: ReadonlyMap<string, number>,
   start: Float64Array,
   settings: Settings,
 ): Omit<SeasonCovariate, "covariate" | "unit"> | null {
-  if (values.size < fewestEnvironments) return null;
-  const isKnown = ({ environment }: LaidVariety): boolean => values.has(environment);
-  const layout = restrictLayout(whole, new Set(values.keys())) ?? layOutTrial(cells.filter(isKnown), trend);
-  if (layout === null || layout.environments.length < fewestEnvironments) return null;
+  if (layout.environments.length < fewestEnvironments) return null;
   const known = layout.environments.map((id) => values.get(id)!);
   const center = mean(known);
   const spread = sampleStandardDeviation(known);
   if (!(spread > 1e-9 * Math.max(1, Math.abs(center)))) return null;
+  const mostDf =
+    tellingLevels(
+      known,
+      layout.environments.map((id) => seasonOf.get(id)!),
+    ) - 2;
+  if (mostDf < 1) return null;
 
   const units = unitsOf(layout, "own");
   const curves = columnsOfForm(layout, "quadratic", units, []);
@@ -116,7 +139,7 @@ function relate(
   slope[curves.fixed.count + 1] = 1;
   const change = testContrast(fit, uncertainty, slope);
   if (change === null) return null;
-  const df = Math.min(change.df, layout.environments.length - 2);
+  const df = Math.min(change.df, mostDf);
 
   const bends = units.flatMap((_, unit) => (curves.widths[unit] === 2 ? [curves.first[unit] + 1] : []));
   const bend = new Float64Array(model.columnCount);
@@ -153,6 +176,18 @@ function relate(
     },
     supported: ends !== null && tTwoSided(change.t, df) < settings.testLevel,
   };
+}
+
+/** How many things a covariate mostly differs between: seasons, or environments. */
+function tellingLevels(values: readonly number[], seasons: readonly number[]): number {
+  const bySeason = groupBy([...values.keys()], (i) => String(seasons[i]));
+  const within = bySeason.flatMap(([, places]) => {
+    const center = mean(places.map((i) => values[i]));
+    return places.map((i) => (values[i] - center) ** 2);
+  });
+  const center = mean([...values]);
+  const total = values.reduce((sum, value) => sum + (value - center) ** 2, 0);
+  return within.reduce((sum, square) => sum + square, 0) < total / 2 ? bySeason.length : values.length;
 }
 
 /** The curves with two more columns: the covariate z, and z·u. */

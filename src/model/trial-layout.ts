@@ -64,11 +64,13 @@ export interface TrialLayout {
  *
  * @param fits   sorted by variety, then season, farm and field
  * @param trend  a trend across the field to be modelled too; cells without a position take no part in it
+ * @param seasonOf  season of each environment: slopes of the rate may then differ by season too
  * @returns null where no variety has two rates in one environment
  */
 export function layOutTrial(
   fits: readonly LaidVariety[],
   trend: PositionTerm | "none" = "none",
+  seasonOf?: ReadonlyMap<string, number>,
 ): TrialLayout | null {
   const scale = rateScaleOf(fits);
   if (scale === null) return null;
@@ -89,8 +91,26 @@ export function layOutTrial(
     return { name, levels: levelCount, reach: 1, levelOf, columns };
   });
   if (trend !== "none") random.push(trendTerm(trend, levels.environment, levels.block, rows.positions));
+  if (seasonOf !== undefined) random.push(slopeBySeason(environments, seasonOf, levels.environment, u));
   const sums = gatherSums({ ...rows, treatments: treatments.length, random });
   return { sums, treatments, varieties, environments, counts: found, ...scale };
+}
+
+function slopeBySeason(
+  environments: readonly string[],
+  seasonOf: ReadonlyMap<string, number>,
+  environmentOfRow: Int32Array,
+  u: Float64Array,
+): RandomTerm {
+  const seasons = environments.map((id) => seasonOf.get(id)!);
+  const numberOf = new Map([...new Set(seasons)].map((season, i) => [season, i]));
+  return {
+    name: "slope-by-season",
+    levels: numberOf.size,
+    reach: 1,
+    levelOf: environmentOfRow.map((environment) => numberOf.get(seasons[environment])!),
+    columns: [u],
+  };
 }
 
 /**

@@ -56,4 +56,35 @@ describe("what the best rate moves with", () => {
   it("has no more degrees of freedom than field-seasons less two", () => {
     expect(relationWithWater(0.5, 120).slopeChange.df).toBeLessThanOrEqual(8);
   });
+
+  it("is seldom taken in where fields share the luck of a season", () => {
+    // The top moves by 25 seeds/m² from season to season, the water by itself: two fields a season are no two proofs.
+    const supported = Array.from({ length: 40 }, (_, seed) => {
+      const draw = random(seed, "seasons");
+      const normal = (sd: number): number => sd * drawNormal(draw);
+      const strips = Array.from({ length: 5 }, (_, season) => {
+        const [top, waterMm, level] = [300 + normal(25), 250 + normal(40), 4500 + normal(600)];
+        return ["Home", "Hill"].flatMap((field) => {
+          const water = waterMm + normal(8);
+          return [1, 2, 3].flatMap((block) =>
+            [150, 225, 300, 375, 450].map((rate) => ({
+              season: 2010 + season,
+              field,
+              block: `${block}`,
+              rateSeedsPerM2: rate,
+              waterMm: water,
+              yieldKgPerHa: level - 0.012 * (rate - top) ** 2 + normal(100),
+            })),
+          );
+        });
+      }).flat();
+      const trial = makeTrial(strips);
+      const { fits } = fitSeasons(trial, defaultSettings, () => 1);
+      return poolSeasons(trial, fits, defaultSettings).seasonCovariates.find(
+        (one) => one.covariate === "water",
+      )!;
+    });
+    expect(supported.filter((one) => one.supported).length).toBeLessThanOrEqual(4);
+    supported.forEach(({ slopeChange }) => expect(slopeChange.df).toBeLessThanOrEqual(3));
+  });
 });
