@@ -2,7 +2,8 @@
 import { Option, type Command } from "commander";
 import { analyze } from "../analyze.ts";
 import { tellPage, type Reader } from "../tell/html.ts";
-import { readAsked } from "./asked.ts";
+import type { Earlier } from "../tell/wording/since.ts";
+import { readAsked, type Asked } from "./asked.ts";
 import { exitCodes } from "./exit-codes.ts";
 import { makeFolder, standardStream, writeWhole, type OutputFile } from "./files.ts";
 import { Progress, say, sayFindings, sayNoAnswer } from "./messages.ts";
@@ -13,6 +14,7 @@ import { addStripsOptions, type SharedOptions } from "./shared-options.ts";
 interface ReportOptions extends SharedOptions {
   output: string;
   reader?: Exclude<Reader, "farm">;
+  since?: string;
   charts?: string;
 }
 
@@ -22,6 +24,8 @@ Examples:
       Next season's rate of each variety and all that it rests on, in one file that works offline and prints.
   stripcurve report strips-*.csv --lots lots.csv --reader grower -o two-pages.html
       Two printed pages in plain words, for the wall of the shop and the cab of the drill.
+  stripcurve report strips-*.csv --since last-year.json -o report.html
+      What changed and why, where last year's strips went into: stripcurve fit --json -o last-year.json
   stripcurve report strips-*.csv --charts slides/ -o report.html
       Every chart besides as a picture for slides, and as a spec for other programs.
   stripcurve report strips-*.csv --grain-price 5.40 -o low-price.html
@@ -44,6 +48,10 @@ export function defineReport(command: Command): void {
       new Option("--reader <who>", "whom it is for, where not everything is wanted").choices(["grower"]),
     )
     .option(
+      "--since <file>",
+      "say what changed since an earlier result, and why; the file comes from stripcurve fit --json",
+    )
+    .option(
       "--charts <folder>",
       "also write every chart there, as SVG, PNG and Vega-Lite spec; it is made if need be",
     );
@@ -53,14 +61,12 @@ export function defineReport(command: Command): void {
       const quiet = options.quiet === true;
       const progress = new Progress(quiet);
       const asked = await readAsked(files, options, progress);
+      const earlier = options.since === undefined ? {} : { earlier: await readEarlier(options.since, asked) };
       progress.at("Fitting the curves");
       const result = analyze(asked.trial, asked.settings, asked.units);
       progress.at("Drawing the report");
-      const page = await tellPage(
-        result,
-        await readPageParts(options.reader ?? "farm", asked.fileNames),
-        options.reader,
-      );
+      const parts = { ...(await readPageParts(options.reader ?? "farm", asked.fileNames)), ...earlier };
+      const page = await tellPage(result, parts, options.reader);
       const written: OutputFile[] = [{ path: options.output, content: page }];
       if (options.charts !== undefined) {
         progress.at("Drawing the charts");
@@ -77,3 +83,7 @@ export function defineReport(command: Command): void {
       process.exitCode = exitCodes.noAnswer;
     });
 }
+
+/** Loaded when asked for: what holds a file against the schema takes its time. */
+const readEarlier = async (path: string, asked: Asked): Promise<Earlier> =>
+  (await import("./earlier.ts")).readEarlier(path, asked);

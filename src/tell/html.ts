@@ -5,6 +5,7 @@ import { farmPage } from "./html/farm-page.ts";
 import { growerPage } from "./html/grower-page.ts";
 import { measuresOf } from "./wording/measures.ts";
 import { plainStyle, type NumberStyle } from "./wording/numbers.ts";
+import type { Earlier } from "./wording/since.ts";
 
 /** What is not of the trial but of this one run. */
 export interface Run {
@@ -34,6 +35,8 @@ export interface PageParts {
   /** A text deflated (RFC 1950), in base64: how script and data stand in the page. */
   deflate: (text: string) => string;
   numbers?: NumberStyle;
+  /** An earlier result to compare with. */
+  earlier?: Earlier;
 }
 
 /**

@@ -7,7 +7,7 @@ import { deflateSync } from "node:zlib";
 import { chromium, type Browser, type BrowserContextOptions, type Page } from "playwright-core";
 import { afterAll, beforeAll } from "vitest";
 import type { Result } from "../../src/result.ts";
-import { styleFiles, tellPage, type Reader } from "../../src/tell/html.ts";
+import { styleFiles, tellPage, type PageParts, type Reader } from "../../src/tell/html.ts";
 import { findBrowser } from "./find-browser.mjs";
 
 const browserPath = findBrowser();
@@ -27,7 +27,11 @@ const built = (name: string): string => {
 };
 
 /** The report with the script and style as they were built. */
-export const reportOf = (result: Result, reader: Reader = "farm"): Promise<string> =>
+export const reportOf = (
+  result: Result,
+  reader: Reader = "farm",
+  more: Partial<PageParts> = {},
+): Promise<string> =>
   tellPage(
     result,
     {
@@ -37,6 +41,7 @@ export const reportOf = (result: Result, reader: Reader = "farm"): Promise<strin
       run: { date: "2026-12-01", files: ["strips-2024.csv", "strips-2025.csv", "strips-2026.csv"] },
       sha256: (text) => createHash("sha256").update(text).digest("base64"),
       deflate: (text) => deflateSync(text).toString("base64"),
+      ...more,
     },
     reader,
   );

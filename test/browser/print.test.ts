@@ -1,6 +1,7 @@
 import { inflateSync } from "node:zlib";
 import { beforeAll, describe, expect, it } from "vitest";
 import { demoResult } from "../fixtures/demo.ts";
+import { demoEarlier } from "../fixtures/earlier.ts";
 import { noBrowser, reportBrowser, reportOf } from "./open-report.ts";
 
 /** Pages of a PDF, counted in its bytes: page objects, in the open or in compressed object streams. */
@@ -30,6 +31,13 @@ describe.skipIf(noBrowser)("the printed page", () => {
   it.each(["Letter", "A4"] as const)("is two pages for the grower on %s", async (format) => {
     const { page } = await browser.open(await reportOf(demoResult(), "grower"));
     expect(pagesOf(await page.pdf({ format }))).toBe(2);
+  });
+
+  it.each(["Letter", "A4"] as const)("is two pages on %s with what changed, too", async (format) => {
+    const now = demoResult();
+    const { page } = await browser.open(await reportOf(now, "grower", { earlier: demoEarlier(now) }));
+    expect(pagesOf(await page.pdf({ format }))).toBe(2);
+    expect(await page.locator(".since").count()).toBe(5);
   });
 
   it("shows the prices used, and not the form that moves them", async () => {

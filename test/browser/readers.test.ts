@@ -1,9 +1,14 @@
 import { beforeAll, describe, expect, it } from "vitest";
 import { demoResult } from "../fixtures/demo.ts";
+import { demoEarlier } from "../fixtures/earlier.ts";
 import { openDetails, seriousFaults } from "./faults.ts";
 import { noBrowser, reportBrowser, reportOf } from "./open-report.ts";
 
-const pages: [string, () => Promise<string>][] = [["grower", () => reportOf(demoResult(), "grower")]];
+const now = demoResult();
+const pages: [string, () => Promise<string>][] = [
+  ["grower", () => reportOf(now, "grower", { earlier: demoEarlier(now) })],
+  ["one who compares", () => reportOf(now, "farm", { earlier: demoEarlier(now) })],
+];
 
 describe.skipIf(noBrowser).each(pages)("the page for the %s", (_, make) => {
   const browser = reportBrowser();
@@ -49,7 +54,7 @@ describe.skipIf(noBrowser)("the grower's two pages", () => {
   const browser = reportBrowser();
 
   it("follow a moved price in the words of each variety", async () => {
-    const { page, complaints } = await browser.open(await reportOf(demoResult(), "grower"));
+    const { page, complaints } = await browser.open(await reportOf(now, "grower"));
     const zones = (): Promise<string[]> => page.locator("article.variety [data-part]").allInnerTexts();
     const before = await zones();
     await page.locator("#grain").fill("3");
@@ -58,7 +63,7 @@ describe.skipIf(noBrowser)("the grower's two pages", () => {
   });
 
   it("hold the answer, the drill and every variety with scripts off", async () => {
-    const { page } = await browser.open(await reportOf(demoResult(), "grower"), { javaScriptEnabled: false });
+    const { page } = await browser.open(await reportOf(now, "grower"), { javaScriptEnabled: false });
     expect(await page.locator("table.next tbody tr").count()).toBe(4);
     expect(await page.locator(".drill-table tbody tr").count()).toBe(4);
     expect(await page.locator("article.variety figure svg").count()).toBe(8);

@@ -13,6 +13,7 @@ import { pageData } from "./page-data.ts";
 import { pricesSection } from "./prices.ts";
 import { seasonsTogether } from "./seasons-together.ts";
 import { resultHeading, shell } from "./shell.ts";
+import { sinceSection } from "./since.ts";
 import { stripAdviceSection } from "./strip-advice.ts";
 import { drawFigure, varietySection } from "./variety.ts";
 
@@ -26,6 +27,7 @@ export async function farmPage(
   for (const [index, variety] of result.varieties.entries())
     sections.push(await varietySection(result, variety, index, measures, drawer));
   const main = markup`${await answer(result, measures, drawer)} ${pricesSection(result, measures)}
+    ${sinceSection(result, parts.earlier, measures)}
     <section id="drill" aria-label="At the drill">
       <div data-part="drill">${drillSection(result, measures)}</div>
       <div data-part="late">${lateSection(result, measures)}</div>

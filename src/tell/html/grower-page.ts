@@ -7,6 +7,7 @@ import type { PageParts } from "../html.ts";
 import { cautionTexts } from "../wording/cautions.ts";
 import type { Measures } from "../wording/measures.ts";
 import { counted } from "../wording/numbers.ts";
+import { changeInShort, newsSentences, type Earlier } from "../wording/since.ts";
 import { answer } from "./farm-page.ts";
 import { drillSection, lateSection } from "./drill.ts";
 import { idOf, markup, type Markup } from "./markup.ts";
@@ -25,6 +26,10 @@ export async function growerPage(
   measures: Measures,
   drawer: ChartDrawer,
 ): Promise<string> {
+  const sinceThen = (sentences: (earlier: Earlier) => string[]): Markup | null =>
+    parts.earlier === undefined
+      ? null
+      : markup`<p class="since"><b>Since last time:</b> ${sentences(parts.earlier).join(" ")}</p>`;
   const two = result.varieties.length <= mostWithTwoPictures;
   const varieties: Markup[] = [];
   for (const [index, variety] of result.varieties.entries()) {
@@ -35,12 +40,20 @@ export async function growerPage(
     varieties.push(
       markup`<article class="variety" id="${idOf("variety", variety, index)}">
         <h2>${variety}</h2>
-        <div data-part="grower-variety" data-subject="${variety}">${growerVariety(result, variety, measures)}</div>
+        <div>
+          <div data-part="grower-variety" data-subject="${variety}">${growerVariety(result, variety, measures)}</div>
+          ${sinceThen((earlier) =>
+            result.next
+              .filter((next) => next.variety === variety)
+              .flatMap((next) => changeInShort(next, earlier, measures)),
+          )}
+        </div>
         <div class="charts">${figures}</div>
       </article>`,
     );
   }
   const main = markup`${await answer(result, measures, drawer)} ${pricesSection(result, measures)}
+    ${sinceThen((earlier) => newsSentences(result, earlier, measures))}
     <section id="drill" aria-label="At the drill">
       <div data-part="drill">${drillSection(result, measures)}</div>
       <div data-part="late">${lateSection(result, measures)}</div>

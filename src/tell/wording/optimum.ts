@@ -2,7 +2,8 @@
 import type { Optimum, OptimumReason } from "../../result.ts";
 import type { Measures } from "./measures.ts";
 
-const widthOf = (optimum: Optimum): number | undefined =>
+/** Width of what an optimum is known to; undefined where that is open. */
+export const widthOf = (optimum: Optimum): number | undefined =>
   optimum.kind === "found" && optimum.lower !== null && optimum.upper !== null
     ? optimum.upper - optimum.lower
     : undefined;

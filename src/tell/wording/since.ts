@@ -1,0 +1,171 @@
+/** What changed since an earlier result, and why: new strips, moved prices and limits, another rate on the farm. */
+import type { NextRate, Optimum, Result } from "../../result.ts";
+import { scoreText } from "./lodging.ts";
+import type { Measures } from "./measures.ts";
+import { capitalized, counted, fieldSeasons, listed } from "./numbers.ts";
+import { bareRate, widthOf } from "./optimum.ts";
+import { placeNames } from "./places.ts";
+
+/** An earlier result, and what its strips come to at today's prices, lots and limits. */
+export interface Earlier {
+  result: Result;
+  atTodaysPrices: Result;
+}
+
+/** Above this many, field-seasons are counted, not named. */
+const mostPlacesNamed = 6;
+
+/** What is new as a whole: strips, prices, limits, varieties. */
+export const newsSentences = (now: Result, { result: then }: Earlier, measures: Measures): string[] => [
+  stripsNews(now, then, measures),
+  ...settingsNews(now, then, measures),
+  ...seedPriceNews(now, then, measures),
+  ...goneVarieties(now, then),
+  ...(then.engineVersion === now.engineVersion
+    ? []
+    : [
+        `The earlier result came from stripcurve ${then.engineVersion}, this one from ${now.engineVersion}: a part of the change may be the program's.`,
+      ]),
+];
+
+function stripsNews(now: Result, then: Result, measures: Measures): string {
+  const idsOf = (result: Result): Set<string> => new Set(result.environments.map((place) => place.id));
+  const only = (result: Result, other: Result): string[] => {
+    const known = idsOf(other);
+    const names = placeNames(result);
+    return result.environments
+      .filter((place) => !known.has(place.id))
+      .map((place) => names.get(place.id) ?? place.id);
+  };
+  const places = (all: string[]): string =>
+    all.length > mostPlacesNamed ? fieldSeasons(all.length) : listed(all);
+  const added = only(now, then);
+  const gone = only(then, now);
+  const strips = `${counted(now.rows.used, "strip", measures.style)} now, ${counted(then.rows.used, "strip", measures.style)} then.`;
+  return [
+    added.length > 0 ? `New: ${places(added)}.` : "No new field or season.",
+    gone.length > 0 ? `No longer here: ${places(gone)}.` : "",
+    now.rows.used === then.rows.used ? "" : capitalized(strips),
+  ]
+    .filter((sentence) => sentence !== "")
+    .join(" ");
+}
+
+function settingsNews(now: Result, then: Result, measures: Measures): string[] {
+  const scale = now.lodging[0]?.scale ?? null;
+  const told = [
+    ["grainPricePerKg", "Grain", measures.grainPrice.chosen],
+    ["largestStep", "The largest step", measures.share],
+    ["flatZonePerHa", "The sum that makes the flat zone", measures.moneyPerArea.chosen],
+    ["lodgingLimit", "The lodging limit", (limit: number) => scoreText(limit, scale, measures)],
+  ] as const;
+  return told
+    .filter(([key]) => differs(then.settings[key], now.settings[key]))
+    .map(([key, what, text]) => `${what} was ${text(then.settings[key])}, now ${text(now.settings[key])}.`);
+}
+
+const seedPriceNews = (now: Result, then: Result, { seedPrice }: Measures): string[] =>
+  now.next.flatMap((next) => {
+    const before = rowOf(then, next.variety);
+    return before === undefined || !differs(before.seedPricePerThousand, next.seedPricePerThousand)
+      ? []
+      : [
+          `A million viable seeds of ${next.variety} cost ${seedPrice.number(before.seedPricePerThousand)}, now ${seedPrice.number(next.seedPricePerThousand)}.`,
+        ];
+  });
+
+function goneVarieties(now: Result, then: Result): string[] {
+  const gone = then.varieties.filter((variety) => !now.varieties.includes(variety));
+  return gone.length === 0 ? [] : [`No longer in these strips: ${listed(gone)}.`];
+}
+
+/** What changed for one variety, and what changed it. */
+export function changeInShort(next: NextRate, earlier: Earlier, measures: Measures): string[] {
+  const then = rowOf(earlier.result, next.variety);
+  const repriced = rowOf(earlier.atTodaysPrices, next.variety);
+  if (then === undefined || repriced === undefined) return ["New in these strips."];
+  return [
+    advised(then, next, measures),
+    sowed(then, next, measures),
+    movedBest(then.economicOptimum, repriced.economicOptimum, next.economicOptimum, measures),
+  ].filter((sentence) => sentence !== "");
+}
+
+/** The same, and how much surer or less sure it has become. */
+export function changeSentences(next: NextRate, earlier: Earlier, measures: Measures): string[] {
+  const then = rowOf(earlier.result, next.variety);
+  const short = changeInShort(next, earlier, measures);
+  if (then === undefined) return short;
+  return [
+    ...short,
+    then.evidence === next.evidence ? "" : `Evidence was ${then.evidence}, now ${next.evidence}.`,
+    likelyRange(then, next, measures),
+  ].filter((sentence) => sentence !== "");
+}
+
+const sameRate = (a: number, b: number, { rate }: Measures): boolean => rate.number(a) === rate.number(b);
+
+const advised = (then: NextRate, now: NextRate, measures: Measures): string =>
+  sameRate(then.rateNextSeedsPerM2, now.rateNextSeedsPerM2, measures)
+    ? `Advised ${measures.rate.text(now.rateNextSeedsPerM2)}, as then.`
+    : `Advised ${bareRate(then.rateNextSeedsPerM2, measures)} then, ${measures.rate.text(now.rateNextSeedsPerM2)} now.`;
+
+function sowed(then: NextRate, now: NextRate, measures: Measures): string {
+  if (sameRate(then.rateNowSeedsPerM2, now.rateNowSeedsPerM2, measures)) return "";
+  const followed = sameRate(then.rateNextSeedsPerM2, now.rateNowSeedsPerM2, measures);
+  return `Sown at ${bareRate(then.rateNowSeedsPerM2, measures)} then, ${bareRate(now.rateNowSeedsPerM2, measures)} now${followed ? ", as advised" : ""}.`;
+}
+
+/** Change of a width by which it is worth a word. */
+const tellingWidth = 0.1;
+
+function likelyRange(then: NextRate, now: NextRate, measures: Measures): string {
+  const [before] = then.intervals;
+  const [likely] = now.intervals;
+  if (before === undefined || likely === undefined) return "";
+  const [was, is] = [before.upper - before.lower, likely.upper - likely.lower];
+  if (!(was > 0) || Math.abs(is / was - 1) < tellingWidth) return "";
+  return `Likely range of the best rate: ${measures.rate.range(before.lower, before.upper)} then, ${measures.rate.range(likely.lower, likely.upper)} now.`;
+}
+
+/** How far the best rate moved: first what today's prices and limits make of the earlier strips, then what the strips did. */
+function movedBest(then: Optimum, repriced: Optimum, now: Optimum, measures: Measures): string {
+  if (then.kind !== "found" || repriced.kind !== "found" || now.kind !== "found") {
+    const [before, today] = [bestText(then, measures), bestText(now, measures)];
+    return before === today ? "" : `Best rate: ${before} then, ${today} now.`;
+  }
+  const width = widthOf(now);
+  const told = (rate: number): string => bareRate(rate, measures, width);
+  const moved = (from: number, to: number, cause: string): string[] =>
+    told(from) === told(to)
+      ? []
+      : [`${cause} moved it ${to > from ? "up" : "down"} by ${told(Math.abs(to - from))}`];
+  const causes = [
+    ...moved(then.rateSeedsPerM2, repriced.rateSeedsPerM2, "prices and limits"),
+    ...moved(repriced.rateSeedsPerM2, now.rateSeedsPerM2, "the strips"),
+  ];
+  const way =
+    told(then.rateSeedsPerM2) === told(now.rateSeedsPerM2)
+      ? "stays near"
+      : `went from ${told(then.rateSeedsPerM2)} to`;
+  const why = causes.length === 0 ? "" : `: ${listed(causes)}`;
+  return `The best rate ${way} ${measures.rate.number(now.rateSeedsPerM2, width)}${why}.`;
+}
+
+function bestText(optimum: Optimum, { rate }: Measures): string {
+  switch (optimum.kind) {
+    case "found":
+      return `near ${rate.number(optimum.rateSeedsPerM2)}`;
+    case "at-edge":
+      return `at or ${optimum.edge === "highest" ? "above" : "below"} ${rate.number(optimum.rateSeedsPerM2)}`;
+    case "none":
+      return "none to tell";
+  }
+}
+
+const rowOf = (result: Result, variety: string): NextRate | undefined =>
+  result.next.find((row) => row.variety === variety);
+
+/** More than units leave behind that a price has passed through. */
+const differs = (a: number, b: number): boolean =>
+  Math.abs(a - b) > 1e-6 * Math.max(Math.abs(a), Math.abs(b));

@@ -1,0 +1,84 @@
+import { readFileSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { beforeAll, describe, expect, it } from "vitest";
+import { demo, run, scratchFolder, type Outcome } from "./run.ts";
+
+const folder = scratchFolder();
+const lots = ["--lots", demo("lots.csv"), "--season", demo("season.yaml"), "--quiet"];
+const earlier = join(folder, "last-year.json");
+const written = (name: string, text: string): string => {
+  const path = join(folder, name);
+  writeFileSync(path, text);
+  return path;
+};
+const report = (since: string, ...more: string[]): Promise<Outcome> =>
+  run([
+    ...["report", demo("strips-2025.csv"), demo("strips-2026.csv"), ...lots],
+    ...["-o", "-", "--since", since, ...more],
+  ]);
+
+beforeAll(async () => {
+  await run(["fit", demo("strips-2025.csv"), ...lots, "--json", "-o", earlier]);
+});
+
+describe("report --since", () => {
+  it("says on the page what is new and what it changed", async () => {
+    const { code, out, err } = await report(earlier);
+    expect({ code, err }).toEqual({ code: 0, err: "" });
+    const section = out.slice(out.indexOf('<section id="since">'));
+    expect(section).toMatch(/New: 2026 Hill and 2026 North\./);
+    expect(section).toMatch(/Advised 1\.44 million seeds\/ac, as then\./);
+  });
+
+  it.each([
+    ["text.json", "not JSON", /is not a result of stripcurve\. --since takes the file that/],
+    ["null.json", "null", /is not a result of stripcurve/],
+    ["list.json", "[1, 2]", /is not a result of stripcurve/],
+    ["seed.json", '{"schema": "stripcurve-seed-1", "cards": []}', /is not a result of stripcurve/],
+    [
+      "empty.json",
+      '{"schema": "stripcurve-result-1"}',
+      /of another version.*must have required property.*fit --json/,
+    ],
+    [
+      "older.json",
+      '{"schema": "stripcurve-result-0", "engineVersion": "0.0.9"}',
+      /comes from stripcurve 0\.0\.9/,
+    ],
+  ])("refuses %s in one line that says what to do", async (name, text, message) => {
+    const { code, out, err } = await report(written(name, text));
+    expect({ code, out }).toEqual({ code: 2, out: "" });
+    expect(err).toMatch(message);
+    expect(err.trimEnd()).not.toContain("\n");
+  });
+
+  it("names the place where a result lacks something, and takes one with something more", async () => {
+    const result = JSON.parse(readFileSync(earlier, "utf8")) as { next: Record<string, unknown>[] };
+    const more = { ...result, added: [1], next: result.next.map((next) => ({ ...next, added: true })) };
+    expect((await report(written("more.json", JSON.stringify(more)))).code).toBe(0);
+    delete result.next[1]!["evidence"];
+    const { code, err } = await report(written("lacking.json", JSON.stringify(result)));
+    expect(code).toBe(2);
+    expect(err).toContain("(next.1 must have required property 'evidence')");
+  });
+
+  it("does not compare wheat with barley, nor dollars with euros", async () => {
+    const text = readFileSync(earlier, "utf8");
+    const barley = written("barley.json", text.replace('"crop":"wheat"', '"crop":"barley"'));
+    expect(await report(barley)).toMatchObject({
+      code: 2,
+      err: `${barley} cannot be compared: its crop is barley, and now it is wheat.\n`,
+    });
+    const euros = written("euros.json", text.replace('"currency":"$"', '"currency":"€"'));
+    expect((await report(euros)).err).toContain("its money is €, and now it is $");
+  });
+
+  it("does not write over the earlier result, and names a missing one", async () => {
+    const over = await run([
+      ...["report", demo("strips-2026.csv"), ...lots],
+      ...["--since", earlier, "-o", earlier],
+    ]);
+    expect(over).toMatchObject({ code: 2, err: expect.stringContaining("one of the files that are read") });
+    expect((await report(join(folder, "none.json"))).err).toContain("there is no such file");
+  });
+});

@@ -1,0 +1,140 @@
+import { beforeAll, describe, expect, it } from "vitest";
+import { decideAgain } from "../../../src/decide/decide.ts";
+import type { Optimum, Result } from "../../../src/result.ts";
+import { measuresOf } from "../../../src/tell/wording/measures.ts";
+import { plainStyle, thinSpace } from "../../../src/tell/wording/numbers.ts";
+import { changeSentences, newsSentences } from "../../../src/tell/wording/since.ts";
+import { fromPerAcre, fromPricePerBushel } from "../../../src/units.ts";
+import { demoFiles, demoResult } from "../../fixtures/demo.ts";
+import { makeResult } from "../../fixtures/result.ts";
+
+const changes = (then: Result, now: Result, variety: string, atTodaysPrices = then): string =>
+  changeSentences(
+    now.next.find((next) => next.variety === variety)!,
+    { result: then, atTodaysPrices },
+    measuresOf(now, plainStyle),
+  ).join(" ");
+
+/** A made result whose first variety has its best rate and its advised rates moved [seeds/ac]. */
+function withRates(rates: { best?: Optimum; now?: number; next?: number }): Result {
+  const made = makeResult();
+  const [first, ...rest] = made.next;
+  const moved = {
+    ...first!,
+    economicOptimum: rates.best ?? first!.economicOptimum,
+    rateNowSeedsPerM2: rates.now === undefined ? first!.rateNowSeedsPerM2 : fromPerAcre(rates.now),
+    rateNextSeedsPerM2: rates.next === undefined ? first!.rateNextSeedsPerM2 : fromPerAcre(rates.next),
+  };
+  return { ...made, next: [moved, ...rest] };
+}
+const best = (perAcre: number): Optimum => ({
+  kind: "found",
+  rateSeedsPerM2: fromPerAcre(perAcre),
+  lower: fromPerAcre(perAcre - 50_000),
+  upper: fromPerAcre(perAcre + 50_000),
+  reason: "interval",
+});
+
+describe("what changed for a variety", () => {
+  it("is little where nothing did", () => {
+    const made = withRates({ best: best(1_200_000) });
+    expect(changes(made, made, "Ostrindel")).toBe(
+      "Advised 1.44 million seeds/ac, as then. The best rate stays near 1.20 million.",
+    );
+  });
+
+  it("splits the way of the best rate into what prices and what strips did", () => {
+    expect(
+      changes(
+        withRates({ best: best(1_100_000) }),
+        withRates({ best: best(1_180_000) }),
+        "Ostrindel",
+        withRates({ best: best(1_200_000) }),
+      ),
+    ).toContain(
+      "The best rate went from 1.10 to 1.18 million: prices and limits moved it up by 0.10 and the strips moved it down by 0.02.",
+    );
+    expect(
+      changes(
+        withRates({ best: best(1_100_000) }),
+        withRates({ best: best(1_100_000) }),
+        "Ostrindel",
+        withRates({ best: best(1_200_000) }),
+      ),
+    ).toContain(
+      "The best rate stays near 1.10 million: prices and limits moved it up by 0.10 and the strips",
+    );
+  });
+
+  it("tells whether the advice was followed", () => {
+    const then = withRates({ now: 1_600_000, next: 1_440_000 });
+    expect(changes(then, withRates({ now: 1_440_000, next: 1_300_000 }), "Ostrindel")).toMatch(
+      /^Advised 1\.44 then, 1\.30 million seeds\/ac now\. Sown at 1\.60 then, 1\.44 now, as advised\./,
+    );
+    expect(changes(then, withRates({ now: 1_500_000 }), "Ostrindel")).toContain(
+      "Sown at 1.60 then, 1.50 now.",
+    );
+  });
+
+  it("names a best rate that came into the tested rates, or left them", () => {
+    const edge: Optimum = {
+      kind: "at-edge",
+      edge: "highest",
+      rateSeedsPerM2: fromPerAcre(1_500_000),
+      reason: "still-rising",
+    };
+    const none: Optimum = { kind: "none", reason: "no-response" };
+    expect(changes(withRates({ best: edge }), withRates({ best: best(1_400_000) }), "Ostrindel")).toContain(
+      "Best rate: at or above 1.50 million then, near 1.40 million now.",
+    );
+    expect(changes(withRates({ best: best(1_400_000) }), withRates({ best: none }), "Ostrindel")).toContain(
+      "Best rate: near 1.40 million then, none to tell now.",
+    );
+    expect(changes(withRates({ best: none }), withRates({ best: none }), "Ostrindel")).not.toContain("Best");
+  });
+});
+
+describe("what changed since the demo's second season", () => {
+  let then: Result;
+  let now: Result;
+  beforeAll(() => {
+    then = demoResult(demoFiles.slice(0, 2));
+    now = demoResult();
+  });
+  const news = (before: Result, today: Result): string =>
+    newsSentences(today, { result: before, atTodaysPrices: before }, measuresOf(today, plainStyle)).join(" ");
+
+  it("names the new season, its strips and its new variety", () => {
+    expect(news(then, now)).toBe("New: 2026 Hill and 2026 North. 324 strips now, 208 strips then.");
+    expect(changes(then, now, "Telluwick")).toBe("New in these strips.");
+    expect(news(now, then)).toContain("No longer here: 2026 Hill and 2026 North.");
+    expect(news(now, then)).toContain("No longer in these strips: Telluwick.");
+  });
+
+  it("names each price and limit that moved", () => {
+    const lot = now.settings.lots.find(({ variety }) => variety === "Ostrindel")!;
+    const dearer = decideAgain(now, {
+      ...now.settings,
+      grainPricePerKg: fromPricePerBushel(7, 60),
+      largestStep: 0.15,
+      lodgingLimit: 0.5,
+      lots: [...now.settings.lots.filter((one) => one !== lot), { ...lot, pricePerKg: 2 * lot.pricePerKg! }],
+    });
+    expect(news(now, now)).toBe("No new field or season.");
+    expect(news(now, dearer)).toBe(
+      `No new field or season. Grain was $6.25/bu, now $7/bu. The largest step was 10${thinSpace}%, now 15${thinSpace}%. The lodging limit was 4.0 of 0–9, now 4.5 of 0–9. A million viable seeds of Ostrindel cost $22.25, now $44.50.`,
+    );
+  });
+
+  it("warns where another version of the program made it", () => {
+    expect(news({ ...then, engineVersion: "0.0.9" }, now)).toContain("came from stripcurve 0.0.9");
+  });
+
+  it("leaves no price effect where prices did not move", () => {
+    for (const { variety } of then.next) {
+      const told = changes(then, now, variety, decideAgain(then, now.settings));
+      expect(told).not.toContain("prices");
+      expect(told).toMatch(/the strips moved it|stays near/);
+    }
+  });
+});
