@@ -164,40 +164,52 @@ export function tabulateLodging(lodging: VarietyLodging, limit: number): Lodging
     }));
 }
 
-/** Points of a drawn curve. */
-const drawnPoints = 41;
-
 /**
  * Two curves over the tested rates: the share lodged to expect in a season to come, with the band of four seasons in five;
  * and the chance that it is above the limit.
  */
 export function drawLodging(lodging: VarietyLodging, limit: number): Curve[] {
   if (lodging.beliefs.length === 0) return [];
-  const [lowest, highest] = lodging.testedSeedsPerM2;
-  const rates = Array.from(
-    { length: drawnPoints },
-    (_, i) => lowest + ((highest - lowest) * i) / (drawnPoints - 1),
-  );
-  const curve = (kind: Curve["kind"], pointAt: (rate: number) => CurvePoint): Curve => ({
-    kind,
-    variety: lodging.variety,
-    environment: null,
-    points: rates.map(pointAt),
-  });
   return [
-    curve("lodging", (rate) => ({
-      rateSeedsPerM2: rate,
-      value: expectedShare(lodging, rate)!,
-      lower: shareExceededBy(lodging, rate, 0.9),
-      upper: shareExceededBy(lodging, rate, 0.1),
-    })),
-    curve("lodging-chance", (rate) => ({
+    drawExpected(lodging),
+    drawCurve("lodging-chance", lodging, (rate) => ({
       rateSeedsPerM2: rate,
       value: chanceOverLimit(lodging, rate, limit)!,
       lower: null,
       upper: null,
     })),
   ];
+}
+
+/** Expected curves know neither price nor limit: each is drawn once. */
+const expectedCurves = new WeakMap<VarietyLodging, Curve>();
+
+function drawExpected(lodging: VarietyLodging): Curve {
+  const known = expectedCurves.get(lodging);
+  if (known !== undefined) return known;
+  const drawn = drawCurve("lodging", lodging, (rate) => ({
+    rateSeedsPerM2: rate,
+    value: expectedShare(lodging, rate)!,
+    lower: shareExceededBy(lodging, rate, 0.9),
+    upper: shareExceededBy(lodging, rate, 0.1),
+  }));
+  expectedCurves.set(lodging, drawn);
+  return drawn;
+}
+
+/** Points of a drawn curve. */
+const drawnPoints = 41;
+
+function drawCurve(
+  kind: Curve["kind"],
+  { variety, testedSeedsPerM2: [lowest, highest] }: VarietyLodging,
+  pointAt: (rate: number) => CurvePoint,
+): Curve {
+  const rates = Array.from(
+    { length: drawnPoints },
+    (_, i) => lowest + ((highest - lowest) * i) / (drawnPoints - 1),
+  );
+  return { kind, variety, environment: null, points: rates.map(pointAt) };
 }
 
 /** The share that a season's lodging is above with a given chance, found by halving. */

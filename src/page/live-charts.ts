@@ -63,7 +63,9 @@ export function liveCharts(page: Document, data: PageData, measures: Measures, r
       hover: false,
       expr: expressionInterpreter,
     } as object));
-    const changed = Object.entries(drawing.data).map(([name, rows]) => setRows(live, view, name, rows));
+    const changed = Object.entries(drawing.data)
+      .filter(([name]) => first || live.chart.live.includes(name))
+      .map(([name, rows]) => setRows(live, view, name, rows));
     if (!changed.includes(true)) return;
     const picture = live.figure.querySelector<HTMLElement>(".picture")!;
     if (first) {

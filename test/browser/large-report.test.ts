@@ -6,7 +6,7 @@ import { analyze } from "../../src/analyze.ts";
 import { readTrial } from "../../src/read/trial-files.ts";
 import type { Result } from "../../src/result.ts";
 import { defaultSettings, defaultUnits } from "../../src/settings.ts";
-import { makeNetwork } from "../bench/make-network.mjs";
+import { writeNetwork } from "../bench/scale/write-network.ts";
 import { noBrowser, reportBrowser, reportOf } from "./open-report.ts";
 
 /** 12 field-seasons × 8 varieties × 6 rates × 4 blocks: enough strips for folded pictures to be left to the page. */
@@ -14,7 +14,7 @@ function largeResult(): Result {
   const folder = mkdtempSync(join(tmpdir(), "stripcurve-network-"));
   try {
     const path = join(folder, "network.csv");
-    makeNetwork(path, 2304);
+    writeNetwork(path, 2304);
     const files = [{ name: "network.csv", bytes: readFileSync(path) }];
     return analyze(readTrial(files, defaultSettings, defaultUnits), defaultSettings, defaultUnits);
   } finally {

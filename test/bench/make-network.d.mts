@@ -1,1 +1,0 @@
-export function makeNetwork(path: string, strips: number): void;
