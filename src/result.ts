@@ -196,7 +196,10 @@ export interface BelievableCurve {
   seasonSpread: number;
 }
 
-/** The expected curve had other things been believed beforehand. */
+/**
+ * The expected curve had other things been believed beforehand: all curves alike (`flat`), each variety without the others
+ * (`alone`), or a need first looked for a fifth lower or a quarter higher.
+ */
 export interface MovedPrior {
   prior: "flat" | "alone" | "need-lower" | "need-higher";
   expectedKgPerHa: number[];
@@ -255,7 +258,10 @@ export interface NextRate {
   chanceOfGain: number | null;
   /** Money that the chosen rate is expected to lose against the unknown best one. */
   expectedLossPerHa: number;
+  /** How well the strips tell where the best rate lies; for a rate that stays, how well that is known to be right. */
   evidence: "strong" | "fair" | "weak" | "none";
+  /** Rate of most money on the expected curve had other things been believed before the strips. */
+  sensitivity: { prior: MovedPrior["prior"]; rateSeedsPerM2: number }[];
   /** Codes with the numbers that their sentence in `tell/wording/reasons.ts` needs. */
   reasons: Reason[];
   seedPricePerThousand: number;

@@ -8,14 +8,8 @@ import type { Belief, Interval, LodgingCeiling, NextRate, Optimum, Reason } from
 import type { Lot, Settings } from "../settings.ts";
 import { crops } from "../crops.ts";
 import { evidenceWord, noResponseLimit } from "./evidence.ts";
-import {
-  bestRates,
-  indexOfBest,
-  rateOfBest,
-  valueAt,
-  weightedInterval,
-  type NetReturns,
-} from "./net-return.ts";
+import { bestRates, indexOfBest, rateOfBest, valueAt, weightedInterval } from "./curve-table.ts";
+import { netOf, type NetReturns } from "./net-return.ts";
 import { chooseStep } from "./step.ts";
 
 export interface VarietyFacts {
@@ -33,7 +27,7 @@ export function chooseRate(
   settings: Settings,
 ): RateChoice {
   const lot = settings.lots.find((one) => one.variety === belief.variety);
-  const { rates, weights, expected, byCurve, yieldsByCurve } = net;
+  const { rates, weights, expected, byCurve, yields } = net;
   const [narrow, wide] = settings.intervalLevels;
   const intervalOf = (values: Float64Array, level: number): Interval => ({
     level,
@@ -42,7 +36,7 @@ export function chooseRate(
   const best = bestRates(rates, byCurve);
   const intervals = [narrow, wide].map((level) => intervalOf(best, level));
   const economicOptimum = optimumOf(belief, expected, intervals[1]!);
-  const mostGrain = intervalOf(bestRates(rates, yieldsByCurve), wide);
+  const mostGrain = intervalOf(yields.mostGrain, wide);
   const ceiling = "rateSeedsPerM2" in facts.lodgingCeiling ? facts.lodgingCeiling.rateSeedsPerM2 : null;
   const now = rateNow(belief, lot, settings);
   const noResponse = belief.noResponseChance >= noResponseLimit;
@@ -81,6 +75,10 @@ export function chooseRate(
       interval: intervals[0]!,
       tested: belief.testedSeedsPerM2,
     }),
+    sensitivity: belief.movedPriors.map(({ prior, expectedKgPerHa }) => ({
+      prior,
+      rateSeedsPerM2: rateOfBest(rates, netOf(expectedKgPerHa, net.prices)),
+    })),
     reasons: [...reasonsOf(belief, economicOptimum, now.rate, facts), ...step.reasons],
     seedPricePerThousand: net.prices.seedPricePerThousand,
   };

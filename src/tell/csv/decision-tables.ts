@@ -14,6 +14,14 @@ type NextRow = Result["next"][number];
 type AdviceRow = Result["stripAdvice"][number];
 type CurveRow = Curve & Curve["points"][number];
 
+/** Rate of most money from other starting beliefs. */
+const movedPriors = [
+  ["most_money_if_flat", "flat"],
+  ["most_money_if_alone", "alone"],
+  ["most_money_if_need_lower", "need-lower"],
+  ["most_money_if_need_higher", "need-higher"],
+] as const;
+
 /** What the values of a kind of curve are counted in. */
 function curveUnit(kind: Curve["kind"], { grain, money, plants, heads }: CsvUnits): CsvUnit {
   switch (kind) {
@@ -51,6 +59,13 @@ export function decisionTables(result: Result, units: CsvUnits): CsvTable[] {
       plain("chance_of_gain", (row) => row.chanceOfGain),
       quantity("expected_loss", money, (row) => row.expectedLossPerHa),
       plain("evidence", (row) => row.evidence),
+      ...movedPriors.map(([column, prior]) =>
+        quantity<NextRow>(
+          column,
+          rate,
+          (row) => row.sensitivity.find((one) => one.prior === prior)?.rateSeedsPerM2 ?? null,
+        ),
+      ),
       plain("reasons", (row) => row.reasons.map((reason) => reason.code).join(" ")),
     ]),
     ...table<AdviceRow>("strip-advice", result.stripAdvice, [

@@ -31,6 +31,7 @@ export const nextTable = (result: Result, measures: Measures): Markup =>
 
 function nextRow(next: NextRate, measures: Measures): Markup {
   const move = moveOf(next);
+  const evidence = evidenceWords(next);
   const rate = (value: number): string => measures.rate.number(value).replace(" million", "");
   return markup`<tr class="${move}">
     <th scope="row">${next.variety}</th>
@@ -51,8 +52,8 @@ function nextRow(next: NextRate, measures: Measures): Markup {
       }
     </td>
     <td class="evidence" data-label="Evidence">
-      <span class="dots" aria-hidden="true">${evidenceDots(next.evidence)}</span>
-      ${evidenceWords[next.evidence].word}
+      <span class="dots" aria-hidden="true">${evidenceDots(next)}</span>
+      ${evidence.word}${evidence.says === "" ? null : markup` <span class="says">${evidence.says}</span>`}
     </td>
     <td class="why">${whyText(next, measures)}</td>
   </tr>`;

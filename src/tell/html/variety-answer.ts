@@ -1,6 +1,6 @@
 /** The answer of one variety in words; the page writes it anew when a price moves. */
 import type { Result } from "../../result.ts";
-import { evidenceDots, evidenceWords } from "../wording/evidence.ts";
+import { evidenceDots, evidenceLine, evidenceWords } from "../wording/evidence.ts";
 import type { Measures } from "../wording/measures.ts";
 import { moveOf, moveWords } from "../wording/next.ts";
 import { bareRate } from "../wording/optimum.ts";
@@ -17,7 +17,7 @@ export function varietyAnswer(result: Result, variety: string, measures: Measure
     .map((reason) => reasonSentence(reason, measures))
     .filter((text) => text !== "");
   return markup`<p class="verdict"><span aria-hidden="true">${move.arrow}</span> ${bareRate(next.rateNowSeedsPerM2, measures)} → <b>${measures.rate.text(next.rateNextSeedsPerM2)}</b>
-    <span class="quiet">${move.word}; evidence <span class="dots" aria-hidden="true">${evidenceDots(next.evidence)}</span> ${evidenceWords[next.evidence].word}: ${evidenceWords[next.evidence].meaning}</span></p>
+    <span class="quiet">${move.word}; evidence <span class="dots" aria-hidden="true">${evidenceDots(next)}</span> ${evidenceLine(next)} (${evidenceWords(next).meaning})</span></p>
     ${reasons.length === 0 ? null : markup`<p>${reasons.join(" ")}</p>`}
     <ul class="said">${varietySentences(result, next, measures).map((sentence) => markup`<li>${sentence}</li>`)}</ul>`;
 }

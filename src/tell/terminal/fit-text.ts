@@ -1,9 +1,11 @@
 /** What `fit` prints: next season's rates, then every curve and analysis of variance. */
 import type { FormFit, NextRate, RateAnova, Result, VarietyFit } from "../../result.ts";
+import { evidenceLine } from "../wording/evidence.ts";
 import { formWords } from "../wording/forms.ts";
 import { measuresOf, plainNumber, type Measures } from "../wording/measures.ts";
 import { gainText } from "../wording/next.ts";
 import { bareRate, optimumCell } from "../wording/optimum.ts";
+import { startingPoints } from "../wording/priors.ts";
 import { chance, counted, fixed, pValue } from "../wording/numbers.ts";
 import { plainLine } from "../plain-text.ts";
 import { observationSections } from "./observation-text.ts";
@@ -30,9 +32,29 @@ function nextText(result: Result, measures: Measures, style: TextStyle): string 
     optimumCell(next.economicOptimum, measures),
     gainText(next, measures),
     orDash(next.chanceOfGain, chance),
-    next.evidence,
+    evidenceLine(next),
   ]);
   return `${style.heading(`Next season (${measures.rateAxis})`)}\n${indented(textTable(columns, rows, style))}`;
+}
+
+/** The rate of most money as told above, and as it would be from other starting beliefs. */
+function sensitivityText(result: Result, measures: Measures, style: TextStyle): string {
+  const priors = [
+    ...new Set(result.next.flatMap(({ sensitivity }) => sensitivity.map(({ prior }) => prior))),
+  ];
+  const columns = [
+    ...[left("variety"), right("as told")],
+    ...priors.map((prior) => right(startingPoints[prior])),
+  ];
+  const rows = result.next.map(({ variety, economicOptimum, sensitivity }) => [
+    variety,
+    economicOptimum.kind === "none" ? "–" : bareRate(economicOptimum.rateSeedsPerM2, measures),
+    ...priors.map((wanted) => {
+      const moved = sensitivity.find(({ prior }) => prior === wanted);
+      return orDash(moved?.rateSeedsPerM2 ?? null, (rate) => bareRate(rate, measures));
+    }),
+  ]);
+  return `${style.heading(`Most money from other starting beliefs (${measures.rateAxis})`)}\n${indented(textTable(columns, rows, style))}`;
 }
 
 const formRow = (environment: string, form: FormFit, best: boolean, measures: Measures): string[] => [
@@ -120,6 +142,7 @@ export function fitText(result: Result, style: TextStyle): string {
     `${counted(result.rows.used, "strip")} of ${counted(result.varieties.length, "variety")} ` +
       `in ${counted(result.environments.length, "field-season", measures.style)} used, ${result.rows.leftOut} left out.`,
     ...(result.next.length > 0 ? [nextText(result, measures, style)] : []),
+    ...(result.next.length > 0 ? [sensitivityText(result, measures, style)] : []),
     ...fitted.map((variety) => varietyText(result, variety, measures, style)),
     ...pooledSections(result, measures, style),
     ...(oneByOne

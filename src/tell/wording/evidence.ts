@@ -3,18 +3,64 @@ import type { NextRate } from "../../result.ts";
 
 type Evidence = NextRate["evidence"];
 
-/** Word and its meaning; dots show the same without words or colour. */
-export const evidenceWords: Record<Evidence, { word: string; dots: number; meaning: string }> = {
-  strong: { word: "strong", dots: 3, meaning: "many strips of several seasons point the same way" },
-  fair: {
-    word: "fair",
-    dots: 2,
-    meaning: "the strips point one way, and more seasons may still shift the rate",
-  },
-  weak: { word: "weak", dots: 1, meaning: "the strips leave the best rate wide open" },
-  none: { word: "none yet", dots: 0, meaning: "these strips cannot tell one rate from another" },
+interface EvidenceWords {
+  word: string;
+  /** What it is evidence for, where that is not the move; else "". */
+  says: string;
+  meaning: string;
+}
+
+const none: EvidenceWords = {
+  word: "none yet",
+  says: "",
+  meaning: "these strips cannot tell one rate from another",
 };
 
+/** Where the strips point to another rate. */
+const forMove: Record<Evidence, EvidenceWords> = {
+  strong: { word: "strong", says: "", meaning: "many strips of several seasons point the same way" },
+  fair: {
+    word: "fair",
+    says: "",
+    meaning: "the strips point one way, and more seasons may still shift the rate",
+  },
+  weak: { word: "weak", says: "", meaning: "the strips leave the best rate wide open" },
+  none,
+};
+
+/** Where today's rate earns within the flat-zone sum of the best: what is known is that staying is right. */
+const forStay: Record<Evidence, EvidenceWords> = {
+  strong: {
+    word: "strong",
+    says: "staying is right",
+    meaning:
+      "many strips of several seasons put the best rate so near to today's that a move brings next to nothing",
+  },
+  fair: {
+    word: "fair",
+    says: "staying looks right",
+    meaning: "the strips put the best rate near today's, and more seasons may still shift it",
+  },
+  weak: {
+    word: "weak",
+    says: "no case for a move",
+    meaning: "the strips leave the best rate wide open, and none stands out from today's",
+  },
+  none,
+};
+
+const dots: Record<Evidence, number> = { strong: 3, fair: 2, weak: 1, none: 0 };
+
+/** Word and its meaning; dots show the same without words or colour. */
+export const evidenceWords = ({ evidence, reasons }: NextRate): EvidenceWords =>
+  (reasons.some(({ code }) => code === "inside-flat-zone") ? forStay : forMove)[evidence];
+
+/** Word with what it is evidence for, on one line. */
+export function evidenceLine(next: NextRate): string {
+  const { word, says } = evidenceWords(next);
+  return says === "" ? word : `${word}: ${says}`;
+}
+
 /** "●●○", filled as far as the evidence goes. */
-export const evidenceDots = (evidence: Evidence): string =>
-  "●".repeat(evidenceWords[evidence].dots) + "○".repeat(3 - evidenceWords[evidence].dots);
+export const evidenceDots = ({ evidence }: NextRate): string =>
+  "●".repeat(dots[evidence]) + "○".repeat(3 - dots[evidence]);

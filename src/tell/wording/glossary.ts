@@ -26,6 +26,20 @@ export const glossaryTerms: { term: string; meaning: string }[] = [
     term: "Flat zone",
     meaning: "The rates that earn within a small stated sum of the best. Inside it the rate hardly matters.",
   },
-  { term: "Likely between", meaning: "The range that would hold the true value 19 times in 20." },
+  {
+    term: "Likely between",
+    meaning:
+      "The range that would hold the true value 19 times in 20 for a rate, 4 times in 5 for a gain or a stand.",
+  },
+  {
+    term: "Evidence",
+    meaning:
+      "How well the strips tell where the best rate lies. Strong: three seasons or more, and the rates that are best 4 times in 5 cover at most 40 % of those tested. Fair: two seasons or more, and at most 65 %. None yet: fewer than three rates, or yields that are as likely not to answer to the rate at all. Weak: the rest.",
+  },
+  {
+    term: "Starting beliefs",
+    meaning:
+      "What is thought of response curves before the strips are looked at; the fewer the strips, the more it weighs. They are listed under the method.",
+  },
   { term: "Lodging", meaning: "Crop that leans or lies flat before harvest; 0 is upright." },
 ];

@@ -5,6 +5,7 @@ import { plainNumber, type Measures } from "./measures.ts";
 import { gainRange, gainText, moveOf } from "./next.ts";
 import { chance } from "./numbers.ts";
 import { bareRate, optimumSentence } from "./optimum.ts";
+import { sensitivitySentence } from "./priors.ts";
 
 export function varietySentences(result: Result, next: NextRate, measures: Measures): string[] {
   return [
@@ -16,6 +17,7 @@ export function varietySentences(result: Result, next: NextRate, measures: Measu
     standSentence(result, next.variety, measures),
     tilleringSentence(result, next.variety, measures),
     proteinSentence(result, next.variety, measures),
+    sensitivitySentence(next, measures),
   ].filter((sentence) => sentence !== "");
 }
 

@@ -72,4 +72,25 @@ describe("next season's rate", () => {
     const reason = next!.reasons.find(({ code }) => code === "at-highest-tested")!;
     expect(reason.numbers.testSeedsPerM2).toBeGreaterThan(rates.at(-1)!);
   });
+
+  it("tells what other starting beliefs would make the best rate: even ones as if they had been asked for", () => {
+    // Few strips of a weak response, so that beliefs matter.
+    const wavy = (rate: number): number => peakAt(1_300_000)(rate) + 60 * Math.sin(rate);
+    const fits = fitsOf(wavy, [2024, 2025]);
+    const optimumOf = (priors: Partial<Settings["priors"]>): number => {
+      const { economicOptimum } = nextOf(fits, {
+        ...at(1_900_000),
+        priors: { ...defaultSettings.priors, ...priors },
+      })[0]!;
+      return "rateSeedsPerM2" in economicOptimum ? economicOptimum.rateSeedsPerM2 : NaN;
+    };
+    const [next] = nextOf(fits, at(1_900_000));
+    const moved = new Map(next!.sensitivity.map(({ prior, rateSeedsPerM2 }) => [prior, rateSeedsPerM2]));
+    expect([...moved.keys()]).toEqual(["flat", "alone", "need-lower", "need-higher"]);
+    expect(moved.get("flat")).toBe(optimumOf({ flat: true }));
+    expect(moved.get("flat")).not.toBe(optimumOf({}));
+    // One variety alone has none to lean on.
+    expect(moved.get("alone")).toBe(optimumOf({}));
+    expect(moved.get("need-lower")).toBeLessThan(moved.get("need-higher")!);
+  });
 });

@@ -1,6 +1,7 @@
 import { sampleCorrelation } from "simple-statistics";
 import { describe, expect, it } from "vitest";
-import { netReturns, valueAt, varietyPrices } from "../../../src/decide/net-return.ts";
+import { valueAt } from "../../../src/decide/curve-table.ts";
+import { netReturns, varietyPrices } from "../../../src/decide/net-return.ts";
 import { chiSquareQuantile } from "../../../src/maths/distributions.ts";
 import { believeCurves } from "../../../src/model/believable-curves.ts";
 import { averageOverSeasons } from "../../../src/model/forms/believable-curve.ts";

@@ -1,0 +1,53 @@
+/** Reading values at the rates of a table, one row for each curve. */
+
+/** Index of the largest value; the lowest rate of several that earn the same. */
+export function indexOfBest(values: ArrayLike<number>, from = 0, to = values.length - 1): number {
+  let best = from;
+  for (let i = from + 1; i <= to; i++) if (values[i]! > values[best]!) best = i;
+  return best;
+}
+
+/** Rate of the highest value of a row: the top of a parabola through the best rate of the table and its neighbours. */
+export function rateOfBest(rates: readonly number[], values: ArrayLike<number>, row = 0): number {
+  const last = rates.length - 1;
+  const best = indexOfBest(values, row, row + last);
+  const x = best - row;
+  if (x === 0 || x === last) return rates[x]!;
+  const [before, at, after] = [values[best - 1]!, values[best]!, values[best + 1]!];
+  const bend = before - 2 * at + after;
+  return bend === 0 ? rates[x]! : rates[x]! + ((before - after) / (2 * bend)) * (rates[x + 1]! - rates[x]!);
+}
+
+/** Rate of the highest value under each kept curve. */
+export const bestRates = (rates: readonly number[], byCurve: Float64Array): Float64Array =>
+  Float64Array.from({ length: byCurve.length / rates.length }, (_, c) =>
+    rateOfBest(rates, byCurve, c * rates.length),
+  );
+
+/** Straight between the rates of the table; at its ends beyond them. */
+export function valueAt(rates: readonly number[], values: ArrayLike<number>, rate: number, row = 0): number {
+  const last = rates.length - 1;
+  const place = ((rate - rates[0]!) / (rates[last]! - rates[0]!)) * last;
+  const i = Math.min(Math.max(Math.floor(place), 0), last - 1);
+  const share = Math.min(Math.max(place - i, 0), 1);
+  return values[row + i]! + share * (values[row + i + 1]! - values[row + i]!);
+}
+
+/** Middle `level` of weighted values. */
+export function weightedInterval(
+  values: Float64Array,
+  weights: Float64Array,
+  level: number,
+): { lower: number; upper: number } {
+  const order = Uint32Array.from(values.keys()).sort((a, b) => values[a]! - values[b]! || a - b);
+  const tail = (1 - level) / 2;
+  const at = (wanted: number): number => {
+    let sum = 0;
+    for (const i of order) {
+      sum += weights[i]!;
+      if (sum >= wanted - 1e-12) return values[i]!;
+    }
+    return values[order[order.length - 1]!]!;
+  };
+  return { lower: at(tail), upper: at(1 - tail) };
+}
