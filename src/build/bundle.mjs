@@ -30,12 +30,12 @@ await build({
 });
 await build({
   ...shared,
-  entryPoints: [at("src/page/start.ts")],
-  outfile: at("dist/start.js"),
+  entryPoints: ["start.ts", "lesson.ts"].map((name) => at(`src/page/${name}`)),
+  outdir: at("dist"),
   format: "iife",
   minify: true,
 });
-for (const style of ["page.css", "grower.css", "plan.css"])
+for (const style of ["page.css", "grower.css", "lesson.css", "plan.css"])
   copyFileSync(at(`src/page/${style}`), at(`dist/${style}`));
 // Split, so that a command loads no more than it needs: reading starts without charts.
 await build({

@@ -1,14 +1,14 @@
 /** What a page needs besides its result: script and style as built, the day, the files read. */
 import { createHash } from "node:crypto";
 import { deflateSync } from "node:zlib";
-import { styleFiles, type PageParts, type Reader } from "../tell/html.ts";
+import { pageFiles, type PageKind, type PageParts } from "../tell/html.ts";
 import { readOwnFile } from "./files.ts";
 import { today } from "./today.ts";
 
-export const readPageParts = async (reader: Reader, fileNames: string[]): Promise<PageParts> => ({
+export const readPageParts = async (kind: PageKind, fileNames: string[]): Promise<PageParts> => ({
   starter: await readOwnFile("start.js"),
-  script: await readOwnFile("page.js"),
-  style: (await Promise.all(styleFiles[reader].map(readOwnFile))).join("\n"),
+  script: await readOwnFile(pageFiles[kind].script),
+  style: (await Promise.all(pageFiles[kind].styles.map(readOwnFile))).join("\n"),
   run: { date: today(), files: fileNames },
   sha256: (text) => createHash("sha256").update(text).digest("base64"),
   deflate: (text) => deflateSync(text).toString("base64"),

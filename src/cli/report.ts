@@ -1,9 +1,11 @@
 /** `stripcurve report`: the page for grower, agronomist and teacher. */
 import { Option, type Command } from "commander";
 import { analyze } from "../analyze.ts";
-import { tellPage, type Reader } from "../tell/html.ts";
+import { tellLesson, tellPage, type PageKind } from "../tell/html.ts";
 import type { Earlier } from "../tell/wording/since.ts";
+import { TrialError } from "../trial.ts";
 import { readAsked, type Asked } from "./asked.ts";
+import { doublePrices } from "./double-prices.ts";
 import { exitCodes } from "./exit-codes.ts";
 import { makeFolder, standardStream, writeWhole, type OutputFile } from "./files.ts";
 import { Progress, say, sayFindings, sayNoAnswer } from "./messages.ts";
@@ -13,7 +15,7 @@ import { addStripsOptions, type SharedOptions } from "./shared-options.ts";
 
 interface ReportOptions extends SharedOptions {
   output: string;
-  reader?: Exclude<Reader, "farm">;
+  reader?: "grower" | "educator";
   since?: string;
   charts?: string;
 }
@@ -24,6 +26,8 @@ Examples:
       Next season's rate of each variety and all that it rests on, in one file that works offline and prints.
   stripcurve report strips-*.csv --lots lots.csv --reader grower -o two-pages.html
       Two printed pages in plain words, for the wall of the shop and the cab of the drill.
+  stripcurve report strips-*.csv --lots lots.csv --reader educator -o lesson.html
+      A lesson on rate response with these strips, to project: step by step, answers hidden.
   stripcurve report strips-*.csv --since last-year.json -o report.html
       What changed and why, where last year's strips went into: stripcurve fit --json -o last-year.json
   stripcurve report strips-*.csv --charts slides/ -o report.html
@@ -45,7 +49,10 @@ export function defineReport(command: Command): void {
       ).makeOptionMandatory(),
     )
     .addOption(
-      new Option("--reader <who>", "whom it is for, where not everything is wanted").choices(["grower"]),
+      new Option("--reader <who>", "whom it is for, where not everything is wanted").choices([
+        "grower",
+        "educator",
+      ]),
     )
     .option(
       "--since <file>",
@@ -60,13 +67,17 @@ export function defineReport(command: Command): void {
     .action(async (files: string[], options: ReportOptions) => {
       const quiet = options.quiet === true;
       const progress = new Progress(quiet);
+      const kind = pageOf(options);
       const asked = await readAsked(files, options, progress);
       const earlier = options.since === undefined ? {} : { earlier: await readEarlier(options.since, asked) };
       progress.at("Fitting the curves");
       const result = analyze(asked.trial, asked.settings, asked.units);
       progress.at("Drawing the report");
-      const parts = { ...(await readPageParts(options.reader ?? "farm", asked.fileNames)), ...earlier };
-      const page = await tellPage(result, parts, options.reader);
+      const parts = { ...(await readPageParts(kind, asked.fileNames)), ...earlier };
+      const page =
+        kind === "lesson"
+          ? await tellLesson(result, doublePrices(result), parts)
+          : await tellPage(result, parts, kind);
       const written: OutputFile[] = [{ path: options.output, content: page }];
       if (options.charts !== undefined) {
         progress.at("Drawing the charts");
@@ -87,3 +98,10 @@ export function defineReport(command: Command): void {
 /** Loaded when asked for: what holds a file against the schema takes its time. */
 const readEarlier = async (path: string, asked: Asked): Promise<Earlier> =>
   (await import("./earlier.ts")).readEarlier(path, asked);
+
+function pageOf({ reader, since }: ReportOptions): PageKind {
+  if (reader !== "educator") return reader ?? "farm";
+  if (since !== undefined)
+    throw new TrialError("since-in-lesson", "A lesson does not tell what changed: leave out --since.");
+  return "lesson";
+}

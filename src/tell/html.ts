@@ -3,6 +3,8 @@ import type { Result } from "../result.ts";
 import { chartDrawer } from "./draw-charts.ts";
 import { farmPage } from "./html/farm-page.ts";
 import { growerPage } from "./html/grower-page.ts";
+import { lessonPage } from "./html/lesson-page.ts";
+import type { DoubledPrices } from "./wording/lesson.ts";
 import { measuresOf } from "./wording/measures.ts";
 import { plainStyle, type NumberStyle } from "./wording/numbers.ts";
 import type { Earlier } from "./wording/since.ts";
@@ -15,14 +17,19 @@ export interface Run {
   files: string[];
 }
 
-/** Whom a report is for. `farm`: everything about one farm. `grower`: two printed pages in plain words. */
-export type Reader = "farm" | "grower";
-
-/** Style files of each page, in the order in which they stand. */
-export const styleFiles: Record<Reader, string[]> = {
-  farm: ["page.css"],
-  grower: ["page.css", "grower.css"],
+/**
+ * The pages, and what each is made with: styles in the order in which they stand, and the script.
+ *
+ * `farm`: everything about one farm. `grower`: two printed pages in plain words. `lesson`: the same data told step by
+ * step.
+ */
+export const pageFiles = {
+  farm: { styles: ["page.css"], script: "page.js" },
+  grower: { styles: ["page.css", "grower.css"], script: "page.js" },
+  lesson: { styles: ["page.css", "lesson.css"], script: "lesson.js" },
 };
+
+export type PageKind = keyof typeof pageFiles;
 
 export interface PageParts {
   /** Style of the page, its script, and the script that unpacks that one, as text. */
@@ -45,8 +52,22 @@ export interface PageParts {
  * @param parts scripts, style and what is said of the run; the page allows no other script or style
  * @returns the whole file
  */
-export function tellPage(result: Result, parts: PageParts, reader: Reader = "farm"): Promise<string> {
+export function tellPage(
+  result: Result,
+  parts: PageParts,
+  kind: "farm" | "grower" = "farm",
+): Promise<string> {
   const measures = measuresOf(result, parts.numbers ?? plainStyle);
-  const page = reader === "grower" ? growerPage : farmPage;
+  const page = kind === "grower" ? growerPage : farmPage;
   return page(result, parts, measures, chartDrawer(measures));
+}
+
+/**
+ * The lesson as HTML text.
+ *
+ * @param doubled the same decision with prices doubled
+ */
+export function tellLesson(result: Result, doubled: DoubledPrices, parts: PageParts): Promise<string> {
+  const measures = measuresOf(result, parts.numbers ?? plainStyle);
+  return lessonPage(result, doubled, parts, measures, chartDrawer(measures));
 }

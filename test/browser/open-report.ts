@@ -7,7 +7,8 @@ import { deflateSync } from "node:zlib";
 import { chromium, type Browser, type BrowserContextOptions, type Page } from "playwright-core";
 import { afterAll, beforeAll } from "vitest";
 import type { Result } from "../../src/result.ts";
-import { styleFiles, tellPage, type PageParts, type Reader } from "../../src/tell/html.ts";
+import { pageFiles, tellLesson, tellPage, type PageKind, type PageParts } from "../../src/tell/html.ts";
+import { doublePrices } from "../../src/cli/double-prices.ts";
 import { findBrowser } from "./find-browser.mjs";
 
 const browserPath = findBrowser();
@@ -26,25 +27,25 @@ const built = (name: string): string => {
   return readFileSync(path, "utf8");
 };
 
+/** Scripts and styles of a page as they were built. */
+const builtParts = (kind: PageKind): PageParts => ({
+  starter: built("start.js"),
+  script: built(pageFiles[kind].script),
+  style: pageFiles[kind].styles.map(built).join("\n"),
+  run: { date: "2026-12-01", files: ["strips-2024.csv", "strips-2025.csv", "strips-2026.csv"] },
+  sha256: (text) => createHash("sha256").update(text).digest("base64"),
+  deflate: (text) => deflateSync(text).toString("base64"),
+});
+
 /** The report with the script and style as they were built. */
 export const reportOf = (
   result: Result,
-  reader: Reader = "farm",
+  kind: "farm" | "grower" = "farm",
   more: Partial<PageParts> = {},
-): Promise<string> =>
-  tellPage(
-    result,
-    {
-      starter: built("start.js"),
-      script: built("page.js"),
-      style: styleFiles[reader].map(built).join("\n"),
-      run: { date: "2026-12-01", files: ["strips-2024.csv", "strips-2025.csv", "strips-2026.csv"] },
-      sha256: (text) => createHash("sha256").update(text).digest("base64"),
-      deflate: (text) => deflateSync(text).toString("base64"),
-      ...more,
-    },
-    reader,
-  );
+): Promise<string> => tellPage(result, { ...builtParts(kind), ...more }, kind);
+
+export const lessonOf = (result: Result): Promise<string> =>
+  tellLesson(result, doublePrices(result), builtParts("lesson"));
 
 export interface OpenedReport {
   page: Page;

@@ -1,14 +1,22 @@
+import type { Page } from "playwright-core";
 import { beforeAll, describe, expect, it } from "vitest";
 import { demoResult } from "../fixtures/demo.ts";
 import { demoEarlier } from "../fixtures/earlier.ts";
 import { openDetails, seriousFaults } from "./faults.ts";
-import { noBrowser, reportBrowser, reportOf } from "./open-report.ts";
+import { lessonOf, noBrowser, reportBrowser, reportOf } from "./open-report.ts";
 
 const now = demoResult();
 const pages: [string, () => Promise<string>][] = [
   ["grower", () => reportOf(now, "grower", { earlier: demoEarlier(now) })],
+  ["class", () => lessonOf(now)],
   ["one who compares", () => reportOf(now, "farm", { earlier: demoEarlier(now) })],
 ];
+
+/** Unfolds all that is folded, and all steps of a lesson. */
+async function showAll(page: Page): Promise<void> {
+  await openDetails(page);
+  for (const button of await page.getByRole("button", { name: "All steps" }).all()) await button.click();
+}
 
 describe.skipIf(noBrowser).each(pages)("the page for the %s", (_, make) => {
   const browser = reportBrowser();
@@ -26,13 +34,13 @@ describe.skipIf(noBrowser).each(pages)("the page for the %s", (_, make) => {
 
   it("needs no sideways scrolling on a phone", async () => {
     const { page } = await browser.open(html, { viewport: { width: 360, height: 740 } });
-    await openDetails(page);
+    await showAll(page);
     expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(360);
   });
 
   it.each(["light", "dark"] as const)("has no serious fault by axe-core, %s", async (colorScheme) => {
     const { page } = await browser.open(html, { colorScheme, bypassCSP: true });
-    await openDetails(page);
+    await showAll(page);
     await page.waitForTimeout(1000);
     expect(await seriousFaults(page)).toEqual([]);
   });
@@ -67,5 +75,82 @@ describe.skipIf(noBrowser)("the grower's two pages", () => {
     expect(await page.locator("table.next tbody tr").count()).toBe(4);
     expect(await page.locator(".drill-table tbody tr").count()).toBe(4);
     expect(await page.locator("article.variety figure svg").count()).toBe(8);
+  });
+});
+
+describe.skipIf(noBrowser)("the lesson", () => {
+  const browser = reportBrowser();
+  let html = "";
+  beforeAll(async () => {
+    html = await lessonOf(now);
+  });
+  const shown = (page: Page): Promise<string[]> => page.locator(".step:visible h2").allInnerTexts();
+  const count = (): number => html.match(/<section class="step"/g)!.length;
+
+  it("reveals one step after another, by button, arrow key and presenter's remote", async () => {
+    const { page, complaints } = await browser.open(html);
+    const first = await shown(page);
+    expect(first).toHaveLength(1);
+    await page.getByRole("button", { name: "Next" }).click();
+    const second = await shown(page);
+    expect(second).toHaveLength(1);
+    expect(second).not.toEqual(first);
+    await page.keyboard.press("PageDown");
+    await page.keyboard.press("ArrowLeft");
+    expect(await shown(page)).toEqual(second);
+    await page.keyboard.press("PageUp");
+    expect(await shown(page)).toEqual(first);
+    expect(await page.getByRole("button", { name: "Back" }).isDisabled()).toBe(true);
+    for (let step = 0; step < 20; step++) await page.keyboard.press("ArrowRight");
+    expect(new URL(page.url()).hash).toBe(`#step-${count()}`);
+    expect(await page.getByRole("button", { name: "Next" }).isDisabled()).toBe(true);
+    await page.getByRole("button", { name: "All steps" }).click();
+    expect(await shown(page)).toHaveLength(count());
+    await page.getByRole("button", { name: "Step by step" }).click();
+    expect(await shown(page)).toHaveLength(1);
+    expect(complaints).toEqual([]);
+  });
+
+  it("opens at the step in its address", async () => {
+    const { page } = await browser.open(html, {}, "#step-3");
+    expect(await page.locator(".step:visible").getAttribute("id")).toBe("step-3");
+  });
+
+  it("hides each answer until it is asked for", async () => {
+    const { page } = await browser.open(html);
+    const answer = page.locator("#step-1 .reveal > p");
+    expect(await answer.isVisible()).toBe(false);
+    await page.locator("#step-1 summary", { hasText: "Answer" }).click();
+    expect(await answer.isVisible()).toBe(true);
+  });
+
+  it("shows every step with scripts off, answers still folded", async () => {
+    const { page, complaints } = await browser.open(html, { javaScriptEnabled: false });
+    expect(await shown(page)).toHaveLength(count());
+    expect(await page.locator("figure svg").count()).toBe(5);
+    expect(await page.locator(".reveal > p:visible").count()).toBe(0);
+    expect(complaints).toEqual([]);
+  });
+
+  it("prints every step, and none of its buttons", async () => {
+    const { page } = await browser.open(html);
+    await page.emulateMedia({ media: "print" });
+    expect(await shown(page)).toHaveLength(count());
+    expect(await page.getByRole("button").count()).toBe(0);
+  });
+
+  it("is read from the last row: large words, and question and picture on one projected screen", async () => {
+    const { page } = await browser.open(html, { viewport: { width: 1280, height: 720 } }, "#step-2");
+    const size = (of: string): Promise<number> =>
+      page.locator(of).evaluate((element) => parseFloat(getComputedStyle(element).fontSize));
+    expect(await size("#step-2 .ask")).toBeGreaterThanOrEqual(20);
+    const [ask, picture] = [
+      await page.locator("#step-2 .ask").boundingBox(),
+      await page.locator("#step-2 .picture").boundingBox(),
+    ];
+    expect(picture!.width).toBeGreaterThan(600);
+    expect(ask!.y).toBeGreaterThanOrEqual(0);
+    expect(ask!.y + ask!.height).toBeLessThanOrEqual(720);
+    expect(picture!.y + picture!.height).toBeLessThanOrEqual(720);
   });
 });

@@ -12,7 +12,7 @@ import { nextTable } from "./next-table.ts";
 import { pageData } from "./page-data.ts";
 import { pricesSection } from "./prices.ts";
 import { seasonsTogether } from "./seasons-together.ts";
-import { resultHeading, shell } from "./shell.ts";
+import { resultHeading, shell, whatIfScripts } from "./shell.ts";
 import { sinceSection } from "./since.ts";
 import { stripAdviceSection } from "./strip-advice.ts";
 import { drawFigure, varietySection } from "./variety.ts";
@@ -39,7 +39,7 @@ export async function farmPage(
     {
       ...resultHeading(result, measures),
       main,
-      data: pageData(result, measures, drawer),
+      scripts: whatIfScripts(pageData(result, measures, drawer), parts),
       engineVersion: result.engineVersion,
     },
     parts,

@@ -13,7 +13,7 @@ import { drillSection, lateSection } from "./drill.ts";
 import { idOf, markup, type Markup } from "./markup.ts";
 import { pageData } from "./page-data.ts";
 import { pricesSection } from "./prices.ts";
-import { resultHeading, shell } from "./shell.ts";
+import { resultHeading, shell, whatIfScripts } from "./shell.ts";
 import { drawFigure } from "./variety.ts";
 import { growerVariety } from "./variety-answer.ts";
 
@@ -67,7 +67,7 @@ export async function growerPage(
     {
       ...resultHeading(result, measures),
       main,
-      data: pageData(result, measures, drawer),
+      scripts: whatIfScripts(pageData(result, measures, drawer), parts),
       engineVersion: result.engineVersion,
     },
     parts,

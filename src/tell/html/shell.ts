@@ -13,17 +13,32 @@ export interface Shell {
   /** Sentence under the heading; the page's script writes it anew when a price moves. */
   lede: string;
   main: Markup;
-  /** Data of the page's script, as JSON; null for a page without one. */
-  data: string | null;
+  scripts: Scripts;
   engineVersion: string;
 }
+
+/** What stands at the end of the page, and the scripts in it that its policy lets run. */
+export interface Scripts {
+  markup: Markup | null;
+  allowed: string[];
+}
+
+export const noScripts: Scripts = { markup: null, allowed: [] };
+
+/** The script that follows moved prices, packed, with the data it needs, as JSON. */
+export const whatIfScripts = (data: string, { starter, script, deflate }: PageParts): Scripts => ({
+  markup: markup`<script type="text/plain" id="page-data">${deflate(data)}</script>
+        <script type="text/plain" id="page-script">${deflate(script)}</script>
+        <script>${raw(starter)}</script>`,
+  allowed: [starter, script],
+});
 
 export const shell = (page: Shell, parts: PageParts, measures: Measures): string =>
   markup`<!doctype html>
     <html lang="en">
       <head>
         <meta charset="utf-8" />
-        <meta http-equiv="Content-Security-Policy" content="${policy(parts, page.data !== null)}" />
+        <meta http-equiv="Content-Security-Policy" content="${policy(parts, page.scripts.allowed)}" />
         <meta name="viewport" content="width=device-width, initial-scale=1" />
         <meta name="color-scheme" content="light dark" />
         <title>${[page.title, page.above].filter((part) => part !== "").join(" · ")}</title>
@@ -43,13 +58,7 @@ export const shell = (page: Shell, parts: PageParts, measures: Measures): string
             stripcurve ${page.engineVersion}.
           </p>
         </footer>
-        ${
-          page.data === null
-            ? null
-            : markup`<script type="text/plain" id="page-data">${parts.deflate(page.data)}</script>
-        <script type="text/plain" id="page-script">${parts.deflate(parts.script)}</script>
-        <script>${raw(parts.starter)}</script>`
-        }
+        ${page.scripts.markup}
       </body>
     </html>`.text;
 
@@ -60,16 +69,16 @@ const filesText = (files: readonly string[]): string =>
   files.length <= mostFilesListed ? listed([...files]) : `${files.length} files`;
 
 /** Nothing is loaded from anywhere; only these scripts and this style may run. */
-const policy = ({ starter, script, style, sha256 }: PageParts, hasScript: boolean): string =>
-  [
+const policy = ({ style, sha256 }: PageParts, scripts: string[]): string => {
+  const hashed = (text: string): string => `'sha256-${sha256(text)}'`;
+  return [
     "default-src 'none'",
-    ...(hasScript ? [`script-src ${hashed(starter, sha256)} ${hashed(script, sha256)}`] : []),
-    `style-src ${hashed(style, sha256)}`,
+    ...(scripts.length === 0 ? [] : [`script-src ${scripts.map(hashed).join(" ")}`]),
+    `style-src ${hashed(style)}`,
     "base-uri 'none'",
     "form-action 'none'",
   ].join("; ");
-
-const hashed = (text: string, sha256: PageParts["sha256"]): string => `'sha256-${sha256(text)}'`;
+};
 
 /** Heading of a page on one result. */
 export function resultHeading(result: Result, measures: Measures): Pick<Shell, "above" | "title" | "lede"> {

@@ -1,0 +1,58 @@
+/** Browser entry of the lesson: one step at a time, by buttons, arrow keys, or the keys of a presenter's remote. */
+
+const steps = [...document.querySelectorAll<HTMLElement>(".step")];
+const { classList } = document.body;
+let current = 0;
+
+const button = (text: string, act: () => void): HTMLButtonElement => {
+  const made = document.createElement("button");
+  made.type = "button";
+  made.textContent = text;
+  made.addEventListener("click", act);
+  return made;
+};
+const back = button("Back", () => show(current - 1));
+const next = button("Next", () => show(current + 1));
+const all = button("All steps", () => {
+  all.textContent = classList.toggle("stepped") ? "All steps" : "Step by step";
+  show(current);
+});
+
+/** Shows a step, or the nearest one there is; its number stays in the address, so that a reload comes back to it. */
+function show(wanted: number): void {
+  current = Math.min(Math.max(wanted, 0), steps.length - 1);
+  steps.forEach((step, index) => step.classList.toggle("current", index === current));
+  back.disabled = current === 0;
+  next.disabled = current === steps.length - 1;
+  history.replaceState(null, "", `#${steps[current]!.id}`);
+  steps[current]!.focus({ preventScroll: classList.contains("stepped") });
+  if (classList.contains("stepped")) scrollTo(0, 0);
+}
+
+const inAddress = (): number => steps.findIndex((step) => `#${step.id}` === location.hash);
+const moves: Record<string, number> = { ArrowRight: 1, PageDown: 1, ArrowLeft: -1, PageUp: -1 };
+
+/** A table wider than its place scrolls by the arrow keys. */
+const scrolls = (target: EventTarget | null): boolean =>
+  target instanceof Element && target.closest(".scroll") !== null;
+
+if (steps.length > 0) {
+  const buttons = document.createElement("nav");
+  buttons.className = "steps";
+  buttons.setAttribute("aria-label", "Steps");
+  buttons.append(back, next, all);
+  steps.at(-1)!.after(buttons);
+  window.addEventListener("hashchange", () => {
+    const wanted = inAddress();
+    if (wanted >= 0 && wanted !== current) show(wanted);
+  });
+  document.addEventListener("keydown", (event) => {
+    const move = moves[event.key];
+    if (move === undefined || event.altKey || event.ctrlKey || event.metaKey || event.shiftKey) return;
+    if (!classList.contains("stepped") || scrolls(event.target)) return;
+    event.preventDefault();
+    show(current + move);
+  });
+  classList.add("stepped");
+  show(inAddress());
+}

@@ -1,0 +1,71 @@
+/** For the lesson: the strips of one variety in one field and season, as harvested or with their curve. */
+import type { VarietyFit } from "../../result.ts";
+import type { Chart } from "./chart.ts";
+import { colours, layered, line, round, x, y } from "./look.ts";
+
+/** @param place the field and season in words */
+export const lessonStrips = (
+  { variety, environment }: Pick<VarietyFit, "variety" | "environment">,
+  place: string,
+  withCurve: boolean,
+): Chart => ({
+  name: withCurve ? "lesson-curve" : "lesson-strips",
+  live: [],
+  subjects: () => [variety],
+  spec: (measures) => {
+    const xTitle = measures.rateAxis;
+    const yTitle = `yield, ${measures.grainYield.unit}`;
+    return layered(
+      [
+        {
+          data: { name: "strips" },
+          mark: { type: "point", color: colours.ink, size: 55, strokeWidth: 1.5, opacity: 0.9 },
+          encoding: {
+            x: x("x", xTitle),
+            y: y("y", yTitle),
+            shape: { field: "block", type: "nominal", title: null },
+          },
+        },
+        line("curve", xTitle, yTitle, colours.blue),
+      ],
+      { legend: true },
+    );
+  },
+  draw: (result, _, measures) => {
+    const strips = result.strips
+      .filter((strip) => strip.variety === variety && strip.environment === environment)
+      .map((strip) => ({
+        rate: strip.rateSeedsPerM2,
+        block: strip.block,
+        kgPerHa: withCurve ? strip.blockAdjustedYieldKgPerHa : strip.yieldKgPerHa,
+      }));
+    const curve = result.curves.find(
+      (one) => one.kind === "season" && one.variety === variety && one.environment === environment,
+    );
+    return {
+      data: {
+        strips: strips.map(({ rate, block, kgPerHa }) => ({
+          x: round(measures.rate.value(rate)),
+          y: round(measures.grainYield.value(kgPerHa)),
+          block: block === "" ? "strips" : `block ${block}`,
+        })),
+        curve: (withCurve ? (curve?.points ?? []) : []).map((point) => ({
+          x: round(measures.rate.value(point.rateSeedsPerM2)),
+          y: round(measures.grainYield.value(point.value)),
+        })),
+      },
+      heading: `${variety}, ${place}`,
+      key: withCurve ? "Yields with the difference of the blocks taken off" : "Yields as harvested",
+      description: `${strips.length} strips, yield against seeding rate${withCurve ? ", with the curve of the season" : ""}.`,
+      table: {
+        caption: `Strips of ${variety}, ${place}`,
+        head: [`Rate, ${measures.rateAxis}`, "Block", `Yield, ${measures.grainYield.unit}`],
+        rows: strips.map(({ rate, block, kgPerHa }) => [
+          measures.rate.number(rate),
+          block,
+          measures.grainYield.number(kgPerHa),
+        ]),
+      },
+    };
+  },
+});

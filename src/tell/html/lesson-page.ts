@@ -1,0 +1,160 @@
+/** The same strips told as a lesson: one step after another, each with a picture, a question and a hidden answer. */
+import type { Result } from "../../result.ts";
+import type { Chart } from "../charts/chart.ts";
+import { learning } from "../charts/learning.ts";
+import { lessonStrips } from "../charts/lesson-strips.ts";
+import { netReturn } from "../charts/net-return.ts";
+import { response } from "../charts/response.ts";
+import { seasons } from "../charts/seasons.ts";
+import type { ChartDrawer } from "../draw-charts.ts";
+import type { PageParts } from "../html.ts";
+import {
+  curveQuestion,
+  doubledQuestion,
+  doubledRows,
+  flatQuestion,
+  lessonSubject,
+  moneyQuestion,
+  noiseQuestion,
+  seasonsQuestion,
+  type DoubledPrices,
+  type LessonSubject,
+  type Question,
+} from "../wording/lesson.ts";
+import type { Measures } from "../wording/measures.ts";
+import { counted } from "../wording/numbers.ts";
+import { placeNames } from "../wording/places.ts";
+import { cautions, glossary } from "./background.ts";
+import { figure, numberTable } from "./figure.ts";
+import { markup, raw, type Markup } from "./markup.ts";
+import { nextTable } from "./next-table.ts";
+import { resultHeading, shell } from "./shell.ts";
+
+interface Step {
+  heading: string;
+  text: string;
+  picture?: Markup | null;
+  question?: Question;
+  /** Shown with the answer. */
+  afterwards?: Markup;
+  below?: Markup;
+}
+
+export async function lessonPage(
+  result: Result,
+  doubled: DoubledPrices,
+  parts: PageParts,
+  measures: Measures,
+  drawer: ChartDrawer,
+): Promise<string> {
+  const subject = lessonSubject(result);
+  const steps = subject === null ? [] : await lessonSteps(result, doubled, subject, measures, drawer);
+  const main = markup`${
+    subject === null
+      ? markup`<p>These strips hold no curve with a top inside the tested rates; there is nothing to teach from them yet.</p>`
+      : steps.map((step, index) => stepMarkup(step, index, steps.length))
+  }
+  ${glossary()} ${cautions(result)}`;
+  return shell(
+    {
+      above: resultHeading(result, measures).above,
+      title: "How much seed? Ask the field",
+      lede:
+        subject === null
+          ? "A lesson on seeding rates."
+          : `A lesson on seeding rates with ${counted(result.rows.used, "strip", measures.style)} of a farm's own. The example is ${subject.variety}.`,
+      main,
+      scripts: { markup: markup`<script>${raw(parts.script)}</script>`, allowed: [parts.script] },
+      engineVersion: result.engineVersion,
+    },
+    parts,
+    measures,
+  );
+}
+
+const stepMarkup = (
+  { heading, text, picture, question, afterwards, below }: Step,
+  index: number,
+  count: number,
+): Markup =>
+  markup`<section class="step" id="step-${index + 1}" aria-label="${`Step ${index + 1} of ${count}`}" tabindex="-1">
+    <p class="count">${index + 1} of ${count}</p>
+    <h2>${heading}</h2>
+    <div class="${picture ? "side-by-side" : ""}">
+      <div>
+        <p>${text}</p>
+        ${
+          question === undefined
+            ? null
+            : markup`<p class="ask">${question.ask}</p>
+              <details class="reveal"><summary>Answer</summary><p>${question.answer}</p>${afterwards}</details>`
+        }
+      </div>
+      ${picture}
+    </div>
+    ${below}
+  </section>`;
+
+async function lessonSteps(
+  result: Result,
+  doubled: DoubledPrices,
+  subject: LessonSubject,
+  measures: Measures,
+  drawer: ChartDrawer,
+): Promise<Step[]> {
+  const { variety, fit } = subject;
+  const place = placeNames(result).get(fit.environment) ?? fit.environment;
+  const draw = async (chart: Chart): Promise<Markup | null> => {
+    if (!chart.subjects(result).includes(variety)) return null;
+    const drawing = chart.draw(result, variety, measures);
+    const svg = await drawer.drawSvg(chart, drawing.data);
+    return figure({ ...chart, live: [] }, variety, drawing, svg, chart.name);
+  };
+  return [
+    {
+      heading: "A question for the field",
+      text: `${variety} was sown in ${counted(fit.strips, "strip", measures.style)} on ${place}: ${counted(fit.ratesSeedsPerM2.length, "rate")} in ${counted(fit.blocks, "block")}. Every sign is one strip as the combine weighed it.`,
+      picture: await draw(lessonStrips(fit, place, false)),
+      question: noiseQuestion(subject, measures),
+    },
+    {
+      heading: "A curve through the scatter",
+      text: "Take off what the blocks differ by, and lay the curve through the strips that leaves the least scatter. Each strip now helps to judge every rate.",
+      picture: await draw(lessonStrips(fit, place, true)),
+      question: curveQuestion(subject, measures),
+    },
+    {
+      heading: "Seasons differ",
+      text: "The same variety in every field and season, on the same axes.",
+      picture: (await draw(seasons)) ?? (await draw(learning)),
+      question: seasonsQuestion(result, subject, measures),
+    },
+    {
+      heading: "Most grain is not most money",
+      text: "All strips together, brought to one level, and the expected curve. Two rates are marked: the top of the curve, and the rate at which one more seed costs just what it brings.",
+      picture: await draw(response),
+      question: moneyQuestion(result, subject, measures),
+    },
+    {
+      heading: "If prices double",
+      text: "Guess first, then look.",
+      question: doubledQuestion,
+      afterwards: numberTable({
+        caption: `Rate of most money, ${variety}`,
+        head: ["Prices", "Best rate"],
+        rows: doubledRows(result, doubled, subject, measures),
+      }),
+    },
+    {
+      heading: "The top is flat",
+      text: "Money left after seed. The shaded rates earn nearly as much as the best one.",
+      picture: await draw(netReturn),
+      question: flatQuestion(result, subject, measures),
+    },
+    {
+      heading: "And next season?",
+      text: "One step toward the best rate, never farther than the strips bear, and none where there is nothing to gain. Then look again.",
+      below: markup`<div class="scroll" tabindex="0" role="region" aria-label="Next season">${nextTable(result, measures)}</div>`,
+    },
+  ];
+}

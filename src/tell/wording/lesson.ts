@@ -1,0 +1,154 @@
+/** The words of the lesson on rate response, with the numbers of the strips at hand. */
+import type { Curve, NextRate, Result, StripPoint, VarietyFit } from "../../result.ts";
+import type { Measures } from "./measures.ts";
+import { counted, fieldSeasons } from "./numbers.ts";
+import { bareRate } from "./optimum.ts";
+
+/** What the lesson is told with: one variety, its answer, and its strips in one field and season. */
+export interface LessonSubject {
+  variety: string;
+  next: NextRate;
+  fit: VarietyFit;
+  strips: StripPoint[];
+}
+
+/** The same decision at other prices. */
+export interface DoubledPrices {
+  grain: Result;
+  seed: Result;
+  both: Result;
+}
+
+export interface Question {
+  ask: string;
+  answer: string;
+}
+
+/**
+ * A lesson needs a curve with a top: of the varieties that have one, that with most strips, in the field and season with
+ * most rates, then most strips. Null where no variety has one.
+ */
+export function lessonSubject(result: Result): LessonSubject | null {
+  const fitsOf = (variety: string): VarietyFit[] => result.fits.filter((fit) => fit.variety === variety);
+  const stripsOf = (variety: string): number => fitsOf(variety).reduce((sum, fit) => sum + fit.strips, 0);
+  const [next] = result.next
+    .filter(({ variety, economicOptimum }) => economicOptimum.kind === "found" && stripsOf(variety) > 0)
+    .sort((a, b) => stripsOf(b.variety) - stripsOf(a.variety) || b.gainPerHa.expected - a.gainPerHa.expected);
+  if (next === undefined) return null;
+  const { variety } = next;
+  const [fit] = fitsOf(variety).sort(
+    (a, b) =>
+      b.ratesSeedsPerM2.length - a.ratesSeedsPerM2.length ||
+      b.strips - a.strips ||
+      (a.environment < b.environment ? -1 : 1),
+  );
+  const strips = result.strips.filter(
+    (strip) => strip.variety === variety && strip.environment === fit!.environment,
+  );
+  return { variety, next, fit: fit!, strips };
+}
+
+/** The best single strip, and how far strips of one rate lie apart. */
+export function noiseQuestion({ strips }: LessonSubject, measures: Measures): Question {
+  const best = strips.reduce((top, strip) => (strip.yieldKgPerHa > top.yieldKgPerHa ? strip : top));
+  const [rate, apart] = [...new Set(strips.map((strip) => strip.rateSeedsPerM2))]
+    .map((one) => {
+      const yields = strips
+        .filter((strip) => strip.rateSeedsPerM2 === one)
+        .map((strip) => strip.yieldKgPerHa);
+      return [one, Math.max(...yields) - Math.min(...yields)] as const;
+    })
+    .reduce((most, one) => (one[1] > most[1] ? one : most));
+  const scatter =
+    apart > 0
+      ? `But the strips at ${measures.rate.text(rate)} differ by ${measures.grainYield.text(apart)} among themselves, with the same variety, rate and season: that is soil, drill and combine, not the rate. One strip says little; repeats in blocks say how little.`
+      : "But here each rate was sown once, so nobody can say how much two strips of the same rate would differ. Repeats in blocks would.";
+  return {
+    ask: "Which rate would you choose from these strips alone? And how much do strips of the same rate differ?",
+    answer: `The best single strip had ${measures.rate.text(best.rateSeedsPerM2)}. ${scatter}`,
+  };
+}
+
+export function curveQuestion({ fit }: LessonSubject, measures: Measures): Question {
+  const rates = fit.ratesSeedsPerM2;
+  return {
+    ask: "Why does the curve rise, flatten, and sometimes fall again?",
+    answer: `Few plants leave light and water unused. More plants fill the row, and each tillers less, so the gain shrinks. Very many plants compete, stand weakly and lodge. That is why ${counted(rates.length, "rate")} were sown, from ${bareRate(rates[0]!, measures)} to ${measures.rate.text(rates.at(-1)!)}: two rates would show a line, and never the top.`,
+  };
+}
+
+/** What the seed between most money and most grain costs, and what it brings. */
+export function moneyQuestion(result: Result, { next }: LessonSubject, measures: Measures): Question {
+  const ask = "Why does the rate of most money lie below the rate of most grain?";
+  const last = "At the top of the yield curve one more seed brings nothing, and still costs something.";
+  const [money, grain] = [next.economicOptimum, next.yieldOptimum];
+  const response = result.curves.find((one) => one.kind === "response" && one.variety === next.variety);
+  if (money.kind !== "found" || grain.kind === "none" || response === undefined) return { ask, answer: last };
+  const more = grain.rateSeedsPerM2 - money.rateSeedsPerM2;
+  const gain = near(response, grain.rateSeedsPerM2) - near(response, money.rateSeedsPerM2);
+  if (more <= 0 || gain <= 0) return { ask, answer: last };
+  const worth = measures.moneyPerArea.text(gain * result.settings.grainPricePerKg);
+  const cost = measures.moneyPerArea.text(more * thousandsPerHa * next.seedPricePerThousand);
+  return {
+    ask,
+    answer: `From ${bareRate(money.rateSeedsPerM2, measures)} to ${measures.rate.text(grain.rateSeedsPerM2)} the crop gains about ${measures.grainYield.text(gain)}, worth ${worth}. The seed for it costs ${cost}. ${last}`,
+  };
+}
+
+/** Thousands of seeds on a hectare for each seed on a square metre. */
+const thousandsPerHa = 10;
+
+/** The drawn point nearest to a rate. */
+const near = (curve: Curve, rate: number): number =>
+  curve.points.reduce((best, point) =>
+    Math.abs(point.rateSeedsPerM2 - rate) < Math.abs(best.rateSeedsPerM2 - rate) ? point : best,
+  ).value;
+
+/** Best rates at today's prices and with grain, seed and both doubled: what prices, which rate. */
+export function doubledRows(
+  result: Result,
+  doubled: DoubledPrices,
+  { variety }: LessonSubject,
+  measures: Measures,
+): string[][] {
+  const rate = (at: Result): string => {
+    const optimum = at.next.find((row) => row.variety === variety)?.economicOptimum;
+    if (optimum === undefined || optimum.kind === "none") return "no rate stands out";
+    const edge = optimum.kind === "found" ? "" : optimum.edge === "highest" ? " or more" : " or less";
+    return `${measures.rate.text(optimum.rateSeedsPerM2)}${edge}`;
+  };
+  return [
+    ["today's prices", rate(result)],
+    ["grain twice as dear", rate(doubled.grain)],
+    ["seed twice as dear", rate(doubled.seed)],
+    ["both twice as dear", rate(doubled.both)],
+  ];
+}
+
+export const doubledQuestion: Question = {
+  ask: "What happens to the best rate if grain doubles in price? If seed does? If both do?",
+  answer:
+    "Dearer grain pays for more seed, dearer seed for less. When both double, nothing moves: only the price of seed against the price of grain matters. How far the rate moves for so large a change says how much next year's price matters on this farm.",
+};
+
+export function seasonsQuestion(result: Result, { variety }: LessonSubject, measures: Measures): Question {
+  const found = result.seasons.find((one) => one.variety === variety && one.of === "economic");
+  const rates = (found?.optima ?? []).map((one) => one.rateSeedsPerM2).sort((a, b) => a - b);
+  const spread =
+    rates.length > 1
+      ? `Season by season the best rate lay anywhere from ${bareRate(rates[0]!, measures)} to ${measures.rate.text(rates.at(-1)!)}. `
+      : "";
+  return {
+    ask: "Which of these seasons will next year be like?",
+    answer: `${spread}None of them: next year's weather is new. So the advice is for the average of what may come, and its range holds how much seasons move. That is why ${fieldSeasons(result.environments.length)} say more than one season with as many strips.`,
+  };
+}
+
+/** What a rate beside the best one would cost. */
+export function flatQuestion(result: Result, { next }: LessonSubject, measures: Measures): Question {
+  const { lower, upper } = next.flatZone;
+  return {
+    ask: "How exactly must the drill be set?",
+    answer: `Any rate from ${measures.rate.range(lower, upper)} earns within ${measures.moneyPerArea.chosen(result.settings.flatZonePerHa)} of the best. Inside that zone it is not worth an hour's work on the drill; far outside it is. Flat does not mean that the strips were useless: they showed where the zone is.`,
+  };
+}

@@ -1,0 +1,38 @@
+import { describe, expect, it } from "vitest";
+import { demo, run, type Outcome } from "./run.ts";
+
+const report = (...more: string[]): Promise<Outcome> =>
+  run([
+    ...["report", demo("strips-2026.csv"), "--lots", demo("lots.csv"), "--season", demo("season.yaml")],
+    ...["-o", "-", "--quiet", ...more],
+  ]);
+
+describe("report --reader", () => {
+  it("grower gives the two pages, educator the lesson, and nobody everything", async () => {
+    const [grower, lesson, everything] = [
+      await report("--reader", "grower"),
+      await report("--reader", "educator"),
+      await report(),
+    ];
+    for (const { code, err } of [grower, lesson, everything])
+      expect({ code, err }).toEqual({ code: 0, err: "" });
+    expect(grower.out).toContain('data-part="grower-variety"');
+    expect(grower.out).not.toContain('id="method"');
+    expect(lesson.out).toContain('id="step-1"');
+    expect(lesson.out).not.toContain("page-data");
+    expect(everything.out).toContain('id="method"');
+  });
+
+  it("names the readers there are", async () => {
+    const { code, err } = await report("--reader", "banker");
+    expect(code).toBe(2);
+    expect(err).toMatch(/grower.*educator/);
+  });
+
+  it("does not put what changed into a lesson", async () => {
+    expect(await report("--reader", "educator", "--since", "last.json")).toMatchObject({
+      code: 2,
+      err: "A lesson does not tell what changed: leave out --since.\n",
+    });
+  });
+});

@@ -1,0 +1,117 @@
+import { describe, expect, it } from "vitest";
+import { doublePrices } from "../../../src/cli/double-prices.ts";
+import { decideAgain } from "../../../src/decide/decide.ts";
+import type { Result } from "../../../src/result.ts";
+import {
+  curveQuestion,
+  doubledRows,
+  lessonSubject,
+  moneyQuestion,
+  noiseQuestion,
+  type LessonSubject,
+} from "../../../src/tell/wording/lesson.ts";
+import { measuresOf } from "../../../src/tell/wording/measures.ts";
+import { plainStyle } from "../../../src/tell/wording/numbers.ts";
+import { fromBushelsPerAcre, fromPerAcre } from "../../../src/units.ts";
+import { demoResult } from "../../fixtures/demo.ts";
+
+const demo = demoResult();
+const measures = measuresOf(demo, plainStyle);
+const subject = lessonSubject(demo)!;
+
+/** The subject with strips of these rates [million seeds/ac] and yields [bu/ac]. */
+const withStrips = (...strips: [number, number][]): LessonSubject => ({
+  ...subject,
+  strips: strips.map(([rate, bushels]) => ({
+    ...subject.strips[0]!,
+    rateSeedsPerM2: fromPerAcre(rate * 1e6),
+    yieldKgPerHa: fromBushelsPerAcre(bushels, 60),
+  })),
+});
+
+describe("the lesson", () => {
+  it("takes the variety with most strips that has a top, where most rates were sown", () => {
+    expect(subject.next.economicOptimum.kind).toBe("found");
+    const strips = (variety: string): number =>
+      demo.fits.filter((fit) => fit.variety === variety).reduce((sum, fit) => sum + fit.strips, 0);
+    for (const { variety } of demo.next) expect(strips(variety)).toBeLessThanOrEqual(strips(subject.variety));
+    for (const fit of demo.fits.filter(({ variety }) => variety === subject.variety))
+      expect(fit.ratesSeedsPerM2.length).toBeLessThanOrEqual(subject.fit.ratesSeedsPerM2.length);
+    expect(subject.strips).toHaveLength(subject.fit.strips);
+  });
+
+  it("has nothing to teach where no variety has a top", () => {
+    const none = demo.next.map((next) => ({
+      ...next,
+      economicOptimum: { kind: "none", reason: "no-response" } as const,
+    }));
+    expect(lessonSubject({ ...demo, next: none })).toBeNull();
+  });
+
+  it("names the best single strip, and the rate whose strips differ most", () => {
+    const { answer } = noiseQuestion(
+      withStrips([0.8, 60], [0.8, 62], [1.2, 61], [1.2, 70], [1.6, 66]),
+      measures,
+    );
+    expect(answer).toContain("The best single strip had 1.20 million seeds/ac.");
+    expect(answer).toContain("the strips at 1.20 million seeds/ac differ by 9.0 bu/ac");
+  });
+
+  it("claims no scatter where every rate was sown once", () => {
+    const { answer } = noiseQuestion(withStrips([0.8, 60], [1.2, 66], [1.6, 64]), measures);
+    expect(answer).toContain("each rate was sown once");
+    expect(answer).not.toContain("differ by");
+  });
+
+  it("names the rates that were sown", () => {
+    expect(curveQuestion(subject, measures).answer).toContain(
+      "five rates were sown, from 0.80 to 1.80 million",
+    );
+  });
+
+  it("weighs the seed from most money to most grain against the grain it brings: the seed costs more", () => {
+    const { answer } = moneyQuestion(demo, subject, measures);
+    const [, worth, cost] = /worth \$([0-9.]+)\/ac\. The seed for it costs \$([0-9.]+)\/ac/.exec(answer)!;
+    expect(Number(cost)).toBeGreaterThan(Number(worth));
+  });
+});
+
+describe("doubled prices", () => {
+  const doubled = doublePrices(demo);
+  const rates = (result: Result): number[] =>
+    result.next.map(({ economicOptimum }) =>
+      economicOptimum.kind === "none" ? NaN : economicOptimum.rateSeedsPerM2,
+    );
+
+  // Profit is homogeneous of degree one in all prices (textbook theory of the firm), so its best rate stays.
+  it("leave every best rate where it was when all double, protein premiums and lodging costs too", () => {
+    expect(rates(doubled.both)).toEqual(rates(demo));
+    const priced = decideAgain(demo, {
+      ...demo.settings,
+      lodgingCostPerHa: 60,
+      proteinSchedule: [
+        { proteinPct: 12, premiumPerKg: -0.02 },
+        { proteinPct: 15, premiumPerKg: 0.03 },
+      ],
+    });
+    expect(rates(doublePrices(priced).both)).toEqual(rates(priced));
+  });
+
+  it("ask for more seed when grain is dear, and for less when seed is", () => {
+    for (const [index, today] of rates(demo).entries()) {
+      expect(rates(doubled.grain)[index]).toBeGreaterThan(today);
+      expect(rates(doubled.seed)[index]).toBeLessThan(today);
+    }
+  });
+
+  it("are told as a table of four rows", () => {
+    const rows = doubledRows(demo, doubled, subject, measures);
+    expect(rows.map(([prices]) => prices)).toEqual([
+      "today's prices",
+      "grain twice as dear",
+      "seed twice as dear",
+      "both twice as dear",
+    ]);
+    expect(rows[3]![1]).toBe(rows[0]![1]);
+  });
+});
