@@ -22,7 +22,7 @@ export function analyze(asRead: Trial, settings: Settings, units: UnitChoice): R
   // 2a. Each variety in each environment on its own.
   const seasons = fitSeasons(trial, settings, (variety) => priceRatioOf(variety, settings));
   // 2b. Stand, heads, lodging and protein against the rate.
-  const seen = modelObservations(trial.strips);
+  const seen = modelObservations(trial.strips, settings.priors);
   // 2c. What to believe of each variety's curve after all of its seasons.
   const beliefs = believeCurves(seasons.fits, settings);
   // 2d. All seasons in one model: pooled curves, and whether varieties differ.

@@ -13,7 +13,7 @@ import type {
   SeasonOptima,
   VarietyByRate,
 } from "./pooled-result.ts";
-import type { FormName, Settings, UnitChoice } from "./settings.ts";
+import type { FormName, Settings, UnitChoice, LodgingPriors } from "./settings.ts";
 import type { Environment, Finding, LodgingScale } from "./trial.ts";
 
 export type { Coefficients, Optimum, OptimumReason, StandardErrors } from "./fitted-curve.ts";
@@ -477,21 +477,6 @@ export interface LodgingByRate {
   /** Mean share, and chance of more than the limit, in a season to come. */
   expectedShare: number;
   chanceOverLimit: number;
-}
-
-/**
- * Weak beliefs on lodging that the scores start from, in log odds: normal for a variety's mean level and for the slope over
- * two standard deviations of the rates; half-normal scales for the spreads of seasons, fields in a season, varieties in a
- * field, and varieties' slopes.
- */
-export interface LodgingPriors {
-  levelMean: number;
-  levelSd: number;
-  slopeSd: number;
-  seasonSpread: number;
-  fieldSpread: number;
-  varietySpread: number;
-  slopeSpread: number;
 }
 
 /** All scores of one scale, or of scales that convert into each other. */

@@ -30,10 +30,25 @@ export interface Lot {
   areaHa: number | null;
 }
 
-/** Weak beliefs that the decision starts from. `decide` and the report state them; `flat` replaces them by even ones. */
+/**
+ * Weak beliefs on lodging that the scores start from, in log odds: normal for a variety's mean level and for the slope over
+ * two standard deviations of the rates; half-normal scales for the spreads of seasons, fields in a season, varieties in a
+ * field, and varieties' slopes.
+ */
+export interface LodgingPriors {
+  levelMean: number;
+  levelSd: number;
+  slopeSd: number;
+  seasonSpread: number;
+  fieldSpread: number;
+  varietySpread: number;
+  slopeSpread: number;
+}
+
+/** Weak beliefs that the decision starts from. The report states them; `flat` lets all response curves count alike. */
 export interface Priors {
   flat: boolean;
-  /** Rate where the rise of yield ends; null: the crop's usual rate. */
+  /** Rate where the rise of yield ends; null: midway between the crop's usual rate and the middle of those tested. */
   needSeedsPerM2: number | null;
   needSdLog: number;
   /** Sd of log need between the varieties of a farm, part of `needSdLog`. */
@@ -48,6 +63,9 @@ export interface Priors {
   /** Half-normal scale of the season-to-season spread of log need. */
   seasonSpread: number;
   noResponseChance: number;
+  /** Sd of a strip by chance, as a share of the yield, where strips do not say; it counts for four degrees of freedom. */
+  stripError: number;
+  lodging: LodgingPriors;
 }
 
 export type FormName = "none" | "linear" | "quadratic" | "linear-plateau" | "quadratic-plateau";
@@ -140,6 +158,21 @@ export const defaultSettings: Settings = {
     declineSdLog: 1,
     seasonSpread: 0.1,
     noResponseChance: 0.1,
+    stripError: 0.05,
+    // Rates count from their mean in units of two standard deviations, as Gelman (2008, Stat. Med. 27:2865) advises, so that
+    // a slope of 1 is the change from a thin to a thick strip; the scale of 2.5 follows Gelman et al. 2008 (Ann. Appl. Stat.
+    // 2:1360). The others are ours: over the seasons a variety lodges on anything from 0.3 to 88 % of its scale, more likely
+    // on little; seasons from hardly different to a flat and an upright one; fields of a season, and varieties in them,
+    // rather alike.
+    lodging: {
+      levelMean: -2,
+      levelSd: 2,
+      slopeSd: 2.5,
+      seasonSpread: 1.2,
+      fieldSpread: 0.5,
+      varietySpread: 0.5,
+      slopeSpread: 0.5,
+    },
   },
   seed: 1,
 };

@@ -38,7 +38,7 @@ export function believeCurves(cells: readonly CellsOfVariety[], settings: Settin
   if (varieties.length === 0) return [];
   const { priors } = settings;
   const { noResponseChance } = priors;
-  const errors = errorBeliefs(evidence);
+  const errors = errorBeliefs(evidence, priors);
   const need = priorNeed(evidence, settings);
   const whole = wholeGrid(priors, need.around);
   const known = varieties.map((variety) => {
@@ -70,7 +70,7 @@ export function believeCurves(cells: readonly CellsOfVariety[], settings: Settin
     { prior: "need-lower", rays: chosen, needs: leaned(chosen, need.prior * movedNeed) },
     { prior: "need-higher", rays: chosen, needs: leaned(chosen, need.prior / movedNeed) },
   ];
-  const errorShare = usualErrorShare(evidence);
+  const errorShare = usualErrorShare(evidence, priors);
   return known.map(({ variety, mine, grid, likelihood, gathered }, v) => {
     const table = rateTable(mine);
     const { alone, leaned } = leaning[v]!;

@@ -1,30 +1,15 @@
 /** What is believed of lodging in a season to come: seasons, fields and varieties as samples, over a grid of their spreads. */
 import { GroupedLogit, type LogitFit } from "../maths/grouped-logit.ts";
-import type { LodgingBelief, LodgingPriors } from "../result.ts";
+import type { LodgingBelief } from "../result.ts";
+import type { LodgingPriors } from "../settings.ts";
 import { toLogitCells, type LodgingCell, type LodgingTable } from "./lodging-cells.ts";
 
-/**
- * Priors, in log odds. Rates count from their mean in units of two standard deviations, as Gelman (2008, Stat. Med.
- * 27:2865) advises, so that a slope of 1 is the change from a thin to a thick strip; the scale of 2.5 follows Gelman et al.
- * 2008 (Ann. Appl. Stat. 2:1360). The others are ours: over the seasons a variety lodges on anything from 0.3 to 88 % of its
- * scale, more likely on little; seasons from hardly different to a flat and an upright one; fields of a season, and varieties
- * in them, rather alike.
- */
-export const lodgingPriors: LodgingPriors = {
-  levelMean: -2,
-  levelSd: 2,
-  slopeSd: 2.5,
-  seasonSpread: 1.2,
-  fieldSpread: 0.5,
-  varietySpread: 0.5,
-  slopeSpread: 0.5,
-};
-const { levelMean, levelSd, slopeSd } = lodgingPriors;
-const spreads = {
-  season: { scale: lodgingPriors.seasonSpread, grid: [0.15, 0.4, 0.7, 1.05, 1.5, 2.1, 3, 4.2] },
-  field: { scale: lodgingPriors.fieldSpread, grid: [0.05, 0.3, 0.7, 1.3] },
-  varietyInField: { scale: lodgingPriors.varietySpread, grid: [0.05, 0.25, 0.5, 0.9] },
-  slope: { scale: lodgingPriors.slopeSpread, grid: [0.05, 0.3, 0.7, 1.2] },
+/** Spreads looked at, in log odds; `LodgingPriors` weighs them. */
+const grids = {
+  season: [0.15, 0.4, 0.7, 1.05, 1.5, 2.1, 3, 4.2],
+  field: [0.05, 0.3, 0.7, 1.3],
+  varietyInField: [0.05, 0.25, 0.5, 0.9],
+  slope: [0.05, 0.3, 0.7, 1.2],
 };
 
 /** Rounding to the steps of a scale alone makes scores differ by about this much of binomial variation. */
@@ -35,7 +20,7 @@ const outOfSight = 5;
 /** With more cells than this the spreads are found on every so many environments: they are well known by then. */
 const mostCells = 20_000;
 
-/** Places in the grids of `spreads`. */
+/** Places in `grids`. */
 type GridPoint = readonly [season: number, field: number, varietyInField: number, slope: number];
 
 /** One set of spreads, what was fitted under it, and its weight. */
@@ -63,20 +48,23 @@ export function believeLodging(
   centre: number,
   unit: number,
   knownDispersion: number | null,
+  priors: LodgingPriors,
 ): LodgingBelief[][] {
-  const model = new SpreadModel(table, centre, unit, knownDispersion);
+  const model = new SpreadModel(table, centre, unit, knownDispersion, priors);
   const thinned = thinEnvironments(table);
   const points =
     thinned === table
       ? model.weighSpreads()
-      : [heaviest(new SpreadModel(thinned, centre, unit, model.dispersion).weighSpreads())].map(({ at }) => ({
-          at,
-          fitted: model.fit(at, null),
-          weight: 1,
-        }));
+      : [heaviest(new SpreadModel(thinned, centre, unit, model.dispersion, priors).weighSpreads())].map(
+          ({ at }) => ({
+            at,
+            fitted: model.fit(at, null),
+            weight: 1,
+          }),
+        );
   return table.varieties.map((_, variety) => {
     const beliefs = points.map((point) => ({ at: point.at, ...beliefOf(point, variety, unit) }));
-    return spreads.season.grid
+    return grids.season
       .map((_, i) => beliefs.filter(({ at }) => at[0] === i))
       .filter((alike) => alike.length > 0)
       .map(merge);
@@ -94,20 +82,27 @@ function thinEnvironments(table: LodgingTable): LodgingTable {
 }
 
 const spreadsAt = (at: GridPoint) => ({
-  season: spreads.season.grid[at[0]]!,
-  field: spreads.field.grid[at[1]]!,
-  varietyInField: spreads.varietyInField.grid[at[2]]!,
-  slope: spreads.slope.grid[at[3]]!,
+  season: grids.season[at[0]]!,
+  field: grids.field[at[1]]!,
+  varietyInField: grids.varietyInField[at[2]]!,
+  slope: grids.slope[at[3]]!,
 });
 
 /** The table's cells under any spreads. Columns: level of each variety, common slope, each variety's own part of it. */
 class SpreadModel {
   readonly dispersion: number;
   readonly #logit: GroupedLogit;
+  readonly #priors: LodgingPriors;
   readonly #varieties: number;
   readonly #units: readonly [plots: number, fields: number, seasons: number];
 
-  constructor(table: LodgingTable, centre: number, unit: number, knownDispersion: number | null) {
+  constructor(
+    table: LodgingTable,
+    centre: number,
+    unit: number,
+    knownDispersion: number | null,
+    priors: LodgingPriors,
+  ) {
     const varieties = table.varieties.length;
     const cells = toLogitCells(
       table.cells,
@@ -127,6 +122,7 @@ class SpreadModel {
       },
     );
     this.#logit = new GroupedLogit(cells);
+    this.#priors = priors;
     this.#varieties = varieties;
     this.#units = cells.levels.map(({ units }) => units) as [number, number, number];
     this.dispersion = 1;
@@ -142,6 +138,7 @@ class SpreadModel {
     const { season, field, varietyInField, slope } = spreadsAt(at);
     const varieties = this.#varieties;
     const columns = 2 * varieties + 1;
+    const { levelMean, levelSd, slopeSd } = this.#priors;
     const columnMean = new Float64Array(columns).fill(levelMean, 0, varieties);
     const columnPrecision = new Float64Array(columns).fill(1 / slope ** 2);
     columnPrecision.fill(1 / levelSd ** 2, 0, varieties);
@@ -170,11 +167,12 @@ class SpreadModel {
     const fitted = this.fit(at, start);
     const { season, field, varietyInField, slope } = spreadsAt(at);
     const [plots, fields, seasons] = this.#units;
+    const { seasonSpread, fieldSpread, varietySpread, slopeSpread } = this.#priors;
     const logWeight =
-      logPrior(spreads.season, at[0]) +
-      logPrior(spreads.field, at[1]) +
-      logPrior(spreads.varietyInField, at[2]) +
-      logPrior(spreads.slope, at[3]) +
+      logPrior(grids.season, seasonSpread, at[0]) +
+      logPrior(grids.field, fieldSpread, at[1]) +
+      logPrior(grids.varietyInField, varietySpread, at[2]) +
+      logPrior(grids.slope, slopeSpread, at[3]) +
       fitted.objective -
       seasons * Math.log(season) -
       fields * Math.log(field) -
@@ -186,7 +184,7 @@ class SpreadModel {
 
   /** All places of the grids that weigh something, found from neighbour to neighbour; the weights add up to 1. */
   weighSpreads(): WeighedFit[] {
-    const lengths = Object.values(spreads).map(({ grid }) => grid.length);
+    const lengths = Object.values(grids).map((grid) => grid.length);
     const movable = this.#movable();
     const first = this.#weigh(this.#middle(), null);
     const seen = new Set([first.at.join()]);
@@ -217,7 +215,7 @@ class SpreadModel {
 }
 
 /** Half-normal prior of a spread, times the stretch that the place in its grid stands for. */
-function logPrior({ scale, grid }: { scale: number; grid: number[] }, at: number): number {
+function logPrior(grid: readonly number[], scale: number, at: number): number {
   const width = ((grid[at + 1] ?? grid[at]!) - (grid[at - 1] ?? 0)) / 2;
   return Math.log(width) - 0.5 * (grid[at]! / scale) ** 2;
 }

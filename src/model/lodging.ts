@@ -6,8 +6,9 @@
  * nothing lodged from having an infinite effect.
  */
 import type { LodgingModel, VarietyLodging } from "../result.ts";
+import type { LodgingPriors } from "../settings.ts";
 import type { Strip } from "../trial.ts";
-import { believeLodging, lodgingPriors } from "./lodging-beliefs.ts";
+import { believeLodging } from "./lodging-beliefs.ts";
 import { tabulateLodging, type LodgingCell, type LodgingTable } from "./lodging-cells.ts";
 import { regressLodging } from "./lodging-regression.ts";
 import { rateClasses } from "./rate-classes.ts";
@@ -19,14 +20,14 @@ const noLodging = 0.25;
 const fewestStrips = 8;
 
 /** All lodging scores: a model for each scale, or set of scales, that may be pooled. */
-export function modelLodging(strips: readonly Strip[]): LodgingModel[] {
+export function modelLodging(strips: readonly Strip[], priors: LodgingPriors): LodgingModel[] {
   return tabulateLodging(strips).map((table) => {
     const { centre, unit } = middleOfRates(table.cells);
     const regression = regressLodging(table, centre);
     const lodged = withoutSafeEnvironments(table);
     const beliefs =
       reasonForNoModel(table) === ""
-        ? believeLodging(lodged, centre, unit, regression?.dispersion ?? null)
+        ? believeLodging(lodged, centre, unit, regression?.dispersion ?? null, priors)
         : table.varieties.map(() => []);
     const chanceOfAny = chanceThatAnyLodges(table, lodged);
     const reason = reasonForNoModel(table);
@@ -34,7 +35,7 @@ export function modelLodging(strips: readonly Strip[]): LodgingModel[] {
       scale: table.scale,
       strips: table.strips,
       environments: table.environments.length,
-      priors: lodgingPriors,
+      priors,
       regression,
       varieties: cellsByVariety(table).map((cells, v): VarietyLodging => {
         const rates = cells.map((cell) => cell.rateSeedsPerM2);

@@ -1,4 +1,5 @@
 /** How much strips differ by chance: what is known of it before a curve is believed. */
+import type { Priors } from "../settings.ts";
 import type { RateEvidence } from "./rate-evidence.ts";
 
 /** Believed of the error variance of one variety in one environment, scaled inverse chi-square. */
@@ -8,8 +9,8 @@ export interface ErrorBelief {
   ss: number;
 }
 
-/** Strips of small-grain trials commonly vary by about 5 % (our own choice), worth 4 degrees of freedom. */
-const usual = { sd: 0.05, degrees: 4 };
+/** Degrees of freedom that the usual error of a strip is worth. */
+const usualDegrees = 4;
 /** How alike the error variances of the environments are taken to be, in degrees of freedom. */
 const alikeness = 8;
 
@@ -17,11 +18,11 @@ const alikeness = 8;
  * For each variety and environment: the variance of all of the farm's strips as a start, and the other varieties of
  * the same environment in full. Its own strips come in with the curve.
  */
-export function errorBeliefs(evidence: readonly RateEvidence[]): ErrorBelief[] {
+export function errorBeliefs(evidence: readonly RateEvidence[], { stripError }: Priors): ErrorBelief[] {
   const residuals = evidence.map(residualOf);
   const farm = residuals.reduce((sum, one) => ({ degrees: sum.degrees + one.degrees, ss: sum.ss + one.ss }), {
-    degrees: usual.degrees,
-    ss: usual.degrees * usual.sd ** 2,
+    degrees: usualDegrees,
+    ss: usualDegrees * stripError ** 2,
   });
   const variance = farm.ss / farm.degrees;
   const inEnvironment = new Map<string, ErrorBelief>();
@@ -42,8 +43,8 @@ export function errorBeliefs(evidence: readonly RateEvidence[]): ErrorBelief[] {
 }
 
 /** Sd of a strip of the whole farm, as a share of its mean yield. */
-export function usualErrorShare(evidence: readonly RateEvidence[]): number {
-  let [degrees, ss] = [usual.degrees, usual.degrees * usual.sd ** 2];
+export function usualErrorShare(evidence: readonly RateEvidence[], { stripError }: Priors): number {
+  let [degrees, ss] = [usualDegrees, usualDegrees * stripError ** 2];
   for (const one of evidence.map(residualOf)) {
     degrees += one.degrees;
     ss += one.ss;

@@ -19,9 +19,6 @@ const triedTo = 1.75;
 /** Rates that differ only by the rounding of a conversion are one [seeds/m²]. */
 const sameRate = 1e-6;
 
-/** Strips of a farm without any vary by as much as the prior of the error says. */
-const usualErrorShare = 0.05;
-
 /** Three kinds of season with the moments of a normal distribution (Gauss–Hermite): shifts in sds of log need. */
 const seasonShifts = [-Math.sqrt(3), 0, Math.sqrt(3)];
 const seasonWeights = [1 / 6, 2 / 3, 1 / 6];
@@ -69,7 +66,7 @@ export function knowVarieties(
       rateNowSeedsPerM2,
       curves: belief?.curves ?? firstBelief(settings, known.beliefs),
       yieldKgPerHa: belief?.meanYieldKgPerHa ?? farmYield,
-      errorShare: belief?.errorShare ?? known.beliefs[0]?.errorShare ?? usualErrorShare,
+      errorShare: belief?.errorShare ?? known.beliefs[0]?.errorShare ?? settings.priors.stripError,
       grainPricePerKg: settings.grainPricePerKg,
       seedPricePerThousand: pricePerThousandViable(lot ?? undefined, settings),
       quality: qualityMoney(known.protein.find(ofVariety), lodgings.find(ofVariety), settings),

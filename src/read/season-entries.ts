@@ -1,7 +1,7 @@
 /** Every entry of a season file: its key, kind, place in the settings, and a line of help. */
 import { crops, type CropName } from "../crops.ts";
 import { lodgingScaleNames, lodgingScales, parseLodgingScale, toLodgingScore } from "../lodging-scales.ts";
-import type { FormName, Settings, UnitChoice } from "../settings.ts";
+import type { FormName, LodgingPriors, Settings, UnitChoice } from "../settings.ts";
 import type { LodgingScale } from "../trial.ts";
 import { parseCrop } from "./crop-names.ts";
 import {
@@ -20,6 +20,7 @@ import {
   yesOrNo,
   type Kind,
   type SeasonContext,
+  type Limits,
 } from "./season-kinds.ts";
 
 /** One entry whose value is a single text or number. */
@@ -245,7 +246,7 @@ const prior = <Value>(
   key: string,
   kind: Kind<Value>,
   get: (priors: Priors) => Value,
-  set: (value: Value) => Partial<Priors>,
+  set: (value: Value, priors: Priors) => Partial<Priors>,
   help: string,
 ): SeasonEntry => {
   const whole = entry(
@@ -259,7 +260,7 @@ const prior = <Value>(
     ...whole,
     apply: (text, settings, context) => ({
       ...settings,
-      priors: { ...settings.priors, ...set(kind.read(text, context)) },
+      priors: { ...settings.priors, ...set(kind.read(text, context), settings.priors) },
     }),
   };
 };
@@ -267,6 +268,15 @@ const prior = <Value>(
 const spread = { least: 0.01, most: 5 };
 const chance = percent({ least: 0, most: 99 });
 const loss = percent({ least: 0.1, most: 90 });
+
+const lodgingPrior = (key: string, name: keyof LodgingPriors, limits: Limits, help: string): SeasonEntry =>
+  prior(
+    key,
+    plain(limits),
+    ({ lodging }) => lodging[name],
+    (value, { lodging }) => ({ lodging: { ...lodging, [name]: value } }),
+    help,
+  );
 
 /** Entries below `priors`. */
 export const priorEntries: SeasonEntry[] = [
@@ -282,7 +292,7 @@ export const priorEntries: SeasonEntry[] = [
     maybe(rate),
     (priors) => priors.needSeedsPerM2,
     (needSeedsPerM2) => ({ needSeedsPerM2 }),
-    "Rate where the rise of yield ends. Empty: the crop's usual rate.",
+    "Rate where the rise of yield ends. Empty: midway between the crop's usual rate and the middle of those tested.",
   ),
   prior(
     "need_spread",
@@ -346,6 +356,45 @@ export const priorEntries: SeasonEntry[] = [
     (priors) => priors.noResponseChance,
     (noResponseChance) => ({ noResponseChance }),
     "Chance that yield does not respond to the rate at all.",
+  ),
+  prior(
+    "strip_error",
+    percent({ least: 0.1, most: 50 }),
+    (priors) => priors.stripError,
+    (stripError) => ({ stripError }),
+    "How far strips differ by chance, standard deviation; it counts for as much as four strips.",
+  ),
+  lodgingPrior(
+    "lodging_level",
+    "levelMean",
+    { least: -8, most: 8 },
+    "Lodging of a variety over the seasons, in log odds: -2 is 12 % of the scale, 0 is half of it.",
+  ),
+  lodgingPrior("lodging_level_spread", "levelSd", spread, "Standard deviation of that level."),
+  lodgingPrior(
+    "lodging_slope_spread",
+    "slopeSd",
+    spread,
+    "How strongly lodging may answer to the rate: standard deviation in log odds, from a thin to a thick strip.",
+  ),
+  lodgingPrior(
+    "lodging_season_spread",
+    "seasonSpread",
+    spread,
+    "How much lodging differs between seasons: half-normal scale in log odds.",
+  ),
+  lodgingPrior("lodging_field_spread", "fieldSpread", spread, "The same between the fields of a season."),
+  lodgingPrior(
+    "lodging_variety_spread",
+    "varietySpread",
+    spread,
+    "The same between the varieties of a field, beyond what they differ by on average.",
+  ),
+  lodgingPrior(
+    "lodging_variety_slope_spread",
+    "slopeSpread",
+    spread,
+    "How much varieties differ in how lodging answers to the rate: half-normal scale in log odds.",
   ),
 ];
 

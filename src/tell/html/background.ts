@@ -4,17 +4,32 @@ import { cautionTexts } from "../wording/cautions.ts";
 import { glossaryTerms } from "../wording/glossary.ts";
 import type { Measures } from "../wording/measures.ts";
 import { methodParagraphs, sources } from "../wording/method.ts";
+import { startingBeliefs, statedRules, type StatedChoice } from "../wording/priors.ts";
 import { markup, type Markup } from "./markup.ts";
 
 export const method = (result: Result, measures: Measures): Markup =>
   markup` <section id="method">
     <h2>How the rates were chosen</h2>
     ${methodParagraphs(result, measures).map((paragraph) => markup`<p>${paragraph}</p>`)}
+    ${choicesTable("Starting beliefs", "Under priors: in the season file", startingBeliefs(result, measures))}
+    ${choicesTable("Rules of the advice", "In the season file", statedRules(result, measures))}
     <h3>Sources</h3>
     <ul>
       ${sources.map((source) => markup`<li>${source}</li>`)}
     </ul>
   </section>`;
+
+const choicesTable = (caption: string, where: string, choices: readonly StatedChoice[]): Markup =>
+  markup`<div class="scroll choices" tabindex="0" role="region" aria-label="${caption}">
+    <table>
+      <caption>${caption}</caption>
+      <thead><tr><th scope="col">What</th><th scope="col">As it stands</th><th scope="col">${where}</th></tr></thead>
+      <tbody>${choices.map(
+        ({ what, value, keys }) =>
+          markup`<tr><th scope="row">${what}</th><td>${value}</td><td><code>${keys.join(", ")}</code></td></tr>`,
+      )}</tbody>
+    </table>
+  </div>`;
 
 export const glossary = (): Markup =>
   markup` <section id="words">

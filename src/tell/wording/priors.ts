@@ -1,6 +1,9 @@
 /** What was believed before the strips, and how much it matters. */
-import type { NextRate } from "../../result.ts";
-import type { Measures } from "./measures.ts";
+import { crops } from "../../crops.ts";
+import type { NextRate, Result } from "../../result.ts";
+import type { LodgingPriors } from "../../settings.ts";
+import { scoreText } from "./lodging.ts";
+import { plainNumber, type Measures } from "./measures.ts";
 import { listed } from "./numbers.ts";
 import { bareRate } from "./optimum.ts";
 
@@ -19,4 +22,137 @@ export function sensitivitySentence({ sensitivity }: NextRate, measures: Measure
     ({ prior, rateSeedsPerM2 }) => `${bareRate(rateSeedsPerM2, measures)} (${startingPoints[prior]})`,
   );
   return `From other starting beliefs, most money would be at ${listed(told)}.`;
+}
+
+/** A belief or a rule that is our own choice, as it stands, and the entries of the season file that change it. */
+export interface StatedChoice {
+  what: string;
+  value: string;
+  keys: string[];
+}
+
+/** What was believed of curves before the strips. */
+export function startingBeliefs({ settings, beliefs }: Result, measures: Measures): StatedChoice[] {
+  const { priors } = settings;
+  const need =
+    beliefs[0]?.priorNeedSeedsPerM2 ?? priors.needSeedsPerM2 ?? crops[settings.crop].usualSeedsPerM2;
+  const about = (share: number): string => `about ${measures.share(share)}`;
+  const span = (median: number, sdLog: number): string =>
+    `${measures.share(median)}; two times in three ${measures.share(median * Math.exp(-sdLog))} to ${measures.share(Math.min(1, median * Math.exp(sdLog)))}`;
+  return [
+    {
+      what: "All curves count alike, whatever stands below",
+      value: priors.flat ? "yes" : "no",
+      keys: ["flat"],
+    },
+    {
+      what: "Rate at which yield stops rising",
+      value: `${measures.rate.text(need)}, give or take ${measures.share(priors.needSdLog)}`,
+      keys: ["need", "need_spread"],
+    },
+    {
+      what: "How much varieties differ in it",
+      value: about(priors.needBetweenSdLog),
+      keys: ["variety_spread"],
+    },
+    { what: "How much seasons move it", value: about(priors.seasonSpread), keys: ["season_spread"] },
+    {
+      what: "Yield lost at 0.6 of it",
+      value: span(priors.lossMedian, priors.lossSdLog),
+      keys: ["loss", "loss_spread"],
+    },
+    {
+      what: "Chance that yield never falls at high rates",
+      value: measures.share(priors.noDeclineChance),
+      keys: ["no_decline_chance"],
+    },
+    {
+      what: "Yield lost at high rates, where it falls",
+      value: span(priors.declineMedian, priors.declineSdLog),
+      keys: ["decline", "decline_spread"],
+    },
+    {
+      what: "Chance that yield does not answer to the rate at all",
+      value: measures.share(priors.noResponseChance),
+      keys: ["no_response_chance"],
+    },
+    {
+      what: "How far strips differ by chance; it counts for as much as four strips",
+      value: measures.share(priors.stripError),
+      keys: ["strip_error"],
+    },
+    ...beliefsOnLodgingTold(settings.priors.lodging, measures),
+  ];
+}
+
+/** Shares of the scale, and odds: 2 × the odds turn one lodged strip in ten into two in eleven. */
+function beliefsOnLodgingTold(lodging: LodgingPriors, measures: Measures): StatedChoice[] {
+  const share = (logOdds: number): string => measures.share(1 / (1 + Math.exp(-logOdds)));
+  const times = (spread: number): string =>
+    `odds ${plainNumber(Math.exp(spread), 1, measures)} times up or down`;
+  const { levelMean, levelSd } = lodging;
+  return [
+    {
+      what: "Lodging of a variety over the seasons",
+      value: `${share(levelMean)} of the scale; two times in three ${share(levelMean - levelSd)} to ${share(levelMean + levelSd)}`,
+      keys: ["lodging_level", "lodging_level_spread"],
+    },
+    {
+      what: "How lodging answers to the rate, from a thin to a thick strip",
+      value: times(lodging.slopeSd),
+      keys: ["lodging_slope_spread"],
+    },
+    {
+      what: "How much varieties differ in that",
+      value: times(lodging.slopeSpread),
+      keys: ["lodging_variety_slope_spread"],
+    },
+    {
+      what: "How much lodging differs between seasons",
+      value: times(lodging.seasonSpread),
+      keys: ["lodging_season_spread"],
+    },
+    {
+      what: "… between the fields of a season",
+      value: times(lodging.fieldSpread),
+      keys: ["lodging_field_spread"],
+    },
+    {
+      what: "… between the varieties of a field",
+      value: times(lodging.varietySpread),
+      keys: ["lodging_variety_spread"],
+    },
+  ];
+}
+
+/** Rules of the advice that are a matter of choice. */
+export function statedRules({ settings, lodging }: Result, measures: Measures): StatedChoice[] {
+  return [
+    {
+      what: "Largest change in one season",
+      value: measures.share(settings.largestStep),
+      keys: ["largest_step"],
+    },
+    {
+      what: "Least gain worth a change, and the flat zone",
+      value: measures.moneyPerArea.chosen(settings.flatZonePerHa),
+      keys: ["flat_zone"],
+    },
+    {
+      what: "Lodging above this is too much",
+      value: scoreText(settings.lodgingLimit, lodging[0]?.scale ?? null, measures),
+      keys: ["lodging_limit"],
+    },
+    {
+      what: "How often that is put up with",
+      value: measures.share(settings.lodgingChance),
+      keys: ["lodging_chance"],
+    },
+    {
+      what: "Viable seeds that give no plant, where stands were not counted",
+      value: measures.share(settings.standLoss),
+      keys: ["stand_loss"],
+    },
+    { what: "More seed for a day late", value: measures.share(settings.latePerDay), keys: ["late_per_day"] },
+  ];
 }

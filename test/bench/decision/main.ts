@@ -41,7 +41,7 @@ interface Time {
 function timeDecision(asRead: Trial, settings: Settings, runs: number): Time {
   const trial = checkTrial(asRead, settings, defaultUnits);
   const { fits } = fitSeasons(trial, settings, (variety) => priceRatioOf(variety, settings));
-  const { observations } = modelObservations(trial.strips);
+  const { observations } = modelObservations(trial.strips, settings.priors);
   const { environments } = trial;
   return time(runs, () => {
     const beliefs = believeCurves(fits, settings);

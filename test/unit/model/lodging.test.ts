@@ -3,8 +3,8 @@ import { chanceOverLimit, findLodgingCeiling } from "../../../src/decide/lodging
 import { toLodgingScore } from "../../../src/lodging-scales.ts";
 import { drawNormal, random } from "../../../src/maths/random.ts";
 import { normalCdf } from "../../../src/maths/distributions.ts";
-import { lodgingPriors } from "../../../src/model/lodging-beliefs.ts";
-import { modelLodging } from "../../../src/model/lodging.ts";
+import { modelLodging as modelWith } from "../../../src/model/lodging.ts";
+import { defaultSettings } from "../../../src/settings.ts";
 import type { LodgingScale, Strip } from "../../../src/trial.ts";
 import { makeStrip } from "../check/make-strips.ts";
 
@@ -36,6 +36,9 @@ function score(
 
 const risen = (season: number, _: string, rate: number, block: number): number =>
   Math.min(9, Math.max(0, Math.round((rate - 200) / 60 + (season - 2022) + ((block * 7) % 3) - 1)));
+
+const lodgingPriors = defaultSettings.priors.lodging;
+const modelLodging = (strips: readonly Strip[]) => modelWith(strips, lodgingPriors);
 
 describe("modelLodging", () => {
   it("is empty without scores", () => expect(modelLodging([makeStrip()])).toEqual([]));
@@ -122,6 +125,16 @@ describe("modelLodging", () => {
           9,
         );
     });
+  });
+
+  it("starts from the beliefs that are set: more lodging believed beforehand is more believed after few scores", () => {
+    const strips = score(1, ["Ostrindel"], risen);
+    const levelWith = (levelMean: number): number => {
+      const { beliefs } = modelWith(strips, { ...lodgingPriors, levelMean })[0]!.varieties[0]!;
+      return beliefs.reduce((sum, { weight, level }) => sum + weight * level, 0);
+    };
+    expect(levelWith(0)).toBeGreaterThan(levelWith(-2) + 0.05);
+    expect(levelWith(-4)).toBeLessThan(levelWith(-2) - 0.05);
   });
 
   it("keeps its promise on farms drawn from its priors: at the ceiling one season in five lodges too much", () => {

@@ -25,7 +25,7 @@ function farmOf(name: string, seasons: number) {
     ({ variety }) => variety === "B",
   );
   const evidence = cells.map(rateEvidence).filter((one) => one !== null);
-  return { cells, evidence, errors: errorBeliefs(evidence) };
+  return { cells, evidence, errors: errorBeliefs(evidence, priors) };
 }
 
 /** Expected curve under an even prior of need and spread. */
@@ -93,6 +93,17 @@ describe("what a network of 60 environments leaves believable", () => {
     expect(narrow).toBeGreaterThan(0.02 * intervals[0]!.lower);
     expect(narrow).toBeLessThan(0.2 * intervals[0]!.lower);
     expect(wide).toBeGreaterThan(narrow!);
+  });
+});
+
+describe("what is believed of the error of strips", () => {
+  it("starts from the one that is set, and strips override it", () => {
+    const shareWith = (stripError: number, seasons: number): number => {
+      const settings = { ...defaultSettings, priors: { ...priors, stripError } };
+      return believeCurves(farmOf("quadratic", seasons).cells, settings)[0]!.errorShare;
+    };
+    expect(shareWith(0.1, 1) / shareWith(0.02, 1)).toBeGreaterThan(1.5);
+    expect(shareWith(0.1, 12) / shareWith(0.02, 12)).toBeLessThan(1.5);
   });
 });
 

@@ -2,7 +2,7 @@ import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { readSeason } from "../../../src/read/season.ts";
 import { seasonTemplate } from "../../../src/read/season-template.ts";
-import { defaultsIn, defaultSettings, defaultUnits } from "../../../src/settings.ts";
+import { defaultsIn, defaultSettings, defaultUnits, type Settings } from "../../../src/settings.ts";
 import { fromMoneyPerAcre, fromPerAcre, fromPricePerBushel, metresPerInch } from "../../../src/units.ts";
 import { bytesOf, metric, trialErrorOf, us } from "./read-csv.ts";
 
@@ -221,19 +221,28 @@ describe("seasonTemplate", () => {
         .replace("decline: 4", "decline: 5")
         .replace("decline_spread: 1", "decline_spread: 2")
         .replace("season_spread: 0.1", "season_spread: 0.2")
-        .replace("no_response_chance: 10", "no_response_chance: 20"),
+        .replace("no_response_chance: 10", "no_response_chance: 20")
+        .replace("strip_error: 5", "strip_error: 6")
+        .replace("lodging_level: -2", "lodging_level: -1")
+        .replace("lodging_level_spread: 2", "lodging_level_spread: 3")
+        .replace("lodging_slope_spread: 2.5", "lodging_slope_spread: 3")
+        .replace("lodging_season_spread: 1.2", "lodging_season_spread: 1.3")
+        .replace("lodging_field_spread: 0.5", "lodging_field_spread: 0.6")
+        .replace("lodging_variety_spread: 0.5", "lodging_variety_spread: 0.6")
+        .replace("lodging_variety_slope_spread: 0.5", "lodging_variety_slope_spread: 0.6"),
     ).settings;
+    const numbersOf = ({ lodging, ...others }: Settings["priors"]): Record<string, unknown> => ({
+      ...others,
+      ...lodging,
+    });
+    const [priors, defaultPriors] = [numbersOf(moved.priors), numbersOf(defaultSettings.priors)];
     const unmoved = [
       ...Object.keys(defaultSettings)
         .filter((key) => !["lots", "priors"].includes(key))
         .filter((key) =>
           Object.is(moved[key as keyof typeof moved], defaultSettings[key as keyof typeof moved]),
         ),
-      ...Object.keys(defaultSettings.priors).filter(
-        (key) =>
-          moved.priors[key as keyof typeof moved.priors] ===
-          defaultSettings.priors[key as keyof typeof moved.priors],
-      ),
+      ...Object.keys(defaultPriors).filter((key) => priors[key] === defaultPriors[key]),
     ];
     expect(unmoved).toEqual([]);
   });
