@@ -1,4 +1,5 @@
 /** From what was typed to what is analysed: season file, options, lots and strips, read in that order. */
+import { environmentsOf } from "../environments.ts";
 import type { InputFile } from "../read/input-file.ts";
 import { readLots, type LotsRead } from "../read/lots.ts";
 import { openTable } from "../read/open-table.ts";
@@ -79,6 +80,19 @@ const noStrips: Trial = {
   rowsRead: 0,
   rowsLeftOut: 0,
   findings: [],
+};
+
+/** The strips of several trials as one. */
+export const joinTrials = (trials: readonly Trial[]): Trial => {
+  const strips = trials.flatMap((trial) => trial.strips);
+  return {
+    strips,
+    environments: environmentsOf(strips),
+    columns: trials.flatMap((trial) => trial.columns),
+    rowsRead: trials.reduce((sum, trial) => sum + trial.rowsRead, 0),
+    rowsLeftOut: trials.reduce((sum, trial) => sum + trial.rowsLeftOut, 0),
+    findings: trials.flatMap((trial) => trial.findings),
+  };
 };
 
 /**

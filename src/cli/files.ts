@@ -6,13 +6,14 @@ import {
   mkdir,
   open,
   readFile,
+  readdir,
   realpath,
   rename,
   stat,
   writeFile,
   type FileHandle,
 } from "node:fs/promises";
-import { basename, dirname, join } from "node:path";
+import { basename, dirname, join, sep } from "node:path";
 import type { InputFile } from "../read/input-file.ts";
 import { TrialError } from "../trial.ts";
 
@@ -111,6 +112,43 @@ export const isThere = (path: string): Promise<boolean> =>
     () => true,
     () => false,
   );
+
+export const isFolder = (path: string): Promise<boolean> =>
+  stat(path).then(
+    (about) => about.isDirectory(),
+    () => false,
+  );
+
+/** What lies in a folder. */
+export interface FolderEntry {
+  name: string;
+  path: string;
+  isFolder: boolean;
+}
+
+/**
+ * Files and folders directly in a folder, in the order of their names; hidden ones are not looked at.
+ *
+ * @throws TrialError `cannot-read`; `link-leads-out` where a link in it leads to somewhere else on the disk
+ */
+export async function listFolder(folder: string): Promise<FolderEntry[]> {
+  try {
+    const home = await realpath(folder);
+    const entries: FolderEntry[] = [];
+    for (const name of (await readdir(folder)).filter((one) => !one.startsWith(".")).sort()) {
+      const path = join(folder, name);
+      if (!(await realpath(path)).startsWith(`${home}${sep}`))
+        throw new TrialError(
+          "link-leads-out",
+          `Cannot read ${path}: it is a link that leads out of the folder. Copy what it leads to.`,
+        );
+      entries.push({ name, path, isFolder: (await stat(path)).isDirectory() });
+    }
+    return entries;
+  } catch (error) {
+    throw fileError("read", folder, error);
+  }
+}
 
 /** A file that belongs to the program, as built beside it. */
 export const readOwnFile = (name: string): Promise<string> =>

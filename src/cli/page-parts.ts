@@ -5,11 +5,14 @@ import { pageFiles, type PageKind, type PageParts } from "../tell/html.ts";
 import { readOwnFile } from "./files.ts";
 import { today } from "./today.ts";
 
-export const readPageParts = async (kind: PageKind, fileNames: string[]): Promise<PageParts> => ({
-  starter: await readOwnFile("start.js"),
-  script: await readOwnFile(pageFiles[kind].script),
-  style: (await Promise.all(pageFiles[kind].styles.map(readOwnFile))).join("\n"),
-  run: { date: today(), files: fileNames },
-  sha256: (text) => createHash("sha256").update(text).digest("base64"),
-  deflate: (text) => deflateSync(text).toString("base64"),
-});
+export const readPageParts = async (kind: PageKind, fileNames: string[]): Promise<PageParts> => {
+  const { script, styles } = pageFiles[kind];
+  return {
+    starter: await readOwnFile("start.js"),
+    script: script === null ? "" : await readOwnFile(script),
+    style: (await Promise.all(styles.map(readOwnFile))).join("\n"),
+    run: { date: today(), files: fileNames },
+    sha256: (text) => createHash("sha256").update(text).digest("base64"),
+    deflate: (text) => deflateSync(text).toString("base64"),
+  };
+};

@@ -1,13 +1,16 @@
 /** `stripcurve report`: the page for grower, agronomist and teacher. */
 import { Option, type Command } from "commander";
 import { analyze } from "../analyze.ts";
-import { tellLesson, tellPage, type PageKind } from "../tell/html.ts";
+import type { Result } from "../result.ts";
+import { tellLesson, tellPage, type PageParts } from "../tell/html.ts";
 import type { Earlier } from "../tell/wording/since.ts";
 import { TrialError } from "../trial.ts";
 import { readAsked, type Asked } from "./asked.ts";
+import { clientPages } from "./client-pages.ts";
+import { clientsByFarm, readClients, type Client } from "./clients.ts";
 import { doublePrices } from "./double-prices.ts";
 import { exitCodes } from "./exit-codes.ts";
-import { makeFolder, standardStream, writeWhole, type OutputFile } from "./files.ts";
+import { isFolder, makeFolder, standardStream, writeWhole } from "./files.ts";
 import { Progress, say, sayFindings, sayNoAnswer } from "./messages.ts";
 import { readPageParts } from "./page-parts.ts";
 import { pictureFiles } from "./picture-files.ts";
@@ -15,7 +18,7 @@ import { addStripsOptions, type SharedOptions } from "./shared-options.ts";
 
 interface ReportOptions extends SharedOptions {
   output: string;
-  reader?: "grower" | "educator";
+  reader?: "grower" | "agronomist" | "educator";
   since?: string;
   charts?: string;
 }
@@ -26,6 +29,9 @@ Examples:
       Next season's rate of each variety and all that it rests on, in one file that works offline and prints.
   stripcurve report strips-*.csv --lots lots.csv --reader grower -o two-pages.html
       Two printed pages in plain words, for the wall of the shop and the cab of the drill.
+  stripcurve report clients/ --reader agronomist -o clients-report/
+      A summary of all clients, and a page for each: a file in clients/ is a client, or a folder with its strips, its own
+      lots.csv and season.yaml. Given files instead of a folder, each farm named in them is a client.
   stripcurve report strips-*.csv --lots lots.csv --reader educator -o lesson.html
       A lesson on rate response with these strips, to project: step by step, answers hidden.
   stripcurve report strips-*.csv --since last-year.json -o report.html
@@ -41,16 +47,20 @@ export function defineReport(command: Command): void {
     .description(
       "Writes the report: next season's rate of each variety, and all that it rests on, as one HTML file.",
     )
-    .argument("<files...>", "CSV files of strips, or - for standard input")
+    .argument(
+      "<files...>",
+      "CSV files of strips, or - for standard input; for an agronomist also a folder of clients",
+    )
     .addOption(
       new Option(
         "-o, --output <file>",
-        "where the report goes, or - for standard output",
+        "where the report goes, or - for standard output; a folder for an agronomist's many clients",
       ).makeOptionMandatory(),
     )
     .addOption(
-      new Option("--reader <who>", "whom it is for, where not everything is wanted").choices([
+      new Option("--reader <who>", "whom it is for, other than one farm that wants everything").choices([
         "grower",
+        "agronomist",
         "educator",
       ]),
     )
@@ -67,23 +77,21 @@ export function defineReport(command: Command): void {
     .action(async (files: string[], options: ReportOptions) => {
       const quiet = options.quiet === true;
       const progress = new Progress(quiet);
-      const kind = pageOf(options);
-      const asked = await readAsked(files, options, progress);
+      const { asked, clients } = await readWanted(files, options, progress);
       const earlier = options.since === undefined ? {} : { earlier: await readEarlier(options.since, asked) };
       progress.at("Fitting the curves");
       const result = analyze(asked.trial, asked.settings, asked.units);
       progress.at("Drawing the report");
-      const parts = { ...(await readPageParts(kind, asked.fileNames)), ...earlier };
-      const page =
-        kind === "lesson"
-          ? await tellLesson(result, doublePrices(result), parts)
-          : await tellPage(result, parts, kind);
-      const written: OutputFile[] = [{ path: options.output, content: page }];
+      const written =
+        clients === null
+          ? [{ path: options.output, content: await onePage(result, options, asked.fileNames, earlier) }]
+          : await clientPages(clients, result, options.output, asked.fileNames, earlier, progress);
       if (options.charts !== undefined) {
         progress.at("Drawing the charts");
         written.push(...(await pictureFiles(result, options.charts)));
         await makeFolder(options.charts);
       }
+      if (clients !== null) await makeFolder(options.output);
       progress.done();
       if (!quiet) sayFindings(result);
       await writeWhole(written);
@@ -99,9 +107,38 @@ export function defineReport(command: Command): void {
 const readEarlier = async (path: string, asked: Asked): Promise<Earlier> =>
   (await import("./earlier.ts")).readEarlier(path, asked);
 
-function pageOf({ reader, since }: ReportOptions): PageKind {
-  if (reader !== "educator") return reader ?? "farm";
-  if (since !== undefined)
+/** What is to be read; for an agronomist's many clients, of each one too. */
+async function readWanted(
+  paths: string[],
+  options: ReportOptions,
+  progress: Progress,
+): Promise<{ asked: Asked; clients: Client[] | null }> {
+  if (options.reader === "educator" && options.since !== undefined)
     throw new TrialError("since-in-lesson", "A lesson does not tell what changed: leave out --since.");
-  return "lesson";
+  if (options.reader !== "agronomist")
+    return { asked: await readAsked(paths, options, progress), clients: null };
+  const folders = await Promise.all(paths.map(isFolder));
+  if (folders.includes(true) && paths.length > 1)
+    throw new TrialError("folder-and-files", "Give one folder of clients and nothing else, or files.");
+  const asked = folders.includes(true) ? null : await readAsked(paths, options, progress);
+  const found = asked === null ? await readClients(paths[0]!, options, progress) : clientsByFarm(asked);
+  if (found === null) return { asked: asked!, clients: null };
+  if (options.output === standardStream || /\.html?$/i.test(options.output))
+    throw new TrialError(
+      "clients-need-folder",
+      `There are ${found.clients.length} clients, each with a page: name a folder for them, such as -o report.`,
+    );
+  return { asked: found.all, clients: found.clients };
+}
+
+async function onePage(
+  result: Result,
+  { reader }: ReportOptions,
+  fileNames: string[],
+  more: Partial<PageParts>,
+): Promise<string> {
+  const kind = reader === "educator" ? "lesson" : reader === "grower" ? "grower" : "farm";
+  const parts = { ...(await readPageParts(kind, fileNames)), ...more };
+  if (kind === "lesson") return tellLesson(result, doublePrices(result), parts);
+  return tellPage(result, { ...parts, everyCheck: reader === "agronomist" }, kind);
 }

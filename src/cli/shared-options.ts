@@ -4,8 +4,8 @@ import { crops } from "../crops.ts";
 
 /** As typed; what is not given comes from the season file, else from the defaults. */
 export interface SharedOptions {
-  lots?: string;
-  season?: string;
+  lots?: string | undefined;
+  season?: string | undefined;
   sheet?: string;
   lotsSheet?: string;
   grainPrice?: string;

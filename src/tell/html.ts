@@ -1,9 +1,11 @@
 /** The report: one file that holds everything, works from a disk, without a network and with scripts off. */
 import type { Result } from "../result.ts";
 import { chartDrawer } from "./draw-charts.ts";
+import { clientsPage } from "./html/clients-page.ts";
 import { farmPage } from "./html/farm-page.ts";
 import { growerPage } from "./html/grower-page.ts";
 import { lessonPage } from "./html/lesson-page.ts";
+import type { Client } from "./wording/clients.ts";
 import type { DoubledPrices } from "./wording/lesson.ts";
 import { measuresOf } from "./wording/measures.ts";
 import { plainStyle, type NumberStyle } from "./wording/numbers.ts";
@@ -17,19 +19,20 @@ export interface Run {
   files: string[];
 }
 
+export type PageKind = "farm" | "grower" | "lesson" | "clients";
+
 /**
  * The pages, and what each is made with: styles in the order in which they stand, and the script.
  *
  * `farm`: everything about one farm. `grower`: two printed pages in plain words. `lesson`: the same data told step by
- * step.
+ * step. `clients`: many clients for their adviser, with no script.
  */
-export const pageFiles = {
+export const pageFiles: Record<PageKind, { styles: string[]; script: string | null }> = {
   farm: { styles: ["page.css"], script: "page.js" },
   grower: { styles: ["page.css", "grower.css"], script: "page.js" },
   lesson: { styles: ["page.css", "lesson.css"], script: "lesson.js" },
+  clients: { styles: ["page.css", "clients.css"], script: null },
 };
-
-export type PageKind = keyof typeof pageFiles;
 
 export interface PageParts {
   /** Style of the page, its script, and the script that unpacks that one, as text. */
@@ -44,6 +47,8 @@ export interface PageParts {
   numbers?: NumberStyle;
   /** An earlier result to compare with. */
   earlier?: Earlier;
+  /** Every fit and check laid open, as who checks them wants it. */
+  everyCheck?: boolean;
 }
 
 /**
@@ -70,4 +75,15 @@ export function tellPage(
 export function tellLesson(result: Result, doubled: DoubledPrices, parts: PageParts): Promise<string> {
   const measures = measuresOf(result, parts.numbers ?? plainStyle);
   return lessonPage(result, doubled, parts, measures, chartDrawer(measures));
+}
+
+/**
+ * The summary of many clients as HTML text.
+ *
+ * @param clients each with the result of its own strips
+ * @param all     result of all strips together
+ */
+export function tellClients(clients: readonly Client[], all: Result, parts: PageParts): Promise<string> {
+  const measures = measuresOf(all, parts.numbers ?? plainStyle);
+  return clientsPage(clients, all, parts, measures, chartDrawer(measures));
 }

@@ -7,7 +7,14 @@ import { deflateSync } from "node:zlib";
 import { chromium, type Browser, type BrowserContextOptions, type Page } from "playwright-core";
 import { afterAll, beforeAll } from "vitest";
 import type { Result } from "../../src/result.ts";
-import { pageFiles, tellLesson, tellPage, type PageKind, type PageParts } from "../../src/tell/html.ts";
+import {
+  pageFiles,
+  tellClients,
+  tellLesson,
+  tellPage,
+  type PageKind,
+  type PageParts,
+} from "../../src/tell/html.ts";
 import { doublePrices } from "../../src/cli/double-prices.ts";
 import { findBrowser } from "./find-browser.mjs";
 
@@ -30,7 +37,7 @@ const built = (name: string): string => {
 /** Scripts and styles of a page as they were built. */
 const builtParts = (kind: PageKind): PageParts => ({
   starter: built("start.js"),
-  script: built(pageFiles[kind].script),
+  script: pageFiles[kind].script === null ? "" : built(pageFiles[kind].script),
   style: pageFiles[kind].styles.map(built).join("\n"),
   run: { date: "2026-12-01", files: ["strips-2024.csv", "strips-2025.csv", "strips-2026.csv"] },
   sha256: (text) => createHash("sha256").update(text).digest("base64"),
@@ -46,6 +53,14 @@ export const reportOf = (
 
 export const lessonOf = (result: Result): Promise<string> =>
   tellLesson(result, doublePrices(result), builtParts("lesson"));
+
+/** The summary of two clients, who are the same farm. */
+export const clientsOf = (result: Result): Promise<string> =>
+  tellClients(
+    ["Aspen", "Birch"].map((name) => ({ name, result, page: `${name}.html` })),
+    result,
+    builtParts("clients"),
+  );
 
 export interface OpenedReport {
   page: Page;

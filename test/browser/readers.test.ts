@@ -3,12 +3,14 @@ import { beforeAll, describe, expect, it } from "vitest";
 import { demoResult } from "../fixtures/demo.ts";
 import { demoEarlier } from "../fixtures/earlier.ts";
 import { openDetails, seriousFaults } from "./faults.ts";
-import { lessonOf, noBrowser, reportBrowser, reportOf } from "./open-report.ts";
+import { clientsOf, lessonOf, noBrowser, reportBrowser, reportOf } from "./open-report.ts";
 
 const now = demoResult();
 const pages: [string, () => Promise<string>][] = [
   ["grower", () => reportOf(now, "grower", { earlier: demoEarlier(now) })],
   ["class", () => lessonOf(now)],
+  ["agronomist with many clients", () => clientsOf(now)],
+  ["agronomist with one client", () => reportOf(now, "farm", { everyCheck: true })],
   ["one who compares", () => reportOf(now, "farm", { earlier: demoEarlier(now) })],
 ];
 

@@ -81,7 +81,8 @@ const bareRange = (range: { lower: number; upper: number }, measures: Measures):
   return `${bareRate(range.lower, measures, width)} to ${bareRate(range.upper, measures, width)}`;
 };
 
-function rateRow(next: NextRate, measures: Measures): Row {
+/** One row of the picture. */
+export function rateRow(next: NextRate, measures: Measures): Row {
   const rate = (value: number): number => round(measures.rate.value(value));
   const [likely] = next.intervals;
   return {

@@ -25,7 +25,7 @@ export async function farmPage(
 ): Promise<string> {
   const sections: Markup[] = [];
   for (const [index, variety] of result.varieties.entries())
-    sections.push(await varietySection(result, variety, index, measures, drawer));
+    sections.push(await varietySection(result, variety, index, measures, drawer, parts.everyCheck ?? false));
   const main = markup`${await answer(result, measures, drawer)} ${pricesSection(result, measures)}
     ${sinceSection(result, parts.earlier, measures)}
     <section id="drill" aria-label="At the drill">

@@ -9,7 +9,7 @@ export function varietiesDiffer(result: Result): string {
   if (result.varieties.length < 2) return "There is one variety; nothing to compare.";
   switch (result.varietyByRate?.verdict) {
     case "differ":
-      return "Yes: on this farm the varieties answer differently to the seeding rate, by more than strips differ by chance. Give each its own rate.";
+      return "Yes: the varieties answer differently to the seeding rate, by more than strips differ by chance. Give each its own rate.";
     case "alike":
       return "Hardly: one common response tells these strips as well as one for each variety. Much the same rate will do for all of them; what differs is their seed price and today's rate.";
     case "not-shown":

@@ -1,0 +1,90 @@
+/** What an adviser wants to see of many clients at once: who stands out, and why. */
+import { median } from "simple-statistics";
+import type { NextRate, Result } from "../../result.ts";
+import type { Measures } from "./measures.ts";
+import { gainText, moveOf } from "./next.ts";
+import { fixed } from "./numbers.ts";
+import { bareRate } from "./optimum.ts";
+
+/** One client with the result of its own strips. */
+export interface Client {
+  name: string;
+  result: Result;
+  /** File name of the client's own page, beside the summary. */
+  page: string;
+}
+
+/** Something about a client that is worth a call. */
+export interface StandingOut {
+  client: string;
+  variety: string | null;
+  sentence: string;
+  /** Money per area that is at stake, for the order; 0 where none can be named. */
+  worthPerHa: number;
+}
+
+/**
+ * Coefficient of variation above which strips scatter too much to tell rates apart.
+ * Source: Ohio State Special Circular 166-99, goal of at most 12 %.
+ */
+const mostCvPct = 12;
+
+/** Who stands out, those with most money at stake first. */
+export const standingOut = (clients: readonly Client[], all: Result, measures: Measures): StandingOut[] =>
+  clients
+    .flatMap(({ name, result }) =>
+      [
+        ...result.next.flatMap((next) => [rateOutside(next, measures), bestElsewhere(next, all, measures)]),
+        scatter(result, measures),
+      ]
+        .filter((found) => found !== null)
+        .map((found) => ({ client: name, ...found })),
+    )
+    .sort((a, b) => b.worthPerHa - a.worthPerHa || (a.client < b.client ? -1 : 1));
+
+type Found = Omit<StandingOut, "client"> | null;
+
+/** Today's rate, where it is known, lies where the best one likely does not. */
+function rateOutside(next: NextRate, measures: Measures): Found {
+  const [likely] = next.intervals;
+  const now = next.rateNowSeedsPerM2;
+  if (likely === undefined || next.evidence === "none" || moveOf(next) === "same") return null;
+  if (next.rateNowFrom === "tested") return null;
+  if (now >= likely.lower && now <= likely.upper) return null;
+  return {
+    variety: next.variety,
+    sentence: `sows ${measures.rate.text(now)}, ${now > likely.upper ? "above" : "below"} where the best rate likely lies (${measures.rate.range(likely.lower, likely.upper)}); the next step is expected to bring ${gainText(next, measures)}.`,
+    worthPerHa: Math.max(0, next.gainPerHa.expected),
+  };
+}
+
+/** On this farm the best rate likely lies where that of all clients does not. */
+function bestElsewhere(next: NextRate, all: Result, measures: Measures): Found {
+  const [likely] = next.intervals;
+  const overall = all.next.find((row) => row.variety === next.variety)?.economicOptimum;
+  if (likely === undefined || next.evidence === "none" || overall?.kind !== "found") return null;
+  const rate = overall.rateSeedsPerM2;
+  if (rate >= likely.lower && rate <= likely.upper) return null;
+  return {
+    variety: next.variety,
+    sentence: `the best rate on this farm, likely ${measures.rate.range(likely.lower, likely.upper)}, lies ${rate < likely.lower ? "above" : "below"} that of all clients together, ${bareRate(rate, measures)}.`,
+    worthPerHa: 0,
+  };
+}
+
+function scatter(result: Result, { style }: Measures): Found {
+  const cv = medianCv(result);
+  return cv === null || cv <= mostCvPct
+    ? null
+    : {
+        variety: null,
+        sentence: `strips scatter with a coefficient of variation of ${fixed(cv, 0, style)} %, above the ${mostCvPct} % that tell rates apart.`,
+        worthPerHa: 0,
+      };
+}
+
+/** The median over a client's trials, each with its own error; null where none is known. */
+export function medianCv({ fits }: Result): number | null {
+  const known = fits.flatMap(({ anova }) => (anova === null || anova.cvPct === null ? [] : [anova.cvPct]));
+  return known.length === 0 ? null : median(known);
+}

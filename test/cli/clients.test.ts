@@ -1,0 +1,153 @@
+import { mkdirSync, readdirSync, readFileSync, symlinkSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { beforeAll, describe, expect, it } from "vitest";
+import { demo, run, scratchFolder, type Outcome } from "./run.ts";
+
+const folder = scratchFolder();
+const strips = readFileSync(demo("strips-2026.csv"), "utf8");
+const lots = readFileSync(demo("lots.csv"), "utf8");
+const made = (path: string, files: Record<string, string>): string => {
+  const home = join(folder, path);
+  mkdirSync(home, { recursive: true });
+  for (const [name, text] of Object.entries(files)) writeFileSync(join(home, name), text);
+  return home;
+};
+const report = (from: string[], to: string, ...more: string[]): Promise<Outcome> =>
+  run(["report", ...from, "--reader", "agronomist", "-o", to, ...more]);
+const summaryOf = (to: string): string => readFileSync(join(to, "index.html"), "utf8");
+
+describe("a folder of clients", () => {
+  const home = join(folder, "clients");
+  const to = join(folder, "out", "2027");
+  let outcome: Outcome;
+  beforeAll(async () => {
+    // Two clients with the same field names; one has lots of its own, the other those beside the clients.
+    made("clients/Aspen <b>Flat", {
+      "strips.csv": strips,
+      "lots.csv": lots.replace("1600000", "1050000"),
+      "plan.docx": "x",
+    });
+    made("clients", {
+      "Birch.csv": strips,
+      "lots.csv": lots,
+      "season.yaml": readFileSync(demo("season.yaml"), "utf8"),
+    });
+    outcome = await report([home], to);
+  });
+
+  it("gives a summary that links to a page for each", () => {
+    expect(outcome).toMatchObject({ code: 0, out: "" });
+    expect(readdirSync(to).sort()).toEqual(["client-aspen-b-flat.html", "client-birch.html", "index.html"]);
+    const summary = summaryOf(to);
+    expect(summary).toContain('<a href="client-aspen-b-flat.html">Aspen &lt;b&gt;Flat</a>');
+    expect(summary).toContain("Two clients · wheat");
+    expect(outcome.err).toContain(`Wrote ${to}.`);
+  });
+
+  it("takes lots and season of a client before those beside the clients", () => {
+    const page = (name: string): string => readFileSync(join(to, name), "utf8");
+    const now = (text: string): string =>
+      /Ostrindel<\/th>\s*<td class="move">\s*<span class="now">([0-9.]+)/.exec(text)![1]!;
+    expect(now(page("client-aspen-b-flat.html"))).toBe("1.05");
+    expect(now(page("client-birch.html"))).toBe("1.60");
+    expect(page("client-aspen-b-flat.html")).toContain("$6.25/bu");
+  });
+
+  it("keeps fields of the same name apart", () => {
+    const summary = summaryOf(to);
+    expect(summary).toMatch(/Ostrindel<\/th><td>2<\/td><td>4<\/td>/);
+    expect(summary).toContain("Birch, Windlass Farm");
+  });
+
+  it("lays every fit and check of each client open", () => {
+    const page = readFileSync(join(to, "client-birch.html"), "utf8");
+    expect(page).toContain('<details class="closer" open>');
+    expect(page).toContain("Every curve that was fitted");
+  });
+
+  it("says what it did not read", () => {
+    expect(outcome.err).toContain(
+      `Not read, being no tables of strips: ${join(home, "Aspen <b>Flat", "plan.docx")}.`,
+    );
+  });
+
+  it("writes all or nothing: a client that cannot be read leaves the old pages", async () => {
+    const broken = made("broken", { "a.csv": strips, "b.csv": "no,strips\n1,2\n" });
+    const old = made("old", { "index.html": "old" });
+    const { code, err } = await report([broken], old);
+    expect(code).toBe(2);
+    expect(err).toContain("b.csv");
+    expect(readdirSync(old)).toEqual(["index.html"]);
+    expect(summaryOf(old)).toBe("old");
+  });
+
+  it("does not follow a link out of the folder", async () => {
+    const linked = made("linked", { "a.csv": strips });
+    symlinkSync(demo("strips-2026.csv"), join(linked, "b.csv"));
+    const { code, err } = await report([linked], join(folder, "linked-out"));
+    expect({ code, err }).toEqual({
+      code: 2,
+      err: `Cannot read ${join(linked, "b.csv")}: it is a link that leads out of the folder. Copy what it leads to.\n`,
+    });
+    expect(readdirSync(folder)).not.toContain("linked-out");
+  });
+
+  it.each([
+    ["an empty one", (): string[] => [made("empty", {})], "report", /holds no clients/],
+    [
+      "one beside files",
+      (): string[] => [home, demo("strips-2026.csv")],
+      "report",
+      /one folder of clients and nothing else/,
+    ],
+    ["pages for which one file is named", (): string[] => [home], "all.html", /2 clients.*name a folder/],
+    ["pages for standard output", (): string[] => [home], "-", /2 clients.*name a folder/],
+    [
+      "one that is not there",
+      (): string[] => [join(folder, "none")],
+      "report",
+      /there is no such file or folder/,
+    ],
+  ])("of clients: %s is refused", async (_, from, to, message) => {
+    const { code, out, err } = await report(from(), to === "-" ? to : join(folder, to));
+    expect({ code, out }).toEqual({ code: 2, out: "" });
+    expect(err.trimEnd().split("\n").at(-1)).toMatch(message);
+  });
+
+  it("is for the agronomist alone", async () => {
+    const { code, err } = await run(["report", home, "-o", join(folder, "x.html")]);
+    expect({ code, err }).toEqual({ code: 2, err: `Cannot read ${home}: it is a folder, not a file.\n` });
+  });
+});
+
+describe("files of an agronomist", () => {
+  const withFarm = (farm: string): string => {
+    const [head, ...rows] = strips.trimEnd().split("\n");
+    const at = head!.split(",").indexOf("farm");
+    const put = (row: string, text: string): string =>
+      row
+        .split(",")
+        .map((cell, index) => (index === at ? text : cell))
+        .join(",");
+    return [head!, ...rows.map((row) => put(row, farm))].join("\n");
+  };
+
+  it("are split by the farms named in them", async () => {
+    const home = made("farms", { "a.csv": withFarm("Cedar"), "b.csv": withFarm("Dogwood") });
+    const to = join(folder, "farms-out");
+    const { code } = await report([join(home, "a.csv"), join(home, "b.csv")], to, "--quiet");
+    expect(code).toBe(0);
+    expect(readdirSync(to).sort()).toEqual(["client-cedar.html", "client-dogwood.html", "index.html"]);
+    const rows = /Rows read: (\d+)\. Used: (\d+)\. Left out: (\d+)/;
+    const [, read, used, leftOut] = rows.exec(summaryOf(to))!.map(Number);
+    expect(read).toBe(used! + leftOut!);
+    const [, own] = rows.exec(readFileSync(join(to, "client-cedar.html"), "utf8"))!.map(Number);
+    expect(own).toBe(read! / 2);
+  });
+
+  it("of one farm give its page with everything laid open", async () => {
+    const to = join(folder, "one.html");
+    expect((await report([demo("strips-2026.csv")], to, "--quiet")).code).toBe(0);
+    expect(readFileSync(to, "utf8")).toContain('<details class="closer" open>');
+  });
+});
