@@ -12,6 +12,7 @@ import { charts } from "../tell/charts/index.ts";
 import { numberTable, pictureName } from "../tell/html/figure.ts";
 import type { PageData } from "../tell/html/page-data.ts";
 import type { Measures } from "../tell/wording/measures.ts";
+import { isFolded } from "./folded.ts";
 import { whenIdle } from "./when-idle.ts";
 
 const { textMetrics } = vega as unknown as { textMetrics: { canvas(allowed: boolean): void } };
@@ -106,8 +107,6 @@ export function liveCharts(page: Document, data: PageData, measures: Measures, r
 }
 
 const isUndrawn = (figure: HTMLElement): boolean => figure.querySelector(".undrawn") !== null;
-
-const isFolded = (figure: HTMLElement): boolean => figure.closest("details:not([open])") !== null;
 
 /** Hands rows to a view where they differ from those drawn; says whether they did. */
 function setRows(live: LiveFigure, view: View, name: string, rows: Row[]): boolean {

@@ -1,17 +1,12 @@
 /** Prices and limits that a reader moves: the same decision as in the report, taken again, and told again. */
 import { decideAgain } from "../decide/decide.ts";
 import type { Result } from "../result.ts";
-import { drillSection, lateSection } from "../tell/html/drill.ts";
-import type { Markup } from "../tell/html/markup.ts";
-import { nextTable } from "../tell/html/next-table.ts";
-import { pricesUsed } from "../tell/html/prices.ts";
-import { growerVariety, varietyAnswer } from "../tell/html/variety-answer.ts";
 import { settingsWith, whatIfFields, type WhatIfField } from "../tell/what-if.ts";
 import type { Measures } from "../tell/wording/measures.ts";
-import { headline } from "../tell/wording/next.ts";
 import { listed, shortest } from "../tell/wording/numbers.ts";
 import { addressOf, valuesOfAddress } from "./address.ts";
 import type { LiveCharts } from "./live-charts.ts";
+import { partsTeller } from "./tell-parts.ts";
 
 /** Makes the form visible and lets it act. Where the address says moved values, they are taken at once. */
 export function startWhatIf(page: Document, report: Result, measures: Measures, charts: LiveCharts): void {
@@ -19,6 +14,7 @@ export function startWhatIf(page: Document, report: Result, measures: Measures, 
   const view = page.defaultView;
   if (form === null || view === null) return;
   const fields = whatIfFields(report, measures);
+  const tellParts = partsTeller(page, report, measures);
   let values = new Map<string, number>();
   let waiting = false;
 
@@ -38,7 +34,7 @@ export function startWhatIf(page: Document, report: Result, measures: Measures, 
     const result =
       values.size === 0 ? report : decideAgain(report, settingsWith(report.settings, fields, values));
     const decided = performance.now();
-    tellParts(page, result, measures);
+    tellParts(result);
     await charts.redraw(result);
     performance.measure("what-if: decide", { start, end: decided });
     performance.measure("what-if: all", { start });
@@ -86,29 +82,6 @@ export function startWhatIf(page: Document, report: Result, measures: Measures, 
   // The first move should be as quick as the others: what it needs is made while the reader reads.
   charts.warm();
   if (valuesOfAddress(view.location.hash, fields).size > 0) fromAddress();
-}
-
-function tellParts(page: Document, result: Result, measures: Measures): void {
-  const put = (part: string, text: Markup | null): void => {
-    const element = page.querySelector(`[data-part="${part}"]`);
-    if (element !== null) element.innerHTML = text?.text ?? "";
-  };
-  put("next", nextTable(result, measures));
-  put("drill", drillSection(result, measures));
-  put("late", lateSection(result, measures));
-  for (const [part, answer] of [
-    ["variety", varietyAnswer],
-    ["grower-variety", growerVariety],
-  ] as const)
-    for (const element of page.querySelectorAll<HTMLElement>(`[data-part="${part}"]`))
-      element.innerHTML = answer(result, element.dataset.subject ?? "", measures).text;
-  for (const [part, text] of [
-    ["headline", headline(result)],
-    ["prices", pricesUsed(result, measures)],
-  ] as const) {
-    const element = page.querySelector(`[data-part="${part}"]`);
-    if (element !== null) element.textContent = text;
-  }
 }
 
 const inputsOf = (form: HTMLFormElement, key: string): HTMLInputElement[] => [

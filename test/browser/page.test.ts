@@ -68,6 +68,18 @@ describe.skipIf(noBrowser)("the finished page", () => {
     expect(new URL(page.url()).hash).toBe("");
   });
 
+  it("tells folded tables at the moved prices, when they are opened", async () => {
+    const { page } = await browser.open(report);
+    const tables = ["fits", "pooled"].map((part) => page.locator(`[data-part="${part}"]`).first());
+    const texts = (): Promise<(string | null)[]> => Promise.all(tables.map((one) => one.textContent()));
+    const [fits, pooled] = await texts();
+    await move(page, "grain", 3);
+    expect(await texts()).toEqual([fits, pooled]);
+    await page.evaluate(() => document.querySelectorAll("details").forEach((one) => (one.open = true)));
+    await expect.poll(async () => (await texts())[0]).not.toBe(fits);
+    await expect.poll(async () => (await texts())[1]).not.toBe(pooled);
+  });
+
   it("keeps what was moved in the address, and takes it from there", async () => {
     const { page } = await browser.open(report);
     await move(page, "grain", 3.5);

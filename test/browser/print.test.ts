@@ -47,6 +47,18 @@ describe.skipIf(noBrowser)("the printed page", () => {
     expect(await page.locator("#what-if").isVisible()).toBe(false);
   });
 
+  // What a sheet holds between margins of 12 mm, at 96 pixels an inch.
+  it.each([
+    { paper: "Letter", width: 725, height: 964 },
+    { paper: "A4", width: 703, height: 1032 },
+  ])("tells answer, prices, drill and late seeding on one sheet of $paper", async ({ width, height }) => {
+    const { page } = await browser.open(report, { viewport: { width, height } });
+    await page.emulateMedia({ media: "print" });
+    const end = await page.locator("#drill").evaluate((drill) => drill.getBoundingClientRect().bottom);
+    expect(end).toBeGreaterThan(height / 2);
+    expect(end).toBeLessThan(height);
+  });
+
   it("keeps the charts of a variety with its heading", async () => {
     const { page } = await browser.open(report);
     await page.emulateMedia({ media: "print" });

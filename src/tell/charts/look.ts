@@ -79,7 +79,8 @@ export const layered = (layer: Spec[], { flagRows = 0, legend = false } = {}): S
     height: chartSize.height - top - bottom,
     autosize: "none",
     padding: { left: room.left, right: room.right, top, bottom },
-    config,
+    // The title keeps its place however wide the labels are: wide ones would push it off the picture.
+    config: { ...config, axisY: { ...(config.axisY as Spec), titleX: 15 - room.left } },
     layer,
   };
 };
@@ -157,11 +158,13 @@ export const flags = (xTitle: string): Spec[] => [
       strokeWidth: flagScale("width"),
     },
   },
-  flagText(xTitle, { stroke: colours.paper, strokeWidth: 4 }),
+  flagText(xTitle, haloOfText),
   flagText(xTitle, {}, { color: flagScale("colour") }),
 ];
 
-/** Labels are written twice: first a halo of the paper's colour, so that no line runs through a word. */
+/** Labels are written twice: first this halo of the paper's colour, so that no line runs through a word. */
+export const haloOfText: Spec = { stroke: colours.paper, strokeWidth: 4 };
+
 const flagText = (xTitle: string, mark: Spec, encoding: Spec = {}): Spec => ({
   data: { name: "flags" },
   mark: {

@@ -1,6 +1,6 @@
 /** Money left after seed against seeding rate: where it is highest, how wide the flat zone is, where today's rate lies. */
 import type { Chart, Spec } from "./chart.ts";
-import { band, colours, flags, layered, line, round, x, y, type FlagKind } from "./look.ts";
+import { band, colours, flags, haloOfText, layered, line, round, x, y, type FlagKind } from "./look.ts";
 import { curveOf, curveRows, rateFlags, tableOf, varietiesWith, widthOf } from "./response.ts";
 
 const flagRows: FlagKind[] = ["now", "next", "money"];
@@ -33,7 +33,7 @@ export const netReturn: Chart = {
           encoding: { x: x("x", xTitle), y: y("y", yTitle) },
         },
         ...flags(xTitle),
-        zoneLabel(xTitle, { stroke: colours.paper, strokeWidth: 4 }),
+        zoneLabel(xTitle, haloOfText),
         zoneLabel(xTitle),
       ],
       { flagRows: flagRows.length, legend: true },

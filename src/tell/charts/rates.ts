@@ -36,8 +36,8 @@ export const rates: Chart = {
       encoding: { y: variety, x: x(field, title) },
     });
     return wholeSpec({
-      width: 560,
-      height: { step: 38 },
+      width: 400,
+      height: { step: 32 },
       padding: { left: 4, right: 16, top: 6, bottom: 4 },
       data: { name: "rows" },
       layer: [

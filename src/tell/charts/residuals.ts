@@ -2,7 +2,7 @@
 import type { Result, StripPoint } from "../../result.ts";
 import { fixed } from "../wording/numbers.ts";
 import type { Chart } from "./chart.ts";
-import { colours, layered, round, x, y } from "./look.ts";
+import { colours, haloOfText, layered, round, x, y } from "./look.ts";
 import { seasonLabel } from "./strip-signs.ts";
 
 /** Strips beyond this are labelled; the usual mark for an externally studentized residual. Common practice. */
@@ -14,7 +14,7 @@ export const residuals: Chart = {
   subjects: (result) => result.varieties.filter((variety) => judged(result, variety).length > 0),
   spec: (measures) => {
     const xTitle = measures.rateAxis;
-    const yTitle = "distance from the curve, in standard errors";
+    const yTitle = "from the curve, in standard errors";
     const encoding = { x: x("x", xTitle), y: y("y", yTitle) };
     return layered(
       [
@@ -33,17 +33,17 @@ export const residuals: Chart = {
           mark: { type: "point", filled: true, color: colours.vermilion, size: 60, opacity: 1 },
           encoding,
         },
-        {
+        ...[haloOfText, { color: colours.vermilion }].map((look) => ({
           data: { name: "far" },
           mark: {
             type: "text",
             dx: { expr: "datum.toLeft ? -7 : 7" },
             align: { expr: "datum.toLeft ? 'right' : 'left'" },
             baseline: "middle",
-            color: colours.vermilion,
+            ...look,
           },
           encoding: { ...encoding, text: { field: "text" } },
-        },
+        })),
       ],
       { legend: true },
     );
@@ -67,7 +67,7 @@ export const residuals: Chart = {
         })),
         far: far.map((strip) => ({
           ...at(strip),
-          text: `${strip.file} row ${strip.row}`,
+          text: rowText(strip),
           toLeft: strip.rateSeedsPerM2 > middle,
         })),
       },
@@ -81,7 +81,7 @@ export const residuals: Chart = {
           .sort((a, b) => Math.abs(b.studentizedResidual ?? 0) - Math.abs(a.studentizedResidual ?? 0))
           .slice(0, 8)
           .map((strip) => [
-            `${strip.file} row ${strip.row}`,
+            rowText(strip),
             strip.environment,
             strip.block,
             measures.grainYield.text(strip.yieldKgPerHa),
@@ -91,6 +91,9 @@ export const residuals: Chart = {
     };
   },
 };
+
+/** "strips-2026.csv row 14": a folder before the name would only take room. */
+const rowText = ({ file, row }: StripPoint): string => `${file.replace(/^.*[\\/]/, "")} row ${row}`;
 
 const judged = (result: Result, variety: string): StripPoint[] =>
   result.strips.filter((strip) => strip.variety === variety && strip.studentizedResidual !== null);

@@ -20,18 +20,7 @@ export const seasonsTogether = (result: Result, measures: Measures): Markup | nu
     : markup`<section id="differ">
         <h2>Do the varieties need different rates?</h2>
         <p>${varietiesDiffer(result)}</p>
-        <dl>
-          ${result.varieties.map((variety) => {
-            const said = [
-              seasonSpreadSentence(result, variety, measures),
-              leaningSentence(result, variety, measures),
-            ].filter((sentence) => sentence !== "");
-            return said.length === 0
-              ? null
-              : markup`<dt>${variety}</dt>
-                  <dd>${said.join(" ")}</dd>`;
-          })}
-        </dl>
+        <dl data-part="together">${varietiesTogether(result, measures)}</dl>
         ${
           result.seasonCovariates.length === 0
             ? null
@@ -46,11 +35,25 @@ export const seasonsTogether = (result: Result, measures: Measures): Markup | nu
         }
         <details class="closer">
           <summary>The test, and each variety over all its seasons</summary>
-          ${testAndTable(result, measures)}
+          <div data-part="pooled">${pooledTables(result, measures)}</div>
         </details>
       </section>`;
 
-const testAndTable = (result: Result, measures: Measures): Markup => {
+/** How much the best rate of each variety moves with the seasons, and how far it leaned on the others. */
+export const varietiesTogether = (result: Result, measures: Measures): Markup =>
+  markup`${result.varieties.map((variety) => {
+    const said = [
+      seasonSpreadSentence(result, variety, measures),
+      leaningSentence(result, variety, measures),
+    ].filter((sentence) => sentence !== "");
+    return said.length === 0
+      ? null
+      : markup`<dt>${variety}</dt>
+          <dd>${said.join(" ")}</dd>`;
+  })}`;
+
+/** The test behind the answer, and what the mixed model says of each variety. */
+export const pooledTables = (result: Result, measures: Measures): Markup => {
   const test = varietyByRateTest(result, measures);
   const level = Math.round(result.settings.intervalLevels[1] * 100);
   return markup`${test === "" ? null : markup`<p>${test}</p>`}${numberTable({

@@ -47,7 +47,8 @@ export async function varietySection(
         ? null
         : markup`<details class="closer"${everyCheck ? markup` open` : null}><summary>A closer look at ${variety}: every field and season, every strip</summary>
       ${result.strips.length > mostStripsDrawn ? markup`<p class="quiet when-opened">So large a trial is not drawn beforehand: where scripts run, pictures stand here once this part is opened; without them, the tables say the same.</p>` : null}
-      <div class="charts">${closer}</div>${fits}</details>`
+      <div class="charts">${closer}</div>
+      ${fits === null ? null : markup`<div data-part="fits" data-subject="${variety}">${fits}</div>`}</details>`
     }
   </article>`;
 }

@@ -63,7 +63,7 @@ function standSentence(result: Result, variety: string, measures: Measures): str
     summary.lower === null || summary.upper === null
       ? ""
       : ` (likely ${measures.share(summary.lower)} to ${measures.share(summary.upper)})`;
-  return `Stand: by ${summary.counts} counts, ${measures.share(summary.standLoss)} of the viable seeds gave no plant${range}.`;
+  return `Stand: ${measures.share(summary.standLoss)} of the viable seeds gave no plant${range}, by ${summary.counts} counts.`;
 }
 
 /** Heads per plant at the thinnest and thickest rates, and what that says of a thin stand. */
@@ -73,12 +73,12 @@ function tilleringSentence(result: Result, variety: string, measures: Measures):
   const [thin, thick] = [counted[0], counted.at(-1)];
   if (tillering === undefined || thin === undefined || thick === undefined || thin === thick) return "";
   const heads = (row: typeof thin): string =>
-    `${plainNumber(row.headsPerPlant!, 1, measures)} at ${bareRate(row.rateSeedsPerM2, measures)}`;
+    `${plainNumber(row.headsPerPlant!, 1, measures)} at ${measures.rate.text(row.rateSeedsPerM2)}`;
   const answer =
     tillering.answer === null
       ? ""
       : ` A tenth fewer plants cost about ${measures.share(1 - 0.9 ** (1 + tillering.answer.estimate))} of the heads.`;
-  return `Heads: ${heads(thin)}, ${heads(thick)} a plant.${answer}`;
+  return `Heads of a plant: ${heads(thin)}, ${heads(thick)}.${answer}`;
 }
 
 /** Change of protein from the lowest to the highest rate tested, where the variety's own strips show one. */

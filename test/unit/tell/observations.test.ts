@@ -41,7 +41,7 @@ describe("what was seen between seeding and harvest, in words", () => {
     // Heads go with plants to the power 1 − 0.7: a tenth fewer plants, 1 − 0.9^0.3 = 3.1 % fewer heads.
     const answer = { estimate: -0.7, standardError: 0.05, df: 20 };
     expect(said({ tillering: [{ variety: next.variety, rates, answer }] })).toMatch(
-      /Heads: 2\.4 at 0\.81.*, 1\.4 at 1\.62.* a plant\. A tenth fewer plants cost about 3.% of the heads\./,
+      /Heads of a plant: 2\.4 at 0\.81 million seeds\/ac, 1\.4 at 1\.62 million seeds\/ac\. A tenth fewer plants cost about 3.% of the heads\./,
     );
   });
 

@@ -1,0 +1,54 @@
+/** Words and tables that follow a moved price, told anew by the functions that told them in the report. */
+import type { Result } from "../result.ts";
+import { drillSection, lateSection } from "../tell/html/drill.ts";
+import { fitsTable } from "../tell/html/fits.ts";
+import type { Markup } from "../tell/html/markup.ts";
+import { nextTable } from "../tell/html/next-table.ts";
+import { pricesUsed } from "../tell/html/prices.ts";
+import { pooledTables, varietiesTogether } from "../tell/html/seasons-together.ts";
+import { growerVariety, varietyAnswer } from "../tell/html/variety-answer.ts";
+import type { Measures } from "../tell/wording/measures.ts";
+import { headline } from "../tell/wording/next.ts";
+import { isFolded } from "./folded.ts";
+
+/** Of each part by its name in the page. */
+const tellers: Record<
+  string,
+  (result: Result, measures: Measures, subject: string) => Markup | string | null
+> = {
+  headline,
+  next: nextTable,
+  prices: pricesUsed,
+  drill: drillSection,
+  late: lateSection,
+  variety: (result, measures, variety) => varietyAnswer(result, variety, measures),
+  "grower-variety": (result, measures, variety) => growerVariety(result, variety, measures),
+  fits: (result, measures, variety) => fitsTable(result, variety, measures),
+  together: varietiesTogether,
+  pooled: pooledTables,
+};
+
+/**
+ * Tells every part of the page for a result; a folded part when it is opened.
+ *
+ * @param report what the parts tell as they stand
+ */
+export function partsTeller(page: Document, report: Result, measures: Measures): (result: Result) => void {
+  const told = new Map<Element, Result>();
+  let latest = report;
+  const tell = (): void => {
+    for (const element of page.querySelectorAll<HTMLElement>("[data-part]")) {
+      if ((told.get(element) ?? report) === latest || isFolded(element)) continue;
+      told.set(element, latest);
+      const { part = "", subject = "" } = element.dataset;
+      const text = tellers[part]?.(latest, measures, subject) ?? "";
+      if (typeof text === "string") element.textContent = text;
+      else element.innerHTML = text.text;
+    }
+  };
+  page.addEventListener("toggle", tell, { capture: true });
+  return (result) => {
+    latest = result;
+    tell();
+  };
+}
