@@ -40,15 +40,20 @@ export function chooseStep(
       code: "step-limited",
       numbers: { share: settings.largestStep, targetSeedsPerM2: wanted },
     });
-  return { rate: toDrillStep(bounded, now, settings.rateStepSeedsPerM2, lowest, highest), reasons };
+  const [least, most] = wanted > now ? [now, highest] : [lowest, now];
+  const settable = drillRates(bounded, settings.rateStepSeedsPerM2, wanted === ceiling, overCeiling);
+  const slack = 1e-9 * now;
+  return { rate: settable.find((one) => one >= least - slack && one <= most + slack) ?? now, reasons };
 }
 
-/** The nearest rate that the drill can be set to, within the bounds; today's where there is none but it. */
-function toDrillStep(rate: number, now: number, step: number, lowest: number, highest: number): number {
-  if (!(step > 0)) return rate;
-  const slack = 1e-9 * rate;
-  const settings = [Math.round(rate / step), Math.floor(rate / step), Math.ceil(rate / step)].map(
-    (n) => n * step,
-  );
-  return settings.find((one) => one >= lowest - slack && one <= highest + slack) ?? now;
+/**
+ * Rates about the given one that a drill can be set to, the best first: the nearest, or where a ceiling is kept the one
+ * below. From over a ceiling that one step does not reach, the one above will do.
+ */
+function drillRates(rate: number, step: number, keepsCeiling: boolean, overCeiling: boolean): number[] {
+  if (!(step > 0)) return [rate];
+  const steps = rate / step;
+  const [below, above] = [Math.floor(steps + 1e-9), Math.ceil(steps - 1e-9)];
+  const inOrder = keepsCeiling ? [below, ...(overCeiling ? [above] : [])] : [Math.round(steps), below, above];
+  return inOrder.map((n) => n * step);
 }

@@ -1,5 +1,7 @@
 /** Optima of published trials, in their own units: the price ratio is all that a rate needs to know of money. */
 import { describe, expect, it } from "vitest";
+import { indexOfBest } from "../../../src/decide/curve-table.ts";
+import { netOf } from "../../../src/decide/net-return.ts";
 import { findOptimum } from "../../../src/decide/optimum.ts";
 import { priceRatio } from "../../../src/decide/price-ratio.ts";
 import { tQuantile } from "../../../src/maths/distributions.ts";
@@ -55,6 +57,20 @@ describe(mcleod.source.slice(0, 13), () => {
     });
 
   const { form, optimum } = means(mcleod.rates, mcleod.mean.yields);
+  it("income on the mean at seed $280/t and grain $140/t: most at the tested 100 kg/ha, most grain at 150", () => {
+    const incomes = netOf(
+      mcleod.mean.yields.map((tonnes) => 1000 * tonnes),
+      {
+        seedPricePerThousand: 0,
+        grainPerKg: new Float64Array(5).fill(0.14),
+        costPerHa: Float64Array.from(mcleod.rates, (rate) => 0.28 * rate),
+      },
+    );
+    mcleod.mean.incomes.forEach((income, i) => within(incomes[i], income, 1e-9));
+    expect(mcleod.rates[indexOfBest(incomes)]).toBe(100);
+    expect(mcleod.rates[indexOfBest(mcleod.mean.yields)]).toBe(150);
+  });
+
   it("quadratic on the mean: economic optimum 121.36 kg/ha", () => {
     const expected = mcleod.mean.quadratic;
     within(form("quadratic").rss, expected.rss, 2e-4);
