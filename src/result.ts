@@ -112,6 +112,7 @@ export interface ResistantSlope {
 export interface FittedVariety {
   variety: string;
   environment: string;
+  season: number;
   strips: number;
   blocks: number;
   /** The tested rates, rising. */

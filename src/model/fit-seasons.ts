@@ -43,6 +43,7 @@ export function fitSeasons(
       result.fits.push({
         variety: group.variety,
         environment: group.environment,
+        season: group.strips[0]!.season,
         strips: points.observations,
         blocks: points.groups,
         ratesSeedsPerM2: Array.from(points.starts.subarray(0, -1), (start) => points.x[start]!),

@@ -2,6 +2,7 @@
 import { logOn, type LogAxis } from "../maths/log-axis.ts";
 import { normalKernel } from "../maths/normal-kernel.ts";
 import { seasonSpreads, type CurveGrid } from "./curve-grid.ts";
+import { groupBy } from "./group-by.ts";
 import { fall, riseShapes, shoulders } from "./forms/believable-curve.ts";
 import type { RateEvidence } from "./rate-evidence.ts";
 import type { ErrorBelief } from "./strip-error.ts";
@@ -40,8 +41,8 @@ interface EnvironmentSums {
 }
 
 /**
- * Student-t likelihood of each environment (error variance integrated out), averaged over the shift of its season,
- * multiplied over environments.
+ * Student-t likelihood of each environment (error variance integrated out), multiplied over the fields of a season,
+ * averaged over the shift that they share, and multiplied over seasons.
  *
  * @param share  strips count by this share: the power of each environment's likelihood
  */
@@ -54,6 +55,9 @@ export function gridLikelihood(
   const limit = share < 1 ? negligibleInPart : negligible;
   const walk = new RayWalk(grid, limit);
   const sums = evidence.map((one, e) => environmentSums(one, errors[e]!, walk.axis, share));
+  const seasons = groupBy([...sums.keys()], (e) => String(evidence[e]!.season)).map(([, fields]) =>
+    fields.map((e) => sums[e]!),
+  );
   const bounds = Float64Array.from(grid.rays, ({ logPrior, logFlatPrior }, ray) =>
     sums.reduce((log, sum) => log + walk.most(sum, ray), Math.max(logPrior, logFlatPrior)),
   );
@@ -64,7 +68,7 @@ export function gridLikelihood(
   for (const ray of order) {
     const spare = bounds[ray]! - (reached - limit);
     if (spare < 0) break;
-    const likelihood = walk.along(sums, ray, spare);
+    const likelihood = walk.along(seasons, ray, spare);
     if (likelihood === null) continue;
     rays.push(likelihood);
     reached = Math.max(reached, likelihood.log + grid.rays[ray]!.logPrior - cells);
@@ -171,23 +175,24 @@ class RayWalk {
   }
 
   /**
-   * Likelihood of all environments along a ray.
+   * Likelihood of all seasons along a ray.
    *
    * @param spare  by how much the sum of each environment's largest may be missed
    * @returns null where every place of the ray is negligible beside its best ones, or misses by more
    */
-  along(sums: readonly EnvironmentSums[], ray: number, spare: number): RayLikelihood | null {
+  along(seasons: readonly (readonly EnvironmentSums[])[], ray: number, spare: number): RayLikelihood | null {
     const { needs, kernels, pad } = this;
     const values = this.product.fill(1);
     // Places outside these ends are already zero.
     const from = kernels.map(() => 0);
     const to = kernels.map(() => needs - 1);
-    let log = 0;
+    let [log, bound] = [0, 0];
     // Products are brought back to 1 before they grow too small for numbers.
     let [missed, scaled] = [0, 0];
-    for (const sum of sums) {
-      log += this.most(sum, ray);
-      const [first, last] = this.likelihoods(sum);
+    for (const fields of seasons) {
+      const { first, last, largest, bests } = this.likelihoods(fields, ray);
+      log += largest;
+      bound += bests;
       let most = 0;
       for (let t = 0; t < kernels.length; t++) {
         const reach = kernels[t]!.length - 1;
@@ -201,7 +206,7 @@ class RayWalk {
       }
       if (most === 0) return null;
       missed = scaled - Math.log(most);
-      if (missed > spare) return null;
+      if (bound - log + missed > spare) return null;
       if (most > 1e-100) continue;
       for (let c = 0; c < values.length; c++) values[c]! /= most;
       scaled = missed;
@@ -246,23 +251,37 @@ class RayWalk {
     this.least = Math.max(0, least);
   }
 
-  /** Likelihoods of the sums of squares, the largest one 1; gives the ends of those that are not negligible. */
-  private likelihoods({ power, scale }: EnvironmentSums): [number, number] {
+  /**
+   * Likelihoods of a season, the largest one 1.
+   *
+   * @returns the ends of those that are not negligible; the logarithm of the largest; and of each field's own largest, summed
+   */
+  private likelihoods(
+    fields: readonly EnvironmentSums[],
+    ray: number,
+  ): { first: number; last: number; largest: number; bests: number } {
     const { ss, here } = this;
-    const best = 1 + this.least * scale;
-    const limit = (best * Math.exp((this.negligible + 5) / power) - 1) / scale;
-    const logBest = Math.log(best);
+    here.fill(0);
+    let bests = 0;
+    for (const sums of fields) {
+      const { power, scale } = sums;
+      bests += this.most(sums, ray);
+      for (let j = 0; j < here.length; j++) here[j]! -= power * Math.log(1 + Math.max(0, ss[j]!) * scale);
+    }
+    let most = -Infinity;
+    for (let j = 0; j < here.length; j++) if (here[j]! > most) most = here[j]!;
     let [first, last] = [here.length, -1];
     for (let j = 0; j < here.length; j++) {
-      if (ss[j]! > limit) {
+      const log = here[j]! - most;
+      if (log < -(this.negligible + 5)) {
         here[j] = 0;
         continue;
       }
-      here[j] = Math.exp(power * (logBest - Math.log(1 + Math.max(0, ss[j]!) * scale)));
+      here[j] = Math.exp(log);
       if (j < first) first = j;
       last = j;
     }
-    return [first, last];
+    return { first, last, largest: most, bests };
   }
 
   /** Multiplies by the smoothed likelihoods between two places; gives the largest product. */

@@ -5,6 +5,7 @@ import type { RateCell } from "../result.ts";
 export interface CellsOfVariety {
   variety: string;
   environment: string;
+  season: number;
   cells: readonly RateCell[];
   /** Sum of squares of the strips about the means of their cells. */
   withinCellSs: number;
@@ -18,6 +19,7 @@ export interface CellsOfVariety {
 export interface RateEvidence {
   variety: string;
   environment: string;
+  season: number;
   meanYieldKgPerHa: number;
   strips: number;
   /** Distinct rates, ascending, length K. */
@@ -42,6 +44,7 @@ export interface RateEvidence {
 export function rateEvidence({
   variety,
   environment,
+  season,
   cells,
   withinCellSs,
 }: CellsOfVariety): RateEvidence | null {
@@ -56,6 +59,7 @@ export function rateEvidence({
   const evidence: RateEvidence = {
     variety,
     environment,
+    season,
     meanYieldKgPerHa: mean,
     strips,
     rates,

@@ -30,7 +30,7 @@ interface VarietyTruth extends SimulatedVariety {
   level: number;
 }
 
-/** Seasons are environments. The same family, seasons and number give the same farm on every machine of one kind. */
+/** The same family, seasons and number give the same farm on every machine of one kind. */
 export function simulateFarm(family: Family, seasons: number, number: number): SimulatedFarm {
   const draw = random(number, `${family.name} ${seasons}`);
   const farmYield = fromBushelsPerAcre(40 + 40 * draw(), 60);
@@ -38,8 +38,11 @@ export function simulateFarm(family: Family, seasons: number, number: number): S
   const truths = varieties.map((variety) => drawVariety(family, variety, centre, farmYield, draw));
   const cells: CellsOfVariety[] = [];
   for (let season = 0; season < seasons; season++) {
-    const environment = String(2020 + season);
-    cells.push(...growSeason(family, truths, environment, farmYield * (1 + 0.2 * drawNormal(draw)), draw));
+    const seasonYield = farmYield * (1 + 0.2 * drawNormal(draw));
+    const together = family.seasons.alike * drawNormal(draw);
+    const shifts = truths.map(() => together + family.seasons.unlike * drawNormal(draw));
+    for (let field = 0; field < family.fields; field++)
+      cells.push(...growField(family, truths, shifts, { season: 2020 + season, field }, seasonYield, draw));
   }
   return {
     varieties: truths,
@@ -83,20 +86,20 @@ function averageOverNormal(sd: number, value: (z: number) => number): number {
   return sum / weights;
 }
 
-function growSeason(
+function growField(
   family: Family,
   truths: VarietyTruth[],
-  environment: string,
+  shifts: number[],
+  { season, field }: { season: number; field: number },
   seasonYield: number,
   draw: Random,
 ): CellsOfVariety[] {
-  const together = family.seasons.alike * drawNormal(draw);
   const sd = family.errorSd(draw);
   const rates = family.uneven && draw() < 0.5 ? otherRates : usualRates;
   const blockLevels = Array.from({ length: family.blocks }, () => 1 + 0.04 * drawNormal(draw));
-  return truths.flatMap(({ variety, curve, need, level }) => {
+  return truths.flatMap(({ variety, curve, need, level }, v) => {
     const absent = family.uneven && draw() < 0.2;
-    const shift = together + family.seasons.unlike * drawNormal(draw);
+    const shift = shifts[v]!;
     // Mean 1, so that the expected curve is the curve itself.
     const strength = Math.exp(family.strength * drawNormal(draw) - family.strength ** 2 / 2);
     const cells: RateCell[] = [];
@@ -115,6 +118,8 @@ function growSeason(
         });
       }
     });
-    return absent || cells.length === 0 ? [] : [{ variety, environment, cells, withinCellSs: 0 }];
+    return absent || cells.length === 0
+      ? []
+      : [{ variety, environment: `${season} ${field}`, season, cells, withinCellSs: 0 }];
   });
 }

@@ -22,7 +22,8 @@ export interface Family {
   errorSd: (draw: Random) => number;
   /** Chance that a strip is spoilt, losing 15 to 40 % of its yield. */
   spoilt: number;
-  /** Blocks of an environment. */
+  /** Fields of a season, which share its shift of the need; blocks of each. */
+  fields: number;
   blocks: number;
   /** Chance that a strip is missing, and whether rates and varieties differ from season to season. */
   uneven: boolean;
@@ -100,6 +101,7 @@ const usual = {
   strength: 0,
   errorSd: () => 0.05,
   spoilt: 0,
+  fields: 1,
   blocks: 3,
   uneven: false,
 };
@@ -147,6 +149,14 @@ export const families: Family[] = [
     about: "any shape; one strip in fifteen loses 15 to 40 % of its yield",
     curve: anyShape,
     spoilt: 1 / 15,
+  },
+  {
+    ...usual,
+    name: "three fields",
+    about: "any shape; three fields a season share how it moves the need, sd 15 %",
+    curve: anyShape,
+    seasons: { alike: 0.1, unlike: 0.11 },
+    fields: 3,
   },
   { ...usual, name: "unreplicated", about: "any shape; one strip a rate", curve: anyShape, blocks: 1 },
   {

@@ -6,7 +6,7 @@ export function methodParagraphs(result: Result, measures: Measures): string[] {
   const { settings } = result;
   return [
     "For each variety, many possible response curves are laid beside the strips of all seasons. Curves that fit well get much weight, curves that fit badly little. No single curve is picked as the winner: the expected yield at a rate is the average over all of them.",
-    "Seasons differ, and next year's weather is none of those seen. How much the curve moved between fields and seasons is part of every range shown.",
+    "Seasons differ, and next year's weather is none of those seen. How much the curve moved from season to season is part of every range shown. Fields of one season shared its weather: they teach less of other years than as many years would.",
     `The best rate is where the grain it brings, less the seed it takes, is worth most. One season's move is at most ${measures.share(settings.largestStep)} of today's rate, and none where less than ${measures.moneyPerArea.chosen(settings.flatZonePerHa)} is to be won.`,
     "Few strips cannot tell a curve by themselves, so there are starting beliefs. They are weak and our own choice, stated below, and strips of a few seasons outweigh them; the section of each variety says what other ones would make of the best rate. Four shapes of the rise were laid beside the strips: straight to a level (a fifth of the belief), bent to a level (three tenths), a parabola (a fifth), and ever slower (three tenths).",
   ];

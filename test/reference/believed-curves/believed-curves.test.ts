@@ -24,9 +24,11 @@ const groupsOf = (set: string, pattern: string): Strips[] =>
 describe.each(expected.cases)("what is believed of $set, $variety", (one) => {
   const groups = groupsOf(one.set, one.variety);
   const trial = makeTrial(
-    groups.flatMap(({ strips }, environment) =>
+    groups.flatMap(({ name, strips }) =>
       strips.map(([block, rate, grain]) => ({
-        season: 2000 + environment,
+        // Named "season | site | variety", or "all".
+        season: Number(name.slice(0, 4)) || 1974,
+        field: name,
         block: String(block),
         rateSeedsPerM2: Number(rate),
         yieldKgPerHa: Number(grain),

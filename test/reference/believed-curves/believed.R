@@ -55,6 +55,8 @@ log_likelihood <- function(e, f, error) {
 }
 believe <- function(set, groups, need, pattern) {
   environments <- lapply(groups, environment_of)
+  # The fields of a season share how it moves the need; a group is named season | site | variety.
+  seasons <- split(environments, vapply(groups, function(g) sub(" .*", "", g$name), ""))
   residual <- Reduce(`+`, lapply(environments, `[[`, "residual"))
   error <- c(degrees = 8, ss = 8 * unname(residual[2] + 4 * 0.05^2) / unname(residual[1] + 4))
   tested <- sort(unique(unlist(lapply(environments, `[[`, "rates"))))
@@ -64,11 +66,14 @@ believe <- function(set, groups, need, pattern) {
   for (i in seq_len(draws / chunk)) {
     curves <- draw_curves(chunk, need, min(need, middle), max(need, middle))
     log_weight <- numeric(chunk)
-    for (e in environments) {
+    for (fields in seasons) {
       here <- 0
-      for (k in seq_along(nodes))
-        here <- here + node_weights[k] * exp(log_likelihood(e, curve_at(curves, e$rates, nodes[k] * curves$spread), error) -
-          log_likelihood(e, NULL, error))
+      for (k in seq_along(nodes)) {
+        all_fields <- 0
+        for (e in fields) all_fields <- all_fields +
+          log_likelihood(e, curve_at(curves, e$rates, nodes[k] * curves$spread), error) - log_likelihood(e, NULL, error)
+        here <- here + node_weights[k] * exp(all_fields)
+      }
       log_weight <- log_weight + log(here)
     }
     weight <- exp(log_weight)
@@ -103,6 +108,7 @@ cat(toJSON(list(
   expectedGain = "of each rate over the lowest, as a share of the mean yield, in a season to come",
   cases = list(
     believe("gomez_seedrate", read_groups("case.json", "gomez_seedrate", "all"), 90, "all"),
-    believe("verbyla_lupin", read_groups("verbyla_lupin.json", "verbyla_lupin", "1991.*Merrit"), 45, "1991.*Merrit"),
+    believe("verbyla_lupin", read_groups("verbyla_lupin.json", "verbyla_lupin", "199. . (Corrigin|MtBarker) . Merrit"), 45,
+      "199. . (Corrigin|MtBarker) . Merrit"),
     believe("verbyla_lupin", read_groups("verbyla_lupin.json", "verbyla_lupin", "Wongan.*Danja"), 45, "Wongan.*Danja")
   )), digits = NA, auto_unbox = TRUE, pretty = TRUE))

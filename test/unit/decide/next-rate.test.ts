@@ -18,7 +18,14 @@ const nothingSeen: Observations = {
 /** Strips of one variety without error, one block a season. */
 function fitsOf(yieldAt: (rate: number) => number, seasons: number[], variety = "A"): FittedVariety[] {
   return seasons.map((season) => ({
-    ...{ variety, environment: String(season), strips: rates.length, blocks: 1, ratesSeedsPerM2: rates },
+    ...{
+      variety,
+      environment: String(season),
+      season,
+      strips: rates.length,
+      blocks: 1,
+      ratesSeedsPerM2: rates,
+    },
     cells: rates.map((rate) => ({
       ...{ block: "", rateSeedsPerM2: rate, strips: 1 },
       meanYieldKgPerHa: yieldAt(rate),

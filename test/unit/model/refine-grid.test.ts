@@ -79,7 +79,10 @@ describe("what a network of 60 environments leaves believable", () => {
   const cells = groupByVariety(networkInUnits(11_520).strips)
     .flat()
     .filter(({ variety }) => ["Variety 1", "Variety 4", "Variety 6"].includes(variety))
-    .map(({ variety, environment, strips }) => ({ variety, environment, ...cellsOf(strips) }));
+    .map(({ variety, environment, strips }) => ({
+      ...{ variety, environment, season: strips[0]!.season },
+      ...cellsOf(strips),
+    }));
 
   it.each(believeCurves(cells, defaultSettings))("is never one curve alone: $variety", (belief) => {
     expect(Math.max(...belief.curves.map(({ weight }) => weight))).toBeLessThan(0.35);

@@ -11,6 +11,7 @@ const cellsOf = (variety: string, seasons: number, blocks: number) =>
   Array.from({ length: seasons }, (_, s) => ({
     variety,
     environment: `${2020 + s} Hill`,
+    season: 2020 + s,
     withinCellSs: 0,
     cells: [180, 240, 300, 360, 420].flatMap((rate): RateCell[] =>
       Array.from({ length: blocks }, (_, b) => ({

@@ -28,7 +28,7 @@ const cells: RateCell[] = [200, 250, 300, 350, 400].flatMap((rate) =>
   })),
 );
 const beliefs = believeCurves(
-  [{ variety: "Ostrindel", environment: "2026 Hill", cells, withinCellSs: 0 }],
+  [{ variety: "Ostrindel", environment: "2026 Hill", season: 2026, cells, withinCellSs: 0 }],
   defaultSettings,
 );
 
