@@ -7,6 +7,7 @@ import type { Client as ToldClient } from "../tell/wording/clients.ts";
 import type { Client } from "./clients.ts";
 import type { OutputFile } from "./files.ts";
 import type { Progress } from "./messages.ts";
+import type { NumberStyle } from "../tell/wording/numbers.ts";
 import { readPageParts } from "./page-parts.ts";
 
 /**
@@ -20,6 +21,7 @@ export async function clientPages(
   all: Result,
   folder: string,
   fileNames: string[],
+  numbers: NumberStyle,
   more: Partial<PageParts>,
   progress: Progress,
 ): Promise<OutputFile[]> {
@@ -30,12 +32,15 @@ export async function clientPages(
     progress.at(`Fitting and drawing ${name}, ${index + 1} of ${clients.length}`);
     const result = analyze(asked.trial, asked.settings, asked.units);
     const page = names[index]!;
-    const parts = { ...(await readPageParts("farm", asked.fileNames)), everyCheck: true };
+    const parts = { ...(await readPageParts("farm", asked.fileNames, numbers)), everyCheck: true };
     told.push({ name, result, page });
     pages.push({ path: join(folder, page), content: await tellPage(result, parts) });
   }
   progress.at("Drawing the summary");
-  const summary = await tellClients(told, all, { ...(await readPageParts("clients", fileNames)), ...more });
+  const summary = await tellClients(told, all, {
+    ...(await readPageParts("clients", fileNames, numbers)),
+    ...more,
+  });
   return [{ path: join(folder, "index.html"), content: summary }, ...pages];
 }
 

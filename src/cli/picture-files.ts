@@ -3,6 +3,7 @@ import { join } from "node:path";
 import type { ResvgRenderOptions } from "@resvg/resvg-js";
 import type { Result } from "../result.ts";
 import { chartFiles } from "../tell/chart-files.ts";
+import type { NumberStyle } from "../tell/wording/numbers.ts";
 import type { OutputFile } from "./files.ts";
 import { say } from "./messages.ts";
 
@@ -10,10 +11,14 @@ import { say } from "./messages.ts";
 const look: ResvgRenderOptions = { fitTo: { mode: "zoom", value: 3 }, font: { loadSystemFonts: true } };
 
 /** The files for a folder. Where no PNG can be drawn they lack, and it is said why. */
-export async function pictureFiles(result: Result, folder: string): Promise<OutputFile[]> {
+export async function pictureFiles(
+  result: Result,
+  folder: string,
+  numbers: NumberStyle,
+): Promise<OutputFile[]> {
   const png = await pngDrawer();
   if (typeof png === "string") say(`No PNG pictures: ${png} SVG and Vega-Lite specs are written.`);
-  return (await chartFiles(result)).flatMap(({ name, svg, spec }): OutputFile[] => [
+  return (await chartFiles(result, numbers)).flatMap(({ name, svg, spec }): OutputFile[] => [
     { path: join(folder, `${name}.svg`), content: svg },
     { path: join(folder, `${name}.vl.json`), content: spec },
     ...(typeof png === "string" ? [] : [{ path: join(folder, `${name}.png`), content: png(svg) }]),

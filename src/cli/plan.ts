@@ -22,11 +22,13 @@ import { fromMoneyPerAcre } from "../units.ts";
 import { readAsked, type Asked } from "./asked.ts";
 import { isThere, makeFolder, readOwnFile, writeWhole } from "./files.ts";
 import { Progress, say, styleFor } from "./messages.ts";
+import { localeOption, numberStyleOf } from "./number-style.ts";
 import { addStripsOptions, type SharedOptions } from "./shared-options.ts";
 import { today } from "./today.ts";
 
 interface PlanOptions extends SharedOptions {
   output: string;
+  locale?: string;
   fieldLength: string;
   fieldWidth: string;
   drillWidth: string;
@@ -141,7 +143,8 @@ export function definePlan(command: Command): void {
     )
     .option("--no-paper", "do not grow the trial three times on paper")
     .option("--overwrite", "write over a field sheet that is there already")
-    .option("--json", "also write the whole plan as plan.json");
+    .option("--json", "also write the whole plan as plan.json")
+    .addOption(localeOption());
   addStripsOptions(command)
     .addHelpText("after", examples)
     .action(async (files: string[], options: PlanOptions) => {
@@ -161,6 +164,7 @@ export function definePlan(command: Command): void {
       progress.at("Drawing the plan");
       const page = await tellPlanPage(plan, {
         style: `${await readOwnFile("page.css")}\n${await readOwnFile("plan.css")}`,
+        numbers: numberStyleOf(options.locale),
         run: { date: today(), files: asked.fileNames },
         sha256: (text) => createHash("sha256").update(text).digest("base64"),
       });

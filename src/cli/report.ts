@@ -3,6 +3,7 @@ import { Option, type Command } from "commander";
 import { analyze } from "../analyze.ts";
 import type { Result } from "../result.ts";
 import { tellLesson, tellPage, type PageParts } from "../tell/html.ts";
+import type { NumberStyle } from "../tell/wording/numbers.ts";
 import type { Earlier } from "../tell/wording/since.ts";
 import { TrialError } from "../trial.ts";
 import { readAsked, type Asked } from "./asked.ts";
@@ -12,6 +13,7 @@ import { doublePrices } from "./double-prices.ts";
 import { exitCodes } from "./exit-codes.ts";
 import { isFolder, makeFolder, standardStream, writeWhole } from "./files.ts";
 import { Progress, say, sayFindings, sayNoAnswer } from "./messages.ts";
+import { localeOption, numberStyleOf } from "./number-style.ts";
 import { readPageParts } from "./page-parts.ts";
 import { pictureFiles } from "./picture-files.ts";
 import { addStripsOptions, type SharedOptions } from "./shared-options.ts";
@@ -21,6 +23,7 @@ interface ReportOptions extends SharedOptions {
   reader?: "grower" | "agronomist" | "educator";
   since?: string;
   charts?: string;
+  locale?: string;
 }
 
 const examples = `
@@ -71,11 +74,13 @@ export function defineReport(command: Command): void {
     .option(
       "--charts <folder>",
       "also write every chart there, as SVG, PNG and Vega-Lite spec; it is made if need be",
-    );
+    )
+    .addOption(localeOption());
   addStripsOptions(command)
     .addHelpText("after", examples)
     .action(async (files: string[], options: ReportOptions) => {
       const quiet = options.quiet === true;
+      const numbers = numberStyleOf(options.locale);
       const progress = new Progress(quiet);
       const { asked, clients } = await readWanted(files, options, progress);
       const earlier = options.since === undefined ? {} : { earlier: await readEarlier(options.since, asked) };
@@ -84,11 +89,16 @@ export function defineReport(command: Command): void {
       progress.at("Drawing the report");
       const written =
         clients === null
-          ? [{ path: options.output, content: await onePage(result, options, asked.fileNames, earlier) }]
-          : await clientPages(clients, result, options.output, asked.fileNames, earlier, progress);
+          ? [
+              {
+                path: options.output,
+                content: await onePage(result, options, asked.fileNames, numbers, earlier),
+              },
+            ]
+          : await clientPages(clients, result, options.output, asked.fileNames, numbers, earlier, progress);
       if (options.charts !== undefined) {
         progress.at("Drawing the charts");
-        written.push(...(await pictureFiles(result, options.charts)));
+        written.push(...(await pictureFiles(result, options.charts, numbers)));
         await makeFolder(options.charts);
       }
       if (clients !== null) await makeFolder(options.output);
@@ -135,10 +145,11 @@ async function onePage(
   result: Result,
   { reader }: ReportOptions,
   fileNames: string[],
+  numbers: NumberStyle,
   more: Partial<PageParts>,
 ): Promise<string> {
   const kind = reader === "educator" ? "lesson" : reader === "grower" ? "grower" : "farm";
-  const parts = { ...(await readPageParts(kind, fileNames)), ...more };
+  const parts = { ...(await readPageParts(kind, fileNames, numbers)), ...more };
   if (kind === "lesson") return tellLesson(result, doublePrices(result), parts);
   return tellPage(result, { ...parts, everyCheck: reader === "agronomist" }, kind);
 }

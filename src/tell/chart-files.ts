@@ -3,7 +3,7 @@ import type { Result } from "../result.ts";
 import { specWithData, type Spec } from "./charts/chart.ts";
 import { charts } from "./charts/index.ts";
 import { colours } from "./charts/look.ts";
-import { chartDrawer } from "./draw-charts.ts";
+import { chartDrawer, chartSpec } from "./draw-charts.ts";
 import { idOf, markup, raw } from "./html/markup.ts";
 import { measuresOf } from "./wording/measures.ts";
 import { plainStyle, type NumberStyle } from "./wording/numbers.ts";
@@ -25,7 +25,7 @@ export async function chartFiles(result: Result, numbers: NumberStyle = plainSty
     for (const subject of chart.subjects(result)) {
       const { data, heading, description } = chart.draw(result, subject, measures);
       const title = subject === "" ? heading : `${subject}: ${heading}`;
-      const bare = specWithData(chart.spec(measures), data);
+      const bare = specWithData(chartSpec(chart, measures), data);
       const config = { ...(bare.config as Spec), background: colours.paper };
       files.push({
         name:

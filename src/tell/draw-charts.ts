@@ -7,7 +7,7 @@
 import { compile, type TopLevelSpec } from "vega-lite";
 import * as vega from "vega";
 import { Error as onlyErrors, logger, parse, View, type Spec as VegaSpec } from "vega";
-import type { Chart, ChartData } from "./charts/chart.ts";
+import type { Chart, ChartData, Spec } from "./charts/chart.ts";
 import { slimSvg } from "./slim-svg.ts";
 import { withoutControls } from "./html/markup.ts";
 import type { Measures } from "./wording/measures.ts";
@@ -17,6 +17,14 @@ const { textMetrics } = vega as unknown as { textMetrics: { canvas(allowed: bool
 
 /** What drawing needs of a chart. */
 export type Drawable = Pick<Chart, "name" | "spec">;
+
+/** The spec of a chart, the numbers at its axes written as all others. */
+export function chartSpec(chart: Drawable, measures: Measures): Spec {
+  const spec = chart.spec(measures);
+  const { decimal, thousands } = measures.style;
+  const number = { decimal, thousands, grouping: [3], currency: ["", ""] };
+  return { ...spec, config: { ...(spec.config as Spec), locale: { number } } };
+}
 
 export interface ChartDrawer {
   /** SVG of a chart with these rows. Calls run one after another: charts of one kind share a view. */
@@ -33,7 +41,7 @@ export function chartDrawer(measures: Measures): ChartDrawer {
   const vegaSpec = (chart: Drawable): VegaSpec => {
     const known = specs.get(chart.name);
     if (known !== undefined) return known;
-    const made = compile(chart.spec(measures) as unknown as TopLevelSpec, {
+    const made = compile(chartSpec(chart, measures) as unknown as TopLevelSpec, {
       logger: logger(onlyErrors),
     }).spec;
     specs.set(chart.name, made);

@@ -44,6 +44,7 @@ export interface PageParts {
   sha256: (text: string) => string;
   /** A text deflated (RFC 1950), in base64: how script and data stand in the page. */
   deflate: (text: string) => string;
+  /** How numbers and dates are written; plainly, where not said. */
   numbers?: NumberStyle;
   /** An earlier result to compare with. */
   earlier?: Earlier;

@@ -11,25 +11,28 @@ export const stand: Chart = {
   spec: (measures) => {
     const xTitle = measures.rateAxis;
     const yTitle = `stand, ${measures.stand.unit}`;
-    return layered([
-      {
-        data: { name: "everySeed" },
-        mark: { type: "line", color: colours.quiet, strokeDash: [4, 3], strokeWidth: 1.2 },
-        encoding: { x: x("x", xTitle), y: y("y", yTitle, true) },
-      },
-      {
-        data: { name: "everySeedLabel" },
-        mark: { type: "text", align: "right", baseline: "bottom", dx: -6, dy: -2, color: colours.quiet },
-        encoding: { x: x("x", xTitle), y: y("y", yTitle, true), text: { field: "text" } },
-      },
-      band("curve", xTitle, yTitle, colours.green),
-      {
-        data: { name: "strips" },
-        mark: { type: "point", color: colours.quiet, size: 30, strokeWidth: 1.2, opacity: 0.6 },
-        encoding: { x: x("x", xTitle), y: y("y", yTitle, true) },
-      },
-      line("curve", xTitle, yTitle, colours.green),
-    ]);
+    return layered(
+      [
+        {
+          data: { name: "everySeed" },
+          mark: { type: "line", color: colours.quiet, strokeDash: [4, 3], strokeWidth: 1.2 },
+          encoding: { x: x("x", xTitle), y: y("y", yTitle, true) },
+        },
+        {
+          data: { name: "everySeedLabel" },
+          mark: { type: "text", align: "right", baseline: "bottom", dx: -6, dy: -2, color: colours.quiet },
+          encoding: { x: x("x", xTitle), y: y("y", yTitle, true), text: { field: "text" } },
+        },
+        band("curve", xTitle, yTitle, colours.green),
+        {
+          data: { name: "strips" },
+          mark: { type: "point", color: colours.quiet, size: 30, strokeWidth: 1.2, opacity: 0.6 },
+          encoding: { x: x("x", xTitle), y: y("y", yTitle, true) },
+        },
+        line("curve", xTitle, yTitle, colours.green),
+      ],
+      { flagRows: 1 },
+    );
   },
   draw: (result, variety, measures) => {
     const curve = curveOf(result, "stand", variety);

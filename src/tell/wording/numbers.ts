@@ -49,10 +49,11 @@ const nearestStep = (value: number, step: number): number =>
 export const shortest = (value: number, style: NumberStyle): string =>
   fixed(value, decimalsHeld(value), style);
 
-/** The same for money, which has two decimals or none. Example: shortestMoney(6.5, plainStyle) // "6.50" */
+/** The same for money, which has two decimals or none; three below one. Example: shortestMoney(6.5, plainStyle) // "6.50" */
 export const shortestMoney = (value: number, style: NumberStyle): string => {
   const decimals = decimalsHeld(value);
-  return fixed(value, decimals === 1 ? 2 : decimals, style);
+  const few = Math.abs(value) >= 1 || decimals === 1 ? 2 : decimals;
+  return fixed(value, decimals === 0 ? 0 : few, style);
 };
 
 const decimalsHeld = (value: number): number =>

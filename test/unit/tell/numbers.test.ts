@@ -11,6 +11,7 @@ import {
   percent,
   plainStyle,
   shortest,
+  shortestMoney,
   toStep,
   type NumberStyle,
 } from "../../../src/tell/wording/numbers.ts";
@@ -35,6 +36,16 @@ describe("numbers as text", () => {
     expect(fixed(-3.2, 0, plainStyle)).toBe("−3");
     expect(fixed(-0.2, 0, plainStyle)).toBe("0");
     expect(fixed(1234.5, 1, european)).toBe("1.234,5");
+  });
+
+  it("writes money with two decimals or none, whatever units it has passed through", () => {
+    expect(shortestMoney(6, plainStyle)).toBe("6");
+    expect(shortestMoney(6.5, plainStyle)).toBe("6.50");
+    expect(shortestMoney(6.2499999999, plainStyle)).toBe("6.25");
+    // $2/ac and $6.25/bu in metric
+    expect(shortestMoney(4.942108, plainStyle)).toBe("4.94");
+    expect(shortestMoney(229.648, european)).toBe("229,65");
+    expect(shortestMoney(0.198, plainStyle)).toBe("0.198");
   });
 
   it("never says 0 % or 100 % of what is only nearly so", () => {

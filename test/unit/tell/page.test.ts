@@ -59,6 +59,19 @@ describe("the report", () => {
       expect(words).not.toMatch(word);
   });
 
+  it("writes numbers and dates as the reader does, at the axes of its charts too", async () => {
+    const german: PageParts = {
+      ...parts,
+      numbers: { decimal: ",", thousands: ".", dates: "day-first" },
+    };
+    const page = await tellPage(demoResult(), german);
+    const words = page.slice(page.indexOf("<body"), page.indexOf("<script")).replace(/<[^>]*>/g, "\n");
+    expect(words).toContain("1,44");
+    expect(words).toMatch(/^0,8$/m);
+    expect(words).toContain("20 April 2027");
+    expect(words.match(/^[\d.]*\.\d{1,2}$/gm) ?? []).toEqual([]);
+  });
+
   it("is the same for the same result", async () => {
     expect(await tellPage(makeResult(), parts)).toBe(await tellPage(makeResult(), parts));
   });
