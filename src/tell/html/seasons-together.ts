@@ -28,10 +28,14 @@ export const seasonsTogether = (result: Result, measures: Measures): Markup | nu
                 <ul>
                   ${result.seasonCovariates.map((one) => markup`<li>${covariateSentence(one, measures)}</li>`)}
                 </ul>
-                <p class="quiet">
-                  In few seasons these move together, so none of them is proven to be the cause: go by one of
-                  them, not by their sum.
-                </p>`
+                ${
+                  result.seasonCovariates.some(({ supported }) => supported)
+                    ? markup`<p class="quiet">
+                        In few seasons these move together, so none of them is proven to be the cause: go by one
+                        of them, not by their sum.
+                      </p>`
+                    : null
+                }`
         }
         <details class="closer">
           <summary>The test, and each variety over all its seasons</summary>

@@ -108,7 +108,7 @@ cat(toJSON(list(
   expectedGain = "of each rate over the lowest, as a share of the mean yield, in a season to come",
   cases = list(
     believe("gomez_seedrate", read_groups("case.json", "gomez_seedrate", "all"), 90, "all"),
-    believe("verbyla_lupin", read_groups("verbyla_lupin.json", "verbyla_lupin", "199. . (Corrigin|MtBarker) . Merrit"), 45,
-      "199. . (Corrigin|MtBarker) . Merrit"),
+    believe("verbyla_lupin", read_groups("verbyla_lupin.json", "verbyla_lupin", "1991.*Merrit"), 45,
+      "1991.*Merrit"),
     believe("verbyla_lupin", read_groups("verbyla_lupin.json", "verbyla_lupin", "Wongan.*Danja"), 45, "Wongan.*Danja")
   )), digits = NA, auto_unbox = TRUE, pretty = TRUE))
