@@ -255,7 +255,10 @@ export interface NextRate {
   lodgingCeilingSeedsPerM2: number | null;
   rateNextSeedsPerM2: number;
   gainPerHa: { expected: number; lower: number; upper: number };
-  /** Chance that the move from today's to next season's rate pays; null where nothing moves. */
+  /**
+   * Chance that the move from today's to next season's rate pays; null where nothing moves, or where both rates lie beyond
+   * the same end of the tested ones and nothing is known of the gain.
+   */
   chanceOfGain: number | null;
   /** Money that the chosen rate is expected to lose against the unknown best one. */
   expectedLossPerHa: number;

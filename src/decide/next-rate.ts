@@ -66,7 +66,7 @@ export function chooseRate(
     lodgingCeilingSeedsPerM2: ceiling,
     rateNextSeedsPerM2: step.rate,
     gainPerHa: { expected: gainOf(step.rate), ...weightedInterval(gains, weights, narrow) },
-    chanceOfGain: moves ? chanceAbove(gains, weights, 0) : null,
+    chanceOfGain: moves && seesMove(belief, now.rate, step.rate) ? chanceAbove(gains, weights, 0) : null,
     expectedLossPerHa: expectedLoss(net, step.rate),
     evidence: evidenceWord({
       seasons: facts.seasons,
@@ -140,6 +140,10 @@ const gainsOfMove = ({ rates, byCurve, weights }: NetReturns, from: number, to: 
   weights.map(
     (_, c) => valueAt(rates, byCurve, to, c * rates.length) - valueAt(rates, byCurve, from, c * rates.length),
   );
+
+/** Whether tested rates lie between two rates: beyond the lowest or the highest nothing is known of what a move brings. */
+const seesMove = ({ testedSeedsPerM2: [lowest, highest] }: Belief, from: number, to: number): boolean =>
+  Math.max(from, to) > lowest && Math.min(from, to) < highest;
 
 const chanceAbove = (values: Float64Array, weights: Float64Array, limit: number): number =>
   Math.min(

@@ -50,6 +50,8 @@ export function decisionTables(result: Result, units: CsvUnits): CsvTable[] {
       quantity("rate_next", rate, (row) => row.rateNextSeedsPerM2),
       ...optimumColumns<NextRow>("yield_optimum", rate, (row) => row.yieldOptimum),
       ...optimumColumns<NextRow>("economic_optimum", rate, (row) => row.economicOptimum),
+      quantity("likely_lower", rate, (row) => row.intervals[0]?.lower ?? null),
+      quantity("likely_upper", rate, (row) => row.intervals[0]?.upper ?? null),
       quantity("flat_zone_lower", rate, (row) => row.flatZone.lower),
       quantity("flat_zone_upper", rate, (row) => row.flatZone.upper),
       quantity("lodging_ceiling", rate, (row) => row.lodgingCeilingSeedsPerM2),

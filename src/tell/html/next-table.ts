@@ -47,8 +47,10 @@ function nextRow(next: NextRate, measures: Measures): Markup {
       ${
         move === "same"
           ? "–"
-          : markup`<b>${gainText(next, measures)}</b> <span class="quiet">${gainRange(next, measures)}</span>
-            <span class="odds">pays: ${chance(next.chanceOfGain ?? 0)}</span>`
+          : next.chanceOfGain === null
+            ? gainText(next, measures)
+            : markup`<b>${gainText(next, measures)}</b> <span class="quiet">${gainRange(next, measures)}</span>
+            <span class="odds">pays: ${chance(next.chanceOfGain)}</span>`
       }
     </td>
     <td class="evidence" data-label="Evidence">

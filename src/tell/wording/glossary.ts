@@ -29,7 +29,7 @@ export const glossaryTerms: { term: string; meaning: string }[] = [
   {
     term: "Likely between",
     meaning:
-      "The range that would hold the true value 19 times in 20 for a rate, 4 times in 5 for a gain or a stand.",
+      "The range that would hold the true value 4 times in 5; of averages over the seasons tested, 19 times in 20.",
   },
   {
     term: "Evidence",

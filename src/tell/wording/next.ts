@@ -48,6 +48,8 @@ export function headline(result: Result): string {
 /** What the move is expected to bring: "$4/ac (−$1 to $9)". */
 export function gainText(next: NextRate, measures: Measures): string {
   if (moveOf(next) === "same") return "no change";
+  // From one untested rate to another.
+  if (next.chanceOfGain === null) return "not known";
   const { expected, lower, upper } = next.gainPerHa;
   return measures.moneyPerArea.text(expected, upper - lower);
 }

@@ -1,5 +1,5 @@
 /** Sentences for the three kinds of answer to "where is the best rate?". */
-import type { Optimum, OptimumReason } from "../../result.ts";
+import type { Interval, Optimum, OptimumReason } from "../../result.ts";
 import type { Measures } from "./measures.ts";
 
 /** Width of what an optimum is known to; undefined where that is open. */
@@ -40,6 +40,16 @@ export function optimumFlag(name: string, optimum: Optimum, measures: Measures):
   return optimum.edge === "highest" ? `${name}: ${rate} or more` : `${name}: ${rate} or less`;
 }
 
+/** How often a range holds the true value: "4 times in 5". */
+function timesIn(level: number, measures: Measures): string {
+  const parts = [2, 3, 4, 5, 10, 20, 50, 100].find(
+    (one) => Math.abs(level * one - Math.round(level * one)) < 1e-9,
+  );
+  return parts === undefined
+    ? `with ${measures.share(level)} chance`
+    : `${Math.round(level * parts)} times in ${parts}`;
+}
+
 /** Why an optimum is what it is, after the sentence that names it. */
 const reasonTexts: Record<OptimumReason, string> = {
   interval: "",
@@ -59,12 +69,29 @@ const reasonTexts: Record<OptimumReason, string> = {
 /**
  * One or two sentences on an optimum.
  *
- * @param what "Most money" or "Most grain"
+ * @param what   "Most money" or "Most grain"
+ * @param level  of the optimum's interval
+ * @param likely a narrower interval, where it is known
  */
-export function optimumSentence(what: string, optimum: Optimum, measures: Measures): string {
+export function optimumSentence(
+  what: string,
+  optimum: Optimum,
+  level: number,
+  measures: Measures,
+  likely: Interval | null = null,
+): string {
   const sentences = [optimumShort(what, optimum, measures), reasonTexts[optimum.reason]];
-  if (optimum.kind === "found" && optimum.lower !== null && optimum.upper !== null)
-    sentences[0] = `${what} near ${measures.rate.text(optimum.rateSeedsPerM2, widthOf(optimum))}, likely ${measures.rate.range(optimum.lower, optimum.upper)}.`;
+  if (optimum.kind === "found" && optimum.lower !== null && optimum.upper !== null) {
+    const within = [
+      ...(likely === null ? [] : [likely]),
+      { level, lower: optimum.lower, upper: optimum.upper },
+    ];
+    const ranges = within.map(
+      (one) =>
+        `${bareRate(one.lower, measures)} to ${bareRate(one.upper, measures)} (${timesIn(one.level, measures)})`,
+    );
+    sentences[0] = `${what} near ${measures.rate.text(optimum.rateSeedsPerM2, widthOf(optimum))}: ${ranges.join(", ")}.`;
+  }
   return sentences.filter((sentence) => sentence !== "").join(" ");
 }
 

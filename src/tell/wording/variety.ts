@@ -2,16 +2,18 @@
 import type { LodgingByRate, NextRate, Result } from "../../result.ts";
 import { scoreText } from "./lodging.ts";
 import { plainNumber, type Measures } from "./measures.ts";
-import { gainRange, gainText, moveOf } from "./next.ts";
+import { gainRange, gainText } from "./next.ts";
 import { chance } from "./numbers.ts";
 import { bareRate, optimumSentence } from "./optimum.ts";
 import { sensitivitySentence } from "./priors.ts";
 
 export function varietySentences(result: Result, next: NextRate, measures: Measures): string[] {
+  const [, wide] = result.settings.intervalLevels;
   return [
     gainSentence(result, next, measures),
-    optimumSentence("Most money", next.economicOptimum, measures),
-    optimumSentence("Most grain", next.yieldOptimum, measures),
+    optimumSentence("Most money", next.economicOptimum, wide, measures, next.intervals[0]),
+    optimumSentence("Most grain", next.yieldOptimum, wide, measures),
+    doubtSentence(next, measures),
     flatZoneSentence(result, next, measures),
     lodgingSentence(result, next, measures),
     standSentence(result, next.variety, measures),
@@ -22,14 +24,19 @@ export function varietySentences(result: Result, next: NextRate, measures: Measu
 }
 
 function gainSentence(result: Result, next: NextRate, measures: Measures): string {
-  if (moveOf(next) === "same") return "";
+  if (next.chanceOfGain === null) return "";
   const lot = result.settings.lots.find((one) => one.variety === next.variety);
   const onArea =
     lot === undefined || lot.areaHa === null
       ? ""
       : `, about ${measures.money.text(next.gainPerHa.expected * lot.areaHa, (next.gainPerHa.upper - next.gainPerHa.lower) * lot.areaHa)} on ${measures.area.text(lot.areaHa)}`;
-  const odds = next.chanceOfGain === null ? "" : ` Chance that it pays: ${chance(next.chanceOfGain)}.`;
-  return `Going from ${bareRate(next.rateNowSeedsPerM2, measures)} to ${measures.rate.text(next.rateNextSeedsPerM2)} is expected to bring ${gainText(next, measures)} (likely ${gainRange(next, measures)})${onArea}.${odds}`;
+  return `Going from ${bareRate(next.rateNowSeedsPerM2, measures)} to ${measures.rate.text(next.rateNextSeedsPerM2)} is expected to bring ${gainText(next, measures)} (likely ${gainRange(next, measures)})${onArea}. Chance that it pays: ${chance(next.chanceOfGain)}.`;
+}
+
+/** What is lost, on average over all that is believed, because the best rate is not known exactly. */
+function doubtSentence({ economicOptimum, expectedLossPerHa }: NextRate, measures: Measures): string {
+  if (economicOptimum.kind === "none") return "";
+  return `Were the best rate known exactly, sowing it would bring about ${measures.moneyPerArea.text(expectedLossPerHa, expectedLossPerHa)} more than the rate advised.`;
 }
 
 export function flatZoneSentence(

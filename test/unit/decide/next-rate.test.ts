@@ -100,4 +100,15 @@ describe("next season's rate", () => {
     expect(moved.get("alone")).toBe(optimumOf({}));
     expect(moved.get("need-lower")).toBeLessThan(moved.get("need-higher")!);
   });
+
+  it("does not pretend to know what a move between two untested rates brings", () => {
+    const fits = fitsOf(peakAt(1_400_000), [2023, 2024, 2025]);
+    const [below] = nextOf(fits, at(700_000));
+    expect(below!.rateNextSeedsPerM2).toBeGreaterThan(below!.rateNowSeedsPerM2);
+    expect(below!.rateNextSeedsPerM2).toBeLessThan(rates[0]!);
+    expect(below!.chanceOfGain).toBeNull();
+    const [into] = nextOf(fits, at(780_000));
+    expect(into!.rateNextSeedsPerM2).toBeGreaterThan(rates[0]!);
+    expect(into!.chanceOfGain).not.toBeNull();
+  });
 });

@@ -4,6 +4,7 @@ import { plainTextStyle } from "../../../src/tell/terminal/text-table.ts";
 import { evidenceDots, evidenceLine, evidenceWords } from "../../../src/tell/wording/evidence.ts";
 import { measuresOf } from "../../../src/tell/wording/measures.ts";
 import { sensitivitySentence } from "../../../src/tell/wording/priors.ts";
+import { varietySentences } from "../../../src/tell/wording/variety.ts";
 import { makeResult } from "../../fixtures/result.ts";
 
 const result = makeResult();
@@ -50,6 +51,31 @@ describe("what other starting beliefs would say", () => {
     expect(lines[1]).toMatch(/variety +as told +all curves alike +need a fifth lower/);
     expect(lines.slice(2, 2 + result.next.length).map((line) => line.trim().split("  ")[0])).toEqual(
       result.next.map(({ variety }) => variety),
+    );
+  });
+});
+
+describe("how sure the best rate is", () => {
+  const measures = measuresOf(result);
+
+  it("is told at both levels, each with its odds", () => {
+    const sentences = varietySentences(result, strong, measures).join("\n");
+    expect(sentences).toMatch(
+      /Most money near [\d.]+ million seeds\/ac: [\d.]+ to [\d.]+ \(4 times in 5\), [\d.]+ to [\d.]+ \(19 times in 20\)\./,
+    );
+    expect(sentences).toMatch(
+      /Most grain near [\d.]+ million seeds\/ac: [\d.]+ to [\d.]+ \(19 times in 20\)\./,
+    );
+    const other = {
+      ...result,
+      settings: { ...result.settings, intervalLevels: [0.5, 0.68] as [number, number] },
+    };
+    expect(varietySentences(other, strong, measures).join("\n")).toMatch(/\(34 times in 50\)/);
+  });
+
+  it("is told in money: what not knowing it costs", () => {
+    expect(varietySentences(result, { ...strong, expectedLossPerHa: 7.4 }, measures).join("\n")).toContain(
+      "Were the best rate known exactly, sowing it would bring about $3/ac more than the rate advised.",
     );
   });
 });
