@@ -4,6 +4,7 @@ import type { Finding, LodgingScale, Strip } from "../trial.ts";
 import { lodgingScales, poolingScale } from "../lodging-scales.ts";
 import type { Measures } from "../tell/wording/measures.ts";
 import * as messages from "./findings/layout.ts";
+import { firstFew } from "./findings/listing.ts";
 import { gather, textOrder, type VarietyGroup } from "./groups.ts";
 import { checkPositions } from "./positions.ts";
 import { rateLevels, type LaidOut } from "./rate-levels.ts";
@@ -65,16 +66,20 @@ function checkBalance(variety: string, groups: readonly LaidOut[], measures: Mea
     const lacking = new Map<string, string[]>();
     const repeated = new Map<string, string[]>();
     for (const level of group.levels) {
-      const counts = new Map(blocks.map((block) => [block, 0]));
-      for (const { block } of level.strips) counts.set(block, counts.get(block)! + 1);
-      const usual = Math.min(...[...counts.values()].filter((count) => count > 0));
-      for (const [block, count] of counts) {
+      const counts = new Map<string, number>();
+      for (const { block } of level.strips) counts.set(block, (counts.get(block) ?? 0) + 1);
+      const usual = [...counts.values()].reduce((least, count) => Math.min(least, count));
+      const rate = measures.rate.text(level.rateSeedsPerM2);
+      for (const block of blocks) {
+        const count = counts.get(block) ?? 0;
         const unlike = count === 0 ? lacking : count > usual ? repeated : null;
-        unlike?.set(block, [...(unlike.get(block) ?? []), measures.rate.text(level.rateSeedsPerM2)]);
+        const rates = unlike?.get(block);
+        if (rates === undefined) unlike?.set(block, [rate]);
+        else rates.push(rate);
       }
     }
     const told = (word: string, unlike: Map<string, string[]>): string[] =>
-      [...unlike].map(([block, rates]) => `block ${block || "without a name"} ${word} ${rates.join(", ")}`);
+      [...unlike].map(([block, rates]) => `block ${block || "without a name"} ${word} ${firstFew(rates)}`);
     const gaps = [...told("lacks", lacking), ...told("has more strips of", repeated)];
     return gaps.length > 0 ? [messages.unbalancedPlace(group.environment, gaps)] : [];
   });

@@ -60,8 +60,11 @@ export interface LogitFit {
   logDeterminant: number;
   /** Covariance of the coefficients, columns × columns. */
   covariance: Float64Array;
-  /** Variance of Σ weight·coefficient + Σ weight·effect of the coarsest level. */
-  varianceOf: (columnWeights: ArrayLike<number>, effectWeights?: ArrayLike<number>) => number;
+  /** Variance of Σ weight·coefficient + Σ weight·effect of the coarsest level, of the effects those named. */
+  varianceOf: (
+    columnWeights: ArrayLike<number>,
+    effectWeights?: readonly (readonly [unit: number, weight: number])[],
+  ) => number;
 }
 
 const mostIterations = 60;
@@ -297,15 +300,14 @@ export class GroupedLogit {
 
   #varianceFrom(covariance: Float64Array, options: LogitOptions): LogitFit["varianceOf"] {
     const { columns } = this.#cells;
-    const { units, from, column } = this.#levels.at(-1)!;
+    const { from, column } = this.#levels.at(-1)!;
     const own = this.#levels.at(-1)!.own.slice();
     const cross = this.#levels.at(-1)!.cross.slice();
-    return (columnWeights, effectWeights = new Float64Array(units)) => {
+    return (columnWeights, effectWeights = []) => {
       const left = Float64Array.from(columnWeights);
       let variance = 0;
-      for (let u = firstUnit(options); u < units; u++) {
-        const weight = effectWeights[u]!;
-        if (weight === 0) continue;
+      for (const [u, weight] of effectWeights) {
+        if (u < firstUnit(options)) continue;
         variance += weight ** 2 / own[u]!;
         for (let s = from[u]!; s < from[u + 1]!; s++) left[column[s]!]! -= (weight * cross[s]!) / own[u]!;
       }
@@ -353,13 +355,7 @@ function layOutLevels({ levels, unit, termsPerCell, column: columnOfTerm }: Logi
       const below = levels[level - 1]!.parent;
       unitOfCell = unitOfCell.map((u) => below[u]!);
     }
-    const touched = Array.from({ length: units }, () => new Set<number>());
-    unitOfCell.forEach((u, cell) => {
-      for (let t = cell * termsPerCell; t < (cell + 1) * termsPerCell; t++) touched[u]!.add(columnOfTerm[t]!);
-    });
-    const lists = touched.map((columns) => [...columns].sort((a, b) => a - b));
-    const from = new Int32Array(units + 1);
-    lists.forEach((list, u) => (from[u + 1] = from[u]! + list.length));
+    const { from, column: columns } = columnsOfUnits(unitOfCell, units, termsPerCell, columnOfTerm);
     const coarser = levels.length - 1 - level;
     const ofCell = unitOfCell;
     return {
@@ -370,13 +366,41 @@ function layOutLevels({ levels, unit, termsPerCell, column: columnOfTerm }: Logi
       tie: new Float64Array(units * coarser),
       coarser,
       from,
-      column: Int32Array.from(lists.flat()),
+      column: columns,
       cross: new Float64Array(from[units]!),
       unitOfCell: ofCell,
       placeOfTerm: columnOfTerm.map((column, t) => {
-        const u = ofCell[Math.floor(t / termsPerCell)]!;
-        return from[u]! + lists[u]!.indexOf(column);
+        let place = from[ofCell[Math.floor(t / termsPerCell)]!]!;
+        while (columns[place] !== column) place++;
+        return place;
       }),
     };
   });
+}
+
+/** The columns that the cells of each unit touch: `from[u]` to `from[u + 1]` are those of unit u, ascending. */
+function columnsOfUnits(
+  unitOfCell: Int32Array,
+  units: number,
+  termsPerCell: number,
+  columnOfTerm: Int32Array,
+): { from: Int32Array; column: Int32Array } {
+  const firstCell = new Int32Array(units + 1);
+  for (const u of unitOfCell) firstCell[u + 1]!++;
+  for (let u = 0; u < units; u++) firstCell[u + 1]! += firstCell[u]!;
+  const cells = new Int32Array(unitOfCell.length);
+  const next = firstCell.slice();
+  unitOfCell.forEach((u, cell) => (cells[next[u]!++] = cell));
+
+  const from = new Int32Array(units + 1);
+  const column: number[] = [];
+  for (let u = 0; u < units; u++) {
+    const own = new Set<number>();
+    for (let i = firstCell[u]!; i < firstCell[u + 1]!; i++)
+      for (let t = cells[i]! * termsPerCell; t < (cells[i]! + 1) * termsPerCell; t++)
+        own.add(columnOfTerm[t]!);
+    for (const one of [...own].sort((a, b) => a - b)) column.push(one);
+    from[u + 1] = column.length;
+  }
+  return { from, column: Int32Array.from(column) };
 }

@@ -105,14 +105,18 @@ export function toLogitCells(
 ): LogitCells {
   const units = nesting.map((nameOf) => {
     const numbers = new Map<string | number, number>();
-    return cells.map((cell) => {
+    return Int32Array.from(cells, (cell) => {
       const name = nameOf(cell);
       const number = numbers.get(name) ?? numbers.size;
-      numbers.set(name, number);
+      if (number === numbers.size) numbers.set(name, number);
       return number;
     });
   });
-  const terms = cells.map(termsOf);
+  const termsPerCell = cells.length === 0 ? 0 : termsOf(cells[0]!).length;
+  const column = new Int32Array(cells.length * termsPerCell);
+  const value = new Float64Array(column.length);
+  let next = 0;
+  for (const cell of cells) for (const term of termsOf(cell)) [column[next], value[next++]] = term;
   return {
     columns,
     levels: units.map((unit, level) => {
@@ -122,13 +126,13 @@ export function toLogitCells(
       if (above !== undefined) unit.forEach((number, cell) => (parent[number] = above[cell]!));
       return { units: count, parent };
     }),
-    unit: Int32Array.from(units[0]!),
+    unit: units[0]!,
     count: Float64Array.from(cells, (cell) => cell.strips),
     mean: Float64Array.from(cells, (cell) => cell.sum / cell.strips),
     sumOfSquares: Float64Array.from(cells, (cell) => cell.sumOfSquares),
     sumOfEntropy: Float64Array.from(cells, (cell) => cell.sumOfEntropy),
-    termsPerCell: terms[0]?.length ?? 0,
-    column: Int32Array.from(terms.flat(), ([column]) => column),
-    value: Float64Array.from(terms.flat(), ([, value]) => value),
+    termsPerCell,
+    column,
+    value,
   };
 }

@@ -21,12 +21,13 @@ export function orderLodging(
   strips: readonly Strip[],
   rise: (rateSeedsPerM2: number) => number,
 ): { cases: OrderedCases; columns: string[] } | null {
+  if (strips.length > mostStrips) return null;
   const scores = sorted(strips.map((strip) => strip.lodging!.share));
   const environments = sorted(strips.map(environmentId));
   const varieties = sorted(strips.map((strip) => strip.variety));
   const columns = [...environments.slice(1), ...varieties.slice(1), "rate"];
   if (scores.length < 3 || scores.length > mostScores) return null;
-  if (strips.length > mostStrips || columns.length > mostColumns) return null;
+  if (columns.length > mostColumns) return null;
 
   const category = new Map(scores.map((score, i) => [score, i]));
   const environment = new Map(environments.map((id, i) => [id, i]));

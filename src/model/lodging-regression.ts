@@ -52,27 +52,28 @@ export function regressLodging(table: LodgingTable, centreSeedsPerM2: number): L
     const t = estimate / standardError;
     return { name, estimate, standardError, t, p: tTwoSided(t, residualDf) };
   };
-  const one = (length: number, at: number): Float64Array => {
-    const weights = new Float64Array(length);
+  const column = (at: number): Float64Array => {
+    const weights = new Float64Array(count + 1);
     weights[at] = 1;
     return weights;
   };
+  const silentNames = new Set(withoutInformation);
   return {
     centreSeedsPerM2,
     coefficients: [
       ...varieties.map((variety, i) =>
-        coefficient(table.varieties[variety]!, common.coefficients[i]!, common.varianceOf(one(count + 1, i))),
+        coefficient(table.varieties[variety]!, common.coefficients[i]!, common.varianceOf(column(i))),
       ),
       ...environments
         .map((environment, g) =>
           coefficient(
             table.environments[environment]!.id,
             common.effects[0]![g]!,
-            common.varianceOf(new Float64Array(count + 1), one(environments.length, g)),
+            common.varianceOf(new Float64Array(count + 1), [[g, 1]]),
           ),
         )
         .slice(1),
-      coefficient("rate", common.coefficients[count]!, common.varianceOf(one(count + 1, count))),
+      coefficient("rate", common.coefficients[count]!, common.varianceOf(column(count))),
     ],
     dispersion,
     deviance: common.deviance,
@@ -80,8 +81,7 @@ export function regressLodging(table: LodgingTable, centreSeedsPerM2: number): L
     withoutInformation,
     byOrder: rateByOrder(
       table.scored.filter(
-        (strip) =>
-          !withoutInformation.includes(strip.variety) && !withoutInformation.includes(environmentId(strip)),
+        (strip) => !silentNames.has(strip.variety) && !silentNames.has(environmentId(strip)),
       ),
       (rate) => (rate - centreSeedsPerM2) / hundred,
     ),
@@ -117,10 +117,9 @@ function withInformation(table: LodgingTable): {
     const silentEnvironments = silent(cells, (cell) => cell.environment);
     const silentVarieties = silent(cells, (cell) => cell.variety);
     if (silentEnvironments.size + silentVarieties.size === 0) break;
-    withoutInformation.push(
-      ...[...silentEnvironments].map((environment) => table.environments[environment]!.id),
-      ...[...silentVarieties].map((variety) => table.varieties[variety]!),
-    );
+    for (const environment of silentEnvironments)
+      withoutInformation.push(table.environments[environment]!.id);
+    for (const variety of silentVarieties) withoutInformation.push(table.varieties[variety]!);
     cells = cells.filter(
       (cell) => !silentEnvironments.has(cell.environment) && !silentVarieties.has(cell.variety),
     );

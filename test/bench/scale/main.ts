@@ -36,7 +36,7 @@ for (const command of ["check", "fit"]) {
 
 function useOf(command: string, strips: number): Usage {
   const path = join(folder, `${strips}.csv`);
-  writeNetwork(path, strips);
+  writeNetwork([path], strips);
   const used = runCommand([command, path, "-o", join(folder, "out")], strips > 1e5 ? 1 : 3);
   rmSync(path);
   return used;

@@ -173,7 +173,7 @@ describe("grouped logit against R's glm", () => {
       ]),
     ).fit(unpenalised(4));
     const dispersion = fit.pearson / expected.glmScoreOver9.residualDf;
-    const average = new Float64Array(8).fill(1 / 8);
+    const average = Array.from({ length: 8 }, () => 1 / 8);
     const slope = fit.coefficients[3]!;
     const meanEffect = fit.effects[0]!.reduce((sum, effect) => sum + effect / 8, 0);
     Object.values(expected.targetRates).forEach((targets, variety) => {
@@ -184,7 +184,7 @@ describe("grouped logit against R's glm", () => {
         const gradient = new Float64Array(4);
         gradient[variety] = -1 / slope;
         gradient[3] = -u / slope;
-        const variance = dispersion * fit.varianceOf(gradient, average.map((part) => -part / slope));
+        const variance = dispersion * fit.varianceOf(gradient, average.map((part, g) => [g, -part / slope] as const));
         expect(Math.abs((1e6 * Math.sqrt(variance)) / standardError! - 1)).toBeLessThan(1e-6);
       }
     });
