@@ -5,6 +5,7 @@ import { decide } from "./decide/decide.ts";
 import { priceRatioOf } from "./decide/price-ratio.ts";
 import { drivenByOutliers } from "./decide/season-optima.ts";
 import { believeCurves } from "./model/believable-curves.ts";
+import { chooseEnvironments } from "./model/choose-environments.ts";
 import { fitSeasons } from "./model/fit-seasons.ts";
 import { modelObservations } from "./model/observations.ts";
 import { adviseStrips } from "./plan/advise-strips.ts";
@@ -24,9 +25,10 @@ export function analyze(asRead: Trial, settings: Settings, units: UnitChoice): R
   // 2b. Stand, heads, lodging and protein against the rate.
   const seen = modelObservations(trial.strips, settings.priors);
   // 2c. What to believe of each variety's curve after all of its seasons.
-  const beliefs = believeCurves(seasons.fits, settings);
+  const { chosen, findings: choiceFindings } = chooseEnvironments(seasons.fits, trial.environments);
+  const beliefs = believeCurves(chosen, settings);
   // 2d. All seasons in one model: pooled curves, and whether varieties differ.
-  const { pooled, learning, findings: poolFindings, ...pooling } = poolSeasons(trial, seasons.fits, settings);
+  const { pooled, learning, findings: poolFindings, ...pooling } = poolSeasons(trial, chosen, settings);
 
   // 3. Decide: all that follows from a price.
   const { environments } = trial;
@@ -48,6 +50,7 @@ export function analyze(asRead: Trial, settings: Settings, units: UnitChoice): R
       ...trial.findings,
       ...seasons.findings,
       ...seen.findings,
+      ...choiceFindings,
       ...poolFindings,
       ...drivenByOutliers(decided.fits),
     ]),

@@ -11,6 +11,7 @@ import type { BelievableCurve, Belief, MovedPrior } from "../result.ts";
 import type { Settings } from "../settings.ts";
 import { wholeGrid } from "./curve-grid.ts";
 import { averageOverSeasons } from "./forms/believable-curve.ts";
+import { withFewerRates } from "./fewer-rates.ts";
 import { leanVarieties, type Leaning } from "./lean-varieties.ts";
 import { pickCurves } from "./pick-curves.ts";
 import { rateEvidence, type CellsOfVariety, type RateEvidence } from "./rate-evidence.ts";
@@ -33,7 +34,9 @@ type RayPriors = "stated" | "even";
  * @param cells  one entry per variety and environment, as in `fits`
  */
 export function believeCurves(cells: readonly CellsOfVariety[], settings: Settings): Belief[] {
-  const evidence = cells.map(rateEvidence).filter((one) => one !== null);
+  const evidence = withFewerRates(cells)
+    .map(rateEvidence)
+    .filter((one) => one !== null);
   const varieties = [...new Set(evidence.map((one) => one.variety))].sort();
   if (varieties.length === 0) return [];
   const { priors } = settings;

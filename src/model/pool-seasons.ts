@@ -1,10 +1,5 @@
 /** All seasons together: one mixed model, every form, and what it says of each variety. */
-import {
-  fewRatesToPool,
-  nothingToPool,
-  poolingUnsettled,
-  someEnvironmentsPooled,
-} from "../check/findings/pooling.ts";
+import { fewRatesToPool, nothingToPool, poolingUnsettled } from "../check/findings/pooling.ts";
 import type {
   LearningStep,
   PooledFormSupport,
@@ -29,6 +24,7 @@ import { findVarianceUncertainty } from "./satterthwaite.ts";
 import { relateToSeasons } from "./season-covariates.ts";
 import { layOutTrial } from "./trial-layout.ts";
 import type { LaidVariety, TrialLayout } from "./trial-layout.ts";
+import { withFewerRates } from "./fewer-rates.ts";
 import { testVarietyByRate } from "./variety-by-rate.ts";
 
 export interface PooledSeasons {
@@ -41,9 +37,6 @@ export interface PooledSeasons {
   findings: Finding[];
 }
 
-/** Beyond this many environments the pooled model takes an even choice of them: its time and memory are then bounded. */
-export const mostEnvironments = 250;
-
 /**
  * Pools all seasons.
  *
@@ -51,11 +44,11 @@ export const mostEnvironments = 250;
  * variances of its own; plateau forms with a join common to a variety's environments. A trend across the field is part
  * of the model where `position` is given and AICc asks for it.
  *
- * @param fits  sorted by variety, then season, farm and field
+ * @param fits  of the environments to be pooled; sorted by variety, then season, farm and field
  */
 export function poolSeasons(trial: Trial, fits: readonly FittedVariety[], settings: Settings): PooledSeasons {
-  const chosen = chooseEnvironments(fits, trial);
-  const { trend, cells } = choosePositionTrend(chosen, trial.strips);
+  const { trend, cells: single } = choosePositionTrend(fits, trial.strips);
+  const cells = withFewerRates(single);
   const layout = layOutTrial(cells, trend?.chosen);
   const nothing = {
     pooled: [],
@@ -113,13 +106,12 @@ export function poolSeasons(trial: Trial, fits: readonly FittedVariety[], settin
   }));
 
   const seasonOf = new Map(trial.environments.map(({ id, season }) => [id, season]));
-  const environmentsOfTrial = new Set(fits.map((fit) => fit.environment)).size;
   return {
     pooled,
     pooling: {
       strips: layout.sums.observations,
       environments: layout.environments.length,
-      environmentsOfTrial,
+      environmentsOfTrial: trial.environments.length,
       centreSeedsPerM2: layout.centreSeedsPerM2,
       scaleSeedsPerM2: layout.scaleSeedsPerM2,
       variances: variancesOf(layout, quadratic),
@@ -146,9 +138,6 @@ export function poolSeasons(trial: Trial, fits: readonly FittedVariety[], settin
     learning: followLearning(layout, cells, seasonOf, trend?.chosen ?? "none"),
     positionTrend: trend,
     findings: [
-      ...(environmentsOfTrial > layout.environments.length
-        ? [someEnvironmentsPooled(layout.environments.length, environmentsOfTrial)]
-        : []),
       ...pooled.flatMap(({ variety }, v) =>
         facts[v].rates < 3 ? [fewRatesToPool(variety, facts[v].rates)] : [],
       ),
@@ -157,20 +146,6 @@ export function poolSeasons(trial: Trial, fits: readonly FittedVariety[], settin
       ),
     ],
   };
-}
-
-/** All fits, or those of an even choice of environments in a very large trial. */
-function chooseEnvironments(fits: readonly FittedVariety[], trial: Trial): readonly FittedVariety[] {
-  const all = trial.environments.length;
-  if (all <= mostEnvironments) return fits;
-  const chosen = new Set(
-    trial.environments
-      .filter(
-        (_, i) => Math.floor(((i + 1) * mostEnvironments) / all) > Math.floor((i * mostEnvironments) / all),
-      )
-      .map(({ id }) => id),
-  );
-  return fits.filter(({ environment }) => chosen.has(environment));
 }
 
 function supportOf(fits: PooledForm[], told: FormName[]): PooledFormSupport[] {

@@ -17,6 +17,9 @@ import { logPriorOf } from "./weigh-curves.ts";
 const closeEnough = 10;
 /** How much more the strips count in the next pass: twice as sharp. */
 const nextPass = 4;
+/** Environments that strips counted in part are taken from: so many times as many as would count in full, and no fewer. */
+const inPart = 2;
+const fewestInPart = 24;
 /** Weight that may be left out at either end of an axis. */
 const negligible = 1e-4;
 /** Places of an axis that is laid anew. */
@@ -37,10 +40,28 @@ export function refineGrid(
   const strength = evidence.reduce((sum, one, e) => sum + responseStrength(one, errors[e]!), 0);
   let grid = whole;
   for (let share = 1 / Math.max(1, strength / closeEnough); ; share = Math.min(1, nextPass * share)) {
-    const likelihood = gridLikelihood(evidence, errors, grid, share);
+    const likelihood = likelihoodInPart(evidence, errors, grid, share);
     if (share === 1) return { grid, likelihood };
     grid = layGridCloser(grid, likelihood, priors);
   }
+}
+
+/** As if the strips were fewer: fewer environments, evenly chosen, where there are many of them, each counting in part. */
+function likelihoodInPart(
+  evidence: readonly RateEvidence[],
+  errors: readonly ErrorBelief[],
+  grid: CurveGrid,
+  share: number,
+): GridLikelihood {
+  const all = evidence.length;
+  const used = Math.min(all, Math.max(fewestInPart, Math.ceil(inPart * share * all)));
+  const at = Array.from({ length: used }, (_, i) => Math.floor(((i + 0.5) * all) / used));
+  return gridLikelihood(
+    at.map((i) => evidence[i]!),
+    at.map((i) => errors[i]!),
+    grid,
+    (share * all) / used,
+  );
 }
 
 /** Every axis laid anew over what the likelihood leaves of it, be the priors as stated or even. */

@@ -16,11 +16,11 @@ export const fewRatesToPool = (variety: string, rates: number): Finding =>
     `Variety ${variety} was sown at ${rates === 1 ? "one rate" : `${rates} rates`} in all: ${rates === 1 ? "it has a level but no response" : "it has a straight response but no curve"} in the pooled model. Three or more rates are needed for a curve.`,
   );
 
-export const someEnvironmentsPooled = (used: number, all: number): Finding =>
+export const someEnvironmentsTogether = (used: number, all: number): Finding =>
   finding(
     "note",
-    "some-environments-pooled",
-    `The pooled model uses ${used} of ${all} environments, spread evenly over the seasons; the rest would hardly change it. Single fits and next season's rates use all.`,
+    "some-environments-together",
+    `Next season's rates and the pooled model rest on ${used} of ${all} environments, spread evenly over the seasons; the rest would hardly change them. Single fits, stand, lodging and protein use all.`,
   );
 
 export const poolingUnsettled = (form: string, reason: string): Finding =>
