@@ -39,9 +39,10 @@ export function meanOfRandom(estimates: readonly number[], variances: readonly n
   };
 
   let between = 0;
-  if (estimates.length > 1 && at(0).score > 0) {
+  const alike = at(0);
+  if (estimates.length > 1 && alike.score > 0) {
     let low = 0;
-    let high = estimates.reduce((most, estimate) => Math.max(most, (estimate - at(0).mean) ** 2), 0);
+    let high = estimates.reduce((most, estimate) => Math.max(most, (estimate - alike.mean) ** 2), 0);
     while (at(high).score > 0) high *= 2;
     for (let i = 0; i < 100; i++) {
       const middle = (low + high) / 2;

@@ -3,9 +3,9 @@ import type { RateCell } from "../result.ts";
 import type { CellsOfVariety } from "./rate-evidence.ts";
 
 /** Models of all seasons together take longer with the square of the different rates: with more of a variety, in classes. */
-const mostRates = 400;
-/** A class is as wide as one per cent of the tested range: within it a curve is straight. */
-const classes = 100;
+const mostRates = 200;
+/** A class is as wide as a fortieth of the tested range: within it a curve is all but straight. */
+const classes = 40;
 
 /** A cell that may know its place across the field. */
 interface PlacedCell extends RateCell {

@@ -24,6 +24,7 @@ import { findVarianceUncertainty } from "./satterthwaite.ts";
 import { relateToSeasons } from "./season-covariates.ts";
 import { layOutTrial } from "./trial-layout.ts";
 import type { LaidVariety, TrialLayout } from "./trial-layout.ts";
+import { withFewerBlocks } from "./fewer-blocks.ts";
 import { withFewerRates } from "./fewer-rates.ts";
 import { testVarietyByRate } from "./variety-by-rate.ts";
 
@@ -47,8 +48,8 @@ export interface PooledSeasons {
  * @param fits  of the environments to be pooled; sorted by variety, then season, farm and field
  */
 export function poolSeasons(trial: Trial, fits: readonly FittedVariety[], settings: Settings): PooledSeasons {
-  const { trend, cells: single } = choosePositionTrend(fits, trial.strips);
-  const cells = withFewerRates(single);
+  const { trend, cells: single, findings: trendFindings } = choosePositionTrend(fits, trial.strips);
+  const cells = withFewerBlocks(withFewerRates(single));
   const layout = layOutTrial(cells, trend?.chosen);
   const nothing = {
     pooled: [],
@@ -138,6 +139,7 @@ export function poolSeasons(trial: Trial, fits: readonly FittedVariety[], settin
     learning: followLearning(layout, cells, seasonOf, trend?.chosen ?? "none"),
     positionTrend: trend,
     findings: [
+      ...trendFindings,
       ...pooled.flatMap(({ variety }, v) =>
         facts[v].rates < 3 ? [fewRatesToPool(variety, facts[v].rates)] : [],
       ),

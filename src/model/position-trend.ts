@@ -1,7 +1,8 @@
 /** Does yield drift across the field, apart from varieties, rates and blocks? */
 import type { PositionTerm, PositionTrend } from "../pooled-result.ts";
 import type { FittedVariety } from "../result.ts";
-import type { Strip } from "../trial.ts";
+import { trendNotSought } from "../check/findings/pooling.ts";
+import type { Finding, Strip } from "../trial.ts";
 import { environmentId } from "../environments.ts";
 import { akaikeWeights, mixedAkaike } from "./compare-forms.ts";
 import { fitPooledForm } from "./fit-pooled-form.ts";
@@ -11,6 +12,9 @@ import type { LaidVariety } from "./trial-layout.ts";
 
 /** Fewest different positions in an environment that can show a trend. */
 const fewestPositions = 8;
+
+/** With more strips than this a trend is not looked for: each strip is a place of its own in the model. */
+const mostStrips = 60_000;
 
 /** A trend must better the criterion by this much: one more variance than no trend is easily had by chance. */
 const clearly = 2;
@@ -27,13 +31,13 @@ const trends: (PositionTerm | "none")[] = [
  *
  * @param fits    what is pooled
  * @param strips  all strips, with their positions
- * @returns the trend, null where too few positions are given; and the cells to pool: single strips where a trend was
+ * @returns the trend, null where too few positions are given or there are too many strips; and the cells to pool: single strips where a trend was
  * chosen, else the cells of the fits
  */
 export function choosePositionTrend(
   fits: readonly FittedVariety[],
   strips: readonly Strip[],
-): { trend: PositionTrend | null; cells: readonly LaidVariety[] } {
+): { trend: PositionTrend | null; cells: readonly LaidVariety[]; findings: Finding[] } {
   const pooled = new Set(fits.map(({ environment }) => environment));
   const positions = new Map<string, Set<number>>();
   let positioned = 0;
@@ -48,9 +52,13 @@ export function choosePositionTrend(
   const telling = new Set(
     [...positions].flatMap(([environment, places]) => (places.size >= fewestPositions ? [environment] : [])),
   );
-  if (telling.size === 0) return { trend: null, cells: fits };
+  const without = { trend: null, cells: fits, findings: [] };
+  if (telling.size === 0) return without;
+  const inPooled = strips.filter((strip) => pooled.has(environmentId(strip)));
+  if (inPooled.length > mostStrips)
+    return { ...without, findings: [trendNotSought(inPooled.length, mostStrips)] };
 
-  const single = groupByVariety(strips.filter((strip) => pooled.has(environmentId(strip))))
+  const single = groupByVariety(inPooled)
     .flat()
     .map(({ variety, environment, strips: own }): LaidVariety => ({
       variety,
@@ -83,7 +91,7 @@ export function choosePositionTrend(
     return [{ trend, aicc: mixedAkaike(fit), scatter: Math.sqrt(fit.fit.residualVariance) }];
   });
   const none = compared[0];
-  if (none === undefined || none.aicc === null) return { trend: null, cells: fits };
+  if (none === undefined || none.aicc === null) return without;
   let best = none;
   for (const one of compared)
     if (one.aicc !== null && one.aicc < Math.min(best.aicc!, none.aicc - clearly)) best = one;
@@ -98,5 +106,6 @@ export function choosePositionTrend(
       scatterWith: best.scatter,
     },
     cells: best.trend === "none" ? fits : single,
+    findings: [],
   };
 }

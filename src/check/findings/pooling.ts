@@ -1,6 +1,9 @@
 /** What the pooled model of all seasons has to say about the trial. */
 import type { Finding } from "../../trial.ts";
+import { fixed, plainStyle } from "../../tell/wording/numbers.ts";
 import { finding } from "./finding.ts";
+
+const told = (count: number): string => fixed(count, 0, plainStyle);
 
 export const nothingToPool = (): Finding =>
   finding(
@@ -21,6 +24,14 @@ export const someEnvironmentsTogether = (used: number, all: number): Finding =>
     "note",
     "some-environments-together",
     `Next season's rates and the pooled model rest on ${used} of ${all} environments, spread evenly over the seasons; the rest would hardly change them. Single fits, stand, lodging and protein use all.`,
+  );
+
+export const trendNotSought = (strips: number, most: number): Finding =>
+  finding(
+    "note",
+    "trend-not-sought",
+    `A trend across the field is looked for in up to ${told(most)} strips, and there are ${told(strips)}: blocks alone take up better and poorer ground.`,
+    { column: "position" },
   );
 
 export const poolingUnsettled = (form: string, reason: string): Finding =>

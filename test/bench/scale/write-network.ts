@@ -18,7 +18,8 @@ export const shapes: readonly Shape[] = [
 ];
 
 const rates = [800_000, 1_000_000, 1_200_000, 1_400_000, 1_600_000, 1_800_000];
-const header = "farm,field,season,block,position,variety,rate (seeds/ac),yield (bu/ac),moisture (%),lodging\n";
+const header =
+  "farm,field,season,block,position,variety,rate (seeds/ac),yield (bu/ac),moisture (%),lodging\n";
 
 /** Numerical Recipes' linear congruential generator: good enough to scatter yields. */
 function drawer(seed: number): () => number {

@@ -1,0 +1,35 @@
+/** An even choice of blocks where a few fields hold very many: what is said of all seasons rests on the number of those. */
+import type { LaidVariety } from "./trial-layout.ts";
+
+/** The pooled model takes longer with every block: with more cells than this it takes an even choice. */
+const mostCells = 60_000;
+
+/** The same fits with no more than some tens of thousands of cells, whole blocks evenly left out in every environment. */
+export function withFewerBlocks(fits: readonly LaidVariety[]): readonly LaidVariety[] {
+  const cells = fits.reduce((sum, fit) => sum + fit.cells.length, 0);
+  if (cells <= mostCells) return fits;
+  const kept = keptBlocks(fits, mostCells / cells);
+  return fits.map((fit) => {
+    const blocks = kept.get(fit.environment)!;
+    const own = fit.cells.filter(({ block }) => blocks.has(block));
+    const strips = (some: LaidVariety["cells"]): number => some.reduce((sum, cell) => sum + cell.strips, 0);
+    return { ...fit, cells: own, withinCellSs: fit.withinCellSs * (strips(own) / strips(fit.cells)) };
+  });
+}
+
+/** By environment the blocks that stay: a share of them, and at least one. */
+function keptBlocks(fits: readonly LaidVariety[], share: number): Map<string, Set<string>> {
+  const all = new Map<string, Set<string>>();
+  for (const { environment, cells } of fits) {
+    const blocks = all.get(environment) ?? new Set();
+    all.set(environment, blocks);
+    for (const { block } of cells) blocks.add(block);
+  }
+  return new Map(
+    [...all].map(([environment, blocks]) => {
+      const sorted = [...blocks].sort();
+      const kept = sorted.filter((_, i) => Math.floor((i + 1) * share) > Math.floor(i * share));
+      return [environment, new Set(kept.length > 0 ? kept : sorted.slice(0, 1))];
+    }),
+  );
+}
