@@ -1,11 +1,17 @@
 /** Rates of which almost every strip has its own, as an as-applied map gives them, brought together in narrow classes. */
 import type { RateCell } from "../result.ts";
-import type { CellsOfVariety } from "./rate-evidence.ts";
 
 /** Models of all seasons together take longer with the square of the different rates: with more of a variety, in classes. */
 const mostRates = 200;
 /** A class is as wide as a fortieth of the tested range: within it a curve is all but straight. */
 const classes = 40;
+
+/** What is known of one variety in one environment. */
+interface VarietyCells {
+  variety: string;
+  cells: readonly PlacedCell[];
+  withinCellSs: number;
+}
 
 /** A cell that may know its place across the field. */
 interface PlacedCell extends RateCell {
@@ -18,9 +24,7 @@ interface PlacedCell extends RateCell {
  * Every strip of a class counts at the mean rate of the variety's strips in it; sums of squares of the yields stay whole.
  * Trials with planned rates come back as they are.
  */
-export function withFewerRates<T extends CellsOfVariety & { cells: readonly PlacedCell[] }>(
-  fits: readonly T[],
-): readonly T[] {
+export function withFewerRates<T extends VarietyCells>(fits: readonly T[]): readonly T[] {
   const classOf = new Map(
     [...new Set(fits.map(({ variety }) => variety))].map((variety) => [variety, rateClassOf(fits, variety)]),
   );
@@ -31,7 +35,7 @@ export function withFewerRates<T extends CellsOfVariety & { cells: readonly Plac
 }
 
 /** For each rate of a variety that of its class; null where there are few enough. */
-function rateClassOf(fits: readonly CellsOfVariety[], variety: string): ((rate: number) => number) | null {
+function rateClassOf(fits: readonly VarietyCells[], variety: string): ((rate: number) => number) | null {
   const strips = new Map<number, number>();
   for (const fit of fits)
     if (fit.variety === variety)
@@ -56,10 +60,7 @@ const cellOrder = (a: PlacedCell, b: PlacedCell): number =>
   (a.block < b.block ? -1 : a.block > b.block ? 1 : 0) ||
   (a.position ?? 0) - (b.position ?? 0);
 
-function merged<T extends CellsOfVariety & { cells: readonly PlacedCell[] }>(
-  fit: T,
-  toRate: (rate: number) => number,
-): T {
+function merged<T extends VarietyCells>(fit: T, toRate: (rate: number) => number): T {
   const cells = new Map<string, PlacedCell>();
   let { withinCellSs } = fit;
   for (const cell of fit.cells) {

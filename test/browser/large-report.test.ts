@@ -14,7 +14,7 @@ function largeResult(): Result {
   const folder = mkdtempSync(join(tmpdir(), "stripcurve-network-"));
   try {
     const path = join(folder, "network.csv");
-    writeNetwork(path, 2304);
+    writeNetwork([path], 2304);
     const files = [{ name: "network.csv", bytes: readFileSync(path) }];
     return analyze(readTrial(files, defaultSettings, defaultUnits), defaultSettings, defaultUnits);
   } finally {

@@ -21,7 +21,7 @@ runCommand(
   ["report", ...seasons, "--lots", "data-demo/lots.csv", "--season", "data-demo/season.yaml", "-o", demo],
   1,
 );
-writeNetwork(network, 60 * 8 * 6 * 4);
+writeNetwork([network], 60 * 8 * 6 * 4);
 const writing = runCommand(["report", network, "-o", large], 3);
 const megabytes = statSync(large).size / 1e6;
 putAtMost("report of 11,520 strips, size", megabytes, "MB", 6);
