@@ -61,11 +61,10 @@ export function defineReport(command: Command): void {
       ).makeOptionMandatory(),
     )
     .addOption(
-      new Option("--reader <who>", "whom it is for, other than one farm that wants everything").choices([
-        "grower",
-        "agronomist",
-        "educator",
-      ]),
+      new Option(
+        "--reader <who>",
+        "instead of all about one farm: two printed pages for a grower, many clients for an agronomist, a lesson for an educator",
+      ).choices(["grower", "agronomist", "educator"]),
     )
     .option(
       "--since <file>",

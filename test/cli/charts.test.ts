@@ -1,7 +1,7 @@
-import { mkdirSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
-import { join } from "node:path";
+import { cpSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
+import { dirname, join } from "node:path";
 import { describe, expect, it } from "vitest";
-import { demo, run, scratchFolder } from "./run.ts";
+import { command, demo, run, scratchFolder } from "./run.ts";
 
 const folder = scratchFolder();
 const strips = [demo("strips-2026.csv"), "--lots", demo("lots.csv"), "--season", demo("season.yaml")];
@@ -27,6 +27,21 @@ describe("report --charts", () => {
       const [, width] = /viewBox="0 0 ([0-9.]+)/.exec(readFileSync(join(charts, `${name}.svg`), "utf8"))!;
       expect(Math.abs(widthOf(png) - 3 * Number(width))).toBeLessThanOrEqual(3);
     }
+  });
+
+  it("writes pictures and specs, and says what lacks, where the package that draws PNG is not installed", async () => {
+    const dist = join(folder, "dist");
+    cpSync(dirname(command), dist, { recursive: true });
+    const charts = join(folder, "no-png");
+    const { code, err } = await run(
+      ["report", ...strips, "-o", join(folder, "b.html"), "--charts", charts, "--quiet"],
+      { program: join(dist, "stripcurve.js") },
+    );
+    expect(code).toBe(0);
+    expect(err).toContain("No PNG pictures: they need the package @resvg/resvg-js");
+    expect(new Set(readdirSync(charts).map((name) => name.replace(/^[^.]*/, "")))).toEqual(
+      new Set([".svg", ".vl.json"]),
+    );
   });
 
   it("writes into the folder asked alone, whatever a variety is called", async () => {

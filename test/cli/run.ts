@@ -25,12 +25,17 @@ export interface Circumstances {
   cwd?: string;
   /** Runs as this user, where the tests run as root, whom no permission stops. */
   uid?: number;
+  /** Another copy of the command. */
+  program?: string;
 }
 
 /** Waits for the command's end. No colours or debugging are taken over from the surroundings. */
-export function run(args: readonly string[], { stdin, env, cwd, uid }: Circumstances = {}): Promise<Outcome> {
+export function run(
+  args: readonly string[],
+  { stdin, env, cwd, uid, program }: Circumstances = {},
+): Promise<Outcome> {
   return new Promise((resolve, reject) => {
-    const child = spawn(process.execPath, [command, ...args], {
+    const child = spawn(process.execPath, [program ?? command, ...args], {
       cwd: cwd ?? root,
       ...(uid === undefined ? {} : { uid, gid: uid }),
       env: { PATH: process.env["PATH"] ?? "", ...env },
