@@ -1,5 +1,4 @@
 /** `stripcurve plan`: next season's strips, from what past strips say or from none. */
-import { createHash } from "node:crypto";
 import { join } from "node:path";
 import { InvalidArgumentError, Option, type Command } from "commander";
 import { analyze } from "../analyze.ts";
@@ -20,9 +19,10 @@ import { measuresOf } from "../tell/wording/measures.ts";
 import { TrialError } from "../trial.ts";
 import { fromMoneyPerAcre } from "../units.ts";
 import { readAsked, type Asked } from "./asked.ts";
-import { isThere, makeFolder, readOwnFile, writeWhole } from "./files.ts";
+import { isThere, makeFolder, writeWhole } from "./files.ts";
 import { Progress, say, styleFor } from "./messages.ts";
 import { localeOption, numberStyleOf } from "./number-style.ts";
+import { readPageParts } from "./page-parts.ts";
 import { addStripsOptions, type SharedOptions } from "./shared-options.ts";
 import { today } from "./today.ts";
 
@@ -162,12 +162,10 @@ export function definePlan(command: Command): void {
       const outcomes = options.paper ? growThrice(proposed, known, asked, progress) : [];
       const plan: StripPlan = { ...proposed, outcomes };
       progress.at("Drawing the plan");
-      const page = await tellPlanPage(plan, {
-        style: `${await readOwnFile("page.css")}\n${await readOwnFile("plan.css")}`,
-        numbers: numberStyleOf(options.locale),
-        run: { date: today(), files: asked.fileNames },
-        sha256: (text) => createHash("sha256").update(text).digest("base64"),
-      });
+      const page = await tellPlanPage(
+        plan,
+        await readPageParts("plan", asked.fileNames, numberStyleOf(options.locale)),
+      );
       progress.done();
       await makeFolder(options.output);
       const outputs = [

@@ -19,19 +19,20 @@ export interface Run {
   files: string[];
 }
 
-export type PageKind = "farm" | "grower" | "lesson" | "clients";
+export type PageKind = "farm" | "grower" | "lesson" | "clients" | "plan";
 
 /**
  * The pages, and what each is made with: styles in the order in which they stand, and the script.
  *
  * `farm`: everything about one farm. `grower`: two printed pages in plain words. `lesson`: the same data told step by
- * step. `clients`: many clients for their adviser, with no script.
+ * step. `clients`: many clients for their adviser. `plan`: next season's strips.
  */
 export const pageFiles: Record<PageKind, { styles: string[]; script: string | null }> = {
   farm: { styles: ["page.css"], script: "page.js" },
   grower: { styles: ["page.css", "grower.css"], script: "page.js" },
   lesson: { styles: ["page.css", "lesson.css"], script: "lesson.js" },
   clients: { styles: ["page.css", "clients.css"], script: null },
+  plan: { styles: ["page.css", "plan.css"], script: null },
 };
 
 export interface PageParts {

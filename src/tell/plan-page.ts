@@ -4,11 +4,12 @@ import { optionsTable, planCharts } from "./charts/plan-options.ts";
 import { chartDrawer } from "./draw-charts.ts";
 import { fieldMapSvg } from "./field-map.ts";
 import type { PageParts } from "./html.ts";
+import { cautions } from "./html/background.ts";
 import { numberTable, picture } from "./html/figure.ts";
 import { markup, raw, type Markup } from "./html/markup.ts";
-import { cautionTexts } from "./wording/cautions.ts";
 import { measuresOf, type Measures } from "./wording/measures.ts";
-import { dateInWords, listed, plainStyle } from "./wording/numbers.ts";
+import { noScripts, shell, type ShellParts } from "./html/shell.ts";
+import { plainStyle } from "./wording/numbers.ts";
 import {
   fieldNotes,
   fieldNoteSources,
@@ -33,47 +34,24 @@ import {
  */
 export async function tellPlanPage(
   plan: StripPlan,
-  parts: Pick<PageParts, "style" | "run" | "sha256" | "numbers">,
+  parts: ShellParts & Pick<PageParts, "numbers">,
 ): Promise<string> {
   const measures = measuresOf(plan, parts.numbers ?? plainStyle);
-  const title = planTitle(plan);
-  const policy = `default-src 'none'; style-src 'sha256-${parts.sha256(parts.style)}'; base-uri 'none'; form-action 'none'`;
-  const page = markup`<!doctype html>
-    <html lang="en">
-      <head>
-        <meta charset="utf-8" />
-        <meta http-equiv="Content-Security-Policy" content="${policy}" />
-        <meta name="viewport" content="width=device-width, initial-scale=1" />
-        <meta name="color-scheme" content="light dark" />
-        <title>${[title, planPlace(plan)].filter((part) => part !== "").join(" · ")}</title>
-        <style>${raw(parts.style)}</style>
-      </head>
-      <body class="plan">
-        <header>
-          <p class="farm">${planPlace(plan)}</p>
-          <h1>${title}</h1>
-          <p class="lede">${planHeadline(plan, measures)}</p>
-        </header>
-        <main>
-          ${ratesSection(plan, measures)} ${await findsSection(plan, measures)} ${outcomesSection(plan, measures)}
-          ${mapSection(plan, measures)} ${sheetSection(plan, measures)} ${notesSection(plan, measures)}
-          <section id="cautions">
-            <h2>Before seeding</h2>
-            <ul>
-              ${cautionTexts(plan).map((text) => markup`<li>${text}</li>`)}
-            </ul>
-          </section>
-        </main>
-        <footer>
-          <p>
-            Made ${dateInWords(parts.run.date, measures.style)}
-            ${parts.run.files.length === 0 ? "without past strips" : markup`from ${listed(parts.run.files)}`} with
-            stripcurve ${plan.engineVersion}. Order of the strips by seed ${plan.settings.seed}.
-          </p>
-        </footer>
-      </body>
-    </html>`;
-  return page.text;
+  const main = markup`${ratesSection(plan, measures)} ${await findsSection(plan, measures)} ${outcomesSection(plan, measures)}
+    ${mapSection(plan, measures)} ${sheetSection(plan, measures)} ${notesSection(plan, measures)} ${cautions(plan)}`;
+  return shell(
+    {
+      above: planPlace(plan),
+      title: planTitle(plan),
+      lede: planHeadline(plan, measures),
+      main,
+      scripts: noScripts,
+      engineVersion: plan.engineVersion,
+      footnote: `Order of the strips by seed ${plan.settings.seed}.`,
+    },
+    parts,
+    measures,
+  );
 }
 
 /** What is wider than a phone scrolls by itself. */

@@ -43,7 +43,7 @@ export const glossary = (): Markup =>
     </dl>
   </section>`;
 
-export const cautions = (result: Result): Markup =>
+export const cautions = (result: Pick<Result, "settings">): Markup =>
   markup` <section id="cautions">
     <h2>Before seeding</h2>
     <ul>

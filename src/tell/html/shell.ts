@@ -15,7 +15,12 @@ export interface Shell {
   main: Markup;
   scripts: Scripts;
   engineVersion: string;
+  /** What else is to be said of how the page was made. */
+  footnote?: string;
 }
+
+/** What the frame needs of a page's parts. */
+export type ShellParts = Pick<PageParts, "style" | "run" | "sha256">;
 
 /** What stands at the end of the page, and the scripts in it that its policy lets run. */
 export interface Scripts {
@@ -33,7 +38,7 @@ export const whatIfScripts = (data: string, { starter, script, deflate }: PagePa
   allowed: [starter, script],
 });
 
-export const shell = (page: Shell, parts: PageParts, measures: Measures): string =>
+export const shell = (page: Shell, parts: ShellParts, measures: Measures): string =>
   markup`<!doctype html>
     <html lang="en">
       <head>
@@ -54,8 +59,8 @@ export const shell = (page: Shell, parts: PageParts, measures: Measures): string
         <main id="main">${page.main}</main>
         <footer>
           <p>
-            Made ${dateInWords(parts.run.date, measures.style)} from ${filesText(parts.run.files)} with
-            stripcurve ${page.engineVersion}.
+            Made ${dateInWords(parts.run.date, measures.style)} ${filesText(parts.run.files)} with
+            stripcurve ${page.engineVersion}. ${page.footnote}
           </p>
         </footer>
         ${page.scripts.markup}
@@ -65,11 +70,13 @@ export const shell = (page: Shell, parts: PageParts, measures: Measures): string
 /** Above this many, files are counted, not listed. */
 const mostFilesListed = 8;
 
-const filesText = (files: readonly string[]): string =>
-  files.length <= mostFilesListed ? listed([...files]) : `${files.length} files`;
+function filesText(files: readonly string[]): string {
+  if (files.length === 0) return "without past strips";
+  return `from ${files.length <= mostFilesListed ? listed([...files]) : `${files.length} files`}`;
+}
 
 /** Nothing is loaded from anywhere; only these scripts and this style may run. */
-const policy = ({ style, sha256 }: PageParts, scripts: string[]): string => {
+const policy = ({ style, sha256 }: ShellParts, scripts: string[]): string => {
   const hashed = (text: string): string => `'sha256-${sha256(text)}'`;
   return [
     "default-src 'none'",
