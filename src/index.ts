@@ -1,4 +1,58 @@
-/** What other programs may use. */
+/**
+ * What other programs may use: strips of text → strips → curves and rates, and next season's strips.
+ *
+ * Nothing here touches disk, clock or network, and all of it runs in a browser too. What is written behind `console.log`
+ * is what it prints.
+ *
+ * @example From the text of a file to next season's rate.
+ * ```js
+ * import { analyze, decideAgain, defaultSettings, defaultUnits, readTrial } from "stripcurve";
+ *
+ * const rows = [2024, 2025].flatMap((season) =>
+ *   [0.8, 1.1, 1.4, 1.7].flatMap((rate) =>
+ *     [1, 2, 3].map((block) => {
+ *       const bushels = 64 - 30 * Math.max(0, 1.3 - rate) ** 2 + block / 2 + (season - 2024);
+ *       return ["Alder", season, block, rate, bushels.toFixed(1)].join();
+ *     }),
+ *   ),
+ * );
+ * const text = ["variety,season,block,rate (million/ac),yield (bu/ac)", ...rows].join("\n");
+ * const file = { name: "strips.csv", bytes: new TextEncoder().encode(text) };
+ *
+ * const trial = readTrial([file], defaultSettings, defaultUnits);
+ * const result = analyze(trial, defaultSettings, defaultUnits);
+ * console.log(result.rows); // { read: 24, used: 24, leftOut: 0 }
+ * console.log(result.next.map(({ variety, economicOptimum }) => [variety, economicOptimum.kind])); // [ [ 'Alder', 'found' ] ]
+ *
+ * // A price moves: nothing is fitted again.
+ * const dearer = decideAgain(result, { ...defaultSettings, seedPricePerThousand: 0.1 });
+ * const rateOf = ({ next }) => next[0].economicOptimum.rateSeedsPerM2;
+ * console.log(rateOf(dearer) < rateOf(result)); // true
+ * ```
+ *
+ * @example What cannot be read is an error with a code and a message for people.
+ * ```js
+ * import { defaultSettings, defaultUnits, readTrial, TrialError } from "stripcurve";
+ *
+ * const file = { name: "strips.csv", bytes: new TextEncoder().encode("variety,season,rate\nAlder,2024,1.2") };
+ * try {
+ *   readTrial([file], defaultSettings, defaultUnits);
+ * } catch (error) {
+ *   console.log(error instanceof TrialError, error.code); // true column-missing
+ * }
+ * ```
+ *
+ * @example Settings from a season file, and the units that people use.
+ * ```js
+ * import { readSeason } from "stripcurve";
+ *
+ * const bytes = new TextEncoder().encode("crop: barley\nunits: metric\n");
+ * const { settings, units } = readSeason({ name: "season.yaml", bytes });
+ * console.log(settings.crop, units.system); // barley metric
+ * ```
+ *
+ * @packageDocumentation
+ */
 export { readTrial } from "./read/trial-files.ts";
 export { readLots } from "./read/lots.ts";
 export { readSeason } from "./read/season.ts";
@@ -6,6 +60,9 @@ export { seasonTemplate } from "./read/season-template.ts";
 export { openTable } from "./read/open-table.ts";
 export { lotsSchema, seasonSchema, stripsSchema } from "./read/schemas.ts";
 export type { InputFile } from "./read/input-file.ts";
+export type { LotsRead } from "./read/lots.ts";
+export type { Season, TypedEntry } from "./read/season.ts";
+export type { Schema } from "./read/schemas.ts";
 export { checkTrial } from "./check/index.ts";
 export { analyze } from "./analyze.ts";
 export { decideAgain } from "./decide/decide.ts";
@@ -16,6 +73,8 @@ export { TrialError } from "./trial.ts";
 export type * from "./result.ts";
 export type * from "./pooled-result.ts";
 export type * from "./strip-plan.ts";
+export type { KnownVariety } from "./plan/candidate.ts";
+export type { VarietyWishes } from "./plan/know-varieties.ts";
 export { knowVarieties } from "./plan/know-varieties.ts";
 export { planStrips } from "./plan/plan-strips.ts";
 export { areaAngleIndex, belgianIndex, convertLodging, parseLodgingScale } from "./lodging-scales.ts";
