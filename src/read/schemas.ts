@@ -19,7 +19,7 @@ import {
   type SeasonEntry,
 } from "./season-entries.ts";
 
-type Schema = Record<string, unknown>;
+export type Schema = Record<string, unknown>;
 
 const fieldTypes: Record<CellKind, string> = {
   text: "string",
