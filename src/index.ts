@@ -75,6 +75,7 @@ export type * from "./pooled-result.ts";
 export type * from "./strip-plan.ts";
 export type { KnownVariety } from "./plan/candidate.ts";
 export type { VarietyWishes } from "./plan/know-varieties.ts";
+export type { Outlook } from "./plan/outlook.ts";
 export { knowVarieties } from "./plan/know-varieties.ts";
 export { planStrips } from "./plan/plan-strips.ts";
 export { areaAngleIndex, belgianIndex, convertLodging, parseLodgingScale } from "./lodging-scales.ts";

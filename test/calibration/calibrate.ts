@@ -2,16 +2,25 @@
  * `npm run calibrate [-- FARMS]`: decides many simulated farms and writes `test/calibration/results.md`.
  *
  * Work is shared among the processors; the order of the scores, and so the table, does not depend on how many there are.
+ * `--workers N` says how many; `--scores FILE` writes each farm's scores there, one a line, instead of the table;
+ * `--family NAME` takes one family of truths alone, of which there are scores but no table.
  */
 import { writeFileSync } from "node:fs";
 import { availableParallelism } from "node:os";
 import { isMainThread, parentPort, Worker, workerData } from "node:worker_threads";
+import { parseArgs } from "node:util";
 import { tellScores } from "./results-table.ts";
 import { scoreFarm, type Score } from "./score-farm.ts";
 import { families } from "./truths.ts";
 
-const farmsPerCell = Number(process.argv[2] ?? 24);
-const tasks = families.flatMap((family) =>
+const { values: asked, positionals } = parseArgs({
+  allowPositionals: true,
+  options: { workers: { type: "string" }, scores: { type: "string" }, family: { type: "string" } },
+});
+const farmsPerCell = Number(positionals[0] ?? 24);
+const chosen = families.filter(({ name }) => asked.family === undefined || name === asked.family);
+if (chosen.length === 0) throw new Error(`There is no family "${asked.family!}".`);
+const tasks = chosen.flatMap((family) =>
   [1, 2, 3, 6].flatMap((seasons) =>
     Array.from({ length: farmsPerCell }, (_, number) => ({ family, seasons, number })),
   ),
@@ -39,7 +48,7 @@ const scoreInWorker = (first: number, step: number): Promise<Part> =>
   });
 
 async function calibrate(): Promise<void> {
-  const workers = availableParallelism();
+  const workers = Number(asked.workers ?? availableParallelism());
   const parts = await Promise.all(
     Array.from({ length: workers }, (_, first) => scoreInWorker(first, workers)),
   );
@@ -47,6 +56,12 @@ async function calibrate(): Promise<void> {
     .flat()
     .sort(([a], [b]) => a - b)
     .flatMap(([, ofFarm]) => ofFarm);
+  if (asked.scores !== undefined || asked.family !== undefined) {
+    const lines = scores.map((score) => `${JSON.stringify(score)}\n`).join("");
+    if (asked.scores === undefined) process.stdout.write(lines);
+    else writeFileSync(asked.scores, lines);
+    return;
+  }
   const page = tellScores(scores, farmsPerCell);
   writeFileSync("test/calibration/results.md", page);
   process.stdout.write(page);
