@@ -8,7 +8,7 @@ import type { Earlier } from "../tell/wording/since.ts";
 import { TrialError } from "../trial.ts";
 import { readAsked, type Asked } from "./asked.ts";
 import { clientPages } from "./client-pages.ts";
-import { clientsByFarm, readClients, type Client } from "./clients.ts";
+import { clientsByFarm, readClients, type Client, type Clients } from "./clients.ts";
 import { doublePrices } from "./double-prices.ts";
 import { exitCodes } from "./exit-codes.ts";
 import { isFolder, makeFolder, standardStream, writeWhole } from "./files.ts";
@@ -126,12 +126,21 @@ async function readWanted(
     throw new TrialError("since-in-lesson", "A lesson does not tell what changed: leave out --since.");
   if (options.reader !== "agronomist")
     return { asked: await readAsked(paths, options, progress), clients: null };
-  const folders = await Promise.all(paths.map(isFolder));
-  if (folders.includes(true) && paths.length > 1)
-    throw new TrialError("folder-and-files", "Give one folder of clients and nothing else, or files.");
-  const asked = folders.includes(true) ? null : await readAsked(paths, options, progress);
-  const found = asked === null ? await readClients(paths[0]!, options, progress) : clientsByFarm(asked);
-  if (found === null) return { asked: asked!, clients: null };
+  let found: Clients | null;
+  if ((await Promise.all(paths.map(isFolder))).includes(true)) {
+    if (paths.length > 1)
+      throw new TrialError("folder-and-files", "Give one folder of clients and nothing else, or files.");
+    if (options.since !== undefined)
+      throw new TrialError(
+        "since-with-folder",
+        "--since compares the strips of files, as stripcurve fit reads them: give files instead of a folder of clients.",
+      );
+    found = await readClients(paths[0]!, options, progress);
+  } else {
+    const asked = await readAsked(paths, options, progress);
+    found = clientsByFarm(asked);
+    if (found === null) return { asked, clients: null };
+  }
   if (options.output === standardStream || /\.html?$/i.test(options.output))
     throw new TrialError(
       "clients-need-folder",

@@ -114,6 +114,12 @@ describe("a folder of clients", () => {
     expect(err.trimEnd().split("\n").at(-1)).toMatch(message);
   });
 
+  it("is not compared with an earlier result, which no command writes of a folder", async () => {
+    const { code, err } = await report([home], join(folder, "since"), "--since", "last-year.json");
+    expect(code).toBe(2);
+    expect(err).toMatch(/^--since compares the strips of files.*give files instead of a folder/);
+  });
+
   it("is for the agronomist alone", async () => {
     const { code, err } = await run(["report", home, "-o", join(folder, "x.html")]);
     expect({ code, err }).toEqual({ code: 2, err: `Cannot read ${home}: it is a folder, not a file.\n` });
