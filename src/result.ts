@@ -173,6 +173,11 @@ export interface StripPoint {
   lodgingShare: number | null;
   /** Externally studentized residual from the quadratic with blocks; null without error df. */
   studentizedResidual: number | null;
+  /**
+   * How far the rate of most grain of its variety and environment (quadratic with blocks, kept to the tested rates) moves
+   * when the strip is left out; null where the curve cannot do without it.
+   */
+  topShiftSeedsPerM2: number | null;
 }
 
 /**

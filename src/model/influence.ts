@@ -99,6 +99,15 @@ export function optimumWithout(
   return bestTestedRate(curve, b, c, points, ratio);
 }
 
+/** How far the rate of most grain moves when a strip is left out, kept to the tested rates; null as in `optimumWithout`. */
+export function topShift(strip: number, residuals: StripResiduals, points: GroupedPoints): number | null {
+  const { curve } = residuals;
+  const without = optimumWithout(strip, residuals, points, 0);
+  return curve === null || without === null
+    ? null
+    : without - bestTestedRate(curve, curve.b, curve.c, points, 0);
+}
+
 /** Where b and c earn most within the tested rates. */
 function bestTestedRate(
   { centre, scale, k }: Parabola,

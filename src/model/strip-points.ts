@@ -3,6 +3,7 @@ import { fitLine, fitParabola, groupEffects } from "../maths/parabola.ts";
 import type { RateCell, StripPoint } from "../result.ts";
 import type { Strip } from "../trial.ts";
 import { ratePoints } from "./forms/rate-points.ts";
+import { topShift } from "./influence.ts";
 import type { VarietyStrips } from "./rate-cells.ts";
 import type { StripResiduals } from "./strip-residuals.ts";
 
@@ -25,8 +26,9 @@ export interface JudgedStrips extends VarietyStrips {
  */
 export function stripPoints(seasons: readonly JudgedStrips[], every: number): StripPoint[] {
   const levels = levelsOf(seasons);
-  return seasons.flatMap(({ variety, environment, strips, residuals, named }) =>
-    strips.flatMap((strip, i) =>
+  return seasons.flatMap(({ variety, environment, strips, cells, residuals, named }) => {
+    const points = ratePoints(cells, 0);
+    return strips.flatMap((strip, i) =>
       i % every !== 0 && !named.has(strip)
         ? []
         : [
@@ -45,10 +47,11 @@ export function stripPoints(seasons: readonly JudgedStrips[], every: number): St
               headsPerM2: strip.headsPerM2,
               lodgingShare: strip.lodging?.share ?? null,
               studentizedResidual: residuals.studentized[i]!,
+              topShiftSeedsPerM2: topShift(i, residuals, points),
             },
           ],
-    ),
-  );
+    );
+  });
 }
 
 const levelKey = (environment: string, block: string): string => `${environment}\u0000${block}`;

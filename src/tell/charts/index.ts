@@ -4,11 +4,11 @@ import { learning } from "./learning.ts";
 import { lodging } from "./lodging.ts";
 import { netReturn } from "./net-return.ts";
 import { rates } from "./rates.ts";
-import { residuals } from "./residuals.ts";
 import { response } from "./response.ts";
 import { seasonOptima } from "./season-optima.ts";
 import { seasons } from "./seasons.ts";
 import { stand } from "./stand.ts";
+import { influence, residuals } from "./strip-checks.ts";
 
 export const charts: Chart[] = [
   rates,
@@ -20,4 +20,5 @@ export const charts: Chart[] = [
   learning,
   seasons,
   residuals,
+  influence,
 ];

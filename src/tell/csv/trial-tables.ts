@@ -19,6 +19,7 @@ export function trialTables(result: Result, { rate, grain, plants, heads }: CsvU
       quantity("heads", heads, (row) => row.headsPerM2),
       plain("lodging_share", (row) => row.lodgingShare),
       plain("studentized_residual", (row) => row.studentizedResidual),
+      quantity("most_grain_shift", rate, (row) => row.topShiftSeedsPerM2),
       plain("file", (row) => row.file),
       plain("row", (row) => row.row),
     ]),

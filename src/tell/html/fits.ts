@@ -4,6 +4,7 @@ import { formWords } from "../wording/forms.ts";
 import type { Measures } from "../wording/measures.ts";
 import { fixed, pValue } from "../wording/numbers.ts";
 import { optimumCell } from "../wording/optimum.ts";
+import { placeNames } from "../wording/places.ts";
 import { numberTable } from "./figure.ts";
 import { markup, type Markup } from "./markup.ts";
 
@@ -11,6 +12,7 @@ export function fitsTable(result: Result, variety: string, measures: Measures): 
   const fits = result.fits.filter((fit) => fit.variety === variety);
   if (fits.length === 0) return null;
   const { style } = measures;
+  const names = placeNames(result);
   const number = (value: number | null, decimals: number): string =>
     value === null ? "–" : fixed(value, decimals, style);
   const level = Math.round(result.settings.intervalLevels[1] * 100);
@@ -29,7 +31,7 @@ export function fitsTable(result: Result, variety: string, measures: Measures): 
       ],
       rows: fits.flatMap((fit) =>
         fit.forms.map((form: FormFit) => [
-          fit.environment,
+          names.get(fit.environment) ?? fit.environment,
           formWords[form.form],
           number(form.weight, 2),
           number(form.rSquared, 2),
@@ -49,7 +51,7 @@ export function fitsTable(result: Result, variety: string, measures: Measures): 
           ? []
           : [
               [
-                environment,
+                names.get(environment) ?? environment,
                 measures.grainYield.number(anova.grandMeanKgPerHa),
                 number(anova.f, 2),
                 `${anova.rateDf}, ${anova.errorDf}`,

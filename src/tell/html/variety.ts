@@ -11,7 +11,7 @@ import { varietyAnswer } from "./variety-answer.ts";
 
 /** Charts that stand open in a section, and those folded away for who wants to look closer. */
 const open = ["response", "net-return", "lodging", "stand"];
-const folded = ["season-optima", "learning", "seasons", "residuals"];
+const folded = ["season-optima", "learning", "seasons", "residuals", "influence"];
 
 /** In a trial of more strips, the folded pictures are left to the page's script: drawn for all, they would be megabytes. */
 const mostStripsDrawn = 2000;

@@ -1,7 +1,7 @@
 /** Closed-form diagnostics against R's rstudent and hatvalues, and against fitting again without each strip. */
 import { describe, expect, it } from "vitest";
 import { ratePoints } from "../../../src/model/forms/rate-points.ts";
-import { decisiveStrip, optimumWithout, outlyingStrips } from "../../../src/model/influence.ts";
+import { decisiveStrip, optimumWithout, outlyingStrips, topShift } from "../../../src/model/influence.ts";
 import { cellsOf, groupByVariety } from "../../../src/model/rate-cells.ts";
 import { stripResiduals } from "../../../src/model/strip-residuals.ts";
 import { defaultSettings } from "../../../src/settings.ts";
@@ -42,6 +42,14 @@ for (const expected of reference.cases)
       );
     });
   });
+
+it("a strip's shift of the rate of most grain is what fitting again without it moves", () => {
+  const { set, group: name, optimum, optimumWithout: without } = reference.cases.find(({ ratio }) => ratio === 0)!;
+  const { group, points, residuals } = judge(published(set, name));
+  group.strips.forEach((strip, i) =>
+    near(topShift(i, residuals, points), without[strip.place.row - 2]! - optimum, 1e-7),
+  );
+});
 
 describe("a trial with one spoilt strip", () => {
   const spoilt = published("hernandez_nitrogen", "S5");

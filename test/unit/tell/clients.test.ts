@@ -8,6 +8,7 @@ import { measuresOf } from "../../../src/tell/wording/measures.ts";
 import { plainStyle } from "../../../src/tell/wording/numbers.ts";
 import { fromPerAcre } from "../../../src/units.ts";
 import { demoResult } from "../../fixtures/demo.ts";
+import { placeNames } from "../../../src/tell/wording/places.ts";
 import { makeResult } from "../../fixtures/result.ts";
 
 const made = makeResult();
@@ -128,7 +129,7 @@ describe("the summary of many clients", () => {
     expect(page).toContain('<a href="aspen.html">aspen</a>');
     expect(page).not.toContain("<script");
     expect(page).toContain("default-src &#39;none&#39;; style-src");
-    for (const fit of demo.fits) expect(page).toContain(fit.environment);
+    for (const name of placeNames(demo).values()) expect(page).toContain(name);
   });
 
   it("shows hostile client names as text", async () => {
