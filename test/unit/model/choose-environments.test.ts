@@ -1,0 +1,37 @@
+import { describe, expect, it } from "vitest";
+import { chooseEnvironments } from "../../../src/model/choose-environments.ts";
+import { fitSeasons } from "../../../src/model/fit-seasons.ts";
+import { defaultSettings } from "../../../src/settings.ts";
+import { makeTrial } from "../../make-trial.ts";
+
+/** Two strips in each of so many fields. */
+const fields = (count: number) => {
+  const trial = makeTrial(
+    Array.from({ length: 2 * count }, (_, i) => ({
+      field: `Field ${String(Math.floor(i / 2)).padStart(4, "0")}`,
+      rateSeedsPerM2: 200 + 100 * (i % 2),
+      yieldKgPerHa: 5000,
+    })),
+  );
+  return { trial, fits: fitSeasons(trial, defaultSettings, () => 1).fits };
+};
+
+describe("environments that what is said of all seasons rests on", () => {
+  it("are all of them as long as they are few", () => {
+    const { trial, fits } = fields(250);
+    const { chosen, findings } = chooseEnvironments(fits, trial.environments);
+    expect(chosen).toBe(fits);
+    expect(findings).toEqual([]);
+  });
+
+  it("are an even choice of very many, and that is said", () => {
+    const { trial, fits } = fields(1000);
+    const { chosen, findings } = chooseEnvironments(fits, trial.environments);
+    const places = chosen.map(({ environment }) =>
+      trial.environments.findIndex(({ id }) => id === environment),
+    );
+    expect(places).toHaveLength(250);
+    expect(new Set(places.slice(1).map((place, i) => place - places[i]!))).toEqual(new Set([4]));
+    expect(findings.map(({ message }) => message).join()).toContain("250 of 1000 environments");
+  });
+});
