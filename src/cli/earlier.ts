@@ -40,7 +40,7 @@ async function readResult(name: string, bytes: Uint8Array): Promise<Result> {
   if (wrong === null) return found as Result;
   throw new TrialError(
     "since-other-version",
-    `${name} comes from stripcurve ${textOf(found, "engineVersion") || "of another version"}, and this version ${engineVersion} does not read it (${wrong}). Make it anew from the same strips: stripcurve fit --json.`,
+    `${name} does not have the form of a result that stripcurve ${engineVersion} reads: ${wrong}. It comes from ${textOf(found, "engineVersion") || "another version"}. Make it anew from the same strips: stripcurve fit --json.`,
   );
 }
 
