@@ -9,6 +9,7 @@ export const glossaryTerms: { term: string; meaning: string }[] = [
     meaning:
       "A group of neighbouring strips that holds each rate once, so that rates are compared on like ground.",
   },
+  { term: "Field-season", meaning: "One field in one season: strips that shared soil and weather." },
   {
     term: "Viable seeds",
     meaning:
@@ -40,6 +41,10 @@ export const glossaryTerms: { term: string; meaning: string }[] = [
     term: "Starting beliefs",
     meaning:
       "What is thought of response curves before the strips are looked at; the fewer the strips, the more it weighs. They are listed under the method.",
+  },
+  {
+    term: "Standard error",
+    meaning: "How far a figure would typically be off if the same strips were grown again.",
   },
   { term: "Lodging", meaning: "Crop that leans or lies flat before harvest; 0 is upright." },
 ];
