@@ -2,7 +2,8 @@
 import { join } from "node:path";
 import { analyze } from "../analyze.ts";
 import type { Result } from "../result.ts";
-import { tellClients, tellPage, type PageParts } from "../tell/html.ts";
+import { tellClients, tellPage } from "../tell/html.ts";
+import type { PageParts } from "../tell/html/page-parts.ts";
 import type { Client as ToldClient } from "../tell/wording/clients.ts";
 import type { Client } from "./clients.ts";
 import type { OutputFile } from "./files.ts";

@@ -1,7 +1,7 @@
 /** What a page needs besides its result: script and style as built, how numbers are written, the day, the files read. */
 import { createHash } from "node:crypto";
 import { deflateSync } from "node:zlib";
-import { pageFiles, type PageKind, type PageParts } from "../tell/html.ts";
+import { pageFiles, type PageKind, type PageParts } from "../tell/html/page-parts.ts";
 import type { NumberStyle } from "../tell/wording/numbers.ts";
 import { readOwnFile } from "./files.ts";
 import { today } from "./today.ts";

@@ -5,53 +5,11 @@ import { clientsPage } from "./html/clients-page.ts";
 import { farmPage } from "./html/farm-page.ts";
 import { growerPage } from "./html/grower-page.ts";
 import { lessonPage } from "./html/lesson-page.ts";
+import type { PageParts } from "./html/page-parts.ts";
 import type { Client } from "./wording/clients.ts";
 import type { DoubledPrices } from "./wording/lesson.ts";
 import { measuresOf } from "./wording/measures.ts";
-import { plainStyle, type NumberStyle } from "./wording/numbers.ts";
-import type { Earlier } from "./wording/since.ts";
-
-/** What is not of the trial but of this one run. */
-export interface Run {
-  /** ISO date of the report. */
-  date: string;
-  /** Files read, as the person named them. */
-  files: string[];
-}
-
-export type PageKind = "farm" | "grower" | "lesson" | "clients" | "plan";
-
-/**
- * The pages, and what each is made with: styles in the order in which they stand, and the script.
- *
- * `farm`: everything about one farm. `grower`: two printed pages in plain words. `lesson`: the same data told step by
- * step. `clients`: many clients for their adviser. `plan`: next season's strips.
- */
-export const pageFiles: Record<PageKind, { styles: string[]; script: string | null }> = {
-  farm: { styles: ["page.css"], script: "page.js" },
-  grower: { styles: ["page.css", "grower.css"], script: "page.js" },
-  lesson: { styles: ["page.css", "lesson.css"], script: "lesson.js" },
-  clients: { styles: ["page.css", "clients.css"], script: null },
-  plan: { styles: ["page.css", "plan.css"], script: null },
-};
-
-export interface PageParts {
-  /** Style of the page, its script, and the script that unpacks that one, as text. */
-  style: string;
-  script: string;
-  starter: string;
-  run: Run;
-  /** SHA-256 of a text, in base64: what the page's policy lets run. */
-  sha256: (text: string) => string;
-  /** A text deflated (RFC 1950), in base64: how script and data stand in the page. */
-  deflate: (text: string) => string;
-  /** How numbers and dates are written; plainly, where not said. */
-  numbers?: NumberStyle;
-  /** An earlier result to compare with. */
-  earlier?: Earlier;
-  /** Every fit and check laid open, as who checks them wants it. */
-  everyCheck?: boolean;
-}
+import { plainStyle } from "./wording/numbers.ts";
 
 /**
  * The report as HTML text.

@@ -3,7 +3,7 @@ import type { PlannedStrip, StripPlan, VarietyPlan } from "../strip-plan.ts";
 import { optionsTable, planCharts } from "./charts/plan-options.ts";
 import { chartDrawer } from "./draw-charts.ts";
 import { fieldMapSvg } from "./field-map.ts";
-import type { PageParts } from "./html.ts";
+import type { PageParts } from "./html/page-parts.ts";
 import { cautions } from "./html/background.ts";
 import { numberTable, picture } from "./html/figure.ts";
 import { markup, raw, type Markup } from "./html/markup.ts";

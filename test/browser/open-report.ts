@@ -7,14 +7,8 @@ import { deflateSync } from "node:zlib";
 import { chromium, type Browser, type BrowserContextOptions, type Page } from "playwright-core";
 import { afterAll, beforeAll } from "vitest";
 import type { Result } from "../../src/result.ts";
-import {
-  pageFiles,
-  tellClients,
-  tellLesson,
-  tellPage,
-  type PageKind,
-  type PageParts,
-} from "../../src/tell/html.ts";
+import { tellClients, tellLesson, tellPage } from "../../src/tell/html.ts";
+import { pageFiles, type PageKind, type PageParts } from "../../src/tell/html/page-parts.ts";
 import { doublePrices } from "../../src/cli/double-prices.ts";
 import { findBrowser } from "./find-browser.mjs";
 

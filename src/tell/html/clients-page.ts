@@ -2,7 +2,7 @@
 import type { NextRate, Result } from "../../result.ts";
 import { rateRow, rates } from "../charts/rates.ts";
 import type { ChartDrawer } from "../draw-charts.ts";
-import type { PageParts } from "../html.ts";
+import type { PageParts } from "./page-parts.ts";
 import { medianCv, standingOut, type Client, type StandingOut } from "../wording/clients.ts";
 import { evidenceDots, evidenceLine } from "../wording/evidence.ts";
 import type { Measures } from "../wording/measures.ts";

@@ -3,7 +3,7 @@ import type { Result } from "../../result.ts";
 import { netReturn } from "../charts/net-return.ts";
 import { response } from "../charts/response.ts";
 import type { ChartDrawer } from "../draw-charts.ts";
-import type { PageParts } from "../html.ts";
+import type { PageParts } from "./page-parts.ts";
 import { cautionTexts } from "../wording/cautions.ts";
 import type { Measures } from "../wording/measures.ts";
 import { counted } from "../wording/numbers.ts";

@@ -7,7 +7,7 @@ import { netReturn } from "../charts/net-return.ts";
 import { response } from "../charts/response.ts";
 import { seasons } from "../charts/seasons.ts";
 import type { ChartDrawer } from "../draw-charts.ts";
-import type { PageParts } from "../html.ts";
+import type { PageParts } from "./page-parts.ts";
 import {
   curveQuestion,
   doubledQuestion,

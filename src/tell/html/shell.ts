@@ -1,6 +1,6 @@
 /** The frame of every page: head, policy, heading, foot, script and its data. */
 import type { Result } from "../../result.ts";
-import type { PageParts } from "../html.ts";
+import type { PageParts } from "./page-parts.ts";
 import type { Measures } from "../wording/measures.ts";
 import { headline, nextSeason } from "../wording/next.ts";
 import { dateInWords, listed } from "../wording/numbers.ts";

@@ -1,7 +1,8 @@
 import { createHash } from "node:crypto";
 import { deflateSync, inflateSync } from "node:zlib";
 import { describe, expect, it } from "vitest";
-import { tellPage, type PageParts } from "../../../src/tell/html.ts";
+import { tellPage } from "../../../src/tell/html.ts";
+import type { PageParts } from "../../../src/tell/html/page-parts.ts";
 import { readPageData } from "../../../src/tell/html/page-data.ts";
 import { demoResult } from "../../fixtures/demo.ts";
 import { madeVarieties, makeResult } from "../../fixtures/result.ts";
