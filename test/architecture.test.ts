@@ -10,8 +10,7 @@ const mayImport: Record<string, string[]> = {
   words: ["words"],
   maths: ["maths"],
   read: ["read", "words", "check/findings"],
-  // A message tells amounts and numbers as the report does.
-  check: ["check", "words", "maths", "tell/wording/measures", "tell/wording/numbers"],
+  check: ["check", "words", "maths"],
   model: ["model", "words", "maths", "check/findings"],
   plan: ["plan", "words", "maths", "model", "decide", "check/findings"],
   decide: ["decide", "words", "maths", "model/forms", "check/findings"],
@@ -31,6 +30,8 @@ const wordFiles = [
   "strip-plan.ts",
   "seed-card.ts",
   "units.ts",
+  "measures.ts",
+  "written-numbers.ts",
   "crops.ts",
   "calendar.ts",
   "lodging-scales.ts",

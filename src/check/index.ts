@@ -1,7 +1,7 @@
 /** Strips in; usable strips and findings out. */
 import { environmentsOf } from "../environments.ts";
 import type { Settings, UnitChoice } from "../settings.ts";
-import { measuresOf } from "../tell/wording/measures.ts";
+import { measuresOf } from "../measures.ts";
 import type { Strip, Trial } from "../trial.ts";
 import { checkDuplicates } from "./duplicates.ts";
 import { sortFindings } from "./findings/finding.ts";

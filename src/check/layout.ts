@@ -2,7 +2,7 @@
 import type { FormName, Settings } from "../settings.ts";
 import type { Finding, LodgingScale, Strip } from "../trial.ts";
 import { lodgingScales, poolingScale } from "../lodging-scales.ts";
-import type { Measures } from "../tell/wording/measures.ts";
+import type { Measures } from "../measures.ts";
 import * as messages from "./findings/layout.ts";
 import { firstFew } from "./findings/listing.ts";
 import { gather, textOrder, type VarietyGroup } from "./groups.ts";

@@ -1,7 +1,7 @@
 /** Values that cannot be, and values that make one look twice. */
 import { crops, type CropName } from "../crops.ts";
 import type { Finding, Strip } from "../trial.ts";
-import { plainNumber, type Measures } from "../tell/wording/measures.ts";
+import { plainNumber, type Measures } from "../measures.ts";
 import * as messages from "./findings/values.ts";
 import { cropRanges, plantsPerSeedUsual, rateMultiples, sharedRanges, type Range } from "./ranges.ts";
 

@@ -8,7 +8,7 @@ import type { Client as ToldClient } from "../tell/wording/clients.ts";
 import type { Client } from "./clients.ts";
 import type { OutputFile } from "./files.ts";
 import type { Progress } from "./messages.ts";
-import type { NumberStyle } from "../tell/wording/numbers.ts";
+import type { NumberStyle } from "../written-numbers.ts";
 import { readPageParts } from "./page-parts.ts";
 
 /**

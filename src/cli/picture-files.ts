@@ -3,7 +3,7 @@ import { join } from "node:path";
 import type { ResvgRenderOptions } from "@resvg/resvg-js";
 import type { Result } from "../result.ts";
 import { chartFiles } from "../tell/chart-files.ts";
-import type { NumberStyle } from "../tell/wording/numbers.ts";
+import type { NumberStyle } from "../written-numbers.ts";
 import type { OutputFile } from "./files.ts";
 import { say } from "./messages.ts";
 

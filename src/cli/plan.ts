@@ -15,7 +15,7 @@ import { fieldMapSvg } from "../tell/field-map.ts";
 import { fieldSheetCsv } from "../tell/field-sheet.ts";
 import { tellPlanPage } from "../tell/plan-page.ts";
 import { planText } from "../tell/terminal/plan-text.ts";
-import { measuresOf } from "../tell/wording/measures.ts";
+import { measuresOf } from "../measures.ts";
 import { TrialError } from "../trial.ts";
 import { fromMoneyPerAcre } from "../units.ts";
 import { readAsked, type Asked } from "./asked.ts";

@@ -4,7 +4,7 @@ import { analyze } from "../analyze.ts";
 import type { Result } from "../result.ts";
 import { tellLesson, tellPage } from "../tell/html.ts";
 import type { PageParts } from "../tell/html/page-parts.ts";
-import type { NumberStyle } from "../tell/wording/numbers.ts";
+import type { NumberStyle } from "../written-numbers.ts";
 import type { Earlier } from "../tell/wording/since.ts";
 import { TrialError } from "../trial.ts";
 import { readAsked, type Asked } from "./asked.ts";

@@ -11,7 +11,7 @@ import type { Chart, Row } from "../tell/charts/chart.ts";
 import { charts } from "../tell/charts/index.ts";
 import { numberTable, pictureName } from "../tell/html/figure.ts";
 import type { PageData } from "../tell/html/page-data.ts";
-import type { Measures } from "../tell/wording/measures.ts";
+import type { Measures } from "../measures.ts";
 import { isFolded } from "./folded.ts";
 import { whenIdle } from "./when-idle.ts";
 

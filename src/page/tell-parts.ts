@@ -7,7 +7,7 @@ import { nextTable } from "../tell/html/next-table.ts";
 import { pricesUsed } from "../tell/html/prices.ts";
 import { pooledTables, varietiesTogether } from "../tell/html/seasons-together.ts";
 import { growerVariety, varietyAnswer } from "../tell/html/variety-answer.ts";
-import type { Measures } from "../tell/wording/measures.ts";
+import type { Measures } from "../measures.ts";
 import { headline } from "../tell/wording/next.ts";
 import { isFolded } from "./folded.ts";
 

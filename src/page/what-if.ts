@@ -2,8 +2,8 @@
 import { decideAgain } from "../decide/decide.ts";
 import type { Result } from "../result.ts";
 import { settingsWith, whatIfFields, type WhatIfField } from "../tell/what-if.ts";
-import type { Measures } from "../tell/wording/measures.ts";
-import { listed, shortest } from "../tell/wording/numbers.ts";
+import type { Measures } from "../measures.ts";
+import { listed, shortest } from "../written-numbers.ts";
 import { addressOf, valuesOfAddress } from "./address.ts";
 import type { LiveCharts } from "./live-charts.ts";
 import { partsTeller } from "./tell-parts.ts";

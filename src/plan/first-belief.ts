@@ -1,6 +1,6 @@
 /** What is believed of a variety that no strip has been planted with. */
 import { normalQuantile } from "../maths/distributions.ts";
-import { seasonSpreads, wholeGrid } from "../model/curve-grid.ts";
+import { seasonSpreads, wholeGrid } from "../model/beliefs/curve-grid.ts";
 import { crops } from "../crops.ts";
 import type { BelievableCurve, Belief } from "../result.ts";
 import type { Settings } from "../settings.ts";

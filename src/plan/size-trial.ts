@@ -1,5 +1,5 @@
 /** How many blocks and rates: every sensible size of trial with what it would find and cost, and the one to plant. */
-import { leastSignificantDifference } from "../model/least-significant-difference.ts";
+import { leastSignificantDifference } from "../model/seasons/least-significant-difference.ts";
 import type { Settings } from "../settings.ts";
 import type { LayoutKind, PairTest, PlanOption, PlanRequest } from "../strip-plan.ts";
 import { askedRates, plainRates, type Candidate } from "./candidate.ts";

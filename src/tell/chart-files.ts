@@ -5,8 +5,8 @@ import { charts } from "./charts/index.ts";
 import { colours } from "./charts/look.ts";
 import { chartDrawer, chartSpec } from "./draw-charts.ts";
 import { idOf, markup, raw } from "./html/markup.ts";
-import { measuresOf } from "./wording/measures.ts";
-import { plainStyle, type NumberStyle } from "./wording/numbers.ts";
+import { measuresOf } from "../measures.ts";
+import { plainStyle, type NumberStyle } from "../written-numbers.ts";
 
 export interface ChartFile {
   /** File name without ending: small letters, digits and dashes, whatever the variety is called. */

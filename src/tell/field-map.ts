@@ -2,7 +2,7 @@
 import type { PlannedStrip, StripPlan } from "../strip-plan.ts";
 import { colours } from "./charts/look.ts";
 import { escapeHtml } from "./html/markup.ts";
-import type { Measures } from "./wording/measures.ts";
+import type { Measures } from "../measures.ts";
 
 const tierHeight = 190;
 const tierGap = 34;

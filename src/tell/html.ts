@@ -8,8 +8,8 @@ import { lessonPage } from "./html/lesson-page.ts";
 import type { PageParts } from "./html/page-parts.ts";
 import type { Client } from "./wording/clients.ts";
 import type { DoubledPrices } from "./wording/lesson.ts";
-import { measuresOf } from "./wording/measures.ts";
-import { plainStyle } from "./wording/numbers.ts";
+import { measuresOf } from "../measures.ts";
+import { plainStyle } from "../written-numbers.ts";
 
 /**
  * The report as HTML text.

@@ -7,9 +7,9 @@ import type { PageParts } from "./html/page-parts.ts";
 import { cautions } from "./html/background.ts";
 import { numberTable, picture } from "./html/figure.ts";
 import { markup, raw, type Markup } from "./html/markup.ts";
-import { measuresOf, type Measures } from "./wording/measures.ts";
+import { measuresOf, type Measures } from "../measures.ts";
 import { noScripts, shell, type ShellParts } from "./html/shell.ts";
-import { plainStyle } from "./wording/numbers.ts";
+import { plainStyle } from "../written-numbers.ts";
 import {
   fieldNotes,
   fieldNoteSources,

@@ -2,7 +2,7 @@
 import type { PooledVariance, Pooling } from "../pooled-result.ts";
 import type { NumberTable } from "./charts/chart.ts";
 import { formWords } from "./wording/forms.ts";
-import { plainNumber, type Measures } from "./wording/measures.ts";
+import { plainNumber, type Measures } from "../measures.ts";
 import { bareRate } from "./wording/optimum.ts";
 
 /** How well each form tells all strips, with a response for each variety or one for all. */

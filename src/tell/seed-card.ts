@@ -5,7 +5,7 @@ import type { Settings, UnitChoice } from "../settings.ts";
 import { kgPerPound, metresPerFoot, metresPerInch, toPerAcre, toPerSquareFoot } from "../units.ts";
 import { indented, plainTextStyle, type TextStyle } from "./terminal/text-table.ts";
 import { plainLine } from "./plain-text.ts";
-import { measuresOf, plainNumber, type Measures } from "./wording/measures.ts";
+import { measuresOf, plainNumber, type Measures } from "../measures.ts";
 
 /** One run of the drill should not differ from the target by more (Univ. of Kentucky College of Agriculture). */
 const catchTolerance = 0.1;

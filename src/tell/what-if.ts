@@ -7,7 +7,7 @@ import { scoreOfShare, shareOfScore } from "../lodging-scales.ts";
 import { lodgingScales } from "../lodging-scales.ts";
 import type { Result } from "../result.ts";
 import type { Lot, Settings } from "../settings.ts";
-import type { Measures } from "./wording/measures.ts";
+import type { Measures } from "../measures.ts";
 import { toPricePerBushel, fromPricePerBushel } from "../units.ts";
 import { crops } from "../crops.ts";
 

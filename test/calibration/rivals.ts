@@ -1,8 +1,8 @@
 /** Other ways to choose a rate from the same strips. Each gets a variety's cells of all seasons, blocks taken off. */
-import { fitForm } from "../../src/model/fit-form.ts";
+import { fitForm } from "../../src/model/seasons/fit-form.ts";
 import { formNamed, responseForms } from "../../src/model/forms/index.ts";
 import { ratePoints } from "../../src/model/forms/rate-points.ts";
-import type { CellsOfVariety } from "../../src/model/rate-evidence.ts";
+import type { CellsOfVariety } from "../../src/model/beliefs/rate-evidence.ts";
 import type { FittedForm, RateCell } from "../../src/result.ts";
 
 /** What one kg of grain is worth and one seed per m² costs on a hectare. */

@@ -1,10 +1,10 @@
 /** Numbers that are hard on arithmetic: the fits stay true to scale, and nothing that follows them loses its number. */
 import { describe, expect, it } from "vitest";
 import { decide } from "../../src/decide/decide.ts";
-import { believeCurves } from "../../src/model/believable-curves.ts";
-import { fitSeasons } from "../../src/model/fit-seasons.ts";
-import { modelObservations } from "../../src/model/observations.ts";
-import { poolSeasons } from "../../src/model/pool-seasons.ts";
+import { believeCurves } from "../../src/model/beliefs/believable-curves.ts";
+import { fitSeasons } from "../../src/model/seasons/fit-seasons.ts";
+import { modelObservations } from "../../src/model/observed/observations.ts";
+import { poolSeasons } from "../../src/model/pooled/pool-seasons.ts";
 import { defaultSettings } from "../../src/settings.ts";
 import type { Trial } from "../../src/trial.ts";
 import { makeTrial } from "../make-trial.ts";

@@ -3,7 +3,7 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { netReturns, varietyPrices } from "../../src/decide/net-return.ts";
 import { chooseRate, type RateChoice } from "../../src/decide/next-rate.ts";
-import { believeCurves } from "../../src/model/believable-curves.ts";
+import { believeCurves } from "../../src/model/beliefs/believable-curves.ts";
 import type { Belief, LodgingCeiling } from "../../src/result.ts";
 import { defaultSettings, type Settings } from "../../src/settings.ts";
 import { simulateFarm } from "../calibration/simulate-farm.ts";

@@ -4,7 +4,7 @@ import { describe, expect, it } from "vitest";
 import { findOptimum } from "../../src/decide/optimum.ts";
 import { tQuantile } from "../../src/maths/distributions.ts";
 import { drawNormal, random } from "../../src/maths/random.ts";
-import { fitSeasons } from "../../src/model/fit-seasons.ts";
+import { fitSeasons } from "../../src/model/seasons/fit-seasons.ts";
 import { ratePoints } from "../../src/model/forms/rate-points.ts";
 import type { FittedForm, FittedVariety, Optimum } from "../../src/result.ts";
 import { defaultSettings } from "../../src/settings.ts";

@@ -3,8 +3,8 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { addLearnedOptima, addPooledOptima } from "../../src/decide/pooled-optimum.ts";
 import { spreadOfSeasons } from "../../src/decide/season-spread.ts";
-import { fitSeasons } from "../../src/model/fit-seasons.ts";
-import { poolSeasons } from "../../src/model/pool-seasons.ts";
+import { fitSeasons } from "../../src/model/seasons/fit-seasons.ts";
+import { poolSeasons } from "../../src/model/pooled/pool-seasons.ts";
 import { defaultSettings } from "../../src/settings.ts";
 import { makeTrial } from "../make-trial.ts";
 

@@ -3,7 +3,7 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { addOptima } from "../../src/decide/season-optima.ts";
 import { hingeStretches } from "../../src/maths/hinge.ts";
-import { fitSeasons } from "../../src/model/fit-seasons.ts";
+import { fitSeasons } from "../../src/model/seasons/fit-seasons.ts";
 import { formNamed, responseForms } from "../../src/model/forms/index.ts";
 import { ratePoints } from "../../src/model/forms/rate-points.ts";
 import type { FormFit, Optimum, VarietyFit } from "../../src/result.ts";

@@ -1,6 +1,6 @@
 /** Messages about strips that the fitted curves throw doubt on. */
 import type { Finding, Place } from "../../trial.ts";
-import { fixed, plainStyle } from "../../tell/wording/numbers.ts";
+import { fixed, plainStyle } from "../../written-numbers.ts";
 import { finding } from "./finding.ts";
 
 const percent = (share: number): string => `${fixed(Math.abs(100 * share), 0, plainStyle)} %`;

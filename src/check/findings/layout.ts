@@ -1,6 +1,6 @@
 /** Messages about how the trial is laid out. */
 import type { Finding } from "../../trial.ts";
-import { counted } from "../../tell/wording/numbers.ts";
+import { counted } from "../../written-numbers.ts";
 import { finding } from "./finding.ts";
 import { firstFew } from "./listing.ts";
 

@@ -1,5 +1,5 @@
 /** Lists in messages: long ones are cut, and say so. */
-import { fixed, listed, plainStyle } from "../../tell/wording/numbers.ts";
+import { fixed, listed, plainStyle } from "../../written-numbers.ts";
 
 /**
  * The first few of a list, and how many more there are.

@@ -1,6 +1,6 @@
 /** What the pooled model of all seasons has to say about the trial. */
 import type { Finding } from "../../trial.ts";
-import { fixed, plainStyle } from "../../tell/wording/numbers.ts";
+import { fixed, plainStyle } from "../../written-numbers.ts";
 import { finding } from "./finding.ts";
 
 const told = (count: number): string => fixed(count, 0, plainStyle);

@@ -5,7 +5,7 @@
  * out of a strip that is used.
  */
 import type { Finding, Place } from "../../trial.ts";
-import { fixed, plainStyle } from "../../tell/wording/numbers.ts";
+import { fixed, plainStyle } from "../../written-numbers.ts";
 import { finding } from "./finding.ts";
 import { firstFew } from "./listing.ts";
 

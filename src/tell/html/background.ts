@@ -2,7 +2,7 @@
 import type { Result } from "../../result.ts";
 import { cautionTexts } from "../wording/cautions.ts";
 import { glossaryTerms } from "../wording/glossary.ts";
-import type { Measures } from "../wording/measures.ts";
+import type { Measures } from "../../measures.ts";
 import { methodParagraphs, sources } from "../wording/method.ts";
 import { startingBeliefs, statedRules, type StatedChoice } from "../wording/priors.ts";
 import { markup, type Markup } from "./markup.ts";

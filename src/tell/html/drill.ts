@@ -1,7 +1,7 @@
 /** What to set and check at the drill, for every lot; and how much more when seeding is late. */
 import type { NextRate, Result } from "../../result.ts";
-import type { Measures } from "../wording/measures.ts";
-import { capitalized, counted, dateInWords } from "../wording/numbers.ts";
+import type { Measures } from "../../measures.ts";
+import { capitalized, counted, dateInWords } from "../../written-numbers.ts";
 import { bareRate } from "../wording/optimum.ts";
 import { markup, type Markup } from "./markup.ts";
 

@@ -3,7 +3,7 @@ import type { Result } from "../../result.ts";
 import { charts } from "../charts/index.ts";
 import type { ChartDrawer } from "../draw-charts.ts";
 import type { PageParts } from "./page-parts.ts";
-import type { Measures } from "../wording/measures.ts";
+import type { Measures } from "../../measures.ts";
 import { cautions, glossary, method } from "./background.ts";
 import { drillSection, lateSection } from "./drill.ts";
 import { findingsSection } from "./findings.ts";

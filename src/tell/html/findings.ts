@@ -2,7 +2,7 @@
 import type { Result } from "../../result.ts";
 import type { Finding, Severity } from "../../trial.ts";
 import { placeText, severityWords } from "../wording/findings.ts";
-import { counted } from "../wording/numbers.ts";
+import { counted } from "../../written-numbers.ts";
 import { markup, type Markup } from "./markup.ts";
 
 const severities: Severity[] = ["stops", "doubt", "note"];

@@ -21,8 +21,8 @@ import {
   type LessonSubject,
   type Question,
 } from "../wording/lesson.ts";
-import type { Measures } from "../wording/measures.ts";
-import { counted } from "../wording/numbers.ts";
+import type { Measures } from "../../measures.ts";
+import { counted } from "../../written-numbers.ts";
 import { placeNames } from "../wording/places.ts";
 import { cautions, glossary } from "./background.ts";
 import { figure, numberTable } from "./figure.ts";

@@ -3,8 +3,8 @@ import type { Spec } from "vega";
 import type { Result } from "../../result.ts";
 import { charts } from "../charts/index.ts";
 import type { ChartDrawer } from "../draw-charts.ts";
-import type { Measures } from "../wording/measures.ts";
-import type { NumberStyle } from "../wording/numbers.ts";
+import type { Measures } from "../../measures.ts";
+import type { NumberStyle } from "../../written-numbers.ts";
 import { pack, unpack } from "./pack.ts";
 import { drawnWhenOpened } from "./variety.ts";
 

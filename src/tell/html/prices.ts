@@ -2,8 +2,8 @@
 import type { Result } from "../../result.ts";
 import { whatIfFields, type WhatIfField } from "../what-if.ts";
 import { scoreText } from "../wording/lodging.ts";
-import type { Measures } from "../wording/measures.ts";
-import { listed } from "../wording/numbers.ts";
+import type { Measures } from "../../measures.ts";
+import { listed } from "../../written-numbers.ts";
 import { markup, type Markup } from "./markup.ts";
 
 /** One line for the printed page; the page's script writes it anew when a price moves. */

@@ -1,6 +1,6 @@
 /** All seasons together: do the varieties need different rates, and what else moves the best rate? */
 import type { Result } from "../../result.ts";
-import type { Measures } from "../wording/measures.ts";
+import type { Measures } from "../../measures.ts";
 import {
   covariateSentence,
   leaningSentence,

@@ -1,9 +1,9 @@
 /** The frame of every page: head, policy, heading, foot, script and its data. */
 import type { Result } from "../../result.ts";
 import type { PageParts } from "./page-parts.ts";
-import type { Measures } from "../wording/measures.ts";
+import type { Measures } from "../../measures.ts";
 import { headline, nextSeason } from "../wording/next.ts";
-import { dateInWords, listed } from "../wording/numbers.ts";
+import { dateInWords, listed } from "../../written-numbers.ts";
 import { markup, raw, type Markup } from "./markup.ts";
 
 export interface Shell {

@@ -2,8 +2,8 @@
 import { environmentId } from "../../environments.ts";
 import type { Settings, UnitChoice } from "../../settings.ts";
 import type { ReadColumn, Strip, Trial } from "../../trial.ts";
-import { measuresOf, type Measures } from "../wording/measures.ts";
-import { counted, fixed, plainStyle } from "../wording/numbers.ts";
+import { measuresOf, type Measures } from "../../measures.ts";
+import { counted, fixed, plainStyle } from "../../written-numbers.ts";
 import { plainLine } from "../plain-text.ts";
 import { findingSections } from "./finding-lines.ts";
 import { indented, orDash, textTable, type TextStyle } from "./text-table.ts";

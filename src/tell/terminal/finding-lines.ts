@@ -3,7 +3,7 @@ import type { Finding, Severity } from "../../trial.ts";
 import type { Result } from "../../result.ts";
 import { plainLine } from "../plain-text.ts";
 import { placeText, severityWords } from "../wording/findings.ts";
-import { fixed, plainStyle } from "../wording/numbers.ts";
+import { fixed, plainStyle } from "../../written-numbers.ts";
 import type { TextStyle } from "./text-table.ts";
 
 /** A finding on one line, made harmless for a terminal. */

@@ -2,8 +2,8 @@
 import type { LodgingModel, Result } from "../../result.ts";
 import { scoreText } from "../wording/lodging.ts";
 import { bareRate } from "../wording/optimum.ts";
-import { plainNumber, type Measures } from "../wording/measures.ts";
-import { pValue } from "../wording/numbers.ts";
+import { plainNumber, type Measures } from "../../measures.ts";
+import { pValue } from "../../written-numbers.ts";
 import { indented, orDash, textTable, type TextColumn, type TextStyle } from "./text-table.ts";
 
 const left = (heading: string): TextColumn => ({ heading });

@@ -3,7 +3,7 @@ import type { Result } from "../../result.ts";
 import type { NumberTable } from "../charts/chart.ts";
 import { scatterTable, slopeScale, supportTable } from "../pooled-model.ts";
 import { formWords } from "../wording/forms.ts";
-import type { Measures } from "../wording/measures.ts";
+import type { Measures } from "../../measures.ts";
 import { optimumCell } from "../wording/optimum.ts";
 import { trendSentence, varietiesDiffer, varietyByRateTest } from "../wording/seasons-together.ts";
 import { indented, textTable, type TextColumn, type TextStyle } from "./text-table.ts";

@@ -1,7 +1,7 @@
 /** Sentences on next season's rate. */
 import type { NextRate, Result } from "../../result.ts";
-import type { Measures } from "./measures.ts";
-import { listed } from "./numbers.ts";
+import type { Measures } from "../../measures.ts";
+import { listed } from "../../written-numbers.ts";
 
 export type Move = "more" | "less" | "same";
 

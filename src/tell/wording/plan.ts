@@ -2,8 +2,8 @@
 import { lodgingScales } from "../../lodging-scales.ts";
 import type { PlanOption, StripPlan, VarietyPlan } from "../../strip-plan.ts";
 import { metresPerInch } from "../../units.ts";
-import { plainNumber, type Measures } from "./measures.ts";
-import { capitalized, chance, counted, listed } from "./numbers.ts";
+import { plainNumber, type Measures } from "../../measures.ts";
+import { capitalized, chance, counted, listed } from "../../written-numbers.ts";
 
 export const planTitle = ({ request }: StripPlan): string => `Strips for ${request.season}`;
 

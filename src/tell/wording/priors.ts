@@ -3,8 +3,8 @@ import { crops } from "../../crops.ts";
 import type { NextRate, Result } from "../../result.ts";
 import type { LodgingPriors } from "../../settings.ts";
 import { scoreText } from "./lodging.ts";
-import { plainNumber, type Measures } from "./measures.ts";
-import { listed } from "./numbers.ts";
+import { plainNumber, type Measures } from "../../measures.ts";
+import { listed } from "../../written-numbers.ts";
 import { bareRate } from "./optimum.ts";
 
 /** From where else one may start. */

@@ -1,8 +1,8 @@
 /** All exact fits of a trial and nothing else: no analysis of variance, no optima. */
-import { fitForm } from "../../../src/model/fit-form.ts";
+import { fitForm } from "../../../src/model/seasons/fit-form.ts";
 import { responseForms } from "../../../src/model/forms/index.ts";
 import { ratePoints } from "../../../src/model/forms/rate-points.ts";
-import { cellsOf, groupByVariety } from "../../../src/model/rate-cells.ts";
+import { cellsOf, groupByVariety } from "../../../src/model/seasons/rate-cells.ts";
 import type { FittedForm } from "../../../src/result.ts";
 import type { Trial } from "../../../src/trial.ts";
 

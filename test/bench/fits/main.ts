@@ -5,7 +5,7 @@
  * `--no-r` leaves it out. `--quick` leaves out the largest network.
  */
 import { addOptima } from "../../../src/decide/season-optima.ts";
-import { fitSeasons } from "../../../src/model/fit-seasons.ts";
+import { fitSeasons } from "../../../src/model/seasons/fit-seasons.ts";
 import { formNamed } from "../../../src/model/forms/index.ts";
 import type { FormName } from "../../../src/settings.ts";
 import { defaultSettings } from "../../../src/settings.ts";

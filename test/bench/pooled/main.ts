@@ -4,8 +4,8 @@
  */
 import { spawnSync } from "node:child_process";
 import { environmentId } from "../../../src/environments.ts";
-import { fitSeasons } from "../../../src/model/fit-seasons.ts";
-import { poolSeasons } from "../../../src/model/pool-seasons.ts";
+import { fitSeasons } from "../../../src/model/seasons/fit-seasons.ts";
+import { poolSeasons } from "../../../src/model/pooled/pool-seasons.ts";
 import { defaultSettings } from "../../../src/settings.ts";
 import type { Trial } from "../../../src/trial.ts";
 import { putAtMost } from "../bars.ts";

@@ -3,8 +3,8 @@
  * knows no grid: it shares the priors with the engine and nothing else.
  */
 import { describe, expect, it } from "vitest";
-import { believeCurves } from "../../../src/model/believable-curves.ts";
-import { fitSeasons } from "../../../src/model/fit-seasons.ts";
+import { believeCurves } from "../../../src/model/beliefs/believable-curves.ts";
+import { fitSeasons } from "../../../src/model/seasons/fit-seasons.ts";
 import { defaultSettings } from "../../../src/settings.ts";
 import { makeTrial } from "../../make-trial.ts";
 import published from "../rate-response/case.json" with { type: "json" };

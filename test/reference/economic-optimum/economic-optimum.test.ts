@@ -7,7 +7,7 @@ import { priceRatio } from "../../../src/decide/price-ratio.ts";
 import { tQuantile } from "../../../src/maths/distributions.ts";
 import { fiellerSet } from "../../../src/maths/fieller.ts";
 import { fitParabola } from "../../../src/maths/parabola.ts";
-import { fitSeasons } from "../../../src/model/fit-seasons.ts";
+import { fitSeasons } from "../../../src/model/seasons/fit-seasons.ts";
 import { ratePoints } from "../../../src/model/forms/rate-points.ts";
 import type { Optimum } from "../../../src/result.ts";
 import { defaultSettings, type FormName } from "../../../src/settings.ts";

@@ -1,9 +1,9 @@
 /** Closed-form diagnostics against R's rstudent and hatvalues, and against fitting again without each strip. */
 import { describe, expect, it } from "vitest";
 import { ratePoints } from "../../../src/model/forms/rate-points.ts";
-import { decisiveStrip, optimumWithout, outlyingStrips, topShift } from "../../../src/model/influence.ts";
-import { cellsOf, groupByVariety } from "../../../src/model/rate-cells.ts";
-import { stripResiduals } from "../../../src/model/strip-residuals.ts";
+import { decisiveStrip, optimumWithout, outlyingStrips, topShift } from "../../../src/model/seasons/influence.ts";
+import { cellsOf, groupByVariety } from "../../../src/model/seasons/rate-cells.ts";
+import { stripResiduals } from "../../../src/model/seasons/strip-residuals.ts";
 import { defaultSettings } from "../../../src/settings.ts";
 import { makeTrial } from "../../make-trial.ts";
 import { near, readCase } from "../rate-response/compare.ts";

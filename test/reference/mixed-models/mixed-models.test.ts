@@ -7,10 +7,10 @@
 import { describe, expect, it } from "vitest";
 import { optimumOfSlope, slopeDf } from "../../../src/decide/pooled-optimum.ts";
 import { chiSquareUpperTail } from "../../../src/maths/distributions.ts";
-import { fitMixedModel } from "../../../src/model/fit-mixed-model.ts";
-import type { MixedFit } from "../../../src/model/fit-mixed-model.ts";
-import { inFieldUnits, varianceInFieldUnits } from "../../../src/model/pooled-estimates.ts";
-import { findVarianceUncertainty, testContrast, testContrasts } from "../../../src/model/satterthwaite.ts";
+import { fitMixedModel } from "../../../src/model/pooled/fit-mixed-model.ts";
+import type { MixedFit } from "../../../src/model/pooled/fit-mixed-model.ts";
+import { inFieldUnits, varianceInFieldUnits } from "../../../src/model/pooled/pooled-estimates.ts";
+import { findVarianceUncertainty, testContrast, testContrasts } from "../../../src/model/pooled/satterthwaite.ts";
 import { curveDesign, layouts, loadSet, modelOf, randomTerm } from "./reference-models.ts";
 import type { Layout } from "./reference-models.ts";
 

@@ -1,10 +1,10 @@
 /** The layouts of the published trials that the reference values belong to, and their designs as the engine takes them. */
 import { existsSync, readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
-import { gatherSums } from "../../../src/model/gather-sums.ts";
-import type { RandomTerm } from "../../../src/model/gather-sums.ts";
-import { buildMixedModel } from "../../../src/model/mixed-model.ts";
-import type { FixedColumns, MixedModel } from "../../../src/model/mixed-model.ts";
+import { gatherSums } from "../../../src/model/pooled/gather-sums.ts";
+import type { RandomTerm } from "../../../src/model/pooled/gather-sums.ts";
+import { buildMixedModel } from "../../../src/model/pooled/mixed-model.ts";
+import type { FixedColumns, MixedModel } from "../../../src/model/pooled/mixed-model.ts";
 
 export type Row = Record<string, string | number>;
 

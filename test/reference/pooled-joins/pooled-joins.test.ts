@@ -1,8 +1,8 @@
 /** Joins common to all field-seasons against lme4, whose joins were searched numerically (`joins.R`). */
 import { describe, expect, it } from "vitest";
-import { fitSeasons } from "../../../src/model/fit-seasons.ts";
-import { fitPooledForm } from "../../../src/model/fit-pooled-form.ts";
-import { layOutTrial } from "../../../src/model/trial-layout.ts";
+import { fitSeasons } from "../../../src/model/seasons/fit-seasons.ts";
+import { fitPooledForm } from "../../../src/model/pooled/fit-pooled-form.ts";
+import { layOutTrial } from "../../../src/model/pooled/trial-layout.ts";
 import { defaultSettings, type FormName } from "../../../src/settings.ts";
 import { makeTrial } from "../../make-trial.ts";
 import nitrogen from "../mixed-models/engelstad-nitro.json" with { type: "json" };

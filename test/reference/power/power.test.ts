@@ -1,7 +1,7 @@
 /** Outside check: the power functions of R (package stats); values and calls in power.R and power.json. */
 import { describe, expect, it } from "vitest";
 import { nonCentralFUpperTail } from "../../../src/maths/noncentral.ts";
-import { leastSignificantDifference } from "../../../src/model/least-significant-difference.ts";
+import { leastSignificantDifference } from "../../../src/model/seasons/least-significant-difference.ts";
 import { fTestPower, pairPower } from "../../../src/plan/power.ts";
 import reference from "./power.json" with { type: "json" };
 

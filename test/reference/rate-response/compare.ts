@@ -6,7 +6,7 @@ import { fiellerSet } from "../../../src/maths/fieller.ts";
 import { tQuantile } from "../../../src/maths/distributions.ts";
 import { hingeStretches, joinsWithin } from "../../../src/maths/hinge.ts";
 import { fitParabola } from "../../../src/maths/parabola.ts";
-import { fitSeasons } from "../../../src/model/fit-seasons.ts";
+import { fitSeasons } from "../../../src/model/seasons/fit-seasons.ts";
 import { ratePoints } from "../../../src/model/forms/rate-points.ts";
 import type { FittedForm, FittedVariety, Optimum } from "../../../src/result.ts";
 import { defaultSettings, type FormName } from "../../../src/settings.ts";

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { decide } from "../../../src/decide/decide.ts";
-import { believeCurves } from "../../../src/model/believable-curves.ts";
+import { believeCurves } from "../../../src/model/beliefs/believable-curves.ts";
 import type { FittedVariety, Observations } from "../../../src/result.ts";
 import { defaultSettings, type Settings } from "../../../src/settings.ts";
 import { fromPerAcre } from "../../../src/units.ts";

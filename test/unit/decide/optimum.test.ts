@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { findOptimum } from "../../../src/decide/optimum.ts";
 import { addOptima, drivenByOutliers } from "../../../src/decide/season-optima.ts";
-import { fitSeasons } from "../../../src/model/fit-seasons.ts";
+import { fitSeasons } from "../../../src/model/seasons/fit-seasons.ts";
 import { ratePoints } from "../../../src/model/forms/rate-points.ts";
 import type { Optimum } from "../../../src/result.ts";
 import { defaultSettings, type FormName } from "../../../src/settings.ts";

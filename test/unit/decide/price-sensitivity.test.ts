@@ -1,7 +1,7 @@
 import { expect, it } from "vitest";
 import { priceRatio } from "../../../src/decide/price-ratio.ts";
 import { addOptima } from "../../../src/decide/season-optima.ts";
-import { fitSeasons } from "../../../src/model/fit-seasons.ts";
+import { fitSeasons } from "../../../src/model/seasons/fit-seasons.ts";
 import { defaultSettings } from "../../../src/settings.ts";
 import { makeTrial } from "../../make-trial.ts";
 

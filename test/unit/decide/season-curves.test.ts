@@ -1,6 +1,6 @@
 import { expect, it } from "vitest";
 import { seasonCurves } from "../../../src/decide/season-curves.ts";
-import { fitSeasons } from "../../../src/model/fit-seasons.ts";
+import { fitSeasons } from "../../../src/model/seasons/fit-seasons.ts";
 import { defaultSettings } from "../../../src/settings.ts";
 import { makeTrial } from "../../make-trial.ts";
 

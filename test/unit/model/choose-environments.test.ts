@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { chooseEnvironments } from "../../../src/model/choose-environments.ts";
-import { fitSeasons } from "../../../src/model/fit-seasons.ts";
+import { fitSeasons } from "../../../src/model/seasons/fit-seasons.ts";
 import { defaultSettings } from "../../../src/settings.ts";
 import { makeTrial } from "../../make-trial.ts";
 

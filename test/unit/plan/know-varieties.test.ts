@@ -3,7 +3,7 @@ import { describe, expect, it } from "vitest";
 import { valueAt } from "../../../src/decide/curve-table.ts";
 import { netReturns, varietyPrices } from "../../../src/decide/net-return.ts";
 import { chiSquareQuantile } from "../../../src/maths/distributions.ts";
-import { believeCurves } from "../../../src/model/believable-curves.ts";
+import { believeCurves } from "../../../src/model/beliefs/believable-curves.ts";
 import { averageOverSeasons } from "../../../src/model/forms/believable-curve.ts";
 import { firstBelief } from "../../../src/plan/first-belief.ts";
 import { growOnPaper } from "../../../src/plan/grow-on-paper.ts";

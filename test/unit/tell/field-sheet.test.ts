@@ -7,7 +7,7 @@ import type { StripPlan } from "../../../src/strip-plan.ts";
 import { fieldMapSvg } from "../../../src/tell/field-map.ts";
 import { fieldSheetCsv } from "../../../src/tell/field-sheet.ts";
 import { tellPlanPage } from "../../../src/tell/plan-page.ts";
-import { measuresOf } from "../../../src/tell/wording/measures.ts";
+import { measuresOf } from "../../../src/measures.ts";
 import { request } from "../plan/requests.ts";
 
 const hostile = '</script><b>"x" & y';

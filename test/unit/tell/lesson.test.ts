@@ -10,8 +10,8 @@ import {
   noiseQuestion,
   type LessonSubject,
 } from "../../../src/tell/wording/lesson.ts";
-import { measuresOf } from "../../../src/tell/wording/measures.ts";
-import { plainStyle } from "../../../src/tell/wording/numbers.ts";
+import { measuresOf } from "../../../src/measures.ts";
+import { plainStyle } from "../../../src/written-numbers.ts";
 import { fromBushelsPerAcre, fromPerAcre } from "../../../src/units.ts";
 import { demoResult } from "../../fixtures/demo.ts";
 

@@ -1,7 +1,7 @@
 import { readdirSync, readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { reasonSentence, reasonSentences } from "../../../src/tell/wording/reasons.ts";
-import { measuresOf } from "../../../src/tell/wording/measures.ts";
+import { measuresOf } from "../../../src/measures.ts";
 import { makeResult } from "../../fixtures/result.ts";
 
 const folder = new URL("../../../src/decide/", import.meta.url).pathname;

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import type { PositionTrend, SeasonCovariate } from "../../../src/pooled-result.ts";
-import { measuresOf } from "../../../src/tell/wording/measures.ts";
+import { measuresOf } from "../../../src/measures.ts";
 import { covariateSentence, trendSentence } from "../../../src/tell/wording/seasons-together.ts";
 import { fromBushelsPerAcre, fromPerAcre } from "../../../src/units.ts";
 import { makeResult } from "../../fixtures/result.ts";

@@ -1,8 +1,8 @@
 import { beforeAll, describe, expect, it } from "vitest";
 import { decideAgain } from "../../../src/decide/decide.ts";
 import type { Optimum, Result } from "../../../src/result.ts";
-import { measuresOf } from "../../../src/tell/wording/measures.ts";
-import { plainStyle, thinSpace } from "../../../src/tell/wording/numbers.ts";
+import { measuresOf } from "../../../src/measures.ts";
+import { plainStyle, thinSpace } from "../../../src/written-numbers.ts";
 import { changeSentences, newsSentences } from "../../../src/tell/wording/since.ts";
 import { fromPerAcre, fromPricePerBushel } from "../../../src/units.ts";
 import { demoFiles, demoResult } from "../../fixtures/demo.ts";

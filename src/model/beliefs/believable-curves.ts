@@ -1,0 +1,125 @@
+/**
+ * Which response curves are believable after the strips, and the yield they lead one to expect.
+ *
+ * Nothing is drawn at random and no curve wins: every curve of a grid is weighed by how well it explains the strips of
+ * all environments, each environment with a season of its own. Prices play no part. The priors are our own choices,
+ * stated in `settings.ts`; deciding by expected value over what is believed is Bayes decision theory (Berger 1985,
+ * Statistical Decision Theory and Bayesian Analysis, 2nd ed., ch. 4, FROM MEMORY).
+ */
+import { crops } from "../../crops.ts";
+import type { BelievableCurve, Belief, MovedPrior } from "../../result.ts";
+import type { Settings } from "../../settings.ts";
+import { wholeGrid } from "./curve-grid.ts";
+import { averageOverSeasons } from "../forms/believable-curve.ts";
+import { withFewerRates } from "./fewer-rates.ts";
+import { leanVarieties, type Leaning } from "./lean-varieties.ts";
+import { pickCurves } from "./pick-curves.ts";
+import { rateEvidence, type CellsOfVariety, type RateEvidence } from "./rate-evidence.ts";
+import { rateTable, throughMean, type RateTable } from "./rate-table.ts";
+import { refineGrid } from "./refine-grid.ts";
+import { errorBeliefs, usualErrorShare } from "./strip-error.ts";
+import { expectedShares, gather, movedBy } from "./weigh-curves.ts";
+
+/** Yields of the tested rates that differ by no more than this share of the mean are no response. */
+const levelWithin = 0.01;
+/** How far the prior need is moved to show what it matters. */
+const movedNeed = 0.8;
+
+/** Priors of shape, loss and decline: as stated, or even. */
+type RayPriors = "stated" | "even";
+
+/**
+ * What is believed of each variety, sorted by variety.
+ *
+ * @param cells  one entry per variety and environment, as in `fits`
+ */
+export function believeCurves(cells: readonly CellsOfVariety[], settings: Settings): Belief[] {
+  const evidence = withFewerRates(cells)
+    .map(rateEvidence)
+    .filter((one) => one !== null);
+  const varieties = [...new Set(evidence.map((one) => one.variety))].sort();
+  if (varieties.length === 0) return [];
+  const { priors } = settings;
+  const { noResponseChance } = priors;
+  const errors = errorBeliefs(evidence, priors);
+  const need = priorNeed(evidence, settings);
+  const whole = wholeGrid(priors, need.around);
+  const known = varieties.map((variety) => {
+    const at = evidence.flatMap((one, i) => (one.variety === variety ? [i] : []));
+    const mine = at.map((i) => evidence[i]!);
+    const { grid, likelihood } = refineGrid(
+      mine,
+      at.map((i) => errors[i]!),
+      whole,
+      priors,
+    );
+    const gathered = { stated: gather(likelihood, grid, false), even: gather(likelihood, grid, true) };
+    return { variety, mine, grid, likelihood, gathered };
+  });
+  const lean = (rays: RayPriors, about: number): Leaning[] =>
+    leanVarieties(
+      known.map(({ gathered, grid }) => ({ needs: grid.needs, ...gathered[rays] })),
+      whole.needs,
+      { ...priors, flat: rays === "even" },
+      about,
+    );
+  const chosen: RayPriors = priors.flat ? "even" : "stated";
+  const leaning = lean(chosen, need.prior);
+  const leaned = (rays: RayPriors, about: number): Float64Array[] =>
+    lean(rays, about).map((one) => one.leaned);
+  const moved: { prior: MovedPrior["prior"]; rays: RayPriors; needs: Float64Array[] }[] = [
+    { prior: "flat", rays: "even", needs: leaned("even", need.prior) },
+    { prior: "alone", rays: chosen, needs: leaning.map((one) => one.alone) },
+    { prior: "need-lower", rays: chosen, needs: leaned(chosen, need.prior * movedNeed) },
+    { prior: "need-higher", rays: chosen, needs: leaned(chosen, need.prior / movedNeed) },
+  ];
+  const errorShare = usualErrorShare(evidence, priors);
+  return known.map(({ variety, mine, grid, likelihood, gathered }, v) => {
+    const table = rateTable(mine);
+    const { alone, leaned } = leaning[v]!;
+    const expect = (rays: RayPriors, weights: Float64Array): number[] =>
+      throughMean(expectedShares(gathered[rays], { weights, noResponseChance }, grid, table.rates), table);
+    const curves = pickCurves(likelihood, gathered[chosen], { weights: leaned, noResponseChance }, grid);
+    return {
+      variety,
+      meanYieldKgPerHa: table.meanYield,
+      testedSeedsPerM2: [table.rates[0]!, table.rates[table.rates.length - 1]!],
+      testedRates: table.strips.length,
+      environments: mine.length,
+      strips: mine.reduce((sum, one) => sum + one.strips, 0),
+      priorNeedSeedsPerM2: need.prior,
+      errorShare,
+      ratesSeedsPerM2: table.rates,
+      expectedKgPerHa: expect(chosen, leaned),
+      movedPriors: moved.map(({ prior, rays, needs }) => ({
+        prior,
+        expectedKgPerHa: expect(rays, needs[v]!),
+      })),
+      curves,
+      stripsAtRates: table.strips,
+      noResponseChance: chanceOfLevel(curves, table),
+      leaning: movedBy(gathered[chosen].byNeed, alone, leaned, grid.needs.count),
+    };
+  });
+}
+
+/** Where the need is first looked for: the setting, else midway between the crop's usual rate and the middle of those tested. */
+function priorNeed(
+  evidence: readonly RateEvidence[],
+  settings: Settings,
+): { prior: number; around: [number, number] } {
+  const lowest = Math.min(...evidence.map((one) => one.rates[0]!));
+  const highest = Math.max(...evidence.map((one) => one.rates[one.rates.length - 1]!));
+  const middle = Math.sqrt(lowest * highest);
+  const prior = settings.priors.needSeedsPerM2 ?? Math.sqrt(crops[settings.crop].usualSeedsPerM2 * middle);
+  return { prior, around: [Math.min(prior, middle), Math.max(prior, middle)] };
+}
+
+/** Weight of the curves that hardly differ between the tested rates. */
+function chanceOfLevel(curves: readonly BelievableCurve[], { strips }: RateTable): number {
+  const tested = strips.map((one) => one.rateSeedsPerM2);
+  return curves.reduce((sum, curve) => {
+    const yields = averageOverSeasons(curve, tested);
+    return Math.max(...yields) - Math.min(...yields) <= levelWithin ? sum + curve.weight : sum;
+  }, 0);
+}

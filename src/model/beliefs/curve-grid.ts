@@ -1,0 +1,105 @@
+/** The grid of believable curves, and what is believed of them before any strip. */
+import { axisBetween, logOn, type LogAxis } from "../../maths/log-axis.ts";
+import type { Priors } from "../../settings.ts";
+import { riseShapes, shoulders } from "../forms/believable-curve.ts";
+
+/** Curves of one shape of rise and one shoulder, every loss with every decline. */
+export interface Patch {
+  shape: number;
+  shoulder: number;
+  losses: LogAxis;
+  /** Null: yield never falls, or comes down by itself. */
+  declines: LogAxis | null;
+}
+
+/** All curves of one shape, loss, decline and shoulder: a ray along the axis of log need. */
+export interface Ray {
+  shape: number;
+  loss: number;
+  decline: number;
+  shoulder: number;
+  /** Index of its patch, and places on that patch's axes. */
+  patch: number;
+  lossAt: number;
+  declineAt: number;
+  /** Logarithm of its prior weight, and of its weight among even ones; over the whole grid each sums to 1. */
+  logPrior: number;
+  logFlatPrior: number;
+}
+
+export interface CurveGrid {
+  needs: LogAxis;
+  patches: readonly Patch[];
+  rays: readonly Ray[];
+}
+
+/** Sds of log need from season to season; all varieties of a farm share them. */
+export const seasonSpreads: readonly number[] = [0, 0.06, 0.12, 0.2];
+
+const needStep = 0.06;
+const lowestNeed = 0.35;
+const highestNeed = 2.5;
+const losses = axisBetween(0.003, 0.7, 15);
+const declines = axisBetween(0.01, 0.5, 4);
+
+const wholePatches: readonly Patch[] = riseShapes.flatMap(({ falls }, shape) => [
+  { shape, shoulder: 0, losses, declines: null },
+  ...(falls ? shoulders.map((shoulder) => ({ shape, shoulder, losses, declines })) : []),
+]);
+
+/** @param around rates between which the need is first looked for [seeds/m²]; the axis reaches well past both */
+export function wholeGrid(priors: Priors, around: readonly [number, number]): CurveGrid {
+  const from = Math.log(lowestNeed * around[0]);
+  const count = Math.ceil((Math.log(highestNeed * around[1]) - from) / needStep) + 1;
+  return gridOf({ from, step: needStep, count }, wholePatches, priors);
+}
+
+export const gridOf = (needs: LogAxis, patches: readonly Patch[], priors: Priors): CurveGrid => ({
+  needs,
+  patches,
+  rays: patches.flatMap((patch, index) => raysOf(patch, index, priors)),
+});
+
+function raysOf(patch: Patch, index: number, priors: Priors): Ray[] {
+  const { shape, shoulder } = patch;
+  const { share, falls } = riseShapes[shape]!;
+  const ofLoss = logShares(patch.losses, losses, priors.lossMedian, priors.lossSdLog);
+  const logChance = !falls
+    ? 0
+    : patch.declines === null
+      ? Math.log(priors.noDeclineChance)
+      : Math.log((1 - priors.noDeclineChance) / shoulders.length);
+  // Among even priors "never" counts as one more decline.
+  const flatChance = !falls
+    ? 0
+    : -Math.log(1 + declines.count) - (patch.declines === null ? 0 : Math.log(shoulders.length));
+  const flat = flatChance - Math.log(riseShapes.length);
+  const ray = (lossAt: number): Omit<Ray, "decline" | "declineAt"> => ({
+    ...{ shape, shoulder, patch: index, lossAt, loss: Math.exp(logOn(patch.losses, lossAt)) },
+    logPrior: Math.log(share) + logChance + ofLoss[lossAt]!,
+    logFlatPrior: flat + Math.log(patch.losses.step / losses.step / losses.count),
+  });
+  const lossPlaces = Array.from({ length: patch.losses.count }, (_, lossAt) => lossAt);
+  const axis = patch.declines;
+  if (axis === null) return lossPlaces.map((lossAt) => ({ ...ray(lossAt), decline: 0, declineAt: 0 }));
+  const ofDecline = logShares(axis, declines, priors.declineMedian, priors.declineSdLog);
+  return lossPlaces.flatMap((lossAt) => {
+    const start = ray(lossAt);
+    return ofDecline.map((log, declineAt) => ({
+      ...start,
+      ...{ declineAt, decline: Math.exp(logOn(axis, declineAt)) },
+      logPrior: start.logPrior + log,
+      logFlatPrior: start.logFlatPrior + Math.log(axis.step / declines.step),
+    }));
+  });
+}
+
+/** Logs of the shares that the places of an axis have of a log-normal prior; those of the whole axis sum to 1. */
+function logShares(axis: LogAxis, whole: LogAxis, median: number, sdLog: number): number[] {
+  const density = (log: number): number => -0.5 * ((log - Math.log(median)) / sdLog) ** 2;
+  const logs = Array.from({ length: whole.count }, (_, i) => density(logOn(whole, i)));
+  const most = Math.max(...logs);
+  const total = Math.log(logs.reduce((sum, log) => sum + Math.exp(log - most), 0)) + most;
+  const perPlace = Math.log(axis.step / whole.step) - total;
+  return Array.from({ length: axis.count }, (_, i) => density(logOn(axis, i)) + perPlace);
+}

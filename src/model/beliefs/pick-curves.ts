@@ -1,0 +1,55 @@
+/** A few hundred curves that stand for the whole grid, so that prices can be read from them at once. */
+import { logOn } from "../../maths/log-axis.ts";
+import type { BelievableCurve } from "../../result.ts";
+import { seasonSpreads, type CurveGrid } from "./curve-grid.ts";
+import type { GridLikelihood } from "./grid-likelihood.ts";
+import { logPriorOf, wholeWeight, type Gathered, type NeedPrior } from "./weigh-curves.ts";
+
+const curvesKept = 300;
+
+/** Curves at even steps of the weights summed along the need: systematic sampling, nothing drawn at random. */
+export function pickCurves(
+  { rays }: GridLikelihood,
+  gathered: Gathered,
+  prior: NeedPrior,
+  grid: CurveGrid,
+): BelievableCurve[] {
+  const needs = grid.needs.count;
+  const { factor, noResponse } = wholeWeight(gathered, prior);
+  const factors = rays.map(
+    ({ ray, log }) => factor * Math.exp(log + logPriorOf(grid, ray, gathered.flat) - gathered.logScale),
+  );
+  const byPlace = new Float64Array(needs * rays.length);
+  rays.forEach(({ values }, i) => {
+    for (let c = 0; c < values.length; c++)
+      byPlace[(c % needs) * rays.length + i]! += factors[i]! * prior.weights[c]! * values[c]!;
+  });
+  const picked: BelievableCurve[] = [];
+  let sum = 0;
+  const picks = (weight: number): number => {
+    const before = Math.round(sum * curvesKept);
+    sum += weight;
+    return Math.round(sum * curvesKept) - before;
+  };
+  const level = picks(noResponse);
+  const none = { shape: 0, needSeedsPerM2: Math.exp(grid.needs.from), loss: 0, decline: 0, shoulder: 0 };
+  if (level > 0) picked.push({ weight: level, ...none, seasonSpread: 0 });
+  byPlace.forEach((placeWeight, place) => {
+    if (Math.round((sum + placeWeight) * curvesKept) === Math.round(sum * curvesKept)) {
+      sum += placeWeight;
+      return;
+    }
+    const [i, j] = [place % rays.length, Math.floor(place / rays.length)];
+    const { ray, values } = rays[i]!;
+    const { shape, loss, decline, shoulder } = grid.rays[ray]!;
+    const needSeedsPerM2 = Math.exp(logOn(grid.needs, j));
+    seasonSpreads.forEach((seasonSpread, t) => {
+      const c = t * needs + j;
+      const times = picks(factors[i]! * prior.weights[c]! * values[c]!);
+      if (times > 0)
+        picked.push({ weight: times, shape, needSeedsPerM2, loss, decline, shoulder, seasonSpread });
+    });
+  });
+  const kept = picked.reduce((all, { weight }) => all + weight, 0);
+  return picked.map((curve) => ({ ...curve, weight: curve.weight / kept }));
+}

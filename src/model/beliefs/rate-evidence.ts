@@ -1,0 +1,108 @@
+/** What the strips of one variety in one environment say about the shape of its curve, in a few sums. */
+import type { RateCell } from "../../result.ts";
+
+/** Cells of one variety and environment, as `fits` holds them. */
+export interface CellsOfVariety {
+  variety: string;
+  environment: string;
+  season: number;
+  cells: readonly RateCell[];
+  /** Sum of squares of the strips about the means of their cells. */
+  withinCellSs: number;
+}
+
+/**
+ * Sums with the level of each block taken off, yields as shares of the mean yield.
+ *
+ * For a curve f at the rates, the residual sum of squares is total − 2 Σ cross·f + Σ Σ f·weight·f.
+ */
+export interface RateEvidence {
+  variety: string;
+  environment: string;
+  season: number;
+  meanYieldKgPerHa: number;
+  strips: number;
+  /** Distinct rates, ascending, length K. */
+  rates: Float64Array;
+  /** Strips at each of them, length K. */
+  counts: Float64Array;
+  /** K × K. */
+  weight: Float64Array;
+  cross: Float64Array;
+  total: number;
+  /** Strips less blocks. */
+  degrees: number;
+}
+
+/**
+ * The sums of one variety in one environment.
+ *
+ * Where no block holds two rates of the variety, the blocks tell nothing apart and the environment counts as one block.
+ *
+ * @returns null with fewer than two rates
+ */
+export function rateEvidence({
+  variety,
+  environment,
+  season,
+  cells,
+  withinCellSs,
+}: CellsOfVariety): RateEvidence | null {
+  const rates = Float64Array.from(new Set(cells.map((cell) => cell.rateSeedsPerM2))).sort();
+  if (rates.length < 2) return null;
+  const strips = cells.reduce((sum, cell) => sum + cell.strips, 0);
+  const mean = cells.reduce((sum, cell) => sum + cell.strips * cell.meanYieldKgPerHa, 0) / strips;
+  if (!(mean > 0)) return null;
+  const indexOf = new Map([...rates].map((rate, k) => [rate, k]));
+  const blocks = blocksOf(cells);
+  const K = rates.length;
+  const evidence: RateEvidence = {
+    variety,
+    environment,
+    season,
+    meanYieldKgPerHa: mean,
+    strips,
+    rates,
+    counts: new Float64Array(K),
+    weight: new Float64Array(K * K),
+    cross: new Float64Array(K),
+    total: withinCellSs / (mean * mean),
+    degrees: strips - blocks.length,
+  };
+  for (const block of blocks) addBlock(evidence, block, indexOf);
+  return evidence;
+}
+
+function blocksOf(cells: readonly RateCell[]): RateCell[][] {
+  const blocks = new Map<string, RateCell[]>();
+  for (const cell of cells) {
+    const block = blocks.get(cell.block);
+    if (block === undefined) blocks.set(cell.block, [cell]);
+    else block.push(cell);
+  }
+  const all = [...blocks.keys()].sort().map((name) => blocks.get(name)!);
+  const differs = all.some((block) => block.some((cell) => cell.rateSeedsPerM2 !== block[0]!.rateSeedsPerM2));
+  return differs ? all : [all.flat()];
+}
+
+function addBlock(evidence: RateEvidence, block: RateCell[], indexOf: Map<number, number>): void {
+  const { counts, weight, cross, meanYieldKgPerHa: mean } = evidence;
+  const K = counts.length;
+  const strips = block.reduce((sum, cell) => sum + cell.strips, 0);
+  const level =
+    block.reduce((sum, cell) => sum + cell.strips * (cell.meanYieldKgPerHa / mean - 1), 0) / strips;
+  const inBlock = new Float64Array(K);
+  for (const cell of block) {
+    const k = indexOf.get(cell.rateSeedsPerM2)!;
+    const y = cell.meanYieldKgPerHa / mean - 1 - level;
+    inBlock[k]! += cell.strips;
+    cross[k]! += cell.strips * y;
+    evidence.total += cell.strips * y * y;
+  }
+  for (let k = 0; k < K; k++) {
+    counts[k]! += inBlock[k]!;
+    weight[k * K + k]! += inBlock[k]!;
+    if (inBlock[k] === 0) continue;
+    for (let l = 0; l < K; l++) weight[k * K + l]! -= (inBlock[k]! * inBlock[l]!) / strips;
+  }
+}

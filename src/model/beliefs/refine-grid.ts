@@ -1,0 +1,124 @@
+/**
+ * A coarse grid first, then closer where the weight lies.
+ *
+ * Few strips leave most of the grid believable, and coarse steps are enough. Many leave a corner of it that is smaller
+ * than a step, and the nearest curve of the grid would seem to be the only one. So strips that say much are first counted
+ * as if they were few; then, pass by pass, for more, while each axis is laid anew over what is still believable.
+ */
+import { layCloser, type LogAxis } from "../../maths/log-axis.ts";
+import type { Priors } from "../../settings.ts";
+import { gridOf, type CurveGrid, type Patch } from "./curve-grid.ts";
+import { gridLikelihood, type GridLikelihood } from "./grid-likelihood.ts";
+import type { RateEvidence } from "./rate-evidence.ts";
+import { responseStrength, type ErrorBelief } from "./strip-error.ts";
+import { logPriorOf } from "./weigh-curves.ts";
+
+/** The whole grid is close enough for strips with a response of this log likelihood ratio to none. */
+const closeEnough = 10;
+/** How much more the strips count in the next pass: twice as sharp. */
+const nextPass = 4;
+/** Environments that strips counted in part are taken from: so many times as many as would count in full, and no fewer. */
+const inPart = 2;
+const fewestInPart = 24;
+/** Weight that may be left out at either end of an axis. */
+const negligible = 1e-4;
+/** Places of an axis that is laid anew. */
+const places = { needs: 33, losses: 15, declines: 7 };
+
+export interface RefinedGrid {
+  grid: CurveGrid;
+  likelihood: GridLikelihood;
+}
+
+/** The grid that suits what one variety's strips leave believable, and its likelihood. */
+export function refineGrid(
+  evidence: readonly RateEvidence[],
+  errors: readonly ErrorBelief[],
+  whole: CurveGrid,
+  priors: Priors,
+): RefinedGrid {
+  const strength = evidence.reduce((sum, one, e) => sum + responseStrength(one, errors[e]!), 0);
+  let grid = whole;
+  for (let share = 1 / Math.max(1, strength / closeEnough); ; share = Math.min(1, nextPass * share)) {
+    const likelihood = likelihoodInPart(evidence, errors, grid, share);
+    if (share === 1) return { grid, likelihood };
+    grid = layGridCloser(grid, likelihood, priors);
+  }
+}
+
+/** As if the strips were fewer: fewer environments, evenly chosen, where there are many of them, each counting in part. */
+function likelihoodInPart(
+  evidence: readonly RateEvidence[],
+  errors: readonly ErrorBelief[],
+  grid: CurveGrid,
+  share: number,
+): GridLikelihood {
+  const all = evidence.length;
+  const used = Math.min(all, Math.max(fewestInPart, Math.ceil(inPart * share * all)));
+  const at = Array.from({ length: used }, (_, i) => Math.floor(((i + 0.5) * all) / used));
+  return gridLikelihood(
+    at.map((i) => evidence[i]!),
+    at.map((i) => errors[i]!),
+    grid,
+    (share * all) / used,
+  );
+}
+
+/** Every axis laid anew over what the likelihood leaves of it, be the priors as stated or even. */
+function layGridCloser(grid: CurveGrid, likelihood: GridLikelihood, priors: Priors): CurveGrid {
+  const stated = shareOut(grid, likelihood, false);
+  const even = shareOut(grid, likelihood, true);
+  const closer = (axis: LogAxis, a: Float64Array, b: Float64Array, count: number): LogAxis =>
+    layCloser(
+      axis,
+      a.map((weight, i) => Math.max(weight, b[i]!)),
+      negligible,
+      count,
+    );
+  const patches = grid.patches.flatMap((patch, p): Patch[] => {
+    const [a, b] = [stated.patches[p]!, even.patches[p]!];
+    if (a.weight < negligible && b.weight < negligible) return [];
+    return [
+      {
+        ...patch,
+        losses: closer(patch.losses, a.losses, b.losses, places.losses),
+        declines: patch.declines && closer(patch.declines, a.declines, b.declines, places.declines),
+      },
+    ];
+  });
+  return gridOf(closer(grid.needs, stated.needs, even.needs, places.needs), patches, priors);
+}
+
+interface Shares {
+  needs: Float64Array;
+  patches: { weight: number; losses: Float64Array; declines: Float64Array }[];
+}
+
+/** All weight, 1, by place of each axis. */
+function shareOut(grid: CurveGrid, { rays }: GridLikelihood, flat: boolean): Shares {
+  const shares: Shares = {
+    needs: new Float64Array(grid.needs.count),
+    patches: grid.patches.map(({ losses, declines }) => ({
+      weight: 0,
+      losses: new Float64Array(losses.count),
+      declines: new Float64Array(declines?.count ?? 1),
+    })),
+  };
+  const needs = grid.needs.count;
+  const logs = rays.map(({ ray, log }) => log + logPriorOf(grid, ray, flat));
+  const most = logs.reduce((a, b) => Math.max(a, b), -Infinity);
+  const sums = rays.map(({ values }) => values.reduce((sum, value) => sum + value, 0));
+  const total = sums.reduce((sum, value, i) => sum + Math.exp(logs[i]! - most) * value, 0);
+  rays.forEach(({ ray, values }, i) => {
+    const factor = Math.exp(logs[i]! - most) / total;
+    const { patch, lossAt, declineAt } = grid.rays[ray]!;
+    const ofPatch = shares.patches[patch]!;
+    const weight = factor * sums[i]!;
+    ofPatch.weight += weight;
+    ofPatch.losses[lossAt]! += weight;
+    ofPatch.declines[declineAt]! += weight;
+    for (let c = 0; c < values.length;)
+      for (let j = 0; j < needs; j++) shares.needs[j]! += factor * values[c++]!;
+  });
+  return shares;
+}

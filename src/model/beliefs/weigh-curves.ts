@@ -1,0 +1,110 @@
+/** Prior times likelihood, summed over the curves of a grid. */
+import { logOn } from "../../maths/log-axis.ts";
+import { normalKernel } from "../../maths/normal-kernel.ts";
+import { seasonSpreads, type CurveGrid } from "./curve-grid.ts";
+import { fall, riseShapes, shoulders } from "../forms/believable-curve.ts";
+import type { GridLikelihood } from "./grid-likelihood.ts";
+
+/** Sums over the rays of prior × likelihood, [spread][need], before anything is believed of need and spread. */
+export interface Gathered {
+  /** Rays weighed evenly instead of by the stated priors. */
+  flat: boolean;
+  /** Logarithm of what all sums were divided by. */
+  logScale: number;
+  byNeed: Float64Array;
+  noResponse: number;
+  /** The same sums times loss by shape, and times decline by shoulder. */
+  losses: Float64Array[];
+  declines: Float64Array[];
+}
+
+/** Believed beforehand of spread and need, and of no response. */
+export interface NeedPrior {
+  /** [spread][need]. */
+  weights: Float64Array;
+  noResponseChance: number;
+}
+
+export function gather({ rays, logNoResponse }: GridLikelihood, grid: CurveGrid, flat: boolean): Gathered {
+  const block = seasonSpreads.length * grid.needs.count;
+  const logs = rays.map(({ ray, log }) => log + logPriorOf(grid, ray, flat));
+  const logScale = logs.reduce((most, log) => Math.max(most, log), logNoResponse);
+  const gathered: Gathered = {
+    flat,
+    logScale,
+    byNeed: new Float64Array(block),
+    noResponse: Math.exp(logNoResponse - logScale),
+    losses: riseShapes.map(() => new Float64Array(block)),
+    declines: shoulders.map(() => new Float64Array(block)),
+  };
+  rays.forEach(({ ray, values }, i) => {
+    const factor = Math.exp(logs[i]! - logScale);
+    const { shape, loss, decline, shoulder } = grid.rays[ray]!;
+    addTimes(gathered.byNeed, values, factor);
+    addTimes(gathered.losses[shape]!, values, factor * loss);
+    if (decline > 0) addTimes(gathered.declines[shoulders.indexOf(shoulder)]!, values, factor * decline);
+  });
+  return gathered;
+}
+
+export const logPriorOf = (grid: CurveGrid, ray: number, flat: boolean): number =>
+  flat ? grid.rays[ray]!.logFlatPrior : grid.rays[ray]!.logPrior;
+
+function addTimes(into: Float64Array, values: Float64Array, factor: number): void {
+  if (factor === 0) return;
+  for (let c = 0; c < into.length; c++) into[c]! += factor * values[c]!;
+}
+
+/** What turns sums of curves that respond into shares of all weight, and the share of no response. */
+export function wholeWeight(
+  { byNeed, noResponse }: Gathered,
+  { weights, noResponseChance }: NeedPrior,
+): { factor: number; noResponse: number } {
+  const respond = (1 - noResponseChance) * byNeed.reduce((sum, value, c) => sum + value * weights[c]!, 0);
+  const none = noResponseChance * noResponse;
+  return { factor: (1 - noResponseChance) / (respond + none), noResponse: none / (respond + none) };
+}
+
+/** The expected curve over coming seasons, as shares of the mean yield. */
+export function expectedShares(
+  gathered: Gathered,
+  prior: NeedPrior,
+  grid: CurveGrid,
+  rates: readonly number[],
+): Float64Array {
+  const { factor } = wholeWeight(gathered, prior);
+  const { step, count: needs } = grid.needs;
+  const kernels = seasonSpreads.map((sd) => normalKernel(sd, step));
+  const pad = Math.max(...kernels.map((kernel) => kernel.length - 1));
+  const expected = new Float64Array(rates.length);
+  const add = (sums: Float64Array, curve: (u: number) => number): void => {
+    const byComingNeed = new Float64Array(needs + 2 * pad);
+    kernels.forEach((kernel, t) => {
+      for (let j = 0; j < needs; j++) {
+        const weight = sums[t * needs + j]! * prior.weights[t * needs + j]! * factor;
+        for (let d = 1 - kernel.length; d < kernel.length; d++)
+          byComingNeed[pad + j + d]! += weight * kernel[Math.abs(d)]!;
+      }
+    });
+    byComingNeed.forEach((weight, c) => {
+      if (weight === 0) return;
+      const need = Math.exp(logOn(grid.needs, c - pad));
+      for (let x = 0; x < rates.length; x++) expected[x]! += weight * curve(rates[x]! / need);
+    });
+  };
+  gathered.losses.forEach((sums, s) => add(sums, riseShapes[s]!.rise));
+  gathered.declines.forEach((sums, h) => add(sums, (u) => fall(u, shoulders[h]!)));
+  return expected;
+}
+
+/** Half the sum of absolute differences between what two priors leave believable of the need, 0 to 1. */
+export function movedBy(byNeed: Float64Array, a: Float64Array, b: Float64Array, needs: number): number {
+  const ofNeed = (prior: Float64Array): Float64Array => {
+    const sums = new Float64Array(needs);
+    byNeed.forEach((value, c) => (sums[c % needs]! += value * prior[c]!));
+    const total = sums.reduce((sum, value) => sum + value, 0);
+    return sums.map((value) => value / total);
+  };
+  const other = ofNeed(b);
+  return ofNeed(a).reduce((sum, value, j) => sum + Math.abs(value - other[j]!) / 2, 0);
+}

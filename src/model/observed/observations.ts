@@ -1,0 +1,34 @@
+/** What was seen in the strips between seeding and harvest, against the rate: stand, heads, lodging, protein. */
+import { lodgingScalesApart } from "../../check/findings/field.ts";
+import type { Observations } from "../../result.ts";
+import type { Priors } from "../../settings.ts";
+import type { Finding, Strip } from "../../trial.ts";
+import { modelLodging } from "./lodging.ts";
+import { modelProtein } from "./protein.ts";
+import { modelStand } from "./stand.ts";
+import { modelTillering } from "./tillering.ts";
+
+/** No price and no limit enters. */
+export function modelObservations(
+  strips: readonly Strip[],
+  { lodging }: Priors,
+): {
+  observations: Observations;
+  findings: Finding[];
+} {
+  const { stand, farmStand, findings } = modelStand(strips);
+  const lodgingModels = modelLodging(strips, lodging);
+  return {
+    observations: {
+      stand,
+      farmStand,
+      tillering: modelTillering(strips),
+      protein: modelProtein(strips),
+      lodgingModels,
+    },
+    findings:
+      lodgingModels.length < 2
+        ? findings
+        : [...findings, lodgingScalesApart(lodgingModels.map(({ scale }) => scale))],
+  };
+}

@@ -1,0 +1,102 @@
+/** The likelihood of a mixed model at given relative standard deviations, and its slope: REML or maximum likelihood. */
+import { cholesky, invertCholesky, logDeterminant, solveCholesky } from "../../maths/cholesky.ts";
+import { addCorner, eliminate, pullBack } from "./elimination.ts";
+import type { MixedModel } from "./mixed-model.ts";
+
+export type Criterion = "REML" | "ML";
+
+/** What the criterion is made of at one theta. */
+export interface Evaluation {
+  logDetRandom: number;
+  logDetFixed: number;
+  /** Generalized residual sum of squares over the residual variance. */
+  residualSquares: number;
+  /** Cholesky factor of X'V⁻¹X (V relative to the residual variance). */
+  fixedFactor: Float64Array;
+  /** Estimates for y less its least-squares fit. */
+  shifted: Float64Array;
+  gradient: Float64Array;
+}
+
+/** Room for the elimination of every group, kept between evaluations. */
+export interface Workspace {
+  stores: Float64Array[];
+  slopes: Float64Array;
+}
+
+export function makeWorkspace(model: MixedModel): Workspace {
+  return {
+    stores: model.groups.map((group) => new Float64Array(group.pattern.size)),
+    slopes: new Float64Array(Math.max(0, ...model.groups.map((group) => group.pattern.size))),
+  };
+}
+
+/**
+ * Criterion and its slope in theta.
+ *
+ * The slope is that of logDetRandom [+ logDetFixed under REML] + weight × residualSquares, where the default weight
+ * (degrees of freedom ÷ residual squares) is the one of the profiled criterion.
+ *
+ * @returns null where theta gives no positive definite matrix
+ */
+export function evaluateAt(
+  model: MixedModel,
+  theta: Float64Array,
+  criterion: Criterion,
+  workspace: Workspace,
+  weight?: number,
+): Evaluation | null {
+  const { groups, totals, thetaCount } = model;
+  const order = model.kept.length;
+  const size = order + 1;
+  const withOne = new Float64Array(thetaCount + 1);
+  withOne.set(theta);
+  withOne[thetaCount] = 1;
+  const corner = totals.slice();
+  let logDetRandom = 0;
+  for (let g = 0; g < groups.length; g++) {
+    const { pattern, raw } = groups[g];
+    logDetRandom += eliminate(pattern, raw, withOne, workspace.stores[g]);
+    addCorner(pattern, workspace.stores[g], corner, size);
+  }
+  if (!Number.isFinite(logDetRandom)) return null;
+  const fixedPart = new Float64Array(order * order);
+  for (let i = 0; i < order; i++) {
+    for (let j = 0; j <= i; j++) fixedPart[i * order + j] = corner[i * size + j];
+  }
+  const withY = corner.subarray(order * size, order * size + order);
+  const fixedFactor = cholesky(fixedPart, order);
+  if (fixedFactor === null) return null;
+  const shifted = solveCholesky(fixedFactor, order, withY);
+  let residualSquares = corner[order * size + order];
+  for (let i = 0; i < order; i++) residualSquares -= withY[i] * shifted[i];
+  if (!(residualSquares > 0)) return null;
+
+  const useWeight = weight ?? degreesOfFreedom(model, criterion) / residualSquares;
+  const slopes = new Float64Array(size * size);
+  const inverse = criterion === "REML" ? invertCholesky(fixedFactor, order) : null;
+  for (let i = 0; i < order; i++) {
+    slopes[order * size + i] = -2 * useWeight * shifted[i];
+    for (let j = 0; j <= i; j++) {
+      const slope = useWeight * shifted[i] * shifted[j] + (inverse === null ? 0 : inverse[i * order + j]);
+      slopes[i * size + j] = i === j ? slope : 2 * slope;
+    }
+  }
+  slopes[order * size + order] = useWeight;
+  const gradient = new Float64Array(thetaCount + 1);
+  for (let g = 0; g < groups.length; g++) {
+    const { pattern, raw } = groups[g];
+    pullBack(pattern, raw, withOne, workspace.stores[g], slopes, size, workspace.slopes, gradient);
+  }
+  return {
+    logDetRandom,
+    logDetFixed: logDeterminant(fixedFactor, order),
+    residualSquares,
+    fixedFactor,
+    shifted,
+    gradient: gradient.subarray(0, thetaCount),
+  };
+}
+
+export const degreesOfFreedom = (model: MixedModel, criterion: Criterion): number =>
+  criterion === "REML" ? model.observations - model.kept.length : model.observations;

@@ -1,0 +1,207 @@
+/** All seasons together: one mixed model, every form, and what it says of each variety. */
+import { fewRatesToPool, nothingToPool, poolingUnsettled } from "../../check/findings/pooling.ts";
+import type {
+  LearningStep,
+  PooledFormSupport,
+  PooledVariance,
+  PooledVariety,
+  Pooling,
+  PositionTrend,
+  SeasonCovariate,
+  VarietyByRate,
+} from "../../pooled-result.ts";
+import type { FittedVariety } from "../../result.ts";
+import type { FormName, Settings } from "../../settings.ts";
+import type { Finding, Trial } from "../../trial.ts";
+import { akaikeWeights, mixedAkaike } from "../seasons/compare-forms.ts";
+import { fitPooledForm } from "./fit-pooled-form.ts";
+import type { PooledForm, StartingPoint } from "./fit-pooled-form.ts";
+import { followLearning } from "./learning.ts";
+import { leanSlopes } from "./lean-slopes.ts";
+import { pooledFormFits, slopeEstimateOf } from "./pooled-estimates.ts";
+import { choosePositionTrend } from "./position-trend.ts";
+import { findVarianceUncertainty } from "./satterthwaite.ts";
+import { relateToSeasons } from "./season-covariates.ts";
+import { layOutTrial } from "./trial-layout.ts";
+import type { LaidVariety, TrialLayout } from "./trial-layout.ts";
+import { withFewerBlocks } from "./fewer-blocks.ts";
+import { withFewerRates } from "../beliefs/fewer-rates.ts";
+import { testVarietyByRate } from "./variety-by-rate.ts";
+
+export interface PooledSeasons {
+  pooled: PooledVariety[];
+  pooling: Pooling | null;
+  varietyByRate: VarietyByRate | null;
+  seasonCovariates: SeasonCovariate[];
+  learning: LearningStep[];
+  positionTrend: PositionTrend | null;
+  findings: Finding[];
+}
+
+/**
+ * Pools all seasons.
+ *
+ * Variances by REML from the quadratic with own responses of the varieties; forms compared by ML with AICc, each with
+ * variances of its own; plateau forms with a join common to a variety's environments. A trend across the field is part
+ * of the model where `position` is given and AICc asks for it.
+ *
+ * @param fits  of the environments to be pooled; sorted by variety, then season, farm and field
+ */
+export function poolSeasons(trial: Trial, fits: readonly FittedVariety[], settings: Settings): PooledSeasons {
+  const { trend, cells: single, findings: trendFindings } = choosePositionTrend(fits, trial.strips);
+  const cells = withFewerBlocks(withFewerRates(single));
+  const layout = layOutTrial(cells, trend?.chosen);
+  const nothing = {
+    pooled: [],
+    pooling: null,
+    varietyByRate: null,
+    seasonCovariates: [],
+    learning: [],
+    positionTrend: null,
+  };
+  if (layout === null) return { ...nothing, findings: fits.length === 0 ? [] : [nothingToPool()] };
+
+  // Compare forms by maximum likelihood; the quadratic first, as the others start from its variances.
+  const wanted = new Set<FormName>(["quadratic", ...settings.forms]);
+  const ownMl = new Map<FormName, PooledForm>();
+  const commonMl = new Map<FormName, PooledForm>();
+  let start: StartingPoint | undefined;
+  for (const form of wanted) {
+    const fit = fitPooledForm(layout, form, "own", "ML", start);
+    ownMl.set(form, fit);
+    start ??= { theta: fit.fit.theta };
+    if (layout.varieties.length > 1 && form !== "none")
+      commonMl.set(form, fitPooledForm(layout, form, "common", "ML", start));
+  }
+  const forms = supportOf([...ownMl.values(), ...commonMl.values()], settings.forms);
+
+  // Estimates by REML.
+  const reml = new Map<FormName, PooledForm>();
+  for (const [form, { fit, joins }] of ownMl)
+    reml.set(form, fitPooledForm(layout, form, "own", "REML", { theta: fit.theta, curve: fit.curve, joins }));
+  const quadratic = reml.get("quadratic")!;
+  const uncertainty = findVarianceUncertainty(quadratic.model, quadratic.fit);
+  const formFits = [...reml.values()]
+    .filter(({ form }) => settings.forms.includes(form))
+    .map((fit) =>
+      pooledFormFits(
+        layout,
+        fit,
+        fit === quadratic
+          ? uncertainty
+          : fit.joins.some((join) => join !== null)
+            ? findVarianceUncertainty(fit.model, fit.fit)
+            : null,
+      ),
+    );
+  const leaning = leanSlopes(layout, quadratic, uncertainty);
+  const facts = factsByVariety(cells, layout);
+  const pooled = layout.varieties.map((variety, v): PooledVariety => ({
+    variety,
+    environments: facts[v].environments,
+    strips: facts[v].strips,
+    testedSeedsPerM2: facts[v].testedSeedsPerM2,
+    slope: slopeEstimateOf(layout, quadratic, uncertainty, v),
+    forms: formFits.flatMap((ofForm) => ofForm[v] ?? []),
+    leaning: leaning?.varieties[v] ?? null,
+  }));
+
+  const seasonOf = new Map(trial.environments.map(({ id, season }) => [id, season]));
+  return {
+    pooled,
+    pooling: {
+      strips: layout.sums.observations,
+      environments: layout.environments.length,
+      environmentsOfTrial: trial.environments.length,
+      centreSeedsPerM2: layout.centreSeedsPerM2,
+      scaleSeedsPerM2: layout.scaleSeedsPerM2,
+      variances: variancesOf(layout, quadratic),
+      forms,
+      converged: quadratic.converged,
+    },
+    varietyByRate: testVarietyByRate(
+      quadratic,
+      uncertainty,
+      { own: ownMl, common: commonMl },
+      forms,
+      leaning,
+      settings,
+    ),
+    seasonCovariates: relateToSeasons(
+      layout,
+      quadratic,
+      cells,
+      trial.strips,
+      trend?.chosen ?? "none",
+      seasonOf,
+      settings,
+    ),
+    learning: followLearning(layout, cells, seasonOf, trend?.chosen ?? "none"),
+    positionTrend: trend,
+    findings: [
+      ...trendFindings,
+      ...pooled.flatMap(({ variety }, v) =>
+        facts[v].rates < 3 ? [fewRatesToPool(variety, facts[v].rates)] : [],
+      ),
+      ...[...reml.values()].flatMap(({ form, converged, fit }) =>
+        converged ? [] : [poolingUnsettled(form, fit.reason)],
+      ),
+    ],
+  };
+}
+
+function supportOf(fits: PooledForm[], told: FormName[]): PooledFormSupport[] {
+  const shown = fits.filter(({ form }) => told.includes(form));
+  const aicc = shown.map((fit) => mixedAkaike(fit));
+  const weights = akaikeWeights(aicc);
+  return shown.map(({ form, sharing, fit, parameters, converged }, i) => ({
+    form,
+    sharing,
+    minusTwoLogLikelihood: fit.residualVariance > 0 ? fit.minusTwoLogLikelihood : null,
+    parameters,
+    aicc: aicc[i],
+    weight: weights[i],
+    converged,
+  }));
+}
+
+function variancesOf(layout: TrialLayout, { fit }: PooledForm): PooledVariance[] {
+  return [
+    ...fit.variances.map(({ term, levels, covariance: [variance], atBoundary }) => ({
+      term: term as PooledVariance["term"],
+      levels,
+      standardDeviation: Math.sqrt(variance),
+      zero: atBoundary,
+    })),
+    {
+      term: "strip",
+      levels: layout.sums.observations,
+      standardDeviation: Math.sqrt(fit.residualVariance),
+      zero: !(fit.residualVariance > 0),
+    },
+  ];
+}
+
+interface VarietyFacts {
+  environments: number;
+  strips: number;
+  testedSeedsPerM2: [number, number];
+  rates: number;
+}
+
+function factsByVariety(cells: readonly LaidVariety[], layout: TrialLayout): VarietyFacts[] {
+  return layout.varieties.map((variety) => {
+    const own = cells.filter((fit) => fit.variety === variety);
+    const rates = own.flatMap((fit) => fit.cells.map((cell) => cell.rateSeedsPerM2));
+    const distinct = new Set(rates);
+    return {
+      environments: own.length,
+      strips: own.reduce((sum, fit) => fit.cells.reduce((total, cell) => total + cell.strips, sum), 0),
+      testedSeedsPerM2: [
+        rates.reduce((least, rate) => Math.min(least, rate), Infinity),
+        rates.reduce((most, rate) => Math.max(most, rate), -Infinity),
+      ],
+      rates: distinct.size,
+    };
+  });
+}

@@ -1,0 +1,91 @@
+/** The response forms as columns over the treatments of all seasons. */
+import type { FormName } from "../../settings.ts";
+import type { FixedColumns } from "./mixed-model.ts";
+import type { TrialLayout } from "./trial-layout.ts";
+
+/** Own: each variety has its own response. Common: varieties differ by a shift alone. */
+export type Sharing = "own" | "common";
+
+/** Who shares one response, and the rates that it was tested at. */
+export interface ResponseUnit {
+  varieties: number[];
+  /** Distinct rates in u, rising. */
+  rates: number[];
+}
+
+export function unitsOf(layout: TrialLayout, sharing: Sharing): ResponseUnit[] {
+  const everyone = layout.varieties.map((_, variety) => variety);
+  const groups = sharing === "own" ? everyone.map((variety) => [variety]) : [everyone];
+  return groups.map((varieties) => {
+    const rates = new Set<number>();
+    for (const treatment of layout.treatments)
+      if (varieties.includes(treatment.variety)) rates.add(treatment.u);
+    return { varieties, rates: [...rates].sort((a, b) => a - b) };
+  });
+}
+
+export const hingeDegree = (form: FormName): 1 | 2 | null =>
+  form === "linear-plateau" ? 1 : form === "quadratic-plateau" ? 2 : null;
+
+/** Whether a unit has the rates that a join needs. */
+export const hasJoin = (unit: ResponseUnit): boolean => unit.rates.length > 2;
+
+/**
+ * Where a unit's coefficients stand.
+ *
+ * Column `variety` is the level of that variety. A response begins at `first`: powers of u for the polynomial forms,
+ * −(join − u)₊ᵈ for the plateau forms, so that its coefficient is positive where yield rises.
+ */
+export interface FormColumns {
+  fixed: FixedColumns;
+  /** First response column of each unit, and how many it has. */
+  first: number[];
+  widths: number[];
+}
+
+/**
+ * X of a form, one row a treatment.
+ *
+ * A unit with two rates takes a straight line in place of a plateau form, one with a single rate its level alone.
+ *
+ * @param joins  one a unit, in u; not used by the polynomial forms
+ */
+export function columnsOfForm(
+  layout: TrialLayout,
+  form: FormName,
+  units: ResponseUnit[],
+  joins: ArrayLike<number>,
+): FormColumns {
+  const degree = hingeDegree(form);
+  const powers = form === "none" ? 0 : form === "quadratic" ? 2 : 1;
+  const widths = units.map((unit) => Math.min(powers, unit.rates.length - 1));
+  const first: number[] = [];
+  let count = layout.varieties.length;
+  for (const width of widths) {
+    first.push(count);
+    count += width;
+  }
+  const unitOf = new Int32Array(layout.varieties.length);
+  units.forEach((unit, i) => unit.varieties.forEach((variety) => (unitOf[variety] = i)));
+
+  const start = new Int32Array(layout.treatments.length + 1);
+  const column: number[] = [];
+  const value: number[] = [];
+  layout.treatments.forEach(({ variety, u }, row) => {
+    column.push(variety);
+    value.push(1);
+    const unit = unitOf[variety];
+    for (let k = 0; k < widths[unit]; k++) {
+      column.push(first[unit] + k);
+      value.push(
+        degree !== null && hasJoin(units[unit]) ? -(Math.max(0, joins[unit] - u) ** degree) : u ** (k + 1),
+      );
+    }
+    start[row + 1] = column.length;
+  });
+  return {
+    fixed: { count, start, column: Int32Array.from(column), value: Float64Array.from(value) },
+    first,
+    widths,
+  };
+}

@@ -1,0 +1,111 @@
+/** Does yield drift across the field, apart from varieties, rates and blocks? */
+import type { PositionTerm, PositionTrend } from "../../pooled-result.ts";
+import type { FittedVariety } from "../../result.ts";
+import { trendNotSought } from "../../check/findings/pooling.ts";
+import type { Finding, Strip } from "../../trial.ts";
+import { environmentId } from "../../environments.ts";
+import { akaikeWeights, mixedAkaike } from "../seasons/compare-forms.ts";
+import { fitPooledForm } from "./fit-pooled-form.ts";
+import { groupByVariety } from "../seasons/rate-cells.ts";
+import { layOutTrial } from "./trial-layout.ts";
+import type { LaidVariety } from "./trial-layout.ts";
+
+/** Fewest different positions in an environment that can show a trend. */
+const fewestPositions = 8;
+
+/** With more strips than this a trend is not looked for: each strip is a place of its own in the model. */
+const mostStrips = 60_000;
+
+/** A trend must better the criterion by this much: one more variance than no trend is easily had by chance. */
+const clearly = 2;
+
+const trends: (PositionTerm | "none")[] = [
+  "none",
+  "straight-trend-by-environment",
+  "straight-trend-by-block",
+  "smooth-trend-by-environment",
+];
+
+/**
+ * Compares no trend, straight ones and a smooth one by AICc, quadratic with own responses, maximum likelihood.
+ *
+ * @param fits    what is pooled
+ * @param strips  all strips, with their positions
+ * @returns the trend, null where too few positions are given or there are too many strips; and the cells to pool: single strips where a trend was
+ * chosen, else the cells of the fits
+ */
+export function choosePositionTrend(
+  fits: readonly FittedVariety[],
+  strips: readonly Strip[],
+): { trend: PositionTrend | null; cells: readonly LaidVariety[]; findings: Finding[] } {
+  const pooled = new Set(fits.map(({ environment }) => environment));
+  const positions = new Map<string, Set<number>>();
+  let positioned = 0;
+  for (const strip of strips) {
+    if (strip.position === null) continue;
+    const environment = environmentId(strip);
+    if (!pooled.has(environment)) continue;
+    const known = positions.get(environment);
+    if (known === undefined) positions.set(environment, new Set([strip.position]));
+    else known.add(strip.position);
+  }
+  const telling = new Set(
+    [...positions].flatMap(([environment, places]) => (places.size >= fewestPositions ? [environment] : [])),
+  );
+  const without = { trend: null, cells: fits, findings: [] };
+  if (telling.size === 0) return without;
+  const inPooled = strips.filter((strip) => pooled.has(environmentId(strip)));
+  if (inPooled.length > mostStrips)
+    return { ...without, findings: [trendNotSought(inPooled.length, mostStrips)] };
+
+  const single = groupByVariety(inPooled)
+    .flat()
+    .map(({ variety, environment, strips: own }): LaidVariety => ({
+      variety,
+      environment,
+      withinCellSs: 0,
+      cells: own.map((strip) => {
+        const position = telling.has(environment) ? strip.position : null;
+        if (position !== null) positioned++;
+        return {
+          block: strip.block,
+          rateSeedsPerM2: strip.rateSeedsPerM2,
+          strips: 1,
+          meanYieldKgPerHa: strip.yieldKgPerHa,
+          position,
+        };
+      }),
+    }));
+  let start: Float64Array | undefined;
+  const compared = trends.flatMap((trend) => {
+    const layout = layOutTrial(single, trend);
+    if (layout === null) return [];
+    const fit = fitPooledForm(
+      layout,
+      "quadratic",
+      "own",
+      "ML",
+      start && { theta: Float64Array.from([...start, 0.5]) },
+    );
+    start ??= fit.fit.theta;
+    return [{ trend, aicc: mixedAkaike(fit), scatter: Math.sqrt(fit.fit.residualVariance) }];
+  });
+  const none = compared[0];
+  if (none === undefined || none.aicc === null) return without;
+  let best = none;
+  for (const one of compared)
+    if (one.aicc !== null && one.aicc < Math.min(best.aicc!, none.aicc - clearly)) best = one;
+  const weights = akaikeWeights(compared.map(({ aicc }) => aicc));
+  return {
+    trend: {
+      strips: positioned,
+      environments: telling.size,
+      chosen: best.trend,
+      descriptions: compared.map(({ trend, aicc }, i) => ({ trend, aicc, weight: weights[i] })),
+      scatterWithout: none.scatter,
+      scatterWith: best.scatter,
+    },
+    cells: best.trend === "none" ? fits : single,
+    findings: [],
+  };
+}

@@ -1,0 +1,89 @@
+/** Every variety in every environment on its own: all forms exactly, analysis of variance, strips that stand apart. */
+import { stripsThinned } from "../../check/findings/fitting.ts";
+import type { GroupedPoints } from "../../maths/grouped-points.ts";
+import type { FittedForm, FittedVariety, FormLeftOut, StripPoint } from "../../result.ts";
+import type { Settings } from "../../settings.ts";
+import type { Finding, Trial } from "../../trial.ts";
+import { akaikeWeights } from "./compare-forms.ts";
+import { fitForm } from "./fit-form.ts";
+import { responseForms } from "../forms/index.ts";
+import { ratePoints } from "../forms/rate-points.ts";
+import { decisiveStrip, outlyingStrips } from "./influence.ts";
+import { rateAnova } from "./rate-anova.ts";
+import { cellsOf, groupByVariety, type VarietyStrips } from "./rate-cells.ts";
+import { fitResistant } from "./resistant-fit.ts";
+import { mostStripsListed, stripPoints, type JudgedStrips } from "./strip-points.ts";
+import { stripResiduals } from "./strip-residuals.ts";
+
+export interface SeasonFits {
+  /** Sorted by variety, then season, farm and field. */
+  fits: FittedVariety[];
+  strips: StripPoint[];
+  findings: Finding[];
+}
+
+/**
+ * Fits each variety in each environment on its own, blocks taken off.
+ *
+ * @param priceRatioOf  price of a seed ÷ price of grain for a variety [kg/ha per seed/m²]: what tells whether a strip
+ * moves the economic optimum
+ */
+export function fitSeasons(
+  trial: Trial,
+  settings: Settings,
+  priceRatioOf: (variety: string) => number,
+): SeasonFits {
+  const result: SeasonFits = { fits: [], strips: [], findings: [] };
+  const every = Math.ceil(trial.strips.length / mostStripsListed);
+  for (const seasons of groupByVariety(trial.strips)) {
+    const judged: JudgedStrips[] = [];
+    for (const group of seasons) {
+      const { cells, withinCellSs } = cellsOf(group.strips);
+      const points = ratePoints(cells, withinCellSs);
+      result.fits.push({
+        variety: group.variety,
+        environment: group.environment,
+        season: group.strips[0]!.season,
+        strips: points.observations,
+        blocks: points.groups,
+        ratesSeedsPerM2: Array.from(points.starts.subarray(0, -1), (start) => points.x[start]!),
+        cells,
+        withinCellSs,
+        ...fitForms(group, points, settings),
+      });
+      const residuals = stripResiduals(group.strips, cells, points);
+      const decisive = decisiveStrip(group, residuals, points, priceRatioOf(group.variety), settings);
+      const doubts = outlyingStrips(group, residuals, trial.strips.length, settings);
+      if (decisive !== null) doubts.push(decisive);
+      result.findings.push(...doubts.map(({ finding }) => finding));
+      judged.push({ ...group, cells, residuals, named: new Set(doubts.map(({ strip }) => strip)) });
+    }
+    for (const point of stripPoints(judged, every)) result.strips.push(point);
+  }
+  if (every > 1) result.findings.push(stripsThinned(result.strips.length, trial.strips.length));
+  return result;
+}
+
+/** All forms that the settings name, what they leave out, and the statistics beside them. */
+function fitForms(
+  { strips }: VarietyStrips,
+  points: GroupedPoints,
+  settings: Settings,
+): Pick<FittedVariety, "forms" | "formsLeftOut" | "anova" | "resistantSlope"> {
+  const forms: FittedForm[] = [];
+  const formsLeftOut: FormLeftOut[] = [];
+  for (const form of responseForms) {
+    if (!settings.forms.includes(form.name)) continue;
+    const fit = fitForm(form, points);
+    if ("reason" in fit) formsLeftOut.push(fit);
+    else forms.push(fit);
+  }
+  const weights = akaikeWeights(forms.map((fit) => fit.aicc));
+  forms.forEach((fit, i) => (fit.weight = weights[i]!));
+  return {
+    forms,
+    formsLeftOut,
+    anova: rateAnova(points, forms, settings),
+    resistantSlope: fitResistant(strips),
+  };
+}

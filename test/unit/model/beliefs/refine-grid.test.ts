@@ -1,0 +1,128 @@
+import { describe, expect, it } from "vitest";
+import { chooseRate } from "../../../../src/decide/next-rate.ts";
+import { netReturns, varietyPrices } from "../../../../src/decide/net-return.ts";
+import { normalKernel } from "../../../../src/maths/normal-kernel.ts";
+import { believeCurves } from "../../../../src/model/beliefs/believable-curves.ts";
+import {
+  gridOf,
+  seasonSpreads,
+  wholeGrid,
+  type CurveGrid,
+} from "../../../../src/model/beliefs/curve-grid.ts";
+import { gridLikelihood, type GridLikelihood } from "../../../../src/model/beliefs/grid-likelihood.ts";
+import { cellsOf, groupByVariety } from "../../../../src/model/seasons/rate-cells.ts";
+import { rateEvidence } from "../../../../src/model/beliefs/rate-evidence.ts";
+import { refineGrid } from "../../../../src/model/beliefs/refine-grid.ts";
+import { errorBeliefs } from "../../../../src/model/beliefs/strip-error.ts";
+import { expectedShares, gather } from "../../../../src/model/beliefs/weigh-curves.ts";
+import { defaultSettings } from "../../../../src/settings.ts";
+import { networkInUnits } from "../../../bench/decision/network.ts";
+import { simulateFarm } from "../../../calibration/simulate-farm.ts";
+import { families } from "../../../calibration/truths.ts";
+
+const { priors } = defaultSettings;
+const family = (name: string) => families.find((one) => one.name === name)!;
+const around: [number, number] = [280, 320];
+
+/** Evidence of one variety of a simulated farm, its strips 2 % apart by chance. */
+function farmOf(name: string, seasons: number) {
+  const cells = simulateFarm({ ...family(name), errorSd: () => 0.02 }, seasons, 4).cells.filter(
+    ({ variety }) => variety === "B",
+  );
+  const evidence = cells.map(rateEvidence).filter((one) => one !== null);
+  return { cells, evidence, errors: errorBeliefs(evidence, priors) };
+}
+
+/** Expected curve under an even prior of need and spread. */
+function curveOf(grid: CurveGrid, likelihood: GridLikelihood, rates: readonly number[]): Float64Array {
+  const weights = new Float64Array(seasonSpreads.length * grid.needs.count).fill(grid.needs.step);
+  const shares = expectedShares(
+    gather(likelihood, grid, false),
+    { weights, noResponseChance: 0 },
+    grid,
+    rates,
+  );
+  return shares.map((share) => share - shares[0]!);
+}
+
+describe("the grid laid closer where the weight lies", () => {
+  it("is the whole grid where strips are few", () => {
+    const { evidence, errors } = farmOf("flat", 1);
+    const whole = wholeGrid(priors, around);
+    expect(refineGrid(evidence, errors, whole, priors).grid).toBe(whole);
+  });
+
+  // The closer grid stands for one that is fine everywhere, three to five times as fine as the coarse one.
+  it.each(["linear-plateau", "per-plant"])("expects what a grid fine everywhere does: %s", (name) => {
+    const { evidence, errors } = farmOf(name, 12);
+    const whole = wholeGrid(priors, around);
+    const finer = <Axis extends { step: number; count: number }>(axis: Axis, times: number): Axis => ({
+      ...axis,
+      step: axis.step / times,
+      count: times * (axis.count - 1) + 1,
+    });
+    const fine = gridOf(
+      finer(whole.needs, 3),
+      whole.patches.map((patch) => ({
+        ...patch,
+        losses: finer(patch.losses, 5),
+        declines: patch.declines && finer(patch.declines, 3),
+      })),
+      priors,
+    );
+    const rates = [200, 250, 300, 350, 400, 450];
+    const everywhere = curveOf(fine, gridLikelihood(evidence, errors, fine, 1), rates);
+    const { grid, likelihood } = refineGrid(evidence, errors, whole, priors);
+    const closer = curveOf(grid, likelihood, rates);
+    // Shares of the yield: within a tenth of a per cent of it.
+    closer.forEach((share, i) => expect(Math.abs(share - everywhere[i]!)).toBeLessThan(0.001));
+  });
+});
+
+describe("what a network of 60 environments leaves believable", () => {
+  // Varieties whose weight a coarse grid puts on one curve.
+  const cells = groupByVariety(networkInUnits(11_520).strips)
+    .flat()
+    .filter(({ variety }) => ["Variety 1", "Variety 4", "Variety 6"].includes(variety))
+    .map(({ variety, environment, strips }) => ({
+      ...{ variety, environment, season: strips[0]!.season },
+      ...cellsOf(strips),
+    }));
+
+  it.each(believeCurves(cells, defaultSettings))("is never one curve alone: $variety", (belief) => {
+    expect(Math.max(...belief.curves.map(({ weight }) => weight))).toBeLessThan(0.35);
+    const quality = { premiumPerKg: () => 0, costPerHa: () => 0 };
+    const net = netReturns(belief, varietyPrices(belief, quality, defaultSettings));
+    const facts = { seasons: 25, lodgingCeiling: { kind: "none", reason: "not-scored" } } as const;
+    const { intervals, economicOptimum } = chooseRate(belief, net, facts, defaultSettings);
+    const [narrow, wide] = intervals.map(({ lower, upper }) => upper - lower);
+    // The best rate is known to a few per cent, and not to one rate of the table.
+    expect(economicOptimum.kind).toBe("found");
+    expect(narrow).toBeGreaterThan(0.02 * intervals[0]!.lower);
+    expect(narrow).toBeLessThan(0.2 * intervals[0]!.lower);
+    expect(wide).toBeGreaterThan(narrow!);
+  });
+});
+
+describe("what is believed of the error of strips", () => {
+  it("starts from the one that is set, and strips override it", () => {
+    const shareWith = (stripError: number, seasons: number): number => {
+      const settings = { ...defaultSettings, priors: { ...priors, stripError } };
+      return believeCurves(farmOf("quadratic", seasons).cells, settings)[0]!.errorShare;
+    };
+    expect(shareWith(0.1, 1) / shareWith(0.02, 1)).toBeGreaterThan(1.5);
+    expect(shareWith(0.1, 12) / shareWith(0.02, 12)).toBeLessThan(1.5);
+  });
+});
+
+describe("a normal kernel", () => {
+  it("holds all weight and has the standard deviation asked for", () => {
+    const half = normalKernel(0.2, 0.03);
+    const both = half.reduce((sum, weight, i) => sum + (i === 0 ? 1 : 2) * weight, 0);
+    const variance = half.reduce((sum, weight, i) => sum + 2 * weight * (0.03 * i) ** 2, 0);
+    expect(both).toBeCloseTo(1, 12);
+    // Cut at three standard deviations it is 1.5 % narrower.
+    expect(Math.sqrt(variance) / 0.2).toBeGreaterThan(0.97);
+    expect(Math.sqrt(variance) / 0.2).toBeLessThan(1.01);
+  });
+});

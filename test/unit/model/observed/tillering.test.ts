@@ -1,0 +1,38 @@
+import { describe, expect, it } from "vitest";
+import { modelTillering } from "../../../../src/model/observed/tillering.ts";
+import { makeStrip } from "../../check/make-strips.ts";
+
+const strips = [2023, 2024].flatMap((season) =>
+  [200, 300, 400].flatMap((rateSeedsPerM2, i) =>
+    [0, 1].map((block) => {
+      const standPlantsPerM2 = rateSeedsPerM2 * 0.85;
+      // Heads go with the root of the plants, a tenth more in one season; one strip in a thousand up, one down.
+      const heads = 30 * Math.sqrt(standPlantsPerM2) * (season === 2023 ? 1 : 1.1);
+      return makeStrip({
+        season,
+        rateSeedsPerM2,
+        standPlantsPerM2,
+        headsPerM2: heads * ((i + block) % 2 === 0 ? 1.001 : 0.999),
+      });
+    }),
+  ),
+);
+
+describe("modelTillering", () => {
+  it("finds how far plants make up for a thin stand", () => {
+    const [variety] = modelTillering(strips);
+    expect(variety!.answer!.estimate).toBeCloseTo(-0.5, 3);
+    expect(variety!.answer!.standardError).toBeLessThan(0.01);
+    expect(variety!.rates.map(({ rateSeedsPerM2 }) => rateSeedsPerM2)).toEqual([200, 300, 400]);
+    expect(variety!.rates[0]!.headsPerPlant!).toBeGreaterThan(variety!.rates[2]!.headsPerPlant!);
+    expect(variety!.rates[1]!.headsPerM2).toBeCloseTo(30 * Math.sqrt(255) * 1.05, 0);
+  });
+
+  it("tells heads alone where no stand was counted", () => {
+    const [variety] = modelTillering(strips.map((strip) => ({ ...strip, standPlantsPerM2: null })));
+    expect(variety!.answer).toBeNull();
+    expect(variety!.rates.map(({ headsPerPlant }) => headsPerPlant)).toEqual([null, null, null]);
+  });
+
+  it("is empty without heads", () => expect(modelTillering([makeStrip()])).toEqual([]));
+});
