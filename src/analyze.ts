@@ -15,22 +15,41 @@ import type { Settings, UnitChoice } from "./settings.ts";
 import type { Trial } from "./trial.ts";
 import { engineVersion } from "./version.ts";
 
-export function analyze(asRead: Trial, settings: Settings, units: UnitChoice): Result {
+/** What long work is at, in the order of the story. */
+export type AnalysisStep = "check" | "seasons" | "observed" | "beliefs" | "pooled" | "decide" | "plan";
+
+/**
+ * Everything that follows from the strips.
+ *
+ * @param begin  told each step as it begins
+ */
+export function analyze(
+  asRead: Trial,
+  settings: Settings,
+  units: UnitChoice,
+  begin: (step: AnalysisStep) => void = () => undefined,
+): Result {
   // 1. Check: impossible strips are left out, the rest is said.
+  begin("check");
   const trial = checkTrial(asRead, settings, units);
 
   // 2. Model
   // 2a. Each variety in each environment on its own.
+  begin("seasons");
   const seasons = fitSeasons(trial, settings, (variety) => priceRatioOf(variety, settings));
   // 2b. Stand, heads, lodging and protein against the rate.
+  begin("observed");
   const seen = modelObservations(trial.strips, settings.priors);
   // 2c. What to believe of each variety's curve after all of its seasons.
+  begin("beliefs");
   const { chosen, findings: choiceFindings } = chooseEnvironments(seasons.fits, trial.environments);
   const beliefs = believeCurves(chosen, settings);
   // 2d. All seasons in one model: pooled curves, and whether varieties differ.
+  begin("pooled");
   const { pooled, learning, findings: poolFindings, ...pooling } = poolSeasons(trial, chosen, settings);
 
   // 3. Decide: all that follows from a price.
+  begin("decide");
   const { environments } = trial;
   const decided = decide(
     { fits: seasons.fits, beliefs, pooled, learning, environments, ...seen.observations },
@@ -38,6 +57,7 @@ export function analyze(asRead: Trial, settings: Settings, units: UnitChoice): R
   );
 
   // 4. Plan: which variety needs strips next.
+  begin("plan");
   const stripAdvice = adviseStrips({ beliefs, next: decided.next, ...seen.observations }, settings);
 
   return {

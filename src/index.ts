@@ -64,7 +64,7 @@ export type { LotsRead } from "./read/lots.ts";
 export type { Season, TypedEntry } from "./read/season.ts";
 export type { Schema } from "./read/schemas.ts";
 export { checkTrial } from "./check/index.ts";
-export { analyze } from "./analyze.ts";
+export { analyze, type AnalysisStep } from "./analyze.ts";
 export { decideAgain } from "./decide/decide.ts";
 export { defaultSettings, defaultUnits } from "./settings.ts";
 export type * from "./settings.ts";

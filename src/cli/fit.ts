@@ -49,8 +49,7 @@ export function defineFit(command: Command): void {
       const quiet = options.quiet === true;
       const progress = new Progress(quiet);
       const asked = await readAsked(files, options, progress);
-      progress.at("Fitting the curves");
-      const result = analyze(asked.trial, asked.settings, asked.units);
+      const result = analyze(asked.trial, asked.settings, asked.units, progress.analysis);
       progress.done();
       if (!quiet) sayFindings(result);
       const tables = options.csv === undefined ? [] : csvTables(result);

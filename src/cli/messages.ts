@@ -1,4 +1,5 @@
 /** What is said beside the results: on standard error, never in a file of results. */
+import type { AnalysisStep } from "../analyze.ts";
 import type { Result } from "../result.ts";
 import { plainText } from "../tell/plain-text.ts";
 import { findingLine, findingsSummary } from "../tell/terminal/finding-lines.ts";
@@ -33,6 +34,16 @@ const showsColour = (stream: NodeJS.WriteStream): boolean =>
 export const styleFor = (output: string): TextStyle =>
   output === standardStream && showsColour(process.stdout) ? colouredTextStyle : plainTextStyle;
 
+const analysisSteps: Record<AnalysisStep, string> = {
+  check: "Checking the strips",
+  seasons: "Fitting each variety in each field and season",
+  observed: "Reading stand, heads, lodging and protein",
+  beliefs: "Weighing possible curves",
+  pooled: "Taking all seasons together",
+  decide: "Choosing next season's rates",
+  plan: "Looking for strips worth planting",
+};
+
 /** One line on a terminal that says what long work is at; silent elsewhere and with `--quiet`. */
 export class Progress {
   readonly #shown: boolean;
@@ -45,6 +56,9 @@ export class Progress {
   at(step: string): void {
     if (this.#shown) process.stderr.write(`\r\u001b[K${plainText(step)} …`);
   }
+
+  /** The same for a step of the analysis. */
+  readonly analysis = (step: AnalysisStep): void => this.at(analysisSteps[step]);
 
   /** Takes the line away again. */
   done(): void {

@@ -84,8 +84,7 @@ export function defineReport(command: Command): void {
       const progress = new Progress(quiet);
       const { asked, clients } = await readWanted(files, options, progress);
       const earlier = options.since === undefined ? {} : { earlier: await readEarlier(options.since, asked) };
-      progress.at("Fitting the curves");
-      const result = analyze(asked.trial, asked.settings, asked.units);
+      const result = analyze(asked.trial, asked.settings, asked.units, progress.analysis);
       progress.at("Drawing the report");
       const written =
         clients === null
