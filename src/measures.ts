@@ -18,6 +18,7 @@ import {
   bearableStep,
   fixed,
   moneyToStep,
+  nearestStep,
   percent,
   plainStyle,
   shortest,
@@ -35,6 +36,8 @@ export interface Measure {
   value(engineValue: number): number;
   /** The inverse of `value`. */
   engine(value: number): number;
+  /** Engine value as it is told: what the rounded text stands for. */
+  rounded(engineValue: number, width?: number): number;
   /** Rounded, without unit; `width` is the width of the interval that it is known to, in engine units. */
   number(engineValue: number, width?: number): string;
   /** Rounded, with unit. */
@@ -118,6 +121,7 @@ function measure({ unit, factor, finest, style, word, currency }: Scale): Measur
     finest,
     value,
     engine: (personValue) => personValue / factor,
+    rounded: (engineValue, width) => nearestStep(value(engineValue), step(width)) / factor,
     number,
     text: (engineValue, width) => withUnit(number(engineValue, width)),
     chosen: (engineValue) => {

@@ -38,7 +38,7 @@ export const moneyToStep = (value: number, step: number, style: NumberStyle): st
   fixed(nearestStep(value, step), step >= 1 ? 0 : Math.max(2, decimalsOf(step)), style);
 
 /** A value half-way between two steps goes up, even where units that it has passed through left it a hair below. */
-const nearestStep = (value: number, step: number): number =>
+export const nearestStep = (value: number, step: number): number =>
   Math.round(Number((value / step).toPrecision(9))) * step;
 
 /**

@@ -126,6 +126,8 @@ const rowsOf = (clients: readonly Client[], variety: string): { client: Client; 
 function varietyRow(next: NextRate, clients: readonly Client[], all: Result, measures: Measures): Markup {
   const now = rowsOf(clients, next.variety).map((row) => row.next.rateNowSeedsPerM2);
   const fits = all.fits.filter((fit) => fit.variety === next.variety);
+  // All clients together have no one rate to stay at.
+  const known = evidence({ ...next, reasons: [] });
   const ends = now.length === 0 ? [] : [Math.min(...now), Math.max(...now)];
   return markup`<tr>
     <th scope="row">${next.variety}</th><td>${now.length}</td><td>${fits.length}</td>
@@ -133,7 +135,7 @@ function varietyRow(next: NextRate, clients: readonly Client[], all: Result, mea
     <td>${[...new Set(ends.map((rate) => bareRate(rate, measures)))].join(" to ")}</td>
     <td>${optimumCell(next.economicOptimum, measures)}</td>
     <td>${bareRate(next.flatZone.lower, measures)} to ${bareRate(next.flatZone.upper, measures)}</td>
-    <td>${evidence(next)}</td>
+    <td>${known}</td>
   </tr>`;
 }
 

@@ -136,10 +136,12 @@ function movedBest(then: Optimum, repriced: Optimum, now: Optimum, measures: Mea
   }
   const width = widthOf(now);
   const told = (rate: number): string => bareRate(rate, measures, width);
+  // Between the rates as they are told, so that a reader's own subtraction comes to the same.
+  const asTold = (rate: number): number => measures.rate.rounded(rate, width);
   const moved = (from: number, to: number, cause: string): string[] =>
     told(from) === told(to)
       ? []
-      : [`${cause} moved it ${to > from ? "up" : "down"} by ${told(Math.abs(to - from))}`];
+      : [`${cause} moved it ${to > from ? "up" : "down"} by ${told(Math.abs(asTold(to) - asTold(from)))}`];
   const causes = [
     ...moved(then.rateSeedsPerM2, repriced.rateSeedsPerM2, "prices and limits"),
     ...moved(repriced.rateSeedsPerM2, now.rateSeedsPerM2, "the strips"),

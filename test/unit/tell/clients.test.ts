@@ -130,6 +130,10 @@ describe("the summary of many clients", () => {
     expect(page).not.toContain("<script");
     expect(page).toContain("default-src &#39;none&#39;; style-src");
     for (const name of placeNames(demo).values()) expect(page).toContain(name);
+    // A client may stay; all clients together have no one rate to stay at.
+    const byVariety = page.slice(page.indexOf('id="by-variety"'), page.indexOf('id="by-client"'));
+    expect(byVariety).not.toContain("staying");
+    expect(page.slice(page.indexOf('id="by-client"'))).toContain("staying");
   });
 
   it("shows hostile client names as text", async () => {

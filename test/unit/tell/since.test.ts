@@ -66,6 +66,19 @@ describe("what changed for a variety", () => {
     );
   });
 
+  it("moves by what a reader's own subtraction comes to", () => {
+    // 1.151 to 1.209 is 0.058, but 1.16 to 1.20 on steps of 0.02.
+    const then = withRates({
+      best: { ...best(1_151_000), lower: fromPerAcre(1_050_000), upper: fromPerAcre(1_260_000) } as Optimum,
+    });
+    const now = withRates({
+      best: { ...best(1_209_000), lower: fromPerAcre(1_100_000), upper: fromPerAcre(1_310_000) } as Optimum,
+    });
+    expect(changes(then, now, "Ostrindel")).toContain(
+      "The best rate went from 1.16 to 1.20 million: the strips moved it up by 0.04.",
+    );
+  });
+
   it("tells whether the advice was followed", () => {
     const then = withRates({ now: 1_600_000, next: 1_440_000 });
     expect(changes(then, withRates({ now: 1_440_000, next: 1_300_000 }), "Ostrindel")).toMatch(
