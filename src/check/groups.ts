@@ -29,15 +29,3 @@ export function groupStrips(strips: readonly Strip[]): VarietyGroup[] {
     .flatMap((varieties) => [...varieties.values()])
     .sort((a, b) => textOrder(a.variety, b.variety) || textOrder(a.environment, b.environment));
 }
-
-/** The same things under each key, keys in the order met. */
-export function gather<T, K>(things: readonly T[], keyOf: (thing: T) => K): Map<K, T[]> {
-  const gathered = new Map<K, T[]>();
-  for (const thing of things) {
-    const key = keyOf(thing);
-    const group = gathered.get(key);
-    if (group === undefined) gathered.set(key, [thing]);
-    else group.push(thing);
-  }
-  return gathered;
-}

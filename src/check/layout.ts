@@ -5,7 +5,8 @@ import { lodgingScales, poolingScale } from "../lodging-scales.ts";
 import type { Measures } from "../measures.ts";
 import * as messages from "./findings/layout.ts";
 import { firstFew } from "./findings/listing.ts";
-import { gather, textOrder, type VarietyGroup } from "./groups.ts";
+import { gather } from "../maths/group-by.ts";
+import { textOrder, type VarietyGroup } from "./groups.ts";
 import { checkPositions } from "./positions.ts";
 import { rateLevels, type LaidOut } from "./rate-levels.ts";
 

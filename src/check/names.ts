@@ -2,7 +2,8 @@
 import type { Lot } from "../settings.ts";
 import type { Finding, Strip } from "../trial.ts";
 import * as messages from "./findings/values.ts";
-import { gather, textOrder } from "./groups.ts";
+import { gather } from "../maths/group-by.ts";
+import { textOrder } from "./groups.ts";
 
 /** What is left of a name without case, spaces and punctuation. */
 const bare = (name: string): string =>

@@ -2,7 +2,8 @@
 import { sampleCorrelation } from "simple-statistics";
 import type { Finding, Strip } from "../trial.ts";
 import * as messages from "./findings/layout.ts";
-import { gather, textOrder } from "./groups.ts";
+import { gather } from "../maths/group-by.ts";
+import { textOrder } from "./groups.ts";
 import type { LaidOut } from "./rate-levels.ts";
 
 /** From here on position and rate are hard to tell apart (common practice: 1 / (1 - r²) inflates the variance by 2.8). */

@@ -1,11 +1,17 @@
-/** Things put together by a key, sorted by it. */
-export function groupBy<T>(things: readonly T[], keyOf: (thing: T) => string): [string, T[]][] {
-  const groups = new Map<string, T[]>();
+/** Things put together by a key. */
+
+/** The same things under each key, keys in the order met. */
+export function gather<T, K>(things: readonly T[], keyOf: (thing: T) => K): Map<K, T[]> {
+  const gathered = new Map<K, T[]>();
   for (const thing of things) {
     const key = keyOf(thing);
-    const group = groups.get(key);
-    if (group === undefined) groups.set(key, [thing]);
+    const group = gathered.get(key);
+    if (group === undefined) gathered.set(key, [thing]);
     else group.push(thing);
   }
-  return [...groups].sort(([a], [b]) => (a < b ? -1 : a > b ? 1 : 0));
+  return gathered;
 }
+
+/** The same, sorted by the key. */
+export const groupBy = <T>(things: readonly T[], keyOf: (thing: T) => string): [string, T[]][] =>
+  [...gather(things, keyOf)].sort(([a], [b]) => (a < b ? -1 : a > b ? 1 : 0));

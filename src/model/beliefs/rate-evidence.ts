@@ -1,4 +1,5 @@
 /** What the strips of one variety in one environment say about the shape of its curve, in a few sums. */
+import { groupBy } from "../../maths/group-by.ts";
 import type { RateCell } from "../../result.ts";
 
 /** Cells of one variety and environment, as `fits` holds them. */
@@ -74,13 +75,7 @@ export function rateEvidence({
 }
 
 function blocksOf(cells: readonly RateCell[]): RateCell[][] {
-  const blocks = new Map<string, RateCell[]>();
-  for (const cell of cells) {
-    const block = blocks.get(cell.block);
-    if (block === undefined) blocks.set(cell.block, [cell]);
-    else block.push(cell);
-  }
-  const all = [...blocks.keys()].sort().map((name) => blocks.get(name)!);
+  const all = groupBy(cells, (cell) => cell.block).map(([, block]) => block);
   const differs = all.some((block) => block.some((cell) => cell.rateSeedsPerM2 !== block[0]!.rateSeedsPerM2));
   return differs ? all : [all.flat()];
 }

@@ -1,4 +1,5 @@
 /** A curve that outlying strips hardly touch, beside the least-squares quadratic. */
+import { gather } from "../../maths/group-by.ts";
 import { TheilSenRegression } from "ml-regression";
 import { median } from "simple-statistics";
 import type { ResistantSlope } from "../../result.ts";
@@ -23,7 +24,7 @@ const mostPairs = 400;
  * blocks are our own use of it. Known-truth check: test/unit/model/resistant-fit.test.ts
  */
 export function fitResistant(strips: readonly Strip[]): ResistantSlope | null {
-  const blocks = byBlock(strips);
+  const blocks = [...gather(strips, (strip) => strip.block).values()];
   const midRates: number[] = [];
   const slopes: number[] = [];
   visitPairs(blocks, (a, b) => {
@@ -44,16 +45,6 @@ export function fitResistant(strips: readonly Strip[]): ResistantSlope | null {
   });
   const residualSdKgPerHa = 1.4826 * median(residuals) * Math.sqrt(strips.length / residualDf);
   return { atZero, perRate, residualSdKgPerHa };
-}
-
-function byBlock(strips: readonly Strip[]): Strip[][] {
-  const blocks = new Map<string, Strip[]>();
-  for (const strip of strips) {
-    const members = blocks.get(strip.block);
-    if (members === undefined) blocks.set(strip.block, [strip]);
-    else members.push(strip);
-  }
-  return [...blocks.values()];
 }
 
 /** Every two strips of a block; of very many pairs an even sample, one from each stretch of them. */
