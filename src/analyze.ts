@@ -1,18 +1,18 @@
 /** The story: check → model → decide → plan → Result. */
-import { sortFindings } from "./check/findings/finding.ts";
+import { sortFindings } from "./messages/finding.ts";
 import { checkTrial } from "./check/index.ts";
 import { decide } from "./decide/decide.ts";
-import { priceRatioOf } from "./decide/price-ratio.ts";
-import { drivenByOutliers } from "./decide/season-optima.ts";
+import { priceRatioOf } from "./decide/optima/price-ratio.ts";
+import { drivenByOutliers } from "./decide/optima/season-optima.ts";
 import { believeCurves } from "./model/beliefs/believable-curves.ts";
 import { chooseEnvironments } from "./model/choose-environments.ts";
 import { fitSeasons } from "./model/seasons/fit-seasons.ts";
 import { modelObservations } from "./model/observed/observations.ts";
 import { adviseStrips } from "./plan/advise-strips.ts";
 import { poolSeasons } from "./model/pooled/pool-seasons.ts";
-import type { Result } from "./result.ts";
-import type { Settings, UnitChoice } from "./settings.ts";
-import type { Trial } from "./trial.ts";
+import type { Result } from "./vocabulary/result.ts";
+import type { Settings, UnitChoice } from "./vocabulary/settings.ts";
+import type { Trial } from "./vocabulary/trial.ts";
 import { engineVersion } from "./version.ts";
 
 /** What long work is at, in the order of the story. */

@@ -7,36 +7,24 @@ const source = fileURLToPath(new URL("../src", import.meta.url));
 
 /** Which room may import which: the one-way road read → check → model → decide → tell. */
 const mayImport: Record<string, string[]> = {
-  words: ["words"],
+  vocabulary: ["vocabulary", "numbers", "version"],
+  numbers: ["numbers", "vocabulary"],
   maths: ["maths"],
-  read: ["read", "words", "check/findings"],
-  check: ["check", "words", "maths"],
-  model: ["model", "words", "maths", "check/findings"],
-  plan: ["plan", "words", "maths", "model", "decide", "check/findings"],
-  decide: ["decide", "words", "maths", "model/forms", "check/findings"],
-  analyze: ["check", "model", "decide", "plan", "words"],
-  tell: ["tell", "words"],
-  page: ["page", "analyze", "decide", "tell", "words"],
-  cli: ["cli", "analyze", "read", "check", "model", "decide", "plan", "tell", "words", "maths", "index"],
-  index: ["analyze", "read", "check", "decide", "plan", "tell", "words"],
+  messages: ["messages", "vocabulary", "numbers"],
+  read: ["read", "messages", "vocabulary", "numbers"],
+  check: ["check", "messages", "vocabulary", "numbers", "maths"],
+  model: ["model", "messages", "vocabulary", "numbers", "maths"],
+  plan: ["plan", "model", "decide", "messages", "vocabulary", "numbers", "maths", "version"],
+  decide: ["decide", "model/forms", "messages", "vocabulary", "numbers", "maths"],
+  analyze: ["check", "model", "decide", "plan", "messages", "vocabulary", "version"],
+  tell: ["tell", "vocabulary", "numbers"],
+  page: ["page", "analyze", "decide", "tell", "vocabulary", "numbers"],
+  cli: [
+    ...["cli", "analyze", "index", "read", "check", "model", "decide", "plan", "tell"],
+    ...["messages", "vocabulary", "numbers", "maths", "version"],
+  ],
+  index: ["analyze", "read", "check", "decide", "plan", "tell", "vocabulary", "numbers"],
 };
-const wordFiles = [
-  "trial.ts",
-  "environments.ts",
-  "settings.ts",
-  "fitted-curve.ts",
-  "result.ts",
-  "pooled-result.ts",
-  "strip-plan.ts",
-  "seed-card.ts",
-  "units.ts",
-  "measures.ts",
-  "written-numbers.ts",
-  "crops.ts",
-  "calendar.ts",
-  "lodging-scales.ts",
-  "version.ts",
-];
 
 function filesUnder(folder: string): string[] {
   return readdirSync(folder).flatMap((name) => {
@@ -47,7 +35,6 @@ function filesUnder(folder: string): string[] {
 
 function roomOf(path: string): string {
   const inside = relative(source, path);
-  if (wordFiles.includes(inside)) return "words";
   return inside.includes("/") ? inside.split("/")[0]! : inside.replace(/\.ts$/, "");
 }
 

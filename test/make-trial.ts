@@ -1,6 +1,6 @@
 /** A trial from the few things a test cares about. */
-import { environmentsOf } from "../src/environments.ts";
-import { nothingElse, type Strip, type Trial } from "../src/trial.ts";
+import { environmentsOf } from "../src/vocabulary/environments.ts";
+import { nothingElse, type Strip, type Trial } from "../src/vocabulary/trial.ts";
 
 /** One variety, one season, no block, unless said otherwise; rows count from 2 as in a file with a header. */
 export function makeTrial(

@@ -1,4 +1,4 @@
-/** Makes the JSON Schema of the result from the types of `src/result.ts`, so that the two cannot part. */
+/** Makes the JSON Schema of the result from the types of `src/vocabulary/result.ts`, so that the two cannot part. */
 import { createGenerator } from "ts-json-schema-generator";
 
 /**
@@ -8,7 +8,7 @@ import { createGenerator } from "ts-json-schema-generator";
  */
 export const resultSchema = (root) => ({
   ...createGenerator({
-    path: `${root}src/result.ts`,
+    path: `${root}src/vocabulary/result.ts`,
     tsconfig: `${root}tsconfig.json`,
     type: "Result",
     skipTypeCheck: true,

@@ -1,6 +1,6 @@
 /** One strip written down twice. */
-import type { Finding, Strip } from "../trial.ts";
-import * as messages from "./findings/values.ts";
+import type { Finding, Strip } from "../vocabulary/trial.ts";
+import * as messages from "../messages/values.ts";
 import { textOrder, type VarietyGroup } from "./groups.ts";
 
 const measured = (strip: Strip): (number | null)[] => [

@@ -1,6 +1,6 @@
 /** Strips of one variety in one environment: what duplicates and layouts are looked at in. */
-import { environmentId } from "../environments.ts";
-import type { Strip } from "../trial.ts";
+import { environmentId } from "../vocabulary/environments.ts";
+import type { Strip } from "../vocabulary/trial.ts";
 
 /** One variety in one environment; strips in the order read. */
 export interface VarietyGroup {

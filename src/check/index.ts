@@ -1,10 +1,10 @@
 /** Strips in; usable strips and findings out. */
-import { environmentsOf } from "../environments.ts";
-import type { Settings, UnitChoice } from "../settings.ts";
-import { measuresOf } from "../measures.ts";
-import type { Strip, Trial } from "../trial.ts";
+import { environmentsOf } from "../vocabulary/environments.ts";
+import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
+import { measuresOf } from "../numbers/measures.ts";
+import type { Strip, Trial } from "../vocabulary/trial.ts";
 import { checkDuplicates } from "./duplicates.ts";
-import { sortFindings } from "./findings/finding.ts";
+import { sortFindings } from "../messages/finding.ts";
 import { groupStrips } from "./groups.ts";
 import { checkLayout } from "./layout.ts";
 import { checkNames } from "./names.ts";

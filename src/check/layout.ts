@@ -1,10 +1,10 @@
 /** Whether the trial is laid out so that it can answer: rates, replicates, blocks, seasons. */
-import type { FormName, Settings } from "../settings.ts";
-import type { Finding, LodgingScale, Strip } from "../trial.ts";
-import { lodgingScales, poolingScale } from "../lodging-scales.ts";
-import type { Measures } from "../measures.ts";
-import * as messages from "./findings/layout.ts";
-import { firstFew } from "./findings/listing.ts";
+import type { FormName, Settings } from "../vocabulary/settings.ts";
+import type { Finding, LodgingScale, Strip } from "../vocabulary/trial.ts";
+import { lodgingScales, poolingScale } from "../numbers/lodging-scales.ts";
+import type { Measures } from "../numbers/measures.ts";
+import * as messages from "../messages/layout.ts";
+import { firstFew } from "../messages/listing.ts";
 import { gather } from "../maths/group-by.ts";
 import { textOrder, type VarietyGroup } from "./groups.ts";
 import { checkPositions } from "./positions.ts";

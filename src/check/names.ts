@@ -1,7 +1,7 @@
 /** Names that are probably meant to be the same. */
-import type { Lot } from "../settings.ts";
-import type { Finding, Strip } from "../trial.ts";
-import * as messages from "./findings/values.ts";
+import type { Lot } from "../vocabulary/settings.ts";
+import type { Finding, Strip } from "../vocabulary/trial.ts";
+import * as messages from "../messages/values.ts";
 import { gather } from "../maths/group-by.ts";
 import { textOrder } from "./groups.ts";
 

@@ -1,7 +1,7 @@
 /** Whether the ground could explain what looks like a response: rates or varieties that follow the position. */
 import { sampleCorrelation } from "simple-statistics";
-import type { Finding, Strip } from "../trial.ts";
-import * as messages from "./findings/layout.ts";
+import type { Finding, Strip } from "../vocabulary/trial.ts";
+import * as messages from "../messages/layout.ts";
 import { gather } from "../maths/group-by.ts";
 import { textOrder } from "./groups.ts";
 import type { LaidOut } from "./rate-levels.ts";

@@ -7,7 +7,7 @@
  * Georgia Extension 2013; SDSU Extension 2014); the other crops, widened, FROM MEMORY. Moisture, protein, test weight:
  * common practice. Ranges only raise a hand: a doubtful value stays in, an impossible one is left out and listed.
  */
-import type { CropName } from "../crops.ts";
+import type { CropName } from "../vocabulary/crops.ts";
 
 export type Range = readonly [lowest: number, highest: number];
 

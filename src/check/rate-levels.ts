@@ -1,5 +1,5 @@
 /** Rates that are meant to be one and the same. */
-import type { Strip } from "../trial.ts";
+import type { Strip } from "../vocabulary/trial.ts";
 import type { VarietyGroup } from "./groups.ts";
 
 /** Strips of one intended rate, told by the lowest of them. */

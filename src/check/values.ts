@@ -1,8 +1,8 @@
 /** Values that cannot be, and values that make one look twice. */
-import { crops, type CropName } from "../crops.ts";
-import type { Finding, Strip } from "../trial.ts";
-import { plainNumber, type Measures } from "../measures.ts";
-import * as messages from "./findings/values.ts";
+import { crops, type CropName } from "../vocabulary/crops.ts";
+import type { Finding, Strip } from "../vocabulary/trial.ts";
+import { plainNumber, type Measures } from "../numbers/measures.ts";
+import * as messages from "../messages/values.ts";
 import { cropRanges, plantsPerSeedUsual, rateMultiples, sharedRanges, type Range } from "./ranges.ts";
 
 interface Quantity {

@@ -1,12 +1,12 @@
 /** From what was typed to what is analysed: season file, options, lots and strips, read in that order. */
-import { environmentsOf } from "../environments.ts";
-import type { InputFile } from "../read/input-file.ts";
+import { environmentsOf } from "../vocabulary/environments.ts";
+import type { InputFile } from "../read/tables/input-file.ts";
 import { readLots, type LotsRead } from "../read/lots.ts";
-import { openTable } from "../read/open-table.ts";
-import { readSeason, type Season, type TypedEntry } from "../read/season.ts";
+import { openTable } from "../read/tables/open-table.ts";
+import { readSeason, type Season, type TypedEntry } from "../read/season-file/season.ts";
 import { readTrial } from "../read/trial-files.ts";
-import type { Settings, UnitChoice } from "../settings.ts";
-import { TrialError, type Trial } from "../trial.ts";
+import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
+import { TrialError, type Trial } from "../vocabulary/trial.ts";
 import { readInput, readInputs, standardStream } from "./files.ts";
 import { say, type Progress } from "./messages.ts";
 import type { SharedOptions } from "./shared-options.ts";

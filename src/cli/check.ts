@@ -1,7 +1,7 @@
 /** `stripcurve check`: what is understood, what is wrong, what is left out and why. */
 import type { Command } from "commander";
 import { checkTrial } from "../check/index.ts";
-import { pricePerThousandViable } from "../decide/seed-cost.ts";
+import { pricePerThousandViable } from "../decide/rate/seed-cost.ts";
 import { checkText } from "../tell/terminal/check-text.ts";
 import { readAsked } from "./asked.ts";
 import { exitCodes } from "./exit-codes.ts";

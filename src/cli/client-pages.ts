@@ -1,14 +1,14 @@
 /** The pages of many clients: a summary for their adviser, and each client's own. */
 import { join } from "node:path";
 import { analyze } from "../analyze.ts";
-import type { Result } from "../result.ts";
+import type { Result } from "../vocabulary/result.ts";
 import { tellClients, tellPage } from "../tell/html.ts";
 import type { PageParts } from "../tell/html/page-parts.ts";
 import type { Client as ToldClient } from "../tell/wording/clients.ts";
 import type { Client } from "./clients.ts";
 import type { OutputFile } from "./files.ts";
 import type { Progress } from "./messages.ts";
-import type { NumberStyle } from "../written-numbers.ts";
+import type { NumberStyle } from "../numbers/written-numbers.ts";
 import { readPageParts } from "./page-parts.ts";
 
 /**

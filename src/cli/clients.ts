@@ -1,6 +1,6 @@
 /** `report --reader agronomist`: whose strips are whose. */
-import { environmentsOf } from "../environments.ts";
-import { TrialError, type Strip, type Trial } from "../trial.ts";
+import { environmentsOf } from "../vocabulary/environments.ts";
+import { TrialError, type Strip, type Trial } from "../vocabulary/trial.ts";
 import { joinTrials, readAsked, readAskedLots, readAskedSeason, type Asked } from "./asked.ts";
 import { listFolder, type FolderEntry } from "./files.ts";
 import { say, type Progress } from "./messages.ts";

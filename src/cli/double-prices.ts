@@ -1,7 +1,7 @@
 /** The same decision with prices doubled, for the lesson. */
 import { decideAgain } from "../decide/decide.ts";
-import type { Result } from "../result.ts";
-import type { Settings } from "../settings.ts";
+import type { Result } from "../vocabulary/result.ts";
+import type { Settings } from "../vocabulary/settings.ts";
 import type { DoubledPrices } from "../tell/wording/lesson.ts";
 
 export function doublePrices(result: Result): DoubledPrices {

@@ -1,9 +1,9 @@
 /** `report --since`: an earlier result, as `fit --json` wrote it, held against the schema that is published with it. */
 import { Ajv, type ErrorObject } from "ajv";
 import { decideAgain } from "../decide/decide.ts";
-import type { Result } from "../result.ts";
+import type { Result } from "../vocabulary/result.ts";
 import type { Earlier } from "../tell/wording/since.ts";
-import { TrialError } from "../trial.ts";
+import { TrialError } from "../vocabulary/trial.ts";
 import { engineVersion } from "../version.ts";
 import type { Asked } from "./asked.ts";
 import { readInput, readOwnFile } from "./files.ts";

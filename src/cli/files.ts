@@ -14,8 +14,8 @@ import {
   type FileHandle,
 } from "node:fs/promises";
 import { basename, dirname, join, sep } from "node:path";
-import type { InputFile } from "../read/input-file.ts";
-import { TrialError } from "../trial.ts";
+import type { InputFile } from "../read/tables/input-file.ts";
+import { TrialError } from "../vocabulary/trial.ts";
 
 /** The name that stands for standard input or standard output. */
 export const standardStream = "-";

@@ -2,7 +2,7 @@
 import { join } from "node:path";
 import type { Command } from "commander";
 import { analyze } from "../analyze.ts";
-import type { Result } from "../result.ts";
+import type { Result } from "../vocabulary/result.ts";
 import { csvTables } from "../tell/csv/index.ts";
 import { jsonPieces } from "../tell/json.ts";
 import { fitText } from "../tell/terminal/fit-text.ts";

@@ -3,7 +3,7 @@
 import { Command, CommanderError } from "commander";
 import { engineVersion } from "../version.ts";
 import { plainText } from "../tell/plain-text.ts";
-import { TrialError } from "../trial.ts";
+import { TrialError } from "../vocabulary/trial.ts";
 import { exitCodes, type ExitCode } from "./exit-codes.ts";
 import { say } from "./messages.ts";
 

@@ -1,6 +1,6 @@
 /** What is said beside the results: on standard error, never in a file of results. */
 import type { AnalysisStep } from "../analyze.ts";
-import type { Result } from "../result.ts";
+import type { Result } from "../vocabulary/result.ts";
 import { plainText } from "../tell/plain-text.ts";
 import { findingLine, findingsSummary } from "../tell/terminal/finding-lines.ts";
 import { colouredTextStyle, plainTextStyle, type TextStyle } from "../tell/terminal/text-table.ts";

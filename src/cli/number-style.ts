@@ -1,6 +1,6 @@
 /** How numbers and dates are written where a person lives: the engine, which knows no place, is told by this. */
 import { InvalidArgumentError, Option } from "commander";
-import type { NumberStyle } from "../written-numbers.ts";
+import type { NumberStyle } from "../numbers/written-numbers.ts";
 
 /** Option of the commands that write pages. */
 export const localeOption = (): Option =>

@@ -2,7 +2,7 @@
 import { createHash } from "node:crypto";
 import { deflateSync } from "node:zlib";
 import { pageFiles, type PageKind, type PageParts } from "../tell/html/page-parts.ts";
-import type { NumberStyle } from "../written-numbers.ts";
+import type { NumberStyle } from "../numbers/written-numbers.ts";
 import { readOwnFile } from "./files.ts";
 import { today } from "./today.ts";
 

@@ -1,9 +1,9 @@
 /** `report --charts`: every chart as SVG, PNG and Vega-Lite spec. */
 import { join } from "node:path";
 import type { ResvgRenderOptions } from "@resvg/resvg-js";
-import type { Result } from "../result.ts";
+import type { Result } from "../vocabulary/result.ts";
 import { chartFiles } from "../tell/chart-files.ts";
-import type { NumberStyle } from "../written-numbers.ts";
+import type { NumberStyle } from "../numbers/written-numbers.ts";
 import type { OutputFile } from "./files.ts";
 import { say } from "./messages.ts";
 

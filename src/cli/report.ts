@@ -1,12 +1,12 @@
 /** `stripcurve report`: the page for grower, agronomist and teacher. */
 import { Option, type Command } from "commander";
 import { analyze } from "../analyze.ts";
-import type { Result } from "../result.ts";
+import type { Result } from "../vocabulary/result.ts";
 import { tellLesson, tellPage } from "../tell/html.ts";
 import type { PageParts } from "../tell/html/page-parts.ts";
-import type { NumberStyle } from "../written-numbers.ts";
+import type { NumberStyle } from "../numbers/written-numbers.ts";
 import type { Earlier } from "../tell/wording/since.ts";
-import { TrialError } from "../trial.ts";
+import { TrialError } from "../vocabulary/trial.ts";
 import { readAsked, type Asked } from "./asked.ts";
 import { clientPages } from "./client-pages.ts";
 import { clientsByFarm, readClients, type Client, type Clients } from "./clients.ts";

@@ -1,6 +1,6 @@
 /** `stripcurve season`: a season file to fill in. */
 import type { Command } from "commander";
-import { seasonTemplate } from "../read/season-template.ts";
+import { seasonTemplate } from "../read/season-file/season-template.ts";
 import { readAskedSeason } from "./asked.ts";
 import { writeWhole } from "./files.ts";
 import { addSeasonOptions, type SharedOptions } from "./shared-options.ts";

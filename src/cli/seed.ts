@@ -1,19 +1,24 @@
 /** `stripcurve seed`: from rate to pounds, row, catch test and stand, from whichever of them is known. */
 import type { Command } from "commander";
-import { amountNotNumber, amountOutOfRange } from "../check/findings/amounts.ts";
-import { crops } from "../crops.ts";
-import { daysBetween } from "../calendar.ts";
-import { fillSeedCard, type KnownRate, type PlantCount, type SeedQuestion } from "../decide/seed-card.ts";
-import { readAmount } from "../read/amount.ts";
-import type { QuantityName } from "../read/column-units.ts";
-import { parseNumber } from "../read/numbers.ts";
-import type { TypedEntry } from "../read/season.ts";
-import { parseSeedPriceUnit } from "../read/seed-price.ts";
-import { splitAmount } from "../read/split-amount.ts";
-import type { Lot, Settings, UnitChoice } from "../settings.ts";
-import { seedCardsText } from "../tell/seed-card.ts";
-import { TrialError } from "../trial.ts";
-import { metresPerFoot, metresPerInch, squareMetresPerAcre } from "../units.ts";
+import { amountNotNumber, amountOutOfRange } from "../messages/amounts.ts";
+import { crops } from "../vocabulary/crops.ts";
+import { daysBetween } from "../numbers/calendar.ts";
+import {
+  fillSeedCard,
+  type KnownRate,
+  type PlantCount,
+  type SeedQuestion,
+} from "../decide/drill/fill-seed-card.ts";
+import { readAmount } from "../read/units/amount.ts";
+import type { QuantityName } from "../read/units/column-units.ts";
+import { parseNumber } from "../read/units/numbers.ts";
+import type { TypedEntry } from "../read/season-file/season.ts";
+import { parseSeedPriceUnit } from "../read/units/seed-price.ts";
+import { splitAmount } from "../read/units/split-amount.ts";
+import type { Lot, Settings, UnitChoice } from "../vocabulary/settings.ts";
+import { seedCardsText } from "../tell/terminal/seed-card-text.ts";
+import { TrialError } from "../vocabulary/trial.ts";
+import { metresPerFoot, metresPerInch, squareMetresPerAcre } from "../numbers/units.ts";
 import { readAskedLots, readAskedSeason } from "./asked.ts";
 import { exitCodes } from "./exit-codes.ts";
 import { writeWhole } from "./files.ts";

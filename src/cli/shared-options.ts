@@ -1,6 +1,6 @@
 /** Options that every command takes alike. */
 import { Option, type Command } from "commander";
-import { crops } from "../crops.ts";
+import { crops } from "../vocabulary/crops.ts";
 
 /** As typed; what is not given comes from the season file, else from the defaults. */
 export interface SharedOptions {

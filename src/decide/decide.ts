@@ -5,7 +5,7 @@ import type {
   PooledVariety,
   PooledVarietyOptima,
   SeasonOptima,
-} from "../pooled-result.ts";
+} from "../vocabulary/pooled-result.ts";
 import type {
   Belief,
   Curve,
@@ -15,22 +15,22 @@ import type {
   Observations,
   Result,
   VarietyFit,
-} from "../result.ts";
-import type { Settings } from "../settings.ts";
-import type { Environment } from "../trial.ts";
-import { believedCurves } from "./believed-curves.ts";
-import { findLodgingCeiling, withLodgedSeasons } from "./lodging-ceiling.ts";
-import { lateTable } from "./late-seeding.ts";
-import { netReturns, varietyPrices } from "./net-return.ts";
-import { chooseRate } from "./next-rate.ts";
-import { addLearnedOptima, addPooledOptima } from "./pooled-optimum.ts";
-import { qualityMoney } from "./quality.ts";
+} from "../vocabulary/result.ts";
+import type { Settings } from "../vocabulary/settings.ts";
+import type { Environment } from "../vocabulary/trial.ts";
+import { believedCurves } from "./rate/believed-curves.ts";
+import { findLodgingCeiling, withLodgedSeasons } from "./rate/lodging-ceiling.ts";
+import { lateTable } from "./drill/late-seeding.ts";
+import { netReturns, varietyPrices } from "./rate/net-return.ts";
+import { chooseRate } from "./rate/next-rate.ts";
+import { addLearnedOptima, addPooledOptima } from "./optima/pooled-optimum.ts";
+import { qualityMoney } from "./rate/quality.ts";
 import { readObservations } from "./read-observations.ts";
-import { seasonCurves } from "./season-curves.ts";
-import { addOptima } from "./season-optima.ts";
-import { spreadOfSeasons } from "./season-spread.ts";
-import { sowLot } from "./sowing.ts";
-import { expectStand } from "./stand-bridge.ts";
+import { seasonCurves } from "./optima/season-curves.ts";
+import { addOptima } from "./optima/season-optima.ts";
+import { spreadOfSeasons } from "./optima/season-spread.ts";
+import { sowLot } from "./drill/sowing.ts";
+import { expectStand } from "./drill/stand-bridge.ts";
 
 /** What the model says before any price. */
 export interface Modelled extends Observations {

@@ -1,8 +1,8 @@
 /** What stand, heads and lodging come to under the settings: tables and curves for every variety. */
-import type { Curve, LodgingByRate, Observations } from "../result.ts";
-import type { Settings } from "../settings.ts";
-import { drawLodging, tabulateLodging } from "./lodging-ceiling.ts";
-import { drawStand } from "./stand-bridge.ts";
+import type { Curve, LodgingByRate, Observations } from "../vocabulary/result.ts";
+import type { Settings } from "../vocabulary/settings.ts";
+import { drawLodging, tabulateLodging } from "./rate/lodging-ceiling.ts";
+import { drawStand } from "./drill/stand-bridge.ts";
 
 export function readObservations(
   seen: Observations & { fits: readonly { variety: string; ratesSeedsPerM2: number[] }[] },

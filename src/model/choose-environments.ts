@@ -1,7 +1,7 @@
 /** An even choice where there are more environments than an answer about all of them can use. */
-import { someEnvironmentsTogether } from "../check/findings/pooling.ts";
-import type { FittedVariety } from "../result.ts";
-import type { Environment, Finding } from "../trial.ts";
+import { someEnvironmentsTogether } from "../messages/pooling.ts";
+import type { FittedVariety } from "../vocabulary/result.ts";
+import type { Environment, Finding } from "../vocabulary/trial.ts";
 
 /** Further environments hardly change what is said of all together; time and memory are bounded by this many. */
 const mostEnvironments = 250;

@@ -6,12 +6,12 @@
 import * as vega from "vega";
 import { parse, View, type Runtime } from "vega";
 import { expressionInterpreter } from "vega-interpreter";
-import type { Result } from "../result.ts";
+import type { Result } from "../vocabulary/result.ts";
 import type { Chart, Row } from "../tell/charts/chart.ts";
 import { charts } from "../tell/charts/index.ts";
 import { numberTable, pictureName } from "../tell/html/figure.ts";
 import type { PageData } from "../tell/html/page-data.ts";
-import type { Measures } from "../measures.ts";
+import type { Measures } from "../numbers/measures.ts";
 import { isFolded } from "./folded.ts";
 import { whenIdle } from "./when-idle.ts";
 

@@ -1,7 +1,7 @@
 /** Browser entry of the report: brings prices and charts to life. The page is complete without it. */
 import { decideAgain } from "../decide/decide.ts";
 import { readPageData } from "../tell/html/page-data.ts";
-import { measuresOf } from "../measures.ts";
+import { measuresOf } from "../numbers/measures.ts";
 import { inflated } from "./inflate.ts";
 import { liveCharts } from "./live-charts.ts";
 import { startWhatIf } from "./what-if.ts";

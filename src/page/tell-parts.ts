@@ -1,5 +1,5 @@
 /** Words and tables that follow a moved price, told anew by the functions that told them in the report. */
-import type { Result } from "../result.ts";
+import type { Result } from "../vocabulary/result.ts";
 import { drillSection, lateSection } from "../tell/html/drill.ts";
 import { fitsTable } from "../tell/html/fits.ts";
 import type { Markup } from "../tell/html/markup.ts";
@@ -7,7 +7,7 @@ import { nextTable } from "../tell/html/next-table.ts";
 import { pricesUsed } from "../tell/html/prices.ts";
 import { pooledTables, varietiesTogether } from "../tell/html/seasons-together.ts";
 import { growerVariety, varietyAnswer } from "../tell/html/variety-answer.ts";
-import type { Measures } from "../measures.ts";
+import type { Measures } from "../numbers/measures.ts";
 import { headline } from "../tell/wording/next.ts";
 import { isFolded } from "./folded.ts";
 

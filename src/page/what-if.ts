@@ -1,9 +1,9 @@
 /** Prices and limits that a reader moves: the same decision as in the report, taken again, and told again. */
 import { decideAgain } from "../decide/decide.ts";
-import type { Result } from "../result.ts";
+import type { Result } from "../vocabulary/result.ts";
 import { settingsWith, whatIfFields, type WhatIfField } from "../tell/what-if.ts";
-import type { Measures } from "../measures.ts";
-import { listed, shortest } from "../written-numbers.ts";
+import type { Measures } from "../numbers/measures.ts";
+import { listed, shortest } from "../numbers/written-numbers.ts";
 import { addressOf, valuesOfAddress } from "./address.ts";
 import type { LiveCharts } from "./live-charts.ts";
 import { partsTeller } from "./tell-parts.ts";

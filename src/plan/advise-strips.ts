@@ -1,7 +1,7 @@
 /** Which variety needs strips most next season, and which is settled: one usual trial of each, tried on what is believed. */
 import { random } from "../maths/random.ts";
-import type { Result, StripAdvice } from "../result.ts";
-import type { Settings } from "../settings.ts";
+import type { Result, StripAdvice } from "../vocabulary/result.ts";
+import type { Settings } from "../vocabulary/settings.ts";
 import { habitRates } from "./choose-rates.ts";
 import { knowVarieties } from "./know-varieties.ts";
 import { setUpBench, simulateTrials } from "./simulate-trials.ts";

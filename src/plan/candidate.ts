@@ -1,8 +1,8 @@
 /** A variety on the bench: what is known of it, ready to try trials on. */
 import { random } from "../maths/random.ts";
-import type { BelievableCurve } from "../result.ts";
-import type { Lot, Settings } from "../settings.ts";
-import type { PlanRequest } from "../strip-plan.ts";
+import type { BelievableCurve } from "../vocabulary/result.ts";
+import type { Lot, Settings } from "../vocabulary/settings.ts";
+import type { PlanRequest } from "../vocabulary/strip-plan.ts";
 import { habitRates, mostRates } from "./choose-rates.ts";
 import { nearestRate, type Outlook } from "./outlook.ts";
 import { setUpBench, type TrialBench } from "./simulate-trials.ts";

@@ -1,9 +1,9 @@
 /** What is believed of a variety that no strip has been planted with. */
 import { normalQuantile } from "../maths/distributions.ts";
 import { seasonSpreads, wholeGrid } from "../model/beliefs/curve-grid.ts";
-import { crops } from "../crops.ts";
-import type { BelievableCurve, Belief } from "../result.ts";
-import type { Settings } from "../settings.ts";
+import { crops } from "../vocabulary/crops.ts";
+import type { BelievableCurve, Belief } from "../vocabulary/result.ts";
+import type { Settings } from "../vocabulary/settings.ts";
 
 const curvesKept = 300;
 

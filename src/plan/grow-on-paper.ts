@@ -1,9 +1,9 @@
 /** One possible outcome of a planned trial: strips as they could be harvested, from a truth that is known. */
 import { drawNormal, random } from "../maths/random.ts";
 import { relativeYield } from "../model/forms/believable-curve.ts";
-import type { BelievableCurve, Result } from "../result.ts";
-import type { SimulatedOutcome, StripPlan } from "../strip-plan.ts";
-import { nothingElse, type Strip } from "../trial.ts";
+import type { BelievableCurve, Result } from "../vocabulary/result.ts";
+import type { SimulatedOutcome, StripPlan } from "../vocabulary/strip-plan.ts";
+import { nothingElse, type Strip } from "../vocabulary/trial.ts";
 import { bestRates, sortOrder } from "./outlook.ts";
 import type { KnownVariety } from "./candidate.ts";
 

@@ -1,12 +1,12 @@
 /** From what is believed and from the seed lots to varieties that a trial can be planned for. */
-import { expectedYieldUnknown, nothingToPlant } from "../check/findings/planning.ts";
-import { crops } from "../crops.ts";
-import { qualityMoney, type QualityMoney } from "../decide/quality.ts";
-import { pricePerThousandViable, seedCostPerHa } from "../decide/seed-cost.ts";
+import { expectedYieldUnknown, nothingToPlant } from "../messages/planning.ts";
+import { crops } from "../vocabulary/crops.ts";
+import { qualityMoney, type QualityMoney } from "../decide/rate/quality.ts";
+import { pricePerThousandViable, seedCostPerHa } from "../decide/rate/seed-cost.ts";
 import { averageOverSeasons, relativeYield } from "../model/forms/believable-curve.ts";
-import type { BelievableCurve, Result } from "../result.ts";
-import type { Settings } from "../settings.ts";
-import type { PlanRequest } from "../strip-plan.ts";
+import type { BelievableCurve, Result } from "../vocabulary/result.ts";
+import type { Settings } from "../vocabulary/settings.ts";
+import type { PlanRequest } from "../vocabulary/strip-plan.ts";
 import { settableRates } from "./choose-rates.ts";
 import { firstBelief } from "./first-belief.ts";
 import { nearestRate, type Outlook } from "./outlook.ts";

@@ -1,8 +1,14 @@
 /** Puts the strips of a trial on the ground: whole drill passes, whole blocks, borders, a seeded random order. */
-import { blocksDoNotFit, blockTooWide, stripTooNarrow, unequalRates } from "../check/findings/planning.ts";
+import { blocksDoNotFit, blockTooWide, stripTooNarrow, unequalRates } from "../messages/planning.ts";
 import { random, shuffle, type Random } from "../maths/random.ts";
-import type { UnitChoice } from "../settings.ts";
-import type { Ground, LayoutKind, PlannedLayout, PlannedStrip, PlanRequest } from "../strip-plan.ts";
+import type { UnitChoice } from "../vocabulary/settings.ts";
+import type {
+  Ground,
+  LayoutKind,
+  PlannedLayout,
+  PlannedStrip,
+  PlanRequest,
+} from "../vocabulary/strip-plan.ts";
 
 /** A variety with the rates it is tried at. */
 export interface Treatment {

@@ -1,8 +1,8 @@
 /** Next season's strips, from what is believed of each variety: rates → size of the trial → places in the field. */
-import { countOutOfRange, nothingFits, tooFewSettable } from "../check/findings/planning.ts";
-import { sowLot } from "../decide/sowing.ts";
-import type { Settings, UnitChoice } from "../settings.ts";
-import type { PlannedLayout, PlannedStrip, PlanRequest, StripPlan } from "../strip-plan.ts";
+import { countOutOfRange, nothingFits, tooFewSettable } from "../messages/planning.ts";
+import { sowLot } from "../decide/drill/sowing.ts";
+import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
+import type { PlannedLayout, PlannedStrip, PlanRequest, StripPlan } from "../vocabulary/strip-plan.ts";
 import { engineVersion } from "../version.ts";
 import { askedRates, setUpCandidate, type Candidate, type KnownVariety } from "./candidate.ts";
 import { habitRates, mostRates } from "./choose-rates.ts";

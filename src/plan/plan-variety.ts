@@ -1,5 +1,5 @@
 /** The rates of one variety, searched for and held against the habit. */
-import type { PlanOption, PlanRequest, RateDesign, VarietyPlan } from "../strip-plan.ts";
+import type { PlanOption, PlanRequest, RateDesign, VarietyPlan } from "../vocabulary/strip-plan.ts";
 import { plainRates, type Candidate } from "./candidate.ts";
 import { chooseRates, habitRates } from "./choose-rates.ts";
 import { dEfficiency } from "./d-efficiency.ts";

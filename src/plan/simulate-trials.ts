@@ -7,7 +7,7 @@
  * to far fewer draws. Source: Raiffa & Schlaifer 1961, Applied Statistical Decision Theory (FROM MEMORY).
  */
 import { drawNormal, shuffle, type Random } from "../maths/random.ts";
-import type { TrialFinds } from "../strip-plan.ts";
+import type { TrialFinds } from "../vocabulary/strip-plan.ts";
 import {
   bestRates,
   expectedNet,

@@ -1,7 +1,7 @@
 /** How many blocks and rates: every sensible size of trial with what it would find and cost, and the one to plant. */
 import { leastSignificantDifference } from "../model/seasons/least-significant-difference.ts";
-import type { Settings } from "../settings.ts";
-import type { LayoutKind, PairTest, PlanOption, PlanRequest } from "../strip-plan.ts";
+import type { Settings } from "../vocabulary/settings.ts";
+import type { LayoutKind, PairTest, PlanOption, PlanRequest } from "../vocabulary/strip-plan.ts";
 import { askedRates, plainRates, type Candidate } from "./candidate.ts";
 import { blocksThatFit, stripLength, type StripRoom } from "./lay-out-strips.ts";
 import { expectedNet } from "./outlook.ts";

@@ -1,6 +1,6 @@
 /** Crops by the names people give them. */
-import { crops, type CropName } from "../crops.ts";
-import { plainName } from "./headers.ts";
+import { crops, type CropName } from "../vocabulary/crops.ts";
+import { plainName } from "./tables/headers.ts";
 
 const otherNames: Record<string, CropName> = {
   springwheat: "wheat",

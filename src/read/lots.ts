@@ -1,18 +1,18 @@
 /** The lots file: what each variety's seed weighs, costs, and is sown at today. */
-import * as lotMessages from "../check/findings/lots.ts";
-import * as messages from "../check/findings/reading.ts";
-import { crops, type Crop } from "../crops.ts";
-import type { Lot, Settings, UnitChoice } from "../settings.ts";
-import type { Finding } from "../trial.ts";
-import { fromSeedWeight } from "../units.ts";
-import { askForUnit, isMissing, TextKeeper } from "./cells.ts";
-import { splitAmount } from "./split-amount.ts";
-import { lotColumns, type Column, type LotColumnName } from "./columns.ts";
-import { HeaderReader } from "./headers.ts";
-import type { InputFile } from "./input-file.ts";
-import { RowCells } from "./row-cells.ts";
-import { parseSeedPriceUnit, type SeedPriceUnit } from "./seed-price.ts";
-import { csvRows, forEachDataRow, readHeader, rowFault, type TableFile } from "./table-file.ts";
+import * as lotMessages from "../messages/lots.ts";
+import * as messages from "../messages/reading.ts";
+import { crops, type Crop } from "../vocabulary/crops.ts";
+import type { Lot, Settings, UnitChoice } from "../vocabulary/settings.ts";
+import type { Finding } from "../vocabulary/trial.ts";
+import { fromSeedWeight } from "../numbers/units.ts";
+import { askForUnit, isMissing, TextKeeper } from "./tables/cells.ts";
+import { splitAmount } from "./units/split-amount.ts";
+import { lotColumns, type Column, type LotColumnName } from "./strips/columns.ts";
+import { HeaderReader } from "./tables/headers.ts";
+import type { InputFile } from "./tables/input-file.ts";
+import { RowCells } from "./tables/row-cells.ts";
+import { parseSeedPriceUnit, type SeedPriceUnit } from "./units/seed-price.ts";
+import { csvRows, forEachDataRow, readHeader, rowFault, type TableFile } from "./tables/table-file.ts";
 
 const columns = lotColumns as readonly Column<LotColumnName>[];
 const lotHeaders = new HeaderReader<LotColumnName>(columns);

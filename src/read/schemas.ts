@@ -4,8 +4,8 @@
  *
  * Table Schema: Frictionless Data specification, version 1. JSON Schema: draft 2020-12.
  */
-import { quantities } from "./column-units.ts";
-import { lotColumns, stripColumns, type CellKind, type Column } from "./columns.ts";
+import { quantities } from "./units/column-units.ts";
+import { lotColumns, stripColumns, type CellKind, type Column } from "./strips/columns.ts";
 import {
   cropKind,
   currencyKind,
@@ -17,7 +17,7 @@ import {
   seasonEntries,
   unitSystem,
   type SeasonEntry,
-} from "./season-entries.ts";
+} from "./season-file/season-entries.ts";
 
 export type Schema = Record<string, unknown>;
 

@@ -1,13 +1,13 @@
 /** Files of strips → the trial. */
-import { fileTwice, noFiles, rateFromLot } from "../check/findings/reading.ts";
-import { environmentsOf } from "../environments.ts";
-import type { Settings, UnitChoice } from "../settings.ts";
-import type { Finding, ReadColumn, Strip, Trial } from "../trial.ts";
-import { TextKeeper } from "./cells.ts";
-import { readStripsTable } from "./strips-table.ts";
-import { openStripsTable, stripHeaders } from "./strips-header.ts";
-import type { InputFile } from "./input-file.ts";
-import { csvRows } from "./table-file.ts";
+import { fileTwice, noFiles, rateFromLot } from "../messages/reading.ts";
+import { environmentsOf } from "../vocabulary/environments.ts";
+import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
+import type { Finding, ReadColumn, Strip, Trial } from "../vocabulary/trial.ts";
+import { TextKeeper } from "./tables/cells.ts";
+import { readStripsTable } from "./strips/strips-table.ts";
+import { openStripsTable, stripHeaders } from "./strips/strips-header.ts";
+import type { InputFile } from "./tables/input-file.ts";
+import { csvRows } from "./tables/table-file.ts";
 
 /**
  * Reads the strips of one or many files.

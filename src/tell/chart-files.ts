@@ -1,12 +1,12 @@
 /** Every chart of a result for slides and other programs: a picture that stands alone, and its spec with the data inside. */
-import type { Result } from "../result.ts";
+import type { Result } from "../vocabulary/result.ts";
 import { specWithData, type Spec } from "./charts/chart.ts";
 import { charts } from "./charts/index.ts";
 import { colours } from "./charts/look.ts";
 import { chartDrawer, chartSpec } from "./draw-charts.ts";
 import { idOf, markup, raw } from "./html/markup.ts";
-import { measuresOf } from "../measures.ts";
-import { plainStyle, type NumberStyle } from "../written-numbers.ts";
+import { measuresOf } from "../numbers/measures.ts";
+import { plainStyle, type NumberStyle } from "../numbers/written-numbers.ts";
 
 export interface ChartFile {
   /** File name without ending: small letters, digits and dashes, whatever the variety is called. */

@@ -10,7 +10,7 @@ import { Error as onlyErrors, logger, parse, View, type Spec as VegaSpec } from 
 import type { Chart, ChartData, Spec } from "./charts/chart.ts";
 import { slimSvg } from "./slim-svg.ts";
 import { withoutControls } from "./html/markup.ts";
-import type { Measures } from "../measures.ts";
+import type { Measures } from "../numbers/measures.ts";
 
 /** How Vega measures text; exported by Vega, missing in its types. */
 const { textMetrics } = vega as unknown as { textMetrics: { canvas(allowed: boolean): void } };

@@ -1,8 +1,8 @@
 /** The trial as it lies in the field, drawn from above. */
-import type { PlannedStrip, StripPlan } from "../strip-plan.ts";
+import type { PlannedStrip, StripPlan } from "../vocabulary/strip-plan.ts";
 import { colours } from "./charts/look.ts";
 import { escapeHtml } from "./html/markup.ts";
-import type { Measures } from "../measures.ts";
+import type { Measures } from "../numbers/measures.ts";
 
 const tierHeight = 190;
 const tierGap = 34;

@@ -1,13 +1,13 @@
 /** The field sheet as CSV: one row a strip, what to set and blanks to fill. Filled in, it is a strips file as it stands. */
-import type { Lot } from "../settings.ts";
-import type { PlannedStrip, StripPlan } from "../strip-plan.ts";
+import type { Lot } from "../vocabulary/settings.ts";
+import type { PlannedStrip, StripPlan } from "../vocabulary/strip-plan.ts";
 import {
   metresPerFoot,
   toPerAcre,
   toPoundsPerAcre,
   toSeedsPerPound,
   toThousandKernelWeight,
-} from "../units.ts";
+} from "../numbers/units.ts";
 import { csvText } from "./csv/csv-text.ts";
 
 interface SheetRow {

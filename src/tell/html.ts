@@ -1,5 +1,5 @@
 /** The report: one file that holds everything, works from a disk, without a network and with scripts off. */
-import type { Result } from "../result.ts";
+import type { Result } from "../vocabulary/result.ts";
 import { chartDrawer } from "./draw-charts.ts";
 import { clientsPage } from "./html/clients-page.ts";
 import { farmPage } from "./html/farm-page.ts";
@@ -8,8 +8,8 @@ import { lessonPage } from "./html/lesson-page.ts";
 import type { PageParts } from "./html/page-parts.ts";
 import type { Client } from "./wording/clients.ts";
 import type { DoubledPrices } from "./wording/lesson.ts";
-import { measuresOf } from "../measures.ts";
-import { plainStyle } from "../written-numbers.ts";
+import { measuresOf } from "../numbers/measures.ts";
+import { plainStyle } from "../numbers/written-numbers.ts";
 
 /**
  * The report as HTML text.

@@ -1,5 +1,5 @@
 /** The result as JSON text. */
-import type { Result } from "../result.ts";
+import type { Result } from "../vocabulary/result.ts";
 
 /**
  * The result in pieces that put together are one JSON object: each member on a line of its own, and each item of a

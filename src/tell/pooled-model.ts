@@ -1,8 +1,8 @@
 /** The mixed model of all seasons as tables, for page and terminal alike. */
-import type { PooledVariance, Pooling } from "../pooled-result.ts";
+import type { PooledVariance, Pooling } from "../vocabulary/pooled-result.ts";
 import type { NumberTable } from "./charts/chart.ts";
 import { formWords } from "./wording/forms.ts";
-import { plainNumber, type Measures } from "../measures.ts";
+import { plainNumber, type Measures } from "../numbers/measures.ts";
 import { bareRate } from "./wording/optimum.ts";
 
 /** How well each form tells all strips, with a response for each variety or one for all. */

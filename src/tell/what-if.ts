@@ -3,13 +3,13 @@
  *
  * The form, the address of a shared page and the page's script all read this one list.
  */
-import { scoreOfShare, shareOfScore } from "../lodging-scales.ts";
-import { lodgingScales } from "../lodging-scales.ts";
-import type { Result } from "../result.ts";
-import type { Lot, Settings } from "../settings.ts";
-import type { Measures } from "../measures.ts";
-import { toPricePerBushel, fromPricePerBushel } from "../units.ts";
-import { crops } from "../crops.ts";
+import { scoreOfShare, shareOfScore } from "../numbers/lodging-scales.ts";
+import { lodgingScales } from "../numbers/lodging-scales.ts";
+import type { Result } from "../vocabulary/result.ts";
+import type { Lot, Settings } from "../vocabulary/settings.ts";
+import type { Measures } from "../numbers/measures.ts";
+import { toPricePerBushel, fromPricePerBushel } from "../numbers/units.ts";
+import { crops } from "../vocabulary/crops.ts";
 
 export interface WhatIfField {
   /** Name in the address: letters, digits and dashes. */

@@ -4,8 +4,8 @@ import { join } from "node:path";
 import { beforeAll, describe, expect, it } from "vitest";
 import { analyze } from "../../src/analyze.ts";
 import { readTrial } from "../../src/read/trial-files.ts";
-import type { Result } from "../../src/result.ts";
-import { defaultSettings, defaultUnits } from "../../src/settings.ts";
+import type { Result } from "../../src/vocabulary/result.ts";
+import { defaultSettings, defaultUnits } from "../../src/vocabulary/settings.ts";
 import { writeNetwork } from "../bench/scale/write-network.ts";
 import { noBrowser, reportBrowser, reportOf } from "./open-report.ts";
 

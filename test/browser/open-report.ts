@@ -6,7 +6,7 @@ import { join } from "node:path";
 import { deflateSync } from "node:zlib";
 import { chromium, type Browser, type BrowserContextOptions, type Page } from "playwright-core";
 import { afterAll, beforeAll } from "vitest";
-import type { Result } from "../../src/result.ts";
+import type { Result } from "../../src/vocabulary/result.ts";
 import { tellClients, tellLesson, tellPage } from "../../src/tell/html.ts";
 import { pageFiles, type PageKind, type PageParts } from "../../src/tell/html/page-parts.ts";
 import { doublePrices } from "../../src/cli/double-prices.ts";

@@ -1,6 +1,6 @@
 import type { Page } from "playwright-core";
 import { beforeAll, describe, expect, it } from "vitest";
-import type { Result } from "../../src/result.ts";
+import type { Result } from "../../src/vocabulary/result.ts";
 import { demoResult } from "../fixtures/demo.ts";
 import { openDetails, seriousFaults } from "./faults.ts";
 import { noBrowser, reportBrowser, reportOf } from "./open-report.ts";

@@ -4,8 +4,8 @@ import axe from "axe-core";
 import { beforeAll, describe, expect, it } from "vitest";
 import { knowVarieties } from "../../src/plan/know-varieties.ts";
 import { planStrips } from "../../src/plan/plan-strips.ts";
-import { defaultSettings } from "../../src/settings.ts";
-import { tellPlanPage } from "../../src/tell/plan-page.ts";
+import { defaultSettings } from "../../src/vocabulary/settings.ts";
+import { tellPlanPage } from "../../src/tell/html/plan-page.ts";
 import { request } from "../unit/plan/requests.ts";
 import { noBrowser, reportBrowser } from "./open-report.ts";
 

@@ -4,7 +4,7 @@ import { describe, expect, it } from "vitest";
 import { specWithData } from "../../src/tell/charts/chart.ts";
 import { charts } from "../../src/tell/charts/index.ts";
 import { slimSvg } from "../../src/tell/slim-svg.ts";
-import { measuresOf } from "../../src/measures.ts";
+import { measuresOf } from "../../src/numbers/measures.ts";
 import { demoResult } from "../fixtures/demo.ts";
 import { noBrowser, reportBrowser } from "./open-report.ts";
 

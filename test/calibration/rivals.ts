@@ -3,7 +3,7 @@ import { fitForm } from "../../src/model/seasons/fit-form.ts";
 import { formNamed, responseForms } from "../../src/model/forms/index.ts";
 import { ratePoints } from "../../src/model/forms/rate-points.ts";
 import type { CellsOfVariety } from "../../src/model/beliefs/rate-evidence.ts";
-import type { FittedForm, RateCell } from "../../src/result.ts";
+import type { FittedForm, RateCell } from "../../src/vocabulary/result.ts";
 
 /** What one kg of grain is worth and one seed per m² costs on a hectare. */
 export interface FarmPrices {

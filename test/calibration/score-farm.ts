@@ -1,9 +1,9 @@
 /** One simulated farm decided by the engine and by its rivals, held against the truth. */
-import { netReturns, varietyPrices } from "../../src/decide/net-return.ts";
-import { chooseRate } from "../../src/decide/next-rate.ts";
+import { netReturns, varietyPrices } from "../../src/decide/rate/net-return.ts";
+import { chooseRate } from "../../src/decide/rate/next-rate.ts";
 import { believeCurves } from "../../src/model/beliefs/believable-curves.ts";
-import { defaultSettings, type Settings } from "../../src/settings.ts";
-import { toMoneyPerAcre } from "../../src/units.ts";
+import { defaultSettings, type Settings } from "../../src/vocabulary/settings.ts";
+import { toMoneyPerAcre } from "../../src/numbers/units.ts";
 import { chooseAsRivals, rivalNames, type FarmPrices, type RivalName } from "./rivals.ts";
 import { simulateFarm, type SimulatedVariety } from "./simulate-farm.ts";
 import type { Family } from "./truths.ts";

@@ -1,8 +1,8 @@
 /** One simulated farm: what is true of it, and the strips it gave. */
 import { drawNormal, random, type Random } from "../../src/maths/random.ts";
 import type { CellsOfVariety } from "../../src/model/beliefs/rate-evidence.ts";
-import type { RateCell } from "../../src/result.ts";
-import { fromBushelsPerAcre, fromPerAcre, fromPricePerBushel } from "../../src/units.ts";
+import type { RateCell } from "../../src/vocabulary/result.ts";
+import { fromBushelsPerAcre, fromPerAcre, fromPricePerBushel } from "../../src/numbers/units.ts";
 import type { Family, TrueCurve } from "./truths.ts";
 
 export interface SimulatedVariety {

@@ -1,7 +1,7 @@
 import { existsSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
-import type { StripPlan } from "../../src/strip-plan.ts";
+import type { StripPlan } from "../../src/vocabulary/strip-plan.ts";
 import { demo, run, scratchFolder } from "./run.ts";
 
 const folder = scratchFolder();

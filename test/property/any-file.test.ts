@@ -4,8 +4,8 @@ import { describe, expect, it } from "vitest";
 import { analyze } from "../../src/analyze.ts";
 import { checkTrial } from "../../src/check/index.ts";
 import { readTrial } from "../../src/read/trial-files.ts";
-import { defaultSettings, defaultUnits } from "../../src/settings.ts";
-import { TrialError, type Trial } from "../../src/trial.ts";
+import { defaultSettings, defaultUnits } from "../../src/vocabulary/settings.ts";
+import { TrialError, type Trial } from "../../src/vocabulary/trial.ts";
 
 const cell = fc.oneof(
   {

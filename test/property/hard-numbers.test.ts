@@ -5,8 +5,8 @@ import { believeCurves } from "../../src/model/beliefs/believable-curves.ts";
 import { fitSeasons } from "../../src/model/seasons/fit-seasons.ts";
 import { modelObservations } from "../../src/model/observed/observations.ts";
 import { poolSeasons } from "../../src/model/pooled/pool-seasons.ts";
-import { defaultSettings } from "../../src/settings.ts";
-import type { Trial } from "../../src/trial.ts";
+import { defaultSettings } from "../../src/vocabulary/settings.ts";
+import type { Trial } from "../../src/vocabulary/trial.ts";
 import { makeTrial } from "../make-trial.ts";
 
 /** Two varieties, three seasons, five rates, three blocks; scatter that repeats and is known. */

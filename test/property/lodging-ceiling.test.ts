@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { chanceOverLimit, findLodgingCeiling } from "../../src/decide/lodging-ceiling.ts";
-import type { LodgingBelief, LodgingCeiling, VarietyLodging } from "../../src/result.ts";
+import { chanceOverLimit, findLodgingCeiling } from "../../src/decide/rate/lodging-ceiling.ts";
+import type { LodgingBelief, LodgingCeiling, VarietyLodging } from "../../src/vocabulary/result.ts";
 
 const between = (min: number, max: number): fc.Arbitrary<number> =>
   fc.double({ min, max, noNaN: true, noDefaultInfinity: true });

@@ -1,11 +1,11 @@
 /** Rules of sign for the rate advised (trade practice and algebra: dearer seed asks for less of it, dearer grain for more). */
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { netReturns, varietyPrices } from "../../src/decide/net-return.ts";
-import { chooseRate, type RateChoice } from "../../src/decide/next-rate.ts";
+import { netReturns, varietyPrices } from "../../src/decide/rate/net-return.ts";
+import { chooseRate, type RateChoice } from "../../src/decide/rate/next-rate.ts";
 import { believeCurves } from "../../src/model/beliefs/believable-curves.ts";
-import type { Belief, LodgingCeiling } from "../../src/result.ts";
-import { defaultSettings, type Settings } from "../../src/settings.ts";
+import type { Belief, LodgingCeiling } from "../../src/vocabulary/result.ts";
+import { defaultSettings, type Settings } from "../../src/vocabulary/settings.ts";
 import { simulateFarm } from "../calibration/simulate-farm.ts";
 import { families } from "../calibration/truths.ts";
 

@@ -2,7 +2,7 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { layOutStrips } from "../../src/plan/lay-out-strips.ts";
 import { searchDesign, spreadPoints } from "../../src/plan/search-design.ts";
-import { TrialError } from "../../src/trial.ts";
+import { TrialError } from "../../src/vocabulary/trial.ts";
 import { request } from "../unit/plan/requests.ts";
 
 const seeded = { seed: 20_270_424, numRuns: 300 };

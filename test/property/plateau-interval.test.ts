@@ -1,13 +1,13 @@
 /** The ends of plateau optima against a plain search over all curves of the form, on trials with known truth and noise. */
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { findOptimum } from "../../src/decide/optimum.ts";
+import { findOptimum } from "../../src/decide/optima/optimum.ts";
 import { tQuantile } from "../../src/maths/distributions.ts";
 import { drawNormal, random } from "../../src/maths/random.ts";
 import { fitSeasons } from "../../src/model/seasons/fit-seasons.ts";
 import { ratePoints } from "../../src/model/forms/rate-points.ts";
-import type { FittedForm, FittedVariety, Optimum } from "../../src/result.ts";
-import { defaultSettings } from "../../src/settings.ts";
+import type { FittedForm, FittedVariety, Optimum } from "../../src/vocabulary/result.ts";
+import { defaultSettings } from "../../src/vocabulary/settings.ts";
 import { makeTrial } from "../make-trial.ts";
 
 const rates = [150, 210, 270, 330, 390, 450];

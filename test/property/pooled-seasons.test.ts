@@ -1,11 +1,11 @@
 /** What must hold for the pooled model of any trial, however odd. */
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { addLearnedOptima, addPooledOptima } from "../../src/decide/pooled-optimum.ts";
-import { spreadOfSeasons } from "../../src/decide/season-spread.ts";
+import { addLearnedOptima, addPooledOptima } from "../../src/decide/optima/pooled-optimum.ts";
+import { spreadOfSeasons } from "../../src/decide/optima/season-spread.ts";
 import { fitSeasons } from "../../src/model/seasons/fit-seasons.ts";
 import { poolSeasons } from "../../src/model/pooled/pool-seasons.ts";
-import { defaultSettings } from "../../src/settings.ts";
+import { defaultSettings } from "../../src/vocabulary/settings.ts";
 import { makeTrial } from "../make-trial.ts";
 
 const seeded = { seed: 20_270_425, numRuns: 40 };

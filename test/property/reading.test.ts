@@ -1,12 +1,12 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { crops } from "../../src/crops.ts";
-import { parseUnit, quantities, type ColumnUnit } from "../../src/read/column-units.ts";
+import { crops } from "../../src/vocabulary/crops.ts";
+import { parseUnit, quantities, type ColumnUnit } from "../../src/read/units/column-units.ts";
 import { readLots } from "../../src/read/lots.ts";
-import { readSeason } from "../../src/read/season.ts";
+import { readSeason } from "../../src/read/season-file/season.ts";
 import { readTrial } from "../../src/read/trial-files.ts";
-import { defaultSettings, defaultUnits } from "../../src/settings.ts";
-import { TrialError, type Strip, type Trial } from "../../src/trial.ts";
+import { defaultSettings, defaultUnits } from "../../src/vocabulary/settings.ts";
+import { TrialError, type Strip, type Trial } from "../../src/vocabulary/trial.ts";
 
 const seed = 20260428;
 const runs = (numRuns: number) => ({ seed, numRuns });

@@ -1,14 +1,14 @@
 /** What must hold for the fits of any trial, however odd. */
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { addOptima } from "../../src/decide/season-optima.ts";
+import { addOptima } from "../../src/decide/optima/season-optima.ts";
 import { hingeStretches } from "../../src/maths/hinge.ts";
 import { fitSeasons } from "../../src/model/seasons/fit-seasons.ts";
 import { formNamed, responseForms } from "../../src/model/forms/index.ts";
 import { ratePoints } from "../../src/model/forms/rate-points.ts";
-import type { FormFit, Optimum, VarietyFit } from "../../src/result.ts";
-import { defaultSettings, type Settings } from "../../src/settings.ts";
-import type { Strip } from "../../src/trial.ts";
+import type { FormFit, Optimum, VarietyFit } from "../../src/vocabulary/result.ts";
+import { defaultSettings, type Settings } from "../../src/vocabulary/settings.ts";
+import type { Strip } from "../../src/vocabulary/trial.ts";
 import { makeTrial } from "../make-trial.ts";
 
 const seeded = { seed: 20_270_424, numRuns: 150 };

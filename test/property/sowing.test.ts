@@ -1,11 +1,11 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { lateRate } from "../../src/decide/late-seeding.ts";
-import { pricePerThousandViable, seedCostPerHa } from "../../src/decide/seed-cost.ts";
-import * as sowing from "../../src/decide/sowing.ts";
-import { convertLodging, lodgingScales, toLodgingScore } from "../../src/lodging-scales.ts";
-import { defaultSettings } from "../../src/settings.ts";
-import type { LodgingScale } from "../../src/trial.ts";
+import { lateRate } from "../../src/decide/drill/late-seeding.ts";
+import { pricePerThousandViable, seedCostPerHa } from "../../src/decide/rate/seed-cost.ts";
+import * as sowing from "../../src/decide/drill/sowing.ts";
+import { convertLodging, lodgingScales, toLodgingScore } from "../../src/numbers/lodging-scales.ts";
+import { defaultSettings } from "../../src/vocabulary/settings.ts";
+import type { LodgingScale } from "../../src/vocabulary/trial.ts";
 
 const between = (min: number, max: number): fc.Arbitrary<number> =>
   fc.double({ min, max, noNaN: true, noDefaultInfinity: true });

@@ -1,6 +1,6 @@
 import { expect, it } from "vitest";
 import { analyze, type AnalysisStep } from "../../src/analyze.ts";
-import { defaultSettings, defaultUnits } from "../../src/settings.ts";
+import { defaultSettings, defaultUnits } from "../../src/vocabulary/settings.ts";
 import { makeTrial } from "../make-trial.ts";
 
 it("tells each step of the story as it begins, in order and once", () => {

@@ -4,7 +4,7 @@ import { describe, expect, it } from "vitest";
 import { analyze } from "../../src/analyze.ts";
 import { resultSchema } from "../../src/build/result-schema.mjs";
 import { readTrial } from "../../src/read/trial-files.ts";
-import { defaultSettings, defaultUnits } from "../../src/settings.ts";
+import { defaultSettings, defaultUnits } from "../../src/vocabulary/settings.ts";
 
 const root = new URL("../../", import.meta.url).pathname;
 const files = ["strips-2025.csv", "strips-2026.csv"].map((name) => ({

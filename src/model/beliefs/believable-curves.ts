@@ -6,9 +6,9 @@
  * stated in `settings.ts`; deciding by expected value over what is believed is Bayes decision theory (Berger 1985,
  * Statistical Decision Theory and Bayesian Analysis, 2nd ed., ch. 4, FROM MEMORY).
  */
-import { crops } from "../../crops.ts";
-import type { BelievableCurve, Belief, MovedPrior } from "../../result.ts";
-import type { Settings } from "../../settings.ts";
+import { crops } from "../../vocabulary/crops.ts";
+import type { BelievableCurve, Belief, MovedPrior } from "../../vocabulary/result.ts";
+import type { Settings } from "../../vocabulary/settings.ts";
 import { wholeGrid } from "./curve-grid.ts";
 import { averageOverSeasons } from "../forms/believable-curve.ts";
 import { withFewerRates } from "./fewer-rates.ts";

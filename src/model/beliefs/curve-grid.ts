@@ -1,6 +1,6 @@
 /** The grid of believable curves, and what is believed of them before any strip. */
 import { axisBetween, logOn, type LogAxis } from "../../maths/log-axis.ts";
-import type { Priors } from "../../settings.ts";
+import type { Priors } from "../../vocabulary/settings.ts";
 import { riseShapes, shoulders } from "../forms/believable-curve.ts";
 
 /** Curves of one shape of rise and one shoulder, every loss with every decline. */

@@ -1,5 +1,5 @@
 /** Rates of which almost every strip has its own, as an as-applied map gives them, brought together in narrow classes. */
-import type { RateCell } from "../../result.ts";
+import type { RateCell } from "../../vocabulary/result.ts";
 
 /** Models of all seasons together take longer with the square of the different rates: with more of a variety, in classes. */
 const mostRates = 200;

@@ -5,7 +5,7 @@
  * spread, is weighed by what it makes of all the varieties' strips; a variety then gets the mixture that the others speak
  * for, in place of the prior.
  */
-import type { Priors } from "../../settings.ts";
+import type { Priors } from "../../vocabulary/settings.ts";
 import { logOn, type LogAxis } from "../../maths/log-axis.ts";
 import { seasonSpreads } from "./curve-grid.ts";
 

@@ -1,6 +1,6 @@
 /** A few hundred curves that stand for the whole grid, so that prices can be read from them at once. */
 import { logOn } from "../../maths/log-axis.ts";
-import type { BelievableCurve } from "../../result.ts";
+import type { BelievableCurve } from "../../vocabulary/result.ts";
 import { seasonSpreads, type CurveGrid } from "./curve-grid.ts";
 import type { GridLikelihood } from "./grid-likelihood.ts";
 import { logPriorOf, wholeWeight, type Gathered, type NeedPrior } from "./weigh-curves.ts";

@@ -1,6 +1,6 @@
 /** What the strips of one variety in one environment say about the shape of its curve, in a few sums. */
 import { groupBy } from "../../maths/group-by.ts";
-import type { RateCell } from "../../result.ts";
+import type { RateCell } from "../../vocabulary/result.ts";
 
 /** Cells of one variety and environment, as `fits` holds them. */
 export interface CellsOfVariety {

@@ -6,7 +6,7 @@
  * as if they were few; then, pass by pass, for more, while each axis is laid anew over what is still believable.
  */
 import { layCloser, type LogAxis } from "../../maths/log-axis.ts";
-import type { Priors } from "../../settings.ts";
+import type { Priors } from "../../vocabulary/settings.ts";
 import { gridOf, type CurveGrid, type Patch } from "./curve-grid.ts";
 import { gridLikelihood, type GridLikelihood } from "./grid-likelihood.ts";
 import type { RateEvidence } from "./rate-evidence.ts";

@@ -1,5 +1,5 @@
 /** How much strips differ by chance: what is known of it before a curve is believed. */
-import type { Priors } from "../../settings.ts";
+import type { Priors } from "../../vocabulary/settings.ts";
 import type { RateEvidence } from "./rate-evidence.ts";
 
 /** Believed of the error variance of one variety in one environment, scaled inverse chi-square. */

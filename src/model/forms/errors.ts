@@ -1,6 +1,6 @@
 /** Parts of standard errors that the forms share. */
 import type { GroupedPoints } from "../../maths/grouped-points.ts";
-import type { StandardErrors } from "../../result.ts";
+import type { StandardErrors } from "../../vocabulary/result.ts";
 
 export const noErrors: StandardErrors = {
   intercept: null,

@@ -1,7 +1,7 @@
 /** What every response form gives: its formula, its slope and its exact least-squares fit. */
 import type { GroupedPoints } from "../../maths/grouped-points.ts";
-import type { Coefficients, StandardErrors } from "../../result.ts";
-import type { FormName } from "../../settings.ts";
+import type { Coefficients, StandardErrors } from "../../vocabulary/result.ts";
+import type { FormName } from "../../vocabulary/settings.ts";
 
 /** A fit before anything is said about its errors' spread: squares of standard errors are per unit of error variance. */
 export interface FormEstimate {

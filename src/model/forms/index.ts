@@ -1,5 +1,5 @@
 /** The response forms, from the plainest to the most bent. */
-import type { FormName } from "../../settings.ts";
+import type { FormName } from "../../vocabulary/settings.ts";
 import type { ResponseForm } from "./form.ts";
 import { linearPlateau } from "./linear-plateau.ts";
 import { linear } from "./linear.ts";

@@ -1,6 +1,6 @@
 /** Cells of block × rate as the points that every form is fitted to. */
 import { groupPoints, type GroupedPoints } from "../../maths/grouped-points.ts";
-import type { RateCell } from "../../result.ts";
+import type { RateCell } from "../../vocabulary/result.ts";
 
 /**
  * Blocks are numbered in the order of their names, so that cells sorted by rate and block stay as they are.

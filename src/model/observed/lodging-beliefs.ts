@@ -1,7 +1,7 @@
 /** What is believed of lodging in a season to come: seasons, fields and varieties as samples, over a grid of their spreads. */
 import { GroupedLogit, type LogitFit } from "../../maths/grouped-logit.ts";
-import type { LodgingBelief } from "../../result.ts";
-import type { LodgingPriors } from "../../settings.ts";
+import type { LodgingBelief } from "../../vocabulary/result.ts";
+import type { LodgingPriors } from "../../vocabulary/settings.ts";
 import { toLogitCells, type LodgingCell, type LodgingTable } from "./lodging-cells.ts";
 
 /** Spreads looked at, in log odds; `LodgingPriors` weighs them. */

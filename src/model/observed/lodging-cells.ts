@@ -1,8 +1,8 @@
 /** Lodging scores put together: all strips alike in environment, variety and rate make one cell. */
-import { environmentId } from "../../environments.ts";
-import { poolingScale } from "../../lodging-scales.ts";
+import { environmentId } from "../../vocabulary/environments.ts";
+import { poolingScale } from "../../numbers/lodging-scales.ts";
 import type { LogitCells } from "../../maths/grouped-logit.ts";
-import type { LodgingScale, Strip } from "../../trial.ts";
+import type { LodgingScale, Strip } from "../../vocabulary/trial.ts";
 
 /** A strip that was scored for lodging, in the numbers of its scale's table. */
 export interface LodgingCell {

@@ -1,9 +1,9 @@
 /** Lodging scores by their order alone: whether the rate's effect hangs on steps that are not even. */
-import { environmentId } from "../../environments.ts";
+import { environmentId } from "../../vocabulary/environments.ts";
 import { normalCdf } from "../../maths/distributions.ts";
 import { fitOrderedLogit, type OrderedCases } from "../../maths/ordered-logit.ts";
-import type { Coefficient } from "../../result.ts";
-import type { Strip } from "../../trial.ts";
+import type { Coefficient } from "../../vocabulary/result.ts";
+import type { Strip } from "../../vocabulary/trial.ts";
 
 /** Beyond these the shares are no longer a few ordered scores, or the sums are large for what they add. */
 const mostScores = 12;

@@ -1,8 +1,8 @@
 /** What the lodging scores say by themselves: environments and varieties as fixed effects, no prior. */
-import { environmentId } from "../../environments.ts";
+import { environmentId } from "../../vocabulary/environments.ts";
 import { fUpperTail, tTwoSided } from "../../maths/distributions.ts";
 import { GroupedLogit, type LogitFit } from "../../maths/grouped-logit.ts";
-import type { Coefficient, LodgingRegression } from "../../result.ts";
+import type { Coefficient, LodgingRegression } from "../../vocabulary/result.ts";
 import { rateByOrder } from "./lodging-order.ts";
 import { toLogitCells, type LodgingCell, type LodgingTable, type Terms } from "./lodging-cells.ts";
 

@@ -5,9 +5,9 @@
  * is a new one, so the spread between them is part of the answer, and weak priors keep a variety or a season in which
  * nothing lodged from having an infinite effect.
  */
-import type { LodgingModel, VarietyLodging } from "../../result.ts";
-import type { LodgingPriors } from "../../settings.ts";
-import type { Strip } from "../../trial.ts";
+import type { LodgingModel, VarietyLodging } from "../../vocabulary/result.ts";
+import type { LodgingPriors } from "../../vocabulary/settings.ts";
+import type { Strip } from "../../vocabulary/trial.ts";
 import { believeLodging } from "./lodging-beliefs.ts";
 import { tabulateLodging, type LodgingCell, type LodgingTable } from "./lodging-cells.ts";
 import { regressLodging } from "./lodging-regression.ts";

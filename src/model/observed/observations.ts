@@ -1,8 +1,8 @@
 /** What was seen in the strips between seeding and harvest, against the rate: stand, heads, lodging, protein. */
-import { lodgingScalesApart } from "../../check/findings/field.ts";
-import type { Observations } from "../../result.ts";
-import type { Priors } from "../../settings.ts";
-import type { Finding, Strip } from "../../trial.ts";
+import { lodgingScalesApart } from "../../messages/field.ts";
+import type { Observations } from "../../vocabulary/result.ts";
+import type { Priors } from "../../vocabulary/settings.ts";
+import type { Finding, Strip } from "../../vocabulary/trial.ts";
 import { modelLodging } from "./lodging.ts";
 import { modelProtein } from "./protein.ts";
 import { modelStand } from "./stand.ts";

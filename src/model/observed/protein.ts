@@ -1,9 +1,9 @@
 /** Grain protein against seeding rate: a straight line, environments with their own level. */
-import { environmentId } from "../../environments.ts";
+import { environmentId } from "../../vocabulary/environments.ts";
 import { meanOfRandom } from "../../maths/random-effects.ts";
 import { fitWithinGroups } from "../../maths/within-groups.ts";
-import type { ProteinResponse } from "../../result.ts";
-import type { Strip } from "../../trial.ts";
+import type { ProteinResponse } from "../../vocabulary/result.ts";
+import type { Strip } from "../../vocabulary/trial.ts";
 import { groupBy } from "../../maths/group-by.ts";
 
 /**

@@ -1,12 +1,12 @@
 /** What share of the viable seeds gave no plant on this farm: by environment, by variety, and whether more seed loses more. */
 import { median } from "simple-statistics";
-import { standLossUnusual, standOutOfLine } from "../../check/findings/field.ts";
-import { environmentId } from "../../environments.ts";
+import { standLossUnusual, standOutOfLine } from "../../messages/field.ts";
+import { environmentId } from "../../vocabulary/environments.ts";
 import { normalQuantile, tQuantile } from "../../maths/distributions.ts";
 import { meanOfRandom } from "../../maths/random-effects.ts";
 import { fitWithinGroups } from "../../maths/within-groups.ts";
-import type { FarmStand, StandSummary } from "../../result.ts";
-import type { Finding, Strip } from "../../trial.ts";
+import type { FarmStand, StandSummary } from "../../vocabulary/result.ts";
+import type { Finding, Strip } from "../../vocabulary/trial.ts";
 import { groupBy } from "../../maths/group-by.ts";
 
 /** The farm's figure replaces the handbook's from so many counts in so many environments on; common sense, no source. */

@@ -1,9 +1,9 @@
 /** Heads against seeding rate: how far plants make up for a thin stand. */
 import { mean } from "simple-statistics";
-import { environmentId } from "../../environments.ts";
+import { environmentId } from "../../vocabulary/environments.ts";
 import { fitWithinGroups } from "../../maths/within-groups.ts";
-import type { Tillering } from "../../result.ts";
-import type { Strip } from "../../trial.ts";
+import type { Tillering } from "../../vocabulary/result.ts";
+import type { Strip } from "../../vocabulary/trial.ts";
 import { groupBy } from "../../maths/group-by.ts";
 import { rateClasses } from "./rate-classes.ts";
 

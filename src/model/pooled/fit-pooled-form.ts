@@ -1,5 +1,5 @@
 /** One response form over all seasons: joins, curves and variances together. */
-import type { FormName } from "../../settings.ts";
+import type { FormName } from "../../vocabulary/settings.ts";
 import { JoinSearch } from "./join-search.ts";
 import { fitMixedModel } from "./fit-mixed-model.ts";
 import type { MixedFit } from "./fit-mixed-model.ts";

@@ -1,5 +1,5 @@
 /** Slopes of the pooled quadratics after leaning on the other varieties. */
-import type { Leaning } from "../../pooled-result.ts";
+import type { Leaning } from "../../vocabulary/pooled-result.ts";
 import type { PooledForm } from "./fit-pooled-form.ts";
 import { leanOnOthers } from "./lean-on-others.ts";
 import { inFieldUnits, varianceInFieldUnits } from "./pooled-estimates.ts";

@@ -1,5 +1,5 @@
 /** What was known after the first season, the second, and so on. */
-import type { LearningStep, PositionTerm } from "../../pooled-result.ts";
+import type { LearningStep, PositionTerm } from "../../vocabulary/pooled-result.ts";
 import { fitPooledForm } from "./fit-pooled-form.ts";
 import type { StartingPoint } from "./fit-pooled-form.ts";
 import { slopeEstimateOf } from "./pooled-estimates.ts";

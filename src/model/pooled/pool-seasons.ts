@@ -1,5 +1,5 @@
 /** All seasons together: one mixed model, every form, and what it says of each variety. */
-import { fewRatesToPool, nothingToPool, poolingUnsettled } from "../../check/findings/pooling.ts";
+import { fewRatesToPool, nothingToPool, poolingUnsettled } from "../../messages/pooling.ts";
 import type {
   LearningStep,
   PooledFormSupport,
@@ -9,10 +9,10 @@ import type {
   PositionTrend,
   SeasonCovariate,
   VarietyByRate,
-} from "../../pooled-result.ts";
-import type { FittedVariety } from "../../result.ts";
-import type { FormName, Settings } from "../../settings.ts";
-import type { Finding, Trial } from "../../trial.ts";
+} from "../../vocabulary/pooled-result.ts";
+import type { FittedVariety } from "../../vocabulary/result.ts";
+import type { FormName, Settings } from "../../vocabulary/settings.ts";
+import type { Finding, Trial } from "../../vocabulary/trial.ts";
 import { akaikeWeights, mixedAkaike } from "../seasons/compare-forms.ts";
 import { fitPooledForm } from "./fit-pooled-form.ts";
 import type { PooledForm, StartingPoint } from "./fit-pooled-form.ts";

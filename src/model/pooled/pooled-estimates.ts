@@ -1,6 +1,11 @@
 /** Fitted pooled forms in field units: coefficients, slopes and what is known of them. */
-import type { JoinProfile, PooledFormFit, SlopeEstimate, SlopeVariance } from "../../pooled-result.ts";
-import type { Coefficients, StandardErrors } from "../../result.ts";
+import type {
+  JoinProfile,
+  PooledFormFit,
+  SlopeEstimate,
+  SlopeVariance,
+} from "../../vocabulary/pooled-result.ts";
+import type { Coefficients, StandardErrors } from "../../vocabulary/result.ts";
 import { startJoinSearch } from "./fit-pooled-form.ts";
 import type { PooledForm } from "./fit-pooled-form.ts";
 import type { JoinSearch } from "./join-search.ts";

@@ -1,5 +1,5 @@
 /** The response forms as columns over the treatments of all seasons. */
-import type { FormName } from "../../settings.ts";
+import type { FormName } from "../../vocabulary/settings.ts";
 import type { FixedColumns } from "./mixed-model.ts";
 import type { TrialLayout } from "./trial-layout.ts";
 

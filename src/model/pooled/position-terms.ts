@@ -1,5 +1,5 @@
 /** Trends across the field as random terms: each environment, or block, has its own. */
-import type { PositionTerm } from "../../pooled-result.ts";
+import type { PositionTerm } from "../../vocabulary/pooled-result.ts";
 import type { RandomTerm } from "./gather-sums.ts";
 
 /** Strips to one knot of a smooth trend, and how many knots an environment may have. */

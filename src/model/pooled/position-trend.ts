@@ -1,9 +1,9 @@
 /** Does yield drift across the field, apart from varieties, rates and blocks? */
-import type { PositionTerm, PositionTrend } from "../../pooled-result.ts";
-import type { FittedVariety } from "../../result.ts";
-import { trendNotSought } from "../../check/findings/pooling.ts";
-import type { Finding, Strip } from "../../trial.ts";
-import { environmentId } from "../../environments.ts";
+import type { PositionTerm, PositionTrend } from "../../vocabulary/pooled-result.ts";
+import type { FittedVariety } from "../../vocabulary/result.ts";
+import { trendNotSought } from "../../messages/pooling.ts";
+import type { Finding, Strip } from "../../vocabulary/trial.ts";
+import { environmentId } from "../../vocabulary/environments.ts";
 import { akaikeWeights, mixedAkaike } from "../seasons/compare-forms.ts";
 import { fitPooledForm } from "./fit-pooled-form.ts";
 import { groupByVariety } from "../seasons/rate-cells.ts";

@@ -1,11 +1,11 @@
 /** Does the optimum move with the yield level, the water or the seeding date of an environment? */
 import { mean, quantile, sampleStandardDeviation } from "simple-statistics";
-import { daysBetween } from "../../calendar.ts";
-import { environmentId } from "../../environments.ts";
+import { daysBetween } from "../../numbers/calendar.ts";
+import { environmentId } from "../../vocabulary/environments.ts";
 import { tQuantile, tTwoSided } from "../../maths/distributions.ts";
-import type { PositionTerm, SeasonCovariate } from "../../pooled-result.ts";
-import type { Settings } from "../../settings.ts";
-import type { Strip } from "../../trial.ts";
+import type { PositionTerm, SeasonCovariate } from "../../vocabulary/pooled-result.ts";
+import type { Settings } from "../../vocabulary/settings.ts";
+import type { Strip } from "../../vocabulary/trial.ts";
 import { awayFromZero } from "./fit-pooled-form.ts";
 import { groupBy } from "../../maths/group-by.ts";
 import type { PooledForm } from "./fit-pooled-form.ts";

@@ -1,6 +1,6 @@
 /** Environments, blocks, plots and varieties of all seasons as the rows and random terms of a mixed model. */
-import type { PooledVariance, PositionTerm } from "../../pooled-result.ts";
-import type { FittedVariety, RateCell } from "../../result.ts";
+import type { PooledVariance, PositionTerm } from "../../vocabulary/pooled-result.ts";
+import type { FittedVariety, RateCell } from "../../vocabulary/result.ts";
 import { gatherSums } from "./gather-sums.ts";
 import type { RandomTerm, TrialSums } from "./gather-sums.ts";
 import { trendTerm } from "./position-terms.ts";

@@ -1,7 +1,7 @@
 /** Do varieties answer differently to the rate? */
 import { chiSquareUpperTail } from "../../maths/distributions.ts";
-import type { PooledFormSupport, VarietyByRate } from "../../pooled-result.ts";
-import type { FormName, Settings } from "../../settings.ts";
+import type { PooledFormSupport, VarietyByRate } from "../../vocabulary/pooled-result.ts";
+import type { FormName, Settings } from "../../vocabulary/settings.ts";
 import type { PooledForm } from "./fit-pooled-form.ts";
 import type { LeanedSlopes } from "./lean-slopes.ts";
 import { testContrasts } from "./satterthwaite.ts";

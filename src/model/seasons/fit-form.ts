@@ -1,6 +1,6 @@
 /** One response form on one variety in one environment: estimates, standard errors, how good the fit is. */
 import { roundingSs, type GroupedPoints } from "../../maths/grouped-points.ts";
-import type { FittedForm, FormLeftOut, StandardErrors } from "../../result.ts";
+import type { FittedForm, FormLeftOut, StandardErrors } from "../../vocabulary/result.ts";
 import { correctedAkaike } from "./compare-forms.ts";
 import type { ResponseForm } from "../forms/index.ts";
 

@@ -1,9 +1,9 @@
 /** Every variety in every environment on its own: all forms exactly, analysis of variance, strips that stand apart. */
-import { stripsThinned } from "../../check/findings/fitting.ts";
+import { stripsThinned } from "../../messages/fitting.ts";
 import type { GroupedPoints } from "../../maths/grouped-points.ts";
-import type { FittedForm, FittedVariety, FormLeftOut, StripPoint } from "../../result.ts";
-import type { Settings } from "../../settings.ts";
-import type { Finding, Trial } from "../../trial.ts";
+import type { FittedForm, FittedVariety, FormLeftOut, StripPoint } from "../../vocabulary/result.ts";
+import type { Settings } from "../../vocabulary/settings.ts";
+import type { Finding, Trial } from "../../vocabulary/trial.ts";
 import { akaikeWeights } from "./compare-forms.ts";
 import { fitForm } from "./fit-form.ts";
 import { responseForms } from "../forms/index.ts";

@@ -1,10 +1,10 @@
 /** Strips that stand apart, and strips that alone move the economic optimum. */
-import { movesOptimum, outlyingStrip } from "../../check/findings/fitting.ts";
+import { movesOptimum, outlyingStrip } from "../../messages/fitting.ts";
 import { tQuantile } from "../../maths/distributions.ts";
 import type { GroupedPoints } from "../../maths/grouped-points.ts";
 import type { Parabola } from "../../maths/parabola.ts";
-import type { Settings } from "../../settings.ts";
-import type { Finding, Strip } from "../../trial.ts";
+import type { Settings } from "../../vocabulary/settings.ts";
+import type { Finding, Strip } from "../../vocabulary/trial.ts";
 import type { VarietyStrips } from "./rate-cells.ts";
 import type { StripResiduals } from "./strip-residuals.ts";
 

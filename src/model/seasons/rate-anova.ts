@@ -3,8 +3,8 @@ import { fUpperTail } from "../../maths/distributions.ts";
 import { roundingSs, type GroupedPoints } from "../../maths/grouped-points.ts";
 import { averageDifferenceVariance, fitTwoWay } from "../../maths/two-way.ts";
 import { leastSignificantDifference } from "./least-significant-difference.ts";
-import type { AnovaTerm, FittedForm, RateAnova } from "../../result.ts";
-import type { FormName, Settings } from "../../settings.ts";
+import type { AnovaTerm, FittedForm, RateAnova } from "../../vocabulary/result.ts";
+import type { FormName, Settings } from "../../vocabulary/settings.ts";
 
 /** Above so many rates (every strip its own) a table of rate means and their differences says nothing. */
 const mostRatesCompared = 50;

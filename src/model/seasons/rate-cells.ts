@@ -1,7 +1,7 @@
 /** Strips of one variety in one environment, brought together by block and rate. */
-import type { RateCell } from "../../result.ts";
-import type { Strip } from "../../trial.ts";
-import { environmentId } from "../../environments.ts";
+import type { RateCell } from "../../vocabulary/result.ts";
+import type { Strip } from "../../vocabulary/trial.ts";
+import { environmentId } from "../../vocabulary/environments.ts";
 
 /** The strips of one variety in one environment. */
 export interface VarietyStrips {

@@ -2,8 +2,8 @@
 import { gather } from "../../maths/group-by.ts";
 import { TheilSenRegression } from "ml-regression";
 import { median } from "simple-statistics";
-import type { ResistantSlope } from "../../result.ts";
-import type { Strip } from "../../trial.ts";
+import type { ResistantSlope } from "../../vocabulary/result.ts";
+import type { Strip } from "../../vocabulary/trial.ts";
 
 /** More pairs than this are thinned evenly: the median slope looks at every pair of pairs. */
 const mostPairs = 400;

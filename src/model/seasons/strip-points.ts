@@ -1,7 +1,7 @@
 /** The strips as the report draws and lists them. */
 import { fitLine, fitParabola, groupEffects } from "../../maths/parabola.ts";
-import type { RateCell, StripPoint } from "../../result.ts";
-import type { Strip } from "../../trial.ts";
+import type { RateCell, StripPoint } from "../../vocabulary/result.ts";
+import type { Strip } from "../../vocabulary/trial.ts";
 import { ratePoints } from "../forms/rate-points.ts";
 import { topShift } from "./influence.ts";
 import type { VarietyStrips } from "./rate-cells.ts";

@@ -7,8 +7,8 @@ import {
   groupEffects,
   type Parabola,
 } from "../../maths/parabola.ts";
-import type { RateCell } from "../../result.ts";
-import type { Strip } from "../../trial.ts";
+import type { RateCell } from "../../vocabulary/result.ts";
+import type { Strip } from "../../vocabulary/trial.ts";
 import { residualSs } from "../forms/errors.ts";
 
 /** One number per strip, in the order of `VarietyStrips`. */

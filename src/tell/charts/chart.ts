@@ -1,6 +1,6 @@
 /** What every chart is: a Vega-Lite spec whose data come by name, so that one compiled spec draws every variety. */
-import type { Result } from "../../result.ts";
-import type { Measures } from "../../measures.ts";
+import type { Result } from "../../vocabulary/result.ts";
+import type { Measures } from "../../numbers/measures.ts";
 
 /** A Vega-Lite spec; typed loosely, its test holds it against the published schema. */
 export type Spec = Record<string, unknown>;

@@ -1,6 +1,6 @@
 /** What was known after each season: the rate of most money with its interval, narrowing as seasons come in. */
-import type { Optimum, Result } from "../../result.ts";
-import type { Measures } from "../../measures.ts";
+import type { Optimum, Result } from "../../vocabulary/result.ts";
+import type { Measures } from "../../numbers/measures.ts";
 import { bareRate } from "../wording/optimum.ts";
 import type { Chart, Row } from "./chart.ts";
 import { colours, layered, round } from "./look.ts";

@@ -1,5 +1,5 @@
 /** For the lesson: the strips of one variety in one field and season, as harvested or with their curve. */
-import type { VarietyFit } from "../../result.ts";
+import type { VarietyFit } from "../../vocabulary/result.ts";
 import type { Chart } from "./chart.ts";
 import { colours, layered, line, round, x, y } from "./look.ts";
 

@@ -1,6 +1,6 @@
 /** What more blocks and more rates are expected to bring: one line a number of rates. */
-import type { PlanOption, StripPlan } from "../../strip-plan.ts";
-import type { Measures } from "../../measures.ts";
+import type { PlanOption, StripPlan } from "../../vocabulary/strip-plan.ts";
+import type { Measures } from "../../numbers/measures.ts";
 import type { ChartData, NumberTable, Spec } from "./chart.ts";
 import { colours, layered, round } from "./look.ts";
 

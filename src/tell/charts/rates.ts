@@ -1,6 +1,6 @@
 /** The answer as a picture: for each variety today's rate, next season's, the flat zone and where the best rate likely lies. */
-import type { NextRate, Result } from "../../result.ts";
-import type { Measures } from "../../measures.ts";
+import type { NextRate, Result } from "../../vocabulary/result.ts";
+import type { Measures } from "../../numbers/measures.ts";
 import { bareRate } from "../wording/optimum.ts";
 import { moveOf, moveWords } from "../wording/next.ts";
 import type { Chart, Row, Spec } from "./chart.ts";

@@ -1,6 +1,6 @@
 /** Yield against seeding rate: strips of all seasons on one level, the expected curve with its band, both optima. */
-import type { Curve, NextRate, Result } from "../../result.ts";
-import type { Measures } from "../../measures.ts";
+import type { Curve, NextRate, Result } from "../../vocabulary/result.ts";
+import type { Measures } from "../../numbers/measures.ts";
 import { bareRate, optimumFlag } from "../wording/optimum.ts";
 import type { Chart, Row } from "./chart.ts";
 import { band, colours, flag, flags, layered, line, round, x, y, type FlagKind } from "./look.ts";

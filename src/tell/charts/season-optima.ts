@@ -1,9 +1,9 @@
 /** Rate of most money in each field and season with its interval, and the average over them: how much seasons move it. */
-import type { SeasonOptima } from "../../pooled-result.ts";
-import type { Result } from "../../result.ts";
-import type { Measures } from "../../measures.ts";
+import type { SeasonOptima } from "../../vocabulary/pooled-result.ts";
+import type { Result } from "../../vocabulary/result.ts";
+import type { Measures } from "../../numbers/measures.ts";
 import { bareRate } from "../wording/optimum.ts";
-import { fieldSeasons } from "../../written-numbers.ts";
+import { fieldSeasons } from "../../numbers/written-numbers.ts";
 import { placeNames } from "../wording/places.ts";
 import { mostTold, type Chart, type Row, type Spec } from "./chart.ts";
 import { colours, round, wholeSpec, x } from "./look.ts";

@@ -1,7 +1,7 @@
 /** One variety in every field and season, side by side on the same axes: strips, curve, and today's rate for the eye. */
-import type { Curve, Result } from "../../result.ts";
-import type { Measures } from "../../measures.ts";
-import { fieldSeasons } from "../../written-numbers.ts";
+import type { Curve, Result } from "../../vocabulary/result.ts";
+import type { Measures } from "../../numbers/measures.ts";
+import { fieldSeasons } from "../../numbers/written-numbers.ts";
 import { placeNames } from "../wording/places.ts";
 import { mostTold, type Chart, type Row, type Spec } from "./chart.ts";
 import { colours, round, wholeSpec, x, y } from "./look.ts";

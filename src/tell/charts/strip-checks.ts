@@ -1,7 +1,7 @@
 /** Which strips deserve a second look: how far each lies from its own season's curve, and how far it alone moves that curve's top. */
-import type { Result, StripPoint } from "../../result.ts";
-import type { Measures } from "../../measures.ts";
-import { capitalized, counted, fixed } from "../../written-numbers.ts";
+import type { Result, StripPoint } from "../../vocabulary/result.ts";
+import type { Measures } from "../../numbers/measures.ts";
+import { capitalized, counted, fixed } from "../../numbers/written-numbers.ts";
 import type { Chart } from "./chart.ts";
 import { colours, haloOfText, layered, round, x, y } from "./look.ts";
 import { seasonLabel } from "./strip-signs.ts";

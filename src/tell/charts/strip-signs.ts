@@ -1,6 +1,6 @@
 /** The strips of a variety as signs of a picture: one sign a strip, or in a large trial one a rate in each field-season. */
-import type { Result, StripPoint } from "../../result.ts";
-import type { Measures } from "../../measures.ts";
+import type { Result, StripPoint } from "../../vocabulary/result.ts";
+import type { Measures } from "../../numbers/measures.ts";
 import type { Row } from "./chart.ts";
 import { round } from "./look.ts";
 

@@ -1,7 +1,7 @@
 /** Columns of the result's tables, in the person's units: units stand in brackets behind the names, as in the files read. */
-import { crops } from "../../crops.ts";
-import type { Coefficients, Optimum, Result, StandardErrors } from "../../result.ts";
-import { toBushelsPerAcre, toMoneyPerAcre, toPerAcre, toPerSquareFoot } from "../../units.ts";
+import { crops } from "../../vocabulary/crops.ts";
+import type { Coefficients, Optimum, Result, StandardErrors } from "../../vocabulary/result.ts";
+import { toBushelsPerAcre, toMoneyPerAcre, toPerAcre, toPerSquareFoot } from "../../numbers/units.ts";
 import { csvText, type Cell, type Column } from "./csv-text.ts";
 
 /** A CSV file by its name without folder. */

@@ -1,5 +1,5 @@
 /** Tables of what is advised, and of the curves that are drawn. */
-import type { Curve, Result } from "../../result.ts";
+import type { Curve, Result } from "../../vocabulary/result.ts";
 import {
   optimumColumns,
   plain,

@@ -1,5 +1,5 @@
 /** The result as tidy CSV tables: one observation a row, in the person's units, safe to open in a spreadsheet. */
-import type { Result } from "../../result.ts";
+import type { Result } from "../../vocabulary/result.ts";
 import { csvUnits, type CsvTable } from "./columns.ts";
 import { decisionTables } from "./decision-tables.ts";
 import { pooledTables } from "./pooled-tables.ts";

@@ -1,6 +1,6 @@
 /** Tables of all seasons together. */
-import type { PooledVariance } from "../../pooled-result.ts";
-import type { Optimum, Result } from "../../result.ts";
+import type { PooledVariance } from "../../vocabulary/pooled-result.ts";
+import type { Optimum, Result } from "../../vocabulary/result.ts";
 import {
   coefficientColumns,
   optimumColumns,

@@ -1,5 +1,5 @@
 /** Tables of each variety in each environment on its own. */
-import type { FormFit, RateAnova, RateCell, Result, VarietyFit } from "../../result.ts";
+import type { FormFit, RateAnova, RateCell, Result, VarietyFit } from "../../vocabulary/result.ts";
 import {
   coefficientColumns,
   optimumColumns,

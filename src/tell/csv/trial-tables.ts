@@ -1,5 +1,5 @@
 /** Tables of the strips themselves and of what was seen on them beside yield. */
-import type { Result } from "../../result.ts";
+import type { Result } from "../../vocabulary/result.ts";
 import { plain, quantity, table, type CsvTable, type CsvUnits } from "./columns.ts";
 
 type TilleringRow = { variety: string } & Result["tillering"][number]["rates"][number];

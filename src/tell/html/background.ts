@@ -1,8 +1,8 @@
 /** What stands behind the numbers: method in plain words, glossary, cautions. */
-import type { Result } from "../../result.ts";
+import type { Result } from "../../vocabulary/result.ts";
 import { cautionTexts } from "../wording/cautions.ts";
 import { glossaryTerms } from "../wording/glossary.ts";
-import type { Measures } from "../../measures.ts";
+import type { Measures } from "../../numbers/measures.ts";
 import { methodParagraphs, sources } from "../wording/method.ts";
 import { startingBeliefs, statedRules, type StatedChoice } from "../wording/priors.ts";
 import { markup, type Markup } from "./markup.ts";

@@ -1,13 +1,13 @@
 /** Many clients on one page for their adviser: who stands out, roll-up by variety and by client, every fit and check. */
-import type { NextRate, Result } from "../../result.ts";
+import type { NextRate, Result } from "../../vocabulary/result.ts";
 import { rateRow, rates } from "../charts/rates.ts";
 import type { ChartDrawer } from "../draw-charts.ts";
 import type { PageParts } from "./page-parts.ts";
 import { medianCv, standingOut, type Client, type StandingOut } from "../wording/clients.ts";
 import { evidenceDots, evidenceLine } from "../wording/evidence.ts";
-import type { Measures } from "../../measures.ts";
+import type { Measures } from "../../numbers/measures.ts";
 import { gainText, moveOf, moveWords, nextSeason } from "../wording/next.ts";
-import { capitalized, counted, fixed } from "../../written-numbers.ts";
+import { capitalized, counted, fixed } from "../../numbers/written-numbers.ts";
 import { bareRate, optimumCell } from "../wording/optimum.ts";
 import { cautions, glossary, method } from "./background.ts";
 import { picture } from "./figure.ts";

@@ -1,7 +1,7 @@
 /** What to set and check at the drill, for every lot; and how much more when seeding is late. */
-import type { NextRate, Result } from "../../result.ts";
-import type { Measures } from "../../measures.ts";
-import { capitalized, counted, dateInWords } from "../../written-numbers.ts";
+import type { NextRate, Result } from "../../vocabulary/result.ts";
+import type { Measures } from "../../numbers/measures.ts";
+import { capitalized, counted, dateInWords } from "../../numbers/written-numbers.ts";
 import { bareRate } from "../wording/optimum.ts";
 import { markup, type Markup } from "./markup.ts";
 

@@ -1,9 +1,9 @@
 /** Everything about one farm: the answer first, then each variety, then what stands behind it. */
-import type { Result } from "../../result.ts";
+import type { Result } from "../../vocabulary/result.ts";
 import { charts } from "../charts/index.ts";
 import type { ChartDrawer } from "../draw-charts.ts";
 import type { PageParts } from "./page-parts.ts";
-import type { Measures } from "../../measures.ts";
+import type { Measures } from "../../numbers/measures.ts";
 import { cautions, glossary, method } from "./background.ts";
 import { drillSection, lateSection } from "./drill.ts";
 import { findingsSection } from "./findings.ts";

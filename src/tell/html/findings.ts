@@ -1,8 +1,8 @@
 /** What was left out, what is doubtful, and why. */
-import type { Result } from "../../result.ts";
-import type { Finding, Severity } from "../../trial.ts";
+import type { Result } from "../../vocabulary/result.ts";
+import type { Finding, Severity } from "../../vocabulary/trial.ts";
 import { placeText, severityWords } from "../wording/findings.ts";
-import { counted } from "../../written-numbers.ts";
+import { counted } from "../../numbers/written-numbers.ts";
 import { markup, type Markup } from "./markup.ts";
 
 const severities: Severity[] = ["stops", "doubt", "note"];

@@ -1,8 +1,8 @@
 /** Every fitted curve of a variety, for those who want to check. */
-import type { FormFit, Result } from "../../result.ts";
+import type { FormFit, Result } from "../../vocabulary/result.ts";
 import { formWords } from "../wording/forms.ts";
-import type { Measures } from "../../measures.ts";
-import { fixed, pValue } from "../../written-numbers.ts";
+import type { Measures } from "../../numbers/measures.ts";
+import { fixed, pValue } from "../../numbers/written-numbers.ts";
 import { optimumCell } from "../wording/optimum.ts";
 import { placeNames } from "../wording/places.ts";
 import { numberTable } from "./figure.ts";

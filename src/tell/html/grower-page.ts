@@ -1,12 +1,12 @@
 /** Two printed pages for the one who sets the drill, in plain words: the answer and the drill, then every variety. */
-import type { Result } from "../../result.ts";
+import type { Result } from "../../vocabulary/result.ts";
 import { netReturn } from "../charts/net-return.ts";
 import { response } from "../charts/response.ts";
 import type { ChartDrawer } from "../draw-charts.ts";
 import type { PageParts } from "./page-parts.ts";
 import { cautionTexts } from "../wording/cautions.ts";
-import type { Measures } from "../../measures.ts";
-import { counted } from "../../written-numbers.ts";
+import type { Measures } from "../../numbers/measures.ts";
+import { counted } from "../../numbers/written-numbers.ts";
 import { changeInShort, newsSentences, type Earlier } from "../wording/since.ts";
 import { answer } from "./farm-page.ts";
 import { drillSection, lateSection } from "./drill.ts";

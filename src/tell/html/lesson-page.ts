@@ -1,5 +1,5 @@
 /** The same strips told as a lesson: one step after another, each with a picture, a question and a hidden answer. */
-import type { Result } from "../../result.ts";
+import type { Result } from "../../vocabulary/result.ts";
 import type { Chart } from "../charts/chart.ts";
 import { learning } from "../charts/learning.ts";
 import { lessonStrips } from "../charts/lesson-strips.ts";
@@ -21,8 +21,8 @@ import {
   type LessonSubject,
   type Question,
 } from "../wording/lesson.ts";
-import type { Measures } from "../../measures.ts";
-import { counted } from "../../written-numbers.ts";
+import type { Measures } from "../../numbers/measures.ts";
+import { counted } from "../../numbers/written-numbers.ts";
 import { placeNames } from "../wording/places.ts";
 import { cautions, glossary } from "./background.ts";
 import { figure, numberTable } from "./figure.ts";

@@ -1,9 +1,9 @@
 /** The answer: one row a variety, now → next. Drawn by the report and again by the page when a price moves. */
-import type { NextRate, Result } from "../../result.ts";
+import type { NextRate, Result } from "../../vocabulary/result.ts";
 import { evidenceDots, evidenceWords } from "../wording/evidence.ts";
-import type { Measures } from "../../measures.ts";
+import type { Measures } from "../../numbers/measures.ts";
 import { gainRange, gainText, moveOf, moveWords, weightMove } from "../wording/next.ts";
-import { chance } from "../../written-numbers.ts";
+import { chance } from "../../numbers/written-numbers.ts";
 import { optimumShort } from "../wording/optimum.ts";
 import { reasonSentence } from "../wording/reasons.ts";
 import { markup, type Markup } from "./markup.ts";

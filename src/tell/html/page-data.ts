@@ -1,10 +1,10 @@
 /** What the report writes into the page for its script: all that a price acts on, and how to draw and tell it. */
 import type { Spec } from "vega";
-import type { Result } from "../../result.ts";
+import type { Result } from "../../vocabulary/result.ts";
 import { charts } from "../charts/index.ts";
 import type { ChartDrawer } from "../draw-charts.ts";
-import type { Measures } from "../../measures.ts";
-import type { NumberStyle } from "../../written-numbers.ts";
+import type { Measures } from "../../numbers/measures.ts";
+import type { NumberStyle } from "../../numbers/written-numbers.ts";
 import { pack, unpack } from "./pack.ts";
 import { drawnWhenOpened } from "./variety.ts";
 

@@ -1,5 +1,5 @@
 /** What pages are made with, apart from the result: style, scripts, and what is said of the run. */
-import type { NumberStyle } from "../../written-numbers.ts";
+import type { NumberStyle } from "../../numbers/written-numbers.ts";
 import type { Earlier } from "../wording/since.ts";
 
 /** What is not of the trial but of this one run. */

@@ -1,9 +1,9 @@
 /** The prices and limits behind the answer: told in print, and to be moved where scripts run. */
-import type { Result } from "../../result.ts";
+import type { Result } from "../../vocabulary/result.ts";
 import { whatIfFields, type WhatIfField } from "../what-if.ts";
 import { scoreText } from "../wording/lodging.ts";
-import type { Measures } from "../../measures.ts";
-import { listed } from "../../written-numbers.ts";
+import type { Measures } from "../../numbers/measures.ts";
+import { listed } from "../../numbers/written-numbers.ts";
 import { markup, type Markup } from "./markup.ts";
 
 /** One line for the printed page; the page's script writes it anew when a price moves. */

@@ -1,6 +1,6 @@
 /** All seasons together: do the varieties need different rates, and what else moves the best rate? */
-import type { Result } from "../../result.ts";
-import type { Measures } from "../../measures.ts";
+import type { Result } from "../../vocabulary/result.ts";
+import type { Measures } from "../../numbers/measures.ts";
 import {
   covariateSentence,
   leaningSentence,

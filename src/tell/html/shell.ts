@@ -1,9 +1,9 @@
 /** The frame of every page: head, policy, heading, foot, script and its data. */
-import type { Result } from "../../result.ts";
+import type { Result } from "../../vocabulary/result.ts";
 import type { PageParts } from "./page-parts.ts";
-import type { Measures } from "../../measures.ts";
+import type { Measures } from "../../numbers/measures.ts";
 import { headline, nextSeason } from "../wording/next.ts";
-import { dateInWords, listed } from "../../written-numbers.ts";
+import { dateInWords, listed } from "../../numbers/written-numbers.ts";
 import { markup, raw, type Markup } from "./markup.ts";
 
 export interface Shell {

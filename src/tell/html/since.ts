@@ -1,6 +1,6 @@
 /** What changed since an earlier result, right behind the answer. It tells the report's own prices, not moved ones. */
-import type { Result } from "../../result.ts";
-import type { Measures } from "../../measures.ts";
+import type { Result } from "../../vocabulary/result.ts";
+import type { Measures } from "../../numbers/measures.ts";
 import { changeSentences, newsSentences, type Earlier } from "../wording/since.ts";
 import { markup, type Markup } from "./markup.ts";
 

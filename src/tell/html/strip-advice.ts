@@ -1,6 +1,6 @@
 /** The last section of the report: back to the field, knowing more. */
-import type { Result } from "../../result.ts";
-import type { Measures } from "../../measures.ts";
+import type { Result } from "../../vocabulary/result.ts";
+import type { Measures } from "../../numbers/measures.ts";
 import { adviceHeadline, adviceSentence } from "../wording/strip-advice.ts";
 import { markup, type Markup } from "./markup.ts";
 

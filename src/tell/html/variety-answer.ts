@@ -1,7 +1,7 @@
 /** The answer of one variety in words; the page writes it anew when a price moves. */
-import type { Result } from "../../result.ts";
+import type { Result } from "../../vocabulary/result.ts";
 import { evidenceDots, evidenceLine, evidenceWords } from "../wording/evidence.ts";
-import type { Measures } from "../../measures.ts";
+import type { Measures } from "../../numbers/measures.ts";
 import { moveOf, moveWords } from "../wording/next.ts";
 import { bareRate } from "../wording/optimum.ts";
 import { reasonSentence } from "../wording/reasons.ts";

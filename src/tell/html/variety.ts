@@ -1,9 +1,9 @@
 /** One variety: what to do, why, and the pictures behind it. */
 import { charts } from "../charts/index.ts";
 import type { Chart } from "../charts/chart.ts";
-import type { Result } from "../../result.ts";
+import type { Result } from "../../vocabulary/result.ts";
 import type { ChartDrawer } from "../draw-charts.ts";
-import type { Measures } from "../../measures.ts";
+import type { Measures } from "../../numbers/measures.ts";
 import { figure } from "./figure.ts";
 import { fitsTable } from "./fits.ts";
 import { idOf, markup, type Markup } from "./markup.ts";

@@ -1,9 +1,9 @@
 /** What `check` prints: how the files were understood, what was counted, what was found. */
-import { environmentId } from "../../environments.ts";
-import type { Settings, UnitChoice } from "../../settings.ts";
-import type { ReadColumn, Strip, Trial } from "../../trial.ts";
-import { measuresOf, type Measures } from "../../measures.ts";
-import { counted, fixed, plainStyle } from "../../written-numbers.ts";
+import { environmentId } from "../../vocabulary/environments.ts";
+import type { Settings, UnitChoice } from "../../vocabulary/settings.ts";
+import type { ReadColumn, Strip, Trial } from "../../vocabulary/trial.ts";
+import { measuresOf, type Measures } from "../../numbers/measures.ts";
+import { counted, fixed, plainStyle } from "../../numbers/written-numbers.ts";
 import { plainLine } from "../plain-text.ts";
 import { findingSections } from "./finding-lines.ts";
 import { indented, orDash, textTable, type TextStyle } from "./text-table.ts";

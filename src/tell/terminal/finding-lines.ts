@@ -1,9 +1,9 @@
 /** Findings as lines: where, then what. */
-import type { Finding, Severity } from "../../trial.ts";
-import type { Result } from "../../result.ts";
+import type { Finding, Severity } from "../../vocabulary/trial.ts";
+import type { Result } from "../../vocabulary/result.ts";
 import { plainLine } from "../plain-text.ts";
 import { placeText, severityWords } from "../wording/findings.ts";
-import { fixed, plainStyle } from "../../written-numbers.ts";
+import { fixed, plainStyle } from "../../numbers/written-numbers.ts";
 import type { TextStyle } from "./text-table.ts";
 
 /** A finding on one line, made harmless for a terminal. */

@@ -1,12 +1,12 @@
 /** What `fit` prints: next season's rates, then every curve and analysis of variance. */
-import type { FormFit, NextRate, RateAnova, Result, VarietyFit } from "../../result.ts";
+import type { FormFit, NextRate, RateAnova, Result, VarietyFit } from "../../vocabulary/result.ts";
 import { evidenceLine } from "../wording/evidence.ts";
 import { formWords } from "../wording/forms.ts";
-import { measuresOf, plainNumber, type Measures } from "../../measures.ts";
+import { measuresOf, plainNumber, type Measures } from "../../numbers/measures.ts";
 import { gainText } from "../wording/next.ts";
 import { bareRate, optimumCell } from "../wording/optimum.ts";
 import { startingPoints } from "../wording/priors.ts";
-import { chance, counted, fixed, pValue } from "../../written-numbers.ts";
+import { chance, counted, fixed, pValue } from "../../numbers/written-numbers.ts";
 import { plainLine } from "../plain-text.ts";
 import { observationSections } from "./observation-text.ts";
 import { pooledSections } from "./pooled-text.ts";

@@ -1,9 +1,9 @@
 /** Stand, heads, lodging and protein against the rate, as tables below the curves of yield. */
-import type { LodgingModel, Result } from "../../result.ts";
+import type { LodgingModel, Result } from "../../vocabulary/result.ts";
 import { scoreText } from "../wording/lodging.ts";
 import { bareRate } from "../wording/optimum.ts";
-import { plainNumber, type Measures } from "../../measures.ts";
-import { pValue } from "../../written-numbers.ts";
+import { plainNumber, type Measures } from "../../numbers/measures.ts";
+import { pValue } from "../../numbers/written-numbers.ts";
 import { indented, orDash, textTable, type TextColumn, type TextStyle } from "./text-table.ts";
 
 const left = (heading: string): TextColumn => ({ heading });

@@ -1,7 +1,7 @@
 /** What `plan` prints: the trial in a few lines; the page has the rest. */
-import type { StripPlan } from "../../strip-plan.ts";
-import { measuresOf } from "../../measures.ts";
-import { chance, toStep } from "../../written-numbers.ts";
+import type { StripPlan } from "../../vocabulary/strip-plan.ts";
+import { measuresOf } from "../../numbers/measures.ts";
+import { chance, toStep } from "../../numbers/written-numbers.ts";
 import { leftOutSentence, planHeadline, planTitle, worthSentence } from "../wording/plan.ts";
 import { indented, textTable, type TextStyle } from "./text-table.ts";
 

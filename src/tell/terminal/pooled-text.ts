@@ -1,9 +1,9 @@
 /** All seasons together, as tables: curves of each variety, whether varieties differ, what scatters how much. */
-import type { Result } from "../../result.ts";
+import type { Result } from "../../vocabulary/result.ts";
 import type { NumberTable } from "../charts/chart.ts";
 import { scatterTable, slopeScale, supportTable } from "../pooled-model.ts";
 import { formWords } from "../wording/forms.ts";
-import type { Measures } from "../../measures.ts";
+import type { Measures } from "../../numbers/measures.ts";
 import { optimumCell } from "../wording/optimum.ts";
 import { trendSentence, varietiesDiffer, varietyByRateTest } from "../wording/seasons-together.ts";
 import { indented, textTable, type TextColumn, type TextStyle } from "./text-table.ts";

@@ -1,5 +1,5 @@
 /** Cautions that go with every advised rate. */
-import type { Result } from "../../result.ts";
+import type { Result } from "../../vocabulary/result.ts";
 
 /**
  * Sources: Minnesota Dept. of Agriculture, treated seed, and ND Century Code 4.1-53-14 (treated seed); UNL CropWatch

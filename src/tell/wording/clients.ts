@@ -1,9 +1,9 @@
 /** What an adviser wants to see of many clients at once: who stands out, and why. */
 import { median } from "simple-statistics";
-import type { NextRate, Result } from "../../result.ts";
-import type { Measures } from "../../measures.ts";
+import type { NextRate, Result } from "../../vocabulary/result.ts";
+import type { Measures } from "../../numbers/measures.ts";
 import { gainText, moveOf } from "./next.ts";
-import { fixed } from "../../written-numbers.ts";
+import { fixed } from "../../numbers/written-numbers.ts";
 import { bareRate } from "./optimum.ts";
 
 /** One client with the result of its own strips. */

@@ -1,5 +1,5 @@
 /** Words for how sure the advice is. */
-import type { NextRate } from "../../result.ts";
+import type { NextRate } from "../../vocabulary/result.ts";
 
 type Evidence = NextRate["evidence"];
 

@@ -1,5 +1,5 @@
 /** Findings as a person reads them: where, then what. */
-import type { Finding, Severity } from "../../trial.ts";
+import type { Finding, Severity } from "../../vocabulary/trial.ts";
 
 export const severityWords: Record<Severity, { word: string; meaning: string }> = {
   stops: { word: "Left out", meaning: "not used" },

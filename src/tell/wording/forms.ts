@@ -1,5 +1,5 @@
 /** Names of the response forms. */
-import type { FormName } from "../../settings.ts";
+import type { FormName } from "../../vocabulary/settings.ts";
 
 export const formWords: Record<FormName, string> = {
   none: "no response",

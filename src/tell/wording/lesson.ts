@@ -1,7 +1,7 @@
 /** The words of the lesson on rate response, with the numbers of the strips at hand. */
-import type { Curve, NextRate, Result, StripPoint, VarietyFit } from "../../result.ts";
-import type { Measures } from "../../measures.ts";
-import { counted, fieldSeasons } from "../../written-numbers.ts";
+import type { Curve, NextRate, Result, StripPoint, VarietyFit } from "../../vocabulary/result.ts";
+import type { Measures } from "../../numbers/measures.ts";
+import { counted, fieldSeasons } from "../../numbers/written-numbers.ts";
 import { bareRate } from "./optimum.ts";
 
 /** What the lesson is told with: one variety, its answer, and its strips in one field and season. */

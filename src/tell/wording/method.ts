@@ -1,6 +1,6 @@
 /** How the rates were found, in plain words, and where the method comes from. */
-import type { Result } from "../../result.ts";
-import type { Measures } from "../../measures.ts";
+import type { Result } from "../../vocabulary/result.ts";
+import type { Measures } from "../../numbers/measures.ts";
 
 export function methodParagraphs(result: Result, measures: Measures): string[] {
   const { settings } = result;

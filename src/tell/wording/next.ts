@@ -1,7 +1,7 @@
 /** Sentences on next season's rate. */
-import type { NextRate, Result } from "../../result.ts";
-import type { Measures } from "../../measures.ts";
-import { listed } from "../../written-numbers.ts";
+import type { NextRate, Result } from "../../vocabulary/result.ts";
+import type { Measures } from "../../numbers/measures.ts";
+import { listed } from "../../numbers/written-numbers.ts";
 
 export type Move = "more" | "less" | "same";
 

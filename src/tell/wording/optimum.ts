@@ -1,6 +1,6 @@
 /** Sentences for the three kinds of answer to "where is the best rate?". */
-import type { Interval, Optimum, OptimumReason } from "../../result.ts";
-import type { Measures } from "../../measures.ts";
+import type { Interval, Optimum, OptimumReason } from "../../vocabulary/result.ts";
+import type { Measures } from "../../numbers/measures.ts";
 
 /** Width of what an optimum is known to; undefined where that is open. */
 export const widthOf = (optimum: Optimum): number | undefined =>

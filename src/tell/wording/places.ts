@@ -1,5 +1,5 @@
 /** Names of field-seasons, as short as they can be told apart. */
-import type { Result } from "../../result.ts";
+import type { Result } from "../../vocabulary/result.ts";
 
 /** On one farm "2026 Hill"; with several farms "2026 Windlass", or both where a farm has two fields in a season. */
 export function placeNames({ environments }: Pick<Result, "environments">): Map<string, string> {

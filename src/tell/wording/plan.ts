@@ -1,9 +1,9 @@
 /** Sentences on next season's strips. */
-import { lodgingScales } from "../../lodging-scales.ts";
-import type { PlanOption, StripPlan, VarietyPlan } from "../../strip-plan.ts";
-import { metresPerInch } from "../../units.ts";
-import { plainNumber, type Measures } from "../../measures.ts";
-import { capitalized, chance, counted, listed } from "../../written-numbers.ts";
+import { lodgingScales } from "../../numbers/lodging-scales.ts";
+import type { PlanOption, StripPlan, VarietyPlan } from "../../vocabulary/strip-plan.ts";
+import { metresPerInch } from "../../numbers/units.ts";
+import { plainNumber, type Measures } from "../../numbers/measures.ts";
+import { capitalized, chance, counted, listed } from "../../numbers/written-numbers.ts";
 
 export const planTitle = ({ request }: StripPlan): string => `Strips for ${request.season}`;
 

@@ -1,10 +1,10 @@
 /** What was believed before the strips, and how much it matters. */
-import { crops } from "../../crops.ts";
-import type { NextRate, Result } from "../../result.ts";
-import type { LodgingPriors } from "../../settings.ts";
+import { crops } from "../../vocabulary/crops.ts";
+import type { NextRate, Result } from "../../vocabulary/result.ts";
+import type { LodgingPriors } from "../../vocabulary/settings.ts";
 import { scoreText } from "./lodging.ts";
-import { plainNumber, type Measures } from "../../measures.ts";
-import { listed } from "../../written-numbers.ts";
+import { plainNumber, type Measures } from "../../numbers/measures.ts";
+import { listed } from "../../numbers/written-numbers.ts";
 import { bareRate } from "./optimum.ts";
 
 /** From where else one may start. */

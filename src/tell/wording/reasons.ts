@@ -1,7 +1,7 @@
 /** A sentence for every reason code of the decision. */
-import type { Reason } from "../../result.ts";
-import type { Measures } from "../../measures.ts";
-import { counted, countWord } from "../../written-numbers.ts";
+import type { Reason } from "../../vocabulary/result.ts";
+import type { Measures } from "../../numbers/measures.ts";
+import { counted, countWord } from "../../numbers/written-numbers.ts";
 
 type Numbers = Record<string, number>;
 type Sentence = (numbers: Numbers, measures: Measures) => string;

@@ -1,8 +1,8 @@
 /** What all seasons say together: do varieties differ, how much do seasons, what the best rate moves with. */
-import type { SeasonCovariate } from "../../pooled-result.ts";
-import type { Result } from "../../result.ts";
-import type { Measures } from "../../measures.ts";
-import { dayInWords, fieldSeasons, fixed, pValue } from "../../written-numbers.ts";
+import type { SeasonCovariate } from "../../vocabulary/pooled-result.ts";
+import type { Result } from "../../vocabulary/result.ts";
+import type { Measures } from "../../numbers/measures.ts";
+import { dayInWords, fieldSeasons, fixed, pValue } from "../../numbers/written-numbers.ts";
 
 /** The answer to "do my varieties need different rates?", in words a grower uses. */
 export function varietiesDiffer(result: Result): string {

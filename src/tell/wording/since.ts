@@ -1,8 +1,8 @@
 /** What changed since an earlier result, and why: new strips, moved prices and limits, another rate on the farm. */
-import type { NextRate, Optimum, Result } from "../../result.ts";
+import type { NextRate, Optimum, Result } from "../../vocabulary/result.ts";
 import { scoreText } from "./lodging.ts";
-import type { Measures } from "../../measures.ts";
-import { capitalized, counted, fieldSeasons, listed } from "../../written-numbers.ts";
+import type { Measures } from "../../numbers/measures.ts";
+import { capitalized, counted, fieldSeasons, listed } from "../../numbers/written-numbers.ts";
 import { bareRate, widthOf } from "./optimum.ts";
 import { placeNames } from "./places.ts";
 

@@ -1,7 +1,7 @@
 /** Sentences on which variety needs strips next. */
-import type { StripAdvice } from "../../result.ts";
-import type { Measures } from "../../measures.ts";
-import { counted, listed } from "../../written-numbers.ts";
+import type { StripAdvice } from "../../vocabulary/result.ts";
+import type { Measures } from "../../numbers/measures.ts";
+import { counted, listed } from "../../numbers/written-numbers.ts";
 
 /** The advice in one sentence: "Telluwick needs strips most; Brimsolt and Quavenby are settled." */
 export function adviceHeadline(advice: readonly StripAdvice[]): string {

@@ -1,9 +1,9 @@
 /** What is to be said of one variety, sentence by sentence, the weightiest first. */
-import type { LodgingByRate, NextRate, Result } from "../../result.ts";
+import type { LodgingByRate, NextRate, Result } from "../../vocabulary/result.ts";
 import { scoreText } from "./lodging.ts";
-import { plainNumber, type Measures } from "../../measures.ts";
+import { plainNumber, type Measures } from "../../numbers/measures.ts";
 import { gainRange, gainText } from "./next.ts";
-import { chance } from "../../written-numbers.ts";
+import { chance } from "../../numbers/written-numbers.ts";
 import { bareRate, optimumSentence } from "./optimum.ts";
 import { sensitivitySentence } from "./priors.ts";
 

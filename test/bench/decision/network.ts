@@ -1,6 +1,6 @@
 /** The network of the fits in real units, so that the crop's usual rate means something. */
-import type { Trial } from "../../../src/trial.ts";
-import { fromBushelsPerAcre, fromPerAcre } from "../../../src/units.ts";
+import type { Trial } from "../../../src/vocabulary/trial.ts";
+import { fromBushelsPerAcre, fromPerAcre } from "../../../src/numbers/units.ts";
 import { makeNetwork } from "../fits/network.ts";
 
 /** 60 environments × 8 varieties × 6 rates × 4 blocks are 11,520 strips; rates in seeds/m², yields in kg/ha. */

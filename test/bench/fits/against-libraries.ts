@@ -1,7 +1,7 @@
 /** The same fits by general-purpose libraries: a polynomial, and Levenberg–Marquardt from five starts. */
 import { levenbergMarquardt } from "ml-levenberg-marquardt";
 import { PolynomialRegression } from "ml-regression";
-import type { StripPoint } from "../../../src/result.ts";
+import type { StripPoint } from "../../../src/vocabulary/result.ts";
 
 /** The strips of one variety in one environment, block differences taken off beforehand: these libraries know no blocks. */
 export interface PlainPoints {

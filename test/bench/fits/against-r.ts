@@ -1,9 +1,9 @@
 /** The same strips through R, where it is installed. */
 import { spawnSync } from "node:child_process";
 import { fileURLToPath } from "node:url";
-import { environmentId } from "../../../src/environments.ts";
-import type { FormName } from "../../../src/settings.ts";
-import type { Trial } from "../../../src/trial.ts";
+import { environmentId } from "../../../src/vocabulary/environments.ts";
+import type { FormName } from "../../../src/vocabulary/settings.ts";
+import type { Trial } from "../../../src/vocabulary/trial.ts";
 
 export interface RFits {
   version: string;

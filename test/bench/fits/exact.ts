@@ -3,8 +3,8 @@ import { fitForm } from "../../../src/model/seasons/fit-form.ts";
 import { responseForms } from "../../../src/model/forms/index.ts";
 import { ratePoints } from "../../../src/model/forms/rate-points.ts";
 import { cellsOf, groupByVariety } from "../../../src/model/seasons/rate-cells.ts";
-import type { FittedForm } from "../../../src/result.ts";
-import type { Trial } from "../../../src/trial.ts";
+import type { FittedForm } from "../../../src/vocabulary/result.ts";
+import type { Trial } from "../../../src/vocabulary/trial.ts";
 
 /** One list of forms per variety and environment, keyed `environment variety`; from raw strips to standard errors and AICc. */
 export function exactFits(trial: Trial, forms = responseForms): Map<string, FittedForm[]> {

@@ -4,11 +4,11 @@
  * Where R is installed the same strips go through it, side by side; `--install-r` fetches Debian's R first (needs root),
  * `--no-r` leaves it out. `--quick` leaves out the largest network.
  */
-import { addOptima } from "../../../src/decide/season-optima.ts";
+import { addOptima } from "../../../src/decide/optima/season-optima.ts";
 import { fitSeasons } from "../../../src/model/seasons/fit-seasons.ts";
 import { formNamed } from "../../../src/model/forms/index.ts";
-import type { FormName } from "../../../src/settings.ts";
-import { defaultSettings } from "../../../src/settings.ts";
+import type { FormName } from "../../../src/vocabulary/settings.ts";
+import { defaultSettings } from "../../../src/vocabulary/settings.ts";
 import { makeTrial } from "../../make-trial.ts";
 import {
   anovaOf,

@@ -1,6 +1,6 @@
 /** Invented networks of strip trials in memory, after the design of a practitioner's R workload: 60 environments × 8 varieties × 6 rates × 4 blocks. */
 import { drawNormal, random } from "../../../src/maths/random.ts";
-import type { Strip, Trial } from "../../../src/trial.ts";
+import type { Strip, Trial } from "../../../src/vocabulary/trial.ts";
 import { makeTrial } from "../../make-trial.ts";
 
 const millions = [0.6, 0.9, 1.2, 1.5, 1.8, 2.1];

@@ -3,11 +3,11 @@
  * `npm run bench -- pooled`. Without R and lme4 it gives its own times alone.
  */
 import { spawnSync } from "node:child_process";
-import { environmentId } from "../../../src/environments.ts";
+import { environmentId } from "../../../src/vocabulary/environments.ts";
 import { fitSeasons } from "../../../src/model/seasons/fit-seasons.ts";
 import { poolSeasons } from "../../../src/model/pooled/pool-seasons.ts";
-import { defaultSettings } from "../../../src/settings.ts";
-import type { Trial } from "../../../src/trial.ts";
+import { defaultSettings } from "../../../src/vocabulary/settings.ts";
+import type { Trial } from "../../../src/vocabulary/trial.ts";
 import { putAtMost } from "../bars.ts";
 import { makeNetwork } from "../fits/network.ts";
 import { say, table, time } from "../table.ts";

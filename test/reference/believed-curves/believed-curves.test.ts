@@ -5,7 +5,7 @@
 import { describe, expect, it } from "vitest";
 import { believeCurves } from "../../../src/model/beliefs/believable-curves.ts";
 import { fitSeasons } from "../../../src/model/seasons/fit-seasons.ts";
-import { defaultSettings } from "../../../src/settings.ts";
+import { defaultSettings } from "../../../src/vocabulary/settings.ts";
 import { makeTrial } from "../../make-trial.ts";
 import published from "../rate-response/case.json" with { type: "json" };
 import lupins from "../rate-response/verbyla_lupin.json" with { type: "json" };

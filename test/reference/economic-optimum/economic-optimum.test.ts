@@ -1,17 +1,17 @@
 /** Optima of published trials, in their own units: the price ratio is all that a rate needs to know of money. */
 import { describe, expect, it } from "vitest";
-import { indexOfBest } from "../../../src/decide/curve-table.ts";
-import { netOf } from "../../../src/decide/net-return.ts";
-import { findOptimum } from "../../../src/decide/optimum.ts";
-import { priceRatio } from "../../../src/decide/price-ratio.ts";
+import { indexOfBest } from "../../../src/decide/rate/curve-table.ts";
+import { netOf } from "../../../src/decide/rate/net-return.ts";
+import { findOptimum } from "../../../src/decide/optima/optimum.ts";
+import { priceRatio } from "../../../src/decide/optima/price-ratio.ts";
 import { tQuantile } from "../../../src/maths/distributions.ts";
 import { fiellerSet } from "../../../src/maths/fieller.ts";
 import { fitParabola } from "../../../src/maths/parabola.ts";
 import { fitSeasons } from "../../../src/model/seasons/fit-seasons.ts";
 import { ratePoints } from "../../../src/model/forms/rate-points.ts";
-import type { Optimum } from "../../../src/result.ts";
-import { defaultSettings, type FormName } from "../../../src/settings.ts";
-import { fromPricePerBushel } from "../../../src/units.ts";
+import type { Optimum } from "../../../src/vocabulary/result.ts";
+import { defaultSettings, type FormName } from "../../../src/vocabulary/settings.ts";
+import { fromPricePerBushel } from "../../../src/numbers/units.ts";
 import { makeTrial } from "../../make-trial.ts";
 import reference from "./case.json" with { type: "json" };
 

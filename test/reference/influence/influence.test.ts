@@ -4,7 +4,7 @@ import { ratePoints } from "../../../src/model/forms/rate-points.ts";
 import { decisiveStrip, optimumWithout, outlyingStrips, topShift } from "../../../src/model/seasons/influence.ts";
 import { cellsOf, groupByVariety } from "../../../src/model/seasons/rate-cells.ts";
 import { stripResiduals } from "../../../src/model/seasons/strip-residuals.ts";
-import { defaultSettings } from "../../../src/settings.ts";
+import { defaultSettings } from "../../../src/vocabulary/settings.ts";
 import { makeTrial } from "../../make-trial.ts";
 import { near, readCase } from "../rate-response/compare.ts";
 import reference from "./case.json" with { type: "json" };

@@ -2,13 +2,13 @@ import { readFileSync } from "node:fs";
 import { parse } from "papaparse";
 import { describe, expect, it } from "vitest";
 import { GroupedLogit, type LogitCells } from "../../../src/maths/grouped-logit.ts";
-import { toLodgingScore } from "../../../src/lodging-scales.ts";
+import { toLodgingScore } from "../../../src/numbers/lodging-scales.ts";
 import { fitOrderedLogit } from "../../../src/maths/ordered-logit.ts";
 import { orderLodging } from "../../../src/model/observed/lodging-order.ts";
 import { tabulateLodging, toLogitCells, type LodgingCell } from "../../../src/model/observed/lodging-cells.ts";
 import { regressLodging } from "../../../src/model/observed/lodging-regression.ts";
-import { nothingElse, type LodgingScore, type Strip } from "../../../src/trial.ts";
-import { fromPerAcre } from "../../../src/units.ts";
+import { nothingElse, type LodgingScore, type Strip } from "../../../src/vocabulary/trial.ts";
+import { fromPerAcre } from "../../../src/numbers/units.ts";
 import expected from "./case.json" with { type: "json" };
 
 type Row = Record<string, string>;

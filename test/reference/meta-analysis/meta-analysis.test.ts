@@ -1,6 +1,6 @@
 /** Season by season: optima with delta variance, and their summaries, against R. Source and licence in the JSON file. */
 import { describe, expect, it } from "vitest";
-import { seasonOptimum } from "../../../src/decide/season-spread.ts";
+import { seasonOptimum } from "../../../src/decide/optima/season-spread.ts";
 import { analyzeTogether } from "../../../src/maths/meta-analysis.ts";
 import type { RandomMean } from "../../../src/maths/meta-analysis.ts";
 import set from "./engelstad-nitro.json" with { type: "json" };

@@ -5,7 +5,7 @@
  * standard errors 1e-5 relative, variances 1e-3 relative (flat likelihood), Satterthwaite df 1e-3 relative.
  */
 import { describe, expect, it } from "vitest";
-import { optimumOfSlope, slopeDf } from "../../../src/decide/pooled-optimum.ts";
+import { optimumOfSlope, slopeDf } from "../../../src/decide/optima/pooled-optimum.ts";
 import { chiSquareUpperTail } from "../../../src/maths/distributions.ts";
 import { fitMixedModel } from "../../../src/model/pooled/fit-mixed-model.ts";
 import type { MixedFit } from "../../../src/model/pooled/fit-mixed-model.ts";

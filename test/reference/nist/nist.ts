@@ -1,7 +1,7 @@
 /** Digits of agreement with NIST's certified values; the tests hold them up, `npm run bench` prints them. */
 import { fitSeasons } from "../../../src/model/seasons/fit-seasons.ts";
-import type { FittedVariety, RateAnova } from "../../../src/result.ts";
-import { defaultSettings } from "../../../src/settings.ts";
+import type { FittedVariety, RateAnova } from "../../../src/vocabulary/result.ts";
+import { defaultSettings } from "../../../src/vocabulary/settings.ts";
 import { makeTrial } from "../../make-trial.ts";
 import reference from "./case.json" with { type: "json" };
 

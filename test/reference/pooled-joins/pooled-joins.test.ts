@@ -3,7 +3,7 @@ import { describe, expect, it } from "vitest";
 import { fitSeasons } from "../../../src/model/seasons/fit-seasons.ts";
 import { fitPooledForm } from "../../../src/model/pooled/fit-pooled-form.ts";
 import { layOutTrial } from "../../../src/model/pooled/trial-layout.ts";
-import { defaultSettings, type FormName } from "../../../src/settings.ts";
+import { defaultSettings, type FormName } from "../../../src/vocabulary/settings.ts";
 import { makeTrial } from "../../make-trial.ts";
 import nitrogen from "../mixed-models/engelstad-nitro.json" with { type: "json" };
 import oats from "../mixed-models/yates-oats.json" with { type: "json" };

@@ -3,7 +3,7 @@
  * not), and against the tables that Gomez & Gomez and NIST print.
  */
 import { describe, expect, it } from "vitest";
-import type { AnovaTerm, RateAnova } from "../../../src/result.ts";
+import type { AnovaTerm, RateAnova } from "../../../src/vocabulary/result.ts";
 import { fitGroup, near, readCase, type ReferenceGroup } from "../rate-response/compare.ts";
 
 const closedForm = 1e-8;

@@ -1,15 +1,15 @@
 /** Holds one fitted variety against the values computed elsewhere; the tolerances are those of case.json. */
 import { readFileSync } from "node:fs";
 import { expect } from "vitest";
-import { findOptimum } from "../../../src/decide/optimum.ts";
+import { findOptimum } from "../../../src/decide/optima/optimum.ts";
 import { fiellerSet } from "../../../src/maths/fieller.ts";
 import { tQuantile } from "../../../src/maths/distributions.ts";
 import { hingeStretches, joinsWithin } from "../../../src/maths/hinge.ts";
 import { fitParabola } from "../../../src/maths/parabola.ts";
 import { fitSeasons } from "../../../src/model/seasons/fit-seasons.ts";
 import { ratePoints } from "../../../src/model/forms/rate-points.ts";
-import type { FittedForm, FittedVariety, Optimum } from "../../../src/result.ts";
-import { defaultSettings, type FormName } from "../../../src/settings.ts";
+import type { FittedForm, FittedVariety, Optimum } from "../../../src/vocabulary/result.ts";
+import { defaultSettings, type FormName } from "../../../src/vocabulary/settings.ts";
 import { makeTrial } from "../../make-trial.ts";
 
 export interface ReferenceGroup {

@@ -1,10 +1,10 @@
 import { describe, expect, it } from "vitest";
-import { lateRate } from "../../../src/decide/late-seeding.ts";
-import { pricePerThousandViable, seedCostPerHa } from "../../../src/decide/seed-cost.ts";
-import * as sowing from "../../../src/decide/sowing.ts";
-import { parseSeedPriceUnit } from "../../../src/read/seed-price.ts";
-import { defaultSettings, type Lot } from "../../../src/settings.ts";
-import * as units from "../../../src/units.ts";
+import { lateRate } from "../../../src/decide/drill/late-seeding.ts";
+import { pricePerThousandViable, seedCostPerHa } from "../../../src/decide/rate/seed-cost.ts";
+import * as sowing from "../../../src/decide/drill/sowing.ts";
+import { parseSeedPriceUnit } from "../../../src/read/units/seed-price.ts";
+import { defaultSettings, type Lot } from "../../../src/vocabulary/settings.ts";
+import * as units from "../../../src/numbers/units.ts";
 import printed from "./case.json" with { type: "json" };
 
 const inches = (count: number): number => count * units.metresPerInch;

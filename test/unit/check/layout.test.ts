@@ -2,9 +2,9 @@ import { sampleRankCorrelation } from "simple-statistics";
 import { describe, expect, it } from "vitest";
 import { checkTrial } from "../../../src/check/index.ts";
 import { positionCorrelation } from "../../../src/check/positions.ts";
-import { defaultSettings, defaultUnits } from "../../../src/settings.ts";
-import { toLodgingScore } from "../../../src/lodging-scales.ts";
-import type { Strip } from "../../../src/trial.ts";
+import { defaultSettings, defaultUnits } from "../../../src/vocabulary/settings.ts";
+import { toLodgingScore } from "../../../src/numbers/lodging-scales.ts";
+import type { Strip } from "../../../src/vocabulary/trial.ts";
 import { makeBlocks, makeStrip, makeTrial, soundOrders } from "./make-strips.ts";
 
 const findingsOf = (strips: Strip[]) => checkTrial(makeTrial(strips), defaultSettings, defaultUnits).findings;

@@ -1,6 +1,6 @@
 /** Small invented trials for the tests of the checks. */
-import { environmentsOf } from "../../../src/environments.ts";
-import { nothingElse, type Strip, type Trial } from "../../../src/trial.ts";
+import { environmentsOf } from "../../../src/vocabulary/environments.ts";
+import { nothingElse, type Strip, type Trial } from "../../../src/vocabulary/trial.ts";
 
 /** One sound strip, with what matters to a test put in its place. */
 export const makeStrip = (differing: Partial<Strip> = {}): Strip => ({

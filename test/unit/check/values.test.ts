@@ -1,9 +1,9 @@
 import { describe, expect, it } from "vitest";
 import { checkTrial } from "../../../src/check/index.ts";
-import { crops, type CropName } from "../../../src/crops.ts";
-import { defaultSettings, defaultUnits } from "../../../src/settings.ts";
-import type { Strip } from "../../../src/trial.ts";
-import { fromBushelsPerAcre, fromPerAcre } from "../../../src/units.ts";
+import { crops, type CropName } from "../../../src/vocabulary/crops.ts";
+import { defaultSettings, defaultUnits } from "../../../src/vocabulary/settings.ts";
+import type { Strip } from "../../../src/vocabulary/trial.ts";
+import { fromBushelsPerAcre, fromPerAcre } from "../../../src/numbers/units.ts";
 import { makeBlocks, makeStrip, makeTrial, soundOrders } from "./make-strips.ts";
 
 const checked = (strips: Strip[], crop: CropName = "wheat") =>

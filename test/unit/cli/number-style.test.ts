@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { localeOption, numberStyleOf } from "../../../src/cli/number-style.ts";
-import { dateInWords, fixed } from "../../../src/written-numbers.ts";
+import { dateInWords, fixed } from "../../../src/numbers/written-numbers.ts";
 
 describe("numbers and dates by locale", () => {
   // Marks and order: Unicode CLDR, as the browser and Node carry it.

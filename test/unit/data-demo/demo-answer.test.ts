@@ -3,10 +3,10 @@ import { beforeAll, describe, expect, it } from "vitest";
 import { demoVarieties, trueBestRates } from "../../../data-demo/farm.ts";
 import { analyze } from "../../../src/analyze.ts";
 import { readLots } from "../../../src/read/lots.ts";
-import { readSeason } from "../../../src/read/season.ts";
+import { readSeason } from "../../../src/read/season-file/season.ts";
 import { readTrial } from "../../../src/read/trial-files.ts";
-import type { Result } from "../../../src/result.ts";
-import { toPerAcre } from "../../../src/units.ts";
+import type { Result } from "../../../src/vocabulary/result.ts";
+import { toPerAcre } from "../../../src/numbers/units.ts";
 
 const file = (name: string) => ({
   name,

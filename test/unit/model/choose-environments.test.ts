@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { chooseEnvironments } from "../../../src/model/choose-environments.ts";
 import { fitSeasons } from "../../../src/model/seasons/fit-seasons.ts";
-import { defaultSettings } from "../../../src/settings.ts";
+import { defaultSettings } from "../../../src/vocabulary/settings.ts";
 import { makeTrial } from "../../make-trial.ts";
 
 /** Two strips in each of so many fields. */

@@ -1,9 +1,9 @@
 import { describe, expect, it } from "vitest";
 import { believeCurves } from "../../../src/model/beliefs/believable-curves.ts";
 import { adviseStrips } from "../../../src/plan/advise-strips.ts";
-import type { RateCell } from "../../../src/result.ts";
-import { defaultSettings } from "../../../src/settings.ts";
-import { measuresOf } from "../../../src/measures.ts";
+import type { RateCell } from "../../../src/vocabulary/result.ts";
+import { defaultSettings } from "../../../src/vocabulary/settings.ts";
+import { measuresOf } from "../../../src/numbers/measures.ts";
 import { adviceHeadline, adviceSentence } from "../../../src/tell/wording/strip-advice.ts";
 
 /** Strips of one variety in some seasons: yields on a parabola with its top at 290 seeds/m², with made error. */

@@ -1,7 +1,7 @@
 import { sampleCorrelation } from "simple-statistics";
 import { describe, expect, it } from "vitest";
-import { valueAt } from "../../../src/decide/curve-table.ts";
-import { netReturns, varietyPrices } from "../../../src/decide/net-return.ts";
+import { valueAt } from "../../../src/decide/rate/curve-table.ts";
+import { netReturns, varietyPrices } from "../../../src/decide/rate/net-return.ts";
 import { chiSquareQuantile } from "../../../src/maths/distributions.ts";
 import { believeCurves } from "../../../src/model/beliefs/believable-curves.ts";
 import { averageOverSeasons } from "../../../src/model/forms/believable-curve.ts";
@@ -10,9 +10,9 @@ import { growOnPaper } from "../../../src/plan/grow-on-paper.ts";
 import { knowVarieties } from "../../../src/plan/know-varieties.ts";
 import type { KnownVariety } from "../../../src/plan/candidate.ts";
 import { planStrips } from "../../../src/plan/plan-strips.ts";
-import type { RateCell } from "../../../src/result.ts";
-import { crops } from "../../../src/crops.ts";
-import { defaultSettings } from "../../../src/settings.ts";
+import type { RateCell } from "../../../src/vocabulary/result.ts";
+import { crops } from "../../../src/vocabulary/crops.ts";
+import { defaultSettings } from "../../../src/vocabulary/settings.ts";
 import { request } from "./requests.ts";
 
 const units = { system: "metric", currency: "€" } as const;

@@ -2,8 +2,8 @@ import { describe, expect, it } from "vitest";
 import { chiSquareQuantile } from "../../../src/maths/distributions.ts";
 import { random } from "../../../src/maths/random.ts";
 import { layOutStrips, measureGround, orderBlock } from "../../../src/plan/lay-out-strips.ts";
-import type { Ground, LayoutKind, PlanRequest } from "../../../src/strip-plan.ts";
-import { TrialError } from "../../../src/trial.ts";
+import type { Ground, LayoutKind, PlanRequest } from "../../../src/vocabulary/strip-plan.ts";
+import { TrialError } from "../../../src/vocabulary/trial.ts";
 import { feet, quarterMile, request as requestOf } from "./requests.ts";
 
 const units = { system: "us", currency: "$" } as const;

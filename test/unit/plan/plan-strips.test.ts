@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import type { KnownVariety } from "../../../src/plan/candidate.ts";
 import { planStrips } from "../../../src/plan/plan-strips.ts";
 import { errorDegreesOfFreedom } from "../../../src/plan/size-trial.ts";
-import { defaultSettings, type Lot } from "../../../src/settings.ts";
+import { defaultSettings, type Lot } from "../../../src/vocabulary/settings.ts";
 import { wheatOutlook } from "./outlooks.ts";
 import { feet, quarterMile, request } from "./requests.ts";
 

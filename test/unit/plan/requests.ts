@@ -1,5 +1,5 @@
 /** A request to plan from, for the planner's tests. */
-import type { Ground, PlanRequest } from "../../../src/strip-plan.ts";
+import type { Ground, PlanRequest } from "../../../src/vocabulary/strip-plan.ts";
 
 export const feet = (value: number): number => value * 0.3048;
 

@@ -1,9 +1,9 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { readLots } from "../../../src/read/lots.ts";
-import { pricePerThousandViable } from "../../../src/decide/seed-cost.ts";
-import { defaultSettings } from "../../../src/settings.ts";
-import { acresPerHectare, fromPerAcre, fromSeedsPerPound, kgPerPound } from "../../../src/units.ts";
+import { pricePerThousandViable } from "../../../src/decide/rate/seed-cost.ts";
+import { defaultSettings } from "../../../src/vocabulary/settings.ts";
+import { acresPerHectare, fromPerAcre, fromSeedsPerPound, kgPerPound } from "../../../src/numbers/units.ts";
 import { bytesOf, metric, trialErrorOf, us } from "./read-csv.ts";
 
 const read = (text: string, units = us, settings = defaultSettings) =>

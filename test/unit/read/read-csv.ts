@@ -1,7 +1,7 @@
 /** Short ways for the tests of reading. */
 import { readTrial } from "../../../src/read/trial-files.ts";
-import { defaultSettings, type Settings, type UnitChoice } from "../../../src/settings.ts";
-import { TrialError, type Trial } from "../../../src/trial.ts";
+import { defaultSettings, type Settings, type UnitChoice } from "../../../src/vocabulary/settings.ts";
+import { TrialError, type Trial } from "../../../src/vocabulary/trial.ts";
 
 export const us: UnitChoice = { system: "us", currency: "$" };
 export const metric: UnitChoice = { system: "metric", currency: "€" };

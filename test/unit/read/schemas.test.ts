@@ -3,13 +3,13 @@ import fc from "fast-check";
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { parse } from "yaml";
-import { quantities } from "../../../src/read/column-units.ts";
+import { quantities } from "../../../src/read/units/column-units.ts";
 import { readLots } from "../../../src/read/lots.ts";
 import { lotsSchema, seasonSchema, stripsSchema } from "../../../src/read/schemas.ts";
-import { readSeason, seasonKeys } from "../../../src/read/season.ts";
-import { seasonTemplate } from "../../../src/read/season-template.ts";
-import { defaultSettings } from "../../../src/settings.ts";
-import { TrialError } from "../../../src/trial.ts";
+import { readSeason, seasonKeys } from "../../../src/read/season-file/season.ts";
+import { seasonTemplate } from "../../../src/read/season-file/season-template.ts";
+import { defaultSettings } from "../../../src/vocabulary/settings.ts";
+import { TrialError } from "../../../src/vocabulary/trial.ts";
 import { bytesOf, metric, readCsv, us } from "./read-csv.ts";
 
 interface Field {

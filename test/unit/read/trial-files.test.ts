@@ -6,8 +6,8 @@ import {
   kgPerPound,
   toBushelsPerAcre,
   toPerAcre,
-} from "../../../src/units.ts";
-import { defaultSettings, type Lot } from "../../../src/settings.ts";
+} from "../../../src/numbers/units.ts";
+import { defaultSettings, type Lot } from "../../../src/vocabulary/settings.ts";
 import { readTrial } from "../../../src/read/trial-files.ts";
 import { bytesOf, metric, readCsv, trialErrorOf, us } from "./read-csv.ts";
 

@@ -1,12 +1,12 @@
 import { createHash } from "node:crypto";
 import { describe, expect, it } from "vitest";
 import { pageNames } from "../../../src/cli/client-pages.ts";
-import type { NextRate, Result } from "../../../src/result.ts";
+import type { NextRate, Result } from "../../../src/vocabulary/result.ts";
 import { tellClients } from "../../../src/tell/html.ts";
 import { medianCv, standingOut, type Client } from "../../../src/tell/wording/clients.ts";
-import { measuresOf } from "../../../src/measures.ts";
-import { plainStyle } from "../../../src/written-numbers.ts";
-import { fromPerAcre } from "../../../src/units.ts";
+import { measuresOf } from "../../../src/numbers/measures.ts";
+import { plainStyle } from "../../../src/numbers/written-numbers.ts";
+import { fromPerAcre } from "../../../src/numbers/units.ts";
 import { demoResult } from "../../fixtures/demo.ts";
 import { placeNames } from "../../../src/tell/wording/places.ts";
 import { makeResult } from "../../fixtures/result.ts";

@@ -1,6 +1,6 @@
 import Papa from "papaparse";
 import { describe, expect, it } from "vitest";
-import type { Result } from "../../../src/result.ts";
+import type { Result } from "../../../src/vocabulary/result.ts";
 import { csvText } from "../../../src/tell/csv/csv-text.ts";
 import { demoResult } from "../../fixtures/demo.ts";
 import { csvTables } from "../../../src/tell/csv/index.ts";

@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import { fitText } from "../../../src/tell/terminal/fit-text.ts";
 import { plainTextStyle } from "../../../src/tell/terminal/text-table.ts";
 import { evidenceDots, evidenceLine, evidenceWords } from "../../../src/tell/wording/evidence.ts";
-import { measuresOf } from "../../../src/measures.ts";
+import { measuresOf } from "../../../src/numbers/measures.ts";
 import { sensitivitySentence } from "../../../src/tell/wording/priors.ts";
 import { varietySentences } from "../../../src/tell/wording/variety.ts";
 import { makeResult } from "../../fixtures/result.ts";

@@ -2,12 +2,12 @@ import { beforeAll, describe, expect, it } from "vitest";
 import { knowVarieties } from "../../../src/plan/know-varieties.ts";
 import { planStrips } from "../../../src/plan/plan-strips.ts";
 import { readTrial } from "../../../src/read/trial-files.ts";
-import { defaultSettings, type Lot, type UnitChoice } from "../../../src/settings.ts";
-import type { StripPlan } from "../../../src/strip-plan.ts";
+import { defaultSettings, type Lot, type UnitChoice } from "../../../src/vocabulary/settings.ts";
+import type { StripPlan } from "../../../src/vocabulary/strip-plan.ts";
 import { fieldMapSvg } from "../../../src/tell/field-map.ts";
 import { fieldSheetCsv } from "../../../src/tell/field-sheet.ts";
-import { tellPlanPage } from "../../../src/tell/plan-page.ts";
-import { measuresOf } from "../../../src/measures.ts";
+import { tellPlanPage } from "../../../src/tell/html/plan-page.ts";
+import { measuresOf } from "../../../src/numbers/measures.ts";
 import { request } from "../plan/requests.ts";
 
 const hostile = '</script><b>"x" & y';

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { doublePrices } from "../../../src/cli/double-prices.ts";
 import { decideAgain } from "../../../src/decide/decide.ts";
-import type { Result } from "../../../src/result.ts";
+import type { Result } from "../../../src/vocabulary/result.ts";
 import {
   curveQuestion,
   doubledRows,
@@ -10,9 +10,9 @@ import {
   noiseQuestion,
   type LessonSubject,
 } from "../../../src/tell/wording/lesson.ts";
-import { measuresOf } from "../../../src/measures.ts";
-import { plainStyle } from "../../../src/written-numbers.ts";
-import { fromBushelsPerAcre, fromPerAcre } from "../../../src/units.ts";
+import { measuresOf } from "../../../src/numbers/measures.ts";
+import { plainStyle } from "../../../src/numbers/written-numbers.ts";
+import { fromBushelsPerAcre, fromPerAcre } from "../../../src/numbers/units.ts";
 import { demoResult } from "../../fixtures/demo.ts";
 
 const demo = demoResult();

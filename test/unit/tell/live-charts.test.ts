@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import { decideAgain } from "../../../src/decide/decide.ts";
 import { charts } from "../../../src/tell/charts/index.ts";
 import { settingsWith, whatIfFields } from "../../../src/tell/what-if.ts";
-import { measuresOf } from "../../../src/measures.ts";
+import { measuresOf } from "../../../src/numbers/measures.ts";
 import { demoResult } from "../../fixtures/demo.ts";
 
 const result = demoResult();

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { defaultSettings } from "../../../src/settings.ts";
-import { measuresOf } from "../../../src/measures.ts";
+import { defaultSettings } from "../../../src/vocabulary/settings.ts";
+import { measuresOf } from "../../../src/numbers/measures.ts";
 import { reasonSentence } from "../../../src/tell/wording/reasons.ts";
 import { varietySentences } from "../../../src/tell/wording/variety.ts";
 import { makeResult } from "../../fixtures/result.ts";

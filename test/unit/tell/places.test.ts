@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { environmentId } from "../../../src/environments.ts";
+import { environmentId } from "../../../src/vocabulary/environments.ts";
 import { placeNames } from "../../../src/tell/wording/places.ts";
 
 const names = (...places: [season: number, farm: string, field: string][]): string[] => [

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { priorEntries, seasonEntries } from "../../../src/read/season-entries.ts";
-import { measuresOf } from "../../../src/measures.ts";
+import { priorEntries, seasonEntries } from "../../../src/read/season-file/season-entries.ts";
+import { measuresOf } from "../../../src/numbers/measures.ts";
 import { startingBeliefs, statedRules } from "../../../src/tell/wording/priors.ts";
 import { makeResult } from "../../fixtures/result.ts";
 

@@ -1,11 +1,12 @@
 import { readdirSync, readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { reasonSentence, reasonSentences } from "../../../src/tell/wording/reasons.ts";
-import { measuresOf } from "../../../src/measures.ts";
+import { measuresOf } from "../../../src/numbers/measures.ts";
 import { makeResult } from "../../fixtures/result.ts";
 
 const folder = new URL("../../../src/decide/", import.meta.url).pathname;
-const codes = readdirSync(folder)
+const codes = readdirSync(folder, { recursive: true, encoding: "utf8" })
+  .filter((name) => name.endsWith(".ts"))
   .flatMap((name) => [...readFileSync(folder + name, "utf8").matchAll(/\bcode: ["`]([^"`]+)["`]/g)])
   .flatMap(([, code]) =>
     code!.includes("${") ? ["highest", "lowest"].map((edge) => code!.replace(/\$\{[^}]*\}/, edge)) : [code!],

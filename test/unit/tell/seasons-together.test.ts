@@ -1,8 +1,8 @@
 import { describe, expect, it } from "vitest";
-import type { PositionTrend, SeasonCovariate } from "../../../src/pooled-result.ts";
-import { measuresOf } from "../../../src/measures.ts";
+import type { PositionTrend, SeasonCovariate } from "../../../src/vocabulary/pooled-result.ts";
+import { measuresOf } from "../../../src/numbers/measures.ts";
 import { covariateSentence, trendSentence } from "../../../src/tell/wording/seasons-together.ts";
-import { fromBushelsPerAcre, fromPerAcre } from "../../../src/units.ts";
+import { fromBushelsPerAcre, fromPerAcre } from "../../../src/numbers/units.ts";
 import { makeResult } from "../../fixtures/result.ts";
 
 const measures = measuresOf(makeResult());

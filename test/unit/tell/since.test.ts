@@ -1,10 +1,10 @@
 import { beforeAll, describe, expect, it } from "vitest";
 import { decideAgain } from "../../../src/decide/decide.ts";
-import type { Optimum, Result } from "../../../src/result.ts";
-import { measuresOf } from "../../../src/measures.ts";
-import { plainStyle, thinSpace } from "../../../src/written-numbers.ts";
+import type { Optimum, Result } from "../../../src/vocabulary/result.ts";
+import { measuresOf } from "../../../src/numbers/measures.ts";
+import { plainStyle, thinSpace } from "../../../src/numbers/written-numbers.ts";
 import { changeSentences, newsSentences } from "../../../src/tell/wording/since.ts";
-import { fromPerAcre, fromPricePerBushel } from "../../../src/units.ts";
+import { fromPerAcre, fromPricePerBushel } from "../../../src/numbers/units.ts";
 import { demoFiles, demoResult } from "../../fixtures/demo.ts";
 import { makeResult } from "../../fixtures/result.ts";
 

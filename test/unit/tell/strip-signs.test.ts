@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
-import type { Result } from "../../../src/result.ts";
+import type { Result } from "../../../src/vocabulary/result.ts";
 import { stripSigns } from "../../../src/tell/charts/strip-signs.ts";
-import { measuresOf } from "../../../src/measures.ts";
+import { measuresOf } from "../../../src/numbers/measures.ts";
 import { makeResult } from "../../fixtures/result.ts";
 
 const result = makeResult();

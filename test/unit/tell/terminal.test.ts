@@ -5,7 +5,7 @@ import { fitText } from "../../../src/tell/terminal/fit-text.ts";
 import { varietiesDiffer } from "../../../src/tell/wording/seasons-together.ts";
 import { demoResult } from "../../fixtures/demo.ts";
 import { colouredTextStyle, plainTextStyle, textTable } from "../../../src/tell/terminal/text-table.ts";
-import { finding } from "../../../src/check/findings/finding.ts";
+import { finding } from "../../../src/messages/finding.ts";
 
 describe("plainText", () => {
   it("writes out what could steer a terminal", () => {

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { gridOf, wholeGrid, type CurveGrid } from "../../../../src/model/beliefs/curve-grid.ts";
-import { defaultSettings } from "../../../../src/settings.ts";
+import { defaultSettings } from "../../../../src/vocabulary/settings.ts";
 
 const { priors } = defaultSettings;
 const whole = wholeGrid(priors, [250, 350]);

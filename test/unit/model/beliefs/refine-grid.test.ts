@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { chooseRate } from "../../../../src/decide/next-rate.ts";
-import { netReturns, varietyPrices } from "../../../../src/decide/net-return.ts";
+import { chooseRate } from "../../../../src/decide/rate/next-rate.ts";
+import { netReturns, varietyPrices } from "../../../../src/decide/rate/net-return.ts";
 import { normalKernel } from "../../../../src/maths/normal-kernel.ts";
 import { believeCurves } from "../../../../src/model/beliefs/believable-curves.ts";
 import {
@@ -15,7 +15,7 @@ import { rateEvidence } from "../../../../src/model/beliefs/rate-evidence.ts";
 import { refineGrid } from "../../../../src/model/beliefs/refine-grid.ts";
 import { errorBeliefs } from "../../../../src/model/beliefs/strip-error.ts";
 import { expectedShares, gather } from "../../../../src/model/beliefs/weigh-curves.ts";
-import { defaultSettings } from "../../../../src/settings.ts";
+import { defaultSettings } from "../../../../src/vocabulary/settings.ts";
 import { networkInUnits } from "../../../bench/decision/network.ts";
 import { simulateFarm } from "../../../calibration/simulate-farm.ts";
 import { families } from "../../../calibration/truths.ts";

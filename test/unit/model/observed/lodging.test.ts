@@ -1,11 +1,11 @@
 import { describe, expect, it } from "vitest";
-import { chanceOverLimit, findLodgingCeiling } from "../../../../src/decide/lodging-ceiling.ts";
-import { toLodgingScore } from "../../../../src/lodging-scales.ts";
+import { chanceOverLimit, findLodgingCeiling } from "../../../../src/decide/rate/lodging-ceiling.ts";
+import { toLodgingScore } from "../../../../src/numbers/lodging-scales.ts";
 import { drawNormal, random } from "../../../../src/maths/random.ts";
 import { normalCdf } from "../../../../src/maths/distributions.ts";
 import { modelLodging as modelWith } from "../../../../src/model/observed/lodging.ts";
-import { defaultSettings } from "../../../../src/settings.ts";
-import type { LodgingScale, Strip } from "../../../../src/trial.ts";
+import { defaultSettings } from "../../../../src/vocabulary/settings.ts";
+import type { LodgingScale, Strip } from "../../../../src/vocabulary/trial.ts";
 import { makeStrip } from "../../check/make-strips.ts";
 
 const rates = [200, 260, 320, 400, 500];

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { modelProtein } from "../../../../src/model/observed/protein.ts";
-import type { Strip } from "../../../../src/trial.ts";
+import type { Strip } from "../../../../src/vocabulary/trial.ts";
 import { makeStrip } from "../../check/make-strips.ts";
 
 const tested = (variety: string, slope: number, wobble: number, seasons = [2023, 2024]): Strip[] =>

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
-import { drawStand, expectStand } from "../../../../src/decide/stand-bridge.ts";
+import { drawStand, expectStand } from "../../../../src/decide/drill/stand-bridge.ts";
 import { modelStand } from "../../../../src/model/observed/stand.ts";
-import type { Strip } from "../../../../src/trial.ts";
+import type { Strip } from "../../../../src/vocabulary/trial.ts";
 import { makeStrip } from "../../check/make-strips.ts";
 
 const count = (

@@ -3,8 +3,8 @@ import { drawNormal, random } from "../../../../src/maths/random.ts";
 import { fitSeasons } from "../../../../src/model/seasons/fit-seasons.ts";
 import { choosePositionTrend } from "../../../../src/model/pooled/position-trend.ts";
 import { poolSeasons } from "../../../../src/model/pooled/pool-seasons.ts";
-import { defaultSettings } from "../../../../src/settings.ts";
-import type { Trial } from "../../../../src/trial.ts";
+import { defaultSettings } from "../../../../src/vocabulary/settings.ts";
+import type { Trial } from "../../../../src/vocabulary/trial.ts";
 import { makeTrial } from "../../../make-trial.ts";
 
 const rates = [150, 225, 300, 375, 450];

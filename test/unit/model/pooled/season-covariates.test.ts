@@ -2,8 +2,8 @@ import { describe, expect, it } from "vitest";
 import { drawNormal, random } from "../../../../src/maths/random.ts";
 import { fitSeasons } from "../../../../src/model/seasons/fit-seasons.ts";
 import { poolSeasons } from "../../../../src/model/pooled/pool-seasons.ts";
-import type { SeasonCovariate } from "../../../../src/pooled-result.ts";
-import { defaultSettings } from "../../../../src/settings.ts";
+import type { SeasonCovariate } from "../../../../src/vocabulary/pooled-result.ts";
+import { defaultSettings } from "../../../../src/vocabulary/settings.ts";
 import { makeTrial } from "../../../make-trial.ts";
 
 /**

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { fitSeasons } from "../../../../src/model/seasons/fit-seasons.ts";
 import { mostStripsListed } from "../../../../src/model/seasons/strip-points.ts";
-import { defaultSettings } from "../../../../src/settings.ts";
+import { defaultSettings } from "../../../../src/vocabulary/settings.ts";
 import { makeTrial } from "../../../make-trial.ts";
 
 const fitTrial = (trial: ReturnType<typeof makeTrial>) => fitSeasons(trial, defaultSettings, () => 1);

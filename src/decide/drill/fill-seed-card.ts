@@ -1,0 +1,160 @@
+/** Fills a seed card from whichever of its numbers is known. */
+import type { SeedCard } from "../../vocabulary/seed-card.ts";
+import type { Lot, Settings } from "../../vocabulary/settings.ts";
+import { TrialError } from "../../vocabulary/trial.ts";
+import { lateRate } from "./late-seeding.ts";
+import { pricePerThousandViable, seedCostPerHa } from "../rate/seed-cost.ts";
+import * as sowing from "./sowing.ts";
+
+/** What is known, in engine units: a rate, or one thing from which the rate follows. */
+export type KnownRate =
+  | { from: "rate" | "lot"; seedsPerM2: number }
+  | { from: "stand"; plantsPerM2: number }
+  | { from: "weight"; kgPerHa: number }
+  | { from: "row"; seedsPerMetre: number }
+  | { from: "catch"; grams: number };
+
+/** Plants that were counted, and where. */
+export type PlantCount = { plants: number; rowLengthM: number } | { plants: number; hoopDiameterM: number };
+
+export interface SeedQuestion {
+  known: KnownRate;
+  /** Weighed from one row over the catch length, beside a rate that was aimed at. */
+  caughtGrams: number | null;
+  counted: PlantCount | null;
+  /** Days past the best seeding date; null: in time. */
+  daysLate: number | null;
+  catchLengthM: number;
+  wheelDiameterM: number | null;
+  countLengthM: number;
+  hoopDiameterM: number;
+  /** Area that one row is measured off for: a thousandth of an acre, a square metre. */
+  unitAreaM2: number;
+  /** Somebody gave a price of seed: the settings hold more than their default. */
+  priced: boolean;
+}
+
+/**
+ * The card of one lot.
+ *
+ * @param variety null for a lot without a name
+ * @throws TrialError `seeds-per-weight-unknown` when the rate is known by weight and the lot's seeds/kg is not
+ * @example 1.1 million plants/ac, 15 % loss, 12,500 seeds/lb, germination 95 % → 1,294,118 seeds/ac, 108.98 lb/ac
+ * Source: NDSU Extension, "Optimal Seeding Rates" (prints 110). Reference check: test/reference/sowing.
+ */
+export function fillSeedCard(
+  variety: string | null,
+  lot: Lot,
+  question: SeedQuestion,
+  settings: Settings,
+): SeedCard {
+  const seed =
+    lot.seedsPerKg === null
+      ? null
+      : { seedsPerKg: lot.seedsPerKg, germination: lot.germination, purity: lot.purity };
+  const { rowSpacingM, standLoss } = settings;
+  const { known, catchLengthM, daysLate } = question;
+
+  const inTime = rateOf(known, lot, seed, question, settings);
+  const rate = daysLate === null ? inTime : lateRate(inTime, daysLate, settings);
+  const sown = sowing.seedsSown(rate, lot);
+  const kgPerHa = seed && sowing.kgPerHaOfRate(rate, seed);
+  const plants = sowing.standOfRate(rate, standLoss);
+  const price = pricePerThousandViable(lot, settings);
+  return {
+    variety,
+    rateSeedsPerM2: rate,
+    from: known.from,
+    late:
+      daysLate === null
+        ? null
+        : {
+            inTimeSeedsPerM2: inTime,
+            days: daysLate,
+            capped: rate < inTime * (1 + settings.latePerDay * daysLate),
+          },
+    seed: {
+      seedsPerKg: lot.seedsPerKg,
+      germination: lot.germination,
+      purity: lot.purity,
+      treated: lot.treated,
+    },
+    seedsSownPerM2: sown,
+    kgPerHa,
+    rowSpacingM,
+    seedsPerMetreOfRow: sowing.perMetreOfRow(sown, rowSpacingM),
+    catchTest: {
+      lengthM: catchLengthM,
+      seeds: sowing.rowCountOfStand(sown, catchLengthM, rowSpacingM),
+      grams: kgPerHa === null ? null : sowing.catchGrams(kgPerHa, rowSpacingM, catchLengthM),
+      wheelTurns:
+        question.wheelDiameterM === null ? null : sowing.wheelTurns(catchLengthM, question.wheelDiameterM),
+    },
+    stand: {
+      loss: standLoss,
+      plantsPerM2: plants,
+      plantsPerMetreOfRow: sowing.perMetreOfRow(plants, rowSpacingM),
+      rowCount: {
+        lengthM: question.countLengthM,
+        plants: sowing.rowCountOfStand(plants, question.countLengthM, rowSpacingM),
+      },
+      hoopCount: {
+        diameterM: question.hoopDiameterM,
+        plants: sowing.hoopCountOfStand(plants, question.hoopDiameterM),
+      },
+      unitAreaRowM: sowing.rowLengthOfArea(question.unitAreaM2, rowSpacingM),
+    },
+    caught: question.caughtGrams === null ? null : weigh(question.caughtGrams, rate),
+    counted: question.counted && count(question.counted, rate),
+    cost: question.priced ? { perThousandSeeds: price, perHa: seedCostPerHa(rate, price) } : null,
+    areaHa: lot.areaHa,
+    orderKg: kgPerHa === null || lot.areaHa === null ? null : sowing.orderKg(kgPerHa, lot.areaHa),
+  };
+
+  function weigh(grams: number, target: number): SeedCard["caught"] {
+    const kg = sowing.kgPerHaOfCatch(grams, rowSpacingM, catchLengthM);
+    const applied = sowing.rateOfKgPerHa(kg, needSeed(seed));
+    return { grams, rateSeedsPerM2: applied, kgPerHa: kg, shareOfTarget: applied / target };
+  }
+
+  function count(counted: PlantCount, sownRate: number): SeedCard["counted"] {
+    const plantsPerM2 =
+      "rowLengthM" in counted
+        ? sowing.standOfRow(counted.plants, counted.rowLengthM, rowSpacingM)
+        : sowing.standOfHoop(counted.plants, counted.hoopDiameterM);
+    return { plants: counted.plants, plantsPerM2, standLoss: 1 - plantsPerM2 / sownRate };
+  }
+}
+
+function rateOf(
+  known: KnownRate,
+  lot: Lot,
+  seed: sowing.SeedInBag | null,
+  { catchLengthM }: SeedQuestion,
+  { rowSpacingM, standLoss }: Settings,
+): number {
+  switch (known.from) {
+    case "rate":
+    case "lot":
+      return known.seedsPerM2;
+    case "stand":
+      return sowing.rateOfStand(known.plantsPerM2, standLoss);
+    case "row":
+      return sowing.viableOfSown(sowing.perM2OfRow(known.seedsPerMetre, rowSpacingM), lot);
+    case "weight":
+      return sowing.rateOfKgPerHa(known.kgPerHa, needSeed(seed));
+    case "catch":
+      return sowing.rateOfKgPerHa(
+        sowing.kgPerHaOfCatch(known.grams, rowSpacingM, catchLengthM),
+        needSeed(seed),
+      );
+  }
+}
+
+function needSeed(seed: sowing.SeedInBag | null): sowing.SeedInBag {
+  if (seed !== null) return seed;
+  throw new TrialError(
+    "seeds-per-weight-unknown",
+    "A weight of seed becomes a number of seeds only with the lot's seed size: give --seeds-per-lb, --seeds-per-kg or --tkw.",
+  );
+}

@@ -1,0 +1,66 @@
+/** The rate of most yield and the rate of most money on a fitted form, each with an interval or the reason for none. */
+import { tQuantile } from "../../maths/distributions.ts";
+import { fiellerSet } from "../../maths/fieller.ts";
+import type { GroupedPoints } from "../../maths/grouped-points.ts";
+import { hingeStretches } from "../../maths/hinge.ts";
+import { fitParabola } from "../../maths/parabola.ts";
+import type { FittedForm, Optimum, OptimumReason } from "../../vocabulary/result.ts";
+import { bestRate } from "./best-rate.ts";
+import { linearPlateauEnds, quadraticPlateauEnds, type Ends } from "./plateau-interval.ts";
+
+/**
+ * Where the last seed just pays, and how sure that is.
+ *
+ * Quadratic with Fieller's interval, plateau forms with profile likelihood. Only tested rates count: a top outside them
+ * is `at-edge`, and an end of an interval outside them is null.
+ *
+ * @param fit     the form, fitted to `points`
+ * @param points  from `ratePoints(cells, withinCellSs)` of the same fit
+ * @param ratio   price of a seed ÷ price of grain [kg/ha per seed/m²], see `priceRatio`; 0 asks for the most yield
+ * @param level   of the interval, for example 0.95
+ * Source: Bachmaier (2009), Statistical Papers 50:649–660, for Fieller's interval of an economic optimum.
+ * Reference check: test/reference/rate-response, test/reference/economic-optimum
+ */
+export function findOptimum(fit: FittedForm, points: GroupedPoints, ratio: number, level: number): Optimum {
+  const best = bestRate(fit, points.lowest, points.highest, ratio);
+  if (best.kind !== "inside") return best;
+  const rate = best.rateSeedsPerM2;
+  if (fit.residualDf < 1) return { kind: "found", rateSeedsPerM2: rate, ...noEnds, reason: "error-unknown" };
+  const ends = endsOf(fit, points, rate, ratio, tQuantile((1 + level) / 2, fit.residualDf));
+  return foundBetween(rate, ends, points.lowest, points.highest);
+}
+
+/** An optimum inside the tested rates with those ends of its interval that lie inside them too. */
+export function foundBetween(rate: number, ends: Ends, lowest: number, highest: number): Optimum {
+  const tested = (end: number | null): number | null =>
+    end !== null && end >= lowest && end <= highest ? end : null;
+  const [lower, upper] = [tested(ends.lower), tested(ends.upper)];
+  return { kind: "found", rateSeedsPerM2: rate, lower, upper, reason: reasonOf(lower, upper) };
+}
+
+export const noEnds: Ends = { lower: null, upper: null };
+
+function reasonOf(lower: number | null, upper: number | null): OptimumReason {
+  if (lower === null) return upper === null ? "no-ends" : "no-lower-end";
+  return upper === null ? "no-upper-end" : "interval";
+}
+
+/** @param t  two-sided quantile for the level */
+function endsOf(fit: FittedForm, points: GroupedPoints, rate: number, ratio: number, t: number): Ends {
+  const variance = fit.rss / fit.residualDf;
+  if (fit.form === "quadratic") {
+    const set = fiellerSet(fitParabola(points)!, variance, t, ratio);
+    return set.kind === "between" ? set : noEnds;
+  }
+  const [degree, plateauEnds] =
+    fit.form === "linear-plateau" ? ([1, linearPlateauEnds] as const) : ([2, quadraticPlateauEnds] as const);
+  const range = points.highest - points.lowest;
+  const ends = plateauEnds(
+    hingeStretches(points, degree)!,
+    fit.rss + variance * t ** 2,
+    (rate - points.lowest) / range,
+    ratio * range,
+  );
+  const toRate = (end: number | null): number | null => (end === null ? null : points.lowest + range * end);
+  return { lower: toRate(ends.lower), upper: toRate(ends.upper) };
+}

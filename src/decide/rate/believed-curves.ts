@@ -1,0 +1,26 @@
+/** The curves of a variety that charts draw: expected yield and net return with the band of the believable ones. */
+import type { Belief, Curve, CurvePoint } from "../../vocabulary/result.ts";
+import type { Settings } from "../../vocabulary/settings.ts";
+import { bandAt } from "./believed-yields.ts";
+import type { NetReturns } from "./net-return.ts";
+
+/** Every second rate of the table is drawn. */
+const every = 2;
+
+export function believedCurves(belief: Belief, net: NetReturns, settings: Settings): Curve[] {
+  const { rates, yields, prices, expected } = net;
+  const response: CurvePoint[] = [];
+  const money: CurvePoint[] = [];
+  for (let x = 0; x < rates.length; x += every) {
+    const rateSeedsPerM2 = rates[x]!;
+    const { lower, upper } = bandAt(yields, x, settings.intervalLevels[1]);
+    const earned = (kgPerHa: number): number => kgPerHa * prices.grainPerKg[x]! - prices.costPerHa[x]!;
+    response.push({ rateSeedsPerM2, value: belief.expectedKgPerHa[x]!, lower, upper });
+    money.push({ rateSeedsPerM2, value: expected[x]!, lower: earned(lower), upper: earned(upper) });
+  }
+  const { variety } = belief;
+  return [
+    { kind: "response", variety, environment: null, points: response },
+    { kind: "net-return", variety, environment: null, points: money },
+  ];
+}

@@ -1,0 +1,59 @@
+/** What the kept curves of a belief yield: no price is in it, so it is worked out once for each belief. */
+import { averageOverSeasons } from "../../model/forms/believable-curve.ts";
+import type { Belief } from "../../vocabulary/result.ts";
+import { bestRates, weightedInterval } from "./curve-table.ts";
+
+export interface BelievedYields {
+  weights: Float64Array;
+  /** Averaged over coming seasons, each curve through the mean of the strips [kg/ha], [curve][rate of the table]. */
+  byCurve: Float64Array;
+  /** Rate of most grain under each curve [seeds/m²]. */
+  mostGrain: Float64Array;
+  /** By level and rate, as `bandAt` was asked. */
+  bands: Map<number, Ends[]>;
+}
+
+interface Ends {
+  lower: number;
+  upper: number;
+}
+
+const known = new WeakMap<Belief, BelievedYields>();
+
+export function believedYields(belief: Belief): BelievedYields {
+  let yields = known.get(belief);
+  if (yields === undefined) known.set(belief, (yields = tabulate(belief)));
+  return yields;
+}
+
+function tabulate(belief: Belief): BelievedYields {
+  const { ratesSeedsPerM2: rates, stripsAtRates, meanYieldKgPerHa: mean, curves } = belief;
+  const tested = stripsAtRates.map((one) => one.rateSeedsPerM2);
+  const strips = stripsAtRates.reduce((sum, one) => sum + one.strips, 0);
+  const byCurve = new Float64Array(curves.length * rates.length);
+  curves.forEach((curve, c) => {
+    const atTested = averageOverSeasons(curve, tested);
+    const level = stripsAtRates.reduce((sum, one, k) => sum + (one.strips * atTested[k]!) / strips, 0);
+    averageOverSeasons(curve, rates).forEach((share, x) => {
+      byCurve[c * rates.length + x] = mean * (1 + share - level);
+    });
+  });
+  return {
+    weights: Float64Array.from(curves, (curve) => curve.weight),
+    byCurve,
+    mostGrain: bestRates(rates, byCurve),
+    bands: new Map(),
+  };
+}
+
+/** Between which yields the middle `level` of the curves lie at one rate of the table [kg/ha]. */
+export function bandAt({ weights, byCurve, bands }: BelievedYields, x: number, level: number): Ends {
+  let band = bands.get(level);
+  if (band === undefined) bands.set(level, (band = []));
+  const rates = byCurve.length / weights.length;
+  return (band[x] ??= weightedInterval(
+    weights.map((_, c) => byCurve[c * rates + x]!),
+    weights,
+    level,
+  ));
+}

@@ -1,0 +1,62 @@
+/** What each believable curve earns at each rate, at given prices. */
+import type { Belief } from "../../vocabulary/result.ts";
+import type { Settings } from "../../vocabulary/settings.ts";
+import { believedYields, type BelievedYields } from "./believed-yields.ts";
+import type { QualityMoney } from "./quality.ts";
+import { pricePerThousandViable, seedCostPerHa } from "./seed-cost.ts";
+
+/** What a kg of grain brings and what the field costs, at each rate of a belief's table. */
+export interface VarietyPrices {
+  /** Money per thousand viable seeds. */
+  seedPricePerThousand: number;
+  /** Grain with its protein premium [money/kg]. */
+  grainPerKg: Float64Array;
+  /** Seed, and loss where lodged [money/ha]. */
+  costPerHa: Float64Array;
+}
+
+export function varietyPrices(belief: Belief, quality: QualityMoney, settings: Settings): VarietyPrices {
+  const lot = settings.lots.find((one) => one.variety === belief.variety);
+  const seedPricePerThousand = pricePerThousandViable(lot, settings);
+  const rates = Float64Array.from(belief.ratesSeedsPerM2);
+  return {
+    seedPricePerThousand,
+    grainPerKg: rates.map((rate) => settings.grainPricePerKg + quality.premiumPerKg(rate)),
+    costPerHa: rates.map((rate) => seedCostPerHa(rate, seedPricePerThousand) + quality.costPerHa(rate)),
+  };
+}
+
+/** Net returns at the rates of the belief's table, each curve through the mean of the strips. */
+export interface NetReturns {
+  prices: VarietyPrices;
+  rates: readonly number[];
+  weights: Float64Array;
+  /** Of the expected curve [money/ha], and of each curve, [curve][rate]. */
+  expected: Float64Array;
+  byCurve: Float64Array;
+  yields: BelievedYields;
+}
+
+export function netReturns(belief: Belief, prices: VarietyPrices): NetReturns {
+  const yields = believedYields(belief);
+  const { grainPerKg, costPerHa } = prices;
+  const rates = grainPerKg.length;
+  const byCurve = new Float64Array(yields.byCurve.length);
+  for (let row = 0; row < byCurve.length; row += rates)
+    for (let x = 0; x < rates; x++)
+      byCurve[row + x] = yields.byCurve[row + x]! * grainPerKg[x]! - costPerHa[x]!;
+  return {
+    prices,
+    rates: belief.ratesSeedsPerM2,
+    weights: yields.weights,
+    expected: netOf(belief.expectedKgPerHa, prices),
+    byCurve,
+    yields,
+  };
+}
+
+/** What yields at the rates of the table earn [money/ha]. */
+export const netOf = (
+  yieldsKgPerHa: readonly number[],
+  { grainPerKg, costPerHa }: VarietyPrices,
+): Float64Array => Float64Array.from(yieldsKgPerHa, (value, x) => value * grainPerKg[x]! - costPerHa[x]!);

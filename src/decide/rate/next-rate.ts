@@ -1,0 +1,190 @@
+/**
+ * Next season's rate of one variety: the rate of highest expected net return, how sure that is, and one step toward it.
+ *
+ * Bayes decision: the choice maximises net return averaged over all believable curves and over coming seasons, within
+ * the tested rates (Berger 1985, Statistical Decision Theory and Bayesian Analysis, 2nd ed., ch. 4, FROM MEMORY).
+ */
+import type { Belief, Interval, LodgingCeiling, NextRate, Optimum, Reason } from "../../vocabulary/result.ts";
+import type { Lot, Settings } from "../../vocabulary/settings.ts";
+import { crops } from "../../vocabulary/crops.ts";
+import { evidenceWord, noResponseLimit } from "./evidence.ts";
+import { bestRates, indexOfBest, rateOfBest, valueAt, weightedInterval } from "./curve-table.ts";
+import { netOf, type NetReturns } from "./net-return.ts";
+import { chooseStep } from "./step.ts";
+
+export interface VarietyFacts {
+  seasons: number;
+  lodgingCeiling: LodgingCeiling;
+}
+
+/** The choice alone; what it means in the drill and the field is added by `decide`. */
+export type RateChoice = Omit<NextRate, "sowing" | "stand" | "late">;
+
+export function chooseRate(
+  belief: Belief,
+  net: NetReturns,
+  facts: VarietyFacts,
+  settings: Settings,
+): RateChoice {
+  const lot = settings.lots.find((one) => one.variety === belief.variety);
+  const { rates, weights, expected, byCurve, yields } = net;
+  const [narrow, wide] = settings.intervalLevels;
+  const intervalOf = (values: Float64Array, level: number): Interval => ({
+    level,
+    ...weightedInterval(values, weights, level),
+  });
+  const best = bestRates(rates, byCurve);
+  const intervals = [narrow, wide].map((level) => intervalOf(best, level));
+  const economicOptimum = optimumOf(belief, expected, intervals[1]!);
+  const mostGrain = intervalOf(yields.mostGrain, wide);
+  const ceiling = "rateSeedsPerM2" in facts.lodgingCeiling ? facts.lodgingCeiling.rateSeedsPerM2 : null;
+  const now = rateNow(belief, lot, settings);
+  const noResponse = belief.noResponseChance >= noResponseLimit;
+  const wanted = economicOptimum.kind === "none" || noResponse ? null : economicOptimum.rateSeedsPerM2;
+  const target = wanted === null || ceiling === null ? wanted : Math.min(wanted, ceiling);
+  const gainOf = (rate: number): number =>
+    valueAt(rates, expected, rate) - valueAt(rates, expected, now.rate);
+  const step = chooseStep(
+    {
+      rateNowSeedsPerM2: now.rate,
+      target,
+      wholeGainPerHa: target === null ? 0 : gainOf(target),
+      ceiling,
+    },
+    settings,
+  );
+  const gains = gainsOfMove(net, now.rate, step.rate);
+  const moves = step.rate !== now.rate;
+  return {
+    variety: belief.variety,
+    rateNowSeedsPerM2: now.rate,
+    rateNowFrom: now.from,
+    yieldOptimum: optimumOf(belief, belief.expectedKgPerHa, mostGrain),
+    economicOptimum,
+    intervals,
+    flatZone: flatZone(net, settings.flatZonePerHa),
+    lodgingCeilingSeedsPerM2: ceiling,
+    rateNextSeedsPerM2: step.rate,
+    gainPerHa: { expected: gainOf(step.rate), ...weightedInterval(gains, weights, narrow) },
+    chanceOfGain: moves && seesMove(belief, now.rate, step.rate) ? chanceAbove(gains, weights, 0) : null,
+    expectedLossPerHa: expectedLoss(net, step.rate),
+    evidence: evidenceWord({
+      seasons: facts.seasons,
+      testedRates: belief.testedRates,
+      noResponseChance: belief.noResponseChance,
+      interval: intervals[0]!,
+      tested: belief.testedSeedsPerM2,
+    }),
+    sensitivity: belief.movedPriors.map(({ prior, expectedKgPerHa }) => ({
+      prior,
+      rateSeedsPerM2: rateOfBest(rates, netOf(expectedKgPerHa, net.prices)),
+    })),
+    reasons: [...reasonsOf(belief, economicOptimum, now.rate, facts), ...step.reasons],
+    seedPricePerThousand: net.prices.seedPricePerThousand,
+  };
+}
+
+/** Today's rate: of the lot, of the setting, or the tested rate nearest to the crop's usual one. */
+function rateNow(
+  belief: Belief,
+  lot: Lot | undefined,
+  settings: Settings,
+): { rate: number; from: NextRate["rateNowFrom"] } {
+  if (lot !== undefined && lot.rateNowSeedsPerM2 !== null)
+    return { rate: lot.rateNowSeedsPerM2, from: "lot" };
+  if (settings.rateNowSeedsPerM2 !== null) return { rate: settings.rateNowSeedsPerM2, from: "setting" };
+  const usual = crops[settings.crop].usualSeedsPerM2;
+  const away = (rate: number): number => Math.abs(Math.log(rate / usual));
+  const tested = belief.stripsAtRates.map((one) => one.rateSeedsPerM2);
+  return { rate: tested.reduce((best, rate) => (away(rate) < away(best) ? rate : best)), from: "tested" };
+}
+
+/** Where the expected curve of yield or money is highest, or the reason why no rate can be named. */
+function optimumOf(belief: Belief, expected: ArrayLike<number>, interval: Interval): Optimum {
+  const { ratesSeedsPerM2: rates } = belief;
+  const [lowest, highest] = belief.testedSeedsPerM2;
+  if (belief.testedRates < 3) return { kind: "none", reason: "too-few-rates" };
+  const at = indexOfBest(expected);
+  if (at === 0) return { kind: "at-edge", rateSeedsPerM2: lowest, edge: "lowest", reason: "never-pays" };
+  if (at === rates.length - 1)
+    return { kind: "at-edge", rateSeedsPerM2: highest, edge: "highest", reason: "still-rising" };
+  const lower = interval.lower > lowest ? interval.lower : null;
+  const upper = interval.upper < highest ? interval.upper : null;
+  return {
+    kind: "found",
+    rateSeedsPerM2: rateOfBest(rates, expected),
+    lower,
+    upper,
+    reason:
+      lower === null
+        ? upper === null
+          ? "no-ends"
+          : "no-lower-end"
+        : upper === null
+          ? "no-upper-end"
+          : "interval",
+  };
+}
+
+/** Rates about the best one that earn within `sum` of it. */
+function flatZone({ rates, expected }: NetReturns, sum: number): { lower: number; upper: number } {
+  const best = indexOfBest(expected);
+  const enough = expected[best]! - sum;
+  let [from, to] = [best, best];
+  while (from > 0 && expected[from - 1]! >= enough) from--;
+  while (to < rates.length - 1 && expected[to + 1]! >= enough) to++;
+  return { lower: rates[from]!, upper: rates[to]! };
+}
+
+const gainsOfMove = ({ rates, byCurve, weights }: NetReturns, from: number, to: number): Float64Array =>
+  weights.map(
+    (_, c) => valueAt(rates, byCurve, to, c * rates.length) - valueAt(rates, byCurve, from, c * rates.length),
+  );
+
+/** Whether tested rates lie between two rates: beyond the lowest or the highest nothing is known of what a move brings. */
+const seesMove = ({ testedSeedsPerM2: [lowest, highest] }: Belief, from: number, to: number): boolean =>
+  Math.max(from, to) > lowest && Math.min(from, to) < highest;
+
+const chanceAbove = (values: Float64Array, weights: Float64Array, limit: number): number =>
+  Math.min(
+    1,
+    values.reduce((sum, value, i) => sum + (value > limit ? weights[i]! : 0), 0),
+  );
+
+/** What the rate is expected to earn less than the best rate would, were the curve known [money/ha]. */
+function expectedLoss({ rates, byCurve, weights }: NetReturns, rate: number): number {
+  return weights.reduce((sum, weight, c) => {
+    const from = c * rates.length;
+    const most = byCurve[indexOfBest(byCurve, from, from + rates.length - 1)]!;
+    return sum + weight * Math.max(0, most - valueAt(rates, byCurve, rate, from));
+  }, 0);
+}
+
+function reasonsOf(belief: Belief, optimum: Optimum, now: number, facts: VarietyFacts): Reason[] {
+  const [lowest, highest] = belief.testedSeedsPerM2;
+  const spacing = (highest - lowest) / Math.max(1, belief.testedRates - 1);
+  const testLowerSeedsPerM2 = Math.max(lowest - spacing, lowest / 2);
+  const testHigherSeedsPerM2 = highest + spacing;
+  const reasons: Reason[] = [];
+  if (optimum.kind === "none") reasons.push({ code: optimum.reason, numbers: { rates: belief.testedRates } });
+  else if (belief.noResponseChance >= noResponseLimit)
+    reasons.push({
+      code: "no-response",
+      numbers: { chance: belief.noResponseChance, testLowerSeedsPerM2, testHigherSeedsPerM2 },
+    });
+  if (optimum.kind === "at-edge")
+    reasons.push({
+      code: `at-${optimum.edge}-tested`,
+      numbers: {
+        rateSeedsPerM2: optimum.rateSeedsPerM2,
+        testSeedsPerM2: optimum.edge === "highest" ? testHigherSeedsPerM2 : testLowerSeedsPerM2,
+      },
+    });
+  if (now < lowest || now > highest)
+    reasons.push({
+      code: "today-outside-tested",
+      numbers: { rateSeedsPerM2: now, lowestSeedsPerM2: lowest, highestSeedsPerM2: highest },
+    });
+  if (facts.seasons === 1) reasons.push({ code: "one-season", numbers: {} });
+  return reasons;
+}

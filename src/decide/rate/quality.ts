@@ -1,0 +1,63 @@
+/**
+ * Money that a rate brings or costs besides grain and seed: premium or discount for protein, and loss where lodged.
+ *
+ * Net return per hectare = (grain price + `premiumPerKg(rate)`) × yield − cost of seed − `costPerHa(rate)`.
+ */
+import type { ProteinResponse, VarietyLodging } from "../../vocabulary/result.ts";
+import type { ProteinStep, Settings } from "../../vocabulary/settings.ts";
+import { expectedShare } from "./lodging-ceiling.ts";
+
+/** What quality adds to the price of grain and takes away per hectare, at any rate. Both are 0 where nothing is known. */
+export interface QualityMoney {
+  premiumPerKg: (rateSeedsPerM2: number) => number;
+  costPerHa: (rateSeedsPerM2: number) => number;
+}
+
+/**
+ * Premium (positive) or discount at a protein content: straight between the entries, flat beyond the first and last.
+ *
+ * @param schedule in any order; empty: no premium
+ * @returns money per kg of grain
+ * @example [{12 %, 0}, {14 %, 0.35}] at 13 % → 0.175; at 16 % → 0.35
+ * Source: form of the USDA AMS, CCC wheat protein scales, effective 14 September 2021.
+ */
+export function premiumAt(schedule: readonly ProteinStep[], proteinPct: number): number {
+  const steps = [...schedule].sort((a, b) => a.proteinPct - b.proteinPct);
+  const above = steps.findIndex((step) => step.proteinPct >= proteinPct);
+  if (above === -1) return steps.at(-1)?.premiumPerKg ?? 0;
+  const high = steps[above]!;
+  const low = steps[above - 1];
+  if (low === undefined) return high.premiumPerKg;
+  const part = (proteinPct - low.proteinPct) / (high.proteinPct - low.proteinPct);
+  return low.premiumPerKg + part * (high.premiumPerKg - low.premiumPerKg);
+}
+
+/**
+ * Money of quality for one variety.
+ *
+ * Protein follows its straight line on the rate from the level of each environment seen, and the premium is averaged over
+ * those, because a schedule has corners. The cost of lodging is `settings.lodgingCostPerHa` × the share expected to lodge.
+ * Harvested yields already hold the grain that lodging lost: only money not in them belongs in that setting.
+ */
+export function qualityMoney(
+  protein: ProteinResponse | undefined,
+  lodging: VarietyLodging | undefined,
+  settings: Pick<Settings, "proteinSchedule" | "lodgingCostPerHa">,
+): QualityMoney {
+  const { proteinSchedule, lodgingCostPerHa } = settings;
+  return {
+    premiumPerKg: (rate) => {
+      if (protein === undefined || proteinSchedule.length === 0) return 0;
+      const { levels, slopePctPerSeedPerM2, centreSeedsPerM2 } = protein;
+      const change = slopePctPerSeedPerM2 * (rate - centreSeedsPerM2);
+      return levels.reduce(
+        (sum, { proteinPct }) => sum + premiumAt(proteinSchedule, proteinPct + change) / levels.length,
+        0,
+      );
+    },
+    costPerHa: (rate) => {
+      if (lodging === undefined || lodgingCostPerHa === 0) return 0;
+      return lodgingCostPerHa * (expectedShare(lodging, rate) ?? 0);
+    },
+  };
+}

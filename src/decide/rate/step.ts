@@ -1,0 +1,59 @@
+/** How far to move in one season. */
+import type { Reason } from "../../vocabulary/result.ts";
+import type { Settings } from "../../vocabulary/settings.ts";
+
+export interface StepQuestion {
+  rateNowSeedsPerM2: number;
+  /** Rate to move toward; null where the strips name none. */
+  target: number | null;
+  /** What the whole move would earn over today's rate [money/ha]. */
+  wholeGainPerHa: number;
+  ceiling: number | null;
+}
+
+/**
+ * Next season's rate: toward the target, at most `largestStep` of today's rate, in steps that the drill can set, and not
+ * at all where the whole move would earn no more than the flat-zone sum. A lodging ceiling is kept even so.
+ */
+export function chooseStep(
+  { rateNowSeedsPerM2: now, target, wholeGainPerHa, ceiling }: StepQuestion,
+  settings: Pick<Settings, "largestStep" | "flatZonePerHa" | "rateStepSeedsPerM2">,
+): { rate: number; reasons: Reason[] } {
+  const reasons: Reason[] = [];
+  const overCeiling = ceiling !== null && now > ceiling;
+  if (ceiling !== null && (overCeiling || (target !== null && target > ceiling)))
+    reasons.push({ code: "lodging-ceiling", numbers: { rateSeedsPerM2: ceiling } });
+  if (target === null && !overCeiling) return { rate: now, reasons };
+  if (!overCeiling && wholeGainPerHa <= settings.flatZonePerHa) {
+    reasons.push({
+      code: "inside-flat-zone",
+      numbers: { gainPerHa: Math.max(0, wholeGainPerHa), flatZonePerHa: settings.flatZonePerHa },
+    });
+    return { rate: now, reasons };
+  }
+  const wanted = Math.min(target ?? now, ceiling ?? Infinity);
+  const lowest = now * (1 - settings.largestStep);
+  const highest = now * (1 + settings.largestStep);
+  const bounded = Math.min(Math.max(wanted, lowest), highest);
+  if (bounded !== wanted)
+    reasons.push({
+      code: "step-limited",
+      numbers: { share: settings.largestStep, targetSeedsPerM2: wanted },
+    });
+  const [least, most] = wanted > now ? [now, highest] : [lowest, now];
+  const settable = drillRates(bounded, settings.rateStepSeedsPerM2, wanted === ceiling, overCeiling);
+  const slack = 1e-9 * now;
+  return { rate: settable.find((one) => one >= least - slack && one <= most + slack) ?? now, reasons };
+}
+
+/**
+ * Rates about the given one that a drill can be set to, the best first: the nearest, or where a ceiling is kept the one
+ * below. From over a ceiling that one step does not reach, the one above will do.
+ */
+function drillRates(rate: number, step: number, keepsCeiling: boolean, overCeiling: boolean): number[] {
+  if (!(step > 0)) return [rate];
+  const steps = rate / step;
+  const [below, above] = [Math.floor(steps + 1e-9), Math.ceil(steps - 1e-9)];
+  const inOrder = keepsCeiling ? [below, ...(overCeiling ? [above] : [])] : [Math.round(steps), below, above];
+  return inOrder.map((n) => n * step);
+}

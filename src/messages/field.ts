@@ -1,0 +1,31 @@
+/** Messages about stands and lodging, found while they are modelled. */
+import type { Finding, LodgingScale, Strip } from "../vocabulary/trial.ts";
+import { finding } from "./finding.ts";
+
+const percent = (share: number): string => `${Math.round(share * 100)} %`;
+
+/** Left out of the stand loss only: yield and the rest of the strip are used. */
+export const standOutOfLine = (strip: Strip, loss: number, usualLoss: number): Finding =>
+  finding(
+    "doubt",
+    "stand-out-of-line",
+    `By its stand count this strip lost ${percent(loss)} of its seeds, where others of ${strip.variety} in this field lost about ${percent(usualLoss)}. The count is left out of the stand loss. Check it for a slipped decimal point.`,
+    { ...strip.place, column: "stand" },
+  );
+
+/** Measured stand losses ran from 5.1 to 46.6 % (NDSU Crop & Pest Report, 12 May 2016). */
+export const standLossUnusual = (environment: string, loss: number): Finding =>
+  finding(
+    "doubt",
+    "stand-loss-unusual",
+    `In ${environment} the counts say that ${percent(loss)} of the viable seeds gave no plant. 5 to 47 % is usual. Check whether the rate was written as viable seeds, the germination, and the unit of the stand.`,
+    { column: "stand" },
+  );
+
+export const lodgingScalesApart = (scales: readonly LodgingScale[]): Finding =>
+  finding(
+    "note",
+    "lodging-scales-apart",
+    `Lodging was scored on scales that do not convert into each other (${scales.join(", ")}). Each is judged by itself.`,
+    { column: "lodging" },
+  );

@@ -1,0 +1,44 @@
+/** Messages about strips that the fitted curves throw doubt on. */
+import type { Finding, Place } from "../vocabulary/trial.ts";
+import { fixed, plainStyle } from "../numbers/written-numbers.ts";
+import { finding } from "./finding.ts";
+
+const percent = (share: number): string => `${fixed(Math.abs(100 * share), 0, plainStyle)} %`;
+
+/** @param share  of the expected yield that the strip lies above (or, negative, below) it */
+export const outlyingStrip = (
+  variety: string,
+  environment: string,
+  share: number,
+  studentized: number,
+  place: Place,
+): Finding =>
+  finding(
+    "doubt",
+    "outlying-strip",
+    `The yield lies ${percent(share)} ${share < 0 ? "below" : "above"} what the other strips of ${variety} in ${environment} lead one to expect (externally studentized residual ${fixed(studentized, 1, plainStyle)}): more than chance gives. It is used. Look into the harvest notes; leave the strip out only for a cause known apart from its yield.`,
+    { ...place, column: "yield" },
+  );
+
+/** @param share  by which the economic optimum moves without the strip */
+export const movesOptimum = (variety: string, environment: string, share: number, place: Place): Finding =>
+  finding(
+    "doubt",
+    "strip-moves-optimum",
+    `This strip alone moves the economic-optimum rate of ${variety} in ${environment}: without it the quadratic's optimum is ${percent(share)} ${share < 0 ? "lower" : "higher"}, and the interval of the other strips no longer holds the optimum of all. It is used. Check the strip.`,
+    { ...place, column: "yield" },
+  );
+
+export const outliersDrive = (variety: string, environment: string, resistantHigher: boolean): Finding =>
+  finding(
+    "doubt",
+    "outliers-drive-optimum",
+    `A few strips of ${variety} in ${environment} may drive its curve: a fit that outlying strips hardly touch puts the economic-optimum rate clearly ${resistantHigher ? "higher" : "lower"} than the quadratic. Look at the strips before trusting that curve.`,
+  );
+
+export const stripsThinned = (listed: number, strips: number): Finding =>
+  finding(
+    "note",
+    "strips-not-all-listed",
+    `All ${fixed(strips, 0, plainStyle)} strips are fitted; ${fixed(listed, 0, plainStyle)} of them are drawn and listed one by one.`,
+  );

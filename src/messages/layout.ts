@@ -1,0 +1,149 @@
+/** Messages about how the trial is laid out. */
+import type { Finding } from "../vocabulary/trial.ts";
+import { counted } from "../numbers/written-numbers.ts";
+import { finding } from "./finding.ts";
+import { firstFew } from "./listing.ts";
+
+/** Names of environments may hold commas. */
+const among = (environments: readonly string[]): string => firstFew(environments, 3);
+
+export const noStrips = (): Finding =>
+  finding("stops", "no-strips", "No strip can be used, so there is nothing to tell.");
+
+export const oneRateEverywhere = (variety: string, rate: string): Finding =>
+  finding(
+    "stops",
+    "one-rate",
+    `${variety} was sown at one rate only (${rate}), so its response to the rate cannot be known. Sow it at 4 or 5 rates next season.`,
+    { column: "rate" },
+  );
+
+export const oneRateHere = (variety: string, environments: readonly string[]): Finding =>
+  finding(
+    "doubt",
+    "one-rate-in-environment",
+    `${variety} was sown at one rate only in ${among(environments)}: no curve there, and its answer rests on the other fields and seasons.`,
+    { column: "rate" },
+  );
+
+export const fewRates = (
+  variety: string,
+  rates: number,
+  forms: readonly string[],
+  environments: readonly string[],
+): Finding =>
+  finding(
+    "doubt",
+    "few-rates",
+    `${variety} was sown at ${counted(rates, "rate")} in ${among(environments)}, too few for ${firstFew(forms, 9)}. 4 rates at least, better 5, show where the curve bends.`,
+    { column: "rate" },
+  );
+
+export const justEnoughRates = (variety: string, environments: readonly string[]): Finding =>
+  finding(
+    "note",
+    "three-rates",
+    `${variety} was sown at 3 rates in ${among(environments)}: a curve goes through three points whatever they are, so its shape cannot be checked there. 4 or 5 rates can.`,
+    { column: "rate" },
+  );
+
+export const unreplicated = (variety: string, environments: readonly string[]): Finding =>
+  finding(
+    "doubt",
+    "unreplicated",
+    `${variety} stands once at each rate in ${among(environments)}. How much strips of one rate differ by chance cannot be known there; what is said of the error comes from the distance to the curve and from other fields. Repeat each rate in 3 or 4 blocks.`,
+    { column: "block" },
+  );
+
+export const replicatesWithoutBlocks = (variety: string, environments: readonly string[]): Finding =>
+  finding(
+    "note",
+    "replicates-without-blocks",
+    `${variety} has several strips of a rate in ${among(environments)} but no blocks to tell them apart by. Better and poorer ground is then counted as chance. Number the replicates in a column \`block\`.`,
+    { column: "block" },
+  );
+
+/** One place of `unbalanced`; `gaps` are texts such as "block 2 lacks 1.30 million seeds/ac". */
+export const unbalancedPlace = (environment: string, gaps: readonly string[]): string =>
+  `${environment} (${firstFew(gaps, 3)})`;
+
+export const unbalanced = (variety: string, places: readonly string[]): Finding =>
+  finding(
+    "note",
+    "unbalanced-blocks",
+    `${variety} does not have every rate once in every block of ${firstFew(places, 3)}. Plain means of the rates would mix rates with blocks; the curves take the blocks into account.`,
+    { column: "block" },
+  );
+
+export const oneSeason = (season: number): Finding =>
+  finding(
+    "doubt",
+    "one-season",
+    `All strips are of season ${season}. How much the best rate moves from season to season cannot be known from them; a usual spread is assumed. Test again before moving far.`,
+    { column: "season" },
+  );
+
+export const oneEnvironment = (varieties: readonly string[], environments: readonly string[]): Finding =>
+  finding(
+    "doubt",
+    "variety-in-one-environment",
+    `Grown in one field and season only: ${firstFew(varieties.map((variety, i) => `${variety} (${environments[i]!})`))}. What is said of a variety seen once rests much on the others.`,
+    { column: "variety" },
+  );
+
+export const ratesApart = (
+  variety: string,
+  lower: string,
+  higher: string,
+  ranges: [string, string],
+): Finding =>
+  finding(
+    "doubt",
+    "rates-do-not-overlap",
+    `${variety}: the rates of ${lower} (${ranges[0]}) all lie below those of ${higher} (${ranges[1]}), so a difference between these two can come from the rate or from the season. Sow at least two rates in common.`,
+    { column: "rate" },
+  );
+
+export const sameOrder = (variety: string, environments: readonly string[]): Finding =>
+  finding(
+    "doubt",
+    "rates-in-same-order",
+    `${variety} has its rates in the same order in every block of ${among(environments)}. Ground that gets better across a block looks like a response to the rate. Draw a new order for each block.`,
+    { column: "position" },
+  );
+
+export const ratesAlongField = (variety: string, places: readonly string[]): Finding =>
+  finding(
+    "doubt",
+    "rate-follows-position",
+    `${variety}: the rate goes up or down with the position across the field in ${firstFew(places, 3)}. Ground that gets better in that direction looks like a response to the rate. Draw the order of the rates by lot.`,
+    { column: "position" },
+  );
+
+export const varietiesInSameOrder = (environments: readonly string[]): Finding =>
+  finding(
+    "doubt",
+    "varieties-in-same-order",
+    `The varieties lie in the same order in every block of ${among(environments)}. What looks like a difference between varieties may be the ground. Responses to the rate are not touched by it.`,
+    { column: "position" },
+  );
+
+export const varietiesOnTheirOwnGround = (environments: readonly string[]): Finding =>
+  finding(
+    "doubt",
+    "varieties-on-own-ground",
+    `Each variety has one piece of ground of its own in ${among(environments)}, not repeated. What looks like a difference between varieties may be the ground. Responses to the rate are not touched by it.`,
+    { column: "position" },
+  );
+
+/** `scales` are texts such as "percent (2024 North)". */
+export const differentLodgingScales = (scales: readonly string[]): Finding =>
+  finding(
+    "doubt",
+    "different-lodging-scales",
+    `Lodging was scored on different scales: ${firstFew(scales)}. Scores of different scales say the same thing only roughly; score on one scale from now on.`,
+    { column: "lodging" },
+  );
+
+export const notRecorded = (column: string, consequence: string): Finding =>
+  finding("note", `no-${column}`, `No column \`${column}\`: ${consequence}`, { column });

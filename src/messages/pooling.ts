@@ -1,0 +1,42 @@
+/** What the pooled model of all seasons has to say about the trial. */
+import type { Finding } from "../vocabulary/trial.ts";
+import { fixed, plainStyle } from "../numbers/written-numbers.ts";
+import { finding } from "./finding.ts";
+
+const told = (count: number): string => fixed(count, 0, plainStyle);
+
+export const nothingToPool = (): Finding =>
+  finding(
+    "note",
+    "nothing-to-pool",
+    "No variety was sown at two or more rates in one environment, so there is no response to the rate to be pooled. Sow at least three rates of a variety side by side.",
+  );
+
+export const fewRatesToPool = (variety: string, rates: number): Finding =>
+  finding(
+    "note",
+    "few-rates-to-pool",
+    `Variety ${variety} was sown at ${rates === 1 ? "one rate" : `${rates} rates`} in all: ${rates === 1 ? "it has a level but no response" : "it has a straight response but no curve"} in the pooled model. Three or more rates are needed for a curve.`,
+  );
+
+export const someEnvironmentsTogether = (used: number, all: number): Finding =>
+  finding(
+    "note",
+    "some-environments-together",
+    `Next season's rates and the pooled model rest on ${used} of ${all} environments, spread evenly over the seasons; the rest would hardly change them. Single fits, stand, lodging and protein use all.`,
+  );
+
+export const trendNotSought = (strips: number, most: number): Finding =>
+  finding(
+    "note",
+    "trend-not-sought",
+    `A trend across the field is looked for in up to ${told(most)} strips, and there are ${told(strips)}: blocks alone take up better and poorer ground.`,
+    { column: "position" },
+  );
+
+export const poolingUnsettled = (form: string, reason: string): Finding =>
+  finding(
+    "doubt",
+    "pooling-unsettled",
+    `The pooled ${form} form was not settled${reason === "" ? "" : `: ${reason}`}. Do not lean on its numbers.`,
+  );

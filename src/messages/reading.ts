@@ -1,0 +1,380 @@
+/**
+ * Messages about files that cannot be read, columns that cannot be understood, and rows and values left out.
+ *
+ * Codes `row-…` name a row that is not used; there is exactly one for each. Codes `value-…` name a value that is left
+ * out of a strip that is used.
+ */
+import { TrialError, type Finding } from "../vocabulary/trial.ts";
+import { finding, type Whereabouts } from "./finding.ts";
+
+/** A text from the file, short enough to show. */
+export const shown = (text: string): string => {
+  const plain = text.slice(0, 1000).replace(/\s+/g, " ").trim();
+  return plain.length <= 60 ? plain : `${plain.slice(0, 59)}…`;
+};
+
+const quoted = (text: string): string => `"${shown(text)}"`;
+const listedOr = (words: readonly string[]): string =>
+  words.length < 2 ? words.join("") : `${words.slice(0, -1).join(", ")} or ${words.at(-1)!}`;
+const someOf = (headers: readonly string[]): string =>
+  headers.length === 0
+    ? "none"
+    : headers.slice(0, 20).map(quoted).join(", ") +
+      (headers.length > 20 ? ` and ${headers.length - 20} more` : "");
+
+// Files
+
+export const noFiles = (): TrialError =>
+  new TrialError("no-files", "No file was given. Name at least one file of strips.");
+
+export const fileTwice = (file: string): TrialError =>
+  new TrialError("file-twice", `${file} was given twice. Name each file once.`);
+
+export const fileTooLarge = (file: string): TrialError =>
+  new TrialError(
+    "file-too-large",
+    `${file} is too large to be read at once (over 500 MB). Split it into several files.`,
+  );
+
+export const fileEmpty = (file: string): TrialError =>
+  new TrialError(
+    "file-empty",
+    `${file} is empty. It needs a line with the names of the columns and a row for each strip.`,
+  );
+
+export const binaryFile = (file: string): TrialError =>
+  new TrialError(
+    "file-binary",
+    `${file} is not a text file. Save the table as CSV (comma separated, UTF-8) and give that file.`,
+  );
+
+export const spreadsheetAsText = (file: string): TrialError =>
+  new TrialError(
+    "file-is-spreadsheet",
+    `${file} is a workbook or another zip archive, not text. Save the sheet as CSV and give that file.`,
+  );
+
+export const oldSpreadsheet = (file: string): TrialError =>
+  new TrialError(
+    "file-is-spreadsheet",
+    `${file} is a workbook of an old kind (.xls) or with a password. Save it as .xlsx without a password, or as CSV, and give that file.`,
+  );
+
+export const quotesBroken = (file: string, row: number): TrialError =>
+  new TrialError(
+    "quotes-broken",
+    `${file}, row ${row}: a quotation mark is opened and not closed as it should be, so the rows behind it cannot be told apart. ` +
+      'Delete the mark, or write it twice ("") inside a quoted cell.',
+  );
+
+export const noRows = (file: string): Finding =>
+  finding("doubt", "no-rows", "There are names of columns but no rows below them.", { file });
+
+// Columns
+
+export const columnMissing = (
+  file: string,
+  column: string,
+  also: readonly string[],
+  headers: readonly string[],
+  near: string | null,
+  headerRowLikely: number | null,
+): TrialError =>
+  new TrialError(
+    "column-missing",
+    `${file}: there is no column ${quoted(column)} (also understood: ${also.join(", ")}). ` +
+      `Columns found: ${someOf(headers)}. ${whereNamesStand(near, headerRowLikely)}`,
+  );
+
+const whereNamesStand = (near: string | null, headerRowLikely: number | null): string =>
+  headerRowLikely !== null
+    ? `Row ${headerRowLikely} looks like the names of the columns: delete the rows above it.`
+    : near !== null
+      ? `Is ${quoted(near)} meant? Then rename it.`
+      : "The first row has to hold the names of the columns.";
+
+export const yieldMissing = (
+  file: string,
+  headers: readonly string[],
+  headerRowLikely: number | null,
+): TrialError =>
+  new TrialError(
+    "column-missing",
+    `${file}: there is no column "yield", and not all of "strip_weight", "strip_length" and "strip_width" instead. Columns found: ${someOf(headers)}. ${whereNamesStand(null, headerRowLikely)}`,
+  );
+
+export const columnTwice = (file: string, column: string, first: string, second: string): TrialError =>
+  new TrialError(
+    "column-twice",
+    `${file}: two columns mean ${column}: ${quoted(first)} and ${quoted(second)}. Delete or rename one of them.`,
+  );
+
+export const headerUnitUnknown = (
+  file: string,
+  column: string,
+  header: string,
+  unit: string,
+  accepted: readonly string[],
+): TrialError =>
+  new TrialError(
+    "unit-unknown",
+    `${file}: the unit ${quoted(unit)} of column ${quoted(header)} is not known. Write ${column} with one of ${listedOr(accepted)} in brackets.`,
+  );
+
+export const columnUnitUnclear = (
+  file: string,
+  column: string,
+  header: string,
+  unit: string,
+  accepted: readonly string[],
+): Finding =>
+  finding(
+    "stops",
+    "column-left-out",
+    `Column ${quoted(header)} is left out, because ${quoted(unit)} is no known unit or scale. Write ${column} with one of ${listedOr(accepted)} in brackets.`,
+    { file, column: header },
+  );
+
+export const columnIgnored = (file: string, header: string, near: string | null): Finding =>
+  finding(
+    near === null ? "note" : "doubt",
+    "column-ignored",
+    `Column ${quoted(header)} has no known name and is not used.${near === null ? "" : ` Rename it to ${quoted(near)} if that is meant.`}`,
+    { file, column: header },
+  );
+
+/** `row` is the first with a value in it. */
+export const columnWithoutName = (file: string, row: number, index: number, value: string): Finding =>
+  finding(
+    "doubt",
+    "column-without-name",
+    `Column ${index + 1} of the file has values but no name. It is not used. Give it a name if it matters.`,
+    { file, row, value: shown(value) },
+  );
+
+/** No bare number of a column says what its unit is: the person has to. */
+export const unitAsked = (
+  file: string,
+  row: number,
+  column: string,
+  value: string,
+  accepted: readonly string[],
+): TrialError =>
+  new TrialError(
+    "unit-unclear",
+    `${file}, row ${row}, column ${column}: in what unit is ${quoted(value)}? Nothing says so. ` +
+      `Write the unit behind the column's name, in brackets: ${listedOr(accepted.map((unit) => `${column} (${unit})`))}.`,
+  );
+
+/** A number that is two different ones by the decimal mark, and nothing settles which. */
+export const decimalMarkAsked = (
+  file: string,
+  row: number,
+  column: string,
+  value: string,
+  point: number,
+  comma: number,
+  mixed: boolean,
+): TrialError =>
+  new TrialError(
+    "number-ambiguous",
+    `${file}, row ${row}, column ${column}: is ${quoted(value)} ${point} or ${comma}? ` +
+      (mixed
+        ? "Both decimal marks occur in this file. "
+        : "Nothing else in the file tells its decimal mark. ") +
+      "Write the numbers without marks between thousands, or all with more or fewer decimals than three.",
+  );
+
+// Rows and values
+
+export const rowOut = "The row is left out.";
+/** What a row is. */
+export type RowKind = "strip" | "lot";
+export const valueOut = (kind: RowKind): string => `The value is left out, the ${kind} is used.`;
+const numberAdvice = "Write a plain number, such as 1250000 or 54.2, with the unit in the header.";
+
+export const rowValueMissing = (cell: Whereabouts, column: string): Finding =>
+  finding(
+    "stops",
+    "row-value-missing",
+    `There is no ${column}. ${rowOut} Fill the cell in if it is known.`,
+    cell,
+  );
+
+export const rowYieldMissing = (cell: Whereabouts): Finding =>
+  finding(
+    "stops",
+    "row-value-missing",
+    `There is no yield. ${rowOut} Fill it in, or weight, length and width of the strip, if the strip was harvested.`,
+    cell,
+  );
+
+export const rowNotANumber = (cell: Whereabouts): Finding =>
+  finding("stops", "row-not-a-number", `This is not a number. ${rowOut} ${numberAdvice}`, cell);
+
+export const valueNotANumber = (cell: Whereabouts, kind: RowKind): Finding =>
+  finding("stops", "value-not-a-number", `This is not a number. ${valueOut(kind)} ${numberAdvice}`, cell);
+
+export const rowSeasonUnclear = (cell: Whereabouts): Finding =>
+  finding(
+    "stops",
+    "row-season-unclear",
+    `This is not a season. ${rowOut} Write the year of harvest with four digits, such as 2026.`,
+    cell,
+  );
+
+export const rowUnitUnclear = (cell: Whereabouts, usual: string): Finding =>
+  finding(
+    "stops",
+    "row-unit-unclear",
+    `This cannot be in ${usual} like the rest of the column. ${rowOut} Correct it, or give every number in the unit that the header names in brackets.`,
+    cell,
+  );
+
+export const valueUnitUnclear = (cell: Whereabouts, usual: string, kind: RowKind): Finding =>
+  finding(
+    "stops",
+    "value-unit-unclear",
+    `This is not likely in ${usual}, and the header names no unit. ${valueOut(kind)} Write the unit behind the column's name, in brackets.`,
+    cell,
+  );
+
+export const rowNotPositive = (cell: Whereabouts): Finding =>
+  finding("stops", "row-not-positive", `This has to be more than 0. ${rowOut} Correct the number.`, cell);
+
+export const valueNotPositive = (cell: Whereabouts, kind: RowKind): Finding =>
+  finding(
+    "stops",
+    "value-not-positive",
+    `This has to be more than 0. ${valueOut(kind)} Correct the number.`,
+    cell,
+  );
+
+export const rowNameTooLong = (cell: Whereabouts, longest: number): Finding =>
+  finding(
+    "stops",
+    "row-name-too-long",
+    `This is no name: it has more than ${longest} characters. ${rowOut} Look for a quotation mark that is not closed.`,
+    cell,
+  );
+
+export const rowMoistureImpossible = (cell: Whereabouts): Finding =>
+  finding(
+    "stops",
+    "row-moisture-impossible",
+    `A moisture lies between 0 and 100 %. ${rowOut} Correct it, or empty the cell if the yield is at market moisture.`,
+    cell,
+  );
+
+export const rowSeedWeightUnknown = (
+  cell: Whereabouts,
+  variety: string,
+  missing: readonly string[],
+): Finding =>
+  finding(
+    "stops",
+    "row-seed-weight-unknown",
+    `The rate is a weight, and ${listedOr(missing)} of ${quoted(variety)} is not known, so it is not known how many seeds it is. ${rowOut} ` +
+      "Add columns seeds_per_lb (or tkw_g) and germination_pct, or give the lots.",
+    cell,
+  );
+
+export const rowOtherCrop = (cell: Whereabouts, crop: string): Finding =>
+  finding(
+    "stops",
+    "row-other-crop",
+    `This strip is of another crop than ${crop}, which is looked at now. ${rowOut} Ask for the other crop to see it.`,
+    cell,
+  );
+
+export const rowTooLong = (place: Whereabouts, cells: number, columns: number): Finding =>
+  finding(
+    "stops",
+    "row-too-long",
+    `The row has ${cells} cells, the header ${columns}. ${rowOut} Look for a decimal comma or a comma in a name; such cells need quotation marks.`,
+    place,
+  );
+
+export const rowCutOff = (place: Whereabouts, cells: number, columns: number): Finding =>
+  finding(
+    "stops",
+    "row-cut-off",
+    `The file ends in the middle of this row (${cells} of ${columns} cells, no line end). ${rowOut} Get the whole file.`,
+    place,
+  );
+
+export const rowRepeatsHeader = (place: Whereabouts): Finding =>
+  finding(
+    "stops",
+    "row-repeats-header",
+    `This row repeats the names of the columns. ${rowOut} Delete it.`,
+    place,
+  );
+
+export const valueNotADate = (cell: Whereabouts): Finding =>
+  finding(
+    "stops",
+    "value-not-a-date",
+    `This is not a date that can be read in one way only. ${valueOut("strip")} Write it as year-month-day, such as 2026-04-28.`,
+    cell,
+  );
+
+export const valueOffScale = (cell: Whereabouts, scale: string, lowest: number, highest: number): Finding =>
+  finding(
+    "stops",
+    "value-off-scale",
+    `The lodging scale is ${scale}, from ${lowest} to ${highest}, and this is not on it. ${valueOut("strip")} If another scale was used, name it in the header, such as lodging (%).`,
+    cell,
+  );
+
+export const seedWeightsDiffer = (cell: Whereabouts): Finding =>
+  finding(
+    "doubt",
+    "seed-weights-differ",
+    "Seeds per weight and thousand-kernel weight of this row do not agree. Seeds per weight is used. Correct the wrong one.",
+    cell,
+  );
+
+export const yieldAndWeightDiffer = (cell: Whereabouts, percent: number): Finding =>
+  finding(
+    "doubt",
+    "yield-and-weight-differ",
+    `The yield is ${percent} % away from what weight, length and width of the strip give. The yield is used. ` +
+      "If it is at market moisture already, say so in the header, such as yield (bu/ac at 13.5 %); else correct the wrong number.",
+    cell,
+  );
+
+// Notes
+
+export const rateFromLot = (varieties: readonly string[]): Finding =>
+  finding(
+    "note",
+    "rate-from-lot",
+    `Rates by weight of ${listedOr(varieties.slice(0, 9).map(quoted))}${varieties.length > 9 ? " and others" : ""} were turned into seeds with ` +
+      "the seeds per weight or germination of the lots. If the strips were sown with other seed, give its figures in the strips file.",
+    { column: "rate" },
+  );
+
+export const yieldBroughtToMarket = (file: string, marketPct: number): Finding =>
+  finding(
+    "note",
+    "yield-at-market-moisture",
+    `Yields were brought from the moisture in column moisture to ${marketPct} %. If they were at market moisture already, say so in the header: yield (bu/ac at ${marketPct} %).`,
+    { file, column: "moisture" },
+  );
+
+export const bareMetricRates = (file: string): Finding =>
+  finding(
+    "note",
+    "rate-taken-as-seeds",
+    "The rates have no unit and are taken as viable seeds/m². If they are a weight of seed, write rate (kg/ha).",
+    { file, column: "rate" },
+  );
+
+export const decodedAs = (file: string, encoding: string): Finding =>
+  finding(
+    "note",
+    "encoding",
+    `The file is not UTF-8 and was read as ${encoding}. Look whether names with accents are right.`,
+    { file },
+  );

@@ -1,0 +1,149 @@
+/**
+ * Messages about single values and about rows that repeat one another.
+ *
+ * Codes `row-…` name a row that is not used; there is exactly one for each. Codes `value-…` name a value that is left
+ * out of a strip that is used.
+ */
+import type { Finding, Place } from "../vocabulary/trial.ts";
+import { fixed, plainStyle } from "../numbers/written-numbers.ts";
+import { finding } from "./finding.ts";
+import { firstFew } from "./listing.ts";
+
+interface Named {
+  /** Column of the strips file. */
+  column: string;
+  /** The quantity in words, "yield". */
+  name: string;
+}
+
+/** A row is left out because it is worthless without this value. */
+export const impossibleStrip = (
+  { column, name }: Named,
+  told: string,
+  limits: string,
+  place: Place,
+): Finding =>
+  finding(
+    "stops",
+    `row-impossible-${column}`,
+    `A ${name} of ${told} cannot be (${limits}). The strip is left out. Check the number and the unit in the header.`,
+    { ...place, column, value: told },
+  );
+
+/** The value is left out, the strip stays. */
+export const impossibleValue = (
+  { column, name }: Named,
+  told: string,
+  limits: string,
+  place: Place,
+): Finding =>
+  finding(
+    "stops",
+    `value-impossible-${column}`,
+    `A ${name} of ${told} cannot be (${limits}). The value is left out, the strip's yield is used. Check the number and the unit in the header.`,
+    { ...place, column, value: told },
+  );
+
+export const doubtfulValue = ({ column, name }: Named, told: string, limits: string, place: Place): Finding =>
+  finding(
+    "doubt",
+    `doubtful-${column}`,
+    `A ${name} of ${told} is unusual (${limits}). It is used. Check the number and the unit in the header.`,
+    { ...place, column, value: told },
+  );
+
+export const yieldOfNought = (place: Place): Finding =>
+  finding(
+    "doubt",
+    "yield-of-nought",
+    "The yield is 0, and it is used. If the strip was not harvested, leave the cell empty.",
+    { ...place, column: "yield", value: "0" },
+  );
+
+/** `rate` as the person gives it; `seeds` the same in the unit of the stand. */
+export const moreThanSeeds = (stand: string, rate: string, seeds: string, place: Place): Finding =>
+  finding(
+    "doubt",
+    "stand-above-seeds",
+    `A stand of ${stand} is more than was sown: ${rate} is ${seeds}. Check the stand, the rate and the units of both.`,
+    { ...place, column: "stand", value: stand },
+  );
+
+export const fewOfSeeds = (stand: string, rate: string, seeds: string, place: Place): Finding =>
+  finding(
+    "doubt",
+    "stand-far-below-seeds",
+    `A stand of ${stand} is little of what was sown: ${rate} is ${seeds}. If so, the yield says little about the rate; else check the stand, the rate and the units of both.`,
+    { ...place, column: "stand", value: stand },
+  );
+
+export const seededInOtherYear = (seeded: string, season: number, place: Place): Finding =>
+  finding(
+    "doubt",
+    "seeded-in-other-year",
+    `Seeded ${seeded} does not fit season ${season}: a crop is sown in the year of its harvest or the autumn before.`,
+    { ...place, column: "seeded", value: seeded },
+  );
+
+/** Stands for further rows of a file with a doubt that has been told often enough. */
+export const moreOfTheSame = (code: string, count: number, column: string | null, file: string): Finding =>
+  finding(
+    "doubt",
+    code,
+    `${fixed(count, 0, plainStyle)} more of this file with the same doubt, not listed one by one.`,
+    {
+      file,
+      column,
+    },
+  );
+
+const rowText = ({ file, row }: Place, other: Place): string =>
+  file === other.file ? `row ${row}` : `row ${row} of ${file}`;
+
+export const stripTwice = (first: Place, place: Place): Finding =>
+  finding(
+    "stops",
+    "row-twice",
+    `This is the strip of ${rowText(first, place)} again: same field, block, position, variety, rate and yield. It is left out, so that no strip counts twice.`,
+    place,
+  );
+
+export const perhapsTwice = (first: Place, place: Place): Finding =>
+  finding(
+    "doubt",
+    "perhaps-twice",
+    `All that is recorded is the same as in ${rowText(first, place)}. Both are used. If one strip was written down twice, take one out; positions across the field would tell them apart.`,
+    place,
+  );
+
+export const samePosition = (first: Place, position: number, place: Place): Finding =>
+  finding(
+    "doubt",
+    "position-taken",
+    `Position ${position} is already taken by ${rowText(first, place)} of the same variety and block. Both are used. Check the positions.`,
+    { ...place, column: "position", value: String(position) },
+  );
+
+export const alikeNames = (column: string, names: readonly string[]): Finding =>
+  finding(
+    "doubt",
+    `alike-${column}-names`,
+    `${firstFew(names.map((name) => `“${name}”`))} are taken as different. If they are the same ${column}, spell them alike.`,
+    { column },
+  );
+
+export const varietyWithoutLot = (varieties: readonly string[]): Finding =>
+  finding(
+    "note",
+    "variety-without-lot",
+    `The lots say nothing about ${firstFew(varieties)}. Seed is priced as in the settings, and pounds are not worked out.`,
+    { column: "variety" },
+  );
+
+export const lotWithoutStrips = (varieties: readonly string[]): Finding =>
+  finding(
+    "doubt",
+    "lot-without-strips",
+    `No strips of ${firstFew(varieties)}, though there is a lot. If it was tested, spell it as in the strips.`,
+    { column: "variety" },
+  );

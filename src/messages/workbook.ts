@@ -1,0 +1,47 @@
+/** Messages about workbooks. */
+import { TrialError } from "../vocabulary/trial.ts";
+import { shown } from "./reading.ts";
+
+const quotedNames = (names: readonly string[]): string =>
+  names
+    .slice(0, 20)
+    .map((name) => `"${shown(name)}"`)
+    .join(", ") + (names.length > 20 ? ` and ${names.length - 20} more` : "");
+
+export const workbookTooLarge = (file: string): TrialError =>
+  new TrialError(
+    "workbook-too-large",
+    `${file} unpacks to more than 50 MB. Save the sheet with the strips as CSV and give that file.`,
+  );
+
+export const workbookTooWide = (file: string, cell: string): TrialError =>
+  new TrialError(
+    "workbook-too-wide",
+    `${file}: the sheet reaches to cell ${cell}. Delete what stands far from the table, or save the sheet as CSV.`,
+  );
+
+export const workbookBroken = (file: string): TrialError =>
+  new TrialError(
+    "workbook-broken",
+    `${file} cannot be read as a workbook. Open it in a spreadsheet program and save it as .xlsx without a password, or as CSV.`,
+  );
+
+export const workbookEmpty = (file: string): TrialError =>
+  new TrialError("workbook-empty", `${file} has no sheet with anything in it.`);
+
+export const sheetAsked = (file: string, names: readonly string[]): TrialError =>
+  new TrialError(
+    "sheet-asked",
+    `${file} has several sheets: ${quotedNames(names)}. Name the one with the strips: --sheet ${JSON.stringify(names[0])}.`,
+  );
+
+export const sheetUnknown = (
+  file: string,
+  sheet: string,
+  names: readonly string[],
+  near: string | null,
+): TrialError =>
+  new TrialError(
+    "sheet-unknown",
+    `${file} has no sheet "${shown(sheet)}". ${near === null ? "" : `Did you mean "${shown(near)}"? `}Its sheets: ${quotedNames(names)}.`,
+  );

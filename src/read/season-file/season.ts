@@ -1,0 +1,370 @@
+/** The season file: prices, dates and limits in the person's words and units. */
+import { isAlias, isMap, isScalar, isSeq, LineCounter, parseDocument, type Node, type YAMLMap } from "yaml";
+import { seasonNotYaml, seasonProblems, seasonTooLarge, type SeasonProblem } from "../../messages/season.ts";
+import { crops } from "../../vocabulary/crops.ts";
+import {
+  defaultsIn,
+  defaultSettings,
+  defaultUnits,
+  type Settings,
+  type UnitChoice,
+} from "../../vocabulary/settings.ts";
+import { decodeText } from "../tables/decode.ts";
+import type { InputFile } from "../tables/input-file.ts";
+import { nearestName } from "../nearest-name.ts";
+import {
+  cropKind,
+  currencyKind,
+  formKind,
+  levelKind,
+  premiumKind,
+  priorEntries,
+  proteinKind,
+  seasonEntries,
+  unitSystem,
+  type SeasonEntry,
+} from "./season-entries.ts";
+import { EntryFault, type Kind, type SeasonContext } from "./season-kinds.ts";
+
+/** An entry given elsewhere than in the season file, such as by an option of the command; it wins over the file. */
+export interface TypedEntry {
+  key: string;
+  text: string;
+  /** What the person knows it as, `--grain-price`. */
+  from: string;
+}
+
+export interface Season {
+  settings: Settings;
+  units: UnitChoice;
+}
+
+/** A season file is a page long; nothing of this size is one. */
+const mostBytes = 200_000;
+
+const firstKeys = ["units", "currency", "crop"] as const;
+const listKeys = ["protein_schedule", "interval_levels", "forms", "priors"] as const;
+
+/** Every key a season file may have. */
+export const seasonKeys: readonly string[] = [
+  ...firstKeys,
+  ...seasonEntries.map(({ key }) => key),
+  ...listKeys,
+];
+
+/** A value of the file with its line. */
+interface Entry {
+  node: Node | null;
+  line: number;
+}
+
+/**
+ * Settings and units from a season file and from entries typed elsewhere, over the defaults.
+ *
+ * YAML 1.2 core schema; no tags, no aliases. Every scalar is read from the text as it was typed, so `6,20` and `6.20 $/bu`
+ * are prices, and dates stay as written. An empty entry leaves its default.
+ *
+ * @param file   null: no file
+ * @param typed  entries that win over the file
+ * @throws TrialError `season-not-yaml`, `season-too-large`; `file-binary` and others of `decodeText`
+ * @throws TrialError `season-entry` with a line for each entry that cannot be understood: key, line, value, what to do
+ */
+export function readSeason(file: InputFile | null, typed: readonly TypedEntry[] = []): Season {
+  return new SeasonReader(file, typed).read();
+}
+
+class SeasonReader {
+  readonly #file: InputFile | null;
+  readonly #typed: readonly TypedEntry[];
+  readonly #lines = new LineCounter();
+  readonly #problems: SeasonProblem[] = [];
+  readonly #context: SeasonContext = {
+    crop: crops[defaultSettings.crop],
+    units: defaultUnits,
+    currencies: new Set(),
+  };
+  #entries = new Map<string, Entry>();
+  #settings: Settings = defaultSettings;
+
+  constructor(file: InputFile | null, typed: readonly TypedEntry[]) {
+    this.#file = file;
+    this.#typed = typed;
+  }
+
+  read(): Season {
+    if (this.#file !== null) this.#entries = this.#parse(this.#file);
+    const context = this.#context;
+    const system = this.#one("units", unitSystem) ?? defaultUnits.system;
+    const currency = this.#one("currency", currencyKind);
+    const crop = this.#one("crop", cropKind) ?? defaultSettings.crop;
+    context.units = { system, currency: currency ?? defaultUnits.currency };
+    context.crop = crops[crop];
+    this.#settings = { ...defaultsIn(system), crop };
+    for (const entry of inOrder(seasonEntries)) this.#apply(entry, this.#textOf(entry.key));
+    this.#readList(
+      "protein_schedule",
+      (node) => this.#proteinStep(node),
+      (steps) => {
+        const proteinSchedule = [...steps].sort((a, b) => a.proteinPct - b.proteinPct);
+        const twice = proteinSchedule.find(
+          (step, index) => proteinSchedule[index + 1]?.proteinPct === step.proteinPct,
+        );
+        if (twice !== undefined)
+          this.#fault("protein_schedule", `${twice.proteinPct} % stands in it twice. Delete one.`);
+        this.#settings = { ...this.#settings, proteinSchedule };
+      },
+    );
+    this.#readList(
+      "interval_levels",
+      (node) => this.#scalar("interval_levels", node, levelKind),
+      (levels) => {
+        const [inner, outer] = [...levels].sort((a, b) => a - b);
+        if (levels.length !== 2 || inner === outer)
+          this.#fault("interval_levels", "Write two levels, like [80 %, 95 %].");
+        else this.#settings = { ...this.#settings, intervalLevels: [inner!, outer!] };
+      },
+    );
+    this.#readList(
+      "forms",
+      (node) => this.#scalar("forms", node, formKind),
+      (forms) => {
+        if (forms.length === 0) this.#fault("forms", "Write at least one form.");
+        else
+          this.#settings = {
+            ...this.#settings,
+            forms: defaultSettings.forms.filter((form) => forms.includes(form)),
+          };
+      },
+    );
+    this.#readPriors();
+    context.units = { system, currency: currency ?? this.#currencyWritten() };
+    if (this.#problems.length > 0) throw seasonProblems(this.#problems);
+    return { settings: this.#settings, units: context.units };
+  }
+
+  /** The map at the top, with the misspelt keys reported. */
+  #parse(file: InputFile): Map<string, Entry> {
+    if (file.bytes.length > mostBytes) throw seasonTooLarge(file.name);
+    const { text } = decodeText(file.bytes, file.name);
+    const top = this.#document(file.name, text);
+    if (top === null) return new Map();
+    if (!isMap(top))
+      throw seasonNotYaml(file.name, 1, "It has to be a list of entries like `grain_price: 6.20 $/bu`.");
+    return this.#pairs(top, seasonKeys, "");
+  }
+
+  #document(name: string, text: string): Node | null {
+    try {
+      const document = parseDocument(text, {
+        ...{
+          version: "1.2",
+          schema: "core",
+          customTags: [],
+          strict: true,
+          uniqueKeys: true,
+          prettyErrors: false,
+        },
+        lineCounter: this.#lines,
+      });
+      const [problem] = [...document.errors, ...document.warnings];
+      if (problem === undefined) return document.contents;
+      const line = this.#lines.linePos(problem.pos[0]).line;
+      throw seasonNotYaml(name, line, firstSentence(problem.message));
+    } catch (error) {
+      if (error instanceof RangeError) throw seasonNotYaml(name, 1, "Its entries are nested too deeply.");
+      throw error;
+    }
+  }
+
+  #pairs(map: YAMLMap, known: readonly string[], inside: string): Map<string, Entry> {
+    const found = new Map<string, Entry>();
+    for (const { key, value } of map.items) {
+      const keyNode = key as Node;
+      const line = this.#lineOf(keyNode);
+      const name = isScalar(keyNode) ? String(keyNode.source ?? keyNode.value) : "";
+      if (known.includes(name)) {
+        found.set(name, { node: value as Node | null, line });
+        continue;
+      }
+      const near = nearestName(name, known);
+      this.#problem(
+        `${inside}${name}`,
+        line,
+        null,
+        near === null
+          ? `There is no such entry. Known are ${known.join(", ")}.`
+          : `There is no such entry. Did you mean ${near}?`,
+      );
+    }
+    return found;
+  }
+
+  #lineOf(node: Node | null): number {
+    const start = node?.range?.[0];
+    return start === undefined ? 1 : this.#lines.linePos(start).line;
+  }
+
+  #problem(key: string, line: number | null, value: string | null, advice: string): void {
+    this.#problems.push({ file: this.#file?.name ?? null, key, line, value, advice });
+  }
+
+  /** A fault of an entry of the file as a whole. */
+  #fault(key: string, advice: string): void {
+    this.#problem(key, this.#entries.get(key)?.line ?? null, null, advice);
+  }
+
+  /** What was typed for a key, or stands in the file; null where it is left out, empty, or no single value. */
+  #textOf(key: string): { text: string; from: string | null; line: number | null } | null {
+    const typed = this.#typed.findLast((entry) => entry.key === key);
+    if (typed !== undefined) return { text: typed.text, from: typed.from, line: null };
+    const entry = this.#entries.get(key);
+    if (entry === undefined) return null;
+    const text = this.#scalarText(key, entry);
+    return text === null ? null : { text, from: null, line: entry.line };
+  }
+
+  /** Text of a single value as typed, null where it is empty; reports lists, maps and aliases. */
+  #scalarText(key: string, { node, line }: Entry): string | null {
+    if (node === null) return null;
+    if (isScalar(node)) {
+      if (node.value === null) return null;
+      const text = (typeof node.value === "string" ? node.value : (node.source ?? String(node.value))).trim();
+      return text === "" ? null : text;
+    }
+    this.#problem(
+      key,
+      line,
+      null,
+      isAlias(node)
+        ? "References (*) are not understood here. Write the value itself."
+        : "It has to be a single value.",
+    );
+    return null;
+  }
+
+  #one<Value>(key: string, kind: Kind<Value>): Value | null {
+    const found = this.#textOf(key);
+    return found === null ? null : this.#understand(found.from ?? key, found.line, found.text, kind);
+  }
+
+  #understand<Value>(key: string, line: number | null, text: string, kind: Kind<Value>): Value | null {
+    try {
+      return kind.read(text, this.#context);
+    } catch (error) {
+      if (!(error instanceof EntryFault)) throw error;
+      this.#problem(key, line, text, error.message);
+      return null;
+    }
+  }
+
+  #apply(
+    entry: SeasonEntry,
+    found: { text: string; from: string | null; line: number | null } | null,
+    inside = "",
+  ): void {
+    if (found === null) return;
+    const settings = this.#understand(found.from ?? `${inside}${entry.key}`, found.line, found.text, {
+      unit: entry.unit,
+      tell: () => "",
+      schema: {},
+      read: (text, context) => entry.apply(text, this.#settings, context),
+    });
+    this.#settings = settings ?? this.#settings;
+  }
+
+  #scalar<Value>(key: string, node: Node | null, kind: Kind<Value>): Value | null {
+    const line = this.#lineOf(node);
+    const text = this.#scalarText(key, { node, line });
+    if (text === null) return null;
+    return this.#understand(key, line, text, kind);
+  }
+
+  /** A list of values: `take` gets them all, unless one was not understood. */
+  #readList<Value>(
+    key: string,
+    read: (node: Node | null) => Value | null,
+    take: (values: Value[]) => void,
+  ): void {
+    const entry = this.#entries.get(key);
+    if (entry === undefined || entry.node === null || (isScalar(entry.node) && entry.node.value === null))
+      return;
+    if (!isSeq(entry.node)) {
+      this.#fault(key, "It has to be a list.");
+      return;
+    }
+    const before = this.#problems.length;
+    const values = entry.node.items.map((node) => {
+      const value = read(node as Node | null);
+      if (value === null && this.#problems.length === before) this.#fault(key, "One of its values is empty.");
+      return value;
+    });
+    if (this.#problems.length === before) take(values as Value[]);
+  }
+
+  #proteinStep(node: Node | null): { proteinPct: number; premiumPerKg: number } | null {
+    const key = "protein_schedule";
+    if (node === null || !isMap(node)) {
+      this.#problem(
+        key,
+        this.#lineOf(node),
+        null,
+        "Write each step like { protein: 14 %, premium: 0.10 $/bu }.",
+      );
+      return null;
+    }
+    const pairs = this.#pairs(node, ["protein", "premium"], `${key}, `);
+    const value = (name: string, kind: Kind<number>): number | null => {
+      const entry = pairs.get(name);
+      const found = entry === undefined ? null : this.#scalarText(`${key}, ${name}`, entry);
+      if (found === null) {
+        this.#problem(`${key}, ${name}`, this.#lineOf(node), null, "It is missing in this step.");
+        return null;
+      }
+      return this.#understand(`${key}, ${name}`, entry!.line, found, kind);
+    };
+    const proteinPct = value("protein", proteinKind);
+    const premiumPerKg = value("premium", premiumKind);
+    return proteinPct === null || premiumPerKg === null ? null : { proteinPct, premiumPerKg };
+  }
+
+  #readPriors(): void {
+    const entry = this.#entries.get("priors");
+    if (entry === undefined || entry.node === null || (isScalar(entry.node) && entry.node.value === null))
+      return;
+    if (!isMap(entry.node)) {
+      this.#fault("priors", "Its entries stand below it, indented.");
+      return;
+    }
+    const pairs = this.#pairs(
+      entry.node,
+      priorEntries.map(({ key }) => key),
+      "priors, ",
+    );
+    for (const priorEntry of priorEntries) {
+      const found = pairs.get(priorEntry.key);
+      if (found === undefined) continue;
+      const text = this.#scalarText(`priors, ${priorEntry.key}`, found);
+      if (text !== null) this.#apply(priorEntry, { text, from: null, line: found.line }, "priors, ");
+    }
+  }
+
+  /** The currency that prices were written in, where no entry says it. */
+  #currencyWritten(): string {
+    const [currency, other] = this.#context.currencies;
+    if (other !== undefined) {
+      this.#problem(
+        "currency",
+        null,
+        null,
+        `Prices are written in ${currency!} and in ${other}. Write them all in one.`,
+      );
+    }
+    return currency ?? defaultUnits.currency;
+  }
+}
+
+/** The lodging limit is read after its scale, whatever their order. */
+const inOrder = (entries: readonly SeasonEntry[]): SeasonEntry[] =>
+  [...entries].sort((a, b) => Number(b.key === "lodging_scale") - Number(a.key === "lodging_scale"));
+
+const firstSentence = (message: string): string => `${message.split("\n")[0]!.replace(/[.:]\s*$/, "")}.`;

@@ -1,0 +1,78 @@
+/** The yield of a strip at market moisture, as told or from the weight and the ground of the strip. */
+import * as messages from "../../messages/reading.ts";
+import { atMarketMoisture } from "../../numbers/units.ts";
+import type { StripColumnName } from "./columns.ts";
+import type { RowCells } from "../tables/row-cells.ts";
+
+/** Half of what bringing grain from 16 % to 13.5 % moisture changes: more is no rounding. */
+const weightTolerance = 0.015;
+
+export class StripYield {
+  /** Whether any yield was brought from harvest to market moisture. */
+  broughtAny = false;
+  readonly #cells: RowCells<StripColumnName>;
+  readonly #marketMoisturePct: number;
+  /** Moisture that the header says yields are at [%]. */
+  readonly #toldAtPct: number | null;
+
+  constructor(cells: RowCells<StripColumnName>, marketMoisturePct: number) {
+    this.#cells = cells;
+    this.#marketMoisturePct = marketMoisturePct;
+    this.#toldAtPct = cells.column("yield")?.atMoisturePct ?? null;
+  }
+
+  /** Moisture at harvest [%]; undefined, with a finding, when it is there and cannot be. */
+  readMoisture(): number | null | undefined {
+    const moisture = this.#cells.needed("moisture");
+    if (moisture === null || moisture === undefined || (moisture >= 0 && moisture < 100)) return moisture;
+    this.#cells.findings.push(messages.rowMoistureImpossible(this.#cells.where("moisture")));
+    return undefined;
+  }
+
+  /** kg/ha at market moisture; null, with a finding, when the row does not say. */
+  read(moisturePct: number | null): number | null {
+    const told = this.#cells.needed("yield");
+    if (told === undefined) return null;
+    if (told !== null && this.#toldAtPct !== null) {
+      return atMarketMoisture(told, this.#toldAtPct, this.#marketMoisturePct);
+    }
+    if (told !== null) this.#compareWithWeight(told);
+    const harvested = told ?? this.#weighed();
+    if (harvested === null || moisturePct === null) return harvested;
+    this.broughtAny = true;
+    return atMarketMoisture(harvested, moisturePct, this.#marketMoisturePct);
+  }
+
+  /** kg/ha from the weight and the ground of the strip. */
+  #weighed(): number | null {
+    const cells = this.#cells;
+    const parts: number[] = [];
+    for (const name of ["strip_weight", "strip_length", "strip_width"] as const) {
+      const value = cells.needed(name);
+      if (value === undefined) return null;
+      if (value === null) return cells.leaveOut(messages.rowYieldMissing(cells.where("yield")));
+      if (name !== "strip_weight" && !(value > 0)) {
+        return cells.leaveOut(messages.rowNotPositive(cells.where(name)));
+      }
+      parts.push(value);
+    }
+    const [kg, length, width] = parts as [number, number, number];
+    const grain = (kg * 10_000) / (length * width);
+    return Number.isFinite(grain)
+      ? grain
+      : cells.leaveOut(messages.rowNotPositive(cells.where("strip_length")));
+  }
+
+  /** Says so where a row has both a yield and all that a yield can be reckoned from, and they are far apart. */
+  #compareWithWeight(told: number): void {
+    const cells = this.#cells;
+    const weight = cells.plain("strip_weight");
+    const length = cells.plain("strip_length");
+    const width = cells.plain("strip_width");
+    const apart = Math.abs((told * length * width) / (weight * 10_000) - 1);
+    if (apart > weightTolerance && apart < Infinity) {
+      const percent = Number((100 * apart).toPrecision(2));
+      cells.findings.push(messages.yieldAndWeightDiffer(cells.where("yield"), percent));
+    }
+  }
+}

@@ -1,0 +1,188 @@
+/** Cells of a column → numbers and names. */
+import { unitAsked } from "../../messages/reading.ts";
+import type { Crop } from "../../vocabulary/crops.ts";
+import type { UnitChoice } from "../../vocabulary/settings.ts";
+import { splitAmount } from "../units/split-amount.ts";
+import { quantities, unitNamed, type ColumnUnit, type Quantity, type Span } from "../units/column-units.ts";
+import type { DecimalMarks } from "../units/decimal-marks.ts";
+import type { FileColumn } from "./headers.ts";
+import { detached } from "./detached.ts";
+import { parseNumber, readNumber, type DecimalMark } from "../units/numbers.ts";
+
+const missing = /^(?:[-–—.?]|n\/?a|nan|null|none|missing)$/i;
+
+/** Whether a cell says that nothing is known: empty, a dash, `NA`. */
+export const isMissing = (text: string): boolean => text.trim() === "" || missing.test(text.trim());
+
+interface BareSpan {
+  unit: ColumnUnit | null;
+  name: string | null;
+  from: number;
+  to: number;
+}
+
+/** What a cell turned out to be, where it gave no number. */
+export type NumberFault = "not-a-number" | "unit-unclear";
+
+/** Reads the numbers of one column in the engine's unit. */
+export class NumberColumn {
+  readonly index: number;
+  readonly name: string;
+  /** Why the last cell gave NaN. */
+  fault: NumberFault = "not-a-number";
+  /** Unit of the last number. */
+  unit: ColumnUnit | null = null;
+  /** The first cell whose unit is unclear, and whether any had a clear one. */
+  firstUnclear: { row: number; text: string } | null = null;
+  anyClear = false;
+  readonly #crop: Crop;
+  readonly #spans: BareSpan[];
+  readonly #percent: boolean;
+  readonly #money: boolean;
+  readonly #marks: DecimalMarks;
+  readonly #used = new Set<string>();
+  #mark: DecimalMark | null;
+
+  constructor(
+    column: FileColumn,
+    marks: DecimalMarks,
+    certainMark: DecimalMark | null,
+    crop: Crop,
+    system: UnitChoice["system"],
+  ) {
+    this.index = column.index;
+    this.name = column.column.name;
+    this.#crop = crop;
+    this.#marks = marks;
+    this.#mark = certainMark;
+    const { quantity } = column.column;
+    const whole = { from: -Infinity, to: Infinity };
+    if (quantity === null) this.#spans = [{ ...whole, unit: null, name: null }];
+    else if (column.unit !== null) this.#spans = [{ ...whole, unit: column.unit, name: column.unit.name }];
+    else {
+      this.#spans = (quantities[quantity].bare[system] as Span[]).map(({ unit, from, to }) => ({
+        ...{ from, to, name: unit },
+        unit: unitNamed(quantity, unit),
+      }));
+    }
+    this.acceptedUnits = quantity === null ? [] : quantities[quantity].units.map(({ name }) => name);
+    this.#money = column.column.kind === "money";
+    this.#percent = quantity !== null && holdsPercents(quantities[quantity]);
+  }
+
+  /** Units of the numbers read so far, as told to the person; null where there are none. */
+  get unitsRead(): string | null {
+    return this.#used.size === 0 ? null : [...this.#used].sort().join(" and ");
+  }
+
+  /** Units that the header may name. */
+  readonly acceptedUnits: string[];
+
+  /** The unit that bare numbers are taken to be in. */
+  get usualUnit(): string {
+    return [...new Set(this.#spans.map((span) => span.name))].join(" or ");
+  }
+
+  /**
+   * The number in a row's cell, in the engine's unit.
+   *
+   * @returns null for an empty cell; NaN, with `fault` set, where there is no number or its unit is unclear
+   * @throws TrialError `number-ambiguous` as `DecimalMarks.settle` does
+   */
+  read(cells: readonly string[], row: number): number | null {
+    const text = cells[this.index];
+    if (text === undefined || text === "") return null;
+    let value = readNumber(text, this.#mark);
+    if (value !== value) {
+      if (isMissing(text)) return null;
+      value = this.#readSlowly(text, row);
+      if (value !== value) {
+        this.fault = "not-a-number";
+        return NaN;
+      }
+    }
+    this.fault = "not-a-number";
+    for (const span of this.#spans) {
+      if (value < span.from || value > span.to) continue;
+      this.unit = span.unit;
+      if (span.unit === null) return value;
+      this.anyClear = true;
+      this.#used.add(span.unit.name);
+      const ours = span.unit.toOurs(value, this.#crop);
+      return Math.abs(ours) < Infinity ? ours : NaN;
+    }
+    this.fault = "unit-unclear";
+    this.firstUnclear ??= { row, text };
+    return NaN;
+  }
+
+  /** The text without the percent sign or currency that goes with the column. */
+  #bare(text: string): string {
+    if (this.#percent) return text.trim().replace(/\s*%$/, "");
+    const amount = this.#money ? splitAmount(text) : null;
+    return amount !== null && amount.unit === "" ? amount.number : text;
+  }
+
+  #readSlowly(text: string, row: number): number {
+    const number = parseNumber(this.#bare(text));
+    if (number.kind === "none") return NaN;
+    if (number.kind === "number") return number.value;
+    this.#mark ??= this.#marks.settle(this.index, { row, column: this.name, text });
+    return number[this.#mark];
+  }
+}
+
+/**
+ * Asks for the unit of a column when every bare number in it left that open.
+ *
+ * @throws TrialError `unit-unclear`
+ */
+export function askForUnit(file: string, column: NumberColumn | undefined): void {
+  if (column === undefined || column.anyClear || column.firstUnclear === null) return;
+  const { row, text } = column.firstUnclear;
+  throw unitAsked(file, row, column.name, text, column.acceptedUnits);
+}
+
+/** Whether numbers of a quantity are percents, and cannot be more than 100. */
+export const holdsPercents = (quantity: Quantity): boolean => quantity.units[0]!.name === "%";
+
+/** No name and no note is longer; a cell that is was swallowed by a quotation mark. */
+const longestText = 4_000;
+
+/** Keeps one copy of every text, apart from the file's text, so that a million rows share a few names. */
+export class TextKeeper {
+  readonly #kept = new Map<string, string>();
+
+  /** The text trimmed, with single spaces and composed accents. */
+  keep(text: string): string {
+    let kept = this.#kept.get(text);
+    if (kept === undefined) {
+      kept = detached(text.slice(0, longestText).normalize("NFC").replace(/\s+/g, " ").trim());
+      if (text.length <= longestText) this.#kept.set(detached(text), kept);
+    }
+    return kept;
+  }
+}
+
+/** Reads the names of one column. Rows that follow one another mostly have the same. */
+export class TextColumn {
+  readonly index: number;
+  readonly #keeper: TextKeeper;
+  #last = "";
+  #lastKept = "";
+
+  constructor(index: number, keeper: TextKeeper) {
+    this.index = index;
+    this.#keeper = keeper;
+  }
+
+  read(cells: readonly string[]): string {
+    const text = cells[this.index];
+    if (text === undefined || text === "") return "";
+    if (text !== this.#last) {
+      this.#last = text;
+      this.#lastKept = this.#keeper.keep(text);
+    }
+    return this.#lastKept;
+  }
+}

@@ -1,0 +1,85 @@
+/** Text of a CSV file → its rows, in one pass and little memory. */
+import Papa from "papaparse";
+import { quotesBroken } from "../../messages/reading.ts";
+
+export type Delimiter = "," | ";" | "\t";
+const delimiters: Delimiter[] = [",", ";", "\t"];
+
+/** So many characters are taken apart at a time: few rows are alive at once, and they die young. */
+const pieceCharacters = 1 << 18;
+
+/**
+ * The text with `\n` as its only line end and without the `sep=;` line that spreadsheets put first and do not show.
+ */
+export function plainLines(text: string): { text: string; delimiter: Delimiter | null } {
+  const lines = text.includes("\r") ? text.replaceAll("\r\n", "\n").replaceAll("\r", "\n") : text;
+  const mark = /^"?sep=([,;\t])"?\n/i.exec(lines);
+  return mark === null
+    ? { text: lines, delimiter: null }
+    : { text: lines.slice(mark[0].length), delimiter: mark[1] as Delimiter };
+}
+
+export const isBlank = (cells: readonly string[]): boolean => {
+  for (const cell of cells) if (cell !== "" && cell.trim() !== "") return false;
+  return true;
+};
+
+function firstRow(text: string, delimiter: Delimiter): string[] {
+  const { data } = Papa.parse<string[]>(text.slice(0, 65_536), { delimiter, newline: "\n", preview: 20 });
+  return data.find((cells) => !isBlank(cells)) ?? [];
+}
+
+/**
+ * Comma, semicolon or tab: the one under which most headers are known, else the one that makes most columns.
+ *
+ * @param known  how many of the headers are known
+ */
+export function findDelimiter(text: string, known: (headers: string[]) => number): Delimiter {
+  let best: Delimiter = ",";
+  let bestScore = -1;
+  for (const delimiter of delimiters) {
+    const headers = firstRow(text, delimiter);
+    const score = known(headers) * 1000 + Math.min(headers.length, 999);
+    if (score > bestScore) [best, bestScore] = [delimiter, score];
+  }
+  return best;
+}
+
+/**
+ * Calls `take` with each row and its number, the first line being row 1. Blank rows count and are passed on.
+ *
+ * RFC 4180 quoting, line ends inside quotes included. The text is taken apart in pieces that end with a line; a piece that
+ * ends inside quotation marks is taken again twice as long, so time stays linear whatever is in the file.
+ *
+ * @param take  gets the cells and the row; returns false to stop early
+ * @throws TrialError `quotes-broken` where a quote is not closed or closed in the middle of a cell: rows would be lost
+ */
+export function forEachRow(
+  file: string,
+  text: string,
+  delimiter: Delimiter,
+  take: (cells: string[], row: number) => boolean | void,
+): void {
+  let row = 0;
+  let length = pieceCharacters;
+  for (let start = 0; start < text.length;) {
+    const end = lineEnd(text, start + length);
+    const { data, errors } = Papa.parse<string[]>(text.slice(start, end), { delimiter, newline: "\n" });
+    const fault = errors.find((error) => error.type === "Quotes");
+    if (fault !== undefined) {
+      const mayClose = fault.code === "MissingQuotes" && end < text.length;
+      if (!mayClose) throw quotesBroken(file, row + (fault.row ?? 0) + 1);
+      length *= 2;
+      continue;
+    }
+    for (const cells of data) if (take(cells, ++row) === false) return;
+    start = end + 1;
+    length = pieceCharacters;
+  }
+}
+
+/** Where the line ends that a place lies in. */
+function lineEnd(text: string, place: number): number {
+  const end = place < text.length ? text.indexOf("\n", place) : -1;
+  return end === -1 ? text.length : end;
+}

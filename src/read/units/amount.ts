@@ -1,0 +1,89 @@
+/** One amount with its unit, as an option or an entry of the season file says it: `1.2 million seeds/ac`, `7.5 in`. */
+import {
+  amountAmbiguous,
+  amountNotNumber,
+  amountUnitUnclear,
+  amountUnitUnknown,
+} from "../../messages/amounts.ts";
+import type { Crop } from "../../vocabulary/crops.ts";
+import type { UnitChoice } from "../../vocabulary/settings.ts";
+import {
+  parseUnit,
+  quantities,
+  unitNamed,
+  type ColumnUnit,
+  type Quantity,
+  type QuantityName,
+} from "./column-units.ts";
+import { parseNumber } from "./numbers.ts";
+import { splitAmount } from "./split-amount.ts";
+
+export interface Amount {
+  /** In the engine's unit; for a rate given as a weight of seed, kg/ha. */
+  value: number;
+  /** A weight of seed, which needs the lot's seed size to become seeds. */
+  isSeedWeight: boolean;
+}
+
+/** An amount understood, or what keeps it from being. */
+export type AmountText =
+  | { kind: "amount"; value: number; unit: ColumnUnit }
+  | { kind: "not-number" }
+  | { kind: "ambiguous"; point: number; comma: number }
+  | { kind: "unit-unknown"; unit: string }
+  | { kind: "unit-unclear" };
+
+/** A number and the unit behind it; a bare number has the usual unit where there can be no doubt. */
+export function parseAmount(
+  text: string,
+  quantity: QuantityName,
+  units: Pick<UnitChoice, "system">,
+  crop: Crop,
+): AmountText {
+  const known: Quantity = quantities[quantity];
+  const parts = splitAmount(text);
+  const number = parseNumber(parts?.number ?? "");
+  if (parts === null || number.kind === "none") return { kind: "not-number" };
+  if (number.kind === "either") return { kind: "ambiguous", point: number.point, comma: number.comma };
+  const unitText = `${parts.currency} ${parts.unit}`.trim();
+  if (unitText === "") {
+    const span = known.bare[units.system].find(({ from, to }) => number.value >= from && number.value <= to);
+    if (span === undefined) return { kind: "unit-unclear" };
+    const unit = unitNamed(quantity, span.unit);
+    return { kind: "amount", value: unit.toOurs(number.value, crop), unit };
+  }
+  const unit = parseUnit(quantity, unitText);
+  return unit === null
+    ? { kind: "unit-unknown", unit: unitText }
+    : { kind: "amount", value: unit.toOurs(number.value, crop), unit };
+}
+
+/**
+ * Reads a number and the unit behind it; a bare number has the usual unit where there can be no doubt.
+ *
+ * @param what  name of the option or entry, for messages
+ * @throws TrialError `amount-not-number`, `number-ambiguous`, `unit-unknown`, `unit-unclear`
+ * @example readAmount("30 seeds/ft2", "rate", usUnits, crops.wheat, "--rate").value // 322.9 seeds/m²
+ */
+export function readAmount(
+  text: string,
+  quantity: QuantityName,
+  units: Pick<UnitChoice, "system">,
+  crop: Crop,
+  what: string,
+): Amount {
+  const names = quantities[quantity].units.map((unit) => unit.name);
+  const amount = parseAmount(text, quantity, units, crop);
+  switch (amount.kind) {
+    case "not-number":
+      throw amountNotNumber(what, text, names[0]!);
+    case "ambiguous":
+      throw amountAmbiguous(what, text, amount.point, amount.comma);
+    case "unit-unknown":
+      throw amountUnitUnknown(what, text, amount.unit, names);
+    case "unit-unclear":
+      throw amountUnitUnclear(what, text, names);
+    case "amount":
+      return { value: amount.value, isSeedWeight: amount.unit.seedWeight === true };
+  }
+}

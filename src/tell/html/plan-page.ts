@@ -1,0 +1,226 @@
+/** The plan as one printable page: what to plant, what it can find out, the map, the sheet, and how to fill it in. */
+import type { PlannedStrip, StripPlan, VarietyPlan } from "../../vocabulary/strip-plan.ts";
+import { optionsTable, planCharts } from "../charts/plan-options.ts";
+import { chartDrawer } from "../draw-charts.ts";
+import { fieldMapSvg } from "../field-map.ts";
+import type { PageParts } from "./page-parts.ts";
+import { cautions } from "./background.ts";
+import { numberTable, picture } from "./figure.ts";
+import { markup, raw, type Markup } from "./markup.ts";
+import { measuresOf, type Measures } from "../../numbers/measures.ts";
+import { noScripts, shell, type ShellParts } from "./shell.ts";
+import { plainStyle } from "../../numbers/written-numbers.ts";
+import {
+  fieldNotes,
+  fieldNoteSources,
+  findsSentences,
+  habitSentence,
+  knownSentence,
+  layoutSentences,
+  leftOutSentence,
+  outcomeSentence,
+  planHeadline,
+  planPlace,
+  planTitle,
+  testSentence,
+  truthWords,
+  worthSentence,
+} from "../wording/plan.ts";
+
+/**
+ * The plan as HTML text: one file without scripts, for the desk and for the cab.
+ *
+ * @param parts style and what is said of the run
+ */
+export async function tellPlanPage(
+  plan: StripPlan,
+  parts: ShellParts & Pick<PageParts, "numbers">,
+): Promise<string> {
+  const measures = measuresOf(plan, parts.numbers ?? plainStyle);
+  const main = markup`${ratesSection(plan, measures)} ${await findsSection(plan, measures)} ${outcomesSection(plan, measures)}
+    ${mapSection(plan, measures)} ${sheetSection(plan, measures)} ${notesSection(plan, measures)} ${cautions(plan)}`;
+  return shell(
+    {
+      above: planPlace(plan),
+      title: planTitle(plan),
+      lede: planHeadline(plan, measures),
+      main,
+      scripts: noScripts,
+      engineVersion: plan.engineVersion,
+      footnote: `Order of the strips by seed ${plan.settings.seed}.`,
+    },
+    parts,
+    measures,
+  );
+}
+
+/** What is wider than a phone scrolls by itself. */
+const scrolling = (name: string, content: Markup): Markup =>
+  markup`<div class="scroll" tabindex="0" role="region" aria-label="${name}">${content}</div>`;
+
+const ratesSection = (plan: StripPlan, measures: Measures): Markup =>
+  markup`<section id="rates">
+    <h2>Rates to plant</h2>
+    ${scrolling(
+      "Rates to plant",
+      markup`<table class="rates">
+      <thead>
+        <tr>
+          <th scope="col">Variety</th>
+          <th scope="col">Rates, ${measures.rateAxis}</th>
+          <th scope="col">What is known</th>
+          <th scope="col">Why these rates</th>
+        </tr>
+      </thead>
+      <tbody>
+        ${plan.varieties.map(
+          (variety) =>
+            markup`<tr>
+              <th scope="row">${variety.variety}</th>
+              <td class="ladder">${rateLadder(variety, measures)}</td>
+              <td>${knownSentence(variety, measures)}</td>
+              <td>${habitSentence(variety, measures)}</td>
+            </tr>`,
+        )}
+      </tbody>
+    </table>`,
+    )}
+    <p class="quiet">Today's rate is in bold and always among them. ${leftOutSentence(plan)}</p>
+  </section>`;
+
+const rateLadder = (variety: VarietyPlan, measures: Measures): Markup[] =>
+  variety.chosen.ratesSeedsPerM2.map((rate, index) => {
+    const text = measures.rate.number(rate).replace(" million", "");
+    const step = index === 0 ? "" : " · ";
+    return Math.abs(rate - variety.rateNowSeedsPerM2) < 1e-6
+      ? markup`${step}<b>${text}</b>`
+      : markup`${step}${text}`;
+  });
+
+async function findsSection(plan: StripPlan, measures: Measures): Promise<Markup> {
+  const drawer = chartDrawer(measures);
+  const figures: Markup[] = [];
+  for (const chart of planCharts) {
+    const heading = chart.heading(measures);
+    const svg = await drawer.drawSvg(chart, chart.data(plan, measures));
+    const description =
+      "One line a number of rates, over the number of blocks; the numbers stand in the table below.";
+    figures.push(
+      markup`<figure class="chart">
+        <figcaption>${heading}</figcaption>
+        ${picture(svg, { heading, description })}
+      </figure>`,
+    );
+  }
+  return markup`<section id="finds">
+    <h2>What these strips can find out</h2>
+    ${plan.varieties.map(
+      (variety) =>
+        markup`<h3>${variety.variety}</h3>
+          ${findsSentences(variety, plan, measures).map((sentence) => markup`<p>${sentence}</p>`)}`,
+    )}
+    <h3>Is it worth it?</h3>
+    <p>${worthSentence(plan.chosen, plan, measures)}</p>
+    <p>${testSentence(plan.chosen, plan, measures)}</p>
+    <div class="charts">${figures}</div>
+    <details class="numbers">
+      <summary>Other sizes of trial in numbers</summary>
+      ${numberTable(optionsTable(plan, measures))}
+    </details>
+  </section>`;
+}
+
+const outcomesSection = (plan: StripPlan, measures: Measures): Markup | null =>
+  plan.outcomes.length === 0
+    ? null
+    : markup`<section id="outcomes">
+        <h2>Three reports you could get</h2>
+        <p>
+          The proposed strips, grown three times on paper and put through the whole analysis together with the strips
+          you have. Next season's rate, and the truth that was put in:
+        </p>
+        ${scrolling(
+          "Three possible reports",
+          markup`<table class="rates">
+          <thead>
+            <tr>
+              <th scope="col">Variety</th>
+              ${plan.outcomes.map((outcome) => markup`<th scope="col">${truthWords[outcome.truth]}</th>`)}
+            </tr>
+          </thead>
+          <tbody>
+            ${plan.varieties.map(
+              ({ variety }) =>
+                markup`<tr>
+                  <th scope="row">${variety}</th>
+                  ${plan.outcomes.map((outcome) => {
+                    const told = outcome.varieties.find((one) => one.variety === variety);
+                    return markup`<td>${told === undefined ? "no answer" : outcomeSentence(told, measures)}</td>`;
+                  })}
+                </tr>`,
+            )}
+          </tbody>
+        </table>`,
+        )}
+      </section>`;
+
+const mapSection = (plan: StripPlan, measures: Measures): Markup =>
+  markup`<section id="map">
+    <h2>Field map</h2>
+    <p>${layoutSentences[plan.layout.kind]}</p>
+    ${scrolling("Field map", raw(fieldMapSvg(plan, measures)))}
+  </section>`;
+
+const blanks = ["Seeded", "Stand", "Heads", "Lodging", "Moisture", "Weight", "Note"];
+
+const sheetSection = (plan: StripPlan, measures: Measures): Markup =>
+  markup`<section id="sheet">
+    <h2>Field sheet</h2>
+    <p>
+      Rates in ${measures.rateAxis}; the drill's setting is for the lot of seed in the lots file. The CSV beside this
+      page has the same rows; filled in, it goes straight into the next report.
+    </p>
+    ${scrolling(
+      "Field sheet",
+      markup`<table class="sheet">
+      <thead>
+        <tr>
+          <th scope="col">Order</th>
+          <th scope="col">Strip</th>
+          <th scope="col">Variety</th>
+          <th scope="col">Rate</th>
+          <th scope="col">${measures.seedWeight.unit}</th>
+          <th scope="col">Seeds/${measures.system === "us" ? "ft" : "m"} row</th>
+          ${blanks.map((name) => markup`<th scope="col" class="blank">${name}</th>`)}
+        </tr>
+      </thead>
+      <tbody>
+        ${plan.layout.strips.map((strip) => sheetRow(strip, measures))}
+      </tbody>
+    </table>`,
+    )}
+  </section>`;
+
+const sheetRow = (strip: PlannedStrip, measures: Measures): Markup =>
+  markup`<tr${strip.border ? raw(' class="border"') : ""}>
+    <td>${strip.position}</td>
+    <th scope="row">${strip.border ? "border" : strip.label}</th>
+    <td>${strip.variety}</td>
+    <td>${measures.rate.number(strip.rateSeedsPerM2).replace(" million", "")}</td>
+    <td>${strip.sowing === null ? "" : measures.seedWeight.number(strip.sowing.kgPerHa)}</td>
+    <td>${strip.sowing === null ? "" : measures.seedsPerRow.number(strip.sowing.seedsPerMetreOfRow)}</td>
+    ${blanks.map(() => (strip.border ? markup`<td class="none"></td>` : markup`<td class="blank"></td>`))}
+  </tr>`;
+
+const notesSection = (plan: StripPlan, measures: Measures): Markup =>
+  markup`<section id="notes">
+    <h2>How to fill it in</h2>
+    ${fieldNotes(plan, measures).map(
+      ({ title, text }) =>
+        markup`<h3>${title}</h3>
+          <ul>
+            ${text.map((line) => markup`<li>${line}</li>`)}
+          </ul>`,
+    )}
+    <p class="quiet">${fieldNoteSources.join(" ")}</p>
+  </section>`;

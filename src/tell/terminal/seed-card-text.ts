@@ -1,0 +1,208 @@
+/** The seed card as text to tape to the drill. */
+import { crops } from "../../vocabulary/crops.ts";
+import type { SeedCard } from "../../vocabulary/seed-card.ts";
+import type { Settings, UnitChoice } from "../../vocabulary/settings.ts";
+import { kgPerPound, metresPerFoot, metresPerInch, toPerAcre, toPerSquareFoot } from "../../numbers/units.ts";
+import { indented, plainTextStyle, type TextStyle } from "./text-table.ts";
+import { plainLine } from "../plain-text.ts";
+import { measuresOf, plainNumber, type Measures } from "../../numbers/measures.ts";
+
+/** One run of the drill should not differ from the target by more (Univ. of Kentucky College of Agriculture). */
+const catchTolerance = 0.1;
+/** Stand losses that were measured: 5.1 to 46.6 % (NDSU Crop & Pest Report, 12 May 2016). */
+const usualLoss = [0.05, 0.47] as const;
+
+type Line = readonly [name: string, text: string] | null;
+
+/** All cards, one below the other, and the cautions that hold for them. */
+export function seedCardsText(
+  cards: readonly SeedCard[],
+  settings: Settings,
+  units: UnitChoice,
+  style: TextStyle = plainTextStyle,
+): string {
+  const measures = measuresOf({ units, settings });
+  return [
+    ...cards.map((card) => cardText(card, settings, measures, style)),
+    cautionsText(cards, settings, measures, style),
+  ].join("\n\n");
+}
+
+function cardText(card: SeedCard, settings: Settings, measures: Measures, style: TextStyle): string {
+  const heading = card.variety === null ? "Seed card" : `Seed card, ${plainLine(card.variety)}`;
+  const lines = [
+    ...seedLines(card, measures),
+    ...drillLines(card, measures),
+    ...standLines(card, measures),
+    ...moneyLines(card, settings, measures),
+  ].filter((line) => line !== null);
+  const width = Math.max(...lines.map(([name]) => name.length)) + 2;
+  return [
+    style.heading(heading),
+    indented(
+      [
+        ...lines.map(([name, text]) => `${name.padEnd(width)}${text}`),
+        ...doubts(card, measures).map((doubt) => style.warning(doubt)),
+      ].join("\n"),
+    ),
+  ].join("\n");
+}
+
+/** The same count the three ways people say it. */
+function perArea(perM2: number, measures: Measures): string {
+  return measures.system === "us"
+    ? `${plainNumber(toPerAcre(perM2), 0, measures)}/ac   ${plainNumber(toPerSquareFoot(perM2), 1, measures)}/ft²`
+    : `${plainNumber(perM2, 1, measures)}/m²   ${plainNumber(perM2 / 100, 2, measures)} million/ha`;
+}
+
+function seedLines(card: SeedCard, measures: Measures): Line[] {
+  const { seed, late } = card;
+  const share = (part: number): string => `${plainNumber(100 * part, 1, measures).replace(/[.,]0$/, "")} %`;
+  return [
+    late && ["Rate in time", perArea(late.inTimeSeedsPerM2, measures)],
+    [
+      "Viable seeds",
+      `${perArea(card.rateSeedsPerM2, measures)}${late === null ? "" : `   ${late.days} days late${late.capped ? ", at the cap" : ""}`}`,
+    ],
+    [
+      "Seeds to sow",
+      `${perArea(card.seedsSownPerM2, measures)}   germination ${share(seed.germination)}, purity ${share(seed.purity)}`,
+    ],
+    seed.seedsPerKg === null || card.kgPerHa === null
+      ? ["Weight", "not known without the lot's seeds per weight"]
+      : ["Weight", `${weightText(card.kgPerHa, measures)}   of ${seedSize(seed.seedsPerKg, measures)}`],
+  ];
+}
+
+function weightText(kgPerHa: number, measures: Measures): string {
+  const { seedWeight, seedBushels } = measures;
+  const weight = `${plainNumber(seedWeight.value(kgPerHa), 1, measures)} ${seedWeight.unit}`;
+  return seedBushels === null
+    ? weight
+    : `${weight}   ${plainNumber(seedBushels.value(kgPerHa), 2, measures)} ${seedBushels.unit}`;
+}
+
+const seedSize = (seedsPerKg: number, measures: Measures): string =>
+  `${plainNumber(measures.seedsPerWeight.value(seedsPerKg), 0, measures)} ${measures.seedsPerWeight.unit} (${plainNumber(1e6 / seedsPerKg, 1, measures)} g a thousand)`;
+
+function drillLines(card: SeedCard, measures: Measures): Line[] {
+  const { catchTest, caught } = card;
+  const spacing = measures.rowSpacing;
+  const row = measures.seedsPerRow;
+  const turns =
+    catchTest.wheelTurns === null
+      ? ""
+      : `, ${plainNumber(catchTest.wheelTurns, 1, measures)} turns of the wheel`;
+  return [
+    [
+      "In the row",
+      `${plainNumber(row.value(card.seedsPerMetreOfRow), 1, measures)} ${row.unit}, rows ${plainNumber(spacing.value(card.rowSpacingM), 1, measures)} ${spacing.unit} apart`,
+    ],
+    [
+      "Catch test",
+      `${catchTest.grams === null ? "" : `${plainNumber(catchTest.grams, 1, measures)} g, `}${plainNumber(catchTest.seeds, 0, measures)} seeds from one row over ${length(catchTest.lengthM, measures)}${turns}`,
+    ],
+    caught && [
+      "Caught",
+      `${plainNumber(caught.grams, 1, measures)} g: ${weightText(caught.kgPerHa, measures)}, ${perArea(caught.rateSeedsPerM2, measures)} viable, ${plainNumber(100 * caught.shareOfTarget, 0, measures)} % of the target`,
+    ],
+  ];
+}
+
+function standLines(card: SeedCard, measures: Measures): Line[] {
+  const { stand, counted } = card;
+  const perRow = plainNumber(measures.seedsPerRow.value(stand.plantsPerMetreOfRow), 1, measures);
+  const { rowCount, hoopCount } = stand;
+  return [
+    [
+      "Stand to expect",
+      `${perArea(stand.plantsPerM2, measures)}   where ${plainNumber(100 * stand.loss, 0, measures)} % give no plant`,
+    ],
+    [
+      "Count",
+      `${plainNumber(rowCount.plants, 1, measures)} plants in ${length(rowCount.lengthM, measures)} of row (${perRow} per ${measures.system === "us" ? "foot" : "metre"}), ${plainNumber(hoopCount.plants, 1, measures)} in a hoop of ${width(hoopCount.diameterM, measures)}`,
+    ],
+    [
+      measures.system === "us" ? "1/1000 acre" : "1 m²",
+      `${plainNumber(measures.groundLength.value(stand.unitAreaRowM), measures.system === "us" ? 1 : 2, measures)} ${measures.groundLength.unit} of one row`,
+    ],
+    counted && [
+      "Counted",
+      `${perArea(counted.plantsPerM2, measures)}: ${plainNumber(100 * counted.standLoss, 0, measures)} % of the viable seeds gave no plant`,
+    ],
+  ];
+}
+
+function moneyLines(card: SeedCard, settings: Settings, measures: Measures): Line[] {
+  return [
+    card.cost && [
+      "Seed costs",
+      `${measures.currency}${plainNumber(measures.moneyPerArea.value(card.cost.perHa), 2, measures)}${measures.moneyPerArea.unit}, at ${measures.seedPrice.text(card.cost.perThousandSeeds)}`,
+    ],
+    card.areaHa === null || card.orderKg === null
+      ? null
+      : [
+          "To order",
+          `${plainNumber(measures.orderWeight.value(card.orderKg), 0, measures)} ${measures.orderWeight.unit}${bushels(card.orderKg, settings, measures)} for ${plainNumber(measures.area.value(card.areaHa), measures.system === "us" ? 0 : 1, measures)} ${measures.area.unit}, nothing added for leftovers`,
+        ],
+  ];
+}
+
+const bushels = (kg: number, { crop }: Settings, measures: Measures): string =>
+  measures.system === "us"
+    ? ` (${plainNumber(kg / kgPerPound / crops[crop].poundsPerBushel, 0, measures)} bu)`
+    : "";
+
+/** Lengths as they were meant: no more decimals than they need. */
+const length = (metres: number, measures: Measures): string =>
+  measures.system === "us" ? `${trim(metres / metresPerFoot, measures)} ft` : `${trim(metres, measures)} m`;
+const width = (metres: number, measures: Measures): string =>
+  measures.system === "us"
+    ? `${trim(metres / metresPerInch, measures)} in`
+    : `${trim(metres * 100, measures)} cm`;
+const trim = (value: number, measures: Measures): string =>
+  plainNumber(
+    value,
+    [0, 1].find((decimals) => Math.abs(value - Number(value.toFixed(decimals))) < 1e-6) ?? 2,
+    measures,
+  );
+
+function doubts(card: SeedCard, measures: Measures): string[] {
+  const { caught, counted } = card;
+  const percent = (share: number): string => `${plainNumber(100 * share, 0, measures)} %`;
+  return [
+    ...(caught !== null && Math.abs(caught.shareOfTarget - 1) > catchTolerance
+      ? [
+          `The catch is more than ${percent(catchTolerance)} off the target. Weigh three to five rows before changing the drill: single units differ as much.`,
+        ]
+      : []),
+    ...(counted !== null && (counted.standLoss < usualLoss[0] || counted.standLoss > usualLoss[1])
+      ? [
+          `A stand loss of ${percent(counted.standLoss)} is outside the 5 to 47 % that were measured. Check the count, the rate and the germination.`,
+        ]
+      : []),
+  ];
+}
+
+function cautionsText(
+  cards: readonly SeedCard[],
+  settings: Settings,
+  measures: Measures,
+  style: TextStyle,
+): string {
+  const { latePerDay, lateCapSeedsPerM2 } = settings;
+  const late = cards.some((card) => card.late !== null && card.late.days > 0);
+  const treated = cards.some((card) => card.seed.treated);
+  return style.faint(
+    [
+      ...(late
+        ? [
+            `Late: ${plainNumber(100 * latePerDay, 1, measures).replace(/[.,]0$/, "")} % more seed a day, simple, at most ${measures.rate.text(lateCapSeedsPerM2)}. More seed does not win back the yield that lateness costs. Ask your insurance agent about final planting dates.`,
+          ]
+        : []),
+      "Calibrate the drill with this very seed; a drill's chart can be 25 to 50 % off.",
+      `${treated ? "Some of this seed is treated" : "Where seed is treated"}: follow the tag. Never use it for food, feed or oil, keep it out of grain, and store and dispose of what is left as the law says.`,
+      `Crop: ${settings.crop}. Label, law and licensed local advice come first.`,
+    ].join("\n"),
+  );
+}

@@ -1,0 +1,191 @@
+/**
+ * Every choice of an analysis with its default, in the engine's units.
+ *
+ * The season file (`read/season.ts`) says the same choices in the person's words and units.
+ */
+import type { CropName } from "./crops.ts";
+import type { LodgingScale } from "./trial.ts";
+import { fromMoneyPerAcre, fromPerAcre, fromPricePerBushel } from "../numbers/units.ts";
+
+/** How the person wants numbers told. */
+export interface UnitChoice {
+  system: "us" | "metric";
+  currency: string;
+}
+
+/** A bag of seed: what one variety costs and weighs next season. */
+export interface Lot {
+  variety: string;
+  rateNowSeedsPerM2: number | null;
+  seedsPerKg: number | null;
+  /** Shares, 0 to 1. */
+  germination: number;
+  purity: number;
+  /** Money per kg of seed as bought, treatment included; null where seed is not sold by weight or has no price. */
+  pricePerKg: number | null;
+  /** Money per thousand seeds as bought, treatment included; null where seed is not sold by count. */
+  pricePerThousandSeeds: number | null;
+  treated: boolean;
+  /** Area to be sown with it, for the order; null where not said. */
+  areaHa: number | null;
+}
+
+/**
+ * Weak beliefs on lodging that the scores start from, in log odds: normal for a variety's mean level and for the slope over
+ * two standard deviations of the rates; half-normal scales for the spreads of seasons, fields in a season, varieties in a
+ * field, and varieties' slopes.
+ */
+export interface LodgingPriors {
+  levelMean: number;
+  levelSd: number;
+  slopeSd: number;
+  seasonSpread: number;
+  fieldSpread: number;
+  varietySpread: number;
+  slopeSpread: number;
+}
+
+/** Weak beliefs that the decision starts from. The report states them; `flat` lets all response curves count alike. */
+export interface Priors {
+  flat: boolean;
+  /** Rate where the rise of yield ends; null: midway between the crop's usual rate and the middle of those tested. */
+  needSeedsPerM2: number | null;
+  needSdLog: number;
+  /** Sd of log need between the varieties of a farm, part of `needSdLog`. */
+  needBetweenSdLog: number;
+  /** Share of yield lost at 0.6 of the need, median and sd of its logarithm. */
+  lossMedian: number;
+  lossSdLog: number;
+  /** Chance that yield never falls at high rates; else median and sd of the logarithm of the share lost. */
+  noDeclineChance: number;
+  declineMedian: number;
+  declineSdLog: number;
+  /** Half-normal scale of the season-to-season spread of log need. */
+  seasonSpread: number;
+  noResponseChance: number;
+  /** Sd of a strip by chance, as a share of the yield, where strips do not say; it counts for four degrees of freedom. */
+  stripError: number;
+  lodging: LodgingPriors;
+}
+
+export type FormName = "none" | "linear" | "quadratic" | "linear-plateau" | "quadratic-plateau";
+
+/** Premium (positive) or discount (negative) at a protein content; between two entries it runs straight. */
+export interface ProteinStep {
+  proteinPct: number;
+  premiumPerKg: number;
+}
+
+export interface Settings {
+  crop: CropName;
+  /** Money per kg of grain. */
+  grainPricePerKg: number;
+  /** Money per thousand viable seeds where a variety's lot gives no price. */
+  seedPricePerThousand: number;
+  lots: Lot[];
+  /** Today's rate where a variety's lot gives none; null: the rate nearest to the usual one among those tested. */
+  rateNowSeedsPerM2: number | null;
+  /** Forms fitted to each variety in each environment. */
+  forms: FormName[];
+  /** Levels of the two intervals told. */
+  intervalLevels: [number, number];
+  /** Significance level of tests and of the least significant difference. */
+  testLevel: number;
+  /** Largest change of a rate in one season, as a share of today's rate. */
+  largestStep: number;
+  /** Rates that earn within this sum of the best are the flat zone. */
+  flatZonePerHa: number;
+  /** Smallest steps a drill can be set to. */
+  rateStepSeedsPerM2: number;
+  /** Scale of lodging scores whose header names none. */
+  lodgingScale: LodgingScale;
+  /**
+   * Lodging above this share of the scale is too much, and how often that may happen. Yields hold the grain that lodging
+   * cost: the guard is for what they do not show, and so not strict. The defaults are ours, without source.
+   */
+  lodgingLimit: number;
+  lodgingChance: number;
+  /** Loss where lodged, money per hectare at the worst score: slower combining and grain left lying. */
+  lodgingCostPerHa: number;
+  /** Share of viable seeds that give no plant, where the farm's own stands do not say. */
+  standLoss: number;
+  rowSpacingM: number;
+  bestSeedingDate: string | null;
+  plannedSeedingDate: string | null;
+  /** More seed per day late, as a share, and the highest rate lateness may ask for. */
+  latePerDay: number;
+  lateCapSeedsPerM2: number;
+  proteinSchedule: ProteinStep[];
+  priors: Priors;
+  /** Named task streams of `maths/random.ts` start from it. */
+  seed: number;
+}
+
+export const defaultUnits: UnitChoice = { system: "us", currency: "$" };
+
+export const defaultSettings: Settings = {
+  crop: "wheat",
+  grainPricePerKg: fromPricePerBushel(6, 60),
+  seedPricePerThousand: 0.02,
+  lots: [],
+  rateNowSeedsPerM2: null,
+  forms: ["none", "linear", "quadratic", "linear-plateau", "quadratic-plateau"],
+  intervalLevels: [0.8, 0.95],
+  testLevel: 0.05,
+  largestStep: 0.1,
+  flatZonePerHa: fromMoneyPerAcre(2),
+  rateStepSeedsPerM2: fromPerAcre(10_000),
+  lodgingScale: "zero-to-nine",
+  lodgingLimit: 0.3,
+  lodgingChance: 0.3,
+  lodgingCostPerHa: 0,
+  standLoss: 0.15,
+  rowSpacingM: 0.1905,
+  bestSeedingDate: null,
+  plannedSeedingDate: null,
+  latePerDay: 0.01,
+  lateCapSeedsPerM2: fromPerAcre(1_600_000),
+  proteinSchedule: [],
+  priors: {
+    flat: false,
+    needSeedsPerM2: null,
+    needSdLog: 0.3,
+    needBetweenSdLog: 0.15,
+    lossMedian: 0.06,
+    lossSdLog: 1,
+    noDeclineChance: 0.5,
+    declineMedian: 0.04,
+    declineSdLog: 1,
+    seasonSpread: 0.1,
+    noResponseChance: 0.1,
+    stripError: 0.05,
+    // Rates count from their mean in units of two standard deviations, as Gelman (2008, Stat. Med. 27:2865) advises, so that
+    // a slope of 1 is the change from a thin to a thick strip; the scale of 2.5 follows Gelman et al. 2008 (Ann. Appl. Stat.
+    // 2:1360). The others are ours: over the seasons a variety lodges on anything from 0.3 to 88 % of its scale, more likely
+    // on little; seasons from hardly different to a flat and an upright one; fields of a season, and varieties in them,
+    // rather alike.
+    lodging: {
+      levelMean: -2,
+      levelSd: 2,
+      slopeSd: 2.5,
+      seasonSpread: 1.2,
+      fieldSpread: 0.5,
+      varietySpread: 0.5,
+      slopeSpread: 0.5,
+    },
+  },
+  seed: 1,
+};
+
+/** Where round numbers differ for who measures in metres and hectares. Row spacing: common practice. */
+const metricDefaults: Partial<Settings> = {
+  grainPricePerKg: 0.22,
+  flatZonePerHa: 5,
+  rateStepSeedsPerM2: 5,
+  lateCapSeedsPerM2: 400,
+  rowSpacingM: 0.125,
+};
+
+/** The defaults, in round numbers of the person's units. */
+export const defaultsIn = (system: UnitChoice["system"]): Settings =>
+  system === "us" ? defaultSettings : { ...defaultSettings, ...metricDefaults };

@@ -1,0 +1,145 @@
+import { describe, expect, it } from "vitest";
+import { findOptimum } from "../../../../src/decide/optima/optimum.ts";
+import { addOptima, drivenByOutliers } from "../../../../src/decide/optima/season-optima.ts";
+import { fitSeasons } from "../../../../src/model/seasons/fit-seasons.ts";
+import { ratePoints } from "../../../../src/model/forms/rate-points.ts";
+import type { Optimum } from "../../../../src/vocabulary/result.ts";
+import { defaultSettings, type FormName } from "../../../../src/vocabulary/settings.ts";
+import { makeTrial } from "../../../make-trial.ts";
+
+const rates = [200, 250, 300, 350, 400, 450, 500];
+/** Noise that no form can follow: a repeated pattern of ±20. */
+const noise = [20, -20, 20, -20, 20, -20, 20];
+
+function optimum(
+  form: FormName,
+  curve: (x: number) => number,
+  ratio: number,
+  strips = rates.length,
+): Optimum {
+  const trial = makeTrial(
+    rates.slice(0, strips).map((rateSeedsPerM2, i) => ({
+      rateSeedsPerM2,
+      yieldKgPerHa: curve(rateSeedsPerM2) + noise[i]!,
+    })),
+  );
+  const [fit] = fitSeasons(trial, defaultSettings, () => 0).fits;
+  const points = ratePoints(fit!.cells, fit!.withinCellSs);
+  return findOptimum(
+    fit!.forms.find((one) => one.form === form)!,
+    points,
+    ratio,
+    0.95,
+  );
+}
+
+const rise = (x: number): number => 3000 + 3 * x;
+const fall = (x: number): number => 5000 - 3 * x;
+const hill = (x: number): number => 5000 - 0.02 * (x - 350) ** 2;
+const valley = (x: number): number => 4000 + 0.02 * (x - 340) ** 2;
+const plateau = (x: number): number => 4500 - 0.05 * Math.max(370 - x, 0) ** 2;
+const flat = (): number => 4000;
+
+describe("a form's optimum", () => {
+  it("without response is none", () => {
+    expect(optimum("none", flat, 1)).toEqual({ kind: "none", reason: "no-response" });
+  });
+
+  it("of a line is at the edge: the highest rate while seed pays, else the lowest", () => {
+    expect(optimum("linear", rise, 1)).toMatchObject({
+      kind: "at-edge",
+      edge: "highest",
+      reason: "still-rising",
+    });
+    expect(optimum("linear", rise, 4)).toMatchObject({
+      kind: "at-edge",
+      edge: "lowest",
+      reason: "never-pays",
+    });
+    expect(optimum("linear", fall, 0)).toMatchObject({ rateSeedsPerM2: 200, reason: "never-pays" });
+  });
+
+  it("of a hill is found with both ends, and lies lower the dearer the seed", () => {
+    const [most, best] = [optimum("quadratic", hill, 0), optimum("quadratic", hill, 2)];
+    expect(most).toMatchObject({ kind: "found", reason: "interval" });
+    if (most.kind !== "found" || best.kind !== "found") expect.unreachable();
+    expect(most.rateSeedsPerM2).toBeCloseTo(350, 0);
+    expect(Math.abs(most.rateSeedsPerM2 - best.rateSeedsPerM2 - 50)).toBeLessThan(5);
+    expect(most.lower!).toBeLessThan(350);
+    expect(most.upper!).toBeGreaterThan(350);
+  });
+
+  it("of a hill whose top lies outside the tested rates is at the edge", () => {
+    expect(optimum("quadratic", (x) => hill(x - 300), 0)).toMatchObject({
+      edge: "highest",
+      rateSeedsPerM2: 500,
+    });
+    expect(optimum("quadratic", (x) => hill(x + 300), 0)).toMatchObject({
+      edge: "lowest",
+      rateSeedsPerM2: 200,
+    });
+  });
+
+  it("of a valley is at its better end, and says that it bends upward", () => {
+    expect(optimum("quadratic", valley, 0)).toMatchObject({ edge: "highest", reason: "bends-upward" });
+  });
+
+  it("of a plateau is its join, or lower where seed costs", () => {
+    const [most, best] = [optimum("quadratic-plateau", plateau, 0), optimum("quadratic-plateau", plateau, 2)];
+    if (most.kind !== "found" || best.kind !== "found") expect.unreachable();
+    expect(Math.abs(most.rateSeedsPerM2 - 370)).toBeLessThan(15);
+    expect(best.rateSeedsPerM2).toBeLessThan(most.rateSeedsPerM2);
+    expect(best.lower!).toBeLessThan(best.rateSeedsPerM2);
+    expect(best.upper!).toBeGreaterThan(best.rateSeedsPerM2);
+  });
+
+  it("of a plateau that begins below any rise, or never, is at an edge", () => {
+    expect(optimum("linear-plateau", fall, 0)).toMatchObject({ edge: "lowest", reason: "never-pays" });
+    expect(optimum("quadratic-plateau", fall, 0)).toMatchObject({ edge: "lowest", reason: "never-pays" });
+    expect(optimum("linear-plateau", (x) => rise(x) * (x / 400), 0)).toMatchObject({ edge: "highest" });
+  });
+
+  it("has no ends where the strips barely bend", () => {
+    const barely = optimum("quadratic", (x) => 4000 - 0.0008 * (x - 350) ** 2, 0);
+    expect(barely).toMatchObject({ kind: "found", lower: null, upper: null, reason: "no-ends" });
+  });
+
+  it("has no ends where no strip is left to tell the error", () => {
+    expect(optimum("quadratic", hill, 8, 3)).toMatchObject({ kind: "at-edge" });
+    const exact = optimum("quadratic", (x) => hill(x + 100), 0, 3);
+    expect(exact).toMatchObject({ kind: "found", lower: null, upper: null, reason: "error-unknown" });
+  });
+
+  it("is none where constant yields leave both ends level, and the lowest rate once seed costs", () => {
+    const trial = makeTrial(rates.map((rateSeedsPerM2) => ({ rateSeedsPerM2, yieldKgPerHa: 4000 })));
+    const [fit] = addOptima(fitSeasons(trial, defaultSettings, () => 0).fits, defaultSettings);
+    for (const { form, yieldOptimum, economicOptimum } of fit!.forms) {
+      expect(yieldOptimum.kind).toBe("none");
+      if (form !== "none") expect(economicOptimum).toMatchObject({ kind: "at-edge", edge: "lowest" });
+    }
+  });
+});
+
+it("a quadratic that a spoilt strip drives is held in doubt by the resistant fit beside it", () => {
+  const trial = (spoilt: number) =>
+    makeTrial(
+      ["A", "B", "C", "D"].flatMap((block, b) =>
+        rates.map((rateSeedsPerM2, i) => ({
+          block,
+          rateSeedsPerM2,
+          yieldKgPerHa:
+            hill(rateSeedsPerM2) +
+            noise[i]! * (b % 2 === 0 ? 1 : -1) +
+            (rateSeedsPerM2 === 500 && b < 2 ? spoilt : 0),
+        })),
+      ),
+    );
+  const settings = { ...defaultSettings, seedPricePerThousand: 0 };
+  const doubts = (spoilt: number): string[] =>
+    drivenByOutliers(addOptima(fitSeasons(trial(spoilt), settings, () => 0).fits, settings)).map(
+      ({ message }) => message,
+    );
+  expect(doubts(0)).toEqual([]);
+  expect(doubts(900)).toHaveLength(1);
+  expect(doubts(900)[0]).toContain("Alder in 2024");
+});

@@ -1,0 +1,148 @@
+import { describe, expect, it } from "vitest";
+import {
+  chanceOverLimit,
+  countLodgedSeasons,
+  drawLodging,
+  expectedShare,
+  findLodgingCeiling,
+} from "../../../../src/decide/rate/lodging-ceiling.ts";
+import type { VarietyLodging } from "../../../../src/vocabulary/result.ts";
+
+/** One belief, certain of level and slope: the chance is a plain normal tail. */
+const certain: VarietyLodging = {
+  variety: "Ostrindel",
+  scale: "zero-to-nine",
+  strips: 60,
+  testedSeedsPerM2: [200, 500],
+  centreSeedsPerM2: 300,
+  chanceOfAny: 1,
+  beliefs: [
+    {
+      weight: 1,
+      level: -1,
+      slope: 0.01,
+      levelVariance: 0,
+      slopeVariance: 1e-12,
+      covariance: 0,
+      seasonVariance: 1,
+    },
+  ],
+  reason: "",
+  seen: [
+    {
+      environment: "2023 Hill",
+      season: 2023,
+      rates: [
+        { rateSeedsPerM2: 200, strips: 3, share: 0.1 },
+        { rateSeedsPerM2: 400, strips: 3, share: 0.6 },
+      ],
+    },
+    {
+      environment: "2023 North",
+      season: 2023,
+      rates: [{ rateSeedsPerM2: 300, strips: 3, share: 0.2 }],
+    },
+    {
+      environment: "2024 Hill",
+      season: 2024,
+      rates: [{ rateSeedsPerM2: 300, strips: 3, share: 0 }],
+    },
+  ],
+};
+
+describe("chanceOverLimit", () => {
+  it("is the tail of the seasons above the limit", () => {
+    // Half of the seasons lodge more than the median season: at 400 seeds/m² its log odds are 0, share 0.5.
+    expect(chanceOverLimit(certain, 400, 0.5)).toBeCloseTo(0.5, 12);
+    // One sd below: normal tail 0.158655.
+    expect(chanceOverLimit(certain, 300, 0.5)).toBeCloseTo(0.158655, 6);
+  });
+
+  it("counts what is not known of level and slope, together", () => {
+    const [belief] = certain.beliefs;
+    const vague = {
+      ...certain,
+      beliefs: [{ ...belief!, levelVariance: 0.5, slopeVariance: 1e-4, covariance: -0.002 }],
+    };
+    // At 400: mean −1 + 1 = 0 against the limit's −0.847298; variance 0.5 − 2 × 100 × 0.002 + 100² × 0.0001 + 1 = 2.1.
+    // Normal tail below 0.847298 ÷ 1.449138 = 0.584691: 0.720623.
+    expect(chanceOverLimit(vague, 400, 0.3)).toBeCloseTo(0.720623, 5);
+  });
+
+  it("is certain at the ends of the scale", () => {
+    expect(chanceOverLimit(certain, 300, 0)).toBe(1);
+    expect(chanceOverLimit(certain, 300, 1)).toBe(0);
+  });
+
+  it("counts the seasons in which nothing lodges", () => {
+    expect(chanceOverLimit({ ...certain, chanceOfAny: 0.6 }, 400, 0.5)).toBeCloseTo(0.3, 12);
+    expect(expectedShare({ ...certain, chanceOfAny: 0.6 }, 400)).toBeCloseTo(0.3, 10);
+  });
+
+  it("is null without beliefs", () => {
+    expect(chanceOverLimit({ ...certain, beliefs: [] }, 300, 0.3)).toBeNull();
+    expect(expectedShare({ ...certain, beliefs: [] }, 300)).toBeNull();
+  });
+});
+
+describe("expectedShare", () => {
+  it("averages over the seasons", () => {
+    expect(expectedShare(certain, 400)).toBeCloseTo(0.5, 10);
+    // E[1/(1 + exp(−(−1 + Z)))] by numerical integration; two dozen seasons come within a thousandth.
+    let integral = 0;
+    for (let z = -8; z < 8; z += 0.001)
+      integral += (0.001 * Math.exp(-z * z * 0.5)) / Math.sqrt(2 * Math.PI) / (1 + Math.exp(1 - z));
+    expect(Math.abs(expectedShare(certain, 300)! - integral)).toBeLessThan(0.001);
+  });
+});
+
+describe("findLodgingCeiling", () => {
+  it("finds the rate at which the chance reaches what is allowed", () => {
+    // Limit 0.5: −1 + 0.01 (x − 300) = −0.841621 sd → x = 315.838.
+    const ceiling = findLodgingCeiling(certain, { lodgingLimit: 0.5, lodgingChance: 0.2 });
+    expect(ceiling.kind).toBe("found");
+    expect(ceiling.kind === "found" && ceiling.rateSeedsPerM2).toBeCloseTo(315.8379, 3);
+  });
+
+  it("is open when all tested rates are within, and at the lowest when none is", () => {
+    expect(findLodgingCeiling(certain, { lodgingLimit: 0.95, lodgingChance: 0.2 })).toEqual({ kind: "open" });
+    expect(findLodgingCeiling(certain, { lodgingLimit: 0.05, lodgingChance: 0.2 })).toEqual({
+      kind: "at-lowest",
+      rateSeedsPerM2: 200,
+    });
+  });
+
+  it("sets none where the strips do not say", () => {
+    const settings = { lodgingLimit: 0.3, lodgingChance: 0.2 };
+    expect(findLodgingCeiling(undefined, settings)).toEqual({ kind: "none", reason: "not-scored" });
+    expect(findLodgingCeiling({ ...certain, beliefs: [], reason: "never-lodged" }, settings)).toEqual({
+      kind: "none",
+      reason: "never-lodged",
+    });
+    const flat = { ...certain, beliefs: [{ ...certain.beliefs[0]!, slope: 0, slopeVariance: 1e-4 }] };
+    expect(findLodgingCeiling(flat, settings)).toEqual({ kind: "none", reason: "rate-not-shown" });
+  });
+});
+
+describe("countLodgedSeasons", () => {
+  it("looks at the tested rate nearest to the rate, and counts a season once", () => {
+    expect(countLodgedSeasons(certain, 390, 0.3)).toEqual({ lodged: 1, scored: 2 });
+    expect(countLodgedSeasons(certain, 210, 0.3)).toEqual({ lodged: 0, scored: 2 });
+    expect(countLodgedSeasons(certain, 210, 0.15)).toEqual({ lodged: 1, scored: 2 });
+  });
+});
+
+describe("drawLodging", () => {
+  it("draws the expected share inside its band, and the chance", () => {
+    const [share, chance] = drawLodging(certain, 0.5);
+    expect(share!.points).toHaveLength(41);
+    for (const point of share!.points) {
+      expect(point.lower).toBeLessThan(point.value);
+      expect(point.upper).toBeGreaterThan(point.value);
+    }
+    // Nine seasons in ten are above −1.281552 sd: share 1/(1 + e^1.281552) at 400.
+    const at400 = share!.points.find((point) => Math.abs(point.rateSeedsPerM2 - 402.5) < 1e-9)!;
+    expect(at400.lower).toBeCloseTo(1 / (1 + Math.exp(1.281552 - 0.025)), 5);
+    expect(chance!.points[0]!.value).toBeCloseTo(chanceOverLimit(certain, 200, 0.5)!, 12);
+  });
+});

@@ -1,0 +1,114 @@
+import { describe, expect, it } from "vitest";
+import { decide } from "../../../../src/decide/decide.ts";
+import { believeCurves } from "../../../../src/model/beliefs/believable-curves.ts";
+import type { FittedVariety, Observations } from "../../../../src/vocabulary/result.ts";
+import { defaultSettings, type Settings } from "../../../../src/vocabulary/settings.ts";
+import { fromPerAcre } from "../../../../src/numbers/units.ts";
+
+const rates = [0.8, 1.1, 1.4, 1.7, 2].map((million) => fromPerAcre(million * 1e6));
+
+const nothingSeen: Observations = {
+  stand: [],
+  farmStand: null,
+  tillering: [],
+  protein: [],
+  lodgingModels: [],
+};
+
+/** Strips of one variety without error, one block a season. */
+function fitsOf(yieldAt: (rate: number) => number, seasons: number[], variety = "A"): FittedVariety[] {
+  return seasons.map((season) => ({
+    ...{
+      variety,
+      environment: String(season),
+      season,
+      strips: rates.length,
+      blocks: 1,
+      ratesSeedsPerM2: rates,
+    },
+    cells: rates.map((rate) => ({
+      ...{ block: "", rateSeedsPerM2: rate, strips: 1 },
+      meanYieldKgPerHa: yieldAt(rate),
+    })),
+    ...{ withinCellSs: 0, forms: [], formsLeftOut: [], anova: null, resistantSlope: null },
+  }));
+}
+
+function nextOf(fits: FittedVariety[], settings: Settings) {
+  const environments = [...new Set(fits.map((fit) => fit.environment))].map((id) => ({
+    ...{ id, farm: "", field: "", season: Number(id), strips: rates.length, blocks: 1 },
+  }));
+  const beliefs = believeCurves(fits, settings);
+  return decide({ fits, beliefs, pooled: [], learning: [], environments, ...nothingSeen }, settings).next;
+}
+
+const at = (now: number): Settings => ({ ...defaultSettings, rateNowSeedsPerM2: fromPerAcre(now) });
+const peakAt = (peak: number) => (rate: number) => 4000 * (1 - 0.3 * (rate / fromPerAcre(peak) - 1) ** 2);
+
+describe("next season's rate", () => {
+  it("moves one bounded step toward the best rate and says so", () => {
+    const [next] = nextOf(fitsOf(peakAt(1_300_000), [2023, 2024, 2025]), at(1_900_000));
+    expect(next!.economicOptimum.kind).toBe("found");
+    expect(next!.rateNextSeedsPerM2 / next!.rateNowSeedsPerM2).toBeGreaterThanOrEqual(0.9 - 1e-9);
+    expect(next!.rateNextSeedsPerM2 / next!.rateNowSeedsPerM2).toBeLessThan(0.91);
+    expect(next!.reasons.map((reason) => reason.code)).toContain("step-limited");
+    expect(next!.chanceOfGain).toBeGreaterThan(0.95);
+    expect(next!.gainPerHa.expected).toBeGreaterThan(0);
+  });
+
+  it("stays where today's rate earns as good as the best", () => {
+    const [next] = nextOf(fitsOf(peakAt(1_400_000), [2023, 2024, 2025]), at(1_290_000));
+    expect(next!.rateNextSeedsPerM2).toBe(next!.rateNowSeedsPerM2);
+    expect(next!.reasons.map((reason) => reason.code)).toContain("inside-flat-zone");
+    expect(next!.chanceOfGain).toBeNull();
+  });
+
+  it("never answers a flat response with the cheapest rate: it keeps today's and says why", () => {
+    const level = (): number => 4000;
+    const [next] = nextOf(fitsOf(level, [2023, 2024, 2025]), at(1_400_000));
+    expect(next!.rateNextSeedsPerM2).toBe(next!.rateNowSeedsPerM2);
+    expect(next!.economicOptimum).toMatchObject({ kind: "at-edge", edge: "lowest" });
+    expect(next!.reasons.map((reason) => reason.code)).toContain("no-response");
+    expect(next!.evidence).toBe("none");
+  });
+
+  it("gives no rate beyond those tested, but what to test next", () => {
+    const rising = (rate: number): number => 3000 + 4 * rate;
+    const [next] = nextOf(fitsOf(rising, [2023, 2024, 2025]), at(1_900_000));
+    expect(next!.economicOptimum).toMatchObject({ kind: "at-edge", edge: "highest" });
+    const reason = next!.reasons.find(({ code }) => code === "at-highest-tested")!;
+    expect(reason.numbers.testSeedsPerM2).toBeGreaterThan(rates.at(-1)!);
+  });
+
+  it("tells what other starting beliefs would make the best rate: even ones as if they had been asked for", () => {
+    // Few strips of a weak response, so that beliefs matter.
+    const wavy = (rate: number): number => peakAt(1_300_000)(rate) + 60 * Math.sin(rate);
+    const fits = fitsOf(wavy, [2024, 2025]);
+    const optimumOf = (priors: Partial<Settings["priors"]>): number => {
+      const { economicOptimum } = nextOf(fits, {
+        ...at(1_900_000),
+        priors: { ...defaultSettings.priors, ...priors },
+      })[0]!;
+      return "rateSeedsPerM2" in economicOptimum ? economicOptimum.rateSeedsPerM2 : NaN;
+    };
+    const [next] = nextOf(fits, at(1_900_000));
+    const moved = new Map(next!.sensitivity.map(({ prior, rateSeedsPerM2 }) => [prior, rateSeedsPerM2]));
+    expect([...moved.keys()]).toEqual(["flat", "alone", "need-lower", "need-higher"]);
+    expect(moved.get("flat")).toBe(optimumOf({ flat: true }));
+    expect(moved.get("flat")).not.toBe(optimumOf({}));
+    // One variety alone has none to lean on.
+    expect(moved.get("alone")).toBe(optimumOf({}));
+    expect(moved.get("need-lower")).toBeLessThan(moved.get("need-higher")!);
+  });
+
+  it("does not pretend to know what a move between two untested rates brings", () => {
+    const fits = fitsOf(peakAt(1_400_000), [2023, 2024, 2025]);
+    const [below] = nextOf(fits, at(700_000));
+    expect(below!.rateNextSeedsPerM2).toBeGreaterThan(below!.rateNowSeedsPerM2);
+    expect(below!.rateNextSeedsPerM2).toBeLessThan(rates[0]!);
+    expect(below!.chanceOfGain).toBeNull();
+    const [into] = nextOf(fits, at(780_000));
+    expect(into!.rateNextSeedsPerM2).toBeGreaterThan(rates[0]!);
+    expect(into!.chanceOfGain).not.toBeNull();
+  });
+});

@@ -1,0 +1,54 @@
+import { describe, expect, it } from "vitest";
+import { chooseStep } from "../../../../src/decide/rate/step.ts";
+
+const settings = { largestStep: 0.1, flatZonePerHa: 5, rateStepSeedsPerM2: 10 };
+const rateOf = (
+  rateNowSeedsPerM2: number,
+  target: number | null,
+  ceiling: number | null = null,
+  wholeGainPerHa = 50,
+): number => chooseStep({ rateNowSeedsPerM2, target, ceiling, wholeGainPerHa }, settings).rate;
+
+describe("one season's step", () => {
+  it("goes to the nearest rate that the drill can be set to", () => {
+    expect(rateOf(300, 316)).toBe(320);
+    expect(rateOf(300, 314)).toBe(310);
+  });
+
+  it("goes a tenth at most", () => {
+    expect(rateOf(300, 500)).toBe(330);
+    expect(rateOf(300, 100)).toBe(270);
+    // A tenth less is 310.5, so the drill's 310 is too far.
+    expect(rateOf(345, 100)).toBe(320);
+  });
+
+  it("never goes the other way for the drill's sake", () => {
+    expect(rateOf(304, 303)).toBe(300);
+    expect(rateOf(296, 297)).toBe(300);
+    expect(rateOf(303, 307)).toBe(310);
+  });
+
+  it("stays within the flat zone, and where no rate stands out", () => {
+    expect(rateOf(300, 340, null, 4)).toBe(300);
+    expect(rateOf(300, null)).toBe(300);
+  });
+
+  it("keeps a lodging ceiling on its lower side", () => {
+    expect(rateOf(300, 400, 318)).toBe(310);
+    expect(rateOf(300, 400, 306)).toBe(300);
+    expect(rateOf(318, null, 316)).toBe(310);
+    expect(rateOf(320, 320, 310)).toBe(310);
+  });
+
+  it("nears a ceiling that one step does not reach", () => {
+    expect(rateOf(400, null, 200)).toBe(360);
+    // 333 is a tenth less: no rate of the drill between it and today's but those above.
+    expect(rateOf(370, null, 200)).toBe(340);
+  });
+
+  it("goes to any rate where the drill has no steps", () => {
+    const any = { ...settings, rateStepSeedsPerM2: 0 };
+    const question = { rateNowSeedsPerM2: 300, target: 313.7, ceiling: null, wholeGainPerHa: 50 };
+    expect(chooseStep(question, any).rate).toBe(313.7);
+  });
+});

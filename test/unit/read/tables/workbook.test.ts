@@ -1,0 +1,220 @@
+import fc from "fast-check";
+import { strToU8, zipSync, type Zippable } from "fflate";
+import { readFileSync } from "node:fs";
+import { describe, expect, it } from "vitest";
+import { readLots } from "../../../../src/read/lots.ts";
+import { openTable } from "../../../../src/read/tables/open-table.ts";
+import { readTrial } from "../../../../src/read/trial-files.ts";
+import { defaultSettings } from "../../../../src/vocabulary/settings.ts";
+import { TrialError } from "../../../../src/vocabulary/trial.ts";
+import { us } from "../read-csv.ts";
+
+const root = new URL("../../../../", import.meta.url);
+const fileAt = (path: string) => ({ name: path, bytes: new Uint8Array(readFileSync(new URL(path, root))) });
+const openpyxl = fileAt("test/fixtures/workbooks/openpyxl.xlsx");
+const xlsxwriter = fileAt("test/fixtures/workbooks/xlsxwriter.xlsx");
+
+const part = (name: string, inside: string): string =>
+  `<?xml version="1.0" encoding="UTF-8"?><${name} xmlns="http://schemas.openxmlformats.org/${
+    name === "Relationships" ? "package/2006/relationships" : "spreadsheetml/2006/main"
+  }" xmlns:r="http://schemas.openxmlformats.org/officeDocument/2006/relationships">${inside}</${name}>`;
+
+/** The least a workbook can be made of: ECMA-376 Part 1 (2016), 18.2 (workbook), 18.3 (worksheets), 18.8 (styles). */
+function workbook(rows: string, more: Zippable = {}): Uint8Array {
+  const type = "http://schemas.openxmlformats.org/officeDocument/2006/relationships";
+  return zipSync({
+    "xl/workbook.xml": strToU8(
+      part("workbook", '<sheets><sheet name="Strips" sheetId="1" r:id="rId1"/></sheets>'),
+    ),
+    "xl/_rels/workbook.xml.rels": strToU8(
+      part(
+        "Relationships",
+        `<Relationship Id="rId1" Type="${type}/worksheet" Target="worksheets/sheet1.xml"/><Relationship Id="rId2" Type="${type}/styles" Target="styles.xml"/>`,
+      ),
+    ),
+    "xl/styles.xml": strToU8(
+      part("styleSheet", '<cellXfs count="2"><xf numFmtId="0"/><xf numFmtId="14"/></cellXfs>'),
+    ),
+    "xl/worksheets/sheet1.xml": strToU8(part("worksheet", `<sheetData>${rows}</sheetData>`)),
+    ...more,
+  });
+}
+
+/** A cell's content: text, a number as it stands in the file, a date by its number, an error. */
+type Content = string | { number: string } | { day: string } | { error: string } | null;
+
+function cell(content: Content, at: string): string {
+  if (content === null) return "";
+  if (typeof content === "string") return `<c r="${at}" t="inlineStr"><is><t>${content}</t></is></c>`;
+  if ("number" in content) return `<c r="${at}"><v>${content.number}</v></c>`;
+  if ("day" in content) return `<c r="${at}" s="1"><v>${content.day}</v></c>`;
+  return `<c r="${at}" t="e"><v>${content.error}</v></c>`;
+}
+const row = (number: number, ...contents: Content[]): string =>
+  `<row r="${number}">${contents.map((content, index) => cell(content, `${"ABCDEFG"[index]!}${number}`)).join("")}</row>`;
+const header = row(1, "variety", "season", "rate (million/ac)", "yield", "seeded");
+const season = { number: "2026" };
+const book = (rows: string, more: Zippable = {}) => ({
+  name: "trial.xlsx",
+  bytes: workbook(header + rows, more),
+});
+
+const csvOf = async (
+  file: { name: string; bytes: Uint8Array },
+  sheet: string | null = null,
+): Promise<string> => new TextDecoder().decode((await openTable(file, sheet)).bytes);
+
+async function errorOf(
+  file: { name: string; bytes: Uint8Array },
+  sheet: string | null = null,
+): Promise<TrialError> {
+  try {
+    await openTable(file, sheet);
+  } catch (error) {
+    if (error instanceof TrialError) return error;
+    throw error;
+  }
+  throw new Error("no TrialError was thrown");
+}
+
+describe("a workbook", () => {
+  it.each([
+    ["openpyxl", openpyxl, "Strips 2024"],
+    ["XlsxWriter", xlsxwriter, null],
+  ] as const)("written by %s reads as the same trial as its CSV", async (_, file, sheet) => {
+    const csv = readTrial([fileAt("data-demo/strips-2024.csv")], defaultSettings, us);
+    const same = readTrial([await openTable(file, sheet)], defaultSettings, us);
+    const plain = (trial: typeof csv) =>
+      trial.strips.map(({ place, ...strip }) => ({ ...strip, row: place.row }));
+    expect(plain(same)).toEqual(plain(csv));
+    expect(same.findings.map(({ code, row }) => [code, row])).toEqual(
+      csv.findings.map(({ code, row }) => [code, row]),
+    );
+  });
+
+  it("gives lots as well", async () => {
+    const csv = readLots(fileAt("data-demo/lots.csv"), defaultSettings, us);
+    expect(readLots(await openTable(openpyxl, "lots"), defaultSettings, us)).toEqual(csv);
+  });
+
+  it("with several sheets asks for one by name, and helps with the name", async () => {
+    expect((await errorOf(openpyxl)).message).toMatch(
+      /has several sheets: "Strips 2024", "Lots"\. .* --sheet "Strips 2024"\./,
+    );
+    expect((await errorOf(openpyxl, "Srtips 2024")).message).toMatch(
+      /has no sheet "Srtips 2024"\. Did you mean "Strips 2024"\?/,
+    );
+    expect((await openTable(openpyxl, "strips 2024")).name).toBe(
+      "test/fixtures/workbooks/openpyxl.xlsx [Strips 2024]",
+    );
+    expect((await openTable(xlsxwriter, null)).name).toBe("test/fixtures/workbooks/xlsxwriter.xlsx");
+  });
+
+  it("keeps rows, numbers and dates as typed", async () => {
+    const named = "Ost &amp; &quot;Wes&quot;, early";
+    const rows =
+      row(3, named, season, { number: "1.234" }, { number: "54.200000000000003" }, { day: "46140" }) +
+      row(4, "Ost", season, { number: "1.1" }, { error: "#DIV/0!" });
+    expect((await csvOf(book(rows))).split("\n").slice(1, 4)).toEqual([
+      ",,,,",
+      '"Ost & ""Wes"", early",2026,1.2340,54.2,2026-04-28',
+      "Ost,2026,1.1,,",
+    ]);
+    const { strips, findings } = readTrial([await openTable(book(rows), null)], defaultSettings, us);
+    expect(strips.map(({ place, seeded }) => [place.row, seeded])).toEqual([[3, "2026-04-28"]]);
+    expect(findings.map(({ code, row }) => [code, row])).toEqual([["row-value-missing", 4]]);
+  });
+
+  it("lists a date that stands for a rate", async () => {
+    const rows = row(2, "Ost", season, { day: "46140" }, { number: "60" });
+    const { findings } = readTrial([await openTable(book(rows), null)], defaultSettings, us);
+    expect(findings.map(({ code, value }) => [code, value])).toEqual([["row-not-a-number", "2026-04-28"]]);
+  });
+
+  it("is left alone when it is no workbook", async () => {
+    const csv = { name: "a.csv", bytes: strToU8("variety\n") };
+    expect(await openTable(csv, "Strips")).toBe(csv);
+  });
+});
+
+describe("a workbook that is not what it says", () => {
+  const broken = "workbook-broken";
+
+  it("is refused when it unpacks to more than 50 MB", async () => {
+    const big = book("", { "xl/worksheets/sheet2.xml": new Uint8Array(60_000_000) });
+    expect(big.bytes.length).toBeLessThan(200_000);
+    expect((await errorOf(big)).code).toBe("workbook-too-large");
+    const many = Object.fromEntries(
+      Array.from({ length: 2_001 }, (_, i) => [`xl/worksheets/s${i}.xml`, new Uint8Array(1)]),
+    );
+    expect((await errorOf(book("", many))).code).toBe("workbook-too-large");
+  });
+
+  it("is refused when its parts are larger than the archive claims", async () => {
+    const strip = (number: number): string => row(number, "Ost", season, { number: "1.1" }, { number: "60" });
+    const sheet = part(
+      "worksheet",
+      `<sheetData>${header}${Array.from({ length: 50_000 }, (_, i) => strip(i + 2)).join("")}</sheetData>`,
+    );
+    const bytes = workbook("", { "xl/worksheets/sheet1.xml": strToU8(sheet) });
+    const claim = (claimed: number): { name: string; bytes: Uint8Array } => {
+      const view = new DataView(Uint8Array.from(bytes).buffer);
+      for (let at = 0; at + 4 <= bytes.length; at++) {
+        if (view.getUint32(at, true) === sheet.length) view.setUint32(at, claimed, true);
+      }
+      return { name: "lie.xlsx", bytes: new Uint8Array(view.buffer) };
+    };
+    expect((await errorOf(claim(1_000))).code).toBe(broken);
+    expect((await errorOf(claim(4_000_000_000))).code).toBe("workbook-too-large");
+  });
+
+  it("is refused when one cell lies at the far end of the sheet", async () => {
+    const error = await errorOf(book('<row r="1048576"><c r="XFD1048576"><v>1</v></c></row>'));
+    expect(error.code).toBe("workbook-too-wide");
+    expect(error.message).toContain(
+      "the sheet reaches to cell XFD1048576. Delete what stands far from the table",
+    );
+    expect((await errorOf(book('<row r="900000000"><c><v>1</v></c></row>'))).code).toBe("workbook-too-wide");
+  });
+
+  it.each([
+    ["cut off", openpyxl.bytes.slice(0, 4_000)],
+    [
+      "a zip archive of something else",
+      zipSync({ "word/document.xml": strToU8("<w/>"), "a.txt": strToU8("a") }),
+    ],
+    ["four bytes of a zip archive", Uint8Array.of(0x50, 0x4b, 3, 4)],
+    ["a cell that points nowhere", workbook('<row r="1"><c r="A1" t="s"><v>99</v></c></row>')],
+    ["broken XML", workbook('<row r="1"><c r="A1"><v>1')],
+  ])("is refused when it is %s", async (_, bytes) => {
+    expect([broken, "workbook-empty"]).toContain((await errorOf({ name: "x.xlsx", bytes })).code);
+  });
+
+  it("declares no entities that grow", async () => {
+    const lol = `<!DOCTYPE x [<!ENTITY a "${"x".repeat(1000)}"><!ENTITY b "${"&a;".repeat(1000)}">]>`;
+    const sheet = `${lol}${part("worksheet", `<sheetData>${row(1, "&b;")}</sheetData>`)}`;
+    const bytes = workbook("", { "xl/worksheets/sheet1.xml": strToU8(sheet) });
+    const outcome = await openTable({ name: "x.xlsx", bytes }, null).catch((error: unknown) => error);
+    if (outcome instanceof TrialError) expect(outcome.code).toMatch(/^workbook-/);
+    else expect((outcome as { bytes: Uint8Array }).bytes.length).toBeLessThan(1_000);
+  });
+
+  it("throws nothing but a TrialError, whatever bytes are changed", async () => {
+    const good = xlsxwriter.bytes;
+    await fc.assert(
+      fc.asyncProperty(
+        fc.array(fc.tuple(fc.nat(good.length - 1), fc.nat(255)), { minLength: 1, maxLength: 8 }),
+        async (changes) => {
+          const bytes = Uint8Array.from(good);
+          for (const [at, byte] of changes) if (at > 3) bytes[at] = byte;
+          try {
+            readTrial([await openTable({ name: "x.xlsx", bytes }, null)], defaultSettings, us);
+          } catch (error) {
+            if (!(error instanceof TrialError)) throw error;
+          }
+        },
+      ),
+      { seed: 20260428, numRuns: 60 },
+    );
+  });
+});

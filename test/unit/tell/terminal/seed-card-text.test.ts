@@ -1,0 +1,93 @@
+import { describe, expect, it } from "vitest";
+import { fillSeedCard, type SeedQuestion } from "../../../../src/decide/drill/fill-seed-card.ts";
+import { defaultSettings, type Lot } from "../../../../src/vocabulary/settings.ts";
+import { seedCardsText } from "../../../../src/tell/terminal/seed-card-text.ts";
+import {
+  fromPerAcre,
+  fromSeedsPerPound,
+  metresPerFoot,
+  metresPerInch,
+  squareMetresPerAcre,
+} from "../../../../src/numbers/units.ts";
+
+const lot: Lot = {
+  variety: "Ostrindel",
+  rateNowSeedsPerM2: null,
+  seedsPerKg: fromSeedsPerPound(12_500),
+  germination: 0.95,
+  purity: 0.985,
+  pricePerKg: null,
+  pricePerThousandSeeds: null,
+  treated: true,
+  areaHa: null,
+};
+const question: SeedQuestion = {
+  known: { from: "rate", seedsPerM2: fromPerAcre(1_200_000) },
+  caughtGrams: null,
+  counted: null,
+  daysLate: null,
+  catchLengthM: 100 * metresPerFoot,
+  wheelDiameterM: null,
+  countLengthM: 3 * metresPerFoot,
+  hoopDiameterM: 30 * metresPerInch,
+  unitAreaM2: squareMetresPerAcre / 1000,
+  priced: false,
+};
+const text = (differing: Partial<SeedQuestion> = {}, of: Lot = lot, system: "us" | "metric" = "us"): string =>
+  seedCardsText(
+    [fillSeedCard(of.variety, of, { ...question, ...differing }, defaultSettings)],
+    defaultSettings,
+    { system, currency: "$" },
+  );
+
+describe("seedCardsText", () => {
+  it("tells every number that a person sets or counts", () => {
+    const card = text({ wheelDiameterM: 32 * metresPerInch });
+    expect(card).toContain("Viable seeds     1,200,000/ac   27.5/ft²");
+    expect(card).toContain("germination 95 %, purity 98.5 %");
+    // 1,200,000 ÷ (12,500 × 0.95 × 0.985) = 102.6 lb; 102.6 ÷ 60 = 1.71 bu.
+    expect(card).toContain("102.6 lb/ac   1.71 bu/ac   of 12,500 seeds/lb (36.3 g a thousand)");
+    // 29.44 seeds/ft² × 7.5 in ÷ 12 = 18.4; 102.6 lb/ac ÷ 43,560 × 62.5 ft² × 453.6 g = 66.8 g.
+    expect(card).toContain("18.4 seeds per foot of row, rows 7.5 in apart");
+    expect(card).toContain("66.8 g, 1,840 seeds from one row over 100 ft, 11.9 turns of the wheel");
+    // 27.55 × 0.85 = 23.4 plants/ft²; × 1.875 ft² = 43.9 in 3 ft of row; × 4.909 ft² = 114.9 in the hoop.
+    expect(card).toContain("1,020,000/ac   23.4/ft²   where 15 % give no plant");
+    expect(card).toContain("43.9 plants in 3 ft of row (14.6 per foot), 114.9 in a hoop of 30 in");
+    expect(card).toContain("69.7 ft of one row");
+  });
+
+  it("tells what to order, in pounds and bushels", () => {
+    // 1,200,000 ÷ 11,696.875 viable seeds/lb = 102.592 lb/ac; on 100 acres 10,259 lb, 171 bu of 60 lb.
+    expect(text({}, { ...lot, areaHa: 40.46856422 })).toContain("10,259 lb (171 bu) for 100 acres");
+  });
+
+  it("tells the same in metric", () => {
+    const card = text(
+      { catchLengthM: 30, countLengthM: 1, hoopDiameterM: 0.5, unitAreaM2: 1 },
+      lot,
+      "metric",
+    );
+    expect(card).toContain("296.5/m²   2.97 million/ha");
+    expect(card).toContain("115.0 kg/ha   of 27,558 seeds/kg");
+    expect(card).toContain("5.25 m of one row");
+  });
+
+  it("carries the caution about treated seed always, and says when this seed is", () => {
+    expect(text()).toContain(
+      "Some of this seed is treated: follow the tag. Never use it for food, feed or oil",
+    );
+    expect(text({}, { ...lot, treated: false })).toContain("Where seed is treated: follow the tag.");
+  });
+
+  it("warns of a catch off the target, of a stand that cannot well be, and that late seed wins nothing back", () => {
+    expect(text({ caughtGrams: 66.8 })).not.toContain("off the target");
+    expect(text({ caughtGrams: 80 })).toContain("more than 10 % off the target");
+    const counted = { plants: 20, hoopDiameterM: 30 * metresPerInch };
+    expect(text({ counted })).toContain("A stand loss of 85 % is outside the 5 to 47 %");
+    expect(text({ daysLate: 10 })).toContain("More seed does not win back the yield that lateness costs.");
+  });
+
+  it("takes what could steer a terminal out of a name", () => {
+    expect(text({}, { ...lot, variety: "Ostrin\u001b[31mdel\n" })).not.toMatch(/\u001b|del\n\n/);
+  });
+});
