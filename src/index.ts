@@ -1,8 +1,40 @@
 /**
- * What other programs may use: strips of text → strips → curves and rates, and next season's strips.
+ * What other programs may use: a farm's files → curves and rates → pages, and next season's strips.
  *
  * Nothing here touches disk, clock or network, and all of it runs in a browser too. What is written behind `console.log`
  * is what it prints.
+ *
+ * @example From a farm's files to its report. What each file is, its content tells.
+ * ```js
+ * import { readFile } from "node:fs/promises";
+ * import { analyzeFarm, readFarm, reportFarm } from "stripcurve";
+ *
+ * const names = ["strips-2024.csv", "strips-2025.csv", "strips-2026.csv", "lots.csv", "season.yaml"];
+ * const files = names.map(async (name) => ({ name, bytes: await readFile(`data-demo/${name}`) }));
+ * const farm = await readFarm(await Promise.all(files));
+ * console.log(farm.files.map((file) => file.as)); // [ 'strips', 'strips', 'strips', 'lots', 'season' ]
+ *
+ * const result = analyzeFarm(farm);
+ * const builtFile = (name) => readFile(`dist/${name}`, "utf8");
+ * const maker = { builtFile, date: "2026-12-01" };
+ * const [report] = await reportFarm(result, maker, { reader: "grower", files: farm.stripFiles });
+ * console.log(report.name, report.content.startsWith("<!doctype html>")); // report.html true
+ * ```
+ *
+ * @example Next season's strips, as a farm that has none yet would ask for them.
+ * ```js
+ * import { planTrial, readFarm, reportPlan } from "stripcurve";
+ * import { readFile } from "node:fs/promises";
+ *
+ * const farm = await readFarm([]);
+ * const wishes = {
+ *   ...{ fieldLength: "1200 ft", fieldWidth: "1320 ft", drillWidth: "40 ft", combineWidth: "35 ft" },
+ *   ...{ varieties: ["Alder"], expectedYield: "60 bu/ac", strips: 12 },
+ * };
+ * const plan = planTrial(farm, wishes, { thisYear: 2027, callWish: (name) => name, onPaper: false });
+ * const maker = { builtFile: (name) => readFile(`dist/${name}`, "utf8"), date: "2026-12-01" };
+ * console.log((await reportPlan(plan, maker, [])).map((file) => file.name)); // [ 'field-sheet.csv', 'field-map.svg', 'plan.html' ]
+ * ```
  *
  * @example From the text of a file to next season's rate.
  * ```js
@@ -53,6 +85,23 @@
  *
  * @packageDocumentation
  */
+export { takeFiles, type FarmFile, type FileKind, type TakenFile } from "./farm/farm-files.ts";
+export { checkFarm, readFarm, type Farm, type FarmOptions } from "./farm/read-farm.ts";
+export { analyzeFarm } from "./farm/analyze-farm.ts";
+export { reportFarm, type FarmOutput, type Reader, type ReportChoice } from "./farm/report-farm.ts";
+export { reportClients, type ClientsProgress } from "./farm/report-clients.ts";
+export { joinClients, splitClients, type Client, type Clients } from "./farm/clients.ts";
+export { changesSince } from "./farm/changes-since.ts";
+export {
+  planTrial,
+  reportPlan,
+  type PlanOptions,
+  type PlanStep,
+  type PlanWishes,
+  type WishName,
+} from "./farm/plan-trial.ts";
+export type { PageMaker } from "./farm/page-maker.ts";
+export { numberStyleOf } from "./farm/number-style.ts";
 export { readTrial } from "./read/trial-files.ts";
 export { readLots } from "./read/lots.ts";
 export { readSeason } from "./read/season-file/season.ts";
@@ -78,4 +127,13 @@ export type { VarietyWishes } from "./plan/know-varieties.ts";
 export type { Outlook } from "./plan/outlook.ts";
 export { knowVarieties } from "./plan/know-varieties.ts";
 export { planStrips } from "./plan/plan-strips.ts";
+export { csvTables } from "./tell/csv/index.ts";
+export { jsonPieces } from "./tell/json.ts";
+export { chartFiles, type ChartFile } from "./tell/chart-files.ts";
+export { checkText } from "./tell/terminal/check-text.ts";
+export { fitText } from "./tell/terminal/fit-text.ts";
+export { planText } from "./tell/terminal/plan-text.ts";
+export { colouredTextStyle, plainTextStyle, type TextStyle } from "./tell/terminal/text-table.ts";
+export type { Earlier } from "./tell/wording/since.ts";
+export type { NumberStyle } from "./numbers/written-numbers.ts";
 export { areaAngleIndex, belgianIndex, convertLodging, parseLodgingScale } from "./numbers/lodging-scales.ts";

@@ -1,25 +1,13 @@
-/** From what was typed to what is analysed: season file, options, lots and strips, read in that order. */
-import { environmentsOf } from "../vocabulary/environments.ts";
-import type { InputFile } from "../read/tables/input-file.ts";
-import { readLots, type LotsRead } from "../read/lots.ts";
-import { openTable } from "../read/tables/open-table.ts";
+/** From what was typed to what is read: which files, and what the options say of a season file's entries. */
+import { readFarm, readFarmLots, type Farm } from "../farm/read-farm.ts";
+import type { FarmFile } from "../farm/farm-files.ts";
+import type { LotsRead } from "../read/lots.ts";
 import { readSeason, type Season, type TypedEntry } from "../read/season-file/season.ts";
-import { readTrial } from "../read/trial-files.ts";
 import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
-import { TrialError, type Trial } from "../vocabulary/trial.ts";
-import { readInput, readInputs, standardStream } from "./files.ts";
+import { TrialError } from "../vocabulary/trial.ts";
+import { readInput, standardStream } from "./files.ts";
 import { say, type Progress } from "./messages.ts";
 import type { SharedOptions } from "./shared-options.ts";
-
-/** What a command works on. */
-export interface Asked {
-  /** As read, not yet checked. */
-  trial: Trial;
-  settings: Settings;
-  units: UnitChoice;
-  /** Strip files as the person named them. */
-  fileNames: string[];
-}
 
 /** Options that say what an entry of the season file says; they win over it. */
 const seasonOptions = [
@@ -34,15 +22,6 @@ const typedEntries = (options: SharedOptions): TypedEntry[] =>
     const text = options[name];
     return text === undefined ? [] : [{ key, text, from }];
   });
-
-const everyVarietyPriced = (trial: Trial, { lots }: Settings): boolean => {
-  const priced = new Set(
-    lots
-      .filter((lot) => lot.pricePerKg !== null || lot.pricePerThousandSeeds !== null)
-      .map((lot) => lot.variety),
-  );
-  return trial.strips.every((strip) => priced.has(strip.variety));
-};
 
 /**
  * Settings and units from season file and options.
@@ -68,32 +47,9 @@ export async function readAskedLots(
   settings: Settings,
   units: UnitChoice,
 ): Promise<LotsRead> {
-  if (lots === undefined) return { lots: [], findings: [] };
-  return readLots(await openTable(await readInput(lots), lotsSheet ?? null), settings, units);
+  const file = lots === undefined ? null : { ...(await readInput(lots)), sheet: lotsSheet };
+  return readFarmLots(file, settings, units);
 }
-
-/** A command that can do without strips works on these. */
-const noStrips: Trial = {
-  strips: [],
-  environments: [],
-  columns: [],
-  rowsRead: 0,
-  rowsLeftOut: 0,
-  findings: [],
-};
-
-/** The strips of several trials as one. */
-export const joinTrials = (trials: readonly Trial[]): Trial => {
-  const strips = trials.flatMap((trial) => trial.strips);
-  return {
-    strips,
-    environments: environmentsOf(strips),
-    columns: trials.flatMap((trial) => trial.columns),
-    rowsRead: trials.reduce((sum, trial) => sum + trial.rowsRead, 0),
-    rowsLeftOut: trials.reduce((sum, trial) => sum + trial.rowsLeftOut, 0),
-    findings: trials.flatMap((trial) => trial.findings),
-  };
-};
 
 /**
  * Reads all that a command needs.
@@ -104,26 +60,21 @@ export async function readAsked(
   paths: readonly string[],
   options: SharedOptions,
   progress: Progress,
-): Promise<Asked> {
+): Promise<Farm> {
   const sources = [...paths, options.lots, options.season];
   if (sources.filter((path) => path === standardStream).length > 1) {
     throw new TrialError("standard-input-twice", "Standard input (-) can stand for one file only.");
   }
   progress.at("Reading the strips");
-  const { settings: season, units } = await readAskedSeason(options);
-  const lots = await readAskedLots(options, season, units);
-  const settings = { ...season, lots: lots.lots };
-  const files: InputFile[] = [];
-  for (const file of await readInputs(paths)) files.push(await openTable(file, options.sheet ?? null));
-  const trial = files.length === 0 ? noStrips : readTrial(files, settings, units);
-  if (options.seedPrice !== undefined && options.quiet !== true && everyVarietyPriced(trial, settings)) {
+  const files: FarmFile[] = [];
+  if (options.season !== undefined) files.push({ ...(await readInput(options.season)), as: "season" });
+  if (options.lots !== undefined)
+    files.push({ ...(await readInput(options.lots)), as: "lots", sheet: options.lotsSheet });
+  for (const path of paths) files.push({ ...(await readInput(path)), as: "strips", sheet: options.sheet });
+  const farm = await readFarm(files, { typed: typedEntries(options) });
+  if (farm.remarks.length > 0 && options.quiet !== true) {
     progress.done();
-    say("--seed-price is not used: the lots price the seed of every variety.");
+    farm.remarks.forEach(say);
   }
-  return {
-    trial: { ...trial, findings: [...lots.findings, ...trial.findings] },
-    settings,
-    units,
-    fileNames: files.map((file) => file.name),
-  };
+  return farm;
 }

@@ -1,6 +1,6 @@
 /** `stripcurve check`: what is understood, what is wrong, what is left out and why. */
 import type { Command } from "commander";
-import { checkTrial } from "../check/index.ts";
+import { checkFarm } from "../farm/read-farm.ts";
 import { pricePerThousandViable } from "../decide/rate/seed-cost.ts";
 import { checkText } from "../tell/terminal/check-text.ts";
 import { readAsked } from "./asked.ts";
@@ -43,7 +43,7 @@ export function defineCheck(command: Command): void {
       const progress = new Progress(options.quiet === true);
       const asked = await readAsked(files, options, progress);
       progress.at("Checking the strips");
-      const trial = checkTrial(asked.trial, asked.settings, asked.units);
+      const trial = checkFarm(asked);
       progress.done();
       const seedPrices = new Map(
         [...new Set(trial.strips.map((strip) => strip.variety))].map((variety) => {

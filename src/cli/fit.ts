@@ -1,7 +1,7 @@
 /** `stripcurve fit`: the result as tables, as JSON, as CSV. */
 import { join } from "node:path";
 import type { Command } from "commander";
-import { analyze } from "../analyze.ts";
+import { analyzeFarm } from "../farm/analyze-farm.ts";
 import type { Result } from "../vocabulary/result.ts";
 import { csvTables } from "../tell/csv/index.ts";
 import { jsonPieces } from "../tell/json.ts";
@@ -49,7 +49,7 @@ export function defineFit(command: Command): void {
       const quiet = options.quiet === true;
       const progress = new Progress(quiet);
       const asked = await readAsked(files, options, progress);
-      const result = analyze(asked.trial, asked.settings, asked.units, progress.analysis);
+      const result = analyzeFarm(asked, progress.analysis);
       progress.done();
       if (!quiet) sayFindings(result);
       const tables = options.csv === undefined ? [] : csvTables(result);

@@ -14,7 +14,7 @@ const look: ResvgRenderOptions = { fitTo: { mode: "zoom", value: 3 }, font: { lo
 export async function pictureFiles(
   result: Result,
   folder: string,
-  numbers: NumberStyle,
+  numbers: NumberStyle | undefined,
 ): Promise<OutputFile[]> {
   const png = await pngDrawer();
   if (typeof png === "string") say(`No PNG pictures: ${png} SVG and Vega-Lite specs are written.`);

@@ -1,57 +1,20 @@
 /** `stripcurve plan`: next season's strips, from what past strips say or from none. */
 import { join } from "node:path";
 import { InvalidArgumentError, Option, type Command } from "commander";
-import { analyze } from "../analyze.ts";
-import { crops } from "../vocabulary/crops.ts";
-import { environmentsOf } from "../vocabulary/environments.ts";
-import type { KnownVariety } from "../plan/candidate.ts";
-import { growOnPaper, readOutcome, truths } from "../plan/grow-on-paper.ts";
-import { knowVarieties } from "../plan/know-varieties.ts";
-import { planStrips } from "../plan/plan-strips.ts";
-import { readAmount } from "../read/units/amount.ts";
-import type { QuantityName } from "../read/units/column-units.ts";
-import type { LayoutKind, PlanRequest, SimulatedOutcome, StripPlan } from "../vocabulary/strip-plan.ts";
-import { fieldMapSvg } from "../tell/field-map.ts";
-import { fieldSheetCsv } from "../tell/field-sheet.ts";
-import { tellPlanPage } from "../tell/html/plan-page.ts";
+import { planTrial, reportPlan, type PlanStep, type PlanWishes, type WishName } from "../farm/plan-trial.ts";
 import { planText } from "../tell/terminal/plan-text.ts";
-import { measuresOf } from "../numbers/measures.ts";
 import { TrialError } from "../vocabulary/trial.ts";
-import { fromMoneyPerAcre } from "../numbers/units.ts";
-import { readAsked, type Asked } from "./asked.ts";
+import { readAsked } from "./asked.ts";
 import { isThere, makeFolder, writeWhole } from "./files.ts";
+import { localeOption } from "./locale.ts";
 import { Progress, say, styleFor } from "./messages.ts";
-import { localeOption, numberStyleOf } from "./number-style.ts";
-import { readPageParts } from "./page-parts.ts";
+import { pageMaker } from "./page-maker.ts";
 import { addStripsOptions, type SharedOptions } from "./shared-options.ts";
 import { today } from "./today.ts";
 
-interface PlanOptions extends SharedOptions {
+interface PlanOptions extends SharedOptions, PlanWishes {
   output: string;
   locale?: string;
-  fieldLength: string;
-  fieldWidth: string;
-  drillWidth: string;
-  combineWidth: string;
-  edge?: string;
-  alley?: string;
-  shortestStrip?: string;
-  borders: number;
-  farm: string;
-  field: string;
-  year?: number;
-  varieties?: string[];
-  layout: LayoutKind;
-  strips?: number;
-  blocks?: number;
-  rates?: number;
-  ratesAt?: string[];
-  lowestRate?: string;
-  highestRate?: string;
-  expectedYield?: string;
-  gain?: number;
-  stripCost: number;
-  seasonsUsed: number;
   paper: boolean;
   json?: boolean;
   overwrite?: boolean;
@@ -153,25 +116,18 @@ export function definePlan(command: Command): void {
       if (options.overwrite !== true && (await isThere(sheet))) throw sheetThere(sheet);
       const progress = new Progress(quiet);
       const asked = await readAsked(files, options, progress);
-      const request = readRequest(options, asked);
-      progress.at("Weighing what the past strips say");
-      const past = analyze(asked.trial, asked.settings, asked.units);
-      const known = knowVarieties(request, past, asked.settings);
-      progress.at("Choosing rates and size");
-      const proposed = planStrips(request, known, asked.settings, asked.units);
-      const outcomes = options.paper ? growThrice(proposed, known, asked, progress) : [];
-      const plan: StripPlan = { ...proposed, outcomes };
+      const plan = planTrial(asked, options, {
+        thisYear: Number(today().slice(0, 4)),
+        callWish: optionOf,
+        onPaper: options.paper,
+        begin: (step) => progress.at(stepText(step)),
+      });
       progress.at("Drawing the plan");
-      const page = await tellPlanPage(
-        plan,
-        await readPageParts("plan", asked.fileNames, numberStyleOf(options.locale)),
-      );
+      const printed = await reportPlan(plan, pageMaker(options.locale), asked.stripFiles);
       progress.done();
       await makeFolder(options.output);
       const outputs = [
-        { path: sheet, content: fieldSheetCsv(plan) },
-        { path: join(options.output, "field-map.svg"), content: fieldMapSvg(plan, measuresOf(plan)) },
-        { path: join(options.output, "plan.html"), content: page },
+        ...printed.map(({ name, content }) => ({ path: join(options.output, name), content })),
         ...(options.json === true
           ? [{ path: join(options.output, "plan.json"), content: `${JSON.stringify(plan)}\n` }]
           : []),
@@ -188,59 +144,12 @@ const sheetThere = (path: string): TrialError =>
     `${path} is there already and may be filled in. Choose another folder, or give --overwrite.`,
   );
 
-/** The proposed strips grown three times on paper and analysed with the past ones. */
-function growThrice(
-  plan: Omit<StripPlan, "outcomes">,
-  known: readonly KnownVariety[],
-  { trial, settings, units }: Asked,
-  progress: Progress,
-): SimulatedOutcome[] {
-  return truths.map((truth, index) => {
-    progress.at(`Growing the trial on paper, ${index + 1} of ${truths.length}`);
-    const paper = growOnPaper(plan, known, truth);
-    const strips = [...trial.strips, ...paper.strips];
-    const grown = { ...trial, strips, environments: environmentsOf(strips) };
-    return readOutcome(paper, analyze(grown, settings, units));
-  });
-}
+/** An option as it is typed: `fieldLength` is `--field-length`. */
+const optionOf = (name: WishName): string =>
+  `--${name.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`)}`;
 
-/** Options to a request in the engine's units. */
-function readRequest(options: PlanOptions, { trial, settings, units }: Asked): PlanRequest {
-  const crop = crops[settings.crop];
-  const amount = (text: string, quantity: QuantityName, option: string): number =>
-    readAmount(text, quantity, units, crop, option).value;
-  const maybe = (text: string | undefined, quantity: QuantityName, option: string): number | null =>
-    text === undefined ? null : amount(text, quantity, option);
-  const length = (text: string, option: string): number => amount(text, "length", option);
-  const seasons = trial.strips.map((strip) => strip.season);
-  const lastSeason = seasons.reduce((latest, season) => Math.max(latest, season), -Infinity);
-  const gain = options.gain ?? (units.system === "us" ? 5 : 12);
-  return {
-    farm: options.farm,
-    field: options.field,
-    season: options.year ?? (seasons.length > 0 ? lastSeason + 1 : Number(today().slice(0, 4))),
-    varieties: options.varieties ?? [],
-    ground: {
-      fieldLengthM: length(options.fieldLength, "--field-length"),
-      fieldWidthM: length(options.fieldWidth, "--field-width"),
-      drillWidthM: length(options.drillWidth, "--drill-width"),
-      harvestWidthM: length(options.combineWidth, "--combine-width"),
-      edgeM: length(options.edge ?? "1 ft", "--edge"),
-      alleyM: length(options.alley ?? "40 ft", "--alley"),
-      shortestStripM: length(options.shortestStrip ?? "300 ft", "--shortest-strip"),
-      borderStrips: options.borders,
-    },
-    layout: options.layout,
-    blocks: options.blocks ?? null,
-    ratesPerVariety: options.rates ?? null,
-    ratesSeedsPerM2:
-      options.ratesAt?.map((rate) => amount(rate, "rate", "--rates-at")).sort((a, b) => a - b) ?? null,
-    lowestRateSeedsPerM2: maybe(options.lowestRate, "rate", "--lowest-rate"),
-    highestRateSeedsPerM2: maybe(options.highestRate, "rate", "--highest-rate"),
-    mostStrips: options.strips ?? null,
-    expectedYieldKgPerHa: maybe(options.expectedYield, "yield", "--expected-yield"),
-    gainPerHa: units.system === "us" ? fromMoneyPerAcre(gain) : gain,
-    costPerStrip: options.stripCost,
-    seasonsUsed: options.seasonsUsed,
-  };
+function stepText(at: PlanStep): string {
+  if (at.step === "past") return "Weighing what the past strips say";
+  if (at.step === "choose") return "Choosing rates and size";
+  return `Growing the trial on paper, ${at.number} of ${at.of}`;
 }

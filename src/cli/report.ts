@@ -1,21 +1,21 @@
 /** `stripcurve report`: the page for grower, agronomist and teacher. */
+import { join } from "node:path";
 import { Option, type Command } from "commander";
-import { analyze } from "../analyze.ts";
-import type { Result } from "../vocabulary/result.ts";
-import { tellLesson, tellPage } from "../tell/html.ts";
-import type { PageParts } from "../tell/html/page-parts.ts";
-import type { NumberStyle } from "../numbers/written-numbers.ts";
+import { analyzeFarm } from "../farm/analyze-farm.ts";
+import { splitClients, type Clients } from "../farm/clients.ts";
+import type { PageMaker } from "../farm/page-maker.ts";
+import type { Farm } from "../farm/read-farm.ts";
+import { reportClients, type ClientsProgress } from "../farm/report-clients.ts";
+import { reportFarm } from "../farm/report-farm.ts";
 import type { Earlier } from "../tell/wording/since.ts";
 import { TrialError } from "../vocabulary/trial.ts";
-import { readAsked, type Asked } from "./asked.ts";
-import { clientPages } from "./client-pages.ts";
-import { clientsByFarm, readClients, type Client, type Clients } from "./clients.ts";
-import { doublePrices } from "./double-prices.ts";
+import { readAsked } from "./asked.ts";
+import { readClients } from "./client-folder.ts";
 import { exitCodes } from "./exit-codes.ts";
-import { isFolder, makeFolder, standardStream, writeWhole } from "./files.ts";
+import { isFolder, makeFolder, readInput, standardStream, writeWhole, type OutputFile } from "./files.ts";
+import { localeOption } from "./locale.ts";
 import { Progress, say, sayFindings, sayNoAnswer } from "./messages.ts";
-import { localeOption, numberStyleOf } from "./number-style.ts";
-import { readPageParts } from "./page-parts.ts";
+import { pageMaker } from "./page-maker.ts";
 import { pictureFiles } from "./picture-files.ts";
 import { addStripsOptions, type SharedOptions } from "./shared-options.ts";
 
@@ -80,24 +80,23 @@ export function defineReport(command: Command): void {
     .addHelpText("after", examples)
     .action(async (files: string[], options: ReportOptions) => {
       const quiet = options.quiet === true;
-      const numbers = numberStyleOf(options.locale);
+      const maker = pageMaker(options.locale);
       const progress = new Progress(quiet);
-      const { asked, clients } = await readWanted(files, options, progress);
-      const earlier = options.since === undefined ? {} : { earlier: await readEarlier(options.since, asked) };
-      const result = analyze(asked.trial, asked.settings, asked.units, progress.analysis);
+      const { farm, clients } = await readWanted(files, options, progress);
+      const earlier = options.since === undefined ? undefined : await readEarlier(options.since, farm, maker);
+      const result = analyzeFarm(farm, progress.analysis);
       progress.at("Drawing the report");
-      const written =
+      const written: OutputFile[] =
         clients === null
-          ? [
-              {
-                path: options.output,
-                content: await onePage(result, options, asked.fileNames, numbers, earlier),
-              },
-            ]
-          : await clientPages(clients, result, options.output, asked.fileNames, numbers, earlier, progress);
+          ? (
+              await reportFarm(result, maker, { reader: options.reader, files: farm.stripFiles, earlier })
+            ).map(({ content }) => ({ path: options.output, content }))
+          : (await reportClients(clients, result, maker, earlier, clientSteps(progress))).map(
+              ({ name, content }) => ({ path: join(options.output, name), content }),
+            );
       if (options.charts !== undefined) {
         progress.at("Drawing the charts");
-        written.push(...(await pictureFiles(result, options.charts, numbers)));
+        written.push(...(await pictureFiles(result, options.charts, maker.numbers)));
         await makeFolder(options.charts);
       }
       if (clients !== null) await makeFolder(options.output);
@@ -113,20 +112,25 @@ export function defineReport(command: Command): void {
 }
 
 /** Loaded when asked for: what holds a file against the schema takes its time. */
-const readEarlier = async (path: string, asked: Asked): Promise<Earlier> =>
-  (await import("./earlier.ts")).readEarlier(path, asked);
+const readEarlier = async (path: string, farm: Farm, maker: PageMaker): Promise<Earlier> =>
+  (await import("../farm/changes-since.ts")).changesSince(await readInput(path), farm, maker);
+
+const clientSteps = (progress: Progress): ClientsProgress => ({
+  client: (name, number, of) => progress.at(`Fitting and drawing ${name}, ${number} of ${of}`),
+  summary: () => progress.at("Drawing the summary"),
+});
 
 /** What is to be read; for an agronomist's many clients, of each one too. */
 async function readWanted(
   paths: string[],
   options: ReportOptions,
   progress: Progress,
-): Promise<{ asked: Asked; clients: Client[] | null }> {
+): Promise<{ farm: Farm; clients: Clients | null }> {
   if (options.reader === "educator" && options.since !== undefined)
     throw new TrialError("since-in-lesson", "A lesson does not tell what changed: leave out --since.");
   if (options.reader !== "agronomist")
-    return { asked: await readAsked(paths, options, progress), clients: null };
-  let found: Clients | null;
+    return { farm: await readAsked(paths, options, progress), clients: null };
+  let clients: Clients | null;
   if ((await Promise.all(paths.map(isFolder))).includes(true)) {
     if (paths.length > 1)
       throw new TrialError("folder-and-files", "Give one folder of clients and nothing else, or files.");
@@ -135,29 +139,16 @@ async function readWanted(
         "since-with-folder",
         "--since compares the strips of files, as stripcurve fit reads them: give files instead of a folder of clients.",
       );
-    found = await readClients(paths[0]!, options, progress);
+    clients = await readClients(paths[0]!, options, progress);
   } else {
-    const asked = await readAsked(paths, options, progress);
-    found = clientsByFarm(asked);
-    if (found === null) return { asked, clients: null };
+    const farm = await readAsked(paths, options, progress);
+    clients = splitClients(farm);
+    if (clients === null) return { farm, clients };
   }
   if (options.output === standardStream || /\.html?$/i.test(options.output))
     throw new TrialError(
       "clients-need-folder",
-      `There are ${found.clients.length} clients, each with a page: name a folder for them, such as -o report.`,
+      `There are ${clients.clients.length} clients, each with a page: name a folder for them, such as -o report.`,
     );
-  return { asked: found.all, clients: found.clients };
-}
-
-async function onePage(
-  result: Result,
-  { reader }: ReportOptions,
-  fileNames: string[],
-  numbers: NumberStyle,
-  more: Partial<PageParts>,
-): Promise<string> {
-  const kind = reader === "educator" ? "lesson" : reader === "grower" ? "grower" : "farm";
-  const parts = { ...(await readPageParts(kind, fileNames, numbers)), ...more };
-  if (kind === "lesson") return tellLesson(result, doublePrices(result), parts);
-  return tellPage(result, { ...parts, everyCheck: reader === "agronomist" }, kind);
+  return { farm: clients.all, clients };
 }

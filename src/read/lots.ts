@@ -15,7 +15,8 @@ import { parseSeedPriceUnit, type SeedPriceUnit } from "./units/seed-price.ts";
 import { csvRows, forEachDataRow, readHeader, rowFault, type TableFile } from "./tables/table-file.ts";
 
 const columns = lotColumns as readonly Column<LotColumnName>[];
-const lotHeaders = new HeaderReader<LotColumnName>(columns);
+/** Looks up the headers of a lots file. */
+export const lotHeaders = new HeaderReader<LotColumnName>(columns);
 const everyColumn: ReadonlySet<string> = new Set(columns.map(({ name }) => name));
 const priceUnits = ["$/bu", "$/lb", "$/cwt", "$/50 lb", "$/kg", "$/unit", "$/1000 seeds", "$/million seeds"];
 

@@ -1,12 +1,14 @@
 /**
  * Vega-Lite specs to SVG text, without a browser and without a canvas.
  *
+ * Expressions are interpreted, not made into functions, so that a page whose policy forbids that can draw too.
  * Compiling and parsing a spec takes far longer than drawing it, so each chart is compiled once and its one view is fed
  * with the data of variety after variety.
  */
 import { compile, type TopLevelSpec } from "vega-lite";
 import * as vega from "vega";
 import { Error as onlyErrors, logger, parse, View, type Spec as VegaSpec } from "vega";
+import { expressionInterpreter } from "vega-interpreter";
 import type { Chart, ChartData, Spec } from "./charts/chart.ts";
 import { slimSvg } from "./slim-svg.ts";
 import { withoutControls } from "./html/markup.ts";
@@ -50,7 +52,10 @@ export function chartDrawer(measures: Measures): ChartDrawer {
   const viewOf = (chart: Drawable): View => {
     const known = views.get(chart.name);
     if (known !== undefined) return known;
-    const made = new View(parse(vegaSpec(chart)), { renderer: "none" });
+    const made = new View(parse(vegaSpec(chart), undefined, { ast: true } as object), {
+      renderer: "none",
+      expr: expressionInterpreter,
+    } as object);
     views.set(chart.name, made);
     return made;
   };

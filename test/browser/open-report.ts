@@ -9,7 +9,7 @@ import { afterAll, beforeAll } from "vitest";
 import type { Result } from "../../src/vocabulary/result.ts";
 import { tellClients, tellLesson, tellPage } from "../../src/tell/html.ts";
 import { pageFiles, type PageKind, type PageParts } from "../../src/tell/html/page-parts.ts";
-import { doublePrices } from "../../src/cli/double-prices.ts";
+import { doublePrices } from "../../src/farm/double-prices.ts";
 import { findBrowser } from "./find-browser.mjs";
 
 const browserPath = findBrowser();

@@ -38,7 +38,7 @@ describe("report --since", () => {
     [
       "empty.json",
       '{"schema": "stripcurve-result-1"}',
-      /must have required property.*from another version.*fit --json/,
+      /does not have required property.*from another version.*fit --json/,
     ],
     ["older.json", '{"schema": "stripcurve-result-0", "engineVersion": "0.0.9"}', /comes from 0\.0\.9/],
   ])("refuses %s in one line that says what to do", async (name, text, message) => {
@@ -55,7 +55,7 @@ describe("report --since", () => {
     delete result.next[1]!["evidence"];
     const { code, err } = await report(written("lacking.json", JSON.stringify(result)));
     expect(code).toBe(2);
-    expect(err).toContain(": next.1 must have required property 'evidence'.");
+    expect(err).toContain(': next.1: it does not have required property "evidence".');
   });
 
   it("does not compare wheat with barley, nor dollars with euros", async () => {

@@ -1,6 +1,6 @@
 import { createHash } from "node:crypto";
 import { describe, expect, it } from "vitest";
-import { pageNames } from "../../../src/cli/client-pages.ts";
+import { pageNames } from "../../../src/farm/report-clients.ts";
 import type { NextRate, Result } from "../../../src/vocabulary/result.ts";
 import { tellClients } from "../../../src/tell/html.ts";
 import { medianCv, standingOut, type Client } from "../../../src/tell/wording/clients.ts";

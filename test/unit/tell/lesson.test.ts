@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { doublePrices } from "../../../src/cli/double-prices.ts";
+import { doublePrices } from "../../../src/farm/double-prices.ts";
 import { decideAgain } from "../../../src/decide/decide.ts";
 import type { Result } from "../../../src/vocabulary/result.ts";
 import {

@@ -1,25 +1,5 @@
 /** How numbers and dates are written where a person lives: the engine, which knows no place, is told by this. */
-import { InvalidArgumentError, Option } from "commander";
 import type { NumberStyle } from "../numbers/written-numbers.ts";
-
-/** Option of the commands that write pages. */
-export const localeOption = (): Option =>
-  new Option(
-    "--locale <tag>",
-    "how numbers and dates are written, such as en-US or de-DE; without it as this computer does",
-  ).argParser((tag: string) => {
-    if (!isKnown(tag))
-      throw new InvalidArgumentError("Give a language and a country, such as en-US or de-DE.");
-    return tag;
-  });
-
-function isKnown(tag: string): boolean {
-  try {
-    return Intl.NumberFormat.supportedLocalesOf(tag).length > 0;
-  } catch {
-    return false;
-  }
-}
 
 /**
  * Marks and order of a locale.

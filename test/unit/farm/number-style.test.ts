@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { localeOption, numberStyleOf } from "../../../src/cli/number-style.ts";
+import { localeOption } from "../../../src/cli/locale.ts";
+import { numberStyleOf } from "../../../src/farm/number-style.ts";
 import { dateInWords, fixed } from "../../../src/numbers/written-numbers.ts";
 
 describe("numbers and dates by locale", () => {

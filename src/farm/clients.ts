@@ -1,0 +1,95 @@
+/** Whose strips are whose, where one adviser has many clients. */
+import { environmentsOf } from "../vocabulary/environments.ts";
+import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
+import type { Strip, Trial } from "../vocabulary/trial.ts";
+import { joinTrials, type Farm } from "./read-farm.ts";
+
+export interface Client {
+  name: string;
+  farm: Farm;
+}
+
+/** Every client on its own, and the strips of all together with what holds for all of prices and lots. */
+export interface Clients {
+  clients: Client[];
+  all: Farm;
+}
+
+/**
+ * Clients whose files were read each for itself, in the order of their names, and all of them together.
+ *
+ * @param shared settings and units for all together: prices and lots that hold where a client has none
+ */
+export function joinClients(
+  clients: readonly Client[],
+  { settings, units }: { settings: Settings; units: UnitChoice },
+): Clients {
+  const named = clients
+    .map(({ name, farm }): Client => ({ name, farm: { ...farm, trial: ofClient(name, farm.trial) } }))
+    .sort((a, b) => (a.name < b.name ? -1 : 1));
+  return {
+    clients: named,
+    all: {
+      trial: joinTrials(named.map(({ farm }) => farm.trial)),
+      settings,
+      units,
+      files: named.flatMap(({ farm }) => farm.files),
+      stripFiles: named.flatMap(({ farm }) => farm.stripFiles),
+      earlier: null,
+      remarks: [],
+    },
+  };
+}
+
+/** Two clients may each have a field "North": the client's name goes before the farm's, so that they stay apart. */
+function ofClient(name: string, trial: Trial): Trial {
+  const strips = trial.strips.map((strip) => ({
+    ...strip,
+    farm: strip.farm === "" || strip.farm === name ? name : `${name}, ${strip.farm}`,
+  }));
+  return { ...trial, strips, environments: environmentsOf(strips) };
+}
+
+/**
+ * Strips that name several farms: each farm is a client. Null where they are of one farm.
+ *
+ * What was found and left out stays with all together, unless a file is one client's alone.
+ */
+export function splitClients(all: Farm): Clients | null {
+  const { trial } = all;
+  const farms = new Map<string, Strip[]>();
+  const farmsOfFile = new Map<string, Set<string>>();
+  for (const strip of trial.strips) {
+    const own = farms.get(strip.farm);
+    if (own === undefined) farms.set(strip.farm, [strip]);
+    else own.push(strip);
+    const { file } = strip.place;
+    farmsOfFile.set(file, (farmsOfFile.get(file) ?? new Set()).add(strip.farm));
+  }
+  if (farms.size < 2) return null;
+  const clients = [...farms]
+    .sort(([a], [b]) => (a < b ? -1 : 1))
+    .map(([farm, strips]): Client => {
+      const isOwn = ({ file }: { file: string | null }): boolean =>
+        file !== null && farmsOfFile.get(file)?.size === 1 && farmsOfFile.get(file)!.has(farm);
+      const findings = trial.findings.filter(isOwn);
+      const rows = findings.filter(({ severity, row }) => severity === "stops" && row !== null);
+      const rowsLeftOut = new Set(rows.map(({ file, row }) => `${row} ${file}`)).size;
+      return {
+        name: farm === "" ? "No farm named" : farm,
+        farm: {
+          ...all,
+          trial: {
+            strips,
+            environments: environmentsOf(strips),
+            columns: trial.columns.filter(isOwn),
+            rowsRead: strips.length + rowsLeftOut,
+            rowsLeftOut,
+            findings,
+          },
+          stripFiles: [...new Set(strips.map((strip) => strip.place.file))],
+        },
+      };
+    });
+  return { clients, all };
+}

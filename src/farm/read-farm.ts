@@ -1,0 +1,126 @@
+/** A farm's files → all that the analysis needs. */
+import { checkTrial } from "../check/index.ts";
+import { fileUnknown, filesOfOneKind, seedPriceNotUsed } from "../messages/files.ts";
+import { readLots, type LotsRead } from "../read/lots.ts";
+import { readSeason, type TypedEntry } from "../read/season-file/season.ts";
+import type { InputFile } from "../read/tables/input-file.ts";
+import { openTable } from "../read/tables/open-table.ts";
+import { readTrial } from "../read/trial-files.ts";
+import { environmentsOf } from "../vocabulary/environments.ts";
+import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
+import type { Trial } from "../vocabulary/trial.ts";
+import { takeFiles, type FarmFile, type FileKind, type TakenFile } from "./farm-files.ts";
+
+export interface FarmOptions {
+  /** Entries of the season file that are given elsewhere, such as `{ key: "crop", text: "barley", from: "--crop" }`. */
+  typed?: readonly TypedEntry[];
+}
+
+/** A farm as read. */
+export interface Farm {
+  /** Strips with what was found in reading strips and lots; not yet checked, as `analyzeFarm` wants it. */
+  trial: Trial;
+  settings: Settings;
+  units: UnitChoice;
+  /** What each file was taken for, in the order given. */
+  files: TakenFile[];
+  /** Files of strips as the pages name them, a sheet of a workbook behind its file. */
+  stripFiles: string[];
+  /** An earlier result to compare with, for `changesSince`; null where none was given. */
+  earlier: InputFile | null;
+  /** What else is to be said, such as an option that is not used, as sentences. */
+  remarks: string[];
+}
+
+/** Work can be done without strips on these. */
+const noStrips: Trial = {
+  strips: [],
+  environments: [],
+  columns: [],
+  rowsRead: 0,
+  rowsLeftOut: 0,
+  findings: [],
+};
+
+/**
+ * Reads all that a farm hands over: season file first, then lots, then strips. Without strips the trial is empty.
+ *
+ * @param files in any order; what each is, is said by `as` or told by what is in it
+ * @throws TrialError `file-unknown`; `file-kind-twice` for two season files, lots files or earlier results; and whatever
+ *   cannot be read or understood, with the file and what to do: see `readSeason`, `readLots`, `readTrial`, `openTable`
+ */
+export async function readFarm(files: readonly FarmFile[], { typed = [] }: FarmOptions = {}): Promise<Farm> {
+  const taken = await takeFiles(files);
+  for (const { as, problem, name } of taken) {
+    if (problem !== null) throw problem;
+    if (as === null) throw fileUnknown(name);
+  }
+  const ofKind = (kind: FileKind): FarmFile[] => files.filter((_, index) => taken[index]!.as === kind);
+  const season = readSeason(onlyOne("the season file", ofKind("season")), typed);
+  const lots = await readFarmLots(onlyOne("the seed lots", ofKind("lots")), season.settings, season.units);
+  const settings = { ...season.settings, lots: lots.lots };
+  const tables: InputFile[] = [];
+  for (const file of ofKind("strips")) tables.push(await openTable(file, file.sheet ?? null));
+  const trial = tables.length === 0 ? noStrips : readTrial(tables, settings, season.units);
+  const seedPrice = typed.find(({ key }) => key === "seed_price");
+  return {
+    trial: { ...trial, findings: [...lots.findings, ...trial.findings] },
+    settings,
+    units: season.units,
+    files: taken,
+    stripFiles: tables.map(({ name }) => name),
+    earlier: onlyOne("the earlier result", ofKind("result")),
+    remarks:
+      seedPrice !== undefined && everyVarietyPriced(trial, settings)
+        ? [seedPriceNotUsed(seedPrice.from)]
+        : [],
+  };
+}
+
+/**
+ * The lots of a file, none where there is no file.
+ *
+ * @throws TrialError as `readLots` and `openTable` do
+ */
+export async function readFarmLots(
+  file: FarmFile | null,
+  settings: Settings,
+  units: UnitChoice,
+): Promise<LotsRead> {
+  if (file === null) return { lots: [], findings: [] };
+  return readLots(await openTable(file, file.sheet ?? null), settings, units);
+}
+
+/** What the strips are once checked: impossible ones left out, the rest said. */
+export const checkFarm = ({ trial, settings, units }: Farm): Trial => checkTrial(trial, settings, units);
+
+function onlyOne(what: string, files: FarmFile[]): FarmFile | null {
+  if (files.length > 1)
+    throw filesOfOneKind(
+      what,
+      files.map(({ name }) => name),
+    );
+  return files[0] ?? null;
+}
+
+const everyVarietyPriced = (trial: Trial, { lots }: Settings): boolean => {
+  const priced = new Set(
+    lots
+      .filter((lot) => lot.pricePerKg !== null || lot.pricePerThousandSeeds !== null)
+      .map((lot) => lot.variety),
+  );
+  return trial.strips.every((strip) => priced.has(strip.variety));
+};
+
+/** The strips of several trials as one. */
+export const joinTrials = (trials: readonly Trial[]): Trial => {
+  const strips = trials.flatMap((trial) => trial.strips);
+  return {
+    strips,
+    environments: environmentsOf(strips),
+    columns: trials.flatMap((trial) => trial.columns),
+    rowsRead: trials.reduce((sum, trial) => sum + trial.rowsRead, 0),
+    rowsLeftOut: trials.reduce((sum, trial) => sum + trial.rowsLeftOut, 0),
+    findings: trials.flatMap((trial) => trial.findings),
+  };
+};

@@ -1,0 +1,25 @@
+/** Messages about an earlier result that is compared with. */
+import { TrialError } from "../vocabulary/trial.ts";
+
+export const sinceNoResult = (file: string): TrialError =>
+  new TrialError(
+    "since-no-result",
+    `${file} is not a result of stripcurve. --since takes the file that stripcurve fit --json wrote last time.`,
+  );
+
+export const sinceOtherVersion = (
+  file: string,
+  engineVersion: string,
+  wrong: string,
+  from: string,
+): TrialError =>
+  new TrialError(
+    "since-other-version",
+    `${file} does not have the form of a result that stripcurve ${engineVersion} reads: ${wrong}. It comes from ${from || "another version"}. Make it anew from the same strips: stripcurve fit --json.`,
+  );
+
+export const sinceOtherTrial = (file: string, what: string, before: string, today: string): TrialError =>
+  new TrialError(
+    "since-other-trial",
+    `${file} cannot be compared: its ${what} is ${before}, and now it is ${today}.`,
+  );

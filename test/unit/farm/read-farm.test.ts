@@ -1,0 +1,125 @@
+import { readFileSync } from "node:fs";
+import { describe, expect, it } from "vitest";
+import { strToU8, zipSync } from "fflate";
+import { analyze } from "../../../src/analyze.ts";
+import { analyzeFarm } from "../../../src/farm/analyze-farm.ts";
+import { takeFiles, type FarmFile } from "../../../src/farm/farm-files.ts";
+import { checkFarm, readFarm } from "../../../src/farm/read-farm.ts";
+import { jsonPieces } from "../../../src/tell/json.ts";
+
+const demo = (name: string): FarmFile => ({
+  name,
+  bytes: readFileSync(new URL(`../../../data-demo/${name}`, import.meta.url)),
+});
+const file = (name: string, text: string): FarmFile => ({ name, bytes: strToU8(text) });
+
+const strips = file(
+  "a.csv",
+  "variety,season,block,rate (million/ac),yield (bu/ac)\nAlder,2025,1,0.9,60\nAlder,2025,1,1.3,64\nAlder,2025,2,0.9,61\nAlder,2025,2,1.3,66\n",
+);
+
+describe("what a file is taken for", () => {
+  it.each<[string, FarmFile, string | null]>([
+    ["strips", strips, "strips"],
+    ["strips of a semicolon file", file("x", "Sorte;variety;year;seeding rate;yield\n"), "strips"],
+    [
+      "strips by weight",
+      file("x.csv", "variety,season,rate,strip_weight,strip_length,strip_width\n"),
+      "strips",
+    ],
+    [
+      "lots, whatever the file is called",
+      file("strips.csv", "variety,rate_now,seeds_per_lb,seed_price ($/bu)\n"),
+      "lots",
+    ],
+    ["a season file", file("x.txt", "# prices\ngrain_price: 6.20 $/bu\n"), "season"],
+    ["an earlier result", file("x", '{\n"schema": "stripcurve-result-1",\n"rows": {}}'), "result"],
+    ["nothing of ours", file("notes.txt", "It rained all of June.\n"), null],
+    ["another table", file("x.csv", "city,people\nA,3\n"), null],
+  ])("%s", async (_, given, as) => {
+    expect(await takeFiles([given])).toEqual([{ name: given.name, as, said: false, problem: null }]);
+  });
+
+  it("is what the person says, whatever is in it", async () => {
+    expect(await takeFiles([{ ...strips, as: "lots" }])).toEqual([
+      { name: "a.csv", as: "lots", said: true, problem: null },
+    ]);
+  });
+
+  it("stays open for a file that cannot be looked into, with the reason", async () => {
+    const [taken] = await takeFiles([{ name: "x.xlsx", bytes: zipSync({ "a.txt": strToU8("a") }) }]);
+    expect(taken).toMatchObject({ as: null, problem: { code: "workbook-broken" } });
+  });
+});
+
+describe("readFarm", () => {
+  it("reads files in any order as the command reads them in its own", async () => {
+    const names = ["lots.csv", "strips-2025.csv", "season.yaml", "strips-2026.csv"];
+    const mixed = await readFarm(names.map(demo));
+    const said = await readFarm([
+      { ...demo("season.yaml"), as: "season" },
+      { ...demo("lots.csv"), as: "lots" },
+      { ...demo("strips-2025.csv"), as: "strips" },
+      { ...demo("strips-2026.csv"), as: "strips" },
+    ]);
+    const text = (farm: typeof mixed): string => [...jsonPieces(analyzeFarm(farm))].join("");
+    expect(text(mixed)).toBe(text(said));
+    expect(mixed.stripFiles).toEqual(["strips-2025.csv", "strips-2026.csv"]);
+    expect(text(mixed)).toBe([...jsonPieces(analyze(mixed.trial, mixed.settings, mixed.units))].join(""));
+  });
+
+  it("lets what is typed win over the season file, and says what is not used", async () => {
+    const lots = file(
+      "lots.csv",
+      "variety,seed_price ($/bu),seeds_per_lb,germination_pct\nAlder,20,13000,95\n",
+    );
+    const season = file("s.yaml", "grain_price: 6.20 $/bu\n");
+    const typed = [
+      { key: "grain_price", text: "5.00 $/bu", from: "the price of grain" },
+      { key: "seed_price", text: "20", from: "the price of seed" },
+    ];
+    const farm = await readFarm([strips, lots, season], { typed });
+    // 60 lb/bu × 0.45359237 kg/lb = 27.2155 kg/bu.
+    expect(farm.settings.grainPricePerKg).toBeCloseTo(5 / 27.2155422, 9);
+    expect(farm.remarks).toEqual([
+      "the price of seed is not used: the lots price the seed of every variety.",
+    ]);
+  });
+
+  it("checks: an impossible strip is left out and said", async () => {
+    const farm = await readFarm([
+      file(
+        "b.csv",
+        "variety,season,block,rate (million/ac),yield (bu/ac)\nAlder,2025,1,0.9,60\nAlder,2025,2,0.9,6000\n",
+      ),
+    ]);
+    const trial = checkFarm(farm);
+    expect(trial.strips.length).toBe(1);
+    expect(trial.findings.filter(({ severity }) => severity === "stops")).toMatchObject([
+      { code: "row-impossible-yield", row: 3 },
+      { code: "one-rate", row: null },
+    ]);
+  });
+
+  it("has an empty trial without strips, and keeps an earlier result", async () => {
+    const earlier = file("old.json", '{"schema": "stripcurve-result-1"}');
+    const farm = await readFarm([earlier]);
+    expect(farm.trial.strips).toEqual([]);
+    expect(farm.earlier?.name).toBe("old.json");
+  });
+
+  it.each<[string, FarmFile[], string, RegExp]>([
+    ["a file that is nothing", [file("notes.txt", "rain\n")], "file-unknown", /^notes\.txt is neither/],
+    [
+      "two season files",
+      [file("a.yaml", "crop: barley\n"), file("b.yaml", "crop: oats\n")],
+      "file-kind-twice",
+      /^a\.yaml and b\.yaml are each taken for the season file/,
+    ],
+  ])("refuses %s", async (_, files, code, message) => {
+    await expect(readFarm(files)).rejects.toMatchObject({
+      code,
+      message: expect.stringMatching(message) as string,
+    });
+  });
+});
