@@ -124,6 +124,20 @@ describe("findLodgingCeiling", () => {
   });
 });
 
+describe("the chance that lodging rises with the rate", () => {
+  // Of a slope with its standard error: 0.01 ± 0.0125 is 0.8 standard errors above 0, chance 0.788; 0.01 ± 0.0111 is 0.9,
+  // chance 0.816 (normal table). Four in five are asked for.
+  it.each([
+    [0.8, "none"],
+    [0.9, "found"],
+  ])("of %f standard errors: %s", (standardErrors, kind) => {
+    const slopeVariance = (0.01 / standardErrors) ** 2;
+    const beliefs = [{ ...certain.beliefs[0]!, slopeVariance, seasonVariance: 0.01 }];
+    const ceiling = findLodgingCeiling({ ...certain, beliefs }, { lodgingLimit: 0.3, lodgingChance: 0.45 });
+    expect(ceiling.kind).toBe(kind);
+  });
+});
+
 describe("countLodgedSeasons", () => {
   it("looks at the tested rate nearest to the rate, and counts a season once", () => {
     expect(countLodgedSeasons(certain, 390, 0.3)).toEqual({ lodged: 1, scored: 2 });

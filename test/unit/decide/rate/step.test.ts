@@ -30,6 +30,9 @@ describe("one season's step", () => {
 
   it("stays within the flat zone, and where no rate stands out", () => {
     expect(rateOf(300, 340, null, 4)).toBe(300);
+    // Exactly the sum is no reason to move either; a cent more is.
+    expect(rateOf(300, 340, null, 5)).toBe(300);
+    expect(rateOf(300, 340, null, 5.01)).toBe(330);
     expect(rateOf(300, null)).toBe(300);
   });
 

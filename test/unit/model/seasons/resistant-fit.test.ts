@@ -35,6 +35,18 @@ describe("the resistant slope", () => {
     expect(slope.perRate).toBeCloseTo(-0.02, 12);
   });
 
+  it("tells the spread as a standard deviation: 1.4826 times the median distance, by the degrees of freedom", () => {
+    // Two blocks that mirror each other, so that the slope is the true one. In each, distances from the median 0, 20, 20,
+    // 20, 20: their median is 20. Ten strips less two blocks less two coefficients leave six degrees of freedom.
+    // 1 ÷ Φ⁻¹(0.75) = 1.4826 (normal table: Φ(0.6745) = 0.75). 1.4826 × 20 × √(10 ÷ 6) = 38.28.
+    const pattern = [20, -20, 0, 20, -20];
+    const slope = fitResistant(
+      strips((rate, block) => pattern[rates.indexOf(rate)]! * (block === 0 ? 1 : -1), 2),
+    )!;
+    expect(slope.perRate).toBeCloseTo(-0.02, 9);
+    expect(slope.residualSdKgPerHa).toBeCloseTo(38.28, 2);
+  });
+
   it("is not told with two rates, or with one strip a block", () => {
     const two = makeTrial([100, 200, 100, 200].map((rate) => ({ rateSeedsPerM2: rate, yieldKgPerHa: rate })));
     expect(fitResistant(two.strips)).toBeNull();

@@ -1,0 +1,274 @@
+/**
+ * The money of one variety, worked by hand.
+ *
+ * Three believable curves without seasons or decline, each rising straight to its need and level beyond it. Rates 200 to
+ * 400 seeds/m², five of them tested with equally many strips, mean yield 4,000 kg/ha. A curve loses `loss` of the mean
+ * yield at 0.6 of its need, so it rises by mean yield × loss ÷ (0.4 × need) kg/ha for each seed/m², and every curve runs
+ * through the mean of the strips:
+ *
+ * | curve | belief | need | rise [kg/ha per seed/m²]  |  200 |     250 |  300 |  350 |  400 |
+ * | A     |   0.50 |  300 | 4000 × 0.1 ÷ 120 = 3.3333 | 3767 | 3933.33 | 4100 | 4100 | 4100 |
+ * | B     |   0.44 |  400 | 4000 × 0.1 ÷ 160 = 2.5    | 3750 |    3875 | 4000 | 4125 | 4250 |
+ * | C     |   0.06 |  200 | 0                         | 4000 |    4000 | 4000 | 4000 | 4000 |
+ *
+ * Expected: 4,050 kg/ha at 300; it rises by 0.5 × 3.3333 + 0.44 × 2.5 = 2.76667 below and by 0.44 × 2.5 = 1.1 above.
+ *
+ * Grain brings 0.20 a kg. A thousand viable seeds cost 0.03, so a seed/m² more costs 0.3 a hectare. One seed more then
+ * earns 2.76667 × 0.2 − 0.3 = 0.25333 below 300 and 1.1 × 0.2 − 0.3 = −0.08 above: the best rate is 300, which earns
+ * 4050 × 0.2 − 90 = 720.
+ */
+import { describe, expect, it } from "vitest";
+import { decide } from "../../../../src/decide/decide.ts";
+import type {
+  Belief,
+  BelievableCurve,
+  FittedVariety,
+  NextRate,
+  Observations,
+  ProteinResponse,
+} from "../../../../src/vocabulary/result.ts";
+import { defaultSettings, type Lot, type Settings } from "../../../../src/vocabulary/settings.ts";
+
+const rates = Array.from({ length: 41 }, (_, i) => 200 + 5 * i);
+const tested = [200, 250, 300, 350, 400];
+
+const curve = (weight: number, needSeedsPerM2: number, loss = 0.1): BelievableCurve => ({
+  weight,
+  shape: 0,
+  needSeedsPerM2,
+  loss,
+  decline: 0,
+  shoulder: 0,
+  seasonSpread: 0,
+});
+
+const beliefOf = (curves: BelievableCurve[], expected: (rate: number) => number): Belief => ({
+  variety: "Alder",
+  meanYieldKgPerHa: 4000,
+  testedSeedsPerM2: [200, 400],
+  testedRates: 5,
+  environments: 3,
+  strips: 60,
+  priorNeedSeedsPerM2: 300,
+  errorShare: 0.04,
+  ratesSeedsPerM2: rates,
+  expectedKgPerHa: rates.map(expected),
+  movedPriors: [],
+  curves,
+  stripsAtRates: tested.map((rateSeedsPerM2) => ({ rateSeedsPerM2, strips: 12 })),
+  noResponseChance: 0.06,
+  leaning: 0,
+});
+
+const three = beliefOf([curve(0.5, 300), curve(0.44, 400), curve(0.06, 200)], (rate) =>
+  rate <= 300 ? 4050 - (300 - rate) * (0.5 * (10 / 3) + 0.44 * 2.5) : 4050 + (rate - 300) * 0.44 * 2.5,
+);
+/** Curve A alone: the best rate is known. */
+const sure = beliefOf([curve(1, 300)], (rate) => 4100 - Math.max(0, 300 - rate) * (10 / 3));
+
+const settings: Settings = {
+  ...defaultSettings,
+  grainPricePerKg: 0.2,
+  seedPricePerThousand: 0.03,
+  rateNowSeedsPerM2: 260,
+  largestStep: 0.1,
+  flatZonePerHa: 4.1,
+  rateStepSeedsPerM2: 0,
+  intervalLevels: [0.8, 0.95],
+};
+
+const nothingSeen: Observations = {
+  stand: [],
+  farmStand: null,
+  tillering: [],
+  protein: [],
+  lodgingModels: [],
+};
+
+const seasonOf = (season: number): FittedVariety => ({
+  ...{
+    variety: "Alder",
+    environment: String(season),
+    season,
+    strips: 20,
+    blocks: 4,
+    ratesSeedsPerM2: tested,
+  },
+  ...{ cells: [], withinCellSs: 0, forms: [], formsLeftOut: [], anova: null, resistantSlope: null },
+});
+
+function decided(
+  belief: Belief,
+  changes: Partial<Settings> = {},
+  protein: ProteinResponse[] = [],
+  seasons = [2023, 2024, 2025],
+) {
+  const environments = seasons.map((season) => ({
+    ...{ id: String(season), farm: "", field: "", season, strips: 20, blocks: 4 },
+  }));
+  const modelled = {
+    ...{ fits: seasons.map(seasonOf), beliefs: [belief], pooled: [], learning: [], environments },
+    ...nothingSeen,
+    protein,
+  };
+  const { next, curves } = decide(modelled, { ...settings, ...changes });
+  const pointAt = (kind: "response" | "net-return", rate: number) =>
+    curves
+      .find((one) => one.kind === kind)!
+      .points.find((point) => Math.abs(point.rateSeedsPerM2 - rate) < 1e-9)!;
+  return { next: next[0]!, pointAt };
+}
+
+const optimum = ({ economicOptimum }: NextRate): number => {
+  if (economicOptimum.kind !== "found") expect.unreachable();
+  return economicOptimum.rateSeedsPerM2;
+};
+
+describe("net return of a rate", () => {
+  it("is yield × price of grain − cost of seed", () => {
+    const { pointAt } = decided(three);
+    // 4050 × 0.2 − 300 × 0.3 = 720; at 250: 3911.667 × 0.2 − 75 = 707.333; at 400: 4160 × 0.2 − 120 = 712.
+    expect(pointAt("net-return", 300).value).toBeCloseTo(720, 9);
+    expect(pointAt("net-return", 250).value).toBeCloseTo(707.3333333, 6);
+    expect(pointAt("net-return", 400).value).toBeCloseTo(712, 9);
+  });
+
+  it("is best where a seed more brings what it costs", () => {
+    // The table of rates is 5 seeds/m² fine, and the expected curve has a corner at its best rate.
+    expect(Math.abs(optimum(decided(three).next) - 300)).toBeLessThan(2.5);
+    // Seed at 0.02: 2.76667 × 0.2 − 0.2 > 0 below 300, and 1.1 × 0.2 − 0.2 = 0.02 above: the more the better.
+    expect(decided(three, { seedPricePerThousand: 0.02 }).next.economicOptimum).toMatchObject({
+      kind: "at-edge",
+      edge: "highest",
+    });
+    // Seed at 0.06: 0.55333 − 0.6 < 0: the fewer the better.
+    expect(decided(three, { seedPricePerThousand: 0.06 }).next.economicOptimum).toMatchObject({
+      kind: "at-edge",
+      edge: "lowest",
+    });
+  });
+
+  it("holds the premium for protein, which is added to the price", () => {
+    const protein: ProteinResponse = {
+      ...{ variety: "Alder", strips: 20, centreSeedsPerM2: 300, slopePctPerSeedPerM2: 0, ownSlope: null },
+      levels: [{ environment: "2024", proteinPct: 13 }],
+    };
+    const proteinSchedule = [
+      { proteinPct: 12, premiumPerKg: 0 },
+      { proteinPct: 14, premiumPerKg: 0.02 },
+    ];
+    const { next, pointAt } = decided(three, { proteinSchedule }, [protein]);
+    // Half-way between 12 and 14 % pays 0.01: 4050 × 0.21 − 90 = 760.5.
+    expect(pointAt("net-return", 300).value).toBeCloseTo(760.5, 9);
+    const dearer = decided(three, { grainPricePerKg: 0.21 }).next;
+    expect(next.gainPerHa.expected).toBeCloseTo(dearer.gainPerHa.expected, 9);
+    expect(next.expectedLossPerHa).toBeCloseTo(dearer.expectedLossPerHa, 9);
+  });
+
+  it("loses premium where more seed means less protein", () => {
+    const thinning: ProteinResponse = {
+      ...{ variety: "Alder", strips: 20, centreSeedsPerM2: 300, slopePctPerSeedPerM2: -0.01, ownSlope: null },
+      levels: [{ environment: "2024", proteinPct: 13 }],
+    };
+    const proteinSchedule = [
+      { proteinPct: 12, premiumPerKg: 0 },
+      { proteinPct: 14, premiumPerKg: 0.02 },
+    ];
+    const { pointAt } = decided(three, { proteinSchedule }, [thinning]);
+    // At 350 half a per cent less: 12.5 % pays 0.005. 4105 × 0.205 − 105 = 736.525.
+    expect(pointAt("net-return", 350).value).toBeCloseTo(736.525, 9);
+  });
+});
+
+describe("the price of a thousand viable seeds", () => {
+  const lot: Lot = {
+    ...{ variety: "Alder", rateNowSeedsPerM2: null, seedsPerKg: 25_000, germination: 0.9, purity: 0.95 },
+    ...{ pricePerKg: 0.5, pricePerThousandSeeds: null, treated: false, areaHa: null },
+  };
+  const priceOf = (changes: Partial<Lot>): number =>
+    decided(three, { lots: [{ ...lot, ...changes }] }).next.seedPricePerThousand;
+
+  it("of seed sold by weight counts germination and purity", () => {
+    // 25,000 × 0.9 × 0.95 = 21,375 viable seeds in a kg: 0.5 ÷ 21.375 = 0.0233918.
+    expect(priceOf({})).toBeCloseTo(0.0233918, 7);
+  });
+
+  it("of seed sold by count counts them, too", () => {
+    // 0.019 ÷ (0.9 × 0.95) = 0.0222222.
+    expect(priceOf({ pricePerKg: null, pricePerThousandSeeds: 0.019 })).toBeCloseTo(0.0222222, 7);
+  });
+
+  it("is the setting's where the lot has none, or none that can be used", () => {
+    expect(priceOf({ pricePerKg: null })).toBe(0.03);
+    expect(priceOf({ seedsPerKg: null })).toBe(0.03);
+  });
+
+  it("is what the seed costs in the net return", () => {
+    const { pointAt } = decided(three, {
+      lots: [{ ...lot, pricePerKg: null, pricePerThousandSeeds: 0.0171 }],
+    });
+    // 0.0171 ÷ 0.855 = 0.02: 300 seeds/m² are 3 million a hectare and cost 60. 4050 × 0.2 − 60 = 750.
+    expect(pointAt("net-return", 300).value).toBeCloseTo(750, 9);
+  });
+});
+
+describe("one season's step, in money", () => {
+  it("goes a tenth of today's rate and earns that much more", () => {
+    const { next } = decided(three);
+    // The whole move of 40 would earn 40 × 0.25333 = 10.13, more than 4.1. A tenth of 260: 286. 26 × 0.25333 = 6.58667.
+    expect(next.rateNextSeedsPerM2).toBeCloseTo(286, 9);
+    expect(next.gainPerHa.expected).toBeCloseTo(6.5866667, 6);
+  });
+
+  it("is not taken where the whole move earns no more than the flat zone's sum", () => {
+    // From 285 to 300: 15 × 0.25333 = 3.8; from 280: 20 × 0.25333 = 5.0667, and a tenth is enough to get there.
+    expect(decided(three, { rateNowSeedsPerM2: 285 }).next.rateNextSeedsPerM2).toBe(285);
+    expect(decided(three, { rateNowSeedsPerM2: 280 }).next.rateNextSeedsPerM2).toBeGreaterThan(295);
+  });
+
+  it("tells the gain's range at the narrower level", () => {
+    // 26 seeds/m² more under A: 26 × (3.33333 × 0.2 − 0.3) = 9.53333; under B: 26 × 0.2 = 5.2; under C: −26 × 0.3 = −7.8.
+    // C is believed 0.06: outside the middle 80 % (tail 0.1), inside the middle 95 % (tail 0.025).
+    const { gainPerHa } = decided(three).next;
+    expect(gainPerHa.lower).toBeCloseTo(5.2, 6);
+    expect(gainPerHa.upper).toBeCloseTo(9.5333333, 6);
+  });
+
+  it("expects to lose against the best rate of each curve what it earns less than that", () => {
+    // At 286. A, best at 300: 14 × 0.36667 = 5.13333. B, best at 400: 114 × 0.2 = 22.8. C, best at 200: 86 × 0.3 = 25.8.
+    // 0.5 × 5.13333 + 0.44 × 22.8 + 0.06 × 25.8 = 14.14667.
+    expect(decided(three).next.expectedLossPerHa).toBeCloseTo(14.1466667, 6);
+    expect(decided(sure, { rateNowSeedsPerM2: 300 }).next.expectedLossPerHa).toBeCloseTo(0, 9);
+  });
+});
+
+describe("the flat zone", () => {
+  it("reaches as far as the stated sum, to a step of the table", () => {
+    // 4.1 ÷ 0.25333 = 16.2 below 300, 4.1 ÷ 0.08 = 51.25 above.
+    const { lower, upper } = decided(three).next.flatZone;
+    expect(Math.abs(lower - 283.8)).toBeLessThan(5);
+    expect(Math.abs(upper - 351.25)).toBeLessThan(5);
+  });
+});
+
+describe("the band about the expected curve", () => {
+  it("holds the middle of belief at the wider level", () => {
+    const { pointAt } = decided(three);
+    // At 400: C 4,000 (0.06), A 4,100 (0.5), B 4,250 (0.44). The middle 80 % would begin at A.
+    expect(pointAt("response", 400)).toMatchObject({ lower: 4000, upper: 4250 });
+    expect(pointAt("response", 400).value).toBeCloseTo(4160, 9);
+    // 4000 × 0.2 − 120 and 4250 × 0.2 − 120.
+    expect(pointAt("net-return", 400).lower).toBeCloseTo(680, 9);
+    expect(pointAt("net-return", 400).upper).toBeCloseTo(730, 9);
+  });
+});
+
+describe("the word for the evidence, where the best rate is known", () => {
+  it.each([
+    [[2025], "weak"],
+    [[2024, 2025], "fair"],
+    [[2023, 2024, 2025], "strong"],
+  ])("of the seasons %j is %s", (seasons, word) => {
+    expect(decided(sure, {}, [], seasons).next.evidence).toBe(word);
+  });
+});
