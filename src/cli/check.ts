@@ -5,11 +5,16 @@ import { pricePerThousandViable } from "../decide/rate/seed-cost.ts";
 import { checkText } from "../tell/terminal/check-text.ts";
 import { readAsked } from "./asked.ts";
 import { exitCodes } from "./exit-codes.ts";
-import { writeWhole } from "./files.ts";
+import { checkOutputs, writeWhole } from "./files.ts";
 import { Progress, styleFor } from "./messages.ts";
-import { addStripsOptions, type SharedOptions } from "./shared-options.ts";
+import {
+  addOverwriteOption,
+  addStripsOptions,
+  type OutputOptions,
+  type SharedOptions,
+} from "./shared-options.ts";
 
-interface CheckOptions extends SharedOptions {
+interface CheckOptions extends SharedOptions, OutputOptions {
   output: string;
 }
 
@@ -37,11 +42,13 @@ export function defineCheck(command: Command): void {
     )
     .argument("<files...>", "CSV files of strips, or - for standard input")
     .option("-o, --output <file>", "write there instead of to standard output", "-");
-  addStripsOptions(command)
+  addStripsOptions(addOverwriteOption(command))
     .addHelpText("after", examples)
     .action(async (files: string[], options: CheckOptions) => {
       const progress = new Progress(options.quiet === true);
+      const overwrite = options.overwrite === true;
       const asked = await readAsked(files, options, progress);
+      await checkOutputs([options.output], overwrite);
       progress.at("Checking the strips");
       const trial = checkFarm(asked);
       progress.done();
@@ -52,7 +59,7 @@ export function defineCheck(command: Command): void {
         }),
       );
       const text = checkText(trial, { ...asked, seedPrices }, styleFor(options.output));
-      await writeWhole([{ path: options.output, content: text }]);
+      await writeWhole([{ path: options.output, content: text }], overwrite);
       process.exitCode = trial.strips.length > 0 ? exitCodes.done : exitCodes.noAnswer;
     });
 }

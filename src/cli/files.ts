@@ -1,7 +1,9 @@
 /** The only file that touches the disk: what is read is read whole, what is written is written whole or not at all. */
+import { createHash, randomUUID } from "node:crypto";
 import { constants, rmSync } from "node:fs";
 import {
   access,
+  appendFile,
   chmod,
   mkdir,
   open,
@@ -16,6 +18,7 @@ import {
 import { basename, dirname, join, sep } from "node:path";
 import type { InputFile } from "../read/tables/input-file.ts";
 import { TrialError } from "../vocabulary/trial.ts";
+import { addToList, listedSums, shortenedList, writtenListName } from "./written-list.ts";
 
 /** The name that stands for standard input or standard output. */
 export const standardStream = "-";
@@ -106,13 +109,6 @@ export async function readInputs(paths: readonly string[]): Promise<InputFile[]>
   return files;
 }
 
-/** Whether there is a file or folder of this name. */
-export const isThere = (path: string): Promise<boolean> =>
-  access(path).then(
-    () => true,
-    () => false,
-  );
-
 export const isFolder = (path: string): Promise<boolean> =>
   stat(path).then(
     (about) => about.isDirectory(),
@@ -195,8 +191,15 @@ function stop(signal: NodeJS.Signals): void {
 const guard = (): void => signals.forEach((signal) => void process.on(signal, stop));
 const unguard = (): void => signals.forEach((signal) => void process.off(signal, stop));
 
-/** Where a file really lies once links are followed, and its mode if it is there. */
-async function target(path: string): Promise<{ path: string; mode: number | null; plain: boolean }> {
+/** Where a file really lies once links are followed. */
+interface Target {
+  path: string;
+  /** Of the file that is there; null where none is. */
+  mode: number | null;
+  kind: "file" | "pipe" | "device";
+}
+
+async function target(path: string): Promise<Target> {
   try {
     const real = await realpath(path);
     const about = await stat(real);
@@ -208,24 +211,113 @@ async function target(path: string): Promise<{ path: string; mode: number | null
         `Cannot write ${path}: it is one of the files that are read. Choose another name.`,
       );
     }
-    return { path: real, mode: about.mode & 0o7777, plain: about.isFile() };
+    const kind = about.isFile() ? "file" : about.isFIFO() ? "pipe" : "device";
+    return { path: real, mode: about.mode & 0o7777, kind };
   } catch (error) {
     if (codeOf(error) !== "ENOENT") throw error;
-    return { path, mode: null, plain: true };
+    return { path, mode: null, kind: "file" };
   }
 }
 
+const sha256 = "sha256";
+
+/** Whether a file holds nothing, or just what this program once wrote under its name: nothing of anybody's is lost with it. */
+async function holdsNoWork(path: string): Promise<boolean> {
+  const { size } = await stat(path);
+  if (size === 0) return true;
+  const list = await readFile(join(dirname(path), writtenListName), "utf8").catch(() => "");
+  const sums = listedSums(list, basename(path));
+  if (sums.size === 0) return false;
+  const file = await open(path);
+  try {
+    const hash = createHash(sha256);
+    for await (const part of file.createReadStream({ autoClose: false })) hash.update(part as Uint8Array);
+    return sums.has(hash.digest("hex"));
+  } finally {
+    await file.close();
+  }
+}
+
+/**
+ * Asks before long work what `writeWhole` asks of each output.
+ *
+ * @param overwrite  whether what others wrote may be written over
+ * @throws TrialError `cannot-write`; `file-there` for a file that this program did not write, or that was changed since
+ */
+export async function checkOutputs(paths: readonly string[], overwrite: boolean): Promise<void> {
+  for (const path of paths) {
+    try {
+      if (path !== standardStream) await targetFor(path, overwrite);
+    } catch (error) {
+      throw fileError("write", path, error);
+    }
+  }
+}
+
+async function targetFor(path: string, overwrite: boolean): Promise<Target> {
+  const found = await target(path);
+  const isFileThere = found.kind === "file" && found.mode !== null;
+  if (isFileThere && !overwrite && !(await holdsNoWork(found.path))) throw fileThere(path);
+  return found;
+}
+
+const twice = (path: string): TrialError =>
+  new TrialError("cannot-write", `Cannot write ${path}: two outputs would go there. Choose another name.`);
+
+const fileThere = (path: string): TrialError =>
+  new TrialError(
+    "file-there",
+    `${path} is there already, and not as stripcurve wrote it: it may hold your work. Choose another name, or give --overwrite.`,
+  );
+
+/** Opens a pipe for writing, where somebody reads it: otherwise it would be waited for without end. */
+async function openPipe(path: string): Promise<FileHandle> {
+  const first = await open(path, constants.O_WRONLY | constants.O_NONBLOCK);
+  try {
+    return await open(path, constants.O_WRONLY);
+  } finally {
+    await first.close();
+  }
+}
+
+/** Remembers what was written into a folder. Where that cannot be, the files count as somebody else's next time. */
+async function remember(folder: string, sums: ReadonlyMap<string, string>): Promise<void> {
+  const path = join(folder, writtenListName);
+  try {
+    const before = await readFile(path, "utf8").catch(() => "");
+    const more = addToList(before, sums);
+    if (more === "") return;
+    await appendFile(path, more);
+    const shorter = shortenedList(before + more);
+    if (shorter === null) return;
+    const temporary = `${path}.${randomUUID()}.part`;
+    await writeFile(temporary, shorter);
+    await rename(temporary, path);
+  } catch {
+    // A folder that may not be written into, but its files may.
+  }
+}
+
+/** Writes all of a content and gives its SHA-256. */
 async function writeAndClose(
   file: FileHandle,
   content: Iterable<string> | Uint8Array,
   sync: boolean,
-): Promise<void> {
+): Promise<string> {
+  const hash = createHash(sha256);
+  function* hashed(): Generator<string | Uint8Array> {
+    for (const part of inParts(content)) {
+      hash.update(part);
+      yield part;
+    }
+  }
   try {
-    await writeFile(file, inParts(content));
+    await writeFile(file, hashed());
     if (sync) await file.sync();
   } finally {
     await file.close();
   }
+  return hash.digest("hex");
 }
 
 /** A file to be written: text, whole or in pieces, or bytes. */
@@ -236,47 +328,58 @@ export interface OutputFile {
 
 /**
  * Writes files whole or not at all: each into a file of its own beside the old one, which is replaced only when all
- * are on disk. `-` and devices are written to as they are. An interruption leaves the old files as they were.
+ * are on disk. `-`, pipes and devices are written to as they are. An interruption leaves the old files as they were.
  *
- * @throws TrialError `cannot-write` with the reason in plain words
+ * What is written is listed in a hidden file of its folder, so that it is known for the program's own next time.
+ *
+ * @param files  may come one after the other, and each is let go of when it is on disk
+ * @param overwrite  whether what others wrote may be written over
+ * @throws TrialError `cannot-write` with the reason in plain words; `file-there` as `checkOutputs` does
  */
-export async function writeWhole(files: readonly OutputFile[]): Promise<void> {
-  const ready: { temporary: string; path: string }[] = [];
+export async function writeWhole(
+  files: Iterable<OutputFile> | AsyncIterable<OutputFile>,
+  overwrite: boolean,
+): Promise<void> {
+  const ready = new Map<string, { temporary: string; sum: string }>();
   guard();
   try {
-    for (const { path, content: given } of files) {
+    for await (const { path, content: given } of files) {
       const content = typeof given === "string" ? [given] : given;
       try {
         if (path === standardStream) {
           await writeStandardOutput(content);
           continue;
         }
-        const { path: real, mode, plain } = await target(path);
-        if (!plain) {
-          await writeAndClose(await open(real, "w"), content, false);
+        const { path: real, mode, kind } = await targetFor(path, overwrite);
+        if (kind !== "file") {
+          const file = kind === "pipe" ? await openPipe(real) : await open(real, "w");
+          await writeAndClose(file, content, false);
           continue;
         }
-        const temporary = join(
-          dirname(real),
-          `.${basename(real).slice(0, 100)}.${process.pid}.${ready.length}.part`,
-        );
+        if (ready.has(real)) throw twice(path);
+        // A name that no earlier run can have left behind.
+        const temporary = join(dirname(real), `.${basename(real).slice(0, 100)}.${randomUUID()}.part`);
         const file = await open(temporary, "wx");
         unfinished.add(temporary);
-        await writeAndClose(file, content, true);
+        const sum = await writeAndClose(file, content, true);
         if (mode !== null) await chmod(temporary, mode);
-        ready.push({ temporary, path: real });
+        ready.set(real, { temporary, sum });
       } catch (error) {
         throw fileError("write", path, error);
       }
     }
-    for (const { temporary, path } of ready) {
+    const written = new Map<string, Map<string, string>>();
+    for (const [path, { temporary, sum }] of ready) {
       try {
         await rename(temporary, path);
         unfinished.delete(temporary);
       } catch (error) {
         throw fileError("write", path, error);
       }
+      const sums = written.get(dirname(path)) ?? new Map<string, string>();
+      written.set(dirname(path), sums.set(basename(path), sum));
     }
+    for (const [folder, sums] of written) await remember(folder, sums);
   } finally {
     for (const temporary of unfinished) rmSync(temporary, { force: true });
     unfinished.clear();

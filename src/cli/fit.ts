@@ -8,11 +8,16 @@ import { jsonPieces } from "../tell/json.ts";
 import { fitText } from "../tell/terminal/fit-text.ts";
 import { readAsked } from "./asked.ts";
 import { exitCodes } from "./exit-codes.ts";
-import { makeFolder, writeWhole } from "./files.ts";
+import { checkOutputs, makeFolder, writeWhole } from "./files.ts";
 import { Progress, say, sayFindings, sayNoAnswer, styleFor } from "./messages.ts";
-import { addStripsOptions, type SharedOptions } from "./shared-options.ts";
+import {
+  addOverwriteOption,
+  addStripsOptions,
+  type OutputOptions,
+  type SharedOptions,
+} from "./shared-options.ts";
 
-interface FitOptions extends SharedOptions {
+interface FitOptions extends SharedOptions, OutputOptions {
   json?: boolean;
   csv?: string;
   output: string;
@@ -43,24 +48,29 @@ export function defineFit(command: Command): void {
     .option("--json", "give the whole result as JSON instead of the tables")
     .option("--csv <folder>", "also write the tables as CSV files into this folder; it is made if need be")
     .option("-o, --output <file>", "write tables or JSON there instead of to standard output", "-");
-  addStripsOptions(command)
+  addStripsOptions(addOverwriteOption(command))
     .addHelpText("after", examples)
     .action(async (files: string[], options: FitOptions) => {
       const quiet = options.quiet === true;
       const progress = new Progress(quiet);
+      const overwrite = options.overwrite === true;
       const asked = await readAsked(files, options, progress);
+      await checkOutputs([options.output], overwrite);
       const result = analyzeFarm(asked, progress.analysis);
       progress.done();
       if (!quiet) sayFindings(result);
       const tables = options.csv === undefined ? [] : csvTables(result);
       if (options.csv !== undefined) await makeFolder(options.csv);
-      await writeWhole([
-        ...tables.map(({ name, text }) => ({ path: join(options.csv!, name), content: text })),
-        {
-          path: options.output,
-          content: options.json === true ? jsonPieces(result) : fitText(result, styleFor(options.output)),
-        },
-      ]);
+      await writeWhole(
+        [
+          ...tables.map(({ name, text }) => ({ path: join(options.csv!, name), content: text })),
+          {
+            path: options.output,
+            content: options.json === true ? jsonPieces(result) : fitText(result, styleFor(options.output)),
+          },
+        ],
+        overwrite,
+      );
       if (!quiet && tables.length > 0)
         say(`Wrote ${tables.map(({ name }) => join(options.csv!, name)).join(", ")}.`);
       if (hasAnswer(result)) return;

@@ -3,21 +3,24 @@ import { join } from "node:path";
 import { InvalidArgumentError, Option, type Command } from "commander";
 import { planTrial, reportPlan, type PlanStep, type PlanWishes, type WishName } from "../farm/plan-trial.ts";
 import { planText } from "../tell/terminal/plan-text.ts";
-import { TrialError } from "../vocabulary/trial.ts";
 import { readAsked } from "./asked.ts";
-import { isThere, makeFolder, writeWhole } from "./files.ts";
+import { checkOutputs, makeFolder, writeWhole } from "./files.ts";
 import { localeOption } from "./locale.ts";
 import { Progress, say, styleFor } from "./messages.ts";
 import { pageMaker } from "./page-maker.ts";
-import { addStripsOptions, type SharedOptions } from "./shared-options.ts";
+import {
+  addOverwriteOption,
+  addStripsOptions,
+  type OutputOptions,
+  type SharedOptions,
+} from "./shared-options.ts";
 import { today } from "./today.ts";
 
-interface PlanOptions extends SharedOptions, PlanWishes {
+interface PlanOptions extends SharedOptions, OutputOptions, PlanWishes {
   output: string;
   locale?: string;
   paper: boolean;
   json?: boolean;
-  overwrite?: boolean;
 }
 
 const examples = `
@@ -105,17 +108,17 @@ export function definePlan(command: Command): void {
         .argParser(count),
     )
     .option("--no-paper", "do not grow the trial three times on paper")
-    .option("--overwrite", "write over a field sheet that is there already")
     .option("--json", "also write the whole plan as plan.json")
     .addOption(localeOption());
-  addStripsOptions(command)
+  addStripsOptions(addOverwriteOption(command))
     .addHelpText("after", examples)
     .action(async (files: string[], options: PlanOptions) => {
       const quiet = options.quiet === true;
       const sheet = join(options.output, "field-sheet.csv");
-      if (options.overwrite !== true && (await isThere(sheet))) throw sheetThere(sheet);
+      const overwrite = options.overwrite === true;
       const progress = new Progress(quiet);
       const asked = await readAsked(files, options, progress);
+      await checkOutputs([sheet], overwrite);
       const plan = planTrial(asked, options, {
         thisYear: Number(today().slice(0, 4)),
         callWish: optionOf,
@@ -132,17 +135,10 @@ export function definePlan(command: Command): void {
           ? [{ path: join(options.output, "plan.json"), content: `${JSON.stringify(plan)}\n` }]
           : []),
       ];
-      await writeWhole([...outputs, { path: "-", content: planText(plan, styleFor("-")) }]);
+      await writeWhole([...outputs, { path: "-", content: planText(plan, styleFor("-")) }], overwrite);
       if (!quiet) say(`Wrote ${outputs.map(({ path }) => path).join(", ")}.`);
     });
 }
-
-/** A sheet from the cab may hold a season's work. */
-const sheetThere = (path: string): TrialError =>
-  new TrialError(
-    "field-sheet-there",
-    `${path} is there already and may be filled in. Choose another folder, or give --overwrite.`,
-  );
 
 /** An option as it is typed: `fieldLength` is `--field-length`. */
 const optionOf = (name: WishName): string =>

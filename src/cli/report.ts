@@ -12,14 +12,27 @@ import { TrialError } from "../vocabulary/trial.ts";
 import { readAsked } from "./asked.ts";
 import { readClients } from "./client-folder.ts";
 import { exitCodes } from "./exit-codes.ts";
-import { isFolder, makeFolder, readInput, standardStream, writeWhole, type OutputFile } from "./files.ts";
+import {
+  checkOutputs,
+  isFolder,
+  makeFolder,
+  readInput,
+  standardStream,
+  writeWhole,
+  type OutputFile,
+} from "./files.ts";
 import { localeOption } from "./locale.ts";
 import { Progress, say, sayFindings, sayNoAnswer } from "./messages.ts";
 import { pageMaker } from "./page-maker.ts";
 import { pictureFiles } from "./picture-files.ts";
-import { addStripsOptions, type SharedOptions } from "./shared-options.ts";
+import {
+  addOverwriteOption,
+  addStripsOptions,
+  type OutputOptions,
+  type SharedOptions,
+} from "./shared-options.ts";
 
-interface ReportOptions extends SharedOptions {
+interface ReportOptions extends SharedOptions, OutputOptions {
   output: string;
   reader?: "grower" | "agronomist" | "educator";
   since?: string;
@@ -76,13 +89,15 @@ export function defineReport(command: Command): void {
       "also write every chart there, as SVG, PNG and Vega-Lite spec; it is made if need be",
     )
     .addOption(localeOption());
-  addStripsOptions(command)
+  addStripsOptions(addOverwriteOption(command))
     .addHelpText("after", examples)
     .action(async (files: string[], options: ReportOptions) => {
       const quiet = options.quiet === true;
       const maker = pageMaker(options.locale);
       const progress = new Progress(quiet);
+      const overwrite = options.overwrite === true;
       const { farm, clients } = await readWanted(files, options, progress);
+      await checkOutputs([clients === null ? options.output : join(options.output, "index.html")], overwrite);
       const earlier = options.since === undefined ? undefined : await readEarlier(options.since, farm, maker);
       const result = analyzeFarm(farm, progress.analysis);
       progress.at("Drawing the report");
@@ -102,7 +117,7 @@ export function defineReport(command: Command): void {
       if (clients !== null) await makeFolder(options.output);
       progress.done();
       if (!quiet) sayFindings(result);
-      await writeWhole(written);
+      await writeWhole(written, overwrite);
       if (!quiet && options.output !== standardStream) say(`Wrote ${options.output}.`);
       if (!quiet && options.charts !== undefined) say(`Wrote the charts into ${options.charts}.`);
       if (result.next.length > 0) return;

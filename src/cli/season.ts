@@ -3,9 +3,14 @@ import type { Command } from "commander";
 import { seasonTemplate } from "../read/season-file/season-template.ts";
 import { readAskedSeason } from "./asked.ts";
 import { writeWhole } from "./files.ts";
-import { addSeasonOptions, type SharedOptions } from "./shared-options.ts";
+import {
+  addOverwriteOption,
+  addSeasonOptions,
+  type OutputOptions,
+  type SharedOptions,
+} from "./shared-options.ts";
 
-interface SeasonOptions extends SharedOptions {
+interface SeasonOptions extends SharedOptions, OutputOptions {
   output: string;
 }
 
@@ -25,10 +30,11 @@ export function defineSeason(command: Command): void {
       "Gives a season file to fill in: prices, dates and limits that the other commands take by --season.",
     )
     .option("-o, --output <file>", "write there instead of to standard output", "-");
-  addSeasonOptions(command)
+  addSeasonOptions(addOverwriteOption(command))
     .addHelpText("after", examples)
     .action(async (options: SeasonOptions) => {
       const { units, settings } = await readAskedSeason(options);
-      await writeWhole([{ path: options.output, content: seasonTemplate(units, settings) }]);
+      const file = { path: options.output, content: seasonTemplate(units, settings) };
+      await writeWhole([file], options.overwrite === true);
     });
 }

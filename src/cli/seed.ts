@@ -23,9 +23,14 @@ import { readAskedLots, readAskedSeason } from "./asked.ts";
 import { exitCodes } from "./exit-codes.ts";
 import { writeWhole } from "./files.ts";
 import { say, styleFor } from "./messages.ts";
-import { addSharedOptions, type SharedOptions } from "./shared-options.ts";
+import {
+  addOverwriteOption,
+  addSharedOptions,
+  type OutputOptions,
+  type SharedOptions,
+} from "./shared-options.ts";
 
-interface SeedOptions extends SharedOptions {
+interface SeedOptions extends SharedOptions, OutputOptions {
   rate?: string;
   stand?: string;
   row?: string;
@@ -106,7 +111,7 @@ export function defineSeed(command: Command): void {
     .optionsGroup("Output:")
     .option("--json", "give the cards as JSON")
     .option("-o, --output <file>", "write there instead of to standard output", "-");
-  addSharedOptions(command)
+  addSharedOptions(addOverwriteOption(command))
     .addHelpText("after", examples)
     .action(async (options: SeedOptions) => {
       const season = await readAskedSeason(withoutPriceByWeight(options), entriesOf(options));
@@ -121,15 +126,11 @@ export function defineSeed(command: Command): void {
           settings,
         ),
       );
-      await writeWhole([
-        {
-          path: options.output,
-          content:
-            options.json === true
-              ? `${JSON.stringify({ schema: "stripcurve-seed-1", crop: settings.crop, cards }, null, 1)}\n`
-              : `${seedCardsText(cards, settings, units, styleFor(options.output))}\n`,
-        },
-      ]);
+      const content =
+        options.json === true
+          ? `${JSON.stringify({ schema: "stripcurve-seed-1", crop: settings.crop, cards }, null, 1)}\n`
+          : `${seedCardsText(cards, settings, units, styleFor(options.output))}\n`;
+      await writeWhole([{ path: options.output, content }], options.overwrite === true);
       process.exitCode = exitCodes.done;
     });
 }

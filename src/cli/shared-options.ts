@@ -15,6 +15,15 @@ export interface SharedOptions {
   quiet?: boolean;
 }
 
+/** What every command that writes files takes. */
+export interface OutputOptions {
+  overwrite?: boolean;
+}
+
+/** Adds what lets files be written over that the program did not write. */
+export const addOverwriteOption = (command: Command): Command =>
+  command.option("--overwrite", "write over files that are there already and not as stripcurve wrote them");
+
 /** Adds what says how a season is to be reckoned. */
 export const addSeasonOptions = (command: Command): Command =>
   command

@@ -1,4 +1,4 @@
-import { spawn } from "node:child_process";
+import { execFile, execFileSync, spawn } from "node:child_process";
 import {
   chmodSync,
   existsSync,
@@ -6,6 +6,7 @@ import {
   mkdirSync,
   readdirSync,
   readFileSync,
+  rmSync,
   statSync,
   symlinkSync,
   writeFileSync,
@@ -13,7 +14,7 @@ import {
 import { join } from "node:path";
 import { buildSync } from "esbuild";
 import { describe, expect, it } from "vitest";
-import { command, demo, root, run, scratchFolder } from "./run.ts";
+import { command, demo, root, run, scratchFolder, filesIn } from "./run.ts";
 
 const folder = scratchFolder();
 chmodSync(folder, 0o755);
@@ -70,7 +71,7 @@ describe("a file that is written", () => {
     const here = emptyFolder("whole");
     const { code, out } = await run(["check", ...strips, "-o", join(here, "check.txt")]);
     expect({ code, out }).toEqual({ code: 0, out: "" });
-    expect(readdirSync(here)).toEqual(["check.txt"]);
+    expect(filesIn(here)).toEqual(["check.txt"]);
     expect(readFileSync(join(here, "check.txt"), "utf8")).toBe((await run(["check", ...strips])).out);
   });
 
@@ -79,7 +80,7 @@ describe("a file that is written", () => {
     writeFileSync(join(here, "real.txt"), "old");
     chmodSync(join(here, "real.txt"), 0o640);
     symlinkSync("real.txt", join(here, "link.txt"));
-    expect((await run(["check", ...strips, "-o", join(here, "link.txt")])).code).toBe(0);
+    expect((await run(["check", ...strips, "-o", join(here, "link.txt"), "--overwrite"])).code).toBe(0);
     expect(lstatSync(join(here, "link.txt")).isSymbolicLink()).toBe(true);
     expect(readFileSync(join(here, "real.txt"), "utf8")).toContain("Ostrindel");
     expect(statSync(join(here, "real.txt")).mode & 0o777).toBe(0o640);
@@ -102,11 +103,11 @@ describe("a file that is written", () => {
     const nobody = process.getuid?.() === 0 ? { uid: 65_534 } : {};
     for (const name of ["check.txt", "new.txt"]) {
       const path = join(here, name);
-      const { code, err } = await run(["check", ...strips, "-o", path], nobody);
+      const { code, err } = await run(["check", ...strips, "-o", path, "--overwrite"], nobody);
       expect({ code, err }).toEqual({ code: 2, err: `Cannot write ${path}: you have no permission.\n` });
     }
     chmodSync(here, 0o755);
-    expect(readdirSync(here)).toEqual(["check.txt"]);
+    expect(filesIn(here)).toEqual(["check.txt"]);
     expect(readFileSync(join(here, "check.txt"), "utf8")).toBe("old");
   });
 
@@ -129,12 +130,100 @@ describe("a file that is read", () => {
       ["check", path, "-o", join(here, "link.csv")],
       ["fit", path, "--csv", here],
     ]) {
-      const { code, err } = await run(args);
+      const { code, err } = await run([...args, "--overwrite"]);
       expect(code).toBe(2);
       expect(err).toMatch(/^Cannot write .*: it is one of the files that are read\. Choose another name\.$/m);
     }
-    expect(readdirSync(here).sort()).toEqual(["link.csv", "strips.csv"]);
+    expect(filesIn(here)).toEqual(["link.csv", "strips.csv"]);
     expect(readFileSync(path)).toEqual(readFileSync(strips[0]!));
+  });
+});
+
+describe("a file that is there already", () => {
+  const few = join(folder, "few.csv");
+  writeFileSync(
+    few,
+    ["variety,season,field,block,rate (seeds/ac),yield (bu/ac)", "A,2025,N,1,800000,57.8"]
+      .concat("A,2025,N,1,1400000,61.0", "A,2025,N,1,2000000,57.8")
+      .join("\n"),
+  );
+  const every = (here: string): [name: string, args: string[]][] => [
+    ["season.yaml", ["season", "-o", join(here, "season.yaml")]],
+    ["check.txt", ["check", few, "-o", join(here, "check.txt")]],
+    ["fit.json", ["fit", few, "--json", "-o", join(here, "fit.json")]],
+    ["strips.csv", ["fit", few, "--csv", here]],
+    ["report.html", ["report", few, "-o", join(here, "report.html")]],
+    ["rates.svg", ["report", few, "--charts", here, "-o", "/dev/null"]],
+    ["seed.txt", ["seed", "--rate", "1.2 million/ac", "-o", join(here, "seed.txt")]],
+    ["plan.html", [...planned, "-o", here]],
+  ];
+  const planned = [
+    ...["plan", "--varieties", "Ostrindel", "--expected-yield", "55", "--no-paper", "--year", "2027"],
+    ...["--field-length", "1200", "--field-width", "600", "--drill-width", "40", "--combine-width", "35"],
+  ];
+
+  it("stays as it is unless it is told to go, whatever the command, and then nothing else is written", async () => {
+    const here = emptyFolder("theirs");
+    for (const [name, args] of every(here)) {
+      const path = join(here, name);
+      writeFileSync(path, "somebody's work");
+      const { code, err } = await run(args);
+      expect({ name, code, kept: readFileSync(path, "utf8"), files: filesIn(here) }).toEqual({
+        ...{ name, code: 2, kept: "somebody's work", files: [name] },
+      });
+      expect(err).toContain(
+        `${path} is there already, and not as stripcurve wrote it: it may hold your work. Choose another name, or give --overwrite.`,
+      );
+      expect((await run([...args, "--overwrite"])).code).toBe(0);
+      expect(readFileSync(path, "utf8")).not.toBe("somebody's work");
+      for (const file of readdirSync(here)) rmSync(join(here, file));
+    }
+  });
+
+  it("is replaced without a word where the command wrote it, and not once it was changed", async () => {
+    const here = emptyFolder("ours");
+    for (const [name, args] of every(here)) {
+      const path = join(here, name);
+      expect({ name, code: (await run(args)).code }).toEqual({ name, code: 0 });
+      expect({ name, ...(await run(args)) }).toMatchObject({ name, code: 0 });
+      writeFileSync(path, `${readFileSync(path, "utf8")}\n`);
+      expect({ name, code: (await run(args)).code }).toEqual({ name, code: 2 });
+      for (const file of readdirSync(here)) rmSync(join(here, file));
+    }
+  });
+
+  it("with nothing in it may be written over", async () => {
+    const path = join(emptyFolder("nothing"), "season.yaml");
+    writeFileSync(path, "");
+    expect((await run(["season", "-o", path])).code).toBe(0);
+  });
+
+  it.skipIf(!existsSync("/usr/bin/sha256sum"))("can be checked by the list with a common tool", async () => {
+    const here = emptyFolder("listed");
+    await run(["season", "-o", join(here, "season.yaml")]);
+    expect(
+      execFileSync("sha256sum", ["--check", ".stripcurve-written"], { cwd: here, encoding: "utf8" }),
+    ).toBe("season.yaml: OK\n");
+  });
+
+  it("is not waited for where it is a pipe that nobody reads", async () => {
+    const path = join(emptyFolder("pipe"), "pipe");
+    execFileSync("mkfifo", [path]);
+    expect(await run(["season", "-o", path])).toMatchObject({
+      code: 2,
+      err: `Cannot write ${path}: nothing is at the other end of it.\n`,
+    });
+    const read = new Promise((resolve) => execFile("cat", [path], (_, out) => resolve(out)));
+    expect((await run(["season", "-o", path])).code).toBe(0);
+    expect(await read).toContain("grain_price");
+  });
+
+  it("is not written twice by one command", async () => {
+    const here = emptyFolder("twice");
+    expect(await run(["fit", few, "--csv", here, "-o", join(here, "fits.csv")])).toMatchObject({
+      code: 2,
+    });
+    expect(filesIn(here)).toEqual([]);
   });
 });
 
@@ -144,7 +233,7 @@ describe("CSV tables", () => {
     const { code, out, err } = await run(["fit", ...strips, "--csv", here]);
     expect(code).toBe(0);
     expect(out).toContain("Ostrindel");
-    const names = readdirSync(here).sort();
+    const names = filesIn(here);
     expect(names).toEqual(
       expect.arrayContaining(["environments.csv", "findings.csv", "fits.csv", "strips.csv"]),
     );
@@ -163,6 +252,28 @@ describe("CSV tables", () => {
 });
 
 describe("an interruption", () => {
+  it("whose unfinished file was left behind does not hinder a later run", async () => {
+    const here = emptyFolder("left-behind");
+    const path = join(here, "out.txt");
+    const program = join(folder, "write-after.mjs");
+    // Process ids repeat: every name that a run of this id could have left.
+    buildSync({
+      stdin: {
+        contents: `import { writeFileSync } from "node:fs";
+          import { writeWhole } from "./src/cli/files.ts";
+          for (const number of [0, 1]) writeFileSync(${JSON.stringify(here)} + "/.out.txt." + process.pid + "." + number + ".part", "half");
+          await writeWhole([{ path: ${JSON.stringify(path)}, content: "whole" }], false);`,
+        resolveDir: root,
+      },
+      bundle: true,
+      platform: "node",
+      format: "esm",
+      outfile: program,
+    });
+    expect((await run([], { program })).code).toBe(0);
+    expect(readFileSync(path, "utf8")).toBe("whole");
+  });
+
   it("while input is awaited ends the command by the signal and leaves the old file", async () => {
     const path = join(emptyFolder("waiting"), "check.txt");
     writeFileSync(path, "old");
@@ -187,7 +298,7 @@ describe("an interruption", () => {
         stdin: {
           contents: `import { writeWhole } from "./src/cli/files.ts";
           function* endless() { for (;;) { Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, 5); yield "x".repeat(70000); } }
-          await writeWhole([{ path: ${JSON.stringify(path)}, content: endless() }]);`,
+          await writeWhole([{ path: ${JSON.stringify(path)}, content: endless() }], true);`,
           resolveDir: root,
         },
         bundle: true,
@@ -201,7 +312,7 @@ describe("an interruption", () => {
         await new Promise((resolve) => setTimeout(resolve, 10));
       child.kill(signal);
       expect(await ended).toEqual({ code: null, by: signal });
-      expect(readdirSync(here)).toEqual(["report.html"]);
+      expect(filesIn(here)).toEqual(["report.html"]);
       expect(readFileSync(path, "utf8")).toBe("old");
     },
   );

@@ -1,6 +1,6 @@
 /** Runs the built command as a person does, and keeps what it says. */
 import { spawn } from "node:child_process";
-import { existsSync, mkdtempSync, rmSync } from "node:fs";
+import { existsSync, mkdtempSync, readdirSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
@@ -56,3 +56,9 @@ export function scratchFolder(): string {
   afterAll(() => rmSync(folder, { recursive: true, force: true }));
   return folder;
 }
+
+/** What lies in a folder, hidden files too, but for the list of what the command wrote there. */
+export const filesIn = (path: string): string[] =>
+  readdirSync(path)
+    .filter((name) => name !== ".stripcurve-written")
+    .sort();
