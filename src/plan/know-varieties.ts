@@ -3,12 +3,12 @@ import { expectedYieldUnknown, nothingToPlant } from "../messages/planning.ts";
 import { crops } from "../vocabulary/crops.ts";
 import { qualityMoney, type QualityMoney } from "../decide/rate/quality.ts";
 import { pricePerThousandViable, seedCostPerHa } from "../decide/rate/seed-cost.ts";
+import { firstBelief } from "../model/beliefs/first-belief.ts";
 import { averageOverSeasons, relativeYield } from "../model/forms/believable-curve.ts";
 import type { BelievableCurve, Result } from "../vocabulary/result.ts";
 import type { Settings } from "../vocabulary/settings.ts";
 import type { PlanRequest } from "../vocabulary/strip-plan.ts";
 import { settableRates } from "./choose-rates.ts";
-import { firstBelief } from "./first-belief.ts";
 import { nearestRate, type Outlook } from "./outlook.ts";
 import type { KnownVariety } from "./candidate.ts";
 

@@ -204,10 +204,10 @@ export interface BelievableCurve {
 
 /**
  * The expected curve had other things been believed beforehand: all curves alike (`flat`), each variety without the others
- * (`alone`), or a need first looked for a fifth lower or a quarter higher.
+ * (`alone`), a need first looked for a fifth lower or a quarter higher, or the farm without its region.
  */
 export interface MovedPrior {
-  prior: "flat" | "alone" | "need-lower" | "need-higher";
+  prior: "flat" | "alone" | "need-lower" | "need-higher" | "without-region";
   expectedKgPerHa: number[];
 }
 
@@ -237,6 +237,18 @@ export interface Belief {
   noResponseChance: number;
   /** How much of what is believed of the need came from the other varieties: 0 nothing, 1 all. */
   leaning: number;
+  /** What the region adds; null where there is none, or where it does not know the variety. */
+  region: RegionShare | null;
+}
+
+/** What a region adds to what is believed of one variety. */
+export interface RegionShare {
+  /** Farms that the region's need of the variety rests on. */
+  farms: number;
+  /** How much of what is believed of the need came from the region: 0 nothing, 1 all. */
+  leaning: number;
+  /** Share of the region's farms whose need lies below this farm's, as far as both are known. */
+  farmsBelow: number;
 }
 
 export interface Interval {

@@ -4,6 +4,7 @@
  * The season file (`read/season.ts`) says the same choices in the person's words and units.
  */
 import type { CropName } from "./crops.ts";
+import type { RegionNeeds } from "./region.ts";
 import type { LodgingScale } from "./trial.ts";
 import { fromMoneyPerAcre, fromPerAcre, fromPricePerBushel } from "../numbers/units.ts";
 
@@ -117,6 +118,8 @@ export interface Settings {
   lateCapSeedsPerM2: number;
   proteinSchedule: ProteinStep[];
   priors: Priors;
+  /** What farms of the region say of needs, in place of the prior of the need; null: the farm stands alone. */
+  region: RegionNeeds | null;
   /** Named task streams of `maths/random.ts` start from it. */
   seed: number;
 }
@@ -174,6 +177,7 @@ export const defaultSettings: Settings = {
       slopeSpread: 0.5,
     },
   },
+  region: null,
   seed: 1,
 };
 

@@ -32,9 +32,14 @@ function tabulate(belief: Belief): BelievedYields {
   const strips = stripsAtRates.reduce((sum, one) => sum + one.strips, 0);
   const byCurve = new Float64Array(curves.length * rates.length);
   curves.forEach((curve, c) => {
+    const shares = averageOverSeasons(curve, rates);
     const atTested = averageOverSeasons(curve, tested);
-    const level = stripsAtRates.reduce((sum, one, k) => sum + (one.strips * atTested[k]!) / strips, 0);
-    averageOverSeasons(curve, rates).forEach((share, x) => {
+    // Without strips of its own a variety runs at the farm's level over the rates that the region tested.
+    const level =
+      strips === 0
+        ? shares.reduce((sum, share) => sum + share, 0) / shares.length
+        : stripsAtRates.reduce((sum, one, k) => sum + (one.strips * atTested[k]!) / strips, 0);
+    shares.forEach((share, x) => {
       byCurve[c * rates.length + x] = mean * (1 + share - level);
     });
   });

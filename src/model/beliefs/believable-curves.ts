@@ -8,11 +8,14 @@
  */
 import { crops } from "../../vocabulary/crops.ts";
 import type { BelievableCurve, Belief, MovedPrior } from "../../vocabulary/result.ts";
+import type { RegionNeeds } from "../../vocabulary/region.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
 import { wholeGrid } from "./curve-grid.ts";
 import { averageOverSeasons } from "../forms/believable-curve.ts";
 import { withFewerRates } from "./fewer-rates.ts";
-import { leanVarieties, type Leaning } from "./lean-varieties.ts";
+import { farmGrounds, leanVarieties, type Leaning } from "./lean-varieties.ts";
+import { middleLogNeed, regionGrounds } from "./lean-on-region.ts";
+import { beliefsOfRegion, shareOfRegion } from "./region-beliefs.ts";
 import { pickCurves } from "./pick-curves.ts";
 import { rateEvidence, type CellsOfVariety, type RateEvidence } from "./rate-evidence.ts";
 import { rateTable, throughMean, type RateTable } from "./rate-table.ts";
@@ -39,12 +42,12 @@ export function believeCurves(cells: readonly CellsOfVariety[], settings: Settin
     .filter((one) => one !== null);
   const varieties = [...new Set(evidence.map((one) => one.variety))].sort();
   if (varieties.length === 0) return [];
-  const { priors } = settings;
+  const { priors, region } = settings;
   const { noResponseChance } = priors;
   const errors = errorBeliefs(evidence, priors);
   const need = priorNeed(evidence, settings);
   const whole = wholeGrid(priors, need.around);
-  const known = varieties.map((variety) => {
+  const strips = varieties.map((variety) => {
     const at = evidence.flatMap((one, i) => (one.variety === variety ? [i] : []));
     const mine = at.map((i) => evidence[i]!);
     const { grid, likelihood } = refineGrid(
@@ -56,25 +59,31 @@ export function believeCurves(cells: readonly CellsOfVariety[], settings: Settin
     const gathered = { stated: gather(likelihood, grid, false), even: gather(likelihood, grid, true) };
     return { variety, mine, grid, likelihood, gathered };
   });
-  const lean = (rays: RayPriors, about: number): Leaning[] =>
-    leanVarieties(
-      known.map(({ gathered, grid }) => ({ needs: grid.needs, ...gathered[rays] })),
+  const lean = (rays: RayPriors, about: number, known: RegionNeeds | null): Leaning[] => {
+    const raysPriors = { ...priors, flat: rays === "even" };
+    return leanVarieties(
+      strips.map(({ variety, gathered, grid }) => ({ variety, needs: grid.needs, ...gathered[rays] })),
       whole.needs,
-      { ...priors, flat: rays === "even" },
-      about,
+      raysPriors,
+      known === null ? farmGrounds(whole.needs, raysPriors, about) : regionGrounds(known),
     );
+  };
   const chosen: RayPriors = priors.flat ? "even" : "stated";
-  const leaning = lean(chosen, need.prior);
-  const leaned = (rays: RayPriors, about: number): Float64Array[] =>
-    lean(rays, about).map((one) => one.leaned);
+  const leaning = lean(chosen, need.prior, region);
+  const leaned = (rays: RayPriors, about: number, known = region): Float64Array[] =>
+    lean(rays, about, known).map((one) => one.leaned);
+  const withoutRegion = region === null ? null : leaned(chosen, need.prior, null);
   const moved: { prior: MovedPrior["prior"]; rays: RayPriors; needs: Float64Array[] }[] = [
     { prior: "flat", rays: "even", needs: leaned("even", need.prior) },
     { prior: "alone", rays: chosen, needs: leaning.map((one) => one.alone) },
     { prior: "need-lower", rays: chosen, needs: leaned(chosen, need.prior * movedNeed) },
     { prior: "need-higher", rays: chosen, needs: leaned(chosen, need.prior / movedNeed) },
+    ...(withoutRegion === null
+      ? []
+      : [{ prior: "without-region", rays: chosen, needs: withoutRegion } as const]),
   ];
   const errorShare = usualErrorShare(evidence, priors);
-  return known.map(({ variety, mine, grid, likelihood, gathered }, v) => {
+  const beliefs = strips.map(({ variety, mine, grid, likelihood, gathered }, v): Belief => {
     const table = rateTable(mine);
     const { alone, leaned } = leaning[v]!;
     const expect = (rays: RayPriors, weights: Float64Array): number[] =>
@@ -99,8 +108,17 @@ export function believeCurves(cells: readonly CellsOfVariety[], settings: Settin
       stripsAtRates: table.strips,
       noResponseChance: chanceOfLevel(curves, table),
       leaning: movedBy(gathered[chosen].byNeed, alone, leaned, grid.needs.count),
+      region:
+        withoutRegion &&
+        shareOfRegion(variety, region!, gathered[chosen].byNeed, leaned, withoutRegion[v]!, grid.needs),
     };
   });
+  const yieldKgPerHa = beliefs.reduce((sum, belief) => sum + belief.meanYieldKgPerHa, 0) / beliefs.length;
+  return region === null
+    ? beliefs
+    : [...beliefs, ...beliefsOfRegion(region, settings, { beliefs, yieldKgPerHa, errorShare })].sort(
+        (a, b) => (a.variety < b.variety ? -1 : 1),
+      );
 }
 
 /** Where the need is first looked for: the setting, else midway between the crop's usual rate and the middle of those tested. */
@@ -111,8 +129,9 @@ function priorNeed(
   const lowest = Math.min(...evidence.map((one) => one.rates[0]!));
   const highest = Math.max(...evidence.map((one) => one.rates[one.rates.length - 1]!));
   const middle = Math.sqrt(lowest * highest);
+  const ofRegion = (settings.region?.varieties ?? []).map((one) => Math.exp(middleLogNeed(one)));
   const prior = settings.priors.needSeedsPerM2 ?? Math.sqrt(crops[settings.crop].usualSeedsPerM2 * middle);
-  return { prior, around: [Math.min(prior, middle), Math.max(prior, middle)] };
+  return { prior, around: [Math.min(prior, middle, ...ofRegion), Math.max(prior, middle, ...ofRegion)] };
 }
 
 /** Weight of the curves that hardly differ between the tested rates. */

@@ -1,10 +1,12 @@
 /**
- * Varieties lean on each other: their needs lie about a common centre, and they share the unrest of the seasons.
+ * Varieties lean on each other: their needs have something in common, and they share the unrest of the seasons.
  *
- * Log needs of the varieties are normal about the centre with a common sd. Each pair of centre and sd, and each season
- * spread, is weighed by what it makes of all the varieties' strips; a variety then gets the mixture that the others speak
- * for, in place of the prior.
+ * What they have in common is one of several grounds: on a farm alone, a centre about which their log needs are normal with
+ * a common sd; on a farm in a known region, how far the farm lies from its region. Each ground, and each season spread, is
+ * weighed by what it makes of all the varieties' strips; a variety then gets the mixture that the others speak for, in
+ * place of the prior.
  */
+import type { NormalPart } from "../../vocabulary/region.ts";
 import type { Priors } from "../../vocabulary/settings.ts";
 import { logOn, type LogAxis } from "../../maths/log-axis.ts";
 import { seasonSpreads } from "./curve-grid.ts";
@@ -12,8 +14,17 @@ import { seasonSpreads } from "./curve-grid.ts";
 /** Sds of log need between the varieties of a farm, weighed by a half-normal prior. */
 const betweenSds = [0.03, 0.08, 0.15, 0.25, 0.4];
 
+/** What the needs of a farm's varieties may have in common. */
+export interface CommonGround {
+  /** Weight beforehand; they sum to 1. */
+  weight: number;
+  /** Where it lets a variety's log need lie. */
+  needOf: (variety: string) => readonly NormalPart[];
+}
+
 /** Likelihood of one variety: [spread][need] on an axis of its own, and of no response. */
 export interface VarietyMarginal {
+  variety: string;
   needs: LogAxis;
   byNeed: Float64Array;
   noResponse: number;
@@ -25,52 +36,55 @@ export interface Leaning {
   leaned: Float64Array;
 }
 
-/** A spread of seasons with a centre and an sd of the varieties' needs. */
+/** A spread of seasons with a common ground of the varieties' needs. */
 interface State {
   spread: number;
-  /** Index of centre and sd. */
-  about: number;
+  /** Index of the ground. */
+  ground: number;
   logPrior: number;
 }
 
+/** A farm of which nothing is known but its own strips: a centre about the given need, and an sd about the centre. */
+export function farmGrounds(wholeNeeds: LogAxis, priors: Priors, needSeedsPerM2: number): CommonGround[] {
+  const centreSd = Math.sqrt(Math.max(priors.needSdLog ** 2 - priors.needBetweenSdLog ** 2, 0.05 ** 2));
+  const sdWeights = normalise(betweenSds.map((sd) => halfNormal(sd, priors.needBetweenSdLog)));
+  const centres = placesOf(wholeNeeds);
+  const centreWeights = normalise(
+    centres.map((centre) => (priors.flat ? 1 : halfNormal(centre - Math.log(needSeedsPerM2), centreSd))),
+  );
+  return betweenSds.flatMap((sd, b) =>
+    centres.map((logNeed, c) => {
+      const need = [{ weight: 1, logNeed, sd }];
+      return { weight: sdWeights[b]! * centreWeights[c]!, needOf: () => need };
+    }),
+  );
+}
+
 /**
- * @param wholeNeeds      axis of all needs that are looked at; those of the varieties lie inside
- * @param needSeedsPerM2  where the need is first looked for
+ * @param wholeNeeds  axis of all needs that are looked at; those of the varieties lie inside
  * @returns one for each variety; each prior sums to 1 over the whole axis
  */
 export function leanVarieties(
   marginals: readonly VarietyMarginal[],
   wholeNeeds: LogAxis,
   priors: Priors,
-  needSeedsPerM2: number,
+  grounds: readonly CommonGround[],
 ): Leaning[] {
-  const centreSd = Math.sqrt(Math.max(priors.needSdLog ** 2 - priors.needBetweenSdLog ** 2, 0.05 ** 2));
   const spreadWeights = normalise(
     seasonSpreads.map((spread) => (priors.flat ? 1 : halfNormal(spread, priors.seasonSpread))),
   );
-  const sdWeights = normalise(betweenSds.map((sd) => halfNormal(sd, priors.needBetweenSdLog)));
-  const centres = placesOf(wholeNeeds);
-  const centreWeights = normalise(
-    centres.map((centre) => (priors.flat ? 1 : halfNormal(centre - Math.log(needSeedsPerM2), centreSd))),
+  const states: State[] = grounds.flatMap(({ weight: ofGround }, ground) =>
+    spreadWeights.map((weight, spread) => ({ spread, ground, logPrior: Math.log(ofGround * weight) })),
   );
-  const abouts = betweenSds.flatMap((sd) =>
-    centres.map((centre) => ({
-      sd,
-      centre,
-      perStep: 1 / (wholeNeeds.step * sum(centres.map((log) => halfNormal(log - centre, sd)))),
-    })),
-  );
-  const states: State[] = abouts.flatMap((_, about) =>
-    spreadWeights.map((weight, spread) => {
-      const [b, c] = [Math.floor(about / centres.length), about % centres.length];
-      return { spread, about, logPrior: Math.log(sdWeights[b]! * centreWeights[c]! * weight) };
-    }),
-  );
+  const whole = placesOf(wholeNeeds);
   const known = marginals.map((marginal) => {
     const needs = placesOf(marginal.needs);
-    const priorsOfNeed = abouts.map(({ sd, centre, perStep }) =>
-      Float64Array.from(needs, (log) => perStep * marginal.needs.step * halfNormal(log - centre, sd)),
-    );
+    const priorsOfNeed = grounds.map(({ needOf }) => {
+      const parts = needOf(marginal.variety);
+      const total = sum(whole.map((log) => densityAt(parts, log)));
+      const perStep = marginal.needs.step / wholeNeeds.step / total;
+      return Float64Array.from(needs, (log) => perStep * densityAt(parts, log));
+    });
     return { priorsOfNeed, fit: fitOf(marginal, states, priorsOfNeed, priors.noResponseChance) };
   });
   const logPrior = Float64Array.from(states, (state) => state.logPrior);
@@ -84,6 +98,15 @@ export function leanVarieties(
   });
 }
 
+/** Density of a mixture at a log need, up to a factor that all of its places share. */
+const densityAt = (parts: readonly NormalPart[], log: number): number =>
+  parts.length === 1
+    ? halfNormal(log - parts[0]!.logNeed, parts[0]!.sd)
+    : parts.reduce(
+        (total, { weight, logNeed, sd }) => total + (weight / sd) * halfNormal(log - logNeed, sd),
+        0,
+      );
+
 /** Logarithm of how well each state explains the strips of one variety. */
 function fitOf(
   { byNeed, noResponse }: VarietyMarginal,
@@ -91,8 +114,8 @@ function fitOf(
   priorsOfNeed: readonly Float64Array[],
   noResponseChance: number,
 ): Float64Array {
-  return Float64Array.from(states, ({ spread, about }) => {
-    const prior = priorsOfNeed[about]!;
+  return Float64Array.from(states, ({ spread, ground }) => {
+    const prior = priorsOfNeed[ground]!;
     const at = spread * prior.length;
     let sum = 0;
     for (let j = 0; j < prior.length; j++) sum += byNeed[at + j]! * prior[j]!;
@@ -110,11 +133,11 @@ function mixture(
   const needs = priorsOfNeed[0]!.length;
   const mixed = new Float64Array(seasonSpreads.length * needs);
   let total = 0;
-  states.forEach(({ spread, about }, i) => {
+  states.forEach(({ spread, ground }, i) => {
     const weight = Math.exp(logWeights[i]! - most);
     if (weight < 1e-9) return;
     total += weight;
-    const prior = priorsOfNeed[about]!;
+    const prior = priorsOfNeed[ground]!;
     for (let j = 0; j < needs; j++) mixed[spread * needs + j]! += weight * prior[j]!;
   });
   return mixed.map((value) => value / total);

@@ -22,13 +22,17 @@ export function rateTable(mine: readonly RateEvidence[]): RateTable {
     strips += one.strips;
   }
   const tested = [...counts.keys()].sort((a, b) => a - b);
-  const [lowest, highest] = [tested[0]!, tested[tested.length - 1]!];
-  const step = (highest - lowest) / (tabulated - 1);
   return {
-    rates: Array.from({ length: tabulated }, (_, i) => (i === tabulated - 1 ? highest : lowest + i * step)),
+    rates: evenRates([tested[0]!, tested[tested.length - 1]!]),
     strips: tested.map((rate) => ({ rateSeedsPerM2: rate, strips: counts.get(rate)! })),
     meanYield: yields / strips,
   };
+}
+
+/** Rates at which a curve is told, evenly from the lowest to the highest tested. */
+export function evenRates([lowest, highest]: readonly [number, number]): number[] {
+  const step = (highest - lowest) / (tabulated - 1);
+  return Array.from({ length: tabulated }, (_, i) => (i === tabulated - 1 ? highest : lowest + i * step));
 }
 
 /** Shares of the mean yield at the rates of the table → kg/ha, so that the mean over the strips is their mean yield. */

@@ -13,6 +13,7 @@ export const startingPoints: Record<NextRate["sensitivity"][number]["prior"], st
   alone: "without the other varieties",
   "need-lower": "need a fifth lower",
   "need-higher": "need a quarter higher",
+  "without-region": "without the region",
 };
 
 /** The rate of most money from other starting beliefs. */

@@ -5,7 +5,7 @@ import { netReturns, varietyPrices } from "../../../src/decide/rate/net-return.t
 import { chiSquareQuantile } from "../../../src/maths/distributions.ts";
 import { believeCurves } from "../../../src/model/beliefs/believable-curves.ts";
 import { averageOverSeasons } from "../../../src/model/forms/believable-curve.ts";
-import { firstBelief } from "../../../src/plan/first-belief.ts";
+import { firstBelief } from "../../../src/model/beliefs/first-belief.ts";
 import { growOnPaper } from "../../../src/plan/grow-on-paper.ts";
 import { knowVarieties } from "../../../src/plan/know-varieties.ts";
 import type { KnownVariety } from "../../../src/plan/candidate.ts";

@@ -1,9 +1,10 @@
 /** What is believed of a variety that no strip has been planted with. */
-import { normalQuantile } from "../maths/distributions.ts";
-import { seasonSpreads, wholeGrid } from "../model/beliefs/curve-grid.ts";
-import { crops } from "../vocabulary/crops.ts";
-import type { BelievableCurve, Belief } from "../vocabulary/result.ts";
-import type { Settings } from "../vocabulary/settings.ts";
+import { normalQuantile } from "../../maths/distributions.ts";
+import { seasonSpreads, wholeGrid } from "./curve-grid.ts";
+import { crops } from "../../vocabulary/crops.ts";
+import type { BelievableCurve, Belief } from "../../vocabulary/result.ts";
+import type { NormalPart } from "../../vocabulary/region.ts";
+import type { Settings } from "../../vocabulary/settings.ts";
 
 const curvesKept = 300;
 
@@ -13,39 +14,52 @@ const curvesKept = 300;
  * The need lies about the settings' or the crop's usual rate; where the farm's other varieties are known, about theirs,
  * with the spread between varieties. Points of a Halton sequence stand for the product of the priors, so nothing is
  * drawn at random (Halton 1960, FROM MEMORY).
+ *
+ * @param need  where the log need may lie, if something else speaks for it, as a region does
  */
-export function firstBelief(settings: Settings, others: readonly Belief[]): BelievableCurve[] {
+export function firstBelief(
+  settings: Settings,
+  others: readonly Belief[],
+  need: readonly NormalPart[] = [needAmong(settings, others)],
+): BelievableCurve[] {
   const { priors } = settings;
-  const needs = others.map(meanLogNeed);
-  const usual = Math.log(priors.needSeedsPerM2 ?? crops[settings.crop].usualSeedsPerM2);
-  const centre = needs.length === 0 ? usual : needs.reduce((sum, need) => sum + need, 0) / needs.length;
-  const sd =
-    needs.length === 0 ? priors.needSdLog : priors.needBetweenSdLog * Math.sqrt(1 + 1 / needs.length);
-  const { rays } = wholeGrid(priors, [Math.exp(centre), Math.exp(centre)]);
+  const centre = Math.exp(need.reduce((sum, { weight, logNeed }) => sum + weight * logNeed, 0));
+  const { rays } = wholeGrid(priors, [centre, centre]);
   const rayWeights = rays.map((ray) => Math.exp(priors.flat ? ray.logFlatPrior : ray.logPrior));
   const spreadWeights = seasonSpreads.map((spread) =>
     priors.flat ? 1 : Math.exp(-0.5 * (spread / priors.seasonSpread) ** 2),
   );
+  const needWeights = need.map(({ weight }) => weight);
   const nones = Math.round(curvesKept * priors.noResponseChance);
   const weight = 1 / curvesKept;
-  const none = {
-    shape: 0,
-    needSeedsPerM2: Math.exp(centre),
-    loss: 0,
-    decline: 0,
-    shoulder: 0,
-    seasonSpread: 0,
-  };
+  const none = { shape: 0, needSeedsPerM2: centre, loss: 0, decline: 0, shoulder: 0, seasonSpread: 0 };
   const curves: BelievableCurve[] = nones > 0 ? [{ ...none, weight: nones * weight }] : [];
   for (let i = 1; i <= curvesKept - nones; i++) {
     const { shape, loss, decline, shoulder } = rays[pick(rayWeights, halton(i, 2))]!;
+    const { logNeed, sd } = need[pick(needWeights, halton(i, 7))]!;
     curves.push({
-      ...{ weight, shape, loss, decline, shoulder },
-      needSeedsPerM2: Math.exp(centre + sd * normalQuantile(halton(i, 3))),
+      weight,
+      shape,
+      loss,
+      decline,
+      shoulder,
+      needSeedsPerM2: Math.exp(logNeed + sd * normalQuantile(halton(i, 3))),
       seasonSpread: seasonSpreads[pick(spreadWeights, halton(i, 5))]!,
     });
   }
   return curves;
+}
+
+function needAmong({ priors, crop }: Settings, others: readonly Belief[]): NormalPart {
+  const needs = others.map(meanLogNeed);
+  const usual = Math.log(priors.needSeedsPerM2 ?? crops[crop].usualSeedsPerM2);
+  return needs.length === 0
+    ? { weight: 1, logNeed: usual, sd: priors.needSdLog }
+    : {
+        weight: 1,
+        logNeed: needs.reduce((sum, need) => sum + need, 0) / needs.length,
+        sd: priors.needBetweenSdLog * Math.sqrt(1 + 1 / needs.length),
+      };
 }
 
 const meanLogNeed = ({ curves }: Belief): number =>

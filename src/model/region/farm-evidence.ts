@@ -1,0 +1,89 @@
+/** A farm's strips → what it may share, and back to what curves are weighed by. */
+import { random } from "../../maths/random.ts";
+import type { SharedFarm, SharedSums } from "../../vocabulary/region.ts";
+import { rateEvidence, type CellsOfVariety, type RateEvidence } from "../beliefs/rate-evidence.ts";
+import { withFewerRates } from "../beliefs/fewer-rates.ts";
+
+/** Digits that are shared of each sum: more than strips can tell, fewer than would mark a file. */
+const digits = 7;
+
+const rounded = (value: number): number => Number(value.toPrecision(digits));
+
+/** By variety, season and rates, so that the order of a farm's own files and fields does not show. */
+const inOrder = (a: SharedSums, b: SharedSums): number => {
+  const [left, right] = [keyOf(a), keyOf(b)];
+  return left < right ? -1 : left > right ? 1 : 0;
+};
+const keyOf = ({ variety, season, field, ...sums }: SharedSums): string =>
+  JSON.stringify([variety, season, field, sums]);
+
+/**
+ * What the strips of one farm say of its varieties, without names of farm and fields and without any level of yield.
+ *
+ * @param cells  one entry per variety and field in a season, as in `fits`
+ */
+export function farmEvidence(cells: readonly (CellsOfVariety & { field: string })[]): SharedFarm {
+  const found = withFewerRates(cells).flatMap((one) => {
+    const evidence = rateEvidence(one);
+    return evidence === null ? [] : [{ field: one.field, evidence }];
+  });
+  const bare = found.map(({ field, evidence }) => ({ field, sums: sharedSums(evidence, 0) }));
+  // Fields are numbered in the order of what they gave, which says nothing of their names.
+  const contents = new Map<string, string>();
+  for (const { field, sums } of [...bare].sort((a, b) => inOrder(a.sums, b.sums)))
+    contents.set(field, (contents.get(field) ?? "") + keyOf(sums));
+  const fields = [...contents].sort(([, a], [, b]) => (a < b ? -1 : 1)).map(([field]) => field);
+  return {
+    sums: bare.map(({ field, sums }) => ({ ...sums, field: fields.indexOf(field) + 1 })).sort(inOrder),
+  };
+}
+
+function sharedSums(evidence: RateEvidence, field: number): SharedSums {
+  const { variety, season, strips, rates, counts, weight, cross, total, degrees } = evidence;
+  const K = rates.length;
+  return {
+    variety,
+    season,
+    field,
+    strips,
+    ratesSeedsPerM2: Array.from(rates, rounded),
+    counts: Array.from(counts),
+    weight: Array.from({ length: K }, (_, k) =>
+      Array.from({ length: k + 1 }, (_, l) => rounded(weight[k * K + l]!)),
+    ).flat(),
+    cross: Array.from(cross, rounded),
+    total: rounded(total),
+    degrees,
+  };
+}
+
+/** The shared sums as curves are weighed by; mean yield 1, since no level is known. */
+export function toRateEvidence(sums: SharedSums): RateEvidence {
+  const K = sums.ratesSeedsPerM2.length;
+  const weight = new Float64Array(K * K);
+  for (let k = 0, i = 0; k < K; k++)
+    for (let l = 0; l <= k; l++, i++) weight[k * K + l] = weight[l * K + k] = sums.weight[i]!;
+  return {
+    variety: sums.variety,
+    environment: `${sums.season} ${sums.field}`,
+    season: sums.season,
+    meanYieldKgPerHa: 1,
+    strips: sums.strips,
+    rates: Float64Array.from(sums.ratesSeedsPerM2),
+    counts: Float64Array.from(sums.counts),
+    weight,
+    cross: Float64Array.from(sums.cross),
+    total: sums.total,
+    degrees: sums.degrees,
+  };
+}
+
+/** A mark of what a farm shares, by which the same farm is known again: 64 bits of a hash, from which nothing can be read. */
+export function markOfFarm(farm: SharedFarm): string {
+  const draw = random(0, JSON.stringify(farm.sums));
+  return Array.from({ length: 4 }, () =>
+    Math.floor(draw() * 65_536)
+      .toString(16)
+      .padStart(4, "0"),
+  ).join("");
+}

@@ -1,0 +1,55 @@
+/** How well each need explains one farm's strips of a variety, all else integrated out: all that the region model looks at. */
+import { crops } from "../../vocabulary/crops.ts";
+import type { SharedFarm } from "../../vocabulary/region.ts";
+import type { Settings } from "../../vocabulary/settings.ts";
+import { coarseGrid, seasonSpreads, type CurveGrid } from "../beliefs/curve-grid.ts";
+import { gridLikelihood } from "../beliefs/grid-likelihood.ts";
+import { errorBeliefs } from "../beliefs/strip-error.ts";
+import { gather } from "../beliefs/weigh-curves.ts";
+import { toRateEvidence } from "./farm-evidence.ts";
+
+/** Likelihood of each place of the region's axis of need, the largest 1. */
+export interface NeedLikelihood {
+  variety: string;
+  values: Float64Array;
+}
+
+/** The grid that all farms of a region are weighed on; its axis of need lies about the crop's usual rate. */
+export function regionGrid({ crop, priors }: Pick<Settings, "crop" | "priors">): CurveGrid {
+  const usual = priors.needSeedsPerM2 ?? crops[crop].usualSeedsPerM2;
+  return coarseGrid(priors, [usual, usual]);
+}
+
+/** One entry for each variety of the farm, sorted by variety. */
+export function needLikelihoods(
+  farm: SharedFarm,
+  grid: CurveGrid,
+  { priors }: Pick<Settings, "priors">,
+): NeedLikelihood[] {
+  const evidence = farm.sums.map(toRateEvidence);
+  const errors = errorBeliefs(evidence, priors);
+  const varieties = [...new Set(evidence.map((one) => one.variety))].sort();
+  const spreads = seasonSpreads.map((sd) => Math.exp(-0.5 * (sd / priors.seasonSpread) ** 2));
+  const total = spreads.reduce((sum, weight) => sum + weight, 0);
+  return varieties.map((variety) => {
+    const at = evidence.flatMap((one, i) => (one.variety === variety ? [i] : []));
+    const likelihood = gridLikelihood(
+      at.map((i) => evidence[i]!),
+      at.map((i) => errors[i]!),
+      grid,
+      1,
+    );
+    const { byNeed, noResponse } = gather(likelihood, grid, priors.flat);
+    const values = new Float64Array(grid.needs.count).fill(priors.noResponseChance * noResponse);
+    spreads.forEach((weight, t) => {
+      const share = ((1 - priors.noResponseChance) * weight) / total;
+      for (let j = 0; j < values.length; j++) values[j]! += share * byNeed[t * values.length + j]!;
+    });
+    return { variety, values: scaledToOne(values) };
+  });
+}
+
+function scaledToOne(values: Float64Array): Float64Array {
+  const most = values.reduce((a, b) => Math.max(a, b), 0);
+  return values.map((value) => value / most);
+}

@@ -1,0 +1,97 @@
+/** Farms of a region → what is believed of each variety over all of them, and how unlike the farms are. */
+import { logOn, type LogAxis } from "../../maths/log-axis.ts";
+import { groupBy } from "../../maths/group-by.ts";
+import { crops } from "../../vocabulary/crops.ts";
+import type { NormalPart, Region, RegionVariety, SharedFarm } from "../../vocabulary/region.ts";
+import type { Settings } from "../../vocabulary/settings.ts";
+import { engineVersion } from "../../version.ts";
+import { compareFarms } from "./between-farms.ts";
+import { markOfFarm } from "./farm-evidence.ts";
+import { needLikelihoods, regionGrid } from "./farm-likelihoods.ts";
+
+/** A variety told from fewer farms could give one of them away: our choice. */
+export const usualFewestFarms = 5;
+/** Normal parts that stand for the need of a variety. */
+const parts = 5;
+
+/** What is published of a region; the same for any order and any partition of the farms. */
+export function regionOf(
+  given: readonly SharedFarm[],
+  settings: Pick<Settings, "crop" | "priors">,
+  fewestFarms = usualFewestFarms,
+): Region {
+  const farms = sortFarms(given);
+  const grid = regionGrid(settings);
+  const { crop, priors } = settings;
+  const found = compareFarms(
+    farms.map((farm) => needLikelihoods(farm, grid, settings)),
+    grid.needs,
+    { logNeed: Math.log(priors.needSeedsPerM2 ?? crops[crop].usualSeedsPerM2), sd: priors.needSdLog },
+  );
+  const told = found.varieties.map((variety, v) =>
+    tellVariety(variety, farms, normalParts(found.needs[v]!, grid.needs)),
+  );
+  return {
+    schema: "stripcurve-region-1",
+    engineVersion,
+    crop,
+    farms: farms.length,
+    strips: farms.reduce((sum, { sums }) => sum + sums.reduce((all, { strips }) => all + strips, 0), 0),
+    fewestFarms,
+    leftOut: told
+      .filter((one) => one.farms < fewestFarms)
+      .map(({ variety, farms: behind }) => ({ variety, farms: behind })),
+    unlike: found.unlike.map((one) => ({ ...one, weight: rounded(one.weight) })),
+    varieties: told.filter((one) => one.farms >= fewestFarms),
+    marks: farms.map(markOfFarm).sort(),
+  };
+}
+
+/** By content, so that sums are added in one order whoever read the files. */
+const sortFarms = (farms: readonly SharedFarm[]): SharedFarm[] =>
+  farms
+    .map((farm) => ({ farm, content: JSON.stringify(farm.sums) }))
+    .sort((a, b) => (a.content < b.content ? -1 : a.content > b.content ? 1 : 0))
+    .map(({ farm }) => farm);
+
+function tellVariety(variety: string, farms: readonly SharedFarm[], need: NormalPart[]): RegionVariety {
+  const own = farms
+    .map(({ sums }) => sums.filter((one) => one.variety === variety))
+    .filter((sums) => sums.length > 0);
+  const sums = own.flat();
+  const rates = [...new Set(sums.flatMap(({ ratesSeedsPerM2 }) => ratesSeedsPerM2))].sort((a, b) => a - b);
+  return {
+    variety,
+    farms: own.length,
+    seasons: groupBy(sums, ({ season }) => String(season)).length,
+    strips: sums.reduce((sum, { strips }) => sum + strips, 0),
+    testedSeedsPerM2: [rates[0]!, rates.at(-1)!],
+    testedRates: rates.length,
+    need,
+  };
+}
+
+const rounded = (value: number): number => Number(value.toPrecision(6));
+
+/** Probabilities along an axis as a few normal parts of equal share, each with the mean and the sd of its stretch. */
+export function normalParts(probabilities: Float64Array, axis: LogAxis): NormalPart[] {
+  const found: NormalPart[] = [];
+  let [place, left] = [0, probabilities[0]!];
+  for (let part = 0; part < parts; part++) {
+    let [weight, mean, square] = [0, 0, 0];
+    while (weight < 1 / parts - 1e-12 && place < axis.count) {
+      const taken = Math.min(left, 1 / parts - weight);
+      const log = logOn(axis, place);
+      weight += taken;
+      mean += taken * log;
+      square += taken * log * log;
+      left -= taken;
+      if (left <= 1e-15) left = probabilities[++place] ?? 0;
+    }
+    if (weight === 0) continue;
+    mean /= weight;
+    const variance = Math.max(0, square / weight - mean * mean) + axis.step ** 2 / 12;
+    found.push({ weight: rounded(weight), logNeed: rounded(mean), sd: rounded(Math.sqrt(variance)) });
+  }
+  return found;
+}

@@ -1,0 +1,88 @@
+/**
+ * What farms of a region share, and what it comes to: evidence without a name, a place or a yield level, and a region's
+ * needs with how unlike the farms are.
+ *
+ * Plain JSON. Rates in seeds/m²; yields as shares of their mean; logarithms are natural.
+ */
+import type { CropName } from "./crops.ts";
+
+/**
+ * The strips of one variety in one field and season as a few sums, levels of blocks taken off: for a curve f at the rates,
+ * the residual sum of squares is total − 2 Σ cross·f + Σ Σ f·weight·f. They are sufficient for every curve that is weighed.
+ */
+export interface SharedSums {
+  variety: string;
+  season: number;
+  /** Number of the field within the farm, from 1; it names nothing. */
+  field: number;
+  strips: number;
+  /** Distinct rates, rising, length K, and strips at each. */
+  ratesSeedsPerM2: number[];
+  counts: number[];
+  /** Lower triangle of a K × K matrix, row by row, diagonal included: strips, less what the blocks take. */
+  weight: number[];
+  /** Length K: sums of yields less their block's mean, as shares of the mean yield. */
+  cross: number[];
+  /** Sum of squares of the same, and strips less blocks. */
+  total: number;
+  degrees: number;
+}
+
+/** One farm, nameless. */
+export interface SharedFarm {
+  sums: SharedSums[];
+}
+
+/** What `stripcurve share` writes: farms of one crop. */
+export interface EvidenceFile {
+  schema: "stripcurve-evidence-1";
+  crop: CropName;
+  farms: SharedFarm[];
+}
+
+/** One part of what is believed of a log need: a normal distribution with its share. */
+export interface NormalPart {
+  weight: number;
+  logNeed: number;
+  sd: number;
+}
+
+/** A variety over the farms of a region. */
+export interface RegionVariety {
+  variety: string;
+  farms: number;
+  seasons: number;
+  strips: number;
+  /** Lowest and highest rate tested anywhere, and how many different ones. */
+  testedSeedsPerM2: [number, number];
+  testedRates: number;
+  /** Need of the variety on a middling farm, in middling seasons. */
+  need: NormalPart[];
+}
+
+/** How unlike the farms are: sds of log need of a farm as a whole, and of a variety on a farm besides; weights sum to 1. */
+export interface FarmsUnlike {
+  weight: number;
+  farmSdLog: number;
+  varietyOnFarmSdLog: number;
+}
+
+/** What a farm leans on. */
+export interface RegionNeeds {
+  farms: number;
+  unlike: FarmsUnlike[];
+  varieties: RegionVariety[];
+}
+
+/** What `stripcurve region` writes. */
+export interface Region extends RegionNeeds {
+  schema: "stripcurve-region-1";
+  engineVersion: string;
+  crop: CropName;
+  strips: number;
+  /** Varieties on fewer farms than this are left out. */
+  fewestFarms: number;
+  leftOut: { variety: string; farms: number }[];
+  /** Marks of the farms inside, by which a farm that leans on the region finds itself; nothing can be read from them. */
+  marks: string[];
+}

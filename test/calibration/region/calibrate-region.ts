@@ -1,0 +1,119 @@
+/**
+ * `npm run calibrate -- region`: simulated regions of known truth; what leaning on one earns, beside a farm alone.
+ *
+ * Each variety of some farms is decided three ways: by the farm's own strips alone, by these and the region of the other
+ * farms, and by the region without any strips of the variety. The farm itself is never part of the region it leans on.
+ */
+import { writeFileSync } from "node:fs";
+import { netReturns, varietyPrices } from "../../../src/decide/rate/net-return.ts";
+import { rateOfBest, bestRates, weightedInterval } from "../../../src/decide/rate/curve-table.ts";
+import { believeCurves } from "../../../src/model/beliefs/believable-curves.ts";
+import { farmEvidence } from "../../../src/model/region/farm-evidence.ts";
+import { regionOf } from "../../../src/model/region/region-of.ts";
+import { toMoneyPerAcre } from "../../../src/numbers/units.ts";
+import type { Belief } from "../../../src/vocabulary/result.ts";
+import { defaultSettings, type Lot, type Settings } from "../../../src/vocabulary/settings.ts";
+import { regionFamilies, simulateRegion, type RegionFamily } from "./simulate-region.ts";
+
+interface Score {
+  lost: number;
+  held: [boolean, boolean];
+}
+type Way = "alone" | "region" | "no strips";
+
+const noQuality = { premiumPerKg: () => 0, costPerHa: () => 0 };
+const lotOf = (variety: string): Lot => ({
+  variety,
+  rateNowSeedsPerM2: null,
+  seedsPerKg: null,
+  germination: 1,
+  purity: 1,
+  pricePerKg: null,
+  pricePerThousandSeeds: null,
+  treated: false,
+  areaHa: null,
+});
+
+function score(belief: Belief, expectedYield: (rate: number) => number, settings: Settings): Score {
+  const net = netReturns(belief, varietyPrices(belief, noQuality, settings));
+  const earned = (rate: number): number =>
+    settings.grainPricePerKg * expectedYield(rate) - 10 * settings.seedPricePerThousand * rate;
+  const [lowest, highest] = belief.testedSeedsPerM2;
+  let [best, most] = [lowest, -Infinity];
+  for (let i = 0; i <= 300; i++) {
+    const rate = lowest + ((highest - lowest) * i) / 300;
+    if (earned(rate) > most + 1e-9) [best, most] = [rate, earned(rate)];
+  }
+  const rates = bestRates(net.rates, net.byCurve);
+  const slack = (highest - lowest) / 240;
+  const holds = (level: number): boolean => {
+    const { lower, upper } = weightedInterval(rates, net.weights, level);
+    return best >= lower - slack && best <= upper + slack;
+  };
+  return {
+    lost: toMoneyPerAcre(most - earned(rateOfBest(net.rates, net.expected))),
+    held: [holds(0.8), holds(0.95)],
+  };
+}
+
+function scoreRegion(
+  family: RegionFamily,
+  seasons: number,
+  number: number,
+  judged: number,
+): Record<Way, Score[]> {
+  const farms = simulateRegion(family, seasons, number);
+  const shared = farms.map(({ cells }) => farmEvidence(cells.map((one) => ({ ...one, field: "" }))));
+  const scores: Record<Way, Score[]> = { alone: [], region: [], "no strips": [] };
+  for (let f = 0; f < Math.min(judged, farms.length); f++) {
+    const { cells, varieties } = farms[f]!;
+    const region = regionOf(
+      shared.filter((_, g) => g !== f),
+      defaultSettings,
+      1,
+    );
+    const alone = believeCurves(cells, defaultSettings);
+    const leaned = believeCurves(cells, { ...defaultSettings, region });
+    varieties.forEach(({ variety, expectedYield }, v) => {
+      const take = (way: Way, beliefs: readonly Belief[]): void => {
+        const belief = beliefs.find((one) => one.variety === variety);
+        if (belief !== undefined) scores[way].push(score(belief, expectedYield, defaultSettings));
+      };
+      take("alone", alone);
+      take("region", leaned);
+      if (v > 0) return;
+      const others = cells.filter((one) => one.variety !== variety);
+      take("no strips", believeCurves(others, { ...defaultSettings, region, lots: [lotOf(variety)] }));
+    });
+  }
+  return scores;
+}
+
+const mean = (values: readonly number[]): number =>
+  values.reduce((sum, value) => sum + value, 0) / values.length;
+const percent = (values: readonly boolean[]): string => `${Math.round(100 * mean(values.map(Number)))} %`;
+
+function main(regions: number, judged: number): void {
+  const lines = [
+    "| family | seasons | alone $/ac | region $/ac | ratio | no own strips $/ac | 80 % alone | region | no strips | 95 % alone | region | no strips |",
+    `| --- | --: |${" --: |".repeat(10)}`,
+  ];
+  for (const family of regionFamilies)
+    for (const seasons of [1, 3]) {
+      const all: Record<Way, Score[]> = { alone: [], region: [], "no strips": [] };
+      for (let number = 0; number < regions; number++) {
+        const some = scoreRegion(family, seasons, number, judged);
+        for (const way of ["alone", "region", "no strips"] as const) all[way].push(...some[way]);
+      }
+      const lost = (way: Way): number => mean(all[way].map((one) => one.lost));
+      const held = (way: Way, level: 0 | 1): string => percent(all[way].map((one) => one.held[level]));
+      const ways = ["alone", "region", "no strips"] as const;
+      lines.push(
+        `| ${family.name} | ${seasons} | ${lost("alone").toFixed(2)} | ${lost("region").toFixed(2)} | ${(lost("region") / lost("alone")).toFixed(2)} | ${lost("no strips").toFixed(2)} | ${ways.map((way) => held(way, 0)).join(" | ")} | ${ways.map((way) => held(way, 1)).join(" | ")} |`,
+      );
+      process.stdout.write(`${lines.at(-1)!}\n`);
+    }
+  writeFileSync("test/calibration/region/results.md", `# What a region earns\n\n${lines.join("\n")}\n`);
+}
+
+main(Number(process.argv[2] ?? 12), Number(process.argv[3] ?? 6));
