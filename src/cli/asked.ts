@@ -1,5 +1,6 @@
 /** From what was typed to what is read: which files, and what the options say of a season file's entries. */
 import { readFarm, readFarmLots, type Farm } from "../farm/read-farm.ts";
+import { leanOnRegion } from "../farm/region.ts";
 import type { FarmFile } from "../farm/farm-files.ts";
 import type { LotsRead } from "../read/lots.ts";
 import { readSeason, type Season, type TypedEntry } from "../read/season-file/season.ts";
@@ -71,7 +72,8 @@ export async function readAsked(
   if (options.lots !== undefined)
     files.push({ ...(await readInput(options.lots)), as: "lots", sheet: options.lotsSheet });
   for (const path of paths) files.push({ ...(await readInput(path)), as: "strips", sheet: options.sheet });
-  const farm = await readFarm(files, { typed: typedEntries(options) });
+  const alone = await readFarm(files, { typed: typedEntries(options) });
+  const farm = options.region === undefined ? alone : leanOnRegion(alone, await readInput(options.region));
   if (farm.remarks.length > 0 && options.quiet !== true) {
     progress.done();
     farm.remarks.forEach(say);

@@ -31,6 +31,14 @@ const subcommands: Record<string, Subcommand> = {
     summary: "next season's strips: rates, field sheet, map, and what they can find out",
     load: async () => (await import("./plan.ts")).definePlan,
   },
+  share: {
+    summary: "what your strips say of your varieties, without your name, for a region of many farms",
+    load: async () => (await import("./share.ts")).defineShare,
+  },
+  region: {
+    summary: "many farms as one region: what each variety needs, and how unlike the farms are",
+    load: async () => (await import("./region.ts")).defineRegion,
+  },
   seed: {
     summary: "a rate as pounds, seeds per foot of row, catch test and stand; or any of them as a rate",
     load: async () => (await import("./seed.ts")).defineSeed,

@@ -12,6 +12,7 @@ export interface SharedOptions {
   seedPrice?: string;
   units?: "us" | "metric";
   crop?: keyof typeof crops;
+  region?: string | undefined;
   quiet?: boolean;
 }
 
@@ -46,6 +47,10 @@ export const addSeasonOptions = (command: Command): Command =>
 export const addSharedOptions = (command: Command): Command =>
   addSeasonOptions(command)
     .option("--lots <file>", "CSV of next season's seed lots: today's rate, seeds/lb, germination, price")
+    .option(
+      "--region <file>",
+      "lean on the farms of your region; stripcurve region makes the file from what they share",
+    )
     .option("--lots-sheet <name>", "sheet with the lots, where they are a workbook (.xlsx) of several")
     .optionsGroup("Talk:")
     .option("-q, --quiet", "say nothing but results and errors");

@@ -56,7 +56,10 @@ export interface RegionVariety {
   /** Lowest and highest rate tested anywhere, and how many different ones. */
   testedSeedsPerM2: [number, number];
   testedRates: number;
-  /** Need of the variety on a middling farm, in middling seasons. */
+  /** Need of the variety on a middling farm, in middling seasons: middle, 80 % interval, and the whole of it in parts. */
+  needSeedsPerM2: number;
+  lowerSeedsPerM2: number;
+  upperSeedsPerM2: number;
   need: NormalPart[];
 }
 
@@ -83,6 +86,6 @@ export interface Region extends RegionNeeds {
   /** Varieties on fewer farms than this are left out. */
   fewestFarms: number;
   leftOut: { variety: string; farms: number }[];
-  /** Marks of the farms inside, by which a farm that leans on the region finds itself; nothing can be read from them. */
+  /** Marks of the strips inside, by which a farm that leans on the region finds its own; nothing can be read from them. */
   marks: string[];
 }

@@ -166,6 +166,8 @@ function reasonsOf(belief: Belief, optimum: Optimum, now: number, facts: Variety
   const testLowerSeedsPerM2 = Math.max(lowest - spacing, lowest / 2);
   const testHigherSeedsPerM2 = highest + spacing;
   const reasons: Reason[] = [];
+  if (belief.strips === 0 && belief.region !== null)
+    reasons.push({ code: "region-only", numbers: { farms: belief.region.farms } });
   if (optimum.kind === "none") reasons.push({ code: optimum.reason, numbers: { rates: belief.testedRates } });
   else if (belief.noResponseChance >= noResponseLimit)
     reasons.push({

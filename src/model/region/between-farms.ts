@@ -17,7 +17,7 @@ import type { NeedLikelihood } from "./farm-likelihoods.ts";
 const farmSds = [0, 0.06, 0.12, 0.2];
 const varietyOnFarmSds = [0.03, 0.08, 0.15, 0.25];
 const usualSd = 0.1;
-/** Sds no more likely than this, beside the rest, are dropped. */
+/** Sds less likely than this are not handed on. */
 const negligible = 0.01;
 const mostRounds = 30;
 const settled = 1e-7;
@@ -76,16 +76,15 @@ export function compareFarms(
   });
   const most = Math.max(...states.map(({ log }) => log));
   const total = states.reduce((sum, { log }) => sum + Math.exp(log - most), 0);
-  const kept = states
-    .map((state) => ({ ...state, weight: Math.exp(state.log - most) / total }))
-    .filter(({ weight }) => weight >= negligible);
-  const keptWeight = kept.reduce((sum, { weight }) => sum + weight, 0);
+  const weighed = states.map((state) => ({ ...state, weight: Math.exp(state.log - most) / total }));
   const needs = varieties.map((_, v) => {
     const mixed = new Float64Array(axis.count);
-    for (const state of kept)
-      for (let j = 0; j < mixed.length; j++) mixed[j]! += (state.weight / keptWeight) * state.needs[v]![j]!;
+    for (const state of weighed)
+      for (let j = 0; j < mixed.length; j++) mixed[j]! += state.weight * state.needs[v]![j]!;
     return mixed;
   });
+  const kept = weighed.filter(({ weight }) => weight >= negligible);
+  const keptWeight = kept.reduce((sum, { weight }) => sum + weight, 0);
   const unlike = kept.map(({ farmSdLog, varietyOnFarmSdLog, weight }) => ({
     weight: weight / keptWeight,
     farmSdLog,

@@ -78,12 +78,16 @@ export function toRateEvidence(sums: SharedSums): RateEvidence {
   };
 }
 
-/** A mark of what a farm shares, by which the same farm is known again: 64 bits of a hash, from which nothing can be read. */
-export function markOfFarm(farm: SharedFarm): string {
-  const draw = random(0, JSON.stringify(farm.sums));
-  return Array.from({ length: 4 }, () =>
-    Math.floor(draw() * 65_536)
-      .toString(16)
-      .padStart(4, "0"),
-  ).join("");
-}
+/**
+ * Marks of what a farm shares, one for each variety and field in a season, by which the same strips are known again: 48 bits
+ * of a hash, from which nothing can be read.
+ */
+export const marksOf = ({ sums }: SharedFarm): string[] =>
+  sums.map((one) => {
+    const draw = random(0, JSON.stringify({ ...one, field: 0 }));
+    return Array.from({ length: 3 }, () =>
+      Math.floor(draw() * 65_536)
+        .toString(16)
+        .padStart(4, "0"),
+    ).join("");
+  });

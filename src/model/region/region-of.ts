@@ -1,12 +1,13 @@
 /** Farms of a region → what is believed of each variety over all of them, and how unlike the farms are. */
 import { logOn, type LogAxis } from "../../maths/log-axis.ts";
+import { normalCdf } from "../../maths/distributions.ts";
 import { groupBy } from "../../maths/group-by.ts";
 import { crops } from "../../vocabulary/crops.ts";
 import type { NormalPart, Region, RegionVariety, SharedFarm } from "../../vocabulary/region.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
 import { engineVersion } from "../../version.ts";
 import { compareFarms } from "./between-farms.ts";
-import { markOfFarm } from "./farm-evidence.ts";
+import { marksOf } from "./farm-evidence.ts";
 import { needLikelihoods, regionGrid } from "./farm-likelihoods.ts";
 
 /** A variety told from fewer farms could give one of them away: our choice. */
@@ -14,17 +15,22 @@ export const usualFewestFarms = 5;
 /** Normal parts that stand for the need of a variety. */
 const parts = 5;
 
-/** What is published of a region; the same for any order and any partition of the farms. */
+/**
+ * What is published of a region; the same for any order and any partition of the farms.
+ *
+ * @param likelihoodsOf  for who makes many regions of the same farms and keeps what was worked out
+ */
 export function regionOf(
   given: readonly SharedFarm[],
   settings: Pick<Settings, "crop" | "priors">,
   fewestFarms = usualFewestFarms,
+  likelihoodsOf = needLikelihoods,
 ): Region {
   const farms = sortFarms(given);
   const grid = regionGrid(settings);
   const { crop, priors } = settings;
   const found = compareFarms(
-    farms.map((farm) => needLikelihoods(farm, grid, settings)),
+    farms.map((farm) => likelihoodsOf(farm, grid, settings)),
     grid.needs,
     { logNeed: Math.log(priors.needSeedsPerM2 ?? crops[crop].usualSeedsPerM2), sd: priors.needSdLog },
   );
@@ -43,7 +49,7 @@ export function regionOf(
       .map(({ variety, farms: behind }) => ({ variety, farms: behind })),
     unlike: found.unlike.map((one) => ({ ...one, weight: rounded(one.weight) })),
     varieties: told.filter((one) => one.farms >= fewestFarms),
-    marks: farms.map(markOfFarm).sort(),
+    marks: farms.flatMap(marksOf).sort(),
   };
 }
 
@@ -67,8 +73,31 @@ function tellVariety(variety: string, farms: readonly SharedFarm[], need: Normal
     strips: sums.reduce((sum, { strips }) => sum + strips, 0),
     testedSeedsPerM2: [rates[0]!, rates.at(-1)!],
     testedRates: rates.length,
+    needSeedsPerM2: rounded(Math.exp(quantile(need, 0.5))),
+    lowerSeedsPerM2: rounded(Math.exp(quantile(need, (1 - level) / 2))),
+    upperSeedsPerM2: rounded(Math.exp(quantile(need, (1 + level) / 2))),
     need,
   };
+}
+
+/** Level of the interval told. */
+const level = 0.8;
+
+/** Quantile of a mixture of normal parts, by halving. */
+export function quantile(parts: readonly NormalPart[], p: number): number {
+  let low = Math.min(...parts.map(({ logNeed, sd }) => logNeed - 8 * sd));
+  let high = Math.max(...parts.map(({ logNeed, sd }) => logNeed + 8 * sd));
+  const total = parts.reduce((sum, { weight }) => sum + weight, 0);
+  while (high - low > 1e-9) {
+    const middle = (low + high) / 2;
+    const below = parts.reduce(
+      (sum, { weight, logNeed, sd }) => sum + weight * normalCdf((middle - logNeed) / sd),
+      0,
+    );
+    if (below < p * total) low = middle;
+    else high = middle;
+  }
+  return (low + high) / 2;
 }
 
 const rounded = (value: number): number => Number(value.toPrecision(6));

@@ -33,6 +33,8 @@ export const reasonSentences: Record<string, Sentence> = {
   level: () => "The tested rates earn the same.",
   "today-outside-tested": (numbers, measures) =>
     `Today's rate of ${rate(numbers, "rateSeedsPerM2", measures)} was not tested; put it in a strip.`,
+  "region-only": (numbers) =>
+    `No strips of your own yet: the rate rests on ${counted(numbers.farms ?? 0, "farm")} of your region.`,
   "one-season": () => "One season only: another year may say something else.",
 };
 

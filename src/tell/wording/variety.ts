@@ -6,6 +6,7 @@ import { gainRange, gainText } from "./next.ts";
 import { chance } from "../../numbers/written-numbers.ts";
 import { bareRate, optimumSentence } from "./optimum.ts";
 import { sensitivitySentence } from "./priors.ts";
+import { regionSentence } from "./region.ts";
 
 export function varietySentences(result: Result, next: NextRate, measures: Measures): string[] {
   const [, wide] = result.settings.intervalLevels;
@@ -15,6 +16,7 @@ export function varietySentences(result: Result, next: NextRate, measures: Measu
     optimumSentence("Most grain", next.yieldOptimum, wide, measures),
     doubtSentence(next, measures),
     flatZoneSentence(result, next, measures),
+    regionSentence(result, next, measures),
     lodgingSentence(result, next, measures),
     standSentence(result, next.variety, measures),
     tilleringSentence(result, next.variety, measures),

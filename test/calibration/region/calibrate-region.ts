@@ -9,6 +9,8 @@ import { netReturns, varietyPrices } from "../../../src/decide/rate/net-return.t
 import { rateOfBest, bestRates, weightedInterval } from "../../../src/decide/rate/curve-table.ts";
 import { believeCurves } from "../../../src/model/beliefs/believable-curves.ts";
 import { farmEvidence } from "../../../src/model/region/farm-evidence.ts";
+import { needLikelihoods, type NeedLikelihood } from "../../../src/model/region/farm-likelihoods.ts";
+import type { SharedFarm } from "../../../src/vocabulary/region.ts";
 import { regionOf } from "../../../src/model/region/region-of.ts";
 import { toMoneyPerAcre } from "../../../src/numbers/units.ts";
 import type { Belief } from "../../../src/vocabulary/result.ts";
@@ -64,6 +66,7 @@ function scoreRegion(
 ): Record<Way, Score[]> {
   const farms = simulateRegion(family, seasons, number);
   const shared = farms.map(({ cells }) => farmEvidence(cells.map((one) => ({ ...one, field: "" }))));
+  const known = new Map<SharedFarm, NeedLikelihood[]>();
   const scores: Record<Way, Score[]> = { alone: [], region: [], "no strips": [] };
   for (let f = 0; f < Math.min(judged, farms.length); f++) {
     const { cells, varieties } = farms[f]!;
@@ -71,6 +74,11 @@ function scoreRegion(
       shared.filter((_, g) => g !== f),
       defaultSettings,
       1,
+      (farm, grid, settings) => {
+        const found = known.get(farm) ?? needLikelihoods(farm, grid, settings);
+        known.set(farm, found);
+        return found;
+      },
     );
     const alone = believeCurves(cells, defaultSettings);
     const leaned = believeCurves(cells, { ...defaultSettings, region });

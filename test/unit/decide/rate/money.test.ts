@@ -58,6 +58,7 @@ const beliefOf = (curves: BelievableCurve[], expected: (rate: number) => number)
   stripsAtRates: tested.map((rateSeedsPerM2) => ({ rateSeedsPerM2, strips: 12 })),
   noResponseChance: 0.06,
   leaning: 0,
+  region: null,
 });
 
 const three = beliefOf([curve(0.5, 300), curve(0.44, 400), curve(0.06, 200)], (rate) =>

@@ -1,0 +1,103 @@
+/** `stripcurve region`: many farms' strips and evidence → what the region says of each variety. */
+import { InvalidArgumentError, type Command } from "commander";
+import { evidenceOf, makeRegion, namedEvidence, type NamedEvidence } from "../farm/region.ts";
+import { splitClients, type Client } from "../farm/clients.ts";
+import { regionFileKind } from "../read/region-files.ts";
+import { regionText } from "../tell/terminal/region-text.ts";
+import { usualFewestFarms } from "../model/region/region-of.ts";
+import { readAsked, readAskedSeason } from "./asked.ts";
+import { readClients } from "./client-folder.ts";
+import { isFolder, listFolder, readInput, standardStream, writeWhole } from "./files.ts";
+import { Progress, say, styleFor } from "./messages.ts";
+import { addStripsOptions, type SharedOptions } from "./shared-options.ts";
+
+interface RegionOptions extends SharedOptions {
+  output: string;
+  fewestFarms: number;
+}
+
+const examples = `
+Examples:
+  stripcurve region evidence/ -o region.json
+      Every evidence file of a folder, and every client with strips in it.
+  stripcurve region strips-of-a.csv strips-of-b.csv evidence-*.json -o region.json
+      Strips and evidence side by side: each file of strips is a farm, or each farm named in it.
+  ls farms | xargs -P 2 -I {} stripcurve share farms/{}/strips.csv -q -o evidence/{}.json
+      The first step for very many farms: one job a farm, two at a time; the second is the first example.
+  stripcurve report strips-*.csv --lots lots.csv --region region.json -o report.html
+      A farm that leans on the region.`;
+
+const wholeNumber = (text: string): number => {
+  const number = Number(text);
+  if (!Number.isInteger(number) || number < 1 || number > 1000)
+    throw new InvalidArgumentError("It must be a whole number from 1 to 1000.");
+  return number;
+};
+
+/** Adds arguments, options, help and action. */
+export function defineRegion(command: Command): void {
+  command
+    .description(
+      "Puts the evidence of many farms together: what each variety needs, and how unlike farms are.",
+    )
+    .argument("<files...>", "evidence files, CSV files of strips, or a folder of these")
+    .option("-o, --output <file>", "write the region there; without it only the table is shown")
+    .option(
+      "--fewest-farms <number>",
+      "leave out varieties that fewer farms grow",
+      wholeNumber,
+      usualFewestFarms,
+    );
+  addStripsOptions(command)
+    .addHelpText("after", examples)
+    .action(async (files: string[], options: RegionOptions) => {
+      const quiet = options.quiet === true;
+      const progress = new Progress(quiet);
+      const evidence: NamedEvidence[] = [];
+      for (const path of files) evidence.push(...(await evidenceAt(path, options, progress)));
+      progress.at(`Comparing ${evidence.length} farms`);
+      const { settings, units } = await readAskedSeason(options);
+      const { region, remarks } = makeRegion(evidence, {
+        priors: settings.priors,
+        fewestFarms: options.fewestFarms,
+      });
+      progress.done();
+      if (!quiet) remarks.forEach(say);
+      const text = regionText(region, units, styleFor(standardStream));
+      await writeWhole([
+        ...(options.output === undefined
+          ? []
+          : [{ path: options.output, content: `${JSON.stringify(region)}\n` }]),
+        ...(options.output === standardStream ? [] : [{ path: standardStream, content: text }]),
+      ]);
+      if (!quiet && options.output !== undefined && options.output !== standardStream)
+        say(`Wrote ${options.output}.`);
+    });
+}
+
+async function evidenceAt(
+  path: string,
+  options: SharedOptions,
+  progress: Progress,
+): Promise<NamedEvidence[]> {
+  if (await isFolder(path)) {
+    const entries = await listFolder(path);
+    const evidence: NamedEvidence[] = [];
+    for (const { path: inside, name, isFolder: folder } of entries)
+      if (!folder && /\.json$/i.test(name)) evidence.push(...namedEvidence(await readInput(inside)));
+    const others = entries.filter(({ name, isFolder: folder }) => folder || !/\.json$/i.test(name));
+    if (others.length === 0) return evidence;
+    const { clients } = await readClients(path, { ...options, quiet: true }, progress);
+    return [...evidence, ...clients.map(named)];
+  }
+  const file = await readInput(path);
+  if (regionFileKind(file) !== null || /\.json$/i.test(path)) return namedEvidence(file);
+  const farm = await readAsked([path], options, progress);
+  return splitClients(farm)?.clients.map(named) ?? [named({ name: path, farm })];
+}
+
+const named = ({ name, farm }: Client): NamedEvidence => ({
+  name,
+  crop: farm.settings.crop,
+  farm: evidenceOf(farm),
+});

@@ -1,0 +1,62 @@
+/** `stripcurve share`: what a farm's strips say, without the farm. */
+import type { Command } from "commander";
+import { shareEvidence } from "../farm/region.ts";
+import { splitClients } from "../farm/clients.ts";
+import type { EvidenceFile } from "../vocabulary/region.ts";
+import { counted } from "../numbers/written-numbers.ts";
+import { plainLine } from "../tell/plain-text.ts";
+import { readAsked } from "./asked.ts";
+import { readClients } from "./client-folder.ts";
+import { isFolder, writeWhole } from "./files.ts";
+import { Progress, say } from "./messages.ts";
+import { addStripsOptions, type SharedOptions } from "./shared-options.ts";
+
+interface ShareOptions extends SharedOptions {
+  output: string;
+}
+
+const examples = `
+Examples:
+  stripcurve share strips-*.csv -o evidence.json
+      What your strips say of your varieties, for whoever puts the region together: stripcurve region
+  stripcurve share clients/ -o evidence.json
+      The same of all clients of a folder, one nameless farm each.`;
+
+/** Adds arguments, options, help and action. */
+export function defineShare(command: Command): void {
+  command
+    .description(
+      "Writes what a farm's strips say of its varieties, without name, place or yield level, for a region of many farms.",
+    )
+    .argument("<files...>", "CSV files of strips, or a folder of clients")
+    .option("-o, --output <file>", "write there instead of to standard output", "-");
+  addStripsOptions(command)
+    .addHelpText("after", examples)
+    .action(async (files: string[], options: ShareOptions) => {
+      const progress = new Progress(options.quiet === true);
+      const evidence = shareEvidence(await readFarms(files, options, progress));
+      progress.done();
+      await writeWhole([{ path: options.output, content: `${JSON.stringify(evidence)}\n` }]);
+      if (options.quiet !== true) whatLeaves(evidence).forEach(say);
+    });
+}
+
+async function readFarms(files: string[], options: SharedOptions, progress: Progress) {
+  if (files.length === 1 && (await isFolder(files[0]!)))
+    return (await readClients(files[0]!, options, progress)).clients.map(({ farm }) => farm);
+  const farm = await readAsked(files, options, progress);
+  return splitClients(farm)?.clients.map((client) => client.farm) ?? [farm];
+}
+
+/** What leaves the farm and what stays, in plain words. */
+function whatLeaves({ farms }: EvidenceFile): string[] {
+  const sums = farms.flatMap((farm) => farm.sums);
+  const varieties = [...new Set(sums.map(({ variety }) => plainLine(variety)))].sort();
+  const seasons = [...new Set(sums.map(({ season }) => season))].sort();
+  const strips = sums.reduce((sum, one) => sum + one.strips, 0);
+  return [
+    `In the file: ${counted(strips, "strip")} of ${varieties.join(", ")} in ${seasons.join(", ")}, as sums: the seeding rates, how many strips stood at each, and by what share of the mean the yields differed.`,
+    "Not in the file: names of farm, field, person or place; dates; how much any strip or field yielded; prices, lots and notes.",
+    "Variety names do leave the farm. A variety that you alone grow can give you away: a region leaves out what fewer than 5 farms grow.",
+  ];
+}

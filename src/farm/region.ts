@@ -1,0 +1,112 @@
+/** Farms of one region: what a farm shares, what the region makes of it, and a farm that leans on the region. */
+import { checkTrial } from "../check/index.ts";
+import { farmInRegion, noEvidence, otherCrop, sameFarmTwice } from "../messages/region.ts";
+import { farmEvidence, marksOf } from "../model/region/farm-evidence.ts";
+import { regionOf, usualFewestFarms } from "../model/region/region-of.ts";
+import { fitSeasons } from "../model/seasons/fit-seasons.ts";
+import { readEvidence, readRegion } from "../read/region-files.ts";
+import type { InputFile } from "../read/tables/input-file.ts";
+import type { CropName } from "../vocabulary/crops.ts";
+import type { EvidenceFile, Region, SharedFarm } from "../vocabulary/region.ts";
+import { defaultsIn, type Settings } from "../vocabulary/settings.ts";
+import type { Farm } from "./read-farm.ts";
+
+/** A farm's evidence and whose it is: the name stays here. */
+export interface NamedEvidence {
+  name: string;
+  crop: CropName;
+  farm: SharedFarm;
+}
+
+type FarmStrips = Pick<Farm, "trial" | "settings" | "units">;
+
+/** What a farm's strips say of its varieties, without any name but theirs and without a level of yield. */
+export function evidenceOf({ trial, settings, units }: FarmStrips): SharedFarm {
+  const checked = checkTrial(trial, settings, units);
+  const fields = new Map(
+    checked.environments.map(({ id, farm, field }) => [id, JSON.stringify([farm, field])]),
+  );
+  const { fits } = fitSeasons(checked, { ...settings, forms: ["none"] }, () => 0);
+  return farmEvidence(fits.map((fit) => ({ ...fit, field: fields.get(fit.environment)! })));
+}
+
+/**
+ * The file that a farm hands over.
+ *
+ * @throws TrialError `region-empty` where no variety has two rates side by side
+ */
+export function shareEvidence(farms: readonly FarmStrips[]): EvidenceFile {
+  const shared = farms.map(evidenceOf).filter(({ sums }) => sums.length > 0);
+  if (shared.length === 0) throw noEvidence();
+  const contents = shared
+    .map((farm) => ({ farm, content: JSON.stringify(farm) }))
+    .sort((a, b) => (a.content < b.content ? -1 : 1));
+  return {
+    schema: "stripcurve-evidence-1",
+    crop: farms[0]!.settings.crop,
+    farms: contents.map(({ farm }) => farm),
+  };
+}
+
+/** Every farm of a file of evidence. */
+export const namedEvidence = (file: InputFile): NamedEvidence[] => {
+  const { crop, farms } = readEvidence(file);
+  return farms.map((farm, f) => ({
+    name: farms.length === 1 ? file.name : `${file.name}, farm ${f + 1}`,
+    crop,
+    farm,
+  }));
+};
+
+/**
+ * The region of many farms, with what is to be said of it.
+ *
+ * Strips that two farms hold count once, with the farm that holds more.
+ *
+ * @throws TrialError `region-empty` without a farm; `region-other-crop` where crops are mixed
+ */
+export function makeRegion(
+  evidence: readonly NamedEvidence[],
+  { priors, fewestFarms = usualFewestFarms }: { priors?: Settings["priors"]; fewestFarms?: number } = {},
+): { region: Region; remarks: string[] } {
+  const first = evidence[0];
+  if (first === undefined) throw noEvidence();
+  for (const { name, crop } of evidence) if (crop !== first.crop) throw otherCrop(name, crop, first.crop);
+  const remarks: string[] = [];
+  const holder = new Map<string, string>();
+  const kept: SharedFarm[] = [];
+  const inOrder = [...evidence]
+    .map((one) => ({ ...one, marks: marksOf(one.farm), content: JSON.stringify(one.farm) }))
+    .sort(
+      (a, b) =>
+        b.marks.length - a.marks.length || (a.content < b.content ? -1 : a.content > b.content ? 1 : 0),
+    );
+  for (const { name, farm, marks } of inOrder) {
+    const twice = marks.find((mark) => holder.has(mark));
+    if (twice !== undefined) remarks.push(sameFarmTwice(holder.get(twice)!, name));
+    const own = farm.sums.filter((_, i) => !holder.has(marks[i]!));
+    marks.forEach((mark) => holder.set(mark, holder.get(mark) ?? name));
+    if (own.length > 0) kept.push({ sums: own });
+  }
+  const settings = { crop: first.crop, priors: priors ?? defaultsIn("us").priors };
+  return { region: regionOf(kept, settings, fewestFarms), remarks };
+}
+
+/**
+ * The farm with its region in place of the prior of the need.
+ *
+ * @throws TrialError as `readRegion` does; `region-other-crop`
+ */
+export function leanOnRegion(farm: Farm, file: InputFile): Farm {
+  const region = readRegion(file);
+  if (region.crop !== farm.settings.crop) throw otherCrop(file.name, region.crop, farm.settings.crop);
+  const { farms, unlike, varieties } = region;
+  const inside = new Set(region.marks);
+  const marks = farm.trial.strips.length === 0 ? [] : marksOf(evidenceOf(farm));
+  const own = marks.filter((mark) => inside.has(mark)).length;
+  return {
+    ...farm,
+    settings: { ...farm.settings, region: { farms, unlike, varieties } },
+    remarks: [...farm.remarks, ...(own === 0 ? [] : [farmInRegion(own, marks.length)])],
+  };
+}

@@ -1,0 +1,50 @@
+/** Messages about what farms of a region share. */
+import { TrialError } from "../vocabulary/trial.ts";
+import { shown } from "./reading.ts";
+
+export const notEvidence = (file: string): TrialError =>
+  new TrialError(
+    "evidence-unknown",
+    `${file} is not evidence to share. stripcurve share writes it from a farm's strips: stripcurve share strips-*.csv -o evidence.json`,
+  );
+
+export const notRegion = (file: string): TrialError =>
+  new TrialError(
+    "region-unknown",
+    `${file} is not a region. stripcurve region writes it from the evidence of many farms: stripcurve region evidence/ -o region.json`,
+  );
+
+export const regionFileVersion = (file: string, found: string, wanted: string): TrialError =>
+  new TrialError(
+    "region-file-version",
+    `${file} says "${shown(found)}", and this program reads "${wanted}". Have it written anew by the same version of stripcurve.`,
+  );
+
+export const regionFileImpossible = (
+  file: string,
+  place: string,
+  value: string,
+  advice: string,
+): TrialError =>
+  new TrialError(
+    "region-file-impossible",
+    `${file}, ${place}: ${shown(value)} cannot be. ${advice} The file was changed or cut; have it written anew.`,
+  );
+
+export const otherCrop = (file: string, found: string, wanted: string): TrialError =>
+  new TrialError(
+    "region-other-crop",
+    `${file} is of ${shown(found)}, and the others are of ${wanted}. Keep crops apart, or say which with --crop.`,
+  );
+
+export const noEvidence = (): TrialError =>
+  new TrialError(
+    "region-empty",
+    "There is nothing here for a region: no file has two seeding rates of a variety side by side.",
+  );
+
+export const sameFarmTwice = (kept: string, left: string): string =>
+  `${left} holds strips that ${kept} holds too: they count once, as in ${kept}.`;
+
+export const farmInRegion = (own: number, all: number): string =>
+  `The region was made with ${own === all ? "all" : `${own} of ${all}`} of this farm's varieties and seasons in it: they count twice, once in the region and once here. For advice that counts them once, have the region made without this farm.`;

@@ -1,0 +1,247 @@
+/** Evidence of farms and regions, as the program itself wrote them, held to what they can be. */
+import { notEvidence, notRegion, regionFileImpossible, regionFileVersion } from "../messages/region.ts";
+import { crops, type CropName } from "../vocabulary/crops.ts";
+import type {
+  EvidenceFile,
+  FarmsUnlike,
+  NormalPart,
+  Region,
+  RegionVariety,
+  SharedSums,
+} from "../vocabulary/region.ts";
+import type { TrialError } from "../vocabulary/trial.ts";
+import { decodeText } from "./tables/decode.ts";
+import type { InputFile } from "./tables/input-file.ts";
+
+const evidenceSchema = "stripcurve-evidence-1";
+const regionSchema = "stripcurve-region-1";
+/** Rates that a drill can sow [seeds/m²]: far outside any crop's. */
+const [leastRate, mostRate] = [1, 20_000];
+const mostRates = 400;
+
+/** Whether a text begins as evidence or a region does; null for anything else. */
+export function regionFileKind({ bytes }: InputFile): "evidence" | "region" | null {
+  const head = new TextDecoder().decode(bytes.subarray(0, 200));
+  const kind = /^\s*\{\s*"schema":\s*"stripcurve-(evidence|region)-/.exec(head)?.[1];
+  return (kind as "evidence" | "region" | undefined) ?? null;
+}
+
+/**
+ * @throws TrialError `evidence-unknown`, `region-file-version`, `region-file-impossible`, with file, place and value
+ */
+export function readEvidence(file: InputFile): EvidenceFile {
+  const found = parsed(file, notEvidence, evidenceSchema);
+  const look = new Look(file.name);
+  return {
+    schema: evidenceSchema,
+    crop: look.crop(found["crop"]),
+    farms: look.list(found["farms"], "farms", 1).map((farm, f) => ({
+      sums: look
+        .list(look.object(farm, `farm ${f + 1}`)["sums"], `farm ${f + 1}`, 1)
+        .map((sums, i) => readSums(look, sums, `farm ${f + 1}, entry ${i + 1}`)),
+    })),
+  };
+}
+
+function readSums(look: Look, value: unknown, place: string): SharedSums {
+  const found = look.object(value, place);
+  const at = (key: string): string => `${place}, ${key}`;
+  const numbers = (key: string, count: number | null): number[] => {
+    const list = look.list(found[key], at(key), 1).map((one) => look.number(one, at(key), -1e9, 1e9));
+    if (count !== null && list.length !== count)
+      throw look.wrong(at(key), `${list.length} numbers`, `There must be ${count}.`);
+    return list;
+  };
+  const rates = numbers("ratesSeedsPerM2", null);
+  const K = rates.length;
+  if (K < 2 || K > mostRates)
+    throw look.wrong(at("ratesSeedsPerM2"), `${K} rates`, `There are 2 to ${mostRates}.`);
+  rates.forEach((rate, k) => {
+    look.number(rate, at("ratesSeedsPerM2"), leastRate, mostRate);
+    if (k > 0 && rate <= rates[k - 1]!)
+      throw look.wrong(at("ratesSeedsPerM2"), String(rate), "Rates must rise.");
+  });
+  const counts = numbers("counts", K).map((one) => look.number(one, at("counts"), 1, 1e7));
+  const strips = look.number(found["strips"], at("strips"), 2, 1e7);
+  if (Math.abs(counts.reduce((sum, one) => sum + one, 0) - strips) > 1e-6)
+    throw look.wrong(at("strips"), String(strips), "It must be the sum of the counts.");
+  const weight = numbers("weight", (K * (K + 1)) / 2);
+  const cross = numbers("cross", K);
+  const total = look.number(found["total"], at("total"), 0, 1e9);
+  // A block's level is taken off, so what is left of every rate cancels over the rates.
+  const slack = 1e-4 * strips;
+  if (Math.abs(cross.reduce((sum, one) => sum + one, 0)) > slack)
+    throw look.wrong(at("cross"), "its sum", "The sums of all rates must cancel.");
+  for (let k = 0; k < K; k++) {
+    const diagonal = weight[(k * (k + 1)) / 2 + k]!;
+    if (diagonal < 0 || diagonal > counts[k]! + slack)
+      throw look.wrong(at("weight"), String(diagonal), "No rate can weigh more than its strips.");
+    // Cauchy and Schwarz: no rate can explain more than there is.
+    if (cross[k]! ** 2 > diagonal * total * (1 + 1e-4) + 1e-9)
+      throw look.wrong(at("cross"), String(cross[k]), "One rate cannot explain more than all yields differ.");
+  }
+  return {
+    variety: look.text(found["variety"], at("variety")),
+    season: look.whole(found["season"], at("season"), 1900, 2200),
+    field: look.whole(found["field"], at("field"), 1, 1e6),
+    strips,
+    ratesSeedsPerM2: rates,
+    counts,
+    weight,
+    cross,
+    total,
+    degrees: look.whole(found["degrees"], at("degrees"), 0, strips),
+  };
+}
+
+/**
+ * @throws TrialError `region-unknown`, `region-file-version`, `region-file-impossible`, with file, place and value
+ */
+export function readRegion(file: InputFile): Region {
+  const found = parsed(file, notRegion, regionSchema);
+  const look = new Look(file.name);
+  const shares = <T extends { weight: number }>(list: T[], place: string): T[] => {
+    const sum = list.reduce((all, { weight }) => all + weight, 0);
+    if (Math.abs(sum - 1) > 1e-3)
+      throw look.wrong(place, `weights that sum to ${sum}`, "They must sum to 1.");
+    return list;
+  };
+  const part = (value: unknown, place: string): NormalPart => {
+    const one = look.object(value, place);
+    return {
+      weight: look.number(one["weight"], `${place}, weight`, 0, 1),
+      logNeed: look.number(one["logNeed"], `${place}, logNeed`, Math.log(leastRate), Math.log(mostRate)),
+      sd: look.number(one["sd"], `${place}, sd`, 1e-6, 10),
+    };
+  };
+  const rate = (one: Members, key: string, place: string): number =>
+    look.number(one[key], `${place}, ${key}`, leastRate, mostRate);
+  const variety = (value: unknown, v: number): RegionVariety => {
+    const place = `variety ${v + 1}`;
+    const one = look.object(value, place);
+    const tested = look.list(one["testedSeedsPerM2"], `${place}, testedSeedsPerM2`, 2);
+    const [lowest, highest] = tested.map((rate) =>
+      look.number(rate, `${place}, testedSeedsPerM2`, leastRate, mostRate),
+    );
+    if (lowest! >= highest!)
+      throw look.wrong(`${place}, testedSeedsPerM2`, String(highest), "The second must be higher.");
+    return {
+      variety: look.text(one["variety"], `${place}, variety`),
+      farms: look.whole(one["farms"], `${place}, farms`, 1, 1e7),
+      seasons: look.whole(one["seasons"], `${place}, seasons`, 1, 300),
+      strips: look.number(one["strips"], `${place}, strips`, 2, 1e9),
+      testedSeedsPerM2: [lowest!, highest!],
+      testedRates: look.whole(one["testedRates"], `${place}, testedRates`, 2, 1e6),
+      needSeedsPerM2: rate(one, "needSeedsPerM2", place),
+      lowerSeedsPerM2: rate(one, "lowerSeedsPerM2", place),
+      upperSeedsPerM2: rate(one, "upperSeedsPerM2", place),
+      need: shares(
+        look.list(one["need"], `${place}, need`, 1).map((each) => part(each, `${place}, need`)),
+        `${place}, need`,
+      ),
+    };
+  };
+  const unlike = (value: unknown): FarmsUnlike => {
+    const one = look.object(value, "unlike");
+    return {
+      weight: look.number(one["weight"], "unlike, weight", 0, 1),
+      farmSdLog: look.number(one["farmSdLog"], "unlike, farmSdLog", 0, 5),
+      varietyOnFarmSdLog: look.number(one["varietyOnFarmSdLog"], "unlike, varietyOnFarmSdLog", 0, 5),
+    };
+  };
+  return {
+    schema: regionSchema,
+    engineVersion: look.text(found["engineVersion"], "engineVersion"),
+    crop: look.crop(found["crop"]),
+    farms: look.whole(found["farms"], "farms", 1, 1e7),
+    strips: look.number(found["strips"], "strips", 2, 1e9),
+    fewestFarms: look.whole(found["fewestFarms"], "fewestFarms", 1, 1e7),
+    leftOut: look.list(found["leftOut"], "leftOut", 0).map((value) => {
+      const one = look.object(value, "leftOut");
+      return {
+        variety: look.text(one["variety"], "leftOut, variety"),
+        farms: look.whole(one["farms"], "leftOut, farms", 1, 1e7),
+      };
+    }),
+    unlike: shares(look.list(found["unlike"], "unlike", 1).map(unlike), "unlike"),
+    varieties: look.list(found["varieties"], "varieties", 1).map(variety),
+    marks: look.list(found["marks"], "marks", 0).map((mark) => look.text(mark, "marks")),
+  };
+}
+
+type Members = Record<string, unknown>;
+
+function parsed(file: InputFile, otherwise: (name: string) => TrialError, schema: string): Members {
+  let found: unknown;
+  try {
+    found = JSON.parse(decodeText(file.bytes, file.name).text);
+  } catch {
+    throw otherwise(file.name);
+  }
+  const said = typeof found === "object" && found !== null ? (found as Members)["schema"] : null;
+  if (typeof said !== "string" || said.replace(/\d+$/, "") !== schema.replace(/\d+$/, ""))
+    throw otherwise(file.name);
+  if (said !== schema) throw regionFileVersion(file.name, said, schema);
+  return found as Members;
+}
+
+/** Looks at the members of one file, and throws with the place of what cannot be. */
+class Look {
+  private readonly file: string;
+
+  constructor(file: string) {
+    this.file = file;
+  }
+
+  wrong(place: string, value: string, advice: string): TrialError {
+    return regionFileImpossible(this.file, place, value, advice);
+  }
+
+  object(value: unknown, place: string): Members {
+    if (typeof value !== "object" || value === null || Array.isArray(value))
+      throw this.wrong(place, JSON.stringify(value) ?? "nothing", "It must be an object.");
+    return value as Members;
+  }
+
+  list(value: unknown, place: string, fewest: number): unknown[] {
+    if (!Array.isArray(value) || value.length < fewest)
+      throw this.wrong(
+        place,
+        JSON.stringify(value)?.slice(0, 40) ?? "nothing",
+        `It must be a list of ${fewest} or more.`,
+      );
+    return value;
+  }
+
+  number(value: unknown, place: string, lowest: number, highest: number): number {
+    if (typeof value !== "number" || !(value >= lowest && value <= highest))
+      throw this.wrong(
+        place,
+        JSON.stringify(value) ?? "nothing",
+        `It must be a number from ${lowest} to ${highest}.`,
+      );
+    return value;
+  }
+
+  whole(value: unknown, place: string, lowest: number, highest: number): number {
+    const number = this.number(value, place, lowest, highest);
+    if (!Number.isInteger(number)) throw this.wrong(place, String(number), "It must be a whole number.");
+    return number;
+  }
+
+  text(value: unknown, place: string): string {
+    if (typeof value !== "string" || value === "" || value.length > 1000)
+      throw this.wrong(place, JSON.stringify(value)?.slice(0, 40) ?? "nothing", "It must be a name.");
+    return value;
+  }
+
+  crop(value: unknown): CropName {
+    if (typeof value !== "string" || !Object.hasOwn(crops, value))
+      throw this.wrong(
+        "crop",
+        JSON.stringify(value) ?? "nothing",
+        `It is one of ${Object.keys(crops).join(", ")}.`,
+      );
+    return value as CropName;
+  }
+}

@@ -1,0 +1,48 @@
+/** What `stripcurve region` shows: each variety over all farms. */
+import { measuresOf } from "../../numbers/measures.ts";
+import { counted, percent } from "../../numbers/written-numbers.ts";
+import type { Region } from "../../vocabulary/region.ts";
+import { defaultsIn, type UnitChoice } from "../../vocabulary/settings.ts";
+import { bareRate } from "../wording/optimum.ts";
+import { plainLine } from "../plain-text.ts";
+import { indented, textTable, type TextStyle } from "./text-table.ts";
+
+export function regionText(region: Region, units: UnitChoice, style: TextStyle): string {
+  const measures = measuresOf({ units, settings: { ...defaultsIn(units.system), crop: region.crop } });
+  const rows = region.varieties.map(
+    ({ variety, farms, seasons, strips, needSeedsPerM2, lowerSeedsPerM2, upperSeedsPerM2 }) => {
+      return [
+        variety,
+        bareRate(needSeedsPerM2, measures),
+        `${bareRate(lowerSeedsPerM2, measures)}–${bareRate(upperSeedsPerM2, measures)}`,
+        String(farms),
+        String(seasons),
+        String(strips),
+      ];
+    },
+  );
+  const columns = [
+    { heading: "variety" },
+    { heading: "need", align: "right" as const },
+    { heading: "80% range", align: "right" as const },
+    { heading: "farms", align: "right" as const },
+    { heading: "seasons", align: "right" as const },
+    { heading: "strips", align: "right" as const },
+  ];
+  const sd = (of: "farmSdLog" | "varietyOnFarmSdLog"): number =>
+    region.unlike.reduce((sum, one) => sum + one.weight * one[of], 0);
+  return [
+    `${counted(region.strips, "strip")} of ${counted(region.farms, "farm")}.`,
+    "",
+    style.heading(`Rate where yield stops rising, on a middling farm (${measures.rateAxis})`),
+    indented(textTable(columns, rows, style)),
+    "",
+    `Farms differ by about ${percent(sd("farmSdLog"), measures.style)} in all their varieties together, and by ${percent(sd("varietyOnFarmSdLog"), measures.style)} more from variety to variety.`,
+    ...(region.leftOut.length === 0
+      ? []
+      : [
+          `Left out, being grown on fewer than ${region.fewestFarms} farms: ${region.leftOut.map(({ variety }) => plainLine(variety)).join(", ")}.`,
+        ]),
+    "",
+  ].join("\n");
+}
