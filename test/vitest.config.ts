@@ -1,6 +1,33 @@
-import { defineConfig } from "vitest/config";
+import { defineConfig, type TestProjectConfiguration } from "vitest/config";
+
+const root = new URL("..", import.meta.url).pathname;
+
+/**
+ * Test files of one worker share their modules, so that the demo farm is analysed once for all: what a test changes beyond
+ * its own file (clock, environment, globals) it must put back.
+ */
+const project = (
+  name: string,
+  include: string[],
+  more: { globalSetup?: string[] } = {},
+): TestProjectConfiguration => ({
+  extends: true,
+  test: { name, include, isolate: false, ...more },
+});
 
 export default defineConfig({
-  root: new URL("..", import.meta.url).pathname,
-  test: { include: ["test/**/*.test.ts"], testTimeout: 60_000, hookTimeout: 120_000 },
+  root,
+  test: {
+    testTimeout: 60_000,
+    hookTimeout: 120_000,
+    projects: [
+      project("engine", [
+        "test/*.test.ts",
+        "test/{unit,reference,property}/**/*.test.ts",
+        "test/calibration/**/*.test.ts",
+      ]),
+      project("command", ["test/cli/**/*.test.ts"]),
+      project("browser", ["test/browser/**/*.test.ts"], { globalSetup: ["test/browser/one-browser.ts"] }),
+    ],
+  },
 });

@@ -31,7 +31,10 @@ interface LiveFigure {
 export interface LiveCharts {
   /** Draws every chart that a moved price changes: those that are folded away when their part is opened. */
   redraw(result: Result): Promise<void>;
-  /** Makes the views one after another, with pauses, so that the first moved price finds them ready. */
+  /**
+   * Makes the views one after another, with pauses, so that the first moved price finds them ready; then the page's
+   * timeline holds the mark `charts: alive`.
+   */
   warm(): void;
 }
 
@@ -100,7 +103,10 @@ export function liveCharts(page: Document, data: PageData, measures: Measures, r
     },
     warm() {
       const next = figures.find((one) => one.view === null && !isFolded(one.figure));
-      if (next === undefined) return;
+      if (next === undefined) {
+        page.defaultView!.performance.mark("charts: alive");
+        return;
+      }
       void bring(next, latest).then(() => whenIdle(page.defaultView!, () => this.warm()));
     },
   };

@@ -1,26 +1,35 @@
 /** Opens a finished report in a real browser, from the disk, and hears every complaint of the console. */
-import { createHash } from "node:crypto";
 import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { deflateSync } from "node:zlib";
-import { chromium, type Browser, type BrowserContextOptions, type Page } from "playwright-core";
-import { afterAll, beforeAll } from "vitest";
+import {
+  chromium,
+  type Browser,
+  type BrowserContext,
+  type BrowserContextOptions,
+  type Page,
+} from "playwright-core";
+import { afterAll, beforeAll, inject } from "vitest";
+import { doublePrices } from "../../src/farm/double-prices.ts";
+import { pageParts } from "../../src/farm/page-maker.ts";
 import type { Result } from "../../src/vocabulary/result.ts";
 import { tellClients, tellLesson, tellPage } from "../../src/tell/html.ts";
-import { pageFiles, type PageKind, type PageParts } from "../../src/tell/html/page-parts.ts";
-import { doublePrices } from "../../src/farm/double-prices.ts";
-import { findBrowser } from "./find-browser.mjs";
+import type { PageKind, PageParts } from "../../src/tell/html/page-parts.ts";
+import "./one-browser.ts";
 
-const browserPath = findBrowser();
+const endpoint = inject("browserEndpoint");
 
 /** True where the tests of a real browser cannot run. On a build server that is a failure, never a skip. */
-export const noBrowser = browserPath === null;
+export const noBrowser = endpoint === null;
 if (noBrowser) {
   const said = "No Chromium found: the tests of the finished page are SKIPPED. Name one in CHROMIUM.";
   if (process.env.CI !== undefined) throw new Error(said);
   process.stderr.write(`\n*** ${said} ***\n`);
 }
+
+/** One connection for all test files of a worker; it ends with the worker. */
+let connected: Promise<Browser> | null = null;
+const theBrowser = (): Promise<Browser> => (connected ??= chromium.connect(endpoint!));
 
 const built = (name: string): string => {
   const path = new URL(`../../dist/${name}`, import.meta.url).pathname;
@@ -29,31 +38,44 @@ const built = (name: string): string => {
 };
 
 /** Scripts and styles of a page as they were built. */
-const builtParts = (kind: PageKind): PageParts => ({
-  starter: built("start.js"),
-  script: pageFiles[kind].script === null ? "" : built(pageFiles[kind].script),
-  style: pageFiles[kind].styles.map(built).join("\n"),
-  run: { date: "2026-12-01", files: ["strips-2024.csv", "strips-2025.csv", "strips-2026.csv"] },
-  sha256: (text) => createHash("sha256").update(text).digest("base64"),
-  deflate: (text) => deflateSync(text).toString("base64"),
-});
+const builtParts = (kind: PageKind): Promise<PageParts> =>
+  pageParts(kind, { builtFile: built, date: "2026-12-01" }, [
+    "strips-2024.csv",
+    "strips-2025.csv",
+    "strips-2026.csv",
+  ]);
+
+/** Pages written once for all tests of a worker, by result and by what is told. */
+const written = new WeakMap<Result, Map<string, Promise<string>>>();
+function once(result: Result, told: string, write: () => Promise<string>): Promise<string> {
+  const pages = written.get(result) ?? new Map<string, Promise<string>>();
+  written.set(result, pages);
+  const page = pages.get(told) ?? write();
+  pages.set(told, page);
+  return page;
+}
 
 /** The report with the script and style as they were built. */
 export const reportOf = (
   result: Result,
   kind: "farm" | "grower" = "farm",
   more: Partial<PageParts> = {},
-): Promise<string> => tellPage(result, { ...builtParts(kind), ...more }, kind);
+): Promise<string> =>
+  once(result, `${kind} ${JSON.stringify(more)}`, async () =>
+    tellPage(result, { ...(await builtParts(kind)), ...more }, kind),
+  );
 
 export const lessonOf = (result: Result): Promise<string> =>
-  tellLesson(result, doublePrices(result), builtParts("lesson"));
+  once(result, "lesson", async () => tellLesson(result, doublePrices(result), await builtParts("lesson")));
 
 /** The summary of two clients, who are the same farm. */
 export const clientsOf = (result: Result): Promise<string> =>
-  tellClients(
-    ["Aspen", "Birch"].map((name) => ({ name, result, page: `${name}.html` })),
-    result,
-    builtParts("clients"),
+  once(result, "clients", async () =>
+    tellClients(
+      ["Aspen", "Birch"].map((name) => ({ name, result, page: `${name}.html` })),
+      result,
+      await builtParts("clients"),
+    ),
   );
 
 export interface OpenedReport {
@@ -63,41 +85,29 @@ export interface OpenedReport {
 }
 
 /**
- * One browser for a test file, and a way to open a report in it.
+ * A way to open reports in the browser that all tests share; what a test file opened is closed after it.
  *
  * Every page is opened without a network: the browser context is offline.
  */
 export function reportBrowser(): {
   open(html: string, options?: BrowserContextOptions, fragment?: string): Promise<OpenedReport>;
 } {
-  let browser: Browser | null = null;
+  const contexts: BrowserContext[] = [];
   let folder = "";
-  beforeAll(async () => {
-    if (browserPath === null) return;
+  beforeAll(() => {
     folder = mkdtempSync(join(tmpdir(), "stripcurve-browser-"));
-    browser = await chromium.launch({
-      executablePath: browserPath,
-      args: [
-        ...(process.getuid?.() === 0 ? ["--no-sandbox"] : []),
-        "--disable-gpu",
-        "--disable-quic",
-        "--no-first-run",
-        "--disable-background-networking",
-        "--disable-component-update",
-        "--disable-sync",
-      ],
-    });
   });
   afterAll(async () => {
-    await browser?.close();
-    if (folder !== "") rmSync(folder, { recursive: true, force: true });
+    await Promise.all(contexts.map((context) => context.close()));
+    rmSync(folder, { recursive: true, force: true });
   });
   let files = 0;
   return {
     async open(html, options = {}, fragment = "") {
       const path = join(folder, `report-${++files}.html`);
       writeFileSync(path, html);
-      const context = await browser!.newContext({ offline: true, ...options });
+      const context = await (await theBrowser()).newContext({ offline: true, ...options });
+      contexts.push(context);
       const page = await context.newPage();
       const complaints: string[] = [];
       page.on("console", (message) => {
@@ -112,4 +122,18 @@ export function reportBrowser(): {
       return { page, complaints };
     },
   };
+}
+
+/**
+ * Waits until a page has nothing more to do by itself: its script, where it has one, has made the charts alive.
+ */
+export async function settled(page: Page): Promise<void> {
+  await page.waitForFunction(
+    () =>
+      document.getElementById("page-script") === null ||
+      performance.getEntriesByName("charts: alive").length > 0,
+  );
+  await page.evaluate(
+    () => new Promise((shown) => requestAnimationFrame(() => requestAnimationFrame(shown))),
+  );
 }

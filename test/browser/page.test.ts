@@ -3,7 +3,7 @@ import { beforeAll, describe, expect, it } from "vitest";
 import type { Result } from "../../src/vocabulary/result.ts";
 import { demoResult } from "../fixtures/demo.ts";
 import { openDetails, seriousFaults } from "./faults.ts";
-import { noBrowser, reportBrowser, reportOf } from "./open-report.ts";
+import { noBrowser, reportBrowser, reportOf, settled } from "./open-report.ts";
 
 /** Moves a field of the what-if form as a hand would, and waits until the page has followed. */
 async function move(page: Page, key: string, value: number): Promise<void> {
@@ -24,7 +24,7 @@ describe.skipIf(noBrowser)("the finished page", () => {
 
   it("opens from the disk, offline, without a word on the console, and asks for nothing", async () => {
     const { page, complaints } = await browser.open(report);
-    await page.waitForTimeout(1000);
+    await settled(page);
     expect(await page.locator("h1").innerText()).toContain("2027");
     expect(await page.locator("#what-if").isVisible()).toBe(true);
     expect(complaints).toEqual([]);
@@ -38,7 +38,6 @@ describe.skipIf(noBrowser)("the finished page", () => {
       used: await page.locator(".used").innerText(),
     };
     await move(page, "grain", 3);
-    await page.waitForTimeout(300);
     expect(await page.locator(".used").innerText()).toContain("$3/bu");
     expect(before.used).toContain("$6.25/bu");
     expect(await zone.locator("svg").innerHTML()).not.toBe(before.picture);
@@ -96,7 +95,7 @@ describe.skipIf(noBrowser)("the finished page", () => {
     const still = await browser.open(report, { javaScriptEnabled: false });
     const labels = async (of: Page): Promise<string[]> =>
       (await of.locator('figure[data-chart="response"] svg text').allTextContents()).sort();
-    await page.waitForTimeout(2500);
+    await settled(page);
     expect(await labels(page)).toEqual(await labels(still.page));
   });
 
@@ -114,7 +113,7 @@ describe.skipIf(noBrowser)("the finished page", () => {
       '<img src="x" onerror="document.title = 1"><script>document.title = 2</script></main>',
     );
     const { page, complaints } = await browser.open(injected);
-    await page.waitForTimeout(300);
+    await settled(page);
     expect(await page.title()).toContain("Seeding rates");
     expect(complaints.filter((text) => text.includes("Content Security Policy")).length).toBeGreaterThan(1);
   });
@@ -128,7 +127,7 @@ describe.skipIf(noBrowser)("the finished page", () => {
   it.each(["light", "dark"] as const)("has no serious fault by axe-core, %s", async (colorScheme) => {
     const { page } = await browser.open(report, { colorScheme, bypassCSP: true });
     await openDetails(page);
-    await page.waitForTimeout(2000);
+    await settled(page);
     expect(await seriousFaults(page)).toEqual([]);
   });
 
@@ -136,6 +135,7 @@ describe.skipIf(noBrowser)("the finished page", () => {
     const { page } = await browser.open(report);
     await page.keyboard.press("Tab");
     expect(await page.evaluate(() => document.activeElement?.textContent)).toContain("Skip");
+    await page.locator("#what-if").waitFor();
     await page.locator('input[type="range"][data-key="grain"]').focus();
     await page.keyboard.press("ArrowRight");
     await expect.poll(() => new URL(page.url()).hash).toContain("grain=");
@@ -146,7 +146,7 @@ describe.skipIf(noBrowser)("the finished page", () => {
     const named = JSON.stringify(demoResult()).replaceAll("Brimsolt", JSON.stringify(name).slice(1, -1));
     const { page, complaints } = await browser.open(await reportOf(JSON.parse(named) as Result));
     await move(page, "grain", 5);
-    await page.waitForTimeout(1000);
+    await settled(page);
     expect(await page.title()).toContain("Seeding rates");
     expect(await page.locator("table.next tbody th").first().innerText()).toContain("</script>");
     expect(complaints).toEqual([]);

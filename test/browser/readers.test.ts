@@ -3,7 +3,7 @@ import { beforeAll, describe, expect, it } from "vitest";
 import { demoResult } from "../fixtures/demo.ts";
 import { demoEarlier } from "../fixtures/earlier.ts";
 import { openDetails, seriousFaults } from "./faults.ts";
-import { clientsOf, lessonOf, noBrowser, reportBrowser, reportOf } from "./open-report.ts";
+import { clientsOf, lessonOf, noBrowser, reportBrowser, reportOf, settled } from "./open-report.ts";
 
 const now = demoResult();
 const pages: [string, () => Promise<string>][] = [
@@ -29,7 +29,7 @@ describe.skipIf(noBrowser).each(pages)("the page for the %s", (_, make) => {
 
   it("opens offline without a word on the console, and asks for nothing", async () => {
     const { page, complaints } = await browser.open(html);
-    await page.waitForTimeout(1000);
+    await settled(page);
     expect(await page.locator("h1").isVisible()).toBe(true);
     expect(complaints).toEqual([]);
   });
@@ -43,7 +43,7 @@ describe.skipIf(noBrowser).each(pages)("the page for the %s", (_, make) => {
   it.each(["light", "dark"] as const)("has no serious fault by axe-core, %s", async (colorScheme) => {
     const { page } = await browser.open(html, { colorScheme, bypassCSP: true });
     await showAll(page);
-    await page.waitForTimeout(1000);
+    await settled(page);
     expect(await seriousFaults(page)).toEqual([]);
   });
 
@@ -54,7 +54,7 @@ describe.skipIf(noBrowser).each(pages)("the page for the %s", (_, make) => {
         '<img src="x" onerror="document.title = 1"><script>document.title = 2</script></main>',
       ),
     );
-    await page.waitForTimeout(300);
+    await settled(page);
     expect(["1", "2"]).not.toContain(await page.title());
     expect(complaints.filter((text) => text.includes("Content Security Policy")).length).toBeGreaterThan(1);
   });

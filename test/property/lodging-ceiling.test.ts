@@ -64,8 +64,11 @@ describe("lodging ceiling", () => {
 
   it("keeps every tested rate up to it within the chance", () =>
     fc.assert(
-      fc.property(lodging, between(0.05, 0.9), between(0.05, 0.9), (any, lodgingLimit, lodgingChance) => {
+      // The chance allowed is that of some rate between, so that there is a ceiling to be found.
+      fc.property(lodging, between(0.05, 0.9), between(220, 480), (any, lodgingLimit, somewhere) => {
+        const lodgingChance = chanceOverLimit(any, somewhere, lodgingLimit)!;
         const ceiling = findLodgingCeiling(any, { lodgingLimit, lodgingChance });
+        fc.pre(ceiling.kind === "found");
         if (ceiling.kind !== "found") return;
         for (let part = 0; part <= 1; part += 1 / 64) {
           const rate = 200 + part * (ceiling.rateSeedsPerM2 - 200);

@@ -155,11 +155,9 @@ describe("the pooled model of any trial", () => {
       const [own, twice] = [one, after.pooled[v]!].map(
         ({ forms }) => forms.find(({ form }) => form === "quadratic")!.yieldOptimum,
       );
-      expect(own).toMatchObject({ kind: "found" });
-      if (own!.kind === "found" && twice!.kind === "found") {
-        expect(twice!.rateSeedsPerM2).toBeCloseTo(own!.rateSeedsPerM2, 4);
-        expect(twice!.lower! / own!.lower!).toBeCloseTo(1, 4);
-      }
+      if (own?.kind !== "found" || twice?.kind !== "found") expect.unreachable();
+      expect(twice.rateSeedsPerM2).toBeCloseTo(own.rateSeedsPerM2, 4);
+      expect(twice.lower! / own.lower!).toBeCloseTo(1, 4);
     });
   });
 

@@ -1,0 +1,41 @@
+/** Rooms whose code is changed on purpose, and the tests that must notice. */
+const tests = (...places) => places.map((place) => `test/${place}`);
+
+/** @type {Record<string, { source: string[]; tests: string[] }>} */
+export const rooms = {
+  decide: {
+    source: ["src/decide/**/*.ts"],
+    tests: tests(
+      "unit/decide/**/*.test.ts",
+      "property/{next-rate,lodging-ceiling,sowing,plateau-interval}.test.ts",
+      "reference/{economic-optimum,sowing}/*.test.ts",
+    ),
+  },
+  plan: {
+    source: ["src/plan/**/*.ts"],
+    tests: tests(
+      "unit/plan/**/*.test.ts",
+      "property/plan-layout.test.ts",
+      "reference/{optimal-designs,power}/*.test.ts",
+    ),
+  },
+  model: {
+    source: ["src/model/**/*.ts"],
+    tests: tests(
+      "unit/model/**/*.test.ts",
+      "property/{pooled-seasons,season-fits,hard-numbers}.test.ts",
+      "reference/{believed-curves,influence,lodging,meta-analysis,mixed-models,nist,pooled-joins,rate-anova,rate-response}/*.test.ts",
+    ),
+  },
+  units: {
+    source: ["src/read/units/**/*.ts"],
+    tests: tests("unit/read/**/*.test.ts", "property/reading.test.ts"),
+  },
+  maths: {
+    source: ["src/maths/**/*.ts"],
+    tests: tests(
+      "unit/maths/**/*.test.ts",
+      "reference/{distributions,nist,meta-analysis,random-effects,rate-anova,power,lodging,economic-optimum}/*.test.ts",
+    ),
+  },
+};
