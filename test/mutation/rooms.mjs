@@ -7,7 +7,7 @@ export const rooms = {
     source: ["src/decide/**/*.ts"],
     tests: tests(
       "unit/decide/**/*.test.ts",
-      "property/{next-rate,lodging-ceiling,sowing,plateau-interval}.test.ts",
+      "property/{lodging-ceiling,sowing}.test.ts",
       "reference/{economic-optimum,sowing}/*.test.ts",
     ),
   },

@@ -3,8 +3,9 @@ import { describe, expect, it } from "vitest";
 import { chanceOverLimit, findLodgingCeiling } from "../../src/decide/rate/lodging-ceiling.ts";
 import type { LodgingBelief, LodgingCeiling, VarietyLodging } from "../../src/vocabulary/result.ts";
 
+/** Evenly between the two; `fc.double` would mostly give numbers next to 0. */
 const between = (min: number, max: number): fc.Arbitrary<number> =>
-  fc.double({ min, max, noNaN: true, noDefaultInfinity: true });
+  fc.integer({ min: 0, max: 1_000_000 }).map((part) => min + ((max - min) * part) / 1_000_000);
 
 const belief: fc.Arbitrary<LodgingBelief> = fc
   .record({
