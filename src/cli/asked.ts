@@ -1,4 +1,5 @@
 /** From what was typed to what is read: which files, and what the options say of a season file's entries. */
+import { dirname, join } from "node:path";
 import { readFarm, readFarmLots, type Farm } from "../farm/read-farm.ts";
 import { leanOnRegion } from "../farm/region.ts";
 import type { FarmFile } from "../farm/farm-files.ts";
@@ -6,7 +7,7 @@ import type { LotsRead } from "../read/lots.ts";
 import { readSeason, type Season, type TypedEntry } from "../read/season-file/season.ts";
 import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
 import { TrialError } from "../vocabulary/trial.ts";
-import { readInput, standardStream } from "./files.ts";
+import { isThere, readInput, standardStream } from "./files.ts";
 import { say, type Progress } from "./messages.ts";
 import type { SharedOptions } from "./shared-options.ts";
 
@@ -23,6 +24,8 @@ const typedEntries = (options: SharedOptions): TypedEntry[] =>
     const text = options[name];
     return text === undefined ? [] : [{ key, text, from }];
   });
+
+const sheetsOf = (name: string | undefined): string[] => (name === undefined ? [] : [name]);
 
 /**
  * Settings and units from season file and options.
@@ -48,8 +51,23 @@ export async function readAskedLots(
   settings: Settings,
   units: UnitChoice,
 ): Promise<LotsRead> {
-  const file = lots === undefined ? null : { ...(await readInput(lots)), sheet: lotsSheet };
+  const file = lots === undefined ? null : { ...(await readInput(lots)), sheets: sheetsOf(lotsSheet) };
   return readFarmLots(file, settings, units);
+}
+
+/** Name under which answers are found beside the files they are about. */
+export const answersName = "columns.yaml";
+
+/** Where the answers are: as told, else beside the first file; null where there are none. */
+export async function answersPath(
+  paths: readonly string[],
+  { answers }: SharedOptions,
+): Promise<string | null> {
+  if (answers !== undefined) return answers;
+  const [first] = paths;
+  if (first === undefined || first === standardStream) return null;
+  const beside = join(dirname(first), answersName);
+  return (await isThere(beside)) ? beside : null;
 }
 
 /**
@@ -68,10 +86,12 @@ export async function readAsked(
   }
   progress.at("Reading the strips");
   const files: FarmFile[] = [];
+  const answers = await answersPath(paths, options);
+  if (answers !== null) files.push({ ...(await readInput(answers)), as: "answers" });
   if (options.season !== undefined) files.push({ ...(await readInput(options.season)), as: "season" });
   if (options.lots !== undefined)
-    files.push({ ...(await readInput(options.lots)), as: "lots", sheet: options.lotsSheet });
-  for (const path of paths) files.push({ ...(await readInput(path)), as: "strips", sheet: options.sheet });
+    files.push({ ...(await readInput(options.lots)), as: "lots", sheets: sheetsOf(options.lotsSheet) });
+  for (const path of paths) files.push({ ...(await readInput(path)), as: "strips", sheets: options.sheet });
   const alone = await readFarm(files, { typed: typedEntries(options) });
   const farm = options.region === undefined ? alone : leanOnRegion(alone, await readInput(options.region));
   if (farm.remarks.length > 0 && options.quiet !== true) {

@@ -63,7 +63,9 @@ export async function readClients(
   const { settings, units } = await readAskedSeason(shared);
   const lotsRead = shared.lots === undefined ? null : await readInput(shared.lots);
   const { lots } = await readFarmLots(
-    lotsRead === null ? null : { ...lotsRead, sheet: shared.lotsSheet },
+    lotsRead === null
+      ? null
+      : { ...lotsRead, sheets: shared.lotsSheet === undefined ? [] : [shared.lotsSheet] },
     settings,
     units,
   );

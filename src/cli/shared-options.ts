@@ -6,7 +6,8 @@ import { crops } from "../vocabulary/crops.ts";
 export interface SharedOptions {
   lots?: string | undefined;
   season?: string | undefined;
-  sheet?: string;
+  sheet?: string[];
+  answers?: string;
   lotsSheet?: string;
   grainPrice?: string;
   seedPrice?: string;
@@ -58,5 +59,14 @@ export const addSharedOptions = (command: Command): Command =>
 /** Adds them and what says where the strips are. */
 export const addStripsOptions = (command: Command): Command =>
   addSharedOptions(
-    command.option("--sheet <name>", "sheet with the strips, where a workbook (.xlsx) has several"),
+    command
+      .option(
+        "--sheet <name>",
+        "sheet of a workbook (.xlsx) that holds strips, more than once for several; without it all that look like strips",
+        (name: string, before: string[] = []) => [...before, name],
+      )
+      .option(
+        "--answers <file>",
+        "what you answered about these files (YAML); columns.yaml beside the first file is found by itself",
+      ),
   );

@@ -1,4 +1,5 @@
 /** Whose strips are whose, where one adviser has many clients. */
+import { noAnswers } from "../read/answers/answers.ts";
 import { environmentsOf } from "../vocabulary/environments.ts";
 import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
 import type { Strip, Trial } from "../vocabulary/trial.ts";
@@ -33,6 +34,7 @@ export function joinClients(
       trial: joinTrials(named.map(({ farm }) => farm.trial)),
       settings,
       units,
+      answers: noAnswers,
       files: named.flatMap(({ farm }) => farm.files),
       stripFiles: named.flatMap(({ farm }) => farm.stripFiles),
       earlier: null,

@@ -1,21 +1,23 @@
 /** What a farm hands over, file by file, and what each file is taken for. */
-import { lotHeaders } from "../read/lots.ts";
+import { noAnswers } from "../read/answers/answers.ts";
+import { answerKeys } from "../read/answers/answers-file.ts";
 import { seasonKeys } from "../read/season-file/season.ts";
+import { lotHeaders } from "../read/strips/lots-header.ts";
 import { stripHeaders } from "../read/strips/strips-header.ts";
 import { decodeText } from "../read/tables/decode.ts";
 import type { InputFile } from "../read/tables/input-file.ts";
-import { openTable } from "../read/tables/open-table.ts";
-import { csvRows } from "../read/tables/table-file.ts";
+import { holdsWhat, isWorkbook, openSheets } from "../read/tables/open-sheets.ts";
+import { textSheet } from "../read/tables/table-file.ts";
 import { TrialError } from "../vocabulary/trial.ts";
 
-/** `result`: what `stripcurve fit --json` wrote for earlier strips. */
-export type FileKind = "strips" | "lots" | "season" | "result";
+/** `answers`: a `columns.yaml`; `result`: what `stripcurve fit --json` wrote for earlier strips. */
+export type FileKind = "strips" | "lots" | "season" | "answers" | "result";
 
 export interface FarmFile extends InputFile {
   /** What the person says it is; where nobody says, what is in it tells. */
   as?: FileKind | undefined;
-  /** Sheet of a workbook; without a name, the only one that holds anything. */
-  sheet?: string | undefined;
+  /** Sheets of a workbook; without names, all that hold strips, or lots. */
+  sheets?: readonly string[] | undefined;
 }
 
 /** A file with what it is taken for. */
@@ -38,9 +40,8 @@ const fewestHeaders = 2;
 
 /**
  * What each file is taken for. What a person said stands; else: an earlier result names its schema, a season file has
- * a season file's keys, and a table is of the kind whose columns name more of its headers.
- *
- * Workbooks are opened; one whose sheet has to be named first has that as its `problem`.
+ * a season file's keys, answers have theirs, and a table is of the kind whose columns name more of its headers. A workbook
+ * holds strips if any of its sheets does.
  */
 export const takeFiles = (files: readonly FarmFile[]): Promise<TakenFile[]> =>
   Promise.all(
@@ -57,15 +58,21 @@ export const takeFiles = (files: readonly FarmFile[]): Promise<TakenFile[]> =>
   );
 
 /**
- * @throws TrialError as `openTable` and `decodeText` do
+ * @throws TrialError as `openSheets` and `decodeText` do
  */
-async function kindOf({ name, bytes, sheet }: FarmFile): Promise<FileKind | null> {
-  const table = await openTable({ name, bytes }, sheet ?? null);
-  const head = { name, bytes: table.bytes.subarray(0, headBytes) };
+async function kindOf(file: FarmFile): Promise<FileKind | null> {
+  const { name, bytes } = file;
+  if (isWorkbook(file)) {
+    const kinds = (await openSheets(file)).map((sheet) => holdsWhat(sheet, noAnswers));
+    return kinds.includes("strips") ? "strips" : kinds.includes("lots") ? "lots" : null;
+  }
+  const head = { name, bytes: bytes.subarray(0, headBytes) };
   const { text } = decodeText(head.bytes, name);
   if (/^\s*\{\s*"schema":\s*"stripcurve-result-/.test(text)) return "result";
   const keys = [...text.matchAll(/^(\w+):/gm)].filter(([, key]) => seasonKeys.includes(key!));
   if (keys.length > 0) return "season";
+  if (/\.ya?ml$/i.test(name) && [...text.matchAll(/^(\w+):/gm)].some(([, key]) => answerKeys.includes(key!)))
+    return "answers";
   const strips = mostKnown(head, (headers) => stripHeaders.known(headers));
   const lots = mostKnown(head, (headers) => lotHeaders.known(headers));
   if (Math.max(strips, lots) < fewestHeaders) return null;
@@ -76,7 +83,7 @@ async function kindOf({ name, bytes, sheet }: FarmFile): Promise<FileKind | null
 function mostKnown(head: InputFile, known: (headers: string[]) => number): number {
   let most = 0;
   let rows = 0;
-  csvRows(head, known).forEach((cells) => {
+  textSheet(head, known).forEach((cells) => {
     most = Math.max(most, known(cells));
     return ++rows < headRows;
   });

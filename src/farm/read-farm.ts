@@ -1,10 +1,13 @@
 /** A farm's files → all that the analysis needs. */
 import { checkTrial } from "../check/index.ts";
-import { fileUnknown, filesOfOneKind, seedPriceNotUsed } from "../messages/files.ts";
+import { fileUnknown, filesOfOneKind, lotsBesideStrips, seedPriceNotUsed } from "../messages/files.ts";
 import { readLots, type LotsRead } from "../read/lots.ts";
 import { readSeason, type TypedEntry } from "../read/season-file/season.ts";
+import { noAnswers, type Answers } from "../read/answers/answers.ts";
+import { readAnswers } from "../read/answers/answers-file.ts";
 import type { InputFile } from "../read/tables/input-file.ts";
-import { openTable } from "../read/tables/open-table.ts";
+import { openLots, openStrips } from "../read/tables/open-sheets.ts";
+import type { Sheet } from "../read/tables/sheet.ts";
 import { readTrial } from "../read/trial-files.ts";
 import { environmentsOf } from "../vocabulary/environments.ts";
 import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
@@ -14,6 +17,8 @@ import { takeFiles, type FarmFile, type FileKind, type TakenFile } from "./farm-
 export interface FarmOptions {
   /** Entries of the season file that are given elsewhere, such as `{ key: "crop", text: "barley", from: "--crop" }`. */
   typed?: readonly TypedEntry[];
+  /** What was answered about the files; without it, what a file of answers among them says. */
+  answers?: Answers;
 }
 
 /** A farm as read. */
@@ -22,6 +27,8 @@ export interface Farm {
   trial: Trial;
   settings: Settings;
   units: UnitChoice;
+  /** What was answered about the files. */
+  answers: Answers;
   /** What each file was taken for, in the order given. */
   files: TakenFile[];
   /** Files of strips as the pages name them, a sheet of a workbook behind its file. */
@@ -47,28 +54,37 @@ const noStrips: Trial = {
  *
  * @param files in any order; what each is, is said by `as` or told by what is in it
  * @throws TrialError `file-unknown`; `file-kind-twice` for two season files, lots files or earlier results; and whatever
- *   cannot be read or understood, with the file and what to do: see `readSeason`, `readLots`, `readTrial`, `openTable`
+ *   cannot be read or understood, with the file and what to do: see `readSeason`, `readLots`, `readTrial`, `openStrips`
  */
-export async function readFarm(files: readonly FarmFile[], { typed = [] }: FarmOptions = {}): Promise<Farm> {
+export async function readFarm(
+  files: readonly FarmFile[],
+  { typed = [], answers: given }: FarmOptions = {},
+): Promise<Farm> {
   const taken = await takeFiles(files);
   for (const { as, problem, name } of taken) {
     if (problem !== null) throw problem;
     if (as === null) throw fileUnknown(name);
   }
   const ofKind = (kind: FileKind): FarmFile[] => files.filter((_, index) => taken[index]!.as === kind);
+  const answersFile = onlyOne("the answers", ofKind("answers"));
+  const answers = given ?? (answersFile === null ? noAnswers : readAnswers(answersFile));
   const season = readSeason(onlyOne("the season file", ofKind("season")), typed);
-  const lots = await readFarmLots(onlyOne("the seed lots", ofKind("lots")), season.settings, season.units);
+  const stripFiles = ofKind("strips");
+  const wanted = stripFiles.flatMap(({ sheets = [] }) => sheets);
+  const sheets = await openStrips(stripFiles, wanted, answers);
+  const lotsFile = onlyOne("the seed lots", ofKind("lots"));
+  const lots = await readFarmLots(lotsFile ?? sheets.lots, season.settings, season.units, answers);
   const settings = { ...season.settings, lots: lots.lots };
-  const tables: InputFile[] = [];
-  for (const file of ofKind("strips")) tables.push(await openTable(file, file.sheet ?? null));
-  const trial = tables.length === 0 ? noStrips : readTrial(tables, settings, season.units);
+  const tables = sheets.strips;
+  const trial = tables.length === 0 ? noStrips : readTrial(tables, settings, season.units, answers);
   const seedPrice = typed.find(({ key }) => key === "seed_price");
   return {
-    trial: { ...trial, findings: [...lots.findings, ...trial.findings] },
+    trial: { ...trial, findings: [...lots.findings, ...sheets.findings, ...trial.findings] },
     settings,
     units: season.units,
+    answers,
     files: taken,
-    stripFiles: tables.map(({ name }) => name),
+    stripFiles: tables.map(({ file }) => file),
     earlier: onlyOne("the earlier result", ofKind("result")),
     remarks:
       seedPrice !== undefined && everyVarietyPriced(trial, settings)
@@ -78,17 +94,24 @@ export async function readFarm(files: readonly FarmFile[], { typed = [] }: FarmO
 }
 
 /**
- * The lots of a file, none where there is no file.
+ * The lots of a file, or of the sheets that hold lots beside the strips; none where there are none.
  *
- * @throws TrialError as `readLots` and `openTable` do
+ * @throws TrialError as `readLots` and `openLots` do; `row-lot-twice` findings hold within a sheet
  */
 export async function readFarmLots(
-  file: FarmFile | null,
+  from: FarmFile | readonly Sheet[] | null,
   settings: Settings,
   units: UnitChoice,
+  answers: Answers = noAnswers,
 ): Promise<LotsRead> {
-  if (file === null) return { lots: [], findings: [] };
-  return readLots(await openTable(file, file.sheet ?? null), settings, units);
+  if (from === null) return { lots: [], findings: [] };
+  const sheets = "bytes" in from ? [await openLots(from, from.sheets?.[0] ?? null, answers)] : from;
+  const read = sheets.map((sheet) => readLots(sheet, settings, units, answers));
+  const beside = "bytes" in from ? [] : sheets.map(({ file }) => lotsBesideStrips(file));
+  return {
+    lots: read.flatMap(({ lots }) => lots),
+    findings: [...beside, ...read.flatMap(({ findings }) => findings)],
+  };
 }
 
 /** What the strips are once checked: impossible ones left out, the rest said. */

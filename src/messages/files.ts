@@ -1,5 +1,6 @@
 /** Messages about what a farm's files are taken for. */
-import { TrialError } from "../vocabulary/trial.ts";
+import { TrialError, type Finding } from "../vocabulary/trial.ts";
+import { finding } from "./finding.ts";
 
 export const fileUnknown = (file: string): TrialError =>
   new TrialError(
@@ -16,3 +17,14 @@ export const filesOfOneKind = (kind: string, files: readonly string[]): TrialErr
 /** Said where a price given for all is used for none. */
 export const seedPriceNotUsed = (from: string): string =>
   `${from} is not used: the lots price the seed of every variety.`;
+
+/** Lots that stand in the same workbook as the strips. */
+export const lotsBesideStrips = (sheet: string): Finding =>
+  finding(
+    "note",
+    "lots-beside-strips",
+    `The seed lots are read from ${sheet}, as no file of lots was given.`,
+    {
+      file: sheet,
+    },
+  );

@@ -78,29 +78,88 @@ export const columnMissing = (
   also: readonly string[],
   headers: readonly string[],
   near: string | null,
-  headerRowLikely: number | null,
+  unknown: readonly string[],
 ): TrialError =>
   new TrialError(
     "column-missing",
     `${file}: there is no column ${quoted(column)} (also understood: ${also.join(", ")}). ` +
-      `Columns found: ${someOf(headers)}. ${whereNamesStand(near, headerRowLikely)}`,
+      `Columns found: ${someOf(headers)}. ${whereNamesStand(column, near, unknown)}`,
   );
 
-const whereNamesStand = (near: string | null, headerRowLikely: number | null): string =>
-  headerRowLikely !== null
-    ? `Row ${headerRowLikely} looks like the names of the columns: delete the rows above it.`
-    : near !== null
-      ? `Is ${quoted(near)} meant? Then rename it.`
-      : "The first row has to hold the names of the columns.";
+const whereNamesStand = (column: string, near: string | null, unknown: readonly string[]): string =>
+  near !== null
+    ? `Is ${quoted(near)} meant? Then rename it, or answer it once in columns.yaml: columns: {${quoted(near)}: ${column}}.`
+    : unknown.length > 0
+      ? `If one of ${someOf(unknown)} is meant, rename it, or answer it once in columns.yaml: columns: {${quoted(unknown[0]!)}: ${column}}.`
+      : "One row has to hold the names of the columns.";
 
 export const yieldMissing = (
   file: string,
   headers: readonly string[],
-  headerRowLikely: number | null,
+  near: string | null,
+  unknown: readonly string[],
 ): TrialError =>
   new TrialError(
     "column-missing",
-    `${file}: there is no column "yield", and not all of "strip_weight", "strip_length" and "strip_width" instead. Columns found: ${someOf(headers)}. ${whereNamesStand(null, headerRowLikely)}`,
+    `${file}: there is no column "yield", and not all of "strip_weight" (or "gross_weight" and "tare_weight"), "strip_length" and "strip_width" instead. Columns found: ${someOf(headers)}. ${whereNamesStand("yield", near, unknown)} ` +
+      "Length and width that are the same for all strips can stand above the table (Strip length: 1200 ft), or in columns.yaml: values: {strip_length: 1200 ft, strip_width: 30 ft}.",
+  );
+
+/** A row that is no strip, and the first words in it. */
+export interface SkippedRow {
+  row: number;
+  text: string;
+}
+
+const skippedRows = (rows: readonly SkippedRow[]): string =>
+  rows
+    .slice(0, 6)
+    .map(({ row, text }) => `${row} (${quoted(text)})`)
+    .join(", ") + (rows.length > 6 ? ` and ${rows.length - 6} more` : "");
+
+export const titlesSkipped = (file: string, rows: readonly SkippedRow[]): Finding =>
+  finding(
+    "note",
+    "titles-skipped",
+    `Above the table ${rows.length === 1 ? "row" : "rows"} ${skippedRows(rows)} ${rows.length === 1 ? "is a title" : "are titles"}, and no strips.`,
+    { file },
+  );
+
+export const tableBegins = (file: string, row: number): Finding =>
+  finding(
+    "note",
+    "table-begins",
+    `Row ${row} names columns again: another table begins there, and its rows are read by those names.`,
+    { file },
+  );
+
+export const rowsSkipped = (file: string, rows: readonly SkippedRow[]): Finding =>
+  finding(
+    "note",
+    "rows-skipped",
+    `${rows.length === 1 ? "Row" : "Rows"} ${skippedRows(rows)} ${rows.length === 1 ? "holds a total or a remark" : "hold totals or remarks"}, and no ${rows.length === 1 ? "strip" : "strips"}.`,
+    { file },
+  );
+
+const besideWords = {
+  answer: "as answered",
+  title: "from what stands above the table",
+  tab: "from the name of the tab",
+  file: "from the name of the file",
+} as const;
+
+/** A value that holds for a whole table. The name of a file tells least. */
+export const valueFromBeside = (
+  file: string,
+  column: string,
+  value: string,
+  from: keyof typeof besideWords,
+): Finding =>
+  finding(
+    from === "file" ? "doubt" : "note",
+    "value-from-beside",
+    `There is no column ${column}: ${quoted(value)} is taken for all rows, ${besideWords[from]}.${from === "answer" ? "" : ` If that is wrong, add the column, or answer it in columns.yaml: values: {${column}: …}.`}`,
+    { file, column },
   );
 
 export const columnTwice = (file: string, column: string, first: string, second: string): TrialError =>
@@ -258,6 +317,14 @@ export const rowNameTooLong = (cell: Whereabouts, longest: number): Finding =>
     cell,
   );
 
+export const rowGrossBelowTare = (cell: Whereabouts): Finding =>
+  finding(
+    "stops",
+    "row-gross-below-tare",
+    `The gross weight is not above the tare weight. ${rowOut} Look at the scale ticket.`,
+    cell,
+  );
+
 export const rowMoistureImpossible = (cell: Whereabouts): Finding =>
   finding(
     "stops",
@@ -324,6 +391,51 @@ export const valueOffScale = (cell: Whereabouts, scale: string, lowest: number, 
     "stops",
     "value-off-scale",
     `The lodging scale is ${scale}, from ${lowest} to ${highest}, and this is not on it. ${valueOut("strip")} If another scale was used, name it in the header, such as lodging (%).`,
+    cell,
+  );
+
+/** A number that is not as sure as the others. */
+export const numberJotted = (cell: Whereabouts, how: "range" | "unsure"): Finding =>
+  finding(
+    "doubt",
+    how === "range" ? "number-is-range" : "number-unsure",
+    how === "range"
+      ? "This is a range, and its middle is used. Write one number if it is known."
+      : "This is marked as not sure, and used as it stands. Take the mark away, or empty the cell.",
+    cell,
+  );
+
+export const lodgingWordUnknown = (cell: Whereabouts): Finding =>
+  finding(
+    "stops",
+    "value-not-a-number",
+    `This is neither a score nor a known word for lodging. ${valueOut("strip")} Give its score from 0 upright to 9 flat in columns.yaml: lodging_words: {${cell.value ?? "word"}: 4}.`,
+    cell,
+  );
+
+/** `words` as read: "none 0, leaning 4". */
+export const lodgingWordsRead = (file: string, words: string): Finding =>
+  finding(
+    "note",
+    "lodging-words",
+    `Lodging in words is read as scores from 0 upright to 9 flat: ${words} (common practice, without source). Other scores stand in columns.yaml: lodging_words.`,
+    { file, column: "lodging" },
+  );
+
+/** `spacing` as reckoned with; assumed where nobody gave it. */
+export const standAlongRow = (file: string, spacing: string, assumed: boolean): Finding =>
+  finding(
+    assumed ? "doubt" : "note",
+    "stand-along-row",
+    `Stands were counted along the row, and brought to an area with a row spacing of ${spacing}${assumed ? ", which is assumed. Give yours as row_spacing in the season file, above the table, or in columns.yaml: values" : ""}.`,
+    { file, column: "stand" },
+  );
+
+export const rowExcluded = (cell: Whereabouts, reason: string, kept: string): Finding =>
+  finding(
+    "stops",
+    "row-excluded",
+    `Left out as the file says: ${shown(reason)}.${kept === "" ? "" : ` Recorded: ${kept}.`}`,
     cell,
   );
 

@@ -1,5 +1,6 @@
 /** Messages about workbooks. */
-import { TrialError } from "../vocabulary/trial.ts";
+import { TrialError, type Finding } from "../vocabulary/trial.ts";
+import { finding } from "./finding.ts";
 import { shown } from "./reading.ts";
 
 const quotedNames = (names: readonly string[]): string =>
@@ -32,7 +33,7 @@ export const workbookEmpty = (file: string): TrialError =>
 export const sheetAsked = (file: string, names: readonly string[]): TrialError =>
   new TrialError(
     "sheet-asked",
-    `${file} has several sheets: ${quotedNames(names)}. Name the one with the strips: --sheet ${JSON.stringify(names[0])}.`,
+    `${file} has several sheets: ${quotedNames(names)}. None of them looks like strips. Name each that holds them: --sheet ${JSON.stringify(names[0])}.`,
   );
 
 export const sheetUnknown = (
@@ -44,4 +45,13 @@ export const sheetUnknown = (
   new TrialError(
     "sheet-unknown",
     `${file} has no sheet "${shown(sheet)}". ${near === null ? "" : `Did you mean "${shown(near)}"? `}Its sheets: ${quotedNames(names)}.`,
+  );
+
+/** Tabs without a table of strips or lots. */
+export const sheetsNotRead = (file: string, names: readonly string[]): Finding =>
+  finding(
+    "note",
+    "sheets-not-read",
+    `${names.length === 1 ? "The sheet" : "The sheets"} ${quotedNames(names)} ${names.length === 1 ? "holds" : "hold"} no table of strips or lots, and ${names.length === 1 ? "is" : "are"} not read.`,
+    { file },
   );

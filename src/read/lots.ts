@@ -7,17 +7,16 @@ import type { Finding } from "../vocabulary/trial.ts";
 import { fromSeedWeight } from "../numbers/units.ts";
 import { askForUnit, isMissing, TextKeeper } from "./tables/cells.ts";
 import { splitAmount } from "./units/split-amount.ts";
-import { lotColumns, type Column, type LotColumnName } from "./strips/columns.ts";
-import { HeaderReader } from "./tables/headers.ts";
+import { answerFor, noAnswers, type Answers } from "./answers/answers.ts";
+import type { LotColumnName } from "./strips/columns.ts";
+import { lotsTable } from "./strips/lots-header.ts";
+import { openText } from "./tables/open-sheets.ts";
+import type { Sheet } from "./tables/sheet.ts";
 import type { InputFile } from "./tables/input-file.ts";
 import { RowCells } from "./tables/row-cells.ts";
 import { parseSeedPriceUnit, type SeedPriceUnit } from "./units/seed-price.ts";
-import { csvRows, forEachDataRow, readHeader, rowFault, type TableFile } from "./tables/table-file.ts";
+import { forEachDataRow, readTables, rowFault, type TableFile } from "./tables/table-file.ts";
 
-const columns = lotColumns as readonly Column<LotColumnName>[];
-/** Looks up the headers of a lots file. */
-export const lotHeaders = new HeaderReader<LotColumnName>(columns);
-const everyColumn: ReadonlySet<string> = new Set(columns.map(({ name }) => name));
 const priceUnits = ["$/bu", "$/lb", "$/cwt", "$/50 lb", "$/kg", "$/unit", "$/1000 seeds", "$/million seeds"];
 
 export interface LotsRead {
@@ -34,23 +33,30 @@ export interface LotsRead {
  *
  * @param settings  crop, for bushels
  * @param units     what bare numbers are in, and the currency
+ * @param answers   what a person answered about the files
  * @throws TrialError as `readTrial` does for files, headers and numbers that can be meant in two ways; `unit-unclear` for a
  *   price without its unit
  */
-export function readLots(file: InputFile, settings: Settings, units: UnitChoice): LotsRead {
-  const rows = csvRows(file, (headers) => lotHeaders.known(headers));
-  const needed = columns.filter((column) => column.needed);
-  const table = readHeader(rows, lotHeaders, needed, everyColumn);
-  const reader = new LotReader(table, crops[settings.crop], units);
+export function readLots(
+  file: InputFile | Sheet,
+  settings: Settings,
+  units: UnitChoice,
+  answers: Answers = noAnswers,
+): LotsRead {
   const lots: Lot[] = [];
-  forEachDataRow(table, (cells, row, last) => {
-    const fault = rowFault(table, cells, row, last);
-    const lot = fault === null ? reader.read(cells, row) : null;
-    if (fault !== null) reader.findings.push(fault);
-    if (lot !== null) lots.push(lot);
-  });
-  reader.finish();
-  return { lots, findings: [...table.findings, ...reader.findings] };
+  const findings: Finding[] = [];
+  for (const table of readTables("bytes" in file ? openText(file) : file, lotsTable, answers)) {
+    const reader = new LotReader(table, crops[settings.crop], units, answers);
+    forEachDataRow(table, (cells, row, last) => {
+      const fault = rowFault(table, cells, row, last);
+      const lot = fault === null ? reader.read(cells, row) : null;
+      if (fault !== null) reader.findings.push(fault);
+      if (lot !== null) lots.push(lot);
+    });
+    reader.finish();
+    for (const finding of [...table.findings, ...reader.findings]) findings.push(finding);
+  }
+  return { lots, findings };
 }
 
 /** Reads the rows of one file: a row without a name, or with one that has a lot already, is left out. */
@@ -59,13 +65,15 @@ class LotReader {
   readonly #file: string;
   readonly #crop: Crop;
   readonly #units: UnitChoice;
+  readonly #answers: Answers;
   readonly #rowOf = new Map<string, number>();
 
-  constructor(table: TableFile<LotColumnName>, crop: Crop, units: UnitChoice) {
+  constructor(table: TableFile<LotColumnName>, crop: Crop, units: UnitChoice, answers: Answers) {
     this.#file = table.rows.file;
     this.#crop = crop;
+    this.#answers = answers;
     this.#units = units;
-    this.#cells = new RowCells(table, "lot", crop, units.system, new TextKeeper());
+    this.#cells = new RowCells(table, "lot", crop, units.system, answers, new TextKeeper());
     this.#checkCurrencies();
   }
 
@@ -77,8 +85,9 @@ class LotReader {
   read(cellTexts: readonly string[], row: number): Lot | null {
     const cells = this.#cells;
     cells.take(cellTexts, row);
-    const variety = cells.name("variety");
-    if (variety === null) return null;
+    const written = cells.name("variety");
+    if (written === null) return null;
+    const variety = answerFor(this.#answers.names.variety, written) ?? written;
     const where = cells.where("variety");
     if (isMissing(variety)) return cells.leaveOut(messages.rowValueMissing(where, "variety"));
     const before = this.#rowOf.get(variety);

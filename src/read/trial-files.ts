@@ -5,19 +5,22 @@ import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
 import type { Finding, ReadColumn, Strip, Trial } from "../vocabulary/trial.ts";
 import { TextKeeper } from "./tables/cells.ts";
 import { readStripsTable } from "./strips/strips-table.ts";
-import { openStripsTable, stripHeaders } from "./strips/strips-header.ts";
+import { noAnswers, type Answers } from "./answers/answers.ts";
+import { openStripsTables } from "./strips/strips-header.ts";
 import type { InputFile } from "./tables/input-file.ts";
-import { csvRows } from "./tables/table-file.ts";
+import { openText } from "./tables/open-sheets.ts";
+import type { Sheet } from "./tables/sheet.ts";
 
 /**
  * Reads the strips of one or many files.
  *
- * Nothing is guessed and nothing is dropped: each row that is not blank becomes a strip, or is left out with exactly one
- * finding whose code starts with `row-`. Units in headers win over `units`; files may differ in all of this.
+ * Nothing is guessed and nothing is dropped: each row of a table that is not blank becomes a strip, or is left out with
+ * exactly one finding whose code starts with `row-`; titles above the table, totals and remarks are told together. Units in headers win over `units`; files may differ in all of this.
  *
- * @param files     in the order given; their names are told in messages
+ * @param files     files of text, and sheets as `openSheets` gives them, in the order given; their names are told in messages
  * @param settings  crop (bushel weight, market moisture), lots (where rates are weights), scale of bare lodging scores
  * @param units     what bare numbers are taken to be in: seeds/ac and bu/ac, or seeds/m² and kg/ha
+ * @param answers   what a person answered about the files
  * @returns strips in the order of files and rows; environments sorted; rows read = strips + rows left out
  * @throws TrialError `no-files`, `file-twice`
  * @throws TrialError `file-empty`, `file-too-large`, `file-binary`, `file-is-spreadsheet`, `quotes-broken` for a file
@@ -25,7 +28,12 @@ import { csvRows } from "./tables/table-file.ts";
  * @throws TrialError `column-missing`, `column-twice`, `unit-unknown` for a header that does not serve
  * @throws TrialError `unit-unclear`, `number-ambiguous` where the numbers can be meant in two ways: the person is asked
  */
-export function readTrial(files: readonly InputFile[], settings: Settings, units: UnitChoice): Trial {
+export function readTrial(
+  files: readonly (InputFile | Sheet)[],
+  settings: Settings,
+  units: UnitChoice,
+  answers: Answers = noAnswers,
+): Trial {
   if (files.length === 0) throw noFiles();
   const names = new Set<string>();
   const texts = new TextKeeper();
@@ -35,14 +43,16 @@ export function readTrial(files: readonly InputFile[], settings: Settings, units
   const lotsUsed = new Set<string>();
   let rowsRead = 0;
   for (const file of files) {
-    if (names.has(file.name)) throw fileTwice(file.name);
-    names.add(file.name);
-    const table = openStripsTable(csvRows(file, (headers) => stripHeaders.known(headers)));
-    const read = readStripsTable(table, settings, units, texts, strips);
-    rowsRead += read.rows;
-    for (const finding of read.findings) findings.push(finding);
-    for (const column of read.columns) columns.push(column);
-    for (const variety of read.lotsUsed) lotsUsed.add(variety);
+    const sheet = "bytes" in file ? openText(file) : file;
+    if (names.has(sheet.file)) throw fileTwice(sheet.file);
+    names.add(sheet.file);
+    for (const table of openStripsTables(sheet, answers)) {
+      const read = readStripsTable(table, settings, units, answers, texts, strips);
+      rowsRead += read.rows;
+      for (const finding of read.findings) findings.push(finding);
+      for (const column of read.columns) columns.push(column);
+      for (const variety of read.lotsUsed) lotsUsed.add(variety);
+    }
   }
   if (lotsUsed.size > 0) findings.push(rateFromLot([...lotsUsed].sort()));
   return {

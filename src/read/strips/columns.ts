@@ -77,6 +77,14 @@ export const stripColumns = [
     "harvest weight",
     "net weight",
   ]),
+  column(
+    "gross_weight",
+    "number",
+    "stripWeight",
+    "Weight of wagon or truck with the grain of the strip; with tare_weight instead of strip_weight.",
+    ["gross weight"],
+  ),
+  column("tare_weight", "number", "stripWeight", "Weight of the same wagon or truck empty.", ["tare weight"]),
   column("strip_length", "number", "length", "Harvested length of the strip.", ["length", "harvest length"]),
   column("strip_width", "number", "length", "Harvested width of the strip.", [
     "width",
@@ -117,6 +125,13 @@ export const stripColumns = [
     "plant density",
     "emergence count",
   ]),
+  column(
+    "row_spacing",
+    "number",
+    "rowSpacing",
+    "Distance between rows, where stands are counted along the row.",
+    ["spacing"],
+  ),
   column("heads", "number", "heads", "Heads that bear grain.", ["head count", "spikes", "ears", "panicles"]),
   column(
     "lodging",
@@ -189,6 +204,13 @@ export const stripColumns = [
     "Crop, where a file holds several; only strips of the crop asked for are used.",
     ["species"],
   ),
+  column(
+    "exclude",
+    "text",
+    null,
+    "Why the strip is to be left out of every answer; empty for strips that are used.",
+    ["leave_out"],
+  ),
   column("note", "text", null, "Anything worth remembering.", [
     "notes",
     "comment",
@@ -255,6 +277,8 @@ export const lotColumns = [
   column("area", "number", "area", "Area to be sown with the lot, for the order.", ["sown area"], false, {
     acres: "ac",
     hectares: "ha",
+    ac: "ac",
+    ha: "ha",
   }),
 ] as const;
 

@@ -1,11 +1,14 @@
 /** One row → one strip. */
 import * as messages from "../../messages/reading.ts";
 import { crops, type Crop } from "../../vocabulary/crops.ts";
-import { lodgingScales, toLodgingScore } from "../../numbers/lodging-scales.ts";
-import type { Settings, UnitChoice } from "../../vocabulary/settings.ts";
+import { lodgingScales, scoreOfShare, toLodgingScore } from "../../numbers/lodging-scales.ts";
+import { measuresOf } from "../../numbers/measures.ts";
+import { answerFor, type Answers, type NamedColumn } from "../answers/answers.ts";
+import { defaultsIn, type Settings, type UnitChoice } from "../../vocabulary/settings.ts";
 import type { Finding, LodgingScale, LodgingScore, ReadColumn, Strip } from "../../vocabulary/trial.ts";
 import { askForUnit, isMissing, type TextKeeper } from "../tables/cells.ts";
 import type { StripColumnName } from "./columns.ts";
+import { lodgingWordScore } from "./lodging-words.ts";
 import { parseCrop } from "../crop-names.ts";
 import { kept } from "../tables/kept.ts";
 import { RowCells } from "../tables/row-cells.ts";
@@ -13,6 +16,9 @@ import { SeedingDates } from "./seeding-dates.ts";
 import { StripRate } from "./strip-rate.ts";
 import { StripYield } from "./strip-yield.ts";
 import type { TableFile } from "../tables/table-file.ts";
+
+/** What an `exclude` column may hold for a strip that is used. */
+const keepsStrip = /^(?:no|n|0|false|keep|use|used|-|–|—)$/i;
 
 /** Longer notes are cut. */
 const longestNote = 2_000;
@@ -25,6 +31,8 @@ export class StripReader {
   readonly #cells: RowCells<StripColumnName>;
   readonly #file: string;
   readonly #settings: Settings;
+  readonly #units: UnitChoice;
+  readonly #answers: Answers;
   readonly #system: UnitChoice["system"];
   readonly #crop: Crop;
   readonly #scale: LodgingScale;
@@ -34,13 +42,25 @@ export class StripReader {
   readonly #seasons = new Map<string, number>();
   readonly #crops = new Map<string, boolean>();
   readonly #lodgings = new Map<number, LodgingScore | null>();
+  readonly #lodgingWords = new Map<string, number | null>();
+  readonly #named = new Map<string, string>();
+  /** Whether any stand was counted along the row, and any of these with a spacing that the file does not give. */
+  #standAlongRow: "none" | "own-spacing" | "settings-spacing" = "none";
 
-  constructor(table: TableFile<StripColumnName>, settings: Settings, units: UnitChoice, texts: TextKeeper) {
+  constructor(
+    table: TableFile<StripColumnName>,
+    settings: Settings,
+    units: UnitChoice,
+    answers: Answers,
+    texts: TextKeeper,
+  ) {
     this.#file = table.rows.file;
     this.#settings = settings;
+    this.#units = units;
+    this.#answers = answers;
     this.#system = units.system;
     this.#crop = crops[settings.crop];
-    this.#cells = new RowCells(table, "strip", this.#crop, units.system, texts);
+    this.#cells = new RowCells(table, "strip", this.#crop, units.system, answers, texts);
     this.#scale = this.#cells.column("lodging")?.scale ?? settings.lodgingScale;
     this.#rate = new StripRate(this.#cells, settings.lots);
     this.#yield = new StripYield(this.#cells, this.#crop.marketMoisturePct);
@@ -60,15 +80,17 @@ export class StripReader {
   read(cellTexts: readonly string[], row: number): Strip | null {
     const cells = this.#cells;
     cells.take(cellTexts, row);
-    const variety = cells.name("variety");
+    const variety = this.#name("variety");
     if (variety === null) return null;
+    const reason = cells.text("exclude");
+    if (reason !== "" && !keepsStrip.test(reason)) return this.#excluded(reason);
     if (isMissing(variety))
       return cells.leaveOut(messages.rowValueMissing(cells.where("variety"), "variety"));
     if (!this.#isOfCrop()) return cells.leaveOut(messages.rowOtherCrop(cells.where("crop"), this.#crop.name));
     const season = this.#season();
     if (season === null) return null;
-    const farm = cells.name("farm");
-    const field = cells.name("field");
+    const farm = this.#name("farm");
+    const field = this.#name("field");
     const block = cells.name("block");
     if (farm === null || field === null || block === null) return null;
     const before = cells.findings.length;
@@ -93,7 +115,7 @@ export class StripReader {
       rateSeedsPerM2: rate,
       yieldKgPerHa: grain,
       moisturePct: moisture,
-      standPlantsPerM2: cells.optional("stand"),
+      standPlantsPerM2: this.#stand(),
       headsPerM2: cells.optional("heads"),
       lodging: this.#lodging(),
       rowFillPct: cells.optional("row_fill"),
@@ -121,6 +143,18 @@ export class StripReader {
     if (this.#system === "metric" && cells.column("rate")!.unit === null && cells.numbers("rate")!.anyClear) {
       cells.findings.push(messages.bareMetricRates(this.#file));
     }
+    const words = [...this.#lodgingWords].filter(([, score]) => score !== null);
+    if (words.length > 0) {
+      const told = words.slice(0, 12).map(([word, score]) => `${messages.shown(word)} ${score}`);
+      cells.findings.push(messages.lodgingWordsRead(this.#file, told.join(", ")));
+    }
+    if (this.#standAlongRow !== "none") {
+      const spacing = measuresOf({ units: this.#units, settings: this.#settings }).rowSpacing;
+      const assumed = this.#settings.rowSpacingM === defaultsIn(this.#system).rowSpacingM;
+      const own = this.#standAlongRow === "own-spacing";
+      const told = own ? "the file" : spacing.text(this.#settings.rowSpacingM);
+      cells.findings.push(messages.standAlongRow(this.#file, told, assumed && !own));
+    }
     if (this.#yield.broughtAny) {
       cells.findings.push(messages.yieldBroughtToMarket(this.#file, this.#crop.marketMoisturePct));
     }
@@ -131,6 +165,34 @@ export class StripReader {
     return this.#cells.columnsRead(({ column }) =>
       column.kind === "lodging" ? lodgingScales[this.#scale].names[0]! : null,
     );
+  }
+
+  /** A name as answered where it was, else as it stands; null as `RowCells.name` gives it. */
+  #name(column: NamedColumn): string | null {
+    const name = this.#cells.name(column);
+    if (name === null || name === "") return name;
+    return kept(this.#named, `${column} ${name}`, () => answerFor(this.#answers.names[column], name) ?? name);
+  }
+
+  /** Left out as the file says, with what was recorded. */
+  #excluded(reason: string): null {
+    const cells = this.#cells;
+    const recorded = (["variety", "rate", "yield", "strip_weight"] as const)
+      .map((name) => [name, cells.raw(name)] as const)
+      .filter(([, text]) => text !== "")
+      .map(([name, text]) => `${name} ${text}`);
+    return cells.leaveOut(messages.rowExcluded(cells.where("exclude"), reason, recorded.join(", ")));
+  }
+
+  /** Plants per m², also from a count along the row. */
+  #stand(): number | null {
+    const cells = this.#cells;
+    const count = cells.optional("stand");
+    if (count === null || cells.numbers("stand")!.unit?.alongRow !== true) return count;
+    const own = cells.positive("row_spacing");
+    if (own === null) this.#standAlongRow = "settings-spacing";
+    else if (this.#standAlongRow === "none") this.#standAlongRow = "own-spacing";
+    return count / (own ?? this.#settings.rowSpacingM);
   }
 
   #isOfCrop(): boolean {
@@ -151,7 +213,11 @@ export class StripReader {
   }
 
   #lodging(): LodgingScore | null {
-    const score = this.#cells.optional("lodging");
+    const text = this.#cells.raw("lodging");
+    const word = /^[^\d]{2,}$/.test(text) ? this.#lodgingWord(text) : null;
+    if (word === null && /\p{L}{2}/u.test(text) && !/\d/.test(text) && !isMissing(text))
+      return this.#cells.leaveOut(messages.lodgingWordUnknown(this.#cells.where("lodging")));
+    const score = word ?? this.#cells.optional("lodging");
     if (score === null) return null;
     const lodging = kept(this.#lodgings, score, () => toLodgingScore(this.#scale, score));
     if (lodging !== null) return lodging;
@@ -159,6 +225,12 @@ export class StripReader {
     return this.#cells.leaveOut(
       messages.valueOffScale(this.#cells.where("lodging"), names[0]!, lowest, highest),
     );
+  }
+
+  /** Score on the column's scale of a word for lodging. */
+  #lodgingWord(text: string): number | null {
+    const word = kept(this.#lodgingWords, text, () => lodgingWordScore(text, this.#answers.lodgingWords));
+    return word === null ? null : scoreOfShare(word / 9, this.#scale);
   }
 
   #note(): string {

@@ -18,7 +18,8 @@ export class StripYield {
   constructor(cells: RowCells<StripColumnName>, marketMoisturePct: number) {
     this.#cells = cells;
     this.#marketMoisturePct = marketMoisturePct;
-    this.#toldAtPct = cells.column("yield")?.atMoisturePct ?? null;
+    const grain = cells.column("yield");
+    this.#toldAtPct = grain?.atMarketMoisture === true ? marketMoisturePct : (grain?.atMoisturePct ?? null);
   }
 
   /** Moisture at harvest [%]; undefined, with a finding, when it is there and cannot be. */
@@ -43,21 +44,38 @@ export class StripYield {
     return atMarketMoisture(harvested, moisturePct, this.#marketMoisturePct);
   }
 
+  /** Weight of the grain [kg], from gross and tare where there is no net weight; undefined, with a finding, for none. */
+  #weight(): number | null | undefined {
+    const cells = this.#cells;
+    const net = cells.needed("strip_weight");
+    if (net !== null) return net;
+    const gross = cells.needed("gross_weight");
+    const tare = gross === null || gross === undefined ? gross : cells.needed("tare_weight");
+    if (gross === null || gross === undefined || tare === null || tare === undefined)
+      return gross === undefined || tare === undefined ? undefined : null;
+    if (gross > tare) return gross - tare;
+    cells.leaveOut(messages.rowGrossBelowTare(cells.where("gross_weight")));
+    return undefined;
+  }
+
   /** kg/ha from the weight and the ground of the strip. */
   #weighed(): number | null {
     const cells = this.#cells;
-    const parts: number[] = [];
-    for (const name of ["strip_weight", "strip_length", "strip_width"] as const) {
+    const kg = this.#weight();
+    if (kg === undefined) return null;
+    if (kg === null) {
+      const name = (["yield", "strip_weight", "gross_weight"] as const).find((one) => cells.raw(one) !== "");
+      return cells.leaveOut(messages.rowYieldMissing(cells.where(name ?? "yield")));
+    }
+    const sides: number[] = [];
+    for (const name of ["strip_length", "strip_width"] as const) {
       const value = cells.needed(name);
       if (value === undefined) return null;
       if (value === null) return cells.leaveOut(messages.rowYieldMissing(cells.where("yield")));
-      if (name !== "strip_weight" && !(value > 0)) {
-        return cells.leaveOut(messages.rowNotPositive(cells.where(name)));
-      }
-      parts.push(value);
+      if (!(value > 0)) return cells.leaveOut(messages.rowNotPositive(cells.where(name)));
+      sides.push(value);
     }
-    const [kg, length, width] = parts as [number, number, number];
-    const grain = (kg * 10_000) / (length * width);
+    const grain = (kg * 10_000) / (sides[0]! * sides[1]!);
     return Number.isFinite(grain)
       ? grain
       : cells.leaveOut(messages.rowNotPositive(cells.where("strip_length")));

@@ -1,18 +1,23 @@
-/** The header of a strips file, with all that its rows need. */
+/** The header of a strips table, with all that its rows need. */
 import { yieldMissing } from "../../messages/reading.ts";
+import type { Answers } from "../answers/answers.ts";
 import { stripColumns, type Column, type StripColumnName } from "./columns.ts";
+import { stripSynonyms } from "./synonyms.ts";
 import { HeaderReader } from "../tables/headers.ts";
-import { likelyHeaderRow, readHeader, type Rows, type TableFile } from "../tables/table-file.ts";
+import type { Sheet } from "../tables/sheet.ts";
+import { readTables, type TableFile, type TableKind } from "../tables/table-file.ts";
 
 const columns = stripColumns as readonly Column<StripColumnName>[];
 
-export const stripHeaders = new HeaderReader<StripColumnName>(columns);
+export const stripHeaders = new HeaderReader<StripColumnName>(columns, stripSynonyms);
 
 /** Columns that rates and yields are made of: a unit that is not understood there would falsify them. */
 const mustUnderstand: ReadonlySet<StripColumnName> = new Set<StripColumnName>([
   "rate",
   "yield",
   "strip_weight",
+  "gross_weight",
+  "tare_weight",
   "strip_length",
   "strip_width",
   "moisture",
@@ -23,23 +28,47 @@ const mustUnderstand: ReadonlySet<StripColumnName> = new Set<StripColumnName>([
   "purity_pct",
 ]);
 
+const has = (names: ReadonlySet<string>, ...any: StripColumnName[]): boolean =>
+  any.some((name) => names.has(name));
+
+/** How a table of strips is known among titles, lots and notes. */
+export const stripsTable: TableKind<StripColumnName> = {
+  reader: stripHeaders,
+  needed: columns.filter((column) => column.needed),
+  mustUnderstand,
+  known: (cells) => stripHeaders.known(cells),
+  isHeader: (cells) => {
+    const names = new Set<string>(cells.map((cell) => stripHeaders.nameOf(cell) ?? ""));
+    const whats = [
+      has(names, "variety"),
+      has(names, "rate"),
+      has(names, "yield", "strip_weight", "gross_weight"),
+    ];
+    return names.size > 2 && whats.filter(Boolean).length >= 2;
+  },
+  isBlock: (own, all) =>
+    has(own, "yield", "strip_weight", "gross_weight") &&
+    has(own, "rate", "variety") &&
+    has(all, "variety") &&
+    has(all, "rate"),
+};
+
 /**
- * @throws TrialError `column-missing` if variety, season, rate or every way to the yield is missing; and as `readHeader`
+ * The tables of a sheet that hold strips.
+ *
+ * @throws TrialError `column-missing` if variety, season, rate or every way to the yield is missing; and as `readTables`
  */
-export function openStripsTable(rows: Rows): TableFile<StripColumnName> {
-  const table = readHeader(
-    rows,
-    stripHeaders,
-    columns.filter((column) => column.needed),
-    mustUnderstand,
-  );
-  const has = (name: StripColumnName): boolean => table.columns.some((found) => found.column.name === name);
-  if (!has("yield") && !(has("strip_weight") && has("strip_length") && has("strip_width"))) {
-    throw yieldMissing(
-      rows.file,
-      table.headers,
-      likelyHeaderRow(rows, stripHeaders, table.headerRow, table.columns.length),
+export function openStripsTables(sheet: Sheet, answers: Answers): TableFile<StripColumnName>[] {
+  const tables = readTables(sheet, stripsTable, answers);
+  for (const table of tables) {
+    const names = new Set<string>(table.columns.map((found) => found.column.name));
+    const weighed = has(names, "strip_weight") || (names.has("gross_weight") && names.has("tare_weight"));
+    if (names.has("yield") || (weighed && names.has("strip_length") && names.has("strip_width"))) continue;
+    const unknown = table.headers.filter(
+      (header) => header.trim() !== "" && stripHeaders.nameOf(header) === null,
     );
+    const near = unknown.find((header) => stripHeaders.nearest(header, names) === "yield") ?? null;
+    throw yieldMissing(table.rows.file, table.headers, near, unknown);
   }
-  return table;
+  return tables;
 }

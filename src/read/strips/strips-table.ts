@@ -1,6 +1,7 @@
 /** Rows of one strips file → strips, with a finding for every row and value that is not used. */
 import type { Settings, UnitChoice } from "../../vocabulary/settings.ts";
 import type { Finding, ReadColumn, Strip } from "../../vocabulary/trial.ts";
+import type { Answers } from "../answers/answers.ts";
 import type { TextKeeper } from "../tables/cells.ts";
 import type { StripColumnName } from "./columns.ts";
 import { StripReader } from "./strip-reader.ts";
@@ -24,10 +25,11 @@ export function readStripsTable(
   table: TableFile<StripColumnName>,
   settings: Settings,
   units: UnitChoice,
+  answers: Answers,
   texts: TextKeeper,
   strips: Strip[],
 ): StripsRead {
-  const reader = new StripReader(table, settings, units, texts);
+  const reader = new StripReader(table, settings, units, answers, texts);
   let rows = 0;
   forEachDataRow(table, (cells, row, last) => {
     rows++;

@@ -2,17 +2,31 @@
 import { unitAsked } from "../../messages/reading.ts";
 import type { Crop } from "../../vocabulary/crops.ts";
 import type { UnitChoice } from "../../vocabulary/settings.ts";
+import type { Answers } from "../answers/answers.ts";
+import { parseLoose, type LooseNumber } from "../units/loose-numbers.ts";
 import { splitAmount } from "../units/split-amount.ts";
-import { quantities, unitNamed, type ColumnUnit, type Quantity, type Span } from "../units/column-units.ts";
+import {
+  parseUnit,
+  quantities,
+  unitNamed,
+  type ColumnUnit,
+  type Quantity,
+  type QuantityName,
+  type Span,
+} from "../units/column-units.ts";
 import type { DecimalMarks } from "../units/decimal-marks.ts";
 import type { FileColumn } from "./headers.ts";
 import { detached } from "./detached.ts";
 import { parseNumber, readNumber, type DecimalMark } from "../units/numbers.ts";
 
-const missing = /^(?:[-–—.?]|n\/?a|nan|null|none|missing)$/i;
+const missing =
+  /^(?:[-–—.?]+|n\.?\s?[/.]?\s?a\.?(?:\s*[-–—:,(].*)?|nan|null|none|missing|#(?:n\/a|div\/0!|value!|ref!|name\?|num!))$/i;
 
 /** Whether a cell says that nothing is known: empty, a dash, `NA`. */
 export const isMissing = (text: string): boolean => text.trim() === "" || missing.test(text.trim());
+
+/** Answered to be in thousands, a number below this is; one above it stands as it is. */
+const fewerThanThousands = 10_000;
 
 interface BareSpan {
   unit: ColumnUnit | null;
@@ -41,6 +55,10 @@ export class NumberColumn {
   readonly #money: boolean;
   readonly #marks: DecimalMarks;
   readonly #used = new Set<string>();
+  readonly #quantity: QuantityName | null;
+  readonly #thousands: boolean;
+  /** Why the last number is not as sure as it looks: the middle of a range, or marked so by the writer. */
+  remark: LooseNumber["remark"] = null;
   #mark: DecimalMark | null;
 
   constructor(
@@ -49,7 +67,10 @@ export class NumberColumn {
     certainMark: DecimalMark | null,
     crop: Crop,
     system: UnitChoice["system"],
+    answers: Answers,
   ) {
+    this.#quantity = column.column.quantity;
+    this.#thousands = answers.thousands.includes(column.column.name);
     this.index = column.index;
     this.name = column.column.name;
     this.#crop = crop;
@@ -92,28 +113,65 @@ export class NumberColumn {
   read(cells: readonly string[], row: number): number | null {
     const text = cells[this.index];
     if (text === undefined || text === "") return null;
+    this.remark = null;
+    this.fault = "not-a-number";
     let value = readNumber(text, this.#mark);
     if (value !== value) {
       if (isMissing(text)) return null;
       value = this.#readSlowly(text, row);
-      if (value !== value) {
-        this.fault = "not-a-number";
-        return NaN;
-      }
+      if (value !== value) return this.#readJotted(text, row);
     }
-    this.fault = "not-a-number";
+    if (this.#thousands && value > 0 && value < fewerThanThousands) value *= 1000;
     for (const span of this.#spans) {
-      if (value < span.from || value > span.to) continue;
-      this.unit = span.unit;
-      if (span.unit === null) return value;
-      this.anyClear = true;
-      this.#used.add(span.unit.name);
-      const ours = span.unit.toOurs(value, this.#crop);
-      return Math.abs(ours) < Infinity ? ours : NaN;
+      if (value >= span.from && value <= span.to) return this.#inUnit(value, span.unit);
     }
     this.fault = "unit-unclear";
     this.firstUnclear ??= { row, text };
     return NaN;
+  }
+
+  #inUnit(value: number, unit: ColumnUnit | null): number {
+    this.unit = unit;
+    if (unit === null) return value;
+    this.anyClear = true;
+    this.#used.add(unit.name);
+    const ours = unit.toOurs(value, this.#crop);
+    return Math.abs(ours) < Infinity ? ours : NaN;
+  }
+
+  /** A number with words, a unit of its own, or a mark of doubt; NaN where it is none. */
+  #readJotted(text: string, row: number): number {
+    const loose = this.#money ? null : parseLoose(text);
+    if (loose === null) return NaN;
+    const { number, times, unit: unitText, remark } = loose;
+    if (number.kind === "none") return NaN;
+    if (number.kind === "either")
+      this.#mark ??= this.#marks.settle(this.index, { row, column: this.name, text });
+    const bare = number.kind === "number" ? number.value : number[this.#mark!];
+    const value = times === 1 ? bare : Number((bare * times).toPrecision(12));
+    if (unitText !== "") {
+      const unit = this.#quantity === null ? null : parseUnit(this.#quantity, unitText);
+      if (unit === null) return NaN;
+      this.remark = remark;
+      return this.#inUnit(value, unit);
+    }
+    for (const { unit, from, to } of this.#spans) {
+      const whole = times === 1 ? unit : this.#countedInOnes(unit);
+      if (value < from || value > to) continue;
+      this.remark = remark;
+      return this.#inUnit(value, whole);
+    }
+    this.fault = "unit-unclear";
+    this.firstUnclear ??= { row, text };
+    return NaN;
+  }
+
+  /** `1.1 M` below `rate (million/ac)` is 1.1 million, and not a million times as much. */
+  #countedInOnes(unit: ColumnUnit | null): ColumnUnit | null {
+    const ones = unit?.name.replace(/^(?:thousand|million) /, "") ?? "";
+    return unit === null || this.#quantity === null || ones === unit.name
+      ? unit
+      : unitNamed(this.#quantity, ones);
   }
 
   /** The text without the percent sign or currency that goes with the column. */

@@ -19,18 +19,31 @@ export function plainLines(text: string): { text: string; delimiter: Delimiter |
     : { text: lines.slice(mark[0].length), delimiter: mark[1] as Delimiter };
 }
 
+/** After so many rows the text goes on at `offset`. */
+export interface RowStart {
+  row: number;
+  offset: number;
+}
+
 export const isBlank = (cells: readonly string[]): boolean => {
   for (const cell of cells) if (cell !== "" && cell.trim() !== "") return false;
   return true;
 };
 
-function firstRow(text: string, delimiter: Delimiter): string[] {
-  const { data } = Papa.parse<string[]>(text.slice(0, 65_536), { delimiter, newline: "\n", preview: 20 });
-  return data.find((cells) => !isBlank(cells)) ?? [];
+/** Rows among which the header is looked for; titles may stand above it. */
+const rowsLookedAt = 60;
+
+function firstRows(text: string, delimiter: Delimiter): string[][] {
+  const { data } = Papa.parse<string[]>(text.slice(0, 65_536), {
+    delimiter,
+    newline: "\n",
+    preview: rowsLookedAt,
+  });
+  return data.filter((cells) => !isBlank(cells));
 }
 
 /**
- * Comma, semicolon or tab: the one under which most headers are known, else the one that makes most columns.
+ * Comma, semicolon or tab: the one under which most headers of a row are known, else the one that makes most columns.
  *
  * @param known  how many of the headers are known
  */
@@ -38,8 +51,10 @@ export function findDelimiter(text: string, known: (headers: string[]) => number
   let best: Delimiter = ",";
   let bestScore = -1;
   for (const delimiter of delimiters) {
-    const headers = firstRow(text, delimiter);
-    const score = known(headers) * 1000 + Math.min(headers.length, 999);
+    const rows = firstRows(text, delimiter);
+    const score =
+      Math.max(0, ...rows.map(known)) * 1000 +
+      Math.min(Math.max(0, ...rows.map(({ length }) => length)), 999);
     if (score > bestScore) [best, bestScore] = [delimiter, score];
   }
   return best;
@@ -52,6 +67,8 @@ export function findDelimiter(text: string, known: (headers: string[]) => number
  * ends inside quotation marks is taken again twice as long, so time stays linear whatever is in the file.
  *
  * @param take  gets the cells and the row; returns false to stop early
+ * @param starts  where pieces begin, as far as earlier passes went: filled, and used to begin near row `after`
+ * @param after  only rows below it
  * @throws TrialError `quotes-broken` where a quote is not closed or closed in the middle of a cell: rows would be lost
  */
 export function forEachRow(
@@ -59,10 +76,14 @@ export function forEachRow(
   text: string,
   delimiter: Delimiter,
   take: (cells: string[], row: number) => boolean | void,
+  starts: RowStart[] = [],
+  after = 0,
 ): void {
-  let row = 0;
+  const known = starts.findLast((start) => start.row <= after) ?? { row: 0, offset: 0 };
+  let { row } = known;
   let length = pieceCharacters;
-  for (let start = 0; start < text.length;) {
+  for (let start = known.offset; start < text.length;) {
+    if (row > (starts.at(-1)?.row ?? 0)) starts.push({ row, offset: start });
     const end = lineEnd(text, start + length);
     const { data, errors } = Papa.parse<string[]>(text.slice(start, end), { delimiter, newline: "\n" });
     const fault = errors.find((error) => error.type === "Quotes");
@@ -72,7 +93,7 @@ export function forEachRow(
       length *= 2;
       continue;
     }
-    for (const cells of data) if (take(cells, ++row) === false) return;
+    for (const cells of data) if (++row > after && take(cells, row) === false) return;
     start = end + 1;
     length = pieceCharacters;
   }

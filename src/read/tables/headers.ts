@@ -5,6 +5,7 @@ import { lodgingScaleNames, parseLodgingScale } from "../../numbers/lodging-scal
 import { parseUnit, quantities, type ColumnUnit } from "../units/column-units.ts";
 import type { Column } from "../strips/columns.ts";
 import { nearestName } from "../nearest-name.ts";
+import { answerFor } from "../answers/answers.ts";
 
 /** One column of one file, as its header tells it. */
 export interface FileColumn<Name extends string = string> {
@@ -17,16 +18,30 @@ export interface FileColumn<Name extends string = string> {
   scale: LodgingScale | null;
   /** Moisture that the header says a yield is already at [%]; null where it does not say. */
   atMoisturePct: number | null;
+  /** The header says that yields are at market moisture already: `adjusted yield`. */
+  atMarketMoisture: boolean;
   /** The currency and unit of a price, as the header has them. */
   bracket: string;
 }
 
-/** A name without case, spaces, underscores, points, dashes and percent signs. */
+/** A name without case, accents, spaces, underscores, points, dashes and percent signs. */
 export const plainName = (text: string): string =>
   text
-    .normalize("NFKC")
+    .normalize("NFKD")
+    .replace(/\p{M}+/gu, "")
     .toLowerCase()
-    .replace(/[\s_.\-#%*:]+/g, "");
+    .replaceAll("ß", "ss")
+    .replace(/[\s_.\-#%*:'’]+/g, "");
+
+/** A header that names a unit of a harvest which was brought to market moisture. */
+const adjusted = /\b(?:adj|adjusted|corrected)\b/i;
+
+/** A price as it stands in a header without brackets: `price $/50# bag`, `seed €/dt`. */
+const priceInHeader = /^(.*?)[\s,]*((?:\p{Sc}|\b[A-Z]{3}\b|\bper\b)\s*\/?\s*[\d\p{L}#].*)$/u;
+
+/** Ways to write umlauts where the keyboard has none: `Aussaatstaerke`. */
+const withoutUmlauts = (text: string): string =>
+  text.replace(/[äöüÄÖÜ]/g, (letter) => `${letter.normalize("NFD")[0]!}e`);
 
 /** `name (unit)` or `name [unit]`, apart; the bracket is "" where there is none. */
 export function splitHeader(header: string): { name: string; bracket: string } {
@@ -48,15 +63,31 @@ function splitMoisture(bracket: string): { unit: string; moisturePct: number | n
     : { unit: at[1]!, moisturePct: Number(at[2]!.replace(",", ".")) };
 }
 
+/** Shorter names are near to too many others. */
+const shortestGuess = 4;
+
+/** Answer for a column that is to be passed over. */
+export const notUsed = "not used";
+
 /** Looks headers up in a column table. */
 export class HeaderReader<Name extends string> {
   readonly #names = new Map<string, Column<Name>>();
   readonly #unitNames = new Map<string, { column: Column<Name>; bracket: string }>();
   readonly #longestFirst: string[];
 
-  constructor(columns: readonly Column<Name>[]) {
+  /**
+   * @param synonyms  further names by column; a name of the table itself wins over them
+   */
+  constructor(columns: readonly Column<Name>[], synonyms: Partial<Record<Name, readonly string[]>> = {}) {
     for (const column of columns) {
       for (const name of [column.name, ...column.also]) this.#names.set(plainName(name), column);
+    }
+    for (const column of columns) {
+      for (const synonym of synonyms[column.name] ?? []) {
+        for (const name of [plainName(synonym), plainName(withoutUmlauts(synonym))]) {
+          if (!this.#names.has(name)) this.#names.set(name, column);
+        }
+      }
       for (const [name, bracket] of Object.entries(column.unitNames)) {
         this.#unitNames.set(plainName(name), { column, bracket });
       }
@@ -66,21 +97,102 @@ export class HeaderReader<Name extends string> {
 
   /** The column that an unknown header was probably meant to be, null where none is near or the near one is there. */
   nearest(header: string, taken: ReadonlySet<string>): Name | null {
-    const near = nearestName(plainName(splitHeader(header).name), this.#longestFirst);
+    const { name } = splitHeader(header);
+    const plain = plainName(name);
+    const word = name
+      .split(/[\s_/]+/)
+      .map(plainName)
+      .find((one) => one.length > 1 && this.#names.has(one) && !taken.has(this.#names.get(one)!.name));
+    const near = word ?? (plain.length < shortestGuess ? null : nearestName(plain, this.#longestFirst));
     const column = near === null ? undefined : this.#names.get(near)!;
     return column === undefined || taken.has(column.name) ? null : column.name;
   }
 
-  /** How many of the headers are known: tells the delimiter. */
+  /** How many of the headers are known: tells the delimiter, and the row of the header. */
   known(headers: readonly string[]): number {
     return headers.filter((header) => this.#find(header) !== null).length;
+  }
+
+  /** The column that a header means, null where it is not known. */
+  nameOf(header: string): Name | null {
+    return this.#find(header)?.column.name ?? null;
+  }
+
+  /** The unit that a known header names, "" where it names none. */
+  bracketOf(header: string): string {
+    return this.#find(header)?.bracket ?? "";
+  }
+
+  /** What was answered, with the unit of the header where the answer names none; the header itself where nothing was. */
+  #findAnswered(
+    header: string,
+    answer: string | undefined,
+  ): { column: Column<Name>; bracket: string } | null {
+    if (answer === undefined) return this.#find(header);
+    const found = this.#find(answer);
+    if (found === null || found.bracket !== "") return found;
+    return { ...found, bracket: this.#understandsUnit(found.column, splitHeader(header).bracket) };
+  }
+
+  /** The unit text if the column can be in it, else "". */
+  #understandsUnit(column: Column<Name>, unit: string): string {
+    return column.quantity !== null && unit !== "" && parseUnit(column.quantity, unit) !== null ? unit : "";
+  }
+
+  /** Whether a text below a header is its unit. */
+  takesUnit(header: string, text: string): boolean {
+    const found = this.#find(header);
+    if (found === null || found.bracket !== "" || found.column.quantity === null) return false;
+    return parseUnit(found.column.quantity, splitMoisture(text).unit) !== null;
   }
 
   #find(header: string): { column: Column<Name>; bracket: string } | null {
     const { name, bracket } = splitHeader(header);
     const column = this.#names.get(plainName(name));
     if (column !== undefined) return { column, bracket };
-    return this.#unitNames.get(plainName(name)) ?? this.#findWithUnit(name);
+    return (
+      this.#unitNames.get(plainName(name)) ??
+      this.#findPrice(header) ??
+      this.#findWordsWithUnit(header) ??
+      this.#findWithUnit(name)
+    );
+  }
+
+  /** `price $/50# bag`: what seed costs, or its treatment where the name says so. */
+  #findPrice(header: string): { column: Column<Name>; bracket: string } | null {
+    const match = header.length > 100 ? null : priceInHeader.exec(header.trim().replace(/[()[\]]/g, " "));
+    if (match === null || !/\p{Sc}|\//u.test(match[2]!)) return null;
+    const [, name, bracket] = match as unknown as [string, string, string];
+    const known = this.#names.get(plainName(name));
+    const column =
+      known?.kind === "money"
+        ? known
+        : /^(?:seed|saatgut|semences?|semillas?)?$/i.test(name.trim())
+          ? [...this.#names.values()].find((one) => one.kind === "money")
+          : undefined;
+    return column === undefined ? null : { column, bracket: bracket.trim() };
+  }
+
+  /** `plants per foot of row` and `Pflanzen/m²`: words of a known name, then a unit. */
+  #findWordsWithUnit(header: string): { column: Column<Name>; bracket: string } | null {
+    if (header.length > 100) return null;
+    const words = header
+      .replace(/[,()[\]]/g, " ")
+      .trim()
+      .split(/\s+|(?=\/)/);
+    for (let count = words.length - 1; count > 0; count--) {
+      const column = this.#names.get(plainName(words.slice(0, count).join(" ")));
+      if (column === undefined) continue;
+      const bracket = words.slice(count).join(" ");
+      const understood =
+        column.kind === "lodging"
+          ? parseLodgingScale(bracket)
+          : column.quantity === null
+            ? null
+            : parseUnit(column.quantity, splitMoisture(bracket).unit);
+      if (understood !== null) return { column, bracket };
+    }
+    return null;
   }
 
   /** `yield_bu_ac` and `stand per m2`: a known name with a unit behind it and no brackets. */
@@ -105,6 +217,7 @@ export class HeaderReader<Name extends string> {
    * The header's columns, and those of no use.
    *
    * @param file  its name, for messages
+   * @param answered  header → what it is, as a person answered
    * @returns `columns` in the order of the file, `ignored` headers that mean nothing here, `findings` about units that
    *   are not understood in columns that can be done without
    * @throws TrialError `column-twice` if two headers mean the same column
@@ -114,12 +227,14 @@ export class HeaderReader<Name extends string> {
     file: string,
     headers: readonly string[],
     mustUnderstand: ReadonlySet<string>,
+    answered: Readonly<Record<string, string>> = {},
   ): { columns: FileColumn<Name>[]; ignored: string[]; findings: Finding[] } {
     const columns: FileColumn<Name>[] = [];
     const ignored: string[] = [];
     const findings: Finding[] = [];
     headers.forEach((header, index) => {
-      const found = this.#find(header);
+      const answer = answerFor(answered, header);
+      const found = answer === notUsed ? null : this.#findAnswered(header, answer);
       if (found === null) {
         if (header.trim() !== "") ignored.push(header);
         return;
@@ -145,7 +260,11 @@ export class HeaderReader<Name extends string> {
   }
 
   #understand(index: number, header: string, column: Column<Name>, bracket: string): FileColumn<Name> | null {
-    const plain = { index, header, column, unit: null, scale: null, atMoisturePct: null, bracket };
+    const atMarketMoisture = column.name === "yield" && adjusted.test(header);
+    const plain = {
+      ...{ index, header, column, unit: null, scale: null, atMoisturePct: null, bracket },
+      atMarketMoisture,
+    };
     if (bracket === "") return plain;
     if (column.kind === "lodging") {
       const scale = parseLodgingScale(bracket);

@@ -6,6 +6,7 @@ import type { UnitChoice } from "../../vocabulary/settings.ts";
 import type { Finding, ReadColumn } from "../../vocabulary/trial.ts";
 import { holdsPercents, NumberColumn, TextColumn, type TextKeeper } from "./cells.ts";
 import { quantities } from "../units/column-units.ts";
+import type { Answers } from "../answers/answers.ts";
 import type { CellKind } from "../strips/columns.ts";
 import { DecimalMarks } from "../units/decimal-marks.ts";
 import type { FileColumn } from "./headers.ts";
@@ -36,6 +37,7 @@ export class RowCells<Name extends string> {
     kind: messages.RowKind,
     crop: Crop,
     system: UnitChoice["system"],
+    answers: Answers,
     keeper: TextKeeper,
   ) {
     this.#table = table;
@@ -53,7 +55,7 @@ export class RowCells<Name extends string> {
       const { name, kind: cellKind } = found.column;
       this.#columns[name] = found;
       if (numberKinds.includes(cellKind)) {
-        this.#numbers[name] = new NumberColumn(found, marks, table.rows.certainMark, crop, system);
+        this.#numbers[name] = new NumberColumn(found, marks, table.rows.certainMark, crop, system, answers);
       } else this.#texts[name] = new TextColumn(found.index, keeper);
     }
   }
@@ -101,7 +103,7 @@ export class RowCells<Name extends string> {
   /** A number the row cannot do without if it is there: undefined, with a finding, when it cannot be understood. */
   needed(name: Name): number | null | undefined {
     const column = this.#numbers[name];
-    const value = column?.read(this.#cells, this.#row) ?? null;
+    const value = this.#number(name);
     if (value === null || !Number.isNaN(value)) return value;
     this.findings.push(
       column!.fault === "unit-unclear"
@@ -114,13 +116,26 @@ export class RowCells<Name extends string> {
   /** A number the row can do without: null, with a finding, when it cannot be understood. */
   optional(name: Name): number | null {
     const column = this.#numbers[name];
-    const value = column?.read(this.#cells, this.#row) ?? null;
+    const value = this.#number(name);
     if (value === null || !Number.isNaN(value)) return value;
     return this.leaveOut(
       column!.fault === "unit-unclear"
         ? messages.valueUnitUnclear(this.where(name), column!.usualUnit, this.#kind)
         : messages.valueNotANumber(this.where(name), this.#kind),
     );
+  }
+
+  /** The cell as it stands. */
+  raw(name: Name): string {
+    return (this.#cells[this.#columns[name]?.index ?? -1] ?? "").trim();
+  }
+
+  #number(name: Name): number | null {
+    const column = this.#numbers[name];
+    const value = column?.read(this.#cells, this.#row) ?? null;
+    if (value !== null && column!.remark !== null && !Number.isNaN(value))
+      this.findings.push(messages.numberJotted(this.where(name), column!.remark));
+    return value;
   }
 
   /** A number as it stands, NaN where there is none: for comparing, without a finding. */

@@ -8,104 +8,262 @@ import {
   noRows,
   rowCutOff,
   rowRepeatsHeader,
+  rowsSkipped,
   rowTooLong,
+  tableBegins,
+  titlesSkipped,
+  valueFromBeside,
+  type SkippedRow,
 } from "../../messages/reading.ts";
 import type { Finding } from "../../vocabulary/trial.ts";
+import { answerFor, type Answers } from "../answers/answers.ts";
 import type { Column } from "../strips/columns.ts";
-import { findDelimiter, forEachRow, isBlank, plainLines } from "./csv-rows.ts";
+import { splitAmount } from "../units/split-amount.ts";
+import { valuesBeside } from "./beside-table.ts";
+import { findDelimiter, forEachRow, isBlank, plainLines, type RowStart } from "./csv-rows.ts";
 import { decodeText } from "./decode.ts";
 import { detached } from "./detached.ts";
-import type { HeaderReader, FileColumn } from "./headers.ts";
+import { notUsed, type FileColumn, type HeaderReader } from "./headers.ts";
 import type { InputFile } from "./input-file.ts";
-import type { DecimalMark } from "../units/numbers.ts";
-
-/** Rows of cells, wherever they come from. */
-export interface Rows {
-  file: string;
-  /** Decimal mark that goes without saying unless numbers give away the other, null where there is none. */
-  usualMark: DecimalMark | null;
-  /** Decimal mark beyond doubt, null where numbers have to be looked at. */
-  certainMark: DecimalMark | null;
-  /** Whether the last row has a line end, so that it cannot be half a row. */
-  endsWhole: boolean;
-  findings: Finding[];
-  /** Every row with its number as a spreadsheet shows it; false stops. */
-  forEach(take: (cells: string[], row: number) => boolean | void): void;
-}
+import { kept } from "./kept.ts";
+import { filledCells, locateTables, type HeaderKind, type TablePlace, type TitleRow } from "./locate.ts";
+import type { Sheet } from "./sheet.ts";
 
 export interface TableFile<Name extends string> {
-  rows: Rows;
+  rows: Sheet;
   headers: string[];
   headerRow: number;
   columns: FileColumn<Name>[];
   /** Places of columns without a name that have had no value so far. */
   nameless: number[];
+  /** What tells rows that are no strips: places of the columns that every strip has, variety first. */
+  asides: { own: number; key: number[]; isSummary: Map<string, boolean> };
+  /** Rows between the strips that are none: totals and remarks. */
+  skipped: SkippedRow[];
   findings: Finding[];
 }
 
 /**
- * Rows of a CSV file.
+ * The sheet of a text file.
  *
- * @param known  how many headers are known: tells the delimiter
+ * @param known  how many headers of a row are known: tells the delimiter
  * @throws TrialError as `decodeText` does
  */
-export function csvRows(file: InputFile, known: (headers: string[]) => number): Rows {
+export function textSheet(file: InputFile, known: (headers: string[]) => number): Sheet {
   const { text: decoded, encoding } = decodeText(file.bytes, file.name);
   const { text, delimiter: told } = plainLines(decoded);
   const delimiter = told ?? findDelimiter(text, known);
+  const starts: RowStart[] = [];
   return {
-    file: file.name,
+    ...{ file: file.name, source: file.name, tab: null, cellsFixed: false, merged: [] },
     usualMark: delimiter === "," ? "point" : null,
     // Without quotation marks no cell between commas can hold a decimal comma.
     certainMark: delimiter === "," && !text.includes('"') ? "point" : null,
     endsWhole: text.endsWith("\n"),
     findings: encoding === "windows-1252" ? [decodedAs(file.name, "Windows-1252")] : [],
-    forEach: (take) => forEachRow(file.name, text, delimiter, take),
+    forEach: (take, after = 0) => forEachRow(file.name, text, delimiter, take, starts, after),
   };
 }
 
 /** Beyond so many unknown headers a file is not misspelt but of another kind, and guessing takes long. */
 const mostGuesses = 100;
 
+/** A kind of table: how its header is known, and what it cannot do without. */
+export interface TableKind<Name extends string> extends HeaderKind {
+  reader: HeaderReader<Name>;
+  needed: readonly Column<Name>[];
+  /** Columns whose unit has to be known, or the file is refused. */
+  mustUnderstand: ReadonlySet<string>;
+  /** Whether columns that stand apart from others of the same names make a table of their own, with those they share. */
+  isBlock(own: ReadonlySet<string>, all: ReadonlySet<string>): boolean;
+}
+
 /**
- * Finds and reads the header: the first row that is not blank.
+ * The tables of a sheet with their headers read: several where one follows the other, or stands beside it.
  *
- * @param mustUnderstand  columns whose unit has to be known, or the file is refused
  * @throws TrialError `file-empty`, `column-missing`, and as `HeaderReader.read` does
  */
-export function readHeader<Name extends string>(
-  rows: Rows,
-  reader: HeaderReader<Name>,
-  needed: readonly Column<Name>[],
-  mustUnderstand: ReadonlySet<string>,
-): TableFile<Name> {
-  let headers: string[] | null = null;
-  let headerRow = 0;
-  rows.forEach((cells, row) => {
-    if (isBlank(cells)) return true;
-    [headers, headerRow] = [cells.map(detached), row];
-    return false;
+export function readTables<Name extends string>(
+  sheet: Sheet,
+  kind: TableKind<Name>,
+  answers: Answers,
+): TableFile<Name>[] {
+  const places = locateTables(sheet, kind);
+  if (places.length === 0) throw fileEmpty(sheet.file);
+  return places.flatMap((given, index) => {
+    const place = withUnitRow(sheet, given, kind.reader);
+    const blocks = blocksOf(place.headers, kind);
+    return blocks.map((columns, block) => {
+      const view = viewOf(sheet, place, columns, block, kind.reader, answers);
+      const table = readHeader(view, kind, answers);
+      if (index === 0 && block === 0) table.findings.unshift(...sheet.findings);
+      if (index > 0 && block === 0) table.findings.push(tableBegins(sheet.file, given.headerRow));
+      if (block === 0 && place.titles.length > 0)
+        table.findings.push(titlesSkipped(sheet.file, place.titles.map(titleTold)));
+      return table;
+    });
   });
-  if (headers === null) throw fileEmpty(rows.file);
-  const named: string[] = headers;
-  const { columns, ignored, findings } = reader.read(rows.file, named, mustUnderstand);
+}
+
+const titleTold = ({ row, cells }: TitleRow): SkippedRow => ({ row, text: cells[0]!.text });
+
+/** Columns of one table, its rows, and the values it has from elsewhere, as cells behind its own. */
+interface TableView {
+  rows: Sheet;
+  headers: string[];
+  /** How many of the headers are the table's own. */
+  own: number;
+  headerRow: number;
+  findings: Finding[];
+}
+
+function viewOf<Name extends string>(
+  sheet: Sheet,
+  place: TablePlace,
+  columns: readonly number[] | null,
+  block: number,
+  reader: HeaderReader<Name>,
+  answers: Answers,
+): TableView {
+  const own = (columns ?? place.headers.map((_, index) => index)).map((index) => place.headers[index] ?? "");
+  const has = new Set(own.map((header) => reader.nameOf(answerFor(answers.columns, header) ?? header) ?? ""));
+  const beside = valuesBeside(sheet, place, reader, has, answers);
+  const values = beside.map(({ text }) => splitValue(text));
+  const headers = [
+    ...own,
+    ...beside.map(({ column }, index) =>
+      values[index]!.unit === "" ? column : `${column} (${values[index]!.unit})`,
+    ),
+  ].map(detached);
+  const file = block === 0 ? sheet.file : `${sheet.file} (block ${block + 1})`;
+  const fill = own.flatMap((header, index) => {
+    const name = reader.nameOf(answerFor(answers.columns, header) ?? header);
+    return name !== null && answers.fillDown.includes(name) ? [index] : [];
+  });
+  const plain = columns === null && beside.length === 0 && fill.length === 0;
+  const rows: Sheet = {
+    ...sheet,
+    file,
+    forEach: (take, after = 0) => {
+      const above = fill.map(() => "");
+      sheet.forEach(
+        (cells, row) => {
+          if (row > place.lastRow) return false;
+          if (plain) return take(cells, row);
+          const picked = columns === null ? [...cells] : columns.map((index) => cells[index] ?? "");
+          if (isBlank(picked))
+            return take(
+              picked.map(() => ""),
+              row,
+            );
+          fill.forEach((index, at) => {
+            if ((picked[index] ?? "").trim() === "") picked[index] = above[at]!;
+            else above[at] = picked[index]!;
+          });
+          if (values.length > 0) {
+            while (picked.length < own.length) picked.push("");
+            if (picked.length > own.length && isBlank(picked.slice(own.length))) picked.length = own.length;
+            if (picked.length === own.length) picked.push(...values.map(({ number }) => number));
+          }
+          return take(picked, row);
+        },
+        Math.max(after, place.headerRow),
+      );
+    },
+  };
+  return {
+    ...{ rows, headers, own: own.length, headerRow: place.headerRow },
+    findings: beside.map(({ column, text, from }) => valueFromBeside(file, column, text, from)),
+  };
+}
+
+/** `1200 ft` → number and unit, for the column's cell and its header; a name or a year has no unit. */
+function splitValue(text: string): { number: string; unit: string } {
+  const parts = splitAmount(text);
+  return parts === null ||
+    !/^[\p{L}%/"²⁻\d\s.]*$/u.test(parts.unit) ||
+    parts.currency !== "" ||
+    parts.unit === ""
+    ? { number: text, unit: "" }
+    : { number: parts.number, unit: parts.unit };
+}
+
+/** A row of units below the names goes into the names: `yield` above `bu/ac` is `yield (bu/ac)`. */
+function withUnitRow<Name extends string>(
+  sheet: Sheet,
+  place: TablePlace,
+  reader: HeaderReader<Name>,
+): TablePlace {
+  let result = place;
+  sheet.forEach((cells, row) => {
+    if (row > place.headerRow + 1 || row > place.lastRow || isBlank(cells)) return false;
+    let units = 0;
+    const headers = place.headers.map((header, index) => {
+      const text = (cells[index] ?? "").trim().replace(/^[([](.*)[)\]]$/, "$1");
+      if (text === "") return header;
+      const joined = `${header.trim()} (${text})`;
+      if (!reader.takesUnit(header, text)) {
+        units = -Infinity;
+        return header;
+      }
+      units++;
+      return joined;
+    });
+    if (units > 0) result = { ...place, headers, headerRow: row };
+    return false;
+  }, place.headerRow);
+  return result;
+}
+
+/** Tables side by side: places of the columns of each; one null where all belong to one table. */
+function blocksOf<Name extends string>(
+  headers: readonly string[],
+  { reader, isBlock }: TableKind<Name>,
+): (number[] | null)[] {
+  const names = headers.map((header) => reader.nameOf(header));
+  const first = names.findIndex((name, index) => name !== null && names.indexOf(name, index + 1) !== -1);
+  if (first === -1) return [null];
+  const starts = names.flatMap((name, index) => (name === names[first] ? [index] : []));
+  const shared = headers.flatMap((_, index) => (index < first ? [index] : []));
+  const blocks = starts.map((start, block) => {
+    const end = starts[block + 1] ?? headers.length;
+    return headers.flatMap((_, index) => (index >= start && index < end ? [index] : []));
+  });
+  const namesAt = (indices: readonly number[]): ReadonlySet<string> =>
+    new Set(indices.map((index) => names[index] ?? ""));
+  const allWhole = blocks.every((block) => {
+    const own = namesAt(block);
+    return own.size > 0 && isBlock(own, new Set([...own, ...namesAt(shared)]));
+  });
+  return allWhole ? blocks.map((block) => [...shared, ...block]) : [null];
+}
+
+/** Reads the header of a view and holds it against what the kind of table needs. */
+function readHeader<Name extends string>(
+  { rows, headers, own, headerRow, findings: besides }: TableView,
+  { reader, needed, mustUnderstand }: TableKind<Name>,
+  answers: Answers,
+): TableFile<Name> {
+  const { columns, ignored, findings } = reader.read(rows.file, headers, mustUnderstand, answers.columns);
   const taken = new Set<string>(columns.map(({ column }) => column.name));
   for (const { name, also } of needed) {
     if (taken.has(name)) continue;
     const near = ignored.find((header) => reader.nearest(header, taken) === name) ?? null;
-    const likely = likelyHeaderRow(rows, reader, headerRow, columns.length);
-    throw columnMissing(rows.file, name, also, named, near, likely);
+    throw columnMissing(rows.file, name, also, headers, near, ignored.slice(0, 20));
   }
   const told = new Set(findings.map(({ column }) => column));
-  const unknown = ignored.filter((header) => !told.has(header));
+  const unknown = ignored.filter((header) => !told.has(header) && !isNotUsed(answers, header));
   return {
-    rows,
-    headers: named,
-    headerRow,
-    columns,
-    nameless: named.flatMap((header, index) => (header.trim() === "" ? [index] : [])),
+    ...{ rows, headers, headerRow, columns },
+    nameless: headers.flatMap((header, index) => (header.trim() === "" ? [index] : [])),
+    asides: {
+      own,
+      key: columns.filter(({ column }) => column.needed).map(({ index }) => index),
+      isSummary: new Map(),
+    },
+    skipped: [],
     findings: [
-      ...rows.findings,
+      ...besides,
       ...findings,
       ...unknown.map((header, index) =>
         columnIgnored(rows.file, header, index < mostGuesses ? reader.nearest(header, taken) : null),
@@ -114,22 +272,8 @@ export function readHeader<Name extends string>(
   };
 }
 
-/** A row among the first 30 that names more columns than the one taken for the header. */
-export function likelyHeaderRow<Name extends string>(
-  rows: Rows,
-  reader: HeaderReader<Name>,
-  headerRow: number,
-  found: number,
-): number | null {
-  let likely: number | null = null;
-  let most = Math.max(found, 1);
-  rows.forEach((cells, row) => {
-    const known = row > headerRow ? reader.known(cells) : 0;
-    if (known > most) [likely, most] = [row, known];
-    return row < headerRow + 30;
-  });
-  return likely;
-}
+const isNotUsed = (answers: Answers, header: string): boolean =>
+  answerFor(answers.columns, header) === notUsed;
 
 /** Every row below the header that is not blank; `last` for the very last line of the file. Says so when there is none. */
 export function forEachDataRow<Name extends string>(
@@ -142,13 +286,39 @@ export function forEachDataRow<Name extends string>(
   table.rows.forEach((cells, row) => {
     if (row <= table.headerRow) return;
     if (waiting !== null) take(waiting, waitingRow, false);
-    waiting = isBlank(cells) ? null : cells;
+    waiting = isBlank(cells) || isAside(table, cells, row) ? null : cells;
     waitingRow = row;
     any ||= waiting !== null;
     if (table.nameless.length > 0) noticeNameless(table, cells, row);
   });
   if (waiting !== null) take(waiting, waitingRow, true);
   if (!any) table.findings.push(noRows(table.rows.file));
+  if (table.skipped.length > 0) table.findings.push(rowsSkipped(table.rows.file, table.skipped));
+}
+
+/** What the first cell of a row of totals says. */
+const summaryWords =
+  /^(?:grand\s+|over\s?all\s+)?(?:totals?|sums?|averages?|avg|means?|medians?|st\.?\s?dev|std|c\.?v\.?|lsd|min(?:imum)?|max(?:imum)?|summen?|gesamt|mittel(?:wert)?|durchschnitt|moyennes?|sommes?|promedios?|medias?|sumas?)(?![\p{L}\d])[\s\p{L}%.:()\d]{0,24}$/iu;
+
+/** Whether a row is of totals or a remark below the table, and no strip: listed together, and not counted as read. */
+function isAside<Name extends string>(
+  table: TableFile<Name>,
+  cells: readonly string[],
+  row: number,
+): boolean {
+  const { own, key } = table.asides;
+  const bare = key.some((index) => (cells[index] ?? "").trim() === "");
+  const name = cells[key[0] ?? -1] ?? "";
+  if (!bare && !kept(table.asides.isSummary, name, () => summaryWords.test(name.trim()))) return false;
+  const filled = filledCells(cells.slice(0, own));
+  const [first] = filled;
+  if (first === undefined) return false;
+  const isTotal = filled.slice(0, 3).some(({ text }) => summaryWords.test(text));
+  const isRemark =
+    filled.length === 1 && own >= 4 && cells.length >= own && /\s/.test(first.text) && first.text.length > 12;
+  if (!isTotal && !isRemark) return false;
+  table.skipped.push({ row, text: first.text });
+  return true;
 }
 
 /** Says once of a column without a name that there is something in it. */

@@ -1,16 +1,10 @@
-/** Workbooks (.xlsx) → CSV, with a limit to all that a small file can be made to claim. */
-import { strFromU8, strToU8, unzipSync, zipSync, type Unzipped } from "fflate";
+/** Workbooks (.xlsx) → sheets, with a limit to all that a small file can be made to claim. */
+import { strFromU8, unzipSync, zipSync, type Unzipped } from "fflate";
 import readWorkbook from "read-excel-file/universal";
-import {
-  sheetAsked,
-  sheetUnknown,
-  workbookBroken,
-  workbookEmpty,
-  workbookTooLarge,
-  workbookTooWide,
-} from "../../messages/workbook.ts";
+import { workbookBroken, workbookEmpty, workbookTooLarge, workbookTooWide } from "../../messages/workbook.ts";
 import type { InputFile } from "./input-file.ts";
-import { nearestName } from "../nearest-name.ts";
+import { gridSheet, type Sheet } from "./sheet.ts";
+import { looksOfSheets } from "./workbook-look.ts";
 
 /** Unpacked, all parts together [bytes]; a million cells take about 30 million. */
 const mostBytes = 50_000_000;
@@ -18,39 +12,37 @@ const mostParts = 2_000;
 /** Rows × columns up to the last that is filled: readers make room for all of them. */
 const mostCells = 4_000_000;
 
-interface Sheet {
+interface TabRead {
   sheet: string;
   data: unknown[][];
 }
 
 /**
- * One sheet of a workbook as a CSV file: rows keep their numbers, numbers are as typed, dates are ISO dates.
+ * The sheets of a workbook that hold anything: rows keep their numbers, numbers are as typed, percents are percents, dates
+ * are ISO dates, merged cells are filled downwards.
  *
- * @param sheet  its name; null: the only one that holds anything
- * @returns named like the workbook, and with the sheet where it has several
  * @throws TrialError `workbook-too-large`, `workbook-too-wide` where unpacking it would not be safe
- * @throws TrialError `workbook-broken` if it is no workbook, or a damaged one
- * @throws TrialError `sheet-unknown`, `sheet-asked`, `workbook-empty`
+ * @throws TrialError `workbook-broken` if it is no workbook, or a damaged one; `workbook-empty`
  */
-export async function sheetAsCsv(file: InputFile, sheet: string | null): Promise<InputFile> {
+export async function workbookSheets(file: InputFile): Promise<Sheet[]> {
   const parts = unpack(file);
   checkExtent(file.name, parts);
   const filled = (await readSheets(file.name, parts)).filter(({ data }) =>
     data.some((row) => row.some((cell) => cell !== null)),
   );
-  const names = filled.map(({ sheet: name }) => name);
-  if (names.length === 0) throw workbookEmpty(file.name);
-  const chosen = sheet === null ? filled[0]! : filled.find(({ sheet: name }) => sameName(name, sheet));
-  if (chosen === undefined) throw sheetUnknown(file.name, sheet!, names, nearestName(sheet!, names));
-  if (sheet === null && filled.length > 1) throw sheetAsked(file.name, names);
-  return {
-    name: filled.length === 1 ? file.name : `${file.name} [${chosen.sheet}]`,
-    bytes: strToU8(chosen.data.map((row) => row.map(cellText).join(",")).join("\n") + "\n"),
-  };
+  if (filled.length === 0) throw workbookEmpty(file.name);
+  const lookOf = looksOfSheets(parts);
+  return filled.map(({ sheet: tab, data }) => {
+    const { isPercent, merged } = lookOf(tab);
+    const grid = data.map((row, index) =>
+      row.map((cell, column) =>
+        typeof cell === "number" && isPercent(index + 1, column) ? percentText(cell) : cellText(cell),
+      ),
+    );
+    const name = filled.length === 1 ? file.name : `${file.name} [${tab}]`;
+    return gridSheet({ file: name, source: file.name, tab }, grid, merged);
+  });
 }
-
-const sameName = (one: string, other: string): boolean =>
-  one.trim().toLowerCase() === other.trim().toLowerCase();
 
 /** The parts of the archive that describe sheets. Nothing is unpacked before its claimed size is added up. */
 function unpack({ name, bytes }: InputFile): Unzipped {
@@ -98,10 +90,10 @@ const columnNumber = (letters: string): number =>
 const latin1 = (bytes: Uint8Array): string => strFromU8(bytes, true);
 
 /** Packed anew without compression, so that what is read is what was measured. */
-async function readSheets(name: string, parts: Unzipped): Promise<Sheet[]> {
+async function readSheets(name: string, parts: Unzipped): Promise<TabRead[]> {
   const { buffer } = Uint8Array.from(zipSync(parts, { level: 0 }));
   try {
-    return (await readWorkbook(buffer)) as Sheet[];
+    return (await readWorkbook(buffer)) as TabRead[];
   } catch {
     throw workbookBroken(name);
   }
@@ -110,7 +102,7 @@ async function readSheets(name: string, parts: Unzipped): Promise<Sheet[]> {
 function cellText(cell: unknown): string {
   if (cell === null || cell === undefined) return "";
   if (typeof cell === "number") return numberText(cell);
-  if (typeof cell === "string") return /[",\n\r]/.test(cell) ? `"${cell.replaceAll('"', '""')}"` : cell;
+  if (typeof cell === "string") return cell;
   if (typeof cell === "boolean") return cell ? "TRUE" : "FALSE";
   return dateText(cell as { toISOString(): string });
 }
@@ -120,6 +112,9 @@ const numberText = (number: number): string => {
   const text = String(number);
   return /\.\d{3}$/.test(text) ? `${text}0` : text;
 };
+
+/** A share shown as a percent, without the digits that reckoning in binary adds. Example: 0.149 → `14.9 %`. */
+const percentText = (share: number): string => `${numberText(Number((share * 100).toPrecision(12)))} %`;
 
 function dateText(date: { toISOString(): string }): string {
   try {

@@ -22,6 +22,8 @@ export interface ColumnUnit {
   also?: string[];
   /** A number in this unit → the engine's unit. */
   toOurs: (value: number, crop: Crop) => number;
+  /** Counted along a metre of row: needs the row spacing to become a count per area. */
+  alongRow?: true;
   /** The number is a weight of seed, which needs seeds per weight and germination to become seeds. */
   seedWeight?: true;
 }
@@ -61,7 +63,7 @@ const perArea = (what: string): ColumnUnit[] => [
   { name: `${what}/ac`, also: ["/ac"], toOurs: fromPerAcre },
   {
     name: `thousand ${what}/ac`,
-    also: ["thousand/ac", "k/ac", "1000/ac"],
+    also: ["thousand/ac", "k/ac", "1000/ac", "x1000/ac", "000/ac", "000s/ac"],
     toOurs: (value) => fromPerAcre(counted(value, 1e3)),
   },
   {
@@ -83,7 +85,11 @@ const perArea = (what: string): ColumnUnit[] => [
 ];
 
 const weightPerArea: ColumnUnit[] = [
-  { name: "bu/ac", also: ["bpa"], toOurs: (value, crop) => fromBushelsPerAcre(value, crop.poundsPerBushel) },
+  {
+    name: "bu/ac",
+    also: ["bpa", "bu"],
+    toOurs: (value, crop) => fromBushelsPerAcre(value, crop.poundsPerBushel),
+  },
   { name: "lb/ac", toOurs: fromPoundsPerAcre },
   { name: "cwt/ac", toOurs: (value) => fromPoundsPerAcre(value * 100) },
   { name: "kg/ha", toOurs: asIs },
@@ -127,13 +133,14 @@ export const quantities = {
       us: [{ unit: "seeds/ac", from: 10_000, to: 1e9 }],
       metric: [{ unit: "seeds/m2", from: 2, to: 9_999 }],
     },
-    fillers: /viable|pure|live|pls|seeds?|kernels?/g,
+    fillers:
+      /viable|pure|live|pls|seeds?|kernels?|keimfähige|keimf|körner|grains?|graines?|semillas?|granos?|viables?/g,
   },
   yield: {
     units: [
       ...weightPerArea,
       { name: "t/ha", also: ["tonne/ha", "tonnes/ha", "mg/ha", "mt/ha"], toOurs: times(1_000) },
-      { name: "dt/ha", also: ["q/ha", "100kg/ha"], toOurs: times(100) },
+      { name: "dt/ha", also: ["q/ha", "qx/ha", "qq/ha", "100kg/ha"], toOurs: times(100) },
       { name: "g/m2", toOurs: times(10) },
       {
         name: "short ton/ac",
@@ -152,7 +159,7 @@ export const quantities = {
   },
   stripWeight: {
     units: [
-      { name: "lb", toOurs: times(kgPerPound) },
+      { name: "lb", also: ["#"], toOurs: times(kgPerPound) },
       { name: "kg", toOurs: asIs },
       { name: "bu", toOurs: (value, crop) => value * crop.poundsPerBushel * kgPerPound },
       { name: "cwt", toOurs: times(100 * kgPerPound) },
@@ -185,7 +192,21 @@ export const quantities = {
   sharePct: percent(1, 100),
   rowFill: percent(-Infinity, Infinity),
   stand: {
-    units: perArea("plants"),
+    units: [
+      ...perArea("plants"),
+      {
+        name: "plants/ft of row",
+        also: ["/ftofrow", "/ftrow", "/rowft", "/rowfoot"],
+        toOurs: (value) => value / metresPerFoot,
+        alongRow: true,
+      },
+      {
+        name: "plants/m of row",
+        also: ["/mofrow", "/mrow", "/rowm", "/metreofrow", "/meterofrow", "/lfdm", "/ml"],
+        toOurs: asIs,
+        alongRow: true,
+      },
+    ],
     bare: {
       us: [
         { unit: "plants/ft2", from: -Infinity, to: 500 },
@@ -193,12 +214,12 @@ export const quantities = {
       ],
       metric: [{ unit: "plants/m2", from: -Infinity, to: 9_999 }],
     },
-    fillers: /plants?|seedlings?/g,
+    fillers: /plants?|seedlings?|pflanzen|plantes?|plantas?|pieds?/g,
   },
   heads: {
     units: perArea("heads"),
     bare: { us: always("heads/ft2"), metric: always("heads/m2") },
-    fillers: /heads?|ears?|spikes?|panicles?/g,
+    fillers: /heads?|ears?|spikes?|panicles?|ähren|épis|epis|espigas?/g,
   },
   testWeight: {
     units: [
@@ -252,7 +273,8 @@ export const plainUnit = (text: string): string =>
     .replace(/\b(?:pounds?|lbs)\b/g, "lb")
     .replace(/\bmillions?\b/g, "million")
     .replace(/\bthousands?\b/g, "thousand")
-    .replace(/\bper\b/g, "/")
+    .replace(/\b(?:per|je|par|por)\b/g, "/")
+    .replace(/\/\s*a\b/g, "/ac")
     .replace(
       /(?:\s|\.|\*|·)*\b(ac|ha|ft|m|bu|lb|kg|hl)\s*\^?-([12])\b/g,
       (_, area: string, power: string) => `/${area}${power === "2" ? "2" : ""}`,

@@ -1,7 +1,7 @@
 /** Which decimal mark the numbers of a file have, from all of them, for those that could be two numbers. */
 import { decimalMarkAsked } from "../../messages/reading.ts";
 import { parseNumber, type DecimalMark } from "./numbers.ts";
-import type { Rows } from "../tables/table-file.ts";
+import type { Sheet } from "../tables/sheet.ts";
 
 /** What is known of a column before its numbers are looked at. */
 export interface SurveyedColumn {
@@ -17,11 +17,11 @@ interface Evidence {
 
 /** Decides once, when the first number that could be two turns up: most files never need it. */
 export class DecimalMarks {
-  readonly #rows: Rows;
+  readonly #rows: Sheet;
   readonly #columns: readonly SurveyedColumn[];
   #evidence: Map<number, Evidence> | null = null;
 
-  constructor(rows: Rows, columns: readonly SurveyedColumn[]) {
+  constructor(rows: Sheet, columns: readonly SurveyedColumn[]) {
     this.#rows = rows;
     this.#columns = columns;
   }

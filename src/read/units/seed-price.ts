@@ -14,6 +14,8 @@ const kgOf: Record<string, number> = {
   tonne: 1000,
   mt: 1000,
   dt: 100,
+  q: 100,
+  quintal: 100,
   lb: kgPerPound,
   lbs: kgPerPound,
   pound: kgPerPound,
@@ -47,7 +49,13 @@ export function parseSeedPriceUnit(
   poundsPerBushel: number,
   seedsPerUnit: number | null,
 ): SeedPriceUnit | null {
-  const match = /(?:\/|\bper\b)\s*([\d,.]*)[\s-]*([a-z]+)(?:\s+seeds?|\s+bag)?\s*$/i.exec(text.trim());
+  const plain = text
+    .trim()
+    .replace(/(\d)\s*#/g, "$1 lb")
+    .replace(/\b(?:units?|bags?|sacks?|einheit)\s+(?:of|à|zu)\s+(?=\d)/i, "");
+  const match = /(?:\/|\bper\b)\s*([\d,.]*)[\s-]*([a-z]+)(?:\s+seeds?|[\s-]+(?:bag|unit|sack)s?)?\s*$/i.exec(
+    plain,
+  );
   if (match === null) return null;
   const count = match[1] === "" ? 1 : Number(match[1]!.replaceAll(",", ""));
   if (!(count > 0)) return null;

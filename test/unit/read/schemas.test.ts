@@ -88,7 +88,15 @@ describe("Table Schemas", () => {
         const header = { variety: "Ost", season: "2026", "rate (seeds/m2)": "300", "yield (kg/ha)": "4000" };
         const plain = Object.entries(header).filter(([key]) => key.split(" ")[0] !== name);
         const value =
-          name === "crop" ? "wheat" : name === "season" ? "2026" : unit === "share" ? "0.12" : sample[type]!;
+          name === "exclude"
+            ? "no"
+            : name === "crop"
+              ? "wheat"
+              : name === "season"
+                ? "2026"
+                : unit === "share"
+                  ? "0.12"
+                  : sample[type]!;
         const others = [...plain, ["seeds/lb", "12000"], ["germ", "95"]].filter(
           ([key]) =>
             !(name === "seeds_per_lb" && key === "seeds/lb") &&

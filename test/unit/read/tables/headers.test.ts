@@ -90,11 +90,14 @@ describe("headers", () => {
     expect(trialErrorOf(() => readCsv("\n  \n")).code).toBe("file-empty");
   });
 
-  it("are looked for below title rows, and the person is told", () => {
-    const error = trialErrorOf(() =>
-      readCsv("Seeding trial 2026,,,\n,,,\nvariety,season,rate,yield\nOst,2026,1200000,60\n"),
+  it("are found below title rows, and the person is told", () => {
+    const { strips, findings } = readCsv(
+      "Seeding trial 2026,,,\n,,,\nvariety,season,rate,yield\nOst,2026,1200000,60\n",
     );
-    expect(error.message).toContain("Row 3 looks like the names of the columns: delete the rows above it.");
+    expect(strips.map(({ place, season }) => [place.row, season])).toEqual([[4, 2026]]);
+    expect(findings[0]!.message).toBe(
+      'Above the table row 1 ("Seeding trial 2026") is a title, and no strips.',
+    );
   });
 
   it("suggest the nearest name for a misspelt one", () => {

@@ -1,0 +1,204 @@
+/** `columns.yaml`: answers as a file that people read, keep and mend. */
+import { isMap, isScalar, isSeq, parseDocument, stringify, type Node } from "yaml";
+import { answersNotYaml, answersProblems, type AnswerProblem } from "../../messages/answers.ts";
+import { decodeText } from "../tables/decode.ts";
+import type { InputFile } from "../tables/input-file.ts";
+import { nearestName } from "../nearest-name.ts";
+import { namedColumns, noAnswers, type Answers, type NamedColumn, type PlaceAnswer } from "./answers.ts";
+
+/** Every key that the file may have. */
+export const answerKeys: readonly string[] = [
+  ...["columns", "values", "tabs", "files", "names", "lodging_words", "thousands", "fill_down"],
+];
+
+/** A file of answers is a page long. */
+const mostCharacters = 500_000;
+
+const holdsWords = ["strips", "lots", "not read"] as const;
+const nameWords = ["season", "field", "farm", "variety"] as const;
+
+/**
+ * The answers in a file.
+ *
+ * @throws TrialError `answers-not-yaml`; `answers-entry` with a line for each entry that cannot be understood
+ */
+export function readAnswers(file: InputFile): Answers {
+  const { text } = decodeText(file.bytes, file.name);
+  const document = parseDocument(text.slice(0, mostCharacters), {
+    schema: "failsafe",
+    maxAliasCount: 0,
+  } as object);
+  const [fault] = document.errors;
+  if (fault !== undefined)
+    throw answersNotYaml(file.name, fault.linePos?.[0].line ?? 1, fault.message.split("\n")[0]!);
+  return new AnswersReader(file.name, text).read(document.contents);
+}
+
+/** Reads entry by entry, gathers what is wrong, and tells all of it at once. */
+class AnswersReader {
+  readonly #problems: AnswerProblem[] = [];
+  readonly #file: string;
+  readonly #text: string;
+
+  constructor(file: string, text: string) {
+    this.#file = file;
+    this.#text = text;
+  }
+
+  read(contents: Node | null): Answers {
+    const entries = contents === null ? {} : this.#map(contents, "the file");
+    for (const [key, { node }] of Object.entries(entries)) {
+      if (answerKeys.includes(key)) continue;
+      const near = nearestName(key, answerKeys);
+      this.#problem(
+        node,
+        key,
+        `is no known entry. ${near === null ? `Use ${answerKeys.join(", ")}.` : `Write ${near} if that is meant.`}`,
+      );
+    }
+    const names = this.#map(entries["names"]?.node ?? null, "names");
+    for (const [key, { node }] of Object.entries(names)) {
+      if (!(namedColumns as readonly string[]).includes(key))
+        this.#problem(node, `names: ${key}`, `Names are of ${namedColumns.join(", ")}.`);
+    }
+    const answers: Answers = {
+      ...noAnswers,
+      columns: this.#texts(entries["columns"]?.node ?? null, "columns"),
+      values: this.#texts(entries["values"]?.node ?? null, "values"),
+      tabs: this.#places(entries["tabs"]?.node ?? null, "tabs"),
+      files: this.#places(entries["files"]?.node ?? null, "files"),
+      names: Object.fromEntries(
+        namedColumns.map((column) => [column, this.#texts(names[column]?.node ?? null, `names: ${column}`)]),
+      ) as Record<NamedColumn, Record<string, string>>,
+      lodgingWords: this.#scores(entries["lodging_words"]?.node ?? null),
+      thousands: this.#list(entries["thousands"]?.node ?? null, "thousands"),
+      fillDown: this.#list(entries["fill_down"]?.node ?? null, "fill_down"),
+    };
+    if (this.#problems.length > 0) throw answersProblems(this.#file, this.#problems);
+    return answers;
+  }
+
+  #problem(node: Node | null, key: string, advice: string): void {
+    const offset = node?.range?.[0] ?? 0;
+    this.#problems.push({ line: this.#text.slice(0, offset).split("\n").length, key, advice });
+  }
+
+  #map(node: Node | null, what: string): Record<string, { node: Node | null }> {
+    const entries: Record<string, { node: Node | null }> = Object.create(null) as object as Record<
+      string,
+      { node: Node | null }
+    >;
+    if (node === null || (isScalar(node) && (node.value === null || node.value === ""))) return entries;
+    if (!isMap(node)) {
+      this.#problem(node, what, "needs entries of the form name: value.");
+      return entries;
+    }
+    for (const { key, value } of node.items) {
+      const name = isScalar(key) ? String(key.value) : null;
+      if (name === null) this.#problem(node, what, "has a name that is not plain text.");
+      else entries[name] = { node: value as Node | null };
+    }
+    return entries;
+  }
+
+  #oneText(node: Node | null, what: string): string | null {
+    if (node !== null && isScalar(node) && typeof node.value === "string" && node.value.trim() !== "")
+      return node.value.trim();
+    this.#problem(node, what, "needs one value behind the colon.");
+    return null;
+  }
+
+  #texts(node: Node | null, what: string): Record<string, string> {
+    return Object.fromEntries(
+      Object.entries(this.#map(node, what)).flatMap(([name, entry]) => {
+        const text = this.#oneText(entry.node, `${what}: ${name}`);
+        return text === null ? [] : [[name, text] as const];
+      }),
+    );
+  }
+
+  #list(node: Node | null, what: string): string[] {
+    if (node === null) return [];
+    if (isScalar(node)) return node.value === "" || node.value === null ? [] : [String(node.value)];
+    if (isSeq(node)) return node.items.flatMap((item) => this.#oneText(item as Node, what) ?? []);
+    this.#problem(node, what, "needs a list of columns: [rate].");
+    return [];
+  }
+
+  #scores(node: Node | null): Record<string, number> {
+    return Object.fromEntries(
+      Object.entries(this.#texts(node, "lodging_words")).flatMap(([word, text]) => {
+        const score = Number(text.replace(",", "."));
+        if (score >= 0 && score <= 9) return [[word, score] as const];
+        this.#problem(node, `lodging_words: ${word}`, "A score lies between 0 (upright) and 9 (flat).");
+        return [];
+      }),
+    );
+  }
+
+  #places(node: Node | null, what: string): Record<string, PlaceAnswer> {
+    return Object.fromEntries(
+      Object.entries(this.#map(node, what)).flatMap(([name, entry]) => {
+        const place = this.#place(entry.node, `${what}: ${name}`);
+        return place === null ? [] : [[name, place] as const];
+      }),
+    );
+  }
+
+  #place(node: Node | null, what: string): PlaceAnswer | null {
+    const plain: PlaceAnswer = { holds: null, nameIs: null, values: {} };
+    if (node !== null && isMap(node)) return { ...plain, values: this.#texts(node, what) };
+    const word = this.#oneText(node, what);
+    if (word === null) return null;
+    const holds = holdsWords.find((one) => one === word);
+    if (holds !== undefined) return { ...plain, holds };
+    const nameIs = nameWords.find((one) => one === word);
+    if (nameIs !== undefined) return { ...plain, holds: "strips", nameIs };
+    this.#problem(
+      node,
+      what,
+      `Use ${[...holdsWords, ...nameWords].join(", ")}, or values by column: {season: 2026}.`,
+    );
+    return null;
+  }
+}
+
+const head = `# What was answered about these files, once. stripcurve finds this file beside them by its name, columns.yaml.
+# columns: header as it stands: what it is, with its unit; or: not used
+# values: what is the same for all strips, such as strip_length: 1200 ft
+# tabs, files: strips, lots, not read; or what the name stands for: season, field; or values: {season: 2026}
+# names: spelling: the name that it is; the same name again says that it is one of its own
+# lodging_words: word: score from 0 upright to 9 flat
+# thousands: columns whose small numbers are thousands;  fill_down: columns whose empty cells repeat the one above
+`;
+
+const isEmpty = (value: unknown): boolean =>
+  value === null || (typeof value === "object" && Object.keys(value).length === 0);
+
+const placeText = ({ holds, nameIs, values }: PlaceAnswer): unknown =>
+  nameIs ?? (Object.keys(values).length > 0 ? values : (holds ?? "strips"));
+
+/**
+ * The file that says the same.
+ *
+ * @param open  lines told as comments at the end: what is not answered yet
+ */
+export function answersText(answers: Answers, open: readonly string[] = []): string {
+  const places = (entries: Answers["tabs"]): Record<string, unknown> =>
+    Object.fromEntries(Object.entries(entries).map(([name, place]) => [name, placeText(place)]));
+  const names = Object.fromEntries(Object.entries(answers.names).filter(([, value]) => !isEmpty(value)));
+  const all = {
+    columns: answers.columns,
+    values: answers.values,
+    tabs: places(answers.tabs),
+    files: places(answers.files),
+    names,
+    lodging_words: answers.lodgingWords,
+    thousands: answers.thousands,
+    fill_down: answers.fillDown,
+  };
+  const told = Object.fromEntries(Object.entries(all).filter(([, value]) => !isEmpty(value)));
+  const body = Object.keys(told).length === 0 ? "" : stringify(told, { lineWidth: 0 });
+  const comments = open.map((line) => (line === "" ? "#\n" : `# ${line}\n`)).join("");
+  return `${head}${body}${comments === "" ? "" : `\n${comments}`}`;
+}

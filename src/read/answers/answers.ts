@@ -1,0 +1,91 @@
+/**
+ * What a person answered about the files, once: plain data that command, page and other programs share.
+ *
+ * Every entry is asked for by a finding or a question, and none is guessed. The file `columns.yaml` holds the same;
+ * `answers-file.ts` reads and writes it.
+ */
+
+/** What a tab of a workbook, or a file, holds. */
+export interface PlaceAnswer {
+  /** `strips`, `lots` or `not read`; null: find out. */
+  holds: "strips" | "lots" | "not read" | null;
+  /** Which column the name of the tab or file stands for; null: none. */
+  nameIs: "season" | "field" | "farm" | "variety" | null;
+  /** Values for columns that the table does not have: `season` → `2025`, `strip_length` → `1200 ft`. */
+  values: Readonly<Record<string, string>>;
+}
+
+export interface Answers {
+  /** Header as it stands → what it is, with its unit: `yield (bu/ac)`; or `not used`. */
+  columns: Readonly<Record<string, string>>;
+  /** Column that is the same everywhere → its value with its unit. */
+  values: Readonly<Record<string, string>>;
+  /** By the name of the tab. */
+  tabs: Readonly<Record<string, PlaceAnswer>>;
+  /** By the name of the file, without its folder. */
+  files: Readonly<Record<string, PlaceAnswer>>;
+  /** Column of names → spelling → the name that it is; the same name says that it is one of its own. */
+  names: Readonly<Record<NamedColumn, Readonly<Record<string, string>>>>;
+  /** Word for lodging → score from 0 upright to 9 flat. */
+  lodgingWords: Readonly<Record<string, number>>;
+  /** Columns whose small numbers are thousands. */
+  thousands: readonly string[];
+  /** Columns whose empty cells repeat the one above. */
+  fillDown: readonly string[];
+}
+
+export const namedColumns = ["variety", "field", "farm"] as const;
+export type NamedColumn = (typeof namedColumns)[number];
+
+export const noAnswers: Answers = {
+  columns: {},
+  values: {},
+  tabs: {},
+  files: {},
+  names: { variety: {}, field: {}, farm: {} },
+  lodgingWords: {},
+  thousands: [],
+  fillDown: [],
+};
+
+/** One spelling of a key of the answers: without case and outer or double spaces. */
+export const answerKey = (text: string): string =>
+  text.normalize("NFC").replace(/\s+/g, " ").trim().toLowerCase();
+
+/** The entry for a text, whatever its case and spaces; undefined where there is none. */
+export function answerFor<Value>(entries: Readonly<Record<string, Value>>, text: string): Value | undefined {
+  if (Object.hasOwn(entries, text)) return entries[text];
+  const key = answerKey(text);
+  const found = Object.keys(entries).find((name) => answerKey(name) === key);
+  return found === undefined ? undefined : entries[found];
+}
+
+/** Both together; where both say something, the later wins. */
+export const mergeAnswers = (earlier: Answers, later: Answers): Answers => ({
+  columns: { ...earlier.columns, ...later.columns },
+  values: { ...earlier.values, ...later.values },
+  tabs: { ...earlier.tabs, ...later.tabs },
+  files: { ...earlier.files, ...later.files },
+  names: {
+    variety: { ...earlier.names.variety, ...later.names.variety },
+    field: { ...earlier.names.field, ...later.names.field },
+    farm: { ...earlier.names.farm, ...later.names.farm },
+  },
+  lodgingWords: { ...earlier.lodgingWords, ...later.lodgingWords },
+  thousands: [...new Set([...earlier.thousands, ...later.thousands])],
+  fillDown: [...new Set([...earlier.fillDown, ...later.fillDown])],
+});
+
+/** A choice with the answers that it gives. */
+export interface Choice {
+  text: string;
+  answers: Answers;
+}
+
+/** Something only the person knows, with what it probably is first. */
+export interface Question {
+  /** The same for the same question: asked once. */
+  id: string;
+  text: string;
+  choices: Choice[];
+}

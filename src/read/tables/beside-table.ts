@@ -1,0 +1,97 @@
+/** What stands beside and above a table and says what its columns do not: titles, names of tabs and files, answers. */
+import type { HeaderReader } from "./headers.ts";
+import type { TablePlace, TitleRow } from "./locate.ts";
+import type { Sheet } from "./sheet.ts";
+import { answerFor, type Answers, type PlaceAnswer } from "../answers/answers.ts";
+import { splitAmount } from "../units/split-amount.ts";
+
+/** One value for every row of a table, and where it comes from. */
+export interface TableValue<Name extends string> {
+  column: Name;
+  text: string;
+  from: "answer" | "title" | "tab" | "file";
+}
+
+const yearsIn = (text: string): string[] => [
+  ...new Set(text.match(/(?<![\d.,])(?:19[89]\d|20\d\d)(?![\d.,]\d|\d)/g) ?? []),
+];
+
+/** The file without its folders. */
+export const fileBaseName = (path: string): string => path.replace(/^.*[/\\]/, "");
+
+/** Names that spreadsheet programs give, and that say nothing of the field. */
+const plainTab =
+  /^(?:sheet|tabelle|feuil(?:le)?|hoja|blatt|table|data|all|strips?|trial|plots?|results?)\s*\d*$/i;
+
+/** What was answered about the tab, else about the file. */
+export function placeAnswers(sheet: Sheet, answers: Answers): PlaceAnswer[] {
+  const tab = sheet.tab === null ? undefined : answerFor(answers.tabs, sheet.tab);
+  const file = answerFor(answers.files, fileBaseName(sheet.source));
+  return [tab, file].filter((one) => one !== undefined);
+}
+
+/**
+ * Values for columns that the table does not have, from the surest source to the least: what was answered, labels above
+ * the table (`Strip length (ft): 1200`), the tab's name, a year in the titles, a year in the file's name.
+ *
+ * @param has  columns that the table has
+ */
+export function valuesBeside<Name extends string>(
+  sheet: Sheet,
+  place: TablePlace,
+  reader: HeaderReader<Name>,
+  has: ReadonlySet<string>,
+  answers: Answers,
+): TableValue<Name>[] {
+  const values = new Map<string, TableValue<Name>>();
+  const add = (column: string, text: string, from: TableValue<Name>["from"]): void => {
+    const name = reader.nameOf(column);
+    if (name !== null && !has.has(name) && !values.has(name) && text.trim() !== "")
+      values.set(name, { column: name, text: text.trim(), from });
+  };
+  for (const { values: own, nameIs } of placeAnswers(sheet, answers)) {
+    for (const [column, text] of Object.entries(own)) add(column, text, "answer");
+    if (nameIs !== null) add(nameIs, nameFor(nameIs, sheet.tab ?? fileBaseName(sheet.source)), "answer");
+  }
+  for (const [column, text] of Object.entries(answers.values)) add(column, text, "answer");
+  for (const title of place.titles) {
+    for (const [column, text] of labelled(title, reader)) add(column, text, "title");
+  }
+  if (sheet.tab !== null) {
+    const [year, ...others] = yearsIn(sheet.tab);
+    if (year !== undefined && others.length === 0) add("season", year, "tab");
+    const rest = sheet.tab.replace(year ?? "", "").trim();
+    if (rest !== "" && sheet.file !== sheet.source && !plainTab.test(sheet.tab) && !plainTab.test(rest))
+      add("field", rest, "tab");
+  }
+  const [year, ...others] = yearsIn(
+    place.titles.flatMap(({ cells }) => cells.map(({ text }) => text)).join(" "),
+  );
+  if (year !== undefined && others.length === 0) add("season", year, "title");
+  const [fileYear, ...otherYears] = yearsIn(fileBaseName(sheet.source));
+  if (fileYear !== undefined && otherYears.length === 0) add("season", fileYear, "file");
+  return [...values.values()];
+}
+
+const nameFor = (column: string, name: string): string =>
+  column === "season" ? (yearsIn(name)[0] ?? name) : name.replace(/\.(?:csv|tsv|txt|xlsx)$/i, "");
+
+/** `Label: value` in one cell, or a label and its value in the next filled cell. */
+function labelled<Name extends string>(title: TitleRow, reader: HeaderReader<Name>): [string, string][] {
+  const found: [string, string][] = [];
+  title.cells.forEach(({ text }, index) => {
+    const colon = /^([^:=]{2,60}?)\s*[:=]\s*(.+)$/.exec(text);
+    if (colon !== null) {
+      if (reader.nameOf(colon[1]!) !== null) found.push([colon[1]!, colon[2]!]);
+      return;
+    }
+    const label = text.replace(/\s*[:=]\s*$/, "");
+    const next = title.cells[index + 1];
+    if (next === undefined || reader.nameOf(label) === null || reader.nameOf(next.text) !== null) return;
+    found.push([label, next.text]);
+  });
+  return found.map(([label, value]): [string, string] => {
+    const bracket = reader.bracketOf(label);
+    return [label, bracket === "" || splitAmount(value)?.unit !== "" ? value : `${value} ${bracket}`];
+  });
+}

@@ -1,0 +1,111 @@
+/** Where the tables stand in a sheet: titles, notes and totals around them are no strips. */
+import { isBlank } from "./csv-rows.ts";
+import type { Sheet } from "./sheet.ts";
+import { readNumber } from "../units/numbers.ts";
+
+/** Tells rows that hold names of columns. */
+export interface HeaderKind {
+  /** How many cells name a column. */
+  known(cells: readonly string[]): number;
+  /** Whether they name enough for a table. */
+  isHeader(cells: readonly string[]): boolean;
+}
+
+/** A row above a table: its cells with their places. */
+export interface TitleRow {
+  row: number;
+  cells: { index: number; text: string }[];
+}
+
+/** A table: names of columns in `headerRow`, strips in the rows below it up to `lastRow`. */
+export interface TablePlace {
+  headerRow: number;
+  headers: string[];
+  lastRow: number;
+  /** What stands above it and below the table before. */
+  titles: TitleRow[];
+}
+
+/** Rows from the top among which the first header is looked for. */
+const rowsLookedAt = 60;
+/** Rows with more filled cells are no titles. */
+const mostTitleCells = 4;
+/** Titles kept for a table. */
+const mostTitles = 60;
+
+/** The cells of a row that hold anything, with their places. */
+export const filledCells = (cells: readonly string[]): TitleRow["cells"] =>
+  cells.flatMap((text, index) => (text.trim() === "" ? [] : [{ index, text: text.trim() }]));
+
+const [minus, point, zero, nine] = [45, 46, 48, 57];
+
+/** A row with a plain number in it is no header: tells most rows at the first look. */
+const holdsNumber = (cells: readonly string[]): boolean => {
+  for (const cell of cells) {
+    const first = cell.charCodeAt(0);
+    const mayBeNumber = first === minus || first === point || (first >= zero && first <= nine);
+    if (!mayBeNumber) continue;
+    const value = readNumber(cell, "point");
+    if (value === value) return true;
+  }
+  return false;
+};
+
+/**
+ * Finds the tables of a sheet, in one pass.
+ *
+ * The first header is the first of the topmost rows that names enough columns, else the one that names most. Another table
+ * begins where such a row comes again with other names, or below titles or an empty row.
+ *
+ * @returns none for an empty sheet; the first non-blank row is the header where nothing looks like one
+ */
+export function locateTables(sheet: Sheet, kind: HeaderKind): TablePlace[] {
+  const places: TablePlace[] = [];
+  let titles: TitleRow[] = [];
+  let gap = false;
+  let looked = 0;
+  let best: { place: TablePlace; known: number } | null = null;
+  sheet.forEach((cells, row) => {
+    if (isBlank(cells)) {
+      gap = true;
+      return;
+    }
+    const current = places.at(-1);
+    if (current === undefined && ++looked > rowsLookedAt) return false;
+    if (!holdsNumber(cells)) {
+      const begins =
+        kind.isHeader(cells) &&
+        (current === undefined || gap || titles.length > 0 || !sameCells(cells, current.headers));
+      if (begins) {
+        if (current !== undefined) current.lastRow = (titles[0]?.row ?? row) - 1;
+        places.push({ headerRow: row, headers: [...cells], lastRow: Infinity, titles });
+        [titles, gap] = [[], false];
+        return;
+      }
+    }
+    if (current === undefined) {
+      const known = kind.known(cells);
+      if (best === null || known > best.known)
+        best = {
+          known,
+          place: { headerRow: row, headers: [...cells], lastRow: Infinity, titles: [...titles] },
+        };
+    }
+    const filled = filledCells(cells);
+    const mayBeTitle = current === undefined || gap || titles.length > 0;
+    const isTitle = mayBeTitle && filled.length <= mostTitleCells && numbersIn(filled) <= 1;
+    if (!isTitle) titles = [];
+    else if (titles.length < mostTitles) titles.push({ row, cells: filled });
+    gap = false;
+    return;
+  });
+  if (places.length > 0) return places;
+  const found = best as { place: TablePlace } | null;
+  return found === null ? [] : [found.place];
+}
+
+const numbersIn = (cells: TitleRow["cells"]): number =>
+  cells.filter(({ text }) => !Number.isNaN(readNumber(text, "point"))).length;
+
+const sameCells = (one: readonly string[], other: readonly string[]): boolean =>
+  one.every((cell, index) => cell.trim() === (other[index] ?? "").trim());

@@ -1,0 +1,128 @@
+/** Files, whatever kind they are → sheets, and which of them hold strips and which lots. */
+import { sheetAsked, sheetsNotRead, sheetUnknown } from "../../messages/workbook.ts";
+import type { Finding } from "../../vocabulary/trial.ts";
+import type { Answers } from "../answers/answers.ts";
+import { nearestName } from "../nearest-name.ts";
+import { lotHeaders, lotsTable } from "../strips/lots-header.ts";
+import { stripHeaders, stripsTable } from "../strips/strips-header.ts";
+import { placeAnswers } from "./beside-table.ts";
+import type { InputFile } from "./input-file.ts";
+import { locateTables } from "./locate.ts";
+import type { Sheet } from "./sheet.ts";
+import { textSheet } from "./table-file.ts";
+
+/** Whether a file is a workbook (.xlsx): those are zip archives and start like them. */
+export const isWorkbook = ({ bytes }: InputFile): boolean =>
+  bytes[0] === 0x50 && bytes[1] === 0x4b && bytes[2] === 3 && bytes[3] === 4;
+
+const knownHeaders = (headers: string[]): number =>
+  Math.max(stripHeaders.known(headers), lotHeaders.known(headers));
+
+/** A text file as a sheet: the mark between its cells is the one under which most headers are known. */
+export const openText = (file: InputFile): Sheet => textSheet(file, knownHeaders);
+
+/**
+ * The sheets of a file: one of text, every filled one of a workbook.
+ *
+ * What reads workbooks is loaded only when there is one.
+ *
+ * @throws TrialError as `textSheet` and `workbookSheets` do
+ */
+export async function openSheets(file: InputFile): Promise<Sheet[]> {
+  if (!isWorkbook(file)) return [openText(file)];
+  const { workbookSheets } = await import("./workbook.ts");
+  return workbookSheets(file);
+}
+
+/** What a sheet holds by its answers, else by its header; null for neither strips nor lots. */
+export function holdsWhat(sheet: Sheet, answers: Answers): "strips" | "lots" | null {
+  for (const { holds } of placeAnswers(sheet, answers)) {
+    if (holds !== null) return holds === "not read" ? null : holds;
+  }
+  const isStrips = locateTables(sheet, stripsTable).some(({ headers }) => stripsTable.isHeader(headers));
+  const lots = locateTables(sheet, lotsTable).find(({ headers }) => lotsTable.isHeader(headers));
+  if (!isStrips) return lots === undefined ? null : "lots";
+  if (lots === undefined) return "strips";
+  const strips = locateTables(sheet, stripsTable)[0]!.headers.map((header) => stripHeaders.nameOf(header));
+  const isHarvest = strips.some(
+    (name) => name === "yield" || name === "strip_weight" || name === "gross_weight",
+  );
+  return isHarvest ? "strips" : "lots";
+}
+
+/** Sheets by what they hold. */
+export interface SortedSheets {
+  strips: Sheet[];
+  /** Of workbooks whose other tabs hold strips. */
+  lots: Sheet[];
+  findings: Finding[];
+}
+
+/**
+ * Opens files of strips and picks the sheets: those that are named, else of each workbook every tab that holds strips.
+ *
+ * The only sheet of a file is taken as it is, whatever it holds.
+ *
+ * @param wanted  names of tabs; a name serves for every workbook that has it
+ * @throws TrialError `sheet-unknown`, `sheet-asked`; as `openSheets` does
+ */
+export async function openStrips(
+  files: readonly InputFile[],
+  wanted: readonly string[],
+  answers: Answers,
+): Promise<SortedSheets> {
+  const sorted: SortedSheets = { strips: [], lots: [], findings: [] };
+  const missing = new Set(wanted);
+  const seen: { file: string; tabs: string[] }[] = [];
+  for (const file of files) {
+    const sheets = await openSheets(file);
+    const tabs = sheets.map(({ tab }) => tab ?? "");
+    if (sheets.length > 1 || sheets[0]!.tab !== null) seen.push({ file: file.name, tabs });
+    const named = sheets.filter(({ tab }) => wanted.some((one) => tab !== null && sameName(tab, one)));
+    for (const { tab } of named) for (const one of wanted) if (sameName(tab!, one)) missing.delete(one);
+    if (named.length > 0) {
+      sorted.strips.push(...named);
+      sorted.lots.push(
+        ...sheets.filter((sheet) => !named.includes(sheet) && holdsWhat(sheet, answers) === "lots"),
+      );
+      continue;
+    }
+    if (sheets.length === 1) {
+      sorted.strips.push(sheets[0]!);
+      continue;
+    }
+    const kinds = sheets.map((sheet) => holdsWhat(sheet, answers));
+    if (!kinds.includes("strips")) throw sheetAsked(file.name, tabs);
+    sorted.strips.push(...sheets.filter((_, index) => kinds[index] === "strips"));
+    sorted.lots.push(...sheets.filter((_, index) => kinds[index] === "lots"));
+    const others = tabs.filter((_, index) => kinds[index] === null);
+    if (others.length > 0) sorted.findings.push(sheetsNotRead(file.name, others));
+  }
+  for (const name of missing) {
+    const book = seen[0];
+    if (book !== undefined) throw sheetUnknown(book.file, name, book.tabs, nearestName(name, book.tabs));
+  }
+  return sorted;
+}
+
+/**
+ * The sheet of a file of lots: the one named, else the first that holds lots, else the only one.
+ *
+ * @throws TrialError `sheet-unknown`, `sheet-asked`; as `openSheets` does
+ */
+export async function openLots(file: InputFile, wanted: string | null, answers: Answers): Promise<Sheet> {
+  const sheets = await openSheets(file);
+  const names = sheets.map(({ tab }) => tab ?? "");
+  if (wanted !== null && sheets[0]!.tab !== null) {
+    const named = sheets.find(({ tab }) => tab !== null && sameName(tab, wanted));
+    if (named === undefined) throw sheetUnknown(file.name, wanted, names, nearestName(wanted, names));
+    return named;
+  }
+  if (sheets.length === 1) return sheets[0]!;
+  const found = sheets.find((sheet) => holdsWhat(sheet, answers) === "lots");
+  if (found === undefined) throw sheetAsked(file.name, names);
+  return found;
+}
+
+const sameName = (one: string, other: string): boolean =>
+  one.trim().toLowerCase() === other.trim().toLowerCase();

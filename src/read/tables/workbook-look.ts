@@ -1,0 +1,106 @@
+/** What a workbook shows that its bare values do not: cells formatted as percents, and merged cells. */
+import { strFromU8, type Unzipped } from "fflate";
+import type { MergedCells } from "./sheet.ts";
+
+export interface SheetLook {
+  /** Whether the cell shows its number as a percent; row from 1, column from 0. */
+  isPercent(row: number, column: number): boolean;
+  merged: MergedCells[];
+}
+
+const plainLook: SheetLook = { isPercent: () => false, merged: [] };
+
+const attribute = (attributes: string, name: string): string | null =>
+  new RegExp(`(?:^|\\s)(?:\\w+:)?${name}="([^"]*)"`).exec(attributes)?.[1] ?? null;
+
+const unescaped = (text: string): string =>
+  text
+    .replaceAll("&lt;", "<")
+    .replaceAll("&gt;", ">")
+    .replaceAll("&quot;", '"')
+    .replaceAll("&apos;", "'")
+    .replace(/&#(x?)([\da-f]{1,6});/gi, (_, hex: string, digits: string) =>
+      String.fromCodePoint(Math.min(parseInt(digits, hex === "" ? 10 : 16), 0x10ffff)),
+    )
+    .replaceAll("&amp;", "&");
+
+/** Column and row of a reference: A is 0. Example: `C12` → column 2, row 12. */
+function placeOf(reference: string): { row: number; column: number } | null {
+  const match = /^\$?([A-Z]{1,3})\$?(\d{1,7})$/.exec(reference);
+  if (match === null) return null;
+  const column = [...match[1]!].reduce((number, letter) => number * 26 + letter.charCodeAt(0) - 64, 0) - 1;
+  return { row: Number(match[2]), column };
+}
+
+const partText = (parts: Unzipped, path: string): string | null => {
+  const bytes = parts[path];
+  return bytes === undefined ? null : strFromU8(bytes);
+};
+
+/** Styles of cells whose numbers are shown as percents: built-in formats 9 and 10 (ECMA-376 Part 1, 18.8.30), or a code with %. */
+function percentStyles(parts: Unzipped): Set<string> {
+  const styles = partText(parts, "xl/styles.xml") ?? "";
+  const codes = new Set(["9", "10"]);
+  for (const [, attributes] of styles.matchAll(/<(?:\w+:)?numFmt\s([^>]*?)\/?>/g)) {
+    const code = attribute(attributes!, "formatCode") ?? "";
+    if (code.replace(/"[^"]*"|\\./g, "").includes("%")) codes.add(attribute(attributes!, "numFmtId") ?? "");
+  }
+  const cellFormats = /<(?:\w+:)?cellXfs[\s>][\s\S]*?<\/(?:\w+:)?cellXfs>/.exec(styles)?.[0] ?? "";
+  const found = new Set<string>();
+  let style = 0;
+  for (const [, attributes] of cellFormats.matchAll(/<(?:\w+:)?xf\s([^>]*?)\/?>/g)) {
+    if (codes.has(attribute(attributes!, "numFmtId") ?? "")) found.add(String(style));
+    style++;
+  }
+  return found;
+}
+
+/** The part that holds each sheet, by the sheet's name. */
+function partsOfSheets(parts: Unzipped): Map<string, string> {
+  const targets = new Map<string, string>();
+  const links = partText(parts, "xl/_rels/workbook.xml.rels") ?? "";
+  for (const [, attributes] of links.matchAll(/<(?:\w+:)?Relationship\s([^>]*?)\/?>/g)) {
+    const target = attribute(attributes!, "Target") ?? "";
+    targets.set(
+      attribute(attributes!, "Id") ?? "",
+      target.startsWith("/") ? target.slice(1) : `xl/${target}`,
+    );
+  }
+  const sheets = new Map<string, string>();
+  const book = partText(parts, "xl/workbook.xml") ?? "";
+  for (const [, attributes] of book.matchAll(/<(?:\w+:)?sheet\s([^>]*?)\/?>/g)) {
+    const id = /\s\w+:id="([^"]*)"/.exec(` ${attributes!}`)?.[1] ?? "";
+    const path = targets.get(id);
+    if (path !== undefined) sheets.set(unescaped(attribute(attributes!, "name") ?? ""), path);
+  }
+  return sheets;
+}
+
+function lookOf(sheet: string, percents: ReadonlySet<string>): SheetLook {
+  const found = new Set<string>();
+  if (percents.size > 0) {
+    for (const [, attributes] of sheet.matchAll(/<(?:\w+:)?c\s([^>]*?)\/?>/g)) {
+      const style = /(?:^|\s)s="(\d+)"/.exec(attributes!)?.[1];
+      if (style === undefined || !percents.has(style)) continue;
+      const place = placeOf(attribute(attributes!, "r") ?? "");
+      if (place !== null) found.add(`${place.row} ${place.column}`);
+    }
+  }
+  const merged: MergedCells[] = [];
+  for (const [, reference] of sheet.matchAll(/<(?:\w+:)?mergeCell\s[^>]*?ref="([^"]*)"/g)) {
+    const [from, to] = reference!.split(":").map(placeOf);
+    if (from === undefined || to === undefined || from === null || to === null) continue;
+    merged.push({ firstRow: from.row, lastRow: to.row, firstColumn: from.column, lastColumn: to.column });
+  }
+  return { isPercent: (row, column) => found.has(`${row} ${column}`), merged };
+}
+
+/** The look of each sheet, by its name; what cannot be found out is taken as plain. */
+export function looksOfSheets(parts: Unzipped): (name: string) => SheetLook {
+  const percents = percentStyles(parts);
+  const paths = partsOfSheets(parts);
+  return (name) => {
+    const sheet = partText(parts, paths.get(name) ?? "");
+    return sheet === null ? plainLook : lookOf(sheet, percents);
+  };
+}

@@ -1,0 +1,79 @@
+/** Numbers as they are jotted down: `1.1 M`, `60-62`, `12½`, `13.1 ?`, `96 %`. */
+import { parseNumber, type NumberText } from "./numbers.ts";
+import { splitAmount } from "./split-amount.ts";
+
+export interface LooseNumber {
+  number: NumberText;
+  /** What a word for thousand or million multiplies it by. */
+  times: number;
+  /** What is left behind it: a unit, or something that is none. */
+  unit: string;
+  /** `range`: the middle of two numbers; `unsure`: the writer marked it so; null: as it stands. */
+  remark: "range" | "unsure" | null;
+}
+
+const magnitudes: readonly (readonly [RegExp, number])[] = [
+  [/^(?:M|mm|mil|mill|mio|mln|millions?|millones|millionen)(?![\p{L}])\.?\s*/iu, 1e6],
+  [/^(?:k|thousands?|tsd|mille|miles)(?![\p{L}])\.?\s*/iu, 1e3],
+];
+
+const fractions: Record<string, number> = {
+  "½": 1 / 2,
+  "¼": 1 / 4,
+  "¾": 3 / 4,
+  "⅓": 1 / 3,
+  "⅔": 2 / 3,
+  "⅛": 1 / 8,
+  "⅜": 3 / 8,
+  "⅝": 5 / 8,
+  "⅞": 7 / 8,
+};
+
+const unsure = /^(?:~|≈|±|ca\.?|circa|about|approx\.?|env\.?|etwa)\s*(?=[\d.,½¼¾])|\s*(?:\?+|\(\?\))\s*$/iu;
+const fraction = /^(\d+)?\s*([½¼¾⅓⅔⅛⅜⅝⅞])\s*(.*)$/u;
+const writtenFraction = /^(\d+)\s+(\d)\s*[/⁄]\s*(\d)(?![\d/])\s*(.*)$/u;
+const range = /^(\d+(?:[.,]\d+)?)\s*(?:[-–—]|\bto\b|\bbis\b)\s*(\d+(?:[.,]\d+)?)(?![\d.,]*[-–—])\s*(.*)$/u;
+
+/** The two ends of a range are no further apart than this: more is a date, a name or a slip. */
+const widestRange = 1.5;
+
+const exactly = (value: number): NumberText => ({ kind: "number", value, mark: null });
+
+/**
+ * Takes a jotted number apart; null when it does not begin with one.
+ *
+ * @example parseLoose("1.1 mil") // 1.1, times 1,000,000
+ * @example parseLoose("60-62") // 61, a range
+ */
+export function parseLoose(text: string): LooseNumber | null {
+  if (text.length > 60) return null;
+  const trimmed = text.trim();
+  const bare = trimmed.replace(unsure, "").replace(unsure, "");
+  const remark = bare === trimmed ? null : "unsure";
+  const part = fraction.exec(bare);
+  if (part !== null)
+    return { ...behind(part[3]!), number: exactly(Number(part[1] ?? 0) + fractions[part[2]!]!), remark };
+  const written = writtenFraction.exec(bare);
+  if (written !== null && Number(written[3]) > Number(written[2])) {
+    const value = Number(written[1]) + Number(written[2]) / Number(written[3]);
+    return { ...behind(written[4]!), number: exactly(value), remark };
+  }
+  const ends = range.exec(bare);
+  if (ends !== null) {
+    const [from, to] = [ends[1]!, ends[2]!].map((end) => Number(end.replace(",", "."))) as [number, number];
+    if (!(to > from) || to > widestRange * from) return null;
+    return { ...behind(ends[3]!), number: exactly((from + to) / 2), remark: "range" };
+  }
+  const parts = splitAmount(bare);
+  if (parts === null) return null;
+  const number = parseNumber(parts.number);
+  if (number.kind === "none" || parts.currency !== "") return null;
+  return { ...behind(parts.unit), number, remark };
+}
+
+function behind(text: string): { times: number; unit: string } {
+  for (const [word, times] of magnitudes) {
+    if (word.test(text)) return { times, unit: text.replace(word, "").trim() };
+  }
+  return { times: 1, unit: text.trim() };
+}
