@@ -109,6 +109,13 @@ export async function readInputs(paths: readonly string[]): Promise<InputFile[]>
   return files;
 }
 
+/** Whether there is a file or folder of this name. */
+export const isThere = (path: string): Promise<boolean> =>
+  access(path).then(
+    () => true,
+    () => false,
+  );
+
 export const isFolder = (path: string): Promise<boolean> =>
   stat(path).then(
     (about) => about.isDirectory(),

@@ -9,9 +9,14 @@ import { readAsked, readAskedSeason } from "./asked.ts";
 import { readClients } from "./client-folder.ts";
 import { isFolder, listFolder, readInput, standardStream, writeWhole } from "./files.ts";
 import { Progress, say, styleFor } from "./messages.ts";
-import { addStripsOptions, type SharedOptions } from "./shared-options.ts";
+import {
+  addOverwriteOption,
+  addStripsOptions,
+  type SharedOptions,
+  type OutputOptions,
+} from "./shared-options.ts";
 
-interface RegionOptions extends SharedOptions {
+interface RegionOptions extends SharedOptions, OutputOptions {
   output: string;
   fewestFarms: number;
 }
@@ -48,7 +53,7 @@ export function defineRegion(command: Command): void {
       wholeNumber,
       usualFewestFarms,
     );
-  addStripsOptions(command)
+  addStripsOptions(addOverwriteOption(command))
     .addHelpText("after", examples)
     .action(async (files: string[], options: RegionOptions) => {
       const quiet = options.quiet === true;
@@ -64,12 +69,15 @@ export function defineRegion(command: Command): void {
       progress.done();
       if (!quiet) remarks.forEach(say);
       const text = regionText(region, units, styleFor(standardStream));
-      await writeWhole([
-        ...(options.output === undefined
-          ? []
-          : [{ path: options.output, content: `${JSON.stringify(region)}\n` }]),
-        ...(options.output === standardStream ? [] : [{ path: standardStream, content: text }]),
-      ]);
+      await writeWhole(
+        [
+          ...(options.output === undefined
+            ? []
+            : [{ path: options.output, content: `${JSON.stringify(region)}\n` }]),
+          ...(options.output === standardStream ? [] : [{ path: standardStream, content: text }]),
+        ],
+        options.overwrite === true,
+      );
       if (!quiet && options.output !== undefined && options.output !== standardStream)
         say(`Wrote ${options.output}.`);
     });

@@ -9,9 +9,14 @@ import { readAsked } from "./asked.ts";
 import { readClients } from "./client-folder.ts";
 import { isFolder, writeWhole } from "./files.ts";
 import { Progress, say } from "./messages.ts";
-import { addStripsOptions, type SharedOptions } from "./shared-options.ts";
+import {
+  addOverwriteOption,
+  addStripsOptions,
+  type SharedOptions,
+  type OutputOptions,
+} from "./shared-options.ts";
 
-interface ShareOptions extends SharedOptions {
+interface ShareOptions extends SharedOptions, OutputOptions {
   output: string;
 }
 
@@ -30,13 +35,16 @@ export function defineShare(command: Command): void {
     )
     .argument("<files...>", "CSV files of strips, or a folder of clients")
     .option("-o, --output <file>", "write there instead of to standard output", "-");
-  addStripsOptions(command)
+  addStripsOptions(addOverwriteOption(command))
     .addHelpText("after", examples)
     .action(async (files: string[], options: ShareOptions) => {
       const progress = new Progress(options.quiet === true);
       const evidence = shareEvidence(await readFarms(files, options, progress));
       progress.done();
-      await writeWhole([{ path: options.output, content: `${JSON.stringify(evidence)}\n` }]);
+      await writeWhole(
+        [{ path: options.output, content: `${JSON.stringify(evidence)}\n` }],
+        options.overwrite === true,
+      );
       if (options.quiet !== true) whatLeaves(evidence).forEach(say);
     });
 }
