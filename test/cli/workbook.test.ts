@@ -23,11 +23,17 @@ describe("a workbook", () => {
     );
   });
 
-  it("with several sheets is asked about, in one line", async () => {
-    const { code, out, err } = await run(["fit", book]);
-    expect([code, out]).toEqual([2, ""]);
-    expect(err).toMatch(
-      /has several sheets: "Strips 2024", "Lots"\. Name the one with the strips: --sheet "Strips 2024"\.\n$/,
+  it("alone is read with the sheets that hold strips and lots, and the person is told", async () => {
+    const whole = await run(["fit", book, "--json"]);
+    const csv = await run(["fit", demo("strips-2024.csv"), "--lots", demo("lots.csv"), "--json"]);
+    const plain = (text: string): unknown => {
+      const { findings, columns, ...rest } = JSON.parse(text) as Record<string, unknown>;
+      return { ...rest, findings: (findings as unknown[]).length > 0, columns: columns === undefined };
+    };
+    expect(whole.code).toBe(0);
+    expect(plain(whole.out)).toEqual(
+      plain(csv.out.replaceAll(demo("strips-2024.csv"), `${book} [Strips 2024]`)),
     );
+    expect(whole.out).toContain("The seed lots are read from");
   });
 });
