@@ -54,4 +54,41 @@ describe("one season's step", () => {
     const question = { rateNowSeedsPerM2: 300, target: 313.7, ceiling: null, wholeGainPerHa: 50 };
     expect(chooseStep(question, any).rate).toBe(313.7);
   });
+
+  const reasonsOf = (
+    rateNowSeedsPerM2: number,
+    target: number | null,
+    ceiling: number | null = null,
+    wholeGainPerHa = 50,
+  ) => chooseStep({ rateNowSeedsPerM2, target, ceiling, wholeGainPerHa }, settings).reasons;
+
+  it("says what kept it from going the whole way", () => {
+    expect(reasonsOf(300, 316)).toEqual([]);
+    expect(reasonsOf(300, null)).toEqual([]);
+    expect(reasonsOf(300, 500)).toEqual([
+      { code: "step-limited", numbers: { share: 0.1, targetSeedsPerM2: 500 } },
+    ]);
+    expect(reasonsOf(300, 340, null, 4)).toEqual([
+      { code: "inside-flat-zone", numbers: { gainPerHa: 4, flatZonePerHa: 5 } },
+    ]);
+    // A move that would lose earns nothing, not less than nothing.
+    expect(reasonsOf(300, 340, null, -3)[0]).toMatchObject({ numbers: { gainPerHa: 0 } });
+  });
+
+  it("says that lodging forbids a rate where it does, and only there", () => {
+    const ceilingAt = (rateSeedsPerM2: number) => ({ code: "lodging-ceiling", numbers: { rateSeedsPerM2 } });
+    expect(reasonsOf(300, 310, 320)).toEqual([]);
+    expect(reasonsOf(300, 318, 318)).toEqual([]);
+    expect(reasonsOf(300, 320, 318)).toEqual([ceilingAt(318)]);
+    expect(reasonsOf(320, null, 318)).toEqual([ceilingAt(318)]);
+    expect(reasonsOf(400, null, 200)).toEqual([
+      ceilingAt(200),
+      { code: "step-limited", numbers: { share: 0.1, targetSeedsPerM2: 200 } },
+    ]);
+  });
+
+  it("goes down to a ceiling even where that earns nothing", () => {
+    expect(rateOf(320, 330, 310, 0)).toBe(310);
+    expect(rateOf(310, 330, 310, 0)).toBe(310);
+  });
 });
