@@ -1,9 +1,7 @@
 /** The story: check → model → decide → plan → Result. */
 import { sortFindings } from "./messages/finding.ts";
 import { checkTrial } from "./check/index.ts";
-import { decide } from "./decide/decide.ts";
-import { priceRatioOf } from "./decide/optima/price-ratio.ts";
-import { drivenByOutliers } from "./decide/optima/season-optima.ts";
+import { decide, doubtOptima } from "./decide/decide.ts";
 import { believeCurves } from "./model/beliefs/believable-curves.ts";
 import { chooseEnvironments } from "./model/choose-environments.ts";
 import { fitSeasons } from "./model/seasons/fit-seasons.ts";
@@ -33,10 +31,10 @@ export function analyze(
   begin("check");
   const trial = checkTrial(asRead, settings, units);
 
-  // 2. Model
-  // 2a. Each variety in each environment on its own.
+  // 2. Model: no price is in it. The rate that is advised comes from what is believed (2c) alone.
+  // 2a. Each variety in each environment on its own: the seasons that a reader knows, side by side.
   begin("seasons");
-  const seasons = fitSeasons(trial, settings, (variety) => priceRatioOf(variety, settings));
+  const seasons = fitSeasons(trial, settings);
   // 2b. Stand, heads, lodging and protein against the rate.
   begin("observed");
   const seen = modelObservations(trial.strips, settings.priors);
@@ -44,7 +42,7 @@ export function analyze(
   begin("beliefs");
   const { chosen, findings: choiceFindings } = chooseEnvironments(seasons.fits, trial.environments);
   const beliefs = believeCurves(chosen, settings);
-  // 2d. All seasons in one model: pooled curves, and whether varieties differ.
+  // 2d. All seasons in one mixed model, beside it: whether varieties differ, and pooled curves to hold the advice against.
   begin("pooled");
   const { pooled, learning, findings: poolFindings, ...pooling } = poolSeasons(trial, chosen, settings);
 
@@ -72,7 +70,7 @@ export function analyze(
       ...seen.findings,
       ...choiceFindings,
       ...poolFindings,
-      ...drivenByOutliers(decided.fits),
+      ...doubtOptima(decided.fits, seasons.strips, settings),
     ]),
     varieties: [...new Set(trial.strips.map((strip) => strip.variety))].sort(),
     environments,

@@ -84,4 +84,11 @@ describe("the source tree", () => {
       .filter((file) => file !== "cli/files.ts");
     expect(wrong).toEqual([]);
   });
+
+  it("lets no price into the model", () => {
+    const priced = filesUnder(join(source, "model"))
+      .filter((file) => /price/i.test(withoutComments(readFileSync(file, "utf8"))))
+      .map((file) => relative(source, file));
+    expect(priced).toEqual([]);
+  });
 });

@@ -14,10 +14,13 @@ import type {
   NextRate,
   Observations,
   Result,
+  StripPoint,
   VarietyFit,
 } from "../vocabulary/result.ts";
 import type { Settings } from "../vocabulary/settings.ts";
-import type { Environment } from "../vocabulary/trial.ts";
+import type { Environment, Finding } from "../vocabulary/trial.ts";
+import { findingsOfPrices } from "../messages/fitting.ts";
+import { sortFindings } from "../messages/finding.ts";
 import { believedCurves } from "./rate/believed-curves.ts";
 import { findLodgingCeiling, withLodgedSeasons } from "./rate/lodging-ceiling.ts";
 import { lateTable } from "./drill/late-seeding.ts";
@@ -27,7 +30,8 @@ import { addLearnedOptima, addPooledOptima } from "./optima/pooled-optimum.ts";
 import { qualityMoney } from "./rate/quality.ts";
 import { readObservations } from "./read-observations.ts";
 import { seasonCurves } from "./optima/season-curves.ts";
-import { addOptima } from "./optima/season-optima.ts";
+import { addOptima, drivenByOutliers } from "./optima/season-optima.ts";
+import { optimaMovedByOneStrip } from "./optima/decisive-strip.ts";
 import { spreadOfSeasons } from "./optima/season-spread.ts";
 import { sowLot } from "./drill/sowing.ts";
 import { expectStand } from "./drill/stand-bridge.ts";
@@ -90,12 +94,20 @@ export function decide(modelled: Modelled, settings: Settings): Decided {
   };
 }
 
+/** What of the fits is to be doubted at today's prices. */
+export const doubtOptima = (
+  fits: readonly VarietyFit[],
+  strips: readonly StripPoint[],
+  settings: Settings,
+): Finding[] => [...optimaMovedByOneStrip(fits, strips, settings), ...drivenByOutliers(fits)];
+
 /** The same trial at other prices or limits: nothing is fitted again. */
-export const decideAgain = (result: Result, settings: Settings): Result => ({
-  ...result,
-  settings,
-  ...decide(result, settings),
-});
+export function decideAgain(result: Result, settings: Settings): Result {
+  const decided = decide(result, settings);
+  const lasting = result.findings.filter(({ code }) => !findingsOfPrices.has(code));
+  const doubts = doubtOptima(decided.fits, result.strips, settings);
+  return { ...result, settings, ...decided, findings: sortFindings([...lasting, ...doubts]) };
+}
 
 function seasonsOf({ fits, environments }: Modelled): Map<string, Set<number>> {
   const seasonOf = new Map(environments.map(({ id, season }) => [id, season]));

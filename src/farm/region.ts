@@ -26,7 +26,7 @@ export function evidenceOf({ trial, settings, units }: FarmStrips): SharedFarm {
   const fields = new Map(
     checked.environments.map(({ id, farm, field }) => [id, JSON.stringify([farm, field])]),
   );
-  const { fits } = fitSeasons(checked, { ...settings, forms: ["none"] }, () => 0);
+  const { fits } = fitSeasons(checked, { ...settings, forms: ["none"] });
   return farmEvidence(fits.map((fit) => ({ ...fit, field: fields.get(fit.environment)! })));
 }
 

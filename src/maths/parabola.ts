@@ -98,3 +98,46 @@ export function slopeAt(fit: Parabola, x: number): { slope: number; variance: nu
     variance: (1 / fit.squaresB + (m * m) / fit.squaresC) / fit.scale ** 2,
   };
 }
+
+/** Share that an observation of point i has in its own fitted value; of its group's mean alone where no curve is fitted. */
+export function leverageAt(p: GroupedPoints, fit: Parabola | null, i: number): number {
+  const level = 1 / p.groupWeight[p.group[i]!]!;
+  return fit === null ? level : level + curveLeverage(fit, i);
+}
+
+/** The part of it that the straight term and the bend have. */
+export const curveLeverage = (fit: Parabola, i: number): number =>
+  fit.first[i]! ** 2 / fit.squaresB + (fit.squaresC > 0 ? fit.second[i]! ** 2 / fit.squaresC : 0);
+
+/** Straight term and bend without one observation of point i; null where the curve cannot do without it. */
+export function withoutObservation(
+  fit: Parabola,
+  i: number,
+  residual: number,
+  leverage: number,
+): Pick<Parabola, "b" | "c"> | null {
+  const left = 1 - leverage;
+  if (left < 1e-10) return null;
+  const pull = residual / left;
+  return {
+    b: fit.b - (pull * fit.first[i]!) / fit.squaresB,
+    c: fit.squaresC > 0 ? fit.c - (pull * fit.second[i]!) / fit.squaresC : 0,
+  };
+}
+
+/** x between two ends where b and c bring most, when each unit of x costs `slope`. */
+export function bestBetween(
+  { centre, scale, k }: Pick<Parabola, "centre" | "scale" | "k">,
+  { b, c }: Pick<Parabola, "b" | "c">,
+  lowest: number,
+  highest: number,
+  slope: number,
+): number {
+  if (c < 0) {
+    const top = centre + (scale * ((slope * scale - b) / c + k)) / 2;
+    return Math.min(highest, Math.max(lowest, top));
+  }
+  const [low, high] = [(lowest - centre) / scale, (highest - centre) / scale];
+  const gain = b * (high - low) + c * (high ** 2 - low ** 2 - k * (high - low)) - slope * (highest - lowest);
+  return gain > 0 ? highest : lowest;
+}

@@ -21,13 +21,24 @@ export const outlyingStrip = (
   );
 
 /** @param share  by which the economic optimum moves without the strip */
-export const movesOptimum = (variety: string, environment: string, share: number, place: Place): Finding =>
+export const movesOptimum = (
+  variety: string,
+  environment: string,
+  share: number,
+  { file, row }: Place,
+): Finding =>
   finding(
     "doubt",
     "strip-moves-optimum",
     `This strip alone moves the economic-optimum rate of ${variety} in ${environment}: without it the quadratic's optimum is ${percent(share)} ${share < 0 ? "lower" : "higher"}, and the interval of the other strips no longer holds the optimum of all. It is used. Check the strip.`,
-    { ...place, column: "yield" },
+    { file, row, column: "yield" },
   );
+
+/** Findings that a moved price changes. */
+export const findingsOfPrices: ReadonlySet<string> = new Set([
+  "strip-moves-optimum",
+  "outliers-drive-optimum",
+]);
 
 export const outliersDrive = (variety: string, environment: string, resistantHigher: boolean): Finding =>
   finding(

@@ -32,7 +32,7 @@ const changed = (change: (row: Row, i: number) => Partial<Row>): Trial =>
 
 /** Fits, beliefs, pooled model and decision, past the checks that would leave such strips out. */
 function everything(trial: Trial) {
-  const { fits } = fitSeasons(trial, defaultSettings, () => 1);
+  const { fits } = fitSeasons(trial, defaultSettings);
   const beliefs = believeCurves(fits, defaultSettings);
   const { pooled, learning, ...pooling } = poolSeasons(trial, fits, defaultSettings);
   const { environments } = trial;
@@ -98,7 +98,7 @@ describe("numbers that are hard on arithmetic", () => {
     expect(holesIn({ fits, beliefs, pooling, decided })).toEqual([]);
   });
 
-  const fitsOf = (trial: Trial) => fitSeasons(trial, defaultSettings, () => 1).fits;
+  const fitsOf = (trial: Trial) => fitSeasons(trial, defaultSettings).fits;
   const plain = fitsOf(makeTrial(usual));
 
   it.each([

@@ -24,7 +24,7 @@ function noisyFit(seed: number, join: number, drop: number, degree: 1 | 2): Fitt
         4500 + 50 * b - drop * (Math.max(join - rate, 0) / (join - lowest)) ** degree + 60 * drawNormal(draw),
     })),
   );
-  return fitSeasons(makeTrial(strips), defaultSettings, () => 0).fits[0]!;
+  return fitSeasons(makeTrial(strips), defaultSettings).fits[0]!;
 }
 
 /** Residual sum of squares of level − multiple·max(join − rate, 0)^degree with block levels; one strip a cell. */

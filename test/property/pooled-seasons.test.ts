@@ -46,7 +46,7 @@ const anyStrips: fc.Arbitrary<FewStrips> = fc
 
 function pool(strips: FewStrips) {
   const trial = makeTrial(strips);
-  const { fits } = fitSeasons(trial, defaultSettings, () => 1);
+  const { fits } = fitSeasons(trial, defaultSettings);
   const found = poolSeasons(trial, fits, defaultSettings);
   return {
     ...found,

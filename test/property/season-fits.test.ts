@@ -49,7 +49,7 @@ const settingsAt = (grainPricePerKg: number, seedPricePerThousand: number): Sett
 });
 
 const fitsOf = (strips: FewStrips, settings = defaultSettings): VarietyFit[] =>
-  addOptima(fitSeasons(makeTrial(strips), settings, () => 1).fits, settings);
+  addOptima(fitSeasons(makeTrial(strips), settings).fits, settings);
 
 const rateOf = (optimum: Optimum): number | null => (optimum.kind === "none" ? null : optimum.rateSeedsPerM2);
 
@@ -63,7 +63,7 @@ describe("the fits of any trial", () => {
     fc.assert(
       fc.property(anyStrips, (strips) => {
         const trial = makeTrial(strips);
-        const { fits, strips: points, findings } = fitSeasons(trial, defaultSettings, () => 1);
+        const { fits, strips: points, findings } = fitSeasons(trial, defaultSettings);
         const decided = addOptima(fits, defaultSettings);
         for (const leaf of leaves([decided, points, findings]))
           if (typeof leaf === "number") expect(Number.isFinite(leaf)).toBe(true);

@@ -8,7 +8,7 @@ import { akaikeWeights } from "./compare-forms.ts";
 import { fitForm } from "./fit-form.ts";
 import { responseForms } from "../forms/index.ts";
 import { ratePoints } from "../forms/rate-points.ts";
-import { decisiveStrip, outlyingStrips } from "./influence.ts";
+import { outlyingStrips, stripsOfInfluence } from "./influence.ts";
 import { rateAnova } from "./rate-anova.ts";
 import { cellsOf, groupByVariety, type VarietyStrips } from "./rate-cells.ts";
 import { fitResistant } from "./resistant-fit.ts";
@@ -22,17 +22,8 @@ export interface SeasonFits {
   findings: Finding[];
 }
 
-/**
- * Fits each variety in each environment on its own, blocks taken off.
- *
- * @param priceRatioOf  price of a seed ÷ price of grain for a variety [kg/ha per seed/m²]: what tells whether a strip
- * moves the economic optimum
- */
-export function fitSeasons(
-  trial: Trial,
-  settings: Settings,
-  priceRatioOf: (variety: string) => number,
-): SeasonFits {
+/** Fits each variety in each environment on its own, blocks taken off. No price is in it. */
+export function fitSeasons(trial: Trial, settings: Settings): SeasonFits {
   const result: SeasonFits = { fits: [], strips: [], findings: [] };
   const every = Math.ceil(trial.strips.length / mostStripsListed);
   for (const seasons of groupByVariety(trial.strips)) {
@@ -52,11 +43,13 @@ export function fitSeasons(
         ...fitForms(group, points, settings),
       });
       const residuals = stripResiduals(group.strips, cells, points);
-      const decisive = decisiveStrip(group, residuals, points, priceRatioOf(group.variety), settings);
       const doubts = outlyingStrips(group, residuals, trial.strips.length, settings);
-      if (decisive !== null) doubts.push(decisive);
       result.findings.push(...doubts.map(({ finding }) => finding));
-      judged.push({ ...group, cells, residuals, named: new Set(doubts.map(({ strip }) => strip)) });
+      const named = new Set([
+        ...doubts.map(({ strip }) => strip),
+        ...stripsOfInfluence(group, residuals, settings),
+      ]);
+      judged.push({ ...group, cells, residuals, named });
     }
     for (const point of stripPoints(judged, every)) result.strips.push(point);
   }

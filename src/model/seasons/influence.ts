@@ -1,8 +1,8 @@
-/** Strips that stand apart, and strips that alone move the economic optimum. */
-import { movesOptimum, outlyingStrip } from "../../messages/fitting.ts";
+/** Strips that stand apart, and how much a strip alone bends its curve. No price is in it. */
+import { outlyingStrip } from "../../messages/fitting.ts";
 import { tQuantile } from "../../maths/distributions.ts";
 import type { GroupedPoints } from "../../maths/grouped-points.ts";
-import type { Parabola } from "../../maths/parabola.ts";
+import { bestBetween, curveLeverage, withoutObservation } from "../../maths/parabola.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
 import type { Finding, Strip } from "../../vocabulary/trial.ts";
 import type { VarietyStrips } from "./rate-cells.ts";
@@ -40,87 +40,35 @@ export function outlyingStrips(
 }
 
 /**
- * The strip that alone moves the economic optimum of the quadratic, the strongest if several.
+ * Strips that might move the economic optimum at some price by more than the others' interval: those that a thinned list
+ * of strips has to hold, so that the decision can look at them at any price.
  *
- * It does if the optimum of all strips lies outside Fieller's set of the others, at the higher of the two interval levels.
- * At that optimum the slope of all strips equals the price ratio, so the test comes down to how far the strip pulls the
- * slope there, in standard errors of the slope without it: closed form, nothing is fitted again.
- *
- * @param ratio  price of a seed ÷ price of grain [kg/ha per seed/m²]
- * @returns null where the optimum of all strips is not inside the tested rates, or no strip moves it so far
- * Source: Cook (1977), Technometrics 19:15–18, for a shift held against a confidence region; the closed form in Belsley,
- * Kuh & Welsch (1980), Regression Diagnostics, ch. 2 (chapter FROM MEMORY). Reference check: test/reference/influence
+ * Without a strip of studentized residual t and leverage h, of which the curve has H, no slope of the curve moves by more
+ * than √(t²·q ÷ (1 + q)) of its standard errors, q = H ÷ (1 − h) (by Cauchy and Schwarz).
  */
-export function decisiveStrip(
-  { variety, environment, strips }: VarietyStrips,
-  residuals: StripResiduals,
-  points: GroupedPoints,
-  ratio: number,
+export function stripsOfInfluence(
+  { strips }: VarietyStrips,
+  { curve, studentized, leverage, point, residualDf }: StripResiduals,
   settings: Pick<Settings, "intervalLevels">,
-): StripDoubt | null {
-  const { curve, residualDf, studentized, leverage, point } = residuals;
-  if (curve === null || !(curve.c < 0) || residualDf < 2) return null;
-  const optimum = bestTestedRate(curve, curve.b, curve.c, points, ratio);
-  if (optimum <= points.lowest || optimum >= points.highest) return null;
+): Strip[] {
+  if (curve === null || residualDf < 2) return [];
   const t = tQuantile((1 + settings.intervalLevels[1]) / 2, residualDf - 1);
-  // the slope there is b + c·m
-  const m = (ratio * curve.scale - curve.b) / curve.c;
-  const slopeVariance = 1 / curve.squaresB + m ** 2 / curve.squaresC;
-  let strongest = -1;
-  let strength = t;
-  for (let s = 0; s < strips.length; s++) {
-    if (studentized[s] === null) continue;
-    const i = point[s]!;
-    const left = 1 - leverage[s]!;
-    const pull = curve.first[i]! / curve.squaresB + (m * curve.second[i]!) / curve.squaresC;
-    const standardErrors =
-      Math.abs(studentized[s]! * pull) / Math.sqrt(left) / Math.sqrt(slopeVariance + pull ** 2 / left);
-    if (standardErrors > strength) [strongest, strength] = [s, standardErrors];
-  }
-  if (strongest < 0) return null;
-  const strip = strips[strongest]!;
-  const without = optimumWithout(strongest, residuals, points, ratio)!;
-  return { strip, finding: movesOptimum(variety, environment, without / optimum - 1, strip.place) };
+  return strips.filter((_, i) => {
+    const own = studentized[i]!;
+    const q = curveLeverage(curve, point[i]!) / (1 - leverage[i]!);
+    return own !== null && own ** 2 * (q / (1 + q)) > t ** 2;
+  });
 }
 
-/** The economic optimum without one strip, kept to the tested rates; null where the curve cannot do without it. */
-export function optimumWithout(
+/** How far the rate of most grain moves when a strip is left out, kept to the tested rates; null where the curve cannot do without it. */
+export function topShift(
   strip: number,
   { curve, residual, leverage, point }: StripResiduals,
-  points: GroupedPoints,
-  ratio: number,
-): number | null {
-  const left = 1 - leverage[strip]!;
-  if (curve === null || left < 1e-10) return null;
-  const pull = residual[strip]! / left;
-  const i = point[strip]!;
-  const b = curve.b - (pull * curve.first[i]!) / curve.squaresB;
-  const c = curve.squaresC > 0 ? curve.c - (pull * curve.second[i]!) / curve.squaresC : 0;
-  return bestTestedRate(curve, b, c, points, ratio);
-}
-
-/** How far the rate of most grain moves when a strip is left out, kept to the tested rates; null as in `optimumWithout`. */
-export function topShift(strip: number, residuals: StripResiduals, points: GroupedPoints): number | null {
-  const { curve } = residuals;
-  const without = optimumWithout(strip, residuals, points, 0);
-  return curve === null || without === null
-    ? null
-    : without - bestTestedRate(curve, curve.b, curve.c, points, 0);
-}
-
-/** Where b and c earn most within the tested rates. */
-function bestTestedRate(
-  { centre, scale, k }: Parabola,
-  b: number,
-  c: number,
   { lowest, highest }: GroupedPoints,
-  ratio: number,
-): number {
-  if (c < 0) {
-    const top = centre + (scale * ((ratio * scale - b) / c + k)) / 2;
-    return Math.min(highest, Math.max(lowest, top));
-  }
-  const [low, high] = [(lowest - centre) / scale, (highest - centre) / scale];
-  const gain = b * (high - low) + c * (high ** 2 - low ** 2 - k * (high - low)) - ratio * (highest - lowest);
-  return gain > 0 ? highest : lowest;
+): number | null {
+  if (curve === null) return null;
+  const without = withoutObservation(curve, point[strip]!, residual[strip]!, leverage[strip]!);
+  if (without === null) return null;
+  const topOf = (terms: { b: number; c: number }): number => bestBetween(curve, terms, lowest, highest, 0);
+  return topOf(without) - topOf(curve);
 }

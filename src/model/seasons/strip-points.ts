@@ -7,14 +7,14 @@ import { topShift } from "./influence.ts";
 import type { VarietyStrips } from "./rate-cells.ts";
 import type { StripResiduals } from "./strip-residuals.ts";
 
-/** Beyond so many, every second, third … strip is listed, and each outlying one. */
+/** Beyond so many, every second, third … strip is listed, and each one that stands apart or may move an optimum. */
 export const mostStripsListed = 20_000;
 
 /** One variety in one environment with what was made of it. */
 export interface JudgedStrips extends VarietyStrips {
   cells: readonly RateCell[];
   residuals: StripResiduals;
-  /** Strips that a finding names; they are always listed. */
+  /** Strips that a finding names, or may name at some price; they are always listed. */
   named: ReadonlySet<Strip>;
 }
 
@@ -22,7 +22,7 @@ export interface JudgedStrips extends VarietyStrips {
  * One point per strip of a variety, in the order of its environments.
  *
  * @param seasons  all environments of one variety
- * @param every    2 lists every second strip of each environment, and those that a finding names; 1 lists all
+ * @param every    2 lists every second strip of each environment, and those named; 1 lists all
  */
 export function stripPoints(seasons: readonly JudgedStrips[], every: number): StripPoint[] {
   const levels = levelsOf(seasons);

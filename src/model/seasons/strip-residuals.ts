@@ -5,6 +5,7 @@ import {
   fitParabola,
   fittedWithinGroups,
   groupEffects,
+  leverageAt,
   type Parabola,
 } from "../../maths/parabola.ts";
 import type { RateCell } from "../../vocabulary/result.ts";
@@ -82,11 +83,4 @@ export function stripResiduals(
 function curveOf(points: GroupedPoints): Parabola | null {
   const free = points.observations - points.groups;
   return (free >= 2 ? fitParabola(points) : null) ?? (free >= 1 ? fitLine(points) : null);
-}
-
-function leverageAt(points: GroupedPoints, curve: Parabola | null, i: number): number {
-  const block = 1 / points.groupWeight[points.group[i]!]!;
-  if (curve === null) return block;
-  const straight = curve.first[i]! ** 2 / curve.squaresB;
-  return block + straight + (curve.squaresC > 0 ? curve.second[i]! ** 2 / curve.squaresC : 0);
 }

@@ -8,7 +8,6 @@ import { readFileSync } from "node:fs";
 import { analyze } from "../../../src/analyze.ts";
 import { checkTrial } from "../../../src/check/index.ts";
 import { decide, decideAgain } from "../../../src/decide/decide.ts";
-import { priceRatioOf } from "../../../src/decide/optima/price-ratio.ts";
 import { believeCurves } from "../../../src/model/beliefs/believable-curves.ts";
 import { fitSeasons } from "../../../src/model/seasons/fit-seasons.ts";
 import { modelObservations } from "../../../src/model/observed/observations.ts";
@@ -40,7 +39,7 @@ interface Time {
 
 function timeDecision(asRead: Trial, settings: Settings, runs: number): Time {
   const trial = checkTrial(asRead, settings, defaultUnits);
-  const { fits } = fitSeasons(trial, settings, (variety) => priceRatioOf(variety, settings));
+  const { fits } = fitSeasons(trial, settings);
   const { observations } = modelObservations(trial.strips, settings.priors);
   const { environments } = trial;
   return time(runs, () => {

@@ -33,8 +33,8 @@ const network = makeNetwork(11_520);
 const found = exactFits(network);
 const fitsMade = [...found.values()].reduce((sum, forms) => sum + forms.length, 0);
 const exact = time(20, () => exactFits(network));
-const whole = time(10, () => fitSeasons(network, defaultSettings, () => 1));
-const { fits, strips } = fitSeasons(network, defaultSettings, () => 1);
+const whole = time(10, () => fitSeasons(network, defaultSettings));
+const { fits, strips } = fitSeasons(network, defaultSettings);
 const optima = time(10, () => addOptima(fits, defaultSettings));
 
 say(`11,520 strips, ${found.size} varieties × environments, ${fitsMade} fits`);
@@ -150,7 +150,7 @@ function growth(): void {
   const rows = kinds.map(([what, ownRates]) => {
     const times = sizes.map((size) => {
       const trial = makeNetwork(size, ownRates);
-      return time(size > 1e5 ? 0 : 2, () => fitSeasons(trial, defaultSettings, () => 1));
+      return time(size > 1e5 ? 0 : 2, () => fitSeasons(trial, defaultSettings));
     });
     const best = times.map(({ first, median }) => Math.min(first, median));
     const exponent = Math.log10(best.at(-1)! / best.at(-2)!);
@@ -175,9 +175,7 @@ function growth(): void {
 function oneField(size: number): { size: number; ms: number } {
   const trial = makeNetwork(size, true);
   for (const strip of trial.strips) Object.assign(strip, { variety: "Alder", season: 2024, field: "Home" });
-  const taken = time(1, () =>
-    addOptima(fitSeasons(trial, defaultSettings, () => 0.001).fits, defaultSettings),
-  );
+  const taken = time(1, () => addOptima(fitSeasons(trial, defaultSettings).fits, defaultSettings));
   return { size, ms: taken.median };
 }
 

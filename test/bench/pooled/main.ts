@@ -20,7 +20,7 @@ const networks: [string, number][] = [
 ];
 
 const network = withGaps(makeNetwork(11_520));
-const { fits } = fitSeasons(network, defaultSettings, () => 1);
+const { fits } = fitSeasons(network, defaultSettings);
 let pooled!: ReturnType<typeof poolSeasons>;
 const measured = time(4, () => (pooled = poolSeasons(network, fits, defaultSettings)));
 
@@ -40,7 +40,7 @@ function withGaps(whole: Trial): Trial {
 
 function poolTime(strips: number): { first: number; median: number } {
   const trial = withGaps(makeNetwork(strips));
-  const seasons = fitSeasons(trial, defaultSettings, () => 1);
+  const seasons = fitSeasons(trial, defaultSettings);
   return time(1, () => poolSeasons(trial, seasons.fits, defaultSettings));
 }
 

@@ -36,7 +36,7 @@ describe.each(expected.cases)("what is believed of $set, $variety", (one) => {
     ),
   );
   const priors = { ...defaultSettings.priors, needSeedsPerM2: one.needSeedsPerM2 };
-  const { fits } = fitSeasons(trial, defaultSettings, () => 0);
+  const { fits } = fitSeasons(trial, defaultSettings);
   const [belief] = believeCurves(fits, { ...defaultSettings, priors });
   const { ratesSeedsPerM2: rates, expectedKgPerHa, meanYieldKgPerHa, curves } = belief!;
   const step = rates[1]! - rates[0]!;

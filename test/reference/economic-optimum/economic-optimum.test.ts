@@ -27,7 +27,7 @@ function fitted(rates: number[], yieldsByRate: number[][], blocks = false) {
       })),
     ),
   );
-  const fit = fitSeasons(trial, defaultSettings, () => 0).fits[0]!;
+  const fit = fitSeasons(trial, defaultSettings).fits[0]!;
   const points = ratePoints(fit.cells, fit.withinCellSs);
   const form = (name: FormName) => fit.forms.find((one) => one.form === name)!;
   const optimum = (name: FormName, ratio: number): Optimum => findOptimum(form(name), points, ratio, 0.95);

@@ -15,7 +15,6 @@ const fitOf = (rateAndYield: number[][]): FittedVariety =>
       rateAndYield.map(([rate, grain]) => ({ rateSeedsPerM2: rate!, yieldKgPerHa: grain! })),
     ),
     defaultSettings,
-    () => 0,
   ).fits[0]!;
 
 /** Fewest digits over a regression's certified values, by set. */

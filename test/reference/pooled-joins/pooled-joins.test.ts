@@ -33,7 +33,7 @@ const trials = {
 
 describe.each(expected.cases)("$form of $set, pooled", ({ set, form, joins, minusTwoLogLikelihood }) => {
   const trial = trials[set as keyof typeof trials];
-  const layout = layOutTrial(fitSeasons(trial, defaultSettings, () => 0).fits)!;
+  const layout = layOutTrial(fitSeasons(trial, defaultSettings).fits)!;
   const found = fitPooledForm(layout, form as FormName, "own", "ML");
 
   it("has the likelihood of the best joins", () => {

@@ -85,7 +85,7 @@ export function fitGroup(group: ReferenceGroup): FittedVariety {
   const trial = makeTrial(
     group.strips.map(([block, rateSeedsPerM2, yieldKgPerHa]) => ({ block, rateSeedsPerM2, yieldKgPerHa })),
   );
-  return fitSeasons(trial, defaultSettings, () => 0).fits[0]!;
+  return fitSeasons(trial, defaultSettings).fits[0]!;
 }
 
 export const formOf = (fit: FittedVariety, name: FormName): FittedForm =>

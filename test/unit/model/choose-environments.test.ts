@@ -13,7 +13,7 @@ const fields = (count: number) => {
       yieldKgPerHa: 5000,
     })),
   );
-  return { trial, fits: fitSeasons(trial, defaultSettings, () => 1).fits };
+  return { trial, fits: fitSeasons(trial, defaultSettings).fits };
 };
 
 describe("environments that what is said of all seasons rests on", () => {

@@ -23,7 +23,7 @@ function optimum(
       yieldKgPerHa: curve(rateSeedsPerM2) + noise[i]!,
     })),
   );
-  const [fit] = fitSeasons(trial, defaultSettings, () => 0).fits;
+  const [fit] = fitSeasons(trial, defaultSettings).fits;
   const points = ratePoints(fit!.cells, fit!.withinCellSs);
   return findOptimum(
     fit!.forms.find((one) => one.form === form)!,
@@ -112,7 +112,7 @@ describe("a form's optimum", () => {
 
   it("is none where constant yields leave both ends level, and the lowest rate once seed costs", () => {
     const trial = makeTrial(rates.map((rateSeedsPerM2) => ({ rateSeedsPerM2, yieldKgPerHa: 4000 })));
-    const [fit] = addOptima(fitSeasons(trial, defaultSettings, () => 0).fits, defaultSettings);
+    const [fit] = addOptima(fitSeasons(trial, defaultSettings).fits, defaultSettings);
     for (const { form, yieldOptimum, economicOptimum } of fit!.forms) {
       expect(yieldOptimum.kind).toBe("none");
       if (form !== "none") expect(economicOptimum).toMatchObject({ kind: "at-edge", edge: "lowest" });
@@ -136,7 +136,7 @@ it("a quadratic that a spoilt strip drives is held in doubt by the resistant fit
     );
   const settings = { ...defaultSettings, seedPricePerThousand: 0 };
   const doubts = (spoilt: number): string[] =>
-    drivenByOutliers(addOptima(fitSeasons(trial(spoilt), settings, () => 0).fits, settings)).map(
+    drivenByOutliers(addOptima(fitSeasons(trial(spoilt), settings).fits, settings)).map(
       ({ message }) => message,
     );
   expect(doubts(0)).toEqual([]);

@@ -16,7 +16,7 @@ it("one kg of grain buys a seed on every m² at 2 cents a thousand and 20 cents 
 const trial = makeTrial(
   [200, 300, 400, 500].map((x) => ({ rateSeedsPerM2: x, yieldKgPerHa: 2000 + 9 * x - 0.01 * x * x })),
 );
-const [fit] = addOptima(fitSeasons(trial, settings, () => 1).fits, settings);
+const [fit] = addOptima(fitSeasons(trial, settings).fits, settings);
 
 it("tables the economic optimum over both prices, today's in the middle", () => {
   const { grainPricesPerKg, seedPricesPerThousand, forms } = fit!.prices!;

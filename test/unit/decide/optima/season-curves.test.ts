@@ -6,8 +6,7 @@ import { makeTrial } from "../../../make-trial.ts";
 
 const strips = (yields: number[]) =>
   makeTrial(yields.map((yieldKgPerHa, i) => ({ rateSeedsPerM2: 100 * (i + 1), yieldKgPerHa })));
-const curveOf = (yields: number[]) =>
-  seasonCurves(fitSeasons(strips(yields), defaultSettings, () => 0).fits)[0]!;
+const curveOf = (yields: number[]) => seasonCurves(fitSeasons(strips(yields), defaultSettings).fits)[0]!;
 
 it("follows the only form that explains the strips, from the lowest to the highest tested rate", () => {
   const truth = (x: number): number => 3000 + 8 * x - 0.01 * x * x;
@@ -32,5 +31,5 @@ it("is drawn with too few strips for weights, from a form that leaves an error",
 });
 
 it("is left out with one rate", () => {
-  expect(seasonCurves(fitSeasons(strips([4000]), defaultSettings, () => 0).fits)).toEqual([]);
+  expect(seasonCurves(fitSeasons(strips([4000]), defaultSettings).fits)).toEqual([]);
 });

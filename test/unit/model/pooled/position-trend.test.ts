@@ -40,11 +40,10 @@ function trialWith(
   );
 }
 
-const choose = (trial: Trial) =>
-  choosePositionTrend(fitSeasons(trial, defaultSettings, () => 1).fits, trial.strips);
+const choose = (trial: Trial) => choosePositionTrend(fitSeasons(trial, defaultSettings).fits, trial.strips);
 
 const topOf = (trial: Trial): number => {
-  const { fits } = fitSeasons(trial, defaultSettings, () => 1);
+  const { fits } = fitSeasons(trial, defaultSettings);
   const { linear, quadratic } = poolSeasons(trial, fits, defaultSettings).pooled[0]!.slope!;
   return -linear / (2 * quadratic);
 };

@@ -28,7 +28,7 @@ function relationWithWater(perMm: number, sd: number): SeasonCovariate {
     );
   }).flat();
   const trial = makeTrial(strips);
-  const { fits } = fitSeasons(trial, defaultSettings, () => 1);
+  const { fits } = fitSeasons(trial, defaultSettings);
   return poolSeasons(trial, fits, defaultSettings).seasonCovariates.find((one) => one.covariate === "water")!;
 }
 
@@ -79,7 +79,7 @@ describe("what the best rate moves with", () => {
         });
       }).flat();
       const trial = makeTrial(strips);
-      const { fits } = fitSeasons(trial, defaultSettings, () => 1);
+      const { fits } = fitSeasons(trial, defaultSettings);
       return poolSeasons(trial, fits, defaultSettings).seasonCovariates.find(
         (one) => one.covariate === "water",
       )!;

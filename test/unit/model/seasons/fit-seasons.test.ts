@@ -4,7 +4,7 @@ import { mostStripsListed } from "../../../../src/model/seasons/strip-points.ts"
 import { defaultSettings } from "../../../../src/vocabulary/settings.ts";
 import { makeTrial } from "../../../make-trial.ts";
 
-const fitTrial = (trial: ReturnType<typeof makeTrial>) => fitSeasons(trial, defaultSettings, () => 1);
+const fitTrial = (trial: ReturnType<typeof makeTrial>) => fitSeasons(trial, defaultSettings);
 const fitOf = (rates: number[], yields: number[], blocks: string[] = []) =>
   fitTrial(
     makeTrial(
@@ -84,7 +84,7 @@ it("constant yields are no response, surely, and the join of a plateau that is n
 
 it("only the forms that the settings name are fitted", () => {
   const trial = makeTrial([200, 300, 400].map((rate) => ({ rateSeedsPerM2: rate, yieldKgPerHa: rate })));
-  const { fits } = fitSeasons(trial, { ...defaultSettings, forms: ["none", "linear"] }, () => 1);
+  const { fits } = fitSeasons(trial, { ...defaultSettings, forms: ["none", "linear"] });
   expect(fits[0]!.forms.map(({ form }) => form)).toEqual(["none", "linear"]);
   expect(fits[0]!.formsLeftOut).toEqual([]);
 });
