@@ -17,6 +17,7 @@ const seasonOptions = [
   ["crop", "crop", "--crop"],
   ["grainPrice", "grain_price", "--grain-price"],
   ["seedPrice", "seed_price", "--seed-price"],
+  ["rateNow", "rate_now", "--rate-now"],
 ] as const;
 
 const typedEntries = (options: SharedOptions): TypedEntry[] =>

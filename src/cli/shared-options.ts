@@ -11,6 +11,7 @@ export interface SharedOptions {
   lotsSheet?: string;
   grainPrice?: string;
   seedPrice?: string;
+  rateNow?: string;
   units?: "us" | "metric";
   crop?: keyof typeof crops;
   region?: string | undefined;
@@ -38,6 +39,10 @@ export const addSeasonOptions = (command: Command): Command =>
     .option(
       "--seed-price <price>",
       'what seed costs where no lot says: 20 (per million viable seeds), "0.02 $/1000 seeds"',
+    )
+    .option(
+      "--rate-now <rate>",
+      'today\'s rate of viable seeds where no lot says: "1.3 million seeds/ac"; without it no gain is told',
     )
     .addOption(new Option("--units <system>", "units you use").choices(["us", "metric"]))
     .addOption(

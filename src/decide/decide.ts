@@ -77,8 +77,8 @@ export function decide(modelled: Modelled, settings: Settings): Decided {
     next.push({
       ...choice,
       reasons: withLodgedSeasons(choice.reasons, lodging, choice.rateNowSeedsPerM2, settings),
-      sowing: lot === undefined ? null : sowLot(rate, lot, settings),
-      stand: expectStand(belief.variety, rate, modelled, settings),
+      sowing: lot === undefined || rate === null ? null : sowLot(rate, lot, settings),
+      stand: rate === null ? null : expectStand(belief.variety, rate, modelled, settings),
       late: lateTable(rate, settings),
     });
     curves.push(...believedCurves(belief, net, settings));

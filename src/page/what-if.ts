@@ -46,7 +46,7 @@ export function startWhatIf(page: Document, report: Result, measures: Measures, 
   const showValues = (): void => {
     for (const field of fields)
       for (const input of inputsOf(form, field.key))
-        input.value = String(values.get(field.key) ?? field.value);
+        input.value = String(values.get(field.key) ?? field.value ?? "");
   };
 
   form.addEventListener("input", (event) => {
@@ -98,7 +98,7 @@ function movedText(
     .filter((field) => values.has(field.key))
     .map(
       (field) =>
-        `${field.variety === null ? "" : `${field.variety} `}${field.label.toLowerCase()} ${shortest(values.get(field.key)!, style)} (report ${shortest(field.value, style)})`,
+        `${field.variety === null ? "" : `${field.variety} `}${field.label.toLowerCase()} ${shortest(values.get(field.key)!, style)} (report ${field.value === null ? "not given" : shortest(field.value, style)})`,
     );
   return moved.length === 0 ? "These are the report's prices." : `Moved: ${listed(moved)}.`;
 }

@@ -5,7 +5,7 @@
  */
 import { scoreOfShare, shareOfScore } from "../numbers/lodging-scales.ts";
 import { lodgingScales } from "../numbers/lodging-scales.ts";
-import type { Result } from "../vocabulary/result.ts";
+import type { NextRate, Result } from "../vocabulary/result.ts";
 import type { Lot, Settings } from "../vocabulary/settings.ts";
 import type { Measures } from "../numbers/measures.ts";
 import { toPricePerBushel, fromPricePerBushel } from "../numbers/units.ts";
@@ -18,8 +18,8 @@ export interface WhatIfField {
   unit: string;
   /** Variety it belongs to; null for the whole farm. */
   variety: string | null;
-  /** The report's own value, in the person's unit. */
-  value: number;
+  /** The report's own value, in the person's unit; null where nobody gave it. */
+  value: number | null;
   lowest: number;
   highest: number;
   step: number;
@@ -34,7 +34,7 @@ export function whatIfFields(result: Result, measures: Measures): WhatIfField[] 
     largestStep(result),
     ...lodgingLimit(result),
     ...result.next.flatMap((next, index) => [
-      rateNow(measures, next.variety, index, next.rateNowSeedsPerM2),
+      rateNow(measures, next, index),
       seedPrice(result, measures, next.variety, index),
     ]),
   ];
@@ -62,7 +62,11 @@ const grainPrice = ({ settings }: Result, { grainPrice: price, currency }: Measu
     lowest: tidy(value * 0.4),
     highest: tidy(value * 2),
     step: niceStep(value / 100),
-    apply: (changed, to) => ({ ...changed, grainPricePerKg: price.engine(to) }),
+    apply: (changed, to) => ({
+      ...changed,
+      assumed: changed.assumed.filter((key) => key !== "grain_price"),
+      grainPricePerKg: price.engine(to),
+    }),
   };
 };
 
@@ -97,16 +101,21 @@ function lodgingLimit({ settings, lodging }: Result): WhatIfField[] {
   ];
 }
 
-const rateNow = ({ rate }: Measures, variety: string, index: number, rateSeedsPerM2: number): WhatIfField => {
-  const value = tidy(rate.value(rateSeedsPerM2));
+const rateNow = (
+  { rate }: Measures,
+  { variety, rateNowSeedsPerM2: now, flatZone }: NextRate,
+  index: number,
+): WhatIfField => {
+  const value = now === null ? null : tidy(rate.value(now));
+  const about = value ?? tidy(rate.value((flatZone.lower + flatZone.upper) / 2));
   return {
     key: `now-${index + 1}`,
     label: "Rate now",
     unit: rate.number(1).includes("million") ? `million ${rate.unit}` : rate.unit,
     variety,
     value,
-    lowest: tidy(value * 0.4),
-    highest: tidy(value * 2),
+    lowest: tidy(about * 0.4),
+    highest: tidy(about * 2),
     step: rate.finest,
     apply: (changed, to) => withLot(changed, variety, { rateNowSeedsPerM2: rate.engine(to) }),
   };
@@ -141,8 +150,10 @@ function seedPrice(result: Result, measures: Measures, variety: string, index: n
     return field(" per thousand seeds", lot.pricePerThousandSeeds, (changed, to) =>
       withLot(changed, variety, { pricePerThousandSeeds: to }),
     );
+  // A price of viable seeds: what the lot holds of them stays as it is.
+  const viable = lot === undefined ? 1 : lot.germination * lot.purity;
   return field(" per million viable seeds", settings.seedPricePerThousand * 1000, (changed, to) =>
-    withLot(changed, variety, { germination: 1, purity: 1, pricePerThousandSeeds: to / 1000 }),
+    withLot(changed, variety, { pricePerThousandSeeds: (to / 1000) * viable }),
   );
 }
 

@@ -260,9 +260,10 @@ export interface Interval {
 /** Next season's rate of one variety. */
 export interface NextRate {
   variety: string;
-  rateNowSeedsPerM2: number;
+  /** Today's rate; null where nobody gave it, and then there is no move and no gain. */
+  rateNowSeedsPerM2: number | null;
   /** Where today's rate comes from. */
-  rateNowFrom: "lot" | "setting" | "tested";
+  rateNowFrom: "lot" | "setting" | null;
   /** Rate of most grain and rate of most money on the expected curve. */
   yieldOptimum: Optimum;
   economicOptimum: Optimum;
@@ -270,15 +271,17 @@ export interface NextRate {
   flatZone: { lower: number; upper: number };
   /** Highest rate that lodging allows; null where lodging says nothing. */
   lodgingCeilingSeedsPerM2: number | null;
-  rateNextSeedsPerM2: number;
-  gainPerHa: { expected: number; lower: number; upper: number };
+  /** One step from today's rate; the best rate itself where today's is not given; null where no rate can be named. */
+  rateNextSeedsPerM2: number | null;
+  /** What the move is expected to bring; null where that is not known. */
+  gainPerHa: { expected: number; lower: number; upper: number } | null;
   /**
    * Chance that the move from today's to next season's rate pays; null where nothing moves, or where both rates lie beyond
    * the same end of the tested ones and nothing is known of the gain.
    */
   chanceOfGain: number | null;
-  /** Money that the chosen rate is expected to lose against the unknown best one. */
-  expectedLossPerHa: number;
+  /** Money that the chosen rate is expected to lose against the unknown best one; null where no rate is named. */
+  expectedLossPerHa: number | null;
   /** How well the strips tell where the best rate lies; for a rate that stays, how well that is known to be right. */
   evidence: "strong" | "fair" | "weak" | "none";
   /** Rate of most money on the expected curve had other things been believed before the strips. */
@@ -287,7 +290,7 @@ export interface NextRate {
   reasons: Reason[];
   seedPricePerThousand: number;
   sowing: Sowing | null;
-  stand: ExpectedStand;
+  stand: ExpectedStand | null;
   late: LateSeeding;
 }
 

@@ -8,6 +8,17 @@ import type { RegionNeeds } from "./region.ts";
 import type { LodgingScale } from "./trial.ts";
 import { fromMoneyPerAcre, fromPerAcre, fromPricePerBushel } from "../numbers/units.ts";
 
+/** Choices with a default that money or seed rests on: told as assumed where nobody gave them. */
+export const assumable = [
+  "grain_price",
+  "seed_price",
+  "row_spacing",
+  "stand_loss",
+  "late_per_day",
+  "lodging_limit",
+] as const;
+export type Assumable = (typeof assumable)[number];
+
 /** How the person wants numbers told. */
 export interface UnitChoice {
   system: "us" | "metric";
@@ -79,12 +90,14 @@ export interface ProteinStep {
 
 export interface Settings {
   crop: CropName;
+  /** Which of these choices nobody gave. */
+  assumed: Assumable[];
   /** Money per kg of grain. */
   grainPricePerKg: number;
   /** Money per thousand viable seeds where a variety's lot gives no price. */
   seedPricePerThousand: number;
   lots: Lot[];
-  /** Today's rate where a variety's lot gives none; null: the rate nearest to the usual one among those tested. */
+  /** Today's rate where a variety's lot gives none; null: not known. */
   rateNowSeedsPerM2: number | null;
   /** Forms fitted to each variety in each environment. */
   forms: FormName[];
@@ -128,6 +141,7 @@ export const defaultUnits: UnitChoice = { system: "us", currency: "$" };
 
 export const defaultSettings: Settings = {
   crop: "wheat",
+  assumed: [...assumable],
   grainPricePerKg: fromPricePerBushel(6, 60),
   seedPricePerThousand: 0.02,
   lots: [],

@@ -37,12 +37,13 @@ export function lateRate(
 /** Days of the rows of the late table. */
 const tableDays = [0, 5, 10, 15, 20, 25, 30];
 
-/** The rate by days late, with the planned day among them where both dates are known. */
-export function lateTable(rateSeedsPerM2: number, settings: LateSettings): LateSeeding {
+/** The rate by days late, with the planned day among them where both dates are known; no rows without a rate. */
+export function lateTable(rateSeedsPerM2: number | null, settings: LateSettings): LateSeeding {
   const planned =
     settings.bestSeedingDate === null || settings.plannedSeedingDate === null
       ? null
       : daysBetween(settings.bestSeedingDate, settings.plannedSeedingDate);
+  if (rateSeedsPerM2 === null) return { plannedDaysLate: planned, rows: [] };
   const days = planned !== null && planned > 0 ? [...tableDays, planned] : tableDays;
   return {
     plannedDaysLate: planned,

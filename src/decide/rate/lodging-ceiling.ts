@@ -127,15 +127,18 @@ export function countLodgedSeasons(
   return { lodged: [...lodged.values()].filter(Boolean).length, scored: lodged.size };
 }
 
-/** The reasons of a choice; where lodging is one, with the seasons in which it lodged too much at today's rate. */
+/**
+ * The reasons of a choice; where lodging is one, with the seasons in which it lodged too much at today's rate, if that is
+ * known.
+ */
 export const withLodgedSeasons = (
   reasons: readonly Reason[],
   lodging: VarietyLodging | undefined,
-  rateNowSeedsPerM2: number,
+  rateNowSeedsPerM2: number | null,
   { lodgingLimit }: Pick<Settings, "lodgingLimit">,
 ): Reason[] =>
   reasons.map((reason) =>
-    reason.code === "lodging-ceiling" && lodging !== undefined
+    reason.code === "lodging-ceiling" && lodging !== undefined && rateNowSeedsPerM2 !== null
       ? {
           ...reason,
           numbers: { ...reason.numbers, ...countLodgedSeasons(lodging, rateNowSeedsPerM2, lodgingLimit) },

@@ -6,11 +6,10 @@
  */
 import type { Belief, Interval, LodgingCeiling, NextRate, Optimum, Reason } from "../../vocabulary/result.ts";
 import type { Lot, Settings } from "../../vocabulary/settings.ts";
-import { crops } from "../../vocabulary/crops.ts";
 import { evidenceWord, noResponseLimit } from "./evidence.ts";
 import { bestRates, indexOfBest, rateOfBest, valueAt, weightedInterval } from "./curve-table.ts";
 import { netOf, type NetReturns } from "./net-return.ts";
-import { chooseStep } from "./step.ts";
+import { bestStep, chooseStep } from "./step.ts";
 
 export interface VarietyFacts {
   seasons: number;
@@ -38,36 +37,43 @@ export function chooseRate(
   const economicOptimum = optimumOf(belief, expected, intervals[1]!);
   const mostGrain = intervalOf(yields.mostGrain, wide);
   const ceiling = "rateSeedsPerM2" in facts.lodgingCeiling ? facts.lodgingCeiling.rateSeedsPerM2 : null;
-  const now = rateNow(belief, lot, settings);
+  const now = rateNow(lot, settings);
   const noResponse = belief.noResponseChance >= noResponseLimit;
   const wanted = economicOptimum.kind === "none" || noResponse ? null : economicOptimum.rateSeedsPerM2;
   const target = wanted === null || ceiling === null ? wanted : Math.min(wanted, ceiling);
-  const gainOf = (rate: number): number =>
-    valueAt(rates, expected, rate) - valueAt(rates, expected, now.rate);
-  const step = chooseStep(
-    {
-      rateNowSeedsPerM2: now.rate,
-      target,
-      wholeGainPerHa: target === null ? 0 : gainOf(target),
-      ceiling,
-    },
-    settings,
-  );
-  const gains = gainsOfMove(net, now.rate, step.rate);
-  const moves = step.rate !== now.rate;
+  const earned = (rate: number): number => valueAt(rates, expected, rate);
+  const step =
+    now === null
+      ? bestStep(wanted, ceiling, settings)
+      : chooseStep(
+          {
+            rateNowSeedsPerM2: now.rate,
+            target,
+            wholeGainPerHa: target === null ? 0 : earned(target) - earned(now.rate),
+            ceiling,
+          },
+          settings,
+        );
+  const move = now === null || step.rate === null ? null : { from: now.rate, to: step.rate };
+  const moves = move !== null && move.to !== move.from;
+  const seen = move !== null && (!moves || seesMove(belief, move.from, move.to));
+  const gains = move === null ? null : gainsOfMove(net, move.from, move.to);
   return {
     variety: belief.variety,
-    rateNowSeedsPerM2: now.rate,
-    rateNowFrom: now.from,
+    rateNowSeedsPerM2: now?.rate ?? null,
+    rateNowFrom: now?.from ?? null,
     yieldOptimum: optimumOf(belief, belief.expectedKgPerHa, mostGrain),
     economicOptimum,
     intervals,
     flatZone: flatZone(net, settings.flatZonePerHa),
     lodgingCeilingSeedsPerM2: ceiling,
     rateNextSeedsPerM2: step.rate,
-    gainPerHa: { expected: gainOf(step.rate), ...weightedInterval(gains, weights, narrow) },
-    chanceOfGain: moves && seesMove(belief, now.rate, step.rate) ? chanceAbove(gains, weights, 0) : null,
-    expectedLossPerHa: expectedLoss(net, step.rate),
+    gainPerHa:
+      seen && gains !== null
+        ? { expected: earned(move.to) - earned(move.from), ...weightedInterval(gains, weights, narrow) }
+        : null,
+    chanceOfGain: moves && seen && gains !== null ? chanceAbove(gains, weights, 0) : null,
+    expectedLossPerHa: step.rate === null ? null : expectedLoss(net, step.rate),
     evidence: evidenceWord({
       seasons: facts.seasons,
       testedRates: belief.testedRates,
@@ -79,24 +85,20 @@ export function chooseRate(
       prior,
       rateSeedsPerM2: rateOfBest(rates, netOf(expectedKgPerHa, net.prices)),
     })),
-    reasons: [...reasonsOf(belief, economicOptimum, now.rate, facts), ...step.reasons],
+    reasons: [...reasonsOf(belief, economicOptimum, now?.rate ?? null, facts), ...step.reasons],
     seedPricePerThousand: net.prices.seedPricePerThousand,
   };
 }
 
-/** Today's rate: of the lot, of the setting, or the tested rate nearest to the crop's usual one. */
+/** Today's rate: of the lot, or of the setting; never made up. */
 function rateNow(
-  belief: Belief,
   lot: Lot | undefined,
   settings: Settings,
-): { rate: number; from: NextRate["rateNowFrom"] } {
+): { rate: number; from: NonNullable<NextRate["rateNowFrom"]> } | null {
   if (lot !== undefined && lot.rateNowSeedsPerM2 !== null)
     return { rate: lot.rateNowSeedsPerM2, from: "lot" };
   if (settings.rateNowSeedsPerM2 !== null) return { rate: settings.rateNowSeedsPerM2, from: "setting" };
-  const usual = crops[settings.crop].usualSeedsPerM2;
-  const away = (rate: number): number => Math.abs(Math.log(rate / usual));
-  const tested = belief.stripsAtRates.map((one) => one.rateSeedsPerM2);
-  return { rate: tested.reduce((best, rate) => (away(rate) < away(best) ? rate : best)), from: "tested" };
+  return null;
 }
 
 /** Where the expected curve of yield or money is highest, or the reason why no rate can be named. */
@@ -160,7 +162,7 @@ function expectedLoss({ rates, byCurve, weights }: NetReturns, rate: number): nu
   }, 0);
 }
 
-function reasonsOf(belief: Belief, optimum: Optimum, now: number, facts: VarietyFacts): Reason[] {
+function reasonsOf(belief: Belief, optimum: Optimum, now: number | null, facts: VarietyFacts): Reason[] {
   const [lowest, highest] = belief.testedSeedsPerM2;
   const spacing = (highest - lowest) / Math.max(1, belief.testedRates - 1);
   const testLowerSeedsPerM2 = Math.max(lowest - spacing, lowest / 2);
@@ -182,7 +184,7 @@ function reasonsOf(belief: Belief, optimum: Optimum, now: number, facts: Variety
         testSeedsPerM2: optimum.edge === "highest" ? testHigherSeedsPerM2 : testLowerSeedsPerM2,
       },
     });
-  if (now < lowest || now > highest)
+  if (now !== null && (now < lowest || now > highest))
     reasons.push({
       code: "today-outside-tested",
       numbers: { rateSeedsPerM2: now, lowestSeedsPerM2: lowest, highestSeedsPerM2: highest },

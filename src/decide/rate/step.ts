@@ -47,6 +47,24 @@ export function chooseStep(
 }
 
 /**
+ * The rate to aim at where today's is not known: the wanted one, kept under a lodging ceiling, in steps of the drill.
+ *
+ * @returns a null rate where the strips name none
+ */
+export function bestStep(
+  wanted: number | null,
+  ceiling: number | null,
+  settings: Pick<Settings, "rateStepSeedsPerM2">,
+): { rate: number | null; reasons: Reason[] } {
+  if (wanted === null) return { rate: null, reasons: [] };
+  const over = ceiling !== null && wanted > ceiling;
+  return {
+    rate: drillRates(over ? ceiling : wanted, settings.rateStepSeedsPerM2, over, false)[0]!,
+    reasons: over ? [{ code: "lodging-ceiling", numbers: { rateSeedsPerM2: ceiling } }] : [],
+  };
+}
+
+/**
  * Rates about the given one that a drill can be set to, the best first: the nearest, or where a ceiling is kept the one
  * below. From over a ceiling that one step does not reach, the one above will do.
  */

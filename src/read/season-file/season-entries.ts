@@ -125,7 +125,7 @@ export const seasonEntries: SeasonEntry[] = [
     maybe(rate),
     (settings) => settings.rateNowSeedsPerM2,
     (rateNowSeedsPerM2) => ({ rateNowSeedsPerM2 }),
-    "Today's rate of viable seeds where the lots give none. Empty: the tested rate nearest to the crop's usual one.",
+    "Today's rate of viable seeds where the lots give none. Empty: not known, and then no gain is told.",
   ),
   entry(
     "row_spacing",

@@ -269,7 +269,9 @@ class SeasonReader {
       schema: {},
       read: (text, context) => entry.apply(text, this.#settings, context),
     });
-    this.#settings = settings ?? this.#settings;
+    if (settings === null) return;
+    const assumed = settings.assumed.filter((key) => inside !== "" || key !== entry.key);
+    this.#settings = { ...settings, assumed };
   }
 
   #scalar<Value>(key: string, node: Node | null, kind: Kind<Value>): Value | null {

@@ -61,7 +61,7 @@ export const lodging: Chart = {
           },
         ],
         flags: [
-          ...(next === undefined
+          ...(next === undefined || next.rateNextSeedsPerM2 === null
             ? []
             : [
                 flag(

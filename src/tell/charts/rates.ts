@@ -2,7 +2,7 @@
 import type { NextRate, Result } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { bareRate } from "../wording/optimum.ts";
-import { moveOf, moveWords } from "../wording/next.ts";
+import { moveOf, moveWords, rateOr } from "../wording/next.ts";
 import type { Chart, Row, Spec } from "./chart.ts";
 import { colours, round, wholeSpec, x } from "./look.ts";
 
@@ -56,7 +56,7 @@ export const rates: Chart = {
     description: result.next
       .map((next) => {
         const zone = measures.rate.range(next.flatZone.lower, next.flatZone.upper);
-        return `${next.variety}: ${moveWords[moveOf(next)].word}, from ${bareRate(next.rateNowSeedsPerM2, measures)} to ${measures.rate.text(next.rateNextSeedsPerM2)}; flat zone ${zone}.`;
+        return `${next.variety}: ${moveText(next, measures)}; flat zone ${zone}.`;
       })
       .join(" "),
     table: {
@@ -64,14 +64,24 @@ export const rates: Chart = {
       head: ["Variety", "Now", "Next", "Flat zone", ...likelyHead(result)],
       rows: result.next.map((next) => [
         next.variety,
-        bareRate(next.rateNowSeedsPerM2, measures),
-        bareRate(next.rateNextSeedsPerM2, measures),
+        rateOr(next.rateNowSeedsPerM2, (rate) => bareRate(rate, measures)),
+        rateOr(next.rateNextSeedsPerM2, (rate) => bareRate(rate, measures), "–"),
         bareRange(next.flatZone, measures),
         ...next.intervals.map((interval) => bareRange(interval, measures)),
       ]),
     },
   }),
 };
+
+/** "less seed, from 1.60 to 1.44 million/ac", or the best rate alone where today's is not known. */
+function moveText(next: NextRate, measures: Measures): string {
+  const { word } = moveWords[moveOf(next)];
+  const { rateNowSeedsPerM2: now, rateNextSeedsPerM2: advised } = next;
+  if (advised === null) return word;
+  return now === null
+    ? `${word} ${measures.rate.text(advised)}`
+    : `${word}, from ${bareRate(now, measures)} to ${measures.rate.text(advised)}`;
+}
 
 const likelyHead = (result: Result): string[] =>
   (result.next[0]?.intervals ?? []).map(({ level }) => `Best rate with ${Math.round(level * 100)} % chance`);
@@ -83,7 +93,8 @@ const bareRange = (range: { lower: number; upper: number }, measures: Measures):
 
 /** One row of the picture. */
 export function rateRow(next: NextRate, measures: Measures): Row {
-  const rate = (value: number): number => round(measures.rate.value(value));
+  const rate = (value: number | null): number | null =>
+    value === null ? null : round(measures.rate.value(value));
   const [likely] = next.intervals;
   return {
     variety: next.variety,

@@ -91,9 +91,9 @@ export function rateFlags(next: NextRate, curve: Curve, measures: Measures, rows
   const add = (kind: FlagKind, rate: number, text: string): void => {
     if (rows.includes(kind)) made.push(flag(kind, measures.rate.value(rate), text, middle, rows));
   };
-  add("now", next.rateNowSeedsPerM2, `now ${bareRate(next.rateNowSeedsPerM2, measures)}`);
-  if (next.rateNextSeedsPerM2 !== next.rateNowSeedsPerM2)
-    add("next", next.rateNextSeedsPerM2, `next ${bareRate(next.rateNextSeedsPerM2, measures)}`);
+  const { rateNowSeedsPerM2: now, rateNextSeedsPerM2: advised } = next;
+  if (now !== null) add("now", now, `now ${bareRate(now, measures)}`);
+  if (advised !== null && advised !== now) add("next", advised, `next ${bareRate(advised, measures)}`);
   for (const [kind, optimum, name] of [
     ["money", next.economicOptimum, "most money"],
     ["grain", next.yieldOptimum, "most grain"],

@@ -98,7 +98,10 @@ export const seasonOptima: Chart = {
           mean === undefined || rate === undefined
             ? []
             : [{ place: overall, rate: clip(rate), lower: clip(mean.lower), upper: clip(mean.upper) }],
-        now: next === undefined ? [] : [{ now: round(measures.rate.value(next.rateNowSeedsPerM2)) }],
+        now:
+          next === undefined || next.rateNowSeedsPerM2 === null
+            ? []
+            : [{ now: round(measures.rate.value(next.rateNowSeedsPerM2)) }],
       },
       heading: "Most money, season by season",
       key: "■ one field-season, each from its own strips; ◆ the average; dashed: today's rate; lines hold the true rate 19 times in 20",

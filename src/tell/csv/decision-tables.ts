@@ -1,5 +1,6 @@
 /** Tables of what is advised, and of the curves that are drawn. */
 import type { Curve, Result } from "../../vocabulary/result.ts";
+import { assumedFor } from "../wording/assumed.ts";
 import {
   optimumColumns,
   plain,
@@ -56,12 +57,13 @@ export function decisionTables(result: Result, units: CsvUnits): CsvTable[] {
       quantity("flat_zone_lower", rate, (row) => row.flatZone.lower),
       quantity("flat_zone_upper", rate, (row) => row.flatZone.upper),
       quantity("lodging_ceiling", rate, (row) => row.lodgingCeilingSeedsPerM2),
-      quantity("gain_expected", money, (row) => row.gainPerHa.expected),
-      quantity("gain_lower", money, (row) => row.gainPerHa.lower),
-      quantity("gain_upper", money, (row) => row.gainPerHa.upper),
+      quantity("gain_expected", money, (row) => row.gainPerHa?.expected ?? null),
+      quantity("gain_lower", money, (row) => row.gainPerHa?.lower ?? null),
+      quantity("gain_upper", money, (row) => row.gainPerHa?.upper ?? null),
       plain("chance_of_gain", (row) => row.chanceOfGain),
       quantity("expected_loss", money, (row) => row.expectedLossPerHa),
       plain("evidence", (row) => row.evidence),
+      plain("assumed", (row) => assumedFor(result, row).join(" ")),
       ...movedPriors.map(([column, prior]) =>
         quantity<NextRow>(
           column,

@@ -6,7 +6,7 @@ import type { PageParts } from "./page-parts.ts";
 import { medianCv, standingOut, type Client, type StandingOut } from "../wording/clients.ts";
 import { evidenceDots, evidenceLine } from "../wording/evidence.ts";
 import type { Measures } from "../../numbers/measures.ts";
-import { gainText, moveOf, moveWords, nextSeason } from "../wording/next.ts";
+import { gainText, moveOf, moveWords, nextSeason, rateOr } from "../wording/next.ts";
 import { capitalized, counted, fixed } from "../../numbers/written-numbers.ts";
 import { bareRate, optimumCell } from "../wording/optimum.ts";
 import { cautions, glossary, method } from "./background.ts";
@@ -50,9 +50,10 @@ export async function clientsPage(
 
 function lede(clients: readonly Client[], all: Result, { style }: Measures): string {
   const moves = clients.flatMap(({ result }) => result.next.map(moveOf));
+  const unknown = moves.filter((move) => move === "best").length;
   const count = (wanted: (typeof moves)[number]): string =>
     counted(moves.filter((move) => move === wanted).length, "case", style);
-  return `${capitalized(counted(all.rows.used, "strip", style))} of ${counted(all.varieties.length, "variety")}. For a client and a variety: less seed in ${count("less")}, more in ${count("more")}, as now in ${count("same")}.`;
+  return `${capitalized(counted(all.rows.used, "strip", style))} of ${counted(all.varieties.length, "variety")}. For a client and a variety: less seed in ${count("less")}, more in ${count("more")}, as now in ${count("same")}${unknown === 0 ? "" : `; today's rate is not given in ${counted(unknown, "case", style)}`}.`;
 }
 
 const wideTable = (caption: string, head: string[], rows: Markup[]): Markup =>
@@ -96,7 +97,7 @@ async function byVariety(
     const description = own
       .map(
         ({ client, next }) =>
-          `${client.name}: now ${measures.rate.text(next.rateNowSeedsPerM2)}, flat zone ${measures.rate.range(next.flatZone.lower, next.flatZone.upper)}.`,
+          `${client.name}: now ${rateOr(next.rateNowSeedsPerM2, measures.rate.text)}, flat zone ${measures.rate.range(next.flatZone.lower, next.flatZone.upper)}.`,
       )
       .join(" ");
     figures.push(
@@ -124,13 +125,14 @@ const rowsOf = (clients: readonly Client[], variety: string): { client: Client; 
   );
 
 function varietyRow(next: NextRate, clients: readonly Client[], all: Result, measures: Measures): Markup {
-  const now = rowsOf(clients, next.variety).map((row) => row.next.rateNowSeedsPerM2);
+  const grown = rowsOf(clients, next.variety);
+  const now = grown.map((row) => row.next.rateNowSeedsPerM2).filter((rate) => rate !== null);
   const fits = all.fits.filter((fit) => fit.variety === next.variety);
   // All clients together have no one rate to stay at.
   const known = evidence({ ...next, reasons: [] });
   const ends = now.length === 0 ? [] : [Math.min(...now), Math.max(...now)];
   return markup`<tr>
-    <th scope="row">${next.variety}</th><td>${now.length}</td><td>${fits.length}</td>
+    <th scope="row">${next.variety}</th><td>${grown.length}</td><td>${fits.length}</td>
     <td>${fits.reduce((sum, fit) => sum + fit.strips, 0)}</td>
     <td>${[...new Set(ends.map((rate) => bareRate(rate, measures)))].join(" to ")}</td>
     <td>${optimumCell(next.economicOptimum, measures)}</td>
@@ -159,11 +161,12 @@ function clientRows(client: Client, measures: Measures): Markup[] {
     return [markup`<tr>${name(1)}<td colspan="5">These strips give no rate; its page says why.</td></tr>`];
   return rows.map((next, index) => {
     const move = moveOf(next);
-    const rate = (value: number): string => bareRate(value, measures);
+    const rate = (value: number | null, otherwise?: string): string =>
+      rateOr(value, (known) => bareRate(known, measures), otherwise);
     return markup`<tr>
       ${index === 0 ? name(rows.length) : null}
       <td>${next.variety}</td>
-      <td><span aria-hidden="true">${moveWords[move].arrow}</span> ${rate(next.rateNowSeedsPerM2)} → <b>${rate(next.rateNextSeedsPerM2)}</b></td>
+      <td><span aria-hidden="true">${moveWords[move].arrow}</span> ${rate(next.rateNowSeedsPerM2)} → <b>${rate(next.rateNextSeedsPerM2, "–")}</b></td>
       <td>${move === "same" ? "–" : gainText(next, measures)}</td>
       <td>${optimumCell(next.economicOptimum, measures)}</td>
       <td>${evidence(next)}</td>

@@ -2,7 +2,7 @@
 import type { NextRate, Result } from "../../vocabulary/result.ts";
 import { evidenceDots, evidenceWords } from "../wording/evidence.ts";
 import type { Measures } from "../../numbers/measures.ts";
-import { gainRange, gainText, moveOf, moveWords, weightMove } from "../wording/next.ts";
+import { gainRange, gainText, moveOf, moveWords, rateOr, weightMove } from "../wording/next.ts";
 import { chance } from "../../numbers/written-numbers.ts";
 import { optimumShort } from "../wording/optimum.ts";
 import { reasonSentence } from "../wording/reasons.ts";
@@ -32,12 +32,13 @@ export const nextTable = (result: Result, measures: Measures): Markup =>
 function nextRow(next: NextRate, measures: Measures): Markup {
   const move = moveOf(next);
   const evidence = evidenceWords(next);
-  const rate = (value: number): string => measures.rate.number(value).replace(" million", "");
+  const rate = (value: number | null, otherwise?: string): string =>
+    rateOr(value, (known) => measures.rate.number(known).replace(" million", ""), otherwise);
   return markup`<tr class="${move}">
     <th scope="row">${next.variety}</th>
     <td class="move">
       <span class="now">${rate(next.rateNowSeedsPerM2)}</span> <span class="arrow" aria-hidden="true">→</span
-      ><span class="spoken"> to </span> <b>${rate(next.rateNextSeedsPerM2)}</b>
+      ><span class="spoken"> to </span> <b>${rate(next.rateNextSeedsPerM2, "–")}</b>
       <span class="way"
         ><span aria-hidden="true">${moveWords[move].arrow}</span> ${moveWords[move].word}</span
       >
@@ -47,7 +48,7 @@ function nextRow(next: NextRate, measures: Measures): Markup {
       ${
         move === "same"
           ? "–"
-          : next.chanceOfGain === null
+          : next.chanceOfGain === null || next.gainPerHa === null
             ? gainText(next, measures)
             : markup`<b>${gainText(next, measures)}</b> <span class="quiet">${gainRange(next, measures)}</span>
             <span class="odds">pays: ${chance(next.chanceOfGain)}</span>`
@@ -64,7 +65,7 @@ function nextRow(next: NextRate, measures: Measures): Markup {
 function drillText(next: NextRate, measures: Measures): Markup {
   const weight = weightMove(next, measures);
   if (weight === null) return markup`<span class="quiet">lot not known</span>`;
-  return moveOf(next) === "same"
+  return moveOf(next) === "same" || weight.now === null
     ? markup`<b>${weight.next}</b>`
     : markup`<span class="quiet">${weight.now} →</span> <b>${weight.next}</b>`;
 }

@@ -1,6 +1,7 @@
 /** The prices and limits behind the answer: told in print, and to be moved where scripts run. */
 import type { Result } from "../../vocabulary/result.ts";
 import { whatIfFields, type WhatIfField } from "../what-if.ts";
+import { isAssumed, seedPriceAssumed } from "../wording/assumed.ts";
 import { scoreText } from "../wording/lodging.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { listed } from "../../numbers/written-numbers.ts";
@@ -10,11 +11,13 @@ import { markup, type Markup } from "./markup.ts";
 export function pricesUsed(result: Result, measures: Measures): string {
   const { settings } = result;
   const seed = result.next.map(
-    (next) => `${measures.seedPrice.number(next.seedPricePerThousand)} (${next.variety})`,
+    (next) =>
+      `${measures.seedPrice.number(next.seedPricePerThousand)} (${next.variety}${seedPriceAssumed(settings, next.variety) ? ", assumed" : ""})`,
   );
   const scale = result.lodging[0]?.scale ?? null;
+  const assumed = (yes: boolean): string => (yes ? " (assumed)" : "");
   return [
-    `Reckoned with grain at ${measures.grainPrice.chosen(settings.grainPricePerKg)}`,
+    `Based on grain at ${measures.grainPrice.chosen(settings.grainPricePerKg)}${assumed(isAssumed(settings, "grain_price"))}`,
     seed.length === 0 ? "" : `, seed per million viable seeds at ${listed(seed)}`,
     `, a step of at most ${measures.share(settings.largestStep)} a season`,
     result.lodging.length === 0
@@ -44,8 +47,8 @@ export function pricesSection(result: Result, measures: Measures): Markup {
 const slider = (field: WhatIfField): Markup => markup`<div class="field">
   <label for="${field.key}">${field.label} <span class="quiet">${field.unit}</span></label>
   <span class="pair">
-    <input type="range" data-key="${field.key}" aria-label="${`${field.label}, slider`}" min="${field.lowest}" max="${field.highest}" step="${field.step}" value="${field.value}">
-    <input type="number" id="${field.key}" data-key="${field.key}" min="${field.lowest}" max="${field.highest}" step="any" value="${field.value}" inputmode="decimal">
+    <input type="range" data-key="${field.key}" aria-label="${`${field.label}, slider`}" min="${field.lowest}" max="${field.highest}" step="${field.step}" value="${field.value ?? ""}">
+    <input type="number" id="${field.key}" data-key="${field.key}" min="${field.lowest}" max="${field.highest}" step="any" value="${field.value ?? ""}" inputmode="decimal">
   </span>
 </div>`;
 
@@ -62,7 +65,7 @@ function varietyFields(result: Result, fields: WhatIfField[]): Markup | null {
             .map(
               (field) => markup`<div class="field">
                 <label for="${field.key}">${field.label} <span class="quiet">${field.unit}</span></label>
-                <input type="number" id="${field.key}" data-key="${field.key}" min="${field.lowest}" max="${field.highest}" step="any" value="${field.value}" inputmode="decimal">
+                <input type="number" id="${field.key}" data-key="${field.key}" min="${field.lowest}" max="${field.highest}" step="any" value="${field.value ?? ""}" inputmode="decimal">
               </div>`,
             )}
         </fieldset>`,

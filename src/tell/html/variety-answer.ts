@@ -1,8 +1,8 @@
 /** The answer of one variety in words; the page writes it anew when a price moves. */
-import type { Result } from "../../vocabulary/result.ts";
+import type { NextRate, Result } from "../../vocabulary/result.ts";
 import { evidenceDots, evidenceLine, evidenceWords } from "../wording/evidence.ts";
 import type { Measures } from "../../numbers/measures.ts";
-import { moveOf, moveWords } from "../wording/next.ts";
+import { moveOf, moveWords, rateOr } from "../wording/next.ts";
 import { bareRate } from "../wording/optimum.ts";
 import { reasonSentence } from "../wording/reasons.ts";
 import { flatZoneSentence, varietySentences } from "../wording/variety.ts";
@@ -16,10 +16,19 @@ export function varietyAnswer(result: Result, variety: string, measures: Measure
   const reasons = next.reasons
     .map((reason) => reasonSentence(reason, measures))
     .filter((text) => text !== "");
-  return markup`<p class="verdict"><span aria-hidden="true">${move.arrow}</span> ${bareRate(next.rateNowSeedsPerM2, measures)} → <b>${measures.rate.text(next.rateNextSeedsPerM2)}</b>
+  return markup`<p class="verdict"><span aria-hidden="true">${move.arrow}</span> ${rateChange(next, measures)}
     <span class="quiet">${move.word}; evidence <span class="dots" aria-hidden="true">${evidenceDots(next)}</span> ${evidenceLine(next)} (${evidenceWords(next).meaning})</span></p>
     ${reasons.length === 0 ? null : markup`<p>${reasons.join(" ")}</p>`}
     <ul class="said">${varietySentences(result, next, measures).map((sentence) => markup`<li>${sentence}</li>`)}</ul>`;
+}
+
+/** "1.60 → 1.44 million/ac", or the best rate alone where today's is not known. */
+function rateChange(
+  { rateNowSeedsPerM2: now, rateNextSeedsPerM2: next }: NextRate,
+  measures: Measures,
+): Markup {
+  const advised = markup`<b>${rateOr(next, measures.rate.text, "–")}</b>`;
+  return now === null ? advised : markup`${bareRate(now, measures)} → ${advised}`;
 }
 
 /** The move and how exact it must be, in few words: the reasons stand on the first of the two pages. */
@@ -27,11 +36,10 @@ export function growerVariety(result: Result, variety: string, measures: Measure
   const next = result.next.find((row) => row.variety === variety);
   if (next === undefined) return markup`<p>These strips give no rate for ${variety}.</p>`;
   const move = moveOf(next);
-  const rate = markup`<b>${measures.rate.text(next.rateNextSeedsPerM2)}</b>`;
   return markup`<p class="verdict"><span aria-hidden="true">${moveWords[move].arrow}</span> ${
-    move === "same"
-      ? markup`stay at ${rate}`
-      : markup`${moveWords[move].word}: ${bareRate(next.rateNowSeedsPerM2, measures)} → ${rate}`
+    move === "same" && next.rateNextSeedsPerM2 !== null
+      ? markup`stay at <b>${measures.rate.text(next.rateNextSeedsPerM2)}</b>`
+      : markup`${moveWords[move].word}: ${rateChange(next, measures)}`
   }</p>
     <p>${flatZoneSentence(result, next, measures)}</p>`;
 }

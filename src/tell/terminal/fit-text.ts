@@ -3,7 +3,8 @@ import type { FormFit, NextRate, RateAnova, Result, VarietyFit } from "../../voc
 import { evidenceLine } from "../wording/evidence.ts";
 import { formWords } from "../wording/forms.ts";
 import { measuresOf, plainNumber, type Measures } from "../../numbers/measures.ts";
-import { gainText } from "../wording/next.ts";
+import { assumedSentence, askRateNow } from "../wording/assumed.ts";
+import { gainText, rateOr } from "../wording/next.ts";
 import { bareRate, optimumCell } from "../wording/optimum.ts";
 import { startingPoints } from "../wording/priors.ts";
 import { chance, counted, fixed, pValue } from "../../numbers/written-numbers.ts";
@@ -26,15 +27,22 @@ function nextText(result: Result, measures: Measures, style: TextStyle): string 
   ];
   const rows = result.next.map((next) => [
     next.variety,
-    bareRate(next.rateNowSeedsPerM2, measures),
-    bareRate(next.rateNextSeedsPerM2, measures),
+    rateOr(next.rateNowSeedsPerM2, (rate) => bareRate(rate, measures)),
+    rateOr(next.rateNextSeedsPerM2, (rate) => bareRate(rate, measures), "–"),
     sowingCell(next, measures),
     optimumCell(next.economicOptimum, measures),
     gainText(next, measures),
     orDash(next.chanceOfGain, chance),
     evidenceLine(next),
   ]);
-  return `${style.heading(`Next season (${measures.rateAxis})`)}\n${indented(textTable(columns, rows, style))}`;
+  const said = [assumedSentence(result, measures), askRateNow(result, "--rate-now")].filter(
+    (text) => text !== "",
+  );
+  return [
+    style.heading(`Next season (${measures.rateAxis})`),
+    indented(textTable(columns, rows, style)),
+    ...said.map((text) => indented(text)),
+  ].join("\n");
 }
 
 /** The rate of most money as told above, and as it would be from other starting beliefs. */

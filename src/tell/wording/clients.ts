@@ -49,12 +49,12 @@ function rateOutside(next: NextRate, measures: Measures): Found {
   const [likely] = next.intervals;
   const now = next.rateNowSeedsPerM2;
   if (likely === undefined || next.evidence === "none" || moveOf(next) === "same") return null;
-  if (next.rateNowFrom === "tested") return null;
+  if (now === null) return null;
   if (now >= likely.lower && now <= likely.upper) return null;
   return {
     variety: next.variety,
     sentence: `sows ${measures.rate.text(now)}, ${now > likely.upper ? "above" : "below"} where the best rate likely lies (${measures.rate.range(likely.lower, likely.upper)}); the next step is expected to bring ${gainText(next, measures)}.`,
-    worthPerHa: Math.max(0, next.gainPerHa.expected),
+    worthPerHa: Math.max(0, next.gainPerHa?.expected ?? 0),
   };
 }
 

@@ -33,7 +33,11 @@ export function lessonSubject(result: Result): LessonSubject | null {
   const stripsOf = (variety: string): number => fitsOf(variety).reduce((sum, fit) => sum + fit.strips, 0);
   const [next] = result.next
     .filter(({ variety, economicOptimum }) => economicOptimum.kind === "found" && stripsOf(variety) > 0)
-    .sort((a, b) => stripsOf(b.variety) - stripsOf(a.variety) || b.gainPerHa.expected - a.gainPerHa.expected);
+    .sort(
+      (a, b) =>
+        stripsOf(b.variety) - stripsOf(a.variety) ||
+        (b.gainPerHa?.expected ?? 0) - (a.gainPerHa?.expected ?? 0),
+    );
   if (next === undefined) return null;
   const { variety } = next;
   const [fit] = fitsOf(variety).sort(

@@ -114,7 +114,7 @@ export function outcomeSentence(
   measures: Measures,
 ): string {
   const [now, then] = [next.rateNowSeedsPerM2, next.rateNextSeedsPerM2].map((rate) =>
-    measures.rate.number(rate),
+    rate === null ? "–" : measures.rate.number(rate),
   );
   const move = now === then ? `Stay at ${now}` : `${now} → ${then}`;
   const found =

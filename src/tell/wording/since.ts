@@ -1,5 +1,6 @@
 /** What changed since an earlier result, and why: new strips, moved prices and limits, another rate on the farm. */
 import type { NextRate, Optimum, Result } from "../../vocabulary/result.ts";
+import { rateOr } from "./next.ts";
 import { scoreText } from "./lodging.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { capitalized, counted, fieldSeasons, listed } from "../../numbers/written-numbers.ts";
@@ -103,17 +104,20 @@ export function changeSentences(next: NextRate, earlier: Earlier, measures: Meas
   ].filter((sentence) => sentence !== "");
 }
 
-const sameRate = (a: number, b: number, { rate }: Measures): boolean => rate.number(a) === rate.number(b);
+const sameRate = (a: number | null, b: number | null, { rate }: Measures): boolean =>
+  a === null || b === null ? a === b : rate.number(a) === rate.number(b);
 
 const advised = (then: NextRate, now: NextRate, measures: Measures): string =>
   sameRate(then.rateNextSeedsPerM2, now.rateNextSeedsPerM2, measures)
-    ? `Advised ${measures.rate.text(now.rateNextSeedsPerM2)}, as then.`
-    : `Advised ${bareRate(then.rateNextSeedsPerM2, measures)} then, ${measures.rate.text(now.rateNextSeedsPerM2)} now.`;
+    ? `Advised ${rateOr(now.rateNextSeedsPerM2, measures.rate.text, "no rate")}, as then.`
+    : `Advised ${rateOr(then.rateNextSeedsPerM2, (rate) => bareRate(rate, measures), "no rate")} then, ${rateOr(now.rateNextSeedsPerM2, measures.rate.text, "no rate")} now.`;
 
 function sowed(then: NextRate, now: NextRate, measures: Measures): string {
   if (sameRate(then.rateNowSeedsPerM2, now.rateNowSeedsPerM2, measures)) return "";
   const followed = sameRate(then.rateNextSeedsPerM2, now.rateNowSeedsPerM2, measures);
-  return `Sown at ${bareRate(then.rateNowSeedsPerM2, measures)} then, ${bareRate(now.rateNowSeedsPerM2, measures)} now${followed ? ", as advised" : ""}.`;
+  const sown = ({ rateNowSeedsPerM2 }: NextRate): string =>
+    rateOr(rateNowSeedsPerM2, (rate) => bareRate(rate, measures), "a rate not given");
+  return `Sown at ${sown(then)} then, ${sown(now)} now${followed ? ", as advised" : ""}.`;
 }
 
 /** Change of a width by which it is worth a word. */

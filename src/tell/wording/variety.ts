@@ -26,18 +26,19 @@ export function varietySentences(result: Result, next: NextRate, measures: Measu
 }
 
 function gainSentence(result: Result, next: NextRate, measures: Measures): string {
-  if (next.chanceOfGain === null) return "";
+  const { chanceOfGain, gainPerHa, rateNowSeedsPerM2: now, rateNextSeedsPerM2: advised } = next;
+  if (chanceOfGain === null || gainPerHa === null || now === null || advised === null) return "";
   const lot = result.settings.lots.find((one) => one.variety === next.variety);
   const onArea =
     lot === undefined || lot.areaHa === null
       ? ""
-      : `, about ${measures.money.text(next.gainPerHa.expected * lot.areaHa, (next.gainPerHa.upper - next.gainPerHa.lower) * lot.areaHa)} on ${measures.area.text(lot.areaHa)}`;
-  return `Going from ${bareRate(next.rateNowSeedsPerM2, measures)} to ${measures.rate.text(next.rateNextSeedsPerM2)} is expected to bring ${gainText(next, measures)} (likely ${gainRange(next, measures)})${onArea}. Chance that it pays: ${chance(next.chanceOfGain)}.`;
+      : `, about ${measures.money.text(gainPerHa.expected * lot.areaHa, (gainPerHa.upper - gainPerHa.lower) * lot.areaHa)} on ${measures.area.text(lot.areaHa)}`;
+  return `Going from ${bareRate(now, measures)} to ${measures.rate.text(advised)} is expected to bring ${gainText(next, measures)} (likely ${gainRange(next, measures)})${onArea}. Chance that it pays: ${chance(chanceOfGain)}.`;
 }
 
 /** What is lost, on average over all that is believed, because the best rate is not known exactly. */
 function doubtSentence({ economicOptimum, expectedLossPerHa }: NextRate, measures: Measures): string {
-  if (economicOptimum.kind === "none") return "";
+  if (economicOptimum.kind === "none" || expectedLossPerHa === null) return "";
   return `Were the best rate known exactly, sowing it would bring about ${measures.moneyPerArea.text(expectedLossPerHa, expectedLossPerHa)} more than the rate advised.`;
 }
 
@@ -46,7 +47,8 @@ export function flatZoneSentence(
   { flatZone, rateNowSeedsPerM2 }: NextRate,
   measures: Measures,
 ): string {
-  const inside = rateNowSeedsPerM2 >= flatZone.lower && rateNowSeedsPerM2 <= flatZone.upper;
+  const inside =
+    rateNowSeedsPerM2 !== null && rateNowSeedsPerM2 >= flatZone.lower && rateNowSeedsPerM2 <= flatZone.upper;
   return `Flat zone: any rate from ${measures.rate.range(flatZone.lower, flatZone.upper)} earns within ${measures.moneyPerArea.chosen(result.settings.flatZonePerHa)} of the best${inside ? "; today's rate is one of them" : ""}.`;
 }
 

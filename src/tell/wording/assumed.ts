@@ -1,0 +1,49 @@
+/** What nobody gave and was assumed, said where its consequence stands. */
+import type { Measures } from "../../numbers/measures.ts";
+import { listed } from "../../numbers/written-numbers.ts";
+import type { NextRate, Result } from "../../vocabulary/result.ts";
+import type { Assumable, Settings } from "../../vocabulary/settings.ts";
+
+export const isAssumed = ({ assumed }: Pick<Settings, "assumed">, what: Assumable): boolean =>
+  assumed.includes(what);
+
+/** Whether the price of a variety's seed is the default: neither its lot nor the person named one. */
+export function seedPriceAssumed(settings: Pick<Settings, "assumed" | "lots">, variety: string): boolean {
+  const lot = settings.lots.find((one) => one.variety === variety);
+  const priced = lot !== undefined && (lot.pricePerKg !== null || lot.pricePerThousandSeeds !== null);
+  return !priced && isAssumed(settings, "seed_price");
+}
+
+/** Codes of what a variety's money rests on and nobody gave, for tables. */
+export const assumedFor = ({ settings }: Pick<Result, "settings">, { variety }: NextRate): Assumable[] => [
+  ...(isAssumed(settings, "grain_price") ? (["grain_price"] as const) : []),
+  ...(seedPriceAssumed(settings, variety) ? (["seed_price"] as const) : []),
+];
+
+/** "Assumed, because nobody gave it: grain at $6.00/bu; seed at $20 per million viable seeds for Alder." or "". */
+export function assumedSentence(result: Pick<Result, "settings" | "next">, measures: Measures): string {
+  const { settings, next } = result;
+  const unpriced = next
+    .map(({ variety }) => variety)
+    .filter((variety) => seedPriceAssumed(settings, variety));
+  const parts = [
+    ...(isAssumed(settings, "grain_price")
+      ? [`grain at ${measures.grainPrice.chosen(settings.grainPricePerKg)}`]
+      : []),
+    ...(unpriced.length === 0
+      ? []
+      : [
+          `seed at ${measures.seedPrice.text(settings.seedPricePerThousand)}${unpriced.length === next.length ? "" : ` for ${listed(unpriced)}`}`,
+        ]),
+  ];
+  return parts.length === 0
+    ? ""
+    : `Assumed, because nobody gave it: ${parts.join("; ")}. Best rates and gains move with prices.`;
+}
+
+/** Asks for today's rate where it is not known, with the place to say it; "" where all are. */
+export function askRateNow({ next }: Pick<Result, "next">, where: string): string {
+  const unknown = next.filter((one) => one.rateNowSeedsPerM2 === null).map(({ variety }) => variety);
+  if (unknown.length === 0) return "";
+  return `What do you sow today? For ${listed(unknown)} nobody said, so no change and no gain can be told. Give it in a lots file (rate_now) or with ${where}.`;
+}
