@@ -49,7 +49,9 @@ export function scoreFarm(
       rateNowSeedsPerM2: variety.rateNowSeedsPerM2,
     });
     const truth = tabulateTruth(variety, belief.testedSeedsPerM2, prices);
-    const { economicOptimum, rateNextSeedsPerM2: next, rateNowSeedsPerM2: now, intervals } = choice;
+    const { economicOptimum, intervals } = choice;
+    const now = variety.rateNowSeedsPerM2;
+    const next = choice.rateNextSeedsPerM2!;
     // Where too few rates were tested for any answer, the answer is to stay.
     const ours = economicOptimum.kind === "none" ? now : economicOptimum.rateSeedsPerM2;
     const rivals = chooseAsRivals(
@@ -81,7 +83,7 @@ export function scoreFarm(
         (intervals[1]!.upper - intervals[1]!.lower) / range,
       ],
       move:
-        choice.chanceOfGain === null
+        choice.chanceOfGain === null || choice.gainPerHa === null
           ? null
           : {
               chance: choice.chanceOfGain,

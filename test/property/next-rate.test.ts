@@ -68,7 +68,7 @@ describe("the rate advised", () => {
           choose(asked, { seedPricePerThousand: asked.times * asked.seedPricePerThousand }),
         ];
         expect(bestOf(dear)).toBeLessThanOrEqual(bestOf(cheap) + hair);
-        expect(dear.rateNextSeedsPerM2).toBeLessThanOrEqual(cheap.rateNextSeedsPerM2 + hair);
+        expect(dear.rateNextSeedsPerM2!).toBeLessThanOrEqual(cheap.rateNextSeedsPerM2! + hair);
       }),
       seeded,
     ));
@@ -107,7 +107,8 @@ describe("the rate advised", () => {
         expect(bestOf(twice)).toBeCloseTo(bestOf(once), 6);
         expect(twice.intervals).toEqual(once.intervals);
         expect(twice.rateNextSeedsPerM2).toBe(once.rateNextSeedsPerM2);
-        expect(twice.gainPerHa.expected).toBeCloseTo(2 * once.gainPerHa.expected, 6);
+        if (once.gainPerHa === null) expect(twice.gainPerHa).toBeNull();
+        else expect(twice.gainPerHa!.expected).toBeCloseTo(2 * once.gainPerHa.expected, 6);
       }),
       seeded,
     ));
@@ -116,7 +117,8 @@ describe("the rate advised", () => {
     fc.assert(
       fc.property(question, (asked) => {
         const choice = choose(asked);
-        const { rateNowSeedsPerM2: now, rateNextSeedsPerM2: next, gainPerHa } = choice;
+        const { gainPerHa } = choice;
+        const [now, next] = [choice.rateNowSeedsPerM2!, choice.rateNextSeedsPerM2!];
         expect(Math.abs(next / now - 1)).toBeLessThanOrEqual(defaultSettings.largestStep + 1e-9);
         if (next === now) return;
         expect(Math.sign(next - now)).toBe(Math.sign(bestOf(choice) - now));
@@ -124,7 +126,7 @@ describe("the rate advised", () => {
         expect(Math.abs(next - now)).toBeLessThanOrEqual(
           Math.abs(bestOf(choice) - now) + defaultSettings.rateStepSeedsPerM2 / 2 + hair,
         );
-        expect(gainPerHa.lower).toBeLessThanOrEqual(gainPerHa.upper);
+        if (gainPerHa !== null) expect(gainPerHa.lower).toBeLessThanOrEqual(gainPerHa.upper);
       }),
       seeded,
     ));
@@ -142,9 +144,9 @@ describe("the rate advised", () => {
         );
         const drillStep = defaultSettings.rateStepSeedsPerM2;
         // A ceiling farther below than a step is neared by whole steps of the drill.
-        const far = now * (1 - defaultSettings.largestStep) + drillStep;
+        const far = now! * (1 - defaultSettings.largestStep) + drillStep;
         expect(next).toBeLessThanOrEqual(Math.max(ceiling, far) + hair);
-        expect(next).toBeLessThanOrEqual(choose(asked).rateNextSeedsPerM2 + hair);
+        expect(next).toBeLessThanOrEqual(choose(asked).rateNextSeedsPerM2! + hair);
       }),
       seeded,
     ));

@@ -1,5 +1,6 @@
 /** The answer: one row a variety, now → next. Drawn by the report and again by the page when a price moves. */
 import type { NextRate, Result } from "../../vocabulary/result.ts";
+import { assumedSentence, askRateNow } from "../wording/assumed.ts";
 import { evidenceDots, evidenceWords } from "../wording/evidence.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { gainRange, gainText, moveOf, moveWords, rateOr, weightMove } from "../wording/next.ts";
@@ -27,7 +28,13 @@ export const nextTable = (result: Result, measures: Measures): Markup =>
     <tbody>
       ${result.next.map((row) => nextRow(row, measures))}
     </tbody>
-  </table>`;
+  </table>
+  ${[
+    assumedSentence(result, measures),
+    askRateNow(result, "a rate_now in the season file; here, under What if… below"),
+  ]
+    .filter((text) => text !== "")
+    .map((text) => markup`<p class="assumed">${text}</p>`)}`;
 
 function nextRow(next: NextRate, measures: Measures): Markup {
   const move = moveOf(next);

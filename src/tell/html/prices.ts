@@ -54,7 +54,8 @@ const slider = (field: WhatIfField): Markup => markup`<div class="field">
 
 function varietyFields(result: Result, fields: WhatIfField[]): Markup | null {
   if (result.next.length === 0) return null;
-  return markup`<details>
+  const asked = result.next.some((next) => next.rateNowSeedsPerM2 === null);
+  return markup`<details${asked ? markup` open` : null}>
     <summary>Rate now and seed price of each variety</summary>
     <div class="variety-fields">
       ${result.next.map(

@@ -8,7 +8,7 @@ describe("the answer for the demo farm", () => {
 
   it("backs off, goes up, stays, and is unsure, where that is right", () => {
     const move = (variety: string): number =>
-      Math.sign(nextOf(variety).rateNextSeedsPerM2 - nextOf(variety).rateNowSeedsPerM2);
+      Math.sign(nextOf(variety).rateNextSeedsPerM2! - nextOf(variety).rateNowSeedsPerM2!);
     expect([move("Ostrindel"), move("Quavenby"), move("Brimsolt"), move("Telluwick")]).toEqual([-1, 1, 0, 0]);
     expect(nextOf("Telluwick").evidence).toBe("weak");
     const byWorth = [...result.stripAdvice].sort((a, b) => b.valueOfTrialPerHa - a.valueOfTrialPerHa);

@@ -65,8 +65,10 @@ describe("who stands out", () => {
     expect(found[0]).toMatch(/sows 1\.50 million seeds\/ac, above where the best rate likely lies/);
   });
 
-  it("is nobody whose rate today is only assumed, nor who has no evidence", () => {
-    expect(said(client("Aspen", withRow({ ...dense, rateNowFrom: "tested" })))).toEqual([]);
+  it("is nobody whose rate today is not known, nor who has no evidence", () => {
+    expect(said(client("Aspen", withRow({ ...dense, rateNowSeedsPerM2: null, rateNowFrom: null })))).toEqual(
+      [],
+    );
     expect(said(client("Aspen", withRow({ ...dense, evidence: "none" })))).toEqual([]);
   });
 

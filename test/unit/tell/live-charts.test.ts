@@ -9,7 +9,7 @@ const result = demoResult();
 const measures = measuresOf(result);
 const fields = whatIfFields(result, measures);
 const moved = fields.map(({ key, value, lowest, highest }) => {
-  const other = value === highest ? lowest : (value + highest) / 2;
+  const other = value === highest ? lowest : (value! + highest) / 2;
   return decideAgain(result, settingsWith(result.settings, fields, new Map([[key, other]])));
 });
 

@@ -162,8 +162,8 @@ describe("net return of a rate", () => {
     // Half-way between 12 and 14 % pays 0.01: 4050 × 0.21 − 90 = 760.5.
     expect(pointAt("net-return", 300).value).toBeCloseTo(760.5, 9);
     const dearer = decided(three, { grainPricePerKg: 0.21 }).next;
-    expect(next.gainPerHa.expected).toBeCloseTo(dearer.gainPerHa.expected, 9);
-    expect(next.expectedLossPerHa).toBeCloseTo(dearer.expectedLossPerHa, 9);
+    expect(next.gainPerHa!.expected).toBeCloseTo(dearer.gainPerHa!.expected, 9);
+    expect(next.expectedLossPerHa).toBeCloseTo(dearer.expectedLossPerHa!, 9);
   });
 
   it("loses premium where more seed means less protein", () => {
@@ -218,7 +218,7 @@ describe("one season's step, in money", () => {
     const { next } = decided(three);
     // The whole move of 40 would earn 40 × 0.25333 = 10.13, more than 4.1. A tenth of 260: 286. 26 × 0.25333 = 6.58667.
     expect(next.rateNextSeedsPerM2).toBeCloseTo(286, 9);
-    expect(next.gainPerHa.expected).toBeCloseTo(6.5866667, 6);
+    expect(next.gainPerHa!.expected).toBeCloseTo(6.5866667, 6);
   });
 
   it("is not taken where the whole move earns no more than the flat zone's sum", () => {
@@ -231,8 +231,8 @@ describe("one season's step, in money", () => {
     // 26 seeds/m² more under A: 26 × (3.33333 × 0.2 − 0.3) = 9.53333; under B: 26 × 0.2 = 5.2; under C: −26 × 0.3 = −7.8.
     // C is believed 0.06: outside the middle 80 % (tail 0.1), inside the middle 95 % (tail 0.025).
     const { gainPerHa } = decided(three).next;
-    expect(gainPerHa.lower).toBeCloseTo(5.2, 6);
-    expect(gainPerHa.upper).toBeCloseTo(9.5333333, 6);
+    expect(gainPerHa!.lower).toBeCloseTo(5.2, 6);
+    expect(gainPerHa!.upper).toBeCloseTo(9.5333333, 6);
   });
 
   it("expects to lose against the best rate of each curve what it earns less than that", () => {

@@ -1,8 +1,10 @@
 import { describe, expect, it } from "vitest";
+import { analyze } from "../../../../src/analyze.ts";
 import { decide } from "../../../../src/decide/decide.ts";
 import { believeCurves } from "../../../../src/model/beliefs/believable-curves.ts";
 import type { FittedVariety, Observations } from "../../../../src/vocabulary/result.ts";
-import { defaultSettings, type Settings } from "../../../../src/vocabulary/settings.ts";
+import { readTrial } from "../../../../src/read/trial-files.ts";
+import { defaultSettings, defaultUnits, type Settings } from "../../../../src/vocabulary/settings.ts";
 import { fromPerAcre } from "../../../../src/numbers/units.ts";
 
 const rates = [0.8, 1.1, 1.4, 1.7, 2].map((million) => fromPerAcre(million * 1e6));
@@ -49,11 +51,11 @@ describe("next season's rate", () => {
   it("moves one bounded step toward the best rate and says so", () => {
     const [next] = nextOf(fitsOf(peakAt(1_300_000), [2023, 2024, 2025]), at(1_900_000));
     expect(next!.economicOptimum.kind).toBe("found");
-    expect(next!.rateNextSeedsPerM2 / next!.rateNowSeedsPerM2).toBeGreaterThanOrEqual(0.9 - 1e-9);
-    expect(next!.rateNextSeedsPerM2 / next!.rateNowSeedsPerM2).toBeLessThan(0.91);
+    expect(next!.rateNextSeedsPerM2! / next!.rateNowSeedsPerM2!).toBeGreaterThanOrEqual(0.9 - 1e-9);
+    expect(next!.rateNextSeedsPerM2! / next!.rateNowSeedsPerM2!).toBeLessThan(0.91);
     expect(next!.reasons.map((reason) => reason.code)).toContain("step-limited");
     expect(next!.chanceOfGain).toBeGreaterThan(0.95);
-    expect(next!.gainPerHa.expected).toBeGreaterThan(0);
+    expect(next!.gainPerHa!.expected).toBeGreaterThan(0);
   });
 
   it("stays where today's rate earns as good as the best", () => {
@@ -104,11 +106,56 @@ describe("next season's rate", () => {
   it("does not pretend to know what a move between two untested rates brings", () => {
     const fits = fitsOf(peakAt(1_400_000), [2023, 2024, 2025]);
     const [below] = nextOf(fits, at(700_000));
-    expect(below!.rateNextSeedsPerM2).toBeGreaterThan(below!.rateNowSeedsPerM2);
+    expect(below!.rateNextSeedsPerM2).toBeGreaterThan(below!.rateNowSeedsPerM2!);
     expect(below!.rateNextSeedsPerM2).toBeLessThan(rates[0]!);
     expect(below!.chanceOfGain).toBeNull();
     const [into] = nextOf(fits, at(780_000));
     expect(into!.rateNextSeedsPerM2).toBeGreaterThan(rates[0]!);
     expect(into!.chanceOfGain).not.toBeNull();
+  });
+});
+
+describe("today's rate that nobody gave", () => {
+  const text = [
+    "variety,season,block,rate (million/ac),yield (bu/ac)",
+    ...[2025, 2026].flatMap((season) =>
+      [0.8, 1.1, 1.4, 1.7, 2].flatMap((rate) =>
+        [1, 2, 3].map((block) =>
+          ["Alder", season, block, rate, (60 - 25 * (rate - 1.35) ** 2 + block / 2).toFixed(2)].join(),
+        ),
+      ),
+    ),
+  ].join("\n");
+  const trial = readTrial(
+    [{ name: "strips.csv", bytes: new TextEncoder().encode(text) }],
+    defaultSettings,
+    defaultUnits,
+  );
+
+  it("is not made up: the best rate stands alone, without a gain and a chance", () => {
+    const [next] = analyze(trial, defaultSettings, defaultUnits).next;
+    expect(next).toMatchObject({
+      rateNowSeedsPerM2: null,
+      rateNowFrom: null,
+      gainPerHa: null,
+      chanceOfGain: null,
+      economicOptimum: { kind: "found" },
+    });
+    // The best rate itself, in steps of the drill.
+    const best = next!.economicOptimum.kind === "found" ? next!.economicOptimum.rateSeedsPerM2 : NaN;
+    expect(Math.abs(next!.rateNextSeedsPerM2! - best)).toBeLessThanOrEqual(
+      defaultSettings.rateStepSeedsPerM2 / 2 + 1e-9,
+    );
+  });
+
+  it("once given is moved from by one bounded step, for a gain that is told", () => {
+    const [next] = analyze(
+      trial,
+      { ...defaultSettings, rateNowSeedsPerM2: fromPerAcre(1.8e6) },
+      defaultUnits,
+    ).next;
+    expect(next!.rateNowFrom).toBe("setting");
+    expect(next!.rateNextSeedsPerM2! / next!.rateNowSeedsPerM2!).toBeCloseTo(0.9, 2);
+    expect(next!.gainPerHa!.expected).toBeGreaterThan(0);
   });
 });
