@@ -202,3 +202,11 @@ export interface StripPlan {
   layout: PlannedLayout;
   outcomes: SimulatedOutcome[];
 }
+
+/** Columns of a field sheet that are for whoever seeds: they come back with the strips and are not read. */
+export const sheetOnlyColumns = [
+  "strip",
+  "drill_setting",
+  "seeds_per_foot_of_row",
+  "seeds_per_metre_of_row",
+] as const;

@@ -15,6 +15,7 @@ import {
   valueFromBeside,
   type SkippedRow,
 } from "../../messages/reading.ts";
+import { sheetOnlyColumns } from "../../vocabulary/strip-plan.ts";
 import type { Finding } from "../../vocabulary/trial.ts";
 import { answerFor, type Answers } from "../answers/answers.ts";
 import type { Column } from "../strips/columns.ts";
@@ -23,7 +24,7 @@ import { valuesBeside } from "./beside-table.ts";
 import { findDelimiter, forEachRow, isBlank, plainLines, type RowStart } from "./csv-rows.ts";
 import { decodeText } from "./decode.ts";
 import { detached } from "./detached.ts";
-import { notUsed, type FileColumn, type HeaderReader } from "./headers.ts";
+import { notUsed, splitHeader, type FileColumn, type HeaderReader } from "./headers.ts";
 import type { InputFile } from "./input-file.ts";
 import { kept } from "./kept.ts";
 import { filledCells, locateTables, type HeaderKind, type TablePlace, type TitleRow } from "./locate.ts";
@@ -266,11 +267,19 @@ function readHeader<Name extends string>(
       ...besides,
       ...findings,
       ...unknown.map((header, index) =>
-        columnIgnored(rows.file, header, index < mostGuesses ? reader.nearest(header, taken) : null),
+        columnIgnored(
+          rows.file,
+          header,
+          index < mostGuesses && !isOfSheet(header) ? reader.nearest(header, taken) : null,
+        ),
       ),
     ],
   };
 }
+
+/** Our own field sheet's columns are no misspelt others. */
+const isOfSheet = (header: string): boolean =>
+  (sheetOnlyColumns as readonly string[]).includes(splitHeader(header).name.trim());
 
 const isNotUsed = (answers: Answers, header: string): boolean =>
   answerFor(answers.columns, header) === notUsed;
