@@ -1,5 +1,5 @@
 /**
- * `npm run calibrate -- region`: simulated regions of known truth; what leaning on one earns, beside a farm alone.
+ * `npm run calibrate:region [-- REGIONS JUDGED]`: simulated regions of known truth; what leaning on one earns, beside a farm alone.
  *
  * Each variety of some farms is decided three ways: by the farm's own strips alone, by these and the region of the other
  * farms, and by the region without any strips of the variety. The farm itself is never part of the region it leans on.
