@@ -36,7 +36,7 @@ export function checkTrial(trial: Trial, settings: Settings, units: UnitChoice):
       ...trial.findings,
       ...values.findings,
       ...repeated,
-      ...checkNames(strips, settings.lots),
+      ...checkNames(strips, settings.lots, trial.namesApart),
       ...checkLayout(
         groups.map((group) => ({ ...group, strips: once(group.strips) })),
         settings,

@@ -3,6 +3,8 @@ import { dirname, join } from "node:path";
 import { readFarm, readFarmLots, type Farm } from "../farm/read-farm.ts";
 import { leanOnRegion } from "../farm/region.ts";
 import type { FarmFile } from "../farm/farm-files.ts";
+import { noAnswers, type Answers } from "../read/answers/answers.ts";
+import { readAnswers } from "../read/answers/answers-file.ts";
 import type { LotsRead } from "../read/lots.ts";
 import { readSeason, type Season, type TypedEntry } from "../read/season-file/season.ts";
 import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
@@ -72,14 +74,26 @@ export async function answersPath(
 }
 
 /**
+ * What was answered about the files, nothing where there is no file of answers.
+ *
+ * @throws TrialError as `readAnswers` does
+ */
+export async function readAskedAnswers(paths: readonly string[], options: SharedOptions): Promise<Answers> {
+  const path = await answersPath(paths, options);
+  return path === null ? noAnswers : readAnswers(await readInput(path, false));
+}
+
+/**
  * Reads all that a command needs.
  *
+ * @param given  answers; without them those that are found
  * @throws TrialError whatever cannot be read or understood, with the file and what to do
  */
 export async function readAsked(
   paths: readonly string[],
   options: SharedOptions,
   progress: Progress,
+  given?: Answers,
 ): Promise<Farm> {
   const sources = [...paths, options.lots, options.season];
   if (sources.filter((path) => path === standardStream).length > 1) {
@@ -87,13 +101,12 @@ export async function readAsked(
   }
   progress.at("Reading the strips");
   const files: FarmFile[] = [];
-  const answers = await answersPath(paths, options);
-  if (answers !== null) files.push({ ...(await readInput(answers)), as: "answers" });
+  const answers = given ?? (await readAskedAnswers(paths, options));
   if (options.season !== undefined) files.push({ ...(await readInput(options.season)), as: "season" });
   if (options.lots !== undefined)
     files.push({ ...(await readInput(options.lots)), as: "lots", sheets: sheetsOf(options.lotsSheet) });
   for (const path of paths) files.push({ ...(await readInput(path)), as: "strips", sheets: options.sheet });
-  const alone = await readFarm(files, { typed: typedEntries(options) });
+  const alone = await readFarm(files, { typed: typedEntries(options), answers });
   const farm = options.region === undefined ? alone : leanOnRegion(alone, await readInput(options.region));
   if (farm.remarks.length > 0 && options.quiet !== true) {
     progress.done();

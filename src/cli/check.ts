@@ -2,11 +2,16 @@
 import type { Command } from "commander";
 import { checkFarm } from "../farm/read-farm.ts";
 import { pricePerThousandViable } from "../decide/rate/seed-cost.ts";
+import { counted } from "../numbers/written-numbers.ts";
 import { checkText } from "../tell/terminal/check-text.ts";
-import { readAsked } from "./asked.ts";
+import { dirname, join } from "node:path";
+import type { Farm } from "../farm/read-farm.ts";
+import { answersText } from "../read/answers/answers-file.ts";
+import { settle } from "./ask-questions.ts";
+import { answersName, readAsked, readAskedAnswers } from "./asked.ts";
 import { exitCodes } from "./exit-codes.ts";
 import { checkOutputs, writeWhole } from "./files.ts";
-import { Progress, styleFor } from "./messages.ts";
+import { Progress, say, styleFor } from "./messages.ts";
 import {
   addOverwriteOption,
   addStripsOptions,
@@ -16,6 +21,7 @@ import {
 
 interface CheckOptions extends SharedOptions, OutputOptions {
   output: string;
+  saveAnswers?: string | true;
 }
 
 const examples = `
@@ -34,6 +40,43 @@ A file is CSV with a header: variety, season, rate and yield at least. Units sta
 
 Each finding is one line. "Left out" is not used in any answer; "Doubtful" is used, but look at it.`;
 
+/** Where answers are to be kept, null where they are not. */
+const savedAnswersPath = (files: readonly string[], { saveAnswers, answers }: CheckOptions): string | null =>
+  saveAnswers === undefined
+    ? null
+    : typeof saveAnswers === "string"
+      ? saveAnswers
+      : (answers ?? join(dirname(files[0]!), answersName));
+
+/**
+ * Reads with what is answered on the way, and keeps the answers even where the files cannot be read yet.
+ *
+ * @throws TrialError for what is still open and has to be answered first
+ */
+async function readAndAsk(
+  files: readonly string[],
+  options: CheckOptions,
+  progress: Progress,
+  path: string,
+): Promise<Farm> {
+  const given = await readAskedAnswers(files, options);
+  const { farm, error, answers, open } = await settle(
+    (next) => readAsked(files, { ...options, quiet: true }, progress, next),
+    given,
+  );
+  progress.done();
+  await writeWhole([{ path, content: answersText(answers, open) }], options.overwrite === true);
+  if (options.quiet !== true) {
+    const left =
+      open.length === 0
+        ? ""
+        : ` ${counted(open.length, "question")} open: each stands at its end, with the likeliest answers.`;
+    say(`Wrote ${path}.${left}`);
+  }
+  if (farm === null) throw error!;
+  return farm;
+}
+
 /** Adds arguments, options, help and action. */
 export function defineCheck(command: Command): void {
   command
@@ -41,14 +84,22 @@ export function defineCheck(command: Command): void {
       "Reads the strips and tells what is understood, what is wrong, and what is left out and why.",
     )
     .argument("<files...>", "CSV files of strips, or - for standard input")
-    .option("-o, --output <file>", "write there instead of to standard output", "-");
+    .option("-o, --output <file>", "write there instead of to standard output", "-")
+    .option(
+      "--save-answers [file]",
+      "ask what is not understood, and keep the answers: in columns.yaml beside the first file unless you name another",
+    );
   addStripsOptions(addOverwriteOption(command))
     .addHelpText("after", examples)
     .action(async (files: string[], options: CheckOptions) => {
       const progress = new Progress(options.quiet === true);
       const overwrite = options.overwrite === true;
-      const asked = await readAsked(files, options, progress);
-      await checkOutputs([options.output], overwrite);
+      const answersFile = savedAnswersPath(files, options);
+      await checkOutputs(answersFile === null ? [options.output] : [options.output, answersFile], overwrite);
+      const asked =
+        answersFile === null
+          ? await readAsked(files, options, progress)
+          : await readAndAsk(files, options, progress, answersFile);
       progress.at("Checking the strips");
       const trial = checkFarm(asked);
       progress.done();

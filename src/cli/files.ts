@@ -75,16 +75,17 @@ const wasRead = new Set<string>();
 /**
  * One input file, whole. `-` is standard input.
  *
+ * @param kept  whether it is never to be written over; answers are, when they are saved with more
  * @throws TrialError `cannot-read` with the reason in plain words
  */
-export async function readInput(path: string): Promise<InputFile> {
+export async function readInput(path: string, kept = true): Promise<InputFile> {
   const name = path === standardStream ? "standard input" : path;
   try {
     if (path === standardStream) return { name, bytes: await readStream(process.stdin, name) };
     const file = await open(path);
     try {
       const about = await file.stat();
-      if (about.isFile()) wasRead.add(await realpath(path));
+      if (about.isFile() && kept) wasRead.add(await realpath(path));
       if (about.size > largestInputBytes) throw tooLarge(name);
       const bytes = about.isFile()
         ? await file.readFile()

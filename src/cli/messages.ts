@@ -2,7 +2,7 @@
 import type { AnalysisStep } from "../analyze.ts";
 import type { Result } from "../vocabulary/result.ts";
 import { plainText } from "../tell/plain-text.ts";
-import { findingLine, findingsSummary } from "../tell/terminal/finding-lines.ts";
+import { findingLines, findingsSummary } from "../tell/terminal/finding-lines.ts";
 import { colouredTextStyle, plainTextStyle, type TextStyle } from "../tell/terminal/text-table.ts";
 import { standardStream } from "./files.ts";
 
@@ -19,8 +19,8 @@ export function sayFindings(result: Result): void {
 
 /** Why there is no answer, as far as the findings say it. */
 export function sayNoAnswer({ findings }: Result): void {
-  const stops = findings.filter((finding) => finding.severity === "stops");
-  const told = stops.slice(0, 5).map((finding) => `\n  ${findingLine(finding)}`);
+  const stops = findingLines(findings.filter((finding) => finding.severity === "stops"));
+  const told = stops.slice(0, 5).map((line) => `\n  ${line}`);
   const more = stops.length > 5 ? `\n  and ${stops.length - 5} more; stripcurve check lists them` : "";
   const why = told.length === 0 ? " They do not show how yield follows the rate." : "";
   say(`These strips give no answer.${why}${told.join("")}${more}`);

@@ -333,16 +333,29 @@ export const rowMoistureImpossible = (cell: Whereabouts): Finding =>
     cell,
   );
 
+/** The cell is the variety's; `near` a lot that it may be. */
 export const rowSeedWeightUnknown = (
   cell: Whereabouts,
-  variety: string,
   missing: readonly string[],
+  hasLots: boolean,
+  near: string | null,
 ): Finding =>
   finding(
     "stops",
     "row-seed-weight-unknown",
-    `The rate is a weight, and ${listedOr(missing)} of ${quoted(variety)} is not known, so it is not known how many seeds it is. ${rowOut} ` +
-      "Add columns seeds_per_lb (or tkw_g) and germination_pct, or give the lots.",
+    `The rate is a weight, and ${listedOr(missing)} of this variety is not known, so it is not known how many seeds it is. ${rowOut} ` +
+      (near !== null
+        ? `There is a lot of ${quoted(near)}: if that is the variety, spell it alike, or answer it once in columns.yaml: names: {variety: {${quoted(cell.value ?? "")}: ${quoted(near)}}}.`
+        : `${hasLots ? "No lot has this name. Add one" : "Give the lots"}, or add columns seeds_per_lb (or tkw_g) and germination_pct.`),
+    cell,
+  );
+
+/** A rate that is far too small as it stands and usual as thousands; `told` as it would be then. */
+export const rowRateInThousands = (cell: Whereabouts, told: string): Finding =>
+  finding(
+    "stops",
+    "row-rate-in-thousands",
+    `This is far too few seeds. Thousands? That would be ${told}. ${rowOut} Write the rate in full, or answer it once in columns.yaml: thousands: [rate].`,
     cell,
   );
 

@@ -124,11 +124,18 @@ export const samePosition = (first: Place, position: number, place: Place): Find
     { ...place, column: "position", value: String(position) },
   );
 
+/** `spelling: name` for all but the first of the names, which stands. */
+const yamlPairs = ([name, ...others]: readonly string[]): string =>
+  others
+    .slice(0, 6)
+    .map((other) => `${JSON.stringify(other)}: ${JSON.stringify(name)}`)
+    .join(", ");
+
 export const alikeNames = (column: string, names: readonly string[]): Finding =>
   finding(
     "doubt",
     `alike-${column}-names`,
-    `${firstFew(names.map((name) => `“${name}”`))} are taken as different. If they are the same ${column}, spell them alike.`,
+    `${firstFew(names.map((name) => `“${name}”`))} are probably one ${column}, and are taken as different. If they are the same, spell them alike, or answer it once in columns.yaml: names: {${column}: {${yamlPairs(names)}}}.`,
     { column },
   );
 
@@ -140,10 +147,11 @@ export const varietyWithoutLot = (varieties: readonly string[]): Finding =>
     { column: "variety" },
   );
 
-export const lotWithoutStrips = (varieties: readonly string[]): Finding =>
+/** `near` says which lots may be a variety of the strips, "Casin may be Cassin". */
+export const lotWithoutStrips = (varieties: readonly string[], near: readonly string[] = []): Finding =>
   finding(
     "doubt",
     "lot-without-strips",
-    `No strips of ${firstFew(varieties)}, though there is a lot. If it was tested, spell it as in the strips.`,
+    `No strips of ${firstFew(varieties)}, though there is a lot.${near.length === 0 ? "" : ` ${firstFew(near)}.`} If it was tested, spell it as in the strips.`,
     { column: "variety" },
   );

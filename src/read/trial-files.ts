@@ -55,7 +55,11 @@ export function readTrial(
     }
   }
   if (lotsUsed.size > 0) findings.push(rateFromLot([...lotsUsed].sort()));
+  const apart = Object.values(answers.names).flatMap((names) =>
+    Object.entries(names).flatMap(([spelling, name]) => (spelling === name ? [name] : [])),
+  );
   return {
+    ...(apart.length > 0 ? { namesApart: apart } : {}),
     strips,
     environments: environmentsOf(strips),
     columns,

@@ -126,6 +126,8 @@ export interface Trial {
   columns: ReadColumn[];
   rowsRead: number;
   rowsLeftOut: number;
+  /** Names that a person said are of their own, however near to others. */
+  namesApart?: string[];
   findings: Finding[];
 }
 

@@ -4,7 +4,15 @@ import { answersNotYaml, answersProblems, type AnswerProblem } from "../../messa
 import { decodeText } from "../tables/decode.ts";
 import type { InputFile } from "../tables/input-file.ts";
 import { nearestName } from "../nearest-name.ts";
-import { namedColumns, noAnswers, type Answers, type NamedColumn, type PlaceAnswer } from "./answers.ts";
+import {
+  mergeAnswers,
+  namedColumns,
+  noAnswers,
+  type Answers,
+  type NamedColumn,
+  type PlaceAnswer,
+  type Question,
+} from "./answers.ts";
 
 /** Every key that the file may have. */
 export const answerKeys: readonly string[] = [
@@ -178,27 +186,51 @@ const isEmpty = (value: unknown): boolean =>
 const placeText = ({ holds, nameIs, values }: PlaceAnswer): unknown =>
   nameIs ?? (Object.keys(values).length > 0 ? values : (holds ?? "strips"));
 
-/**
- * The file that says the same.
- *
- * @param open  lines told as comments at the end: what is not answered yet
- */
-export function answersText(answers: Answers, open: readonly string[] = []): string {
+/** The entries that are not empty, by their names in the file. */
+function entriesOf(answers: Answers): Record<string, unknown> {
   const places = (entries: Answers["tabs"]): Record<string, unknown> =>
     Object.fromEntries(Object.entries(entries).map(([name, place]) => [name, placeText(place)]));
-  const names = Object.fromEntries(Object.entries(answers.names).filter(([, value]) => !isEmpty(value)));
   const all = {
     columns: answers.columns,
     values: answers.values,
     tabs: places(answers.tabs),
     files: places(answers.files),
-    names,
+    names: Object.fromEntries(Object.entries(answers.names).filter(([, value]) => !isEmpty(value))),
     lodging_words: answers.lodgingWords,
     thousands: answers.thousands,
     fill_down: answers.fillDown,
   };
-  const told = Object.fromEntries(Object.entries(all).filter(([, value]) => !isEmpty(value)));
-  const body = Object.keys(told).length === 0 ? "" : stringify(told, { lineWidth: 0 });
-  const comments = open.map((line) => (line === "" ? "#\n" : `# ${line}\n`)).join("");
-  return `${head}${body}${comments === "" ? "" : `\n${comments}`}`;
+  return Object.fromEntries(Object.entries(all).filter(([, value]) => !isEmpty(value)));
+}
+
+const yamlOf = (answers: Answers): string => {
+  const told = entriesOf(answers);
+  return Object.keys(told).length === 0 ? "" : stringify(told, { lineWidth: 0 });
+};
+
+const commented = (text: string): string =>
+  text
+    .trimEnd()
+    .split("\n")
+    .map((line) => `# ${line}\n`)
+    .join("");
+
+/**
+ * The file that says the same.
+ *
+ * @param open  what is not answered yet: told at the end, with the likeliest answers as entries to take the marks from
+ */
+export function answersText(answers: Answers, open: readonly Question[] = []): string {
+  const text = `${head}${yamlOf(answers)}`;
+  if (open.length === 0) return text;
+  const likely = open.reduce(
+    (all, { choices: [first] }) => (first === undefined ? all : mergeAnswers(all, first.answers)),
+    answers,
+  );
+  const questions = open.map(({ text: asked, choices }) =>
+    [asked, ...choices.map((choice, index) => `  ${index + 1}  ${choice.text}`)]
+      .join("\n")
+      .replaceAll("\r", " "),
+  );
+  return `${text}\n# Still open:\n${commented(questions.join("\n"))}#\n# With the first choice of each, the file would be this. Take the marks away where it is right:\n${commented(yamlOf(likely))}`;
 }

@@ -5,6 +5,8 @@
  * `answers-file.ts` reads and writes it.
  */
 
+import { TrialError } from "../../vocabulary/trial.ts";
+
 /** What a tab of a workbook, or a file, holds. */
 export interface PlaceAnswer {
   /** `strips`, `lots` or `not read`; null: find out. */
@@ -89,3 +91,22 @@ export interface Question {
   text: string;
   choices: Choice[];
 }
+
+/** An error that a person can settle by an answer. */
+export class QuestionError extends TrialError {
+  readonly questions: readonly Question[];
+  constructor(error: TrialError, questions: readonly Question[]) {
+    super(error.code, error.message);
+    this.questions = questions;
+  }
+}
+
+/** Answer for a column that is to be passed over. */
+export const notUsedAnswer = "not used";
+
+/** Answers that say one thing. */
+export const answersWith = (part: Partial<Answers>): Answers => ({ ...noAnswers, ...part });
+
+/** Spelling → name, for one column of names. */
+export const answerName = (column: NamedColumn, spelling: string, name: string): Answers =>
+  answersWith({ names: { ...noAnswers.names, [column]: { [spelling]: name } } });

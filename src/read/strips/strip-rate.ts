@@ -1,5 +1,8 @@
 /** The rate of a strip → viable seeds, whether it was written as seeds or as a weight. */
 import * as messages from "../../messages/reading.ts";
+import type { Measures } from "../../numbers/measures.ts";
+import { probableName } from "../../vocabulary/spelling.ts";
+import { kept } from "../tables/kept.ts";
 import type { Lot } from "../../vocabulary/settings.ts";
 import { fromSeedWeight } from "../../numbers/units.ts";
 import type { StripColumnName } from "./columns.ts";
@@ -10,9 +13,19 @@ export class StripRate {
   readonly lotsUsed = new Set<string>();
   readonly #cells: RowCells<StripColumnName>;
   readonly #lots: ReadonlyMap<string, Lot>;
+  readonly #near = new Map<string, string | null>();
+  readonly #usual: number;
+  readonly #measures: Measures;
 
-  constructor(cells: RowCells<StripColumnName>, lots: readonly Lot[]) {
+  constructor(
+    cells: RowCells<StripColumnName>,
+    lots: readonly Lot[],
+    usualSeedsPerM2: number,
+    measures: Measures,
+  ) {
     this.#cells = cells;
+    this.#usual = usualSeedsPerM2;
+    this.#measures = measures;
     this.#lots = new Map(lots.map((lot) => [lot.variety, lot]));
   }
 
@@ -28,15 +41,17 @@ export class StripRate {
     if (value === undefined) return null;
     if (value === null) return cells.leaveOut(messages.rowValueMissing(cells.where("rate"), "rate"));
     if (!(value > 0)) return cells.leaveOut(messages.rowNotPositive(cells.where("rate")));
-    if (!cells.numbers("rate")!.unit!.seedWeight) return value;
+    if (!cells.numbers("rate")!.unit!.seedWeight) return this.#inOnes(value);
     const lot = this.#lots.get(variety);
     const perKg = seedsPerKg ?? lot?.seedsPerKg ?? null;
     const germination = germinationPct === null ? (lot?.germination ?? null) : germinationPct / 100;
     if (perKg === null || germination === null) {
       const missing = [perKg === null ? "seeds per weight" : "", germination === null ? "germination" : ""];
-      return cells.leaveOut(
-        messages.rowSeedWeightUnknown(cells.where("rate"), variety, missing.filter(Boolean)),
-      );
+      const near =
+        lot === undefined ? kept(this.#near, variety, () => probableName(variety, this.#lots.keys())) : null;
+      const where = { ...cells.where("variety"), value: messages.shown(variety) };
+      const hasLots = this.#lots.size > 0;
+      return cells.leaveOut(messages.rowSeedWeightUnknown(where, missing.filter(Boolean), hasLots, near));
     }
     const usesLot = seedsPerKg === null || germinationPct === null;
     const purityPct = cells.optional("purity_pct");
@@ -45,4 +60,17 @@ export class StripRate {
     const rate = fromSeedWeight(value, perKg * germination * purity);
     return rate > 0 && rate < Infinity ? rate : cells.leaveOut(messages.rowNotPositive(cells.where("rate")));
   }
+
+  /** A rate in seeds; one that makes sense as thousands only asks whether it is. */
+  #inOnes(seedsPerM2: number): number | null {
+    const asThousands = (seedsPerM2 * 1000) / this.#usual;
+    const isSmall = seedsPerM2 < leastOfUsual * this.#usual;
+    if (!isSmall || asThousands < fewestOfUsual || asThousands > mostOfUsual) return seedsPerM2;
+    const told = this.#measures.rate.text(seedsPerM2 * 1000);
+    return this.#cells.leaveOut(messages.rowRateInThousands(this.#cells.where("rate"), told));
+  }
 }
+
+/** Shares of the crop's usual rate: no drill sows as little; thousands within these are a rate (common practice). */
+const leastOfUsual = 0.01;
+const [fewestOfUsual, mostOfUsual] = [0.2, 4];

@@ -62,7 +62,12 @@ export class StripReader {
     this.#crop = crops[settings.crop];
     this.#cells = new RowCells(table, "strip", this.#crop, units.system, answers, texts);
     this.#scale = this.#cells.column("lodging")?.scale ?? settings.lodgingScale;
-    this.#rate = new StripRate(this.#cells, settings.lots);
+    this.#rate = new StripRate(
+      this.#cells,
+      settings.lots,
+      this.#crop.usualSeedsPerM2,
+      measuresOf({ units, settings }),
+    );
     this.#yield = new StripYield(this.#cells, this.#crop.marketMoisturePct);
     this.#dates = new SeedingDates(this.#cells);
   }

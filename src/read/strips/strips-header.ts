@@ -1,11 +1,11 @@
 /** The header of a strips table, with all that its rows need. */
 import { yieldMissing } from "../../messages/reading.ts";
-import type { Answers } from "../answers/answers.ts";
+import { QuestionError, type Answers } from "../answers/answers.ts";
 import { stripColumns, type Column, type StripColumnName } from "./columns.ts";
 import { stripSynonyms } from "./synonyms.ts";
 import { HeaderReader } from "../tables/headers.ts";
 import type { Sheet } from "../tables/sheet.ts";
-import { readTables, type TableFile, type TableKind } from "../tables/table-file.ts";
+import { readTables, whichHeader, type TableFile, type TableKind } from "../tables/table-file.ts";
 
 const columns = stripColumns as readonly Column<StripColumnName>[];
 
@@ -68,7 +68,9 @@ export function openStripsTables(sheet: Sheet, answers: Answers): TableFile<Stri
       (header) => header.trim() !== "" && stripHeaders.nameOf(header) === null,
     );
     const near = unknown.find((header) => stripHeaders.nearest(header, names) === "yield") ?? null;
-    throw yieldMissing(table.rows.file, table.headers, near, unknown);
+    throw new QuestionError(yieldMissing(table.rows.file, table.headers, near, unknown), [
+      whichHeader(table.rows.file, "yield", near === null ? unknown : [near, ...unknown]),
+    ]);
   }
   return tables;
 }

@@ -2,7 +2,7 @@
 import { unitAsked } from "../../messages/reading.ts";
 import type { Crop } from "../../vocabulary/crops.ts";
 import type { UnitChoice } from "../../vocabulary/settings.ts";
-import type { Answers } from "../answers/answers.ts";
+import { answersWith, QuestionError, type Answers } from "../answers/answers.ts";
 import { parseLoose, type LooseNumber } from "../units/loose-numbers.ts";
 import { splitAmount } from "../units/split-amount.ts";
 import {
@@ -42,6 +42,7 @@ export type NumberFault = "not-a-number" | "unit-unclear";
 export class NumberColumn {
   readonly index: number;
   readonly name: string;
+  readonly header: string;
   /** Why the last cell gave NaN. */
   fault: NumberFault = "not-a-number";
   /** Unit of the last number. */
@@ -73,6 +74,7 @@ export class NumberColumn {
     this.#thousands = answers.thousands.includes(column.column.name);
     this.index = column.index;
     this.name = column.column.name;
+    this.header = column.header;
     this.#crop = crop;
     this.#marks = marks;
     this.#mark = certainMark;
@@ -198,7 +200,16 @@ export class NumberColumn {
 export function askForUnit(file: string, column: NumberColumn | undefined): void {
   if (column === undefined || column.anyClear || column.firstUnclear === null) return;
   const { row, text } = column.firstUnclear;
-  throw unitAsked(file, row, column.name, text, column.acceptedUnits);
+  throw new QuestionError(unitAsked(file, row, column.name, text, column.acceptedUnits), [
+    {
+      id: `${file} ${column.header}`,
+      text: `${file}: in what unit is column “${column.header}”, such as ${text}?`,
+      choices: column.acceptedUnits.map((unit) => ({
+        text: unit,
+        answers: answersWith({ columns: { [column.header]: `${column.name} (${unit})` } }),
+      })),
+    },
+  ]);
 }
 
 /** Whether numbers of a quantity are percents, and cannot be more than 100. */

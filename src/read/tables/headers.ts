@@ -5,7 +5,7 @@ import { lodgingScaleNames, parseLodgingScale } from "../../numbers/lodging-scal
 import { parseUnit, quantities, type ColumnUnit } from "../units/column-units.ts";
 import type { Column } from "../strips/columns.ts";
 import { nearestName } from "../nearest-name.ts";
-import { answerFor } from "../answers/answers.ts";
+import { answerFor, notUsedAnswer } from "../answers/answers.ts";
 
 /** One column of one file, as its header tells it. */
 export interface FileColumn<Name extends string = string> {
@@ -65,9 +65,6 @@ function splitMoisture(bracket: string): { unit: string; moisturePct: number | n
 
 /** Shorter names are near to too many others. */
 const shortestGuess = 4;
-
-/** Answer for a column that is to be passed over. */
-export const notUsed = "not used";
 
 /** Looks headers up in a column table. */
 export class HeaderReader<Name extends string> {
@@ -234,7 +231,7 @@ export class HeaderReader<Name extends string> {
     const findings: Finding[] = [];
     headers.forEach((header, index) => {
       const answer = answerFor(answered, header);
-      const found = answer === notUsed ? null : this.#findAnswered(header, answer);
+      const found = answer === notUsedAnswer ? null : this.#findAnswered(header, answer);
       if (found === null) {
         if (header.trim() !== "") ignored.push(header);
         return;

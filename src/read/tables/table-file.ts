@@ -17,14 +17,21 @@ import {
 } from "../../messages/reading.ts";
 import { sheetOnlyColumns } from "../../vocabulary/strip-plan.ts";
 import type { Finding } from "../../vocabulary/trial.ts";
-import { answerFor, type Answers } from "../answers/answers.ts";
+import {
+  answerFor,
+  answersWith,
+  notUsedAnswer,
+  QuestionError,
+  type Answers,
+  type Question,
+} from "../answers/answers.ts";
 import type { Column } from "../strips/columns.ts";
 import { splitAmount } from "../units/split-amount.ts";
 import { valuesBeside } from "./beside-table.ts";
 import { findDelimiter, forEachRow, isBlank, plainLines, type RowStart } from "./csv-rows.ts";
 import { decodeText } from "./decode.ts";
 import { detached } from "./detached.ts";
-import { notUsed, splitHeader, type FileColumn, type HeaderReader } from "./headers.ts";
+import { splitHeader, type FileColumn, type HeaderReader } from "./headers.ts";
 import type { InputFile } from "./input-file.ts";
 import { kept } from "./kept.ts";
 import { filledCells, locateTables, type HeaderKind, type TablePlace, type TitleRow } from "./locate.ts";
@@ -250,7 +257,10 @@ function readHeader<Name extends string>(
   for (const { name, also } of needed) {
     if (taken.has(name)) continue;
     const near = ignored.find((header) => reader.nearest(header, taken) === name) ?? null;
-    throw columnMissing(rows.file, name, also, headers, near, ignored.slice(0, 20));
+    const unknown = near === null ? ignored : [near, ...ignored.filter((header) => header !== near)];
+    throw new QuestionError(columnMissing(rows.file, name, also, headers, near, ignored.slice(0, 20)), [
+      whichHeader(rows.file, name, unknown),
+    ]);
   }
   const told = new Set(findings.map(({ column }) => column));
   const unknown = ignored.filter((header) => !told.has(header) && !isNotUsed(answers, header));
@@ -281,8 +291,18 @@ function readHeader<Name extends string>(
 const isOfSheet = (header: string): boolean =>
   (sheetOnlyColumns as readonly string[]).includes(splitHeader(header).name.trim());
 
+/** Asks which of the headers that are not known is a column, the likeliest first. */
+export const whichHeader = (file: string, column: string, unknown: readonly string[]): Question => ({
+  id: `${file} ${column}`,
+  text: `${file}: which column is the ${column}?`,
+  choices: unknown.slice(0, 12).map((header) => ({
+    text: header,
+    answers: answersWith({ columns: { [header]: column } }),
+  })),
+});
+
 const isNotUsed = (answers: Answers, header: string): boolean =>
-  answerFor(answers.columns, header) === notUsed;
+  answerFor(answers.columns, header) === notUsedAnswer;
 
 /** Every row below the header that is not blank; `last` for the very last line of the file. Says so when there is none. */
 export function forEachDataRow<Name extends string>(

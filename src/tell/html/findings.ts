@@ -1,7 +1,7 @@
 /** What was left out, what is doubtful, and why. */
 import type { Result } from "../../vocabulary/result.ts";
-import type { Finding, Severity } from "../../vocabulary/trial.ts";
-import { placeText, severityWords } from "../wording/findings.ts";
+import type { Severity } from "../../vocabulary/trial.ts";
+import { causesOf, placeText, severityWords, type Cause } from "../wording/findings.ts";
 import { counted } from "../../numbers/written-numbers.ts";
 import { markup, type Markup } from "./markup.ts";
 
@@ -12,27 +12,24 @@ export const findingsSection = (result: Result): Markup =>
     <h2>Data used and left out</h2>
     <p>Rows read: ${result.rows.read}. Used: ${result.rows.used}. Left out: ${result.rows.leftOut}.</p>
     ${severities.map((severity) =>
-      findingList(
-        severity,
-        result.findings.filter((finding) => finding.severity === severity),
-      ),
+      findingList(severity, causesOf(result.findings.filter((finding) => finding.severity === severity))),
     )}
   </section>`;
 
-const findingList = (severity: Severity, findings: Finding[]): Markup | null =>
-  findings.length === 0
+const findingList = (severity: Severity, causes: Cause[]): Markup | null =>
+  causes.length === 0
     ? null
     : markup` <h3>
           ${severityWords[severity].word}
           <span class="quiet"
-            >(${counted(findings.length, "entry")}, ${severityWords[severity].meaning})</span
+            >(${counted(causes.length, "entry")}, ${severityWords[severity].meaning})</span
           >
         </h3>
         <ul class="findings">
-          ${findings.map(
-            (finding) =>
+          ${causes.map(
+            (cause) =>
               markup`<li>
-                ${placeText(finding) === "" ? "" : markup`<span class="place">${placeText(finding)}:</span> `}${finding.message}
+                ${placeText(cause) === "" ? "" : markup`<span class="place">${placeText(cause)}:</span> `}${cause.finding.message}
               </li>`,
           )}
         </ul>`;

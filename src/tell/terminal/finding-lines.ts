@@ -2,15 +2,19 @@
 import type { Finding, Severity } from "../../vocabulary/trial.ts";
 import type { Result } from "../../vocabulary/result.ts";
 import { plainLine } from "../plain-text.ts";
-import { placeText, severityWords } from "../wording/findings.ts";
+import { causesOf, placeText, severityWords, type Cause } from "../wording/findings.ts";
 import { fixed, plainStyle } from "../../numbers/written-numbers.ts";
 import type { TextStyle } from "./text-table.ts";
 
-/** A finding on one line, made harmless for a terminal. */
-export const findingLine = (finding: Finding): string => {
-  const place = finding.file === null ? "" : placeText(finding);
+/** A cause with its rows on one line, made harmless for a terminal. */
+const causeLine = (cause: Cause): string => {
+  const { finding } = cause;
+  const place = finding.file === null ? "" : placeText(cause);
   return plainLine(place === "" ? finding.message : `${place}: ${finding.message}`);
 };
+
+/** Findings as lines, one a cause. */
+export const findingLines = (findings: readonly Finding[]): string[] => causesOf(findings).map(causeLine);
 
 const looks: [Severity, keyof TextStyle][] = [
   ["stops", "alarm"],
@@ -21,7 +25,7 @@ const looks: [Severity, keyof TextStyle][] = [
 /** All findings, gravest first, one line each under a heading with their number. */
 export function findingSections(findings: readonly Finding[], style: TextStyle): string[] {
   return looks.flatMap(([severity, look]) => {
-    const lines = findings.filter((finding) => finding.severity === severity).map(findingLine);
+    const lines = findingLines(findings.filter((finding) => finding.severity === severity));
     if (lines.length === 0) return [];
     const { word, meaning } = severityWords[severity];
     return [
@@ -36,7 +40,7 @@ export function findingSections(findings: readonly Finding[], style: TextStyle):
  * @example "4 rows are left out; 1 thing is doubtful."
  */
 export function findingsSummary({ rows, findings }: Pick<Result, "rows" | "findings">): string {
-  const doubts = findings.filter((finding) => finding.severity === "doubt").length;
+  const doubts = causesOf(findings.filter((finding) => finding.severity === "doubt")).length;
   const are = (count: number, noun: string): string =>
     `${fixed(count, 0, plainStyle)} ${count === 1 ? `${noun} is` : `${noun}s are`}`;
   const parts = [

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { plainLine, plainText } from "../../../src/tell/plain-text.ts";
-import { findingLine, findingSections } from "../../../src/tell/terminal/finding-lines.ts";
+import { findingLines, findingSections } from "../../../src/tell/terminal/finding-lines.ts";
 import { fitText } from "../../../src/tell/terminal/fit-text.ts";
 import { varietiesDiffer } from "../../../src/tell/wording/seasons-together.ts";
 import { demoResult } from "../../fixtures/demo.ts";
@@ -50,7 +50,7 @@ describe("findings as lines", () => {
   ];
 
   it("say where, then what", () => {
-    expect(findings.map(findingLine)).toEqual(["s.csv, row 14, column yield: Left out.", "One season."]);
+    expect(findingLines(findings)).toEqual(["s.csv, row 14, column yield: Left out.", "One season."]);
   });
 
   it("stand under a heading with their number, plain or coloured", () => {

@@ -1,0 +1,112 @@
+/** What only the person can say about a farm's files, as questions with the answers that each choice gives. */
+import { alikeNames } from "../check/names.ts";
+import {
+  answerFor,
+  answerName,
+  answersWith,
+  namedColumns,
+  noAnswers,
+  notUsedAnswer,
+  type Answers,
+  type Question,
+} from "../read/answers/answers.ts";
+import { stripHeaders } from "../read/strips/strips-header.ts";
+import { probableName } from "../vocabulary/spelling.ts";
+import type { Finding, Trial } from "../vocabulary/trial.ts";
+import type { Farm } from "./read-farm.ts";
+
+/** Degrees of lodging that a word may stand for. */
+const lodgingDegrees: readonly (readonly [string, number])[] = [
+  ["0, upright", 0],
+  ["1, slight", 1],
+  ["4, leaning", 4],
+  ["7, bad", 7],
+  ["9, flat", 9],
+];
+
+/** Questions that a farm as read leaves open, each once; what was answered is not asked again. */
+export function questionsOf({ trial, settings, answers }: Farm): Question[] {
+  const questions = [
+    ...headerQuestions(trial),
+    ...namedColumns.flatMap((column) => {
+      const groups = alikeNames(trial.strips, settings.lots, column);
+      return groups.flatMap(([name, ...others]) =>
+        others.flatMap((other) =>
+          isSettled(answers, column, other) ? [] : [sameName(column, other, name!)],
+        ),
+      );
+    }),
+    ...trial.findings.flatMap((finding) =>
+      findingQuestion(
+        finding,
+        settings.lots.map((lot) => lot.variety),
+      ),
+    ),
+  ];
+  return [...new Map(questions.map((question) => [question.id, question])).values()];
+}
+
+const isSettled = (answers: Answers, column: (typeof namedColumns)[number], name: string): boolean =>
+  answerFor(answers.names[column], name) !== undefined;
+
+const sameName = (column: (typeof namedColumns)[number], other: string, name: string): Question => ({
+  id: `${column} ${other}`,
+  text: `Is “${other}” the same ${column} as “${name}”?`,
+  choices: [
+    { text: `yes, ${name}`, answers: answerName(column, other, name) },
+    { text: "no, it is one of its own", answers: answerName(column, other, other) },
+  ],
+});
+
+/** Headers that look like a known one. */
+function headerQuestions({ columns, findings }: Trial): Question[] {
+  const doubted = findings.filter(({ code, severity }) => code === "column-ignored" && severity === "doubt");
+  return doubted.flatMap(({ file, column: header }) => {
+    if (header === null) return [];
+    const taken = new Set(columns.filter((one) => one.file === file).map(({ column }) => column ?? ""));
+    const near = stripHeaders.nearest(header, taken);
+    if (near === null) return [];
+    return [
+      {
+        id: `column ${header}`,
+        text: `Is column “${header}” ${near}?`,
+        choices: [
+          { text: `yes, ${near}`, answers: answersWith({ columns: { [header]: near } }) },
+          { text: "no, it is not used", answers: answersWith({ columns: { [header]: notUsedAnswer } }) },
+        ],
+      },
+    ];
+  });
+}
+
+function findingQuestion({ code, column, value }: Finding, lots: readonly string[]): Question[] {
+  if (code === "row-seed-weight-unknown" && value !== null) {
+    const near = probableName(value, lots);
+    return near === null ? [] : [sameName("variety", value, near)];
+  }
+  if (code === "row-rate-in-thousands") {
+    return [
+      {
+        id: "thousands rate",
+        text: `Rates such as “${value ?? ""}” are far too small. Are they thousands of seeds?`,
+        choices: [
+          { text: "yes, thousands", answers: answersWith({ thousands: ["rate"] }) },
+          { text: "no, leave those strips out", answers: noAnswers },
+        ],
+      },
+    ];
+  }
+  if (code === "value-not-a-number" && column === "lodging" && value !== null) {
+    return [
+      {
+        id: `lodging ${value}`,
+        text: `How bad is lodging that is called “${value}”, from 0 upright to 9 flat?`,
+        choices: lodgingDegrees.map(([text, score]) => ({
+          text,
+          answers: answersWith({ lodgingWords: { [value]: score } }),
+        })),
+      },
+    ];
+  }
+  return [];
+}

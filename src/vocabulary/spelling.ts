@@ -1,0 +1,100 @@
+/** Spellings of names that are probably one name. */
+
+/** Letters to change, add, take away or swap with a neighbour to get from one word to the other (restricted Damerau–Levenshtein distance). */
+export function editDistance(a: string, b: string): number {
+  let before: number[] = [];
+  let last = Array.from({ length: b.length + 1 }, (_, index) => index);
+  for (let i = 1; i <= a.length; i++) {
+    const now = [i];
+    for (let j = 1; j <= b.length; j++) {
+      const same = a[i - 1] === b[j - 1];
+      now[j] = Math.min(last[j]! + 1, now[j - 1]! + 1, last[j - 1]! + (same ? 0 : 1));
+      if (i > 1 && j > 1 && a[i - 1] === b[j - 2] && a[i - 2] === b[j - 1]) {
+        now[j] = Math.min(now[j]!, before[j - 2]! + 1);
+      }
+    }
+    [before, last] = [last, now];
+  }
+  return last[b.length]!;
+}
+
+/** What is left of a name without case, spaces and punctuation. */
+export const bareName = (name: string): string =>
+  name
+    .normalize("NFKC")
+    .toLowerCase()
+    .replace(/[^\p{L}\p{N}]/gu, "");
+
+const digitsOf = (name: string): string => name.replace(/\P{N}+/gu, " ").trim();
+
+/** Names with fewer letters are near to too many others. */
+const shortest = 5;
+
+/**
+ * Whether two names may be one by a slip of the pen: the same but for case, spaces and punctuation, or one letter apart
+ * (two in names of ten and more). Numbers have to be the same: `Alder 21` is not `Alder 22`.
+ *
+ * @example mayBeOneName("Casin Red", "Cassin Red") // true
+ */
+export function mayBeOneName(one: string, other: string): boolean {
+  const [a, b] = [bareName(one), bareName(other)];
+  if (a === "" || b === "") return false;
+  if (a === b) return one !== other;
+  const longest = Math.max(a.length, b.length);
+  const most = longest >= 10 ? 2 : 1;
+  if (Math.min(a.length, b.length) < shortest || longest - Math.min(a.length, b.length) > most) return false;
+  return digitsOf(a) === digitsOf(b) && editDistance(a.slice(0, 60), b.slice(0, 60)) <= most;
+}
+
+/** The first of the known names that a name may be, null where it may be none. */
+export const probableName = (name: string, known: Iterable<string>): string | null => {
+  for (const one of known) if (one !== name && mayBeOneName(one, name)) return one;
+  return null;
+};
+
+/** A name with what speaks for it and where it was used. */
+export interface UsedName {
+  name: string;
+  /** The name that stands is the one with the most of it. */
+  weight: number;
+  /** Where it was used, such as season and rate; empty where that is not known. */
+  uses: ReadonlySet<string>;
+}
+
+/** Beyond so many names they are not compared letter by letter. */
+const mostCompared = 400;
+
+/**
+ * Groups of names that are probably one, each with the name that stands first.
+ *
+ * Names that differ by a letter count only where they were used alike: half the uses of the rarer one are uses of the other.
+ */
+export function probablyOne(names: readonly UsedName[]): string[][] {
+  const ranked = [...names].sort((a, b) => b.weight - a.weight || (a.name < b.name ? -1 : 1));
+  const groups: UsedName[][] = [];
+  const byBare = new Map<string, UsedName[]>();
+  for (const used of ranked) {
+    const bare = bareName(used.name);
+    const same = bare === "" ? undefined : byBare.get(bare);
+    const near =
+      same ??
+      (ranked.length > mostCompared
+        ? undefined
+        : groups.find((group) =>
+            group.some((one) => mayBeOneName(one.name, used.name) && usedAlike(one.uses, used.uses)),
+          ));
+    if (near === undefined) groups.push((byBare.set(bare, [used]), byBare.get(bare)!));
+    else {
+      near.push(used);
+      byBare.set(bare, near);
+    }
+  }
+  return groups.filter((group) => group.length > 1).map((group) => group.map(({ name }) => name));
+}
+
+function usedAlike(one: ReadonlySet<string>, other: ReadonlySet<string>): boolean {
+  const [few, many] = one.size < other.size ? [one, other] : [other, one];
+  let shared = 0;
+  for (const use of few) if (many.has(use)) shared++;
+  return shared >= few.size / 2;
+}

@@ -1,0 +1,44 @@
+import { describe, expect, it } from "vitest";
+import { editDistance, mayBeOneName, probablyOne } from "../../../src/vocabulary/spelling.ts";
+
+const used = (name: string, weight: number, ...uses: string[]) => ({ name, weight, uses: new Set(uses) });
+
+describe("editDistance", () => {
+  // Worked by hand: kitten → sitten → sittin → sitting; two neighbours swapped are one slip.
+  it.each([
+    ["kitten", "sitting", 3],
+    ["bowdry", "bowdrey", 1],
+    ["lodgign", "lodging", 1],
+    ["", "abc", 3],
+  ])("of %j and %j is %i", (one, other, distance) => expect(editDistance(one, other)).toBe(distance));
+});
+
+describe("mayBeOneName", () => {
+  it.each([
+    ["Casin Red", "Cassin Red"],
+    ["BOWDRY", "Bowdrey"],
+    ["TOLVANE22", "Tolvane-22"],
+  ])("takes %j and %j for one", (one, other) => expect(mayBeOneName(one, other)).toBe(true));
+
+  it.each([
+    ["Alder 21", "Alder 22"],
+    ["Var01", "Var11"],
+    ["Elm", "Elk"],
+    ["Norwick", "Ashby"],
+  ])("keeps %j and %j apart", (one, other) => expect(mayBeOneName(one, other)).toBe(false));
+});
+
+describe("probablyOne", () => {
+  it("joins names a letter apart where they were used alike, the commonest first", () => {
+    expect(
+      probablyOne([used("Casin Red", 4, "2025 30"), used("Cassin Red", 20, "2025 30", "2026 30")]),
+    ).toEqual([["Cassin Red", "Casin Red"]]);
+    expect(probablyOne([used("Casin Red", 4, "2025 90"), used("Cassin Red", 20, "2025 30")])).toEqual([]);
+  });
+
+  it("joins names that differ by case and spaces wherever they were used", () => {
+    expect(probablyOne([used("TOLVANE22", 1, "a"), used("Tolvane 22", 2, "b")])).toEqual([
+      ["Tolvane 22", "TOLVANE22"],
+    ]);
+  });
+});
