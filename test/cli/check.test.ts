@@ -18,10 +18,17 @@ describe("check on the demo", () => {
     expect(out).toContain(
       `${rows.length} rows in three files: ${harvested.length} strips used, ${rows.length - harvested.length} left out.`,
     );
-    const leftOut = strips.flatMap((path) =>
-      rowsOf(path).flatMap((row, i) => (row["yield (bu/ac)"] === "" ? [`${path}, row ${i + 2}`] : [])),
-    );
-    for (const place of leftOut) expect(out).toContain(`  ${place}, column yield: `);
+    const leftOut = strips
+      .map((path) => ({
+        path,
+        rows: rowsOf(path).flatMap((row, i) => (row["yield (bu/ac)"] === "" ? [i + 2] : [])),
+      }))
+      .filter(({ rows: without }) => without.length > 0);
+    for (const { path, rows: without } of leftOut) {
+      const place =
+        without.length === 1 ? `row ${without[0]}` : `rows ${without.join(", ")} (${without.length} rows)`;
+      expect(out).toContain(`  ${path}, ${place}, column yield: `);
+    }
     expect(out).toContain(`(${leftOut.length})`);
   });
 

@@ -102,7 +102,7 @@ export const stripSynonyms: Synonyms<StripColumnName> = {
     ...["ancho", "ancho de corte", "ancho de franja"],
   ],
   row_spacing: [
-    ...["row width", "row space", "rows spacing", "drill spacing", "row spacing in"],
+    ...["row width", "row space", "rows spacing", "row spacing in"],
     ...["Reihenabstand", "Reihenweite"],
     ...["écartement", "interligne", "écartement des rangs"],
     ...["distancia entre hileras", "distancia entre surcos", "espaciamiento"],

@@ -94,7 +94,7 @@ export class HeaderReader<Name extends string> {
 
   /** The column that an unknown header was probably meant to be, null where none is near or the near one is there. */
   nearest(header: string, taken: ReadonlySet<string>): Name | null {
-    const { name } = splitHeader(header);
+    const { name, bracket } = splitHeader(header);
     const plain = plainName(name);
     const word = name
       .split(/[\s_/]+/)
@@ -102,7 +102,10 @@ export class HeaderReader<Name extends string> {
       .find((one) => one.length > 1 && this.#names.has(one) && !taken.has(this.#names.get(one)!.name));
     const near = word ?? (plain.length < shortestGuess ? null : nearestName(plain, this.#longestFirst));
     const column = near === null ? undefined : this.#names.get(near)!;
-    return column === undefined || taken.has(column.name) ? null : column.name;
+    if (column === undefined || taken.has(column.name)) return null;
+    const inAnotherUnit =
+      bracket !== "" && column.quantity !== null && this.#understandsUnit(column, bracket) === "";
+    return inAnotherUnit ? null : column.name;
   }
 
   /** How many of the headers are known: tells the delimiter, and the row of the header. */
