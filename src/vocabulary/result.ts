@@ -294,10 +294,30 @@ export interface NextRate {
   late: LateSeeding;
 }
 
-export interface Reason {
-  code: string;
-  numbers: Record<string, number>;
+/** The numbers that the sentence of each reason needs; sentences stand in `tell/wording/reasons.ts`. */
+export interface ReasonNumbers {
+  /** Largest step of a season as a share of today's rate, and the rate that it does not reach. */
+  "step-limited": { share: number; targetSeedsPerM2: number };
+  /** What the whole move would earn, and the sum that it does not reach [money/ha]. */
+  "inside-flat-zone": { gainPerHa: number; flatZonePerHa: number };
+  /** Highest rate that lodging allows; seasons lodged too much at today's rate, of those scored. */
+  "lodging-ceiling": { rateSeedsPerM2: number; lodged?: number; scored?: number };
+  /** The rate that did best though it is the last tested, and one beyond it that is worth a strip. */
+  "at-highest-tested": { rateSeedsPerM2: number; testSeedsPerM2: number };
+  "at-lowest-tested": { rateSeedsPerM2: number; testSeedsPerM2: number };
+  /** Belief that the rate does not matter, and a wider span to test. */
+  "no-response": { chance: number; testLowerSeedsPerM2: number; testHigherSeedsPerM2: number };
+  "too-few-rates": { rates: number };
+  "today-unknown": Record<string, never>;
+  "today-outside-tested": { rateSeedsPerM2: number; lowestSeedsPerM2: number; highestSeedsPerM2: number };
+  "region-only": { farms: number };
+  "one-season": Record<string, never>;
 }
+
+export type ReasonCode = keyof ReasonNumbers;
+
+/** Why next season's rate is what it is. */
+export type Reason = { [Code in ReasonCode]: { code: Code; numbers: ReasonNumbers[Code] } }[ReasonCode];
 
 /** What the rate means in the drill, for this lot of seed. */
 export interface Sowing {

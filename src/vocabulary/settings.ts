@@ -80,7 +80,9 @@ export interface Priors {
   lodging: LodgingPriors;
 }
 
-export type FormName = "none" | "linear" | "quadratic" | "linear-plateau" | "quadratic-plateau";
+/** The response forms that are fitted to strips, from the plainest to the most bent. */
+export const formNames = ["none", "linear", "quadratic", "linear-plateau", "quadratic-plateau"] as const;
+export type FormName = (typeof formNames)[number];
 
 /** Premium (positive) or discount (negative) at a protein content; between two entries it runs straight. */
 export interface ProteinStep {

@@ -5,8 +5,9 @@ import type { GroupedPoints } from "../../maths/grouped-points.ts";
 import { hingeStretches } from "../../maths/hinge.ts";
 import { fitParabola } from "../../maths/parabola.ts";
 import type { FittedForm, Optimum, OptimumReason } from "../../vocabulary/result.ts";
+import { formNamed } from "../../model/forms/index.ts";
 import { bestRate } from "./best-rate.ts";
-import { linearPlateauEnds, quadraticPlateauEnds, type Ends } from "./plateau-interval.ts";
+import { plateauEnds, type Ends } from "./plateau-interval.ts";
 
 /**
  * Where the last seed just pays, and how sure that is.
@@ -48,14 +49,15 @@ function reasonOf(lower: number | null, upper: number | null): OptimumReason {
 /** @param t  two-sided quantile for the level */
 function endsOf(fit: FittedForm, points: GroupedPoints, rate: number, ratio: number, t: number): Ends {
   const variance = fit.rss / fit.residualDf;
-  if (fit.form === "quadratic") {
-    const set = fiellerSet(fitParabola(points)!, variance, t, ratio);
+  const degree = formNamed(fit.form).hingeDegree;
+  if (degree === null) {
+    const parabola = fitParabola(points);
+    if (parabola === null) return noEnds;
+    const set = fiellerSet(parabola, variance, t, ratio);
     return set.kind === "between" ? set : noEnds;
   }
-  const [degree, plateauEnds] =
-    fit.form === "linear-plateau" ? ([1, linearPlateauEnds] as const) : ([2, quadraticPlateauEnds] as const);
   const range = points.highest - points.lowest;
-  const ends = plateauEnds(
+  const ends = plateauEnds[degree](
     hingeStretches(points, degree)!,
     fit.rss + variance * t ** 2,
     (rate - points.lowest) / range,

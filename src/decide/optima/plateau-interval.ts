@@ -81,3 +81,6 @@ export function quadraticPlateauEnds(h: HingeStretches, limit: number, best: num
     upper: upper.at >= h.ends[h.count]! && upper.value > best ? null : upper.value,
   };
 }
+
+/** Ends of the interval by the power of the distance below the join that a plateau form falls by. */
+export const plateauEnds = { 1: linearPlateauEnds, 2: quadraticPlateauEnds } as const;

@@ -16,7 +16,7 @@ import type { Optimum } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
 import { bestRate } from "./best-rate.ts";
 import { foundBetween, noEnds } from "./optimum.ts";
-import { linearPlateauEnds, quadraticPlateauEnds, type Ends } from "./plateau-interval.ts";
+import { plateauEnds, type Ends } from "./plateau-interval.ts";
 import { priceRatioOf } from "./price-ratio.ts";
 
 type Range = readonly [lowest: number, highest: number];
@@ -106,8 +106,7 @@ function endsOfProfile(
     groupedSs: profile.groupedSs,
   };
   const limit = profile.rss + profile.residualVariance * tQuantile((1 + level) / 2, profile.df) ** 2;
-  const plateauEnds = profile.degree === 1 ? linearPlateauEnds : quadraticPlateauEnds;
-  const ends = plateauEnds(stretches, limit, (rate - lowest) / range, ratio * range);
+  const ends = plateauEnds[profile.degree](stretches, limit, (rate - lowest) / range, ratio * range);
   const toRate = (end: number | null): number | null => (end === null ? null : lowest + range * end);
   return { lower: toRate(ends.lower), upper: toRate(ends.upper) };
 }

@@ -1,6 +1,7 @@
 /** How far the economic optimum of each fitted curve moves with both prices. */
 import type { PriceSensitivity, VarietyFit } from "../../vocabulary/result.ts";
 import type { FormName, Settings } from "../../vocabulary/settings.ts";
+import { formNamed } from "../../model/forms/index.ts";
 import { bestRate } from "./best-rate.ts";
 import { priceRatio, seedPriceOf } from "./price-ratio.ts";
 
@@ -8,8 +9,11 @@ import { priceRatio, seedPriceOf } from "./price-ratio.ts";
 const grainShares = [0.6, 0.8, 1, 1.25, 1.5];
 const seedShares = [0.5, 0.75, 1, 1.5, 2];
 
-/** Forms with an optimum between the tested rates. */
-const bent: readonly FormName[] = ["quadratic", "linear-plateau", "quadratic-plateau"];
+/** Whether a form can have an optimum between the tested rates: its rise ends. */
+const isBent = (name: FormName): boolean => {
+  const { powers, hingeDegree } = formNamed(name);
+  return powers > 1 || hingeDegree !== null;
+};
 
 /** The table for one variety in one environment; only bent forms are in it. */
 export function priceSensitivity(
@@ -23,7 +27,7 @@ export function priceSensitivity(
     grainPricesPerKg,
     seedPricesPerThousand,
     forms: fit.forms
-      .filter(({ form }) => bent.includes(form))
+      .filter(({ form }) => isBent(form))
       .map((form) => ({
         form: form.form,
         rateSeedsPerM2: grainPricesPerKg.map((grain) =>

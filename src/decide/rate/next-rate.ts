@@ -170,7 +170,8 @@ function reasonsOf(belief: Belief, optimum: Optimum, now: number | null, facts: 
   const reasons: Reason[] = [];
   if (belief.strips === 0 && belief.region !== null)
     reasons.push({ code: "region-only", numbers: { farms: belief.region.farms } });
-  if (optimum.kind === "none") reasons.push({ code: optimum.reason, numbers: { rates: belief.testedRates } });
+  if (optimum.kind === "none")
+    reasons.push({ code: "too-few-rates", numbers: { rates: belief.testedRates } });
   else if (belief.noResponseChance >= noResponseLimit)
     reasons.push({
       code: "no-response",

@@ -18,6 +18,10 @@ export interface ResponseForm {
   parameters: number;
   /** Different rates that the form needs. */
   leastRates: number;
+  /** Powers of the rate in its formula: 0 none, 1 straight, 2 bent; for a plateau form 1, where its join cannot be told. */
+  powers: 0 | 1 | 2;
+  /** Power of the distance below its join that a plateau form falls by; null for a form without a join. */
+  hingeDegree: 1 | 2 | null;
   /** Yield [kg/ha] at a rate [seeds/m²]. */
   value(coefficients: Coefficients, rate: number): number;
   /** Yield that one more seed brings [kg/ha per seed/m²]; at a join the slope above it. */

@@ -1,5 +1,5 @@
 /** The response forms, from the plainest to the most bent. */
-import type { FormName } from "../../vocabulary/settings.ts";
+import { formNames, type FormName } from "../../vocabulary/settings.ts";
 import type { ResponseForm } from "./form.ts";
 import { linearPlateau } from "./linear-plateau.ts";
 import { linear } from "./linear.ts";
@@ -9,13 +9,15 @@ import { quadratic } from "./quadratic.ts";
 
 export type { FormEstimate, ResponseForm } from "./form.ts";
 
-export const responseForms: readonly ResponseForm[] = [
+const forms: { [Name in FormName]: ResponseForm & { name: Name } } = {
   none,
   linear,
   quadratic,
-  linearPlateau,
-  quadraticPlateau,
-];
+  "linear-plateau": linearPlateau,
+  "quadratic-plateau": quadraticPlateau,
+};
 
 /** The form of a name. */
-export const formNamed = (name: FormName): ResponseForm => responseForms.find((form) => form.name === name)!;
+export const formNamed = (name: FormName): ResponseForm => forms[name];
+
+export const responseForms: readonly ResponseForm[] = formNames.map(formNamed);

@@ -2,10 +2,12 @@
 import { errorOf, estimatePlateau } from "./plateau.ts";
 import type { ResponseForm } from "./form.ts";
 
-export const linearPlateau: ResponseForm = {
+export const linearPlateau: ResponseForm & { name: "linear-plateau" } = {
   name: "linear-plateau",
   parameters: 2,
   leastRates: 3,
+  powers: 1,
+  hingeDegree: 1,
   value: (c, rate) => (rate < c.join! ? c.intercept + c.linear! * rate : c.plateau!),
   slope: (c, rate) => (rate < c.join! ? c.linear! : 0),
   estimate(points) {

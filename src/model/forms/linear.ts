@@ -4,10 +4,12 @@ import { fitLine, fittedWithinGroups } from "../../maths/parabola.ts";
 import { blockError, noErrors, residualSs } from "./errors.ts";
 import type { ResponseForm } from "./form.ts";
 
-export const linear: ResponseForm = {
+export const linear: ResponseForm & { name: "linear" } = {
   name: "linear",
   parameters: 1,
   leastRates: 2,
+  powers: 1,
+  hingeDegree: null,
   value: (c, rate) => c.intercept + c.linear! * rate,
   slope: (c) => c.linear!,
   estimate(points) {

@@ -3,10 +3,12 @@ import { meanOf } from "../../maths/grouped-points.ts";
 import { blockError, noErrors } from "./errors.ts";
 import type { ResponseForm } from "./form.ts";
 
-export const none: ResponseForm = {
+export const none: ResponseForm & { name: "none" } = {
   name: "none",
   parameters: 0,
   leastRates: 1,
+  powers: 0,
+  hingeDegree: null,
   value: (c) => c.intercept,
   slope: () => 0,
   estimate: (points) => ({

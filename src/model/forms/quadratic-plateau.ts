@@ -2,10 +2,12 @@
 import { errorOf, estimatePlateau } from "./plateau.ts";
 import type { ResponseForm } from "./form.ts";
 
-export const quadraticPlateau: ResponseForm = {
+export const quadraticPlateau: ResponseForm & { name: "quadratic-plateau" } = {
   name: "quadratic-plateau",
   parameters: 2,
   leastRates: 3,
+  powers: 1,
+  hingeDegree: 2,
   value: (c, rate) => c.plateau! + c.quadratic! * Math.max(c.join! - rate, 0) ** 2,
   slope: (c, rate) => -2 * c.quadratic! * Math.max(c.join! - rate, 0),
   estimate(points) {

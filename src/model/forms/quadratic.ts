@@ -4,10 +4,12 @@ import { fitParabola, fittedWithinGroups } from "../../maths/parabola.ts";
 import { blockError, noErrors, residualSs } from "./errors.ts";
 import type { ResponseForm } from "./form.ts";
 
-export const quadratic: ResponseForm = {
+export const quadratic: ResponseForm & { name: "quadratic" } = {
   name: "quadratic",
   parameters: 2,
   leastRates: 3,
+  powers: 2,
+  hingeDegree: null,
   value: (c, rate) => c.intercept + (c.linear! + c.quadratic! * rate) * rate,
   slope: (c, rate) => c.linear! + 2 * c.quadratic! * rate,
   estimate(points) {

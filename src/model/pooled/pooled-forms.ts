@@ -1,4 +1,5 @@
 /** The response forms as columns over the treatments of all seasons. */
+import { formNamed } from "../forms/index.ts";
 import type { FormName } from "../../vocabulary/settings.ts";
 import type { FixedColumns } from "./mixed-model.ts";
 import type { TrialLayout } from "./trial-layout.ts";
@@ -24,8 +25,7 @@ export function unitsOf(layout: TrialLayout, sharing: Sharing): ResponseUnit[] {
   });
 }
 
-export const hingeDegree = (form: FormName): 1 | 2 | null =>
-  form === "linear-plateau" ? 1 : form === "quadratic-plateau" ? 2 : null;
+export const hingeDegree = (form: FormName): 1 | 2 | null => formNamed(form).hingeDegree;
 
 /** Whether a unit has the rates that a join needs. */
 export const hasJoin = (unit: ResponseUnit): boolean => unit.rates.length > 2;
@@ -57,7 +57,7 @@ export function columnsOfForm(
   joins: ArrayLike<number>,
 ): FormColumns {
   const degree = hingeDegree(form);
-  const powers = form === "none" ? 0 : form === "quadratic" ? 2 : 1;
+  const { powers } = formNamed(form);
   const widths = units.map((unit) => Math.min(powers, unit.rates.length - 1));
   const first: number[] = [];
   let count = layout.varieties.length;

@@ -6,7 +6,13 @@ import {
   parseLodgingScale,
   toLodgingScore,
 } from "../../numbers/lodging-scales.ts";
-import type { FormName, LodgingPriors, Settings, UnitChoice } from "../../vocabulary/settings.ts";
+import {
+  formNames,
+  type FormName,
+  type LodgingPriors,
+  type Settings,
+  type UnitChoice,
+} from "../../vocabulary/settings.ts";
 import type { LodgingScale } from "../../vocabulary/trial.ts";
 import { parseCrop } from "../crop-names.ts";
 import {
@@ -403,13 +409,7 @@ export const priorEntries: SeasonEntry[] = [
   ),
 ];
 
-export const formKind: Kind<FormName> = choice<FormName>([
-  "none",
-  "linear",
-  "quadratic",
-  "linear-plateau",
-  "quadratic-plateau",
-]);
+export const formKind: Kind<FormName> = choice<FormName>(formNames);
 export const levelKind: Kind<number> = percent({ least: 1, most: 99.9 });
 /** Of a protein step. */
 export const proteinKind: Kind<number> = percentPoints({ least: 0, most: 60 });

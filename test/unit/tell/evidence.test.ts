@@ -12,7 +12,7 @@ const strong = result.next.find(({ evidence }) => evidence === "strong")!;
 const staying = {
   ...strong,
   rateNextSeedsPerM2: strong.rateNowSeedsPerM2,
-  reasons: [{ code: "inside-flat-zone", numbers: { gainPerHa: 0, flatZonePerHa: 5 } }],
+  reasons: [{ code: "inside-flat-zone" as const, numbers: { gainPerHa: 0, flatZonePerHa: 5 } }],
 };
 
 describe("the word for evidence", () => {

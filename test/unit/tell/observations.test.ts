@@ -14,7 +14,7 @@ const said = (change: Partial<typeof result>): string =>
 describe("what was seen between seeding and harvest, in words", () => {
   it("tells in how many seasons lodging was too much", () => {
     const reason = (lodged: number, scored: number) => ({
-      code: "lodging-ceiling",
+      code: "lodging-ceiling" as const,
       numbers: { rateSeedsPerM2: 300, lodged, scored },
     });
     expect(reasonSentence(reason(2, 3), measures)).toBe(

@@ -1,30 +1,27 @@
-import { readdirSync, readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
-import { reasonSentence, reasonSentences } from "../../../src/tell/wording/reasons.ts";
+import { chooseStep } from "../../../src/decide/rate/step.ts";
+import { reasonSentence } from "../../../src/tell/wording/reasons.ts";
 import { measuresOf } from "../../../src/numbers/measures.ts";
+import { defaultSettings } from "../../../src/vocabulary/settings.ts";
 import { makeResult } from "../../fixtures/result.ts";
 
-const folder = new URL("../../../src/decide/", import.meta.url).pathname;
-const codes = readdirSync(folder, { recursive: true, encoding: "utf8" })
-  .filter((name) => name.endsWith(".ts"))
-  .flatMap((name) => [...readFileSync(folder + name, "utf8").matchAll(/\bcode: ["`]([^"`]+)["`]/g)])
-  .flatMap(([, code]) =>
-    code!.includes("${") ? ["highest", "lowest"].map((edge) => code!.replace(/\$\{[^}]*\}/, edge)) : [code!],
-  );
+const measures = measuresOf(makeResult());
 
-describe("reasons", () => {
-  it("has a sentence for every code that the decision gives", () => {
-    expect(codes.length).toBeGreaterThan(5);
-    expect(codes.filter((code) => reasonSentences[code] === undefined)).toEqual([]);
+describe("the sentence of a reason", () => {
+  it("says rates in the person's units", () => {
+    // 568.34 seeds/m² × 4046.86 m²/ac = 2.30 million.
+    const numbers = { rateSeedsPerM2: 500, testSeedsPerM2: 568.34 };
+    expect(reasonSentence({ code: "at-highest-tested", numbers }, measures)).toBe(
+      "More seed still paid at the highest rate tested: put 2.30 million in a strip.",
+    );
   });
 
-  it("says numbers in the person's units", () => {
-    const measures = measuresOf(makeResult());
-    const code = "at-highest-tested";
-    expect(reasonSentence({ code, numbers: { testSeedsPerM2: 568.34 } }, measures)).toContain("2.30 million");
-  });
-
-  it("says nothing for a code it does not know", () => {
-    expect(reasonSentence({ code: "never-heard", numbers: {} }, measuresOf(makeResult()))).toBe("");
+  it("says the step and the sum that the settings name", () => {
+    const question = { rateNowSeedsPerM2: 300, ceiling: null };
+    const [limited] = chooseStep({ ...question, target: 400, wholeGainPerHa: 100 }, defaultSettings).reasons;
+    expect(reasonSentence(limited!, measures)).toBe("One step of 10\u202f%, then look again.");
+    // The default of 2 $/ac.
+    const [flat] = chooseStep({ ...question, target: 310, wholeGainPerHa: 1 }, defaultSettings).reasons;
+    expect(reasonSentence(flat!, measures)).toMatch(/^Moving would bring no more than \$2/);
   });
 });
