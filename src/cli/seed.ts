@@ -89,13 +89,13 @@ export function defineSeed(command: Command): void {
       "--caught <weight>",
       'weighed from one row over the catch length: "61 g"; may stand beside a rate',
     )
-    .optionsGroup("The seed:")
+    .optionsGroup("The seed, over what its lot says:")
     .option("--variety <name>", "name on the card; with --lots the only lot that is told")
     .option("--seeds-per-lb <count>", "seeds in a pound")
     .option("--seeds-per-kg <count>", "seeds in a kilogram")
     .option("--tkw <grams>", "weight of a thousand kernels")
-    .option("--germination <percent>", "of a hundred seeds, those that germinate; 100 if not said")
-    .option("--purity <percent>", "pure seed by weight; 100 if not said")
+    .option("--germination <percent>", "of a hundred seeds, those that germinate; else of the lot, else 100")
+    .option("--purity <percent>", "pure seed by weight; else of the lot, else 100")
     .option("--treated", "the seed is treated")
     .option("--area <area>", 'to be sown with it, for the order: "160 ac"')
     .optionsGroup("The drill:")
@@ -179,8 +179,8 @@ class Asker {
   }
 
   /** A percentage above 0 and up to 100, as a share. */
-  share(text: string | undefined, option: string): number {
-    if (text === undefined) return 1;
+  share(text: string | undefined, option: string): number | null {
+    if (text === undefined) return null;
     const share = this.amount(text, "sharePct", option).value / 100;
     if (share > 1) throw amountOutOfRange(option, text, "it cannot be more than 100 %");
     return share;
@@ -199,11 +199,12 @@ class Asker {
 /** The lots to be told: of the file, or the one that the options describe. */
 async function lotsFor(options: SeedOptions, settings: Settings, units: UnitChoice): Promise<Lot[]> {
   const ask = new Asker(settings, units);
-  if (options.lots === undefined) return [lotOf(options, ask, settings)];
+  if (options.lots === undefined) return [{ ...emptyLot, ...typedLot(options, ask, settings) }];
   const { lots, findings } = await readAskedLots(options, settings, units);
   if (options.quiet !== true) for (const { message } of findings) say(`${options.lots}: ${message}`);
   const wanted = lots.filter((lot) => options.variety === undefined || lot.variety === options.variety);
-  if (wanted.length > 0) return wanted;
+  const typed = typedLot(options, ask, settings);
+  if (wanted.length > 0) return wanted.map((lot) => ({ ...lot, ...typed }));
   throw new TrialError(
     "lot-missing",
     options.variety === undefined
@@ -212,7 +213,20 @@ async function lotsFor(options: SeedOptions, settings: Settings, units: UnitChoi
   );
 }
 
-function lotOf(options: SeedOptions, ask: Asker, settings: Settings): Lot {
+const emptyLot: Lot = {
+  variety: "",
+  rateNowSeedsPerM2: null,
+  seedsPerKg: null,
+  germination: 1,
+  purity: 1,
+  pricePerKg: null,
+  pricePerThousandSeeds: null,
+  treated: false,
+  areaHa: null,
+};
+
+/** What the options say of the seed; it wins over what the lot says. */
+function typedLot(options: SeedOptions, ask: Asker, settings: Settings): Partial<Lot> {
   const sizes = [
     ask.value(options.seedsPerLb, "seedsPerPound", "--seeds-per-lb"),
     ask.value(options.seedsPerKg, "seedsPerKg", "--seeds-per-kg"),
@@ -220,16 +234,25 @@ function lotOf(options: SeedOptions, ask: Asker, settings: Settings): Lot {
   ].filter((size) => size !== null);
   if (sizes.length > 1)
     throw new TrialError("seed-size-twice", "Give one of --seeds-per-lb, --seeds-per-kg and --tkw.");
+  const [seedsPerKg] = sizes;
+  const germination = ask.share(options.germination, "--germination");
+  const purity = ask.share(options.purity, "--purity");
+  const pricePerKg = priceByWeight(options, crops[settings.crop].poundsPerBushel);
+  const areaHa = ask.value(options.area, "area", "--area");
+  const typedPrice: Partial<Lot> | null =
+    pricePerKg !== null
+      ? { pricePerKg, pricePerThousandSeeds: null }
+      : options.seedPrice === undefined
+        ? null
+        : { pricePerKg: null, pricePerThousandSeeds: null };
   return {
-    variety: options.variety ?? "",
-    rateNowSeedsPerM2: null,
-    seedsPerKg: sizes[0] ?? null,
-    germination: ask.share(options.germination, "--germination"),
-    purity: ask.share(options.purity, "--purity"),
-    pricePerKg: priceByWeight(options, crops[settings.crop].poundsPerBushel),
-    pricePerThousandSeeds: null,
-    treated: options.treated === true,
-    areaHa: ask.value(options.area, "area", "--area"),
+    ...(options.variety === undefined ? {} : { variety: options.variety }),
+    ...(seedsPerKg === undefined ? {} : { seedsPerKg }),
+    ...(germination === null ? {} : { germination }),
+    ...(purity === null ? {} : { purity }),
+    ...typedPrice,
+    ...(options.treated === true ? { treated: true } : {}),
+    ...(areaHa === null ? {} : { areaHa }),
   };
 }
 

@@ -79,7 +79,10 @@ export function decide(modelled: Modelled, settings: Settings): Decided {
       reasons: withLodgedSeasons(choice.reasons, lodging, choice.rateNowSeedsPerM2, settings),
       sowing: lot === undefined || rate === null ? null : sowLot(rate, lot, settings),
       stand: rate === null ? null : expectStand(belief.variety, rate, modelled, settings),
-      late: lateTable(rate, settings),
+      late: lateTable(rate, settings, {
+        lodging: choice.lodgingCeilingSeedsPerM2,
+        tested: belief.testedSeedsPerM2[1],
+      }),
     });
     curves.push(...believedCurves(belief, net, settings));
   }

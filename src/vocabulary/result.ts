@@ -358,6 +358,8 @@ export interface StripAdvice {
   intervalWidthAfterSeedsPerM2: number;
 }
 
+export type LateStop = "lodging" | "tested" | "cap";
+
 /** More seed when late, by days past the best seeding date. */
 export interface LateSeeding {
   /** Days between best and planned date, negative when early; null while one of them is unknown. */
@@ -365,8 +367,8 @@ export interface LateSeeding {
   rows: {
     daysLate: number;
     rateSeedsPerM2: number;
-    /** The cap, not the days, sets this rate. */
-    capped: boolean;
+    /** What, and not the days, sets this rate: lodging, the highest tested rate, or the cap of the settings. */
+    stoppedBy: LateStop | null;
   }[];
 }
 

@@ -74,6 +74,23 @@ describe("seed", () => {
     });
   });
 
+  it("obeys what is typed over what the lot says, and keeps of the lot what is not", async () => {
+    const lot = ["--lots", demo("lots.csv"), "--variety", "Ostrindel"];
+    const [onFile] = await cardsOf(...lot, "--rate", "1.2 million/ac");
+    const [typed] = await cardsOf(
+      ...lot,
+      ...["--rate", "1.2 million/ac", "--germination", "88", "--seeds-per-lb", "11800", "--area", "10 ac"],
+    );
+    // 1.2 million ÷ (11,800 × 0.88 × 0.99) = 116.73 lb/ac; purity 99 % is the lot's.
+    const poundsPerAcre = 1_200_000 / (11_800 * 0.88 * 0.99);
+    expect(((typed!.kgPerHa / pound) * acre) / 10_000).toBeCloseTo(poundsPerAcre, 6);
+    expect(typed!.orderKg! / pound).toBeCloseTo(10 * poundsPerAcre, 5);
+    expect(onFile!.orderKg! / onFile!.kgPerHa).toBeCloseTo((420 * acre) / 10_000, 6);
+    const [priced] = await cardsOf(...lot, "--rate", "1.2 million/ac", "--seed-price", "20");
+    // 1.2 million seeds at $20 a million are $24 an acre, whatever the lot costs.
+    expect((priced!.cost!.perHa * acre) / 10_000).toBeCloseTo(24, 6);
+  });
+
   it("is late by the dates of the season file, or as asked", async () => {
     const lots = ["--lots", demo("lots.csv"), "--variety", "Quavenby"];
     const [inTime] = await cardsOf(...lots);

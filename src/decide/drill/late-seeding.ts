@@ -6,7 +6,7 @@
  * lateness (about 1 % a day for spring wheat in Minnesota, NDSU Crop & Pest Report 9 May 2002).
  */
 import { daysBetween } from "../../numbers/calendar.ts";
-import type { LateSeeding } from "../../vocabulary/result.ts";
+import type { LateSeeding, LateStop } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
 
 type LateSettings = Pick<
@@ -17,8 +17,8 @@ type LateSettings = Pick<
 /**
  * Rate for a number of days past the best date.
  *
- * Rises by `latePerDay` of the rate each day, up to the cap, and is never below the rate for seeding in time: a rate
- * already above the cap stays as it is.
+ * Rises by `latePerDay` of the rate each day, up to the lowest of the limits, and is never below the rate for seeding in
+ * time: a rate already above a limit stays as it is.
  *
  * @returns viable seeds/m²
  * @example 1.25 million/ac, 10 days, 1 % → 1.375 million/ac; 40 days → 1.6 million/ac, the cap
@@ -28,17 +28,46 @@ export function lateRate(
   rateSeedsPerM2: number,
   daysLate: number,
   settings: Pick<LateSettings, "latePerDay" | "lateCapSeedsPerM2">,
+  limits: LateLimits = {},
 ): number {
-  if (daysLate <= 0) return rateSeedsPerM2;
-  const wanted = rateSeedsPerM2 * (1 + settings.latePerDay * daysLate);
-  return Math.max(rateSeedsPerM2, Math.min(wanted, settings.lateCapSeedsPerM2));
+  return stopLate(rateSeedsPerM2, daysLate, settings, limits).rateSeedsPerM2;
+}
+
+/** Rates beyond which lateness does not lead, besides the cap: the strips say that it lodges there, or nothing. */
+export interface LateLimits {
+  lodging?: number | null;
+  tested?: number | null;
+}
+
+function stopLate(
+  rateSeedsPerM2: number,
+  daysLate: number,
+  { latePerDay, lateCapSeedsPerM2 }: Pick<LateSettings, "latePerDay" | "lateCapSeedsPerM2">,
+  { lodging = null, tested = null }: LateLimits,
+): { rateSeedsPerM2: number; stoppedBy: LateStop | null } {
+  if (daysLate <= 0) return { rateSeedsPerM2, stoppedBy: null };
+  const wanted = rateSeedsPerM2 * (1 + latePerDay * daysLate);
+  // Of equal limits the one that hurts most is named.
+  const stops: [LateStop, number][] = [
+    ["lodging", lodging ?? Infinity],
+    ["tested", tested ?? Infinity],
+    ["cap", lateCapSeedsPerM2],
+  ];
+  const [stoppedBy, limit] = stops.reduce((lowest, one) => (one[1] < lowest[1] ? one : lowest));
+  return wanted > limit
+    ? { rateSeedsPerM2: Math.max(rateSeedsPerM2, limit), stoppedBy }
+    : { rateSeedsPerM2: wanted, stoppedBy: null };
 }
 
 /** Days of the rows of the late table. */
 const tableDays = [0, 5, 10, 15, 20, 25, 30];
 
 /** The rate by days late, with the planned day among them where both dates are known; no rows without a rate. */
-export function lateTable(rateSeedsPerM2: number | null, settings: LateSettings): LateSeeding {
+export function lateTable(
+  rateSeedsPerM2: number | null,
+  settings: LateSettings,
+  limits: LateLimits = {},
+): LateSeeding {
   const planned =
     settings.bestSeedingDate === null || settings.plannedSeedingDate === null
       ? null
@@ -49,13 +78,6 @@ export function lateTable(rateSeedsPerM2: number | null, settings: LateSettings)
     plannedDaysLate: planned,
     rows: [...new Set(days)]
       .sort((a, b) => a - b)
-      .map((daysLate) => {
-        const rate = lateRate(rateSeedsPerM2, daysLate, settings);
-        return {
-          daysLate,
-          rateSeedsPerM2: rate,
-          capped: rate < rateSeedsPerM2 * (1 + settings.latePerDay * daysLate),
-        };
-      }),
+      .map((daysLate) => ({ daysLate, ...stopLate(rateSeedsPerM2, daysLate, settings, limits) })),
   };
 }

@@ -1,5 +1,5 @@
 /** What to set and check at the drill, for every lot; and how much more when seeding is late. */
-import type { NextRate, Result } from "../../vocabulary/result.ts";
+import type { LateStop, NextRate, Result } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { capitalized, counted, dateInWords } from "../../numbers/written-numbers.ts";
 import { bareRate } from "../wording/optimum.ts";
@@ -55,17 +55,19 @@ export function lateSection(result: Result, measures: Measures): Markup | null {
   if (first === undefined || first.late.rows.length === 0) return null;
   const days = first.late.rows.map((row) => row.daysLate);
   const planned = first.late.plannedDaysLate;
-  const capped = result.next.some((next) => next.late.rows.some((row) => row.capped));
+  const stops = (Object.keys(stopMarks) as LateStop[]).filter((stop) =>
+    result.next.some((next) => next.late.rows.some((row) => row.stoppedBy === stop)),
+  );
+  const weights = result.next.some((next) => next.sowing !== null);
   return markup`<div class="late">
     <h3>If seeding is late</h3>
     <p>
       ${plannedSentence(result, first, measures)} About ${measures.share(result.settings.latePerDay)} more seed for each day past the best
-      date${capped ? `, never above ${measures.rate.text(result.settings.lateCapSeedsPerM2)} (marked *)` : ""}: late plants tiller
-      less. More seed does not win back the yield that lateness costs.
+      date: late plants tiller less. ${stops.map((stop) => `${stopMarks[stop]} ${stopSentence(stop, result, measures)}`).join(" ")} More seed does not win back the yield that lateness costs.
     </p>
     <div class="scroll" tabindex="0" role="region" aria-label="Rates when seeding is late">
       <table>
-        <caption>Rate by days past the best date, ${measures.rateAxis}</caption>
+        <caption>Rate by days past the best date, ${measures.rateAxis}${weights ? `; below it ${measures.seedWeight.unit} of the lot` : ""}</caption>
         <thead>
           <tr>
             <th scope="col">Variety</th>
@@ -83,7 +85,7 @@ export function lateSection(result: Result, measures: Measures): Markup | null {
               <th scope="row">${next.variety}</th>
               ${next.late.rows.map(
                 (row) =>
-                  markup`<td${row.daysLate === planned ? markup` class="planned"` : null}>${bareRate(row.rateSeedsPerM2, measures)}${row.capped ? "*" : ""}</td>`,
+                  markup`<td${row.daysLate === planned ? markup` class="planned"` : null}>${bareRate(row.rateSeedsPerM2, measures)}${row.stoppedBy === null ? "" : stopMarks[row.stoppedBy]}${lateWeight(next, row.rateSeedsPerM2, measures)}</td>`,
               )}
             </tr>`,
           )}
@@ -91,6 +93,30 @@ export function lateSection(result: Result, measures: Measures): Markup | null {
       </table>
     </div>
   </div>`;
+}
+
+/** Marks a rate at which lateness stops. */
+const stopMarks: Record<LateStop, string> = { lodging: "†", tested: "‡", cap: "*" };
+
+function stopSentence(stop: LateStop, { settings }: Result, measures: Measures): string {
+  switch (stop) {
+    case "lodging":
+      return "No more, or it lodges too often.";
+    case "tested":
+      return "No more: nothing higher was tested.";
+    case "cap":
+      return `Never above ${measures.rate.text(settings.lateCapSeedsPerM2)}, however late.`;
+  }
+}
+
+/** Pounds of the lot at a later rate: as the rate, so the weight. */
+function lateWeight(
+  { sowing, rateNextSeedsPerM2 }: NextRate,
+  rate: number,
+  measures: Measures,
+): Markup | null {
+  if (sowing === null || rateNextSeedsPerM2 === null) return null;
+  return markup`<br><span class="quiet">${measures.seedWeight.number((sowing.kgPerHa * rate) / rateNextSeedsPerM2)}</span>`;
 }
 
 function plannedSentence(result: Result, next: NextRate, measures: Measures): string {

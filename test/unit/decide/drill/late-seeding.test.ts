@@ -45,7 +45,20 @@ describe("lateTable", () => {
   it("says which rates the cap sets", () => {
     const { plannedDaysLate, rows } = lateTable(350, defaultSettings);
     expect(plannedDaysLate).toBeNull();
-    expect(rows.map((row) => row.capped)).toEqual([false, false, false, true, true, true, true]);
+    expect(rows.map((row) => row.stoppedBy)).toEqual([null, null, null, "cap", "cap", "cap", "cap"]);
     expect(lateTable(500, defaultSettings).rows.at(-1)!.rateSeedsPerM2).toBe(500);
+  });
+
+  it("stops where it lodges or nothing was tested, and says which", () => {
+    const told = (limits: object): [number, string | null] => {
+      const { rateSeedsPerM2, stoppedBy } = lateTable(350, defaultSettings, limits).rows.at(-1)!;
+      return [rateSeedsPerM2, stoppedBy];
+    };
+    expect(told({ lodging: 360, tested: 380 })).toEqual([360, "lodging"]);
+    expect(told({ lodging: null, tested: 380 })).toEqual([380, "tested"]);
+    expect(told({ lodging: 380, tested: 380 })).toEqual([380, "lodging"]);
+    // Already above what lodging allows, one step at a time: lateness adds nothing.
+    expect(told({ lodging: 340 })).toEqual([350, "lodging"]);
+    expect(told({})).toEqual([defaultSettings.lateCapSeedsPerM2, "cap"]);
   });
 });
