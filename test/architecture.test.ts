@@ -91,4 +91,12 @@ describe("the source tree", () => {
       .map((file) => relative(source, file));
     expect(priced).toEqual([]);
   });
+
+  it("words every error in messages, but for those of the command's own options and of the disk", () => {
+    const worded = filesUnder(source)
+      .filter((file) => readFileSync(file, "utf8").includes("new TrialError("))
+      .map((file) => relative(source, file))
+      .filter((file) => !/^(messages|cli)\//.test(file));
+    expect(worded).toEqual([]);
+  });
 });

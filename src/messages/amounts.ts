@@ -33,3 +33,12 @@ export const amountUnitUnclear = (what: string, text: string, accepted: readonly
 
 export const amountOutOfRange = (what: string, text: string, rule: string): TrialError =>
   new TrialError("amount-out-of-range", `${what} "${text}": ${rule}.`);
+
+export const grainPriceNotPositive = (pricePerKg: number): TrialError =>
+  new TrialError("grain-price", `The price of grain must be above zero, and is ${pricePerKg}.`);
+
+export const seedSizeNeeded = (): TrialError =>
+  new TrialError(
+    "seeds-per-weight-unknown",
+    "A weight of seed becomes a number of seeds only with the lot's seed size: give --seeds-per-lb, --seeds-per-kg or --tkw.",
+  );

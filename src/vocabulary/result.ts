@@ -308,7 +308,6 @@ export interface ReasonNumbers {
   /** Belief that the rate does not matter, and a wider span to test. */
   "no-response": { chance: number; testLowerSeedsPerM2: number; testHigherSeedsPerM2: number };
   "too-few-rates": { rates: number };
-  "today-unknown": Record<string, never>;
   "today-outside-tested": { rateSeedsPerM2: number; lowestSeedsPerM2: number; highestSeedsPerM2: number };
   "region-only": { farms: number };
   "one-season": Record<string, never>;

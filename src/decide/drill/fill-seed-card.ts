@@ -1,7 +1,7 @@
 /** Fills a seed card from whichever of its numbers is known. */
 import type { SeedCard } from "../../vocabulary/seed-card.ts";
 import type { Lot, Settings } from "../../vocabulary/settings.ts";
-import { TrialError } from "../../vocabulary/trial.ts";
+import { seedSizeNeeded } from "../../messages/amounts.ts";
 import { lateRate } from "./late-seeding.ts";
 import { pricePerThousandViable, seedCostPerHa } from "../rate/seed-cost.ts";
 import * as sowing from "./sowing.ts";
@@ -153,8 +153,5 @@ function rateOf(
 
 function needSeed(seed: sowing.SeedInBag | null): sowing.SeedInBag {
   if (seed !== null) return seed;
-  throw new TrialError(
-    "seeds-per-weight-unknown",
-    "A weight of seed becomes a number of seeds only with the lot's seed size: give --seeds-per-lb, --seeds-per-kg or --tkw.",
-  );
+  throw seedSizeNeeded();
 }

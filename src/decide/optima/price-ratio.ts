@@ -1,6 +1,6 @@
 /** The price of seed in grain. */
 import type { Settings } from "../../vocabulary/settings.ts";
-import { TrialError } from "../../vocabulary/trial.ts";
+import { grainPriceNotPositive } from "../../messages/amounts.ts";
 import { pricePerThousandViable, seedCostPerHa } from "../rate/seed-cost.ts";
 
 /**
@@ -10,8 +10,7 @@ import { pricePerThousandViable, seedCostPerHa } from "../rate/seed-cost.ts";
  * @example priceRatio(0.02, 0.2) // 1: a seed on every m² of a hectare costs $0.20, the price of 1 kg of grain
  */
 export function priceRatio(seedPricePerThousand: number, grainPricePerKg: number): number {
-  if (!(grainPricePerKg > 0))
-    throw new TrialError("grain-price", `The price of grain must be above zero, and is ${grainPricePerKg}.`);
+  if (!(grainPricePerKg > 0)) throw grainPriceNotPositive(grainPricePerKg);
   return seedCostPerHa(1, seedPricePerThousand) / grainPricePerKg;
 }
 

@@ -24,7 +24,6 @@ const reasonSentences: {
   "no-response": ({ testLowerSeedsPerM2, testHigherSeedsPerM2 }, { rate }) =>
     `The strips show no clear answer to the rate: keep today's rate, or test wider, from ${rate.number(testLowerSeedsPerM2)} to ${rate.number(testHigherSeedsPerM2)}.`,
   "too-few-rates": () => "Fewer than three rates were tested: that is no curve. Test at least four.",
-  "today-unknown": () => "Today's rate was not given: with it, the step and what it brings follow.",
   "today-outside-tested": ({ rateSeedsPerM2 }, { rate }) =>
     `Today's rate of ${rate.number(rateSeedsPerM2)} was not tested; put it in a strip.`,
   "region-only": ({ farms }) =>
