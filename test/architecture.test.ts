@@ -12,6 +12,7 @@ const mayImport: Record<string, string[]> = {
   maths: ["maths"],
   messages: ["messages", "vocabulary", "numbers"],
   read: ["read", "messages", "vocabulary", "numbers"],
+  points: ["points", "read", "messages", "vocabulary", "numbers", "version"],
   check: ["check", "messages", "vocabulary", "numbers", "maths"],
   model: ["model", "messages", "vocabulary", "numbers", "maths", "version"],
   plan: ["plan", "model", "decide", "messages", "vocabulary", "numbers", "maths", "version"],
@@ -19,12 +20,12 @@ const mayImport: Record<string, string[]> = {
   analyze: ["check", "model", "decide", "plan", "messages", "vocabulary", "version"],
   tell: ["tell", "vocabulary", "numbers"],
   farm: [
-    ...["farm", "analyze", "read", "check", "model", "decide", "plan", "tell"],
+    ...["farm", "analyze", "read", "check", "model", "decide", "plan", "tell", "points"],
     ...["messages", "vocabulary", "numbers", "version"],
   ],
   page: ["page", "analyze", "decide", "tell", "vocabulary", "numbers"],
   cli: [
-    ...["cli", "farm", "analyze", "index", "read", "check", "model", "decide", "plan", "tell"],
+    ...["cli", "farm", "analyze", "index", "read", "check", "model", "decide", "plan", "tell", "points"],
     ...["messages", "vocabulary", "numbers", "maths", "version"],
   ],
   index: ["farm", "analyze", "read", "check", "decide", "plan", "tell", "vocabulary", "numbers"],

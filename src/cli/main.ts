@@ -39,6 +39,10 @@ const subcommands: Record<string, Subcommand> = {
     summary: "many farms as one region: what each variety needs, and how unlike the farms are",
     load: async () => (await import("./region.ts")).defineRegion,
   },
+  strips: {
+    summary: "the strips file from the points of yield monitor and drill, and a page that shows how",
+    load: async () => (await import("./strips.ts")).defineStrips,
+  },
   seed: {
     summary: "a rate as pounds, seeds per foot of row, catch test and stand; or any of them as a rate",
     load: async () => (await import("./seed.ts")).defineSeed,

@@ -25,7 +25,7 @@ export interface ReportChoice {
   earlier?: Earlier;
 }
 
-const pageOf: Record<Reader, Exclude<PageKind, "clients" | "plan">> = {
+const pageOf: Record<Reader, Exclude<PageKind, "clients" | "plan" | "harvest">> = {
   farm: "farm",
   agronomist: "farm",
   grower: "grower",

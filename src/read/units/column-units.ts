@@ -240,6 +240,24 @@ export const quantities = {
     ],
     bare: { us: always("in"), metric: always("mm") },
   },
+  speed: {
+    units: [
+      { name: "mph", also: ["mi/h", "miles/h"], toOurs: times(0.44704) },
+      { name: "km/h", also: ["kph", "kmh"], toOurs: (value) => value / 3.6 },
+      { name: "m/s", toOurs: asIs },
+      { name: "ft/s", toOurs: times(metresPerFoot) },
+    ],
+    bare: { us: always("mph"), metric: always("km/h") },
+  },
+  grainFlow: {
+    units: [
+      { name: "lb/s", also: ["lb/sec", "lbs/sec", "lb/second"], toOurs: times(kgPerPound) },
+      { name: "kg/s", also: ["kg/sec", "kg/second"], toOurs: asIs },
+      { name: "t/h", also: ["tonne/h", "t/hr"], toOurs: (value) => value / 3.6 },
+      { name: "lb/h", also: ["lb/hr", "lb/hour"], toOurs: (value) => (value * kgPerPound) / 3_600 },
+    ],
+    bare: { us: always("lb/s"), metric: always("kg/s") },
+  },
   area: {
     units: [
       { name: "ac", toOurs: (value) => value / acresPerHectare },

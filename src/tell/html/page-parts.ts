@@ -10,13 +10,14 @@ export interface Run {
   files: string[];
 }
 
-export type PageKind = "farm" | "grower" | "lesson" | "clients" | "plan";
+export type PageKind = "farm" | "grower" | "lesson" | "clients" | "plan" | "harvest";
 
 /**
  * The pages, and what each is made with: styles in the order in which they stand, and the script.
  *
  * `farm`: everything about one farm. `grower`: two printed pages in plain words. `lesson`: the same data told step by
- * step. `clients`: many clients for their adviser. `plan`: next season's strips.
+ * step. `clients`: many clients for their adviser. `plan`: next season's strips. `harvest`: a season's points and what
+ * became of them.
  */
 export const pageFiles: Record<PageKind, { styles: string[]; script: string | null }> = {
   farm: { styles: ["page.css"], script: "page.js" },
@@ -24,6 +25,7 @@ export const pageFiles: Record<PageKind, { styles: string[]; script: string | nu
   lesson: { styles: ["page.css", "lesson.css"], script: "lesson.js" },
   clients: { styles: ["page.css", "clients.css"], script: null },
   plan: { styles: ["page.css", "plan.css"], script: null },
+  harvest: { styles: ["page.css", "plan.css", "harvest.css"], script: null },
 };
 
 export interface PageParts {

@@ -1,0 +1,152 @@
+/** `stripcurve strips`: from the points of drill and combine to a strips file. */
+import { InvalidArgumentError, Option, type Command } from "commander";
+import { harvestStrips, reportHarvest } from "../farm/harvest.ts";
+import { crops, type CropName } from "../vocabulary/crops.ts";
+import { harvestSteps, type HarvestStep } from "../vocabulary/harvest.ts";
+import { readAmount } from "../read/units/amount.ts";
+import { harvestText } from "../tell/terminal/harvest-text.ts";
+import { exitCodes } from "./exit-codes.ts";
+import { checkOutputs, readInput, readInputs, standardStream, writeWhole } from "./files.ts";
+import { localeOption } from "./locale.ts";
+import { Progress, say, styleFor } from "./messages.ts";
+import { pageMaker } from "./page-maker.ts";
+import { addOverwriteOption, type OutputOptions } from "./shared-options.ts";
+
+interface StripsOptions extends OutputOptions {
+  output: string;
+  seeded?: string[];
+  sheet?: string;
+  page?: string;
+  without?: HarvestStep[];
+  delay?: number;
+  combineWidth?: string;
+  drillWidth?: string;
+  year?: number;
+  farm: string;
+  field: string;
+  crop: CropName;
+  units: "us" | "metric";
+  json?: string;
+  locale?: string;
+  quiet?: boolean;
+}
+
+const examples = `
+Examples:
+  stripcurve strips harvest-2026.csv --seeded as-applied-2026.csv -o strips-2026.csv --page strips-2026.html
+      Strips from the yield monitor's points and the drill's, and a page that shows what was done.
+  stripcurve strips harvest.zip --seeded as-applied.zip --sheet field-sheet.csv -o strips-2026.csv
+      The same from zipped shapefiles; the field sheet says variety, block and lot of each strip.
+  stripcurve strips harvest.csv --seeded as-applied.csv --without far-out overlap -o strips-2026.csv
+      Two of the steps switched off.
+
+Files are CSV, GeoJSON or zipped shapefiles of points, in degrees or in metres (x, y). Units stand in the headers:
+"flow (lb/s)", "swath (ft)", "rate (seeds/ac)". No place on earth is written anywhere: maps are in metres from the
+middle of the field. The steps, in their order: ${harvestSteps.join(", ")}.`;
+
+const seconds = (text: string): number => {
+  const value = Number(text.replace(/\s*s$/, ""));
+  if (text.trim() === "" || !Number.isFinite(value) || value < 0 || value > 60)
+    throw new InvalidArgumentError("Give seconds from 0 to 60.");
+  return value;
+};
+
+const year = (text: string): number => {
+  const value = Number(text);
+  if (!Number.isInteger(value) || value < 1900 || value > 2200)
+    throw new InvalidArgumentError("Give a year of four digits.");
+  return value;
+};
+
+/** Adds arguments, options, help and action. */
+export function defineStrips(command: Command): void {
+  command
+    .description(
+      "Makes the strips file from the points of the yield monitor and the drill, the strip being the unit.",
+    )
+    .argument("<yield...>", "files of the combine's points")
+    .requiredOption("-o, --output <file>", "strips file to write, or - for standard output")
+    .option(
+      "--seeded <files...>",
+      "files of the drill's points, as applied; without them the rate stands beside the yield",
+    )
+    .option("--sheet <file>", "field sheet (CSV) that says variety, block and lot of each strip")
+    .option("--page <file>", "also write a page that shows what was done")
+    .option("--json <file>", "also write everything as JSON; without coordinates of the earth")
+    .optionsGroup("What the files do not say:")
+    .option(
+      "--combine-width <width>",
+      "full cut of the combine (ft, with --units metric m; or with the unit behind)",
+    )
+    .option("--drill-width <width>", "width of one drill pass, in the same way")
+    .addOption(
+      new Option("--delay <seconds>", "how long grain takes to the sensor; otherwise it is found").argParser(
+        seconds,
+      ),
+    )
+    .addOption(new Option("--year <year>", "season of the harvest").argParser(year))
+    .option("--farm <name>", "name of the farm", "")
+    .option("--field <name>", "name of the field", "")
+    .addOption(new Option("--units <system>", "units you use").choices(["us", "metric"]).default("us"))
+    .addOption(
+      new Option("--crop <name>", "crop, for bushel weight and market moisture")
+        .choices(Object.keys(crops))
+        .default("wheat"),
+    )
+    .optionsGroup("How it is done:")
+    .addOption(new Option("--without <steps...>", "steps to switch off").choices(harvestSteps))
+    .addOption(localeOption())
+    .option("-q, --quiet", "say nothing but errors");
+  addOverwriteOption(command)
+    .addHelpText("after", examples)
+    .action(async (yieldPaths: string[], options: StripsOptions) => {
+      const progress = new Progress(options.quiet === true);
+      const overwrite = options.overwrite === true;
+      const outputs = [options.output, options.page, options.json].filter((path) => path !== undefined);
+      progress.at("Reading the points");
+      const yields = await readInputs(yieldPaths);
+      const seeded = await readInputs(options.seeded ?? []);
+      const sheet = options.sheet === undefined ? null : await readInput(options.sheet);
+      await checkOutputs(outputs, overwrite);
+      const width = (text: string | undefined, name: string): number | null =>
+        text === undefined
+          ? null
+          : readAmount(text, "length", { system: options.units }, crops[options.crop], name).value;
+      progress.at("Making strips of them");
+      const made = await harvestStrips(yields, seeded, sheet, {
+        ...{ crop: options.crop, system: options.units, currency: "$", season: options.year ?? null },
+        ...{
+          farm: options.farm,
+          field: options.field,
+          delayS: options.delay ?? null,
+          off: options.without ?? [],
+        },
+        combineWidthM: width(options.combineWidth, "--combine-width"),
+        drillWidthM: width(options.drillWidth, "--drill-width"),
+        eachStepOff: options.page !== undefined || options.json !== undefined,
+      });
+      progress.at("Drawing the page");
+      const files = [...yields, ...seeded, ...(sheet === null ? [] : [sheet])].map(({ name }) => name);
+      const page =
+        options.page === undefined ? null : await reportHarvest(made, pageMaker(options.locale), files);
+      progress.done();
+      await writeWhole(
+        [
+          { path: options.output, content: made.csv },
+          ...(page === null ? [] : [{ path: options.page!, content: page }]),
+          ...(options.json === undefined
+            ? []
+            : [{ path: options.json, content: `${JSON.stringify(made.harvest)}\n` }]),
+          ...(options.output === standardStream
+            ? []
+            : [{ path: standardStream, content: harvestText(made.harvest, styleFor("-")) }]),
+        ],
+        overwrite,
+      );
+      if (options.quiet !== true)
+        say(`Wrote ${outputs.filter((path) => path !== standardStream).join(", ")}.`);
+      process.exitCode = made.harvest.strips.some(({ yieldKgPerHa }) => yieldKgPerHa !== null)
+        ? exitCodes.done
+        : exitCodes.noAnswer;
+    });
+}

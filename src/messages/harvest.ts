@@ -1,0 +1,194 @@
+/** What is said of points from drill and combine. */
+import { TrialError, type Finding } from "../vocabulary/trial.ts";
+import { finding } from "./finding.ts";
+import { countWord, counted } from "../numbers/written-numbers.ts";
+
+const points = (count: number): string => counted(count, "point");
+
+export const noPlaceColumns = (file: string, headers: readonly string[]): TrialError =>
+  new TrialError(
+    "points-without-place",
+    `${file}: no column says where the points are. Needed are latitude and longitude, or x and y in metres. ` +
+      `It has: ${headers.slice(0, 30).join(", ")}.`,
+  );
+
+export const noPoints = (file: string): TrialError =>
+  new TrialError("points-none", `${file}: there is no point in it with a place.`);
+
+export const pointUnitAsked = (
+  file: string,
+  header: string,
+  example: string,
+  units: readonly string[],
+): TrialError =>
+  new TrialError(
+    "unit-unclear",
+    `${file}, column ${header}: ${example} may be in more than one unit. Write the unit behind the name, as ` +
+      `"${header} (${units[0]})"; understood are ${units.join(", ")}.`,
+  );
+
+export const latitudeBeyond = (file: string, row: number, value: string, swapped: boolean): TrialError =>
+  new TrialError(
+    "places-swapped",
+    swapped
+      ? `${file}, row ${row}: latitude ${value} lies beyond the poles, and the longitude could be one. Latitude and ` +
+          `longitude seem to be swapped: exchange their headers.`
+      : `${file}, row ${row}: ${value} is no latitude in degrees. Export places in degrees (WGS 84), or name metres x and y.`,
+  );
+
+export const notAShapefile = (file: string, why: string): TrialError =>
+  new TrialError(
+    "shapefile-unreadable",
+    `${file}: it is a zip archive, but no shapefile of points can be read from it (${why}). Zip the .shp, .dbf, .shx ` +
+      `and .prj of one layer together.`,
+  );
+
+export const notPoints = (file: string): TrialError =>
+  new TrialError(
+    "points-none",
+    `${file}: it holds no points. Lines and areas are not read; export the points that were logged.`,
+  );
+
+export const nothingHarvested = (file: string): TrialError =>
+  new TrialError(
+    "points-without-yield",
+    `${file}: no column holds a yield or a flow of grain. Name it with its unit, as "yield (bu/ac)" or "flow (lb/s)".`,
+  );
+
+export const nothingSeeded = (file: string): TrialError =>
+  new TrialError(
+    "points-without-rate",
+    `${file}: no column holds the rate that was seeded. Name it with its unit, as "rate (seeds/ac)" or "applied (lb/ac)".`,
+  );
+
+export const seededAsked = (): TrialError =>
+  new TrialError(
+    "strips-unknown",
+    "Nothing says which strip a point lies in. Give the drill's as-applied file with --seeded, or write the strip " +
+      "beside each point in a column named strip and give the field sheet with --sheet.",
+  );
+
+export const allInOnePlace = (file: string, count: number, metres: number): TrialError =>
+  new TrialError(
+    "points-in-one-place",
+    `${file}: its ${points(count)} lie within ${metres.toFixed(0)} m, so they show no strips. Was the machine standing, ` +
+      `or are places rounded? Export places with six decimals of a degree or more.`,
+  );
+
+export const onePassOnly = (file: string, passes: number): TrialError =>
+  new TrialError(
+    "passes-too-few",
+    passes === 0
+      ? `${file}: no pass can be made out in it. Points have to stand in the order in which they were logged.`
+      : `${file}: it holds one pass only. Strips are compared between passes; give the file of the whole trial.`,
+  );
+
+export const noOverlap = (yieldFile: string, seededFile: string, swapped: boolean): TrialError =>
+  new TrialError(
+    "points-apart",
+    `No point of ${yieldFile} lies on ground that ${seededFile} says was seeded. ` +
+      (swapped
+        ? "With latitude and longitude of one of them exchanged they would meet: exchange its headers."
+        : "Are they of the same field and season?"),
+  );
+
+export const cropOther = (file: string, found: string, asked: string): TrialError =>
+  new TrialError(
+    "crop-other",
+    `${file}: its crop is ${found}, and ${asked} was asked for. Give the file of that crop, or --crop ${found}.`,
+  );
+
+export const twoSeededFields = (file: string, metres: number): TrialError =>
+  new TrialError(
+    "fields-several",
+    `${file}: its points lie in parts ${countWord(Math.round(metres))} m apart. Strips are compared within a field; ` +
+      `give the points of one field at a time.`,
+  );
+
+export const partsApart = (file: string, parts: number, metres: number): Finding =>
+  finding(
+    "doubt",
+    "fields-several",
+    `The points lie in ${parts} parts more than ${countWord(Math.round(metres))} m apart: two fields? Only points on ` +
+      `seeded ground are used.`,
+    { file },
+  );
+
+export const timeBackwards = (file: string, row: number, count: number): Finding =>
+  finding(
+    "doubt",
+    "time-backwards",
+    `Time runs backwards at ${points(count)}, first here. All points were put in the order of their time; look whether ` +
+      `two machines are in one file.`,
+    { file, row, column: "time" },
+  );
+
+export const yieldBeyondCrop = (file: string, told: string, crop: string): Finding =>
+  finding(
+    "doubt",
+    "yield-beyond-crop",
+    `Half of the points have more than ${told}, which ${crop} hardly gives. Is it a file of another crop, or in another unit?`,
+    { file, column: "yield" },
+  );
+
+export const ratesMissing = (file: string, count: number): Finding =>
+  finding("note", "rates-missing", `${points(count)} without a rate: nothing is known of the seed there.`, {
+    file,
+    column: "rate",
+  });
+
+export const widthAssumed = (file: string, metres: string, machine: string): Finding =>
+  finding(
+    "note",
+    "width-assumed",
+    `No column says how wide the ${machine} works; taken is the distance between neighbouring passes, ${metres} (assumed).`,
+    { file, column: "swath" },
+  );
+
+export const stripWithoutPoints = (strip: string): Finding =>
+  finding(
+    "stops",
+    "strip-without-points",
+    `${strip}: no point is left that is surely of this strip alone, so it has no yield. The page shows what was left out there.`,
+  );
+
+export const sheetUnmatched = (file: string, strips: number, rows: number): Finding =>
+  finding(
+    "doubt",
+    "sheet-unmatched",
+    `The seeded ground shows ${counted(strips, "strip")}, and the sheet has ${rows}; their rates do not follow one another ` +
+      `alike from either side. The sheet was not used: enter varieties and blocks by hand.`,
+    { file },
+  );
+
+export const sheetEitherWay = (file: string): Finding =>
+  finding(
+    "doubt",
+    "sheet-either-way",
+    `The sheet's rates fit from both sides of the field. Position 1 was taken to be in the west or south; turn it round if not.`,
+    { file },
+  );
+
+export const varietyUnknown = (): Finding =>
+  finding(
+    "doubt",
+    "variety-unknown",
+    "Nothing says which variety was sown where: the column variety is left empty. Give the field sheet with --sheet.",
+  );
+
+export const delayAssumed = (seconds: number, why: string): Finding =>
+  finding("note", "delay-assumed", `${why} A delay of ${seconds} s is assumed; --delay gives another.`);
+
+export const pointRowUnread = (
+  file: string,
+  count: number,
+  row: number,
+  column: string,
+  value: string,
+): Finding =>
+  finding(
+    "doubt",
+    "point-unread",
+    `${counted(count, "cell")} of this column can not be read as a number and stand as missing; the first is here.`,
+    { file, row, column, value },
+  );

@@ -1,0 +1,286 @@
+/** Which points of the combine tell the yield of a strip, and why the others do not. */
+import type { HarvestStep, LeftOutReason } from "../vocabulary/harvest.ts";
+import { leftOutReasons } from "../vocabulary/harvest.ts";
+import { Nearby } from "./nearby.ts";
+import type { Passes } from "./passes.ts";
+import type { PointCloud } from "./point-cloud.ts";
+import { stripAt, type Raster } from "./seeded-ground.ts";
+
+/** Limits of the steps. Sources stand beside them; what has none is common practice. */
+export const limits = {
+  /** Ramp of flow at the start and the end of a pass [m]; most of what filters leave out (Simbahan et al. 2004). */
+  rampM: 15,
+  /** Speed against the pass's own, and its change from point to point (Sudduth & Drummond 2007 filter both). */
+  slowest: 0.5,
+  fastest: 1.5,
+  speedJump: 0.25,
+  /** Cut narrower than this share of the full width (Simbahan et al. 2004 filter short segments and overlap). */
+  shortSwath: 0.9,
+  /** Ground cut before, as a share of the width and in metres, whichever is more. */
+  overlapShare: 0.15,
+  overlapM: 0.6,
+  /** Robust standard deviations from the middle of the pass around it. */
+  farOut: 3.5,
+  /** Times the field's middle yield that no spot gives. */
+  beyondMiddle: 4,
+  /** Share of a cut that may lie in another strip, and that must lie in its own. */
+  inOther: 0.05,
+  inOwn: 0.8,
+  /** Inside each end of a strip, and from each change of rate [m]: a reading averages about 30 m (Knight & Pettitt 2003). */
+  insideM: 30,
+} as const;
+
+/** Reason by place in `passes.order`: 0 kept, else its number in `leftOutReasons` + 1. */
+export interface Cleaned {
+  reason: Uint8Array;
+  /** Strip by place, −1 for none. */
+  strip: Int32Array;
+  /** Yield at the point's own place, the delay taken off [kg/ha]. */
+  yieldKgPerHa: Float64Array;
+  /** Ground that a point stands for [m²]. */
+  areaM2: Float64Array;
+}
+
+const codeOf = (reason: LeftOutReason): number => leftOutReasons.indexOf(reason) + 1;
+
+export interface Measured {
+  /** What is put later by the delay: yield [kg/ha] or flow [kg/s], by place in `order`. */
+  signal: Float64Array;
+  isFlow: boolean;
+}
+
+export function measured(cloud: PointCloud, passes: Passes): Measured | null {
+  const { flow, dryYield, wetYield } = cloud.numbers;
+  const values = dryYield ?? wetYield ?? flow;
+  if (values === null) return null;
+  const signal = new Float64Array(cloud.count);
+  passes.order.forEach((i, k) => {
+    signal[k] = values[i]!;
+  });
+  return { signal, isFlow: values === flow };
+}
+
+/** The signal that belongs to a place: what came in `seconds` later in the same unbroken sequence, NaN where it ended. */
+export function putBack(
+  cloud: PointCloud,
+  passes: Passes,
+  signal: Float64Array,
+  seconds: number,
+): Float64Array {
+  const { time } = cloud.numbers;
+  if (seconds === 0 || time === null) return signal;
+  const { order, sequence } = passes;
+  const back = new Float64Array(signal.length).fill(NaN);
+  let j = 0;
+  for (let k = 0; k < signal.length; k++) {
+    if (k === 0 || sequence[k] !== sequence[k - 1]) j = k;
+    const wanted = time[order[k]!]! + seconds;
+    while (j > 0 && sequence[j - 1] === sequence[k] && time[order[j]!]! > wanted) j--;
+    while (j + 1 < signal.length && sequence[j + 1] === sequence[k] && time[order[j + 1]!]! <= wanted) j++;
+    const last = j + 1 >= signal.length || sequence[j + 1] !== sequence[k];
+    // The point nearest in time, and no mean of two: a bad one would spoil its neighbours.
+    const t0 = time[order[j]!]!;
+    const t1 = last ? Infinity : time[order[j + 1]!]!;
+    const nearest = wanted - t0 <= t1 - wanted ? j : j + 1;
+    if (Math.abs(time[order[nearest]!]! - wanted) <= 0.75 * passes.stepS) back[k] = signal[nearest]!;
+  }
+  return back;
+}
+
+export interface CleanWish {
+  delayS: number;
+  widthM: number;
+  off: ReadonlySet<HarvestStep>;
+}
+
+/** Every point with its strip, or with the first reason that keeps it out. */
+export function clean(
+  cloud: PointCloud,
+  passes: Passes,
+  { signal, isFlow }: Measured,
+  raster: Raster,
+  { delayS, widthM, off }: CleanWish,
+): Cleaned {
+  const { order, passAt, course, along, sequence } = passes;
+  const { count } = cloud;
+  const { x, y, time, distance, swath, seconds, speed } = cloud.numbers;
+  const reason = new Uint8Array(count);
+  const strip = new Int32Array(count).fill(-1);
+  const areaM2 = new Float64Array(count);
+  const leave = (k: number, why: LeftOutReason): void => {
+    if (reason[k] === 0) reason[k] = codeOf(why);
+  };
+  const shifted = putBack(cloud, passes, signal, delayS);
+  const yields = new Float64Array(count);
+  const metresPerSecond = new Float64Array(count).fill(NaN);
+  for (let k = 0; k < count; k++) {
+    const i = order[k]!;
+    const joined = k > 0 && sequence[k] === sequence[k - 1];
+    const way = distance?.[i] ?? (joined ? along[k]! - along[k - 1]! : passes.stepM);
+    const since = seconds?.[i] ?? (joined && time !== null ? time[i]! - time[order[k - 1]!]! : passes.stepS);
+    const width = swath?.[i] ?? NaN;
+    areaM2[k] = Math.max(0, way === way ? way : passes.stepM) * (width === width ? width : widthM);
+    yields[k] = isFlow ? ((shifted[k]! * since) / areaM2[k]!) * 10_000 : shifted[k]!;
+    metresPerSecond[k] = speed?.[i] ?? NaN;
+    if (metresPerSecond[k] !== metresPerSecond[k] && since > 0) metresPerSecond[k] = way / since;
+  }
+
+  // Where the machine was, and whether it was cutting.
+  for (let k = 0; k < count; k++) {
+    const i = order[k]!;
+    if (cloud.headerUp !== null && cloud.headerUp[i] === 1) leave(k, "header-up");
+    else if (passAt[k]! < 0 || course[k] !== course[k]) leave(k, "turning");
+  }
+  const middle = middleYield(yields, reason);
+  for (let k = 0; k < count; k++) {
+    if (reason[k] !== 0) continue;
+    const value = yields[k]!;
+    if (!Number.isFinite(value)) leave(k, Number.isFinite(signal[k]!) ? "end-of-pass" : "no-yield");
+    else if (!off.has("no-grain") && (value <= 0 || value > limits.beyondMiddle * middle || areaM2[k]! <= 0))
+      leave(k, "no-grain");
+  }
+  for (const { from, to } of passes.passes) {
+    if (!off.has("speed")) leaveSpeeds(from, to);
+    for (let k = from; k <= to; k++) {
+      const width = swath?.[order[k]!] ?? NaN;
+      if (!off.has("swath") && width < limits.shortSwath * widthM) leave(k, "short-swath");
+    }
+    if (!off.has("starts-and-ends")) {
+      for (let k = from; k <= to; k++) {
+        if (along[k]! - along[from]! < limits.rampM) leave(k, "start-of-pass");
+        else if (along[to]! - along[k]! < limits.rampM) leave(k, "end-of-pass");
+      }
+    }
+  }
+  if (!off.has("overlap") && time !== null) leaveOverlaps();
+  if (!off.has("far-out")) for (const { from, to } of passes.passes) leaveFarOut(from, to);
+  assignStrips();
+  if (!off.has("change-over")) for (const { from, to } of passes.passes) leaveChangeOvers(from, to);
+  return { reason, strip, yieldKgPerHa: yields, areaM2 };
+
+  function leaveSpeeds(from: number, to: number): void {
+    const known = metresPerSecond
+      .slice(from, to + 1)
+      .filter((value) => value > 0)
+      .sort();
+    const usual = known[known.length >> 1];
+    if (usual === undefined) return;
+    for (let k = from; k <= to; k++) {
+      const [here, before] = [metresPerSecond[k]!, metresPerSecond[Math.max(from, k - 1)]!];
+      if (here < limits.slowest * usual || here > limits.fastest * usual) leave(k, "speed");
+      else if (speed !== null && Math.abs(here - before) > limits.speedJump * usual) leave(k, "speed");
+    }
+  }
+
+  function leaveOverlaps(): void {
+    const placeOf = new Uint32Array(count);
+    order.forEach((i, k) => {
+      placeOf[i] = k;
+    });
+    const members: number[] = [];
+    for (let k = 0; k < count; k++) if (passAt[k]! >= 0) members.push(order[k]!);
+    const nearby = new Nearby(x!, y!, members, Math.max(widthM, 2 * passes.stepM));
+    const needed = Math.max(limits.overlapShare * widthM, limits.overlapM);
+    for (let k = 0; k < count; k++) {
+      if (reason[k] !== 0) continue;
+      const i = order[k]!;
+      const [cos, sin] = [Math.cos(course[k]!), Math.sin(course[k]!)];
+      const own = swath?.[i] ?? widthM;
+      let most = 0;
+      nearby.around(x![i]!, y![i]!, (j) => {
+        const other = placeOf[j]!;
+        if (passAt[other] === passAt[k] || !(time![j]! < time![i]! - 1)) return;
+        const [dx, dy] = [x![j]! - x![i]!, y![j]! - y![i]!];
+        if (Math.abs(dx * cos + dy * sin) > passes.stepM) return;
+        if (Math.abs(Math.cos(course[other]! - course[k]!)) < 0.9) return;
+        most = Math.max(most, (own + (swath?.[j] ?? widthM)) / 2 - Math.abs(dy * cos - dx * sin));
+      });
+      if (most > needed) leave(k, "overlap");
+    }
+  }
+
+  /** Beside the middle of the ten points to either side that are still in. */
+  function leaveFarOut(from: number, to: number): void {
+    const kept: number[] = [];
+    for (let k = from; k <= to; k++) if (reason[k] === 0) kept.push(k);
+    if (kept.length < 10) return;
+    const apart = kept.map((k, index) => {
+      const around = kept.slice(Math.max(0, index - 10), index + 11).map((j) => yields[j]!);
+      around.sort((a, b) => a - b);
+      return yields[k]! - around[around.length >> 1]!;
+    });
+    const sizes = apart.map(Math.abs).sort((a, b) => a - b);
+    // 1.4826: the normal distribution's standard deviation over its median absolute deviation.
+    const deviation = Math.max(1.4826 * sizes[sizes.length >> 1]!, 0.02 * middle);
+    kept.forEach((k, index) => {
+      if (Math.abs(apart[index]!) > limits.farOut * deviation) leave(k, "far-out");
+    });
+  }
+
+  function assignStrips(): void {
+    const looks = 11;
+    const found = new Int32Array(looks);
+    for (let k = 0; k < count; k++) {
+      const heading = course[k]!;
+      if (passAt[k]! < 0 || heading !== heading) continue;
+      const i = order[k]!;
+      const width = swath?.[i] ?? NaN;
+      const cut = width === width ? width : widthM;
+      const [cos, sin] = [Math.cos(heading), Math.sin(heading)];
+      for (let look = 0; look < looks; look++) {
+        const aside = ((look + 0.5) / looks - 0.5) * cut;
+        found[look] = stripAt(raster, x![i]! - aside * sin, y![i]! + aside * cos);
+      }
+      let [own, most] = [-1, 0];
+      for (let look = 0; look < looks; look++) {
+        if (found[look]! < 0) continue;
+        let same = 0;
+        for (let other = 0; other < looks; other++) if (found[other] === found[look]) same++;
+        if (same > most) [own, most] = [found[look]!, same];
+      }
+      if (own < 0) {
+        leave(k, "not-seeded");
+        continue;
+      }
+      let others = 0;
+      for (let look = 0; look < looks; look++) if (found[look]! >= 0 && found[look] !== own) others++;
+      strip[k] = own;
+      if (off.has("one-strip")) continue;
+      if (others / looks > limits.inOther) {
+        leave(k, "two-strips");
+        strip[k] = -2;
+      } else if (most / looks < limits.inOwn) leave(k, "not-seeded");
+    }
+  }
+
+  /** Each run of a pass inside one strip loses its ends. */
+  function leaveChangeOvers(from: number, to: number): void {
+    const gapM = Math.max(10, 2.5 * passes.stepM);
+    const runs: { strip: number; from: number; to: number }[] = [];
+    for (let k = from; k <= to; k++) {
+      if (strip[k]! < 0) continue;
+      const last = runs.at(-1);
+      if (last !== undefined && last.strip === strip[k] && along[k]! - along[last.to]! <= gapM) last.to = k;
+      else runs.push({ strip: strip[k]!, from: k, to: k });
+    }
+    for (const run of runs) {
+      const beside = (k: number): LeftOutReason =>
+        k >= from && k <= to && (strip[k]! >= 0 || strip[k] === -2) ? "change-over" : "strip-end";
+      const [before, after] = [beside(run.from - 1), beside(run.to + 1)];
+      for (let k = run.from; k <= run.to; k++) {
+        if (strip[k] !== run.strip) continue;
+        if (along[k]! - along[run.from]! < limits.insideM) leave(k, before);
+        else if (along[run.to]! - along[k]! < limits.insideM) leave(k, after);
+      }
+    }
+  }
+}
+
+function middleYield(yields: Float64Array, reason: Uint8Array): number {
+  const every = Math.max(1, Math.floor(yields.length / 50_000));
+  const values: number[] = [];
+  for (let k = 0; k < yields.length; k += every)
+    if (reason[k] === 0 && yields[k]! > 0) values.push(yields[k]!);
+  values.sort((a, b) => a - b);
+  return values[values.length >> 1] ?? 0;
+}

@@ -1,0 +1,175 @@
+/**
+ * How long grain takes from the knife to the sensor, from passes that run both ways.
+ *
+ * A yield that is put down d seconds too late lies d × speed too far ahead; on the neighbouring pass the other way it lies
+ * too far ahead the other way. The delay is the shift at which neighbours agree best. Idea: Beal & Tian 2001 (Trans. ASAE
+ * 44:1409), Lee et al. 2012; form of the criterion our own.
+ */
+import { Nearby } from "./nearby.ts";
+import type { Passes } from "./passes.ts";
+import type { PointCloud } from "./point-cloud.ts";
+
+export interface DelayFound {
+  seconds: number;
+  /** Standard error from leaving out a tenth of the pairs of passes at a time [s]. */
+  standardErrorS: number;
+  pairs: number;
+  /** Disagreement of neighbours by shift, 1 on the average of all shifts. */
+  curve: { seconds: number; disagreement: number }[];
+}
+
+const [earliestS, latestS, stepS] = [-4, 22, 0.5];
+const shifts = Array.from({ length: (latestS - earliestS) / stepS + 1 }, (_, i) => earliestS + i * stepS);
+const mostPoints = 40_000;
+const groups = 10;
+/** Fewer pairs of passes, or a shallower valley, tell no delay. */
+const fewestPairs = 3;
+const shallowest = 0.04;
+const largestErrorS = 2;
+
+const neighboursWithin = (width: number): number => Math.max(2.6 * width, 15);
+
+/**
+ * @param signal what came in by place in `passes.order`: yield or flow; NaN where unknown
+ * @returns null, with the reason, where passes do not tell it
+ */
+export function findDelay(
+  cloud: PointCloud,
+  passes: Passes,
+  signal: Float64Array,
+  widthM: number,
+): DelayFound | { why: string; curve: DelayFound["curve"] } {
+  const { time, x, y } = cloud.numbers;
+  if (time === null) return { why: "The points have no times.", curve: [] };
+  const { order, passAt, course } = passes;
+  const smooth = passes.passes.map(({ from, to }) => tame(signal, from, to));
+  const placeOf = new Uint32Array(cloud.count);
+  const members: number[] = [];
+  order.forEach((i, k) => {
+    placeOf[i] = k;
+    if (passAt[k]! >= 0) members.push(i);
+  });
+  const reach = neighboursWithin(widthM);
+  const nearby = new Nearby(x!, y!, members, reach);
+  /** Yield of a pass at a time, between its points. */
+  const at = (pass: number, near: number, seconds: number): number => {
+    const { from, to } = passes.passes[pass]!;
+    let k = near;
+    while (k < to && time[order[k + 1]!]! <= seconds) k++;
+    while (k > from && time[order[k]!]! > seconds) k--;
+    if (k >= to || time[order[k]!]! > seconds) return NaN;
+    const [t0, t1] = [time[order[k]!]!, time[order[k + 1]!]!];
+    const share = t1 > t0 ? (seconds - t0) / (t1 - t0) : 0;
+    return smooth[pass]![k - from]! * (1 - share) + smooth[pass]![k + 1 - from]! * share;
+  };
+  const sums = new Map<string, { n: number; difference: Float64Array; square: Float64Array }>();
+  const every = Math.max(1, Math.floor(members.length / mostPoints));
+  const values = new Float64Array(shifts.length);
+  for (let k = 0; k < order.length; k += every) {
+    const pass = passAt[k]!;
+    const here = course[k]!;
+    if (pass < 0 || here !== here) continue;
+    const [cos, sin] = [Math.cos(here), Math.sin(here)];
+    let [other, best, ahead] = [-1, Infinity, 0];
+    nearby.around(x![order[k]!]!, y![order[k]!]!, (i) => {
+      const j = placeOf[i]!;
+      if (passAt[j] === pass || !(Math.cos(course[j]! - here) < -0.9)) return;
+      const [dx, dy] = [x![i]! - x![order[k]!]!, y![i]! - y![order[k]!]!];
+      const along = dx * cos + dy * sin;
+      const across = Math.abs(dy * cos - dx * sin);
+      if (across > reach || Math.abs(along) > 2 * passes.stepM || across + Math.abs(along) >= best) return;
+      [other, best, ahead] = [j, across + Math.abs(along), along];
+    });
+    if (other < 0) continue;
+    const neighbour = passAt[other]!;
+    // Where the other pass is exactly beside this point, in its own time.
+    const speed = passes.stepM / passes.stepS;
+    const [timeHere, timeThere] = [time[order[k]!]!, time[order[other]!]! + ahead / speed];
+    let whole = true;
+    for (let s = 0; s < shifts.length && whole; s++) {
+      const value = at(pass, k, timeHere + shifts[s]!) - at(neighbour, other, timeThere + shifts[s]!);
+      whole = value === value;
+      values[s] = value;
+    }
+    if (!whole) continue;
+    const key = pass < neighbour ? `${pass} ${neighbour}` : `${neighbour} ${pass}`;
+    let sum = sums.get(key);
+    if (sum === undefined) {
+      sum = { n: 0, difference: new Float64Array(shifts.length), square: new Float64Array(shifts.length) };
+      sums.set(key, sum);
+    }
+    const sign = pass < neighbour ? 1 : -1;
+    sum.n++;
+    for (let s = 0; s < shifts.length; s++) {
+      sum.difference[s]! += sign * values[s]!;
+      sum.square[s]! += values[s]! ** 2;
+    }
+  }
+  const pairs = [...sums.values()].filter(({ n }) => n >= 10);
+  if (pairs.length < fewestPairs)
+    return { why: `Only ${pairs.length} pairs of neighbouring passes run both ways.`, curve: [] };
+  const disagreement = (leftOut: number): number[] => {
+    const total = new Array<number>(shifts.length).fill(0);
+    pairs.forEach(({ n, difference, square }, index) => {
+      if (index % groups === leftOut) return;
+      for (let s = 0; s < shifts.length; s++) total[s]! += square[s]! - difference[s]! ** 2 / n;
+    });
+    const mean = total.reduce((a, b) => a + b, 0) / total.length;
+    return total.map((value) => value / mean);
+  };
+  const all = disagreement(-1);
+  const curve = shifts.map((seconds, s) => ({ seconds, disagreement: all[s]! }));
+  const found = lowest(all);
+  if (found === null || Math.max(...all) - Math.min(...all) < shallowest)
+    return { why: "Neighbouring passes agree about alike at every shift.", curve };
+  const count = Math.min(groups, pairs.length);
+  const without = Array.from({ length: count }, (_, group) => lowest(disagreement(group)) ?? found + 5);
+  const mean = without.reduce((a, b) => a + b, 0) / count;
+  const standardErrorS = Math.sqrt(
+    ((count - 1) / count) * without.reduce((sum, one) => sum + (one - mean) ** 2, 0),
+  );
+  if (standardErrorS > largestErrorS)
+    return {
+      why: `Pairs of passes do not agree on one shift (standard error ${standardErrorS.toFixed(1)} s).`,
+      curve,
+    };
+  return { seconds: found, standardErrorS, pairs: pairs.length, curve };
+}
+
+/** Half the width of the parabola that finds the bottom of the valley [s]: wide enough to see past noise. */
+const aroundS = 3;
+
+/** Where a valley is lowest, by a least-squares parabola about its lowest place; null where that is at an end. */
+function lowest(values: number[]): number | null {
+  let at = 0;
+  for (let s = 1; s < values.length; s++) if (values[s]! < values[at]!) at = s;
+  const reach = aroundS / stepS;
+  if (at < reach || at >= values.length - reach) return null;
+  let [slopeSum, slopeSquares, bendSum, bendSquares] = [0, 0, 0, 0];
+  const meanSquare = (reach * (reach + 1)) / 3;
+  for (let k = -reach; k <= reach; k++) {
+    const value = values[at + k]!;
+    slopeSum += k * value;
+    slopeSquares += k * k;
+    bendSum += (k * k - meanSquare) * value;
+    bendSquares += (k * k - meanSquare) ** 2;
+  }
+  const [slope, bend] = [slopeSum / slopeSquares, bendSum / bendSquares];
+  if (!(bend > 0)) return shifts[at]!;
+  return shifts[at]! + stepS * Math.max(-reach, Math.min(reach, -slope / (2 * bend)));
+}
+
+/** Single points that stand out do not decide: the middle of five, then the mean of five such. */
+function tame(signal: Float64Array, from: number, to: number): Float64Array {
+  const middle = (k: number): number => {
+    const around = [...signal.subarray(Math.max(from, k - 2), Math.min(to, k + 2) + 1)].filter(
+      (one) => one === one,
+    );
+    return around.sort((a, b) => a - b)[around.length >> 1] ?? NaN;
+  };
+  const middles = Float64Array.from({ length: to - from + 1 }, (_, k) => middle(from + k));
+  return middles.map((_, k) => {
+    const around = middles.subarray(Math.max(0, k - 2), k + 3).filter((one) => one === one);
+    return around.length === 0 ? 0 : around.reduce((a, b) => a + b, 0) / around.length;
+  });
+}

@@ -1,0 +1,98 @@
+/** The field sheet beside the seeded ground: which of its rows is which strip. */
+import { isMissing } from "../read/tables/cells.ts";
+import { HeaderReader } from "../read/tables/headers.ts";
+import type { InputFile } from "../read/tables/input-file.ts";
+import { textSheet } from "../read/tables/table-file.ts";
+import { stripColumns, type StripColumnName } from "../read/strips/columns.ts";
+import { readNumber } from "../read/units/numbers.ts";
+import { crops, type CropName } from "../vocabulary/crops.ts";
+
+export interface SheetRow {
+  position: number;
+  block: string;
+  variety: string;
+  /** In the unit of the sheet: only ratios count. */
+  rate: number;
+  /** The cells of the row by the column of a strips file that they are. */
+  cells: Partial<Record<StripColumnName, string>>;
+  /** Headers as they stand, by the column that they are. */
+}
+
+export interface FieldSheet {
+  rows: SheetRow[];
+  headers: Partial<Record<StripColumnName, string>>;
+}
+
+const reader = new HeaderReader<StripColumnName>(stripColumns);
+
+/** Reads a field sheet, rows in the order of their positions; rows without a position or rate are passed over. */
+export function readFieldSheet(file: InputFile, crop: CropName): FieldSheet {
+  const sheet = textSheet(file, (headers) => reader.known(headers));
+  let [headerRow, most, headers] = [0, 0, [] as string[]];
+  sheet.forEach((cells, row) => {
+    const known = reader.known(cells);
+    if (known > most) [headerRow, most, headers] = [row, known, cells];
+    return row < 60;
+  });
+  const { columns } = reader.read(file.name, headers, new Set());
+  const rows: SheetRow[] = [];
+  sheet.forEach((cells) => {
+    const told: SheetRow["cells"] = {};
+    for (const { index, column } of columns) {
+      const text = (cells[index] ?? "").trim();
+      if (!isMissing(text)) told[column.name] = text;
+    }
+    const rateColumn = columns.find(({ column }) => column.name === "rate");
+    const rate = readNumber(told.rate ?? "", "point");
+    const position = readNumber(told.position ?? "", "point");
+    if (!(rate > 0) || !(position > 0)) return;
+    rows.push({
+      ...{ position, block: told.block ?? "", variety: told.variety ?? "", cells: told },
+      rate: rateColumn?.unit?.toOurs(rate, crops[crop]) ?? rate,
+    });
+  }, headerRow);
+  rows.sort((a, b) => a.position - b.position);
+  return { rows, headers: Object.fromEntries(columns.map(({ column, header }) => [column.name, header])) };
+}
+
+/** Rates that differ by more than this share are not the same rate. */
+const alike = 0.1;
+
+export type SheetMatch =
+  { kind: "matched"; rows: (SheetRow | null)[]; turned: boolean; eitherWay: boolean } | { kind: "unmatched" };
+
+/**
+ * Rows for strips that lie in order: the sheet's rates have to follow one another as the strips' do, from one side or from
+ * the other; strips before and after them are borders, which no sheet lists.
+ *
+ * @param rates of the strips in their order across the field; [] of a sheet's weight and of seeds may differ by a factor
+ */
+export function matchSheet(
+  rates: readonly number[],
+  varieties: readonly string[],
+  rows: readonly SheetRow[],
+): SheetMatch {
+  const places = rates.length - rows.length;
+  if (places < 0 || rows.length === 0) return { kind: "unmatched" };
+  const fits = (turned: boolean): number | null => {
+    for (let skipped = 0; skipped <= places; skipped++) {
+      const at = (r: number): number => (turned ? rates.length - 1 - skipped - r : skipped + r);
+      const ratios = rows.map((row, r) => rates[at(r)]! / row.rate);
+      const middle = [...ratios].sort((a, b) => a - b)[ratios.length >> 1]!;
+      const same = rows.every((row, r) => {
+        const variety = varieties[at(r)]!;
+        const named =
+          variety === "" || row.variety === "" || variety.toLowerCase() === row.variety.toLowerCase();
+        return named && Math.abs(ratios[r]! / middle - 1) <= alike;
+      });
+      if (same) return skipped;
+    }
+    return null;
+  };
+  const [straight, turned] = [fits(false), fits(true)];
+  if (straight === null && turned === null) return { kind: "unmatched" };
+  const isTurned = straight === null;
+  const skipped = (straight ?? turned)!;
+  const found = rates.map((_, s) => rows[(isTurned ? rates.length - 1 - s : s) - skipped] ?? null);
+  return { kind: "matched", rows: found, turned: isTurned, eitherWay: straight !== null && turned !== null };
+}

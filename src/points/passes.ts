@@ -1,0 +1,178 @@
+/** Points in the order of their time → passes: runs in one direction, without gaps and turns. */
+import { allInOnePlace, timeBackwards } from "../messages/harvest.ts";
+import type { Finding } from "../vocabulary/trial.ts";
+import type { PointCloud } from "./point-cloud.ts";
+
+export interface Passes {
+  /** Point by point in the order of section and time: indices into the cloud. */
+  order: Uint32Array;
+  /** Pass of a place in `order`; −1 between passes. */
+  passAt: Int32Array;
+  /** Course in radians, 0 east, counter-clockwise, by place in `order`; NaN where the machine stood. */
+  course: Float32Array;
+  /** Metres from the start of the sequence, by place in `order`; begins anew after a gap. */
+  along: Float64Array;
+  /** First and last place in `order`, both in. */
+  passes: { from: number; to: number }[];
+  /** Ends of unbroken sequences, turns included: sequence by place in `order`. */
+  sequence: Uint32Array;
+  /** Usual way between points [m], and usual time [s]; NaN without times. */
+  stepM: number;
+  stepS: number;
+  findings: Finding[];
+}
+
+/** Turns sharper than this within about a header's width end a pass. */
+const sharpestBend = (25 * Math.PI) / 180;
+/** Way over which a bend is looked at [m]: shorter ones are the receiver's jitter. */
+const bendM = 8;
+/** A pass that is shorter, or has fewer points, is manoeuvring. */
+const shortestPassM = 30;
+const fewestPoints = 4;
+/** Points closer together than this do not make a field [m]. */
+const smallestFieldM = 20;
+
+const middleOf = (values: number[] | Float64Array): number => {
+  const sorted = Float64Array.from(values).sort();
+  return sorted.length === 0 ? NaN : sorted[sorted.length >> 1]!;
+};
+
+/** A sample of evenly spaced members, at most `most`. */
+function sample(count: number, most: number, value: (i: number) => number): number[] {
+  const every = Math.max(1, Math.floor(count / most));
+  const values: number[] = [];
+  for (let i = 0; i < count; i += every) {
+    const one = value(i);
+    if (one === one) values.push(one);
+  }
+  return values;
+}
+
+/** In the order of section, then file, then time where there is one; rows stay in order where times are alike. */
+function orderOf(cloud: PointCloud, findings: Finding[]): Uint32Array {
+  const order = new Uint32Array(cloud.count);
+  const { section } = cloud.names;
+  const { time } = cloud.numbers;
+  const groups = new Map<number, number[]>();
+  for (let i = 0; i < cloud.count; i++) {
+    const key = (section === null ? 0 : section[i]!) * 65_536 + cloud.file[i]!;
+    const group = groups.get(key);
+    if (group === undefined) groups.set(key, [i]);
+    else group.push(i);
+  }
+  let [backwards, firstRow, firstFile] = [0, 0, 0];
+  let at = 0;
+  // A group that is hardly ever followed by itself numbers passes, not sections; either way its points stay together.
+  for (const group of groups.values()) {
+    let wrong = 0;
+    if (time !== null) {
+      for (let i = 1; i < group.length; i++) {
+        if (!(time[group[i]!]! < time[group[i - 1]!]!)) continue;
+        if (backwards + wrong === 0) [firstRow, firstFile] = [cloud.row[group[i]!]!, cloud.file[group[i]!]!];
+        wrong++;
+      }
+      if (wrong > 0) group.sort((a, b) => time[a]! - time[b]! || a - b);
+    }
+    backwards += wrong;
+    order.set(group, at);
+    at += group.length;
+  }
+  if (backwards > 0) findings.push(timeBackwards(cloud.files[firstFile]!, firstRow, backwards));
+  return order;
+}
+
+/**
+ * Finds the passes of a machine.
+ *
+ * A sequence ends where the section changes, where time stops for long, or where points lie far apart; a pass ends there
+ * and at every bend sharper than 25° within about 8 m.
+ *
+ * @throws TrialError `points-in-one-place`
+ */
+export function findPasses(cloud: PointCloud): Passes {
+  const findings: Finding[] = [];
+  const { count } = cloud;
+  const { x, y, time } = cloud.numbers as { x: Float64Array; y: Float64Array; time: Float64Array | null };
+  const { section, pass: told } = cloud.names;
+  checkSpread(cloud);
+  const order = orderOf(cloud, findings);
+  const stepTo = (k: number): number =>
+    Math.hypot(x[order[k]!]! - x[order[k - 1]!]!, y[order[k]!]! - y[order[k - 1]!]!);
+  const timeTo = (k: number): number => (time === null ? NaN : time[order[k]!]! - time[order[k - 1]!]!);
+  const steps = sample(count - 1, 20_000, (i) => stepTo(i + 1)).filter((step) => step > 0.05);
+  const stepM = middleOf(steps);
+  const stepS = middleOf(sample(count - 1, 20_000, (i) => timeTo(i + 1)).filter((step) => step > 0));
+  const longestStep = Math.max(5 * stepM, 15);
+  const longestTime = Math.max(5 * stepS, 8);
+
+  const sequence = new Uint32Array(count);
+  const along = new Float64Array(count);
+  for (let k = 1; k < count; k++) {
+    const [a, b] = [order[k - 1]!, order[k]!];
+    const step = stepTo(k);
+    const broken =
+      cloud.file[a] !== cloud.file[b] ||
+      (section !== null && section[a] !== section[b]) ||
+      (told !== null && told[a] !== told[b]) ||
+      step > longestStep ||
+      timeTo(k) > longestTime;
+    sequence[k] = sequence[k - 1]! + (broken ? 1 : 0);
+    along[k] = broken ? 0 : along[k - 1]! + step;
+  }
+
+  const course = new Float32Array(count).fill(NaN);
+  const turns = new Uint8Array(count);
+  const reach = Math.max(1, Math.round(bendM / stepM));
+  let start = 0;
+  for (let k = 1; k <= count; k++) {
+    if (k < count && sequence[k] === sequence[k - 1]) continue;
+    bendsWithin(start, k);
+    start = k;
+  }
+
+  function bendsWithin(from: number, end: number): void {
+    const place = (k: number): number => Math.min(end - 1, Math.max(from, k));
+    for (let k = from; k < end; k++) {
+      const [before, here, after] = [order[place(k - reach)]!, order[k]!, order[place(k + reach)]!];
+      const [dx, dy] = [x[after]! - x[before]!, y[after]! - y[before]!];
+      if (dx * dx + dy * dy < 0.01) continue;
+      course[k] = Math.atan2(dy, dx);
+      const [ax, ay] = [x[here]! - x[before]!, y[here]! - y[before]!];
+      const [bx, by] = [x[after]! - x[here]!, y[after]! - y[here]!];
+      const shortest = Math.min(Math.hypot(ax, ay), Math.hypot(bx, by));
+      if (shortest < Math.max(0.3 * reach * stepM, 0.05)) continue;
+      if (Math.abs(Math.atan2(ax * by - ay * bx, ax * bx + ay * by)) > sharpestBend) turns[k] = 1;
+    }
+  }
+
+  const passAt = new Int32Array(count).fill(-1);
+  const passes: Passes["passes"] = [];
+  start = 0;
+  const close = (from: number, to: number): void => {
+    if (to - from + 1 < fewestPoints || along[to]! - along[from]! < Math.max(shortestPassM, 3 * stepM))
+      return;
+    passAt.fill(passes.length, from, to + 1);
+    passes.push({ from, to });
+  };
+  for (let k = 0; k < count; k++) {
+    const ended = k > 0 && sequence[k] !== sequence[k - 1];
+    if (ended || turns[k] === 1) {
+      if (k > start) close(start, k - 1);
+      start = turns[k] === 1 ? k + 1 : k;
+    }
+  }
+  if (count > start) close(start, count - 1);
+  return { order, passAt, course, along, passes, sequence, stepM, stepS, findings };
+}
+
+/** Nine tenths of the points must not lie within a few metres. */
+function checkSpread(cloud: PointCloud): void {
+  const { x, y } = cloud.numbers;
+  const spread = (values: Float64Array): number => {
+    const sorted = Float64Array.from(sample(cloud.count, 20_000, (i) => values[i]!)).sort();
+    return sorted[Math.floor(0.95 * (sorted.length - 1))]! - sorted[Math.floor(0.05 * (sorted.length - 1))]!;
+  };
+  const extent = Math.hypot(spread(x!), spread(y!));
+  if (!(extent >= smallestFieldM))
+    throw allInOnePlace(cloud.files.join(", "), cloud.count, Math.max(1, extent));
+}

@@ -1,0 +1,335 @@
+/** Files of points, CSV, GeoJSON or zipped shapefiles → columns of numbers, in metres from their own middle. */
+import {
+  cropOther,
+  latitudeBeyond,
+  noPlaceColumns,
+  noPoints,
+  notAShapefile,
+  notPoints,
+  pointRowUnread,
+  pointUnitAsked,
+} from "../messages/harvest.ts";
+import { parseCrop } from "../read/crop-names.ts";
+import { isMissing } from "../read/tables/cells.ts";
+import { decodeText } from "../read/tables/decode.ts";
+import { HeaderReader, type FileColumn } from "../read/tables/headers.ts";
+import type { InputFile } from "../read/tables/input-file.ts";
+import { textSheet } from "../read/tables/table-file.ts";
+import { quantities, unitNamed, type ColumnUnit, type Span } from "../read/units/column-units.ts";
+import { readNumber, type DecimalMark } from "../read/units/numbers.ts";
+import type { CropName } from "../vocabulary/crops.ts";
+import { crops } from "../vocabulary/crops.ts";
+import { atMarketMoisture } from "../numbers/units.ts";
+import type { Finding } from "../vocabulary/trial.ts";
+import { parseSeconds } from "./clock.ts";
+import { pointColumns, type PointColumnName } from "./columns.ts";
+import { toMetres, type Origin } from "./ground.ts";
+import { CloudBuilder, type NumberField, type PointCloud } from "./point-cloud.ts";
+
+export interface PointsRead {
+  cloud: PointCloud;
+  /** Whether places were degrees; then `x` and `y` still are, until `placeAll` puts several clouds on one ground. */
+  inDegrees: boolean;
+  findings: Finding[];
+  /** Rows without a place. */
+  withoutPlace: number;
+  /** Rows whose rate is missing though there is a column for it. */
+  withoutRate: number;
+  rowsRead: number;
+}
+
+export interface PointsWish {
+  crop: CropName;
+  system: "us" | "metric";
+}
+
+const reader = new HeaderReader<PointColumnName>(pointColumns);
+const mustUnderstand = new Set<string>(["x", "y", "yield", "dry_yield", "flow", "rate", "distance", "swath"]);
+
+/** Marks of nothing that monitors write: stars, and numbers no field gives. */
+const nothing = (text: string): boolean =>
+  isMissing(text) || /^\*+$/.test(text) || /^-9{3,}(?:\.0+)?$/.test(text);
+
+/** Zero stands for nothing where no machine can have measured it. */
+const zeroIsMissing = new Set<PointColumnName>(["swath", "moisture", "seconds", "rate", "target"]);
+
+interface Rows {
+  headers: string[];
+  mark: DecimalMark;
+  forEach(take: (cells: string[], row: number) => void): void;
+}
+
+/** Rows looked at for the header, and for the unit of bare numbers. */
+const rowsLookedAt = 400;
+
+function csvRows(file: InputFile): Rows {
+  const sheet = textSheet(file, (headers) => reader.known(headers));
+  let headers: string[] = [];
+  let headerRow = 0;
+  let most = 0;
+  sheet.forEach((cells, row) => {
+    const known = reader.known(cells);
+    if (known > most) [headers, headerRow, most] = [cells, row, known];
+    return row < 60;
+  });
+  const forEach: Rows["forEach"] = (take) => sheet.forEach((cells, row) => take(cells, row), headerRow);
+  let mark: DecimalMark = sheet.certainMark ?? sheet.usualMark ?? "point";
+  if (sheet.certainMark === null) {
+    let commas = 0;
+    sheet.forEach((cells, row) => {
+      commas += cells.filter((cell) => /^-?\d+,\d+$/.test(cell)).length;
+      return row < headerRow + rowsLookedAt;
+    }, headerRow);
+    if (commas > 0) mark = "comma";
+  }
+  return { headers, mark, forEach };
+}
+
+interface Feature {
+  geometry: { type: string; coordinates: unknown } | null;
+  properties: Record<string, unknown> | null;
+}
+
+/** Features of points as rows: their properties, and their place as longitude and latitude. */
+function featureRows(features: readonly Feature[], file: string): Rows {
+  const names = new Set<string>();
+  for (const { properties } of features.slice(0, rowsLookedAt))
+    for (const name of Object.keys(properties ?? {})) names.add(name);
+  // The geometry says where a point is; columns that repeat it are passed over.
+  const own = [...names].filter(
+    (name) => !["latitude", "longitude", "x", "y"].includes(reader.nameOf(name) ?? ""),
+  );
+  if (!features.some(({ geometry }) => geometry?.type === "Point" || geometry?.type === "MultiPoint"))
+    throw notPoints(file);
+  const text = (value: unknown): string =>
+    typeof value === "string"
+      ? value.trim()
+      : typeof value === "number" || typeof value === "boolean"
+        ? String(value)
+        : "";
+  return {
+    headers: ["longitude", "latitude", ...own],
+    mark: "point",
+    forEach: (take) =>
+      features.forEach(({ geometry, properties }, index) => {
+        const given = geometry?.coordinates as number[] | number[][] | undefined;
+        const place = Array.isArray(given?.[0]) ? (given[0] as number[]) : (given as number[] | undefined);
+        take([text(place?.[0]), text(place?.[1]), ...own.map((name) => text(properties?.[name]))], index + 1);
+      }),
+  };
+}
+
+const isZip = ({ bytes }: InputFile): boolean => bytes[0] === 0x50 && bytes[1] === 0x4b;
+const isJson = ({ name, bytes }: InputFile): boolean => /json$/i.test(name) || bytes[0] === 0x7b;
+
+async function openRows(file: InputFile): Promise<Rows> {
+  if (isZip(file)) {
+    try {
+      const { parseZip } = await import("shpjs");
+      const read = await parseZip(file.bytes);
+      const layers = Array.isArray(read) ? read : [read];
+      if (layers.length !== 1) throw new Error(`it holds ${layers.length} layers`);
+      return featureRows(layers[0]!.features as Feature[], file.name);
+    } catch (error) {
+      if (error instanceof Error && error.name === "TrialError") throw error;
+      throw notAShapefile(file.name, error instanceof Error ? error.message : String(error));
+    }
+  }
+  if (isJson(file)) {
+    const { text } = decodeText(file.bytes, file.name);
+    let read: { features?: Feature[] };
+    try {
+      read = JSON.parse(text) as { features?: Feature[] };
+    } catch {
+      throw notPoints(file.name);
+    }
+    if (!Array.isArray(read.features)) throw notPoints(file.name);
+    return featureRows(read.features, file.name);
+  }
+  return csvRows(file);
+}
+
+/** The unit of bare numbers, from where the middle one of the first lies. */
+function bareUnit(
+  column: FileColumn<PointColumnName>,
+  looked: number[],
+  wish: PointsWish,
+  file: string,
+): ColumnUnit {
+  const quantity = column.column.quantity!;
+  const spans = quantities[quantity].bare[wish.system] as Span[];
+  const sorted = looked.filter((value) => value > 0).sort((a, b) => a - b);
+  const middle = sorted[sorted.length >> 1] ?? 0;
+  const span = spans.find(({ from, to }) => middle >= from && middle <= to);
+  if (quantity === "length" && (column.column.name === "x" || column.column.name === "y"))
+    return unitNamed("length", "m");
+  if (span === undefined) {
+    const units = (quantities[quantity].units as ColumnUnit[]).map(({ name }) => name);
+    throw pointUnitAsked(file, column.header, String(middle), units);
+  }
+  return unitNamed(quantity, span.unit);
+}
+
+const fieldOf: Partial<Record<PointColumnName, NumberField>> = {
+  ...{
+    latitude: "y",
+    longitude: "x",
+    x: "x",
+    y: "y",
+    heading: "heading",
+    speed: "speed",
+    seconds: "seconds",
+  },
+  ...{ distance: "distance", swath: "swath", yield: "wetYield", dry_yield: "dryYield", flow: "flow" },
+  ...{ moisture: "moisture", rate: "rate", target: "target" },
+};
+
+/**
+ * Files of one machine, read one after the other.
+ *
+ * @throws TrialError `points-without-place`, `points-none`, `unit-unclear`, `places-swapped`, `shapefile-unreadable`, `crop-other`
+ */
+export async function readPoints(files: readonly InputFile[], wish: PointsWish): Promise<PointsRead> {
+  const builder = new CloudBuilder();
+  const findings: Finding[] = [];
+  const crop = crops[wish.crop];
+  let [inDegrees, rateIsWeight] = [false, false];
+  let [withoutPlace, withoutRate, rowsRead] = [0, 0, 0];
+  for (const file of files) {
+    const rows = await openRows(file);
+    const { columns, findings: headerFindings } = reader.read(file.name, rows.headers, mustUnderstand);
+    findings.push(...headerFindings);
+    const has = (name: PointColumnName): FileColumn<PointColumnName> | undefined =>
+      columns.find(({ column }) => column.name === name);
+    const degrees = has("latitude") !== undefined && has("longitude") !== undefined;
+    if (!degrees && (has("x") === undefined || has("y") === undefined))
+      throw noPlaceColumns(file.name, rows.headers);
+    inDegrees = degrees;
+    const looked = new Map<number, number[]>(columns.map(({ index }) => [index, []]));
+    let seen = 0;
+    rows.forEach((cells) => {
+      if (seen++ >= rowsLookedAt) return;
+      for (const { index } of columns) {
+        const value = readNumber(cells[index] ?? "", rows.mark);
+        if (value === value) looked.get(index)!.push(value);
+      }
+    });
+    const numbers = columns
+      .filter(({ column }) => fieldOf[column.name] !== undefined)
+      .filter(({ column }) =>
+        degrees
+          ? column.name !== "x" && column.name !== "y"
+          : column.name !== "latitude" && column.name !== "longitude",
+      )
+      .map((column) => {
+        const unit =
+          column.column.quantity === null
+            ? null
+            : (column.unit ?? bareUnit(column, looked.get(column.index)!, wish, file.name));
+        if (column.column.name === "rate") rateIsWeight = unit?.seedWeight === true;
+        return {
+          ...{ index: column.index, name: column.column.name, header: column.header, unit },
+          ...{ field: fieldOf[column.column.name]!, atMoisturePct: column.atMoisturePct },
+          atMarket: column.atMarketMoisture,
+          zeroMissing: zeroIsMissing.has(column.column.name),
+          unread: null as { count: number; row: number; value: string } | null,
+        };
+      });
+    const placeColumns = numbers.filter(({ field }) => field === "x" || field === "y");
+    const [timeAt, headerAt, cropAt] = [has("time")?.index, has("header_up")?.index, has("crop")?.index];
+    const named = columns.filter(({ column }) =>
+      ["section", "pass", "strip", "variety"].includes(column.name),
+    );
+    builder.files.push(file.name);
+    const before = builder.count;
+    rows.forEach((cells, row) => {
+      if (cells.length === 1 && cells[0]!.trim() === "") return;
+      rowsRead++;
+      if (cropAt !== undefined) {
+        const found = parseCrop(cells[cropAt] ?? "");
+        if (found !== null && found !== wish.crop) throw cropOther(file.name, found, wish.crop);
+      }
+      let placed = true;
+      for (const { index } of placeColumns) {
+        const value = readNumber(cells[index] ?? "", rows.mark);
+        if (!Number.isFinite(value) || value <= -999_999) placed = false;
+      }
+      if (!placed) {
+        withoutPlace++;
+        return;
+      }
+      builder.begin(row);
+      let rateKnown = false;
+      for (const column of numbers) {
+        const text = cells[column.index];
+        if (text === undefined || text === "") continue;
+        let value = readNumber(text, rows.mark);
+        if (value !== value) {
+          if (!nothing(text)) {
+            column.unread ??= { count: 0, row, value: text };
+            column.unread.count++;
+          }
+          continue;
+        }
+        const isPlace = column.field === "x" || column.field === "y";
+        if (!isPlace && value < 0 && nothing(text)) continue;
+        if (value === 0 && column.zeroMissing) continue;
+        if (column.unit !== null) value = column.unit.toOurs(value, crop);
+        if (column.name === "rate") rateKnown = true;
+        if (column.field === "wetYield" && (column.atMarket || column.atMoisturePct !== null)) {
+          builder.set(
+            "dryYield",
+            column.atMoisturePct === null
+              ? value
+              : atMarketMoisture(value, column.atMoisturePct, crop.marketMoisturePct),
+          );
+          continue;
+        }
+        builder.set(column.field, value);
+      }
+      if (!rateKnown) withoutRate++;
+      if (timeAt !== undefined) builder.set("time", parseSeconds(cells[timeAt] ?? ""));
+      if (headerAt !== undefined && /^(?:up|raised|1|true|yes)$/i.test(cells[headerAt] ?? ""))
+        builder.setHeaderUp();
+      for (const { index, column } of named) {
+        const text = (cells[index] ?? "").trim();
+        if (text !== "" && !nothing(text)) builder.setName(column.name as "section", text);
+      }
+    });
+    if (builder.count === before) throw noPoints(file.name);
+    for (const { unread, header } of numbers) {
+      if (unread !== null)
+        findings.push(pointRowUnread(file.name, unread.count, unread.row, header, unread.value));
+    }
+  }
+  const cloud = builder.finish(rateIsWeight);
+  if (inDegrees) checkDegrees(cloud);
+  return { cloud, inDegrees, findings, withoutPlace, withoutRate, rowsRead };
+}
+
+function checkDegrees(cloud: PointCloud): void {
+  const { x, y } = cloud.numbers;
+  for (let i = 0; i < cloud.count; i++) {
+    if (Math.abs(y![i]!) <= 90 && Math.abs(x![i]!) <= 180) continue;
+    const swapped = Math.abs(y![i]!) <= 180 && Math.abs(x![i]!) <= 90;
+    throw latitudeBeyond(cloud.files[cloud.file[i]!]!, cloud.row[i]!, String(y![i]), swapped);
+  }
+}
+
+const middleOf = (values: Float64Array): number => Float64Array.from(values).sort()[values.length >> 1]!;
+
+/** Puts clouds on one ground: metres from the middle of the first, in place; the middle itself is not kept. */
+export function placeAll(reads: readonly PointsRead[]): void {
+  const first = reads[0]!;
+  const { x, y } = first.cloud.numbers;
+  const origin: Origin = { longitude: middleOf(x!), latitude: middleOf(y!) };
+  for (const { cloud, inDegrees } of reads) {
+    if (inDegrees) toMetres(cloud.numbers.x!, cloud.numbers.y!, origin);
+    else {
+      for (let i = 0; i < cloud.count; i++) {
+        cloud.numbers.x![i]! -= origin.longitude;
+        cloud.numbers.y![i]! -= origin.latitude;
+      }
+    }
+  }
+}

@@ -1,0 +1,201 @@
+/** The page about a harvest as points: what was done to them, what was left out, and the strips that came of it. */
+import { crops, type CropName } from "../../vocabulary/crops.ts";
+import type { Harvest, HarvestedStrip } from "../../vocabulary/harvest.ts";
+import type { Measures } from "../../numbers/measures.ts";
+import { fixed, plainStyle } from "../../numbers/written-numbers.ts";
+import { delayPlotSvg, harvestMapSvg, seededMapSvg } from "../harvest-map.ts";
+import { harvestMeasures, rateText } from "../harvest-measures.ts";
+import { countSentence, delaySentence, reasonWords, stepWords, unitSentence } from "../wording/harvest.ts";
+import { markup, raw, type Markup } from "./markup.ts";
+import type { PageParts } from "./page-parts.ts";
+import { noScripts, shell, type ShellParts } from "./shell.ts";
+
+/** The harvest as HTML text: one file without scripts; its maps are in metres from the middle of the field. */
+export function tellHarvestPage(harvest: Harvest, parts: ShellParts & Pick<PageParts, "numbers">): string {
+  const measures = harvestMeasures(harvest, parts.numbers ?? plainStyle);
+  const crop = crops[harvest.crop as CropName];
+  const known = harvest.strips.filter(({ yieldKgPerHa }) => yieldKgPerHa !== null).length;
+  const place = [
+    harvest.farm,
+    harvest.field,
+    harvest.season === null ? "" : String(harvest.season),
+    crop.name,
+  ];
+  return shell(
+    {
+      above: place.filter((part) => part !== "").join(" · "),
+      title: "Strips from the combine's points",
+      lede:
+        `${known} of ${harvest.strips.length} strips have a yield. ${countSentence(harvest, measures.style)} ` +
+        delaySentence(harvest.delay, measures.style),
+      main: markup`${stripsSection(harvest, measures)} ${mapsSection(harvest, measures)} ${leftOutSection(harvest, measures)}
+        ${stepsSection(harvest, measures)} ${delaySection(harvest, measures)} ${neighboursSection(harvest, measures)}
+        ${findingsSection(harvest)} ${cautionsSection()}`,
+      scripts: noScripts,
+      engineVersion: harvest.engineVersion,
+      footnote: "Maps are in metres from the middle of the field; no place on earth is in this page.",
+    },
+    parts,
+    measures,
+  );
+}
+
+const scrolling = (name: string, content: Markup): Markup =>
+  markup`<div class="scroll" tabindex="0" role="region" aria-label="${name}">${content}</div>`;
+
+const heads = (names: string[]): Markup =>
+  markup`<thead><tr>${names.map((name) => markup`<th scope="col">${name}</th>`)}</tr></thead>`;
+
+function stripsSection(harvest: Harvest, measures: Measures): Markup {
+  const rate = rateText(harvest, measures);
+  const row = (strip: HarvestedStrip): Markup =>
+    markup`<tr>
+      <th scope="row">${strip.position}</th>
+      <td>${strip.block}</td>
+      <td>${strip.variety}</td>
+      <td>${rate.number(strip.rate)}</td>
+      <td>${strip.yieldKgPerHa === null ? "none" : measures.grainYield.number(strip.yieldKgPerHa)}</td>
+      <td>${strip.standardErrorKgPerHa === null ? "" : measures.grainYield.number(strip.standardErrorKgPerHa)}</td>
+      <td>${fixed(strip.points, 0, measures.style)}</td>
+      <td>${strip.worth === null ? "" : fixed(strip.worth, 1, measures.style)}</td>
+    </tr>`;
+  const market = crops[harvest.crop as CropName].marketMoisturePct;
+  const { correlation } = harvest;
+  return markup`<section id="strips">
+    <h2>The strips</h2>
+    ${scrolling(
+      "The strips",
+      markup`<table class="rates">
+        ${heads(["Strip", "Block", "Variety", `Rate, ${rate.unit}`, `Yield, ${measures.grainYield.unit}`, "± s.e.", "Points", "Worth"])}
+        <tbody>${harvest.strips.map(row)}</tbody>
+      </table>`,
+    )}
+    <p class="quiet">
+      Yields are ${harvest.switchedOff.includes("moisture") ? "as the monitor has them" : `at ${market} % moisture`}. ${unitSentence}
+      “Worth” is how many independent points they equal. ${
+        correlation === null
+          ? ""
+          : `Along the strips yields resemble one another over about ${measures.groundLength.text(3 * correlation.rangeM)}.`
+      } The standard error is about the strip's ground as a whole; how well two neighbours can be told apart stands below.
+    </p>
+  </section>`;
+}
+
+const mapsSection = (harvest: Harvest, measures: Measures): Markup =>
+  markup`<section id="maps">
+    <h2>What was seeded, logged and used</h2>
+    <h3>Seeded</h3>
+    ${scrolling("Map of the seeded strips", raw(seededMapSvg(harvest, measures)))}
+    <h3>As the monitor logged it</h3>
+    ${scrolling("Map of all points", raw(harvestMapSvg(harvest, measures, "logged")))}
+    <h3>What is used</h3>
+    ${scrolling("Map of the points that are used", raw(harvestMapSvg(harvest, measures, "used")))}
+  </section>`;
+
+const leftOutSection = (harvest: Harvest, measures: Measures): Markup =>
+  markup`<section id="left-out">
+    <h2>Points left out</h2>
+    ${scrolling(
+      "Points left out",
+      markup`<table class="rates">
+        ${heads(["Why", "Points", "Of all"])}
+        <tbody>
+          ${harvest.leftOut.map(
+            ({ reason, points }) =>
+              markup`<tr>
+                <th scope="row">${reasonWords[reason]}</th>
+                <td>${fixed(points, 0, measures.style)}</td>
+                <td>${fixed((100 * points) / harvest.pointsRead, 1, measures.style)} %</td>
+              </tr>`,
+          )}
+        </tbody>
+      </table>`,
+    )}
+    <p class="quiet">Each point is counted once, for the first reason that holds.</p>
+  </section>`;
+
+function stepsSection(harvest: Harvest, measures: Measures): Markup {
+  const grain = measures.grainYield;
+  return markup`<section id="steps">
+    <h2>How the answer moves with a step switched off</h2>
+    ${scrolling(
+      "Steps switched off",
+      markup`<table class="rates">
+        ${heads(["Step", "What it does", "Largest move of a strip", "Strips that move by more than their s.e.", "Source"])}
+        <tbody>
+          ${harvest.withoutStep.map(
+            ({ step, largestMoveKgPerHa, moved }) =>
+              markup`<tr>
+                <th scope="row">${stepWords[step].name}</th>
+                <td>${stepWords[step].does}</td>
+                <td>${grain.text(largestMoveKgPerHa)}</td>
+                <td>${moved} of ${harvest.strips.length}</td>
+                <td class="quiet">${stepWords[step].source}</td>
+              </tr>`,
+          )}
+        </tbody>
+      </table>`,
+    )}
+    <p>
+      Averaging all points by hand, with no step at all, moves strips by ${grain.text(harvest.rawDifference.meanAbsKgPerHa)} on average
+      and by up to ${grain.text(harvest.rawDifference.largestKgPerHa)}.
+      ${harvest.switchedOff.length === 0 ? "" : `Switched off here: ${harvest.switchedOff.map((step) => stepWords[step].name).join(", ")}.`}
+    </p>
+  </section>`;
+}
+
+const delaySection = (harvest: Harvest, measures: Measures): Markup =>
+  markup`<section id="delay">
+    <h2>Delay of the grain</h2>
+    <p>${delaySentence(harvest.delay, measures.style)}</p>
+    ${harvest.delay.curve.length === 0 ? null : raw(delayPlotSvg(harvest))}
+  </section>`;
+
+function neighboursSection(harvest: Harvest, measures: Measures): Markup | null {
+  if (harvest.differences.length === 0) return null;
+  const grain = measures.grainYield;
+  const position = new Map(harvest.strips.map((strip) => [strip.position, strip]));
+  return markup`<section id="neighbours">
+    <h2>Neighbours compared along their length</h2>
+    <p>Two strips side by side share most of the ground's ups and downs, so their difference is better known than either of them.</p>
+    <details>
+      <summary>All pairs of neighbours</summary>
+      ${scrolling(
+        "Neighbours",
+        markup`<table class="rates">
+          ${heads(["Strips", `Second less first, ${grain.unit}`, "95% range"])}
+          <tbody>
+            ${harvest.differences
+              .filter(({ first, second }) => position.has(first) && position.has(second))
+              .map(({ first, second, differenceKgPerHa: d, standardErrorKgPerHa: se }) => {
+                return markup`<tr>
+                  <th scope="row">${first} and ${second}</th>
+                  <td>${grain.number(d)}</td>
+                  <td>${grain.number(d - 1.96 * se)} to ${grain.number(d + 1.96 * se)}</td>
+                </tr>`;
+              })}
+          </tbody>
+        </table>`,
+      )}
+    </details>
+  </section>`;
+}
+
+const findingsSection = ({ findings }: Harvest): Markup | null =>
+  findings.length === 0
+    ? null
+    : markup`<section id="findings">
+        <h2>Worth knowing</h2>
+        <ul>
+          ${findings.map(({ file, row, message }) => markup`<li>${file === null ? "" : `${file}${row === null ? "" : `, row ${row}`}: `}${message}</li>`)}
+        </ul>
+      </section>`;
+
+const cautionsSection = (): Markup =>
+  markup`<section id="cautions">
+    <h2>Before you rely on it</h2>
+    <p>
+      A monitor that was not calibrated against a scale may be off by a tenth and more, though alike in all strips. Weigh
+      some strips. Ask your extension office or a licensed local adviser before money hangs on it.
+    </p>
+  </section>`;

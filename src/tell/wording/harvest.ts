@@ -1,0 +1,95 @@
+/** What is said of a harvest as points. */
+import type { DelayTold, Harvest, HarvestStep, LeftOutReason } from "../../vocabulary/harvest.ts";
+import { fixed, type NumberStyle } from "../../numbers/written-numbers.ts";
+
+export const reasonWords: Record<LeftOutReason, string> = {
+  "header-up": "header up",
+  turning: "turning, or no part of a pass",
+  "no-yield": "no yield logged",
+  "no-grain": "no grain, or more than any spot gives",
+  speed: "speed unlike the rest of the pass",
+  "short-swath": "cut narrower than nine tenths of the header",
+  overlap: "ground that was cut before",
+  "start-of-pass": "start of a pass, the flow still rising",
+  "end-of-pass": "end of a pass, the flow running out",
+  "far-out": "far out beside its own pass",
+  "not-seeded": "not on seeded ground of the trial",
+  "two-strips": "cut in more than one strip",
+  "strip-end": "within 30 m of a strip's end",
+  "change-over": "within 30 m of where the seed changes",
+};
+
+export const stepWords: Record<HarvestStep, { name: string; does: string; source: string }> = {
+  delay: {
+    name: "delay of the grain",
+    does: "puts each yield back to where it was cut",
+    source: "Beal & Tian 2001, Trans. ASAE 44:1409 (from memory)",
+  },
+  "no-grain": {
+    name: "no grain",
+    does: "leaves out zeros and values four times the field's middle",
+    source: "Sudduth & Drummond 2007, Agron. J. 99:1471",
+  },
+  speed: {
+    name: "speed",
+    does: "leaves out points slower than half or faster than one and a half times their pass",
+    source: "Sudduth & Drummond 2007, Agron. J. 99:1471",
+  },
+  swath: {
+    name: "narrow cut",
+    does: "leaves out cuts below nine tenths of the full header",
+    source: "Simbahan et al. 2004, Agron. J. 96:1091",
+  },
+  overlap: {
+    name: "overlap",
+    does: "leaves out ground that an earlier pass has cut",
+    source: "Simbahan et al. 2004, Agron. J. 96:1091",
+  },
+  "starts-and-ends": {
+    name: "starts and ends",
+    does: "leaves out 15 m at either end of every pass",
+    source: "Simbahan et al. 2004, Agron. J. 96:1091; the length is common practice",
+  },
+  "far-out": {
+    name: "far out",
+    does: "leaves out values beyond 3.5 robust standard deviations of the ten points to either side",
+    source: "Simbahan et al. 2004, Agron. J. 96:1091; the limit is common practice",
+  },
+  "one-strip": {
+    name: "one strip only",
+    does: "leaves out cuts with more than a twentieth in another strip",
+    source: "common practice",
+  },
+  "change-over": {
+    name: "ends and change-overs",
+    does: "leaves out 30 m inside each end of a strip and wherever the seed changes",
+    source: "a reading averages about 30 m: Knight & Pettitt 2003",
+  },
+  moisture: {
+    name: "market moisture",
+    does: "brings the grain to the moisture that it is sold at",
+    source: "Mulvaney & Devkota 2020, UF/IFAS AG442",
+  },
+};
+
+export function delaySentence(delay: DelayTold, style: NumberStyle): string {
+  const seconds = `${fixed(delay.seconds, 1, style)} s`;
+  if (delay.how === "off") return "The delay of the grain is switched off.";
+  if (delay.how === "given") return `Grain came ${seconds} after the cut, as you gave it.`;
+  if (delay.how === "assumed") return `${delay.why} A delay of ${seconds} is assumed.`;
+  return (
+    `Grain came ${seconds} after the cut (standard error ${fixed(delay.standardErrorS!, 1, style)} s), ` +
+    `found from ${delay.pairs} pairs of passes that ran side by side in opposite directions.`
+  );
+}
+
+/** Points read are points used plus points left out: every one has one reason. */
+export function countSentence(harvest: Harvest, style: NumberStyle): string {
+  const n = (value: number): string => fixed(value, 0, style);
+  const out = harvest.leftOut.reduce((sum, { points }) => sum + points, 0);
+  const noPlace = harvest.withoutPlace === 0 ? "" : `, ${n(harvest.withoutPlace)} have no place`;
+  return `${n(harvest.pointsRead)} points were read: ${n(harvest.pointsUsed)} are used, ${n(out)} are left out${noPlace}.`;
+}
+
+export const unitSentence =
+  "The strip is the unit: its points say how well its mean is known, and never count as observations.";

@@ -1,0 +1,125 @@
+/** The words of a harvest as points: steps, reasons, and the strips that come of it. Plain data, without coordinates. */
+import type { Finding } from "./trial.ts";
+
+/** What can be switched off, in the order in which it is done. */
+export const harvestSteps = [
+  ...["delay", "no-grain", "speed", "swath", "overlap", "starts-and-ends", "far-out"],
+  ...["one-strip", "change-over", "moisture"],
+] as const;
+export type HarvestStep =
+  | "delay"
+  | "no-grain"
+  | "speed"
+  | "swath"
+  | "overlap"
+  | "starts-and-ends"
+  | "far-out"
+  | "one-strip"
+  | "change-over"
+  | "moisture";
+
+/** Why a point is left out; the first that holds is counted. */
+export const leftOutReasons = [
+  ...[
+    "header-up",
+    "turning",
+    "no-yield",
+    "no-grain",
+    "speed",
+    "short-swath",
+    "overlap",
+    "start-of-pass",
+    "end-of-pass",
+  ],
+  ...["far-out", "not-seeded", "two-strips", "strip-end", "change-over"],
+] as const;
+export type LeftOutReason =
+  | "header-up"
+  | "turning"
+  | "no-yield"
+  | "no-grain"
+  | "speed"
+  | "short-swath"
+  | "overlap"
+  | "start-of-pass"
+  | "end-of-pass"
+  | "far-out"
+  | "not-seeded"
+  | "two-strips"
+  | "strip-end"
+  | "change-over";
+
+/** One strip as harvested. The strip is the unit: its points say how well its mean is known, and are no observations. */
+export interface HarvestedStrip {
+  /** Order across the field, from the west or the south: 1, 2, 3 …. */
+  position: number;
+  block: string;
+  variety: string;
+  /** Viable seeds/m², or kg/ha where `rateIsWeight` of the harvest. */
+  rate: number;
+  rateClass: number;
+  /** At market moisture; null where no point was left. */
+  yieldKgPerHa: number | null;
+  standardErrorKgPerHa: number | null;
+  /** Points used, and how many independent ones they are worth. */
+  points: number;
+  worth: number | null;
+  areaHa: number;
+  lengthM: number;
+  moisturePct: number | null;
+  /** Row of the field sheet, header → cell, where one was given. */
+  sheet: Record<string, string> | null;
+}
+
+/** Two strips side by side, compared along their whole length. */
+export interface NeighbourDifference {
+  first: number;
+  second: number;
+  differenceKgPerHa: number;
+  standardErrorKgPerHa: number;
+}
+
+export interface DelayTold {
+  seconds: number;
+  how: "estimated" | "assumed" | "given" | "off";
+  standardErrorS: number | null;
+  pairs: number;
+  /** Why it was not estimated; "" where it was. */
+  why: string;
+  curve: { seconds: number; disagreement: number }[];
+}
+
+/** Places for the map, in metres from the middle of the field; thinned to what a page can show. */
+export interface HarvestMap {
+  seeded: { x: number; y: number; strip: number }[];
+  harvested: { x: number; y: number; yieldKgPerHa: number | null; why: LeftOutReason | null }[];
+}
+
+export interface Harvest {
+  engineVersion: string;
+  crop: string;
+  units: { system: "us" | "metric"; currency: string };
+  season: number | null;
+  farm: string;
+  field: string;
+  strips: HarvestedStrip[];
+  differences: NeighbourDifference[];
+  rateIsWeight: boolean;
+  rateClasses: { rate: number; points: number }[];
+  delay: DelayTold;
+  combineWidthM: number;
+  drillWidthM: number;
+  passes: number;
+  pointsRead: number;
+  pointsUsed: number;
+  leftOut: { reason: LeftOutReason; points: number }[];
+  withoutPlace: number;
+  /** Range of the correlation along strips [m] and the share of it that is noise from cell to cell. */
+  correlation: { rangeM: number; noise: number } | null;
+  /** Largest move of a strip's yield, and how many move by more than their standard error, with the step left off. */
+  withoutStep: { step: HarvestStep; largestMoveKgPerHa: number; moved: number; stripsLost: number }[];
+  rawDifference: { largestKgPerHa: number; meanAbsKgPerHa: number };
+  switchedOff: HarvestStep[];
+  map: HarvestMap;
+  findings: Finding[];
+}

@@ -1,0 +1,149 @@
+import { describe, expect, it } from "vitest";
+import { stripsFromPoints, type HarvestRequest } from "../../../src/points/strips-from-points.ts";
+import { harvestStripsCsv } from "../../../src/tell/csv/harvest-strips.ts";
+import { tellHarvestPage } from "../../../src/tell/html/harvest-page.ts";
+import type { Harvest } from "../../../src/vocabulary/harvest.ts";
+import { simulateHarvest, simulatedStrips, type HarvestWish } from "../../simulate-harvest.ts";
+
+const request: HarvestRequest = {
+  ...{ crop: "wheat", system: "us", currency: "$", season: null, farm: "", field: "", delayS: null },
+  ...{ combineWidthM: null, drillWidthM: null, off: [], eachStepOff: false },
+};
+const file = (name: string, text: string) => ({ name, bytes: new TextEncoder().encode(text) });
+const made = simulatedStrips(11, 2, 2);
+
+const harvestOf = (wish: Partial<HarvestWish> = {}, more: Partial<HarvestRequest> = {}) => {
+  const simulated = simulateHarvest({ seed: 11, strips: made, lengthM: 300, ...wish });
+  return stripsFromPoints(
+    [file("harvest.csv", simulated.yieldCsv)],
+    [file("seeded.csv", simulated.seededCsv)],
+    null,
+    { ...request, ...more },
+  ).then((harvest) => ({ harvest, simulated }));
+};
+
+const meanBias = (harvest: Harvest, truth: number[]): number => {
+  const shares = harvest.strips.map(({ yieldKgPerHa }, s) => yieldKgPerHa! / truth[s]! - 1);
+  return shares.reduce((sum, share) => sum + share, 0) / shares.length;
+};
+
+describe("a simulated harvest of known truth", () => {
+  it.each([
+    ["a delay of 5 s", { delayS: 5 }],
+    ["a delay of 14 s", { delayS: 14 }],
+    ["curved passes", { curveM: 12 }],
+    ["strips at an angle", { turnedDeg: 33 }],
+  ])("gives the strips back with %s", async (_, wish) => {
+    const { harvest, simulated } = await harvestOf(wish);
+    expect(harvest.strips.map(({ variety }) => variety)).toEqual(made.map(({ variety }) => variety));
+    expect(harvest.delay.how).toBe("estimated");
+    expect(Math.abs(harvest.delay.seconds - (wish.delayS ?? 10))).toBeLessThan(1.5);
+    expect(Math.abs(meanBias(harvest, simulated.groundMeans))).toBeLessThan(0.01);
+  });
+
+  it("counts every point once, for one reason", async () => {
+    const { harvest, simulated } = await harvestOf();
+    const leftOut = harvest.leftOut.reduce((sum, { points }) => sum + points, 0);
+    expect(harvest.pointsRead).toBe(simulated.points);
+    expect(harvest.pointsUsed + leftOut).toBe(simulated.points);
+  });
+
+  it("has hundreds of points worth few", async () => {
+    const { harvest } = await harvestOf();
+    for (const { points, worth } of harvest.strips) {
+      expect(points).toBeGreaterThan(50);
+      expect(worth).toBeLessThan(points / 3);
+    }
+  });
+
+  it("leaves no place on earth in table, page or result", async () => {
+    const { harvest } = await harvestOf();
+    const page = tellHarvestPage(harvest, {
+      style: "",
+      sha256: () => "",
+      run: { date: "2026-09-01", files: [] },
+    });
+    for (const text of [harvestStripsCsv(harvest), page, JSON.stringify(harvest)]) {
+      expect(text).not.toMatch(/98\.[34]\d{3}|47\.[12]\d{3}/);
+    }
+  });
+
+  it("does not find the delay where all passes but one are gone, and says so", async () => {
+    const simulated = simulateHarvest({ seed: 11, strips: made, lengthM: 300 });
+    const [header, ...rows] = simulated.yieldCsv.trim().split("\n");
+    const one = [header, ...rows.slice(0, 150)].join("\n");
+    const reading = stripsFromPoints(
+      [file("y.csv", one)],
+      [file("s.csv", simulated.seededCsv)],
+      null,
+      request,
+    );
+    await expect(reading).rejects.toMatchObject({ code: "passes-too-few" });
+  });
+});
+
+describe("steps switched off", () => {
+  it("counts nothing for a reason whose step is off", async () => {
+    const { harvest } = await harvestOf({}, { off: ["far-out", "change-over", "starts-and-ends"] });
+    const reasons = harvest.leftOut.map(({ reason }) => reason);
+    for (const reason of ["far-out", "strip-end", "start-of-pass"]) expect(reasons).not.toContain(reason);
+    expect(harvest.switchedOff).toEqual(["far-out", "change-over", "starts-and-ends"]);
+  });
+});
+
+describe("files that cannot be right", () => {
+  const simulated = simulateHarvest({ seed: 11, strips: made, lengthM: 300 });
+  const swapHeaders = (text: string): string => text.replace("latitude,longitude", "longitude,latitude");
+  const reading = (yields: string, seeded: string) =>
+    stripsFromPoints([file("y.csv", yields)], [file("s.csv", seeded)], null, request);
+  const moved = (text: string, degrees: number): string =>
+    text.replace(/^47\.(\d+)/gm, (_, rest: string) => `${47 + degrees}.${rest}`);
+  const [header, ...rows] = simulated.yieldCsv.trim().split("\n") as [string, ...string[]];
+
+  it("says that latitude and longitude are swapped", async () => {
+    await expect(reading(swapHeaders(simulated.yieldCsv), simulated.seededCsv)).rejects.toMatchObject({
+      code: "places-swapped",
+    });
+  });
+
+  it("says that the files do not meet", async () => {
+    await expect(reading(moved(simulated.yieldCsv, 1), simulated.seededCsv)).rejects.toMatchObject({
+      code: "points-apart",
+    });
+  });
+
+  it("says that the drill's points are of two fields", async () => {
+    const two = simulated.seededCsv + moved(simulated.seededCsv, 1).split("\n").slice(1).join("\n");
+    await expect(reading(simulated.yieldCsv, two)).rejects.toMatchObject({ code: "fields-several" });
+  });
+
+  it("says that all points lie in one place", async () => {
+    const still = [header, ...rows.map((row) => row.replace(/^[^,]+,[^,]+/, "47.2000000,-98.4000000"))].join(
+      "\n",
+    );
+    await expect(reading(still, simulated.seededCsv)).rejects.toMatchObject({ code: "points-in-one-place" });
+  });
+
+  it("says that the file is of another crop", async () => {
+    const barley = [`${header},crop`, ...rows.map((row) => `${row},barley`)].join("\n");
+    await expect(reading(barley, simulated.seededCsv)).rejects.toMatchObject({ code: "crop-other" });
+  });
+
+  it("puts times that run backwards in order, says so, and gives the same strips", async () => {
+    const turned = [header, ...rows.slice(400, 800), ...rows.slice(0, 400), ...rows.slice(800)].join("\n");
+    const [straight, backwards] = [
+      await reading(simulated.yieldCsv, simulated.seededCsv),
+      await reading(turned, simulated.seededCsv),
+    ];
+    expect(backwards.findings.map(({ code }) => code)).toContain("time-backwards");
+    expect(backwards.strips.map(({ yieldKgPerHa }) => Math.round(yieldKgPerHa!))).toEqual(
+      straight.strips.map(({ yieldKgPerHa }) => Math.round(yieldKgPerHa!)),
+    );
+  });
+
+  it("says that a column for yields is missing", async () => {
+    await expect(reading(simulated.seededCsv, simulated.seededCsv)).rejects.toMatchObject({
+      code: "points-without-yield",
+    });
+  });
+});
