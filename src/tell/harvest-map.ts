@@ -194,7 +194,7 @@ export function seededMapSvg(harvest: Harvest, measures: Measures): string {
       const [a, b] = frame.turned ? [y, x] : [x, y];
       path += mark("dot", frame.x(a), frame.y(b), 1);
     }
-    return `<path d="${path}" stroke="${rateShade(c, rates.length)}" stroke-width="${number(2 * r)}" stroke-linecap="butt" fill="none"/>`;
+    return `<path d="${path}" stroke="${rateShade(c, rates.length)}" stroke-width="${number(2 * r)}" stroke-linecap="square" fill="none"/>`;
   });
   const labels = harvest.strips.map(({ position }) => {
     const own = harvest.map.seeded.filter(({ strip }) => strip === position);
