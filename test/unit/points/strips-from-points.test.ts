@@ -28,7 +28,7 @@ const meanBias = (harvest: Harvest, truth: number[]): number => {
 };
 
 describe("a simulated harvest of known truth", () => {
-  it.each([
+  it.each<[string, Partial<HarvestWish>]>([
     ["a delay of 5 s", { delayS: 5 }],
     ["a delay of 14 s", { delayS: 14 }],
     ["curved passes", { curveM: 12 }],
