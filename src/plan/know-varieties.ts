@@ -65,6 +65,7 @@ export function knowVarieties(
       tested: belief?.testedSeedsPerM2 ?? [rateNowSeedsPerM2, rateNowSeedsPerM2],
       rateNowSeedsPerM2,
       curves: belief?.curves ?? firstBelief(settings, known.beliefs),
+      fieldShifts: belief?.fieldShifts ?? [],
       yieldKgPerHa: belief?.meanYieldKgPerHa ?? farmYield,
       errorShare: belief?.errorShare ?? known.beliefs[0]?.errorShare ?? settings.priors.stripError,
       grainPricePerKg: settings.grainPricePerKg,
@@ -103,6 +104,7 @@ interface OutlookParts {
   tested: readonly [number, number];
   rateNowSeedsPerM2: number;
   curves: readonly BelievableCurve[];
+  fieldShifts: readonly (readonly number[])[];
   yieldKgPerHa: number;
   errorShare: number;
   grainPricePerKg: number;
@@ -126,7 +128,7 @@ function outlookOf(parts: OutlookParts): Outlook {
     netPerHa: Float64Array.from(
       curves.flatMap((curve) =>
         Array.from(
-          averageOverSeasons(curve, rates),
+          averageOverSeasons(curve, rates, parts.fieldShifts[curve.place]),
           (share, g) => grainPerKg[g]! * yieldKgPerHa * (1 + share) - costPerHa[g]!,
         ),
       ),

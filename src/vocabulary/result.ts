@@ -188,7 +188,7 @@ export interface StripPoint {
 export interface BelievableCurve {
   /** Share of all belief; the weights of a variety's curves sum to 1. */
   weight: number;
-  /** Index of the shape of its rise: 0 linear-plateau, 1 quadratic-plateau, 2 quadratic, 3 exponential. */
+  /** Index of the shape of its rise: 0 linear-plateau, 1 quadratic-plateau, 2 quadratic, 3 exponential, 4 reciprocal. */
   shape: number;
   /** Rate where the rise ends in a middling season. */
   needSeedsPerM2: number;
@@ -198,8 +198,10 @@ export interface BelievableCurve {
   decline: number;
   /** Where the fall begins, as a share of the need beyond it. */
   shoulder: number;
-  /** Sd of log need from season to season. */
+  /** Sd of log need from season to season, in a field. */
   seasonSpread: number;
+  /** Which of the belief's `fieldShifts` goes with it. */
+  place: number;
 }
 
 /**
@@ -231,6 +233,13 @@ export interface Belief {
   /** The same under other priors. */
   movedPriors: MovedPrior[];
   curves: BelievableCurve[];
+  /**
+   * The farm's fields whose lasting differences are looked at, named as in environments without the season; none where there
+   * is one field, or every field was seen in a season of its own.
+   */
+  fields: string[];
+  /** Where the fields may lie: shifts of the log need of each field, which sum to zero; a curve says which go with it. */
+  fieldShifts: number[][];
   /** Strips at each tested rate: curves are drawn through the same mean of the strips. */
   stripsAtRates: { rateSeedsPerM2: number; strips: number }[];
   /** Belief that the yields of the tested rates differ by less than 1 %, 0 to 1. */

@@ -74,6 +74,11 @@ export interface Priors {
   declineSdLog: number;
   /** Half-normal scale of the season-to-season spread of log need. */
   seasonSpread: number;
+  /** The same of the spread between the fields of a season, and of what lasts from season to season between fields. */
+  fieldInSeasonSpread: number;
+  fieldSpread: number;
+  /** Sd of how strongly yield answers to the rate in an environment, as a share. */
+  strengthSpread: number;
   noResponseChance: number;
   /** Sd of a strip by chance, as a share of the yield, where strips do not say; it counts for four degrees of freedom. */
   stripError: number;
@@ -176,6 +181,9 @@ export const defaultSettings: Settings = {
     declineMedian: 0.04,
     declineSdLog: 1,
     seasonSpread: 0.1,
+    fieldInSeasonSpread: 0.1,
+    fieldSpread: 0.15,
+    strengthSpread: 0.3,
     noResponseChance: 0.1,
     stripError: 0.05,
     // Rates count from their mean in units of two standard deviations, as Gelman (2008, Stat. Med. 27:2865) advises, so that

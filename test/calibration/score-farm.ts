@@ -2,19 +2,35 @@
 import { netReturns, varietyPrices } from "../../src/decide/rate/net-return.ts";
 import { chooseRate } from "../../src/decide/rate/next-rate.ts";
 import { believeCurves } from "../../src/model/beliefs/believable-curves.ts";
+import type { Belief } from "../../src/vocabulary/result.ts";
 import { defaultSettings, type Settings } from "../../src/vocabulary/settings.ts";
-import { toMoneyPerAcre } from "../../src/numbers/units.ts";
+import { fromPricePerBushel, toMoneyPerAcre } from "../../src/numbers/units.ts";
 import { chooseAsRivals, rivalNames, type FarmPrices, type RivalName } from "./rivals.ts";
-import { simulateFarm, type SimulatedVariety } from "./simulate-farm.ts";
+import { simulateFarm, type SimulatedFarm, type SimulatedVariety } from "./simulate-farm.ts";
 import type { Family } from "./truths.ts";
 
 export type ChoiceName = "ours" | "next season" | RivalName | "staying put";
 export const choiceNames: readonly ChoiceName[] = ["ours", "next season", ...rivalNames, "staying put"];
 
-/** One variety of one farm. Money in $/ac. */
+/** Grain in $/bu with seed in $ a million: thin margins, usual ones, and cheap seed. */
+export const pricePairs = {
+  "$4.5, $24": { grainPricePerKg: fromPricePerBushel(4.5, 60), seedPricePerThousand: 0.024 },
+  "$6, $16": { grainPricePerKg: fromPricePerBushel(6, 60), seedPricePerThousand: 0.016 },
+  "$8, $12": { grainPricePerKg: fromPricePerBushel(8, 60), seedPricePerThousand: 0.012 },
+};
+export type PriceName = "own" | keyof typeof pricePairs;
+
+/** One variety of one farm at one pair of prices. Money in $/ac. */
 export interface Score {
   family: string;
   seasons: number;
+  /** At the farm's own prices, or at one of `pricePairs`. */
+  prices: PriceName;
+  /** The rate named, and the best one [seeds/m²]. */
+  named: number;
+  best: number;
+  /** On which side of each interval the best rate lies: −1 below, 0 inside, 1 above. */
+  side: [number, number];
   /** What each choice earns less than the best tested rate, averaged over seasons to come. */
   lost: Record<ChoiceName, number>;
   /** Whether each interval held the best rate, and its width as a share of the tested range. */
@@ -35,64 +51,85 @@ export function scoreFarm(
 ): Score[] {
   const farm = simulateFarm(family, seasons, number);
   const { grainPricePerKg, seedPricePerThousand } = farm;
-  const prices: FarmPrices = { grainPerKg: grainPricePerKg, seedPerM2: 10 * seedPricePerThousand };
-  const settings: Settings = { ...defaultSettings, grainPricePerKg, seedPricePerThousand, priors };
-  return believeCurves(farm.cells, settings).map((belief) => {
-    const variety = farm.varieties.find((one) => one.variety === belief.variety)!;
-    const net = netReturns(belief, varietyPrices(belief, noQuality, settings));
-    const facts = {
-      seasons: belief.environments,
-      lodgingCeiling: { kind: "none", reason: "not-scored" },
-    } as const;
-    const choice = chooseRate(belief, net, facts, {
-      ...settings,
-      rateNowSeedsPerM2: variety.rateNowSeedsPerM2,
-    });
-    const truth = tabulateTruth(variety, belief.testedSeedsPerM2, prices);
-    const { economicOptimum, intervals } = choice;
-    const now = variety.rateNowSeedsPerM2;
-    const next = choice.rateNextSeedsPerM2!;
-    // Where too few rates were tested for any answer, the answer is to stay.
-    const ours = economicOptimum.kind === "none" ? now : economicOptimum.rateSeedsPerM2;
-    const rivals = chooseAsRivals(
-      farm.cells.filter((one) => one.variety === belief.variety),
-      prices,
-    );
-    const lost = (rate: number): number => toMoneyPerAcre(truth.most - truth.net(rate));
-    const range = belief.testedSeedsPerM2[1] - belief.testedSeedsPerM2[0];
-    // The engine's rates stand half a step apart to either side.
-    const slack = range / (belief.ratesSeedsPerM2.length - 1) / 2;
-    const held = intervals.map(
-      ({ lower, upper }) => truth.best >= lower - slack && truth.best <= upper + slack,
-    );
-    return {
-      family: family.name,
-      seasons,
-      lost: {
-        ours: lost(ours),
-        "next season": lost(next),
-        "pooled quadratic": lost(rivals["pooled quadratic"]),
-        "best-yielding tested rate": lost(rivals["best-yielding tested rate"]),
-        "best-earning tested rate": lost(rivals["best-earning tested rate"]),
-        "AICc winner": lost(rivals["AICc winner"]),
-        "staying put": lost(now),
-      },
-      held: [held[0]!, held[1]!],
-      width: [
-        (intervals[0]!.upper - intervals[0]!.lower) / range,
-        (intervals[1]!.upper - intervals[1]!.lower) / range,
-      ],
-      move:
-        choice.chanceOfGain === null || choice.gainPerHa === null
-          ? null
-          : {
-              chance: choice.chanceOfGain,
-              stated: toMoneyPerAcre(choice.gainPerHa.expected),
-              earned: toMoneyPerAcre(truth.net(next) - truth.net(now)),
-            },
-      saidNoResponse: choice.reasons.some(({ code }) => code === "no-response"),
-    };
+  const own: Settings = { ...defaultSettings, grainPricePerKg, seedPricePerThousand, priors };
+  const beliefs = believeCurves(farm.cells, own);
+  const all: [PriceName, Settings][] = [
+    ["own", own],
+    ...Object.entries(pricePairs).map(([name, pair]): [PriceName, Settings] => [
+      name as PriceName,
+      { ...own, ...pair },
+    ]),
+  ];
+  return all.flatMap(([prices, settings]) =>
+    beliefs.map((belief) => ({
+      ...{ family: family.name, seasons, prices },
+      ...scoreBelief(belief, farm, settings),
+    })),
+  );
+}
+
+function scoreBelief(
+  belief: Belief,
+  farm: SimulatedFarm,
+  settings: Settings,
+): Omit<Score, "family" | "seasons" | "prices"> {
+  const prices: FarmPrices = {
+    grainPerKg: settings.grainPricePerKg,
+    seedPerM2: 10 * settings.seedPricePerThousand,
+  };
+  const variety = farm.varieties.find((one) => one.variety === belief.variety)!;
+  const net = netReturns(belief, varietyPrices(belief, noQuality, settings));
+  const facts = {
+    seasons: belief.environments,
+    lodgingCeiling: { kind: "none", reason: "not-scored" },
+  } as const;
+  const choice = chooseRate(belief, net, facts, {
+    ...settings,
+    rateNowSeedsPerM2: variety.rateNowSeedsPerM2,
   });
+  const truth = tabulateTruth(variety, belief.testedSeedsPerM2, prices);
+  const { economicOptimum, intervals } = choice;
+  const now = variety.rateNowSeedsPerM2;
+  const next = choice.rateNextSeedsPerM2!;
+  // Where too few rates were tested for any answer, the answer is to stay.
+  const ours = economicOptimum.kind === "none" ? now : economicOptimum.rateSeedsPerM2;
+  const rivals = chooseAsRivals(
+    farm.cells.filter((one) => one.variety === belief.variety),
+    prices,
+  );
+  const lost = (rate: number): number => toMoneyPerAcre(truth.most - truth.net(rate));
+  const range = belief.testedSeedsPerM2[1] - belief.testedSeedsPerM2[0];
+  // The engine's rates stand half a step apart to either side.
+  const slack = range / (belief.ratesSeedsPerM2.length - 1) / 2;
+  const side = intervals.map(({ lower, upper }) =>
+    truth.best < lower - slack ? -1 : truth.best > upper + slack ? 1 : 0,
+  );
+  return {
+    ...{ named: ours, best: truth.best, side: [side[0]!, side[1]!] },
+    lost: {
+      ours: lost(ours),
+      "next season": lost(next),
+      "pooled quadratic": lost(rivals["pooled quadratic"]),
+      "best-yielding tested rate": lost(rivals["best-yielding tested rate"]),
+      "best-earning tested rate": lost(rivals["best-earning tested rate"]),
+      "AICc winner": lost(rivals["AICc winner"]),
+      "staying put": lost(now),
+    },
+    held: [side[0] === 0, side[1] === 0],
+    width: [
+      (intervals[0]!.upper - intervals[0]!.lower) / range,
+      (intervals[1]!.upper - intervals[1]!.lower) / range,
+    ],
+    move:
+      choice.chanceOfGain === null || choice.gainPerHa === null
+        ? null
+        : {
+            chance: choice.chanceOfGain,
+            stated: toMoneyPerAcre(choice.gainPerHa.expected),
+            earned: toMoneyPerAcre(truth.net(next) - truth.net(now)),
+          },
+    saidNoResponse: choice.reasons.some(({ code }) => code === "no-response"),
+  };
 }
 
 /** The best of the tested rates in 600 steps; the lowest of several that earn the same. */

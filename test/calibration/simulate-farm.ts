@@ -24,6 +24,12 @@ const usualRates = [0.8, 1.1, 1.4, 1.7, 2].map((million) => fromPerAcre(million 
 /** Other rates that an uneven farm tried in some seasons. */
 const otherRates = [0.7, 1, 1.3, 1.6, 1.9].map((million) => fromPerAcre(million * 1e6));
 
+/** What a field is for good: its shift of the log need, and how strongly yield answers there. */
+interface FieldTruth {
+  shift: number;
+  strength: number;
+}
+
 interface VarietyTruth extends SimulatedVariety {
   curve: TrueCurve;
   need: number;
@@ -35,14 +41,31 @@ export function simulateFarm(family: Family, seasons: number, number: number): S
   const draw = random(number, `${family.name} ${seasons}`);
   const farmYield = fromBushelsPerAcre(40 + 40 * draw(), 60);
   const centre = fromPerAcre((0.9 + 1 * draw()) * 1e6);
-  const truths = varieties.map((variety) => drawVariety(family, variety, centre, farmYield, draw));
+  // Fields have a stream of their own: a family in which they are alike keeps its farms.
+  const drawField = random(number, `fields of ${family.name} ${seasons}`);
+  const fields = Array.from({ length: family.fields }, (): FieldTruth => ({
+    shift: family.fieldsDiffer.forGood * drawNormal(drawField),
+    strength: Math.exp(family.fieldStrength * drawNormal(drawField) - family.fieldStrength ** 2 / 2),
+  }));
+  const truths = varieties.map((variety) => drawVariety(family, variety, centre, farmYield, fields, draw));
   const cells: CellsOfVariety[] = [];
   for (let season = 0; season < seasons; season++) {
     const seasonYield = farmYield * (1 + 0.2 * drawNormal(draw));
     const together = family.seasons.alike * drawNormal(draw);
     const shifts = truths.map(() => together + family.seasons.unlike * drawNormal(draw));
-    for (let field = 0; field < family.fields; field++)
-      cells.push(...growField(family, truths, shifts, { season: 2020 + season, field }, seasonYield, draw));
+    fields.forEach(({ shift, strength }, field) => {
+      const here = shift + family.fieldsDiffer.inSeason * drawNormal(drawField);
+      cells.push(
+        ...growField(
+          family,
+          truths,
+          { shifts: shifts.map((one) => one + here), strength },
+          { season: 2020 + season, field },
+          seasonYield,
+          draw,
+        ),
+      );
+    });
   }
   return {
     varieties: truths,
@@ -57,21 +80,30 @@ function drawVariety(
   variety: string,
   centre: number,
   farmYield: number,
+  fields: readonly FieldTruth[],
   draw: Random,
 ): VarietyTruth {
   const curve = family.curve(draw);
   const need = centre * Math.exp(0.15 * drawNormal(draw));
   const level = 1 + 0.05 * drawNormal(draw);
   const rateNowSeedsPerM2 = fromPerAcre(1.25e6 * Math.exp(0.15 * drawNormal(draw)));
-  const spread = Math.hypot(family.seasons.alike, family.seasons.unlike);
+  const spread = Math.hypot(family.seasons.alike, family.seasons.unlike, family.fieldsDiffer.inSeason);
   return {
     variety,
     curve,
     need,
     level,
     rateNowSeedsPerM2,
+    // The farm's own fields, each alike, over the seasons that may come.
     expectedYield: (rate) =>
-      farmYield * level * averageOverNormal(spread, (z) => curve(rate / (need * Math.exp(z)))),
+      fields.reduce(
+        (sum, { shift, strength }) =>
+          sum +
+          1 +
+          strength * averageOverNormal(spread, (z) => curve(rate / (need * Math.exp(shift + z))) - 1),
+        0,
+      ) *
+      ((farmYield * level) / fields.length),
   };
 }
 
@@ -89,7 +121,7 @@ function averageOverNormal(sd: number, value: (z: number) => number): number {
 function growField(
   family: Family,
   truths: VarietyTruth[],
-  shifts: number[],
+  here: { shifts: number[]; strength: number },
   { season, field }: { season: number; field: number },
   seasonYield: number,
   draw: Random,
@@ -99,9 +131,9 @@ function growField(
   const blockLevels = Array.from({ length: family.blocks }, () => 1 + 0.04 * drawNormal(draw));
   return truths.flatMap(({ variety, curve, need, level }, v) => {
     const absent = family.uneven && draw() < 0.2;
-    const shift = shifts[v]!;
+    const shift = here.shifts[v]!;
     // Mean 1, so that the expected curve is the curve itself.
-    const strength = Math.exp(family.strength * drawNormal(draw) - family.strength ** 2 / 2);
+    const strength = here.strength * Math.exp(family.strength * drawNormal(draw) - family.strength ** 2 / 2);
     const cells: RateCell[] = [];
     blockLevels.forEach((blockLevel, b) => {
       const place = 1 + 0.015 * drawNormal(draw);

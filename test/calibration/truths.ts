@@ -16,13 +16,16 @@ export interface Family {
   curve: (draw: Random) => TrueCurve;
   /** Sd of log need between seasons, for the farm as a whole and for each variety on its own. */
   seasons: { alike: number; unlike: number };
-  /** Sd, in log, of how strongly yield answers in a season. */
+  /** Sd of log need between the farm's fields, for good, and of each field in each season, alike for all varieties. */
+  fieldsDiffer: { forGood: number; inSeason: number };
+  /** Sd, in log, of how strongly yield answers in a season, and in a field for good. */
   strength: number;
+  fieldStrength: number;
   /** Sd of a strip as a share of the yield, drawn for each environment. */
   errorSd: (draw: Random) => number;
   /** Chance that a strip is spoilt, losing 15 to 40 % of its yield. */
   spoilt: number;
-  /** Fields of a season, which share its shift of the need; blocks of each. */
+  /** Fields of the farm, strips in each every season, which share its shift of the need; blocks of each. */
   fields: number;
   blocks: number;
   /** Chance that a strip is missing, and whether rates and varieties differ from season to season. */
@@ -81,6 +84,12 @@ const lateDecline = (draw: Random): TrueCurve => {
   return (u) => 1 - loss * Math.exp(-4 * (u - 0.6)) - fall / (1 + Math.exp(-(u - middle) / 0.12));
 };
 
+/** Loss in proportion to the squared log distance from the best rate, thin and thick alike. */
+const logParabola = (draw: Random): TrueCurve => {
+  const loss = betweenInLog(draw, 0.02, 0.12);
+  return (u) => 1 - loss * (Math.log(u) / Math.log(0.6)) ** 2;
+};
+
 const flat = (): TrueCurve => () => 1;
 
 const anyShape = (draw: Random): TrueCurve => {
@@ -98,7 +107,9 @@ const anyShape = (draw: Random): TrueCurve => {
 
 const usual = {
   seasons: { alike: 0.06, unlike: 0.06 },
+  fieldsDiffer: { forGood: 0, inSeason: 0 },
   strength: 0,
+  fieldStrength: 0,
   errorSd: () => 0.05,
   spoilt: 0,
   fields: 1,
@@ -114,6 +125,12 @@ export const families: Family[] = [
   { ...usual, name: "reciprocal", about: "yield–density curve with lodging loss", curve: reciprocal },
   { ...usual, name: "per-plant", about: "yield per plant falls exponentially", curve: perPlant },
   { ...usual, name: "late decline", about: "wide top, then a steep fall", curve: lateDecline },
+  {
+    ...usual,
+    name: "log-parabola",
+    about: "loss as the squared log distance, both sides",
+    curve: logParabola,
+  },
   { ...usual, name: "flat", about: "rate does not matter", curve: flat },
   {
     ...usual,
@@ -156,6 +173,38 @@ export const families: Family[] = [
     about: "any shape; three fields a season share how it moves the need, sd 15 %",
     curve: anyShape,
     seasons: { alike: 0.1, unlike: 0.11 },
+    fields: 3,
+  },
+  {
+    ...usual,
+    name: "fields differ 15 %",
+    about: "any shape; three fields whose needs differ for good, sd 15 %",
+    curve: anyShape,
+    fieldsDiffer: { forGood: 0.15, inSeason: 0 },
+    fields: 3,
+  },
+  {
+    ...usual,
+    name: "fields differ 25 %",
+    about: "any shape; two fields whose needs differ for good, sd 25 %",
+    curve: anyShape,
+    fieldsDiffer: { forGood: 0.25, inSeason: 0 },
+    fields: 2,
+  },
+  {
+    ...usual,
+    name: "fields × seasons",
+    about: "any shape; each field in each season has a need of its own, sd 15 %",
+    curve: anyShape,
+    fieldsDiffer: { forGood: 0, inSeason: 0.15 },
+    fields: 3,
+  },
+  {
+    ...usual,
+    name: "strength by field",
+    about: "any shape; how strongly yield answers differs between three fields for good, sd 50 %",
+    curve: anyShape,
+    fieldStrength: 0.5,
     fields: 3,
   },
   { ...usual, name: "unreplicated", about: "any shape; one strip a rate", curve: anyShape, blocks: 1 },

@@ -27,13 +27,14 @@ export function believedYields(belief: Belief): BelievedYields {
 }
 
 function tabulate(belief: Belief): BelievedYields {
-  const { ratesSeedsPerM2: rates, stripsAtRates, meanYieldKgPerHa: mean, curves } = belief;
+  const { ratesSeedsPerM2: rates, stripsAtRates, meanYieldKgPerHa: mean, curves, fieldShifts } = belief;
   const tested = stripsAtRates.map((one) => one.rateSeedsPerM2);
   const strips = stripsAtRates.reduce((sum, one) => sum + one.strips, 0);
   const byCurve = new Float64Array(curves.length * rates.length);
   curves.forEach((curve, c) => {
-    const shares = averageOverSeasons(curve, rates);
-    const atTested = averageOverSeasons(curve, tested);
+    const fields = fieldShifts[curve.place];
+    const shares = averageOverSeasons(curve, rates, fields);
+    const atTested = averageOverSeasons(curve, tested, fields);
     // Without strips of its own a variety runs at the farm's level over the rates that the region tested.
     const level =
       strips === 0

@@ -10,7 +10,8 @@ import { crops } from "../../vocabulary/crops.ts";
 import type { BelievableCurve, Belief, MovedPrior } from "../../vocabulary/result.ts";
 import type { RegionNeeds } from "../../vocabulary/region.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
-import { wholeGrid } from "./curve-grid.ts";
+import { farmStates, wholeGrid } from "./curve-grid.ts";
+import { fieldPlaces } from "./field-places.ts";
 import { averageOverSeasons } from "../forms/believable-curve.ts";
 import { withFewerRates } from "./fewer-rates.ts";
 import { farmGrounds, leanVarieties, type Leaning } from "./lean-varieties.ts";
@@ -46,16 +47,17 @@ export function believeCurves(cells: readonly CellsOfVariety[], settings: Settin
   const { noResponseChance } = priors;
   const errors = errorBeliefs(evidence, priors);
   const need = priorNeed(evidence, settings);
-  const whole = wholeGrid(priors, need.around);
-  const strips = varieties.map((variety) => {
+  const ofVarieties = varieties.map((variety) => {
     const at = evidence.flatMap((one, i) => (one.variety === variety ? [i] : []));
-    const mine = at.map((i) => evidence[i]!);
-    const { grid, likelihood } = refineGrid(
-      mine,
-      at.map((i) => errors[i]!),
-      whole,
-      priors,
-    );
+    return { variety, mine: at.map((i) => evidence[i]!), errors: at.map((i) => errors[i]!) };
+  });
+  const places = fieldPlaces(ofVarieties, need.around, need.prior, priors);
+  const states = farmStates(priors, places);
+  const fields = places === null ? [] : [...places[0]!.shifts.keys()];
+  const fieldShifts = (places ?? []).map(({ shifts }) => [...shifts.values()]);
+  const whole = wholeGrid(priors, need.around, states);
+  const strips = ofVarieties.map(({ variety, mine, errors }) => {
+    const { grid, likelihood } = refineGrid(mine, errors, whole, priors);
     const gathered = { stated: gather(likelihood, grid, false), even: gather(likelihood, grid, true) };
     return { variety, mine, grid, likelihood, gathered };
   });
@@ -63,6 +65,7 @@ export function believeCurves(cells: readonly CellsOfVariety[], settings: Settin
     const raysPriors = { ...priors, flat: rays === "even" };
     return leanVarieties(
       strips.map(({ variety, gathered, grid }) => ({ variety, needs: grid.needs, ...gathered[rays] })),
+      states,
       whole.needs,
       raysPriors,
       known === null ? farmGrounds(whole.needs, raysPriors, about) : regionGrounds(known),
@@ -106,7 +109,9 @@ export function believeCurves(cells: readonly CellsOfVariety[], settings: Settin
       })),
       curves,
       stripsAtRates: table.strips,
-      noResponseChance: chanceOfLevel(curves, table),
+      fields,
+      fieldShifts,
+      noResponseChance: chanceOfLevel(curves, fieldShifts, table),
       leaning: movedBy(gathered[chosen].byNeed, alone, leaned, grid.needs.count),
       region:
         withoutRegion &&
@@ -135,10 +140,14 @@ function priorNeed(
 }
 
 /** Weight of the curves that hardly differ between the tested rates. */
-function chanceOfLevel(curves: readonly BelievableCurve[], { strips }: RateTable): number {
+function chanceOfLevel(
+  curves: readonly BelievableCurve[],
+  fieldShifts: readonly (readonly number[])[],
+  { strips }: RateTable,
+): number {
   const tested = strips.map((one) => one.rateSeedsPerM2);
   return curves.reduce((sum, curve) => {
-    const yields = averageOverSeasons(curve, tested);
+    const yields = averageOverSeasons(curve, tested, fieldShifts[curve.place]);
     return Math.max(...yields) - Math.min(...yields) <= levelWithin ? sum + curve.weight : sum;
   }, 0);
 }

@@ -27,8 +27,25 @@ export interface Ray {
   logFlatPrior: number;
 }
 
+/**
+ * A state of the farm, which all its varieties share: how far seasons, and fields within a season, move the log need, and
+ * where its fields lie for good.
+ */
+export interface FarmState {
+  /** Sds of log need. */
+  season: number;
+  fieldInSeason: number;
+  /** Which of the places that the fields are taken to lie in, and the shift of log need of each field there. */
+  place: number;
+  shifts: ReadonlyMap<string, number>;
+  /** Logarithms of its prior weight as stated, and among even spreads. */
+  logPrior: number;
+  logFlatPrior: number;
+}
+
 export interface CurveGrid {
   needs: LogAxis;
+  states: readonly FarmState[];
   patches: readonly Patch[];
   rays: readonly Ray[];
 }
@@ -47,6 +64,45 @@ const wholePatches: readonly Patch[] = riseShapes.flatMap(({ falls }, shape) => 
   ...(falls ? shoulders.map((shoulder) => ({ shape, shoulder, losses, declines })) : []),
 ]);
 
+/** Where the fields of a farm may lie: shifts of log need that sum to zero, and the logarithm of the prior weight. */
+export interface FieldPlace {
+  shifts: ReadonlyMap<string, number>;
+  logWeight: number;
+}
+
+const oneField: readonly FieldPlace[] = [{ shifts: new Map(), logWeight: 0 }];
+
+/** Season, and field within a season, for farms of several fields; a season alone where there is nothing to tell them apart. */
+const crossedSpreads: readonly (readonly [number, number])[] = [
+  [0.04, 0],
+  [0.14, 0],
+  [0.05, 0.12],
+  [0.16, 0.12],
+];
+
+/** @param places of the fields; null: seasons alone move the need */
+export function farmStates(priors: Priors, places: readonly FieldPlace[] | null = null): FarmState[] {
+  const spreads = places === null ? seasonSpreads.map((season) => [season, 0] as const) : crossedSpreads;
+  const weights = spreads.map(([season, field]) =>
+    Math.exp(-0.5 * ((season / priors.seasonSpread) ** 2 + (field / priors.fieldInSeasonSpread) ** 2)),
+  );
+  const total = weights.reduce((sum, weight) => sum + weight, 0);
+  return (places ?? oneField).flatMap(({ shifts, logWeight }, place) =>
+    spreads.map(([season, fieldInSeason], t) => ({
+      ...{ season, fieldInSeason, place, shifts },
+      logPrior: logWeight + Math.log(weights[t]! / total),
+      logFlatPrior: logWeight - Math.log(spreads.length),
+    })),
+  );
+}
+
+/** @param around rates between which the need is first looked for [seeds/m²]; the axis reaches well past both */
+export const wholeGrid = (
+  priors: Priors,
+  around: readonly [number, number],
+  states: readonly FarmState[] = farmStates(priors),
+): CurveGrid => gridOf(needAxis(around), wholePatches, priors, states);
+
 /** Fewer losses and declines, for very many farms: a quarter of the curves. */
 const coarsePatches: readonly Patch[] = wholePatches.map((patch) => ({
   ...patch,
@@ -58,18 +114,20 @@ const coarsePatches: readonly Patch[] = wholePatches.map((patch) => ({
 export const coarseGrid = (priors: Priors, around: readonly [number, number]): CurveGrid =>
   gridOf(needAxis(around), coarsePatches, priors);
 
-/** @param around rates between which the need is first looked for [seeds/m²]; the axis reaches well past both */
-export const wholeGrid = (priors: Priors, around: readonly [number, number]): CurveGrid =>
-  gridOf(needAxis(around), wholePatches, priors);
-
 function needAxis(around: readonly [number, number]): LogAxis {
   const from = Math.log(lowestNeed * around[0]);
   const count = Math.ceil((Math.log(highestNeed * around[1]) - from) / needStep) + 1;
   return { from, step: needStep, count };
 }
 
-export const gridOf = (needs: LogAxis, patches: readonly Patch[], priors: Priors): CurveGrid => ({
+export const gridOf = (
+  needs: LogAxis,
+  patches: readonly Patch[],
+  priors: Priors,
+  states: readonly FarmState[] = farmStates(priors),
+): CurveGrid => ({
   needs,
+  states,
   patches,
   rays: patches.flatMap((patch, index) => raysOf(patch, index, priors)),
 });

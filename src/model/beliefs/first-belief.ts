@@ -32,7 +32,10 @@ export function firstBelief(
   const needWeights = need.map(({ weight }) => weight);
   const nones = Math.round(curvesKept * priors.noResponseChance);
   const weight = 1 / curvesKept;
-  const none = { shape: 0, needSeedsPerM2: centre, loss: 0, decline: 0, shoulder: 0, seasonSpread: 0 };
+  const none = {
+    ...{ shape: 0, needSeedsPerM2: centre, loss: 0, decline: 0, shoulder: 0 },
+    ...{ seasonSpread: 0, place: 0 },
+  };
   const curves: BelievableCurve[] = nones > 0 ? [{ ...none, weight: nones * weight }] : [];
   for (let i = 1; i <= curvesKept - nones; i++) {
     const { shape, loss, decline, shoulder } = rays[pick(rayWeights, halton(i, 2))]!;
@@ -45,6 +48,7 @@ export function firstBelief(
       shoulder,
       needSeedsPerM2: Math.exp(logNeed + sd * normalQuantile(halton(i, 3))),
       seasonSpread: seasonSpreads[pick(spreadWeights, halton(i, 5))]!,
+      place: 0,
     });
   }
   return curves;

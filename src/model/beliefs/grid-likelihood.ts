@@ -1,13 +1,13 @@
-/** How well each curve of the grid explains the strips of one variety, its seasons' shifts integrated out. */
+/** How well each curve of the grid explains the strips of one variety, the shifts and strengths of its seasons integrated out. */
 import { logOn, type LogAxis } from "../../maths/log-axis.ts";
 import { normalKernel } from "../../maths/normal-kernel.ts";
-import { seasonSpreads, type CurveGrid } from "./curve-grid.ts";
+import type { CurveGrid, FarmState, Ray } from "./curve-grid.ts";
 import { groupBy } from "../../maths/group-by.ts";
 import { fall, riseShapes, shoulders } from "../forms/believable-curve.ts";
 import type { RateEvidence } from "./rate-evidence.ts";
 import type { ErrorBelief } from "./strip-error.ts";
 
-/** What is kept of a ray: its likelihood along the axis, [spread][need], times e^`log`. */
+/** What is kept of a ray: its likelihood along the axis, [state][need], times e^`log`. */
 export interface RayLikelihood {
   /** Index into `grid.rays`. */
   ray: number;
@@ -23,11 +23,14 @@ export interface GridLikelihood {
 }
 
 /** Rays that cannot reach e^−this of the best are left out, and places on a ray that do not; fewer where strips count in part. */
-const negligible = 13;
-const negligibleInPart = 9;
+const negligible = 10;
+const negligibleInPart = 8;
+/** Rays that matter under even priors alone are kept less far. */
+const lessEven = 4;
 
 /** Sums of squares of one environment as products of its sums with the shapes: [shape or shoulder][need]. */
-interface EnvironmentSums {
+export interface EnvironmentSums {
+  field: string;
   total: number;
   riseCross: Float64Array;
   riseRise: Float64Array;
@@ -41,9 +44,11 @@ interface EnvironmentSums {
 }
 
 /**
- * Student-t likelihood of each environment (error variance integrated out), multiplied over the fields of a season,
- * averaged over the shift that they share, and multiplied over seasons.
+ * Student-t likelihood of each environment (error variance integrated out), averaged over how strongly yield answers there
+ * and over the shift of its own, each field at its lasting place; multiplied over the fields of a season, averaged over the
+ * shift that they share, and multiplied over seasons.
  *
+ * @param strengthSpread  sd of how strongly yield answers in an environment, 1 on average
  * @param share  strips count by this share: the power of each environment's likelihood
  */
 export function gridLikelihood(
@@ -51,18 +56,19 @@ export function gridLikelihood(
   errors: readonly ErrorBelief[],
   grid: CurveGrid,
   share: number,
+  strengthSpread: number,
 ): GridLikelihood {
   const limit = share < 1 ? negligibleInPart : negligible;
-  const walk = new RayWalk(grid, limit);
+  const walk = new RayWalk(grid, limit, strengthSpread);
   const sums = evidence.map((one, e) => environmentSums(one, errors[e]!, walk.axis, share));
   const seasons = groupBy([...sums.keys()], (e) => String(evidence[e]!.season)).map(([, fields]) =>
     fields.map((e) => sums[e]!),
   );
   const bounds = Float64Array.from(grid.rays, ({ logPrior, logFlatPrior }, ray) =>
-    sums.reduce((log, sum) => log + walk.most(sum, ray), Math.max(logPrior, logFlatPrior)),
+    sums.reduce((log, sum) => log + walk.most(sum, ray), Math.max(logPrior, logFlatPrior - lessEven)),
   );
   const order = Int32Array.from(bounds.keys()).sort((a, b) => bounds[b]! - bounds[a]! || a - b);
-  const cells = Math.log(seasonSpreads.length * grid.needs.count);
+  const cells = Math.log(grid.states.length * grid.needs.count);
   const rays: RayLikelihood[] = [];
   let reached = -Infinity;
   for (const ray of order) {
@@ -82,7 +88,7 @@ export function gridLikelihood(
   };
 }
 
-function environmentSums(
+export function environmentSums(
   one: RateEvidence,
   error: ErrorBelief,
   axis: LogAxis,
@@ -93,6 +99,7 @@ function environmentSums(
   const needs = axis.count;
   const shapes = riseShapes.length;
   const sums: EnvironmentSums = {
+    field: one.field,
     total: one.total,
     riseCross: new Float64Array(shapes * needs),
     riseRise: new Float64Array(shapes * needs),
@@ -141,37 +148,39 @@ function environmentSums(
 
 /** Walks along the rays of a grid with buffers of its own. */
 class RayWalk {
-  /** The grid's axis of need, longer at both ends by the widest kernel: a season's need may lie beyond it. */
+  /** The grid's axis of need, longer at both ends by what moves it: the need of a field in a season may lie beyond it. */
   readonly axis: LogAxis;
   private readonly grid: CurveGrid;
   private readonly negligible: number;
   private readonly needs: number;
   private readonly kernels: Float64Array[];
   private readonly pad: number;
-  /** Sums of squares along a ray of the longer axis, and likelihoods. */
-  private readonly ss: Float64Array;
-  private readonly here: Float64Array;
-  /** Likelihoods of all environments, [spread][need]. */
+  private readonly places: Place[];
+  private readonly likelihoods: EnvironmentLikelihood;
+  /** Logarithms of the likelihoods of a season's fields together at each place, then likelihoods. */
+  private readonly here: Float64Array[];
+  /** Likelihoods of all environments, [state][need]. */
   private readonly product: Float64Array;
-  private least = 0;
 
-  constructor(grid: CurveGrid, negligible: number) {
+  constructor(grid: CurveGrid, negligible: number, strengthSpread: number) {
     const { from, step, count } = grid.needs;
     this.grid = grid;
     this.negligible = negligible;
     this.needs = count;
-    this.kernels = seasonSpreads.map((sd) => normalKernel(sd, step));
-    this.pad = Math.max(...this.kernels.map((kernel) => kernel.length - 1));
+    this.kernels = grid.states.map(({ season }) => normalKernel(season, step));
+    this.places = placesOf(grid.states, step);
+    const reach = Math.max(...this.kernels.map((kernel) => kernel.length - 1));
+    const shifts = grid.states.flatMap((state) => [...state.shifts.values()].map(Math.abs));
+    this.pad = reach + Math.ceil(Math.max(0, ...shifts) / step);
     this.axis = { from: from - this.pad * step, step, count: count + 2 * this.pad };
-    this.ss = new Float64Array(this.axis.count);
-    this.here = new Float64Array(this.axis.count);
+    this.likelihoods = new EnvironmentLikelihood(this.axis.count, strengthSpread);
+    this.here = this.places.map(() => new Float64Array(this.axis.count));
     this.product = new Float64Array(this.kernels.length * count);
   }
 
-  /** Largest log likelihood on a ray. */
+  /** Largest log likelihood on a ray, at every second place. */
   most(sums: EnvironmentSums, ray: number): number {
-    this.sumSquares(sums, ray);
-    return -sums.power * Math.log(1 + this.least * sums.scale);
+    return this.likelihoods.most(sums, this.grid.rays[ray]!);
   }
 
   /**
@@ -190,19 +199,22 @@ class RayWalk {
     // Products are brought back to 1 before they grow too small for numbers.
     let [missed, scaled] = [0, 0];
     for (const fields of seasons) {
-      const { first, last, largest, bests } = this.likelihoods(fields, ray);
-      log += largest;
-      bound += bests;
+      const season = this.season(fields, ray);
+      log += season.largest;
+      bound += season.bests;
       let most = 0;
-      for (let t = 0; t < kernels.length; t++) {
-        const reach = kernels[t]!.length - 1;
-        const at = t * needs;
-        const start = Math.max(from[t]!, first - pad - reach);
-        const end = Math.min(to[t]!, last - pad + reach);
-        values.fill(0, at + from[t]!, at + Math.min(start, to[t]! + 1));
-        values.fill(0, at + Math.max(end + 1, from[t]!), at + to[t]! + 1);
-        [from[t], to[t]] = [start, end];
-        most = Math.max(most, this.multiplySmoothed(values, t, start, end));
+      for (let p = 0; p < this.places.length; p++) {
+        const { first, last } = season.ends[p]!;
+        for (const t of this.places[p]!.states) {
+          const reach = kernels[t]!.length - 1;
+          const at = t * needs;
+          const start = Math.max(from[t]!, first - pad - reach);
+          const end = Math.min(to[t]!, last - pad + reach);
+          values.fill(0, at + from[t]!, at + Math.min(start, to[t]! + 1));
+          values.fill(0, at + Math.max(end + 1, from[t]!), at + to[t]! + 1);
+          [from[t], to[t]] = [start, end];
+          most = Math.max(most, this.multiplySmoothed(values, t, this.here[p]!, start, end));
+        }
       }
       if (most === 0) return null;
       missed = scaled - Math.log(most);
@@ -215,82 +227,49 @@ class RayWalk {
     return { ray, log: log - missed, values: values.map((value) => value / last) };
   }
 
-  private sumSquares(sums: EnvironmentSums, ray: number): void {
-    const { ss } = this;
-    const needs = ss.length;
-    const { shape, loss, decline, shoulder } = this.grid.rays[ray]!;
-    const { riseCross, riseRise, fallCross, fallFall, riseFall, total } = sums;
-    const atShape = shape * needs;
-    const linear = -2 * loss;
-    const square = loss * loss;
-    let least = Infinity;
-    if (decline === 0) {
-      for (let j = 0; j < needs; j++) {
-        const value = total + linear * riseCross[atShape + j]! + square * riseRise[atShape + j]!;
-        ss[j] = value;
-        if (value < least) least = value;
-      }
-    } else {
-      const atShoulder = shoulders.indexOf(shoulder) * needs;
-      const atBoth = atShape * shoulders.length + atShoulder;
-      const both = 2 * loss * decline;
-      const fallLinear = -2 * decline;
-      const fallSquare = decline * decline;
-      for (let j = 0; j < needs; j++) {
-        const value =
-          total +
-          linear * riseCross[atShape + j]! +
-          square * riseRise[atShape + j]! +
-          fallLinear * fallCross[atShoulder + j]! +
-          fallSquare * fallFall[atShoulder + j]! +
-          both * riseFall[atBoth + j]!;
-        ss[j] = value;
-        if (value < least) least = value;
-      }
-    }
-    this.least = Math.max(0, least);
-  }
-
   /**
-   * Likelihoods of a season, the largest one 1.
+   * Likelihoods of a season at each place of the fields, the largest of all 1.
    *
    * @returns the ends of those that are not negligible; the logarithm of the largest; and of each field's own largest, summed
    */
-  private likelihoods(
+  private season(
     fields: readonly EnvironmentSums[],
     ray: number,
-  ): { first: number; last: number; largest: number; bests: number } {
-    const { ss, here } = this;
-    here.fill(0);
+  ): { ends: { first: number; last: number }[]; largest: number; bests: number } {
     let bests = 0;
+    for (const here of this.here) here.fill(0);
     for (const sums of fields) {
-      const { power, scale } = sums;
-      bests += this.most(sums, ray);
-      for (let j = 0; j < here.length; j++) here[j]! -= power * Math.log(1 + Math.max(0, ss[j]!) * scale);
-    }
-    let most = -Infinity;
-    for (let j = 0; j < here.length; j++) if (here[j]! > most) most = here[j]!;
-    let [first, last] = [here.length, -1];
-    for (let j = 0; j < here.length; j++) {
-      const log = here[j]! - most;
-      if (log < -(this.negligible + 5)) {
-        here[j] = 0;
-        continue;
+      const logs = this.likelihoods.along(sums, this.grid.rays[ray]!);
+      bests += largest(logs);
+      let known = 0;
+      let moved = logs;
+      for (let p = 0; p < this.places.length; p++) {
+        const { fieldInSeason, kernel, shifts } = this.places[p]!;
+        if (fieldInSeason !== known) {
+          moved = smoothedLogs(logs, kernel);
+          known = fieldInSeason;
+        }
+        addShifted(this.here[p]!, moved, (shifts.get(sums.field) ?? 0) / this.axis.step);
       }
-      here[j] = Math.exp(log);
-      if (j < first) first = j;
-      last = j;
     }
-    return { first, last, largest: most, bests };
+    const most = this.here.reduce((top, here) => Math.max(top, largest(here)), -Infinity);
+    const ends = this.here.map((here) => toLikelihoods(here, most, this.negligible + 5));
+    return { ends, largest: most, bests };
   }
 
   /** Multiplies by the smoothed likelihoods between two places; gives the largest product. */
-  private multiplySmoothed(into: Float64Array, spread: number, start: number, end: number): number {
-    const { here, pad } = this;
-    const kernel = this.kernels[spread]!;
+  private multiplySmoothed(
+    into: Float64Array,
+    state: number,
+    here: Float64Array,
+    start: number,
+    end: number,
+  ): number {
+    const { pad } = this;
+    const kernel = this.kernels[state]!;
     const reach = kernel.length;
     const middle = kernel[0]!;
-    const at = spread * this.needs;
+    const at = state * this.needs;
     let most = 0;
     for (let j = start; j <= end; j++) {
       const place = pad + j;
@@ -302,4 +281,179 @@ class RayWalk {
     }
     return most;
   }
+}
+
+/** States that differ in the spread of seasons alone: what a season's fields say together is the same for them. */
+interface Place {
+  fieldInSeason: number;
+  kernel: Float64Array;
+  shifts: ReadonlyMap<string, number>;
+  states: number[];
+}
+
+/** In the order of the spread of fields within a season. */
+function placesOf(states: readonly FarmState[], step: number): Place[] {
+  const numbered = states.map((state, t) => ({ ...state, t }));
+  return groupBy(numbered, ({ fieldInSeason, place }) => JSON.stringify([fieldInSeason, place]))
+    .map(([, same]) => ({
+      fieldInSeason: same[0]!.fieldInSeason,
+      kernel: normalKernel(same[0]!.fieldInSeason, step),
+      shifts: same[0]!.shifts,
+      states: same.map(({ t }) => t),
+    }))
+    .sort((a, b) => a.fieldInSeason - b.fieldInSeason);
+}
+
+/** Log likelihood of one environment along a ray. */
+export class EnvironmentLikelihood {
+  private readonly logs: Float64Array;
+  private readonly strengthVariance: number;
+
+  constructor(places: number, strengthSpread: number) {
+    this.logs = new Float64Array(places);
+    this.strengthVariance = strengthSpread ** 2;
+  }
+
+  /**
+   * The strength g of the response is normal about 1. With g known the likelihood is (1 + ss(g) / scale)^−power, ss a
+   * parabola in g; about its lowest point that is as good as normal in g with one over `inverse` below as variance, and a t
+   * of the same degrees is put back where g strays from 1.
+   *
+   * @returns a buffer of its own, overwritten by the next call
+   */
+  along(sums: EnvironmentSums, { shape, loss, decline, shoulder }: Ray): Float64Array {
+    const { logs, strengthVariance } = this;
+    const needs = logs.length;
+    const { riseCross, riseRise, fallCross, fallFall, riseFall, total, power, scale } = sums;
+    const atShape = shape * needs;
+    const atShoulder = shoulders.indexOf(shoulder) * needs;
+    const atBoth = atShape * shoulders.length + atShoulder;
+    const strengths = 2 * power * scale * strengthVariance;
+    for (let j = 0; j < needs; j++) {
+      let cross = loss * riseCross[atShape + j]!;
+      let square = loss * loss * riseRise[atShape + j]!;
+      if (decline !== 0) {
+        cross += decline * fallCross[atShoulder + j]!;
+        square += decline * decline * fallFall[atShoulder + j]! + 2 * loss * decline * riseFall[atBoth + j]!;
+      }
+      if (strengths === 0 || square < 1e-12) {
+        logs[j] = -power * Math.log(1 + scale * Math.max(0, total - 2 * cross + square));
+        continue;
+      }
+      const lowest = 1 + scale * Math.max(0, total - (cross * cross) / square);
+      const wider = 1 + (strengths * square) / lowest;
+      const off = cross - square;
+      logs[j] = -power * Math.log(lowest + (scale * off * off) / (square * wider)) - 0.5 * Math.log(wider);
+    }
+    return logs;
+  }
+
+  /**
+   * The largest on a ray, looked for at every second place where the curve fits best: near enough to tell what is
+   * negligible.
+   */
+  most(sums: EnvironmentSums, { shape, loss, decline, shoulder }: Ray): number {
+    const { strengthVariance } = this;
+    const needs = this.logs.length;
+    const { riseCross, riseRise, fallCross, fallFall, riseFall, total, power, scale } = sums;
+    const atShape = shape * needs;
+    const atShoulder = shoulders.indexOf(shoulder) * needs;
+    const atBoth = atShape * shoulders.length + atShoulder;
+    const strengths = 2 * power * scale * strengthVariance;
+    let [least, its] = [Infinity, 1];
+    for (let j = 0; j < needs; j += 2) {
+      let cross = loss * riseCross[atShape + j]!;
+      let square = loss * loss * riseRise[atShape + j]!;
+      if (decline !== 0) {
+        cross += decline * fallCross[atShoulder + j]!;
+        square += decline * decline * fallFall[atShoulder + j]! + 2 * loss * decline * riseFall[atBoth + j]!;
+      }
+      const plain = 1 + scale * Math.max(0, total - 2 * cross + square);
+      let [value, wider] = [plain, 1];
+      if (strengths > 0 && square >= 1e-12) {
+        const lowest = 1 + scale * Math.max(0, total - (cross * cross) / square);
+        wider = 1 + (strengths * square) / lowest;
+        const off = cross - square;
+        value = lowest + (scale * off * off) / (square * wider);
+      }
+      if (value < least) [least, its] = [value, wider];
+    }
+    return -power * Math.log(least) - 0.5 * Math.log(its);
+  }
+}
+
+function largest(values: Float64Array): number {
+  let most = -Infinity;
+  for (let j = 0; j < values.length; j++) if (values[j]! > most) most = values[j]!;
+  return most;
+}
+
+/** Logarithms of likelihoods smoothed along the axis; beyond its ends they stay as at the ends. */
+export function smoothedLogs(logs: Float64Array, kernel: Float64Array): Float64Array {
+  const most = largest(logs);
+  const reach = kernel.length - 1;
+  const values = new Float64Array(logs.length + 2 * reach);
+  for (let j = 0; j < logs.length; j++) values[reach + j] = Math.exp(logs[j]! - most);
+  values.fill(values[reach]!, 0, reach);
+  values.fill(values[reach + logs.length - 1]!, reach + logs.length);
+  const smoothed = new Float64Array(logs.length);
+  for (let j = 0; j < smoothed.length; j++) {
+    const place = reach + j;
+    let sum = kernel[0]! * values[place]!;
+    for (let d = 1; d <= reach; d++) sum += kernel[d]! * (values[place - d]! + values[place + d]!);
+    smoothed[j] = Math.log(sum + 1e-300) + most;
+  }
+  return smoothed;
+}
+
+/**
+ * Adds values read so many steps further on; as at the ends beyond them.
+ *
+ * Between places a cubic through the four nearest (Catmull & Rom 1974, FROM MEMORY): a straight line would lie below every
+ * hill, so that shifts of whole steps would seem likelier than others.
+ */
+export function addShifted(into: Float64Array, values: Float64Array, steps: number): void {
+  const last = values.length - 1;
+  const whole = Math.floor(steps);
+  const part = steps - whole;
+  if (whole === 0 && part === 0) {
+    for (let j = 0; j <= last; j++) into[j]! += values[j]!;
+    return;
+  }
+  const [square, cube] = [part * part, part * part * part];
+  const a = -0.5 * part + square - 0.5 * cube;
+  const b = 1 - 2.5 * square + 1.5 * cube;
+  const c = 0.5 * part + 2 * square - 1.5 * cube;
+  const d = -0.5 * square + 0.5 * cube;
+  const within = (at: number): number => (at < 0 ? 0 : at > last ? last : at);
+  for (let j = 0; j <= last; j++) {
+    const at = j + whole;
+    into[j]! +=
+      at >= 1 && at + 2 <= last
+        ? a * values[at - 1]! + b * values[at]! + c * values[at + 1]! + d * values[at + 2]!
+        : a * values[within(at - 1)]! +
+          b * values[within(at)]! +
+          c * values[within(at + 1)]! +
+          d * values[within(at + 2)]!;
+  }
+}
+
+/** In place; those that are negligible beside e^`most` become 0. */
+function toLikelihoods(
+  logs: Float64Array,
+  most: number,
+  negligible: number,
+): { first: number; last: number } {
+  let [first, last] = [logs.length, -1];
+  for (let j = 0; j < logs.length; j++) {
+    const log = logs[j]! - most;
+    if (log < -negligible) {
+      logs[j] = 0;
+      continue;
+    }
+    logs[j] = Math.exp(log);
+    if (j < first) first = j;
+    last = j;
+  }
+  return { first, last };
 }

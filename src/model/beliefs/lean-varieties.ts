@@ -1,15 +1,16 @@
 /**
- * Varieties lean on each other: their needs have something in common, and they share the unrest of the seasons.
+ * Varieties lean on each other: their needs have something in common, and they share the unrest of the seasons and the
+ * lasting differences between the fields.
  *
- * What they have in common is one of several grounds: on a farm alone, a centre about which their log needs are normal with
- * a common sd; on a farm in a known region, how far the farm lies from its region. Each ground, and each season spread, is
- * weighed by what it makes of all the varieties' strips; a variety then gets the mixture that the others speak for, in
- * place of the prior.
+ * What the needs have in common is one of several grounds: on a farm alone, a centre about which their logarithms are normal
+ * with a common sd; on a farm in a known region, how far the farm lies from its region. Each ground, and each state of the
+ * farm, is weighed by what it makes of all the varieties' strips; a variety then gets the mixture that the others speak for,
+ * in place of the prior.
  */
 import type { NormalPart } from "../../vocabulary/region.ts";
 import type { Priors } from "../../vocabulary/settings.ts";
 import { logOn, type LogAxis } from "../../maths/log-axis.ts";
-import { seasonSpreads } from "./curve-grid.ts";
+import type { FarmState } from "./curve-grid.ts";
 
 /** Sds of log need between the varieties of a farm, weighed by a half-normal prior. */
 const betweenSds = [0.03, 0.08, 0.15, 0.25, 0.4];
@@ -22,7 +23,7 @@ export interface CommonGround {
   needOf: (variety: string) => readonly NormalPart[];
 }
 
-/** Likelihood of one variety: [spread][need] on an axis of its own, and of no response. */
+/** Likelihood of one variety: [state][need] on an axis of its own, and of no response. */
 export interface VarietyMarginal {
   variety: string;
   needs: LogAxis;
@@ -30,15 +31,15 @@ export interface VarietyMarginal {
   noResponse: number;
 }
 
-/** Prior of (spread, need) for one variety on its own axis: from the priors alone, and after leaning. */
+/** Prior of (state, need) for one variety on its own axis: from the priors alone, and after leaning. */
 export interface Leaning {
   alone: Float64Array;
   leaned: Float64Array;
 }
 
-/** A spread of seasons with a common ground of the varieties' needs. */
+/** A state of the farm with a common ground of the varieties' needs. */
 interface State {
-  spread: number;
+  farm: number;
   /** Index of the ground. */
   ground: number;
   logPrior: number;
@@ -66,15 +67,17 @@ export function farmGrounds(wholeNeeds: LogAxis, priors: Priors, needSeedsPerM2:
  */
 export function leanVarieties(
   marginals: readonly VarietyMarginal[],
+  farms: readonly FarmState[],
   wholeNeeds: LogAxis,
   priors: Priors,
   grounds: readonly CommonGround[],
 ): Leaning[] {
-  const spreadWeights = normalise(
-    seasonSpreads.map((spread) => (priors.flat ? 1 : halfNormal(spread, priors.seasonSpread))),
-  );
-  const states: State[] = grounds.flatMap(({ weight: ofGround }, ground) =>
-    spreadWeights.map((weight, spread) => ({ spread, ground, logPrior: Math.log(ofGround * weight) })),
+  const states: State[] = grounds.flatMap(({ weight }, ground) =>
+    farms.map(({ logPrior, logFlatPrior }, farm) => ({
+      farm,
+      ground,
+      logPrior: Math.log(weight) + (priors.flat ? logFlatPrior : logPrior),
+    })),
   );
   const whole = placesOf(wholeNeeds);
   const known = marginals.map((marginal) => {
@@ -92,8 +95,8 @@ export function leanVarieties(
     const others = known.filter((_, w) => w !== v);
     const spokenFor = logPrior.map((log, i) => others.reduce((total, { fit }) => total + fit[i]!, log));
     return {
-      alone: mixture(logPrior, states, priorsOfNeed),
-      leaned: mixture(spokenFor, states, priorsOfNeed),
+      alone: mixture(logPrior, states, priorsOfNeed, farms.length),
+      leaned: mixture(spokenFor, states, priorsOfNeed, farms.length),
     };
   });
 }
@@ -114,31 +117,32 @@ function fitOf(
   priorsOfNeed: readonly Float64Array[],
   noResponseChance: number,
 ): Float64Array {
-  return Float64Array.from(states, ({ spread, ground }) => {
+  return Float64Array.from(states, ({ farm, ground }) => {
     const prior = priorsOfNeed[ground]!;
-    const at = spread * prior.length;
+    const at = farm * prior.length;
     let sum = 0;
     for (let j = 0; j < prior.length; j++) sum += byNeed[at + j]! * prior[j]!;
     return Math.log(sum * (1 - noResponseChance) + noResponse * noResponseChance);
   });
 }
 
-/** [spread][need], the priors of all states by their weights. */
+/** [state][need], the priors of all states by their weights. */
 function mixture(
   logWeights: Float64Array,
   states: readonly State[],
   priorsOfNeed: readonly Float64Array[],
+  farms: number,
 ): Float64Array {
   const most = logWeights.reduce((a, b) => Math.max(a, b), -Infinity);
   const needs = priorsOfNeed[0]!.length;
-  const mixed = new Float64Array(seasonSpreads.length * needs);
+  const mixed = new Float64Array(farms * needs);
   let total = 0;
-  states.forEach(({ spread, ground }, i) => {
+  states.forEach(({ farm, ground }, i) => {
     const weight = Math.exp(logWeights[i]! - most);
     if (weight < 1e-9) return;
     total += weight;
     const prior = priorsOfNeed[ground]!;
-    for (let j = 0; j < needs; j++) mixed[spread * needs + j]! += weight * prior[j]!;
+    for (let j = 0; j < needs; j++) mixed[farm * needs + j]! += weight * prior[j]!;
   });
   return mixed.map((value) => value / total);
 }

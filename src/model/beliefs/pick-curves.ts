@@ -1,7 +1,7 @@
 /** A few hundred curves that stand for the whole grid, so that prices can be read from them at once. */
 import { logOn } from "../../maths/log-axis.ts";
 import type { BelievableCurve } from "../../vocabulary/result.ts";
-import { seasonSpreads, type CurveGrid } from "./curve-grid.ts";
+import type { CurveGrid } from "./curve-grid.ts";
 import type { GridLikelihood } from "./grid-likelihood.ts";
 import { logPriorOf, wholeWeight, type Gathered, type NeedPrior } from "./weigh-curves.ts";
 
@@ -33,7 +33,7 @@ export function pickCurves(
   };
   const level = picks(noResponse);
   const none = { shape: 0, needSeedsPerM2: Math.exp(grid.needs.from), loss: 0, decline: 0, shoulder: 0 };
-  if (level > 0) picked.push({ weight: level, ...none, seasonSpread: 0 });
+  if (level > 0) picked.push({ weight: level, ...none, seasonSpread: 0, place: 0 });
   byPlace.forEach((placeWeight, place) => {
     if (Math.round((sum + placeWeight) * curvesKept) === Math.round(sum * curvesKept)) {
       sum += placeWeight;
@@ -43,11 +43,14 @@ export function pickCurves(
     const { ray, values } = rays[i]!;
     const { shape, loss, decline, shoulder } = grid.rays[ray]!;
     const needSeedsPerM2 = Math.exp(logOn(grid.needs, j));
-    seasonSpreads.forEach((seasonSpread, t) => {
+    grid.states.forEach(({ season, fieldInSeason, place: fields }, t) => {
       const c = t * needs + j;
       const times = picks(factors[i]! * prior.weights[c]! * values[c]!);
       if (times > 0)
-        picked.push({ weight: times, shape, needSeedsPerM2, loss, decline, shoulder, seasonSpread });
+        picked.push({
+          ...{ weight: times, shape, needSeedsPerM2, loss, decline, shoulder },
+          ...{ seasonSpread: Math.hypot(season, fieldInSeason), place: fields },
+        });
     });
   });
   const kept = picked.reduce((all, { weight }) => all + weight, 0);

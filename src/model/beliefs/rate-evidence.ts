@@ -20,6 +20,8 @@ export interface CellsOfVariety {
 export interface RateEvidence {
   variety: string;
   environment: string;
+  /** What names the environment besides its season. */
+  field: string;
   season: number;
   meanYieldKgPerHa: number;
   strips: number;
@@ -60,6 +62,7 @@ export function rateEvidence({
   const evidence: RateEvidence = {
     variety,
     environment,
+    field: fieldOf({ environment, season }),
     season,
     meanYieldKgPerHa: mean,
     strips,
@@ -72,6 +75,12 @@ export function rateEvidence({
   };
   for (const block of blocks) addBlock(evidence, block, indexOf);
   return evidence;
+}
+
+/** @example fieldOf({ environment: "2024 Home, Hill", season: 2024 }) // "Home, Hill" */
+export function fieldOf({ environment, season }: Pick<CellsOfVariety, "environment" | "season">): string {
+  const before = String(season);
+  return environment.startsWith(before) ? environment.slice(before.length).trim() : environment;
 }
 
 function blocksOf(cells: readonly RateCell[]): RateCell[][] {

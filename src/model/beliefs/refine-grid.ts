@@ -7,7 +7,7 @@
  */
 import { layCloser, type LogAxis } from "../../maths/log-axis.ts";
 import type { Priors } from "../../vocabulary/settings.ts";
-import { gridOf, type CurveGrid, type Patch } from "./curve-grid.ts";
+import { gridOf, type CurveGrid, type FarmState, type Patch } from "./curve-grid.ts";
 import { gridLikelihood, type GridLikelihood } from "./grid-likelihood.ts";
 import type { RateEvidence } from "./rate-evidence.ts";
 import { responseStrength, type ErrorBelief } from "./strip-error.ts";
@@ -37,21 +37,39 @@ export function refineGrid(
   whole: CurveGrid,
   priors: Priors,
 ): RefinedGrid {
-  const strength = evidence.reduce((sum, one, e) => sum + responseStrength(one, errors[e]!), 0);
-  let grid = whole;
-  for (let share = 1 / Math.max(1, strength / closeEnough); ; share = Math.min(1, nextPass * share)) {
-    const likelihood = likelihoodInPart(evidence, errors, grid, share);
-    if (share === 1) return { grid, likelihood };
-    grid = layGridCloser(grid, likelihood, priors);
+  // While strips count in part, the likeliest place of the fields will do.
+  const fewer = fewerStates(whole.states);
+  let grid: CurveGrid = { ...whole, states: fewer };
+  for (let share = partToBeginWith(evidence, errors); ; share = Math.min(1, nextPass * share)) {
+    if (share === 1) {
+      grid =
+        grid.needs === whole.needs && grid.rays === whole.rays ? whole : { ...grid, states: whole.states };
+      return { grid, likelihood: likelihoodInPart(evidence, errors, grid, 1, priors) };
+    }
+    grid = layGridCloser(grid, likelihoodInPart(evidence, errors, grid, share, priors), priors);
   }
 }
 
+function fewerStates(states: readonly FarmState[]): readonly FarmState[] {
+  const places = new Set(states.map(({ place }) => place));
+  // Of two fields the middle of three; of more the first.
+  const middle = places.size === 3 ? 1 : 0;
+  return states.filter(({ place }) => place === middle);
+}
+
+/** The share by which strips count at first: the whole grid is close enough for what they then say. */
+export function partToBeginWith(evidence: readonly RateEvidence[], errors: readonly ErrorBelief[]): number {
+  const strength = evidence.reduce((sum, one, e) => sum + responseStrength(one, errors[e]!), 0);
+  return 1 / Math.max(1, strength / closeEnough);
+}
+
 /** As if the strips were fewer: fewer environments, evenly chosen, where there are many of them, each counting in part. */
-function likelihoodInPart(
+export function likelihoodInPart(
   evidence: readonly RateEvidence[],
   errors: readonly ErrorBelief[],
   grid: CurveGrid,
   share: number,
+  { strengthSpread }: Priors,
 ): GridLikelihood {
   const all = evidence.length;
   const used = Math.min(all, Math.max(fewestInPart, Math.ceil(inPart * share * all)));
@@ -61,6 +79,7 @@ function likelihoodInPart(
     at.map((i) => errors[i]!),
     grid,
     (share * all) / used,
+    strengthSpread,
   );
 }
 
@@ -86,7 +105,7 @@ function layGridCloser(grid: CurveGrid, likelihood: GridLikelihood, priors: Prio
       },
     ];
   });
-  return gridOf(closer(grid.needs, stated.needs, even.needs, places.needs), patches, priors);
+  return gridOf(closer(grid.needs, stated.needs, even.needs, places.needs), patches, priors, grid.states);
 }
 
 interface Shares {

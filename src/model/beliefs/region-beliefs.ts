@@ -59,6 +59,8 @@ function beliefOfRegion(
     expectedKgPerHa,
     movedPriors: [],
     curves,
+    fields: [],
+    fieldShifts: [],
     stripsAtRates: [],
     noResponseChance: settings.priors.noResponseChance,
     leaning: 0,

@@ -1,11 +1,11 @@
 /** Prior times likelihood, summed over the curves of a grid. */
 import { logOn } from "../../maths/log-axis.ts";
 import { normalKernel } from "../../maths/normal-kernel.ts";
-import { seasonSpreads, type CurveGrid } from "./curve-grid.ts";
+import type { CurveGrid, FarmState } from "./curve-grid.ts";
 import { fall, riseShapes, shoulders } from "../forms/believable-curve.ts";
 import type { GridLikelihood } from "./grid-likelihood.ts";
 
-/** Sums over the rays of prior × likelihood, [spread][need], before anything is believed of need and spread. */
+/** Sums over the rays of prior × likelihood, [state][need], before anything is believed of need and state. */
 export interface Gathered {
   /** Rays weighed evenly instead of by the stated priors. */
   flat: boolean;
@@ -18,15 +18,15 @@ export interface Gathered {
   declines: Float64Array[];
 }
 
-/** Believed beforehand of spread and need, and of no response. */
+/** Believed beforehand of state and need, and of no response. */
 export interface NeedPrior {
-  /** [spread][need]. */
+  /** [state][need]. */
   weights: Float64Array;
   noResponseChance: number;
 }
 
 export function gather({ rays, logNoResponse }: GridLikelihood, grid: CurveGrid, flat: boolean): Gathered {
-  const block = seasonSpreads.length * grid.needs.count;
+  const block = grid.states.length * grid.needs.count;
   const logs = rays.map(({ ray, log }) => log + logPriorOf(grid, ray, flat));
   const logScale = logs.reduce((most, log) => Math.max(most, log), logNoResponse);
   const gathered: Gathered = {
@@ -74,16 +74,17 @@ export function expectedShares(
 ): Float64Array {
   const { factor } = wholeWeight(gathered, prior);
   const { step, count: needs } = grid.needs;
-  const kernels = seasonSpreads.map((sd) => normalKernel(sd, step));
-  const pad = Math.max(...kernels.map((kernel) => kernel.length - 1));
+  const kernels = grid.states.map((state) => comingNeeds(state, step));
+  const pad = Math.max(...kernels.map((kernel) => (kernel.length - 1) / 2));
   const expected = new Float64Array(rates.length);
   const add = (sums: Float64Array, curve: (u: number) => number): void => {
     const byComingNeed = new Float64Array(needs + 2 * pad);
     kernels.forEach((kernel, t) => {
       for (let j = 0; j < needs; j++) {
         const weight = sums[t * needs + j]! * prior.weights[t * needs + j]! * factor;
-        for (let d = 1 - kernel.length; d < kernel.length; d++)
-          byComingNeed[pad + j + d]! += weight * kernel[Math.abs(d)]!;
+        if (weight === 0) continue;
+        const first = pad + j - (kernel.length - 1) / 2;
+        for (let d = 0; d < kernel.length; d++) byComingNeed[first + d]! += weight * kernel[d]!;
       }
     });
     byComingNeed.forEach((weight, c) => {
@@ -95,6 +96,24 @@ export function expectedShares(
   gathered.losses.forEach((sums, s) => add(sums, riseShapes[s]!.rise));
   gathered.declines.forEach((sums, h) => add(sums, (u) => fall(u, shoulders[h]!)));
   return expected;
+}
+
+/** How the need of a coming season on one of the farm's fields lies about the farm's, in steps: weights about the middle one. */
+function comingNeeds({ season, fieldInSeason, shifts }: FarmState, step: number): Float64Array {
+  const half = normalKernel(Math.hypot(season, fieldInSeason), step);
+  const fields = shifts.size === 0 ? [0] : [...shifts.values()];
+  const reach = half.length + Math.ceil(Math.max(...fields.map(Math.abs)) / step);
+  const weights = new Float64Array(2 * reach + 1);
+  for (const shift of fields) {
+    const place = reach + shift / step;
+    const [at, part] = [Math.floor(place), place - Math.floor(place)];
+    for (let d = 1 - half.length; d < half.length; d++) {
+      const weight = half[Math.abs(d)]! / fields.length;
+      weights[at + d]! += (1 - part) * weight;
+      if (part > 0) weights[at + d + 1]! += part * weight;
+    }
+  }
+  return weights;
 }
 
 /** Half the sum of absolute differences between what two priors leave believable of the need, 0 to 1. */

@@ -14,10 +14,12 @@ export const riseShapes: readonly {
   rise: (u: number) => number;
 }[] = [
   { name: "linear-plateau", share: 0.2, falls: true, rise: (u) => Math.min(u - 1, 0) / 0.4 },
-  { name: "quadratic-plateau", share: 0.3, falls: true, rise: (u) => -((Math.min(u - 1, 0) / 0.4) ** 2) },
+  { name: "quadratic-plateau", share: 0.25, falls: true, rise: (u) => -((Math.min(u - 1, 0) / 0.4) ** 2) },
   // The quadratic comes down by itself.
   { name: "quadratic", share: 0.2, falls: false, rise: (u) => -(((u - 1) / 0.4) ** 2) },
-  { name: "exponential", share: 0.3, falls: true, rise: (u) => -Math.exp(-3.2 * (u - 0.6)) },
+  { name: "exponential", share: 0.25, falls: true, rise: (u) => -Math.exp(-3.2 * (u - 0.6)) },
+  // Yield a plant is reciprocal in the density (Shinozaki & Kira 1956, FROM MEMORY).
+  { name: "reciprocal", share: 0.1, falls: true, rise: (u) => -0.7 / (u + 0.1) },
 ];
 
 /** Where the fall begins, as a share of the need beyond it. */
@@ -50,13 +52,26 @@ export function relativeYield(curve: BelievableCurve, rateSeedsPerM2: number, sh
   );
 }
 
-/** The curve averaged over the seasons that may come, at each rate [share of the mean yield]. */
-export function averageOverSeasons(curve: BelievableCurve, ratesSeedsPerM2: ArrayLike<number>): Float64Array {
+const farmItself: readonly number[] = [0];
+
+/**
+ * The curve averaged over the seasons that may come, at each rate [share of the mean yield].
+ *
+ * @param fields  shifts of the log need of the fields that it is averaged over; none: where the farm's need is
+ */
+export function averageOverSeasons(
+  curve: BelievableCurve,
+  ratesSeedsPerM2: ArrayLike<number>,
+  fields: readonly number[] = farmItself,
+): Float64Array {
   const average = new Float64Array(ratesSeedsPerM2.length);
   const kinds = curve.seasonSpread === 0 ? [{ shift: 0, weight: 1 }] : seasonKinds;
-  for (const { shift, weight } of kinds) {
-    for (let i = 0; i < average.length; i++)
-      average[i]! += weight * relativeYield(curve, ratesSeedsPerM2[i]!, shift * curve.seasonSpread);
-  }
+  const places = fields.length === 0 ? farmItself : fields;
+  for (const place of places)
+    for (const { shift, weight } of kinds)
+      for (let i = 0; i < average.length; i++)
+        average[i]! +=
+          (weight / places.length) *
+          relativeYield(curve, ratesSeedsPerM2[i]!, place + shift * curve.seasonSpread);
   return average;
 }

@@ -66,6 +66,7 @@ export function toRateEvidence(sums: SharedSums): RateEvidence {
   return {
     variety: sums.variety,
     environment: `${sums.season} ${sums.field}`,
+    field: String(sums.field),
     season: sums.season,
     meanYieldKgPerHa: 1,
     strips: sums.strips,

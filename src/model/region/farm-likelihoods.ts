@@ -38,6 +38,7 @@ export function needLikelihoods(
       at.map((i) => errors[i]!),
       grid,
       1,
+      priors.strengthSpread,
     );
     const { byNeed, noResponse } = gather(likelihood, grid, priors.flat);
     const values = new Float64Array(grid.needs.count).fill(priors.noResponseChance * noResponse);

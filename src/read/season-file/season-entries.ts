@@ -362,6 +362,27 @@ export const priorEntries: SeasonEntry[] = [
     "How much the need moves from season to season: half-normal scale of its logarithm.",
   ),
   prior(
+    "field_spread",
+    plain({ least: 0.001, most: 2 }),
+    (priors) => priors.fieldSpread,
+    (fieldSpread) => ({ fieldSpread }),
+    "How much the need differs between fields for good: half-normal scale of its logarithm.",
+  ),
+  prior(
+    "field_in_season_spread",
+    plain({ least: 0.001, most: 2 }),
+    (priors) => priors.fieldInSeasonSpread,
+    (fieldInSeasonSpread) => ({ fieldInSeasonSpread }),
+    "How much a season moves the need of one field and not of another: half-normal scale of its logarithm.",
+  ),
+  prior(
+    "strength_spread",
+    plain({ least: 0, most: 2 }),
+    (priors) => priors.strengthSpread,
+    (strengthSpread) => ({ strengthSpread }),
+    "How much the strength of the response differs between field-seasons: standard deviation, 1 being its average.",
+  ),
+  prior(
     "no_response_chance",
     chance,
     (priors) => priors.noResponseChance,

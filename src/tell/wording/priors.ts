@@ -58,6 +58,21 @@ export function startingBeliefs({ settings, beliefs }: Result, measures: Measure
     },
     { what: "How much seasons move it", value: about(priors.seasonSpread), keys: ["season_spread"] },
     {
+      what: "How much fields differ in it for good, where several are seen more than once",
+      value: about(priors.fieldSpread),
+      keys: ["field_spread"],
+    },
+    {
+      what: "How much a season moves it in one field and not in another",
+      value: about(priors.fieldInSeasonSpread),
+      keys: ["field_in_season_spread"],
+    },
+    {
+      what: "How much the strength of the response differs between seasons and fields",
+      value: about(priors.strengthSpread),
+      keys: ["strength_spread"],
+    },
+    {
       what: "Yield lost at 0.6 of it",
       value: span(priors.lossMedian, priors.lossSdLog),
       keys: ["loss", "loss_spread"],

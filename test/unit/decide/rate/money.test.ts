@@ -40,6 +40,7 @@ const curve = (weight: number, needSeedsPerM2: number, loss = 0.1): BelievableCu
   decline: 0,
   shoulder: 0,
   seasonSpread: 0,
+  place: 0,
 });
 
 const beliefOf = (curves: BelievableCurve[], expected: (rate: number) => number): Belief => ({
@@ -55,6 +56,8 @@ const beliefOf = (curves: BelievableCurve[], expected: (rate: number) => number)
   expectedKgPerHa: rates.map(expected),
   movedPriors: [],
   curves,
+  fields: [],
+  fieldShifts: [],
   stripsAtRates: tested.map((rateSeedsPerM2) => ({ rateSeedsPerM2, strips: 12 })),
   noResponseChance: 0.06,
   leaning: 0,

@@ -3,12 +3,7 @@ import { chooseRate } from "../../../../src/decide/rate/next-rate.ts";
 import { netReturns, varietyPrices } from "../../../../src/decide/rate/net-return.ts";
 import { normalKernel } from "../../../../src/maths/normal-kernel.ts";
 import { believeCurves } from "../../../../src/model/beliefs/believable-curves.ts";
-import {
-  gridOf,
-  seasonSpreads,
-  wholeGrid,
-  type CurveGrid,
-} from "../../../../src/model/beliefs/curve-grid.ts";
+import { gridOf, wholeGrid, type CurveGrid } from "../../../../src/model/beliefs/curve-grid.ts";
 import { gridLikelihood, type GridLikelihood } from "../../../../src/model/beliefs/grid-likelihood.ts";
 import { cellsOf, groupByVariety } from "../../../../src/model/seasons/rate-cells.ts";
 import { rateEvidence } from "../../../../src/model/beliefs/rate-evidence.ts";
@@ -35,7 +30,7 @@ function farmOf(name: string, seasons: number) {
 
 /** Expected curve under an even prior of need and spread. */
 function curveOf(grid: CurveGrid, likelihood: GridLikelihood, rates: readonly number[]): Float64Array {
-  const weights = new Float64Array(seasonSpreads.length * grid.needs.count).fill(grid.needs.step);
+  const weights = new Float64Array(grid.states.length * grid.needs.count).fill(grid.needs.step);
   const shares = expectedShares(
     gather(likelihood, grid, false),
     { weights, noResponseChance: 0 },
@@ -71,7 +66,7 @@ describe("the grid laid closer where the weight lies", () => {
       priors,
     );
     const rates = [200, 250, 300, 350, 400, 450];
-    const everywhere = curveOf(fine, gridLikelihood(evidence, errors, fine, 1), rates);
+    const everywhere = curveOf(fine, gridLikelihood(evidence, errors, fine, 1, priors.strengthSpread), rates);
     const { grid, likelihood } = refineGrid(evidence, errors, whole, priors);
     const closer = curveOf(grid, likelihood, rates);
     // Shares of the yield: within a tenth of a per cent of it.

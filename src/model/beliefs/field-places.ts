@@ -1,0 +1,263 @@
+/**
+ * Where the fields of a farm may lie: by how much each field's need is lastingly above or below the farm's.
+ *
+ * The shifts of log need sum to zero and are shared by the varieties. With two fields or more, seen more than once or side
+ * by side, the most likely shifts are found by turns: the curves of each variety given the fields, the fields given the
+ * curves. Around them stand a few places whose mean and spread are those of the likelihood there (a cubature of degree
+ * three, as in Rue, Martino & Chopin 2009, J. R. Stat. Soc. B 71:319, section 6.5, FROM MEMORY); how well each explains all
+ * strips is then worked out in full, like every other belief.
+ */
+import { logOn, type LogAxis } from "../../maths/log-axis.ts";
+import { normalKernel } from "../../maths/normal-kernel.ts";
+import type { Priors } from "../../vocabulary/settings.ts";
+import { wholeGrid, type FarmState, type FieldPlace } from "./curve-grid.ts";
+import {
+  addShifted,
+  EnvironmentLikelihood,
+  environmentSums,
+  gridLikelihood,
+  smoothedLogs,
+} from "./grid-likelihood.ts";
+import type { RateEvidence } from "./rate-evidence.ts";
+import type { ErrorBelief } from "./strip-error.ts";
+import { logPriorOf } from "./weigh-curves.ts";
+
+/** What is known of one variety. */
+export interface VarietyEvidence {
+  mine: readonly RateEvidence[];
+  errors: readonly ErrorBelief[];
+}
+
+/** How far a season or a field within it may move the need while curves are looked for, and what is tried with them. */
+const unrest = 0.1;
+const unrests = [0.01, 0.04, 0.08, 0.15];
+/** Curves of a variety that the fields are looked for with. */
+const curvesTried = 40;
+/** Rounds of curves and fields by turns. */
+const rounds = 5;
+/** Shifts are looked for this far to either side, on the steps of the axis. */
+const farthest = 0.7;
+/** Sds of the lasting shifts that are weighed, the least so small that fields are alike. */
+const fieldSds = [0.07, 0.13, 0.2, 0.3, 0.45];
+/** Places are looked for as if fields differed by no less: what is known of alike fields is then not thought to be more than it is. */
+const leastFieldSd = 0.13;
+/** More places than this cost more than they tell. */
+const mostPlaces = 8;
+
+/** @returns null where no field lasts or none is seen beside another: there is one field, or each was seen in a season of its own */
+export function fieldPlaces(
+  varieties: readonly VarietyEvidence[],
+  around: readonly [number, number],
+  prior: number,
+  priors: Priors,
+): FieldPlace[] | null {
+  const environments = new Map(
+    varieties.flatMap(({ mine }) => mine.map((one) => [one.environment, one] as const)),
+  );
+  const fields = [...new Set([...environments.values()].map(({ field }) => field))].sort();
+  const seasons = new Set([...environments.values()].map(({ season }) => season));
+  if (fields.length < 2 || (fields.length === environments.size && seasons.size === environments.size))
+    return null;
+  const curves = varieties.map(({ mine, errors }) => curvesOf(mine, errors, around, prior, priors));
+  const found = unrests.map((sd) =>
+    findShifts(
+      fields,
+      curves.map((one) => smoothed(one, sd)),
+      priors,
+    ),
+  );
+  const best = found.reduce((a, b) => (b.logLikelihood > a.logLikelihood ? b : a));
+  return placesAbout(fields, best, priors);
+}
+
+/** The more believable curves of a variety, and what each environment says of each along the axis of need. */
+interface Curves {
+  fields: readonly string[];
+  needs: LogAxis;
+  /** Logs of prior weight, [need], and of each curve. */
+  logNeed: Float64Array;
+  logCurve: readonly number[];
+  /** [curve][environment], on the axis with `pad` places more at either end. */
+  logs: readonly (readonly Float64Array[])[];
+  pad: number;
+}
+
+function curvesOf(
+  mine: readonly RateEvidence[],
+  errors: readonly ErrorBelief[],
+  around: readonly [number, number],
+  prior: number,
+  priors: Priors,
+): Curves {
+  const restless: FarmState = {
+    ...{ season: unrest, fieldInSeason: unrest, place: 0, shifts: new Map() },
+    ...{ logPrior: 0, logFlatPrior: 0 },
+  };
+  const grid = wholeGrid(priors, around, [restless]);
+  const { needs } = grid;
+  const { rays } = gridLikelihood(mine, errors, grid, 1, priors.strengthSpread);
+  const logNeed = Float64Array.from(
+    { length: needs.count },
+    (_, j) => -0.5 * ((logOn(needs, j) - Math.log(prior)) / priors.needSdLog) ** 2,
+  );
+  const weighed = rays.map(({ ray, log, values }) => {
+    const sum = values.reduce((total, value, j) => total + value * Math.exp(logNeed[j]!), 0);
+    return { ray, log: log + logPriorOf(grid, ray, priors.flat) + Math.log(sum) };
+  });
+  const tried = weighed.sort((a, b) => b.log - a.log || a.ray - b.ray).slice(0, curvesTried);
+  const pad = Math.ceil(farthest / needs.step);
+  const axis = { ...needs, from: needs.from - pad * needs.step, count: needs.count + 2 * pad };
+  const sums = mine.map((one, e) => environmentSums(one, errors[e]!, axis, 1));
+  const likelihood = new EnvironmentLikelihood(axis.count, priors.strengthSpread);
+  return {
+    fields: mine.map(({ field }) => field),
+    needs,
+    logNeed,
+    logCurve: tried.map(({ ray }) => logPriorOf(grid, ray, priors.flat)),
+    logs: tried.map(({ ray }) =>
+      sums.map((sum) => Float64Array.from(likelihood.along(sum, grid.rays[ray]!))),
+    ),
+    pad,
+  };
+}
+
+function smoothed(curves: Curves, sd: number): Curves {
+  const kernel = normalKernel(sd, curves.needs.step);
+  return { ...curves, logs: curves.logs.map((ofCurve) => ofCurve.map((logs) => smoothedLogs(logs, kernel))) };
+}
+
+/** The most likely shift of each field, and how well it is known by itself. */
+interface FoundShifts {
+  shift: number[];
+  sd: number[];
+  logLikelihood: number;
+}
+
+function findShifts(fields: readonly string[], varieties: readonly Curves[], priors: Priors): FoundShifts {
+  const { step } = varieties[0]!.needs;
+  const half = varieties[0]!.pad;
+  const shift = fields.map(() => 0);
+  const sd = fields.map(() => priors.fieldSpread);
+  let logLikelihood = 0;
+  for (let round = 0; round < rounds; round++) {
+    const scores = fields.map(() => new Float64Array(2 * half + 1));
+    logLikelihood = varieties.reduce((sum, one) => sum + addScores(scores, fields, shift, one), 0);
+    const fieldSd = likelyFieldSd(shift, sd, priors);
+    scores.forEach((score, f) => {
+      const logs = score.map((log, i) => log - 0.5 * (((i - half) * step) / fieldSd) ** 2);
+      [shift[f], sd[f]] = middleAndSd(logs, step, -half * step);
+    });
+    const middle = shift.reduce((sum, one) => sum + one, 0) / shift.length;
+    shift.forEach((one, f) => (shift[f] = one - middle));
+  }
+  return { shift, sd, logLikelihood };
+}
+
+/** Of a distribution given by its logarithms at even steps; narrower than a step it is the parabola through its top. */
+function middleAndSd(logs: Float64Array, step: number, from: number): [number, number] {
+  const top = logs.reduce((best, log, i) => (log > logs[best]! ? i : best), 0);
+  const weights = logs.map((log) => Math.exp(log - logs[top]!));
+  const total = weights.reduce((a, b) => a + b, 0);
+  const mean = weights.reduce((sum, weight, i) => sum + weight * i, 0) / total;
+  const variance = weights.reduce((sum, weight, i) => sum + weight * (i - mean) ** 2, 0) / total;
+  if (variance > 1 || top === 0 || top === logs.length - 1)
+    return [from + step * mean, step * Math.sqrt(variance)];
+  const bend = 2 * logs[top]! - logs[top - 1]! - logs[top + 1]!;
+  return [from + step * (top + (logs[top + 1]! - logs[top - 1]!) / (2 * bend)), step / Math.sqrt(bend)];
+}
+
+/**
+ * For each field, the log likelihood of its shift averaged over the curves and needs believed with the fields where they are.
+ *
+ * @returns the log likelihood of the fields where they are
+ */
+function addScores(
+  scores: readonly Float64Array[],
+  fields: readonly string[],
+  shift: readonly number[],
+  { fields: fieldOf, needs, logNeed, logCurve, logs, pad }: Curves,
+): number {
+  const believed = logs.map((environments, c) => {
+    const sum = new Float64Array(needs.count + 2 * pad);
+    environments.forEach((values, e) =>
+      addShifted(sum, values, shift[fields.indexOf(fieldOf[e]!)]! / needs.step),
+    );
+    return sum.subarray(pad, pad + needs.count).map((log, j) => log + logNeed[j]! + logCurve[c]!);
+  });
+  const most = believed.reduce((top, row) => row.reduce((a, b) => Math.max(a, b), top), -Infinity);
+  const weights = believed.map((row) => row.map((log) => Math.exp(log - most)));
+  const total = weights.reduce((sum, row) => row.reduce((a, b) => a + b, sum), 0);
+  logs.forEach((environments, c) => {
+    for (let j = 0; j < needs.count; j++) {
+      const weight = weights[c]![j]! / total;
+      if (weight < 1e-6) continue;
+      environments.forEach((values, e) => {
+        const score = scores[fields.indexOf(fieldOf[e]!)]!;
+        for (let i = 0; i <= 2 * pad; i++) score[i]! += weight * values[j + i]!;
+      });
+    }
+  });
+  return most + Math.log(total);
+}
+
+/** The sd of lasting shifts that explains these best. */
+function likelyFieldSd(shift: readonly number[], sd: readonly number[], priors: Priors): number {
+  const squares = shift.reduce((sum, one, f) => sum + one ** 2 + sd[f]! ** 2, 0);
+  const fit = (one: number): number =>
+    -(shift.length - 1) * Math.log(one) - squares / (2 * one ** 2) - 0.5 * (one / priors.fieldSpread) ** 2;
+  return fieldSds
+    .filter((one) => one >= leastFieldSd)
+    .reduce((best, one) => (fit(one) > fit(best) ? one : best));
+}
+
+/** Places about the most likely one with the spread of what is known, weighed by the prior and by the room each stands for. */
+function placesAbout(fields: readonly string[], { shift, sd }: FoundShifts, priors: Priors): FieldPlace[] {
+  return designOf(fields.length).map(({ steps, logRoom }) => {
+    const away = steps.map((one, f) => one * sd[f]!);
+    const middle = away.reduce((sum, one) => sum + one, 0) / away.length;
+    const shifts = shift.map((one, f) => one + away[f]! - middle);
+    return {
+      shifts: new Map(fields.map((field, f) => [field, shifts[f]!])),
+      logWeight: logPriorOfShifts(shifts, priors) + logRoom,
+    };
+  });
+}
+
+/** How far out the places of three fields or more stand, in standard deviations of each. */
+const out = 1.2;
+
+/**
+ * Steps of each field in standard deviations. Two fields: three even steps of what tells them apart. More: the middle, and
+ * about it the signs of the columns of a Hadamard matrix, so that no two fields move together; with the room given here the
+ * places have mean and spread of a normal distribution that they are read from.
+ */
+function designOf(fields: number): { steps: number[]; logRoom: number }[] {
+  if (fields === 2)
+    return [-1.5, 0, 1.5].map((z) => ({ steps: [-z / Math.SQRT2, z / Math.SQRT2], logRoom: 0 }));
+  let runs = 4;
+  while (runs <= fields && runs < mostPlaces) runs *= 2;
+  const logRoom = ((fields - 1) * out ** 2) / 2 - Math.log(runs * (out ** 2 - 1));
+  const about = Array.from({ length: runs }, (_, run) => ({
+    steps: Array.from({ length: fields }, (_field, f) =>
+      ones(run & (1 + (f % (runs - 1)))) % 2 === 0 ? out : -out,
+    ),
+    logRoom,
+  }));
+  return [{ steps: Array.from({ length: fields }, () => 0), logRoom: 0 }, ...about];
+}
+
+function ones(bits: number): number {
+  let count = 0;
+  for (let left = bits; left > 0; left >>= 1) count += left & 1;
+  return count;
+}
+
+/** Normal about zero with an sd that is weighed on a grid. */
+function logPriorOfShifts(shifts: readonly number[], { fieldSpread }: Priors): number {
+  const squares = shifts.reduce((sum, one) => sum + one ** 2, 0);
+  const logs = fieldSds.map(
+    (sd) => -0.5 * (sd / fieldSpread) ** 2 - (shifts.length - 1) * Math.log(sd) - squares / (2 * sd ** 2),
+  );
+  const most = Math.max(...logs);
+  return most + Math.log(logs.reduce((sum, log) => sum + Math.exp(log - most), 0));
+}
