@@ -28,6 +28,7 @@ import { netReturns, varietyPrices } from "./rate/net-return.ts";
 import { chooseRate } from "./rate/next-rate.ts";
 import { addLearnedOptima, addPooledOptima } from "./optima/pooled-optimum.ts";
 import { qualityMoney } from "./rate/quality.ts";
+import { compareTwoRates } from "./rate/two-rates.ts";
 import { readObservations } from "./read-observations.ts";
 import { seasonCurves } from "./optima/season-curves.ts";
 import { addOptima, drivenByOutliers } from "./optima/season-optima.ts";
@@ -79,6 +80,7 @@ export function decide(modelled: Modelled, settings: Settings): Decided {
       reasons: withLodgedSeasons(choice.reasons, lodging, choice.rateNowSeedsPerM2, settings),
       sowing: lot === undefined || rate === null ? null : sowLot(rate, lot, settings),
       stand: rate === null ? null : expectStand(belief.variety, rate, modelled, settings),
+      twoRates: compareTwoRates(modelled.fits.filter(ofVariety), choice.seedPricePerThousand, settings),
       late: lateTable(rate, settings, {
         lodging: choice.lodgingCeilingSeedsPerM2,
         tested: belief.testedSeedsPerM2[1],

@@ -298,6 +298,8 @@ export interface NextRate {
   /** Codes with the numbers that their sentence in `tell/wording/reasons.ts` needs. */
   reasons: Reason[];
   seedPricePerThousand: number;
+  /** What strips at two rates show; null with more or fewer. */
+  twoRates: TwoRates | null;
   sowing: Sowing | null;
   stand: ExpectedStand | null;
   late: LateSeeding;
@@ -364,6 +366,21 @@ export interface StripAdvice {
   /** Width of the 80 % interval of the economic optimum, now and as expected after the trial. */
   intervalWidthNowSeedsPerM2: number;
   intervalWidthAfterSeedsPerM2: number;
+}
+
+/** The higher of two tested rates against the lower, paired within field-seasons. */
+export interface TwoRates {
+  lowerSeedsPerM2: number;
+  higherSeedsPerM2: number;
+  environments: number;
+  environmentsHigherYieldedMore: number;
+  /** Mean of the environments' differences, and its standard error over them; null with one environment. */
+  differenceKgPerHa: number;
+  standardErrorKgPerHa: number | null;
+  /** The same difference in money, its seed paid. */
+  gainPerHa: number;
+  /** That the higher rate earns more, by t over the environments; null with one environment. */
+  chanceHigherPays: number | null;
 }
 
 export type LateStop = "lodging" | "tested" | "cap";

@@ -17,7 +17,7 @@ export interface VarietyFacts {
 }
 
 /** The choice alone; what it means in the drill and the field is added by `decide`. */
-export type RateChoice = Omit<NextRate, "sowing" | "stand" | "late">;
+export type RateChoice = Omit<NextRate, "sowing" | "stand" | "late" | "twoRates">;
 
 export function chooseRate(
   belief: Belief,

@@ -7,6 +7,7 @@ import { gainRange, gainText, moveOf, moveWords, rateOr, weightMove } from "../w
 import { chance } from "../../numbers/written-numbers.ts";
 import { optimumShort } from "../wording/optimum.ts";
 import { reasonSentence } from "../wording/reasons.ts";
+import { twoRatesSentence } from "../wording/two-rates.ts";
 import { markup, type Markup } from "./markup.ts";
 
 export const nextTable = (result: Result, measures: Measures): Markup =>
@@ -82,5 +83,6 @@ export function whyText(next: NextRate, measures: Measures): string {
   const reasons = next.reasons
     .map((reason) => reasonSentence(reason, measures))
     .filter((text) => text !== "");
+  if (next.twoRates !== null) return [twoRatesSentence(next.twoRates, measures), ...reasons].join(" ");
   return [optimumShort("Most money", next.economicOptimum, measures), ...reasons].join(" ");
 }

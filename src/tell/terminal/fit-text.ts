@@ -6,6 +6,7 @@ import { measuresOf, plainNumber, type Measures } from "../../numbers/measures.t
 import { assumedSentence, askRateNow } from "../wording/assumed.ts";
 import { gainText, rateOr } from "../wording/next.ts";
 import { bareRate, optimumCell } from "../wording/optimum.ts";
+import { twoRatesSentence } from "../wording/two-rates.ts";
 import { startingPoints } from "../wording/priors.ts";
 import { chance, counted, fixed, pValue } from "../../numbers/written-numbers.ts";
 import { plainLine } from "../plain-text.ts";
@@ -35,7 +36,11 @@ function nextText(result: Result, measures: Measures, style: TextStyle): string 
     orDash(next.chanceOfGain, chance),
     evidenceLine(next),
   ]);
-  const said = [assumedSentence(result, measures), askRateNow(result, "--rate-now")].filter(
+  const twoRates = result.next.flatMap((next) => {
+    const sentence = twoRatesSentence(next.twoRates, measures);
+    return sentence === "" ? [] : [`${next.variety}: ${sentence}`];
+  });
+  const said = [...twoRates, assumedSentence(result, measures), askRateNow(result, "--rate-now")].filter(
     (text) => text !== "",
   );
   return [

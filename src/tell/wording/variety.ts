@@ -7,10 +7,12 @@ import { chance } from "../../numbers/written-numbers.ts";
 import { bareRate, optimumSentence } from "./optimum.ts";
 import { sensitivitySentence } from "./priors.ts";
 import { regionSentence } from "./region.ts";
+import { twoRatesSentence } from "./two-rates.ts";
 
 export function varietySentences(result: Result, next: NextRate, measures: Measures): string[] {
   const [, wide] = result.settings.intervalLevels;
   return [
+    twoRatesSentence(next.twoRates, measures),
     gainSentence(result, next, measures),
     optimumSentence("Most money", next.economicOptimum, wide, measures, next.intervals[0]),
     optimumSentence("Most grain", next.yieldOptimum, wide, measures),

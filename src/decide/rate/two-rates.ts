@@ -1,0 +1,78 @@
+/**
+ * Strips at two rates, side by side: what one rate earned over the other, paired within field-seasons.
+ *
+ * Two rates show no curve, and nothing of what lies between or beyond them. They do show which of the two did better: each
+ * field-season gives one difference, and the differences are a sample of the seasons to come.
+ */
+import { tCdf } from "../../maths/distributions.ts";
+import type { FittedVariety, RateCell, TwoRates } from "../../vocabulary/result.ts";
+import type { Settings } from "../../vocabulary/settings.ts";
+import { seedCostPerHa } from "./seed-cost.ts";
+
+export interface PairedDifference {
+  count: number;
+  mean: number;
+  /** Of the mean; null with one difference. */
+  standardError: number | null;
+}
+
+/**
+ * Mean of paired differences with its standard error, for t with count − 1 df.
+ *
+ * @param differences one or more
+ * Source: Student (1908), Biometrika 6:1. Reference check: test/unit/decide/rate/two-rates.test.ts.
+ */
+export function meanDifference(differences: readonly number[]): PairedDifference {
+  const count = differences.length;
+  const mean = differences.reduce((sum, one) => sum + one, 0) / count;
+  const squares = differences.reduce((sum, one) => sum + (one - mean) ** 2, 0);
+  return { count, mean, standardError: count > 1 ? Math.sqrt(squares / (count - 1) / count) : null };
+}
+
+/**
+ * The higher rate against the lower; null unless exactly two rates were tested and stood side by side at least once.
+ *
+ * Blocks that hold both rates count where there are any, else the means of the field-season.
+ *
+ * @param fits  of one variety
+ */
+export function compareTwoRates(
+  fits: readonly Pick<FittedVariety, "cells">[],
+  seedPricePerThousand: number,
+  { grainPricePerKg }: Pick<Settings, "grainPricePerKg">,
+): TwoRates | null {
+  const rates = [...new Set(fits.flatMap(({ cells }) => cells.map((cell) => cell.rateSeedsPerM2)))];
+  if (rates.length !== 2) return null;
+  const [lower, higher] = [Math.min(...rates), Math.max(...rates)];
+  const differences = fits.flatMap(({ cells }) => differenceOf(cells, lower, higher) ?? []);
+  if (differences.length === 0) return null;
+  const { count, mean, standardError } = meanDifference(differences);
+  const seedPerHa = seedCostPerHa(higher - lower, seedPricePerThousand);
+  const gainPerHa = mean * grainPricePerKg - seedPerHa;
+  const error = standardError === null ? null : standardError * grainPricePerKg;
+  return {
+    lowerSeedsPerM2: lower,
+    higherSeedsPerM2: higher,
+    environments: count,
+    environmentsHigherYieldedMore: differences.filter((one) => one > 0).length,
+    differenceKgPerHa: mean,
+    standardErrorKgPerHa: standardError,
+    gainPerHa,
+    chanceHigherPays: error === null || error === 0 ? null : tCdf(gainPerHa / error, count - 1),
+  };
+}
+
+function differenceOf(cells: readonly RateCell[], lower: number, higher: number): number | null {
+  const at = (rate: number): RateCell[] => cells.filter((cell) => cell.rateSeedsPerM2 === rate);
+  const [low, high] = [at(lower), at(higher)];
+  const inBlocks = high.flatMap((cell) => {
+    const beside = low.find(({ block }) => block === cell.block);
+    return beside === undefined ? [] : [cell.meanYieldKgPerHa - beside.meanYieldKgPerHa];
+  });
+  if (inBlocks.length > 0) return meanDifference(inBlocks).mean;
+  return low.length === 0 || high.length === 0 ? null : meanOf(high) - meanOf(low);
+}
+
+const meanOf = (cells: readonly RateCell[]): number =>
+  cells.reduce((sum, cell) => sum + cell.strips * cell.meanYieldKgPerHa, 0) /
+  cells.reduce((sum, cell) => sum + cell.strips, 0);
