@@ -10,7 +10,10 @@ import { answersText } from "../read/answers/answers-file.ts";
 import { settle } from "./ask-questions.ts";
 import { answersName, readAsked, readAskedAnswers } from "./asked.ts";
 import { exitCodes } from "./exit-codes.ts";
-import { checkOutputs, writeWhole } from "./files.ts";
+import { onlyFolder, readClients } from "./client-folder.ts";
+import { checkOutputs, isFolder, writeWhole } from "./files.ts";
+import { plainLine } from "../tell/plain-text.ts";
+import type { Trial } from "../vocabulary/trial.ts";
 import { Progress, say, styleFor } from "./messages.ts";
 import {
   addOverwriteOption,
@@ -38,7 +41,13 @@ A file is CSV with a header: variety, season, rate and yield at least. Units sta
   variety,season,field,block,rate (million/ac),yield (bu/ac),moisture (%)
   Ostrindel,2026,North,1,1.20,64.8,13.6
 
-Each finding is one line. "Left out" is not used in any answer; "Doubtful" is used, but look at it.`;
+stripcurve columns lists every column with its other names and units. Titles, totals and notes around a table are passed
+over and told; workbooks give all tabs that hold strips, and lots where a tab holds them.
+
+  stripcurve check book.xlsx --save-answers
+      Asks what is not understood, and keeps the answers in columns.yaml for next time.
+
+Each cause is one line, with its rows. "Left out" is not used in any answer; "Doubtful" is used, but look at it.`;
 
 /** Where answers are to be kept, null where they are not. */
 const savedAnswersPath = (files: readonly string[], { saveAnswers, answers }: CheckOptions): string | null =>
@@ -83,7 +92,7 @@ export function defineCheck(command: Command): void {
     .description(
       "Reads the strips and tells what is understood, what is wrong, and what is left out and why.",
     )
-    .argument("<files...>", "CSV files of strips, or - for standard input")
+    .argument("<files...>", "tables of strips (.csv, .xlsx), - for standard input, or a folder of clients")
     .option("-o, --output <file>", "write there instead of to standard output", "-")
     .option(
       "--save-answers [file]",
@@ -94,6 +103,7 @@ export function defineCheck(command: Command): void {
     .action(async (files: string[], options: CheckOptions) => {
       const progress = new Progress(options.quiet === true);
       const overwrite = options.overwrite === true;
+      if (await isFolder(files[0]!)) return checkClients(files, options, progress);
       const answersFile = savedAnswersPath(files, options);
       await checkOutputs(answersFile === null ? [options.output] : [options.output, answersFile], overwrite);
       const asked =
@@ -101,16 +111,40 @@ export function defineCheck(command: Command): void {
           ? await readAsked(files, options, progress)
           : await readAndAsk(files, options, progress, answersFile);
       progress.at("Checking the strips");
-      const trial = checkFarm(asked);
+      const { trial, text } = checked(asked, options.output);
       progress.done();
-      const seedPrices = new Map(
-        [...new Set(trial.strips.map((strip) => strip.variety))].map((variety) => {
-          const lot = asked.settings.lots.find((one) => one.variety === variety);
-          return [variety, pricePerThousandViable(lot, asked.settings)];
-        }),
-      );
-      const text = checkText(trial, { ...asked, seedPrices }, styleFor(options.output));
       await writeWhole([{ path: options.output, content: text }], overwrite);
       process.exitCode = trial.strips.length > 0 ? exitCodes.done : exitCodes.noAnswer;
+      return;
     });
+}
+
+/** The farm's strips once checked, and the text that tells it. */
+function checked(farm: Farm, output: string): { trial: Trial; text: string } {
+  const trial = checkFarm(farm);
+  const seedPrices = new Map(
+    [...new Set(trial.strips.map((strip) => strip.variety))].map((variety) => {
+      const lot = farm.settings.lots.find((one) => one.variety === variety);
+      return [variety, pricePerThousandViable(lot, farm.settings)];
+    }),
+  );
+  return { trial, text: checkText(trial, { ...farm, seedPrices }, styleFor(output)) };
+}
+
+/** Every client of a folder, one after the other. */
+async function checkClients(
+  files: readonly string[],
+  options: CheckOptions,
+  progress: Progress,
+): Promise<void> {
+  const overwrite = options.overwrite === true;
+  await checkOutputs([options.output], overwrite);
+  const { clients } = await readClients(onlyFolder(files), options, progress);
+  progress.at("Checking the strips of all clients");
+  const texts = clients.map(
+    ({ name, farm }) =>
+      `${plainLine(name)}\n${"=".repeat(name.length)}\n${checked(farm, options.output).text}`,
+  );
+  progress.done();
+  await writeWhole([{ path: options.output, content: texts.join("\n") }], overwrite);
 }

@@ -1,7 +1,12 @@
-/** `report --reader agronomist` with a folder: which file in it is whose. */
-import { joinClients, type Client, type Clients } from "../farm/clients.ts";
-import { readFarmLots } from "../farm/read-farm.ts";
-import { TrialError } from "../vocabulary/trial.ts";
+/** A folder of clients: which file in it is whose, and what keeps a client from being read. */
+import { joinClients, type Client, type ClientTrouble, type Clients } from "../farm/clients.ts";
+import { readFarmLots, type Farm } from "../farm/read-farm.ts";
+import { clientInPart, clientWithoutStrips, notATable } from "../messages/files.ts";
+import { finding } from "../messages/finding.ts";
+import { capitalized, counted } from "../numbers/written-numbers.ts";
+import { noAnswers } from "../read/answers/answers.ts";
+import { holdsWhat, openSheets } from "../read/tables/open-sheets.ts";
+import { TrialError, type Finding } from "../vocabulary/trial.ts";
 import { readAsked, readAskedSeason } from "./asked.ts";
 import { listFolder, readInput, type FolderEntry } from "./files.ts";
 import { say, type Progress } from "./messages.ts";
@@ -10,6 +15,17 @@ import type { SharedOptions } from "./shared-options.ts";
 const table = /\.(?:csv|tsv|txt|xlsx)$/i;
 const lotsFile = /^lots\.(?:csv|tsv|txt|xlsx)$/i;
 const seasonFile = /^season\.ya?ml$/i;
+
+/**
+ * The one folder that was given.
+ *
+ * @throws TrialError `folder-and-files` where there is more
+ */
+export function onlyFolder(paths: readonly string[]): string {
+  if (paths.length > 1)
+    throw new TrialError("folder-and-files", "Give one folder of clients and nothing else, or files.");
+  return paths[0]!;
+}
 
 /** What a folder says of strips, lots and season. */
 interface Found {
@@ -24,7 +40,9 @@ interface Found {
  * A folder of clients: each file of strips in it is a client, and so is each folder with files of strips. A `lots.csv` or
  * `season.yaml` beside a client's strips is that client's; one beside the clients is for those who have none.
  *
- * @throws TrialError `folder-without-clients`; whatever cannot be read or understood
+ * A client that cannot be read is left out with what to do, and one whose season file or lots cannot be is read without.
+ *
+ * @throws TrialError `folder-without-clients` where no client can be read; for what holds for all clients
  */
 export async function readClients(
   folder: string,
@@ -34,31 +52,50 @@ export async function readClients(
   const home = sorted(await listFolder(folder));
   const shared = { ...options, lots: options.lots ?? home.lots, season: options.season ?? home.season };
   const clients: Client[] = [];
-  const others = home.others;
+  const troubles: ClientTrouble[] = home.others.map((path) => stray(path));
   const read = async (name: string, strips: FolderEntry[], own: SharedOptions): Promise<void> => {
-    const paths = strips.map((entry) => entry.path);
-    clients.push({ name, farm: await readAsked(paths, own, progress) });
+    const { farm, trouble } = await readClient(
+      name,
+      strips.map(({ path }) => path),
+      own,
+      progress,
+    );
+    if (farm !== null) clients.push({ name, farm });
+    if (trouble !== null) troubles.push(trouble);
   };
-  for (const entry of home.strips) await read(entry.name.replace(table, ""), [entry], shared);
+  for (const entry of home.strips) {
+    if (await isStrayText(entry)) troubles.push(stray(entry.path));
+    else await read(entry.name.replace(table, ""), [entry], shared);
+  }
   for (const { name, path } of home.folders) {
     const inside = sorted(await listFolder(path));
-    others.push(...inside.others, ...inside.folders.map((entry) => entry.path));
-    if (inside.strips.length === 0) others.push(path);
-    else
-      await read(name, inside.strips, {
-        ...shared,
-        lots: inside.lots ?? shared.lots,
-        season: inside.season ?? shared.season,
-      });
-  }
-  if (others.length > 0 && options.quiet !== true) {
-    progress.done();
-    say(`Not read, being no tables of strips: ${others.join(", ")}.`);
+    const strips: FolderEntry[] = [];
+    const others = [...inside.others, ...inside.folders.map((entry) => entry.path)];
+    for (const entry of inside.strips) {
+      if (await isStrayText(entry)) others.push(entry.path);
+      else strips.push(entry);
+    }
+    if (strips.length === 0) {
+      const found = [...others, inside.lots, inside.season].flatMap(
+        (one) => one?.split(/[/\\]/).at(-1) ?? [],
+      );
+      troubles.push({ name, read: "not", message: clientWithoutStrips(found) });
+      continue;
+    }
+    troubles.push(...others.map((other) => stray(other)));
+    await read(name, strips, {
+      ...shared,
+      lots: inside.lots ?? shared.lots,
+      season: inside.season ?? shared.season,
+    });
   }
   if (clients.length === 0)
     throw new TrialError(
       "folder-without-clients",
-      `${folder} holds no clients: put a table of strips (.csv, .xlsx) into it for each, or a folder of them.`,
+      [
+        `${folder} holds no clients that can be read: put a table of strips (.csv, .xlsx) into it for each, or a folder of them.`,
+        ...troubles.map(({ name, message }) => `  ${name}: ${message}`),
+      ].join("\n"),
     );
   const { settings, units } = await readAskedSeason(shared);
   const lotsRead = shared.lots === undefined ? null : await readInput(shared.lots);
@@ -69,7 +106,73 @@ export async function readClients(
     settings,
     units,
   );
-  return joinClients(clients, { settings: { ...settings, lots }, units });
+  const joined = joinClients(clients, { settings: { ...settings, lots }, units }, troubles);
+  if (options.quiet !== true) {
+    progress.done();
+    sayTroubles(joined);
+  }
+  return joined;
+}
+
+/** Who is told, and each that is not or in part. */
+function sayTroubles({ clients, troubles }: Clients): void {
+  const skipped = troubles.filter(({ read, name }) => read === "not" && !name.includes("."));
+  const count = skipped.length === 0 ? "" : `, ${counted(skipped.length, "client")} left out`;
+  say(`${capitalized(counted(clients.length, "client"))} read${count}.`);
+  for (const { name, message } of troubles) say(`  ${name}: ${message}`);
+}
+
+const stray = (path: string): ClientTrouble => ({
+  name: path.split(/[/\\]/).at(-1)!,
+  read: "not",
+  message: notATable,
+});
+
+/** A text file that names no columns is somebody's note. */
+async function isStrayText({ name, path }: FolderEntry): Promise<boolean> {
+  if (!/\.txt$/i.test(name)) return false;
+  try {
+    const [sheet] = await openSheets(await readInput(path));
+    return sheet === undefined || holdsWhat(sheet, noAnswers) === null;
+  } catch (error) {
+    if (error instanceof TrialError) return true;
+    throw error;
+  }
+}
+
+/**
+ * One client's farm; where its season file or its lots cannot be read, without these, and null where nothing can be told.
+ * No client keeps the others from being read.
+ */
+async function readClient(
+  name: string,
+  paths: readonly string[],
+  own: SharedOptions,
+  progress: Progress,
+): Promise<{ farm: Farm | null; trouble: ClientTrouble | null }> {
+  const ways: [left: string, options: SharedOptions][] = [["", own]];
+  if (own.season !== undefined) ways.push(["its season file", { ...own, season: undefined }]);
+  if (own.lots !== undefined) ways.push(["its lots", { ...own, lots: undefined }]);
+  if (ways.length === 3)
+    ways.push(["its season file and lots", { ...own, season: undefined, lots: undefined }]);
+  let first: TrialError | null = null;
+  for (const [left, options] of ways) {
+    try {
+      const farm = await readAsked(paths, options, progress);
+      if (first === null) return { farm, trouble: null };
+      const message = clientInPart(left, first.message);
+      const told: Finding = finding("doubt", "client-in-part", message, {});
+      const findings = [told, ...farm.trial.findings];
+      return {
+        farm: { ...farm, trial: { ...farm.trial, findings } },
+        trouble: { name, read: "in part", message },
+      };
+    } catch (error) {
+      if (!(error instanceof TrialError)) throw error;
+      first ??= error;
+    }
+  }
+  return { farm: null, trouble: { name, read: "not", message: first!.message } };
 }
 
 function sorted(entries: readonly FolderEntry[]): Found {

@@ -8,7 +8,10 @@ import { jsonPieces } from "../tell/json.ts";
 import { fitText } from "../tell/terminal/fit-text.ts";
 import { readAsked } from "./asked.ts";
 import { exitCodes } from "./exit-codes.ts";
-import { checkOutputs, makeFolder, writeWhole } from "./files.ts";
+import Papa from "papaparse";
+import { csvText } from "../tell/csv/csv-text.ts";
+import { onlyFolder, readClients } from "./client-folder.ts";
+import { checkOutputs, isFolder, makeFolder, writeWhole } from "./files.ts";
 import { Progress, say, sayFindings, sayNoAnswer, styleFor } from "./messages.ts";
 import {
   addOverwriteOption,
@@ -38,13 +41,41 @@ Examples:
 const hasAnswer = (result: Result): boolean =>
   result.fits.some((fit) => fit.forms.some((form) => form.form !== "none"));
 
+interface ClientTables {
+  name: string;
+  tables: { name: string; text: string }[];
+}
+
+/** The tables of every client in one set, with a column that says whose each row is. */
+function clientTables(clients: readonly ClientTables[]): { name: string; text: string }[] {
+  const names = [...new Set(clients.flatMap(({ tables }) => tables.map(({ name }) => name)))];
+  return names.map((name) => {
+    const columns: string[] = [];
+    const rows: Record<string, string>[] = [];
+    for (const { name: client, tables } of clients) {
+      const text = tables.find((one) => one.name === name)?.text ?? "";
+      const { data, meta } = Papa.parse<Record<string, string>>(text, { header: true, skipEmptyLines: true });
+      for (const field of meta.fields ?? []) if (!columns.includes(field)) columns.push(field);
+      for (const row of data) rows.push({ client, ...row });
+    }
+    const fields = ["client", ...columns];
+    return {
+      name,
+      text: csvText(
+        fields.map((header) => ({ header, cell: (row: Record<string, string>) => row[header] ?? null })),
+        rows,
+      ),
+    };
+  });
+}
+
 /** Adds arguments, options, help and action. */
 export function defineFit(command: Command): void {
   command
     .description(
       "Fits the response curves and tells them, and next season's rate of each variety, as tables.",
     )
-    .argument("<files...>", "CSV files of strips, or - for standard input")
+    .argument("<files...>", "tables of strips (.csv, .xlsx), - for standard input, or a folder of clients")
     .option("--json", "give the whole result as JSON instead of the tables")
     .option("--csv <folder>", "also write the tables as CSV files into this folder; it is made if need be")
     .option("-o, --output <file>", "write tables or JSON there instead of to standard output", "-");
@@ -54,12 +85,22 @@ export function defineFit(command: Command): void {
       const quiet = options.quiet === true;
       const progress = new Progress(quiet);
       const overwrite = options.overwrite === true;
-      const asked = await readAsked(files, options, progress);
+      const clients = (await isFolder(files[0]!))
+        ? await readClients(onlyFolder(files), options, progress)
+        : null;
+      const asked = clients?.all ?? (await readAsked(files, options, progress));
       await checkOutputs([options.output], overwrite);
       const result = analyzeFarm(asked, progress.analysis);
       progress.done();
       if (!quiet) sayFindings(result);
-      const tables = options.csv === undefined ? [] : csvTables(result);
+      const tables =
+        options.csv === undefined
+          ? []
+          : clients === null
+            ? csvTables(result)
+            : clientTables(
+                clients.clients.map(({ name, farm }) => ({ name, tables: csvTables(analyzeFarm(farm)) })),
+              );
       if (options.csv !== undefined) await makeFolder(options.csv);
       await writeWhole(
         [
@@ -73,7 +114,7 @@ export function defineFit(command: Command): void {
       );
       if (!quiet && tables.length > 0)
         say(`Wrote ${tables.map(({ name }) => join(options.csv!, name)).join(", ")}.`);
-      if (hasAnswer(result)) return;
+      if (hasAnswer(result) || (clients !== null && clients.clients.length > 0)) return;
       sayNoAnswer(result);
       process.exitCode = exitCodes.noAnswer;
     });

@@ -19,6 +19,10 @@ const subcommands: Record<string, Subcommand> = {
     summary: "what is understood of the strips, what is wrong, what is left out and why",
     load: async () => (await import("./check.ts")).defineCheck,
   },
+  columns: {
+    summary: "every column that is understood: names, synonyms, units, with examples",
+    load: async () => (await import("./columns.ts")).defineColumns,
+  },
   fit: {
     summary: "tables of response curves and next season's rates; JSON and CSV",
     load: async () => (await import("./fit.ts")).defineFit,

@@ -10,7 +10,7 @@ import { reportFarm } from "../farm/report-farm.ts";
 import type { Earlier } from "../tell/wording/since.ts";
 import { TrialError } from "../vocabulary/trial.ts";
 import { readAsked } from "./asked.ts";
-import { readClients } from "./client-folder.ts";
+import { onlyFolder, readClients } from "./client-folder.ts";
 import { exitCodes } from "./exit-codes.ts";
 import {
   checkOutputs,
@@ -120,7 +120,7 @@ export function defineReport(command: Command): void {
       await writeWhole(written, overwrite);
       if (!quiet && options.output !== standardStream) say(`Wrote ${options.output}.`);
       if (!quiet && options.charts !== undefined) say(`Wrote the charts into ${options.charts}.`);
-      if (result.next.length > 0) return;
+      if (result.next.length > 0 || (clients !== null && clients.clients.length > 0)) return;
       sayNoAnswer(result);
       process.exitCode = exitCodes.noAnswer;
     });
@@ -143,12 +143,12 @@ async function readWanted(
 ): Promise<{ farm: Farm; clients: Clients | null }> {
   if (options.reader === "educator" && options.since !== undefined)
     throw new TrialError("since-in-lesson", "A lesson does not tell what changed: leave out --since.");
-  if (options.reader !== "agronomist")
+  const isClients = (await Promise.all(paths.map(isFolder))).includes(true);
+  if (options.reader !== "agronomist" && !(options.reader === undefined && isClients))
     return { farm: await readAsked(paths, options, progress), clients: null };
   let clients: Clients | null;
-  if ((await Promise.all(paths.map(isFolder))).includes(true)) {
-    if (paths.length > 1)
-      throw new TrialError("folder-and-files", "Give one folder of clients and nothing else, or files.");
+  if (isClients) {
+    onlyFolder(paths);
     if (options.since !== undefined)
       throw new TrialError(
         "since-with-folder",

@@ -1,5 +1,7 @@
 /** Whose strips are whose, where one adviser has many clients. */
 import { noAnswers } from "../read/answers/answers.ts";
+import { otherCropApart } from "../messages/files.ts";
+import type { CropName } from "../vocabulary/crops.ts";
 import { environmentsOf } from "../vocabulary/environments.ts";
 import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
 import type { Strip, Trial } from "../vocabulary/trial.ts";
@@ -10,29 +12,52 @@ export interface Client {
   farm: Farm;
 }
 
+/** What kept a client, or a file beside the clients, from being read in full. */
+export interface ClientTrouble {
+  name: string;
+  /** `in part`: its strips are told, with something assumed; `apart`: told on its own page alone; `not`: nothing is told. */
+  read: "in part" | "apart" | "not";
+  /** What is the matter and what to do, in whole sentences. */
+  message: string;
+}
+
 /** Every client on its own, and the strips of all together with what holds for all of prices and lots. */
 export interface Clients {
   clients: Client[];
   all: Farm;
+  troubles: ClientTrouble[];
 }
 
 /**
- * Clients whose files were read each for itself, in the order of their names, and all of them together.
+ * Clients whose files were read each for itself, in the order of their names, and all of them together: those of the crop
+ * that most of them grow, for strips of two crops have no curve in common.
  *
  * @param shared settings and units for all together: prices and lots that hold where a client has none
  */
 export function joinClients(
   clients: readonly Client[],
   { settings, units }: { settings: Settings; units: UnitChoice },
+  troubles: readonly ClientTrouble[] = [],
 ): Clients {
   const named = clients
     .map(({ name, farm }): Client => ({ name, farm: { ...farm, trial: ofClient(name, farm.trial) } }))
     .sort((a, b) => (a.name < b.name ? -1 : 1));
+  const crop = commonCrop(named, settings.crop);
+  const together = named.filter(({ farm }) => farm.settings.crop === crop);
+  const apart = named.filter(({ farm }) => farm.settings.crop !== crop);
   return {
     clients: named,
+    troubles: [
+      ...troubles,
+      ...apart.map(({ name, farm }): ClientTrouble => ({
+        name,
+        read: "apart",
+        message: otherCropApart(farm.settings.crop, crop),
+      })),
+    ],
     all: {
-      trial: joinTrials(named.map(({ farm }) => farm.trial)),
-      settings,
+      trial: joinTrials(together.map(({ farm }) => farm.trial)),
+      settings: { ...settings, crop },
       units,
       answers: noAnswers,
       files: named.flatMap(({ farm }) => farm.files),
@@ -41,6 +66,16 @@ export function joinClients(
       remarks: [],
     },
   };
+}
+
+/** The crop of most clients; of two that are as common, the one that holds for all. */
+function commonCrop(clients: readonly Client[], shared: CropName): CropName {
+  const counts = new Map<CropName, number>();
+  for (const { farm } of clients) counts.set(farm.settings.crop, (counts.get(farm.settings.crop) ?? 0) + 1);
+  const most = Math.max(0, ...counts.values());
+  return (counts.get(shared) ?? 0) === most
+    ? shared
+    : ([...counts].find(([, count]) => count === most)?.[0] ?? shared);
 }
 
 /** Two clients may each have a field "North": the client's name goes before the farm's, so that they stay apart. */
@@ -93,5 +128,5 @@ export function splitClients(all: Farm): Clients | null {
         },
       };
     });
-  return { clients, all };
+  return { clients, all, troubles: [] };
 }

@@ -22,7 +22,7 @@ export interface ClientsProgress {
  * @param earlier what the summary is compared with
  */
 export async function reportClients(
-  { clients, all }: Clients,
+  { clients, all, troubles }: Clients,
   result: Result,
   maker: PageMaker,
   earlier?: Earlier,
@@ -41,7 +41,12 @@ export async function reportClients(
   }
   progress?.summary();
   const parts = await pageParts("clients", maker, all.stripFiles);
-  const content = await tellClients(told, result, earlier === undefined ? parts : { ...parts, earlier });
+  const content = await tellClients(
+    told,
+    result,
+    earlier === undefined ? parts : { ...parts, earlier },
+    troubles,
+  );
   return [{ name: "index.html", content }, ...pages];
 }
 

@@ -28,3 +28,39 @@ export const lotsBesideStrips = (sheet: string): Finding =>
       file: sheet,
     },
   );
+
+/** Strips of two crops have no curve in common. */
+export const otherCropApart = (crop: string, common: string): string =>
+  `Grows ${crop}: told on its own page, and not taken together with the ${common} of the others.`;
+
+export const clientInPart = (left: string, reason: string): string =>
+  `${reason} Its strips are read without ${left}, with what is usual instead, marked as assumed.`;
+
+export const clientWithoutStrips = (files: readonly string[]): string =>
+  `There is no table of strips in its folder${files.length === 0 ? "" : ` (only ${files.slice(0, 6).join(", ")})`}. Put a .csv or .xlsx with variety, season, rate and yield there.`;
+
+export const notATable = "This is no table of strips and was not read.";
+
+const quotedFields = (fields: readonly string[]): string =>
+  fields
+    .slice(0, 6)
+    .map((field) => `“${field}”`)
+    .join(", ") + (fields.length > 6 ? " and others" : "");
+
+/** Files whose fields of the same name cannot be one. */
+export const farmsApart = (files: readonly string[], fields: readonly string[]): Finding =>
+  finding(
+    "doubt",
+    "farms-apart",
+    `${files.slice(0, 6).join(", ")}${files.length > 6 ? " and others" : ""} each have a field ${quotedFields(fields)} with other yields at the same rates and blocks, so they are taken as different farms, named like their files. If they are one farm, say so in columns.yaml: files: {${JSON.stringify(files[0])}: {farm: …}}, with the same name for each.`,
+    { column: "farm" },
+  );
+
+/** Files that complete one layout. */
+export const fieldOfTwoFiles = (fields: readonly string[]): Finding =>
+  finding(
+    "note",
+    "field-of-two-files",
+    `Several files have strips of ${quotedFields(fields)}, in other blocks, rates or seasons: taken as one field. If they are different farms, give each its name in columns.yaml: files: {"file.csv": {farm: …}}.`,
+    { column: "field" },
+  );

@@ -7,6 +7,7 @@ import { TextKeeper } from "./tables/cells.ts";
 import { readStripsTable } from "./strips/strips-table.ts";
 import { noAnswers, type Answers } from "./answers/answers.ts";
 import { openStripsTables } from "./strips/strips-header.ts";
+import { tellFarmsApart } from "./farms-apart.ts";
 import type { InputFile } from "./tables/input-file.ts";
 import { openText } from "./tables/open-sheets.ts";
 import type { Sheet } from "./tables/sheet.ts";
@@ -41,11 +42,13 @@ export function readTrial(
   const columns: ReadColumn[] = [];
   const findings: Finding[] = [];
   const lotsUsed = new Set<string>();
+  const sources = new Map<string, string>();
   let rowsRead = 0;
   for (const file of files) {
     const sheet = "bytes" in file ? openText(file) : file;
     if (names.has(sheet.file)) throw fileTwice(sheet.file);
     names.add(sheet.file);
+    sources.set(sheet.file, sheet.source);
     for (const table of openStripsTables(sheet, answers)) {
       const read = readStripsTable(table, settings, units, answers, texts, strips);
       rowsRead += read.rows;
@@ -55,6 +58,7 @@ export function readTrial(
     }
   }
   if (lotsUsed.size > 0) findings.push(rateFromLot([...lotsUsed].sort()));
+  if (new Set(sources.values()).size > 1) findings.push(...tellFarmsApart(strips, sources));
   const apart = Object.values(answers.names).flatMap((names) =>
     Object.entries(names).flatMap(([spelling, name]) => (spelling === name ? [name] : [])),
   );

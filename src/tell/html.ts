@@ -6,7 +6,7 @@ import { farmPage } from "./html/farm-page.ts";
 import { growerPage } from "./html/grower-page.ts";
 import { lessonPage } from "./html/lesson-page.ts";
 import type { PageParts } from "./html/page-parts.ts";
-import type { Client } from "./wording/clients.ts";
+import type { Client, Trouble } from "./wording/clients.ts";
 import type { DoubledPrices } from "./wording/lesson.ts";
 import { measuresOf } from "../numbers/measures.ts";
 import { plainStyle } from "../numbers/written-numbers.ts";
@@ -42,8 +42,14 @@ export function tellLesson(result: Result, doubled: DoubledPrices, parts: PagePa
  *
  * @param clients each with the result of its own strips
  * @param all     result of all strips together
+ * @param troubles  clients that are told in part or not at all
  */
-export function tellClients(clients: readonly Client[], all: Result, parts: PageParts): Promise<string> {
+export function tellClients(
+  clients: readonly Client[],
+  all: Result,
+  parts: PageParts,
+  troubles: readonly Trouble[] = [],
+): Promise<string> {
   const measures = measuresOf(all, parts.numbers ?? plainStyle);
-  return clientsPage(clients, all, parts, measures, chartDrawer(measures));
+  return clientsPage(clients, all, troubles, parts, measures, chartDrawer(measures));
 }

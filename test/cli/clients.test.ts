@@ -66,19 +66,36 @@ describe("a folder of clients", () => {
   });
 
   it("says what it did not read", () => {
-    expect(outcome.err).toContain(
-      `Not read, being no tables of strips: ${join(home, "Aspen <b>Flat", "plan.docx")}.`,
-    );
+    expect(outcome.err).toContain("Two clients read.\n");
+    expect(outcome.err).toContain("  plan.docx: This is no table of strips and was not read.\n");
   });
 
-  it("writes all or nothing: a client that cannot be read leaves the old pages", async () => {
-    const broken = made("broken", { "a.csv": strips, "b.csv": "no,strips\n1,2\n" });
-    const old = made("old", { "index.html": "old" });
-    const { code, err } = await report([broken], old);
+  it("leaves out a client that cannot be read, and a season file that cannot, and says so first", async () => {
+    const mixed = made("mixed", {
+      "a.csv": strips,
+      "b.csv": "no,strips\n1,2\n",
+      "README.txt": "for my clients",
+    });
+    mkdirSync(join(mixed, "Cedar"));
+    writeFileSync(join(mixed, "Cedar", "strips.csv"), strips);
+    writeFileSync(join(mixed, "Cedar", "season.yaml"), "grian_price: 6\n");
+    const into = join(folder, "mixed-out");
+    const { code, err } = await report([mixed], into);
+    expect(code).toBe(0);
+    expect(err).toContain("Two clients read, one client left out.\n");
+    const summary = summaryOf(into);
+    const [first] = /<section id="[^"]*"/.exec(summary)!;
+    expect(first).toBe('<section id="not-read"');
+    expect(summary).toMatch(/<b>b<\/b>: .*there is no column/);
+    expect(summary).toMatch(/<b>Cedar<\/b>: .*Its strips are read without its season file/s);
+    expect(filesIn(into)).toEqual(["client-a.html", "client-cedar.html", "index.html"]);
+  });
+
+  it("is refused where no client can be read, with the reason of each", async () => {
+    const broken = made("broken", { "b.csv": "no,strips\n1,2\n" });
+    const { code, err } = await report([broken], join(folder, "broken-out"));
     expect(code).toBe(2);
-    expect(err).toContain("b.csv");
-    expect(filesIn(old)).toEqual(["index.html"]);
-    expect(summaryOf(old)).toBe("old");
+    expect(err).toMatch(/holds no clients that can be read.*\n {2}b: .*there is no column/s);
   });
 
   it("does not follow a link out of the folder", async () => {

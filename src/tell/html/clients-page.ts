@@ -3,7 +3,7 @@ import type { NextRate, Result } from "../../vocabulary/result.ts";
 import { rateRow, rates } from "../charts/rates.ts";
 import type { ChartDrawer } from "../draw-charts.ts";
 import type { PageParts } from "./page-parts.ts";
-import { medianCv, standingOut, type Client, type StandingOut } from "../wording/clients.ts";
+import { medianCv, standingOut, type Client, type StandingOut, type Trouble } from "../wording/clients.ts";
 import { evidenceDots, evidenceLine } from "../wording/evidence.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { gainText, moveOf, moveWords, nextSeason, rateOr } from "../wording/next.ts";
@@ -25,12 +25,13 @@ import { sinceSection } from "./since.ts";
 export async function clientsPage(
   clients: readonly Client[],
   all: Result,
+  troubles: readonly Trouble[],
   parts: PageParts,
   measures: Measures,
   drawer: ChartDrawer,
 ): Promise<string> {
   const season = nextSeason(all);
-  const main = markup`${standOutSection(clients, all, measures)} ${sinceSection(all, parts.earlier, measures)}
+  const main = markup`${troublesSection(troubles)} ${standOutSection(clients, all, measures)} ${sinceSection(all, parts.earlier, measures)}
     ${await byVariety(clients, all, measures, drawer)} ${byClient(clients, measures)} ${checks(clients, measures)}
     ${seasonsTogether(all, measures)} ${everyFit(all, measures)} ${findingsSection(all)} ${method(all, measures)}
     ${glossary()} ${cautions(all)}`;
@@ -64,6 +65,15 @@ const wideTable = (caption: string, head: string[], rows: Markup[]): Markup =>
       <tbody>${rows}</tbody>
     </table>
   </div>`;
+
+/** Who could not be read in full comes first: it is what the adviser can mend today. */
+const troublesSection = (troubles: readonly Trouble[]): Markup | null =>
+  troubles.length === 0
+    ? null
+    : markup`<section id="not-read">
+        <h2>Not read in full</h2>
+        <ul>${troubles.map(({ name, message }) => markup`<li><b>${name}</b>: ${message}</li>`)}</ul>
+      </section>`;
 
 /** Above this many, the rest is folded away. */
 const mostShown = 12;

@@ -14,6 +14,12 @@ export interface Client {
   page: string;
 }
 
+/** A client that is told in part, apart from the others, or not at all, and what to do. */
+export interface Trouble {
+  name: string;
+  message: string;
+}
+
 /** Something about a client that is worth a call. */
 export interface StandingOut {
   client: string;

@@ -1,0 +1,71 @@
+/** Every column and entry that reading understands, from the tables that reading itself goes by. */
+import type { KnownColumn, KnownFile } from "../../vocabulary/known-columns.ts";
+import { lodgingScaleNames } from "../../numbers/lodging-scales.ts";
+import { seasonEntries } from "../season-file/season-entries.ts";
+import { quantities } from "../units/column-units.ts";
+import { lotColumns, stripColumns, type Column } from "./columns.ts";
+import { lodgingWordsTold } from "./lodging-words.ts";
+import { lotSynonyms, stripSynonyms } from "./synonyms.ts";
+
+function known(column: Column, synonyms: readonly string[]): KnownColumn {
+  const { name, needed, also, quantity, kind } = column;
+  const words = kind === "lodging" ? ` Words are understood: ${lodgingWordsTold}.` : "";
+  return {
+    ...{ name, needed, meaning: `${column.meaning}${words}` },
+    also: [...new Set([...also, ...synonyms])].filter((other) => other.toLowerCase() !== name.toLowerCase()),
+    units:
+      kind === "lodging"
+        ? lodgingScaleNames
+        : quantity === null
+          ? []
+          : quantities[quantity].units.map((unit) => unit.name),
+  };
+}
+
+/** Strips, lots, season file and answers, in this order. */
+export const columnsKnown = (): KnownFile[] => [
+  {
+    title: "Strips (.csv, .xlsx): a row for each strip",
+    columns: (stripColumns as readonly Column[]).map((column) =>
+      known(column, (stripSynonyms as Partial<Record<string, readonly string[]>>)[column.name] ?? []),
+    ),
+    example:
+      "variety,season,field,block,rate (million/ac),yield (bu/ac),moisture (%)\nOstrindel,2026,North,1,1.20,64.8,13.6\n",
+  },
+  {
+    title: "Lots (--lots): a row for each variety's seed",
+    columns: (lotColumns as readonly Column[]).map((column) =>
+      known(column, (lotSynonyms as Partial<Record<string, readonly string[]>>)[column.name] ?? []),
+    ),
+    example:
+      "variety,rate_now (million/ac),seeds_per_lb,germination_pct,seed_price ($/bu)\nOstrindel,1.30,13500,95,15\n",
+  },
+  {
+    title: "Season file (--season): stripcurve season makes one to fill in",
+    columns: seasonEntries.map(({ key, schema }) => ({
+      ...{ name: key, needed: false, also: [], units: [] },
+      meaning: typeof schema["description"] === "string" ? schema["description"] : "",
+    })),
+    example: "crop: wheat\ngrain_price: 6.20 $/bu\nrow_spacing: 7.5 in\n",
+  },
+  {
+    title: "Answers (columns.yaml beside the files, or --answers): stripcurve check --save-answers makes one",
+    columns: (
+      [
+        ["columns", "Header as it stands: what it is, with its unit; or: not used."],
+        ["values", "Column that is the same for all strips: its value with its unit."],
+        [
+          "tabs",
+          "Tab of a workbook: strips, lots, not read; season or field, where its name is that; or values.",
+        ],
+        ["files", "File: the same."],
+        ["names", "variety, field or farm: spelling: the name that it is; the same name for one of its own."],
+        ["lodging_words", "Word: score from 0 upright to 9 flat."],
+        ["thousands", "Columns whose small numbers are thousands."],
+        ["fill_down", "Columns whose empty cells repeat the one above."],
+      ] as const
+    ).map(([name, meaning]) => ({ ...{ name, needed: false, also: [], units: [] }, meaning })),
+    example:
+      'columns: {Yld wet: yield (bu/ac), Combine: not used}\nvalues: {strip_length: 1200 ft, strip_width: 30 ft}\ntabs: {"2025": season, seed: lots}\nnames: {variety: {Bowdrey: Bowdry}}\nlodging_words: {wobbly: 3}\nthousands: [rate]\n',
+  },
+];

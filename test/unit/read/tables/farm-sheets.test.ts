@@ -1,0 +1,198 @@
+import { describe, expect, it } from "vitest";
+import { answerName, answersWith, noAnswers, type Answers } from "../../../../src/read/answers/answers.ts";
+import { gridSheet } from "../../../../src/read/tables/sheet.ts";
+import { readTrial } from "../../../../src/read/trial-files.ts";
+import { defaultSettings } from "../../../../src/vocabulary/settings.ts";
+import type { Trial } from "../../../../src/vocabulary/trial.ts";
+import { bytesOf, readCsv, us } from "../read-csv.ts";
+
+const header = "variety,season,field,block,rate (million/ac),yield (bu/ac)";
+const rows = [
+  "Ostrin,2025,Hill,1,0.9,50.1",
+  "Ostrin,2025,Hill,1,1.2,56.3",
+  "Wester,2025,Hill,1,0.9,48.2",
+  "Wester,2025,Hill,1,1.2,55.5",
+];
+const plain = readCsv([header, ...rows].join("\n"));
+
+/** Strips without where they stood, and the rows that were counted. */
+const strips = ({ strips: read, rowsRead, rowsLeftOut }: Trial) => ({
+  ...{ rowsRead, rowsLeftOut },
+  strips: read.map(({ place: _, rateSeedsPerM2, yieldKgPerHa, ...strip }) => ({
+    ...strip,
+    rate: rateSeedsPerM2.toPrecision(12),
+    grain: yieldKgPerHa.toPrecision(12),
+  })),
+});
+const grid = (text: string, tab = "Sheet1", answers: Answers = noAnswers): Trial => {
+  const cells = text.split("\n").map((line) => line.split("|").map((cell) => cell.trim()));
+  const sheet = gridSheet({ file: `book.xlsx [${tab}]`, source: "book.xlsx", tab }, cells);
+  return readTrial([sheet], defaultSettings, us, answers);
+};
+const piped = (lines: readonly string[]): string => lines.join("\n").replaceAll(",", "|");
+
+describe("one and the same trial, as farms keep it", () => {
+  it.each([
+    ["titles, a gap, totals and a remark", ["Strips of Hill|", "", header, ...rows, "", "Mean,,,,,52.5"]],
+    [
+      "the season in the title",
+      ["Harvest 2025", header.replace("season,", ""), ...rows.map((row) => row.replace("2025,", ""))],
+    ],
+    [
+      "labels above the table",
+      [
+        "Field: Hill",
+        "Season|2025",
+        "variety,block,rate (million/ac),yield (bu/ac)",
+        ...rows.map((row) => row.replace("2025,Hill,", "")),
+      ],
+    ],
+    [
+      "units in a row of their own",
+      ["variety,season,field,block,rate,yield", ",,,,million/ac,bu/ac", ...rows],
+    ],
+    [
+      "two tables one below the other",
+      [header, ...rows.slice(0, 2), "", "Second drill", header, ...rows.slice(2)],
+    ],
+    ["two tables side by side", [`${header},,${header}`, `${rows[0]},,${rows[2]}`, `${rows[1]},,${rows[3]}`]],
+    ["other words", ["Var,Yr,Fld,Rep,Pop (M/ac),Yld bu/ac", ...rows]],
+    ["German words", ["Sorte,Jahr,Schlag,Wdh,Aussaatstärke (Mio Körner/ac),Ertrag (bu/ac)", ...rows]],
+    ["French words", ["Variété,Année,Parcelle,Bloc,Densité de semis (M/ac),Rendement (bu/ac)", ...rows]],
+    [
+      "Spanish words",
+      ["Variedad,Campaña,Lote,Bloque,Densidad de siembra (M/ac),Rendimiento (bu/ac)", ...rows],
+    ],
+    [
+      "rates with their million",
+      [
+        header.replace(" (million/ac)", " (seeds/ac)"),
+        ...rows.map((row) => row.replace(/,(0\.9|1\.2),/, ",$1 M,")),
+      ],
+    ],
+  ])("reads alike with %s", (_, lines) => {
+    const read = strips(grid(piped(lines)));
+    const inOrder = (trial: typeof read) => ({
+      ...trial,
+      strips: trial.strips.map((strip) => JSON.stringify(strip)).sort(),
+    });
+    expect(inOrder(read)).toEqual(inOrder(strips(plain)));
+  });
+
+  it("takes season from the name of the tab", () => {
+    const lines = [header.replace("season,", ""), ...rows.map((row) => row.replace("2025,", ""))];
+    const trial = grid(piped(lines), "2025");
+    expect(strips(trial)).toEqual(strips(plain));
+    expect(trial.findings.find(({ code }) => code === "value-from-beside")?.message).toContain(
+      'There is no column season: "2025" is taken for all rows, from the name of the tab.',
+    );
+  });
+
+  it("fills merged cells", () => {
+    const cells = [header, rows[0]!, ",,,,1.2,56.3", rows[2]!, ",,,,1.2,55.5"].map((line) => line.split(","));
+    const merged = [0, 1, 2, 3].flatMap((column) =>
+      [2, 4].map((row) => ({ firstRow: row, lastRow: row + 1, firstColumn: column, lastColumn: column })),
+    );
+    const sheet = gridSheet({ file: "b.xlsx", source: "b.xlsx", tab: "S" }, cells, merged);
+    expect(strips(readTrial([sheet], defaultSettings, us))).toEqual(strips(plain));
+  });
+
+  it("reads it with answers: headers, spellings, thousands, cells left empty", () => {
+    const lines = [
+      "kind,season,field,block,rate (seeds/ac),Combine says",
+      ...rows.map((row, index) =>
+        row
+          .replace(/,(0\.9|1\.2),/, (_, rate: string) => `,${Number(rate) * 1000},`)
+          .replace(/^Wester/, index === 2 ? "Westre" : "")
+          .replace(/^Ostrin/, index === 0 ? "Ostrin" : ""),
+      ),
+    ];
+    const answers: Answers = {
+      ...answersWith({
+        columns: { kind: "variety", "Combine says": "yield (bu/ac)" },
+        thousands: ["rate"],
+        fillDown: ["variety"],
+      }),
+      names: answerName("variety", "Westre", "Wester").names,
+    };
+    expect(strips(grid(piped(lines), "Sheet1", answers))).toEqual(strips(plain));
+  });
+});
+
+describe("what farms write down", () => {
+  const one = (more: string, value: string, answers: Answers = noAnswers): Trial =>
+    readTrial(
+      [
+        {
+          name: "s.csv",
+          bytes: bytesOf(`variety,season,rate (million/ac),yield,${more}\nOst,2025,1.2,60,${value}\n`),
+        },
+      ],
+      defaultSettings,
+      us,
+      answers,
+    );
+
+  // Common practice without source: none 0, slight 1, leaning or some 4, bad 7, flat 9.
+  it.each([
+    ["none", 0],
+    ["Upright", 0],
+    ["slight", 1],
+    ["leaning", 4],
+    ["some", 4],
+    ["bad", 7],
+    ["flat", 9],
+    ["stehend", 0],
+    ["couché", 9],
+    ["acostado", 9],
+  ])("lodging %j is score %i", (word, score) => {
+    expect(one("lodging", word).strips[0]!.lodging).toMatchObject({ scale: "zero-to-nine", score });
+  });
+
+  it("lodging words that are not known are asked, and answered once", () => {
+    expect(one("lodging", "wobbly").findings[0]!.message).toContain("lodging_words: {wobbly: 4}");
+    const answered = one("lodging", "wobbly", answersWith({ lodgingWords: { wobbly: 3 } }));
+    expect(answered.strips[0]!.lodging!.score).toBe(3);
+  });
+
+  it("plants per foot of row are plants per area by the row spacing", () => {
+    // Univ. of Minnesota Extension, "Evaluating spring small grains stands": 6-inch rows, 1.2 M plants/ac, 13.8 plants per foot.
+    const { strips: read } = one("plants per foot of row,row spacing (in)", "13.8,6");
+    expect((read[0]!.standPlantsPerM2! * 4046.8564224) / 1e6).toBeCloseTo(1.2, 2);
+  });
+
+  it("scale tickets give the grain, with length and width said once", () => {
+    const text =
+      "Strip length: 1000 ft\nCut width: 30 ft\nvariety,season,rate (million/ac),gross weight lb,tare lb\nOst,2025,1.2,24000,21521\n";
+    const { strips: read } = readTrial([{ name: "s.csv", bytes: bytesOf(text) }], defaultSettings, us);
+    // 2,479 lb on 30,000 ft² = 0.68871 ac, 60 lb/bu: 59.99 bu/ac; 1 bu/ac = 67.2511 kg/ha.
+    expect(read[0]!.yieldKgPerHa / 67.2511).toBeCloseTo(59.99, 1);
+  });
+
+  it("TW is test weight, and never the weight of kernels", () => {
+    const strip = one("TW", "60").strips[0]!;
+    expect([strip.seedsPerKg, strip.testWeightKgPerHl!.toFixed(1)]).toEqual([null, "77.2"]);
+  });
+
+  it("a reason in `exclude` leaves the strip out, and keeps what was recorded", () => {
+    const { strips: read, findings } = one("exclude", "sprayer skip");
+    expect(read).toEqual([]);
+    expect(findings[0]).toMatchObject({ code: "row-excluded", severity: "stops" });
+    expect(findings[0]!.message).toBe(
+      "Left out as the file says: sprayer skip. Recorded: variety Ost, rate 1.2, yield 60.",
+    );
+  });
+
+  it("two files with other yields for the same strips are two farms, and other blocks are one field's", () => {
+    const file = (name: string, block: number, grain: number) => ({
+      name,
+      bytes: bytesOf(`${header}\nOst,2025,Home,${block},1.2,${grain}\n`),
+    });
+    const two = readTrial([file("north/a.csv", 1, 60), file("b.csv", 1, 40)], defaultSettings, us);
+    expect(two.strips.map(({ farm }) => farm)).toEqual(["a", "b"]);
+    expect(two.findings.map(({ code }) => code)).toContain("farms-apart");
+    const same = readTrial([file("a.csv", 1, 60), file("b.csv", 2, 58)], defaultSettings, us);
+    expect(same.strips.map(({ farm }) => farm)).toEqual(["", ""]);
+    expect(same.findings.map(({ code }) => code)).toContain("field-of-two-files");
+  });
+});
