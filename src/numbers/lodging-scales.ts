@@ -102,9 +102,10 @@ export const lodgingScales: Record<LodgingScale, Scale> = {
 const plain = (text: string): string =>
   text
     .toLowerCase()
-    .replace(/\s*(?:[-–—]|\bto\b)\s*/g, "-")
-    .replace(/[,;:_]/g, " ")
     .replace(/\s+/g, " ")
+    .replace(/ ?(?:[-–—]|\bto\b) ?/g, "-")
+    .replace(/[,;:_]/g, " ")
+    .replace(/ +/g, " ")
     .trim();
 
 const scaleOfName = new Map<string, LodgingScale>(

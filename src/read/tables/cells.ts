@@ -178,7 +178,10 @@ export class NumberColumn {
 
   /** The text without the percent sign or currency that goes with the column. */
   #bare(text: string): string {
-    if (this.#percent) return text.trim().replace(/\s*%$/, "");
+    if (this.#percent) {
+      const trimmed = text.trim();
+      return trimmed.endsWith("%") ? trimmed.slice(0, -1).trimEnd() : trimmed;
+    }
     const amount = this.#money ? splitAmount(text) : null;
     return amount !== null && amount.unit === "" ? amount.number : text;
   }

@@ -55,6 +55,7 @@ export function splitHeader(header: string): { name: string; bracket: string } {
 
 /** The moisture in `bu/ac at 13.5 %` or `kg/ha, dry`, and what is left. */
 function splitMoisture(bracket: string): { unit: string; moisturePct: number | null } {
+  if (bracket.length > 100) return { unit: bracket, moisturePct: null };
   const dry = /^(.*?)[\s,;]*\bdry(?:\s+(?:matter|weight|basis))?$/i.exec(bracket);
   if (dry !== null) return { unit: dry[1]!, moisturePct: 0 };
   const at = /^(.*?)[\s,;]*(?:\bat\b|@|,|;)\s*(\d{1,2}(?:[.,]\d+)?)\s*%(?:\s*moisture)?$/i.exec(bracket);

@@ -256,7 +256,8 @@ function readHeader<Name extends string>(
   const taken = new Set<string>(columns.map(({ column }) => column.name));
   for (const { name, also } of needed) {
     if (taken.has(name)) continue;
-    const near = ignored.find((header) => reader.nearest(header, taken) === name) ?? null;
+    const near =
+      ignored.slice(0, mostGuesses).find((header) => reader.nearest(header, taken) === name) ?? null;
     const unknown = near === null ? ignored : [near, ...ignored.filter((header) => header !== near)];
     throw new QuestionError(columnMissing(rows.file, name, also, headers, near, ignored.slice(0, 20)), [
       whichHeader(rows.file, name, unknown),

@@ -9,13 +9,14 @@ import { looksOfSheets } from "./workbook-look.ts";
 /** Unpacked, all parts together [bytes]; a million cells take about 30 million. */
 const mostBytes = 50_000_000;
 const mostParts = 2_000;
-/** Rows × columns up to the last that is filled: readers make room for all of them. */
+/** Rows × columns up to the last that is filled, all sheets together: readers make room for all of them. */
 const mostCells = 4_000_000;
 
 interface TabRead {
   sheet: string;
   data: unknown[][];
 }
+type AnyTab = Pick<TabRead, "sheet"> & Partial<TabRead>;
 
 /**
  * The sheets of a workbook that hold anything: rows keep their numbers, numbers are as typed, percents are percents, dates
@@ -27,9 +28,10 @@ interface TabRead {
 export async function workbookSheets(file: InputFile): Promise<Sheet[]> {
   const parts = unpack(file);
   checkExtent(file.name, parts);
+  // A sheet that is a chart has no data.
   const filled = (await readSheets(file.name, parts)).filter(({ data }) =>
-    data.some((row) => row.some((cell) => cell !== null)),
-  );
+    data?.some((row) => row.some((cell) => cell !== null)),
+  ) as TabRead[];
   if (filled.length === 0) throw workbookEmpty(file.name);
   const lookOf = looksOfSheets(parts);
   return filled.map(({ sheet: tab, data }) => {
@@ -65,35 +67,101 @@ function unpack({ name, bytes }: InputFile): Unzipped {
   }
 }
 
-/** One stray cell at the far end of a sheet makes it as large as the whole sheet could be. */
+/** No program writes a longer tag; a parser may take longer and longer for one. */
+const longestTag = 16_384;
+const closers: readonly [opener: string, closer: string][] = [
+  ["<!--", "-->"],
+  ["<![CDATA[", "]]>"],
+  ["<?", "?>"],
+];
+const plainTag = /^\/?[\w:.-]+(?:\s+[\w:.-]+\s*=\s*(?:"[^"<]*"|'[^'<]*'))*\s*\/?$/;
+const reference = /\sr\s*=\s*(?:"([^"]*)"|'([^']*)')/;
+
+/**
+ * Looks through every part before anything makes room for what it claims.
+ *
+ * One stray cell at the far end of a sheet makes it as large as the whole sheet could be, wherever its part lies and
+ * however it is written. Linear in the bytes.
+ */
 function checkExtent(name: string, parts: Unzipped): void {
-  for (const [path, bytes] of Object.entries(parts)) {
-    if (!/worksheets\/[^/]+\.xml$/i.test(path)) continue;
+  let cells = 0;
+  for (const bytes of Object.values(parts)) {
+    let row = 0;
+    let column = 0;
     let rows = 0;
     let columns = 0;
     let last = "";
-    for (const [, letters, digits] of latin1(bytes).matchAll(/\sr="([A-Z]{1,4})?(\d{1,9})"/g)) {
-      const [row, column] = [Number(digits), letters === undefined ? 0 : columnNumber(letters)];
-      if (row > rows || column > columns) last = `${letters ?? ""}${digits!}`;
+    for (const tag of tagsOf(name, latin1(bytes))) {
+      const kind = /^(?:[\w.-]+:)?(c|row)(?=[\s/]|$)/.exec(tag)?.[1];
+      if (kind === undefined) continue;
+      const at = reference.exec(tag);
+      const told = at?.[1] ?? at?.[2];
+      if (kind === "row") {
+        if (told !== undefined && !/^\d{1,7}$/.test(told)) throw workbookBroken(name);
+        row = told === undefined ? row + 1 : Number(told);
+        column = 0;
+      } else {
+        const cell = /^([A-Z]{1,3})(\d{1,7})$/.exec(told ?? "A1");
+        if (cell === null) throw workbookBroken(name);
+        column = told === undefined ? column + 1 : columnNumber(cell[1]!);
+        if (told !== undefined) row = Number(cell[2]);
+      }
+      if (row > rows || column > columns) last = told ?? `row ${row}`;
       rows = Math.max(rows, row);
       columns = Math.max(columns, column);
     }
-    if (rows * Math.max(columns, 1) > mostCells) throw workbookTooWide(name, last);
+    cells += rows * Math.max(columns, 1);
+    if (cells > mostCells) throw workbookTooWide(name, last);
   }
+}
+
+/** The inside of every tag; comments, character data and declarations are passed over. */
+function* tagsOf(name: string, xml: string): Generator<string> {
+  for (let at = xml.indexOf("<"); at !== -1; at = xml.indexOf("<", at)) {
+    const passed = closers.find(([opener]) => xml.startsWith(opener, at));
+    if (passed !== undefined) {
+      const end = xml.indexOf(passed[1], at + passed[0].length);
+      if (end === -1) throw workbookBroken(name);
+      at = end + passed[1].length;
+      continue;
+    }
+    // A document type could name entities; no workbook has one.
+    if (xml.startsWith("<!", at)) throw workbookBroken(name);
+    const end = endOfTag(xml, at + 1);
+    if (end === -1) throw workbookBroken(name);
+    const tag = xml.slice(at + 1, end);
+    if (!plainTag.test(tag)) throw workbookBroken(name);
+    yield tag;
+    at = end + 1;
+  }
+}
+
+/** Where the tag closes: a `>` may stand in quotation marks. -1 where it does not, or too late. */
+function endOfTag(xml: string, start: number): number {
+  const stop = Math.min(xml.length, start + longestTag);
+  let quote = 0;
+  for (let at = start; at < stop; at++) {
+    const code = xml.charCodeAt(at);
+    if (quote !== 0) {
+      if (code === quote) quote = 0;
+    } else if (code === 34 || code === 39) quote = code;
+    else if (code === 62) return at;
+  }
+  return -1;
 }
 
 /** A is 1, Z 26, AA 27. */
 const columnNumber = (letters: string): number =>
   [...letters].reduce((number, letter) => number * 26 + letter.charCodeAt(0) - 64, 0);
 
-/** Enough for cell references, which are plain ASCII. */
+/** Enough for tags and cell references, which are plain ASCII. */
 const latin1 = (bytes: Uint8Array): string => strFromU8(bytes, true);
 
 /** Packed anew without compression, so that what is read is what was measured. */
-async function readSheets(name: string, parts: Unzipped): Promise<TabRead[]> {
+async function readSheets(name: string, parts: Unzipped): Promise<AnyTab[]> {
   const { buffer } = Uint8Array.from(zipSync(parts, { level: 0 }));
   try {
-    return (await readWorkbook(buffer)) as TabRead[];
+    return (await readWorkbook(buffer)) as AnyTab[];
   } catch {
     throw workbookBroken(name);
   }

@@ -314,8 +314,12 @@ function spellingsOf(quantity: QuantityName): Map<string, ColumnUnit> {
   return found;
 }
 
+/** No unit is longer [characters]. */
+const longestUnit = 100;
+
 /** The unit that a text names for a quantity, null when it names none. */
 export function parseUnit(quantity: QuantityName, text: string): ColumnUnit | null {
+  if (text.length > longestUnit) return null;
   const known = spellingsOf(quantity);
   const plain = plainUnit(text);
   const { fillers } = quantities[quantity] as Quantity;

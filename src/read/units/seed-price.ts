@@ -34,6 +34,9 @@ const thousandsOf: Record<string, number> = {
   m: 1000,
 };
 
+/** No unit is longer [characters]. */
+const longestUnit = 100;
+
 /**
  * Unit of a seed price: `$/lb`, `$/bu`, `$/cwt`, `€/kg`, `$/50 lb`, `$/1000 seeds`, `$/million seeds`, `$/unit`.
  *
@@ -49,6 +52,7 @@ export function parseSeedPriceUnit(
   poundsPerBushel: number,
   seedsPerUnit: number | null,
 ): SeedPriceUnit | null {
+  if (text.length > longestUnit) return null;
   const plain = text
     .trim()
     .replace(/(\d)\s*#/g, "$1 lb")

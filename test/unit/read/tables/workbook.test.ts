@@ -177,7 +177,70 @@ describe("a workbook that is not what it says", () => {
     expect(error.message).toContain(
       "the sheet reaches to cell XFD1048576. Delete what stands far from the table",
     );
-    expect((await errorOf(book('<row r="900000000"><c><v>1</v></c></row>'))).code).toBe("workbook-too-wide");
+    expect((await errorOf(book('<row r="9000000"><c><v>1</v></c></row>'))).code).toBe("workbook-too-wide");
+  });
+
+  it.each([
+    ["in single quotes", "<row r='1048576'><c r='XFD1048576'><v>1</v></c></row>", "workbook-too-wide"],
+    ["with a prefix", '<x:row r="1048576"><x:c r = "XFD1048576"><v>1</v></x:c></x:row>', "workbook-too-wide"],
+    ["without its row", '<row><c r="XFD1048576"><v>1</v></c></row>', "workbook-too-wide"],
+    ["by a character's number", '<row r="2"><c r="&#88;FD1048576"><v>1</v></c></row>', broken],
+    ["in small letters", '<row r="2"><c r="xfd1048576"><v>1</v></c></row>', broken],
+    ["as a power of ten", '<row r="1e9"><c r="A1e9"><v>1</v></c></row>', broken],
+    ["without quotes", "<row r=1048576><c r=XFD1048576><v>1</v></c></row>", broken],
+  ])("is refused when the far end is named %s", async (_, rows, code) => {
+    expect((await errorOf(book(rows))).code).toBe(code);
+  });
+
+  it("is refused when the far end lies in a part of another name, or in many sheets together", async () => {
+    const far = part(
+      "worksheet",
+      '<sheetData><row r="1048576"><c r="C1048576"><v>1</v></c></row></sheetData>',
+    );
+    const elsewhere = book("", { "xl/evil.xml": strToU8(far.replaceAll("C1048576", "XFD1048576")) });
+    expect((await errorOf(elsewhere)).code).toBe("workbook-too-wide");
+    expect(await rowsOf(book("", { "xl/one.xml": strToU8(far) }))).toHaveLength(1);
+    expect((await errorOf(book("", { "xl/one.xml": strToU8(far), "xl/two.xml": strToU8(far) }))).code).toBe(
+      "workbook-too-wide",
+    );
+  });
+
+  it("is refused soon when a tag has no end", async () => {
+    const sheet = strToU8(`<worksheet><s${" ".repeat(20_000_000)}/></worksheet>`);
+    const before = process.cpuUsage();
+    expect((await errorOf(book("", { "xl/worksheets/sheet1.xml": sheet }))).code).toBe(broken);
+    expect(process.cpuUsage(before).user).toBeLessThan(2_000_000);
+  });
+
+  it("is read where one of its sheets is a chart", async () => {
+    const type = "http://schemas.openxmlformats.org/officeDocument/2006/relationships";
+    const parts = {
+      "xl/workbook.xml": strToU8(
+        part(
+          "workbook",
+          '<sheets><sheet name="Chart" sheetId="2" r:id="rId3"/><sheet name="Strips" sheetId="1" r:id="rId1"/></sheets>',
+        ),
+      ),
+      "xl/_rels/workbook.xml.rels": strToU8(
+        part(
+          "Relationships",
+          `<Relationship Id="rId1" Type="${type}/worksheet" Target="worksheets/sheet1.xml"/><Relationship Id="rId2" Type="${type}/styles" Target="styles.xml"/><Relationship Id="rId3" Type="${type}/chartsheet" Target="chartsheets/sheet1.xml"/>`,
+        ),
+      ),
+      "xl/chartsheets/sheet1.xml": strToU8(part("chartsheet", "<sheetViews/>")),
+    };
+    expect((await rowsOf(book("", parts)))[0]).toEqual([
+      "variety",
+      "season",
+      "rate (million/ac)",
+      "yield",
+      "seeded",
+    ]);
+    const chartAlone = book("", {
+      ...parts,
+      "xl/worksheets/sheet1.xml": strToU8(part("worksheet", "<sheetData/>")),
+    });
+    expect((await errorOf(chartAlone)).code).toBe("workbook-empty");
   });
 
   it.each([
