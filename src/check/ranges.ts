@@ -5,9 +5,10 @@
  * about 17.4 t/ha, barley about 16.2, corn about 623 bu/ac, soybean about 218 bu/ac; FROM MEMORY), the upper end of
  * `usual` at what the best fields give (common practice). Seeds per kg: wheat 9,000 to 26,374 seeds/lb (Univ. of
  * Georgia Extension 2013; SDSU Extension 2014); the other crops, widened, FROM MEMORY. Moisture, protein, test weight:
- * common practice. Ranges only raise a hand: a doubtful value stays in, an impossible one is left out and listed.
+ * common practice. Prices of grain and seed: FROM MEMORY, wide enough for organic grain, dear hybrids and bad years. Ranges
+ * of strips only raise a hand: a doubtful value stays in, an impossible one is left out and listed.
  */
-import type { CropName } from "../vocabulary/crops.ts";
+import { crops, type CropName } from "../vocabulary/crops.ts";
 
 export type Range = readonly [lowest: number, highest: number];
 
@@ -17,9 +18,18 @@ export interface CropRanges {
   testWeightKgPerHlUsual: Range;
   proteinPctUsual: Range;
   moisturePctUsual: Range;
+  /** Money per kg, in dollars, euros or pounds. */
+  grainPerKg: { possible: Range; usual: Range };
+  /** The same for seed as bought. */
+  seedPerKg: { possible: Range; usual: Range };
 }
 
-const cereal = { proteinPctUsual: [6, 22], moisturePctUsual: [6, 25] } as const;
+const cereal = {
+  proteinPctUsual: [6, 22],
+  moisturePctUsual: [6, 25],
+  grainPerKg: { possible: [0.02, 2.5], usual: [0.06, 0.9] },
+  seedPerKg: { possible: [0.02, 25], usual: [0.12, 4] },
+} as const;
 
 const yields = (possible: number, usual: number): CropRanges["yieldKgPerHa"] => ({
   possible: [0, possible],
@@ -63,6 +73,8 @@ export const cropRanges: Record<CropName, CropRanges> = {
     testWeightKgPerHlUsual: [60, 82],
     proteinPctUsual: [25, 52],
     moisturePctUsual: [5, 25],
+    grainPerKg: { possible: [0.05, 4], usual: [0.15, 1.3] },
+    seedPerKg: { possible: [0.05, 60], usual: [0.5, 8] },
   },
   corn: {
     yieldKgPerHa: yields(45_000, 21_000),
@@ -70,6 +82,8 @@ export const cropRanges: Record<CropName, CropRanges> = {
     testWeightKgPerHlUsual: [55, 85],
     proteinPctUsual: [4, 16],
     moisturePctUsual: [8, 40],
+    grainPerKg: { possible: [0.02, 2.5], usual: [0.05, 0.8] },
+    seedPerKg: { possible: [0.1, 150], usual: [1, 30] },
   },
   canola: {
     yieldKgPerHa: yields(10_000, 6_000),
@@ -77,6 +91,8 @@ export const cropRanges: Record<CropName, CropRanges> = {
     testWeightKgPerHlUsual: [55, 75],
     proteinPctUsual: [14, 35],
     moisturePctUsual: [4, 20],
+    grainPerKg: { possible: [0.05, 5], usual: [0.2, 1.6] },
+    seedPerKg: { possible: [0.1, 300], usual: [1, 60] },
   },
   flax: {
     yieldKgPerHa: yields(8_000, 4_000),
@@ -84,6 +100,8 @@ export const cropRanges: Record<CropName, CropRanges> = {
     testWeightKgPerHlUsual: [55, 78],
     proteinPctUsual: [14, 35],
     moisturePctUsual: [4, 20],
+    grainPerKg: { possible: [0.05, 8], usual: [0.2, 2.5] },
+    seedPerKg: { possible: [0.03, 40], usual: [0.3, 6] },
   },
 };
 
@@ -92,6 +110,49 @@ export const rateMultiples = { possible: [0.01, 12], usual: [0.2, 4] } as const 
   string,
   Range
 >;
+
+/** The same for a rate that is sown today: growers stray less than trials do (common practice). */
+export const rateNowMultiples = { possible: [0.05, 6], usual: [0.3, 2.5] } as const satisfies Record<
+  string,
+  Range
+>;
+
+/** A drill's smallest step, as a multiple of the crop's usual rate (common practice). */
+export const rateStepMultiples: Range = [0.000_05, 1];
+
+/** Seeds per kg that a lot can have: twice and half of what lots usually have. */
+export const seedsPerKgPossible = (crop: CropName): Range => {
+  const [lowest, highest] = cropRanges[crop].seedsPerKgUsual;
+  return [lowest / 2, highest * 2];
+};
+
+/** Money per thousand seeds that goes with money per kg, lightest seed to heaviest. */
+export const perThousandSeeds = (crop: CropName, [lowest, highest]: Range): Range => {
+  const [heavy, light] = cropRanges[crop].seedsPerKgUsual;
+  return [(1000 * lowest) / light, (1000 * highest) / heavy];
+};
+
+/** Money whose prices have the size of the ranges above. */
+export const comparableMoney: ReadonlySet<string> = new Set([
+  ...["$", "€", "£", "US$", "C$", "A$", "USD", "EUR", "GBP", "CAD", "AUD", "CHF"],
+]);
+
+/** What a trial may be planned with (common practice): lengths in metres, money per hectare or per strip. */
+export const planRanges = {
+  fieldLengthM: [10, 20_000],
+  fieldWidthM: [1, 20_000],
+  machineWidthM: [0.3, 60],
+  edgeM: [0, 30],
+  alleyM: [0, 1_000],
+  shortestStripM: [1, 5_000],
+  borders: [0, 50],
+  strips: [2, 2_000],
+  blocks: [1, 100],
+  rates: [2, 100],
+  gainPerHa: [0, 5_000],
+  stripCost: [0, 20_000],
+  seasonsUsed: [1, 50],
+} as const satisfies Record<string, Range>;
 
 /** The same for every crop (common practice). */
 export const sharedRanges = {
@@ -102,7 +163,9 @@ export const sharedRanges = {
   proteinPct: { possible: [0.5, 70] },
   testWeightKgPerHl: { possible: [15, 110] },
   seedsPerKg: { possible: [100, 5_000_000] },
-  germinationPct: { possible: [0.1, 100], usual: [70, 100] },
+  germinationPct: { possible: [20, 100], usual: [70, 100] },
+  purityPct: { possible: [40, 100], usual: [90, 100] },
+  lotAreaHa: { possible: [0.001, 1_000_000], usual: [0.1, 20_000] },
   waterMm: { possible: [0, 12_000], usual: [30, 2_500] },
   season: { possible: [1800, 2200], usual: [1950, 2100] },
   lodgingShare: { possible: [0, 1], usual: [0, 1] },
@@ -113,3 +176,21 @@ export const sharedRanges = {
  * seasons in North Dakota and Minnesota (NDSU Crop & Pest Report, 12 May 2016); the bounds leave room beyond them.
  */
 export const plantsPerSeedUsual: Range = [0.3, 1.15];
+
+export const within = (value: number, [lowest, highest]: Range): boolean =>
+  value >= lowest && value <= highest;
+
+/** Slips of the pen: a digit or three too many or too few. */
+const slips = [0.1, 10, 0.01, 100, 0.001, 1_000, 1e-6, 1e6];
+
+/** A usual value that an impossible one may be meant to be; null where no slip leads to one. */
+export function mayBeMeant(value: number, usual: Range): number | null {
+  const slip = slips.find((factor) => within(value * factor, usual));
+  return slip === undefined ? null : value * slip;
+}
+
+/** A range of multiples of the crop's usual rate as viable seeds/m². */
+export const multiples = ([lowest, highest]: Range, crop: CropName): Range => [
+  lowest * crops[crop].usualSeedsPerM2,
+  highest * crops[crop].usualSeedsPerM2,
+];

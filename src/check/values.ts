@@ -1,9 +1,17 @@
 /** Values that cannot be, and values that make one look twice. */
-import { crops, type CropName } from "../vocabulary/crops.ts";
+import type { CropName } from "../vocabulary/crops.ts";
 import type { Finding, Strip } from "../vocabulary/trial.ts";
 import { plainNumber, type Measures } from "../numbers/measures.ts";
 import * as messages from "../messages/values.ts";
-import { cropRanges, plantsPerSeedUsual, rateMultiples, sharedRanges, type Range } from "./ranges.ts";
+import {
+  cropRanges,
+  multiples,
+  plantsPerSeedUsual,
+  rateMultiples,
+  sharedRanges,
+  within,
+  type Range,
+} from "./ranges.ts";
 
 interface Quantity {
   column: string;
@@ -21,8 +29,6 @@ function quantitiesOf(crop: CropName, measures: Measures): Quantity[] {
   const number = (value: number): string =>
     plainNumber(value, value !== 0 && Math.abs(value) < 100 ? 1 : 0, measures);
   const percent = (value: number): string => `${number(value)} %`;
-  const { usualSeedsPerM2 } = crops[crop];
-  const multiple = ([lowest, highest]: Range): Range => [lowest * usualSeedsPerM2, highest * usualSeedsPerM2];
   return [
     {
       ...{ column: "season", name: "season", of: (strip) => strip.season, tell: String },
@@ -30,8 +36,8 @@ function quantitiesOf(crop: CropName, measures: Measures): Quantity[] {
     },
     {
       ...{ column: "rate", name: "rate", of: (strip) => strip.rateSeedsPerM2, tell: measures.rate.text },
-      possible: multiple(rateMultiples.possible),
-      usual: multiple(rateMultiples.usual),
+      possible: multiples(rateMultiples.possible, crop),
+      usual: multiples(rateMultiples.usual, crop),
     },
     {
       ...{
@@ -117,8 +123,6 @@ function quantitiesOf(crop: CropName, measures: Measures): Quantity[] {
     },
   ];
 }
-
-const within = (value: number, [lowest, highest]: Range): boolean => value >= lowest && value <= highest;
 
 /** How often one doubt is told for a file, row by row. */
 const mostAlike = 20;

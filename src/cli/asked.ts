@@ -1,12 +1,12 @@
 /** From what was typed to what is read: which files, and what the options say of a season file's entries. */
 import { dirname, join } from "node:path";
-import { readFarm, readFarmLots, type Farm } from "../farm/read-farm.ts";
+import { readFarm, readFarmLots, readFarmSeason, type Farm } from "../farm/read-farm.ts";
 import { leanOnRegion } from "../farm/region.ts";
 import type { FarmFile } from "../farm/farm-files.ts";
 import { noAnswers, type Answers } from "../read/answers/answers.ts";
 import { readAnswers } from "../read/answers/answers-file.ts";
 import type { LotsRead } from "../read/lots.ts";
-import { readSeason, type Season, type TypedEntry } from "../read/season-file/season.ts";
+import type { Season, TypedEntry } from "../read/season-file/season.ts";
 import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
 import { TrialError } from "../vocabulary/trial.ts";
 import { isThere, readInput, standardStream } from "./files.ts";
@@ -41,7 +41,7 @@ export async function readAskedSeason(
   more: readonly TypedEntry[] = [],
 ): Promise<Season> {
   const file = options.season === undefined ? null : await readInput(options.season);
-  return readSeason(file, [...typedEntries(options), ...more]);
+  return readFarmSeason(file, [...typedEntries(options), ...more]);
 }
 
 /**

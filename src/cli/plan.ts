@@ -3,6 +3,8 @@ import { join } from "node:path";
 import { InvalidArgumentError, Option, type Command } from "commander";
 import { planTrial, reportPlan, type PlanStep, type PlanWishes, type WishName } from "../farm/plan-trial.ts";
 import { planText } from "../tell/terminal/plan-text.ts";
+import { parseNumber } from "../read/units/numbers.ts";
+import { splitAmount } from "../read/units/split-amount.ts";
 import { readAsked } from "./asked.ts";
 import { checkOutputs, makeFolder, writeWhole } from "./files.ts";
 import { localeOption } from "./locale.ts";
@@ -39,17 +41,17 @@ The filled-in field sheet goes into stripcurve report beside the other strips, a
 
 /** A counting number from an option. */
 const count = (text: string): number => {
-  const value = Number(text);
-  if (!Number.isInteger(value) || value < 0) throw new InvalidArgumentError("Give a whole number.");
-  return value;
+  if (!/^\d{1,9}$/.test(text.trim())) throw new InvalidArgumentError("Give a whole number.");
+  return Number(text);
 };
 
 /** A sum of money from an option. */
 const sum = (text: string): number => {
-  const value = Number(text.replace(/^[^\d.-]+/, ""));
-  if (!Number.isFinite(value) || value < 0)
+  const parts = splitAmount(text);
+  const number = parseNumber(parts?.number ?? "");
+  if (parts === null || parts.unit !== "" || number.kind !== "number" || number.value < 0)
     throw new InvalidArgumentError("Give a number, such as 5 or 2.50.");
-  return value;
+  return number.value;
 };
 
 /** Adds arguments, options, help and action. */

@@ -9,7 +9,7 @@ import {
   type PlantCount,
   type SeedQuestion,
 } from "../decide/drill/fill-seed-card.ts";
-import { readAmount } from "../read/units/amount.ts";
+import { readAmount, readRate } from "../read/units/amount.ts";
 import type { QuantityName } from "../read/units/column-units.ts";
 import { parseNumber } from "../read/units/numbers.ts";
 import type { TypedEntry } from "../read/season-file/season.ts";
@@ -17,8 +17,10 @@ import { parseSeedPriceUnit } from "../read/units/seed-price.ts";
 import { splitAmount } from "../read/units/split-amount.ts";
 import type { Lot, Settings, UnitChoice } from "../vocabulary/settings.ts";
 import { seedCardsText } from "../tell/terminal/seed-card-text.ts";
+import { allFinite } from "../vocabulary/finite.ts";
 import { TrialError } from "../vocabulary/trial.ts";
 import { metresPerFoot, metresPerInch, squareMetresPerAcre } from "../numbers/units.ts";
+import { checkLot } from "../check/lots.ts";
 import { readAskedLots, readAskedSeason } from "./asked.ts";
 import { exitCodes } from "./exit-codes.ts";
 import { writeWhole } from "./files.ts";
@@ -119,11 +121,13 @@ export function defineSeed(command: Command): void {
       const lots = await lotsFor(options, settings, units);
       const ask = new Asker(settings, units);
       const cards = lots.map((lot) =>
-        fillSeedCard(
-          lot.variety === "" ? null : lot.variety,
-          lot,
-          questionFor(lot, options, ask, settings, units),
-          settings,
+        allFinite(
+          fillSeedCard(
+            lot.variety === "" ? null : lot.variety,
+            lot,
+            questionFor(lot, options, ask, settings, units),
+            settings,
+          ),
         ),
       );
       const content =
@@ -168,20 +172,29 @@ class Asker {
     this.#units = units;
   }
 
-  amount(text: string, quantity: QuantityName, option: string): { value: number; isSeedWeight: boolean } {
+  amount(text: string, quantity: Exclude<QuantityName, "rate">, option: string): number {
     const amount = readAmount(text, quantity, this.#units, crops[this.#settings.crop], option);
-    if (!(amount.value > 0)) throw amountOutOfRange(option, text, "it has to be more than 0");
+    if (!(amount > 0)) throw amountOutOfRange(option, text, "it has to be more than 0");
     return amount;
   }
 
-  value(text: string | undefined, quantity: QuantityName, option: string): number | null {
-    return text === undefined ? null : this.amount(text, quantity, option).value;
+  rate(text: string, option: string): KnownRate {
+    const rate = readRate(text, this.#units, crops[this.#settings.crop], option);
+    if (!((rate.by === "seed" ? rate.seedsPerM2 : rate.kgPerHa) > 0))
+      throw amountOutOfRange(option, text, "it has to be more than 0");
+    return rate.by === "seed"
+      ? { from: "rate", seedsPerM2: rate.seedsPerM2 }
+      : { from: "weight", kgPerHa: rate.kgPerHa };
+  }
+
+  value(text: string | undefined, quantity: Exclude<QuantityName, "rate">, option: string): number | null {
+    return text === undefined ? null : this.amount(text, quantity, option);
   }
 
   /** A percentage above 0 and up to 100, as a share. */
   share(text: string | undefined, option: string): number | null {
     if (text === undefined) return null;
-    const share = this.amount(text, "sharePct", option).value / 100;
+    const share = this.amount(text, "sharePct", option) / 100;
     if (share > 1) throw amountOutOfRange(option, text, "it cannot be more than 100 %");
     return share;
   }
@@ -196,10 +209,27 @@ class Asker {
   }
 }
 
+/** Options that say what a column of the lots file says. */
+const lotOptions = new Map([
+  ["seeds_per_lb", "The seeds per weight (--seeds-per-lb, --seeds-per-kg, --tkw)"],
+  ["seeds_per_kg", "The seeds per weight (--seeds-per-lb, --seeds-per-kg, --tkw)"],
+  ["germination_pct", "--germination"],
+  ["purity_pct", "--purity"],
+  ["seed_price", "--seed-price"],
+  ["area", "--area"],
+]);
+
 /** The lots to be told: of the file, or the one that the options describe. */
 async function lotsFor(options: SeedOptions, settings: Settings, units: UnitChoice): Promise<Lot[]> {
   const ask = new Asker(settings, units);
-  if (options.lots === undefined) return [{ ...emptyLot, ...typedLot(options, ask, settings) }];
+  if (options.lots === undefined) {
+    const lot = { ...emptyLot, ...typedLot(options, ask, settings) };
+    const optionOf = (column: string): string => lotOptions.get(column) ?? column;
+    const doubts = checkLot(lot, settings, units, { where: optionOf, cell: (column) => ({ column }) });
+    if (options.quiet !== true)
+      for (const { message, column } of doubts) say(`${optionOf(column ?? "")}: ${message}`);
+    return [lot];
+  }
   const { lots, findings } = await readAskedLots(options, settings, units);
   if (options.quiet !== true) for (const { message } of findings) say(`${options.lots}: ${message}`);
   const wanted = lots.filter((lot) => options.variety === undefined || lot.variety === options.variety);
@@ -291,14 +321,11 @@ function knownRate(lot: Lot, options: SeedOptions, ask: Asker): KnownRate {
   const given = [rate, stand, row].filter((text) => text !== undefined);
   if (given.length > 1)
     throw new TrialError("rate-known-twice", "Give one of --rate, --stand and --row: the others follow.");
-  if (rate !== undefined) {
-    const { value, isSeedWeight } = ask.amount(rate, "rate", "--rate");
-    return isSeedWeight ? { from: "weight", kgPerHa: value } : { from: "rate", seedsPerM2: value };
-  }
-  if (stand !== undefined) return { from: "stand", plantsPerM2: ask.amount(stand, "stand", "--stand").value };
-  if (row !== undefined) return { from: "row", seedsPerMetre: ask.amount(row, "seedsPerRow", "--row").value };
+  if (rate !== undefined) return ask.rate(rate, "--rate");
+  if (stand !== undefined) return { from: "stand", plantsPerM2: ask.amount(stand, "stand", "--stand") };
+  if (row !== undefined) return { from: "row", seedsPerMetre: ask.amount(row, "seedsPerRow", "--row") };
   if (lot.rateNowSeedsPerM2 !== null) return { from: "lot", seedsPerM2: lot.rateNowSeedsPerM2 };
-  if (caught !== undefined) return { from: "catch", grams: ask.amount(caught, "caught", "--caught").value };
+  if (caught !== undefined) return { from: "catch", grams: ask.amount(caught, "caught", "--caught") };
   throw new TrialError(
     "rate-unknown",
     options.lots === undefined

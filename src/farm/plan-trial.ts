@@ -1,15 +1,31 @@
 /** What a farm wants to plant, in its own words → the plan, and the files to print it from. */
+import {
+  cropRanges,
+  multiples,
+  planRanges,
+  rateMultiples,
+  sharedRanges,
+  within,
+  type Range,
+} from "../check/ranges.ts";
+import { rateByWeight, wishOutOfRange } from "../messages/ranges.ts";
 import { analyze } from "../analyze.ts";
 import { measuresOf } from "../numbers/measures.ts";
-import { fromMoneyPerAcre } from "../numbers/units.ts";
+import {
+  fromMoneyPerAcre,
+  fromSeedWeight,
+  seedsPerM2,
+  type SeedKgPerHa,
+  type SeedsPerM2,
+} from "../numbers/units.ts";
 import { growOnPaper, readOutcome, truths } from "../plan/grow-on-paper.ts";
 import { knowVarieties } from "../plan/know-varieties.ts";
 import { planStrips } from "../plan/plan-strips.ts";
-import { readAmount } from "../read/units/amount.ts";
-import type { QuantityName } from "../read/units/column-units.ts";
+import { readAmount, readRate } from "../read/units/amount.ts";
 import { fieldMapSvg } from "../tell/field-map.ts";
 import { fieldSheetCsv } from "../tell/field-sheet.ts";
 import { tellPlanPage } from "../tell/html/plan-page.ts";
+import { allFinite } from "../vocabulary/finite.ts";
 import { crops } from "../vocabulary/crops.ts";
 import { environmentsOf } from "../vocabulary/environments.ts";
 import type { LayoutKind, PlanRequest, StripPlan } from "../vocabulary/strip-plan.ts";
@@ -77,7 +93,7 @@ export function planTrial(farm: Farm, wishes: PlanWishes, options: PlanOptions):
   const known = knowVarieties(request, past, settings);
   options.begin?.({ step: "choose" });
   const plan = planStrips(request, known, settings, units);
-  if (options.onPaper === false) return { ...plan, outcomes: [] };
+  if (options.onPaper === false) return allFinite({ ...plan, outcomes: [] });
   const outcomes = truths.map((truth, index) => {
     options.begin?.({ step: "grow", number: index + 1, of: truths.length });
     const paper = growOnPaper(plan, known, truth);
@@ -85,56 +101,119 @@ export function planTrial(farm: Farm, wishes: PlanWishes, options: PlanOptions):
     const grown = { ...trial, strips, environments: environmentsOf(strips) };
     return readOutcome(paper, analyze(grown, settings, units));
   });
-  return { ...plan, outcomes };
+  return allFinite({ ...plan, outcomes });
 }
 
-/** Wishes to a request in the engine's units. */
-function requestOf(
-  wishes: PlanWishes,
-  { trial, settings, units }: Farm,
-  { thisYear, callWish }: PlanOptions,
-): PlanRequest {
+/** Wishes to a request in the engine's units, each held to what can be. */
+function requestOf(wishes: PlanWishes, farm: Farm, { thisYear, callWish }: PlanOptions): PlanRequest {
+  const { trial, settings, units } = farm;
   const crop = crops[settings.crop];
-  const amount = (text: string, quantity: QuantityName, wish: WishName): number =>
-    readAmount(text, quantity, units, crop, callWish(wish)).value;
-  const maybe = (
-    wish: "lowestRate" | "highestRate" | "expectedYield",
-    quantity: QuantityName,
-  ): number | null => (wishes[wish] === undefined ? null : amount(wishes[wish], quantity, wish));
-  const length = (
-    wish: "fieldLength" | "fieldWidth" | "drillWidth" | "combineWidth" | "edge" | "alley" | "shortestStrip",
-    usual = "",
-  ): number => amount(wishes[wish] ?? usual, "length", wish);
+  const measures = measuresOf({ units, settings });
+  const held = (value: number, range: Range, wish: WishName, tell: (value: number) => string): number => {
+    if (!within(value, range))
+      throw wishOutOfRange(callWish(wish), tell(value), tell(range[0]), tell(range[1]));
+    return value;
+  };
+  const number = (wish: WishName, given: number, range: Range): number => held(given, range, wish, String);
+  const maybeNumber = (wish: WishName, given: number | undefined, range: Range): number | null =>
+    given === undefined ? null : number(wish, given, range);
+  const length = (wish: LengthWish, range: Range, usual = ""): number =>
+    held(
+      readAmount(wishes[wish] ?? usual, "length", units, crop, callWish(wish)),
+      range,
+      wish,
+      measures.groundLength.text,
+    );
+  const possibleRates = multiples(rateMultiples.possible, settings.crop);
+  const rate = (text: string, wish: WishName): SeedsPerM2 => {
+    const given = readRate(text, units, crop, callWish(wish));
+    const seeds =
+      given.by === "seed" ? given.seedsPerM2 : seedsOf(given.kgPerHa, callWish(wish), text, wishes, farm);
+    held(seeds, possibleRates, wish, measures.rate.text);
+    return seeds;
+  };
+  const maybeRate = (wish: "lowestRate" | "highestRate"): SeedsPerM2 | null =>
+    wishes[wish] === undefined ? null : rate(wishes[wish], wish);
   const lastSeason = trial.strips.reduce((latest, { season }) => Math.max(latest, season), -Infinity);
-  const gain = wishes.gain ?? (units.system === "us" ? 5 : 12);
-  const rates = wishes.ratesAt?.map((rate) => amount(rate, "rate", "ratesAt"));
+  const usualGain = units.system === "us" ? 5 : 12;
+  const perHa = (money: number): number => (units.system === "us" ? fromMoneyPerAcre(money) : money);
+  const rates = wishes.ratesAt?.map((text) => rate(text, "ratesAt"));
   return {
     farm: wishes.farm ?? "",
     field: wishes.field ?? "",
-    season: wishes.year ?? (trial.strips.length > 0 ? lastSeason + 1 : thisYear),
+    season:
+      maybeNumber("year", wishes.year, sharedRanges.season.possible) ??
+      (trial.strips.length > 0 ? lastSeason + 1 : thisYear),
     varieties: wishes.varieties ?? [],
     ground: {
-      fieldLengthM: length("fieldLength"),
-      fieldWidthM: length("fieldWidth"),
-      drillWidthM: length("drillWidth"),
-      harvestWidthM: length("combineWidth"),
-      edgeM: length("edge", "1 ft"),
-      alleyM: length("alley", "40 ft"),
-      shortestStripM: length("shortestStrip", "300 ft"),
-      borderStrips: wishes.borders ?? 1,
+      fieldLengthM: length("fieldLength", planRanges.fieldLengthM),
+      fieldWidthM: length("fieldWidth", planRanges.fieldWidthM),
+      drillWidthM: length("drillWidth", planRanges.machineWidthM),
+      harvestWidthM: length("combineWidth", planRanges.machineWidthM),
+      edgeM: length("edge", planRanges.edgeM, "1 ft"),
+      alleyM: length("alley", planRanges.alleyM, "40 ft"),
+      shortestStripM: length("shortestStrip", planRanges.shortestStripM, "300 ft"),
+      borderStrips: number("borders", wishes.borders ?? 1, planRanges.borders),
     },
     layout: wishes.layout ?? "varieties-in-strips",
-    blocks: wishes.blocks ?? null,
+    blocks: maybeNumber("blocks", wishes.blocks, planRanges.blocks),
     ratesPerVariety: wishes.rates ?? null,
     ratesSeedsPerM2: rates?.sort((a, b) => a - b) ?? null,
-    lowestRateSeedsPerM2: maybe("lowestRate", "rate"),
-    highestRateSeedsPerM2: maybe("highestRate", "rate"),
+    lowestRateSeedsPerM2: maybeRate("lowestRate"),
+    highestRateSeedsPerM2: maybeRate("highestRate"),
     mostStrips: wishes.strips ?? null,
-    expectedYieldKgPerHa: maybe("expectedYield", "yield"),
-    gainPerHa: units.system === "us" ? fromMoneyPerAcre(gain) : gain,
-    costPerStrip: wishes.stripCost ?? 25,
-    seasonsUsed: wishes.seasonsUsed ?? 3,
+    expectedYieldKgPerHa:
+      wishes.expectedYield === undefined
+        ? null
+        : held(
+            readAmount(wishes.expectedYield, "yield", units, crop, callWish("expectedYield")),
+            cropRanges[settings.crop].yieldKgPerHa.possible,
+            "expectedYield",
+            measures.grainYield.text,
+          ),
+    gainPerHa: held(
+      perHa(wishes.gain ?? usualGain),
+      planRanges.gainPerHa,
+      "gain",
+      measures.moneyPerArea.text,
+    ),
+    costPerStrip: held(wishes.stripCost ?? 25, planRanges.stripCost, "stripCost", measures.money.text),
+    seasonsUsed: number("seasonsUsed", wishes.seasonsUsed ?? 3, planRanges.seasonsUsed),
   };
+}
+
+type LengthWish =
+  "fieldLength" | "fieldWidth" | "drillWidth" | "combineWidth" | "edge" | "alley" | "shortestStrip";
+
+/** Lots whose seeds differ by less than this share sow one rate by one weight. */
+const sameSeeds = 0.005;
+
+/**
+ * A rate by weight as seeds, by the lots of the varieties that are to be planted.
+ *
+ * @throws TrialError `rate-by-weight` where a lot's seeds per weight is missing, or where the lots differ
+ */
+function seedsOf(
+  kgPerHa: SeedKgPerHa,
+  what: string,
+  text: string,
+  { varieties }: PlanWishes,
+  { trial, settings }: Farm,
+): SeedsPerM2 {
+  const planted = varieties ?? [
+    ...new Set([
+      ...trial.strips.map(({ variety }) => variety),
+      ...settings.lots.map(({ variety }) => variety),
+    ]),
+  ];
+  const seeds = planted.map((variety) => {
+    const lot = settings.lots.find((one) => one.variety === variety);
+    if (lot === undefined || lot.seedsPerKg === null) throw rateByWeight(what, text, variety);
+    return fromSeedWeight(kgPerHa, lot.seedsPerKg * lot.germination * lot.purity);
+  });
+  const [least, most] = [Math.min(...seeds), Math.max(...seeds)];
+  if (!(most - least <= sameSeeds * most)) throw rateByWeight(what, text, null);
+  return seedsPerM2(seeds[0]!);
 }
 
 /**

@@ -1,8 +1,10 @@
 /** A farm's files → all that the analysis needs. */
 import { checkTrial } from "../check/index.ts";
+import { checkLot, checkSettings } from "../check/lots.ts";
+import { lotCell } from "../messages/ranges.ts";
 import { fileUnknown, filesOfOneKind, lotsBesideStrips, seedPriceNotUsed } from "../messages/files.ts";
 import { readLots, type LotsRead } from "../read/lots.ts";
-import { readSeason, type TypedEntry } from "../read/season-file/season.ts";
+import { readSeason, type Season, type TypedEntry } from "../read/season-file/season.ts";
 import { noAnswers, type Answers } from "../read/answers/answers.ts";
 import { readAnswers } from "../read/answers/answers-file.ts";
 import type { InputFile } from "../read/tables/input-file.ts";
@@ -11,7 +13,7 @@ import type { Sheet } from "../read/tables/sheet.ts";
 import { readTrial } from "../read/trial-files.ts";
 import { environmentsOf } from "../vocabulary/environments.ts";
 import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
-import type { Trial } from "../vocabulary/trial.ts";
+import type { Finding, Trial } from "../vocabulary/trial.ts";
 import { takeFiles, type FarmFile, type FileKind, type TakenFile } from "./farm-files.ts";
 
 export interface FarmOptions {
@@ -68,7 +70,7 @@ export async function readFarm(
   const ofKind = (kind: FileKind): FarmFile[] => files.filter((_, index) => taken[index]!.as === kind);
   const answersFile = onlyOne("the answers", ofKind("answers"));
   const answers = given ?? (answersFile === null ? noAnswers : readAnswers(answersFile));
-  const season = readSeason(onlyOne("the season file", ofKind("season")), typed);
+  const season = readFarmSeason(onlyOne("the season file", ofKind("season")), typed);
   const stripFiles = ofKind("strips");
   const wanted = stripFiles.flatMap(({ sheets = [] }) => sheets);
   const sheets = await openStrips(stripFiles, wanted, answers);
@@ -79,7 +81,10 @@ export async function readFarm(
   const trial = tables.length === 0 ? noStrips : readTrial(tables, settings, season.units, answers);
   const seedPrice = typed.find(({ key }) => key === "seed_price");
   return {
-    trial: { ...trial, findings: [...lots.findings, ...sheets.findings, ...trial.findings] },
+    trial: {
+      ...trial,
+      findings: [...season.findings, ...lots.findings, ...sheets.findings, ...trial.findings],
+    },
     settings,
     units: season.units,
     answers,
@@ -96,7 +101,8 @@ export async function readFarm(
 /**
  * The lots of a file, or of the sheets that hold lots beside the strips; none where there are none.
  *
- * @throws TrialError as `readLots` and `openLots` do; `row-lot-twice` findings hold within a sheet
+ * @throws TrialError as `readLots` and `openLots` do, `value-out-of-range` for what no lot can be; `row-lot-twice` findings
+ *   hold within a sheet
  */
 export async function readFarmLots(
   from: FarmFile | readonly Sheet[] | null,
@@ -104,14 +110,39 @@ export async function readFarmLots(
   units: UnitChoice,
   answers: Answers = noAnswers,
 ): Promise<LotsRead> {
-  if (from === null) return { lots: [], findings: [] };
+  if (from === null) return { lots: [], places: [], findings: [] };
   const sheets = "bytes" in from ? [await openLots(from, from.sheets?.[0] ?? null, answers)] : from;
   const read = sheets.map((sheet) => readLots(sheet, settings, units, answers));
   const beside = "bytes" in from ? [] : sheets.map(({ file }) => lotsBesideStrips(file));
+  const lots = read.flatMap((one) => one.lots);
+  const places = read.flatMap((one) => one.places);
+  const doubts = lots.flatMap((lot, index) => {
+    const { file, row } = places[index]!;
+    return checkLot(lot, settings, units, {
+      where: (column) => lotCell(file, row, column),
+      cell: (column) => ({ file, row, column }),
+    });
+  });
   return {
-    lots: read.flatMap(({ lots }) => lots),
-    findings: [...beside, ...read.flatMap(({ findings }) => findings)],
+    lots,
+    places,
+    findings: [...beside, ...read.flatMap(({ findings }) => findings), ...doubts],
   };
+}
+
+/**
+ * Settings and units of a season file and of what was typed besides.
+ *
+ * @throws TrialError as `readSeason` does; `value-out-of-range` for prices and rates that cannot be
+ */
+export function readFarmSeason(
+  file: InputFile | null,
+  typed: readonly TypedEntry[],
+): Season & { findings: Finding[] } {
+  const season = readSeason(file, typed);
+  const whereIs = (key: string): string =>
+    typed.find((entry) => entry.key === key)?.from ?? (file === null ? key : `${file.name}, ${key}`);
+  return { ...season, findings: checkSettings(season.settings, season.units, whereIs) };
 }
 
 /** What the strips are once checked: impossible ones left out, the rest said. */

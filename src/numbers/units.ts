@@ -4,6 +4,14 @@
  * Exact by definition: 1 acre = 4046.8564224 m², 1 lb = 0.45359237 kg, 1 ft = 0.3048 m, 1 inch = 0.0254 m
  * (NIST Handbook 44, Appendix C).
  */
+declare const unit: unique symbol;
+/** A rate by seed: viable seeds/m². A plain number is none, nor is a weight. */
+export type SeedsPerM2 = number & { readonly [unit]: "viable seeds/m2" };
+/** A rate by weight of seed [kg/ha], which needs a lot to become seeds. */
+export type SeedKgPerHa = number & { readonly [unit]: "kg of seed/ha" };
+export const seedsPerM2 = (rate: number): SeedsPerM2 => rate as SeedsPerM2;
+export const seedKgPerHa = (rate: number): SeedKgPerHa => rate as SeedKgPerHa;
+
 export const squareMetresPerAcre = 4046.8564224;
 export const squareMetresPerSquareFoot = 0.09290304;
 export const acresPerHectare = 10_000 / squareMetresPerAcre;

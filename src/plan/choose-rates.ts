@@ -58,8 +58,15 @@ function indexByRate(rates: Float64Array): (rate: number) => number {
   return (rate) => index.get(rate)!;
 }
 
-/** A coarse step is one of these times the drill's own, so that rates are round where the drill's steps are. */
-const roundSteps = [1, 2, 5, 10, 20, 50, 100];
+/**
+ * The largest round multiple of the drill's own step that is no larger than asked, so that rates are round where the
+ * drill's steps are: 1, 2 or 5 times a power of ten.
+ */
+function roundStep(step: number, largest: number): number {
+  if (!(largest >= step)) return step;
+  const power = 10 ** Math.floor(Math.log10(largest / step) + 1e-9);
+  return ([5, 2].find((lead) => lead * power * step <= largest) ?? 1) * power * step;
+}
 
 /**
  * Rates that a drill can be set to and that are worth trying: steps of at most 5 % of today's rate, today's rate in.
@@ -68,8 +75,7 @@ const roundSteps = [1, 2, 5, 10, 20, 50, 100];
  * @returns ascending
  */
 export function settableRates(now: number, low: number, high: number, step: number): number[] {
-  const times = roundSteps.findLast((one) => one * step <= 0.05 * now) ?? 1;
-  const coarse = step * times;
+  const coarse = roundStep(step, 0.05 * now);
   const [first, last] = [Math.ceil(low / coarse - 1e-9), Math.floor(high / coarse + 1e-9)];
   const rates = Array.from({ length: Math.max(0, last - first + 1) }, (_, i) => (first + i) * coarse);
   const others = rates.filter((rate) => Math.abs(rate - now) > 0.5 * coarse);

@@ -19,9 +19,16 @@ import { forEachDataRow, readTables, rowFault, type TableFile } from "./tables/t
 
 const priceUnits = ["$/bu", "$/lb", "$/cwt", "$/50 lb", "$/kg", "$/unit", "$/1000 seeds", "$/million seeds"];
 
+export interface LotPlace {
+  file: string;
+  row: number;
+}
+
 export interface LotsRead {
   /** In the order of the file. */
   lots: Lot[];
+  /** Where each of them stands. */
+  places: LotPlace[];
   findings: Finding[];
 }
 
@@ -44,6 +51,7 @@ export function readLots(
   answers: Answers = noAnswers,
 ): LotsRead {
   const lots: Lot[] = [];
+  const places: LotPlace[] = [];
   const findings: Finding[] = [];
   for (const table of readTables("bytes" in file ? openText(file) : file, lotsTable, answers)) {
     const reader = new LotReader(table, crops[settings.crop], units, answers);
@@ -51,12 +59,14 @@ export function readLots(
       const fault = rowFault(table, cells, row, last);
       const lot = fault === null ? reader.read(cells, row) : null;
       if (fault !== null) reader.findings.push(fault);
-      if (lot !== null) lots.push(lot);
+      if (lot === null) return;
+      lots.push(lot);
+      places.push({ file: table.rows.file, row });
     });
     reader.finish();
     for (const finding of [...table.findings, ...reader.findings]) findings.push(finding);
   }
-  return { lots, findings };
+  return { lots, places, findings };
 }
 
 /** Reads the rows of one file: a row without a name, or with one that has a lot already, is left out. */

@@ -3,6 +3,7 @@
  *
  * Same rules as `result.ts`: rates in seeds/m², yields in kg/ha, money per hectare, lengths in metres; no NaN, no clock.
  */
+import type { SeedsPerM2 } from "../numbers/units.ts";
 import type { NextRate, Sowing } from "./result.ts";
 import type { Settings, UnitChoice } from "./settings.ts";
 
@@ -45,10 +46,10 @@ export interface PlanRequest {
   blocks: number | null;
   ratesPerVariety: number | null;
   /** Rates the person has set for every variety; null: the planner chooses. */
-  ratesSeedsPerM2: number[] | null;
+  ratesSeedsPerM2: SeedsPerM2[] | null;
   /** Ends of the rates that may be tried; null: from half to 1.75 times the crop's usual rate. */
-  lowestRateSeedsPerM2: number | null;
-  highestRateSeedsPerM2: number | null;
+  lowestRateSeedsPerM2: SeedsPerM2 | null;
+  highestRateSeedsPerM2: SeedsPerM2 | null;
   /** Strips one is willing to plant, borders not counted; null: as many as 4 blocks of 5 rates need. */
   mostStrips: number | null;
   /** Yield to reckon with; null: the mean of the past strips. */

@@ -15,15 +15,12 @@ import {
   type Quantity,
   type QuantityName,
 } from "./column-units.ts";
+import { seedKgPerHa, seedsPerM2, type SeedKgPerHa, type SeedsPerM2 } from "../../numbers/units.ts";
 import { parseNumber } from "./numbers.ts";
 import { splitAmount } from "./split-amount.ts";
 
-export interface Amount {
-  /** In the engine's unit; for a rate given as a weight of seed, kg/ha. */
-  value: number;
-  /** A weight of seed, which needs the lot's seed size to become seeds. */
-  isSeedWeight: boolean;
-}
+/** A rate as given: by seed, or by weight, which needs a lot's seeds per weight to become seeds. */
+export type RateAmount = { by: "seed"; seedsPerM2: SeedsPerM2 } | { by: "weight"; kgPerHa: SeedKgPerHa };
 
 /** An amount understood, or what keeps it from being. */
 export type AmountText =
@@ -58,20 +55,13 @@ export function parseAmount(
     : { kind: "amount", value: unit.toOurs(number.value, crop), unit };
 }
 
-/**
- * Reads a number and the unit behind it; a bare number has the usual unit where there can be no doubt.
- *
- * @param what  name of the option or entry, for messages
- * @throws TrialError `amount-not-number`, `number-ambiguous`, `unit-unknown`, `unit-unclear`
- * @example readAmount("30 seeds/ft2", "rate", usUnits, crops.wheat, "--rate").value // 322.9 seeds/m²
- */
-export function readAmount(
+function readUnderstood(
   text: string,
   quantity: QuantityName,
   units: Pick<UnitChoice, "system">,
   crop: Crop,
   what: string,
-): Amount {
+): Extract<AmountText, { kind: "amount" }> {
   const names = quantities[quantity].units.map((unit) => unit.name);
   const amount = parseAmount(text, quantity, units, crop);
   switch (amount.kind) {
@@ -84,6 +74,39 @@ export function readAmount(
     case "unit-unclear":
       throw amountUnitUnclear(what, text, names);
     case "amount":
-      return { value: amount.value, isSeedWeight: amount.unit.seedWeight === true };
+      return amount;
   }
+}
+
+/**
+ * Reads a number and the unit behind it; a bare number has the usual unit where there can be no doubt.
+ *
+ * @param what  name of the option or entry, for messages
+ * @throws TrialError `amount-not-number`, `number-ambiguous`, `unit-unknown`, `unit-unclear`
+ * @example readAmount("7.5 in", "rowSpacing", usUnits, crops.wheat, "--row-spacing") // 0.1905 m
+ */
+export const readAmount = (
+  text: string,
+  quantity: Exclude<QuantityName, "rate">,
+  units: Pick<UnitChoice, "system">,
+  crop: Crop,
+  what: string,
+): number => readUnderstood(text, quantity, units, crop, what).value;
+
+/**
+ * The same for a seeding rate, of which only the kind of its unit says whether it counts seeds or weighs them.
+ *
+ * @throws TrialError as `readAmount` does
+ * @example readRate("30 seeds/ft2", usUnits, crops.wheat, "--rate") // { by: "seed", seedsPerM2: 322.9 }
+ */
+export function readRate(
+  text: string,
+  units: Pick<UnitChoice, "system">,
+  crop: Crop,
+  what: string,
+): RateAmount {
+  const { value, unit } = readUnderstood(text, "rate", units, crop, what);
+  return unit.seedWeight === true
+    ? { by: "weight", kgPerHa: seedKgPerHa(value) }
+    : { by: "seed", seedsPerM2: seedsPerM2(value) };
 }

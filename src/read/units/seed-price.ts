@@ -7,32 +7,36 @@ export interface SeedPriceUnit {
   amount: number;
 }
 
-const kgOf: Record<string, number> = {
-  kg: 1,
-  g: 0.001,
-  t: 1000,
-  tonne: 1000,
-  mt: 1000,
-  dt: 100,
-  q: 100,
-  quintal: 100,
-  lb: kgPerPound,
-  lbs: kgPerPound,
-  pound: kgPerPound,
-  pounds: kgPerPound,
-  cwt: 100 * kgPerPound,
-  hundredweight: 100 * kgPerPound,
-  ton: 2000 * kgPerPound,
-};
+const kgOf = new Map(
+  Object.entries({
+    kg: 1,
+    g: 0.001,
+    t: 1000,
+    tonne: 1000,
+    mt: 1000,
+    dt: 100,
+    q: 100,
+    quintal: 100,
+    lb: kgPerPound,
+    lbs: kgPerPound,
+    pound: kgPerPound,
+    pounds: kgPerPound,
+    cwt: 100 * kgPerPound,
+    hundredweight: 100 * kgPerPound,
+    ton: 2000 * kgPerPound,
+  }),
+);
 
-const thousandsOf: Record<string, number> = {
-  seed: 0.001,
-  seeds: 0.001,
-  thousand: 1,
-  k: 1,
-  million: 1000,
-  m: 1000,
-};
+const thousandsOf = new Map(
+  Object.entries({
+    seed: 0.001,
+    seeds: 0.001,
+    thousand: 1,
+    k: 1,
+    million: 1000,
+    m: 1000,
+  }),
+);
 
 /** No unit is longer [characters]. */
 const longestUnit = 100;
@@ -67,8 +71,8 @@ export function parseSeedPriceUnit(
   if (/^(bu|bushels?)$/.test(word)) return { per: "kg", amount: count * poundsPerBushel * kgPerPound };
   if (/^(units?|bags?)$/.test(word))
     return seedsPerUnit === null ? null : { per: "thousand-seeds", amount: (count * seedsPerUnit) / 1000 };
-  const kg = kgOf[word];
+  const kg = kgOf.get(word);
   if (kg !== undefined) return { per: "kg", amount: count * kg };
-  const thousands = thousandsOf[word];
+  const thousands = thousandsOf.get(word);
   return thousands === undefined ? null : { per: "thousand-seeds", amount: count * thousands };
 }

@@ -1,3 +1,4 @@
+import { seedsPerM2 } from "../../../src/numbers/units.ts";
 import { sampleCorrelation } from "simple-statistics";
 import { describe, expect, it } from "vitest";
 import { valueAt } from "../../../src/decide/rate/curve-table.ts";
@@ -99,8 +100,8 @@ describe("rates that may be tried", () => {
     const asked = request({
       varieties: ["Ostrindel"],
       expectedYieldKgPerHa: 4500,
-      lowestRateSeedsPerM2: 250,
-      highestRateSeedsPerM2: 350,
+      lowestRateSeedsPerM2: seedsPerM2(250),
+      highestRateSeedsPerM2: seedsPerM2(350),
     });
     const within = knowVarieties(asked, nothing, set)[0]!.outlook.ratesSeedsPerM2;
     expect(within[0]).toBeGreaterThanOrEqual(250);

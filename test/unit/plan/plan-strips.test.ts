@@ -1,3 +1,4 @@
+import { seedsPerM2 } from "../../../src/numbers/units.ts";
 import { describe, expect, it } from "vitest";
 import type { KnownVariety } from "../../../src/plan/candidate.ts";
 import { planStrips } from "../../../src/plan/plan-strips.ts";
@@ -124,7 +125,11 @@ describe("the size of the trial", () => {
   });
 
   it("plants what was asked for", () => {
-    const asked = request({ blocks: 3, ratesSeedsPerM2: [200, 300, 400], varieties: ["Brimsolt"] });
+    const asked = request({
+      blocks: 3,
+      ratesSeedsPerM2: [200, 300, 400].map(seedsPerM2),
+      varieties: ["Brimsolt"],
+    });
     const outlook = {
       ...settled.outlook,
       ratesSeedsPerM2: settled.outlook.ratesSeedsPerM2.map((r) => r - 4),
@@ -137,7 +142,7 @@ describe("the size of the trial", () => {
 
   it.each([
     [{ ratesPerVariety: 9 }, /Rates of a variety: 9 .* from 2 to 8/],
-    [{ ratesSeedsPerM2: [300] }, /Rates of a variety: 1/],
+    [{ ratesSeedsPerM2: [seedsPerM2(300)] }, /Rates of a variety: 1/],
     [{ blocks: 0 }, /Blocks: 0/],
     [{ mostStrips: 0 }, /Strips: 0/],
   ])("refuses %j", (changes, message) => {

@@ -1,12 +1,15 @@
 import { describe, expect, it } from "vitest";
 import { crops } from "../../../../src/vocabulary/crops.ts";
-import { readAmount } from "../../../../src/read/units/amount.ts";
+import { readAmount, readRate } from "../../../../src/read/units/amount.ts";
 import type { QuantityName } from "../../../../src/read/units/column-units.ts";
 
 const us = { system: "us" } as const;
 const metric = { system: "metric" } as const;
 const read = (text: string, quantity: QuantityName, units: typeof us | typeof metric = us): number =>
-  readAmount(text, quantity, units, crops.wheat, "--it").value;
+  quantity === "rate"
+    ? seedsOf(readRate(text, units, crops.wheat, "--it"))
+    : readAmount(text, quantity, units, crops.wheat, "--it");
+const seedsOf = (rate: ReturnType<typeof readRate>): number => (rate.by === "seed" ? rate.seedsPerM2 : NaN);
 
 describe("readAmount", () => {
   it.each([
@@ -36,11 +39,14 @@ describe("readAmount", () => {
   });
 
   it("keeps a weight of seed a weight", () => {
-    expect(readAmount("90 lb/ac", "rate", us, crops.wheat, "--rate")).toEqual({
-      value: expect.closeTo(100.876, 2),
-      isSeedWeight: true,
+    expect(readRate("90 lb/ac", us, crops.wheat, "--rate")).toEqual({
+      by: "weight",
+      kgPerHa: expect.closeTo(100.876, 2),
     });
-    expect(readAmount("1.5 bu/ac", "rate", us, crops.barley, "--rate").value).toBeCloseTo(80.7, 1);
+    expect(readRate("1.5 bu/ac", us, crops.barley, "--rate")).toEqual({
+      by: "weight",
+      kgPerHa: expect.closeTo(80.7, 1),
+    });
   });
 
   it.each([

@@ -1,0 +1,54 @@
+/** Messages about lots, prices and options that cannot be meant, or hardly. */
+import { TrialError, type Finding } from "../vocabulary/trial.ts";
+import { finding, type Whereabouts } from "./finding.ts";
+import { shown } from "./reading.ts";
+
+/** A value beside what is usual, all as told to the person. */
+export interface Strange {
+  /** The quantity in words, "germination". */
+  name: string;
+  value: string;
+  lowest: string;
+  highest: string;
+  /** What it may be meant to be. */
+  meant: string | null;
+}
+
+const article = (name: string): string => (/^[aeiou]/.test(name) ? "An" : "A");
+const meaning = (meant: string | null): string => (meant === null ? "" : ` Is ${meant} meant?`);
+
+/** @param where where it stands: "lots.csv, row 2, column rate_now", or the name of an option */
+export const outOfRange = (where: string, { name, value, lowest, highest, meant }: Strange): TrialError =>
+  new TrialError(
+    "value-out-of-range",
+    `${where}: ${article(name).toLowerCase()} ${name} of ${value} cannot be; usual are ${lowest} to ${highest}.${meaning(meant)} Correct the number or its unit.`,
+  );
+
+export const unusualValue = (cell: Whereabouts, { name, value, lowest, highest, meant }: Strange): Finding =>
+  finding(
+    "doubt",
+    `doubtful-${cell.column ?? "value"}`,
+    `${article(name)} ${name} of ${value} is unusual (usual are ${lowest} to ${highest}). It is used.${meaning(meant)} Check the number and its unit.`,
+    cell,
+  );
+
+export const lotCell = (file: string, row: number, column: string): string =>
+  `${shown(file)}, row ${row}, column ${column}`;
+
+/** @param what name of the option */
+export const wishOutOfRange = (what: string, value: string, lowest: string, highest: string): TrialError =>
+  new TrialError(
+    "value-out-of-range",
+    `${what}: ${value} cannot be; it has to lie between ${lowest} and ${highest}. Correct the number or its unit.`,
+  );
+
+/** @param variety the one without seeds per weight; null where the lots differ */
+export const rateByWeight = (what: string, text: string, variety: string | null): TrialError =>
+  new TrialError(
+    "rate-by-weight",
+    `${what} "${text}" is a weight, and strips are planned in viable seeds. ${
+      variety === null
+        ? "It is another number of seeds for each lot."
+        : `How many seeds that is of ${shown(variety)} is not known: no lot says its seeds per pound or kg.`
+    } Give the rate in seeds, like "1.2 million seeds/ac".`,
+  );

@@ -1,0 +1,32 @@
+/** The one door by which results leave: no number in them is missing. */
+import { TrialError } from "./trial.ts";
+
+/**
+ * Gives a result on, once every number in it is one.
+ *
+ * Linear in what it holds.
+ *
+ * @throws TrialError `number-lost` with the place of the first number that is none, or is endless
+ */
+export function allFinite<Told>(told: Told): Told {
+  const place = firstLost(told, []);
+  if (place === null) return told;
+  throw new TrialError(
+    "number-lost",
+    `With these prices, rates and strips a number cannot be worked out (${place}), and nothing is told on half of it. ` +
+      "Look for a value that is far too large or too small: prices, seeds per weight, rates.",
+  );
+}
+
+function firstLost(told: unknown, path: (string | number)[]): string | null {
+  if (typeof told === "number") return Number.isFinite(told) ? null : path.join(".");
+  if (typeof told !== "object" || told === null || ArrayBuffer.isView(told)) return null;
+  const keys = Array.isArray(told) ? told.keys() : Object.keys(told);
+  for (const key of keys) {
+    path.push(key);
+    const found = firstLost((told as Record<string | number, unknown>)[key], path);
+    if (found !== null) return found;
+    path.pop();
+  }
+  return null;
+}

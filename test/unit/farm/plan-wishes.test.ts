@@ -1,0 +1,52 @@
+import { describe, expect, it } from "vitest";
+import { planTrial, type PlanWishes } from "../../../src/farm/plan-trial.ts";
+import { readFarm } from "../../../src/farm/read-farm.ts";
+import { toPerAcre } from "../../../src/numbers/units.ts";
+
+const lotsOf = (text: string) => ({
+  name: "lots.csv",
+  as: "lots" as const,
+  bytes: new TextEncoder().encode(`variety,seeds_per_lb,germination_pct\n${text}`),
+});
+const ground: PlanWishes = {
+  ...{ fieldLength: "1200", fieldWidth: "1320", drillWidth: "40", combineWidth: "35" },
+  ...{ varieties: ["Ostrindel"], expectedYield: "55", blocks: 2 },
+};
+const plan = async (wishes: Partial<PlanWishes>, lots = "Ostrindel,14000,100\nQuavenby,12000,95\n") =>
+  planTrial(
+    await readFarm([lotsOf(lots)]),
+    { ...ground, ...wishes },
+    { thisYear: 2027, callWish: (name) => `--${name}`, onPaper: false },
+  );
+
+describe("rates of a plan", () => {
+  it("may be weights where the lot says its seeds: 60 lb/ac of 14,000 seeds/lb are 840,000 seeds/ac", async () => {
+    const { varieties } = await plan({ ratesAt: ["60 lb/ac", "80 lb/ac", "100 lb/ac"] });
+    expect(varieties[0]!.chosen.ratesSeedsPerM2.map((rate) => Math.round(toPerAcre(rate)))).toEqual([
+      840_000, 1_120_000, 1_400_000,
+    ]);
+  });
+
+  it("are refused as weights where no lot says its seeds, or lots differ", async () => {
+    await expect(plan({ lowestRate: "60 lb/ac" }, "Brimsolt,14000,100\n")).rejects.toThrow(
+      /^--lowestRate "60 lb\/ac" is a weight, .* of Ostrindel is not known/,
+    );
+    await expect(plan({ highestRate: "90 lb/ac", varieties: ["Ostrindel", "Quavenby"] })).rejects.toThrow(
+      /It is another number of seeds for each lot\. Give the rate in seeds/,
+    );
+  });
+});
+
+describe("wishes for a plan", () => {
+  it.each<[Partial<PlanWishes>, RegExp]>([
+    [{ seasonsUsed: 0 }, /^--seasonsUsed: 0 cannot be; it has to lie between 1 and 50/],
+    [{ stripCost: 1e308 }, /^--stripCost: .* cannot be/],
+    [{ gain: 1e9 }, /^--gain: .* cannot be/],
+    [{ year: 99_999 }, /^--year: 99999 cannot be/],
+    [{ drillWidth: "4000" }, /^--drillWidth: 4,000 ft cannot be/],
+    [{ expectedYield: "900" }, /^--expectedYield: .* cannot be/],
+    [{ ratesAt: ["50 million/ac", "1.2 million/ac"] }, /^--ratesAt: 50\.00 million seeds\/ac cannot be/],
+  ])("are held to what can be: %o", async (wishes, message) => {
+    await expect(plan(wishes)).rejects.toThrow(message);
+  });
+});
