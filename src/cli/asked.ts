@@ -1,5 +1,5 @@
 /** From what was typed to what is read: which files, and what the options say of a season file's entries. */
-import { dirname, join } from "node:path";
+import { dirname, join, resolve } from "node:path";
 import { readFarm, readFarmLots, readFarmSeason, type Farm } from "../farm/read-farm.ts";
 import { leanOnRegion } from "../farm/region.ts";
 import type { FarmFile } from "../farm/farm-files.ts";
@@ -99,6 +99,9 @@ export async function readAsked(
   if (sources.filter((path) => path === standardStream).length > 1) {
     throw new TrialError("standard-input-twice", "Standard input (-) can stand for one file only.");
   }
+  const twice = paths.find((path, index) => paths.findIndex((one) => resolve(one) === resolve(path)) < index);
+  if (twice !== undefined)
+    throw new TrialError("file-twice", `${twice} is given twice: its strips would count twice. Give it once.`);
   progress.at("Reading the strips");
   const files: FarmFile[] = [];
   const answers = given ?? (await readAskedAnswers(paths, options));
