@@ -111,7 +111,7 @@ export function defineStrips(command: Command): void {
       const width = (text: string | undefined, name: string): number | null =>
         text === undefined
           ? null
-          : readAmount(text, "length", { system: options.units }, crops[options.crop], name).value;
+          : readAmount(text, "length", { system: options.units }, crops[options.crop], name);
       progress.at("Making strips of them");
       const made = await harvestStrips(yields, seeded, sheet, {
         ...{ crop: options.crop, system: options.units, currency: "$", season: options.year ?? null },
