@@ -24,6 +24,7 @@ const mayImport: Record<string, string[]> = {
     ...["messages", "vocabulary", "numbers", "version"],
   ],
   page: ["page", "analyze", "decide", "tell", "vocabulary", "numbers"],
+  desk: ["desk", "farm", "read", "tell", "vocabulary", "numbers"],
   cli: [
     ...["cli", "farm", "analyze", "index", "read", "check", "model", "decide", "plan", "tell", "points"],
     ...["messages", "vocabulary", "numbers", "maths", "version"],

@@ -21,7 +21,7 @@ export default tseslint.config(
   },
   {
     files: ["src/**/*.ts"],
-    ignores: ["src/cli/**", "src/page/**"],
+    ignores: ["src/cli/**", "src/page/**", "src/desk/**"],
     rules: {
       "no-restricted-properties": ["error", ...engineWords],
       "no-restricted-globals": ["error", "Date"],

@@ -3,6 +3,8 @@ import { build } from "esbuild";
 import { execFileSync } from "node:child_process";
 import { chmodSync, copyFileSync, mkdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
+import { classicChunks, scriptOf } from "./classic-chunks.mjs";
+import { writeDesk } from "./desk.mjs";
 import { resultSchema } from "./result-schema.mjs";
 
 const root = fileURLToPath(new URL("../..", import.meta.url));
@@ -20,14 +22,15 @@ rmSync(at("dist"), { recursive: true, force: true });
 mkdirSync(at("dist"), { recursive: true });
 // Parts of Vega that no chart of the report uses: maps, trees, networks, clouds of words.
 const unused = ["geo", "force", "hierarchy", "voronoi", "wordcloud", "crossfilter", "label", "regression"];
-await build({
+// The desk's worker and the script of the reports that it writes share their code.
+const pageAndWorker = await classicChunks({
   ...shared,
-  entryPoints: [at("src/page/main.ts")],
-  outfile: at("dist/page.js"),
-  format: "iife",
+  entryPoints: { page: at("src/page/main.ts"), worker: at("src/desk/worker.ts") },
+  mainFields: ["browser", "module", "main"],
   minify: true,
   alias: Object.fromEntries(unused.map((part) => [`vega-${part}`, at("src/build/nothing.mjs")])),
 });
+writeFileSync(at("dist/page.js"), scriptOf(pageAndWorker.chunks, pageAndWorker.entries.page));
 await build({
   ...shared,
   entryPoints: ["start.ts", "lesson.ts"].map((name) => at(`src/page/${name}`)),
@@ -77,6 +80,7 @@ const { stripsSchema, lotsSchema, seasonSchema } = await import(
 writeSchema("strips.table-schema", stripsSchema());
 writeSchema("lots.table-schema", lotsSchema());
 writeSchema("season.schema", seasonSchema());
+await writeDesk(at, shared, pageAndWorker);
 execFileSync(
   process.execPath,
   [

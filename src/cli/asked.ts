@@ -2,7 +2,8 @@
 import { dirname, join, resolve } from "node:path";
 import { readFarm, readFarmLots, readFarmSeason, type Farm } from "../farm/read-farm.ts";
 import { leanOnRegion } from "../farm/region.ts";
-import type { FarmFile } from "../farm/farm-files.ts";
+import { isFarmArchive, unpackFarm } from "../farm/farm-archive.ts";
+import { takeFiles, type FarmFile } from "../farm/farm-files.ts";
 import { noAnswers, type Answers } from "../read/answers/answers.ts";
 import { readAnswers } from "../read/answers/answers-file.ts";
 import type { LotsRead } from "../read/lots.ts";
@@ -73,6 +74,19 @@ export async function answersPath(
   return (await isThere(beside)) ? beside : null;
 }
 
+/** A file of strips; or all that is in a farm file, but for what an option gives. */
+async function filesAt(path: string, { lots, season, sheet }: SharedOptions): Promise<FarmFile[]> {
+  const file = await readInput(path);
+  if (!isFarmArchive(file)) return [{ ...file, as: "strips", sheets: sheet }];
+  const inside = unpackFarm([file]);
+  const taken = await takeFiles(inside);
+  return inside.filter(
+    (_, index) =>
+      !(taken[index]!.as === "lots" && lots !== undefined) &&
+      !(taken[index]!.as === "season" && season !== undefined),
+  );
+}
+
 /**
  * What was answered about the files, nothing where there is no file of answers.
  *
@@ -108,7 +122,7 @@ export async function readAsked(
   if (options.season !== undefined) files.push({ ...(await readInput(options.season)), as: "season" });
   if (options.lots !== undefined)
     files.push({ ...(await readInput(options.lots)), as: "lots", sheets: sheetsOf(options.lotsSheet) });
-  for (const path of paths) files.push({ ...(await readInput(path)), as: "strips", sheets: options.sheet });
+  for (const path of paths) files.push(...(await filesAt(path, options)));
   const alone = await readFarm(files, { typed: typedEntries(options), answers });
   const farm = options.region === undefined ? alone : leanOnRegion(alone, await readInput(options.region));
   if (farm.remarks.length > 0 && options.quiet !== true) {

@@ -51,6 +51,10 @@ const subcommands: Record<string, Subcommand> = {
     summary: "a rate as pounds, seeds per foot of row, catch test and stand; or any of them as a rate",
     load: async () => (await import("./seed.ts")).defineSeed,
   },
+  desk: {
+    summary: "the whole job as one page, for who has no command line",
+    load: async () => (await import("./desk.ts")).defineDesk,
+  },
   season: {
     summary: "a season file to fill in: prices, dates and limits, each with its default",
     load: async () => (await import("./season.ts")).defineSeason,
@@ -71,6 +75,8 @@ Examples:
       A season file to fill in.
   stripcurve plan strips-*.csv --field-length 1200 --field-width 1320 --drill-width 40 --combine-width 35 -o plan
       Next season's strips: field sheet, map and what they can find out.
+  stripcurve desk -o stripcurve.html
+      One page that does all this without a command line.
   stripcurve help check
       More about one command.
 

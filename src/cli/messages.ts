@@ -3,6 +3,7 @@ import type { AnalysisStep } from "../analyze.ts";
 import type { Result } from "../vocabulary/result.ts";
 import { plainText } from "../tell/plain-text.ts";
 import { findingLines, findingsSummary } from "../tell/terminal/finding-lines.ts";
+import { analysisSteps } from "../tell/wording/steps.ts";
 import { colouredTextStyle, plainTextStyle, type TextStyle } from "../tell/terminal/text-table.ts";
 import { standardStream } from "./files.ts";
 
@@ -33,16 +34,6 @@ const showsColour = (stream: NodeJS.WriteStream): boolean =>
 /** The looks of a text that goes to a file, or to standard output and perhaps a terminal. */
 export const styleFor = (output: string): TextStyle =>
   output === standardStream && showsColour(process.stdout) ? colouredTextStyle : plainTextStyle;
-
-const analysisSteps: Record<AnalysisStep, string> = {
-  check: "Checking the strips",
-  seasons: "Fitting each variety in each field and season",
-  observed: "Reading stand, heads, lodging and protein",
-  beliefs: "Weighing possible curves",
-  pooled: "Taking all seasons together",
-  decide: "Choosing next season's rates",
-  plan: "Looking for strips worth planting",
-};
 
 /** One line on a terminal that says what long work is at; silent elsewhere and with `--quiet`. */
 export class Progress {

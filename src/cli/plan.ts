@@ -1,7 +1,8 @@
 /** `stripcurve plan`: next season's strips, from what past strips say or from none. */
 import { join } from "node:path";
 import { InvalidArgumentError, Option, type Command } from "commander";
-import { planTrial, reportPlan, type PlanStep, type PlanWishes, type WishName } from "../farm/plan-trial.ts";
+import { planTrial, reportPlan, type PlanWishes, type WishName } from "../farm/plan-trial.ts";
+import { planStep } from "../tell/wording/steps.ts";
 import { planText } from "../tell/terminal/plan-text.ts";
 import { parseNumber } from "../read/units/numbers.ts";
 import { splitAmount } from "../read/units/split-amount.ts";
@@ -125,7 +126,7 @@ export function definePlan(command: Command): void {
         thisYear: Number(today().slice(0, 4)),
         callWish: optionOf,
         onPaper: options.paper,
-        begin: (step) => progress.at(stepText(step)),
+        begin: (step) => progress.at(planStep(step)),
       });
       progress.at("Drawing the plan");
       const printed = await reportPlan(plan, pageMaker(options.locale), asked.stripFiles);
@@ -145,9 +146,3 @@ export function definePlan(command: Command): void {
 /** An option as it is typed: `fieldLength` is `--field-length`. */
 const optionOf = (name: WishName): string =>
   `--${name.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`)}`;
-
-function stepText(at: PlanStep): string {
-  if (at.step === "past") return "Weighing what the past strips say";
-  if (at.step === "choose") return "Choosing rates and size";
-  return `Growing the trial on paper, ${at.number} of ${at.of}`;
-}

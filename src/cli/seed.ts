@@ -19,7 +19,7 @@ import type { Lot, Settings, UnitChoice } from "../vocabulary/settings.ts";
 import { seedCardsText } from "../tell/terminal/seed-card-text.ts";
 import { allFinite } from "../vocabulary/finite.ts";
 import { TrialError } from "../vocabulary/trial.ts";
-import { metresPerFoot, metresPerInch, squareMetresPerAcre } from "../numbers/units.ts";
+import { usualMeasuring } from "../farm/drill-card.ts";
 import { checkLot } from "../check/lots.ts";
 import { readAskedLots, readAskedSeason } from "./asked.ts";
 import { exitCodes } from "./exit-codes.ts";
@@ -293,20 +293,17 @@ function questionFor(
   settings: Settings,
   units: UnitChoice,
 ): SeedQuestion {
-  const us = units.system === "us";
+  const usual = usualMeasuring(units);
   const known = knownRate(lot, options, ask);
   const caughtGrams = ask.value(options.caught, "caught", "--caught");
   return {
+    ...usual,
     known,
     caughtGrams: known.from === "catch" ? null : caughtGrams,
     counted: countOf(options, ask),
     daysLate: daysLate(options, ask, settings),
-    catchLengthM:
-      ask.value(options.catchLength, "length", "--catch-length") ?? (us ? 100 * metresPerFoot : 30),
+    catchLengthM: ask.value(options.catchLength, "length", "--catch-length") ?? usual.catchLengthM,
     wheelDiameterM: ask.value(options.wheel, "rowSpacing", "--wheel"),
-    countLengthM: us ? 3 * metresPerFoot : 1,
-    hoopDiameterM: us ? 30 * metresPerInch : 0.5,
-    unitAreaM2: us ? squareMetresPerAcre / 1000 : 1,
     priced:
       options.seedPrice !== undefined ||
       options.season !== undefined ||

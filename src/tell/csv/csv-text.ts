@@ -27,3 +27,14 @@ export function csvText<Row>(columns: readonly Column<Row>[], rows: readonly Row
   const data = rows.map((row) => columns.map((column) => tidyNumber(column.cell(row))));
   return `${Papa.unparse({ fields, data }, { escapeFormulae: formula, newline: "\r\n" })}\r\n`;
 }
+
+/** The same guard for a table that a person typed: a mark alone, which stands for a missing value, is no formula. */
+const typedFormula = /^(?![+-]?[\d.,]+ ?%?$)[=+\-@\t\r\n\uff0b\uff0d\uff1d\uff20][^]/;
+
+/**
+ * Rows of cells as text, in the dialect that they came in.
+ *
+ * @param delimiter  `;` where the numbers have a decimal comma
+ */
+export const gridText = (rows: readonly string[][], delimiter: "," | ";" = ","): string =>
+  `${Papa.unparse(rows as string[][], { delimiter, escapeFormulae: typedFormula, newline: "\r\n" })}\r\n`;

@@ -1,0 +1,61 @@
+/** Builds the desk: one HTML file that holds page, engine, demo farm and whatever its reports are made of. */
+import { createHash } from "node:crypto";
+import { readFileSync, writeFileSync } from "node:fs";
+import { deflateSync } from "node:zlib";
+import { build } from "esbuild";
+import { scriptOf } from "./classic-chunks.mjs";
+
+const hashed = (text) => `'sha256-${createHash("sha256").update(text).digest("base64")}'`;
+
+/**
+ * @param at      a path of the project → where it is
+ * @param shared  options of the bundler
+ * @param script  chunks of the page's script and of the desk's worker
+ */
+export async function writeDesk(at, shared, { chunks, entries }) {
+  const bundled = async (path, more = {}) =>
+    (await build({ ...shared, entryPoints: [at(path)], write: false, minify: true, ...more })).outputFiles[0]
+      .text;
+  const { pageFiles } = await import(
+    `data:text/javascript;base64,${Buffer.from(await bundled("src/tell/html/page-parts.ts")).toString("base64")}`
+  );
+  const texts = (names, folder) =>
+    Object.fromEntries(names.map((name) => [name, readFileSync(at(`${folder}/${name}`), "utf8")]));
+  const styleNames = [...new Set(Object.values(pageFiles).flatMap(({ styles }) => styles))];
+  const built = texts(["start.js", "lesson.js", ...styleNames, "schemas/result.schema.json"], "dist");
+  const demoNames = ["strips-2024.csv", "strips-2025.csv", "strips-2026.csv", "lots.csv", "season.yaml"];
+  const packed = deflateSync(
+    JSON.stringify({ chunks, entries, built, demo: texts(demoNames, "data-demo") }),
+    { level: 9 },
+  ).toString("base64");
+
+  const script = await bundled("src/desk/main.ts", { format: "iife" });
+  const style = readFileSync(at("src/desk/desk.css"), "utf8");
+  const pageScript = readFileSync(at("dist/page.js"), "utf8");
+  const scripts = [
+    script,
+    scriptOf(chunks, entries.worker),
+    pageScript,
+    built["start.js"],
+    built["lesson.js"],
+  ];
+  const styles = [
+    style,
+    ...Object.values(pageFiles).map((page) => page.styles.map((name) => built[name]).join("\n")),
+  ];
+  const policy = [
+    "default-src 'none'",
+    "connect-src 'none'",
+    `script-src ${[...new Set(scripts.map(hashed))].join(" ")}`,
+    `style-src ${[...new Set(styles.map(hashed))].join(" ")}`,
+    "worker-src blob:",
+    "base-uri 'none'",
+    "form-action 'none'",
+  ].join("; ");
+  const parts = { policy, style, packed, script };
+  const page = readFileSync(at("src/desk/desk.html"), "utf8").replaceAll(
+    /<!--(policy|style|packed|script)-->/g,
+    (_, name) => parts[name],
+  );
+  writeFileSync(at("dist/desk.html"), page);
+}

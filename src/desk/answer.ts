@@ -1,0 +1,139 @@
+/** Step 4: the report, in the page, for whoever reads it. */
+import type { Reader } from "../farm/report-farm.ts";
+import { Stopped } from "./engine.ts";
+import type { Desk, Step } from "./desk.ts";
+import { button, element, labelled, save } from "./element.ts";
+
+const readers: Record<Reader, string> = {
+  farm: "Everything about the farm",
+  grower: "A grower: two pages to print",
+  agronomist: "An agronomist: every fit laid open",
+  educator: "A teacher: a lesson",
+};
+
+let reader: Reader = "farm";
+let frame: HTMLIFrameElement;
+let state: HTMLElement;
+let actions: HTMLElement;
+/** What the frame shows, and of which state of the desk. */
+let shown: { html: string; reader: Reader; number: number } | null = null;
+let asked = "";
+
+export const answer: Step = {
+  name: "answer",
+  title: "Answer",
+  build(desk) {
+    const select = element(
+      "select",
+      {
+        onchange: () => {
+          reader = select.value as Reader;
+          void show(desk);
+        },
+      },
+      ...Object.entries(readers).map(([name, text]) => element("option", { value: name }, text)),
+    );
+    frame = element("iframe", { title: "The report", class: "report", hidden: true, tabindex: 0 });
+    frame.addEventListener("load", () => fit());
+    state = element("div", { class: "state" });
+    actions = element(
+      "p",
+      { class: "row", hidden: true },
+      button("Save this report", () => {
+        if (shown !== null) save(`report-${shown.reader}.html`, shown.html, "text/html");
+      }),
+      button("Print this report", () => frame.contentWindow?.print()),
+      button("Save the result as JSON", () => void saveJson(desk)),
+    );
+    return element(
+      "section",
+      {},
+      element("h2", { tabindex: -1 }, "Next season’s rates"),
+      labelled("Who reads it", select),
+      state,
+      actions,
+      frame,
+    );
+  },
+  update(desk) {
+    void show(desk);
+  },
+};
+
+/** The whole report without a scroll bar of its own. */
+function fit(): void {
+  const inside = frame.contentDocument?.documentElement;
+  if (inside === undefined || frame.hidden) return;
+  const set = (): void => {
+    const height = Math.ceil(frame.contentDocument?.body?.getBoundingClientRect().height ?? 0) + 32;
+    if (height > 200) frame.style.height = `${height}px`;
+  };
+  set();
+  new ResizeObserver(set).observe(frame.contentDocument!.body);
+}
+
+async function show(desk: Desk): Promise<void> {
+  const { answer: found } = desk;
+  const ready = found !== null && found.problem === null;
+  if (!ready) {
+    frame.hidden = true;
+    actions.hidden = true;
+    state.replaceChildren(
+      found === null
+        ? element(
+            "p",
+            {},
+            desk.book.files.length === 0
+              ? "No strips are on the desk yet. "
+              : desk.engine.isBusy
+                ? "Working on it."
+                : "Not worked out. ",
+            desk.book.files.length === 0 && button("To the first step", () => desk.go("in")),
+          )
+        : element("p", { class: "problem" }, found.problem ?? ""),
+    );
+    return;
+  }
+  state.replaceChildren(
+    ...found.remarks.map((remark) => element("p", {}, remark)),
+    ...(found.answered
+      ? []
+      : [
+          element(
+            "p",
+            { class: "problem" },
+            "These strips give no answer. The rows beside their findings say why. ",
+          ),
+          button("Look at the rows", () => desk.go("mend")),
+        ]),
+  );
+  const input = desk.book.input();
+  const wanted = `${input.number} ${reader}`;
+  if (!desk.isFresh || wanted === asked) return;
+  asked = wanted;
+  frame.classList.add("stale");
+  try {
+    const told = await desk.work((step) =>
+      desk.engine.run("report", { input, reader, locale: navigator.language }, step),
+    );
+    if (wanted !== asked) return;
+    if (told === null) {
+      asked = "";
+      return;
+    }
+    shown = { html: told.html, reader, number: input.number };
+    frame.hidden = false;
+    actions.hidden = false;
+    frame.classList.remove("stale");
+    frame.srcdoc = told.html;
+    performance.mark("desk: answer shown");
+  } catch (error) {
+    if (!(error instanceof Stopped)) throw error;
+    asked = "";
+  }
+}
+
+async function saveJson(desk: Desk): Promise<void> {
+  const told = await desk.work((step) => desk.engine.run("json", { input: desk.book.input() }, step));
+  if (told !== null) save("result.json", told.text, "application/json");
+}

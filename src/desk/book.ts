@@ -1,0 +1,263 @@
+/** What lies on the desk: the person's files, what was mended in them, what was typed beside; and the way back. */
+import type { FarmFile, FileKind } from "../farm/farm-files.ts";
+import type { TypedEntry } from "../read/season-file/season.ts";
+import { gridText } from "../tell/csv/csv-text.ts";
+import type { DeskInput, LookedFile, LookedSheet } from "./errands.ts";
+
+export interface DeskSheet extends LookedSheet {
+  /** Name of the file that the sheet is once it was mended. */
+  mendedName: string;
+  edited: boolean;
+  /** Rows left out with the reason, by their number, 1 being the first. */
+  leftOut: Map<number, string>;
+}
+
+export interface DeskFile extends Omit<LookedFile, "sheets"> {
+  /** What the file is taken for, as found or as the person said. */
+  as: FileKind | null;
+  said: boolean;
+  used: boolean;
+  sheets: DeskSheet[];
+}
+
+/** One thing that was done, and how it is undone. */
+interface Deed {
+  does(): void;
+  undoes(): void;
+}
+
+export class Book {
+  files: DeskFile[] = [];
+  /** Entries of the season file as typed, by their key. */
+  readonly typed = new Map<string, string>();
+  readonly #done: Deed[] = [];
+  readonly #undone: Deed[] = [];
+  readonly #changed: () => void;
+  #number = 0;
+
+  /** @param changed  told after every change of what an answer depends on */
+  constructor(changed: () => void) {
+    this.#changed = changed;
+  }
+
+  get canUndo(): boolean {
+    return this.#done.length > 0;
+  }
+  get canRedo(): boolean {
+    return this.#undone.length > 0;
+  }
+
+  /** Does something that can be undone. */
+  act(deed: Deed): void {
+    this.#done.push(deed);
+    this.#undone.length = 0;
+    deed.does();
+    this.#note();
+  }
+
+  undo(): void {
+    const deed = this.#done.pop();
+    if (deed === undefined) return;
+    this.#undone.push(deed);
+    deed.undoes();
+    this.#note();
+  }
+
+  redo(): void {
+    const deed = this.#undone.pop();
+    if (deed === undefined) return;
+    this.#done.push(deed);
+    deed.does();
+    this.#note();
+  }
+
+  /** Adds files; one of the same name takes the place of the earlier. */
+  add(looked: readonly LookedFile[]): void {
+    const before = this.files;
+    const added = looked.map((file): DeskFile => ({
+      ...file,
+      said: false,
+      used: true,
+      sheets: file.sheets.map((sheet) => ({
+        ...sheet,
+        mendedName: mendedName(file, sheet),
+        edited: false,
+        leftOut: new Map<number, string>(),
+      })),
+    }));
+    const names = new Set(added.map(({ name }) => name));
+    const after = [...before.filter(({ name }) => !names.has(name)), ...added];
+    this.act({ does: () => (this.files = after), undoes: () => (this.files = before) });
+  }
+
+  remove(file: DeskFile): void {
+    const before = this.files;
+    const after = before.filter((one) => one !== file);
+    this.act({ does: () => (this.files = after), undoes: () => (this.files = before) });
+  }
+
+  take(file: DeskFile, as: FileKind | null): void {
+    const before = { as: file.as, said: file.said, holds: file.sheets.map(({ holds }) => holds) };
+    this.act({
+      does: () => {
+        Object.assign(file, { as, said: true });
+        if (as === "strips" || as === "lots") if (file.sheets.length === 1) file.sheets[0]!.holds = as;
+      },
+      undoes: () => {
+        Object.assign(file, { as: before.as, said: before.said });
+        file.sheets.forEach((sheet, index) => (sheet.holds = before.holds[index]!));
+      },
+    });
+  }
+
+  /** Whether a sheet of a workbook is used, and as what. */
+  hold(sheet: DeskSheet, holds: DeskSheet["holds"]): void {
+    const before = sheet.holds;
+    const { edited } = sheet;
+    this.act({
+      does: () => Object.assign(sheet, { holds, edited: true }),
+      undoes: () => Object.assign(sheet, { holds: before, edited }),
+    });
+  }
+
+  write(sheet: DeskSheet, row: number, column: number, text: string): void {
+    const before = sheet.rows[row - 1]?.[column] ?? "";
+    if (before === text) return;
+    const { edited } = sheet;
+    const put = (value: string): void => {
+      while (sheet.rows.length < row) sheet.rows.push([]);
+      const cells = sheet.rows[row - 1]!;
+      while (cells.length <= column) cells.push("");
+      cells[column] = value;
+    };
+    this.act({
+      does: () => {
+        put(text);
+        sheet.edited = true;
+      },
+      undoes: () => {
+        put(before);
+        sheet.edited = edited;
+      },
+    });
+  }
+
+  /** @param reason null: the row is used again */
+  leaveOut(sheet: DeskSheet, row: number, reason: string | null): void {
+    const before = sheet.leftOut.get(row);
+    const { edited } = sheet;
+    const put = (value: string | null | undefined): void => {
+      if (value === null || value === undefined) sheet.leftOut.delete(row);
+      else sheet.leftOut.set(row, value);
+    };
+    this.act({
+      does: () => {
+        put(reason);
+        sheet.edited = true;
+      },
+      undoes: () => {
+        put(before);
+        sheet.edited = edited;
+      },
+    });
+  }
+
+  /** @param text empty: the default holds, or what the season file says */
+  type(key: string, text: string): void {
+    const before = this.typed.get(key) ?? "";
+    if (before === text) return;
+    const put = (value: string): void => {
+      if (value === "") this.typed.delete(key);
+      else this.typed.set(key, value);
+    };
+    this.act({ does: () => put(text), undoes: () => put(before) });
+  }
+
+  /** Everything forgotten; this cannot be undone. */
+  clear(): void {
+    this.files = [];
+    this.typed.clear();
+    this.#done.length = 0;
+    this.#undone.length = 0;
+    this.#note();
+  }
+
+  get sheets(): DeskSheet[] {
+    return this.files.flatMap((file) => (isTable(file) && file.used ? file.sheets : []));
+  }
+
+  /** The name under which findings speak of a sheet. */
+  nameOf(sheet: DeskSheet): string {
+    const file = this.files.find(({ sheets }) => sheets.includes(sheet));
+    return file?.sheets.some(({ edited }) => edited) === true ? sheet.mendedName : sheet.file;
+  }
+
+  get typedEntries(): TypedEntry[] {
+    return [...this.typed].map(([key, text]) => ({ key, text, from: key.replaceAll("_", " ") }));
+  }
+
+  /** Files as the engine reads them: untouched ones byte for byte, mended ones written anew, rows keeping their numbers. */
+  input(): DeskInput {
+    return {
+      number: this.#number,
+      files: this.files
+        .filter(({ used, problem }) => used && problem === null)
+        .flatMap((file) => asRead(file, false)),
+      typed: this.typedEntries,
+      answers: null,
+    };
+  }
+
+  /** Files to be kept: as read, but without the empty lines where rows were left out. */
+  filesToKeep(): FarmFile[] {
+    return this.files.flatMap((file) => asRead(file, true));
+  }
+
+  /** Rows that were left out, with their reasons, for who opens the farm file by hand; null where there are none. */
+  leftOutText(): string | null {
+    const lines = this.files.flatMap(({ sheets }) =>
+      sheets.flatMap((sheet) =>
+        [...sheet.leftOut].map(
+          ([row, reason]) =>
+            `- ${this.nameOf(sheet)}, row ${row}: ${reason}\n  ${(sheet.rows[row - 1] ?? []).join(" | ")}`,
+        ),
+      ),
+    );
+    return lines.length === 0 ? null : `# Rows left out\n\n${lines.join("\n")}\n`;
+  }
+
+  #note(): void {
+    this.#number++;
+    this.#changed();
+  }
+}
+
+const isTable = ({ as }: DeskFile): boolean => as === "strips" || as === "lots" || as === null;
+
+/** A sheet as a CSV file. */
+export function mendedText({ rows, delimiter, leftOut }: DeskSheet, withoutGaps: boolean): string {
+  const width = rows.reduce((most, cells) => Math.max(most, cells.length), 1);
+  const full = (cells: string[]): string[] => cells.concat(Array(width - cells.length).fill(""));
+  const kept = rows.map((cells, index) => (leftOut.has(index + 1) ? [] : cells));
+  return gridText(
+    (withoutGaps ? kept.filter((cells) => cells.some((cell) => cell !== "")) : kept).map(full),
+    delimiter,
+  );
+}
+
+function asRead(file: DeskFile, withoutGaps: boolean): FarmFile[] {
+  const { name, bytes, as, said, sheets } = file;
+  if (!sheets.some(({ edited }) => edited)) return [{ name, bytes, ...(said && as !== null ? { as } : {}) }];
+  return sheets
+    .filter(({ holds }) => sheets.length === 1 || holds !== null)
+    .map((sheet) => ({
+      name: sheet.mendedName,
+      bytes: new TextEncoder().encode(mendedText(sheet, withoutGaps)),
+      as: sheets.length === 1 ? (as ?? "strips") : sheet.holds!,
+    }));
+}
+
+const mendedName = ({ name, sheets }: LookedFile, { tab }: LookedSheet): string => {
+  const bare = name.replace(/\.\w+$/, "");
+  return tab === null || sheets.length === 1 ? `${bare}.csv` : `${bare} ${tab}.csv`;
+};

@@ -1,0 +1,28 @@
+/** The desk as its steps see it. */
+import type { Book } from "./book.ts";
+import type { Answered } from "./errands.ts";
+import type { Engine, Packed } from "./engine.ts";
+
+export interface Desk {
+  book: Book;
+  engine: Engine;
+  packed: Packed;
+  /** The latest answer; null while there are no strips, or none is known yet. */
+  answer: Answered | null;
+  /** Whether the answer is of what lies on the desk now. */
+  isFresh: boolean;
+  /** Runs something long with its steps told; failures are shown, a stop is no failure. */
+  work<Gives>(doing: (step: (text: string) => void) => Promise<Gives>): Promise<Gives | null>;
+  /** Says something to the person, read out loud by a screen reader. */
+  say(text: string, isProblem?: boolean): void;
+  go(step: string): void;
+}
+
+/** One step of the work: a part of the page that is built when it is first shown. */
+export interface Step {
+  name: string;
+  title: string;
+  build(desk: Desk): HTMLElement;
+  /** Something on the desk, or the answer, is another. */
+  update?(desk: Desk): void;
+}

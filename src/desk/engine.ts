@@ -1,0 +1,140 @@
+/** The engine behind the page: in a worker, or on the page's own thread where a browser refuses workers. */
+import type { ErrandName, Errands, Order, Provisions, Word } from "./errands.ts";
+
+/** What `src/build/desk.mjs` packed into the page. */
+export interface Packed {
+  chunks: string[];
+  entries: { page: number[]; worker: number[] };
+  built: Record<string, string>;
+  demo: Record<string, string>;
+}
+
+/** An errand was given up: stopped by the person, or overtaken by a newer one of its kind. */
+export class Stopped extends Error {}
+
+interface Waiting {
+  name: ErrandName;
+  step(text: string): void;
+  done(gives: never): void;
+  failed(error: Error): void;
+}
+
+interface Side {
+  say(message: Order | Provisions): void;
+  end(): void;
+}
+
+/** The same as `scriptOf` of the build. */
+const scriptOf = (chunks: readonly string[], indices: readonly number[]): string =>
+  `(()=>{${indices.map((index) => chunks[index]).join("")}})();\n`;
+
+export class Engine {
+  readonly #script: string;
+  readonly #provisions: Provisions;
+  readonly #waiting = new Map<number, Waiting>();
+  #side: Side | null = null;
+  #heard = false;
+  #last = 0;
+  /** How the work runs; told in the foot of the page. */
+  where: "worker" | "page" = "worker";
+
+  constructor({ chunks, entries, built }: Packed) {
+    this.#script = scriptOf(chunks, entries.worker);
+    this.#provisions = { built: { ...built, "page.js": scriptOf(chunks, entries.page) } };
+  }
+
+  /**
+   * @param step  told each step as it begins
+   * @throws Stopped; an Error with a message for the person
+   */
+  run<Name extends ErrandName>(
+    name: Name,
+    ask: Errands[Name]["ask"],
+    step: (text: string) => void = () => undefined,
+  ): Promise<Errands[Name]["gives"]> {
+    return new Promise((done, failed) => {
+      const id = ++this.#last;
+      this.#waiting.set(id, { name, step, done, failed });
+      (this.#side ??= this.#start()).say({ id, name, ask });
+    });
+  }
+
+  /** Gives up whatever runs; the next errand starts afresh. */
+  stop(): void {
+    if (this.#waiting.size === 0) return;
+    this.#side?.end();
+    this.#side = null;
+    const waiting = [...this.#waiting.values()];
+    this.#waiting.clear();
+    for (const one of waiting) one.failed(new Stopped("Stopped."));
+  }
+
+  get isBusy(): boolean {
+    return this.#waiting.size > 0;
+  }
+
+  #start(): Side {
+    const side = (this.where === "worker" ? this.#inWorker() : null) ?? this.#onPage();
+    side.say(this.#provisions);
+    return side;
+  }
+
+  #inWorker(): Side | null {
+    try {
+      const url = URL.createObjectURL(new Blob([this.#script], { type: "text/javascript" }));
+      const worker = new Worker(url);
+      const sent: Order[] = [];
+      worker.addEventListener("message", ({ data }) => {
+        if (!this.#heard) URL.revokeObjectURL(url);
+        this.#heard = true;
+        this.#hear(data as Word);
+      });
+      worker.addEventListener("error", (event) => {
+        event.preventDefault();
+        if (this.#heard) return;
+        worker.terminate();
+        this.where = "page";
+        this.#side = this.#start();
+        for (const order of sent) this.#side.say(order);
+      });
+      return {
+        say: (message) => {
+          if ("id" in message && !this.#heard) sent.push(message);
+          worker.postMessage(message);
+        },
+        end: () => worker.terminate(),
+      };
+    } catch {
+      return null;
+    }
+  }
+
+  #onPage(): Side {
+    this.where = "page";
+    let take: (message: Order | Provisions) => void = () => undefined;
+    let ended = false;
+    Object.assign(window, {
+      deskCounter: {
+        listen: (listener: typeof take) => (take = listener),
+        say: (word: Word) => {
+          if (!ended) this.#hear(word);
+        },
+      },
+    });
+    const script = document.createElement("script");
+    script.textContent = this.#script;
+    document.body.append(script);
+    script.remove();
+    // Between two tasks, so that the page shows what is being done before it is busy.
+    return { say: (message) => void setTimeout(() => take(message), 30), end: () => void (ended = true) };
+  }
+
+  #hear(word: Word): void {
+    const waiting = this.#waiting.get(word.id);
+    if (waiting === undefined) return;
+    if ("step" in word) return waiting.step(word.step);
+    this.#waiting.delete(word.id);
+    if ("failed" in word) waiting.failed(new Error(word.failed));
+    else waiting.done(word.gives as never);
+  }
+}

@@ -1,0 +1,190 @@
+/** What the desk asks of the engine, done: bytes and typed words in, text and bytes out. Runs in the worker. */
+import { parseDocument } from "yaml";
+import { analyzeFarm } from "../farm/analyze-farm.ts";
+import { changesSince } from "../farm/changes-since.ts";
+import { drillCard } from "../farm/drill-card.ts";
+import { packFarm, unpackFarm } from "../farm/farm-archive.ts";
+import { takeFiles, type FarmFile } from "../farm/farm-files.ts";
+import { numberStyleOf } from "../farm/number-style.ts";
+import type { PageMaker } from "../farm/page-maker.ts";
+import { planTrial, reportPlan } from "../farm/plan-trial.ts";
+import { checkFarm, readFarm, type Farm } from "../farm/read-farm.ts";
+import { reportFarm } from "../farm/report-farm.ts";
+import { noAnswers } from "../read/answers/answers.ts";
+import type { TypedEntry } from "../read/season-file/season.ts";
+import { decodeText } from "../read/tables/decode.ts";
+import { holdsWhat, openSheets } from "../read/tables/open-sheets.ts";
+import { jsonPieces } from "../tell/json.ts";
+import { analysisSteps, planStep } from "../tell/wording/steps.ts";
+import type { Result } from "../vocabulary/result.ts";
+import { TrialError } from "../vocabulary/trial.ts";
+import type { Answered, DeskInput, ErrandName, Errands, LookedFile, Provisions } from "./errands.ts";
+
+type Begin = (step: string) => void;
+type Work = {
+  [Name in ErrandName]: (
+    ask: Errands[Name]["ask"],
+    begin: Begin,
+  ) => Promise<Errands[Name]["gives"]> | Errands[Name]["gives"];
+};
+
+/** The last input read and analysed: pages for other readers and the drill need nothing anew. */
+interface Known {
+  number: number;
+  farm: Farm;
+  result: Result | null;
+}
+
+/** @param today ISO date for pages, where the person is */
+export function errandWork({ built }: Provisions, today: () => string): Work {
+  let known: Known | null = null;
+  const maker = (locale: string): PageMaker => ({
+    builtFile: (name) => built[name] ?? "",
+    date: today(),
+    numbers: numberStyleOf(locale),
+  });
+  const read = async ({ number, files, typed, answers }: DeskInput): Promise<Known> => {
+    if (known?.number === number) return known;
+    const farm = await readFarm(files, answers === null ? { typed } : { typed, answers });
+    return (known = { number, farm, result: null });
+  };
+  const resultOf = async (input: DeskInput, begin: Begin): Promise<{ farm: Farm; result: Result }> => {
+    const found = await read(input);
+    const result = (found.result ??= analyzeFarm(found.farm, (step) => begin(analysisSteps[step])));
+    return { farm: found.farm, result };
+  };
+  return {
+    async look({ files }, begin) {
+      begin("Opening the files");
+      const looked: LookedFile[] = [];
+      for (const file of files) {
+        try {
+          for (const one of unpackFarm([file])) looked.push(await lookInto(one));
+        } catch (error) {
+          looked.push({ ...file, as: null, problem: toldOf(error), sheets: [] });
+        }
+      }
+      return { files: looked };
+    },
+    async answer({ input }, begin) {
+      begin("Reading the strips");
+      try {
+        const { farm, result } = await resultOf(input, begin);
+        return answered(farm, result);
+      } catch (error) {
+        const problem = toldOf(error);
+        return known?.number === input.number ? checkedOnly(known.farm, problem) : unread(problem);
+      }
+    },
+    async report({ input, reader, locale }, begin) {
+      const { farm, result } = await resultOf(input, begin);
+      begin("Drawing the report");
+      const pages = maker(locale);
+      const earlier =
+        farm.earlier === null || reader === "educator"
+          ? {}
+          : { earlier: await changesSince(farm.earlier, farm, pages) };
+      const [page] = await reportFarm(result, pages, { reader, files: farm.stripFiles, ...earlier });
+      return { html: page!.content as string };
+    },
+    async json({ input }, begin) {
+      const { result } = await resultOf(input, begin);
+      return { text: [...jsonPieces(result)].join("") };
+    },
+    async plan({ input, wishes, locale }, begin) {
+      const { farm } = await read(input);
+      const plan = planTrial(farm, wishes, {
+        thisYear: Number(today().slice(0, 4)),
+        callWish: wishWords,
+        begin: (step) => begin(planStep(step)),
+      });
+      begin("Drawing the plan");
+      return { outputs: await reportPlan(plan, maker(locale), farm.stripFiles) };
+    },
+    async drill({ input, wishes }, begin) {
+      const { farm, result } = await resultOf(input, begin);
+      const next = result.next.find(({ variety }) => variety === wishes.variety);
+      return { text: drillCard(farm, wishes, next?.rateNextSeedsPerM2 ?? null).text };
+    },
+    pack({ files, typed }) {
+      return { bytes: packFarm(withTyped(files, typed)) };
+    },
+  };
+}
+
+/** What a person reads of a failure: our own messages as they are, and what nobody foresaw with a way on. */
+function toldOf(error: unknown): string {
+  if (error instanceof TrialError) return error.message;
+  return `Something went wrong that should not: ${error instanceof Error ? error.message : String(error)}. Nothing is lost: save your farm file, and open the desk anew.`;
+}
+
+/** `fieldLength` is "Field length" in a message. */
+const wishWords = (name: string): string => {
+  const words = name.replace(/[A-Z]/g, (letter) => ` ${letter.toLowerCase()}`);
+  return words[0]!.toUpperCase() + words.slice(1);
+};
+
+async function lookInto(file: FarmFile): Promise<LookedFile> {
+  const [taken] = await takeFiles([file]);
+  const { as, problem } = taken!;
+  const { name, bytes } = file;
+  if (problem !== null) return { name, bytes, as, problem: problem.message, sheets: [] };
+  if (as !== null && as !== "strips" && as !== "lots") return { name, bytes, as, problem: null, sheets: [] };
+  try {
+    const sheets = (await openSheets(file)).map((sheet) => {
+      const rows: string[][] = [];
+      sheet.forEach((cells) => void rows.push(cells));
+      return {
+        file: sheet.file,
+        tab: sheet.tab,
+        holds: holdsWhat(sheet, noAnswers),
+        delimiter: sheet.usualMark === "point" ? ("," as const) : (";" as const),
+        rows,
+      };
+    });
+    return { name, bytes, as, problem: null, sheets };
+  } catch (error) {
+    return { name, bytes, as, problem: toldOf(error), sheets: [] };
+  }
+}
+
+const answered = (farm: Farm, result: Result): Answered => ({
+  problem: null,
+  findings: result.findings,
+  columns: farm.trial.columns,
+  rows: result.rows,
+  varieties: [...new Set(farm.trial.strips.map(({ variety }) => variety))].sort(),
+  answered: result.next.length > 0,
+  units: farm.units.system,
+  remarks: farm.remarks,
+});
+
+function checkedOnly(farm: Farm, problem: string): Answered {
+  const { strips, columns, findings, rowsRead, rowsLeftOut } = checkFarm(farm);
+  return {
+    problem,
+    findings,
+    columns,
+    rows: { read: rowsRead, used: strips.length, leftOut: rowsLeftOut },
+    varieties: [...new Set(farm.trial.strips.map(({ variety }) => variety))].sort(),
+    answered: false,
+    units: farm.units.system,
+    remarks: farm.remarks,
+  };
+}
+
+const unread = (problem: string): Answered => ({
+  ...{ problem, findings: [], columns: [], rows: { read: 0, used: 0, leftOut: 0 }, varieties: [] },
+  ...{ answered: false, units: "us", remarks: [] },
+});
+
+/** The season file with what was typed in the page, its comments kept; one is made where there is none. */
+function withTyped(files: FarmFile[], typed: readonly TypedEntry[]): FarmFile[] {
+  if (typed.length === 0) return files;
+  const season = files.find(({ as }) => as === "season");
+  const document = parseDocument(season === undefined ? "" : decodeText(season.bytes, season.name).text);
+  for (const { key, text } of typed) document.set(key, document.createNode(text));
+  const bytes = new TextEncoder().encode(String(document));
+  const named: FarmFile = { name: season?.name ?? "season.yaml", bytes, as: "season" };
+  return [...files.filter((file) => file !== season), named];
+}

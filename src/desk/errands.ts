@@ -1,0 +1,80 @@
+/** What the desk asks of the engine and what comes back: plain data, so that it can cross to a worker. */
+import type { FarmFile, FileKind } from "../farm/farm-files.ts";
+import type { DrillWishes } from "../farm/drill-card.ts";
+import type { FarmOutput, Reader } from "../farm/report-farm.ts";
+import type { PlanWishes } from "../farm/plan-trial.ts";
+import type { Answers } from "../read/answers/answers.ts";
+import type { TypedEntry } from "../read/season-file/season.ts";
+import type { Finding, ReadColumn } from "../vocabulary/trial.ts";
+
+/** Everything an answer depends on. The same number is the same content. */
+export interface DeskInput {
+  number: number;
+  files: FarmFile[];
+  typed: TypedEntry[];
+  answers: Answers | null;
+}
+
+export interface Errands {
+  /** Opens what was dropped: archives unpacked, each file told apart, its tables as rows of cells. */
+  look: { ask: { files: FarmFile[] }; gives: { files: LookedFile[] } };
+  answer: { ask: { input: DeskInput }; gives: Answered };
+  report: { ask: { input: DeskInput; reader: Reader; locale: string }; gives: { html: string } };
+  json: { ask: { input: DeskInput }; gives: { text: string } };
+  plan: { ask: { input: DeskInput; wishes: PlanWishes; locale: string }; gives: { outputs: FarmOutput[] } };
+  drill: { ask: { input: DeskInput; wishes: DrillWishes }; gives: { text: string } };
+  pack: { ask: { files: FarmFile[]; typed: TypedEntry[] }; gives: { bytes: Uint8Array } };
+}
+export type ErrandName = keyof Errands;
+
+/** A table as it stands in a file. */
+export interface LookedSheet {
+  /** As findings name it. */
+  file: string;
+  tab: string | null;
+  holds: "strips" | "lots" | null;
+  /** Mark between cells where it is written again. */
+  delimiter: "," | ";";
+  rows: string[][];
+}
+
+export interface LookedFile {
+  name: string;
+  bytes: Uint8Array;
+  as: FileKind | null;
+  /** Why it cannot be used. */
+  problem: string | null;
+  sheets: LookedSheet[];
+}
+
+/** What the desk itself shows of a result; all else is in the report. */
+export interface Answered {
+  /** Why there is no result, in words; null where there is one. */
+  problem: string | null;
+  findings: Finding[];
+  columns: ReadColumn[];
+  rows: { read: number; used: number; leftOut: number };
+  varieties: string[];
+  /** Where somebody is sown at another rate next season. */
+  answered: boolean;
+  units: "us" | "metric";
+  remarks: string[];
+}
+
+/** To the worker. */
+export interface Order<Name extends ErrandName = ErrandName> {
+  id: number;
+  name: Name;
+  ask: Errands[Name]["ask"];
+}
+
+/** From the worker: a step begins, an errand is done, or it failed with a message for the person. */
+export type Word =
+  | { id: number; step: string }
+  | { id: number; gives: unknown }
+  | { id: number; failed: string; code: string };
+
+/** Files of the build that the worker needs, told before its first errand. */
+export interface Provisions {
+  built: Record<string, string>;
+}

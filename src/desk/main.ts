@@ -1,0 +1,127 @@
+/** Entry of the desk: unpacks the engine, lays out the steps, keeps the answer up to date. */
+import { inflated } from "./packed.ts";
+import { answer } from "./answer.ts";
+import { Book } from "./book.ts";
+import type { Desk, Step } from "./desk.ts";
+import { button, element } from "./element.ts";
+import { Engine, Stopped, type Packed } from "./engine.ts";
+import { intake } from "./intake.ts";
+
+const steps: Step[] = [intake, answer];
+
+/** So long nothing has to be typed before the answer is worked out anew [ms]. */
+const pause = 350;
+
+const at = <Name extends keyof HTMLElementTagNameMap>(selector: string): HTMLElementTagNameMap[Name] =>
+  document.querySelector(selector) as HTMLElementTagNameMap[Name];
+
+const main = at<"main">("main");
+const nav = at<"nav">("nav");
+const progress = at<"p">("#progress");
+
+const built = new Map<Step, HTMLElement>();
+let current: Step = intake;
+let timer = 0;
+let running = 0;
+
+const desk: Desk = {
+  book: new Book(changed),
+  engine: null as unknown as Engine,
+  packed: null as unknown as Packed,
+  answer: null,
+  isFresh: false,
+  say(text, isProblem = false) {
+    progress.replaceChildren(text);
+    progress.className = isProblem ? "problem" : "";
+  },
+  async work(doing) {
+    running++;
+    const stop = button("Stop", () => desk.engine.stop(), "small");
+    const step = (text: string): void => {
+      progress.className = "busy";
+      progress.replaceChildren(`${text} … `, stop);
+    };
+    step("Working");
+    try {
+      const gives = await doing(step);
+      if (--running === 0) desk.say("");
+      return gives;
+    } catch (error) {
+      running--;
+      const stopped = error instanceof Stopped;
+      if (!stopped || running === 0)
+        desk.say(error instanceof Error ? error.message : String(error), !stopped);
+      return null;
+    }
+  },
+  go(name) {
+    const step = steps.find((one) => one.name === name) ?? intake;
+    show(step);
+    built.get(step)!.querySelector<HTMLElement>("h2")?.focus();
+  },
+};
+
+function show(step: Step): void {
+  current = step;
+  if (!built.has(step)) built.set(step, step.build(desk));
+  main.replaceChildren(built.get(step)!);
+  for (const link of nav.querySelectorAll("button"))
+    if (link.dataset["step"] === step.name) link.setAttribute("aria-current", "step");
+    else link.removeAttribute("aria-current");
+  step.update?.(desk);
+  window.scrollTo(0, 0);
+}
+
+function update(): void {
+  for (const step of steps) if (step === current) step.update?.(desk);
+}
+
+/** Something on the desk changed: what is shown follows at once, the answer when there is a pause. */
+function changed(): void {
+  desk.isFresh = false;
+  update();
+  clearTimeout(timer);
+  timer = window.setTimeout(() => void workOut(), pause);
+}
+
+async function workOut(): Promise<void> {
+  const input = desk.book.input();
+  if (!desk.book.sheets.some(({ rows }) => rows.length > 1)) {
+    desk.answer = null;
+    return update();
+  }
+  // The newest input wins: what is still being worked out for an older one is given up.
+  desk.engine.stop();
+  const found = await desk.work((step) => desk.engine.run("answer", { input }, step));
+  if (desk.book.input().number !== input.number) return;
+  desk.answer = found ?? desk.answer;
+  desk.isFresh = found !== null;
+  update();
+}
+
+async function start(): Promise<void> {
+  nav.append(
+    element(
+      "ol",
+      {},
+      ...steps.map((step) => {
+        const link = button(step.title, () => desk.go(step.name));
+        link.dataset["step"] = step.name;
+        return element("li", {}, link);
+      }),
+    ),
+  );
+  show(intake);
+  performance.mark("desk: usable");
+  try {
+    desk.packed = JSON.parse(await inflated("packed")) as Packed;
+    desk.engine = new Engine(desk.packed);
+  } catch {
+    desk.say(
+      "This browser is too old for this page. Open it with a current Firefox, Chrome, Edge or Safari.",
+      true,
+    );
+  }
+}
+
+void start();

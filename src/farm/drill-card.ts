@@ -1,0 +1,113 @@
+/** A lot and today's circumstances, as typed → the card to tape to the drill. */
+import { crops } from "../vocabulary/crops.ts";
+import type { Lot, Settings, UnitChoice } from "../vocabulary/settings.ts";
+import type { SeedCard } from "../vocabulary/seed-card.ts";
+import { TrialError } from "../vocabulary/trial.ts";
+import { fillSeedCard, type KnownRate, type SeedQuestion } from "../decide/drill/fill-seed-card.ts";
+import { amountNotNumber, amountOutOfRange } from "../messages/amounts.ts";
+import { metresPerFoot, metresPerInch, squareMetresPerAcre } from "../numbers/units.ts";
+import { readAmount } from "../read/units/amount.ts";
+import type { QuantityName } from "../read/units/column-units.ts";
+import { parseNumber } from "../read/units/numbers.ts";
+import { seedCardsText } from "../tell/terminal/seed-card-text.ts";
+import type { Farm } from "./read-farm.ts";
+
+/** Lengths and hoops that people measure with where nobody says others. */
+export function usualMeasuring(
+  units: UnitChoice,
+): Pick<SeedQuestion, "catchLengthM" | "countLengthM" | "hoopDiameterM" | "unitAreaM2"> {
+  const us = units.system === "us";
+  return {
+    catchLengthM: us ? 100 * metresPerFoot : 30,
+    countLengthM: us ? 3 * metresPerFoot : 1,
+    hoopDiameterM: us ? 30 * metresPerInch : 0.5,
+    unitAreaM2: us ? squareMetresPerAcre / 1000 : 1,
+  };
+}
+
+/** What stands at the drill today, as typed; what is empty is as the lot and the season file say. */
+export interface DrillWishes {
+  variety: string;
+  rate: string;
+  /** Exactly one way of saying how large the seed is. */
+  seedSize: { kind: "seedsPerPound" | "seedsPerKg" | "kernelWeight"; text: string };
+  germination: string;
+  daysLate: string;
+  area: string;
+}
+
+/**
+ * The card of one lot, as text.
+ *
+ * @param fallbackSeedsPerM2 rate where neither the person nor the lot says one; null: none
+ * @throws TrialError `rate-unknown` where nothing says the rate; and for an amount that cannot be understood
+ */
+export function drillCard(
+  { settings, units }: Pick<Farm, "settings" | "units">,
+  wishes: DrillWishes,
+  fallbackSeedsPerM2: number | null,
+): { card: SeedCard; text: string } {
+  const onFile = settings.lots.find(({ variety }) => variety === wishes.variety) ?? noLot(wishes.variety);
+  const ask = asker(settings, units);
+  const size = ask(wishes.seedSize.text, wishes.seedSize.kind, "Seed size");
+  const germination = ask(wishes.germination, "sharePct", "Germination");
+  if (germination !== null && germination > 100)
+    throw amountOutOfRange("Germination", wishes.germination, "it cannot be more than 100 %");
+  const lot: Lot = {
+    ...onFile,
+    seedsPerKg: size ?? onFile.seedsPerKg,
+    germination: germination === null ? onFile.germination : germination / 100,
+    areaHa: ask(wishes.area, "area", "Area") ?? onFile.areaHa,
+  };
+  const question: SeedQuestion = {
+    known: knownRate(wishes.rate, lot, settings, units, fallbackSeedsPerM2),
+    caughtGrams: null,
+    counted: null,
+    daysLate: days(wishes.daysLate),
+    wheelDiameterM: null,
+    ...usualMeasuring(units),
+    priced: lot.pricePerKg !== null || lot.pricePerThousandSeeds !== null,
+  };
+  const card = fillSeedCard(lot.variety === "" ? null : lot.variety, lot, question, settings);
+  return { card, text: seedCardsText([card], settings, units) };
+}
+
+const noLot = (variety: string): Lot => ({
+  ...{ variety, rateNowSeedsPerM2: null, seedsPerKg: null, germination: 1, purity: 1, pricePerKg: null },
+  ...{ pricePerThousandSeeds: null, treated: false, areaHa: null },
+});
+
+const asker =
+  (settings: Settings, units: UnitChoice) =>
+  (text: string, quantity: QuantityName, name: string): number | null => {
+    if (text.trim() === "") return null;
+    const { value } = readAmount(text, quantity, units, crops[settings.crop], name);
+    if (!(value > 0)) throw amountOutOfRange(name, text, "it has to be more than 0");
+    return value;
+  };
+
+function knownRate(
+  text: string,
+  lot: Lot,
+  settings: Settings,
+  units: UnitChoice,
+  fallback: number | null,
+): KnownRate {
+  if (text.trim() === "") {
+    const rate = fallback ?? lot.rateNowSeedsPerM2;
+    if (rate !== null) return { from: "lot", seedsPerM2: rate };
+    throw new TrialError("rate-unknown", "Nothing says the rate: type it, or give today's rate of this lot.");
+  }
+  const { value, isSeedWeight } = readAmount(text, "rate", units, crops[settings.crop], "Rate");
+  if (!(value > 0)) throw amountOutOfRange("Rate", text, "it has to be more than 0");
+  return isSeedWeight ? { from: "weight", kgPerHa: value } : { from: "rate", seedsPerM2: value };
+}
+
+function days(text: string): number | null {
+  if (text.trim() === "") return null;
+  const number = parseNumber(text);
+  if (number.kind === "none") throw amountNotNumber("Days late", text, "");
+  const value = number.kind === "either" ? number.point : number.value;
+  if (value < 0) throw amountOutOfRange("Days late", text, "it cannot be less than 0");
+  return value;
+}

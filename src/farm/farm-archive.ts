@@ -1,0 +1,77 @@
+/** The farm file: a zip archive with strips, lots and season file, each as a file that a person can open. */
+import { unzipSync, zipSync, type Unzipped } from "fflate";
+import { archiveBroken, archiveEmpty, archiveTooLarge } from "../messages/farm-archive.ts";
+import type { InputFile } from "../read/tables/input-file.ts";
+import { isWorkbook } from "../read/tables/open-sheets.ts";
+import type { FarmFile } from "./farm-files.ts";
+
+/** Unpacked, all files together [bytes]; a million strips take about 100 million. */
+const mostBytes = 200_000_000;
+const mostFiles = 500;
+
+/** What a farm hands over; pictures, notes and what a computer leaves in folders are not unpacked. */
+const isOurs = (path: string): boolean =>
+  /\.(?:csv|tsv|txt|xlsx|ya?ml|json)$/i.test(path) && !/(?:^|\/)(?:__MACOSX\/|\.)/.test(path);
+
+/** Names in the end of an archive tell a workbook from a farm file. */
+const isOfficeFile = (bytes: Uint8Array): boolean => {
+  const end = bytes.subarray(Math.max(0, bytes.length - 65_536));
+  let text = "";
+  for (const byte of end) text += String.fromCharCode(byte);
+  return text.includes("[Content_Types].xml") || text.includes("xl/workbook");
+};
+
+/** Whether a file is a zip archive and no workbook, which is one, too. */
+export const isFarmArchive = (file: InputFile): boolean => isWorkbook(file) && !isOfficeFile(file.bytes);
+
+/**
+ * Files with those of each archive in its place, named without their folders where that leaves them apart.
+ *
+ * @throws TrialError `archive-broken`, `archive-too-large` before anything is unpacked, `archive-empty`
+ */
+export const unpackFarm = (files: readonly FarmFile[]): FarmFile[] =>
+  files.flatMap((file) => (isFarmArchive(file) ? filesIn(file) : [file]));
+
+function filesIn({ name, bytes }: FarmFile): FarmFile[] {
+  const parts = unpack(name, bytes);
+  const paths = Object.keys(parts).sort();
+  if (paths.length === 0) throw archiveEmpty(name);
+  const short = paths.map((path) => path.slice(path.lastIndexOf("/") + 1));
+  return paths.map((path, index) => ({
+    name: short.indexOf(short[index]!) === short.lastIndexOf(short[index]!) ? short[index]! : path,
+    bytes: parts[path]!,
+  }));
+}
+
+/** Nothing is unpacked before its claimed size is added up; and no part gives more than it claims. */
+function unpack(name: string, bytes: Uint8Array): Unzipped {
+  let size = 0;
+  let count = 0;
+  const isTooLarge = (): boolean => size > mostBytes || count > mostFiles;
+  try {
+    return unzipSync(bytes, {
+      filter: (part) => {
+        if (part.name.endsWith("/") || !isOurs(part.name)) return false;
+        size += part.originalSize;
+        count++;
+        if (isTooLarge()) throw archiveTooLarge(name, mostBytes / 1e6, mostFiles);
+        return true;
+      },
+    });
+  } catch (error) {
+    if (isTooLarge()) throw error;
+    throw archiveBroken(name);
+  }
+}
+
+/** The same files give the same bytes: the archive holds no clock. */
+export function packFarm(files: readonly InputFile[]): Uint8Array {
+  const named: Record<string, Uint8Array> = {};
+  for (const { name, bytes } of files) {
+    let free = name.replaceAll(/[\\/:*?"<>|]/g, "-");
+    for (let count = 2; Object.hasOwn(named, free); count++)
+      free = name.replace(/(\.\w+)?$/, (ending) => ` ${count}${ending}`);
+    named[free] = bytes;
+  }
+  return zipSync(named, { level: 6, mtime: "2000-01-01T00:00:00" });
+}

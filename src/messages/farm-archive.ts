@@ -1,0 +1,20 @@
+/** Messages about a farm file: a zip archive with a farm's strips, lots and season file. */
+import { TrialError } from "../vocabulary/trial.ts";
+
+export const archiveBroken = (file: string): TrialError =>
+  new TrialError(
+    "archive-broken",
+    `${file}: This zip archive is damaged or locked with a password. Pack it again, or give the files that are in it.`,
+  );
+
+export const archiveTooLarge = (file: string, megabytes: number, most: number): TrialError =>
+  new TrialError(
+    "archive-too-large",
+    `${file}: This zip archive would unpack to more than ${megabytes} MB or holds more than ${most} files; no farm's strips need that. It was not unpacked. Give the files that are in it.`,
+  );
+
+export const archiveEmpty = (file: string): TrialError =>
+  new TrialError(
+    "archive-empty",
+    `${file}: This zip archive holds no strips, lots or season file: no .csv, .txt, .tsv, .xlsx, .yaml or .json.`,
+  );

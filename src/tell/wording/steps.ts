@@ -1,0 +1,21 @@
+/** What long work is at, in words. */
+
+/** Of each step of the analysis. */
+export const analysisSteps = {
+  check: "Checking the strips",
+  seasons: "Fitting each variety in each field and season",
+  observed: "Reading stand, heads, lodging and protein",
+  beliefs: "Weighing possible curves",
+  pooled: "Taking all seasons together",
+  decide: "Choosing next season's rates",
+  plan: "Looking for strips worth planting",
+} as const;
+
+/** Of planning. */
+export function planStep(
+  at: { step: "past" } | { step: "choose" } | { step: "grow"; number: number; of: number },
+): string {
+  if (at.step === "past") return "Weighing what the past strips say";
+  if (at.step === "choose") return "Choosing rates and size";
+  return `Growing the trial on paper, ${at.number} of ${at.of}`;
+}
