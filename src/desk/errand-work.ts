@@ -106,8 +106,10 @@ export function errandWork({ built }: Provisions, today: () => string): Work {
       const next = result.next.find(({ variety }) => variety === wishes.variety);
       return { text: drillCard(farm, wishes, next?.rateNextSeedsPerM2 ?? null).text };
     },
-    pack({ files, typed }) {
-      return { bytes: packFarm(withTyped(files, typed)) };
+    pack({ files, typed, leftOut }) {
+      const reasons =
+        leftOut === null ? [] : [{ name: "left-out.md", bytes: new TextEncoder().encode(leftOut) }];
+      return { bytes: packFarm([...withTyped(files, typed), ...reasons]) };
     },
   };
 }

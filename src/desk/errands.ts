@@ -23,7 +23,10 @@ export interface Errands {
   json: { ask: { input: DeskInput }; gives: { text: string } };
   plan: { ask: { input: DeskInput; wishes: PlanWishes; locale: string }; gives: { outputs: FarmOutput[] } };
   drill: { ask: { input: DeskInput; wishes: DrillWishes }; gives: { text: string } };
-  pack: { ask: { files: FarmFile[]; typed: TypedEntry[] }; gives: { bytes: Uint8Array } };
+  pack: {
+    ask: { files: FarmFile[]; typed: TypedEntry[]; leftOut: string | null };
+    gives: { bytes: Uint8Array };
+  };
 }
 export type ErrandName = keyof Errands;
 

@@ -5,9 +5,15 @@ import { Book } from "./book.ts";
 import type { Desk, Step } from "./desk.ts";
 import { button, element } from "./element.ts";
 import { Engine, Stopped, type Packed } from "./engine.ts";
+import { drill } from "./drill.ts";
+import { harvest } from "./harvest.ts";
 import { intake } from "./intake.ts";
+import { keep, keepIfAsked, recall } from "./keep.ts";
+import { mend } from "./mend.ts";
+import { prices } from "./prices.ts";
+import { plan } from "./strips-plan.ts";
 
-const steps: Step[] = [intake, answer];
+const steps: Step[] = [intake, mend, prices, answer, drill, plan, harvest, keep];
 
 /** So long nothing has to be typed before the answer is worked out anew [ms]. */
 const pause = 350;
@@ -36,6 +42,7 @@ const desk: Desk = {
   },
   async work(doing) {
     running++;
+    settle();
     const stop = button("Stop", () => desk.engine.stop(), "small");
     const step = (text: string): void => {
       progress.className = "busy";
@@ -45,12 +52,14 @@ const desk: Desk = {
     try {
       const gives = await doing(step);
       if (--running === 0) desk.say("");
+      settle();
       return gives;
     } catch (error) {
       running--;
       const stopped = error instanceof Stopped;
       if (!stopped || running === 0)
         desk.say(error instanceof Error ? error.message : String(error), !stopped);
+      settle();
       return null;
     }
   },
@@ -61,8 +70,14 @@ const desk: Desk = {
   },
 };
 
+/** Whether anything is being worked out, or about to be: for programs that drive the page. */
+function settle(): void {
+  document.documentElement.dataset["state"] = running > 0 || timer !== 0 ? "busy" : "quiet";
+}
+
 function show(step: Step): void {
   current = step;
+  document.body.dataset["step"] = step.name;
   if (!built.has(step)) built.set(step, step.build(desk));
   main.replaceChildren(built.get(step)!);
   for (const link of nav.querySelectorAll("button"))
@@ -81,7 +96,11 @@ function changed(): void {
   desk.isFresh = false;
   update();
   clearTimeout(timer);
-  timer = window.setTimeout(() => void workOut(), pause);
+  timer = window.setTimeout(() => {
+    timer = 0;
+    void workOut().finally(settle);
+  }, pause);
+  settle();
 }
 
 async function workOut(): Promise<void> {
@@ -97,6 +116,17 @@ async function workOut(): Promise<void> {
   desk.answer = found ?? desk.answer;
   desk.isFresh = found !== null;
   update();
+  tellFoot();
+  void keepIfAsked(desk);
+}
+
+function tellFoot(): void {
+  at<"footer">("footer").replaceChildren(
+    "Nothing leaves this computer: this page’s policy forbids it every connection.",
+    desk.engine.where === "page"
+      ? " This browser does the work without a worker: the page stands still while it goes on."
+      : "",
+  );
 }
 
 async function start(): Promise<void> {
@@ -116,6 +146,9 @@ async function start(): Promise<void> {
   try {
     desk.packed = JSON.parse(await inflated("packed")) as Packed;
     desk.engine = new Engine(desk.packed);
+    tellFoot();
+    settle();
+    await recall(desk);
   } catch {
     desk.say(
       "This browser is too old for this page. Open it with a current Firefox, Chrome, Edge or Safari.",

@@ -1,0 +1,232 @@
+/** Step 2: every finding beside its row, mended in place; the way back is always open. */
+import { lotColumns, stripColumns } from "../read/strips/columns.ts";
+import { placeText, severityWords } from "../tell/wording/findings.ts";
+import type { Finding, Severity } from "../vocabulary/trial.ts";
+import { mendedText, type DeskSheet } from "./book.ts";
+import type { Desk, Step } from "./desk.ts";
+import { button, element, labelled, save } from "./element.ts";
+import { Table, type TableRow } from "./table.ts";
+
+const severities: Severity[] = ["stops", "doubt", "note"];
+/** So many are listed above the table; all are beside their rows. */
+const mostListed = 60;
+
+let table: Table;
+let select: HTMLSelectElement;
+let onlyFound: HTMLInputElement;
+let undo: HTMLButtonElement;
+let redo: HTMLButtonElement;
+let list: HTMLElement;
+let told: HTMLElement;
+let sum: HTMLElement;
+let chosen: DeskSheet | null = null;
+
+export const mend: Step = {
+  name: "mend",
+  title: "Mend",
+  build(desk) {
+    table = new Table();
+    select = element("select", {
+      onchange: () => {
+        chosen = desk.book.sheets[Number(select.value)] ?? null;
+        show(desk);
+      },
+    });
+    onlyFound = element("input", { type: "checkbox", id: "only-found", onchange: () => show(desk) });
+    undo = button("Undo", () => desk.book.undo());
+    redo = button("Do again", () => desk.book.redo());
+    list = element("div", { class: "findings" });
+    told = element("p", { class: "told", "aria-live": "polite" });
+    sum = element("p");
+    document.addEventListener("keydown", (event) => {
+      if (!(event.ctrlKey || event.metaKey) || event.key.toLowerCase() !== "z") return;
+      if ((event.target as HTMLElement).matches("textarea")) return;
+      event.preventDefault();
+      if (event.shiftKey) desk.book.redo();
+      else desk.book.undo();
+    });
+    return element(
+      "section",
+      {},
+      element("h2", { tabindex: -1 }, "What was found, and what to mend"),
+      element(
+        "p",
+        {},
+        "Change a cell or a column’s name in place; your own file stays as it is. A column’s unit stands in brackets behind its name, as in yield (bu/ac).",
+      ),
+      sum,
+      list,
+      labelled("Table", select),
+      element(
+        "p",
+        { class: "row" },
+        undo,
+        redo,
+        button("Save the mended table as CSV", () => saveMended(desk)),
+        element(
+          "span",
+          {},
+          onlyFound,
+          " ",
+          element("label", { for: "only-found" }, "Only rows with findings"),
+        ),
+      ),
+      told,
+      table.element,
+      ...[stripColumns, lotColumns].map((columns, index) =>
+        element(
+          "datalist",
+          { id: index === 0 ? "strip-columns" : "lot-columns" },
+          ...columns.map(({ name, meaning }) => element("option", { value: name }, meaning)),
+        ),
+      ),
+    );
+  },
+  update: show,
+};
+
+function saveMended(desk: Desk): void {
+  if (chosen === null) return;
+  save(chosen.mendedName, mendedText(chosen, true), "text/csv");
+  desk.say(`Saved ${chosen.mendedName}. Your own file is as it was.`);
+}
+
+/** Row of the header: where most cells hold words, among the first. */
+function headerRowOf({ rows }: DeskSheet): number {
+  let best = 1;
+  let most = 0;
+  rows.slice(0, 20).forEach((cells, index) => {
+    const words = cells.filter((cell) => /^[^\d\s].*/.test(cell.trim())).length;
+    if (words > most) [best, most] = [index + 1, words];
+  });
+  return best;
+}
+
+const nameOf = (text: string): string =>
+  text
+    .toLowerCase()
+    .replace(/[\s_.-]+/g, " ")
+    .trim();
+
+function show(desk: Desk): void {
+  const { book, answer } = desk;
+  const { sheets } = book;
+  undo.disabled = !book.canUndo;
+  redo.disabled = !book.canRedo;
+  if (chosen === null || !sheets.includes(chosen)) chosen = sheets[0] ?? null;
+  select.replaceChildren(
+    ...sheets.map((sheet, index) =>
+      element(
+        "option",
+        { value: index, selected: sheet === chosen },
+        `${book.nameOf(sheet)}${sheet.edited ? " (changed)" : ""}`,
+      ),
+    ),
+  );
+  const findings = answer?.findings ?? [];
+  sum.replaceChildren(
+    answer === null
+      ? "No strips are on the desk yet."
+      : `Rows read: ${answer.rows.read}. Used: ${answer.rows.used}. Left out: ${answer.rows.leftOut}.`,
+  );
+  list.replaceChildren(
+    ...(answer?.problem === null || answer === null
+      ? []
+      : [element("p", { class: "problem" }, answer.problem)]),
+    ...severities.flatMap((severity) =>
+      findingList(
+        desk,
+        severity,
+        findings.filter((one) => one.severity === severity),
+      ),
+    ),
+  );
+  table.element.hidden = chosen === null;
+  if (chosen === null) return;
+  const sheet = chosen;
+  const headerRow = headerRowOf(sheet);
+  const width = sheet.rows.reduce((most, cells) => Math.max(most, cells.length), 0);
+  const header = Array.from(
+    { length: Math.min(width, 80) },
+    (_, column) => sheet.rows[headerRow - 1]?.[column] ?? "",
+  );
+  const columns = new Map(header.map((text, index) => [nameOf(text), index]));
+  const byRow = new Map<number, Finding[]>();
+  const name = book.nameOf(sheet);
+  for (const one of findings)
+    if (one.row !== null && one.file === name) byRow.set(one.row, [...(byRow.get(one.row) ?? []), one]);
+  const rows: TableRow[] = [];
+  sheet.rows.forEach((cells, index) => {
+    const number = index + 1;
+    if (number === headerRow) return;
+    const own = byRow.get(number) ?? [];
+    const reason = sheet.leftOut.get(number);
+    if (onlyFound.checked && own.length === 0 && reason === undefined) return;
+    rows.push({
+      number,
+      cells,
+      isOut: reason !== undefined,
+      worst: severities.find((severity) => own.some((one) => one.severity === severity)) ?? "",
+      marked: new Set(own.flatMap(({ column }) => columns.get(nameOf(column ?? "")) ?? [])),
+      found: [reason === undefined ? "" : `Left out: ${reason}`, ...own.map(({ message }) => message)]
+        .filter(Boolean)
+        .join(" "),
+    });
+  });
+  table.show({
+    name,
+    header,
+    headerRow,
+    columnNames: sheet.holds === "lots" ? "lot-columns" : "strip-columns",
+    rows,
+    write: (row, column, text) => book.write(sheet, row, column, text),
+    leave: (row) => {
+      if (row.isOut) return book.leaveOut(sheet, row.number, null);
+      const reason = window.prompt(`Why is row ${row.number} left out? The reason is kept.`, "");
+      if (reason !== null)
+        book.leaveOut(sheet, row.number, reason.trim() === "" ? "no reason given" : reason.trim());
+    },
+    told: (row) => told.replaceChildren(row.found === "" ? "" : `Row ${row.number}: ${row.found}`),
+  });
+}
+
+function findingList(desk: Desk, severity: Severity, findings: readonly Finding[]): HTMLElement[] {
+  if (findings.length === 0) return [];
+  const { word, meaning } = severityWords[severity];
+  return [
+    element(
+      "details",
+      { open: severity === "stops" },
+      element("summary", {}, `${word}: ${findings.length} (${meaning})`),
+      element(
+        "ul",
+        {},
+        ...findings.slice(0, mostListed).map((one) => {
+          const sheet = desk.book.sheets.find((each) => desk.book.nameOf(each) === one.file);
+          const place = placeText(one);
+          return element(
+            "li",
+            {},
+            place !== "" && element("bdi", { class: "hint" }, `${place}: `),
+            one.message,
+            " ",
+            one.row !== null &&
+              sheet !== undefined &&
+              button(`Go to row ${one.row}`, () => goTo(desk, sheet, one), "small"),
+          );
+        }),
+        findings.length > mostListed &&
+          element("li", {}, `and ${findings.length - mostListed} more, beside their rows below.`),
+      ),
+    ),
+  ];
+}
+
+function goTo(desk: Desk, sheet: DeskSheet, { row, column }: Finding): void {
+  chosen = sheet;
+  onlyFound.checked = false;
+  show(desk);
+  const header = sheet.rows[headerRowOf(sheet) - 1] ?? [];
+  const index = header.findIndex((text) => nameOf(text) === nameOf(column ?? ""));
+  table.focus(row!, Math.max(index, 0));
+}

@@ -1,0 +1,175 @@
+/** Step 3: what only the person knows: prices, dates and seed lots. What nobody gives is assumed, and said to be. */
+import { seasonEntries } from "../read/season-file/season-entries.ts";
+import type { Desk, Step } from "./desk.ts";
+import { button, element, labelled } from "./element.ts";
+
+/** Entries of the season file that most farms differ in; the others are in the file. */
+const asked: Record<string, string> = {
+  grain_price: "Price of grain",
+  seed_price: "Price of seed, where the lots give none",
+  row_spacing: "Row spacing",
+  stand_loss: "Stand loss",
+  best_seeding_date: "Best seeding date",
+  planned_seeding_date: "Planned seeding date",
+  lodging_limit: "Most lodging that you accept",
+  largest_step: "Largest move in one season",
+};
+
+let fields: Map<string, HTMLInputElement | HTMLSelectElement>;
+let lots: HTMLElement;
+
+export const prices: Step = {
+  name: "prices",
+  title: "Prices and seed",
+  build(desk) {
+    fields = new Map();
+    const choice = (key: string, label: string, options: string[]): HTMLElement => {
+      const field = element(
+        "select",
+        { onchange: () => desk.book.type(key, field.value) },
+        element("option", { value: "" }, "as the season file says, or not said"),
+        ...options.map((option) => element("option", { value: option }, option)),
+      );
+      fields.set(key, field);
+      return labelled(label, field);
+    };
+    const text = (key: string, label: string): HTMLElement => {
+      const field = element("input", {
+        type: "text",
+        autocomplete: "off",
+        spellcheck: "false",
+        placeholder: "not given here",
+        onchange: () => desk.book.type(key, field.value.trim()),
+      });
+      fields.set(key, field);
+      return labelled(label, field, seasonEntries.find((entry) => entry.key === key)?.help ?? "");
+    };
+    lots = element("div");
+    return element(
+      "section",
+      {},
+      element("h2", { tabindex: -1 }, "Prices, dates and seed"),
+      element(
+        "p",
+        {},
+        "Type numbers with their unit, such as 6.20 $/bu. What is typed here wins over the season file; what nobody gives is assumed, and the answer says so.",
+      ),
+      element(
+        "div",
+        { class: "fields" },
+        choice("units", "Units", ["us", "metric"]),
+        choice("crop", "Crop", ["wheat", "durum", "barley", "oats"]),
+        ...Object.entries(asked).map(([key, label]) => text(key, label)),
+      ),
+      lots,
+      element(
+        "p",
+        { class: "row" },
+        button("To the answer", () => desk.go("answer"), "strong"),
+      ),
+    );
+  },
+  update(desk) {
+    for (const [key, field] of fields) {
+      if (field !== document.activeElement) field.value = desk.book.typed.get(key) ?? "";
+    }
+    lots.replaceChildren(...lotForms(desk));
+  },
+};
+
+/** What is asked of each lot, by the name of its column. */
+const lotFields = [
+  ["rate_now", "Today’s rate, viable seeds"],
+  ["seeds_per_lb", "Seeds per pound"],
+  ["germination_pct", "Germination, %"],
+  ["seed_price", "Price of seed"],
+] as const;
+
+const bare = (header: string): string =>
+  header
+    .replace(/[([].*$/, "")
+    .trim()
+    .toLowerCase()
+    .replace(/[\s.-]+/g, "_");
+
+function lotForms(desk: Desk): HTMLElement[] {
+  const { book, answer } = desk;
+  const varieties = answer?.varieties ?? [];
+  if (varieties.length === 0) return [];
+  const sheet = book.files.find(({ as, used }) => used && as === "lots")?.sheets[0];
+  if (sheet === undefined) {
+    const metric = answer?.units === "metric";
+    const header = metric
+      ? "variety,rate_now (seeds/m2),tkw_g,germination_pct,seed_price (€/kg)"
+      : "variety,rate_now (seeds/ac),seeds_per_lb,germination_pct,seed_price ($/bu)";
+    const quoted = (name: string): string =>
+      /[",\r\n]/.test(name) ? `"${name.replaceAll('"', '""')}"` : name;
+    const text = `${[header, ...varieties.map((name) => `${quoted(name)},,,,`)].join("\n")}\n`;
+    return [
+      element("h3", {}, "Seed lots"),
+      element(
+        "p",
+        {},
+        "No seed lots are on the desk. Today’s rate, the seed’s size, its germination and its price decide what a change earns and how many pounds it is.",
+      ),
+      button("Fill in the lots", () => {
+        const bytes = new TextEncoder().encode(text);
+        void desk
+          .work((step) => desk.engine.run("look", { files: [{ name: "lots.csv", bytes }] }, step))
+          .then((looked) => {
+            if (looked !== null) book.add(looked.files.map((file) => ({ ...file, as: "lots" })));
+          });
+      }),
+    ];
+  }
+  const header = sheet.rows[0] ?? [];
+  const columns = new Map(header.map((text, index) => [bare(text), index]));
+  const varietyColumn = columns.get("variety") ?? 0;
+  const rowOf = (variety: string): number => {
+    const found = sheet.rows.findIndex(
+      (cells, index) => index > 0 && (cells[varietyColumn] ?? "").trim() === variety,
+    );
+    return found < 0 ? 0 : found + 1;
+  };
+  return [
+    element("h3", {}, "Seed lots"),
+    ...varieties.map((variety) => {
+      const row = rowOf(variety);
+      if (row === 0)
+        return element(
+          "p",
+          { class: "row" },
+          element("bdi", {}, variety),
+          "has no lot. ",
+          button(`Add a lot of ${variety}`, () =>
+            book.write(sheet, sheet.rows.length + 1, varietyColumn, variety),
+          ),
+        );
+      return element(
+        "fieldset",
+        {},
+        element("legend", {}, element("bdi", {}, variety)),
+        element(
+          "div",
+          { class: "fields" },
+          ...header.flatMap((text, column) => {
+            if (column === varietyColumn || text.trim() === "") return [];
+            const known = lotFields.find(([name]) => name === bare(text));
+            const field = element("input", {
+              type: "text",
+              inputmode: "decimal",
+              autocomplete: "off",
+              value: sheet.rows[row - 1]?.[column] ?? "",
+              placeholder: "not given: assumed",
+              onchange: () => book.write(sheet, row, column, field.value.trim()),
+            });
+            const unit = /[([](.*)[)\]]/.exec(text)?.[1] ?? "";
+            return [
+              labelled(known === undefined ? text : `${known[1]}${unit === "" ? "" : ` (${unit})`}`, field),
+            ];
+          }),
+        ),
+      );
+    }),
+  ];
+}
