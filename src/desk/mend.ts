@@ -203,7 +203,7 @@ function findingList(desk: Desk, severity: Severity, findings: readonly Finding[
         {},
         ...findings.slice(0, mostListed).map((one) => {
           const sheet = desk.book.sheets.find((each) => desk.book.nameOf(each) === one.file);
-          const place = placeText(one);
+          const place = placeText({ finding: one, rows: one.row === null ? [] : [one.row], values: [] });
           return element(
             "li",
             {},
