@@ -28,7 +28,11 @@ const pageAndWorker = await classicChunks({
   entryPoints: { page: at("src/page/main.ts"), worker: at("src/desk/worker.ts") },
   mainFields: ["browser", "module", "main"],
   minify: true,
-  alias: Object.fromEntries(unused.map((part) => [`vega-${part}`, at("src/build/nothing.mjs")])),
+  alias: {
+    ...Object.fromEntries(unused.map((part) => [`vega-${part}`, at("src/build/nothing.mjs")])),
+    // It asks by running text as a script, which the page's policy forbids: some browsers complain of that.
+    "@stdlib/assert-has-generator-support": at("src/build/has-generators.cjs"),
+  },
 });
 writeFileSync(at("dist/page.js"), scriptOf(pageAndWorker.chunks, pageAndWorker.entries.page));
 await build({

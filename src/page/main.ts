@@ -4,8 +4,11 @@ import { readPageData } from "../tell/html/page-data.ts";
 import { measuresOf } from "../numbers/measures.ts";
 import { inflated } from "./inflate.ts";
 import { liveCharts } from "./live-charts.ts";
+import { openWhatIsLinked } from "./open-linked.ts";
 import { startWhatIf } from "./what-if.ts";
 import { whenIdle } from "./when-idle.ts";
+
+openWhatIsLinked(document);
 
 void inflated(document, "page-data").then((text) =>
   whenIdle(window, () => {

@@ -6,7 +6,7 @@ import type { Markup } from "../tell/html/markup.ts";
 import { nextTable } from "../tell/html/next-table.ts";
 import { pricesUsed } from "../tell/html/prices.ts";
 import { pooledTables, varietiesTogether } from "../tell/html/seasons-together.ts";
-import { growerVariety, varietyAnswer } from "../tell/html/variety-answer.ts";
+import { growerVariety, varietyAnswer, varietyDetail } from "../tell/html/variety-answer.ts";
 import type { Measures } from "../numbers/measures.ts";
 import { headline } from "../tell/wording/next.ts";
 import { isFolded } from "./folded.ts";
@@ -17,11 +17,12 @@ const tellers: Record<
   (result: Result, measures: Measures, subject: string) => Markup | string | null
 > = {
   headline,
-  next: nextTable,
+  next: (result, measures) => nextTable(result, measures),
   prices: pricesUsed,
   drill: drillSection,
   late: lateSection,
   variety: (result, measures, variety) => varietyAnswer(result, variety, measures),
+  "variety-detail": (result, measures, variety) => varietyDetail(result, variety, measures),
   "grower-variety": (result, measures, variety) => growerVariety(result, variety, measures),
   fits: (result, measures, variety) => fitsTable(result, variety, measures),
   together: varietiesTogether,

@@ -5,8 +5,10 @@
  */
 import { scoreOfShare, shareOfScore } from "../numbers/lodging-scales.ts";
 import { lodgingScales } from "../numbers/lodging-scales.ts";
+import { daysAfter } from "../numbers/calendar.ts";
 import type { NextRate, Result } from "../vocabulary/result.ts";
 import type { Lot, Settings } from "../vocabulary/settings.ts";
+import { shortest, type NumberStyle } from "../numbers/written-numbers.ts";
 import type { Measures } from "../numbers/measures.ts";
 import { toPricePerBushel, fromPricePerBushel } from "../numbers/units.ts";
 import { crops } from "../vocabulary/crops.ts";
@@ -33,11 +35,32 @@ export function whatIfFields(result: Result, measures: Measures): WhatIfField[] 
     grainPrice(result, measures),
     largestStep(result),
     ...lodgingLimit(result),
+    ...daysLate(result),
     ...result.next.flatMap((next, index) => [
       rateNow(measures, next, index),
       seedPrice(result, measures, next.variety, index),
+      ...seedLot(result, measures, next.variety, index),
     ]),
   ];
+}
+
+/** A value as it stands in a field: as short as it can be, without a mark between thousands. */
+export const inField = (value: number, style: NumberStyle): string =>
+  shortest(value, { ...style, thousands: "" });
+
+/**
+ * What was typed as a number: point and comma are both decimal marks, but for a mark between thousands where it must be
+ * one; NaN where it is no number.
+ *
+ * @example numberTyped("6,25", plainStyle) // 6.25
+ * @example numberTyped("12,600", plainStyle) // 12600
+ */
+export function numberTyped(text: string, { thousands }: NumberStyle): number {
+  const typed = text.trim().replace("−", "-");
+  const grouped = /^\d{1,3}([., \u00a0\u202f]\d{3})+$/.exec(typed);
+  if (grouped !== null && grouped[1]![0] === thousands) return Number(typed.replace(/\D/g, ""));
+  const plain = typed.replace(",", ".");
+  return /^-?(\d+\.?\d*|\.\d+)$/.test(plain) ? Number(plain) : NaN;
 }
 
 /** Settings with all values that differ from the report's. */
@@ -120,6 +143,62 @@ const rateNow = (
     apply: (changed, to) => withLot(changed, variety, { rateNowSeedsPerM2: rate.engine(to) }),
   };
 };
+
+/** Days past the best date, where that date is known. */
+function daysLate({ settings, next }: Result): WhatIfField[] {
+  const { bestSeedingDate } = settings;
+  if (bestSeedingDate === null || next.length === 0) return [];
+  return [
+    {
+      key: "late",
+      label: "Days past the best date",
+      unit: "days",
+      variety: null,
+      value: Math.max(0, next[0]!.late.plannedDaysLate ?? 0),
+      lowest: 0,
+      highest: 60,
+      step: 1,
+      apply: (changed, to) => ({
+        ...changed,
+        plannedSeedingDate: daysAfter(bestSeedingDate, Math.round(to)),
+      }),
+    },
+  ];
+}
+
+/** Germination and size of the seed on hand, as its tag says. */
+function seedLot({ settings }: Result, measures: Measures, variety: string, index: number): WhatIfField[] {
+  const lot = settings.lots.find((one) => one.variety === variety);
+  if (lot === undefined) return [];
+  const germination: WhatIfField = {
+    key: `germination-${index + 1}`,
+    label: "Germination",
+    unit: "%",
+    variety,
+    value: tidy(lot.germination * 100),
+    lowest: 40,
+    highest: 100,
+    step: 1,
+    apply: (changed, to) => withLot(changed, variety, { germination: to / 100 }),
+  };
+  if (lot.seedsPerKg === null) return [germination];
+  const { seedsPerWeight } = measures;
+  const value = Math.round(seedsPerWeight.value(lot.seedsPerKg));
+  return [
+    germination,
+    {
+      key: `size-${index + 1}`,
+      label: "Seed size",
+      unit: seedsPerWeight.unit,
+      variety,
+      value,
+      lowest: Math.round(value * 0.5),
+      highest: Math.round(value * 2),
+      step: 100,
+      apply: (changed, to) => withLot(changed, variety, { seedsPerKg: seedsPerWeight.engine(to) }),
+    },
+  ];
+}
 
 function seedPrice(result: Result, measures: Measures, variety: string, index: number): WhatIfField {
   const { settings } = result;

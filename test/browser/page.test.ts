@@ -41,7 +41,7 @@ describe.skipIf(noBrowser)("the finished page", () => {
     expect(await page.locator(".used").innerText()).toContain("$3/bu");
     expect(before.used).toContain("$6.25/bu");
     expect(await zone.locator("svg").innerHTML()).not.toBe(before.picture);
-    expect(await page.locator("#what-if-says").innerText()).toContain("grain price 3 (report 6.25)");
+    expect(await page.locator("#what-if-says").innerText()).toContain("At grain price $3/bu");
     expect(complaints).toEqual([]);
   });
 
@@ -62,7 +62,7 @@ describe.skipIf(noBrowser)("the finished page", () => {
     const before = await words();
     await move(page, "grain", 2.5);
     await expect.poll(words).not.toBe(before);
-    await page.locator("#what-if button[type=reset]").click();
+    await page.locator("#what-if-bar [data-undo=grain]").click();
     await expect.poll(words).toBe(before);
     expect(new URL(page.url()).hash).toBe("");
   });

@@ -2,7 +2,7 @@
 import type { NextRate, Result } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { bareRate } from "../wording/optimum.ts";
-import { moveOf, moveWords, rateOr } from "../wording/next.ts";
+import { inOrderOfGain, moveOf, moveWords, rateOr } from "../wording/next.ts";
 import type { Chart, Row, Spec } from "./chart.ts";
 import { colours, round, wholeSpec, x } from "./look.ts";
 
@@ -50,10 +50,10 @@ export const rates: Chart = {
     });
   },
   draw: (result, _, measures) => ({
-    data: { rows: result.next.map((next) => rateRow(next, measures)) },
+    data: { rows: inOrderOfGain(result).map((next) => rateRow(next, measures)) },
     heading: "Where today's rate and the best rate lie",
     key: "○ now, ● next season, thick bar: flat zone, thin line: where the best rate likely lies",
-    description: result.next
+    description: inOrderOfGain(result)
       .map((next) => {
         const zone = measures.rate.range(next.flatZone.lower, next.flatZone.upper);
         return `${next.variety}: ${moveText(next, measures)}; flat zone ${zone}.`;
@@ -62,7 +62,7 @@ export const rates: Chart = {
     table: {
       caption: `Rates, ${measures.rateAxis}`,
       head: ["Variety", "Now", "Next", "Flat zone", ...likelyHead(result)],
-      rows: result.next.map((next) => [
+      rows: inOrderOfGain(result).map((next) => [
         next.variety,
         rateOr(next.rateNowSeedsPerM2, (rate) => bareRate(rate, measures)),
         rateOr(next.rateNextSeedsPerM2, (rate) => bareRate(rate, measures), "–"),

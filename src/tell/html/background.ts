@@ -5,19 +5,22 @@ import { glossaryTerms } from "../wording/glossary.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { methodParagraphs, sources } from "../wording/method.ts";
 import { startingBeliefs, statedRules, type StatedChoice } from "../wording/priors.ts";
+import { foldedSection } from "./fold.ts";
 import { markup, type Markup } from "./markup.ts";
 
 export const method = (result: Result, measures: Measures): Markup =>
-  markup` <section id="method">
-    <h2>How the rates were chosen</h2>
+  foldedSection(
+    "method",
+    "How the rates were chosen",
+    markup`
     ${methodParagraphs(result, measures).map((paragraph) => markup`<p>${paragraph}</p>`)}
     ${choicesTable("Starting beliefs", "Under priors: in the season file", startingBeliefs(result, measures))}
     ${choicesTable("Rules of the advice", "In the season file", statedRules(result, measures))}
     <h3>Sources</h3>
     <ul>
       ${sources.map((source) => markup`<li>${source}</li>`)}
-    </ul>
-  </section>`;
+    </ul>`,
+  );
 
 const choicesTable = (caption: string, where: string, choices: readonly StatedChoice[]): Markup =>
   markup`<div class="scroll choices" tabindex="0" role="region" aria-label="${caption}">
@@ -32,16 +35,18 @@ const choicesTable = (caption: string, where: string, choices: readonly StatedCh
   </div>`;
 
 export const glossary = (): Markup =>
-  markup` <section id="words">
-    <h2>Words</h2>
+  foldedSection(
+    "words",
+    "Words",
+    markup`
     <dl>
       ${glossaryTerms.map(
         ({ term, meaning }) =>
           markup`<dt>${term}</dt>
             <dd>${meaning}</dd>`,
       )}
-    </dl>
-  </section>`;
+    </dl>`,
+  );
 
 export const cautions = (result: Pick<Result, "settings">): Markup =>
   markup` <section id="cautions">

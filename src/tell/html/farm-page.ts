@@ -13,6 +13,7 @@ import { pageData } from "./page-data.ts";
 import { pricesSection } from "./prices.ts";
 import { seasonsTogether } from "./seasons-together.ts";
 import { resultHeading, shell, whatIfScripts } from "./shell.ts";
+import { inOrderOfGain } from "../wording/next.ts";
 import { sinceSection } from "./since.ts";
 import { stripAdviceSection } from "./strip-advice.ts";
 import { drawFigure, varietySection } from "./variety.ts";
@@ -24,9 +25,14 @@ export async function farmPage(
   drawer: ChartDrawer,
 ): Promise<string> {
   const sections: Markup[] = [];
-  for (const [index, variety] of result.varieties.entries())
+  const rank = new Map(inOrderOfGain(result).map(({ variety }, place) => [variety, place]));
+  const placeOf = (variety: string): number => rank.get(variety) ?? rank.size;
+  const inOrder = [...result.varieties.entries()].sort(([, one], [, other]) => placeOf(one) - placeOf(other));
+  for (const [index, variety] of inOrder)
     sections.push(await varietySection(result, variety, index, measures, drawer, parts.everyCheck ?? false));
-  const main = markup`${await answer(result, measures, drawer)} ${pricesSection(result, measures)}
+  const main = markup`${answerTable(result, measures)} ${pricesSection(result, measures)}
+    ${contents(result, parts.earlier !== undefined)}
+    <section id="rates" aria-label="Rates">${await answerFigures(result, measures, drawer)}</section>
     ${sinceSection(result, parts.earlier, measures)}
     <section id="drill" aria-label="At the drill">
       <div data-part="drill">${drillSection(result, measures)}</div>
@@ -47,13 +53,38 @@ export async function farmPage(
   );
 }
 
+/** What stands further down, in one line. */
+function contents(result: Result, since: boolean): Markup {
+  const entries: [string, string, boolean][] = [
+    ["since", "What changed", since],
+    ["drill", "At the drill", result.next.length > 0],
+    ["varieties", "Each variety", result.varieties.length > 0],
+    ["differ", "Do varieties differ?", result.pooled.length > 0],
+    ["strips-next", "Strips to plant next", result.stripAdvice.length > 0],
+    ["data", "Data left out", true],
+    ["method", "Method and sources", true],
+    ["words", "Words", true],
+    ["cautions", "Cautions", true],
+  ];
+  return markup`<nav class="contents" aria-label="Contents">${entries
+    .filter(([, , there]) => there)
+    .map(([id, text]) => markup`<a href="#${id}">${text}</a> `)}</nav>`;
+}
+
 /** The answer: table and picture. */
 export async function answer(result: Result, measures: Measures, drawer: ChartDrawer): Promise<Markup> {
+  return markup`${answerTable(result, measures)}
+    <section id="rates" aria-label="Rates">${await answerFigures(result, measures, drawer)}</section>`;
+}
+
+const answerTable = (result: Result, measures: Measures): Markup =>
+  markup`<section id="next" aria-label="Next season">
+    <div data-part="next">${nextTable(result, measures)}</div>
+  </section>`;
+
+async function answerFigures(result: Result, measures: Measures, drawer: ChartDrawer): Promise<Markup> {
   const figures: Markup[] = [];
   for (const chart of charts.filter((one) => one.subjects(result).includes("")))
     figures.push(await drawFigure(chart, result, "", 0, measures, drawer));
-  return markup`<section id="next" aria-label="Next season">
-    <div data-part="next">${nextTable(result, measures)}</div>
-    ${figures}
-  </section>`;
+  return markup`${figures}`;
 }

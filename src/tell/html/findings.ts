@@ -3,18 +3,21 @@ import type { Result } from "../../vocabulary/result.ts";
 import type { Severity } from "../../vocabulary/trial.ts";
 import { causesOf, placeText, severityWords, type Cause } from "../wording/findings.ts";
 import { counted } from "../../numbers/written-numbers.ts";
+import { foldedSection } from "./fold.ts";
 import { markup, type Markup } from "./markup.ts";
 
 const severities: Severity[] = ["stops", "doubt", "note"];
 
 export const findingsSection = (result: Result): Markup =>
-  markup` <section id="data">
-    <h2>Data used and left out</h2>
+  foldedSection(
+    "data",
+    "Data used and left out",
+    markup`
     <p>Rows read: ${result.rows.read}. Used: ${result.rows.used}. Left out: ${result.rows.leftOut}.</p>
     ${severities.map((severity) =>
       findingList(severity, causesOf(result.findings.filter((finding) => finding.severity === severity))),
-    )}
-  </section>`;
+    )}`,
+  );
 
 const findingList = (severity: Severity, causes: Cause[]): Markup | null =>
   causes.length === 0

@@ -154,7 +154,7 @@ async function lessonSteps(
     {
       heading: "And next season?",
       text: "One step toward the best rate, never farther than the strips bear, and none where there is nothing to gain. Then look again.",
-      below: markup`<div class="scroll" tabindex="0" role="region" aria-label="Next season">${nextTable(result, measures)}</div>`,
+      below: markup`<div class="scroll" tabindex="0" role="region" aria-label="Next season">${nextTable(result, measures, false)}</div>`,
     },
   ];
 }

@@ -3,23 +3,30 @@ import type { NextRate, Result } from "../../vocabulary/result.ts";
 import { assumedSentence, askRateNow } from "../wording/assumed.ts";
 import { evidenceDots, evidenceWords } from "../wording/evidence.ts";
 import type { Measures } from "../../numbers/measures.ts";
-import { gainRange, gainText, moveOf, moveWords, rateOr, weightMove } from "../wording/next.ts";
-import { chance } from "../../numbers/written-numbers.ts";
+import {
+  chanceItPays,
+  gainRange,
+  gainText,
+  inOrderOfGain,
+  moveOf,
+  moveWords,
+  rateOr,
+  weightMove,
+} from "../wording/next.ts";
+import { capitalized } from "../../numbers/written-numbers.ts";
 import { optimumShort } from "../wording/optimum.ts";
 import { reasonSentence } from "../wording/reasons.ts";
 import { twoRatesSentence } from "../wording/two-rates.ts";
-import { markup, type Markup } from "./markup.ts";
+import { idOf, markup, type Markup } from "./markup.ts";
 
-export const nextTable = (result: Result, measures: Measures): Markup =>
+/** @param linked whether each name leads to the variety's own part of the page */
+export const nextTable = (result: Result, measures: Measures, linked = true): Markup =>
   markup` <table class="next">
-    <caption class="aside">
-      Rates in ${measures.rate.number(1).includes("million") ? "million " : ""}viable seeds per
-      ${measures.system === "us" ? "acre" : "m²"}
-    </caption>
+    <caption class="spoken">Next season's rate of each variety</caption>
     <thead>
       <tr>
         <th scope="col">Variety</th>
-        <th scope="col">Now → next</th>
+        <th scope="col">Now → next, <span class="unit">${measures.rateAxis}</span></th>
         <th scope="col">In the drill</th>
         <th scope="col">Expected gain</th>
         <th scope="col">Evidence</th>
@@ -27,7 +34,7 @@ export const nextTable = (result: Result, measures: Measures): Markup =>
       </tr>
     </thead>
     <tbody>
-      ${result.next.map((row) => nextRow(row, measures))}
+      ${inOrderOfGain(result).map((row) => nextRow(result, row, measures, linked))}
     </tbody>
   </table>
   ${[
@@ -37,14 +44,15 @@ export const nextTable = (result: Result, measures: Measures): Markup =>
     .filter((text) => text !== "")
     .map((text) => markup`<p class="assumed">${text}</p>`)}`;
 
-function nextRow(next: NextRate, measures: Measures): Markup {
+function nextRow(result: Result, next: NextRate, measures: Measures, linked: boolean): Markup {
   const move = moveOf(next);
+  const name = markup`<bdi>${next.variety}</bdi>`;
   const evidence = evidenceWords(next);
   const rate = (value: number | null, otherwise?: string): string =>
     rateOr(value, (known) => measures.rate.number(known).replace(" million", ""), otherwise);
-  return markup`<tr class="${move}">
-    <th scope="row">${next.variety}</th>
-    <td class="move">
+  return markup`<tr class="${move}" data-variety="${next.variety}">
+    <th scope="row">${linked ? markup`<a href="#${idOf("variety", next.variety, result.varieties.indexOf(next.variety))}">${name}</a>` : name}</th>
+    <td class="move" data-label="${capitalized(measures.rateAxis)}">
       <span class="now">${rate(next.rateNowSeedsPerM2)}</span> <span class="arrow" aria-hidden="true">→</span
       ><span class="spoken"> to </span> <b>${rate(next.rateNextSeedsPerM2, "–")}</b>
       <span class="way"
@@ -59,7 +67,7 @@ function nextRow(next: NextRate, measures: Measures): Markup {
           : next.chanceOfGain === null || next.gainPerHa === null
             ? gainText(next, measures)
             : markup`<b>${gainText(next, measures)}</b> <span class="quiet">${gainRange(next, measures)}</span>
-            <span class="odds">pays: ${chance(next.chanceOfGain)}</span>`
+            <span class="odds">${chanceItPays(next.chanceOfGain)}</span>`
       }
     </td>
     <td class="evidence" data-label="Evidence">

@@ -1,7 +1,8 @@
 /** The prices and limits behind the answer: told in print, and to be moved where scripts run. */
 import type { Result } from "../../vocabulary/result.ts";
-import { whatIfFields, type WhatIfField } from "../what-if.ts";
+import { inField, whatIfFields, type WhatIfField } from "../what-if.ts";
 import { isAssumed, seedPriceAssumed } from "../wording/assumed.ts";
+import { boundsText } from "../wording/what-if.ts";
 import { scoreText } from "../wording/lodging.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { listed } from "../../numbers/written-numbers.ts";
@@ -33,30 +34,40 @@ export function pricesSection(result: Result, measures: Measures): Markup {
     <p class="used" data-part="prices">${pricesUsed(result, measures)}</p>
     <form id="what-if" hidden autocomplete="off">
       <h2>What if…</h2>
-      <p class="quiet">Move a price or a limit: the rates, the curves and the flat zone follow.</p>
-      <div class="farm-fields">${fields.filter((field) => field.variety === null).map(slider)}</div>
-      ${varietyFields(result, fields)}
-      <p class="actions">
-        <button type="reset">Back to the report's prices</button>
-        <output id="what-if-says" aria-live="polite"></output>
-      </p>
+      <p class="quiet">Move a price or a limit: the whole page follows.</p>
+      <div class="farm-fields">${fields.filter((field) => field.variety === null).map((field) => slider(field, measures))}</div>
+      ${varietyFields(result, fields, measures)}
     </form>
+    <div id="what-if-bar" role="region" aria-label="Effect of what you moved" hidden>
+      <p id="what-if-says" role="status"></p>
+      <p class="undo"></p>
+    </div>
+    <p id="moved-note" hidden></p>
   </section>`;
 }
 
-const slider = (field: WhatIfField): Markup => markup`<div class="field">
+const slider = (field: WhatIfField, measures: Measures): Markup => markup`<div class="field">
   <label for="${field.key}">${field.label} <span class="quiet">${field.unit}</span></label>
   <span class="pair">
     <input type="range" data-key="${field.key}" aria-label="${`${field.label}, slider`}" min="${field.lowest}" max="${field.highest}" step="${field.step}" value="${field.value ?? ""}">
-    <input type="number" id="${field.key}" data-key="${field.key}" min="${field.lowest}" max="${field.highest}" step="any" value="${field.value ?? ""}" inputmode="decimal">
+    ${typed(field, measures)}
   </span>
+  ${bounds(field, measures)}
 </div>`;
 
-function varietyFields(result: Result, fields: WhatIfField[]): Markup | null {
+/** A field to type in, with the keys for decimals on a phone; point and comma are both taken. */
+const typed = (field: WhatIfField, measures: Measures): Markup =>
+  markup`<input type="text" inputmode="decimal" id="${field.key}" data-key="${field.key}" value="${field.value === null ? "" : inField(field.value, measures.style)}" aria-describedby="${field.key}-bounds ${field.key}-wrong">`;
+
+const bounds = (field: WhatIfField, measures: Measures): Markup =>
+  markup`<span class="bounds quiet" id="${field.key}-bounds">${boundsText(field, measures)}</span>
+  <span class="wrong" id="${field.key}-wrong" role="alert"></span>`;
+
+function varietyFields(result: Result, fields: WhatIfField[], measures: Measures): Markup | null {
   if (result.next.length === 0) return null;
   const asked = result.next.some((next) => next.rateNowSeedsPerM2 === null);
   return markup`<details${asked ? markup` open` : null}>
-    <summary>Rate now and seed price of each variety</summary>
+    <summary>Rate now, seed price and seed lot of each variety</summary>
     <div class="variety-fields">
       ${result.next.map(
         (next) => markup`<fieldset>
@@ -66,7 +77,7 @@ function varietyFields(result: Result, fields: WhatIfField[]): Markup | null {
             .map(
               (field) => markup`<div class="field">
                 <label for="${field.key}">${field.label} <span class="quiet">${field.unit}</span></label>
-                <input type="number" id="${field.key}" data-key="${field.key}" min="${field.lowest}" max="${field.highest}" step="any" value="${field.value ?? ""}" inputmode="decimal">
+                ${typed(field, measures)} ${bounds(field, measures)}
               </div>`,
             )}
         </fieldset>`,

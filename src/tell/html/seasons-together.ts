@@ -12,13 +12,16 @@ import {
 import { optimumCell } from "../wording/optimum.ts";
 import { scatterTable, slopeScale, supportTable } from "../pooled-model.ts";
 import { numberTable } from "./figure.ts";
+import { foldedSection } from "./fold.ts";
 import { markup, type Markup } from "./markup.ts";
 
 export const seasonsTogether = (result: Result, measures: Measures): Markup | null =>
   result.pooled.length === 0
     ? null
-    : markup`<section id="differ">
-        <h2>Do the varieties need different rates?</h2>
+    : foldedSection(
+        "differ",
+        "Do the varieties need different rates?",
+        markup`
         <p>${varietiesDiffer(result)}</p>
         <dl data-part="together">${varietiesTogether(result, measures)}</dl>
         ${
@@ -40,8 +43,8 @@ export const seasonsTogether = (result: Result, measures: Measures): Markup | nu
         <details class="closer">
           <summary>The test, and each variety over all its seasons</summary>
           <div data-part="pooled">${pooledTables(result, measures)}</div>
-        </details>
-      </section>`;
+        </details>`,
+      );
 
 /** How much the best rate of each variety moves with the seasons, and how far it leaned on the others. */
 export const varietiesTogether = (result: Result, measures: Measures): Markup =>

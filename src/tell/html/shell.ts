@@ -98,6 +98,6 @@ export function resultHeading(result: Result, measures: Measures): Pick<Shell, "
       .filter((part) => part !== "")
       .join(" · "),
     title: season === null ? "Seeding rates" : `Seeding rates for ${season}`,
-    lede: headline(result),
+    lede: headline(result, measures),
   };
 }

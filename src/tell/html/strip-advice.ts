@@ -2,13 +2,16 @@
 import type { Result } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { adviceHeadline, adviceSentence } from "../wording/strip-advice.ts";
+import { foldedSection } from "./fold.ts";
 import { markup, type Markup } from "./markup.ts";
 
 export const stripAdviceSection = ({ stripAdvice }: Result, measures: Measures): Markup | null =>
   stripAdvice.length === 0
     ? null
-    : markup` <section id="strips-next">
-        <h2>Strips worth planting next</h2>
+    : foldedSection(
+        "strips-next",
+        "Strips worth planting next",
+        markup`
         <p>${adviceHeadline(stripAdvice)}</p>
         <dl>
           ${stripAdvice.map(
@@ -20,5 +23,5 @@ export const stripAdviceSection = ({ stripAdvice }: Result, measures: Measures):
         <p class="quiet">
           Reckoned at the prices of the files. stripcurve plan chooses the rates, draws the map and writes the field
           sheet.
-        </p>
-      </section>`;
+        </p>`,
+      );

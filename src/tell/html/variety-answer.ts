@@ -18,8 +18,15 @@ export function varietyAnswer(result: Result, variety: string, measures: Measure
     .filter((text) => text !== "");
   return markup`<p class="verdict"><span aria-hidden="true">${move.arrow}</span> ${rateChange(next, measures)}
     <span class="quiet">${move.word}; evidence <span class="dots" aria-hidden="true">${evidenceDots(next)}</span> ${evidenceLine(next)} (${evidenceWords(next).meaning})</span></p>
-    ${reasons.length === 0 ? null : markup`<p>${reasons.join(" ")}</p>`}
-    <ul class="said">${varietySentences(result, next, measures).map((sentence) => markup`<li>${sentence}</li>`)}</ul>`;
+    ${reasons.length === 0 ? null : markup`<p>${reasons.join(" ")}</p>`}`;
+}
+
+/** Everything else that is to be said of the variety, the weightiest first. */
+export function varietyDetail(result: Result, variety: string, measures: Measures): Markup | null {
+  const next = result.next.find((row) => row.variety === variety);
+  return next === undefined
+    ? null
+    : markup`<ul class="said">${varietySentences(result, next, measures).map((sentence) => markup`<li>${sentence}</li>`)}</ul>`;
 }
 
 /** "1.60 → 1.44 million/ac", or the best rate alone where today's is not known. */

@@ -4,13 +4,15 @@ import type { Chart } from "../charts/chart.ts";
 import type { Result } from "../../vocabulary/result.ts";
 import type { ChartDrawer } from "../draw-charts.ts";
 import type { Measures } from "../../numbers/measures.ts";
+import { fold } from "./fold.ts";
 import { figure } from "./figure.ts";
 import { fitsTable } from "./fits.ts";
 import { idOf, markup, type Markup } from "./markup.ts";
-import { varietyAnswer } from "./variety-answer.ts";
+import { varietyAnswer, varietyDetail } from "./variety-answer.ts";
 
 /** Charts that stand open in a section, and those folded away for who wants to look closer. */
-const open = ["response", "net-return", "lodging", "stand"];
+const open = ["response", "net-return"];
+const inDetail = ["lodging", "stand"];
 const folded = ["season-optima", "learning", "seasons", "residuals", "influence"];
 
 /** In a trial of more strips, the folded pictures are left to the page's script: drawn for all, they would be megabytes. */
@@ -42,6 +44,12 @@ export async function varietySection(
     <h2>${variety}</h2>
     <div data-part="variety" data-subject="${variety}">${varietyAnswer(result, variety, measures)}</div>
     <div class="charts">${await draw(open)}</div>
+    ${fold(
+      `${variety} in detail: how sure, stand, lodging`,
+      markup`<div data-part="variety-detail" data-subject="${variety}">${varietyDetail(result, variety, measures)}</div>
+      <div class="charts">${await draw(inDetail)}</div>`,
+      everyCheck,
+    )}
     ${
       closer.length === 0 && fits === null
         ? null

@@ -1,7 +1,7 @@
 /** Sentences on next season's rate. */
 import type { NextRate, Result } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
-import { listed } from "../../numbers/written-numbers.ts";
+import { chance, counted, listed } from "../../numbers/written-numbers.ts";
 
 /** `best`: today's rate is not known, and the best rate stands alone; `none`: no rate can be named. */
 export type Move = "more" | "less" | "same" | "best" | "none";
@@ -43,20 +43,66 @@ export const nextSeason = (result: Result): number | null =>
     ? null
     : Math.max(...result.environments.map((environment) => environment.season)) + 1;
 
-/** The whole answer in one sentence. */
-export function headline(result: Result): string {
-  const names = (move: Move): string[] =>
-    result.next.filter((row) => moveOf(row) === move).map((row) => row.variety);
-  const parts = [
-    names("less").length > 0 ? `less seed for ${listed(names("less"))}` : "",
-    names("more").length > 0 ? `more seed for ${listed(names("more"))}` : "",
-    names("same").length > 0 ? `keep the rate of ${listed(names("same"))}` : "",
-    names("best").length > 0
-      ? `best rates found for ${listed(names("best"))}: say what you sow today to see what a change would bring`
-      : "",
-    names("none").length > 0 ? `no rate yet for ${listed(names("none"))}` : "",
-  ].filter((part) => part !== "");
-  if (parts.length === 0) return "These strips give no rate for next season; below is why.";
+/** Area of the variety's lot [ha]; null where nobody said. */
+const areaOf = ({ settings }: Result, variety: string): number | null =>
+  settings.lots.find((lot) => lot.variety === variety)?.areaHa ?? null;
+
+/** Expected gain of the move on the whole area, or on one hectare where no area is known. */
+const gainAtStake = (result: Result, next: NextRate): number =>
+  moveOf(next) === "same" || next.chanceOfGain === null || next.gainPerHa === null
+    ? 0
+    : next.gainPerHa.expected * (areaOf(result, next.variety) ?? 1);
+
+/** The varieties as the answer tells them: those with the most money at stake first, then by name. */
+export const inOrderOfGain = (result: Result): NextRate[] =>
+  result.next
+    .map((next) => ({ next, gain: gainAtStake(result, next) }))
+    .sort((one, other) => other.gain - one.gain || (one.next.variety < other.next.variety ? -1 : 1))
+    .map(({ next }) => next);
+
+/** "about $3,400 on 420 acres": the gain on the lot's area, or per area where that is not known; "" where it is not known. */
+export function gainOnArea(result: Result, next: NextRate, measures: Measures): string {
+  if (moveOf(next) === "same" || next.chanceOfGain === null || next.gainPerHa === null) return "";
+  const { expected, lower, upper } = next.gainPerHa;
+  const area = areaOf(result, next.variety);
+  return area === null
+    ? `about ${measures.moneyPerArea.text(expected, upper - lower)}`
+    : `about ${measures.money.text(expected * area, (upper - lower) * area)} on ${measures.area.text(area)}`;
+}
+
+/** With more varieties than this, the first sentence names only those that matter most. */
+const mostNamed = 5;
+const namedOfMany = 3;
+
+/** The whole answer in one sentence, with the money. */
+export function headline(result: Result, measures: Measures): string {
+  if (result.next.length === 0) return "These strips give no rate for next season; below is why.";
+  const rows = inOrderOfGain(result);
+  const rowsOf = (...moves: Move[]): NextRate[] => rows.filter((next) => moves.includes(moveOf(next)));
+  const names = (move: Move): string => {
+    const all = rowsOf(move).map(({ variety }) => variety);
+    return all.length > mostNamed ? counted(all.length, "variety") : listed(all);
+  };
+  const moving = rowsOf("more", "less");
+  const staying = rowsOf("same");
+  const many = rows.length > mostNamed;
+  const told = many ? moving.slice(0, namedOfMany) : moving;
+  const parts = told.map((next) => {
+    const gain = gainOnArea(result, next, measures);
+    return `sow ${moveOf(next)} ${next.variety}${gain === "" ? "" : `: ${gain}`}`;
+  });
+  if (moving.length > told.length) parts.push(`${moving.length - told.length} more would change`);
+  if (staying.length > 0)
+    parts.push(
+      many
+        ? `${counted(staying.length, "variety")} ${staying.length === 1 ? "stays" : "stay"}`
+        : `keep the rate of ${listed(staying.map(({ variety }) => variety))}`,
+    );
+  if (rowsOf("best").length > 0)
+    parts.push(
+      `best rates found for ${names("best")}: say what you sow today to see what a change would bring`,
+    );
+  if (rowsOf("none").length > 0) parts.push(`no rate yet for ${names("none")}`);
   const sentence = parts.join("; ");
   return `${sentence.charAt(0).toUpperCase()}${sentence.slice(1)}.`;
 }
@@ -67,6 +113,13 @@ export function gainText(next: NextRate, measures: Measures): string {
   if (next.gainPerHa === null) return "not known";
   const { expected, lower, upper } = next.gainPerHa;
   return measures.moneyPerArea.text(expected, upper - lower);
+}
+
+/** "19-in-20 chance it pays", "nearly certain to pay". */
+export function chanceItPays(probability: number): string {
+  const words = chance(probability);
+  if (/^\d/.test(words)) return `${words.replaceAll(" ", "-")} chance it pays`;
+  return words === "next to none" ? "next to no chance it pays" : `${words} to pay`;
 }
 
 export const gainRange = ({ gainPerHa }: NextRate, measures: Measures): string =>

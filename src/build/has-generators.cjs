@@ -1,0 +1,2 @@
+/** Every browser that can open the page has generators. */
+module.exports = () => true;
