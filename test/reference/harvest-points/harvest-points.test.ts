@@ -1,0 +1,39 @@
+/**
+ * How well a strip's mean is known, against R.
+ *
+ * Data: `oats-cells.csv`, means over 10 m of four stretches of passes of a raw oats harvest (2017), from
+ * paulhegedus/OFPEDATA2 at commit af21fb48, MIT licence. Values: R 4.2.2 with nlme 3.1-162,
+ * `gls(yield_bu_ac ~ strip - 1, correlation = corExp(form = ~ place | strip, nugget = TRUE), method = "REML")`,
+ * the best of six starts; the error of a stretch's plain mean from the correlation so found.
+ */
+import { readFileSync } from "node:fs";
+import { describe, expect, it } from "vitest";
+import { correlationAlong, errorOfMean, type Series } from "../../../src/points/along-strips.ts";
+
+const fromR = { rangeM: 52.15447, nugget: 0.3583606, variance: 161.5979, errorOfMean: 5.00563 };
+
+const stretches = new Map<string, Series>();
+const text = readFileSync(new URL("oats-cells.csv", import.meta.url), "utf8");
+for (const line of text.trim().split("\n").slice(1)) {
+  const [strip, place, value] = line.split(",") as [string, string, string];
+  const series = stretches.get(strip) ?? { place: [], value: [], weight: [] };
+  series.place.push(Number(place));
+  series.value.push(Number(value));
+  series.weight.push(1);
+  stretches.set(strip, series);
+}
+
+describe("correlation along the passes of a real harvest", () => {
+  const found = correlationAlong([...stretches.values()], 10)!;
+
+  it("has the range, noise and variance that R finds", () => {
+    expect(found.rangeM / fromR.rangeM).toBeCloseTo(1, 1.5);
+    expect(found.noise).toBeCloseTo(fromR.nugget, 1.5);
+    expect(found.variance / fromR.variance).toBeCloseTo(1, 1.5);
+  });
+
+  it("has the error of a mean that R finds, to half a percent", () => {
+    for (const series of stretches.values())
+      expect(Math.abs(errorOfMean(series, found) / fromR.errorOfMean - 1)).toBeLessThan(0.005);
+  });
+});
