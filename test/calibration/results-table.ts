@@ -90,7 +90,8 @@ function barLines(scores: readonly Score[]): string[] {
 }
 
 /** The whole page. The same scores give the same bytes. */
-export function tellScores(scores: readonly Score[], farmsPerCell: number): string {
+export function tellScores(all: readonly Score[], farmsPerCell: number): string {
+  const scores = all.filter(({ prices }) => prices === "own");
   const seasons = [...new Set(scores.map((score) => score.seasons))].sort((a, b) => a - b);
   const groups: [string, Score[]][] = [
     ...families.map(({ name }): [string, Score[]] => [name, scores.filter(({ family }) => family === name)]),
