@@ -115,7 +115,10 @@ export async function readAsked(
   }
   const twice = paths.find((path, index) => paths.findIndex((one) => resolve(one) === resolve(path)) < index);
   if (twice !== undefined)
-    throw new TrialError("file-twice", `${twice} is given twice: its strips would count twice. Give it once.`);
+    throw new TrialError(
+      "file-twice",
+      `${twice} is given twice: its strips would count twice. Give it once.`,
+    );
   progress.at("Reading the strips");
   const files: FarmFile[] = [];
   const answers = given ?? (await readAskedAnswers(paths, options));

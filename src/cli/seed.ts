@@ -17,7 +17,7 @@ import { parseSeedPriceUnit } from "../read/units/seed-price.ts";
 import { splitAmount } from "../read/units/split-amount.ts";
 import type { Lot, Settings, UnitChoice } from "../vocabulary/settings.ts";
 import { seedCardsText } from "../tell/terminal/seed-card-text.ts";
-import { allFinite } from "../vocabulary/finite.ts";
+import { allFinite } from "../farm/finite.ts";
 import { TrialError } from "../vocabulary/trial.ts";
 import { usualMeasuring } from "../farm/drill-card.ts";
 import { checkLot } from "../check/lots.ts";

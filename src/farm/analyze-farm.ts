@@ -1,6 +1,6 @@
 /** A farm as read → its result, and what its strips come to at other prices. */
 import { analyze, type AnalysisStep } from "../analyze.ts";
-import { allFinite } from "../vocabulary/finite.ts";
+import { allFinite } from "./finite.ts";
 import type { Result } from "../vocabulary/result.ts";
 import type { Farm } from "./read-farm.ts";
 

@@ -2,11 +2,10 @@
 import { crops } from "../vocabulary/crops.ts";
 import type { Lot, Settings, UnitChoice } from "../vocabulary/settings.ts";
 import type { SeedCard } from "../vocabulary/seed-card.ts";
-import { TrialError } from "../vocabulary/trial.ts";
 import { fillSeedCard, type KnownRate, type SeedQuestion } from "../decide/drill/fill-seed-card.ts";
-import { amountNotNumber, amountOutOfRange } from "../messages/amounts.ts";
+import { amountNotNumber, amountOutOfRange, rateUnknown } from "../messages/amounts.ts";
 import { metresPerFoot, metresPerInch, squareMetresPerAcre } from "../numbers/units.ts";
-import { readAmount } from "../read/units/amount.ts";
+import { readAmount, readRate } from "../read/units/amount.ts";
 import type { QuantityName } from "../read/units/column-units.ts";
 import { parseNumber } from "../read/units/numbers.ts";
 import { seedCardsText } from "../tell/terminal/seed-card-text.ts";
@@ -79,9 +78,9 @@ const noLot = (variety: string): Lot => ({
 
 const asker =
   (settings: Settings, units: UnitChoice) =>
-  (text: string, quantity: QuantityName, name: string): number | null => {
+  (text: string, quantity: Exclude<QuantityName, "rate">, name: string): number | null => {
     if (text.trim() === "") return null;
-    const { value } = readAmount(text, quantity, units, crops[settings.crop], name);
+    const value = readAmount(text, quantity, units, crops[settings.crop], name);
     if (!(value > 0)) throw amountOutOfRange(name, text, "it has to be more than 0");
     return value;
   };
@@ -96,11 +95,12 @@ function knownRate(
   if (text.trim() === "") {
     const rate = fallback ?? lot.rateNowSeedsPerM2;
     if (rate !== null) return { from: "lot", seedsPerM2: rate };
-    throw new TrialError("rate-unknown", "Nothing says the rate: type it, or give today's rate of this lot.");
+    throw rateUnknown();
   }
-  const { value, isSeedWeight } = readAmount(text, "rate", units, crops[settings.crop], "Rate");
+  const rate = readRate(text, units, crops[settings.crop], "Rate");
+  const value = rate.by === "weight" ? rate.kgPerHa : rate.seedsPerM2;
   if (!(value > 0)) throw amountOutOfRange("Rate", text, "it has to be more than 0");
-  return isSeedWeight ? { from: "weight", kgPerHa: value } : { from: "rate", seedsPerM2: value };
+  return rate.by === "weight" ? { from: "weight", kgPerHa: value } : { from: "rate", seedsPerM2: value };
 }
 
 function days(text: string): number | null {

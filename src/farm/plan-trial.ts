@@ -25,7 +25,7 @@ import { readAmount, readRate } from "../read/units/amount.ts";
 import { fieldMapSvg } from "../tell/field-map.ts";
 import { fieldSheetCsv } from "../tell/field-sheet.ts";
 import { tellPlanPage } from "../tell/html/plan-page.ts";
-import { allFinite } from "../vocabulary/finite.ts";
+import { allFinite } from "./finite.ts";
 import { crops } from "../vocabulary/crops.ts";
 import { environmentsOf } from "../vocabulary/environments.ts";
 import type { LayoutKind, PlanRequest, StripPlan } from "../vocabulary/strip-plan.ts";

@@ -42,3 +42,14 @@ export const seedSizeNeeded = (): TrialError =>
     "seeds-per-weight-unknown",
     "A weight of seed becomes a number of seeds only with the lot's seed size: give --seeds-per-lb, --seeds-per-kg or --tkw.",
   );
+
+export const rateUnknown = (): TrialError =>
+  new TrialError("rate-unknown", "Nothing says the rate: type it, or give today's rate of this lot.");
+
+/** `place` of the first number of a result that is none. */
+export const numberLost = (place: string): TrialError =>
+  new TrialError(
+    "number-lost",
+    `With these prices, rates and strips a number cannot be worked out (${place}), and nothing is told on half of it. ` +
+      "Look for a value that is far too large or too small: prices, seeds per weight, rates.",
+  );

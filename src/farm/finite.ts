@@ -1,5 +1,5 @@
 /** The one door by which results leave: no number in them is missing. */
-import { TrialError } from "./trial.ts";
+import { numberLost } from "../messages/amounts.ts";
 
 /**
  * Gives a result on, once every number in it is one.
@@ -11,11 +11,7 @@ import { TrialError } from "./trial.ts";
 export function allFinite<Told>(told: Told): Told {
   const place = firstLost(told, []);
   if (place === null) return told;
-  throw new TrialError(
-    "number-lost",
-    `With these prices, rates and strips a number cannot be worked out (${place}), and nothing is told on half of it. ` +
-      "Look for a value that is far too large or too small: prices, seeds per weight, rates.",
-  );
+  throw numberLost(place);
 }
 
 function firstLost(told: unknown, path: (string | number)[]): string | null {

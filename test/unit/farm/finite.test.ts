@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { allFinite } from "../../../src/vocabulary/finite.ts";
+import { allFinite } from "../../../src/farm/finite.ts";
 
 describe("allFinite", () => {
   it("gives a result on as it is", () => {
