@@ -60,11 +60,12 @@ async function main(): Promise<void> {
       }
     }
     const delay = Math.max(0, ...delays);
-    console.log(
+    process.stdout.write(
       `${name}: bias ${((100 * bias) / n).toFixed(2)} %, mean error of a strip ${((100 * ours) / n).toFixed(2)} % ` +
         `(all points averaged: moved by ${((100 * raw) / farms).toFixed(1)} % on average), intervals of differences hold ` +
         `${((100 * kindHeld) / kindPairs).toFixed(1)} % of ${kindPairs}, delay found in ${delays.length} of ${farms}, off by at most ${delay.toFixed(1)} s, ` +
-        `strips with a yield ${n} of ${farms * 24}`,
+        `strips with a yield ${n} of ${farms * 24}` +
+        "\n",
     );
     pairs += kindPairs;
     held += kindHeld;

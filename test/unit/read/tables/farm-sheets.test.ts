@@ -18,8 +18,9 @@ const plain = readCsv([header, ...rows].join("\n"));
 /** Strips without where they stood, and the rows that were counted. */
 const strips = ({ strips: read, rowsRead, rowsLeftOut }: Trial) => ({
   ...{ rowsRead, rowsLeftOut },
-  strips: read.map(({ place: _, rateSeedsPerM2, yieldKgPerHa, ...strip }) => ({
+  strips: read.map(({ rateSeedsPerM2, yieldKgPerHa, ...strip }) => ({
     ...strip,
+    place: null,
     rate: rateSeedsPerM2.toPrecision(12),
     grain: yieldKgPerHa.toPrecision(12),
   })),
