@@ -213,7 +213,7 @@ export interface DemoStrip {
   stand: number | null;
   heads: number | null;
   lodging: number;
-  rowFill: number;
+  groundCover: number;
   seeded: string;
   rain: number;
   note: string;
@@ -255,7 +255,7 @@ function growStrip(
     stand,
     heads,
     lodging: clamp(Math.round(lodging), 0, 9),
-    rowFill: clamp(Math.round((58 + 26 * (rate - 0.8) + 4 * drawNormal(draw)) / 5) * 5, 30, 100),
+    groundCover: clamp(Math.round((58 + 26 * (rate - 0.8) + 4 * drawNormal(draw)) / 5) * 5, 30, 100),
     rain: weather.rain + field.rain,
   };
 }
@@ -346,7 +346,7 @@ function stripsCsv(strips: DemoStrip[], rateInMillions: boolean): string {
     "stand (plants/ft2)",
     "heads (heads/ft2)",
     "lodging",
-    "row_fill (%)",
+    "ground_cover (%)",
     "seeded",
     "rain (in)",
     "note",
@@ -366,7 +366,7 @@ function stripsCsv(strips: DemoStrip[], rateInMillions: boolean): string {
     cell(strip.stand, 1),
     cell(strip.heads, 1),
     strip.lodging,
-    strip.rowFill,
+    strip.groundCover,
     strip.seeded,
     cell(strip.rain, 1),
     strip.note,

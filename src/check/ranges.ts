@@ -159,7 +159,7 @@ export const sharedRanges = {
   moisturePct: { possible: [1, 60] },
   standPlantsPerM2: { possible: [0, 5_000] },
   headsPerM2: { possible: [0, 5_000], usual: [0, 1_500] },
-  rowFillPct: { possible: [0, 100], usual: [0, 100] },
+  groundCoverPct: { possible: [0, 100], usual: [0, 100] },
   proteinPct: { possible: [0.5, 70] },
   testWeightKgPerHl: { possible: [15, 110] },
   seedsPerKg: { possible: [100, 5_000_000] },
@@ -173,7 +173,7 @@ export const sharedRanges = {
 
 /**
  * Plants per viable seed that a stand count usually gives. Stand losses of 5.1 to 46.6 % were measured over three
- * seasons in North Dakota and Minnesota (NDSU Crop & Pest Report, 12 May 2016); the bounds leave room beyond them.
+ * seasons of one regional survey; the bounds leave room beyond them.
  */
 export const plantsPerSeedUsual: Range = [0.3, 1.15];
 

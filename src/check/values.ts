@@ -75,9 +75,9 @@ function quantitiesOf(crop: CropName, measures: Measures): Quantity[] {
       without: (strip) => ({ ...strip, lodging: null }),
     },
     {
-      ...{ column: "row_fill", name: "row fill", of: (strip) => strip.rowFillPct, tell: percent },
-      ...sharedRanges.rowFillPct,
-      without: (strip) => ({ ...strip, rowFillPct: null }),
+      ...{ column: "ground_cover", name: "ground cover", of: (strip) => strip.groundCoverPct, tell: percent },
+      ...sharedRanges.groundCoverPct,
+      without: (strip) => ({ ...strip, groundCoverPct: null }),
     },
     {
       ...{ column: "protein", name: "protein content", of: (strip) => strip.proteinPct, tell: percent },

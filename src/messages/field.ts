@@ -13,7 +13,7 @@ export const standOutOfLine = (strip: Strip, loss: number, usualLoss: number): F
     { ...strip.place, column: "stand" },
   );
 
-/** Measured stand losses ran from 5.1 to 46.6 % (NDSU Crop & Pest Report, 12 May 2016). */
+/** Measured stand losses ran from 5.1 to 46.6 %. */
 export const standLossUnusual = (environment: string, loss: number): Finding =>
   finding(
     "doubt",

@@ -38,7 +38,7 @@ const slack = 1e-6;
  * How many strips the ground holds.
  *
  * A strip is a whole number of drill passes, wide enough for the combine's full cut with `edgeM` left on each side.
- * (Harvest inside a wider treated strip: Prairie growers' bulletin on on-farm trials, 2012.)
+ * (Harvest inside a wider treated strip: common practice of on-farm trials, no printed source.)
  *
  * @throws TrialError `plan-length` if a width or length is not above 0
  */

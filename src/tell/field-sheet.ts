@@ -66,7 +66,7 @@ function sheetColumns({ units, request, layout }: StripPlan): SheetColumn[] {
     blank("seeded"),
     blank(us ? "stand (plants/ft2)" : "stand (plants/m2)"),
     blank(us ? "heads (heads/ft2)" : "heads (heads/m2)"),
-    blank("row_fill (%)"),
+    blank("ground_cover (%)"),
     blank("lodging (0-9)"),
     blank("moisture (%)"),
     blank(us ? "strip_weight (lb)" : "strip_weight (kg)"),

@@ -51,7 +51,7 @@ export interface Strip {
   standPlantsPerM2: number | null;
   headsPerM2: number | null;
   lodging: LodgingScore | null;
-  rowFillPct: number | null;
+  groundCoverPct: number | null;
   proteinPct: number | null;
   testWeightKgPerHl: number | null;
   /** ISO date. */
@@ -69,7 +69,7 @@ export const nothingElse = {
   standPlantsPerM2: null,
   headsPerM2: null,
   lodging: null,
-  rowFillPct: null,
+  groundCoverPct: null,
   proteinPct: null,
   testWeightKgPerHl: null,
   seeded: null,

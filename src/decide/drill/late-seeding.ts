@@ -3,7 +3,7 @@
  *
  * Common practice: about 1 % more seed for each day past the best date, because late plants tiller less. The bulletins do
  * not say whether the days add or compound; simple addition is taken. More seed does not win back the yield lost to
- * lateness (about 1 % a day for spring wheat in Minnesota, NDSU Crop & Pest Report 9 May 2002).
+ * lateness.
  */
 import { daysBetween } from "../../numbers/calendar.ts";
 import type { LateSeeding, LateStop } from "../../vocabulary/result.ts";
@@ -22,7 +22,7 @@ type LateSettings = Pick<
  *
  * @returns viable seeds/m²
  * @example 1.25 million/ac, 10 days, 1 % → 1.375 million/ac; 40 days → 1.6 million/ac, the cap
- * Source: NDSU Extension, "Optimal Seeding Rates"; NDSU Carrington Ag Alert, 13 May 1999.
+ * Common practice, no printed source.
  */
 export function lateRate(
   rateSeedsPerM2: number,

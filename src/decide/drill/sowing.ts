@@ -43,7 +43,7 @@ export const viableOfSown = (
  * Weight of this seed for a rate [kg/ha].
  *
  * @example kgPerHaOfRate(300, { seedsPerKg: 25_000, germination: 1, purity: 1 }) // 120
- * Source: NDSU Extension, "Optimal Seeding Rates"; exact 108.98 lb/ac where it prints 110.
+ * Common practice, no printed source; the arithmetic is checked by hand in test/reference/sowing.
  */
 export const kgPerHaOfRate = (rateSeedsPerM2: number, seed: SeedInBag): number =>
   toSeedWeight(rateSeedsPerM2, viableSeedsPerKg(seed));
@@ -56,7 +56,7 @@ export const rateOfKgPerHa = (kgPerHa: number, seed: SeedInBag): number =>
  *
  * @param standLoss share of viable seeds that give no plant, 0 ≤ loss < 1
  * @example rateOfStand(255, 0.15) // 300
- * Source: NDSU Extension, "Optimal Seeding Rates".
+ * Common practice, no printed source.
  */
 export const rateOfStand = (plantsPerM2: number, standLoss: number): number => plantsPerM2 / (1 - standLoss);
 
@@ -103,7 +103,7 @@ export const wheelTurns = (lengthM: number, wheelDiameterM: number): number =>
  * Ground inside a hoop [m²], exact π.
  *
  * @example hoopArea(0.762) // 0.456, the 30-inch hoop of 4.91 ft²
- * Source: NDSU Crop & Pest Report, 2 June 2016.
+ * Source: Purdue Univ., Corn & Soybean Field Guide 2010, pp. 108–109 (hoop factors; printed with π = 3.14).
  */
 export const hoopArea = (diameterM: number): number => Math.PI * (diameterM / 2) ** 2;
 

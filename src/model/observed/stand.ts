@@ -15,7 +15,7 @@ const enoughEnvironments = 2;
 /** Share of the losses' robust spread beyond which a count is a slip of the pen, but never below this difference in loss. */
 const slipSpreads = 6;
 const slipDifference = 0.25;
-/** Losses outside are worth a warning. Source: NDSU Crop & Pest Report, 12 May 2016: 5.1 to 46.6 %. */
+/** Losses outside are worth a warning. Our choice, wide enough for losses measured on farms; no printed source that we may name. */
 const usualLoss = [0.05, 0.47] as const;
 /** Sd of one strip's loss where no two counts are comparable: about a tenth, as of 100 plants counted. */
 const sdOfOneCount = 0.1;

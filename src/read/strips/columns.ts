@@ -140,10 +140,11 @@ export const stripColumns = [
     "Lodging score: 0 to 9, 0 upright, unless the header names another scale.",
     ["lodging score", "lodging rating"],
   ),
-  column("row_fill", "number", "rowFill", "Ground covered between the rows.", [
+  column("ground_cover", "number", "groundCover", "Ground covered between the rows.", [
+    "row fill",
     "row fill pct",
     "row closure",
-    "ground cover",
+    "ground cover pct",
     "canopy cover",
   ]),
   column("protein", "number", "sharePct", "Protein content of the grain.", ["grain protein", "protein pct"]),

@@ -123,7 +123,7 @@ export class StripReader {
       standPlantsPerM2: this.#stand(),
       headsPerM2: cells.optional("heads"),
       lodging: this.#lodging(),
-      rowFillPct: cells.optional("row_fill"),
+      groundCoverPct: cells.optional("ground_cover"),
       proteinPct: cells.optional("protein"),
       testWeightKgPerHl: cells.optional("test_weight"),
       seeded: null,

@@ -145,7 +145,7 @@ export const stripSynonyms: Synonyms<StripColumnName> = {
     ...["verse", "note de verse"],
     ...["vuelco", "acame", "encamado", "tumbado"],
   ],
-  row_fill: ["Bodenbedeckung", "couverture du sol", "cobertura"],
+  ground_cover: ["Bodenbedeckung", "couverture du sol", "cobertura"],
   protein: [
     ...["prot", "pro", "protein percent", "grain prot", "prot pct"],
     ...["Rohprotein", "RP", "Eiweiß", "Proteingehalt", "Eiweißgehalt"],

@@ -190,7 +190,7 @@ export const quantities = {
   rateStep: { units: perArea("seeds"), bare: { us: always("seeds/ac"), metric: always("seeds/m2") } },
   moisture: percent(1, 100),
   sharePct: percent(1, 100),
-  rowFill: percent(-Infinity, Infinity),
+  groundCover: percent(-Infinity, Infinity),
   stand: {
     units: [
       ...perArea("plants"),

@@ -17,7 +17,7 @@ const fromSheet = [
     "stand",
     "heads",
   ],
-  ...["row_fill", "lodging", "protein", "test_weight", "water", "note"],
+  ...["ground_cover", "lodging", "protein", "test_weight", "water", "note"],
 ];
 
 const rounded = (value: number | null, decimals: number): number | null =>

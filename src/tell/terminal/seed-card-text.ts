@@ -9,7 +9,7 @@ import { measuresOf, plainNumber, type Measures } from "../../numbers/measures.t
 
 /** One run of the drill should not differ from the target by more (Univ. of Kentucky College of Agriculture). */
 const catchTolerance = 0.1;
-/** Stand losses that were measured: 5.1 to 46.6 % (NDSU Crop & Pest Report, 12 May 2016). */
+/** Stand losses that were measured: 5.1 to 46.6 %. */
 const usualLoss = [0.05, 0.47] as const;
 
 type Line = readonly [name: string, text: string] | null;

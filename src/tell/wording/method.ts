@@ -15,7 +15,7 @@ export function methodParagraphs(result: Result, measures: Measures): string[] {
 export const sources: string[] = [
   "Choosing by what is to be expected: Berger 1985, Statistical Decision Theory and Bayesian Analysis, 2nd ed.",
   "Weak beliefs on lodging: Gelman 2008, Statistics in Medicine 27:2865; Gelman et al. 2008, Annals of Applied Statistics 2:1360.",
-  "Bushel weights and moisture: Iowa Code §210.10; NDSU Extension AE-1144; UF/IFAS AG442.",
-  "More seed when late: NDSU Extension, Optimal Seeding Rates.",
+  "Bushel weights and moisture: Iowa Code §210.10; UF/IFAS AG442; wheat at 60 lb: common practice.",
+  "More seed when late: common practice, no printed source.",
   "Colours of the charts: Okabe & Ito 2008, Color Universal Design.",
 ];

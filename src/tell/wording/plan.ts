@@ -176,7 +176,7 @@ export function fieldNotes(plan: StripPlan, measures: Measures): { title: string
 
 /** Sources of `fieldNotes`, told on the page. */
 export const fieldNoteSources = [
-  "Counts and row lengths: Penn State Extension, Wheat Stand Assessment; NDSU Crop & Pest Report, 2 June 2016; Univ. of Kentucky.",
+  "Counts and row lengths: Penn State Extension, Wheat Stand Assessment; Purdue Univ., Corn & Soybean Field Guide 2010; Univ. of Kentucky.",
   "Blocks, length of strips and random order: Pacific Northwest STEEP on-farm testing guide, 1994; Mississippi State Extension P3930; South Dakota State ExEx8160.",
-  "Harvest inside a wider strip: Prairie growers' bulletin on on-farm trials, 2012. Lodging 0 to 9: common practice of northern plains trials, without printed source.",
+  "Harvest inside a wider strip, and lodging scored 0 to 9: common practice, no printed source.",
 ];

@@ -31,15 +31,15 @@ describe("impossible values", () => {
   it("leave only the value out where the yield still counts", () => {
     const trial = checked([
       ...makeBlocks(soundOrders),
-      makeStrip({ rowFillPct: 120, headsPerM2: -1, proteinPct: 14 }),
+      makeStrip({ groundCoverPct: 120, headsPerM2: -1, proteinPct: 14 }),
     ]);
     expect(trial.rowsLeftOut).toBe(0);
-    expect(trial.strips.at(-1)).toMatchObject({ rowFillPct: null, headsPerM2: null, proteinPct: 14 });
-    expect(codesOf({ rowFillPct: 120 })).toEqual(["stops value-impossible-row_fill"]);
+    expect(trial.strips.at(-1)).toMatchObject({ groundCoverPct: null, headsPerM2: null, proteinPct: 14 });
+    expect(codesOf({ groundCoverPct: 120 })).toEqual(["stops value-impossible-ground_cover"]);
   });
 
   it("leave a strip out once, whatever else is wrong with it", () => {
-    const trial = checked([...makeBlocks(soundOrders), makeStrip({ yieldKgPerHa: -4, rowFillPct: 120 })]);
+    const trial = checked([...makeBlocks(soundOrders), makeStrip({ yieldKgPerHa: -4, groundCoverPct: 120 })]);
     expect(trial).toMatchObject({ rowsLeftOut: 1 });
     expect(trial.strips).toHaveLength(15);
   });
@@ -199,7 +199,7 @@ describe("rows left out", () => {
     const { rowsLeftOut, findings } = checked([
       ...makeBlocks(soundOrders),
       ...makeBlocks(soundOrders),
-      makeStrip({ yieldKgPerHa: -4, season: 3000, rowFillPct: 200 }),
+      makeStrip({ yieldKgPerHa: -4, season: 3000, groundCoverPct: 200 }),
       makeStrip({ moisturePct: 99 }),
       makeStrip({ standPlantsPerM2: -1 }),
     ]);

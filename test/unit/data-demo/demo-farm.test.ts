@@ -20,7 +20,7 @@ describe("the demo farm", () => {
     expect(new Set(orders.values()).size).toBe(orders.size);
   });
 
-  it("holds one variety that should back off, one that should go up and one that is right as it is", () => {
+  it("holds one variety that should be sown thinner, one that should go up and one that is right as it is", () => {
     const change = Object.fromEntries(
       demoVarieties.map((variety) => [variety.name, trueBestRates(variety).money / variety.rateNow - 1]),
     );

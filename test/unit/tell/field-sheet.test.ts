@@ -61,7 +61,7 @@ describe.each([
       seeded: () => "2027-04-24",
       stand: () => (us ? "25.5" : "274"),
       heads: () => (us ? "48" : "517"),
-      row_fill: () => "85",
+      ground_cover: () => "85",
       lodging: (row) => String(row % 10),
       moisture: () => "13.5",
       strip_weight: (row) => String((us ? 3300 : 1500) + row),

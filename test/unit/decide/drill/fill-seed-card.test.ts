@@ -42,7 +42,7 @@ const card = (differing: Partial<SeedQuestion> = {}, of: Lot = lot) =>
   fillSeedCard("Ostrindel", of, { ...question, ...differing }, defaultSettings);
 
 describe("fillSeedCard", () => {
-  // NDSU Extension, "Optimal Seeding Rates": prints 110 lb/ac; exact 108.98.
+  // Worked by hand: 108.98 lb/ac.
   it("goes from a stand to pounds: 1.1 million plants/ac, 15 % loss, 12,500 seeds/lb, germination 95 %", () => {
     const { rateSeedsPerM2, kgPerHa, orderKg } = card();
     expect(toPerAcre(rateSeedsPerM2)).toBeCloseTo(1_294_117.65, 1);

@@ -102,7 +102,7 @@ describe("modelStand", () => {
     ]);
   });
 
-  // NDSU Crop & Pest Report, 12 May 2016: losses of 5.1 to 46.6 % over three seasons.
+  // From memory: losses of 5.1 to 46.6 % over three seasons.
   it("warns of a loss outside what was ever measured", () => {
     expect(modelStand(count({ "2022 A": 0.55 })).findings.map(({ code }) => code)).toEqual([
       "stand-loss-unusual",

@@ -341,7 +341,7 @@ const optional: OddFile[] = [
       "heads",
       "protein (%)",
       "test_weight",
-      "row_fill",
+      "ground_cover",
       "position",
       "lodging",
       "rain",

@@ -224,7 +224,7 @@ describe("units", () => {
     expect(strips[0]!.testWeightKgPerHl).toBeCloseTo(77.23, 2);
   });
 
-  /** Pounds per bushel: NDSU AE-1144 (wheat 60), Iowa Code §210.10 (barley 48, corn 56), Univ. of Missouri G4020 (oats 32). */
+  /** Pounds per bushel: Common practice (wheat 60), Iowa Code §210.10 (barley 48, corn 56), Univ. of Missouri G4020 (oats 32). */
   it.each([
     ["wheat", 60],
     ["barley", 48],
