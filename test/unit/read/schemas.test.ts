@@ -94,9 +94,11 @@ describe("Table Schemas", () => {
               ? "wheat"
               : name === "season"
                 ? "2026"
-                : unit === "share"
-                  ? "0.12"
-                  : sample[type]!;
+                : name === "rate" && unit.startsWith("thousand")
+                  ? "3000"
+                  : unit === "share"
+                    ? "0.12"
+                    : sample[type]!;
         const others = [...plain, ["seeds/lb", "12000"], ["germ", "95"]].filter(
           ([key]) =>
             !(name === "seeds_per_lb" && key === "seeds/lb") &&
