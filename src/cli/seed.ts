@@ -15,7 +15,7 @@ import { parseNumber } from "../read/units/numbers.ts";
 import type { TypedEntry } from "../read/season-file/season.ts";
 import { parseSeedPriceUnit } from "../read/units/seed-price.ts";
 import { splitAmount } from "../read/units/split-amount.ts";
-import type { Lot, Settings, UnitChoice } from "../vocabulary/settings.ts";
+import { unknownLot, type Lot, type Settings, type UnitChoice } from "../vocabulary/settings.ts";
 import { seedCardsText } from "../tell/terminal/seed-card-text.ts";
 import { allFinite } from "../farm/finite.ts";
 import { TrialError } from "../vocabulary/trial.ts";
@@ -223,7 +223,7 @@ const lotOptions = new Map([
 async function lotsFor(options: SeedOptions, settings: Settings, units: UnitChoice): Promise<Lot[]> {
   const ask = new Asker(settings, units);
   if (options.lots === undefined) {
-    const lot = { ...emptyLot, ...typedLot(options, ask, settings) };
+    const lot = { ...unknownLot(""), ...typedLot(options, ask, settings) };
     const optionOf = (column: string): string => lotOptions.get(column) ?? column;
     const doubts = checkLot(lot, settings, units, { where: optionOf, cell: (column) => ({ column }) });
     if (options.quiet !== true)
@@ -242,18 +242,6 @@ async function lotsFor(options: SeedOptions, settings: Settings, units: UnitChoi
       : `${options.lots} has no lot of ${options.variety}. It has ${lots.map((lot) => lot.variety).join(", ")}.`,
   );
 }
-
-const emptyLot: Lot = {
-  variety: "",
-  rateNowSeedsPerM2: null,
-  seedsPerKg: null,
-  germination: 1,
-  purity: 1,
-  pricePerKg: null,
-  pricePerThousandSeeds: null,
-  treated: false,
-  areaHa: null,
-};
 
 /** What the options say of the seed; it wins over what the lot says. */
 function typedLot(options: SeedOptions, ask: Asker, settings: Settings): Partial<Lot> {

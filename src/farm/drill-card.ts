@@ -1,6 +1,6 @@
 /** A lot and today's circumstances, as typed → the card to tape to the drill. */
 import { crops } from "../vocabulary/crops.ts";
-import type { Lot, Settings, UnitChoice } from "../vocabulary/settings.ts";
+import { unknownLot, type Lot, type Settings, type UnitChoice } from "../vocabulary/settings.ts";
 import type { SeedCard } from "../vocabulary/seed-card.ts";
 import { fillSeedCard, type KnownRate, type SeedQuestion } from "../decide/drill/fill-seed-card.ts";
 import { amountNotNumber, amountOutOfRange, rateUnknown } from "../messages/amounts.ts";
@@ -46,7 +46,8 @@ export function drillCard(
   wishes: DrillWishes,
   fallbackSeedsPerM2: number | null,
 ): { card: SeedCard; text: string } {
-  const onFile = settings.lots.find(({ variety }) => variety === wishes.variety) ?? noLot(wishes.variety);
+  const onFile =
+    settings.lots.find(({ variety }) => variety === wishes.variety) ?? unknownLot(wishes.variety);
   const ask = asker(settings, units);
   const size = ask(wishes.seedSize.text, wishes.seedSize.kind, "Seed size");
   const germination = ask(wishes.germination, "sharePct", "Germination");
@@ -70,11 +71,6 @@ export function drillCard(
   const card = fillSeedCard(lot.variety === "" ? null : lot.variety, lot, question, settings);
   return { card, text: seedCardsText([card], settings, units) };
 }
-
-const noLot = (variety: string): Lot => ({
-  ...{ variety, rateNowSeedsPerM2: null, seedsPerKg: null, germination: 1, purity: 1, pricePerKg: null },
-  ...{ pricePerThousandSeeds: null, treated: false, areaHa: null },
-});
 
 const asker =
   (settings: Settings, units: UnitChoice) =>

@@ -7,7 +7,7 @@ import { scoreOfShare, shareOfScore } from "../numbers/lodging-scales.ts";
 import { lodgingScales } from "../numbers/lodging-scales.ts";
 import { daysAfter } from "../numbers/calendar.ts";
 import type { NextRate, Result } from "../vocabulary/result.ts";
-import type { Lot, Settings } from "../vocabulary/settings.ts";
+import { unknownLot, type Lot, type Settings } from "../vocabulary/settings.ts";
 import { shortest, type NumberStyle } from "../numbers/written-numbers.ts";
 import type { Measures } from "../numbers/measures.ts";
 import { toPricePerBushel, fromPricePerBushel } from "../numbers/units.ts";
@@ -238,17 +238,7 @@ function seedPrice(result: Result, measures: Measures, variety: string, index: n
 
 /** The settings with part of a variety's lot replaced; a variety without a lot gets one that says only that part. */
 function withLot(settings: Settings, variety: string, part: Partial<Lot>): Settings {
-  const lot = settings.lots.find((one) => one.variety === variety) ?? {
-    variety,
-    rateNowSeedsPerM2: null,
-    seedsPerKg: null,
-    germination: 1,
-    purity: 1,
-    pricePerKg: null,
-    pricePerThousandSeeds: null,
-    treated: false,
-    areaHa: null,
-  };
+  const lot = settings.lots.find((one) => one.variety === variety) ?? unknownLot(variety);
   return {
     ...settings,
     lots: [...settings.lots.filter((one) => one.variety !== variety), { ...lot, ...part }],

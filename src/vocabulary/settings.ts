@@ -42,6 +42,19 @@ export interface Lot {
   areaHa: number | null;
 }
 
+/** A lot of which nobody has said anything yet: pure seed that all germinates, without size, price or area. */
+export const unknownLot = (variety: string): Lot => ({
+  variety,
+  rateNowSeedsPerM2: null,
+  seedsPerKg: null,
+  germination: 1,
+  purity: 1,
+  pricePerKg: null,
+  pricePerThousandSeeds: null,
+  treated: false,
+  areaHa: null,
+});
+
 /**
  * Weak beliefs on lodging that the scores start from, in log odds: normal for a variety's mean level and for the slope over
  * two standard deviations of the rates; half-normal scales for the spreads of seasons, fields in a season, varieties in a

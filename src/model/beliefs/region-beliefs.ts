@@ -37,7 +37,8 @@ function beliefOfRegion(
   settings: Settings,
   { yieldKgPerHa, errorShare }: FarmKnown,
 ): Belief {
-  const curves = firstBelief(settings, [], needOnFarm(variety, region));
+  const need = needOnFarm(variety, region);
+  const curves = firstBelief(settings, [], need);
   const rates = evenRates(testedSeedsPerM2);
   const shares = new Float64Array(rates.length);
   for (const curve of curves)
@@ -51,9 +52,7 @@ function beliefOfRegion(
     testedRates,
     environments: 0,
     strips: 0,
-    priorNeedSeedsPerM2: Math.exp(
-      needOnFarm(variety, region).reduce((sum, one) => sum + one.weight * one.logNeed, 0),
-    ),
+    priorNeedSeedsPerM2: Math.exp(need.reduce((sum, one) => sum + one.weight * one.logNeed, 0)),
     errorShare,
     ratesSeedsPerM2: rates,
     expectedKgPerHa,

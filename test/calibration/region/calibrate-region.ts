@@ -14,7 +14,7 @@ import type { SharedFarm } from "../../../src/vocabulary/region.ts";
 import { regionOf } from "../../../src/model/region/region-of.ts";
 import { toMoneyPerAcre } from "../../../src/numbers/units.ts";
 import type { Belief } from "../../../src/vocabulary/result.ts";
-import { defaultSettings, type Lot, type Settings } from "../../../src/vocabulary/settings.ts";
+import { defaultSettings, unknownLot, type Settings } from "../../../src/vocabulary/settings.ts";
 import { regionFamilies, simulateRegion, type RegionFamily } from "./simulate-region.ts";
 
 interface Score {
@@ -24,17 +24,6 @@ interface Score {
 type Way = "alone" | "region" | "no strips";
 
 const noQuality = { premiumPerKg: () => 0, costPerHa: () => 0 };
-const lotOf = (variety: string): Lot => ({
-  variety,
-  rateNowSeedsPerM2: null,
-  seedsPerKg: null,
-  germination: 1,
-  purity: 1,
-  pricePerKg: null,
-  pricePerThousandSeeds: null,
-  treated: false,
-  areaHa: null,
-});
 
 function score(belief: Belief, expectedYield: (rate: number) => number, settings: Settings): Score {
   const net = netReturns(belief, varietyPrices(belief, noQuality, settings));
@@ -91,7 +80,7 @@ function scoreRegion(
       take("region", leaned);
       if (v > 0) return;
       const others = cells.filter((one) => one.variety !== variety);
-      take("no strips", believeCurves(others, { ...defaultSettings, region, lots: [lotOf(variety)] }));
+      take("no strips", believeCurves(others, { ...defaultSettings, region, lots: [unknownLot(variety)] }));
     });
   }
   return scores;
