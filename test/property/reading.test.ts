@@ -72,8 +72,12 @@ const style: fc.Arbitrary<Style> = fc.record({
   finalLineEnd: fc.boolean(),
 });
 
+/** A count along the row is the count per area times the row spacing, here the usual one. */
 const inUnit = (value: number, from: ColumnUnit, to: ColumnUnit): number =>
-  from.name === to.name ? value : from.toOurs(value, wheat) / to.toOurs(1, wheat);
+  from.name === to.name
+    ? value
+    : (from.toOurs(value, wheat) * (to.alongRow === true ? defaultSettings.rowSpacingM : 1)) /
+      to.toOurs(1, wheat);
 
 function write(data: readonly Row[], how: Style): Uint8Array {
   const rate = parseUnit("rate", how.rateUnit)!;
