@@ -67,7 +67,7 @@ export function lateSection(result: Result, measures: Measures): Markup | null {
     </p>
     <div class="scroll" tabindex="0" role="region" aria-label="Rates when seeding is late">
       <table>
-        <caption>Rate by days past the best date, ${measures.rateAxis}${weights ? `; below it ${measures.seedWeight.unit} of the lot` : ""}</caption>
+        <caption>Rate by days past the best date, ${measures.rateAxis}${weights ? `, with ${measures.seedWeight.unit} of the lot` : ""}</caption>
         <thead>
           <tr>
             <th scope="col">Variety</th>
@@ -116,7 +116,7 @@ function lateWeight(
   measures: Measures,
 ): Markup | null {
   if (sowing === null || rateNextSeedsPerM2 === null) return null;
-  return markup`<br><span class="quiet">${measures.seedWeight.number((sowing.kgPerHa * rate) / rateNextSeedsPerM2)}</span>`;
+  return markup` <span class="quiet pounds">${measures.seedWeight.number((sowing.kgPerHa * rate) / rateNextSeedsPerM2)}</span>`;
 }
 
 function plannedSentence(result: Result, next: NextRate, measures: Measures): string {
