@@ -23,7 +23,7 @@ const fewestInPart = 24;
 /** Weight that may be left out at either end of an axis. */
 const negligible = 1e-4;
 /** Places of an axis that is laid anew. */
-const places = { needs: 33, losses: 15, declines: 7 };
+const places = { needs: 33, wideNeeds: 45, losses: 15, declines: 7 };
 
 export interface RefinedGrid {
   grid: CurveGrid;
@@ -105,8 +105,15 @@ function layGridCloser(grid: CurveGrid, likelihood: GridLikelihood, priors: Prio
       },
     ];
   });
-  return gridOf(closer(grid.needs, stated.needs, even.needs, places.needs), patches, priors, grid.states);
+  const needs = noCoarser(closer(grid.needs, stated.needs, even.needs, places.needs), places.wideNeeds);
+  return gridOf(needs, patches, priors, grid.states);
 }
+
+/** An axis that stays nearly as wide as it was is laid in more places: strips that say more need shorter steps. */
+const noCoarser = (axis: LogAxis, count: number): LogAxis =>
+  axis.count <= places.needs || axis.count >= count
+    ? axis
+    : { from: axis.from, step: (axis.step * (axis.count - 1)) / (count - 1), count };
 
 interface Shares {
   needs: Float64Array;
