@@ -144,7 +144,7 @@ async function readWanted(
   if (options.reader === "educator" && options.since !== undefined)
     throw new TrialError("since-in-lesson", "A lesson does not tell what changed: leave out --since.");
   const isClients = (await Promise.all(paths.map(isFolder))).includes(true);
-  if (options.reader !== "agronomist" && !(options.reader === undefined && isClients))
+  if (options.reader !== "agronomist")
     return { farm: await readAsked(paths, options, progress), clients: null };
   let clients: Clients | null;
   if (isClients) {
