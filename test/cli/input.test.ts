@@ -10,6 +10,13 @@ const written = (name: string, text: string | Uint8Array): string => {
   return at(name);
 };
 
+async function refuses(args: string[], message: RegExp): Promise<void> {
+  const { code, out, err } = await run(args);
+  expect({ code, out }).toEqual({ code: 2, out: "" });
+  expect(err).toMatch(message);
+  expect(err.trimEnd().split("\n")).toHaveLength(1);
+}
+
 describe("input that cannot be read", () => {
   mkdirSync(at("a-folder"));
   symlinkSync("loop-b", at("loop-a"));
@@ -17,19 +24,22 @@ describe("input that cannot be read", () => {
 
   it.each([
     ["missing.csv", /Cannot read .*missing\.csv: there is no such file/],
-    ["a-folder", /Cannot read .*a-folder: it is a folder, not a file/],
     ["loop-a", /Cannot read .*loop-a: its links lead round in a circle/],
     [`${"long".repeat(100)}.csv`, /the name is too long/],
   ])("%s ends with 2 and one line", async (name, message) => {
-    for (const args of [
-      ["check", at(name)],
-      ["fit", "--lots", at(name), demo("strips-2024.csv")],
-    ]) {
-      const { code, out, err } = await run(args);
-      expect({ code, out }).toEqual({ code: 2, out: "" });
-      expect(err).toMatch(message);
-      expect(err.trimEnd().split("\n")).toHaveLength(1);
-    }
+    await refuses(["check", at(name)], message);
+    await refuses(["fit", "--lots", at(name), demo("strips-2024.csv")], message);
+  });
+
+  it("a folder ends with 2 and one line: as strips it is one of clients, as lots it is no file", async () => {
+    await refuses(
+      ["check", at("a-folder")],
+      /a-folder holds no clients that can be read: put a table of strips/,
+    );
+    await refuses(
+      ["fit", "--lots", at("a-folder"), demo("strips-2024.csv")],
+      /Cannot read .*a-folder: it is a folder, not a file/,
+    );
   });
 
   it("a file without permission", async () => {

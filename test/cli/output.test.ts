@@ -277,7 +277,7 @@ describe("an interruption", () => {
   it("while input is awaited ends the command by the signal and leaves the old file", async () => {
     const path = join(emptyFolder("waiting"), "check.txt");
     writeFileSync(path, "old");
-    const child = spawn(process.execPath, [command, "check", "-", "-o", path], { cwd: root });
+    const child = spawn(process.execPath, [command, "check", "-", "-o", path, "--overwrite"], { cwd: root });
     const ended = new Promise((resolve) => child.on("close", (code, signal) => resolve({ code, signal })));
     await new Promise((resolve) => setTimeout(resolve, 300));
     child.kill("SIGINT");

@@ -95,7 +95,7 @@ describe("stripcurve plan", () => {
 
   it.each([
     [["--field-width", "220"], "would fit"],
-    [["--drill-width", "0"], "more than 0"],
+    [["--drill-width", "0"], "between 1 ft and 197 ft"],
     [["--combine-width", "wide"], "--combine-width"],
     [["--blocks", "2.5"], "whole number"],
     [["--layout", "circles"], "varieties-in-strips"],

@@ -46,7 +46,7 @@ function nextText(result: Result, measures: Measures, style: TextStyle): string 
   return [
     style.heading(`Next season (${measures.rateAxis})`),
     indented(textTable(columns, rows, style)),
-    ...said.map((text) => indented(text)),
+    ...said.map((text) => indented(plainLine(text))),
   ].join("\n");
 }
 
