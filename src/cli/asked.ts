@@ -35,14 +35,16 @@ const sheetsOf = (name: string | undefined): string[] => (name === undefined ? [
  * Settings and units from season file and options.
  *
  * @param more  what further options say of entries of the season file
+ * @param base  what holds without a season file; without it the defaults
  * @throws TrialError for a file or an entry that cannot be read or understood
  */
 export async function readAskedSeason(
   options: SharedOptions,
   more: readonly TypedEntry[] = [],
+  base: Season | null = null,
 ): Promise<Season> {
   const file = options.season === undefined ? null : await readInput(options.season);
-  return readFarmSeason(file, [...typedEntries(options), ...more]);
+  return readFarmSeason(file, [...typedEntries(options), ...more], file === null ? base : null);
 }
 
 /**

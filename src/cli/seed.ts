@@ -2,7 +2,6 @@
 import type { Command } from "commander";
 import { amountNotNumber, amountOutOfRange } from "../messages/amounts.ts";
 import { crops } from "../vocabulary/crops.ts";
-import { daysBetween } from "../numbers/calendar.ts";
 import {
   fillSeedCard,
   type KnownRate,
@@ -16,15 +15,21 @@ import type { TypedEntry } from "../read/season-file/season.ts";
 import { parseSeedPriceUnit } from "../read/units/seed-price.ts";
 import { splitAmount } from "../read/units/split-amount.ts";
 import { unknownLot, type Lot, type Settings, type UnitChoice } from "../vocabulary/settings.ts";
+import type { Result } from "../vocabulary/result.ts";
 import { seedCardsText } from "../tell/terminal/seed-card-text.ts";
+import { decideAgain } from "../decide/decide.ts";
+import { analyzeFarm } from "../farm/analyze-farm.ts";
 import { allFinite } from "../farm/finite.ts";
+import { takeFiles } from "../farm/farm-files.ts";
+import { holdToTrial, readResult } from "../farm/read-result.ts";
 import { TrialError } from "../vocabulary/trial.ts";
-import { usualMeasuring } from "../farm/drill-card.ts";
+import { drillAdvice, plannedLateness, usualMeasuring, type DrillAdvice } from "../farm/drill-card.ts";
 import { checkLot } from "../check/lots.ts";
-import { readAskedLots, readAskedSeason } from "./asked.ts";
+import { readAsked, readAskedLots, readAskedSeason } from "./asked.ts";
 import { exitCodes } from "./exit-codes.ts";
-import { writeWhole } from "./files.ts";
-import { say, styleFor } from "./messages.ts";
+import { readInput, writeWhole } from "./files.ts";
+import { pageMaker } from "./page-maker.ts";
+import { Progress, say, styleFor } from "./messages.ts";
 import {
   addOverwriteOption,
   addSharedOptions,
@@ -33,6 +38,8 @@ import {
 } from "./shared-options.ts";
 
 interface SeedOptions extends SharedOptions, OutputOptions {
+  from?: string[];
+  atToday?: boolean;
   rate?: string;
   stand?: string;
   row?: string;
@@ -69,6 +76,10 @@ Examples:
       Weighed from one row: what does the drill really sow?
   stripcurve seed --rate "1.2 million/ac" --plants 118 --in-hoop "30 in"
       Counted plants: how many seeds gave none?
+  stripcurve seed --from result.json
+      A card for every variety at the rate its strips advise; the file comes from stripcurve fit --json.
+  stripcurve seed --from strips-*.csv --lots lots.csv --season season.yaml --variety Alder --germination 88
+      The same straight from the strips, for one variety whose new lot germinates less.
   stripcurve seed --lots lots.csv --season season.yaml
       A card for every lot, at today's rates.
   stripcurve seed --rate 300 --tkw 42 --days-late 10 --units metric --json
@@ -80,7 +91,12 @@ export function defineSeed(command: Command): void {
     .description(
       "Turns a seeding rate into pounds, bushels, seeds per foot of row, catch test and stand, or any of them into the rate. A rate is viable seeds.",
     )
-    .optionsGroup("What is known, one of these (with --lots: today's rates):")
+    .optionsGroup("What is known, one of these (with --lots alone: today's rates):")
+    .option(
+      "--from <files...>",
+      "a result of stripcurve fit --json, or the strips: its advised rates, lots, prices and dates",
+    )
+    .option("--at-today", "with --from: cards at today's rates instead of the advised ones")
     .option(
       "--rate <rate>",
       'viable seeds or weight: "1.2 million/ac", "28 seeds/ft2", "90 lb/ac", "1.4 bu/ac"',
@@ -116,27 +132,56 @@ export function defineSeed(command: Command): void {
   addSharedOptions(addOverwriteOption(command))
     .addHelpText("after", examples)
     .action(async (options: SeedOptions) => {
-      const season = await readAskedSeason(withoutPriceByWeight(options), entriesOf(options));
-      const { settings, units } = season;
-      const lots = await lotsFor(options, settings, units);
+      const known = options.from === undefined ? null : await resultFrom(options.from, options);
+      const season = await readAskedSeason(withoutPriceByWeight(options), entriesOf(options), known);
+      const { units } = season;
+      const lots = await lotsFor(options, season.settings, units, known);
+      const settings = { ...season.settings, lots, region: known?.settings.region ?? season.settings.region };
+      const result = known && decideAgain(known, settings);
       const ask = new Asker(settings, units);
-      const cards = lots.map((lot) =>
-        allFinite(
-          fillSeedCard(
-            lot.variety === "" ? null : lot.variety,
-            lot,
-            questionFor(lot, options, ask, settings, units),
-            settings,
-          ),
-        ),
-      );
+      const cards = lots.flatMap((lot) => {
+        const advice = result && drillAdvice(result, lot.variety);
+        const rate = knownRate(lot, options, ask, advice);
+        if (rate === null) return [];
+        const question = questionFor(lot, rate, advice, options, ask, settings, units);
+        return [allFinite(fillSeedCard(lot.variety === "" ? null : lot.variety, lot, question, settings))];
+      });
+      if (cards.length === 0)
+        throw new TrialError("rate-unknown", `${options.from?.join(", ")} advises no rate: give --rate.`);
+      const { crop, assumed } = settings;
       const content =
         options.json === true
-          ? `${JSON.stringify({ schema: "stripcurve-seed-1", crop: settings.crop, cards }, null, 1)}\n`
+          ? `${JSON.stringify({ schema: "stripcurve-seed-1", crop, assumed, cards }, null, 1)}\n`
           : `${seedCardsText(cards, settings, units, styleFor(options.output))}\n`;
       await writeWhole([{ path: options.output, content }], options.overwrite === true);
       process.exitCode = exitCodes.done;
     });
+}
+
+/**
+ * The result of a file that `fit --json` wrote, or what the strips in the files come to.
+ *
+ * @throws TrialError as `readAsked` and `readResult` do
+ */
+async function resultFrom(paths: readonly string[], options: SeedOptions): Promise<Result> {
+  const [path] = paths;
+  const file = await readInput(path!);
+  const [taken] = await takeFiles([file]);
+  if (taken!.as !== "result") {
+    const progress = new Progress(options.quiet === true);
+    const result = analyzeFarm(
+      await readAsked(paths, withoutPriceByWeight(options), progress),
+      progress.analysis,
+    );
+    progress.done();
+    return result;
+  }
+  if (paths.length > 1)
+    throw new TrialError("result-not-alone", `${path} is a result: give it alone, without other files.`);
+  const result = await readResult(file, pageMaker(undefined));
+  const { settings, units } = await readAskedSeason(withoutPriceByWeight(options), [], result);
+  holdToTrial(file.name, result, settings, units);
+  return result;
 }
 
 /** Options that say what an entry of the season file says. */
@@ -170,6 +215,11 @@ class Asker {
   constructor(settings: Settings, units: UnitChoice) {
     this.#settings = settings;
     this.#units = units;
+  }
+
+  /** Today's rate where a lot says none. */
+  get rateNow(): number | null {
+    return this.#settings.rateNowSeedsPerM2;
   }
 
   amount(text: string, quantity: Exclude<QuantityName, "rate">, option: string): number {
@@ -219,9 +269,15 @@ const lotOptions = new Map([
   ["area", "--area"],
 ]);
 
-/** The lots to be told: of the file, or the one that the options describe. */
-async function lotsFor(options: SeedOptions, settings: Settings, units: UnitChoice): Promise<Lot[]> {
+/** The lots to be told: of the file, of the result's varieties, or the one that the options describe. */
+async function lotsFor(
+  options: SeedOptions,
+  settings: Settings,
+  units: UnitChoice,
+  known: Result | null,
+): Promise<Lot[]> {
   const ask = new Asker(settings, units);
+  if (known !== null) return lotsOfResult(known, options, ask, settings, units);
   if (options.lots === undefined) {
     const lot = { ...unknownLot(""), ...typedLot(options, ask, settings) };
     const optionOf = (column: string): string => lotOptions.get(column) ?? column;
@@ -240,6 +296,33 @@ async function lotsFor(options: SeedOptions, settings: Settings, units: UnitChoi
     options.variety === undefined
       ? `${options.lots} holds no lot.`
       : `${options.lots} has no lot of ${options.variety}. It has ${lots.map((lot) => lot.variety).join(", ")}.`,
+  );
+}
+
+/** A lot for each variety of a result: of the lots file, else as the result had it. */
+async function lotsOfResult(
+  known: Result,
+  options: SeedOptions,
+  ask: Asker,
+  settings: Settings,
+  units: UnitChoice,
+): Promise<Lot[]> {
+  const { lots, findings } = await readAskedLots(options, settings, units);
+  if (options.quiet !== true) for (const { message } of findings) say(`${options.lots}: ${message}`);
+  const onFile = options.lots === undefined ? known.settings.lots : lots;
+  const varieties = known.next.map(({ variety }) => variety);
+  const wanted = varieties.filter((variety) => options.variety === undefined || variety === options.variety);
+  const typed = typedLot(options, ask, settings);
+  if (wanted.length > 0)
+    return wanted.map((variety) => ({
+      ...(onFile.find((lot) => lot.variety === variety) ?? unknownLot(variety)),
+      ...typed,
+    }));
+  throw new TrialError(
+    "variety-missing",
+    varieties.length === 0
+      ? `${options.from!.join(", ")} gives no answer, and no rate for a card.`
+      : `${options.from!.join(", ")} has no strips of ${options.variety}. It has ${varieties.join(", ")}.`,
   );
 }
 
@@ -276,32 +359,35 @@ function typedLot(options: SeedOptions, ask: Asker, settings: Settings): Partial
 
 function questionFor(
   lot: Lot,
+  known: KnownRate,
+  advice: DrillAdvice | null,
   options: SeedOptions,
   ask: Asker,
   settings: Settings,
   units: UnitChoice,
 ): SeedQuestion {
   const usual = usualMeasuring(units);
-  const known = knownRate(lot, options, ask);
   const caughtGrams = ask.value(options.caught, "caught", "--caught");
   return {
     ...usual,
     known,
     caughtGrams: known.from === "catch" ? null : caughtGrams,
     counted: countOf(options, ask),
-    daysLate: daysLate(options, ask, settings),
+    daysLate: ask.count(options.daysLate, "--days-late") ?? plannedLateness(settings),
+    lateLimits: advice?.lateLimits ?? {},
     catchLengthM: ask.value(options.catchLength, "length", "--catch-length") ?? usual.catchLengthM,
     wheelDiameterM: ask.value(options.wheel, "rowSpacing", "--wheel"),
     priced:
       options.seedPrice !== undefined ||
       options.season !== undefined ||
+      options.from !== undefined ||
       lot.pricePerKg !== null ||
       lot.pricePerThousandSeeds !== null,
   };
 }
 
-/** The one thing from which the rate follows. */
-function knownRate(lot: Lot, options: SeedOptions, ask: Asker): KnownRate {
+/** The one thing from which the rate follows; null, and said so, where the strips advise none. */
+function knownRate(lot: Lot, options: SeedOptions, ask: Asker, advice: DrillAdvice | null): KnownRate | null {
   const { rate, stand, row, caught } = options;
   const given = [rate, stand, row].filter((text) => text !== undefined);
   if (given.length > 1)
@@ -309,13 +395,20 @@ function knownRate(lot: Lot, options: SeedOptions, ask: Asker): KnownRate {
   if (rate !== undefined) return ask.rate(rate, "--rate");
   if (stand !== undefined) return { from: "stand", plantsPerM2: ask.amount(stand, "stand", "--stand") };
   if (row !== undefined) return { from: "row", seedsPerMetre: ask.amount(row, "seedsPerRow", "--row") };
-  if (lot.rateNowSeedsPerM2 !== null) return { from: "lot", seedsPerM2: lot.rateNowSeedsPerM2 };
+  if (advice !== null && options.atToday !== true) {
+    if (advice.rateSeedsPerM2 !== null) return { from: "advice", seedsPerM2: advice.rateSeedsPerM2 };
+    if (options.quiet !== true)
+      say(`The strips of ${lot.variety} advise no rate: no card for it. --rate or --at-today makes one.`);
+    return null;
+  }
+  const rateNow = lot.rateNowSeedsPerM2 ?? ask.rateNow;
+  if (rateNow !== null) return { from: "lot", seedsPerM2: rateNow };
   if (caught !== undefined) return { from: "catch", grams: ask.amount(caught, "caught", "--caught") };
   throw new TrialError(
     "rate-unknown",
-    options.lots === undefined
-      ? "Nothing says the rate: give --rate, --stand, --row or --caught, or --lots with today's rates."
-      : `The lot of ${lot.variety} has no rate_now: give it in ${options.lots}, or give --rate for all lots.`,
+    options.lots === undefined && options.from === undefined
+      ? "Nothing says the rate: give --rate, --stand, --row or --caught, --from with a result, or --lots with today's rates."
+      : `The lot of ${lot.variety} has no rate_now: give it in the lots file, or give --rate for all lots.`,
   );
 }
 
@@ -330,13 +423,4 @@ function countOf(options: SeedOptions, ask: Asker): PlantCount | null {
     "count-incomplete",
     'A count needs --plants and one of --in-row and --in-hoop, as in --plants 40 --in-row "3 ft".',
   );
-}
-
-function daysLate(options: SeedOptions, ask: Asker, settings: Settings): number | null {
-  const asked = ask.count(options.daysLate, "--days-late");
-  if (asked !== null) return asked;
-  const { bestSeedingDate, plannedSeedingDate } = settings;
-  if (bestSeedingDate === null || plannedSeedingDate === null) return null;
-  const days = daysBetween(bestSeedingDate, plannedSeedingDate);
-  return days > 0 ? days : null;
 }

@@ -23,7 +23,7 @@ import { findingsOfPrices } from "../messages/fitting.ts";
 import { sortFindings } from "../messages/finding.ts";
 import { believedCurves } from "./rate/believed-curves.ts";
 import { findLodgingCeiling, withLodgedSeasons } from "./rate/lodging-ceiling.ts";
-import { lateTable } from "./drill/late-seeding.ts";
+import { lateLimitsOf, lateTable } from "./drill/late-seeding.ts";
 import { netReturns, varietyPrices } from "./rate/net-return.ts";
 import { chooseRate } from "./rate/next-rate.ts";
 import { addLearnedOptima, addPooledOptima } from "./optima/pooled-optimum.ts";
@@ -81,10 +81,7 @@ export function decide(modelled: Modelled, settings: Settings): Decided {
       sowing: lot === undefined || rate === null ? null : sowLot(rate, lot, settings),
       stand: rate === null ? null : expectStand(belief.variety, rate, modelled, settings),
       twoRates: compareTwoRates(modelled.fits.filter(ofVariety), choice.seedPricePerThousand, settings),
-      late: lateTable(rate, settings, {
-        lodging: choice.lodgingCeilingSeedsPerM2,
-        tested: belief.testedSeedsPerM2[1],
-      }),
+      late: lateTable(rate, settings, lateLimitsOf(choice, belief)),
     });
     curves.push(...believedCurves(belief, net, settings));
   }

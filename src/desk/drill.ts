@@ -53,7 +53,7 @@ export const drill: Step = {
         "div",
         { class: "fields one-strip" },
         labelled("Variety", variety),
-        field("daysLate", "Days later than the best date", "0"),
+        field("daysLate", "Days later than the best date", "as planned"),
         field("size", "Seed size of this lot", "as the lot says"),
         labelled("Size is in", kind),
         field("germination", "Germination, %", "as the lot says"),

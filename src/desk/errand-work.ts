@@ -2,7 +2,7 @@
 import { parseDocument } from "yaml";
 import { analyzeFarm } from "../farm/analyze-farm.ts";
 import { changesSince } from "../farm/changes-since.ts";
-import { drillCard } from "../farm/drill-card.ts";
+import { drillAdvice, drillCard } from "../farm/drill-card.ts";
 import { packFarm, unpackFarm } from "../farm/farm-archive.ts";
 import { takeFiles, type FarmFile } from "../farm/farm-files.ts";
 import { numberStyleOf } from "../farm/number-style.ts";
@@ -103,8 +103,7 @@ export function errandWork({ built }: Provisions, today: () => string): Work {
     },
     async drill({ input, wishes }, begin) {
       const { farm, result } = await resultOf(input, begin);
-      const next = result.next.find(({ variety }) => variety === wishes.variety);
-      return { text: drillCard(farm, wishes, next?.rateNextSeedsPerM2 ?? null).text };
+      return { text: drillCard(farm, wishes, drillAdvice(result, wishes.variety)).text };
     },
     pack({ files, typed, leftOut }) {
       const reasons =

@@ -1,66 +1,23 @@
-/** An earlier result, as `fit --json` wrote it, held against the schema that is published with it. */
-import { Validator, type OutputUnit, type Schema } from "@cfworker/json-schema";
+/** What changed since an earlier result. */
 import { decideAgain } from "../decide/decide.ts";
-import { sinceNoResult, sinceOtherTrial, sinceOtherVersion } from "../messages/since.ts";
-import { decodeText } from "../read/tables/decode.ts";
 import type { InputFile } from "../read/tables/input-file.ts";
 import type { Earlier } from "../tell/wording/since.ts";
-import { engineVersion } from "../version.ts";
-import type { Result } from "../vocabulary/result.ts";
 import type { PageMaker } from "./page-maker.ts";
 import type { Farm } from "./read-farm.ts";
+import { holdToTrial, readResult } from "./read-result.ts";
 
 /**
  * The earlier result, and what its strips come to at today's prices, lots and limits: what a report tells changes by.
  *
  * @param maker gives the schema, `schemas/result.schema.json`
- * @throws TrialError `since-no-result` where the file holds something else; `since-other-version` where the form of the
- *   result has changed since; `since-other-trial` where crop or money differ
+ * @throws TrialError as `readResult` and `holdToTrial` do
  */
 export async function changesSince(
-  { name, bytes }: InputFile,
+  file: InputFile,
   { settings, units }: Pick<Farm, "settings" | "units">,
   maker: Pick<PageMaker, "builtFile">,
 ): Promise<Earlier> {
-  const found = parsed(name, bytes);
-  if (!/^stripcurve-result-/.test(textOf(found, "schema"))) throw sinceNoResult(name);
-  const wrong = firstMismatch(found, await maker.builtFile("schemas/result.schema.json"));
-  if (wrong !== null) throw sinceOtherVersion(name, engineVersion, wrong, textOf(found, "engineVersion"));
-  const result = found as Result;
-  if (result.settings.crop !== settings.crop)
-    throw sinceOtherTrial(name, "crop", result.settings.crop, settings.crop);
-  if (result.units.currency !== units.currency)
-    throw sinceOtherTrial(name, "money", result.units.currency, units.currency);
+  const result = await readResult(file, maker);
+  holdToTrial(file.name, result, settings, units);
   return { result, atTodaysPrices: decideAgain(result, settings) };
-}
-
-function parsed(name: string, bytes: Uint8Array): unknown {
-  try {
-    return JSON.parse(decodeText(bytes, name).text);
-  } catch {
-    return null;
-  }
-}
-
-const textOf = (found: unknown, key: string): string => {
-  const value =
-    typeof found === "object" && found !== null
-      ? Object.entries(found).find(([one]) => one === key)?.[1]
-      : null;
-  return typeof value === "string" ? value : "";
-};
-
-/** Keywords that only lead to the place where something is wrong. */
-const leading = new Set(["$ref", "properties", "additionalProperties", "items"]);
-
-/** Where something does not have the form of a result; null for a result. More than a result needs is no fault. */
-function firstMismatch(found: unknown, schemaText: string): string | null {
-  const schema = JSON.parse(schemaText, (key, value: unknown) =>
-    key === "additionalProperties" && value === false ? undefined : value,
-  ) as Schema;
-  const { valid, errors } = new Validator(schema, "7").validate(found);
-  if (valid) return null;
-  const { instanceLocation, error } = errors.find(({ keyword }) => !leading.has(keyword)) as OutputUnit;
-  const place = instanceLocation.replace(/^#\/?/, "").replaceAll("/", ".");
-  return `${place === "" ? "the whole" : place}: ${error.replace(/\.$/, "").replace("Instance ", "it ")}`;
 }

@@ -1,7 +1,9 @@
 /** A lot and today's circumstances, as typed → the card to tape to the drill. */
 import { crops } from "../vocabulary/crops.ts";
 import { unknownLot, type Lot, type Settings, type UnitChoice } from "../vocabulary/settings.ts";
+import type { Result } from "../vocabulary/result.ts";
 import type { SeedCard } from "../vocabulary/seed-card.ts";
+import { lateLimitsOf, plannedDaysLate, type LateLimits } from "../decide/drill/late-seeding.ts";
 import { fillSeedCard, type KnownRate, type SeedQuestion } from "../decide/drill/fill-seed-card.ts";
 import { amountNotNumber, amountOutOfRange, rateUnknown } from "../messages/amounts.ts";
 import { metresPerFoot, metresPerInch, squareMetresPerAcre } from "../numbers/units.ts";
@@ -24,6 +26,33 @@ export function usualMeasuring(
   };
 }
 
+/** What a result says at the drill. */
+export interface DrillAdvice {
+  /** Next season's rate of viable seeds; null where none can be named. */
+  rateSeedsPerM2: number | null;
+  /** Rates that lateness does not lead beyond. */
+  lateLimits: LateLimits;
+}
+
+/** What a result says of one variety at the drill; null where it does not know the variety. */
+export function drillAdvice(
+  { next, beliefs }: Pick<Result, "next" | "beliefs">,
+  variety: string,
+): DrillAdvice | null {
+  const choice = next.find((one) => one.variety === variety);
+  const belief = beliefs.find((one) => one.variety === variety);
+  if (choice === undefined || belief === undefined) return null;
+  return { rateSeedsPerM2: choice.rateNextSeedsPerM2, lateLimits: lateLimitsOf(choice, belief) };
+}
+
+/** Days past the best date where seeding is planned late; null: on time, or not known. */
+export function plannedLateness(
+  settings: Pick<Settings, "bestSeedingDate" | "plannedSeedingDate">,
+): number | null {
+  const days = plannedDaysLate(settings);
+  return days !== null && days > 0 ? days : null;
+}
+
 /** What stands at the drill today, as typed; what is empty is as the lot and the season file say. */
 export interface DrillWishes {
   variety: string;
@@ -38,13 +67,13 @@ export interface DrillWishes {
 /**
  * The card of one lot, as text.
  *
- * @param fallbackSeedsPerM2 rate where neither the person nor the lot says one; null: none
+ * @param advice what the strips say: the rate where the person types none; null where there are no strips
  * @throws TrialError `rate-unknown` where nothing says the rate; and for an amount that cannot be understood
  */
 export function drillCard(
   { settings, units }: Pick<Farm, "settings" | "units">,
   wishes: DrillWishes,
-  fallbackSeedsPerM2: number | null,
+  advice: DrillAdvice | null,
 ): { card: SeedCard; text: string } {
   const onFile =
     settings.lots.find(({ variety }) => variety === wishes.variety) ?? unknownLot(wishes.variety);
@@ -60,10 +89,11 @@ export function drillCard(
     areaHa: ask(wishes.area, "area", "Area") ?? onFile.areaHa,
   };
   const question: SeedQuestion = {
-    known: knownRate(wishes.rate, lot, settings, units, fallbackSeedsPerM2),
+    known: knownRate(wishes.rate, lot, settings, units, advice),
     caughtGrams: null,
     counted: null,
-    daysLate: days(wishes.daysLate),
+    daysLate: days(wishes.daysLate) ?? plannedLateness(settings),
+    lateLimits: advice?.lateLimits ?? {},
     wheelDiameterM: null,
     ...usualMeasuring(units),
     priced: lot.pricePerKg !== null || lot.pricePerThousandSeeds !== null,
@@ -86,11 +116,12 @@ function knownRate(
   lot: Lot,
   settings: Settings,
   units: UnitChoice,
-  fallback: number | null,
+  advice: DrillAdvice | null,
 ): KnownRate {
   if (text.trim() === "") {
-    const rate = fallback ?? lot.rateNowSeedsPerM2;
-    if (rate !== null) return { from: "lot", seedsPerM2: rate };
+    const advised = advice?.rateSeedsPerM2 ?? null;
+    if (advised !== null) return { from: "advice", seedsPerM2: advised };
+    if (lot.rateNowSeedsPerM2 !== null) return { from: "lot", seedsPerM2: lot.rateNowSeedsPerM2 };
     throw rateUnknown();
   }
   const rate = readRate(text, units, crops[settings.crop], "Rate");

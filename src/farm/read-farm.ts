@@ -133,13 +133,15 @@ export async function readFarmLots(
 /**
  * Settings and units of a season file and of what was typed besides.
  *
+ * @param base what holds where neither says anything; without it the defaults
  * @throws TrialError as `readSeason` does; `value-out-of-range` for prices and rates that cannot be
  */
 export function readFarmSeason(
   file: InputFile | null,
   typed: readonly TypedEntry[],
+  base: Season | null = null,
 ): Season & { findings: Finding[] } {
-  const season = readSeason(file, typed);
+  const season = readSeason(file, typed, base);
   const whereIs = (key: string): string =>
     typed.find((entry) => entry.key === key)?.from ?? (file === null ? key : `${file.name}, ${key}`);
   return { ...season, findings: checkSettings(season.settings, season.units, whereIs) };

@@ -4,7 +4,7 @@ import { TrialError } from "../vocabulary/trial.ts";
 export const sinceNoResult = (file: string): TrialError =>
   new TrialError(
     "since-no-result",
-    `${file} is not a result of stripcurve. --since takes the file that stripcurve fit --json wrote last time.`,
+    `${file} is not a result of stripcurve: it has to be a file that stripcurve fit --json wrote.`,
   );
 
 export const sinceOtherVersion = (
@@ -21,5 +21,5 @@ export const sinceOtherVersion = (
 export const sinceOtherTrial = (file: string, what: string, before: string, today: string): TrialError =>
   new TrialError(
     "since-other-trial",
-    `${file} cannot be compared: its ${what} is ${before}, and now it is ${today}.`,
+    `${file} cannot be used here: its ${what} is ${before}, and now it is ${today}.`,
   );

@@ -1,3 +1,5 @@
+import type { LateStop } from "./result.ts";
+
 /**
  * The seed card: one rate of one lot in every way that a person meets it between the bag and the first leaves.
  *
@@ -8,9 +10,14 @@ export interface SeedCard {
   /** The rate the card is for: viable seeds, lateness included. */
   rateSeedsPerM2: number;
   /** Where the rate comes from, as it was asked. */
-  from: "rate" | "stand" | "weight" | "row" | "catch" | "lot";
+  from: "rate" | "stand" | "weight" | "row" | "catch" | "lot" | "advice";
   /** The rate for seeding in time and the days past the best date, where the card is for late seeding. */
-  late: { inTimeSeedsPerM2: number; days: number; capped: boolean } | null;
+  late: {
+    inTimeSeedsPerM2: number;
+    days: number;
+    /** What, and not the days, sets the rate: lodging, the highest tested rate, or the cap of the settings. */
+    stoppedBy: LateStop | null;
+  } | null;
   seed: { seedsPerKg: number | null; germination: number; purity: number; treated: boolean };
   seedsSownPerM2: number;
   kgPerHa: number | null;

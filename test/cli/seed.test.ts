@@ -16,7 +16,9 @@ interface Card {
   seedsSownPerM2: number;
   orderKg: number | null;
   cost: { perHa: number } | null;
-  late: { days: number } | null;
+  late: { days: number; inTimeSeedsPerM2: number; stoppedBy: string | null } | null;
+  from: string;
+  seed: { germination: number; seedsPerKg: number | null };
   counted: { standLoss: number } | null;
 }
 async function cardsOf(...args: string[]): Promise<Card[]> {
@@ -101,6 +103,57 @@ describe("seed", () => {
     expect(asked!.rateSeedsPerM2 / inTime!.rateSeedsPerM2).toBeCloseTo(1.1, 10);
   });
 
+  it("carries in the advised rate, the lots, dates and assumed marks of a result, and of strips", async () => {
+    const strips = ["strips-2024.csv", "strips-2025.csv", "strips-2026.csv"].map(demo);
+    const farm = ["--lots", demo("lots.csv"), "--season", demo("season.yaml")];
+    const file = join(folder, "result.json");
+    expect((await run(["fit", ...strips, ...farm, "--json", "--quiet", "-o", file])).code).toBe(0);
+    const { next, settings, beliefs } = JSON.parse(readFileSync(file, "utf8")) as {
+      next: { variety: string; rateNextSeedsPerM2: number; rateNowSeedsPerM2: number }[];
+      beliefs: { variety: string; testedSeedsPerM2: [number, number] }[];
+      settings: { assumed: string[]; lots: { variety: string; germination: number }[] };
+    };
+    const { out } = await run(["seed", "--from", file, "--json"]);
+    const { cards, assumed } = JSON.parse(out) as { cards: Card[]; assumed: string[] };
+    expect(assumed).toEqual(settings.assumed);
+    expect(cards.map(({ variety }) => variety)).toEqual(next.map(({ variety }) => variety));
+    cards.forEach((card, i) => {
+      expect(card.from).toBe("advice");
+      // Four days late by the dates of the season file; 1 % a day.
+      expect([card.late!.days, card.late!.inTimeSeedsPerM2]).toEqual([4, next[i]!.rateNextSeedsPerM2]);
+      if (card.late!.stoppedBy === null)
+        expect(card.rateSeedsPerM2 / next[i]!.rateNextSeedsPerM2).toBeCloseTo(1.04, 10);
+      const lot = settings.lots.find(({ variety }) => variety === card.variety)!;
+      expect(card.seed.germination).toBe(lot.germination);
+    });
+    expect(await cardsOf("--from", ...strips, ...farm, "--quiet")).toEqual(cards);
+
+    const [first] = next;
+    const one = ["--from", file, "--variety", first!.variety];
+    const [today] = await cardsOf(...one, "--at-today");
+    expect([today!.from, today!.late!.inTimeSeedsPerM2]).toEqual(["lot", first!.rateNowSeedsPerM2]);
+    const [typed] = await cardsOf(...one, "--germination", "80", "--days-late", "0");
+    expect(typed!.seed.germination).toBe(0.8);
+    // A month late: no further than was tested.
+    const [late] = await cardsOf(...one, "--days-late", "60");
+    const tested = beliefs.find(({ variety }) => variety === first!.variety)!.testedSeedsPerM2[1];
+    expect(late!.rateSeedsPerM2).toBeLessThanOrEqual(tested);
+    expect(late!.late!.stoppedBy).not.toBeNull();
+    const { out: text } = await run(["seed", ...one]);
+    expect(text).toContain("advised by the strips");
+  });
+
+  it("tells in a card what nobody gave", async () => {
+    const { out } = await run("seed --rate 1200000 --seeds-per-lb 12500".split(" "));
+    expect(out).toContain(
+      "Assumed, because nobody gave it: rows 7.5 in apart; 15\u202f% of the viable seeds give no plant.",
+    );
+    const { out: told } = await run(
+      "seed --rate 1200000 --seeds-per-lb 12500 --row-spacing 7.5 --stand-loss 15".split(" "),
+    );
+    expect(told).not.toContain("Assumed");
+  });
+
   it("tells the stand loss of counted plants", async () => {
     const [card] = await cardsOf(...["--rate", "1200000", "--plants", "115", "--in-hoop", "30 in"]);
     expect(card!.counted!.standLoss).toBeCloseTo(1 - 115 / (4.908739 * (1_200_000 / 43_560)), 5);
@@ -130,6 +183,7 @@ describe("seed", () => {
     [["--rate", "1200000", "--plants", "30"], "--in-row and --in-hoop"],
     [["--rate", "1200000", "--tkw", "35", "--seeds-per-lb", "12000"], "Give one of --seeds-per-lb"],
     [["--lots", demo("lots.csv"), "--variety", "Nobody"], "has no lot of Nobody"],
+    [["--from", demo("strips-2026.csv"), "--variety", "Nobody", "-q"], "has no strips of Nobody"],
   ])("says what is wrong with %s", async (args, message) => {
     const { code, out, err } = await run(["seed", ...args]);
     expect([code, out]).toEqual([2, ""]);

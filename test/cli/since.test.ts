@@ -31,7 +31,7 @@ describe("report --since", () => {
   });
 
   it.each([
-    ["text.json", "not JSON", /is not a result of stripcurve\. --since takes the file that/],
+    ["text.json", "not JSON", /is not a result of stripcurve: it has to be a file that/],
     ["null.json", "null", /is not a result of stripcurve/],
     ["list.json", "[1, 2]", /is not a result of stripcurve/],
     ["seed.json", '{"schema": "stripcurve-seed-1", "cards": []}', /is not a result of stripcurve/],
@@ -63,7 +63,7 @@ describe("report --since", () => {
     const barley = written("barley.json", text.replace('"crop":"wheat"', '"crop":"barley"'));
     expect(await report(barley)).toMatchObject({
       code: 2,
-      err: `${barley} cannot be compared: its crop is barley, and now it is wheat.\n`,
+      err: `${barley} cannot be used here: its crop is barley, and now it is wheat.\n`,
     });
     const euros = written("euros.json", text.replace('"currency":"$"', '"currency":"€"'));
     expect((await report(euros)).err).toContain("its money is €, and now it is $");

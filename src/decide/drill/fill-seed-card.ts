@@ -2,13 +2,13 @@
 import type { SeedCard } from "../../vocabulary/seed-card.ts";
 import type { Lot, Settings } from "../../vocabulary/settings.ts";
 import { seedSizeNeeded } from "../../messages/amounts.ts";
-import { lateRate } from "./late-seeding.ts";
+import { stopLate, type LateLimits } from "./late-seeding.ts";
 import { pricePerThousandViable, seedCostPerHa } from "../rate/seed-cost.ts";
 import * as sowing from "./sowing.ts";
 
 /** What is known, in engine units: a rate, or one thing from which the rate follows. */
 export type KnownRate =
-  | { from: "rate" | "lot"; seedsPerM2: number }
+  | { from: "rate" | "lot" | "advice"; seedsPerM2: number }
   | { from: "stand"; plantsPerM2: number }
   | { from: "weight"; kgPerHa: number }
   | { from: "row"; seedsPerMetre: number }
@@ -24,6 +24,8 @@ export interface SeedQuestion {
   counted: PlantCount | null;
   /** Days past the best seeding date; null: in time. */
   daysLate: number | null;
+  /** What the strips say of higher rates, where a result is at hand: lateness does not lead beyond. */
+  lateLimits: LateLimits;
   catchLengthM: number;
   wheelDiameterM: number | null;
   countLengthM: number;
@@ -56,7 +58,7 @@ export function fillSeedCard(
   const { known, catchLengthM, daysLate } = question;
 
   const inTime = rateOf(known, lot, seed, question, settings);
-  const rate = daysLate === null ? inTime : lateRate(inTime, daysLate, settings);
+  const { rateSeedsPerM2: rate, stoppedBy } = stopLate(inTime, daysLate ?? 0, settings, question.lateLimits);
   const sown = sowing.seedsSown(rate, lot);
   const kgPerHa = seed && sowing.kgPerHaOfRate(rate, seed);
   const plants = sowing.standOfRate(rate, standLoss);
@@ -71,7 +73,7 @@ export function fillSeedCard(
         : {
             inTimeSeedsPerM2: inTime,
             days: daysLate,
-            capped: rate < inTime * (1 + settings.latePerDay * daysLate),
+            stoppedBy,
           },
     seed: {
       seedsPerKg: lot.seedsPerKg,
@@ -136,6 +138,7 @@ function rateOf(
   switch (known.from) {
     case "rate":
     case "lot":
+    case "advice":
       return known.seedsPerM2;
     case "stand":
       return sowing.rateOfStand(known.plantsPerM2, standLoss);

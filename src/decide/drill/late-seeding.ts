@@ -6,7 +6,7 @@
  * lateness.
  */
 import { daysBetween } from "../../numbers/calendar.ts";
-import type { LateSeeding, LateStop } from "../../vocabulary/result.ts";
+import type { Belief, LateSeeding, LateStop, NextRate } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
 
 type LateSettings = Pick<
@@ -33,13 +33,29 @@ export function lateRate(
   return stopLate(rateSeedsPerM2, daysLate, settings, limits).rateSeedsPerM2;
 }
 
+/** Days between the best and the planned seeding date, negative when early; null while one of them is unknown. */
+export const plannedDaysLate = ({
+  bestSeedingDate,
+  plannedSeedingDate,
+}: Pick<LateSettings, "bestSeedingDate" | "plannedSeedingDate">): number | null =>
+  bestSeedingDate === null || plannedSeedingDate === null
+    ? null
+    : daysBetween(bestSeedingDate, plannedSeedingDate);
+
 /** Rates beyond which lateness does not lead, besides the cap: the strips say that it lodges there, or nothing. */
 export interface LateLimits {
   lodging?: number | null;
   tested?: number | null;
 }
 
-function stopLate(
+/** What the strips of a variety say of rates above the advised one. */
+export const lateLimitsOf = (
+  { lodgingCeilingSeedsPerM2 }: Pick<NextRate, "lodgingCeilingSeedsPerM2">,
+  { testedSeedsPerM2 }: Pick<Belief, "testedSeedsPerM2">,
+): LateLimits => ({ lodging: lodgingCeilingSeedsPerM2, tested: testedSeedsPerM2[1] });
+
+/** The late rate, and what sets it where the days do not. */
+export function stopLate(
   rateSeedsPerM2: number,
   daysLate: number,
   { latePerDay, lateCapSeedsPerM2 }: Pick<LateSettings, "latePerDay" | "lateCapSeedsPerM2">,
@@ -68,10 +84,7 @@ export function lateTable(
   settings: LateSettings,
   limits: LateLimits = {},
 ): LateSeeding {
-  const planned =
-    settings.bestSeedingDate === null || settings.plannedSeedingDate === null
-      ? null
-      : daysBetween(settings.bestSeedingDate, settings.plannedSeedingDate);
+  const planned = plannedDaysLate(settings);
   if (rateSeedsPerM2 === null) return { plannedDaysLate: planned, rows: [] };
   const days = planned !== null && planned > 0 ? [...tableDays, planned] : tableDays;
   return {

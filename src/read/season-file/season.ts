@@ -66,16 +66,22 @@ interface Entry {
  *
  * @param file   null: no file
  * @param typed  entries that win over the file
+ * @param base   what holds where neither says anything; without it the defaults
  * @throws TrialError `season-not-yaml`, `season-too-large`; `file-binary` and others of `decodeText`
  * @throws TrialError `season-entry` with a line for each entry that cannot be understood: key, line, value, what to do
  */
-export function readSeason(file: InputFile | null, typed: readonly TypedEntry[] = []): Season {
-  return new SeasonReader(file, typed).read();
+export function readSeason(
+  file: InputFile | null,
+  typed: readonly TypedEntry[] = [],
+  base: Season | null = null,
+): Season {
+  return new SeasonReader(file, typed, base).read();
 }
 
 class SeasonReader {
   readonly #file: InputFile | null;
   readonly #typed: readonly TypedEntry[];
+  readonly #base: Season | null;
   readonly #lines = new LineCounter();
   readonly #problems: SeasonProblem[] = [];
   readonly #context: SeasonContext = {
@@ -86,20 +92,22 @@ class SeasonReader {
   #entries = new Map<string, Entry>();
   #settings: Settings = defaultSettings;
 
-  constructor(file: InputFile | null, typed: readonly TypedEntry[]) {
+  constructor(file: InputFile | null, typed: readonly TypedEntry[], base: Season | null) {
     this.#file = file;
     this.#typed = typed;
+    this.#base = base;
   }
 
   read(): Season {
     if (this.#file !== null) this.#entries = this.#parse(this.#file);
     const context = this.#context;
-    const system = this.#one("units", unitSystem) ?? defaultUnits.system;
+    const usual = this.#base?.units ?? defaultUnits;
+    const system = this.#one("units", unitSystem) ?? usual.system;
     const currency = this.#one("currency", currencyKind);
-    const crop = this.#one("crop", cropKind) ?? defaultSettings.crop;
-    context.units = { system, currency: currency ?? defaultUnits.currency };
+    const crop = this.#one("crop", cropKind) ?? this.#base?.settings.crop ?? defaultSettings.crop;
+    context.units = { system, currency: currency ?? usual.currency };
     context.crop = crops[crop];
-    this.#settings = { ...defaultsIn(system), crop };
+    this.#settings = { ...(this.#base?.settings ?? defaultsIn(system)), crop };
     for (const entry of inOrder(seasonEntries)) this.#apply(entry, this.#textOf(entry.key));
     this.#readList(
       "protein_schedule",
@@ -361,7 +369,7 @@ class SeasonReader {
         `Prices are written in ${currency!} and in ${other}. Write them all in one.`,
       );
     }
-    return currency ?? defaultUnits.currency;
+    return currency ?? this.#base?.units.currency ?? defaultUnits.currency;
   }
 }
 

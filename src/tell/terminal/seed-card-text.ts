@@ -1,9 +1,11 @@
 /** The seed card as text to tape to the drill. */
 import { crops } from "../../vocabulary/crops.ts";
+import type { LateStop } from "../../vocabulary/result.ts";
 import type { SeedCard } from "../../vocabulary/seed-card.ts";
 import type { Settings, UnitChoice } from "../../vocabulary/settings.ts";
 import { kgPerPound, metresPerFoot, metresPerInch, toPerAcre, toPerSquareFoot } from "../../numbers/units.ts";
 import { indented, plainTextStyle, type TextStyle } from "./text-table.ts";
+import { cardAssumptions } from "../wording/assumed.ts";
 import { plainLine } from "../plain-text.ts";
 import { measuresOf, plainNumber, type Measures } from "../../numbers/measures.ts";
 
@@ -48,6 +50,19 @@ function cardText(card: SeedCard, settings: Settings, measures: Measures, style:
   ].join("\n");
 }
 
+/** Whose rate a card is for, where the person did not type it. */
+const sources: Partial<Record<SeedCard["from"], string>> = {
+  advice: "advised by the strips",
+  lot: "today’s rate",
+};
+
+/** Why lateness adds no more. */
+const stops: Record<LateStop, string> = {
+  lodging: "no more, or it lodges too often",
+  tested: "no more: nothing higher was tested",
+  cap: "at the cap",
+};
+
 /** The same count the three ways people say it. */
 function perArea(perM2: number, measures: Measures): string {
   return measures.system === "us"
@@ -59,10 +74,21 @@ function seedLines(card: SeedCard, measures: Measures): Line[] {
   const { seed, late } = card;
   const share = (part: number): string => `${plainNumber(100 * part, 1, measures).replace(/[.,]0$/, "")} %`;
   return [
-    late && ["Rate in time", perArea(late.inTimeSeedsPerM2, measures)],
+    late && [
+      "Rate on time",
+      [perArea(late.inTimeSeedsPerM2, measures), ...(card.from in sources ? [sources[card.from]!] : [])].join(
+        "   ",
+      ),
+    ],
     [
       "Viable seeds",
-      `${perArea(card.rateSeedsPerM2, measures)}${late === null ? "" : `   ${late.days} days late${late.capped ? ", at the cap" : ""}`}`,
+      [
+        perArea(card.rateSeedsPerM2, measures),
+        ...(card.from in sources && late === null ? [sources[card.from]!] : []),
+        ...(late === null
+          ? []
+          : [`${late.days} days late${late.stoppedBy === null ? "" : `, ${stops[late.stoppedBy]}`}`]),
+      ].join("   "),
     ],
     [
       "Seeds to sow",
@@ -193,8 +219,10 @@ function cautionsText(
   const { latePerDay, lateCapSeedsPerM2 } = settings;
   const late = cards.some((card) => card.late !== null && card.late.days > 0);
   const treated = cards.some((card) => card.seed.treated);
+  const assumed = cardAssumptions(cards, settings, measures);
   return style.faint(
     [
+      ...(assumed === "" ? [] : [assumed]),
       ...(late
         ? [
             `Late: ${plainNumber(100 * latePerDay, 1, measures).replace(/[.,]0$/, "")} % more seed a day, simple, at most ${measures.rate.text(lateCapSeedsPerM2)}. More seed does not win back the yield that lateness costs. Ask your insurance agent about final planting dates.`,

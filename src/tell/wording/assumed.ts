@@ -2,6 +2,7 @@
 import type { Measures } from "../../numbers/measures.ts";
 import { listed } from "../../numbers/written-numbers.ts";
 import type { NextRate, Result } from "../../vocabulary/result.ts";
+import type { SeedCard } from "../../vocabulary/seed-card.ts";
 import type { Assumable, Settings } from "../../vocabulary/settings.ts";
 
 export const isAssumed = ({ assumed }: Pick<Settings, "assumed">, what: Assumable): boolean =>
@@ -39,6 +40,37 @@ export function assumedSentence(result: Pick<Result, "settings" | "next">, measu
   return parts.length === 0
     ? ""
     : `Assumed, because nobody gave it: ${parts.join("; ")}. Best rates and gains move with prices.`;
+}
+
+/** The same of what seed cards rest on: spacing and stand on every card, and where told, lateness, money and advice. */
+export function cardAssumptions(cards: readonly SeedCard[], settings: Settings, measures: Measures): string {
+  const any = (has: (card: SeedCard) => boolean): boolean => cards.some(has);
+  const told: [Assumable, boolean, string][] = [
+    ["row_spacing", true, `rows ${measures.rowSpacing.chosen(settings.rowSpacingM)} apart`],
+    ["stand_loss", true, `${measures.share(settings.standLoss)} of the viable seeds give no plant`],
+    [
+      "late_per_day",
+      any(({ late }) => late !== null && late.days > 0),
+      `${measures.share(settings.latePerDay)} more seed for a day late`,
+    ],
+    [
+      "seed_price",
+      any(
+        ({ cost, from, variety }) =>
+          (cost !== null || from === "advice") && seedPriceAssumed(settings, variety ?? ""),
+      ),
+      `seed at ${measures.seedPrice.text(settings.seedPricePerThousand)}`,
+    ],
+    [
+      "grain_price",
+      any(({ from }) => from === "advice"),
+      `grain at ${measures.grainPrice.chosen(settings.grainPricePerKg)}`,
+    ],
+  ];
+  const parts = told
+    .filter(([what, matters]) => matters && isAssumed(settings, what))
+    .map(([, , text]) => text);
+  return parts.length === 0 ? "" : `Assumed, because nobody gave it: ${parts.join("; ")}.`;
 }
 
 /** Asks for today's rate where it is not known, with the place to say it; "" where all are. */

@@ -31,6 +31,7 @@ const question: SeedQuestion = {
   caughtGrams: null,
   counted: null,
   daysLate: null,
+  lateLimits: {},
   catchLengthM: 100 * metresPerFoot,
   wheelDiameterM: null,
   countLengthM: 3 * metresPerFoot,
@@ -89,8 +90,17 @@ describe("fillSeedCard", () => {
     const late = card({ daysLate: 10 });
     expect(late.rateSeedsPerM2).toBeCloseTo(1.1 * card().rateSeedsPerM2, 9);
     expect(late.kgPerHa).toBeCloseTo(1.1 * card().kgPerHa!, 9);
-    expect(late.late).toEqual({ inTimeSeedsPerM2: card().rateSeedsPerM2, days: 10, capped: false });
-    expect(card({ daysLate: 60 }).late!.capped).toBe(true);
+    expect(late.late).toEqual({ inTimeSeedsPerM2: card().rateSeedsPerM2, days: 10, stoppedBy: null });
+    expect(card({ daysLate: 60 }).late!.stoppedBy).toBe("cap");
+  });
+
+  it("stops lateness where the strips say that it lodges, or where nothing higher was tested", () => {
+    const rate = card().rateSeedsPerM2;
+    const lodging = card({ daysLate: 10, lateLimits: { lodging: 1.04 * rate, tested: 1.08 * rate } });
+    expect(lodging.rateSeedsPerM2).toBe(1.04 * rate);
+    expect(lodging.late!.stoppedBy).toBe("lodging");
+    expect(lodging.kgPerHa).toBeCloseTo(1.04 * card().kgPerHa!, 9);
+    expect(card({ daysLate: 10, lateLimits: { tested: 1.08 * rate } }).late!.stoppedBy).toBe("tested");
   });
 
   it("knows no weight without seeds per weight, and says so when a weight is all there is", () => {

@@ -26,6 +26,7 @@ const question: SeedQuestion = {
   caughtGrams: null,
   counted: null,
   daysLate: null,
+  lateLimits: {},
   catchLengthM: 100 * metresPerFoot,
   wheelDiameterM: null,
   countLengthM: 3 * metresPerFoot,
