@@ -30,6 +30,8 @@ export class Book {
   files: DeskFile[] = [];
   /** Entries of the season file as typed, by their key. */
   readonly typed = new Map<string, string>();
+  /** Something was mended or typed since the farm file was saved last. */
+  isUnsaved = false;
   readonly #done: Deed[] = [];
   readonly #undone: Deed[] = [];
   readonly #changed: () => void;
@@ -53,6 +55,12 @@ export class Book {
     this.#undone.length = 0;
     deed.does();
     this.#note();
+  }
+
+  /** Does something that is in no file of the person's. */
+  #mend(deed: Deed): void {
+    this.isUnsaved = true;
+    this.act(deed);
   }
 
   undo(): void {
@@ -98,7 +106,7 @@ export class Book {
 
   take(file: DeskFile, as: FileKind | null): void {
     const before = { as: file.as, said: file.said, holds: file.sheets.map(({ holds }) => holds) };
-    this.act({
+    this.#mend({
       does: () => {
         Object.assign(file, { as, said: true });
         if (as === "strips" || as === "lots") if (file.sheets.length === 1) file.sheets[0]!.holds = as;
@@ -114,7 +122,7 @@ export class Book {
   hold(sheet: DeskSheet, holds: DeskSheet["holds"]): void {
     const before = sheet.holds;
     const { edited } = sheet;
-    this.act({
+    this.#mend({
       does: () => Object.assign(sheet, { holds, edited: true }),
       undoes: () => Object.assign(sheet, { holds: before, edited }),
     });
@@ -130,7 +138,7 @@ export class Book {
       while (cells.length <= column) cells.push("");
       cells[column] = value;
     };
-    this.act({
+    this.#mend({
       does: () => {
         put(text);
         sheet.edited = true;
@@ -150,7 +158,7 @@ export class Book {
       if (value === null || value === undefined) sheet.leftOut.delete(row);
       else sheet.leftOut.set(row, value);
     };
-    this.act({
+    this.#mend({
       does: () => {
         put(reason);
         sheet.edited = true;
@@ -170,7 +178,7 @@ export class Book {
       if (value === "") this.typed.delete(key);
       else this.typed.set(key, value);
     };
-    this.act({ does: () => put(text), undoes: () => put(before) });
+    this.#mend({ does: () => put(text), undoes: () => put(before) });
   }
 
   /** Everything forgotten; this cannot be undone. */
@@ -179,6 +187,7 @@ export class Book {
     this.typed.clear();
     this.#done.length = 0;
     this.#undone.length = 0;
+    this.isUnsaved = false;
     this.#note();
   }
 

@@ -2,11 +2,16 @@
 import type { Book } from "./book.ts";
 import type { Answered } from "./errands.ts";
 import type { Engine, Packed } from "./engine.ts";
+import type { HarvestSheet } from "./harvest-sheet.ts";
+import type { Memory } from "./store.ts";
 
 export interface Desk {
   book: Book;
   engine: Engine;
   packed: Packed;
+  memory: Memory;
+  /** The field sheet on which harvest notes are taken; null while none is open. */
+  sheet: HarvestSheet | null;
   /** The latest answer; null while there are no strips, or none is known yet. */
   answer: Answered | null;
   /** Whether the answer is of what lies on the desk now. */

@@ -1,116 +1,108 @@
 /** Step 7: harvest notes on a phone: one strip a screen, kept as they are typed, out as the sheet that step 1 reads. */
-import Papa from "papaparse";
-import { gridText } from "../tell/csv/csv-text.ts";
 import type { Desk, Step } from "./desk.ts";
 import { button, element, labelled, save } from "./element.ts";
-import { keptNotes, keepNotes } from "./store.ts";
+import { HarvestSheet } from "./harvest-sheet.ts";
+import { keepNotes, rememberChoice } from "./remember.ts";
 
-/** What is noted at harvest, by the beginning of the column's name. */
-const noted: [start: string, label: string, mode: string][] = [
-  ["strip_weight", "Weight", "decimal"],
-  ["yield", "Yield", "decimal"],
-  ["moisture", "Moisture", "decimal"],
-  ["lodging", "Lodging", "decimal"],
-  ["stand", "Stand", "decimal"],
-  ["test_weight", "Test weight", "decimal"],
-  ["protein", "Protein", "decimal"],
-  ["note", "Note", "text"],
-];
-
-let rows: string[][] = [];
-let at = 1;
 let place: HTMLElement;
+let choice: ReturnType<typeof rememberChoice>;
+/** The sheet that is shown: another has to be drawn. */
+let shown: HarvestSheet | null = null;
 
 export const harvest: Step = {
   name: "harvest",
   title: "Harvest notes",
   build(desk) {
+    shown = null;
     place = element("div");
-    document.addEventListener("desk-sheet", (event) => open(desk, (event as CustomEvent<string>).detail));
+    choice = rememberChoice(desk);
     const input = element("input", {
       type: "file",
       accept: ".csv,text/csv",
       class: "unseen",
       tabindex: -1,
       "aria-label": "Field sheet",
-      onchange: () => void input.files?.[0]?.text().then((text) => open(desk, text)),
+      onchange: () => {
+        const [file] = input.files ?? [];
+        void file?.text().then((text) => openSheet(desk, text));
+        input.value = "";
+      },
     });
-    void keptNotes().then((text) => {
-      if (text !== null && rows.length === 0) open(desk, text);
-    });
-    show(desk);
     return element(
       "section",
       {},
       element("h2", { tabindex: -1 }, "Harvest notes"),
-      element("p", {}, "Open the field sheet of your plan, and note one strip after the other."),
       element(
         "p",
         { class: "row" },
+        "Open the field sheet of your plan, and note one strip after the other.",
         input,
         button("Open a field sheet", () => input.click()),
       ),
       place,
+      choice.element,
     );
+  },
+  update(desk) {
+    choice.update();
+    if (desk.sheet !== shown) show(desk);
   },
 };
 
-function open(desk: Desk, text: string): void {
-  const { data } = Papa.parse<string[]>(text, { skipEmptyLines: "greedy" });
-  if (data.length < 2) return desk.say("This sheet holds no strips.", true);
-  rows = data;
-  const column = (start: string): number => rows[0]!.findIndex((name) => name.startsWith(start));
-  const [weight, yields] = [column("strip_weight"), column("yield")];
-  const isOpen = (cells: string[]): boolean => !cells[weight] && !cells[yields];
-  at = Math.max(
-    1,
-    rows.findIndex((cells, index) => index > 0 && isOpen(cells)),
-  );
-  show(desk);
+/** Takes a sheet into the hand; notes of another that are in no file yet are asked for. */
+export function openSheet(desk: Desk, text: string): void {
+  const sheet = HarvestSheet.of(text);
+  if (sheet === null) return desk.say("This sheet holds no strips.", true);
+  if (
+    desk.sheet?.isUnsaved === true &&
+    !window.confirm("Put away the notes of the sheet that is open? They are not saved yet.")
+  )
+    return;
+  desk.sheet = sheet;
+  desk.go("harvest");
+  void kept(desk);
 }
 
-const sheetText = (): string => gridText(rows);
+async function kept(desk: Desk): Promise<void> {
+  const problem = await keepNotes(desk);
+  if (problem !== null) desk.say(problem, true);
+}
 
 function show(desk: Desk): void {
-  if (rows.length === 0) return place.replaceChildren();
-  const header = rows[0]!;
-  const cells = rows[at]!;
-  const of = (start: string): string => cells[header.findIndex((name) => name.startsWith(start))] ?? "";
-  const go = (step: number): void => {
-    at = Math.min(rows.length - 1, Math.max(1, at + step));
+  const { sheet } = desk;
+  shown = sheet;
+  if (sheet === null) return place.replaceChildren();
+  const go = (strips: 1 | -1): void => {
+    sheet.step(strips);
     show(desk);
     place.querySelector<HTMLElement>("input")?.focus();
   };
+  const rate = sheet.cell("rate");
+  const block = sheet.cell("block");
   place.replaceChildren(
     element(
       "div",
       { class: "one-strip" },
-      element("h3", {}, `Strip ${of("strip") || at}, ${at} of ${rows.length - 1}`),
+      element("h3", {}, `Strip ${sheet.cell("strip") || sheet.at}, ${sheet.at} of ${sheet.strips}`),
       element(
         "p",
         {},
-        element("bdi", {}, of("variety")),
-        [of("rate"), of("block") && `block ${of("block")}`]
-          .filter(Boolean)
-          .map((text) => `, ${text}`)
-          .join(""),
+        element("bdi", {}, sheet.cell("variety")),
+        rate && `, ${rate}`,
+        block && `, block ${block}`,
       ),
-      ...noted.flatMap(([start, label, mode]) => {
-        const column = header.findIndex((name) => name === start || name.startsWith(`${start} (`));
-        if (column < 0) return [];
-        const unit = /\((.*)\)/.exec(header[column]!)?.[1] ?? "";
+      ...sheet.columns.map(({ column, label, unit, mode }) => {
         const input = element("input", {
           type: "text",
           inputmode: mode,
           autocomplete: "off",
-          value: cells[column] ?? "",
+          value: sheet.cell(column),
           oninput: () => {
-            while (cells.length <= column) cells.push("");
-            cells[column] = input.value.trim();
-            void keepNotes(sheetText()).then((problem) => problem !== null && desk.say(problem, true));
+            sheet.write(column, input.value.trim());
+            void kept(desk);
           },
         });
-        return [labelled(unit === "" ? label : `${label} (${unit})`, input)];
+        return labelled(unit === "" ? label : `${label} (${unit})`, input);
       }),
       element(
         "p",
@@ -118,21 +110,32 @@ function show(desk: Desk): void {
         button("Strip before", () => go(-1)),
         button("Next strip", () => go(1), "strong"),
       ),
-      element(
-        "p",
-        { class: "row" },
-        button("Save the sheet", () => save("field-sheet.csv", sheetText(), "text/csv")),
-        button("Put it with the strips", () => {
-          const bytes = new TextEncoder().encode(sheetText());
-          void desk
-            .work((step) => desk.engine.run("look", { files: [{ name: "field-sheet.csv", bytes }] }, step))
-            .then((looked) => {
-              if (looked === null) return;
-              desk.book.add(looked.files);
-              desk.go("mend");
-            });
-        }),
-      ),
+    ),
+    element(
+      "p",
+      { class: "row" },
+      button("Save the sheet", () => {
+        save("field-sheet.csv", sheet.text, "text/csv");
+        sheet.isUnsaved = false;
+      }),
+      button("Put it with the strips", () => void putWithStrips(desk, sheet)),
     ),
   );
+}
+
+async function putWithStrips(desk: Desk, sheet: HarvestSheet): Promise<void> {
+  const bytes = new TextEncoder().encode(sheet.text);
+  const looked = await desk.work((step) =>
+    desk.engine.run("look", { files: [{ name: "field-sheet.csv", bytes }] }, step),
+  );
+  if (looked === null) return;
+  desk.book.add(looked.files);
+  sheet.isUnsaved = false;
+  desk.go("mend");
+}
+
+/** Notes that were remembered, taken into the hand again. */
+export async function recallNotes(desk: Desk): Promise<void> {
+  const text = await desk.memory.kept("notes");
+  if (text !== null && desk.sheet === null) desk.sheet = HarvestSheet.of(text);
 }

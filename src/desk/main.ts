@@ -6,11 +6,13 @@ import type { Desk, Step } from "./desk.ts";
 import { button, element } from "./element.ts";
 import { Engine, Stopped, type Packed } from "./engine.ts";
 import { drill } from "./drill.ts";
-import { harvest } from "./harvest.ts";
+import { harvest, recallNotes } from "./harvest.ts";
 import { intake } from "./intake.ts";
-import { keep, keepIfAsked, recall } from "./keep.ts";
+import { keep, recall } from "./keep.ts";
 import { mend } from "./mend.ts";
 import { prices } from "./prices.ts";
+import { keepAnswered } from "./remember.ts";
+import { Memory } from "./store.ts";
 import { plan } from "./strips-plan.ts";
 
 const steps: Step[] = [intake, mend, prices, answer, drill, plan, harvest, keep];
@@ -34,6 +36,8 @@ const desk: Desk = {
   book: new Book(changed),
   engine: null as unknown as Engine,
   packed: null as unknown as Packed,
+  memory: new Memory(),
+  sheet: null,
   answer: null,
   isFresh: false,
   say(text, isProblem = false) {
@@ -91,10 +95,16 @@ function update(): void {
   for (const step of steps) if (step === current) step.update?.(desk);
 }
 
-/** Something on the desk changed: what is shown follows at once, the answer when there is a pause. */
+let drawing = 0;
+
+/**
+ * Something on the desk changed: what is shown follows at once, the answer when there is a pause. A field hands its text
+ * on before the cursor is in the next, which must still be there: hence a task of its own.
+ */
 function changed(): void {
   desk.isFresh = false;
-  update();
+  clearTimeout(drawing);
+  drawing = window.setTimeout(update);
   clearTimeout(timer);
   timer = window.setTimeout(() => {
     timer = 0;
@@ -117,7 +127,7 @@ async function workOut(): Promise<void> {
   desk.isFresh = found !== null;
   update();
   tellFoot();
-  void keepIfAsked(desk);
+  void keepAnswered(desk);
 }
 
 function tellFoot(): void {
@@ -148,7 +158,9 @@ async function start(): Promise<void> {
     desk.engine = new Engine(desk.packed);
     tellFoot();
     settle();
+    await recallNotes(desk);
     await recall(desk);
+    update();
   } catch {
     desk.say(
       "This browser is too old for this page. Open it with a current Firefox, Chrome, Edge or Safari.",
@@ -156,5 +168,11 @@ async function start(): Promise<void> {
     );
   }
 }
+
+// What was typed and is in no file would be lost: the browser asks before it closes the page.
+window.addEventListener("beforeunload", (event) => {
+  const isUnsaved = desk.book.isUnsaved || desk.sheet?.isUnsaved === true;
+  if (isUnsaved && !desk.memory.isOn) event.preventDefault();
+});
 
 void start();

@@ -6,6 +6,7 @@ import { mendedText, type DeskSheet } from "./book.ts";
 import type { Desk, Step } from "./desk.ts";
 import { button, element, labelled, save } from "./element.ts";
 import { Table, type TableRow } from "./table.ts";
+import { isBeingTyped } from "./typing.ts";
 
 const severities: Severity[] = ["stops", "doubt", "note"];
 /** So many are listed above the table; all are beside their rows. */
@@ -40,7 +41,7 @@ export const mend: Step = {
     sum = element("p");
     document.addEventListener("keydown", (event) => {
       if (!(event.ctrlKey || event.metaKey) || event.key.toLowerCase() !== "z") return;
-      if ((event.target as HTMLElement).matches("textarea")) return;
+      if ((event.target as HTMLElement).matches("textarea") || isBeingTyped(event.target)) return;
       event.preventDefault();
       if (event.shiftKey) desk.book.redo();
       else desk.book.undo();

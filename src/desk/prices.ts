@@ -2,6 +2,7 @@
 import { seasonEntries } from "../read/season-file/season-entries.ts";
 import type { Desk, Step } from "./desk.ts";
 import { button, element, labelled } from "./element.ts";
+import { redraw, typedField } from "./typing.ts";
 
 /** Entries of the season file that most farms differ in; the others are in the file. */
 const asked: Record<string, string> = {
@@ -73,7 +74,7 @@ export const prices: Step = {
     for (const [key, field] of fields) {
       if (field !== document.activeElement) field.value = desk.book.typed.get(key) ?? "";
     }
-    lots.replaceChildren(...lotForms(desk));
+    redraw(lots, () => lots.replaceChildren(...lotForms(desk)));
   },
 };
 
@@ -155,14 +156,12 @@ function lotForms(desk: Desk): HTMLElement[] {
           ...header.flatMap((text, column) => {
             if (column === varietyColumn || text.trim() === "") return [];
             const known = lotFields.find(([name]) => name === bare(text));
-            const field = element("input", {
-              type: "text",
-              inputmode: "decimal",
-              autocomplete: "off",
-              value: sheet.rows[row - 1]?.[column] ?? "",
-              placeholder: "not given: assumed",
-              onchange: () => book.write(sheet, row, column, field.value.trim()),
-            });
+            const field = typedField(
+              `${variety} ${column}`,
+              sheet.rows[row - 1]?.[column] ?? "",
+              (typed) => book.write(sheet, row, column, typed.trim()),
+              { inputmode: "decimal", placeholder: "not given: assumed" },
+            );
             const unit = /[([](.*)[)\]]/.exec(text)?.[1] ?? "";
             return [
               labelled(known === undefined ? text : `${known[1]}${unit === "" ? "" : ` (${unit})`}`, field),

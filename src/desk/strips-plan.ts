@@ -2,6 +2,7 @@
 import type { PlanWishes } from "../farm/plan-trial.ts";
 import type { Desk, Step } from "./desk.ts";
 import { button, element, labelled, save } from "./element.ts";
+import { openSheet } from "./harvest.ts";
 
 const needed = {
   fieldLength: "Length of a run, along the strips",
@@ -37,8 +38,7 @@ export const plan: Step = {
       button("Print the plan", () => frame.contentWindow?.print()),
       button("Take harvest notes on this sheet", () => {
         const sheet = outputs.find(({ name }) => name === "field-sheet.csv")!;
-        document.dispatchEvent(new CustomEvent("desk-sheet", { detail: sheet.content }));
-        desk.go("harvest");
+        openSheet(desk, sheet.content);
       }),
     );
     const field = (key: string, label: string, required: boolean): HTMLElement => {

@@ -1,5 +1,6 @@
 /** A table of inputs of which only the rows in sight are there. */
 import { element } from "./element.ts";
+import { redraw, typedField } from "./typing.ts";
 
 export interface TableRow {
   /** Number of the row, as a spreadsheet shows it. */
@@ -72,38 +73,39 @@ export class Table {
 
   #drawHead(): void {
     const { header, headerRow, columnNames } = this.#shown!;
-    this.#head.replaceChildren(
-      element(
-        "tr",
-        {},
-        element("th", { class: "number", scope: "col" }, "Row"),
-        ...header.map((text, column) =>
-          element(
-            "th",
-            { scope: "col" },
-            this.#input(headerRow, column, text, `Name of column ${column + 1}`, columnNames),
+    redraw(this.#head, () =>
+      this.#head.replaceChildren(
+        element(
+          "tr",
+          {},
+          element("th", { class: "number", scope: "col" }, "Row"),
+          ...header.map((text, column) =>
+            element(
+              "th",
+              { scope: "col" },
+              this.#input(headerRow, column, text, `Name of column ${column + 1}`, columnNames),
+            ),
           ),
+          element("th", { scope: "col", class: "found" }, "What was found"),
         ),
-        element("th", { scope: "col", class: "found" }, "What was found"),
       ),
     );
   }
 
   #input(row: number, column: number, text: string, label: string, list = ""): HTMLInputElement {
-    const input = element("input", {
-      type: "text",
-      value: text.length > 2000 ? text.slice(0, 2000) : text,
-      spellcheck: "false",
-      autocapitalize: "off",
-      autocomplete: "off",
-      "aria-label": label,
-      "data-row": row,
-      "data-column": column,
-      readonly: text.length > 2000,
-      list: list === "" ? null : list,
-      onchange: () => this.#shown!.write(row, column, input.value),
-    });
-    return input;
+    return typedField(
+      `${row} ${column}`,
+      text.length > 2000 ? text.slice(0, 2000) : text,
+      (typed) => this.#shown!.write(row, column, typed),
+      {
+        autocapitalize: "off",
+        "aria-label": label,
+        "data-row": row,
+        "data-column": column,
+        readonly: text.length > 2000,
+        list: list === "" ? null : list,
+      },
+    );
   }
 
   #window(anew: boolean): void {
@@ -117,27 +119,18 @@ export class Table {
     );
     if (!anew && from === this.#from && to === this.#to) return;
     [this.#from, this.#to] = [from, to];
-    const active = document.activeElement as HTMLElement | null;
-    const focused =
-      active !== null && this.#body.contains(active)
-        ? { row: active.dataset["row"], column: active.dataset["column"], out: active.dataset["out"] }
-        : null;
     const gap = (rows: number): HTMLElement => {
       const cell = element("td", { colspan: shown.header.length + 2 });
       cell.style.height = `${rows * rowHeight}px`;
       return element("tr", { class: "gap", "aria-hidden": "true" }, cell);
     };
-    this.#body.replaceChildren(
-      ...(from > 0 ? [gap(from)] : []),
-      ...shown.rows.slice(from, to).map((row) => this.#row(row)),
-      ...(to < shown.rows.length ? [gap(shown.rows.length - to)] : []),
+    redraw(this.#body, () =>
+      this.#body.replaceChildren(
+        ...(from > 0 ? [gap(from)] : []),
+        ...shown.rows.slice(from, to).map((row) => this.#row(row)),
+        ...(to < shown.rows.length ? [gap(shown.rows.length - to)] : []),
+      ),
     );
-    if (focused?.row !== undefined)
-      this.#cell(Number(focused.row), Number(focused.column))?.focus({ preventScroll: true });
-    else if (focused?.out !== undefined)
-      this.#body
-        .querySelector<HTMLElement>(`button[data-out="${focused.out}"]`)
-        ?.focus({ preventScroll: true });
   }
 
   #row(row: TableRow): HTMLElement {
@@ -167,7 +160,12 @@ export class Table {
         { class: "found" },
         element(
           "button",
-          { type: "button", class: "small", "data-out": row.number, onclick: () => this.#shown!.leave(row) },
+          {
+            type: "button",
+            class: "small",
+            "data-key": `out ${row.number}`,
+            onclick: () => this.#shown!.leave(row),
+          },
           row.isOut ? `Use row ${row.number} again` : `Leave out row ${row.number}`,
         ),
         " ",

@@ -1,54 +1,18 @@
 /** The desk as a grower opens it: from the disk, in real browsers, without a network. */
-import { execFileSync } from "node:child_process";
-import { existsSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
-import { tmpdir } from "node:os";
-import { join } from "node:path";
+import { existsSync, readFileSync } from "node:fs";
 import { gzipSync } from "node:zlib";
-import type { Page } from "playwright-core";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { describe, expect, it } from "vitest";
+import {
+  answerShown,
+  command,
+  demoStrips,
+  desk,
+  deskPath,
+  foreign,
+  pressed,
+  savedFiles,
+} from "./open-desk.ts";
 import { noBrowser, reportBrowser } from "./open-report.ts";
-
-const root = new URL("../../", import.meta.url).pathname;
-const desk = readFileSync(join(root, "dist/desk.html"), "utf8");
-const demoStrips = ["strips-2024.csv", "strips-2025.csv", "strips-2026.csv"];
-
-let folder = "";
-beforeAll(() => void (folder = mkdtempSync(join(tmpdir(), "stripcurve-desk-"))));
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
-
-const pressed = (page: Page, name: string): Promise<void> =>
-  page.locator("main").getByRole("button", { name, exact: true }).click();
-
-/** Waits until nothing is being worked out. */
-const quiet = (page: Page): Promise<unknown> =>
-  page.waitForFunction(() => document.documentElement.dataset["state"] === "quiet");
-
-/** The words of the report in its frame, once it is of what lies on the desk. */
-async function answerShown(page: Page): Promise<string> {
-  await quiet(page);
-  await page.waitForFunction(() => !document.querySelector("iframe.report")?.matches("[hidden], .stale"));
-  return page.frameLocator("iframe.report").locator("main").innerText();
-}
-
-/** Where a file lies that a press saves. */
-async function saved(page: Page, name: string): Promise<string> {
-  const [download] = await Promise.all([page.waitForEvent("download"), pressed(page, name)]);
-  const path = join(folder, download.suggestedFilename());
-  await download.saveAs(path);
-  return path;
-}
-
-const command = (...args: string[]): string =>
-  execFileSync(process.execPath, [join(root, "dist/stripcurve.js"), ...args], {
-    cwd: join(root, "data-demo"),
-    encoding: "utf8",
-    maxBuffer: 1e8,
-    stdio: ["ignore", "pipe", "ignore"],
-  });
-
-/** Of a blob that the page made itself nothing is fetched. */
-const foreign = (complaints: readonly string[]): string[] =>
-  complaints.filter((complaint) => !complaint.startsWith("asks for blob:"));
 
 /**
  * Where two results differ. ECMAScript leaves the last digits of exp, log and pow to each engine ("implementation-approximated",
@@ -80,6 +44,7 @@ describe("the desk's file", () => {
 
 describe.skipIf(noBrowser)("the desk in Chromium", () => {
   const browser = reportBrowser();
+  const { saved } = savedFiles();
 
   it("answers the demo farm as the command does, and asks for nothing outside itself", async () => {
     const { page, complaints } = await browser.open(desk);
@@ -112,7 +77,7 @@ describe.skipIf(firefox === undefined)("the desk in Firefox", () => {
       page.on("pageerror", (error) => {
         if (!String(error).includes("blocked a JavaScript eval")) complaints.push(String(error));
       });
-      await page.goto(`file://${join(root, "dist/desk.html")}`);
+      await page.goto(`file://${deskPath}`);
       await page.locator("::-p-text(Try the demo farm)").click();
       const heading = (): Promise<string> =>
         page.evaluate(

@@ -1,0 +1,79 @@
+/** The desk as a grower works with it: opened from the disk, its buttons pressed, what it saves read. */
+import { execFileSync } from "node:child_process";
+import { mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import type { Page } from "playwright-core";
+import { afterAll, beforeAll } from "vitest";
+
+export const root = new URL("../../", import.meta.url).pathname;
+export const deskPath = join(root, "dist/desk.html");
+export const desk = readFileSync(deskPath, "utf8");
+export const demoStrips = ["strips-2024.csv", "strips-2025.csv", "strips-2026.csv"];
+
+/** A folder for what the tests of a file save; it is gone after them. */
+export function savedFiles(): { saved(page: Page, name: string): Promise<string> } {
+  let folder = "";
+  beforeAll(() => void (folder = mkdtempSync(join(tmpdir(), "stripcurve-desk-"))));
+  afterAll(() => rmSync(folder, { recursive: true, force: true }));
+  return {
+    /** Where a file lies that the press of a button saves. */
+    async saved(page, name) {
+      const [download] = await Promise.all([page.waitForEvent("download"), pressed(page, name)]);
+      const path = join(folder, download.suggestedFilename());
+      await download.saveAs(path);
+      return path;
+    },
+  };
+}
+
+/** Presses a button of the step that is shown. */
+export const pressed = (page: Page, name: string): Promise<void> =>
+  page.locator("main").getByRole("button", { name, exact: true }).click();
+
+/** Goes to a step by its name in the row of steps. */
+export const stepTo = (page: Page, title: string): Promise<void> =>
+  page.locator("nav").getByRole("button", { name: title, exact: true }).click();
+
+export interface HandedFile {
+  name: string;
+  content: string | Uint8Array;
+}
+
+/** Hands files over as the chooser of files does. */
+export async function hand(page: Page, label: string, ...files: HandedFile[]): Promise<void> {
+  await page
+    .getByLabel(label, { exact: true })
+    .and(page.locator("input[type=file]"))
+    .setInputFiles(
+      files.map(({ name, content }) => ({
+        name,
+        mimeType: "application/octet-stream",
+        buffer: Buffer.from(content as string),
+      })),
+    );
+}
+
+/** Waits until nothing is being worked out. */
+export const quiet = (page: Page): Promise<unknown> =>
+  page.waitForFunction(() => document.documentElement.dataset["state"] === "quiet");
+
+/** The words of the report in its frame, once it is of what lies on the desk. */
+export async function answerShown(page: Page): Promise<string> {
+  await quiet(page);
+  await page.waitForFunction(() => !document.querySelector("iframe.report")?.matches("[hidden], .stale"));
+  return page.frameLocator("iframe.report").locator("main").innerText();
+}
+
+/** What the command writes to standard output, run among the demo's files. */
+export const command = (...args: string[]): string =>
+  execFileSync(process.execPath, [join(root, "dist/stripcurve.js"), ...args], {
+    cwd: join(root, "data-demo"),
+    encoding: "utf8",
+    maxBuffer: 1e8,
+    stdio: ["ignore", "pipe", "ignore"],
+  });
+
+/** Of a blob that the page made itself nothing is fetched. */
+export const foreign = (complaints: readonly string[]): string[] =>
+  complaints.filter((complaint) => !complaint.startsWith("asks for blob:"));
