@@ -28,6 +28,7 @@ import { netReturns, varietyPrices } from "./rate/net-return.ts";
 import { chooseRate } from "./rate/next-rate.ts";
 import { addLearnedOptima, addPooledOptima } from "./optima/pooled-optimum.ts";
 import { qualityMoney } from "./rate/quality.ts";
+import { rateByField } from "./rate/rate-by-field.ts";
 import { compareTwoRates } from "./rate/two-rates.ts";
 import { readObservations } from "./read-observations.ts";
 import { seasonCurves } from "./optima/season-curves.ts";
@@ -81,6 +82,7 @@ export function decide(modelled: Modelled, settings: Settings): Decided {
       sowing: lot === undefined || rate === null ? null : sowLot(rate, lot, settings),
       stand: rate === null ? null : expectStand(belief.variety, rate, modelled, settings),
       twoRates: compareTwoRates(modelled.fits.filter(ofVariety), choice.seedPricePerThousand, settings),
+      byField: rateByField(belief, net.prices, choice, modelled.fits.filter(ofVariety), settings),
       late: lateTable(rate, settings, lateLimitsOf(choice, belief)),
     });
     curves.push(...believedCurves(belief, net, settings));

@@ -17,6 +17,16 @@ export function environmentId({ season, farm, field }: Whereabouts): string {
   return field === "" ? `${season} ${quoted(farm)}` : `${season} ${quoted(farm)}, ${quoted(field)}`;
 }
 
+/**
+ * What lasts of an environment over the seasons: its id without the season.
+ *
+ * @example fieldOf({ environment: "2024 Home, Hill", season: 2024 }) // "Home, Hill"
+ */
+export function fieldOf({ environment, season }: { environment: string; season: number }): string {
+  const before = String(season);
+  return environment.startsWith(before) ? environment.slice(before.length).trim() : environment;
+}
+
 const order = (a: string | number, b: string | number): number => (a < b ? -1 : a > b ? 1 : 0);
 
 interface Found {

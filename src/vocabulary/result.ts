@@ -300,6 +300,8 @@ export interface NextRate {
   seedPricePerThousand: number;
   /** What strips at two rates show; null with more or fewer. */
   twoRates: TwoRates | null;
+  /** Rates of single fields; null where the strips do not tell fields apart, or name no best rate. */
+  byField: RateByField | null;
   sowing: Sowing | null;
   stand: ExpectedStand | null;
   late: LateSeeding;
@@ -381,6 +383,39 @@ export interface TwoRates {
   gainPerHa: number;
   /** That the higher rate earns more, by t over the environments; null with one environment. */
   chanceHigherPays: number | null;
+}
+
+/** Whether the fields of a farm need different rates of a variety, and which: what is believed of each by itself. */
+export interface RateByField {
+  /**
+   * Chance that, of the two fields that are told apart most clearly, the one that seems to need more seed does: the chance of
+   * the opposite counts once for every pair that they were picked from.
+   */
+  chanceTheyDiffer: number;
+  /** The chance suffices to say that fields differ by more than chance. */
+  differ: boolean;
+  /** What the best single rate earns less than each field at its own best rate, on average over the fields [money/ha]. */
+  oneRateCostsPerHa: number;
+  /** The one that needs least seed first. */
+  fields: FieldRate[];
+}
+
+/** The rate of one field. */
+export interface FieldRate {
+  /** As in `Belief.fields`. */
+  field: string;
+  economicOptimum: Optimum;
+  /** Of the best rate, at the narrower level of the settings. */
+  likely: Interval;
+  /** One step from today's rate toward the best of this field; the best itself where today's is not given. */
+  rateNextSeedsPerM2: number;
+  /** What that rate is expected to bring on this field over today's, and its chance to; null as for the farm. */
+  gainPerHa: { expected: number; lower: number; upper: number } | null;
+  chanceOfGain: number | null;
+  /** What the farm's best single rate earns less here than the field's own [money/ha]. */
+  oneRateCostsPerHa: number;
+  /** Seed of the lot for `rateNextSeedsPerM2`; null where the lot is not known. */
+  kgPerHa: number | null;
 }
 
 export type LateStop = "lodging" | "tested" | "cap";

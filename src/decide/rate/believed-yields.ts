@@ -18,27 +18,39 @@ interface Ends {
   upper: number;
 }
 
-const known = new WeakMap<Belief, BelievedYields>();
+const ofFarm = new WeakMap<Belief, BelievedYields>();
+const ofFields = new WeakMap<Belief, BelievedYields[]>();
 
-export function believedYields(belief: Belief): BelievedYields {
-  let yields = known.get(belief);
-  if (yields === undefined) known.set(belief, (yields = tabulate(belief)));
-  return yields;
+/** On average over the fields of the farm. */
+export const believedYields = (belief: Belief): BelievedYields =>
+  kept(ofFarm, belief, () => tabulate(belief, (shifts) => shifts));
+
+/** On each field by itself, in the order of `belief.fields`. */
+export const fieldYields = (belief: Belief): BelievedYields[] =>
+  kept(ofFields, belief, () =>
+    belief.fields.map((_, field) => tabulate(belief, (shifts) => [shifts[field]!])),
+  );
+
+function kept<Value>(known: WeakMap<Belief, Value>, belief: Belief, make: () => Value): Value {
+  let value = known.get(belief);
+  if (value === undefined) known.set(belief, (value = make()));
+  return value;
 }
 
-function tabulate(belief: Belief): BelievedYields {
+/** @param shown the shifts of the fields that are looked at, of those of the farm */
+function tabulate(belief: Belief, shown: (shifts: readonly number[]) => readonly number[]): BelievedYields {
   const { ratesSeedsPerM2: rates, stripsAtRates, meanYieldKgPerHa: mean, curves, fieldShifts } = belief;
   const tested = stripsAtRates.map((one) => one.rateSeedsPerM2);
   const strips = stripsAtRates.reduce((sum, one) => sum + one.strips, 0);
   const byCurve = new Float64Array(curves.length * rates.length);
   curves.forEach((curve, c) => {
     const fields = fieldShifts[curve.place];
-    const shares = averageOverSeasons(curve, rates, fields);
+    const shares = averageOverSeasons(curve, rates, fields === undefined ? undefined : shown(fields));
     const atTested = averageOverSeasons(curve, tested, fields);
     // Without strips of its own a variety runs at the farm's level over the rates that the region tested.
     const level =
       strips === 0
-        ? shares.reduce((sum, share) => sum + share, 0) / shares.length
+        ? averageOverSeasons(curve, rates, fields).reduce((sum, share) => sum + share, 0) / rates.length
         : stripsAtRates.reduce((sum, one, k) => sum + (one.strips * atTested[k]!) / strips, 0);
     shares.forEach((share, x) => {
       byCurve[c * rates.length + x] = mean * (1 + share - level);

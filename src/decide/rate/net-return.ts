@@ -1,7 +1,7 @@
 /** What each believable curve earns at each rate, at given prices. */
 import type { Belief } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
-import { believedYields, type BelievedYields } from "./believed-yields.ts";
+import { believedYields, fieldYields, type BelievedYields } from "./believed-yields.ts";
 import type { QualityMoney } from "./quality.ts";
 import { pricePerThousandViable, seedCostPerHa } from "./seed-cost.ts";
 
@@ -37,8 +37,34 @@ export interface NetReturns {
   yields: BelievedYields;
 }
 
-export function netReturns(belief: Belief, prices: VarietyPrices): NetReturns {
-  const yields = believedYields(belief);
+export const netReturns = (belief: Belief, prices: VarietyPrices): NetReturns =>
+  netOfYields(belief, believedYields(belief), netOf(belief.expectedKgPerHa, prices), prices);
+
+/**
+ * On each field by itself: the expected curve is the mean of the kept ones.
+ *
+ * @param yieldsKgPerHa  mean yield of each field, in the order of `belief.fields`: better ground pays more seed
+ */
+export const netReturnsOfFields = (
+  belief: Belief,
+  prices: VarietyPrices,
+  yieldsKgPerHa: readonly number[],
+): NetReturns[] =>
+  fieldYields(belief).map((yields, field) => {
+    const byCurve = yields.byCurve.map((value) => (value * yieldsKgPerHa[field]!) / belief.meanYieldKgPerHa);
+    const rates = belief.ratesSeedsPerM2.length;
+    const expected = belief.ratesSeedsPerM2.map((_, x) =>
+      yields.weights.reduce((sum, weight, c) => sum + weight * byCurve[c * rates + x]!, 0),
+    );
+    return netOfYields(belief, { ...yields, byCurve }, netOf(expected, prices), prices);
+  });
+
+function netOfYields(
+  belief: Belief,
+  yields: BelievedYields,
+  expected: Float64Array,
+  prices: VarietyPrices,
+): NetReturns {
   const { grainPerKg, costPerHa } = prices;
   const rates = grainPerKg.length;
   const byCurve = new Float64Array(yields.byCurve.length);
@@ -49,7 +75,7 @@ export function netReturns(belief: Belief, prices: VarietyPrices): NetReturns {
     prices,
     rates: belief.ratesSeedsPerM2,
     weights: yields.weights,
-    expected: netOf(belief.expectedKgPerHa, prices),
+    expected,
     byCurve,
     yields,
   };

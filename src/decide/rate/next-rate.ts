@@ -8,6 +8,8 @@ import type { Belief, Interval, LodgingCeiling, NextRate, Optimum, Reason } from
 import type { Lot, Settings } from "../../vocabulary/settings.ts";
 import { evidenceWord, noResponseLimit } from "./evidence.ts";
 import { bestRates, indexOfBest, rateOfBest, valueAt, weightedInterval } from "./curve-table.ts";
+import { believedOptimum } from "./believed-optimum.ts";
+import { worthOfMove } from "./moves.ts";
 import { netOf, type NetReturns } from "./net-return.ts";
 import { bestStep, chooseStep } from "./step.ts";
 
@@ -17,7 +19,7 @@ export interface VarietyFacts {
 }
 
 /** The choice alone; what it means in the drill and the field is added by `decide`. */
-export type RateChoice = Omit<NextRate, "sowing" | "stand" | "late" | "twoRates">;
+export type RateChoice = Omit<NextRate, "sowing" | "stand" | "late" | "twoRates" | "byField">;
 
 export function chooseRate(
   belief: Belief,
@@ -34,7 +36,7 @@ export function chooseRate(
   });
   const best = bestRates(rates, byCurve);
   const intervals = [narrow, wide].map((level) => intervalOf(best, level));
-  const economicOptimum = optimumOf(belief, expected, intervals[1]!);
+  const economicOptimum = believedOptimum(belief, expected, intervals[1]!);
   const mostGrain = intervalOf(yields.mostGrain, wide);
   const ceiling = "rateSeedsPerM2" in facts.lodgingCeiling ? facts.lodgingCeiling.rateSeedsPerM2 : null;
   const now = rateNow(lot, settings);
@@ -54,25 +56,21 @@ export function chooseRate(
           },
           settings,
         );
-  const move = now === null || step.rate === null ? null : { from: now.rate, to: step.rate };
-  const moves = move !== null && move.to !== move.from;
-  const seen = move !== null && (!moves || seesMove(belief, move.from, move.to));
-  const gains = move === null ? null : gainsOfMove(net, move.from, move.to);
+  const worth =
+    now === null || step.rate === null
+      ? { gainPerHa: null, chanceOfGain: null }
+      : worthOfMove(belief, net, now.rate, step.rate, settings);
   return {
     variety: belief.variety,
     rateNowSeedsPerM2: now?.rate ?? null,
     rateNowFrom: now?.from ?? null,
-    yieldOptimum: optimumOf(belief, belief.expectedKgPerHa, mostGrain),
+    yieldOptimum: believedOptimum(belief, belief.expectedKgPerHa, mostGrain),
     economicOptimum,
     intervals,
     flatZone: flatZone(net, settings.flatZonePerHa),
     lodgingCeilingSeedsPerM2: ceiling,
     rateNextSeedsPerM2: step.rate,
-    gainPerHa:
-      seen && gains !== null
-        ? { expected: earned(move.to) - earned(move.from), ...weightedInterval(gains, weights, narrow) }
-        : null,
-    chanceOfGain: moves && seen && gains !== null ? chanceAbove(gains, weights, 0) : null,
+    ...worth,
     expectedLossPerHa: step.rate === null ? null : expectedLoss(net, step.rate),
     evidence: evidenceWord({
       seasons: facts.seasons,
@@ -101,33 +99,6 @@ function rateNow(
   return null;
 }
 
-/** Where the expected curve of yield or money is highest, or the reason why no rate can be named. */
-function optimumOf(belief: Belief, expected: ArrayLike<number>, interval: Interval): Optimum {
-  const { ratesSeedsPerM2: rates } = belief;
-  const [lowest, highest] = belief.testedSeedsPerM2;
-  if (belief.testedRates < 3) return { kind: "none", reason: "too-few-rates" };
-  const at = indexOfBest(expected);
-  if (at === 0) return { kind: "at-edge", rateSeedsPerM2: lowest, edge: "lowest", reason: "never-pays" };
-  if (at === rates.length - 1)
-    return { kind: "at-edge", rateSeedsPerM2: highest, edge: "highest", reason: "still-rising" };
-  const lower = interval.lower > lowest ? interval.lower : null;
-  const upper = interval.upper < highest ? interval.upper : null;
-  return {
-    kind: "found",
-    rateSeedsPerM2: rateOfBest(rates, expected),
-    lower,
-    upper,
-    reason:
-      lower === null
-        ? upper === null
-          ? "no-ends"
-          : "no-lower-end"
-        : upper === null
-          ? "no-upper-end"
-          : "interval",
-  };
-}
-
 /** Rates about the best one that earn within `sum` of it. */
 function flatZone({ rates, expected }: NetReturns, sum: number): { lower: number; upper: number } {
   const best = indexOfBest(expected);
@@ -137,21 +108,6 @@ function flatZone({ rates, expected }: NetReturns, sum: number): { lower: number
   while (to < rates.length - 1 && expected[to + 1]! >= enough) to++;
   return { lower: rates[from]!, upper: rates[to]! };
 }
-
-const gainsOfMove = ({ rates, byCurve, weights }: NetReturns, from: number, to: number): Float64Array =>
-  weights.map(
-    (_, c) => valueAt(rates, byCurve, to, c * rates.length) - valueAt(rates, byCurve, from, c * rates.length),
-  );
-
-/** Whether tested rates lie between two rates: beyond the lowest or the highest nothing is known of what a move brings. */
-const seesMove = ({ testedSeedsPerM2: [lowest, highest] }: Belief, from: number, to: number): boolean =>
-  Math.max(from, to) > lowest && Math.min(from, to) < highest;
-
-const chanceAbove = (values: Float64Array, weights: Float64Array, limit: number): number =>
-  Math.min(
-    1,
-    values.reduce((sum, value, i) => sum + (value > limit ? weights[i]! : 0), 0),
-  );
 
 /** What the rate is expected to earn less than the best rate would, were the curve known [money/ha]. */
 function expectedLoss({ rates, byCurve, weights }: NetReturns, rate: number): number {

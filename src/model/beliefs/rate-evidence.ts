@@ -1,4 +1,5 @@
 /** What the strips of one variety in one environment say about the shape of its curve, in a few sums. */
+import { fieldOf } from "../../vocabulary/environments.ts";
 import { groupBy } from "../../maths/group-by.ts";
 import type { RateCell } from "../../vocabulary/result.ts";
 
@@ -75,12 +76,6 @@ export function rateEvidence({
   };
   for (const block of blocks) addBlock(evidence, block, indexOf);
   return evidence;
-}
-
-/** @example fieldOf({ environment: "2024 Home, Hill", season: 2024 }) // "Home, Hill" */
-export function fieldOf({ environment, season }: Pick<CellsOfVariety, "environment" | "season">): string {
-  const before = String(season);
-  return environment.startsWith(before) ? environment.slice(before.length).trim() : environment;
 }
 
 function blocksOf(cells: readonly RateCell[]): RateCell[][] {

@@ -1,7 +1,13 @@
 /** Columns of the result's tables, in the person's units: units stand in brackets behind the names, as in the files read. */
 import { crops } from "../../vocabulary/crops.ts";
 import type { Coefficients, Optimum, Result, StandardErrors } from "../../vocabulary/result.ts";
-import { toBushelsPerAcre, toMoneyPerAcre, toPerAcre, toPerSquareFoot } from "../../numbers/units.ts";
+import {
+  toBushelsPerAcre,
+  toMoneyPerAcre,
+  toPerAcre,
+  toPerSquareFoot,
+  toPoundsPerAcre,
+} from "../../numbers/units.ts";
 import { csvText, type Cell, type Column } from "./csv-text.ts";
 
 /** A CSV file by its name without folder. */
@@ -22,6 +28,8 @@ export interface CsvUnits {
   money: CsvUnit;
   plants: CsvUnit;
   heads: CsvUnit;
+  /** Weight of seed. */
+  seed: CsvUnit;
 }
 
 export function csvUnits({ units, settings }: Pick<Result, "units" | "settings">): CsvUnits {
@@ -33,6 +41,7 @@ export function csvUnits({ units, settings }: Pick<Result, "units" | "settings">
       money: { factor: 1, unit: `${currency}/ha` },
       plants: { factor: 1, unit: "plants/m2" },
       heads: { factor: 1, unit: "heads/m2" },
+      seed: { factor: 1, unit: "kg/ha" },
     };
   }
   return {
@@ -41,6 +50,7 @@ export function csvUnits({ units, settings }: Pick<Result, "units" | "settings">
     money: { factor: toMoneyPerAcre(1), unit: `${currency}/ac` },
     plants: { factor: toPerSquareFoot(1), unit: "plants/ft2" },
     heads: { factor: toPerSquareFoot(1), unit: "heads/ft2" },
+    seed: { factor: toPoundsPerAcre(1), unit: "lb/ac" },
   };
 }
 

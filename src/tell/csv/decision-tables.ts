@@ -1,5 +1,5 @@
 /** Tables of what is advised, and of the curves that are drawn. */
-import type { Curve, Result } from "../../vocabulary/result.ts";
+import type { Curve, FieldRate, Result } from "../../vocabulary/result.ts";
 import { assumedFor } from "../wording/assumed.ts";
 import {
   optimumColumns,
@@ -12,6 +12,7 @@ import {
 } from "./columns.ts";
 
 type NextRow = Result["next"][number];
+type FieldRow = FieldRate & { variety: string; chance: number };
 type AdviceRow = Result["stripAdvice"][number];
 type CurveRow = Curve & Curve["points"][number];
 
@@ -43,7 +44,7 @@ function curveUnit(kind: Curve["kind"], { grain, money, plants, heads }: CsvUnit
 }
 
 export function decisionTables(result: Result, units: CsvUnits): CsvTable[] {
-  const { rate, money } = units;
+  const { rate, money, seed } = units;
   return [
     ...table<NextRow>("next", result.next, [
       plain("variety", (row) => row.variety),
@@ -73,6 +74,27 @@ export function decisionTables(result: Result, units: CsvUnits): CsvTable[] {
       ),
       plain("reasons", (row) => row.reasons.map((reason) => reason.code).join(" ")),
     ]),
+    ...table<FieldRow>(
+      "next-by-field",
+      result.next.flatMap(({ variety, byField }) =>
+        (byField?.fields ?? []).map((field) => ({ ...field, variety, chance: byField!.chanceTheyDiffer })),
+      ),
+      [
+        plain("variety", (row) => row.variety),
+        plain("field", (row) => row.field),
+        ...optimumColumns<FieldRow>("economic_optimum", rate, (row) => row.economicOptimum),
+        quantity("likely_lower", rate, (row) => row.likely.lower),
+        quantity("likely_upper", rate, (row) => row.likely.upper),
+        quantity("rate_next", rate, (row) => row.rateNextSeedsPerM2),
+        quantity("seed", seed, (row) => row.kgPerHa),
+        quantity("gain_expected", money, (row) => row.gainPerHa?.expected ?? null),
+        quantity("gain_lower", money, (row) => row.gainPerHa?.lower ?? null),
+        quantity("gain_upper", money, (row) => row.gainPerHa?.upper ?? null),
+        plain("chance_of_gain", (row) => row.chanceOfGain),
+        quantity("one_rate_costs", money, (row) => row.oneRateCostsPerHa),
+        plain("chance_fields_differ", (row) => row.chance),
+      ],
+    ),
     ...table<AdviceRow>("strip-advice", result.stripAdvice, [
       plain("variety", (row) => row.variety),
       plain("need", (row) => row.need),

@@ -1,5 +1,6 @@
 /** The answer: one row a variety, now → next. Drawn by the report and again by the page when a price moves. */
 import type { NextRate, Result } from "../../vocabulary/result.ts";
+import { byFieldLine } from "../wording/by-field.ts";
 import { assumedSentence, askRateNow } from "../wording/assumed.ts";
 import { evidenceDots, evidenceWords } from "../wording/evidence.ts";
 import type { Measures } from "../../numbers/measures.ts";
@@ -37,12 +38,18 @@ export const nextTable = (result: Result, measures: Measures, linked = true): Ma
       ${inOrderOfGain(result).map((row) => nextRow(result, row, measures, linked))}
     </tbody>
   </table>
+  ${fieldLine(result, measures)}
   ${[
     assumedSentence(result, measures),
     askRateNow(result, "a rate_now in the season file; here, under What if… below"),
   ]
     .filter((text) => text !== "")
     .map((text) => markup`<p class="assumed">${text}</p>`)}`;
+
+function fieldLine(result: Result, measures: Measures): Markup | null {
+  const text = byFieldLine(result, measures);
+  return text === "" ? null : markup`<p class="by-field">${text}</p>`;
+}
 
 function nextRow(result: Result, next: NextRate, measures: Measures, linked: boolean): Markup {
   const move = moveOf(next);

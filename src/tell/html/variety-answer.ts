@@ -2,10 +2,12 @@
 import type { NextRate, Result } from "../../vocabulary/result.ts";
 import { evidenceDots, evidenceLine, evidenceWords } from "../wording/evidence.ts";
 import type { Measures } from "../../numbers/measures.ts";
+import { byFieldSentence, byFieldTable } from "../wording/by-field.ts";
 import { moveOf, moveWords, rateOr } from "../wording/next.ts";
 import { bareRate } from "../wording/optimum.ts";
 import { reasonSentence } from "../wording/reasons.ts";
 import { flatZoneSentence, varietySentences } from "../wording/variety.ts";
+import { numberTable } from "./figure.ts";
 import { markup, type Markup } from "./markup.ts";
 
 export function varietyAnswer(result: Result, variety: string, measures: Measures): Markup {
@@ -18,7 +20,16 @@ export function varietyAnswer(result: Result, variety: string, measures: Measure
     .filter((text) => text !== "");
   return markup`<p class="verdict"><span aria-hidden="true">${move.arrow}</span> ${rateChange(next, measures)}
     <span class="quiet">${move.word}; evidence <span class="dots" aria-hidden="true">${evidenceDots(next)}</span> ${evidenceLine(next)} (${evidenceWords(next).meaning})</span></p>
-    ${reasons.length === 0 ? null : markup`<p>${reasons.join(" ")}</p>`}`;
+    ${reasons.length === 0 ? null : markup`<p>${reasons.join(" ")}</p>`}
+    ${fieldPart(next, measures)}`;
+}
+
+/** Fields that differ stand in a table; of alike ones a sentence says so. */
+function fieldPart(next: NextRate, measures: Measures): Markup | null {
+  const sentence = byFieldSentence(next, measures);
+  if (sentence === "") return null;
+  const table = next.byField?.differ === true ? byFieldTable(next, measures) : null;
+  return markup`<p>${sentence}</p>${table === null ? null : numberTable(table)}`;
 }
 
 /** Everything else that is to be said of the variety, the weightiest first. */

@@ -4,6 +4,7 @@ import { evidenceLine } from "../wording/evidence.ts";
 import { formWords } from "../wording/forms.ts";
 import { measuresOf, plainNumber, type Measures } from "../../numbers/measures.ts";
 import { assumedSentence, askRateNow } from "../wording/assumed.ts";
+import { byFieldLine, byFieldTable } from "../wording/by-field.ts";
 import { gainText, rateOr } from "../wording/next.ts";
 import { bareRate, optimumCell } from "../wording/optimum.ts";
 import { twoRatesSentence } from "../wording/two-rates.ts";
@@ -40,14 +41,28 @@ function nextText(result: Result, measures: Measures, style: TextStyle): string 
     const sentence = twoRatesSentence(next.twoRates, measures);
     return sentence === "" ? [] : [`${next.variety}: ${sentence}`];
   });
-  const said = [...twoRates, assumedSentence(result, measures), askRateNow(result, "--rate-now")].filter(
-    (text) => text !== "",
-  );
+  const said = [
+    ...twoRates,
+    byFieldLine(result, measures),
+    assumedSentence(result, measures),
+    askRateNow(result, "--rate-now"),
+  ].filter((text) => text !== "");
   return [
     style.heading(`Next season (${measures.rateAxis})`),
     indented(textTable(columns, rows, style)),
     ...said.map((text) => indented(plainLine(text))),
   ].join("\n");
+}
+
+/** A table of every variety whose fields differ. */
+function byFieldText(result: Result, measures: Measures, style: TextStyle): string[] {
+  return result.next.flatMap((next) => {
+    const table = next.byField?.differ === true ? byFieldTable(next, measures) : null;
+    if (table === null) return [];
+    const columns = table.head.map((heading) => ({ heading: heading.toLowerCase() }));
+    const heading = style.heading(`${plainLine(next.variety)}: ${table.caption.toLowerCase()}`);
+    return [`${heading}\n${indented(textTable(columns, table.rows, style))}`];
+  });
 }
 
 /** The rate of most money as told above, and as it would be from other starting beliefs. */
@@ -155,6 +170,7 @@ export function fitText(result: Result, style: TextStyle): string {
     `${counted(result.rows.used, "strip")} of ${counted(result.varieties.length, "variety")} ` +
       `in ${counted(result.environments.length, "field-season", measures.style)} used, ${result.rows.leftOut} left out.`,
     ...(result.next.length > 0 ? [nextText(result, measures, style)] : []),
+    ...byFieldText(result, measures, style),
     ...(result.next.length > 0 ? [sensitivityText(result, measures, style)] : []),
     ...fitted.map((variety) => varietyText(result, variety, measures, style)),
     ...pooledSections(result, measures, style),

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { believeCurves } from "../../../../src/model/beliefs/believable-curves.ts";
-import { fieldOf, type CellsOfVariety } from "../../../../src/model/beliefs/rate-evidence.ts";
+import type { CellsOfVariety } from "../../../../src/model/beliefs/rate-evidence.ts";
+import { fieldOf } from "../../../../src/vocabulary/environments.ts";
 import { defaultSettings } from "../../../../src/vocabulary/settings.ts";
 
 const rates = [170, 240, 310, 380, 450];

@@ -1,0 +1,30 @@
+/** Where the expected curve of yield or money is highest, and how sure that is. */
+import type { Belief, Interval, Optimum } from "../../vocabulary/result.ts";
+import { indexOfBest, rateOfBest } from "./curve-table.ts";
+
+/** @returns the reason why no rate can be named where fewer than three were tested */
+export function believedOptimum(belief: Belief, expected: ArrayLike<number>, interval: Interval): Optimum {
+  const { ratesSeedsPerM2: rates } = belief;
+  const [lowest, highest] = belief.testedSeedsPerM2;
+  if (belief.testedRates < 3) return { kind: "none", reason: "too-few-rates" };
+  const at = indexOfBest(expected);
+  if (at === 0) return { kind: "at-edge", rateSeedsPerM2: lowest, edge: "lowest", reason: "never-pays" };
+  if (at === rates.length - 1)
+    return { kind: "at-edge", rateSeedsPerM2: highest, edge: "highest", reason: "still-rising" };
+  const lower = interval.lower > lowest ? interval.lower : null;
+  const upper = interval.upper < highest ? interval.upper : null;
+  return {
+    kind: "found",
+    rateSeedsPerM2: rateOfBest(rates, expected),
+    lower,
+    upper,
+    reason:
+      lower === null
+        ? upper === null
+          ? "no-ends"
+          : "no-lower-end"
+        : upper === null
+          ? "no-upper-end"
+          : "interval",
+  };
+}

@@ -1,0 +1,40 @@
+/** What going from one rate to another brings under each believable curve. */
+import type { Belief, Interval } from "../../vocabulary/result.ts";
+import type { Settings } from "../../vocabulary/settings.ts";
+import { valueAt, weightedInterval } from "./curve-table.ts";
+import type { NetReturns } from "./net-return.ts";
+
+/** Whether tested rates lie between two rates: beyond the lowest or the highest nothing is known of what a move brings. */
+const seesMove = ({ testedSeedsPerM2: [lowest, highest] }: Belief, from: number, to: number): boolean =>
+  Math.max(from, to) > lowest && Math.min(from, to) < highest;
+
+const chanceAbove = (values: Float64Array, weights: Float64Array, limit: number): number =>
+  Math.min(
+    1,
+    values.reduce((sum, value, i) => sum + (value > limit ? weights[i]! : 0), 0),
+  );
+
+/**
+ * Gain of a move, with the narrower of the settings' intervals, and its chance to pay.
+ *
+ * @returns the gain null where the strips do not see the move; the chance null there too, and where nothing moves
+ */
+export function worthOfMove(
+  belief: Belief,
+  { rates, byCurve, weights, expected }: NetReturns,
+  from: number,
+  to: number,
+  { intervalLevels: [level] }: Pick<Settings, "intervalLevels">,
+): { gainPerHa: (Omit<Interval, "level"> & { expected: number }) | null; chanceOfGain: number | null } {
+  if (from !== to && !seesMove(belief, from, to)) return { gainPerHa: null, chanceOfGain: null };
+  const gains = weights.map(
+    (_, c) => valueAt(rates, byCurve, to, c * rates.length) - valueAt(rates, byCurve, from, c * rates.length),
+  );
+  return {
+    gainPerHa: {
+      expected: valueAt(rates, expected, to) - valueAt(rates, expected, from),
+      ...weightedInterval(gains, weights, level),
+    },
+    chanceOfGain: from === to ? null : chanceAbove(gains, weights, 0),
+  };
+}

@@ -1,0 +1,149 @@
+/**
+ * What each field needs by itself, where fields were seen side by side or more than once.
+ *
+ * The same believable curves decide, each with its need where it lies on that field, so that fields lean on one another as
+ * far as they are believed to be alike.
+ */
+import { normalCdf } from "../../maths/distributions.ts";
+import { fieldOf } from "../../vocabulary/environments.ts";
+import type { Belief, FieldRate, FittedVariety, NextRate, RateByField } from "../../vocabulary/result.ts";
+import type { Settings } from "../../vocabulary/settings.ts";
+import { sowLot } from "../drill/sowing.ts";
+import { believedOptimum } from "./believed-optimum.ts";
+import { bestRates, valueAt, weightedInterval } from "./curve-table.ts";
+import { worthOfMove } from "./moves.ts";
+import { netReturnsOfFields, type NetReturns, type VarietyPrices } from "./net-return.ts";
+import { bestStep, chooseStep } from "./step.ts";
+
+/** Fields are said to differ from this chance on: as often as one time in twenty they will not. */
+const sureEnough = 0.95;
+
+type FarmChoice = Pick<
+  NextRate,
+  "variety" | "rateNowSeedsPerM2" | "economicOptimum" | "lodgingCeilingSeedsPerM2" | "evidence"
+>;
+
+/**
+ * @param fits  of the variety: how much each field yields
+ * @returns null where fields are not told apart, or where the strips name no best rate for the farm
+ */
+export function rateByField(
+  belief: Belief,
+  prices: VarietyPrices,
+  farm: FarmChoice,
+  fits: readonly Pick<FittedVariety, "environment" | "season" | "cells">[],
+  settings: Settings,
+): RateByField | null {
+  const { economicOptimum } = farm;
+  if (belief.fields.length < 2 || economicOptimum.kind === "none" || farm.evidence === "none") return null;
+  const oneRate = keptUnder(farm.lodgingCeilingSeedsPerM2, economicOptimum.rateSeedsPerM2);
+  const needs = needsOfFields(belief);
+  const nets = netReturnsOfFields(belief, prices, yieldsOfFields(belief, fits));
+  const fields = belief.fields
+    .map((field, f) => ({
+      need: needs.mean[f]!,
+      ...rateOfField(field, belief, nets[f]!, farm, oneRate, settings),
+    }))
+    .sort((a, b) => a.need - b.need)
+    .map(({ need: _, ...rate }) => rate);
+  const chanceTheyDiffer = clearestDifference(needs);
+  return {
+    chanceTheyDiffer,
+    differ: chanceTheyDiffer >= sureEnough,
+    oneRateCostsPerHa: fields.reduce((sum, one) => sum + one.oneRateCostsPerHa, 0) / fields.length,
+    fields,
+  };
+}
+
+/** Mean yield of the strips of each field; of the farm where the variety had none there. */
+function yieldsOfFields(
+  { fields, meanYieldKgPerHa }: Belief,
+  fits: readonly Pick<FittedVariety, "environment" | "season" | "cells">[],
+): number[] {
+  return fields.map((field) => {
+    const cells = fits.filter((fit) => fieldOf(fit) === field).flatMap((fit) => fit.cells);
+    const strips = cells.reduce((sum, cell) => sum + cell.strips, 0);
+    return strips === 0
+      ? meanYieldKgPerHa
+      : cells.reduce((sum, cell) => sum + (cell.strips * cell.meanYieldKgPerHa) / strips, 0);
+  });
+}
+
+const keptUnder = (ceiling: number | null, rate: number): number => Math.min(rate, ceiling ?? Infinity);
+
+function rateOfField(
+  field: string,
+  belief: Belief,
+  net: NetReturns,
+  { variety, rateNowSeedsPerM2: now, lodgingCeilingSeedsPerM2: ceiling }: FarmChoice,
+  oneRate: number,
+  settings: Settings,
+): FieldRate {
+  const { rates, expected, weights } = net;
+  const [narrow, wide] = settings.intervalLevels;
+  const best = bestRates(rates, net.byCurve);
+  const interval = (level: number): FieldRate["likely"] => ({
+    level,
+    ...weightedInterval(best, weights, level),
+  });
+  const economicOptimum = believedOptimum(belief, expected, interval(wide));
+  const wanted = economicOptimum.kind === "none" ? oneRate : economicOptimum.rateSeedsPerM2;
+  const target = keptUnder(ceiling, wanted);
+  const earned = (rate: number): number => valueAt(rates, expected, rate);
+  const step =
+    now === null
+      ? bestStep(wanted, ceiling, settings)
+      : chooseStep(
+          { rateNowSeedsPerM2: now, target, wholeGainPerHa: earned(target) - earned(now), ceiling },
+          settings,
+        );
+  const next = step.rate ?? target;
+  const lot = settings.lots.find((one) => one.variety === variety);
+  return {
+    field,
+    economicOptimum,
+    likely: interval(narrow),
+    rateNextSeedsPerM2: next,
+    ...(now === null
+      ? { gainPerHa: null, chanceOfGain: null }
+      : worthOfMove(belief, net, now, next, settings)),
+    oneRateCostsPerHa: Math.max(0, earned(target) - earned(oneRate)),
+    kgPerHa: (lot === undefined ? null : sowLot(next, lot, settings))?.kgPerHa ?? null,
+  };
+}
+
+/** Mean shift of the log need of each field, and the covariances. */
+interface FieldNeeds {
+  mean: number[];
+  covariance: number[][];
+}
+
+function needsOfFields({ curves, fields, fieldShifts }: Belief): FieldNeeds {
+  const weights = fieldShifts.map((_, place) =>
+    curves.reduce((sum, curve) => (curve.place === place ? sum + curve.weight : sum), 0),
+  );
+  const total = weights.reduce((sum, weight) => sum + weight, 0);
+  const average = (of: (shifts: readonly number[]) => number): number =>
+    fieldShifts.reduce((sum, shifts, place) => sum + (weights[place]! / total) * of(shifts), 0);
+  const mean = fields.map((_, f) => average((shifts) => shifts[f]!));
+  const covariance = fields.map((_, f) =>
+    fields.map((_other, g) => average((shifts) => (shifts[f]! - mean[f]!) * (shifts[g]! - mean[g]!))),
+  );
+  return { mean, covariance };
+}
+
+/**
+ * How sure the clearest of all differences is, taken as normal with the mean and spread of what is believed; the chance of
+ * the opposite is summed over the pairs it was picked from (Bonferroni).
+ */
+function clearestDifference({ mean, covariance }: FieldNeeds): number {
+  let clearest = 0;
+  mean.forEach((one, f) => {
+    for (let g = 0; g < f; g++) {
+      const variance = covariance[f]![f]! + covariance[g]![g]! - 2 * covariance[f]![g]!;
+      if (variance > 0) clearest = Math.max(clearest, Math.abs(one - mean[g]!) / Math.sqrt(variance));
+    }
+  });
+  const pairs = (mean.length * (mean.length - 1)) / 2;
+  return Math.max(0, 1 - pairs * (1 - normalCdf(clearest)));
+}

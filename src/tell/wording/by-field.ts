@@ -1,0 +1,112 @@
+/** Whether fields need different rates, and which. */
+import type { FieldRate, NextRate, Optimum, Result } from "../../vocabulary/result.ts";
+import type { Measures } from "../../numbers/measures.ts";
+import { chance } from "../../numbers/written-numbers.ts";
+import type { NumberTable } from "../charts/chart.ts";
+import { bareRate } from "./optimum.ts";
+
+type ByField = NonNullable<NextRate["byField"]>;
+
+/** "1.59", "1.90 or more": the best rate of a field. */
+export function bestOf(optimum: Optimum, measures: Measures): string {
+  if (optimum.kind === "none") return "–";
+  const rate = bareRate(optimum.rateSeedsPerM2, measures);
+  if (optimum.kind === "found") return rate;
+  return optimum.edge === "highest" ? `${rate} or more` : `${rate} or less`;
+}
+
+const endsOf = ({ fields }: ByField): [FieldRate, FieldRate] => [fields[0]!, fields.at(-1)!];
+
+const costText = ({ oneRateCostsPerHa }: Pick<FieldRate, "oneRateCostsPerHa">, measures: Measures): string =>
+  measures.worthPerArea.text(oneRateCostsPerHa, oneRateCostsPerHa);
+
+/** On average over the fields. */
+const oneRateSentence = (byField: ByField, measures: Measures): string =>
+  `One rate for all costs about ${costText(byField, measures)} against each field at its own.`;
+
+/**
+ * One variety in a sentence or two; "" where its fields are not told apart.
+ *
+ * @example By field: Bottom needs more seed than Hill (nearly certain). Most money near 0.96 on Hill and 1.59 on Bottom. One rate for all
+ *   costs about $6/ac against each field at its own.
+ */
+export function byFieldSentence({ byField }: NextRate, measures: Measures): string {
+  if (byField === null) return "";
+  const [least, most] = endsOf(byField);
+  if (!byField.differ) return `By field: ${alikeText([byField])}`;
+  return `By field: ${most.field} needs more seed than ${least.field} (${chance(byField.chanceTheyDiffer)}). Most money near ${onField(least, measures)} and ${onField(most, measures)}. ${oneRateSentence(byField, measures)}`;
+}
+
+const alikeText = (all: readonly ByField[]): string => {
+  const clearest = Math.max(...all.map(({ chanceTheyDiffer }) => chanceTheyDiffer));
+  return `no field is shown to need more or less seed than the others by more than chance${clearest < 0.5 ? "" : ` (at most ${chance(clearest)})`}; one rate serves all.`;
+};
+
+/** With more varieties than this, the line under the table names none. */
+const mostNamed = 4;
+
+/** What one line under the table says of all varieties; "" where no fields are told apart. */
+export function byFieldLine({ next }: Pick<Result, "next">, measures: Measures): string {
+  const known = next.filter((one): one is NextRate & { byField: ByField } => one.byField !== null);
+  if (known.length === 0) return "";
+  const differing = known.filter(({ byField }) => byField.differ);
+  if (differing.length === 0)
+    return `And by field? ${alikeText(known.map(({ byField }) => byField)).replace(/^n/, "N")}`;
+  const [least, most] = endsOf(differing[0]!.byField);
+  const surest = Math.min(...differing.map(({ byField }) => byField.chanceTheyDiffer));
+  const rates =
+    differing.length > mostNamed ? "" : ` ${differing.map((one) => ratesOf(one, measures)).join("; ")}.`;
+  const costs = differing.map(({ byField }) => byField.oneRateCostsPerHa);
+  return `And by field? ${most.field} needs more seed than ${least.field} (${chance(surest)}).${rates} One rate for all costs ${costRange(costs, measures)}.`;
+}
+
+/** "Alder 0.96 on Hill, 1.59 on Bottom". */
+const ratesOf = ({ variety, byField }: { variety: string; byField: ByField }, measures: Measures): string =>
+  `${variety} ${endsOf(byField)
+    .map((one) => onField(one, measures))
+    .join(", ")}`;
+
+const onField = ({ field, economicOptimum }: FieldRate, measures: Measures): string =>
+  `${bestOf(economicOptimum, measures)} on ${field}`;
+
+function costRange(costs: readonly number[], { worthPerArea }: Measures): string {
+  const [least, most] = [Math.min(...costs), Math.max(...costs)].map((cost) => worthPerArea.text(cost, cost));
+  return least === most ? `about ${most}` : `${least} to ${most}`;
+}
+
+/** Every field of a variety in a table: its own best rate, the step toward it, and what one rate for all costs there. */
+export function byFieldTable(
+  { byField, rateNowSeedsPerM2: now }: NextRate,
+  measures: Measures,
+): NumberTable | null {
+  if (byField === null) return null;
+  const pounds = byField.fields.some(({ kgPerHa }) => kgPerHa !== null);
+  return {
+    caption: `By field, rates in ${measures.rateAxis}${now === null ? "" : `, one step from ${bareRate(now, measures)}`}`,
+    head: [
+      "Field",
+      "Most money near",
+      "Likely",
+      "Next season",
+      ...(pounds ? [`Seed, ${measures.seedWeight.unit}`] : []),
+      ...(now === null ? [] : ["Gain of the step"]),
+      "One rate for all costs",
+    ],
+    rows: byField.fields.map((one) => [
+      one.field,
+      bestOf(one.economicOptimum, measures),
+      `${bareRate(one.likely.lower, measures)} to ${bareRate(one.likely.upper, measures)}`,
+      bareRate(one.rateNextSeedsPerM2, measures),
+      ...(pounds ? [one.kgPerHa === null ? "–" : measures.seedWeight.number(one.kgPerHa)] : []),
+      ...(now === null ? [] : [gainOfStep(one, measures)]),
+      costText(one, measures),
+    ]),
+  };
+}
+
+function gainOfStep({ gainPerHa, chanceOfGain }: FieldRate, { moneyPerArea }: Measures): string {
+  if (gainPerHa === null) return "not known";
+  return chanceOfGain === null
+    ? "no change"
+    : `${moneyPerArea.text(gainPerHa.expected, gainPerHa.upper - gainPerHa.lower)} (${moneyPerArea.range(gainPerHa.lower, gainPerHa.upper)})`;
+}

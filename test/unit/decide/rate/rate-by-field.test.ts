@@ -1,0 +1,94 @@
+import { describe, expect, it } from "vitest";
+import { demoResult } from "../../../fixtures/demo.ts";
+import { twoFieldsResult } from "../../../fixtures/two-fields.ts";
+import { decideAgain } from "../../../../src/decide/decide.ts";
+import { toMoneyPerAcre, toPerAcre } from "../../../../src/numbers/units.ts";
+import { measuresOf } from "../../../../src/numbers/measures.ts";
+import { csvTables } from "../../../../src/tell/csv/index.ts";
+import { nextTable } from "../../../../src/tell/html/next-table.ts";
+import { fitText } from "../../../../src/tell/terminal/fit-text.ts";
+import { plainTextStyle } from "../../../../src/tell/terminal/text-table.ts";
+import { byFieldLine, byFieldSentence } from "../../../../src/tell/wording/by-field.ts";
+import type { NextRate } from "../../../../src/vocabulary/result.ts";
+
+const result = twoFieldsResult();
+const measures = measuresOf(result);
+const of = (variety: string): NextRate => result.next.find((next) => next.variety === variety)!;
+const million = (seedsPerM2: number): number => toPerAcre(seedsPerM2) / 1e6;
+
+describe("a field's own rate", () => {
+  const { byField } = of("Sandor");
+  const [hill, bottom] = byField!.fields as [
+    NonNullable<typeof byField>["fields"][0],
+    NonNullable<typeof byField>["fields"][0],
+  ];
+
+  // The strips were made with best rates of 0.96 million on Hill and 1.59 on Bottom: test/fixtures/two-fields/README.md.
+  it("is near the truth that the strips were made with, and its likely range holds it", () => {
+    expect(byField!.fields.map(({ field }) => field)).toEqual(["Hill", "Bottom"]);
+    for (const [one, truth] of [
+      [hill, 0.96],
+      [bottom, 1.59],
+    ] as const) {
+      if (one.economicOptimum.kind !== "found") throw new Error("no best rate");
+      expect(Math.abs(million(one.economicOptimum.rateSeedsPerM2) / truth - 1)).toBeLessThan(0.08);
+      expect(million(one.likely.lower)).toBeLessThan(truth);
+      expect(million(one.likely.upper)).toBeGreaterThan(truth);
+    }
+    expect(byField!.differ).toBe(true);
+    expect(byField!.chanceTheyDiffer).toBeGreaterThan(0.99);
+  });
+
+  it("is one step away, with seed of the lot and gain of that step, down on Hill and not down on Bottom", () => {
+    const now = of("Sandor").rateNowSeedsPerM2!;
+    expect(hill.rateNextSeedsPerM2 / now).toBeCloseTo(0.9, 1);
+    expect(bottom.rateNextSeedsPerM2).toBeGreaterThanOrEqual(now);
+    expect(hill.gainPerHa!.expected).toBeGreaterThan(0);
+    for (const one of [hill, bottom]) {
+      // Viable seeds of a kilogram: 29,762 × 0.95.
+      expect(one.kgPerHa).toBeCloseTo((one.rateNextSeedsPerM2 * 10_000) / (29_762 * 0.95), 6);
+    }
+  });
+
+  it("costs what one rate for all loses on each field", () => {
+    const costs = [hill, bottom].map((one) => toMoneyPerAcre(one.oneRateCostsPerHa));
+    for (const cost of costs) expect(cost).toBeGreaterThan(2);
+    expect(toMoneyPerAcre(byField!.oneRateCostsPerHa)).toBeCloseTo((costs[0]! + costs[1]!) / 2, 9);
+  });
+
+  it("is told in one line, in the variety's part, in the terminal and as a table", () => {
+    const line = byFieldLine(result, measures);
+    expect(line).toMatch(/^And by field\? Bottom needs more seed than Hill \(nearly certain\)\./);
+    expect(line).toMatch(/Sandor 0\.\d\d on Hill, 1\.\d\d on Bottom/);
+    expect(line).toMatch(/One rate for all costs .*\$\d/);
+    expect(byFieldSentence(of("Sandor"), measures)).toMatch(
+      /Most money near 0\.\d\d on Hill and 1\.\d\d on Bottom\./,
+    );
+    expect(nextTable(result, measures).text).toContain("And by field?");
+    const text = fitText(result, plainTextStyle);
+    expect(text).toContain("And by field?");
+    expect(text).toMatch(/Hill +0\.\d\d +0\.\d\d to 1\.\d\d/);
+    const csv = csvTables(result).find(({ name }) => name === "next-by-field.csv")!;
+    expect(csv.text.trim().split(/\r?\n/)).toHaveLength(5);
+  });
+
+  it("follows a price", () => {
+    const dear = decideAgain(result, {
+      ...result.settings,
+      grainPricePerKg: result.settings.grainPricePerKg * 2,
+    });
+    const moved = dear.next.find(({ variety }) => variety === "Sandor")!.byField!.fields[0]!;
+    if (moved.economicOptimum.kind !== "found" || hill.economicOptimum.kind !== "found")
+      throw new Error("none");
+    expect(moved.economicOptimum.rateSeedsPerM2).toBeGreaterThan(hill.economicOptimum.rateSeedsPerM2);
+  });
+});
+
+describe("fields that are alike", () => {
+  it("are said to be: the demo's fields were made with one need", () => {
+    const demo = demoResult();
+    const known = demo.next.filter(({ byField }) => byField !== null);
+    for (const { byField } of known) expect(byField!.differ).toBe(false);
+    if (known.length > 0) expect(byFieldLine(demo, measuresOf(demo))).toMatch(/one rate serves all/);
+  });
+});
