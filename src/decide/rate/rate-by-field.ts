@@ -39,13 +39,9 @@ export function rateByField(
   const oneRate = keptUnder(farm.lodgingCeilingSeedsPerM2, economicOptimum.rateSeedsPerM2);
   const needs = needsOfFields(belief);
   const nets = netReturnsOfFields(belief, prices, yieldsOfFields(belief, fits));
-  const fields = belief.fields
-    .map((field, f) => ({
-      need: needs.mean[f]!,
-      ...rateOfField(field, belief, nets[f]!, farm, oneRate, settings),
-    }))
-    .sort((a, b) => a.need - b.need)
-    .map(({ need: _, ...rate }) => rate);
+  const fields = [...belief.fields.keys()]
+    .sort((f, g) => needs.mean[f]! - needs.mean[g]!)
+    .map((f) => rateOfField(belief.fields[f]!, belief, nets[f]!, farm, oneRate, settings));
   const chanceTheyDiffer = clearestDifference(needs);
   return {
     chanceTheyDiffer,
