@@ -15,6 +15,7 @@ import type {
   Observations,
   Result,
   StripPoint,
+  TwoRates,
   VarietyFit,
 } from "../vocabulary/result.ts";
 import type { Settings } from "../vocabulary/settings.ts";
@@ -24,12 +25,13 @@ import { sortFindings } from "../messages/finding.ts";
 import { believedCurves } from "./rate/believed-curves.ts";
 import { findLodgingCeiling, withLodgedSeasons } from "./rate/lodging-ceiling.ts";
 import { lateLimitsOf, lateTable } from "./drill/late-seeding.ts";
-import { netReturns, varietyPrices } from "./rate/net-return.ts";
-import { chooseRate } from "./rate/next-rate.ts";
+import { netReturns, varietyPrices, type NetReturns } from "./rate/net-return.ts";
+import { chooseRate, withoutNumbers, type RateChoice, type VarietyFacts } from "./rate/next-rate.ts";
 import { addLearnedOptima, addPooledOptima } from "./optima/pooled-optimum.ts";
 import { qualityMoney } from "./rate/quality.ts";
 import { rateByField } from "./rate/rate-by-field.ts";
-import { compareTwoRates } from "./rate/two-rates.ts";
+import { compareTwoRates, type ComparedRates } from "./rate/two-rates.ts";
+import { chooseOfTwoRates } from "./rate/two-rates-choice.ts";
 import { readObservations } from "./read-observations.ts";
 import { seasonCurves } from "./optima/season-curves.ts";
 import { addOptima, drivenByOutliers } from "./optima/season-optima.ts";
@@ -73,7 +75,13 @@ export function decide(modelled: Modelled, settings: Settings): Decided {
       seasons: seasons.get(belief.variety)?.size ?? 0,
       lodgingCeiling: findLodgingCeiling(lodging, settings),
     };
-    const choice = chooseRate(belief, net, facts, settings);
+    const { choice, twoRates } = choose(
+      belief,
+      net,
+      facts,
+      compareTwoRates(modelled.fits.filter(ofVariety), net.prices.seedPricePerThousand, settings),
+      settings,
+    );
     const rate = choice.rateNextSeedsPerM2;
     const lot = settings.lots.find(ofVariety);
     next.push({
@@ -81,11 +89,13 @@ export function decide(modelled: Modelled, settings: Settings): Decided {
       reasons: withLodgedSeasons(choice.reasons, lodging, choice.rateNowSeedsPerM2, settings),
       sowing: lot === undefined || rate === null ? null : sowLot(rate, lot, settings),
       stand: rate === null ? null : expectStand(belief.variety, rate, modelled, settings),
-      twoRates: compareTwoRates(modelled.fits.filter(ofVariety), choice.seedPricePerThousand, settings),
+      twoRates,
       byField: rateByField(belief, net.prices, choice, modelled.fits.filter(ofVariety), settings),
       late: lateTable(rate, settings, lateLimitsOf(choice, belief)),
     });
-    curves.push(...believedCurves(belief, net, settings));
+    curves.push(
+      ...believedCurves(belief, net, settings).filter(({ kind }) => showsCurve(belief, choice, kind)),
+    );
   }
   return {
     fits: addOptima(modelled.fits, settings),
@@ -97,6 +107,24 @@ export function decide(modelled: Modelled, settings: Settings): Decided {
     curves: [...curves, ...seasonCurves(modelled.fits), ...observed.curves],
   };
 }
+
+/** Next season's rate as it is told: of two rates by their difference alone, and without numbers where rates are not told apart. */
+function choose(
+  belief: Belief,
+  net: NetReturns,
+  facts: VarietyFacts,
+  two: ComparedRates | null,
+  settings: Settings,
+): { choice: RateChoice; twoRates: TwoRates | null } {
+  const choice = chooseRate(belief, net, facts, settings);
+  if (two === null || belief.testedRates > 2) return { choice: withoutNumbers(choice), twoRates: two };
+  const ofTwo = chooseOfTwoRates(choice, two, facts.seasons, settings);
+  return { ...ofTwo, choice: withoutNumbers(ofTwo.choice) };
+}
+
+/** Two rates show no curve, and where rates are not told apart no money is drawn. */
+const showsCurve = ({ testedRates }: Belief, { evidence }: RateChoice, kind: Curve["kind"]): boolean =>
+  testedRates > 2 && (kind !== "net-return" || evidence !== "none");
 
 /** What of the fits is to be doubted at today's prices. */
 export const doubtOptima = (

@@ -37,7 +37,7 @@ export function whatIfFields(result: Result, measures: Measures): WhatIfField[] 
     ...lodgingLimit(result),
     ...daysLate(result),
     ...result.next.flatMap((next, index) => [
-      rateNow(measures, next, index),
+      rateNow(measures, next, index, crops[result.settings.crop].usualSeedsPerM2),
       seedPrice(result, measures, next.variety, index),
       ...seedLot(result, measures, next.variety, index),
     ]),
@@ -128,9 +128,11 @@ const rateNow = (
   { rate }: Measures,
   { variety, rateNowSeedsPerM2: now, flatZone }: NextRate,
   index: number,
+  usualSeedsPerM2: number,
 ): WhatIfField => {
   const value = now === null ? null : tidy(rate.value(now));
-  const about = value ?? tidy(rate.value((flatZone.lower + flatZone.upper) / 2));
+  const middle = flatZone === null ? usualSeedsPerM2 : (flatZone.lower + flatZone.upper) / 2;
+  const about = value ?? tidy(rate.value(middle));
   return {
     key: `now-${index + 1}`,
     label: "Rate now",

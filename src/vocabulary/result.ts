@@ -276,8 +276,10 @@ export interface NextRate {
   /** Rate of most grain and rate of most money on the expected curve. */
   yieldOptimum: Optimum;
   economicOptimum: Optimum;
+  /** None where the strips do not tell rates apart. */
   intervals: Interval[];
-  flatZone: { lower: number; upper: number };
+  /** Null where the strips do not tell rates apart. */
+  flatZone: { lower: number; upper: number } | null;
   /** Highest rate that lodging allows; null where lodging says nothing. */
   lodgingCeilingSeedsPerM2: number | null;
   /** One step from today's rate; the best rate itself where today's is not given; null where no rate can be named. */
@@ -320,6 +322,12 @@ export interface ReasonNumbers {
   "at-lowest-tested": { rateSeedsPerM2: number; testSeedsPerM2: number };
   /** Belief that the rate does not matter, and a wider span to test. */
   "no-response": { chance: number; testLowerSeedsPerM2: number; testHigherSeedsPerM2: number };
+  /** The same, and yet a step pays on average over all that is believable. */
+  "no-response-step": { chance: number; testLowerSeedsPerM2: number; testHigherSeedsPerM2: number };
+  /** Only two rates were tested: today's is the better; it lies where the two say nothing; they cannot be told apart. */
+  "better-of-two": Record<string, never>;
+  "beside-two-rates": Record<string, never>;
+  "two-rates-alike": Record<string, never>;
   "too-few-rates": { rates: number };
   "today-outside-tested": { rateSeedsPerM2: number; lowestSeedsPerM2: number; highestSeedsPerM2: number };
   "region-only": { farms: number };
@@ -379,9 +387,9 @@ export interface TwoRates {
   /** Mean of the environments' differences, and its standard error over them; null with one environment. */
   differenceKgPerHa: number;
   standardErrorKgPerHa: number | null;
-  /** The same difference in money, its seed paid. */
-  gainPerHa: number;
-  /** That the higher rate earns more, by t over the environments; null with one environment. */
+  /** The same difference in money, its seed paid; null where the two cannot be told apart. */
+  gainPerHa: number | null;
+  /** That the higher rate earns more, by t over the environments; null with one environment, and where they cannot be told apart. */
   chanceHigherPays: number | null;
 }
 

@@ -4,7 +4,10 @@ import type { Interval, NextRate } from "../../vocabulary/result.ts";
 export interface EvidenceFacts {
   seasons: number;
   testedRates: number;
-  noResponseChance: number;
+  /** "No response" is as believable as all else together. */
+  noResponse: boolean;
+  /** Money speaks for another rate than today's. */
+  moves: boolean;
   /** The narrower of the two intervals. */
   interval: Interval;
   tested: readonly [number, number];
@@ -17,14 +20,15 @@ const strongShare = 0.4;
 const fairShare = 0.65;
 
 /**
- * none: fewer than three rates, or "no response" is as believable as all else together.
+ * none: fewer than three rates, or "no response" is as believable as all else together and no move pays on average.
  * strong: three seasons or more, and the narrower interval covers at most 40 % of the tested range.
  * fair: two seasons or more, and at most 65 %. weak: the rest.
  *
  * The limits are our own choice.
  */
 export function evidenceWord(facts: EvidenceFacts): NextRate["evidence"] {
-  if (facts.testedRates < 3 || facts.noResponseChance >= noResponseLimit) return "none";
+  if (facts.testedRates < 3 || (facts.noResponse && !facts.moves)) return "none";
+  if (facts.noResponse) return "weak";
   const share = (facts.interval.upper - facts.interval.lower) / (facts.tested[1] - facts.tested[0]);
   if (facts.seasons >= 3 && share <= strongShare) return "strong";
   if (facts.seasons >= 2 && share <= fairShare) return "fair";

@@ -41,7 +41,9 @@ export function chooseRate(
   const ceiling = "rateSeedsPerM2" in facts.lodgingCeiling ? facts.lodgingCeiling.rateSeedsPerM2 : null;
   const now = rateNow(lot, settings);
   const noResponse = belief.noResponseChance >= noResponseLimit;
-  const wanted = economicOptimum.kind === "none" || noResponse ? null : economicOptimum.rateSeedsPerM2;
+  // Where no response is the likeliest, money still decides whether to move, but no rate is named without a today's one.
+  const nameless = economicOptimum.kind === "none" || (noResponse && now === null);
+  const wanted = nameless ? null : economicOptimum.rateSeedsPerM2;
   const target = wanted === null || ceiling === null ? wanted : Math.min(wanted, ceiling);
   const earned = (rate: number): number => valueAt(rates, expected, rate);
   const step =
@@ -56,6 +58,7 @@ export function chooseRate(
           },
           settings,
         );
+  const moves = now !== null && step.rate !== null && step.rate !== now.rate;
   const worth =
     now === null || step.rate === null
       ? { gainPerHa: null, chanceOfGain: null }
@@ -75,7 +78,8 @@ export function chooseRate(
     evidence: evidenceWord({
       seasons: facts.seasons,
       testedRates: belief.testedRates,
-      noResponseChance: belief.noResponseChance,
+      noResponse,
+      moves,
       interval: intervals[0]!,
       tested: belief.testedSeedsPerM2,
     }),
@@ -83,8 +87,34 @@ export function chooseRate(
       prior,
       rateSeedsPerM2: rateOfBest(rates, netOf(expectedKgPerHa, net.prices)),
     })),
-    reasons: [...reasonsOf(belief, economicOptimum, now?.rate ?? null, facts), ...step.reasons],
+    reasons: [...reasonsOf(belief, economicOptimum, now?.rate ?? null, moves, facts), ...step.reasons],
     seedPricePerThousand: net.prices.seedPricePerThousand,
+  };
+}
+
+/** Reasons that speak of the best rate or of money. */
+const namesBest: ReadonlySet<Reason["code"]> = new Set([
+  "inside-flat-zone",
+  "at-highest-tested",
+  "at-lowest-tested",
+]);
+
+/** Where the strips do not tell rates apart, no odds, no range and no money is told. */
+export function withoutNumbers(choice: RateChoice): RateChoice {
+  if (choice.evidence !== "none") return choice;
+  const untold = (optimum: Optimum): Optimum =>
+    optimum.kind === "none" ? optimum : { kind: "none", reason: "no-response" };
+  return {
+    ...choice,
+    yieldOptimum: untold(choice.yieldOptimum),
+    economicOptimum: untold(choice.economicOptimum),
+    intervals: [],
+    flatZone: null,
+    gainPerHa: null,
+    chanceOfGain: null,
+    expectedLossPerHa: null,
+    sensitivity: [],
+    reasons: choice.reasons.filter(({ code }) => !namesBest.has(code)),
   };
 }
 
@@ -118,7 +148,13 @@ function expectedLoss({ rates, byCurve, weights }: NetReturns, rate: number): nu
   }, 0);
 }
 
-function reasonsOf(belief: Belief, optimum: Optimum, now: number | null, facts: VarietyFacts): Reason[] {
+function reasonsOf(
+  belief: Belief,
+  optimum: Optimum,
+  now: number | null,
+  moves: boolean,
+  facts: VarietyFacts,
+): Reason[] {
   const [lowest, highest] = belief.testedSeedsPerM2;
   const spacing = (highest - lowest) / Math.max(1, belief.testedRates - 1);
   const testLowerSeedsPerM2 = Math.max(lowest - spacing, lowest / 2);
@@ -130,7 +166,7 @@ function reasonsOf(belief: Belief, optimum: Optimum, now: number | null, facts: 
     reasons.push({ code: "too-few-rates", numbers: { rates: belief.testedRates } });
   else if (belief.noResponseChance >= noResponseLimit)
     reasons.push({
-      code: "no-response",
+      code: moves ? "no-response-step" : "no-response",
       numbers: { chance: belief.noResponseChance, testLowerSeedsPerM2, testHigherSeedsPerM2 },
     });
   if (optimum.kind === "at-edge")

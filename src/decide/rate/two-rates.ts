@@ -29,6 +29,9 @@ export function meanDifference(differences: readonly number[]): PairedDifference
   return { count, mean, standardError: count > 1 ? Math.sqrt(squares / (count - 1) / count) : null };
 }
 
+/** Before anything is left untold. */
+export type ComparedRates = TwoRates & { gainPerHa: number };
+
 /**
  * The higher rate against the lower; null unless exactly two rates were tested and stood side by side at least once.
  *
@@ -40,7 +43,7 @@ export function compareTwoRates(
   fits: readonly Pick<FittedVariety, "cells">[],
   seedPricePerThousand: number,
   { grainPricePerKg }: Pick<Settings, "grainPricePerKg">,
-): TwoRates | null {
+): ComparedRates | null {
   const rates = [...new Set(fits.flatMap(({ cells }) => cells.map((cell) => cell.rateSeedsPerM2)))];
   if (rates.length !== 2) return null;
   const [lower, higher] = [Math.min(...rates), Math.max(...rates)];
@@ -58,7 +61,8 @@ export function compareTwoRates(
     differenceKgPerHa: mean,
     standardErrorKgPerHa: standardError,
     gainPerHa,
-    chanceHigherPays: error === null || error === 0 ? null : tCdf(gainPerHa / error, count - 1),
+    chanceHigherPays:
+      error === null ? null : error === 0 ? Number(gainPerHa > 0) : tCdf(gainPerHa / error, count - 1),
   };
 }
 

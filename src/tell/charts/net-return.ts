@@ -42,7 +42,7 @@ export const netReturn: Chart = {
   draw: (result, variety, measures) => {
     const curve = curveOf(result, "net-return", variety);
     const next = result.next.find((row) => row.variety === variety);
-    const zone = next?.flatZone;
+    const zone = next?.flatZone ?? null;
     const sum = measures.moneyPerArea.chosen(result.settings.flatZonePerHa);
     const best = curve.points.reduce(
       (top, point) => (point.value > top.value ? point : top),
@@ -52,7 +52,7 @@ export const netReturn: Chart = {
       data: {
         curve: curveRows(curve, measures, measures.moneyPerArea.value),
         flat:
-          zone === undefined
+          zone === null
             ? []
             : [
                 {
@@ -74,9 +74,7 @@ export const netReturn: Chart = {
       key: "The flat zone earns about as much as the best; the band holds the curve 19 times in 20",
       description:
         `Grain income less seed cost by seeding rate; highest near ${measures.rate.text(best.rateSeedsPerM2)}` +
-        (zone === undefined
-          ? "."
-          : `, within ${sum} of it from ${measures.rate.range(zone.lower, zone.upper)}.`),
+        (zone === null ? "." : `, within ${sum} of it from ${measures.rate.range(zone.lower, zone.upper)}.`),
       table: {
         caption: `Money left after seed, ${variety}`,
         head: [

@@ -55,8 +55,8 @@ export const rates: Chart = {
     key: "○ now, ● next season, thick bar: flat zone, thin line: where the best rate likely lies",
     description: inOrderOfGain(result)
       .map((next) => {
-        const zone = measures.rate.range(next.flatZone.lower, next.flatZone.upper);
-        return `${next.variety}: ${moveText(next, measures)}; flat zone ${zone}.`;
+        const { flatZone: zone } = next;
+        return `${next.variety}: ${moveText(next, measures)}${zone === null ? "" : `; flat zone ${measures.rate.range(zone.lower, zone.upper)}`}.`;
       })
       .join(" "),
     table: {
@@ -66,8 +66,11 @@ export const rates: Chart = {
         next.variety,
         rateOr(next.rateNowSeedsPerM2, (rate) => bareRate(rate, measures)),
         rateOr(next.rateNextSeedsPerM2, (rate) => bareRate(rate, measures), "–"),
-        bareRange(next.flatZone, measures),
-        ...next.intervals.map((interval) => bareRange(interval, measures)),
+        next.flatZone === null ? "–" : bareRange(next.flatZone, measures),
+        ...result.settings.intervalLevels.map((_level, i) => {
+          const interval = next.intervals[i];
+          return interval === undefined ? "–" : bareRange(interval, measures);
+        }),
       ]),
     },
   }),
@@ -84,7 +87,7 @@ function moveText(next: NextRate, measures: Measures): string {
 }
 
 const likelyHead = (result: Result): string[] =>
-  (result.next[0]?.intervals ?? []).map(({ level }) => `Best rate with ${Math.round(level * 100)} % chance`);
+  result.settings.intervalLevels.map((level) => `Best rate with ${Math.round(level * 100)} % chance`);
 
 const bareRange = (range: { lower: number; upper: number }, measures: Measures): string => {
   const width = range.upper - range.lower;
@@ -100,8 +103,8 @@ export function rateRow(next: NextRate, measures: Measures): Row {
     variety: next.variety,
     now: rate(next.rateNowSeedsPerM2),
     next: rate(next.rateNextSeedsPerM2),
-    flatLower: rate(next.flatZone.lower),
-    flatUpper: rate(next.flatZone.upper),
+    flatLower: rate(next.flatZone?.lower ?? null),
+    flatUpper: rate(next.flatZone?.upper ?? null),
     likelyLower: likely === undefined ? null : rate(likely.lower),
     likelyUpper: likely === undefined ? null : rate(likely.upper),
   };

@@ -1,5 +1,5 @@
 /** Tables of what is advised, and of the curves that are drawn. */
-import type { Curve, FieldRate, Result } from "../../vocabulary/result.ts";
+import type { Curve, FieldRate, Result, TwoRates } from "../../vocabulary/result.ts";
 import { assumedFor } from "../wording/assumed.ts";
 import {
   optimumColumns,
@@ -13,6 +13,7 @@ import {
 
 type NextRow = Result["next"][number];
 type FieldRow = FieldRate & { variety: string; chance: number };
+type TwoRow = TwoRates & { variety: string };
 type AdviceRow = Result["stripAdvice"][number];
 type CurveRow = Curve & Curve["points"][number];
 
@@ -44,7 +45,7 @@ function curveUnit(kind: Curve["kind"], { grain, money, plants, heads }: CsvUnit
 }
 
 export function decisionTables(result: Result, units: CsvUnits): CsvTable[] {
-  const { rate, money, seed } = units;
+  const { rate, money, seed, grain } = units;
   return [
     ...table<NextRow>("next", result.next, [
       plain("variety", (row) => row.variety),
@@ -55,8 +56,8 @@ export function decisionTables(result: Result, units: CsvUnits): CsvTable[] {
       ...optimumColumns<NextRow>("economic_optimum", rate, (row) => row.economicOptimum),
       quantity("likely_lower", rate, (row) => row.intervals[0]?.lower ?? null),
       quantity("likely_upper", rate, (row) => row.intervals[0]?.upper ?? null),
-      quantity("flat_zone_lower", rate, (row) => row.flatZone.lower),
-      quantity("flat_zone_upper", rate, (row) => row.flatZone.upper),
+      quantity("flat_zone_lower", rate, (row) => row.flatZone?.lower ?? null),
+      quantity("flat_zone_upper", rate, (row) => row.flatZone?.upper ?? null),
       quantity("lodging_ceiling", rate, (row) => row.lodgingCeilingSeedsPerM2),
       quantity("gain_expected", money, (row) => row.gainPerHa?.expected ?? null),
       quantity("gain_lower", money, (row) => row.gainPerHa?.lower ?? null),
@@ -74,6 +75,21 @@ export function decisionTables(result: Result, units: CsvUnits): CsvTable[] {
       ),
       plain("reasons", (row) => row.reasons.map((reason) => reason.code).join(" ")),
     ]),
+    ...table<TwoRow>(
+      "two-rates",
+      result.next.flatMap(({ variety, twoRates }) => (twoRates === null ? [] : [{ ...twoRates, variety }])),
+      [
+        plain("variety", (row) => row.variety),
+        quantity("lower_rate", rate, (row) => row.lowerSeedsPerM2),
+        quantity("higher_rate", rate, (row) => row.higherSeedsPerM2),
+        plain("field_seasons", (row) => row.environments),
+        plain("higher_yielded_more_in", (row) => row.environmentsHigherYieldedMore),
+        quantity("higher_yielded_more_by", grain, (row) => row.differenceKgPerHa),
+        quantity("standard_error", grain, (row) => row.standardErrorKgPerHa),
+        quantity("gain_of_higher", money, (row) => row.gainPerHa),
+        plain("chance_higher_pays", (row) => row.chanceHigherPays),
+      ],
+    ),
     ...table<FieldRow>(
       "next-by-field",
       result.next.flatMap(({ variety, byField }) =>

@@ -107,7 +107,7 @@ async function byVariety(
     const description = own
       .map(
         ({ client, next }) =>
-          `${client.name}: now ${rateOr(next.rateNowSeedsPerM2, measures.rate.text)}, flat zone ${measures.rate.range(next.flatZone.lower, next.flatZone.upper)}.`,
+          `${client.name}: now ${rateOr(next.rateNowSeedsPerM2, measures.rate.text)}${next.flatZone === null ? "" : `, flat zone ${measures.rate.range(next.flatZone.lower, next.flatZone.upper)}`}.`,
       )
       .join(" ");
     figures.push(
@@ -146,7 +146,7 @@ function varietyRow(next: NextRate, clients: readonly Client[], all: Result, mea
     <td>${fits.reduce((sum, fit) => sum + fit.strips, 0)}</td>
     <td>${[...new Set(ends.map((rate) => bareRate(rate, measures)))].join(" to ")}</td>
     <td>${optimumCell(next.economicOptimum, measures)}</td>
-    <td>${bareRate(next.flatZone.lower, measures)} to ${bareRate(next.flatZone.upper, measures)}</td>
+    <td>${next.flatZone === null ? "–" : `${bareRate(next.flatZone.lower, measures)} to ${bareRate(next.flatZone.upper, measures)}`}</td>
     <td>${known}</td>
   </tr>`;
 }

@@ -71,9 +71,11 @@ function nextRow(result: Result, next: NextRate, measures: Measures, linked: boo
       ${
         move === "same"
           ? "–"
-          : next.chanceOfGain === null || next.gainPerHa === null
+          : next.chanceOfGain === null
             ? gainText(next, measures)
-            : markup`<b>${gainText(next, measures)}</b> <span class="quiet">${gainRange(next, measures)}</span>
+            : next.gainPerHa === null
+              ? markup`${gainText(next, measures)} <span class="odds">${chanceItPays(next.chanceOfGain)}</span>`
+              : markup`<b>${gainText(next, measures)}</b> <span class="quiet">${gainRange(next, measures)}</span>
             <span class="odds">${chanceItPays(next.chanceOfGain)}</span>`
       }
     </td>

@@ -53,7 +53,9 @@ const dots: Record<Evidence, number> = { strong: 3, fair: 2, weak: 1, none: 0 };
 
 /** Word and its meaning; dots show the same without words or colour. */
 export const evidenceWords = ({ evidence, reasons }: NextRate): EvidenceWords =>
-  (reasons.some(({ code }) => code === "inside-flat-zone") ? forStay : forMove)[evidence];
+  (reasons.some(({ code }) => code === "inside-flat-zone" || code === "better-of-two") ? forStay : forMove)[
+    evidence
+  ];
 
 /** Word with what it is evidence for, on one line. */
 export function evidenceLine(next: NextRate): string {

@@ -150,7 +150,7 @@ export function seasonsQuestion(result: Result, { variety }: LessonSubject, meas
 
 /** What a rate beside the best one would cost. */
 export function flatQuestion(result: Result, { next }: LessonSubject, measures: Measures): Question {
-  const { lower, upper } = next.flatZone;
+  const { lower, upper } = next.flatZone!;
   return {
     ask: "How exactly must the drill be set?",
     answer: `Any rate from ${measures.rate.range(lower, upper)} earns within ${measures.moneyPerArea.chosen(result.settings.flatZonePerHa)} of the best. Inside that zone it is not worth an hour's work on the drill; far outside it is. Flat does not mean that the strips were useless: they showed where the zone is.`,

@@ -22,7 +22,12 @@ const reasonSentences: {
   "at-lowest-tested": ({ testSeedsPerM2 }, { rate }) =>
     `Less seed still paid at the lowest rate tested: put ${rate.number(testSeedsPerM2)} in a strip.`,
   "no-response": ({ testLowerSeedsPerM2, testHigherSeedsPerM2 }, { rate }) =>
-    `The strips show no clear answer to the rate: keep today's rate, or test wider, from ${rate.number(testLowerSeedsPerM2)} to ${rate.number(testHigherSeedsPerM2)}.`,
+    `The strips show no clear answer to the rate: keep today's rate, and test wider, from ${rate.number(testLowerSeedsPerM2)} to ${rate.number(testHigherSeedsPerM2)}.`,
+  "no-response-step": ({ testLowerSeedsPerM2, testHigherSeedsPerM2 }, { rate }) =>
+    `The strips show no clear answer to the rate; on average over all they leave open, a step pays. Test wider, from ${rate.number(testLowerSeedsPerM2)} to ${rate.number(testHigherSeedsPerM2)}.`,
+  "better-of-two": () => "Today's rate is the better of the two.",
+  "beside-two-rates": () => "Today's rate lies where the two say nothing: put it in a strip, too.",
+  "two-rates-alike": () => "The two cannot be told apart yet.",
   "too-few-rates": () => "Fewer than three rates were tested: that is no curve. Test at least four.",
   "today-outside-tested": ({ rateSeedsPerM2 }, { rate }) =>
     `Today's rate of ${rate.number(rateSeedsPerM2)} was not tested; put it in a strip.`,

@@ -19,10 +19,12 @@ export function twoRatesSentence(two: TwoRates | null, measures: Measures): stri
   const more = two.environmentsHigherYieldedMore;
   const won = higherWon ? more : environments - more;
   const yields = `Two rates only: ${rate(higherWon)} outyielded ${rate(!higherWon)} in ${countWord(won)} of ${fieldSeasons(environments)}, by ${measures.grainYield.text(Math.abs(difference))}${error === null ? "" : ` (standard error ${measures.grainYield.number(error)})`} on average.`;
+  const end = "Nothing is known between or beyond them.";
+  if (gain === null) return `${yields} ${end}`;
   const dearer = gain >= 0;
   const odds =
     two.chanceHigherPays === null
-      ? " One field-season does not say how sure that is."
+      ? ""
       : ` Chance that it does: ${chance(dearer ? two.chanceHigherPays : 1 - two.chanceHigherPays)}.`;
-  return `${yields} After seed ${rate(dearer)} earned ${measures.moneyPerArea.text(Math.abs(gain))} more.${odds} Nothing is known between or beyond them.`;
+  return `${yields} After seed ${rate(dearer)} earned ${measures.moneyPerArea.text(Math.abs(gain))} more.${odds} ${end}`;
 }

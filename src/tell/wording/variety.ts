@@ -49,6 +49,7 @@ export function flatZoneSentence(
   { flatZone, rateNowSeedsPerM2 }: NextRate,
   measures: Measures,
 ): string {
+  if (flatZone === null) return "";
   const inside =
     rateNowSeedsPerM2 !== null && rateNowSeedsPerM2 >= flatZone.lower && rateNowSeedsPerM2 <= flatZone.upper;
   return `Flat zone: any rate from ${measures.rate.range(flatZone.lower, flatZone.upper)} earns within ${measures.moneyPerArea.chosen(result.settings.flatZonePerHa)} of the best${inside ? "; today's rate is one of them" : ""}.`;

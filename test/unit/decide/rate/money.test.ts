@@ -249,7 +249,7 @@ describe("one season's step, in money", () => {
 describe("the flat zone", () => {
   it("reaches as far as the stated sum, to a step of the table", () => {
     // 4.1 ÷ 0.25333 = 16.2 below 300, 4.1 ÷ 0.08 = 51.25 above.
-    const { lower, upper } = decided(three).next.flatZone;
+    const { lower, upper } = decided(three).next.flatZone!;
     expect(Math.abs(lower - 283.8)).toBeLessThan(5);
     expect(Math.abs(upper - 351.25)).toBeLessThan(5);
   });

@@ -65,13 +65,20 @@ describe("next season's rate", () => {
     expect(next!.chanceOfGain).toBeNull();
   });
 
-  it("never answers a flat response with the cheapest rate: it keeps today's and says why", () => {
+  it("answers a flat response with one bounded step that saves seed, never with the cheapest rate, and says why", () => {
     const level = (): number => 4000;
     const [next] = nextOf(fitsOf(level, [2023, 2024, 2025]), at(1_400_000));
+    expect(next!.rateNextSeedsPerM2! / next!.rateNowSeedsPerM2!).toBeCloseTo(0.9, 6);
+    expect(next!.reasons.map((reason) => reason.code)).toContain("no-response-step");
+    expect(next!.evidence).toBe("weak");
+  });
+
+  it("keeps today's rate where a flat response leaves a move no money, and tells no number", () => {
+    const level = (): number => 4000;
+    const [next] = nextOf(fitsOf(level, [2023, 2024, 2025]), at(850_000));
     expect(next!.rateNextSeedsPerM2).toBe(next!.rateNowSeedsPerM2);
-    expect(next!.economicOptimum).toMatchObject({ kind: "at-edge", edge: "lowest" });
-    expect(next!.reasons.map((reason) => reason.code)).toContain("no-response");
-    expect(next!.evidence).toBe("none");
+    expect(next!.reasons.map((reason) => reason.code)).toEqual(["no-response"]);
+    expect(next).toMatchObject({ evidence: "none", gainPerHa: null, intervals: [], flatZone: null });
   });
 
   it("gives no rate beyond those tested, but what to test next", () => {

@@ -1,0 +1,117 @@
+/**
+ * Next season's rate where only two rates were tested: the paired difference alone drives step and evidence.
+ *
+ * From the lower of the two or below it, more seed pays where the higher earned more, and from the higher or above it less
+ * seed pays where the lower did: so far a curve that bends downward cannot turn. Anywhere else two rates say nothing.
+ */
+import { tQuantile } from "../../maths/distributions.ts";
+import type { NextRate, Reason, TwoRates } from "../../vocabulary/result.ts";
+import type { Settings } from "../../vocabulary/settings.ts";
+import type { RateChoice } from "./next-rate.ts";
+import { bestStep, chooseStep } from "./step.ts";
+import type { ComparedRates } from "./two-rates.ts";
+
+/** The two are told apart from this chance on that the better one pays; evidence is strong from the other. Our own choice. */
+const tellsApart = 0.8;
+const tellsWell = 0.95;
+
+/** A rate of the drill this near to a tested one is that one. */
+const sameRate = 0.01;
+
+export function chooseOfTwoRates(
+  choice: RateChoice,
+  two: ComparedRates,
+  seasons: number,
+  settings: Settings,
+): { choice: RateChoice; twoRates: TwoRates } {
+  const { lowerSeedsPerM2: lower, higherSeedsPerM2: higher, gainPerHa: gain, chanceHigherPays } = two;
+  const chance = chanceHigherPays === null ? 0 : Math.max(chanceHigherPays, 1 - chanceHigherPays);
+  const { rateNowSeedsPerM2: now, lodgingCeilingSeedsPerM2: ceiling } = choice;
+  const withReasons = (...reasons: Reason[]): Reason[] => [
+    ...choice.reasons.filter(({ code }) => keptCodes.has(code)),
+    ...reasons,
+  ];
+  if (chance < tellsApart) {
+    const step = now === null ? { rate: null, reasons: [] } : stay(now, ceiling, settings);
+    return {
+      choice: {
+        ...choice,
+        evidence: "none",
+        rateNextSeedsPerM2: step.rate,
+        reasons: withReasons({ code: "two-rates-alike", numbers: {} }, ...step.reasons),
+      },
+      twoRates: { ...two, gainPerHa: null, chanceHigherPays: null },
+    };
+  }
+  const [better, other] = gain > 0 ? [higher, lower] : [lower, higher];
+  const told = {
+    ...choice,
+    ...nothingBetween,
+    evidence: evidenceOf(seasons, chance),
+  };
+  if (now === null) {
+    const step = bestStep(better, ceiling, settings);
+    return {
+      choice: { ...told, rateNextSeedsPerM2: step.rate, reasons: withReasons(...step.reasons) },
+      twoRates: two,
+    };
+  }
+  const near = (rate: number, wanted: number): boolean => Math.abs(rate / wanted - 1) <= sameRate;
+  const paysFrom = near(now, other) || (better > other ? now < other : now > other);
+  const step = paysFrom
+    ? chooseStep(
+        { rateNowSeedsPerM2: now, target: better, wholeGainPerHa: Math.abs(gain), ceiling },
+        settings,
+      )
+    : stay(now, ceiling, settings);
+  const follows = paysFrom && step.rate !== now;
+  const whole = follows && near(now, other) && near(step.rate, better);
+  return {
+    choice: {
+      ...told,
+      rateNextSeedsPerM2: step.rate,
+      chanceOfGain: follows ? chance : null,
+      gainPerHa: whole ? gainOf(two, settings) : null,
+      reasons: withReasons(
+        ...(paysFrom
+          ? []
+          : [{ code: near(now, better) ? "better-of-two" : "beside-two-rates", numbers: {} } as const]),
+        ...step.reasons,
+      ),
+    },
+    twoRates: two,
+  };
+}
+
+/** Two rates show no curve: none of what is read from one is told. */
+const nothingBetween = {
+  intervals: [],
+  flatZone: null,
+  gainPerHa: null,
+  chanceOfGain: null,
+  expectedLossPerHa: null,
+  sensitivity: [],
+} satisfies Partial<RateChoice>;
+
+const keptCodes: ReadonlySet<Reason["code"]> = new Set(["too-few-rates", "one-season", "region-only"]);
+
+const stay = (now: number, ceiling: number | null, settings: Settings): { rate: number; reasons: Reason[] } =>
+  chooseStep({ rateNowSeedsPerM2: now, target: null, wholeGainPerHa: 0, ceiling }, settings);
+
+function evidenceOf(seasons: number, chance: number): NextRate["evidence"] {
+  if (seasons >= 3 && chance >= tellsWell) return "strong";
+  return seasons >= 2 ? "fair" : "weak";
+}
+
+/** The difference in money, with Student's interval over the field-seasons. */
+function gainOf(
+  { gainPerHa, standardErrorKgPerHa, environments }: ComparedRates,
+  { grainPricePerKg, intervalLevels: [level] }: Settings,
+): NextRate["gainPerHa"] {
+  const half =
+    standardErrorKgPerHa === null
+      ? 0
+      : tQuantile((1 + level) / 2, environments - 1) * standardErrorKgPerHa * grainPricePerKg;
+  const expected = Math.abs(gainPerHa);
+  return { expected, lower: expected - half, upper: expected + half };
+}
