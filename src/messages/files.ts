@@ -64,3 +64,12 @@ export const fieldOfTwoFiles = (fields: readonly string[]): Finding =>
     `Several files have strips of ${quotedFields(fields)}, in other blocks, rates or seasons: taken as one field. If they are different farms, give each its name in columns.yaml: files: {"file.csv": {farm: …}}.`,
     { column: "field" },
   );
+
+/** One field with several grounds in a season. */
+export const severalGrounds = (fields: readonly string[]): Finding =>
+  finding(
+    "note",
+    "several-grounds",
+    `${fields.every((field) => field === "") ? "The field holds" : `${quotedFields(fields)} ${fields.length === 1 ? "holds" : "hold"}`} more than one ground, so the strips of each ground are taken as a trial of their own.`,
+    { column: "ground" },
+  );

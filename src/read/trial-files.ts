@@ -8,6 +8,7 @@ import { readStripsTable } from "./strips/strips-table.ts";
 import { noAnswers, type Answers } from "./answers/answers.ts";
 import { openStripsTables } from "./strips/strips-header.ts";
 import { tellFarmsApart } from "./farms-apart.ts";
+import { tellGroundsApart } from "./grounds-apart.ts";
 import type { InputFile } from "./tables/input-file.ts";
 import { openText } from "./tables/open-sheets.ts";
 import type { Sheet } from "./tables/sheet.ts";
@@ -59,6 +60,7 @@ export function readTrial(
   }
   if (lotsUsed.size > 0) findings.push(rateFromLot([...lotsUsed].sort()));
   if (new Set(sources.values()).size > 1) findings.push(...tellFarmsApart(strips, sources));
+  findings.push(...tellGroundsApart(strips));
   const apart = Object.values(answers.names).flatMap((names) =>
     Object.entries(names).flatMap(([spelling, name]) => (spelling === name ? [name] : [])),
   );

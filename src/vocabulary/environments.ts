@@ -18,11 +18,20 @@ export function environmentId({ season, farm, field }: Whereabouts): string {
 }
 
 /**
- * What lasts of an environment over the seasons: its id without the season.
+ * What lasts of an environment over the seasons: the ground where the person gave a word for it, else its id without the season.
  *
  * @example fieldOf({ environment: "2024 Home, Hill", season: 2024 }) // "Home, Hill"
  */
-export function fieldOf({ environment, season }: { environment: string; season: number }): string {
+export function fieldOf({
+  environment,
+  season,
+  ground,
+}: {
+  environment: string;
+  season: number;
+  ground?: string;
+}): string {
+  if (ground !== undefined) return ground;
   const before = String(season);
   return environment.startsWith(before) ? environment.slice(before.length).trim() : environment;
 }

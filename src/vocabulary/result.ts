@@ -113,6 +113,8 @@ export interface FittedVariety {
   variety: string;
   environment: string;
   season: number;
+  /** The person's word for the ground, with the farm before it where one was named; absent where none was given. */
+  ground?: string;
   strips: number;
   blocks: number;
   /** The tested rates, rising. */
@@ -395,6 +397,8 @@ export interface TwoRates {
 
 /** Whether the fields of a farm need different rates of a variety, and which: what is believed of each by itself. */
 export interface RateByField {
+  /** What `fields` names: fields, or grounds where the person gave words for them. */
+  by: "field" | "ground";
   /**
    * Chance that, of the two fields that are told apart most clearly, the one that seems to need more seed does: the chance of
    * the opposite counts once for every pair that they were picked from.

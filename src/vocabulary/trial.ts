@@ -39,6 +39,8 @@ export interface Strip {
   season: number;
   farm: string;
   field: string;
+  /** The person's own word for the ground; absent where none was given. */
+  ground?: string;
   /** Replicate inside the environment; "" where none was given. */
   block: string;
   /** Order of the strip across the field, 1, 2, 3 …. */

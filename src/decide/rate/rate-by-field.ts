@@ -31,7 +31,7 @@ export function rateByField(
   belief: Belief,
   prices: VarietyPrices,
   farm: FarmChoice,
-  fits: readonly Pick<FittedVariety, "environment" | "season" | "cells">[],
+  fits: readonly Pick<FittedVariety, "environment" | "season" | "ground" | "cells">[],
   settings: Settings,
 ): RateByField | null {
   const { economicOptimum } = farm;
@@ -44,6 +44,7 @@ export function rateByField(
     .map((f) => rateOfField(belief.fields[f]!, belief, nets[f]!, farm, oneRate, settings));
   const chanceTheyDiffer = clearestDifference(needs);
   return {
+    by: fits.some(({ ground }) => ground !== undefined) ? "ground" : "field",
     chanceTheyDiffer,
     differ: chanceTheyDiffer >= sureEnough,
     oneRateCostsPerHa: fields.reduce((sum, one) => sum + one.oneRateCostsPerHa, 0) / fields.length,
@@ -54,7 +55,7 @@ export function rateByField(
 /** Mean yield of the strips of each field; of the farm where the variety had none there. */
 function yieldsOfFields(
   { fields, meanYieldKgPerHa }: Belief,
-  fits: readonly Pick<FittedVariety, "environment" | "season" | "cells">[],
+  fits: readonly Pick<FittedVariety, "environment" | "season" | "ground" | "cells">[],
 ): number[] {
   return fields.map((field) => {
     const cells = fits.filter((fit) => fieldOf(fit) === field).flatMap((fit) => fit.cells);

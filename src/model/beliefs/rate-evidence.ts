@@ -8,6 +8,7 @@ export interface CellsOfVariety {
   variety: string;
   environment: string;
   season: number;
+  ground?: string;
   cells: readonly RateCell[];
   /** Sum of squares of the strips about the means of their cells. */
   withinCellSs: number;
@@ -49,6 +50,7 @@ export function rateEvidence({
   variety,
   environment,
   season,
+  ground,
   cells,
   withinCellSs,
 }: CellsOfVariety): RateEvidence | null {
@@ -63,7 +65,7 @@ export function rateEvidence({
   const evidence: RateEvidence = {
     variety,
     environment,
-    field: fieldOf({ environment, season }),
+    field: fieldOf({ environment, season, ...(ground === undefined ? {} : { ground }) }),
     season,
     meanYieldKgPerHa: mean,
     strips,

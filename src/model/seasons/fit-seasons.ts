@@ -3,7 +3,7 @@ import { stripsThinned } from "../../messages/fitting.ts";
 import type { GroupedPoints } from "../../maths/grouped-points.ts";
 import type { FittedForm, FittedVariety, FormLeftOut, StripPoint } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
-import type { Finding, Trial } from "../../vocabulary/trial.ts";
+import type { Finding, Strip, Trial } from "../../vocabulary/trial.ts";
 import { akaikeWeights } from "./compare-forms.ts";
 import { fitForm } from "./fit-form.ts";
 import { responseForms } from "../forms/index.ts";
@@ -35,6 +35,7 @@ export function fitSeasons(trial: Trial, settings: Settings): SeasonFits {
         variety: group.variety,
         environment: group.environment,
         season: group.strips[0]!.season,
+        ...groundOf(group.strips),
         strips: points.observations,
         blocks: points.groups,
         ratesSeedsPerM2: Array.from(points.starts.subarray(0, -1), (start) => points.x[start]!),
@@ -55,6 +56,13 @@ export function fitSeasons(trial: Trial, settings: Settings): SeasonFits {
   }
   if (every > 1) result.findings.push(stripsThinned(result.strips.length, trial.strips.length));
   return result;
+}
+
+/** A word for the ground that all the strips share. */
+function groundOf(strips: readonly Strip[]): Pick<FittedVariety, "ground"> {
+  const [{ farm, ground } = { farm: "", ground: undefined }] = strips;
+  if (ground === undefined || strips.some((strip) => strip.ground !== ground)) return {};
+  return { ground: farm === "" ? ground : `${farm}, ${ground}` };
 }
 
 /** All forms that the settings name, what they leave out, and the statistics beside them. */

@@ -105,6 +105,13 @@ export const stripColumns = [
     "farm name",
   ]),
   column("field", "text", null, "Field.", ["field name", "location", "site", "paddock"]),
+  column(
+    "ground",
+    "text",
+    null,
+    "Word of your own for the ground: hill, flat, bottom, irrigated. Fields of one ground share a rate of their own.",
+    ["ground type", "landscape position"],
+  ),
   column("block", "text", null, "Replicate inside the field and season.", [
     "rep",
     "repl",

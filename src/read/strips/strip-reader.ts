@@ -97,7 +97,8 @@ export class StripReader {
     const farm = this.#name("farm");
     const field = this.#name("field");
     const block = cells.name("block");
-    if (farm === null || field === null || block === null) return null;
+    const ground = cells.name("ground");
+    if (farm === null || field === null || block === null || ground === null) return null;
     const before = cells.findings.length;
     const seedsPerKg = cells.seedsPerKg(["seeds_per_lb", "seeds_per_kg", "tkw_g"]);
     const germinationPct = cells.optional("germination_pct");
@@ -115,6 +116,7 @@ export class StripReader {
       season,
       farm,
       field,
+      ...(ground === "" ? {} : { ground }),
       block,
       position: cells.optional("position"),
       rateSeedsPerM2: rate,

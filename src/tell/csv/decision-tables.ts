@@ -97,7 +97,7 @@ export function decisionTables(result: Result, units: CsvUnits): CsvTable[] {
       ),
       [
         plain("variety", (row) => row.variety),
-        plain("field", (row) => row.field),
+        plain("field_or_ground", (row) => row.field),
         ...optimumColumns<FieldRow>("economic_optimum", rate, (row) => row.economicOptimum),
         quantity("likely_lower", rate, (row) => row.likely.lower),
         quantity("likely_upper", rate, (row) => row.likely.upper),

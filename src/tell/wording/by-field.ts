@@ -1,7 +1,7 @@
 /** Whether fields need different rates, and which. */
 import type { FieldRate, NextRate, Optimum, Result } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
-import { chance } from "../../numbers/written-numbers.ts";
+import { capitalized, chance } from "../../numbers/written-numbers.ts";
 import type { NumberTable } from "../charts/chart.ts";
 import { bareRate } from "./optimum.ts";
 
@@ -22,7 +22,7 @@ const costText = ({ oneRateCostsPerHa }: Pick<FieldRate, "oneRateCostsPerHa">, m
 
 /** On average over the fields. */
 const oneRateSentence = (byField: ByField, measures: Measures): string =>
-  `One rate for all costs about ${costText(byField, measures)} against each field at its own.`;
+  `One rate for all costs about ${costText(byField, measures)} against each ${byField.by} at its own.`;
 
 /**
  * One variety in a sentence or two; "" where its fields are not told apart.
@@ -33,13 +33,13 @@ const oneRateSentence = (byField: ByField, measures: Measures): string =>
 export function byFieldSentence({ byField }: NextRate, measures: Measures): string {
   if (byField === null) return "";
   const [least, most] = endsOf(byField);
-  if (!byField.differ) return `By field: ${alikeText([byField])}`;
-  return `By field: ${most.field} needs more seed than ${least.field} (${chance(byField.chanceTheyDiffer)}). Most money near ${onField(least, measures)} and ${onField(most, measures)}. ${oneRateSentence(byField, measures)}`;
+  if (!byField.differ) return `By ${byField.by}: ${alikeText([byField])}`;
+  return `By ${byField.by}: ${most.field} needs more seed than ${least.field} (${chance(byField.chanceTheyDiffer)}). Most money near ${onField(least, measures)} and ${onField(most, measures)}. ${oneRateSentence(byField, measures)}`;
 }
 
 const alikeText = (all: readonly ByField[]): string => {
   const clearest = Math.max(...all.map(({ chanceTheyDiffer }) => chanceTheyDiffer));
-  return `no field is shown to need more or less seed than the others by more than chance${clearest < 0.5 ? "" : ` (at most ${chance(clearest)})`}; one rate serves all.`;
+  return `no ${all[0]!.by} is shown to need more or less seed than the others by more than chance${clearest < 0.5 ? "" : ` (at most ${chance(clearest)})`}; one rate serves all.`;
 };
 
 /** With more varieties than this, the line under the table names none. */
@@ -51,13 +51,13 @@ export function byFieldLine({ next }: Pick<Result, "next">, measures: Measures):
   if (known.length === 0) return "";
   const differing = known.filter(({ byField }) => byField.differ);
   if (differing.length === 0)
-    return `And by field? ${alikeText(known.map(({ byField }) => byField)).replace(/^n/, "N")}`;
+    return `And by ${known[0]!.byField.by}? ${alikeText(known.map(({ byField }) => byField)).replace(/^n/, "N")}`;
   const [least, most] = endsOf(differing[0]!.byField);
   const surest = Math.min(...differing.map(({ byField }) => byField.chanceTheyDiffer));
   const rates =
     differing.length > mostNamed ? "" : ` ${differing.map((one) => ratesOf(one, measures)).join("; ")}.`;
   const costs = differing.map(({ byField }) => byField.oneRateCostsPerHa);
-  return `And by field? ${most.field} needs more seed than ${least.field} (${chance(surest)}).${rates} One rate for all costs ${costRange(costs, measures)}.`;
+  return `And by ${differing[0]!.byField.by}? ${most.field} needs more seed than ${least.field} (${chance(surest)}).${rates} One rate for all costs ${costRange(costs, measures)}.`;
 }
 
 /** "Alder 0.96 on Hill, 1.59 on Bottom". */
@@ -82,9 +82,9 @@ export function byFieldTable(
   if (byField === null) return null;
   const pounds = byField.fields.some(({ kgPerHa }) => kgPerHa !== null);
   return {
-    caption: `By field, rates in ${measures.rateAxis}${now === null ? "" : `, one step from ${bareRate(now, measures)}`}`,
+    caption: `By ${byField.by}, rates in ${measures.rateAxis}${now === null ? "" : `, one step from ${bareRate(now, measures)}`}`,
     head: [
-      "Field",
+      capitalized(byField.by),
       "Most money near",
       "Likely",
       "Next season",
