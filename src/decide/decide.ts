@@ -30,7 +30,8 @@ import { chooseRate, withoutNumbers, type RateChoice, type VarietyFacts } from "
 import { addLearnedOptima, addPooledOptima } from "./optima/pooled-optimum.ts";
 import { qualityMoney } from "./rate/quality.ts";
 import { rateByField } from "./rate/rate-by-field.ts";
-import { compareTwoRates, type ComparedRates } from "./rate/two-rates.ts";
+import { holdAgainstStrips, type OtherReadings } from "./rate/second-reading.ts";
+import { compareTwoRates } from "./rate/two-rates.ts";
 import { chooseOfTwoRates } from "./rate/two-rates-choice.ts";
 import { readObservations } from "./read-observations.ts";
 import { seasonCurves } from "./optima/season-curves.ts";
@@ -64,6 +65,8 @@ export function decide(modelled: Modelled, settings: Settings): Decided {
   const observed = readObservations(modelled, settings);
   const seasons = seasonsOf(modelled);
   const lodgings = modelled.lodgingModels.flatMap(({ varieties }) => varieties);
+  const fits = addOptima(modelled.fits, settings);
+  const pooled = addPooledOptima(modelled.pooled, settings);
   const next: NextRate[] = [];
   const curves: Curve[] = [];
   for (const belief of modelled.beliefs) {
@@ -79,7 +82,11 @@ export function decide(modelled: Modelled, settings: Settings): Decided {
       belief,
       net,
       facts,
-      compareTwoRates(modelled.fits.filter(ofVariety), net.prices.seedPricePerThousand, settings),
+      {
+        fits: fits.filter(ofVariety),
+        pooled:
+          pooled.find(ofVariety)?.forms.find(({ form }) => form === "quadratic")?.economicOptimum ?? null,
+      },
       settings,
     );
     const rate = choice.rateNextSeedsPerM2;
@@ -98,8 +105,8 @@ export function decide(modelled: Modelled, settings: Settings): Decided {
     );
   }
   return {
-    fits: addOptima(modelled.fits, settings),
-    pooled: addPooledOptima(modelled.pooled, settings),
+    fits,
+    pooled,
     seasons: spreadOfSeasons(modelled.fits, settings),
     learning: addLearnedOptima(modelled.learning, settings),
     lodging: observed.lodging,
@@ -113,10 +120,12 @@ function choose(
   belief: Belief,
   net: NetReturns,
   facts: VarietyFacts,
-  two: ComparedRates | null,
+  readings: OtherReadings,
   settings: Settings,
 ): { choice: RateChoice; twoRates: TwoRates | null } {
-  const choice = chooseRate(belief, net, facts, settings);
+  const chosen = chooseRate(belief, net, facts, settings);
+  const choice = holdAgainstStrips(chosen, belief, net, readings, settings.flatZonePerHa);
+  const two = compareTwoRates(readings.fits, net.prices.seedPricePerThousand, settings);
   if (two === null || belief.testedRates > 2) return { choice: withoutNumbers(choice), twoRates: two };
   const ofTwo = chooseOfTwoRates(choice, two, facts.seasons, settings);
   return { ...ofTwo, choice: withoutNumbers(ofTwo.choice) };

@@ -115,6 +115,8 @@ export interface FittedVariety {
   season: number;
   /** The person's word for the ground, with the farm before it where one was named; absent where none was given. */
   ground?: string;
+  /** The rate goes up or down with position in every block, or with the number of the block that each rate has; absent where not. */
+  rateFollows?: "position" | "blocks";
   strips: number;
   blocks: number;
   /** The tested rates, rising. */
@@ -332,6 +334,21 @@ export interface ReasonNumbers {
   "two-rates-alike": Record<string, never>;
   "too-few-rates": { rates: number };
   "today-outside-tested": { rateSeedsPerM2: number; lowestSeedsPerM2: number; highestSeedsPerM2: number };
+  /** The best rate by the believable curves, and by another reading of the same strips that lies apart from it. */
+  "readings-disagree": {
+    rateSeedsPerM2: number;
+    otherSeedsPerM2: number;
+    otherIs: "tested-means" | "pooled-curve";
+  };
+  /** Two seasons with a clear answer each, whose best rates exclude each other. */
+  "seasons-contradict": {
+    lowerSeason: number;
+    lowerSeedsPerM2: number;
+    higherSeason: number;
+    higherSeedsPerM2: number;
+  };
+  /** In every field-season the rate goes with the order across the field. */
+  "rate-follows-ground": Record<string, never>;
   "region-only": { farms: number };
   "one-season": Record<string, never>;
 }

@@ -93,7 +93,12 @@ const nothingBetween = {
   sensitivity: [],
 } satisfies Partial<RateChoice>;
 
-const keptCodes: ReadonlySet<Reason["code"]> = new Set(["too-few-rates", "one-season", "region-only"]);
+const keptCodes: ReadonlySet<Reason["code"]> = new Set([
+  "too-few-rates",
+  "one-season",
+  "region-only",
+  "seasons-contradict",
+]);
 
 const stay = (now: number, ceiling: number | null, settings: Settings): { rate: number; reasons: Reason[] } =>
   chooseStep({ rateNowSeedsPerM2: now, target: null, wholeGainPerHa: 0, ceiling }, settings);

@@ -9,6 +9,7 @@ import { fitForm } from "./fit-form.ts";
 import { responseForms } from "../forms/index.ts";
 import { ratePoints } from "../forms/rate-points.ts";
 import { outlyingStrips, stripsOfInfluence } from "./influence.ts";
+import { rateFollows } from "./rate-follows.ts";
 import { rateAnova } from "./rate-anova.ts";
 import { cellsOf, groupByVariety, type VarietyStrips } from "./rate-cells.ts";
 import { fitResistant } from "./resistant-fit.ts";
@@ -36,6 +37,7 @@ export function fitSeasons(trial: Trial, settings: Settings): SeasonFits {
         environment: group.environment,
         season: group.strips[0]!.season,
         ...groundOf(group.strips),
+        ...rateFollows(group.strips),
         strips: points.observations,
         blocks: points.groups,
         ratesSeedsPerM2: Array.from(points.starts.subarray(0, -1), (start) => points.x[start]!),

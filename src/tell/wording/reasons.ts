@@ -31,6 +31,12 @@ const reasonSentences: {
   "too-few-rates": () => "Fewer than three rates were tested: that is no curve. Test at least four.",
   "today-outside-tested": ({ rateSeedsPerM2 }, { rate }) =>
     `Today's rate of ${rate.number(rateSeedsPerM2)} was not tested; put it in a strip.`,
+  "readings-disagree": ({ rateSeedsPerM2, otherSeedsPerM2, otherIs }, { rate }) =>
+    `These two ways of reading your strips disagree: the believable curves say ${rate.number(rateSeedsPerM2)}, ${otherIs === "tested-means" ? `of the means of the tested rates that at ${rate.number(otherSeedsPerM2)} earned most` : `one curve through all seasons says ${rate.number(otherSeedsPerM2)}`}. Put both in strips.`,
+  "seasons-contradict": ({ lowerSeason, lowerSeedsPerM2, higherSeason, higherSeedsPerM2 }, { rate }) =>
+    `Seasons contradict each other: best near ${rate.number(lowerSeedsPerM2)} in ${lowerSeason}, near ${rate.number(higherSeedsPerM2)} in ${higherSeason}.`,
+  "rate-follows-ground": () =>
+    "The rate goes with the order across the field in every field-season: ground that gets better that way would look the same, so no chance is told. Draw the order by lot.",
   "region-only": ({ farms }) =>
     `No strips of your own yet: the rate rests on ${counted(farms, "farm")} of your region.`,
   "one-season": () => "One season only: another year may say something else.",

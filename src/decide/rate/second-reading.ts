@@ -1,0 +1,183 @@
+/**
+ * What the advice is held against: the means of the tested rates, the pooled quadratic, and the seasons against each other.
+ *
+ * The headline rests on believable curves alone. Where other readings of the same strips lie apart from it by more than both
+ * leave open, the answer says so and its evidence counts for less.
+ */
+import { fieldOf } from "../../vocabulary/environments.ts";
+import { fitTwoWay } from "../../maths/two-way.ts";
+import { ratePoints } from "../../model/forms/rate-points.ts";
+import type { Belief, NextRate, Optimum, Reason, VarietyFit } from "../../vocabulary/result.ts";
+import { valueAt } from "./curve-table.ts";
+import type { NetReturns } from "./net-return.ts";
+import type { RateChoice } from "./next-rate.ts";
+
+export interface OtherReadings {
+  /** Of the variety. */
+  fits: readonly VarietyFit[];
+  /** Rate of most money by the pooled quadratic of the variety. */
+  pooled: Optimum | null;
+}
+
+/** With more tested rates than this the mean of one says little. */
+const mostRates = 12;
+
+/** Difference of two means, in standard errors, below which one is as good as the other. Our own choice. */
+const asGood = 1;
+
+export function holdAgainstStrips(
+  choice: RateChoice,
+  belief: Belief,
+  net: NetReturns,
+  { fits, pooled }: OtherReadings,
+  flatZonePerHa: number,
+): RateChoice {
+  const reasons = [
+    ...disagreement(choice, belief, net, fits, pooled, flatZonePerHa),
+    ...contradiction(fits),
+    ...tiedToGround(fits),
+  ];
+  if (reasons.length === 0) return choice;
+  const has = (code: Reason["code"]): boolean => reasons.some((reason) => reason.code === code);
+  const tied = has("rate-follows-ground");
+  const lower = has("readings-disagree") ? oneWordLess[choice.evidence] : choice.evidence;
+  return {
+    ...choice,
+    evidence: tied && lower !== "none" ? "weak" : lower,
+    ...(tied ? { chanceOfGain: null } : {}),
+    reasons: [...reasons, ...choice.reasons],
+  };
+}
+
+/** "none" is kept for strips that tell nothing. */
+const oneWordLess: Record<NextRate["evidence"], NextRate["evidence"]> = {
+  strong: "fair",
+  fair: "weak",
+  weak: "weak",
+  none: "none",
+};
+
+function disagreement(
+  { economicOptimum: headline, intervals }: RateChoice,
+  belief: Belief,
+  net: NetReturns,
+  fits: readonly VarietyFit[],
+  pooled: Optimum | null,
+  flatZonePerHa: number,
+): Reason[] {
+  if (headline.kind === "none") return [];
+  const rate = headline.rateSeedsPerM2;
+  const told = (otherSeedsPerM2: number, tested: boolean): Reason[] => [
+    {
+      code: "readings-disagree",
+      numbers: { rateSeedsPerM2: rate, otherSeedsPerM2, otherIs: tested ? "tested-means" : "pooled-curve" },
+    },
+  ];
+  const means = bestTested(belief, net, fits, flatZonePerHa);
+  if (means !== null && (rate < means.lower || rate > means.upper)) return told(means.best, true);
+  const wide = intervals[1];
+  if (pooled?.kind !== "found" || wide === undefined) return [];
+  const other = pooled.rateSeedsPerM2;
+  const outside = rate < (pooled.lower ?? -Infinity) || rate > (pooled.upper ?? Infinity);
+  return outside && (other < wide.lower || other > wide.upper) ? told(other, false) : [];
+}
+
+/**
+ * The tested rate whose mean earned most, and between which tested rates the best one then lies: those next to the ones that
+ * earned as good as it, within the flat-zone sum and a standard error of the difference.
+ *
+ * @returns null with fewer than three or very many rates, or where blocks and rates fall into separate parts
+ */
+function bestTested(
+  belief: Belief,
+  { prices, rates: table }: NetReturns,
+  fits: readonly VarietyFit[],
+  flatZonePerHa: number,
+): { best: number; lower: number; upper: number } | null {
+  const cells = fits
+    .flatMap((fit) =>
+      fit.cells.map((cell) => ({ ...cell, block: JSON.stringify([fit.environment, cell.block]) })),
+    )
+    .sort((a, b) => a.rateSeedsPerM2 - b.rateSeedsPerM2);
+  const rates = [...new Set(cells.map((cell) => cell.rateSeedsPerM2))];
+  if (belief.testedRates < 3 || rates.length < 3 || rates.length > mostRates) return null;
+  const { adjustedMeans, rss, errorDf } = fitTwoWay(
+    ratePoints(
+      cells,
+      fits.reduce((sum, fit) => sum + fit.withinCellSs, 0),
+    ),
+  );
+  if (adjustedMeans === null || errorDf < 1) return null;
+  const earned = rates.map(
+    (rate, k) =>
+      adjustedMeans[k]! * valueAt(table, prices.grainPerKg, rate) - valueAt(table, prices.costPerHa, rate),
+  );
+  const best = earned.reduce((top, value, k) => (value > earned[top]! ? k : top), 0);
+  const stripsAt = (k: number): number =>
+    cells.reduce((sum, cell) => (cell.rateSeedsPerM2 === rates[k] ? sum + cell.strips : sum), 0);
+  const good = rates.flatMap((rate, k) => {
+    const error = Math.sqrt((rss / errorDf) * (1 / stripsAt(k) + 1 / stripsAt(best)));
+    const enough = flatZonePerHa + asGood * error * valueAt(table, prices.grainPerKg, rate);
+    return earned[best]! - earned[k]! <= enough ? [k] : [];
+  });
+  return {
+    best: rates[best]!,
+    lower: rates[Math.max(0, good[0]! - 1)]!,
+    upper: rates[Math.min(rates.length - 1, good.at(-1)! + 1)]!,
+  };
+}
+
+/**
+ * The two seasons of a field that lie farthest apart of those whose best rates exclude each other, each with a clear answer to
+ * the rate, and farther apart than seasons usually move the need.
+ */
+function contradiction(fits: readonly VarietyFit[]): Reason[] {
+  const clear = fits.flatMap((fit) => {
+    const p = fit.anova?.p ?? 1;
+    const optimum = fit.forms.find(({ form }) => form === "quadratic")?.economicOptimum;
+    if (p > clearAnswer || optimum === undefined || optimum.kind === "none") return [];
+    const { rateSeedsPerM2: rate } = optimum;
+    const [lower, upper] =
+      optimum.kind === "found"
+        ? [optimum.lower ?? -Infinity, optimum.upper ?? Infinity]
+        : optimum.edge === "lowest"
+          ? [-Infinity, rate]
+          : [rate, Infinity];
+    return [{ season: fit.season, field: fieldOf(fit), rate, lower, upper }];
+  });
+  let apart: [(typeof clear)[0], (typeof clear)[0]] | null = null;
+  for (const low of clear)
+    for (const high of clear)
+      if (
+        low.field === high.field &&
+        low.upper < high.lower &&
+        high.rate >= farApart * low.rate &&
+        (apart === null || high.rate - low.rate > apart[1].rate - apart[0].rate)
+      )
+        apart = [low, high];
+  if (apart === null) return [];
+  const [low, high] = apart;
+  return [
+    {
+      code: "seasons-contradict",
+      numbers: {
+        lowerSeason: low.season,
+        lowerSeedsPerM2: low.rate,
+        higherSeason: high.season,
+        higherSeedsPerM2: high.rate,
+      },
+    },
+  ];
+}
+
+/** Two seasons whose needs lie two standard deviations of 0.17 in the log to either side, as the priors expect at most. */
+const farApart = 1.6;
+
+/** p of the F test of the rate in a season from which its best rate counts. */
+const clearAnswer = 0.05;
+
+/** Nothing of the strips says whether the rate or the ground made the difference. */
+const tiedToGround = (fits: readonly VarietyFit[]): Reason[] =>
+  fits.length > 0 && fits.every(({ rateFollows }) => rateFollows !== undefined)
+    ? [{ code: "rate-follows-ground", numbers: {} }]
+    : [];
