@@ -103,12 +103,16 @@ export const wholeGrid = (
   states: readonly FarmState[] = farmStates(priors),
 ): CurveGrid => gridOf(needAxis(around), wholePatches, priors, states);
 
-/** Fewer losses and declines, for very many farms: a quarter of the curves. */
+/** Fewer losses and declines: a quarter of the curves. */
 const coarsePatches: readonly Patch[] = wholePatches.map((patch) => ({
   ...patch,
   losses: axisBetween(0.003, 0.7, 8),
   declines: patch.declines && axisBetween(0.01, 0.5, 2),
 }));
+
+/** The whole grid with a quarter of its curves: to see where they lie, and for very many farms. */
+export const coarser = ({ needs, states }: CurveGrid, priors: Priors): CurveGrid =>
+  gridOf(needs, coarsePatches, priors, states);
 
 /** As `wholeGrid`, with a quarter of its curves. */
 export const coarseGrid = (priors: Priors, around: readonly [number, number]): CurveGrid =>

@@ -7,7 +7,7 @@
  */
 import { layCloser, type LogAxis } from "../../maths/log-axis.ts";
 import type { Priors } from "../../vocabulary/settings.ts";
-import { gridOf, type CurveGrid, type FarmState, type Patch } from "./curve-grid.ts";
+import { coarser, gridOf, type CurveGrid, type FarmState, type Patch } from "./curve-grid.ts";
 import { gridLikelihood, type GridLikelihood } from "./grid-likelihood.ts";
 import type { RateEvidence } from "./rate-evidence.ts";
 import { responseStrength, type ErrorBelief } from "./strip-error.ts";
@@ -15,15 +15,19 @@ import { logPriorOf } from "./weigh-curves.ts";
 
 /** The whole grid is close enough for strips with a response of this log likelihood ratio to none. */
 const closeEnough = 10;
-/** How much more the strips count in the next pass: twice as sharp. */
-const nextPass = 4;
+/** The most that strips may count more in the next pass: about two and a half times as sharp. */
+const nextPass = 6;
 /** Environments that strips counted in part are taken from: so many times as many as would count in full, and no fewer. */
 const inPart = 2;
 const fewestInPart = 24;
 /** Weight that may be left out at either end of an axis. */
 const negligible = 1e-4;
-/** Places of an axis that is laid anew. */
-const places = { needs: 33, wideNeeds: 45, losses: 15, declines: 7 };
+/** Places of an axis that is laid anew, and of one that stays as wide as it was. */
+const places = {
+  needs: { closer: 33, asWide: 45 },
+  losses: { closer: 15, asWide: 15 },
+  declines: { closer: 7, asWide: 4 },
+};
 
 export interface RefinedGrid {
   grid: CurveGrid;
@@ -37,17 +41,17 @@ export function refineGrid(
   whole: CurveGrid,
   priors: Priors,
 ): RefinedGrid {
-  // While strips count in part, the likeliest place of the fields will do.
-  const fewer = fewerStates(whole.states);
-  let grid: CurveGrid = { ...whole, states: fewer };
-  for (let share = partToBeginWith(evidence, errors); ; share = Math.min(1, nextPass * share)) {
-    if (share === 1) {
-      grid =
-        grid.needs === whole.needs && grid.rays === whole.rays ? whole : { ...grid, states: whole.states };
-      return { grid, likelihood: likelihoodInPart(evidence, errors, grid, 1, priors) };
-    }
+  const part = partToBeginWith(evidence, errors);
+  if (part === 1) return { grid: whole, likelihood: likelihoodInPart(evidence, errors, whole, 1, priors) };
+  // While strips count in part, the likeliest place of the fields and few losses and declines will do.
+  let grid = coarser({ ...whole, states: fewerStates(whole.states) }, priors);
+  const passes = Math.ceil(-Math.log(part) / Math.log(nextPass));
+  for (let pass = 0; pass < passes; pass++) {
+    const share = part ** (1 - pass / passes);
     grid = layGridCloser(grid, likelihoodInPart(evidence, errors, grid, share, priors), priors);
   }
+  grid = { ...grid, states: whole.states };
+  return { grid, likelihood: likelihoodInPart(evidence, errors, grid, 1, priors) };
 }
 
 function fewerStates(states: readonly FarmState[]): readonly FarmState[] {
@@ -87,13 +91,16 @@ export function likelihoodInPart(
 function layGridCloser(grid: CurveGrid, likelihood: GridLikelihood, priors: Priors): CurveGrid {
   const stated = shareOut(grid, likelihood, false);
   const even = shareOut(grid, likelihood, true);
-  const closer = (axis: LogAxis, a: Float64Array, b: Float64Array, count: number): LogAxis =>
-    layCloser(
-      axis,
-      a.map((weight, i) => Math.max(weight, b[i]!)),
-      negligible,
-      count,
-    );
+  const closer = (
+    axis: LogAxis,
+    a: Float64Array,
+    b: Float64Array,
+    { closer, asWide }: { closer: number; asWide: number },
+  ): LogAxis => {
+    const weights = a.map((weight, i) => Math.max(weight, b[i]!));
+    const laid = layCloser(axis, weights, negligible, closer);
+    return laid === axis ? inPlaces(axis, asWide) : laid;
+  };
   const patches = grid.patches.flatMap((patch, p): Patch[] => {
     const [a, b] = [stated.patches[p]!, even.patches[p]!];
     if (a.weight < negligible && b.weight < negligible) return [];
@@ -105,13 +112,12 @@ function layGridCloser(grid: CurveGrid, likelihood: GridLikelihood, priors: Prio
       },
     ];
   });
-  const needs = noCoarser(closer(grid.needs, stated.needs, even.needs, places.needs), places.wideNeeds);
-  return gridOf(needs, patches, priors, grid.states);
+  return gridOf(closer(grid.needs, stated.needs, even.needs, places.needs), patches, priors, grid.states);
 }
 
-/** An axis that stays nearly as wide as it was is laid in more places: strips that say more need shorter steps. */
-const noCoarser = (axis: LogAxis, count: number): LogAxis =>
-  axis.count <= places.needs || axis.count >= count
+/** Strips that say more need shorter steps, even where an axis stays as wide as it was. */
+const inPlaces = (axis: LogAxis, count: number): LogAxis =>
+  axis.count >= count
     ? axis
     : { from: axis.from, step: (axis.step * (axis.count - 1)) / (count - 1), count };
 
