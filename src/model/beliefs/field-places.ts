@@ -10,7 +10,7 @@
 import { logOn, type LogAxis } from "../../maths/log-axis.ts";
 import { normalKernel } from "../../maths/normal-kernel.ts";
 import type { Priors } from "../../vocabulary/settings.ts";
-import { wholeGrid, type FarmState, type FieldPlace } from "./curve-grid.ts";
+import { coarser, wholeGrid, type FarmState, type FieldPlace } from "./curve-grid.ts";
 import {
   addShifted,
   EnvironmentLikelihood,
@@ -32,7 +32,7 @@ export interface VarietyEvidence {
 const unrest = 0.1;
 const unrests = [0.01, 0.04, 0.08, 0.15];
 /** Curves of a variety that the fields are looked for with. */
-const curvesTried = 40;
+const curvesTried = 25;
 /** Rounds of curves and fields by turns. */
 const rounds = 5;
 /** Shifts are looked for this far to either side, on the steps of the axis. */
@@ -93,7 +93,7 @@ function curvesOf(
     ...{ season: unrest, fieldInSeason: unrest, place: 0, shifts: new Map() },
     ...{ logPrior: 0, logFlatPrior: 0 },
   };
-  const grid = wholeGrid(priors, around, [restless]);
+  const grid = coarser(wholeGrid(priors, around, [restless]), priors);
   const { needs } = grid;
   const { rays } = gridLikelihood(mine, errors, grid, 1, priors.strengthSpread);
   const logNeed = Float64Array.from(

@@ -23,8 +23,8 @@ export interface GridLikelihood {
 }
 
 /** Rays that cannot reach e^−this of the best are left out, and places on a ray that do not; fewer where strips count in part. */
-const negligible = 10;
-const negligibleInPart = 8;
+const negligible = 7;
+const negligibleInPart = 6;
 /** Rays that matter under even priors alone are kept less far. */
 const lessEven = 4;
 
@@ -61,9 +61,10 @@ export function gridLikelihood(
   const limit = share < 1 ? negligibleInPart : negligible;
   const walk = new RayWalk(grid, limit, strengthSpread);
   const sums = evidence.map((one, e) => environmentSums(one, errors[e]!, walk.axis, share));
-  const seasons = groupBy([...sums.keys()], (e) => String(evidence[e]!.season)).map(([, fields]) =>
-    fields.map((e) => sums[e]!),
-  );
+  // Those that say most come first, so that a poor ray is seen early.
+  const seasons = groupBy([...sums.keys()], (e) => String(evidence[e]!.season))
+    .map(([, fields]) => fields.map((e) => sums[e]!))
+    .sort((a, b) => mostSaid(b) - mostSaid(a));
   const bounds = Float64Array.from(grid.rays, ({ logPrior, logFlatPrior }, ray) =>
     sums.reduce((log, sum) => log + walk.most(sum, ray), Math.max(logPrior, logFlatPrior - lessEven)),
   );
@@ -87,6 +88,10 @@ export function gridLikelihood(
     ),
   };
 }
+
+/** How much more likely than a flat one a curve through all means would be: logarithm, for the fields of a season. */
+const mostSaid = (fields: readonly EnvironmentSums[]): number =>
+  fields.reduce((sum, { power, total, scale }) => sum + power * Math.log(1 + total * scale), 0);
 
 export function environmentSums(
   one: RateEvidence,
@@ -157,8 +162,11 @@ class RayWalk {
   private readonly pad: number;
   private readonly places: Place[];
   private readonly likelihoods: EnvironmentLikelihood;
-  /** Logarithms of the likelihoods of a season's fields together at each place, then likelihoods. */
+  /** Likelihoods of a season's fields together at each place. */
   private readonly here: Float64Array[];
+  /** Likelihood of one field as it is, and smoothed; both run on beyond the axis as at its ends. */
+  private readonly plain: WithEnds;
+  private readonly smoothed: WithEnds;
   /** Likelihoods of all environments, [state][need]. */
   private readonly product: Float64Array;
 
@@ -175,6 +183,10 @@ class RayWalk {
     this.axis = { from: from - this.pad * step, step, count: count + 2 * this.pad };
     this.likelihoods = new EnvironmentLikelihood(this.axis.count, strengthSpread);
     this.here = this.places.map(() => new Float64Array(this.axis.count));
+    const farthest = Math.ceil(Math.max(0, ...shifts) / step) + 2;
+    const beyond = Math.max(farthest, ...this.places.map(({ kernel }) => kernel.length));
+    this.plain = new WithEnds(this.axis.count, beyond);
+    this.smoothed = new WithEnds(this.axis.count, beyond);
     this.product = new Float64Array(this.kernels.length * count);
   }
 
@@ -224,7 +236,9 @@ class RayWalk {
       scaled = missed;
     }
     const last = Math.exp(scaled - missed);
-    return { ray, log: log - missed, values: values.map((value) => value / last) };
+    const kept = values.slice();
+    for (let c = 0; c < kept.length; c++) kept[c]! /= last;
+    return { ray, log: log - missed, values: kept };
   }
 
   /**
@@ -237,24 +251,25 @@ class RayWalk {
     ray: number,
   ): { ends: { first: number; last: number }[]; largest: number; bests: number } {
     let bests = 0;
-    for (const here of this.here) here.fill(0);
+    for (const here of this.here) here.fill(1);
     for (const sums of fields) {
-      const logs = this.likelihoods.along(sums, this.grid.rays[ray]!);
-      bests += largest(logs);
+      bests += this.plain.takeLikelihoods(this.likelihoods.along(sums, this.grid.rays[ray]!));
       let known = 0;
-      let moved = logs;
+      let moved = this.plain;
       for (let p = 0; p < this.places.length; p++) {
         const { fieldInSeason, kernel, shifts } = this.places[p]!;
         if (fieldInSeason !== known) {
-          moved = smoothedLogs(logs, kernel);
+          this.smoothed.takeSmoothed(this.plain, kernel);
+          moved = this.smoothed;
           known = fieldInSeason;
         }
-        addShifted(this.here[p]!, moved, (shifts.get(sums.field) ?? 0) / this.axis.step);
+        moved.multiplyShifted(this.here[p]!, (shifts.get(sums.field) ?? 0) / this.axis.step);
       }
     }
-    const most = this.here.reduce((top, here) => Math.max(top, largest(here)), -Infinity);
-    const ends = this.here.map((here) => toLikelihoods(here, most, this.negligible + 5));
-    return { ends, largest: most, bests };
+    const most = this.here.reduce((top, here) => Math.max(top, largest(here)), 0);
+    const least = most * Math.exp(-this.negligible - 5);
+    const ends = this.here.map((here) => scaleDown(here, most, least));
+    return { ends, largest: bests + Math.log(most), bests };
   }
 
   /** Multiplies by the smoothed likelihoods between two places; gives the largest product. */
@@ -281,6 +296,76 @@ class RayWalk {
     }
     return most;
   }
+}
+
+/** Likelihoods along the axis that run on beyond both ends as they are there. */
+class WithEnds {
+  private readonly values: Float64Array;
+  private readonly count: number;
+  private readonly beyond: number;
+
+  constructor(count: number, beyond: number) {
+    this.values = new Float64Array(count + 2 * beyond);
+    this.count = count;
+    this.beyond = beyond;
+  }
+
+  /** @returns the largest logarithm, whose likelihood becomes 1 */
+  takeLikelihoods(logs: Float64Array): number {
+    const { values, beyond } = this;
+    const most = largest(logs);
+    for (let j = 0; j < logs.length; j++) values[beyond + j] = Math.exp(logs[j]! - most);
+    this.runOn();
+    return most;
+  }
+
+  takeSmoothed(from: WithEnds, kernel: Float64Array): void {
+    const { values, count, beyond } = this;
+    for (let place = beyond; place < beyond + count; place++) {
+      let sum = kernel[0]! * from.values[place]!;
+      for (let d = 1; d < kernel.length; d++)
+        sum += kernel[d]! * (from.values[place - d]! + from.values[place + d]!);
+      values[place] = sum;
+    }
+    this.runOn();
+  }
+
+  /** Multiplies by what stands so many steps further on; between places by a cubic, as in `addShifted`, but never below 0. */
+  multiplyShifted(into: Float64Array, steps: number): void {
+    const { values, count } = this;
+    const whole = Math.floor(steps);
+    const part = steps - whole;
+    const at = this.beyond + whole;
+    if (part === 0) {
+      for (let j = 0; j < count; j++) into[j]! *= values[at + j]!;
+      return;
+    }
+    const [a, b, c, d] = cubicBetween(part);
+    let [before, here, next] = [values[at - 1]!, values[at]!, values[at + 1]!];
+    for (let j = 0; j < count; j++) {
+      const after = values[at + j + 2]!;
+      const value = a * before + b * here + c * next + d * after;
+      into[j]! *= value > 0 ? value : 0;
+      [before, here, next] = [here, next, after];
+    }
+  }
+
+  private runOn(): void {
+    const { values, count, beyond } = this;
+    values.fill(values[beyond]!, 0, beyond);
+    values.fill(values[beyond + count - 1]!, beyond + count);
+  }
+}
+
+/** Weights of the four nearest places for a part of a step beyond the second (Catmull & Rom 1974, FROM MEMORY). */
+function cubicBetween(part: number): [number, number, number, number] {
+  const [square, cube] = [part * part, part * part * part];
+  return [
+    -0.5 * part + square - 0.5 * cube,
+    1 - 2.5 * square + 1.5 * cube,
+    0.5 * part + 2 * square - 1.5 * cube,
+    -0.5 * square + 0.5 * cube,
+  ];
 }
 
 /** States that differ in the spread of seasons alone: what a season's fields say together is the same for them. */
@@ -409,8 +494,8 @@ export function smoothedLogs(logs: Float64Array, kernel: Float64Array): Float64A
 /**
  * Adds values read so many steps further on; as at the ends beyond them.
  *
- * Between places a cubic through the four nearest (Catmull & Rom 1974, FROM MEMORY): a straight line would lie below every
- * hill, so that shifts of whole steps would seem likelier than others.
+ * Between places a cubic through the four nearest: a straight line would lie below every hill, so that shifts of whole steps
+ * would seem likelier than others.
  */
 export function addShifted(into: Float64Array, values: Float64Array, steps: number): void {
   const last = values.length - 1;
@@ -420,11 +505,7 @@ export function addShifted(into: Float64Array, values: Float64Array, steps: numb
     for (let j = 0; j <= last; j++) into[j]! += values[j]!;
     return;
   }
-  const [square, cube] = [part * part, part * part * part];
-  const a = -0.5 * part + square - 0.5 * cube;
-  const b = 1 - 2.5 * square + 1.5 * cube;
-  const c = 0.5 * part + 2 * square - 1.5 * cube;
-  const d = -0.5 * square + 0.5 * cube;
+  const [a, b, c, d] = cubicBetween(part);
   const within = (at: number): number => (at < 0 ? 0 : at > last ? last : at);
   for (let j = 0; j <= last; j++) {
     const at = j + whole;
@@ -438,20 +519,15 @@ export function addShifted(into: Float64Array, values: Float64Array, steps: numb
   }
 }
 
-/** In place; those that are negligible beside e^`most` become 0. */
-function toLikelihoods(
-  logs: Float64Array,
-  most: number,
-  negligible: number,
-): { first: number; last: number } {
-  let [first, last] = [logs.length, -1];
-  for (let j = 0; j < logs.length; j++) {
-    const log = logs[j]! - most;
-    if (log < -negligible) {
-      logs[j] = 0;
+/** Divides by the largest of all; those below the least become 0. */
+function scaleDown(likelihoods: Float64Array, most: number, least: number): { first: number; last: number } {
+  let [first, last] = [likelihoods.length, -1];
+  for (let j = 0; j < likelihoods.length; j++) {
+    if (likelihoods[j]! <= least) {
+      likelihoods[j] = 0;
       continue;
     }
-    logs[j] = Math.exp(log);
+    likelihoods[j]! /= most;
     if (j < first) first = j;
     last = j;
   }

@@ -26,7 +26,7 @@ const negligible = 1e-4;
 const places = {
   needs: { closer: 33, asWide: 45 },
   losses: { closer: 15, asWide: 15 },
-  declines: { closer: 7, asWide: 4 },
+  declines: { closer: 7, asWide: 7 },
 };
 
 export interface RefinedGrid {
