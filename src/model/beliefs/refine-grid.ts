@@ -117,9 +117,7 @@ function layGridCloser(grid: CurveGrid, likelihood: GridLikelihood, priors: Prio
 
 /** Strips that say more need shorter steps, even where an axis stays as wide as it was. */
 const inPlaces = (axis: LogAxis, count: number): LogAxis =>
-  axis.count >= count
-    ? axis
-    : { from: axis.from, step: (axis.step * (axis.count - 1)) / (count - 1), count };
+  axis.count >= count ? axis : { from: axis.from, step: (axis.step * (axis.count - 1)) / (count - 1), count };
 
 interface Shares {
   needs: Float64Array;
