@@ -192,7 +192,7 @@ export interface StripPoint {
 export interface BelievableCurve {
   /** Share of all belief; the weights of a variety's curves sum to 1. */
   weight: number;
-  /** Index of the shape of its rise: 0 linear-plateau, 1 quadratic-plateau, 2 quadratic, 3 exponential, 4 reciprocal. */
+  /** Index of the shape of its rise: 0 linear-plateau, 1 quadratic-plateau, 2 quadratic, 3 exponential, 4 square root, 5 reciprocal. */
   shape: number;
   /** Rate where the rise ends in a middling season. */
   needSeedsPerM2: number;

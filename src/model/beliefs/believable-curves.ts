@@ -133,7 +133,7 @@ function priorNeed(
 ): { prior: number; around: [number, number] } {
   const lowest = Math.min(...evidence.map((one) => one.rates[0]!));
   const highest = Math.max(...evidence.map((one) => one.rates[one.rates.length - 1]!));
-  const middle = Math.sqrt(lowest * highest);
+  const middle = (lowest + highest) / 2;
   const ofRegion = (settings.region?.varieties ?? []).map((one) => Math.exp(middleLogNeed(one)));
   const prior = settings.priors.needSeedsPerM2 ?? Math.sqrt(crops[settings.crop].usualSeedsPerM2 * middle);
   return { prior, around: [Math.min(prior, middle, ...ofRegion), Math.max(prior, middle, ...ofRegion)] };

@@ -6,6 +6,9 @@
  */
 import type { BelievableCurve } from "../../vocabulary/result.ts";
 
+/** What lifts the square-root function to a loss of 1 at 0.6 of the need. */
+const squareRootAt = 1 - Math.sqrt(0.6);
+
 /** How yield comes up to its top: 0 at the top, −1 at 0.6 of the need. Shares are our own choice, not measured. */
 export const riseShapes: readonly {
   name: string;
@@ -14,10 +17,17 @@ export const riseShapes: readonly {
   rise: (u: number) => number;
 }[] = [
   { name: "linear-plateau", share: 0.2, falls: true, rise: (u) => Math.min(u - 1, 0) / 0.4 },
-  { name: "quadratic-plateau", share: 0.25, falls: true, rise: (u) => -((Math.min(u - 1, 0) / 0.4) ** 2) },
-  // The quadratic comes down by itself.
-  { name: "quadratic", share: 0.2, falls: false, rise: (u) => -(((u - 1) / 0.4) ** 2) },
+  { name: "quadratic-plateau", share: 0.2, falls: true, rise: (u) => -((Math.min(u - 1, 0) / 0.4) ** 2) },
+  // The next two come down by themselves: as steeply as they rise, or less so.
+  { name: "quadratic", share: 0.1, falls: false, rise: (u) => -(((u - 1) / 0.4) ** 2) },
   { name: "exponential", share: 0.25, falls: true, rise: (u) => -Math.exp(-3.2 * (u - 0.6)) },
+  // The square-root response function (Heady & Dillon 1961, Agricultural Production Functions, FROM MEMORY).
+  {
+    name: "square root",
+    share: 0.15,
+    falls: false,
+    rise: (u) => -(((Math.sqrt(u) - 1) / squareRootAt) ** 2),
+  },
   // Yield a plant is reciprocal in the density (Shinozaki & Kira 1956, FROM MEMORY).
   { name: "reciprocal", share: 0.1, falls: true, rise: (u) => -0.7 / (u + 0.1) },
 ];

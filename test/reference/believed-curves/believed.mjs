@@ -18,12 +18,13 @@ const prior = {
 };
 const shapes = [
   { share: 0.2, rise: (u) => Math.min(u - 1, 0) / 0.4 },
-  { share: 0.25, rise: (u) => -((Math.min(u - 1, 0) / 0.4) ** 2) },
-  { share: 0.2, rise: (u) => -(((u - 1) / 0.4) ** 2) },
+  { share: 0.2, rise: (u) => -((Math.min(u - 1, 0) / 0.4) ** 2) },
+  { share: 0.1, rise: (u) => -(((u - 1) / 0.4) ** 2) },
   { share: 0.25, rise: (u) => -Math.exp(-3.2 * (u - 0.6)) },
+  { share: 0.15, rise: (u) => -(((Math.sqrt(u) - 1) / (1 - Math.sqrt(0.6))) ** 2) },
   { share: 0.1, rise: (u) => -0.7 / (u + 0.1) },
 ];
-const quadratic = 2;
+const comesDown = [2, 4];
 const shoulders = [0, 0.2, 0.5];
 const fall = (u, shoulder) => -((Math.max(u - 1 - shoulder, 0) / 0.5) ** 2);
 const halfNormal = (x, sd) => Math.exp(-0.5 * (x / sd) ** 2);
@@ -138,7 +139,7 @@ function believe(set, groups, need, pattern) {
     const sd = betweenSds[pick(betweenSds.map((one) => halfNormal(one, prior.between)))];
     const curve = {
       shape, need: Math.exp(normalWithin(centre, sd, ...axis)), loss: logNormal(prior.loss),
-      decline: shape !== quadratic && uniform() >= prior.noDecline ? logNormal(prior.decline) : 0,
+      decline: !comesDown.includes(shape) && uniform() >= prior.noDecline ? logNormal(prior.decline) : 0,
       shoulder: shoulders[Math.floor(uniform() * shoulders.length)],
     };
     const [seasonSd, fieldSd] = spreads[pick(spreadWeights)];
