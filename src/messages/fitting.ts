@@ -20,6 +20,21 @@ export const outlyingStrip = (
     { ...place, column: "yield" },
   );
 
+/** @param scatters  how many standard deviations of a strip it lies away */
+export const farStrip = (
+  variety: string,
+  environment: string,
+  share: number,
+  scatters: number,
+  place: Place,
+): Finding =>
+  finding(
+    "doubt",
+    "outlying-strip",
+    `The yield lies ${percent(share)} ${share < 0 ? "below" : "above"} what the other strips of ${variety} in ${environment} lead one to expect, ${fixed(Math.abs(scatters), 1, plainStyle)} times the usual scatter of the trial's strips: more than chance gives. It is used. Look into the harvest notes; leave the strip out only for a cause known apart from its yield.`,
+    { ...place, column: "yield" },
+  );
+
 /** @param share  by which the economic optimum moves without the strip */
 export const movesOptimum = (
   variety: string,

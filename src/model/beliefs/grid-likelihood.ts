@@ -389,6 +389,9 @@ function placesOf(states: readonly FarmState[], step: number): Place[] {
     .sort((a, b) => a.fieldInSeason - b.fieldInSeason);
 }
 
+/** Where two strengths are nearly as likely, the average about one of them is kept from growing without bound. */
+const leastBend = 0.2;
+
 /** Log likelihood of one environment along a ray. */
 export class EnvironmentLikelihood {
   private readonly logs: Float64Array;
@@ -400,9 +403,9 @@ export class EnvironmentLikelihood {
   }
 
   /**
-   * The strength g of the response is normal about 1. With g known the likelihood is (1 + ss(g) / scale)^−power, ss a
-   * parabola in g; about its lowest point that is as good as normal in g with one over `inverse` below as variance, and a t
-   * of the same degrees is put back where g strays from 1.
+   * The strength g of the response is normal about 1. With g known the likelihood is (1 + ss(g) · scale)^−power, ss a
+   * parabola in g; it is averaged over g by Laplace's method, about the likeliest g (Tierney & Kadane 1986, JASA 81:82,
+   * FROM MEMORY).
    *
    * @returns a buffer of its own, overwritten by the next call
    */
@@ -425,10 +428,25 @@ export class EnvironmentLikelihood {
         logs[j] = -power * Math.log(1 + scale * Math.max(0, total - 2 * cross + square));
         continue;
       }
-      const lowest = 1 + scale * Math.max(0, total - (cross * cross) / square);
-      const wider = 1 + (strengths * square) / lowest;
-      const off = cross - square;
-      logs[j] = -power * Math.log(lowest + (scale * off * off) / (square * wider)) - 0.5 * Math.log(wider);
+      // The likeliest strength lies between 1 and the fitted one; the better it is known where it lies, the nearer to that.
+      const fitted = cross / square;
+      const lowest = 1 + scale * Math.max(0, total - cross * fitted);
+      const perSquare = scale * square;
+      const known = strengths * square;
+      let strength = 1;
+      let here = lowest;
+      for (let turn = 0; turn < 3; turn++) {
+        const share = known / here;
+        strength = (1 + share * fitted) / (1 + share);
+        here = lowest + perSquare * (strength - fitted) ** 2;
+      }
+      const share = known / here;
+      const strain = share * (strength - fitted);
+      const bend = 1 + share - (strain * strain) / (power * strengthVariance);
+      logs[j] =
+        -power * Math.log(here) -
+        (strength - 1) ** 2 / (2 * strengthVariance) -
+        0.5 * Math.log(bend > leastBend ? bend : leastBend);
     }
     return logs;
   }

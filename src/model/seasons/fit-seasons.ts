@@ -8,13 +8,14 @@ import { akaikeWeights } from "./compare-forms.ts";
 import { fitForm } from "./fit-form.ts";
 import { responseForms } from "../forms/index.ts";
 import { ratePoints } from "../forms/rate-points.ts";
+import { departuresOf, farStrips, scatterOf, type Departures } from "./far-strips.ts";
 import { outlyingStrips, stripsOfInfluence } from "./influence.ts";
 import { rateFollows } from "./rate-follows.ts";
 import { rateAnova } from "./rate-anova.ts";
 import { cellsOf, groupByVariety, type VarietyStrips } from "./rate-cells.ts";
 import { fitResistant } from "./resistant-fit.ts";
 import { mostStripsListed, stripPoints, type JudgedStrips } from "./strip-points.ts";
-import { stripResiduals } from "./strip-residuals.ts";
+import { stripResiduals, type StripResiduals } from "./strip-residuals.ts";
 
 export interface SeasonFits {
   /** Sorted by variety, then season, farm and field. */
@@ -25,35 +26,29 @@ export interface SeasonFits {
 
 /** Fits each variety in each environment on its own, blocks taken off. No price is in it. */
 export function fitSeasons(trial: Trial, settings: Settings): SeasonFits {
-  const result: SeasonFits = { fits: [], strips: [], findings: [] };
+  const varieties = groupByVariety(trial.strips).map((seasons) =>
+    seasons.map((group) => fitGroup(group, settings)),
+  );
+  const groups = varieties.flat();
+  const scatter = {
+    ...scatterOf(groups.map(({ departures }) => departures)),
+    strips: trial.strips.length,
+  };
+  const result: SeasonFits = { fits: groups.map(({ fit }) => fit), strips: [], findings: [] };
   const every = Math.ceil(trial.strips.length / mostStripsListed);
-  for (const seasons of groupByVariety(trial.strips)) {
-    const judged: JudgedStrips[] = [];
-    for (const group of seasons) {
-      const { cells, withinCellSs } = cellsOf(group.strips);
-      const points = ratePoints(cells, withinCellSs);
-      result.fits.push({
-        variety: group.variety,
-        environment: group.environment,
-        season: group.strips[0]!.season,
-        ...groundOf(group.strips),
-        ...rateFollows(group.strips),
-        strips: points.observations,
-        blocks: points.groups,
-        ratesSeedsPerM2: Array.from(points.starts.subarray(0, -1), (start) => points.x[start]!),
-        cells,
-        withinCellSs,
-        ...fitForms(group, points, settings),
-      });
-      const residuals = stripResiduals(group.strips, cells, points);
-      const doubts = outlyingStrips(group, residuals, trial.strips.length, settings);
+  for (const seasons of varieties) {
+    const judged = seasons.map(({ group, fit, residuals, departures }): JudgedStrips => {
+      const outlying = outlyingStrips(group, residuals, trial.strips.length, settings);
+      const known = new Set(outlying.map(({ strip }) => strip));
+      const far = farStrips(group, departures, scatter, settings);
+      const doubts = [...outlying, ...far.filter(({ strip }) => !known.has(strip))];
       result.findings.push(...doubts.map(({ finding }) => finding));
       const named = new Set([
         ...doubts.map(({ strip }) => strip),
         ...stripsOfInfluence(group, residuals, settings),
       ]);
-      judged.push({ ...group, cells, residuals, named });
-    }
+      return { ...group, cells: fit.cells, residuals, named };
+    });
     for (const point of stripPoints(judged, every)) result.strips.push(point);
   }
   if (every > 1) result.findings.push(stripsThinned(result.strips.length, trial.strips.length));
@@ -65,6 +60,38 @@ function groundOf(strips: readonly Strip[]): Pick<FittedVariety, "ground"> {
   const [{ farm, ground } = { farm: "", ground: undefined }] = strips;
   if (ground === undefined || strips.some((strip) => strip.ground !== ground)) return {};
   return { ground: farm === "" ? ground : `${farm}, ${ground}` };
+}
+
+interface FittedGroup {
+  group: VarietyStrips;
+  fit: FittedVariety;
+  residuals: StripResiduals;
+  departures: Departures;
+}
+
+function fitGroup(group: VarietyStrips, settings: Settings): FittedGroup {
+  const { cells, withinCellSs } = cellsOf(group.strips);
+  const points = ratePoints(cells, withinCellSs);
+  const fit: FittedVariety = {
+    variety: group.variety,
+    environment: group.environment,
+    season: group.strips[0]!.season,
+    ...groundOf(group.strips),
+    ...rateFollows(group.strips),
+    strips: points.observations,
+    blocks: points.groups,
+    ratesSeedsPerM2: Array.from(points.starts.subarray(0, -1), (start) => points.x[start]!),
+    cells,
+    withinCellSs,
+    ...fitForms(group, points, settings),
+  };
+  const residuals = stripResiduals(group.strips, cells, points);
+  return {
+    group,
+    fit,
+    residuals,
+    departures: departuresOf(group, residuals),
+  };
 }
 
 /** All forms that the settings name, what they leave out, and the statistics beside them. */

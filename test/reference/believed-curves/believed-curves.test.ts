@@ -47,7 +47,7 @@ describe.each(expected.cases)("what is believed of $set, $variety", (one) => {
 
   it("expects the same gains over the lowest rate, within 2 % of the whole response and what drawing leaves open", () => {
     expect(groups.length).toBe(one.environments);
-    // The average over strengths is a formula, and a few places stand for all that fields may be: both are approximations.
+    // The average over strengths is by Laplace's method, and a few places stand for all that fields may be: both are approximations.
     const range = Math.max(0, ...one.expectedGain) - Math.min(0, ...one.expectedGain);
     one.expectedGain.forEach((gain, k) => {
       const here =

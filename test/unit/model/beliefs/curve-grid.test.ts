@@ -30,12 +30,13 @@ describe("the grid of believable curves", () => {
   it("believes as much in each shape as is stated", () => {
     const ofShape = (shape: number): number =>
       whole.rays.reduce((sum, ray) => (ray.shape === shape ? sum + Math.exp(ray.logPrior) : sum), 0);
-    expect([0, 1, 2, 3, 4].map((shape) => Math.round(1000 * ofShape(shape)) / 1000)).toEqual([
-      0.2, 0.25, 0.2, 0.25, 0.1,
+    expect([0, 1, 2, 3, 4, 5].map((shape) => Math.round(1000 * ofShape(shape)) / 1000)).toEqual([
+      0.2, 0.2, 0.1, 0.25, 0.15, 0.1,
     ]);
-    const never = whole.rays.filter(({ shape, decline }) => shape !== 2 && decline === 0);
+    // The quadratic and the square root come down by themselves.
+    const never = whole.rays.filter(({ shape, decline }) => shape !== 2 && shape !== 4 && decline === 0);
     expect(never.reduce((sum, ray) => sum + Math.exp(ray.logPrior), 0)).toBeCloseTo(
-      0.8 * priors.noDeclineChance,
+      0.75 * priors.noDeclineChance,
       12,
     );
   });

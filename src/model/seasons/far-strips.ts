@@ -1,0 +1,73 @@
+/**
+ * Strips far from their curve, held against the scatter of all strips of the trial.
+ *
+ * An outlying strip widens the error that it is measured by; among few strips it then hides. The whole trial tells the
+ * scatter better than one variety in one environment does, and a median bears the outlying ones.
+ */
+import { median } from "simple-statistics";
+import { tQuantile } from "../../maths/distributions.ts";
+import { farStrip } from "../../messages/fitting.ts";
+import type { Settings } from "../../vocabulary/settings.ts";
+import type { StripDoubt } from "./influence.ts";
+import type { VarietyStrips } from "./rate-cells.ts";
+import type { StripResiduals } from "./strip-residuals.ts";
+
+/** Median absolute deviation to standard deviation of a normal distribution. */
+const toSd = 1.4826;
+/** A strip with a larger share than this in its own fitted yield cannot be held against the others. */
+const mostLeverage = 0.95;
+
+/** How far the strips of a group lie from their curve, in the order of its strips. */
+export interface Departures {
+  /** Residual over √(1 − leverage), as a share of the group's mean yield; null where the curve hangs on the strip. */
+  shares: readonly (number | null)[];
+  degrees: number;
+}
+
+export function departuresOf({ strips }: VarietyStrips, residuals: StripResiduals): Departures {
+  const mean = strips.reduce((sum, strip) => sum + strip.yieldKgPerHa, 0) / strips.length;
+  const { residual, leverage, residualDf } = residuals;
+  return {
+    shares: strips.map((_, i) =>
+      residualDf < 1 || !(mean > 0) || leverage[i]! > mostLeverage
+        ? null
+        : residual[i]! / Math.sqrt(1 - leverage[i]!) / mean,
+    ),
+    degrees: Math.max(0, residualDf),
+  };
+}
+
+/** Sd of a strip by medians, as a share of the yield, and the degrees of freedom behind it. */
+export function scatterOf(groups: readonly Departures[]): { sd: number; degrees: number } {
+  const shares = groups.flatMap((one) =>
+    one.shares.flatMap((share) => (share === null ? [] : Math.abs(share))),
+  );
+  return {
+    sd: shares.length === 0 ? 0 : toSd * median(shares),
+    degrees: groups.reduce((sum, one) => sum + one.degrees, 0),
+  };
+}
+
+/**
+ * Strips farther from their curve than chance would put one in fewer trials than the test level.
+ *
+ * The scatter is that of the whole trial, or of the strip's own group where that is wider; Student's t, the level shared
+ * among all strips (Bonferroni). Source: median absolute deviation as a scale, Huber (1981), Robust Statistics, sec. 5.1
+ * (FROM MEMORY). Known-truth check: test/unit/model/seasons/far-strips.test.ts
+ */
+export function farStrips(
+  { variety, environment, strips }: VarietyStrips,
+  departures: Departures,
+  trial: { sd: number; degrees: number; strips: number },
+  settings: Pick<Settings, "testLevel">,
+): StripDoubt[] {
+  const sd = Math.max(trial.sd, scatterOf([departures]).sd);
+  if (trial.degrees < 2 || !(sd > 0)) return [];
+  const limit = sd * tQuantile(1 - settings.testLevel / (2 * trial.strips), trial.degrees);
+  return strips.flatMap((strip, i) => {
+    const share = departures.shares[i] ?? 0;
+    return Math.abs(share) <= limit
+      ? []
+      : [{ strip, finding: farStrip(variety, environment, share, share / sd, strip.place) }];
+  });
+}
