@@ -83,8 +83,15 @@ export const columnMissing = (
   new TrialError(
     "column-missing",
     `${file}: there is no column ${quoted(column)} (also understood: ${also.join(", ")}). ` +
-      `Columns found: ${someOf(headers)}. ${whereNamesStand(column, near, unknown)}`,
+      `Columns found: ${someOf(headers)}. ${whereNamesStand(column, near, unknown)}${sameForAll(column)}`,
   );
+
+const examplesOfValues: Readonly<Record<string, string>> = { season: "2026", variety: "Ostrindel" };
+
+const sameForAll = (column: string): string =>
+  Object.hasOwn(examplesOfValues, column)
+    ? ` If it is the same for all strips, answer that: values: {${column}: ${examplesOfValues[column]!}}.`
+    : "";
 
 const whereNamesStand = (column: string, near: string | null, unknown: readonly string[]): string =>
   near !== null
@@ -143,12 +150,20 @@ export const rowsSkipped = (file: string, rows: readonly SkippedRow[]): Finding 
 
 const besideWords = {
   answer: "as answered",
+  "name above": "from the title above this table alone",
   title: "from what stands above the table",
   tab: "from the name of the tab",
   file: "from the name of the file",
 } as const;
 
 /** A value that holds for a whole table. The name of a file tells least. */
+const besideRemedy = (column: string, value: string, from: keyof typeof besideWords): string =>
+  from === "answer"
+    ? ""
+    : from === "name above"
+      ? ` If that is no ${column}, add the column; if it is spelt otherwise, answer it in columns.yaml: names: {${column}: {${JSON.stringify(value)}: …}}.`
+      : ` If that is wrong, add the column, or answer it in columns.yaml: values: {${column}: …}.`;
+
 export const valueFromBeside = (
   file: string,
   column: string,
@@ -156,9 +171,9 @@ export const valueFromBeside = (
   from: keyof typeof besideWords,
 ): Finding =>
   finding(
-    from === "file" ? "doubt" : "note",
+    from === "file" || from === "name above" ? "doubt" : "note",
     "value-from-beside",
-    `There is no column ${column}: ${quoted(value)} is taken for all rows, ${besideWords[from]}.${from === "answer" ? "" : ` If that is wrong, add the column, or answer it in columns.yaml: values: {${column}: …}.`}`,
+    `There is no column ${column}: ${quoted(value)} is taken for all rows, ${besideWords[from]}.${besideRemedy(column, value, from)}`,
     { file, column },
   );
 

@@ -19,5 +19,6 @@ export const lotsTable: TableKind<LotColumnName> = {
     names.delete(null);
     return names.has("variety") && names.size > 1;
   },
+  titleNames: null,
   isBlock: (own) => own.has("variety") && own.size > 1,
 };

@@ -46,6 +46,7 @@ export const stripsTable: TableKind<StripColumnName> = {
     ];
     return names.size > 2 && whats.filter(Boolean).length >= 2;
   },
+  titleNames: "variety",
   isBlock: (own, all) =>
     has(own, "yield", "strip_weight", "gross_weight") &&
     has(own, "rate", "variety") &&

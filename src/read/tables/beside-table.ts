@@ -1,6 +1,6 @@
 /** What stands beside and above a table and says what its columns do not: titles, names of tabs and files, answers. */
 import type { HeaderReader } from "./headers.ts";
-import type { TablePlace, TitleRow } from "./locate.ts";
+import type { TitleRow } from "./locate.ts";
 import type { Sheet } from "./sheet.ts";
 import { answerFor, type Answers, type PlaceAnswer } from "../answers/answers.ts";
 import { splitAmount } from "../units/split-amount.ts";
@@ -9,7 +9,7 @@ import { splitAmount } from "../units/split-amount.ts";
 export interface TableValue<Name extends string> {
   column: Name;
   text: string;
-  from: "answer" | "title" | "tab" | "file";
+  from: "answer" | "title" | "name above" | "tab" | "file";
 }
 
 const yearsIn = (text: string): string[] => [
@@ -30,15 +30,26 @@ export function placeAnswers(sheet: Sheet, answers: Answers): PlaceAnswer[] {
   return [tab, file].filter((one) => one !== undefined);
 }
 
+/** What stands above a table. */
+export interface Above {
+  /** Rows right above it. */
+  titles: readonly TitleRow[];
+  /** Rows above the tables before it in the sheet, the nearest table first: they hold for it where its own say nothing. */
+  before: readonly (readonly TitleRow[])[];
+  /** What the title of this table alone names, such as its variety; null for none. */
+  named: { column: string; text: string } | null;
+}
+
 /**
  * Values for columns that the table does not have, from the surest source to the least: what was answered, labels above
- * the table (`Strip length (ft): 1200`), the tab's name, a year in the titles, a year in the file's name.
+ * the table (`Strip length (ft): 1200`) and above those before it, the name above each of several tables, the tab's name,
+ * a year in the titles, a year in the file's name.
  *
  * @param has  columns that the table has
  */
 export function valuesBeside<Name extends string>(
   sheet: Sheet,
-  place: TablePlace,
+  { titles, before, named }: Above,
   reader: HeaderReader<Name>,
   has: ReadonlySet<string>,
   answers: Answers,
@@ -54,9 +65,13 @@ export function valuesBeside<Name extends string>(
     if (nameIs !== null) add(nameIs, nameFor(nameIs, sheet.tab ?? fileBaseName(sheet.source)), "answer");
   }
   for (const [column, text] of Object.entries(answers.values)) add(column, text, "answer");
-  for (const title of place.titles) {
-    for (const [column, text] of labelled(title, reader)) add(column, text, "title");
-  }
+  const above = [titles, ...before];
+  const addLabelled = (rows: readonly TitleRow[]): void => {
+    for (const title of rows) for (const [column, text] of labelled(title, reader)) add(column, text, "title");
+  };
+  addLabelled(titles);
+  if (named !== null) add(named.column, named.text, "name above");
+  before.forEach(addLabelled);
   if (sheet.tab !== null) {
     const [year, ...others] = yearsIn(sheet.tab);
     if (year !== undefined && others.length === 0) add("season", year, "tab");
@@ -64,10 +79,10 @@ export function valuesBeside<Name extends string>(
     if (rest !== "" && sheet.file !== sheet.source && !plainTab.test(sheet.tab) && !plainTab.test(rest))
       add("field", rest, "tab");
   }
-  const [year, ...others] = yearsIn(
-    place.titles.flatMap(({ cells }) => cells.map(({ text }) => text)).join(" "),
-  );
-  if (year !== undefined && others.length === 0) add("season", year, "title");
+  for (const rows of above) {
+    const [year, ...others] = yearsIn(rows.flatMap(({ cells }) => cells.map(({ text }) => text)).join(" "));
+    if (year !== undefined && others.length === 0) add("season", year, "title");
+  }
   const [fileYear, ...otherYears] = yearsIn(fileBaseName(sheet.source));
   if (fileYear !== undefined && otherYears.length === 0) add("season", fileYear, "file");
   return [...values.values()];
@@ -80,7 +95,7 @@ const nameFor = (column: string, name: string): string =>
 function labelled<Name extends string>(title: TitleRow, reader: HeaderReader<Name>): [string, string][] {
   const found: [string, string][] = [];
   title.cells.forEach(({ text }, index) => {
-    const colon = /^([^:=]{2,60}?)\s*[:=]\s*(.+)$/.exec(text);
+    const colon = /^([^:=]{2,60}?)(?:\s*[:=]\s*|\s+[-–—]\s+)(.+)$/.exec(text);
     if (colon !== null) {
       if (reader.nameOf(colon[1]!) !== null) found.push([colon[1]!, colon[2]!]);
       return;
@@ -94,4 +109,23 @@ function labelled<Name extends string>(title: TitleRow, reader: HeaderReader<Nam
     const bracket = reader.bracketOf(label);
     return [label, bracket === "" || splitAmount(value)?.unit !== "" ? value : `${value} ${bracket}`];
   });
+}
+
+/** Longer titles name no variety. */
+const longestTitle = 60;
+
+/**
+ * The name in a title that stands above one table alone: `Ostrindel`, or `Variety Ostrindel`.
+ *
+ * @returns null for a label of something else, a year, or a sentence
+ */
+export function nameInTitle<Name extends string>(
+  text: string,
+  column: Name,
+  reader: HeaderReader<Name>,
+): string | null {
+  const [first = "", ...rest] = text.trim().split(/\s+/);
+  const name = rest.length > 0 && reader.nameOf(first) === column ? rest.join(" ") : text.trim();
+  const isName = name.length <= longestTitle && /\p{L}/u.test(name) && !/[:=]/.test(name);
+  return isName && reader.nameOf(name) === null && !/^\D*(?:19[89]\d|20\d\d)\D*$/.test(name) ? name : null;
 }

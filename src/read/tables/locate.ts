@@ -28,7 +28,7 @@ export interface TablePlace {
 
 /** Rows from the top among which the first header is looked for. */
 const rowsLookedAt = 60;
-/** Rows with more filled cells are no titles. */
+/** Rows with more filled cells are no titles if there is any number in them. */
 const mostTitleCells = 4;
 /** Titles kept for a table. */
 const mostTitles = 60;
@@ -92,8 +92,10 @@ export function locateTables(sheet: Sheet, kind: HeaderKind): TablePlace[] {
         };
     }
     const filled = filledCells(cells);
-    const mayBeTitle = current === undefined || gap || titles.length > 0;
-    const isTitle = mayBeTitle && filled.length <= mostTitleCells && numbersIn(filled) <= 1;
+    const numbers = numbersIn(filled);
+    const standsAlone = filled.length === 1 && numbers === 0;
+    const mayBeTitle = current === undefined || gap || titles.length > 0 || standsAlone;
+    const isTitle = mayBeTitle && (filled.length <= mostTitleCells ? numbers <= 1 : numbers === 0);
     if (!isTitle) titles = [];
     else if (titles.length < mostTitles) titles.push({ row, cells: filled });
     gap = false;

@@ -27,7 +27,7 @@ import {
 } from "../answers/answers.ts";
 import type { Column } from "../strips/columns.ts";
 import { splitAmount } from "../units/split-amount.ts";
-import { valuesBeside } from "./beside-table.ts";
+import { nameInTitle, valuesBeside, type Above } from "./beside-table.ts";
 import { findDelimiter, forEachRow, isBlank, plainLines, type RowStart } from "./csv-rows.ts";
 import { decodeText } from "./decode.ts";
 import { detached } from "./detached.ts";
@@ -82,6 +82,8 @@ export interface TableKind<Name extends string> extends HeaderKind {
   needed: readonly Column<Name>[];
   /** Columns whose unit has to be known, or the file is refused. */
   mustUnderstand: ReadonlySet<string>;
+  /** The column that the title above each of several tables names; null for none. */
+  titleNames: Name | null;
   /** Whether columns that stand apart from others of the same names make a table of their own, with those they share. */
   isBlock(own: ReadonlySet<string>, all: ReadonlySet<string>): boolean;
 }
@@ -98,11 +100,18 @@ export function readTables<Name extends string>(
 ): TableFile<Name>[] {
   const places = locateTables(sheet, kind);
   if (places.length === 0) throw fileEmpty(sheet.file);
-  return places.flatMap((given, index) => {
+  const located = places.map((given) => {
     const place = withUnitRow(sheet, given, kind.reader);
-    const blocks = blocksOf(place.headers, kind);
-    return blocks.map((columns, block) => {
-      const view = viewOf(sheet, place, columns, block, kind.reader, answers);
+    return { given, place, blocks: blocksOf(place, kind) };
+  });
+  const names = namesAbove(located, kind);
+  return located.flatMap(({ given, place, blocks }, index) => {
+    const before = places.slice(0, index).map(({ titles }) => titles);
+    return blocks.map(({ columns }, block) => {
+      const text = names?.get(`${index} ${block}`) ?? null;
+      const named = text === null ? null : { column: kind.titleNames!, text };
+      const above: Above = { titles: place.titles, before: before.toReversed(), named };
+      const view = viewOf(sheet, place, above, columns, block, kind.reader, answers);
       const table = readHeader(view, kind, answers);
       if (index === 0 && block === 0) table.findings.unshift(...sheet.findings);
       if (index > 0 && block === 0) table.findings.push(tableBegins(sheet.file, given.headerRow));
@@ -111,6 +120,38 @@ export function readTables<Name extends string>(
       return table;
     });
   });
+}
+
+/** A table's columns among those of its header, null for all; and what stands right above these alone. */
+interface Block {
+  columns: number[] | null;
+  title: string | null;
+}
+
+/**
+ * The name above each table by the places of table and block, where there are several and each has one of its own that no
+ * column says; null otherwise.
+ */
+function namesAbove<Name extends string>(
+  located: readonly { place: TablePlace; blocks: readonly Block[] }[],
+  { reader, titleNames }: TableKind<Name>,
+): ReadonlyMap<string, string> | null {
+  if (titleNames === null) return null;
+  const names = new Map<string, string>();
+  let tables = 0;
+  for (const [index, { place, blocks }] of located.entries()) {
+    for (const [block, { columns, title }] of blocks.entries()) {
+      tables++;
+      const own = columns?.map((column) => place.headers[column] ?? "") ?? place.headers;
+      if (own.some((header) => reader.nameOf(header) === titleNames)) continue;
+      const alone = place.titles.flatMap(({ cells }) => (cells.length === 1 ? [cells[0]!.text] : []));
+      const candidates = title === null ? (columns === null ? alone.toReversed() : []) : [title];
+      const name = candidates.flatMap((text) => nameInTitle(text, titleNames, reader) ?? [])[0];
+      if (name === undefined) return null;
+      names.set(`${index} ${block}`, name);
+    }
+  }
+  return tables > 1 && new Set(names.values()).size === names.size && names.size > 1 ? names : null;
 }
 
 const titleTold = ({ row, cells }: TitleRow): SkippedRow => ({ row, text: cells[0]!.text });
@@ -122,12 +163,15 @@ interface TableView {
   /** How many of the headers are the table's own. */
   own: number;
   headerRow: number;
+  /** Titles that may name what its columns do not. */
+  titles: string[];
   findings: Finding[];
 }
 
 function viewOf<Name extends string>(
   sheet: Sheet,
   place: TablePlace,
+  above: Above,
   columns: readonly number[] | null,
   block: number,
   reader: HeaderReader<Name>,
@@ -135,7 +179,7 @@ function viewOf<Name extends string>(
 ): TableView {
   const own = (columns ?? place.headers.map((_, index) => index)).map((index) => place.headers[index] ?? "");
   const has = new Set(own.map((header) => reader.nameOf(answerFor(answers.columns, header) ?? header) ?? ""));
-  const beside = valuesBeside(sheet, place, reader, has, answers);
+  const beside = valuesBeside(sheet, above, reader, has, answers);
   const values = beside.map(({ text }) => splitValue(text));
   const headers = [
     ...own,
@@ -181,6 +225,7 @@ function viewOf<Name extends string>(
   };
   return {
     ...{ rows, headers, own: own.length, headerRow: place.headerRow },
+    titles: place.titles.flatMap(({ cells }) => (cells.length === 1 ? [cells[0]!.text] : [])).toReversed(),
     findings: beside.map(({ column, text, from }) => valueFromBeside(file, column, text, from)),
   };
 }
@@ -223,33 +268,47 @@ function withUnitRow<Name extends string>(
   return result;
 }
 
-/** Tables side by side: places of the columns of each; one null where all belong to one table. */
+/** Tables side by side: places of the columns of each, with the title above them; one of all where they are one table. */
 function blocksOf<Name extends string>(
-  headers: readonly string[],
-  { reader, isBlock }: TableKind<Name>,
-): (number[] | null)[] {
+  { headers, titles }: TablePlace,
+  { reader, isBlock, titleNames }: TableKind<Name>,
+): Block[] {
+  const whole: Block[] = [{ columns: null, title: null }];
   const names = headers.map((header) => reader.nameOf(header));
   const first = names.findIndex((name, index) => name !== null && names.indexOf(name, index + 1) !== -1);
-  if (first === -1) return [null];
+  if (first === -1) return whole;
   const starts = names.flatMap((name, index) => (name === names[first] ? [index] : []));
   const shared = headers.flatMap((_, index) => (index < first ? [index] : []));
+  const titleOf = (start: number, end: number): string | null => {
+    if (titleNames === null) return null;
+    for (const { cells } of titles.toReversed()) {
+      const own = cells.filter(({ index }) => index >= start && index < end);
+      const name =
+        cells.length >= starts.length && own.length === 1 ? nameInTitle(own[0]!.text, titleNames, reader) : null;
+      if (name !== null) return name;
+    }
+    return null;
+  };
   const blocks = starts.map((start, block) => {
     const end = starts[block + 1] ?? headers.length;
-    return headers.flatMap((_, index) => (index >= start && index < end ? [index] : []));
+    const columns = headers.flatMap((_, index) => (index >= start && index < end ? [index] : []));
+    return { columns, title: titleOf(start, end) };
   });
-  const namesAt = (indices: readonly number[]): ReadonlySet<string> =>
-    new Set(indices.map((index) => names[index] ?? ""));
-  const allWhole = blocks.every((block) => {
-    const own = namesAt(block);
-    return own.size > 0 && isBlock(own, new Set([...own, ...namesAt(shared)]));
+  const namesAt = (indices: readonly number[]): string[] => indices.map((index) => names[index] ?? "");
+  const allWhole = blocks.every(({ columns, title }) => {
+    const own = new Set(namesAt(columns));
+    const told = title === null ? [] : [titleNames!];
+    return own.size > 0 && isBlock(own, new Set([...own, ...namesAt(shared), ...told]));
   });
-  return allWhole ? blocks.map((block) => [...shared, ...block]) : [null];
+  return allWhole
+    ? blocks.map(({ columns, title }) => ({ columns: [...shared, ...columns], title }))
+    : whole;
 }
 
 /** Reads the header of a view and holds it against what the kind of table needs. */
 function readHeader<Name extends string>(
-  { rows, headers, own, headerRow, findings: besides }: TableView,
-  { reader, needed, mustUnderstand }: TableKind<Name>,
+  { rows, headers, own, headerRow, titles, findings: besides }: TableView,
+  { reader, needed, mustUnderstand, titleNames }: TableKind<Name>,
   answers: Answers,
 ): TableFile<Name> {
   const { columns, ignored, findings } = reader.read(rows.file, headers, mustUnderstand, answers.columns);
@@ -260,7 +319,7 @@ function readHeader<Name extends string>(
       ignored.slice(0, mostGuesses).find((header) => reader.nearest(header, taken) === name) ?? null;
     const unknown = near === null ? ignored : [near, ...ignored.filter((header) => header !== near)];
     throw new QuestionError(columnMissing(rows.file, name, also, headers, near, ignored.slice(0, 20)), [
-      whichHeader(rows.file, name, unknown),
+      whichHeader(rows.file, name, unknown, name === titleNames ? titles : []),
     ]);
   }
   const told = new Set(findings.map(({ column }) => column));
@@ -292,14 +351,29 @@ function readHeader<Name extends string>(
 const isOfSheet = (header: string): boolean =>
   (sheetOnlyColumns as readonly string[]).includes(splitHeader(header).name.trim());
 
-/** Asks which of the headers that are not known is a column, the likeliest first. */
-export const whichHeader = (file: string, column: string, unknown: readonly string[]): Question => ({
+/**
+ * Asks which of the headers that are not known is a column, the likeliest first.
+ *
+ * @param titles  what stands above the table and may be the value of all its rows
+ */
+export const whichHeader = (
+  file: string,
+  column: string,
+  unknown: readonly string[],
+  titles: readonly string[] = [],
+): Question => ({
   id: `${file} ${column}`,
   text: `${file}: which column is the ${column}?`,
-  choices: unknown.slice(0, 12).map((header) => ({
-    text: header,
-    answers: answersWith({ columns: { [header]: column } }),
-  })),
+  choices: [
+    ...titles.slice(0, 12).map((title) => ({
+      text: `none: it is “${title}” in all rows`,
+      answers: answersWith({ values: { [column]: title } }),
+    })),
+    ...unknown.slice(0, 12).map((header) => ({
+      text: header,
+      answers: answersWith({ columns: { [header]: column } }),
+    })),
+  ],
 });
 
 const isNotUsed = (answers: Answers, header: string): boolean =>
