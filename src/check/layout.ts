@@ -19,6 +19,20 @@ const ratesNeeded: Record<FormName, number> = {
   "quadratic-plateau": 3,
 };
 
+/** Something to be said of a variety, worded for all varieties of which the same is said. */
+interface Said {
+  variety: string;
+  of: (varieties: readonly string[]) => Finding;
+}
+
+const said = (variety: string, of: Said["of"]): Said => ({ variety, of });
+
+/** One finding for all varieties of which the same is to be said, in the order of the first. */
+const saidTogether = (all: readonly Said[]): Finding[] =>
+  [...gather(all, ({ of }) => of([""]).message).values()].map((same) =>
+    same[0]!.of(same.map(({ variety }) => variety)),
+  );
+
 const environmentsOf = (groups: readonly LaidOut[]): string[] => groups.map((group) => group.environment);
 
 function checkRates(
@@ -26,21 +40,26 @@ function checkRates(
   groups: readonly LaidOut[],
   forms: readonly FormName[],
   measures: Measures,
-): Finding[] {
+): Said[] {
   const rateOf = (group: LaidOut): string => measures.rate.text(group.levels[0]!.rateSeedsPerM2);
   const single = groups.filter((group) => group.levels.length === 1);
   if (single.length === groups.length && new Set(single.map(rateOf)).size === 1) {
-    return [messages.oneRateEverywhere(variety, rateOf(groups[0]!))];
+    const rate = rateOf(groups[0]!);
+    return [said(variety, (varieties) => messages.oneRateEverywhere(varieties, rate))];
   }
-  const findings: Finding[] =
-    single.length > 0 ? [messages.oneRateHere(variety, environmentsOf(single))] : [];
+  const findings: Said[] = [];
+  if (single.length > 0)
+    findings.push(said(variety, (varieties) => messages.oneRateHere(varieties, environmentsOf(single))));
   const two = groups.filter((group) => group.levels.length === 2);
   const impossible = forms.filter((form) => ratesNeeded[form] > 2);
   if (two.length > 0 && impossible.length > 0) {
-    findings.push(messages.fewRates(variety, 2, impossible, environmentsOf(two)));
+    findings.push(
+      said(variety, (varieties) => messages.fewRates(varieties, 2, impossible, environmentsOf(two))),
+    );
   }
   const three = groups.filter((group) => group.levels.length === 3);
-  if (three.length > 0) findings.push(messages.justEnoughRates(variety, environmentsOf(three)));
+  if (three.length > 0)
+    findings.push(said(variety, (varieties) => messages.justEnoughRates(varieties, environmentsOf(three))));
   return findings;
 }
 
@@ -48,14 +67,18 @@ const isReplicated = (group: LaidOut): boolean => group.levels.some((level) => l
 const blocksOf = (group: LaidOut): string[] =>
   [...new Set(group.strips.map((strip) => strip.block))].sort(textOrder);
 
-function checkReplication(variety: string, groups: readonly LaidOut[]): Finding[] {
+function checkReplication(variety: string, groups: readonly LaidOut[]): Said[] {
   const once = groups.filter((group) => group.levels.length > 1 && !isReplicated(group));
   const mixed = groups.filter(
     (group) => isReplicated(group) && group.strips.every((strip) => strip.block === ""),
   );
   return [
-    ...(once.length > 0 ? [messages.unreplicated(variety, environmentsOf(once))] : []),
-    ...(mixed.length > 0 ? [messages.replicatesWithoutBlocks(variety, environmentsOf(mixed))] : []),
+    ...(once.length > 0
+      ? [said(variety, (varieties) => messages.unreplicated(varieties, environmentsOf(once)))]
+      : []),
+    ...(mixed.length > 0
+      ? [said(variety, (varieties) => messages.replicatesWithoutBlocks(varieties, environmentsOf(mixed)))]
+      : []),
   ];
 }
 
@@ -179,9 +202,13 @@ export function checkLayout(
   const groups: LaidOut[] = varietyGroups.map((group) => ({ ...group, levels: rateLevels(group.strips) }));
   const byVariety = gather(groups, (group) => group.variety);
   return [
+    ...saidTogether(
+      [...byVariety].flatMap(([variety, seen]) => [
+        ...checkRates(variety, seen, settings.forms, measures),
+        ...checkReplication(variety, seen),
+      ]),
+    ),
     ...[...byVariety].flatMap(([variety, seen]) => [
-      ...checkRates(variety, seen, settings.forms, measures),
-      ...checkReplication(variety, seen),
       ...checkBalance(variety, seen, measures),
       ...checkOverlap(variety, seen, measures),
     ]),

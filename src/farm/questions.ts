@@ -32,7 +32,9 @@ export function questionsOf({ trial, settings, answers }: Farm): Question[] {
       const groups = alikeNames(trial.strips, settings.lots, column);
       return groups.flatMap(([name, ...others]) =>
         others.flatMap((other) =>
-          isSettled(answers, column, other) ? [] : [sameName(column, other, name!)],
+          isSettled(answers, column, other) || trial.namesApart?.includes(other) === true
+            ? []
+            : [sameName(column, other, name!)],
         ),
       );
     }),
@@ -83,6 +85,23 @@ function findingQuestion({ code, column, value }: Finding, lots: readonly string
   if (code === "row-seed-weight-unknown" && value !== null) {
     const near = probableName(value, lots);
     return near === null ? [] : [sameName("variety", value, near)];
+  }
+  if (code === "test-weight-as-kernels" && value !== null) {
+    const at = value.lastIndexOf(" (");
+    const [header, unit] = [value.slice(0, at), value.slice(at + 2, -1)];
+    return [
+      {
+        id: `kernels ${header}`,
+        text: `Is column “${header}” the test weight in ${unit}? As weight of a thousand kernels it does not go with the lots.`,
+        choices: [
+          {
+            text: `yes, test weight in ${unit}`,
+            answers: answersWith({ columns: { [header]: `test_weight (${unit})` } }),
+          },
+          { text: "no, a thousand kernels weigh that much", answers: noAnswers },
+        ],
+      },
+    ];
   }
   if (code === "row-rate-in-thousands") {
     return [

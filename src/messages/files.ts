@@ -1,5 +1,5 @@
 /** Messages about what a farm's files are taken for. */
-import { TrialError, type Finding } from "../vocabulary/trial.ts";
+import { TrialError, type Finding, type Place } from "../vocabulary/trial.ts";
 import { finding } from "./finding.ts";
 
 export const fileUnknown = (file: string): TrialError =>
@@ -72,4 +72,13 @@ export const severalGrounds = (fields: readonly string[]): Finding =>
     "several-grounds",
     `${fields.every((field) => field === "") ? "The field holds" : `${quotedFields(fields)} ${fields.length === 1 ? "holds" : "hold"}`} more than one ground, so the strips of each ground are taken as a trial of their own.`,
     { column: "ground" },
+  );
+
+/** A strip of a file all of whose strips stand in another one. */
+export const rowOfCopy = (place: Place, original: string, answer: string): Finding =>
+  finding(
+    "stops",
+    "row-of-copy",
+    `Every strip of this file stands in ${original} too, with the same yield, so it counts once: the row is left out. If these are other strips, answer it once in columns.yaml: ${answer}.`,
+    { ...place },
   );

@@ -4,30 +4,34 @@ import { counted } from "../numbers/written-numbers.ts";
 import { finding } from "./finding.ts";
 import { firstFew } from "./listing.ts";
 
+/** Varieties of which the same is to be said: the subject of a sentence, with its verb. */
+const subject = (varieties: readonly string[], one: string, many: string): string =>
+  `${firstFew(varieties)} ${varieties.length === 1 ? one : many}`;
+
 /** Names of environments may hold commas. */
 const among = (environments: readonly string[]): string => firstFew(environments, 3);
 
 export const noStrips = (): Finding =>
   finding("stops", "no-strips", "No strip can be used, so there is nothing to tell.");
 
-export const oneRateEverywhere = (variety: string, rate: string): Finding =>
+export const oneRateEverywhere = (varieties: readonly string[], rate: string): Finding =>
   finding(
     "stops",
     "one-rate",
-    `${variety} was sown at one rate only (${rate}), so its response to the rate cannot be known. Sow it at 4 or 5 rates next season.`,
+    `${subject(varieties, "was", "were")} sown at one rate only (${rate}), so ${varieties.length === 1 ? "its response" : "their responses"} to the rate cannot be known. Sow ${varieties.length === 1 ? "it" : "them"} at 4 or 5 rates next season.`,
     { column: "rate" },
   );
 
-export const oneRateHere = (variety: string, environments: readonly string[]): Finding =>
+export const oneRateHere = (varieties: readonly string[], environments: readonly string[]): Finding =>
   finding(
     "doubt",
     "one-rate-in-environment",
-    `${variety} was sown at one rate only in ${among(environments)}: no curve there, and its answer rests on the other fields and seasons.`,
+    `${subject(varieties, "was", "were")} sown at one rate only in ${among(environments)}: no curve there, and ${varieties.length === 1 ? "its answer rests" : "their answers rest"} on the other fields and seasons.`,
     { column: "rate" },
   );
 
 export const fewRates = (
-  variety: string,
+  varieties: readonly string[],
   rates: number,
   forms: readonly string[],
   environments: readonly string[],
@@ -35,31 +39,34 @@ export const fewRates = (
   finding(
     "doubt",
     "few-rates",
-    `${variety} was sown at ${counted(rates, "rate")} in ${among(environments)}, too few for ${firstFew(forms, 9)}. 4 rates at least, better 5, show where the curve bends.`,
+    `${subject(varieties, "was", "were")} sown at ${counted(rates, "rate")} in ${among(environments)}, too few for ${firstFew(forms, 9)}. 4 rates at least, better 5, show where the curve bends.`,
     { column: "rate" },
   );
 
-export const justEnoughRates = (variety: string, environments: readonly string[]): Finding =>
+export const justEnoughRates = (varieties: readonly string[], environments: readonly string[]): Finding =>
   finding(
     "note",
     "three-rates",
-    `${variety} was sown at 3 rates in ${among(environments)}: a curve goes through three points whatever they are, so its shape cannot be checked there. 4 or 5 rates can.`,
+    `${subject(varieties, "was", "were")} sown at 3 rates in ${among(environments)}: a curve goes through three points whatever they are, so its shape cannot be checked there. 4 or 5 rates can.`,
     { column: "rate" },
   );
 
-export const unreplicated = (variety: string, environments: readonly string[]): Finding =>
+export const unreplicated = (varieties: readonly string[], environments: readonly string[]): Finding =>
   finding(
     "doubt",
     "unreplicated",
-    `${variety} stands once at each rate in ${among(environments)}. How much strips of one rate differ by chance cannot be known there; what is said of the error comes from the distance to the curve and from other fields. Repeat each rate in 3 or 4 blocks.`,
+    `${subject(varieties, "stands", "stand")} once at each rate in ${among(environments)}. How much strips of one rate differ by chance cannot be known there; what is said of the error comes from the distance to the curve and from other fields. Repeat each rate in 3 or 4 blocks.`,
     { column: "block" },
   );
 
-export const replicatesWithoutBlocks = (variety: string, environments: readonly string[]): Finding =>
+export const replicatesWithoutBlocks = (
+  varieties: readonly string[],
+  environments: readonly string[],
+): Finding =>
   finding(
     "note",
     "replicates-without-blocks",
-    `${variety} has several strips of a rate in ${among(environments)} but no blocks to tell them apart by. Better and poorer ground is then counted as chance. Number the replicates in a column \`block\`.`,
+    `${subject(varieties, "has", "have")} several strips of a rate in ${among(environments)} but no blocks to tell them apart by. Better and poorer ground is then counted as chance. Number the replicates in a column \`block\`.`,
     { column: "block" },
   );
 

@@ -5,6 +5,7 @@
  * out of a strip that is used.
  */
 import { TrialError, type Finding } from "../vocabulary/trial.ts";
+import { fixed, plainStyle } from "../numbers/written-numbers.ts";
 import { finding, type Whereabouts } from "./finding.ts";
 
 /** A text from the file, short enough to show. */
@@ -517,4 +518,24 @@ export const decodedAs = (file: string, encoding: string): Finding =>
     "encoding",
     `The file is not UTF-8 and was read as ${encoding}. Look whether names with accents are right.`,
     { file },
+  );
+
+/**
+ * Thousand-kernel weights that all are usual test weights, where the lot of the variety says another size of seed.
+ *
+ * @param grams  least and most of the column, as they stand
+ */
+export const testWeightsAsKernels = (
+  file: string,
+  header: string,
+  [least, most]: readonly [number, number],
+  unit: string,
+  variety: string,
+  gramsOfLot: number,
+): Finding =>
+  finding(
+    "doubt",
+    "test-weight-as-kernels",
+    `Column ${quoted(header)} holds ${fixed(least, 1, plainStyle)} to ${fixed(most, 1, plainStyle)}, as test weights in ${unit} do, and it is taken for grams of a thousand kernels, though the lot of ${variety} has ${fixed(gramsOfLot, 1, plainStyle)} g. Rates by weight come out wrong if it is test weight: answer it once in columns.yaml: columns: {${JSON.stringify(header)}: test_weight (${unit})}.`,
+    { file, column: "tkw_g", value: `${header} (${unit})` },
   );

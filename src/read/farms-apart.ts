@@ -11,9 +11,12 @@ const farmOf = (file: string): string => fileBaseName(file).replace(/\.(?:csv|ts
  * field and season with other yields: they cannot be one field's. Files that add other blocks or seasons stay one farm's.
  *
  * @param sourceOf  the file as given of a strip's place, which may name a sheet of it
- * @returns what was decided, for the person to correct
+ * @returns what was decided, for the person to correct, and the farms that got their names from files
  */
-export function tellFarmsApart(strips: readonly Strip[], sourceOf: ReadonlyMap<string, string>): Finding[] {
+export function tellFarmsApart(
+  strips: readonly Strip[],
+  sourceOf: ReadonlyMap<string, string>,
+): { named: string[]; findings: Finding[] } {
   const filesOfField = new Map<string, Set<string>>();
   const nameless = strips.filter(({ farm, field }) => farm === "" && field !== "");
   const source = ({ place }: Strip): string => sourceOf.get(place.file) ?? place.file;
@@ -23,7 +26,7 @@ export function tellFarmsApart(strips: readonly Strip[], sourceOf: ReadonlyMap<s
     else files.add(source(strip));
   }
   const shared = new Set([...filesOfField].filter(([, files]) => files.size > 1).map(([field]) => field));
-  if (shared.size === 0) return [];
+  if (shared.size === 0) return { named: [], findings: [] };
   const cells = new Map<string, { file: string; yields: Set<number> }[]>();
   const apart = new Set<string>();
   for (const strip of nameless) {
@@ -53,5 +56,5 @@ export function tellFarmsApart(strips: readonly Strip[], sourceOf: ReadonlyMap<s
     (field) => [...filesOfField.get(field)!].filter((file) => !apart.has(file)).length > 1,
   );
   if (joined.length > 0) findings.push(fieldOfTwoFiles(joined));
-  return findings;
+  return { named: [...apart].map(farmOf), findings };
 }

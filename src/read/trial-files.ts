@@ -10,6 +10,8 @@ import { openStripsTables } from "./strips/strips-header.ts";
 import { tellFarmsApart } from "./farms-apart.ts";
 import { tellGroundsApart } from "./grounds-apart.ts";
 import type { InputFile } from "./tables/input-file.ts";
+import { placeAnswers } from "./tables/beside-table.ts";
+import { findCopies } from "./copied-files.ts";
 import { openText } from "./tables/open-sheets.ts";
 import type { Sheet } from "./tables/sheet.ts";
 
@@ -38,8 +40,10 @@ export function readTrial(
 ): Trial {
   if (files.length === 0) throw noFiles();
   const names = new Set<string>();
+  const sheets: Sheet[] = [];
+  const ownStrips = new Set<string>();
   const texts = new TextKeeper();
-  const strips: Strip[] = [];
+  const read: Strip[] = [];
   const columns: ReadColumn[] = [];
   const findings: Finding[] = [];
   const lotsUsed = new Set<string>();
@@ -49,21 +53,28 @@ export function readTrial(
     const sheet = "bytes" in file ? openText(file) : file;
     if (names.has(sheet.file)) throw fileTwice(sheet.file);
     names.add(sheet.file);
+    sheets.push(sheet);
     sources.set(sheet.file, sheet.source);
+    if (placeAnswers(sheet, answers).some(({ holds }) => holds === "strips")) ownStrips.add(sheet.file);
     for (const table of openStripsTables(sheet, answers)) {
-      const read = readStripsTable(table, settings, units, answers, texts, strips);
-      rowsRead += read.rows;
-      for (const finding of read.findings) findings.push(finding);
-      for (const column of read.columns) columns.push(column);
-      for (const variety of read.lotsUsed) lotsUsed.add(variety);
+      const told = readStripsTable(table, settings, units, answers, texts, read);
+      rowsRead += told.rows;
+      for (const finding of told.findings) findings.push(finding);
+      for (const column of told.columns) columns.push(column);
+      for (const variety of told.lotsUsed) lotsUsed.add(variety);
     }
   }
+  const { copies, findings: copied } = findCopies(read, sheets, (sheet) => ownStrips.has(sheet));
+  for (const finding of copied) findings.push(finding);
+  const strips = copies.size === 0 ? read : read.filter((strip) => !copies.has(strip));
   if (lotsUsed.size > 0) findings.push(rateFromLot([...lotsUsed].sort()));
-  if (new Set(sources.values()).size > 1) findings.push(...tellFarmsApart(strips, sources));
-  findings.push(...tellGroundsApart(strips));
-  const apart = Object.values(answers.names).flatMap((names) =>
-    Object.entries(names).flatMap(([spelling, name]) => (spelling === name ? [name] : [])),
+  const farms =
+    new Set(sources.values()).size > 1 ? tellFarmsApart(strips, sources) : { named: [], findings: [] };
+  findings.push(...farms.findings, ...tellGroundsApart(strips));
+  const answeredApart = Object.values(answers.names).flatMap((spellings) =>
+    Object.entries(spellings).flatMap(([spelling, name]) => (spelling === name ? [name] : [])),
   );
+  const apart = [...answeredApart, ...farms.named];
   return {
     ...(apart.length > 0 ? { namesApart: apart } : {}),
     strips,

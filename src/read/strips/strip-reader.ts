@@ -8,6 +8,7 @@ import { defaultsIn, type Settings, type UnitChoice } from "../../vocabulary/set
 import type { Finding, LodgingScale, LodgingScore, ReadColumn, Strip } from "../../vocabulary/trial.ts";
 import { askForUnit, isMissing, type TextKeeper } from "../tables/cells.ts";
 import type { StripColumnName } from "./columns.ts";
+import { KernelWeights } from "./kernel-weights.ts";
 import { lodgingWordScore } from "./lodging-words.ts";
 import { parseCrop } from "../crop-names.ts";
 import { kept } from "../tables/kept.ts";
@@ -39,6 +40,7 @@ export class StripReader {
   readonly #rate: StripRate;
   readonly #yield: StripYield;
   readonly #dates: SeedingDates;
+  readonly #kernels: KernelWeights | null;
   readonly #seasons = new Map<string, number>();
   readonly #crops = new Map<string, boolean>();
   readonly #lodgings = new Map<number, LodgingScore | null>();
@@ -70,6 +72,8 @@ export class StripReader {
     );
     this.#yield = new StripYield(this.#cells, this.#crop.marketMoisturePct);
     this.#dates = new SeedingDates(this.#cells);
+    this.#kernels =
+      this.#cells.column("tkw_g") === undefined ? null : new KernelWeights(settings.lots, this.#crop);
   }
 
   get findings(): Finding[] {
@@ -101,6 +105,7 @@ export class StripReader {
     if (farm === null || field === null || block === null || ground === null) return null;
     const before = cells.findings.length;
     const seedsPerKg = cells.seedsPerKg(["seeds_per_lb", "seeds_per_kg", "tkw_g"]);
+    this.#kernels?.take(variety, 1e6 / cells.plain("tkw_g"));
     const germinationPct = cells.optional("germination_pct");
     const rate = this.#rate.read(variety, seedsPerKg, germinationPct);
     const moisture = rate === null ? undefined : this.#yield.readMoisture();
@@ -147,6 +152,8 @@ export class StripReader {
     const cells = this.#cells;
     for (const name of ["rate", "yield", "moisture"] as const) askForUnit(this.#file, cells.numbers(name));
     this.#dates.settle();
+    const kernels = this.#kernels?.finding(this.#file, cells.column("tkw_g")!.header) ?? null;
+    if (kernels !== null) cells.findings.push(kernels);
     if (this.#system === "metric" && cells.column("rate")!.unit === null && cells.numbers("rate")!.anyClear) {
       cells.findings.push(messages.bareMetricRates(this.#file));
     }

@@ -67,7 +67,8 @@ export function valuesBeside<Name extends string>(
   for (const [column, text] of Object.entries(answers.values)) add(column, text, "answer");
   const above = [titles, ...before];
   const addLabelled = (rows: readonly TitleRow[]): void => {
-    for (const title of rows) for (const [column, text] of labelled(title, reader)) add(column, text, "title");
+    for (const title of rows)
+      for (const [column, text] of labelled(title, reader)) add(column, text, "title");
   };
   addLabelled(titles);
   if (named !== null) add(named.column, named.text, "name above");

@@ -284,7 +284,9 @@ function blocksOf<Name extends string>(
     for (const { cells } of titles.toReversed()) {
       const own = cells.filter(({ index }) => index >= start && index < end);
       const name =
-        cells.length >= starts.length && own.length === 1 ? nameInTitle(own[0]!.text, titleNames, reader) : null;
+        cells.length >= starts.length && own.length === 1
+          ? nameInTitle(own[0]!.text, titleNames, reader)
+          : null;
       if (name !== null) return name;
     }
     return null;
@@ -300,9 +302,7 @@ function blocksOf<Name extends string>(
     const told = title === null ? [] : [titleNames!];
     return own.size > 0 && isBlock(own, new Set([...own, ...namesAt(shared), ...told]));
   });
-  return allWhole
-    ? blocks.map(({ columns, title }) => ({ columns: [...shared, ...columns], title }))
-    : whole;
+  return allWhole ? blocks.map(({ columns, title }) => ({ columns: [...shared, ...columns], title })) : whole;
 }
 
 /** Reads the header of a view and holds it against what the kind of table needs. */

@@ -30,6 +30,16 @@ describe("rates", () => {
     );
   });
 
+  it("the same of many varieties is one line", () => {
+    const strips = ["A", "B", "C", "D", "E", "F"].flatMap((variety) =>
+      [2024, 2025].flatMap((season) => makeBlocks([[300], [300]], { season, variety })),
+    );
+    const told = findingsOf(strips).filter(({ code }) => code === "one-rate");
+    expect(told.map(({ message }) => message)).toEqual([
+      expect.stringMatching(/^A, B, C, D and 2 more were sown at one rate only \(.*\), so their responses/),
+    ]);
+  });
+
   it("one in an environment is told beside others", () => {
     const codes = codesOf([...makeBlocks([[300], [300]]), ...secondSeason]);
     expect(codes).toContain("one-rate-in-environment");

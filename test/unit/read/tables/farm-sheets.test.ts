@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import { answerName, answersWith, noAnswers, type Answers } from "../../../../src/read/answers/answers.ts";
 import { gridSheet } from "../../../../src/read/tables/sheet.ts";
 import { readTrial } from "../../../../src/read/trial-files.ts";
-import { defaultSettings } from "../../../../src/vocabulary/settings.ts";
+import { defaultSettings, unknownLot } from "../../../../src/vocabulary/settings.ts";
 import type { Trial } from "../../../../src/vocabulary/trial.ts";
 import { bytesOf, readCsv, us } from "../read-csv.ts";
 
@@ -230,5 +230,83 @@ describe("what farms write down", () => {
     const same = readTrial([file("a.csv", 1, 60), file("b.csv", 2, 58)], defaultSettings, us);
     expect(same.strips.map(({ farm }) => farm)).toEqual(["", ""]);
     expect(same.findings.map(({ code }) => code)).toContain("field-of-two-files");
+  });
+});
+
+describe("a file given twice under two names", () => {
+  const more = [...rows, "Wester,2025,Hill,2,0.9,47.7", "Wester,2025,Hill,2,1.2,54.1"];
+  const named = (name: string, lines: readonly string[]) => ({ name, bytes: bytesOf(lines.join("\n")) });
+  const both = (answers: Answers = noAnswers, last = more): Trial =>
+    readTrial(
+      [named("a.csv", [header, ...more]), named("copy of a.csv", [header, ...last])],
+      defaultSettings,
+      us,
+      answers,
+    );
+
+  it("counts once, each row of the copy told", () => {
+    const trial = both();
+    expect(trial.strips.map(({ place }) => place.file)).toEqual(more.map(() => "a.csv"));
+    const copied = trial.findings.filter(({ code }) => code === "row-of-copy");
+    expect(copied.map(({ file, row }) => `${file} ${row}`)).toEqual(
+      more.map((_, index) => `copy of a.csv ${index + 2}`),
+    );
+    expect(trial).toMatchObject({ rowsRead: 2 * more.length, rowsLeftOut: more.length });
+  });
+
+  it("counts once where one file is a part of the other, in either order", () => {
+    expect(both(noAnswers, more.slice(0, 4)).strips).toHaveLength(more.length);
+    const [a, b] = [named("a.csv", [header, ...more.slice(2)]), named("b.csv", [header, ...more])];
+    const trial = readTrial([a, b], defaultSettings, us);
+    expect(new Set(trial.strips.map(({ place }) => place.file))).toEqual(new Set(["b.csv"]));
+  });
+
+  it("counts twice where that was answered, and where one yield is another", () => {
+    const strips = { holds: "strips", nameIs: null, values: {} } as const;
+    expect(both(answersWith({ files: { "copy of a.csv": strips } })).strips).toHaveLength(2 * more.length);
+    const other = more.map((row, index) => (index === 3 ? row.replace("55.5", "55.6") : row));
+    expect(both(noAnswers, other).rowsLeftOut).toBe(0);
+  });
+});
+
+describe("test weights that stand as thousand-kernel weights", () => {
+  const lots = [{ ...unknownLot("Ost"), seedsPerKg: 27_300, germination: 0.96 }];
+  const of = (weights: readonly number[], columns = "tkw_g", answers: Answers = noAnswers): Trial =>
+    readTrial(
+      [
+        {
+          name: "s.csv",
+          bytes: bytesOf(
+            [
+              `variety,season,rate (lb/ac),yield,${columns}`,
+              ...weights.map((weight) => `Ost,2025,90,60,${weight}`),
+            ].join("\n"),
+          ),
+        },
+      ],
+      { ...defaultSettings, lots },
+      us,
+      answers,
+    );
+  const doubt = ({ findings }: Trial) => findings.find(({ code }) => code === "test-weight-as-kernels");
+
+  it("are asked about, with the lot that says otherwise", () => {
+    expect(doubt(of([59.1, 60.2, 61]))?.message).toBe(
+      'Column "tkw_g" holds 59.1 to 61.0, as test weights in lb/bu do, and it is taken for grams of a thousand kernels, though the lot of Ost has 36.6 g. Rates by weight come out wrong if it is test weight: answer it once in columns.yaml: columns: {"tkw_g": test_weight (lb/bu)}.',
+    );
+    expect(doubt(of([76, 79]))?.value).toBe("tkw_g (kg/hl)");
+  });
+
+  it("are test weights once that is answered, and the lot gives the seeds", () => {
+    const [strip] = of([60], "tkw_g", answersWith({ columns: { tkw_g: "test_weight (lb/bu)" } })).strips;
+    // 90 lb/ac × 0.45359237 kg/lb × 27,300 seeds/kg × 0.96, over 4,046.856 m²/ac.
+    expect(strip!.rateSeedsPerM2).toBeCloseTo((90 * 0.45359237 * 27_300 * 0.96) / 4046.8564224, 6);
+  });
+
+  it.each([
+    ["kernels as light as the lot's", [36, 38]],
+    ["figures that are no test weights", [45, 47]],
+  ])("are not suspected in %s", (_, weights) => {
+    expect(doubt(of(weights))).toBeUndefined();
   });
 });
