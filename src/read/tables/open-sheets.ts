@@ -5,6 +5,7 @@ import type { Answers } from "../answers/answers.ts";
 import { nearestName } from "../nearest-name.ts";
 import { lotHeaders, lotsTable } from "../strips/lots-header.ts";
 import { stripHeaders, stripsTable } from "../strips/strips-header.ts";
+import type { LotColumnName, StripColumnName } from "../strips/columns.ts";
 import { placeAnswers } from "./beside-table.ts";
 import type { InputFile } from "./input-file.ts";
 import { locateTables } from "./locate.ts";
@@ -44,11 +45,26 @@ export function holdsWhat(sheet: Sheet, answers: Answers): "strips" | "lots" | n
   if (!isStrips) return lots === undefined ? null : "lots";
   if (lots === undefined) return "strips";
   const strips = locateTables(sheet, stripsTable)[0]!.headers.map((header) => stripHeaders.nameOf(header));
-  const isHarvest = strips.some(
-    (name) => name === "yield" || name === "strip_weight" || name === "gross_weight",
-  );
-  return isHarvest ? "strips" : "lots";
+  const has = (names: ReadonlySet<string>): boolean =>
+    strips.some((name) => name !== null && names.has(name));
+  const isSold = lots.headers.some((header) => ofLotsOnly.has(lotHeaders.nameOf(header) ?? ""));
+  return has(ofStripsOnly) || (has(ofFields) && !isSold) ? "strips" : "lots";
 }
+
+/** What a strip has and a lot of seed has not: a table with any of these is of strips, whatever else it lacks. */
+const ofStripsOnly: ReadonlySet<string> = new Set<StripColumnName>([
+  ...(["yield", "strip_weight", "gross_weight", "tare_weight", "strip_length", "strip_width"] as const),
+  ...(["block", "position", "moisture", "lodging", "stand", "heads"] as const),
+]);
+/** What a list of lots may have as well. */
+const ofFields: ReadonlySet<string> = new Set<StripColumnName>(["season", "field"]);
+/** What only seed to be bought or sown has. */
+const ofLotsOnly: ReadonlySet<string> = new Set<LotColumnName>([
+  "seed_price",
+  "treatment_cost",
+  "treated",
+  "area",
+]);
 
 /** Sheets by what they hold. */
 export interface SortedSheets {

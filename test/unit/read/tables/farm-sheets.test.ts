@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { answerName, answersWith, noAnswers, type Answers } from "../../../../src/read/answers/answers.ts";
+import { holdsWhat } from "../../../../src/read/tables/open-sheets.ts";
 import { gridSheet } from "../../../../src/read/tables/sheet.ts";
 import { readTrial } from "../../../../src/read/trial-files.ts";
 import { defaultSettings, unknownLot } from "../../../../src/vocabulary/settings.ts";
@@ -308,5 +309,26 @@ describe("test weights that stand as thousand-kernel weights", () => {
     ["figures that are no test weights", [45, 47]],
   ])("are not suspected in %s", (_, weights) => {
     expect(doubt(of(weights))).toBeUndefined();
+  });
+});
+
+describe("what a sheet holds", () => {
+  const of = (header: string) =>
+    holdsWhat(
+      gridSheet({ file: "b.xlsx", source: "b.xlsx", tab: "S" }, [
+        header.split(","),
+        header.split(",").map(() => "1"),
+      ]),
+      noAnswers,
+    );
+  it.each([
+    ["variety,season,rate,yield", "strips"],
+    ["variety,block,rate,,moisture", "strips"],
+    ["variety,season,field,rate", "strips"],
+    ["variety,rate,seeds/lb,germination", "lots"],
+    ["variety,season,field,rate,seed price ($/bu)", "lots"],
+    ["client,phone", null],
+  ])("%s: %s", (header, what) => {
+    expect(of(header)).toBe(what);
   });
 });
