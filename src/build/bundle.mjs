@@ -37,7 +37,7 @@ const pageAndWorker = await classicChunks({
 writeFileSync(at("dist/page.js"), scriptOf(pageAndWorker.chunks, pageAndWorker.entries.page));
 await build({
   ...shared,
-  entryPoints: ["start.ts", "lesson.ts"].map((name) => at(`src/page/${name}`)),
+  entryPoints: ["start.ts", "lesson.ts", "clients.ts"].map((name) => at(`src/page/${name}`)),
   outdir: at("dist"),
   format: "iife",
   minify: true,

@@ -5,6 +5,8 @@ import { analyzeFarm } from "../farm/analyze-farm.ts";
 import type { Result } from "../vocabulary/result.ts";
 import { csvTables } from "../tell/csv/index.ts";
 import { jsonPieces } from "../tell/json.ts";
+import { clientsText } from "../tell/terminal/clients-text.ts";
+import type { Client as ToldClient } from "../tell/wording/clients.ts";
 import { fitText } from "../tell/terminal/fit-text.ts";
 import { readAsked } from "./asked.ts";
 import { exitCodes } from "./exit-codes.ts";
@@ -40,6 +42,12 @@ Examples:
 /** Whether any variety has a curve: with one rate there is none. */
 const hasAnswer = (result: Result): boolean =>
   result.fits.some((fit) => fit.forms.some((form) => form.form !== "none"));
+
+/** The tables as text; of a folder of clients, every client comes first. */
+function textOf(clients: readonly ToldClient[], result: Result, output: string): string {
+  const style = styleFor(output);
+  return (clients.length === 0 ? "" : clientsText(clients, result, style)) + fitText(result, style);
+}
 
 interface ClientTables {
   name: string;
@@ -93,21 +101,23 @@ export function defineFit(command: Command): void {
       const result = analyzeFarm(asked, progress.analysis);
       progress.done();
       if (!quiet) sayFindings(result);
+      const told = (clients?.clients ?? []).map(({ name, farm }) => ({
+        ...{ name, page: "" },
+        result: analyzeFarm(farm),
+      }));
       const tables =
         options.csv === undefined
           ? []
           : clients === null
             ? csvTables(result)
-            : clientTables(
-                clients.clients.map(({ name, farm }) => ({ name, tables: csvTables(analyzeFarm(farm)) })),
-              );
+            : clientTables(told.map((client) => ({ name: client.name, tables: csvTables(client.result) })));
       if (options.csv !== undefined) await makeFolder(options.csv);
       await writeWhole(
         [
           ...tables.map(({ name, text }) => ({ path: join(options.csv!, name), content: text })),
           {
             path: options.output,
-            content: options.json === true ? jsonPieces(result) : fitText(result, styleFor(options.output)),
+            content: options.json === true ? jsonPieces(result) : textOf(told, result, options.output),
           },
         ],
         overwrite,

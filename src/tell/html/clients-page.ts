@@ -3,19 +3,42 @@ import type { NextRate, Result } from "../../vocabulary/result.ts";
 import { rateRow, rates } from "../charts/rates.ts";
 import type { ChartDrawer } from "../draw-charts.ts";
 import type { PageParts } from "./page-parts.ts";
-import { medianCv, standingOut, type Client, type StandingOut, type Trouble } from "../wording/clients.ts";
+import {
+  medianCv,
+  standingApart,
+  standingOut,
+  type Client,
+  type StandingOut,
+  type Trouble,
+} from "../wording/clients.ts";
 import { evidenceDots, evidenceLine } from "../wording/evidence.ts";
 import type { Measures } from "../../numbers/measures.ts";
-import { gainText, moveOf, moveWords, nextSeason, rateOr } from "../wording/next.ts";
-import { capitalized, counted, fixed } from "../../numbers/written-numbers.ts";
+import {
+  assumedMark,
+  clientRows,
+  gainInAllText,
+  gainOfAll,
+  gainPerAreaText,
+  type ClientRow,
+} from "../wording/client-rows.ts";
+import { moveOf, moveWords, nextSeason, rateOr } from "../wording/next.ts";
+import {
+  capitalized,
+  chance as chanceWords,
+  counted,
+  fixed,
+  listed,
+  percent,
+} from "../../numbers/written-numbers.ts";
+import type { RegionOfClients } from "../../vocabulary/region.ts";
 import { bareRate, optimumCell } from "../wording/optimum.ts";
 import { cautions, glossary, method } from "./background.ts";
 import { picture } from "./figure.ts";
 import { findingsSection } from "./findings.ts";
 import { fitsTable } from "./fits.ts";
-import { markup, type Markup } from "./markup.ts";
+import { markup, raw, type Markup } from "./markup.ts";
 import { seasonsTogether } from "./seasons-together.ts";
-import { noScripts, shell } from "./shell.ts";
+import { shell } from "./shell.ts";
 import { sinceSection } from "./since.ts";
 
 /**
@@ -26,13 +49,15 @@ export async function clientsPage(
   clients: readonly Client[],
   all: Result,
   troubles: readonly Trouble[],
+  region: RegionOfClients | null,
   parts: PageParts,
   measures: Measures,
   drawer: ChartDrawer,
 ): Promise<string> {
   const season = nextSeason(all);
-  const main = markup`${troublesSection(troubles)} ${standOutSection(clients, all, measures)} ${sinceSection(all, parts.earlier, measures)}
-    ${await byVariety(clients, all, measures, drawer)} ${byClient(clients, measures)} ${checks(clients, measures)}
+  const main = markup`${troublesSection(troubles)} ${everyClient(clients, measures)} ${standOutSection(clients, all, measures)}
+    ${sinceSection(all, parts.earlier, measures)} ${region === null ? null : overFarms(region, clients, all, measures)}
+    ${await byVariety(clients, all, measures, drawer)} ${checks(clients, measures)}
     ${seasonsTogether(all, measures)} ${everyFit(all, measures)} ${findingsSection(all)} ${method(all, measures)}
     ${glossary()} ${cautions(all)}`;
   return shell(
@@ -41,7 +66,7 @@ export async function clientsPage(
       title: season === null ? "Seeding rates of all clients" : `Seeding rates for ${season}, all clients`,
       lede: lede(clients, all, measures),
       main,
-      scripts: noScripts,
+      scripts: { markup: markup`<script>${raw(parts.script)}</script>`, allowed: [parts.script] },
       engineVersion: all.engineVersion,
     },
     parts,
@@ -154,34 +179,94 @@ function varietyRow(next: NextRate, clients: readonly Client[], all: Result, mea
 const evidence = (next: NextRate): Markup =>
   markup`<span class="dots" aria-hidden="true">${evidenceDots(next)}</span> ${evidenceLine(next)}`;
 
-const byClient = (clients: readonly Client[], measures: Measures): Markup =>
-  markup`<section id="by-client">
-    <h2>By client</h2>
-    ${wideTable(
-      `Each client from its own strips, rates in ${measures.rateAxis}`,
-      ["Client", "Variety", "Now → next", "Expected gain", "Most money", "Evidence"],
-      clients.flatMap((client) => clientRows(client, measures)),
-    )}
+/** The whole answer for the adviser: one row a client and variety; a press on a heading sorts it. */
+function everyClient(clients: readonly Client[], measures: Measures): Markup {
+  const rows = clientRows(clients);
+  const { money, unknown } = gainOfAll(rows);
+  const heads = [
+    "Client",
+    "Variety",
+    "Now → next",
+    `Gain, ${measures.moneyPerArea.unit}`,
+    "Gain in all",
+    "Most money",
+    "Evidence",
+  ];
+  const caption = `Each client from its own strips, rates in ${measures.rateAxis}`;
+  const rest =
+    unknown === 0 ? "" : `, and ${counted(unknown, "case", measures.style)} where gain or area is not known`;
+  return markup`<section id="by-client">
+    <h2>Every client</h2>
+    <p>All moves together are expected to bring ${measures.money.text(money)} a season${rest}.</p>
+    <div class="scroll wide" tabindex="0" role="region" aria-label="${caption}">
+      <table class="sortable">
+        <caption>${caption}</caption>
+        <thead><tr>${heads.map((head) => markup`<th scope="col">${head}</th>`)}</tr></thead>
+        <tbody>${rows.map((row) => clientRow(row, measures))}</tbody>
+      </table>
+    </div>
+    ${rows.some(({ assumed }) => assumed) ? markup`<p class="quiet">${assumedMark}</p>` : null}
   </section>`;
+}
 
-function clientRows(client: Client, measures: Measures): Markup[] {
-  const { next: rows } = client.result;
-  const name = (span: number): Markup => markup`<th scope="rowgroup" rowspan="${span}">${link(client)}</th>`;
-  if (rows.length === 0)
-    return [markup`<tr>${name(1)}<td colspan="5">These strips give no rate; its page says why.</td></tr>`];
-  return rows.map((next, index) => {
-    const move = moveOf(next);
-    const rate = (value: number | null, otherwise?: string): string =>
-      rateOr(value, (known) => bareRate(known, measures), otherwise);
-    return markup`<tr>
-      ${index === 0 ? name(rows.length) : null}
-      <td>${next.variety}</td>
-      <td><span aria-hidden="true">${moveWords[move].arrow}</span> ${rate(next.rateNowSeedsPerM2)} → <b>${rate(next.rateNextSeedsPerM2, "–")}</b></td>
-      <td>${move === "same" ? "–" : gainText(next, measures)}</td>
-      <td>${optimumCell(next.economicOptimum, measures)}</td>
-      <td>${evidence(next)}</td>
-    </tr>`;
-  });
+const sortKey = (value: number | null): string =>
+  value === null ? "" : String(Number(value.toPrecision(6)));
+const ranks: Record<NextRate["evidence"], number> = { none: 0, weak: 1, fair: 2, strong: 3 };
+
+function clientRow(row: ClientRow, measures: Measures): Markup {
+  const { client, next } = row;
+  const name = markup`<th scope="row">${link(client)}</th>`;
+  if (next === null)
+    return markup`<tr>${name}<td>–</td><td data-sort="">no rate; its page says why</td><td data-sort=""></td><td data-sort=""></td><td data-sort=""></td><td data-sort="0"></td></tr>`;
+  const rate = (value: number | null, otherwise?: string): string =>
+    rateOr(value, (known) => bareRate(known, measures), otherwise);
+  const { rateNowSeedsPerM2: now, rateNextSeedsPerM2: rateNext, economicOptimum: most } = next;
+  const change = now === null || rateNext === null ? null : rateNext / now - 1;
+  return markup`<tr>${name}
+    <td>${next.variety}</td>
+    <td data-sort="${sortKey(change)}"><span aria-hidden="true">${moveWords[moveOf(next)].arrow}</span> ${rate(now)} → <b>${rate(rateNext, "–")}</b></td>
+    <td data-sort="${sortKey(row.gainPerHa)}">${gainPerAreaText(row, measures)}</td>
+    <td data-sort="${sortKey(row.gainInAll)}">${gainInAllText(row, measures)}</td>
+    <td data-sort="${sortKey(most.kind === "none" ? null : most.rateSeedsPerM2)}">${optimumCell(most, measures)}</td>
+    <td data-sort="${ranks[next.evidence]}">${evidence(next)}</td>
+  </tr>`;
+}
+
+/** Chance from which two varieties are told to differ. */
+const surelyDiffer = 0.9;
+
+/** What all farms together say of each variety, how unlike the farms are, and who stands apart. */
+function overFarms(
+  { region, differ }: RegionOfClients,
+  clients: readonly Client[],
+  all: Result,
+  measures: Measures,
+): Markup {
+  const apart = standingApart(clients, all, measures);
+  const sd = (of: "farmSdLog" | "varietyOnFarmSdLog"): number =>
+    region.unlike.reduce((sum, one) => sum + one.weight * one[of], 0);
+  const sure = differ.filter(({ chance }) => chance >= surelyDiffer);
+  return markup`<section id="over-farms">
+    <h2>Varieties over all farms</h2>
+    ${wideTable(
+      `Rate where yield stops rising on a middling farm, in ${measures.rateAxis}`,
+      ["Variety", "Farms", "Seasons", "Strips", "Need", "80 % range", "Farms that stand apart"],
+      region.varieties.map(
+        (
+          one,
+        ) => markup`<tr><th scope="row">${one.variety}</th><td>${one.farms}</td><td>${one.seasons}</td><td>${one.strips}</td>
+          <td>${bareRate(one.needSeedsPerM2, measures)}</td>
+          <td>${bareRate(one.lowerSeedsPerM2, measures)} to ${bareRate(one.upperSeedsPerM2, measures)}</td>
+          <td>${listed(apart.filter(({ variety }) => variety === one.variety).map(({ client }) => client)) || "–"}</td></tr>`,
+      ),
+    )}
+    <p>${`Farms differ by about ${percent(sd("farmSdLog"), measures.style)} in all their varieties together, and by ${percent(sd("varietyOnFarmSdLog"), measures.style)} more from variety to variety.`}
+      ${
+        sure.length === 0
+          ? "No two varieties surely need different rates."
+          : `Varieties that differ: ${sure.map(({ more, less, chance }) => `${more} needs more seed than ${less} (${chanceWords(chance)})`).join("; ")}.`
+      }</p>
+  </section>`;
 }
 
 const link = ({ name, page }: Client): Markup => markup`<a href="${page}">${name}</a>`;

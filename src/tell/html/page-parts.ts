@@ -23,7 +23,7 @@ export const pageFiles: Record<PageKind, { styles: string[]; script: string | nu
   farm: { styles: ["page.css"], script: "page.js" },
   grower: { styles: ["page.css", "grower.css"], script: "page.js" },
   lesson: { styles: ["page.css", "lesson.css"], script: "lesson.js" },
-  clients: { styles: ["page.css", "clients.css"], script: null },
+  clients: { styles: ["page.css", "clients.css"], script: "clients.js" },
   plan: { styles: ["page.css", "plan.css"], script: null },
   harvest: { styles: ["page.css", "plan.css", "harvest.css"], script: null },
 };

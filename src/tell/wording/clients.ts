@@ -48,6 +48,18 @@ export const standingOut = (clients: readonly Client[], all: Result, measures: M
     )
     .sort((a, b) => b.worthPerHa - a.worthPerHa || (a.client < b.client ? -1 : 1));
 
+/** Clients whose best rate of a variety likely lies where that of all clients does not. */
+export const standingApart = (
+  clients: readonly Client[],
+  all: Result,
+  measures: Measures,
+): { client: string; variety: string }[] =>
+  clients.flatMap(({ name, result }) =>
+    result.next.flatMap((next) =>
+      bestElsewhere(next, all, measures) === null ? [] : [{ client: name, variety: next.variety }],
+    ),
+  );
+
 type Found = Omit<StandingOut, "client"> | null;
 
 /** Today's rate, where it is known, lies where the best one likely does not. */

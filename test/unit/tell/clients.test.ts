@@ -1,5 +1,8 @@
 import { createHash } from "node:crypto";
 import { describe, expect, it } from "vitest";
+import { varietiesDiffer } from "../../../src/model/region/varieties-differ.ts";
+import type { RegionVariety } from "../../../src/vocabulary/region.ts";
+import { unknownLot } from "../../../src/vocabulary/settings.ts";
 import { pageNames } from "../../../src/farm/report-clients.ts";
 import type { NextRate, Result } from "../../../src/vocabulary/result.ts";
 import { tellClients } from "../../../src/tell/html.ts";
@@ -123,25 +126,89 @@ describe("the summary of many clients", () => {
     deflate: (text: string) => text,
   };
 
-  it("rolls up by variety and by client, links to each page, and lets no script run", async () => {
+  it("rolls up by variety and by client, links to each page, and lets no script run but its own", async () => {
     const demo = demoResult();
     const page = await tellClients([client("aspen", demo), client("birch", demo)], demo, parts);
     for (const id of ["next", "by-variety", "by-client", "checks", "fits", "data", "method"])
       expect(page).toContain(`id="${id}"`);
     expect(page).toContain('<a href="aspen.html">aspen</a>');
-    expect(page).not.toContain("<script");
-    expect(page).toContain("default-src &#39;none&#39;; style-src");
+    expect(page.match(/<script/g)).toHaveLength(1);
+    expect(page).toMatch(/default-src &#39;none&#39;; script-src &#39;sha256-[^&]+&#39;; style-src/);
     for (const name of placeNames(demo).values()) expect(page).toContain(name);
     // A client may stay; all clients together have no one rate to stay at.
-    const byVariety = page.slice(page.indexOf('id="by-variety"'), page.indexOf('id="by-client"'));
+    const byVariety = page.slice(page.indexOf('id="by-variety"'), page.indexOf('id="checks"'));
     expect(byVariety).not.toContain("staying");
-    expect(page.slice(page.indexOf('id="by-client"'))).toContain("staying");
+    expect(page.slice(page.indexOf('id="by-client"'), page.indexOf('id="next"'))).toContain("staying");
   });
 
   it("shows hostile client names as text", async () => {
     const name = `</title><script>x</script>"'`;
     const page = await tellClients([client("aspen", all), { ...client("b", all), name }], all, parts);
-    expect(page).not.toContain("<script");
+    expect(page.match(/<script/g)).toHaveLength(1);
+  });
+
+  it("gives each client and variety a row to sort by, money per area and in all, assumed prices marked", async () => {
+    const gainPerHa = { expected: 15, lower: 10, upper: 20 };
+    const [{ variety }] = all.next as [NextRate];
+    const lot = { ...unknownLot(variety), areaHa: 100, pricePerKg: 0.5 };
+    const of = (areaHa: number | null, assumed: Result["settings"]["assumed"]): Result => {
+      const moved = withRow({ rateNextSeedsPerM2: perAcre(1.2e6), chanceOfGain: 0.9, gainPerHa });
+      return { ...moved, settings: { ...moved.settings, assumed, lots: [{ ...lot, areaHa }] } };
+    };
+    const page = await tellClients(
+      [client("given", of(100, [])), client("assumed", of(null, ["grain_price"]))],
+      all,
+      parts,
+    );
+    // 15 $/ha × 0.40468564 ha/ac = $6/ac, × 100 ha = $1,500.
+    const row = (name: string): string =>
+      new RegExp(`<tr>\\s*<th scope="row"><a href="${name}.html">.*?</tr>`, "s")
+        .exec(page)![0]
+        .replace(/\s+/g, " ");
+    expect(row("given")).toMatch(/<td data-sort="15">\$6\/ac<\/td> <td data-sort="1500">\$1,500<\/td>/);
+    expect(row("assumed")).toMatch(
+      /<td data-sort="15">\$6\/ac \*<\/td> <td data-sort="">area not given<\/td>/,
+    );
+    expect(page).toContain("All moves together are expected to bring $1,500 a season, and one case where");
+    expect(page).toContain("* with a price that nobody gave: it is assumed.");
+  });
+
+  it("tells varieties over all farms: need, range, farms behind it, which differ", async () => {
+    const variety = (name: string, million: number): RegionVariety => ({
+      ...{ variety: name, farms: 4, seasons: 3, strips: 90, testedSeedsPerM2: [200, 500], testedRates: 5 },
+      needSeedsPerM2: perAcre(million * 1e6),
+      lowerSeedsPerM2: perAcre(million * 0.95e6),
+      upperSeedsPerM2: perAcre(million * 1.05e6),
+      need: [{ weight: 1, logNeed: Math.log(million), sd: 0.03 }],
+    });
+    const varieties = [variety("Ostrin", 1.1), variety("Wester", 1.4), variety("Sundal", 1.41)];
+    // log(1.4 / 1.1) = 0.241 is 5.7 times √2 × 0.03; log(1.41 / 1.4) = 0.0071 is 0.168 times, normal table 0.567.
+    const differ = varietiesDiffer({ varieties });
+    expect(differ.map(({ more, less }) => `${more} > ${less}`)).toEqual([
+      "Sundal > Ostrin",
+      "Wester > Ostrin",
+      "Sundal > Wester",
+    ]);
+    expect(differ[2]!.chance).toBeCloseTo(0.567, 3);
+    const region = {
+      ...{
+        schema: "stripcurve-region-1" as const,
+        engineVersion: "",
+        crop: "wheat" as const,
+        farms: 4,
+        strips: 270,
+      },
+      ...{ fewestFarms: 1, leftOut: [], marks: [], varieties },
+      unlike: [{ weight: 1, farmSdLog: 0.05, varietyOnFarmSdLog: 0.1 }],
+    };
+    const page = await tellClients([client("aspen", all)], all, parts, [], { region, differ });
+    const section = page
+      .slice(page.indexOf('id="over-farms"'), page.indexOf('id="by-variety"'))
+      .replace(/\s+/g, " ");
+    expect(section).toContain('<th scope="row">Ostrin</th><td>4</td><td>3</td><td>90</td> <td>1.10</td>');
+    expect(section).toContain("Farms differ by about 5 % in all their varieties together, and by 10 % more");
+    expect(section).toContain("Wester needs more seed than Ostrin (nearly certain)");
+    expect(section).not.toContain("Sundal needs more seed than Wester");
   });
 
   it("folds the many who stand out behind the first twelve", async () => {

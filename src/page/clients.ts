@@ -1,0 +1,38 @@
+/** Browser entry of the clients' page: a table is sorted by a press on the name of a column, and again the other way round. */
+
+/** What a cell is sorted by: its number where it has one, else its text; what is not known comes last either way. */
+const keyOf = (row: HTMLTableRowElement, column: number): number | string | null => {
+  const cell = row.cells[column]!;
+  const told = cell.dataset["sort"];
+  if (told === undefined) return cell.textContent.trim();
+  return told === "" ? null : Number(told);
+};
+
+function compare(a: number | string | null, b: number | string | null, sign: number): number {
+  if (a === null || b === null) return a === b ? 0 : a === null ? 1 : -1;
+  if (typeof a === "number" && typeof b === "number") return sign * (a - b);
+  return sign * String(a).localeCompare(String(b));
+}
+
+function sortBy(table: HTMLTableElement, column: number): void {
+  const heads = [...table.tHead!.rows[0]!.cells];
+  const descends = heads[column]!.getAttribute("aria-sort") === "ascending";
+  heads.forEach((head, index) => {
+    if (index === column) head.setAttribute("aria-sort", descends ? "descending" : "ascending");
+    else head.removeAttribute("aria-sort");
+  });
+  const body = table.tBodies[0]!;
+  const rows = [...body.rows].map((row) => ({ row, key: keyOf(row, column) }));
+  rows.sort((a, b) => compare(a.key, b.key, descends ? -1 : 1));
+  body.append(...rows.map(({ row }) => row));
+}
+
+for (const table of document.querySelectorAll<HTMLTableElement>("table.sortable")) {
+  [...table.tHead!.rows[0]!.cells].forEach((head, column) => {
+    const button = document.createElement("button");
+    button.type = "button";
+    button.append(...head.childNodes);
+    button.addEventListener("click", () => sortBy(table, column));
+    head.append(button);
+  });
+}

@@ -1,0 +1,50 @@
+/** What `fit` prints of a folder of clients: every client and variety as one row, then the varieties over all of them. */
+import type { Result } from "../../vocabulary/result.ts";
+import { measuresOf, type Measures } from "../../numbers/measures.ts";
+import { assumedMark, clientRows, gainInAllText, gainPerAreaText } from "../wording/client-rows.ts";
+import type { Client } from "../wording/clients.ts";
+import { evidenceLine } from "../wording/evidence.ts";
+import { rateOr } from "../wording/next.ts";
+import { bareRate, optimumCell } from "../wording/optimum.ts";
+import { plainLine } from "../plain-text.ts";
+import { indented, textTable, type TextColumn, type TextStyle } from "./text-table.ts";
+
+const left = (heading: string): TextColumn => ({ heading });
+const right = (heading: string): TextColumn => ({ heading, align: "right" });
+
+/**
+ * @param clients each with the result of its own strips
+ * @param all     result of all strips together
+ */
+export function clientsText(clients: readonly Client[], all: Result, style: TextStyle): string {
+  const measures: Measures = measuresOf(all);
+  const rows = clientRows(clients);
+  const bare = (rate: number | null, otherwise?: string): string =>
+    rateOr(rate, (known) => bareRate(known, measures), otherwise);
+  const table = textTable(
+    [
+      ...[left("client"), left("variety"), right("now"), right("next"), left("most money")],
+      ...[right("gain"), right("gain in all"), left("evidence")],
+    ],
+    rows.map((row) => {
+      const { client, next } = row;
+      if (next === null) return [plainLine(client.name), "no rate", "–", "–", "–", "–", "–", "none yet"];
+      return [
+        ...[plainLine(client.name), next.variety],
+        ...[bare(next.rateNowSeedsPerM2), bare(next.rateNextSeedsPerM2, "–")],
+        optimumCell(next.economicOptimum, measures),
+        ...[gainPerAreaText(row, measures), gainInAllText(row, measures), evidenceLine(next)],
+      ];
+    }),
+    style,
+  );
+  return [
+    style.heading(`Next season, each client from its own strips (${measures.rateAxis})`),
+    indented(table),
+    ...(rows.some(({ assumed }) => assumed) ? [indented(assumedMark)] : []),
+    "",
+    style.heading("All clients together follow."),
+    "",
+    "",
+  ].join("\n");
+}

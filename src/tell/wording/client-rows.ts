@@ -1,0 +1,67 @@
+/** Every client and variety as one row: what the adviser goes by. Page and terminal tell the same. */
+import type { NextRate, Result } from "../../vocabulary/result.ts";
+import type { Measures } from "../../numbers/measures.ts";
+import { assumedFor } from "./assumed.ts";
+import type { Client } from "./clients.ts";
+import { gainText, moveOf } from "./next.ts";
+
+export interface ClientRow {
+  client: Client;
+  /** Null for a client whose strips give no rate. */
+  next: NextRate | null;
+  /** Expected gain of the move per area and on the whole area of the lot [money/ha, money]; null where not known. */
+  gainPerHa: number | null;
+  gainInAll: number | null;
+  /** Whether any price behind the gain is assumed. */
+  assumed: boolean;
+}
+
+const areaOf = ({ settings }: Result, variety: string): number | null =>
+  settings.lots.find((lot) => lot.variety === variety)?.areaHa ?? null;
+
+/** In the order of the clients and their varieties. */
+export const clientRows = (clients: readonly Client[]): ClientRow[] =>
+  clients.flatMap((client) => {
+    const { next: rows } = client.result;
+    if (rows.length === 0) return [{ client, next: null, gainPerHa: null, gainInAll: null, assumed: false }];
+    return rows.map((next): ClientRow => {
+      const gainPerHa = moveOf(next) === "same" ? 0 : (next.gainPerHa?.expected ?? null);
+      const area = areaOf(client.result, next.variety);
+      return {
+        ...{ client, next, gainPerHa },
+        gainInAll: gainPerHa === null || area === null ? null : gainPerHa * area,
+        assumed: assumedFor(client.result, next).length > 0,
+      };
+    });
+  });
+
+const mark = ({ assumed }: ClientRow): string => (assumed ? " *" : "");
+
+/** "$6/ac", marked where it rests on an assumed price; "no change", "not known". */
+export function gainPerAreaText(row: ClientRow, measures: Measures): string {
+  const { next, gainPerHa } = row;
+  if (next === null || gainPerHa === null) return "not known";
+  return moveOf(next) === "same" ? "–" : `${gainText(next, measures)}${mark(row)}`;
+}
+
+/** "$1,800" on the lot's whole area; "–" where nothing moves, "area not given" where nobody said how much is sown. */
+export function gainInAllText(row: ClientRow, measures: Measures): string {
+  const { next, gainPerHa, gainInAll } = row;
+  if (next === null || gainPerHa === null) return "not known";
+  if (moveOf(next) === "same") return "–";
+  if (gainInAll === null) return "area not given";
+  const { upper, lower } = next.gainPerHa!;
+  const area = gainPerHa === 0 ? 0 : gainInAll / gainPerHa;
+  return `${measures.money.text(gainInAll, (upper - lower) * area)}${mark(row)}`;
+}
+
+/** Sum of what the moves are expected to bring where the area is known, and in how many cases it is not. */
+export function gainOfAll(rows: readonly ClientRow[]): { money: number; unknown: number } {
+  const moving = rows.filter(({ next }) => next !== null && !["same", "none"].includes(moveOf(next)));
+  return {
+    money: moving.reduce((sum, { gainInAll }) => sum + (gainInAll ?? 0), 0),
+    unknown: moving.filter(({ gainInAll }) => gainInAll === null).length,
+  };
+}
+
+export const assumedMark = "* with a price that nobody gave: it is assumed.";
