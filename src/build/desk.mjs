@@ -22,7 +22,10 @@ export async function writeDesk(at, shared, { chunks, entries }) {
   const texts = (names, folder) =>
     Object.fromEntries(names.map((name) => [name, readFileSync(at(`${folder}/${name}`), "utf8")]));
   const styleNames = [...new Set(Object.values(pageFiles).flatMap(({ styles }) => styles))];
-  const built = texts(["start.js", "lesson.js", "clients.js", ...styleNames, "schemas/result.schema.json"], "dist");
+  const built = texts(
+    ["start.js", "lesson.js", "clients.js", ...styleNames, "schemas/result.schema.json"],
+    "dist",
+  );
   const demoNames = ["strips-2024.csv", "strips-2025.csv", "strips-2026.csv", "lots.csv", "season.yaml"];
   const packed = deflateSync(
     JSON.stringify({ chunks, entries, built, demo: texts(demoNames, "data-demo") }),
