@@ -9,6 +9,7 @@ import { groupStrips } from "./groups.ts";
 import { checkLayout } from "./layout.ts";
 import { checkNames } from "./names.ts";
 import { checkValues } from "./values.ts";
+import { checkYieldUnits } from "./yield-units.ts";
 
 /**
  * The trial with the strips that can be used and all that was found about it.
@@ -34,6 +35,7 @@ export function checkTrial(trial: Trial, settings: Settings, units: UnitChoice):
     rowsLeftOut: trial.rowsLeftOut + trial.strips.length - strips.length,
     findings: sortFindings([
       ...trial.findings,
+      ...checkYieldUnits(trial, settings.crop),
       ...values.findings,
       ...repeated,
       ...checkNames(strips, settings.lots, trial.namesApart),

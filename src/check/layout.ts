@@ -64,6 +64,8 @@ function checkRates(
 }
 
 const isReplicated = (group: LaidOut): boolean => group.levels.some((level) => level.strips.length > 1);
+/** How often every rate stands, at least. */
+const timesOfEach = ({ levels }: LaidOut): number => Math.min(...levels.map(({ strips }) => strips.length));
 const blocksOf = (group: LaidOut): string[] =>
   [...new Set(group.strips.map((strip) => strip.block))].sort(textOrder);
 
@@ -72,7 +74,18 @@ function checkReplication(variety: string, groups: readonly LaidOut[]): Said[] {
   const mixed = groups.filter(
     (group) => isReplicated(group) && group.strips.every((strip) => strip.block === ""),
   );
+  const inOneBlock = gather(
+    groups.filter(
+      (group) => group.strips[0]!.block !== "" && blocksOf(group).length === 1 && timesOfEach(group) > 1,
+    ),
+    (group) => JSON.stringify([group.strips[0]!.block, timesOfEach(group)]),
+  );
   return [
+    ...[...inOneBlock.values()].map((same) =>
+      said(variety, (varieties) =>
+        messages.oneBlock(varieties, same[0]!.strips[0]!.block, timesOfEach(same[0]!), environmentsOf(same)),
+      ),
+    ),
     ...(once.length > 0
       ? [said(variety, (varieties) => messages.unreplicated(varieties, environmentsOf(once)))]
       : []),

@@ -121,6 +121,11 @@ export async function readAsked(
       "file-twice",
       `${twice} is given twice: its strips would count twice. Give it once.`,
     );
+  if (options.lotsSheet !== undefined && options.lots === undefined)
+    throw new TrialError(
+      "lots-sheet-without-lots",
+      `--lots-sheet ${JSON.stringify(options.lotsSheet)} names a sheet of the lots, but no lots are given: add --lots with the workbook. Lots in the workbook of the strips are found without either.`,
+    );
   progress.at("Reading the strips");
   const files: FarmFile[] = [];
   const answers = given ?? (await readAskedAnswers(paths, options));

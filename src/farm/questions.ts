@@ -1,5 +1,6 @@
 /** What only the person can say about a farm's files, as questions with the answers that each choice gives. */
 import { alikeNames } from "../check/names.ts";
+import { checkYieldUnits } from "../check/yield-units.ts";
 import {
   answerFor,
   answerName,
@@ -38,7 +39,7 @@ export function questionsOf({ trial, settings, answers }: Farm): Question[] {
         ),
       );
     }),
-    ...trial.findings.flatMap((finding) =>
+    ...[...trial.findings, ...checkYieldUnits(trial, settings.crop)].flatMap((finding) =>
       findingQuestion(
         finding,
         settings.lots.map((lot) => lot.variety),
@@ -81,7 +82,7 @@ function headerQuestions({ columns, findings }: Trial): Question[] {
   });
 }
 
-function findingQuestion({ code, column, value }: Finding, lots: readonly string[]): Question[] {
+function findingQuestion({ code, column, value, message }: Finding, lots: readonly string[]): Question[] {
   if (code === "row-seed-weight-unknown" && value !== null) {
     const near = probableName(value, lots);
     return near === null ? [] : [sameName("variety", value, near)];
@@ -99,6 +100,20 @@ function findingQuestion({ code, column, value }: Finding, lots: readonly string
             answers: answersWith({ columns: { [header]: `test_weight (${unit})` } }),
           },
           { text: "no, a thousand kernels weigh that much", answers: noAnswers },
+        ],
+      },
+    ];
+  }
+  if (code === "yields-in-another-unit" && value !== null) {
+    const at = value.lastIndexOf(" (");
+    const [header, unit] = [value.slice(0, at), value.slice(at + 2, -1)];
+    return [
+      {
+        id: `yields ${header}`,
+        text: `${message.split(":")[0]!}. Are they in ${unit}?`,
+        choices: [
+          { text: `yes, ${unit}`, answers: answersWith({ columns: { [header]: `yield (${unit})` } }) },
+          { text: "no, the header is right", answers: noAnswers },
         ],
       },
     ];

@@ -70,6 +70,20 @@ export const replicatesWithoutBlocks = (
     { column: "block" },
   );
 
+/** `times` is how often each rate stands in the one block. */
+export const oneBlock = (
+  varieties: readonly string[],
+  block: string,
+  times: number,
+  environments: readonly string[],
+): Finding =>
+  finding(
+    "doubt",
+    "one-block",
+    `Each rate of ${firstFew(varieties)} stands ${counted(times, "time")} in block ${block} of ${among(environments)}, and there is no other block: better and poorer ground is counted as chance. Number the replicates 1, 2, 3 … in column \`block\`.`,
+    { column: "block", value: block },
+  );
+
 /** One place of `unbalanced`; `gaps` are texts such as "block 2 lacks 1.30 million seeds/ac". */
 export const unbalancedPlace = (environment: string, gaps: readonly string[]): string =>
   `${environment} (${firstFew(gaps, 3)})`;

@@ -61,6 +61,21 @@ export const oldSpreadsheet = (file: string): TrialError =>
     `${file} is a workbook of an old kind (.xls) or with a password. Save it as .xlsx without a password, or as CSV, and give that file.`,
   );
 
+/** Documents that are no table, by how their text begins. */
+const documents = {
+  PDF: "Copy its table into a spreadsheet and save that as .xlsx or CSV.",
+  JSON: "Strips are a table (.csv, .xlsx). A result of stripcurve fit goes with --since, and evidence of a farm to stripcurve region.",
+  "web page": "Save its table as CSV, or copy it into a spreadsheet.",
+} as const;
+
+export type Document = keyof typeof documents;
+
+export const documentAsTable = (file: string, kind: Document): TrialError =>
+  new TrialError(
+    "file-is-document",
+    `${file} is ${kind === "web page" ? "a web page" : `a ${kind} file`} and no table of strips. ${documents[kind]}`,
+  );
+
 export const quotesBroken = (file: string, row: number): TrialError =>
   new TrialError(
     "quotes-broken",
@@ -181,7 +196,7 @@ export const valueFromBeside = (
 export const columnTwice = (file: string, column: string, first: string, second: string): TrialError =>
   new TrialError(
     "column-twice",
-    `${file}: two columns mean ${column}: ${quoted(first)} and ${quoted(second)}. Delete or rename one of them.`,
+    `${file}: two columns mean ${column}: ${quoted(first)} and ${quoted(second)}. Say once in columns.yaml what one of them is: columns: {${quoted(second)}: ${column === "rate" ? "stand} if it counts plants, or {" + quoted(second) + ": " : ""}not used}.`,
   );
 
 export const headerUnitUnknown = (
@@ -539,3 +554,22 @@ export const testWeightsAsKernels = (
     `Column ${quoted(header)} holds ${fixed(least, 1, plainStyle)} to ${fixed(most, 1, plainStyle)}, as test weights in ${unit} do, and it is taken for grams of a thousand kernels, though the lot of ${variety} has ${fixed(gramsOfLot, 1, plainStyle)} g. Rates by weight come out wrong if it is test weight: answer it once in columns.yaml: columns: {${JSON.stringify(header)}: test_weight (${unit})}.`,
     { file, column: "tkw_g", value: `${header} (${unit})` },
   );
+
+/** Yields that are all far from the crop's usual ones in their unit, and all usual in another. */
+export const yieldsInAnotherUnit = (
+  file: string,
+  header: string,
+  count: number,
+  [least, most]: readonly [number, number],
+  unit: string,
+  other: string,
+  tooLittle: boolean,
+): Finding =>
+  finding(
+    "doubt",
+    "yields-in-another-unit",
+    `All ${count} yields lie between ${shortNumber(least)} and ${shortNumber(most)} ${unit}, ${tooLittle ? "far too little" : "far too much"}: ${other}? If so, answer it once in columns.yaml: columns: {${quoted(header)}: yield (${other})}.`,
+    { file, column: "yield", value: `${header} (${other})` },
+  );
+
+const shortNumber = (value: number): string => String(Number(value.toPrecision(4)));

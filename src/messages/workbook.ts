@@ -55,3 +55,29 @@ export const sheetsNotRead = (file: string, names: readonly string[]): Finding =
     `${names.length === 1 ? "The sheet" : "The sheets"} ${quotedNames(names)} ${names.length === 1 ? "holds" : "hold"} no table of strips or lots, and ${names.length === 1 ? "is" : "are"} not read.`,
     { file },
   );
+
+/** A sheet is named, and no file that was given has sheets. */
+export const sheetOfText = (file: string, sheet: string): TrialError =>
+  new TrialError(
+    "sheet-of-text",
+    `${file} is no workbook and has no sheets, but the sheet "${shown(sheet)}" is asked for. Leave the sheet out, or give the workbook (.xlsx).`,
+  );
+
+/** Which headers show what a table is. */
+const byHeaders = (headers: readonly string[]): string =>
+  headers
+    .slice(0, 3)
+    .map((header) => `"${shown(header)}"`)
+    .join(", ");
+
+export const lotsAsStrips = (file: string, headers: readonly string[]): TrialError =>
+  new TrialError(
+    "lots-as-strips",
+    `${file} is a table of seed lots (${byHeaders(headers)}), and not of strips. Give it as the lots: --lots ${JSON.stringify(file)}.`,
+  );
+
+export const stripsAsLots = (file: string, headers: readonly string[]): TrialError =>
+  new TrialError(
+    "strips-as-lots",
+    `${file} is given as seed lots, but it is a table of strips (${byHeaders(headers)}). Give it as strips, without --lots; lots have variety, rate_now, seeds_per_lb, germination_pct and seed_price.`,
+  );

@@ -1,5 +1,12 @@
 /** Files, whatever kind they are → sheets, and which of them hold strips and which lots. */
-import { sheetAsked, sheetsNotRead, sheetUnknown } from "../../messages/workbook.ts";
+import {
+  lotsAsStrips,
+  sheetAsked,
+  sheetOfText,
+  sheetsNotRead,
+  sheetUnknown,
+  stripsAsLots,
+} from "../../messages/workbook.ts";
 import type { Finding } from "../../vocabulary/trial.ts";
 import type { Answers } from "../answers/answers.ts";
 import { nearestName } from "../nearest-name.ts";
@@ -10,7 +17,7 @@ import { placeAnswers } from "./beside-table.ts";
 import type { InputFile } from "./input-file.ts";
 import { locateTables } from "./locate.ts";
 import type { Sheet } from "./sheet.ts";
-import { textSheet } from "./table-file.ts";
+import { textSheet, type TableKind } from "./table-file.ts";
 
 /** Whether a file is a workbook (.xlsx): those are zip archives and start like them. */
 export const isWorkbook = ({ bytes }: InputFile): boolean =>
@@ -51,6 +58,19 @@ export function holdsWhat(sheet: Sheet, answers: Answers): "strips" | "lots" | n
   return has(ofStripsOnly) || (has(ofFields) && !isSold) ? "strips" : "lots";
 }
 
+/** Headers of a sheet's first table that name certain columns. */
+function namedHeaders<Name extends string>(
+  sheet: Sheet,
+  kind: TableKind<Name>,
+  wanted: (name: string) => boolean,
+): string[] {
+  const headers = locateTables(sheet, kind)[0]?.headers ?? [];
+  return headers.filter((header) => {
+    const name = kind.reader.nameOf(header);
+    return name !== null && wanted(name);
+  });
+}
+
 /** What a strip has and a lot of seed has not: a table with any of these is of strips, whatever else it lacks. */
 const ofStripsOnly: ReadonlySet<string> = new Set<StripColumnName>([
   ...(["yield", "strip_weight", "gross_weight", "tare_weight", "strip_length", "strip_width"] as const),
@@ -77,10 +97,10 @@ export interface SortedSheets {
 /**
  * Opens files of strips and picks the sheets: those that are named, else of each workbook every tab that holds strips.
  *
- * The only sheet of a file is taken as it is, whatever it holds.
+ * The only sheet of a file is taken as it is, unless it holds lots.
  *
  * @param wanted  names of tabs; a name serves for every workbook that has it
- * @throws TrialError `sheet-unknown`, `sheet-asked`; as `openSheets` does
+ * @throws TrialError `sheet-unknown`, `sheet-asked`, `sheet-of-text`, `lots-as-strips`; as `openSheets` does
  */
 export async function openStrips(
   files: readonly InputFile[],
@@ -104,7 +124,13 @@ export async function openStrips(
       continue;
     }
     if (sheets.length === 1) {
-      sorted.strips.push(sheets[0]!);
+      const [only] = sheets as [Sheet];
+      if (holdsWhat(only, answers) === "lots")
+        throw lotsAsStrips(
+          file.name,
+          namedHeaders(only, lotsTable, (name) => name !== "variety"),
+        );
+      sorted.strips.push(only);
       continue;
     }
     const kinds = sheets.map((sheet) => holdsWhat(sheet, answers));
@@ -116,7 +142,8 @@ export async function openStrips(
   }
   for (const name of missing) {
     const book = seen[0];
-    if (book !== undefined) throw sheetUnknown(book.file, name, book.tabs, nearestName(name, book.tabs));
+    if (book === undefined) throw sheetOfText(files[0]?.name ?? "", name);
+    throw sheetUnknown(book.file, name, book.tabs, nearestName(name, book.tabs));
   }
   return sorted;
 }
@@ -124,17 +151,26 @@ export async function openStrips(
 /**
  * The sheet of a file of lots: the one named, else the first that holds lots, else the only one.
  *
- * @throws TrialError `sheet-unknown`, `sheet-asked`; as `openSheets` does
+ * @throws TrialError `sheet-unknown`, `sheet-asked`, `sheet-of-text`, `strips-as-lots`; as `openSheets` does
  */
 export async function openLots(file: InputFile, wanted: string | null, answers: Answers): Promise<Sheet> {
   const sheets = await openSheets(file);
   const names = sheets.map(({ tab }) => tab ?? "");
+  if (wanted !== null && !isWorkbook(file)) throw sheetOfText(file.name, wanted);
   if (wanted !== null && sheets[0]!.tab !== null) {
     const named = sheets.find(({ tab }) => tab !== null && sameName(tab, wanted));
     if (named === undefined) throw sheetUnknown(file.name, wanted, names, nearestName(wanted, names));
     return named;
   }
-  if (sheets.length === 1) return sheets[0]!;
+  if (sheets.length === 1) {
+    const [only] = sheets as [Sheet];
+    if (holdsWhat(only, answers) === "strips")
+      throw stripsAsLots(
+        file.name,
+        namedHeaders(only, stripsTable, (name) => ofStripsOnly.has(name)),
+      );
+    return only;
+  }
   const found = sheets.find((sheet) => holdsWhat(sheet, answers) === "lots");
   if (found === undefined) throw sheetAsked(file.name, names);
   return found;

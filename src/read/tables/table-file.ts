@@ -4,6 +4,7 @@ import {
   columnMissing,
   columnWithoutName,
   decodedAs,
+  documentAsTable,
   fileEmpty,
   noRows,
   rowCutOff,
@@ -13,6 +14,7 @@ import {
   tableBegins,
   titlesSkipped,
   valueFromBeside,
+  type Document,
   type SkippedRow,
 } from "../../messages/reading.ts";
 import { sheetOnlyColumns } from "../../vocabulary/strip-plan.ts";
@@ -55,10 +57,12 @@ export interface TableFile<Name extends string> {
  * The sheet of a text file.
  *
  * @param known  how many headers of a row are known: tells the delimiter
- * @throws TrialError as `decodeText` does
+ * @throws TrialError `file-is-document`; as `decodeText` does
  */
 export function textSheet(file: InputFile, known: (headers: string[]) => number): Sheet {
   const { text: decoded, encoding } = decodeText(file.bytes, file.name);
+  const document = documentOf(decoded);
+  if (document !== null) throw documentAsTable(file.name, document);
   const { text, delimiter: told } = plainLines(decoded);
   const delimiter = told ?? findDelimiter(text, known);
   const starts: RowStart[] = [];
@@ -71,6 +75,14 @@ export function textSheet(file: InputFile, known: (headers: string[]) => number)
     findings: encoding === "windows-1252" ? [decodedAs(file.name, "Windows-1252")] : [],
     forEach: (take, after = 0) => forEachRow(file.name, text, delimiter, take, starts, after),
   };
+}
+
+/** What a text is by its beginning, where it is no table. */
+function documentOf(text: string): Document | null {
+  const start = text.slice(0, 200).trimStart();
+  if (start.startsWith("%PDF-")) return "PDF";
+  if (/^(?:\{\s*["}]|\[\s*[[{"])/.test(start)) return "JSON";
+  return /^<(?:!doctype|html|\?xml)/i.test(start) ? "web page" : null;
 }
 
 /** Beyond so many unknown headers a file is not misspelt but of another kind, and guessing takes long. */

@@ -43,8 +43,10 @@ export function findingsSummary({ rows, findings }: Pick<Result, "rows" | "findi
   const doubts = causesOf(findings.filter((finding) => finding.severity === "doubt")).length;
   const are = (count: number, noun: string): string =>
     `${fixed(count, 0, plainStyle)} ${count === 1 ? `${noun} is` : `${noun}s are`}`;
+  const lotsLeftOut = findings.filter(({ code }) => code.startsWith("row-")).length - rows.leftOut;
   const parts = [
     ...(rows.leftOut > 0 ? [`${are(rows.leftOut, "row")} left out`] : []),
+    ...(lotsLeftOut > 0 ? [`${are(lotsLeftOut, "lot")} left out`] : []),
     ...(doubts > 0 ? [`${are(doubts, "thing")} doubtful`] : []),
   ];
   return parts.length === 0 ? "" : `${parts.join("; ")}.`;

@@ -40,6 +40,22 @@ describe("rates", () => {
     ]);
   });
 
+  it("several times in one block everywhere ask for the numbers of the replicates", () => {
+    const one = (block: string): Strip[] =>
+      [2024, 2025].flatMap((season) =>
+        makeBlocks(
+          soundOrders.map((rates) => [...rates]),
+          { season, block, position: null },
+        ),
+      );
+    const told = (strips: Strip[]) => findingsOf(strips).find(({ code }) => code === "one-block");
+    expect(told(one("1"))?.message).toMatch(
+      /^Each rate of Ostrindel stands three times in block 1 of 2024 North and 2025 North, and there is no other block/,
+    );
+    expect(told([...makeBlocks(soundOrders), ...secondSeason])).toBeUndefined();
+    expect(told(one(""))).toBeUndefined();
+  });
+
   it("one in an environment is told beside others", () => {
     const codes = codesOf([...makeBlocks([[300], [300]]), ...secondSeason]);
     expect(codes).toContain("one-rate-in-environment");

@@ -1,0 +1,68 @@
+import { strToU8 } from "fflate";
+import { describe, expect, it } from "vitest";
+import { noAnswers } from "../../../../src/read/answers/answers.ts";
+import { openLots, openStrips } from "../../../../src/read/tables/open-sheets.ts";
+import type { Sheet } from "../../../../src/read/tables/sheet.ts";
+import { readTrial } from "../../../../src/read/trial-files.ts";
+import { defaultSettings } from "../../../../src/vocabulary/settings.ts";
+import { us } from "../read-csv.ts";
+
+const file = (name: string, text: string) => ({ name, bytes: strToU8(text) });
+const strips = file("strips.csv", "variety,season,rate (million/ac),yield (bu/ac)\nOst,2026,1.2,60\n");
+const lots = file(
+  "lots.csv",
+  "variety,rate_now (million/ac),seeds_per_lb,seed_price ($/bu)\nOst,1.2,13000,15\n",
+);
+const asStrips = (given: typeof strips, sheets: string[] = []): Promise<unknown> =>
+  openStrips([given], sheets, noAnswers).then((found) => readTrial(found.strips, defaultSettings, us));
+const asLots = (given: typeof strips, sheet: string | null = null): Promise<Sheet> =>
+  openLots(given, sheet, noAnswers);
+
+describe("another file than the one that is wanted", () => {
+  it.each([
+    [
+      "lots as strips",
+      () => asStrips(lots),
+      'lots.csv is a table of seed lots ("rate_now (million/ac)", "seeds_per_lb", "seed_price ($/bu)"), and not of strips. Give it as the lots: --lots "lots.csv".',
+    ],
+    [
+      "strips as lots",
+      () => asLots(strips),
+      'strips.csv is given as seed lots, but it is a table of strips ("yield (bu/ac)"). Give it as strips, without --lots; lots have variety, rate_now, seeds_per_lb, germination_pct and seed_price.',
+    ],
+    [
+      "a sheet of a text file",
+      () => asStrips(strips, ["2026"]),
+      'strips.csv is no workbook and has no sheets, but the sheet "2026" is asked for. Leave the sheet out, or give the workbook (.xlsx).',
+    ],
+    [
+      "a sheet of lots that are text",
+      () => asLots(lots, "seed"),
+      'lots.csv is no workbook and has no sheets, but the sheet "seed" is asked for. Leave the sheet out, or give the workbook (.xlsx).',
+    ],
+    [
+      "a PDF file",
+      () => asStrips(file("a.pdf", "%PDF-1.4\n1 0 obj")),
+      "a.pdf is a PDF file and no table of strips. Copy its table into a spreadsheet and save that as .xlsx or CSV.",
+    ],
+    [
+      "JSON",
+      () => asStrips(file("result.json", '{ "schema": "stripcurve-result-1" }')),
+      "result.json is a JSON file and no table of strips. Strips are a table (.csv, .xlsx). A result of stripcurve fit goes with --since, and evidence of a farm to stripcurve region.",
+    ],
+    [
+      "a web page",
+      () => asStrips(file("a.csv", "<!DOCTYPE html><html>")),
+      "a.csv is a web page and no table of strips. Save its table as CSV, or copy it into a spreadsheet.",
+    ],
+  ])("%s: says what it is and what to do", async (_, read, message) => {
+    await expect(read()).rejects.toThrow(expect.objectContaining({ message }) as Error);
+  });
+
+  it("a table that may be either is taken as it is given", async () => {
+    const either = file("x.csv", "variety,seeds_per_lb\nOst,13000\n");
+    await expect(asLots(either)).resolves.toBeDefined();
+    await expect(asLots(lots)).resolves.toBeDefined();
+    await expect(asStrips(strips)).resolves.toBeDefined();
+  });
+});
