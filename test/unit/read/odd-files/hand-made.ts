@@ -88,8 +88,8 @@ const wholeFiles: OddFile[] = [
     Uint8Array.of(0xd0, 0xcf, 0x11, 0xe0, 0xa1, 0xb1, 0x1a, 0xe1),
     "file-is-spreadsheet",
   ),
-  file("a web page", "<!doctype html><html><body>not found</body></html>", "column-missing"),
-  file("JSON", '[{"variety":"Ost","season":2026}]', "quotes-broken"),
+  file("a web page", "<!doctype html><html><body>not found</body></html>", "file-is-document"),
+  file("JSON", '[{"variety":"Ost","season":2026}]', "file-is-document"),
   file("prose", "The trial was sown on 28 April. It rained.", "column-missing"),
   file("an unclosed quotation mark", `${header}\n"Ost,2026,1200000,60\n${good}\n`, "quotes-broken"),
   file(

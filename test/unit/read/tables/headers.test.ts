@@ -68,7 +68,7 @@ describe("headers", () => {
     const error = trialErrorOf(() => readCsv("variety,season,Year,rate,yield\n"));
     expect(error.code).toBe("column-twice");
     expect(error.message).toBe(
-      'strips.csv: two columns mean season: "season" and "Year". Delete or rename one of them.',
+      'strips.csv: two columns mean season: "season" and "Year". Say once in columns.yaml what one of them is: columns: {"Year": not used}.',
     );
   });
 
