@@ -4,11 +4,7 @@ import type { Client as ToldClient } from "../tell/wording/clients.ts";
 import type { Earlier } from "../tell/wording/since.ts";
 import type { Result } from "../vocabulary/result.ts";
 import { analyzeFarm } from "./analyze-farm.ts";
-import { varietiesDiffer } from "../model/region/varieties-differ.ts";
-import type { RegionOfClients } from "../vocabulary/region.ts";
-import type { Settings } from "../vocabulary/settings.ts";
-import type { Client, Clients } from "./clients.ts";
-import { evidenceOf, makeRegion } from "./region.ts";
+import type { Clients } from "./clients.ts";
 import { pageParts, type PageMaker } from "./page-maker.ts";
 import type { FarmOutput } from "./report-farm.ts";
 
@@ -50,26 +46,8 @@ export async function reportClients(
     result,
     earlier === undefined ? parts : { ...parts, earlier },
     troubles,
-    regionOfClients(clients, all.settings),
   );
   return [{ name: "index.html", content }, ...pages];
-}
-
-/** Fewer clients are no region. */
-const fewestClients = 3;
-
-/** What the clients of the common crop say of each variety together; null where they are too few. */
-export function regionOfClients(
-  clients: readonly Client[],
-  { crop, priors }: Pick<Settings, "crop" | "priors">,
-): RegionOfClients | null {
-  const evidence = clients
-    .filter(({ farm }) => farm.settings.crop === crop)
-    .map(({ name, farm }) => ({ name, crop, farm: evidenceOf(farm) }))
-    .filter(({ farm }) => farm.sums.length > 0);
-  if (evidence.length < fewestClients) return null;
-  const { region } = makeRegion(evidence, { priors, fewestFarms: 1 });
-  return { region, differ: varietiesDiffer(region) };
 }
 
 /**

@@ -1,5 +1,4 @@
 /** The report: one file that holds everything, works from a disk, without a network and with scripts off. */
-import type { RegionOfClients } from "../vocabulary/region.ts";
 import type { Result } from "../vocabulary/result.ts";
 import { chartDrawer } from "./draw-charts.ts";
 import { clientsPage } from "./html/clients-page.ts";
@@ -44,15 +43,13 @@ export function tellLesson(result: Result, doubled: DoubledPrices, parts: PagePa
  * @param clients each with the result of its own strips
  * @param all     result of all strips together
  * @param troubles  clients that are told in part or not at all
- * @param region  what they say of each variety together; null where they are too few
  */
 export function tellClients(
   clients: readonly Client[],
   all: Result,
   parts: PageParts,
   troubles: readonly Trouble[] = [],
-  region: RegionOfClients | null = null,
 ): Promise<string> {
   const measures = measuresOf(all, parts.numbers ?? plainStyle);
-  return clientsPage(clients, all, troubles, region, parts, measures, chartDrawer(measures));
+  return clientsPage(clients, all, troubles, parts, measures, chartDrawer(measures));
 }

@@ -89,16 +89,3 @@ export interface Region extends RegionNeeds {
   /** Marks of the strips inside, by which a farm that leans on the region finds its own; nothing can be read from them. */
   marks: string[];
 }
-
-/** Two varieties over a region: chance that the first needs more seed than the second. */
-export interface VarietiesDiffer {
-  more: string;
-  less: string;
-  chance: number;
-}
-
-/** What many clients say of each variety together. */
-export interface RegionOfClients {
-  region: Region;
-  differ: VarietiesDiffer[];
-}

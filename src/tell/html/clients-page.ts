@@ -22,20 +22,13 @@ import {
   type ClientRow,
 } from "../wording/client-rows.ts";
 import { moveOf, moveWords, nextSeason, rateOr } from "../wording/next.ts";
-import {
-  capitalized,
-  chance as chanceWords,
-  counted,
-  fixed,
-  listed,
-  percent,
-} from "../../numbers/written-numbers.ts";
-import type { RegionOfClients } from "../../vocabulary/region.ts";
+import { capitalized, chance as chanceWords, counted, fixed, listed } from "../../numbers/written-numbers.ts";
 import { bareRate, optimumCell } from "../wording/optimum.ts";
 import { cautions, glossary, method } from "./background.ts";
 import { picture } from "./figure.ts";
 import { findingsSection } from "./findings.ts";
 import { fitsTable } from "./fits.ts";
+import { varietiesDiffer } from "../wording/varieties-differ.ts";
 import { markup, raw, type Markup } from "./markup.ts";
 import { seasonsTogether } from "./seasons-together.ts";
 import { shell } from "./shell.ts";
@@ -49,14 +42,13 @@ export async function clientsPage(
   clients: readonly Client[],
   all: Result,
   troubles: readonly Trouble[],
-  region: RegionOfClients | null,
   parts: PageParts,
   measures: Measures,
   drawer: ChartDrawer,
 ): Promise<string> {
   const season = nextSeason(all);
   const main = markup`${troublesSection(troubles)} ${everyClient(clients, measures)} ${standOutSection(clients, all, measures)}
-    ${sinceSection(all, parts.earlier, measures)} ${region === null ? null : overFarms(region, clients, all, measures)}
+    ${sinceSection(all, parts.earlier, measures)} ${overFarms(clients, all, measures)}
     ${await byVariety(clients, all, measures, drawer)} ${checks(clients, measures)}
     ${seasonsTogether(all, measures)} ${everyFit(all, measures)} ${findingsSection(all)} ${method(all, measures)}
     ${glossary()} ${cautions(all)}`;
@@ -183,21 +175,13 @@ const evidence = (next: NextRate): Markup =>
 function everyClient(clients: readonly Client[], measures: Measures): Markup {
   const rows = clientRows(clients);
   const { money, unknown } = gainOfAll(rows);
-  const heads = [
-    "Client",
-    "Variety",
-    "Now → next",
-    `Gain, ${measures.moneyPerArea.unit}`,
-    "Gain in all",
-    "Most money",
-    "Evidence",
-  ];
+  const heads = ["Client", "Variety", "Now → next", "Gain per area", "Gain in all", "Most money", "Evidence"];
   const caption = `Each client from its own strips, rates in ${measures.rateAxis}`;
   const rest =
-    unknown === 0 ? "" : `, and ${counted(unknown, "case", measures.style)} where gain or area is not known`;
+    unknown === 0 ? "" : `; in ${counted(unknown, "case", measures.style)} the gain or the area is not known`;
   return markup`<section id="by-client">
     <h2>Every client</h2>
-    <p>All moves together are expected to bring ${measures.money.text(money)} a season${rest}.</p>
+    <p>All moves together are expected to bring ${measures.money.text(money, money)} a season${rest}.</p>
     <div class="scroll wide" tabindex="0" role="region" aria-label="${caption}">
       <table class="sortable">
         <caption>${caption}</caption>
@@ -235,37 +219,33 @@ function clientRow(row: ClientRow, measures: Measures): Markup {
 /** Chance from which two varieties are told to differ. */
 const surelyDiffer = 0.9;
 
-/** What all farms together say of each variety, how unlike the farms are, and who stands apart. */
-function overFarms(
-  { region, differ }: RegionOfClients,
-  clients: readonly Client[],
-  all: Result,
-  measures: Measures,
-): Markup {
+/** What all farms together say of each variety, how far the farms' own best rates lie apart, and who stands apart. */
+function overFarms(clients: readonly Client[], all: Result, measures: Measures): Markup {
   const apart = standingApart(clients, all, measures);
-  const sd = (of: "farmSdLog" | "varietyOnFarmSdLog"): number =>
-    region.unlike.reduce((sum, one) => sum + one.weight * one[of], 0);
-  const sure = differ.filter(({ chance }) => chance >= surelyDiffer);
+  const sure = varietiesDiffer(all.next).filter(({ chance }) => chance >= surelyDiffer);
   return markup`<section id="over-farms">
     <h2>Varieties over all farms</h2>
     ${wideTable(
-      `Rate where yield stops rising on a middling farm, in ${measures.rateAxis}`,
-      ["Variety", "Farms", "Seasons", "Strips", "Need", "80 % range", "Farms that stand apart"],
-      region.varieties.map(
-        (
-          one,
-        ) => markup`<tr><th scope="row">${one.variety}</th><td>${one.farms}</td><td>${one.seasons}</td><td>${one.strips}</td>
-          <td>${bareRate(one.needSeedsPerM2, measures)}</td>
-          <td>${bareRate(one.lowerSeedsPerM2, measures)} to ${bareRate(one.upperSeedsPerM2, measures)}</td>
-          <td>${listed(apart.filter(({ variety }) => variety === one.variety).map(({ client }) => client)) || "–"}</td></tr>`,
-      ),
+      `All farms together, rates in ${measures.rateAxis}`,
+      ["Variety", "Farms", "Most money", "80 % range", "Best rates of the farms", "Farms that stand apart"],
+      all.next.map((next) => {
+        const own = rowsOf(clients, next.variety).flatMap(({ next: { economicOptimum: most } }) =>
+          most.kind === "found" ? [most.rateSeedsPerM2] : [],
+        );
+        const [likely] = next.intervals;
+        const ends = own.length === 0 ? [] : [Math.min(...own), Math.max(...own)];
+        return markup`<tr><th scope="row">${next.variety}</th><td>${rowsOf(clients, next.variety).length}</td>
+          <td>${next.economicOptimum.kind === "none" ? "–" : bareRate(next.economicOptimum.rateSeedsPerM2, measures)}</td>
+          <td>${likely === undefined ? "–" : `${bareRate(likely.lower, measures)} to ${bareRate(likely.upper, measures)}`}</td>
+          <td>${[...new Set(ends.map((rate) => bareRate(rate, measures)))].join(" to ") || "–"}</td>
+          <td>${listed(apart.filter(({ variety }) => variety === next.variety).map(({ client }) => client)) || "–"}</td></tr>`;
+      }),
     )}
-    <p>${`Farms differ by about ${percent(sd("farmSdLog"), measures.style)} in all their varieties together, and by ${percent(sd("varietyOnFarmSdLog"), measures.style)} more from variety to variety.`}
-      ${
-        sure.length === 0
-          ? "No two varieties surely need different rates."
-          : `Varieties that differ: ${sure.map(({ more, less, chance }) => `${more} needs more seed than ${less} (${chanceWords(chance)})`).join("; ")}.`
-      }</p>
+    <p>${
+      sure.length === 0
+        ? "No two varieties surely need different rates."
+        : `Varieties that differ: ${sure.map(({ more, less, chance }) => `${more} needs more seed than ${less} (${chanceWords(chance)})`).join("; ")}.`
+    }</p>
   </section>`;
 }
 

@@ -1,7 +1,6 @@
 import { createHash } from "node:crypto";
 import { describe, expect, it } from "vitest";
-import { varietiesDiffer } from "../../../src/model/region/varieties-differ.ts";
-import type { RegionVariety } from "../../../src/vocabulary/region.ts";
+import { varietiesDiffer } from "../../../src/tell/wording/varieties-differ.ts";
 import { unknownLot } from "../../../src/vocabulary/settings.ts";
 import { pageNames } from "../../../src/farm/report-clients.ts";
 import type { NextRate, Result } from "../../../src/vocabulary/result.ts";
@@ -169,44 +168,48 @@ describe("the summary of many clients", () => {
     expect(row("assumed")).toMatch(
       /<td data-sort="15">\$6\/ac \*<\/td> <td data-sort="">area not given<\/td>/,
     );
-    expect(page).toContain("All moves together are expected to bring $1,500 a season, and one case where");
+    expect(page).toContain("All moves together are expected to bring $1,500 a season; in one case the gain");
     expect(page).toContain("* with a price that nobody gave: it is assumed.");
   });
 
-  it("tells varieties over all farms: need, range, farms behind it, which differ", async () => {
-    const variety = (name: string, million: number): RegionVariety => ({
-      ...{ variety: name, farms: 4, seasons: 3, strips: 90, testedSeedsPerM2: [200, 500], testedRates: 5 },
-      needSeedsPerM2: perAcre(million * 1e6),
-      lowerSeedsPerM2: perAcre(million * 0.95e6),
-      upperSeedsPerM2: perAcre(million * 1.05e6),
-      need: [{ weight: 1, logNeed: Math.log(million), sd: 0.03 }],
+  it("tells varieties over all farms: the rate of all together, the farms' own, and which varieties differ", async () => {
+    const rate = (variety: string, million: number): NextRate => ({
+      ...withRow({}).next[0]!,
+      variety,
+      economicOptimum: {
+        ...{ kind: "found", lower: null, upper: null, reason: "no-ends" },
+        rateSeedsPerM2: perAcre(million * 1e6),
+      },
+      // 80 % of a normal distribution lie within 1.2816 standard deviations: an sd of 0.03 of the log.
+      intervals: [
+        {
+          ...{ level: 0.8, lower: perAcre(million * 1e6 * Math.exp(-1.2816 * 0.03)) },
+          upper: perAcre(million * 1e6 * Math.exp(1.2816 * 0.03)),
+        },
+      ],
     });
-    const varieties = [variety("Ostrin", 1.1), variety("Wester", 1.4), variety("Sundal", 1.41)];
+    const next = [rate("Ostrin", 1.1), rate("Wester", 1.4), rate("Sundal", 1.41)];
     // log(1.4 / 1.1) = 0.241 is 5.7 times √2 × 0.03; log(1.41 / 1.4) = 0.0071 is 0.168 times, normal table 0.567.
-    const differ = varietiesDiffer({ varieties });
+    const differ = varietiesDiffer(next);
     expect(differ.map(({ more, less }) => `${more} > ${less}`)).toEqual([
       "Sundal > Ostrin",
       "Wester > Ostrin",
       "Sundal > Wester",
     ]);
-    expect(differ[2]!.chance).toBeCloseTo(0.567, 3);
-    const region = {
-      ...{
-        schema: "stripcurve-region-1" as const,
-        engineVersion: "",
-        crop: "wheat" as const,
-        farms: 4,
-        strips: 270,
-      },
-      ...{ fewestFarms: 1, leftOut: [], marks: [], varieties },
-      unlike: [{ weight: 1, farmSdLog: 0.05, varietyOnFarmSdLog: 0.1 }],
-    };
-    const page = await tellClients([client("aspen", all)], all, parts, [], { region, differ });
+    expect(differ[2]!.chance).toBeCloseTo(0.567, 2);
+    const together = { ...all, next, varieties: next.map(({ variety }) => variety) };
+    const farm = (million: number): Result => ({ ...all, next: [rate("Ostrin", million)] });
+    const page = await tellClients(
+      [client("aspen", farm(1.05)), client("birch", farm(1.3))],
+      together,
+      parts,
+    );
     const section = page
       .slice(page.indexOf('id="over-farms"'), page.indexOf('id="by-variety"'))
       .replace(/\s+/g, " ");
-    expect(section).toContain('<th scope="row">Ostrin</th><td>4</td><td>3</td><td>90</td> <td>1.10</td>');
-    expect(section).toContain("Farms differ by about 5 % in all their varieties together, and by 10 % more");
+    expect(section).toContain(
+      '<th scope="row">Ostrin</th><td>2</td> <td>1.10</td> <td>1.06 to 1.14</td> <td>1.05 to 1.30</td> <td>aspen and birch</td>',
+    );
     expect(section).toContain("Wester needs more seed than Ostrin (nearly certain)");
     expect(section).not.toContain("Sundal needs more seed than Wester");
   });
