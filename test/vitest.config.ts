@@ -1,4 +1,5 @@
 import { defineConfig, type TestProjectConfiguration } from "vitest/config";
+import { sameArithmeticInTests } from "../src/build/same-arithmetic.mjs";
 
 const root = new URL("..", import.meta.url).pathname;
 
@@ -17,6 +18,7 @@ const project = (
 
 export default defineConfig({
   root,
+  plugins: [sameArithmeticInTests()],
   test: {
     testTimeout: 60_000,
     hookTimeout: 120_000,

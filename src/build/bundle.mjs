@@ -6,6 +6,7 @@ import { fileURLToPath } from "node:url";
 import { classicChunks, scriptOf } from "./classic-chunks.mjs";
 import { writeDesk } from "./desk.mjs";
 import { resultSchema } from "./result-schema.mjs";
+import { sameArithmetic } from "./same-arithmetic.mjs";
 
 const root = fileURLToPath(new URL("../..", import.meta.url));
 const at = (path) => `${root}${path}`;
@@ -15,6 +16,7 @@ const shared = {
   target: "es2022",
   format: "esm",
   logLevel: "warning",
+  plugins: [sameArithmetic()],
   define: { __ENGINE_VERSION__: JSON.stringify(version) },
 };
 
@@ -77,6 +79,7 @@ const inputs = await build({
   entryPoints: [at("src/read/schemas.ts")],
   write: false,
   platform: "neutral",
+  mainFields: ["browser", "module", "main"],
 });
 const { stripsSchema, lotsSchema, seasonSchema } = await import(
   `data:text/javascript;base64,${Buffer.from(inputs.outputFiles[0].contents).toString("base64")}`

@@ -74,7 +74,7 @@ const decimalsOf = (step: number): number => Math.max(0, -Math.floor(Math.log10(
 export function bearableStep(width: number, finest: number): number {
   const tenth = Math.abs(width) / 10;
   if (!(tenth > finest)) return finest;
-  const power = 10 ** Math.floor(Math.log10(tenth) + 1e-9);
+  const power = Number(`1e${Math.floor(Math.log10(tenth) + 1e-9)}`);
   const lead = tenth / power;
   return power * (lead >= 5 ? 5 : lead >= 2 ? 2 : 1);
 }

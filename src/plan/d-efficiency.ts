@@ -17,5 +17,5 @@ export function dEfficiency(rates: readonly number[], low: number, high: number)
   const moment = (power: number): number => places.reduce((sum, x) => sum + x ** power, 0) / places.length;
   const [m1, m2, m3, m4] = [moment(1), moment(2), moment(3), moment(4)];
   const determinant = m2 * m4 - m3 * m3 - m1 * (m1 * m4 - m2 * m3) + m2 * (m1 * m3 - m2 * m2);
-  return Math.cbrt(Math.max(0, determinant) / (4 / 27));
+  return (Math.max(0, determinant) / (4 / 27)) ** (1 / 3);
 }

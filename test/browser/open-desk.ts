@@ -9,7 +9,6 @@ import { afterAll, beforeAll } from "vitest";
 export const root = new URL("../../", import.meta.url).pathname;
 export const deskPath = join(root, "dist/desk.html");
 export const desk = readFileSync(deskPath, "utf8");
-export const demoStrips = ["strips-2024.csv", "strips-2025.csv", "strips-2026.csv"];
 
 /** A folder for what the tests of a file save; it is gone after them. */
 export function savedFiles(): { saved(page: Page, name: string): Promise<string> } {
@@ -58,17 +57,24 @@ export async function hand(page: Page, label: string, ...files: HandedFile[]): P
 export const quiet = (page: Page): Promise<unknown> =>
   page.waitForFunction(() => document.documentElement.dataset["state"] === "quiet");
 
-/** The words of the report in its frame, once it is of what lies on the desk. */
+/** The words of the report in its frame, its charts apart, once it is of what lies on the desk. */
 export async function answerShown(page: Page): Promise<string> {
   await quiet(page);
   await page.waitForFunction(() => !document.querySelector("iframe.report")?.matches("[hidden], .stale"));
-  return page.frameLocator("iframe.report").locator("main").innerText();
+  return page
+    .frameLocator("iframe.report")
+    .locator("main")
+    .evaluate((main) => {
+      const words = main.cloneNode(true) as HTMLElement;
+      words.querySelectorAll("svg, canvas").forEach((chart) => chart.remove());
+      return words.textContent ?? "";
+    });
 }
 
-/** What the command writes to standard output, run among the demo's files. */
-export const command = (...args: string[]): string =>
+/** What the command writes to standard output, run in a folder. */
+export const command = (folder: string, ...args: string[]): string =>
   execFileSync(process.execPath, [join(root, "dist/stripcurve.js"), ...args], {
-    cwd: join(root, "data-demo"),
+    cwd: folder,
     encoding: "utf8",
     maxBuffer: 1e8,
     stdio: ["ignore", "pipe", "ignore"],
