@@ -103,6 +103,20 @@ function headerRowOf({ rows }: DeskSheet): number {
   return best;
 }
 
+/** Where the columns stand that a finding names: by their header, or by what the column was understood as. */
+function columnPlaces(desk: Desk, sheet: DeskSheet): (column: string | null) => number[] {
+  const header = sheet.rows[headerRowOf(sheet) - 1] ?? [];
+  const name = desk.book.nameOf(sheet);
+  const understood = (desk.answer?.columns ?? []).filter(({ file }) => file === name);
+  return (column) => {
+    const headers = new Set([
+      nameOf(column ?? ""),
+      ...understood.filter((one) => one.column === column).map((one) => nameOf(one.header)),
+    ]);
+    return header.flatMap((text, index) => (text !== "" && headers.has(nameOf(text)) ? [index] : []));
+  };
+}
+
 const nameOf = (text: string): string =>
   text
     .toLowerCase()
@@ -151,7 +165,7 @@ function show(desk: Desk): void {
     { length: Math.min(width, 80) },
     (_, column) => sheet.rows[headerRow - 1]?.[column] ?? "",
   );
-  const columns = new Map(header.map((text, index) => [nameOf(text), index]));
+  const placesOf = columnPlaces(desk, sheet);
   const byRow = new Map<number, Finding[]>();
   const name = book.nameOf(sheet);
   for (const one of findings)
@@ -168,7 +182,7 @@ function show(desk: Desk): void {
       cells,
       isOut: reason !== undefined,
       worst: severities.find((severity) => own.some((one) => one.severity === severity)) ?? "",
-      marked: new Set(own.flatMap(({ column }) => columns.get(nameOf(column ?? "")) ?? [])),
+      marked: new Set(own.flatMap(({ column }) => placesOf(column))),
       found: [reason === undefined ? "" : `Left out: ${reason}`, ...own.map(({ message }) => message)]
         .filter(Boolean)
         .join(" "),
@@ -227,7 +241,5 @@ function goTo(desk: Desk, sheet: DeskSheet, { row, column }: Finding): void {
   chosen = sheet;
   onlyFound.checked = false;
   show(desk);
-  const header = sheet.rows[headerRowOf(sheet) - 1] ?? [];
-  const index = header.findIndex((text) => nameOf(text) === nameOf(column ?? ""));
-  table.focus(row!, Math.max(index, 0));
+  table.focus(row!, columnPlaces(desk, sheet)(column)[0] ?? 0);
 }
