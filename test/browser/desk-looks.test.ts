@@ -1,0 +1,154 @@
+/** The desk for hands without a mouse, for eyes that need more, and for machines that are slow. */
+import type { Page } from "playwright-core";
+import { describe, expect, it } from "vitest";
+import { openDetails, seriousFaults } from "./faults.ts";
+import { answerShown, desk, hand, pressed, quiet, stepTo } from "./open-desk.ts";
+import { noBrowser, reportBrowser, type OpenedReport } from "./open-report.ts";
+
+const steps = [
+  "Strips",
+  "Mend",
+  "Prices and seed",
+  "Answer",
+  "At the drill",
+  "Next strips",
+  "Harvest notes",
+  "Keep",
+];
+
+const sheet =
+  "strip,variety,rate (seeds/ac),yield (bu/ac),moisture (%),note\n1,Lornwick,900000,,,\n2,Lornwick,1300000,,,\n";
+
+/** How far a page reaches beyond its window to the side [px]; a table may be pushed within its own frame. */
+const tooWide = (page: Page): Promise<number> =>
+  page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+
+describe.skipIf(noBrowser)("the desk", () => {
+  const browser = reportBrowser();
+  // One page for all, with the demo farm on it and a field sheet open.
+  let opened: Promise<OpenedReport> | null = null;
+  const openedDesk = (): Promise<OpenedReport> =>
+    (opened ??= (async () => {
+      const one = await browser.open(desk);
+      await pressed(one.page, "Try the demo farm");
+      await answerShown(one.page);
+      await stepTo(one.page, "Harvest notes");
+      await hand(one.page, "Field sheet", { name: "field-sheet.csv", content: sheet });
+      return one;
+    })());
+
+  it.each([
+    [360, "light"],
+    [820, "dark"],
+    [1280, "light"],
+    [360, "dark"],
+    [1280, "dark"],
+    [820, "light"],
+  ] as const)(
+    "has no serious fault and is no wider than its window: %i px, %s",
+    async (width, colorScheme) => {
+      const { page } = await openedDesk();
+      await page.setViewportSize({ width, height: 800 });
+      await page.emulateMedia({ colorScheme });
+      for (const step of steps) {
+        await stepTo(page, step);
+        await quiet(page);
+        await openDetails(page);
+        // The report within its frame is held to the same by tests of its own.
+        expect(await seriousFaults(page), step).toEqual([]);
+        expect(await tooWide(page), `${step}: wider than the window`).toBeLessThanOrEqual(0);
+      }
+    },
+  );
+
+  it("has targets for wet thumbs on a phone, and number pads", async () => {
+    const { page } = await openedDesk();
+    await page.setViewportSize({ width: 360, height: 740 });
+    for (const step of ["At the drill", "Harvest notes"]) {
+      await stepTo(page, step);
+      await quiet(page);
+      const small = await page
+        .locator("main :is(button, input:not([type=file]), select)")
+        .evaluateAll((all) =>
+          all
+            .filter((one) => one.checkVisibility())
+            .map((one) => ({ one: one.outerHTML.slice(0, 80), box: one.getBoundingClientRect() }))
+            // 44 px: WCAG 2.2, success criterion 2.5.5. A box to tick is pressed by its label, too.
+            .filter(({ one, box }) => box.height < 44 && !one.includes("checkbox"))
+            .map(({ one, box }) => `${one}: ${box.height}`),
+        );
+      expect(small, step).toEqual([]);
+    }
+    expect(await page.getByLabel(/^Yield \(/).getAttribute("inputmode")).toBe("decimal");
+  });
+
+  it("holds at 200 % zoom, in forced colours, and moves nothing where that is asked for", async () => {
+    const { page } = await openedDesk();
+    // 1280 px at 200 % are 640 CSS pixels (WCAG 2.2, 1.4.4 and 1.4.10).
+    await page.setViewportSize({ width: 640, height: 400 });
+    await page.emulateMedia({ forcedColors: "active", reducedMotion: "reduce" });
+    for (const step of steps) {
+      await stepTo(page, step);
+      await quiet(page);
+      expect(await tooWide(page), step).toBeLessThanOrEqual(0);
+      const moving = await page.evaluate(
+        () => document.getAnimations().filter(({ playState }) => playState === "running").length,
+      );
+      expect(moving, step).toBe(0);
+    }
+    const current = page.locator("nav [aria-current]");
+    expect(await current.evaluate((one) => getComputedStyle(one).borderTopWidth)).toBe("3px");
+    await page.emulateMedia({ forcedColors: null, reducedMotion: null });
+    await page.setViewportSize({ width: 1280, height: 800 });
+  });
+
+  it("is gone over with the keyboard alone", async () => {
+    const { page } = await browser.open(desk);
+    const tabTo = async (name: string): Promise<void> => {
+      for (let presses = 0; presses < 60; presses++) {
+        await page.keyboard.press("Tab");
+        const at = await page.evaluate(() => {
+          const one = document.activeElement as HTMLElement;
+          const label = (one as HTMLInputElement).labels?.[0]?.textContent;
+          return one.getAttribute("aria-label") ?? label ?? one.textContent ?? "";
+        });
+        if (at.trim().startsWith(name)) {
+          const outline = await page.evaluate(() => getComputedStyle(document.activeElement!).outlineStyle);
+          expect(outline, `${name} shows where the cursor is`).not.toBe("none");
+          return;
+        }
+      }
+      throw new Error(`No way by keyboard to ${name}.`);
+    };
+    await tabTo("Try the demo farm");
+    await page.keyboard.press("Enter");
+    await answerShown(page);
+    // Steps are reached from the top of the page.
+    const toStep = async (title: string): Promise<void> => {
+      await page.evaluate(() => (document.activeElement as HTMLElement).blur());
+      await page.keyboard.press("Control+Home");
+      await page.evaluate(() => document.querySelector<HTMLElement>(".skip")!.focus());
+      await tabTo(title);
+      await page.keyboard.press("Enter");
+      await quiet(page);
+    };
+    await toStep("Mend");
+    await tabTo("Rows of");
+    await tabTo("yield (bu/ac), row 2");
+    await page.keyboard.type("70.5");
+    await page.keyboard.press("ArrowDown");
+    expect(await page.evaluate(() => document.activeElement?.getAttribute("aria-label"))).toMatch(/, row 3/);
+    await quiet(page);
+    await toStep("At the drill");
+    await tabTo("Days later than the best date");
+    await page.keyboard.type("12");
+    await page
+      .getByText(/lb\/ac/)
+      .first()
+      .waitFor();
+    await toStep("Keep");
+    await tabTo("Save the farm file");
+    const [download] = await Promise.all([page.waitForEvent("download"), page.keyboard.press("Enter")]);
+    expect(download.suggestedFilename()).toBe("farm.zip");
+  });
+});
