@@ -200,11 +200,16 @@ const withoutPriceByWeight = (options: SeedOptions): SharedOptions =>
     ? options
     : { ...options, seedPrice: undefined };
 
-function priceByWeight({ seedPrice }: SeedOptions, poundsPerBushel: number): number | null {
+function priceByWeight(
+  { seedPrice }: SeedOptions,
+  poundsPerBushel: number,
+): Pick<Lot, "pricePerKg" | "soldIn"> | null {
   const parts = seedPrice === undefined ? null : splitAmount(seedPrice);
   const unit = parts && parseSeedPriceUnit(parts.unit, poundsPerBushel, null);
   const number = parseNumber(parts?.number ?? "");
-  return unit?.per === "kg" && number.kind === "number" ? number.value / unit.amount : null;
+  return unit?.per === "kg" && number.kind === "number"
+    ? { pricePerKg: number.value / unit.amount, soldIn: unit.soldIn }
+    : null;
 }
 
 /** Reads amounts in the person's units and holds them to what can be. */
@@ -338,14 +343,14 @@ function typedLot(options: SeedOptions, ask: Asker, settings: Settings): Partial
   const [seedsPerKg] = sizes;
   const germination = ask.share(options.germination, "--germination");
   const purity = ask.share(options.purity, "--purity");
-  const pricePerKg = priceByWeight(options, crops[settings.crop].poundsPerBushel);
+  const byWeight = priceByWeight(options, crops[settings.crop].poundsPerBushel);
   const areaHa = ask.value(options.area, "area", "--area");
   const typedPrice: Partial<Lot> | null =
-    pricePerKg !== null
-      ? { pricePerKg, pricePerThousandSeeds: null }
+    byWeight !== null
+      ? { ...byWeight, pricePerThousandSeeds: null }
       : options.seedPrice === undefined
         ? null
-        : { pricePerKg: null, pricePerThousandSeeds: null };
+        : { pricePerKg: null, pricePerThousandSeeds: null, soldIn: null };
   return {
     ...(options.variety === undefined ? {} : { variety: options.variety }),
     ...(seedsPerKg === undefined ? {} : { seedsPerKg }),

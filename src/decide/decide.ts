@@ -18,13 +18,15 @@ import type {
   TwoRates,
   VarietyFit,
 } from "../vocabulary/result.ts";
+import { speakingLodgings } from "../vocabulary/speaking-lodging.ts";
 import type { Settings } from "../vocabulary/settings.ts";
 import type { Environment, Finding } from "../vocabulary/trial.ts";
 import { findingsOfPrices } from "../messages/fitting.ts";
 import { sortFindings } from "../messages/finding.ts";
 import { believedCurves } from "./rate/believed-curves.ts";
 import { findLodgingCeiling, withLodgedSeasons } from "./rate/lodging-ceiling.ts";
-import { lateLimitsOf, lateTable } from "./drill/late-seeding.ts";
+import { lateLimitsOf, lateTable, rateOnPlannedDate } from "./drill/late-seeding.ts";
+import { keepLowest, lowestRate } from "./rate/lowest-rate.ts";
 import { netReturns, varietyPrices, type NetReturns } from "./rate/net-return.ts";
 import { chooseRate, withoutNumbers, type RateChoice, type VarietyFacts } from "./rate/next-rate.ts";
 import { addLearnedOptima, addPooledOptima } from "./optima/pooled-optimum.ts";
@@ -64,7 +66,7 @@ export interface Decided {
 export function decide(modelled: Modelled, settings: Settings): Decided {
   const observed = readObservations(modelled, settings);
   const seasons = seasonsOf(modelled);
-  const lodgings = modelled.lodgingModels.flatMap(({ varieties }) => varieties);
+  const lodgings = speakingLodgings(modelled.lodgingModels);
   const fits = addOptima(modelled.fits, settings);
   const pooled = addPooledOptima(modelled.pooled, settings);
   const next: NextRate[] = [];
@@ -91,14 +93,17 @@ export function decide(modelled: Modelled, settings: Settings): Decided {
     );
     const rate = choice.rateNextSeedsPerM2;
     const lot = settings.lots.find(ofVariety);
+    const limits = lateLimitsOf(choice, belief);
+    const rateToSow = rate === null ? null : rateOnPlannedDate(rate, settings, limits);
     next.push({
       ...choice,
       reasons: withLodgedSeasons(choice.reasons, lodging, choice.rateNowSeedsPerM2, settings),
-      sowing: lot === undefined || rate === null ? null : sowLot(rate, lot, settings),
-      stand: rate === null ? null : expectStand(belief.variety, rate, modelled, settings),
+      rateToSowSeedsPerM2: rateToSow,
+      sowing: lot === undefined || rateToSow === null ? null : sowLot(rateToSow, lot, settings),
+      stand: rateToSow === null ? null : expectStand(belief.variety, rateToSow, modelled, settings),
       twoRates,
       byField: rateByField(belief, net.prices, choice, modelled.fits.filter(ofVariety), settings),
-      late: lateTable(rate, settings, lateLimitsOf(choice, belief)),
+      late: lateTable(rate, settings, limits),
     });
     curves.push(
       ...believedCurves(belief, net, settings).filter(({ kind }) => showsCurve(belief, choice, kind)),
@@ -128,7 +133,22 @@ function choose(
   const two = compareTwoRates(readings.fits, net.prices.seedPricePerThousand, settings);
   if (two === null || belief.testedRates > 2) return { choice: withoutNumbers(choice), twoRates: two };
   const ofTwo = chooseOfTwoRates(choice, two, facts.seasons, settings);
-  return { ...ofTwo, choice: withoutNumbers(ofTwo.choice) };
+  const lowest = lowestRate(
+    settings.lots.find(({ variety }) => variety === belief.variety),
+    settings,
+  );
+  const { rateNextSeedsPerM2: next } = ofTwo.choice;
+  if (lowest === null || next === null || next >= lowest)
+    return { ...ofTwo, choice: withoutNumbers(ofTwo.choice) };
+  // The two rates ask for less than the person accepts: what they would bring is not told of the rate that is kept.
+  const kept = keepLowest(
+    { rate: choice.rateNextSeedsPerM2, reasons: choice.reasons },
+    lowest,
+    true,
+    settings,
+  );
+  const held = { ...choice, rateNextSeedsPerM2: kept.rate, reasons: kept.reasons };
+  return { ...ofTwo, choice: withoutNumbers(held) };
 }
 
 /** Two rates show no curve, and where rates are not told apart no money is drawn. */

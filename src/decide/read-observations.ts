@@ -1,5 +1,6 @@
 /** What stand, heads and lodging come to under the settings: tables and curves for every variety. */
 import type { Curve, LodgingByRate, Observations } from "../vocabulary/result.ts";
+import { speakingLodgings } from "../vocabulary/speaking-lodging.ts";
 import type { Settings } from "../vocabulary/settings.ts";
 import { drawLodging, tabulateLodging } from "./rate/lodging-ceiling.ts";
 import { drawStand } from "./drill/stand-bridge.ts";
@@ -8,7 +9,7 @@ export function readObservations(
   seen: Observations & { fits: readonly { variety: string; ratesSeedsPerM2: number[] }[] },
   settings: Settings,
 ): { lodging: LodgingByRate[]; curves: Curve[] } {
-  const lodgings = seen.lodgingModels.flatMap(({ varieties }) => varieties);
+  const lodgings = speakingLodgings(seen.lodgingModels);
   const counted = seen.stand.filter(({ environment }) => environment === null);
   return {
     lodging: lodgings.flatMap((lodging) => tabulateLodging(lodging, settings.lodgingLimit)),

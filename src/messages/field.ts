@@ -22,10 +22,14 @@ export const standLossUnusual = (environment: string, loss: number): Finding =>
     { column: "stand" },
   );
 
-export const lodgingScalesApart = (scales: readonly LodgingScale[]): Finding =>
+/** `speaking`: scale by variety that the decision goes by. */
+export const lodgingScalesApart = (
+  scales: readonly LodgingScale[],
+  speaking: readonly { variety: string; scale: LodgingScale }[],
+): Finding =>
   finding(
     "note",
     "lodging-scales-apart",
-    `Lodging was scored on scales that do not convert into each other (${scales.join(", ")}). Each is judged by itself.`,
+    `Lodging was scored on scales that do not convert into each other (${scales.join(", ")}). What lodging allows is told by the scale with the most strips: ${speaking.map(({ variety, scale }) => `${scale} for ${variety}`).join(", ")}. The other scores are shown, and not mixed in.`,
     { column: "lodging" },
   );

@@ -2,10 +2,12 @@
 import { expectedYieldUnknown, nothingToPlant } from "../messages/planning.ts";
 import { crops } from "../vocabulary/crops.ts";
 import { qualityMoney, type QualityMoney } from "../decide/rate/quality.ts";
+import { lowestRate } from "../decide/rate/lowest-rate.ts";
 import { pricePerThousandViable, seedCostPerHa } from "../decide/rate/seed-cost.ts";
 import { firstBelief } from "../model/beliefs/first-belief.ts";
 import { averageOverSeasons, relativeYield } from "../model/forms/believable-curve.ts";
 import type { BelievableCurve, Result } from "../vocabulary/result.ts";
+import { speakingLodgings } from "../vocabulary/speaking-lodging.ts";
 import type { Settings } from "../vocabulary/settings.ts";
 import type { PlanRequest } from "../vocabulary/strip-plan.ts";
 import { settableRates } from "./choose-rates.ts";
@@ -40,7 +42,7 @@ export function knowVarieties(
   known: Pick<Result, "beliefs" | "next" | "protein" | "lodgingModels">,
   settings: Settings,
 ): KnownVariety[] {
-  const lodgings = known.lodgingModels.flatMap(({ varieties }) => varieties);
+  const lodgings = speakingLodgings(known.lodgingModels);
   const beliefs = new Map(known.beliefs.map((belief) => [belief.variety, belief]));
   const lots = new Map(settings.lots.map((lot) => [lot.variety, lot]));
   const names = request.varieties.length > 0 ? request.varieties : [...beliefs.keys(), ...lots.keys()];
@@ -61,7 +63,7 @@ export function knowVarieties(
     const ofVariety = (one: { variety: string }): boolean => one.variety === variety;
     const parts: OutlookParts = {
       variety,
-      rates: ratesToTry(request, rateNowSeedsPerM2, settings),
+      rates: ratesToTry(request, rateNowSeedsPerM2, lowestRate(lot ?? undefined, settings), settings),
       tested: belief?.testedSeedsPerM2 ?? [rateNowSeedsPerM2, rateNowSeedsPerM2],
       rateNowSeedsPerM2,
       curves: belief?.curves ?? firstBelief(settings, known.beliefs),
@@ -88,10 +90,15 @@ export function knowVarieties(
 const toStep = (rate: number, step: number): number => Math.round(rate / step) * step;
 
 /** The drill's coarse steps between the ends, today's rate, and the rates the person has set. */
-function ratesToTry(request: VarietyWishes, now: number, settings: Settings): number[] {
+function ratesToTry(
+  request: VarietyWishes,
+  now: number,
+  lowest: number | null,
+  settings: Settings,
+): number[] {
   const usual = settings.priors.needSeedsPerM2 ?? crops[settings.crop].usualSeedsPerM2;
   const set = request.ratesSeedsPerM2 ?? [];
-  const low = request.lowestRateSeedsPerM2 ?? Math.min(triedFrom * usual, now, ...set);
+  const low = request.lowestRateSeedsPerM2 ?? Math.min(lowest ?? triedFrom * usual, now, ...set);
   const high = request.highestRateSeedsPerM2 ?? Math.max(triedTo * usual, now, ...set);
   const settable = settableRates(now, low, high, settings.rateStepSeedsPerM2);
   const rates = [...settable, ...set].sort((a, b) => a - b);

@@ -2,7 +2,14 @@
 import { countOutOfRange, nothingFits, tooFewSettable } from "../messages/planning.ts";
 import { sowLot } from "../decide/drill/sowing.ts";
 import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
-import type { PlannedLayout, PlannedStrip, PlanRequest, StripPlan } from "../vocabulary/strip-plan.ts";
+import type { Sowing } from "../vocabulary/result.ts";
+import type {
+  PlannedLayout,
+  PlannedStrip,
+  PlanRequest,
+  SeedNeeded,
+  StripPlan,
+} from "../vocabulary/strip-plan.ts";
 import { engineVersion } from "../version.ts";
 import { askedRates, setUpCandidate, type Candidate, type KnownVariety } from "./candidate.ts";
 import { habitRates, mostRates } from "./choose-rates.ts";
@@ -40,7 +47,11 @@ export function planStrips(
   if (chosen === null) throw nothingFits(room.stripsAcross, room.mostTiers, request.mostStrips);
   const varieties = planted.map((candidate) => planVariety(request, candidate, chosen));
   const treatments = varieties.map((plan) => ({ ...plan, ratesSeedsPerM2: plan.chosen.ratesSeedsPerM2 }));
-  const layout = layOutStrips(request, treatments, chosen.blocks, settings.seed, units);
+  const layout = withSowing(
+    layOutStrips(request, treatments, chosen.blocks, settings.seed, units),
+    planted,
+    settings,
+  );
   return {
     schema: "stripcurve-plan-1",
     engineVersion,
@@ -51,7 +62,8 @@ export function planStrips(
     leftOut: leftOut.map(({ known: { outlook } }) => outlook.variety),
     chosen,
     options,
-    layout: withSowing(layout, planted, settings),
+    layout,
+    seedNeeded: varieties.map(({ variety }) => seedNeeded(variety, layout.strips)),
   };
 }
 
@@ -95,6 +107,24 @@ function pickVarieties(
 /** Money at stake on a variety's area, or on one hectare where areas are unknown. */
 const worthOfKnowing = ({ known, bench }: Candidate): number =>
   bench.valueOfKnowingAllPerHa * (known.lot?.areaHa ?? 1);
+
+/** Whole strips as they are drilled, cut and uncut, borders with them. */
+function seedNeeded(variety: string, strips: readonly PlannedStrip[]): SeedNeeded {
+  const own = strips.filter((strip) => strip.variety === variety);
+  const areaOf = ({ widthM, lengthM }: PlannedStrip): number => (widthM * lengthM) / 10_000;
+  const over = (perHa: (sowing: Sowing) => number): number | null =>
+    own.every(({ sowing }) => sowing !== null)
+      ? own.reduce((sum, strip) => sum + perHa(strip.sowing!) * areaOf(strip), 0)
+      : null;
+  const unit = own[0]?.sowing?.sold?.unit ?? null;
+  return {
+    variety,
+    strips: own.length,
+    areaHa: own.reduce((sum, strip) => sum + areaOf(strip), 0),
+    kg: over(({ kgPerHa }) => kgPerHa),
+    sold: unit && { unit, amount: over(({ sold }) => sold!.perHa)! },
+  };
+}
 
 function withSowing(layout: PlannedLayout, planted: readonly Candidate[], settings: Settings): PlannedLayout {
   const lots = new Map(planted.map(({ known }) => [known.outlook.variety, known.lot]));

@@ -113,11 +113,13 @@ class LotReader {
     const price = this.#price(treatment, seedsPerKg);
     return {
       variety,
-      rateNowSeedsPerM2: this.#rateNow(seedsPerKg, quality.germination * quality.purity),
+      rateNowSeedsPerM2: this.#rate("rate_now", seedsPerKg, quality.germination * quality.purity),
+      lowestRateSeedsPerM2: this.#rate("lowest_rate", seedsPerKg, quality.germination * quality.purity),
       seedsPerKg,
       ...quality,
       pricePerKg: price?.per === "kg" ? price.amount : null,
       pricePerThousandSeeds: price?.per === "thousand-seeds" ? price.amount : null,
+      soldIn: price?.soldIn ?? null,
       treated: this.#treated(treatment > 0),
       areaHa: cells.positive("area"),
     };
@@ -126,6 +128,7 @@ class LotReader {
   /** @throws TrialError `unit-unclear` if no rate of the file is in a clear unit */
   finish(): void {
     askForUnit(this.#file, this.#cells.numbers("rate_now"));
+    askForUnit(this.#file, this.#cells.numbers("lowest_rate"));
   }
 
   #share(name: LotColumnName): number | null {
@@ -136,12 +139,12 @@ class LotReader {
   }
 
   /** Viable seeds/m². */
-  #rateNow(seedsPerKg: number | null, viable: number): number | null {
+  #rate(name: "rate_now" | "lowest_rate", seedsPerKg: number | null, viable: number): number | null {
     const cells = this.#cells;
-    const rate = cells.positive("rate_now");
-    if (rate === null || !cells.numbers("rate_now")!.unit!.seedWeight) return rate;
+    const rate = cells.positive(name);
+    if (rate === null || !cells.numbers(name)!.unit!.seedWeight) return rate;
     if (seedsPerKg !== null) return fromSeedWeight(rate, seedsPerKg * viable);
-    return cells.leaveOut(lotMessages.rateNowSeedWeightUnknown(cells.where("rate_now")));
+    return cells.leaveOut(lotMessages.rateNowSeedWeightUnknown(cells.where(name)));
   }
 
   #treated(paidFor: boolean): boolean {
@@ -185,7 +188,7 @@ class LotReader {
     return cells.leaveOut(lotMessages.unitSeedsMissing(cells.where(name)));
   }
 
-  /** Money per kg or per thousand seeds, treatment included. */
+  /** Money per kg or per thousand seeds, treatment included, and what the seed is sold in. */
   #price(treatment: number, seedsPerKg: number | null): SeedPriceUnit | null {
     const cells = this.#cells;
     const seed = cells.optional("seed_price");
@@ -199,7 +202,7 @@ class LotReader {
     if (treatment < 0) return cells.leaveOut(lotMessages.valueNegative(cells.where("treatment_cost")));
     const unit = this.#priceUnit("seed_price", seedsPerUnit);
     if (unit === null) return null;
-    const price = { per: unit.per, amount: seed / unit.amount };
+    const price = { ...unit, amount: seed / unit.amount };
     if (treatment === 0) return price;
     const treatmentUnit = this.#priceUnit("treatment_cost", seedsPerUnit);
     if (treatmentUnit === null) return price;

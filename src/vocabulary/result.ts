@@ -13,7 +13,7 @@ import type {
   SeasonOptima,
   VarietyByRate,
 } from "./pooled-result.ts";
-import type { FormName, Settings, UnitChoice, LodgingPriors } from "./settings.ts";
+import type { FormName, SeedUnit, Settings, UnitChoice, LodgingPriors } from "./settings.ts";
 import type { Environment, Finding, LodgingScale } from "./trial.ts";
 
 export type { Coefficients, Optimum, OptimumReason, StandardErrors } from "./fitted-curve.ts";
@@ -308,6 +308,9 @@ export interface NextRate {
   twoRates: TwoRates | null;
   /** Rates of single fields; null where the strips do not tell fields apart, or name no best rate. */
   byField: RateByField | null;
+  /** The rate to set at the drill: next season's, with more seed where the planned date is past the best one. */
+  rateToSowSeedsPerM2: number | null;
+  /** What that rate means in the drill; null while the lot's seeds per weight are not known. */
   sowing: Sowing | null;
   stand: ExpectedStand | null;
   late: LateSeeding;
@@ -321,6 +324,8 @@ export interface ReasonNumbers {
   "inside-flat-zone": { gainPerHa: number; flatZonePerHa: number };
   /** Highest rate that lodging allows; seasons lodged too much at today's rate, of those scored. */
   "lodging-ceiling": { rateSeedsPerM2: number; lodged?: number; scored?: number };
+  /** The lowest rate that the person accepts, less than which the strips ask for. */
+  "lowest-rate": { rateSeedsPerM2: number };
   /** The rate that did best though it is the last tested, and one beyond it that is worth a strip. */
   "at-highest-tested": { rateSeedsPerM2: number; testSeedsPerM2: number };
   "at-lowest-tested": { rateSeedsPerM2: number; testSeedsPerM2: number };
@@ -360,6 +365,7 @@ export type Reason = { [Code in ReasonCode]: { code: Code; numbers: ReasonNumber
 
 /** What the rate means in the drill, for this lot of seed. */
 export interface Sowing {
+  rateSeedsPerM2: number;
   seedsPerKg: number;
   seedsSownPerM2: number;
   kgPerHa: number;
@@ -367,6 +373,16 @@ export interface Sowing {
   /** Weight caught from one row over 30.48 m (100 ft). */
   catchGrams: number;
   orderKg: number | null;
+  /** The same in what the lot is sold in; null where its price does not say. */
+  sold: SoldAmount | null;
+}
+
+/** Seed in the bags, bushels or totes that it is sold in, not yet rounded to whole ones. */
+export interface SoldAmount {
+  unit: SeedUnit;
+  perHa: number;
+  /** For the lot's area. */
+  order: number | null;
 }
 
 /** Stand to expect of a rate. */

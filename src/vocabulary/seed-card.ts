@@ -1,4 +1,4 @@
-import type { LateStop } from "./result.ts";
+import type { LateStop, SoldAmount } from "./result.ts";
 
 /**
  * The seed card: one rate of one lot in every way that a person meets it between the bag and the first leaves.
@@ -47,4 +47,6 @@ export interface SeedCard {
   cost: { perThousandSeeds: number; perHa: number } | null;
   areaHa: number | null;
   orderKg: number | null;
+  /** The same in what the lot is sold in; null where its price does not say. */
+  sold: SoldAmount | null;
 }

@@ -25,10 +25,23 @@ export interface UnitChoice {
   currency: string;
 }
 
+/** What seed is sold in, as its price says: a bushel, a bag of 50 lb, a unit of 80,000 seeds. */
+export interface SeedUnit {
+  /** "bu", "bag", "million seeds"; "" where only a size is said, such as a price per 100 kg. */
+  noun: string;
+  /** What one holds where the noun does not say it, as written: "50 lb"; else "". */
+  size: string;
+  /** The same as kg, or as thousand seeds as bought; one of them is null. */
+  kg: number | null;
+  thousandSeeds: number | null;
+}
+
 /** A bag of seed: what one variety costs and weighs next season. */
 export interface Lot {
   variety: string;
   rateNowSeedsPerM2: number | null;
+  /** No rate below is advised; null: the settings' own holds. */
+  lowestRateSeedsPerM2: number | null;
   seedsPerKg: number | null;
   /** Shares, 0 to 1. */
   germination: number;
@@ -37,6 +50,8 @@ export interface Lot {
   pricePerKg: number | null;
   /** Money per thousand seeds as bought, treatment included; null where seed is not sold by count. */
   pricePerThousandSeeds: number | null;
+  /** What the price is for; null without a price. */
+  soldIn: SeedUnit | null;
   treated: boolean;
   /** Area to be sown with it, for the order; null where not said. */
   areaHa: number | null;
@@ -46,11 +61,13 @@ export interface Lot {
 export const unknownLot = (variety: string): Lot => ({
   variety,
   rateNowSeedsPerM2: null,
+  lowestRateSeedsPerM2: null,
   seedsPerKg: null,
   germination: 1,
   purity: 1,
   pricePerKg: null,
   pricePerThousandSeeds: null,
+  soldIn: null,
   treated: false,
   areaHa: null,
 });
@@ -119,6 +136,8 @@ export interface Settings {
   lots: Lot[];
   /** Today's rate where a variety's lot gives none; null: not known. */
   rateNowSeedsPerM2: number | null;
+  /** The lowest rate that the person accepts where a lot says none, because of weeds; null: none. */
+  lowestRateSeedsPerM2: number | null;
   /** Forms fitted to each variety in each environment. */
   forms: FormName[];
   /** Levels of the two intervals told. */
@@ -166,6 +185,7 @@ export const defaultSettings: Settings = {
   seedPricePerThousand: 0.02,
   lots: [],
   rateNowSeedsPerM2: null,
+  lowestRateSeedsPerM2: null,
   forms: ["none", "linear", "quadratic", "linear-plateau", "quadratic-plateau"],
   intervalLevels: [0.8, 0.95],
   testLevel: 0.05,

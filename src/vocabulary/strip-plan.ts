@@ -5,7 +5,7 @@
  */
 import type { SeedsPerM2 } from "../numbers/units.ts";
 import type { NextRate, Sowing } from "./result.ts";
-import type { Settings, UnitChoice } from "./settings.ts";
+import type { SeedUnit, Settings, UnitChoice } from "./settings.ts";
 
 /**
  * How treatments lie inside a block.
@@ -189,6 +189,17 @@ export interface SimulatedOutcome {
   }[];
 }
 
+/** Seed that the planned strips of a variety take, borders included. */
+export interface SeedNeeded {
+  variety: string;
+  strips: number;
+  areaHa: number;
+  /** Null while the lot's seeds per weight are not known. */
+  kg: number | null;
+  /** In what the lot is sold in, not rounded to whole ones; null where its price does not say. */
+  sold: { unit: SeedUnit; amount: number } | null;
+}
+
 export interface StripPlan {
   schema: "stripcurve-plan-1";
   engineVersion: string;
@@ -201,6 +212,8 @@ export interface StripPlan {
   chosen: PlanOption;
   options: PlanOption[];
   layout: PlannedLayout;
+  /** In the order of the varieties; to be ordered besides what the fields take. */
+  seedNeeded: SeedNeeded[];
   outcomes: SimulatedOutcome[];
 }
 

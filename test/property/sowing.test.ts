@@ -78,9 +78,11 @@ describe("sowing arithmetic, there and back", () => {
         const lot = {
           variety: "any",
           rateNowSeedsPerM2: null,
+          lowestRateSeedsPerM2: null,
           ...bag,
           pricePerKg,
           pricePerThousandSeeds: null,
+          soldIn: null,
           treated: false,
           areaHa: null,
         };

@@ -111,6 +111,7 @@ export function fillSeedCard(
     cost: question.priced ? { perThousandSeeds: price, perHa: seedCostPerHa(rate, price) } : null,
     areaHa: lot.areaHa,
     orderKg: kgPerHa === null || lot.areaHa === null ? null : sowing.orderKg(kgPerHa, lot.areaHa),
+    sold: sowing.soldAmount(lot, kgPerHa, sown),
   };
 
   function weigh(grams: number, target: number): SeedCard["caught"] {

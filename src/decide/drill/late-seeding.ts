@@ -75,6 +75,13 @@ export function stopLate(
     : { rateSeedsPerM2: wanted, stoppedBy: null };
 }
 
+/** The rate to set on the planned date; the rate itself where seeding is on time, or a date is not known. */
+export const rateOnPlannedDate = (
+  rateSeedsPerM2: number,
+  settings: LateSettings,
+  limits: LateLimits,
+): number => lateRate(rateSeedsPerM2, Math.max(0, plannedDaysLate(settings) ?? 0), settings, limits);
+
 /** Days of the rows of the late table. */
 const tableDays = [0, 5, 10, 15, 20, 25, 30];
 

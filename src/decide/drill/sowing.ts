@@ -4,7 +4,7 @@
  * A rate is always viable (pure live) seeds per m². Everything here is arithmetic without rounding and runs both ways;
  * only `tell` rounds. Reference check: test/reference/sowing.
  */
-import type { Sowing } from "../../vocabulary/result.ts";
+import type { SoldAmount, Sowing } from "../../vocabulary/result.ts";
 import type { Lot, Settings } from "../../vocabulary/settings.ts";
 import { fromSeedWeight, toSeedWeight } from "../../numbers/units.ts";
 
@@ -123,6 +123,22 @@ export const rowCountOfStand = (plantsPerM2: number, lengthM: number, rowSpacing
 /** Seed for an area [kg]. */
 export const orderKg = (kgPerHa: number, areaHa: number): number => kgPerHa * areaHa;
 
+/**
+ * Seed per area and for the lot's area in what the lot is sold in.
+ *
+ * @example 100 kg/ha in bags of 22.68 kg (50 lb) → 4.41 bags/ha
+ */
+export function soldAmount(
+  { soldIn, areaHa }: Pick<Lot, "soldIn" | "areaHa">,
+  kgPerHa: number | null,
+  seedsSownPerM2: number,
+): SoldAmount | null {
+  if (soldIn === null) return null;
+  const { kg, thousandSeeds } = soldIn;
+  const perHa = thousandSeeds === null ? kgPerHa && kgPerHa / kg! : (seedsSownPerM2 * 10) / thousandSeeds;
+  return perHa === null ? null : { unit: soldIn, perHa, order: areaHa && perHa * areaHa };
+}
+
 /** A row of 100 ft, the common length of a catch test. */
 export const catchTestLengthM = 30.48;
 
@@ -137,11 +153,13 @@ export function sowLot(
   const kgPerHa = kgPerHaOfRate(rateSeedsPerM2, seed);
   const seedsSownPerM2 = seedsSown(rateSeedsPerM2, seed);
   return {
+    rateSeedsPerM2,
     seedsPerKg: seed.seedsPerKg,
     seedsSownPerM2,
     kgPerHa,
     seedsPerMetreOfRow: perMetreOfRow(seedsSownPerM2, settings.rowSpacingM),
     catchGrams: catchGrams(kgPerHa, settings.rowSpacingM, catchTestLengthM),
     orderKg: lot.areaHa === null ? null : orderKg(kgPerHa, lot.areaHa),
+    sold: soldAmount(lot, kgPerHa, seedsSownPerM2),
   };
 }

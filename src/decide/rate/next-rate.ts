@@ -9,6 +9,7 @@ import type { Lot, Settings } from "../../vocabulary/settings.ts";
 import { evidenceWord, noResponseLimit } from "./evidence.ts";
 import { bestRates, indexOfBest, rateOfBest, valueAt, weightedInterval } from "./curve-table.ts";
 import { believedOptimum } from "./believed-optimum.ts";
+import { keepLowest, lowestRate } from "./lowest-rate.ts";
 import { worthOfMove } from "./moves.ts";
 import { netOf, type NetReturns } from "./net-return.ts";
 import { bestStep, chooseStep } from "./step.ts";
@@ -19,7 +20,10 @@ export interface VarietyFacts {
 }
 
 /** The choice alone; what it means in the drill and the field is added by `decide`. */
-export type RateChoice = Omit<NextRate, "sowing" | "stand" | "late" | "twoRates" | "byField">;
+export type RateChoice = Omit<
+  NextRate,
+  "rateToSowSeedsPerM2" | "sowing" | "stand" | "late" | "twoRates" | "byField"
+>;
 
 export function chooseRate(
   belief: Belief,
@@ -44,9 +48,15 @@ export function chooseRate(
   // Where no response is the likeliest, money still decides whether to move, but no rate is named without a today's one.
   const nameless = economicOptimum.kind === "none" || (noResponse && now === null);
   const wanted = nameless ? null : economicOptimum.rateSeedsPerM2;
-  const target = wanted === null || ceiling === null ? wanted : Math.min(wanted, ceiling);
+  const lowest = lowestRate(lot, settings);
+  const allowed = wanted === null || ceiling === null ? wanted : Math.min(wanted, ceiling);
+  const target = allowed === null ? null : Math.max(allowed, lowest ?? 0);
   const earned = (rate: number): number => valueAt(rates, expected, rate);
-  const step =
+  const asksForLess =
+    allowed !== null &&
+    allowed < target! &&
+    (now === null || earned(allowed) - earned(now.rate) > settings.flatZonePerHa);
+  const free =
     now === null
       ? bestStep(wanted, ceiling, settings)
       : chooseStep(
@@ -58,6 +68,7 @@ export function chooseRate(
           },
           settings,
         );
+  const step = keepLowest(free, lowest, asksForLess, settings);
   const moves = now !== null && step.rate !== null && step.rate !== now.rate;
   const worth =
     now === null || step.rate === null

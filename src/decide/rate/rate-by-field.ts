@@ -8,10 +8,12 @@ import { normalCdf } from "../../maths/distributions.ts";
 import { fieldOf } from "../../vocabulary/environments.ts";
 import type { Belief, FieldRate, FittedVariety, NextRate, RateByField } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
+import { rateOnPlannedDate } from "../drill/late-seeding.ts";
 import { sowLot } from "../drill/sowing.ts";
 import { believedOptimum } from "./believed-optimum.ts";
 import { bestRates, valueAt, weightedInterval } from "./curve-table.ts";
 import { worthOfMove } from "./moves.ts";
+import { keepLowest, lowestRate } from "./lowest-rate.ts";
 import { netReturnsOfFields, type NetReturns, type VarietyPrices } from "./net-return.ts";
 import { bestStep, chooseStep } from "./step.ts";
 
@@ -94,8 +96,10 @@ function rateOfField(
           { rateNowSeedsPerM2: now, target, wholeGainPerHa: earned(target) - earned(now), ceiling },
           settings,
         );
-  const next = step.rate ?? target;
   const lot = settings.lots.find((one) => one.variety === variety);
+  const free = { ...step, rate: step.rate ?? target };
+  const next = keepLowest(free, lowestRate(lot, settings), false, settings).rate;
+  const toSow = rateOnPlannedDate(next, settings, { lodging: ceiling, tested: belief.testedSeedsPerM2[1] });
   return {
     field,
     economicOptimum,
@@ -105,7 +109,7 @@ function rateOfField(
       ? { gainPerHa: null, chanceOfGain: null }
       : worthOfMove(belief, net, now, next, settings)),
     oneRateCostsPerHa: Math.max(0, earned(target) - earned(oneRate)),
-    kgPerHa: (lot === undefined ? null : sowLot(next, lot, settings))?.kgPerHa ?? null,
+    kgPerHa: (lot === undefined ? null : sowLot(toSow, lot, settings))?.kgPerHa ?? null,
   };
 }
 

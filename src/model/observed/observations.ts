@@ -1,5 +1,6 @@
 /** What was seen in the strips between seeding and harvest, against the rate: stand, heads, lodging, protein. */
 import { lodgingScalesApart } from "../../messages/field.ts";
+import { speakingLodgings } from "../../vocabulary/speaking-lodging.ts";
 import type { Observations } from "../../vocabulary/result.ts";
 import type { Priors } from "../../vocabulary/settings.ts";
 import type { Finding, Strip } from "../../vocabulary/trial.ts";
@@ -29,6 +30,12 @@ export function modelObservations(
     findings:
       lodgingModels.length < 2
         ? findings
-        : [...findings, lodgingScalesApart(lodgingModels.map(({ scale }) => scale))],
+        : [
+            ...findings,
+            lodgingScalesApart(
+              lodgingModels.map(({ scale }) => scale),
+              speakingLodgings(lodgingModels),
+            ),
+          ],
   };
 }

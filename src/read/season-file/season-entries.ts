@@ -134,6 +134,13 @@ export const seasonEntries: SeasonEntry[] = [
     "Today's rate of viable seeds where the lots give none. Empty: not known, and then no gain is told.",
   ),
   entry(
+    "lowest_rate",
+    maybe(rate),
+    (settings) => settings.lowestRateSeedsPerM2,
+    (lowestRateSeedsPerM2) => ({ lowestRateSeedsPerM2 }),
+    "Lowest rate you accept, because of weeds, where the lots say none: no less is advised. Empty: none.",
+  ),
+  entry(
     "row_spacing",
     measured("rowSpacing", { us: "in", metric: "cm" }, { least: 0.02, most: 3 }, "7.5 in"),
     (settings) => settings.rowSpacingM,

@@ -245,6 +245,10 @@ export const lotColumns = [
     "seeding rate",
     "current rate",
   ]),
+  column("lowest_rate", "number", "rate", "Lowest rate you accept, because of weeds; no less is advised.", [
+    "minimum rate",
+    "min rate",
+  ]),
   column("seeds_per_lb", "number", "seedsPerPound", "Seeds in a pound of the lot.", [
     "seeds per pound",
     "seeds/lb",

@@ -1,11 +1,17 @@
 /** What a price of seed buys: a weight or a number of seeds, in whatever unit the bill says. */
 import { kgPerPound } from "../../numbers/units.ts";
+import { fixed, plainStyle } from "../../numbers/written-numbers.ts";
+import type { SeedUnit } from "../../vocabulary/settings.ts";
 
-/** The price is for so many kg, or for so many thousand seeds, as bought. */
+/** The price is for so many kg, or for so many thousand seeds, as bought; and what that is called. */
 export interface SeedPriceUnit {
   per: "kg" | "thousand-seeds";
   amount: number;
+  soldIn: SeedUnit;
 }
+
+/** What holds a said weight or number of seeds. */
+const container = /\b(bag|sack|tote|unit)s?\b/i;
 
 const kgOf = new Map(
   Object.entries({
@@ -44,7 +50,7 @@ const longestUnit = 100;
 /**
  * Unit of a seed price: `$/lb`, `$/bu`, `$/cwt`, `€/kg`, `$/50 lb`, `$/1000 seeds`, `$/million seeds`, `$/unit`.
  *
- * A bag may say its weight, `$/50-lb bag`. The currency before the stroke is not read. `ton` is the short ton of 2,000 lb, `t` and `tonne` 1,000 kg, `cwt` 100 lb.
+ * A bag or a tote may say its weight, `$/50-lb bag`. The currency before the stroke is not read. `ton` is the short ton of 2,000 lb, `t` and `tonne` 1,000 kg, `cwt` 100 lb.
  *
  * @param poundsPerBushel  of the crop
  * @param seedsPerUnit  seeds in a `unit` or `bag`; without it those two are no unit
@@ -60,19 +66,38 @@ export function parseSeedPriceUnit(
   const plain = text
     .trim()
     .replace(/(\d)\s*#/g, "$1 lb")
-    .replace(/\b(?:units?|bags?|sacks?|einheit)\s+(?:of|à|zu)\s+(?=\d)/i, "");
-  const match = /(?:\/|\bper\b)\s*([\d,.]*)[\s-]*([a-z]+)(?:\s+seeds?|[\s-]+(?:bag|unit|sack)s?)?\s*$/i.exec(
-    plain,
-  );
+    .replace(/\b(?:units?|bags?|sacks?|totes?|einheit)\s+(?:of|à|zu)\s+(?=\d)/i, "");
+  const match =
+    /(?:\/|\bper\b)\s*([\d,.]*)[\s-]*([a-z]+)(?:\s+seeds?|[\s-]+(?:bag|unit|sack|tote)s?)?\s*$/i.exec(plain);
   if (match === null) return null;
   const count = match[1] === "" ? 1 : Number(match[1]!.replaceAll(",", ""));
   if (!(count > 0)) return null;
   const word = match[2]!.toLowerCase();
-  if (/^(bu|bushels?)$/.test(word)) return { per: "kg", amount: count * poundsPerBushel * kgPerPound };
+  const holder = container.exec(text)?.[1]!.toLowerCase() ?? "";
+  const byWeight = (kg: number, noun: string): SeedPriceUnit => {
+    const size =
+      count === 1 && holder === "" ? "" : `${fixed(count, count % 1 === 0 ? 0 : 2, plainStyle)} ${noun}`;
+    return {
+      ...{ per: "kg", amount: count * kg },
+      soldIn: { noun: size === "" ? noun : holder, size, kg: count * kg, thousandSeeds: null },
+    };
+  };
+  if (/^(bu|bushels?)$/.test(word)) return byWeight(poundsPerBushel * kgPerPound, "bu");
   if (/^(units?|bags?)$/.test(word))
-    return seedsPerUnit === null ? null : { per: "thousand-seeds", amount: (count * seedsPerUnit) / 1000 };
+    return seedsPerUnit === null ? null : byCount((count * seedsPerUnit) / 1000, holder);
   const kg = kgOf.get(word);
-  if (kg !== undefined) return { per: "kg", amount: count * kg };
+  if (kg !== undefined) return byWeight(kg, /^(?:lbs|pounds?)$/.test(word) ? "lb" : word);
   const thousands = thousandsOf.get(word);
-  return thousands === undefined ? null : { per: "thousand-seeds", amount: count * thousands };
+  if (thousands === undefined) return null;
+  return count * thousands >= 1000 || count === 1
+    ? {
+        ...{ per: "thousand-seeds", amount: count * thousands },
+        soldIn: { noun: "million seeds", size: "", kg: null, thousandSeeds: 1000 },
+      }
+    : byCount(count * thousands, holder);
 }
+
+const byCount = (thousandSeeds: number, noun: string): SeedPriceUnit => ({
+  ...{ per: "thousand-seeds", amount: thousandSeeds },
+  soldIn: { noun, size: `${fixed(thousandSeeds * 1000, 0, plainStyle)} seeds`, kg: null, thousandSeeds },
+});

@@ -52,6 +52,8 @@ export function decisionTables(result: Result, units: CsvUnits): CsvTable[] {
       quantity("rate_now", rate, (row) => row.rateNowSeedsPerM2),
       plain("rate_now_from", (row) => row.rateNowFrom),
       quantity("rate_next", rate, (row) => row.rateNextSeedsPerM2),
+      plain("days_late", (row) => row.late.plannedDaysLate),
+      quantity("rate_to_sow", rate, (row) => row.rateToSowSeedsPerM2),
       ...optimumColumns<NextRow>("yield_optimum", rate, (row) => row.yieldOptimum),
       ...optimumColumns<NextRow>("economic_optimum", rate, (row) => row.economicOptimum),
       quantity("likely_lower", rate, (row) => row.intervals[0]?.lower ?? null),

@@ -1,8 +1,10 @@
 /** What to set and check at the drill, for every lot; and how much more when seeding is late. */
-import type { LateStop, NextRate, Result } from "../../vocabulary/result.ts";
+import type { LateStop, NextRate, Result, Sowing } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { capitalized, counted, dateInWords } from "../../numbers/written-numbers.ts";
+import { lateWords, sowsMoreForLate, weightAt } from "../wording/next.ts";
 import { bareRate } from "../wording/optimum.ts";
+import { soldOrder, soldPerArea } from "../wording/sold.ts";
 import { markup, type Markup } from "./markup.ts";
 
 /** Table of every lot that is known; nothing where none is. */
@@ -10,17 +12,21 @@ export function drillSection(result: Result, measures: Measures): Markup | null 
   const rows = result.next.filter((next) => next.sowing !== null);
   if (rows.length === 0) return null;
   const treated = new Set(result.settings.lots.filter((lot) => lot.treated).map((lot) => lot.variety));
-  const bushels = measures.seedBushels;
+  const sold = rows.some((next) => soldPerArea(next.sowing!.sold, measures) !== null);
+  const bushels = sold ? null : measures.seedBushels;
+  const late = rows.some(sowsMoreForLate);
   const orders = rows.some((next) => (next.sowing?.orderKg ?? null) !== null);
   return markup`<div class="drill-table scroll" tabindex="0" role="region" aria-label="At the drill">
     <table>
       <caption>
-        At the drill, rows ${measures.rowSpacing.text(result.settings.rowSpacingM)} apart
+        At the drill, rows ${measures.rowSpacing.text(result.settings.rowSpacingM)} apart${late ? `, for seeding ${lateWords(rows.find(sowsMoreForLate)!)}, as planned` : ""}
       </caption>
       <thead>
         <tr>
           <th scope="col">Variety</th>
           <th scope="col">Seed, ${measures.seedWeight.unit}</th>
+          ${late ? markup`<th scope="col">On time, ${measures.seedWeight.unit}</th>` : null}
+          ${sold ? markup`<th scope="col">As it is sold</th>` : null}
           ${bushels === null ? null : markup`<th scope="col">${bushels.unit}</th>`}
           <th scope="col">${capitalized(measures.seedsPerRow.unit)}</th>
           <th scope="col">Catch test: ${measures.grams.unit} of one row over ${measures.system === "us" ? "100 ft" : "30.48 m"}</th>
@@ -33,10 +39,12 @@ export function drillSection(result: Result, measures: Measures): Markup | null 
           return markup`<tr>
             <th scope="row">${next.variety}${treated.has(next.variety) ? markup` <span class="tag">treated</span>` : null}</th>
             <td><b>${measures.seedWeight.number(sowing.kgPerHa)}</b></td>
+            ${late ? markup`<td class="quiet">${measures.seedWeight.number(weightAt(next, next.rateNextSeedsPerM2!)!)}</td>` : null}
+            ${sold ? markup`<td>${soldPerArea(sowing.sold, measures) ?? "–"}</td>` : null}
             ${bushels === null ? null : markup`<td>${bushels.number(sowing.kgPerHa)}</td>`}
             <td>${measures.seedsPerRow.number(sowing.seedsPerMetreOfRow)}</td>
             <td>${measures.grams.number(sowing.catchGrams)}</td>
-            ${orders ? markup`<td>${sowing.orderKg === null ? "–" : measures.orderWeight.number(sowing.orderKg)}</td>` : null}
+            ${orders ? markup`<td>${sowing.orderKg === null ? "–" : measures.orderWeight.number(sowing.orderKg)}${soldToOrder(sowing, measures)}</td>` : null}
           </tr>`;
         })}
       </tbody>
@@ -74,7 +82,7 @@ export function lateSection(result: Result, measures: Measures): Markup | null {
             ${days.map(
               (day) =>
                 markup`<th scope="col"${day === planned ? markup` class="planned"` : null}>${
-                  day === 0 ? "in time" : `${day} ${day === 1 ? "day" : "days"}`
+                  day === 0 ? "on time" : `${day} ${day === 1 ? "day" : "days"}`
                 }${day === planned ? " (planned)" : ""}</th>`,
             )}
           </tr>
@@ -109,14 +117,17 @@ function stopSentence(stop: LateStop, { settings }: Result, measures: Measures):
   }
 }
 
+function soldToOrder({ sold }: Sowing, measures: Measures): Markup | null {
+  const order = soldOrder(sold, measures);
+  return order === null ? null : markup` <span class="quiet">${order}</span>`;
+}
+
 /** Pounds of the lot at a later rate: as the rate, so the weight. */
-function lateWeight(
-  { sowing, rateNextSeedsPerM2 }: NextRate,
-  rate: number,
-  measures: Measures,
-): Markup | null {
-  if (sowing === null || rateNextSeedsPerM2 === null) return null;
-  return markup` <span class="quiet pounds">${measures.seedWeight.number((sowing.kgPerHa * rate) / rateNextSeedsPerM2)}</span>`;
+function lateWeight(next: NextRate, rate: number, measures: Measures): Markup | null {
+  const weight = weightAt(next, rate);
+  return weight === null
+    ? null
+    : markup` <span class="quiet pounds">${measures.seedWeight.number(weight)}</span>`;
 }
 
 function plannedSentence(result: Result, next: NextRate, measures: Measures): string {
@@ -127,6 +138,6 @@ function plannedSentence(result: Result, next: NextRate, measures: Measures): st
   if (plannedSeedingDate === null || days === null) return best;
   const plan = dateInWords(plannedSeedingDate, measures.style);
   return days <= 0
-    ? `${best} Planned: ${plan}, in time.`
+    ? `${best} Planned: ${plan}, on time.`
     : `${best} Planned: ${plan}, ${counted(days, "day")} later.`;
 }

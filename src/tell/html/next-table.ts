@@ -9,13 +9,14 @@ import {
   gainRange,
   gainText,
   inOrderOfGain,
+  lateWords,
   moveOf,
   moveWords,
   rateOr,
   weightMove,
 } from "../wording/next.ts";
 import { capitalized } from "../../numbers/written-numbers.ts";
-import { optimumShort } from "../wording/optimum.ts";
+import { bareRate, optimumShort } from "../wording/optimum.ts";
 import { reasonSentence } from "../wording/reasons.ts";
 import { twoRatesSentence } from "../wording/two-rates.ts";
 import { idOf, markup, type Markup } from "./markup.ts";
@@ -90,6 +91,8 @@ function nextRow(result: Result, next: NextRate, measures: Measures, linked: boo
 function drillText(next: NextRate, measures: Measures): Markup {
   const weight = weightMove(next, measures);
   if (weight === null) return markup`<span class="quiet">lot not known</span>`;
+  if (weight.onTime !== null)
+    return markup`<b>${weight.next}</b> <span class="quiet late-note">${lateWords(next)}, at ${bareRate(next.rateToSowSeedsPerM2!, measures)}; on time ${weight.onTime}</span>`;
   return moveOf(next) === "same" || weight.now === null
     ? markup`<b>${weight.next}</b>`
     : markup`<span class="quiet">${weight.now} →</span> <b>${weight.next}</b>`;

@@ -22,6 +22,7 @@ import {
   planHeadline,
   planPlace,
   planTitle,
+  seedNeededSentence,
   testSentence,
   truthWords,
   worthSentence,
@@ -86,6 +87,7 @@ const ratesSection = (plan: StripPlan, measures: Measures): Markup =>
     </table>`,
     )}
     <p class="quiet">Today's rate is in bold and always among them. ${leftOutSentence(plan)}</p>
+    ${seedNeededSentence(plan, measures) === "" ? null : markup`<p>${seedNeededSentence(plan, measures)}</p>`}
   </section>`;
 
 const rateLadder = (variety: VarietyPlan, measures: Measures): Markup[] =>

@@ -5,11 +5,11 @@ import { formWords } from "../wording/forms.ts";
 import { measuresOf, plainNumber, type Measures } from "../../numbers/measures.ts";
 import { assumedSentence, askRateNow } from "../wording/assumed.ts";
 import { byFieldLine, byFieldTable } from "../wording/by-field.ts";
-import { gainText, rateOr } from "../wording/next.ts";
+import { gainText, lateWords, rateOr, sowsMoreForLate, weightMove } from "../wording/next.ts";
 import { bareRate, optimumCell } from "../wording/optimum.ts";
 import { twoRatesSentence } from "../wording/two-rates.ts";
 import { startingPoints } from "../wording/priors.ts";
-import { chance, counted, fixed, pValue } from "../../numbers/written-numbers.ts";
+import { chance, counted, fixed, listed, pValue } from "../../numbers/written-numbers.ts";
 import { plainLine } from "../plain-text.ts";
 import { observationSections } from "./observation-text.ts";
 import { pooledSections } from "./pooled-text.ts";
@@ -18,9 +18,20 @@ import { indented, orDash, textTable, type TextColumn, type TextStyle } from "./
 const left = (heading: string): TextColumn => ({ heading });
 const right = (heading: string): TextColumn => ({ heading, align: "right" });
 
-/** What the rate is in the drill; – where the lot's seed size is not known. */
-const sowingCell = ({ sowing }: NextRate, measures: Measures): string =>
-  orDash(sowing === null ? null : sowing.kgPerHa, measures.seedWeight.text);
+/** What the rate is in the drill on the planned date, and on time; – where the lot's seed size is not known. */
+function sowingCell(next: NextRate, measures: Measures): string {
+  const weight = weightMove(next, measures);
+  if (weight === null) return "–";
+  return weight.onTime === null ? weight.next : `${weight.next} (on time ${weight.onTime})`;
+}
+
+/** Why more is sown than the rate says. */
+function lateLine(result: Result, measures: Measures): string {
+  const late = result.next.filter(sowsMoreForLate);
+  if (late.length === 0) return "";
+  const rates = late.map((next) => `${next.variety} ${bareRate(next.rateToSowSeedsPerM2!, measures)}`);
+  return `Seeding is planned ${lateWords(late[0]!)}: seed to sow is for that day, at ${listed(rates)} ${measures.rateAxis}.`;
+}
 
 function nextText(result: Result, measures: Measures, style: TextStyle): string {
   const columns = [
@@ -42,6 +53,7 @@ function nextText(result: Result, measures: Measures, style: TextStyle): string 
     return sentence === "" ? [] : [`${next.variety}: ${sentence}`];
   });
   const said = [
+    lateLine(result, measures),
     ...twoRates,
     byFieldLine(result, measures),
     assumedSentence(result, measures),

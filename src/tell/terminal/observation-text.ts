@@ -93,7 +93,16 @@ function lodgingText(result: Result, measures: Measures, style: TextStyle): stri
       const limit = scoreText(lodgingLimit, scale, measures);
       const rows = model.varieties.flatMap(({ variety, reason }) => {
         const told = result.lodging.filter((row) => row.variety === variety && row.scale === scale);
-        if (told.length === 0) return [[variety, "–", reason.replaceAll("-", " "), "–", "–"]];
+        if (told.length === 0)
+          return [
+            [
+              variety,
+              "–",
+              reason === "" ? "scored on another scale, too" : reason.replaceAll("-", " "),
+              "–",
+              "–",
+            ],
+          ];
         return told.map((row, i) => [
           i === 0 ? variety : "",
           bareRate(row.rateSeedsPerM2, measures),

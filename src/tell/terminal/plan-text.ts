@@ -2,7 +2,13 @@
 import type { StripPlan } from "../../vocabulary/strip-plan.ts";
 import { measuresOf } from "../../numbers/measures.ts";
 import { chance, toStep } from "../../numbers/written-numbers.ts";
-import { leftOutSentence, planHeadline, planTitle, worthSentence } from "../wording/plan.ts";
+import {
+  leftOutSentence,
+  planHeadline,
+  planTitle,
+  seedNeededSentence,
+  worthSentence,
+} from "../wording/plan.ts";
 import { indented, textTable, type TextStyle } from "./text-table.ts";
 
 export function planText(plan: StripPlan, style: TextStyle): string {
@@ -32,7 +38,11 @@ export function planText(plan: StripPlan, style: TextStyle): string {
     ];
   });
   const heading = style.heading(`${planTitle(plan)} (${measures.rateAxis})`);
-  const sentences = [worthSentence(plan.chosen, plan, measures), leftOutSentence(plan)];
+  const sentences = [
+    worthSentence(plan.chosen, plan, measures),
+    leftOutSentence(plan),
+    seedNeededSentence(plan, measures),
+  ];
   const lines = [
     heading,
     planHeadline(plan, measures),

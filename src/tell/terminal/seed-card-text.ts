@@ -1,11 +1,12 @@
 /** The seed card as text to tape to the drill. */
 import { crops } from "../../vocabulary/crops.ts";
-import type { LateStop } from "../../vocabulary/result.ts";
+import type { LateStop, SoldAmount } from "../../vocabulary/result.ts";
 import type { SeedCard } from "../../vocabulary/seed-card.ts";
 import type { Settings, UnitChoice } from "../../vocabulary/settings.ts";
 import { kgPerPound, metresPerFoot, metresPerInch, toPerAcre, toPerSquareFoot } from "../../numbers/units.ts";
 import { indented, plainTextStyle, type TextStyle } from "./text-table.ts";
 import { cardAssumptions } from "../wording/assumed.ts";
+import { soldOrder, soldPerArea } from "../wording/sold.ts";
 import { plainLine } from "../plain-text.ts";
 import { measuresOf, plainNumber, type Measures } from "../../numbers/measures.ts";
 
@@ -96,7 +97,10 @@ function seedLines(card: SeedCard, measures: Measures): Line[] {
     ],
     seed.seedsPerKg === null || card.kgPerHa === null
       ? ["Weight", "not known without the lot's seeds per weight"]
-      : ["Weight", `${weightText(card.kgPerHa, measures)}   of ${seedSize(seed.seedsPerKg, measures)}`],
+      : [
+          "Weight",
+          `${soldWeightText(card.kgPerHa, card.sold, measures)}   of ${seedSize(seed.seedsPerKg, measures)}`,
+        ],
   ];
 }
 
@@ -106,6 +110,14 @@ function weightText(kgPerHa: number, measures: Measures): string {
   return seedBushels === null
     ? weight
     : `${weight}   ${plainNumber(seedBushels.value(kgPerHa), 2, measures)} ${seedBushels.unit}`;
+}
+
+/** The weight, and what it is of the bags or bushels that the lot is sold in. */
+function soldWeightText(kgPerHa: number, sold: SoldAmount | null, measures: Measures): string {
+  const inBags = soldPerArea(sold, measures);
+  return inBags === null
+    ? weightText(kgPerHa, measures)
+    : `${plainNumber(measures.seedWeight.value(kgPerHa), 1, measures)} ${measures.seedWeight.unit}   ${inBags}`;
 }
 
 const seedSize = (seedsPerKg: number, measures: Measures): string =>
@@ -169,15 +181,21 @@ function moneyLines(card: SeedCard, settings: Settings, measures: Measures): Lin
       ? null
       : [
           "To order",
-          `${plainNumber(measures.orderWeight.value(card.orderKg), 0, measures)} ${measures.orderWeight.unit}${bushels(card.orderKg, settings, measures)} for ${plainNumber(measures.area.value(card.areaHa), measures.system === "us" ? 0 : 1, measures)} ${measures.area.unit}, nothing added for leftovers`,
+          `${plainNumber(measures.orderWeight.value(card.orderKg), 0, measures)} ${measures.orderWeight.unit}${orderUnits(card, settings, measures)} for ${plainNumber(measures.area.value(card.areaHa), measures.system === "us" ? 0 : 1, measures)} ${measures.area.unit}, nothing added for leftovers`,
         ],
   ];
 }
 
-const bushels = (kg: number, { crop }: Settings, measures: Measures): string =>
-  measures.system === "us"
-    ? ` (${plainNumber(kg / kgPerPound / crops[crop].poundsPerBushel, 0, measures)} bu)`
+/** The order in what the lot is sold in; where nobody says, in bushels, as the trade counts. */
+function orderUnits({ orderKg, sold }: SeedCard, { crop }: Settings, measures: Measures): string {
+  if (sold !== null) {
+    const order = soldOrder(sold, measures);
+    return order === null ? "" : ` (${order})`;
+  }
+  return measures.system === "us" && orderKg !== null
+    ? ` (${plainNumber(orderKg / kgPerPound / crops[crop].poundsPerBushel, 0, measures)} bu)`
     : "";
+}
 
 /** Lengths as they were meant: no more decimals than they need. */
 const length = (metres: number, measures: Measures): string =>

@@ -20,13 +20,39 @@ export const moveWords: Record<Move, { word: string; arrow: string }> = {
   none: { word: "no rate", arrow: "–" },
 };
 
-/** "126 → 113 lb/ac" of this lot, "now" null where today's rate is not known; null where seeds per weight are not. */
-export function weightMove(next: NextRate, measures: Measures): { now: string | null; next: string } | null {
-  const { sowing, rateNowSeedsPerM2: today, rateNextSeedsPerM2: rate } = next;
-  if (sowing === null || rate === null) return null;
+/** Weight of the lot at any rate [kg/ha]; null where its seeds per weight are not known. */
+export const weightAt = ({ sowing }: Pick<NextRate, "sowing">, rateSeedsPerM2: number): number | null =>
+  sowing && (sowing.kgPerHa * rateSeedsPerM2) / sowing.rateSeedsPerM2;
+
+/** Days by which seeding is planned past the best date; 0 on time, or while a date is not known. */
+export const daysPlannedLate = ({ late }: Pick<NextRate, "late">): number =>
+  Math.max(0, late.plannedDaysLate ?? 0);
+
+/** Whether the planned date asks for more seed than next season's rate. */
+export const sowsMoreForLate = ({ rateNextSeedsPerM2, rateToSowSeedsPerM2 }: NextRate): boolean =>
+  rateNextSeedsPerM2 !== null && rateToSowSeedsPerM2 !== null && rateToSowSeedsPerM2 > rateNextSeedsPerM2;
+
+/** "4 days late" and what sets the rate of that day; "" on time. */
+export function lateWords(next: NextRate): string {
+  const days = daysPlannedLate(next);
+  return days === 0 ? "" : `${counted(days, "day")} late`;
+}
+
+/**
+ * Pounds of this lot: "126 → 113 lb/ac", or those of the planned date with those on time beside: "118 lb/ac", "113". "now"
+ * is null where today's rate is not known; all is null where seeds per weight are not.
+ */
+export function weightMove(
+  next: NextRate,
+  measures: Measures,
+): { now: string | null; next: string; onTime: string | null } | null {
+  const { sowing, rateNowSeedsPerM2: today, rateNextSeedsPerM2: onTime } = next;
+  if (sowing === null || onTime === null) return null;
+  const { number, text } = measures.seedWeight;
   return {
-    now: today === null ? null : measures.seedWeight.number((sowing.kgPerHa * today) / rate),
-    next: measures.seedWeight.text(sowing.kgPerHa),
+    now: today === null ? null : number(weightAt(next, today)!),
+    next: text(sowing.kgPerHa),
+    onTime: sowsMoreForLate(next) ? number(weightAt(next, onTime)!) : null,
   };
 }
 

@@ -1,5 +1,6 @@
 /** Sentences on next season's strips. */
 import { lodgingScales } from "../../numbers/lodging-scales.ts";
+import { soldCount } from "./sold.ts";
 import type { PlanOption, StripPlan, VarietyPlan } from "../../vocabulary/strip-plan.ts";
 import { metresPerInch } from "../../numbers/units.ts";
 import { plainNumber, type Measures } from "../../numbers/measures.ts";
@@ -106,6 +107,24 @@ export function worthSentence(option: PlanOption, plan: StripPlan, measures: Mea
   return option.value >= option.cost
     ? reckoned
     : `${reckoned} By this reckoning the strips do not pay: what is known of these varieties is nearly enough. Fewer strips, or a variety that less is known of, would be the better use.`;
+}
+
+/** "Seed for the strips, borders included: 310 lb (7 bags of 50 lb) of Ostrindel. Order it besides…"; "" without lots. */
+export function seedNeededSentence({ seedNeeded }: StripPlan, measures: Measures): string {
+  const parts = seedNeeded.flatMap(({ variety, kg, sold }) => {
+    if (kg === null) return [];
+    const units = sold && soldCount(sold.amount, sold.unit, measures);
+    const weight = plainNumber(Math.ceil(measures.orderWeight.value(kg)), 0, measures);
+    return [`${weight} ${measures.orderWeight.unit}${units === null ? "" : ` (${units})`} of ${variety}`];
+  });
+  const missing = seedNeeded.filter(({ kg }) => kg === null).map(({ variety }) => variety);
+  const unknown =
+    missing.length === 0
+      ? ""
+      : ` For ${listed(missing)} the lots file does not say how many seeds a weight holds.`;
+  return parts.length === 0
+    ? ""
+    : `Seed for the strips, borders included: ${listed(parts)}. Order it besides what the fields take; nothing is added for what stays in the drill.${unknown}`;
 }
 
 /** One possible outcome's headline for one variety: the move, the best rate as the report would have it, and the truth. */

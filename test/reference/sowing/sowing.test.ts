@@ -267,11 +267,13 @@ describe("price of seed", () => {
   const lot: Lot = {
     variety: "any",
     rateNowSeedsPerM2: null,
+    lowestRateSeedsPerM2: null,
     seedsPerKg: null,
     germination: 1,
     purity: 1,
     pricePerKg: null,
     pricePerThousandSeeds: null,
+    soldIn: null,
     treated: false,
     areaHa: null,
   };

@@ -7,9 +7,16 @@ const lot: Lot = {
   ...{
     variety: "Ostrindel",
     rateNowSeedsPerM2: fromPerAcre(1_200_000),
+    lowestRateSeedsPerM2: null,
     seedsPerKg: fromSeedsPerPound(13_400),
   },
-  ...{ germination: 0.96, purity: 0.99, pricePerKg: fromPricePerBushel(20, 60), pricePerThousandSeeds: null },
+  ...{
+    germination: 0.96,
+    purity: 0.99,
+    pricePerKg: fromPricePerBushel(20, 60),
+    pricePerThousandSeeds: null,
+    soldIn: null,
+  },
   ...{ treated: false, areaHa: 60 },
 };
 const standing: Standing = {

@@ -176,11 +176,13 @@ describe("names", () => {
   it("of lots and strips are held against one another", () => {
     const lot = {
       rateNowSeedsPerM2: null,
+      lowestRateSeedsPerM2: null,
       seedsPerKg: null,
       germination: 1,
       purity: 1,
       pricePerKg: null,
       pricePerThousandSeeds: null,
+      soldIn: null,
     };
     const lots = [{ ...lot, variety: "Quavenby", treated: false, areaHa: null }];
     const { findings } = checkTrial(

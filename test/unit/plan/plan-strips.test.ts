@@ -12,11 +12,13 @@ const units = { system: "us", currency: "$" } as const;
 const lot = (variety: string, areaHa: number | null): Lot => ({
   variety,
   rateNowSeedsPerM2: 300,
+  lowestRateSeedsPerM2: null,
   seedsPerKg: 30_000,
   germination: 0.95,
   purity: 0.99,
   pricePerKg: 0.6,
   pricePerThousandSeeds: null,
+  soldIn: null,
   treated: false,
   areaHa,
 });
@@ -102,6 +104,24 @@ describe("the plan", () => {
   it("reckons the drill's pounds for the lot", () => {
     const strip = plan.layout.strips.find((one) => one.rateSeedsPerM2 === 300)!;
     expect(strip.sowing!.kgPerHa).toBeCloseTo(3_000_000 / (30_000 * 0.95 * 0.99), 9);
+  });
+
+  it("takes the seed of every whole strip, borders with them, in what the lot is sold in", () => {
+    for (const { variety, kg, sold, strips } of plan.seedNeeded) {
+      const own = plan.layout.strips.filter((strip) => strip.variety === variety);
+      // Worked from the lot: 30,000 seeds/kg, 95 % and 99 %.
+      const expected = own.reduce(
+        (sum, { rateSeedsPerM2, widthM, lengthM }) =>
+          sum + (rateSeedsPerM2 * widthM * lengthM) / (30_000 * 0.95 * 0.99),
+        0,
+      );
+      expect(strips).toBe(own.length);
+      expect(kg).toBeCloseTo(expected, 6);
+      expect(sold).toBeNull();
+    }
+    expect(plan.seedNeeded.map(({ variety }) => variety)).toEqual(
+      plan.varieties.map(({ variety }) => variety),
+    );
   });
 });
 

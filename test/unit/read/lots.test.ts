@@ -22,11 +22,13 @@ describe("readLots", () => {
     expect(lots[0]).toEqual({
       variety: "Ostrindel",
       rateNowSeedsPerM2: fromPerAcre(1_600_000),
+      lowestRateSeedsPerM2: null,
       seedsPerKg: fromSeedsPerPound(13_400),
       germination: 0.96,
       purity: 0.99,
       pricePerKg: expect.closeTo(17 / (60 * kgPerPound), 12),
       pricePerThousandSeeds: null,
+      soldIn: { noun: "bu", size: "", kg: expect.closeTo(60 * kgPerPound, 9), thousandSeeds: null },
       treated: true,
       areaHa: 420 / acresPerHectare,
     });
@@ -63,6 +65,18 @@ describe("readLots", () => {
     expect(error.code).toBe("unit-unclear");
     expect(error.message).toContain('lots.csv, row 2, column seed_price: in what unit is "15"?');
     expect(trialErrorOf(() => read("variety,germ,price ($/sack)\nOst,95,15\n")).code).toBe("unit-unknown");
+  });
+
+  it.each([
+    ["$/50-lb bag", "bag", "50 lb", 50 * kgPerPound, null],
+    ["$/2000 lb tote", "tote", "2,000 lb", 2000 * kgPerPound, null],
+    ["$/bu", "bu", "", 60 * kgPerPound, null],
+    ["$/kg", "kg", "", 1, null],
+    ["$/50 lb", "", "50 lb", 50 * kgPerPound, null],
+    ["$/million seeds", "million seeds", "", null, 1000],
+  ])("keeps what the seed is sold in: %s", (unit, noun, size, kg, thousandSeeds) => {
+    const { soldIn } = one(`variety,germ,price (${unit})`, "Ost,95,15");
+    expect(soldIn).toEqual({ noun, size, kg: kg && expect.closeTo(kg, 9), thousandSeeds });
   });
 
   it("adds the treatment to the price, over the seeds per weight where one is by count", () => {

@@ -119,6 +119,7 @@ describe("Table Schemas", () => {
       ...{
         seed_price_unit: "$/bu",
         rate_now: "1200000",
+        lowest_rate: "900000",
         seeds_per_lb: "12960",
         seeds_per_kg: "28571",
         tkw_g: "35",

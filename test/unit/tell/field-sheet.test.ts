@@ -14,11 +14,13 @@ const hostile = '</script><b>"x" & y';
 const lots: Lot[] = ["Ostrindel", hostile].map((variety) => ({
   variety,
   rateNowSeedsPerM2: 300,
+  lowestRateSeedsPerM2: null,
   seedsPerKg: 30_000,
   germination: 0.95,
   purity: 0.99,
   pricePerKg: 0.6,
   pricePerThousandSeeds: null,
+  soldIn: null,
   treated: true,
   areaHa: 100,
 }));

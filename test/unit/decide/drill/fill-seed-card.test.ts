@@ -18,11 +18,13 @@ import {
 const lot: Lot = {
   variety: "Ostrindel",
   rateNowSeedsPerM2: null,
+  lowestRateSeedsPerM2: null,
   seedsPerKg: fromSeedsPerPound(12_500),
   germination: 0.95,
   purity: 1,
   pricePerKg: null,
   pricePerThousandSeeds: null,
+  soldIn: null,
   treated: false,
   areaHa: 10,
 };

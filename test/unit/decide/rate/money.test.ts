@@ -187,7 +187,14 @@ describe("net return of a rate", () => {
 describe("the price of a thousand viable seeds", () => {
   const lot: Lot = {
     ...{ variety: "Alder", rateNowSeedsPerM2: null, seedsPerKg: 25_000, germination: 0.9, purity: 0.95 },
-    ...{ pricePerKg: 0.5, pricePerThousandSeeds: null, treated: false, areaHa: null },
+    ...{
+      pricePerKg: 0.5,
+      pricePerThousandSeeds: null,
+      soldIn: null,
+      lowestRateSeedsPerM2: null,
+      treated: false,
+      areaHa: null,
+    },
   };
   const priceOf = (changes: Partial<Lot>): number =>
     decided(three, { lots: [{ ...lot, ...changes }] }).next.seedPricePerThousand;

@@ -5,6 +5,7 @@ import { drawNormal, random } from "../../../../src/maths/random.ts";
 import { normalCdf } from "../../../../src/maths/distributions.ts";
 import { modelLodging as modelWith } from "../../../../src/model/observed/lodging.ts";
 import { defaultSettings } from "../../../../src/vocabulary/settings.ts";
+import { speakingLodgings } from "../../../../src/vocabulary/speaking-lodging.ts";
 import type { LodgingScale, Strip } from "../../../../src/vocabulary/trial.ts";
 import { makeStrip } from "../../check/make-strips.ts";
 
@@ -94,6 +95,25 @@ describe("modelLodging", () => {
     const [area] = models;
     const shares = area!.varieties.map(({ seen }) => seen[0]!.rates.map(({ share }) => share));
     shares[0]!.forEach((share, i) => expect(share).toBeCloseTo(shares[1]![i]!, 12));
+  });
+
+  it("keeps a ceiling when a few upright strips are scored on another scale", () => {
+    const visual = score(4, ["Ostrindel"], risen);
+    const few = score(1, ["Ostrindel"], () => 0, "percent")
+      .slice(0, 5)
+      .map((strip) => ({ ...strip, season: 2030 }));
+    const ceilingOf = (strips: readonly Strip[]) =>
+      findLodgingCeiling(
+        speakingLodgings(modelLodging(strips)).find(({ variety }) => variety === "Ostrindel"),
+        defaultSettings,
+      );
+    expect(visual).toHaveLength(60);
+    expect(ceilingOf(visual).kind).toBe("found");
+    expect(ceilingOf([...visual, ...few])).toEqual(ceilingOf(visual));
+    // Of two scales with something to say, the one with more strips speaks.
+    const other = score(2, ["Ostrindel"], (...strip) => 10 * risen(...strip), "percent");
+    expect(speakingLodgings(modelLodging([...visual, ...other]))[0]!.scale).toBe("zero-to-nine");
+    expect(speakingLodgings(modelLodging([...other, ...visual.slice(0, 15)]))[0]!.scale).toBe("percent");
   });
 
   it("gives one variety alone, or with another, nearly the same answer where strips are many", () => {

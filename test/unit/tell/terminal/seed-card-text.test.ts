@@ -5,6 +5,7 @@ import { seedCardsText } from "../../../../src/tell/terminal/seed-card-text.ts";
 import {
   fromPerAcre,
   fromSeedsPerPound,
+  kgPerPound,
   metresPerFoot,
   metresPerInch,
   squareMetresPerAcre,
@@ -13,11 +14,13 @@ import {
 const lot: Lot = {
   variety: "Ostrindel",
   rateNowSeedsPerM2: null,
+  lowestRateSeedsPerM2: null,
   seedsPerKg: fromSeedsPerPound(12_500),
   germination: 0.95,
   purity: 0.985,
   pricePerKg: null,
   pricePerThousandSeeds: null,
+  soldIn: null,
   treated: true,
   areaHa: null,
 };
@@ -60,6 +63,21 @@ describe("seedCardsText", () => {
   it("tells what to order, in pounds and bushels", () => {
     // 1,200,000 ÷ 11,696.875 viable seeds/lb = 102.592 lb/ac; on 100 acres 10,259 lb, 171 bu of 60 lb.
     expect(text({}, { ...lot, areaHa: 40.46856422 })).toContain("10,259 lb (171 bu) for 100 acres");
+  });
+
+  it("tells order and weight in what the seed is sold in, whole bags and none too few", () => {
+    const soldIn = { noun: "bag", size: "50 lb", kg: 50 * kgPerPound, thousandSeeds: null };
+    const card = text({}, { ...lot, areaHa: 40.46856422, soldIn });
+    // 102.592 lb/ac ÷ 50 = 2.05 bags; 10,259.2 lb ÷ 50 = 205.2, so 206 bags.
+    expect(card).toContain("102.6 lb/ac   2.05 bags/ac of 50 lb");
+    expect(card).toContain("10,259 lb (206 bags of 50 lb) for 100 acres");
+    const million = { noun: "million seeds", size: "", kg: null, thousandSeeds: 1000 };
+    // 1.2 million ÷ (0.95 × 0.985) = 1.2824 million as bought an acre.
+    const counted = text({}, { ...lot, areaHa: 40.46856422, soldIn: million });
+    expect(counted).toContain("102.6 lb/ac   1.28 million seeds/ac");
+    expect(counted).toContain("10,259 lb (128 million seeds) for 100 acres");
+    const pounds = { noun: "lb", size: "", kg: kgPerPound, thousandSeeds: null };
+    expect(text({}, { ...lot, areaHa: 40.46856422, soldIn: pounds })).toContain("10,259 lb for 100 acres");
   });
 
   it("tells the same in metric", () => {

@@ -1,0 +1,37 @@
+/** The lowest rate that a person accepts, whatever the strips say: a thin stand lets weeds through. */
+import type { Reason } from "../../vocabulary/result.ts";
+import type { Lot, Settings } from "../../vocabulary/settings.ts";
+
+/** Of the lot, else of the settings; null where nobody sets one. */
+export const lowestRate = (
+  lot: Pick<Lot, "lowestRateSeedsPerM2"> | undefined,
+  settings: Pick<Settings, "lowestRateSeedsPerM2">,
+): number | null => lot?.lowestRateSeedsPerM2 ?? settings.lowestRateSeedsPerM2;
+
+/**
+ * A season's step that goes no lower than the person accepts, on the next rate up that the drill can be set to. It is
+ * named where it binds: where the step went lower, or the strips ask for less than it and that would pay.
+ *
+ * @param asksForLess the strips ask for less than the lowest rate, and for more money than the flat zone
+ */
+export function keepLowest<Rate extends number | null>(
+  step: { rate: Rate; reasons: Reason[] },
+  lowest: number | null,
+  asksForLess: boolean,
+  { rateStepSeedsPerM2 }: Pick<Settings, "rateStepSeedsPerM2">,
+): { rate: Rate | number; reasons: Reason[] } {
+  if (lowest === null || step.rate === null) return step;
+  const below = step.rate < lowest * (1 - 1e-9);
+  if (!below && !asksForLess) return step;
+  const replaced = below ? ["inside-flat-zone", "step-limited"] : ["inside-flat-zone"];
+  return {
+    rate: below ? settableFrom(lowest, rateStepSeedsPerM2) : step.rate,
+    reasons: [
+      ...step.reasons.filter(({ code }) => !replaced.includes(code)),
+      { code: "lowest-rate", numbers: { rateSeedsPerM2: lowest } },
+    ],
+  };
+}
+
+const settableFrom = (rate: number, step: number): number =>
+  step > 0 ? Math.ceil(rate / step - 1e-9) * step : rate;
