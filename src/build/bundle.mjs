@@ -5,13 +5,18 @@ import { chmodSync, copyFileSync, mkdirSync, readFileSync, rmSync, writeFileSync
 import { fileURLToPath } from "node:url";
 import { classicChunks, scriptOf } from "./classic-chunks.mjs";
 import { writeDesk } from "./desk.mjs";
+import { licenceNotices, packagesBundled } from "./licences.mjs";
 import { resultSchema } from "./result-schema.mjs";
 import { sameArithmetic } from "./same-arithmetic.mjs";
 
 const root = fileURLToPath(new URL("../..", import.meta.url));
 const at = (path) => `${root}${path}`;
-const { version } = JSON.parse(readFileSync(at("package.json"), "utf8"));
+const { version, engines } = JSON.parse(readFileSync(at("package.json"), "utf8"));
+const { plugin, folders } = packagesBundled();
 const shared = {
+  absWorkingDir: root,
+  metafile: true,
+  plugins: [plugin],
   bundle: true,
   target: "es2022",
   format: "esm",
@@ -49,7 +54,7 @@ for (const style of ["page.css", "grower.css", "lesson.css", "clients.css", "pla
 // Split, so that a command loads no more than it needs: reading starts without charts.
 await build({
   ...shared,
-  entryPoints: { stripcurve: at("src/cli/main.ts") },
+  entryPoints: { "stripcurve-main": at("src/cli/main.ts") },
   outdir: at("dist"),
   splitting: true,
   chunkNames: "stripcurve-[name]-[hash]",
@@ -61,6 +66,22 @@ await build({
   banner: {
     js: "import { createRequire } from 'node:module'; const require = createRequire(import.meta.url);",
   },
+});
+await build({
+  ...shared,
+  entryPoints: { stripcurve: at("src/cli/start.ts") },
+  outdir: at("dist"),
+  // Any Node.js that has modules at all can read it.
+  target: "node10",
+  supported: { "dynamic-import": true },
+  define: { __OLDEST_NODE__: JSON.stringify(engines.node.replace(">=", "")) },
+  plugins: [
+    {
+      name: "main-apart",
+      setup: ({ onResolve }) =>
+        onResolve({ filter: /\/main\.ts$/ }, () => ({ path: "./stripcurve-main.js", external: true })),
+    },
+  ],
 });
 chmodSync(at("dist/stripcurve.js"), 0o755);
 await build({
@@ -88,6 +109,7 @@ writeSchema("strips.table-schema", stripsSchema());
 writeSchema("lots.table-schema", lotsSchema());
 writeSchema("season.schema", seasonSchema());
 await writeDesk(at, shared, pageAndWorker);
+writeFileSync(at("dist/licences.txt"), licenceNotices(folders));
 execFileSync(
   process.execPath,
   [

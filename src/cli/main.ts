@@ -1,4 +1,3 @@
-#!/usr/bin/env node
 /** The command: finds the subcommand asked for, loads it alone, and turns every failure into one plain line. */
 import { Command, CommanderError } from "commander";
 import { engineVersion } from "../version.ts";
