@@ -1,7 +1,8 @@
+import { fileURLToPath } from "node:url";
 import { defineConfig, type TestProjectConfiguration } from "vitest/config";
 import { sameArithmeticInTests } from "../src/build/same-arithmetic.mjs";
 
-const root = new URL("..", import.meta.url).pathname;
+const root = fileURLToPath(new URL("..", import.meta.url));
 
 /**
  * Test files of one worker share their modules, so that the demo farm is analysed once for all: what a test changes beyond

@@ -1,7 +1,7 @@
 /** A folder of clients: which file in it is whose, and what keeps a client from being read. */
 import { joinClients, type Client, type ClientTrouble, type Clients } from "../farm/clients.ts";
 import { readFarmLots, type Farm } from "../farm/read-farm.ts";
-import { clientInPart, clientWithoutStrips, notATable } from "../messages/files.ts";
+import { clientInPart, clientWithoutStrips, notATable, secondOfItsKind } from "../messages/files.ts";
 import { finding } from "../messages/finding.ts";
 import { capitalized, counted } from "../numbers/written-numbers.ts";
 import { noAnswers } from "../read/answers/answers.ts";
@@ -33,6 +33,8 @@ interface Found {
   folders: FolderEntry[];
   lots: string | undefined;
   season: string | undefined;
+  /** Further files of lots or season, of which there can be one. */
+  second: ClientTrouble[];
   others: string[];
 }
 
@@ -52,7 +54,14 @@ export async function readClients(
   const home = sorted(await listFolder(folder));
   const shared = { ...options, lots: options.lots ?? home.lots, season: options.season ?? home.season };
   const clients: Client[] = [];
-  const troubles: ClientTrouble[] = home.others.map((path) => stray(path));
+  const troubles: ClientTrouble[] = [...home.others.map((path) => stray(path)), ...home.second];
+  const folderNames = home.folders.map(({ name }) => name);
+  /** A file's name tells whose it is, without its ending, unless another's is the same. */
+  const clientOf = ({ name }: FolderEntry): string => {
+    const short = name.replace(table, "");
+    const alike = [...home.strips.map((entry) => entry.name.replace(table, "")), ...folderNames];
+    return alike.filter((one) => one === short).length > 1 ? name : short;
+  };
   const read = async (name: string, strips: FolderEntry[], own: SharedOptions): Promise<void> => {
     const { farm, trouble } = await readClient(
       name,
@@ -65,7 +74,7 @@ export async function readClients(
   };
   for (const entry of home.strips) {
     if (await isStrayText(entry)) troubles.push(stray(entry.path));
-    else await read(entry.name.replace(table, ""), [entry], shared);
+    else await read(clientOf(entry), [entry], shared);
   }
   for (const { name, path } of home.folders) {
     const inside = sorted(await listFolder(path));
@@ -82,7 +91,7 @@ export async function readClients(
       troubles.push({ name, read: "not", message: clientWithoutStrips(found) });
       continue;
     }
-    troubles.push(...others.map((other) => stray(other)));
+    troubles.push(...others.map((other) => stray(other)), ...inside.second);
     await read(name, strips, {
       ...shared,
       lots: inside.lots ?? shared.lots,
@@ -126,6 +135,11 @@ const stray = (path: string): ClientTrouble => ({
   name: path.split(/[/\\]/).at(-1)!,
   read: "not",
   message: notATable,
+});
+
+const secondFile = (path: string, read: FolderEntry): ClientTrouble => ({
+  ...stray(path),
+  message: secondOfItsKind(read.name),
 });
 
 /** A text file that names no columns is somebody's note. */
@@ -176,16 +190,24 @@ async function readClient(
 }
 
 function sorted(entries: readonly FolderEntry[]): Found {
-  const files = entries.filter((entry) => !entry.isFolder);
-  const pathOf = (name: RegExp): string | undefined => files.find((entry) => name.test(entry.name))?.path;
+  const files = entries.filter((entry) => entry.kind === "file");
+  const ofKind = (name: RegExp): FolderEntry[] => files.filter((entry) => name.test(entry.name));
+  const [lots, ...moreLots] = ofKind(lotsFile);
+  const [season, ...moreSeasons] = ofKind(seasonFile);
   const isStrips = ({ name }: FolderEntry): boolean => table.test(name) && !lotsFile.test(name);
   const isOther = (entry: FolderEntry): boolean =>
     !isStrips(entry) && !lotsFile.test(entry.name) && !seasonFile.test(entry.name);
   return {
     strips: files.filter(isStrips),
-    folders: entries.filter((entry) => entry.isFolder),
-    lots: pathOf(lotsFile),
-    season: pathOf(seasonFile),
-    others: files.filter(isOther).map((entry) => entry.path),
+    folders: entries.filter((entry) => entry.kind === "folder"),
+    lots: lots?.path,
+    season: season?.path,
+    second: [
+      ...moreLots.map(({ path }) => secondFile(path, lots!)),
+      ...moreSeasons.map(({ path }) => secondFile(path, season!)),
+    ],
+    others: [...files.filter(isOther), ...entries.filter((entry) => entry.kind === "else")].map(
+      (entry) => entry.path,
+    ),
   };
 }

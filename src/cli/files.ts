@@ -15,7 +15,7 @@ import {
   writeFile,
   type FileHandle,
 } from "node:fs/promises";
-import { basename, dirname, join, sep } from "node:path";
+import { basename, dirname, isAbsolute, join, sep } from "node:path";
 import type { InputFile } from "../read/tables/input-file.ts";
 import { TrialError } from "../vocabulary/trial.ts";
 import { addToList, listedSums, shortenedList, writtenListName } from "./written-list.ts";
@@ -110,6 +110,38 @@ export async function readInputs(paths: readonly string[]): Promise<InputFile[]>
   return files;
 }
 
+const pattern = /[*?[{]/;
+
+/**
+ * Names with patterns such as `strips-*.csv` written out, as some shells leave to the program. What is there under its
+ * very name is no pattern.
+ *
+ * @returns names as given; of a pattern those that it stands for, in the order of their letters
+ * @throws TrialError `pattern-without-files` for a pattern that no file is named like
+ */
+export async function namesOf(given: readonly string[]): Promise<string[]> {
+  const names: string[] = [];
+  for (const name of given) {
+    if (!pattern.test(name) || (await isThere(name))) {
+      names.push(name);
+      continue;
+    }
+    // Loaded only here: most shells write patterns out themselves.
+    const { glob } = await import("tinyglobby");
+    const found = await glob(sep === "\\" ? name.replaceAll(sep, "/") : name, {
+      absolute: isAbsolute(name),
+      expandDirectories: false,
+    });
+    if (found.length === 0)
+      throw new TrialError(
+        "pattern-without-files",
+        `No file is named like ${name}. Look at the folder and the spelling.`,
+      );
+    names.push(...found.sort());
+  }
+  return names;
+}
+
 /** Whether there is a file or folder of this name. */
 export const isThere = (path: string): Promise<boolean> =>
   access(path).then(
@@ -127,7 +159,8 @@ export const isFolder = (path: string): Promise<boolean> =>
 export interface FolderEntry {
   name: string;
   path: string;
-  isFolder: boolean;
+  /** Anything else is a pipe or a device, which may be waited for without end. */
+  kind: "file" | "folder" | "else";
 }
 
 /**
@@ -146,7 +179,8 @@ export async function listFolder(folder: string): Promise<FolderEntry[]> {
           "link-leads-out",
           `Cannot read ${path}: it is a link that leads out of the folder. Copy what it leads to.`,
         );
-      entries.push({ name, path, isFolder: (await stat(path)).isDirectory() });
+      const about = await stat(path);
+      entries.push({ name, path, kind: about.isDirectory() ? "folder" : about.isFile() ? "file" : "else" });
     }
     return entries;
   } catch (error) {

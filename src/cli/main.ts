@@ -4,6 +4,7 @@ import { engineVersion } from "../version.ts";
 import { plainText } from "../tell/plain-text.ts";
 import { TrialError } from "../vocabulary/trial.ts";
 import { exitCodes, type ExitCode } from "./exit-codes.ts";
+import { namesOf } from "./files.ts";
 import { say } from "./messages.ts";
 
 interface Subcommand {
@@ -95,7 +96,12 @@ const program = new Command("stripcurve")
     outputError: (text, write) =>
       write(text.replace(/^error: (.)/, (_, first: string) => first.toUpperCase())),
   })
-  .showHelpAfterError("stripcurve --help shows how it is used.");
+  .showHelpAfterError("stripcurve --help shows how it is used.")
+  // The arguments of every command are files.
+  .hook("preAction", async (_, command) => {
+    for (const [index, given] of command.processedArgs.entries())
+      if (Array.isArray(given)) command.processedArgs[index] = await namesOf(given as string[]);
+  });
 
 /** Tells why the command failed, and gives the exit code. */
 function tellFailure(error: unknown): ExitCode {

@@ -91,9 +91,9 @@ async function evidenceAt(
   if (await isFolder(path)) {
     const entries = await listFolder(path);
     const evidence: NamedEvidence[] = [];
-    for (const { path: inside, name, isFolder: folder } of entries)
-      if (!folder && /\.json$/i.test(name)) evidence.push(...namedEvidence(await readInput(inside)));
-    const others = entries.filter(({ name, isFolder: folder }) => folder || !/\.json$/i.test(name));
+    for (const { path: inside, name, kind } of entries)
+      if (kind === "file" && /\.json$/i.test(name)) evidence.push(...namedEvidence(await readInput(inside)));
+    const others = entries.filter(({ name, kind }) => kind !== "file" || !/\.json$/i.test(name));
     if (others.length === 0) return evidence;
     const { clients } = await readClients(path, { ...options, quiet: true }, progress);
     return [...evidence, ...clients.map(named)];

@@ -8,6 +8,7 @@ import {
   within,
   type Range,
 } from "../check/ranges.ts";
+import { varietyMisspelt } from "../messages/planning.ts";
 import { rateByWeight, wishOutOfRange } from "../messages/ranges.ts";
 import { analyze } from "../analyze.ts";
 import { measuresOf } from "../numbers/measures.ts";
@@ -28,6 +29,7 @@ import { tellPlanPage } from "../tell/html/plan-page.ts";
 import { allFinite } from "./finite.ts";
 import { crops } from "../vocabulary/crops.ts";
 import { environmentsOf } from "../vocabulary/environments.ts";
+import { probableName } from "../vocabulary/spelling.ts";
 import type { LayoutKind, PlanRequest, StripPlan } from "../vocabulary/strip-plan.ts";
 import { pageParts, type PageMaker } from "./page-maker.ts";
 import type { Farm } from "./read-farm.ts";
@@ -87,6 +89,7 @@ export interface PlanOptions {
  */
 export function planTrial(farm: Farm, wishes: PlanWishes, options: PlanOptions): StripPlan {
   const { trial, settings, units } = farm;
+  checkVarieties(wishes, farm, options);
   const request = requestOf(wishes, farm, options);
   options.begin?.({ step: "past" });
   const past = analyze(trial, settings, units);
@@ -102,6 +105,23 @@ export function planTrial(farm: Farm, wishes: PlanWishes, options: PlanOptions):
     return readOutcome(paper, analyze(grown, settings, units));
   });
   return allFinite({ ...plan, outcomes });
+}
+
+/**
+ * Holds the varieties asked for to those that the farm has.
+ *
+ * @throws TrialError `plan-variety-unknown` for one that is probably another, misspelt
+ */
+function checkVarieties(
+  { varieties = [] }: PlanWishes,
+  { trial, settings }: Farm,
+  { callWish }: PlanOptions,
+): void {
+  const known = new Set([...trial.strips, ...settings.lots].map(({ variety }) => variety));
+  for (const variety of varieties) {
+    const meant = known.has(variety) ? null : probableName(variety, known);
+    if (meant !== null) throw varietyMisspelt(callWish("varieties"), variety, meant);
+  }
 }
 
 /** Wishes to a request in the engine's units, each held to what can be. */

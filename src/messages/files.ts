@@ -41,6 +41,10 @@ export const clientWithoutStrips = (files: readonly string[]): string =>
 
 export const notATable = "This is no table of strips and was not read.";
 
+/** Beside a file of lots, or of the season, that is read. */
+export const secondOfItsKind = (read: string): string =>
+  `${read} is read instead, and there can be one. Put the two together, or take one away.`;
+
 const quotedFields = (fields: readonly string[]): string =>
   fields
     .slice(0, 6)

@@ -8,6 +8,12 @@ const length = (metres: number, units: UnitChoice): string =>
 
 const counted = (count: number, one: string, many: string): string => `${count} ${count === 1 ? one : many}`;
 
+export const varietyMisspelt = (wish: string, given: string, meant: string): TrialError =>
+  new TrialError(
+    "plan-variety-unknown",
+    `${wish} names "${given}", of which there are neither strips nor a lot. Is "${meant}" meant? If it is another variety, give it a row in the lots.`,
+  );
+
 /** What one row of blocks has room for. */
 export interface Room {
   stripsInBlock: number;

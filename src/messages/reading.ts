@@ -37,6 +37,12 @@ export const fileTooLarge = (file: string): TrialError =>
     `${file} is too large to be read at once (over 500 MB). Split it into several files.`,
   );
 
+/** One file among others that holds nothing. */
+export const emptyPassedOver = (file: string): Finding =>
+  finding("doubt", "file-empty", `${file} is empty and was passed over. Were its strips to be in it?`, {
+    file,
+  });
+
 export const fileEmpty = (file: string): TrialError =>
   new TrialError(
     "file-empty",

@@ -1,8 +1,8 @@
 /** Files of strips → the trial. */
-import { fileTwice, noFiles, rateFromLot } from "../messages/reading.ts";
+import { emptyPassedOver, fileTwice, noFiles, rateFromLot } from "../messages/reading.ts";
 import { environmentsOf } from "../vocabulary/environments.ts";
 import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
-import type { Finding, ReadColumn, Strip, Trial } from "../vocabulary/trial.ts";
+import { TrialError, type Finding, type ReadColumn, type Strip, type Trial } from "../vocabulary/trial.ts";
 import { TextKeeper } from "./tables/cells.ts";
 import { readStripsTable } from "./strips/strips-table.ts";
 import { noAnswers, type Answers } from "./answers/answers.ts";
@@ -27,7 +27,8 @@ import type { Sheet } from "./tables/sheet.ts";
  * @param answers   what a person answered about the files
  * @returns strips in the order of files and rows; environments sorted; rows read = strips + rows left out
  * @throws TrialError `no-files`, `file-twice`
- * @throws TrialError `file-empty`, `file-too-large`, `file-binary`, `file-is-spreadsheet`, `quotes-broken` for a file
+ * @throws TrialError `file-empty` where no file holds anything; one among others is passed over and told
+ * @throws TrialError `file-too-large`, `file-binary`, `file-is-spreadsheet`, `quotes-broken` for a file
  *   that is no table
  * @throws TrialError `column-missing`, `column-twice`, `unit-unknown` for a header that does not serve
  * @throws TrialError `unit-unclear`, `number-ambiguous` where the numbers can be meant in two ways: the person is asked
@@ -49,14 +50,20 @@ export function readTrial(
   const lotsUsed = new Set<string>();
   const sources = new Map<string, string>();
   let rowsRead = 0;
+  const empty: TrialError[] = [];
   for (const file of files) {
     const sheet = "bytes" in file ? openText(file) : file;
     if (names.has(sheet.file)) throw fileTwice(sheet.file);
     names.add(sheet.file);
+    const tables = tablesUnlessEmpty(sheet, answers, empty);
+    if (tables === null) {
+      findings.push(emptyPassedOver(sheet.file));
+      continue;
+    }
     sheets.push(sheet);
     sources.set(sheet.file, sheet.source);
     if (placeAnswers(sheet, answers).some(({ holds }) => holds === "strips")) ownStrips.add(sheet.file);
-    for (const table of openStripsTables(sheet, answers)) {
+    for (const table of tables) {
       const told = readStripsTable(table, settings, units, answers, texts, read);
       rowsRead += told.rows;
       for (const finding of told.findings) findings.push(finding);
@@ -64,6 +71,7 @@ export function readTrial(
       for (const variety of told.lotsUsed) lotsUsed.add(variety);
     }
   }
+  if (empty.length === files.length) throw empty[0]!;
   const { copies, findings: copied } = findCopies(read, sheets, (sheet) => ownStrips.has(sheet));
   for (const finding of copied) findings.push(finding);
   const strips = copies.size === 0 ? read : read.filter((strip) => !copies.has(strip));
@@ -84,4 +92,15 @@ export function readTrial(
     rowsLeftOut: rowsRead - strips.length,
     findings,
   };
+}
+
+/** The tables of a sheet; null for one that holds nothing, which is added to `empty`. */
+function tablesUnlessEmpty(sheet: Sheet, answers: Answers, empty: TrialError[]) {
+  try {
+    return openStripsTables(sheet, answers);
+  } catch (error) {
+    if (!(error instanceof TrialError) || error.code !== "file-empty") throw error;
+    empty.push(error);
+    return null;
+  }
 }

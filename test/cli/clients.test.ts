@@ -1,3 +1,4 @@
+import { execFileSync } from "node:child_process";
 import { mkdirSync, readdirSync, readFileSync, symlinkSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { beforeAll, describe, expect, it } from "vitest";
@@ -70,6 +71,25 @@ describe("a folder of clients", () => {
   it("says what it did not read", () => {
     expect(outcome.err).toContain("Two clients read.\n");
     expect(outcome.err).toContain("  plan.docx: This is no table of strips and was not read.\n");
+  });
+
+  it("tells clients of one name apart, and lists what can be there once and a pipe that nobody reads", async () => {
+    const alike = made("alike", { "a.csv": strips });
+    made("alike/a", { "strips.csv": strips, "season.yml": "crop: wheat\n" });
+    made("alike/a", {
+      "season.yaml": "crop: wheat\n",
+      "lots.csv": lots,
+      "lots.tsv": lots.replaceAll(",", "\t"),
+    });
+    if (process.platform !== "win32") execFileSync("mkfifo", [join(alike, "b.csv")]);
+    const { code, out, err } = await run(["check", alike]);
+    expect(code).toBe(0);
+    expect(out).toMatch(/^a\.csv$/m);
+    expect(out).toMatch(/^a$/m);
+    expect(err).toContain("Two clients read.\n");
+    expect(err).toMatch(/lots\.tsv: lots\.csv is read instead, and there can be one\./);
+    expect(err).toMatch(/season\.yml: season\.yaml is read instead/);
+    if (process.platform !== "win32") expect(err).toContain("b.csv: This is no table of strips");
   });
 
   it("leaves out a client that cannot be read, and a season file that cannot, and says so first", async () => {

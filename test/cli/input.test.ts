@@ -1,4 +1,4 @@
-import { chmodSync, mkdirSync, readFileSync, symlinkSync, writeFileSync } from "node:fs";
+import { chmodSync, copyFileSync, mkdirSync, readFileSync, symlinkSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { demo, run, scratchFolder } from "./run.ts";
@@ -16,6 +16,39 @@ async function refuses(args: string[], message: RegExp): Promise<void> {
   expect(err).toMatch(message);
   expect(err.trimEnd().split("\n")).toHaveLength(1);
 }
+
+describe("names with a pattern in them", () => {
+  const counted = async (args: string[], cwd: string): Promise<string> =>
+    /^\d+ rows in .*/m.exec((await run(["check", ...args], { cwd })).out)?.[0] ?? "";
+
+  it("stand for the files that are named like it, where the shell leaves them to the program", async () => {
+    const named = await counted(["strips-2024.csv", "strips-2025.csv", "strips-2026.csv"], demo(""));
+    expect(named).not.toBe("");
+    expect(await counted(["strips-*.csv"], demo(""))).toBe(named);
+    expect(await counted(["strips-202[456].csv"], demo(""))).toBe(named);
+    expect(await counted([demo("strips-202?.csv")], "/")).toBe(named);
+    expect(await counted(["../data-demo/strips-{2024,2025,2026}.csv"], demo(""))).toBe(named);
+  });
+
+  it("are no patterns where a file has that very name, and are told where no file is like it", async () => {
+    copyFileSync(demo("strips-2024.csv"), join(folder, "strips [2024].csv"));
+    expect(await run(["check", "strips [2024].csv"], { cwd: folder })).toMatchObject({ code: 0 });
+    expect(await run(["check", "strips-*.xlsx"], { cwd: folder })).toMatchObject({
+      code: 2,
+      err: "No file is named like strips-*.xlsx. Look at the folder and the spelling.\n",
+    });
+  });
+});
+
+describe("an empty file among others", () => {
+  it("is told, and keeps none of them from being read", async () => {
+    written("empty.csv", "");
+    const { code, out } = await run(["check", demo("strips-2024.csv"), "empty.csv"], { cwd: folder });
+    expect(code).toBe(0);
+    expect(out.replaceAll(/\s+/g, " ")).toContain("empty.csv is empty and was passed over.");
+    expect(await run(["check", "empty.csv"], { cwd: folder })).toMatchObject({ code: 2 });
+  });
+});
 
 describe("input that cannot be read", () => {
   mkdirSync(at("a-folder"));

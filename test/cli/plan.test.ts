@@ -25,6 +25,17 @@ const past = [
   "East",
 ];
 const small = ["--blocks", "3", "--rates", "4"];
+describe("varieties to plant", () => {
+  it("are asked about where a name is probably another's, misspelt", async () => {
+    const args = ["plan", demo("strips-2026.csv"), ...ground, "--no-paper", "--varieties"];
+    const { code, err } = await run([...args, "Quavenby", "Ostrindle", "-o", join(folder, "misspelt")]);
+    expect({ code, err }).toEqual({
+      code: 2,
+      err: `--varieties names "Ostrindle", of which there are neither strips nor a lot. Is "Ostrindel" meant? If it is another variety, give it a row in the lots.\n`,
+    });
+  });
+});
+
 const first = ["plan", "--varieties", "Ostrindel", "--expected-yield", "55", ...ground, ...small];
 
 describe("stripcurve plan", () => {

@@ -14,17 +14,28 @@ export interface Column<Row> {
  */
 const formula = /^(?![+-]?\d+(?:\.\d+)?$)[=+\-@\t\r\n\uff0b\uff0d\uff1d\uff20]/;
 
+/**
+ * Where a spreadsheet that parts cells at semicolons or tabs would begin a cell, and the cell would be a formula: it pays
+ * no heed to quotes that a cell does not begin with.
+ */
+const formulaInside =
+  /(;|(?<!^)[\t\r\n])(?=["'\s]*[=+\-@\uff0b\uff0d\uff1d\uff20])(?!["'\s]*[+-]?[\d.,]+["'\s]*(?:;|$))/g;
+
+const guarded = (value: Cell): Cell =>
+  typeof value === "string" ? value.replaceAll(formulaInside, "$1'") : value;
+
 /** Enough for any use, few enough that a unit's conversion leaves no tail of nines. */
 const tidyNumber = (value: Cell): Cell => (typeof value === "number" ? Number(value.toPrecision(10)) : value);
 
 /**
- * Rows as CSV (RFC 4180, header first). Text that a spreadsheet would run as a formula gets an apostrophe before it.
+ * Rows as CSV (RFC 4180, header first). Text that a spreadsheet would run as a formula gets an apostrophe before it,
+ * where semicolons part cells too.
  *
  * @example csvText([{ header: "variety", cell: (row) => row }], ["=cmd"]) // "variety\r\n\"'=cmd\"\r\n"
  */
 export function csvText<Row>(columns: readonly Column<Row>[], rows: readonly Row[]): string {
   const fields = columns.map((column) => column.header);
-  const data = rows.map((row) => columns.map((column) => tidyNumber(column.cell(row))));
+  const data = rows.map((row) => columns.map((column) => guarded(tidyNumber(column.cell(row)))));
   return `${Papa.unparse({ fields, data }, { escapeFormulae: formula, newline: "\r\n" })}\r\n`;
 }
 
@@ -37,4 +48,7 @@ const typedFormula = /^(?![+-]?[\d.,]+ ?%?$)[=+\-@\t\r\n\uff0b\uff0d\uff1d\uff20
  * @param delimiter  `;` where the numbers have a decimal comma
  */
 export const gridText = (rows: readonly string[][], delimiter: "," | ";" = ","): string =>
-  `${Papa.unparse(rows as string[][], { delimiter, escapeFormulae: typedFormula, newline: "\r\n" })}\r\n`;
+  `${Papa.unparse(
+    rows.map((row) => row.map(guarded)),
+    { delimiter, escapeFormulae: typedFormula, newline: "\r\n" },
+  )}\r\n`;

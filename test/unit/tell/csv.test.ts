@@ -1,7 +1,7 @@
 import Papa from "papaparse";
 import { describe, expect, it } from "vitest";
 import type { Result } from "../../../src/vocabulary/result.ts";
-import { csvText } from "../../../src/tell/csv/csv-text.ts";
+import { csvText, gridText } from "../../../src/tell/csv/csv-text.ts";
 import { demoResult } from "../../fixtures/demo.ts";
 import { csvTables } from "../../../src/tell/csv/index.ts";
 
@@ -25,6 +25,24 @@ describe("csvText", () => {
       expect(oneCell(text)).toBe(`'${text}`);
     },
   );
+
+  // Common practice, without a source: a spreadsheet whose cells are parted by semicolons parts these too.
+  it.each([
+    ["A;=1+1", "A;'=1+1"],
+    ["A; @SUM(1)", "A;' @SUM(1)"],
+    ['A;"=1+1', `A;'"=1+1`],
+    ["A;+1+1", "A;'+1+1"],
+    ["A;B;-cmd", "A;B;'-cmd"],
+    ["A\n=1", "A\n'=1"],
+    [";=1", ";'=1"],
+    ["A; -5", "A; -5"],
+    ["A;B = C", "A;B = C"],
+  ])("keeps a spreadsheet that parts cells at semicolons from running %j", (text, safe) => {
+    const columns = [{ header: "x", cell: () => text }];
+    const commas = { delimiter: "," };
+    expect(Papa.parse<string[]>(csvText(columns, [0]), commas).data[1]).toEqual([safe]);
+    expect(Papa.parse<string[]>(gridText([["x", text]]), commas).data[0]).toEqual(["x", safe]);
+  });
 
   it("leaves numbers and harmless text as they are", () => {
     for (const value of ["Ostrindel", "-5", "+5.25", "a=b", " =1", "№ 1"]) expect(oneCell(value)).toBe(value);
