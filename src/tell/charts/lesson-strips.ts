@@ -1,7 +1,11 @@
 /** For the lesson: the strips of one variety in one field and season, as harvested or with their curve. */
 import type { VarietyFit } from "../../vocabulary/result.ts";
 import type { Chart } from "./chart.ts";
+import { stripsBehind, thinnedNote, thinStrips, type ShownStrip } from "../thin-strips.ts";
 import { colours, layered, line, round, x, y } from "./look.ts";
+
+/** More signs than this hide each other. */
+const mostDrawn = 1000;
 
 /** @param place the field and season in words */
 export const lessonStrips = (
@@ -32,13 +36,15 @@ export const lessonStrips = (
     );
   },
   draw: (result, _, measures) => {
-    const strips = result.strips
-      .filter((strip) => strip.variety === variety && strip.environment === environment)
-      .map((strip) => ({
-        rate: strip.rateSeedsPerM2,
-        block: strip.block,
-        kgPerHa: withCurve ? strip.blockAdjustedYieldKgPerHa : strip.yieldKgPerHa,
-      }));
+    const own: ShownStrip[] = result.strips.filter(
+      (strip) => strip.variety === variety && strip.environment === environment,
+    );
+    const drawn = thinStrips(own, mostDrawn);
+    const strips = drawn.map((strip) => ({
+      rate: strip.rateSeedsPerM2,
+      block: strip.block,
+      kgPerHa: withCurve ? strip.blockAdjustedYieldKgPerHa : strip.yieldKgPerHa,
+    }));
     const curve = result.curves.find(
       (one) => one.kind === "season" && one.variety === variety && one.environment === environment,
     );
@@ -55,8 +61,8 @@ export const lessonStrips = (
         })),
       },
       heading: `${variety}, ${place}`,
-      key: withCurve ? "Yields with the difference of the blocks taken off" : "Yields as harvested",
-      description: `${strips.length} strips, yield against seeding rate${withCurve ? ", with the curve of the season" : ""}.`,
+      key: `${withCurve ? "Yields with the difference of the blocks taken off" : "Yields as harvested"}${thinnedNote(drawn, stripsBehind(own))}`,
+      description: `${stripsBehind(own)} strips, yield against seeding rate${withCurve ? ", with the curve of the season" : ""}.`,
       table: {
         caption: `Strips of ${variety}, ${place}`,
         head: [`Rate, ${measures.rateAxis}`, "Block", `Yield, ${measures.grainYield.unit}`],

@@ -4,6 +4,7 @@ import type { Measures } from "../../numbers/measures.ts";
 import { bareRate, optimumFlag } from "../wording/optimum.ts";
 import type { Chart, Row } from "./chart.ts";
 import { band, colours, flag, flags, layered, line, round, x, y, type FlagKind } from "./look.ts";
+import { stripsBehind } from "../thin-strips.ts";
 import { stripSigns } from "./strip-signs.ts";
 
 const flagRows: FlagKind[] = ["now", "next", "money", "grain"];
@@ -39,7 +40,7 @@ export const response: Chart = {
     const signs = stripSigns(result, variety, measures, (strip) =>
       measures.grainYield.value(strip.levelledYieldKgPerHa),
     );
-    const strips = result.strips.filter((strip) => strip.variety === variety).length;
+    const strips = stripsBehind(result.strips.filter((strip) => strip.variety === variety));
     return {
       data: {
         curve: curveRows(curve, measures, measures.grainYield.value),

@@ -4,7 +4,8 @@ import type { Measures } from "../../numbers/measures.ts";
 import { capitalized, counted, fixed } from "../../numbers/written-numbers.ts";
 import type { Chart } from "./chart.ts";
 import { colours, haloOfText, layered, round, x, y } from "./look.ts";
-import { seasonLabel } from "./strip-signs.ts";
+import { stripsBehind, thinnedNote, thinStrips, type ShownStrip } from "../thin-strips.ts";
+import { endsOf, seasonLabel } from "./strip-signs.ts";
 
 /** One number of each strip that says whether it deserves a look. */
 interface StripCheck {
@@ -25,7 +26,7 @@ interface StripCheck {
 }
 
 const stripCheck = (check: StripCheck): Chart => {
-  const judged = (result: Result, variety: string): StripPoint[] =>
+  const judged = (result: Result, variety: string): ShownStrip[] =>
     result.strips.filter((strip) => strip.variety === variety && check.of(strip) !== null);
   const size = (strip: StripPoint): number => Math.abs(check.of(strip) ?? 0);
   return {
@@ -72,7 +73,8 @@ const stripCheck = (check: StripCheck): Chart => {
       const strips = judged(result, variety);
       const season = seasonLabel(result);
       const rates = strips.map((strip) => strip.rateSeedsPerM2);
-      const middle = (Math.min(...rates) + Math.max(...rates)) / 2;
+      const [lowest, highest] = endsOf(rates);
+      const middle = (lowest + highest) / 2;
       const limit = check.limit(strips);
       const strongest = [...strips].sort((a, b) => size(b) - size(a));
       const far = strongest.filter((strip) => size(strip) > limit).slice(0, mostNamed);
@@ -80,11 +82,13 @@ const stripCheck = (check: StripCheck): Chart => {
         x: round(measures.rate.value(strip.rateSeedsPerM2)),
         y: round(check.drawn(check.of(strip) ?? 0, measures)),
       });
-      const beyond = strips.filter((strip) => size(strip) > limit).length;
+      const all = stripsBehind(strips);
+      const drawn = thinStrips(strips, mostDrawn);
+      const beyond = stripsBehind(strips.filter((strip) => size(strip) > limit));
       return {
         data: {
           lines: [-limit, 0, limit].map((value) => ({ y: round(check.drawn(value, measures)) })),
-          strips: strips.map((strip) => ({ ...at(strip), season: season(strip) })),
+          strips: drawn.map((strip) => ({ ...at(strip), season: season(strip) })),
           far: far.map((strip) => ({
             ...at(strip),
             text: rowText(strip),
@@ -92,8 +96,8 @@ const stripCheck = (check: StripCheck): Chart => {
           })),
         },
         heading: check.heading,
-        key: check.key(measures),
-        description: `${capitalized(counted(strips.length, "strip"))}; ${
+        key: `${check.key(measures)}${thinnedNote(drawn, all)}`,
+        description: `${capitalized(counted(all, "strip"))}; ${
           beyond === 0 ? "none" : String(beyond)
         } ${beyond < 2 ? check.beyond.one : check.beyond.many}.`,
         table: {
@@ -113,6 +117,9 @@ const stripCheck = (check: StripCheck): Chart => {
     },
   };
 };
+
+/** More signs than this hide each other. */
+const mostDrawn = 2000;
 
 /** More names than this would lie on each other; the table goes on. */
 const mostNamed = 5;
@@ -152,8 +159,8 @@ export const influence = stripCheck({
   drawn: (value, measures) => measures.rate.value(value),
   told: (value, measures) => measures.rate.number(value).replace(" million", ""),
   limit: (strips) => {
-    const rates = strips.map((strip) => strip.rateSeedsPerM2);
-    return farMoved * (Math.max(...rates) - Math.min(...rates));
+    const [lowest, highest] = endsOf(strips.map((strip) => strip.rateSeedsPerM2));
+    return farMoved * (highest - lowest);
   },
   beyond: {
     one: "moves the rate of most grain of its field-season by more than a tenth of the tested rates",

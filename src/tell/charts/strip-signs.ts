@@ -2,12 +2,29 @@
 import type { Result, StripPoint } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import type { Row } from "./chart.ts";
+import type { ShownStrip } from "../thin-strips.ts";
 import { round } from "./look.ts";
 
 /** With more strips than this, signs would hide each other. */
 const mostStripSigns = 250;
+/** With more, a page would be slow to open. */
+const mostSigns = 1000;
+/** Of rates, in a field-season. */
+const fewestClasses = 8;
 /** With more seasons than this, their shapes could not be told apart. */
 const mostShapes = 4;
+
+/** Strips that share a sign: sums of rates [seeds/m²] and of the value. */
+interface Group {
+  strip: StripPoint;
+  rates: number;
+  sum: number;
+  strips: number;
+}
+
+/** Lowest and highest of however many rates: more than a function can be given as arguments. */
+export const endsOf = (rates: readonly number[]): [lowest: number, highest: number] =>
+  rates.reduce(([low, high], rate) => [Math.min(low, rate), Math.max(high, rate)], [Infinity, -Infinity]);
 
 export interface StripSigns {
   /** Fields x, y and season. */
@@ -28,22 +45,46 @@ export function stripSigns(
   value: (strip: StripPoint) => number | null,
 ): StripSigns {
   const label = seasonLabel(result);
-  const seen = result.strips.flatMap((strip) => {
+  const seen = result.strips.flatMap((strip: ShownStrip) => {
     const y = strip.variety === variety ? value(strip) : null;
     return y === null ? [] : [{ strip, y }];
   });
   if (seen.length <= mostStripSigns)
     return { rows: seen.map(({ strip, y }) => sign(strip, y)), meaning: "Each sign is a strip" };
-  const groups = new Map<string, { strip: StripPoint; sum: number; strips: number }>();
+  const groups = new Map<string, Group>();
   for (const { strip, y } of seen) {
-    const key = `${strip.environment}\n${round(strip.rateSeedsPerM2)}`;
-    const group = groups.get(key) ?? { strip, sum: 0, strips: 0 };
-    groups.set(key, { strip, sum: group.sum + y, strips: group.strips + 1 });
+    add(groups, `${strip.environment}\n${round(strip.rateSeedsPerM2)}`, strip, y);
   }
-  return {
-    rows: [...groups.values()].map(({ strip, sum, strips }) => sign(strip, sum / strips)),
-    meaning: "Each sign is the mean of one rate in one field-season",
-  };
+  if (groups.size <= mostSigns)
+    return { rows: meansOf(groups), meaning: "Each sign is the mean of one rate in one field-season" };
+  // Rates that were measured rather than set are each another: classes of like rates instead.
+  const rates = seen.map(({ strip }) => strip.rateSeedsPerM2);
+  const [lowest, highest] = endsOf(rates);
+  const places = new Set(seen.map(({ strip }) => strip.environment)).size;
+  const classes = Math.max(fewestClasses, Math.floor(mostSigns / places));
+  const alike = new Map<string, Group>();
+  for (const { strip, y } of seen) {
+    const share = (strip.rateSeedsPerM2 - lowest) / (highest - lowest);
+    add(alike, `${strip.environment}\n${Math.min(classes - 1, Math.floor(share * classes))}`, strip, y);
+  }
+  return { rows: meansOf(alike), meaning: "Each sign is the mean of like rates in one field-season" };
+
+  function add(to: Map<string, Group>, key: string, strip: ShownStrip, y: number): void {
+    const { standsFor = 1 } = strip;
+    const group = to.get(key) ?? { strip, rates: 0, sum: 0, strips: 0 };
+    to.set(key, {
+      strip,
+      rates: group.rates + standsFor * strip.rateSeedsPerM2,
+      sum: group.sum + standsFor * y,
+      strips: group.strips + standsFor,
+    });
+  }
+
+  function meansOf(some: ReadonlyMap<string, Group>): Row[] {
+    return [...some.values()].map(({ strip, rates, sum, strips }) =>
+      sign({ ...strip, rateSeedsPerM2: rates / strips }, sum / strips),
+    );
+  }
 
   function sign(strip: StripPoint, y: number): Row {
     return { x: round(measures.rate.value(strip.rateSeedsPerM2)), y: round(y), season: label(strip) };

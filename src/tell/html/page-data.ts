@@ -5,6 +5,7 @@ import { charts } from "../charts/index.ts";
 import type { ChartDrawer } from "../draw-charts.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import type { NumberStyle } from "../../numbers/written-numbers.ts";
+import { thinStrips } from "../thin-strips.ts";
 import { pack, unpack } from "./pack.ts";
 import { drawnWhenOpened } from "./variety.ts";
 
@@ -16,11 +17,15 @@ export interface PageData {
   specs: Record<string, Spec>;
 }
 
-/** As JSON, for the page to keep. */
+/** With more, the page would be slow to open: each strip takes some 200 bytes. */
+const mostStripsInPage = 20_000;
+
+/** As JSON, for the page to keep: of very many strips some, each with how many it stands for. */
 export function pageData(result: Result, measures: Measures, drawer: ChartDrawer): string {
   const modelled: Result = {
     ...result,
     findings: [],
+    strips: [...thinStrips(result.strips, mostStripsInPage)],
     fits: result.fits.map((fit) => ({
       ...fit,
       forms: fit.forms.map((form) => ({

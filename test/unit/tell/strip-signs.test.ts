@@ -42,6 +42,23 @@ describe("strips as signs", () => {
     expect(signs.rows[0]!.y).toBeCloseTo(mean, 1);
   });
 
+  it("are the mean of like rates where hardly two rates are the same", () => {
+    const measured: Result = {
+      ...manyStrips,
+      strips: Array.from({ length: 40 }, () => manyStrips.strips)
+        .flat()
+        .map((strip, index) => ({ ...strip, rateSeedsPerM2: strip.rateSeedsPerM2 + (index % 9973) / 500 })),
+    };
+    const { rows, meaning } = signsOf(measured);
+    expect(measured.strips.length).toBeGreaterThan(10_000);
+    expect(rows.length).toBeLessThanOrEqual(1000);
+    expect(rows.length).toBeGreaterThan(20);
+    expect(meaning).toBe("Each sign is the mean of like rates in one field-season");
+    const rates = measured.strips.map((strip) => measuresOf(result).rate.value(strip.rateSeedsPerM2));
+    expect(Math.min(...rows.map((row) => Number(row.x)))).toBeGreaterThanOrEqual(Math.min(...rates) * 0.999);
+    expect(Math.max(...rows.map((row) => Number(row.x)))).toBeLessThanOrEqual(Math.max(...rates) * 1.001);
+  });
+
   it("leave out strips without the value", () => {
     expect(stripSigns(result, variety, measuresOf(result), () => null).rows).toEqual([]);
   });
