@@ -94,12 +94,14 @@ interface Scale {
   /** Word between number and unit, such as "million". */
   word?: string;
   currency?: string;
+  /** Told to its finest step however doubtful: the step that people set and compare. */
+  steady?: boolean;
 }
 
-function measure({ unit, factor, finest, style, word, currency }: Scale): Measure {
+function measure({ unit, factor, finest, style, word, currency, steady = false }: Scale): Measure {
   const value = (engineValue: number): number => engineValue * factor;
   const step = (width?: number): number =>
-    width === undefined ? finest : bearableStep(width * factor, finest);
+    width === undefined || steady ? finest : bearableStep(width * factor, finest);
   const written = (engineValue: number, width?: number): string =>
     currency === undefined
       ? toStep(value(engineValue), step(width), style)
@@ -152,6 +154,8 @@ export function measuresOf(result: Pick<Result, "units" | "settings">, style = p
   const millions = toPerAcre(crop.usualSeedsPerM2) >= 500_000;
   const plain = (unit: string, factor: number, finest: number, word?: string): Measure =>
     measure({ unit, factor, finest, style, ...(word === undefined ? {} : { word }) });
+  const steady = (unit: string, factor: number, finest: number, word?: string): Measure =>
+    measure({ unit, factor, finest, style, steady: true, ...(word === undefined ? {} : { word }) });
   const money = (unit: string, factor: number, finest: number): Measure =>
     measure({ unit, factor, finest, style, currency });
   return {
@@ -159,11 +163,12 @@ export function measuresOf(result: Pick<Result, "units" | "settings">, style = p
     style,
     currency,
     cropName: crop.name,
+    // One rate is one number wherever it stands; its range says how doubtful it is.
     rate: us
       ? millions
-        ? plain("seeds/ac", toPerAcre(1) / 1e6, 0.01, "million")
-        : plain("seeds/ac", toPerAcre(1), 100)
-      : plain("seeds/m²", 1, crop.usualSeedsPerM2 >= 100 ? 1 : 0.1),
+        ? steady("seeds/ac", toPerAcre(1) / 1e6, 0.01, "million")
+        : steady("seeds/ac", toPerAcre(1), 100)
+      : steady("seeds/m²", 1, crop.usualSeedsPerM2 >= 100 ? 1 : 0.1),
     rateAxis: us ? (millions ? "million viable seeds/ac" : "viable seeds/ac") : "viable seeds/m²",
     grainYield: us
       ? plain("bu/ac", toBushelsPerAcre(1, crop.poundsPerBushel), 0.1)

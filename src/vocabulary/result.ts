@@ -268,6 +268,9 @@ export interface Interval {
   level: number;
   lower: number;
   upper: number;
+  /** The end is the lowest or the highest rate tested: the strips do not say how much farther it reaches. */
+  openBelow?: boolean;
+  openAbove?: boolean;
 }
 
 /** Next season's rate of one variety. */

@@ -28,3 +28,13 @@ export function believedOptimum(belief: Belief, expected: ArrayLike<number>, int
           : "interval",
   };
 }
+
+/** An interval with its ends marked open where they are the last rates tested. */
+export const withinTested = (
+  interval: Interval,
+  { testedSeedsPerM2: [lowest, highest] }: Pick<Belief, "testedSeedsPerM2">,
+): Interval => ({
+  ...interval,
+  ...(interval.lower > lowest ? {} : { openBelow: true }),
+  ...(interval.upper < highest ? {} : { openAbove: true }),
+});

@@ -10,7 +10,7 @@ import type { Belief, FieldRate, FittedVariety, NextRate, RateByField } from "..
 import type { Settings } from "../../vocabulary/settings.ts";
 import { rateOnPlannedDate } from "../drill/late-seeding.ts";
 import { sowLot } from "../drill/sowing.ts";
-import { believedOptimum } from "./believed-optimum.ts";
+import { believedOptimum, withinTested } from "./believed-optimum.ts";
 import { bestRates, valueAt, weightedInterval } from "./curve-table.ts";
 import { worthOfMove } from "./moves.ts";
 import { keepLowest, lowestRate } from "./lowest-rate.ts";
@@ -81,10 +81,8 @@ function rateOfField(
   const { rates, expected, weights } = net;
   const [narrow, wide] = settings.intervalLevels;
   const best = bestRates(rates, net.byCurve);
-  const interval = (level: number): FieldRate["likely"] => ({
-    level,
-    ...weightedInterval(best, weights, level),
-  });
+  const interval = (level: number): FieldRate["likely"] =>
+    withinTested({ level, ...weightedInterval(best, weights, level) }, belief);
   const economicOptimum = believedOptimum(belief, expected, interval(wide));
   const wanted = economicOptimum.kind === "none" ? oneRate : economicOptimum.rateSeedsPerM2;
   const target = keptUnder(ceiling, wanted);

@@ -1,7 +1,7 @@
 /** What was known after each season: the rate of most money with its interval, narrowing as seasons come in. */
 import type { Optimum, Result } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
-import { bareRate } from "../wording/optimum.ts";
+import { bareRate, timesIn } from "../wording/optimum.ts";
 import type { Chart, Row } from "./chart.ts";
 import { colours, layered, round } from "./look.ts";
 
@@ -45,7 +45,7 @@ export const learning: Chart = {
     return {
       data: { rows: steps.map((step) => stepRow(step, measures)) },
       heading: "What was known after each season",
-      key: "Dot: rate of most money; bar: it lies here 19 times in 20",
+      key: `Dot: rate of most money; bar: it lies here ${timesIn(result.settings.intervalLevels[1], measures)}`,
       description: steps
         .map((step) => `After ${step.season}: ${stepText(step.optimum, measures)}.`)
         .join(" "),

@@ -1,6 +1,7 @@
 /** Money left after seed against seeding rate: where it is highest, how wide the flat zone is, where today's rate lies. */
 import type { Chart, Spec } from "./chart.ts";
 import { band, colours, flags, haloOfText, layered, line, round, x, y, type FlagKind } from "./look.ts";
+import { timesIn } from "../wording/optimum.ts";
 import { curveOf, curveRows, rateFlags, tableOf, varietiesWith, widthOf } from "./response.ts";
 
 const flagRows: FlagKind[] = ["now", "next", "money"];
@@ -71,7 +72,7 @@ export const netReturn: Chart = {
         flags: next === undefined ? [] : rateFlags(next, curve, measures, flagRows),
       },
       heading: "Money left after seed",
-      key: "The flat zone earns about as much as the best; the band holds the curve 19 times in 20",
+      key: `The flat zone earns about as much as the best; the band holds the curve ${timesIn(result.settings.intervalLevels[1], measures)}`,
       description:
         `Grain income less seed cost by seeding rate; highest near ${measures.rate.text(best.rateSeedsPerM2)}` +
         (zone === null ? "." : `, within ${sum} of it from ${measures.rate.range(zone.lower, zone.upper)}.`),

@@ -1,7 +1,7 @@
 /** The answer as a picture: for each variety today's rate, next season's, the flat zone and where the best rate likely lies. */
 import type { NextRate, Result } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
-import { bareRate } from "../wording/optimum.ts";
+import { bareRate, likelyRange } from "../wording/optimum.ts";
 import { inOrderOfGain, moveOf, moveWords, rateOr } from "../wording/next.ts";
 import type { Chart, Row, Spec } from "./chart.ts";
 import { colours, round, wholeSpec, x } from "./look.ts";
@@ -69,7 +69,7 @@ export const rates: Chart = {
         next.flatZone === null ? "–" : bareRange(next.flatZone, measures),
         ...result.settings.intervalLevels.map((_level, i) => {
           const interval = next.intervals[i];
-          return interval === undefined ? "–" : bareRange(interval, measures);
+          return interval === undefined ? "–" : likelyRange(interval, measures);
         }),
       ]),
     },

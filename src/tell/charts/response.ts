@@ -1,7 +1,7 @@
 /** Yield against seeding rate: strips of all seasons on one level, the expected curve with its band, both optima. */
 import type { Curve, NextRate, Result } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
-import { bareRate, optimumFlag } from "../wording/optimum.ts";
+import { bareRate, optimumFlag, timesIn } from "../wording/optimum.ts";
 import type { Chart, Row } from "./chart.ts";
 import { band, colours, flag, flags, layered, line, round, x, y, type FlagKind } from "./look.ts";
 import { stripsBehind } from "../thin-strips.ts";
@@ -48,7 +48,7 @@ export const response: Chart = {
         flags: next === undefined ? [] : rateFlags(next, curve, measures, flagRows),
       },
       heading: "Yield by seeding rate",
-      key: `${signs.meaning}, all brought to one level; the band holds the curve 19 times in 20`,
+      key: `${signs.meaning}, all brought to one level; the band holds the curve ${timesIn(result.settings.intervalLevels[1], measures)}`,
       description: describeResponse(curve, measures, strips),
       table: {
         caption: `Expected yield of ${variety} by seeding rate`,

@@ -2,7 +2,7 @@
 import type { SeasonOptima } from "../../vocabulary/pooled-result.ts";
 import type { Result } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
-import { bareRate } from "../wording/optimum.ts";
+import { bareRate, timesIn } from "../wording/optimum.ts";
 import { fieldSeasons } from "../../numbers/written-numbers.ts";
 import { placeNames } from "../wording/places.ts";
 import { mostTold, type Chart, type Row, type Spec } from "./chart.ts";
@@ -77,15 +77,16 @@ export const seasonOptima: Chart = {
     const optima = found?.optima ?? [];
     const mean = found?.summary?.reml.hartungKnapp;
     const rate = found?.summary?.reml.rateSeedsPerM2;
-    const clip = clipper(result, variety, measures);
+    const tested = testedBy(result, variety);
+    const clip = clipper(tested, measures);
+    const rateText = (value: number): string => rateWithin(value, tested, measures);
+    const rangeText = (range: { lower: number; upper: number }): string =>
+      rangeWithin(range, tested, measures);
     const told = optima.map(
-      (one) =>
-        `${names.get(one.environment) ?? one.environment}: ${measures.rate.text(one.rateSeedsPerM2, one.upper - one.lower)}.`,
+      (one) => `${names.get(one.environment) ?? one.environment}: ${rateText(one.rateSeedsPerM2)}.`,
     );
     const average =
-      rate === undefined || mean === undefined
-        ? ""
-        : `Average ${measures.rate.text(rate, mean.upper - mean.lower)}, likely ${measures.rate.range(mean.lower, mean.upper)}.`;
+      rate === undefined || mean === undefined ? "" : `Average ${rateText(rate)}, likely ${rangeText(mean)}.`;
     return {
       data: {
         rows: optima.map((one) => ({
@@ -104,7 +105,7 @@ export const seasonOptima: Chart = {
             : [{ now: round(measures.rate.value(next.rateNowSeedsPerM2)) }],
       },
       heading: "Most money, season by season",
-      key: "■ one field-season, each from its own strips; ◆ the average; dashed: today's rate; lines hold the true rate 19 times in 20",
+      key: `■ one field-season, each from its own strips; ◆ the average; dashed: today's rate; each sees one season and bends as one form of curve, so none need agree with the rate advised; lines hold the true rate ${timesIn(result.settings.intervalLevels[1], measures)}`,
       description: `${told.length <= mostTold ? told.join(" ") : `${fieldSeasons(told.length)}, one by one in the table.`} ${average}`,
       table: {
         caption: `Rate of most money of ${variety} by field-season, ${measures.rateAxis}`,
@@ -112,29 +113,43 @@ export const seasonOptima: Chart = {
         rows: [
           ...optima.map((one) => [
             names.get(one.environment) ?? one.environment,
-            bareRate(one.rateSeedsPerM2, measures, one.upper - one.lower),
-            bareRange(one, measures),
+            rateText(one.rateSeedsPerM2),
+            rangeText(one),
           ]),
-          ...(rate === undefined || mean === undefined
-            ? []
-            : [[overall, bareRate(rate, measures, mean.upper - mean.lower), bareRange(mean, measures)]]),
+          ...(rate === undefined || mean === undefined ? [] : [[overall, rateText(rate), rangeText(mean)]]),
         ],
       },
     };
   },
 };
 
-const bareRange = ({ lower, upper }: { lower: number; upper: number }, measures: Measures): string =>
-  `${bareRate(lower, measures, upper - lower)} to ${bareRate(upper, measures, upper - lower)}`;
+/** The tested rates, lowest and highest: beyond them no number is told. */
+type Tested = readonly [lowest: number, highest: number];
+
+function testedBy(result: Result, variety: string): Tested {
+  const tested = result.fits.filter((fit) => fit.variety === variety).flatMap((fit) => fit.ratesSeedsPerM2);
+  return [Math.min(...tested), Math.max(...tested)];
+}
+
+const rateWithin = (rate: number, [lowest, highest]: Tested, measures: Measures): string =>
+  rate < lowest
+    ? `below ${bareRate(lowest, measures)}`
+    : rate > highest
+      ? `above ${bareRate(highest, measures)}`
+      : bareRate(rate, measures);
+
+const rangeWithin = (
+  { lower, upper }: { lower: number; upper: number },
+  [lowest, highest]: Tested,
+  measures: Measures,
+): string =>
+  `${lower < lowest ? "…" : bareRate(lower, measures)} to ${upper > highest ? "…" : bareRate(upper, measures)}`;
 
 const optimaOf = (result: Result, variety: string): SeasonOptima | undefined =>
   result.seasons.find((one) => one.variety === variety && one.of === "economic");
 
-/** Rates in the person's unit, held within half a range beyond the tested ones: an interval may run on without end. */
-function clipper(result: Result, variety: string, measures: Measures): (rate: number) => Row[string] {
-  const tested = result.fits.filter((fit) => fit.variety === variety).flatMap((fit) => fit.ratesSeedsPerM2);
-  const lowest = Math.min(...tested);
-  const highest = Math.max(...tested);
-  const room = (highest - lowest) / 4;
-  return (rate) => round(measures.rate.value(Math.min(Math.max(rate, lowest - room, 0), highest + room)));
-}
+/** Rates in the person's unit, held within the tested ones. */
+const clipper =
+  ([lowest, highest]: Tested, measures: Measures) =>
+  (rate: number): Row[string] =>
+    round(measures.rate.value(Math.min(Math.max(rate, lowest), highest)));

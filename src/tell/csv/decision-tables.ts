@@ -1,5 +1,5 @@
 /** Tables of what is advised, and of the curves that are drawn. */
-import type { Curve, FieldRate, Result, TwoRates } from "../../vocabulary/result.ts";
+import type { Curve, FieldRate, Interval, Result, TwoRates } from "../../vocabulary/result.ts";
 import { assumedFor } from "../wording/assumed.ts";
 import {
   optimumColumns,
@@ -44,6 +44,12 @@ function curveUnit(kind: Curve["kind"], { grain, money, plants, heads }: CsvUnit
   }
 }
 
+/** Empty where the strips do not say how much farther it reaches. */
+const lowerEnd = (interval?: Interval): number | null =>
+  interval === undefined || interval.openBelow === true ? null : interval.lower;
+const upperEnd = (interval?: Interval): number | null =>
+  interval === undefined || interval.openAbove === true ? null : interval.upper;
+
 export function decisionTables(result: Result, units: CsvUnits): CsvTable[] {
   const { rate, money, seed, grain } = units;
   return [
@@ -56,8 +62,8 @@ export function decisionTables(result: Result, units: CsvUnits): CsvTable[] {
       quantity("rate_to_sow", rate, (row) => row.rateToSowSeedsPerM2),
       ...optimumColumns<NextRow>("yield_optimum", rate, (row) => row.yieldOptimum),
       ...optimumColumns<NextRow>("economic_optimum", rate, (row) => row.economicOptimum),
-      quantity("likely_lower", rate, (row) => row.intervals[0]?.lower ?? null),
-      quantity("likely_upper", rate, (row) => row.intervals[0]?.upper ?? null),
+      quantity("likely_lower", rate, (row) => lowerEnd(row.intervals[0])),
+      quantity("likely_upper", rate, (row) => upperEnd(row.intervals[0])),
       quantity("flat_zone_lower", rate, (row) => row.flatZone?.lower ?? null),
       quantity("flat_zone_upper", rate, (row) => row.flatZone?.upper ?? null),
       quantity("lodging_ceiling", rate, (row) => row.lodgingCeilingSeedsPerM2),
@@ -101,8 +107,8 @@ export function decisionTables(result: Result, units: CsvUnits): CsvTable[] {
         plain("variety", (row) => row.variety),
         plain("field_or_ground", (row) => row.field),
         ...optimumColumns<FieldRow>("economic_optimum", rate, (row) => row.economicOptimum),
-        quantity("likely_lower", rate, (row) => row.likely.lower),
-        quantity("likely_upper", rate, (row) => row.likely.upper),
+        quantity("likely_lower", rate, (row) => lowerEnd(row.likely)),
+        quantity("likely_upper", rate, (row) => upperEnd(row.likely)),
         quantity("rate_next", rate, (row) => row.rateNextSeedsPerM2),
         quantity("seed", seed, (row) => row.kgPerHa),
         quantity("gain_expected", money, (row) => row.gainPerHa?.expected ?? null),

@@ -34,13 +34,13 @@ const choicesTable = (caption: string, where: string, choices: readonly StatedCh
     </table>
   </div>`;
 
-export const glossary = (): Markup =>
+export const glossary = (result: Pick<Result, "settings">, measures: Measures): Markup =>
   foldedSection(
     "words",
     "Words",
     markup`
     <dl>
-      ${glossaryTerms.map(
+      ${glossaryTerms(result, measures).map(
         ({ term, meaning }) =>
           markup`<dt>${term}</dt>
             <dd>${meaning}</dd>`,

@@ -51,7 +51,7 @@ export async function clientsPage(
     ${sinceSection(all, parts.earlier, measures)} ${overFarms(clients, all, measures)}
     ${await byVariety(clients, all, measures, drawer)} ${checks(clients, measures)}
     ${seasonsTogether(all, measures)} ${everyFit(all, measures)} ${findingsSection(all)} ${method(all, measures)}
-    ${glossary()} ${cautions(all)}`;
+    ${glossary(all, measures)} ${cautions(all)}`;
   return shell(
     {
       above: [capitalized(counted(clients.length, "client")), measures.cropName].join(" · "),

@@ -40,7 +40,7 @@ export async function farmPage(
     </section>
     <section id="varieties" aria-label="Varieties">${sections}</section>
     ${seasonsTogether(result, measures)} ${stripAdviceSection(result, measures)} ${findingsSection(result)}
-    ${method(result, measures)} ${glossary()} ${cautions(result)}`;
+    ${method(result, measures)} ${glossary(result, measures)} ${cautions(result)}`;
   return shell(
     {
       ...resultHeading(result, measures),

@@ -54,7 +54,7 @@ export async function lessonPage(
       ? markup`<p>These strips hold no curve with a top inside the tested rates; there is nothing to teach from them yet.</p>`
       : steps.map((step, index) => stepMarkup(step, index, steps.length))
   }
-  ${glossary()} ${cautions(result)}`;
+  ${glossary(result, measures)} ${cautions(result)}`;
   return shell(
     {
       above: resultHeading(result, measures).above,

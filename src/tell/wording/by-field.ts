@@ -3,7 +3,7 @@ import type { FieldRate, NextRate, Optimum, Result } from "../../vocabulary/resu
 import type { Measures } from "../../numbers/measures.ts";
 import { capitalized, chance } from "../../numbers/written-numbers.ts";
 import type { NumberTable } from "../charts/chart.ts";
-import { bareRate } from "./optimum.ts";
+import { bareRate, likelyRange } from "./optimum.ts";
 
 type ByField = NonNullable<NextRate["byField"]>;
 
@@ -95,7 +95,7 @@ export function byFieldTable(
     rows: byField.fields.map((one) => [
       one.field,
       bestOf(one.economicOptimum, measures),
-      `${bareRate(one.likely.lower, measures)} to ${bareRate(one.likely.upper, measures)}`,
+      likelyRange(one.likely, measures),
       bareRate(one.rateNextSeedsPerM2, measures),
       ...(pounds ? [one.kgPerHa === null ? "–" : measures.seedWeight.number(one.kgPerHa)] : []),
       ...(now === null ? [] : [gainOfStep(one, measures)]),

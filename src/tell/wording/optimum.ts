@@ -40,8 +40,16 @@ export function optimumFlag(name: string, optimum: Optimum, measures: Measures):
   return optimum.edge === "highest" ? `${name}: ${rate} or more` : `${name}: ${rate} or less`;
 }
 
+/**
+ * Where a rate lies, an end beyond the tested rates left open.
+ *
+ * @example "0.93 to 1.18", "… to 1.25"
+ */
+export const likelyRange = ({ lower, upper, openBelow, openAbove }: Interval, measures: Measures): string =>
+  `${openBelow === true ? "…" : bareRate(lower, measures)} to ${openAbove === true ? "…" : bareRate(upper, measures)}`;
+
 /** How often a range holds the true value: "4 times in 5". */
-function timesIn(level: number, measures: Measures): string {
+export function timesIn(level: number, measures: Measures): string {
   const parts = [2, 3, 4, 5, 10, 20, 50, 100].find(
     (one) => Math.abs(level * one - Math.round(level * one)) < 1e-9,
   );
@@ -81,16 +89,25 @@ export function optimumSentence(
   likely: Interval | null = null,
 ): string {
   const sentences = [optimumShort(what, optimum, measures), reasonTexts[optimum.reason]];
-  if (optimum.kind === "found" && optimum.lower !== null && optimum.upper !== null) {
-    const within = [
-      ...(likely === null ? [] : [likely]),
-      { level, lower: optimum.lower, upper: optimum.upper },
-    ];
-    const ranges = within.map(
-      (one) =>
-        `${bareRate(one.lower, measures)} to ${bareRate(one.upper, measures)} (${timesIn(one.level, measures)})`,
+  if (optimum.kind === "found") {
+    const { lower, upper } = optimum;
+    const wide: Interval[] =
+      lower === null && upper === null
+        ? []
+        : [
+            {
+              level,
+              lower: lower ?? 0,
+              upper: upper ?? 0,
+              openBelow: lower === null,
+              openAbove: upper === null,
+            },
+          ];
+    const ranges = [...(likely === null ? [] : [likely]), ...wide].map(
+      (one) => `${likelyRange(one, measures)} (${timesIn(one.level, measures)})`,
     );
-    sentences[0] = `${what} near ${measures.rate.text(optimum.rateSeedsPerM2, widthOf(optimum))}: ${ranges.join(", ")}.`;
+    if (ranges.length > 0)
+      sentences[0] = `${what} near ${measures.rate.text(optimum.rateSeedsPerM2, widthOf(optimum))}: ${ranges.join(", ")}.`;
   }
   return sentences.filter((sentence) => sentence !== "").join(" ");
 }

@@ -4,7 +4,7 @@ import { rateOr } from "./next.ts";
 import { scoreText } from "./lodging.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { capitalized, counted, fieldSeasons, listed } from "../../numbers/written-numbers.ts";
-import { bareRate, widthOf } from "./optimum.ts";
+import { bareRate, likelyRange, widthOf } from "./optimum.ts";
 import { placeNames } from "./places.ts";
 
 /** An earlier result, and what its strips come to at today's prices, lots and limits. */
@@ -100,7 +100,7 @@ export function changeSentences(next: NextRate, earlier: Earlier, measures: Meas
   return [
     ...short,
     then.evidence === next.evidence ? "" : `Evidence was ${then.evidence}, now ${next.evidence}.`,
-    likelyRange(then, next, measures),
+    movedRange(then, next, measures),
   ].filter((sentence) => sentence !== "");
 }
 
@@ -123,13 +123,13 @@ function sowed(then: NextRate, now: NextRate, measures: Measures): string {
 /** Change of a width by which it is worth a word. */
 const tellingWidth = 0.1;
 
-function likelyRange(then: NextRate, now: NextRate, measures: Measures): string {
+function movedRange(then: NextRate, now: NextRate, measures: Measures): string {
   const [before] = then.intervals;
   const [likely] = now.intervals;
   if (before === undefined || likely === undefined) return "";
   const [was, is] = [before.upper - before.lower, likely.upper - likely.lower];
   if (!(was > 0) || Math.abs(is / was - 1) < tellingWidth) return "";
-  return `Likely range of the best rate: ${measures.rate.range(before.lower, before.upper)} then, ${measures.rate.range(likely.lower, likely.upper)} now.`;
+  return `Likely range of the best rate: ${likelyRange(before, measures)} then, ${likelyRange(likely, measures)} now.`;
 }
 
 /** How far the best rate moved: first what today's prices and limits make of the earlier strips, then what the strips did. */

@@ -75,7 +75,7 @@ describe("what changed for a variety", () => {
       best: { ...best(1_209_000), lower: fromPerAcre(1_100_000), upper: fromPerAcre(1_310_000) } as Optimum,
     });
     expect(changes(then, now, "Ostrindel")).toContain(
-      "The best rate went from 1.16 to 1.20 million: the strips moved it up by 0.04.",
+      "The best rate went from 1.15 to 1.21 million: the strips moved it up by 0.06.",
     );
   });
 

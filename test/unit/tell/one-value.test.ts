@@ -1,0 +1,119 @@
+import { describe, expect, it } from "vitest";
+import { demoEarlier } from "../../fixtures/earlier.ts";
+import { demoResult } from "../../fixtures/demo.ts";
+import { measuresOf } from "../../../src/numbers/measures.ts";
+import { csvTables } from "../../../src/tell/csv/index.ts";
+import { netReturn } from "../../../src/tell/charts/net-return.ts";
+import { rates } from "../../../src/tell/charts/rates.ts";
+import { seasonOptima } from "../../../src/tell/charts/season-optima.ts";
+import { nextTable } from "../../../src/tell/html/next-table.ts";
+import { varietyDetail } from "../../../src/tell/html/variety-answer.ts";
+import { fitText } from "../../../src/tell/terminal/fit-text.ts";
+import { plainTextStyle } from "../../../src/tell/terminal/text-table.ts";
+import { glossaryTerms } from "../../../src/tell/wording/glossary.ts";
+import { changeSentences } from "../../../src/tell/wording/since.ts";
+import { toMoneyPerAcre, toPerAcre } from "../../../src/numbers/units.ts";
+
+const result = demoResult();
+const measures = measuresOf(result);
+const million = (seedsPerM2: number): string => (toPerAcre(seedsPerM2) / 1e6).toFixed(2);
+const textOf = (html: string): string => html.replaceAll(/<[^>]*>/g, " ").replaceAll(/\s+/g, " ");
+const csv = csvTables(result)
+  .find(({ name }) => name === "next.csv")!
+  .text.trim()
+  .split(/\r?\n/)
+  .map((line) => line.split(","));
+
+/** A number of the CSV table, as it is. */
+function cell(variety: string, column: string): number {
+  const row = csv.find(([name]) => name === variety)!;
+  return Number(row[csv[0]!.findIndex((name) => name.startsWith(column))]);
+}
+
+describe("each quantity of the demo has one value wherever it is told", () => {
+  for (const next of result.next) {
+    const { variety, economicOptimum, intervals, gainPerHa } = next;
+    if (economicOptimum.kind !== "found") throw new Error(`${variety} has no best rate`);
+    const best = million(economicOptimum.rateSeedsPerM2);
+    const [likely] = intervals;
+    const said = textOf(varietyDetail(result, variety, measures)!.text);
+    const page = textOf(nextTable(result, measures).text);
+    const line = fitText(result, plainTextStyle)
+      .split("\n")
+      .find((one) => one.trim().startsWith(variety))!;
+
+    it(`the best rate of ${variety}`, () => {
+      expect(said).toContain(`Most money near ${best} million`);
+      expect(page).toContain(`Most money near ${best} million.`);
+      expect(line).toContain(` ${best} (`);
+      expect((cell(variety, "economic_optimum_rate") / 1e6).toFixed(2)).toBe(best);
+      const flags = netReturn.draw(result, variety, measures).data["flags"]!;
+      expect(JSON.stringify(flags)).toContain(`most money ${best}`);
+      const since = changeSentences(next, demoEarlier(result), measures).join(" ");
+      for (const [, told] of since.matchAll(
+        /The best rate (?:stays near|went from [\d.]+ to) ([\d.]+) million/g,
+      ))
+        expect(told).toBe(best);
+    });
+
+    it(`the likely range of ${variety}, open where it reaches the tested rates' end`, () => {
+      const range = `${likely!.openBelow ? "…" : million(likely!.lower)} to ${likely!.openAbove ? "…" : million(likely!.upper)}`;
+      expect(said).toContain(`${range} (4 times in 5)`);
+      const row = rates.draw(result, "", measures).table.rows.find(([name]) => name === variety)!;
+      expect(row).toContain(range);
+      if (!likely!.openBelow)
+        expect((cell(variety, "likely_lower") / 1e6).toFixed(2)).toBe(million(likely!.lower));
+      else expect(cell(variety, "likely_lower")).toBe(0);
+      const wide = intervals[1]!;
+      expect(row).toContain(
+        `${wide.openBelow ? "…" : million(wide.lower)} to ${wide.openAbove ? "…" : million(wide.upper)}`,
+      );
+    });
+
+    it(`gain and chance of ${variety}`, () => {
+      if (gainPerHa === null || next.chanceOfGain === null) return;
+      expect(cell(variety, "gain_expected")).toBeCloseTo(toMoneyPerAcre(gainPerHa.expected), 6);
+      expect(cell(variety, "chance_of_gain")).toBeCloseTo(next.chanceOfGain, 6);
+      const gain = /is expected to bring (\S+)/.exec(said)![1]!;
+      expect(page).toContain(gain);
+      expect(line).toContain(gain);
+    });
+  }
+});
+
+it("no season's fit is told beyond the tested rates", () => {
+  for (const variety of seasonOptima.subjects(result)) {
+    const tested = result.fits.filter((fit) => fit.variety === variety).flatMap((fit) => fit.ratesSeedsPerM2);
+    const [lowest, highest] = [Math.min(...tested), Math.max(...tested)].map((rate) => toPerAcre(rate) / 1e6);
+    const drawing = seasonOptima.draw(result, variety, measures);
+    const told = drawing.table.rows.flatMap((row) => row.slice(1)).join(" ");
+    for (const [number] of `${told} ${drawing.description}`.matchAll(/−?\d+\.\d+/g)) {
+      expect(Number(number)).toBeGreaterThanOrEqual(lowest! - 0.005);
+      expect(Number(number)).toBeLessThanOrEqual(highest! + 0.005);
+    }
+    for (const row of [...(drawing.data["rows"] ?? []), ...(drawing.data["mean"] ?? [])])
+      for (const key of ["rate", "lower", "upper"]) {
+        expect(Number(row[key])).toBeGreaterThanOrEqual(lowest! - 1e-3);
+        expect(Number(row[key])).toBeLessThanOrEqual(highest! + 1e-3);
+      }
+  }
+});
+
+it("words for how often a range holds follow the setting", () => {
+  const other = {
+    ...result,
+    settings: { ...result.settings, intervalLevels: [0.5, 0.9] as [number, number] },
+  };
+  const words = glossaryTerms(other, measures)
+    .map(({ meaning }) => meaning)
+    .join(" ");
+  expect(words).toContain("1 times in 2");
+  expect(words).not.toMatch(/4 times in 5|19 times in 20/);
+  const [variety] = result.varieties;
+  for (const chart of [netReturn, seasonOptima])
+    if (chart.subjects(other).includes(variety!)) {
+      const { key } = chart.draw(other, variety!, measures);
+      expect(key).toContain("9 times in 10");
+      expect(key).not.toContain("19 times in 20");
+    }
+});
