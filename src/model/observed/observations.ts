@@ -17,13 +17,17 @@ export function modelObservations(
   observations: Observations;
   findings: Finding[];
 } {
-  const { stand, farmStand, findings } = modelStand(strips);
+  const { stand, farmStand, findings, slips } = modelStand(strips);
+  const slipped = new Set(slips);
   const lodgingModels = modelLodging(strips, lodging);
   return {
     observations: {
       stand,
       farmStand,
-      tillering: modelTillering(strips),
+      // A count that is a slip is out of all that rests on counts.
+      tillering: modelTillering(
+        strips.map((strip) => (slipped.has(strip) ? { ...strip, standPlantsPerM2: null } : strip)),
+      ),
       protein: modelProtein(strips),
       lodgingModels,
     },

@@ -39,6 +39,8 @@ export function modelStand(strips: readonly Strip[]): {
   farmStand: FarmStand | null;
   stand: StandSummary[];
   findings: Finding[];
+  /** Strips whose count is taken for a slip of the pen. */
+  slips: Strip[];
 } {
   const all = strips.flatMap((strip): Counted[] =>
     strip.standPlantsPerM2 === null
@@ -51,8 +53,8 @@ export function modelStand(strips: readonly Strip[]): {
           },
         ],
   );
-  if (all.length === 0) return { farmStand: null, stand: [], findings: [] };
-  const { counted, findings } = leaveOutSlips(all);
+  if (all.length === 0) return { farmStand: null, stand: [], findings: [], slips: [] };
+  const { counted, findings, slips } = leaveOutSlips(all);
 
   const centre = counted.reduce((sum, { strip }) => sum + strip.rateSeedsPerM2, 0) / counted.length;
   const cells = groupBy(counted, ({ environment, strip }) => JSON.stringify([environment, strip.variety]));
@@ -130,6 +132,7 @@ export function modelStand(strips: readonly Strip[]): {
     },
     stand: [...ofSeasonToCome, ...ofEnvironments],
     findings,
+    slips,
   };
 }
 
@@ -145,7 +148,11 @@ function bandAround(loss: number, variance: number, tenth: number): { lower: num
 }
 
 /** Counts far from the middle of their variety in their environment, by the median absolute deviation of all. */
-function leaveOutSlips(all: readonly Counted[]): { counted: Counted[]; findings: Finding[] } {
+function leaveOutSlips(all: readonly Counted[]): {
+  counted: Counted[];
+  findings: Finding[];
+  slips: Strip[];
+} {
   const middles = new Map(
     groupBy(all, ({ environment, strip }) => JSON.stringify([environment, strip.variety])).map(
       ([key, inside]) => [key, median(inside.map(({ loss }) => loss))],
@@ -158,6 +165,7 @@ function leaveOutSlips(all: readonly Counted[]): { counted: Counted[]; findings:
   const isSlip = (one: Counted): boolean => Math.abs(one.loss - middleOf(one)) > farthest;
   return {
     counted: all.filter((one) => !isSlip(one)),
+    slips: all.filter(isSlip).map(({ strip }) => strip),
     findings: all.filter(isSlip).map((one) => standOutOfLine(one.strip, one.loss, middleOf(one))),
   };
 }

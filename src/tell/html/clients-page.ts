@@ -4,6 +4,7 @@ import { rateRow, rates } from "../charts/rates.ts";
 import type { ChartDrawer } from "../draw-charts.ts";
 import type { PageParts } from "./page-parts.ts";
 import {
+  assumedOfClients,
   medianCv,
   standingApart,
   standingOut,
@@ -47,7 +48,7 @@ export async function clientsPage(
   drawer: ChartDrawer,
 ): Promise<string> {
   const season = nextSeason(all);
-  const main = markup`${troublesSection(troubles)} ${everyClient(clients, measures)} ${standOutSection(clients, all, measures)}
+  const main = markup`${troublesSection(troubles)} ${everyClient(clients, measures)} ${assumedSection(clients, measures)} ${standOutSection(clients, all, measures)}
     ${sinceSection(all, parts.earlier, measures)} ${overFarms(clients, all, measures)}
     ${await byVariety(clients, all, measures, drawer)} ${checks(clients, measures)}
     ${seasonsTogether(all, measures)} ${everyFit(all, measures)} ${findingsSection(all)} ${method(all, measures)}
@@ -91,6 +92,14 @@ const troublesSection = (troubles: readonly Trouble[]): Markup | null =>
         <h2>Not read in full</h2>
         <ul>${troubles.map(({ name, message }) => markup`<li><b>${name}</b>: ${message}</li>`)}</ul>
       </section>`;
+
+function assumedSection(clients: readonly Client[], measures: Measures): Markup | null {
+  const told = assumedOfClients(clients, measures);
+  if (told.length === 0) return null;
+  return markup`<section id="assumed" aria-label="Assumed">
+    ${told.map(({ who, sentence }) => markup`<p class="assumed"><b>${who}</b>: ${sentence}</p>`)}
+  </section>`;
+}
 
 /** Above this many, the rest is folded away. */
 const mostShown = 12;

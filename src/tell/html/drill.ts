@@ -1,6 +1,7 @@
 /** What to set and check at the drill, for every lot; and how much more when seeding is late. */
 import type { LateStop, NextRate, Result, Sowing } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
+import { isAssumed } from "../wording/assumed.ts";
 import { capitalized, counted, dateInWords } from "../../numbers/written-numbers.ts";
 import { lateWords, sowsMoreForLate, weightAt } from "../wording/next.ts";
 import { bareRate } from "../wording/optimum.ts";
@@ -19,7 +20,7 @@ export function drillSection(result: Result, measures: Measures): Markup | null 
   return markup`<div class="drill-table scroll" tabindex="0" role="region" aria-label="At the drill">
     <table>
       <caption>
-        At the drill, rows ${measures.rowSpacing.text(result.settings.rowSpacingM)} apart${late ? `, for seeding ${lateWords(rows.find(sowsMoreForLate)!)}, as planned` : ""}
+        At the drill, rows ${measures.rowSpacing.text(result.settings.rowSpacingM)} apart${isAssumed(result.settings, "row_spacing") ? " (assumed)" : ""}${late ? `, for seeding ${lateWords(rows.find(sowsMoreForLate)!)}, as planned` : ""}
       </caption>
       <thead>
         <tr>

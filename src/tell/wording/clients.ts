@@ -2,8 +2,9 @@
 import { median } from "simple-statistics";
 import type { NextRate, Result } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
+import { assumedSentence } from "./assumed.ts";
 import { gainText, moveOf } from "./next.ts";
-import { fixed } from "../../numbers/written-numbers.ts";
+import { fixed, listed } from "../../numbers/written-numbers.ts";
 import { bareRate } from "./optimum.ts";
 
 /** One client with the result of its own strips. */
@@ -88,6 +89,22 @@ function bestElsewhere(next: NextRate, all: Result, measures: Measures): Found {
     sentence: `the best rate on this farm, likely ${measures.rate.range(likely.lower, likely.upper)}, lies ${rate < likely.lower ? "above" : "below"} that of all clients together, ${bareRate(rate, measures)}.`,
     worthPerHa: 0,
   };
+}
+
+/** What money rests on and clients did not give, each assumption once with whom it concerns. */
+export function assumedOfClients(
+  clients: readonly Client[],
+  measures: Measures,
+): { who: string; sentence: string }[] {
+  const concerned = new Map<string, string[]>();
+  for (const { name, result } of clients) {
+    const sentence = assumedSentence(result, measures);
+    if (sentence !== "") concerned.set(sentence, [...(concerned.get(sentence) ?? []), name]);
+  }
+  return [...concerned].map(([sentence, names]) => ({
+    who: names.length === clients.length ? "All clients" : listed(names),
+    sentence,
+  }));
 }
 
 function scatter(result: Result, { style }: Measures): Found {

@@ -6,6 +6,7 @@ import { csvTables } from "../../../src/tell/csv/index.ts";
 import { fitText } from "../../../src/tell/terminal/fit-text.ts";
 import { settingsWith, whatIfFields } from "../../../src/tell/what-if.ts";
 import { askRateNow, assumedSentence } from "../../../src/tell/wording/assumed.ts";
+import { assumedOfClients } from "../../../src/tell/wording/clients.ts";
 import { plainTextStyle } from "../../../src/tell/terminal/text-table.ts";
 
 const bytes = (text: string): Uint8Array => new TextEncoder().encode(text);
@@ -37,6 +38,19 @@ describe("what nobody gave", () => {
       "grain_price seed_price",
     );
     expect(result.settings.assumed).toContain("grain_price");
+  });
+
+  it("stands on the page of many clients, once for all whom it concerns, and not for who gave it", async () => {
+    const [bare, given] = [await resultOf(), await resultOf("grain_price: 6 $/bu\nseed_price: 20 $/million")];
+    const clients = [
+      { name: "Aspen", result: bare, page: "aspen.html" },
+      { name: "Cedar", result: given, page: "cedar.html" },
+      { name: "Elm", result: bare, page: "elm.html" },
+    ];
+    const told = assumedOfClients(clients, measuresOf(bare));
+    expect(told).toHaveLength(1);
+    expect(told[0]).toMatchObject({ who: "Aspen and Elm" });
+    expect(told[0]!.sentence).toContain("grain at $6/bu");
   });
 
   it("is not told where it was given: price by season file, seed by its lot", async () => {

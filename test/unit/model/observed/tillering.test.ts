@@ -1,5 +1,8 @@
 import { describe, expect, it } from "vitest";
+import { modelObservations } from "../../../../src/model/observed/observations.ts";
 import { modelTillering } from "../../../../src/model/observed/tillering.ts";
+import { defaultSettings } from "../../../../src/vocabulary/settings.ts";
+import type { Strip } from "../../../../src/vocabulary/trial.ts";
 import { makeStrip } from "../../check/make-strips.ts";
 
 const strips = [2023, 2024].flatMap((season) =>
@@ -19,6 +22,17 @@ const strips = [2023, 2024].flatMap((season) =>
 );
 
 describe("modelTillering", () => {
+  it("does without a stand count that is a slip of the pen, and keeps its heads", () => {
+    const slipped = strips.map((strip, i) => (i === 4 ? { ...strip, standPlantsPerM2: 30 } : strip));
+    const of = (some: readonly Strip[]) => modelObservations(some, defaultSettings.priors);
+    const { observations, findings } = of(slipped);
+    expect(findings.map(({ code }) => code)).toContain("stand-out-of-line");
+    expect(observations.tillering[0]!.answer!.estimate).toBeCloseTo(-0.5, 3);
+    expect(observations.tillering[0]!.rates.map((rate) => rate.strips)).toEqual(
+      of(strips).observations.tillering[0]!.rates.map((rate) => rate.strips),
+    );
+  });
+
   it("finds how far plants make up for a thin stand", () => {
     const [variety] = modelTillering(strips);
     expect(variety!.answer!.estimate).toBeCloseTo(-0.5, 3);
