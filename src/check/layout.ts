@@ -203,7 +203,7 @@ function checkColumns(groups: readonly VarietyGroup[], settings: Settings): Find
 /**
  * Whether rates, replicates, blocks, positions and seasons allow the answers that are asked for.
  *
- * Nothing is left out here. Rates within 1 % of one another count as the same, so that rates worked out from weights
+ * Nothing is left out here. Rates within 1% of one another count as the same, so that rates worked out from weights
  * do not each stand alone. Linear in the strips but for sorting within variety and environment.
  */
 export function checkLayout(

@@ -53,7 +53,7 @@ function hold(held: readonly Held[], { where, cell }: Standing): Finding[] {
 const percentOf =
   (measures: Measures) =>
   (value: number): string =>
-    `${plainNumber(value, value < 20 && value !== Math.round(value) ? 1 : 0, measures)} %`;
+    `${plainNumber(value, value < 20 && value !== Math.round(value) ? 1 : 0, measures)}%`;
 
 /** A price of nothing is a choice, such as seed of one's own. */
 const priced = (price: number | null): number | null => (price === 0 ? null : price);

@@ -172,7 +172,7 @@ export const sharedRanges = {
 } as const;
 
 /**
- * Plants per viable seed that a stand count usually gives. Stand losses of 5.1 to 46.6 % were measured over three
+ * Plants per viable seed that a stand count usually gives. Stand losses of 5.1 to 46.6% were measured over three
  * seasons of one regional survey; the bounds leave room beyond them.
  */
 export const plantsPerSeedUsual: Range = [0.3, 1.15];

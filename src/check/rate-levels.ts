@@ -16,7 +16,7 @@ export interface LaidOut extends VarietyGroup {
 /** A drill hardly holds a rate closer than this, and weights turned into seeds differ by it (common practice). */
 const sameWithin = 0.01;
 
-/** The levels in rising order. Strips lie in a level when their rate is within 1 % of the level's lowest. */
+/** The levels in rising order. Strips lie in a level when their rate is within 1% of the level's lowest. */
 export function rateLevels(strips: readonly Strip[]): RateLevel[] {
   const levels: RateLevel[] = [];
   for (const strip of [...strips].sort((a, b) => a.rateSeedsPerM2 - b.rateSeedsPerM2)) {

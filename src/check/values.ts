@@ -28,7 +28,7 @@ function quantitiesOf(crop: CropName, measures: Measures): Quantity[] {
   const ranges = cropRanges[crop];
   const number = (value: number): string =>
     plainNumber(value, value !== 0 && Math.abs(value) < 100 ? 1 : 0, measures);
-  const percent = (value: number): string => `${number(value)} %`;
+  const percent = (value: number): string => `${number(value)}%`;
   return [
     {
       ...{ column: "season", name: "season", of: (strip) => strip.season, tell: String },

@@ -41,8 +41,8 @@ A file is CSV with a header: variety, season, rate and yield at least. Units sta
   variety,season,field,block,rate (million/ac),yield (bu/ac),moisture (%)
   Ostrindel,2026,North,1,1.20,64.8,13.6
 
-stripcurve columns lists every column with its other names and units. Titles, totals and notes around a table are passed
-over and told; workbooks give all tabs that hold strips, and lots where a tab holds them.
+stripcurve columns lists every column with its other names and units. Titles, totals and notes around a table are skipped
+and listed; workbooks give all tabs that hold strips, and lots where a tab holds them.
 
   stripcurve check book.xlsx --save-answers
       Asks what is not understood, and keeps the answers in columns.yaml for next time.
@@ -90,7 +90,7 @@ async function readAndAsk(
 export function defineCheck(command: Command): void {
   command
     .description(
-      "Reads the strips and tells what is understood, what is wrong, and what is left out and why.",
+      "Reads the strips and shows what is understood, what is wrong, and what is left out and why.",
     )
     .argument("<files...>", "tables of strips (.csv, .xlsx), - for standard input, or a folder of clients")
     .option("-o, --output <file>", "write there instead of to standard output", "-")

@@ -81,7 +81,7 @@ function clientTables(clients: readonly ClientTables[]): { name: string; text: s
 export function defineFit(command: Command): void {
   command
     .description(
-      "Fits the response curves and tells them, and next season's rate of each variety, as tables.",
+      "Fits the response curves and shows them, and next season's rate of each variety, as tables.",
     )
     .argument("<files...>", "tables of strips (.csv, .xlsx), - for standard input, or a folder of clients")
     .option("--json", "give the whole result as JSON instead of the tables")

@@ -36,7 +36,7 @@ const subcommands: Record<string, Subcommand> = {
     load: async () => (await import("./plan.ts")).definePlan,
   },
   share: {
-    summary: "what your strips say of your varieties, without your name, for a region of many farms",
+    summary: "what your strips show of your varieties, without your name, for a region of many farms",
     load: async () => (await import("./share.ts")).defineShare,
   },
   region: {
@@ -52,7 +52,7 @@ const subcommands: Record<string, Subcommand> = {
     load: async () => (await import("./seed.ts")).defineSeed,
   },
   desk: {
-    summary: "the whole job as one page, for who has no command line",
+    summary: "the whole job as one page, for those without a command line",
     load: async () => (await import("./desk.ts")).defineDesk,
   },
   season: {

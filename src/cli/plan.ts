@@ -77,7 +77,7 @@ export function definePlan(command: Command): void {
     .addOption(
       new Option("--year <year>", "season of the trial (the one after the last strips)").argParser(count),
     )
-    .optionsGroup("The trial (what is not given is chosen):")
+    .optionsGroup("The trial (anything omitted is chosen for you):")
     .option(
       "--varieties <names...>",
       "varieties to plant; otherwise those with most to learn, as many as fit",
@@ -97,11 +97,11 @@ export function definePlan(command: Command): void {
     .option("--rates-at <rates...>", 'rates to plant, all varieties alike: 800000 or "0.8 million/ac"')
     .option("--lowest-rate <rate>", "no rate below this is tried")
     .option("--highest-rate <rate>", "no rate above this is tried")
-    .option("--expected-yield <yield>", "yield to reckon with (the mean of the past strips)")
+    .option("--expected-yield <yield>", "yield to assume (the mean of the past strips)")
     .addOption(
       new Option(
         "--gain <money>",
-        "gain worth seeing, per acre (5), with --units metric per hectare (12)",
+        "gain worth detecting, per acre (5), with --units metric per hectare (12)",
       ).argParser(sum),
     )
     .addOption(new Option("--strip-cost <money>", "work and trouble of one strip").default(25).argParser(sum))
@@ -110,7 +110,7 @@ export function definePlan(command: Command): void {
         .default(3)
         .argParser(count),
     )
-    .option("--no-paper", "do not grow the trial three times on paper")
+    .option("--no-paper", "skip the three simulated outcomes")
     .option("--json", "also write the whole plan as plan.json")
     .addOption(localeOption());
   addStripsOptions(addOverwriteOption(command))

@@ -121,7 +121,7 @@ export function defineSeed(command: Command): void {
     .option("--catch-length <length>", "of the catch test: 100 ft (30 m) if not said")
     .option("--wheel <diameter>", 'of the drive wheel, for turning it by hand: "32 in"')
     .optionsGroup("The field:")
-    .option("--stand-loss <percent>", "viable seeds that give no plant: 15 % if nothing else is said")
+    .option("--stand-loss <percent>", "viable seeds that give no plant: 15% if nothing else is said")
     .option("--days-late <days>", "past the best seeding date; else from the dates of the season file")
     .option("--plants <count>", "plants that were counted, with --in-row or --in-hoop")
     .option("--in-row <length>", 'length of one row they were counted on: "3 ft"')
@@ -250,7 +250,7 @@ class Asker {
   share(text: string | undefined, option: string): number | null {
     if (text === undefined) return null;
     const share = this.amount(text, "sharePct", option) / 100;
-    if (share > 1) throw amountOutOfRange(option, text, "it cannot be more than 100 %");
+    if (share > 1) throw amountOutOfRange(option, text, "it cannot be more than 100%");
     return share;
   }
 

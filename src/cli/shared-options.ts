@@ -27,7 +27,7 @@ export interface OutputOptions {
 export const addOverwriteOption = (command: Command): Command =>
   command.option("--overwrite", "write over files that are there already and not as stripcurve wrote them");
 
-/** Adds what says how a season is to be reckoned. */
+/** Adds what a season is analyzed with. */
 export const addSeasonOptions = (command: Command): Command =>
   command
     .optionsGroup("Your farm:")
@@ -42,7 +42,7 @@ export const addSeasonOptions = (command: Command): Command =>
     )
     .option(
       "--rate-now <rate>",
-      'today\'s rate of viable seeds where no lot says: "1.3 million seeds/ac"; without it no gain is told',
+      'today\'s rate of viable seeds where no lot says: "1.3 million seeds/ac"; without it no gain is shown',
     )
     .addOption(new Option("--units <system>", "units you use").choices(["us", "metric"]))
     .addOption(
@@ -55,10 +55,10 @@ export const addSharedOptions = (command: Command): Command =>
     .option("--lots <file>", "CSV of next season's seed lots: today's rate, seeds/lb, germination, price")
     .option(
       "--region <file>",
-      "lean on the farms of your region; stripcurve region makes the file from what they share",
+      "use what the farms of your region share, too; stripcurve region makes the file from it",
     )
     .option("--lots-sheet <name>", "sheet with the lots, where they are a workbook (.xlsx) of several")
-    .optionsGroup("Talk:")
+    .optionsGroup("Messages:")
     .option("-q, --quiet", "say nothing but results and errors");
 
 /** Adds them and what says where the strips are. */

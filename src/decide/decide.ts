@@ -106,7 +106,9 @@ export function decide(modelled: Modelled, settings: Settings): Decided {
       late: lateTable(rate, settings, limits),
     });
     curves.push(
-      ...believedCurves(belief, net, settings).filter(({ kind }) => showsCurve(belief, choice, kind)),
+      ...believedCurves(belief, net, choice.rateNowSeedsPerM2, settings).filter(({ kind }) =>
+        showsCurve(belief, choice, kind),
+      ),
     );
   }
   return {
@@ -153,7 +155,7 @@ function choose(
 
 /** Two rates show no curve, and where rates are not told apart no money is drawn. */
 const showsCurve = ({ testedRates }: Belief, { evidence }: RateChoice, kind: Curve["kind"]): boolean =>
-  testedRates > 2 && (kind !== "net-return" || evidence !== "none");
+  testedRates > 2 && ((kind !== "net-return" && kind !== "gain") || evidence !== "none");
 
 /** What of the fits is to be doubted at today's prices. */
 export const doubtOptima = (

@@ -81,7 +81,7 @@ export function drillCard(
   const size = ask(wishes.seedSize.text, wishes.seedSize.kind, "Seed size");
   const germination = ask(wishes.germination, "sharePct", "Germination");
   if (germination !== null && germination > 100)
-    throw amountOutOfRange("Germination", wishes.germination, "it cannot be more than 100 %");
+    throw amountOutOfRange("Germination", wishes.germination, "it cannot be more than 100%");
   const lot: Lot = {
     ...onFile,
     seedsPerKg: size ?? onFile.seedsPerKg,

@@ -2,7 +2,7 @@
 import type { Finding, LodgingScale, Strip } from "../vocabulary/trial.ts";
 import { finding } from "./finding.ts";
 
-const percent = (share: number): string => `${Math.round(share * 100)} %`;
+const percent = (share: number): string => `${Math.round(share * 100)}%`;
 
 /** Left out of the stand loss only: yield and the rest of the strip are used. */
 export const standOutOfLine = (strip: Strip, loss: number, usualLoss: number): Finding =>
@@ -13,12 +13,12 @@ export const standOutOfLine = (strip: Strip, loss: number, usualLoss: number): F
     { ...strip.place, column: "stand" },
   );
 
-/** Measured stand losses ran from 5.1 to 46.6 %. */
+/** Measured stand losses ran from 5.1 to 46.6%. */
 export const standLossUnusual = (environment: string, loss: number): Finding =>
   finding(
     "doubt",
     "stand-loss-unusual",
-    `In ${environment} the counts say that ${percent(loss)} of the viable seeds gave no plant. 5 to 47 % is usual. Check whether the rate was written as viable seeds, the germination, and the unit of the stand.`,
+    `In ${environment} the counts say that ${percent(loss)} of the viable seeds gave no plant. 5 to 47% is usual. Check whether the rate was written as viable seeds, the germination, and the unit of the stand.`,
     { column: "stand" },
   );
 

@@ -3,7 +3,7 @@ import type { Finding, Place } from "../vocabulary/trial.ts";
 import { fixed, plainStyle } from "../numbers/written-numbers.ts";
 import { finding } from "./finding.ts";
 
-const percent = (share: number): string => `${fixed(Math.abs(100 * share), 0, plainStyle)} %`;
+const percent = (share: number): string => `${fixed(Math.abs(100 * share), 0, plainStyle)}%`;
 
 /** @param share  of the expected yield that the strip lies above (or, negative, below) it */
 export const outlyingStrip = (

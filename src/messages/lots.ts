@@ -14,13 +14,13 @@ export const rowLotTwice = (cell: Whereabouts, firstRow: number): Finding =>
   );
 
 export const germinationAssumed = (cell: Whereabouts): Finding =>
-  finding("doubt", "germination-assumed", `There is no germination. 100 % is taken. ${lotAdvice}`, cell);
+  finding("doubt", "germination-assumed", `There is no germination. 100% is taken. ${lotAdvice}`, cell);
 
 export const shareImpossible = (cell: Whereabouts): Finding =>
   finding(
     "stops",
     "value-impossible-share",
-    `This has to be above 0 and at most 100 %. ${valueOut("lot")} ${lotAdvice}`,
+    `This has to be above 0 and at most 100%. ${valueOut("lot")} ${lotAdvice}`,
     cell,
   );
 

@@ -96,7 +96,7 @@ export const nothingToPlant = (): TrialError =>
 export const expectedYieldUnknown = (): TrialError =>
   new TrialError(
     "plan-expected-yield",
-    "No past strips tell what this ground yields: say what to reckon with (--expected-yield).",
+    "There are no past strips to show what this field yields: say what to expect (--expected-yield).",
   );
 
 export const tooFewSettable = (variety: string, rates: number): TrialError =>

@@ -366,7 +366,7 @@ export const rowMoistureImpossible = (cell: Whereabouts): Finding =>
   finding(
     "stops",
     "row-moisture-impossible",
-    `A moisture lies between 0 and 100 %. ${rowOut} Correct it, or empty the cell if the yield is at market moisture.`,
+    `A moisture lies between 0 and 100%. ${rowOut} Correct it, or empty the cell if the yield is at market moisture.`,
     cell,
   );
 
@@ -472,7 +472,7 @@ export const lodgingWordsRead = (file: string, words: string): Finding =>
     { file, column: "lodging" },
   );
 
-/** `spacing` as reckoned with; assumed where nobody gave it. */
+/** `spacing` as used; assumed where nobody gave it. */
 export const standAlongRow = (file: string, spacing: string, assumed: boolean): Finding =>
   finding(
     assumed ? "doubt" : "note",
@@ -501,8 +501,8 @@ export const yieldAndWeightDiffer = (cell: Whereabouts, percent: number): Findin
   finding(
     "doubt",
     "yield-and-weight-differ",
-    `The yield is ${percent} % away from what weight, length and width of the strip give. The yield is used. ` +
-      "If it is at market moisture already, say so in the header, such as yield (bu/ac at 13.5 %); else correct the wrong number.",
+    `The yield is ${percent}% away from what weight, length and width of the strip give. The yield is used. ` +
+      "If it is at market moisture already, say so in the header, such as yield (bu/ac at 13.5%); else correct the wrong number.",
     cell,
   );
 
@@ -521,7 +521,7 @@ export const yieldBroughtToMarket = (file: string, marketPct: number): Finding =
   finding(
     "note",
     "yield-at-market-moisture",
-    `Yields were brought from the moisture in column moisture to ${marketPct} %. If they were at market moisture already, say so in the header: yield (bu/ac at ${marketPct} %).`,
+    `Yields were brought from the moisture in column moisture to ${marketPct}%. If they were at market moisture already, say so in the header: yield (bu/ac at ${marketPct}%).`,
     { file, column: "moisture" },
   );
 

@@ -69,7 +69,7 @@ export const toThousandKernelWeight = (seedsPerKg: number): number => 1_000_000 
 /**
  * Grain at harvest moisture → the same grain at market moisture.
  *
- * Dry matter stays: wet × (100 − harvest %) ÷ (100 − market %). Example: 10,000 lb of corn at 20 % → 9,467.5 lb at 15.5 %.
+ * Dry matter stays: wet × (100 − harvest %) ÷ (100 − market %). Example: 10,000 lb of corn at 20% → 9,467.5 lb at 15.5%.
  * Source: Mulvaney & Devkota 2020, UF/IFAS SS-AGR-443 (AG442).
  */
 export const atMarketMoisture = (weight: number, harvestPct: number, marketPct: number): number =>

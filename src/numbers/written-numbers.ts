@@ -80,17 +80,15 @@ export function bearableStep(width: number, finest: number): number {
 }
 
 /**
- * A share as per cent: whole numbers, and never 0 % or 100 % for something that is only nearly so.
+ * A share as per cent: whole numbers, and never 0% or 100% for something that is only nearly so.
  *
- * @example percent(0.304, plainStyle) // "30 %"
+ * @example percent(0.304, plainStyle) // "30%"
  */
 export function percent(share: number, style: NumberStyle): string {
-  if (share > 0 && share < 0.005) return `under 1${thinSpace}%`;
-  if (share < 1 && share > 0.995) return `over 99${thinSpace}%`;
-  return `${fixed(share * 100, 0, style)}${thinSpace}%`;
+  if (share > 0 && share < 0.005) return "under 1%";
+  if (share < 1 && share > 0.995) return "over 99%";
+  return `${fixed(share * 100, 0, style)}%`;
 }
-
-export const thinSpace = "\u202f";
 
 /**
  * A chance in words that a person can picture: "9 in 10".
@@ -138,8 +136,8 @@ export function counted(count: number, noun: string, style: NumberStyle = plainS
   return `${countWord(count, style)} ${count === 1 ? noun : plural(noun)}`;
 }
 
-/** "three field-seasons": how many fields in how many seasons, each counted once. */
-export const fieldSeasons = (count: number): string => counted(count, "field-season");
+/** "three site-years": how many fields in how many seasons, each counted once. */
+export const siteYears = (count: number): string => counted(count, "site-year");
 
 export const plural = (noun: string): string =>
   /[^aeiou]y$/.test(noun) ? `${noun.slice(0, -1)}ies` : `${noun}s`;

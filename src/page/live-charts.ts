@@ -7,7 +7,7 @@ import * as vega from "vega";
 import { parse, View, type Runtime } from "vega";
 import { expressionInterpreter } from "vega-interpreter";
 import type { Result } from "../vocabulary/result.ts";
-import type { Chart, Row } from "../tell/charts/chart.ts";
+import type { Chart, ChartData, Row } from "../tell/charts/chart.ts";
 import { charts } from "../tell/charts/index.ts";
 import { numberTable, pictureName } from "../tell/html/figure.ts";
 import type { PageData } from "../tell/html/page-data.ts";
@@ -67,7 +67,10 @@ export function liveCharts(page: Document, data: PageData, measures: Measures, r
       hover: false,
       expr: expressionInterpreter,
     } as object));
-    const changed = Object.entries(drawing.data)
+    // What no price moves, such as an axis, is the report's own.
+    const still =
+      first && result !== report ? live.chart.draw(report, live.subject, measures).data : drawing.data;
+    const changed = Object.entries({ ...still, ...onlyLive(live.chart, drawing.data) })
       .filter(([name]) => first || live.chart.live.includes(name))
       .map(([name, rows]) => setRows(live, view, name, rows));
     if (!changed.includes(true)) return;
@@ -111,6 +114,9 @@ export function liveCharts(page: Document, data: PageData, measures: Measures, r
     },
   };
 }
+
+const onlyLive = ({ live }: Chart, data: ChartData): ChartData =>
+  Object.fromEntries(Object.entries(data).filter(([name]) => live.includes(name)));
 
 const isUndrawn = (figure: HTMLElement): boolean => figure.querySelector(".undrawn") !== null;
 

@@ -6,7 +6,7 @@ import { searchDesign, spreadPoints } from "./search-design.ts";
 export const mostRates = 8;
 
 /**
- * Two rates closer than this share of today's are one and the same to a drill: the units of a drill differ by ± 10 %
+ * Two rates closer than this share of today's are one and the same to a drill: the units of a drill differ by ± 10%
  * (Univ. of Kentucky College of Agriculture news).
  */
 const closestShare = 0.08;
@@ -14,7 +14,7 @@ const closestShare = 0.08;
 /**
  * The rates that are expected to narrow the economic optimum most, today's rate among them.
  *
- * They reach beyond both ends of the 80 % interval of the economic optimum, as far as the rates that may be tried do:
+ * They reach beyond both ends of the 80% interval of the economic optimum, as far as the rates that may be tried do:
  * a trial inside it would not show the curve fall on either side. Of four and more, one lies inside it.
  *
  * @param count          rates, 2 to `mostRates`
@@ -69,7 +69,7 @@ function roundStep(step: number, largest: number): number {
 }
 
 /**
- * Rates that a drill can be set to and that are worth trying: steps of at most 5 % of today's rate, today's rate in.
+ * Rates that a drill can be set to and that are worth trying: steps of at most 5% of today's rate, today's rate in.
  *
  * @param step smallest step of the drill [seeds/m²]
  * @returns ascending

@@ -57,7 +57,7 @@ export interface HarvestRequest {
   combineWidthM: number | null;
   drillWidthM: number | null;
   off: readonly HarvestStep[];
-  /** Whether to reckon how strips move with each step off: takes as long again for each. */
+  /** Whether to work out how strips move with each step off: takes as long again for each. */
   eachStepOff: boolean;
 }
 

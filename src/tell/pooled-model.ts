@@ -5,13 +5,13 @@ import { formWords } from "./wording/forms.ts";
 import { plainNumber, type Measures } from "../numbers/measures.ts";
 import { bareRate } from "./wording/optimum.ts";
 
-/** How well each form tells all strips, with a response for each variety or one for all. */
+/** How well each form fits all strips, with a response for each variety or one for all. */
 export const supportTable = ({ forms }: Pooling, measures: Measures): NumberTable => ({
-  caption: "Support of the forms over all seasons (maximum likelihood)",
-  head: ["Form", "Responses of the varieties", "Parameters", "AICc", "Weight"],
+  caption: "How well each curve shape fits all seasons (maximum likelihood)",
+  head: ["Form", "Response", "Parameters", "AICc", "Weight"],
   rows: forms.map(({ form, sharing, parameters, aicc, weight }) => [
     formWords[form],
-    form === "none" ? "none" : sharing === "own" ? "each its own" : "one for all",
+    form === "none" ? "none" : sharing === "own" ? "one per variety" : "one for all",
     String(parameters),
     aicc === null ? "–" : plainNumber(aicc, 1, measures),
     weight === null ? "–" : plainNumber(weight, 2, measures),
@@ -31,10 +31,10 @@ const sources: Record<PooledVariance["term"], string> = {
   strip: "strip",
 };
 
-/** How much yield scatters from field to field, block to block, strip to strip, and how much the slope of the rate does. */
+/** How much yield varies from field to field, block to block, strip to strip, and how much the slope of the rate does. */
 export const scatterTable = ({ variances }: Pooling, { grainYield }: Measures): NumberTable => ({
-  caption: "What differs how much (mixed model, REML)",
-  head: ["Source of scatter", "Levels", `Standard deviation (${grainYield.unit})`],
+  caption: "Sources of variation (mixed model)",
+  head: ["Source of variation", "Levels", `Standard deviation (${grainYield.unit})`],
   rows: variances.map(({ term, levels, standardDeviation, zero }) => [
     sources[term],
     String(levels),
@@ -42,6 +42,10 @@ export const scatterTable = ({ variances }: Pooling, { grainYield }: Measures): 
   ]),
 });
 
-/** What the star in the table of scatter means. */
+/** The terms of both tables, explained where they stand. */
+export const modelTerms =
+  "AICc: fit corrected for the number of parameters, lower is better. Weight: how strongly the strips favour that shape, out of 1. Standard deviations are estimated by restricted maximum likelihood (REML), which allows for the curves having been fitted to the same strips.";
+
+/** What the star in the table of variation means. */
 export const slopeScale = ({ scaleSeedsPerM2 }: Pooling, measures: Measures): string =>
   `* for ${bareRate(scaleSeedsPerM2, measures)} ${measures.rateAxis} more`;

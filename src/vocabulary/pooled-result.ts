@@ -76,7 +76,7 @@ export interface Leaning {
   slope: SlopeEstimate;
 }
 
-/** The same with the rates of most yield and most money on the quadratic, alone and after leaning. */
+/** The same with the rates of highest yield and most profit on the quadratic, alone and after leaning. */
 export interface PooledVarietyOptima extends PooledVariety {
   forms: (PooledFormFit & { yieldOptimum: Optimum; economicOptimum: Optimum })[];
   leanedYieldOptimum: Optimum | null;
@@ -165,7 +165,7 @@ export interface SeasonMean {
 /** Optima of one variety season by season, each from its own quadratic, and their summary. */
 export interface SeasonOptima {
   variety: string;
-  /** Most yield, or most money. */
+  /** Highest yield, or most profit. */
   of: "yield" | "economic";
   /** May lie outside the tested rates: a summary of only those inside would be too narrow. */
   optima: {

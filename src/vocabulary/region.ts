@@ -56,7 +56,7 @@ export interface RegionVariety {
   /** Lowest and highest rate tested anywhere, and how many different ones. */
   testedSeedsPerM2: [number, number];
   testedRates: number;
-  /** Need of the variety on a middling farm, in middling seasons: middle, 80 % interval, and the whole of it in parts. */
+  /** Need of the variety on a middling farm, in middling seasons: middle, 80% interval, and the whole of it in parts. */
   needSeedsPerM2: number;
   lowerSeedsPerM2: number;
   upperSeedsPerM2: number;

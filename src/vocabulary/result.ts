@@ -38,7 +38,7 @@ export interface FittedForm {
   converged: boolean;
 }
 
-/** The same with the rates of most yield and most money. */
+/** The same with the rates of highest yield and most profit. */
 export interface FormFit extends FittedForm {
   yieldOptimum: Optimum;
   economicOptimum: Optimum;
@@ -178,7 +178,7 @@ export interface StripPoint {
   /** Externally studentized residual from the quadratic with blocks; null without error df. */
   studentizedResidual: number | null;
   /**
-   * How far the rate of most grain of its variety and environment (quadratic with blocks, kept to the tested rates) moves
+   * How far the rate of highest yield of its variety and environment (quadratic with blocks, kept to the tested rates) moves
    * when the strip is left out; null where the curve cannot do without it.
    */
   topShiftSeedsPerM2: number | null;
@@ -246,7 +246,7 @@ export interface Belief {
   fieldShifts: number[][];
   /** Strips at each tested rate: curves are drawn through the same mean of the strips. */
   stripsAtRates: { rateSeedsPerM2: number; strips: number }[];
-  /** Belief that the yields of the tested rates differ by less than 1 %, 0 to 1. */
+  /** Belief that the yields of the tested rates differ by less than 1%, 0 to 1. */
   noResponseChance: number;
   /** How much of what is believed of the need came from the other varieties: 0 nothing, 1 all. */
   leaning: number;
@@ -273,6 +273,19 @@ export interface Interval {
   openAbove?: boolean;
 }
 
+/** Prices about today's at which an advice stays; an end is null where it holds as far as was looked. */
+export interface PriceRange {
+  lower: number | null;
+  upper: number | null;
+  looked: [number, number];
+}
+
+/** Of grain at today's price of seed, and of seed at today's price of grain. */
+export interface PriceRanges {
+  grainPricePerKg: PriceRange;
+  seedPricePerThousand: PriceRange;
+}
+
 /** Next season's rate of one variety. */
 export interface NextRate {
   variety: string;
@@ -280,7 +293,7 @@ export interface NextRate {
   rateNowSeedsPerM2: number | null;
   /** Where today's rate comes from. */
   rateNowFrom: "lot" | "setting" | null;
-  /** Rate of most grain and rate of most money on the expected curve. */
+  /** Rate of highest yield and most profitable rate on the expected curve. */
   yieldOptimum: Optimum;
   economicOptimum: Optimum;
   /** None where the strips do not tell rates apart. */
@@ -302,8 +315,10 @@ export interface NextRate {
   expectedLossPerHa: number | null;
   /** How well the strips tell where the best rate lies; for a rate that stays, how well that is known to be right. */
   evidence: "strong" | "fair" | "weak" | "none";
-  /** Rate of most money on the expected curve had other things been believed before the strips. */
+  /** Most profitable rate on the expected curve had other things been believed before the strips. */
   sensitivity: { prior: MovedPrior["prior"]; rateSeedsPerM2: number }[];
+  /** Prices at which the advice goes the same way; null where today's rate is not known, or no rate can be named. */
+  holdsAt: PriceRanges | null;
   /** Codes with the numbers that their sentence in `tell/wording/reasons.ts` needs. */
   reasons: Reason[];
   seedPricePerThousand: number;
@@ -411,12 +426,12 @@ export interface StripAdvice {
   /** Money a season that knowing the best rate would bring above today's choice, and what the trial is expected to bring of it. */
   valueOfKnowingAllPerHa: number;
   valueOfTrialPerHa: number;
-  /** Width of the 80 % interval of the economic optimum, now and as expected after the trial. */
+  /** Width of the 80% interval of the economic optimum, now and as expected after the trial. */
   intervalWidthNowSeedsPerM2: number;
   intervalWidthAfterSeedsPerM2: number;
 }
 
-/** The higher of two tested rates against the lower, paired within field-seasons. */
+/** The higher of two tested rates against the lower, paired within site-years. */
 export interface TwoRates {
   lowerSeedsPerM2: number;
   higherSeedsPerM2: number;
@@ -489,7 +504,7 @@ export interface CurvePoint {
 
 /** A sampled curve that a chart draws: no chart evaluates a formula. */
 export interface Curve {
-  kind: "response" | "net-return" | "season" | "lodging" | "lodging-chance" | "stand" | "heads";
+  kind: "response" | "net-return" | "gain" | "season" | "lodging" | "lodging-chance" | "stand" | "heads";
   variety: string;
   environment: string | null;
   points: CurvePoint[];
@@ -530,7 +545,7 @@ export interface Tillering {
   /** Mean over environments by rate. */
   rates: { rateSeedsPerM2: number; strips: number; headsPerM2: number; headsPerPlant: number | null }[];
   /**
-   * Change of heads per plant, in per cent, for 1 % more plants, within environments: −1 says that the same heads come
+   * Change of heads per plant, in per cent, for 1% more plants, within environments: −1 says that the same heads come
    * from any stand, 0 that plants do not notice each other. Null without stand counts at two rates or more.
    */
   answer: { estimate: number; standardError: number; df: number } | null;

@@ -221,7 +221,7 @@ export const defaultSettings: Settings = {
     stripError: 0.05,
     // Rates count from their mean in units of two standard deviations, as Gelman (2008, Stat. Med. 27:2865) advises, so that
     // a slope of 1 is the change from a thin to a thick strip; the scale of 2.5 follows Gelman et al. 2008 (Ann. Appl. Stat.
-    // 2:1360). The others are ours: over the seasons a variety lodges on anything from 0.3 to 88 % of its scale, more likely
+    // 2:1360). The others are ours: over the seasons a variety lodges on anything from 0.3 to 88% of its scale, more likely
     // on little; seasons from hardly different to a flat and an upright one; fields of a season, and varieties in them,
     // rather alike.
     lodging: {

@@ -52,7 +52,7 @@ export interface PlanRequest {
   highestRateSeedsPerM2: SeedsPerM2 | null;
   /** Strips one is willing to plant, borders not counted; null: as many as 4 blocks of 5 rates need. */
   mostStrips: number | null;
-  /** Yield to reckon with; null: the mean of the past strips. */
+  /** Yield to assume; null: the mean of the past strips. */
   expectedYieldKgPerHa: number | null;
   /** Gain that is worth seeing [money/ha]. */
   gainPerHa: number;
@@ -64,12 +64,12 @@ export interface PlanRequest {
 
 /** What a trial is expected to find out about one variety. */
 export interface TrialFinds {
-  /** Expected width of the 80 % interval of the economic optimum when the trial is in. */
+  /** Expected width of the 80% interval of the economic optimum when the trial is in. */
   intervalWidthSeedsPerM2: number;
   /** Money that the better decision is expected to bring in one season [per ha], and its simulation error. */
   valuePerHa: number;
   valueStandardErrorPerHa: number;
-  /** Chance that the trial makes a rate 80 % sure to beat today's, where one truly beats it by the asked gain; null where that is too rare to simulate. */
+  /** Chance that the trial makes a rate 80% sure to beat today's, where one truly beats it by the asked gain; null where that is too rare to simulate. */
   chanceToSeeGain: number | null;
 }
 

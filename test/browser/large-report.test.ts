@@ -9,7 +9,7 @@ import { defaultSettings, defaultUnits } from "../../src/vocabulary/settings.ts"
 import { writeNetwork } from "../bench/scale/write-network.ts";
 import { noBrowser, reportBrowser, reportOf } from "./open-report.ts";
 
-/** 12 field-seasons × 8 varieties × 6 rates × 4 blocks: enough strips for folded pictures to be left to the page. */
+/** 12 site-years × 8 varieties × 6 rates × 4 blocks: enough strips for folded pictures to be left to the page. */
 function largeResult(): Result {
   const folder = mkdtempSync(join(tmpdir(), "stripcurve-network-"));
   try {
@@ -67,10 +67,10 @@ describe.skipIf(noBrowser)("the report of a large trial", () => {
     expect(complaints).toEqual([]);
   });
 
-  it("gives one sign to each rate of a field-season, not to each strip", async () => {
+  it("gives one mark to each rate of a site-year, not to each strip", async () => {
     const { page } = await browser.open(report, { javaScriptEnabled: false });
     const response = page.locator(".chart-response").first();
-    expect(await response.locator(".key").innerText()).toContain("mean of one rate in one field-season");
+    expect(await response.locator(".key").innerText()).toContain("mean of one rate in one site-year");
     const signs = await response.locator("svg :is(circle, path)").count();
     expect(signs).toBeLessThan(12 * 6 + 20);
   });

@@ -72,12 +72,12 @@ describe("check on the demo", () => {
 describe("prices", () => {
   const farm = ["--lots", demo("lots.csv"), "--season", demo("season.yaml")];
 
-  it("are told as they will be reckoned with", async () => {
+  it("are shown as they are used", async () => {
     const { out } = await run(["check", ...strips, ...farm]);
     expect(out).toContain("wheat at $6.25/bu");
     // 14.50 + 2.50 $/bu of 60 lb, 13,400 seeds/lb, 96 % × 99 %: 17 / (60 · 13400 · 0.9504) · 10^6 = 22.25.
     expect(out).toMatch(
-      /Ostrindel +1\.60 million seeds\/ac +13,400 seeds\/lb +95\s% +\$22\.25 per million viable seeds/,
+      /Ostrindel +1\.60 million seeds\/ac +13,400 seeds\/lb +95% +\$22\.25 per million viable seeds/,
     );
   });
 

@@ -53,7 +53,7 @@ describe("stripcurve plan", () => {
     expect(sheet).toHaveLength(1 + plan.chosen.strips);
     expect(readFileSync(join(output, "field-map.svg"), "utf8")).toMatch(/^<svg /);
     const page = readFileSync(join(output, "plan.html"), "utf8");
-    expect(page).toContain("Three reports you could get");
+    expect(page).toContain("Three simulated outcomes");
     expect(page).not.toContain("<script");
   });
 

@@ -143,7 +143,7 @@ describe("seed", () => {
   it("tells in a card what nobody gave", async () => {
     const { out } = await run("seed --rate 1200000 --seeds-per-lb 12500".split(" "));
     expect(out).toContain(
-      "Assumed, because nobody gave it: rows 7.5 in apart; 15\u202f% of the viable seeds give no plant.",
+      "Assumed, because nobody gave it: rows 7.5 in apart; 15% of the viable seeds give no plant.",
     );
     const { out: told } = await run(
       "seed --rate 1200000 --seeds-per-lb 12500 --row-spacing 7.5 --stand-loss 15".split(" "),
@@ -176,7 +176,7 @@ describe("seed", () => {
     [["--rate", "1.2"], "in what unit?"],
     [["--rate", "90 lb/ac"], "--seeds-per-lb, --seeds-per-kg or --tkw"],
     [["--rate", "1200000", "--stand", "25"], "Give one of --rate, --stand and --row"],
-    [["--rate", "1200000", "--germination", "950 %"], "cannot be more than 100 %"],
+    [["--rate", "1200000", "--germination", "950 %"], "cannot be more than 100%"],
     [["--rate", "1200000", "--plants", "30"], "--in-row and --in-hoop"],
     [["--rate", "1200000", "--tkw", "35", "--seeds-per-lb", "12000"], "Give one of --seeds-per-lb"],
     [["--lots", demo("lots.csv"), "--variety", "Nobody"], "has no lot of Nobody"],

@@ -41,7 +41,7 @@ export interface SeedQuestion {
  *
  * @param variety null for a lot without a name
  * @throws TrialError `seeds-per-weight-unknown` when the rate is known by weight and the lot's seeds/kg is not
- * @example 1.1 million plants/ac, 15 % loss, 12,500 seeds/lb, germination 95 % → 1,294,118 seeds/ac, 108.98 lb/ac
+ * @example 1.1 million plants/ac, 15% loss, 12,500 seeds/lb, germination 95% → 1,294,118 seeds/ac, 108.98 lb/ac
  * Common practice, worked by hand. Reference check: test/reference/sowing.
  */
 export function fillSeedCard(

@@ -1,7 +1,7 @@
 /**
  * More seed when seeding is late.
  *
- * Common practice: about 1 % more seed for each day past the best date, because late plants tiller less. The bulletins do
+ * Common practice: about 1% more seed for each day past the best date, because late plants tiller less. The bulletins do
  * not say whether the days add or compound; simple addition is taken. More seed does not win back the yield lost to
  * lateness.
  */
@@ -21,7 +21,7 @@ type LateSettings = Pick<
  * time: a rate already above a limit stays as it is.
  *
  * @returns viable seeds/m²
- * @example 1.25 million/ac, 10 days, 1 % → 1.375 million/ac; 40 days → 1.6 million/ac, the cap
+ * @example 1.25 million/ac, 10 days, 1% → 1.375 million/ac; 40 days → 1.6 million/ac, the cap
  * Common practice, no printed source.
  */
 export function lateRate(

@@ -11,7 +11,7 @@ const enoughEnvironments = 2;
  * Stand to expect at a rate, and whose stand loss it rests on.
  *
  * The variety's own figure where it has 8 counts in 2 environments, else the farm's where that has 12 in 2, else
- * `settings.standLoss` (15 % where the season file says nothing else; common practice, no printed source).
+ * `settings.standLoss` (15% where the season file says nothing else; common practice, no printed source).
  * A loss that rises with the rate is taken from the middle rate to this one.
  */
 export function expectStand(

@@ -1,4 +1,4 @@
-/** The rate of most yield and the rate of most money on a fitted form, each with an interval or the reason for none. */
+/** The rate of highest yield and the most profitable rate on a fitted form, each with an interval or the reason for none. */
 import { tQuantile } from "../../maths/distributions.ts";
 import { fiellerSet } from "../../maths/fieller.ts";
 import type { GroupedPoints } from "../../maths/grouped-points.ts";

@@ -1,4 +1,4 @@
-/** Rates of most yield and most money over all seasons, read from the pooled curves at today's prices. */
+/** Rates of highest yield and most profit over all seasons, read from the pooled curves at today's prices. */
 import { tQuantile } from "../../maths/distributions.ts";
 import { fiellerSet } from "../../maths/fieller.ts";
 import { satterthwaiteDf } from "../../maths/satterthwaite-df.ts";

@@ -44,7 +44,7 @@ export function seasonOptimum(
 /** Standard errors outside these [seeds/m²] come of rounding, not of strips. */
 const [leastError, mostError] = [1e-6, 1e9];
 
-/** Per variety, most yield and most money: optima of the environments and their summary. */
+/** Per variety, highest yield and most profit: optima of the environments and their summary. */
 export function spreadOfSeasons(fits: readonly FittedVariety[], settings: Settings): SeasonOptima[] {
   const varieties = [...new Set(fits.map(({ variety }) => variety))];
   const level = settings.intervalLevels[1];

@@ -2,12 +2,20 @@
 import type { Belief, Curve, CurvePoint } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
 import { bandAt } from "./believed-yields.ts";
+import { rateOfBest } from "./curve-table.ts";
+import { gainCurve } from "./gain-curve.ts";
 import type { NetReturns } from "./net-return.ts";
 
 /** Every second rate of the table is drawn. */
 const every = 2;
 
-export function believedCurves(belief: Belief, net: NetReturns, settings: Settings): Curve[] {
+/** @param rateNow today's rate; null where it is not known, and gains are then against the best rate */
+export function believedCurves(
+  belief: Belief,
+  net: NetReturns,
+  rateNow: number | null,
+  settings: Settings,
+): Curve[] {
   const { rates, yields, prices, expected } = net;
   const response: CurvePoint[] = [];
   const money: CurvePoint[] = [];
@@ -18,9 +26,12 @@ export function believedCurves(belief: Belief, net: NetReturns, settings: Settin
     response.push({ rateSeedsPerM2, value: belief.expectedKgPerHa[x]!, lower, upper });
     money.push({ rateSeedsPerM2, value: expected[x]!, lower: earned(lower), upper: earned(upper) });
   }
+  const from = rateNow ?? rateOfBest(rates, expected);
+  const gain = gainCurve(belief, net, from, settings.intervalLevels[1], every);
   const { variety } = belief;
   return [
     { kind: "response", variety, environment: null, points: response },
     { kind: "net-return", variety, environment: null, points: money },
+    { kind: "gain", variety, environment: null, points: gain },
   ];
 }

@@ -7,7 +7,7 @@ export interface BelievedYields {
   weights: Float64Array;
   /** Averaged over coming seasons, each curve through the mean of the strips [kg/ha], [curve][rate of the table]. */
   byCurve: Float64Array;
-  /** Rate of most grain under each curve [seeds/m²]. */
+  /** Rate of highest yield under each curve [seeds/m²]. */
   mostGrain: Float64Array;
   /** By level and rate, as `bandAt` was asked. */
   bands: Map<number, Ends[]>;

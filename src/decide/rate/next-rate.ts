@@ -12,6 +12,7 @@ import { believedOptimum, withinTested } from "./believed-optimum.ts";
 import { keepLowest, lowestRate } from "./lowest-rate.ts";
 import { worthOfMove } from "./moves.ts";
 import { netOf, type NetReturns } from "./net-return.ts";
+import { priceRanges } from "./price-range.ts";
 import { bestStep, chooseStep } from "./step.ts";
 
 export interface VarietyFacts {
@@ -43,30 +44,34 @@ export function chooseRate(
   const ceiling = "rateSeedsPerM2" in facts.lodgingCeiling ? facts.lodgingCeiling.rateSeedsPerM2 : null;
   const now = rateNow(lot, settings);
   const noResponse = belief.noResponseChance >= noResponseLimit;
-  // Where no response is the likeliest, money still decides whether to move, but no rate is named without a today's one.
-  const nameless = economicOptimum.kind === "none" || (noResponse && now === null);
-  const wanted = nameless ? null : economicOptimum.rateSeedsPerM2;
   const lowest = lowestRate(lot, settings);
-  const allowed = wanted === null || ceiling === null ? wanted : Math.min(wanted, ceiling);
-  const target = allowed === null ? null : Math.max(allowed, lowest ?? 0);
-  const earned = (rate: number): number => valueAt(rates, expected, rate);
-  const asksForLess =
-    allowed !== null &&
-    allowed < target! &&
-    (now === null || earned(allowed) - earned(now.rate) > settings.flatZonePerHa);
-  const free =
-    now === null
-      ? bestStep(wanted, ceiling, settings)
-      : chooseStep(
-          {
-            rateNowSeedsPerM2: now.rate,
-            target,
-            wholeGainPerHa: target === null ? 0 : earned(target) - earned(now.rate),
-            ceiling,
-          },
-          settings,
-        );
-  const step = keepLowest(free, lowest, asksForLess, settings);
+  /** The rate to aim at where the rates of the table earn so much; null where none can be named. */
+  const wantedAt = (earned: ArrayLike<number>): number | null => {
+    const best = believedOptimum(belief, earned, intervals[1]!);
+    // Where no response is the likeliest, money still decides whether to move, but no rate is named without a today's one.
+    return best.kind === "none" || (noResponse && now === null) ? null : best.rateSeedsPerM2;
+  };
+  const stepAt = (earned: ArrayLike<number>): { rate: number | null; reasons: Reason[] } => {
+    const wanted = wantedAt(earned);
+    if (now === null) return keepLowest(bestStep(wanted, ceiling, settings), lowest, false, settings);
+    const allowed = wanted === null || ceiling === null ? wanted : Math.min(wanted, ceiling);
+    const target = allowed === null ? null : Math.max(allowed, lowest ?? 0);
+    const gainAt = (rate: number): number =>
+      valueAt(rates, earned, rate) - valueAt(rates, earned, now.rate);
+    const asksForLess =
+      allowed !== null && allowed < target! && gainAt(allowed) > settings.flatZonePerHa;
+    const free = chooseStep(
+      {
+        rateNowSeedsPerM2: now.rate,
+        target,
+        wholeGainPerHa: target === null ? 0 : gainAt(target),
+        ceiling,
+      },
+      settings,
+    );
+    return keepLowest(free, lowest, asksForLess, settings);
+  };
+  const step = stepAt(expected);
   const moves = now !== null && step.rate !== null && step.rate !== now.rate;
   const worth =
     now === null || step.rate === null
@@ -96,6 +101,10 @@ export function chooseRate(
       prior,
       rateSeedsPerM2: rateOfBest(rates, netOf(expectedKgPerHa, net.prices)),
     })),
+    holdsAt:
+      now === null || step.rate === null || noResponse || wantedAt(expected) === null
+        ? null
+        : priceRanges(belief, net, now.rate, (money) => stepAt(money).rate, settings),
     reasons: [...reasonsOf(belief, economicOptimum, now?.rate ?? null, moves, facts), ...step.reasons],
     seedPricePerThousand: net.prices.seedPricePerThousand,
   };

@@ -18,7 +18,7 @@ export interface QualityMoney {
  *
  * @param schedule in any order; empty: no premium
  * @returns money per kg of grain
- * @example [{12 %, 0}, {14 %, 0.35}] at 13 % → 0.175; at 16 % → 0.35
+ * @example [{12%, 0}, {14%, 0.35}] at 13% → 0.175; at 16% → 0.35
  * Source: form of the USDA AMS, CCC wheat protein scales, effective 14 September 2021.
  */
 export function premiumAt(schedule: readonly ProteinStep[], proteinPct: number): number {

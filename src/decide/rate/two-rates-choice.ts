@@ -108,7 +108,7 @@ function evidenceOf(seasons: number, chance: number): NextRate["evidence"] {
   return seasons >= 2 ? "fair" : "weak";
 }
 
-/** The difference in money, with Student's interval over the field-seasons. */
+/** The difference in money, with Student's interval over the site-years. */
 function gainOf(
   { gainPerHa, standardErrorKgPerHa, environments }: ComparedRates,
   { grainPricePerKg, intervalLevels: [level] }: Settings,

@@ -1,8 +1,8 @@
 /**
- * Strips at two rates, side by side: what one rate earned over the other, paired within field-seasons.
+ * Strips at two rates, side by side: what one rate earned over the other, paired within site-years.
  *
  * Two rates show no curve, and nothing of what lies between or beyond them. They do show which of the two did better: each
- * field-season gives one difference, and the differences are a sample of the seasons to come.
+ * site-year gives one difference, and the differences are a sample of the seasons to come.
  */
 import { tCdf } from "../../maths/distributions.ts";
 import type { FittedVariety, RateCell, TwoRates } from "../../vocabulary/result.ts";
@@ -35,7 +35,7 @@ export type ComparedRates = TwoRates & { gainPerHa: number };
 /**
  * The higher rate against the lower; null unless exactly two rates were tested and stood side by side at least once.
  *
- * Blocks that hold both rates count where there are any, else the means of the field-season.
+ * Blocks that hold both rates count where there are any, else the means of the site-year.
  *
  * @param fits  of one variety
  */

@@ -60,7 +60,7 @@ export function stripsOfInfluence(
   });
 }
 
-/** How far the rate of most grain moves when a strip is left out, kept to the tested rates; null where the curve cannot do without it. */
+/** How far the rate of highest yield moves when a strip is left out, kept to the tested rates; null where the curve cannot do without it. */
 export function topShift(
   strip: number,
   { curve, residual, leverage, point }: StripResiduals,

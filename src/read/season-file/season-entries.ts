@@ -387,7 +387,7 @@ export const priorEntries: SeasonEntry[] = [
     plain({ least: 0, most: 2 }),
     (priors) => priors.strengthSpread,
     (strengthSpread) => ({ strengthSpread }),
-    "How much the strength of the response differs between field-seasons: standard deviation, 1 being its average.",
+    "How much the strength of the response differs between site-years: standard deviation, 1 being its average.",
   ),
   prior(
     "no_response_chance",

@@ -4,7 +4,7 @@ import { atMarketMoisture } from "../../numbers/units.ts";
 import type { StripColumnName } from "./columns.ts";
 import type { RowCells } from "../tables/row-cells.ts";
 
-/** Half of what bringing grain from 16 % to 13.5 % moisture changes: more is no rounding. */
+/** Half of what bringing grain from 16% to 13.5% moisture changes: more is no rounding. */
 const weightTolerance = 0.015;
 
 export class StripYield {
@@ -81,7 +81,7 @@ export class StripYield {
       : cells.leaveOut(messages.rowNotPositive(cells.where("strip_length")));
   }
 
-  /** Says so where a row has both a yield and all that a yield can be reckoned from, and they are far apart. */
+  /** Says so where a row has both a yield and all that a yield can be worked out from, and they are far apart. */
   #compareWithWeight(told: number): void {
     const cells = this.#cells;
     const weight = cells.plain("strip_weight");

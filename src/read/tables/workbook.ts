@@ -181,7 +181,7 @@ const numberText = (number: number): string => {
   return /\.\d{3}$/.test(text) ? `${text}0` : text;
 };
 
-/** A share shown as a percent, without the digits that reckoning in binary adds. Example: 0.149 → `14.9 %`. */
+/** A share shown as a percent, without the digits that binary arithmetic adds. Example: 0.149 → `14.9 %`. */
 const percentText = (share: number): string => `${numberText(Number((share * 100).toPrecision(12)))} %`;
 
 function dateText(date: { toISOString(): string }): string {

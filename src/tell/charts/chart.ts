@@ -29,7 +29,7 @@ export interface Drawing {
   table: NumberTable;
 }
 
-/** With more field-seasons than this, a description leaves them to the table. */
+/** With more site-years than this, a description leaves them to the table. */
 export const mostTold = 12;
 
 export interface Chart {
@@ -37,6 +37,8 @@ export interface Chart {
   name: string;
   /** Named data that change when a price or limit is moved in the page; empty where nothing does. */
   live: string[];
+  /** Named data that stay the report's own though a price would change them: an axis that keeps its place. */
+  held?: string[];
   /** What it can be drawn for: variety names, or "" once for the farm. */
   subjects(result: Result): string[];
   /** Vega-Lite spec with empty named data. */

@@ -1,7 +1,7 @@
-/** What was known after each season: the rate of most money with its interval, narrowing as seasons come in. */
+/** What was known after each season: the most profitable rate with its interval, narrowing as seasons come in. */
 import type { Optimum, Result } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
-import { bareRate, timesIn } from "../wording/optimum.ts";
+import { bareRate, rangeName } from "../wording/optimum.ts";
 import type { Chart, Row } from "./chart.ts";
 import { colours, layered, round } from "./look.ts";
 
@@ -14,7 +14,7 @@ export const learning: Chart = {
       field: "season",
       type: "ordinal",
       title: "after the season of",
-      axis: { labelAngle: 0 },
+      axis: { labelAngle: 0, labelOverlap: true },
     };
     const rate = (field: string): object => ({
       field,
@@ -43,15 +43,21 @@ export const learning: Chart = {
   draw: (result, variety, measures) => {
     const steps = stepsOf(result, variety);
     return {
-      data: { rows: steps.map((step) => stepRow(step, measures)) },
+      data: {
+        rows: steps.map((step, at) => ({
+          ...stepRow(step, measures),
+          // Of many seasons only the last has room for its number; the table has all.
+          ...(steps.length > mostLabelled && at < steps.length - 1 ? { text: "" } : {}),
+        })),
+      },
       heading: "What was known after each season",
-      key: `Dot: rate of most money; bar: it lies here ${timesIn(result.settings.intervalLevels[1], measures)}`,
+      key: `Dot: most profitable rate; bar: ${rangeName(result.settings.intervalLevels[1], measures)}`,
       description: steps
         .map((step) => `After ${step.season}: ${stepText(step.optimum, measures)}.`)
         .join(" "),
       table: {
-        caption: `What the strips up to each season said of ${variety}, ${measures.rateAxis}`,
-        head: ["After", "Field-seasons", "Rate of most money"],
+        caption: `What the strips up to each season showed for ${variety}, ${measures.rateAxis}`,
+        head: ["After", "Site-years", "Most profitable rate"],
         rows: steps.map((step) => [
           String(step.season),
           String(step.environments),
@@ -61,6 +67,9 @@ export const learning: Chart = {
     };
   },
 };
+
+/** With more seasons than this, numbers beside the dots would lie on each other. */
+const mostLabelled = 6;
 
 interface Step {
   season: number;

@@ -1,8 +1,9 @@
 /** Lodging against seeding rate: scored strips, expected curve, the limit, and the highest rate that it allows. */
+import { lodgingScales, scoreOfShare } from "../../numbers/lodging-scales.ts";
 import { scoreText } from "../wording/lodging.ts";
 import { bareRate } from "../wording/optimum.ts";
 import type { Chart } from "./chart.ts";
-import { band, colours, flags, layered, line, x, y, flag } from "./look.ts";
+import { band, colours, flags, holdAxis, layered, line, round, x, y, flag } from "./look.ts";
 import { curveOf, curveRows, tableOf, varietiesWith } from "./response.ts";
 import { stripSigns } from "./strip-signs.ts";
 
@@ -12,8 +13,8 @@ export const lodging: Chart = {
   subjects: (result) => varietiesWith(result, "lodging"),
   spec: (measures) => {
     const xTitle = measures.rateAxis;
-    const yTitle = "lodging, % of the worst score";
-    const whole = { ...y("y", yTitle), scale: { domain: [0, 100] } };
+    const yTitle = "lodging, as scored";
+    const whole = { ...y("y", yTitle), scale: { zero: false, nice: false } };
     return layered(
       [
         band("curve", xTitle, yTitle, colours.purple),
@@ -22,7 +23,8 @@ export const lodging: Chart = {
           mark: { type: "point", color: colours.quiet, size: 30, strokeWidth: 1.2, opacity: 0.6 },
           encoding: { x: x("x", xTitle), y: whole },
         },
-        line("curve", xTitle, yTitle, colours.purple),
+        line("curve", xTitle, yTitle, colours.ink),
+        holdAxis(xTitle, yTitle),
         {
           data: { name: "limit" },
           mark: { type: "rule", color: colours.ink, strokeDash: [6, 3], strokeWidth: 1.2 },
@@ -45,18 +47,27 @@ export const lodging: Chart = {
     const scale = rows[0]?.scale ?? null;
     const rates = curve.points.map((point) => point.rateSeedsPerM2);
     const middle = measures.rate.value((Math.min(...rates) + Math.max(...rates)) / 2);
-    const percentOf = (share: number): number => share * 100;
+    const scored = (share: number): number =>
+      scale === null || scale === "percent" ? share * 100 : scoreOfShare(share, scale);
+    const worst =
+      scale === null || scale === "percent"
+        ? "percent"
+        : `${lodgingScales[scale].lowest}–${lodgingScales[scale].highest}`;
     const signs = stripSigns(result, variety, measures, ({ lodgingShare }) =>
-      lodgingShare === null ? null : percentOf(lodgingShare),
+      lodgingShare === null ? null : scored(lodgingShare),
     );
     const ceiling = next?.lodgingCeilingSeedsPerM2 ?? null;
     return {
       data: {
-        curve: curveRows(curve, measures, percentOf),
+        axis: [0, 1].map((share) => ({
+          x: round(measures.rate.value(Math.min(...rates))),
+          y: scored(share),
+        })),
+        curve: curveRows(curve, measures, scored),
         strips: signs.rows,
         limit: [
           {
-            y: percentOf(result.settings.lodgingLimit),
+            y: scored(result.settings.lodgingLimit),
             text: `limit ${scoreText(result.settings.lodgingLimit, scale, measures)}`,
           },
         ],
@@ -85,12 +96,12 @@ export const lodging: Chart = {
               ]),
         ],
       },
-      heading: "Lodging by seeding rate",
-      key: `${signs.meaning}; the band holds four seasons in five`,
+      heading: `Lodging by seeding rate (${worst})`,
+      key: `${signs.meaning}; shaded: 80% range of the seasons to come`,
       description:
         curve.points.length === 0
           ? "No curve could be drawn."
-          : `Expected lodging rises from ${measures.share(curve.points[0]!.value)} of the worst score at ${measures.rate.text(rates[0]!)} to ${measures.share(curve.points.at(-1)!.value)} at ${measures.rate.text(rates.at(-1)!)}. The limit is ${scoreText(result.settings.lodgingLimit, scale, measures)}.`,
+          : `Expected lodging rises from ${scoreText(curve.points[0]!.value, scale, measures)} at ${measures.rate.text(rates[0]!)} to ${scoreText(curve.points.at(-1)!.value, scale, measures)} at ${measures.rate.text(rates.at(-1)!)}. The limit is ${scoreText(result.settings.lodgingLimit, scale, measures)}.`,
       table: {
         caption: `Lodging of ${variety} by seeding rate`,
         head:

@@ -16,7 +16,9 @@ export const colours = {
   green: "#009e73",
   orange: "#e69f00",
   sky: "#56b4e9",
-  purple: "#cc79a7",
+  purple: "#aa4499",
+  /** A zone that must be seen beside ink, in colour and in grey. */
+  zone: "#9a7400",
 } as const;
 
 /** Size of one chart, labels included [px at full size]; the page scales it to its column. */
@@ -102,16 +104,23 @@ export const y = (field: string, title: string, zero = false): Spec => ({
   scale: { zero, nice: true },
 });
 
+/** What keeps the axis of charts that are compared alike, and in its place when a price moves: rows with `y`, which nobody sees. */
+export const holdAxis = (xTitle: string, yTitle: string, zero = false): Spec => ({
+  data: { name: "axis" },
+  mark: { type: "point", opacity: 0, size: 0 },
+  encoding: { x: x("x", xTitle), y: y("y", yTitle, zero) },
+});
+
 /** A band around a curve: fields `lower` and `upper`. */
 export const band = (data: string, xTitle: string, yTitle: string, colour: string): Spec => ({
   data: { name: data },
-  mark: { type: "area", color: colour, opacity: 0.16 },
+  mark: { type: "area", color: colour, opacity: 0.16, clip: true },
   encoding: { x: x("x", xTitle), y: y("lower", yTitle), y2: { field: "upper" } },
 });
 
 export const line = (data: string, xTitle: string, yTitle: string, colour: string): Spec => ({
   data: { name: data },
-  mark: { type: "line", color: colour, strokeWidth: 2.5 },
+  mark: { type: "line", color: colour, strokeWidth: 2.5, clip: true },
   encoding: { x: x("x", xTitle), y: y("y", yTitle) },
 });
 

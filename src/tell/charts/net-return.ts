@@ -1,7 +1,9 @@
-/** Money left after seed against seeding rate: where it is highest, how wide the flat zone is, where today's rate lies. */
-import type { Chart, Spec } from "./chart.ts";
+/** What each rate earns over today's: zero at today's rate, the band on the difference, an axis that no price moves. */
+import type { Curve, NextRate, Result } from "../../vocabulary/result.ts";
+import type { Measures } from "../../numbers/measures.ts";
+import { rangeName } from "../wording/optimum.ts";
+import type { Chart, Row, Spec } from "./chart.ts";
 import { band, colours, flags, haloOfText, layered, line, round, x, y, type FlagKind } from "./look.ts";
-import { timesIn } from "../wording/optimum.ts";
 import { curveOf, curveRows, rateFlags, tableOf, varietiesWith, widthOf } from "./response.ts";
 
 const flagRows: FlagKind[] = ["now", "next", "money"];
@@ -12,25 +14,39 @@ const zoneLabel = (xTitle: string, mark: Spec = {}): Spec => ({
   encoding: { x: x("middle", xTitle), text: { field: "text" } },
 });
 
+/** The axis of money runs as far as `axis` says, whatever the curves do. */
+const axisOf = (end: "low" | "high"): Spec => ({ expr: `data('axis').length ? data('axis')[0].${end} : 0` });
+const held = (spec: Spec): Spec => {
+  const encoding = spec.encoding as Record<string, Spec>;
+  const scale = { domainMin: axisOf("low"), domainMax: axisOf("high"), nice: false, zero: false };
+  return { ...spec, encoding: { ...encoding, y: { ...encoding.y, scale } } };
+};
+
 export const netReturn: Chart = {
   name: "net-return",
   live: ["curve", "flat", "points", "flags"],
-  subjects: (result) => varietiesWith(result, "net-return"),
+  held: ["axis"],
+  subjects: (result) => varietiesWith(result, "gain"),
   spec: (measures) => {
     const xTitle = measures.rateAxis;
-    const yTitle = `left after seed, ${measures.moneyPerArea.unit.replace("/", `${measures.currency}/`)}`;
+    const yTitle = `gain, ${measures.currency}${measures.moneyPerArea.unit}`;
     return layered(
       [
         {
           data: { name: "flat" },
-          mark: { type: "rect", color: colours.orange, opacity: 0.2, y: 0, y2: { expr: "height" } },
+          mark: { type: "rect", color: colours.zone, opacity: 0.25, y: 0, y2: { expr: "height" } },
           encoding: { x: x("lower", xTitle), x2: { field: "upper" } },
         },
-        band("curve", xTitle, yTitle, colours.green),
-        line("curve", xTitle, yTitle, colours.green),
+        held(band("curve", xTitle, yTitle, colours.green)),
+        {
+          data: { name: "axis" },
+          mark: { type: "rule", color: colours.ink, strokeWidth: 1 },
+          encoding: { y: y("zero", yTitle) },
+        },
+        line("curve", xTitle, yTitle, colours.ink),
         {
           data: { name: "points" },
-          mark: { type: "point", filled: true, color: colours.ink, size: 60, opacity: 1 },
+          mark: { type: "point", filled: true, color: colours.ink, size: 60, opacity: 1, clip: true },
           encoding: { x: x("x", xTitle), y: y("y", yTitle) },
         },
         ...flags(xTitle),
@@ -41,17 +57,18 @@ export const netReturn: Chart = {
     );
   },
   draw: (result, variety, measures) => {
-    const curve = curveOf(result, "net-return", variety);
+    const curve = curveOf(result, "gain", variety);
     const next = result.next.find((row) => row.variety === variety);
     const zone = next?.flatZone ?? null;
     const sum = measures.moneyPerArea.chosen(result.settings.flatZonePerHa);
-    const best = curve.points.reduce(
-      (top, point) => (point.value > top.value ? point : top),
-      curve.points[0]!,
-    );
+    const best = bestOf(curve);
+    const over = next?.rateNowSeedsPerM2 === null ? "the best rate" : "today's rate";
+    const money = measures.moneyPerArea;
+    const level = result.settings.intervalLevels[1];
     return {
       data: {
-        curve: curveRows(curve, measures, measures.moneyPerArea.value),
+        axis: axisRows(result, measures),
+        curve: curveRows(curve, measures, money.value),
         flat:
           zone === null
             ? []
@@ -63,31 +80,64 @@ export const netReturn: Chart = {
                   text: "flat zone",
                 },
               ],
-        points: [
-          {
-            x: round(measures.rate.value(best.rateSeedsPerM2)),
-            y: round(measures.moneyPerArea.value(best.value)),
-          },
-        ],
+        points: [{ x: round(measures.rate.value(best.rateSeedsPerM2)), y: round(money.value(best.value)) }],
         flags: next === undefined ? [] : rateFlags(next, curve, measures, flagRows),
       },
-      heading: "Money left after seed",
-      key: `The flat zone earns about as much as the best; the band holds the curve ${timesIn(result.settings.intervalLevels[1], measures)}`,
+      heading: `Gain over ${over}, after seed`,
+      key: `${zone === null ? "" : `Flat zone: rates that earn within ${sum} of the best; `}shaded: ${rangeName(level, measures)} of the gain`,
       description:
-        `Grain income less seed cost by seeding rate; highest near ${measures.rate.text(best.rateSeedsPerM2)}` +
-        (zone === null ? "." : `, within ${sum} of it from ${measures.rate.range(zone.lower, zone.upper)}.`),
+        `Grain income minus seed cost by seeding rate, compared with ${over}; highest near ${measures.rate.text(best.rateSeedsPerM2)}, ${money.text(best.value)} more` +
+        (zone === null
+          ? "."
+          : `; within ${sum} of the best from ${measures.rate.range(zone.lower, zone.upper)}.`),
       table: {
-        caption: `Money left after seed, ${variety}`,
+        caption: `Gain over ${over}, ${variety}`,
         head: [
           `Rate, ${measures.rateAxis}`,
-          `Left after seed, ${measures.moneyPerArea.unit.replace("/", `${measures.currency}/`)}`,
-          "Against the best",
+          `Gain, ${measures.currency}${money.unit}`,
+          `${Math.round(level * 100)}% range`,
         ],
         rows: tableOf(curve, measures, (point) => [
-          measures.moneyPerArea.number(point.value, widthOf(point)),
-          measures.moneyPerArea.number(point.value - best.value),
+          money.number(point.value, widthOf(point)),
+          point.lower === null || point.upper === null ? "–" : money.range(point.lower, point.upper),
         ]),
       },
     };
   },
 };
+
+const bestOf = ({ points }: Curve): Curve["points"][number] =>
+  points.reduce((top, point) => (point.value > top.value ? point : top), points[0]!);
+
+/** Room above the highest gain, and as much below zero at least, for all varieties alike. */
+function axisRows(result: Result, measures: Measures): Row[] {
+  const curves = result.curves.filter(({ kind }) => kind === "gain");
+  const money = (value: number): number => measures.moneyPerArea.value(value);
+  const nearBest = curves.flatMap((curve) => nearRates(curve, nextOf(result, curve.variety)));
+  const high = Math.max(...nearBest.map((point) => money(point.upper ?? point.value)), 1);
+  const low = Math.min(...nearBest.map((point) => money(point.lower ?? point.value)), -high / 2);
+  const step = niceStep((high - low) / 5);
+  return [
+    { low: Math.floor((low * 1.1) / step) * step, high: Math.ceil((high * 1.1) / step) * step, zero: 0 },
+  ];
+}
+
+const nextOf = (result: Result, variety: string): NextRate | undefined =>
+  result.next.find((row) => row.variety === variety);
+
+/** The part of a curve that is decided about: about today's rate and the range of the best. */
+function nearRates({ points }: Curve, next: NextRate | undefined): Curve["points"] {
+  const rates = [next?.rateNowSeedsPerM2, next?.intervals[0]?.lower, next?.intervals[0]?.upper].filter(
+    (rate) => rate !== null && rate !== undefined,
+  );
+  const near = points.filter(
+    ({ rateSeedsPerM2: rate }) => rate >= Math.min(...rates) && rate <= Math.max(...rates),
+  );
+  return near.length === 0 ? points : near;
+}
+
+function niceStep(value: number): number {
+  const power = 10 ** Math.floor(Math.log10(value));
+  const lead = value / power;
+  return power * (lead > 5 ? 10 : lead > 2 ? 5 : lead > 1 ? 2 : 1);
+}

@@ -69,7 +69,7 @@ function planChart(
 export const planCharts: PlanChart[] = [
   planChart(
     "plan-width",
-    (measures) => `Width of the 80 % interval after the trial, ${measures.rateAxis}`,
+    (measures) => `Width of the 80% range after the trial, ${measures.rateAxis}`,
     (option, measures) => measures.rate.value(option.intervalWidthSeedsPerM2),
   ),
   planChart(
@@ -91,12 +91,12 @@ export function optionsTable(plan: StripPlan, measures: Measures): NumberTable {
       "Blocks × rates",
       "Strips",
       "Fits the field",
-      "Interval after",
-      `Sees a gain of ${measures.moneyPerArea.chosen(plan.request.gainPerHa)}`,
+      "80% range after",
+      `Detects a gain of ${measures.moneyPerArea.chosen(plan.request.gainPerHa)}`,
       "Worth in a season",
       "Worth on the areas",
       "Cost",
-      "Two rates told apart at",
+      "Least significant difference",
     ],
     rows: plan.options.map((option) => [
       `${option.blocks} × ${option.ratesPerVariety}${isChosen(option) ? " (proposed)" : ""}`,

@@ -36,14 +36,22 @@ export const rates: Chart = {
       encoding: { y: variety, x: x(field, title) },
     });
     return wholeSpec({
-      width: 400,
+      width: 330,
       height: { step: 32 },
       padding: { left: 4, right: 16, top: 6, bottom: 4 },
       data: { name: "rows" },
       layer: [
-        span("likelyLower", "likelyUpper", { color: colours.orange, strokeWidth: 1.5 }),
-        span("flatLower", "flatUpper", { color: colours.orange, strokeWidth: 11, opacity: 0.45 }),
-        span("now", "next", { color: colours.ink, strokeWidth: 2 }),
+        span("flatLower", "flatUpper", { color: colours.zone, strokeWidth: 13 }),
+        span("likelyLower", "likelyUpper", { color: colours.paper, strokeWidth: 4.5 }),
+        span("likelyLower", "likelyUpper", { color: colours.ink, strokeWidth: 1.5 }),
+        dot("best", {
+          shape: "diamond",
+          fill: colours.vermilion,
+          stroke: colours.paper,
+          strokeWidth: 1.5,
+          size: 170,
+        }),
+        span("now", "next", { color: colours.ink, strokeWidth: 3 }),
         dot("now", { shape: "circle", fill: colours.paper, stroke: colours.ink, strokeWidth: 2 }),
         dot("next", { shape: "circle", filled: true, color: colours.ink, size: 130 }),
       ],
@@ -51,8 +59,8 @@ export const rates: Chart = {
   },
   draw: (result, _, measures) => ({
     data: { rows: inOrderOfGain(result).map((next) => rateRow(next, measures)) },
-    heading: "Where today's rate and the best rate lie",
-    key: "○ now, ● next season, thick bar: flat zone, thin line: where the best rate likely lies",
+    heading: "Today's rate, next season's, and where the best lies",
+    key: "○ now, ● next season, ◆ most profitable rate; thin line: its 80% range; thick bar: flat zone",
     description: inOrderOfGain(result)
       .map((next) => {
         const { flatZone: zone } = next;
@@ -87,7 +95,7 @@ function moveText(next: NextRate, measures: Measures): string {
 }
 
 const likelyHead = (result: Result): string[] =>
-  result.settings.intervalLevels.map((level) => `Best rate with ${Math.round(level * 100)} % chance`);
+  result.settings.intervalLevels.map((level) => `${Math.round(level * 100)}% range of the best rate`);
 
 const bareRange = (range: { lower: number; upper: number }, measures: Measures): string => {
   const width = range.upper - range.lower;
@@ -99,13 +107,16 @@ export function rateRow(next: NextRate, measures: Measures): Row {
   const rate = (value: number | null): number | null =>
     value === null ? null : round(measures.rate.value(value));
   const [likely] = next.intervals;
+  // Without evidence there is nothing to show of the best rate.
+  const known = next.evidence !== "none";
   return {
     variety: next.variety,
+    best: known && next.economicOptimum.kind !== "none" ? rate(next.economicOptimum.rateSeedsPerM2) : null,
     now: rate(next.rateNowSeedsPerM2),
     next: rate(next.rateNextSeedsPerM2),
     flatLower: rate(next.flatZone?.lower ?? null),
     flatUpper: rate(next.flatZone?.upper ?? null),
-    likelyLower: likely === undefined ? null : rate(likely.lower),
-    likelyUpper: likely === undefined ? null : rate(likely.upper),
+    likelyLower: likely === undefined || !known ? null : rate(likely.lower),
+    likelyUpper: likely === undefined || !known ? null : rate(likely.upper),
   };
 }

@@ -1,9 +1,10 @@
-/** Yield against seeding rate: strips of all seasons on one level, the expected curve with its band, both optima. */
+/** Yield against seeding rate: strips of all seasons adjusted to a common level, the expected curve with its band, both optima. */
 import type { Curve, NextRate, Result } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
-import { bareRate, optimumFlag, timesIn } from "../wording/optimum.ts";
+import { capitalized } from "../../numbers/written-numbers.ts";
+import { bareRate, optimumFlag, rangeName } from "../wording/optimum.ts";
 import type { Chart, Row } from "./chart.ts";
-import { band, colours, flag, flags, layered, line, round, x, y, type FlagKind } from "./look.ts";
+import { band, colours, flag, flags, holdAxis, layered, line, round, x, y, type FlagKind } from "./look.ts";
 import { stripsBehind } from "../thin-strips.ts";
 import { stripSigns } from "./strip-signs.ts";
 
@@ -28,7 +29,8 @@ export const response: Chart = {
             shape: { field: "season", type: "nominal", title: null },
           },
         },
-        line("curve", xTitle, yTitle, colours.blue),
+        line("curve", xTitle, yTitle, colours.ink),
+        holdAxis(xTitle, yTitle),
         ...flags(xTitle),
       ],
       { flagRows: flagRows.length, legend: true },
@@ -43,16 +45,21 @@ export const response: Chart = {
     const strips = stripsBehind(result.strips.filter((strip) => strip.variety === variety));
     return {
       data: {
+        axis: axisRows(result, curve, measures),
         curve: curveRows(curve, measures, measures.grainYield.value),
         strips: signs.rows,
         flags: next === undefined ? [] : rateFlags(next, curve, measures, flagRows),
       },
       heading: "Yield by seeding rate",
-      key: `${signs.meaning}, all brought to one level; the band holds the curve ${timesIn(result.settings.intervalLevels[1], measures)}`,
+      key: `${signs.meaning}, adjusted to a common level; shaded: ${rangeName(result.settings.intervalLevels[1], measures)}`,
       description: describeResponse(curve, measures, strips),
       table: {
         caption: `Expected yield of ${variety} by seeding rate`,
-        head: [`Rate, ${measures.rateAxis}`, `Yield, ${measures.grainYield.unit}`, "Likely between"],
+        head: [
+          `Rate, ${measures.rateAxis}`,
+          `Yield, ${measures.grainYield.unit}`,
+          capitalized(rangeName(result.settings.intervalLevels[1], measures)),
+        ],
         rows: tableOf(curve, measures, (point) => [
           measures.grainYield.number(point.value, widthOf(point)),
           point.lower === null || point.upper === null
@@ -63,6 +70,19 @@ export const response: Chart = {
     };
   },
 };
+
+/** The yields of all varieties, at a rate of this one: their charts are compared. */
+function axisRows(result: Result, { points }: Curve, measures: Measures): Row[] {
+  const [first] = points;
+  if (first === undefined) return [];
+  let [least, most] = [Infinity, -Infinity];
+  for (const { levelledYieldKgPerHa: kg } of result.strips) {
+    least = Math.min(least, kg);
+    most = Math.max(most, kg);
+  }
+  const x = round(measures.rate.value(first.rateSeedsPerM2));
+  return least > most ? [] : [least, most].map((kg) => ({ x, y: round(measures.grainYield.value(kg)) }));
+}
 
 /** Varieties that have a curve of a kind, in the order of the result. */
 export const varietiesWith = (result: Result, kind: Curve["kind"]): string[] =>
@@ -96,8 +116,8 @@ export function rateFlags(next: NextRate, curve: Curve, measures: Measures, rows
   if (now !== null) add("now", now, `now ${bareRate(now, measures)}`);
   if (advised !== null && advised !== now) add("next", advised, `next ${bareRate(advised, measures)}`);
   for (const [kind, optimum, name] of [
-    ["money", next.economicOptimum, "most money"],
-    ["grain", next.yieldOptimum, "most grain"],
+    ["money", next.economicOptimum, "most profitable"],
+    ["grain", next.yieldOptimum, "highest yield"],
   ] as const)
     if (optimum.kind !== "none") add(kind, optimum.rateSeedsPerM2, optimumFlag(name, optimum, measures));
   return made;

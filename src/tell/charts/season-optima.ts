@@ -1,9 +1,9 @@
-/** Rate of most money in each field and season with its interval, and the average over them: how much seasons move it. */
+/** Most profitable rate in each field and season with its interval, and the average over them: how much seasons move it. */
 import type { SeasonOptima } from "../../vocabulary/pooled-result.ts";
 import type { Result } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
-import { bareRate, timesIn } from "../wording/optimum.ts";
-import { fieldSeasons } from "../../numbers/written-numbers.ts";
+import { bareRate, rangeName } from "../wording/optimum.ts";
+import { capitalized, siteYears } from "../../numbers/written-numbers.ts";
 import { placeNames } from "../wording/places.ts";
 import { mostTold, type Chart, type Row, type Spec } from "./chart.ts";
 import { colours, round, wholeSpec, x } from "./look.ts";
@@ -31,7 +31,7 @@ export const seasonOptima: Chart = {
   spec: (measures) => {
     const title = measures.rateAxis;
     return wholeSpec({
-      width: 290,
+      width: 270,
       height: { step: 24 },
       padding: { left: 4, right: 14, top: 6, bottom: 4 },
       layer: [
@@ -86,7 +86,9 @@ export const seasonOptima: Chart = {
       (one) => `${names.get(one.environment) ?? one.environment}: ${rateText(one.rateSeedsPerM2)}.`,
     );
     const average =
-      rate === undefined || mean === undefined ? "" : `Average ${rateText(rate)}, likely ${rangeText(mean)}.`;
+      rate === undefined || mean === undefined
+        ? ""
+        : `Average ${rateText(rate)}, ${rangeName(result.settings.intervalLevels[1], measures)} ${rangeText(mean)}.`;
     return {
       data: {
         rows: optima.map((one) => ({
@@ -104,12 +106,16 @@ export const seasonOptima: Chart = {
             ? []
             : [{ now: round(measures.rate.value(next.rateNowSeedsPerM2)) }],
       },
-      heading: "Most money, season by season",
-      key: `■ one field-season, each from its own strips; ◆ the average; dashed: today's rate; each sees one season and bends as one form of curve, so none need agree with the rate advised; lines hold the true rate ${timesIn(result.settings.intervalLevels[1], measures)}`,
-      description: `${told.length <= mostTold ? told.join(" ") : `${fieldSeasons(told.length)}, one by one in the table.`} ${average}`,
+      heading: "Most profitable rate, season by season",
+      key: `■ one site-year from its own strips; ◆ the average; dashed: today's rate; lines: ${rangeName(result.settings.intervalLevels[1], measures)}; each sees one season and bends as one form of curve, so none need agree with the rate advised`,
+      description: `${told.length <= mostTold ? told.join(" ") : `${siteYears(told.length)}, one by one in the table.`} ${average}`,
       table: {
-        caption: `Rate of most money of ${variety} by field-season, ${measures.rateAxis}`,
-        head: ["Season and field", "Rate of most money", "Likely between"],
+        caption: `Most profitable rate of ${variety} by site-year, ${measures.rateAxis}`,
+        head: [
+          "Season and field",
+          "Most profitable rate",
+          capitalized(rangeName(result.settings.intervalLevels[1], measures)),
+        ],
         rows: [
           ...optima.map((one) => [
             names.get(one.environment) ?? one.environment,

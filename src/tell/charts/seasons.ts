@@ -1,7 +1,7 @@
 /** One variety in every field and season, side by side on the same axes: strips, curve, and today's rate for the eye. */
 import type { Curve, Result } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
-import { fieldSeasons } from "../../numbers/written-numbers.ts";
+import { siteYears } from "../../numbers/written-numbers.ts";
 import { placeNames } from "../wording/places.ts";
 import { mostTold, type Chart, type Row, type Spec } from "./chart.ts";
 import { colours, round, wholeSpec, x, y } from "./look.ts";
@@ -17,17 +17,17 @@ export const seasons: Chart = {
     const only = (role: string): Spec[] => [{ filter: `datum.role === '${role}'` }];
     return wholeSpec({
       data: { name: "rows" },
-      columns: 3,
+      columns: 2,
       spacing: { row: 16, column: 14 },
       padding: 4,
       facet: { field: "place", type: "nominal", sort: null, header: { title: null, labelPadding: 4 } },
       spec: {
-        width: 190,
+        width: 180,
         height: 118,
         layer: [
           {
             transform: only("curve"),
-            mark: { type: "line", color: colours.blue, strokeWidth: 2 },
+            mark: { type: "line", color: colours.ink, strokeWidth: 2 },
             encoding: { x: rate, y: y("y", yTitle) },
           },
           {
@@ -48,14 +48,14 @@ export const seasons: Chart = {
       data: { rows: curves.flatMap((curve) => placeRows(result, curve, placeOf(curve), measures)) },
       heading: `Each field and season (${measures.rateAxis} across)`,
       key: "",
-      description: `Strips and curve in ${fieldSeasons(curves.length)}, on the same axes. ${
-        told.length <= mostTold ? told.join(" ") : "The table tells where each is highest."
+      description: `Strips and curve in ${siteYears(curves.length)}, on the same axes. ${
+        told.length <= mostTold ? told.join(" ") : "The table shows where each is highest."
       }`,
       table: {
         caption: `Highest point of the curve of ${variety} in each field and season`,
         head: [
           "Season and field",
-          `Rate of most grain, ${measures.rateAxis}`,
+          `Rate of highest yield, ${measures.rateAxis}`,
           `Yield there, ${measures.grainYield.unit}`,
         ],
         rows: curves.map((curve) => {

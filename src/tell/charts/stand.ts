@@ -53,7 +53,7 @@ export const stand: Chart = {
         strips: signs.rows,
       },
       heading: "Stand by seeding rate",
-      key: `${signs.meaning}; the band holds four seasons in five`,
+      key: `${signs.meaning}; shaded: 80% range of the seasons to come`,
       description:
         summary === undefined
           ? "Plants counted against viable seeds sown."

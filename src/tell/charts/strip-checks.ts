@@ -130,7 +130,7 @@ const farOut = 3;
 export const residuals = stripCheck({
   name: "residuals",
   heading: "Strips that lie far out",
-  key: () => `Each sign is a strip; dashed: ${farOut} standard errors from its curve`,
+  key: () => `Each mark is one strip; dashed: ${farOut} standard errors from its curve`,
   yTitle: () => "from the curve, in standard errors",
   of: (strip) => strip.studentizedResidual,
   drawn: (value) => value,
@@ -153,7 +153,7 @@ export const influence = stripCheck({
   name: "influence",
   heading: "Strips that move the curve's top",
   key: () =>
-    "Each sign is a strip: so far would the rate of most grain of its field-season move without it; dashed: a tenth of the tested rates",
+    "Each mark is one strip: how far the highest-yield rate of its site-year would move without it; dashed: 10% of the range tested",
   yTitle: (measures) => `shift, ${measures.rateAxis}`,
   of: (strip) => strip.topShiftSeedsPerM2,
   drawn: (value, measures) => measures.rate.value(value),
@@ -163,11 +163,11 @@ export const influence = stripCheck({
     return farMoved * (highest - lowest);
   },
   beyond: {
-    one: "moves the rate of most grain of its field-season by more than a tenth of the tested rates",
-    many: "move the rate of most grain of their field-seasons by more than a tenth of the tested rates",
+    one: "moves the highest-yield rate of its site-year by more than 10% of the range tested",
+    many: "move the highest-yield rate of their site-years by more than 10% of the range tested",
   },
   table: {
-    caption: (variety) => `Strips of ${variety} that move the rate of most grain most`,
+    caption: (variety) => `Strips of ${variety} that move the highest-yield rate most`,
     head: (measures) => `Shift without it, ${measures.rateAxis}`,
   },
 });

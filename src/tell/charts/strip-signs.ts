@@ -1,4 +1,4 @@
-/** The strips of a variety as signs of a picture: one sign a strip, or in a large trial one a rate in each field-season. */
+/** The strips of a variety as marks of a picture: one mark a strip, or in a large trial one a rate in each site-year. */
 import type { Result, StripPoint } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import type { Row } from "./chart.ts";
@@ -29,7 +29,7 @@ export const endsOf = (rates: readonly number[]): [lowest: number, highest: numb
 export interface StripSigns {
   /** Fields x, y and season. */
   rows: Row[];
-  /** What one sign is, to begin a sentence: "Each sign is a strip". */
+  /** What one mark is, to begin a sentence: "Each mark is one strip". */
   meaning: string;
 }
 
@@ -50,13 +50,13 @@ export function stripSigns(
     return y === null ? [] : [{ strip, y }];
   });
   if (seen.length <= mostStripSigns)
-    return { rows: seen.map(({ strip, y }) => sign(strip, y)), meaning: "Each sign is a strip" };
+    return { rows: seen.map(({ strip, y }) => sign(strip, y)), meaning: "Each mark is one strip" };
   const groups = new Map<string, Group>();
   for (const { strip, y } of seen) {
     add(groups, `${strip.environment}\n${round(strip.rateSeedsPerM2)}`, strip, y);
   }
   if (groups.size <= mostSigns)
-    return { rows: meansOf(groups), meaning: "Each sign is the mean of one rate in one field-season" };
+    return { rows: meansOf(groups), meaning: "Each mark is the mean of one rate in one site-year" };
   // Rates that were measured rather than set are each another: classes of like rates instead.
   const rates = seen.map(({ strip }) => strip.rateSeedsPerM2);
   const [lowest, highest] = endsOf(rates);
@@ -67,7 +67,7 @@ export function stripSigns(
     const share = (strip.rateSeedsPerM2 - lowest) / (highest - lowest);
     add(alike, `${strip.environment}\n${Math.min(classes - 1, Math.floor(share * classes))}`, strip, y);
   }
-  return { rows: meansOf(alike), meaning: "Each sign is the mean of like rates in one field-season" };
+  return { rows: meansOf(alike), meaning: "Each mark is the mean of like rates in one site-year" };
 
   function add(to: Map<string, Group>, key: string, strip: ShownStrip, y: number): void {
     const { standsFor = 1 } = strip;

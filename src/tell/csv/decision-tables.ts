@@ -17,7 +17,7 @@ type TwoRow = TwoRates & { variety: string };
 type AdviceRow = Result["stripAdvice"][number];
 type CurveRow = Curve & Curve["points"][number];
 
-/** Rate of most money from other starting beliefs. */
+/** Most profitable rate with other starting assumptions. */
 const movedPriors = [
   ["most_money_if_flat", "flat"],
   ["most_money_if_alone", "alone"],
@@ -33,6 +33,7 @@ function curveUnit(kind: Curve["kind"], { grain, money, plants, heads }: CsvUnit
     case "season":
       return grain;
     case "net-return":
+    case "gain":
       return money;
     case "stand":
       return plants;

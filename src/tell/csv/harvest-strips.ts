@@ -55,7 +55,7 @@ export function harvestStripsCsv(
     { header: "position", cell: (strip) => strip.position },
     { header: "variety", cell: (strip) => strip.variety },
     rate,
-    { header: `yield (${unit} at ${crop.marketMoisturePct} %)`, cell: (strip) => grain(strip.yieldKgPerHa) },
+    { header: `yield (${unit} at ${crop.marketMoisturePct}%)`, cell: (strip) => grain(strip.yieldKgPerHa) },
     { header: `standard_error (${unit})`, cell: (strip) => grain(strip.standardErrorKgPerHa) },
     { header: "monitor_points", cell: (strip) => strip.points },
     { header: "points_worth", cell: (strip) => rounded(strip.worth, 1) },

@@ -14,7 +14,7 @@ export const method = (result: Result, measures: Measures): Markup =>
     "How the rates were chosen",
     markup`
     ${methodParagraphs(result, measures).map((paragraph) => markup`<p>${paragraph}</p>`)}
-    ${choicesTable("Starting beliefs", "Under priors: in the season file", startingBeliefs(result, measures))}
+    ${choicesTable("Starting assumptions", "Under priors: in the season file", startingBeliefs(result, measures))}
     ${choicesTable("Rules of the advice", "In the season file", statedRules(result, measures))}
     <h3>Sources</h3>
     <ul>
@@ -26,7 +26,7 @@ const choicesTable = (caption: string, where: string, choices: readonly StatedCh
   markup`<div class="scroll choices" tabindex="0" role="region" aria-label="${caption}">
     <table>
       <caption>${caption}</caption>
-      <thead><tr><th scope="col">What</th><th scope="col">As it stands</th><th scope="col">${where}</th></tr></thead>
+      <thead><tr><th scope="col">What</th><th scope="col">Value here</th><th scope="col">${where}</th></tr></thead>
       <tbody>${choices.map(
         ({ what, value, keys }) =>
           markup`<tr><th scope="row">${what}</th><td>${value}</td><td><code>${keys.join(", ")}</code></td></tr>`,

@@ -24,7 +24,7 @@ import {
 } from "../wording/client-rows.ts";
 import { moveOf, moveWords, nextSeason, rateOr } from "../wording/next.ts";
 import { capitalized, chance as chanceWords, counted, fixed, listed } from "../../numbers/written-numbers.ts";
-import { bareRate, optimumCell } from "../wording/optimum.ts";
+import { bareRate, optimumCell, rangeName } from "../wording/optimum.ts";
 import { cautions, glossary, method } from "./background.ts";
 import { picture } from "./figure.ts";
 import { findingsSection } from "./findings.ts";
@@ -114,7 +114,7 @@ function standOutSection(clients: readonly Client[], all: Result, measures: Meas
   const rest = found.slice(mostShown);
   return markup`<section id="next">
     <h2>Who stands out</h2>
-    ${found.length === 0 ? markup`<p>Nobody: every rate in use lies where the best one likely lies.</p>` : list(found.slice(0, mostShown))}
+    ${found.length === 0 ? markup`<p>Nobody: every rate in use lies in the 80% range of the best one.</p>` : list(found.slice(0, mostShown))}
     ${rest.length === 0 ? null : markup`<details><summary>${`${rest.length} more`}</summary>${list(rest)}</details>`}
   </section>`;
 }
@@ -147,10 +147,10 @@ async function byVariety(
     <h2>By variety</h2>
     ${wideTable(
       `All clients together, rates in ${measures.rateAxis}`,
-      ["Variety", "Clients", "Field-seasons", "Strips", "Now", "Most money", "Flat zone", "Evidence"],
+      ["Variety", "Clients", "Site-years", "Strips", "Now", "Most profitable", "Flat zone", "Evidence"],
       all.next.map((next) => varietyRow(next, clients, all, measures)),
     )}
-    ${figures.length === 0 ? null : markup`<p class="quiet">Each client on its own: ○ now, ● next season, thick bar: flat zone, thin line: where the best rate likely lies.</p>`}
+    ${figures.length === 0 ? null : markup`<p class="quiet">Each client on its own: ○ now, ● next season, thick bar: flat zone, thin line: 80% range of the best rate.</p>`}
     <div class="charts">${figures}</div>
   </section>`;
 }
@@ -184,7 +184,7 @@ const evidence = (next: NextRate): Markup =>
 function everyClient(clients: readonly Client[], measures: Measures): Markup {
   const rows = clientRows(clients);
   const { money, unknown } = gainOfAll(rows);
-  const heads = ["Client", "Variety", "Now → next", "Gain per area", "Gain in all", "Most money", "Evidence"];
+  const heads = ["Client", "Variety", "Now → next", "Gain per area", "Gain in all", "Most profitable", "Evidence"];
   const caption = `Each client from its own strips, rates in ${measures.rateAxis}`;
   const rest =
     unknown === 0 ? "" : `; in ${counted(unknown, "case", measures.style)} the gain or the area is not known`;
@@ -236,7 +236,7 @@ function overFarms(clients: readonly Client[], all: Result, measures: Measures):
     <h2>Varieties over all farms</h2>
     ${wideTable(
       `All farms together, rates in ${measures.rateAxis}`,
-      ["Variety", "Farms", "Most money", "80 % range", "Best rates of the farms", "Farms that stand apart"],
+      ["Variety", "Farms", "Most profitable", capitalized(rangeName(all.settings.intervalLevels[0], measures)), "Best rates of the farms", "Farms that stand apart"],
       all.next.map((next) => {
         const own = rowsOf(clients, next.variety).flatMap(({ next: { economicOptimum: most } }) =>
           most.kind === "found" ? [most.rateSeedsPerM2] : [],
@@ -264,8 +264,8 @@ const checks = (clients: readonly Client[], { style }: Measures): Markup =>
   markup`<section id="checks">
     <h2>Strips and checks</h2>
     ${wideTable(
-      "Strips used and left out, and how far strips scatter",
-      ["Client", "Field-seasons", "Strips used", "Left out", "Doubtful", "Coefficient of variation, median"],
+      "Strips used and left out, and how much strips vary",
+      ["Client", "Site-years", "Strips used", "Left out", "Doubtful", "Coefficient of variation, median"],
       clients.map((client) => {
         const { environments, rows, findings } = client.result;
         const cv = medianCv(client.result);
@@ -273,7 +273,7 @@ const checks = (clients: readonly Client[], { style }: Measures): Markup =>
           <th scope="row">${link(client)}</th><td>${environments.length}</td>
           <td>${rows.used}</td><td>${rows.leftOut}</td>
           <td>${findings.filter((finding) => finding.severity === "doubt").length}</td>
-          <td>${cv === null ? "–" : `${fixed(cv, 1, style)} %`}</td>
+          <td>${cv === null ? "–" : `${fixed(cv, 1, style)}%`}</td>
         </tr>`;
       }),
     )}

@@ -72,7 +72,7 @@ export function lateSection(result: Result, measures: Measures): Markup | null {
     <h3>If seeding is late</h3>
     <p>
       ${plannedSentence(result, first, measures)} About ${measures.share(result.settings.latePerDay)} more seed for each day past the best
-      date: late plants tiller less. ${stops.map((stop) => `${stopMarks[stop]} ${stopSentence(stop, result, measures)}`).join(" ")} More seed does not win back the yield that lateness costs.
+      date: late-seeded plants tiller less. ${stops.map((stop) => `${stopMarks[stop]} ${stopSentence(stop, result, measures)}`).join(" ")} More seed does not make up for the yield lost to late seeding.
     </p>
     <div class="scroll" tabindex="0" role="region" aria-label="Rates when seeding is late">
       <table>
@@ -110,9 +110,9 @@ const stopMarks: Record<LateStop, string> = { lodging: "†", tested: "‡", cap
 function stopSentence(stop: LateStop, { settings }: Result, measures: Measures): string {
   switch (stop) {
     case "lodging":
-      return "No more, or it lodges too often.";
+      return "No more than this, or it lodges too often.";
     case "tested":
-      return "No more: nothing higher was tested.";
+      return "No more than this: nothing higher was tested.";
     case "cap":
       return `Never above ${measures.rate.text(settings.lateCapSeedsPerM2)}, however late.`;
   }

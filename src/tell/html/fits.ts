@@ -18,16 +18,16 @@ export function fitsTable(result: Result, variety: string, measures: Measures): 
   const level = Math.round(result.settings.intervalLevels[1] * 100);
   return markup`<h3>Every curve that was fitted</h3>
     ${numberTable({
-      caption: `${variety}: curves fitted to each field and season on its own, rates in ${measures.rateAxis}, with ${level} % intervals`,
+      caption: `${variety}: curves fitted to each field and season on its own, rates in ${measures.rateAxis}, with ${level}% ranges`,
       head: [
         "Season and field",
         "Form",
         "Weight",
         "R²",
-        `Error sd, ${measures.grainYield.unit}`,
+        `Error SD, ${measures.grainYield.unit}`,
         "Error df",
-        "Most grain",
-        "Most money",
+        "Highest yield",
+        "Most profitable",
       ],
       rows: fits.flatMap((fit) =>
         fit.forms.map((form: FormFit) => [
@@ -56,14 +56,15 @@ export function fitsTable(result: Result, variety: string, measures: Measures): 
                 number(anova.f, 2),
                 `${anova.rateDf}, ${anova.errorDf}`,
                 anova.p === null ? "–" : pValue(anova.p, style),
-                anova.cvPct === null ? "–" : `${fixed(anova.cvPct, 1, style)} %`,
+                anova.cvPct === null ? "–" : `${fixed(anova.cvPct, 1, style)}%`,
                 anova.lsdKgPerHa === null ? "–" : measures.grainYield.text(anova.lsdKgPerHa),
               ],
             ],
       ),
     })}
     <p class="quiet">
-      Weight: how well a form fits against the others (Akaike). The least significant difference (LSD) is given only where
-      the F test of the rate is significant.
+      Weight: how strongly the strips favour a form over the others, out of 1 (Akaike). SD: standard deviation. df: degrees
+      of freedom. CV: SD between strips in percent of the mean. LSD: least significant difference between two rates, given
+      only where the F test of the rate is significant.
     </p>`;
 }

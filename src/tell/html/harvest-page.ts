@@ -66,17 +66,17 @@ function stripsSection(harvest: Harvest, measures: Measures): Markup {
     ${scrolling(
       "The strips",
       markup`<table class="rates">
-        ${heads(["Strip", "Block", "Variety", `Rate, ${rate.unit}`, `Yield, ${measures.grainYield.unit}`, "± s.e.", "Points", "Worth"])}
+        ${heads(["Strip", "Block", "Variety", `Rate, ${rate.unit}`, `Yield, ${measures.grainYield.unit}`, "Standard error", "Points", "Worth"])}
         <tbody>${harvest.strips.map(row)}</tbody>
       </table>`,
     )}
     <p class="quiet">
-      Yields are ${harvest.switchedOff.includes("moisture") ? "as the monitor has them" : `at ${market} % moisture`}. ${unitSentence}
-      “Worth” is how many independent points they equal. ${
+      Yields are ${harvest.switchedOff.includes("moisture") ? "as the monitor has them" : `at ${market}% moisture`}. ${unitSentence}
+      “Worth” is the number of independent points they amount to. ${
         correlation === null
           ? ""
-          : `Along the strips yields resemble one another over about ${measures.groundLength.text(3 * correlation.rangeM)}.`
-      } The standard error is about the strip's ground as a whole; how well two neighbours can be told apart stands below.
+          : `Along the strips, yields are alike over about ${measures.groundLength.text(3 * correlation.rangeM)}.`
+      } The standard error is that of the whole strip; below is how well two neighbours can be compared.
     </p>
   </section>`;
 }
@@ -105,23 +105,23 @@ const leftOutSection = (harvest: Harvest, measures: Measures): Markup =>
               markup`<tr>
                 <th scope="row">${reasonWords[reason]}</th>
                 <td>${fixed(points, 0, measures.style)}</td>
-                <td>${fixed((100 * points) / harvest.pointsRead, 1, measures.style)} %</td>
+                <td>${fixed((100 * points) / harvest.pointsRead, 1, measures.style)}%</td>
               </tr>`,
           )}
         </tbody>
       </table>`,
     )}
-    <p class="quiet">Each point is counted once, for the first reason that holds.</p>
+    <p class="quiet">Each point is counted once, under the first reason that applies.</p>
   </section>`;
 
 function stepsSection(harvest: Harvest, measures: Measures): Markup {
   const grain = measures.grainYield;
   return markup`<section id="steps">
-    <h2>How the answer moves with a step switched off</h2>
+    <h2>How the strips change without a step</h2>
     ${scrolling(
       "Steps switched off",
       markup`<table class="rates">
-        ${heads(["Step", "What it does", "Largest move of a strip", "Strips that move by more than their s.e.", "Source"])}
+        ${heads(["Step", "What it does", "Largest change of a strip", "Strips that change by more than their standard error", "Source"])}
         <tbody>
           ${harvest.withoutStep.map(
             ({ step, largestMoveKgPerHa, moved }) =>
@@ -137,7 +137,7 @@ function stepsSection(harvest: Harvest, measures: Measures): Markup {
       </table>`,
     )}
     <p>
-      Averaging all points by hand, with no step at all, moves strips by ${grain.text(harvest.rawDifference.meanAbsKgPerHa)} on average
+      Averaging all points without any of these steps changes strips by ${grain.text(harvest.rawDifference.meanAbsKgPerHa)} on average
       and by up to ${grain.text(harvest.rawDifference.largestKgPerHa)}.
       ${harvest.switchedOff.length === 0 ? "" : `Switched off here: ${harvest.switchedOff.map((step) => stepWords[step].name).join(", ")}.`}
     </p>
@@ -157,13 +157,13 @@ function neighboursSection(harvest: Harvest, measures: Measures): Markup | null 
   const position = new Map(harvest.strips.map((strip) => [strip.position, strip]));
   return markup`<section id="neighbours">
     <h2>Neighbours compared along their length</h2>
-    <p>Two strips side by side share most of the ground's ups and downs, so their difference is better known than either of them.</p>
+    <p>Two strips side by side share most of the field's ups and downs, so their difference is known better than either yield.</p>
     <details>
       <summary>All pairs of neighbours</summary>
       ${scrolling(
         "Neighbours",
         markup`<table class="rates">
-          ${heads(["Strips", `Second less first, ${grain.unit}`, "95% range"])}
+          ${heads(["Strips", `Second minus first, ${grain.unit}`, "95% range"])}
           <tbody>
             ${harvest.differences
               .filter(({ first, second }) => position.has(first) && position.has(second))
@@ -195,7 +195,7 @@ const cautionsSection = (): Markup =>
   markup`<section id="cautions">
     <h2>Before you rely on it</h2>
     <p>
-      A monitor that was not calibrated against a scale may be off by a tenth and more, though alike in all strips. Weigh
-      some strips. Ask your extension office or a licensed local adviser before money hangs on it.
+      A monitor that was not calibrated against a scale can be off by 10% or more, though by the same in all strips. Weigh
+      some strips. Ask your extension office or a licensed local adviser before you spend money on these numbers.
     </p>
   </section>`;

@@ -51,7 +51,7 @@ export async function lessonPage(
   const steps = subject === null ? [] : await lessonSteps(result, doubled, subject, measures, drawer);
   const main = markup`${
     subject === null
-      ? markup`<p>These strips hold no curve with a top inside the tested rates; there is nothing to teach from them yet.</p>`
+      ? markup`<p>None of these curves has its top inside the tested rates, so there is nothing to teach from yet.</p>`
       : steps.map((step, index) => stepMarkup(step, index, steps.length))
   }
   ${glossary(result, measures)} ${cautions(result)}`;
@@ -113,13 +113,13 @@ async function lessonSteps(
   return [
     {
       heading: "A question for the field",
-      text: `${variety} was sown in ${counted(fit.strips, "strip", measures.style)} on ${place}: ${counted(fit.ratesSeedsPerM2.length, "rate")} in ${counted(fit.blocks, "block")}. Every sign is one strip as the combine weighed it.`,
+      text: `${variety} was sown in ${counted(fit.strips, "strip", measures.style)} on ${place}: ${counted(fit.ratesSeedsPerM2.length, "rate")} in ${counted(fit.blocks, "block")}. Each mark is one strip, as harvested.`,
       picture: await draw(lessonStrips(fit, place, false)),
       question: noiseQuestion(subject, measures),
     },
     {
-      heading: "A curve through the scatter",
-      text: "Take off what the blocks differ by, and lay the curve through the strips that leaves the least scatter. Each strip now helps to judge every rate.",
+      heading: "A curve through the strips",
+      text: "Remove the differences between blocks, then fit the curve that comes closest to all strips. Now every strip helps to judge every rate.",
       picture: await draw(lessonStrips(fit, place, true)),
       question: curveQuestion(subject, measures),
     },
@@ -130,8 +130,8 @@ async function lessonSteps(
       question: seasonsQuestion(result, subject, measures),
     },
     {
-      heading: "Most grain is not most money",
-      text: "All strips together, brought to one level, and the expected curve. Two rates are marked: the top of the curve, and the rate at which one more seed costs just what it brings.",
+      heading: "The highest yield is not the highest profit",
+      text: "All strips together, adjusted to a common level, and the expected curve. Two rates are marked: the top of the curve, and the rate at which the last seed added still pays for itself.",
       picture: await draw(response),
       question: moneyQuestion(result, subject, measures),
     },
@@ -140,20 +140,20 @@ async function lessonSteps(
       text: "Guess first, then look.",
       question: doubledQuestion,
       afterwards: numberTable({
-        caption: `Rate of most money, ${variety}`,
+        caption: `Most profitable rate, ${variety}`,
         head: ["Prices", "Best rate"],
         rows: doubledRows(result, doubled, subject, measures),
       }),
     },
     {
       heading: "The top is flat",
-      text: "Money left after seed. The shaded rates earn nearly as much as the best one.",
+      text: "What each rate earns compared with today's, after paying for the seed. The shaded rates earn nearly as much as the best one.",
       picture: await draw(netReturn),
       question: flatQuestion(result, subject, measures),
     },
     {
       heading: "And next season?",
-      text: "One step toward the best rate, never farther than the strips bear, and none where there is nothing to gain. Then look again.",
+      text: "One step toward the best rate, never beyond what the strips support, and none where there is nothing to gain. Then re-check after the next season.",
       below: markup`<div class="scroll" tabindex="0" role="region" aria-label="Next season">${nextTable(result, measures, false)}</div>`,
     },
   ];

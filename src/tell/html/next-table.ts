@@ -1,6 +1,7 @@
 /** The answer: one row a variety, now → next. Drawn by the report and again by the page when a price moves. */
 import type { NextRate, Result } from "../../vocabulary/result.ts";
 import { byFieldLine } from "../wording/by-field.ts";
+import { breakEvenOfAll } from "../wording/break-even.ts";
 import { assumedSentence, askRateNow } from "../wording/assumed.ts";
 import { evidenceDots, evidenceWords } from "../wording/evidence.ts";
 import type { Measures } from "../../numbers/measures.ts";
@@ -40,6 +41,7 @@ export const nextTable = (result: Result, measures: Measures, linked = true): Ma
     </tbody>
   </table>
   ${fieldLine(result, measures)}
+  ${breakEven(result, measures)}
   ${[
     assumedSentence(result, measures),
     askRateNow(result, "a rate_now in the season file; here, under What if… below"),
@@ -50,6 +52,11 @@ export const nextTable = (result: Result, measures: Measures, linked = true): Ma
 function fieldLine(result: Result, measures: Measures): Markup | null {
   const text = byFieldLine(result, measures);
   return text === "" ? null : markup`<p class="by-field">${text}</p>`;
+}
+
+function breakEven(result: Result, measures: Measures): Markup | null {
+  const text = breakEvenOfAll(result, measures);
+  return text === "" ? null : markup`<p class="break-even">${text}</p>`;
 }
 
 function nextRow(result: Result, next: NextRate, measures: Measures, linked: boolean): Markup {
@@ -77,7 +84,7 @@ function nextRow(result: Result, next: NextRate, measures: Measures, linked: boo
             : next.gainPerHa === null
               ? markup`${gainText(next, measures)} <span class="odds">${chanceItPays(next.chanceOfGain)}</span>`
               : markup`<b>${gainText(next, measures)}</b> <span class="quiet">${gainRange(next, measures)}</span>
-            <span class="odds">${chanceItPays(next.chanceOfGain)}</span>`
+            ${next.evidence === "none" ? null : markup`<span class="odds">${chanceItPays(next.chanceOfGain)}</span>`}`
       }
     </td>
     <td class="evidence" data-label="Evidence">
@@ -104,5 +111,5 @@ export function whyText(next: NextRate, measures: Measures): string {
     .map((reason) => reasonSentence(reason, measures))
     .filter((text) => text !== "");
   if (next.twoRates !== null) return [twoRatesSentence(next.twoRates, measures), ...reasons].join(" ");
-  return [optimumShort("Most money", next.economicOptimum, measures), ...reasons].join(" ");
+  return [optimumShort("Most profitable", next.economicOptimum, measures), ...reasons].join(" ");
 }

@@ -106,7 +106,7 @@ async function findsSection(plan: StripPlan, measures: Measures): Promise<Markup
     const heading = chart.heading(measures);
     const svg = await drawer.drawSvg(chart, chart.data(plan, measures));
     const description =
-      "One line a number of rates, over the number of blocks; the numbers stand in the table below.";
+      "One line for each number of rates, by the number of blocks; the table below has the numbers.";
     figures.push(
       markup`<figure class="chart">
         <figcaption>${heading}</figcaption>
@@ -136,13 +136,13 @@ const outcomesSection = (plan: StripPlan, measures: Measures): Markup | null =>
   plan.outcomes.length === 0
     ? null
     : markup`<section id="outcomes">
-        <h2>Three reports you could get</h2>
+        <h2>Three simulated outcomes</h2>
         <p>
-          The proposed strips, grown three times on paper and put through the whole analysis together with the strips
-          you have. Next season's rate, and the truth that was put in:
+          The proposed strips were simulated three times, each with a different true best rate, and analyzed together
+          with the strips you have. Each cell shows next season's rate, and the true best rate that was simulated:
         </p>
         ${scrolling(
-          "Three possible reports",
+          "Three simulated outcomes",
           markup`<table class="rates">
           <thead>
             <tr>

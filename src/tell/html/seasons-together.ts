@@ -10,7 +10,7 @@ import {
   varietyByRateTest,
 } from "../wording/seasons-together.ts";
 import { optimumCell } from "../wording/optimum.ts";
-import { scatterTable, slopeScale, supportTable } from "../pooled-model.ts";
+import { modelTerms, scatterTable, slopeScale, supportTable } from "../pooled-model.ts";
 import { numberTable } from "./figure.ts";
 import { foldedSection } from "./fold.ts";
 import { markup, type Markup } from "./markup.ts";
@@ -27,15 +27,15 @@ export const seasonsTogether = (result: Result, measures: Measures): Markup | nu
         ${
           result.seasonCovariates.length === 0
             ? null
-            : markup`<h3>What the best rate moves with</h3>
+            : markup`<h3>What moves the best rate</h3>
                 <ul>
-                  ${result.seasonCovariates.map((one) => markup`<li>${covariateSentence(one, measures)}</li>`)}
+                  ${result.seasonCovariates.map((one) => markup`<li>${covariateSentence(one, result.settings.intervalLevels[1], measures)}</li>`)}
                 </ul>
                 ${
                   result.seasonCovariates.some(({ supported }) => supported)
                     ? markup`<p class="quiet">
-                        In few seasons these move together, so none of them is proven to be the cause: go by one
-                        of them, not by their sum.
+                        In few seasons these move together, so none of them is proven to be the cause. Go by one
+                        of them; do not add them up.
                       </p>`
                     : null
                 }`
@@ -46,7 +46,7 @@ export const seasonsTogether = (result: Result, measures: Measures): Markup | nu
         </details>`,
       );
 
-/** How much the best rate of each variety moves with the seasons, and how far it leaned on the others. */
+/** How much the best rate of each variety moves with the seasons, and how far it uses the others' strips. */
 export const varietiesTogether = (result: Result, measures: Measures): Markup =>
   markup`${result.varieties.map((variety) => {
     const said = [
@@ -64,14 +64,14 @@ export const pooledTables = (result: Result, measures: Measures): Markup => {
   const test = varietyByRateTest(result, measures);
   const level = Math.round(result.settings.intervalLevels[1] * 100);
   return markup`${test === "" ? null : markup`<p>${test}</p>`}${numberTable({
-    caption: `Quadratic over all seasons (mixed model, REML): rates in ${measures.rateAxis} with ${level} % intervals`,
+    caption: `Quadratic curve over all seasons (mixed model): rates in ${measures.rateAxis} with ${level}% ranges`,
     head: [
       "Variety",
-      "Field-seasons",
+      "Site-years",
       "Strips",
-      "Most grain",
-      "Most money",
-      "Most money, leaning on the others",
+      "Highest yield",
+      "Most profitable",
+      "Most profitable, using the other varieties' strips too",
     ],
     rows: result.pooled.map((one) => {
       const own = one.forms.find((form) => form.form === "quadratic");
@@ -90,6 +90,6 @@ export const pooledTables = (result: Result, measures: Measures): Markup => {
       ? null
       : markup`${numberTable(supportTable(result.pooling, measures))}
           ${numberTable(scatterTable(result.pooling, measures))}
-          <p class="quiet">${slopeScale(result.pooling, measures)}. ${trendSentence(result, measures)}</p>`
+          <p class="quiet">${slopeScale(result.pooling, measures)}. ${modelTerms} ${trendSentence(result, measures)}</p>`
   }`;
 };

@@ -1,4 +1,4 @@
-/** The last section of the report: back to the field, knowing more. */
+/** Which varieties to put into strips next. */
 import type { Result } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { adviceHeadline, adviceSentence } from "../wording/strip-advice.ts";
@@ -21,7 +21,7 @@ export const stripAdviceSection = ({ stripAdvice }: Result, measures: Measures):
           )}
         </dl>
         <p class="quiet">
-          Reckoned at the prices of the files. stripcurve plan chooses the rates, draws the map and writes the field
-          sheet.
+          Based on the prices in the files. The command stripcurve plan chooses the rates, draws the map and writes
+          the field sheet.
         </p>`,
       );

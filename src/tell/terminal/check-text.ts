@@ -77,15 +77,15 @@ function environmentsText(trial: Trial, measures: Measures, style: TextStyle): s
   ].join("\n");
 }
 
-/** What the strips are reckoned with. */
-interface ReckonedWith {
+/** What the strips are analyzed with. */
+interface Basis {
   settings: Settings;
   units: UnitChoice;
   /** Money per thousand viable seeds, by variety. */
   seedPrices: ReadonlyMap<string, number>;
 }
 
-function pricesText({ settings, seedPrices }: ReckonedWith, measures: Measures, style: TextStyle): string {
+function pricesText({ settings, seedPrices }: Basis, measures: Measures, style: TextStyle): string {
   const varieties = [...seedPrices].sort(([a], [b]) => (a < b ? -1 : 1));
   const rows = varieties.slice(0, mostEnvironments).map(([variety, price]) => {
     const lot = settings.lots.find((one) => one.variety === variety);
@@ -116,8 +116,8 @@ function pricesText({ settings, seedPrices }: ReckonedWith, measures: Measures, 
  *
  * @param trial  after `checkTrial`: only strips that are used, and all findings
  */
-export function checkText(trial: Trial, reckoned: ReckonedWith, style: TextStyle): string {
-  const measures = measuresOf(reckoned);
+export function checkText(trial: Trial, basis: Basis, style: TextStyle): string {
+  const measures = measuresOf(basis);
   const files = new Set(trial.columns.map((column) => column.file)).size;
   const sections = [
     `${counted(trial.rowsRead, "row")} in ${counted(files, "file")}: ` +
@@ -128,7 +128,7 @@ export function checkText(trial: Trial, reckoned: ReckonedWith, style: TextStyle
     ...(trial.strips.length > 0
       ? [
           `${style.heading(`Strips of each variety at each rate (${measures.rateAxis})`)}\n${indented(environmentsText(trial, measures, style))}`,
-          `${style.heading("Reckoned with")}\n${indented(pricesText(reckoned, measures, style))}`,
+          `${style.heading("Based on")}\n${indented(pricesText(basis, measures, style))}`,
         ]
       : []),
     ...findingSections(trial.findings, style),

@@ -4,6 +4,7 @@ import { evidenceLine } from "../wording/evidence.ts";
 import { formWords } from "../wording/forms.ts";
 import { measuresOf, plainNumber, type Measures } from "../../numbers/measures.ts";
 import { assumedSentence, askRateNow } from "../wording/assumed.ts";
+import { breakEvenOfAll } from "../wording/break-even.ts";
 import { byFieldLine, byFieldTable } from "../wording/by-field.ts";
 import { gainText, lateWords, rateOr, sowsMoreForLate, weightMove } from "../wording/next.ts";
 import { bareRate, optimumCell } from "../wording/optimum.ts";
@@ -35,7 +36,7 @@ function lateLine(result: Result, measures: Measures): string {
 
 function nextText(result: Result, measures: Measures, style: TextStyle): string {
   const columns = [
-    ...[left("variety"), right("now"), right("next"), right("seed to sow"), left("most money")],
+    ...[left("variety"), right("now"), right("next"), right("seed to sow"), left("most profitable")],
     ...[right("gain"), left("chance that it pays"), left("evidence")],
   ];
   const rows = result.next.map((next) => [
@@ -56,6 +57,7 @@ function nextText(result: Result, measures: Measures, style: TextStyle): string 
     lateLine(result, measures),
     ...twoRates,
     byFieldLine(result, measures),
+    breakEvenOfAll(result, measures),
     assumedSentence(result, measures),
     askRateNow(result, "--rate-now"),
   ].filter((text) => text !== "");
@@ -77,13 +79,13 @@ function byFieldText(result: Result, measures: Measures, style: TextStyle): stri
   });
 }
 
-/** The rate of most money as told above, and as it would be from other starting beliefs. */
+/** The most profitable rate as shown above, and as it would be with other starting assumptions. */
 function sensitivityText(result: Result, measures: Measures, style: TextStyle): string {
   const priors = [
     ...new Set(result.next.flatMap(({ sensitivity }) => sensitivity.map(({ prior }) => prior))),
   ];
   const columns = [
-    ...[left("variety"), right("as told")],
+    ...[left("variety"), right("as above")],
     ...priors.map((prior) => right(startingPoints[prior])),
   ];
   const rows = result.next.map(({ variety, economicOptimum, sensitivity }) => [
@@ -94,7 +96,7 @@ function sensitivityText(result: Result, measures: Measures, style: TextStyle): 
       return orDash(moved?.rateSeedsPerM2 ?? null, (rate) => bareRate(rate, measures));
     }),
   ]);
-  return `${style.heading(`Most money from other starting beliefs (${measures.rateAxis})`)}\n${indented(textTable(columns, rows, style))}`;
+  return `${style.heading(`Most profitable rate with other starting assumptions (${measures.rateAxis})`)}\n${indented(textTable(columns, rows, style))}`;
 }
 
 const formRow = (environment: string, form: FormFit, best: boolean, measures: Measures): string[] => [
@@ -121,10 +123,10 @@ function curvesText(fits: readonly VarietyFit[], measures: Measures, style: Text
   const columns = [
     ...[left("field and season"), left("form"), right("weight"), right("R²")],
     ...[
-      right(`residual sd (${measures.grainYield.unit})`),
+      right(`residual SD (${measures.grainYield.unit})`),
       right("df"),
-      left("most grain"),
-      left("most money"),
+      left("highest yield"),
+      left("most profitable"),
     ],
   ];
   const rows = fits.flatMap((fit) => {
@@ -177,10 +179,10 @@ export function fitText(result: Result, style: TextStyle): string {
   const measures = measuresOf(result);
   const oneByOne = result.environments.length <= mostEnvironments;
   const fitted = oneByOne ? [...new Set(result.fits.map((fit) => fit.variety))] : [];
-  const percent = `${Math.round(Math.max(...result.settings.intervalLevels) * 100)} %`;
+  const percent = `${Math.round(Math.max(...result.settings.intervalLevels) * 100)}%`;
   const sections = [
     `${counted(result.rows.used, "strip")} of ${counted(result.varieties.length, "variety")} ` +
-      `in ${counted(result.environments.length, "field-season", measures.style)} used, ${result.rows.leftOut} left out.`,
+      `in ${counted(result.environments.length, "site-year", measures.style)} used, ${result.rows.leftOut} left out.`,
     ...(result.next.length > 0 ? [nextText(result, measures, style)] : []),
     ...byFieldText(result, measures, style),
     ...(result.next.length > 0 ? [sensitivityText(result, measures, style)] : []),
@@ -188,11 +190,11 @@ export function fitText(result: Result, style: TextStyle): string {
     ...pooledSections(result, measures, style),
     ...(oneByOne
       ? [
-          `* most Akaike weight. (a to b) ${percent} interval, … beyond the tested rates. ≥, ≤ best at or beyond the highest, lowest rate tested.\n` +
-            "LSD is shown only where the F test of the rate is significant.",
+          `* best fit by Akaike weight (how strongly the strips favour that form, out of 1). (a to b): ${percent} range; …: beyond the tested rates. ≥ or ≤: best at or beyond the highest or lowest rate tested.\n` +
+            "SD: standard deviation. df: degrees of freedom. CV: SD between strips in percent of the mean. LSD: the least difference between two rates that is significant, shown only where the F test of the rate is.",
         ]
       : [
-          `Curves and analyses of variance of ${fixed(result.fits.length, 0, measures.style)} varieties in field-seasons are left out here; --csv and --json have them all.`,
+          `Curves and analyses of variance of ${fixed(result.fits.length, 0, measures.style)} varieties in site-years are left out here; --csv and --json have them all.`,
         ]),
     ...observationSections(result, measures, style),
   ];

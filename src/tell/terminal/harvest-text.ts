@@ -8,7 +8,7 @@ import { textTable, type TextStyle } from "./text-table.ts";
 
 export function harvestText(harvest: Harvest, style: TextStyle): string {
   const measures = harvestMeasures(harvest, plainStyle);
-  const share = (points: number): string => `${fixed((100 * points) / harvest.pointsRead, 1, plainStyle)} %`;
+  const share = (points: number): string => `${fixed((100 * points) / harvest.pointsRead, 1, plainStyle)}%`;
   const leftOut = textTable(
     [
       { heading: "left out because" },

@@ -1,7 +1,7 @@
 /** Stand, heads, lodging and protein against the rate, as tables below the curves of yield. */
 import type { LodgingModel, Result } from "../../vocabulary/result.ts";
 import { scoreText } from "../wording/lodging.ts";
-import { bareRate } from "../wording/optimum.ts";
+import { bareRate, rangeName } from "../wording/optimum.ts";
 import { plainNumber, type Measures } from "../../numbers/measures.ts";
 import { pValue } from "../../numbers/written-numbers.ts";
 import { indented, orDash, textTable, type TextColumn, type TextStyle } from "./text-table.ts";
@@ -40,13 +40,13 @@ function standText({ farmStand, stand, settings }: Result, measures: Measures, s
     perHundredSeeds === null
       ? []
       : [
-          `${plainNumber(100 * perHundredSeeds.estimate, 1, measures)} points of loss for 100 more seeds/m² (se ${plainNumber(100 * perHundredSeeds.standardError, 1, measures)}, ${told(perHundredSeeds.p, measures)}).`,
+          `${plainNumber(100 * perHundredSeeds.estimate, 1, measures)} points more loss for 100 more seeds/m² (standard error ${plainNumber(100 * perHundredSeeds.standardError, 1, measures)}, ${told(perHundredSeeds.p, measures)}).`,
         ];
   const used = farmStand.suffices
-    ? `The farm's own loss, ${share(farmStand.standLoss)}, is used: 12 counts in 2 fields or seasons suffice, for a variety by itself 8 in 2.`
-    : `Too few counts to use: 12 in 2 fields or seasons are needed. ${share(settings.standLoss)} is taken.`;
+    ? `The farm's own loss, ${share(farmStand.standLoss)}, is used. That takes 12 counts in 2 fields or seasons; for a variety by itself, 8 in 2.`
+    : `Too few counts to use: 12 in 2 fields or seasons are needed. A loss of ${share(settings.standLoss)} is assumed.`;
   const table = textTable(
-    [left("variety"), right("counts"), right("loss"), left("4 seasons in 5")],
+    [left("variety"), right("counts"), right("loss"), left(rangeName(0.8, measures))],
     rows,
     style,
   );
@@ -62,7 +62,7 @@ function headsText({ tillering }: Result, measures: Measures, style: TextStyle):
       orDash(row.headsPerPlant, (heads) => plainNumber(heads, 2, measures)),
       i > 0 || answer === null
         ? ""
-        : `${plainNumber(answer.estimate, 2, measures)} (se ${plainNumber(answer.standardError, 2, measures)})`,
+        : `${plainNumber(answer.estimate, 2, measures)} (standard error ${plainNumber(answer.standardError, 2, measures)})`,
     ]),
   );
   if (rows.length === 0) return "";
@@ -71,8 +71,8 @@ function headsText({ tillering }: Result, measures: Measures, style: TextStyle):
       left("variety"),
       right("rate"),
       right(measures.heads.unit),
-      right("heads a plant"),
-      left("% a plant for 1 % more plants"),
+      right("heads per plant"),
+      left("% change for 1% more plants"),
     ],
     rows,
     style,
@@ -80,7 +80,9 @@ function headsText({ tillering }: Result, measures: Measures, style: TextStyle):
   return section(
     "Heads",
     table,
-    ["−1: any stand gives the same heads; 0: plants do not notice each other."],
+    [
+      "Change of heads per plant. −1: any stand gives the same number of heads per area; 0: plants do not affect each other.",
+    ],
     style,
   );
 }
@@ -112,12 +114,12 @@ function lodgingText(result: Result, measures: Measures, style: TextStyle): stri
         ]);
       });
       const table = textTable(
-        [left("variety"), right("rate"), right("seen"), right("to expect"), right(`chance of over ${limit}`)],
+        [left("variety"), right("rate"), right("seen"), right("expected"), right(`chance above ${limit}`)],
         rows,
         style,
       );
       return section(
-        "Lodging: in the seasons seen, and in one to come",
+        "Lodging: in the seasons tested, and in one to come",
         table,
         regressionSentences(model, measures),
         style,
@@ -131,20 +133,20 @@ function regressionSentences({ regression }: LodgingModel, measures: Measures): 
   if (regression === null || rate === undefined) return [];
   const { varietyByRate, withoutInformation, byOrder } = regression;
   return [
-    `Odds of lodging × ${plainNumber(Math.exp(rate.estimate), 2, measures)} for 100 more seeds/m² (t ${plainNumber(rate.t, 1, measures)}, df ${regression.residualDf}, ${told(rate.p, measures)}), fields and seasons apart.`,
+    `Odds of lodging × ${plainNumber(Math.exp(rate.estimate), 2, measures)} for 100 more seeds/m² (t ${plainNumber(rate.t, 1, measures)}, ${regression.residualDf} degrees of freedom, ${told(rate.p, measures)}), within fields and seasons.`,
     ...(byOrder === null
       ? []
       : [
-          `By the order of the scores alone: odds × ${plainNumber(Math.exp(byOrder.estimate), 2, measures)} (z ${plainNumber(byOrder.t, 1, measures)}, ${told(byOrder.p, measures)}).`,
+          `From the order of the scores alone: odds × ${plainNumber(Math.exp(byOrder.estimate), 2, measures)} (z ${plainNumber(byOrder.t, 1, measures)}, ${told(byOrder.p, measures)}).`,
         ]),
     ...(varietyByRate === null
       ? []
       : [
-          `Do varieties answer differently? F ${plainNumber(varietyByRate.f, 2, measures)}, df ${varietyByRate.df}, ${varietyByRate.residualDf}, ${told(varietyByRate.p, measures)}.`,
+          `Do varieties respond differently? F ${plainNumber(varietyByRate.f, 2, measures)} with ${varietyByRate.df} and ${varietyByRate.residualDf} degrees of freedom, ${told(varietyByRate.p, measures)}.`,
         ]),
     ...(withoutInformation.length === 0
       ? []
-      : [`All upright, or all flat, and so of no say in this: ${withoutInformation.join("; ")}.`]),
+      : [`All upright or all flat, so without information on this: ${withoutInformation.join("; ")}.`]),
   ];
 }
 
@@ -160,7 +162,7 @@ function proteinText({ protein }: Result, measures: Measures, style: TextStyle):
     ),
     one.ownSlope === null
       ? "–"
-      : `${plainNumber(100 * one.ownSlope.estimate, 2, measures)} (se ${plainNumber(100 * one.ownSlope.standardError, 2, measures)})`,
+      : `${plainNumber(100 * one.ownSlope.estimate, 2, measures)} (standard error ${plainNumber(100 * one.ownSlope.standardError, 2, measures)})`,
     plainNumber(100 * one.slopePctPerSeedPerM2, 2, measures),
   ]);
   const table = textTable(
@@ -169,7 +171,7 @@ function proteinText({ protein }: Result, measures: Measures, style: TextStyle):
       right("strips"),
       right("mean, %"),
       left("points for 100 more seeds/m²"),
-      right("drawn toward the others"),
+      right("shrunk toward the others"),
     ],
     rows,
     style,

@@ -19,11 +19,11 @@ export function planText(plan: StripPlan, style: TextStyle): string {
   const columns = [
     { heading: "variety" },
     { heading: "rates" },
-    { heading: "80 % interval now" },
+    { heading: "80% range now" },
     { heading: "width now", align: "right" as const },
     { heading: "after", align: "right" as const },
     { heading: "worth a season", align: "right" as const },
-    { heading: `sees ${measures.moneyPerArea.chosen(plan.request.gainPerHa)}`, align: "right" as const },
+    { heading: `detects ${measures.moneyPerArea.chosen(plan.request.gainPerHa)}`, align: "right" as const },
   ];
   const rows = plan.varieties.map(({ variety, chosen, now }) => {
     const [lower, upper] = now.intervalSeedsPerM2;

@@ -1,7 +1,7 @@
-/** All seasons together, as tables: curves of each variety, whether varieties differ, what scatters how much. */
+/** All seasons together, as tables: curves of each variety, whether varieties differ, how much each source varies. */
 import type { Result } from "../../vocabulary/result.ts";
 import type { NumberTable } from "../charts/chart.ts";
-import { scatterTable, slopeScale, supportTable } from "../pooled-model.ts";
+import { modelTerms, scatterTable, slopeScale, supportTable } from "../pooled-model.ts";
 import { formWords } from "../wording/forms.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { optimumCell } from "../wording/optimum.ts";
@@ -13,8 +13,8 @@ const right = (heading: string): TextColumn => ({ heading, align: "right" });
 
 function curvesText(result: Result, measures: Measures, style: TextStyle): string {
   const columns = [
-    ...[left("variety"), right("field-seasons"), right("strips"), left("form")],
-    ...[left("most grain"), left("most money")],
+    ...[left("variety"), right("site-years"), right("strips"), left("form")],
+    ...[left("highest yield"), left("most profitable")],
   ];
   const rows = result.pooled.flatMap(({ variety, environments, strips, forms, ...leaned }) => [
     ...forms.map((form, i) => [
@@ -27,7 +27,7 @@ function curvesText(result: Result, measures: Measures, style: TextStyle): strin
       ? []
       : [
           [
-            ...["", "", "", `${formWords.quadratic}, leaning on the others`],
+            ...["", "", "", `${formWords.quadratic}, using the other varieties' strips`],
             optimumCell(leaned.leanedYieldOptimum, measures),
             optimumCell(leaned.leanedEconomicOptimum, measures),
           ],
@@ -55,12 +55,13 @@ export function pooledSections(result: Result, measures: Measures, style: TextSt
       `All seasons together: response curves, rates in ${measures.rateAxis}`,
       curvesText(result, measures, style),
     ),
-    section("Support of the forms", plainTable(supportTable(pooling, measures), 2, style)),
+    section("How well each curve shape fits", plainTable(supportTable(pooling, measures), 2, style)),
     section("Do varieties differ?", varietiesDiffer(result), varietyByRateTest(result, measures)),
     section(
-      "What differs how much",
+      "Sources of variation",
       plainTable(scatterTable(pooling, measures), 1, style),
       slopeScale(pooling, measures),
+      modelTerms,
       trendSentence(result, measures),
     ),
   ];

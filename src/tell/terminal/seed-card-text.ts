@@ -12,7 +12,7 @@ import { measuresOf, plainNumber, type Measures } from "../../numbers/measures.t
 
 /** One run of the drill should not differ from the target by more (Univ. of Kentucky College of Agriculture). */
 const catchTolerance = 0.1;
-/** Stand losses that were measured: 5.1 to 46.6 %. */
+/** Stand losses that were measured: 5.1 to 46.6%. */
 const usualLoss = [0.05, 0.47] as const;
 
 type Line = readonly [name: string, text: string] | null;
@@ -73,7 +73,7 @@ function perArea(perM2: number, measures: Measures): string {
 
 function seedLines(card: SeedCard, measures: Measures): Line[] {
   const { seed, late } = card;
-  const share = (part: number): string => `${plainNumber(100 * part, 1, measures).replace(/[.,]0$/, "")} %`;
+  const share = (part: number): string => `${plainNumber(100 * part, 1, measures).replace(/[.,]0$/, "")}%`;
   return [
     late && [
       "Rate on time",
@@ -121,7 +121,7 @@ function soldWeightText(kgPerHa: number, sold: SoldAmount | null, measures: Meas
 }
 
 const seedSize = (seedsPerKg: number, measures: Measures): string =>
-  `${plainNumber(measures.seedsPerWeight.value(seedsPerKg), 0, measures)} ${measures.seedsPerWeight.unit} (${plainNumber(1e6 / seedsPerKg, 1, measures)} g a thousand)`;
+  `${plainNumber(measures.seedsPerWeight.value(seedsPerKg), 0, measures)} ${measures.seedsPerWeight.unit} (${plainNumber(1e6 / seedsPerKg, 1, measures)} g per thousand)`;
 
 function drillLines(card: SeedCard, measures: Measures): Line[] {
   const { catchTest, caught } = card;
@@ -142,7 +142,7 @@ function drillLines(card: SeedCard, measures: Measures): Line[] {
     ],
     caught && [
       "Caught",
-      `${plainNumber(caught.grams, 1, measures)} g: ${weightText(caught.kgPerHa, measures)}, ${perArea(caught.rateSeedsPerM2, measures)} viable, ${plainNumber(100 * caught.shareOfTarget, 0, measures)} % of the target`,
+      `${plainNumber(caught.grams, 1, measures)} g: ${weightText(caught.kgPerHa, measures)}, ${perArea(caught.rateSeedsPerM2, measures)} viable, ${plainNumber(100 * caught.shareOfTarget, 0, measures)}% of the target`,
     ],
   ];
 }
@@ -154,7 +154,7 @@ function standLines(card: SeedCard, measures: Measures): Line[] {
   return [
     [
       "Stand to expect",
-      `${perArea(stand.plantsPerM2, measures)}   where ${plainNumber(100 * stand.loss, 0, measures)} % give no plant`,
+      `${perArea(stand.plantsPerM2, measures)}   where ${plainNumber(100 * stand.loss, 0, measures)}% give no plant`,
     ],
     [
       "Count",
@@ -166,7 +166,7 @@ function standLines(card: SeedCard, measures: Measures): Line[] {
     ],
     counted && [
       "Counted",
-      `${perArea(counted.plantsPerM2, measures)}: ${plainNumber(100 * counted.standLoss, 0, measures)} % of the viable seeds gave no plant`,
+      `${perArea(counted.plantsPerM2, measures)}: ${plainNumber(100 * counted.standLoss, 0, measures)}% of the viable seeds gave no plant`,
     ],
   ];
 }
@@ -181,7 +181,7 @@ function moneyLines(card: SeedCard, settings: Settings, measures: Measures): Lin
       ? null
       : [
           "To order",
-          `${plainNumber(measures.orderWeight.value(card.orderKg), 0, measures)} ${measures.orderWeight.unit}${orderUnits(card, settings, measures)} for ${plainNumber(measures.area.value(card.areaHa), measures.system === "us" ? 0 : 1, measures)} ${measures.area.unit}, nothing added for leftovers`,
+          `${plainNumber(measures.orderWeight.value(card.orderKg), 0, measures)} ${measures.orderWeight.unit}${orderUnits(card, settings, measures)} for ${plainNumber(measures.area.value(card.areaHa), measures.system === "us" ? 0 : 1, measures)} ${measures.area.unit}, no surplus added`,
         ],
   ];
 }
@@ -213,7 +213,7 @@ const trim = (value: number, measures: Measures): string =>
 
 function doubts(card: SeedCard, measures: Measures): string[] {
   const { caught, counted } = card;
-  const percent = (share: number): string => `${plainNumber(100 * share, 0, measures)} %`;
+  const percent = (share: number): string => `${plainNumber(100 * share, 0, measures)}%`;
   return [
     ...(caught !== null && Math.abs(caught.shareOfTarget - 1) > catchTolerance
       ? [
@@ -222,7 +222,7 @@ function doubts(card: SeedCard, measures: Measures): string[] {
       : []),
     ...(counted !== null && (counted.standLoss < usualLoss[0] || counted.standLoss > usualLoss[1])
       ? [
-          `A stand loss of ${percent(counted.standLoss)} is outside the 5 to 47 % that were measured. Check the count, the rate and the germination.`,
+          `A stand loss of ${percent(counted.standLoss)} is outside the 5 to 47% that were measured. Check the count, the rate and the germination.`,
         ]
       : []),
   ];
@@ -243,10 +243,10 @@ function cautionsText(
       ...(assumed === "" ? [] : [assumed]),
       ...(late
         ? [
-            `Late: ${plainNumber(100 * latePerDay, 1, measures).replace(/[.,]0$/, "")} % more seed a day, simple, at most ${measures.rate.text(lateCapSeedsPerM2)}. More seed does not win back the yield that lateness costs. Ask your insurance agent about final planting dates.`,
+            `Late: ${plainNumber(100 * latePerDay, 1, measures).replace(/[.,]0$/, "")}% more seed a day, simple, at most ${measures.rate.text(lateCapSeedsPerM2)}. More seed does not win back the yield that lateness costs. Ask your insurance agent about final planting dates.`,
           ]
         : []),
-      "Calibrate the drill with this very seed; a drill's chart can be 25 to 50 % off.",
+      "Calibrate the drill with this very seed; a drill's chart can be 25 to 50% off.",
       `${treated ? "Some of this seed is treated" : "Where seed is treated"}: follow the tag. Never use it for food, feed or oil, keep it out of grain, and store and dispose of what is left as the law says.`,
       `Crop: ${settings.crop}. Label, law and licensed local advice come first.`,
     ].join("\n"),

@@ -3,7 +3,7 @@ import type { FieldRate, NextRate, Optimum, Result } from "../../vocabulary/resu
 import type { Measures } from "../../numbers/measures.ts";
 import { capitalized, chance } from "../../numbers/written-numbers.ts";
 import type { NumberTable } from "../charts/chart.ts";
-import { bareRate, likelyRange } from "./optimum.ts";
+import { bareRate, likelyRange, rangeName } from "./optimum.ts";
 
 type ByField = NonNullable<NextRate["byField"]>;
 
@@ -22,19 +22,19 @@ const costText = ({ oneRateCostsPerHa }: Pick<FieldRate, "oneRateCostsPerHa">, m
 
 /** On average over the fields. */
 const oneRateSentence = (byField: ByField, measures: Measures): string =>
-  `One rate for all costs about ${costText(byField, measures)} against each ${byField.by} at its own.`;
+  `One rate for all costs about ${costText(byField, measures)} compared with each ${byField.by} at its own.`;
 
 /**
  * One variety in a sentence or two; "" where its fields are not told apart.
  *
- * @example By field: Bottom needs more seed than Hill (nearly certain). Most money near 0.96 on Hill and 1.59 on Bottom. One rate for all
- *   costs about $6/ac against each field at its own.
+ * @example By field: Bottom needs more seed than Hill (nearly certain). Most profitable near 0.96 on Hill and 1.59 on Bottom. One rate for all
+ *   costs about $6/ac compared with each field at its own.
  */
 export function byFieldSentence({ byField }: NextRate, measures: Measures): string {
   if (byField === null) return "";
   const [least, most] = endsOf(byField);
   if (!byField.differ) return `By ${byField.by}: ${alikeText([byField])}`;
-  return `By ${byField.by}: ${most.field} needs more seed than ${least.field} (${chance(byField.chanceTheyDiffer)}). Most money near ${onField(least, measures)} and ${onField(most, measures)}. ${oneRateSentence(byField, measures)}`;
+  return `By ${byField.by}: ${most.field} needs more seed than ${least.field} (${chance(byField.chanceTheyDiffer)}). Most profitable near ${onField(least, measures)} and ${onField(most, measures)}. ${oneRateSentence(byField, measures)}`;
 }
 
 const alikeText = (all: readonly ByField[]): string => {
@@ -85,8 +85,8 @@ export function byFieldTable(
     caption: `By ${byField.by}, rates in ${measures.rateAxis}${now === null ? "" : `, one step from ${bareRate(now, measures)}`}`,
     head: [
       capitalized(byField.by),
-      "Most money near",
-      "Likely",
+      "Most profitable near",
+      capitalized(rangeName(byField.fields[0]?.likely.level ?? 0, measures)),
       "Next season",
       ...(pounds ? [`Seed, ${measures.seedWeight.unit}`] : []),
       ...(now === null ? [] : ["Gain of the step"]),

@@ -5,7 +5,7 @@ import type { Measures } from "../../numbers/measures.ts";
 import { assumedSentence } from "./assumed.ts";
 import { gainText, moveOf } from "./next.ts";
 import { fixed, listed } from "../../numbers/written-numbers.ts";
-import { bareRate } from "./optimum.ts";
+import { bareRate, rangeName } from "./optimum.ts";
 
 /** One client with the result of its own strips. */
 export interface Client {
@@ -31,8 +31,8 @@ export interface StandingOut {
 }
 
 /**
- * Coefficient of variation above which strips scatter too much to tell rates apart.
- * Source: Ohio State Special Circular 166-99, goal of at most 12 %.
+ * Coefficient of variation above which strips vary too much to compare rates.
+ * Source: Ohio State Special Circular 166-99, goal of at most 12%.
  */
 const mostCvPct = 12;
 
@@ -42,7 +42,7 @@ export const standingOut = (clients: readonly Client[], all: Result, measures: M
     .flatMap(({ name, result }) =>
       [
         ...result.next.flatMap((next) => [rateOutside(next, measures), bestElsewhere(next, all, measures)]),
-        scatter(result, measures),
+        unevenStrips(result, measures),
       ]
         .filter((found) => found !== null)
         .map((found) => ({ client: name, ...found })),
@@ -63,7 +63,7 @@ export const standingApart = (
 
 type Found = Omit<StandingOut, "client"> | null;
 
-/** Today's rate, where it is known, lies where the best one likely does not. */
+/** Today's rate, where it is known, lies outside the narrower range of the best one. */
 function rateOutside(next: NextRate, measures: Measures): Found {
   const [likely] = next.intervals;
   const now = next.rateNowSeedsPerM2;
@@ -72,12 +72,12 @@ function rateOutside(next: NextRate, measures: Measures): Found {
   if (now >= likely.lower && now <= likely.upper) return null;
   return {
     variety: next.variety,
-    sentence: `sows ${measures.rate.text(now)}, ${now > likely.upper ? "above" : "below"} where the best rate likely lies (${measures.rate.range(likely.lower, likely.upper)}); the next step is expected to bring ${gainText(next, measures)}.`,
+    sentence: `sows ${measures.rate.text(now)}, ${now > likely.upper ? "above" : "below"} the ${rangeName(likely.level, measures)} of the best rate (${measures.rate.range(likely.lower, likely.upper)}); the next step should bring ${gainText(next, measures)}.`,
     worthPerHa: Math.max(0, next.gainPerHa?.expected ?? 0),
   };
 }
 
-/** On this farm the best rate likely lies where that of all clients does not. */
+/** The best rate of all clients lies outside the range of this farm's. */
 function bestElsewhere(next: NextRate, all: Result, measures: Measures): Found {
   const [likely] = next.intervals;
   const overall = all.next.find((row) => row.variety === next.variety)?.economicOptimum;
@@ -86,7 +86,7 @@ function bestElsewhere(next: NextRate, all: Result, measures: Measures): Found {
   if (rate >= likely.lower && rate <= likely.upper) return null;
   return {
     variety: next.variety,
-    sentence: `the best rate on this farm, likely ${measures.rate.range(likely.lower, likely.upper)}, lies ${rate < likely.lower ? "above" : "below"} that of all clients together, ${bareRate(rate, measures)}.`,
+    sentence: `the best rate on this farm (${rangeName(likely.level, measures)} ${measures.rate.range(likely.lower, likely.upper)}) lies ${rate < likely.lower ? "above" : "below"} that of all clients together, ${bareRate(rate, measures)}.`,
     worthPerHa: 0,
   };
 }
@@ -107,13 +107,13 @@ export function assumedOfClients(
   }));
 }
 
-function scatter(result: Result, { style }: Measures): Found {
+function unevenStrips(result: Result, { style }: Measures): Found {
   const cv = medianCv(result);
   return cv === null || cv <= mostCvPct
     ? null
     : {
         variety: null,
-        sentence: `strips scatter with a coefficient of variation of ${fixed(cv, 0, style)} %, above the ${mostCvPct} % that tell rates apart.`,
+        sentence: `strips vary with a coefficient of variation of ${fixed(cv, 0, style)}%, above the ${mostCvPct}% at which rates can be compared.`,
         worthPerHa: 0,
       };
 }

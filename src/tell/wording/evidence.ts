@@ -24,7 +24,11 @@ const forMove: Record<Evidence, EvidenceWords> = {
     says: "",
     meaning: "the strips point one way, and more seasons may still shift the rate",
   },
-  weak: { word: "weak", says: "", meaning: "the strips leave the best rate wide open" },
+  weak: {
+    word: "weak",
+    says: "",
+    meaning: "the best rate could still be almost anywhere among those tested",
+  },
   none,
 };
 
@@ -34,7 +38,7 @@ const forStay: Record<Evidence, EvidenceWords> = {
     word: "strong",
     says: "staying is right",
     meaning:
-      "many strips of several seasons put the best rate so near to today's that a move brings next to nothing",
+      "many strips of several seasons put the best rate so near today's that a change would add almost nothing",
   },
   fair: {
     word: "fair",
@@ -43,8 +47,8 @@ const forStay: Record<Evidence, EvidenceWords> = {
   },
   weak: {
     word: "weak",
-    says: "no case for a move",
-    meaning: "the strips leave the best rate wide open, and none stands out from today's",
+    says: "no reason to change yet",
+    meaning: "the best rate could still be almost anywhere, and none is clearly better than today's",
   },
   none,
 };

@@ -92,4 +92,4 @@ export function countSentence(harvest: Harvest, style: NumberStyle): string {
 }
 
 export const unitSentence =
-  "The strip is the unit: its points say how well its mean is known, and never count as observations.";
+  "Each strip counts as one observation. Its points only show how well its mean is known.";

@@ -1,7 +1,7 @@
 /** The words of the lesson on rate response, with the numbers of the strips at hand. */
 import type { Curve, NextRate, Result, StripPoint, VarietyFit } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
-import { counted, fieldSeasons } from "../../numbers/written-numbers.ts";
+import { counted, siteYears } from "../../numbers/written-numbers.ts";
 import { bareRate } from "./optimum.ts";
 
 /** What the lesson is told with: one variety, its answer, and its strips in one field and season. */
@@ -65,8 +65,8 @@ export function noiseQuestion({ strips }: LessonSubject, measures: Measures): Qu
     .reduce((most, one) => (one[1] > most[1] ? one : most));
   const scatter =
     apart > 0
-      ? `But the strips at ${measures.rate.text(rate)} differ by ${measures.grainYield.text(apart)} among themselves, with the same variety, rate and season: that is soil, drill and combine, not the rate. One strip says little; repeats in blocks say how little.`
-      : "But here each rate was sown once, so nobody can say how much two strips of the same rate would differ. Repeats in blocks would.";
+      ? `But the strips at ${measures.rate.text(rate)} differ by ${measures.grainYield.text(apart)} among themselves, with the same variety, rate and season. That difference is soil, drill and combine, not the rate. A single strip shows little; repeating each rate in blocks shows how little.`
+      : "But here each rate was sown once, so nobody can say how much two strips of the same rate would differ. Repeating each rate in blocks would show it.";
   return {
     ask: "Which rate would you choose from these strips alone? And how much do strips of the same rate differ?",
     answer: `The best single strip had ${measures.rate.text(best.rateSeedsPerM2)}. ${scatter}`,
@@ -77,14 +77,14 @@ export function curveQuestion({ fit }: LessonSubject, measures: Measures): Quest
   const rates = fit.ratesSeedsPerM2;
   return {
     ask: "Why does the curve rise, flatten, and sometimes fall again?",
-    answer: `Few plants leave light and water unused. More plants fill the row, and each tillers less, so the gain shrinks. Very many plants compete, stand weakly and lodge. That is why ${counted(rates.length, "rate")} were sown, from ${bareRate(rates[0]!, measures)} to ${measures.rate.text(rates.at(-1)!)}: two rates would show a line, and never the top.`,
+    answer: `Too few plants leave light and water unused. More plants fill the row, but each tillers less, so the gain shrinks. Too many plants compete, stand poorly and lodge. That is why ${counted(rates.length, "rate")} were sown, from ${bareRate(rates[0]!, measures)} to ${measures.rate.text(rates.at(-1)!)}: two rates would show only a straight line, never the top.`,
   };
 }
 
-/** What the seed between most money and most grain costs, and what it brings. */
+/** What the seed between the most profitable rate and that of highest yield costs, and what it brings. */
 export function moneyQuestion(result: Result, { next }: LessonSubject, measures: Measures): Question {
-  const ask = "Why does the rate of most money lie below the rate of most grain?";
-  const last = "At the top of the yield curve one more seed brings nothing, and still costs something.";
+  const ask = "Why is the most profitable rate below the rate of highest yield?";
+  const last = "At the top of the yield curve, more seed adds no grain but still costs money.";
   const [money, grain] = [next.economicOptimum, next.yieldOptimum];
   const response = result.curves.find((one) => one.kind === "response" && one.variety === next.variety);
   if (money.kind !== "found" || grain.kind === "none" || response === undefined) return { ask, answer: last };
@@ -122,17 +122,17 @@ export function doubledRows(
     return `${measures.rate.text(optimum.rateSeedsPerM2)}${edge}`;
   };
   return [
-    ["today's prices", rate(result)],
-    ["grain twice as dear", rate(doubled.grain)],
-    ["seed twice as dear", rate(doubled.seed)],
-    ["both twice as dear", rate(doubled.both)],
+    ["Today's prices", rate(result)],
+    ["Grain price doubled", rate(doubled.grain)],
+    ["Seed price doubled", rate(doubled.seed)],
+    ["Both doubled", rate(doubled.both)],
   ];
 }
 
 export const doubledQuestion: Question = {
   ask: "What happens to the best rate if grain doubles in price? If seed does? If both do?",
   answer:
-    "Dearer grain pays for more seed, dearer seed for less. When both double, nothing moves: only the price of seed against the price of grain matters. How far the rate moves for so large a change says how much next year's price matters on this farm.",
+    "A higher grain price pays for more seed; a higher seed price, for less. When both double, nothing changes: only the ratio of the two prices matters. How far the rate moves for such a large change shows how much next year's price matters on this farm.",
 };
 
 export function seasonsQuestion(result: Result, { variety }: LessonSubject, measures: Measures): Question {
@@ -140,11 +140,11 @@ export function seasonsQuestion(result: Result, { variety }: LessonSubject, meas
   const rates = (found?.optima ?? []).map((one) => one.rateSeedsPerM2).sort((a, b) => a - b);
   const spread =
     rates.length > 1
-      ? `Season by season the best rate lay anywhere from ${bareRate(rates[0]!, measures)} to ${measures.rate.text(rates.at(-1)!)}. `
+      ? `Season by season, the best rate was anywhere from ${bareRate(rates[0]!, measures)} to ${measures.rate.text(rates.at(-1)!)}. `
       : "";
   return {
     ask: "Which of these seasons will next year be like?",
-    answer: `${spread}None of them: next year's weather is new. So the advice is for the average of what may come, and its range holds how much seasons move. That is why ${fieldSeasons(result.environments.length)} say more than one season with as many strips.`,
+    answer: `${spread}None of them: next year's weather will be new. So the advice is for the average over the seasons that may come, and its range includes how much seasons differ. That is why ${siteYears(result.environments.length)} show more than one season with as many strips.`,
   };
 }
 
@@ -152,7 +152,7 @@ export function seasonsQuestion(result: Result, { variety }: LessonSubject, meas
 export function flatQuestion(result: Result, { next }: LessonSubject, measures: Measures): Question {
   const { lower, upper } = next.flatZone!;
   return {
-    ask: "How exactly must the drill be set?",
-    answer: `Any rate from ${measures.rate.range(lower, upper)} earns within ${measures.moneyPerArea.chosen(result.settings.flatZonePerHa)} of the best. Inside that zone it is not worth an hour's work on the drill; far outside it is. Flat does not mean that the strips were useless: they showed where the zone is.`,
+    ask: "How exactly does the drill have to be set?",
+    answer: `Any rate from ${measures.rate.range(lower, upper)} earns within ${measures.moneyPerArea.chosen(result.settings.flatZonePerHa)} of the best. Inside that zone, a finer setting is not worth an hour's work on the drill; far outside it, it is. A flat top does not mean the strips were useless: they showed where the zone is.`,
   };
 }

@@ -48,8 +48,12 @@ export function optimumFlag(name: string, optimum: Optimum, measures: Measures):
 export const likelyRange = ({ lower, upper, openBelow, openAbove }: Interval, measures: Measures): string =>
   `${openBelow === true ? "…" : bareRate(lower, measures)} to ${openAbove === true ? "…" : bareRate(upper, measures)}`;
 
+/** The one name of an interval: "80% range". */
+export const rangeName = (level: number, measures: Pick<Measures, "share">): string =>
+  `${measures.share(level)} range`;
+
 /** How often a range holds the true value: "4 times in 5". */
-export function timesIn(level: number, measures: Measures): string {
+export function timesIn(level: number, measures: Pick<Measures, "share">): string {
   const parts = [2, 3, 4, 5, 10, 20, 50, 100].find(
     (one) => Math.abs(level * one - Math.round(level * one)) < 1e-9,
   );
@@ -61,32 +65,32 @@ export function timesIn(level: number, measures: Measures): string {
 /** Why an optimum is what it is, after the sentence that names it. */
 const reasonTexts: Record<OptimumReason, string> = {
   interval: "",
-  "no-lower-end": "The strips do not say how much lower it may be.",
-  "no-upper-end": "The strips do not say how much higher it may be.",
-  "no-ends": "The strips leave it wide open on both sides.",
-  "error-unknown": "There are too few strips to say how sure that is.",
-  "still-rising":
-    "One more seed still paid at the highest rate tested: test higher rates before going there.",
-  "never-pays": "More seed paid nowhere above the lowest rate tested: test lower rates before going there.",
-  "bends-upward": "The curve has no top; of the tested rates this end did best.",
-  "no-response": "Yield did not change with the rate by more than strips differ by chance.",
-  "too-few-rates": "A curve needs three different rates at least.",
+  "no-lower-end": "The strips do not show how much lower it could be.",
+  "no-upper-end": "The strips do not show how much higher it could be.",
+  "no-ends": "The strips leave it open on both sides.",
+  "error-unknown": "There are too few strips to say how certain that is.",
+  "still-rising": "More seed still paid at the highest rate tested: test higher rates before sowing them.",
+  "never-pays":
+    "More seed did not pay anywhere above the lowest rate tested: test lower rates before sowing them.",
+  "bends-upward": "The curve has no peak; of the rates tested, this end did best.",
+  "no-response": "Yield did not change with the rate by more than chance differences between strips.",
+  "too-few-rates": "A curve needs at least three different rates.",
   level: "The lowest and the highest rate earn the same.",
 };
 
 /**
  * One or two sentences on an optimum.
  *
- * @param what   "Most money" or "Most grain"
+ * @param what   "Most profitable" or "Highest yield"
  * @param level  of the optimum's interval
- * @param likely a narrower interval, where it is known
+ * @param narrow a narrower interval, where it is known
  */
 export function optimumSentence(
   what: string,
   optimum: Optimum,
   level: number,
   measures: Measures,
-  likely: Interval | null = null,
+  narrow: Interval | null = null,
 ): string {
   const sentences = [optimumShort(what, optimum, measures), reasonTexts[optimum.reason]];
   if (optimum.kind === "found") {
@@ -103,8 +107,8 @@ export function optimumSentence(
               openAbove: upper === null,
             },
           ];
-    const ranges = [...(likely === null ? [] : [likely]), ...wide].map(
-      (one) => `${likelyRange(one, measures)} (${timesIn(one.level, measures)})`,
+    const ranges = [...(narrow === null ? [] : [narrow]), ...wide].map(
+      (one) => `${likelyRange(one, measures)} (${rangeName(one.level, measures)})`,
     );
     if (ranges.length > 0)
       sentences[0] = `${what} near ${measures.rate.text(optimum.rateSeedsPerM2, widthOf(optimum))}: ${ranges.join(", ")}.`;

@@ -22,31 +22,31 @@ export function planHeadline(plan: StripPlan, measures: Measures): string {
 }
 
 export const layoutSentences: Record<StripPlan["layout"]["kind"], string> = {
-  blocks: "In every block all strips lie in random order.",
+  blocks: "Each block has all strips in random order.",
   "varieties-in-strips":
-    "In every block the strips of a variety lie together, varieties in random order and rates in random order inside, so the drill is emptied once a variety.",
+    "In each block the strips of a variety lie together: varieties in random order, and rates in random order within each. So the drill is emptied only once per variety.",
   "rates-in-strips":
-    "In every block the strips of one rate level lie together, levels in random order and varieties in random order inside. Rates are compared less exactly than when they lie inside a variety's strips.",
+    "In each block the strips of one rate level lie together: levels in random order, and varieties in random order within each. Rates are compared less precisely than with the varieties kept together.",
 };
 
 export const leftOutSentence = ({ leftOut }: StripPlan): string =>
-  leftOut.length === 0 ? "" : `No strips are left for ${listed(leftOut)}, where there is less to learn.`;
+  leftOut.length === 0 ? "" : `No strips for ${listed(leftOut)}: there is less to learn.`;
 
 /** What is known of a variety before the trial. */
 export function knownSentence(variety: VarietyPlan, measures: Measures): string {
   const [lower, upper] = variety.now.intervalSeedsPerM2;
   const past =
     variety.pastStrips === 0
-      ? "No strips yet; reckoned with what is usual"
-      : `${capitalized(counted(variety.pastStrips, "strip"))} in ${counted(variety.pastEnvironments, "field-season")}`;
-  return `${past}. 8 in 10 that the rate that pays best lies within ${measures.rate.range(lower, upper)}.`;
+      ? "No strips yet; based on what is usual"
+      : `${capitalized(counted(variety.pastStrips, "strip"))} in ${counted(variety.pastEnvironments, "site-year")}`;
+  return `${past}. 80% range of the most profitable rate: ${measures.rate.range(lower, upper)}.`;
 }
 
 /** What the chosen rates do better than evenly spaced ones, or that they do not. */
 export function habitSentence(variety: VarietyPlan, measures: Measures): string {
   const { chosen, habit } = variety;
   if (chosen.ratesSeedsPerM2.join() === habit.ratesSeedsPerM2.join()) {
-    return "Evenly spaced rates: nothing narrows the answer more.";
+    return "Evenly spaced rates: no other choice narrows the answer more.";
   }
   const saved = 1 - chosen.finds.intervalWidthSeedsPerM2 / habit.finds.intervalWidthSeedsPerM2;
   const gained = chosen.finds.valuePerHa - habit.finds.valuePerHa;
@@ -55,7 +55,7 @@ export function habitSentence(variety: VarietyPlan, measures: Measures): string 
     Math.abs(measures.worthPerArea.value(gained)) < measures.worthPerArea.finest / 2
       ? "worth the same"
       : `worth ${measures.worthPerArea.text(Math.abs(gained))} ${gained > 0 ? "more" : "less"}`;
-  return `Against even spacing (${even}) the answer is ${measures.share(Math.abs(saved))} ${saved >= 0 ? "narrower" : "wider"} and ${worth}.`;
+  return `Compared with even spacing (${even}), the answer is ${measures.share(Math.abs(saved))} ${saved >= 0 ? "narrower" : "wider"} and ${worth}.`;
 }
 
 /** What the trial is expected to find out about one variety. */
@@ -67,15 +67,15 @@ export function findsSentences(variety: VarietyPlan, plan: StripPlan, measures: 
   const gain = measures.moneyPerArea.chosen(plan.request.gainPerHa);
   const narrows = chosen.finds.intervalWidthSeedsPerM2 < 0.97 * (upper - lower);
   const sentences = [
-    `The interval that holds the best rate 8 times in 10 is ${before} wide now and ${narrows ? `expected to be ${after} wide after the trial` : "not expected to get narrower by one more season"}.`,
-    `Deciding with the trial in hand is expected to bring ${measures.worthPerArea.text(chosen.finds.valuePerHa)} a season more than deciding now; knowing everything would bring ${measures.worthPerArea.text(now.valueOfKnowingAllPerHa)}.`,
+    `The 80% range of the best rate is ${before} wide now and ${narrows ? `expected to be ${after} wide after the trial` : "not expected to narrow with one more season"}.`,
+    `Deciding after the trial should bring ${measures.worthPerArea.text(chosen.finds.valuePerHa)} a season more than deciding now; knowing the best rate exactly would bring ${measures.worthPerArea.text(now.valueOfKnowingAllPerHa)}.`,
   ];
   sentences.push(
     chosen.finds.chanceToSeeGain === null
-      ? `That some rate beats today's by ${gain} is next to out of the question.`
+      ? `It is next to impossible that some rate beats today's by ${gain}.`
       : now.chanceToBeatNow >= 0.8
-        ? `That another rate beats today's is ${measures.share(now.chanceToBeatNow)} sure already, before any trial.`
-        : `Chance that some rate beats today's by ${gain}: ${measures.share(now.chanceOfGain)}. Chance that the trial sees it where one does: ${chance(chosen.finds.chanceToSeeGain)}.`,
+        ? `Another rate beats today's with a chance of ${measures.share(now.chanceToBeatNow)} already, before any trial.`
+        : `Chance that some rate beats today's by ${gain}: ${measures.share(now.chanceOfGain)}. Chance that the trial shows it if one does: ${chance(chosen.finds.chanceToSeeGain)}.`,
   );
   return sentences;
 }
@@ -83,30 +83,30 @@ export function findsSentences(variety: VarietyPlan, plan: StripPlan, measures: 
 /** What two strips' means can show by themselves, and why the curve shows more. */
 export function testSentence({ test }: PlanOption, plan: StripPlan, measures: Measures): string {
   if (test.lsdKgPerHa === null || test.lsdPerHa === null || test.power === null) {
-    return "Without a second block nothing tells chance from rate.";
+    return "Without a second block, the effect of the rate cannot be separated from chance.";
   }
   return (
     `Two rates of one variety must differ by ${measures.grainYield.text(test.lsdKgPerHa)} (${measures.moneyPerArea.text(test.lsdPerHa)} of grain) ` +
-    `to be told apart by this trial alone at the ${measures.share(plan.settings.testLevel)} level; a difference of ` +
-    `${measures.moneyPerArea.chosen(plan.request.gainPerHa)} has a chance of ${chance(test.power)} to show. ` +
-    "The curve through all rates, and the seasons before, see more than any two strips."
+    `for this trial alone to tell them apart at the ${measures.share(plan.settings.testLevel)} level; a difference of ` +
+    `${measures.moneyPerArea.chosen(plan.request.gainPerHa)} shows with a chance of ${chance(test.power)}. ` +
+    "The curve through all rates and earlier seasons shows more than any two strips."
   );
 }
 
 /** Value against cost, as far as areas are known. */
 export function worthSentence(option: PlanOption, plan: StripPlan, measures: Measures): string {
   const money = measures.money.text;
-  const cost = `The strips cost about ${money(option.cost)}: ${money(plan.request.costPerStrip)} of work for each, and what is lost on strips at other than the best rate.`;
+  const cost = `The strips cost about ${money(option.cost)}: ${money(plan.request.costPerStrip)} of work for each, plus what strips at other rates than the best lose.`;
   const seasons = counted(plan.request.seasonsUsed, "season");
   if (!(option.valuePerHa > 0)) return `${cost} They are not expected to change any decision.`;
   if (option.value === null) {
     const area = measures.area.text(option.cost / (option.valuePerHa * plan.request.seasonsUsed));
-    return `${cost} Used for ${seasons}, they pay on more than ${area} of these varieties. Give the areas in the lots file to have it reckoned.`;
+    return `${cost} Used for ${seasons}, they pay on more than ${area} of these varieties. Give the areas in the lots file to see what they are worth on yours.`;
   }
-  const reckoned = `${cost} On the areas in the lots file and for ${seasons} the answer is worth about ${money(option.value)}.`;
+  const worth = `${cost} On the areas in the lots file and for ${seasons} the answer is worth about ${money(option.value)}.`;
   return option.value >= option.cost
-    ? reckoned
-    : `${reckoned} By this reckoning the strips do not pay: what is known of these varieties is nearly enough. Fewer strips, or a variety that less is known of, would be the better use.`;
+    ? worth
+    : `${worth} On that basis the strips do not pay: enough is known about these varieties. Plant fewer strips, or test a variety that less is known about.`;
 }
 
 /** "Seed for the strips, borders included: 310 lb (7 bags of 50 lb) of Ostrindel. Order it besides…"; "" without lots. */
@@ -140,7 +140,7 @@ export function outcomeSentence(
     next.economicOptimum.kind === "none"
       ? "no best rate found"
       : `best rate ${measures.rate.number(next.economicOptimum.rateSeedsPerM2)}`;
-  return `${move}; ${found}, in truth ${measures.rate.number(trueEconomicOptimumSeedsPerM2)}; evidence ${next.evidence}.`;
+  return `${move}; ${found}, true best rate ${measures.rate.number(trueEconomicOptimumSeedsPerM2)}; evidence ${next.evidence}.`;
 }
 
 export const truthWords: Record<StripPlan["outcomes"][number]["truth"], string> = {
@@ -161,9 +161,9 @@ export function fieldNotes(plan: StripPlan, measures: Measures): { title: string
     {
       title: "Seeding",
       text: [
-        "Plant every strip as the map has it, in its order. If one goes wrong, do not move another: write down what was really done.",
-        "Calibrate the drill with each lot: the pounds are for the lot on the sheet and no other. Catch three to five rows; the rows of one drill can differ by 10 %.",
-        "Same day, same depth, same fertilizer for all strips; one thing differs, and that is the seed.",
+        "Plant every strip as the map has it, in its order. If one goes wrong, do not move another; write down what was actually sown.",
+        "Calibrate the drill with each lot: the pounds are for the lot on the sheet and no other. Catch three to five rows; the rows of one drill can differ by 10%.",
+        "Same day, same depth, same fertilizer for all strips: only the seed differs.",
       ],
     },
     {
@@ -171,29 +171,29 @@ export function fieldNotes(plan: StripPlan, measures: Measures): { title: string
       text: [
         `Count plants in at least five places of each strip, away from ends and wheel tracks. At ${measures.rowSpacing.text(spacing)} rows, ${rowForArea}.`,
         us
-          ? "Or by a 3-foot stick: plants in 3 ft of row × 4 ÷ row spacing in inches = plants/ft². Or by a 30-inch hoop: plants ÷ 4.91."
-          : "Or by a hoop: plants ÷ (3.14 × radius² in m).",
+          ? "Or with a 3-foot stick: plants in 3 ft of row × 4 ÷ row spacing in inches = plants/ft². Or with a 30-inch hoop: plants ÷ 4.91."
+          : "Or with a hoop: plants ÷ (3.14 × radius² in m).",
         "Write the mean of the counts, and the heads the same way at ripening.",
       ],
     },
     {
       title: "Lodging, just before harvest",
       text: [
-        `0 is upright, ${worst} is flat. Judge the whole strip, from the tramline, without looking at the sheet's rate. Write 0 where nothing lies: a blank means nobody looked.`,
+        `0 is upright, ${worst} is flat. Judge the whole strip, from the tramline, without looking at the sheet's rate. Write 0 where nothing is down: a blank means nobody looked.`,
       ],
     },
     {
       title: "Harvest",
       text: [
         `Cut ${measures.groundLength.text(plan.layout.harvestWidthM)} out of the middle of each strip and weigh each by itself. Borders are not weighed.`,
-        "Write weight and moisture; if length or width of the cut differ from the sheet, write over them. With a weigh wagon or a scale, not with an uncalibrated yield monitor.",
+        "Write weight and moisture; if length or width of the cut differ from the sheet, write over them. Use a weigh wagon or a scale, not an uncalibrated yield monitor.",
         "Leave the row blank where a strip failed, and say why in the note.",
       ],
     },
   ];
 }
 
-/** Sources of `fieldNotes`, told on the page. */
+/** Sources of `fieldNotes`, shown on the page. */
 export const fieldNoteSources = [
   "Counts and row lengths: Penn State Extension, Wheat Stand Assessment; Purdue Univ., Corn & Soybean Field Guide 2010; Univ. of Kentucky.",
   "Blocks, length of strips and random order: Pacific Northwest STEEP on-farm testing guide, 1994; Mississippi State Extension P3930; South Dakota State ExEx8160.",

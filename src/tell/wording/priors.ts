@@ -9,20 +9,20 @@ import { bareRate } from "./optimum.ts";
 
 /** From where else one may start. */
 export const startingPoints: Record<NextRate["sensitivity"][number]["prior"], string> = {
-  flat: "all curves alike",
+  flat: "all curves equally likely",
   alone: "without the other varieties",
-  "need-lower": "need a fifth lower",
-  "need-higher": "need a quarter higher",
+  "need-lower": "seed need assumed 20% lower",
+  "need-higher": "seed need assumed 25% higher",
   "without-region": "without the region",
 };
 
-/** The rate of most money from other starting beliefs. */
+/** The most profitable rate with other starting assumptions. */
 export function sensitivitySentence({ sensitivity }: NextRate, measures: Measures): string {
   if (sensitivity.length === 0) return "";
   const told = sensitivity.map(
     ({ prior, rateSeedsPerM2 }) => `${bareRate(rateSeedsPerM2, measures)} (${startingPoints[prior]})`,
   );
-  return `From other starting beliefs, most money would be at ${listed(told)}.`;
+  return `With other starting assumptions the most profitable rate would be ${listed(told)}.`;
 }
 
 /** A belief or a rule that is our own choice, as it stands, and the entries of the season file that change it. */
@@ -39,31 +39,35 @@ export function startingBeliefs({ settings, beliefs }: Result, measures: Measure
     beliefs[0]?.priorNeedSeedsPerM2 ?? priors.needSeedsPerM2 ?? crops[settings.crop].usualSeedsPerM2;
   const about = (share: number): string => `about ${measures.share(share)}`;
   const span = (median: number, sdLog: number): string =>
-    `${measures.share(median)}; two times in three ${measures.share(median * Math.exp(-sdLog))} to ${measures.share(Math.min(1, median * Math.exp(sdLog)))}`;
+    `${measures.share(median)}; two-thirds range ${measures.share(median * Math.exp(-sdLog))} to ${measures.share(Math.min(1, median * Math.exp(sdLog)))}`;
   return [
     {
-      what: "All curves count alike, whatever stands below",
+      what: "All curves equally likely, whatever is listed below",
       value: priors.flat ? "yes" : "no",
       keys: ["flat"],
     },
     {
-      what: "Rate at which yield stops rising",
+      what: "Rate at which yield stops rising (the seed need)",
       value: `${measures.rate.text(need)}, give or take ${measures.share(priors.needSdLog)}`,
       keys: ["need", "need_spread"],
     },
     {
-      what: "How much varieties differ in it",
+      what: "How much the need differs between varieties",
       value: about(priors.needBetweenSdLog),
       keys: ["variety_spread"],
     },
-    { what: "How much seasons move it", value: about(priors.seasonSpread), keys: ["season_spread"] },
     {
-      what: "How much fields differ in it for good, where several are seen more than once",
+      what: "How much the need moves from season to season",
+      value: about(priors.seasonSpread),
+      keys: ["season_spread"],
+    },
+    {
+      what: "How much the need differs between fields in every season (where several fields were tested more than once)",
       value: about(priors.fieldSpread),
       keys: ["field_spread"],
     },
     {
-      what: "How much a season moves it in one field and not in another",
+      what: "How much a season moves the need in one field but not in another",
       value: about(priors.fieldInSeasonSpread),
       keys: ["field_in_season_spread"],
     },
@@ -73,7 +77,7 @@ export function startingBeliefs({ settings, beliefs }: Result, measures: Measure
       keys: ["strength_spread"],
     },
     {
-      what: "Yield lost at 0.6 of it",
+      what: "Yield lost at 60% of the need",
       value: span(priors.lossMedian, priors.lossSdLog),
       keys: ["loss", "loss_spread"],
     },
@@ -88,12 +92,12 @@ export function startingBeliefs({ settings, beliefs }: Result, measures: Measure
       keys: ["decline", "decline_spread"],
     },
     {
-      what: "Chance that yield does not answer to the rate at all",
+      what: "Chance that yield does not respond to the rate at all",
       value: measures.share(priors.noResponseChance),
       keys: ["no_response_chance"],
     },
     {
-      what: "How far strips differ by chance; it counts for as much as four strips",
+      what: "How much strips differ by chance (given the weight of four strips)",
       value: measures.share(priors.stripError),
       keys: ["strip_error"],
     },
@@ -110,16 +114,16 @@ function beliefsOnLodgingTold(lodging: LodgingPriors, measures: Measures): State
   return [
     {
       what: "Lodging of a variety over the seasons",
-      value: `${share(levelMean)} of the scale; two times in three ${share(levelMean - levelSd)} to ${share(levelMean + levelSd)}`,
+      value: `${share(levelMean)} of the scale; two-thirds range ${share(levelMean - levelSd)} to ${share(levelMean + levelSd)}`,
       keys: ["lodging_level", "lodging_level_spread"],
     },
     {
-      what: "How lodging answers to the rate, from a thin to a thick strip",
+      what: "How lodging responds to the rate, from a thin to a thick stand",
       value: times(lodging.slopeSd),
       keys: ["lodging_slope_spread"],
     },
     {
-      what: "How much varieties differ in that",
+      what: "How much that response differs between varieties",
       value: times(lodging.slopeSpread),
       keys: ["lodging_variety_slope_spread"],
     },
@@ -150,7 +154,7 @@ export function statedRules({ settings, lodging }: Result, measures: Measures): 
       keys: ["largest_step"],
     },
     {
-      what: "Least gain worth a change, and the flat zone",
+      what: "Smallest gain worth a change; also sets the flat zone",
       value: measures.moneyPerArea.chosen(settings.flatZonePerHa),
       keys: ["flat_zone"],
     },
@@ -160,7 +164,7 @@ export function statedRules({ settings, lodging }: Result, measures: Measures): 
       keys: ["lodging_limit"],
     },
     {
-      what: "How often that is put up with",
+      what: "How often more than that is acceptable",
       value: measures.share(settings.lodgingChance),
       keys: ["lodging_chance"],
     },
@@ -169,6 +173,10 @@ export function statedRules({ settings, lodging }: Result, measures: Measures): 
       value: measures.share(settings.standLoss),
       keys: ["stand_loss"],
     },
-    { what: "More seed for a day late", value: measures.share(settings.latePerDay), keys: ["late_per_day"] },
+    {
+      what: "More seed for each day late",
+      value: measures.share(settings.latePerDay),
+      keys: ["late_per_day"],
+    },
   ];
 }

@@ -10,9 +10,10 @@ const seasonsOf = (lodged: number, scored: number): string =>
 const reasonSentences: {
   [Code in ReasonCode]: (numbers: ReasonNumbers[Code], measures: Measures) => string;
 } = {
-  "step-limited": ({ share }, measures) => `One step of ${measures.share(share)}, then look again.`,
+  "step-limited": ({ share }, measures) =>
+    `Change by at most ${measures.share(share)} a season, then re-check.`,
   "inside-flat-zone": ({ flatZonePerHa }, measures) =>
-    `Moving would bring no more than ${measures.moneyPerArea.chosen(flatZonePerHa)}.`,
+    `A change would add no more than ${measures.moneyPerArea.chosen(flatZonePerHa)}.`,
   "lodging-ceiling": ({ rateSeedsPerM2, lodged, scored }, { rate }) =>
     lodged !== undefined && scored !== undefined && lodged > 0
       ? `Lodging in ${seasonsOf(lodged, scored)}: no more than ${rate.number(rateSeedsPerM2)}.`
@@ -24,13 +25,13 @@ const reasonSentences: {
   "at-lowest-tested": ({ testSeedsPerM2 }, { rate }) =>
     `Less seed still paid at the lowest rate tested: put ${rate.number(testSeedsPerM2)} in a strip.`,
   "no-response": ({ testLowerSeedsPerM2, testHigherSeedsPerM2 }, { rate }) =>
-    `The strips show no clear answer to the rate: keep today's rate, and test wider, from ${rate.number(testLowerSeedsPerM2)} to ${rate.number(testHigherSeedsPerM2)}.`,
+    `The strips show no clear response to the rate: keep today's rate, and test a wider range, from ${rate.number(testLowerSeedsPerM2)} to ${rate.number(testHigherSeedsPerM2)}.`,
   "no-response-step": ({ testLowerSeedsPerM2, testHigherSeedsPerM2 }, { rate }) =>
-    `The strips show no clear answer to the rate; on average over all they leave open, a step pays. Test wider, from ${rate.number(testLowerSeedsPerM2)} to ${rate.number(testHigherSeedsPerM2)}.`,
+    `The strips show no clear response to the rate; on average over all that is possible, a step pays. Test a wider range, from ${rate.number(testLowerSeedsPerM2)} to ${rate.number(testHigherSeedsPerM2)}.`,
   "better-of-two": () => "Today's rate is the better of the two.",
   "beside-two-rates": () => "Today's rate lies where the two say nothing: put it in a strip, too.",
   "two-rates-alike": () => "The two cannot be told apart yet.",
-  "too-few-rates": () => "Fewer than three rates were tested: that is no curve. Test at least four.",
+  "too-few-rates": () => "Fewer than three rates were tested, too few for a curve. Test at least four.",
   "today-outside-tested": ({ rateSeedsPerM2 }, { rate }) =>
     `Today's rate of ${rate.number(rateSeedsPerM2)} was not tested; put it in a strip.`,
   "readings-disagree": ({ rateSeedsPerM2, otherSeedsPerM2, otherIs }, { rate }) =>
@@ -40,8 +41,8 @@ const reasonSentences: {
   "rate-follows-ground": () =>
     "The rate goes with the order across the field in every field-season: ground that gets better that way would look the same, so no chance is told. Draw the order by lot.",
   "region-only": ({ farms }) =>
-    `No strips of your own yet: the rate rests on ${counted(farms, "farm")} of your region.`,
-  "one-season": () => "One season only: another year may say something else.",
+    `No strips of your own yet: the rate is based on ${counted(farms, "farm")} in your region.`,
+  "one-season": () => "One season only: another year may give a different answer.",
 };
 
 /** The sentence of a reason. */

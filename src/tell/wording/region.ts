@@ -11,11 +11,11 @@ export function regionSentence(result: Result, next: NextRate, measures: Measure
   if (belief === undefined || region === null) return "";
   const farms = counted(region.farms, "farm", measures.style);
   if (belief.strips === 0)
-    return `Region: this farm has no strips of it; the rate rests on ${farms} of the region alone, and gains are reckoned at the mean yield of your other varieties.`;
+    return `Region: this farm has no strips of this variety. The rate is based on ${farms} in the region alone, and gains assume the mean yield of your other varieties.`;
   const without = next.sensitivity.find(({ prior }) => prior === "without-region");
   const alone =
     without === undefined
       ? ""
-      : ` By this farm's strips alone it would be ${bareRate(without.rateSeedsPerM2, measures)}.`;
-  return `Region: about ${measures.share(region.leaning)} of what is known of this variety's need comes from ${farms} of the region, the rest from this farm.${alone} About ${measures.share(region.farmsBelow)} of the region's farms need less seed of it than this one.`;
+      : ` From this farm's strips alone the best rate would be ${bareRate(without.rateSeedsPerM2, measures)}.`;
+  return `Region: about ${measures.share(region.leaning)} of what is known about this variety's seed need comes from ${farms} in the region, the rest from this farm.${alone} About ${measures.share(region.farmsBelow)} of the region's farms need less seed of it than this one.`;
 }

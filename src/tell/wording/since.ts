@@ -3,8 +3,8 @@ import type { NextRate, Optimum, Result } from "../../vocabulary/result.ts";
 import { rateOr } from "./next.ts";
 import { scoreText } from "./lodging.ts";
 import type { Measures } from "../../numbers/measures.ts";
-import { capitalized, counted, fieldSeasons, listed } from "../../numbers/written-numbers.ts";
-import { bareRate, likelyRange, widthOf } from "./optimum.ts";
+import { capitalized, counted, siteYears, listed } from "../../numbers/written-numbers.ts";
+import { bareRate, likelyRange, rangeName, widthOf } from "./optimum.ts";
 import { placeNames } from "./places.ts";
 
 /** An earlier result, and what its strips come to at today's prices, lots and limits. */
@@ -13,7 +13,7 @@ export interface Earlier {
   atTodaysPrices: Result;
 }
 
-/** Above this many, field-seasons are counted, not named. */
+/** Above this many, site-years are counted, not named. */
 const mostPlacesNamed = 6;
 
 /** What is new as a whole: strips, prices, limits, varieties. */
@@ -25,7 +25,7 @@ export const newsSentences = (now: Result, { result: then }: Earlier, measures: 
   ...(then.engineVersion === now.engineVersion
     ? []
     : [
-        `The earlier result came from stripcurve ${then.engineVersion}, this one from ${now.engineVersion}: a part of the change may be the program's.`,
+        `The earlier result came from stripcurve ${then.engineVersion}, this one from ${now.engineVersion}: part of the change may come from the program.`,
       ]),
 ];
 
@@ -39,7 +39,7 @@ function stripsNews(now: Result, then: Result, measures: Measures): string {
       .map((place) => names.get(place.id) ?? place.id);
   };
   const places = (all: string[]): string =>
-    all.length > mostPlacesNamed ? fieldSeasons(all.length) : listed(all);
+    all.length > mostPlacesNamed ? siteYears(all.length) : listed(all);
   const added = only(now, then);
   const gone = only(then, now);
   const strips = `${counted(now.rows.used, "strip", measures.style)} now, ${counted(then.rows.used, "strip", measures.style)} then.`;
@@ -57,7 +57,7 @@ function settingsNews(now: Result, then: Result, measures: Measures): string[] {
   const told = [
     ["grainPricePerKg", "Grain", measures.grainPrice.chosen],
     ["largestStep", "The largest step", measures.share],
-    ["flatZonePerHa", "The sum that makes the flat zone", measures.moneyPerArea.chosen],
+    ["flatZonePerHa", "The sum that defines the flat zone", measures.moneyPerArea.chosen],
     ["lodgingLimit", "The lodging limit", (limit: number) => scoreText(limit, scale, measures)],
   ] as const;
   return told
@@ -129,7 +129,7 @@ function movedRange(then: NextRate, now: NextRate, measures: Measures): string {
   if (before === undefined || likely === undefined) return "";
   const [was, is] = [before.upper - before.lower, likely.upper - likely.lower];
   if (!(was > 0) || Math.abs(is / was - 1) < tellingWidth) return "";
-  return `Likely range of the best rate: ${likelyRange(before, measures)} then, ${likelyRange(likely, measures)} now.`;
+  return `${capitalized(rangeName(likely.level, measures))} of the best rate: ${likelyRange(before, measures)} then, ${likelyRange(likely, measures)} now.`;
 }
 
 /** How far the best rate moved: first what today's prices and limits make of the earlier strips, then what the strips did. */
@@ -165,7 +165,7 @@ function bestText(optimum: Optimum, { rate }: Measures): string {
     case "at-edge":
       return `at or ${optimum.edge === "highest" ? "above" : "below"} ${rate.number(optimum.rateSeedsPerM2)}`;
     case "none":
-      return "none to tell";
+      return "none found";
   }
 }
 

@@ -5,8 +5,8 @@ export const analysisSteps = {
   check: "Checking the strips",
   seasons: "Fitting each variety in each field and season",
   observed: "Reading stand, heads, lodging and protein",
-  beliefs: "Weighing possible curves",
-  pooled: "Taking all seasons together",
+  beliefs: "Comparing possible curves",
+  pooled: "Fitting all seasons together",
   decide: "Choosing next season's rates",
   plan: "Looking for strips worth planting",
 } as const;
@@ -15,7 +15,7 @@ export const analysisSteps = {
 export function planStep(
   at: { step: "past" } | { step: "choose" } | { step: "grow"; number: number; of: number },
 ): string {
-  if (at.step === "past") return "Weighing what the past strips say";
+  if (at.step === "past") return "Working out what the past strips show";
   if (at.step === "choose") return "Choosing rates and size";
-  return `Growing the trial on paper, ${at.number} of ${at.of}`;
+  return `Simulating the trial, ${at.number} of ${at.of}`;
 }

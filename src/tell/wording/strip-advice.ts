@@ -3,7 +3,7 @@ import type { StripAdvice } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { counted, listed } from "../../numbers/written-numbers.ts";
 
-/** The advice in one sentence: "Telluwick needs strips most; Brimsolt and Quavenby are settled." */
+/** The advice in one sentence: "Telluwick needs strips most; Brimsolt and Quavenby are need none." */
 export function adviceHeadline(advice: readonly StripAdvice[]): string {
   const names = (need: StripAdvice["need"]): string[] =>
     advice.filter((one) => one.need === need).map((one) => one.variety);
@@ -12,7 +12,7 @@ export function adviceHeadline(advice: readonly StripAdvice[]): string {
   const parts = [
     most.length > 0 ? `${listed(most)} needs strips most` : "",
     some.length > 0 ? `${listed(some)} ${verb(some.length, "is", "are")} worth strips too` : "",
-    settled.length > 0 ? `${listed(settled)} ${verb(settled.length, "is", "are")} settled` : "",
+    settled.length > 0 ? `${listed(settled)} ${verb(settled.length, "needs", "need")} none` : "",
   ];
   const sentence = parts.filter((part) => part !== "").join("; ");
   return sentence === "" ? "" : `${sentence}.`;
@@ -20,12 +20,12 @@ export function adviceHeadline(advice: readonly StripAdvice[]): string {
 
 /** Why, for one variety. */
 export function adviceSentence(one: StripAdvice, measures: Measures): string {
-  const past = `${counted(one.pastStrips, "strip")} in ${counted(one.pastEnvironments, "field-season")}`;
+  const past = `${counted(one.pastStrips, "strip")} in ${counted(one.pastEnvironments, "site-year")}`;
   const now = measures.rate.text(one.intervalWidthNowSeedsPerM2);
   const after = measures.rate.number(one.intervalWidthAfterSeedsPerM2);
   const worth = measures.worthPerArea.text(one.valueOfTrialPerHa);
   const trial = `${counted(one.blocks, "block")} of ${counted(one.ratesPerVariety, "rate")}`;
   return one.need === "settled"
-    ? `After ${past} another trial (${trial}) would be worth ${worth} a season: the strips do more for another variety.`
-    : `After ${past} the best rate lies, 8 times in 10, within an interval ${now} wide. Another trial (${trial}) is expected to bring it to ${after} and to be worth ${worth} a season.`;
+    ? `After ${past} another trial (${trial}) would be worth ${worth} a season: strips teach more on another variety.`
+    : `After ${past} the 80% range of the best rate is ${now} wide. Another trial (${trial}) should narrow it to ${after} and be worth ${worth} a season.`;
 }

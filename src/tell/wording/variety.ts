@@ -1,10 +1,11 @@
 /** What is to be said of one variety, sentence by sentence, the weightiest first. */
 import type { LodgingByRate, NextRate, Result } from "../../vocabulary/result.ts";
+import { breakEvenSentence } from "./break-even.ts";
 import { scoreText } from "./lodging.ts";
 import { plainNumber, type Measures } from "../../numbers/measures.ts";
 import { gainRange, gainText } from "./next.ts";
 import { chance } from "../../numbers/written-numbers.ts";
-import { bareRate, optimumSentence } from "./optimum.ts";
+import { bareRate, optimumSentence, rangeName } from "./optimum.ts";
 import { sensitivitySentence } from "./priors.ts";
 import { regionSentence } from "./region.ts";
 import { twoRatesSentence } from "./two-rates.ts";
@@ -14,8 +15,9 @@ export function varietySentences(result: Result, next: NextRate, measures: Measu
   return [
     twoRatesSentence(next.twoRates, measures),
     gainSentence(result, next, measures),
-    optimumSentence("Most money", next.economicOptimum, wide, measures, next.intervals[0]),
-    optimumSentence("Most grain", next.yieldOptimum, wide, measures),
+    optimumSentence("Most profitable", next.economicOptimum, wide, measures, next.intervals[0]),
+    optimumSentence("Highest yield", next.yieldOptimum, wide, measures),
+    breakEvenSentence(next, measures),
     doubtSentence(next, measures),
     flatZoneSentence(result, next, measures),
     regionSentence(result, next, measures),
@@ -28,6 +30,7 @@ export function varietySentences(result: Result, next: NextRate, measures: Measu
 }
 
 function gainSentence(result: Result, next: NextRate, measures: Measures): string {
+  if (next.evidence === "none") return "";
   const { chanceOfGain, gainPerHa, rateNowSeedsPerM2: now, rateNextSeedsPerM2: advised } = next;
   if (chanceOfGain === null || gainPerHa === null || now === null || advised === null) return "";
   const lot = result.settings.lots.find((one) => one.variety === next.variety);
@@ -35,21 +38,21 @@ function gainSentence(result: Result, next: NextRate, measures: Measures): strin
     lot === undefined || lot.areaHa === null
       ? ""
       : `, about ${measures.money.text(gainPerHa.expected * lot.areaHa, (gainPerHa.upper - gainPerHa.lower) * lot.areaHa)} on ${measures.area.text(lot.areaHa)}`;
-  return `Going from ${bareRate(now, measures)} to ${measures.rate.text(advised)} is expected to bring ${gainText(next, measures)} (likely ${gainRange(next, measures)})${onArea}. Chance that it pays: ${chance(chanceOfGain)}.`;
+  return `Going from ${bareRate(now, measures)} to ${measures.rate.text(advised)} should bring ${gainText(next, measures)} (${rangeName(result.settings.intervalLevels[0], measures)} ${gainRange(next, measures)})${onArea}. Chance that it pays: ${chance(chanceOfGain)}.`;
 }
 
-/** What is lost, on average over all that is believed, because the best rate is not known exactly. */
+/** What knowing the best rate exactly would add, on average over all that is believed. */
 function doubtSentence({ economicOptimum, expectedLossPerHa }: NextRate, measures: Measures): string {
   if (economicOptimum.kind === "none" || expectedLossPerHa === null) return "";
-  return `Were the best rate known exactly, sowing it would bring about ${measures.moneyPerArea.text(expectedLossPerHa, expectedLossPerHa)} more than the rate advised.`;
+  return `Knowing the best rate exactly would add about ${measures.moneyPerArea.text(expectedLossPerHa, expectedLossPerHa)}.`;
 }
 
 export function flatZoneSentence(
   result: Result,
-  { flatZone, rateNowSeedsPerM2 }: NextRate,
+  { flatZone, rateNowSeedsPerM2, evidence }: NextRate,
   measures: Measures,
 ): string {
-  if (flatZone === null) return "";
+  if (flatZone === null || evidence === "none") return "";
   const inside =
     rateNowSeedsPerM2 !== null && rateNowSeedsPerM2 >= flatZone.lower && rateNowSeedsPerM2 <= flatZone.upper;
   return `Flat zone: any rate from ${measures.rate.range(flatZone.lower, flatZone.upper)} earns within ${measures.moneyPerArea.chosen(result.settings.flatZonePerHa)} of the best${inside ? "; today's rate is one of them" : ""}.`;
@@ -66,9 +69,12 @@ function lodgingSentence(result: Result, next: NextRate, measures: Measures): st
     null,
   );
   if (lowest !== null && lowest.chanceOverLimit > lodgingChance)
-    return `Lodging: even at ${measures.rate.text(lowest.rateSeedsPerM2)}, the lowest rate tested, the chance of more than ${scoreText(lodgingLimit, scale, measures)} is ${chance(lowest.chanceOverLimit)}. Less seed helps, but look at variety and nitrogen too.`;
-  return `Lodging: up to ${measures.rate.text(ceiling)} the chance of more than ${scoreText(lodgingLimit, scale, measures)} stays below ${chance(lodgingChance)}.`;
+    return `Lodging: even at ${measures.rate.text(lowest.rateSeedsPerM2)}, the lowest rate tested, the chance of lodging above ${scoreText(lodgingLimit, scale, measures)} is ${chance(lowest.chanceOverLimit)}. Less seed helps, but look at variety and nitrogen too.`;
+  return `Lodging: up to ${measures.rate.text(ceiling)} the chance of lodging above ${scoreText(lodgingLimit, scale, measures)} stays below ${chance(lodgingChance)}.`;
 }
+
+/** Stands are told as they would be in four of five seasons to come. */
+const seasonsLevel = 0.8;
 
 function standSentence(result: Result, variety: string, measures: Measures): string {
   const summary = result.stand.find((row) => row.variety === variety && row.environment === null);
@@ -76,8 +82,8 @@ function standSentence(result: Result, variety: string, measures: Measures): str
   const range =
     summary.lower === null || summary.upper === null
       ? ""
-      : ` (likely ${measures.share(summary.lower)} to ${measures.share(summary.upper)})`;
-  return `Stand: ${measures.share(summary.standLoss)} of the viable seeds gave no plant${range}, by ${summary.counts} counts.`;
+      : ` (${rangeName(seasonsLevel, measures)} ${measures.share(summary.lower)} to ${measures.share(summary.upper)})`;
+  return `Stand: ${measures.share(summary.standLoss)} of the viable seeds gave no plant${range}, from ${summary.counts} counts.`;
 }
 
 /** Heads per plant at the thinnest and thickest rates, and what that says of a thin stand. */
@@ -91,8 +97,8 @@ function tilleringSentence(result: Result, variety: string, measures: Measures):
   const answer =
     tillering.answer === null
       ? ""
-      : ` A tenth fewer plants cost about ${measures.share(1 - 0.9 ** (1 + tillering.answer.estimate))} of the heads.`;
-  return `Heads of a plant: ${heads(thin)}, ${heads(thick)}.${answer}`;
+      : ` ${measures.share(0.1)} fewer plants means about ${measures.share(1 - 0.9 ** (1 + tillering.answer.estimate))} fewer heads.`;
+  return `Heads per plant: ${heads(thin)}, ${heads(thick)}.${answer}`;
 }
 
 /** Change of protein from the lowest to the highest rate tested, where the variety's own strips show one. */
@@ -101,7 +107,7 @@ function proteinSentence(result: Result, variety: string, measures: Measures): s
   const rates = testedRates(result, variety);
   if (protein === undefined || protein.ownSlope === null || rates.length < 2) return "";
   const { estimate, standardError } = protein.ownSlope;
-  if (Math.abs(estimate) < 2 * standardError) return "Protein: no clear change with the rate.";
+  if (Math.abs(estimate) < 2 * standardError) return "Protein: no clear change with the seeding rate.";
   const change = protein.slopePctPerSeedPerM2 * (Math.max(...rates) - Math.min(...rates));
   return `Protein: ${plainNumber(Math.abs(change), 1, measures)} points ${change < 0 ? "less" : "more"} at the highest rate tested than at the lowest.`;
 }

@@ -12,7 +12,7 @@ export const boundsText = ({ lowest, highest }: WhatIfField, { style }: Measures
 export const outOfBounds = (field: WhatIfField, measures: Measures): string =>
   `Type a number from ${boundsText(field, measures)}. The page still shows the last good value.`;
 
-/** A field's value with its unit: "$9/bu", "12 %" as "12%". */
+/** A field's value with its unit: "$9/bu", "12%" as "12%". */
 function valueText({ unit }: WhatIfField, value: number, { currency, style }: Measures): string {
   const number = shortest(value, style);
   if (currency !== "" && unit.startsWith(currency))

@@ -41,8 +41,8 @@ describe("checkLot", () => {
       /column seeds_per_lb: a seed count of 134,000 seeds\/lb .* Is 13,400 seeds\/lb meant/,
     ],
     [{ seedsPerKg: fromSeedsPerPound(1e-308) }, /column seeds_per_lb/],
-    [{ germination: 0.096 }, /column germination_pct: a germination of 9\.6 % .* Is 96 % meant/],
-    [{ purity: 0.0099 }, /column purity_pct: a purity of 1\.0 % .* Is 99 % meant/],
+    [{ germination: 0.096 }, /column germination_pct: a germination of 9\.6% .* Is 96% meant/],
+    [{ purity: 0.0099 }, /column purity_pct: a purity of 1\.0% .* Is 99% meant/],
     [
       { pricePerKg: fromPricePerBushel(1_450, 60) },
       /column seed_price: a seed price .* Is \$0\.242\/lb meant/,

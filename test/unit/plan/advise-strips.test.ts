@@ -57,10 +57,10 @@ describe("advice on strips", () => {
 
   it("is told in words", () => {
     const measures = measuresOf({ units: { system: "us", currency: "$" }, settings: defaultSettings });
-    expect(adviceHeadline(advice)).toBe("Telluwick needs strips most; Brimsolt is settled.");
+    expect(adviceHeadline(advice)).toBe("Telluwick needs strips most; Brimsolt needs none.");
     expect(adviceSentence(advice[0]!, measures)).toMatch(
-      /^After ten strips in one field-season .* Another trial \(four blocks of five rates\)/,
+      /^After ten strips in one site-year .* Another trial \(four blocks of five rates\)/,
     );
-    expect(adviceSentence(advice[1]!, measures)).toContain("the strips do more for another variety");
+    expect(adviceSentence(advice[1]!, measures)).toContain("strips teach more on another variety");
   });
 });

@@ -188,7 +188,7 @@ describe("yields", () => {
       ["yield-and-weight-differ", 3],
       ["yield-at-market-moisture", null],
     ]);
-    expect(findings[0]!.message).toContain("The yield is 2.9 % away from what weight, length and width");
+    expect(findings[0]!.message).toContain("The yield is 2.9% away from what weight, length and width");
   });
 
   it("leaves out a strip whose moisture or ground cannot be", () => {

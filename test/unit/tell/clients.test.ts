@@ -17,7 +17,7 @@ const made = makeResult();
 const measures = measuresOf(made, plainStyle);
 const perAcre = fromPerAcre;
 
-/** A result with one row, its best rate likely between 1.0 and 1.2 million, sown at `now`. */
+/** A result with one row, the 80% range of its best rate from 1.0 to 1.2 million, sown at `now`. */
 function withRow(row: Partial<NextRate>, cvPct: number | null = 5): Result {
   const [first] = made.next;
   const fits = made.fits.map((fit) => ({
@@ -58,13 +58,13 @@ describe("who stands out", () => {
     expect(said(client("Aspen", all))).toEqual([]);
   });
 
-  it("is who sows outside the likely rates, those with most to gain first", () => {
+  it("is who sows outside the range of the best rate, those with most to gain first", () => {
     const found = said(
       client("Aspen", withRow({ ...dense, gainPerHa: gain(5) })),
       client("Birch", withRow({ ...dense, gainPerHa: gain(50) })),
     );
     expect(found.map((text) => text.split(":")[0])).toEqual(["Birch", "Aspen"]);
-    expect(found[0]).toMatch(/sows 1\.50 million seeds\/ac, above where the best rate likely lies/);
+    expect(found[0]).toMatch(/sows 1\.50 million seeds\/ac, above the 80% range of the best rate/);
   });
 
   it("is nobody whose rate today is not known, nor who has no evidence", () => {
@@ -81,10 +81,10 @@ describe("who stands out", () => {
     );
   });
 
-  it("is whose strips scatter by more than 12 %", () => {
+  it("is whose strips vary by more than 12%", () => {
     expect(said(client("Aspen", withRow({}, 11.9)))).toEqual([]);
     expect(said(client("Aspen", withRow({}, 14.6)))[0]).toMatch(
-      /coefficient of variation of 15 %, above the 12 %/,
+      /coefficient of variation of 15%, above the 12%/,
     );
     expect(medianCv(withRow({}, null))).toBeNull();
   });

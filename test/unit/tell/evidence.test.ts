@@ -23,7 +23,7 @@ describe("the word for evidence", () => {
 
   it("says beside a stay that staying is what is known", () => {
     expect(evidenceLine(staying)).toBe("strong: staying is right");
-    expect(evidenceLine({ ...staying, evidence: "weak" })).toBe("weak: no case for a move");
+    expect(evidenceLine({ ...staying, evidence: "weak" })).toBe("weak: no reason to change yet");
     expect(evidenceWords(staying).meaning).not.toMatch(/point the same way/);
     expect(evidenceDots(staying)).toBe("●●●");
   });
@@ -35,20 +35,22 @@ describe("the word for evidence", () => {
   });
 });
 
-describe("what other starting beliefs would say", () => {
+describe("what other starting assumptions would give", () => {
   const measures = measuresOf(result);
 
   it("is told with each of them", () => {
     expect(sensitivitySentence(strong, measures)).toMatch(
-      /^From other starting beliefs, most money would be at [\d.]+ \(all curves alike\) and [\d.]+ \(need a fifth lower\)\.$/,
+      /^With other starting assumptions the most profitable rate would be [\d.]+ \(all curves equally likely\) and [\d.]+ \(seed need assumed 20% lower\)\.$/,
     );
     expect(sensitivitySentence({ ...strong, sensitivity: [] }, measures)).toBe("");
   });
 
-  it("is a table in the terminal, beside the rate as told", () => {
+  it("is a table in the terminal, beside the rate above", () => {
     const text = fitText(result, plainTextStyle);
-    const lines = text.slice(text.indexOf("Most money from other starting beliefs")).split("\n");
-    expect(lines[1]).toMatch(/variety +as told +all curves alike +need a fifth lower/);
+    const lines = text
+      .slice(text.indexOf("Most profitable rate with other starting assumptions"))
+      .split("\n");
+    expect(lines[1]).toMatch(/variety +as above +all curves equally likely +seed need assumed 20% lower/);
     expect(lines.slice(2, 2 + result.next.length).map((line) => line.trim().split("  ")[0])).toEqual(
       result.next.map(({ variety }) => variety),
     );
@@ -61,21 +63,21 @@ describe("how sure the best rate is", () => {
   it("is told at both levels, each with its odds", () => {
     const sentences = varietySentences(result, strong, measures).join("\n");
     expect(sentences).toMatch(
-      /Most money near [\d.]+ million seeds\/ac: [\d.]+ to [\d.]+ \(4 times in 5\), [\d.]+ to [\d.]+ \(19 times in 20\)\./,
+      /Most profitable near [\d.]+ million seeds\/ac: [\d.]+ to [\d.]+ \(80% range\), [\d.]+ to [\d.]+ \(95% range\)\./,
     );
     expect(sentences).toMatch(
-      /Most grain near [\d.]+ million seeds\/ac: [\d.]+ to [\d.]+ \(19 times in 20\)\./,
+      /Highest yield near [\d.]+ million seeds\/ac: [\d.]+ to [\d.]+ \(95% range\)\./,
     );
     const other = {
       ...result,
       settings: { ...result.settings, intervalLevels: [0.5, 0.68] as [number, number] },
     };
-    expect(varietySentences(other, strong, measures).join("\n")).toMatch(/\(34 times in 50\)/);
+    expect(varietySentences(other, strong, measures).join("\n")).toMatch(/\(68% range\)/);
   });
 
   it("is told in money: what not knowing it costs", () => {
     expect(varietySentences(result, { ...strong, expectedLossPerHa: 7.4 }, measures).join("\n")).toContain(
-      "Were the best rate known exactly, sowing it would bring about $3/ac more than the rate advised.",
+      "Knowing the best rate exactly would add about $3/ac.",
     );
   });
 });

@@ -107,10 +107,10 @@ describe("doubled prices", () => {
   it("are told as a table of four rows", () => {
     const rows = doubledRows(demo, doubled, subject, measures);
     expect(rows.map(([prices]) => prices)).toEqual([
-      "today's prices",
-      "grain twice as dear",
-      "seed twice as dear",
-      "both twice as dear",
+      "Today's prices",
+      "Grain price doubled",
+      "Seed price doubled",
+      "Both doubled",
     ]);
     expect(rows[3]![1]).toBe(rows[0]![1]);
   });

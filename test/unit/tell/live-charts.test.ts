@@ -22,6 +22,6 @@ describe("what a chart redraws when a price or limit moves", () => {
         for (const name of Object.keys(before))
           if (JSON.stringify(after[name]) !== JSON.stringify(before[name])) changed.add(name);
     }
-    expect([...changed].sort()).toEqual([...chart.live].sort());
+    expect([...changed].sort()).toEqual([...chart.live, ...(chart.held ?? [])].sort());
   });
 });

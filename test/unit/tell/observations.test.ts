@@ -26,7 +26,7 @@ describe("what was seen between seeding and harvest, in words", () => {
 
   it("does not call the lowest rate safe where even that lodges too often", () => {
     const often = result.lodging.map((row) => ({ ...row, chanceOverLimit: 0.6 }));
-    expect(said({ lodging: often })).toContain("the lowest rate tested, the chance of more than");
+    expect(said({ lodging: often })).toContain("the lowest rate tested, the chance of lodging above");
     const settings = { ...defaultSettings, lodgingChance: 0.7 };
     expect(said({ lodging: often, settings })).toContain("Lodging: up to");
   });
@@ -41,7 +41,7 @@ describe("what was seen between seeding and harvest, in words", () => {
     // Heads go with plants to the power 1 − 0.7: a tenth fewer plants, 1 − 0.9^0.3 = 3.1 % fewer heads.
     const answer = { estimate: -0.7, standardError: 0.05, df: 20 };
     expect(said({ tillering: [{ variety: next.variety, rates, answer }] })).toMatch(
-      /Heads of a plant: 2\.4 at 0\.81 million seeds\/ac, 1\.4 at 1\.62 million seeds\/ac\. A tenth fewer plants cost about 3.% of the heads\./,
+      /Heads per plant: 2\.4 at 0\.81 million seeds\/ac, 1\.4 at 1\.62 million seeds\/ac\. 10% fewer plants means about 3% fewer heads\./,
     );
   });
 
@@ -57,6 +57,6 @@ describe("what was seen between seeding and harvest, in words", () => {
       },
     ];
     expect(said({ protein: protein(0.0002) })).toMatch(/Protein: 0\.\d points less at the highest rate/);
-    expect(said({ protein: protein(0.002) })).toContain("Protein: no clear change with the rate.");
+    expect(said({ protein: protein(0.002) })).toContain("Protein: no clear change with the seeding rate.");
   });
 });

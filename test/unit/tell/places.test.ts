@@ -15,7 +15,7 @@ const names = (...places: [season: number, farm: string, field: string][]): stri
   }).values(),
 ];
 
-describe("names of field-seasons", () => {
+describe("names of site-years", () => {
   it("name the field alone on one farm", () => {
     expect(names([2025, "Windlass", "Hill"], [2026, "Windlass", "Hill"])).toEqual(["2025 Hill", "2026 Hill"]);
   });

@@ -19,9 +19,9 @@ describe("the sentence of a reason", () => {
   it("says the step and the sum that the settings name", () => {
     const question = { rateNowSeedsPerM2: 300, ceiling: null };
     const [limited] = chooseStep({ ...question, target: 400, wholeGainPerHa: 100 }, defaultSettings).reasons;
-    expect(reasonSentence(limited!, measures)).toBe("One step of 10\u202f%, then look again.");
+    expect(reasonSentence(limited!, measures)).toBe("Change by at most 10% a season, then re-check.");
     // The default of 2 $/ac.
     const [flat] = chooseStep({ ...question, target: 310, wholeGainPerHa: 1 }, defaultSettings).reasons;
-    expect(reasonSentence(flat!, measures)).toMatch(/^Moving would bring no more than \$2/);
+    expect(reasonSentence(flat!, measures)).toMatch(/^A change would add no more than \$2/);
   });
 });

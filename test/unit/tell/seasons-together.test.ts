@@ -28,7 +28,7 @@ const falling: SeasonCovariate = {
 
 describe("what the best rate moves with", () => {
   it("advises by yield level where that is supported: more on poor ground, less on good", () => {
-    const said = covariateSentence(falling, measures);
+    const said = covariateSentence(falling, 0.95, measures);
     expect(said).toContain("the best rate was 0.36 million seeds/ac less at 70 bu/ac than at 52 bu/ac");
     expect(said).toContain("about 0.16 million seeds/ac more at 52 bu/ac");
     expect(said).toContain("0.20 million seeds/ac less at 70 bu/ac");
@@ -36,16 +36,18 @@ describe("what the best rate moves with", () => {
 
   it("gives the estimate and its interval, and no advice, where it is not", () => {
     const change = { ...falling.optimumChange!, upper: perBushel(4_000) };
-    const said = covariateSentence({ ...falling, optimumChange: change, supported: false }, measures);
-    expect(said).toMatch(/no change of the best rate is shown over eight field-seasons \(0\.3\d? million/);
-    expect(said).toContain("likely");
-    expect(said).not.toContain("Beside the rate advised");
+    const said = covariateSentence({ ...falling, optimumChange: change, supported: false }, 0.95, measures);
+    expect(said).toMatch(
+      /the best rate shows no clear change with it over eight site-years \(0\.3\d? million/,
+    );
+    expect(said).toContain("95% range");
+    expect(said).not.toContain("Compared with the rate advised");
   });
 
   it("tells water in the person's units and days as dates", () => {
     const water = { ...falling, covariate: "water", unit: "mm", mean: 254, low: 203.2, high: 304.8 } as const;
     const change = { estimate: fromPerAcre(1000), lower: fromPerAcre(500), upper: fromPerAcre(1500) };
-    expect(covariateSentence({ ...water, optimumChange: change }, measures)).toContain(
+    expect(covariateSentence({ ...water, optimumChange: change }, 0.95, measures)).toContain(
       "more with 12.0 in than with 8.0 in",
     );
     const day = {
@@ -58,14 +60,15 @@ describe("what the best rate moves with", () => {
     } as const;
     const later = covariateSentence(
       { ...day, optimumChange: { ...change, estimate: fromPerAcre(10_000) } },
+      0.95,
       measures,
     );
     expect(later).toContain("more seeded by May 8 than seeded by April 24");
   });
 
   it("says only that nothing is shown where the mean curve has no clear top", () => {
-    expect(covariateSentence({ ...falling, optimumChange: null, supported: false }, measures)).toBe(
-      "Yield level: no change of the best rate is shown over eight field-seasons.",
+    expect(covariateSentence({ ...falling, optimumChange: null, supported: false }, 0.95, measures)).toBe(
+      "Yield level: the best rate shows no clear change with it over eight site-years.",
     );
   });
 });
@@ -85,9 +88,9 @@ describe("a trend across the field", () => {
     scatterWith: bushels(2.6),
   };
 
-  it("is told with the reason for which it was taken off", () => {
+  it("is told with the reason for which it was removed", () => {
     expect(trendSentence({ ...result, positionTrend: trend }, measures)).toBe(
-      "A trend across the field was found and taken off (AICc 12.5 lower with it): strips then scatter by 2.6 bu/ac instead of 3.4 bu/ac.",
+      "A trend across the field was found and removed (AICc, a measure of fit, is 12.5 lower with it): the standard deviation between strips is then 2.6 bu/ac instead of 3.4 bu/ac.",
     );
   });
 
@@ -101,7 +104,7 @@ describe("a trend across the field", () => {
       ],
     };
     expect(trendSentence({ ...result, positionTrend: none }, measures)).toBe(
-      "No trend across the field was found (AICc 2.3 lower without one).",
+      "No trend across the field was found (AICc, a measure of fit, is 2.3 lower without one).",
     );
     expect(trendSentence(result, measures)).toBe("");
   });

@@ -2,7 +2,7 @@ import { beforeAll, describe, expect, it } from "vitest";
 import { decideAgain } from "../../../src/decide/decide.ts";
 import type { Optimum, Result } from "../../../src/vocabulary/result.ts";
 import { measuresOf } from "../../../src/numbers/measures.ts";
-import { plainStyle, thinSpace } from "../../../src/numbers/written-numbers.ts";
+import { plainStyle } from "../../../src/numbers/written-numbers.ts";
 import { changeSentences, newsSentences } from "../../../src/tell/wording/since.ts";
 import { fromPerAcre, fromPricePerBushel } from "../../../src/numbers/units.ts";
 import { demoFiles, demoResult } from "../../fixtures/demo.ts";
@@ -101,7 +101,7 @@ describe("what changed for a variety", () => {
       "Best rate: at or above 1.50 million then, near 1.40 million now.",
     );
     expect(changes(withRates({ best: best(1_400_000) }), withRates({ best: none }), "Ostrindel")).toContain(
-      "Best rate: near 1.40 million then, none to tell now.",
+      "Best rate: near 1.40 million then, none found now.",
     );
     expect(changes(withRates({ best: none }), withRates({ best: none }), "Ostrindel")).not.toContain("Best");
   });
@@ -135,7 +135,7 @@ describe("what changed since the demo's second season", () => {
     });
     expect(news(now, now)).toBe("No new field or season.");
     expect(news(now, dearer)).toBe(
-      `No new field or season. Grain was $6.25/bu, now $7/bu. The largest step was 10${thinSpace}%, now 15${thinSpace}%. The lodging limit was 4.0 of 0–9, now 4.5 of 0–9. A million viable seeds of Ostrindel cost $22.25, now $44.50.`,
+      `No new field or season. Grain was $6.25/bu, now $7/bu. The largest step was 10%, now 15%. The lodging limit was 4.0 of 0–9, now 4.5 of 0–9. A million viable seeds of Ostrindel cost $22.25, now $44.50.`,
     );
   });
 

@@ -26,10 +26,10 @@ describe("strips as signs", () => {
   it("are one each in a trial of ordinary size", () => {
     const signs = signsOf(result);
     expect(signs.rows).toHaveLength(own.length);
-    expect(signs.meaning).toBe("Each sign is a strip");
+    expect(signs.meaning).toBe("Each mark is one strip");
   });
 
-  it("are the mean of each rate in each field-season in a large one", () => {
+  it("are the mean of each rate in each site-year in a large one", () => {
     const signs = signsOf(manyStrips);
     const cells = new Set(own.map((strip) => `${strip.environment} ${strip.rateSeedsPerM2}`));
     expect(signs.rows).toHaveLength(cells.size);

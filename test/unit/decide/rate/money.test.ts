@@ -116,7 +116,7 @@ function decided(
     protein,
   };
   const { next, curves } = decide(modelled, { ...settings, ...changes });
-  const pointAt = (kind: "response" | "net-return", rate: number) =>
+  const pointAt = (kind: "response" | "net-return" | "gain", rate: number) =>
     curves
       .find((one) => one.kind === kind)!
       .points.find((point) => Math.abs(point.rateSeedsPerM2 - rate) < 1e-9)!;
@@ -135,6 +135,16 @@ describe("net return of a rate", () => {
     expect(pointAt("net-return", 300).value).toBeCloseTo(720, 9);
     expect(pointAt("net-return", 250).value).toBeCloseTo(707.3333333, 6);
     expect(pointAt("net-return", 400).value).toBeCloseTo(712, 9);
+  });
+
+  it("is told over today's rate, with the band of the difference", () => {
+    const { pointAt } = decided(three);
+    expect(pointAt("gain", 260)).toMatchObject({ value: 0, lower: 0, upper: 0 });
+    // 40 seeds more: 40 × (2.76667 × 0.2 − 0.3) = 10.1333. A earns 14.6667 and B 8 more, C (0.06 > 0.025) 12 less.
+    const { value, lower, upper } = pointAt("gain", 300);
+    expect(value).toBeCloseTo(10.1333333, 6);
+    expect(lower).toBeCloseTo(-12, 9);
+    expect(upper).toBeCloseTo(14.6666667, 6);
   });
 
   it("is best where a seed more brings what it costs", () => {

@@ -62,7 +62,7 @@ describe("a field's own rate", () => {
     expect(line).toMatch(/Sandor 0\.\d\d on Hill, 1\.\d\d on Bottom/);
     expect(line).toMatch(/One rate for all costs .*\$\d/);
     expect(byFieldSentence(of("Sandor"), measures)).toMatch(
-      /Most money near 0\.\d\d on Hill and 1\.\d\d on Bottom\./,
+      /Most profitable near 0\.\d\d on Hill and 1\.\d\d on Bottom\./,
     );
     expect(nextTable(result, measures).text).toContain("And by field?");
     const text = fitText(result, plainTextStyle);

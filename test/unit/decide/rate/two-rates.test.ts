@@ -37,7 +37,7 @@ const years = [
 describe("two rates side by side", () => {
   const two = compareTwoRates(years, 0.02, defaultSettings)!;
 
-  it("pairs within field-seasons and tells yield, money and chance, worked by hand", () => {
+  it("pairs within site-years and tells yield, money and chance, worked by hand", () => {
     const bushel = fromBushelsPerAcre(1, 60);
     // 1.8, 3.9, 3.6, 4.9: mean 3.55; squares about it 5.01; √(5.01 ÷ 3 ÷ 4) = 0.64614.
     expect(two.differenceKgPerHa / bushel).toBeCloseTo(3.55, 9);
@@ -53,7 +53,7 @@ describe("two rates side by side", () => {
   it("is said in words, with what it does not show", () => {
     const measures = measuresOf({ units: { system: "us", currency: "$" }, settings: defaultSettings });
     expect(twoRatesSentence(two, measures)).toMatch(
-      /1\.50 outyielded 1\.10 in four of four field-seasons, by 3\.\d bu\/ac \(standard error 0\.6\).*1\.50 earned \$13\/ac more.*Nothing is known between or beyond/,
+      /1\.50 outyielded 1\.10 in four of four site-years, by 3\.\d bu\/ac \(standard error 0\.6\).*1\.50 earned \$13\/ac more.*Nothing is known between or beyond/,
     );
   });
 

@@ -48,14 +48,14 @@ describe("seedCardsText", () => {
   it("tells every number that a person sets or counts", () => {
     const card = text({ wheelDiameterM: 32 * metresPerInch });
     expect(card).toContain("Viable seeds     1,200,000/ac   27.5/ft²");
-    expect(card).toContain("germination 95 %, purity 98.5 %");
+    expect(card).toContain("germination 95%, purity 98.5%");
     // 1,200,000 ÷ (12,500 × 0.95 × 0.985) = 102.6 lb; 102.6 ÷ 60 = 1.71 bu.
-    expect(card).toContain("102.6 lb/ac   1.71 bu/ac   of 12,500 seeds/lb (36.3 g a thousand)");
+    expect(card).toContain("102.6 lb/ac   1.71 bu/ac   of 12,500 seeds/lb (36.3 g per thousand)");
     // 29.44 seeds/ft² × 7.5 in ÷ 12 = 18.4; 102.6 lb/ac ÷ 43,560 × 62.5 ft² × 453.6 g = 66.8 g.
     expect(card).toContain("18.4 seeds per foot of row, rows 7.5 in apart");
     expect(card).toContain("66.8 g, 1,840 seeds from one row over 100 ft, 11.9 turns of the wheel");
     // 27.55 × 0.85 = 23.4 plants/ft²; × 1.875 ft² = 43.9 in 3 ft of row; × 4.909 ft² = 114.9 in the hoop.
-    expect(card).toContain("1,020,000/ac   23.4/ft²   where 15 % give no plant");
+    expect(card).toContain("1,020,000/ac   23.4/ft²   where 15% give no plant");
     expect(card).toContain("43.9 plants in 3 ft of row (14.6 per foot), 114.9 in a hoop of 30 in");
     expect(card).toContain("69.7 ft of one row");
   });
@@ -100,9 +100,9 @@ describe("seedCardsText", () => {
 
   it("warns of a catch off the target, of a stand that cannot well be, and that late seed wins nothing back", () => {
     expect(text({ caughtGrams: 66.8 })).not.toContain("off the target");
-    expect(text({ caughtGrams: 80 })).toContain("more than 10 % off the target");
+    expect(text({ caughtGrams: 80 })).toContain("more than 10% off the target");
     const counted = { plants: 20, hoopDiameterM: 30 * metresPerInch };
-    expect(text({ counted })).toContain("A stand loss of 85 % is outside the 5 to 47 %");
+    expect(text({ counted })).toContain("A stand loss of 85% is outside the 5 to 47%");
     expect(text({ daysLate: 10 })).toContain("More seed does not win back the yield that lateness costs.");
   });
 

@@ -1,0 +1,71 @@
+/** What each rate earns over one rate, with the band of that difference: far narrower than the bands of the two alone. */
+import type { Belief, CurvePoint } from "../../vocabulary/result.ts";
+import type { BelievedYields } from "./believed-yields.ts";
+import { valueAt, weightedInterval } from "./curve-table.ts";
+import type { NetReturns } from "./net-return.ts";
+
+/**
+ * @param from  rate that all others are held against [seeds/m²]
+ * @param level of the band
+ * @returns one point for each `every`th rate of the table [money/ha]
+ */
+export function gainCurve(
+  belief: Pick<Belief, "expectedKgPerHa">,
+  { rates, yields, prices, expected }: NetReturns,
+  from: number,
+  level: number,
+  every: number,
+): CurvePoint[] {
+  const { grainPerKg, costPerHa } = prices;
+  const { byRate, spread } = differencesFrom(yields, rates, from, level, every);
+  const [grainThere, costThere] = [valueAt(rates, grainPerKg, from), valueAt(rates, costPerHa, from)];
+  const expectedThere = valueAt(rates, expected, from);
+  const yieldThere = valueAt(rates, belief.expectedKgPerHa, from);
+  return byRate.map((x, i) => {
+    // Curves differ in what they yield more at the one rate; that the premium moves too matters for the mean alone.
+    const aside = yieldThere * (grainPerKg[x]! - grainThere) - (costPerHa[x]! - costThere);
+    const earned = (kgPerHa: number): number => kgPerHa * grainPerKg[x]! + aside;
+    const { lower, upper } = spread[i]!;
+    return {
+      rateSeedsPerM2: rates[x]!,
+      value: expected[x]! - expectedThere,
+      lower: earned(lower),
+      upper: earned(upper),
+    };
+  });
+}
+
+interface Differences {
+  from: number;
+  level: number;
+  /** Rates of the table, and between which differences of yield the middle of the curves lies there [kg/ha]. */
+  byRate: number[];
+  spread: { lower: number; upper: number }[];
+}
+
+/** No price is in it: a moved price finds it ready. */
+const known = new WeakMap<BelievedYields, Differences>();
+
+function differencesFrom(
+  yields: BelievedYields,
+  rates: readonly number[],
+  from: number,
+  level: number,
+  every: number,
+): Differences {
+  const last = known.get(yields);
+  if (last !== undefined && last.from === from && last.level === level) return last;
+  const { weights, byCurve } = yields;
+  const there = weights.map((_, c) => valueAt(rates, byCurve, from, c * rates.length));
+  const byRate = rates.map((_, x) => x).filter((x) => x % every === 0);
+  const spread = byRate.map((x) =>
+    weightedInterval(
+      weights.map((_, c) => byCurve[c * rates.length + x]! - there[c]!),
+      weights,
+      level,
+    ),
+  );
+  const made = { from, level, byRate, spread };
+  known.set(yields, made);
+  return made;
+}

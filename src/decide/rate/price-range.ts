@@ -1,0 +1,76 @@
+/** Between which prices the advice stays what it is: its break-even prices. */
+import type { Belief, PriceRange, PriceRanges } from "../../vocabulary/result.ts";
+import type { Settings } from "../../vocabulary/settings.ts";
+import { netOf, type NetReturns } from "./net-return.ts";
+import { seedCostPerHa } from "./seed-cost.ts";
+
+/** How far from today's price is looked, as shares of it: as far as the page lets a price be moved. */
+const grainShares: [number, number] = [0.4, 2];
+const seedShares: [number, number] = [0, 3];
+/** Prices looked at between today's and the farthest, before the change is closed in on. */
+const looks = 24;
+/** A change is known to this share of the price. */
+const exactness = 1e-4;
+
+/**
+ * For grain and for seed by itself, all else as it is: the prices about today's at which the advice goes the same way (more
+ * seed, less, or as now). A range ends at the first price where it does not.
+ *
+ * @param now    today's rate [seeds/m²]
+ * @param rateAt the rate advised where the rates of the table earn so much [money/ha]
+ */
+export function priceRanges(
+  belief: Pick<Belief, "expectedKgPerHa">,
+  { rates, prices }: Pick<NetReturns, "rates" | "prices">,
+  now: number,
+  rateAt: (earned: Float64Array) => number | null,
+  { grainPricePerKg: grain }: Pick<Settings, "grainPricePerKg">,
+): PriceRanges {
+  const seed = prices.seedPricePerThousand;
+  const way = (grainPrice: number, seedPrice: number): number => {
+    const moved = {
+      ...prices,
+      grainPerKg: prices.grainPerKg.map((price) => price + grainPrice - grain),
+      costPerHa: prices.costPerHa.map((cost, x) => cost + seedCostPerHa(rates[x]!, seedPrice - seed)),
+    };
+    return Math.sign((rateAt(netOf(belief.expectedKgPerHa, moved)) ?? now) - now);
+  };
+  return {
+    grainPricePerKg: rangeAbout(grain, grainShares, (price) => way(price, seed)),
+    seedPricePerThousand: rangeAbout(seed, seedShares, (price) => way(grain, price)),
+  };
+}
+
+function rangeAbout(
+  price: number,
+  [least, most]: [number, number],
+  wayAt: (price: number) => number,
+): PriceRange {
+  const today = wayAt(price);
+  const holds = (at: number): boolean => wayAt(at) === today;
+  const looked: [number, number] = [least * price, most * price];
+  return {
+    lower: lastThatHolds(price, looked[0], holds),
+    upper: lastThatHolds(price, looked[1], holds),
+    looked,
+  };
+}
+
+/** The price toward `end` at which the advice changes; null where it holds all the way. */
+function lastThatHolds(price: number, end: number, holds: (at: number) => boolean): number | null {
+  let good = price;
+  for (let look = 1; look <= looks; look++) {
+    let bad = price + ((end - price) * look) / looks;
+    if (holds(bad)) {
+      good = bad;
+      continue;
+    }
+    while (Math.abs(bad - good) > exactness * price) {
+      const middle = (good + bad) / 2;
+      if (holds(middle)) good = middle;
+      else bad = middle;
+    }
+    return good;
+  }
+  return null;
+}

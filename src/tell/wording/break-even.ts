@@ -1,0 +1,76 @@
+/** Between which prices the advice holds. */
+import type { NextRate, PriceRange, Result } from "../../vocabulary/result.ts";
+import type { Measure, Measures } from "../../numbers/measures.ts";
+import { moveOf, type Move } from "./next.ts";
+
+/** "from $4.50 to $10.50/bu": rounded inward, so that it holds at the prices told. */
+function rangeText({ lower, upper, looked }: PriceRange, price: Measure): string {
+  const step = stepOf(price.value(looked[1]));
+  const inward = (value: number, up: boolean): number => {
+    const steps = price.value(value) / step;
+    return price.engine((up ? Math.ceil(steps - 1e-6) : Math.floor(steps + 1e-6)) * step);
+  };
+  const text = (value: number): string => price.text(value);
+  if (lower === null && upper === null)
+    return looked[0] === 0
+      ? `up to ${text(looked[1])} and beyond`
+      : `anywhere from ${text(looked[0])} to ${text(looked[1])}`;
+  if (lower === null) return `up to ${text(inward(upper!, false))}`;
+  const least = inward(lower, true);
+  return upper === null
+    ? `from ${text(least)} up`
+    : `from ${price.number(least)} to ${text(inward(upper, false))}`;
+}
+
+/** A price that a person can keep in mind: a step of 1 to 2% of it, as 1, 2 or 5 times a power of ten. */
+function stepOf(value: number): number {
+  const hundredth = value / 100;
+  const power = 10 ** Math.floor(Math.log10(hundredth));
+  const lead = hundredth / power;
+  return power * (lead >= 5 ? 5 : lead >= 2 ? 2 : 1);
+}
+
+const advice: Record<Exclude<Move, "none" | "best">, string> = {
+  more: "Sowing more",
+  less: "Sowing less",
+  same: "Staying at today's rate",
+};
+
+/** "Sowing less stays the advice with grain from $4.50 to $10.50/bu, and with seed up to $31 per million viable seeds."; "" where no rate is advised. */
+export function breakEvenSentence(next: NextRate, measures: Measures): string {
+  const move = moveOf(next);
+  if (next.holdsAt === null || move === "none" || move === "best") return "";
+  const { grainPricePerKg, seedPricePerThousand } = next.holdsAt;
+  return `${advice[move]} stays the advice with grain ${rangeText(grainPricePerKg, measures.grainPrice)}, and with seed ${rangeText(seedPricePerThousand, measures.seedPrice)}, if nothing else changes.`;
+}
+
+/** For all varieties together: "All of this advice holds with grain from $4.50 to $10.50/bu. Below that Telluwick changes first."; "" where none is advised. */
+export function breakEvenOfAll({ next }: Pick<Result, "next">, measures: Measures): string {
+  const known = next.flatMap(({ variety, holdsAt }) =>
+    holdsAt === null ? [] : [{ variety, range: holdsAt.grainPricePerKg }],
+  );
+  const [first] = known;
+  if (first === undefined) return "";
+  const lowest = ends(known, "lower", (a, b) => b - a);
+  const highest = ends(known, "upper", (a, b) => a - b);
+  const range = { lower: lowest?.price ?? null, upper: highest?.price ?? null, looked: first.range.looked };
+  const changes =
+    known.length < 2
+      ? []
+      : [
+          ...(lowest === undefined ? [] : [`below that, ${lowest.variety} changes first`]),
+          ...(highest === undefined ? [] : [`above it, ${highest.variety}`]),
+        ];
+  const told = changes.length === 0 ? "" : ` (${changes.join("; ")})`;
+  return `This advice holds with grain ${rangeText(range, measures.grainPrice)}${told}.`;
+}
+
+/** The nearest end of all ranges, with its variety; undefined where none ends. */
+const ends = (
+  known: readonly { variety: string; range: PriceRange }[],
+  end: "lower" | "upper",
+  order: (a: number, b: number) => number,
+): { variety: string; price: number } | undefined =>
+  known
+    .flatMap(({ variety, range }) => (range[end] === null ? [] : [{ variety, price: range[end] }]))
+    .sort((a, b) => order(a.price, b.price) || (a.variety < b.variety ? -1 : 1))[0];
