@@ -9,11 +9,11 @@ import type { Result } from "../../vocabulary/result.ts";
 export function cautionTexts(result: Pick<Result, "settings">): string[] {
   const treated = result.settings.lots.some((lot) => lot.treated);
   return [
-    "The label, the law and your licensed local adviser come first. This page is arithmetic on your own strips, not a recommendation for another farm.",
-    `${treated ? "Some of this seed is treated" : "Where seed is treated"}: follow the tag. Never use it for food, feed or oil, keep it out of grain, and store and dispose of what is left as the law says.`,
-    "Crop insurance sets a final planting date for each county and crop; after it the guarantee falls day by day. Ask your agent before seeding late.",
-    "Results hold for the varieties, fields, seasons and rates that were tested. A rate outside the tested range is a guess, and this page makes none.",
-    "No difference found is not the same as no difference: the strips may have been too few to show it.",
-    "Sums are for the prices shown. Prices, seed size and germination change: check the lot's own tag, and calibrate the drill with that seed.",
+    "The label, the law and your licensed local adviser come first. These rates are a starting point from your own strips, not a recommendation.",
+    `${treated ? "Some of this seed is treated" : "Where seed is treated"}: follow the label; wear its gloves and protection before touching it, as in a catch test; clean up spills. Never for food, feed or oil; dispose of the rest as the law says.`,
+    "Before seeding late or far from local rates, read your insurance policy, where you have one, or ask your agent.",
+    "Results hold for the varieties, fields, seasons and rates tested. Outside the tested rates this page gives no number.",
+    "Finding no difference does not prove there is none: the strips may be too few.",
+    "Money is at the prices shown. Check the lot's own tag, and calibrate the drill with that seed, stopped and secured.",
   ];
 }
