@@ -30,6 +30,8 @@ export interface TableShown {
 /** Height of a row, as in the style [px], and rows beyond those in sight. */
 const rowHeight = 44;
 const spare = 6;
+/** The table is at most this high, as in the style. */
+const mostOfWindow = 0.65;
 
 export class Table {
   readonly element: HTMLElement;
@@ -112,11 +114,10 @@ export class Table {
     const shown = this.#shown;
     if (shown === null) return;
     const { scrollTop, clientHeight } = this.element;
+    // While it is empty, or not in the page yet, it is lower than it may become.
+    const height = Math.max(clientHeight, window.innerHeight * mostOfWindow);
     const from = Math.max(0, Math.floor(scrollTop / rowHeight) - spare);
-    const to = Math.min(
-      shown.rows.length,
-      Math.ceil((scrollTop + (clientHeight || 600)) / rowHeight) + spare,
-    );
+    const to = Math.min(shown.rows.length, Math.ceil((scrollTop + height) / rowHeight) + spare);
     if (!anew && from === this.#from && to === this.#to) return;
     [this.#from, this.#to] = [from, to];
     const gap = (rows: number): HTMLElement => {
