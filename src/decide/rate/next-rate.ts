@@ -56,10 +56,8 @@ export function chooseRate(
     if (now === null) return keepLowest(bestStep(wanted, ceiling, settings), lowest, false, settings);
     const allowed = wanted === null || ceiling === null ? wanted : Math.min(wanted, ceiling);
     const target = allowed === null ? null : Math.max(allowed, lowest ?? 0);
-    const gainAt = (rate: number): number =>
-      valueAt(rates, earned, rate) - valueAt(rates, earned, now.rate);
-    const asksForLess =
-      allowed !== null && allowed < target! && gainAt(allowed) > settings.flatZonePerHa;
+    const gainAt = (rate: number): number => valueAt(rates, earned, rate) - valueAt(rates, earned, now.rate);
+    const asksForLess = allowed !== null && allowed < target! && gainAt(allowed) > settings.flatZonePerHa;
     const free = chooseStep(
       {
         rateNowSeedsPerM2: now.rate,

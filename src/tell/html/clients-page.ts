@@ -24,7 +24,7 @@ import {
 } from "../wording/client-rows.ts";
 import { moveOf, moveWords, nextSeason, rateOr } from "../wording/next.ts";
 import { capitalized, chance as chanceWords, counted, fixed, listed } from "../../numbers/written-numbers.ts";
-import { bareRate, optimumCell, rangeName } from "../wording/optimum.ts";
+import { bareRate, likelyRange, optimumCell, rangeName } from "../wording/optimum.ts";
 import { cautions, glossary, method } from "./background.ts";
 import { picture } from "./figure.ts";
 import { findingsSection } from "./findings.ts";
@@ -184,7 +184,15 @@ const evidence = (next: NextRate): Markup =>
 function everyClient(clients: readonly Client[], measures: Measures): Markup {
   const rows = clientRows(clients);
   const { money, unknown } = gainOfAll(rows);
-  const heads = ["Client", "Variety", "Now → next", "Gain per area", "Gain in all", "Most profitable", "Evidence"];
+  const heads = [
+    "Client",
+    "Variety",
+    "Now → next",
+    "Gain per area",
+    "Gain in all",
+    "Most profitable",
+    "Evidence",
+  ];
   const caption = `Each client from its own strips, rates in ${measures.rateAxis}`;
   const rest =
     unknown === 0 ? "" : `; in ${counted(unknown, "case", measures.style)} the gain or the area is not known`;
@@ -236,7 +244,14 @@ function overFarms(clients: readonly Client[], all: Result, measures: Measures):
     <h2>Varieties over all farms</h2>
     ${wideTable(
       `All farms together, rates in ${measures.rateAxis}`,
-      ["Variety", "Farms", "Most profitable", capitalized(rangeName(all.settings.intervalLevels[0], measures)), "Best rates of the farms", "Farms that stand apart"],
+      [
+        "Variety",
+        "Farms",
+        "Most profitable",
+        capitalized(rangeName(all.settings.intervalLevels[0], measures)),
+        "Best rates of the farms",
+        "Farms that stand apart",
+      ],
       all.next.map((next) => {
         const own = rowsOf(clients, next.variety).flatMap(({ next: { economicOptimum: most } }) =>
           most.kind === "found" ? [most.rateSeedsPerM2] : [],
@@ -245,7 +260,7 @@ function overFarms(clients: readonly Client[], all: Result, measures: Measures):
         const ends = own.length === 0 ? [] : [Math.min(...own), Math.max(...own)];
         return markup`<tr><th scope="row">${next.variety}</th><td>${rowsOf(clients, next.variety).length}</td>
           <td>${next.economicOptimum.kind === "none" ? "–" : bareRate(next.economicOptimum.rateSeedsPerM2, measures)}</td>
-          <td>${likely === undefined ? "–" : `${bareRate(likely.lower, measures)} to ${bareRate(likely.upper, measures)}`}</td>
+          <td>${likely === undefined ? "–" : likelyRange(likely, measures)}</td>
           <td>${[...new Set(ends.map((rate) => bareRate(rate, measures)))].join(" to ") || "–"}</td>
           <td>${listed(apart.filter(({ variety }) => variety === next.variety).map(({ client }) => client)) || "–"}</td></tr>`;
       }),

@@ -2,6 +2,7 @@ import { describe, expect, it } from "vitest";
 import { stripsBehind, thinnedNote, thinStrips } from "../../../src/tell/thin-strips.ts";
 import { pageData, readPageData } from "../../../src/tell/html/page-data.ts";
 import { measuresOf } from "../../../src/numbers/measures.ts";
+import type { StripPoint } from "../../../src/vocabulary/result.ts";
 import { makeResult } from "../../fixtures/result.ts";
 
 const result = makeResult();
@@ -25,7 +26,8 @@ describe("a page's strips", () => {
     const kept = thinStrips(many, 1000);
     expect(kept.length).toBeLessThanOrEqual(1000);
     expect(kept.length).toBeGreaterThan(900);
-    const placeOf = (strip: (typeof many)[number]): string => `${strip.variety} ${strip.environment}`;
+    const placeOf = (strip: Pick<StripPoint, "variety" | "environment">): string =>
+      `${strip.variety} ${strip.environment}`;
     for (const place of new Set(many.map(placeOf)))
       expect(stripsBehind(kept.filter((strip) => placeOf(strip) === place))).toBe(
         many.filter((strip) => placeOf(strip) === place).length,
