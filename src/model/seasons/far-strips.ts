@@ -6,16 +6,21 @@
  */
 import { median } from "simple-statistics";
 import { tQuantile } from "../../maths/distributions.ts";
+import { gather } from "../../maths/group-by.ts";
 import { farStrip } from "../../messages/fitting.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
 import type { StripDoubt } from "./influence.ts";
-import type { VarietyStrips } from "./rate-cells.ts";
-import type { StripResiduals } from "./strip-residuals.ts";
+import { ratePoints } from "../forms/rate-points.ts";
+import { cellsOf, type VarietyStrips } from "./rate-cells.ts";
+import { stripResiduals, type StripResiduals } from "./strip-residuals.ts";
 
 /** Median absolute deviation to standard deviation of a normal distribution. */
 const toSd = 1.4826;
 /** A strip with a larger share than this in its own fitted yield cannot be held against the others. */
 const mostLeverage = 0.95;
+
+/** Share of a group's strips that may be named: beyond it there is no curve to hold them against. */
+const mostNamed = 0.25;
 
 /** How far the strips of a group lie from their curve, in the order of its strips. */
 export interface Departures {
@@ -38,7 +43,7 @@ export function departuresOf({ strips }: VarietyStrips, residuals: StripResidual
 }
 
 /** Sd of a strip by medians, as a share of the yield, and the degrees of freedom behind it. */
-export function scatterOf(groups: readonly Departures[]): { sd: number; degrees: number } {
+function scatterOf(groups: readonly Departures[]): { sd: number; degrees: number } {
   const shares = groups.flatMap((one) =>
     one.shares.flatMap((share) => (share === null ? [] : Math.abs(share))),
   );
@@ -48,26 +53,54 @@ export function scatterOf(groups: readonly Departures[]): { sd: number; degrees:
   };
 }
 
+/** The scatter of each environment, all its varieties together, and no less than that of the whole trial. */
+export function scatterByEnvironment(
+  groups: readonly { environment: string; departures: Departures }[],
+): (environment: string) => { sd: number; degrees: number } {
+  const trial = scatterOf(groups.map(({ departures }) => departures));
+  const own = new Map(
+    [...gather(groups, ({ environment }) => environment)].map(([environment, some]) => [
+      environment,
+      scatterOf(some.map(({ departures }) => departures)).sd,
+    ]),
+  );
+  return (environment) => ({ ...trial, sd: Math.max(trial.sd, own.get(environment) ?? 0) });
+}
+
 /**
  * Strips farther from their curve than chance would put one in fewer trials than the test level.
  *
- * The scatter is that of the whole trial, or of the strip's own group where that is wider; Student's t, the level shared
- * among all strips (Bonferroni). Source: median absolute deviation as a scale, Huber (1981), Robust Statistics, sec. 5.1
- * (FROM MEMORY). Known-truth check: test/unit/model/seasons/far-strips.test.ts
+ * The farthest is named first and left out, and the others are held against the curve anew: an outlying strip pulls the
+ * curve, and would make its neighbours look outlying. The scatter is that of the whole trial, or of the strip's own
+ * environment where that is wider; Student's t, the level shared among all strips (Bonferroni). Source: median absolute
+ * deviation as a scale, Huber (1981), Robust Statistics, sec. 5.1 (FROM MEMORY). Known-truth check:
+ * test/unit/model/seasons/far-strips.test.ts
  */
 export function farStrips(
-  { variety, environment, strips }: VarietyStrips,
+  group: VarietyStrips,
   departures: Departures,
-  trial: { sd: number; degrees: number; strips: number },
+  { sd, degrees }: { sd: number; degrees: number },
+  stripsInTrial: number,
   settings: Pick<Settings, "testLevel">,
 ): StripDoubt[] {
-  const sd = Math.max(trial.sd, scatterOf([departures]).sd);
-  if (trial.degrees < 2 || !(sd > 0)) return [];
-  const limit = sd * tQuantile(1 - settings.testLevel / (2 * trial.strips), trial.degrees);
-  return strips.flatMap((strip, i) => {
-    const share = departures.shares[i] ?? 0;
-    return Math.abs(share) <= limit
-      ? []
-      : [{ strip, finding: farStrip(variety, environment, share, share / sd, strip.place) }];
-  });
+  if (degrees < 2 || !(sd > 0)) return [];
+  const limit = sd * tQuantile(1 - settings.testLevel / (2 * stripsInTrial), degrees);
+  const doubts: StripDoubt[] = [];
+  let [kept, shares] = [group.strips, departures.shares];
+  while (doubts.length < mostNamed * group.strips.length) {
+    const farthest = shares.reduce<number>(
+      (best, share, i) => (Math.abs(share ?? 0) > Math.abs(shares[best] ?? 0) ? i : best),
+      0,
+    );
+    const share = shares[farthest] ?? 0;
+    if (Math.abs(share) <= limit) break;
+    const strip = kept[farthest]!;
+    const { variety, environment } = group;
+    doubts.push({ strip, finding: farStrip(variety, environment, share, share / sd, strip.place) });
+    kept = kept.filter((one) => one !== strip);
+    const { cells, withinCellSs } = cellsOf(kept);
+    const residuals = stripResiduals(kept, cells, ratePoints(cells, withinCellSs));
+    ({ shares } = departuresOf({ ...group, strips: kept }, residuals));
+  }
+  return doubts;
 }

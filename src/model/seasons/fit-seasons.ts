@@ -8,7 +8,7 @@ import { akaikeWeights } from "./compare-forms.ts";
 import { fitForm } from "./fit-form.ts";
 import { responseForms } from "../forms/index.ts";
 import { ratePoints } from "../forms/rate-points.ts";
-import { departuresOf, farStrips, scatterOf, type Departures } from "./far-strips.ts";
+import { departuresOf, farStrips, scatterByEnvironment, type Departures } from "./far-strips.ts";
 import { outlyingStrips, stripsOfInfluence } from "./influence.ts";
 import { rateFollows } from "./rate-follows.ts";
 import { rateAnova } from "./rate-anova.ts";
@@ -30,17 +30,16 @@ export function fitSeasons(trial: Trial, settings: Settings): SeasonFits {
     seasons.map((group) => fitGroup(group, settings)),
   );
   const groups = varieties.flat();
-  const scatter = {
-    ...scatterOf(groups.map(({ departures }) => departures)),
-    strips: trial.strips.length,
-  };
+  const scatterIn = scatterByEnvironment(
+    groups.map(({ group: { environment }, departures }) => ({ environment, departures })),
+  );
   const result: SeasonFits = { fits: groups.map(({ fit }) => fit), strips: [], findings: [] };
   const every = Math.ceil(trial.strips.length / mostStripsListed);
   for (const seasons of varieties) {
     const judged = seasons.map(({ group, fit, residuals, departures }): JudgedStrips => {
       const outlying = outlyingStrips(group, residuals, trial.strips.length, settings);
       const known = new Set(outlying.map(({ strip }) => strip));
-      const far = farStrips(group, departures, scatter, settings);
+      const far = farStrips(group, departures, scatterIn(group.environment), trial.strips.length, settings);
       const doubts = [...outlying, ...far.filter(({ strip }) => !known.has(strip))];
       result.findings.push(...doubts.map(({ finding }) => finding));
       const named = new Set([
