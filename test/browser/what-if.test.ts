@@ -89,7 +89,7 @@ describe.skipIf(noBrowser)("a moved price", () => {
     await page.locator("#germination-1").fill("70");
     await expect.poll(pounds).not.toBe(before);
     await page.locator("#late").fill("10");
-    await expect.poll(() => page.locator(".late th.planned").innerText()).toContain("10 days");
+    await expect.poll(() => page.locator(".late th.planned").textContent()).toContain("10 days");
   });
 
   it("is said on paper: this is not the report itself", async () => {

@@ -6,6 +6,7 @@ import type { PageParts } from "./page-parts.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { cautions, glossary, method } from "./background.ts";
 import { drillSection, lateSection } from "./drill.ts";
+import { fold } from "./fold.ts";
 import { findingsSection } from "./findings.ts";
 import { markup, type Markup } from "./markup.ts";
 import { nextTable } from "./next-table.ts";
@@ -36,7 +37,14 @@ export async function farmPage(
     ${sinceSection(result, parts.earlier, measures)}
     <section id="drill" aria-label="At the drill">
       <div data-part="drill">${drillSection(result, measures)}</div>
-      <div data-part="late">${lateSection(result, measures)}</div>
+      ${
+        result.next.some(({ late }) => late.rows.length > 0)
+          ? fold(
+              "Later than planned? Rates by the day",
+              markup`<div data-part="late">${lateSection(result, measures)}</div>`,
+            )
+          : null
+      }
     </section>
     <section id="varieties" aria-label="Varieties">${sections}</section>
     ${seasonsTogether(result, measures)} ${stripAdviceSection(result, measures)} ${findingsSection(result)}

@@ -24,12 +24,11 @@ export function varietyAnswer(result: Result, variety: string, measures: Measure
     ${fieldPart(next, measures)}`;
 }
 
-/** Fields that differ stand in a table; of alike ones a sentence says so. */
+/** Fields that differ; that others do not is said once, under the table of all varieties. */
 function fieldPart(next: NextRate, measures: Measures): Markup | null {
-  const sentence = byFieldSentence(next, measures);
-  if (sentence === "") return null;
-  const table = next.byField?.differ === true ? byFieldTable(next, measures) : null;
-  return markup`<p>${sentence}</p>${table === null ? null : numberTable(table)}`;
+  if (next.byField?.differ !== true) return null;
+  const table = byFieldTable(next, measures);
+  return markup`<p>${byFieldSentence(next, measures)}</p>${table === null ? null : numberTable(table)}`;
 }
 
 /** Everything else that is to be said of the variety, the weightiest first. */
