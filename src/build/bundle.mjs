@@ -16,12 +16,11 @@ const { plugin, folders } = packagesBundled();
 const shared = {
   absWorkingDir: root,
   metafile: true,
-  plugins: [plugin],
   bundle: true,
   target: "es2022",
   format: "esm",
   logLevel: "warning",
-  plugins: [sameArithmetic()],
+  plugins: [plugin, sameArithmetic()],
   define: { __ENGINE_VERSION__: JSON.stringify(version) },
 };
 

@@ -40,6 +40,7 @@ export function chartDrawer(measures: Measures): ChartDrawer {
   textMetrics.canvas(false);
   const specs = new Map<string, VegaSpec>();
   const views = new Map<string, View>();
+  let drawn = 0;
   const vegaSpec = (chart: Drawable): VegaSpec => {
     const known = specs.get(chart.name);
     if (known !== undefined) return known;
@@ -65,7 +66,17 @@ export function chartDrawer(measures: Measures): ChartDrawer {
       const view = viewOf(chart);
       for (const [name, rows] of Object.entries(data)) view.data(name, rows);
       await view.runAsync();
-      return slimSvg(withoutControls(await view.toSVG()));
+      drawn++;
+      return slimSvg(withoutControls(withOwnClips(await view.toSVG(), drawn)));
     },
   };
+}
+
+/** Clips are named by their drawing and their place in it: alone on a page of many, and the same each time. */
+function withOwnClips(svg: string, drawing: number): string {
+  const places = new Map<string, number>();
+  return svg.replace(/((?:id="|url\(#)clip)(\d+)/g, (_, before: string, clip: string) => {
+    if (!places.has(clip)) places.set(clip, places.size);
+    return `${before}${drawing}-${places.get(clip)!}`;
+  });
 }

@@ -1,7 +1,7 @@
 import type { Measures } from "../../numbers/measures.ts";
 import { capitalized } from "../../numbers/written-numbers.ts";
 import type { Result } from "../../vocabulary/result.ts";
-import { rangeName, timesIn } from "./optimum.ts";
+import { rangeName } from "./optimum.ts";
 
 /** The words of the page, explained; how often a range holds is that of the settings. */
 export function glossaryTerms(
@@ -9,8 +9,6 @@ export function glossaryTerms(
   measures: Measures,
 ): { term: string; meaning: string }[] {
   const [narrow, wide] = settings.intervalLevels;
-  const often = (level: number): string =>
-    `${rangeName(level, measures)} holds the true value ${timesIn(level, measures)}`;
   return [
     {
       term: "Strip",
@@ -42,7 +40,7 @@ export function glossaryTerms(
     },
     {
       term: `${capitalized(rangeName(narrow, measures))}, ${rangeName(wide, measures)}`,
-      meaning: `Given the strips and the starting assumptions, the ${often(narrow)}; the ${often(wide)}.`,
+      meaning: `Where the true value lies, given the strips and the starting assumptions: of a hundred such ranges, about ${Math.round(100 * narrow)} or ${Math.round(100 * wide)} hold it.`,
     },
     {
       term: "Evidence",

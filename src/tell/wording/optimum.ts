@@ -52,16 +52,6 @@ export const likelyRange = ({ lower, upper, openBelow, openAbove }: Interval, me
 export const rangeName = (level: number, measures: Pick<Measures, "share">): string =>
   `${measures.share(level)} range`;
 
-/** How often a range holds the true value: "4 times in 5". */
-export function timesIn(level: number, measures: Pick<Measures, "share">): string {
-  const parts = [2, 3, 4, 5, 10, 20, 50, 100].find(
-    (one) => Math.abs(level * one - Math.round(level * one)) < 1e-9,
-  );
-  return parts === undefined
-    ? `with ${measures.share(level)} chance`
-    : `${Math.round(level * parts)} times in ${parts}`;
-}
-
 /** Why an optimum is what it is, after the sentence that names it. */
 const reasonTexts: Record<OptimumReason, string> = {
   interval: "",

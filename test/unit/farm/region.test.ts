@@ -121,7 +121,7 @@ describe("a farm in its region", () => {
   });
 
   it("keeps its own answer where its strips say otherwise", async () => {
-    const strange = await farmOf(stripsOf(98, { Alder: 0.9 }));
+    const strange = await farmOf(stripsOf(98, { Alder: 1 }));
     const rateOf = (farm: Parameters<typeof analyzeFarm>[0]): number => {
       const { economicOptimum } = analyzeFarm(farm).next[0]!;
       return economicOptimum.kind === "none" ? NaN : economicOptimum.rateSeedsPerM2;

@@ -43,12 +43,12 @@ describe("each quantity of the demo has one value wherever it is told", () => {
       .find((one) => one.trim().startsWith(variety))!;
 
     it(`the best rate of ${variety}`, () => {
-      expect(said).toContain(`Most money near ${best} million`);
-      expect(page).toContain(`Most money near ${best} million.`);
+      expect(said).toContain(`Most profitable near ${best} million`);
+      expect(page).toContain(`Most profitable near ${best} million.`);
       expect(line).toContain(` ${best} (`);
       expect((cell(variety, "economic_optimum_rate") / 1e6).toFixed(2)).toBe(best);
       const flags = netReturn.draw(result, variety, measures).data["flags"]!;
-      expect(JSON.stringify(flags)).toContain(`most money ${best}`);
+      expect(JSON.stringify(flags)).toContain(`most profitable ${best}`);
       const since = changeSentences(next, demoEarlier(result), measures).join(" ");
       for (const [, told] of since.matchAll(
         /The best rate (?:stays near|went from [\d.]+ to) ([\d.]+) million/g,
@@ -58,7 +58,7 @@ describe("each quantity of the demo has one value wherever it is told", () => {
 
     it(`the likely range of ${variety}, open where it reaches the tested rates' end`, () => {
       const range = `${likely!.openBelow ? "…" : million(likely!.lower)} to ${likely!.openAbove ? "…" : million(likely!.upper)}`;
-      expect(said).toContain(`${range} (4 times in 5)`);
+      expect(said).toContain(`${range} (80% range)`);
       const row = rates.draw(result, "", measures).table.rows.find(([name]) => name === variety)!;
       expect(row).toContain(range);
       if (!likely!.openBelow)
@@ -74,7 +74,7 @@ describe("each quantity of the demo has one value wherever it is told", () => {
       if (gainPerHa === null || next.chanceOfGain === null) return;
       expect(cell(variety, "gain_expected")).toBeCloseTo(toMoneyPerAcre(gainPerHa.expected), 6);
       expect(cell(variety, "chance_of_gain")).toBeCloseTo(next.chanceOfGain, 6);
-      const gain = /is expected to bring (\S+)/.exec(said)![1]!;
+      const gain = /should bring (\S+)/.exec(said)![1]!;
       expect(page).toContain(gain);
       expect(line).toContain(gain);
     });
@@ -107,13 +107,13 @@ it("words for how often a range holds follow the setting", () => {
   const words = glossaryTerms(other, measures)
     .map(({ meaning }) => meaning)
     .join(" ");
-  expect(words).toContain("1 times in 2");
-  expect(words).not.toMatch(/4 times in 5|19 times in 20/);
+  expect(words).toContain("50% range");
+  expect(words).not.toMatch(/80% range|95% range/);
   const [variety] = result.varieties;
   for (const chart of [netReturn, seasonOptima])
     if (chart.subjects(other).includes(variety!)) {
       const { key } = chart.draw(other, variety!, measures);
-      expect(key).toContain("9 times in 10");
-      expect(key).not.toContain("19 times in 20");
+      expect(key).toContain("90% range");
+      expect(key).not.toContain("95% range");
     }
 });

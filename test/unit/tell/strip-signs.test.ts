@@ -53,7 +53,7 @@ describe("strips as signs", () => {
     expect(measured.strips.length).toBeGreaterThan(10_000);
     expect(rows.length).toBeLessThanOrEqual(1000);
     expect(rows.length).toBeGreaterThan(20);
-    expect(meaning).toBe("Each sign is the mean of like rates in one field-season");
+    expect(meaning).toBe("Each mark is the mean of like rates in one site-year");
     const rates = measured.strips.map((strip) => measuresOf(result).rate.value(strip.rateSeedsPerM2));
     expect(Math.min(...rows.map((row) => Number(row.x)))).toBeGreaterThanOrEqual(Math.min(...rates) * 0.999);
     expect(Math.max(...rows.map((row) => Number(row.x)))).toBeLessThanOrEqual(Math.max(...rates) * 1.001);

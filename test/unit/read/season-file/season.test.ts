@@ -204,6 +204,7 @@ describe("seasonTemplate", () => {
         .replace("grain_price: 6", "grain_price: 7")
         .replace("seed_price: 20", "seed_price: 21")
         .replace(/rate_now:\s/, "rate_now: 1300000 ")
+        .replace(/lowest_rate:\s/, "lowest_rate: 900000 ")
         .replace("7.5 in", "10 in")
         .replace("stand_loss: 15", "stand_loss: 16")
         .replace(/best_seeding_date:\s/, "best_seeding_date: 2027-04-20 ")
