@@ -115,21 +115,26 @@ const namesBest: ReadonlySet<Reason["code"]> = new Set([
   "at-lowest-tested",
 ]);
 
+/** What is read from a curve, where none is told. */
+export const untold = {
+  intervals: [],
+  flatZone: null,
+  gainPerHa: null,
+  chanceOfGain: null,
+  expectedLossPerHa: null,
+  sensitivity: [],
+} satisfies Partial<RateChoice>;
+
 /** Where the strips do not tell rates apart, no odds, no range and no money is told. */
 export function withoutNumbers(choice: RateChoice): RateChoice {
   if (choice.evidence !== "none") return choice;
-  const untold = (optimum: Optimum): Optimum =>
+  const noOptimum = (optimum: Optimum): Optimum =>
     optimum.kind === "none" ? optimum : { kind: "none", reason: "no-response" };
   return {
     ...choice,
-    yieldOptimum: untold(choice.yieldOptimum),
-    economicOptimum: untold(choice.economicOptimum),
-    intervals: [],
-    flatZone: null,
-    gainPerHa: null,
-    chanceOfGain: null,
-    expectedLossPerHa: null,
-    sensitivity: [],
+    ...untold,
+    yieldOptimum: noOptimum(choice.yieldOptimum),
+    economicOptimum: noOptimum(choice.economicOptimum),
     reasons: choice.reasons.filter(({ code }) => !namesBest.has(code)),
   };
 }

@@ -7,7 +7,7 @@
 import { tQuantile } from "../../maths/distributions.ts";
 import type { NextRate, Reason, TwoRates } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
-import type { RateChoice } from "./next-rate.ts";
+import { untold, type RateChoice } from "./next-rate.ts";
 import { bestStep, chooseStep } from "./step.ts";
 import type { ComparedRates } from "./two-rates.ts";
 
@@ -44,9 +44,10 @@ export function chooseOfTwoRates(
     };
   }
   const [better, other] = gain > 0 ? [higher, lower] : [lower, higher];
+  // Two rates show no curve.
   const told = {
     ...choice,
-    ...nothingBetween,
+    ...untold,
     evidence: evidenceOf(seasons, chance),
   };
   if (now === null) {
@@ -82,16 +83,6 @@ export function chooseOfTwoRates(
     twoRates: two,
   };
 }
-
-/** Two rates show no curve: none of what is read from one is told. */
-const nothingBetween = {
-  intervals: [],
-  flatZone: null,
-  gainPerHa: null,
-  chanceOfGain: null,
-  expectedLossPerHa: null,
-  sensitivity: [],
-} satisfies Partial<RateChoice>;
 
 const keptCodes: ReadonlySet<Reason["code"]> = new Set([
   "too-few-rates",

@@ -115,8 +115,11 @@ export const coarser = ({ needs, states }: CurveGrid, priors: Priors): CurveGrid
   gridOf(needs, coarsePatches, priors, states);
 
 /** As `wholeGrid`, with a quarter of its curves. */
-export const coarseGrid = (priors: Priors, around: readonly [number, number]): CurveGrid =>
-  gridOf(needAxis(around), coarsePatches, priors);
+export const coarseGrid = (
+  priors: Priors,
+  around: readonly [number, number],
+  states: readonly FarmState[] = farmStates(priors),
+): CurveGrid => gridOf(needAxis(around), coarsePatches, priors, states);
 
 function needAxis(around: readonly [number, number]): LogAxis {
   const from = Math.log(lowestNeed * around[0]);

@@ -10,7 +10,7 @@
 import { logOn, type LogAxis } from "../../maths/log-axis.ts";
 import { normalKernel } from "../../maths/normal-kernel.ts";
 import type { Priors } from "../../vocabulary/settings.ts";
-import { coarser, wholeGrid, type FarmState, type FieldPlace } from "./curve-grid.ts";
+import { coarseGrid, type FarmState, type FieldPlace } from "./curve-grid.ts";
 import {
   addShifted,
   EnvironmentLikelihood,
@@ -93,7 +93,7 @@ function curvesOf(
     ...{ season: unrest, fieldInSeason: unrest, place: 0, shifts: new Map() },
     ...{ logPrior: 0, logFlatPrior: 0 },
   };
-  const grid = coarser(wholeGrid(priors, around, [restless]), priors);
+  const grid = coarseGrid(priors, around, [restless]);
   const { needs } = grid;
   const { rays } = gridLikelihood(mine, errors, grid, 1, priors.strengthSpread);
   const logNeed = Float64Array.from(

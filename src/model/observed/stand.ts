@@ -1,5 +1,6 @@
 /** What share of the viable seeds gave no plant on this farm: by environment, by variety, and whether more seed loses more. */
 import { median } from "simple-statistics";
+import { sdPerMedianDeviation } from "../../maths/robust.ts";
 import { standLossUnusual, standOutOfLine } from "../../messages/field.ts";
 import { environmentId } from "../../vocabulary/environments.ts";
 import { normalQuantile, tQuantile } from "../../maths/distributions.ts";
@@ -160,7 +161,7 @@ function leaveOutSlips(all: readonly Counted[]): {
   );
   const middleOf = ({ environment, strip }: Counted): number =>
     middles.get(JSON.stringify([environment, strip.variety]))!;
-  const spread = 1.4826 * median(all.map((one) => Math.abs(one.loss - middleOf(one))));
+  const spread = sdPerMedianDeviation * median(all.map((one) => Math.abs(one.loss - middleOf(one))));
   const farthest = Math.max(slipDifference, slipSpreads * spread);
   const isSlip = (one: Counted): boolean => Math.abs(one.loss - middleOf(one)) > farthest;
   return {

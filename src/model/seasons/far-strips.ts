@@ -7,6 +7,7 @@
 import { median } from "simple-statistics";
 import { tQuantile } from "../../maths/distributions.ts";
 import { gather } from "../../maths/group-by.ts";
+import { sdPerMedianDeviation } from "../../maths/robust.ts";
 import { farStrip } from "../../messages/fitting.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
 import type { StripDoubt } from "./influence.ts";
@@ -14,8 +15,6 @@ import { ratePoints } from "../forms/rate-points.ts";
 import { cellsOf, type VarietyStrips } from "./rate-cells.ts";
 import { stripResiduals, type StripResiduals } from "./strip-residuals.ts";
 
-/** Median absolute deviation to standard deviation of a normal distribution. */
-const toSd = 1.4826;
 /** A strip with a larger share than this in its own fitted yield cannot be held against the others. */
 const mostLeverage = 0.95;
 
@@ -48,7 +47,7 @@ function scatterOf(groups: readonly Departures[]): { sd: number; degrees: number
     one.shares.flatMap((share) => (share === null ? [] : Math.abs(share))),
   );
   return {
-    sd: shares.length === 0 ? 0 : toSd * median(shares),
+    sd: shares.length === 0 ? 0 : sdPerMedianDeviation * median(shares),
     degrees: groups.reduce((sum, one) => sum + one.degrees, 0),
   };
 }

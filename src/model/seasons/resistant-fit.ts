@@ -1,5 +1,6 @@
 /** A curve that outlying strips hardly touch, beside the least-squares quadratic. */
 import { gather } from "../../maths/group-by.ts";
+import { sdPerMedianDeviation } from "../../maths/robust.ts";
 import { TheilSenRegression } from "ml-regression";
 import { median } from "simple-statistics";
 import type { ResistantSlope } from "../../vocabulary/result.ts";
@@ -43,7 +44,7 @@ export function fitResistant(strips: readonly Strip[]): ResistantSlope | null {
     const level = median(rest);
     return rest.map((one) => Math.abs(one - level));
   });
-  const residualSdKgPerHa = 1.4826 * median(residuals) * Math.sqrt(strips.length / residualDf);
+  const residualSdKgPerHa = sdPerMedianDeviation * median(residuals) * Math.sqrt(strips.length / residualDf);
   return { atZero, perRate, residualSdKgPerHa };
 }
 
