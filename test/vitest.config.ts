@@ -11,7 +11,7 @@ const root = fileURLToPath(new URL("..", import.meta.url));
 const project = (
   name: string,
   include: string[],
-  more: { globalSetup?: string[] } = {},
+  more: { globalSetup?: string[]; retry?: number } = {},
 ): TestProjectConfiguration => ({
   extends: true,
   test: { name, include, isolate: false, ...more },
@@ -30,7 +30,11 @@ export default defineConfig({
         "test/calibration/**/*.test.ts",
       ]),
       project("command", ["test/cli/**/*.test.ts"]),
-      project("browser", ["test/browser/**/*.test.ts"], { globalSetup: ["test/browser/one-browser.ts"] }),
+      // A busy machine may keep a real browser waiting: a failed test runs once more, and the run names it.
+      project("browser", ["test/browser/**/*.test.ts"], {
+        globalSetup: ["test/browser/one-browser.ts"],
+        retry: 1,
+      }),
     ],
   },
 });
