@@ -2,38 +2,55 @@
  * `npm run calibrate [-- FARMS]`: decides many simulated farms and writes `test/calibration/results.md`.
  *
  * Work is shared among the processors; the order of the scores, and so the table, does not depend on how many there are.
- * `--workers N` says how many; `--scores FILE` writes each farm's scores there, one a line, instead of the table;
- * `--family NAME` takes one family of truths alone, of which there are scores but no table.
+ * `--workers N` says how many; `--scores FILE` keeps each farm's scores there, too, one a line, and `--from FILE` writes the
+ * table from scores that were kept; `--family NAME` takes one family of truths alone, of which there are scores but no table.
  */
-import { writeFileSync } from "node:fs";
+import { readFileSync, writeFileSync } from "node:fs";
 import { availableParallelism } from "node:os";
 import { isMainThread, parentPort, Worker, workerData } from "node:worker_threads";
 import { parseArgs } from "node:util";
 import { tellScores } from "./results-table.ts";
+import { scoreChain, type ChainScore } from "./score-chain.ts";
 import { scoreFarm, type Score } from "./score-farm.ts";
-import { families } from "./truths.ts";
+import { families, type Family } from "./truths.ts";
 
 const { values: asked, positionals } = parseArgs({
   allowPositionals: true,
-  options: { workers: { type: "string" }, scores: { type: "string" }, family: { type: "string" } },
+  options: {
+    workers: { type: "string" },
+    scores: { type: "string" },
+    from: { type: "string" },
+    family: { type: "string" },
+  },
 });
 const farmsPerCell = Number(positionals[0] ?? 24);
 const chosen = families.filter(({ name }) => asked.family === undefined || name === asked.family);
 if (chosen.length === 0) throw new Error(`There is no family "${asked.family!}".`);
+
+/** A farm of so many seasons decided at the end, or year by year. */
+type Task = { family: Family; number: number; seasons: number | "year by year" };
+type Scored = { score: Score } | { chain: ChainScore };
+
+// A chain decides four times, so fewer farms go through it.
 const tasks = chosen.flatMap((family) =>
-  [1, 2, 3, 6].flatMap((seasons) =>
-    Array.from({ length: farmsPerCell }, (_, number) => ({ family, seasons, number })),
+  ([1, 2, 3, 6, "year by year"] as const).flatMap((seasons) =>
+    Array.from(
+      { length: seasons === "year by year" ? Math.ceil(farmsPerCell / 3) : farmsPerCell },
+      (_, number): Task => ({ family, seasons, number }),
+    ),
   ),
 );
 
-type Part = [task: number, scores: Score[]][];
+const scoreTask = ({ family, seasons, number }: Task): Scored[] =>
+  seasons === "year by year"
+    ? scoreChain(family, number).map((chain) => ({ chain }))
+    : scoreFarm(family, seasons, number).map((score) => ({ score }));
+
+type Part = [task: number, scored: Scored[]][];
 
 function scorePart(first: number, step: number): Part {
   const part: Part = [];
-  for (let task = first; task < tasks.length; task += step) {
-    const { family, seasons, number } = tasks[task]!;
-    part.push([task, scoreFarm(family, seasons, number)]);
-  }
+  for (let task = first; task < tasks.length; task += step) part.push([task, scoreTask(tasks[task]!)]);
   return part;
 }
 
@@ -47,22 +64,36 @@ const scoreInWorker = (first: number, step: number): Promise<Part> =>
     worker.once("error", reject);
   });
 
-async function calibrate(): Promise<void> {
+async function scoreAll(): Promise<Scored[]> {
   const workers = Number(asked.workers ?? availableParallelism());
   const parts = await Promise.all(
     Array.from({ length: workers }, (_, first) => scoreInWorker(first, workers)),
   );
-  const scores = parts
+  return parts
     .flat()
     .sort(([a], [b]) => a - b)
-    .flatMap(([, ofFarm]) => ofFarm);
-  if (asked.scores !== undefined || asked.family !== undefined) {
-    const lines = scores.map((score) => `${JSON.stringify(score)}\n`).join("");
+    .flatMap(([, ofTask]) => ofTask);
+}
+
+async function calibrate(): Promise<void> {
+  const scored =
+    asked.from === undefined
+      ? await scoreAll()
+      : readFileSync(asked.from, "utf8")
+          .trim()
+          .split("\n")
+          .map((line) => JSON.parse(line) as Scored);
+  const lines = scored.map((one) => `${JSON.stringify(one)}\n`).join("");
+  if (asked.scores !== undefined) writeFileSync(asked.scores, lines);
+  if (asked.family !== undefined) {
     if (asked.scores === undefined) process.stdout.write(lines);
-    else writeFileSync(asked.scores, lines);
     return;
   }
-  const page = tellScores(scores, farmsPerCell);
+  const page = tellScores(
+    scored.flatMap((one) => ("score" in one ? one.score : [])),
+    scored.flatMap((one) => ("chain" in one ? one.chain : [])),
+    farmsPerCell,
+  );
   writeFileSync("test/calibration/results.md", page);
   process.stdout.write(page);
 }

@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { tellScores } from "./results-table.ts";
+import { scoreChain } from "./score-chain.ts";
 import { scoreFarm } from "./score-farm.ts";
 import { families } from "./truths.ts";
 
@@ -8,6 +9,13 @@ const mean = (numbers: number[]): number => numbers.reduce((a, b) => a + b, 0) /
 // A short cut of `npm run calibrate`: few farms, so the margins are wide. The bars themselves stand in results.md.
 const scores = families.flatMap((family) =>
   [1, 3].flatMap((seasons) => [0, 1].flatMap((n) => scoreFarm(family, seasons, n))),
+);
+
+const chains = ["quadratic", "linear-plateau"].flatMap((name) =>
+  scoreChain(
+    families.find((family) => family.name === name)!,
+    0,
+  ),
 );
 
 describe("the decision on simulated farms of known truth", () => {
@@ -33,7 +41,12 @@ describe("the decision on simulated farms of known truth", () => {
     expect(mean(scores.flatMap(({ move }) => move?.earned ?? []))).toBeGreaterThan(0);
   });
 
+  it("earns money over years of bounded steps", () => {
+    expect(mean(chains.map(({ earned }) => earned))).toBeGreaterThan(0);
+    for (const { earned, possible } of chains) expect(earned).toBeLessThanOrEqual(possible);
+  });
+
   it("is told in one table with every bar", () => {
-    expect(tellScores(scores, 2).match(/^- (met|\*\*not met\*\*): /gm)).toHaveLength(5);
+    expect(tellScores(scores, chains, 2).match(/^- (met|\*\*not met\*\*): /gm)).toHaveLength(11);
   });
 });

@@ -1,5 +1,6 @@
 /** Scores of simulated farms → the table that is read and kept. */
-import { choiceNames, type ChoiceName, type Score } from "./score-farm.ts";
+import { chainYears, type ChainScore } from "./score-chain.ts";
+import { choiceNames, pricePairs, type ChoiceName, type Score } from "./score-farm.ts";
 import { families } from "./truths.ts";
 
 const mean = (numbers: readonly number[]): number => numbers.reduce((a, b) => a + b, 0) / numbers.length;
@@ -55,27 +56,98 @@ function chanceRows(scores: readonly Score[]): string[][] {
   });
 }
 
+/** Mean of log(named ÷ best), in per cent of the best rate. */
+const bias = (scores: readonly Score[]): number =>
+  100 * mean(scores.map(({ named, best }) => Math.log(named / best)));
+const signed = (value: number): string => `${value < 0 ? "−" : "+"}${Math.abs(value).toFixed(1)} %`;
+const missed = (scores: readonly Score[], side: 1 | -1, level: 0 | 1): number =>
+  scores.filter((score) => score.side[level] === side).length;
+
+function biasRow(name: string, scores: readonly Score[]): string[] {
+  const sides = ([0, 1] as const).flatMap((level) => [
+    String(missed(scores, 1, level)),
+    String(missed(scores, -1, level)),
+  ]);
+  return [name, String(scores.length), signed(bias(scores)), ...sides];
+}
+
+const pairNames = Object.keys(pricePairs) as (keyof typeof pricePairs)[];
+
+const pairRow = (name: string, scores: readonly Score[]): string[] => [
+  name,
+  ...pairNames.flatMap((pair) => {
+    const of = scores.filter(({ prices }) => prices === pair);
+    return [...[0, 1].map((i) => percent(share(of.map(({ held }) => held[i]!)))), lostShare(of).toFixed(2)];
+  }),
+];
+
+/** Money lost as a share of what the pooled quadratic loses. */
+const lostShare = (scores: readonly Score[]): number =>
+  meanLost(scores, "ours") / meanLost(scores, "pooled quadratic");
+
+function chainRow(name: string, chains: readonly ChainScore[]): string[] {
+  const earned = chains.map((chain) => chain.earned);
+  return [
+    name,
+    mean(earned).toFixed(0),
+    mean(chains.map(({ possible }) => possible)).toFixed(0),
+    percent(share(earned.map((money) => money >= 0))),
+    Math.min(...earned).toFixed(0),
+  ];
+}
+
 /** Every bar, met or not, with its numbers. */
-function barLines(scores: readonly Score[]): string[] {
+function barLines(all: readonly Score[], chains: readonly ChainScore[]): string[] {
+  const scores = all.filter(({ prices }) => prices === "own");
   const of = (family: string): Score[] => scores.filter((score) => score.family === family);
+  const answering = families.map(({ name }) => name).filter((name) => name !== "flat");
   const beaten = families.flatMap(({ name }) =>
     rivals
       .filter((rival) => !ownFamily[rival]?.includes(name))
       .filter((rival) => meanLost(of(name), "ours") >= meanLost(of(name), rival))
       .map((rival) => `${rival} in ${name}`),
   );
-  const saved = 1 - meanLost(scores, "ours") / meanLost(scores, "pooled quadratic");
+  const saved = 1 - lostShare(scores);
+  const wasteful = answering
+    .map((name) => ({ name, ratio: lostShare(of(name)) }))
+    .filter(({ ratio }) => ratio > 0.75);
   const held = [0, 1].map((i) => share(scores.map((score) => score.held[i]!)));
+  const outside = pairNames.flatMap((pair) =>
+    answering.flatMap((name) => {
+      const here = all.filter(({ prices, family }) => prices === pair && family === name);
+      return ([0, 1] as const)
+        .map((i) => ({ i, value: share(here.map((score) => score.held[i])) }))
+        .filter(({ i, value }) => value < heldBars[i][0] || value > heldBars[i][1])
+        .map(({ i, value }) => `${name} at ${pair}: ${["80", "95"][i]!} % held ${percent(value)}`);
+    }),
+  );
+  const atThree = scores.filter(({ seasons, family }) => seasons === 3 && family !== "flat");
+  const biased = answering
+    .map((name) => ({ name, value: bias(atThree.filter(({ family }) => family === name)) }))
+    .filter(({ value }) => Math.abs(value) > 4);
+  const [above, below] = [missed(atThree, 1, 1), missed(atThree, -1, 1)];
   const losing = families
     .map(({ name }) => ({ name, moves: of(name).flatMap(({ move }) => move ?? []) }))
     .filter(({ moves }) => moves.length > 0 && mean(moves.map(({ earned }) => earned)) <= 0);
+  const losingChains = families
+    .map(({ name }) => ({ name, of: chains.filter(({ family }) => family === name) }))
+    .filter((one) => one.of.length > 0 && mean(one.of.map(({ earned }) => earned)) <= 0);
   const line = (met: boolean, text: string): string => `- ${met ? "met" : "**not met**"}: ${text}`;
+  const but = (word: string, names: readonly string[]): string =>
+    names.length === 0 ? "" : `; ${word} ${names.join(", ")}`;
   return [
     line(
       beaten.length === 0,
-      `less lost than every rival in every family but its own${beaten.length === 0 ? "" : `; not less than ${beaten.join(", ")}`}`,
+      `less lost than every rival in every family but its own${but("not less than", beaten)}`,
     ),
-    line(saved >= 0.3, `at least 30 % less lost than the pooled quadratic: ${percent(saved)}`),
+    line(saved >= 0.35, `at least 35 % less lost than the pooled quadratic: ${percent(saved)}`),
+    line(
+      wasteful.length === 0,
+      `at least 25 % less in each family${but(
+        "not in",
+        wasteful.map(({ name, ratio }) => `${name} (${percent(1 - ratio)})`),
+      )}`,
+    ),
     ...held.map((value, i) =>
       line(
         Math.abs(value - [0.8, 0.95][i]!) <= 0.05,
@@ -83,14 +155,53 @@ function barLines(scores: readonly Score[]): string[] {
       ),
     ),
     line(
+      outside.length === 0,
+      `in every family and at each pair of prices the 80 % interval holds 75 to 87 % and the 95 % interval 92 to 98 %${but("outside:", outside)}`,
+    ),
+    line(
+      Math.abs(bias(atThree)) <= 2,
+      `the rate named after three seasons lies within 2 % of the best on average: ${signed(bias(atThree))}`,
+    ),
+    line(
+      biased.length <= 1,
+      `and within 4 % in every family but one${but(
+        "outside:",
+        biased.map(({ name, value }) => `${name} (${signed(value)})`),
+      )}`,
+    ),
+    line(
+      Math.max(above, below) <= 2 * Math.min(above, below),
+      `best rates missed by the 95 % interval after three seasons lie above it as often as below, within a factor of two: ${above} above, ${below} below`,
+    ),
+    line(
       losing.length === 0,
-      `advised moves pay on average in every family${losing.length === 0 ? "" : `; not in ${losing.map(({ name }) => name).join(", ")}`}`,
+      `advised moves pay on average in every family${but(
+        "not in",
+        losing.map(({ name }) => name),
+      )}`,
+    ),
+    line(
+      losingChains.length === 0,
+      `five years of bounded steps earn money in every family${but(
+        "not in",
+        losingChains.map(({ name }) => name),
+      )}`,
     ),
   ];
 }
 
+/** How often an interval may hold in a family: our bars. */
+const heldBars = [
+  [0.75, 0.87],
+  [0.92, 0.98],
+] as const;
+
 /** The whole page. The same scores give the same bytes. */
-export function tellScores(all: readonly Score[], farmsPerCell: number): string {
+export function tellScores(
+  all: readonly Score[],
+  chains: readonly ChainScore[],
+  farmsPerCell: number,
+): string {
   const scores = all.filter(({ prices }) => prices === "own");
   const seasons = [...new Set(scores.map((score) => score.seasons))].sort((a, b) => a - b);
   const groups: [string, Score[]][] = [
@@ -107,7 +218,7 @@ Written by \`npm run calibrate\`: ${farmsPerCell} farms of three varieties for e
 
 ## Bars
 
-${barLines(scores).join("\n")}
+${barLines(all, chains).join("\n")}
 
 ## Money lost against the best rate [$/ac]
 
@@ -128,6 +239,46 @@ ${table(
 )}
 
 Where the rate does not matter a move is still advised now and then, mostly to less seed, which then earns what the seed costs.
+
+## Where the rate named lies
+
+The rate named against the best one: mean of the logarithm of their ratio, in per cent; and how many best rates lay above and below each interval.
+
+${table(
+  ["truth", "answers", "named − best", "above 80 %", "below 80 %", "above 95 %", "below 95 %"],
+  groups.map(([name, of]) => biasRow(name, of)),
+)}
+
+## At three pairs of prices
+
+Grain a bushel and a million seeds: thin margins, usual ones, cheap seed. How often each interval held, and the money lost as a share of what the pooled quadratic loses.
+
+${table(
+  ["truth", ...pairNames.flatMap((pair) => [`${pair}: 80 %`, "95 %", "lost ÷ quadratic"])],
+  families.map(({ name }) =>
+    pairRow(
+      name,
+      all.filter(({ family }) => family === name),
+    ),
+  ),
+)}
+
+## Five years of bounded steps
+
+Strips every year; each year the bounded step that the strips so far advise is sown on the whole farm. Money of the ${chainYears - 1} years after the first against sowing the first year's rate throughout [$/ac]: earned, what the best rate would have brought in these years, how many chains lost nothing, and the worst chain.
+
+${table(
+  ["truth", "earned", "possible", "lost nothing", "worst"],
+  [
+    ...families.map(({ name }): [string, ChainScore[]] => [
+      name,
+      chains.filter(({ family }) => family === name),
+    ]),
+    ["all", [...chains]] as [string, ChainScore[]],
+  ]
+    .filter(([, of]) => of.length > 0)
+    .map(([name, of]) => chainRow(name, of)),
+)}
 
 ## Chance that a move pays
 

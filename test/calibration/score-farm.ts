@@ -41,7 +41,7 @@ export interface Score {
   saidNoResponse: boolean;
 }
 
-const noQuality = { premiumPerKg: () => 0, costPerHa: () => 0 };
+export const noQuality = { premiumPerKg: () => 0, costPerHa: () => 0 };
 
 export function scoreFarm(
   family: Family,
@@ -133,7 +133,7 @@ function scoreBelief(
 }
 
 /** The best of the tested rates in 600 steps; the lowest of several that earn the same. */
-function tabulateTruth(
+export function tabulateTruth(
   variety: SimulatedVariety,
   [lowest, highest]: readonly [number, number],
   prices: FarmPrices,
