@@ -14,7 +14,7 @@ import { decodeText } from "./tables/decode.ts";
 import type { InputFile } from "./tables/input-file.ts";
 
 const evidenceSchema = "stripcurve-evidence-1";
-const regionSchema = "stripcurve-region-1";
+const regionSchema = "stripcurve-region-2";
 /** Rates that a drill can sow [seeds/m²]: far outside any crop's. */
 const [leastRate, mostRate] = [1, 20_000];
 const mostRates = 400;
@@ -139,6 +139,9 @@ export function readRegion(file: InputFile): Region {
         look.list(one["need"], `${place}, need`, 1).map((each) => part(each, `${place}, need`)),
         `${place}, need`,
       ),
+      lossMedian: look.number(one["lossMedian"], `${place}, lossMedian`, 1e-4, 1),
+      lossSdLog: look.number(one["lossSdLog"], `${place}, lossSdLog`, 1e-6, 10),
+      noResponseChance: look.number(one["noResponseChance"], `${place}, noResponseChance`, 0, 1),
     };
   };
   const unlike = (value: unknown): FarmsUnlike => {

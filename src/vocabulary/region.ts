@@ -61,6 +61,10 @@ export interface RegionVariety {
   lowerSeedsPerM2: number;
   upperSeedsPerM2: number;
   need: NormalPart[];
+  /** How strongly it answers to the rate: share of yield lost at 0.6 of the need, log-normal, and the chance of no response. */
+  lossMedian: number;
+  lossSdLog: number;
+  noResponseChance: number;
 }
 
 /** How unlike the farms are: sds of log need of a farm as a whole, and of a variety on a farm besides; weights sum to 1. */
@@ -79,7 +83,7 @@ export interface RegionNeeds {
 
 /** What `stripcurve region` writes. */
 export interface Region extends RegionNeeds {
-  schema: "stripcurve-region-1";
+  schema: "stripcurve-region-2";
   engineVersion: string;
   crop: CropName;
   strips: number;

@@ -10,12 +10,12 @@ import { crops } from "../../vocabulary/crops.ts";
 import type { BelievableCurve, Belief, MovedPrior } from "../../vocabulary/result.ts";
 import type { RegionNeeds } from "../../vocabulary/region.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
-import { farmStates, wholeGrid } from "./curve-grid.ts";
+import { farmStates, lossOdds, wholeGrid } from "./curve-grid.ts";
 import { fieldPlaces } from "./field-places.ts";
 import { averageOverSeasons } from "../forms/believable-curve.ts";
 import { withFewerRates } from "./fewer-rates.ts";
 import { farmGrounds, leanVarieties, type Leaning } from "./lean-varieties.ts";
-import { middleLogNeed, regionGrounds } from "./lean-on-region.ts";
+import { middleLogNeed, priorsOnFarm, regionGrounds } from "./lean-on-region.ts";
 import { beliefsOfRegion, shareOfRegion } from "./region-beliefs.ts";
 import { pickCurves } from "./pick-curves.ts";
 import { rateEvidence, type CellsOfVariety, type RateEvidence } from "./rate-evidence.ts";
@@ -29,8 +29,8 @@ const levelWithin = 0.01;
 /** How far the prior need is moved to show what it matters. */
 const movedNeed = 0.8;
 
-/** Priors of shape, loss and decline: as stated, or even. */
-type RayPriors = "stated" | "even";
+/** Priors of shape, loss and decline: as stated, which a region may know better; without that; or even. */
+type RayPriors = "stated" | "withoutRegion" | "even";
 
 /**
  * What is believed of each variety, sorted by variety.
@@ -42,9 +42,15 @@ export function believeCurves(cells: readonly CellsOfVariety[], settings: Settin
     .map(rateEvidence)
     .filter((one) => one !== null);
   const varieties = [...new Set(evidence.map((one) => one.variety))].sort();
-  if (varieties.length === 0) return [];
   const { priors, region } = settings;
-  const { noResponseChance } = priors;
+  if (varieties.length === 0)
+    return region === null
+      ? []
+      : beliefsOfRegion(region, settings, {
+          beliefs: [],
+          yieldKgPerHa: meanYieldOf(cells),
+          errorShare: usualErrorShare([], priors),
+        });
   const errors = errorBeliefs(evidence, priors);
   const need = priorNeed(evidence, settings);
   const ofVarieties = varieties.map((variety) => {
@@ -57,14 +63,24 @@ export function believeCurves(cells: readonly CellsOfVariety[], settings: Settin
   const fieldShifts = (places ?? []).map(({ shifts }) => [...shifts.values()]);
   const whole = wholeGrid(priors, need.around, states);
   const strips = ofVarieties.map(({ variety, mine, errors }) => {
-    const { grid, likelihood } = refineGrid(mine, errors, whole, priors);
-    const gathered = { stated: gather(likelihood, grid, false), even: gather(likelihood, grid, true) };
-    return { variety, mine, grid, likelihood, gathered };
+    const own = priorsOnFarm(priors, variety, region);
+    const { grid, likelihood } = refineGrid(mine, errors, wholeGrid(own, need.around, states), own);
+    const stated = gather(likelihood, grid, false);
+    const gathered = {
+      stated,
+      even: gather(likelihood, grid, true),
+      withoutRegion:
+        own === priors ? stated : gather(likelihood, grid, false, ({ loss }) => lossOdds(loss, priors, own)),
+    };
+    return { variety, mine, grid, likelihood, gathered, own };
   });
   const lean = (rays: RayPriors, about: number, known: RegionNeeds | null): Leaning[] => {
     const raysPriors = { ...priors, flat: rays === "even" };
     return leanVarieties(
-      strips.map(({ variety, gathered, grid }) => ({ variety, needs: grid.needs, ...gathered[rays] })),
+      strips.map(({ variety, gathered, grid, own }) => ({
+        ...{ variety, needs: grid.needs, ...gathered[rays] },
+        noResponseChance: (known === null ? priors : own).noResponseChance,
+      })),
       states,
       whole.needs,
       raysPriors,
@@ -75,7 +91,8 @@ export function believeCurves(cells: readonly CellsOfVariety[], settings: Settin
   const leaning = lean(chosen, need.prior, region);
   const leaned = (rays: RayPriors, about: number, known = region): Float64Array[] =>
     lean(rays, about, known).map((one) => one.leaned);
-  const withoutRegion = region === null ? null : leaned(chosen, need.prior, null);
+  const alone: RayPriors = priors.flat ? "even" : "withoutRegion";
+  const withoutRegion = region === null ? null : leaned(alone, need.prior, null);
   const moved: { prior: MovedPrior["prior"]; rays: RayPriors; needs: Float64Array[] }[] = [
     { prior: "flat", rays: "even", needs: leaned("even", need.prior) },
     { prior: "alone", rays: chosen, needs: leaning.map((one) => one.alone) },
@@ -83,14 +100,20 @@ export function believeCurves(cells: readonly CellsOfVariety[], settings: Settin
     { prior: "need-higher", rays: chosen, needs: leaned(chosen, need.prior / movedNeed) },
     ...(withoutRegion === null
       ? []
-      : [{ prior: "without-region", rays: chosen, needs: withoutRegion } as const]),
+      : [{ prior: "without-region", rays: alone, needs: withoutRegion } as const]),
   ];
   const errorShare = usualErrorShare(evidence, priors);
-  const beliefs = strips.map(({ variety, mine, grid, likelihood, gathered }, v): Belief => {
+  const beliefs = strips.map(({ variety, mine, grid, likelihood, gathered, own }, v): Belief => {
     const table = rateTable(mine);
     const { alone, leaned } = leaning[v]!;
-    const expect = (rays: RayPriors, weights: Float64Array): number[] =>
-      throughMean(expectedShares(gathered[rays], { weights, noResponseChance }, grid, table.rates), table);
+    const expect = (rays: RayPriors, weights: Float64Array): number[] => {
+      const { noResponseChance } = rays === "withoutRegion" ? priors : own;
+      return throughMean(
+        expectedShares(gathered[rays], { weights, noResponseChance }, grid, table.rates),
+        table,
+      );
+    };
+    const { noResponseChance } = own;
     const curves = pickCurves(likelihood, gathered[chosen], { weights: leaned, noResponseChance }, grid);
     return {
       variety,
@@ -124,6 +147,16 @@ export function believeCurves(cells: readonly CellsOfVariety[], settings: Settin
     : [...beliefs, ...beliefsOfRegion(region, settings, { beliefs, yieldKgPerHa, errorShare })].sort(
         (a, b) => (a.variety < b.variety ? -1 : 1),
       );
+}
+
+/** Of strips at one rate alone there is still a mean yield: each variety and environment counts alike. */
+function meanYieldOf(cells: readonly CellsOfVariety[]): number {
+  const means = cells
+    .filter((one) => one.cells.length > 0)
+    .map(
+      (one) => one.cells.reduce((sum, { meanYieldKgPerHa }) => sum + meanYieldKgPerHa, 0) / one.cells.length,
+    );
+  return means.reduce((sum, mean) => sum + mean, 0) / means.length;
 }
 
 /** Where the need is first looked for: the setting, else midway between the crop's usual rate and the middle of those tested. */

@@ -173,12 +173,30 @@ function raysOf(patch: Patch, index: number, priors: Priors): Ray[] {
   });
 }
 
+/** How many times likelier a loss is under one prior of the losses than under another. */
+export function lossOdds(
+  loss: number,
+  of: Pick<Priors, "lossMedian" | "lossSdLog">,
+  than: Pick<Priors, "lossMedian" | "lossSdLog">,
+): number {
+  const log = Math.log(loss);
+  const share = ({ lossMedian, lossSdLog }: typeof of): number =>
+    logDensity(log, lossMedian, lossSdLog) - logSumOver(losses, lossMedian, lossSdLog);
+  return Math.exp(share(of) - share(than));
+}
+
 /** Logs of the shares that the places of an axis have of a log-normal prior; those of the whole axis sum to 1. */
 function logShares(axis: LogAxis, whole: LogAxis, median: number, sdLog: number): number[] {
-  const density = (log: number): number => -0.5 * ((log - Math.log(median)) / sdLog) ** 2;
-  const logs = Array.from({ length: whole.count }, (_, i) => density(logOn(whole, i)));
+  const perPlace = Math.log(axis.step / whole.step) - logSumOver(whole, median, sdLog);
+  return Array.from({ length: axis.count }, (_, i) => logDensity(logOn(axis, i), median, sdLog) + perPlace);
+}
+
+const logDensity = (log: number, median: number, sdLog: number): number =>
+  -0.5 * ((log - Math.log(median)) / sdLog) ** 2;
+
+/** Logarithm of the summed densities of all places of an axis. */
+function logSumOver(axis: LogAxis, median: number, sdLog: number): number {
+  const logs = Array.from({ length: axis.count }, (_, i) => logDensity(logOn(axis, i), median, sdLog));
   const most = Math.max(...logs);
-  const total = Math.log(logs.reduce((sum, log) => sum + Math.exp(log - most), 0)) + most;
-  const perPlace = Math.log(axis.step / whole.step) - total;
-  return Array.from({ length: axis.count }, (_, i) => density(logOn(axis, i)) + perPlace);
+  return Math.log(logs.reduce((sum, log) => sum + Math.exp(log - most), 0)) + most;
 }

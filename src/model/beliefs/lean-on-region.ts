@@ -1,10 +1,26 @@
 /** What a farm takes from its region: where the needs of its varieties may lie, by how far the farm lies from the region. */
 import type { NormalPart, RegionNeeds, RegionVariety } from "../../vocabulary/region.ts";
+import type { Priors } from "../../vocabulary/settings.ts";
 import type { CommonGround } from "./lean-varieties.ts";
 
 /** A variety on a farm is unlike all others this often, and then by this sd of log need: our choice. */
 export const oddShare = 0.15;
 export const oddSdLog = 0.35;
+
+/** Sd in log by which the loss of a variety differs between farms: our choice, as between the seasons of a farm. */
+export const lossOnFarmSdLog = 0.3;
+
+/** The priors of a variety that the region knows: its response there, and the stated chance of none where it is unlike all others. */
+export function priorsOnFarm(priors: Priors, variety: string, region: RegionNeeds | null): Priors {
+  const known = region?.varieties.find((one) => one.variety === variety);
+  if (known === undefined) return priors;
+  return {
+    ...priors,
+    lossMedian: known.lossMedian,
+    lossSdLog: Math.hypot(known.lossSdLog, lossOnFarmSdLog),
+    noResponseChance: (1 - oddShare) * known.noResponseChance + oddShare * priors.noResponseChance,
+  };
+}
 
 /** Sds by which a farm may lie from its region. */
 const farmOffsets = Array.from({ length: 11 }, (_, i) => (i - 5) / 2);

@@ -29,6 +29,8 @@ export interface VarietyMarginal {
   needs: LogAxis;
   byNeed: Float64Array;
   noResponse: number;
+  /** Believed of no response beforehand. */
+  noResponseChance: number;
 }
 
 /** Prior of (state, need) for one variety on its own axis: from the priors alone, and after leaning. */
@@ -88,7 +90,7 @@ export function leanVarieties(
       const perStep = marginal.needs.step / wholeNeeds.step / total;
       return Float64Array.from(needs, (log) => perStep * densityAt(parts, log));
     });
-    return { priorsOfNeed, fit: fitOf(marginal, states, priorsOfNeed, priors.noResponseChance) };
+    return { priorsOfNeed, fit: fitOf(marginal, states, priorsOfNeed) };
   });
   const logPrior = Float64Array.from(states, (state) => state.logPrior);
   return known.map(({ priorsOfNeed }, v) => {
@@ -112,10 +114,9 @@ const densityAt = (parts: readonly NormalPart[], log: number): number =>
 
 /** Logarithm of how well each state explains the strips of one variety. */
 function fitOf(
-  { byNeed, noResponse }: VarietyMarginal,
+  { byNeed, noResponse, noResponseChance }: VarietyMarginal,
   states: readonly State[],
   priorsOfNeed: readonly Float64Array[],
-  noResponseChance: number,
 ): Float64Array {
   return Float64Array.from(states, ({ farm, ground }) => {
     const prior = priorsOfNeed[ground]!;

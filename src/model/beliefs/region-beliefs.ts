@@ -5,7 +5,7 @@ import type { Belief, RegionShare } from "../../vocabulary/result.ts";
 import type { NormalPart, RegionNeeds, RegionVariety } from "../../vocabulary/region.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
 import { firstBelief } from "./first-belief.ts";
-import { regionGrounds } from "./lean-on-region.ts";
+import { priorsOnFarm, regionGrounds } from "./lean-on-region.ts";
 import { evenRates } from "./rate-table.ts";
 import { averageOverSeasons } from "../forms/believable-curve.ts";
 import { movedBy } from "./weigh-curves.ts";
@@ -38,7 +38,8 @@ function beliefOfRegion(
   { yieldKgPerHa, errorShare }: FarmKnown,
 ): Belief {
   const need = needOnFarm(variety, region);
-  const curves = firstBelief(settings, [], need);
+  const priors = priorsOnFarm(settings.priors, variety, region);
+  const curves = firstBelief({ ...settings, priors }, [], need);
   const rates = evenRates(testedSeedsPerM2);
   const shares = new Float64Array(rates.length);
   for (const curve of curves)
@@ -61,7 +62,7 @@ function beliefOfRegion(
     fields: [],
     fieldShifts: [],
     stripsAtRates: [],
-    noResponseChance: settings.priors.noResponseChance,
+    noResponseChance: priors.noResponseChance,
     leaning: 0,
     region: { farms, leaning: 1, farmsBelow: 0.5 },
   };

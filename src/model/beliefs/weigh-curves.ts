@@ -1,7 +1,7 @@
 /** Prior times likelihood, summed over the curves of a grid. */
 import { logOn } from "../../maths/log-axis.ts";
 import { normalKernel } from "../../maths/normal-kernel.ts";
-import type { CurveGrid, FarmState } from "./curve-grid.ts";
+import type { CurveGrid, FarmState, Ray } from "./curve-grid.ts";
 import { fall, riseShapes, shoulders } from "../forms/believable-curve.ts";
 import type { GridLikelihood } from "./grid-likelihood.ts";
 
@@ -25,9 +25,17 @@ export interface NeedPrior {
   noResponseChance: number;
 }
 
-export function gather({ rays, logNoResponse }: GridLikelihood, grid: CurveGrid, flat: boolean): Gathered {
+/** @param timesPrior  what a ray's stated prior weight is multiplied by, where another prior than the grid's is asked for */
+export function gather(
+  { rays, logNoResponse }: GridLikelihood,
+  grid: CurveGrid,
+  flat: boolean,
+  timesPrior: (ray: Ray) => number = () => 1,
+): Gathered {
   const block = grid.states.length * grid.needs.count;
-  const logs = rays.map(({ ray, log }) => log + logPriorOf(grid, ray, flat));
+  const logs = rays.map(
+    ({ ray, log }) => log + logPriorOf(grid, ray, flat) + Math.log(timesPrior(grid.rays[ray]!)),
+  );
   const logScale = logs.reduce((most, log) => Math.max(most, log), logNoResponse);
   const gathered: Gathered = {
     flat,

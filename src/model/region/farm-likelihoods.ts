@@ -1,9 +1,10 @@
-/** How well each need explains one farm's strips of a variety, all else integrated out: all that the region model looks at. */
+/** How well each need, and each loss, explains one farm's strips of a variety, all else integrated out: all that the region model looks at. */
 import { crops } from "../../vocabulary/crops.ts";
+import { logOn } from "../../maths/log-axis.ts";
 import type { SharedFarm } from "../../vocabulary/region.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
 import { coarseGrid, seasonSpreads, type CurveGrid } from "../beliefs/curve-grid.ts";
-import { gridLikelihood } from "../beliefs/grid-likelihood.ts";
+import { gridLikelihood, type GridLikelihood } from "../beliefs/grid-likelihood.ts";
 import { errorBeliefs } from "../beliefs/strip-error.ts";
 import { gather } from "../beliefs/weigh-curves.ts";
 import { toRateEvidence } from "./farm-evidence.ts";
@@ -12,6 +13,12 @@ import { toRateEvidence } from "./farm-evidence.ts";
 export interface NeedLikelihood {
   variety: string;
   values: Float64Array;
+}
+
+/** And of each place of the grid's axis of loss, and of no response, on a scale of their own. */
+export interface FarmLikelihood extends NeedLikelihood {
+  losses: Float64Array;
+  noResponse: number;
 }
 
 /** The grid that all farms of a region are weighed on; its axis of need lies about the crop's usual rate. */
@@ -24,13 +31,22 @@ export function regionGrid({ crop, priors }: Pick<Settings, "crop" | "priors">):
 export function needLikelihoods(
   farm: SharedFarm,
   grid: CurveGrid,
-  { priors }: Pick<Settings, "priors">,
-): NeedLikelihood[] {
+  { crop, priors }: Pick<Settings, "crop" | "priors">,
+): FarmLikelihood[] {
   const evidence = farm.sums.map(toRateEvidence);
   const errors = errorBeliefs(evidence, priors);
   const varieties = [...new Set(evidence.map((one) => one.variety))].sort();
   const spreads = seasonSpreads.map((sd) => Math.exp(-0.5 * (sd / priors.seasonSpread) ** 2));
   const total = spreads.reduce((sum, weight) => sum + weight, 0);
+  const needs = needPrior(
+    grid,
+    Math.log(priors.needSeedsPerM2 ?? crops[crop].usualSeedsPerM2),
+    priors.needSdLog,
+  );
+  const weights = Float64Array.from(
+    { length: spreads.length * needs.length },
+    (_, c) => (spreads[Math.floor(c / needs.length)]! / total) * needs[c % needs.length]!,
+  );
   return varieties.map((variety) => {
     const at = evidence.flatMap((one, i) => (one.variety === variety ? [i] : []));
     const likelihood = gridLikelihood(
@@ -46,8 +62,38 @@ export function needLikelihoods(
       const share = ((1 - priors.noResponseChance) * weight) / total;
       for (let j = 0; j < values.length; j++) values[j]! += share * byNeed[t * values.length + j]!;
     });
-    return { variety, values: scaledToOne(values) };
+    return { variety, values: scaledToOne(values), ...lossLikelihood(likelihood, grid, weights) };
   });
+}
+
+function needPrior({ needs }: CurveGrid, middle: number, sd: number): Float64Array {
+  const density = Float64Array.from({ length: needs.count }, (_, j) =>
+    Math.exp(-0.5 * ((logOn(needs, j) - middle) / sd) ** 2),
+  );
+  const total = density.reduce((sum, one) => sum + one, 0);
+  return density.map((one) => one / total);
+}
+
+/** @param weights  of [state][need] beforehand */
+function lossLikelihood(
+  { rays, logNoResponse }: GridLikelihood,
+  grid: CurveGrid,
+  weights: Float64Array,
+): { losses: Float64Array; noResponse: number } {
+  const count = grid.patches[0]!.losses.count;
+  const prior = new Float64Array(count);
+  for (const { lossAt, logPrior } of grid.rays) prior[lossAt]! += Math.exp(logPrior);
+  const logScale = rays.reduce((most, { log }) => Math.max(most, log), logNoResponse);
+  const losses = new Float64Array(count);
+  for (const { ray, log, values } of rays) {
+    const { lossAt, logPrior } = grid.rays[ray]!;
+    const explained = values.reduce((sum, value, c) => sum + value * weights[c]!, 0);
+    losses[lossAt]! += Math.exp(log - logScale + logPrior) * explained;
+  }
+  return {
+    losses: losses.map((value, l) => value / prior[l]!),
+    noResponse: Math.exp(logNoResponse - logScale),
+  };
 }
 
 function scaledToOne(values: Float64Array): Float64Array {

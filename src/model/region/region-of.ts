@@ -9,6 +9,7 @@ import { engineVersion } from "../../version.ts";
 import { compareFarms } from "./between-farms.ts";
 import { marksOf } from "./farm-evidence.ts";
 import { needLikelihoods, regionGrid } from "./farm-likelihoods.ts";
+import { responseOverFarms, type ResponseOverFarms } from "./response-over-farms.ts";
 
 /** A variety told from fewer farms could give one of them away: our choice. */
 export const usualFewestFarms = 5;
@@ -29,16 +30,22 @@ export function regionOf(
   const farms = sortFarms(given);
   const grid = regionGrid(settings);
   const { crop, priors } = settings;
-  const found = compareFarms(
-    farms.map((farm) => likelihoodsOf(farm, grid, settings)),
-    grid.needs,
-    { logNeed: Math.log(priors.needSeedsPerM2 ?? crops[crop].usualSeedsPerM2), sd: priors.needSdLog },
-  );
+  const likelihoods = farms.map((farm) => likelihoodsOf(farm, grid, settings));
+  const found = compareFarms(likelihoods, grid.needs, {
+    logNeed: Math.log(priors.needSeedsPerM2 ?? crops[crop].usualSeedsPerM2),
+    sd: priors.needSdLog,
+  });
+  const byVariety = new Map(groupBy(likelihoods.flat(), (one) => one.variety));
   const told = found.varieties.map((variety, v) =>
-    tellVariety(variety, farms, normalParts(found.needs[v]!, grid.needs)),
+    tellVariety(
+      variety,
+      farms,
+      normalParts(found.needs[v]!, grid.needs),
+      responseOverFarms(byVariety.get(variety)!, grid.patches[0]!.losses, priors),
+    ),
   );
   return {
-    schema: "stripcurve-region-1",
+    schema: "stripcurve-region-2",
     engineVersion,
     crop,
     farms: farms.length,
@@ -60,7 +67,12 @@ const sortFarms = (farms: readonly SharedFarm[]): SharedFarm[] =>
     .sort((a, b) => (a.content < b.content ? -1 : a.content > b.content ? 1 : 0))
     .map(({ farm }) => farm);
 
-function tellVariety(variety: string, farms: readonly SharedFarm[], need: NormalPart[]): RegionVariety {
+function tellVariety(
+  variety: string,
+  farms: readonly SharedFarm[],
+  need: NormalPart[],
+  { lossMedian, lossSdLog, noResponseChance }: ResponseOverFarms,
+): RegionVariety {
   const own = farms
     .map(({ sums }) => sums.filter((one) => one.variety === variety))
     .filter((sums) => sums.length > 0);
@@ -77,6 +89,9 @@ function tellVariety(variety: string, farms: readonly SharedFarm[], need: Normal
     lowerSeedsPerM2: rounded(Math.exp(quantile(need, (1 - level) / 2))),
     upperSeedsPerM2: rounded(Math.exp(quantile(need, (1 + level) / 2))),
     need,
+    lossMedian: rounded(lossMedian),
+    lossSdLog: rounded(lossSdLog),
+    noResponseChance: rounded(noResponseChance),
   };
 }
 

@@ -10,11 +10,12 @@ import { indented, textTable, type TextStyle } from "./text-table.ts";
 export function regionText(region: Region, units: UnitChoice, style: TextStyle): string {
   const measures = measuresOf({ units, settings: { ...defaultsIn(units.system), crop: region.crop } });
   const rows = region.varieties.map(
-    ({ variety, farms, seasons, strips, needSeedsPerM2, lowerSeedsPerM2, upperSeedsPerM2 }) => {
+    ({ variety, farms, seasons, strips, needSeedsPerM2, lowerSeedsPerM2, upperSeedsPerM2, lossMedian }) => {
       return [
         variety,
         bareRate(needSeedsPerM2, measures),
         `${bareRate(lowerSeedsPerM2, measures)}–${bareRate(upperSeedsPerM2, measures)}`,
+        percent(lossMedian, measures.style),
         String(farms),
         String(seasons),
         String(strips),
@@ -25,6 +26,7 @@ export function regionText(region: Region, units: UnitChoice, style: TextStyle):
     { heading: "variety" },
     { heading: "need", align: "right" as const },
     { heading: "80% range", align: "right" as const },
+    { heading: `lost ${percent(0.4, measures.style)} below it`, align: "right" as const },
     { heading: "farms", align: "right" as const },
     { heading: "seasons", align: "right" as const },
     { heading: "strips", align: "right" as const },
@@ -36,6 +38,7 @@ export function regionText(region: Region, units: UnitChoice, style: TextStyle):
     "",
     style.heading(`Rate where yield stops rising, on a middling farm (${measures.rateAxis})`),
     indented(textTable(columns, rows, style)),
+    "The most profitable rate depends on prices and mostly lies lower: fit, report and plan work it out with --region.",
     "",
     `Farms differ by about ${percent(sd("farmSdLog"), measures.style)} in all their varieties together, and by ${percent(sd("varietyOnFarmSdLog"), measures.style)} more from variety to variety.`,
     ...(region.leftOut.length === 0

@@ -9,7 +9,7 @@ import { netReturns, varietyPrices } from "../../../src/decide/rate/net-return.t
 import { rateOfBest, bestRates, weightedInterval } from "../../../src/decide/rate/curve-table.ts";
 import { believeCurves } from "../../../src/model/beliefs/believable-curves.ts";
 import { farmEvidence } from "../../../src/model/region/farm-evidence.ts";
-import { needLikelihoods, type NeedLikelihood } from "../../../src/model/region/farm-likelihoods.ts";
+import { needLikelihoods, type FarmLikelihood } from "../../../src/model/region/farm-likelihoods.ts";
 import type { SharedFarm } from "../../../src/vocabulary/region.ts";
 import { regionOf } from "../../../src/model/region/region-of.ts";
 import { toMoneyPerAcre } from "../../../src/numbers/units.ts";
@@ -55,7 +55,7 @@ function scoreRegion(
 ): Record<Way, Score[]> {
   const farms = simulateRegion(family, seasons, number);
   const shared = farms.map(({ cells }) => farmEvidence(cells.map((one) => ({ ...one, field: "" }))));
-  const known = new Map<SharedFarm, NeedLikelihood[]>();
+  const known = new Map<SharedFarm, FarmLikelihood[]>();
   const scores: Record<Way, Score[]> = { alone: [], region: [], "no strips": [] };
   for (let f = 0; f < Math.min(judged, farms.length); f++) {
     const { cells, varieties } = farms[f]!;

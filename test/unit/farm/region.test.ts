@@ -120,16 +120,55 @@ describe("a farm in its region", () => {
     expect(alone.next.map(({ variety }) => variety)).toEqual(["Alder"]);
   });
 
+  it("gets rows though its own strips lie at one rate alone", async () => {
+    const lots = "variety,rate now (seeds/ac),seeds per lb\nBirch,1300000,13000";
+    const oneRate = stripsOf(93, { Birch: 1.6 })
+      .split("\n")
+      .filter((line, i) => i === 0 || line.includes(",1.4,"))
+      .join("\n");
+    const row = analyzeFarm(leanOnRegion(await farmOf(oneRate, lots), await ofRegion())).next[0]!;
+    expect(row.variety).toBe("Birch");
+    expect(row.economicOptimum.kind).toBe("found");
+  });
+
+  it("takes over how strongly a variety answers, not only what it needs", async () => {
+    const lots = "variety,rate now (seeds/ac),seeds per lb\nBirch,1300000,13000";
+    const farm = await farmOf(stripsOf(92, { Alder: 1.3 }), lots);
+    const region = makeRegion(await neighbours(8, { Alder: 1.3, Birch: 1.6 })).region;
+    const { lossMedian, lossSdLog, noResponseChance } = region.varieties[1]!;
+    // The strips were made with 0.9 × 0.4² = 14 % lost at 0.6 of the need.
+    expect(Math.abs(Math.log(lossMedian / 0.144))).toBeLessThan(0.35);
+    expect(noResponseChance).toBeLessThan(0.001);
+    const earlier = farm.settings.priors;
+    const needAlone = {
+      ...region,
+      varieties: region.varieties.map((one) => ({
+        ...one,
+        lossMedian: earlier.lossMedian,
+        lossSdLog: earlier.lossSdLog,
+        noResponseChance: earlier.noResponseChance,
+      })),
+    };
+    const gainOf = (leanedOn: typeof region): number => {
+      const row = analyzeFarm(leanOnRegion(farm, asJson(leanedOn))).next.find(
+        ({ variety }) => variety === "Birch",
+      )!;
+      return row.gainPerHa?.expected ?? 0;
+    };
+    expect(lossSdLog).toBeLessThan(earlier.lossSdLog);
+    expect(gainOf(region)).toBeGreaterThan(1.3 * gainOf(needAlone));
+  });
+
   it("keeps its own answer where its strips say otherwise", async () => {
     const strange = await farmOf(stripsOf(98, { Alder: 1 }));
     const rateOf = (farm: Parameters<typeof analyzeFarm>[0]): number => {
       const { economicOptimum } = analyzeFarm(farm).next[0]!;
       return economicOptimum.kind === "none" ? NaN : economicOptimum.rateSeedsPerM2;
     };
-    const alone = rateOf(strange);
     const leaning = rateOf(leanOnRegion(strange, await ofRegion()));
-    const usual = rateOf(await farmOf(stripsOf(97, { Alder: 1.3 })));
-    expect(Math.abs(leaning - alone)).toBeLessThan(Math.abs(usual - alone) / 4);
+    // By hand: 60 bu/ac at $6 × (−0.9 (1 − r)² − 0.02 r) less $20 r is most where 360 × (1.8 (1 − r) − 0.02) = 20: r = 0.958
+    // million/ac. In the region, at a need of 1.3: 360 × (1.8 (1 − r / 1.3) / 1.3 − 0.02) = 20, r = 1.229.
+    expect(Math.abs(leaning / 247.105 - 0.958)).toBeLessThan((1.229 - 0.958) / 4);
   });
 
   it("hears that it counts twice where the region was made with it", async () => {
