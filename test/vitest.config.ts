@@ -1,6 +1,8 @@
+import { availableParallelism } from "node:os";
 import { fileURLToPath } from "node:url";
 import { defineConfig, type TestProjectConfiguration } from "vitest/config";
 import { sameArithmeticInTests } from "../src/build/same-arithmetic.mjs";
+import { LongestFirst } from "./longest-first.ts";
 
 const root = fileURLToPath(new URL("..", import.meta.url));
 
@@ -21,8 +23,12 @@ export default defineConfig({
   root,
   plugins: [sameArithmeticInTests()],
   test: {
-    testTimeout: 60_000,
-    hookTimeout: 120_000,
+    // Every core has a worker: without it, one of two cores waits.
+    maxWorkers: availableParallelism(),
+    sequence: { sequencer: LongestFirst },
+    // No test is to fail because the machine had other work: these end what hangs.
+    testTimeout: 240_000,
+    hookTimeout: 240_000,
     projects: [
       project("engine", [
         "test/*.test.ts",

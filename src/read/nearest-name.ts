@@ -12,7 +12,7 @@ export function nearestName(name: string, known: readonly string[]): string | nu
   let nearest: string | null = null;
   let least = Infinity;
   for (const candidate of known) {
-    const found = editDistance(asked, candidate.toLowerCase());
+    const found = editDistance(asked, candidate.toLowerCase(), least);
     if (found < least) [nearest, least] = [candidate, found];
   }
   return nearest !== null && least <= Math.max(1, Math.floor(Math.max(asked.length, nearest.length) / 3))

@@ -1,18 +1,29 @@
 /** Spellings of names that are probably one name. */
 
-/** Letters to change, add, take away or swap with a neighbour to get from one word to the other (restricted Damerau–Levenshtein distance). */
-export function editDistance(a: string, b: string): number {
+/**
+ * Letters to change, add, take away or swap with a neighbour to get from one word to the other (restricted Damerau–Levenshtein distance).
+ *
+ * @param enough a distance so great or greater is not needed: some number not below it is given instead
+ */
+export function editDistance(a: string, b: string, enough = Infinity): number {
+  if (Math.abs(a.length - b.length) >= enough) return enough;
   let before: number[] = [];
   let last = Array.from({ length: b.length + 1 }, (_, index) => index);
+  let leastBefore = 0;
   for (let i = 1; i <= a.length; i++) {
     const now = [i];
+    let least = i;
     for (let j = 1; j <= b.length; j++) {
       const same = a[i - 1] === b[j - 1];
       now[j] = Math.min(last[j]! + 1, now[j - 1]! + 1, last[j - 1]! + (same ? 0 : 1));
       if (i > 1 && j > 1 && a[i - 1] === b[j - 2] && a[i - 2] === b[j - 1]) {
         now[j] = Math.min(now[j]!, before[j - 2]! + 1);
       }
+      least = Math.min(least, now[j]!);
     }
+    // What follows is made of the last two rows; a swap adds one to what the first of them holds.
+    if (least >= enough && leastBefore + 1 >= enough) return enough;
+    leastBefore = least;
     [before, last] = [last, now];
   }
   return last[b.length]!;
@@ -43,7 +54,7 @@ export function mayBeOneName(one: string, other: string): boolean {
   const longest = Math.max(a.length, b.length);
   const most = longest >= 10 ? 2 : 1;
   if (Math.min(a.length, b.length) < shortest || longest - Math.min(a.length, b.length) > most) return false;
-  return digitsOf(a) === digitsOf(b) && editDistance(a.slice(0, 60), b.slice(0, 60)) <= most;
+  return digitsOf(a) === digitsOf(b) && editDistance(a.slice(0, 60), b.slice(0, 60), most + 1) <= most;
 }
 
 /** The first of the known names that a name may be, null where it may be none. */

@@ -52,7 +52,7 @@ describe.skipIf(noBrowser)("what the desk keeps", () => {
     expect(await stored(page)).not.toMatch(/1234|wet corner|bytes/);
     await stepTo(page, "Harvest notes");
     await pressed(page, "Strip before");
-    expect(await page.getByLabel("Weight (lb)").inputValue()).toBe("1234");
+    await expect.poll(() => page.getByLabel("Weight (lb)").inputValue()).toBe("1234");
     // What is in no file would be lost with the page: the browser asks back.
     const asked = page.waitForEvent("dialog");
     const reloaded = page.reload();
@@ -74,12 +74,12 @@ describe.skipIf(noBrowser)("what the desk keeps", () => {
     await page.reload();
     await stepTo(page, "Harvest notes");
     await pressed(page, "Strip before");
-    expect(await page.getByLabel("Moisture (%)").inputValue()).toBe("13.9");
+    await expect.poll(() => page.getByLabel("Moisture (%)").inputValue()).toBe("13.9");
     await stepTo(page, "Keep");
     page.once("dialog", (dialog) => void dialog.accept());
     await pressed(page, "Forget everything");
     await page.getByText("Everything is forgotten.").waitFor();
-    expect(await stored(page)).not.toMatch(/1234|wet corner|true/);
+    await expect.poll(() => stored(page)).not.toMatch(/1234|wet corner|true/);
     await stepTo(page, "Harvest notes");
     expect(await page.getByText(/^Strip 1/).count()).toBe(0);
   });
@@ -115,11 +115,11 @@ describe.skipIf(noBrowser)("what the desk keeps", () => {
     await cell(4).fill("52.5");
     await quiet(page);
     expect(await cell(4).inputValue()).toBe("52.5");
-    expect(await cell(4).evaluate((input) => input === document.activeElement)).toBe(true);
+    await expect.poll(() => cell(4).evaluate((input) => input === document.activeElement)).toBe(true);
     await page.locator(".grid").evaluate((grid) => grid.scrollTo(0, 12_000));
     await cell(280).waitFor();
     await page.locator(".grid").evaluate((grid) => grid.scrollTo(0, 0));
     await cell(4).waitFor();
-    expect(await cell(4).inputValue()).toBe("52.5");
+    await expect.poll(() => cell(4).inputValue()).toBe("52.5");
   });
 });

@@ -55,7 +55,7 @@ describe.skipIf(noBrowser)("the desk", () => {
         await quiet(page);
         await openDetails(page);
         // The report within its frame is held to the same by tests of its own.
-        expect(await seriousFaults(page), step).toEqual([]);
+        expect(await seriousFaults(page, colorScheme), step).toEqual([]);
         expect(await tooWide(page), `${step}: wider than the window`).toBeLessThanOrEqual(0);
       }
     },
@@ -137,7 +137,9 @@ describe.skipIf(noBrowser)("the desk", () => {
     await tabTo("yield (bu/ac), row 2");
     await page.keyboard.type("70.5");
     await page.keyboard.press("ArrowDown");
-    expect(await page.evaluate(() => document.activeElement?.getAttribute("aria-label"))).toMatch(/, row 3/);
+    await expect
+      .poll(() => page.evaluate(() => document.activeElement?.getAttribute("aria-label")))
+      .toMatch(/, row 3/);
     await quiet(page);
     await toStep("At the drill");
     await tabTo("Days later than the best date");

@@ -89,7 +89,7 @@ describe.skipIf(noBrowser)("the desk's walls", () => {
     await expect
       .poll(() => blocked.filter((directive) => directive === "connect-src").length)
       .toBeGreaterThan(2);
-    expect(blocked).toContain("img-src");
+    await expect.poll(() => blocked).toContain("img-src");
     expect(heard).toEqual([]);
     await new Promise((closed) => server.close(closed));
   });
@@ -110,9 +110,9 @@ describe.skipIf(noBrowser)("the desk's walls", () => {
     await quiet(page);
     await stepTo(page, "Mend");
     for (const [index, name] of hostile.entries())
-      expect(await page.getByLabel(new RegExp(`^variety, row ${2 + 3 * index}(,|$)`)).inputValue()).toBe(
-        name,
-      );
+      await expect
+        .poll(() => page.getByLabel(new RegExp(`^variety, row ${2 + 3 * index}(,|$)`)).inputValue())
+        .toBe(name);
     await page.getByLabel(/^variety, row 3(,|$)/).fill("-2+3");
     await page.keyboard.press("Tab");
     await quiet(page);
@@ -136,7 +136,7 @@ describe.skipIf(noBrowser)("the desk's walls", () => {
     expect(bomb.length).toBeLessThan(1_000_000);
     await hand(page, "Choose files", { name: "bomb.zip", content: bomb });
     await page.getByText(/^Look at bomb\.zip/).waitFor();
-    expect(await page.locator(".files .problem").innerText()).toMatch(/200/);
+    await expect.poll(() => page.locator(".files .problem").innerText()).toMatch(/200/);
     await pressed(page, "Leave out bomb.zip");
     await page.locator(".files .problem").waitFor({ state: "detached" });
   });

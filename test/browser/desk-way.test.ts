@@ -20,14 +20,16 @@ describe.skipIf(noBrowser)("the whole way over the desk", () => {
     // In: a workbook with a title above its table, and a sheet of something else.
     await hand(page, "Choose files", { name: "trials.xlsx", content: messyWorkbook() });
     await page.getByRole("heading", { name: "On the desk" }).waitFor();
-    expect(await page.getByLabel("What sheet Strips of trials.xlsx is").inputValue()).toBe("strips");
-    expect(await page.getByLabel("What sheet Fuel book of trials.xlsx is").inputValue()).toBe("");
+    await expect
+      .poll(() => page.getByLabel("What sheet Strips of trials.xlsx is").inputValue())
+      .toBe("strips");
+    await expect.poll(() => page.getByLabel("What sheet Fuel book of trials.xlsx is").inputValue()).toBe("");
 
     // Mend: each of three findings beside its row, in place.
     await quiet(page);
     await stepTo(page, "Mend");
     const sum = page.getByText(/^Rows read: /);
-    expect(await sum.innerText()).toContain("Left out: 3.");
+    await expect.poll(() => sum.innerText()).toContain("Left out: 3.");
     for (const [row, header, text] of [
       [wrongRows.noYield, "Yield (bu/ac)", "65.2"],
       [wrongRows.noNumber, "Yield (bu/ac)", "61.2"],
@@ -37,21 +39,21 @@ describe.skipIf(noBrowser)("the whole way over the desk", () => {
         .getByRole("button", { name: `Go to row ${row}`, exact: true })
         .first()
         .click();
-      expect(await page.evaluate(() => document.activeElement?.getAttribute("aria-label"))).toBe(
-        `${header}, row ${row}, something was found`,
-      );
+      await expect
+        .poll(() => page.evaluate(() => document.activeElement?.getAttribute("aria-label")))
+        .toBe(`${header}, row ${row}, something was found`);
       await page.keyboard.press("Control+A");
       await page.keyboard.type(text);
       await page.keyboard.press("Enter");
       await quiet(page);
     }
-    expect(await sum.innerText()).toContain("Left out: 0.");
+    await expect.poll(() => sum.innerText()).toContain("Left out: 0.");
     await pressed(page, "Undo");
     await quiet(page);
-    expect(await sum.innerText()).toContain("Left out: 1.");
+    await expect.poll(() => sum.innerText()).toContain("Left out: 1.");
     await pressed(page, "Do again");
     await quiet(page);
-    expect(await sum.innerText()).toContain("Left out: 0.");
+    await expect.poll(() => sum.innerText()).toContain("Left out: 0.");
     const mended = readFileSync(await saved(page, "Save the mended table as CSV"), "utf8");
     expect(mended).toContain("61.2");
     expect(mended).not.toContain("6l.2");

@@ -1,14 +1,22 @@
 /** What a person who does not see, or cannot use a mouse, would stumble over. */
-import axe from "axe-core";
+import axe, { type RunOptions } from "axe-core";
 import type { Page } from "playwright-core";
 
-/** Faults that axe-core finds serious or critical, each with some of its places. The page must allow scripts. */
-export async function seriousFaults(page: Page): Promise<string[]> {
+const rules = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"];
+/** The rules of axe-core whose outcome depends on colours (its list of rules, 4.14). */
+const ofColours = ["color-contrast", "link-in-text-block"];
+
+/**
+ * Faults that axe-core finds serious or critical, each with some of its places. The page must allow scripts.
+ *
+ * Where the page is tried in light as well, the dark one differs by its colours alone, and so only they are gone over.
+ */
+export async function seriousFaults(page: Page, colours: "light" | "dark" = "light"): Promise<string[]> {
   await page.evaluate(axe.source);
-  const found = await page.evaluate(() =>
-    (window as unknown as { axe: typeof axe }).axe.run(document, {
-      runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
-    }),
+  const runOnly: RunOptions["runOnly"] = colours === "light" ? rules : { type: "rule", values: ofColours };
+  const found = await page.evaluate(
+    (only) => (window as unknown as { axe: typeof axe }).axe.run(document, { runOnly: only }),
+    runOnly,
   );
   return found.violations
     .filter(({ impact }) => impact === "serious" || impact === "critical")

@@ -39,8 +39,8 @@ describe.skipIf(noBrowser)("the report of a large trial", () => {
     const figures = await first.locator("figure").count();
     expect(figures).toBeGreaterThan(2);
     await expect.poll(() => first.locator("figure svg").count()).toBe(figures);
-    expect(await first.locator("details.numbers[open]").count()).toBe(0);
-    expect(await first.locator(".when-opened").isVisible()).toBe(false);
+    await expect.poll(() => first.locator("details.numbers[open]").count()).toBe(0);
+    await expect.poll(() => first.locator(".when-opened").isVisible()).toBe(false);
     expect(await page.locator(`${folded} svg`).count()).toBe(figures);
     expect(complaints).toEqual([]);
   });

@@ -3,10 +3,11 @@ import { execFileSync } from "node:child_process";
 import { mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import { fileURLToPath } from "node:url";
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll } from "vitest";
 
-export const root = new URL("../../", import.meta.url).pathname;
+export const root = fileURLToPath(new URL("../../", import.meta.url));
 export const deskPath = join(root, "dist/desk.html");
 export const desk = readFileSync(deskPath, "utf8");
 

@@ -2,6 +2,7 @@
 import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import { fileURLToPath } from "node:url";
 import {
   chromium,
   type Browser,
@@ -32,7 +33,7 @@ let connected: Promise<Browser> | null = null;
 const theBrowser = (): Promise<Browser> => (connected ??= chromium.connect(endpoint!));
 
 const built = (name: string): string => {
-  const path = new URL(`../../dist/${name}`, import.meta.url).pathname;
+  const path = fileURLToPath(new URL(`../../dist/${name}`, import.meta.url));
   if (!existsSync(path)) throw new Error(`${path} is missing: run "npm run build" first.`);
   return readFileSync(path, "utf8");
 };

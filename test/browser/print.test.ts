@@ -2,7 +2,7 @@ import { inflateSync } from "node:zlib";
 import { beforeAll, describe, expect, it } from "vitest";
 import { demoResult } from "../fixtures/demo.ts";
 import { demoEarlier } from "../fixtures/earlier.ts";
-import { noBrowser, reportBrowser, reportOf } from "./open-report.ts";
+import { noBrowser, reportBrowser, reportOf, settled } from "./open-report.ts";
 
 /** Pages of a PDF, counted in its bytes: page objects, in the open or in compressed object streams. */
 function pagesOf(pdf: Buffer): number {
@@ -23,6 +23,7 @@ describe.skipIf(noBrowser)("the printed page", () => {
 
   it.each(["Letter", "A4"] as const)("prints on %s in a sensible number of pages", async (format) => {
     const { page } = await browser.open(report);
+    await settled(page);
     const pages = pagesOf(await page.pdf({ format }));
     expect(pages).toBeGreaterThanOrEqual(4);
     expect(pages).toBeLessThanOrEqual(10);
@@ -30,18 +31,21 @@ describe.skipIf(noBrowser)("the printed page", () => {
 
   it.each(["Letter", "A4"] as const)("is two pages for the grower on %s", async (format) => {
     const { page } = await browser.open(await reportOf(demoResult(), "grower"));
+    await settled(page);
     expect(pagesOf(await page.pdf({ format }))).toBe(2);
   });
 
   it.each(["Letter", "A4"] as const)("is two pages on %s with what changed, too", async (format) => {
     const now = demoResult();
     const { page } = await browser.open(await reportOf(now, "grower", { earlier: demoEarlier(now) }));
+    await settled(page);
     expect(pagesOf(await page.pdf({ format }))).toBe(2);
     expect(await page.locator(".since").count()).toBe(5);
   });
 
   it("shows the prices used, and not the form that moves them", async () => {
     const { page } = await browser.open(report);
+    await settled(page);
     await page.emulateMedia({ media: "print" });
     expect(await page.locator(".used").isVisible()).toBe(true);
     expect(await page.locator("#what-if").isVisible()).toBe(false);
@@ -53,6 +57,7 @@ describe.skipIf(noBrowser)("the printed page", () => {
     { paper: "A4", width: 703, height: 1032 },
   ])("tells answer, prices, drill and late seeding on one sheet of $paper", async ({ width, height }) => {
     const { page } = await browser.open(report, { viewport: { width, height } });
+    await settled(page);
     await page.emulateMedia({ media: "print" });
     const end = await page.locator("#drill").evaluate((drill) => drill.getBoundingClientRect().bottom);
     expect(end).toBeGreaterThan(height / 2);

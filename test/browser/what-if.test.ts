@@ -16,7 +16,7 @@ describe.skipIf(noBrowser)("a moved price", () => {
     const { page } = await browser.open(report);
     await page.locator("#grain").fill("12");
     await expect.poll(() => says(page)).toMatch(/^At grain price \$12\/bu: .* would go up to 1\.\d+/);
-    expect(await page.locator("table.next td.move.changed").count()).toBeGreaterThan(0);
+    await expect.poll(() => page.locator("table.next td.move.changed").count()).toBeGreaterThan(0);
     await page.evaluate(() => scrollTo(0, 3000));
     const bar = await page.locator("#what-if-bar").boundingBox();
     expect(bar!.y + bar!.height).toBeLessThanOrEqual(page.viewportSize()!.height + 1);
@@ -33,11 +33,11 @@ describe.skipIf(noBrowser)("a moved price", () => {
     await expect.poll(() => page.locator("#what-if-bar button").allInnerTexts()).toHaveLength(3);
     await page.goBack();
     await expect.poll(() => page.locator("#step").inputValue()).toBe("10");
-    expect(await page.locator("#grain").inputValue()).toBe("12");
+    await expect.poll(() => page.locator("#grain").inputValue()).toBe("12");
     await page.locator("[data-undo=grain]").click();
     await expect.poll(answer).toBe(before);
-    expect(await page.locator("#what-if-bar").isVisible()).toBe(false);
-    expect(await page.locator("td.changed").count()).toBe(0);
+    await expect.poll(() => page.locator("#what-if-bar").isVisible()).toBe(false);
+    await expect.poll(() => page.locator("td.changed").count()).toBe(0);
   });
 
   it.each(["-3", "1e9", "", "dear"])("refuses %j aloud and keeps the last good value", async (typed) => {
@@ -45,8 +45,8 @@ describe.skipIf(noBrowser)("a moved price", () => {
     await page.locator("#what-if").waitFor();
     const before = await page.locator("table.next").innerText();
     await page.locator("#grain").fill(typed);
-    expect(await page.locator("#grain").getAttribute("aria-invalid")).toBe("true");
-    expect(await page.locator("#grain-wrong").innerText()).toContain("2.5 to 12.5");
+    await expect.poll(() => page.locator("#grain").getAttribute("aria-invalid")).toBe("true");
+    await expect.poll(() => page.locator("#grain-wrong").innerText()).toContain("2.5 to 12.5");
     expect(await page.locator("table.next").innerText()).toBe(before);
   });
 
@@ -77,7 +77,7 @@ describe.skipIf(noBrowser)("a moved price", () => {
       }
     });
     await expect.poll(() => page.locator(".used").innerText()).toContain("$10/bu");
-    expect(await page.locator("#grain").inputValue()).toBe("10");
+    await expect.poll(() => page.locator("#grain").inputValue()).toBe("10");
     expect(complaints).toEqual([]);
   });
 
@@ -100,7 +100,9 @@ describe.skipIf(noBrowser)("a moved price", () => {
     await page.locator("#grain").fill("9");
     await expect.poll(() => says(page)).toContain("$9/bu");
     await page.emulateMedia({ media: "print" });
-    expect(await page.locator("#moved-note").innerText()).toContain("grain price $9/bu (report $6.25/bu)");
+    await expect
+      .poll(() => page.locator("#moved-note").innerText())
+      .toContain("grain price $9/bu (report $6.25/bu)");
     expect(await page.locator("#what-if-bar").isVisible()).toBe(false);
   });
 

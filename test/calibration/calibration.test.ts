@@ -1,24 +1,24 @@
-import { describe, expect, it } from "vitest";
+import { beforeAll, describe, expect, it } from "vitest";
 import { tellScores } from "./results-table.ts";
-import { scoreChain } from "./score-chain.ts";
-import { scoreFarm } from "./score-farm.ts";
+import { scoreChain, type ChainScore } from "./score-chain.ts";
+import { scoreFarm, type Score } from "./score-farm.ts";
 import { families } from "./truths.ts";
 
 const mean = (numbers: number[]): number => numbers.reduce((a, b) => a + b, 0) / numbers.length;
 
-// A short cut of `npm run calibrate`: few farms, so the margins are wide. The bars themselves stand in results.md.
-const scores = families.flatMap((family) =>
-  [1, 3].flatMap((seasons) => [0, 1].flatMap((n) => scoreFarm(family, seasons, n))),
-);
-
-const chains = ["quadratic", "linear-plateau"].flatMap((name) =>
-  scoreChain(
-    families.find((family) => family.name === name)!,
-    0,
-  ),
-);
-
 describe("the decision on simulated farms of known truth", () => {
+  // A short cut of `npm run calibrate`: few farms, so the margins are wide. The bars themselves stand in results.md.
+  let scores: Score[] = [];
+  let chains: ChainScore[] = [];
+  beforeAll(() => {
+    scores = families.flatMap((family, i) =>
+      [1, 3].flatMap((seasons) => scoreFarm(family, seasons, (i + (seasons > 1 ? 1 : 0)) % 2)),
+    );
+    chains = families
+      .filter(({ name }) => name === "quadratic" || name === "linear-plateau")
+      .flatMap((family) => scoreChain(family, 0));
+  });
+
   it("loses less than the usual ways", () => {
     const ours = mean(scores.map(({ lost }) => lost.ours));
     for (const rival of [

@@ -5,7 +5,11 @@ import { beforeAll, describe, expect, it } from "vitest";
 import { demo, run, scratchFolder, type Outcome, filesIn } from "./run.ts";
 
 const folder = scratchFolder();
-const strips = readFileSync(demo("strips-2026.csv"), "utf8");
+/** Two varieties of the demo: what is told of clients does not need all of them. */
+const strips = readFileSync(demo("strips-2026.csv"), "utf8")
+  .split("\n")
+  .filter((line, row) => row === 0 || /Ostrindel|Quavenby/.test(line))
+  .join("\n");
 const lots = readFileSync(demo("lots.csv"), "utf8");
 const made = (path: string, files: Record<string, string>): string => {
   const home = join(folder, path);

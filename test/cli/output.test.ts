@@ -160,6 +160,7 @@ describe("a file that is there already", () => {
   const planned = [
     ...["plan", "--varieties", "Ostrindel", "--expected-yield", "55", "--no-paper", "--year", "2027"],
     ...["--field-length", "1200", "--field-width", "600", "--drill-width", "40", "--combine-width", "35"],
+    ...["--blocks", "2", "--rates", "3"],
   ];
 
   it("stays as it is unless it is told to go, whatever the command, and then nothing else is written", async () => {
@@ -279,7 +280,8 @@ describe("an interruption", () => {
     writeFileSync(path, "old");
     const child = spawn(process.execPath, [command, "check", "-", "-o", path, "--overwrite"], { cwd: root });
     const ended = new Promise((resolve) => child.on("close", (code, signal) => resolve({ code, signal })));
-    await new Promise((resolve) => setTimeout(resolve, 300));
+    // More than a pipe holds: once it is taken the command is reading, and waits for the rest.
+    await new Promise<void>((taken) => child.stdin.write("variety,season\n".repeat(200_000), () => taken()));
     child.kill("SIGINT");
     // A shell tells this as status 130.
     expect(await ended).toEqual({ code: null, signal: "SIGINT" });

@@ -1,3 +1,4 @@
+import { fileURLToPath } from "node:url";
 import { Ajv } from "ajv";
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
@@ -6,7 +7,7 @@ import { resultSchema } from "../../src/build/result-schema.mjs";
 import { readTrial } from "../../src/read/trial-files.ts";
 import { defaultSettings, defaultUnits } from "../../src/vocabulary/settings.ts";
 
-const root = new URL("../../", import.meta.url).pathname;
+const root = fileURLToPath(new URL("../../", import.meta.url));
 const files = ["strips-2025.csv", "strips-2026.csv"].map((name) => ({
   name,
   bytes: new Uint8Array(readFileSync(`${root}data-demo/${name}`)),

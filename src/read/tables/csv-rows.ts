@@ -6,7 +6,7 @@ export type Delimiter = "," | ";" | "\t";
 const delimiters: Delimiter[] = [",", ";", "\t"];
 
 /** So many characters are taken apart at a time: few rows are alive at once, and they die young. */
-const pieceCharacters = 1 << 18;
+export const pieceCharacters = 1 << 18;
 
 /**
  * The text with `\n` as its only line end and without the `sep=;` line that spreadsheets put first and do not show.

@@ -1,3 +1,4 @@
+import { fileURLToPath } from "node:url";
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { withSameArithmetic } from "../../../src/build/same-arithmetic.mjs";
@@ -8,7 +9,7 @@ import { log1p } from "../../../src/maths/elementary/log1p.ts";
 import { pow } from "../../../src/maths/elementary/pow.ts";
 import { sin } from "../../../src/maths/elementary/sin.ts";
 
-const path = new URL("../../../src/maths/parabola.ts", import.meta.url).pathname;
+const path = fileURLToPath(new URL("../../../src/maths/parabola.ts", import.meta.url));
 const exchanged = async (code: string): Promise<string> => (await withSameArithmetic(code, path)).code;
 
 describe("functions that every engine rounds alike", () => {

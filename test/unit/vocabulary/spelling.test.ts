@@ -1,3 +1,4 @@
+import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { editDistance, mayBeOneName, probablyOne } from "../../../src/vocabulary/spelling.ts";
 
@@ -11,6 +12,19 @@ describe("editDistance", () => {
     ["lodgign", "lodging", 1],
     ["", "abc", 3],
   ])("of %j and %j is %i", (one, other, distance) => expect(editDistance(one, other)).toBe(distance));
+
+  it("is exact below what is enough, and not below it otherwise", () => {
+    const word = fc.string({ unit: fc.constantFrom("a", "b", "c"), maxLength: 9 });
+    fc.assert(
+      fc.property(word, word, fc.integer({ min: 1, max: 9 }), (one, other, enough) => {
+        const exact = editDistance(one, other);
+        const found = editDistance(one, other, enough);
+        if (exact < enough) expect(found).toBe(exact);
+        else expect(found).toBeGreaterThanOrEqual(enough);
+      }),
+      { seed: 20270424, numRuns: 2000 },
+    );
+  });
 });
 
 describe("mayBeOneName", () => {

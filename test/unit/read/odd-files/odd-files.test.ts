@@ -79,10 +79,17 @@ describe("odd files made by breaking good ones", () => {
 
 describe("what is read from odd files", () => {
   it("goes through checking and analysis without a number that JSON cannot hold", () => {
+    // Many of these files hold the same strips, written in another way: each trial is analysed once.
+    const analysed = new Set<string>();
     for (const { name, bytes } of [...handMade, ...broken.slice(0, 40)]) {
       const trial = read(bytes);
       if (typeof trial === "string") continue;
       const checked = checkTrial(trial, defaultSettings, defaultUnits);
+      const strips = JSON.stringify([checked.strips, checked.environments], (key, value: unknown) =>
+        key === "place" ? null : value,
+      );
+      if (analysed.has(strips)) continue;
+      analysed.add(strips);
       const result = analyze(checked, defaultSettings, defaultUnits);
       expect(result.rows.used + result.rows.leftOut, name).toBe(result.rows.read);
       expect(JSON.parse(JSON.stringify(result)), name).toStrictEqual(result);

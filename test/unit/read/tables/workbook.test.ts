@@ -208,10 +208,11 @@ describe("a workbook that is not what it says", () => {
   });
 
   it("is refused soon when a tag has no end", async () => {
-    const sheet = strToU8(`<worksheet><s${" ".repeat(20_000_000)}/></worksheet>`);
+    // Read once over it is done in a part of a second; read anew from each space it would take hours.
+    const sheet = strToU8(`<worksheet><s${" ".repeat(5_000_000)}/></worksheet>`);
     const before = process.cpuUsage();
     expect((await errorOf(book("", { "xl/worksheets/sheet1.xml": sheet }))).code).toBe(broken);
-    expect(process.cpuUsage(before).user).toBeLessThan(2_000_000);
+    expect(process.cpuUsage(before).user).toBeLessThan(10_000_000);
   });
 
   it("is read where one of its sheets is a chart", async () => {
