@@ -21,6 +21,7 @@ import {
 } from "../numbers/units.ts";
 import { growOnPaper, readOutcome, truths } from "../plan/grow-on-paper.ts";
 import { knowVarieties } from "../plan/know-varieties.ts";
+import { usualSeasonsUsed, usualStripCost } from "../plan/strips-pay.ts";
 import { planStrips } from "../plan/plan-strips.ts";
 import { readAmount, readRate } from "../read/units/amount.ts";
 import { fieldMapSvg } from "../tell/field-map.ts";
@@ -197,8 +198,13 @@ function requestOf(wishes: PlanWishes, farm: Farm, { thisYear, callWish }: PlanO
       "gain",
       measures.moneyPerArea.text,
     ),
-    costPerStrip: held(wishes.stripCost ?? 25, planRanges.stripCost, "stripCost", measures.money.text),
-    seasonsUsed: number("seasonsUsed", wishes.seasonsUsed ?? 3, planRanges.seasonsUsed),
+    costPerStrip: held(
+      wishes.stripCost ?? usualStripCost,
+      planRanges.stripCost,
+      "stripCost",
+      measures.money.text,
+    ),
+    seasonsUsed: number("seasonsUsed", wishes.seasonsUsed ?? usualSeasonsUsed, planRanges.seasonsUsed),
   };
 }
 

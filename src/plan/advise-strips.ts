@@ -4,11 +4,16 @@ import type { Result, StripAdvice } from "../vocabulary/result.ts";
 import type { Settings } from "../vocabulary/settings.ts";
 import { habitRates } from "./choose-rates.ts";
 import { knowVarieties } from "./know-varieties.ts";
+import { expectedNet } from "./outlook.ts";
+import { usualSeasonsUsed, usualStripCost, weighStrips } from "./strips-pay.ts";
 import { setUpBench, simulateTrials } from "./simulate-trials.ts";
 import { usualSize } from "./size-trial.ts";
 
 /** A rough look is enough to rank varieties. */
 const draws = { search: 0, general: 100, withGain: 0, longest: usualSize.rates };
+
+/** A strip of the usual trial: 40 ft wide and 600 ft long, where no field is known yet; ours, without source. */
+const usualStripHa = 0.22;
 
 /** A variety is settled when a trial is worth less than this share of the sum within which all rates are as good. */
 const settledShare = 0.1;
@@ -41,10 +46,18 @@ export function adviseStrips(
       const { errorSdKgPerHa } = outlook;
       const finds = simulateTrials(bench, { at, blocks: usualSize.blocks, errorSdKgPerHa });
       const [lower, upper] = bench.intervalNow;
+      const net = expectedNet(outlook);
+      const lostPerHa = at.reduce((sum, g) => sum + net[bench.bestNow]! - net[g]!, 0);
+      const cost =
+        usualSize.blocks * usualSize.rates * usualStripCost + lostPerHa * usualSize.blocks * usualStripHa;
+      const { pays } = weighStrips(finds.valuePerHa, lot?.areaHa ?? null, cost, usualSeasonsUsed);
+      const settled = finds.valuePerHa < settledShare * settings.flatZonePerHa;
       return [
         {
           variety: outlook.variety,
-          need: finds.valuePerHa < settledShare * settings.flatZonePerHa ? "settled" : "some",
+          need: settled ? "settled" : pays === false ? "dear" : "some",
+          costOfTrial: cost,
+          seasonsUsed: usualSeasonsUsed,
           pastStrips,
           pastEnvironments,
           areaHa: lot?.areaHa ?? null,
@@ -60,7 +73,7 @@ export function adviseStrips(
   );
   const areasKnown = advice.every((one) => one.areaHa !== null);
   const worth = (one: StripAdvice): number => one.valueOfTrialPerHa * (areasKnown ? one.areaHa! : 1);
-  const isSettled = (one: StripAdvice): number => Number(one.need === "settled");
+  const isSettled = (one: StripAdvice): number => ["some", "dear", "settled"].indexOf(one.need);
   advice.sort((a, b) => isSettled(a) - isSettled(b) || worth(b) - worth(a));
   return advice.map((one, i) => (i === 0 && one.need === "some" ? { ...one, need: "most" } : one));
 }

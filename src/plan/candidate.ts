@@ -17,6 +17,9 @@ export interface KnownVariety {
   /** Its index in the outlook. */
   now: number;
   lot: Lot | null;
+  /** Lowest and highest rate tested so far, and the chance of too much lodging at the highest; null where not known. */
+  testedSeedsPerM2: [number, number] | null;
+  lodgingChanceAtHighest: number | null;
   pastStrips: number;
   pastEnvironments: number;
 }

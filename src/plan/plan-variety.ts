@@ -36,6 +36,8 @@ export function planVariety(request: PlanRequest, candidate: Candidate, size: Pl
   return {
     variety: outlook.variety,
     rateNowSeedsPerM2: known.rateNowSeedsPerM2,
+    testedSeedsPerM2: known.testedSeedsPerM2,
+    lodgingChanceAtHighest: known.lodgingChanceAtHighest,
     areaHa: known.lot?.areaHa ?? null,
     pastStrips: known.pastStrips,
     pastEnvironments: known.pastEnvironments,

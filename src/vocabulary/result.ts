@@ -414,8 +414,14 @@ export interface ExpectedStand {
 /** Whether a variety needs strips next season: what one usual trial of it is expected to bring, at the prices of the settings. */
 export interface StripAdvice {
   variety: string;
-  /** `most`: more than any other; `some`: worth strips too; `settled`: a trial would hardly change the rate. */
-  need: "most" | "some" | "settled";
+  /**
+   * `most`: more than any other; `some`: worth strips too; `dear`: there is something to learn, but on its area the strips
+   * cost more than they bring; `settled`: a trial would hardly change the rate.
+   */
+  need: "most" | "some" | "dear" | "settled";
+  /** Work and lost yield of the usual trial, and the seasons over which its answer is used [money]. */
+  costOfTrial: number;
+  seasonsUsed: number;
   pastStrips: number;
   pastEnvironments: number;
   /** Area of its lot; null where not said. */

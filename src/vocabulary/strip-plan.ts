@@ -84,6 +84,10 @@ export interface RateDesign {
 export interface VarietyPlan {
   variety: string;
   rateNowSeedsPerM2: number;
+  /** Lowest and highest rate tested so far; null without strips. */
+  testedSeedsPerM2: [number, number] | null;
+  /** Chance of too much lodging in a season at the highest tested rate; null where the strips do not say. */
+  lodgingChanceAtHighest: number | null;
   /** Area that the answer is used on; null where the lot does not say. */
   areaHa: number | null;
   /** Strips and environments that are known of it. */
@@ -131,6 +135,8 @@ export interface PlanOption {
   value: number | null;
   /** Work of the strips, and grain money lost on strips at other than the best rate. */
   cost: number;
+  /** Whether the value is worth the cost; null while an area is unknown. */
+  pays: boolean | null;
   test: PairTest;
 }
 

@@ -11,6 +11,7 @@ import { measuresOf, type Measures } from "../../numbers/measures.ts";
 import { noScripts, shell, type ShellParts } from "./shell.ts";
 import { plainStyle } from "../../numbers/written-numbers.ts";
 import {
+  beyondSentence,
   fieldNotes,
   fieldNoteSources,
   findsSentences,
@@ -22,6 +23,7 @@ import {
   planHeadline,
   planPlace,
   planTitle,
+  planVerdict,
   seedNeededSentence,
   testSentence,
   truthWords,
@@ -44,7 +46,7 @@ export async function tellPlanPage(
     {
       above: planPlace(plan),
       title: planTitle(plan),
-      lede: planHeadline(plan, measures),
+      lede: `${planVerdict(plan, measures)} ${planHeadline(plan, measures)}`,
       main,
       scripts: noScripts,
       engineVersion: plan.engineVersion,
@@ -80,7 +82,7 @@ const ratesSection = (plan: StripPlan, measures: Measures): Markup =>
               <th scope="row">${variety.variety}</th>
               <td class="ladder">${rateLadder(variety, measures)}</td>
               <td>${knownSentence(variety, measures)}</td>
-              <td>${habitSentence(variety, measures)}</td>
+              <td>${habitSentence(variety, measures)} ${beyondSentence(variety, measures)}</td>
             </tr>`,
         )}
       </tbody>

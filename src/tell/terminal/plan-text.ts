@@ -3,9 +3,11 @@ import type { StripPlan } from "../../vocabulary/strip-plan.ts";
 import { measuresOf } from "../../numbers/measures.ts";
 import { chance, toStep } from "../../numbers/written-numbers.ts";
 import {
+  beyondSentence,
   leftOutSentence,
   planHeadline,
   planTitle,
+  planVerdict,
   seedNeededSentence,
   worthSentence,
 } from "../wording/plan.ts";
@@ -39,12 +41,17 @@ export function planText(plan: StripPlan, style: TextStyle): string {
   });
   const heading = style.heading(`${planTitle(plan)} (${measures.rateAxis})`);
   const sentences = [
+    ...plan.varieties.flatMap((variety) => {
+      const beyond = beyondSentence(variety, measures);
+      return beyond === "" ? [] : [`${variety.variety}: ${beyond}`];
+    }),
     worthSentence(plan.chosen, plan, measures),
     leftOutSentence(plan),
     seedNeededSentence(plan, measures),
   ];
   const lines = [
     heading,
+    planVerdict(plan, measures),
     planHeadline(plan, measures),
     indented(textTable(columns, rows, style)),
     ...sentences.filter((sentence) => sentence !== ""),

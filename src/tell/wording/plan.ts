@@ -93,6 +93,45 @@ export function testSentence({ test }: PlanOption, plan: StripPlan, measures: Me
   );
 }
 
+/** The verdict under the title, and in the report by the same rule: whether the strips pay, and why. */
+export function planVerdict({ chosen, request }: StripPlan, measures: Measures): string {
+  const { text } = measures.money;
+  const seasons = counted(request.seasonsUsed, "season");
+  if (chosen.pays === null)
+    return `Whether the strips pay depends on the area: they cost about ${text(chosen.cost)}. Give the areas in the lots file.`;
+  const sums = `over ${seasons} their answer is worth about ${text(chosen.value!)}, and they cost about ${text(chosen.cost)}`;
+  return chosen.pays ? `The strips pay, because ${sums}.` : `The strips do not pay, because ${sums}.`;
+}
+
+/** What is not known of rates beyond those tested so far, and what lodging they risk; "" where none is. */
+export function beyondSentence(
+  { chosen, testedSeedsPerM2, lodgingChanceAtHighest }: VarietyPlan,
+  measures: Measures,
+): string {
+  if (testedSeedsPerM2 === null) return "";
+  const [lowest, highest] = testedSeedsPerM2;
+  const { number } = measures.rate;
+  const slack = 1e-6 * highest;
+  const above = chosen.ratesSeedsPerM2.filter((rate) => rate > highest + slack);
+  const below = chosen.ratesSeedsPerM2.filter((rate) => rate < lowest - slack);
+  const goes = (rates: number[]): string =>
+    `${listed(rates.map((rate) => number(rate)))} ${rates.length === 1 ? "goes" : "go"}`;
+  const lodging =
+    lodgingChanceAtHighest === null
+      ? "Lodging was not scored enough to say what they risk."
+      : `At ${number(highest)} the chance of too much lodging in a season is ${measures.share(lodgingChanceAtHighest)}, and it is not known how much higher above.`;
+  return [
+    ...(above.length === 0
+      ? []
+      : [
+          `${goes(above)} beyond ${number(highest)}, the highest rate tested: nothing is known there. ${lodging}`,
+        ]),
+    ...(below.length === 0
+      ? []
+      : [`${goes(below)} below ${number(lowest)}, the lowest rate tested: thin stands let weeds through.`]),
+  ].join(" ");
+}
+
 /** Value against cost, as far as areas are known. */
 export function worthSentence(option: PlanOption, plan: StripPlan, measures: Measures): string {
   const money = measures.money.text;
@@ -103,10 +142,7 @@ export function worthSentence(option: PlanOption, plan: StripPlan, measures: Mea
     const area = measures.area.text(option.cost / (option.valuePerHa * plan.request.seasonsUsed));
     return `${cost} Used for ${seasons}, they pay on more than ${area} of these varieties. Give the areas in the lots file to see what they are worth on yours.`;
   }
-  const worth = `${cost} On the areas in the lots file and for ${seasons} the answer is worth about ${money(option.value)}.`;
-  return option.value >= option.cost
-    ? worth
-    : `${worth} On that basis the strips do not pay: enough is known about these varieties. Plant fewer strips, or test a variety that less is known about.`;
+  return `${cost} On the areas in the lots file and for ${seasons} the answer is worth about ${money(option.value)}.`;
 }
 
 /** "Seed for the strips, borders included: 310 lb (7 bags of 50 lb) of Ostrindel. Order it besides…"; "" without lots. */

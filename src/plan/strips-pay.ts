@@ -1,0 +1,24 @@
+/** Whether strips pay: the one rule that report and plan go by. */
+
+/** Work of a strip and seasons that its answer is used for, where nobody says others; ours, without source. */
+export const usualStripCost = 25;
+export const usualSeasonsUsed = 3;
+
+/**
+ * What strips are worth over the seasons that their answer is used, against what they cost.
+ *
+ * @param valuePerHa what they are expected to bring in a season [money/ha]
+ * @param areaHa     area that the answer is used on; null: not known
+ * @returns null for both while the area is not known; strips that are worth nothing never pay
+ */
+export function weighStrips(
+  valuePerHa: number,
+  areaHa: number | null,
+  cost: number,
+  seasonsUsed: number,
+): { value: number | null; pays: boolean | null } {
+  if (!(valuePerHa > 0)) return { value: 0, pays: false };
+  if (areaHa === null) return { value: null, pays: null };
+  const value = valuePerHa * areaHa * seasonsUsed;
+  return { value, pays: value >= cost };
+}
