@@ -11,6 +11,7 @@ import {
 import { varietyMisspelt } from "../messages/planning.ts";
 import { rateByWeight, wishOutOfRange } from "../messages/ranges.ts";
 import { analyze } from "../analyze.ts";
+import { adviseStrips } from "../plan/advise-strips.ts";
 import { measuresOf } from "../numbers/measures.ts";
 import {
   fromMoneyPerAcre,
@@ -21,8 +22,8 @@ import {
 } from "../numbers/units.ts";
 import { growOnPaper, readOutcome, truths } from "../plan/grow-on-paper.ts";
 import { knowVarieties } from "../plan/know-varieties.ts";
-import { usualSeasonsUsed, usualStripCost } from "../plan/strips-pay.ts";
 import { planStrips } from "../plan/plan-strips.ts";
+import { usualSeasonsUsed, usualStripCost, worthPlanting } from "../plan/strips-pay.ts";
 import { readAmount, readRate } from "../read/units/amount.ts";
 import { fieldMapSvg } from "../tell/field-map.ts";
 import { fieldSheetCsv } from "../tell/field-sheet.ts";
@@ -94,9 +95,14 @@ export function planTrial(farm: Farm, wishes: PlanWishes, options: PlanOptions):
   const request = requestOf(wishes, farm, options);
   options.begin?.({ step: "past" });
   const past = analyze(trial, settings, units);
-  const known = knowVarieties(request, past, settings);
   options.begin?.({ step: "choose" });
-  const plan = planStrips(request, known, settings, units);
+  const advice = adviseStrips(past, settings, request);
+  const everyVariety = knowVarieties(request, past, settings);
+  const { plant: known, leave } =
+    request.varieties.length > 0 ? { plant: everyVariety, leave: [] } : worthPlanting(everyVariety, advice);
+  const planned = planStrips(request, known, settings, units);
+  const leftOut = [...planned.leftOut, ...leave.map(({ outlook }) => outlook.variety)];
+  const plan = { ...planned, leftOut, advice };
   if (options.onPaper === false) return allFinite({ ...plan, outcomes: [] });
   const outcomes = truths.map((truth, index) => {
     options.begin?.({ step: "grow", number: index + 1, of: truths.length });

@@ -5,6 +5,7 @@ import { qualityMoney, type QualityMoney } from "../decide/rate/quality.ts";
 import { chanceOverLimit } from "../decide/rate/lodging-ceiling.ts";
 import { lowestRate } from "../decide/rate/lowest-rate.ts";
 import { pricePerThousandViable, seedCostPerHa } from "../decide/rate/seed-cost.ts";
+import { narrowingLevel } from "./simulate-trials.ts";
 import { firstBelief } from "../model/beliefs/first-belief.ts";
 import { averageOverSeasons, relativeYield } from "../model/forms/believable-curve.ts";
 import type { BelievableCurve, Result } from "../vocabulary/result.ts";
@@ -56,8 +57,9 @@ export function knowVarieties(
   return [...new Set(names)].sort().map((variety) => {
     const belief = beliefs.get(variety) ?? null;
     const lot = lots.get(variety) ?? null;
+    const next = known.next.find((one) => one.variety === variety);
     const rateNowSeedsPerM2 =
-      known.next.find((next) => next.variety === variety)?.rateNowSeedsPerM2 ??
+      next?.rateNowSeedsPerM2 ??
       lot?.rateNowSeedsPerM2 ??
       settings.rateNowSeedsPerM2 ??
       toStep(crops[settings.crop].usualSeedsPerM2, settings.rateStepSeedsPerM2);
@@ -83,6 +85,7 @@ export function knowVarieties(
       rateNowSeedsPerM2,
       now: nearestRate(parts.rates, rateNowSeedsPerM2),
       lot,
+      rangeNow: next?.intervals.find(({ level }) => level === narrowingLevel) ?? null,
       testedSeedsPerM2: belief?.testedSeedsPerM2 ?? null,
       lodgingChanceAtHighest:
         belief === null || lodging === undefined

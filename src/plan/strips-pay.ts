@@ -1,8 +1,31 @@
 /** Whether strips pay: the one rule that report and plan go by. */
+import type { StripAdvice } from "../vocabulary/result.ts";
 
 /** Work of a strip and seasons that its answer is used for, where nobody says others; ours, without source. */
 export const usualStripCost = 25;
 export const usualSeasonsUsed = 3;
+
+/** What a strip costs in work, and how long its answer is used. */
+export interface StripPrices {
+  costPerStrip: number;
+  seasonsUsed: number;
+}
+
+/**
+ * Varieties whose strips are worth planting: all, unless their areas are known and the strips of some pay. Then those that
+ * do not are left out.
+ */
+export function worthPlanting<Variety extends { outlook: { variety: string } }>(
+  known: readonly Variety[],
+  advice: readonly StripAdvice[],
+): { plant: Variety[]; leave: Variety[] } {
+  const pay = advice.some((one) => one.areaHa !== null && (one.need === "most" || one.need === "some"));
+  const costMore = advice.filter(
+    (one) => pay && one.areaHa !== null && (one.need === "dear" || one.need === "settled"),
+  );
+  const leaves = ({ outlook }: Variety): boolean => costMore.some((one) => one.variety === outlook.variety);
+  return { plant: known.filter((one) => !leaves(one)), leave: known.filter(leaves) };
+}
 
 /**
  * What strips are worth over the seasons that their answer is used, against what they cost.

@@ -4,7 +4,7 @@
  * Same rules as `result.ts`: rates in seeds/m², yields in kg/ha, money per hectare, lengths in metres; no NaN, no clock.
  */
 import type { SeedsPerM2 } from "../numbers/units.ts";
-import type { NextRate, Sowing } from "./result.ts";
+import type { Interval, NextRate, Sowing, StripAdvice } from "./result.ts";
 import type { SeedUnit, Settings, UnitChoice } from "./settings.ts";
 
 /**
@@ -96,6 +96,8 @@ export interface VarietyPlan {
   now: {
     economicOptimumSeedsPerM2: number;
     intervalSeedsPerM2: [number, number];
+    /** The same as the report names it, open ends included. */
+    range: Interval;
     /** Money lost by not knowing the best rate [per ha and season]: the most any trial could bring. */
     valueOfKnowingAllPerHa: number;
     /** Chance that some rate beats today's by the asked gain. */
@@ -213,13 +215,15 @@ export interface StripPlan {
   settings: Settings;
   request: PlanRequest;
   varieties: VarietyPlan[];
-  /** Asked-for varieties that the strips do not reach. */
+  /** Varieties that the strips do not reach, or that are not worth them. */
   leftOut: string[];
   chosen: PlanOption;
   options: PlanOption[];
   layout: PlannedLayout;
   /** In the order of the varieties; to be ordered besides what the fields take. */
   seedNeeded: SeedNeeded[];
+  /** Which varieties need strips: at the usual prices the same as the report's. */
+  advice: StripAdvice[];
   outcomes: SimulatedOutcome[];
 }
 

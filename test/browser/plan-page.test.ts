@@ -27,7 +27,7 @@ describe.skipIf(noBrowser)("the page of a plan", () => {
     const units = { system: "us", currency: "$" } as const;
     const nothing = { beliefs: [], next: [], protein: [], lodgingModels: [] };
     const known = knowVarieties(asked, nothing, defaultSettings);
-    const plan = { ...planStrips(asked, known, defaultSettings, units), outcomes: [] };
+    const plan = { ...planStrips(asked, known, defaultSettings, units), outcomes: [], advice: [] };
     html = await tellPlanPage(plan, {
       style,
       run: { date: "2026-12-01", files: [] },

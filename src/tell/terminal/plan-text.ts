@@ -11,6 +11,7 @@ import {
   seedNeededSentence,
   worthSentence,
 } from "../wording/plan.ts";
+import { likelyRange } from "../wording/optimum.ts";
 import { indented, textTable, type TextStyle } from "./text-table.ts";
 
 export function planText(plan: StripPlan, style: TextStyle): string {
@@ -28,11 +29,11 @@ export function planText(plan: StripPlan, style: TextStyle): string {
     { heading: `detects ${measures.moneyPerArea.chosen(plan.request.gainPerHa)}`, align: "right" as const },
   ];
   const rows = plan.varieties.map(({ variety, chosen, now }) => {
-    const [lower, upper] = now.intervalSeedsPerM2;
+    const { lower, upper } = now.range;
     return [
       variety,
       chosen.ratesSeedsPerM2.map(number).join(" "),
-      `${number(lower)} to ${number(upper)}`,
+      likelyRange(now.range, measures),
       number(upper - lower),
       number(chosen.finds.intervalWidthSeedsPerM2),
       measures.worthPerArea.text(chosen.finds.valuePerHa),

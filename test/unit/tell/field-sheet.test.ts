@@ -29,7 +29,7 @@ const settings = { ...defaultSettings, lots };
 function planIn(units: UnitChoice): StripPlan {
   const asked = request({ farm: "Windlass Farm", blocks: 3, ratesPerVariety: 4, expectedYieldKgPerHa: 4500 });
   const known = knowVarieties(asked, { beliefs: [], next: [], protein: [], lodgingModels: [] }, settings);
-  return { ...planStrips(asked, known, settings, units), outcomes: [] };
+  return { ...planStrips(asked, known, settings, units), outcomes: [], advice: [] };
 }
 
 /** The sheet as a grower fills it: cells by column, row after row. */
