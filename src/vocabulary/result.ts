@@ -483,7 +483,9 @@ export interface FieldRate {
   chanceOfGain: number | null;
   /** What the farm's best single rate earns less here than the field's own [money/ha]. */
   oneRateCostsPerHa: number;
-  /** Seed of the lot for `rateNextSeedsPerM2`; null where the lot is not known. */
+  /** The same on the planned date: more where seeding is late. */
+  rateToSowSeedsPerM2: number;
+  /** Seed of the lot for `rateToSowSeedsPerM2`; null where the lot is not known. */
   kgPerHa: number | null;
 }
 
