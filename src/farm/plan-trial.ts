@@ -131,6 +131,9 @@ function checkVarieties(
   }
 }
 
+/** An alley of whole drill passes, so that it can be seeded across: the fewest that make 40 ft (common practice, no source). */
+const alleyFor = (drillWidthM: number): number => Math.ceil(12.192 / drillWidthM - 1e-6) * drillWidthM;
+
 /** Wishes to a request in the engine's units, each held to what can be. */
 function requestOf(wishes: PlanWishes, farm: Farm, { thisYear, callWish }: PlanOptions): PlanRequest {
   const { trial, settings, units } = farm;
@@ -162,6 +165,7 @@ function requestOf(wishes: PlanWishes, farm: Farm, { thisYear, callWish }: PlanO
   const maybeRate = (wish: "lowestRate" | "highestRate"): SeedsPerM2 | null =>
     wishes[wish] === undefined ? null : rate(wishes[wish], wish);
   const lastSeason = trial.strips.reduce((latest, { season }) => Math.max(latest, season), -Infinity);
+  const drillWidthM = length("drillWidth", planRanges.machineWidthM);
   const usualGain = units.system === "us" ? 5 : 12;
   const perHa = (money: number): number => (units.system === "us" ? fromMoneyPerAcre(money) : money);
   const rates = wishes.ratesAt?.map((text) => rate(text, "ratesAt"));
@@ -175,10 +179,10 @@ function requestOf(wishes: PlanWishes, farm: Farm, { thisYear, callWish }: PlanO
     ground: {
       fieldLengthM: length("fieldLength", planRanges.fieldLengthM),
       fieldWidthM: length("fieldWidth", planRanges.fieldWidthM),
-      drillWidthM: length("drillWidth", planRanges.machineWidthM),
+      drillWidthM,
       harvestWidthM: length("combineWidth", planRanges.machineWidthM),
       edgeM: length("edge", planRanges.edgeM, "1 ft"),
-      alleyM: length("alley", planRanges.alleyM, "40 ft"),
+      alleyM: wishes.alley === undefined ? alleyFor(drillWidthM) : length("alley", planRanges.alleyM),
       shortestStripM: length("shortestStrip", planRanges.shortestStripM, "300 ft"),
       borderStrips: number("borders", wishes.borders ?? 1, planRanges.borders),
     },

@@ -88,7 +88,7 @@ export function testSentence({ test }: PlanOption, plan: StripPlan, measures: Me
   }
   return (
     `Two rates of one variety must differ by ${measures.grainYield.text(test.lsdKgPerHa)} (${measures.moneyPerArea.text(test.lsdPerHa)} of grain) ` +
-    `for this trial alone to tell them apart at the ${measures.share(plan.settings.testLevel)} level; a difference of ` +
+    `for this trial alone to show it at the ${measures.share(plan.settings.testLevel)} level; a difference of ` +
     `${measures.moneyPerArea.chosen(plan.request.gainPerHa)} shows with a chance of ${chance(test.power)}. ` +
     "The curve through all rates and earlier seasons shows more than any two strips."
   );

@@ -125,6 +125,15 @@ describe("the map and the page", () => {
     for (const { label, border } of plan.layout.strips) if (!border) expect(svg).toContain(`>${label} · `);
   });
 
+  it("tell pounds, start corner, the order to drive in, and leave north to be drawn", () => {
+    const svg = fieldMapSvg(plan, measures);
+    for (const words of ["lb/ac", "Start at the corner", "North: draw the arrow", ">1↓<", ">2↑<", ">3↓<"])
+      expect(svg).toContain(words);
+    const two = fieldMapSvg({ ...plan, layout: { ...plan.layout, passes: 2 } }, measures);
+    expect(two).toContain("2 passes a strip");
+    expect(two).not.toContain("↑<");
+  });
+
   it("let no name out of its text", async () => {
     const page = await tellPlanPage(plan, {
       style: "",
