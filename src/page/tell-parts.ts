@@ -1,5 +1,6 @@
 /** Words and tables that follow a moved price, told anew by the functions that told them in the report. */
 import type { Result } from "../vocabulary/result.ts";
+import { methodTold } from "../tell/html/background.ts";
 import { drillSection, lateSection } from "../tell/html/drill.ts";
 import { drillCards } from "../tell/html/drill-cards.ts";
 import { fitsTable } from "../tell/html/fits.ts";
@@ -28,6 +29,7 @@ const tellers: Record<
   variety: (result, measures, variety) => varietyAnswer(result, variety, measures),
   "variety-detail": (result, measures, variety) => varietyDetail(result, variety, measures),
   "grower-variety": (result, measures, variety) => growerVariety(result, variety, measures),
+  method: methodTold,
   fits: (result, measures, variety) => fitsTable(result, variety, measures),
   together: varietiesTogether,
   pooled: pooledTables,
