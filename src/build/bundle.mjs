@@ -48,7 +48,15 @@ await build({
   format: "iife",
   minify: true,
 });
-for (const style of ["page.css", "grower.css", "lesson.css", "clients.css", "plan.css", "harvest.css"])
+for (const style of [
+  "page.css",
+  "cards.css",
+  "grower.css",
+  "lesson.css",
+  "clients.css",
+  "plan.css",
+  "harvest.css",
+])
   copyFileSync(at(`src/page/${style}`), at(`dist/${style}`));
 // Split, so that a command loads no more than it needs: reading starts without charts.
 await build({

@@ -69,7 +69,10 @@ export function definePlan(command: Command): void {
     .requiredOption("--drill-width <width>", "width of one drill pass")
     .requiredOption("--combine-width <width>", "width of the combine's full cut")
     .option("--edge <width>", "seeded ground left on each side of the cut (1 ft)")
-    .option("--alley <length>", "ground between blocks that lie one behind the other (40 ft)")
+    .option(
+      "--alley <length>",
+      "ground between blocks that lie one behind the other (whole drill passes, at least 40 ft)",
+    )
     .option("--shortest-strip <length>", "shorter strips are not laid out (300 ft)")
     .addOption(new Option("--borders <number>", "border strips on each side").default(1).argParser(count))
     .option("--farm <name>", "name of the farm for the sheet", "")

@@ -35,6 +35,7 @@ import {
 interface ReportOptions extends SharedOptions, OutputOptions {
   output: string;
   reader?: "grower" | "agronomist" | "educator";
+  variety?: string;
   since?: string;
   charts?: string;
   locale?: string;
@@ -80,6 +81,7 @@ export function defineReport(command: Command): void {
         "instead of all about one farm: two printed pages for a grower, many clients for an agronomist, a lesson for an educator",
       ).choices(["grower", "agronomist", "educator"]),
     )
+    .option("--variety <name>", "variety that a lesson is about; otherwise the one with most to show")
     .option(
       "--since <file>",
       "say what changed since an earlier result, and why; the file comes from stripcurve fit --json",
@@ -104,7 +106,9 @@ export function defineReport(command: Command): void {
       const written: OutputFile[] =
         clients === null
           ? (
-              await reportFarm(result, maker, { reader: options.reader, files: farm.stripFiles, earlier })
+              await reportFarm(result, maker, {
+                ...{ reader: options.reader, files: farm.stripFiles, earlier, variety: options.variety },
+              })
             ).map(({ content }) => ({ path: options.output, content }))
           : (await reportClients(clients, result, maker, earlier, clientSteps(progress))).map(
               ({ name, content }) => ({ path: join(options.output, name), content }),
@@ -143,6 +147,11 @@ async function readWanted(
 ): Promise<{ farm: Farm; clients: Clients | null }> {
   if (options.reader === "educator" && options.since !== undefined)
     throw new TrialError("since-in-lesson", "A lesson does not tell what changed: leave out --since.");
+  if (options.variety !== undefined && options.reader !== "educator")
+    throw new TrialError(
+      "variety-without-lesson",
+      "--variety names the variety of a lesson: give --reader educator as well, or leave it out.",
+    );
   const isClients = (await Promise.all(paths.map(isFolder))).includes(true);
   if (options.reader !== "agronomist")
     return { farm: await readAsked(paths, options, progress), clients: null };

@@ -11,6 +11,7 @@ import {
 import { varietyMisspelt } from "../messages/planning.ts";
 import { rateByWeight, wishOutOfRange } from "../messages/ranges.ts";
 import { analyze } from "../analyze.ts";
+import { adviseStrips } from "../plan/advise-strips.ts";
 import { measuresOf } from "../numbers/measures.ts";
 import {
   fromMoneyPerAcre,
@@ -22,6 +23,7 @@ import {
 import { growOnPaper, readOutcome, truths } from "../plan/grow-on-paper.ts";
 import { knowVarieties } from "../plan/know-varieties.ts";
 import { planStrips } from "../plan/plan-strips.ts";
+import { usualSeasonsUsed, usualStripCost, worthPlanting } from "../plan/strips-pay.ts";
 import { readAmount, readRate } from "../read/units/amount.ts";
 import { fieldMapSvg } from "../tell/field-map.ts";
 import { fieldSheetCsv } from "../tell/field-sheet.ts";
@@ -93,9 +95,14 @@ export function planTrial(farm: Farm, wishes: PlanWishes, options: PlanOptions):
   const request = requestOf(wishes, farm, options);
   options.begin?.({ step: "past" });
   const past = analyze(trial, settings, units);
-  const known = knowVarieties(request, past, settings);
   options.begin?.({ step: "choose" });
-  const plan = planStrips(request, known, settings, units);
+  const advice = adviseStrips(past, settings, request);
+  const everyVariety = knowVarieties(request, past, settings);
+  const { plant: known, leave } =
+    request.varieties.length > 0 ? { plant: everyVariety, leave: [] } : worthPlanting(everyVariety, advice);
+  const planned = planStrips(request, known, settings, units);
+  const leftOut = [...planned.leftOut, ...leave.map(({ outlook }) => outlook.variety)];
+  const plan = { ...planned, leftOut, advice };
   if (options.onPaper === false) return allFinite({ ...plan, outcomes: [] });
   const outcomes = truths.map((truth, index) => {
     options.begin?.({ step: "grow", number: index + 1, of: truths.length });
@@ -123,6 +130,9 @@ function checkVarieties(
     if (meant !== null) throw varietyMisspelt(callWish("varieties"), variety, meant);
   }
 }
+
+/** An alley of whole drill passes, so that it can be seeded across: the fewest that make 40 ft (common practice, no source). */
+const alleyFor = (drillWidthM: number): number => Math.ceil(12.192 / drillWidthM - 1e-6) * drillWidthM;
 
 /** Wishes to a request in the engine's units, each held to what can be. */
 function requestOf(wishes: PlanWishes, farm: Farm, { thisYear, callWish }: PlanOptions): PlanRequest {
@@ -155,6 +165,7 @@ function requestOf(wishes: PlanWishes, farm: Farm, { thisYear, callWish }: PlanO
   const maybeRate = (wish: "lowestRate" | "highestRate"): SeedsPerM2 | null =>
     wishes[wish] === undefined ? null : rate(wishes[wish], wish);
   const lastSeason = trial.strips.reduce((latest, { season }) => Math.max(latest, season), -Infinity);
+  const drillWidthM = length("drillWidth", planRanges.machineWidthM);
   const usualGain = units.system === "us" ? 5 : 12;
   const perHa = (money: number): number => (units.system === "us" ? fromMoneyPerAcre(money) : money);
   const rates = wishes.ratesAt?.map((text) => rate(text, "ratesAt"));
@@ -168,10 +179,10 @@ function requestOf(wishes: PlanWishes, farm: Farm, { thisYear, callWish }: PlanO
     ground: {
       fieldLengthM: length("fieldLength", planRanges.fieldLengthM),
       fieldWidthM: length("fieldWidth", planRanges.fieldWidthM),
-      drillWidthM: length("drillWidth", planRanges.machineWidthM),
+      drillWidthM,
       harvestWidthM: length("combineWidth", planRanges.machineWidthM),
       edgeM: length("edge", planRanges.edgeM, "1 ft"),
-      alleyM: length("alley", planRanges.alleyM, "40 ft"),
+      alleyM: wishes.alley === undefined ? alleyFor(drillWidthM) : length("alley", planRanges.alleyM),
       shortestStripM: length("shortestStrip", planRanges.shortestStripM, "300 ft"),
       borderStrips: number("borders", wishes.borders ?? 1, planRanges.borders),
     },
@@ -197,8 +208,13 @@ function requestOf(wishes: PlanWishes, farm: Farm, { thisYear, callWish }: PlanO
       "gain",
       measures.moneyPerArea.text,
     ),
-    costPerStrip: held(wishes.stripCost ?? 25, planRanges.stripCost, "stripCost", measures.money.text),
-    seasonsUsed: number("seasonsUsed", wishes.seasonsUsed ?? 3, planRanges.seasonsUsed),
+    costPerStrip: held(
+      wishes.stripCost ?? usualStripCost,
+      planRanges.stripCost,
+      "stripCost",
+      measures.money.text,
+    ),
+    seasonsUsed: number("seasonsUsed", wishes.seasonsUsed ?? usualSeasonsUsed, planRanges.seasonsUsed),
   };
 }
 

@@ -1,4 +1,5 @@
 /** A result → the page of whoever reads it. */
+import { noSuchLesson } from "../messages/planning.ts";
 import { tellLesson, tellPage } from "../tell/html.ts";
 import type { PageKind } from "../tell/html/page-parts.ts";
 import type { Earlier } from "../tell/wording/since.ts";
@@ -21,6 +22,8 @@ export interface ReportChoice {
   reader?: Reader;
   /** Names of the files read, as the page tells them: `stripFiles` of the farm. */
   files?: string[];
+  /** For a lesson: the variety that it is about; otherwise the one with most to show. */
+  variety?: string | undefined;
   /** What `changesSince` found. */
   earlier?: Earlier;
 }
@@ -36,18 +39,21 @@ const pageOf: Record<Reader, Exclude<PageKind, "clients" | "plan" | "harvest">> 
  * The report on one farm: one HTML file that works offline, with its script and style inside.
  *
  * @param maker  built files, date and style of numbers
+ * @throws TrialError `lesson-variety-unknown` for a variety without strips
  * @returns a list of one, `report.html`; what is told of several clients has more (`reportClients`)
  */
 export async function reportFarm(
   result: Result,
   maker: PageMaker,
-  { reader = "farm", files = [], earlier }: ReportChoice = {},
+  { reader = "farm", files = [], earlier, variety }: ReportChoice = {},
 ): Promise<FarmOutput[]> {
   const kind = pageOf[reader];
+  if (variety !== undefined && !result.varieties.includes(variety))
+    throw noSuchLesson(variety, result.varieties);
   const parts = { ...(await pageParts(kind, maker, files)), ...(earlier === undefined ? {} : { earlier }) };
   const content =
     kind === "lesson"
-      ? await tellLesson(result, doublePrices(result), parts)
+      ? await tellLesson(result, doublePrices(result), parts, variety)
       : await tellPage(result, { ...parts, everyCheck: reader === "agronomist" }, kind);
   return [{ name: "report.html", content }];
 }

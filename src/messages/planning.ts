@@ -2,6 +2,7 @@
 import type { UnitChoice } from "../vocabulary/settings.ts";
 import { TrialError } from "../vocabulary/trial.ts";
 import { metresPerFoot } from "../numbers/units.ts";
+import { listed } from "../numbers/written-numbers.ts";
 
 const length = (metres: number, units: UnitChoice): string =>
   units.system === "us" ? `${Math.round(metres / metresPerFoot)} ft` : `${Math.round(metres * 10) / 10} m`;
@@ -12,6 +13,13 @@ export const varietyMisspelt = (wish: string, given: string, meant: string): Tri
   new TrialError(
     "plan-variety-unknown",
     `${wish} names "${given}", of which there are neither strips nor a lot. Is "${meant}" meant? If it is another variety, give it a row in the lots.`,
+  );
+
+/** The lesson is to be about a variety that has no strips. */
+export const noSuchLesson = (given: string, varieties: readonly string[]): TrialError =>
+  new TrialError(
+    "lesson-variety-unknown",
+    `No strips of "${given}": the lesson can be about ${listed([...varieties])}.`,
   );
 
 /** What one row of blocks has room for. */

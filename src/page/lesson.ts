@@ -12,18 +12,39 @@ const button = (text: string, act: () => void): HTMLButtonElement => {
   return made;
 };
 const back = button("Back", () => show(current - 1));
-const next = button("Next", () => show(current + 1));
+const next = button("Next", () => forward());
+const student = button("Print for students, without answers", () => printFor("student"));
+const key = button("Print with answers", () => printFor("teacher"));
 const all = button("All steps", () => {
   all.textContent = classList.toggle("stepped") ? "All steps" : "Step by step";
   show(current);
 });
+
+/** Opens the answer of the step before it leaves it: a presenter's remote has one button. */
+function forward(): void {
+  const answer = steps[current]!.querySelector<HTMLDetailsElement>(".reveal:not([open])");
+  if (answer !== null && classList.contains("stepped")) {
+    answer.open = true;
+    next.disabled = isLast();
+  } else show(current + 1);
+}
+
+const isLast = (): boolean =>
+  current === steps.length - 1 && steps[current]!.querySelector(".reveal:not([open])") === null;
+
+/** The style of print leaves out answers for students. */
+function printFor(reader: "student" | "teacher"): void {
+  document.documentElement.dataset.print = reader;
+  window.addEventListener("afterprint", () => delete document.documentElement.dataset.print, { once: true });
+  window.print();
+}
 
 /** Shows a step, or the nearest one there is; its number stays in the address, so that a reload comes back to it. */
 function show(wanted: number): void {
   current = Math.min(Math.max(wanted, 0), steps.length - 1);
   steps.forEach((step, index) => step.classList.toggle("current", index === current));
   back.disabled = current === 0;
-  next.disabled = current === steps.length - 1;
+  next.disabled = isLast();
   history.replaceState(null, "", `#${steps[current]!.id}`);
   steps[current]!.focus({ preventScroll: classList.contains("stepped") });
   if (classList.contains("stepped")) scrollTo(0, 0);
@@ -40,7 +61,7 @@ if (steps.length > 0) {
   const buttons = document.createElement("nav");
   buttons.className = "steps";
   buttons.setAttribute("aria-label", "Steps");
-  buttons.append(back, next, all);
+  buttons.append(back, next, all, student, key);
   steps.at(-1)!.after(buttons);
   window.addEventListener("hashchange", () => {
     const wanted = inAddress();
@@ -51,7 +72,8 @@ if (steps.length > 0) {
     if (move === undefined || event.altKey || event.ctrlKey || event.metaKey || event.shiftKey) return;
     if (!classList.contains("stepped") || scrolls(event.target)) return;
     event.preventDefault();
-    show(current + move);
+    if (move > 0) forward();
+    else show(current + move);
   });
   classList.add("stepped");
   show(inAddress());

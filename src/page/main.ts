@@ -5,10 +5,12 @@ import { measuresOf } from "../numbers/measures.ts";
 import { inflated } from "./inflate.ts";
 import { liveCharts } from "./live-charts.ts";
 import { openWhatIsLinked } from "./open-linked.ts";
+import { startPaper } from "./paper.ts";
 import { startWhatIf } from "./what-if.ts";
 import { whenIdle } from "./when-idle.ts";
 
 openWhatIsLinked(document);
+startPaper(document);
 
 void inflated(document, "page-data").then((text) =>
   whenIdle(window, () => {

@@ -1,6 +1,8 @@
 /** Words and tables that follow a moved price, told anew by the functions that told them in the report. */
 import type { Result } from "../vocabulary/result.ts";
+import { methodTold } from "../tell/html/background.ts";
 import { drillSection, lateSection } from "../tell/html/drill.ts";
+import { drillCards } from "../tell/html/drill-cards.ts";
 import { fitsTable } from "../tell/html/fits.ts";
 import type { Markup } from "../tell/html/markup.ts";
 import { nextTable } from "../tell/html/next-table.ts";
@@ -8,6 +10,7 @@ import { pricesUsed } from "../tell/html/prices.ts";
 import { pooledTables, varietiesTogether } from "../tell/html/seasons-together.ts";
 import { growerVariety, varietyAnswer, varietyDetail } from "../tell/html/variety-answer.ts";
 import type { Measures } from "../numbers/measures.ts";
+import { drillText } from "../tell/wording/drill-settings.ts";
 import { headline } from "../tell/wording/next.ts";
 import { isFolded } from "./folded.ts";
 
@@ -21,9 +24,12 @@ const tellers: Record<
   prices: pricesUsed,
   drill: drillSection,
   late: lateSection,
+  cards: drillCards,
+  "drill-text": drillText,
   variety: (result, measures, variety) => varietyAnswer(result, variety, measures),
   "variety-detail": (result, measures, variety) => varietyDetail(result, variety, measures),
   "grower-variety": (result, measures, variety) => growerVariety(result, variety, measures),
+  method: methodTold,
   fits: (result, measures, variety) => fitsTable(result, variety, measures),
   together: varietiesTogether,
   pooled: pooledTables,

@@ -53,9 +53,10 @@ export function startWhatIf(page: Document, report: Result, measures: Measures, 
     undo.textContent = "";
     for (const { key, text } of moved) undo.append(undoButton(`Undo ${text}`, key));
     if (moved.length > 1) undo.append(undoButton("Undo all", ""));
-    const note = page.querySelector<HTMLElement>("#moved-note")!;
-    note.textContent = movedNote(moved);
-    note.hidden = moved.length === 0;
+    for (const note of page.querySelectorAll<HTMLElement>("#moved-note, .moved-note")) {
+      note.textContent = movedNote(moved);
+      note.hidden = moved.length === 0;
+    }
     markChanges(page, reportCells);
     form!.dataset.state = moved.length === 0 ? "report" : "moved";
   }

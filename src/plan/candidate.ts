@@ -1,6 +1,6 @@
 /** A variety on the bench: what is known of it, ready to try trials on. */
 import { random } from "../maths/random.ts";
-import type { BelievableCurve } from "../vocabulary/result.ts";
+import type { BelievableCurve, Interval } from "../vocabulary/result.ts";
 import type { Lot, Settings } from "../vocabulary/settings.ts";
 import type { PlanRequest } from "../vocabulary/strip-plan.ts";
 import { habitRates, mostRates } from "./choose-rates.ts";
@@ -17,6 +17,11 @@ export interface KnownVariety {
   /** Its index in the outlook. */
   now: number;
   lot: Lot | null;
+  /** Range of the best rate as the report names it; null where it names none. */
+  rangeNow: Interval | null;
+  /** Lowest and highest rate tested so far, and the chance of too much lodging at the highest; null where not known. */
+  testedSeedsPerM2: [number, number] | null;
+  lodgingChanceAtHighest: number | null;
   pastStrips: number;
   pastEnvironments: number;
 }

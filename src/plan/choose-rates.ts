@@ -47,10 +47,27 @@ export function habitRates(bench: TrialBench, count: number): number[] | null {
   return points === null ? null : points.map(indexByRate(bench.outlook.ratesSeedsPerM2));
 }
 
-function searchSpace({ outlook, now }: TrialBench, count: number) {
-  const { ratesSeedsPerM2: rates } = outlook;
+/** Rates reach so far beyond the 80 % interval of the best rate, as a share of its end; ours, without source. */
+const usualReach = 0.15;
+
+/**
+ * Where rates are searched: about the rates that may be best, and today's. Far rates would make the curve steep on paper,
+ * and tell little of the best one. Where so many rates find no room there, the search reaches further, step by step.
+ */
+function searchSpace({ outlook, now, intervalNow: [lower, upper] }: TrialBench, count: number) {
+  const rates = Array.from(outlook.ratesSeedsPerM2);
   const rateNow = rates[now]!;
-  return { candidates: Array.from(rates), count, fixed: [rateNow], apart: closestShare * rateNow };
+  const space = (candidates: number[]) => ({
+    ...{ candidates, count },
+    ...{ fixed: [rateNow], apart: closestShare * rateNow },
+  });
+  for (let reach = usualReach; reach < 1; reach *= 1.5) {
+    const near = rates.filter(
+      (rate, g) => g === now || (rate >= lower * (1 - reach) && rate <= upper * (1 + reach)),
+    );
+    if (near.length < rates.length && spreadPoints(space(near)) !== null) return space(near);
+  }
+  return space(rates);
 }
 
 function indexByRate(rates: Float64Array): (rate: number) => number {

@@ -2,8 +2,10 @@
 import { expectedYieldUnknown, nothingToPlant } from "../messages/planning.ts";
 import { crops } from "../vocabulary/crops.ts";
 import { qualityMoney, type QualityMoney } from "../decide/rate/quality.ts";
+import { chanceOverLimit } from "../decide/rate/lodging-ceiling.ts";
 import { lowestRate } from "../decide/rate/lowest-rate.ts";
 import { pricePerThousandViable, seedCostPerHa } from "../decide/rate/seed-cost.ts";
+import { narrowingLevel } from "./simulate-trials.ts";
 import { firstBelief } from "../model/beliefs/first-belief.ts";
 import { averageOverSeasons, relativeYield } from "../model/forms/believable-curve.ts";
 import type { BelievableCurve, Result } from "../vocabulary/result.ts";
@@ -55,12 +57,14 @@ export function knowVarieties(
   return [...new Set(names)].sort().map((variety) => {
     const belief = beliefs.get(variety) ?? null;
     const lot = lots.get(variety) ?? null;
+    const next = known.next.find((one) => one.variety === variety);
     const rateNowSeedsPerM2 =
-      known.next.find((next) => next.variety === variety)?.rateNowSeedsPerM2 ??
+      next?.rateNowSeedsPerM2 ??
       lot?.rateNowSeedsPerM2 ??
       settings.rateNowSeedsPerM2 ??
       toStep(crops[settings.crop].usualSeedsPerM2, settings.rateStepSeedsPerM2);
     const ofVariety = (one: { variety: string }): boolean => one.variety === variety;
+    const lodging = lodgings.find(ofVariety);
     const parts: OutlookParts = {
       variety,
       rates: ratesToTry(request, rateNowSeedsPerM2, lowestRate(lot ?? undefined, settings), settings),
@@ -72,7 +76,7 @@ export function knowVarieties(
       errorShare: belief?.errorShare ?? known.beliefs[0]?.errorShare ?? settings.priors.stripError,
       grainPricePerKg: settings.grainPricePerKg,
       seedPricePerThousand: pricePerThousandViable(lot ?? undefined, settings),
-      quality: qualityMoney(known.protein.find(ofVariety), lodgings.find(ofVariety), settings),
+      quality: qualityMoney(known.protein.find(ofVariety), lodging, settings),
     };
     return {
       outlook: outlookOf(parts),
@@ -81,6 +85,12 @@ export function knowVarieties(
       rateNowSeedsPerM2,
       now: nearestRate(parts.rates, rateNowSeedsPerM2),
       lot,
+      rangeNow: next?.intervals.find(({ level }) => level === narrowingLevel) ?? null,
+      testedSeedsPerM2: belief?.testedSeedsPerM2 ?? null,
+      lodgingChanceAtHighest:
+        belief === null || lodging === undefined
+          ? null
+          : chanceOverLimit(lodging, belief.testedSeedsPerM2[1], settings.lodgingLimit),
       pastStrips: belief?.strips ?? 0,
       pastEnvironments: belief?.environments ?? 0,
     };

@@ -29,7 +29,7 @@ export function planStrips(
   known: readonly KnownVariety[],
   settings: Settings,
   units: UnitChoice,
-): Omit<StripPlan, "outcomes"> {
+): Omit<StripPlan, "outcomes" | "advice"> {
   checkCounts(request);
   const room = measureGround(request.ground, units);
   const candidates = known.map((variety) => setUpCandidate(request, variety, settings));

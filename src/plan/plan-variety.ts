@@ -1,15 +1,23 @@
 /** The rates of one variety, searched for and held against the habit. */
+import type { Interval } from "../vocabulary/result.ts";
 import type { PlanOption, PlanRequest, RateDesign, VarietyPlan } from "../vocabulary/strip-plan.ts";
 import { plainRates, type Candidate } from "./candidate.ts";
 import { chooseRates, habitRates } from "./choose-rates.ts";
 import { dEfficiency } from "./d-efficiency.ts";
-import { simulateTrials } from "./simulate-trials.ts";
+import { narrowingLevel, simulateTrials, type TrialBench } from "./simulate-trials.ts";
 
 /**
  * Evenly spaced rates stay unless others narrow the answer by this share: they guard best against a curve that is none
  * of the believable ones, and less than this is within the error of the simulated trials.
  */
 const worthwhile = 0.02;
+
+/** Range of the best rate as the planner finds it, for a variety that no report speaks of. */
+export const rangeOf = ({ intervalNow: [lower, upper] }: TrialBench): Interval => ({
+  level: narrowingLevel,
+  lower,
+  upper,
+});
 
 /** The rates of one variety, and what they would find beside evenly spaced ones. */
 export function planVariety(request: PlanRequest, candidate: Candidate, size: PlanOption): VarietyPlan {
@@ -36,12 +44,15 @@ export function planVariety(request: PlanRequest, candidate: Candidate, size: Pl
   return {
     variety: outlook.variety,
     rateNowSeedsPerM2: known.rateNowSeedsPerM2,
+    testedSeedsPerM2: known.testedSeedsPerM2,
+    lodgingChanceAtHighest: known.lodgingChanceAtHighest,
     areaHa: known.lot?.areaHa ?? null,
     pastStrips: known.pastStrips,
     pastEnvironments: known.pastEnvironments,
     now: {
       economicOptimumSeedsPerM2: outlook.ratesSeedsPerM2[bench.bestNow]!,
       intervalSeedsPerM2: bench.intervalNow,
+      range: known.rangeNow ?? rangeOf(bench),
       valueOfKnowingAllPerHa: bench.valueOfKnowingAllPerHa,
       chanceOfGain: bench.chanceOfGain,
       chanceToBeatNow: bench.chanceToBeatNow,

@@ -6,6 +6,7 @@ import { askedRates, plainRates, type Candidate } from "./candidate.ts";
 import { blocksThatFit, stripLength, type StripRoom } from "./lay-out-strips.ts";
 import { expectedNet } from "./outlook.ts";
 import { pairPower } from "./power.ts";
+import { weighStrips } from "./strips-pay.ts";
 import { simulateTrials } from "./simulate-trials.ts";
 
 /** Share of the simulated trials that the sizes of a trial are compared by. */
@@ -71,6 +72,13 @@ function weighOption(
   const strips = stripsInBlock * blocks;
   const seen = finds.map((found) => found.chanceToSeeGain).filter((chance) => chance !== null);
   const areasKnown = finds.every((found) => found.areaHa !== null);
+  const worthAndCost = (): Pick<PlanOption, "value" | "cost" | "pays"> => {
+    const cost = strips * request.costPerStrip + finds.reduce((sum, found) => sum + found.lost, 0);
+    const areaHa = areasKnown ? finds.reduce((sum, found) => sum + found.areaHa!, 0) : null;
+    const worth = finds.reduce((sum, found) => sum + found.valuePerHa * (found.areaHa ?? 1), 0);
+    const perHa = areaHa === null ? worth : worth / areaHa;
+    return { cost, ...weighStrips(perHa, areaHa, cost, request.seasonsUsed) };
+  };
   return {
     blocks,
     ratesPerVariety,
@@ -79,10 +87,7 @@ function weighOption(
     intervalWidthSeedsPerM2: mean(finds.map((found) => found.intervalWidthSeedsPerM2)),
     chanceToSeeGain: seen.length === 0 ? null : mean(seen),
     valuePerHa: mean(finds.map((found) => found.valuePerHa)),
-    value: areasKnown
-      ? request.seasonsUsed * finds.reduce((sum, found) => sum + found.valuePerHa * found.areaHa!, 0)
-      : null,
-    cost: strips * request.costPerStrip + finds.reduce((sum, found) => sum + found.lost, 0),
+    ...worthAndCost(),
     test: testPairs(request, planted, settings, blocks, ratesPerVariety),
   };
 }

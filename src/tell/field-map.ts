@@ -2,11 +2,14 @@
 import type { PlannedStrip, StripPlan } from "../vocabulary/strip-plan.ts";
 import { colours } from "./charts/look.ts";
 import { escapeHtml } from "./html/markup.ts";
+import { bareRate } from "./wording/optimum.ts";
 import type { Measures } from "../numbers/measures.ts";
 
 const tierHeight = 190;
-const tierGap = 34;
-const margin = { left: 14, right: 14, top: 30, bottom: 30 };
+const tierGap = 58;
+const margin = { left: 14, right: 14, top: 66, bottom: 30 };
+/** Under each row of blocks: place in the drive and its direction. */
+const driveHeight = 18;
 const narrowestStrip = 15;
 const usualWidth = 960;
 
@@ -23,14 +26,15 @@ const varietyColours = [
 /**
  * SVG of the plan: every strip with its name, variety and rate; across the field true to scale, along it shortened.
  *
- * Darker strips have more seed. Nothing depends on colour: each strip says what it is.
+ * Darker strips have more seed. Nothing depends on colour: each strip says what it is, and under it how it is driven.
+ * North is marked by hand: nobody has said where it is.
  */
 export function fieldMapSvg(plan: StripPlan, measures: Measures): string {
   const { layout } = plan;
   const perMetre =
     Math.max(usualWidth, (narrowestStrip * layout.usedWidthM) / layout.stripWidthM) / layout.usedWidthM;
   const width = layout.usedWidthM * perMetre + margin.left + margin.right;
-  const height = margin.top + layout.tiers * (tierHeight + tierGap) - tierGap + margin.bottom;
+  const height = margin.top + layout.tiers * (tierHeight + tierGap) - tierGap + driveHeight + margin.bottom;
   const order = new Map(plan.varieties.map(({ variety }, index) => [variety, index]));
   const rates = new Map(plan.varieties.map(({ variety, chosen }) => [variety, chosen.ratesSeedsPerM2]));
   const topOf = (tier: number): number => margin.top + (tier - 1) * (tierHeight + tierGap);
@@ -44,14 +48,17 @@ export function fieldMapSvg(plan: StripPlan, measures: Measures): string {
     const fill = strip.border
       ? `fill="url(#border)"`
       : `fill="${varietyColours[order.get(strip.variety)! % varietyColours.length]}" fill-opacity="${depth.toFixed(2)}"`;
-    const words = strip.border
-      ? `border · ${measures.rate.number(strip.rateSeedsPerM2)}`
-      : `${strip.label} · ${strip.variety} · ${measures.rate.number(strip.rateSeedsPerM2)}`;
+    const setting =
+      strip.sowing === null
+        ? measures.rate.number(strip.rateSeedsPerM2)
+        : `${bareRate(strip.rateSeedsPerM2, measures)} · ${measures.seedWeight.text(strip.sowing.kgPerHa)}`;
+    const words = strip.border ? `border · ${setting}` : `${strip.label} · ${strip.variety} · ${setting}`;
     const middle = (x + w / 2 + 4).toFixed(1);
     return (
       `<g><title>${escapeHtml(sayStrip(strip, measures))}</title>` +
       `<rect x="${x.toFixed(1)}" y="${y}" width="${w.toFixed(1)}" height="${tierHeight}" ${fill} stroke="${colours.quiet}" stroke-width="0.7"/>` +
-      `<text transform="translate(${middle} ${y + tierHeight - 6}) rotate(-90)" font-size="11">${escapeHtml(words)}</text></g>`
+      `<text transform="translate(${middle} ${y + tierHeight - 6}) rotate(-90)" font-size="11">${escapeHtml(words)}</text>` +
+      `<text x="${(x + w / 2).toFixed(1)}" y="${y + tierHeight + 13}" text-anchor="middle" font-size="10">${strip.position}${goesOut(strip, layout) ? "↓" : "↑"}</text></g>`
     );
   };
 
@@ -71,11 +78,24 @@ export function fieldMapSvg(plan: StripPlan, measures: Measures): string {
   const size =
     `Strips ${length.text(layout.stripWidthM)} wide and ${length.text(layout.stripLengthM)} long. ` +
     `In all ${length.text(layout.usedWidthM)} across. Drawn true to scale across, shortened along.`;
+  const start = `<path d="M${margin.left - 7} ${topOf(1) - 12}h14l-7 10z" fill="${colours.ink}"/>`;
+  const note =
+    `Start at the corner marked ▼, with strip ${layout.strips[0]?.position ?? 1}. ` +
+    `Drive in the order of the numbers, down ↓ and back ↑${layout.passes === 1 ? "" : `; ${layout.passes} passes a strip`}.`;
+  const north =
+    `<circle cx="${width - 34}" cy="24" r="18" fill="none" stroke="${colours.ink}"/>` +
+    `<text x="${width - 60}" y="28" text-anchor="end" font-size="12">North: draw the arrow</text>`;
+  const alleys = Array.from(
+    { length: layout.tiers - 1 },
+    (_, i) =>
+      `<text x="${width - margin.right}" y="${topOf(i + 2) - 6}" text-anchor="end" font-size="11">Alley ${escapeHtml(length.text(plan.request.ground.alleyM))}</text>`,
+  );
   return (
     `<svg class="field-map" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${width.toFixed(0)} ${height}" role="img" font-family="sans-serif" fill="${colours.ink}" aria-label="${escapeHtml(describeMap(plan, measures))}">` +
     `<defs><pattern id="border" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><path d="M0 0V6" stroke="${colours.line}" stroke-width="5"/></pattern></defs>` +
     layout.strips.map(drawStrip).join("") +
     blocks.map(drawBlock).join("") +
+    `${alleys.join("")}${start}${north}<text x="${margin.left}" y="20" font-size="12">${escapeHtml(note)}</text>` +
     `<text x="${margin.left}" y="${height - 8}" font-size="12">${escapeHtml(size)}</text></svg>`
   );
 }
@@ -90,6 +110,10 @@ export function describeMap({ layout, varieties }: StripPlan, measures: Measures
     `in the random order that the sheet lists.`
   );
 }
+
+/** Whether a strip's first pass goes away from the start: passes alternate, whoever drives them. */
+const goesOut = ({ position }: PlannedStrip, { passes }: StripPlan["layout"]): boolean =>
+  ((position - 1) * passes) % 2 === 0;
 
 function sayStrip(strip: PlannedStrip, measures: Measures): string {
   const weight = strip.sowing === null ? "" : `, ${measures.seedWeight.text(strip.sowing.kgPerHa)}`;

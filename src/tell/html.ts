@@ -31,10 +31,16 @@ export function tellPage(
  * The lesson as HTML text.
  *
  * @param doubled the same decision with prices doubled
+ * @param variety that it is about; otherwise the one with most to show
  */
-export function tellLesson(result: Result, doubled: DoubledPrices, parts: PageParts): Promise<string> {
+export function tellLesson(
+  result: Result,
+  doubled: DoubledPrices,
+  parts: PageParts,
+  variety?: string,
+): Promise<string> {
   const measures = measuresOf(result, parts.numbers ?? plainStyle);
-  return lessonPage(result, doubled, parts, measures, chartDrawer(measures));
+  return lessonPage(result, doubled, parts, measures, chartDrawer(measures), variety);
 }
 
 /**

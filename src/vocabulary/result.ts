@@ -414,8 +414,14 @@ export interface ExpectedStand {
 /** Whether a variety needs strips next season: what one usual trial of it is expected to bring, at the prices of the settings. */
 export interface StripAdvice {
   variety: string;
-  /** `most`: more than any other; `some`: worth strips too; `settled`: a trial would hardly change the rate. */
-  need: "most" | "some" | "settled";
+  /**
+   * `most`: more than any other; `some`: worth strips too; `dear`: there is something to learn, but on its area the strips
+   * cost more than they bring; `settled`: a trial would hardly change the rate.
+   */
+  need: "most" | "some" | "dear" | "settled";
+  /** Work and lost yield of the usual trial, and the seasons over which its answer is used [money]. */
+  costOfTrial: number;
+  seasonsUsed: number;
   pastStrips: number;
   pastEnvironments: number;
   /** Area of its lot; null where not said. */
@@ -477,7 +483,9 @@ export interface FieldRate {
   chanceOfGain: number | null;
   /** What the farm's best single rate earns less here than the field's own [money/ha]. */
   oneRateCostsPerHa: number;
-  /** Seed of the lot for `rateNextSeedsPerM2`; null where the lot is not known. */
+  /** The same on the planned date: more where seeding is late. */
+  rateToSowSeedsPerM2: number;
+  /** Seed of the lot for `rateToSowSeedsPerM2`; null where the lot is not known. */
   kgPerHa: number | null;
 }
 

@@ -4,7 +4,7 @@
  * Same rules as `result.ts`: rates in seeds/m², yields in kg/ha, money per hectare, lengths in metres; no NaN, no clock.
  */
 import type { SeedsPerM2 } from "../numbers/units.ts";
-import type { NextRate, Sowing } from "./result.ts";
+import type { Interval, NextRate, Sowing, StripAdvice } from "./result.ts";
 import type { SeedUnit, Settings, UnitChoice } from "./settings.ts";
 
 /**
@@ -84,6 +84,10 @@ export interface RateDesign {
 export interface VarietyPlan {
   variety: string;
   rateNowSeedsPerM2: number;
+  /** Lowest and highest rate tested so far; null without strips. */
+  testedSeedsPerM2: [number, number] | null;
+  /** Chance of too much lodging in a season at the highest tested rate; null where the strips do not say. */
+  lodgingChanceAtHighest: number | null;
   /** Area that the answer is used on; null where the lot does not say. */
   areaHa: number | null;
   /** Strips and environments that are known of it. */
@@ -92,6 +96,8 @@ export interface VarietyPlan {
   now: {
     economicOptimumSeedsPerM2: number;
     intervalSeedsPerM2: [number, number];
+    /** The same as the report names it, open ends included. */
+    range: Interval;
     /** Money lost by not knowing the best rate [per ha and season]: the most any trial could bring. */
     valueOfKnowingAllPerHa: number;
     /** Chance that some rate beats today's by the asked gain. */
@@ -131,6 +137,8 @@ export interface PlanOption {
   value: number | null;
   /** Work of the strips, and grain money lost on strips at other than the best rate. */
   cost: number;
+  /** Whether the value is worth the cost; null while an area is unknown. */
+  pays: boolean | null;
   test: PairTest;
 }
 
@@ -207,13 +215,15 @@ export interface StripPlan {
   settings: Settings;
   request: PlanRequest;
   varieties: VarietyPlan[];
-  /** Asked-for varieties that the strips do not reach. */
+  /** Varieties that the strips do not reach, or that are not worth them. */
   leftOut: string[];
   chosen: PlanOption;
   options: PlanOption[];
   layout: PlannedLayout;
   /** In the order of the varieties; to be ordered besides what the fields take. */
   seedNeeded: SeedNeeded[];
+  /** Which varieties need strips: at the usual prices the same as the report's. */
+  advice: StripAdvice[];
   outcomes: SimulatedOutcome[];
 }
 

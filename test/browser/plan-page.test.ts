@@ -27,7 +27,7 @@ describe.skipIf(noBrowser)("the page of a plan", () => {
     const units = { system: "us", currency: "$" } as const;
     const nothing = { beliefs: [], next: [], protein: [], lodgingModels: [] };
     const known = knowVarieties(asked, nothing, defaultSettings);
-    const plan = { ...planStrips(asked, known, defaultSettings, units), outcomes: [] };
+    const plan = { ...planStrips(asked, known, defaultSettings, units), outcomes: [], advice: [] };
     html = await tellPlanPage(plan, {
       style,
       run: { date: "2026-12-01", files: [] },
@@ -65,10 +65,37 @@ describe.skipIf(noBrowser)("the page of a plan", () => {
     const { page } = await browser.open(html, { viewport: { width: 720, height: 930 } });
     await page.emulateMedia({ media: "print" });
     const wider = await page.evaluate(() =>
-      ["#sheet table", "#map svg"].map(
-        (part) => document.querySelector(part)!.getBoundingClientRect().right - innerWidth,
+      [...document.querySelectorAll("#sheet table, #map svg")].map(
+        (part) => part.getBoundingClientRect().right - innerWidth,
       ),
     );
+    expect(wider).toHaveLength(4);
     expect(Math.max(...wider)).toBeLessThanOrEqual(0);
+  });
+
+  it("prints one block a page, with rows to write in and every other one shaded", async () => {
+    const { page } = await browser.open(html, { viewport: { width: 720, height: 930 } });
+    await page.emulateMedia({ media: "print" });
+    const blocks = await page.locator(".sheet-block").evaluateAll((all) =>
+      all.map((one) => ({
+        breaks: getComputedStyle(one).breakBefore,
+        height: one.getBoundingClientRect().height,
+        rows: [...one.querySelectorAll("tbody tr")].map((row) => row.getBoundingClientRect().height),
+        shades: [...one.querySelectorAll("tbody tr")]
+          .slice(0, 2)
+          .map((row) => getComputedStyle(row).backgroundColor),
+        caption: one.querySelector("caption")!.innerText.replace(/\s+/g, " "),
+      })),
+    );
+    expect(blocks.map(({ breaks }) => breaks)).toEqual(["auto", "page", "page"]);
+    for (const { height, rows, shades, caption } of blocks) {
+      expect(height).toBeLessThan(930);
+      // 8 mm at 96 pixels an inch.
+      expect(Math.min(...rows)).toBeGreaterThanOrEqual((8 * 96) / 25.4);
+      expect(shades[0]).not.toBe(shades[1]);
+      expect(caption).toMatch(/^Block \d · strips 40 ft wide and 580 ft long; cut 30 ft wide$/);
+    }
+    const head = await page.locator("table.sheet thead").first().innerText();
+    for (const unit of ["plants/ft²", "heads/ft²", "Weight, lb", "Moisture, %"]) expect(head).toContain(unit);
   });
 });

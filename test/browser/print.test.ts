@@ -64,6 +64,40 @@ describe.skipIf(noBrowser)("the printed page", () => {
     expect(end).toBeLessThan(height);
   });
 
+  it.each(["Letter", "A4"] as const)("prints the cards alone, two on a sheet of %s", async (format) => {
+    const { page } = await browser.open(report);
+    await settled(page);
+    await page.evaluate(() => (window.print = () => undefined));
+    await page.locator("#cards summary").first().click();
+    await page.getByRole("button", { name: "Print the cards alone" }).click();
+    expect(pagesOf(await page.pdf({ format }))).toBe(demoResult().next.length / 2);
+    await page.evaluate(() => dispatchEvent(new Event("afterprint")));
+    expect(await page.evaluate(() => document.documentElement.dataset.print)).toBeUndefined();
+  });
+
+  it.each([
+    { paper: "Letter", width: 725, half: 964 / 2 },
+    { paper: "A4", width: 703, half: 1032 / 2 },
+  ])("has every card whole on half a sheet of $paper, its pounds at 24 pt", async ({ width, half }) => {
+    const { page } = await browser.open(report, { viewport: { width, height: 900 } });
+    await page.emulateMedia({ media: "print" });
+    const cards = await page.locator(".drill-card").evaluateAll((all) =>
+      all.map((card) => ({
+        height: card.getBoundingClientRect().height,
+        cut: card.scrollHeight - card.clientHeight,
+        wider: card.scrollWidth - card.clientWidth,
+        pounds: parseFloat(getComputedStyle(card.querySelector(".card-rate b")!).fontSize),
+      })),
+    );
+    for (const { height, cut, wider, pounds } of cards) {
+      expect(height).toBeLessThan(half);
+      expect([cut, wider]).toEqual([0, 0]);
+      // 24 points of 1/72 inch, at 96 pixels an inch.
+      expect(pounds).toBeCloseTo(32, 5);
+    }
+    expect(cards).toHaveLength(demoResult().next.length);
+  });
+
   it("keeps the charts of a variety with its heading", async () => {
     const { page } = await browser.open(report);
     await page.emulateMedia({ media: "print" });

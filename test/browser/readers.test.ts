@@ -96,10 +96,16 @@ describe.skipIf(noBrowser)("the lesson", () => {
     await expect.poll(() => shown(page)).toHaveLength(1);
     const first = await shown(page);
     await page.getByRole("button", { name: "Next" }).click();
+    // The answer first: a presenter's remote has one button.
+    await expect.poll(() => page.locator("#step-1 .reveal > p").isVisible()).toBe(true);
+    expect(await shown(page)).toEqual(first);
+    await page.getByRole("button", { name: "Next" }).click();
     await expect.poll(() => shown(page)).not.toEqual(first);
     const second = await shown(page);
     expect(second).toHaveLength(1);
     await page.keyboard.press("PageDown");
+    await page.keyboard.press("PageDown");
+    await expect.poll(() => shown(page)).not.toEqual(second);
     await page.keyboard.press("ArrowLeft");
     await expect.poll(() => shown(page)).toEqual(second);
     await page.keyboard.press("PageUp");
@@ -141,6 +147,53 @@ describe.skipIf(noBrowser)("the lesson", () => {
     await page.emulateMedia({ media: "print" });
     await expect.poll(() => shown(page)).toHaveLength(count());
     expect(await page.getByRole("button").count()).toBe(0);
+  });
+
+  it("prints a key with every answer, and a sheet without any for students", async () => {
+    const { page } = await browser.open(html);
+    await page.evaluate(() => (window.print = () => undefined));
+    const answers = page.locator(".reveal > p:visible");
+    await page.getByRole("button", { name: "Print for students, without answers" }).click();
+    await page.emulateMedia({ media: "print" });
+    expect(await answers.count()).toBe(0);
+    expect(await page.locator(".step table.next:visible").count()).toBe(0);
+    expect(await page.locator(".lines:visible").count()).toBe(await page.locator(".ask").count());
+    await page.evaluate(() => dispatchEvent(new Event("afterprint")));
+    expect(await answers.count()).toBe(await page.locator(".ask").count());
+    expect(await page.locator(".lines:visible").count()).toBe(0);
+  });
+
+  it("has no words under 28 pixels on a screen of 1,080 lines", async () => {
+    const { page } = await browser.open(html, { viewport: { width: 1920, height: 1080 } });
+    for (let step = 1; step <= count(); step++) {
+      await page.evaluate((id) => (location.hash = id), `#step-${step}`);
+      await page.locator(`#step-${step}`).waitFor();
+      const small = await page.locator(`#step-${step}`).evaluate((one) =>
+        [...one.querySelectorAll("*")]
+          .filter((element) =>
+            [...element.childNodes].some((node) => /\S/.test(node.nodeType === 3 ? node.nodeValue! : "")),
+          )
+          .filter((element) => element.checkVisibility() && element.closest(".spoken, .numbers") === null)
+          .map((element) => {
+            const svg = element.closest("svg");
+            const scale = svg === null ? 1 : svg.getBoundingClientRect().width / svg.viewBox.baseVal.width;
+            return {
+              text: element.textContent!.slice(0, 30),
+              size: parseFloat(getComputedStyle(element).fontSize) * scale,
+            };
+          })
+          .filter(({ size }) => size < 28),
+      );
+      expect(small, `step ${step}`).toEqual([]);
+    }
+  });
+
+  it("marks two rates where it speaks of two", async () => {
+    const { page } = await browser.open(html, {}, "#step-4");
+    const words = await page.locator("#step-4 svg").textContent();
+    expect(words).toContain("most profitable");
+    expect(words).toContain("highest yield");
+    expect(words).not.toMatch(/now \d|next \d/);
   });
 
   it("is read from the last row: large words, and question and picture on one projected screen", async () => {

@@ -50,6 +50,47 @@ describe.skipIf(noBrowser)("a moved price", () => {
     expect(await page.locator("table.next").innerText()).toBe(before);
   });
 
+  it("is followed by the text and the cards for the drill, which say that it was moved", async () => {
+    const { page } = await browser.open(report);
+    await settled(page);
+    await page.evaluate(() => {
+      const write = (text: string): Promise<void> => {
+        document.body.dataset.copied = text;
+        return Promise.resolve();
+      };
+      Object.defineProperty(navigator, "clipboard", { value: { writeText: write } });
+    });
+    await page.locator("#cards summary").click();
+    const copied = async (): Promise<string> => {
+      await page.getByRole("button", { name: "Copy as text" }).click();
+      await expect.poll(() => page.locator("#copied").innerText()).toBe("Copied.");
+      return (await page.locator("body").getAttribute("data-copied"))!;
+    };
+    const before = await copied();
+    const pounds = /Ostrindel: (\d+ lb\/ac)/.exec(before)![1]!;
+    expect(await page.locator(".card-rate").first().innerText()).toContain(pounds);
+    await page.locator("#step").fill("20");
+    await expect.poll(() => page.locator(".card-rate").first().innerText()).not.toContain(pounds);
+    const after = await copied();
+    expect(after).toContain("20%");
+    expect(/Ostrindel: (\d+ lb\/ac)/.exec(after)![1]).not.toBe(pounds);
+    expect(await page.locator(".drill-card .moved-note").first().innerText()).toContain("20%");
+  });
+
+  it("leaves the text selected where the browser lets no page copy", async () => {
+    const { page, complaints } = await browser.open(report);
+    await settled(page);
+    await page.evaluate(() => {
+      const refuse = (): Promise<void> => Promise.reject(new DOMException("Refused", "NotAllowedError"));
+      Object.defineProperty(navigator, "clipboard", { value: { writeText: refuse } });
+    });
+    await page.locator("#cards summary").click();
+    await page.getByRole("button", { name: "Copy as text" }).click();
+    await expect.poll(() => page.locator("#copied").innerText()).toContain("Ctrl+C");
+    expect(await page.evaluate(() => getSelection()?.toString())).toMatch(/^Seed to sow in 2027/);
+    expect(complaints).toEqual([]);
+  });
+
   it("takes a comma before the decimals", async () => {
     const { page } = await browser.open(report);
     await page.locator("#grain").fill("7,5");

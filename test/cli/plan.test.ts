@@ -1,6 +1,7 @@
 import { existsSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
+import type { Result } from "../../src/vocabulary/result.ts";
 import type { StripPlan } from "../../src/vocabulary/strip-plan.ts";
 import { demo, run, scratchFolder } from "./run.ts";
 
@@ -45,7 +46,7 @@ describe("stripcurve plan", () => {
     expect(err).toContain("Wrote");
     expect(code).toBe(0);
     expect(out).toContain("Strips for 2027");
-    expect(out).toMatch(/Telluwick +0\.\d\d/);
+    expect(out).toMatch(/Ostrindel +0\.\d\d/);
     const plan = JSON.parse(readFileSync(join(output, "plan.json"), "utf8")) as StripPlan;
     expect(plan.outcomes.map((outcome) => outcome.truth)).toEqual(["low", "middle", "high"]);
     expect(plan.outcomes.every((outcome) => outcome.varieties.length === plan.varieties.length)).toBe(true);
@@ -53,6 +54,11 @@ describe("stripcurve plan", () => {
     expect(sheet).toHaveLength(1 + plan.chosen.strips);
     expect(readFileSync(join(output, "field-map.svg"), "utf8")).toMatch(/^<svg /);
     const page = readFileSync(join(output, "plan.html"), "utf8");
+    const fit = await run(["fit", ...past.slice(0, 5), "--json"]);
+    expect(plan.advice).toEqual((JSON.parse(fit.out) as Result).stripAdvice);
+    const verdict = plan.chosen.pays === true ? "These strips pay" : "These strips do not pay";
+    expect(out.split("\n")[1]).toContain(verdict);
+    expect(page.slice(page.indexOf("</h1>"), page.indexOf("<section"))).toContain(verdict);
     expect(page).toContain("Three simulated outcomes");
     expect(page).not.toContain("<script");
   });

@@ -29,6 +29,16 @@ describe("report --reader", () => {
     expect(err).toMatch(/grower.*educator/);
   });
 
+  it("lets a class choose its variety, and names those there are where it has none", async () => {
+    const args = ["report", demo("strips-2026.csv"), "--quiet", "-o", "-"];
+    const { code, err } = await run([...args, "--reader", "educator", "--variety", "Alder"]);
+    expect({ code, err }).toEqual({
+      code: 2,
+      err: `No strips of "Alder": the lesson can be about Brimsolt, Ostrindel, Quavenby and Telluwick.\n`,
+    });
+    expect((await run([...args, "--variety", "Quavenby"])).err).toContain("--reader educator");
+  });
+
   it("does not put what changed into a lesson", async () => {
     expect(await report("--reader", "educator", "--since", "last.json")).toMatchObject({
       code: 2,

@@ -70,7 +70,8 @@ export function stopLate(
     ["cap", lateCapSeedsPerM2],
   ];
   const [stoppedBy, limit] = stops.reduce((lowest, one) => (one[1] < lowest[1] ? one : lowest));
-  return wanted > limit
+  // What meets the limit is not stopped by it, whatever the last digit.
+  return wanted > limit * (1 + 1e-9)
     ? { rateSeedsPerM2: Math.max(rateSeedsPerM2, limit), stoppedBy }
     : { rateSeedsPerM2: wanted, stoppedBy: null };
 }

@@ -103,6 +103,7 @@ function rateOfField(
     economicOptimum,
     likely: interval(narrow),
     rateNextSeedsPerM2: next,
+    rateToSowSeedsPerM2: toSow,
     ...(now === null
       ? { gainPerHa: null, chanceOfGain: null }
       : worthOfMove(belief, net, now, next, settings)),

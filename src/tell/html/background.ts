@@ -12,15 +12,18 @@ export const method = (result: Result, measures: Measures): Markup =>
   foldedSection(
     "method",
     "How the rates were chosen",
-    markup`
+    markup`<div data-part="method">${methodTold(result, measures)}</div>`,
+  );
+
+/** Method and rules, which name what the page lets move. */
+export const methodTold = (result: Result, measures: Measures): Markup => markup`
     ${methodParagraphs(result, measures).map((paragraph) => markup`<p>${paragraph}</p>`)}
     ${choicesTable("Starting assumptions", "Under priors: in the season file", startingBeliefs(result, measures))}
     ${choicesTable("Rules of the advice", "In the season file", statedRules(result, measures))}
     <h3>Sources</h3>
     <ul>
       ${sources.map((source) => markup`<li>${source}</li>`)}
-    </ul>`,
-  );
+    </ul>`;
 
 const choicesTable = (caption: string, where: string, choices: readonly StatedChoice[]): Markup =>
   markup`<div class="scroll choices" tabindex="0" role="region" aria-label="${caption}">

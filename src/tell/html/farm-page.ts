@@ -5,6 +5,7 @@ import type { ChartDrawer } from "../draw-charts.ts";
 import type { PageParts } from "./page-parts.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { cautions, glossary, method } from "./background.ts";
+import { drillCardsSection } from "./drill-cards.ts";
 import { drillSection, lateSection } from "./drill.ts";
 import { fold } from "./fold.ts";
 import { findingsSection } from "./findings.ts";
@@ -46,6 +47,7 @@ export async function farmPage(
           : null
       }
     </section>
+    ${drillCardsSection(result, measures)}
     <section id="varieties" aria-label="Varieties">${sections}</section>
     ${seasonsTogether(result, measures)} ${stripAdviceSection(result, measures)} ${findingsSection(result)}
     ${method(result, measures)} ${glossary(result, measures)} ${cautions(result)}`;

@@ -9,6 +9,7 @@ import type { Measures } from "../../numbers/measures.ts";
 import { counted } from "../../numbers/written-numbers.ts";
 import { changeInShort, newsSentences, type Earlier } from "../wording/since.ts";
 import { answer } from "./farm-page.ts";
+import { drillCardsSection } from "./drill-cards.ts";
 import { drillSection, lateSection } from "./drill.ts";
 import { idOf, markup, type Markup } from "./markup.ts";
 import { pageData } from "./page-data.ts";
@@ -58,6 +59,7 @@ export async function growerPage(
       <div data-part="drill">${drillSection(result, measures)}</div>
       <div data-part="late">${lateSection(result, measures)}</div>
     </section>
+    ${drillCardsSection(result, measures)}
     <section id="data" aria-label="Before seeding">
       <p>${stripsUsed(result, measures)}</p>
       <ul class="cautions">${cautionTexts(result).map((text) => markup`<li>${text}</li>`)}</ul>

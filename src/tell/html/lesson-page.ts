@@ -4,7 +4,7 @@ import type { Chart } from "../charts/chart.ts";
 import { learning } from "../charts/learning.ts";
 import { lessonStrips } from "../charts/lesson-strips.ts";
 import { netReturn } from "../charts/net-return.ts";
-import { response } from "../charts/response.ts";
+import { twoRatesMarked } from "../charts/lesson-response.ts";
 import { seasons } from "../charts/seasons.ts";
 import type { ChartDrawer } from "../draw-charts.ts";
 import type { PageParts } from "./page-parts.ts";
@@ -17,6 +17,7 @@ import {
   moneyQuestion,
   noiseQuestion,
   seasonsQuestion,
+  seasonsStep,
   type DoubledPrices,
   type LessonSubject,
   type Question,
@@ -46,12 +47,13 @@ export async function lessonPage(
   parts: PageParts,
   measures: Measures,
   drawer: ChartDrawer,
+  variety?: string,
 ): Promise<string> {
-  const subject = lessonSubject(result);
+  const subject = lessonSubject(result, variety);
   const steps = subject === null ? [] : await lessonSteps(result, doubled, subject, measures, drawer);
   const main = markup`${
     subject === null
-      ? markup`<p>None of these curves has its top inside the tested rates, so there is nothing to teach from yet.</p>`
+      ? markup`<p>${variety === undefined ? "None of these curves has its top" : `The curve of ${variety} does not have its top`} inside the tested rates, so there is nothing to teach from yet.</p>`
       : steps.map((step, index) => stepMarkup(step, index, steps.length))
   }
   ${glossary(result, measures)} ${cautions(result)}`;
@@ -87,12 +89,13 @@ const stepMarkup = (
           question === undefined
             ? null
             : markup`<p class="ask">${question.ask}</p>
+              <div class="lines" aria-hidden="true"></div>
               <details class="reveal"><summary>Answer</summary><p>${question.answer}</p>${afterwards}</details>`
         }
       </div>
       ${picture}
     </div>
-    ${below}
+    ${below === undefined ? null : markup`<div class="below">${below}</div>`}
   </section>`;
 
 async function lessonSteps(
@@ -124,15 +127,14 @@ async function lessonSteps(
       question: curveQuestion(subject, measures),
     },
     {
-      heading: "Seasons differ",
-      text: "The same variety in every field and season, on the same axes.",
+      ...seasonsStep(result, subject),
       picture: (await draw(seasons)) ?? (await draw(learning)),
       question: seasonsQuestion(result, subject, measures),
     },
     {
       heading: "The highest yield is not the highest profit",
       text: "All strips together, adjusted to a common level, and the expected curve. Two rates are marked: the top of the curve, and the rate at which the last seed added still pays for itself.",
-      picture: await draw(response),
+      picture: await draw(twoRatesMarked),
       question: moneyQuestion(result, subject, measures),
     },
     {

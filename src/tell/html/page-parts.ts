@@ -20,8 +20,8 @@ export type PageKind = "farm" | "grower" | "lesson" | "clients" | "plan" | "harv
  * became of them.
  */
 export const pageFiles: Record<PageKind, { styles: string[]; script: string | null }> = {
-  farm: { styles: ["page.css"], script: "page.js" },
-  grower: { styles: ["page.css", "grower.css"], script: "page.js" },
+  farm: { styles: ["page.css", "cards.css"], script: "page.js" },
+  grower: { styles: ["page.css", "cards.css", "grower.css"], script: "page.js" },
   lesson: { styles: ["page.css", "lesson.css"], script: "lesson.js" },
   clients: { styles: ["page.css", "clients.css"], script: "clients.js" },
   plan: { styles: ["page.css", "plan.css"], script: null },

@@ -11,6 +11,7 @@ import { measuresOf, type Measures } from "../../numbers/measures.ts";
 import { noScripts, shell, type ShellParts } from "./shell.ts";
 import { plainStyle } from "../../numbers/written-numbers.ts";
 import {
+  beyondSentence,
   fieldNotes,
   fieldNoteSources,
   findsSentences,
@@ -22,6 +23,7 @@ import {
   planHeadline,
   planPlace,
   planTitle,
+  planVerdict,
   seedNeededSentence,
   testSentence,
   truthWords,
@@ -44,7 +46,7 @@ export async function tellPlanPage(
     {
       above: planPlace(plan),
       title: planTitle(plan),
-      lede: planHeadline(plan, measures),
+      lede: `${planVerdict(plan, measures)} ${planHeadline(plan, measures)}`,
       main,
       scripts: noScripts,
       engineVersion: plan.engineVersion,
@@ -80,7 +82,7 @@ const ratesSection = (plan: StripPlan, measures: Measures): Markup =>
               <th scope="row">${variety.variety}</th>
               <td class="ladder">${rateLadder(variety, measures)}</td>
               <td>${knownSentence(variety, measures)}</td>
-              <td>${habitSentence(variety, measures)}</td>
+              <td>${habitSentence(variety, measures)} ${beyondSentence(variety, measures)}</td>
             </tr>`,
         )}
       </tbody>
@@ -173,18 +175,54 @@ const mapSection = (plan: StripPlan, measures: Measures): Markup =>
     ${scrolling("Field map", raw(fieldMapSvg(plan, measures)))}
   </section>`;
 
-const blanks = ["Seeded", "Stand", "Heads", "Lodging", "Moisture", "Weight", "Note"];
+/** What is written in by hand, with its unit. */
+const blanksOf = ({ stand, heads, orderWeight }: Measures): string[] => [
+  "Seeded, date",
+  `Stand, ${stand.unit}`,
+  `Heads, ${heads.unit}`,
+  "Lodging, 0–9",
+  "Moisture, %",
+  `Weight, ${orderWeight.unit}`,
+  "Note",
+];
 
-const sheetSection = (plan: StripPlan, measures: Measures): Markup =>
-  markup`<section id="sheet">
+/** Strips of one block in the order they are driven, with the borders at its side. */
+function sheetBlocks({ layout }: StripPlan): { block: string; strips: PlannedStrip[] }[] {
+  const blocks: { block: string; strips: PlannedStrip[] }[] = [];
+  let leading: PlannedStrip[] = [];
+  let tier = 0;
+  for (const strip of layout.strips) {
+    const last = blocks.at(-1);
+    if (strip.border && (last === undefined || strip.tier !== tier)) leading.push(strip);
+    else if (strip.border || last?.block === strip.block) last!.strips.push(strip);
+    else {
+      blocks.push({ block: strip.block, strips: [...leading, strip] });
+      leading = [];
+      tier = strip.tier;
+    }
+  }
+  return blocks;
+}
+
+const sheetSection = (plan: StripPlan, measures: Measures): Markup => {
+  const { text } = measures.groundLength;
+  const { stripWidthM, stripLengthM, harvestWidthM } = plan.layout;
+  const blanks = blanksOf(measures);
+  return markup`<section id="sheet">
     <h2>Field sheet</h2>
     <p>
       Rates in ${measures.rateAxis}; the drill's setting is for the lot of seed in the lots file. The CSV beside this
       page has the same rows; filled in, it goes straight into the next report.
     </p>
-    ${scrolling(
-      "Field sheet",
-      markup`<table class="sheet">
+    ${sheetBlocks(plan).map(
+      ({ block, strips }) =>
+        markup`<div class="sheet-block">${scrolling(
+          `Field sheet, block ${block}`,
+          markup`<table class="sheet">
+      <caption>
+        <b>Block ${block}</b> · strips ${text(stripWidthM)} wide and ${text(stripLengthM)} long; cut
+        ${text(harvestWidthM)} wide
+      </caption>
       <thead>
         <tr>
           <th scope="col">Order</th>
@@ -197,17 +235,19 @@ const sheetSection = (plan: StripPlan, measures: Measures): Markup =>
         </tr>
       </thead>
       <tbody>
-        ${plan.layout.strips.map((strip) => sheetRow(strip, measures))}
+        ${strips.map((strip) => sheetRow(strip, blanks, measures))}
       </tbody>
     </table>`,
+        )}</div>`,
     )}
   </section>`;
+};
 
-const sheetRow = (strip: PlannedStrip, measures: Measures): Markup =>
+const sheetRow = (strip: PlannedStrip, blanks: readonly string[], measures: Measures): Markup =>
   markup`<tr${strip.border ? raw(' class="border"') : ""}>
     <td>${strip.position}</td>
     <th scope="row">${strip.border ? "border" : strip.label}</th>
-    <td>${strip.variety}</td>
+    <td><bdi>${strip.variety}</bdi></td>
     <td>${measures.rate.number(strip.rateSeedsPerM2).replace(" million", "")}</td>
     <td>${strip.sowing === null ? "" : measures.seedWeight.number(strip.sowing.kgPerHa)}</td>
     <td>${strip.sowing === null ? "" : measures.seedsPerRow.number(strip.sowing.seedsPerMetreOfRow)}</td>

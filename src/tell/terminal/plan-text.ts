@@ -3,12 +3,15 @@ import type { StripPlan } from "../../vocabulary/strip-plan.ts";
 import { measuresOf } from "../../numbers/measures.ts";
 import { chance, toStep } from "../../numbers/written-numbers.ts";
 import {
+  beyondSentence,
   leftOutSentence,
   planHeadline,
   planTitle,
+  planVerdict,
   seedNeededSentence,
   worthSentence,
 } from "../wording/plan.ts";
+import { likelyRange } from "../wording/optimum.ts";
 import { indented, textTable, type TextStyle } from "./text-table.ts";
 
 export function planText(plan: StripPlan, style: TextStyle): string {
@@ -26,11 +29,11 @@ export function planText(plan: StripPlan, style: TextStyle): string {
     { heading: `detects ${measures.moneyPerArea.chosen(plan.request.gainPerHa)}`, align: "right" as const },
   ];
   const rows = plan.varieties.map(({ variety, chosen, now }) => {
-    const [lower, upper] = now.intervalSeedsPerM2;
+    const { lower, upper } = now.range;
     return [
       variety,
       chosen.ratesSeedsPerM2.map(number).join(" "),
-      `${number(lower)} to ${number(upper)}`,
+      likelyRange(now.range, measures),
       number(upper - lower),
       number(chosen.finds.intervalWidthSeedsPerM2),
       measures.worthPerArea.text(chosen.finds.valuePerHa),
@@ -39,12 +42,17 @@ export function planText(plan: StripPlan, style: TextStyle): string {
   });
   const heading = style.heading(`${planTitle(plan)} (${measures.rateAxis})`);
   const sentences = [
+    ...plan.varieties.flatMap((variety) => {
+      const beyond = beyondSentence(variety, measures);
+      return beyond === "" ? [] : [`${variety.variety}: ${beyond}`];
+    }),
     worthSentence(plan.chosen, plan, measures),
     leftOutSentence(plan),
     seedNeededSentence(plan, measures),
   ];
   const lines = [
     heading,
+    planVerdict(plan, measures),
     planHeadline(plan, measures),
     indented(textTable(columns, rows, style)),
     ...sentences.filter((sentence) => sentence !== ""),

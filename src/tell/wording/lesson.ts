@@ -27,12 +27,19 @@ export interface Question {
 /**
  * A lesson needs a curve with a top: of the varieties that have one, that with most strips, in the field and season with
  * most rates, then most strips. Null where no variety has one.
+ *
+ * @param wanted the only variety to be taken, where somebody chose
  */
-export function lessonSubject(result: Result): LessonSubject | null {
+export function lessonSubject(result: Result, wanted?: string): LessonSubject | null {
   const fitsOf = (variety: string): VarietyFit[] => result.fits.filter((fit) => fit.variety === variety);
   const stripsOf = (variety: string): number => fitsOf(variety).reduce((sum, fit) => sum + fit.strips, 0);
   const [next] = result.next
-    .filter(({ variety, economicOptimum }) => economicOptimum.kind === "found" && stripsOf(variety) > 0)
+    .filter(
+      ({ variety, economicOptimum }) =>
+        economicOptimum.kind === "found" &&
+        stripsOf(variety) > 0 &&
+        (wanted === undefined || variety === wanted),
+    )
     .sort(
       (a, b) =>
         stripsOf(b.variety) - stripsOf(a.variety) ||
@@ -135,7 +142,44 @@ export const doubledQuestion: Question = {
     "A higher grain price pays for more seed; a higher seed price, for less. When both double, nothing changes: only the ratio of the two prices matters. How far the rate moves for such a large change shows how much next year's price matters on this farm.",
 };
 
-export function seasonsQuestion(result: Result, { variety }: LessonSubject, measures: Measures): Question {
+/** Seasons and fields that a variety has strips of. */
+function seasonsSeen(result: Result, variety: string): { seasons: number; fields: number } {
+  const own = new Set(result.fits.filter((fit) => fit.variety === variety).map((fit) => fit.environment));
+  const seasons = new Set(result.environments.filter(({ id }) => own.has(id)).map(({ season }) => season));
+  return { seasons: seasons.size, fields: own.size };
+}
+
+/** Heading and text of the step on seasons: true of one season as well. */
+export function seasonsStep(
+  result: Result,
+  { variety }: Pick<LessonSubject, "variety">,
+): { heading: string; text: string } {
+  const { seasons, fields } = seasonsSeen(result, variety);
+  if (seasons > 1)
+    return {
+      heading: "Seasons differ",
+      text: "The same variety in every field and season, on the same axes.",
+    };
+  return {
+    heading: "One season is one season",
+    text:
+      fields > 1
+        ? "The same variety in each field of this season, on the same axes."
+        : "All strips of this variety are from one field in one season.",
+  };
+}
+
+export function seasonsQuestion(
+  result: Result,
+  { variety }: Pick<LessonSubject, "variety">,
+  measures: Measures,
+): Question {
+  const { seasons, fields } = seasonsSeen(result, variety);
+  if (seasons < 2)
+    return {
+      ask: "Would another year give the same best rate?",
+      answer: `Nobody knows yet: next year's weather will be new.${fields > 1 ? " Fields of one season share its weather, so two of them are not two seasons." : ""} So the range of the best rate is wider than the strips alone would make it. The same strips in another year would teach more than more strips in this one.`,
+    };
   const found = result.seasons.find((one) => one.variety === variety && one.of === "economic");
   const rates = (found?.optima ?? []).map((one) => one.rateSeedsPerM2).sort((a, b) => a - b);
   const spread =

@@ -1,6 +1,8 @@
 /** Sentences on next season's strips. */
 import { lodgingScales } from "../../numbers/lodging-scales.ts";
+import { likelyRange } from "./optimum.ts";
 import { soldCount } from "./sold.ts";
+import { adviceHeadline } from "./strip-advice.ts";
 import type { PlanOption, StripPlan, VarietyPlan } from "../../vocabulary/strip-plan.ts";
 import { metresPerInch } from "../../numbers/units.ts";
 import { plainNumber, type Measures } from "../../numbers/measures.ts";
@@ -30,16 +32,15 @@ export const layoutSentences: Record<StripPlan["layout"]["kind"], string> = {
 };
 
 export const leftOutSentence = ({ leftOut }: StripPlan): string =>
-  leftOut.length === 0 ? "" : `No strips for ${listed(leftOut)}: there is less to learn.`;
+  leftOut.length === 0 ? "" : `No strips for ${listed(leftOut)}: there is less to gain.`;
 
 /** What is known of a variety before the trial. */
 export function knownSentence(variety: VarietyPlan, measures: Measures): string {
-  const [lower, upper] = variety.now.intervalSeedsPerM2;
   const past =
     variety.pastStrips === 0
       ? "No strips yet; based on what is usual"
       : `${capitalized(counted(variety.pastStrips, "strip"))} in ${counted(variety.pastEnvironments, "site-year")}`;
-  return `${past}. 80% range of the most profitable rate: ${measures.rate.range(lower, upper)}.`;
+  return `${past}. 80% range of the most profitable rate: ${likelyRange(variety.now.range, measures)}.`;
 }
 
 /** What the chosen rates do better than evenly spaced ones, or that they do not. */
@@ -61,7 +62,7 @@ export function habitSentence(variety: VarietyPlan, measures: Measures): string 
 /** What the trial is expected to find out about one variety. */
 export function findsSentences(variety: VarietyPlan, plan: StripPlan, measures: Measures): string[] {
   const { now, chosen } = variety;
-  const [lower, upper] = now.intervalSeedsPerM2;
+  const { lower, upper } = now.range;
   const before = measures.rate.text(upper - lower);
   const after = measures.rate.text(chosen.finds.intervalWidthSeedsPerM2);
   const gain = measures.moneyPerArea.chosen(plan.request.gainPerHa);
@@ -87,10 +88,50 @@ export function testSentence({ test }: PlanOption, plan: StripPlan, measures: Me
   }
   return (
     `Two rates of one variety must differ by ${measures.grainYield.text(test.lsdKgPerHa)} (${measures.moneyPerArea.text(test.lsdPerHa)} of grain) ` +
-    `for this trial alone to tell them apart at the ${measures.share(plan.settings.testLevel)} level; a difference of ` +
+    `for this trial alone to show it at the ${measures.share(plan.settings.testLevel)} level; a difference of ` +
     `${measures.moneyPerArea.chosen(plan.request.gainPerHa)} shows with a chance of ${chance(test.power)}. ` +
     "The curve through all rates and earlier seasons shows more than any two strips."
   );
+}
+
+/** The verdict under the title, and in the report by the same rule: whether the strips pay, and why. */
+export function planVerdict({ chosen, request, advice }: StripPlan, measures: Measures): string {
+  const { text } = measures.money;
+  const seasons = counted(request.seasonsUsed, "season");
+  if (chosen.value === null)
+    return `Whether these strips pay depends on the area: they cost about ${text(chosen.cost)}. Give the area of each variety in the lots file.`;
+  const sums = `over ${seasons} the answer is worth about ${text(chosen.value)}, and the strips cost about ${text(chosen.cost)}`;
+  const verdict = chosen.pays === true ? `These strips pay: ${sums}.` : `These strips do not pay: ${sums}.`;
+  return [verdict, adviceHeadline(advice)].filter((sentence) => sentence !== "").join(" ");
+}
+
+/** What is not known of rates beyond those tested so far, and what lodging they risk; "" where none is. */
+export function beyondSentence(
+  { chosen, testedSeedsPerM2, lodgingChanceAtHighest }: VarietyPlan,
+  measures: Measures,
+): string {
+  if (testedSeedsPerM2 === null) return "";
+  const [lowest, highest] = testedSeedsPerM2;
+  const { number } = measures.rate;
+  const slack = 1e-6 * highest;
+  const above = chosen.ratesSeedsPerM2.filter((rate) => rate > highest + slack);
+  const below = chosen.ratesSeedsPerM2.filter((rate) => rate < lowest - slack);
+  const are = (rates: number[]): string =>
+    `${listed(rates.map((rate) => number(rate)))} ${rates.length === 1 ? "is" : "are"}`;
+  const lodging =
+    lodgingChanceAtHighest === null
+      ? "The strips do not show how much of it would lodge."
+      : `At ${number(highest)} the chance of too much lodging in a season is ${chance(lodgingChanceAtHighest)}; above that, expect more.`;
+  return [
+    ...(above.length === 0
+      ? []
+      : [`${are(above)} above ${number(highest)}, the highest rate tested so far. ${lodging}`]),
+    ...(below.length === 0
+      ? []
+      : [
+          `${are(below)} below ${number(lowest)}, the lowest rate tested so far. A thin stand leaves room for weeds.`,
+        ]),
+  ].join(" ");
 }
 
 /** Value against cost, as far as areas are known. */
@@ -101,12 +142,9 @@ export function worthSentence(option: PlanOption, plan: StripPlan, measures: Mea
   if (!(option.valuePerHa > 0)) return `${cost} They are not expected to change any decision.`;
   if (option.value === null) {
     const area = measures.area.text(option.cost / (option.valuePerHa * plan.request.seasonsUsed));
-    return `${cost} Used for ${seasons}, they pay on more than ${area} of these varieties. Give the areas in the lots file to see what they are worth on yours.`;
+    return `${cost} Used for ${seasons}, they pay on more than ${area} of these varieties.`;
   }
-  const worth = `${cost} On the areas in the lots file and for ${seasons} the answer is worth about ${money(option.value)}.`;
-  return option.value >= option.cost
-    ? worth
-    : `${worth} On that basis the strips do not pay: enough is known about these varieties. Plant fewer strips, or test a variety that less is known about.`;
+  return `${cost} On the areas in the lots file and for ${seasons} the answer is worth about ${money(option.value)}.`;
 }
 
 /** "Seed for the strips, borders included: 310 lb (7 bags of 50 lb) of Ostrindel. Order it besides…"; "" without lots. */

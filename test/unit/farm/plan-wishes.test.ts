@@ -37,6 +37,23 @@ describe("rates of a plan", () => {
   });
 });
 
+describe("the alley between rows of blocks", () => {
+  // Worked by hand: whole passes of the drill that make 40 ft at least.
+  it.each([
+    ["40", 40],
+    ["30", 60],
+    ["15", 45],
+    ["60", 60],
+  ])("is whole passes of a %s ft drill: %d ft", async (drillWidth, feet) => {
+    const { request } = await plan({ drillWidth, combineWidth: "13" });
+    expect(request.ground.alleyM / 0.3048).toBeCloseTo(feet, 9);
+  });
+
+  it("is as asked where somebody asks", async () => {
+    expect((await plan({ alley: "55" })).request.ground.alleyM / 0.3048).toBeCloseTo(55, 9);
+  });
+});
+
 describe("wishes for a plan", () => {
   it.each<[Partial<PlanWishes>, RegExp]>([
     [{ seasonsUsed: 0 }, /^--seasonsUsed: 0 cannot be; it has to lie between 1 and 50/],

@@ -29,7 +29,7 @@ const settings = { ...defaultSettings, lots };
 function planIn(units: UnitChoice): StripPlan {
   const asked = request({ farm: "Windlass Farm", blocks: 3, ratesPerVariety: 4, expectedYieldKgPerHa: 4500 });
   const known = knowVarieties(asked, { beliefs: [], next: [], protein: [], lodgingModels: [] }, settings);
-  return { ...planStrips(asked, known, settings, units), outcomes: [] };
+  return { ...planStrips(asked, known, settings, units), outcomes: [], advice: [] };
 }
 
 /** The sheet as a grower fills it: cells by column, row after row. */
@@ -123,6 +123,15 @@ describe("the map and the page", () => {
     const svg = fieldMapSvg(plan, measures);
     expect(svg.match(/<rect /g)).toHaveLength(plan.layout.strips.length);
     for (const { label, border } of plan.layout.strips) if (!border) expect(svg).toContain(`>${label} · `);
+  });
+
+  it("tell pounds, start corner, the order to drive in, and leave north to be drawn", () => {
+    const svg = fieldMapSvg(plan, measures);
+    for (const words of ["lb/ac", "Start at the corner", "North: draw the arrow", ">1↓<", ">2↑<", ">3↓<"])
+      expect(svg).toContain(words);
+    const two = fieldMapSvg({ ...plan, layout: { ...plan.layout, passes: 2 } }, measures);
+    expect(two).toContain("2 passes a strip");
+    expect(two).not.toContain("↑<");
   });
 
   it("let no name out of its text", async () => {

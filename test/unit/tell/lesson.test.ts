@@ -8,6 +8,8 @@ import {
   lessonSubject,
   moneyQuestion,
   noiseQuestion,
+  seasonsQuestion,
+  seasonsStep,
   type LessonSubject,
 } from "../../../src/tell/wording/lesson.ts";
 import { measuresOf } from "../../../src/numbers/measures.ts";
@@ -46,6 +48,30 @@ describe("the lesson", () => {
       economicOptimum: { kind: "none", reason: "no-response" } as const,
     }));
     expect(lessonSubject({ ...demo, next: none })).toBeNull();
+  });
+
+  it("is about the variety that somebody chose", () => {
+    const chosen = demo.next.find(
+      ({ variety, economicOptimum }) => economicOptimum.kind === "found" && variety !== subject.variety,
+    )!.variety;
+    expect(lessonSubject(demo, chosen)!.variety).toBe(chosen);
+    expect(lessonSubject(demo, "Nobody's")).toBeNull();
+  });
+
+  it("says of one season only what is true of one", () => {
+    const of = (seasons: number[]): string => {
+      const environments = seasons.map((season, i) => ({ ...demo.environments[0]!, id: `${i}`, season }));
+      const fits = environments.map(({ id }) => ({ ...subject.fit, environment: id }));
+      const result = { ...demo, environments, fits };
+      const { heading, text } = seasonsStep(result, subject);
+      const { ask, answer } = seasonsQuestion(result, subject, measures);
+      return [heading, text, ask, answer].join(" ");
+    };
+    expect(of([2026])).toContain("one field in one season");
+    expect(of([2026, 2026])).toContain("each field of this season");
+    for (const told of [of([2026]), of([2026, 2026])])
+      expect(told).not.toMatch(/Seasons differ|these seasons|Season by season/);
+    expect(of([2025, 2026])).toContain("Which of these seasons");
   });
 
   it("names the best single strip, and the rate whose strips differ most", () => {

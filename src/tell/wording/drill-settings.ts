@@ -1,0 +1,144 @@
+/** What to set at the drill: one setting a variety, or one for each of its fields where those need different rates. */
+import type { NextRate, Result } from "../../vocabulary/result.ts";
+import type { Lot } from "../../vocabulary/settings.ts";
+import type { Measures } from "../../numbers/measures.ts";
+import { listed, shortest } from "../../numbers/written-numbers.ts";
+import { isAssumed } from "./assumed.ts";
+import { inOrderOfGain, lateWords, nextSeason, sowsMoreForLate, weightAt } from "./next.ts";
+import { bareRate } from "./optimum.ts";
+import { soldOrder, soldPerArea } from "./sold.ts";
+
+/** One setting of the drill, for the planned date. */
+export interface DrillSetting {
+  /** Field or ground that it is for; null where one rate serves all. */
+  place: string | null;
+  rateSeedsPerM2: number;
+  /** Null where the lot's seeds per weight are not known. */
+  kgPerHa: number | null;
+  catchGrams: number | null;
+  seedsPerMetreOfRow: number | null;
+}
+
+/** A variety with its settings, the lot that they are for, and what is told of it. */
+export interface DrillOrder {
+  next: NextRate;
+  settings: DrillSetting[];
+  lot: Lot | null;
+}
+
+/** Every variety that has a rate, in the order of the answer. */
+export const drillOrders = (result: Result): DrillOrder[] =>
+  inOrderOfGain(result).flatMap((next) => {
+    const settings = settingsOf(next);
+    const lot = result.settings.lots.find(({ variety }) => variety === next.variety) ?? null;
+    return settings.length === 0 ? [] : [{ next, settings, lot }];
+  });
+
+function settingsOf(next: NextRate): DrillSetting[] {
+  const { sowing, byField, rateToSowSeedsPerM2: rate } = next;
+  if (rate === null) return [];
+  const at = (place: string | null, rateSeedsPerM2: number): DrillSetting => {
+    const share = sowing === null ? null : rateSeedsPerM2 / sowing.rateSeedsPerM2;
+    return {
+      place,
+      rateSeedsPerM2,
+      kgPerHa: share && sowing!.kgPerHa * share,
+      catchGrams: share && sowing!.catchGrams * share,
+      seedsPerMetreOfRow: share && sowing!.seedsPerMetreOfRow * share,
+    };
+  };
+  return byField?.differ === true
+    ? byField.fields.map((one) => at(one.field, one.rateToSowSeedsPerM2))
+    : [at(null, rate)];
+}
+
+/** "7.5 in", marked where nobody gave it. */
+export const rowsApart = ({ settings }: Pick<Result, "settings">, measures: Measures): string =>
+  `${measures.rowSpacing.text(settings.rowSpacingM)}${isAssumed(settings, "row_spacing") ? " (assumed)" : ""}`;
+
+/** Length of row that is caught: "100 ft". */
+export const catchLength = ({ system }: Pick<Measures, "system">): string =>
+  system === "us" ? "100 ft" : "30.48 m";
+
+/** A share as a seed tag prints it, to a tenth of a per cent where it has one: "99.5%". */
+const onTag = (share: number, { style }: Measures): string =>
+  `${shortest(Math.round(share * 1000) / 10, style)}%`;
+
+/** "13,400 seeds/lb, germination 96%, purity 99%": the lot as the weights take it; "" where its seeds per weight are not known. */
+export function lotText({ lot }: DrillOrder, measures: Measures): string {
+  if (lot === null || lot.seedsPerKg === null) return "";
+  const { seedsPerWeight } = measures;
+  return `${seedsPerWeight.text(lot.seedsPerKg)}, germination ${onTag(lot.germination, measures)}, purity ${onTag(lot.purity, measures)}`;
+}
+
+/** "For seeding four days late; on time 113 lb/ac."; "" on time and where fields differ. */
+export function onTimeText({ next, settings }: DrillOrder, measures: Measures): string {
+  if (!sowsMoreForLate(next)) return "";
+  const late = `For seeding ${lateWords(next)}`;
+  const rate = next.rateNextSeedsPerM2!;
+  if (settings.length > 1) return `${late}.`;
+  const weight = weightAt(next, rate);
+  return `${late}; on time ${weight === null ? measures.rate.text(rate) : measures.seedWeight.text(weight)}.`;
+}
+
+/** "118 lb/ac (1.50 million seeds/ac); one row over 100 ft catches 85 g". */
+function settingText(one: DrillSetting, measures: Measures): string {
+  const rate = measures.rate.text(one.rateSeedsPerM2);
+  if (one.kgPerHa === null || one.catchGrams === null) return `${rate}, viable (lot not known)`;
+  return `${measures.seedWeight.text(one.kgPerHa)} (${bareRate(one.rateSeedsPerM2, measures)} ${measures.rateAxis}); one row over ${catchLength(measures)} catches ${measures.grams.text(one.catchGrams)}`;
+}
+
+/** What to order; where fields differ, at one rate for all, because the area of each is not known. */
+const orderText = ({ next: { sowing }, settings }: DrillOrder, measures: Measures): string => {
+  if (sowing === null) return "";
+  const sold = soldPerArea(sowing.sold, measures);
+  const order = sowing.orderKg === null ? null : measures.orderWeight.text(sowing.orderKg);
+  const units = soldOrder(sowing.sold, measures);
+  const oneRate = settings.length === 1;
+  return [
+    sold === null || !oneRate ? "" : `as sold ${sold}`,
+    order === null
+      ? ""
+      : `to order ${order}${units === null ? "" : ` (${units})`}${oneRate ? "" : ", at one rate for all"}`,
+  ]
+    .filter((part) => part !== "")
+    .join(", ");
+};
+
+/**
+ * The answer as plain text for whoever runs the drill: to be sent as a message, so lines are short and hold no table.
+ *
+ * @example Ostrindel: 118 lb/ac (1.50 million viable seeds/ac); one row over 100 ft catches 77 g.
+ */
+export function drillText(result: Result, measures: Measures): string {
+  const season = nextSeason(result);
+  const farms = [...new Set(result.environments.map(({ farm }) => farm))].filter((farm) => farm !== "");
+  const place = farms.length > 0 && farms.length <= 3 ? `, ${listed(farms)}` : "";
+  const orders = drillOrders(result);
+  if (orders.length === 0) return "";
+  const treated = orders.filter(({ lot }) => lot?.treated === true).map(({ next }) => next.variety);
+  const lines = orders.flatMap((order) => {
+    const { variety } = order.next;
+    const [first] = order.settings;
+    const tail = [lotText(order, measures), orderText(order, measures)].filter((part) => part !== "");
+    return [
+      "",
+      order.settings.length === 1
+        ? `${variety}: ${settingText(first!, measures)}.`
+        : `${variety}:\n${order.settings.map((one) => `- ${one.place}: ${settingText(one, measures)}.`).join("\n")}`,
+      ...[onTimeText(order, measures)].filter((part) => part !== ""),
+      ...(tail.length === 0 ? [] : [`Lot: ${tail.join("; ")}.`]),
+    ];
+  });
+  return [
+    `Seed to sow${season === null ? "" : ` in ${season}`}${place}. Rows ${rowsApart(result, measures)} apart.`,
+    ...lines,
+    "",
+    ...(treated.length === 0
+      ? []
+      : [
+          `Treated seed: ${listed(treated)}. Follow the tag; wear its gloves and protection, also for the catch test.`,
+        ]),
+    "Check the tag of the lot, and calibrate with that seed, the drill stopped and secured.",
+  ].join("\n");
+}

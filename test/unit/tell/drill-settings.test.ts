@@ -1,0 +1,87 @@
+import { describe, expect, it } from "vitest";
+import { demoResult } from "../../fixtures/demo.ts";
+import { measuresOf } from "../../../src/numbers/measures.ts";
+import { fromPoundsPerAcre } from "../../../src/numbers/units.ts";
+import type { FieldRate, NextRate, Result } from "../../../src/vocabulary/result.ts";
+import { drillCards } from "../../../src/tell/html/drill-cards.ts";
+import { drillOrders, drillText } from "../../../src/tell/wording/drill-settings.ts";
+
+const demo = demoResult();
+const measures = measuresOf(demo);
+const changed = (change: (next: NextRate) => Partial<NextRate>): Result => ({
+  ...demo,
+  next: demo.next.map((next) => ({ ...next, ...change(next) })),
+});
+
+/** The demo with every variety at 100 lb/ac in one row of 100 ft at 7.5 in, and its hill at half and its bottom at all of that. */
+const byGround = (differ: boolean): Result =>
+  changed((next) => {
+    const fields = [0.5, 1].map(
+      (share, i) =>
+        ({
+          field: i === 0 ? "Hill" : "Bottom",
+          rateToSowSeedsPerM2: next.rateToSowSeedsPerM2! * share,
+        }) as FieldRate,
+    );
+    const byField = { by: "ground" as const, differ, fields, chanceTheyDiffer: 0.95, oneRateCostsPerHa: 5 };
+    // 100 lb/ac × 62.5 ft² (100 ft of a 7.5 in row) ÷ 43,560 ft²/ac × 453.6 g/lb = 65.1 g.
+    return { byField, sowing: { ...next.sowing!, kgPerHa: fromPoundsPerAcre(100), catchGrams: 65.1 } };
+  });
+
+describe("the answer as plain text", () => {
+  const text = drillText(demo, measures);
+
+  it("tells each variety's pounds, rate and catch test, as the drill table does", () => {
+    for (const { variety, sowing } of demo.next)
+      expect(text).toContain(
+        `${variety}: ${measures.seedWeight.text(sowing!.kgPerHa)} (${measures.rate.number(sowing!.rateSeedsPerM2).replace(" million", "")} million viable seeds/ac); one row over 100 ft catches ${measures.grams.text(sowing!.catchGrams)}.`,
+      );
+    expect(text).toContain("purity 98.5%");
+    expect(text).toMatch(/calibrate with that seed, the drill stopped and secured\.$/);
+    expect(text).toMatch(/^Treated seed: .*gloves/m);
+  });
+
+  it("has short lines and no markup, for a message on a phone", () => {
+    expect(text).not.toMatch(/[<>&\t]| {2}/);
+    expect(Math.max(...text.split("\n").map((line) => line.length))).toBeLessThan(160);
+  });
+
+  it("gives each field its own setting where fields differ, and one where they do not", () => {
+    const apart = drillText(byGround(true), measures);
+    expect(apart).toMatch(/^- Hill: 50 lb\/ac .* catches 33 g\.$/m);
+    expect(apart).toMatch(/^- Bottom: 100 lb\/ac .* catches 65 g\.$/m);
+    expect(apart).toContain("at one rate for all");
+    expect(drillText(byGround(false), measures)).not.toContain("Hill");
+  });
+
+  it("gives the rate where the lot is not known, and nothing where no variety has a rate", () => {
+    expect(
+      drillText(
+        changed(() => ({ sowing: null })),
+        measures,
+      ),
+    ).toContain("viable (lot not known)");
+    const none = changed(() => ({ rateToSowSeedsPerM2: null }));
+    expect([drillText(none, measures), drillOrders(none)]).toEqual(["", []]);
+  });
+});
+
+describe("the cards for the drill", () => {
+  const cards = (result: Result): string => drillCards(result, measures).text;
+
+  it("are one a variety, with a blank for the setting found", () => {
+    expect(cards(demo).match(/<article class="drill-card">/g)).toHaveLength(demo.next.length);
+    expect(cards(demo).match(/Setting found<\/dt>\s*<dd class="blank"><\/dd>/g)).toHaveLength(
+      demo.next.length,
+    );
+  });
+
+  it("have a line for each field where fields differ", () => {
+    expect(cards(byGround(true)).match(/<bdi>Hill<\/bdi>/g)).toHaveLength(demo.next.length);
+    expect(cards(byGround(true))).toContain('<th scope="col">Ground</th>');
+  });
+
+  it("leave pounds blank where the lot is not known", () => {
+    expect(cards(changed(() => ({ sowing: null })))).toContain("weigh by its tag");
+  });
+});
