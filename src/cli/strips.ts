@@ -17,6 +17,7 @@ interface StripsOptions extends OutputOptions {
   seeded?: string[];
   sheet?: string;
   page?: string;
+  column?: Record<string, string>;
   without?: HarvestStep[];
   delay?: number;
   combineWidth?: string;
@@ -24,6 +25,7 @@ interface StripsOptions extends OutputOptions {
   year?: number;
   farm: string;
   field: string;
+  variety?: string;
   crop: CropName;
   units: "us" | "metric";
   json?: string;
@@ -49,6 +51,13 @@ const seconds = (text: string): number => {
   if (text.trim() === "" || !Number.isFinite(value) || value < 0 || value > 60)
     throw new InvalidArgumentError("Give seconds from 0 to 60.");
   return value;
+};
+
+const meaning = (text: string, before: Record<string, string> = {}): Record<string, string> => {
+  const at = text.lastIndexOf("=");
+  if (at <= 0 || at === text.length - 1)
+    throw new InvalidArgumentError('Write the header, =, and what it means: "Rt_Apd=rate (lb/ac)".');
+  return { ...before, [text.slice(0, at).trim()]: text.slice(at + 1).trim() };
 };
 
 const year = (text: string): number => {
@@ -80,6 +89,12 @@ export function defineStrips(command: Command): void {
     )
     .option("--drill-width <width>", "width of one drill pass, in the same way")
     .addOption(
+      new Option(
+        "--column <header=meaning>",
+        'what a header means, with its unit, as "Rt_Apd=rate (lb/ac)"; once for each',
+      ).argParser(meaning),
+    )
+    .addOption(
       new Option("--delay <seconds>", "how long grain takes to the sensor; otherwise it is found").argParser(
         seconds,
       ),
@@ -87,6 +102,7 @@ export function defineStrips(command: Command): void {
     .addOption(new Option("--year <year>", "season of the harvest").argParser(year))
     .option("--farm <name>", "name of the farm", "")
     .option("--field <name>", "name of the field", "")
+    .option("--variety <name>", "variety, where the files name none and it was one")
     .addOption(new Option("--units <system>", "units you use").choices(["us", "metric"]).default("us"))
     .addOption(
       new Option("--crop <name>", "crop, for bushel weight and market moisture")
@@ -120,6 +136,8 @@ export function defineStrips(command: Command): void {
           field: options.field,
           delayS: options.delay ?? null,
           off: options.without ?? [],
+          columns: options.column ?? {},
+          variety: options.variety ?? "",
         },
         combineWidthM: width(options.combineWidth, "--combine-width"),
         drillWidthM: width(options.drillWidth, "--drill-width"),

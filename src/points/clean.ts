@@ -101,7 +101,7 @@ export function clean(
   raster: Raster,
   { delayS, widthM, off }: CleanWish,
 ): Cleaned {
-  const { order, passAt, course, along, sequence } = passes;
+  const { order, passAt, east, north, along, sequence } = passes;
   const { count } = cloud;
   const { x, y, time, distance, swath, seconds, speed } = cloud.numbers;
   const reason = new Uint8Array(count);
@@ -129,7 +129,7 @@ export function clean(
   for (let k = 0; k < count; k++) {
     const i = order[k]!;
     if (cloud.headerUp !== null && cloud.headerUp[i] === 1) leave(k, "header-up");
-    else if (passAt[k]! < 0 || course[k] !== course[k]) leave(k, "turning");
+    else if (passAt[k]! < 0 || east[k] !== east[k]) leave(k, "turning");
   }
   const middle = middleYield(yields, reason);
   for (let k = 0; k < count; k++) {
@@ -184,7 +184,7 @@ export function clean(
     for (let k = 0; k < count; k++) {
       if (reason[k] !== 0) continue;
       const i = order[k]!;
-      const [cos, sin] = [Math.cos(course[k]!), Math.sin(course[k]!)];
+      const [cos, sin] = [east[k]!, north[k]!];
       const own = swath?.[i] ?? widthM;
       let most = 0;
       nearby.around(x![i]!, y![i]!, (j) => {
@@ -192,7 +192,7 @@ export function clean(
         if (passAt[other] === passAt[k] || !(time![j]! < time![i]! - 1)) return;
         const [dx, dy] = [x![j]! - x![i]!, y![j]! - y![i]!];
         if (Math.abs(dx * cos + dy * sin) > passes.stepM) return;
-        if (Math.abs(Math.cos(course[other]! - course[k]!)) < 0.9) return;
+        if (Math.abs(east[other]! * cos + north[other]! * sin) < 0.9) return;
         most = Math.max(most, (own + (swath?.[j] ?? widthM)) / 2 - Math.abs(dy * cos - dx * sin));
       });
       if (most > needed) leave(k, "overlap");
@@ -221,12 +221,11 @@ export function clean(
     const looks = 11;
     const found = new Int32Array(looks);
     for (let k = 0; k < count; k++) {
-      const heading = course[k]!;
-      if (passAt[k]! < 0 || heading !== heading) continue;
+      const [cos, sin] = [east[k]!, north[k]!];
+      if (passAt[k]! < 0 || cos !== cos) continue;
       const i = order[k]!;
       const width = swath?.[i] ?? NaN;
       const cut = width === width ? width : widthM;
-      const [cos, sin] = [Math.cos(heading), Math.sin(heading)];
       for (let look = 0; look < looks; look++) {
         const aside = ((look + 0.5) / looks - 0.5) * cut;
         found[look] = stripAt(raster, x![i]! - aside * sin, y![i]! + aside * cos);
@@ -267,10 +266,14 @@ export function clean(
       const beside = (k: number): LeftOutReason =>
         k >= from && k <= to && (strip[k]! >= 0 || strip[k] === -2) ? "change-over" : "strip-end";
       const [before, after] = [beside(run.from - 1), beside(run.to + 1)];
+      // The change lies between two points, half way.
+      const start =
+        run.from > from ? (along[run.from - 1]! + along[run.from]!) / 2 : along[run.from]! - passes.stepM / 2;
+      const end = run.to < to ? (along[run.to]! + along[run.to + 1]!) / 2 : along[run.to]! + passes.stepM / 2;
       for (let k = run.from; k <= run.to; k++) {
         if (strip[k] !== run.strip) continue;
-        if (along[k]! - along[run.from]! < limits.insideM) leave(k, before);
-        else if (along[run.to]! - along[k]! < limits.insideM) leave(k, after);
+        if (along[k]! - start < limits.insideM) leave(k, before);
+        else if (end - along[k]! < limits.insideM) leave(k, after);
       }
     }
   }

@@ -41,7 +41,7 @@ export function findDelay(
 ): DelayFound | { why: string; curve: DelayFound["curve"] } {
   const { time, x, y } = cloud.numbers;
   if (time === null) return { why: "The points have no times.", curve: [] };
-  const { order, passAt, course } = passes;
+  const { order, passAt, east, north } = passes;
   const smooth = passes.passes.map(({ from, to }) => tame(signal, from, to));
   const placeOf = new Uint32Array(cloud.count);
   const members: number[] = [];
@@ -67,13 +67,12 @@ export function findDelay(
   const values = new Float64Array(shifts.length);
   for (let k = 0; k < order.length; k += every) {
     const pass = passAt[k]!;
-    const here = course[k]!;
-    if (pass < 0 || here !== here) continue;
-    const [cos, sin] = [Math.cos(here), Math.sin(here)];
+    const [cos, sin] = [east[k]!, north[k]!];
+    if (pass < 0 || cos !== cos) continue;
     let [other, best, ahead] = [-1, Infinity, 0];
     nearby.around(x![order[k]!]!, y![order[k]!]!, (i) => {
       const j = placeOf[i]!;
-      if (passAt[j] === pass || !(Math.cos(course[j]! - here) < -0.9)) return;
+      if (passAt[j] === pass || !(east[j]! * cos + north[j]! * sin < -0.9)) return;
       const [dx, dy] = [x![i]! - x![order[k]!]!, y![i]! - y![order[k]!]!];
       const along = dx * cos + dy * sin;
       const across = Math.abs(dy * cos - dx * sin);

@@ -33,14 +33,17 @@ export interface PointsRead {
   findings: Finding[];
   /** Rows without a place. */
   withoutPlace: number;
-  /** Rows whose rate is missing though there is a column for it. */
+  /** Rows whose rate is missing though there is a column for it, and rows where it is 0. */
   withoutRate: number;
+  withRateZero: number;
   rowsRead: number;
 }
 
 export interface PointsWish {
   crop: CropName;
   system: "us" | "metric";
+  /** Header → what it is, with its unit: `rate (seeds/ac)`; or `not used`. */
+  columns?: Readonly<Record<string, string>>;
 }
 
 const reader = new HeaderReader<PointColumnName>(pointColumns);
@@ -165,7 +168,7 @@ function bareUnit(
     return unitNamed("length", "m");
   if (span === undefined) {
     const units = (quantities[quantity].units as ColumnUnit[]).map(({ name }) => name);
-    throw pointUnitAsked(file, column.header, String(middle), units);
+    throw pointUnitAsked(file, column.header, column.column.name, String(middle), units);
   }
   return unitNamed(quantity, span.unit);
 }
@@ -194,10 +197,15 @@ export async function readPoints(files: readonly InputFile[], wish: PointsWish):
   const findings: Finding[] = [];
   const crop = crops[wish.crop];
   let [inDegrees, rateIsWeight] = [false, false];
-  let [withoutPlace, withoutRate, rowsRead] = [0, 0, 0];
+  let [withoutPlace, withoutRate, withRateZero, rowsRead] = [0, 0, 0, 0];
   for (const file of files) {
     const rows = await openRows(file);
-    const { columns, findings: headerFindings } = reader.read(file.name, rows.headers, mustUnderstand);
+    const { columns, findings: headerFindings } = reader.read(
+      file.name,
+      rows.headers,
+      mustUnderstand,
+      wish.columns,
+    );
     findings.push(...headerFindings);
     const has = (name: PointColumnName): FileColumn<PointColumnName> | undefined =>
       columns.find(({ column }) => column.name === name);
@@ -240,6 +248,7 @@ export async function readPoints(files: readonly InputFile[], wish: PointsWish):
     const named = columns.filter(({ column }) =>
       ["section", "pass", "strip", "variety"].includes(column.name),
     );
+    const hasRate = has("rate") !== undefined;
     builder.files.push(file.name);
     const before = builder.count;
     rows.forEach((cells, row) => {
@@ -273,7 +282,13 @@ export async function readPoints(files: readonly InputFile[], wish: PointsWish):
         }
         const isPlace = column.field === "x" || column.field === "y";
         if (!isPlace && value < 0 && nothing(text)) continue;
-        if (value === 0 && column.zeroMissing) continue;
+        if (value === 0 && column.zeroMissing) {
+          if (column.name === "rate") {
+            withRateZero++;
+            rateKnown = true;
+          }
+          continue;
+        }
         if (column.unit !== null) value = column.unit.toOurs(value, crop);
         if (column.name === "rate") rateKnown = true;
         if (column.field === "wetYield" && (column.atMarket || column.atMoisturePct !== null)) {
@@ -287,7 +302,7 @@ export async function readPoints(files: readonly InputFile[], wish: PointsWish):
         }
         builder.set(column.field, value);
       }
-      if (!rateKnown) withoutRate++;
+      if (hasRate && !rateKnown) withoutRate++;
       if (timeAt !== undefined) builder.set("time", parseSeconds(cells[timeAt] ?? ""));
       if (headerAt !== undefined && /^(?:up|raised|1|true|yes)$/i.test(cells[headerAt] ?? ""))
         builder.setHeaderUp();
@@ -304,7 +319,7 @@ export async function readPoints(files: readonly InputFile[], wish: PointsWish):
   }
   const cloud = builder.finish(rateIsWeight);
   if (inDegrees) checkDegrees(cloud);
-  return { cloud, inDegrees, findings, withoutPlace, withoutRate, rowsRead };
+  return { cloud, inDegrees, findings, withoutPlace, withoutRate, withRateZero, rowsRead };
 }
 
 function checkDegrees(cloud: PointCloud): void {
