@@ -24,7 +24,7 @@ import {
   twoSeededFields,
 } from "../messages/harvest.ts";
 import { sortFindings } from "../messages/finding.ts";
-import { atMarketMoisture, metresPerFoot, toBushelsPerAcre } from "../numbers/units.ts";
+import { metresPerFoot, toBushelsPerAcre } from "../numbers/units.ts";
 import type { InputFile } from "../read/tables/input-file.ts";
 import { crops, type CropName } from "../vocabulary/crops.ts";
 import {
@@ -40,11 +40,12 @@ import {
 import type { Finding } from "../vocabulary/trial.ts";
 import { engineVersion } from "../version.ts";
 import { correlationAlong, errorOfMean, type AlongCorrelation, type Series } from "./along-strips.ts";
-import { clean, measured, type Cleaned } from "./clean.ts";
+import { clean, type Cleaned } from "./clean.ts";
 import { findDelay } from "./delay.ts";
 import { matchSheet, readFieldSheet, type SheetRow } from "./field-sheet.ts";
 import { findPasses, type Passes } from "./passes.ts";
 import type { PointCloud } from "./point-cloud.ts";
+import { measured, toMarket } from "./point-yields.ts";
 import { placeAll, readPoints, type PointsRead } from "./read-points.ts";
 import { seededGround, stripAt, type SeededGround } from "./seeded-ground.ts";
 import { workingWidth } from "./working-width.ts";
@@ -444,10 +445,10 @@ function stripSums(
     if (reason[k] !== 0 && !plain) continue;
     const wet = moisture?.[passes.order[k]!] ?? NaN;
     const pct = wet > 0 ? wet : usual;
-    const corrects = dryYield === null && !off.has("moisture") && pct > 0 && pct < 60;
-    const value = corrects
-      ? atMarketMoisture(yieldKgPerHa[k]!, pct, crop.marketMoisturePct)
-      : yieldKgPerHa[k]!;
+    const value =
+      dryYield === null && !off.has("moisture")
+        ? toMarket(yieldKgPerHa[k]!, pct, crop.marketMoisturePct)
+        : yieldKgPerHa[k]!;
     market[k] = value;
     const sum = sums[strip[k]!]!;
     const area = plain ? 1 : areaM2[k]!;
