@@ -4,7 +4,6 @@ import {
   latitudeBeyond,
   noPlaceColumns,
   noPoints,
-  notAShapefile,
   notPoints,
   pointRowUnread,
   pointUnitAsked,
@@ -24,6 +23,7 @@ import type { Finding } from "../vocabulary/trial.ts";
 import { parseSeconds } from "./clock.ts";
 import { pointColumns, type PointColumnName } from "./columns.ts";
 import { toMetres, type Origin } from "./ground.ts";
+import { unpackPoints } from "./shapefile.ts";
 import { CloudBuilder, type NumberField, type PointCloud } from "./point-cloud.ts";
 
 export interface PointsRead {
@@ -125,18 +125,12 @@ function featureRows(features: readonly Feature[], file: string): Rows {
 const isZip = ({ bytes }: InputFile): boolean => bytes[0] === 0x50 && bytes[1] === 0x4b;
 const isJson = ({ name, bytes }: InputFile): boolean => /json$/i.test(name) || bytes[0] === 0x7b;
 
-async function openRows(file: InputFile): Promise<Rows> {
+async function openRows(given: InputFile): Promise<Rows> {
+  let file = given;
   if (isZip(file)) {
-    try {
-      const { parseZip } = await import("shpjs");
-      const read = await parseZip(file.bytes);
-      const layers = Array.isArray(read) ? read : [read];
-      if (layers.length !== 1) throw new Error(`it holds ${layers.length} layers`);
-      return featureRows(layers[0]!.features as Feature[], file.name);
-    } catch (error) {
-      if (error instanceof Error && error.name === "TrialError") throw error;
-      throw notAShapefile(file.name, error instanceof Error ? error.message : String(error));
-    }
+    const unpacked = await unpackPoints(file);
+    if (unpacked.kind === "features") return featureRows(unpacked.features as Feature[], file.name);
+    file = unpacked.file;
   }
   if (isJson(file)) {
     const { text } = decodeText(file.bytes, file.name);
