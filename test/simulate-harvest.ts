@@ -47,6 +47,10 @@ export interface SimulatedHarvest {
   points: number;
   /** Mean of the true yield over each strip's middle, trend included [kg/ha]. */
   groundMeans: number[];
+  /** Where the middle of each point's cut lay [m from the edge of the first strip], in the order of the log. */
+  acrossM: number[];
+  drillM: number;
+  combineM: number;
 }
 
 /** A surface with mean 0, standard deviation 1 and correlation exp(−3h/range): 95 % gone at the range. */
@@ -204,6 +208,8 @@ export function simulateHarvest(wish: HarvestWish): SimulatedHarvest {
     seededCsv: `${seeded.join("\n")}\n`,
     points: rows.length,
     groundMeans,
+    acrossM: rows.map(({ across }) => across),
+    ...{ drillM, combineM },
   };
 }
 

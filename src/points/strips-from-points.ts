@@ -668,7 +668,7 @@ function offOneByOne(
 function mapOf(
   cloud: PointCloud,
   passes: Passes,
-  { reason, yieldKgPerHa }: Cleaned,
+  { reason, strip: stripAtPlace, yieldKgPerHa }: Cleaned,
   drill: PointCloud,
   ground: SeededGround,
   order: number[],
@@ -690,6 +690,7 @@ function mapOf(
     harvested.push({
       ...{ x: tidy(cloud.numbers.x![i]!), y: tidy(cloud.numbers.y![i]!) },
       yieldKgPerHa: Number.isFinite(value) ? Math.round(value) : null,
+      strip: position.get(stripAtPlace[k]!) ?? null,
       why:
         reason[k] === 0 ? null : (leftOutReasons[reason[k]! - 1] as HarvestMap["harvested"][number]["why"]),
     });
