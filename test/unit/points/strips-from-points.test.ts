@@ -37,7 +37,7 @@ describe("a simulated harvest of known truth", () => {
     const { harvest, simulated } = await harvestOf(wish);
     expect(harvest.strips.map(({ variety }) => variety)).toEqual(made.map(({ variety }) => variety));
     expect(harvest.delay.how).toBe("estimated");
-    expect(Math.abs(harvest.delay.seconds - (wish.delayS ?? 10))).toBeLessThan(1.5);
+    expect(Math.abs(harvest.delay.seconds - (wish.delayS ?? 10))).toBeLessThan(0.5);
     expect(Math.abs(meanBias(harvest, simulated.groundMeans))).toBeLessThan(0.01);
   });
 
