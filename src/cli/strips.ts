@@ -79,7 +79,10 @@ export function defineStrips(command: Command): void {
       "--seeded <files...>",
       "files of the drill's points, as applied; without them the rate stands beside the yield",
     )
-    .option("--sheet <file>", "field sheet (CSV) that says variety, block and lot of each strip")
+    .option(
+      "--sheet <file>",
+      "field sheet (CSV) that says variety, block and lot of each strip; of several fields, that of --field",
+    )
     .option("--page <file>", "also write a page that shows what was done")
     .option("--json <file>", "also write everything as JSON; without coordinates of the earth")
     .optionsGroup("What the files do not say:")

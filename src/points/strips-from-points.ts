@@ -125,7 +125,7 @@ export async function stripsFromPoints(
 
   const signal = measured(harvested.cloud, passes);
   if (signal === null) throw nothingHarvested(names(harvested));
-  const sheet = sheetFile === null ? null : readFieldSheet(sheetFile, request.crop);
+  const sheet = sheetFile === null ? null : readFieldSheet(sheetFile, request.crop, request.field);
   const { ground, order, rows } = groundWithSheet(
     sown.cloud,
     drillPasses,
