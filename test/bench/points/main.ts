@@ -3,6 +3,7 @@
  *
  * A run in full writes the table of `results.md`.
  */
+import { execFileSync } from "node:child_process";
 import { writeFileSync } from "node:fs";
 import { stripsFromPoints, type HarvestRequest } from "../../../src/points/strips-from-points.ts";
 import { harvestSteps, type Harvest, type HarvestStep } from "../../../src/vocabulary/harvest.ts";
@@ -15,6 +16,7 @@ import {
 } from "../../simulate-harvest.ts";
 import { lossPerHa } from "./money.ts";
 
+const table = "test/bench/points/results.md";
 const quick = process.argv.includes("--quick");
 const request: HarvestRequest = {
   ...{ crop: "wheat", system: "us", currency: "$", season: null, farm: "", field: "", delayS: null },
@@ -131,9 +133,9 @@ async function main(): Promise<void> {
     ),
   ];
   process.stdout.write(`${lines.join("\n")}\n`);
-  if (!quick)
+  if (!quick) {
     writeFileSync(
-      "test/bench/points/results.md",
+      table,
       [
         "# Strips from simulated harvests",
         "",
@@ -145,6 +147,8 @@ async function main(): Promise<void> {
         "",
       ].join("\n"),
     );
+    execFileSync("node_modules/.bin/prettier", ["--write", table]);
+  }
   const sum = (pick: (kind: (typeof measured)[number]) => number): number =>
     measured.reduce((total, kind) => total + pick(kind), 0);
   const share = (100 * sum(({ held }) => held)) / sum(({ pairs }) => pairs);
