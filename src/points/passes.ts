@@ -50,6 +50,24 @@ function sample(count: number, most: number, value: (i: number) => number): numb
   return values;
 }
 
+/** A stretch in which time runs forward has this many points at least; where they are fewer, points are shuffled. */
+const pointsInStretch = 20;
+/** A longer wait between two points ends a stretch [s]. */
+const pauseS = 30;
+
+/**
+ * Puts stretches in the order of their beginnings, and each stays whole: two machines that worked at the same time are not
+ * mixed up point by point.
+ *
+ * @param starts of the stretches in `group`
+ */
+function inOrderOfTime(group: number[], starts: readonly number[], time: Float64Array): void {
+  const stretches = starts.map((start, s) => group.slice(start, starts[s + 1] ?? group.length));
+  stretches.sort((a, b) => time[a[0]!]! - time[b[0]!]! || a[0]! - b[0]!);
+  let at = 0;
+  for (const stretch of stretches) for (const point of stretch) group[at++] = point;
+}
+
 /** In the order of section, then file, then time where there is one; rows stay in order where times are alike. */
 function orderOf(cloud: PointCloud, findings: Finding[]): Uint32Array {
   const order = new Uint32Array(cloud.count);
@@ -66,14 +84,20 @@ function orderOf(cloud: PointCloud, findings: Finding[]): Uint32Array {
   let at = 0;
   // A group that is hardly ever followed by itself numbers passes, not sections; either way its points stay together.
   for (const group of groups.values()) {
+    const starts = [0];
     let wrong = 0;
     if (time !== null) {
       for (let i = 1; i < group.length; i++) {
-        if (!(time[group[i]!]! < time[group[i - 1]!]!)) continue;
-        if (backwards + wrong === 0) [firstRow, firstFile] = [cloud.row[group[i]!]!, cloud.file[group[i]!]!];
-        wrong++;
+        const since = time[group[i]!]! - time[group[i - 1]!]!;
+        if (since < 0) {
+          if (backwards + wrong === 0)
+            [firstRow, firstFile] = [cloud.row[group[i]!]!, cloud.file[group[i]!]!];
+          wrong++;
+        }
+        if (since < 0 || since > pauseS) starts.push(i);
       }
-      if (wrong > 0) group.sort((a, b) => time[a]! - time[b]! || a - b);
+      if (wrong * pointsInStretch > group.length) group.sort((p, q) => time[p]! - time[q]! || p - q);
+      else if (wrong > 0) inOrderOfTime(group, starts, time);
     }
     backwards += wrong;
     order.set(group, at);
@@ -191,7 +215,8 @@ function passesIn(order: Uint32Array, cloud: PointCloud): Omit<Passes, "findings
       (section !== null && section[a] !== section[b]) ||
       (told !== null && told[a] !== told[b]) ||
       step > longestStep ||
-      timeTo(k) > longestTime;
+      timeTo(k) > longestTime ||
+      timeTo(k) < 0;
     sequence[k] = sequence[k - 1]! + (broken ? 1 : 0);
     along[k] = broken ? 0 : along[k - 1]! + step;
   }
