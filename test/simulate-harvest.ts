@@ -37,6 +37,9 @@ export interface HarvestWish {
   trendShare?: number;
   trendRangeM?: number;
   everyS?: number;
+  seededEveryM?: number;
+  /** Places in metres, times in seconds, and no varieties, as a small file has them. */
+  bare?: boolean;
   latitude?: number;
   longitude?: number;
 }
@@ -47,6 +50,10 @@ export interface SimulatedHarvest {
   points: number;
   /** Mean of the true yield over each strip's middle, trend included [kg/ha]. */
   groundMeans: number[];
+  /** Where the middle of each point's cut lay [m from the edge of the first strip], in the order of the log. */
+  acrossM: number[];
+  drillM: number;
+  combineM: number;
 }
 
 /** A surface with mean 0, standard deviation 1 and correlation exp(−3h/range): 95 % gone at the range. */
@@ -80,6 +87,7 @@ export function simulateHarvest(wish: HarvestWish): SimulatedHarvest {
     badShare = 0.05,
     noiseShare = 0.04,
   } = wish;
+  const { seededEveryM = 3, bare = false } = wish;
   const { trendShare = 0.08, trendRangeM = 100, everyS = 1, latitude = 47.2, longitude = -98.4 } = wish;
   const draw = random(wish.seed, "harvest");
   const trend = surface(trendRangeM, random(wish.seed, "trend"));
@@ -101,11 +109,15 @@ export function simulateHarvest(wish: HarvestWish): SimulatedHarvest {
   };
   const { north, east } = metresPerDegree(latitude);
   const degrees = ([x, y]: [number, number]): string =>
-    `${(latitude + y / north).toFixed(7)},${(longitude + x / east).toFixed(7)}`;
+    bare
+      ? `${x.toFixed(2)},${y.toFixed(2)}`
+      : `${(latitude + y / north).toFixed(7)},${(longitude + x / east).toFixed(7)}`;
 
-  const seeded = ["latitude,longitude,time,swath (ft),rate (seeds/ac),variety"];
+  const placeAndTime = bare ? "x (m),y (m),time (s)" : "latitude,longitude,time";
+  const seeded = [`${placeAndTime},swath (ft),rate (seeds/ac)${bare ? "" : ",variety"}`];
   let clock = 1000;
   const stamp = (seconds: number): string => {
+    if (bare) return seconds.toFixed(0);
     const day = 86_400;
     const part = (value: number): string => String(Math.floor(value)).padStart(2, "0");
     const inDay = seconds % day;
@@ -113,14 +125,14 @@ export function simulateHarvest(wish: HarvestWish): SimulatedHarvest {
   };
   strips.forEach((strip, index) => {
     const across = (index + 0.5) * drillM;
-    const count = Math.floor(lengthM / 3);
+    const count = Math.floor(lengthM / seededEveryM);
     for (let j = 0; j <= count; j++) {
       const s = index % 2 === 0 ? (j * lengthM) / count : lengthM - (j * lengthM) / count;
       const rate = strip.rate * (1 + 0.008 * drawNormal(draw));
       seeded.push(
-        `${degrees(place(across + 0.05 * drawNormal(draw), s))},${stamp(clock)},${(drillM / 0.3048).toFixed(1)},${rate.toFixed(0)},${strip.variety}`,
+        `${degrees(place(across + 0.05 * drawNormal(draw), s))},${stamp(clock)},${(drillM / 0.3048).toFixed(1)},${bare ? (rate / 1000).toFixed(0) + "000" : rate.toFixed(0)}${bare ? "" : `,${strip.variety}`}`,
       );
-      clock += 1.5;
+      clock += seededEveryM / 2;
     }
     clock += 40;
   });
@@ -175,7 +187,7 @@ export function simulateHarvest(wish: HarvestWish): SimulatedHarvest {
   const whole = kernel.reduce((a, b) => a + b, 0);
   // A late clock: what is logged at t was cut at t − delay; between rows by straight lines.
   const flowAt = rows.map(({ cut, speed }) => cut * speed);
-  const harvested = ["latitude,longitude,time,speed (m/s),swath (ft),flow (kg/s),moisture (%)"];
+  const harvested = [`${placeAndTime},speed (m/s),swath (ft),flow (kg/s),moisture (%)`];
   rows.forEach((row, index) => {
     let flow = 0;
     for (let j = -reach; j <= reach; j++) {
@@ -188,7 +200,7 @@ export function simulateHarvest(wish: HarvestWish): SimulatedHarvest {
     let logged = flow * (combineM / 10_000) * (1 + noiseShare * drawNormal(draw));
     if (draw() < badShare) logged *= [0, 0.3, 2.2, 5][Math.floor(4 * draw())]!;
     harvested.push(
-      `${degrees(place(row.across, row.s))},${stamp(row.t)},${row.speed.toFixed(3)},${(combineM / 0.3048).toFixed(1)},${Math.max(0, logged).toFixed(5)},13.5`,
+      `${degrees(place(row.across, row.s))},${stamp(row.t)},${row.speed.toFixed(bare ? 2 : 3)},${(combineM / 0.3048).toFixed(1)},${Math.max(0, logged).toFixed(bare ? 3 : 5)},13.5`,
     );
   });
   const groundMeans = strips.map((_, index) => {
@@ -204,6 +216,8 @@ export function simulateHarvest(wish: HarvestWish): SimulatedHarvest {
     seededCsv: `${seeded.join("\n")}\n`,
     points: rows.length,
     groundMeans,
+    acrossM: rows.map(({ across }) => across),
+    ...{ drillM, combineM },
   };
 }
 

@@ -17,6 +17,7 @@ interface StripsOptions extends OutputOptions {
   seeded?: string[];
   sheet?: string;
   page?: string;
+  column?: Record<string, string>;
   without?: HarvestStep[];
   delay?: number;
   combineWidth?: string;
@@ -24,6 +25,7 @@ interface StripsOptions extends OutputOptions {
   year?: number;
   farm: string;
   field: string;
+  variety?: string;
   crop: CropName;
   units: "us" | "metric";
   json?: string;
@@ -51,6 +53,13 @@ const seconds = (text: string): number => {
   return value;
 };
 
+const meaning = (text: string, before: Record<string, string> = {}): Record<string, string> => {
+  const at = text.lastIndexOf("=");
+  if (at <= 0 || at === text.length - 1)
+    throw new InvalidArgumentError('Write the header, =, and what it means: "Rt_Apd=rate (lb/ac)".');
+  return { ...before, [text.slice(0, at).trim()]: text.slice(at + 1).trim() };
+};
+
 const year = (text: string): number => {
   const value = Number(text);
   if (!Number.isInteger(value) || value < 1900 || value > 2200)
@@ -70,7 +79,10 @@ export function defineStrips(command: Command): void {
       "--seeded <files...>",
       "files of the drill's points, as applied; without them the rate stands beside the yield",
     )
-    .option("--sheet <file>", "field sheet (CSV) that says variety, block and lot of each strip")
+    .option(
+      "--sheet <file>",
+      "field sheet (CSV) that says variety, block and lot of each strip; of several fields, that of --field",
+    )
     .option("--page <file>", "also write a page that shows what was done")
     .option("--json <file>", "also write everything as JSON; without coordinates of the earth")
     .optionsGroup("What the files do not say:")
@@ -80,6 +92,12 @@ export function defineStrips(command: Command): void {
     )
     .option("--drill-width <width>", "width of one drill pass, in the same way")
     .addOption(
+      new Option(
+        "--column <header=meaning>",
+        'what a header means, with its unit, as "Rt_Apd=rate (lb/ac)"; once for each',
+      ).argParser(meaning),
+    )
+    .addOption(
       new Option("--delay <seconds>", "how long grain takes to the sensor; otherwise it is found").argParser(
         seconds,
       ),
@@ -87,6 +105,7 @@ export function defineStrips(command: Command): void {
     .addOption(new Option("--year <year>", "season of the harvest").argParser(year))
     .option("--farm <name>", "name of the farm", "")
     .option("--field <name>", "name of the field", "")
+    .option("--variety <name>", "variety, where the files name none and it was one")
     .addOption(new Option("--units <system>", "units you use").choices(["us", "metric"]).default("us"))
     .addOption(
       new Option("--crop <name>", "crop, for bushel weight and market moisture")
@@ -120,6 +139,8 @@ export function defineStrips(command: Command): void {
           field: options.field,
           delayS: options.delay ?? null,
           off: options.without ?? [],
+          columns: options.column ?? {},
+          variety: options.variety ?? "",
         },
         combineWidthM: width(options.combineWidth, "--combine-width"),
         drillWidthM: width(options.drillWidth, "--drill-width"),

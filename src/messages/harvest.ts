@@ -18,13 +18,14 @@ export const noPoints = (file: string): TrialError =>
 export const pointUnitAsked = (
   file: string,
   header: string,
+  column: string,
   example: string,
   units: readonly string[],
 ): TrialError =>
   new TrialError(
     "unit-unclear",
     `${file}, column ${header}: ${example} may be in more than one unit. Write the unit behind the name, as ` +
-      `"${header} (${units[0]})"; understood are ${units.join(", ")}.`,
+      `"${header} (${units[0]})", or say it with --column "${header}=${column} (${units[0]})"; understood are ${units.join(", ")}.`,
   );
 
 export const latitudeBeyond = (file: string, row: number, value: string, swapped: boolean): TrialError =>
@@ -131,11 +132,38 @@ export const yieldBeyondCrop = (file: string, told: string, crop: string): Findi
     { file, column: "yield" },
   );
 
-export const ratesMissing = (file: string, count: number): Finding =>
-  finding("note", "rates-missing", `${points(count)} without a rate: nothing is known of the seed there.`, {
-    file,
-    column: "rate",
-  });
+export const ratesMissing = (file: string, missing: number, zero: number): Finding =>
+  finding(
+    "note",
+    "rates-missing",
+    (missing > 0 ? `${points(missing)} without a rate: nothing is known of the seed there. ` : "") +
+      (zero > 0 ? `${points(zero)} with a rate of 0: the drill was off.` : ""),
+    { file, column: "rate" },
+  );
+
+export const noStripsSeeded = (file: string): TrialError =>
+  new TrialError(
+    "strips-none",
+    `${file}: no strip can be made out in it. A strip is 60 m or more of one pass at one rate; here the rate is missing or ` +
+      `changes sooner.`,
+  );
+
+export const headlandsSeen = (file: string, runs: number): Finding =>
+  finding(
+    "note",
+    "headlands",
+    `${counted(runs, "run")} of the drill ${runs === 1 ? "lies" : "lie"} across the others, as on headlands: no strips were made of ${runs === 1 ? "it" : "them"}.`,
+    { file },
+  );
+
+export const cutsInTwoStrips = (file: string, share: number, combine: string, drill: string): Finding =>
+  finding(
+    "doubt",
+    "cuts-in-two-strips",
+    `${(100 * share).toFixed(0)}% of the points were cut in two strips at once (combine ${combine}, drill ${drill}) and are left out. ` +
+      `Next time, harvest one pass down the middle of each strip.`,
+    { file },
+  );
 
 export const widthAssumed = (file: string, metres: string, machine: string): Finding =>
   finding(
@@ -145,11 +173,24 @@ export const widthAssumed = (file: string, metres: string, machine: string): Fin
     { file, column: "swath" },
   );
 
-export const stripWithoutPoints = (strip: string): Finding =>
+/** Numbers as ranges: 1 to 3, 7. */
+function ranges(numbers: readonly number[]): string {
+  const parts: string[] = [];
+  for (let [i, first] = [0, 0]; i < numbers.length; i++) {
+    if (numbers[i + 1] === numbers[i]! + 1) continue;
+    parts.push(first === i ? String(numbers[i]) : `${numbers[first]} to ${numbers[i]}`);
+    first = i + 1;
+  }
+  return parts.join(", ");
+}
+
+export const stripsWithoutPoints = (positions: readonly number[]): Finding =>
   finding(
     "stops",
     "strip-without-points",
-    `${strip}: no point is left that is surely of this strip alone, so it has no yield. The page shows what was left out there.`,
+    positions.length === 1
+      ? `Strip ${positions[0]}: no point is left that is surely of this strip alone, so it has no yield. The page shows what was left out there.`
+      : `Strips ${ranges(positions)}: no point is left that is surely of one strip alone, so they have no yield. The page shows what was left out there.`,
   );
 
 export const sheetUnmatched = (file: string, strips: number, rows: number): Finding =>
@@ -173,7 +214,15 @@ export const varietyUnknown = (): Finding =>
   finding(
     "doubt",
     "variety-unknown",
-    "Nothing says which variety was sown where: the column variety is left empty. Give the field sheet with --sheet.",
+    "Nothing says which variety was sown where: the column variety is left empty. Give the field sheet with --sheet, or --variety " +
+      "where it was one.",
+  );
+
+export const seasonUnknown = (): Finding =>
+  finding(
+    "doubt",
+    "season-unknown",
+    "Nothing says which year the harvest was: the column season is left empty. Give it with --year.",
   );
 
 export const delayAssumed = (seconds: number, why: string): Finding =>

@@ -4,6 +4,7 @@ import { leftOutReasons } from "../vocabulary/harvest.ts";
 import { Nearby } from "./nearby.ts";
 import type { Passes } from "./passes.ts";
 import type { PointCloud } from "./point-cloud.ts";
+import { pointYields, type Measured } from "./point-yields.ts";
 import { stripAt, type Raster } from "./seeded-ground.ts";
 
 /** Limits of the steps. Sources stand beside them; what has none is common practice. */
@@ -43,50 +44,6 @@ export interface Cleaned {
 
 const codeOf = (reason: LeftOutReason): number => leftOutReasons.indexOf(reason) + 1;
 
-export interface Measured {
-  /** What is put later by the delay: yield [kg/ha] or flow [kg/s], by place in `order`. */
-  signal: Float64Array;
-  isFlow: boolean;
-}
-
-export function measured(cloud: PointCloud, passes: Passes): Measured | null {
-  const { flow, dryYield, wetYield } = cloud.numbers;
-  const values = dryYield ?? wetYield ?? flow;
-  if (values === null) return null;
-  const signal = new Float64Array(cloud.count);
-  passes.order.forEach((i, k) => {
-    signal[k] = values[i]!;
-  });
-  return { signal, isFlow: values === flow };
-}
-
-/** The signal that belongs to a place: what came in `seconds` later in the same unbroken sequence, NaN where it ended. */
-export function putBack(
-  cloud: PointCloud,
-  passes: Passes,
-  signal: Float64Array,
-  seconds: number,
-): Float64Array {
-  const { time } = cloud.numbers;
-  if (seconds === 0 || time === null) return signal;
-  const { order, sequence } = passes;
-  const back = new Float64Array(signal.length).fill(NaN);
-  let j = 0;
-  for (let k = 0; k < signal.length; k++) {
-    if (k === 0 || sequence[k] !== sequence[k - 1]) j = k;
-    const wanted = time[order[k]!]! + seconds;
-    while (j > 0 && sequence[j - 1] === sequence[k] && time[order[j]!]! > wanted) j--;
-    while (j + 1 < signal.length && sequence[j + 1] === sequence[k] && time[order[j + 1]!]! <= wanted) j++;
-    const last = j + 1 >= signal.length || sequence[j + 1] !== sequence[k];
-    // The point nearest in time, and no mean of two: a bad one would spoil its neighbours.
-    const t0 = time[order[j]!]!;
-    const t1 = last ? Infinity : time[order[j + 1]!]!;
-    const nearest = wanted - t0 <= t1 - wanted ? j : j + 1;
-    if (Math.abs(time[order[nearest]!]! - wanted) <= 0.75 * passes.stepS) back[k] = signal[nearest]!;
-  }
-  return back;
-}
-
 export interface CleanWish {
   delayS: number;
   widthM: number;
@@ -97,39 +54,26 @@ export interface CleanWish {
 export function clean(
   cloud: PointCloud,
   passes: Passes,
-  { signal, isFlow }: Measured,
+  measured: Measured,
   raster: Raster,
   { delayS, widthM, off }: CleanWish,
 ): Cleaned {
-  const { order, passAt, course, along, sequence } = passes;
+  const { order, passAt, east, north, along } = passes;
   const { count } = cloud;
-  const { x, y, time, distance, swath, seconds, speed } = cloud.numbers;
+  const { x, y, time, swath, speed } = cloud.numbers;
+  const { signal } = measured;
   const reason = new Uint8Array(count);
   const strip = new Int32Array(count).fill(-1);
-  const areaM2 = new Float64Array(count);
   const leave = (k: number, why: LeftOutReason): void => {
     if (reason[k] === 0) reason[k] = codeOf(why);
   };
-  const shifted = putBack(cloud, passes, signal, delayS);
-  const yields = new Float64Array(count);
-  const metresPerSecond = new Float64Array(count).fill(NaN);
-  for (let k = 0; k < count; k++) {
-    const i = order[k]!;
-    const joined = k > 0 && sequence[k] === sequence[k - 1];
-    const way = distance?.[i] ?? (joined ? along[k]! - along[k - 1]! : passes.stepM);
-    const since = seconds?.[i] ?? (joined && time !== null ? time[i]! - time[order[k - 1]!]! : passes.stepS);
-    const width = swath?.[i] ?? NaN;
-    areaM2[k] = Math.max(0, way === way ? way : passes.stepM) * (width === width ? width : widthM);
-    yields[k] = isFlow ? ((shifted[k]! * since) / areaM2[k]!) * 10_000 : shifted[k]!;
-    metresPerSecond[k] = speed?.[i] ?? NaN;
-    if (metresPerSecond[k] !== metresPerSecond[k] && since > 0) metresPerSecond[k] = way / since;
-  }
+  const { yields, areaM2, metresPerSecond } = pointYields(cloud, passes, measured, widthM, delayS);
 
   // Where the machine was, and whether it was cutting.
   for (let k = 0; k < count; k++) {
     const i = order[k]!;
     if (cloud.headerUp !== null && cloud.headerUp[i] === 1) leave(k, "header-up");
-    else if (passAt[k]! < 0 || course[k] !== course[k]) leave(k, "turning");
+    else if (passAt[k]! < 0 || east[k] !== east[k]) leave(k, "turning");
   }
   const middle = middleYield(yields, reason);
   for (let k = 0; k < count; k++) {
@@ -184,7 +128,7 @@ export function clean(
     for (let k = 0; k < count; k++) {
       if (reason[k] !== 0) continue;
       const i = order[k]!;
-      const [cos, sin] = [Math.cos(course[k]!), Math.sin(course[k]!)];
+      const [cos, sin] = [east[k]!, north[k]!];
       const own = swath?.[i] ?? widthM;
       let most = 0;
       nearby.around(x![i]!, y![i]!, (j) => {
@@ -192,7 +136,7 @@ export function clean(
         if (passAt[other] === passAt[k] || !(time![j]! < time![i]! - 1)) return;
         const [dx, dy] = [x![j]! - x![i]!, y![j]! - y![i]!];
         if (Math.abs(dx * cos + dy * sin) > passes.stepM) return;
-        if (Math.abs(Math.cos(course[other]! - course[k]!)) < 0.9) return;
+        if (Math.abs(east[other]! * cos + north[other]! * sin) < 0.9) return;
         most = Math.max(most, (own + (swath?.[j] ?? widthM)) / 2 - Math.abs(dy * cos - dx * sin));
       });
       if (most > needed) leave(k, "overlap");
@@ -221,12 +165,11 @@ export function clean(
     const looks = 11;
     const found = new Int32Array(looks);
     for (let k = 0; k < count; k++) {
-      const heading = course[k]!;
-      if (passAt[k]! < 0 || heading !== heading) continue;
+      const [cos, sin] = [east[k]!, north[k]!];
+      if (passAt[k]! < 0 || cos !== cos) continue;
       const i = order[k]!;
       const width = swath?.[i] ?? NaN;
       const cut = width === width ? width : widthM;
-      const [cos, sin] = [Math.cos(heading), Math.sin(heading)];
       for (let look = 0; look < looks; look++) {
         const aside = ((look + 0.5) / looks - 0.5) * cut;
         found[look] = stripAt(raster, x![i]! - aside * sin, y![i]! + aside * cos);
@@ -267,10 +210,14 @@ export function clean(
       const beside = (k: number): LeftOutReason =>
         k >= from && k <= to && (strip[k]! >= 0 || strip[k] === -2) ? "change-over" : "strip-end";
       const [before, after] = [beside(run.from - 1), beside(run.to + 1)];
+      // The change lies between two points, half way.
+      const start =
+        run.from > from ? (along[run.from - 1]! + along[run.from]!) / 2 : along[run.from]! - passes.stepM / 2;
+      const end = run.to < to ? (along[run.to]! + along[run.to + 1]!) / 2 : along[run.to]! + passes.stepM / 2;
       for (let k = run.from; k <= run.to; k++) {
         if (strip[k] !== run.strip) continue;
-        if (along[k]! - along[run.from]! < limits.insideM) leave(k, before);
-        else if (along[run.to]! - along[k]! < limits.insideM) leave(k, after);
+        if (along[k]! - start < limits.insideM) leave(k, before);
+        else if (end - along[k]! < limits.insideM) leave(k, after);
       }
     }
   }

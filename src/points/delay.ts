@@ -41,8 +41,8 @@ export function findDelay(
 ): DelayFound | { why: string; curve: DelayFound["curve"] } {
   const { time, x, y } = cloud.numbers;
   if (time === null) return { why: "The points have no times.", curve: [] };
-  const { order, passAt, course } = passes;
-  const smooth = passes.passes.map(({ from, to }) => tame(signal, from, to));
+  const { order, passAt, east, north, sequence } = passes;
+  const smooth = tame(signal, sequence);
   const placeOf = new Uint32Array(cloud.count);
   const members: number[] = [];
   order.forEach((i, k) => {
@@ -51,29 +51,31 @@ export function findDelay(
   });
   const reach = neighboursWithin(widthM);
   const nearby = new Nearby(x!, y!, members, reach);
-  /** Yield of a pass at a time, between its points. */
-  const at = (pass: number, near: number, seconds: number): number => {
-    const { from, to } = passes.passes[pass]!;
+  /**
+   * Yield at a time, between points of an unbroken sequence: where the log goes on through the turn, the flow's rise and
+   * fall at the ends of a pass, which lie at one line for both ways, tell most.
+   */
+  const at = (near: number, seconds: number): number => {
+    const own = sequence[near];
     let k = near;
-    while (k < to && time[order[k + 1]!]! <= seconds) k++;
-    while (k > from && time[order[k]!]! > seconds) k--;
-    if (k >= to || time[order[k]!]! > seconds) return NaN;
+    while (sequence[k + 1] === own && time[order[k + 1]!]! <= seconds) k++;
+    while (k > 0 && sequence[k - 1] === own && time[order[k]!]! > seconds) k--;
+    if (sequence[k + 1] !== own || time[order[k]!]! > seconds) return NaN;
     const [t0, t1] = [time[order[k]!]!, time[order[k + 1]!]!];
     const share = t1 > t0 ? (seconds - t0) / (t1 - t0) : 0;
-    return smooth[pass]![k - from]! * (1 - share) + smooth[pass]![k + 1 - from]! * share;
+    return smooth[k]! * (1 - share) + smooth[k + 1]! * share;
   };
   const sums = new Map<string, { n: number; difference: Float64Array; square: Float64Array }>();
   const every = Math.max(1, Math.floor(members.length / mostPoints));
   const values = new Float64Array(shifts.length);
   for (let k = 0; k < order.length; k += every) {
     const pass = passAt[k]!;
-    const here = course[k]!;
-    if (pass < 0 || here !== here) continue;
-    const [cos, sin] = [Math.cos(here), Math.sin(here)];
+    const [cos, sin] = [east[k]!, north[k]!];
+    if (pass < 0 || cos !== cos) continue;
     let [other, best, ahead] = [-1, Infinity, 0];
     nearby.around(x![order[k]!]!, y![order[k]!]!, (i) => {
       const j = placeOf[i]!;
-      if (passAt[j] === pass || !(Math.cos(course[j]! - here) < -0.9)) return;
+      if (passAt[j] === pass || !(east[j]! * cos + north[j]! * sin < -0.9)) return;
       const [dx, dy] = [x![i]! - x![order[k]!]!, y![i]! - y![order[k]!]!];
       const along = dx * cos + dy * sin;
       const across = Math.abs(dy * cos - dx * sin);
@@ -87,7 +89,7 @@ export function findDelay(
     const [timeHere, timeThere] = [time[order[k]!]!, time[order[other]!]! + ahead / speed];
     let whole = true;
     for (let s = 0; s < shifts.length && whole; s++) {
-      const value = at(pass, k, timeHere + shifts[s]!) - at(neighbour, other, timeThere + shifts[s]!);
+      const value = at(k, timeHere + shifts[s]!) - at(other, timeThere + shifts[s]!);
       whole = value === value;
       values[s] = value;
     }
@@ -159,17 +161,20 @@ function lowest(values: number[]): number | null {
   return shifts[at]! + stepS * Math.max(-reach, Math.min(reach, -slope / (2 * bend)));
 }
 
-/** Single points that stand out do not decide: the middle of five, then the mean of five such. */
-function tame(signal: Float64Array, from: number, to: number): Float64Array {
-  const middle = (k: number): number => {
-    const around = [...signal.subarray(Math.max(from, k - 2), Math.min(to, k + 2) + 1)].filter(
-      (one) => one === one,
-    );
-    return around.sort((a, b) => a - b)[around.length >> 1] ?? NaN;
+/** Single points that stand out do not decide: the middle of five, then the mean of five such, within a sequence. */
+function tame(signal: Float64Array, sequence: Uint32Array): Float64Array {
+  const around = (values: Float64Array, k: number): number[] => {
+    const found: number[] = [];
+    for (let j = Math.max(0, k - 2); j <= Math.min(values.length - 1, k + 2); j++)
+      if (sequence[j] === sequence[k] && values[j] === values[j]) found.push(values[j]!);
+    return found;
   };
-  const middles = Float64Array.from({ length: to - from + 1 }, (_, k) => middle(from + k));
+  const middles = signal.map((_, k) => {
+    const five = around(signal, k).sort((a, b) => a - b);
+    return five[five.length >> 1] ?? NaN;
+  });
   return middles.map((_, k) => {
-    const around = middles.subarray(Math.max(0, k - 2), k + 3).filter((one) => one === one);
-    return around.length === 0 ? 0 : around.reduce((a, b) => a + b, 0) / around.length;
+    const five = around(middles, k);
+    return five.reduce((a, b) => a + b, 0) / five.length;
   });
 }

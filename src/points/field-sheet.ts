@@ -25,8 +25,12 @@ export interface FieldSheet {
 
 const reader = new HeaderReader<StripColumnName>(stripColumns);
 
-/** Reads a field sheet, rows in the order of their positions; rows without a position or rate are passed over. */
-export function readFieldSheet(file: InputFile, crop: CropName): FieldSheet {
+/**
+ * Reads a field sheet, rows in the order of their positions; rows without a position or rate are passed over.
+ *
+ * @param field where the sheet holds several fields, that of the harvest; "" takes all rows
+ */
+export function readFieldSheet(file: InputFile, crop: CropName, field = ""): FieldSheet {
   const sheet = textSheet(file, (headers) => reader.known(headers));
   let [headerRow, most, headers] = [0, 0, [] as string[]];
   sheet.forEach((cells, row) => {
@@ -35,7 +39,7 @@ export function readFieldSheet(file: InputFile, crop: CropName): FieldSheet {
     return row < 60;
   });
   const { columns } = reader.read(file.name, headers, new Set());
-  const rows: SheetRow[] = [];
+  const all: SheetRow[] = [];
   sheet.forEach((cells) => {
     const told: SheetRow["cells"] = {};
     for (const { index, column } of columns) {
@@ -46,11 +50,14 @@ export function readFieldSheet(file: InputFile, crop: CropName): FieldSheet {
     const rate = readNumber(told.rate ?? "", "point");
     const position = readNumber(told.position ?? "", "point");
     if (!(rate > 0) || !(position > 0)) return;
-    rows.push({
+    all.push({
       ...{ position, block: told.block ?? "", variety: told.variety ?? "", cells: told },
       rate: rateColumn?.unit?.toOurs(rate, crops[crop]) ?? rate,
     });
   }, headerRow);
+  const isOfField = ({ cells }: SheetRow): boolean =>
+    (cells.field ?? "").toLowerCase() === field.trim().toLowerCase();
+  const rows = field !== "" && all.some(isOfField) ? all.filter(isOfField) : all;
   rows.sort((a, b) => a.position - b.position);
   return { rows, headers: Object.fromEntries(columns.map(({ column, header }) => [column.name, header])) };
 }

@@ -2,37 +2,76 @@
 
 /** At most so many points of a cell are kept: where a machine stood, thousands say no more than a few. */
 const mostInCell = 64;
+/** Where points lie far apart, cells are larger, so that there are no more than this. */
+const mostCells = 4_000_000;
 
 export class Nearby {
   readonly #x: Float64Array;
   readonly #y: Float64Array;
   readonly #cellM: number;
-  readonly #cells = new Map<number, number[]>();
+  readonly #columns: number;
+  readonly #rows: number;
+  readonly #left: number;
+  readonly #bottom: number;
+  /** Where the points of each cell begin in `#points`; its last holds their number. */
+  readonly #begins: Uint32Array;
+  readonly #points: Uint32Array;
 
   /** @param members indices of the points to be found */
-  constructor(x: Float64Array, y: Float64Array, members: Iterable<number>, cellM: number) {
-    [this.#x, this.#y, this.#cellM] = [x, y, cellM];
-    for (const i of members) {
-      const key = this.#key(Math.floor(x[i]! / cellM), Math.floor(y[i]! / cellM));
-      const cell = this.#cells.get(key);
-      if (cell === undefined) this.#cells.set(key, [i]);
-      else if (cell.length < mostInCell) cell.push(i);
+  constructor(x: Float64Array, y: Float64Array, members: ArrayLike<number>, cellM: number) {
+    [this.#x, this.#y] = [x, y];
+    let [left, right, bottom, top] = [Infinity, -Infinity, Infinity, -Infinity];
+    for (let m = 0; m < members.length; m++) {
+      const i = members[m]!;
+      left = Math.min(left, x[i]!);
+      right = Math.max(right, x[i]!);
+      bottom = Math.min(bottom, y[i]!);
+      top = Math.max(top, y[i]!);
     }
+    if (members.length === 0) [left, right, bottom, top] = [0, 0, 0, 0];
+    this.#cellM = Math.max(cellM, Math.sqrt(((right - left) * (top - bottom)) / mostCells));
+    [this.#left, this.#bottom] = [left, bottom];
+    this.#columns = Math.floor((right - left) / this.#cellM) + 1;
+    this.#rows = Math.floor((top - bottom) / this.#cellM) + 1;
+    const most = mostInCell * (this.#cellM / cellM) ** 2;
+    const counts = new Uint32Array(this.#columns * this.#rows + 1);
+    const cellOf = new Int32Array(members.length).fill(-1);
+    for (let m = 0; m < members.length; m++) {
+      const cell =
+        this.#row(y[members[m]!]!) * this.#columns + Math.floor((x[members[m]!]! - left) / this.#cellM);
+      if (counts[cell]! >= most) continue;
+      counts[cell]!++;
+      cellOf[m] = cell;
+    }
+    let before = 0;
+    for (let cell = 0; cell < counts.length; cell++) {
+      const own = counts[cell]!;
+      counts[cell] = before;
+      before += own;
+    }
+    this.#begins = counts;
+    this.#points = new Uint32Array(before);
+    const filled = counts.slice();
+    for (let m = 0; m < members.length; m++)
+      if (cellOf[m]! >= 0) this.#points[filled[cellOf[m]!]!++] = members[m]!;
   }
 
-  #key(column: number, row: number): number {
-    return column * 67_108_864 + row;
+  #row(y: number): number {
+    return Math.floor((y - this.#bottom) / this.#cellM);
   }
 
   /** Calls `take` with every point in the cells around a place; all within `cellM` are among them. */
   around(x: number, y: number, take: (point: number, distanceSquared: number) => void): void {
-    const [column, row] = [Math.floor(x / this.#cellM), Math.floor(y / this.#cellM)];
-    for (let c = column - 1; c <= column + 1; c++) {
-      for (let r = row - 1; r <= row + 1; r++) {
-        for (const i of this.#cells.get(this.#key(c, r)) ?? []) {
-          const [dx, dy] = [this.#x[i]! - x, this.#y[i]! - y];
-          take(i, dx * dx + dy * dy);
-        }
+    const column = Math.floor((x - this.#left) / this.#cellM);
+    const row = this.#row(y);
+    const [first, last] = [Math.max(0, column - 1), Math.min(this.#columns - 1, column + 1)];
+    if (first > last) return;
+    for (let r = Math.max(0, row - 1); r <= Math.min(this.#rows - 1, row + 1); r++) {
+      const end = this.#begins[r * this.#columns + last + 1]!;
+      for (let at = this.#begins[r * this.#columns + first]!; at < end; at++) {
+        const i = this.#points[at]!;
+        const [dx, dy] = [this.#x[i]! - x, this.#y[i]! - y];
+        take(i, dx * dx + dy * dy);
       }
     }
   }

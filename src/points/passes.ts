@@ -1,6 +1,7 @@
 /** Points in the order of their time → passes: runs in one direction, without gaps and turns. */
 import { allInOnePlace, timeBackwards } from "../messages/harvest.ts";
 import type { Finding } from "../vocabulary/trial.ts";
+import { Nearby } from "./nearby.ts";
 import type { PointCloud } from "./point-cloud.ts";
 
 export interface Passes {
@@ -8,8 +9,9 @@ export interface Passes {
   order: Uint32Array;
   /** Pass of a place in `order`; −1 between passes. */
   passAt: Int32Array;
-  /** Course in radians, 0 east, counter-clockwise, by place in `order`; NaN where the machine stood. */
-  course: Float32Array;
+  /** Course as a step of 1 east and north, by place in `order`; NaN where the machine stood. */
+  east: Float32Array;
+  north: Float32Array;
   /** Metres from the start of the sequence, by place in `order`; begins anew after a gap. */
   along: Float64Array;
   /** First and last place in `order`, both in. */
@@ -23,7 +25,7 @@ export interface Passes {
 }
 
 /** Turns sharper than this within about a header's width end a pass. */
-const sharpestBend = (25 * Math.PI) / 180;
+const sharpestBendCosine = Math.cos((25 * Math.PI) / 180);
 /** Way over which a bend is looked at [m]: shorter ones are the receiver's jitter. */
 const bendM = 8;
 /** A pass that is shorter, or has fewer points, is manoeuvring. */
@@ -48,6 +50,24 @@ function sample(count: number, most: number, value: (i: number) => number): numb
   return values;
 }
 
+/** A stretch in which time runs forward has this many points at least; where they are fewer, points are shuffled. */
+const pointsInStretch = 20;
+/** A longer wait between two points ends a stretch [s]. */
+const pauseS = 30;
+
+/**
+ * Puts stretches in the order of their beginnings, and each stays whole: two machines that worked at the same time are not
+ * mixed up point by point.
+ *
+ * @param starts of the stretches in `group`
+ */
+function inOrderOfTime(group: number[], starts: readonly number[], time: Float64Array): void {
+  const stretches = starts.map((start, s) => group.slice(start, starts[s + 1] ?? group.length));
+  stretches.sort((a, b) => time[a[0]!]! - time[b[0]!]! || a[0]! - b[0]!);
+  let at = 0;
+  for (const stretch of stretches) for (const point of stretch) group[at++] = point;
+}
+
 /** In the order of section, then file, then time where there is one; rows stay in order where times are alike. */
 function orderOf(cloud: PointCloud, findings: Finding[]): Uint32Array {
   const order = new Uint32Array(cloud.count);
@@ -64,14 +84,20 @@ function orderOf(cloud: PointCloud, findings: Finding[]): Uint32Array {
   let at = 0;
   // A group that is hardly ever followed by itself numbers passes, not sections; either way its points stay together.
   for (const group of groups.values()) {
+    const starts = [0];
     let wrong = 0;
     if (time !== null) {
       for (let i = 1; i < group.length; i++) {
-        if (!(time[group[i]!]! < time[group[i - 1]!]!)) continue;
-        if (backwards + wrong === 0) [firstRow, firstFile] = [cloud.row[group[i]!]!, cloud.file[group[i]!]!];
-        wrong++;
+        const since = time[group[i]!]! - time[group[i - 1]!]!;
+        if (since < 0) {
+          if (backwards + wrong === 0)
+            [firstRow, firstFile] = [cloud.row[group[i]!]!, cloud.file[group[i]!]!];
+          wrong++;
+        }
+        if (since < 0 || since > pauseS) starts.push(i);
       }
-      if (wrong > 0) group.sort((a, b) => time[a]! - time[b]! || a - b);
+      if (wrong * pointsInStretch > group.length) group.sort((p, q) => time[p]! - time[q]! || p - q);
+      else if (wrong > 0) inOrderOfTime(group, starts, time);
     }
     backwards += wrong;
     order.set(group, at);
@@ -91,11 +117,85 @@ function orderOf(cloud: PointCloud, findings: Finding[]): Uint32Array {
  */
 export function findPasses(cloud: PointCloud): Passes {
   const findings: Finding[] = [];
+  checkSpread(cloud);
+  const passes = passesIn(orderOf(cloud, findings), cloud);
+  const threaded = isInOrder(cloud) ? null : threadedOrder(passes, cloud);
+  return { ...(threaded === null ? passes : passesIn(threaded, cloud)), findings };
+}
+
+/** Times, or names of passes and sections, say which point follows which; bare places need not stand in order. */
+const isInOrder = ({ numbers, names }: PointCloud): boolean =>
+  numbers.time !== null || names.pass !== null || names.section !== null;
+
+/** Lines that lie closer to one another than this are one line, logged more than once [m]. */
+const sameLineM = 0.75;
+
+/**
+ * Where a file goes over the same line more than once, without times, its points are put in order along the line.
+ *
+ * @returns null where no line is there twice
+ */
+function threadedOrder(
+  { passes, order, passAt, east, north, stepM }: Omit<Passes, "findings">,
+  cloud: PointCloud,
+): Uint32Array | null {
+  const { x, y } = cloud.numbers as { x: Float64Array; y: Float64Array };
+  const placeOf = new Uint32Array(cloud.count);
+  order.forEach((i, k) => {
+    placeOf[i] = k;
+  });
+  const members = order.filter((_, k) => passAt[k]! >= 0);
+  const nearby = new Nearby(x, y, members, Math.max(1.5 * stepM, sameLineM));
+  const parent = passes.map((_, p) => p);
+  const root = (p: number): number => (parent[p] === p ? p : (parent[p] = root(parent[p]!)));
+  passes.forEach(({ from, to }, pass) => {
+    const beside = new Map<number, number>();
+    for (let k = from; k <= to; k++) {
+      const [i, cos, sin] = [order[k]!, east[k]!, north[k]!];
+      const found = new Set<number>();
+      nearby.around(x[i]!, y[i]!, (j) => {
+        const other = placeOf[j]!;
+        const [dx, dy] = [x[j]! - x[i]!, y[j]! - y[i]!];
+        if (passAt[other] === pass || found.has(passAt[other]!)) return;
+        if (Math.abs(dx * cos + dy * sin) > stepM || Math.abs(dy * cos - dx * sin) > sameLineM) return;
+        if (Math.abs(east[other]! * cos + north[other]! * sin) > 0.95) found.add(passAt[other]!);
+      });
+      for (const other of found) beside.set(other, (beside.get(other) ?? 0) + 1);
+    }
+    for (const [other, times] of beside) if (times > 0.5 * (to - from + 1)) parent[root(pass)] = root(other);
+  });
+  const lines = new Map<number, number[]>();
+  passes.forEach((_, p) => {
+    const line = lines.get(root(p));
+    if (line === undefined) lines.set(root(p), [p]);
+    else line.push(p);
+  });
+  if ([...lines.values()].every((line) => line.length === 1)) return null;
+  const threaded: number[] = [];
+  const done = new Uint8Array(passes.length);
+  for (let k = 0; k < order.length; k++) {
+    const pass = passAt[k]!;
+    if (pass < 0) threaded.push(order[k]!);
+    else if (done[pass] === 0) {
+      const line = lines.get(root(pass))!;
+      const longest = line.reduce((a, b) =>
+        passes[b]!.to - passes[b]!.from > passes[a]!.to - passes[a]!.from ? b : a,
+      );
+      const [first, last] = [order[passes[longest]!.from]!, order[passes[longest]!.to]!];
+      const [dx, dy] = [x[last]! - x[first]!, y[last]! - y[first]!];
+      const points = line.flatMap((p) => [...order.subarray(passes[p]!.from, passes[p]!.to + 1)]);
+      points.sort((a, b) => (x[a]! - x[b]!) * dx + (y[a]! - y[b]!) * dy || a - b);
+      threaded.push(...points);
+      for (const p of line) done[p] = 1;
+    }
+  }
+  return Uint32Array.from(threaded);
+}
+
+function passesIn(order: Uint32Array, cloud: PointCloud): Omit<Passes, "findings"> {
   const { count } = cloud;
   const { x, y, time } = cloud.numbers as { x: Float64Array; y: Float64Array; time: Float64Array | null };
   const { section, pass: told } = cloud.names;
-  checkSpread(cloud);
-  const order = orderOf(cloud, findings);
   const stepTo = (k: number): number =>
     Math.hypot(x[order[k]!]! - x[order[k - 1]!]!, y[order[k]!]! - y[order[k - 1]!]!);
   const timeTo = (k: number): number => (time === null ? NaN : time[order[k]!]! - time[order[k - 1]!]!);
@@ -115,12 +215,14 @@ export function findPasses(cloud: PointCloud): Passes {
       (section !== null && section[a] !== section[b]) ||
       (told !== null && told[a] !== told[b]) ||
       step > longestStep ||
-      timeTo(k) > longestTime;
+      timeTo(k) > longestTime ||
+      timeTo(k) < 0;
     sequence[k] = sequence[k - 1]! + (broken ? 1 : 0);
     along[k] = broken ? 0 : along[k - 1]! + step;
   }
 
-  const course = new Float32Array(count).fill(NaN);
+  const east = new Float32Array(count).fill(NaN);
+  const north = new Float32Array(count).fill(NaN);
   const turns = new Uint8Array(count);
   const reach = Math.max(1, Math.round(bendM / stepM));
   let start = 0;
@@ -135,13 +237,14 @@ export function findPasses(cloud: PointCloud): Passes {
     for (let k = from; k < end; k++) {
       const [before, here, after] = [order[place(k - reach)]!, order[k]!, order[place(k + reach)]!];
       const [dx, dy] = [x[after]! - x[before]!, y[after]! - y[before]!];
-      if (dx * dx + dy * dy < 0.01) continue;
-      course[k] = Math.atan2(dy, dx);
+      const way = Math.sqrt(dx * dx + dy * dy);
+      if (way < 0.1) continue;
+      [east[k], north[k]] = [dx / way, dy / way];
       const [ax, ay] = [x[here]! - x[before]!, y[here]! - y[before]!];
       const [bx, by] = [x[after]! - x[here]!, y[after]! - y[here]!];
-      const shortest = Math.min(Math.hypot(ax, ay), Math.hypot(bx, by));
-      if (shortest < Math.max(0.3 * reach * stepM, 0.05)) continue;
-      if (Math.abs(Math.atan2(ax * by - ay * bx, ax * bx + ay * by)) > sharpestBend) turns[k] = 1;
+      const [to, on] = [Math.sqrt(ax * ax + ay * ay), Math.sqrt(bx * bx + by * by)];
+      if (Math.min(to, on) < Math.max(0.3 * reach * stepM, 0.05)) continue;
+      if (ax * bx + ay * by < sharpestBendCosine * to * on) turns[k] = 1;
     }
   }
 
@@ -162,7 +265,7 @@ export function findPasses(cloud: PointCloud): Passes {
     }
   }
   if (count > start) close(start, count - 1);
-  return { order, passAt, course, along, passes, sequence, stepM, stepS, findings };
+  return { order, passAt, east, north, along, passes, sequence, stepM, stepS };
 }
 
 /** Nine tenths of the points must not lie within a few metres. */

@@ -1,88 +1,60 @@
-/** Rates as the drill logged them → the few rates that were asked for. */
+/** Rates of the drill's runs → the few rates that were asked for. */
 
 export interface RateClass {
-  /** Middle of the rates in it. */
+  /** Middle of the rates in it, by point. */
   rate: number;
   lowest: number;
   highest: number;
   points: number;
 }
 
-/** Width of a bin, and of the bell it is smoothed with, as shares of the rate. */
-const bin = 0.005;
-const bell = 0.02;
-/** Rarer than this among all points, rates are passing from one class to the next. */
-const rarest = 0.01;
-/** Two classes are apart where fewer than this share of the smaller one's height lies between. */
-const deepestValley = 0.5;
+/** Rates of two classes differ by more than this share; a drill keeps one rate better than that from run to run. */
+const apart = 0.05;
+/** A class that spans a larger share is cut into several, of about the second share each. */
+const [widest, usualWidth] = [0.15, 0.08];
 
 /**
- * Rates in classes: heaps on a scale of ratios, parted at the lowest place between them.
+ * Rates in classes: a new one wherever the next higher rate is more than 5 % higher.
  *
- * @param rates NaN where nothing is known
- * @returns lowest class first
+ * Where rates follow one another without such a gap, as from a drill whose rate drifts, classes are cut even.
+ *
+ * @param runs rate of each run, and its number of points
+ * @returns lowest class first; together they hold every rate
  */
-export function rateClasses(rates: Float64Array): RateClass[] {
-  const known = rates.filter((rate) => rate > 0).sort();
-  if (known.length === 0) return [];
-  const least = Math.log(known[Math.floor(0.001 * known.length)]!) - 5 * bell;
-  const most = Math.log(known[Math.floor(0.999 * (known.length - 1))]!) + 5 * bell;
-  const bins = Math.max(1, Math.ceil((most - least) / bin) + 1);
-  const heights = new Float64Array(bins);
-  for (const rate of known) {
-    const at = Math.round((Math.log(rate) - least) / bin);
-    if (at >= 0 && at < bins) heights[at]!++;
+export function rateClasses(runs: readonly { rate: number; points: number }[]): RateClass[] {
+  const sorted = [...runs].sort((a, b) => a.rate - b.rate);
+  const heaps: { rate: number; points: number }[][] = [];
+  for (const run of sorted) {
+    const last = heaps.at(-1)?.at(-1);
+    if (last !== undefined && Math.log(run.rate / last.rate) <= apart) heaps.at(-1)!.push(run);
+    else heaps.push([run]);
   }
-  const smooth = smoothed(heights, bell / bin);
-  const tops: number[] = [];
-  for (let i = 1; i < bins - 1; i++)
-    if (smooth[i]! > smooth[i - 1]! && smooth[i]! >= smooth[i + 1]!) tops.push(i);
-  // From left to right: a top that no deep valley parts from the one before is of the same heap.
-  const heaps: { top: number; cut: number }[] = [];
-  for (const top of tops) {
-    const before = heaps.at(-1);
-    if (before === undefined) {
-      heaps.push({ top, cut: 0 });
-      continue;
-    }
-    let valley = before.top;
-    for (let i = before.top; i <= top; i++) if (smooth[i]! < smooth[valley]!) valley = i;
-    if (smooth[valley]! < deepestValley * Math.min(smooth[before.top]!, smooth[top]!))
-      heaps.push({ top, cut: valley });
-    else if (smooth[top]! > smooth[before.top]!) before.top = top;
-  }
-  const classes = heaps.map(({ cut }, index): RateClass => {
-    const from = Math.exp(least + (cut - 0.5) * bin);
-    const to = index === heaps.length - 1 ? Infinity : Math.exp(least + (heaps[index + 1]!.cut - 0.5) * bin);
-    const inside = known.filter((rate) => rate > (index === 0 ? 0 : from) && rate <= to);
-    return {
-      rate: inside[inside.length >> 1] ?? NaN,
-      lowest: index === 0 ? 0 : from,
-      highest: to,
-      points: inside.length,
-    };
+  const groups = heaps.flatMap((heap) => {
+    const width = Math.log(heap.at(-1)!.rate / heap[0]!.rate);
+    const parts = width <= widest ? 1 : Math.ceil(width / usualWidth);
+    const partOf = (rate: number): number =>
+      Math.min(parts - 1, Math.floor((parts * Math.log(rate / heap[0]!.rate)) / Math.max(width, 1e-9)));
+    return Array.from({ length: parts }, (_, part) => heap.filter(({ rate }) => partOf(rate) === part));
   });
-  return classes.filter(({ points }) => points >= rarest * known.length);
+  const filled = groups.filter((group) => group.length > 0);
+  return filled.map((group, index) => ({
+    rate: middlePoint(group),
+    lowest: index === 0 ? 0 : filled[index - 1]!.at(-1)!.rate,
+    highest: index === filled.length - 1 ? Infinity : group.at(-1)!.rate,
+    points: group.reduce((sum, { points }) => sum + points, 0),
+  }));
 }
 
-function smoothed(values: Float64Array, width: number): Float64Array {
-  const reach = Math.ceil(4 * width);
-  const weights = Array.from({ length: 2 * reach + 1 }, (_, i) =>
-    Math.exp(-0.5 * ((i - reach) / width) ** 2),
-  );
-  return values.map((_, i) => {
-    let sum = 0;
-    for (let j = Math.max(0, i - reach); j <= Math.min(values.length - 1, i + reach); j++)
-      sum += values[j]! * weights[j - i + reach]!;
-    return sum;
-  });
+function middlePoint(group: readonly { rate: number; points: number }[]): number {
+  const half = group.reduce((sum, { points }) => sum + points, 0) / 2;
+  let before = 0;
+  for (const { rate, points } of group) {
+    before += points;
+    if (before >= half) return rate;
+  }
+  return NaN;
 }
 
-/** The class of a rate: the one whose middle is nearest, if it is within a tenth of it; −1 for none. */
-export function classOf(rate: number, classes: readonly RateClass[]): number {
-  for (let c = 0; c < classes.length; c++) {
-    const one = classes[c]!;
-    if (rate > one.lowest && rate <= one.highest && Math.abs(rate / one.rate - 1) <= 0.12) return c;
-  }
-  return -1;
-}
+/** The class of a run's rate. */
+export const classOf = (rate: number, classes: readonly RateClass[]): number =>
+  classes.findIndex(({ lowest, highest }) => rate > lowest && rate <= highest);

@@ -4,7 +4,6 @@ import {
   latitudeBeyond,
   noPlaceColumns,
   noPoints,
-  notAShapefile,
   notPoints,
   pointRowUnread,
   pointUnitAsked,
@@ -24,6 +23,7 @@ import type { Finding } from "../vocabulary/trial.ts";
 import { parseSeconds } from "./clock.ts";
 import { pointColumns, type PointColumnName } from "./columns.ts";
 import { toMetres, type Origin } from "./ground.ts";
+import { unpackPoints } from "./shapefile.ts";
 import { CloudBuilder, type NumberField, type PointCloud } from "./point-cloud.ts";
 
 export interface PointsRead {
@@ -33,14 +33,17 @@ export interface PointsRead {
   findings: Finding[];
   /** Rows without a place. */
   withoutPlace: number;
-  /** Rows whose rate is missing though there is a column for it. */
+  /** Rows whose rate is missing though there is a column for it, and rows where it is 0. */
   withoutRate: number;
+  withRateZero: number;
   rowsRead: number;
 }
 
 export interface PointsWish {
   crop: CropName;
   system: "us" | "metric";
+  /** Header → what it is, with its unit: `rate (seeds/ac)`; or `not used`. */
+  columns?: Readonly<Record<string, string>>;
 }
 
 const reader = new HeaderReader<PointColumnName>(pointColumns);
@@ -122,18 +125,12 @@ function featureRows(features: readonly Feature[], file: string): Rows {
 const isZip = ({ bytes }: InputFile): boolean => bytes[0] === 0x50 && bytes[1] === 0x4b;
 const isJson = ({ name, bytes }: InputFile): boolean => /json$/i.test(name) || bytes[0] === 0x7b;
 
-async function openRows(file: InputFile): Promise<Rows> {
+async function openRows(given: InputFile): Promise<Rows> {
+  let file = given;
   if (isZip(file)) {
-    try {
-      const { parseZip } = await import("shpjs");
-      const read = await parseZip(file.bytes);
-      const layers = Array.isArray(read) ? read : [read];
-      if (layers.length !== 1) throw new Error(`it holds ${layers.length} layers`);
-      return featureRows(layers[0]!.features as Feature[], file.name);
-    } catch (error) {
-      if (error instanceof Error && error.name === "TrialError") throw error;
-      throw notAShapefile(file.name, error instanceof Error ? error.message : String(error));
-    }
+    const unpacked = await unpackPoints(file);
+    if (unpacked.kind === "features") return featureRows(unpacked.features as Feature[], file.name);
+    file = unpacked.file;
   }
   if (isJson(file)) {
     const { text } = decodeText(file.bytes, file.name);
@@ -165,7 +162,7 @@ function bareUnit(
     return unitNamed("length", "m");
   if (span === undefined) {
     const units = (quantities[quantity].units as ColumnUnit[]).map(({ name }) => name);
-    throw pointUnitAsked(file, column.header, String(middle), units);
+    throw pointUnitAsked(file, column.header, column.column.name, String(middle), units);
   }
   return unitNamed(quantity, span.unit);
 }
@@ -194,10 +191,15 @@ export async function readPoints(files: readonly InputFile[], wish: PointsWish):
   const findings: Finding[] = [];
   const crop = crops[wish.crop];
   let [inDegrees, rateIsWeight] = [false, false];
-  let [withoutPlace, withoutRate, rowsRead] = [0, 0, 0];
+  let [withoutPlace, withoutRate, withRateZero, rowsRead] = [0, 0, 0, 0];
   for (const file of files) {
     const rows = await openRows(file);
-    const { columns, findings: headerFindings } = reader.read(file.name, rows.headers, mustUnderstand);
+    const { columns, findings: headerFindings } = reader.read(
+      file.name,
+      rows.headers,
+      mustUnderstand,
+      wish.columns,
+    );
     findings.push(...headerFindings);
     const has = (name: PointColumnName): FileColumn<PointColumnName> | undefined =>
       columns.find(({ column }) => column.name === name);
@@ -240,6 +242,7 @@ export async function readPoints(files: readonly InputFile[], wish: PointsWish):
     const named = columns.filter(({ column }) =>
       ["section", "pass", "strip", "variety"].includes(column.name),
     );
+    const hasRate = has("rate") !== undefined;
     builder.files.push(file.name);
     const before = builder.count;
     rows.forEach((cells, row) => {
@@ -273,7 +276,13 @@ export async function readPoints(files: readonly InputFile[], wish: PointsWish):
         }
         const isPlace = column.field === "x" || column.field === "y";
         if (!isPlace && value < 0 && nothing(text)) continue;
-        if (value === 0 && column.zeroMissing) continue;
+        if (value === 0 && column.zeroMissing) {
+          if (column.name === "rate") {
+            withRateZero++;
+            rateKnown = true;
+          }
+          continue;
+        }
         if (column.unit !== null) value = column.unit.toOurs(value, crop);
         if (column.name === "rate") rateKnown = true;
         if (column.field === "wetYield" && (column.atMarket || column.atMoisturePct !== null)) {
@@ -287,7 +296,7 @@ export async function readPoints(files: readonly InputFile[], wish: PointsWish):
         }
         builder.set(column.field, value);
       }
-      if (!rateKnown) withoutRate++;
+      if (hasRate && !rateKnown) withoutRate++;
       if (timeAt !== undefined) builder.set("time", parseSeconds(cells[timeAt] ?? ""));
       if (headerAt !== undefined && /^(?:up|raised|1|true|yes)$/i.test(cells[headerAt] ?? ""))
         builder.setHeaderUp();
@@ -304,7 +313,7 @@ export async function readPoints(files: readonly InputFile[], wish: PointsWish):
   }
   const cloud = builder.finish(rateIsWeight);
   if (inDegrees) checkDegrees(cloud);
-  return { cloud, inDegrees, findings, withoutPlace, withoutRate, rowsRead };
+  return { cloud, inDegrees, findings, withoutPlace, withoutRate, withRateZero, rowsRead };
 }
 
 function checkDegrees(cloud: PointCloud): void {

@@ -1,5 +1,6 @@
 /** The drill's points → strips of seeded ground: where which rate of which variety lies. */
 import { rateClasses, classOf, type RateClass } from "./rate-classes.ts";
+import { rateNoise, steadyRuns } from "./rate-runs.ts";
 import { Nearby } from "./nearby.ts";
 import type { Passes } from "./passes.ts";
 import type { PointCloud } from "./point-cloud.ts";
@@ -8,7 +9,7 @@ import type { PointCloud } from "./point-cloud.ts";
 export interface SeededStrip {
   rateClass: number;
   variety: string;
-  /** Rate, the middle of its points. */
+  /** The middle of its class where the class is narrow, else of its own points. */
   rate: number;
   points: number;
   lengthM: number;
@@ -21,8 +22,8 @@ export interface SeededGround {
   strips: SeededStrip[];
   classes: RateClass[];
   widthM: number;
-  /** Points whose rate is of no class: the drill was changing over, or off. */
-  betweenClasses: number;
+  /** Runs that lie across the others, as on headlands: no strips. */
+  acrossRuns: number;
   raster: Raster;
   /** Strip by point of the drill, −1 for none. */
   stripOf: Int32Array;
@@ -48,15 +49,25 @@ export const stripAt = (
   return column < 0 || row < 0 || column >= columns || row >= rows ? -1 : strip[row * columns + column]! - 1;
 };
 
-/** Rate of another class for less than this is the drill's stutter and not a strip [m]. */
+/** Another rate for less than this is no strip [m]: its ends alone take 30 m each. */
 const shortestStripM = 60;
-const stutterM = 12;
+/** Classes whose runs differ by no more than this share have one rate. */
+const narrow = 0.03;
+/** Neighbouring passes whose rates differ by more than this share are two strips, though of one class. */
+const oneStrip = 0.05;
 const mostCells = 12_000_000;
+const finestCellM = 0.3;
+const cellsAcross = 30;
+/** A pass is painted in straight pieces of this share of its width. */
+const pieceShare = 1 / 3;
 
 interface Segment {
   pass: number;
   from: number;
   to: number;
+  before: number;
+  after: number;
+  rate: number;
   rateClass: number;
   variety: number;
 }
@@ -66,9 +77,14 @@ interface Segment {
  * @param joined whether neighbouring passes of the same rate and variety are one strip
  */
 export function seededGround(cloud: PointCloud, passes: Passes, widthM: number, joined = true): SeededGround {
-  const rate = cloud.numbers.rate!;
-  const classes = rateClasses(rate);
-  const segments = segmentsOf(cloud, passes, classes);
+  const { segments, acrossRuns } = alongTheField(segmentsOf(cloud, passes), cloud, passes);
+  const classes = rateClasses(segments.map(({ from, to, rate }) => ({ rate, points: to - from + 1 })));
+  const isNarrow = classes.map(() => true);
+  for (const segment of segments) {
+    segment.rateClass = classOf(segment.rate, classes);
+    if (Math.abs(segment.rate / classes[segment.rateClass]!.rate - 1) > narrow)
+      isNarrow[segment.rateClass] = false;
+  }
   const group = joined ? joinNeighbours(cloud, passes, segments, widthM) : segments.map((_, s) => s);
   const strips: SeededStrip[] = [];
   const stripOf = new Int32Array(cloud.count).fill(-1);
@@ -87,10 +103,11 @@ export function seededGround(cloud: PointCloud, passes: Passes, widthM: number, 
     stripOfSegment[s] = strip;
     strips[strip]!.lengthM = Math.max(
       strips[strip]!.lengthM,
-      passes.along[segment.to]! - passes.along[segment.from]!,
+      segment.before + passes.along[segment.to]! - passes.along[segment.from]! + segment.after,
     );
     for (let k = segment.from; k <= segment.to; k++) stripOf[passes.order[k]!] = strip;
   });
+  const rate = cloud.numbers.rate!;
   const rates: number[][] = strips.map(() => []);
   for (let i = 0; i < cloud.count; i++) {
     const strip = stripOf[i]!;
@@ -105,48 +122,53 @@ export function seededGround(cloud: PointCloud, passes: Passes, widthM: number, 
     strip.x /= strip.points;
     strip.y /= strip.points;
     const known = rates[s]!.sort((a, b) => a - b);
-    strip.rate = known[known.length >> 1] ?? classes[strip.rateClass]!.rate;
+    const own = known[known.length >> 1];
+    strip.rate = isNarrow[strip.rateClass]! || own === undefined ? classes[strip.rateClass]!.rate : own;
   });
-  let betweenClasses = 0;
-  for (let i = 0; i < cloud.count; i++) if (rate[i]! > 0 && classOf(rate[i]!, classes) < 0) betweenClasses++;
   const raster = paint(cloud, passes, segments, stripOfSegment, widthM);
-  return { strips, classes, widthM, betweenClasses, raster, stripOf };
+  return { strips, classes, widthM, acrossRuns, raster, stripOf };
 }
 
-/** Runs of one class and variety along the passes; short stutters inside a run belong to it. */
-function segmentsOf(cloud: PointCloud, passes: Passes, classes: RateClass[]): Segment[] {
+/** Runs of steady rate and one variety along the passes, long enough for a strip. */
+function segmentsOf(cloud: PointCloud, passes: Passes): Segment[] {
   const rate = cloud.numbers.rate!;
   const { variety } = cloud.names;
+  const noise = rateNoise(rate, passes.order);
+  const varietyAt = (k: number): number => variety?.[passes.order[k]!] ?? 0;
   const segments: Segment[] = [];
   passes.passes.forEach(({ from, to }, pass) => {
-    let runs: Segment[] = [];
-    for (let k = from; k <= to; k++) {
-      const i = passes.order[k]!;
-      const here = {
-        pass,
-        from: k,
-        to: k,
-        rateClass: classOf(rate[i]!, classes),
-        variety: variety?.[i] ?? 0,
-      };
-      const last = runs.at(-1);
-      if (last !== undefined && last.rateClass === here.rateClass && last.variety === here.variety)
-        last.to = k;
-      else runs.push(here);
+    for (let [first, k] = [from, from]; k <= to; k++) {
+      if (k < to && varietyAt(k + 1) === varietyAt(first)) continue;
+      const runs = steadyRuns((at) => rate[passes.order[at]!]!, passes.along, first, k, passes.stepM, noise);
+      for (const run of runs) {
+        if (run.before + passes.along[run.to]! - passes.along[run.from]! + run.after < shortestStripM)
+          continue;
+        segments.push({ pass, ...run, rateClass: 0, variety: varietyAt(first) });
+      }
+      first = k + 1;
     }
-    const length = (run: Segment): number => passes.along[run.to]! - passes.along[run.from]!;
-    const settled: Segment[] = [];
-    for (const run of runs.filter((one) => one.rateClass >= 0 && length(one) > 0)) {
-      const last = settled.at(-1);
-      const alike = last !== undefined && last.rateClass === run.rateClass && last.variety === run.variety;
-      if (alike && passes.along[run.from]! - passes.along[last.to]! < Math.max(stutterM, 4 * passes.stepM))
-        last.to = run.to;
-      else settled.push({ ...run });
-    }
-    runs = settled.filter((run) => length(run) >= shortestStripM);
-    segments.push(...runs);
   });
   return segments;
+}
+
+/** Runs in the direction that most of the ground is seeded in; those that lie across them are headlands. */
+function alongTheField(
+  all: Segment[],
+  cloud: PointCloud,
+  passes: Passes,
+): { segments: Segment[]; acrossRuns: number } {
+  const { x, y } = cloud.numbers;
+  const chords = all.map(({ from, to }) => {
+    const [a, b] = [passes.order[from]!, passes.order[to]!];
+    const [dx, dy] = [x![b]! - x![a]!, y![b]! - y![a]!];
+    const length = Math.max(Math.sqrt(dx * dx + dy * dy), 1e-6);
+    // Of twice the angle, so that to and fro are one direction.
+    return { cos: (dx * dx - dy * dy) / length ** 2, sin: (2 * dx * dy) / length ** 2, length };
+  });
+  const cos = chords.reduce((sum, chord) => sum + chord.length * chord.cos, 0);
+  const sin = chords.reduce((sum, chord) => sum + chord.length * chord.sin, 0);
+  const segments = all.filter((_, s) => chords[s]!.cos * cos + chords[s]!.sin * sin > 0);
+  return { segments, acrossRuns: all.length - segments.length };
 }
 
 /** Passes of the same rate and variety side by side are one strip. */
@@ -169,8 +191,7 @@ function joinNeighbours(cloud: PointCloud, passes: Passes, segments: Segment[], 
     let looked = 0;
     for (let k = segment.from; k <= segment.to; k += every) {
       looked++;
-      const [i, course] = [passes.order[k]!, passes.course[k]!];
-      const [cos, sin] = [Math.cos(course), Math.sin(course)];
+      const [i, cos, sin] = [passes.order[k]!, passes.east[k]!, passes.north[k]!];
       const found = new Set<number>();
       nearby.around(x![i]!, y![i]!, (j) => {
         const other = segmentOf[j]!;
@@ -183,7 +204,9 @@ function joinNeighbours(cloud: PointCloud, passes: Passes, segments: Segment[], 
     }
     for (const [other, times] of beside) {
       const alike =
-        segments[other]!.rateClass === segment.rateClass && segments[other]!.variety === segment.variety;
+        segments[other]!.rateClass === segment.rateClass &&
+        segments[other]!.variety === segment.variety &&
+        Math.abs(segments[other]!.rate / segment.rate - 1) <= oneStrip;
       if (alike && times > 0.5 * looked) parent[root(s)] = root(other);
     }
   });
@@ -200,7 +223,9 @@ function paint(
 ): Raster {
   const { x, y } = cloud.numbers;
   let [left, right, bottom, top] = [Infinity, -Infinity, Infinity, -Infinity];
-  for (const { from, to } of segments) {
+  let reach = 0;
+  for (const { from, to, before, after } of segments) {
+    reach = Math.max(reach, before, after);
     for (let k = from; k <= to; k++) {
       const i = passes.order[k]!;
       left = Math.min(left, x![i]!);
@@ -211,21 +236,27 @@ function paint(
   }
   if (segments.length === 0) [left, right, bottom, top] = [0, 1, 0, 1];
   const half = widthM / 2;
-  [left, bottom] = [left - half, bottom - half];
-  const [across, up] = [right + half - left, top + half - bottom];
-  const cellM = Math.max(0.3, Math.sqrt((across * up) / mostCells));
+  const border = half + reach;
+  [left, bottom] = [left - border, bottom - border];
+  const [across, up] = [right + border - left, top + border - bottom];
+  const cellM = Math.max(finestCellM, widthM / cellsAcross, Math.sqrt((across * up) / mostCells));
   const columns = Math.ceil(across / cellM) + 1;
   const rows = Math.ceil(up / cellM) + 1;
   const strip = new Uint16Array(columns * rows);
   const distance = new Float32Array(columns * rows).fill(Infinity);
-  segments.forEach(({ from, to }, s) => {
+  segments.forEach(({ from, to, before, after }, s) => {
     const value = stripOfSegment[s]! + 1;
-    for (let k = from; k < to; k++) {
-      const [a, b] = [passes.order[k]!, passes.order[k + 1]!];
-      const [ax, ay, bx, by] = [x![a]!, y![a]!, x![b]!, y![b]!];
-      const length = Math.hypot(bx - ax, by - ay);
+    let next = from;
+    for (let k = from; k < to; k = next) {
+      do next++;
+      while (next < to && passes.along[next]! - passes.along[k]! < pieceShare * widthM);
+      const [a, b] = [passes.order[k]!, passes.order[next]!];
+      let [ax, ay, bx, by] = [x![a]!, y![a]!, x![b]!, y![b]!];
+      let length = Math.hypot(bx - ax, by - ay);
       if (length < 0.05) continue;
       const [cos, sin] = [(bx - ax) / length, (by - ay) / length];
+      if (k === from) [ax, ay, length] = [ax - before * cos, ay - before * sin, length + before];
+      if (next === to) [bx, by, length] = [bx + after * cos, by + after * sin, length + after];
       const from0 = Math.max(0, Math.floor((Math.min(ay, by) - half - bottom) / cellM));
       const to0 = Math.min(rows - 1, Math.ceil((Math.max(ay, by) + half - bottom) / cellM));
       const left0 = Math.max(0, Math.floor((Math.min(ax, bx) - half - left) / cellM));

@@ -8,19 +8,23 @@ import {
   noOverlap,
   nothingHarvested,
   nothingSeeded,
+  noStripsSeeded,
+  headlandsSeen,
+  cutsInTwoStrips,
   onePassOnly,
   partsApart,
   ratesMissing,
   sheetEitherWay,
   sheetUnmatched,
-  stripWithoutPoints,
+  stripsWithoutPoints,
   varietyUnknown,
+  seasonUnknown,
   widthAssumed,
   yieldBeyondCrop,
   twoSeededFields,
 } from "../messages/harvest.ts";
 import { sortFindings } from "../messages/finding.ts";
-import { atMarketMoisture, metresPerFoot, toBushelsPerAcre } from "../numbers/units.ts";
+import { metresPerFoot, toBushelsPerAcre } from "../numbers/units.ts";
 import type { InputFile } from "../read/tables/input-file.ts";
 import { crops, type CropName } from "../vocabulary/crops.ts";
 import {
@@ -36,11 +40,12 @@ import {
 import type { Finding } from "../vocabulary/trial.ts";
 import { engineVersion } from "../version.ts";
 import { correlationAlong, errorOfMean, type AlongCorrelation, type Series } from "./along-strips.ts";
-import { clean, measured, type Cleaned } from "./clean.ts";
+import { clean, type Cleaned } from "./clean.ts";
 import { findDelay } from "./delay.ts";
 import { matchSheet, readFieldSheet, type SheetRow } from "./field-sheet.ts";
 import { findPasses, type Passes } from "./passes.ts";
 import type { PointCloud } from "./point-cloud.ts";
+import { measured, toMarket } from "./point-yields.ts";
 import { placeAll, readPoints, type PointsRead } from "./read-points.ts";
 import { seededGround, stripAt, type SeededGround } from "./seeded-ground.ts";
 import { workingWidth } from "./working-width.ts";
@@ -52,6 +57,10 @@ export interface HarvestRequest {
   season: number | null;
   farm: string;
   field: string;
+  /** Variety where neither file nor sheet names one. */
+  variety?: string;
+  /** Header → what it is, with its unit, as answered. */
+  columns?: Readonly<Record<string, string>>;
   /** Delay that the person gave [s]; null: find it. */
   delayS: number | null;
   combineWidthM: number | null;
@@ -94,7 +103,8 @@ export async function stripsFromPoints(
   if (sown.cloud.numbers.rate === null) throw nothingSeeded(names(sown));
   const swapped = sown !== harvested && meetSwapped(harvested, sown);
   placeAll(sown === harvested ? [sown] : [sown, harvested]);
-  if (sown.withoutRate > 0) findings.push(ratesMissing(names(sown), sown.withoutRate));
+  if (sown.withoutRate + sown.withRateZero > 0)
+    findings.push(ratesMissing(names(sown), sown.withoutRate, sown.withRateZero));
 
   const passes = findPasses(harvested.cloud);
   const drillPasses = sown === harvested ? passes : findPasses(sown.cloud);
@@ -115,7 +125,7 @@ export async function stripsFromPoints(
 
   const signal = measured(harvested.cloud, passes);
   if (signal === null) throw nothingHarvested(names(harvested));
-  const sheet = sheetFile === null ? null : readFieldSheet(sheetFile, request.crop);
+  const sheet = sheetFile === null ? null : readFieldSheet(sheetFile, request.crop, request.field);
   const { ground, order, rows } = groundWithSheet(
     sown.cloud,
     drillPasses,
@@ -124,6 +134,8 @@ export async function stripsFromPoints(
     sheet?.rows ?? null,
     findings,
   );
+  if (ground.strips.length === 0) throw noStripsSeeded(names(sown));
+  if (ground.acrossRuns > 0) findings.push(headlandsSeen(names(sown), ground.acrossRuns));
   if (!meets(harvested.cloud, ground)) throw noOverlap(names(harvested), names(sown), swapped);
 
   const off = new Set(request.off);
@@ -142,19 +154,26 @@ export async function stripsFromPoints(
   }
   const errors = stripErrors(harvested.cloud, passes, cleaned, sums, ground, order);
   const strips = tellStrips(ground, order, rows, sums, errors.standardErrors);
+  for (const strip of strips) strip.variety ||= request.variety ?? "";
   if (strips.every(({ variety }) => variety === "")) findings.push(varietyUnknown());
-  for (const strip of strips) {
-    if (strip.yieldKgPerHa === null)
-      findings.push(
-        stripWithoutPoints(`Strip ${strip.position}${strip.variety === "" ? "" : ` (${strip.variety})`}`),
-      );
-  }
+  const empty = strips.filter(({ yieldKgPerHa }) => yieldKgPerHa === null);
+  if (empty.length > 0) findings.push(stripsWithoutPoints(empty.map(({ position }) => position)));
   const leftOut = leftOutReasons
     .map((reason, index) => ({
       reason: reason as Harvest["leftOut"][number]["reason"],
       points: cleaned.reason.reduce((sum, code) => sum + (code === index + 1 ? 1 : 0), 0),
     }))
     .filter(({ points }) => points > 0);
+  const straddling = leftOut.find(({ reason }) => reason === "two-strips")?.points ?? 0;
+  if (straddling > 0.15 * harvested.rowsRead)
+    findings.push(
+      cutsInTwoStrips(
+        names(harvested),
+        straddling / harvested.rowsRead,
+        length(combineWidth.metres),
+        length(drillWidth.metres),
+      ),
+    );
   const raw = stripSums(
     harvested.cloud,
     passes,
@@ -185,9 +204,11 @@ export async function stripsFromPoints(
       )
     : [];
   const sheetSeason = Number(sheet?.rows[0]?.cells.season ?? NaN);
+  const season = request.season ?? (Number.isFinite(sheetSeason) ? sheetSeason : seasonOf(harvested.cloud));
+  if (season === null) findings.push(seasonUnknown());
   return {
     ...{ engineVersion, crop: request.crop, units: { system: request.system, currency: request.currency } },
-    season: request.season ?? (Number.isFinite(sheetSeason) ? sheetSeason : seasonOf(harvested.cloud)),
+    season,
     farm: request.farm || (sheet?.rows[0]?.cells.farm ?? ""),
     field: request.field || (sheet?.rows[0]?.cells.field ?? ""),
     strips,
@@ -424,10 +445,10 @@ function stripSums(
     if (reason[k] !== 0 && !plain) continue;
     const wet = moisture?.[passes.order[k]!] ?? NaN;
     const pct = wet > 0 ? wet : usual;
-    const corrects = dryYield === null && !off.has("moisture") && pct > 0 && pct < 60;
-    const value = corrects
-      ? atMarketMoisture(yieldKgPerHa[k]!, pct, crop.marketMoisturePct)
-      : yieldKgPerHa[k]!;
+    const value =
+      dryYield === null && !off.has("moisture")
+        ? toMarket(yieldKgPerHa[k]!, pct, crop.marketMoisturePct)
+        : yieldKgPerHa[k]!;
     market[k] = value;
     const sum = sums[strip[k]!]!;
     const area = plain ? 1 : areaM2[k]!;
@@ -487,7 +508,7 @@ function stripErrors(
   });
   const correlation = correlationAlong(series, size);
   const standardErrors = series.map((one, s) =>
-    correlation === null || one.place.length < 2 || strips[s]!.area === 0
+    correlation === null || one.place.length === 0 || strips[s]!.area === 0
       ? null
       : errorOfMean(one, correlation),
   );
@@ -525,6 +546,53 @@ function stripErrors(
   return { standardErrors, differences, correlation };
 }
 
+/** Variance of points about the mean of their strip, over all strips. */
+function pointVariance({ strips }: Sums): number {
+  const squares = strips.reduce(
+    (sum, { points, values }) => sum + (points === 0 ? 0 : values.square - values.sum ** 2 / points),
+    0,
+  );
+  return (
+    squares /
+    Math.max(
+      1,
+      strips.reduce((sum, { points }) => sum + Math.max(0, points - 1), 0),
+    )
+  );
+}
+
+/** Blocks may be so much smaller than a full set of treatments before strips are counted off instead. */
+const smallBlock = 0.6;
+
+/**
+ * Block of each strip in order: a new one where a treatment comes again. Where treatments stand in no such sets, as many
+ * strips with a yield as there are treatments are a block.
+ */
+function blocksByPlace(ground: SeededGround, order: readonly number[], { strips }: Sums): number[] {
+  const treatment = (s: number): string => `${ground.strips[s]!.variety} ${ground.strips[s]!.rateClass}`;
+  const treatments = new Set(order.map(treatment)).size;
+  const seen = new Set<string>();
+  let block = 1;
+  const bySets = order.map((s) => {
+    if (seen.has(treatment(s))) {
+      block++;
+      seen.clear();
+    }
+    seen.add(treatment(s));
+    return block;
+  });
+  if (order.length / block >= smallBlock * treatments) return bySets;
+  const size = Math.max(treatments, 4);
+  const harvested = Math.max(1, Math.round(strips.filter(({ points }) => points > 0).length / size));
+  const each = strips.filter(({ points }) => points > 0).length / harvested;
+  let before = 0;
+  return order.map((s) => {
+    const at = Math.min(harvested, Math.floor(before / Math.max(1, each)) + 1);
+    if (strips[s]!.points > 0) before++;
+    return at;
+  });
+}
+
 function tellStrips(
   ground: SeededGround,
   order: number[],
@@ -533,30 +601,27 @@ function tellStrips(
   standardErrors: (number | null)[],
 ): HarvestedStrip[] {
   const told: HarvestedStrip[] = [];
-  const seen = new Set<string>();
-  let block = 1;
+  const blocks = blocksByPlace(ground, order, sums);
+  const spread = pointVariance(sums);
   order.forEach((s, index) => {
     const [strip, sum] = [ground.strips[s]!, sums.strips[s]!];
     const row = rows?.[index] ?? null;
     // Strips that the sheet does not list are borders.
     if (rows !== null && row === null) return;
     const variety = row?.variety || strip.variety;
-    const treatment = `${variety} ${strip.rateClass}`;
-    if (seen.has(treatment)) {
-      block++;
-      seen.clear();
-    }
-    seen.add(treatment);
     const has = sum.area > 0 && sum.points > 0;
     const se = has ? standardErrors[s]! : null;
-    const variance = has ? sum.values.square / sum.points - (sum.values.sum / sum.points) ** 2 : 0;
     told.push({
-      ...{ position: row?.position ?? index + 1, block: row === null ? String(block) : row.block, variety },
-      ...{ rate: ground.classes[strip.rateClass]!.rate, rateClass: strip.rateClass },
+      ...{
+        position: row?.position ?? index + 1,
+        block: row === null ? String(blocks[index]) : row.block,
+        variety,
+      },
+      ...{ rate: strip.rate, rateClass: strip.rateClass },
       yieldKgPerHa: has ? sum.mass / sum.area : null,
       standardErrorKgPerHa: se,
       points: sum.points,
-      worth: se === null || se === 0 ? null : Math.min(sum.points, variance / se ** 2),
+      worth: se === null || se === 0 ? null : Math.min(sum.points, Math.max(1, spread / se ** 2)),
       areaHa: has ? sum.area / 10_000 : 0,
       lengthM: strip.lengthM,
       moisturePct: sum.moistureArea > 0 ? sum.moisture / sum.moistureArea : null,
@@ -603,7 +668,7 @@ function offOneByOne(
 function mapOf(
   cloud: PointCloud,
   passes: Passes,
-  { reason, yieldKgPerHa }: Cleaned,
+  { reason, strip: stripAtPlace, yieldKgPerHa }: Cleaned,
   drill: PointCloud,
   ground: SeededGround,
   order: number[],
@@ -625,6 +690,7 @@ function mapOf(
     harvested.push({
       ...{ x: tidy(cloud.numbers.x![i]!), y: tidy(cloud.numbers.y![i]!) },
       yieldKgPerHa: Number.isFinite(value) ? Math.round(value) : null,
+      strip: position.get(stripAtPlace[k]!) ?? null,
       why:
         reason[k] === 0 ? null : (leftOutReasons[reason[k]! - 1] as HarvestMap["harvested"][number]["why"]),
     });

@@ -38,9 +38,8 @@ export function workingWidth(cloud: PointCloud, passes: Passes, told: number | n
   const every = Math.max(1, Math.floor(members.length / 2_000));
   for (let k = 0; k < passes.order.length; k += every) {
     const here = passes.order[k]!;
-    const course = passes.course[k]!;
-    if (passOf[here]! < 0 || course !== course) continue;
-    const [along, across] = [Math.cos(course), Math.sin(course)];
+    const [along, across] = [passes.east[k]!, passes.north[k]!];
+    if (passOf[here]! < 0 || along !== along) continue;
     let nearest = Infinity;
     nearby.around(x![here]!, y![here]!, (i) => {
       if (passOf[i] === passOf[here]) return;

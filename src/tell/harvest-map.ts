@@ -4,7 +4,7 @@ import { colours } from "./charts/look.ts";
 import { escapeHtml } from "./html/markup.ts";
 import type { Measures } from "../numbers/measures.ts";
 
-const [width, margin, legendRow] = [960, 16, 24];
+const [width, margin, legendRow, legendColumn] = [960, 16, 24, 170];
 /** Dark to light: reads the same in grey print and for all common kinds of colour blindness (one hue, falling lightness). */
 const shades = ["#08306b", "#2166ac", "#5f9fd0", "#a6c8e4", "#dbe7f3"];
 
@@ -203,16 +203,20 @@ export function seededMapSvg(harvest: Harvest, measures: Measures): string {
       ({ x, y }) => (frame.turned ? [frame.x(y), frame.y(x)] : [frame.x(x), frame.y(y)]) as [number, number],
     );
     const left = places.reduce((a, b) => (b[0] < a[0] ? b : a));
-    return `<text x="${number(Math.max(1, left[0] - 1))}" y="${number(left[1] + 4)}" font-size="11" text-anchor="end" transform="translate(-4 0)">${position}</text>`;
+    return `<text x="${number(Math.max(1, left[0] - 1))}" y="${number(left[1] + 4)}" text-anchor="end" transform="translate(-4 0)">${position}</text>`;
   });
   const y = frame.height + 6;
   const unit = harvest.rateIsWeight ? measures.seedWeight : measures.rate;
-  const legend = rates.map(
-    (rate, c) =>
-      `<rect x="${margin + c * 170}" y="${y}" width="16" height="14" fill="${rateShade(c, rates.length)}" stroke="${colours.quiet}" stroke-width="0.5"/><text x="${margin + 22 + c * 170}" y="${y + 12}">${escapeHtml(unit.text(rate))}</text>`,
-  );
+  const inRow = Math.floor((width - 2 * margin) / legendColumn);
+  const legend = rates.map((rate, c) => {
+    const [left, top] = [margin + (c % inRow) * legendColumn, y + Math.floor(c / inRow) * legendRow];
+    return (
+      `<rect x="${left}" y="${top}" width="16" height="14" fill="${rateShade(c, rates.length)}" stroke="${colours.quiet}" stroke-width="0.5"/>` +
+      `<text x="${left + 22}" y="${top + 12}">${escapeHtml(unit.text(rate))}</text>`
+    );
+  });
   return svg(
-    y + legendRow,
+    y + Math.ceil(rates.length / inRow) * legendRow,
     `Map of the seeded strips, darker with more seed: ${harvest.strips.length} strips, ${rates.length} rates.`,
     `<g>${paths.join("")}${labels.join("")}</g>${legend.join("")}`,
   );

@@ -92,7 +92,14 @@ export interface DelayTold {
 /** Places for the map, in metres from the middle of the field; thinned to what a page can show. */
 export interface HarvestMap {
   seeded: { x: number; y: number; strip: number }[];
-  harvested: { x: number; y: number; yieldKgPerHa: number | null; why: LeftOutReason | null }[];
+  /** In the order of section and time; `strip` is null where no strip has the point. */
+  harvested: {
+    x: number;
+    y: number;
+    yieldKgPerHa: number | null;
+    strip: number | null;
+    why: LeftOutReason | null;
+  }[];
 }
 
 export interface Harvest {

@@ -32,7 +32,7 @@ if (noBrowser) {
 let connected: Promise<Browser> | null = null;
 const theBrowser = (): Promise<Browser> => (connected ??= chromium.connect(endpoint!));
 
-const built = (name: string): string => {
+export const builtFile = (name: string): string => {
   const path = fileURLToPath(new URL(`../../dist/${name}`, import.meta.url));
   if (!existsSync(path)) throw new Error(`${path} is missing: run "npm run build" first.`);
   return readFileSync(path, "utf8");
@@ -40,7 +40,7 @@ const built = (name: string): string => {
 
 /** Scripts and styles of a page as they were built. */
 const builtParts = (kind: PageKind): Promise<PageParts> =>
-  pageParts(kind, { builtFile: built, date: "2026-12-01" }, [
+  pageParts(kind, { builtFile, date: "2026-12-01" }, [
     "strips-2024.csv",
     "strips-2025.csv",
     "strips-2026.csv",

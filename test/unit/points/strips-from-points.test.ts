@@ -43,7 +43,7 @@ describe("a simulated harvest of known truth", () => {
     const { harvest, simulated } = await harvestOf(wish);
     expect(harvest.strips.map(({ variety }) => variety)).toEqual(made.map(({ variety }) => variety));
     expect(harvest.delay.how).toBe("estimated");
-    expect(Math.abs(harvest.delay.seconds - (wish.delayS ?? 10))).toBeLessThan(1.5);
+    expect(Math.abs(harvest.delay.seconds - (wish.delayS ?? 10))).toBeLessThan(0.5);
     expect(Math.abs(meanBias(harvest, simulated.groundMeans))).toBeLessThan(0.01);
   });
 
@@ -141,6 +141,54 @@ describe("files that cannot be right", () => {
     expect(backwards.strips.map(({ yieldKgPerHa }) => Math.round(yieldKgPerHa!))).toEqual(
       straight.strips.map(({ yieldKgPerHa }) => Math.round(yieldKgPerHa!)),
     );
+  });
+
+  it("says that the yields are of two fields, and uses those on the seeded one", async () => {
+    const two = simulated.yieldCsv + moved(simulated.yieldCsv, 1).split("\n").slice(1).join("\n");
+    const [both, one] = [
+      await reading(two, simulated.seededCsv),
+      await reading(simulated.yieldCsv, simulated.seededCsv),
+    ];
+    expect(both.findings).toContainEqual(
+      expect.objectContaining({ code: "fields-several", severity: "doubt" }),
+    );
+    expect(both.strips.map(({ points }) => points)).toEqual(one.strips.map(({ points }) => points));
+  });
+
+  it("doubts yields that no field of the crop gives", async () => {
+    // Five times as much flow as the harvest had: 20 t/ha and more.
+    const flowing = [
+      header,
+      ...rows.map((row) => row.replace(/,([\d.]+),13\.5$/, (_, flow: string) => `,${5 * Number(flow)},13.5`)),
+    ].join("\n");
+    const { findings } = await reading(flowing, simulated.seededCsv);
+    expect(findings).toContainEqual(
+      expect.objectContaining({ code: "yield-beyond-crop", severity: "doubt" }),
+    );
+  });
+
+  it("says that one pass of the drill shows no strips, and what a strip is where rates change too soon", async () => {
+    const [head, ...seeded] = simulated.seededCsv.trim().split("\n") as [string, ...string[]];
+    const short = seeded.map((row, r) =>
+      row.replace(/,\d+,(Made \d)$/, `,${r % 12 < 6 ? 800000 : 1700000},$1`),
+    );
+    await expect(reading(simulated.yieldCsv, [head, ...short].join("\n"))).rejects.toMatchObject({
+      code: "strips-none",
+    });
+  });
+
+  it("is not kept waiting by very many points in one place", async () => {
+    const still = Array.from({ length: 200_000 }, (_, i) => `47.2000001,-98.4000001,${20_000 + i}`);
+    const started = process.cpuUsage().user;
+    const reads = stripsFromPoints(
+      [file("y.csv", `latitude,longitude,time,yield (bu/ac)\n${still.map((row) => `${row},60`).join("\n")}`)],
+      [file("s.csv", simulated.seededCsv)],
+      null,
+      request,
+    );
+    await expect(reads).rejects.toMatchObject({ code: "points-in-one-place" });
+    // About 1 s on a quiet machine; the square of so many would be hours.
+    expect((process.cpuUsage().user - started) / 1e6).toBeLessThan(30);
   });
 
   it("says that a column for yields is missing", async () => {

@@ -1,0 +1,99 @@
+/** What came in at each point → grain per area at the point's own place. */
+import { atMarketMoisture } from "../numbers/units.ts";
+import type { Passes } from "./passes.ts";
+import type { PointCloud } from "./point-cloud.ts";
+
+export interface Measured {
+  /** What is put later by the delay: yield [kg/ha] or flow [kg/s], by place in `order`. */
+  signal: Float64Array;
+  isFlow: boolean;
+}
+
+export function measured(cloud: PointCloud, passes: Passes): Measured | null {
+  const { flow, dryYield, wetYield } = cloud.numbers;
+  const values = dryYield ?? wetYield ?? flow;
+  if (values === null) return null;
+  const signal = new Float64Array(cloud.count);
+  passes.order.forEach((i, k) => {
+    signal[k] = values[i]!;
+  });
+  return { signal, isFlow: values === flow };
+}
+
+/** The signal that belongs to a place: what came in `seconds` later in the same unbroken sequence, NaN where it ended. */
+export function putBack(
+  cloud: PointCloud,
+  passes: Passes,
+  signal: Float64Array,
+  seconds: number,
+): Float64Array {
+  const { time } = cloud.numbers;
+  if (seconds === 0 || time === null) return signal;
+  const { order, sequence } = passes;
+  const back = new Float64Array(signal.length).fill(NaN);
+  let j = 0;
+  for (let k = 0; k < signal.length; k++) {
+    if (k === 0 || sequence[k] !== sequence[k - 1]) j = k;
+    const wanted = time[order[k]!]! + seconds;
+    while (j > 0 && sequence[j - 1] === sequence[k] && time[order[j]!]! > wanted) j--;
+    while (j + 1 < signal.length && sequence[j + 1] === sequence[k] && time[order[j + 1]!]! <= wanted) j++;
+    const last = j + 1 >= signal.length || sequence[j + 1] !== sequence[k];
+    // The point nearest in time, and no mean of two: a bad one would spoil its neighbours.
+    const t0 = time[order[j]!]!;
+    const t1 = last ? Infinity : time[order[j + 1]!]!;
+    const nearest = wanted - t0 <= t1 - wanted ? j : j + 1;
+    if (Math.abs(time[order[nearest]!]! - wanted) <= 0.75 * passes.stepS) back[k] = signal[nearest]!;
+  }
+  return back;
+}
+
+export interface PointYields {
+  /** By place in `order`, the delay taken off, as wet as the signal is [kg/ha]. */
+  yields: Float64Array;
+  /** Ground that a point stands for [m²]. */
+  areaM2: Float64Array;
+  metresPerSecond: Float64Array;
+}
+
+/**
+ * A flow over a time is a mass, and a mass over way × width a yield; a yield that was logged is one already.
+ *
+ * Way and time of a point are those of its own columns, else those since the point before.
+ *
+ * @param widthM cut where the point does not say its own
+ */
+export function pointYields(
+  cloud: PointCloud,
+  passes: Passes,
+  { signal, isFlow }: Measured,
+  widthM: number,
+  delayS: number,
+): PointYields {
+  const { order, along, sequence } = passes;
+  const { time, distance, swath, seconds, speed } = cloud.numbers;
+  const { count } = cloud;
+  const shifted = putBack(cloud, passes, signal, delayS);
+  const [yields, areaM2] = [new Float64Array(count), new Float64Array(count)];
+  const metresPerSecond = new Float64Array(count).fill(NaN);
+  for (let k = 0; k < count; k++) {
+    const i = order[k]!;
+    const joined = k > 0 && sequence[k] === sequence[k - 1];
+    const way = distance?.[i] ?? (joined ? along[k]! - along[k - 1]! : passes.stepM);
+    const since = seconds?.[i] ?? (joined && time !== null ? time[i]! - time[order[k - 1]!]! : passes.stepS);
+    const width = swath?.[i] ?? NaN;
+    areaM2[k] = Math.max(0, way === way ? way : passes.stepM) * (width === width ? width : widthM);
+    yields[k] = isFlow ? ((shifted[k]! * since) / areaM2[k]!) * 10_000 : shifted[k]!;
+    metresPerSecond[k] = speed?.[i] ?? NaN;
+    if (metresPerSecond[k] !== metresPerSecond[k] && since > 0) metresPerSecond[k] = way / since;
+  }
+  return { yields, areaM2, metresPerSecond };
+}
+
+/** Moistures that grain can have [%]. */
+const wettestPct = 60;
+
+/** A yield at market moisture; as it is where the moisture is not known or cannot be one. */
+export const toMarket = (kgPerHa: number, moisturePct: number, marketMoisturePct: number): number =>
+  moisturePct > 0 && moisturePct < wettestPct
+    ? atMarketMoisture(kgPerHa, moisturePct, marketMoisturePct)
+    : kgPerHa;
