@@ -62,13 +62,6 @@ export const nothingSeeded = (file: string): TrialError =>
     `${file}: no column holds the rate that was seeded. Name it with its unit, as "rate (seeds/ac)" or "applied (lb/ac)".`,
   );
 
-export const seededAsked = (): TrialError =>
-  new TrialError(
-    "strips-unknown",
-    "Nothing says which strip a point lies in. Give the drill's as-applied file with --seeded, or write the strip " +
-      "beside each point in a column named strip and give the field sheet with --sheet.",
-  );
-
 export const allInOnePlace = (file: string, count: number, metres: number): TrialError =>
   new TrialError(
     "points-in-one-place",

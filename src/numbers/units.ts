@@ -49,12 +49,8 @@ export const fromPricePerBushel = (perBushel: number, poundsPerBushel: number): 
 export const toPricePerBushel = (perKg: number, poundsPerBushel: number): number =>
   perKg * poundsPerBushel * kgPerPound;
 
-/** Price per pound, or per hundredweight of 100 lb, → price per kg. Example: $0.32/lb → $0.70548/kg. */
-export const fromPricePerPound = (perPound: number): number => perPound / kgPerPound;
+/** Price per kg → price per pound. Example: $0.70548/kg → $0.32/lb. */
 export const toPricePerPound = (perKg: number): number => perKg * kgPerPound;
-export const fromPricePerHundredweight = (perHundredweight: number): number =>
-  perHundredweight / (100 * kgPerPound);
-export const toPricePerHundredweight = (perKg: number): number => perKg * 100 * kgPerPound;
 
 /** Test weight, lb/bu → kg/hl. Example: 60 lb/bu → 77.23 kg/hl. */
 export const fromPoundsPerBushel = (poundsPerBushel: number): number =>

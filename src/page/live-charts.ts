@@ -7,7 +7,7 @@ import * as vega from "vega";
 import { parse, View, type Runtime } from "vega";
 import { expressionInterpreter } from "vega-interpreter";
 import type { Result } from "../vocabulary/result.ts";
-import type { Chart, ChartData, Row } from "../tell/charts/chart.ts";
+import { drawable, type Chart, type ChartData, type Row } from "../tell/charts/chart.ts";
 import { charts } from "../tell/charts/index.ts";
 import { numberTable, pictureName } from "../tell/html/figure.ts";
 import type { PageData } from "../tell/html/page-data.ts";
@@ -125,6 +125,6 @@ function setRows(live: LiveFigure, view: View, name: string, rows: Row[]): boole
   const text = JSON.stringify(rows);
   if (live.drawn.get(name) === text) return false;
   live.drawn.set(name, text);
-  view.data(name, rows);
+  view.data(name, drawable(rows));
   return true;
 }

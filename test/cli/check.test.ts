@@ -140,6 +140,8 @@ describe("hostile text", () => {
     "\u202eevil",
     "{{7*7}}",
     "小麦",
+    "__proto__",
+    "constructor",
   ];
   const quote = (text: string): string => `"${text.replaceAll('"', '""')}"`;
   const lines = names.flatMap((name) =>
@@ -170,7 +172,7 @@ describe("hostile text", () => {
     }).data;
     const varieties = new Set(fits.map((row) => row["variety"]));
     expect(varieties).toContain(`'${names[1]}`);
-    expect(varieties).toContain(names[0]);
+    for (const name of [names[0], "__proto__", "constructor"]) expect(varieties).toContain(name);
     expect((JSON.parse(out) as { varieties: string[] }).varieties).toEqual(expect.arrayContaining(names));
   });
 
@@ -180,5 +182,6 @@ describe("hostile text", () => {
     const html = readFileSync(page, "utf8");
     expect(html).not.toContain("<script>alert(1)");
     expect(html).toContain("&lt;/script&gt;");
+    expect(html).toContain("__proto__");
   });
 });

@@ -47,11 +47,26 @@ export interface Chart {
   draw(result: Result, subject: string, measures: Measures): Drawing;
 }
 
+/**
+ * Rows as Vega can take them: it keeps groups by name in plain objects, of which each has a `__proto__` already. A word
+ * joiner (U+2060), which nobody sees, makes it a name like any other.
+ */
+export const drawable = (rows: Row[]): Row[] =>
+  rows.map((row) =>
+    Object.values(row).includes("__proto__")
+      ? Object.fromEntries(
+          Object.entries(row).map(([key, value]) => [key, value === "__proto__" ? "\u2060__proto__" : value]),
+        )
+      : row,
+  );
+
 /** The same spec with its data inside, for slides and other programs. */
 export function specWithData(spec: Spec, data: ChartData): Spec {
   return JSON.parse(
     JSON.stringify(spec, (key, value: unknown) =>
-      key === "data" && isNamed(value) ? { name: value.name, values: data[value.name] ?? [] } : value,
+      key === "data" && isNamed(value)
+        ? { name: value.name, values: drawable(data[value.name] ?? []) }
+        : value,
     ),
   ) as Spec;
 }
