@@ -1,7 +1,7 @@
 /** Builds dist: the page script and style, the command, and the library entry with its types. */
-import { build } from "esbuild";
+import { build, transformSync } from "esbuild";
 import { execFileSync } from "node:child_process";
-import { chmodSync, copyFileSync, mkdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { chmodSync, mkdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { classicChunks, scriptOf } from "./classic-chunks.mjs";
 import { writeDesk } from "./desk.mjs";
@@ -56,8 +56,13 @@ for (const style of [
   "clients.css",
   "plan.css",
   "harvest.css",
-])
-  copyFileSync(at(`src/page/${style}`), at(`dist/${style}`));
+]) {
+  const { code } = transformSync(readFileSync(at(`src/page/${style}`), "utf8"), {
+    loader: "css",
+    minify: true,
+  });
+  writeFileSync(at(`dist/${style}`), code.trimEnd());
+}
 // Split, so that a command loads no more than it needs: reading starts without charts.
 await build({
   ...shared,

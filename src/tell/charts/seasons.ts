@@ -11,34 +11,7 @@ export const seasons: Chart = {
   name: "seasons",
   live: [],
   subjects: (result) => result.varieties.filter((variety) => seasonCurves(result, variety).length > 1),
-  spec: (measures) => {
-    const rate = { ...x("x", ""), axis: { title: null, tickCount: 3 } };
-    const yTitle = `yield, ${measures.grainYield.unit}`;
-    const only = (role: string): Spec[] => [{ filter: `datum.role === '${role}'` }];
-    return wholeSpec({
-      data: { name: "rows" },
-      columns: 2,
-      spacing: { row: 16, column: 14 },
-      padding: 4,
-      facet: { field: "place", type: "nominal", sort: null, header: { title: null, labelPadding: 4 } },
-      spec: {
-        width: 180,
-        height: 118,
-        layer: [
-          {
-            transform: only("curve"),
-            mark: { type: "line", color: colours.ink, strokeWidth: 2 },
-            encoding: { x: rate, y: y("y", yTitle) },
-          },
-          {
-            transform: only("strip"),
-            mark: { type: "point", color: colours.quiet, size: 20, strokeWidth: 1, opacity: 0.8 },
-            encoding: { x: rate, y: y("y", yTitle) },
-          },
-        ],
-      },
-    });
-  },
+  spec: (measures) => panels(measures, { columns: 2, width: 180, height: 118 }),
   draw: (result, variety, measures) => {
     const curves = seasonCurves(result, variety);
     const names = placeNames(result);
@@ -70,6 +43,45 @@ export const seasons: Chart = {
     };
   },
 };
+
+/** For the lesson: wide and low, for a projector. */
+export const lessonSeasons: Chart = {
+  ...seasons,
+  name: "lesson-seasons",
+  spec: (measures) => panels(measures, { columns: 3, width: 140, height: 64 }),
+};
+
+/** A picture for each field and season, side by side. */
+function panels(
+  measures: Measures,
+  { columns, ...size }: { columns: number; width: number; height: number },
+): Spec {
+  const rate = { ...x("x", ""), axis: { title: null, tickCount: 3 } };
+  const yTitle = `yield, ${measures.grainYield.unit}`;
+  const only = (role: string): Spec[] => [{ filter: `datum.role === '${role}'` }];
+  return wholeSpec({
+    data: { name: "rows" },
+    columns,
+    spacing: { row: 16, column: 14 },
+    padding: 4,
+    facet: { field: "place", type: "nominal", sort: null, header: { title: null, labelPadding: 4 } },
+    spec: {
+      ...size,
+      layer: [
+        {
+          transform: only("curve"),
+          mark: { type: "line", color: colours.ink, strokeWidth: 2 },
+          encoding: { x: rate, y: y("y", yTitle) },
+        },
+        {
+          transform: only("strip"),
+          mark: { type: "point", color: colours.quiet, size: 20, strokeWidth: 1, opacity: 0.8 },
+          encoding: { x: rate, y: y("y", yTitle) },
+        },
+      ],
+    },
+  });
+}
 
 const seasonCurves = (result: Result, variety: string): Curve[] =>
   result.curves.filter(

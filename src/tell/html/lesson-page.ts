@@ -5,7 +5,7 @@ import { learning } from "../charts/learning.ts";
 import { lessonStrips } from "../charts/lesson-strips.ts";
 import { netReturn } from "../charts/net-return.ts";
 import { twoRatesMarked } from "../charts/lesson-response.ts";
-import { seasons } from "../charts/seasons.ts";
+import { lessonSeasons } from "../charts/seasons.ts";
 import type { ChartDrawer } from "../draw-charts.ts";
 import type { PageParts } from "./page-parts.ts";
 import {
@@ -128,7 +128,7 @@ async function lessonSteps(
     },
     {
       ...seasonsStep(result, subject),
-      picture: (await draw(seasons)) ?? (await draw(learning)),
+      picture: (await draw(lessonSeasons)) ?? (await draw(learning)),
       question: seasonsQuestion(result, subject, measures),
     },
     {
