@@ -7,8 +7,8 @@ import type { CommonGround } from "./lean-varieties.ts";
 export const oddShare = 0.15;
 export const oddSdLog = 0.35;
 
-/** Sd in log by which the loss of a variety differs between farms: our choice, as between the seasons of a farm. */
-export const lossOnFarmSdLog = 0.3;
+/** Sd in log by which the loss of a variety differs between farms: our choice; on simulated regions 0.3 made intervals too short. */
+export const lossOnFarmSdLog = 0.45;
 
 /** The priors of a variety that the region knows: its response there, and the stated chance of none where it is unlike all others. */
 export function priorsOnFarm(priors: Priors, variety: string, region: RegionNeeds | null): Priors {
