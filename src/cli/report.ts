@@ -47,7 +47,7 @@ Examples:
       Next season's rate of each variety and all that it rests on, in one file that works offline and prints.
   stripcurve report strips-*.csv --lots lots.csv --reader grower -o two-pages.html
       Two printed pages in plain words, for the wall of the shop and the cab of the drill.
-  stripcurve report clients/ --reader agronomist -o clients-report/
+  stripcurve report clients/ -o clients-report/
       A summary of all clients, and a page for each: a file in clients/ is a client, or a folder with its strips, its own
       lots.csv and season.yaml. Given files instead of a folder, each farm named in them is a client.
   stripcurve report strips-*.csv --lots lots.csv --reader educator -o lesson.html
@@ -67,7 +67,7 @@ export function defineReport(command: Command): void {
     )
     .argument(
       "<files...>",
-      "CSV files of strips, or - for standard input; for an agronomist also a folder of clients",
+      "CSV files of strips, or - for standard input; or a folder of an agronomist's clients",
     )
     .addOption(
       new Option(
@@ -153,8 +153,8 @@ async function readWanted(
       "--variety names the variety of a lesson: give --reader educator as well, or leave it out.",
     );
   const isClients = (await Promise.all(paths.map(isFolder))).includes(true);
-  if (options.reader !== "agronomist")
-    return { farm: await readAsked(paths, options, progress), clients: null };
+  const forAgronomist = options.reader === "agronomist" || (options.reader === undefined && isClients);
+  if (!forAgronomist) return { farm: await readAsked(paths, options, progress), clients: null };
   let clients: Clients | null;
   if (isClients) {
     onlyFolder(paths);

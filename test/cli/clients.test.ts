@@ -163,8 +163,11 @@ describe("a folder of clients", () => {
     expect(err).toMatch(/^--since compares the strips of files.*give files instead of a folder/);
   });
 
-  it("is for the agronomist alone", async () => {
-    const { code, err } = await run(["report", home, "-o", join(folder, "x.html")]);
+  it("is read for the agronomist where no reader is named, and for no other", async () => {
+    const unnamed = await run(["report", home, "-o", join(folder, "x.html")]);
+    expect(unnamed.code).toBe(2);
+    expect(unnamed.err).toMatch(/There are 2 clients, each with a page: name a folder/);
+    const { code, err } = await run(["report", home, "--reader", "grower", "-o", join(folder, "x.html")]);
     expect({ code, err }).toEqual({ code: 2, err: `Cannot read ${home}: it is a folder, not a file.\n` });
   });
 });
