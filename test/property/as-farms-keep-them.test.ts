@@ -103,6 +103,8 @@ interface Habit {
   comma: boolean;
   titles: string[];
   unusedColumn: boolean;
+  /** Seasons and fields written once over the rows that they hold for, in cells of a workbook that are merged. */
+  merged: boolean;
   ends: ("total" | "mean" | "blank" | "remark")[];
 }
 
@@ -133,6 +135,7 @@ const habit: fc.Arbitrary<Habit> = fc.record({
     "Miller & Sons",
   ]),
   unusedColumn: fc.boolean(),
+  merged: fc.boolean(),
   ends: fc.subarray(["total", "mean", "blank", "remark"] as const),
 });
 
@@ -209,6 +212,26 @@ const groups = <Key>(rows: readonly Row[], key: (row: Row) => Key): [Key, Row[]]
 interface Tab {
   name: string;
   cells: Cell[][];
+  /** Column, first and last row of cells that are one, all from 0. */
+  merged?: [number, number, number][];
+}
+
+/** Cells of a column that say the same as the one above become one cell with it. */
+function mergedDown({ name, cells }: Tab, at: readonly number[], first: number, count: number): Tab {
+  const merged: [number, number, number][] = [];
+  const left = cells.map((row) => [...row]);
+  for (const x of at) {
+    let top = first;
+    for (let y = first + 1; y <= first + count; y++) {
+      const same = y < first + count && JSON.stringify(cells[y]![x]) === JSON.stringify(cells[top]![x]);
+      if (same) left[y]![x] = "";
+      else {
+        if (y - 1 > top) merged.push([x, top, y - 1]);
+        top = y;
+      }
+    }
+  }
+  return { name, cells: left, merged };
 }
 
 function tabsOf(rows: readonly Row[], how: Habit): Tab[] {
@@ -257,8 +280,12 @@ function tabsOf(rows: readonly Row[], how: Habit): Tab[] {
         ...left.map((cells, index) => [...cells, ...blocks.flatMap((block) => [...block[index]!, ""])]),
       ]);
     }
-    default:
-      return one(tableOf(rows, columns, how));
+    default: {
+      const tabs = one(tableOf(rows, columns, how));
+      const head = titles.length + (how.units === "in a row of their own" ? 2 : 1);
+      const at = [columns.indexOf("season"), columns.indexOf("field")];
+      return how.book && how.merged ? tabs.map((tab) => mergedDown(tab, at, head, rows.length)) : tabs;
+    }
   }
 }
 
@@ -301,12 +328,16 @@ function workbook(tabs: readonly Tab[]): Uint8Array {
       xml("styleSheet", '<cellXfs count="2"><xf numFmtId="0"/><xf numFmtId="10"/></cellXfs>'),
     ),
     ...Object.fromEntries(
-      numbered.map(({ id, cells }) => [
+      numbered.map(({ id, cells, merged = [] }) => [
         `xl/worksheets/sheet${id}.xml`,
         strToU8(
           xml(
             "worksheet",
-            `<sheetData>${cells.map((row, y) => `<row r="${y + 1}">${row.map((content, x) => cell(content, `${letter(x)}${y + 1}`)).join("")}</row>`).join("")}</sheetData>`,
+            `<sheetData>${cells.map((row, y) => `<row r="${y + 1}">${row.map((content, x) => cell(content, `${letter(x)}${y + 1}`)).join("")}</row>`).join("")}</sheetData>${
+              merged.length === 0
+                ? ""
+                : `<mergeCells count="${merged.length}">${merged.map(([x, from, to]) => `<mergeCell ref="${letter(x)}${from + 1}:${letter(x)}${to + 1}"/>`).join("")}</mergeCells>`
+            }`,
           ),
         ),
       ]),
