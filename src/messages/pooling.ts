@@ -34,6 +34,14 @@ export const trendNotSought = (strips: number, most: number): Finding =>
     { column: "position" },
   );
 
+/** @param times  how many times the standard deviation of the strips in the one is that in the other */
+export const scatterUnlike = (least: string, most: string, times: number): Finding =>
+  finding(
+    "doubt",
+    "scatter-unlike",
+    `Strips of ${most} differ by chance ${fixed(times, times < 10 ? 1 : 0, plainStyle)} times as much as those of ${least}, and the mixed model takes all to differ alike: do not rely on its standard errors and tests. The advised rate gives each field and season the weight its own strips deserve.`,
+  );
+
 export const poolingUnsettled = (form: string, reason: string): Finding =>
   finding(
     "doubt",

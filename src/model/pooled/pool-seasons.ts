@@ -1,5 +1,5 @@
 /** All seasons together: one mixed model, every form, and what it says of each variety. */
-import { fewRatesToPool, nothingToPool, poolingUnsettled } from "../../messages/pooling.ts";
+import { fewRatesToPool, nothingToPool, poolingUnsettled, scatterUnlike } from "../../messages/pooling.ts";
 import type {
   LearningStep,
   PooledFormSupport,
@@ -24,6 +24,7 @@ import { findVarianceUncertainty } from "./satterthwaite.ts";
 import { relateToSeasons } from "./season-covariates.ts";
 import { layOutTrial } from "./trial-layout.ts";
 import type { LaidVariety, TrialLayout } from "./trial-layout.ts";
+import { unlikeScatter } from "./unlike-scatter.ts";
 import { withFewerBlocks } from "./fewer-blocks.ts";
 import { withFewerRates } from "../beliefs/fewer-rates.ts";
 import { testVarietyByRate } from "./variety-by-rate.ts";
@@ -106,6 +107,7 @@ export function poolSeasons(trial: Trial, fits: readonly FittedVariety[], settin
     leaning: leaning?.varieties[v] ?? null,
   }));
 
+  const unlike = unlikeScatter(fits);
   const seasonOf = new Map(trial.environments.map(({ id, season }) => [id, season]));
   return {
     pooled,
@@ -140,6 +142,15 @@ export function poolSeasons(trial: Trial, fits: readonly FittedVariety[], settin
     positionTrend: trend,
     findings: [
       ...trendFindings,
+      ...(unlike === null
+        ? []
+        : [
+            scatterUnlike(
+              unlike.least.environment,
+              unlike.most.environment,
+              unlike.most.sdKgPerHa / unlike.least.sdKgPerHa,
+            ),
+          ]),
       ...pooled.flatMap(({ variety }, v) =>
         facts[v].rates < 3 ? [fewRatesToPool(variety, facts[v].rates)] : [],
       ),
