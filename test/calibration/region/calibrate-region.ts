@@ -110,7 +110,11 @@ function main(regions: number, judged: number): void {
       );
       process.stdout.write(`${lines.at(-1)!}\n`);
     }
-  writeFileSync("test/calibration/region/results.md", `# What a region earns\n\n${lines.join("\n")}\n`);
+  const about = `Written by \`npm run calibrate:region -- ${regions} ${judged}\`: ${regions} regions of each family, ${judged} farms of three varieties judged in each. A farm decides by its own strips alone, by these and the region of the other farms, and by the region without strips of the variety (one variety a farm). Money lost against the best rate, and how often the intervals held it.`;
+  writeFileSync(
+    "test/calibration/region/results.md",
+    `# What a region earns\n\n${about}\n\n${lines.join("\n")}\n`,
+  );
 }
 
 main(Number(process.argv[2] ?? 12), Number(process.argv[3] ?? 6));
