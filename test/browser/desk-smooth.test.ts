@@ -1,51 +1,8 @@
 /** The desk listens while it is worked with: no task of the page's thread takes long, by its processor time. */
-import type { CDPSession, Page } from "playwright-core";
 import { describe, expect, it } from "vitest";
+import { longestTask } from "./longest-task.ts";
 import { desk, hand, quiet, stepTo } from "./open-desk.ts";
 import { noBrowser, reportBrowser } from "./open-report.ts";
-
-interface TraceEvent {
-  name: string;
-  ph: string;
-  pid: number;
-  tid: number;
-  /** Processor time of the thread [µs]: what else the machine does meanwhile is not in it. */
-  tdur?: number;
-}
-
-const deskMark = "the desk's thread";
-
-/** The longest task of the page's own thread while something is done, in processor time [ms], and how many there were. */
-async function longestTask(page: Page, work: () => Promise<void>): Promise<{ ms: number; tasks: number }> {
-  const session: CDPSession = await page.context().newCDPSession(page);
-  const events: TraceEvent[] = [];
-  session.on("Tracing.dataCollected", ({ value }) => events.push(...(value as unknown as TraceEvent[])));
-  await session.send("Tracing.start", {
-    transferMode: "ReportEvents",
-    traceConfig: {
-      includedCategories: [
-        "disabled-by-default-devtools.timeline",
-        "devtools.timeline",
-        "toplevel",
-        "blink.user_timing",
-      ],
-    },
-  });
-  await page.evaluate((mark) => void performance.mark(mark), deskMark);
-  await work();
-  const over = new Promise((resolve) => session.once("Tracing.tracingComplete", resolve));
-  await session.send("Tracing.end");
-  await over;
-  await session.detach();
-  // A browser has several processes with such threads: the desk's is the one that set the mark.
-  const own = events.find(({ name }) => name === deskMark)!;
-  const tasks = events
-    .filter(
-      ({ name, ph, pid, tid }) => name === "RunTask" && ph === "X" && pid === own.pid && tid === own.tid,
-    )
-    .map(({ tdur }) => (tdur ?? 0) / 1000);
-  return { ms: Math.max(0, ...tasks), tasks: tasks.length };
-}
 
 /** The bar: what a person feels as a jerk, and what browsers call a long task twice over [ms]. */
 const longest = 100;

@@ -1,0 +1,48 @@
+/** How long a page's own thread is busy at a stretch, by its processor time. */
+import type { CDPSession, Page } from "playwright-core";
+
+interface TraceEvent {
+  name: string;
+  ph: string;
+  pid: number;
+  tid: number;
+  /** Processor time of the thread [µs]: what else the machine does meanwhile is not in it. */
+  tdur?: number;
+}
+
+const threadMark = "the thread of this page";
+
+/** The longest task of the page's own thread while something is done, in processor time [ms], and how many there were. */
+export async function longestTask(
+  page: Page,
+  work: () => Promise<void>,
+): Promise<{ ms: number; tasks: number }> {
+  const session: CDPSession = await page.context().newCDPSession(page);
+  const events: TraceEvent[] = [];
+  session.on("Tracing.dataCollected", ({ value }) => events.push(...(value as unknown as TraceEvent[])));
+  await session.send("Tracing.start", {
+    transferMode: "ReportEvents",
+    traceConfig: {
+      includedCategories: [
+        "disabled-by-default-devtools.timeline",
+        "devtools.timeline",
+        "toplevel",
+        "blink.user_timing",
+      ],
+    },
+  });
+  await page.evaluate((mark) => void performance.mark(mark), threadMark);
+  await work();
+  const over = new Promise((resolve) => session.once("Tracing.tracingComplete", resolve));
+  await session.send("Tracing.end");
+  await over;
+  await session.detach();
+  // A browser has several processes with such threads: this page's is the one that set the mark.
+  const own = events.find(({ name }) => name === threadMark)!;
+  const tasks = events
+    .filter(
+      ({ name, ph, pid, tid }) => name === "RunTask" && ph === "X" && pid === own.pid && tid === own.tid,
+    )
+    .map(({ tdur }) => (tdur ?? 0) / 1000);
+  return { ms: Math.max(0, ...tasks), tasks: tasks.length };
+}
