@@ -5,6 +5,7 @@
  * too far ahead the other way. The delay is the shift at which neighbours agree best. Idea: Beal & Tian 2001 (Trans. ASAE
  * 44:1409), Lee et al. 2012; form of the criterion our own.
  */
+import { middleOf } from "./middle.ts";
 import { Nearby } from "./nearby.ts";
 import type { Passes } from "./passes.ts";
 import type { PointCloud } from "./point-cloud.ts";
@@ -169,10 +170,7 @@ function tame(signal: Float64Array, sequence: Uint32Array): Float64Array {
       if (sequence[j] === sequence[k] && values[j] === values[j]) found.push(values[j]!);
     return found;
   };
-  const middles = signal.map((_, k) => {
-    const five = around(signal, k).sort((a, b) => a - b);
-    return five[five.length >> 1] ?? NaN;
-  });
+  const middles = signal.map((_, k) => middleOf(around(signal, k)));
   return middles.map((_, k) => {
     const five = around(middles, k);
     return five.reduce((a, b) => a + b, 0) / five.length;

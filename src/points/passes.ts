@@ -1,4 +1,5 @@
 /** Points in the order of their time → passes: runs in one direction, without gaps and turns. */
+import { middleOf } from "./middle.ts";
 import { allInOnePlace, timeBackwards } from "../messages/harvest.ts";
 import type { Finding } from "../vocabulary/trial.ts";
 import { Nearby } from "./nearby.ts";
@@ -33,11 +34,6 @@ const shortestPassM = 30;
 const fewestPoints = 4;
 /** Points closer together than this do not make a field [m]. */
 const smallestFieldM = 20;
-
-const middleOf = (values: number[] | Float64Array): number => {
-  const sorted = Float64Array.from(values).sort();
-  return sorted.length === 0 ? NaN : sorted[sorted.length >> 1]!;
-};
 
 /** A sample of evenly spaced members, at most `most`. */
 function sample(count: number, most: number, value: (i: number) => number): number[] {

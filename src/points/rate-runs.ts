@@ -1,4 +1,5 @@
 /** Rates along a pass → runs of steady rate: the drill was told another rate where one ends and the next begins. */
+import { middleOf } from "./middle.ts";
 
 export interface RateRun {
   /** First and last place in `passes.order`, both in. */
@@ -18,8 +19,6 @@ const [fewest, most] = [3, 12];
 const alike = 0.025;
 /** A pause or a stutter that is shorter does not part a run [m]. */
 export const stutterM = 12;
-
-const middleOf = (values: number[]): number => values.sort((a, b) => a - b)[values.length >> 1] ?? NaN;
 
 /** How far a single logged rate is off the rate of its run, as a share: from successive rates over all passes. */
 export function rateNoise(rate: Float64Array, order: Uint32Array): number {

@@ -8,6 +8,7 @@ import {
   pointRowUnread,
   pointUnitAsked,
 } from "../messages/harvest.ts";
+import { middleOf } from "./middle.ts";
 import { parseCrop } from "../read/crop-names.ts";
 import { isMissing } from "../read/tables/cells.ts";
 import { decodeText } from "../read/tables/decode.ts";
@@ -324,8 +325,6 @@ function checkDegrees(cloud: PointCloud): void {
     throw latitudeBeyond(cloud.files[cloud.file[i]!]!, cloud.row[i]!, String(y![i]), swapped);
   }
 }
-
-const middleOf = (values: Float64Array): number => Float64Array.from(values).sort()[values.length >> 1]!;
 
 /** Puts clouds on one ground: metres from the middle of the first, in place; the middle itself is not kept. */
 export function placeAll(reads: readonly PointsRead[]): void {

@@ -23,6 +23,7 @@ import {
   yieldBeyondCrop,
   twoSeededFields,
 } from "../messages/harvest.ts";
+import { middleOf } from "./middle.ts";
 import { sortFindings } from "../messages/finding.ts";
 import { metresPerFoot, toBushelsPerAcre } from "../numbers/units.ts";
 import type { InputFile } from "../read/tables/input-file.ts";
@@ -239,8 +240,6 @@ export async function stripsFromPoints(
   };
 }
 
-const middleOf = (values: number[]): number => values.sort((a, b) => a - b)[values.length >> 1] ?? NaN;
-
 /** The year of the first time that is a date. */
 function seasonOf(cloud: PointCloud): number | null {
   const first = cloud.numbers.time?.find((time) => time > 0) ?? 0;
@@ -251,14 +250,8 @@ function seasonOf(cloud: PointCloud): number | null {
 /** Whether places meet once latitude and longitude of the one are exchanged, though they do not as they are. */
 function meetSwapped(a: PointsRead, b: PointsRead): boolean {
   if (!a.inDegrees || !b.inDegrees) return false;
-  const [ax, ay] = [
-    middleOf([...a.cloud.numbers.x!.slice(0, 1000)]),
-    middleOf([...a.cloud.numbers.y!.slice(0, 1000)]),
-  ];
-  const [bx, by] = [
-    middleOf([...b.cloud.numbers.x!.slice(0, 1000)]),
-    middleOf([...b.cloud.numbers.y!.slice(0, 1000)]),
-  ];
+  const [ax, ay] = [middleOf(a.cloud.numbers.x!.slice(0, 1000)), middleOf(a.cloud.numbers.y!.slice(0, 1000))];
+  const [bx, by] = [middleOf(b.cloud.numbers.x!.slice(0, 1000)), middleOf(b.cloud.numbers.y!.slice(0, 1000))];
   const near = (x: number, y: number): boolean => Math.hypot(x - bx, y - by) < 0.2;
   return !near(ax, ay) && near(ay, ax);
 }
@@ -439,7 +432,7 @@ function stripSums(
     values: { sum: 0, square: 0 },
   }));
   const market = new Float64Array(cloud.count).fill(NaN);
-  const usual = moisture === null ? NaN : middleOf([...moisture.filter((one) => one > 0).slice(0, 50_000)]);
+  const usual = moisture === null ? NaN : middleOf(moisture.filter((one) => one > 0).slice(0, 50_000));
   for (let k = 0; k < cloud.count; k++) {
     if (strip[k]! < 0 || !Number.isFinite(yieldKgPerHa[k]!)) continue;
     if (reason[k] !== 0 && !plain) continue;

@@ -1,4 +1,5 @@
 /** How wide a machine works: as its file says, else the distance between neighbouring passes. */
+import { middleOf } from "./middle.ts";
 import { Nearby } from "./nearby.ts";
 import type { Passes } from "./passes.ts";
 import type { PointCloud } from "./point-cloud.ts";
@@ -7,8 +8,6 @@ export interface WorkingWidth {
   metres: number;
   assumed: boolean;
 }
-
-const middleOf = (values: number[]): number => values.sort((a, b) => a - b)[values.length >> 1]!;
 
 /** Wider apart than this are not neighbours [m]. */
 const widestM = 60;
