@@ -18,6 +18,10 @@ export const axisBetween = (lowest: number, highest: number, count: number): Log
 /** At a place of the axis, or between two. */
 export const logOn = ({ from, step }: LogAxis, place: number): number => from + place * step;
 
+/** The logarithms at all places of the axis. */
+export const placesOn = (axis: LogAxis): number[] =>
+  Array.from({ length: axis.count }, (_, place) => logOn(axis, place));
+
 /**
  * The axis laid anew over the places that hold nearly all of the weight, one more at either end.
  *

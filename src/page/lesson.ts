@@ -1,4 +1,5 @@
 /** Browser entry of the lesson: one step at a time, by buttons, arrow keys, or the keys of a presenter's remote. */
+import { printAs } from "./print-as.ts";
 
 const steps = [...document.querySelectorAll<HTMLElement>(".step")];
 const { classList } = document.body;
@@ -13,8 +14,8 @@ const button = (text: string, act: () => void): HTMLButtonElement => {
 };
 const back = button("Back", () => show(current - 1));
 const next = button("Next", () => forward());
-const student = button("Print for students, without answers", () => printFor("student"));
-const key = button("Print with answers", () => printFor("teacher"));
+const student = button("Print for students, without answers", () => printAs(document, "student"));
+const key = button("Print with answers", () => printAs(document, "teacher"));
 const all = button("All steps", () => {
   all.textContent = classList.toggle("stepped") ? "All steps" : "Step by step";
   show(current);
@@ -31,13 +32,6 @@ function forward(): void {
 
 const isLast = (): boolean =>
   current === steps.length - 1 && steps[current]!.querySelector(".reveal:not([open])") === null;
-
-/** The style of print leaves out answers for students. */
-function printFor(reader: "student" | "teacher"): void {
-  document.documentElement.dataset.print = reader;
-  window.addEventListener("afterprint", () => delete document.documentElement.dataset.print, { once: true });
-  window.print();
-}
 
 /** Shows a step, or the nearest one there is; its number stays in the address, so that a reload comes back to it. */
 function show(wanted: number): void {

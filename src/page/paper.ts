@@ -1,10 +1,11 @@
 /** Buttons for whoever runs the drill: the answer copied as text, and the cards printed alone. */
+import { printAs } from "./print-as.ts";
 
 /** Lets the buttons act, and shows them. */
 export function startPaper(page: Document): void {
   const acts: Record<string, () => void> = {
     copy: () => void copyText(page),
-    "print-cards": () => printCards(page),
+    "print-cards": () => printAs(page, "cards"),
   };
   for (const button of page.querySelectorAll<HTMLButtonElement>("button[data-do]")) {
     const act = acts[button.dataset.do ?? ""];
@@ -28,12 +29,4 @@ async function copyText(page: Document): Promise<void> {
     box.select();
     said.textContent = "The text is selected: copy it with Ctrl+C, on a Mac with ⌘C.";
   }
-}
-
-/** The style of print shows nothing else while the page is marked so. */
-function printCards(page: Document): void {
-  const view = page.defaultView!;
-  page.documentElement.dataset.print = "cards";
-  view.addEventListener("afterprint", () => delete page.documentElement.dataset.print, { once: true });
-  view.print();
 }

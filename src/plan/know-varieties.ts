@@ -10,7 +10,7 @@ import { firstBelief } from "../model/beliefs/first-belief.ts";
 import { averageOverSeasons, relativeYield } from "../model/forms/believable-curve.ts";
 import type { BelievableCurve, Result } from "../vocabulary/result.ts";
 import { speakingLodgings } from "../vocabulary/speaking-lodging.ts";
-import type { Settings } from "../vocabulary/settings.ts";
+import { usualNeed, type Settings } from "../vocabulary/settings.ts";
 import type { PlanRequest } from "../vocabulary/strip-plan.ts";
 import { settableRates } from "./choose-rates.ts";
 import { nearestRate, type Outlook } from "./outlook.ts";
@@ -106,7 +106,7 @@ function ratesToTry(
   lowest: number | null,
   settings: Settings,
 ): number[] {
-  const usual = settings.priors.needSeedsPerM2 ?? crops[settings.crop].usualSeedsPerM2;
+  const usual = usualNeed(settings.crop, settings.priors);
   const set = request.ratesSeedsPerM2 ?? [];
   const low = request.lowestRateSeedsPerM2 ?? Math.min(lowest ?? triedFrom * usual, now, ...set);
   const high = request.highestRateSeedsPerM2 ?? Math.max(triedTo * usual, now, ...set);

@@ -3,7 +3,7 @@
  *
  * The season file (`read/season.ts`) says the same choices in the person's words and units.
  */
-import type { CropName } from "./crops.ts";
+import { crops, type CropName } from "./crops.ts";
 import type { RegionNeeds } from "./region.ts";
 import type { LodgingScale } from "./trial.ts";
 import { fromMoneyPerAcre, fromPerAcre, fromPricePerBushel } from "../numbers/units.ts";
@@ -250,3 +250,7 @@ const metricDefaults: Partial<Settings> = {
 /** The defaults, in round numbers of the person's units. */
 export const defaultsIn = (system: UnitChoice["system"]): Settings =>
   system === "us" ? defaultSettings : { ...defaultSettings, ...metricDefaults };
+
+/** The need that a variety of which nothing is known is taken to have: as the priors state, else the crop's usual rate [seeds/m²]. */
+export const usualNeed = (crop: CropName, { needSeedsPerM2 }: Pick<Priors, "needSeedsPerM2">): number =>
+  needSeedsPerM2 ?? crops[crop].usualSeedsPerM2;

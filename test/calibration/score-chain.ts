@@ -2,10 +2,9 @@
 import { netReturns, varietyPrices } from "../../src/decide/rate/net-return.ts";
 import { chooseRate } from "../../src/decide/rate/next-rate.ts";
 import { believeCurves } from "../../src/model/beliefs/believable-curves.ts";
-import type { Belief } from "../../src/vocabulary/result.ts";
 import { defaultSettings } from "../../src/vocabulary/settings.ts";
 import { toMoneyPerAcre } from "../../src/numbers/units.ts";
-import { noQuality, tabulateTruth } from "./score-farm.ts";
+import { factsOf, noQuality, tabulateTruth } from "./score-farm.ts";
 import { simulateFarm, type SimulatedFarm } from "./simulate-farm.ts";
 import type { Family } from "./truths.ts";
 
@@ -52,11 +51,6 @@ export function scoreChain(family: Family, number: number): ChainScore[] {
     return { family: family.name, earned, possible };
   });
 }
-
-const factsOf = (belief: Belief): Parameters<typeof chooseRate>[2] => ({
-  seasons: belief.environments,
-  lodgingCeiling: { kind: "none", reason: "not-scored" },
-});
 
 function testedOn(farm: SimulatedFarm, variety: string): [number, number] {
   const rates = farm.cells

@@ -43,6 +43,12 @@ export interface Score {
 
 export const noQuality = { premiumPerKg: () => 0, costPerHa: () => 0 };
 
+/** What is known beside the curve: how many fields and seasons; lodging is not scored. */
+export const factsOf = (belief: Belief): Parameters<typeof chooseRate>[2] => ({
+  seasons: belief.environments,
+  lodgingCeiling: { kind: "none", reason: "not-scored" },
+});
+
 export function scoreFarm(
   family: Family,
   seasons: number,
@@ -79,11 +85,7 @@ function scoreBelief(
   };
   const variety = farm.varieties.find((one) => one.variety === belief.variety)!;
   const net = netReturns(belief, varietyPrices(belief, noQuality, settings));
-  const facts = {
-    seasons: belief.environments,
-    lodgingCeiling: { kind: "none", reason: "not-scored" },
-  } as const;
-  const choice = chooseRate(belief, net, facts, {
+  const choice = chooseRate(belief, net, factsOf(belief), {
     ...settings,
     rateNowSeedsPerM2: variety.rateNowSeedsPerM2,
   });

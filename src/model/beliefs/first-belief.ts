@@ -1,10 +1,9 @@
 /** What is believed of a variety that no strip has been planted with. */
 import { normalQuantile } from "../../maths/distributions.ts";
 import { seasonSpreads, wholeGrid } from "./curve-grid.ts";
-import { crops } from "../../vocabulary/crops.ts";
 import type { BelievableCurve, Belief } from "../../vocabulary/result.ts";
 import type { NormalPart } from "../../vocabulary/region.ts";
-import type { Settings } from "../../vocabulary/settings.ts";
+import { usualNeed, type Settings } from "../../vocabulary/settings.ts";
 
 const curvesKept = 300;
 
@@ -56,7 +55,7 @@ export function firstBelief(
 
 function needAmong({ priors, crop }: Settings, others: readonly Belief[]): NormalPart {
   const needs = others.map(meanLogNeed);
-  const usual = Math.log(priors.needSeedsPerM2 ?? crops[crop].usualSeedsPerM2);
+  const usual = Math.log(usualNeed(crop, priors));
   return needs.length === 0
     ? { weight: 1, logNeed: usual, sd: priors.needSdLog }
     : {

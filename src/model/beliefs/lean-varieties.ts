@@ -9,7 +9,8 @@
  */
 import type { NormalPart } from "../../vocabulary/region.ts";
 import type { Priors } from "../../vocabulary/settings.ts";
-import { logOn, type LogAxis } from "../../maths/log-axis.ts";
+import { placesOn, type LogAxis } from "../../maths/log-axis.ts";
+import { bell, normalise } from "../../maths/normal-weights.ts";
 import type { FarmState } from "./curve-grid.ts";
 
 /** Sds of log need between the varieties of a farm, weighed by a half-normal prior. */
@@ -50,10 +51,10 @@ interface State {
 /** A farm of which nothing is known but its own strips: a centre about the given need, and an sd about the centre. */
 export function farmGrounds(wholeNeeds: LogAxis, priors: Priors, needSeedsPerM2: number): CommonGround[] {
   const centreSd = Math.sqrt(Math.max(priors.needSdLog ** 2 - priors.needBetweenSdLog ** 2, 0.05 ** 2));
-  const sdWeights = normalise(betweenSds.map((sd) => halfNormal(sd, priors.needBetweenSdLog)));
-  const centres = placesOf(wholeNeeds);
+  const sdWeights = normalise(betweenSds.map((sd) => bell(sd, priors.needBetweenSdLog)));
+  const centres = placesOn(wholeNeeds);
   const centreWeights = normalise(
-    centres.map((centre) => (priors.flat ? 1 : halfNormal(centre - Math.log(needSeedsPerM2), centreSd))),
+    centres.map((centre) => (priors.flat ? 1 : bell(centre - Math.log(needSeedsPerM2), centreSd))),
   );
   return betweenSds.flatMap((sd, b) =>
     centres.map((logNeed, c) => {
@@ -81,9 +82,9 @@ export function leanVarieties(
       logPrior: Math.log(weight) + (priors.flat ? logFlatPrior : logPrior),
     })),
   );
-  const whole = placesOf(wholeNeeds);
+  const whole = placesOn(wholeNeeds);
   const known = marginals.map((marginal) => {
-    const needs = placesOf(marginal.needs);
+    const needs = placesOn(marginal.needs);
     const priorsOfNeed = grounds.map(({ needOf }) => {
       const parts = needOf(marginal.variety);
       const total = sum(whole.map((log) => densityAt(parts, log)));
@@ -106,11 +107,8 @@ export function leanVarieties(
 /** Density of a mixture at a log need, up to a factor that all of its places share. */
 const densityAt = (parts: readonly NormalPart[], log: number): number =>
   parts.length === 1
-    ? halfNormal(log - parts[0]!.logNeed, parts[0]!.sd)
-    : parts.reduce(
-        (total, { weight, logNeed, sd }) => total + (weight / sd) * halfNormal(log - logNeed, sd),
-        0,
-      );
+    ? bell(log - parts[0]!.logNeed, parts[0]!.sd)
+    : parts.reduce((total, { weight, logNeed, sd }) => total + (weight / sd) * bell(log - logNeed, sd), 0);
 
 /** Logarithm of how well each state explains the strips of one variety. */
 function fitOf(
@@ -148,13 +146,4 @@ function mixture(
   return mixed.map((value) => value / total);
 }
 
-const placesOf = (axis: LogAxis): number[] => Array.from({ length: axis.count }, (_, j) => logOn(axis, j));
-
-const halfNormal = (x: number, sd: number): number => Math.exp(-0.5 * (x / sd) ** 2);
-
 const sum = (values: readonly number[]): number => values.reduce((total, value) => total + value, 0);
-
-function normalise(weights: readonly number[]): number[] {
-  const total = sum(weights);
-  return weights.map((weight) => weight / total);
-}

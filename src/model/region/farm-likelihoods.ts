@@ -1,8 +1,8 @@
 /** How well each need, and each loss, explains one farm's strips of a variety, all else integrated out: all that the region model looks at. */
-import { crops } from "../../vocabulary/crops.ts";
-import { logOn } from "../../maths/log-axis.ts";
+import { placesOn } from "../../maths/log-axis.ts";
+import { bell, normalise } from "../../maths/normal-weights.ts";
 import type { SharedFarm } from "../../vocabulary/region.ts";
-import type { Settings } from "../../vocabulary/settings.ts";
+import { usualNeed, type Settings } from "../../vocabulary/settings.ts";
 import { coarseGrid, seasonSpreads, type CurveGrid } from "../beliefs/curve-grid.ts";
 import { gridLikelihood, type GridLikelihood } from "../beliefs/grid-likelihood.ts";
 import { errorBeliefs } from "../beliefs/strip-error.ts";
@@ -23,7 +23,7 @@ export interface FarmLikelihood extends NeedLikelihood {
 
 /** The grid that all farms of a region are weighed on; its axis of need lies about the crop's usual rate. */
 export function regionGrid({ crop, priors }: Pick<Settings, "crop" | "priors">): CurveGrid {
-  const usual = priors.needSeedsPerM2 ?? crops[crop].usualSeedsPerM2;
+  const usual = usualNeed(crop, priors);
   return coarseGrid(priors, [usual, usual]);
 }
 
@@ -36,17 +36,14 @@ export function needLikelihoods(
   const evidence = farm.sums.map(toRateEvidence);
   const errors = errorBeliefs(evidence, priors);
   const varieties = [...new Set(evidence.map((one) => one.variety))].sort();
-  const spreads = seasonSpreads.map((sd) => Math.exp(-0.5 * (sd / priors.seasonSpread) ** 2));
-  const total = spreads.reduce((sum, weight) => sum + weight, 0);
-  const needs = needPrior(
-    grid,
-    Math.log(priors.needSeedsPerM2 ?? crops[crop].usualSeedsPerM2),
-    priors.needSdLog,
-  );
+  const spreads = normalise(seasonSpreads.map((sd) => bell(sd, priors.seasonSpread)));
+  const middle = Math.log(usualNeed(crop, priors));
+  const needs = normalise(placesOn(grid.needs).map((log) => bell(log - middle, priors.needSdLog)));
   const weights = Float64Array.from(
     { length: spreads.length * needs.length },
-    (_, c) => (spreads[Math.floor(c / needs.length)]! / total) * needs[c % needs.length]!,
+    (_, c) => spreads[Math.floor(c / needs.length)]! * needs[c % needs.length]!,
   );
+  const prior = lossPrior(grid);
   return varieties.map((variety) => {
     const at = evidence.flatMap((one, i) => (one.variety === variety ? [i] : []));
     const likelihood = gridLikelihood(
@@ -59,32 +56,32 @@ export function needLikelihoods(
     const { byNeed, noResponse } = gather(likelihood, grid, priors.flat);
     const values = new Float64Array(grid.needs.count).fill(priors.noResponseChance * noResponse);
     spreads.forEach((weight, t) => {
-      const share = ((1 - priors.noResponseChance) * weight) / total;
+      const share = (1 - priors.noResponseChance) * weight;
       for (let j = 0; j < values.length; j++) values[j]! += share * byNeed[t * values.length + j]!;
     });
-    return { variety, values: scaledToOne(values), ...lossLikelihood(likelihood, grid, weights) };
+    return { variety, values: scaledToOne(values), ...lossLikelihood(likelihood, grid, weights, prior) };
   });
 }
 
-function needPrior({ needs }: CurveGrid, middle: number, sd: number): Float64Array {
-  const density = Float64Array.from({ length: needs.count }, (_, j) =>
-    Math.exp(-0.5 * ((logOn(needs, j) - middle) / sd) ** 2),
-  );
-  const total = density.reduce((sum, one) => sum + one, 0);
-  return density.map((one) => one / total);
+/** What the grid believes of each loss beforehand, by place. */
+function lossPrior({ rays, patches }: CurveGrid): Float64Array {
+  const prior = new Float64Array(patches[0]!.losses.count);
+  for (const { lossAt, logPrior } of rays) prior[lossAt]! += Math.exp(logPrior);
+  return prior;
 }
 
-/** @param weights  of [state][need] beforehand */
+/**
+ * @param weights  of [state][need] beforehand
+ * @param prior    of each loss, as in `lossPrior`
+ */
 function lossLikelihood(
   { rays, logNoResponse }: GridLikelihood,
   grid: CurveGrid,
   weights: Float64Array,
+  prior: Float64Array,
 ): { losses: Float64Array; noResponse: number } {
-  const count = grid.patches[0]!.losses.count;
-  const prior = new Float64Array(count);
-  for (const { lossAt, logPrior } of grid.rays) prior[lossAt]! += Math.exp(logPrior);
   const logScale = rays.reduce((most, { log }) => Math.max(most, log), logNoResponse);
-  const losses = new Float64Array(count);
+  const losses = new Float64Array(prior.length);
   for (const { ray, log, values } of rays) {
     const { lossAt, logPrior } = grid.rays[ray]!;
     const explained = values.reduce((sum, value, c) => sum + value * weights[c]!, 0);

@@ -2,9 +2,8 @@
 import { logOn, type LogAxis } from "../../maths/log-axis.ts";
 import { normalCdf } from "../../maths/distributions.ts";
 import { groupBy } from "../../maths/group-by.ts";
-import { crops } from "../../vocabulary/crops.ts";
 import type { NormalPart, Region, RegionVariety, SharedFarm } from "../../vocabulary/region.ts";
-import type { Settings } from "../../vocabulary/settings.ts";
+import { usualNeed, type Settings } from "../../vocabulary/settings.ts";
 import { engineVersion } from "../../version.ts";
 import { compareFarms } from "./between-farms.ts";
 import { marksOf } from "./farm-evidence.ts";
@@ -32,7 +31,7 @@ export function regionOf(
   const { crop, priors } = settings;
   const likelihoods = farms.map((farm) => likelihoodsOf(farm, grid, settings));
   const found = compareFarms(likelihoods, grid.needs, {
-    logNeed: Math.log(priors.needSeedsPerM2 ?? crops[crop].usualSeedsPerM2),
+    logNeed: Math.log(usualNeed(crop, priors)),
     sd: priors.needSdLog,
   });
   const byVariety = new Map(groupBy(likelihoods.flat(), (one) => one.variety));

@@ -4,7 +4,8 @@
  * Farms speak one after another through the likelihood of each loss, need and all else integrated out farm by farm. What a
  * farm says is spread by how unlike farms may be, so that none of them decides alone.
  */
-import { logOn, type LogAxis } from "../../maths/log-axis.ts";
+import { placesOn, type LogAxis } from "../../maths/log-axis.ts";
+import { bell, normalise } from "../../maths/normal-weights.ts";
 import type { Priors } from "../../vocabulary/settings.ts";
 import type { RegionVariety } from "../../vocabulary/region.ts";
 import { lossOnFarmSdLog, oddShare } from "../beliefs/lean-on-region.ts";
@@ -21,16 +22,16 @@ export function responseOverFarms(
   losses: LogAxis,
   priors: Pick<Priors, "lossMedian" | "lossSdLog" | "noResponseChance">,
 ): ResponseOverFarms {
-  const places = Array.from({ length: losses.count }, (_, l) => logOn(losses, l));
-  const prior = normalised(places.map((log) => bell(log - Math.log(priors.lossMedian), priors.lossSdLog)));
+  const places = placesOn(losses);
+  const onFarm = places.map((log) => normalise(places.map((other) => bell(other - log, lossOnFarmSdLog))));
+  const prior = normalise(places.map((log) => bell(log - Math.log(priors.lossMedian), priors.lossSdLog)));
   const logs = prior.map(Math.log);
   let logNone = Math.log(priors.noResponseChance);
   for (const farm of farms) {
     const usual = prior.reduce((sum, weight, l) => sum + weight * farm.losses[l]!, 0);
-    const spread = places.map((log) => {
-      const kernel = normalised(places.map((other) => bell(other - log, lossOnFarmSdLog)));
-      return kernel.reduce((sum, weight, l) => sum + weight * farm.losses[l]!, 0);
-    });
+    const spread = onFarm.map((kernel) =>
+      kernel.reduce((sum, weight, l) => sum + weight * farm.losses[l]!, 0),
+    );
     const odd = (1 - priors.noResponseChance) * usual + priors.noResponseChance * farm.noResponse;
     const heard = (likelihood: number): number =>
       Math.log((1 - oddShare) * likelihood + oddShare * odd + 1e-300);
@@ -48,11 +49,4 @@ export function responseOverFarms(
     lossSdLog: Math.sqrt(variance + losses.step ** 2 / 12),
     noResponseChance: none / (none + respond),
   };
-}
-
-const bell = (x: number, sd: number): number => Math.exp(-0.5 * (x / sd) ** 2);
-
-function normalised(weights: readonly number[]): number[] {
-  const total = weights.reduce((sum, weight) => sum + weight, 0);
-  return weights.map((weight) => weight / total);
 }

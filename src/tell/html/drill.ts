@@ -1,8 +1,8 @@
 /** What to set and check at the drill, for every lot; and how much more when seeding is late. */
 import type { LateStop, NextRate, Result, Sowing } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
-import { isAssumed } from "../wording/assumed.ts";
 import { capitalized, counted, dateInWords } from "../../numbers/written-numbers.ts";
+import { catchLength, rowsApart } from "../wording/drill-settings.ts";
 import { lateWords, sowsMoreForLate, weightAt } from "../wording/next.ts";
 import { bareRate } from "../wording/optimum.ts";
 import { soldOrder, soldPerArea } from "../wording/sold.ts";
@@ -20,7 +20,7 @@ export function drillSection(result: Result, measures: Measures): Markup | null 
   return markup`<div class="drill-table scroll" tabindex="0" role="region" aria-label="At the drill">
     <table>
       <caption>
-        At the drill, rows ${measures.rowSpacing.text(result.settings.rowSpacingM)} apart${isAssumed(result.settings, "row_spacing") ? " (assumed)" : ""}${late ? `, for seeding ${lateWords(rows.find(sowsMoreForLate)!)}, as planned` : ""}
+        At the drill, rows ${rowsApart(result, measures)} apart${late ? `, for seeding ${lateWords(rows.find(sowsMoreForLate)!)}, as planned` : ""}
       </caption>
       <thead>
         <tr>
@@ -30,7 +30,7 @@ export function drillSection(result: Result, measures: Measures): Markup | null 
           ${sold ? markup`<th scope="col">As it is sold</th>` : null}
           ${bushels === null ? null : markup`<th scope="col">${bushels.unit}</th>`}
           <th scope="col">${capitalized(measures.seedsPerRow.unit)}</th>
-          <th scope="col">Catch test: ${measures.grams.unit} of one row over ${measures.system === "us" ? "100 ft" : "30.48 m"}</th>
+          <th scope="col">Catch test: ${measures.grams.unit} of one row over ${catchLength(measures)}</th>
           ${orders ? markup`<th scope="col">To order, ${measures.orderWeight.unit}</th>` : null}
         </tr>
       </thead>

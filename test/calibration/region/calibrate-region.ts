@@ -15,6 +15,7 @@ import { regionOf } from "../../../src/model/region/region-of.ts";
 import { toMoneyPerAcre } from "../../../src/numbers/units.ts";
 import type { Belief } from "../../../src/vocabulary/result.ts";
 import { defaultSettings, unknownLot, type Settings } from "../../../src/vocabulary/settings.ts";
+import { noQuality } from "../score-farm.ts";
 import { regionFamilies, simulateRegion, type RegionFamily } from "./simulate-region.ts";
 
 interface Score {
@@ -22,8 +23,6 @@ interface Score {
   held: [boolean, boolean];
 }
 type Way = "alone" | "region" | "no strips";
-
-const noQuality = { premiumPerKg: () => 0, costPerHa: () => 0 };
 
 function score(belief: Belief, expectedYield: (rate: number) => number, settings: Settings): Score {
   const net = netReturns(belief, varietyPrices(belief, noQuality, settings));
