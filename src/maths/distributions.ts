@@ -8,11 +8,23 @@ import normalCdfOf from "@stdlib/stats-base-dists-normal-cdf";
 import tCdfOf from "@stdlib/stats-base-dists-t-cdf";
 import tQuantileOf from "@stdlib/stats-base-dists-t-quantile";
 
+/** Every interval of a trial asks for the same few. */
+const tQuantiles = new Map<string, number>();
+const mostRemembered = 10_000;
+
 export const normalCdf = (z: number): number => normalCdfOf(z, 0, 1);
 /** By the inverse of erfc, which keeps its digits however small p is. */
 export const normalQuantile = (p: number): number => -Math.SQRT2 * erfcInverse(2 * p);
 export const tCdf = (t: number, df: number): number => tCdfOf(t, df);
-export const tQuantile = (p: number, df: number): number => tQuantileOf(p, df);
+export const tQuantile = (p: number, df: number): number => {
+  const key = `${p} ${df}`;
+  let quantile = tQuantiles.get(key);
+  if (quantile === undefined) {
+    if (tQuantiles.size >= mostRemembered) tQuantiles.clear();
+    tQuantiles.set(key, (quantile = tQuantileOf(p, df)));
+  }
+  return quantile;
+};
 export const fQuantile = (p: number, df1: number, df2: number): number => fQuantileOf(p, df1, df2);
 export const chiSquareQuantile = (p: number, df: number): number => chiSquareQuantileOf(p, df);
 

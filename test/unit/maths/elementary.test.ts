@@ -1,4 +1,6 @@
 import { fileURLToPath } from "node:url";
+import expOf from "@stdlib/math-base-special-exp";
+import logOf from "@stdlib/math-base-special-ln";
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { withSameArithmetic } from "../../../src/build/same-arithmetic.mjs";
@@ -32,6 +34,31 @@ describe("functions that every engine rounds alike", () => {
         expect(Math.abs(cos(x) - its["cos"](x))).toBeLessThanOrEqual(2 * Number.EPSILON);
         expect(Math.abs(sin(x) - its["sin"](x))).toBeLessThanOrEqual(2 * Number.EPSILON);
       }),
+    );
+  });
+
+  it("give the very bits of the library whose steps they take", () => {
+    const ends = [0, -0, 1, 2, 0.5, Math.SQRT2, Math.SQRT1_2, 1e308, 5e-324, Infinity, -Infinity, NaN];
+    const near = ends.flatMap((end) => [
+      end,
+      end * (1 + 2 ** -21),
+      end * (1 - 2 ** -21),
+      end * (1 + 2 ** -52),
+    ]);
+    const same = (x: number): void => {
+      expect(Object.is(exp(x), expOf(x)), `exp ${x}`).toBe(true);
+      expect(Object.is(log(x), logOf(x)), `log ${x}`).toBe(true);
+    };
+    [...near, ...near.map((x) => -x), 709.7, 709.79, -707, -708.5, -745, 1e-9].forEach(same);
+    // Where the steps of the logarithm fork.
+    for (const fork of [0x6147a, 0x6a09c, 0x6b852])
+      for (let places = -600; places <= 600; places++) same(8 * (1 + (fork + places + 0.3) / 2 ** 20));
+    for (let power = -1074; power < 1024; power++) same(2 ** power);
+    fc.assert(
+      fc.property(fc.double(), fc.double({ min: -750, max: 750 }), (x, y) => (same(x), same(y))),
+      {
+        numRuns: 5_000,
+      },
     );
   });
 
