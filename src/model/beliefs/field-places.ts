@@ -115,7 +115,10 @@ function curvesOf(
     logNeed,
     logCurve: tried.map(({ ray }) => logPriorOf(grid, ray, priors.flat)),
     logs: tried.map(({ ray }) =>
-      sums.map((sum) => Float64Array.from(likelihood.along(sum, grid.rays[ray]!))),
+      sums.map((sum) => {
+        const { logs, bends } = likelihood.along(sum, grid.rays[ray]!);
+        return logs.map((log, j) => log - 0.5 * Math.log(bends[j]!));
+      }),
     ),
     pad,
   };

@@ -1,6 +1,6 @@
 /** How well each curve of the grid explains the strips of one variety, the shifts and strengths of its seasons integrated out. */
 import { logOn, type LogAxis } from "../../maths/log-axis.ts";
-import { normalKernel } from "../../maths/normal-kernel.ts";
+import { normalKernel, normalSmoother, type Smoother } from "../../maths/normal-kernel.ts";
 import type { CurveGrid, FarmState, Ray } from "./curve-grid.ts";
 import { groupBy } from "../../maths/group-by.ts";
 import { fall, riseShapes, shoulders } from "../forms/believable-curve.ts";
@@ -23,8 +23,8 @@ export interface GridLikelihood {
 }
 
 /** Rays that cannot reach e^−this of the best are left out, and places on a ray that do not; fewer where strips count in part. */
-const negligible = 7;
-const negligibleInPart = 6;
+const negligible = 5.5;
+const negligibleInPart = 4.5;
 /** Rays that matter under even priors alone are kept less far. */
 const lessEven = 4;
 
@@ -158,7 +158,7 @@ class RayWalk {
   private readonly grid: CurveGrid;
   private readonly negligible: number;
   private readonly needs: number;
-  private readonly kernels: Float64Array[];
+  private readonly smoothers: Smoother[];
   private readonly pad: number;
   private readonly places: Place[];
   private readonly likelihoods: EnvironmentLikelihood;
@@ -175,9 +175,9 @@ class RayWalk {
     this.grid = grid;
     this.negligible = negligible;
     this.needs = count;
-    this.kernels = grid.states.map(({ season }) => normalKernel(season, step));
+    this.smoothers = grid.states.map(({ season }) => normalSmoother(season, step));
     this.places = placesOf(grid.states, step);
-    const reach = Math.max(...this.kernels.map((kernel) => kernel.length - 1));
+    const reach = Math.max(...this.smoothers.map((one) => one.reach));
     const shifts = grid.states.flatMap((state) => [...state.shifts.values()].map(Math.abs));
     this.pad = reach + Math.ceil(Math.max(0, ...shifts) / step);
     this.axis = { from: from - this.pad * step, step, count: count + 2 * this.pad };
@@ -187,7 +187,7 @@ class RayWalk {
     const beyond = Math.max(farthest, ...this.places.map(({ kernel }) => kernel.length));
     this.plain = new WithEnds(this.axis.count, beyond);
     this.smoothed = new WithEnds(this.axis.count, beyond);
-    this.product = new Float64Array(this.kernels.length * count);
+    this.product = new Float64Array(this.smoothers.length * count);
   }
 
   /** Largest log likelihood on a ray, at every second place. */
@@ -202,11 +202,11 @@ class RayWalk {
    * @returns null where every place of the ray is negligible beside its best ones, or misses by more
    */
   along(seasons: readonly (readonly EnvironmentSums[])[], ray: number, spare: number): RayLikelihood | null {
-    const { needs, kernels, pad } = this;
+    const { needs, smoothers, pad } = this;
     const values = this.product.fill(1);
     // Places outside these ends are already zero.
-    const from = kernels.map(() => 0);
-    const to = kernels.map(() => needs - 1);
+    const from = smoothers.map(() => 0);
+    const to = smoothers.map(() => needs - 1);
     let [log, bound] = [0, 0];
     // Products are brought back to 1 before they grow too small for numbers.
     let [missed, scaled] = [0, 0];
@@ -218,7 +218,7 @@ class RayWalk {
       for (let p = 0; p < this.places.length; p++) {
         const { first, last } = season.ends[p]!;
         for (const t of this.places[p]!.states) {
-          const reach = kernels[t]!.length - 1;
+          const { reach } = smoothers[t]!;
           const at = t * needs;
           const start = Math.max(from[t]!, first - pad - reach);
           const end = Math.min(to[t]!, last - pad + reach);
@@ -252,8 +252,13 @@ class RayWalk {
   ): { ends: { first: number; last: number }[]; largest: number; bests: number } {
     let bests = 0;
     for (const here of this.here) here.fill(1);
+    let taken = 0;
     for (const sums of fields) {
-      bests += this.plain.takeLikelihoods(this.likelihoods.along(sums, this.grid.rays[ray]!));
+      const { scaledBy, largest } = this.plain.takeLikelihoods(
+        this.likelihoods.along(sums, this.grid.rays[ray]!),
+      );
+      taken += scaledBy;
+      bests += largest;
       let known = 0;
       let moved = this.plain;
       for (let p = 0; p < this.places.length; p++) {
@@ -269,7 +274,7 @@ class RayWalk {
     const most = this.here.reduce((top, here) => Math.max(top, largest(here)), 0);
     const least = most * Math.exp(-this.negligible - 5);
     const ends = this.here.map((here) => scaleDown(here, most, least));
-    return { ends, largest: bests + Math.log(most), bests };
+    return { ends, largest: taken + Math.log(most), bests };
   }
 
   /** Multiplies by the smoothed likelihoods between two places; gives the largest product. */
@@ -281,15 +286,16 @@ class RayWalk {
     end: number,
   ): number {
     const { pad } = this;
-    const kernel = this.kernels[state]!;
-    const reach = kernel.length;
-    const middle = kernel[0]!;
+    const { half, stride } = this.smoothers[state]!;
+    const weights = half.length;
+    const middle = half[0]!;
     const at = state * this.needs;
     let most = 0;
     for (let j = start; j <= end; j++) {
       const place = pad + j;
       let sum = middle * here[place]!;
-      for (let d = 1; d < reach; d++) sum += kernel[d]! * (here[place - d]! + here[place + d]!);
+      for (let i = 1, d = stride; i < weights; i++, d += stride)
+        sum += half[i]! * (here[place - d]! + here[place + d]!);
       const product = into[at + j]! * sum;
       into[at + j] = product;
       if (product > most) most = product;
@@ -310,13 +316,18 @@ class WithEnds {
     this.beyond = beyond;
   }
 
-  /** @returns the largest logarithm, whose likelihood becomes 1 */
-  takeLikelihoods(logs: Float64Array): number {
+  /** @returns logarithms of what the likelihoods were divided by, and of the largest */
+  takeLikelihoods({ logs, bends }: LaplaceLikelihood): { scaledBy: number; largest: number } {
     const { values, beyond } = this;
-    const most = largest(logs);
-    for (let j = 0; j < logs.length; j++) values[beyond + j] = Math.exp(logs[j]! - most);
+    const scaledBy = largest(logs);
+    let top = 0;
+    for (let j = 0; j < logs.length; j++) {
+      const value = Math.exp(logs[j]! - scaledBy) / Math.sqrt(bends[j]!);
+      values[beyond + j] = value;
+      if (value > top) top = value;
+    }
     this.runOn();
-    return most;
+    return { scaledBy, largest: scaledBy + Math.log(top) };
   }
 
   takeSmoothed(from: WithEnds, kernel: Float64Array): void {
@@ -392,13 +403,21 @@ function placesOf(states: readonly FarmState[], step: number): Place[] {
 /** Where two strengths are nearly as likely, the average about one of them is kept from growing without bound. */
 const leastBend = 0.2;
 
-/** Log likelihood of one environment along a ray. */
+/** exp(log) / √bend along a ray. */
+export interface LaplaceLikelihood {
+  logs: Float64Array;
+  bends: Float64Array;
+}
+
+/** Likelihood of one environment along a ray. */
 export class EnvironmentLikelihood {
   private readonly logs: Float64Array;
+  private readonly bends: Float64Array;
   private readonly strengthVariance: number;
 
   constructor(places: number, strengthSpread: number) {
     this.logs = new Float64Array(places);
+    this.bends = new Float64Array(places);
     this.strengthVariance = strengthSpread ** 2;
   }
 
@@ -407,16 +426,18 @@ export class EnvironmentLikelihood {
    * parabola in g; it is averaged over g by Laplace's method, about the likeliest g (Tierney & Kadane 1986, JASA 81:82,
    * FROM MEMORY).
    *
-   * @returns a buffer of its own, overwritten by the next call
+   * @returns buffers of its own, overwritten by the next call
    */
-  along(sums: EnvironmentSums, { shape, loss, decline, shoulder }: Ray): Float64Array {
-    const { logs, strengthVariance } = this;
+  along(sums: EnvironmentSums, { shape, loss, decline, shoulder }: Ray): LaplaceLikelihood {
+    const { logs, bends, strengthVariance } = this;
     const needs = logs.length;
     const { riseCross, riseRise, fallCross, fallFall, riseFall, total, power, scale } = sums;
     const atShape = shape * needs;
     const atShoulder = shoulders.indexOf(shoulder) * needs;
     const atBoth = atShape * shoulders.length + atShoulder;
     const strengths = 2 * power * scale * strengthVariance;
+    const perVariance = 1 / (2 * strengthVariance);
+    const perPower = 1 / (power * strengthVariance);
     for (let j = 0; j < needs; j++) {
       let cross = loss * riseCross[atShape + j]!;
       let square = loss * loss * riseRise[atShape + j]!;
@@ -426,6 +447,7 @@ export class EnvironmentLikelihood {
       }
       if (strengths === 0 || square < 1e-12) {
         logs[j] = -power * Math.log(1 + scale * Math.max(0, total - 2 * cross + square));
+        bends[j] = 1;
         continue;
       }
       // The likeliest strength lies between 1 and the fitted one; the better it is known where it lies, the nearer to that.
@@ -433,22 +455,21 @@ export class EnvironmentLikelihood {
       const lowest = 1 + scale * Math.max(0, total - cross * fitted);
       const perSquare = scale * square;
       const known = strengths * square;
-      let strength = 1;
       let here = lowest;
+      let [strength, off] = [1, 0];
       for (let turn = 0; turn < 3; turn++) {
-        const share = known / here;
-        strength = (1 + share * fitted) / (1 + share);
-        here = lowest + perSquare * (strength - fitted) ** 2;
+        strength = (here + known * fitted) / (here + known);
+        off = strength - fitted;
+        here = lowest + perSquare * off * off;
       }
       const share = known / here;
-      const strain = share * (strength - fitted);
-      const bend = 1 + share - (strain * strain) / (power * strengthVariance);
-      logs[j] =
-        -power * Math.log(here) -
-        (strength - 1) ** 2 / (2 * strengthVariance) -
-        0.5 * Math.log(bend > leastBend ? bend : leastBend);
+      const strain = share * off;
+      const bend = 1 + share - strain * strain * perPower;
+      const away = strength - 1;
+      logs[j] = -power * Math.log(here) - away * away * perVariance;
+      bends[j] = bend > leastBend ? bend : leastBend;
     }
-    return logs;
+    return { logs, bends };
   }
 
   /**

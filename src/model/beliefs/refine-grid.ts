@@ -25,8 +25,8 @@ const negligible = 1e-4;
 /** Places of an axis that is laid anew, and of one that stays as wide as it was. */
 const places = {
   needs: { closer: 33, asWide: 45 },
-  losses: { closer: 15, asWide: 15 },
-  declines: { closer: 7, asWide: 7 },
+  losses: { closer: 11, asWide: 11 },
+  declines: { closer: 5, asWide: 5 },
 };
 
 export interface RefinedGrid {

@@ -63,6 +63,7 @@ export function relativeYield(curve: BelievableCurve, rateSeedsPerM2: number, sh
 }
 
 const farmItself: readonly number[] = [0];
+const oneKind = [{ shift: 0, weight: 1 }] as const;
 
 /**
  * The curve averaged over the seasons that may come, at each rate [share of the mean yield].
@@ -75,13 +76,20 @@ export function averageOverSeasons(
   fields: readonly number[] = farmItself,
 ): Float64Array {
   const average = new Float64Array(ratesSeedsPerM2.length);
-  const kinds = curve.seasonSpread === 0 ? [{ shift: 0, weight: 1 }] : seasonKinds;
+  const { loss, decline, shoulder, needSeedsPerM2, seasonSpread } = curve;
+  if (loss === 0 && decline === 0) return average;
+  const { rise } = riseShapes[curve.shape]!;
+  const kinds = seasonSpread === 0 ? oneKind : seasonKinds;
   const places = fields.length === 0 ? farmItself : fields;
   for (const place of places)
-    for (const { shift, weight } of kinds)
-      for (let i = 0; i < average.length; i++)
+    for (const { shift, weight } of kinds) {
+      const need = needSeedsPerM2 * Math.exp(place + shift * seasonSpread);
+      const share = weight / places.length;
+      for (let i = 0; i < average.length; i++) {
+        const u = ratesSeedsPerM2[i]! / need;
         average[i]! +=
-          (weight / places.length) *
-          relativeYield(curve, ratesSeedsPerM2[i]!, place + shift * curve.seasonSpread);
+          share * (decline === 0 ? loss * rise(u) : loss * rise(u) + decline * fall(u, shoulder));
+      }
+    }
   return average;
 }
