@@ -18,28 +18,56 @@ interface Ends {
   upper: number;
 }
 
-const ofFarm = new WeakMap<Belief, BelievedYields>();
-const ofFields = new WeakMap<Belief, BelievedYields[]>();
-
-/** On average over the fields of the farm. */
-export const believedYields = (belief: Belief): BelievedYields =>
-  kept(ofFarm, belief, () => tabulate(belief, (shifts) => shifts));
-
-/** On each field by itself, in the order of `belief.fields`. */
-export const fieldYields = (belief: Belief): BelievedYields[] =>
-  kept(ofFields, belief, () =>
-    belief.fields.map((_, field) => tabulate(belief, (shifts) => [shifts[field]!])),
-  );
-
-function kept<Value>(known: WeakMap<Belief, Value>, belief: Belief, make: () => Value): Value {
-  let value = known.get(belief);
-  if (value === undefined) known.set(belief, (value = make()));
-  return value;
+/** On one field, at its own level of yield. */
+export interface FieldYields extends BelievedYields {
+  /** Of the curves together, at each rate of the table. */
+  meanKgPerHa: Float64Array;
 }
 
-/** @param shown the shifts of the fields that are looked at, of those of the farm */
-function tabulate(belief: Belief, shown: (shifts: readonly number[]) => readonly number[]): BelievedYields {
-  const { ratesSeedsPerM2: rates, stripsAtRates, meanYieldKgPerHa: mean, curves, fieldShifts } = belief;
+const ofFarm = new WeakMap<Belief, BelievedYields>();
+const ofFields = new WeakMap<Belief, { levels: readonly number[]; yields: FieldYields[] }>();
+
+/** On average over the fields of the farm. */
+export const believedYields = (belief: Belief): BelievedYields => {
+  let known = ofFarm.get(belief);
+  if (known === undefined) ofFarm.set(belief, (known = tabulate(belief, (shifts) => shifts)));
+  return known;
+};
+
+/**
+ * On each field by itself, in the order of `belief.fields`.
+ *
+ * @param levels  mean yield of each field [kg/ha]
+ */
+export function fieldYields(belief: Belief, levels: readonly number[]): FieldYields[] {
+  const known = ofFields.get(belief);
+  if (known !== undefined && known.levels.every((level, f) => level === levels[f])) return known.yields;
+  const yields = belief.fields.map((_, field): FieldYields => {
+    const ofField = tabulate(belief, (shifts) => [shifts[field]!], levels[field]);
+    return { ...ofField, meanKgPerHa: meanOf(ofField) };
+  });
+  ofFields.set(belief, { levels, yields });
+  return yields;
+}
+
+function meanOf({ weights, byCurve }: BelievedYields): Float64Array {
+  const mean = new Float64Array(byCurve.length / weights.length);
+  weights.forEach((weight, c) => {
+    for (let x = 0; x < mean.length; x++) mean[x]! += weight * byCurve[c * mean.length + x]!;
+  });
+  return mean;
+}
+
+/**
+ * @param shown  the shifts of the fields that are looked at, of those of the farm
+ * @param mean   yield that the curves run at [kg/ha]
+ */
+function tabulate(
+  belief: Belief,
+  shown: (shifts: readonly number[]) => readonly number[],
+  mean = belief.meanYieldKgPerHa,
+): BelievedYields {
+  const { ratesSeedsPerM2: rates, stripsAtRates, curves, fieldShifts } = belief;
   const tested = stripsAtRates.map((one) => one.rateSeedsPerM2);
   const strips = stripsAtRates.reduce((sum, one) => sum + one.strips, 0);
   const byCurve = new Float64Array(curves.length * rates.length);

@@ -39,15 +39,22 @@ export function weightedInterval(
   weights: Float64Array,
   level: number,
 ): { lower: number; upper: number } {
-  const order = Uint32Array.from(values.keys()).sort((a, b) => values[a]! - values[b]! || a - b);
-  const tail = (1 - level) / 2;
-  const at = (wanted: number): number => {
+  const sorted = values.slice().sort();
+  const weightUpTo = (value: number): number => {
     let sum = 0;
-    for (const i of order) {
-      sum += weights[i]!;
-      if (sum >= wanted - 1e-12) return values[i]!;
-    }
-    return values[order[order.length - 1]!]!;
+    for (let i = 0; i < values.length; i++) if (values[i]! <= value) sum += weights[i]!;
+    return sum;
   };
+  /** The lowest value that so much of the weight lies at or below. */
+  const at = (wanted: number): number => {
+    let [low, high] = [0, sorted.length - 1];
+    while (low < high) {
+      const middle = (low + high) >> 1;
+      if (weightUpTo(sorted[middle]!) >= wanted - 1e-12) high = middle;
+      else low = middle + 1;
+    }
+    return sorted[low]!;
+  };
+  const tail = (1 - level) / 2;
   return { lower: at(tail), upper: at(1 - tail) };
 }

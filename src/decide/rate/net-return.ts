@@ -50,14 +50,9 @@ export const netReturnsOfFields = (
   prices: VarietyPrices,
   yieldsKgPerHa: readonly number[],
 ): NetReturns[] =>
-  fieldYields(belief).map((yields, field) => {
-    const byCurve = yields.byCurve.map((value) => (value * yieldsKgPerHa[field]!) / belief.meanYieldKgPerHa);
-    const rates = belief.ratesSeedsPerM2.length;
-    const expected = belief.ratesSeedsPerM2.map((_, x) =>
-      yields.weights.reduce((sum, weight, c) => sum + weight * byCurve[c * rates + x]!, 0),
-    );
-    return netOfYields(belief, { ...yields, byCurve }, netOf(expected, prices), prices);
-  });
+  fieldYields(belief, yieldsKgPerHa).map((yields) =>
+    netOfYields(belief, yields, netOf(yields.meanKgPerHa, prices), prices),
+  );
 
 function netOfYields(
   belief: Belief,
@@ -67,10 +62,10 @@ function netOfYields(
 ): NetReturns {
   const { grainPerKg, costPerHa } = prices;
   const rates = grainPerKg.length;
-  const byCurve = new Float64Array(yields.byCurve.length);
+  const ofCurve = yields.byCurve;
+  const byCurve = new Float64Array(ofCurve.length);
   for (let row = 0; row < byCurve.length; row += rates)
-    for (let x = 0; x < rates; x++)
-      byCurve[row + x] = yields.byCurve[row + x]! * grainPerKg[x]! - costPerHa[x]!;
+    for (let x = 0; x < rates; x++) byCurve[row + x] = ofCurve[row + x]! * grainPerKg[x]! - costPerHa[x]!;
   return {
     prices,
     rates: belief.ratesSeedsPerM2,
@@ -82,7 +77,11 @@ function netOfYields(
 }
 
 /** What yields at the rates of the table earn [money/ha]. */
-export const netOf = (
-  yieldsKgPerHa: readonly number[],
-  { grainPerKg, costPerHa }: VarietyPrices,
-): Float64Array => Float64Array.from(yieldsKgPerHa, (value, x) => value * grainPerKg[x]! - costPerHa[x]!);
+export function netOf(
+  yieldsKgPerHa: ArrayLike<number>,
+  { grainPerKg, costPerHa }: Pick<VarietyPrices, "grainPerKg" | "costPerHa">,
+): Float64Array {
+  const earned = new Float64Array(yieldsKgPerHa.length);
+  for (let x = 0; x < earned.length; x++) earned[x] = yieldsKgPerHa[x]! * grainPerKg[x]! - costPerHa[x]!;
+  return earned;
+}

@@ -27,13 +27,13 @@ export function priceRanges(
   { grainPricePerKg: grain }: Pick<Settings, "grainPricePerKg">,
 ): PriceRanges {
   const seed = prices.seedPricePerThousand;
+  const earnedNow = netOf(belief.expectedKgPerHa, prices);
   const way = (grainPrice: number, seedPrice: number): number => {
-    const moved = {
-      ...prices,
-      grainPerKg: prices.grainPerKg.map((price) => price + grainPrice - grain),
-      costPerHa: prices.costPerHa.map((cost, x) => cost + seedCostPerHa(rates[x]!, seedPrice - seed)),
-    };
-    return Math.sign((rateAt(netOf(belief.expectedKgPerHa, moved)) ?? now) - now);
+    const earned = earnedNow.slice();
+    for (let x = 0; x < earned.length; x++)
+      earned[x]! +=
+        belief.expectedKgPerHa[x]! * (grainPrice - grain) - seedCostPerHa(rates[x]!, seedPrice - seed);
+    return Math.sign((rateAt(earned) ?? now) - now);
   };
   return {
     grainPricePerKg: rangeAbout(grain, grainShares, (price) => way(price, seed)),
