@@ -2,7 +2,9 @@
 import { sortFindings } from "./messages/finding.ts";
 import { checkTrial } from "./check/index.ts";
 import { decide, doubtOptima } from "./decide/decide.ts";
+import { followLearning } from "./decide/learning.ts";
 import { believeCurves } from "./model/beliefs/believable-curves.ts";
+import { believeSoFar } from "./model/beliefs/seasons-so-far.ts";
 import { chooseEnvironments } from "./model/choose-environments.ts";
 import { fitSeasons } from "./model/seasons/fit-seasons.ts";
 import { modelObservations } from "./model/observed/observations.ts";
@@ -42,17 +44,17 @@ export function analyze(
   begin("beliefs");
   const { chosen, findings: choiceFindings } = chooseEnvironments(seasons.fits, trial.environments);
   const beliefs = believeCurves(chosen, settings);
+  const { soFar, findings: soFarFindings } = believeSoFar(chosen, trial.environments, settings);
   // 2d. All seasons in one mixed model, beside it: whether varieties differ, and pooled curves to hold the advice against.
   begin("pooled");
-  const { pooled, learning, findings: poolFindings, ...pooling } = poolSeasons(trial, chosen, settings);
+  const { pooled, findings: poolFindings, ...pooling } = poolSeasons(trial, chosen, settings);
 
   // 3. Decide: all that follows from a price.
   begin("decide");
   const { environments } = trial;
-  const decided = decide(
-    { fits: seasons.fits, beliefs, pooled, learning, environments, ...seen.observations },
-    settings,
-  );
+  const modelled = { fits: seasons.fits, beliefs, pooled, environments, ...seen.observations };
+  const decided = decide(modelled, settings);
+  const learning = followLearning(soFar, modelled, decided.next, settings);
 
   // 4. Plan: which variety needs strips next.
   begin("plan");
@@ -69,6 +71,7 @@ export function analyze(
       ...seasons.findings,
       ...seen.findings,
       ...choiceFindings,
+      ...soFarFindings,
       ...poolFindings,
       ...doubtOptima(decided.fits, seasons.strips, settings),
     ]),
@@ -80,7 +83,7 @@ export function analyze(
     pooled: decided.pooled,
     ...pooling,
     seasons: decided.seasons,
-    learning: decided.learning,
+    learning,
     ...seen.observations,
     lodging: decided.lodging,
     next: decided.next,

@@ -1,11 +1,5 @@
 /** What a price changes: every choice that follows from what is modelled. `analyze` and the page call this one function. */
-import type {
-  Learning,
-  LearningStep,
-  PooledVariety,
-  PooledVarietyOptima,
-  SeasonOptima,
-} from "../vocabulary/pooled-result.ts";
+import type { PooledVariety, PooledVarietyOptima, SeasonOptima } from "../vocabulary/pooled-result.ts";
 import type {
   Belief,
   Curve,
@@ -29,7 +23,7 @@ import { lateLimitsOf, lateTable, rateOnPlannedDate } from "./drill/late-seeding
 import { keepLowest, lowestRate } from "./rate/lowest-rate.ts";
 import { netReturns, varietyPrices, type NetReturns } from "./rate/net-return.ts";
 import { chooseRate, withoutNumbers, type RateChoice, type VarietyFacts } from "./rate/next-rate.ts";
-import { addLearnedOptima, addPooledOptima } from "./optima/pooled-optimum.ts";
+import { addPooledOptima } from "./optima/pooled-optimum.ts";
 import { qualityMoney } from "./rate/quality.ts";
 import { rateByField } from "./rate/rate-by-field.ts";
 import { holdAgainstStrips, type OtherReadings } from "./rate/second-reading.ts";
@@ -48,7 +42,6 @@ export interface Modelled extends Observations {
   fits: readonly FittedVariety[];
   beliefs: readonly Belief[];
   pooled: readonly PooledVariety[];
-  learning: readonly LearningStep[];
   environments: readonly Environment[];
 }
 
@@ -57,7 +50,6 @@ export interface Decided {
   fits: VarietyFit[];
   pooled: PooledVarietyOptima[];
   seasons: SeasonOptima[];
-  learning: Learning[];
   lodging: LodgingByRate[];
   next: NextRate[];
   curves: Curve[];
@@ -115,7 +107,6 @@ export function decide(modelled: Modelled, settings: Settings): Decided {
     fits,
     pooled,
     seasons: spreadOfSeasons(modelled.fits, settings),
-    learning: addLearnedOptima(modelled.learning, settings),
     lodging: observed.lodging,
     next,
     curves: [...curves, ...seasonCurves(modelled.fits), ...observed.curves],

@@ -20,6 +20,15 @@ export const outlyingStrip = (
     { ...place, column: "yield" },
   );
 
+/** @param followed  varieties and site-years of all earlier seasons, each counted with those before it */
+export const earlierSeasonsNotFollowed = (followed: number, most: number): Finding =>
+  finding(
+    "note",
+    "earlier-seasons-not-followed",
+    `What was known after each earlier season is worked out for up to ${fixed(most, 0, plainStyle)} curves, a variety at a site in a year each, and there are ${fixed(followed, 0, plainStyle)}: only what is known now is shown.`,
+    {},
+  );
+
 /** @param scatters  how many standard deviations of a strip it lies away */
 export const farStrip = (
   variety: string,

@@ -206,22 +206,17 @@ export interface SeasonCovariate {
   supported: boolean;
 }
 
-/** What all seasons up to one said of each variety, before any price. */
-export interface LearningStep {
+/** What was known of each variety after a season, from the strips up to it. */
+export interface Learning {
   season: number;
-  environments: number;
-  strips: number;
   varieties: {
     variety: string;
     environments: number;
-    slope: SlopeEstimate | null;
+    strips: number;
     testedSeedsPerM2: [number, number];
+    yieldOptimum: Optimum;
+    economicOptimum: Optimum;
   }[];
-}
-
-/** The same with the optima. */
-export interface Learning extends LearningStep {
-  varieties: (LearningStep["varieties"][number] & { yieldOptimum: Optimum; economicOptimum: Optimum })[];
 }
 
 /** A trend across the field that differs between environments (straight or smooth) or between blocks (straight). */

@@ -34,10 +34,10 @@ const changed = (change: (row: Row, i: number) => Partial<Row>): Trial =>
 function everything(trial: Trial) {
   const { fits } = fitSeasons(trial, defaultSettings);
   const beliefs = believeCurves(fits, defaultSettings);
-  const { pooled, learning, ...pooling } = poolSeasons(trial, fits, defaultSettings);
+  const { pooled, ...pooling } = poolSeasons(trial, fits, defaultSettings);
   const { environments } = trial;
   const { observations } = modelObservations(trial.strips, defaultSettings.priors);
-  const decided = decide({ fits, beliefs, pooled, learning, environments, ...observations }, defaultSettings);
+  const decided = decide({ fits, beliefs, pooled, environments, ...observations }, defaultSettings);
   return { fits, beliefs, pooling, decided };
 }
 

@@ -1,7 +1,7 @@
 /** What must hold for the pooled model of any trial, however odd. */
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { addLearnedOptima, addPooledOptima } from "../../src/decide/optima/pooled-optimum.ts";
+import { addPooledOptima } from "../../src/decide/optima/pooled-optimum.ts";
 import { spreadOfSeasons } from "../../src/decide/optima/season-spread.ts";
 import { fitSeasons } from "../../src/model/seasons/fit-seasons.ts";
 import { poolSeasons } from "../../src/model/pooled/pool-seasons.ts";
@@ -51,7 +51,6 @@ function pool(strips: FewStrips) {
   return {
     ...found,
     pooled: addPooledOptima(found.pooled, defaultSettings),
-    learning: addLearnedOptima(found.learning, defaultSettings),
     seasons: spreadOfSeasons(fits, defaultSettings),
   };
 }
@@ -158,16 +157,6 @@ describe("the pooled model of any trial", () => {
       if (own?.kind !== "found" || twice?.kind !== "found") expect.unreachable();
       expect(twice.rateSeedsPerM2).toBeCloseTo(own.rateSeedsPerM2, 4);
       expect(twice.lower! / own.lower!).toBeCloseTo(1, 4);
-    });
-  });
-
-  it("knows after the last season what it knows in all", () => {
-    const found = pool(soundStrips(scatter));
-    const last = found.learning.at(-1)!;
-    expect(found.learning.map(({ season }) => season)).toEqual([2021, 2022, 2023]);
-    last.varieties.forEach(({ slope }, v) => {
-      expect(slope!.linear).toBeCloseTo(found.pooled[v]!.slope!.linear, 6);
-      expect(slope!.variance.linear / found.pooled[v]!.slope!.variance.linear).toBeCloseTo(1, 3);
     });
   });
 });

@@ -4,8 +4,6 @@ import { fiellerSet } from "../../maths/fieller.ts";
 import { satterthwaiteDf } from "../../maths/satterthwaite-df.ts";
 import type {
   JoinProfile,
-  Learning,
-  LearningStep,
   PooledFormFit,
   PooledVariety,
   PooledVarietyOptima,
@@ -129,22 +127,4 @@ export function addPooledOptima(pooled: readonly PooledVariety[], settings: Sett
       leanedEconomicOptimum: leaned && optimumOfSlope(leaned, tested, ratio, level),
     };
   });
-}
-
-/** Optima after the first season, the second, and so on. */
-export function addLearnedOptima(steps: readonly LearningStep[], settings: Settings): Learning[] {
-  const level = settings.intervalLevels[1];
-  const none: Optimum = { kind: "none", reason: "no-response" };
-  return steps.map((step) => ({
-    ...step,
-    varieties: step.varieties.map((one) => {
-      const optimum = (ratio: number): Optimum =>
-        one.slope === null ? none : optimumOfSlope(one.slope, one.testedSeedsPerM2, ratio, level);
-      return {
-        ...one,
-        yieldOptimum: optimum(0),
-        economicOptimum: optimum(priceRatioOf(one.variety, settings)),
-      };
-    }),
-  }));
 }

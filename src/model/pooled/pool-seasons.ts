@@ -1,7 +1,6 @@
 /** All seasons together: one mixed model, every form, and what it says of each variety. */
 import { fewRatesToPool, nothingToPool, poolingUnsettled, scatterUnlike } from "../../messages/pooling.ts";
 import type {
-  LearningStep,
   PooledFormSupport,
   PooledVariance,
   PooledVariety,
@@ -15,8 +14,7 @@ import type { FormName, Settings } from "../../vocabulary/settings.ts";
 import type { Finding, Trial } from "../../vocabulary/trial.ts";
 import { akaikeWeights, mixedAkaike } from "../seasons/compare-forms.ts";
 import { fitPooledForm } from "./fit-pooled-form.ts";
-import type { PooledForm, StartingPoint } from "./fit-pooled-form.ts";
-import { followLearning } from "./learning.ts";
+import type { PooledForm } from "./fit-pooled-form.ts";
 import { leanSlopes } from "./lean-slopes.ts";
 import { pooledFormFits, slopeEstimateOf } from "./pooled-estimates.ts";
 import { choosePositionTrend } from "./position-trend.ts";
@@ -34,7 +32,6 @@ export interface PooledSeasons {
   pooling: Pooling | null;
   varietyByRate: VarietyByRate | null;
   seasonCovariates: SeasonCovariate[];
-  learning: LearningStep[];
   positionTrend: PositionTrend | null;
   findings: Finding[];
 }
@@ -49,7 +46,12 @@ export interface PooledSeasons {
  * @param fits  of the environments to be pooled; sorted by variety, then season, farm and field
  */
 export function poolSeasons(trial: Trial, fits: readonly FittedVariety[], settings: Settings): PooledSeasons {
-  const { trend, cells: single, findings: trendFindings } = choosePositionTrend(fits, trial.strips);
+  const {
+    trend,
+    cells: single,
+    start: withoutTrend,
+    findings: trendFindings,
+  } = choosePositionTrend(fits, trial.strips);
   const cells = withFewerBlocks(withFewerRates(single));
   const layout = layOutTrial(cells, trend?.chosen);
   const nothing = {
@@ -57,7 +59,6 @@ export function poolSeasons(trial: Trial, fits: readonly FittedVariety[], settin
     pooling: null,
     varietyByRate: null,
     seasonCovariates: [],
-    learning: [],
     positionTrend: null,
   };
   if (layout === null) return { ...nothing, findings: fits.length === 0 ? [] : [nothingToPool()] };
@@ -66,11 +67,11 @@ export function poolSeasons(trial: Trial, fits: readonly FittedVariety[], settin
   const wanted = new Set<FormName>(["quadratic", ...settings.forms]);
   const ownMl = new Map<FormName, PooledForm>();
   const commonMl = new Map<FormName, PooledForm>();
-  let start: StartingPoint | undefined;
+  let start = withoutTrend;
   for (const form of wanted) {
     const fit = fitPooledForm(layout, form, "own", "ML", start);
     ownMl.set(form, fit);
-    start ??= { theta: fit.fit.theta };
+    start ??= fit.fit;
     if (layout.varieties.length > 1 && form !== "none")
       commonMl.set(form, fitPooledForm(layout, form, "common", "ML", start));
   }
@@ -138,7 +139,6 @@ export function poolSeasons(trial: Trial, fits: readonly FittedVariety[], settin
       seasonOf,
       settings,
     ),
-    learning: followLearning(layout, cells, seasonOf, trend?.chosen ?? "none"),
     positionTrend: trend,
     findings: [
       ...trendFindings,

@@ -5,7 +5,7 @@ import { trendNotSought } from "../../messages/pooling.ts";
 import type { Finding, Strip } from "../../vocabulary/trial.ts";
 import { environmentId } from "../../vocabulary/environments.ts";
 import { akaikeWeights, mixedAkaike } from "../seasons/compare-forms.ts";
-import { fitPooledForm } from "./fit-pooled-form.ts";
+import { fitPooledForm, type StartingPoint } from "./fit-pooled-form.ts";
 import { groupByVariety } from "../seasons/rate-cells.ts";
 import { layOutTrial } from "./trial-layout.ts";
 import type { LaidVariety } from "./trial-layout.ts";
@@ -31,13 +31,18 @@ const trends: (PositionTerm | "none")[] = [
  *
  * @param fits    what is pooled
  * @param strips  all strips, with their positions
- * @returns the trend, null where too few positions are given or there are too many strips; and the cells to pool: single strips where a trend was
- * chosen, else the cells of the fits
+ * @returns the trend, null where too few positions are given or there are too many strips; the cells to pool, single strips
+ * where a trend was chosen, else the cells of the fits; and where none was chosen the fit of these to begin from
  */
 export function choosePositionTrend(
   fits: readonly FittedVariety[],
   strips: readonly Strip[],
-): { trend: PositionTrend | null; cells: readonly LaidVariety[]; findings: Finding[] } {
+): {
+  trend: PositionTrend | null;
+  cells: readonly LaidVariety[];
+  start?: StartingPoint | undefined;
+  findings: Finding[];
+} {
   const pooled = new Set(fits.map(({ environment }) => environment));
   const positions = new Map<string, Set<number>>();
   let positioned = 0;
@@ -76,7 +81,7 @@ export function choosePositionTrend(
         };
       }),
     }));
-  let start: Float64Array | undefined;
+  let start: StartingPoint | undefined;
   const compared = trends.flatMap((trend) => {
     const layout = layOutTrial(single, trend);
     if (layout === null) return [];
@@ -85,9 +90,9 @@ export function choosePositionTrend(
       "quadratic",
       "own",
       "ML",
-      start && { theta: Float64Array.from([...start, 0.5]) },
+      start && { theta: Float64Array.from([...start.theta, 0.5]) },
     );
-    start ??= fit.fit.theta;
+    start ??= fit.fit;
     return [{ trend, aicc: mixedAkaike(fit), scatter: Math.sqrt(fit.fit.residualVariance) }];
   });
   const none = compared[0];
@@ -106,6 +111,7 @@ export function choosePositionTrend(
       scatterWith: best.scatter,
     },
     cells: best.trend === "none" ? fits : single,
+    start: best.trend === "none" ? start : undefined,
     findings: [],
   };
 }

@@ -7,7 +7,7 @@ import { colours, layered, round } from "./look.ts";
 
 export const learning: Chart = {
   name: "learning",
-  live: ["rows"],
+  live: [],
   subjects: (result) => result.varieties.filter((variety) => stepsOf(result, variety).length > 1),
   spec: (measures) => {
     const season = {
@@ -51,7 +51,7 @@ export const learning: Chart = {
         })),
       },
       heading: "What was known after each season",
-      key: `Dot: most profitable rate; bar: ${rangeName(result.settings.intervalLevels[1], measures)}`,
+      key: `Dot: most profitable rate at the prices of this report; bar: ${rangeName(result.settings.intervalLevels[1], measures)}`,
       description: steps
         .map((step) => `After ${step.season}: ${stepText(step.optimum, measures)}.`)
         .join(" "),

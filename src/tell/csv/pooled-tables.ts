@@ -27,7 +27,7 @@ type SeasonRow = Omit<Result["seasons"][number], "optima" | "leftOut" | "summary
 type SupportRow = NonNullable<Result["pooling"]>["forms"][number];
 type DifferRow = NonNullable<Result["varietyByRate"]>;
 type CovariateRow = Result["seasonCovariates"][number];
-type LearningRow = Pick<Result["learning"][number], "season" | "environments"> &
+type LearningRow = Pick<Result["learning"][number], "season"> &
   Result["learning"][number]["varieties"][number];
 
 const isSlope = ({ term }: PooledVariance): boolean => term.startsWith("slope-");
@@ -125,9 +125,7 @@ export function pooledTables(result: Result, units: CsvUnits): CsvTable[] {
     ]),
     ...table<LearningRow>(
       "learning",
-      result.learning.flatMap(({ season, varieties, environments }) =>
-        varieties.map((one) => ({ season, ...one, environments })),
-      ),
+      result.learning.flatMap(({ season, varieties }) => varieties.map((one) => ({ season, ...one }))),
       [
         plain("season", (row) => row.season),
         plain("variety", (row) => row.variety),

@@ -44,7 +44,7 @@ function timeDecision(asRead: Trial, settings: Settings, runs: number): Time {
   const { environments } = trial;
   return time(runs, () => {
     const beliefs = believeCurves(fits, settings);
-    decide({ fits, beliefs, pooled: [], learning: [], environments, ...observations }, settings);
+    decide({ fits, beliefs, pooled: [], environments, ...observations }, settings);
   });
 }
 

@@ -61,7 +61,6 @@ describe(mcleod.source.slice(0, 13), () => {
     const incomes = netOf(
       mcleod.mean.yields.map((tonnes) => 1000 * tonnes),
       {
-        seedPricePerThousand: 0,
         grainPerKg: new Float64Array(5).fill(0.14),
         costPerHa: Float64Array.from(mcleod.rates, (rate) => 0.28 * rate),
       },

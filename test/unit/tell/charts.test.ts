@@ -84,7 +84,7 @@ describe("charts", () => {
     const one = {
       variety: name,
       environments: 1,
-      slope: null,
+      strips: 20,
       yieldOptimum: economicOptimum,
       economicOptimum,
       testedSeedsPerM2: [200, 500] as [number, number],
@@ -93,8 +93,6 @@ describe("charts", () => {
       ...result,
       learning: Array.from({ length: 20 }, (_, i) => ({
         season: 2007 + i,
-        environments: 1,
-        strips: 20,
         varieties: [one],
       })),
     };

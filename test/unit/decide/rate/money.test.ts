@@ -111,7 +111,7 @@ function decided(
     ...{ id: String(season), farm: "", field: "", season, strips: 20, blocks: 4 },
   }));
   const modelled = {
-    ...{ fits: seasons.map(seasonOf), beliefs: [belief], pooled: [], learning: [], environments },
+    ...{ fits: seasons.map(seasonOf), beliefs: [belief], pooled: [], environments },
     ...nothingSeen,
     protein,
   };

@@ -41,7 +41,7 @@ function nextOf(fits: FittedVariety[], settings: Settings) {
     ...{ id, farm: "", field: "", season: Number(id), strips: rates.length, blocks: 1 },
   }));
   const beliefs = believeCurves(fits, settings);
-  return decide({ fits, beliefs, pooled: [], learning: [], environments, ...nothingSeen }, settings).next;
+  return decide({ fits, beliefs, pooled: [], environments, ...nothingSeen }, settings).next;
 }
 
 const at = (now: number): Settings => ({ ...defaultSettings, rateNowSeedsPerM2: fromPerAcre(now) });
