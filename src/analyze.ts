@@ -54,7 +54,7 @@ export function analyze(
   const { environments } = trial;
   const modelled = { fits: seasons.fits, beliefs, pooled, environments, ...seen.observations };
   const decided = decide(modelled, settings);
-  const learning = followLearning(soFar, modelled, decided.next, settings);
+  const learning = followLearning(soFar, modelled, decided, settings);
 
   // 4. Plan: which variety needs strips next.
   begin("plan");

@@ -57,7 +57,6 @@ export interface Decided {
 
 export function decide(modelled: Modelled, settings: Settings): Decided {
   const observed = readObservations(modelled, settings);
-  const seasons = seasonsOf(modelled);
   const lodgings = speakingLodgings(modelled.lodgingModels);
   const fits = addOptima(modelled.fits, settings);
   const pooled = addPooledOptima(modelled.pooled, settings);
@@ -66,23 +65,7 @@ export function decide(modelled: Modelled, settings: Settings): Decided {
   for (const belief of modelled.beliefs) {
     const ofVariety = (one: { variety: string }): boolean => one.variety === belief.variety;
     const lodging = lodgings.find(ofVariety);
-    const quality = qualityMoney(modelled.protein.find(ofVariety), lodging, settings);
-    const net = netReturns(belief, varietyPrices(belief, quality, settings));
-    const facts = {
-      seasons: seasons.get(belief.variety)?.size ?? 0,
-      lodgingCeiling: findLodgingCeiling(lodging, settings),
-    };
-    const { choice, twoRates } = choose(
-      belief,
-      net,
-      facts,
-      {
-        fits: fits.filter(ofVariety),
-        pooled:
-          pooled.find(ofVariety)?.forms.find(({ form }) => form === "quadratic")?.economicOptimum ?? null,
-      },
-      settings,
-    );
+    const { choice, twoRates, net } = chooseOfVariety(belief, modelled, fits, pooled, settings);
     const rate = choice.rateNextSeedsPerM2;
     const lot = settings.lots.find(ofVariety);
     const limits = lateLimitsOf(choice, belief);
@@ -111,6 +94,35 @@ export function decide(modelled: Modelled, settings: Settings): Decided {
     next,
     curves: [...curves, ...seasonCurves(modelled.fits), ...observed.curves],
   };
+}
+
+/**
+ * Next season's rate of one variety, apart from drill, stand and fields.
+ *
+ * @param fits    with their optima; those of other varieties are passed over
+ * @param pooled  null where the seasons together are not pooled
+ */
+export function chooseOfVariety(
+  belief: Belief,
+  { protein, lodgingModels }: Pick<Modelled, "protein" | "lodgingModels">,
+  fits: readonly VarietyFit[],
+  pooled: readonly PooledVarietyOptima[],
+  settings: Settings,
+): { choice: RateChoice; twoRates: TwoRates | null; net: NetReturns } {
+  const ofVariety = (one: { variety: string }): boolean => one.variety === belief.variety;
+  const lodging = speakingLodgings(lodgingModels).find(ofVariety);
+  const net = netReturns(
+    belief,
+    varietyPrices(belief, qualityMoney(protein.find(ofVariety), lodging, settings), settings),
+  );
+  const own = fits.filter(ofVariety);
+  const facts = {
+    seasons: new Set(own.map(({ season }) => season)).size,
+    lodgingCeiling: findLodgingCeiling(lodging, settings),
+  };
+  const quadratic = pooled.find(ofVariety)?.forms.find(({ form }) => form === "quadratic");
+  const readings = { fits: own, pooled: quadratic?.economicOptimum ?? null };
+  return { ...choose(belief, net, facts, readings, settings), net };
 }
 
 /** Next season's rate as it is told: of two rates by their difference alone, and without numbers where rates are not told apart. */
@@ -161,14 +173,4 @@ export function decideAgain(result: Result, settings: Settings): Result {
   const lasting = result.findings.filter(({ code }) => !findingsOfPrices.has(code));
   const doubts = doubtOptima(decided.fits, result.strips, settings);
   return { ...result, settings, ...decided, findings: sortFindings([...lasting, ...doubts]) };
-}
-
-function seasonsOf({ fits, environments }: Modelled): Map<string, Set<number>> {
-  const seasonOf = new Map(environments.map(({ id, season }) => [id, season]));
-  const seasons = new Map<string, Set<number>>();
-  for (const { variety, environment } of fits) {
-    const known = seasons.get(variety) ?? new Set();
-    seasons.set(variety, known.add(seasonOf.get(environment) ?? 0));
-  }
-  return seasons;
 }

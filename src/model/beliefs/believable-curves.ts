@@ -22,7 +22,7 @@ import { rateEvidence, type CellsOfVariety, type RateEvidence } from "./rate-evi
 import { rateTable, throughMean, type RateTable } from "./rate-table.ts";
 import { refineGrid } from "./refine-grid.ts";
 import { errorBeliefs, usualErrorShare } from "./strip-error.ts";
-import { expectedShares, gather, movedBy } from "./weigh-curves.ts";
+import { expecting, gather, movedBy } from "./weigh-curves.ts";
 
 /** Yields of the tested rates that differ by no more than this share of the mean are no response. */
 const levelWithin = 0.01;
@@ -36,8 +36,13 @@ type RayPriors = "stated" | "withoutRegion" | "even";
  * What is believed of each variety, sorted by variety.
  *
  * @param cells  one entry per variety and environment, as in `fits`
+ * @param tryMovedPriors  whether the answers under other priors are worked out as well
  */
-export function believeCurves(cells: readonly CellsOfVariety[], settings: Settings): Belief[] {
+export function believeCurves(
+  cells: readonly CellsOfVariety[],
+  settings: Settings,
+  tryMovedPriors = true,
+): Belief[] {
   const evidence = withFewerRates(cells)
     .map(rateEvidence)
     .filter((one) => one !== null);
@@ -93,7 +98,7 @@ export function believeCurves(cells: readonly CellsOfVariety[], settings: Settin
     lean(rays, about, known).map((one) => one.leaned);
   const alone: RayPriors = priors.flat ? "even" : "withoutRegion";
   const withoutRegion = region === null ? null : leaned(alone, need.prior, null);
-  const moved: { prior: MovedPrior["prior"]; rays: RayPriors; needs: Float64Array[] }[] = [
+  const otherPriors = (): { prior: MovedPrior["prior"]; rays: RayPriors; needs: Float64Array[] }[] => [
     { prior: "flat", rays: "even", needs: leaned("even", need.prior) },
     { prior: "alone", rays: chosen, needs: leaning.map((one) => one.alone) },
     { prior: "need-lower", rays: chosen, needs: leaned(chosen, need.prior * movedNeed) },
@@ -102,16 +107,15 @@ export function believeCurves(cells: readonly CellsOfVariety[], settings: Settin
       ? []
       : [{ prior: "without-region", rays: alone, needs: withoutRegion } as const]),
   ];
+  const moved = tryMovedPriors ? otherPriors() : [];
   const errorShare = usualErrorShare(evidence, priors);
   const beliefs = strips.map(({ variety, mine, grid, likelihood, gathered, own }, v): Belief => {
     const table = rateTable(mine);
     const { alone, leaned } = leaning[v]!;
+    const sharesOf = expecting(grid, table.rates);
     const expect = (rays: RayPriors, weights: Float64Array): number[] => {
       const { noResponseChance } = rays === "withoutRegion" ? priors : own;
-      return throughMean(
-        expectedShares(gathered[rays], { weights, noResponseChance }, grid, table.rates),
-        table,
-      );
+      return throughMean(sharesOf(gathered[rays], { weights, noResponseChance }), table);
     };
     const { noResponseChance } = own;
     const curves = pickCurves(likelihood, gathered[chosen], { weights: leaned, noResponseChance }, grid);

@@ -37,7 +37,7 @@ export function believeSoFar(
   if (followed > mostFollowed)
     return { soFar: [], findings: [earlierSeasonsNotFollowed(followed, mostFollowed)] };
   return {
-    soFar: steps.map((step) => ({ ...step, beliefs: believeCurves(step.fits, settings) })),
+    soFar: steps.map((step) => ({ ...step, beliefs: believeCurves(step.fits, settings, false) })),
     findings: [],
   };
 }

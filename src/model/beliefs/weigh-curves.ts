@@ -73,37 +73,51 @@ export function wholeWeight(
   return { factor: (1 - noResponseChance) / (respond + none), noResponse: none / (respond + none) };
 }
 
-/** The expected curve over coming seasons, as shares of the mean yield. */
-export function expectedShares(
-  gathered: Gathered,
-  prior: NeedPrior,
+/**
+ * The expected curve over coming seasons, as shares of the mean yield at each rate, under whatever is believed on a grid.
+ *
+ * @returns to be asked as often as there are priors to try: curves over the needs of coming seasons are worked out once
+ */
+export function expecting(
   grid: CurveGrid,
   rates: readonly number[],
-): Float64Array {
-  const { factor } = wholeWeight(gathered, prior);
+): (gathered: Gathered, prior: NeedPrior) => Float64Array {
   const { step, count: needs } = grid.needs;
   const kernels = grid.states.map((state) => comingNeeds(state, step));
   const pad = Math.max(...kernels.map((kernel) => (kernel.length - 1) / 2));
-  const expected = new Float64Array(rates.length);
-  const add = (sums: Float64Array, curve: (u: number) => number): void => {
-    const byComingNeed = new Float64Array(needs + 2 * pad);
-    kernels.forEach((kernel, t) => {
-      for (let j = 0; j < needs; j++) {
-        const weight = sums[t * needs + j]! * prior.weights[t * needs + j]! * factor;
-        if (weight === 0) continue;
-        const first = pad + j - (kernel.length - 1) / 2;
-        for (let d = 0; d < kernel.length; d++) byComingNeed[first + d]! += weight * kernel[d]!;
-      }
-    });
-    byComingNeed.forEach((weight, c) => {
-      if (weight === 0) return;
+  /** [coming need][rate]. */
+  const tabulated = (curve: (u: number) => number): Float64Array => {
+    const table = new Float64Array((needs + 2 * pad) * rates.length);
+    for (let c = 0, at = 0; c < needs + 2 * pad; c++) {
       const need = Math.exp(logOn(grid.needs, c - pad));
-      for (let x = 0; x < rates.length; x++) expected[x]! += weight * curve(rates[x]! / need);
-    });
+      for (let x = 0; x < rates.length; x++) table[at++] = curve(rates[x]! / need);
+    }
+    return table;
   };
-  gathered.losses.forEach((sums, s) => add(sums, riseShapes[s]!.rise));
-  gathered.declines.forEach((sums, h) => add(sums, (u) => fall(u, shoulders[h]!)));
-  return expected;
+  const rises = riseShapes.map(({ rise }) => tabulated(rise));
+  const falls = shoulders.map((shoulder) => tabulated((u) => fall(u, shoulder)));
+  return (gathered, prior) => {
+    const { factor } = wholeWeight(gathered, prior);
+    const expected = new Float64Array(rates.length);
+    const add = (sums: Float64Array, curves: Float64Array): void => {
+      const byComingNeed = new Float64Array(needs + 2 * pad);
+      kernels.forEach((kernel, t) => {
+        for (let j = 0; j < needs; j++) {
+          const weight = sums[t * needs + j]! * prior.weights[t * needs + j]! * factor;
+          if (weight === 0) continue;
+          const first = pad + j - (kernel.length - 1) / 2;
+          for (let d = 0; d < kernel.length; d++) byComingNeed[first + d]! += weight * kernel[d]!;
+        }
+      });
+      byComingNeed.forEach((weight, c) => {
+        if (weight === 0) return;
+        for (let x = 0; x < rates.length; x++) expected[x]! += weight * curves[c * rates.length + x]!;
+      });
+    };
+    gathered.losses.forEach((sums, s) => add(sums, rises[s]!));
+    gathered.declines.forEach((sums, h) => add(sums, falls[h]!));
+    return expected;
+  };
 }
 
 /** How the need of a coming season on one of the farm's fields lies about the farm's, in steps: weights about the middle one. */

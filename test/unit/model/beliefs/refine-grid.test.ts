@@ -9,7 +9,7 @@ import { cellsOf, groupByVariety } from "../../../../src/model/seasons/rate-cell
 import { rateEvidence } from "../../../../src/model/beliefs/rate-evidence.ts";
 import { refineGrid } from "../../../../src/model/beliefs/refine-grid.ts";
 import { errorBeliefs } from "../../../../src/model/beliefs/strip-error.ts";
-import { expectedShares, gather } from "../../../../src/model/beliefs/weigh-curves.ts";
+import { expecting, gather } from "../../../../src/model/beliefs/weigh-curves.ts";
 import { defaultSettings } from "../../../../src/vocabulary/settings.ts";
 import { networkInUnits } from "../../../bench/decision/network.ts";
 import { simulateFarm } from "../../../calibration/simulate-farm.ts";
@@ -31,12 +31,7 @@ function farmOf(name: string, seasons: number) {
 /** Expected curve under an even prior of need and spread. */
 function curveOf(grid: CurveGrid, likelihood: GridLikelihood, rates: readonly number[]): Float64Array {
   const weights = new Float64Array(grid.states.length * grid.needs.count).fill(grid.needs.step);
-  const shares = expectedShares(
-    gather(likelihood, grid, false),
-    { weights, noResponseChance: 0 },
-    grid,
-    rates,
-  );
+  const shares = expecting(grid, rates)(gather(likelihood, grid, false), { weights, noResponseChance: 0 });
   return shares.map((share) => share - shares[0]!);
 }
 
