@@ -3,12 +3,14 @@ import { dirname, join, resolve } from "node:path";
 import { readFarm, readFarmLots, readFarmSeason, type Farm } from "../farm/read-farm.ts";
 import { leanOnRegion } from "../farm/region.ts";
 import { isFarmArchive, unpackFarm } from "../farm/farm-archive.ts";
-import { takeFiles, type FarmFile } from "../farm/farm-files.ts";
-import { noAnswers, type Answers } from "../read/answers/answers.ts";
+import { takeFiles, type FarmFile, type FileKind } from "../farm/farm-files.ts";
+import { answersFileName, noAnswers, type Answers } from "../read/answers/answers.ts";
 import { readAnswers } from "../read/answers/answers-file.ts";
 import type { LotsRead } from "../read/lots.ts";
 import type { Season, TypedEntry } from "../read/season-file/season.ts";
 import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
+import { notStrips } from "../messages/files.ts";
+import { isWorkbook } from "../read/tables/open-sheets.ts";
 import { TrialError } from "../vocabulary/trial.ts";
 import { isThere, readInput, standardStream } from "./files.ts";
 import { say, type Progress } from "./messages.ts";
@@ -61,9 +63,6 @@ export async function readAskedLots(
   return readFarmLots(file, settings, units);
 }
 
-/** Name under which answers are found beside the files they are about. */
-export const answersName = "columns.yaml";
-
 /** Where the answers are: as told, else beside the first file; null where there are none. */
 export async function answersPath(
   paths: readonly string[],
@@ -72,14 +71,26 @@ export async function answersPath(
   if (answers !== undefined) return answers;
   const [first] = paths;
   if (first === undefined || first === standardStream) return null;
-  const beside = join(dirname(first), answersName);
+  const beside = join(dirname(first), answersFileName);
   return (await isThere(beside)) ? beside : null;
 }
+
+/** Where files belong that were given as strips and are something else. Lots are told apart where strips are read. */
+const optionOfKind: Partial<Record<FileKind, { what: string; flag: string }>> = {
+  season: { what: "a season file", flag: "--season" },
+  answers: { what: "a file of answers about columns", flag: "--answers" },
+  result: { what: "an earlier result", flag: "report --since" },
+};
 
 /** A file of strips; or all that is in a farm file, but for what an option gives. */
 async function filesAt(path: string, { lots, season, sheet }: SharedOptions): Promise<FarmFile[]> {
   const file = await readInput(path);
-  if (!isFarmArchive(file)) return [{ ...file, as: "strips", sheets: sheet }];
+  if (!isFarmArchive(file)) {
+    const [taken] = isWorkbook(file) ? [] : await takeFiles([file]);
+    const option = optionOfKind[taken?.as ?? "strips"];
+    if (option !== undefined) throw notStrips(path, option.what, option.flag);
+    return [{ ...file, as: "strips", sheets: sheet }];
+  }
   const inside = unpackFarm([file]);
   const taken = await takeFiles(inside);
   return inside.filter(

@@ -7,8 +7,9 @@ import { checkText } from "../tell/terminal/check-text.ts";
 import { dirname, join } from "node:path";
 import type { Farm } from "../farm/read-farm.ts";
 import { answersText } from "../read/answers/answers-file.ts";
+import { answersFileName } from "../read/answers/answers.ts";
 import { settle } from "./ask-questions.ts";
-import { answersName, readAsked, readAskedAnswers } from "./asked.ts";
+import { readAsked, readAskedAnswers } from "./asked.ts";
 import { exitCodes } from "./exit-codes.ts";
 import { onlyFolder, readClients } from "./client-folder.ts";
 import { checkOutputs, isFolder, writeWhole } from "./files.ts";
@@ -55,7 +56,7 @@ const savedAnswersPath = (files: readonly string[], { saveAnswers, answers }: Ch
     ? null
     : typeof saveAnswers === "string"
       ? saveAnswers
-      : (answers ?? join(dirname(files[0]!), answersName));
+      : (answers ?? join(dirname(files[0]!), answersFileName));
 
 /**
  * Reads with what is answered on the way, and keeps the answers even where the files cannot be read yet.

@@ -15,7 +15,7 @@ import {
   writeFile,
   type FileHandle,
 } from "node:fs/promises";
-import { basename, dirname, isAbsolute, join, sep } from "node:path";
+import { basename, dirname, isAbsolute, join, resolve, sep } from "node:path";
 import type { InputFile } from "../read/tables/input-file.ts";
 import { TrialError } from "../vocabulary/trial.ts";
 import { addToList, listedSums, shortenedList, writtenListName } from "./written-list.ts";
@@ -430,6 +430,27 @@ export async function writeWhole(
 }
 
 /**
+ * Asks before long work what `makeFolder` asks, and makes nothing.
+ *
+ * @throws TrialError `cannot-write` where a file is in the way, or the folder that it would lie in cannot be written to
+ */
+export async function checkFolder(path: string): Promise<void> {
+  for (let place = resolve(path); ; place = dirname(place)) {
+    try {
+      if (!(await stat(place)).isDirectory()) throw fileInTheWay(place === resolve(path) ? path : place);
+      return await access(place, constants.W_OK);
+    } catch (error) {
+      if (codeOf(error) === "ENOENT" && dirname(place) !== place) continue;
+      if (codeOf(error) === "ENOTDIR") continue;
+      throw fileError("write", path, error);
+    }
+  }
+}
+
+const fileInTheWay = (path: string): TrialError =>
+  new TrialError("cannot-write", `Cannot write into ${path}: it is a file, not a folder.`);
+
+/**
  * Makes a folder and those above it, where they are not there yet.
  *
  * @throws TrialError `cannot-write`
@@ -439,7 +460,7 @@ export async function makeFolder(path: string): Promise<void> {
     await mkdir(path, { recursive: true });
   } catch (error) {
     if (codeOf(error) === "EEXIST") {
-      throw new TrialError("cannot-write", `Cannot write into ${path}: it is a file, not a folder.`);
+      throw fileInTheWay(path);
     }
     throw fileError("write", path, error);
   }

@@ -13,6 +13,7 @@ import { readAsked } from "./asked.ts";
 import { onlyFolder, readClients } from "./client-folder.ts";
 import { exitCodes } from "./exit-codes.ts";
 import {
+  checkFolder,
   checkOutputs,
   isFolder,
   makeFolder,
@@ -100,6 +101,7 @@ export function defineReport(command: Command): void {
       const overwrite = options.overwrite === true;
       const { farm, clients } = await readWanted(files, options, progress);
       await checkOutputs([clients === null ? options.output : join(options.output, "index.html")], overwrite);
+      if (options.charts !== undefined) await checkFolder(options.charts);
       const earlier = options.since === undefined ? undefined : await readEarlier(options.since, farm, maker);
       const result = analyzeFarm(farm, progress.analysis);
       progress.at("Drawing the report");

@@ -1,4 +1,5 @@
 /** Step 4: the report, in the page, for whoever reads it. */
+import { counted } from "../numbers/written-numbers.ts";
 import type { Reader } from "../farm/report-farm.ts";
 import { Stopped } from "./engine.ts";
 import type { Desk, Step } from "./desk.ts";
@@ -96,6 +97,16 @@ async function show(desk: Desk): Promise<void> {
   }
   state.replaceChildren(
     ...found.remarks.map((remark) => element("p", {}, remark)),
+    ...(found.questions.length === 0
+      ? []
+      : [
+          element(
+            "p",
+            { class: "row" },
+            `Only you know the answer to ${counted(found.questions.length, "question")} about these strips. `,
+            button("Answer", () => desk.go("mend"), "small"),
+          ),
+        ]),
     ...(found.answered
       ? []
       : [

@@ -1,5 +1,12 @@
 /** What lies on the desk: the person's files, what was mended in them, what was typed beside; and the way back. */
 import type { FarmFile, FileKind } from "../farm/farm-files.ts";
+import {
+  mergeAnswers,
+  noAnswers,
+  type Answers,
+  type Choice,
+  type Question,
+} from "../read/answers/answers.ts";
 import type { TypedEntry } from "../read/season-file/season.ts";
 import { gridText } from "../tell/csv/csv-text.ts";
 import type { DeskInput, LookedFile, LookedSheet } from "./errands.ts";
@@ -30,6 +37,8 @@ export class Book {
   files: DeskFile[] = [];
   /** Entries of the season file as typed, by their key. */
   readonly typed = new Map<string, string>();
+  /** What was answered, by the question that it answers. */
+  readonly answered = new Map<string, { question: Question; choice: Choice }>();
   /** Something was mended or typed since the farm file was saved last. */
   isUnsaved = false;
   readonly #done: Deed[] = [];
@@ -181,10 +190,24 @@ export class Book {
     this.#mend({ does: () => put(text), undoes: () => put(before) });
   }
 
+  /** @param choice null: the question is open again */
+  reply(question: Question, choice: Choice | null): void {
+    const before = this.answered.get(question.id);
+    const put = (value: { question: Question; choice: Choice } | undefined): void => {
+      if (value === undefined) this.answered.delete(question.id);
+      else this.answered.set(question.id, value);
+    };
+    this.#mend({
+      does: () => put(choice === null ? undefined : { question, choice }),
+      undoes: () => put(before),
+    });
+  }
+
   /** Everything forgotten; this cannot be undone. */
   clear(): void {
     this.files = [];
     this.typed.clear();
+    this.answered.clear();
     this.#done.length = 0;
     this.#undone.length = 0;
     this.isUnsaved = false;
@@ -205,6 +228,13 @@ export class Book {
     return [...this.typed].map(([key, text]) => ({ key, text, from: key.replaceAll("_", " ") }));
   }
 
+  get answers(): Answers {
+    return [...this.answered.values()].reduce(
+      (all, { choice }) => mergeAnswers(all, choice.answers),
+      noAnswers,
+    );
+  }
+
   /** Files as the engine reads them: untouched ones byte for byte, mended ones written anew, rows keeping their numbers. */
   input(): DeskInput {
     return {
@@ -213,13 +243,15 @@ export class Book {
         .filter(({ used, problem }) => used && problem === null)
         .flatMap((file) => asRead(file, false)),
       typed: this.typedEntries,
-      answers: null,
+      answers: this.answers,
     };
   }
 
   /** Files to be kept: as read, but without the empty lines where rows were left out. */
   filesToKeep(): FarmFile[] {
-    return this.files.flatMap((file) => asRead(file, true));
+    return this.files.flatMap((file) =>
+      asRead(file, true).map((kept) => (file.as === null ? kept : { as: file.as, ...kept })),
+    );
   }
 
   /** Rows that were left out, with their reasons, for who opens the farm file by hand; null where there are none. */

@@ -9,8 +9,17 @@ import { numberStyleOf } from "../farm/number-style.ts";
 import type { PageMaker } from "../farm/page-maker.ts";
 import { planTrial, reportPlan } from "../farm/plan-trial.ts";
 import { checkFarm, readFarm, type Farm } from "../farm/read-farm.ts";
+import { questionsOf } from "../farm/questions.ts";
 import { reportFarm } from "../farm/report-farm.ts";
-import { noAnswers } from "../read/answers/answers.ts";
+import {
+  answersFileName,
+  mergeAnswers,
+  noAnswers,
+  QuestionError,
+  type Answers,
+  type Question,
+} from "../read/answers/answers.ts";
+import { answersText, readAnswers } from "../read/answers/answers-file.ts";
 import type { TypedEntry } from "../read/season-file/season.ts";
 import { decodeText } from "../read/tables/decode.ts";
 import { holdsWhat, openSheets } from "../read/tables/open-sheets.ts";
@@ -45,7 +54,7 @@ export function errandWork({ built }: Provisions, today: () => string): Work {
   });
   const read = async ({ number, files, typed, answers }: DeskInput): Promise<Known> => {
     if (known?.number === number) return known;
-    const farm = await readFarm(files, answers === null ? { typed } : { typed, answers });
+    const farm = await readFarm(files, { typed, answers });
     return (known = { number, farm, result: null });
   };
   const resultOf = async (input: DeskInput, begin: Begin): Promise<{ farm: Farm; result: Result }> => {
@@ -73,7 +82,8 @@ export function errandWork({ built }: Provisions, today: () => string): Work {
         return answered(farm, result);
       } catch (error) {
         const problem = toldOf(error);
-        return known?.number === input.number ? checkedOnly(known.farm, problem) : unread(problem);
+        if (known?.number === input.number) return checkedOnly(known.farm, problem);
+        return unread(problem, error instanceof QuestionError ? [...error.questions] : []);
       }
     },
     async report({ input, reader, locale }, begin) {
@@ -105,10 +115,19 @@ export function errandWork({ built }: Provisions, today: () => string): Work {
       const { farm, result } = await resultOf(input, begin);
       return { text: drillCard(farm, wishes, drillAdvice(result, wishes.variety)).text };
     },
-    pack({ files, typed, leftOut }) {
+    async answers({ input }) {
+      try {
+        const { farm } = await read(input);
+        return { text: answersText(farm.answers, questionsOf(farm)) };
+      } catch (error) {
+        const open = error instanceof QuestionError ? error.questions : [];
+        return { text: answersText(answersIn(input.files, input.answers), open) };
+      }
+    },
+    pack({ files, typed, answers, leftOut }) {
       const reasons =
         leftOut === null ? [] : [{ name: "left-out.md", bytes: new TextEncoder().encode(leftOut) }];
-      return { bytes: packFarm([...withTyped(files, typed), ...reasons]) };
+      return { bytes: packFarm([...withAnswers(withTyped(files, typed), answers), ...reasons]) };
     },
   };
 }
@@ -151,6 +170,7 @@ async function lookInto(file: FarmFile): Promise<LookedFile> {
 
 const answered = (farm: Farm, result: Result): Answered => ({
   problem: null,
+  questions: questionsOf(farm),
   findings: result.findings,
   columns: farm.trial.columns,
   rows: result.rows,
@@ -164,6 +184,7 @@ function checkedOnly(farm: Farm, problem: string): Answered {
   const { strips, columns, findings, rowsRead, rowsLeftOut } = checkFarm(farm);
   return {
     problem,
+    questions: questionsOf(farm),
     findings,
     columns,
     rows: { read: rowsRead, used: strips.length, leftOut: rowsLeftOut },
@@ -174,8 +195,8 @@ function checkedOnly(farm: Farm, problem: string): Answered {
   };
 }
 
-const unread = (problem: string): Answered => ({
-  ...{ problem, findings: [], columns: [], rows: { read: 0, used: 0, leftOut: 0 }, varieties: [] },
+const unread = (problem: string, questions: Question[]): Answered => ({
+  ...{ problem, questions, findings: [], columns: [], rows: { read: 0, used: 0, leftOut: 0 }, varieties: [] },
   ...{ answered: false, units: "us", remarks: [] },
 });
 
@@ -188,4 +209,19 @@ function withTyped(files: FarmFile[], typed: readonly TypedEntry[]): FarmFile[] 
   const bytes = new TextEncoder().encode(String(document));
   const named: FarmFile = { name: season?.name ?? "season.yaml", bytes, as: "season" };
   return [...files.filter((file) => file !== season), named];
+}
+
+/** What a file of answers says and what was answered since. */
+function answersIn(files: readonly FarmFile[], since: Answers): Answers {
+  const file = files.find(({ as }) => as === "answers");
+  return file === undefined ? since : mergeAnswers(readAnswers(file), since);
+}
+
+/** The files with one of answers that holds all that was answered, where anything was. */
+function withAnswers(files: FarmFile[], since: Answers): FarmFile[] {
+  const before = files.find(({ as }) => as === "answers");
+  const text = answersText(answersIn(files, since));
+  if (text === answersText(noAnswers)) return files;
+  const named: FarmFile = { name: answersFileName, bytes: new TextEncoder().encode(text), as: "answers" };
+  return [...files.filter((file) => file !== before), named];
 }

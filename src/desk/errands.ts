@@ -3,7 +3,7 @@ import type { FarmFile, FileKind } from "../farm/farm-files.ts";
 import type { DrillWishes } from "../farm/drill-card.ts";
 import type { FarmOutput, Reader } from "../farm/report-farm.ts";
 import type { PlanWishes } from "../farm/plan-trial.ts";
-import type { Answers } from "../read/answers/answers.ts";
+import type { Answers, Question } from "../read/answers/answers.ts";
 import type { TypedEntry } from "../read/season-file/season.ts";
 import type { Finding, ReadColumn } from "../vocabulary/trial.ts";
 
@@ -12,7 +12,8 @@ export interface DeskInput {
   number: number;
   files: FarmFile[];
   typed: TypedEntry[];
-  answers: Answers | null;
+  /** What was answered on the desk; it wins over a file of answers. */
+  answers: Answers;
 }
 
 export interface Errands {
@@ -23,8 +24,10 @@ export interface Errands {
   json: { ask: { input: DeskInput }; gives: { text: string } };
   plan: { ask: { input: DeskInput; wishes: PlanWishes; locale: string }; gives: { outputs: FarmOutput[] } };
   drill: { ask: { input: DeskInput; wishes: DrillWishes }; gives: { text: string } };
+  /** The file of answers: what is on the desk in one, and what is still open. */
+  answers: { ask: { input: DeskInput }; gives: { text: string } };
   pack: {
-    ask: { files: FarmFile[]; typed: TypedEntry[]; leftOut: string | null };
+    ask: { files: FarmFile[]; typed: TypedEntry[]; answers: Answers; leftOut: string | null };
     gives: { bytes: Uint8Array };
   };
 }
@@ -54,6 +57,8 @@ export interface LookedFile {
 export interface Answered {
   /** Why there is no result, in words; null where there is one. */
   problem: string | null;
+  /** What only the person can say. */
+  questions: Question[];
   findings: Finding[];
   columns: ReadColumn[];
   rows: { read: number; used: number; leftOut: number };

@@ -6,7 +6,8 @@ import { mendedText, type DeskSheet } from "./book.ts";
 import type { Desk, Step } from "./desk.ts";
 import { button, element, labelled, save } from "./element.ts";
 import { Table, type TableRow } from "./table.ts";
-import { isBeingTyped } from "./typing.ts";
+import { questionsShown } from "./questions.ts";
+import { isBeingTyped, redraw } from "./typing.ts";
 
 const severities: Severity[] = ["stops", "doubt", "note"];
 /** So many are listed above the table; all are beside their rows. */
@@ -20,6 +21,7 @@ let redo: HTMLButtonElement;
 let list: HTMLElement;
 let told: HTMLElement;
 let sum: HTMLElement;
+let questions: HTMLElement;
 let chosen: DeskSheet | null = null;
 
 export const mend: Step = {
@@ -39,6 +41,7 @@ export const mend: Step = {
     list = element("div", { class: "findings" });
     told = element("p", { class: "told", "aria-live": "polite" });
     sum = element("p");
+    questions = element("div", { tabindex: -1 });
     document.addEventListener("keydown", (event) => {
       if (!(event.ctrlKey || event.metaKey) || event.key.toLowerCase() !== "z") return;
       if ((event.target as HTMLElement).matches("textarea") || isBeingTyped(event.target)) return;
@@ -56,6 +59,7 @@ export const mend: Step = {
         "Change a cell or a column’s name in place; your own file stays as it is. A column’s unit stands in brackets behind its name, as in yield (bu/ac).",
       ),
       sum,
+      questions,
       list,
       labelled("Table", select),
       element(
@@ -156,6 +160,7 @@ function show(desk: Desk): void {
       ),
     ),
   );
+  redraw(questions, () => questions.replaceChildren(...questionsShown(desk, () => questions.focus())));
   table.element.hidden = chosen === null;
   if (chosen === null) return;
   const sheet = chosen;

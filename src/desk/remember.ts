@@ -53,7 +53,16 @@ async function forget(desk: Desk): Promise<void> {
 export async function packedFarm(desk: Desk): Promise<Uint8Array | null> {
   const files = desk.book.filesToKeep();
   const told = await desk.work((step) =>
-    desk.engine.run("pack", { files, typed: desk.book.typedEntries, leftOut: desk.book.leftOutText() }, step),
+    desk.engine.run(
+      "pack",
+      {
+        files,
+        typed: desk.book.typedEntries,
+        answers: desk.book.answers,
+        leftOut: desk.book.leftOutText(),
+      },
+      step,
+    ),
   );
   return told?.bytes ?? null;
 }

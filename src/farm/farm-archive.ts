@@ -1,8 +1,10 @@
 /** The farm file: a zip archive with strips, lots and season file, each as a file that a person can open. */
 import { unzipSync, zipSync, type Unzipped } from "fflate";
-import { archiveBroken, archiveEmpty, archiveTooLarge } from "../messages/farm-archive.ts";
+import { archiveBroken, archiveEmpty, archiveSwells, archiveTooLarge } from "../messages/farm-archive.ts";
 import type { InputFile } from "../read/tables/input-file.ts";
 import { isWorkbook } from "../read/tables/open-sheets.ts";
+import { swells } from "../read/tables/swells.ts";
+import { TrialError } from "../vocabulary/trial.ts";
 import type { FarmFile } from "./farm-files.ts";
 
 /** Unpacked, all files together [bytes]; a million strips take about 100 million. */
@@ -55,11 +57,12 @@ function unpack(name: string, bytes: Uint8Array): Unzipped {
         size += part.originalSize;
         count++;
         if (isTooLarge()) throw archiveTooLarge(name, mostBytes / 1e6, mostFiles);
+        if (swells(part)) throw archiveSwells(name, part.name);
         return true;
       },
     });
   } catch (error) {
-    if (isTooLarge()) throw error;
+    if (error instanceof TrialError) throw error;
     throw archiveBroken(name);
   }
 }

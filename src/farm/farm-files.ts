@@ -1,5 +1,5 @@
 /** What a farm hands over, file by file, and what each file is taken for. */
-import { noAnswers } from "../read/answers/answers.ts";
+import { answersFileName, noAnswers } from "../read/answers/answers.ts";
 import { answerKeys } from "../read/answers/answers-file.ts";
 import { seasonKeys } from "../read/season-file/season.ts";
 import { lotHeaders } from "../read/strips/lots-header.ts";
@@ -66,16 +66,19 @@ async function kindOf(file: FarmFile): Promise<FileKind | null> {
     const kinds = (await openSheets(file)).map((sheet) => holdsWhat(sheet, noAnswers));
     return kinds.includes("strips") ? "strips" : kinds.includes("lots") ? "lots" : null;
   }
+  if (name.toLowerCase() === answersFileName) return "answers";
   const head = { name, bytes: bytes.subarray(0, headBytes) };
   const { text } = decodeText(head.bytes, name);
   if (/^\s*\{\s*"schema":\s*"stripcurve-result-/.test(text)) return "result";
   const keys = [...text.matchAll(/^(\w+):/gm)].filter(([, key]) => seasonKeys.includes(key!));
-  if (keys.length > 0) return "season";
-  if (/\.ya?ml$/i.test(name) && [...text.matchAll(/^(\w+):/gm)].some(([, key]) => answerKeys.includes(key!)))
+  const isYaml = /\.ya?ml$/i.test(name);
+  if (keys.length > 0 && isYaml) return "season";
+  if (isYaml && [...text.matchAll(/^(\w+):/gm)].some(([, key]) => answerKeys.includes(key!)))
     return "answers";
   const strips = mostKnown(head, (headers) => stripHeaders.known(headers));
   const lots = mostKnown(head, (headers) => lotHeaders.known(headers));
-  if (Math.max(strips, lots) < fewestHeaders) return null;
+  // A title above a table may read like an entry of the season file: "crop: barley".
+  if (Math.max(strips, lots) < fewestHeaders) return keys.length > 0 ? "season" : null;
   return lots > strips ? "lots" : "strips";
 }
 

@@ -6,7 +6,6 @@ import {
   answerName,
   answersWith,
   namedColumns,
-  noAnswers,
   notUsedAnswer,
   type Answers,
   type Question,
@@ -46,7 +45,8 @@ export function questionsOf({ trial, settings, answers }: Farm): Question[] {
       ),
     ),
   ];
-  return [...new Map(questions.map((question) => [question.id, question])).values()];
+  const open = questions.filter(({ id }) => !answers.saidNo.includes(id));
+  return [...new Map(open.map((question) => [question.id, question])).values()];
 }
 
 const isSettled = (answers: Answers, column: (typeof namedColumns)[number], name: string): boolean =>
@@ -60,6 +60,8 @@ const sameName = (column: (typeof namedColumns)[number], other: string, name: st
     { text: "no, it is one of its own", answers: answerName(column, other, other) },
   ],
 });
+
+const saidNo = (id: string): Answers => answersWith({ saidNo: [id] });
 
 /** Headers that look like a known one. */
 function headerQuestions({ columns, findings }: Trial): Question[] {
@@ -99,7 +101,7 @@ function findingQuestion({ code, column, value, message }: Finding, lots: readon
             text: `yes, test weight in ${unit}`,
             answers: answersWith({ columns: { [header]: `test_weight (${unit})` } }),
           },
-          { text: "no, a thousand kernels weigh that much", answers: noAnswers },
+          { text: "no, a thousand kernels weigh that much", answers: saidNo(`kernels ${header}`) },
         ],
       },
     ];
@@ -113,7 +115,7 @@ function findingQuestion({ code, column, value, message }: Finding, lots: readon
         text: `${message.split(":")[0]!}. Are they in ${unit}?`,
         choices: [
           { text: `yes, ${unit}`, answers: answersWith({ columns: { [header]: `yield (${unit})` } }) },
-          { text: "no, the header is right", answers: noAnswers },
+          { text: "no, the header is right", answers: saidNo(`yields ${header}`) },
         ],
       },
     ];
@@ -125,7 +127,7 @@ function findingQuestion({ code, column, value, message }: Finding, lots: readon
         text: `Rates such as “${value ?? ""}” are far too small. Are they thousands of seeds?`,
         choices: [
           { text: "yes, thousands", answers: answersWith({ thousands: ["rate"] }) },
-          { text: "no, leave those strips out", answers: noAnswers },
+          { text: "no, leave those strips out", answers: saidNo("thousands rate") },
         ],
       },
     ];

@@ -5,7 +5,7 @@ import { lotCell } from "../messages/ranges.ts";
 import { fileUnknown, filesOfOneKind, lotsBesideStrips, seedPriceNotUsed } from "../messages/files.ts";
 import { readLots, type LotsRead } from "../read/lots.ts";
 import { readSeason, type Season, type TypedEntry } from "../read/season-file/season.ts";
-import { noAnswers, type Answers } from "../read/answers/answers.ts";
+import { mergeAnswers, noAnswers, type Answers } from "../read/answers/answers.ts";
 import { readAnswers } from "../read/answers/answers-file.ts";
 import type { InputFile } from "../read/tables/input-file.ts";
 import { openLots, openStrips } from "../read/tables/open-sheets.ts";
@@ -19,7 +19,7 @@ import { takeFiles, type FarmFile, type FileKind, type TakenFile } from "./farm-
 export interface FarmOptions {
   /** Entries of the season file that are given elsewhere, such as `{ key: "crop", text: "barley", from: "--crop" }`. */
   typed?: readonly TypedEntry[];
-  /** What was answered about the files; without it, what a file of answers among them says. */
+  /** What was answered about the files; it wins over what a file of answers among them says. */
   answers?: Answers;
 }
 
@@ -60,7 +60,7 @@ const noStrips: Trial = {
  */
 export async function readFarm(
   files: readonly FarmFile[],
-  { typed = [], answers: given }: FarmOptions = {},
+  { typed = [], answers: given = noAnswers }: FarmOptions = {},
 ): Promise<Farm> {
   const taken = await takeFiles(files);
   for (const { as, problem, name } of taken) {
@@ -69,7 +69,7 @@ export async function readFarm(
   }
   const ofKind = (kind: FileKind): FarmFile[] => files.filter((_, index) => taken[index]!.as === kind);
   const answersFile = onlyOne("the answers", ofKind("answers"));
-  const answers = given ?? (answersFile === null ? noAnswers : readAnswers(answersFile));
+  const answers = answersFile === null ? given : mergeAnswers(readAnswers(answersFile), given);
   const season = readFarmSeason(onlyOne("the season file", ofKind("season")), typed);
   const stripFiles = ofKind("strips");
   const wanted = stripFiles.flatMap(({ sheets = [] }) => sheets);

@@ -13,6 +13,13 @@ export const archiveTooLarge = (file: string, megabytes: number, most: number): 
     `${file}: This zip archive would unpack to more than ${megabytes} MB or holds more than ${most} files; no farm's strips need that. It was not unpacked. Give the files that are in it.`,
   );
 
+/** @param part  path in the archive of what was made to swell */
+export const archiveSwells = (file: string, part: string): TrialError =>
+  new TrialError(
+    "archive-too-large",
+    `${file}: ${part} in this zip archive would unpack to more than a hundred times its size; no table of strips does. It was not unpacked. Give the files that are in it.`,
+  );
+
 export const archiveEmpty = (file: string): TrialError =>
   new TrialError(
     "archive-empty",

@@ -86,3 +86,10 @@ export const rowOfCopy = (place: Place, original: string, answer: string): Findi
     `Every strip of this file stands in ${original} too, with the same yield, so it counts once: the row is left out. If these are other strips, answer it once in columns.yaml: ${answer}.`,
     { ...place },
   );
+
+/** @param flag  the option that takes such a file */
+export const notStrips = (file: string, what: string, flag: string): TrialError =>
+  new TrialError(
+    "file-not-strips",
+    `${file} is ${what}, and no table of strips. Give it as ${flag} ${JSON.stringify(file)}.`,
+  );

@@ -463,12 +463,12 @@ export const lodgingWordUnknown = (cell: Whereabouts): Finding =>
     cell,
   );
 
-/** `words` as read: "none 0, leaning 4". */
+/** `words` as read: "none 0, leaning 4, sagging 3 as you answered". */
 export const lodgingWordsRead = (file: string, words: string): Finding =>
   finding(
     "note",
     "lodging-words",
-    `Lodging in words is read as scores from 0 upright to 9 flat: ${words} (common practice, without source). Other scores stand in columns.yaml: lodging_words.`,
+    `Lodging in words is read as scores from 0 upright to 9 flat: ${words}. What you did not answer is common practice, without source. Other scores stand in columns.yaml: lodging_words.`,
     { file, column: "lodging" },
   );
 

@@ -15,6 +15,19 @@ export const workbookTooLarge = (file: string): TrialError =>
     `${file} unpacks to more than 50 MB. Save the sheet with the strips as CSV and give that file.`,
   );
 
+/** @param part  path in the archive of what was made to swell */
+export const workbookSwells = (file: string, part: string): TrialError =>
+  new TrialError(
+    "workbook-too-large",
+    `${file}: its part ${part} would unpack to more than a hundred times its size; no spreadsheet program packs a table like that, and it was not unpacked. Save the sheet with the strips as CSV and give that file.`,
+  );
+
+export const workbookTextTooLong = (file: string): TrialError =>
+  new TrialError(
+    "workbook-too-large",
+    `${file}: a cell holds more than 4 million characters, and no spreadsheet program's cell can. Save the sheet with the strips as CSV and give that file.`,
+  );
+
 export const workbookTooWide = (file: string, cell: string): TrialError =>
   new TrialError(
     "workbook-too-wide",

@@ -68,9 +68,12 @@ describe("report --charts", () => {
     expect(readdirSync(join(here, "charts"))).toContain("response-1-escaped-b.svg");
   });
 
-  it("do not go into a file, and then no report is written either", async () => {
+  it("do not go into a file, which is said before the strips are analysed, and then no report is written either", async () => {
     const path = join(folder, "file");
     writeFileSync(path, "old");
+    const loud = await run(["report", few, "-o", join(folder, "none.html"), "--charts", join(path, "below")]);
+    expect(loud.code).toBe(2);
+    expect(loud.err).toContain(`Cannot write into ${path}: it is a file, not a folder.`);
     const report = join(folder, "none.html");
     const { code, err } = await run(["report", few, "-o", report, "--charts", path, "--quiet"]);
     expect({ code, err }).toEqual({

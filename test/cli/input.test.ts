@@ -50,6 +50,18 @@ describe("an empty file among others", () => {
   });
 });
 
+describe("a file in the place of strips that is something else", () => {
+  it("is told with the option that it belongs to", async () => {
+    await refuses(
+      ["check", demo("season.yaml")],
+      /is a season file, and no table of strips\. Give it as --season /,
+    );
+    const answers = written("columns.yaml", "names: {variety: {Aldr: Alder}}\n");
+    await refuses(["check", answers], /is a file of answers about columns, .* Give it as --answers /);
+    await refuses(["check", demo("lots.csv")], /is a table of seed lots .* --lots /);
+  });
+});
+
 describe("input that cannot be read", () => {
   mkdirSync(at("a-folder"));
   symlinkSync("loop-b", at("loop-a"));

@@ -16,7 +16,7 @@ import {
 
 /** Every key that the file may have. */
 export const answerKeys: readonly string[] = [
-  ...["columns", "values", "tabs", "files", "names", "lodging_words", "thousands", "fill_down"],
+  ...["columns", "values", "tabs", "files", "names", "lodging_words", "thousands", "fill_down", "said_no"],
 ];
 
 /** A file of answers is a page long. */
@@ -81,6 +81,7 @@ class AnswersReader {
       lodgingWords: this.#scores(entries["lodging_words"]?.node ?? null),
       thousands: this.#list(entries["thousands"]?.node ?? null, "thousands"),
       fillDown: this.#list(entries["fill_down"]?.node ?? null, "fill_down"),
+      saidNo: this.#list(entries["said_no"]?.node ?? null, "said_no"),
     };
     if (this.#problems.length > 0) throw answersProblems(this.#file, this.#problems);
     return answers;
@@ -178,6 +179,7 @@ const head = `# What was answered about these files, once. stripcurve finds this
 # names: spelling: the name that it is; the same name again says that it is one of its own
 # lodging_words: word: score from 0 upright to 9 flat
 # thousands: columns whose small numbers are thousands;  fill_down: columns whose empty cells repeat the one above
+# said_no: questions that were answered with no, so that they are not asked again
 `;
 
 const isEmpty = (value: unknown): boolean =>
@@ -199,6 +201,7 @@ function entriesOf(answers: Answers): Record<string, unknown> {
     lodging_words: answers.lodgingWords,
     thousands: answers.thousands,
     fill_down: answers.fillDown,
+    said_no: answers.saidNo,
   };
   return Object.fromEntries(Object.entries(all).filter(([, value]) => !isEmpty(value)));
 }

@@ -34,7 +34,12 @@ export interface Answers {
   thousands: readonly string[];
   /** Columns whose empty cells repeat the one above. */
   fillDown: readonly string[];
+  /** Questions, by what they are about, that were answered with no: `thousands rate`. */
+  saidNo: readonly string[];
 }
+
+/** Name of the file of answers, under which it is found beside those that it is about. */
+export const answersFileName = "columns.yaml";
 
 export const namedColumns = ["variety", "field", "farm"] as const;
 export type NamedColumn = (typeof namedColumns)[number];
@@ -48,6 +53,7 @@ export const noAnswers: Answers = {
   lodgingWords: {},
   thousands: [],
   fillDown: [],
+  saidNo: [],
 };
 
 /** One spelling of a key of the answers: without case and outer or double spaces. */
@@ -76,6 +82,7 @@ export const mergeAnswers = (earlier: Answers, later: Answers): Answers => ({
   lodgingWords: { ...earlier.lodgingWords, ...later.lodgingWords },
   thousands: [...new Set([...earlier.thousands, ...later.thousands])],
   fillDown: [...new Set([...earlier.fillDown, ...later.fillDown])],
+  saidNo: [...new Set([...earlier.saidNo, ...later.saidNo])],
 });
 
 /** A choice with the answers that it gives. */

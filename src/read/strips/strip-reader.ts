@@ -159,7 +159,10 @@ export class StripReader {
     }
     const words = [...this.#lodgingWords].filter(([, score]) => score !== null);
     if (words.length > 0) {
-      const told = words.slice(0, 12).map(([word, score]) => `${messages.shown(word)} ${score}`);
+      const told = words.slice(0, 12).map(([word, score]) => {
+        const isAnswered = answerFor(this.#answers.lodgingWords, word) !== undefined;
+        return `${messages.shown(word)} ${score}${isAnswered ? " as you answered" : ""}`;
+      });
       cells.findings.push(messages.lodgingWordsRead(this.#file, told.join(", ")));
     }
     if (this.#standAlongRow !== "none") {

@@ -1,8 +1,17 @@
 /** Workbooks (.xlsx) → sheets, with a limit to all that a small file can be made to claim. */
 import { strFromU8, unzipSync, zipSync, type Unzipped } from "fflate";
 import readWorkbook from "read-excel-file/universal";
-import { workbookBroken, workbookEmpty, workbookTooLarge, workbookTooWide } from "../../messages/workbook.ts";
+import {
+  workbookBroken,
+  workbookEmpty,
+  workbookSwells,
+  workbookTextTooLong,
+  workbookTooLarge,
+  workbookTooWide,
+} from "../../messages/workbook.ts";
 import type { InputFile } from "./input-file.ts";
+import { TrialError } from "../../vocabulary/trial.ts";
+import { swells } from "./swells.ts";
 import { gridSheet, type Sheet } from "./sheet.ts";
 import { looksOfSheets } from "./workbook-look.ts";
 
@@ -58,15 +67,18 @@ function unpack({ name, bytes }: InputFile): Unzipped {
         size += part.originalSize;
         count++;
         if (size > mostBytes || count > mostParts) throw workbookTooLarge(name);
+        if (swells(part)) throw workbookSwells(name, part.name);
         return true;
       },
     });
   } catch (error) {
-    if (size > mostBytes || count > mostParts) throw error;
+    if (error instanceof TrialError) throw error;
     throw workbookBroken(name);
   }
 }
 
+/** A hundred times what a cell of a spreadsheet can hold; the parser's time grows with the square of it. */
+const longestText = 4_000_000;
 /** No program writes a longer tag; a parser may take longer and longer for one. */
 const longestTag = 16_384;
 const closers: readonly [opener: string, closer: string][] = [
@@ -133,6 +145,8 @@ function* tagsOf(name: string, xml: string): Generator<string> {
     if (!plainTag.test(tag)) throw workbookBroken(name);
     yield tag;
     at = end + 1;
+    const next = xml.indexOf("<", at);
+    if (next - at > longestText) throw workbookTextTooLong(name);
   }
 }
 

@@ -1,10 +1,13 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
-import { strToU8, zipSync } from "fflate";
+import { strFromU8, strToU8, zipSync } from "fflate";
 import { analyze } from "../../../src/analyze.ts";
 import { analyzeFarm } from "../../../src/farm/analyze-farm.ts";
 import { takeFiles, type FarmFile } from "../../../src/farm/farm-files.ts";
 import { checkFarm, readFarm, type Farm } from "../../../src/farm/read-farm.ts";
+import { questionsOf } from "../../../src/farm/questions.ts";
+import { answerName } from "../../../src/read/answers/answers.ts";
+import { answersText } from "../../../src/read/answers/answers-file.ts";
 import { jsonPieces } from "../../../src/tell/json.ts";
 import type { Result } from "../../../src/vocabulary/result.ts";
 
@@ -34,7 +37,14 @@ describe("what a file is taken for", () => {
       "lots",
     ],
     ["a season file", file("x.txt", "# prices\ngrain_price: 6.20 $/bu\n"), "season"],
+    [
+      "strips below a title like an entry",
+      file("x.csv", `crop: wheat\n${strFromU8(strips.bytes)}`),
+      "strips",
+    ],
     ["an earlier result", file("x", '{\n"schema": "stripcurve-result-1",\n"rows": {}}'), "result"],
+    ["answers", file("x.yaml", "names: {variety: {Aldr: Alder}}\n"), "answers"],
+    ["answers that say nothing yet, by their name", file("columns.yaml", "# none\n"), "answers"],
     ["nothing of ours", file("notes.txt", "It rained all of June.\n"), null],
     ["another table", file("x.csv", "city,people\nA,3\n"), null],
   ])("%s", async (_, given, as) => {
@@ -113,6 +123,35 @@ describe("readFarm", () => {
     const farm = await readFarm([earlier]);
     expect(farm.trial.strips).toEqual([]);
     expect(farm.earlier?.name).toBe("old.json");
+  });
+
+  it("reads answers that lie among the files, and lets what is answered since win over them", async () => {
+    const unclear = file(
+      "a.csv",
+      "sort of,season,block,rate (million/ac),yield (bu/ac)\nAlder,2025,1,0.9,60\nAldr,2025,2,1.3,64\n",
+    );
+    const kept = file(
+      "columns.yaml",
+      "columns: {sort of: variety}\nnames: {variety: {Aldr: Alder}}\nsaid_no: [thousands rate]\n",
+    );
+    const varieties = ({ trial }: Farm): string[] => trial.strips.map(({ variety }) => variety);
+    expect(varieties(await readFarm([unclear, kept]))).toEqual(["Alder", "Alder"]);
+    const since = answerName("variety", "Aldr", "Aldr");
+    const farm = await readFarm([unclear, kept], { answers: since });
+    expect(varieties(farm)).toEqual(["Alder", "Aldr"]);
+    expect(farm.answers.saidNo).toEqual(["thousands rate"]);
+  });
+
+  it("asks no more what was answered with no", async () => {
+    const small = file(
+      "a.csv",
+      "variety,season,block,rate (seeds/ac),yield (bu/ac)\nAlder,2025,1,900,60\nAlder,2025,2,1300000,64\n",
+    );
+    const [question] = questionsOf(await readFarm([small]));
+    expect(question?.text).toContain("Are they thousands");
+    const [, no] = question!.choices;
+    const text = answersText(no!.answers);
+    expect(questionsOf(await readFarm([small, file("columns.yaml", text)]))).toEqual([]);
   });
 
   it.each<[string, FarmFile[], string, RegExp]>([

@@ -18,6 +18,7 @@ const all: Answers = {
   lodgingWords: { wobbly: 3 },
   thousands: ["rate"],
   fillDown: ["variety"],
+  saidNo: ["thousands rate"],
 };
 
 describe("a file of answers", () => {

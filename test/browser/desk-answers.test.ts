@@ -1,0 +1,98 @@
+/** What only the person knows is asked on the desk, kept in `columns.yaml` and in the farm file, and asked once. */
+import { readFileSync } from "node:fs";
+import { dirname } from "node:path";
+import { strFromU8, unzipSync } from "fflate";
+import { describe, expect, it } from "vitest";
+import { command, desk, foreign, hand, pressed, quiet, savedFiles, stepTo } from "./open-desk.ts";
+import { noBrowser, reportBrowser } from "./open-report.ts";
+
+/** A misspelt header, a misspelt variety, a word for lodging that no table has. */
+function unclearStrips(): string {
+  const rows = [2025, 2026].flatMap((season) =>
+    [1, 2].flatMap((block) =>
+      ["Lornwick", "Pellastor"].flatMap((variety) =>
+        [0.7, 1, 1.3, 1.6, 1.9].map((rate) => {
+          const name = variety === "Lornwick" && season === 2026 && block === 2 ? "Lornwik" : variety;
+          const bend = 14 * (rate - 1.3) ** 2;
+          return `${name},${season},Creek,${block},${rate * 1e6},${(66 + block - bend).toFixed(1)},${rate > 1.5 ? "sagging" : "none"}`;
+        }),
+      ),
+    ),
+  );
+  return `Varietty,Season,Field,Block,Rate (seeds/ac),Yield (bu/ac),Lodging\n${rows.join("\n")}\n`;
+}
+
+describe.skipIf(noBrowser)("what only the person knows", () => {
+  const browser = reportBrowser();
+  const { saved } = savedFiles();
+
+  it("is asked on the desk, answered by a press, kept in the farm file, and not asked again", async () => {
+    const { page, complaints } = await browser.open(desk);
+    page.setDefaultTimeout(30_000);
+    await hand(
+      page,
+      "Choose files",
+      { name: "strips.csv", content: unclearStrips() },
+      { name: "season.yaml", content: "# Prices of the elevator\ngrain_price: 6.20 $/bu\n" },
+    );
+    await page.getByRole("heading", { name: "On the desk" }).waitFor();
+    await quiet(page);
+    await stepTo(page, "Mend");
+    const open = page.getByRole("group", { name: /\?$|^How bad/ });
+    // The header has to be answered first: without it nothing is read.
+    await expect.poll(() => open.count()).toBe(1);
+    await open.getByRole("button", { name: "Varietty", exact: true }).click();
+    await quiet(page);
+    await expect.poll(() => open.count()).toBe(2);
+    await page
+      .getByRole("group", { name: "Is “Lornwik” the same variety as “Lornwick”?" })
+      .getByRole("button", { name: "yes, Lornwick" })
+      .click();
+    await quiet(page);
+    await page
+      .getByRole("group", { name: /“sagging”/ })
+      .getByRole("button", { name: "4, leaning" })
+      .click();
+    await quiet(page);
+    await expect.poll(() => open.count()).toBe(0);
+    // One step back and on again, as with everything on the desk.
+    await pressed(page, "Undo");
+    await quiet(page);
+    await expect.poll(() => open.count()).toBe(1);
+    await pressed(page, "Do again");
+    await quiet(page);
+    await expect.poll(() => open.count()).toBe(0);
+
+    const kept = await saved(page, "Save the answers (columns.yaml)");
+    const text = readFileSync(kept, "utf8");
+    expect(text).toContain("columns:\n  Varietty: variety\n");
+    expect(text).toContain("Lornwik: Lornwick");
+    expect(text).toContain("sagging: 4");
+
+    await stepTo(page, "Prices and seed");
+    await page.getByLabel("Price of grain", { exact: true }).fill("6.40 $/bu");
+    await page.keyboard.press("Tab");
+    await quiet(page);
+
+    await stepTo(page, "Keep");
+    const farm = await saved(page, "Save the farm file");
+    const inside = unzipSync(readFileSync(farm));
+    expect(strFromU8(inside["columns.yaml"]!)).toBe(text);
+    expect(Object.keys(inside).sort()).toEqual(["columns.yaml", "season.yaml", "strips.csv"]);
+    expect(strFromU8(inside["season.yaml"]!)).toBe("# Prices of the elevator\ngrain_price: 6.40 $/bu\n");
+
+    // The command reads the farm file with what was answered in it, and without a question.
+    const told = command(dirname(farm), "check", "farm.zip").replaceAll(/\s+/g, " ");
+    expect(told).not.toContain("Lornwik");
+    expect(told).toContain("sagging 4 as you answered");
+
+    await page.reload();
+    await hand(page, "Choose files", { name: "farm.zip", content: readFileSync(farm) });
+    await page.getByRole("heading", { name: "On the desk" }).waitFor();
+    await quiet(page);
+    await stepTo(page, "Mend");
+    await page.getByText("Rows read: 40. Used: 40. Left out: 0.").waitFor();
+    expect(await open.count()).toBe(0);
+    expect(foreign(complaints)).toEqual([]);
+  }, 120_000);
+});
