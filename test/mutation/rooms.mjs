@@ -6,7 +6,7 @@ export const rooms = {
   decide: {
     source: ["src/decide/**/*.ts"],
     tests: tests(
-      "unit/decide/**/*.test.ts",
+      "unit/decide/{drill/{fill,late,stand},optima/,rate/{belief,curve,evidence,fields-by,lodging,money,moves,price,quality,readings,step,two-rates-by,two-rates.}}*.test.ts",
       "property/{lodging-ceiling,sowing}.test.ts",
       "reference/{economic-optimum,sowing}/*.test.ts",
     ),
