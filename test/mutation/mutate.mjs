@@ -13,15 +13,23 @@ import { Stryker } from "@stryker-mutator/core";
 import { rooms } from "./rooms.mjs";
 
 const asked = process.argv.slice(2);
+const names = Object.keys(rooms);
+/** The room of a file: the innermost, where one lies in another. */
 const roomOf = (path) =>
-  Object.keys(rooms).find((name) => path.startsWith(rooms[name].source[0].replace("**/*.ts", "")));
+  names
+    .filter((name) => path.startsWith(rooms[name].source[0].replace(/\*.*/, "")))
+    .sort((a, b) => b.length - a.length)[0];
 
 const work = new Map();
-for (const name of asked.length > 0 ? asked : Object.keys(rooms)) {
-  const room = rooms[name] === undefined ? roomOf(name) : name;
-  if (room === undefined)
-    throw new Error(`${name} is neither a room (${Object.keys(rooms).join(", ")}) nor a file of one.`);
-  work.set(room, [...(work.get(room) ?? []), ...(rooms[name]?.source ?? [name])]);
+for (const one of asked.length > 0 ? asked : names) {
+  const asRooms = names.filter((name) => name === one || name.startsWith(`${one}/`));
+  const chosen =
+    asRooms.length > 0 ? asRooms.map((name) => [name, rooms[name].source]) : [[roomOf(one), [one]]];
+  for (const [room, files] of chosen) {
+    if (room === undefined)
+      throw new Error(`${one} is neither a room (${names.join(", ")}) nor a file of one.`);
+    work.set(room, [...new Set([...(work.get(room) ?? []), ...files])]);
+  }
 }
 
 /** @type {Map<string, { noticed: number; survived: number; untested: number }>} */
