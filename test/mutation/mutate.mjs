@@ -4,24 +4,36 @@
  *     npm run mutate -- decide plan            rooms, all where none is named
  *     npm run mutate -- src/decide/rate/step.ts   single files, or lines of one: step.ts:20-40
  *
- * What no test noticed is listed in reports/mutation.html. It takes minutes to hours.
+ * What no test noticed is listed in reports/mutation.html, and the count of each file that was changed as a whole goes into
+ * test/mutation/results.md. It takes a second or so an edit: minutes for a file, hours for all.
  */
+import { readFileSync, writeFileSync } from "node:fs";
+import { relative } from "node:path";
 import { Stryker } from "@stryker-mutator/core";
 import { rooms } from "./rooms.mjs";
 
 const asked = process.argv.slice(2);
+const names = Object.keys(rooms);
+/** The room of a file: the innermost, where one lies in another. */
 const roomOf = (path) =>
-  Object.keys(rooms).find((name) => path.startsWith(rooms[name].source[0].replace("**/*.ts", "")));
+  names
+    .filter((name) => path.startsWith(rooms[name].source[0].replace(/\*.*/, "")))
+    .sort((a, b) => b.length - a.length)[0];
 
 const work = new Map();
-for (const name of asked.length > 0 ? asked : Object.keys(rooms)) {
-  const room = rooms[name] === undefined ? roomOf(name) : name;
-  if (room === undefined)
-    throw new Error(`${name} is neither a room (${Object.keys(rooms).join(", ")}) nor a file of one.`);
-  work.set(room, [...(work.get(room) ?? []), ...(rooms[name]?.source ?? [name])]);
+for (const one of asked.length > 0 ? asked : names) {
+  const asRooms = names.filter((name) => name === one || name.startsWith(`${one}/`));
+  const chosen =
+    asRooms.length > 0 ? asRooms.map((name) => [name, rooms[name].source]) : [[roomOf(one), [one]]];
+  for (const [room, files] of chosen) {
+    if (room === undefined)
+      throw new Error(`${one} is neither a room (${names.join(", ")}) nor a file of one.`);
+    work.set(room, [...new Set([...(work.get(room) ?? []), ...files])]);
+  }
 }
 
-const scores = [];
+/** @type {Map<string, { noticed: number; survived: number; untested: number }>} */
+const scores = new Map();
 for (const [room, mutate] of work) {
   process.env.MUTATED_ROOM = room;
   const results = await new Stryker({
@@ -42,16 +54,32 @@ for (const [room, mutate] of work) {
     jsonReporter: { fileName: "node_modules/.cache/mutation.json" },
     logLevel: "warn",
   }).runMutationTest();
-  const count = (...states) => results.filter(({ status }) => states.includes(status)).length;
-  const noticed = count("Killed", "Timeout");
-  scores.push({
-    room,
-    noticed,
-    of: noticed + count("Survived", "NoCoverage"),
-    untested: count("NoCoverage"),
-  });
+  for (const { fileName, status } of results) {
+    const file = relative(process.cwd(), fileName);
+    const score = scores.get(file) ?? { noticed: 0, survived: 0, untested: 0 };
+    if (status === "Killed" || status === "Timeout") score.noticed++;
+    else if (status === "Survived") score.survived++;
+    else if (status === "NoCoverage") score.untested++;
+    scores.set(file, score);
+  }
 }
-for (const { room, noticed, of, untested } of scores)
+
+const share = (score) => {
+  const of = score.noticed + score.survived + score.untested;
+  return of === 0 ? "" : `${Math.round((100 * score.noticed) / of)} %`;
+};
+for (const [file, score] of scores)
   console.log(
-    `${room}: ${noticed} of ${of} edits noticed (${Math.round((100 * noticed) / of)} %), ${untested} in code that no test runs.`,
+    `${file}: ${share(score)} noticed; ${score.survived} survived, ${score.untested} in code that no test runs.`,
   );
+
+const table = new URL("results.md", import.meta.url);
+const head = "| file | noticed | survived | in code that none of these tests runs | share noticed |";
+const written = readFileSync(table, "utf8");
+const [before, after = ""] = written.split(head);
+const rows = new Map([...after.matchAll(/^\| (src\S+) +\|.*$/gm)].map(([row, file]) => [file, row]));
+const wholeFiles = [...scores].filter(([file]) => !asked.some((one) => one.startsWith(`${file}:`)));
+for (const [file, score] of wholeFiles)
+  rows.set(file, `| ${file} | ${score.noticed} | ${score.survived} | ${score.untested} | ${share(score)} |`);
+const sorted = [...rows].sort(([a], [b]) => (a < b ? -1 : 1)).map(([, row]) => row);
+writeFileSync(table, `${before}${head}\n| --- | --: | --: | --: | --: |\n${sorted.join("\n")}\n`);

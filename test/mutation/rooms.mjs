@@ -4,11 +4,29 @@ const tests = (...places) => places.map((place) => `test/${place}`);
 /** @type {Record<string, { source: string[]; tests: string[] }>} */
 export const rooms = {
   decide: {
-    source: ["src/decide/**/*.ts"],
+    source: ["src/decide/*.ts"],
+    tests: tests("unit/decide/rate/{fields-by-hand,money}.test.ts"),
+  },
+  "decide/rate": {
+    source: ["src/decide/rate/**/*.ts"],
     tests: tests(
-      "unit/decide/**/*.test.ts",
+      "unit/decide/rate/{belief,curve,evidence,fields-by,lodging,money,moves,price,quality,readings,step,two-rates-by,two-rates.}*.test.ts",
       "property/{lodging-ceiling,sowing}.test.ts",
-      "reference/{economic-optimum,sowing}/*.test.ts",
+    ),
+  },
+  "decide/optima": {
+    source: ["src/decide/optima/**/*.ts"],
+    tests: tests(
+      "unit/decide/optima/*.test.ts",
+      "reference/{economic-optimum,influence,meta-analysis,mixed-models,rate-response}/*.test.ts",
+    ),
+  },
+  "decide/drill": {
+    source: ["src/decide/drill/**/*.ts"],
+    tests: tests(
+      "unit/decide/drill/{fill-seed-card,late-seeding,stand-bridge,seed-of-a-lot}.test.ts",
+      "property/sowing.test.ts",
+      "reference/sowing/*.test.ts",
     ),
   },
   plan: {

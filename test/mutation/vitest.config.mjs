@@ -5,6 +5,7 @@ export default defineConfig({
   root: new URL("../..", import.meta.url).pathname,
   test: {
     include: rooms[process.env.MUTATED_ROOM ?? ""]?.tests ?? [],
+    isolate: false,
     testTimeout: 60_000,
     hookTimeout: 120_000,
   },

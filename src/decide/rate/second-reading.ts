@@ -7,14 +7,31 @@
 import { fieldOf } from "../../vocabulary/environments.ts";
 import { fitTwoWay } from "../../maths/two-way.ts";
 import { ratePoints } from "../../model/forms/rate-points.ts";
-import type { Belief, NextRate, Optimum, Reason, VarietyFit } from "../../vocabulary/result.ts";
+import type {
+  Belief,
+  FormFit,
+  NextRate,
+  Optimum,
+  RateAnova,
+  Reason,
+  VarietyFit,
+} from "../../vocabulary/result.ts";
 import { valueAt } from "./curve-table.ts";
 import type { NetReturns } from "./net-return.ts";
 import type { RateChoice } from "./next-rate.ts";
 
+/** What of the fit of one site-year is held against the advice. */
+export interface SiteYearReading extends Pick<
+  VarietyFit,
+  "environment" | "season" | "ground" | "rateFollows" | "cells" | "withinCellSs"
+> {
+  anova: Pick<RateAnova, "p"> | null;
+  forms: readonly Pick<FormFit, "form" | "economicOptimum">[];
+}
+
 export interface OtherReadings {
   /** Of the variety. */
-  fits: readonly VarietyFit[];
+  fits: readonly SiteYearReading[];
   /** Rate of most money by the pooled quadratic of the variety. */
   pooled: Optimum | null;
 }
@@ -61,7 +78,7 @@ function disagreement(
   { economicOptimum: headline, intervals }: RateChoice,
   belief: Belief,
   net: NetReturns,
-  fits: readonly VarietyFit[],
+  fits: readonly SiteYearReading[],
   pooled: Optimum | null,
   flatZonePerHa: number,
 ): Reason[] {
@@ -91,7 +108,7 @@ function disagreement(
 function bestTested(
   belief: Belief,
   { prices, rates: table }: NetReturns,
-  fits: readonly VarietyFit[],
+  fits: readonly SiteYearReading[],
   flatZonePerHa: number,
 ): { best: number; lower: number; upper: number } | null {
   const cells = fits
@@ -131,7 +148,7 @@ function bestTested(
  * The two seasons of a field that lie farthest apart of those whose best rates exclude each other, each with a clear answer to
  * the rate, and farther apart than seasons usually move the need.
  */
-function contradiction(fits: readonly VarietyFit[]): Reason[] {
+function contradiction(fits: readonly SiteYearReading[]): Reason[] {
   const clear = fits.flatMap((fit) => {
     const p = fit.anova?.p ?? 1;
     const optimum = fit.forms.find(({ form }) => form === "quadratic")?.economicOptimum;
@@ -177,7 +194,7 @@ const farApart = 1.6;
 const clearAnswer = 0.05;
 
 /** Nothing of the strips says whether the rate or the ground made the difference. */
-const tiedToGround = (fits: readonly VarietyFit[]): Reason[] =>
+const tiedToGround = (fits: readonly SiteYearReading[]): Reason[] =>
   fits.length > 0 && fits.every(({ rateFollows }) => rateFollows !== undefined)
     ? [{ code: "rate-follows-ground", numbers: {} }]
     : [];

@@ -41,7 +41,7 @@ export function chooseStep(
       numbers: { share: settings.largestStep, targetSeedsPerM2: wanted },
     });
   const [least, most] = wanted > now ? [now, highest] : [lowest, now];
-  const settable = drillRates(bounded, settings.rateStepSeedsPerM2, wanted === ceiling, overCeiling);
+  const settable = drillRates(bounded, settings.rateStepSeedsPerM2, ceiling);
   const slack = 1e-9 * now;
   return { rate: settable.find((one) => one >= least - slack && one <= most + slack) ?? now, reasons };
 }
@@ -59,19 +59,23 @@ export function bestStep(
   if (wanted === null) return { rate: null, reasons: [] };
   const over = ceiling !== null && wanted > ceiling;
   return {
-    rate: drillRates(over ? ceiling : wanted, settings.rateStepSeedsPerM2, over, false)[0]!,
+    rate: drillRates(over ? ceiling : wanted, settings.rateStepSeedsPerM2, ceiling)[0]!,
     reasons: over ? [{ code: "lodging-ceiling", numbers: { rateSeedsPerM2: ceiling } }] : [],
   };
 }
 
 /**
- * Rates about the given one that a drill can be set to, the best first: the nearest, or where a ceiling is kept the one
- * below. From over a ceiling that one step does not reach, the one above will do.
+ * Rates about the given one that a drill can be set to, the best first: the nearest, and before all others those that keep
+ * a ceiling. From over a ceiling that one step does not reach, none does.
  */
-function drillRates(rate: number, step: number, keepsCeiling: boolean, overCeiling: boolean): number[] {
+function drillRates(rate: number, step: number, ceiling: number | null): number[] {
   if (!(step > 0)) return [rate];
   const steps = rate / step;
-  const [below, above] = [Math.floor(steps + 1e-9), Math.ceil(steps - 1e-9)];
-  const inOrder = keepsCeiling ? [below, ...(overCeiling ? [above] : [])] : [Math.round(steps), below, above];
-  return inOrder.map((n) => n * step);
+  const nearestFirst = [Math.round(steps), Math.floor(steps + slackOfStep), Math.ceil(steps - slackOfStep)];
+  const highest = ceiling === null ? Infinity : ceiling / step + slackOfStep;
+  const keeps = (n: number): boolean => n <= highest;
+  return [...nearestFirst.filter(keeps), ...nearestFirst.filter((n) => !keeps(n))].map((n) => n * step);
 }
+
+/** Share of a drill's step that rounding alone may come to. */
+const slackOfStep = 1e-9;

@@ -94,6 +94,7 @@ describe("fillSeedCard", () => {
     expect(late.kgPerHa).toBeCloseTo(1.1 * card().kgPerHa!, 9);
     expect(late.late).toEqual({ inTimeSeedsPerM2: card().rateSeedsPerM2, days: 10, stoppedBy: null });
     expect(card({ daysLate: 60 }).late!.stoppedBy).toBe("cap");
+    expect(card().late).toBeNull();
   });
 
   it("stops lateness where the strips say that it lodges, or where nothing higher was tested", () => {
@@ -113,6 +114,14 @@ describe("fillSeedCard", () => {
     expect(() => card({ known: { from: "weight", kgPerHa: 100 } }, unknown)).toThrow(
       expect.objectContaining({ code: "seeds-per-weight-unknown" }),
     );
+  });
+
+  it("says of the seed what the lot says, with the turns of a wheel and the order where they are asked for", () => {
+    expect(card().seed).toEqual({ seedsPerKg: lot.seedsPerKg, germination: 0.95, purity: 1, treated: false });
+    expect(card().catchTest.wheelTurns).toBeNull();
+    // 100 ft under a wheel of 2 ft: 100 ÷ (2 π) = 15.915 turns.
+    expect(card({ wheelDiameterM: 2 * metresPerFoot }).catchTest.wheelTurns).toBeCloseTo(15.915, 3);
+    expect(card({}, { ...lot, areaHa: null }).orderKg).toBeNull();
   });
 
   it("tells no cost while nobody gave a price", () => {

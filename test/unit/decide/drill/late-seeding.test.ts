@@ -1,6 +1,13 @@
 import { describe, expect, it } from "vitest";
 import { daysBetween } from "../../../../src/numbers/calendar.ts";
-import { lateRate, lateTable } from "../../../../src/decide/drill/late-seeding.ts";
+import {
+  lateLimitsOf,
+  lateRate,
+  lateTable,
+  plannedDaysLate,
+  rateOnPlannedDate,
+  stopLate,
+} from "../../../../src/decide/drill/late-seeding.ts";
 import { defaultSettings } from "../../../../src/vocabulary/settings.ts";
 
 describe("daysBetween", () => {
@@ -30,7 +37,55 @@ describe("lateRate", () => {
   });
 });
 
+describe("what stops a late rate", () => {
+  const settings = { latePerDay: 0.01, lateCapSeedsPerM2: 1000 };
+
+  it("is nothing in time, and nothing that is met exactly", () => {
+    expect(stopLate(300, 0, settings, { tested: 200 })).toEqual({ rateSeedsPerM2: 300, stoppedBy: null });
+    // 300 × 1.1 = 330, to the last digit or not.
+    const limits = (tested: number) => stopLate(300, 10, settings, { tested }).stoppedBy;
+    expect(limits(330)).toBeNull();
+    expect(limits(330 * (1 - 5e-10))).toBeNull();
+    expect(limits(329.9)).toBe("tested");
+  });
+
+  it("is the lodging ceiling and the highest tested rate of a variety", () => {
+    expect(lateLimitsOf({ lodgingCeilingSeedsPerM2: 310 }, { testedSeedsPerM2: [200, 400] })).toEqual({
+      lodging: 310,
+      tested: 400,
+    });
+  });
+});
+
+describe("the rate on the planned date", () => {
+  const dates = (bestSeedingDate: string | null, plannedSeedingDate: string | null) => ({
+    ...defaultSettings,
+    ...{ bestSeedingDate, plannedSeedingDate },
+  });
+
+  it("is known late or early where both dates are", () => {
+    expect(plannedDaysLate(dates("2025-04-20", "2025-04-30"))).toBe(10);
+    expect(plannedDaysLate(dates("2025-04-20", "2025-04-10"))).toBe(-10);
+    expect(plannedDaysLate(dates(null, "2025-04-30"))).toBeNull();
+    expect(plannedDaysLate(dates("2025-04-20", null))).toBeNull();
+  });
+
+  it("rises by 1 % a day late, and is the rate itself early or where a date is not known", () => {
+    const rate = (best: string | null, planned: string | null) =>
+      rateOnPlannedDate(300, dates(best, planned), {});
+    expect(rate("2025-04-20", "2025-04-30")).toBeCloseTo(330, 9);
+    expect(rate("2025-04-20", "2025-04-10")).toBe(300);
+    expect(rate("2025-04-20", null)).toBe(300);
+  });
+});
+
 describe("lateTable", () => {
+  it("has no rows without a rate, and none of its own for an early day", () => {
+    const early = { ...defaultSettings, bestSeedingDate: "2025-04-20", plannedSeedingDate: "2025-04-17" };
+    expect(lateTable(null, early)).toEqual({ plannedDaysLate: -3, rows: [] });
+    expect(lateTable(300, early).rows.map(({ daysLate }) => daysLate)).toEqual([0, 5, 10, 15, 20, 25, 30]);
+  });
+
   it("has a row for the planned day", () => {
     const table = lateTable(300, {
       ...defaultSettings,

@@ -40,6 +40,56 @@ describe("plants to expect of a rate", () => {
   });
 });
 
+describe("plants to expect of a variety with counts of its own", () => {
+  const row = (variety: string, environment: string | null, standLoss: number) => ({
+    ...{ variety, environment, counts: 8, rateSeedsPerM2: null, plantsPerM2: null, standLoss },
+    ...{ lower: standLoss - 0.05, upper: standLoss + 0.05 },
+  });
+  const stand = [
+    row("Birch", null, 0.3),
+    row("Birch", "2024", 0.3),
+    row("Birch", "2025", 0.3),
+    row("Alder", "2024", 0.1),
+    row("Alder", "2025", 0.1),
+    row("Alder", null, 0.1),
+  ];
+
+  it("loses its own share at the middle rate, and more where the rate is higher", () => {
+    // 0.1 + 0.02 = 0.12 at 350: 350 × 0.88 = 308.
+    const own = expectStand("Alder", 350, { stand, farmStand }, settings);
+    expect(own.from).toBe("variety");
+    expect(own.standLoss).toBeCloseTo(0.12, 12);
+    expect(own.plantsPerM2).toBeCloseTo(308, 9);
+  });
+
+  it("goes by the farm where only other varieties were counted", () => {
+    const others = stand.filter(({ variety }) => variety === "Birch");
+    expect(expectStand("Alder", 250, { stand: others, farmStand }, settings)).toMatchObject({
+      ...{ from: "farm", standLoss: 0.12 },
+    });
+    expect(drawStand("Alder", [200, 400], { stand: others, farmStand }, settings).points[0]).toMatchObject({
+      ...{ lower: null, upper: null },
+    });
+  });
+
+  it("is drawn with the band of its own seasons to come, rate by rate", () => {
+    const { points } = drawStand("Alder", [200, 400], { stand, farmStand }, settings);
+    expect(points).toHaveLength(21);
+    // At 300, the eleventh: 0.1 + 0.01 lost of 300 leaves 267, 15 more or less in a season of 5 % less or more loss.
+    expect(points[10]).toEqual({
+      ...{ rateSeedsPerM2: 300, value: expect.closeTo(267, 9) as number },
+      ...{ lower: expect.closeTo(252, 9) as number, upper: expect.closeTo(282, 9) as number },
+    });
+  });
+
+  it("has a band on the side that is known", () => {
+    const open = [{ ...row("Alder", null, 0.1), lower: null, upper: 0.15 }];
+    expect(drawStand("Alder", [200, 400], { stand: open, farmStand }, settings).points[0]!.upper).toBeNull();
+    const other = [{ ...row("Alder", null, 0.1), lower: 0.05, upper: null }];
+    expect(drawStand("Alder", [200, 400], { stand: other, farmStand }, settings).points[0]!.lower).toBeNull();
+  });
+});
+
 describe("the drawn stand", () => {
   const own = (counts: number, environments: number) => {
     const row = {

@@ -1,8 +1,8 @@
 import { expect, it } from "vitest";
-import { priceRatio } from "../../../../src/decide/optima/price-ratio.ts";
+import { priceRatio, priceRatioOf } from "../../../../src/decide/optima/price-ratio.ts";
 import { addOptima } from "../../../../src/decide/optima/season-optima.ts";
 import { fitSeasons } from "../../../../src/model/seasons/fit-seasons.ts";
-import { defaultSettings } from "../../../../src/vocabulary/settings.ts";
+import { defaultSettings, unknownLot } from "../../../../src/vocabulary/settings.ts";
 import { makeTrial } from "../../../make-trial.ts";
 
 const settings = { ...defaultSettings, grainPricePerKg: 0.2, seedPricePerThousand: 0.02 };
@@ -16,10 +16,12 @@ it("one kg of grain buys a seed on every m² at 2 cents a thousand and 20 cents 
 const trial = makeTrial(
   [200, 300, 400, 500].map((x) => ({ rateSeedsPerM2: x, yieldKgPerHa: 2000 + 9 * x - 0.01 * x * x })),
 );
-const [fit] = addOptima(fitSeasons(trial, settings).fits, settings);
+const fits = fitSeasons(trial, settings).fits;
+/** Worked out in each test, so that what a test runs is its own. */
+const fitted = () => addOptima(fits, settings)[0]!;
 
 it("tables the economic optimum over both prices, today's in the middle", () => {
-  const { grainPricesPerKg, seedPricesPerThousand, forms } = fit!.prices!;
+  const { grainPricesPerKg, seedPricesPerThousand, forms } = fitted().prices!;
   expect(grainPricesPerKg[2]).toBeCloseTo(0.2, 12);
   expect(seedPricesPerThousand[2]).toBeCloseTo(0.02, 12);
   const table = forms.find(({ form }) => form === "quadratic")!.rateSeedsPerM2;
@@ -33,8 +35,29 @@ it("tables the economic optimum over both prices, today's in the middle", () => 
 });
 
 it("agrees with the optimum beside it", () => {
-  for (const form of fit!.prices!.forms) {
-    const optimum = fit!.forms.find((one) => one.form === form.form)!.economicOptimum;
+  const { prices, forms } = fitted();
+  for (const form of prices!.forms) {
+    const optimum = forms.find((one) => one.form === form.form)!.economicOptimum;
     expect(optimum.kind === "none" ? null : optimum.rateSeedsPerM2).toBe(form.rateSeedsPerM2[2]![2]);
   }
+});
+
+it("is left out where nobody would read a table for each of more than 500 fits", () => {
+  const many = (count: number) =>
+    addOptima(
+      Array.from({ length: count }, () => fits[0]!),
+      settings,
+    );
+  expect(many(500)[0]!.prices).not.toBeNull();
+  expect(many(501)[0]!.prices).toBeNull();
+});
+
+it("reckons with the seed price of the variety's own lot", () => {
+  const lots = [
+    { ...unknownLot("Birch"), pricePerThousandSeeds: 0.09 },
+    { ...unknownLot("Alder"), pricePerThousandSeeds: 0.04 },
+  ];
+  // 0.04 × 10 ÷ 0.2.
+  expect(priceRatioOf("Alder", { ...settings, lots })).toBeCloseTo(2, 12);
+  expect(priceRatioOf("Cedar", { ...settings, lots })).toBeCloseTo(1, 12);
 });

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { premiumAt, qualityMoney } from "../../../../src/decide/rate/quality.ts";
-import type { ProteinResponse } from "../../../../src/vocabulary/result.ts";
+import type { ProteinResponse, VarietyLodging } from "../../../../src/vocabulary/result.ts";
 import type { ProteinStep } from "../../../../src/vocabulary/settings.ts";
 import { fromPricePerBushel, toPricePerBushel } from "../../../../src/numbers/units.ts";
 
@@ -39,7 +39,7 @@ describe("premiumAt", () => {
     [14, 0.35],
     [15, 0.35],
     [17, 0.35],
-  ])("pays the printed premium at %f %%: %f $/bu", (protein, perBushel) =>
+  ])("pays the printed premium at %d per cent: %d dollars a bushel", (protein, perBushel) =>
     expect(toPricePerBushel(premiumAt(minneapolis, protein), 60)).toBeCloseTo(perBushel, 10),
   );
 
@@ -82,6 +82,30 @@ describe("qualityMoney", () => {
     // 50 seeds/m² more, 0.5 % less protein in each season: 12.5 and 14.5 % pay 0.005 and 0.02.
     expect(money.premiumPerKg(350)).toBeCloseTo(0.0125, 12);
     expect(money.costPerHa(300)).toBe(0);
+  });
+
+  it("costs what is lost where it lodges times the share expected to", () => {
+    // One belief about log odds of 0 that no season moves: half of the field lodges, at any rate.
+    const lodging: VarietyLodging = {
+      ...{ variety: "Ostrindel", scale: "zero-to-nine", strips: 60, testedSeedsPerM2: [200, 500] },
+      ...{ centreSeedsPerM2: 300, chanceOfAny: 1, reason: "", seen: [] },
+      beliefs: [
+        {
+          ...{ weight: 1, level: 0, slope: 0, levelVariance: 0, slopeVariance: 0 },
+          ...{ covariance: 0, seasonVariance: 0 },
+        },
+      ],
+    };
+    expect(
+      qualityMoney(undefined, lodging, { ...settings, lodgingCostPerHa: 50 }).costPerHa(300),
+    ).toBeCloseTo(25, 12);
+    expect(qualityMoney(undefined, lodging, settings).costPerHa(300)).toBe(0);
+    const unknown = { ...lodging, beliefs: [] };
+    expect(qualityMoney(undefined, unknown, { ...settings, lodgingCostPerHa: 50 }).costPerHa(300)).toBe(0);
+  });
+
+  it("pays nothing for protein where nobody pays for it", () => {
+    expect(qualityMoney(protein, undefined, { ...settings, proteinSchedule: [] }).premiumPerKg(300)).toBe(0);
   });
 
   it("is nothing where nothing is known", () => {

@@ -39,6 +39,10 @@ describe("one season's step", () => {
   it("keeps a lodging ceiling on its lower side", () => {
     expect(rateOf(300, 400, 318)).toBe(310);
     expect(rateOf(300, 400, 306)).toBe(300);
+    // The best rate lies below the ceiling, and the nearest rate of the drill above it.
+    expect(rateOf(300, 316, 318)).toBe(310);
+    expect(rateOf(330, 316, 318)).toBe(310);
+    expect(rateOf(300, 316, 320)).toBe(320);
     expect(rateOf(318, null, 316)).toBe(310);
     expect(rateOf(320, 320, 310)).toBe(310);
   });
