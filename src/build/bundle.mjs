@@ -13,6 +13,14 @@ const root = fileURLToPath(new URL("../..", import.meta.url));
 const at = (path) => `${root}${path}`;
 const { version, engines } = JSON.parse(readFileSync(at("package.json"), "utf8"));
 const { plugin, folders } = packagesBundled();
+// Parts of Vega that no chart uses: maps, trees, networks, clouds of words, dates, selections, ramps of colour.
+const unused = [
+  ...["geo", "force", "hierarchy", "voronoi", "wordcloud", "crossfilter", "label", "regression"].map(
+    (part) => `vega-${part}`,
+  ),
+  ...["vega-projection", "vega-selections"],
+  ...["d3-geo", "d3-geo-projection", "d3-ease", "d3-time-format", "d3-dsv"],
+];
 const shared = {
   absWorkingDir: root,
   metafile: true,
@@ -22,23 +30,22 @@ const shared = {
   logLevel: "warning",
   plugins: [plugin, sameArithmetic()],
   define: { __ENGINE_VERSION__: JSON.stringify(version) },
+  alias: {
+    ...Object.fromEntries(unused.map((name) => [name, at("src/build/nothing.cjs")])),
+    "d3-scale-chromatic": at("src/build/no-palettes.mjs"),
+    // It asks by running text as a script, which the page's policy forbids: some browsers complain of that.
+    "@stdlib/assert-has-generator-support": at("src/build/has-generators.cjs"),
+  },
 };
 
 rmSync(at("dist"), { recursive: true, force: true });
 mkdirSync(at("dist"), { recursive: true });
-// Parts of Vega that no chart of the report uses: maps, trees, networks, clouds of words.
-const unused = ["geo", "force", "hierarchy", "voronoi", "wordcloud", "crossfilter", "label", "regression"];
 // The desk's worker and the script of the reports that it writes share their code.
 const pageAndWorker = await classicChunks({
   ...shared,
   entryPoints: { page: at("src/page/main.ts"), worker: at("src/desk/worker.ts") },
   mainFields: ["browser", "module", "main"],
   minify: true,
-  alias: {
-    ...Object.fromEntries(unused.map((part) => [`vega-${part}`, at("src/build/nothing.mjs")])),
-    // It asks by running text as a script, which the page's policy forbids: some browsers complain of that.
-    "@stdlib/assert-has-generator-support": at("src/build/has-generators.cjs"),
-  },
 });
 writeFileSync(at("dist/page.js"), scriptOf(pageAndWorker.chunks, pageAndWorker.entries.page));
 await build({

@@ -67,7 +67,7 @@ export function chartDrawer(measures: Measures): ChartDrawer {
       for (const [name, rows] of Object.entries(data)) view.data(name, rows);
       await view.runAsync();
       drawn++;
-      return slimSvg(withoutControls(withOwnClips(await view.toSVG(), drawn)));
+      return slimSvg(withoutControls(withOwnClips(await view.toSVG(), drawn)), String(drawn));
     },
   };
 }

@@ -26,14 +26,17 @@ const needless = /^(?:class|role|aria-.*|pointer-events)$/;
 const defaults: Record<string, string> = { opacity: "1", y2: "0", x2: "0", "text-anchor": "start" };
 
 /**
- * The same drawing in fewer bytes: coordinates to a tenth of a pixel, no invisible shapes, and what all members of a
- * group share said once on the group.
+ * The same drawing in fewer bytes: coordinates to a tenth of a pixel, no invisible shapes, what all members of a group
+ * share said once on the group, and like symbols as the markers of one path.
  *
  * @param svg well-formed, as Vega writes it: double quotes, no comments
+ * @param name of the drawing: markers have ids, which must be the only ones of their name on a page
  */
-export function slimSvg(svg: string): string {
+export function slimSvg(svg: string, name = ""): string {
   const root = parse(svg);
-  for (const child of elementsOf(root)) slim(child);
+  let markers = 0;
+  const nextId = (): string => `m${name}-${markers++}`;
+  for (const child of elementsOf(root)) slim(child, nextId);
   unwrap(root);
   return written(root);
 }
@@ -65,16 +68,22 @@ function parse(svg: string): Element {
   return elementsOf(top)[0] ?? top;
 }
 
-function slim(element: Element): void {
+function slim(element: Element, nextId: () => string): void {
   const { attributes } = element;
   for (const [key, value] of attributes)
     if (needless.test(key) || defaults[key] === value) attributes.delete(key);
-    else if (/^(?:d|transform|x|y|x1|x2|y1|y2)$/.test(key)) attributes.set(key, toTenths(value));
+    else if (/^(?:d|transform|x|y|x1|x2|y1|y2|stroke-width)$/.test(key))
+      attributes.set(key, toTenths(value, key === "stroke-width" ? 2 : 1));
   if (element.name === "path") asCircle(element);
-  for (const child of elementsOf(element)) slim(child);
+  if (element.name === "line") asPath(element);
+  if (element.name === "text") atItsPlace(element);
+  for (const child of elementsOf(element)) slim(child, nextId);
   element.children = element.children.filter((child) => typeof child === "string" || isVisible(child));
   unwrap(element);
-  if (element.name === "g") liftShared(element);
+  if (element.name === "g") {
+    liftShared(element);
+    element.children = inRuns(element.children, nextId);
+  }
   unwrap(element);
 }
 
@@ -101,11 +110,126 @@ function asCircle(element: Element): void {
   element.attributes.set("r", radius);
 }
 
-const toTenths = (value: string): string =>
+const toTenths = (value: string, digits = 1): string =>
   value
-    .replace(/-?\d+\.\d{2,}/g, (number) => String(Number(Number(number).toFixed(1))))
+    .replace(/-?\d+\.\d{2,}/g, (number) => String(Number(Number(number).toFixed(digits))))
     .replace(/translate\(0,0\)/g, "")
     .trim();
+
+/** Where a shape is that is only shifted; null for one that is turned as well. */
+function placeOf({ attributes }: Element): [x: string, y: string] | null {
+  const { cx, cy, transform } = Object.fromEntries(attributes);
+  if (transform === undefined) return [cx ?? "0", cy ?? "0"];
+  const moved = movedTo.exec(transform);
+  return moved === null ? null : [moved[1]!, moved[2]!];
+}
+
+/** A level or upright line as the path of one step, which can share its element with others. */
+function asPath(element: Element): void {
+  const place = placeOf(element);
+  const { x2 = "0", y2 = "0", x1, y1 } = Object.fromEntries(element.attributes);
+  if (place === null || x1 !== undefined || y1 !== undefined || (x2 !== "0" && y2 !== "0")) return;
+  element.name = "path";
+  for (const key of ["transform", "x2", "y2"]) element.attributes.delete(key);
+  element.attributes.set("d", `M${place.join(",")}${y2 === "0" ? `h${x2}` : `v${y2}`}`);
+}
+
+/** A text that is only shifted says where it is by x and y. */
+function atItsPlace(element: Element): void {
+  const place = placeOf(element);
+  if (place === null || element.attributes.has("x") || element.attributes.has("y")) return;
+  element.attributes.delete("transform");
+  for (const [index, key] of (["x", "y"] as const).entries())
+    if (place[index] !== "0") element.attributes.set(key, place[index]!);
+}
+
+/** A path of one step along an axis. */
+const oneStep = /^M-?[\d.]+,-?[\d.]+[hv]-?[\d.]+$/;
+/** A marker and its path need as many bytes as a few symbols. */
+const fewestMarked = 4;
+const positions = ["cx", "cy", "transform"];
+
+/** Like shapes that follow each other as one: steps as one path, symbols as a path's markers. */
+function inRuns(children: Element["children"], nextId: () => string): Element["children"] {
+  const kindOf = (child: Element | string): string => {
+    if (typeof child === "string" || child.children.length > 0) return "";
+    const { name, attributes } = child;
+    const d = attributes.get("d") ?? "";
+    const rest = (but: readonly string[]): string =>
+      JSON.stringify([...attributes].filter(([key]) => !but.includes(key)).sort());
+    // Where they cross, two see-through lines are darker than one path.
+    if (oneStep.test(d) && !attributes.has("opacity") && !attributes.has("transform"))
+      return `step ${/[hv]/.exec(d)![0]} ${rest(["d"])}`;
+    const isSymbol = name === "circle" || (name === "path" && attributes.has("transform"));
+    return isSymbol && placeOf(child) !== null ? `symbol ${name} ${rest(positions)}` : "";
+  };
+  const made: Element["children"] = [];
+  for (let from = 0, to = 0; from < children.length; from = to) {
+    const kind = kindOf(children[from]!);
+    for (to = from + 1; kind !== "" && to < children.length && kindOf(children[to]!) === kind;) to++;
+    const run = children.slice(from, Math.max(to, from + 1)) as Element[];
+    if (kind.startsWith("step")) made.push(asOnePath(run));
+    else if (kind !== "" && run.length >= fewestMarked) made.push(...asMarkers(run, nextId()));
+    else made.push(...run);
+  }
+  return made;
+}
+
+function asOnePath(steps: readonly Element[]): Element {
+  const d = steps.map(({ attributes }) => attributes.get("d")!).join("");
+  return { ...steps[0]!, attributes: new Map([...steps[0]!.attributes, ["d", d]]) };
+}
+
+/**
+ * The symbol once, and a path that nobody sees with the symbol at each of its corners (SVG 1.1, 11.6): it is painted anew
+ * at each, so those that are see-through darken each other as they did. It inherits what its group says.
+ */
+function asMarkers(symbols: readonly Element[], id: string): Element[] {
+  const shape: Element = { ...symbols[0]!, attributes: new Map(symbols[0]!.attributes) };
+  for (const key of positions) shape.attributes.delete(key);
+  const corners = symbols.map((symbol) => placeOf(symbol)!.join(",")).join(" ");
+  const at = ["start", "mid", "end"].map((where): [string, string] => [`marker-${where}`, `url(#${id})`]);
+  return [
+    {
+      name: "marker",
+      attributes: new Map([
+        ["id", id],
+        ["markerUnits", "userSpaceOnUse"],
+        ["overflow", "visible"],
+      ]),
+      children: [shape],
+    },
+    {
+      name: "path",
+      attributes: new Map([["d", `M${corners}`], ["fill", "none"], ["stroke", "none"], ...at]),
+      children: [],
+    },
+  ];
+}
+
+/** A path of straight lines from corner to corner, by steps in tenths of a pixel where that is shorter. */
+function bySteps(d: string): string {
+  const corners = /^M([-\d.,L]+)(Z?)$/.exec(d);
+  const places = corners?.[1]!
+    .split("L")
+    .map((corner) => corner.split(",").map((at) => Math.round(10 * Number(at))));
+  if (
+    places === undefined ||
+    places.length < 3 ||
+    places.some((at) => at.length !== 2 || at.some(Number.isNaN))
+  )
+    return d;
+  const tenths = (value: number): string => String(value / 10).replace(/^(-?)0\./, "$1.");
+  const pair = ([x = 0, y = 0]: number[]): string => `${tenths(x)}${y < 0 ? "" : ","}${tenths(y)}`;
+  return (
+    places.reduce((text, [x = 0, y = 0], index) => {
+      if (index === 0) return `M${pair([x, y])}`;
+      const [fromX = 0, fromY = 0] = places[index - 1]!;
+      const step = pair([x - fromX, y - fromY]);
+      return `${text}${index === 1 ? "l" : step.startsWith("-") ? "" : " "}${step}`;
+    }, "") + corners![2]!
+  );
+}
 
 function isVisible({ name, attributes, children }: Element): boolean {
   if (attributes.get("display") === "none") return false;
@@ -134,7 +258,7 @@ function liftShared(group: Element): void {
 const written = ({ name, attributes, children }: Element): string => {
   const start = `<${name}${[...attributes]
     .filter(([, value]) => value !== "")
-    .map(([key, value]) => ` ${key}="${value}"`)
+    .map(([key, value]) => ` ${key}="${key === "d" ? bySteps(value) : value}"`)
     .join("")}`;
   return children.length === 0
     ? `${start}/>`

@@ -30,6 +30,11 @@ describe.skipIf(noBrowser)("the finished page", () => {
     expect(complaints).toEqual([]);
   });
 
+  it("takes at most 0.8 MB with every picture drawn, for a mail and a slow line", () => {
+    expect(Buffer.byteLength(report)).toBeLessThanOrEqual(800_000);
+    expect(report.match(/<svg/g)!.length).toBe(report.match(/<figure/g)!.length);
+  });
+
   it("follows a moved grain price: table, curves, flat zone and the prices that are printed", async () => {
     const { page, complaints } = await browser.open(report);
     const zone = page.locator('figure[data-chart="net-return"]').first();

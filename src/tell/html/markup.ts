@@ -9,13 +9,23 @@ type Piece = Markup | string | number | null | undefined | false | Piece[];
 
 const isMarkup = (value: object): value is Markup => "text" in value;
 
+/** Templates as written, and without the indents that only their readers need. */
+const tight = new WeakMap<TemplateStringsArray, string[]>();
+
+function withoutIndents(parts: TemplateStringsArray): string[] {
+  const known = tight.get(parts) ?? parts.map((part) => part.replace(/\n\s+/g, "\n"));
+  tight.set(parts, known);
+  return known;
+}
+
 /**
- * Markup with escaped values: lists are joined, null and false give nothing.
+ * Markup with escaped values: lists are joined, null and false give nothing. Indents of the template are left out, those
+ * of values are kept.
  *
  * @example markup`<b>${"a < b"}</b>`.text // "<b>a &lt; b</b>"
  */
 export const markup = (parts: TemplateStringsArray, ...values: Piece[]): Markup => ({
-  text: parts.reduce((text, part, index) => text + pieceText(values[index - 1]) + part),
+  text: withoutIndents(parts).reduce((text, part, index) => text + pieceText(values[index - 1]) + part),
 });
 
 /** Text known to be safe markup, such as a drawn chart. */

@@ -27,4 +27,4 @@ table(
 say(`The report has ${megabytes.toFixed(2)} MB.\n`);
 putAtMost("demo report from a cold start", page.wallSeconds, "s", 1.5);
 putAtMost("demo report, memory", page.peakMb, "MB", 250);
-putAtMost("demo report, size", megabytes, "MB", 1.5);
+putAtMost("demo report, size", megabytes, "MB", 0.8);
