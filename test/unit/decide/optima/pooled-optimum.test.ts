@@ -6,12 +6,7 @@
  * degrees of freedom at any rate.
  */
 import { describe, expect, it } from "vitest";
-import {
-  addLearnedOptima,
-  addPooledOptima,
-  optimumOfSlope,
-  slopeDf,
-} from "../../../../src/decide/optima/pooled-optimum.ts";
+import { addPooledOptima, optimumOfSlope, slopeDf } from "../../../../src/decide/optima/pooled-optimum.ts";
 import type { PooledVariety, SlopeEstimate } from "../../../../src/vocabulary/pooled-result.ts";
 import { defaultSettings, unknownLot } from "../../../../src/vocabulary/settings.ts";
 
