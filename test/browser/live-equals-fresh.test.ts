@@ -52,6 +52,8 @@ async function told(page: Page): Promise<Record<string, string>> {
     const words = (element: Element): string => (element.textContent ?? "").replace(/\s+/g, " ").trim();
     const all: Record<string, string> = {};
     for (const [t, table] of [...document.querySelectorAll("table")].entries()) {
+      // What was known after each season says itself that it is at the prices in the files.
+      if (/at the prices in the files/.test(table.caption?.textContent ?? "")) continue;
       const name = `${t} ${words(table.caption ?? table)}`.slice(0, 60);
       for (const [r, row] of [...table.rows].entries())
         for (const [c, cell] of [...row.cells].entries()) all[`${name} | row ${r}, cell ${c}`] = words(cell);

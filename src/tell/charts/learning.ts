@@ -51,12 +51,12 @@ export const learning: Chart = {
         })),
       },
       heading: "What was known after each season",
-      key: `Dot: most profitable rate at the prices of this report; bar: ${rangeName(result.settings.intervalLevels[1], measures)}`,
+      key: `Dot: most profitable rate at the prices in the files; bar: ${rangeName(result.settings.intervalLevels[1], measures)}`,
       description: steps
         .map((step) => `After ${step.season}: ${stepText(step.optimum, measures)}.`)
         .join(" "),
       table: {
-        caption: `What the strips up to each season showed for ${variety}, ${measures.rateAxis}`,
+        caption: `What the strips up to each season showed for ${variety} at the prices in the files, ${measures.rateAxis}`,
         head: ["After", "Site-years", "Most profitable rate"],
         rows: steps.map((step) => [
           String(step.season),
