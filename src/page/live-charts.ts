@@ -10,6 +10,7 @@ import type { Result } from "../vocabulary/result.ts";
 import { drawable, type Chart, type ChartData, type Row } from "../tell/charts/chart.ts";
 import { charts } from "../tell/charts/index.ts";
 import { numberTable, pictureName } from "../tell/html/figure.ts";
+import { isolateNames } from "../tell/html/isolate-names.ts";
 import type { PageData } from "../tell/html/page-data.ts";
 import type { Measures } from "../numbers/measures.ts";
 import { isFolded } from "./folded.ts";
@@ -86,7 +87,7 @@ export function liveCharts(page: Document, data: PageData, measures: Measures, r
     picture.setAttribute("aria-label", pictureName(drawing));
     picture.querySelector("svg")?.setAttribute("aria-hidden", "true");
     const numbers = live.figure.querySelector(".scroll");
-    if (numbers !== null) numbers.outerHTML = numberTable(drawing.table).text;
+    if (numbers !== null) numbers.outerHTML = isolateNames(numberTable(drawing.table).text);
     if (isUndrawn(live.figure)) {
       picture.classList.remove("undrawn");
       live.figure.querySelector<HTMLDetailsElement>("details.numbers")!.open = false;

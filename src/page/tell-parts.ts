@@ -4,7 +4,8 @@ import { methodTold } from "../tell/html/background.ts";
 import { drillSection, lateSection } from "../tell/html/drill.ts";
 import { drillCards } from "../tell/html/drill-cards.ts";
 import { fitsTable } from "../tell/html/fits.ts";
-import type { Markup } from "../tell/html/markup.ts";
+import { isolateNames } from "../tell/html/isolate-names.ts";
+import { escapeHtml, type Markup } from "../tell/html/markup.ts";
 import { nextTable } from "../tell/html/next-table.ts";
 import { pricesUsed } from "../tell/html/prices.ts";
 import { pooledTables, varietiesTogether } from "../tell/html/seasons-together.ts";
@@ -49,8 +50,9 @@ export function partsTeller(page: Document, report: Result, measures: Measures):
       told.set(element, latest);
       const { part = "", subject = "" } = element.dataset;
       const text = tellers[part]?.(latest, measures, subject) ?? "";
-      if (typeof text === "string") element.textContent = text;
-      else element.innerHTML = text.text;
+      if (typeof text === "string" && element.matches("textarea")) element.textContent = text;
+      else if (typeof text === "string") element.innerHTML = isolateNames(escapeHtml(text));
+      else element.innerHTML = isolateNames(text.text);
     }
   };
   page.addEventListener("toggle", tell, { capture: true });

@@ -1,5 +1,6 @@
 import { inflateSync } from "node:zlib";
-import { beforeAll, describe, expect, it } from "vitest";
+import type { Page } from "playwright-core";
+import { describe, expect, it } from "vitest";
 import { demoResult } from "../fixtures/demo.ts";
 import { demoEarlier } from "../fixtures/earlier.ts";
 import { noBrowser, reportBrowser, reportOf, settled } from "./open-report.ts";
@@ -16,37 +17,50 @@ function pagesOf(pdf: Buffer): number {
 
 describe.skipIf(noBrowser)("the printed page", () => {
   const browser = reportBrowser();
-  let report = "";
-  beforeAll(async () => {
-    report = await reportOf(demoResult());
-  });
+  const now = demoResult();
+  const reports = {
+    farm: () => reportOf(now),
+    grower: () => reportOf(now, "grower"),
+    "grower with what changed": () => reportOf(now, "grower", { earlier: demoEarlier(now) }),
+  };
+  const opened = new Map<string, Promise<Page>>();
+  /** One page for each report: a test says which medium and window it needs. */
+  async function pageOf(
+    report: keyof typeof reports,
+    media: "print" | null = null,
+    viewport = { width: 1280, height: 720 },
+  ): Promise<Page> {
+    const open = async (): Promise<Page> => {
+      const { page } = await browser.open(await reports[report]());
+      await settled(page);
+      return page;
+    };
+    const known = opened.get(report) ?? open();
+    opened.set(report, known);
+    const page = await known;
+    await page.setViewportSize(viewport);
+    await page.emulateMedia({ media });
+    return page;
+  }
 
   it.each(["Letter", "A4"] as const)("prints on %s in a sensible number of pages", async (format) => {
-    const { page } = await browser.open(report);
-    await settled(page);
-    const pages = pagesOf(await page.pdf({ format }));
+    const pages = pagesOf(await (await pageOf("farm")).pdf({ format }));
     expect(pages).toBeGreaterThanOrEqual(4);
     expect(pages).toBeLessThanOrEqual(10);
   });
 
   it.each(["Letter", "A4"] as const)("is two pages for the grower on %s", async (format) => {
-    const { page } = await browser.open(await reportOf(demoResult(), "grower"));
-    await settled(page);
-    expect(pagesOf(await page.pdf({ format }))).toBe(2);
+    expect(pagesOf(await (await pageOf("grower")).pdf({ format }))).toBe(2);
   });
 
   it.each(["Letter", "A4"] as const)("is two pages on %s with what changed, too", async (format) => {
-    const now = demoResult();
-    const { page } = await browser.open(await reportOf(now, "grower", { earlier: demoEarlier(now) }));
-    await settled(page);
+    const page = await pageOf("grower with what changed");
     expect(pagesOf(await page.pdf({ format }))).toBe(2);
     expect(await page.locator(".since").count()).toBe(5);
   });
 
   it("shows the prices used, and not the form that moves them", async () => {
-    const { page } = await browser.open(report);
-    await settled(page);
-    await page.emulateMedia({ media: "print" });
+    const page = await pageOf("farm", "print");
     expect(await page.locator(".used").isVisible()).toBe(true);
     expect(await page.locator("#what-if").isVisible()).toBe(false);
   });
@@ -56,31 +70,17 @@ describe.skipIf(noBrowser)("the printed page", () => {
     { paper: "Letter", width: 725, height: 964 },
     { paper: "A4", width: 703, height: 1032 },
   ])("tells answer, prices, drill and late seeding on one sheet of $paper", async ({ width, height }) => {
-    const { page } = await browser.open(report, { viewport: { width, height } });
-    await settled(page);
-    await page.emulateMedia({ media: "print" });
+    const page = await pageOf("farm", "print", { width, height });
     const end = await page.locator("#drill").evaluate((drill) => drill.getBoundingClientRect().bottom);
     expect(end).toBeGreaterThan(height / 2);
     expect(end).toBeLessThan(height);
-  });
-
-  it.each(["Letter", "A4"] as const)("prints the cards alone, two on a sheet of %s", async (format) => {
-    const { page } = await browser.open(report);
-    await settled(page);
-    await page.evaluate(() => (window.print = () => undefined));
-    await page.locator("#cards summary").first().click();
-    await page.getByRole("button", { name: "Print the cards alone" }).click();
-    expect(pagesOf(await page.pdf({ format }))).toBe(demoResult().next.length / 2);
-    await page.evaluate(() => dispatchEvent(new Event("afterprint")));
-    expect(await page.evaluate(() => document.documentElement.dataset.print)).toBeUndefined();
   });
 
   it.each([
     { paper: "Letter", width: 725, half: 964 / 2 },
     { paper: "A4", width: 703, half: 1032 / 2 },
   ])("has every card whole on half a sheet of $paper, its pounds at 24 pt", async ({ width, half }) => {
-    const { page } = await browser.open(report, { viewport: { width, height: 900 } });
-    await page.emulateMedia({ media: "print" });
+    const page = await pageOf("farm", "print", { width, height: 900 });
     const cards = await page.locator(".drill-card").evaluateAll((all) =>
       all.map((card) => ({
         height: card.getBoundingClientRect().height,
@@ -99,11 +99,22 @@ describe.skipIf(noBrowser)("the printed page", () => {
   });
 
   it("keeps the charts of a variety with its heading", async () => {
-    const { page } = await browser.open(report);
-    await page.emulateMedia({ media: "print" });
+    const page = await pageOf("farm", "print");
     const breaks = await page
       .locator("article.variety")
       .evaluateAll((all) => all.map((one) => getComputedStyle(one).breakInside));
     expect(new Set(breaks)).toEqual(new Set(["avoid"]));
+  });
+
+  it("prints the cards alone, two on a sheet", async () => {
+    const page = await pageOf("farm");
+    await page.evaluate(() => (window.print = () => undefined));
+    await page.locator("#cards summary").first().click();
+    for (const format of ["Letter", "A4"] as const) {
+      await page.getByRole("button", { name: "Print the cards alone" }).click();
+      expect(pagesOf(await page.pdf({ format })), format).toBe(now.next.length / 2);
+      await page.evaluate(() => dispatchEvent(new Event("afterprint")));
+      expect(await page.evaluate(() => document.documentElement.dataset.print)).toBeUndefined();
+    }
   });
 });

@@ -131,7 +131,7 @@ export const residuals = stripCheck({
   name: "residuals",
   heading: "Strips that lie far out",
   key: () => `Each mark is one strip; dashed: ${farOut} standard errors from its curve`,
-  yTitle: () => "from the curve, in standard errors",
+  yTitle: () => "standard errors",
   of: (strip) => strip.studentizedResidual,
   drawn: (value) => value,
   told: (value, measures) => fixed(value, 1, measures.style),

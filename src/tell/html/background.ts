@@ -27,12 +27,12 @@ export const methodTold = (result: Result, measures: Measures): Markup => markup
 
 const choicesTable = (caption: string, where: string, choices: readonly StatedChoice[]): Markup =>
   markup`<div class="scroll choices" tabindex="0" role="region" aria-label="${caption}">
-    <table>
+    <table class="stacks">
       <caption>${caption}</caption>
       <thead><tr><th scope="col">What</th><th scope="col">Value here</th><th scope="col">${where}</th></tr></thead>
       <tbody>${choices.map(
         ({ what, value, keys }) =>
-          markup`<tr><th scope="row">${what}</th><td>${value}</td><td><code>${keys.join(", ")}</code></td></tr>`,
+          markup`<tr><th scope="row">${what}</th><td data-label="Value here">${value}</td><td data-label="${where}"><code>${keys.join(", ")}</code></td></tr>`,
       )}</tbody>
     </table>
   </div>`;

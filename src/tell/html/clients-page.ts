@@ -168,7 +168,7 @@ function varietyRow(next: NextRate, clients: readonly Client[], all: Result, mea
   const known = evidence({ ...next, reasons: [] });
   const ends = now.length === 0 ? [] : [Math.min(...now), Math.max(...now)];
   return markup`<tr>
-    <th scope="row">${next.variety}</th><td>${grown.length}</td><td>${fits.length}</td>
+    <th scope="row"><bdi>${next.variety}</bdi></th><td>${grown.length}</td><td>${fits.length}</td>
     <td>${fits.reduce((sum, fit) => sum + fit.strips, 0)}</td>
     <td>${[...new Set(ends.map((rate) => bareRate(rate, measures)))].join(" to ")}</td>
     <td>${optimumCell(next.economicOptimum, measures)}</td>
@@ -224,7 +224,7 @@ function clientRow(row: ClientRow, measures: Measures): Markup {
   const { rateNowSeedsPerM2: now, rateNextSeedsPerM2: rateNext, economicOptimum: most } = next;
   const change = now === null || rateNext === null ? null : rateNext / now - 1;
   return markup`<tr>${name}
-    <td>${next.variety}</td>
+    <td><bdi>${next.variety}</bdi></td>
     <td data-sort="${sortKey(change)}"><span aria-hidden="true">${moveWords[moveOf(next)].arrow}</span> ${rate(now)} → <b>${rate(rateNext, "–")}</b></td>
     <td data-sort="${sortKey(row.gainPerHa)}">${gainPerAreaText(row, measures)}</td>
     <td data-sort="${sortKey(row.gainInAll)}">${gainInAllText(row, measures)}</td>
@@ -258,7 +258,7 @@ function overFarms(clients: readonly Client[], all: Result, measures: Measures):
         );
         const [likely] = next.intervals;
         const ends = own.length === 0 ? [] : [Math.min(...own), Math.max(...own)];
-        return markup`<tr><th scope="row">${next.variety}</th><td>${rowsOf(clients, next.variety).length}</td>
+        return markup`<tr><th scope="row"><bdi>${next.variety}</bdi></th><td>${rowsOf(clients, next.variety).length}</td>
           <td>${next.economicOptimum.kind === "none" ? "–" : bareRate(next.economicOptimum.rateSeedsPerM2, measures)}</td>
           <td>${likely === undefined ? "–" : likelyRange(likely, measures)}</td>
           <td>${[...new Set(ends.map((rate) => bareRate(rate, measures)))].join(" to ") || "–"}</td>

@@ -6,7 +6,16 @@ import { catchLength, rowsApart } from "../wording/drill-settings.ts";
 import { lateWords, sowsMoreForLate, weightAt } from "../wording/next.ts";
 import { bareRate } from "../wording/optimum.ts";
 import { soldOrder, soldPerArea } from "../wording/sold.ts";
+import { stacking } from "./figure.ts";
 import { markup, type Markup } from "./markup.ts";
+
+/** A column of what to set at the drill: its heading, and what stands in it for a lot. */
+interface Column {
+  head: string;
+  cell: (sowing: Sowing, next: NextRate) => Markup;
+}
+
+const only = (wanted: boolean, column: Column): Column[] => (wanted ? [column] : []);
 
 /** Table of every lot that is known; nothing where none is. */
 export function drillSection(result: Result, measures: Measures): Markup | null {
@@ -17,37 +26,55 @@ export function drillSection(result: Result, measures: Measures): Markup | null 
   const bushels = sold ? null : measures.seedBushels;
   const late = rows.some(sowsMoreForLate);
   const orders = rows.some((next) => (next.sowing?.orderKg ?? null) !== null);
+  const seed = measures.seedWeight;
+  const columns: Column[] = [
+    { head: `Seed, ${seed.unit}`, cell: ({ kgPerHa }) => markup`<b>${seed.number(kgPerHa)}</b>` },
+    ...only(late, {
+      head: `On time, ${seed.unit}`,
+      cell: (_, next) =>
+        markup`<span class="quiet">${seed.number(weightAt(next, next.rateNextSeedsPerM2!)!)}</span>`,
+    }),
+    ...only(sold, {
+      head: "As it is sold",
+      cell: (sowing) => markup`${soldPerArea(sowing.sold, measures) ?? "–"}`,
+    }),
+    ...only(bushels !== null, {
+      head: bushels?.unit ?? "",
+      cell: ({ kgPerHa }) => markup`${bushels!.number(kgPerHa)}`,
+    }),
+    {
+      head: capitalized(measures.seedsPerRow.unit),
+      cell: ({ seedsPerMetreOfRow }) => markup`${measures.seedsPerRow.number(seedsPerMetreOfRow)}`,
+    },
+    {
+      head: `Catch test: ${measures.grams.unit} of one row over ${catchLength(measures)}`,
+      cell: ({ catchGrams }) => markup`${measures.grams.number(catchGrams)}`,
+    },
+    ...only(orders, {
+      head: `To order, ${measures.orderWeight.unit}`,
+      cell: (sowing) =>
+        markup`${sowing.orderKg === null ? "–" : measures.orderWeight.number(sowing.orderKg)}${soldToOrder(sowing, measures)}`,
+    }),
+  ];
+  const { className, label } = stacking(1 + columns.length);
   return markup`<div class="drill-table scroll" tabindex="0" role="region" aria-label="At the drill">
-    <table>
+    <table${className}>
       <caption>
         At the drill, rows ${rowsApart(result, measures)} apart${late ? `, for seeding ${lateWords(rows.find(sowsMoreForLate)!)}, as planned` : ""}
       </caption>
       <thead>
         <tr>
           <th scope="col">Variety</th>
-          <th scope="col">Seed, ${measures.seedWeight.unit}</th>
-          ${late ? markup`<th scope="col">On time, ${measures.seedWeight.unit}</th>` : null}
-          ${sold ? markup`<th scope="col">As it is sold</th>` : null}
-          ${bushels === null ? null : markup`<th scope="col">${bushels.unit}</th>`}
-          <th scope="col">${capitalized(measures.seedsPerRow.unit)}</th>
-          <th scope="col">Catch test: ${measures.grams.unit} of one row over ${catchLength(measures)}</th>
-          ${orders ? markup`<th scope="col">To order, ${measures.orderWeight.unit}</th>` : null}
+          ${columns.map(({ head }) => markup`<th scope="col">${head}</th>`)}
         </tr>
       </thead>
       <tbody>
-        ${rows.map((next) => {
-          const sowing = next.sowing!;
-          return markup`<tr>
-            <th scope="row">${next.variety}${treated.has(next.variety) ? markup` <span class="tag">treated</span>` : null}</th>
-            <td><b>${measures.seedWeight.number(sowing.kgPerHa)}</b></td>
-            ${late ? markup`<td class="quiet">${measures.seedWeight.number(weightAt(next, next.rateNextSeedsPerM2!)!)}</td>` : null}
-            ${sold ? markup`<td>${soldPerArea(sowing.sold, measures) ?? "–"}</td>` : null}
-            ${bushels === null ? null : markup`<td>${bushels.number(sowing.kgPerHa)}</td>`}
-            <td>${measures.seedsPerRow.number(sowing.seedsPerMetreOfRow)}</td>
-            <td>${measures.grams.number(sowing.catchGrams)}</td>
-            ${orders ? markup`<td>${sowing.orderKg === null ? "–" : measures.orderWeight.number(sowing.orderKg)}${soldToOrder(sowing, measures)}</td>` : null}
-          </tr>`;
-        })}
+        ${rows.map(
+          (next) => markup`<tr>
+            <th scope="row"><bdi>${next.variety}</bdi>${treated.has(next.variety) ? markup` <span class="tag">treated</span>` : null}</th>
+            ${columns.map(({ head, cell }) => markup`<td${label(head)}>${cell(next.sowing!, next)}</td>`)}
+          </tr>`,
+        )}
       </tbody>
     </table>
     ${
@@ -68,6 +95,9 @@ export function lateSection(result: Result, measures: Measures): Markup | null {
     result.next.some((next) => next.late.rows.some((row) => row.stoppedBy === stop)),
   );
   const weights = result.next.some((next) => next.sowing !== null);
+  const headOf = (day: number): string =>
+    `${day === 0 ? "on time" : `${day} ${day === 1 ? "day" : "days"}`}${day === planned ? " (planned)" : ""}`;
+  const { className, label } = stacking(1 + days.length);
   return markup`<div class="late">
     <h3>If seeding is late</h3>
     <p>
@@ -75,26 +105,24 @@ export function lateSection(result: Result, measures: Measures): Markup | null {
       date: late-seeded plants tiller less. ${stops.map((stop) => `${stopMarks[stop]} ${stopSentence(stop, result, measures)}`).join(" ")} More seed does not make up for the yield lost to late seeding.
     </p>
     <div class="scroll" tabindex="0" role="region" aria-label="Rates when seeding is late">
-      <table>
+      <table${className}>
         <caption>Rate by days past the best date, ${measures.rateAxis}${weights ? `, with ${measures.seedWeight.unit} of the lot` : ""}</caption>
         <thead>
           <tr>
             <th scope="col">Variety</th>
             ${days.map(
               (day) =>
-                markup`<th scope="col"${day === planned ? markup` class="planned"` : null}>${
-                  day === 0 ? "on time" : `${day} ${day === 1 ? "day" : "days"}`
-                }${day === planned ? " (planned)" : ""}</th>`,
+                markup`<th scope="col"${day === planned ? markup` class="planned"` : null}>${headOf(day)}</th>`,
             )}
           </tr>
         </thead>
         <tbody>
           ${result.next.map(
             (next) => markup`<tr>
-              <th scope="row">${next.variety}</th>
+              <th scope="row"><bdi>${next.variety}</bdi></th>
               ${next.late.rows.map(
                 (row) =>
-                  markup`<td${row.daysLate === planned ? markup` class="planned"` : null}>${bareRate(row.rateSeedsPerM2, measures)}${row.stoppedBy === null ? "" : stopMarks[row.stoppedBy]}${lateWeight(next, row.rateSeedsPerM2, measures)}</td>`,
+                  markup`<td${label(headOf(row.daysLate))}${row.daysLate === planned ? markup` class="planned"` : null}>${bareRate(row.rateSeedsPerM2, measures)}${row.stoppedBy === null ? "" : stopMarks[row.stoppedBy]}${lateWeight(next, row.rateSeedsPerM2, measures)}</td>`,
               )}
             </tr>`,
           )}

@@ -44,9 +44,21 @@ const bare = (svg: string): Markup =>
     ),
   );
 
-export const numberTable = (table: NumberTable): Markup =>
-  markup` <div class="scroll" tabindex="0" role="region" aria-label="${table.caption}">
-    <table>
+/** With more columns than this, a table stands row by row on a phone. */
+const mostColumnsBeside = 3;
+
+/** The class of a table, and what says its column beside each cell, where the table is too wide for a phone. */
+export const stacking = (
+  columns: number,
+): { className: Markup | null; label: (head: string) => Markup | null } =>
+  columns > mostColumnsBeside
+    ? { className: markup` class="stacks"`, label: (head) => markup` data-label="${head}"` }
+    : { className: null, label: () => null };
+
+export const numberTable = (table: NumberTable): Markup => {
+  const { className, label } = stacking(table.head.length);
+  return markup` <div class="scroll" tabindex="0" role="region" aria-label="${table.caption}">
+    <table${className}>
       <caption>
         ${table.caption}
       </caption>
@@ -60,9 +72,10 @@ export const numberTable = (table: NumberTable): Markup =>
           ([first, ...rest]) =>
             markup`<tr>
               <th scope="row">${first}</th>
-              ${rest.map((cell) => markup`<td>${cell}</td>`)}
+              ${rest.map((cell, index) => markup`<td${label(table.head[index + 1]!)}>${cell}</td>`)}
             </tr>`,
         )}
       </tbody>
     </table>
   </div>`;
+};

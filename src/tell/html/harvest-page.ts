@@ -52,7 +52,7 @@ function stripsSection(harvest: Harvest, measures: Measures): Markup {
     markup`<tr>
       <th scope="row">${strip.position}</th>
       <td>${strip.block}</td>
-      <td>${strip.variety}</td>
+      <td><bdi>${strip.variety}</bdi></td>
       <td>${rate.number(strip.rate)}</td>
       <td>${strip.yieldKgPerHa === null ? "none" : measures.grainYield.number(strip.yieldKgPerHa)}</td>
       <td>${strip.standardErrorKgPerHa === null ? "" : measures.grainYield.number(strip.standardErrorKgPerHa)}</td>

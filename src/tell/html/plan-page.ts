@@ -79,7 +79,7 @@ const ratesSection = (plan: StripPlan, measures: Measures): Markup =>
         ${plan.varieties.map(
           (variety) =>
             markup`<tr>
-              <th scope="row">${variety.variety}</th>
+              <th scope="row"><bdi>${variety.variety}</bdi></th>
               <td class="ladder">${rateLadder(variety, measures)}</td>
               <td>${knownSentence(variety, measures)}</td>
               <td>${habitSentence(variety, measures)} ${beyondSentence(variety, measures)}</td>
@@ -120,7 +120,7 @@ async function findsSection(plan: StripPlan, measures: Measures): Promise<Markup
     <h2>What these strips can find out</h2>
     ${plan.varieties.map(
       (variety) =>
-        markup`<h3>${variety.variety}</h3>
+        markup`<h3><bdi>${variety.variety}</bdi></h3>
           ${findsSentences(variety, plan, measures).map((sentence) => markup`<p>${sentence}</p>`)}`,
     )}
     <h3>Is it worth it?</h3>
@@ -156,7 +156,7 @@ const outcomesSection = (plan: StripPlan, measures: Measures): Markup | null =>
             ${plan.varieties.map(
               ({ variety }) =>
                 markup`<tr>
-                  <th scope="row">${variety}</th>
+                  <th scope="row"><bdi>${variety}</bdi></th>
                   ${plan.outcomes.map((outcome) => {
                     const told = outcome.varieties.find((one) => one.variety === variety);
                     return markup`<td>${told === undefined ? "no answer" : outcomeSentence(told, measures)}</td>`;

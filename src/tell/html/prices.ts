@@ -71,7 +71,7 @@ function varietyFields(result: Result, fields: WhatIfField[], measures: Measures
     <div class="variety-fields">
       ${result.next.map(
         (next) => markup`<fieldset>
-          <legend>${next.variety}</legend>
+          <legend><bdi>${next.variety}</bdi></legend>
           ${fields
             .filter((field) => field.variety === next.variety)
             .map(

@@ -55,7 +55,7 @@ export const varietiesTogether = (result: Result, measures: Measures): Markup =>
     ].filter((sentence) => sentence !== "");
     return said.length === 0
       ? null
-      : markup`<dt>${variety}</dt>
+      : markup`<dt><bdi>${variety}</bdi></dt>
           <dd>${said.join(" ")}</dd>`;
   })}`;
 

@@ -4,6 +4,7 @@ import type { PageParts } from "./page-parts.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { headline, nextSeason } from "../wording/next.ts";
 import { dateInWords, listed } from "../../numbers/written-numbers.ts";
+import { isolateNames } from "./isolate-names.ts";
 import { markup, raw, type Markup } from "./markup.ts";
 
 export interface Shell {
@@ -39,7 +40,8 @@ export const whatIfScripts = (data: string, { starter, script, deflate }: PagePa
 });
 
 export const shell = (page: Shell, parts: ShellParts, measures: Measures): string =>
-  markup`<!doctype html>
+  isolateNames(
+    markup`<!doctype html>
     <html lang="en">
       <head>
         <meta charset="utf-8" />
@@ -65,7 +67,8 @@ export const shell = (page: Shell, parts: ShellParts, measures: Measures): strin
         </footer>
         ${page.scripts.markup}
       </body>
-    </html>`.text;
+    </html>`.text,
+  );
 
 /** Above this many, files are counted, not listed. */
 const mostFilesListed = 8;

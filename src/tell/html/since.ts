@@ -17,7 +17,7 @@ export const sinceSection = (
     <dl>
       ${result.next.map(
         (next) =>
-          markup`<dt>${next.variety}</dt>
+          markup`<dt><bdi>${next.variety}</bdi></dt>
             <dd>${changeSentences(next, earlier, measures).join(" ")}</dd>`,
       )}
     </dl>

@@ -16,7 +16,7 @@ export const stripAdviceSection = ({ stripAdvice }: Result, measures: Measures):
         <dl>
           ${stripAdvice.map(
             (one) =>
-              markup`<dt>${one.variety}</dt>
+              markup`<dt><bdi>${one.variety}</bdi></dt>
                 <dd>${adviceSentence(one, measures)}</dd>`,
           )}
         </dl>

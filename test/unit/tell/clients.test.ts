@@ -208,7 +208,7 @@ describe("the summary of many clients", () => {
       .slice(page.indexOf('id="over-farms"'), page.indexOf('id="by-variety"'))
       .replace(/\s+/g, " ");
     expect(section).toContain(
-      '<th scope="row">Ostrin</th><td>2</td> <td>1.10</td> <td>1.06 to 1.14</td> <td>1.05 to 1.30</td> <td>aspen and birch</td>',
+      '<th scope="row"><bdi>Ostrin</bdi></th><td>2</td> <td>1.10</td> <td>1.06 to 1.14</td> <td>1.05 to 1.30</td> <td>aspen and birch</td>',
     );
     expect(section).toContain("Wester needs more seed than Ostrin (nearly certain)");
     expect(section).not.toContain("Sundal needs more seed than Wester");

@@ -1,0 +1,118 @@
+/** The report on a phone 360 pixels wide, every part unfolded: what a person can read there. */
+import type { Page } from "playwright-core";
+import { describe, expect, it } from "vitest";
+import type { Result } from "../../src/vocabulary/result.ts";
+import { demoResult } from "../fixtures/demo.ts";
+import { openDetails } from "./faults.ts";
+import { noBrowser, reportBrowser, reportOf, settled } from "./open-report.ts";
+
+const width = 360;
+/** Small print on screens is set at 12 px and more: common practice, no source. */
+const smallest = 12;
+
+/** Words in pictures: those too small to read, and those cut off at the edge of the screen or lying on the heading. */
+function faultyWords(smallest: number): { words: number; small: string[]; hidden: string[] } {
+  const small: string[] = [];
+  const hidden: string[] = [];
+  const words = [...document.querySelectorAll<SVGTextElement>("figure svg text")].filter(
+    (word) => word.getBoundingClientRect().width > 0,
+  );
+  for (const word of words) {
+    const { a, b } = word.getScreenCTM()!;
+    const size = parseFloat(getComputedStyle(word).fontSize) * Math.hypot(a, b);
+    const figure = word.closest("figure")!;
+    const said = `${figure.id}: ${word.textContent} (${size.toFixed(1)} px)`;
+    if (size < smallest) small.push(said);
+    const { left, right, top } = word.getBoundingClientRect();
+    const heading = figure.querySelector("figcaption")!.getBoundingClientRect();
+    // A line of text has some room above and below its letters.
+    if (left < 0 || right > document.documentElement.clientWidth || top < heading.bottom - 2)
+      hidden.push(said);
+  }
+  return { words: words.length, small, hidden };
+}
+
+/** Tables of which a part is out of sight, or with headings of very many lines. */
+function faultyTables(): string[] {
+  return [...document.querySelectorAll("table")].flatMap((table) => {
+    const frame = table.closest(".scroll") ?? table;
+    const lines = [...table.querySelectorAll("thead th")].map((head) => {
+      const { lineHeight, fontSize } = getComputedStyle(head);
+      return head.getBoundingClientRect().height / (parseFloat(lineHeight) || 1.2 * parseFloat(fontSize));
+    });
+    const most = Math.max(...lines);
+    return frame.scrollWidth > frame.clientWidth || most > 4.5
+      ? [`${table.textContent.trim().slice(0, 60)}: ${frame.scrollWidth} px, ${most} lines`]
+      : [];
+  });
+}
+
+const sideways = (page: Page): Promise<number> => page.evaluate(() => document.documentElement.scrollWidth);
+
+describe.skipIf(noBrowser)("the report on a phone", () => {
+  const browser = reportBrowser();
+  const open = async (result: Result): Promise<Page> => {
+    const { page } = await browser.open(await reportOf(result), { viewport: { width, height: 740 } });
+    await settled(page);
+    await openDetails(page);
+    return page;
+  };
+
+  it("has words of 12 px and more in every picture, none of them cut off, at moved prices as well", async () => {
+    const page = await open(demoResult());
+    const drawn = await page.evaluate(faultyWords, smallest);
+    expect(drawn.words).toBeGreaterThan(300);
+    expect([drawn.small, drawn.hidden]).toEqual([[], []]);
+    await page.locator("#grain").fill("4");
+    await page.waitForFunction(
+      () => document.querySelector<HTMLElement>("#what-if")?.dataset.state === "moved",
+    );
+    const moved = await page.evaluate(faultyWords, smallest);
+    expect([moved.small, moved.hidden]).toEqual([[], []]);
+  });
+
+  it("stacks tables instead of clipping them", async () => {
+    const page = await open(demoResult());
+    expect(await page.evaluate(faultyTables)).toEqual([]);
+    const row = page.locator(".drill-table tbody tr").first();
+    const [first, second] = await Promise.all(
+      [0, 1].map((index) => row.locator("td").nth(index).boundingBox()),
+    );
+    expect(second!.y).toBeGreaterThanOrEqual(first!.y + first!.height);
+    const label = (cell: Element): string => getComputedStyle(cell, "::before").content;
+    expect(await row.locator("td").first().evaluate(label)).toContain("Seed, lb/ac");
+  });
+
+  it("needs no sideways scrolling with text twice as large", async () => {
+    const page = await open(demoResult());
+    await page.evaluate(() => (document.documentElement.style.fontSize = "200%"));
+    expect(await sideways(page)).toBeLessThanOrEqual(width);
+  });
+
+  it("takes names of sixty letters, and isolates those written from right to left", async () => {
+    const long = "Weatherproofintermediatewheatselectionnumberfourhundredtwelv";
+    const hebrew = "ירוק דרומי";
+    expect(long).toHaveLength(60);
+    const named = JSON.stringify(demoResult())
+      .replaceAll("Brimsolt", long)
+      .replaceAll("Telluwick", hebrew)
+      .replaceAll("Ostrindel", "كرم 5");
+    const page = await open(JSON.parse(named) as Result);
+    expect(await sideways(page)).toBeLessThanOrEqual(width);
+    expect((await page.evaluate(faultyWords, smallest)).hidden).toEqual([]);
+    const bare = await page.evaluate(() => {
+      const words = document.createTreeWalker(document.querySelector("body")!, NodeFilter.SHOW_TEXT);
+      const found: string[] = [];
+      while (words.nextNode() !== null) {
+        const { parentElement, textContent } = words.currentNode;
+        if (
+          /[\u0590-\u08ff]/.test(textContent ?? "") &&
+          !parentElement!.closest("bdi, svg, script, textarea")
+        )
+          found.push(textContent!.trim());
+      }
+      return found;
+    });
+    expect(bare).toEqual([]);
+  });
+});
