@@ -5,7 +5,7 @@ import { decide, doubtOptima } from "./decide/decide.ts";
 import { followLearning } from "./decide/learning.ts";
 import { believeCurves } from "./model/beliefs/believable-curves.ts";
 import { believeSoFar } from "./model/beliefs/seasons-so-far.ts";
-import { chooseEnvironments } from "./model/choose-environments.ts";
+import { chooseEnvironments, chooseVarieties } from "./model/choose-environments.ts";
 import { fitSeasons } from "./model/seasons/fit-seasons.ts";
 import { modelObservations } from "./model/observed/observations.ts";
 import { adviseStrips } from "./plan/advise-strips.ts";
@@ -47,7 +47,8 @@ export function analyze(
   const { soFar, findings: soFarFindings } = believeSoFar(chosen, trial.environments, settings);
   // 2d. All seasons in one mixed model, beside it: whether varieties differ, and pooled curves to hold the advice against.
   begin("pooled");
-  const { pooled, findings: poolFindings, ...pooling } = poolSeasons(trial, chosen, settings);
+  const { chosen: toPool, findings: toPoolFindings } = chooseVarieties(chosen);
+  const { pooled, findings: poolFindings, ...pooling } = poolSeasons(trial, toPool, settings);
 
   // 3. Decide: all that follows from a price.
   begin("decide");
@@ -72,6 +73,7 @@ export function analyze(
       ...seen.findings,
       ...choiceFindings,
       ...soFarFindings,
+      ...toPoolFindings,
       ...poolFindings,
       ...doubtOptima(decided.fits, seasons.strips, settings),
     ]),

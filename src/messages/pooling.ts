@@ -26,6 +26,13 @@ export const someEnvironmentsTogether = (used: number, all: number): Finding =>
     `Next season's rates and the pooled model rest on ${used} of ${all} environments, spread evenly over the seasons; the rest would hardly change them. Single fits, stand, lodging and protein use all.`,
   );
 
+export const someVarietiesPooled = (used: number, all: number): Finding =>
+  finding(
+    "note",
+    "some-varieties-pooled",
+    `The pooled model rests on ${used} of ${all} varieties, evenly chosen by name, and says nothing of the others. Next season's rates rest on the strips of all.`,
+  );
+
 export const trendNotSought = (strips: number, most: number): Finding =>
   finding(
     "note",

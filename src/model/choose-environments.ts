@@ -1,5 +1,5 @@
-/** An even choice where there are more environments than an answer about all of them can use. */
-import { someEnvironmentsTogether } from "../messages/pooling.ts";
+/** An even choice where there are more environments or varieties than an answer about all of them can use. */
+import { someEnvironmentsTogether, someVarietiesPooled } from "../messages/pooling.ts";
 import type { FittedVariety } from "../vocabulary/result.ts";
 import type { Environment, Finding } from "../vocabulary/trial.ts";
 
@@ -17,10 +17,32 @@ export function chooseEnvironments(
 ): { chosen: readonly FittedVariety[]; findings: Finding[] } {
   const all = environments.length;
   if (all <= mostEnvironments) return { chosen: fits, findings: [] };
-  const reached = (i: number): number => Math.floor((i * mostEnvironments) / all);
-  const ids = new Set(environments.flatMap(({ id }, i) => (reached(i + 1) > reached(i) ? [id] : [])));
+  const ids = new Set(evenly(environments, mostEnvironments).map(({ id }) => id));
   return {
     chosen: fits.filter(({ environment }) => ids.has(environment)),
     findings: [someEnvironmentsTogether(mostEnvironments, all)],
   };
+}
+
+/** The work of the pooled model grows with the third power of the varieties. */
+const mostVarieties = 40;
+
+/** The fits that the pooled model rests on: of very many varieties an even choice. */
+export function chooseVarieties(fits: readonly FittedVariety[]): {
+  chosen: readonly FittedVariety[];
+  findings: Finding[];
+} {
+  const varieties = [...new Set(fits.map(({ variety }) => variety))].sort();
+  if (varieties.length <= mostVarieties) return { chosen: fits, findings: [] };
+  const kept = new Set(evenly(varieties, mostVarieties));
+  return {
+    chosen: fits.filter(({ variety }) => kept.has(variety)),
+    findings: [someVarietiesPooled(mostVarieties, varieties.length)],
+  };
+}
+
+/** So many of the values, at even steps. */
+function evenly<Value>(values: readonly Value[], count: number): Value[] {
+  const reached = (i: number): number => Math.floor((i * count) / values.length);
+  return values.filter((_, i) => reached(i + 1) > reached(i));
 }

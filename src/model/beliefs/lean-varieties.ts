@@ -94,9 +94,9 @@ export function leanVarieties(
     return { priorsOfNeed, fit: fitOf(marginal, states, priorsOfNeed) };
   });
   const logPrior = Float64Array.from(states, (state) => state.logPrior);
-  return known.map(({ priorsOfNeed }, v) => {
-    const others = known.filter((_, w) => w !== v);
-    const spokenFor = logPrior.map((log, i) => others.reduce((total, { fit }) => total + fit[i]!, log));
+  const together = logPrior.map((log, i) => known.reduce((total, { fit }) => total + fit[i]!, log));
+  return known.map(({ priorsOfNeed, fit }) => {
+    const spokenFor = together.map((log, i) => log - fit[i]!);
     return {
       alone: mixture(logPrior, states, priorsOfNeed, farms.length),
       leaned: mixture(spokenFor, states, priorsOfNeed, farms.length),
@@ -110,6 +110,9 @@ const densityAt = (parts: readonly NormalPart[], log: number): number =>
     ? bell(log - parts[0]!.logNeed, parts[0]!.sd)
     : parts.reduce((total, { weight, logNeed, sd }) => total + (weight / sd) * bell(log - logNeed, sd), 0);
 
+/** Nothing explains strips worse, so that what one variety says can be taken off what all say. */
+const unbelievable = 1e-300;
+
 /** Logarithm of how well each state explains the strips of one variety. */
 function fitOf(
   { byNeed, noResponse, noResponseChance }: VarietyMarginal,
@@ -121,7 +124,7 @@ function fitOf(
     const at = farm * prior.length;
     let sum = 0;
     for (let j = 0; j < prior.length; j++) sum += byNeed[at + j]! * prior[j]!;
-    return Math.log(sum * (1 - noResponseChance) + noResponse * noResponseChance);
+    return Math.log(Math.max(sum * (1 - noResponseChance) + noResponse * noResponseChance, unbelievable));
   });
 }
 

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { chooseEnvironments } from "../../../src/model/choose-environments.ts";
+import { chooseEnvironments, chooseVarieties } from "../../../src/model/choose-environments.ts";
 import { fitSeasons } from "../../../src/model/seasons/fit-seasons.ts";
 import { defaultSettings } from "../../../src/vocabulary/settings.ts";
 import { makeTrial } from "../../make-trial.ts";
@@ -33,5 +33,31 @@ describe("environments that what is said of all seasons rests on", () => {
     expect(places).toHaveLength(250);
     expect(new Set(places.slice(1).map((place, i) => place - places[i]!))).toEqual(new Set([4]));
     expect(findings.map(({ message }) => message).join()).toContain("250 of 1000 environments");
+  });
+});
+
+describe("varieties that the pooled model rests on", () => {
+  const varieties = (count: number) => {
+    const trial = makeTrial(
+      Array.from({ length: 2 * count }, (_, i) => ({
+        variety: `Variety ${String(Math.floor(i / 2)).padStart(4, "0")}`,
+        rateSeedsPerM2: 200 + 100 * (i % 2),
+        yieldKgPerHa: 5000 + i,
+      })),
+    );
+    return fitSeasons(trial, defaultSettings).fits;
+  };
+
+  it("are all of them as long as they are few", () => {
+    const fits = varieties(40);
+    expect(chooseVarieties(fits)).toEqual({ chosen: fits, findings: [] });
+  });
+
+  it("are an even choice of very many, and that is said", () => {
+    const { chosen, findings } = chooseVarieties(varieties(120));
+    const places = chosen.map(({ variety }) => Number(variety.slice(-4)));
+    expect(places).toHaveLength(40);
+    expect(new Set(places.slice(1).map((place, i) => place - places[i]!))).toEqual(new Set([3]));
+    expect(findings.map(({ message }) => message).join()).toContain("40 of 120 varieties");
   });
 });
