@@ -10,7 +10,7 @@ export const rooms = {
   "decide/rate": {
     source: ["src/decide/rate/**/*.ts"],
     tests: tests(
-      "unit/decide/rate/{belief,curve,evidence,fields-by,lodging,money,moves,price,quality,readings,step,two-rates-by,two-rates.}*.test.ts",
+      "unit/decide/rate/{belief,choice,curve,evidence,fields-by,lodging,money,moves,price,quality,readings,step,two-rates-by,two-rates.}*.test.ts",
       "property/{lodging-ceiling,sowing}.test.ts",
     ),
   },
@@ -18,7 +18,7 @@ export const rooms = {
     source: ["src/decide/optima/**/*.ts"],
     tests: tests(
       "unit/decide/optima/*.test.ts",
-      "reference/{economic-optimum,influence,meta-analysis,mixed-models,rate-response}/*.test.ts",
+      "reference/{economic-optimum,influence,meta-analysis,mixed-models}/*.test.ts",
     ),
   },
   "decide/drill": {

@@ -61,7 +61,8 @@ export function chooseRate(
     const free = chooseStep(
       {
         rateNowSeedsPerM2: now.rate,
-        target,
+        // The rate without the ceiling, so that the step can say that lodging keeps it from there.
+        target: wanted === null ? null : Math.max(wanted, lowest ?? 0),
         wholeGainPerHa: target === null ? 0 : gainAt(target),
         ceiling,
       },
