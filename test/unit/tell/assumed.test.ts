@@ -94,6 +94,16 @@ describe("a price of seed that is moved", () => {
     expect(moved.lots[0]).toMatchObject({ germination: 0.85, purity: 0.99 });
   });
 
+  it("says that it holds the treatment where the lot is treated", async () => {
+    const labelOf = async (lot: string): Promise<string> => {
+      const result = await resultOf(undefined, lot);
+      return whatIfFields(result, measuresOf(result)).find(({ key }) => key === "seed-1")!.label;
+    };
+    const head = "variety,seed price ($/lb),seeds per lb,rate now (seeds/ac),treated\n";
+    expect(await labelOf(`${head}Alder,0.3,13000,1300000,yes`)).toBe("Seed price with treatment");
+    expect(await labelOf(`${head}Alder,0.3,13000,1300000,no`)).toBe("Seed price");
+  });
+
   it("comes back to where it was, as every other control does", async () => {
     const result = await resultOf(undefined, lots);
     const fields = whatIfFields(result, measuresOf(result));
