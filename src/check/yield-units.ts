@@ -8,7 +8,7 @@ import { cropRanges } from "./ranges.ts";
 /** Fewer strips may be odd ones. */
 const fewestStrips = 4;
 
-/** Who reckons by the hectare mixes up units of the hectare first. */
+/** Who calculates by the hectare mixes up units of the hectare first. */
 const areaOf = (unit: string): string => unit.slice(unit.indexOf("/"));
 
 /**

@@ -212,7 +212,7 @@ function seedPrice(result: Result, measures: Measures, variety: string, index: n
     apply: (changed: Settings, to: number) => Settings,
   ): WhatIfField => ({
     key: `seed-${index + 1}`,
-    label: "Seed price",
+    label: lot?.treated === true ? "Seed price with treatment" : "Seed price",
     unit: `${measures.currency}${unit}`,
     variety,
     value: tidy(value),

@@ -370,7 +370,7 @@ export interface ReasonNumbers {
     higherSeason: number;
     higherSeedsPerM2: number;
   };
-  /** In every field-season the rate goes with the order across the field. */
+  /** In every field and season the rate goes with the order across the field. */
   "rate-follows-ground": Record<string, never>;
   "region-only": { farms: number };
   "one-season": Record<string, never>;

@@ -11,7 +11,7 @@ export interface SeedCard {
   rateSeedsPerM2: number;
   /** Where the rate comes from, as it was asked. */
   from: "rate" | "stand" | "weight" | "row" | "catch" | "lot" | "advice";
-  /** The rate for seeding in time and the days past the best date, where the card is for late seeding. */
+  /** The rate for seeding on time and the days past the best date, where the card is for late seeding. */
   late: {
     inTimeSeedsPerM2: number;
     days: number;

@@ -22,7 +22,7 @@ export interface SeedQuestion {
   /** Weighed from one row over the catch length, beside a rate that was aimed at. */
   caughtGrams: number | null;
   counted: PlantCount | null;
-  /** Days past the best seeding date; null: in time. */
+  /** Days past the best seeding date; null: on time. */
   daysLate: number | null;
   /** What the strips say of higher rates, where a result is at hand: lateness does not lead beyond. */
   lateLimits: LateLimits;

@@ -109,7 +109,7 @@ function endsOfProfile(
   return { lower: toRate(ends.lower), upper: toRate(ends.upper) };
 }
 
-/** Optima of every pooled form, alone and after leaning on the other varieties. */
+/** Optima of every pooled form, alone and using the other varieties' strips too. */
 export function addPooledOptima(pooled: readonly PooledVariety[], settings: Settings): PooledVarietyOptima[] {
   const level = settings.intervalLevels[1];
   return pooled.map((one) => {

@@ -78,7 +78,7 @@ const needOnFarm = (variety: string, region: RegionNeeds): NormalPart[] =>
  * How much a region adds, and where the farm lies in it.
  *
  * @param byNeed         likelihood of season spread and need, [spread][need]
- * @param withRegion     prior of the same, leaning on the region and on the farm's other varieties
+ * @param withRegion     prior of the same, using the region and the farm's other varieties
  * @param withoutRegion  and on the farm's other varieties alone
  */
 export function shareOfRegion(

@@ -1,4 +1,4 @@
-/** Slopes of the pooled quadratics after leaning on the other varieties. */
+/** Slopes of the pooled quadratics after using the other varieties' strips too. */
 import type { Leaning } from "../../vocabulary/pooled-result.ts";
 import type { PooledForm } from "./fit-pooled-form.ts";
 import { leanOnOthers } from "./lean-on-others.ts";

@@ -9,7 +9,7 @@ import { round } from "./look.ts";
 const mostStripSigns = 250;
 /** With more, a page would be slow to open. */
 const mostSigns = 1000;
-/** Of rates, in a field-season. */
+/** Of rates, in a site-year. */
 const fewestClasses = 8;
 /** With more seasons than this, their shapes could not be told apart. */
 const mostShapes = 4;

@@ -4,6 +4,7 @@ import { listed } from "../../numbers/written-numbers.ts";
 import type { NextRate, Result } from "../../vocabulary/result.ts";
 import type { SeedCard } from "../../vocabulary/seed-card.ts";
 import type { Assumable, Settings } from "../../vocabulary/settings.ts";
+import { sowsMoreForLate } from "./next.ts";
 
 export const isAssumed = ({ assumed }: Pick<Settings, "assumed">, what: Assumable): boolean =>
   assumed.includes(what);
@@ -15,13 +16,25 @@ export function seedPriceAssumed(settings: Pick<Settings, "assumed" | "lots">, v
   return !priced && isAssumed(settings, "seed_price");
 }
 
-/** Codes of what a variety's money rests on and nobody gave, for tables. */
-export const assumedFor = ({ settings }: Pick<Result, "settings">, { variety }: NextRate): Assumable[] => [
+/** Codes of what a variety's money rests on and nobody gave. */
+export const pricesAssumedFor = (
+  { settings }: Pick<Result, "settings">,
+  { variety }: NextRate,
+): Assumable[] => [
   ...(isAssumed(settings, "grain_price") ? (["grain_price"] as const) : []),
   ...(seedPriceAssumed(settings, variety) ? (["seed_price"] as const) : []),
 ];
 
-/** "Assumed, because nobody gave it: grain at $6.00/bu; seed at $20 per million viable seeds for Alder." or "". */
+/** Codes of all that a variety's row rests on and nobody gave: prices, and more seed for lateness. */
+export const assumedFor = (result: Pick<Result, "settings">, next: NextRate): Assumable[] => [
+  ...pricesAssumedFor(result, next),
+  ...(sowsMoreForLate(next) && isAssumed(result.settings, "late_per_day") ? (["late_per_day"] as const) : []),
+];
+
+const latenessAssumed = ({ latePerDay }: Settings, measures: Measures): string =>
+  `${measures.share(latePerDay)} more seed for a day late`;
+
+/** "Assumed, because nobody gave it: grain at $6.00/bu; seed at $20 per million viable seeds for Alder." or ""; lateness where a rate rests on it. */
 export function assumedSentence(result: Pick<Result, "settings" | "next">, measures: Measures): string {
   const { settings, next } = result;
   const unpriced = next
@@ -37,9 +50,12 @@ export function assumedSentence(result: Pick<Result, "settings" | "next">, measu
           `seed at ${measures.seedPrice.text(settings.seedPricePerThousand)}${unpriced.length === next.length ? "" : ` for ${listed(unpriced)}`}`,
         ]),
   ];
-  return parts.length === 0
+  const lateness = next.some((row) => assumedFor({ settings }, row).includes("late_per_day"))
+    ? [latenessAssumed(settings, measures)]
+    : [];
+  return parts.length + lateness.length === 0
     ? ""
-    : `Assumed, because nobody gave it: ${parts.join("; ")}. Best rates and gains move with prices.`;
+    : `Assumed, because nobody gave it: ${[...parts, ...lateness].join("; ")}.${parts.length === 0 ? "" : " Best rates and gains move with prices."}`;
 }
 
 /** The same of what seed cards rest on: spacing and stand on every card, and where told, lateness, money and advice. */
@@ -48,11 +64,7 @@ export function cardAssumptions(cards: readonly SeedCard[], settings: Settings, 
   const told: [Assumable, boolean, string][] = [
     ["row_spacing", true, `rows ${measures.rowSpacing.chosen(settings.rowSpacingM)} apart`],
     ["stand_loss", true, `${measures.share(settings.standLoss)} of the viable seeds give no plant`],
-    [
-      "late_per_day",
-      any(({ late }) => late !== null && late.days > 0),
-      `${measures.share(settings.latePerDay)} more seed for a day late`,
-    ],
+    ["late_per_day", any(({ late }) => late !== null && late.days > 0), latenessAssumed(settings, measures)],
     [
       "seed_price",
       any(

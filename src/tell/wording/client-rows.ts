@@ -1,7 +1,7 @@
 /** Every client and variety as one row: what the adviser goes by. Page and terminal tell the same. */
 import type { NextRate, Result } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
-import { assumedFor } from "./assumed.ts";
+import { pricesAssumedFor } from "./assumed.ts";
 import type { Client } from "./clients.ts";
 import { gainText, moveOf } from "./next.ts";
 
@@ -30,7 +30,7 @@ export const clientRows = (clients: readonly Client[]): ClientRow[] =>
       return {
         ...{ client, next, gainPerHa },
         gainInAll: gainPerHa === null || area === null ? null : gainPerHa * area,
-        assumed: assumedFor(client.result, next).length > 0,
+        assumed: pricesAssumedFor(client.result, next).length > 0,
       };
     });
   });

@@ -39,7 +39,7 @@ const reasonSentences: {
   "seasons-contradict": ({ lowerSeason, lowerSeedsPerM2, higherSeason, higherSeedsPerM2 }, { rate }) =>
     `Seasons contradict each other: best near ${rate.number(lowerSeedsPerM2)} in ${lowerSeason}, near ${rate.number(higherSeedsPerM2)} in ${higherSeason}.`,
   "rate-follows-ground": () =>
-    "The rate goes with the order across the field in every field-season: ground that gets better that way would look the same, so no chance is told. Draw the order by lot.",
+    "The rate goes with the order across the field in every field and season: ground that gets better that way would look the same, so no chance is told. Draw the order by lot.",
   "region-only": ({ farms }) =>
     `No strips of your own yet: the rate is based on ${counted(farms, "farm")} in your region.`,
   "one-season": () => "One season only: another year may give a different answer.",

@@ -61,6 +61,20 @@ describe("what nobody gave", () => {
     );
   });
 
+  it("is told of lateness, where a rate rests on it", async () => {
+    const priced = "grain_price: 6 $/bu\nseed_price: 20 $/million\nrate_now: 1.2 million/ac\n";
+    const late = `${priced}best_seeding_date: 2027-04-20\nplanned_seeding_date: 2027-04-30\n`;
+    const result = await resultOf(late);
+    const sentence = assumedSentence(result, measuresOf(result));
+    expect(sentence).toBe("Assumed, because nobody gave it: 1% more seed for a day late.");
+    const next = csvTables(result).find(({ name }) => name === "next.csv")!.text;
+    expect(next).toContain("late_per_day");
+    const given = await resultOf(`${late}late_per_day: 1%\n`);
+    expect(assumedSentence(given, measuresOf(given))).toBe("");
+    const onTime = await resultOf(priced);
+    expect(assumedSentence(onTime, measuresOf(onTime))).not.toContain("late");
+  });
+
   it("is asked for where it is today's rate, and only for the varieties without one", async () => {
     const result = await resultOf(undefined, "variety,rate now (seeds/ac)\nAlder,1300000");
     expect(askRateNow(result, "--rate-now")).toMatch(/For Birch nobody said/);
@@ -78,6 +92,16 @@ describe("a price of seed that is moved", () => {
     const field = fields.find(({ key }) => key === "seed-1")!;
     const moved = settingsWith(result.settings, fields, new Map([[field.key, field.value! * 1.0001]]));
     expect(moved.lots[0]).toMatchObject({ germination: 0.85, purity: 0.99 });
+  });
+
+  it("says that it holds the treatment where the lot is treated", async () => {
+    const labelOf = async (lot: string): Promise<string> => {
+      const result = await resultOf(undefined, lot);
+      return whatIfFields(result, measuresOf(result)).find(({ key }) => key === "seed-1")!.label;
+    };
+    const head = "variety,seed price ($/lb),seeds per lb,rate now (seeds/ac),treated\n";
+    expect(await labelOf(`${head}Alder,0.3,13000,1300000,yes`)).toBe("Seed price with treatment");
+    expect(await labelOf(`${head}Alder,0.3,13000,1300000,no`)).toBe("Seed price");
   });
 
   it("comes back to where it was, as every other control does", async () => {

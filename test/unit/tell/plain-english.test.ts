@@ -33,6 +33,10 @@ const shown: [string, () => Promise<string>][] = [
   ["the grower's pages", async () => read(await tellPage(demoResult(), parts, "grower"))],
   ["the lesson", async () => read(await tellLesson(demoResult(), doublePrices(demoResult()), parts))],
   ["the terminal", () => Promise.resolve(fitText(demoResult(), plainTextStyle).replace(/\s+/g, " "))],
+  [
+    "the reasons, those that the demo does not give among them",
+    () => Promise.resolve(file("src/tell/wording/reasons.ts")),
+  ],
   ["the README", () => Promise.resolve(file("README.md"))],
 ];
 

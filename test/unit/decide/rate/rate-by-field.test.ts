@@ -70,6 +70,7 @@ describe("a field's own rate", () => {
     expect(text).toMatch(/Hill +0\.\d\d +0\.\d\d to 1\.\d\d/);
     const csv = csvTables(result).find(({ name }) => name === "next-by-field.csv")!;
     expect(csv.text.trim().split(/\r?\n/)).toHaveLength(5);
+    expect(csv.text).toContain("rate_to_sow (");
   });
 
   it("follows a price", () => {
