@@ -38,6 +38,7 @@ export function questionsOf({ trial, settings, answers }: Farm): Question[] {
         ),
       );
     }),
+    ...repeatQuestions(trial),
     ...[...trial.findings, ...checkYieldUnits(trial, settings.crop)].flatMap((finding) =>
       findingQuestion(
         finding,
@@ -82,6 +83,32 @@ function headerQuestions({ columns, findings }: Trial): Question[] {
       },
     ];
   });
+}
+
+/** Columns that a spreadsheet merges or leaves empty below the first of a group, from the widest group to the narrowest. */
+const grouped: readonly string[] = ["farm", "season", "field", "variety", "block"];
+/** Fewer rows without a name are forgotten cells. */
+const fewestRepeats = 3;
+
+/** Rows without variety or season, in a file where as many lack them: they may repeat what stands above. */
+function repeatQuestions({ columns, findings, rowsRead }: Trial): Question[] {
+  const bare = findings.filter(
+    ({ code, column }) => code === "row-value-missing" && (column === "variety" || column === "season"),
+  );
+  if (bare.length < fewestRepeats || bare.length * 4 < rowsRead) return [];
+  const had = new Set(columns.map(({ column }) => column));
+  const fillDown = grouped.filter((column) => had.has(column));
+  const [{ column }] = bare as [Finding];
+  return [
+    {
+      id: "fill down",
+      text: `${bare.length} rows have no ${column ?? "variety"}. Do empty cells repeat the one above?`,
+      choices: [
+        { text: `yes, in ${fillDown.join(", ")}`, answers: answersWith({ fillDown }) },
+        { text: "no, leave those rows out", answers: saidNo("fill down") },
+      ],
+    },
+  ];
 }
 
 function findingQuestion({ code, column, value, message }: Finding, lots: readonly string[]): Question[] {

@@ -293,7 +293,7 @@ export const rowValueMissing = (cell: Whereabouts, column: string): Finding =>
   finding(
     "stops",
     "row-value-missing",
-    `There is no ${column}. ${rowOut} Fill the cell in if it is known.`,
+    `There is no ${column}. ${rowOut} Fill the cell in if it is known. If empty cells repeat the one above, answer that once in columns.yaml: fill_down: [${column}].`,
     cell,
   );
 

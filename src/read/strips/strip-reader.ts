@@ -9,6 +9,7 @@ import type { Finding, LodgingScale, LodgingScore, ReadColumn, Strip } from "../
 import { askForUnit, isMissing, type TextKeeper } from "../tables/cells.ts";
 import type { StripColumnName } from "./columns.ts";
 import { KernelWeights } from "./kernel-weights.ts";
+import { stripHeaders } from "./strips-header.ts";
 import { lodgingWordScore } from "./lodging-words.ts";
 import { parseCrop } from "../crop-names.ts";
 import { kept } from "../tables/kept.ts";
@@ -27,6 +28,14 @@ const longestNote = 2_000;
 /** What the season of a cell is, NaN for none. A year that went through a calculation may end in `.0`. */
 const seasonOf = (text: string): number => (/^\d{4}(?:[.,]0+)?$/.test(text) ? Number(text.slice(0, 4)) : NaN);
 
+const day = /^(?:(\d{4})([./-])\d{1,2}\2\d{1,2}|\d{1,2}([./-])\d{1,2}\3(\d{4}))$/;
+
+/** The year of a day, NaN for none: 2026-08-11, 11.8.2026. For columns that hold days of harvest. */
+function yearOfDay(text: string): number {
+  const parts = day.exec(text);
+  return Number(parts?.[1] ?? parts?.[4] ?? NaN);
+}
+
 /** Reads the rows of one file, each from what is needed to what is not; the first fault that stops a row is told. */
 export class StripReader {
   readonly #cells: RowCells<StripColumnName>;
@@ -37,13 +46,14 @@ export class StripReader {
   readonly #system: UnitChoice["system"];
   readonly #crop: Crop;
   readonly #scale: LodgingScale;
+  readonly #isScaleNamed: boolean;
   readonly #rate: StripRate;
   readonly #yield: StripYield;
   readonly #dates: SeedingDates;
   readonly #kernels: KernelWeights | null;
   readonly #seasons = new Map<string, number>();
   readonly #crops = new Map<string, boolean>();
-  readonly #lodgings = new Map<number, LodgingScore | null>();
+  readonly #lodgings = new Map<string, LodgingScore | null>();
   readonly #lodgingWords = new Map<string, number | null>();
   readonly #named = new Map<string, string>();
   /** Whether any stand was counted along the row, and any of these with a spacing that the file does not give. */
@@ -63,7 +73,9 @@ export class StripReader {
     this.#system = units.system;
     this.#crop = crops[settings.crop];
     this.#cells = new RowCells(table, "strip", this.#crop, units.system, answers, texts);
-    this.#scale = this.#cells.column("lodging")?.scale ?? settings.lodgingScale;
+    const named = this.#cells.column("lodging")?.scale ?? null;
+    this.#isScaleNamed = named !== null;
+    this.#scale = named ?? settings.lodgingScale;
     this.#rate = new StripRate(
       this.#cells,
       settings.lots,
@@ -220,13 +232,20 @@ export class StripReader {
   #season(): number | null {
     const cells = this.#cells;
     const text = cells.text("season");
-    const season = kept(this.#seasons, text, () => seasonOf(text));
+    const season = kept(this.#seasons, text, () => this.#seasonOf(text));
     if (!Number.isNaN(season)) return season;
     return cells.leaveOut(
       isMissing(text)
         ? messages.rowValueMissing(cells.where("season"), "season")
         : messages.rowSeasonUnclear(cells.where("season")),
     );
+  }
+
+  /** In a column of another name, which was taken for the season, a day of harvest says it. */
+  #seasonOf(text: string): number {
+    const season = seasonOf(text);
+    const named = stripHeaders.nameOf(this.#cells.column("season")!.header) === "season";
+    return named || !Number.isNaN(season) ? season : yearOfDay(text);
   }
 
   #lodging(): LodgingScore | null {
@@ -236,9 +255,10 @@ export class StripReader {
       return this.#cells.leaveOut(messages.lodgingWordUnknown(this.#cells.where("lodging")));
     const score = word ?? this.#cells.optional("lodging");
     if (score === null) return null;
-    const lodging = kept(this.#lodgings, score, () => toLodgingScore(this.#scale, score));
+    const scale = word === null && text.endsWith("%") && !this.#isScaleNamed ? "percent" : this.#scale;
+    const lodging = kept(this.#lodgings, `${scale} ${score}`, () => toLodgingScore(scale, score));
     if (lodging !== null) return lodging;
-    const { lowest, highest, names } = lodgingScales[this.#scale];
+    const { lowest, highest, names } = lodgingScales[scale];
     return this.#cells.leaveOut(
       messages.valueOffScale(this.#cells.where("lodging"), names[0]!, lowest, highest),
     );

@@ -2,14 +2,14 @@
 import { yieldMissing } from "../../messages/reading.ts";
 import { QuestionError, type Answers } from "../answers/answers.ts";
 import { stripColumns, type Column, type StripColumnName } from "./columns.ts";
-import { stripSynonyms } from "./synonyms.ts";
+import { stripLastNames, stripSynonyms } from "./synonyms.ts";
 import { HeaderReader } from "../tables/headers.ts";
 import type { Sheet } from "../tables/sheet.ts";
 import { readTables, whichHeader, type TableFile, type TableKind } from "../tables/table-file.ts";
 
 const columns = stripColumns as readonly Column<StripColumnName>[];
 
-export const stripHeaders = new HeaderReader<StripColumnName>(columns, stripSynonyms);
+export const stripHeaders = new HeaderReader<StripColumnName>(columns, stripSynonyms, stripLastNames);
 
 /** Columns that rates and yields are made of: a unit that is not understood there would falsify them. */
 const mustUnderstand: ReadonlySet<StripColumnName> = new Set<StripColumnName>([

@@ -72,7 +72,7 @@ export const stripSynonyms: Synonyms<StripColumnName> = {
       "cart weight",
     ],
     ...["plot weight", "plot wt", "harvest wt", "grain wt", "wagon weight", "combine weight"],
-    ...["Gewicht", "Erntegewicht", "Nettogewicht", "Netto", "Korngewicht"],
+    ...["Parzellenertrag", "Gewicht", "Erntegewicht", "Nettogewicht", "Netto", "Korngewicht"],
     ...["poids", "poids récolté", "poids net"],
     ...["peso", "peso cosechado", "peso neto"],
   ],
@@ -96,7 +96,7 @@ export const stripSynonyms: Synonyms<StripColumnName> = {
   ],
   strip_width: [
     ...["plot width", "combine width", "combine header", "swath", "swath width", "harvested width"],
-    ...["pass width", "cutting width"],
+    ...["pass width", "cutting width", "header", "combine head"],
     ...["Breite", "Streifenbreite", "Schnittbreite", "Arbeitsbreite", "Parzellenbreite"],
     ...["largeur", "largeur de coupe", "largeur de bande"],
     ...["ancho", "ancho de corte", "ancho de franja"],
@@ -140,7 +140,7 @@ export const stripSynonyms: Synonyms<StripColumnName> = {
     ...["espigas", "número de espigas"],
   ],
   lodging: [
-    ...["lodge", "lodged", "lodging 0-9", "standability"],
+    ...["lodge", "lodg", "lodged", "lodging 0-9", "standability"],
     ...["Lager", "Lagerneigung", "Lagerbonitur"],
     ...["verse", "note de verse"],
     ...["vuelco", "acame", "encamado", "tumbado"],
@@ -177,6 +177,17 @@ export const stripSynonyms: Synonyms<StripColumnName> = {
     ...["Bemerkung", "Bemerkungen", "Anmerkung", "Notiz"],
     ...["remarque", "remarques", "commentaire", "commentaires"],
     ...["nota", "notas", "observaciones", "comentario", "comentarios"],
+  ],
+};
+
+/** What tells the same as a column that the file does not have: a day of harvest its season, a unit alone the yield. */
+export const stripLastNames: Synonyms<StripColumnName> = {
+  yield: ["bu/ac", "bu/acre", "bu per acre", "bushels/acre", "bushels per acre", "t/ha", "dt/ha", "q/ha"],
+  season: [
+    ...["harvest date", "date of harvest", "date harvested", "harvested", "harvest day"],
+    ...["Erntedatum", "Erntetermin", "Erntetag"],
+    ...["date de récolte"],
+    ...["fecha de cosecha"],
   ],
 };
 

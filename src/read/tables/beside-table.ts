@@ -92,13 +92,24 @@ export function valuesBeside<Name extends string>(
 const nameFor = (column: string, name: string): string =>
   column === "season" ? (yearsIn(name)[0] ?? name) : name.replace(/\.(?:csv|tsv|txt|xlsx)$/i, "");
 
-/** `Label: value` in one cell, or a label and its value in the next filled cell. */
+/** `combine header 30 ft`: a length that is named without a colon. */
+const lengthInWords =
+  /^(\D{2,60}?)\s+(\d[\d.,]*\s*(?:ft|feet|foot|m|metres?|meters?|in|inch(?:es)?|cm|'|"))$/i;
+const lengths: ReadonlySet<string> = new Set(["strip_length", "strip_width", "row_spacing"]);
+
+/** `Label: value` in one cell, several with commas between them, or a label and its value in the next filled cell. */
 function labelled<Name extends string>(title: TitleRow, reader: HeaderReader<Name>): [string, string][] {
   const found: [string, string][] = [];
   title.cells.forEach(({ text }, index) => {
-    const colon = /^([^:=]{2,60}?)(?:\s*[:=]\s*|\s+[-–—]\s+)(.+)$/.exec(text);
-    if (colon !== null) {
-      if (reader.nameOf(colon[1]!) !== null) found.push([colon[1]!, colon[2]!]);
+    const parts = text.split(/[,;]\s+(?=\p{L})/u).flatMap((part): [string, string][] => {
+      const colon = /^([^:=]{2,60}?)(?:\s*[:=]\s*|\s+[-–—]\s+)(.+)$/.exec(part);
+      if (colon !== null) return [[colon[1]!, colon[2]!]];
+      const words = lengthInWords.exec(part.trim());
+      const isLength = words !== null && lengths.has(reader.nameOf(words[1]!) ?? "");
+      return isLength ? [[words[1]!, words[2]!]] : [];
+    });
+    if (parts.length > 0) {
+      found.push(...parts.filter(([label]) => reader.nameOf(label) !== null));
       return;
     }
     const label = text.replace(/\s*[:=]\s*$/, "");

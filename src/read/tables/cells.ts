@@ -90,7 +90,8 @@ export class NumberColumn {
     }
     this.acceptedUnits = quantity === null ? [] : quantities[quantity].units.map(({ name }) => name);
     this.#money = column.column.kind === "money";
-    this.#percent = quantity !== null && holdsPercents(quantities[quantity]);
+    this.#percent =
+      column.column.kind === "lodging" || (quantity !== null && holdsPercents(quantities[quantity]));
   }
 
   /** Units of the numbers read so far, as told to the person; null where there are none. */

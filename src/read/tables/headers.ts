@@ -64,6 +64,8 @@ function splitMoisture(bracket: string): { unit: string; moisturePct: number | n
     : { unit: at[1]!, moisturePct: Number(at[2]!.replace(",", ".")) };
 }
 
+const intended = /^(?:target|intended|planned|desired|nominal)[\s_.-]+(.+)$/i;
+
 /** Shorter names are near to too many others. */
 const shortestGuess = 4;
 
@@ -71,12 +73,20 @@ const shortestGuess = 4;
 export class HeaderReader<Name extends string> {
   readonly #names = new Map<string, Column<Name>>();
   readonly #unitNames = new Map<string, { column: Column<Name>; bracket: string }>();
+  readonly #lastNames = new Map<string, Column<Name>>();
   readonly #longestFirst: string[];
 
   /**
    * @param synonyms  further names by column; a name of the table itself wins over them
+   * @param lastNames  names of columns that tell the same where no other column does
    */
-  constructor(columns: readonly Column<Name>[], synonyms: Partial<Record<Name, readonly string[]>> = {}) {
+  constructor(
+    columns: readonly Column<Name>[],
+    synonyms: Partial<Record<Name, readonly string[]>> = {},
+    lastNames: Partial<Record<Name, readonly string[]>> = {},
+  ) {
+    for (const column of columns)
+      for (const name of lastNames[column.name] ?? []) this.#lastNames.set(plainName(name), column);
     for (const column of columns) {
       for (const name of [column.name, ...column.also]) this.#names.set(plainName(name), column);
     }
@@ -149,14 +159,30 @@ export class HeaderReader<Name extends string> {
 
   #find(header: string): { column: Column<Name>; bracket: string } | null {
     const { name, bracket } = splitHeader(header);
-    const column = this.#names.get(plainName(name));
+    const column = this.#names.get(plainName(name)) ?? this.#eitherName(name);
     if (column !== undefined) return { column, bracket };
     return (
       this.#unitNames.get(plainName(name)) ??
       this.#findPrice(header) ??
       this.#findWordsWithUnit(header) ??
-      this.#findWithUnit(name)
+      this.#findWithUnit(name) ??
+      this.#findIntended(header)
     );
+  }
+
+  /** `Hybrid/Variety`: names of one column, whichever of them is meant. */
+  #eitherName(name: string): Column<Name> | undefined {
+    const parts = name.length > 100 ? [] : name.split("/");
+    if (parts.length < 2) return undefined;
+    const columns = new Set(parts.map((part) => this.#names.get(plainName(part))));
+    return columns.size === 1 ? [...columns][0] : undefined;
+  }
+
+  /** `target seeds per acre`: what was meant to be sown is what the strip was sown at. */
+  #findIntended(header: string): { column: Column<Name>; bracket: string } | null {
+    const rest = header.length > 100 ? undefined : intended.exec(header.trim())?.[1];
+    const found = rest === undefined ? null : this.#find(rest);
+    return found?.column.quantity === "rate" ? found : null;
   }
 
   /** `price $/50# bag`: what seed costs, or its treatment where the name says so. */
@@ -257,7 +283,29 @@ export class HeaderReader<Name extends string> {
       findings.push(columnUnitUnclear(file, column.name, header, bracket, accepted));
       ignored.push(header);
     });
-    return { columns, ignored, findings };
+    return { ...this.#withLastNames(headers, columns, ignored, answered), findings };
+  }
+
+  /** Columns that nothing named are taken from those that tell the same. */
+  #withLastNames(
+    headers: readonly string[],
+    columns: readonly FileColumn<Name>[],
+    ignored: readonly string[],
+    answered: Readonly<Record<string, string>>,
+  ): { columns: FileColumn<Name>[]; ignored: string[] } {
+    const had = new Set(columns.map(({ column }) => column.name));
+    const added = headers.flatMap((header, index) => {
+      const column = this.#lastNames.get(plainName(header));
+      if (column === undefined || had.has(column.name) || !ignored.includes(header)) return [];
+      if (answerFor(answered, header) !== undefined) return [];
+      had.add(column.name);
+      return this.#understand(index, header, column, this.#understandsUnit(column, header)) ?? [];
+    });
+    const taken = new Set(added.map(({ header }) => header));
+    return {
+      columns: [...columns, ...added].sort((a, b) => a.index - b.index),
+      ignored: ignored.filter((header) => !taken.has(header)),
+    };
   }
 
   #understand(index: number, header: string, column: Column<Name>, bracket: string): FileColumn<Name> | null {

@@ -430,8 +430,9 @@ function isAside<Name extends string>(
   const [first] = filled;
   if (first === undefined) return false;
   const isTotal = filled.slice(0, 3).some(({ text }) => summaryWords.test(text));
-  const isRemark =
-    filled.length === 1 && own >= 4 && cells.length >= own && /\s/.test(first.text) && first.text.length > 12;
+  // A row that ends early may be cut off: a remark it is where it holds a sentence.
+  const asWords = cells.length >= own ? /\s/ : /\S\s+\S+\s+\S/;
+  const isRemark = filled.length === 1 && own >= 4 && asWords.test(first.text) && first.text.length > 12;
   if (!isTotal && !isRemark) return false;
   table.skipped.push({ row, text: first.text });
   return true;

@@ -59,7 +59,7 @@ function counted(value: number, each: number): number {
 /** Counts per area, each also written without the word: `/ac`. */
 const perArea = (what: string): ColumnUnit[] => [
   { name: `${what}/ft2`, also: ["/ft2"], toOurs: fromPerSquareFoot },
-  { name: `${what}/m2`, also: ["/m2"], toOurs: asIs },
+  { name: `${what}/m2`, also: ["/m2", "k/m2"], toOurs: asIs },
   { name: `${what}/ac`, also: ["/ac"], toOurs: fromPerAcre },
   {
     name: `thousand ${what}/ac`,
@@ -134,7 +134,7 @@ export const quantities = {
       metric: [{ unit: "seeds/m2", from: 2, to: 9_999 }],
     },
     fillers:
-      /viable|pure|live|pls|seeds?|kernels?|keimfähige|keimf|körner|grains?|graines?|semillas?|granos?|viables?/g,
+      /viable|pure|live|pls|seeds?|kernels?|keimfähige|keimf|kf|körner|kö|grains?|graines?|semillas?|granos?|viables?/g,
   },
   yield: {
     units: [
@@ -196,13 +196,13 @@ export const quantities = {
       ...perArea("plants"),
       {
         name: "plants/ft of row",
-        also: ["/ftofrow", "/ftrow", "/rowft", "/rowfoot"],
+        also: ["/ft", "/ftofrow", "/ftrow", "/rowft", "/rowfoot"],
         toOurs: (value) => value / metresPerFoot,
         alongRow: true,
       },
       {
         name: "plants/m of row",
-        also: ["/mofrow", "/mrow", "/rowm", "/metreofrow", "/meterofrow", "/lfdm", "/ml"],
+        also: ["/m", "/mofrow", "/mrow", "/rowm", "/metreofrow", "/meterofrow", "/lfdm", "/ml"],
         toOurs: asIs,
         alongRow: true,
       },

@@ -142,6 +142,20 @@ describe("readFarm", () => {
     expect(farm.answers.saidNo).toEqual(["thousands rate"]);
   });
 
+  it("asks whether empty cells repeat the one above, where many rows have no variety", async () => {
+    const merged = file(
+      "a.csv",
+      "variety,season,block,rate (million/ac),yield (bu/ac)\nAlder,2025,1,0.9,60\n,,,1.1,63\n,,,1.3,64\n,,,1.5,64\nBirch,2025,1,0.9,60\n",
+    );
+    const [question] = questionsOf(await readFarm([merged]));
+    expect(question?.text).toBe("3 rows have no variety. Do empty cells repeat the one above?");
+    const farm = await readFarm([merged], { answers: question!.choices[0]!.answers });
+    expect(farm.trial.strips.map(({ variety, season, block }) => `${variety} ${season} ${block}`)).toEqual([
+      ...Array<string>(4).fill("Alder 2025 1"),
+      "Birch 2025 1",
+    ]);
+  });
+
   it("asks no more what was answered with no", async () => {
     const small = file(
       "a.csv",

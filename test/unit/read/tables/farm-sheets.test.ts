@@ -35,6 +35,7 @@ const piped = (lines: readonly string[]): string => lines.join("\n").replaceAll(
 
 describe("one and the same trial, as farms keep it", () => {
   it.each([
+    ["a remark that ends early", [header, ...rows, "combine broke down for two hours"]],
     ["titles, a gap, totals and a remark", ["Strips of Hill|", "", header, ...rows, "", "Mean,,,,,52.5"]],
     [
       "the season in the title",
@@ -184,6 +185,19 @@ describe("what farms write down", () => {
     ["acostado", 9],
   ])("lodging %j is score %i", (word, score) => {
     expect(one("lodging", word).strips[0]!.lodging).toMatchObject({ scale: "zero-to-nine", score });
+  });
+
+  it("lodging in percent cells is a percent, whatever the header says no scale of", () => {
+    expect(one("lodging", "40%").strips[0]!.lodging).toMatchObject({ scale: "percent", score: 40 });
+    expect(one("lodging (%)", "40 %").strips[0]!.lodging).toMatchObject({ scale: "percent", score: 40 });
+  });
+
+  it("lengths that are named above the table without a colon hold for all strips", () => {
+    const { strips: read } = readCsv(
+      "Strip length: 1200 ft; combine header 30 ft\nvariety,season,rate (million/ac),net lb\nOst,2025,1.2,2000\n",
+    );
+    // 2,000 lb / (1,200 ft × 30 ft / 43,560 ft² per acre) / 60 lb/bu = 40.33 bu/ac; a bushel an acre is 67.2511 kg/ha.
+    expect(read[0]!.yieldKgPerHa / 67.2511).toBeCloseTo(40.333, 2);
   });
 
   it("lodging words that are not known are asked, and answered once", () => {

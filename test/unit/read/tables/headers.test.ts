@@ -49,6 +49,41 @@ describe("headers", () => {
     );
   });
 
+  it("take two names of one thing, what was intended, and a unit for a name", () => {
+    expect(
+      columnsOf("Hybrid/Variety,Yr,Target seeds per acre,bu per acre,plants/ft,H2O %,Lodg,Gross lb,Tare lb"),
+    ).toEqual({
+      "Hybrid/Variety": "variety",
+      Yr: "season",
+      "Target seeds per acre": "rate seeds/ac",
+      "bu per acre": "yield bu/ac",
+      "plants/ft": "stand plants/ft of row",
+      "H2O %": "moisture",
+      Lodg: "lodging 0-9",
+      "Gross lb": "gross_weight lb",
+      "Tare lb": "tare_weight lb",
+    });
+    expect(columnsOf("Sorte;Jahr;Saatstärke Kö/m²;Parzellenertrag kg;TKM g;Ertrag dt/ha")).toEqual({
+      Sorte: "variety",
+      Jahr: "season",
+      "Saatstärke Kö/m²": "rate seeds/m2",
+      "Parzellenertrag kg": "strip_weight kg",
+      "TKM g": "tkw_g g",
+      "Ertrag dt/ha": "yield dt/ha",
+    });
+  });
+
+  it("take the season from the day of harvest where no column says it, and only there", () => {
+    const { strips } = readCsv(
+      "variety,harvest date,rate (million/ac),yield\nOst,2025-08-11,1.2,60\nOst,12.8.2026,1.2,61\n",
+    );
+    expect(strips.map(({ season }) => season)).toEqual([2025, 2026]);
+    expect(columnsOf("variety,year,harvest date,rate,yield")).toMatchObject({
+      year: "season",
+      "harvest date": null,
+    });
+  });
+
   it("report what is not understood and use the rest", () => {
     const { columns, findings } = readCsv(
       "variety,season,rate,yield,hail,stand (dense),\nOst,2026,1200000,60,x,5,y\n",
