@@ -51,7 +51,7 @@ describe("the planned date", () => {
     const table = drillSection(result, measures)!.text;
     expect(table).toContain("for seeding four days late, as planned");
     expect(table).toContain("On time, lb/ac");
-    expect(table).toContain(`<td class="quiet">${before}</td>`);
+    expect(table).toContain(`<td data-label="On time, lb/ac"><span class="quiet">${before}</span></td>`);
     const text = fitText(result, plainTextStyle);
     expect(text).toContain(`${pounds} (on time ${before})`);
     expect(text).toContain("Seeding is planned four days late: seed to sow is for that day");
