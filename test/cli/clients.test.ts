@@ -62,7 +62,7 @@ describe("a folder of clients", () => {
 
   it("keeps fields of the same name apart", () => {
     const summary = summaryOf(to);
-    expect(summary).toMatch(/Ostrindel<\/th><td>2<\/td><td>4<\/td>/);
+    expect(summary).toMatch(/Ostrindel<\/bdi><\/th><td>2<\/td><td>4<\/td>/);
     expect(summary).toContain("Birch, Windlass Farm");
   });
 
