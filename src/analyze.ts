@@ -44,7 +44,7 @@ export function analyze(
   begin("beliefs");
   const { chosen, findings: choiceFindings } = chooseEnvironments(seasons.fits, trial.environments);
   const beliefs = believeCurves(chosen, settings);
-  const { soFar, findings: soFarFindings } = believeSoFar(chosen, trial.environments, settings);
+  const { soFar, findings: soFarFindings } = believeSoFar(chosen, settings);
   // 2d. All seasons in one mixed model, beside it: whether varieties differ, and pooled curves to hold the advice against.
   begin("pooled");
   const { chosen: toPool, findings: toPoolFindings } = chooseVarieties(chosen);

@@ -11,6 +11,7 @@ import type {
   StripPoint,
   TwoRates,
   VarietyFit,
+  VarietyLodging,
 } from "../vocabulary/result.ts";
 import { speakingLodgings } from "../vocabulary/speaking-lodging.ts";
 import type { Settings } from "../vocabulary/settings.ts";
@@ -65,7 +66,11 @@ export function decide(modelled: Modelled, settings: Settings): Decided {
   for (const belief of modelled.beliefs) {
     const ofVariety = (one: { variety: string }): boolean => one.variety === belief.variety;
     const lodging = lodgings.find(ofVariety);
-    const { choice, twoRates, net } = chooseOfVariety(belief, modelled, fits, pooled, settings);
+    const { choice, twoRates, net } = chooseOfVariety(
+      belief,
+      { protein: modelled.protein, lodgings, fits, pooled },
+      settings,
+    );
     const rate = choice.rateNextSeedsPerM2;
     const lot = settings.lots.find(ofVariety);
     const limits = lateLimitsOf(choice, belief);
@@ -96,21 +101,23 @@ export function decide(modelled: Modelled, settings: Settings): Decided {
   };
 }
 
-/**
- * Next season's rate of one variety, apart from drill, stand and fields.
- *
- * @param fits    with their optima; those of other varieties are passed over
- * @param pooled  null where the seasons together are not pooled
- */
+/** What of all varieties a choice looks at: each takes its own. */
+export interface ChoiceGround extends Pick<Modelled, "protein"> {
+  /** As `speakingLodgings` gives them. */
+  lodgings: readonly VarietyLodging[];
+  fits: readonly VarietyFit[];
+  /** Empty where the seasons together are not pooled. */
+  pooled: readonly PooledVarietyOptima[];
+}
+
+/** Next season's rate of one variety, apart from drill, stand and fields. */
 export function chooseOfVariety(
   belief: Belief,
-  { protein, lodgingModels }: Pick<Modelled, "protein" | "lodgingModels">,
-  fits: readonly VarietyFit[],
-  pooled: readonly PooledVarietyOptima[],
+  { protein, lodgings, fits, pooled }: ChoiceGround,
   settings: Settings,
 ): { choice: RateChoice; twoRates: TwoRates | null; net: NetReturns } {
   const ofVariety = (one: { variety: string }): boolean => one.variety === belief.variety;
-  const lodging = speakingLodgings(lodgingModels).find(ofVariety);
+  const lodging = lodgings.find(ofVariety);
   const net = netReturns(
     belief,
     varietyPrices(belief, qualityMoney(protein.find(ofVariety), lodging, settings), settings),

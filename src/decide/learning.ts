@@ -2,6 +2,7 @@
 import type { Learning } from "../vocabulary/pooled-result.ts";
 import type { Belief, NextRate } from "../vocabulary/result.ts";
 import type { Settings } from "../vocabulary/settings.ts";
+import { speakingLodgings } from "../vocabulary/speaking-lodging.ts";
 import { chooseOfVariety, type Decided, type Modelled } from "./decide.ts";
 
 /**
@@ -16,12 +17,14 @@ export function followLearning(
   decided: Pick<Decided, "fits" | "next">,
   settings: Settings,
 ): Learning[] {
+  const lodgings = speakingLodgings(modelled.lodgingModels);
   const steps = soFar.map(({ season, beliefs }) => {
     const fits = decided.fits.filter((fit) => fit.season <= season);
+    const ground = { protein: modelled.protein, lodgings, fits, pooled: [] };
     return {
       season,
       beliefs,
-      choices: beliefs.map((belief) => chooseOfVariety(belief, modelled, fits, [], settings).choice),
+      choices: beliefs.map((belief) => chooseOfVariety(belief, ground, settings).choice),
     };
   });
   const last = decided.fits.reduce((latest, { season }) => Math.max(latest, season), 0);

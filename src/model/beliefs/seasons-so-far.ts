@@ -1,14 +1,13 @@
 /** What was believed after the first season, the second, and so on. */
 import type { Belief, FittedVariety } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
-import type { Environment, Finding } from "../../vocabulary/trial.ts";
+import type { Finding } from "../../vocabulary/trial.ts";
 import { earlierSeasonsNotFollowed } from "../../messages/fitting.ts";
 import { believeCurves } from "./believable-curves.ts";
 
 /** The strips up to a season, and what they alone leave believable. */
 export interface SeasonsSoFar {
   season: number;
-  fits: readonly FittedVariety[];
   beliefs: readonly Belief[];
 }
 
@@ -22,22 +21,18 @@ const mostFollowed = 400;
  */
 export function believeSoFar(
   fits: readonly FittedVariety[],
-  environments: readonly Environment[],
   settings: Settings,
 ): { soFar: SeasonsSoFar[]; findings: Finding[] } {
-  const seasonOf = new Map(environments.map(({ id, season }) => [id, season]));
-  const seasons = [...new Set(fits.map(({ environment }) => seasonOf.get(environment)!))].sort(
-    (a, b) => a - b,
-  );
-  const steps = seasons.slice(0, -1).map((season) => ({
-    season,
-    fits: fits.filter(({ environment }) => seasonOf.get(environment)! <= season),
+  const seasons = [...new Set(fits.map(({ season }) => season))].sort((a, b) => a - b);
+  const steps = seasons.slice(0, -1).map((last) => ({
+    season: last,
+    fits: fits.filter(({ season }) => season <= last),
   }));
   const followed = steps.reduce((sum, step) => sum + step.fits.length, 0);
   if (followed > mostFollowed)
     return { soFar: [], findings: [earlierSeasonsNotFollowed(followed, mostFollowed)] };
   return {
-    soFar: steps.map((step) => ({ ...step, beliefs: believeCurves(step.fits, settings, false) })),
+    soFar: steps.map((step) => ({ season: step.season, beliefs: believeCurves(step.fits, settings, false) })),
     findings: [],
   };
 }
