@@ -9,7 +9,7 @@
 import { crops } from "../../vocabulary/crops.ts";
 import type { BelievableCurve, Belief, MovedPrior } from "../../vocabulary/result.ts";
 import type { RegionNeeds } from "../../vocabulary/region.ts";
-import type { Settings } from "../../vocabulary/settings.ts";
+import type { Priors, Settings } from "../../vocabulary/settings.ts";
 import { farmStates, lossOdds, wholeGrid } from "./curve-grid.ts";
 import { fieldPlaces } from "./field-places.ts";
 import { averageOverSeasons } from "../forms/believable-curve.ts";
@@ -20,17 +20,28 @@ import { beliefsOfRegion, shareOfRegion } from "./region-beliefs.ts";
 import { pickCurves } from "./pick-curves.ts";
 import { rateEvidence, type CellsOfVariety, type RateEvidence } from "./rate-evidence.ts";
 import { rateTable, throughMean, type RateTable } from "./rate-table.ts";
-import { refineGrid } from "./refine-grid.ts";
+import { refineGrid, type RefinedGrid } from "./refine-grid.ts";
+import { shareResponse, type SharedResponse } from "./share-response.ts";
 import { errorBeliefs, usualErrorShare } from "./strip-error.ts";
-import { expecting, gather, movedBy } from "./weigh-curves.ts";
+import { expecting, gather, gatherLosses, movedBy, type Gathered } from "./weigh-curves.ts";
 
 /** Yields of the tested rates that differ by no more than this share of the mean are no response. */
 const levelWithin = 0.01;
 /** How far the prior need is moved to show what it matters. */
 const movedNeed = 0.8;
 
-/** Priors of shape, loss and decline: as stated, which a region may know better; without that; or even. */
-type RayPriors = "stated" | "withoutRegion" | "even";
+/** One variety's strips on the grid that suits them, under the priors that the region leaves to its curves. */
+interface OfVariety extends RefinedGrid {
+  variety: string;
+  mine: RateEvidence[];
+  own: Priors;
+}
+
+/** What one variety's strips leave of the curves of the grid, under one prior of their losses. */
+interface Weighed {
+  gathered: Gathered;
+  response: SharedResponse;
+}
 
 /**
  * What is believed of each variety, sorted by variety.
@@ -67,58 +78,64 @@ export function believeCurves(
   const fields = places === null ? [] : [...places[0]!.shifts.keys()];
   const fieldShifts = (places ?? []).map(({ shifts }) => [...shifts.values()]);
   const whole = wholeGrid(priors, need.around, states);
-  const strips = ofVarieties.map(({ variety, mine, errors }) => {
+  const strips = ofVarieties.map(({ variety, mine, errors }): OfVariety => {
     const own = priorsOnFarm(priors, variety, region);
-    const { grid, likelihood } = refineGrid(mine, errors, wholeGrid(own, need.around, states), own);
-    const stated = gather(likelihood, grid, false);
-    const gathered = {
-      stated,
-      even: gather(likelihood, grid, true),
-      withoutRegion:
-        own === priors ? stated : gather(likelihood, grid, false, ({ loss }) => lossOdds(loss, priors, own)),
-    };
-    return { variety, mine, grid, likelihood, gathered, own };
+    return { variety, mine, own, ...refineGrid(mine, errors, wholeGrid(own, need.around, states), own) };
   });
-  const lean = (rays: RayPriors, about: number, known: RegionNeeds | null): Leaning[] => {
-    const raysPriors = { ...priors, flat: rays === "even" };
-    return leanVarieties(
-      strips.map(({ variety, gathered, grid, own }) => ({
-        ...{ variety, needs: grid.needs, ...gathered[rays] },
-        noResponseChance: (known === null ? priors : own).noResponseChance,
-      })),
+  const lean = (
+    weighed: readonly Weighed[],
+    known: RegionNeeds | null,
+    flat = priors.flat,
+    about = need.prior,
+  ): Leaning[] =>
+    leanVarieties(
+      weighed.map(({ gathered, response: { noResponseChance } }, v) => {
+        const { variety, grid } = strips[v]!;
+        return { variety, needs: grid.needs, ...gathered, noResponseChance };
+      }),
       states,
       whole.needs,
-      raysPriors,
-      known === null ? farmGrounds(whole.needs, raysPriors, about) : regionGrounds(known),
+      { ...priors, flat },
+      known === null ? farmGrounds(whole.needs, { ...priors, flat }, about) : regionGrounds(known),
     );
+  const even = strips.map((one) => weigh(one, true, responseOf(one.own)));
+  const alone = priors.flat ? even : strips.map((one) => weigh(one, false, responseOf(one.own)));
+  const aloneNeeds = lean(alone, region).map((one) => one.alone);
+  const chosen = priors.flat ? even : shareAmong(strips, alone, aloneNeeds, ({ own }) => own);
+  const leaning = lean(chosen, region);
+  const withoutRegion = (): { weighed: Weighed[]; needs: Float64Array[] } | null => {
+    if (region === null) return null;
+    const alone = strips.map((one) => weigh(one, priors.flat, responseWithoutRegion(one.own, priors)));
+    const aloneNeeds = lean(alone, null).map((one) => one.alone);
+    const weighed = priors.flat ? even : shareAmong(strips, alone, aloneNeeds, () => priors);
+    return { weighed, needs: leanedOf(lean(weighed, null)) };
   };
-  const chosen: RayPriors = priors.flat ? "even" : "stated";
-  const leaning = lean(chosen, need.prior, region);
-  const leaned = (rays: RayPriors, about: number, known = region): Float64Array[] =>
-    lean(rays, about, known).map((one) => one.leaned);
-  const alone: RayPriors = priors.flat ? "even" : "withoutRegion";
-  const withoutRegion = region === null ? null : leaned(alone, need.prior, null);
-  const otherPriors = (): { prior: MovedPrior["prior"]; rays: RayPriors; needs: Float64Array[] }[] => [
-    { prior: "flat", rays: "even", needs: leaned("even", need.prior) },
-    { prior: "alone", rays: chosen, needs: leaning.map((one) => one.alone) },
-    { prior: "need-lower", rays: chosen, needs: leaned(chosen, need.prior * movedNeed) },
-    { prior: "need-higher", rays: chosen, needs: leaned(chosen, need.prior / movedNeed) },
-    ...(withoutRegion === null
-      ? []
-      : [{ prior: "without-region", rays: alone, needs: withoutRegion } as const]),
+  const regionLeftOut = withoutRegion();
+  const otherPriors = (): { prior: MovedPrior["prior"]; weighed: Weighed[]; needs: Float64Array[] }[] => [
+    { prior: "flat", weighed: even, needs: leanedOf(lean(even, region, true)) },
+    { prior: "alone", weighed: alone, needs: aloneNeeds },
+    {
+      prior: "need-lower",
+      weighed: chosen,
+      needs: leanedOf(lean(chosen, region, priors.flat, need.prior * movedNeed)),
+    },
+    {
+      prior: "need-higher",
+      weighed: chosen,
+      needs: leanedOf(lean(chosen, region, priors.flat, need.prior / movedNeed)),
+    },
+    ...(regionLeftOut === null ? [] : [{ prior: "without-region", ...regionLeftOut } as const]),
   ];
   const moved = tryMovedPriors ? otherPriors() : [];
   const errorShare = usualErrorShare(evidence, priors);
-  const beliefs = strips.map(({ variety, mine, grid, likelihood, gathered, own }, v): Belief => {
+  const beliefs = strips.map(({ variety, mine, grid, likelihood }, v): Belief => {
     const table = rateTable(mine);
-    const { alone, leaned } = leaning[v]!;
+    const { leaned } = leaning[v]!;
+    const { gathered, response } = chosen[v]!;
     const sharesOf = expecting(grid, table.rates);
-    const expect = (rays: RayPriors, weights: Float64Array): number[] => {
-      const { noResponseChance } = rays === "withoutRegion" ? priors : own;
-      return throughMean(sharesOf(gathered[rays], { weights, noResponseChance }), table);
-    };
-    const { noResponseChance } = own;
-    const curves = pickCurves(likelihood, gathered[chosen], { weights: leaned, noResponseChance }, grid);
+    const expect = ({ gathered, response: { noResponseChance } }: Weighed, weights: Float64Array): number[] =>
+      throughMean(sharesOf(gathered, { weights, noResponseChance }), table);
+    const curves = pickCurves(likelihood, gathered, leaned, response, grid);
     return {
       variety,
       meanYieldKgPerHa: table.meanYield,
@@ -129,20 +146,20 @@ export function believeCurves(
       priorNeedSeedsPerM2: need.prior,
       errorShare,
       ratesSeedsPerM2: table.rates,
-      expectedKgPerHa: expect(chosen, leaned),
-      movedPriors: moved.map(({ prior, rays, needs }) => ({
+      expectedKgPerHa: expect(chosen[v]!, leaned),
+      movedPriors: moved.map(({ prior, weighed, needs }) => ({
         prior,
-        expectedKgPerHa: expect(rays, needs[v]!),
+        expectedKgPerHa: expect(weighed[v]!, needs[v]!),
       })),
       curves,
       stripsAtRates: table.strips,
       fields,
       fieldShifts,
       noResponseChance: chanceOfLevel(curves, fieldShifts, table),
-      leaning: movedBy(gathered[chosen].byNeed, alone, leaned, grid.needs.count),
+      leaning: movedBy(gathered.byNeed, aloneNeeds[v]!, leaned, grid.needs.count),
       region:
-        withoutRegion &&
-        shareOfRegion(variety, region!, gathered[chosen].byNeed, leaned, withoutRegion[v]!, grid.needs),
+        regionLeftOut &&
+        shareOfRegion(variety, region!, gathered.byNeed, leaned, regionLeftOut.needs[v]!, grid.needs),
     };
   });
   const yieldKgPerHa = beliefs.reduce((sum, belief) => sum + belief.meanYieldKgPerHa, 0) / beliefs.length;
@@ -151,6 +168,50 @@ export function believeCurves(
     : [...beliefs, ...beliefsOfRegion(region, settings, { beliefs, yieldKgPerHa, errorShare })].sort(
         (a, b) => (a.variety < b.variety ? -1 : 1),
       );
+}
+
+const leanedOf = (leaning: readonly Leaning[]): Float64Array[] => leaning.map((one) => one.leaned);
+
+const weigh = ({ likelihood, grid }: OfVariety, flat: boolean, response: SharedResponse): Weighed => ({
+  gathered: gather(likelihood, grid, flat, response.timesPrior),
+  response,
+});
+
+/** The response as the priors have it. */
+const responseOf = ({ noResponseChance }: Priors): SharedResponse => ({
+  noResponseChance,
+  timesPrior: () => 1,
+});
+
+/** As the stated priors have it, where the grid lies under a region's. */
+function responseWithoutRegion(own: Priors, stated: Priors): SharedResponse {
+  if (own === stated) return responseOf(stated);
+  const times = lossOdds(stated, own);
+  return { noResponseChance: stated.noResponseChance, timesPrior: ({ loss }) => times(loss) };
+}
+
+/**
+ * How strongly yield answers, from the other varieties of the farm as well.
+ *
+ * @param needs  what is believed beforehand of state and need, for each variety by itself
+ */
+function shareAmong(
+  strips: readonly OfVariety[],
+  alone: readonly Weighed[],
+  needs: readonly Float64Array[],
+  priorsOf: (one: OfVariety) => Priors,
+): Weighed[] {
+  const marginals = strips.map((one, v) => ({
+    ...gatherLosses(one.likelihood, one.grid, needs[v]!, alone[v]!.response.timesPrior),
+    priors: priorsOf(one),
+  }));
+  return shareResponse(marginals).map(({ noResponseChance, timesPrior }, v) => {
+    const before = alone[v]!.response.timesPrior;
+    return weigh(strips[v]!, false, {
+      noResponseChance,
+      timesPrior: (ray) => before(ray) * timesPrior(ray),
+    });
+  });
 }
 
 /** Of strips at one rate alone there is still a mean yield: each variety and environment counts alike. */

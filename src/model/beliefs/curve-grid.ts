@@ -175,14 +175,17 @@ function raysOf(patch: Patch, index: number, priors: Priors): Ray[] {
 
 /** How many times likelier a loss is under one prior of the losses than under another. */
 export function lossOdds(
-  loss: number,
   of: Pick<Priors, "lossMedian" | "lossSdLog">,
   than: Pick<Priors, "lossMedian" | "lossSdLog">,
-): number {
-  const log = Math.log(loss);
-  const share = ({ lossMedian, lossSdLog }: typeof of): number =>
-    logDensity(log, lossMedian, lossSdLog) - logSumOver(losses, lossMedian, lossSdLog);
-  return Math.exp(share(of) - share(than));
+): (loss: number) => number {
+  const whole =
+    logSumOver(losses, than.lossMedian, than.lossSdLog) - logSumOver(losses, of.lossMedian, of.lossSdLog);
+  return (loss) => {
+    const log = Math.log(loss);
+    return Math.exp(
+      logDensity(log, of.lossMedian, of.lossSdLog) - logDensity(log, than.lossMedian, than.lossSdLog) + whole,
+    );
+  };
 }
 
 /** Logs of the shares that the places of an axis have of a log-normal prior; those of the whole axis sum to 1. */

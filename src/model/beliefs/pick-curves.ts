@@ -3,26 +3,36 @@ import { logOn } from "../../maths/log-axis.ts";
 import type { BelievableCurve } from "../../vocabulary/result.ts";
 import type { CurveGrid } from "./curve-grid.ts";
 import type { GridLikelihood } from "./grid-likelihood.ts";
-import { logPriorOf, wholeWeight, type Gathered, type NeedPrior } from "./weigh-curves.ts";
+import type { SharedResponse } from "./share-response.ts";
+import { logPriorOf, wholeWeight, type Gathered } from "./weigh-curves.ts";
 
 const curvesKept = 300;
 
-/** Curves at even steps of the weights summed along the need: systematic sampling, nothing drawn at random. */
+/**
+ * Curves at even steps of the weights summed along the need: systematic sampling, nothing drawn at random.
+ *
+ * @param weights   what is believed beforehand of state and need, [state][need]
+ * @param response  under which the likelihood was gathered
+ */
 export function pickCurves(
   { rays }: GridLikelihood,
   gathered: Gathered,
-  prior: NeedPrior,
+  weights: Float64Array,
+  { noResponseChance, timesPrior }: SharedResponse,
   grid: CurveGrid,
 ): BelievableCurve[] {
   const needs = grid.needs.count;
-  const { factor, noResponse } = wholeWeight(gathered, prior);
+  const { factor, noResponse } = wholeWeight(gathered, { weights, noResponseChance });
   const factors = rays.map(
-    ({ ray, log }) => factor * Math.exp(log + logPriorOf(grid, ray, gathered.flat) - gathered.logScale),
+    ({ ray, log }) =>
+      factor *
+      timesPrior(grid.rays[ray]!) *
+      Math.exp(log + logPriorOf(grid, ray, gathered.flat) - gathered.logScale),
   );
   const byPlace = new Float64Array(needs * rays.length);
   rays.forEach(({ values }, i) => {
     for (let c = 0; c < values.length; c++)
-      byPlace[(c % needs) * rays.length + i]! += factors[i]! * prior.weights[c]! * values[c]!;
+      byPlace[(c % needs) * rays.length + i]! += factors[i]! * weights[c]! * values[c]!;
   });
   const picked: BelievableCurve[] = [];
   let sum = 0;
@@ -45,7 +55,7 @@ export function pickCurves(
     const needSeedsPerM2 = Math.exp(logOn(grid.needs, j));
     grid.states.forEach(({ season, fieldInSeason, place: fields }, t) => {
       const c = t * needs + j;
-      const times = picks(factors[i]! * prior.weights[c]! * values[c]!);
+      const times = picks(factors[i]! * weights[c]! * values[c]!);
       if (times > 0)
         picked.push({
           ...{ weight: times, shape, needSeedsPerM2, loss, decline, shoulder },

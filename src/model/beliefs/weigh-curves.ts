@@ -63,6 +63,27 @@ function addTimes(into: Float64Array, values: Float64Array, factor: number): voi
   for (let c = 0; c < into.length; c++) into[c]! += factor * values[c]!;
 }
 
+/** The sums of prior × likelihood by loss, over all needs and states as they are believed beforehand; and of no response. */
+export function gatherLosses(
+  { rays, logNoResponse }: GridLikelihood,
+  grid: CurveGrid,
+  weights: Float64Array,
+  timesPrior: (ray: Ray) => number,
+): { losses: Map<number, number>; noResponse: number } {
+  const logs = rays.map(
+    ({ ray, log }) => log + logPriorOf(grid, ray, false) + Math.log(timesPrior(grid.rays[ray]!)),
+  );
+  const logScale = logs.reduce((most, log) => Math.max(most, log), logNoResponse);
+  const losses = new Map<number, number>();
+  rays.forEach(({ ray, values }, i) => {
+    const { loss } = grid.rays[ray]!;
+    let sum = 0;
+    for (let c = 0; c < values.length; c++) sum += values[c]! * weights[c]!;
+    losses.set(loss, (losses.get(loss) ?? 0) + Math.exp(logs[i]! - logScale) * sum);
+  });
+  return { losses, noResponse: Math.exp(logNoResponse - logScale) };
+}
+
 /** What turns sums of curves that respond into shares of all weight, and the share of no response. */
 export function wholeWeight(
   { byNeed, noResponse }: Gathered,

@@ -1,0 +1,104 @@
+/**
+ * Varieties share how strongly yield answers on their farm: how much too thin a stand loses, and how often nothing is lost.
+ *
+ * The stated prior of the loss is taken as made of two parts, what a farm's varieties have in common and what is a variety's
+ * own; the stated chance of no response as the mean of what farms' chances may be. Each pair of a common loss and a common
+ * chance is weighed by what it makes of the other varieties' strips. A variety by itself keeps the stated priors.
+ */
+import { bell, normalise } from "../../maths/normal-weights.ts";
+import type { Priors } from "../../vocabulary/settings.ts";
+import { lossOdds, type Ray } from "./curve-grid.ts";
+
+type LossPrior = Pick<Priors, "lossMedian" | "lossSdLog">;
+
+/** How well strips of one variety are explained: by the curves of each loss, weighed by the stated priors, and by none. */
+export interface ResponseMarginal {
+  losses: ReadonlyMap<number, number>;
+  noResponse: number;
+  /** Believed beforehand of this variety. */
+  priors: LossPrior & Pick<Priors, "noResponseChance">;
+}
+
+/** What the other varieties make believable of one: the stated prior of its losses times this, and its chance of none. */
+export interface SharedResponse {
+  timesPrior: (ray: Pick<Ray, "loss">) => number;
+  noResponseChance: number;
+}
+
+/** Half of the variance of the log loss is the farm's, half the variety's: our choice. */
+const farmShareOfSd = Math.SQRT1_2;
+/** Where a farm's loss may lie about the stated one, in sds. */
+const offsets = Array.from({ length: 9 }, (_, i) => (i - 4) / 2);
+const offsetWeights = normalise(offsets.map((z) => bell(z, 1)));
+/**
+ * What the stated odds of no response may be multiplied by, and how often: our choice. On average over farms a chance of
+ * 0.10 stays 0.10.
+ */
+const oddsTimes = [
+  { times: 0.09, weight: 0.4 },
+  { times: 0.45, weight: 0.3 },
+  { times: 2.2, weight: 0.22 },
+  { times: 8.5, weight: 0.08 },
+];
+
+/** A common loss with a common chance of no response, and what is believed of the pair before any strip. */
+const commons = offsets.flatMap((_, offset) =>
+  oddsTimes.map(({ times, weight }) => ({
+    ...{ offset, times },
+    logPrior: Math.log(offsetWeights[offset]! * weight),
+  })),
+);
+
+/** One for each variety, from what the strips of the others speak for. */
+export function shareResponse(varieties: readonly ResponseMarginal[]): SharedResponse[] {
+  if (varieties.length === 1) {
+    const { noResponseChance } = varieties[0]!.priors;
+    return [{ noResponseChance, timesPrior: () => 1 }];
+  }
+  const known = varieties.map(({ losses, noResponse, priors }) => {
+    const odds = offsets.map((z) => lossOdds(lossOnFarm(priors, z), priors));
+    const respond = odds.map((of) =>
+      [...losses].reduce((total, [loss, weight]) => total + of(loss) * weight, 0),
+    );
+    const chances = commons.map(({ times }) => chanceTimes(priors.noResponseChance, times));
+    const fit = commons.map(({ offset }, c) =>
+      Math.log(Math.max((1 - chances[c]!) * respond[offset]! + chances[c]! * noResponse, unbelievable)),
+    );
+    return { odds, chances, fit };
+  });
+  const together = commons.map(({ logPrior }, c) => known.reduce((log, { fit }) => log + fit[c]!, logPrior));
+  return known.map(({ odds, chances, fit }) => {
+    const logs = together.map((log, c) => log - fit[c]!);
+    const most = Math.max(...logs);
+    const weights = normalise(logs.map((log) => Math.exp(log - most)));
+    const noResponseChance = weights.reduce((total, weight, c) => total + weight * chances[c]!, 0);
+    const responding = offsets.map(() => 0);
+    commons.forEach(({ offset }, c) => {
+      responding[offset]! += (weights[c]! * (1 - chances[c]!)) / (1 - noResponseChance);
+    });
+    const timesPrior = (loss: number): number =>
+      odds.reduce((total, of, offset) => total + responding[offset]! * of(loss), 0);
+    return { noResponseChance, timesPrior: onceEach(timesPrior) };
+  });
+}
+
+/** Nothing explains strips worse, so that what one variety says can be taken off what all say. */
+const unbelievable = 1e-300;
+
+const lossOnFarm = ({ lossMedian, lossSdLog }: LossPrior, z: number): LossPrior => ({
+  lossMedian: lossMedian * Math.exp(z * farmShareOfSd * lossSdLog),
+  lossSdLog: lossSdLog * Math.sqrt(1 - farmShareOfSd ** 2),
+});
+
+const chanceTimes = (chance: number, times: number): number =>
+  (times * chance) / (1 - chance + times * chance);
+
+/** Many curves of a grid have the same loss. */
+function onceEach(of: (loss: number) => number): (ray: Pick<Ray, "loss">) => number {
+  const known = new Map<number, number>();
+  return ({ loss }) => {
+    const value = known.get(loss) ?? of(loss);
+    known.set(loss, value);
+    return value;
+  };
+}
