@@ -9,10 +9,10 @@ import {
   leverageAt,
   withoutObservation,
 } from "../../maths/parabola.ts";
-import { ratePoints } from "../../model/forms/rate-points.ts";
 import type { FittedVariety, StripPoint } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
 import type { Finding } from "../../vocabulary/trial.ts";
+import { pointsOf } from "./fit-points.ts";
 import { priceRatioOf } from "./price-ratio.ts";
 
 /** Where a strip alone moves an optimum, and by what share of it. */
@@ -40,7 +40,7 @@ export function decisiveStrip(
   ratio: number,
   settings: Pick<Settings, "intervalLevels">,
 ): DecisiveStrip | null {
-  const points = ratePoints(fit.cells, fit.withinCellSs);
+  const points = pointsOf(fit);
   const { lowest, highest } = points;
   const curve = fitParabola(points);
   const residualDf = points.observations - points.groups - 2;

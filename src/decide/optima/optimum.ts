@@ -4,7 +4,7 @@ import { fiellerSet } from "../../maths/fieller.ts";
 import type { GroupedPoints } from "../../maths/grouped-points.ts";
 import { hingeStretches } from "../../maths/hinge.ts";
 import { fitParabola } from "../../maths/parabola.ts";
-import type { FittedForm, Optimum, OptimumReason } from "../../vocabulary/result.ts";
+import type { Coefficients, FittedForm, Optimum, OptimumReason } from "../../vocabulary/result.ts";
 import { formNamed } from "../../model/forms/index.ts";
 import { bestRate } from "./best-rate.ts";
 import { plateauEnds, type Ends } from "./plateau-interval.ts";
@@ -29,6 +29,17 @@ export function findOptimum(fit: FittedForm, points: GroupedPoints, ratio: numbe
   if (fit.residualDf < 1) return { kind: "found", rateSeedsPerM2: rate, ...noEnds, reason: "error-unknown" };
   const ends = endsOf(fit, points, rate, ratio, tQuantile((1 + level) / 2, fit.residualDf));
   return foundBetween(rate, ends, points.lowest, points.highest);
+}
+
+const yieldOptima = new WeakMap<Coefficients, Map<number, Optimum>>();
+
+/** The rate of highest yield of a form: no price is in it, so it is looked for once for each form and level. */
+export function onceForYield(coefficients: Coefficients, level: number, find: () => Optimum): Optimum {
+  const known = yieldOptima.get(coefficients) ?? new Map<number, Optimum>();
+  yieldOptima.set(coefficients, known);
+  const optimum = known.get(level) ?? find();
+  known.set(level, optimum);
+  return optimum;
 }
 
 /** An optimum inside the tested rates with those ends of its interval that lie inside them too. */

@@ -13,7 +13,7 @@ import type {
 import type { Optimum } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
 import { bestRate } from "./best-rate.ts";
-import { foundBetween, noEnds } from "./optimum.ts";
+import { foundBetween, noEnds, onceForYield } from "./optimum.ts";
 import { plateauEnds, type Ends } from "./plateau-interval.ts";
 import { priceRatioOf } from "./price-ratio.ts";
 
@@ -120,7 +120,9 @@ export function addPooledOptima(pooled: readonly PooledVariety[], settings: Sett
       ...one,
       forms: one.forms.map((form) => ({
         ...form,
-        yieldOptimum: optimumOfPooledForm(form, one.slope, tested, 0, level),
+        yieldOptimum: onceForYield(form.coefficients, level, () =>
+          optimumOfPooledForm(form, one.slope, tested, 0, level),
+        ),
         economicOptimum: optimumOfPooledForm(form, one.slope, tested, ratio, level),
       })),
       leanedYieldOptimum: leaned && optimumOfSlope(leaned, tested, 0, level),

@@ -3,12 +3,12 @@ import { outliersDrive } from "../../messages/fitting.ts";
 import { tQuantile } from "../../maths/distributions.ts";
 import type { GroupedPoints } from "../../maths/grouped-points.ts";
 import { fitParabola, slopeAt } from "../../maths/parabola.ts";
-import { ratePoints } from "../../model/forms/rate-points.ts";
 import type { Coefficients, FittedVariety, VarietyFit } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
 import type { Finding } from "../../vocabulary/trial.ts";
 import { bestRate, type BestRate } from "./best-rate.ts";
-import { findOptimum } from "./optimum.ts";
+import { pointsOf } from "./fit-points.ts";
+import { findOptimum, onceForYield } from "./optimum.ts";
 import { priceRatioOf } from "./price-ratio.ts";
 import { priceSensitivity } from "./price-sensitivity.ts";
 
@@ -19,11 +19,11 @@ const mostFitsWithTable = 500;
 export function addOptima(fits: readonly FittedVariety[], settings: Settings): VarietyFit[] {
   const level = settings.intervalLevels[1];
   return fits.map((fit) => {
-    const points = ratePoints(fit.cells, fit.withinCellSs);
+    const points = pointsOf(fit);
     const ratio = priceRatioOf(fit.variety, settings);
     const forms = fit.forms.map((form) => ({
       ...form,
-      yieldOptimum: findOptimum(form, points, 0, level),
+      yieldOptimum: onceForYield(form.coefficients, level, () => findOptimum(form, points, 0, level)),
       economicOptimum: findOptimum(form, points, ratio, level),
     }));
     return {

@@ -2,7 +2,7 @@
 import { tQuantile } from "../../maths/distributions.ts";
 import { analyzeTogether } from "../../maths/meta-analysis.ts";
 import { fitParabola } from "../../maths/parabola.ts";
-import { ratePoints } from "../../model/forms/rate-points.ts";
+import { pointsOf } from "./fit-points.ts";
 import type { SeasonMean, SeasonOptima } from "../../vocabulary/pooled-result.ts";
 import type { FittedVariety } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
@@ -24,7 +24,7 @@ export function seasonOptimum(
   fit: Pick<FittedVariety, "cells" | "withinCellSs">,
   ratio: number,
 ): SeasonOptimum {
-  const points = ratePoints(fit.cells, fit.withinCellSs);
+  const points = pointsOf(fit);
   const parabola = points.starts.length > 3 ? fitParabola(points) : null;
   if (parabola === null) return { kind: "none", reason: "too-few-rates" };
   const { b, c, k, scale, centre, squaresB, squaresC } = parabola;
