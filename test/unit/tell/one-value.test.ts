@@ -1,3 +1,4 @@
+import { createHash } from "node:crypto";
 import { describe, expect, it } from "vitest";
 import { demoEarlier } from "../../fixtures/earlier.ts";
 import { demoResult } from "../../fixtures/demo.ts";
@@ -8,6 +9,9 @@ import { rates } from "../../../src/tell/charts/rates.ts";
 import { seasonOptima } from "../../../src/tell/charts/season-optima.ts";
 import { nextTable } from "../../../src/tell/html/next-table.ts";
 import { varietyDetail } from "../../../src/tell/html/variety-answer.ts";
+import { tellClients } from "../../../src/tell/html.ts";
+import { jsonPieces } from "../../../src/tell/json.ts";
+import { clientsText } from "../../../src/tell/terminal/clients-text.ts";
 import { fitText } from "../../../src/tell/terminal/fit-text.ts";
 import { plainTextStyle } from "../../../src/tell/terminal/text-table.ts";
 import { glossaryTerms } from "../../../src/tell/wording/glossary.ts";
@@ -18,6 +22,11 @@ const result = demoResult();
 const measures = measuresOf(result);
 const million = (seedsPerM2: number): string => (toPerAcre(seedsPerM2) / 1e6).toFixed(2);
 const textOf = (html: string): string => html.replaceAll(/<[^>]*>/g, " ").replaceAll(/\s+/g, " ");
+const parts = {
+  ...{ starter: "", script: "", style: "", run: { date: "2026-12-01", files: ["clients"] } },
+  sha256: (text: string) => createHash("sha256").update(text).digest("base64"),
+  deflate: (text: string) => text,
+};
 const csv = csvTables(result)
   .find(({ name }) => name === "next.csv")!
   .text.trim()
@@ -79,6 +88,37 @@ describe("each quantity of the demo has one value wherever it is told", () => {
       expect(line).toContain(gain);
     });
   }
+});
+
+describe("an adviser with this farm among the clients", () => {
+  const clients = [{ name: "Demo", result, page: "demo.html" }];
+  const ofTerminal = clientsText(clients, result, plainTextStyle)
+    .split("\n")
+    .map((line) => line.trim().split(/ {2,}/));
+  const page = textOf(nextTable(result, measures).text);
+
+  it.each(result.next)("is told of $variety what the farm itself is told", async (next) => {
+    const { variety, rateNowSeedsPerM2: now, rateNextSeedsPerM2: rateNext } = next;
+    const line = ofTerminal.find(([client, name]) => client === "Demo" && name === variety)!;
+    expect(line.slice(2, 4)).toEqual([million(now!), million(rateNext!)]);
+    const clientsPage = textOf(await tellClients(clients, result, parts));
+    const row = clientsPage.slice(clientsPage.indexOf(`${variety} `, clientsPage.indexOf("Every client")));
+    expect(row.slice(0, 60)).toContain(`${million(now!)} → ${million(rateNext!)}`);
+    expect((cell(variety, "rate_now") / 1e6).toFixed(2)).toBe(million(now!));
+    expect((cell(variety, "rate_next") / 1e6).toFixed(2)).toBe(million(rateNext!));
+    const gain = line[5]!;
+    expect(row.slice(0, 60)).toContain(` ${gain} `);
+    if (gain !== "–") expect(page).toContain(gain);
+  });
+});
+
+it("the result as JSON keeps every number of the decision", () => {
+  const { next, curves, stripAdvice } = JSON.parse([...jsonPieces(result)].join("")) as typeof result;
+  expect({ next, curves, stripAdvice }).toEqual({
+    next: result.next,
+    curves: result.curves,
+    stripAdvice: result.stripAdvice,
+  });
 });
 
 it("no season's fit is told beyond the tested rates", () => {
