@@ -88,6 +88,12 @@ export function checkLot(lot: Lot, settings: Settings, units: UnitChoice, standi
         usual: multiples(rateNowMultiples.usual, crop),
       },
       {
+        ...{ column: "recommended_rate", name: "recommended rate", value: lot.recommendedSeedsPerM2 },
+        tell: measures.rate.text,
+        possible: multiples(rateNowMultiples.possible, crop),
+        usual: multiples(rateNowMultiples.usual, crop),
+      },
+      {
         column: units.system === "us" ? "seeds_per_lb" : "seeds_per_kg",
         name: "seed count",
         value: lot.seedsPerKg,

@@ -7,6 +7,7 @@ import { lowestRate } from "../decide/rate/lowest-rate.ts";
 import { pricePerThousandViable, seedCostPerHa } from "../decide/rate/seed-cost.ts";
 import { narrowingLevel } from "./simulate-trials.ts";
 import { firstBelief } from "../model/beliefs/first-belief.ts";
+import { recommendedFor } from "../model/beliefs/recommended-rate.ts";
 import { averageOverSeasons, relativeYield } from "../model/forms/believable-curve.ts";
 import type { BelievableCurve, Result } from "../vocabulary/result.ts";
 import { speakingLodgings } from "../vocabulary/speaking-lodging.ts";
@@ -70,7 +71,8 @@ export function knowVarieties(
       rates: ratesToTry(request, rateNowSeedsPerM2, lowestRate(lot ?? undefined, settings), settings),
       tested: belief?.testedSeedsPerM2 ?? [rateNowSeedsPerM2, rateNowSeedsPerM2],
       rateNowSeedsPerM2,
-      curves: belief?.curves ?? firstBelief(settings, known.beliefs),
+      curves:
+        belief?.curves ?? firstBelief(settings, known.beliefs, undefined, recommendedFor(variety, settings)),
       fieldShifts: belief?.fieldShifts ?? [],
       yieldKgPerHa: belief?.meanYieldKgPerHa ?? farmYield,
       errorShare: belief?.errorShare ?? known.beliefs[0]?.errorShare ?? settings.priors.stripError,

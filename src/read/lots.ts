@@ -19,6 +19,8 @@ import { forEachDataRow, readTables, rowFault, type TableFile } from "./tables/t
 
 const priceUnits = ["$/bu", "$/lb", "$/cwt", "$/50 lb", "$/kg", "$/unit", "$/1000 seeds", "$/million seeds"];
 
+type LotRate = "rate_now" | "lowest_rate" | "recommended_rate";
+
 export interface LotPlace {
   file: string;
   row: number;
@@ -109,12 +111,14 @@ class LotReader {
     if (germination === null)
       cells.findings.push(lotMessages.germinationAssumed(cells.where("germination_pct")));
     const quality = { germination: germination ?? 1, purity: this.#share("purity_pct") ?? 1 };
+    const viable = quality.germination * quality.purity;
     const treatment = cells.optional("treatment_cost") ?? 0;
     const price = this.#price(treatment, seedsPerKg);
     return {
       variety,
-      rateNowSeedsPerM2: this.#rate("rate_now", seedsPerKg, quality.germination * quality.purity),
-      lowestRateSeedsPerM2: this.#rate("lowest_rate", seedsPerKg, quality.germination * quality.purity),
+      rateNowSeedsPerM2: this.#rate("rate_now", seedsPerKg, viable),
+      lowestRateSeedsPerM2: this.#rate("lowest_rate", seedsPerKg, viable),
+      recommendedSeedsPerM2: this.#rate("recommended_rate", seedsPerKg, viable),
       seedsPerKg,
       ...quality,
       pricePerKg: price?.per === "kg" ? price.amount : null,
@@ -129,6 +133,7 @@ class LotReader {
   finish(): void {
     askForUnit(this.#file, this.#cells.numbers("rate_now"));
     askForUnit(this.#file, this.#cells.numbers("lowest_rate"));
+    askForUnit(this.#file, this.#cells.numbers("recommended_rate"));
   }
 
   #share(name: LotColumnName): number | null {
@@ -139,7 +144,7 @@ class LotReader {
   }
 
   /** Viable seeds/m². */
-  #rate(name: "rate_now" | "lowest_rate", seedsPerKg: number | null, viable: number): number | null {
+  #rate(name: LotRate, seedsPerKg: number | null, viable: number): number | null {
     const cells = this.#cells;
     const rate = cells.positive(name);
     if (rate === null || !cells.numbers(name)!.unit!.seedWeight) return rate;

@@ -213,7 +213,7 @@ export interface BelievableCurve {
  * (`alone`), a need first looked for a fifth lower or a quarter higher, or the farm without its region.
  */
 export interface MovedPrior {
-  prior: "flat" | "alone" | "need-lower" | "need-higher" | "without-region";
+  prior: "flat" | "alone" | "need-lower" | "need-higher" | "without-region" | "without-recommended";
   expectedKgPerHa: number[];
 }
 

@@ -42,6 +42,8 @@ export interface Lot {
   rateNowSeedsPerM2: number | null;
   /** No rate below is advised; null: the settings' own holds. */
   lowestRateSeedsPerM2: number | null;
+  /** The rate that came with the variety, from its supplier or tag; null where none was given. */
+  recommendedSeedsPerM2: number | null;
   seedsPerKg: number | null;
   /** Shares, 0 to 1. */
   germination: number;
@@ -62,6 +64,7 @@ export const unknownLot = (variety: string): Lot => ({
   variety,
   rateNowSeedsPerM2: null,
   lowestRateSeedsPerM2: null,
+  recommendedSeedsPerM2: null,
   seedsPerKg: null,
   germination: 1,
   purity: 1,
@@ -109,6 +112,8 @@ export interface Priors {
   fieldSpread: number;
   /** Sd of how strongly yield answers to the rate in an environment, as a share. */
   strengthSpread: number;
+  /** Sd in log by which the need of a variety lies from the rate that came with it, where a lot gives one: our choice. */
+  recommendedSdLog: number;
   noResponseChance: number;
   /** Sd of a strip by chance, as a share of the yield, where strips do not say; it counts for four degrees of freedom. */
   stripError: number;
@@ -217,6 +222,7 @@ export const defaultSettings: Settings = {
     fieldInSeasonSpread: 0.1,
     fieldSpread: 0.15,
     strengthSpread: 0.3,
+    recommendedSdLog: 0.25,
     noResponseChance: 0.1,
     stripError: 0.05,
     // Rates count from their mean in units of two standard deviations, as Gelman (2008, Stat. Med. 27:2865) advises, so that

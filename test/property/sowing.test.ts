@@ -79,6 +79,7 @@ describe("sowing arithmetic, there and back", () => {
           variety: "any",
           rateNowSeedsPerM2: null,
           lowestRateSeedsPerM2: null,
+          recommendedSeedsPerM2: null,
           ...bag,
           pricePerKg,
           pricePerThousandSeeds: null,

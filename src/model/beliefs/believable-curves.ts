@@ -20,6 +20,7 @@ import { beliefsOfRegion, shareOfRegion } from "./region-beliefs.ts";
 import { pickCurves } from "./pick-curves.ts";
 import { rateEvidence, type CellsOfVariety, type RateEvidence } from "./rate-evidence.ts";
 import { rateTable, throughMean, type RateTable } from "./rate-table.ts";
+import { recommendedFor } from "./recommended-rate.ts";
 import { refineGrid, type RefinedGrid } from "./refine-grid.ts";
 import { shareResponse, type SharedResponse } from "./share-response.ts";
 import { errorBeliefs, usualErrorShare } from "./strip-error.ts";
@@ -82,16 +83,19 @@ export function believeCurves(
     const own = priorsOnFarm(priors, variety, region);
     return { variety, mine, own, ...refineGrid(mine, errors, wholeGrid(own, need.around, states), own) };
   });
+  const recommended = varieties.map((variety) => recommendedFor(variety, settings));
+  const notRecommended = varieties.map(() => null);
   const lean = (
     weighed: readonly Weighed[],
     known: RegionNeeds | null,
     flat = priors.flat,
     about = need.prior,
+    told = recommended,
   ): Leaning[] =>
     leanVarieties(
       weighed.map(({ gathered, response: { noResponseChance } }, v) => {
         const { variety, grid } = strips[v]!;
-        return { variety, needs: grid.needs, ...gathered, noResponseChance };
+        return { variety, needs: grid.needs, ...gathered, noResponseChance, recommended: told[v]! };
       }),
       states,
       whole.needs,
@@ -124,6 +128,15 @@ export function believeCurves(
       weighed: chosen,
       needs: leanedOf(lean(chosen, region, priors.flat, need.prior / movedNeed)),
     },
+    ...(recommended.every((one) => one === null)
+      ? []
+      : [
+          {
+            prior: "without-recommended",
+            weighed: chosen,
+            needs: leanedOf(lean(chosen, region, priors.flat, need.prior, notRecommended)),
+          } as const,
+        ]),
     ...(regionLeftOut === null ? [] : [{ prior: "without-region", ...regionLeftOut } as const]),
   ];
   const moved = tryMovedPriors ? otherPriors() : [];

@@ -1,5 +1,6 @@
 /** What is believed of a variety that no strip has been planted with. */
 import { normalQuantile } from "../../maths/distributions.ts";
+import { afterRecommended, type Recommended } from "./recommended-rate.ts";
 import { seasonSpreads, wholeGrid } from "./curve-grid.ts";
 import type { BelievableCurve, Belief } from "../../vocabulary/result.ts";
 import type { NormalPart } from "../../vocabulary/region.ts";
@@ -14,21 +15,24 @@ const curvesKept = 300;
  * with the spread between varieties. Points of a Halton sequence stand for the product of the priors, so nothing is
  * drawn at random (Halton 1960, FROM MEMORY).
  *
- * @param need  where the log need may lie, if something else speaks for it, as a region does
+ * @param need         where the log need may lie, if something else speaks for it, as a region does
+ * @param recommended  what the rate that came with the variety says of it
  */
 export function firstBelief(
   settings: Settings,
   others: readonly Belief[],
   need: readonly NormalPart[] = [needAmong(settings, others)],
+  recommended: Recommended | null = null,
 ): BelievableCurve[] {
+  const { parts } = afterRecommended(need, recommended);
   const { priors } = settings;
-  const centre = Math.exp(need.reduce((sum, { weight, logNeed }) => sum + weight * logNeed, 0));
+  const centre = Math.exp(parts.reduce((sum, { weight, logNeed }) => sum + weight * logNeed, 0));
   const { rays } = wholeGrid(priors, [centre, centre]);
   const rayWeights = rays.map((ray) => Math.exp(priors.flat ? ray.logFlatPrior : ray.logPrior));
   const spreadWeights = seasonSpreads.map((spread) =>
     priors.flat ? 1 : Math.exp(-0.5 * (spread / priors.seasonSpread) ** 2),
   );
-  const needWeights = need.map(({ weight }) => weight);
+  const needWeights = parts.map(({ weight }) => weight);
   const nones = Math.round(curvesKept * priors.noResponseChance);
   const weight = 1 / curvesKept;
   const none = {
@@ -38,7 +42,7 @@ export function firstBelief(
   const curves: BelievableCurve[] = nones > 0 ? [{ ...none, weight: nones * weight }] : [];
   for (let i = 1; i <= curvesKept - nones; i++) {
     const { shape, loss, decline, shoulder } = rays[pick(rayWeights, halton(i, 2))]!;
-    const { logNeed, sd } = need[pick(needWeights, halton(i, 7))]!;
+    const { logNeed, sd } = parts[pick(needWeights, halton(i, 7))]!;
     curves.push({
       weight,
       shape,

@@ -11,6 +11,7 @@ import type { NormalPart } from "../../vocabulary/region.ts";
 import type { Priors } from "../../vocabulary/settings.ts";
 import { placesOn, type LogAxis } from "../../maths/log-axis.ts";
 import { bell, normalise } from "../../maths/normal-weights.ts";
+import { afterRecommended, type Recommended } from "./recommended-rate.ts";
 import type { FarmState } from "./curve-grid.ts";
 
 /** Sds of log need between the varieties of a farm, weighed by a half-normal prior. */
@@ -32,6 +33,7 @@ export interface VarietyMarginal {
   noResponse: number;
   /** Believed of no response beforehand. */
   noResponseChance: number;
+  recommended: Recommended | null;
 }
 
 /** Prior of (state, need) for one variety on its own axis: from the priors alone, and after leaning. */
@@ -85,20 +87,28 @@ export function leanVarieties(
   const whole = placesOn(wholeNeeds);
   const known = marginals.map((marginal) => {
     const needs = placesOn(marginal.needs);
-    const priorsOfNeed = grounds.map(({ needOf }) => {
-      const parts = needOf(marginal.variety);
+    const ofGrounds = grounds.map(({ needOf }) =>
+      afterRecommended(needOf(marginal.variety), marginal.recommended),
+    );
+    const priorsOfNeed = ofGrounds.map(({ parts }) => {
       const total = sum(whole.map((log) => densityAt(parts, log)));
       const perStep = marginal.needs.step / wholeNeeds.step / total;
       return Float64Array.from(needs, (log) => perStep * densityAt(parts, log));
     });
-    return { priorsOfNeed, fit: fitOf(marginal, states, priorsOfNeed) };
+    const told = ofGrounds.map(({ evidence }) => Math.log(Math.max(evidence, unbelievable)));
+    return { priorsOfNeed, told, fit: fitOf(marginal, states, priorsOfNeed) };
   });
   const logPrior = Float64Array.from(states, (state) => state.logPrior);
-  const together = logPrior.map((log, i) => known.reduce((total, { fit }) => total + fit[i]!, log));
-  return known.map(({ priorsOfNeed, fit }) => {
+  // What came with a variety speaks for its ground even where its own strips are left aside.
+  const afterTold = logPrior.map((log, i) =>
+    known.reduce((total, { told }) => total + told[states[i]!.ground]!, log),
+  );
+  const together = afterTold.map((log, i) => known.reduce((total, { fit }) => total + fit[i]!, log));
+  return known.map(({ priorsOfNeed, told, fit }) => {
+    const alone = logPrior.map((log, i) => log + told[states[i]!.ground]!);
     const spokenFor = together.map((log, i) => log - fit[i]!);
     return {
-      alone: mixture(logPrior, states, priorsOfNeed, farms.length),
+      alone: mixture(alone, states, priorsOfNeed, farms.length),
       leaned: mixture(spokenFor, states, priorsOfNeed, farms.length),
     };
   });

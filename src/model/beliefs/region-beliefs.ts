@@ -6,6 +6,7 @@ import type { NormalPart, RegionNeeds, RegionVariety } from "../../vocabulary/re
 import type { Settings } from "../../vocabulary/settings.ts";
 import { firstBelief } from "./first-belief.ts";
 import { priorsOnFarm, regionGrounds } from "./lean-on-region.ts";
+import { recommendedFor } from "./recommended-rate.ts";
 import { evenRates } from "./rate-table.ts";
 import { averageOverSeasons } from "../forms/believable-curve.ts";
 import { movedBy } from "./weigh-curves.ts";
@@ -39,7 +40,7 @@ function beliefOfRegion(
 ): Belief {
   const need = needOnFarm(variety, region);
   const priors = priorsOnFarm(settings.priors, variety, region);
-  const curves = firstBelief({ ...settings, priors }, [], need);
+  const curves = firstBelief({ ...settings, priors }, [], need, recommendedFor(variety, settings));
   const rates = evenRates(testedSeedsPerM2);
   const shares = new Float64Array(rates.length);
   for (const curve of curves)

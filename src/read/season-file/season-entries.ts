@@ -390,6 +390,13 @@ export const priorEntries: SeasonEntry[] = [
     "How much the strength of the response differs between site-years: standard deviation, 1 being its average.",
   ),
   prior(
+    "recommended_spread",
+    percent({ least: 5, most: 100 }),
+    (priors) => priors.recommendedSdLog,
+    (recommendedSdLog) => ({ recommendedSdLog }),
+    "How far the best rate commonly lies from the one that came with the variety, where the lots give it.",
+  ),
+  prior(
     "no_response_chance",
     chance,
     (priors) => priors.noResponseChance,

@@ -249,6 +249,17 @@ export const lotColumns = [
     "minimum rate",
     "min rate",
   ]),
+  column(
+    "recommended_rate",
+    "number",
+    "rate",
+    "Rate that came with the variety, from its supplier or tag; one weak piece of evidence beside your strips.",
+    [
+      ...["recommended", "recommended seeding rate", "recommended population", "suggested rate"],
+      ...["tag rate", "supplier rate", "supplier's rate", "advised rate"],
+      ...["empfohlene saatstärke", "empfehlung", "dose recommandée", "dosis recomendada"],
+    ],
+  ),
   column("seeds_per_lb", "number", "seedsPerPound", "Seeds in a pound of the lot.", [
     "seeds per pound",
     "seeds/lb",

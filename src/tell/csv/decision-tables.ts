@@ -24,6 +24,7 @@ const movedPriors = [
   ["most_money_if_need_lower", "need-lower"],
   ["most_money_if_need_higher", "need-higher"],
   ["most_money_without_region", "without-region"],
+  ["most_money_without_recommended", "without-recommended"],
 ] as const;
 
 /** What the values of a kind of curve are counted in. */

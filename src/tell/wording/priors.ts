@@ -14,6 +14,7 @@ export const startingPoints: Record<NextRate["sensitivity"][number]["prior"], st
   "need-lower": "seed need assumed 20% lower",
   "need-higher": "seed need assumed 25% higher",
   "without-region": "without the region",
+  "without-recommended": "without the rates that came with the varieties",
 };
 
 /** The most profitable rate with other starting assumptions. */
@@ -77,7 +78,7 @@ export function startingBeliefs({ settings, beliefs }: Result, measures: Measure
       keys: ["strength_spread"],
     },
     {
-      what: "Yield lost at 60% of the need",
+      what: "Yield lost at 60% of the need (half of the variance is shared by a farm's varieties)",
       value: span(priors.lossMedian, priors.lossSdLog),
       keys: ["loss", "loss_spread"],
     },
@@ -90,6 +91,11 @@ export function startingBeliefs({ settings, beliefs }: Result, measures: Measure
       what: "Yield lost at high rates, where it falls",
       value: span(priors.declineMedian, priors.declineSdLog),
       keys: ["decline", "decline_spread"],
+    },
+    {
+      what: "How far the best rate commonly lies from one that came with the variety, where the lots give it",
+      value: about(priors.recommendedSdLog),
+      keys: ["recommended_spread"],
     },
     {
       what: "Chance that yield does not respond to the rate at all",

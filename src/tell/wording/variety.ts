@@ -7,6 +7,7 @@ import { gainRange, gainText } from "./next.ts";
 import { chance } from "../../numbers/written-numbers.ts";
 import { bareRate, optimumSentence, rangeName } from "./optimum.ts";
 import { sensitivitySentence } from "./priors.ts";
+import { recommendedSentence } from "./recommended.ts";
 import { regionSentence } from "./region.ts";
 import { twoRatesSentence } from "./two-rates.ts";
 
@@ -21,6 +22,7 @@ export function varietySentences(result: Result, next: NextRate, measures: Measu
     doubtSentence(next, measures),
     flatZoneSentence(result, next, measures),
     regionSentence(result, next, measures),
+    recommendedSentence(result, next, measures),
     lodgingSentence(result, next, measures),
     standSentence(result, next.variety, measures),
     tilleringSentence(result, next.variety, measures),

@@ -267,7 +267,7 @@ describe("price of seed", () => {
   const lot: Lot = {
     variety: "any",
     rateNowSeedsPerM2: null,
-    lowestRateSeedsPerM2: null,
+    lowestRateSeedsPerM2: null, recommendedSeedsPerM2: null,
     seedsPerKg: null,
     germination: 1,
     purity: 1,

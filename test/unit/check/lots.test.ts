@@ -8,6 +8,7 @@ const lot: Lot = {
     variety: "Ostrindel",
     rateNowSeedsPerM2: fromPerAcre(1_200_000),
     lowestRateSeedsPerM2: null,
+    recommendedSeedsPerM2: null,
     seedsPerKg: fromSeedsPerPound(13_400),
   },
   ...{

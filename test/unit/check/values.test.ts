@@ -177,6 +177,7 @@ describe("names", () => {
     const lot = {
       rateNowSeedsPerM2: null,
       lowestRateSeedsPerM2: null,
+      recommendedSeedsPerM2: null,
       seedsPerKg: null,
       germination: 1,
       purity: 1,

@@ -13,6 +13,7 @@ const lot = (variety: string, areaHa: number | null): Lot => ({
   variety,
   rateNowSeedsPerM2: 300,
   lowestRateSeedsPerM2: null,
+  recommendedSeedsPerM2: null,
   seedsPerKg: 30_000,
   germination: 0.95,
   purity: 0.99,

@@ -23,6 +23,7 @@ describe("readLots", () => {
       variety: "Ostrindel",
       rateNowSeedsPerM2: fromPerAcre(1_600_000),
       lowestRateSeedsPerM2: null,
+      recommendedSeedsPerM2: null,
       seedsPerKg: fromSeedsPerPound(13_400),
       germination: 0.96,
       purity: 0.99,

@@ -120,6 +120,7 @@ describe("Table Schemas", () => {
         seed_price_unit: "$/bu",
         rate_now: "1200000",
         lowest_rate: "900000",
+        recommended_rate: "1300000",
         seeds_per_lb: "12960",
         seeds_per_kg: "28571",
         tkw_g: "35",

@@ -13,7 +13,14 @@ import { bytesOf, metric, readCsv, trialErrorOf, us } from "./read-csv.ts";
 
 const lot = (variety: string, more: Partial<Lot>): Lot => ({
   ...{ variety, rateNowSeedsPerM2: null, seedsPerKg: null, germination: 1, purity: 1, pricePerKg: null },
-  ...{ pricePerThousandSeeds: null, soldIn: null, lowestRateSeedsPerM2: null, treated: false, areaHa: null },
+  ...{
+    pricePerThousandSeeds: null,
+    soldIn: null,
+    lowestRateSeedsPerM2: null,
+    recommendedSeedsPerM2: null,
+    treated: false,
+    areaHa: null,
+  },
   ...more,
 });
 

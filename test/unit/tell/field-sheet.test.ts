@@ -15,6 +15,7 @@ const lots: Lot[] = ["Ostrindel", hostile].map((variety) => ({
   variety,
   rateNowSeedsPerM2: 300,
   lowestRateSeedsPerM2: null,
+  recommendedSeedsPerM2: null,
   seedsPerKg: 30_000,
   germination: 0.95,
   purity: 0.99,

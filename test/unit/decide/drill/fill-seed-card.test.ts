@@ -19,6 +19,7 @@ const lot: Lot = {
   variety: "Ostrindel",
   rateNowSeedsPerM2: null,
   lowestRateSeedsPerM2: null,
+  recommendedSeedsPerM2: null,
   seedsPerKg: fromSeedsPerPound(12_500),
   germination: 0.95,
   purity: 1,

@@ -99,6 +99,7 @@ describe("the price of a thousand viable seeds", () => {
       pricePerThousandSeeds: null,
       soldIn: null,
       lowestRateSeedsPerM2: null,
+      recommendedSeedsPerM2: null,
       treated: false,
       areaHa: null,
     },

@@ -226,6 +226,7 @@ describe("seasonTemplate", () => {
         .replace("crop: wheat", "crop: durum")
         .replace("flat: no", "flat: yes")
         .replace(/ need: /, " need: 1300000")
+        .replace("recommended_spread: 25", "recommended_spread: 30")
         .replace("need_spread: 0.3", "need_spread: 0.4")
         .replace("variety_spread: 0.15", "variety_spread: 0.2")
         .replace("loss: 6", "loss: 7")
