@@ -213,7 +213,7 @@ export const defaultSettings: Settings = {
     needSeedsPerM2: null,
     needSdLog: 0.3,
     needBetweenSdLog: 0.15,
-    lossMedian: 0.06,
+    lossMedian: 0.08,
     lossSdLog: 1,
     noDeclineChance: 0.5,
     declineMedian: 0.04,
@@ -223,7 +223,7 @@ export const defaultSettings: Settings = {
     fieldSpread: 0.15,
     strengthSpread: 0.3,
     recommendedSdLog: 0.25,
-    noResponseChance: 0.1,
+    noResponseChance: 0.05,
     stripError: 0.05,
     // Rates count from their mean in units of two standard deviations, as Gelman (2008, Stat. Med. 27:2865) advises, so that
     // a slope of 1 is the change from a thin to a thick strip; the scale of 2.5 follows Gelman et al. 2008 (Ann. Appl. Stat.
