@@ -10,7 +10,7 @@ import {
 } from "../check/ranges.ts";
 import { varietyMisspelt } from "../messages/planning.ts";
 import { rateByWeight, wishOutOfRange } from "../messages/ranges.ts";
-import { analyze } from "../analyze.ts";
+import { findRates } from "../analyze.ts";
 import { adviseStrips } from "../plan/advise-strips.ts";
 import { measuresOf } from "../numbers/measures.ts";
 import {
@@ -20,7 +20,7 @@ import {
   type SeedKgPerHa,
   type SeedsPerM2,
 } from "../numbers/units.ts";
-import { growOnPaper, readOutcome, truths } from "../plan/grow-on-paper.ts";
+import { growOnPaper, readOutcome, truths, varietiesOnPaper } from "../plan/grow-on-paper.ts";
 import { knowVarieties } from "../plan/know-varieties.ts";
 import { planStrips } from "../plan/plan-strips.ts";
 import { usualSeasonsUsed, usualStripCost, worthPlanting } from "../plan/strips-pay.ts";
@@ -94,7 +94,7 @@ export function planTrial(farm: Farm, wishes: PlanWishes, options: PlanOptions):
   checkVarieties(wishes, farm, options);
   const request = requestOf(wishes, farm, options);
   options.begin?.({ step: "past" });
-  const past = analyze(trial, settings, units);
+  const past = findRates(trial, settings, units);
   options.begin?.({ step: "choose" });
   const advice = adviseStrips(past, settings, request);
   const everyVariety = knowVarieties(request, past, settings);
@@ -104,12 +104,15 @@ export function planTrial(farm: Farm, wishes: PlanWishes, options: PlanOptions):
   const leftOut = [...planned.leftOut, ...leave.map(({ outlook }) => outlook.variety)];
   const plan = { ...planned, leftOut, advice };
   if (options.onPaper === false) return allFinite({ ...plan, outcomes: [] });
+  const onPaper = varietiesOnPaper(plan.varieties, trial.strips);
+  const grows = ({ variety }: { variety: string }): boolean => onPaper.simulated.includes(variety);
+  const before = onPaper.alone ? trial.strips.filter(grows) : trial.strips;
   const outcomes = truths.map((truth, index) => {
     options.begin?.({ step: "grow", number: index + 1, of: truths.length });
     const paper = growOnPaper(plan, known, truth);
-    const strips = [...trial.strips, ...paper.strips];
+    const strips = [...before, ...paper.strips.filter(grows)];
     const grown = { ...trial, strips, environments: environmentsOf(strips) };
-    return readOutcome(paper, analyze(grown, settings, units));
+    return readOutcome(paper, onPaper, findRates(grown, settings, units));
   });
   return allFinite({ ...plan, outcomes });
 }

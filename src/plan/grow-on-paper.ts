@@ -2,7 +2,7 @@
 import { drawNormal, random } from "../maths/random.ts";
 import { relativeYield } from "../model/forms/believable-curve.ts";
 import type { BelievableCurve, Result } from "../vocabulary/result.ts";
-import type { SimulatedOutcome, StripPlan } from "../vocabulary/strip-plan.ts";
+import type { SimulatedOutcome, StripPlan, VarietyPlan } from "../vocabulary/strip-plan.ts";
 import { nothingElse, type Strip } from "../vocabulary/trial.ts";
 import { bestRates, sortOrder } from "./outlook.ts";
 import type { KnownVariety } from "./candidate.ts";
@@ -13,6 +13,30 @@ export const truths = Object.keys(truthPlaces) as SimulatedOutcome["truth"][];
 
 /** Sd between blocks, as a share of the mean yield; blocks are taken off again (our own choice). */
 const blockShare = 0.03;
+
+/** Varieties whose outcomes are simulated: of more the page would be long, and each costs a whole analysis three times. */
+const mostOnPaper = 12;
+
+/**
+ * The varieties of a simulated outcome: all that are planted, or of many a few, evenly chosen from the one with most to
+ * learn to the one with least. Strips of other varieties are analyzed with them only where all together are few.
+ */
+export function varietiesOnPaper(
+  planned: readonly Pick<VarietyPlan, "variety" | "now">[],
+  past: readonly { variety: string }[],
+): Pick<SimulatedOutcome, "simulated" | "alone"> {
+  const all = new Set([...planned, ...past].map(({ variety }) => variety));
+  const ranked = [...planned].sort((a, b) => b.now.valueOfKnowingAllPerHa - a.now.valueOfKnowingAllPerHa);
+  const count = Math.min(planned.length, mostOnPaper);
+  const chosen = Array.from(
+    { length: count },
+    (_, i) => ranked[Math.floor(((i + 0.5) * ranked.length) / count)]!.variety,
+  );
+  return {
+    simulated: planned.map(({ variety }) => variety).filter((variety) => chosen.includes(variety)),
+    alone: all.size > mostOnPaper,
+  };
+}
 
 /** Strips as harvested, and the best rate of each variety that they come from. */
 export interface PaperTrial {
@@ -74,11 +98,16 @@ function curveAt({ outlook, curves }: KnownVariety, place: number): { curve: Bel
 }
 
 /** What the whole analysis makes of past and simulated strips. */
-export function readOutcome(paper: PaperTrial, result: Pick<Result, "next">): SimulatedOutcome {
+export function readOutcome(
+  paper: PaperTrial,
+  onPaper: Pick<SimulatedOutcome, "simulated" | "alone">,
+  result: Pick<Result, "next">,
+): SimulatedOutcome {
   return {
     truth: paper.truth,
+    ...onPaper,
     varieties: result.next
-      .filter((next) => paper.bestRateSeedsPerM2.has(next.variety))
+      .filter((next) => onPaper.simulated.includes(next.variety))
       .map(
         ({
           variety,

@@ -9,8 +9,13 @@ import { pairPower } from "./power.ts";
 import { weighStrips } from "./strips-pay.ts";
 import { simulateTrials } from "./simulate-trials.ts";
 
-/** Share of the simulated trials that the sizes of a trial are compared by. */
+/** Share of its simulated trials that a variety compares the sizes of a trial by, where varieties are few. */
 const roughPart = 0.4;
+/**
+ * Varieties above which each has fewer: the sizes are compared by a mean over varieties or by a sum over their area,
+ * which so many full shares tell as well as a hundred would.
+ */
+const fullShares = 12;
 
 /** 4 blocks are what on-farm guides ask for (PNW STEEP 1994); 5 rates tell a curve with a check on its form (FROM MEMORY). */
 export const usualSize = { blocks: 4, rates: 5 };
@@ -58,12 +63,13 @@ function weighOption(
   const stripsInBlock = planted.length * ratesPerVariety;
   const stripLengthM = stripLength(request.ground, room, stripsInBlock, blocks);
   const stripAreaHa = (Math.max(request.ground.shortestStripM, stripLengthM) * room.stripWidthM) / 10_000;
+  const parts = roughParts(planted);
   const finds = planted.map(({ known, bench, errorSdKgPerHa }, variety) => {
     const at = rates[variety]!;
     const net = expectedNet(bench.outlook);
     const lostPerHa = at.reduce((sum, g) => sum + net[bench.bestNow]! - net[g]!, 0);
     return {
-      ...simulateTrials(bench, { at, blocks, errorSdKgPerHa }, roughPart),
+      ...simulateTrials(bench, { at, blocks, errorSdKgPerHa }, parts[variety]),
       areaHa: known.lot?.areaHa ?? null,
       lost: lostPerHa * blocks * stripAreaHa,
     };
@@ -90,6 +96,16 @@ function weighOption(
     ...worthAndCost(),
     test: testPairs(request, planted, settings, blocks, ratesPerVariety),
   };
+}
+
+/** Share of the simulated trials that each variety is given: the more, the more of the area is its own. */
+export function roughParts(planted: readonly Candidate[]): number[] {
+  const areas = planted.map(({ known }) => known.lot?.areaHa ?? 0);
+  const total = areas.reduce((sum, area) => sum + area, 0);
+  return areas.map((area) => {
+    const share = Math.max(1 / planted.length, total > 0 ? area / total : 0);
+    return roughPart * Math.min(1, fullShares * share);
+  });
 }
 
 /** Two rate means of one variety in this trial alone, in the layout's analysis of variance. */

@@ -182,6 +182,10 @@ export interface PlannedLayout {
 export interface SimulatedOutcome {
   /** Where the simulated truth lies among what is believed: a low, a middling and a high need of seed. */
   truth: "low" | "middle" | "high";
+  /** Varieties whose strips were simulated: all that are planted, or of many a few. */
+  simulated: string[];
+  /** Whether they were analyzed without the strips of other varieties. */
+  alone: boolean;
   varieties: {
     variety: string;
     trueEconomicOptimumSeedsPerM2: number;

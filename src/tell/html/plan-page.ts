@@ -25,6 +25,7 @@ import {
   planTitle,
   planVerdict,
   seedNeededSentence,
+  simulatedSentence,
   testSentence,
   truthWords,
   worthSentence,
@@ -141,7 +142,7 @@ const outcomesSection = (plan: StripPlan, measures: Measures): Markup | null =>
         <h2>Three simulated outcomes</h2>
         <p>
           The proposed strips were simulated three times, each with a different true best rate, and analyzed together
-          with the strips you have. Each cell shows next season's rate, and the true best rate that was simulated:
+          with the strips you have. ${simulatedSentence(plan)} Each cell shows next season's rate, and the true best rate that was simulated:
         </p>
         ${scrolling(
           "Three simulated outcomes",
@@ -153,8 +154,8 @@ const outcomesSection = (plan: StripPlan, measures: Measures): Markup | null =>
             </tr>
           </thead>
           <tbody>
-            ${plan.varieties.map(
-              ({ variety }) =>
+            ${plan.outcomes[0]!.simulated.map(
+              (variety) =>
                 markup`<tr>
                   <th scope="row"><bdi>${variety}</bdi></th>
                   ${plan.outcomes.map((outcome) => {

@@ -165,6 +165,17 @@ export function seedNeededSentence({ seedNeeded }: StripPlan, measures: Measures
     : `Seed for the strips, borders included: ${listed(parts)}. Order it besides what the fields take; nothing is added for what stays in the drill.${unknown}`;
 }
 
+/** What was left out of the simulated outcomes where varieties are many; "" where nothing was. */
+export function simulatedSentence({ varieties, outcomes: [first] }: StripPlan): string {
+  if (first === undefined || !first.alone) return "";
+  const [count, all] = [first.simulated.length, varieties.length];
+  const few =
+    count === all
+      ? ""
+      : ` Of ${all} varieties, ${count} were simulated, spread evenly from the one with the most to learn to the one with the least.`;
+  return `Strips of other varieties were left out of this analysis, to keep it short.${few}`;
+}
+
 /** One possible outcome's headline for one variety: the move, the best rate as the report would have it, and the truth. */
 export function outcomeSentence(
   { next, trueEconomicOptimumSeedsPerM2 }: StripPlan["outcomes"][number]["varieties"][number],
