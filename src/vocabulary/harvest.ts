@@ -4,7 +4,7 @@ import type { Finding } from "./trial.ts";
 /** What can be switched off, in the order in which it is done. */
 export const harvestSteps = [
   ...["delay", "no-grain", "speed", "swath", "overlap", "starts-and-ends", "far-out"],
-  ...["one-strip", "change-over", "moisture"],
+  ...["shares", "change-over", "moisture"],
 ] as const;
 export type HarvestStep =
   | "delay"
@@ -14,7 +14,7 @@ export type HarvestStep =
   | "overlap"
   | "starts-and-ends"
   | "far-out"
-  | "one-strip"
+  | "shares"
   | "change-over"
   | "moisture";
 
@@ -31,7 +31,7 @@ export const leftOutReasons = [
     "start-of-pass",
     "end-of-pass",
   ],
-  ...["far-out", "not-seeded", "two-strips", "strip-end", "change-over"],
+  ...["far-out", "not-seeded", "shared-cut", "strip-end", "change-over"],
 ] as const;
 export type LeftOutReason =
   | "header-up"
@@ -45,7 +45,7 @@ export type LeftOutReason =
   | "end-of-pass"
   | "far-out"
   | "not-seeded"
-  | "two-strips"
+  | "shared-cut"
   | "strip-end"
   | "change-over";
 
@@ -63,6 +63,8 @@ export interface HarvestedStrip {
   standardErrorKgPerHa: number | null;
   /** Points used, and how many independent ones they are worth. */
   points: number;
+  /** Those of them whose cut was shared with another strip. */
+  shared: number;
   worth: number | null;
   areaHa: number;
   lengthM: number;
@@ -98,6 +100,8 @@ export interface HarvestMap {
     y: number;
     yieldKgPerHa: number | null;
     strip: number | null;
+    /** How much of the cut lies in that strip, of what lies in strips. */
+    share: number;
     why: LeftOutReason | null;
   }[];
 }

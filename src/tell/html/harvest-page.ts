@@ -5,7 +5,14 @@ import type { Measures } from "../../numbers/measures.ts";
 import { fixed, plainStyle } from "../../numbers/written-numbers.ts";
 import { delayPlotSvg, harvestMapSvg, seededMapSvg } from "../harvest-map.ts";
 import { harvestMeasures, rateText } from "../harvest-measures.ts";
-import { countSentence, delaySentence, reasonWords, stepWords, unitSentence } from "../wording/harvest.ts";
+import {
+  countSentence,
+  delaySentence,
+  reasonWords,
+  sharedSentence,
+  stepWords,
+  unitSentence,
+} from "../wording/harvest.ts";
 import { markup, raw, type Markup } from "./markup.ts";
 import type { PageParts } from "./page-parts.ts";
 import { noScripts, shell, type ShellParts } from "./shell.ts";
@@ -48,6 +55,7 @@ const heads = (names: string[]): Markup =>
 
 function stripsSection(harvest: Harvest, measures: Measures): Markup {
   const rate = rateText(harvest, measures);
+  const anyShared = harvest.strips.some(({ shared }) => shared > 0);
   const row = (strip: HarvestedStrip): Markup =>
     markup`<tr>
       <th scope="row">${strip.position}</th>
@@ -57,6 +65,7 @@ function stripsSection(harvest: Harvest, measures: Measures): Markup {
       <td>${strip.yieldKgPerHa === null ? "none" : measures.grainYield.number(strip.yieldKgPerHa)}</td>
       <td>${strip.standardErrorKgPerHa === null ? "" : measures.grainYield.number(strip.standardErrorKgPerHa)}</td>
       <td>${fixed(strip.points, 0, measures.style)}</td>
+      ${anyShared ? markup`<td>${fixed(strip.shared, 0, measures.style)}</td>` : null}
       <td>${strip.worth === null ? "" : fixed(strip.worth, 1, measures.style)}</td>
     </tr>`;
   const market = crops[harvest.crop as CropName].marketMoisturePct;
@@ -66,13 +75,13 @@ function stripsSection(harvest: Harvest, measures: Measures): Markup {
     ${scrolling(
       "The strips",
       markup`<table class="rates">
-        ${heads(["Strip", "Block", "Variety", `Rate, ${rate.unit}`, `Yield, ${measures.grainYield.unit}`, "Standard error", "Points", "Worth"])}
+        ${heads(["Strip", "Block", "Variety", `Rate, ${rate.unit}`, `Yield, ${measures.grainYield.unit}`, "Standard error", "Points", ...(anyShared ? ["Shared"] : []), "Worth"])}
         <tbody>${harvest.strips.map(row)}</tbody>
       </table>`,
     )}
     <p class="quiet">
       Yields are ${harvest.switchedOff.includes("moisture") ? "as the monitor has them" : `at ${market}% moisture`}. ${unitSentence}
-      “Worth” is the number of independent points they amount to. ${
+      ${anyShared ? sharedSentence : ""} “Worth” is the number of independent points they amount to. ${
         correlation === null
           ? ""
           : `Along the strips, yields are alike over about ${measures.groundLength.text(3 * correlation.rangeM)}.`

@@ -14,7 +14,7 @@ export const reasonWords: Record<LeftOutReason, string> = {
   "end-of-pass": "end of a pass, the flow running out",
   "far-out": "far out beside its own pass",
   "not-seeded": "not on seeded ground of the trial",
-  "two-strips": "cut in more than one strip",
+  "shared-cut": "cut in several strips, and what each gave cannot be worked out",
   "strip-end": "within 30 m of a strip's end",
   "change-over": "within 30 m of where the seed changes",
 };
@@ -55,10 +55,10 @@ export const stepWords: Record<HarvestStep, { name: string; does: string; source
     does: "leaves out values beyond 3.5 robust standard deviations of the ten points to either side",
     source: "Simbahan et al. 2004, Agron. J. 96:1091; the limit is common practice",
   },
-  "one-strip": {
-    name: "one strip only",
-    does: "leaves out cuts with more than a twentieth in another strip",
-    source: "common practice",
+  shares: {
+    name: "shared cuts",
+    does: "weighs a cut that covers several strips by the area it has in each, and works out what each gave by least squares",
+    source: "common practice; least squares with areas as weights",
   },
   "change-over": {
     name: "ends and change-overs",
@@ -93,3 +93,6 @@ export function countSentence(harvest: Harvest, style: NumberStyle): string {
 
 export const unitSentence =
   "Each strip counts as one observation. Its points only show how well its mean is known.";
+
+export const sharedSentence =
+  "“Shared” are the points whose cut was partly in another strip; each counts by the area it has in either, and is listed with the strip that has more of it.";
