@@ -207,7 +207,7 @@ export function clean(
         [before, begins] = [found, right];
       }
       add(cut / 2);
-      if (widths.size === 0) {
+      if (!(seeded > 0)) {
         leave(k, "not-seeded");
         continue;
       }

@@ -23,6 +23,7 @@ import {
   yieldBeyondCrop,
   twoSeededFields,
 } from "../messages/harvest.ts";
+import { scaleFar, scaleScatters, weighedUnmet } from "../messages/weighed.ts";
 import { middleOf } from "./middle.ts";
 import { sortFindings } from "../messages/finding.ts";
 import { metresPerFoot, toBushelsPerAcre } from "../numbers/units.ts";
@@ -36,6 +37,8 @@ import {
   type HarvestedStrip,
   type HarvestMap,
   type HarvestStep,
+  type ScaleFactors,
+  type ScaleUse,
 } from "../vocabulary/harvest.ts";
 import type { Finding } from "../vocabulary/trial.ts";
 import { engineVersion } from "../version.ts";
@@ -48,6 +51,7 @@ import { measured } from "./point-yields.ts";
 import { placeAll, readPoints, type PointsRead } from "./read-points.ts";
 import { directionOf, seededGround, stripAt, type SeededGround } from "./seeded-ground.ts";
 import { plainMeans, pointVariance, stripErrors, stripYields, type StripYields } from "./strip-yields.ts";
+import { calibrated, readWeighed, scaleFactors } from "./weighed.ts";
 import { workingWidth } from "./working-width.ts";
 
 export interface HarvestRequest {
@@ -65,6 +69,8 @@ export interface HarvestRequest {
   delayS: number | null;
   combineWidthM: number | null;
   drillWidthM: number | null;
+  /** Weights of a weigh wagon, and whether yields are brought to them. */
+  weighed?: { file: InputFile; use: ScaleUse } | null;
   off: readonly HarvestStep[];
   /** Whether to work out how strips move with each step off: takes as long again for each. */
   eachStepOff: boolean;
@@ -140,9 +146,21 @@ export async function stripsFromPoints(
   const off = new Set(request.off);
   const delay = delayOf(harvested.cloud, passes, signal, combineWidth.metres, request, findings);
   const wish = { delayS: delay.seconds, widthM: combineWidth.metres, off };
-  const cleaned = clean(harvested.cloud, passes, signal, ground.raster, wish);
   const rank = ground.strips.map((_, s) => order.indexOf(s));
-  const sums = stripYields(harvested.cloud, passes, cleaned, ground, rank, request.crop, off);
+  const asLogged = clean(harvested.cloud, passes, signal, ground.raster, wish);
+  const nameOfStrip = (s: number): string | null => {
+    const at = rank[s]!;
+    if (rows === null) return String(at + 1);
+    return rows[at] === null ? null : String(rows[at]!.position);
+  };
+  const scale = scaleOf(harvested.cloud, passes, asLogged, nameOfStrip, request, findings);
+  const withScale = (one: Cleaned): Cleaned =>
+    scale === null ? one : calibrated(harvested.cloud, passes, one, scale, nameOfStrip);
+  const yieldsOf = (one: Cleaned, without: ReadonlySet<HarvestStep>): StripYields =>
+    stripYields(harvested.cloud, passes, one, ground, rank, request.crop, without);
+  const cleaned = withScale(asLogged);
+  const sums = yieldsOf(cleaned, off);
+  const unscaled = scale === null || scale.use === "none" ? null : yieldsOf(asLogged, off);
   const sharedCut = leftOutReasons.indexOf("shared-cut") + 1;
   for (const k of sums.untold) cleaned.reason[k] = sharedCut;
   const kgPerHa = middleOf(sums.strips.filter(({ area }) => area > 0).map(({ mass, area }) => mass / area));
@@ -155,7 +173,7 @@ export async function stripsFromPoints(
     findings.push(yieldBeyondCrop(names(harvested), told, crop.name));
   }
   const errors = stripErrors(sums, order);
-  const strips = tellStrips(ground, order, rows, sums, errors.standardErrors);
+  const strips = tellStrips(ground, order, rows, sums, errors.standardErrors, unscaled);
   for (const strip of strips) strip.variety ||= request.variety ?? "";
   if (strips.every(({ variety }) => variety === "")) findings.push(varietyUnknown());
   const empty = strips.filter(({ yieldKgPerHa }) => yieldKgPerHa === null);
@@ -178,11 +196,13 @@ export async function stripsFromPoints(
   const raw = plainMeans(
     harvested.cloud,
     passes,
-    clean(harvested.cloud, passes, signal, ground.raster, {
-      ...wish,
-      delayS: 0,
-      off: new Set(harvestSteps as unknown as HarvestStep[]),
-    }),
+    withScale(
+      clean(harvested.cloud, passes, signal, ground.raster, {
+        ...wish,
+        delayS: 0,
+        off: new Set(harvestSteps as unknown as HarvestStep[]),
+      }),
+    ),
     ground.strips.length,
     request.crop,
   );
@@ -190,16 +210,17 @@ export async function stripsFromPoints(
     .map((s) => raw[s]! - sums.strips[s]!.mass / sums.strips[s]!.area)
     .filter(Number.isFinite);
   const withoutStep = request.eachStepOff
-    ? offOneByOne(
-        harvested.cloud,
-        passes,
-        signal,
-        ground,
-        rank,
-        wish,
-        sums,
-        errors.standardErrors,
-        request.crop,
+    ? offOneByOne(off, rank, sums, errors.standardErrors, (without, step) =>
+        yieldsOf(
+          withScale(
+            clean(harvested.cloud, passes, signal, ground.raster, {
+              ...wish,
+              off: without,
+              delayS: step === "delay" ? 0 : wish.delayS,
+            }),
+          ),
+          without,
+        ),
       )
     : [];
   const sheetSeason = Number(sheet?.rows[0]?.cells.season ?? NaN);
@@ -233,9 +254,53 @@ export async function stripsFromPoints(
         moves.length === 0 ? 0 : moves.reduce((sum, one) => sum + Math.abs(one), 0) / moves.length,
     },
     switchedOff: [...request.off],
+    scale,
     map: mapOf(harvested.cloud, passes, cleaned, sown.cloud, ground, order),
     findings: sortFindings(findings),
   };
+}
+
+/** Factors beyond this are far from what a monitor shows that was calibrated (common practice). */
+const farFactor = 0.1;
+/** As is a scatter of factors from load to load above this [%] (common practice). */
+const muchScatterPct = 3;
+
+/** What the scale says beside the monitor; null where nothing was weighed. */
+function scaleOf(
+  cloud: PointCloud,
+  passes: Passes,
+  cleaned: Cleaned,
+  nameOfStrip: (strip: number) => string | null,
+  { weighed, crop, system }: HarvestRequest,
+  findings: Finding[],
+): ScaleFactors | null {
+  if (weighed === undefined || weighed === null) return null;
+  const { file, use } = weighed;
+  const read = readWeighed(file, crop, system);
+  findings.push(...read.findings);
+  const isDry = cloud.numbers.dryYield !== null;
+  const { factors, unmet } = scaleFactors(cloud, passes, cleaned, read.loads, nameOfStrip, crop, isDry, use);
+  if (unmet.length > 0)
+    findings.push(
+      weighedUnmet(
+        file.name,
+        unmet[0]!.of,
+        unmet.map(({ name }) => name),
+      ),
+    );
+  if (factors === null) return null;
+  const far = factors.loads.filter(({ factor }) => Math.abs(factor - 1) > farFactor);
+  if (far.length > 0)
+    findings.push(
+      scaleFar(
+        file.name,
+        factors.of,
+        far.map(({ name, factor }) => [name, factor]),
+      ),
+    );
+  if (factors.scatterPct !== null && factors.scatterPct > muchScatterPct)
+    findings.push(scaleScatters(file.name, factors.scatterPct, factors.loads.length));
+  return factors;
 }
 
 /** The year of the first time that is a date. */
@@ -409,6 +474,7 @@ function tellStrips(
   rows: (SheetRow | null)[] | null,
   sums: StripYields,
   standardErrors: (number | null)[],
+  unscaled: StripYields | null,
 ): HarvestedStrip[] {
   const told: HarvestedStrip[] = [];
   const blocks = blocksByPlace(ground, order, sums);
@@ -437,32 +503,23 @@ function tellStrips(
       lengthM: strip.lengthM,
       moisturePct: sum.moistureArea > 0 ? sum.moisture / sum.moistureArea : null,
       sheet: row === null ? null : (row.cells as Record<string, string>),
+      scaleFactor: has && unscaled !== null ? sum.mass / unscaled.strips[s]!.mass : null,
     });
   });
   return told;
 }
 
 function offOneByOne(
-  cloud: PointCloud,
-  passes: Passes,
-  signal: { signal: Float64Array; isFlow: boolean },
-  ground: SeededGround,
-  rank: number[],
-  wish: { delayS: number; widthM: number; off: ReadonlySet<HarvestStep> },
+  off: ReadonlySet<HarvestStep>,
+  rank: readonly number[],
   sums: StripYields,
   standardErrors: (number | null)[],
-  crop: CropName,
+  yieldsWithout: (off: ReadonlySet<HarvestStep>, step: HarvestStep) => StripYields,
 ): Harvest["withoutStep"] {
   return (harvestSteps as unknown as HarvestStep[])
-    .filter((step) => !wish.off.has(step))
+    .filter((step) => !off.has(step))
     .map((step) => {
-      const off = new Set([...wish.off, step]);
-      const cleaned = clean(cloud, passes, signal, ground.raster, {
-        ...wish,
-        off,
-        delayS: step === "delay" ? 0 : wish.delayS,
-      });
-      const { strips } = stripYields(cloud, passes, cleaned, ground, rank, crop, off);
+      const { strips } = yieldsWithout(new Set([...off, step]), step);
       let [largest, moved, lost] = [0, 0, 0];
       for (const s of rank.keys()) {
         const [before, after] = [sums.strips[s]!, strips[s]!];

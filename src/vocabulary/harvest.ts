@@ -71,6 +71,8 @@ export interface HarvestedStrip {
   moisturePct: number | null;
   /** Row of the field sheet, header → cell, where one was given. */
   sheet: Record<string, string> | null;
+  /** Factor of the scale that is in the yield; null where the yield is the monitor's own. */
+  scaleFactor: number | null;
 }
 
 /** Two strips side by side, compared along their whole length. */
@@ -79,6 +81,31 @@ export interface NeighbourDifference {
   second: number;
   differenceKgPerHa: number;
   standardErrorKgPerHa: number;
+}
+
+/** Whether the monitor's yields are brought to the scale's: not, all by one factor, or each weighed strip or pass by its own. */
+export const scaleUses = ["none", "one", "each"] as const;
+export type ScaleUse = "none" | "one" | "each";
+
+export interface WeighedLoad {
+  /** Position of the strip, or name of the pass. */
+  name: string;
+  /** As moist as the monitor's. */
+  scaleKg: number;
+  monitorKg: number;
+  /** The scale's grain over the monitor's. */
+  factor: number;
+}
+
+/** Weights of a weigh wagon beside the monitor's. */
+export interface ScaleFactors {
+  of: "strip" | "pass";
+  use: ScaleUse;
+  loads: WeighedLoad[];
+  /** All grain weighed over what the monitor has of it. */
+  factor: number;
+  /** Standard deviation of the loads' factors, of their mean; null of one load. */
+  scatterPct: number | null;
 }
 
 export interface DelayTold {
@@ -131,6 +158,8 @@ export interface Harvest {
   withoutStep: { step: HarvestStep; largestMoveKgPerHa: number; moved: number; stripsLost: number }[];
   rawDifference: { largestKgPerHa: number; meanAbsKgPerHa: number };
   switchedOff: HarvestStep[];
+  /** Null where nothing was weighed. */
+  scale: ScaleFactors | null;
   map: HarvestMap;
   findings: Finding[];
 }

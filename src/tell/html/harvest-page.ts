@@ -2,6 +2,7 @@
 import { crops, type CropName } from "../../vocabulary/crops.ts";
 import type { Harvest, HarvestedStrip } from "../../vocabulary/harvest.ts";
 import type { Measures } from "../../numbers/measures.ts";
+import { kgPerPound } from "../../numbers/units.ts";
 import { fixed, plainStyle } from "../../numbers/written-numbers.ts";
 import { delayPlotSvg, harvestMapSvg, seededMapSvg } from "../harvest-map.ts";
 import { harvestMeasures, rateText } from "../harvest-measures.ts";
@@ -9,6 +10,7 @@ import {
   countSentence,
   delaySentence,
   reasonWords,
+  scaleSentence,
   sharedSentence,
   stepWords,
   unitSentence,
@@ -35,9 +37,9 @@ export function tellHarvestPage(harvest: Harvest, parts: ShellParts & Pick<PageP
       lede:
         `${known} of ${harvest.strips.length} strips have a yield. ${countSentence(harvest, measures.style)} ` +
         delaySentence(harvest.delay, measures.style),
-      main: markup`${stripsSection(harvest, measures)} ${mapsSection(harvest, measures)} ${leftOutSection(harvest, measures)}
+      main: markup`${stripsSection(harvest, measures)} ${scaleSection(harvest, measures)} ${mapsSection(harvest, measures)} ${leftOutSection(harvest, measures)}
         ${stepsSection(harvest, measures)} ${delaySection(harvest, measures)} ${neighboursSection(harvest, measures)}
-        ${findingsSection(harvest)} ${cautionsSection()}`,
+        ${findingsSection(harvest)} ${cautionsSection(harvest)}`,
       scripts: noScripts,
       engineVersion: harvest.engineVersion,
       footnote: "Maps are in metres from the middle of the field; no place on earth is in this page.",
@@ -86,6 +88,38 @@ function stripsSection(harvest: Harvest, measures: Measures): Markup {
           ? ""
           : `Along the strips, yields are alike over about ${measures.groundLength.text(3 * correlation.rangeM)}.`
       } The standard error is that of the whole strip; below is how well two neighbours can be compared.
+    </p>
+  </section>`;
+}
+
+/** Weights of the wagon beside the monitor's, load by load. */
+function scaleSection({ scale, units }: Harvest, { style }: Measures): Markup | null {
+  if (scale === null) return null;
+  const us = units.system === "us";
+  const weight = (kg: number): string => fixed(us ? kg / kgPerPound : kg, 0, style);
+  const unit = us ? "lb" : "kg";
+  return markup`<section id="scale">
+    <h2>The scale beside the monitor</h2>
+    <p>${scaleSentence(scale, style)}</p>
+    ${scrolling(
+      "The scale beside the monitor",
+      markup`<table class="rates">
+        ${heads([scale.of === "strip" ? "Strip" : "Pass", `Scale, ${unit}`, `Monitor, ${unit}`, "Scale over monitor"])}
+        <tbody>
+          ${scale.loads.map(
+            ({ name, scaleKg, monitorKg, factor }) =>
+              markup`<tr>
+                <th scope="row">${name}</th>
+                <td>${weight(scaleKg)}</td>
+                <td>${weight(monitorKg)}</td>
+                <td>${fixed(factor, 3, style)}</td>
+              </tr>`,
+          )}
+        </tbody>
+      </table>`,
+    )}
+    <p class="quiet">
+      The monitor's grain is the mean of its readings on the ${scale.of} times all the ground it cut there, its ends too.
     </p>
   </section>`;
 }
@@ -200,11 +234,11 @@ const findingsSection = ({ findings }: Harvest): Markup | null =>
         </ul>
       </section>`;
 
-const cautionsSection = (): Markup =>
+const cautionsSection = (harvest: Harvest): Markup =>
   markup`<section id="cautions">
     <h2>Before you rely on it</h2>
     <p>
-      A monitor that was not calibrated against a scale can be off by 10% or more, though by the same in all strips. Weigh
+      ${harvest.scale === null || harvest.scale.use === "none" ? "" : "A scale is only as right as its own last check. "}A monitor that was not calibrated against a scale can be off by 10% or more, though by the same in all strips. Weigh
       some strips. Ask your extension office or a licensed local adviser before you spend money on these numbers.
     </p>
   </section>`;

@@ -1,5 +1,11 @@
 /** What is said of a harvest as points. */
-import type { DelayTold, Harvest, HarvestStep, LeftOutReason } from "../../vocabulary/harvest.ts";
+import type {
+  DelayTold,
+  Harvest,
+  HarvestStep,
+  LeftOutReason,
+  ScaleFactors,
+} from "../../vocabulary/harvest.ts";
 import { fixed, type NumberStyle } from "../../numbers/written-numbers.ts";
 
 export const reasonWords: Record<LeftOutReason, string> = {
@@ -96,3 +102,25 @@ export const unitSentence =
 
 export const sharedSentence =
   "“Shared” are the points whose cut was partly in another strip; each counts by the area it has in either, and is listed with the strip that has more of it.";
+
+const percentOf = (factor: number, style: NumberStyle): string =>
+  `${fixed(Math.abs(100 * (factor - 1)), 1, style)}% ${factor >= 1 ? "more" : "less"} grain than the monitor`;
+
+/** What the scale says of the monitor, and whose yields these are. */
+export function scaleSentence(
+  { of, use, loads, factor, scatterPct }: ScaleFactors,
+  style: NumberStyle,
+): string {
+  const whose = {
+    none: "The yields here are the monitor's own, as asked; the weights are not used.",
+    one: `The yields here are the monitor's times ${fixed(factor, 3, style)}, the factor of all loads together.`,
+    each: `The yields here are brought to the scale: each ${of} that was weighed takes its own factor, the others take ${fixed(factor, 3, style)}.`,
+  };
+  const scatter =
+    scatterPct === null ? "" : ` The factors vary by ${fixed(scatterPct, 1, style)}% (standard deviation).`;
+  return `The scale found ${percentOf(factor, style)} (${loads.length} of ${of === "strip" ? "the strips" : "the passes"} weighed).${scatter} ${whose[use]}`;
+}
+
+/** Where the yield of a strip is from, in one word for tables. */
+export const yieldFrom = (scale: ScaleFactors): "monitor" | "scale" | "monitor × scale" =>
+  scale.use === "none" ? "monitor" : scale.use === "each" ? "scale" : "monitor × scale";
