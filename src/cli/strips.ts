@@ -2,8 +2,9 @@
 import { InvalidArgumentError, Option, type Command } from "commander";
 import { harvestStrips, reportHarvest } from "../farm/harvest.ts";
 import { crops, type CropName } from "../vocabulary/crops.ts";
-import { harvestSteps, type HarvestStep } from "../vocabulary/harvest.ts";
+import { harvestSteps, scaleUses, type HarvestStep, type ScaleUse } from "../vocabulary/harvest.ts";
 import { readAmount } from "../read/units/amount.ts";
+import { TrialError } from "../vocabulary/trial.ts";
 import { harvestText } from "../tell/terminal/harvest-text.ts";
 import { exitCodes } from "./exit-codes.ts";
 import { checkOutputs, namesOf, readInput, readInputs, standardStream, writeWhole } from "./files.ts";
@@ -16,6 +17,8 @@ interface StripsOptions extends OutputOptions {
   output: string;
   seeded?: string[];
   sheet?: string;
+  weighed?: string;
+  calibrate?: ScaleUse;
   page?: string;
   column?: Record<string, string>;
   without?: HarvestStep[];
@@ -39,6 +42,8 @@ Examples:
       Strips from the yield monitor's points and the drill's, and a page that shows what was done.
   stripcurve strips harvest.zip --seeded as-applied.zip --sheet field-sheet.csv -o strips-2026.csv
       The same from zipped shapefiles; the field sheet says variety, block and lot of each strip.
+  stripcurve strips harvest.csv --seeded as-applied.csv --weighed wagon.csv --calibrate each -o strips-2026.csv
+      Yields brought to what the weigh wagon says of each strip.
   stripcurve strips harvest.csv --seeded as-applied.csv --without far-out overlap -o strips-2026.csv
       Two of the steps switched off.
 
@@ -83,6 +88,7 @@ export function defineStrips(command: Command): void {
       "--sheet <file>",
       "field sheet (CSV) that says variety, block and lot of each strip; of several fields, that of --field",
     )
+    .option("--weighed <file>", "weights of a weigh wagon or scale, by strip or pass (CSV: strip, weight)")
     .option("--page <file>", "also write a page that shows what was done")
     .option("--json <file>", "also write everything as JSON; without coordinates of the earth")
     .optionsGroup("What the files do not say:")
@@ -114,6 +120,12 @@ export function defineStrips(command: Command): void {
     )
     .optionsGroup("How it is done:")
     .addOption(new Option("--without <steps...>", "steps to switch off").choices(harvestSteps))
+    .addOption(
+      new Option(
+        "--calibrate <how>",
+        "with --weighed, bring yields to the scale: none, one (one factor for all), each (each strip or pass by its own)",
+      ).choices(scaleUses),
+    )
     .addOption(localeOption())
     .option("-q, --quiet", "say nothing but errors");
   addOverwriteOption(command)
@@ -126,6 +138,9 @@ export function defineStrips(command: Command): void {
       const yields = await readInputs(yieldPaths);
       const seeded = await readInputs(await namesOf(options.seeded ?? []));
       const sheet = options.sheet === undefined ? null : await readInput(options.sheet);
+      const weighed = options.weighed === undefined ? null : await readInput(options.weighed);
+      if (weighed === null && options.calibrate !== undefined)
+        throw new TrialError("weights-missing", "--calibrate needs weights: give them with --weighed.");
       await checkOutputs(outputs, overwrite);
       const width = (text: string | undefined, name: string): number | null =>
         text === undefined
@@ -142,12 +157,18 @@ export function defineStrips(command: Command): void {
           columns: options.column ?? {},
           variety: options.variety ?? "",
         },
+        weighed: weighed === null ? null : { file: weighed, use: options.calibrate ?? "none" },
         combineWidthM: width(options.combineWidth, "--combine-width"),
         drillWidthM: width(options.drillWidth, "--drill-width"),
         eachStepOff: options.page !== undefined || options.json !== undefined,
       });
       progress.at("Drawing the page");
-      const files = [...yields, ...seeded, ...(sheet === null ? [] : [sheet])].map(({ name }) => name);
+      const files = [
+        ...yields,
+        ...seeded,
+        ...(sheet === null ? [] : [sheet]),
+        ...(weighed === null ? [] : [weighed]),
+      ].map(({ name }) => name);
       const page =
         options.page === undefined ? null : await reportHarvest(made, pageMaker(options.locale), files);
       progress.done();

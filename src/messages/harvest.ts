@@ -149,12 +149,20 @@ export const headlandsSeen = (file: string, runs: number): Finding =>
     { file },
   );
 
-export const cutsInTwoStrips = (file: string, share: number, combine: string, drill: string): Finding =>
+export const cutsShared = (
+  file: string,
+  shared: number,
+  untold: number,
+  combine: string,
+  drill: string,
+): Finding =>
   finding(
-    "doubt",
-    "cuts-in-two-strips",
-    `${(100 * share).toFixed(0)}% of the points were cut in two strips at once (combine ${combine}, drill ${drill}) and are left out. ` +
-      `Next time, harvest one pass down the middle of each strip.`,
+    "note",
+    "cuts-shared",
+    `${points(shared)} were cut in several strips at once (combine ${combine}, drill ${drill}). Each is weighed by the area that ` +
+      `it has in each strip, and what each strip gave is worked out from all cuts beside one another.` +
+      (untold === 0 ? "" : ` For ${points(untold)} more it cannot be worked out; they are left out.`) +
+      ` One pass down the middle of each strip tells more.`,
     { file },
   );
 

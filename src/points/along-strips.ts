@@ -11,6 +11,8 @@ export interface Series {
   place: number[];
   value: number[];
   weight: number[];
+  /** Variance of each cell's noise as a multiple of that of a plain mean; left out where all are 1. */
+  spread?: number[];
 }
 
 export interface AlongCorrelation {
@@ -32,10 +34,10 @@ const mostSeries = 60;
 /** Restricted log-likelihood, and the variance at which it is highest. */
 export function likelihoodAlong(series: readonly Series[], rangeM: number, noise: number): Fit {
   let [logDeterminants, rest, cells] = [0, 0, 0];
-  for (const { place, value } of series) {
+  for (const { place, value, spread } of series) {
     const n = place.length;
     if (n < 2) continue;
-    const lower = correlationRoot(place, rangeM, noise);
+    const lower = correlationRoot(place, rangeM, noise, spread);
     const ones = solveLower(lower, new Float64Array(n).fill(1));
     const values = solveLower(lower, Float64Array.from(value));
     let [oneOne, oneValue, valueValue] = [0, 0, 0];
@@ -56,13 +58,21 @@ export function likelihoodAlong(series: readonly Series[], rangeM: number, noise
   };
 }
 
-/** Lower Cholesky root of the correlation matrix, row by row. */
-function correlationRoot(place: readonly number[], rangeM: number, noise: number): Float64Array {
+/** Lower Cholesky root of the correlation matrix, row by row; noise that is spread counts as often. */
+function correlationRoot(
+  place: readonly number[],
+  rangeM: number,
+  noise: number,
+  spread?: readonly number[],
+): Float64Array {
   const n = place.length;
   const lower = new Float64Array(n * n);
   for (let i = 0; i < n; i++) {
     for (let j = 0; j <= i; j++) {
-      let sum = i === j ? 1 : (1 - noise) * Math.exp(-Math.abs(place[i]! - place[j]!) / rangeM);
+      let sum =
+        i === j
+          ? 1 + noise * ((spread?.[i] ?? 1) - 1)
+          : (1 - noise) * Math.exp(-Math.abs(place[i]! - place[j]!) / rangeM);
       for (let k = 0; k < j; k++) sum -= lower[i * n + k]! * lower[j * n + k]!;
       lower[i * n + j] = i === j ? Math.sqrt(Math.max(sum, 1e-10)) : sum / lower[j * n + j]!;
     }
@@ -130,14 +140,17 @@ export function correlationAlong(given: readonly Series[], cellM: number): Along
 
 /** Standard error of a series' mean weighed by area. */
 export function errorOfMean(
-  { place, weight }: Series,
+  { place, weight, spread }: Series,
   { rangeM, noise, variance }: AlongCorrelation,
 ): number {
   const total = weight.reduce((a, b) => a + b, 0);
   let sum = 0;
   for (let i = 0; i < place.length; i++) {
     for (let j = 0; j < place.length; j++) {
-      const correlation = i === j ? 1 : (1 - noise) * Math.exp(-Math.abs(place[i]! - place[j]!) / rangeM);
+      const correlation =
+        i === j
+          ? 1 + noise * ((spread?.[i] ?? 1) - 1)
+          : (1 - noise) * Math.exp(-Math.abs(place[i]! - place[j]!) / rangeM);
       sum += weight[i]! * weight[j]! * correlation;
     }
   }

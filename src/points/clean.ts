@@ -24,18 +24,30 @@ export const limits = {
   farOut: 3.5,
   /** Times the field's middle yield that no spot gives. */
   beyondMiddle: 4,
-  /** Share of a cut that may lie in another strip, and that must lie in its own. */
-  inOther: 0.05,
-  inOwn: 0.8,
+  /** Share of a cut that may lie in another strip and be passed over, and that must lie on seeded ground. */
+  inOther: 0.02,
+  onSeeded: 0.8,
+  /** A cut in more strips than this tells of none. */
+  strips: 3,
+  /** What a cut is shared by may change by this much from point to point: more is where the seed changes. */
+  sharesJump: 0.25,
   /** Inside each end of a strip, and from each change of rate [m]: a reading averages about 30 m (Knight & Pettitt 2003). */
   insideM: 30,
 } as const;
 
+/** Where strips meet under a header is looked for to this [m]. */
+const meetM = 0.05;
+
 /** Reason by place in `passes.order`: 0 kept, else its number in `leftOutReasons` + 1. */
 export interface Cleaned {
   reason: Uint8Array;
-  /** Strip by place, −1 for none. */
+  /** Strip that most of the cut lies in, by place; −1 for none. */
   strip: Int32Array;
+  /** How much of the cut lies in it, of what lies in strips. */
+  share: Float32Array;
+  /** The other strips of a cut, two by place, and the share of each; −1 for none. */
+  others: Int32Array;
+  otherShares: Float32Array;
   /** Yield at the point's own place, the delay taken off [kg/ha]. */
   yieldKgPerHa: Float64Array;
   /** Ground that a point stands for [m²]. */
@@ -64,6 +76,9 @@ export function clean(
   const { signal } = measured;
   const reason = new Uint8Array(count);
   const strip = new Int32Array(count).fill(-1);
+  const share = new Float32Array(count);
+  const others = new Int32Array(2 * count).fill(-1);
+  const otherShares = new Float32Array(2 * count);
   const leave = (k: number, why: LeftOutReason): void => {
     if (reason[k] === 0) reason[k] = codeOf(why);
   };
@@ -100,7 +115,7 @@ export function clean(
   if (!off.has("far-out")) for (const { from, to } of passes.passes) leaveFarOut(from, to);
   assignStrips();
   if (!off.has("change-over")) for (const { from, to } of passes.passes) leaveChangeOvers(from, to);
-  return { reason, strip, yieldKgPerHa: yields, areaM2 };
+  return { reason, strip, share, others, otherShares, yieldKgPerHa: yields, areaM2 };
 
   function leaveSpeeds(from: number, to: number): void {
     const known = metresPerSecond
@@ -161,61 +176,95 @@ export function clean(
     });
   }
 
+  /** Looks across each cut, and between two looks that differ for the place where the strips meet. */
   function assignStrips(): void {
-    const looks = 11;
-    const found = new Int32Array(looks);
+    const looks = 21;
+    const widths = new Map<number, number>();
     for (let k = 0; k < count; k++) {
       const [cos, sin] = [east[k]!, north[k]!];
       if (passAt[k]! < 0 || cos !== cos) continue;
       const i = order[k]!;
       const width = swath?.[i] ?? NaN;
       const cut = width === width ? width : widthM;
-      for (let look = 0; look < looks; look++) {
-        const aside = ((look + 0.5) / looks - 0.5) * cut;
-        found[look] = stripAt(raster, x![i]! - aside * sin, y![i]! + aside * cos);
+      const look = (aside: number): number => stripAt(raster, x![i]! - aside * sin, y![i]! + aside * cos);
+      widths.clear();
+      let [seeded, before, begins] = [0, look(-cut / 2), -cut / 2];
+      const add = (to: number): void => {
+        if (before < 0) return;
+        seeded += (to - begins) / cut;
+        widths.set(before, (widths.get(before) ?? 0) + (to - begins) / cut);
+      };
+      for (let at = 1; at <= looks; at++) {
+        const found = look((at / looks - 0.5) * cut);
+        if (found === before) continue;
+        let [left, right] = [((at - 1) / looks - 0.5) * cut, (at / looks - 0.5) * cut];
+        while (right - left > meetM) {
+          const middle = (left + right) / 2;
+          if (look(middle) === before) left = middle;
+          else right = middle;
+        }
+        add(right);
+        [before, begins] = [found, right];
       }
-      let [own, most] = [-1, 0];
-      for (let look = 0; look < looks; look++) {
-        if (found[look]! < 0) continue;
-        let same = 0;
-        for (let other = 0; other < looks; other++) if (found[other] === found[look]) same++;
-        if (same > most) [own, most] = [found[look]!, same];
-      }
-      if (own < 0) {
+      add(cut / 2);
+      if (!(seeded > 0)) {
         leave(k, "not-seeded");
         continue;
       }
-      let others = 0;
-      for (let look = 0; look < looks; look++) if (found[look]! >= 0 && found[look] !== own) others++;
-      strip[k] = own;
-      if (off.has("one-strip")) continue;
-      if (others / looks > limits.inOther) {
-        leave(k, "two-strips");
-        strip[k] = -2;
-      } else if (most / looks < limits.inOwn) leave(k, "not-seeded");
+      const parts = [...widths]
+        .filter(([, part]) => part > limits.inOther * seeded)
+        .sort(([, a], [, b]) => b - a);
+      strip[k] = parts[0]![0];
+      share[k] = 1;
+      if (off.has("shares")) continue;
+      if (seeded < limits.onSeeded) leave(k, "not-seeded");
+      else if (parts.length > limits.strips) leave(k, "shared-cut");
+      else if (parts.length > 1) {
+        const kept = parts.reduce((sum, [, part]) => sum + part, 0);
+        share[k] = parts[0]![1] / kept;
+        parts.slice(1).forEach(([other, part], at) => {
+          others[2 * k + at] = other;
+          otherShares[2 * k + at] = part / kept;
+        });
+      }
     }
   }
 
-  /** Each run of a pass inside one strip loses its ends. */
+  /** How much of a cut lies in a strip. */
+  function shareIn(k: number, one: number): number {
+    if (strip[k] === one) return share[k]!;
+    if (others[2 * k] === one) return otherShares[2 * k]!;
+    return others[2 * k + 1] === one ? otherShares[2 * k + 1]! : 0;
+  }
+
+  /** Whether the seed under the header changes from one point to the next. */
+  function changes(k: number, next: number): boolean {
+    let same = Math.min(share[k]!, shareIn(next, strip[k]!));
+    for (const at of [2 * k, 2 * k + 1])
+      if (others[at]! >= 0) same += Math.min(otherShares[at]!, shareIn(next, others[at]!));
+    return 1 - same > limits.sharesJump;
+  }
+
+  /** Each run of a pass over the same seed loses its ends. */
   function leaveChangeOvers(from: number, to: number): void {
     const gapM = Math.max(10, 2.5 * passes.stepM);
-    const runs: { strip: number; from: number; to: number }[] = [];
+    const runs: { from: number; to: number }[] = [];
     for (let k = from; k <= to; k++) {
       if (strip[k]! < 0) continue;
       const last = runs.at(-1);
-      if (last !== undefined && last.strip === strip[k] && along[k]! - along[last.to]! <= gapM) last.to = k;
-      else runs.push({ strip: strip[k]!, from: k, to: k });
+      if (last !== undefined && along[k]! - along[last.to]! <= gapM && !changes(last.to, k)) last.to = k;
+      else runs.push({ from: k, to: k });
     }
     for (const run of runs) {
       const beside = (k: number): LeftOutReason =>
-        k >= from && k <= to && (strip[k]! >= 0 || strip[k] === -2) ? "change-over" : "strip-end";
+        k >= from && k <= to && strip[k]! >= 0 ? "change-over" : "strip-end";
       const [before, after] = [beside(run.from - 1), beside(run.to + 1)];
       // The change lies between two points, half way.
       const start =
         run.from > from ? (along[run.from - 1]! + along[run.from]!) / 2 : along[run.from]! - passes.stepM / 2;
       const end = run.to < to ? (along[run.to]! + along[run.to + 1]!) / 2 : along[run.to]! + passes.stepM / 2;
       for (let k = run.from; k <= run.to; k++) {
-        if (strip[k] !== run.strip) continue;
+        if (strip[k]! < 0) continue;
         if (along[k]! - start < limits.insideM) leave(k, before);
         else if (end - along[k]! < limits.insideM) leave(k, after);
       }

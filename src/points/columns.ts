@@ -114,3 +114,29 @@ export const pointColumns = [
 ] as const;
 
 export type PointColumnName = (typeof pointColumns)[number]["name"];
+
+/** Columns of a file of weights from a weigh wagon or scale. */
+export const weighedColumns = [
+  column("strip", "text", null, "Position of the strip, as in the table of strips.", [
+    ...["position", "strip position", "pos", "strip number", "strip no", "strip id", "plot"],
+  ]),
+  column("pass", "text", null, "Pass, as in the combine's file.", ["pass number", "pass num", "pass id"]),
+  column("weight", "number", "stripWeight", "Grain as weighed.", [
+    ...[
+      "strip weight",
+      "scale weight",
+      "net weight",
+      "net",
+      "grain weight",
+      "wagon weight",
+      "harvest weight",
+    ],
+  ]),
+  column("full", "number", "stripWeight", "Wagon with the grain.", ["gross weight", "gross"]),
+  column("empty", "number", "stripWeight", "The same wagon empty.", ["tare weight", "tare"]),
+  column("moisture", "number", "moisture", "Moisture of the grain as weighed.", [
+    ...["grain moisture", "harvest moisture", "moisture pct"],
+  ]),
+] as const;
+
+export type WeighedColumnName = (typeof weighedColumns)[number]["name"];

@@ -56,8 +56,8 @@ const narrow = 0.03;
 /** Neighbouring passes whose rates differ by more than this share are two strips, though of one class. */
 const oneStrip = 0.05;
 const mostCells = 12_000_000;
-const finestCellM = 0.3;
-const cellsAcross = 30;
+const finestCellM = 0.15;
+const cellsAcross = 80;
 /** A pass is painted in straight pieces of this share of its width. */
 const pieceShare = 1 / 3;
 
@@ -276,4 +276,31 @@ function paint(
     }
   });
   return { cellM, left, bottom, columns, rows, strip };
+}
+
+/** Direction that the strips run in [radians], from the cells that each of them covers. */
+export function directionOf(ground: SeededGround): number {
+  let [cos, sin] = [0, 0];
+  const { raster } = ground;
+  const sums = ground.strips.map(() => ({ n: 0, x: 0, y: 0, xx: 0, xy: 0, yy: 0 }));
+  const every = Math.max(1, Math.floor(Math.sqrt(raster.strip.length / 200_000)));
+  for (let row = 0; row < raster.rows; row += every) {
+    for (let column = 0; column < raster.columns; column += every) {
+      const s = raster.strip[row * raster.columns + column]! - 1;
+      if (s < 0) continue;
+      const [x, y, sum] = [column * raster.cellM, row * raster.cellM, sums[s]!];
+      sum.n++;
+      sum.x += x;
+      sum.y += y;
+      sum.xx += x * x;
+      sum.xy += x * y;
+      sum.yy += y * y;
+    }
+  }
+  for (const { n, x, y, xx, xy, yy } of sums) {
+    if (n < 10) continue;
+    cos += xx - (x * x) / n - (yy - (y * y) / n);
+    sin += 2 * (xy - (x * y) / n);
+  }
+  return Math.atan2(sin, cos) / 2;
 }

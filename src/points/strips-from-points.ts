@@ -10,7 +10,7 @@ import {
   nothingSeeded,
   noStripsSeeded,
   headlandsSeen,
-  cutsInTwoStrips,
+  cutsShared,
   onePassOnly,
   partsApart,
   ratesMissing,
@@ -23,6 +23,7 @@ import {
   yieldBeyondCrop,
   twoSeededFields,
 } from "../messages/harvest.ts";
+import { scaleFar, scaleScatters, weighedUnmet } from "../messages/weighed.ts";
 import { middleOf } from "./middle.ts";
 import { sortFindings } from "../messages/finding.ts";
 import { metresPerFoot, toBushelsPerAcre } from "../numbers/units.ts";
@@ -36,19 +37,21 @@ import {
   type HarvestedStrip,
   type HarvestMap,
   type HarvestStep,
-  type NeighbourDifference,
+  type ScaleFactors,
+  type ScaleUse,
 } from "../vocabulary/harvest.ts";
 import type { Finding } from "../vocabulary/trial.ts";
 import { engineVersion } from "../version.ts";
-import { correlationAlong, errorOfMean, type AlongCorrelation, type Series } from "./along-strips.ts";
 import { clean, type Cleaned } from "./clean.ts";
 import { findDelay } from "./delay.ts";
 import { matchSheet, readFieldSheet, type SheetRow } from "./field-sheet.ts";
 import { findPasses, type Passes } from "./passes.ts";
 import type { PointCloud } from "./point-cloud.ts";
-import { measured, toMarket } from "./point-yields.ts";
+import { measured } from "./point-yields.ts";
 import { placeAll, readPoints, type PointsRead } from "./read-points.ts";
-import { seededGround, stripAt, type SeededGround } from "./seeded-ground.ts";
+import { directionOf, seededGround, stripAt, type SeededGround } from "./seeded-ground.ts";
+import { plainMeans, pointVariance, stripErrors, stripYields, type StripYields } from "./strip-yields.ts";
+import { calibrated, readWeighed, scaleFactors } from "./weighed.ts";
 import { workingWidth } from "./working-width.ts";
 
 export interface HarvestRequest {
@@ -66,6 +69,8 @@ export interface HarvestRequest {
   delayS: number | null;
   combineWidthM: number | null;
   drillWidthM: number | null;
+  /** Weights of a weigh wagon, and whether yields are brought to them. */
+  weighed?: { file: InputFile; use: ScaleUse } | null;
   off: readonly HarvestStep[];
   /** Whether to work out how strips move with each step off: takes as long again for each. */
   eachStepOff: boolean;
@@ -73,12 +78,11 @@ export interface HarvestRequest {
 
 /** A monitor's flow of grain comes so much after the cut where nothing tells it: 8–14 s were found in the field. */
 const usualDelayS = 10;
-/** Cells along the strips for the correlation: shorter ones show the sensor, longer ones are too few. */
-const cellM = 10;
-const mostCells = 40;
 /** Fields are apart that lie farther from one another than this [m]. */
 const apartM = 300;
 const mostMapPoints = 9_000;
+/** Cuts shared by strips are worth a word where they are more than this share of what is used. */
+const leastShared = 0.05;
 
 /** Yield that half of the points of a field do not pass, by crop [t/ha]; about twice a very good farm's (common practice). */
 const hardlyTPerHa: Record<CropName, number> = {
@@ -142,8 +146,23 @@ export async function stripsFromPoints(
   const off = new Set(request.off);
   const delay = delayOf(harvested.cloud, passes, signal, combineWidth.metres, request, findings);
   const wish = { delayS: delay.seconds, widthM: combineWidth.metres, off };
-  const cleaned = clean(harvested.cloud, passes, signal, ground.raster, wish);
-  const sums = stripSums(harvested.cloud, passes, cleaned, ground.strips.length, request.crop, off);
+  const rank = ground.strips.map((_, s) => order.indexOf(s));
+  const asLogged = clean(harvested.cloud, passes, signal, ground.raster, wish);
+  const nameOfStrip = (s: number): string | null => {
+    const at = rank[s]!;
+    if (rows === null) return String(at + 1);
+    return rows[at] === null ? null : String(rows[at]!.position);
+  };
+  const scale = scaleOf(harvested.cloud, passes, asLogged, nameOfStrip, request, findings);
+  const withScale = (one: Cleaned): Cleaned =>
+    scale === null ? one : calibrated(harvested.cloud, passes, one, scale, nameOfStrip);
+  const yieldsOf = (one: Cleaned, without: ReadonlySet<HarvestStep>): StripYields =>
+    stripYields(harvested.cloud, passes, one, ground, rank, request.crop, without);
+  const cleaned = withScale(asLogged);
+  const sums = yieldsOf(cleaned, off);
+  const unscaled = scale === null || scale.use === "none" ? null : yieldsOf(asLogged, off);
+  const sharedCut = leftOutReasons.indexOf("shared-cut") + 1;
+  for (const k of sums.untold) cleaned.reason[k] = sharedCut;
   const kgPerHa = middleOf(sums.strips.filter(({ area }) => area > 0).map(({ mass, area }) => mass / area));
   const crop = crops[request.crop];
   if (kgPerHa > hardlyTPerHa[request.crop] * 1_000) {
@@ -153,8 +172,8 @@ export async function stripsFromPoints(
         : `${(kgPerHa / 1_000).toFixed(1)} t/ha`;
     findings.push(yieldBeyondCrop(names(harvested), told, crop.name));
   }
-  const errors = stripErrors(harvested.cloud, passes, cleaned, sums, ground, order);
-  const strips = tellStrips(ground, order, rows, sums, errors.standardErrors);
+  const errors = stripErrors(sums, order);
+  const strips = tellStrips(ground, order, rows, sums, errors.standardErrors, unscaled);
   for (const strip of strips) strip.variety ||= request.variety ?? "";
   if (strips.every(({ variety }) => variety === "")) findings.push(varietyUnknown());
   const empty = strips.filter(({ yieldKgPerHa }) => yieldKgPerHa === null);
@@ -165,43 +184,43 @@ export async function stripsFromPoints(
       points: cleaned.reason.reduce((sum, code) => sum + (code === index + 1 ? 1 : 0), 0),
     }))
     .filter(({ points }) => points > 0);
-  const straddling = leftOut.find(({ reason }) => reason === "two-strips")?.points ?? 0;
-  if (straddling > 0.15 * harvested.rowsRead)
+  const shared = sums.strips.reduce((sum, one) => sum + one.shared, 0);
+  const untold = leftOut.find(({ reason }) => reason === "shared-cut")?.points ?? 0;
+  if (
+    shared + untold >
+    leastShared * (cleaned.reason.reduce((sum, code) => sum + (code === 0 ? 1 : 0), 0) + untold)
+  )
     findings.push(
-      cutsInTwoStrips(
-        names(harvested),
-        straddling / harvested.rowsRead,
-        length(combineWidth.metres),
-        length(drillWidth.metres),
-      ),
+      cutsShared(names(harvested), shared, untold, length(combineWidth.metres), length(drillWidth.metres)),
     );
-  const raw = stripSums(
+  const raw = plainMeans(
     harvested.cloud,
     passes,
-    clean(harvested.cloud, passes, signal, ground.raster, {
-      ...wish,
-      delayS: 0,
-      off: new Set(harvestSteps as unknown as HarvestStep[]),
-    }),
+    withScale(
+      clean(harvested.cloud, passes, signal, ground.raster, {
+        ...wish,
+        delayS: 0,
+        off: new Set(harvestSteps as unknown as HarvestStep[]),
+      }),
+    ),
     ground.strips.length,
     request.crop,
-    new Set(["moisture"]),
-    true,
   );
   const moves = order
-    .map((s) => raw.strips[s]!.mass / raw.strips[s]!.area - sums.strips[s]!.mass / sums.strips[s]!.area)
+    .map((s) => raw[s]! - sums.strips[s]!.mass / sums.strips[s]!.area)
     .filter(Number.isFinite);
   const withoutStep = request.eachStepOff
-    ? offOneByOne(
-        harvested.cloud,
-        passes,
-        signal,
-        ground,
-        order,
-        wish,
-        sums,
-        errors.standardErrors,
-        request.crop,
+    ? offOneByOne(off, rank, sums, errors.standardErrors, (without, step) =>
+        yieldsOf(
+          withScale(
+            clean(harvested.cloud, passes, signal, ground.raster, {
+              ...wish,
+              off: without,
+              delayS: step === "delay" ? 0 : wish.delayS,
+            }),
+          ),
+          without,
+        ),
       )
     : [];
   const sheetSeason = Number(sheet?.rows[0]?.cells.season ?? NaN);
@@ -235,9 +254,53 @@ export async function stripsFromPoints(
         moves.length === 0 ? 0 : moves.reduce((sum, one) => sum + Math.abs(one), 0) / moves.length,
     },
     switchedOff: [...request.off],
+    scale,
     map: mapOf(harvested.cloud, passes, cleaned, sown.cloud, ground, order),
     findings: sortFindings(findings),
   };
+}
+
+/** Factors beyond this are far from what a monitor shows that was calibrated (common practice). */
+const farFactor = 0.1;
+/** As is a scatter of factors from load to load above this [%] (common practice). */
+const muchScatterPct = 3;
+
+/** What the scale says beside the monitor; null where nothing was weighed. */
+function scaleOf(
+  cloud: PointCloud,
+  passes: Passes,
+  cleaned: Cleaned,
+  nameOfStrip: (strip: number) => string | null,
+  { weighed, crop, system }: HarvestRequest,
+  findings: Finding[],
+): ScaleFactors | null {
+  if (weighed === undefined || weighed === null) return null;
+  const { file, use } = weighed;
+  const read = readWeighed(file, crop, system);
+  findings.push(...read.findings);
+  const isDry = cloud.numbers.dryYield !== null;
+  const { factors, unmet } = scaleFactors(cloud, passes, cleaned, read.loads, nameOfStrip, crop, isDry, use);
+  if (unmet.length > 0)
+    findings.push(
+      weighedUnmet(
+        file.name,
+        unmet[0]!.of,
+        unmet.map(({ name }) => name),
+      ),
+    );
+  if (factors === null) return null;
+  const far = factors.loads.filter(({ factor }) => Math.abs(factor - 1) > farFactor);
+  if (far.length > 0)
+    findings.push(
+      scaleFar(
+        file.name,
+        factors.of,
+        far.map(({ name, factor }) => [name, factor]),
+      ),
+    );
+  if (factors.scatterPct !== null && factors.scatterPct > muchScatterPct)
+    findings.push(scaleScatters(file.name, factors.scatterPct, factors.loads.length));
+  return factors;
 }
 
 /** The year of the first time that is a date. */
@@ -334,33 +397,6 @@ function groundWithSheet(
   return { ground: joined, order, rows: null };
 }
 
-/** Direction that the strips run in [radians], from the cells that each of them covers. */
-export function directionOf(ground: SeededGround): number {
-  let [cos, sin] = [0, 0];
-  const { raster } = ground;
-  const sums = ground.strips.map(() => ({ n: 0, x: 0, y: 0, xx: 0, xy: 0, yy: 0 }));
-  const every = Math.max(1, Math.floor(Math.sqrt(raster.strip.length / 200_000)));
-  for (let row = 0; row < raster.rows; row += every) {
-    for (let column = 0; column < raster.columns; column += every) {
-      const s = raster.strip[row * raster.columns + column]! - 1;
-      if (s < 0) continue;
-      const [x, y, sum] = [column * raster.cellM, row * raster.cellM, sums[s]!];
-      sum.n++;
-      sum.x += x;
-      sum.y += y;
-      sum.xx += x * x;
-      sum.xy += x * y;
-      sum.yy += y * y;
-    }
-  }
-  for (const { n, x, y, xx, xy, yy } of sums) {
-    if (n < 10) continue;
-    cos += xx - (x * x) / n - (yy - (y * y) / n);
-    sin += 2 * (xy - (x * y) / n);
-  }
-  return Math.atan2(sin, cos) / 2;
-}
-
 /** Strips in the order in which they lie: side by side from the west or the south, row behind row where there are several. */
 function acrossField(ground: SeededGround): number[] {
   const direction = directionOf(ground);
@@ -400,160 +436,6 @@ function delayOf(
   return { ...told, curve, seconds, how: "assumed", why: found.why };
 }
 
-interface StripSum {
-  mass: number;
-  area: number;
-  points: number;
-  moisture: number;
-  moistureArea: number;
-  values: { sum: number; square: number };
-}
-
-interface Sums {
-  strips: StripSum[];
-  /** Yield at market moisture by place in `order`. */
-  market: Float64Array;
-}
-
-/** Mass over area of each strip. @param plain every point alike, as when points are averaged by hand */
-function stripSums(
-  cloud: PointCloud,
-  passes: Passes,
-  { reason, strip, yieldKgPerHa, areaM2 }: Cleaned,
-  strips: number,
-  cropName: CropName,
-  off: ReadonlySet<HarvestStep>,
-  plain = false,
-): Sums {
-  const crop = crops[cropName];
-  const { moisture, dryYield } = cloud.numbers;
-  const sums = Array.from({ length: strips }, (): StripSum => ({
-    ...{ mass: 0, area: 0, points: 0, moisture: 0, moistureArea: 0 },
-    values: { sum: 0, square: 0 },
-  }));
-  const market = new Float64Array(cloud.count).fill(NaN);
-  const usual = moisture === null ? NaN : middleOf(moisture.filter((one) => one > 0).slice(0, 50_000));
-  for (let k = 0; k < cloud.count; k++) {
-    if (strip[k]! < 0 || !Number.isFinite(yieldKgPerHa[k]!)) continue;
-    if (reason[k] !== 0 && !plain) continue;
-    const wet = moisture?.[passes.order[k]!] ?? NaN;
-    const pct = wet > 0 ? wet : usual;
-    const value =
-      dryYield === null && !off.has("moisture")
-        ? toMarket(yieldKgPerHa[k]!, pct, crop.marketMoisturePct)
-        : yieldKgPerHa[k]!;
-    market[k] = value;
-    const sum = sums[strip[k]!]!;
-    const area = plain ? 1 : areaM2[k]!;
-    sum.mass += value * area;
-    sum.area += area;
-    sum.points++;
-    sum.values.sum += value;
-    sum.values.square += value * value;
-    if (pct > 0) {
-      sum.moisture += pct * area;
-      sum.moistureArea += area;
-    }
-  }
-  return { strips: sums, market };
-}
-
-interface StripErrors {
-  standardErrors: (number | null)[];
-  differences: NeighbourDifference[];
-  correlation: AlongCorrelation | null;
-}
-
-/** Cells along the strips, one correlation for all strips, and the same for the differences of neighbours. */
-function stripErrors(
-  cloud: PointCloud,
-  passes: Passes,
-  { reason, strip, areaM2 }: Cleaned,
-  { strips, market }: Sums,
-  ground: SeededGround,
-  order: number[],
-): StripErrors {
-  const direction = directionOf(ground);
-  const [cos, sin] = [Math.cos(direction), Math.sin(direction)];
-  const longest = Math.max(...ground.strips.map(({ lengthM }) => lengthM), cellM);
-  const size = Math.max(cellM, 1.5 * passes.stepM, longest / mostCells);
-  const cells = ground.strips.map(() => new Map<number, { mass: number; area: number }>());
-  for (let k = 0; k < cloud.count; k++) {
-    if (reason[k] !== 0 || strip[k]! < 0 || !Number.isFinite(market[k]!)) continue;
-    const i = passes.order[k]!;
-    const cell = Math.floor((cloud.numbers.x![i]! * cos + cloud.numbers.y![i]! * sin) / size);
-    const own = cells[strip[k]!]!;
-    const sum = own.get(cell);
-    if (sum === undefined) own.set(cell, { mass: market[k]! * areaM2[k]!, area: areaM2[k]! });
-    else {
-      sum.mass += market[k]! * areaM2[k]!;
-      sum.area += areaM2[k]!;
-    }
-  }
-  const series = cells.map((own): Series => {
-    const full = middleOf([...own.values()].map(({ area }) => area));
-    const used = [...own].filter(([, { area }]) => area > 0.3 * full).sort(([a], [b]) => a - b);
-    return {
-      place: used.map(([cell]) => cell * size),
-      value: used.map(([, { mass, area }]) => mass / area),
-      weight: used.map(([, { area }]) => area),
-    };
-  });
-  const correlation = correlationAlong(series, size);
-  const standardErrors = series.map((one, s) =>
-    correlation === null || one.place.length === 0 || strips[s]!.area === 0
-      ? null
-      : errorOfMean(one, correlation),
-  );
-  const pairs: { first: number; second: number; series: Series }[] = [];
-  for (let position = 0; position + 1 < order.length; position++) {
-    const [a, b] = [series[order[position]!]!, series[order[position + 1]!]!];
-    const there = new Map(b.place.map((place, index) => [Math.round(place / size), index]));
-    const both = a.place.flatMap((place, index) => {
-      const other = there.get(Math.round(place / size));
-      return other === undefined ? [] : [{ place, value: b.value[other]! - a.value[index]! }];
-    });
-    if (both.length < 4) continue;
-    pairs.push({
-      first: position + 1,
-      second: position + 2,
-      series: {
-        place: both.map(({ place }) => place),
-        value: both.map(({ value }) => value),
-        weight: both.map(() => 1),
-      },
-    });
-  }
-  const between = correlationAlong(
-    pairs.map((pair) => pair.series),
-    size,
-  );
-  const differences =
-    between === null
-      ? []
-      : pairs.map(({ first, second, series: one }): NeighbourDifference => ({
-          ...{ first, second },
-          differenceKgPerHa: one.value.reduce((sum, value) => sum + value, 0) / one.value.length,
-          standardErrorKgPerHa: errorOfMean(one, between),
-        }));
-  return { standardErrors, differences, correlation };
-}
-
-/** Variance of points about the mean of their strip, over all strips. */
-function pointVariance({ strips }: Sums): number {
-  const squares = strips.reduce(
-    (sum, { points, values }) => sum + (points === 0 ? 0 : values.square - values.sum ** 2 / points),
-    0,
-  );
-  return (
-    squares /
-    Math.max(
-      1,
-      strips.reduce((sum, { points }) => sum + Math.max(0, points - 1), 0),
-    )
-  );
-}
-
 /** Blocks may be so much smaller than a full set of treatments before strips are counted off instead. */
 const smallBlock = 0.6;
 
@@ -561,7 +443,7 @@ const smallBlock = 0.6;
  * Block of each strip in order: a new one where a treatment comes again. Where treatments stand in no such sets, as many
  * strips with a yield as there are treatments are a block.
  */
-function blocksByPlace(ground: SeededGround, order: readonly number[], { strips }: Sums): number[] {
+function blocksByPlace(ground: SeededGround, order: readonly number[], { strips }: StripYields): number[] {
   const treatment = (s: number): string => `${ground.strips[s]!.variety} ${ground.strips[s]!.rateClass}`;
   const treatments = new Set(order.map(treatment)).size;
   const seen = new Set<string>();
@@ -590,12 +472,13 @@ function tellStrips(
   ground: SeededGround,
   order: number[],
   rows: (SheetRow | null)[] | null,
-  sums: Sums,
+  sums: StripYields,
   standardErrors: (number | null)[],
+  unscaled: StripYields | null,
 ): HarvestedStrip[] {
   const told: HarvestedStrip[] = [];
   const blocks = blocksByPlace(ground, order, sums);
-  const spread = pointVariance(sums);
+  const spread = pointVariance(sums.strips);
   order.forEach((s, index) => {
     const [strip, sum] = [ground.strips[s]!, sums.strips[s]!];
     const row = rows?.[index] ?? null;
@@ -614,39 +497,31 @@ function tellStrips(
       yieldKgPerHa: has ? sum.mass / sum.area : null,
       standardErrorKgPerHa: se,
       points: sum.points,
+      shared: sum.shared,
       worth: se === null || se === 0 ? null : Math.min(sum.points, Math.max(1, spread / se ** 2)),
       areaHa: has ? sum.area / 10_000 : 0,
       lengthM: strip.lengthM,
       moisturePct: sum.moistureArea > 0 ? sum.moisture / sum.moistureArea : null,
       sheet: row === null ? null : (row.cells as Record<string, string>),
+      scaleFactor: has && unscaled !== null ? sum.mass / unscaled.strips[s]!.mass : null,
     });
   });
   return told;
 }
 
 function offOneByOne(
-  cloud: PointCloud,
-  passes: Passes,
-  signal: { signal: Float64Array; isFlow: boolean },
-  ground: SeededGround,
-  order: number[],
-  wish: { delayS: number; widthM: number; off: ReadonlySet<HarvestStep> },
-  sums: Sums,
+  off: ReadonlySet<HarvestStep>,
+  rank: readonly number[],
+  sums: StripYields,
   standardErrors: (number | null)[],
-  crop: CropName,
+  yieldsWithout: (off: ReadonlySet<HarvestStep>, step: HarvestStep) => StripYields,
 ): Harvest["withoutStep"] {
   return (harvestSteps as unknown as HarvestStep[])
-    .filter((step) => !wish.off.has(step))
+    .filter((step) => !off.has(step))
     .map((step) => {
-      const off = new Set([...wish.off, step]);
-      const cleaned = clean(cloud, passes, signal, ground.raster, {
-        ...wish,
-        off,
-        delayS: step === "delay" ? 0 : wish.delayS,
-      });
-      const { strips } = stripSums(cloud, passes, cleaned, ground.strips.length, crop, off);
+      const { strips } = yieldsWithout(new Set([...off, step]), step);
       let [largest, moved, lost] = [0, 0, 0];
-      for (const s of order) {
+      for (const s of rank.keys()) {
         const [before, after] = [sums.strips[s]!, strips[s]!];
         if (before.area === 0 && after.area > 0) lost++;
         if (before.area === 0 || after.area === 0) continue;
@@ -661,7 +536,7 @@ function offOneByOne(
 function mapOf(
   cloud: PointCloud,
   passes: Passes,
-  { reason, strip: stripAtPlace, yieldKgPerHa }: Cleaned,
+  { reason, strip: stripAtPlace, share, yieldKgPerHa }: Cleaned,
   drill: PointCloud,
   ground: SeededGround,
   order: number[],
@@ -684,6 +559,7 @@ function mapOf(
       ...{ x: tidy(cloud.numbers.x![i]!), y: tidy(cloud.numbers.y![i]!) },
       yieldKgPerHa: Number.isFinite(value) ? Math.round(value) : null,
       strip: position.get(stripAtPlace[k]!) ?? null,
+      share: Math.round(1_000 * share[k]!) / 1_000,
       why:
         reason[k] === 0 ? null : (leftOutReasons[reason[k]! - 1] as HarvestMap["harvested"][number]["why"]),
     });

@@ -29,8 +29,8 @@ const groups: { name: string; reasons: LeftOutReason[]; colour: string; shape: S
     shape: "ring",
   },
   {
-    name: "in two strips, narrow or cut before",
-    reasons: ["two-strips", "short-swath", "overlap"],
+    name: "shared by strips, narrow or cut before",
+    reasons: ["shared-cut", "short-swath", "overlap"],
     colour: colours.purple,
     shape: "bar",
   },

@@ -4,7 +4,7 @@ import type { Finding } from "./trial.ts";
 /** What can be switched off, in the order in which it is done. */
 export const harvestSteps = [
   ...["delay", "no-grain", "speed", "swath", "overlap", "starts-and-ends", "far-out"],
-  ...["one-strip", "change-over", "moisture"],
+  ...["shares", "change-over", "moisture"],
 ] as const;
 export type HarvestStep =
   | "delay"
@@ -14,7 +14,7 @@ export type HarvestStep =
   | "overlap"
   | "starts-and-ends"
   | "far-out"
-  | "one-strip"
+  | "shares"
   | "change-over"
   | "moisture";
 
@@ -31,7 +31,7 @@ export const leftOutReasons = [
     "start-of-pass",
     "end-of-pass",
   ],
-  ...["far-out", "not-seeded", "two-strips", "strip-end", "change-over"],
+  ...["far-out", "not-seeded", "shared-cut", "strip-end", "change-over"],
 ] as const;
 export type LeftOutReason =
   | "header-up"
@@ -45,7 +45,7 @@ export type LeftOutReason =
   | "end-of-pass"
   | "far-out"
   | "not-seeded"
-  | "two-strips"
+  | "shared-cut"
   | "strip-end"
   | "change-over";
 
@@ -63,12 +63,16 @@ export interface HarvestedStrip {
   standardErrorKgPerHa: number | null;
   /** Points used, and how many independent ones they are worth. */
   points: number;
+  /** Those of them whose cut was shared with another strip. */
+  shared: number;
   worth: number | null;
   areaHa: number;
   lengthM: number;
   moisturePct: number | null;
   /** Row of the field sheet, header → cell, where one was given. */
   sheet: Record<string, string> | null;
+  /** Factor of the scale that is in the yield; null where the yield is the monitor's own. */
+  scaleFactor: number | null;
 }
 
 /** Two strips side by side, compared along their whole length. */
@@ -77,6 +81,31 @@ export interface NeighbourDifference {
   second: number;
   differenceKgPerHa: number;
   standardErrorKgPerHa: number;
+}
+
+/** Whether the monitor's yields are brought to the scale's: not, all by one factor, or each weighed strip or pass by its own. */
+export const scaleUses = ["none", "one", "each"] as const;
+export type ScaleUse = "none" | "one" | "each";
+
+export interface WeighedLoad {
+  /** Position of the strip, or name of the pass. */
+  name: string;
+  /** As moist as the monitor's. */
+  scaleKg: number;
+  monitorKg: number;
+  /** The scale's grain over the monitor's. */
+  factor: number;
+}
+
+/** Weights of a weigh wagon beside the monitor's. */
+export interface ScaleFactors {
+  of: "strip" | "pass";
+  use: ScaleUse;
+  loads: WeighedLoad[];
+  /** All grain weighed over what the monitor has of it. */
+  factor: number;
+  /** Standard deviation of the loads' factors, of their mean; null of one load. */
+  scatterPct: number | null;
 }
 
 export interface DelayTold {
@@ -98,6 +127,8 @@ export interface HarvestMap {
     y: number;
     yieldKgPerHa: number | null;
     strip: number | null;
+    /** How much of the cut lies in that strip, of what lies in strips. */
+    share: number;
     why: LeftOutReason | null;
   }[];
 }
@@ -127,6 +158,8 @@ export interface Harvest {
   withoutStep: { step: HarvestStep; largestMoveKgPerHa: number; moved: number; stripsLost: number }[];
   rawDifference: { largestKgPerHa: number; meanAbsKgPerHa: number };
   switchedOff: HarvestStep[];
+  /** Null where nothing was weighed. */
+  scale: ScaleFactors | null;
   map: HarvestMap;
   findings: Finding[];
 }

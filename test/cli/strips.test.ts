@@ -48,6 +48,25 @@ describe("strips", () => {
     expect((JSON.parse(fit.out) as { next: unknown[] }).next).toHaveLength(1);
   });
 
+  it("takes weights of a wagon, and check reads the strips file with what it says of them", async () => {
+    const weights = strips.map((_, s) => `${s + 1},${4_000 + 10 * s}`);
+    writeFileSync(path("wagon.csv"), ["strip,weight (lb)", ...weights].join("\n"));
+    const { code, out } = await run([
+      ...["strips", path("harvest.csv"), "--seeded", path("seeded.csv"), "-o", path("weighed.csv")],
+      ...["--weighed", path("wagon.csv"), "--calibrate", "each", "--delay", "10"],
+    ]);
+    expect(code).toBe(0);
+    expect(out).toContain("The scale found");
+    expect(rowsOf("weighed.csv")[0]).toMatchObject({ yield_from: "scale" });
+    const check = await run(["check", path("weighed.csv")]);
+    expect(check.code).toBe(0);
+    const without = await run([
+      ...["strips", path("harvest.csv"), "--seeded", path("seeded.csv"), "-o", path("no.csv")],
+      ...["--calibrate", "one"],
+    ]);
+    expect([without.code, without.err]).toEqual([2, expect.stringContaining("--weighed")]);
+  });
+
   it("writes no place on earth into table, page, JSON or terminal", async () => {
     const { out } = await run([
       ...["strips", path("harvest.csv"), "--seeded", path("seeded.csv"), "-o", path("placeless.csv")],

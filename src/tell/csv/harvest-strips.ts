@@ -2,6 +2,7 @@
 import { crops, type CropName } from "../../vocabulary/crops.ts";
 import type { Harvest, HarvestedStrip } from "../../vocabulary/harvest.ts";
 import { toBushelsPerAcre, toPerAcre, toPoundsPerAcre } from "../../numbers/units.ts";
+import { yieldFrom } from "../wording/harvest.ts";
 import { csvText, type Column } from "./csv-text.ts";
 
 /** What the field sheet knows of a strip and no machine does; it stays under the names of a strips file. */
@@ -59,6 +60,7 @@ export function harvestStripsCsv(
     { header: `standard_error (${unit})`, cell: (strip) => grain(strip.standardErrorKgPerHa) },
     { header: "monitor_points", cell: (strip) => strip.points },
     { header: "points_worth", cell: (strip) => rounded(strip.worth, 1) },
+    ...scaleColumns(harvest),
     ...fromSheet
       .filter((name) => harvest.strips.some(({ sheet }) => sheet?.[name] !== undefined))
       .map((name): Column<HarvestedStrip> => ({
@@ -71,3 +73,12 @@ export function harvestStripsCsv(
     harvest.strips.filter(({ yieldKgPerHa }) => yieldKgPerHa !== null),
   );
 }
+
+/** Where something was weighed: whose yields these are, and the factor that is in them. */
+const scaleColumns = ({ scale }: Harvest): Column<HarvestedStrip>[] =>
+  scale === null
+    ? []
+    : [
+        { header: "yield_from", cell: () => yieldFrom(scale) },
+        { header: "scale_factor", cell: (strip) => rounded(strip.scaleFactor, 4) },
+      ];

@@ -2,10 +2,19 @@
 import { crops, type CropName } from "../../vocabulary/crops.ts";
 import type { Harvest, HarvestedStrip } from "../../vocabulary/harvest.ts";
 import type { Measures } from "../../numbers/measures.ts";
+import { kgPerPound } from "../../numbers/units.ts";
 import { fixed, plainStyle } from "../../numbers/written-numbers.ts";
 import { delayPlotSvg, harvestMapSvg, seededMapSvg } from "../harvest-map.ts";
 import { harvestMeasures, rateText } from "../harvest-measures.ts";
-import { countSentence, delaySentence, reasonWords, stepWords, unitSentence } from "../wording/harvest.ts";
+import {
+  countSentence,
+  delaySentence,
+  reasonWords,
+  scaleSentence,
+  sharedSentence,
+  stepWords,
+  unitSentence,
+} from "../wording/harvest.ts";
 import { markup, raw, type Markup } from "./markup.ts";
 import type { PageParts } from "./page-parts.ts";
 import { noScripts, shell, type ShellParts } from "./shell.ts";
@@ -28,9 +37,9 @@ export function tellHarvestPage(harvest: Harvest, parts: ShellParts & Pick<PageP
       lede:
         `${known} of ${harvest.strips.length} strips have a yield. ${countSentence(harvest, measures.style)} ` +
         delaySentence(harvest.delay, measures.style),
-      main: markup`${stripsSection(harvest, measures)} ${mapsSection(harvest, measures)} ${leftOutSection(harvest, measures)}
+      main: markup`${stripsSection(harvest, measures)} ${scaleSection(harvest, measures)} ${mapsSection(harvest, measures)} ${leftOutSection(harvest, measures)}
         ${stepsSection(harvest, measures)} ${delaySection(harvest, measures)} ${neighboursSection(harvest, measures)}
-        ${findingsSection(harvest)} ${cautionsSection()}`,
+        ${findingsSection(harvest)} ${cautionsSection(harvest)}`,
       scripts: noScripts,
       engineVersion: harvest.engineVersion,
       footnote: "Maps are in metres from the middle of the field; no place on earth is in this page.",
@@ -48,6 +57,7 @@ const heads = (names: string[]): Markup =>
 
 function stripsSection(harvest: Harvest, measures: Measures): Markup {
   const rate = rateText(harvest, measures);
+  const anyShared = harvest.strips.some(({ shared }) => shared > 0);
   const row = (strip: HarvestedStrip): Markup =>
     markup`<tr>
       <th scope="row">${strip.position}</th>
@@ -57,6 +67,7 @@ function stripsSection(harvest: Harvest, measures: Measures): Markup {
       <td>${strip.yieldKgPerHa === null ? "none" : measures.grainYield.number(strip.yieldKgPerHa)}</td>
       <td>${strip.standardErrorKgPerHa === null ? "" : measures.grainYield.number(strip.standardErrorKgPerHa)}</td>
       <td>${fixed(strip.points, 0, measures.style)}</td>
+      ${anyShared ? markup`<td>${fixed(strip.shared, 0, measures.style)}</td>` : null}
       <td>${strip.worth === null ? "" : fixed(strip.worth, 1, measures.style)}</td>
     </tr>`;
   const market = crops[harvest.crop as CropName].marketMoisturePct;
@@ -66,17 +77,49 @@ function stripsSection(harvest: Harvest, measures: Measures): Markup {
     ${scrolling(
       "The strips",
       markup`<table class="rates">
-        ${heads(["Strip", "Block", "Variety", `Rate, ${rate.unit}`, `Yield, ${measures.grainYield.unit}`, "Standard error", "Points", "Worth"])}
+        ${heads(["Strip", "Block", "Variety", `Rate, ${rate.unit}`, `Yield, ${measures.grainYield.unit}`, "Standard error", "Points", ...(anyShared ? ["Shared"] : []), "Worth"])}
         <tbody>${harvest.strips.map(row)}</tbody>
       </table>`,
     )}
     <p class="quiet">
       Yields are ${harvest.switchedOff.includes("moisture") ? "as the monitor has them" : `at ${market}% moisture`}. ${unitSentence}
-      “Worth” is the number of independent points they amount to. ${
+      ${anyShared ? sharedSentence : ""} “Worth” is the number of independent points they amount to. ${
         correlation === null
           ? ""
           : `Along the strips, yields are alike over about ${measures.groundLength.text(3 * correlation.rangeM)}.`
       } The standard error is that of the whole strip; below is how well two neighbours can be compared.
+    </p>
+  </section>`;
+}
+
+/** Weights of the wagon beside the monitor's, load by load. */
+function scaleSection({ scale, units }: Harvest, { style }: Measures): Markup | null {
+  if (scale === null) return null;
+  const us = units.system === "us";
+  const weight = (kg: number): string => fixed(us ? kg / kgPerPound : kg, 0, style);
+  const unit = us ? "lb" : "kg";
+  return markup`<section id="scale">
+    <h2>The scale beside the monitor</h2>
+    <p>${scaleSentence(scale, style)}</p>
+    ${scrolling(
+      "The scale beside the monitor",
+      markup`<table class="rates">
+        ${heads([scale.of === "strip" ? "Strip" : "Pass", `Scale, ${unit}`, `Monitor, ${unit}`, "Scale over monitor"])}
+        <tbody>
+          ${scale.loads.map(
+            ({ name, scaleKg, monitorKg, factor }) =>
+              markup`<tr>
+                <th scope="row">${name}</th>
+                <td>${weight(scaleKg)}</td>
+                <td>${weight(monitorKg)}</td>
+                <td>${fixed(factor, 3, style)}</td>
+              </tr>`,
+          )}
+        </tbody>
+      </table>`,
+    )}
+    <p class="quiet">
+      The monitor's grain is the mean of its readings on the ${scale.of} times all the ground it cut there, its ends too.
     </p>
   </section>`;
 }
@@ -191,11 +234,11 @@ const findingsSection = ({ findings }: Harvest): Markup | null =>
         </ul>
       </section>`;
 
-const cautionsSection = (): Markup =>
+const cautionsSection = (harvest: Harvest): Markup =>
   markup`<section id="cautions">
     <h2>Before you rely on it</h2>
     <p>
-      A monitor that was not calibrated against a scale can be off by 10% or more, though by the same in all strips. Weigh
+      ${harvest.scale === null || harvest.scale.use === "none" ? "" : "A scale is only as right as its own last check. "}A monitor that was not calibrated against a scale can be off by 10% or more, though by the same in all strips. Weigh
       some strips. Ask your extension office or a licensed local adviser before you spend money on these numbers.
     </p>
   </section>`;

@@ -1,7 +1,13 @@
 /** A harvest as points, on the terminal: what was done, what was left out, the strips. */
 import type { Harvest } from "../../vocabulary/harvest.ts";
 import { harvestMeasures, rateText } from "../harvest-measures.ts";
-import { countSentence, delaySentence, reasonWords, unitSentence } from "../wording/harvest.ts";
+import {
+  countSentence,
+  delaySentence,
+  reasonWords,
+  scaleSentence,
+  unitSentence,
+} from "../wording/harvest.ts";
 import { fixed, plainStyle } from "../../numbers/written-numbers.ts";
 import { findingSections } from "./finding-lines.ts";
 import { textTable, type TextStyle } from "./text-table.ts";
@@ -48,6 +54,7 @@ export function harvestText(harvest: Harvest, style: TextStyle): string {
       leftOut,
       strips,
       unitSentence,
+      ...(harvest.scale === null ? [] : [scaleSentence(harvest.scale, plainStyle)]),
       ...findingSections(harvest.findings, style),
     ].join("\n\n") + "\n"
   );

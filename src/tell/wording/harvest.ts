@@ -1,5 +1,11 @@
 /** What is said of a harvest as points. */
-import type { DelayTold, Harvest, HarvestStep, LeftOutReason } from "../../vocabulary/harvest.ts";
+import type {
+  DelayTold,
+  Harvest,
+  HarvestStep,
+  LeftOutReason,
+  ScaleFactors,
+} from "../../vocabulary/harvest.ts";
 import { fixed, type NumberStyle } from "../../numbers/written-numbers.ts";
 
 export const reasonWords: Record<LeftOutReason, string> = {
@@ -14,7 +20,7 @@ export const reasonWords: Record<LeftOutReason, string> = {
   "end-of-pass": "end of a pass, the flow running out",
   "far-out": "far out beside its own pass",
   "not-seeded": "not on seeded ground of the trial",
-  "two-strips": "cut in more than one strip",
+  "shared-cut": "cut in several strips, and what each gave cannot be worked out",
   "strip-end": "within 30 m of a strip's end",
   "change-over": "within 30 m of where the seed changes",
 };
@@ -55,10 +61,10 @@ export const stepWords: Record<HarvestStep, { name: string; does: string; source
     does: "leaves out values beyond 3.5 robust standard deviations of the ten points to either side",
     source: "Simbahan et al. 2004, Agron. J. 96:1091; the limit is common practice",
   },
-  "one-strip": {
-    name: "one strip only",
-    does: "leaves out cuts with more than a twentieth in another strip",
-    source: "common practice",
+  shares: {
+    name: "shared cuts",
+    does: "weighs a cut that covers several strips by the area it has in each, and works out what each gave by least squares",
+    source: "common practice; least squares with areas as weights",
   },
   "change-over": {
     name: "ends and change-overs",
@@ -93,3 +99,28 @@ export function countSentence(harvest: Harvest, style: NumberStyle): string {
 
 export const unitSentence =
   "Each strip counts as one observation. Its points only show how well its mean is known.";
+
+export const sharedSentence =
+  "“Shared” are the points whose cut was partly in another strip; each counts by the area it has in either, and is listed with the strip that has more of it.";
+
+const percentOf = (factor: number, style: NumberStyle): string =>
+  `${fixed(Math.abs(100 * (factor - 1)), 1, style)}% ${factor >= 1 ? "more" : "less"} grain than the monitor`;
+
+/** What the scale says of the monitor, and whose yields these are. */
+export function scaleSentence(
+  { of, use, loads, factor, scatterPct }: ScaleFactors,
+  style: NumberStyle,
+): string {
+  const whose = {
+    none: "The yields here are the monitor's own, as asked; the weights are not used.",
+    one: `The yields here are the monitor's times ${fixed(factor, 3, style)}, the factor of all loads together.`,
+    each: `The yields here are brought to the scale: each ${of} that was weighed takes its own factor, the others take ${fixed(factor, 3, style)}.`,
+  };
+  const scatter =
+    scatterPct === null ? "" : ` The factors vary by ${fixed(scatterPct, 1, style)}% (standard deviation).`;
+  return `The scale found ${percentOf(factor, style)} (${loads.length} of ${of === "strip" ? "the strips" : "the passes"} weighed).${scatter} ${whose[use]}`;
+}
+
+/** Where the yield of a strip is from, in one word for tables. */
+export const yieldFrom = (scale: ScaleFactors): "monitor" | "scale" | "monitor × scale" =>
+  scale.use === "none" ? "monitor" : scale.use === "each" ? "scale" : "monitor × scale";

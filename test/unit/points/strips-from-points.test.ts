@@ -47,6 +47,17 @@ describe("a simulated harvest of known truth", () => {
     expect(Math.abs(meanBias(harvest, simulated.groundMeans))).toBeLessThan(0.01);
   });
 
+  it("gives every strip a yield where a 24 ft combine goes pass beside pass over 40 ft strips, and says so", async () => {
+    const { harvest, simulated } = await harvestOf({ combineM: 7.3152, path: "throughout", overlapM: 0.2 });
+    const known = harvest.strips.map(({ yieldKgPerHa }, s) => yieldKgPerHa! / simulated.groundMeans[s]! - 1);
+    for (const off of known) expect(Math.abs(off)).toBeLessThan(0.04);
+    expect(Math.abs(meanBias(harvest, simulated.groundMeans))).toBeLessThan(0.01);
+    expect(harvest.strips.some(({ shared }) => shared > 50)).toBe(true);
+    expect(harvest.findings.map(({ code }) => code)).toContain("cuts-shared");
+    const leftOut = harvest.leftOut.reduce((sum, { points }) => sum + points, 0);
+    expect(harvest.pointsUsed + leftOut).toBe(simulated.points);
+  });
+
   it("counts every point once, for one reason", async () => {
     const { harvest, simulated } = await theHarvest();
     const leftOut = harvest.leftOut.reduce((sum, { points }) => sum + points, 0);
