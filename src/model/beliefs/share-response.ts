@@ -32,13 +32,13 @@ const offsets = Array.from({ length: 9 }, (_, i) => (i - 4) / 2);
 const offsetWeights = normalise(offsets.map((z) => bell(z, 1)));
 /**
  * What the stated odds of no response may be multiplied by, and how often: our choice. On average over farms a chance of
- * 0.10 stays 0.10.
+ * 0.05 stays 0.05.
  */
 const oddsTimes = [
   { times: 0.09, weight: 0.4 },
   { times: 0.45, weight: 0.3 },
-  { times: 2.2, weight: 0.22 },
-  { times: 8.5, weight: 0.08 },
+  { times: 2, weight: 0.22 },
+  { times: 7, weight: 0.08 },
 ];
 
 /** A common loss with a common chance of no response, and what is believed of the pair before any strip. */

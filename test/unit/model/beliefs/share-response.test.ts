@@ -39,7 +39,7 @@ const marginalOf = ({ likelihood, noResponse }: typeof strong) => ({
 /** Chance of no response and of each loss for the first variety, after the strips of all. */
 function writtenOut(varieties: readonly (typeof strong)[]): { none: number; ofLoss: number[] } {
   const offsets = [-2, -1.5, -1, -0.5, 0, 0.5, 1, 1.5, 2];
-  const odds = { 0.09: 0.4, 0.45: 0.3, 2.2: 0.22, 8.5: 0.08 };
+  const odds = { 0.09: 0.4, 0.45: 0.3, 2: 0.22, 7: 0.08 };
   const half = priors.lossSdLog / Math.sqrt(2);
   let none = 0;
   const ofLoss = losses.map(() => 0);
