@@ -73,7 +73,10 @@ for (const style of [
 // Split, so that a command loads no more than it needs: reading starts without charts.
 await build({
   ...shared,
-  entryPoints: { "stripcurve-main": at("src/cli/main.ts") },
+  entryPoints: {
+    "stripcurve-main": at("src/cli/main.ts"),
+    "stripcurve-client-work": at("src/cli/client-work.ts"),
+  },
   outdir: at("dist"),
   splitting: true,
   chunkNames: "stripcurve-[name]-[hash]",

@@ -11,6 +11,7 @@ import {
   readdir,
   realpath,
   rename,
+  rmdir,
   stat,
   writeFile,
   type FileHandle,
@@ -453,11 +454,12 @@ const fileInTheWay = (path: string): TrialError =>
 /**
  * Makes a folder and those above it, where they are not there yet.
  *
+ * @returns whether it was not there
  * @throws TrialError `cannot-write`
  */
-export async function makeFolder(path: string): Promise<void> {
+export async function makeFolder(path: string): Promise<boolean> {
   try {
-    await mkdir(path, { recursive: true });
+    return (await mkdir(path, { recursive: true })) !== undefined;
   } catch (error) {
     if (codeOf(error) === "EEXIST") {
       throw fileInTheWay(path);
@@ -465,3 +467,6 @@ export async function makeFolder(path: string): Promise<void> {
     throw fileError("write", path, error);
   }
 }
+
+/** Takes a folder away in which nothing is; any other stays. */
+export const removeEmptyFolder = (path: string): Promise<void> => rmdir(path).catch(() => undefined);

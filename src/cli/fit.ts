@@ -3,7 +3,7 @@ import { join } from "node:path";
 import type { Command } from "commander";
 import { analyzeFarm } from "../farm/analyze-farm.ts";
 import type { Result } from "../vocabulary/result.ts";
-import { csvTables } from "../tell/csv/index.ts";
+import { csvTables, type CsvTable } from "../tell/csv/index.ts";
 import { jsonPieces } from "../tell/json.ts";
 import { clientsText } from "../tell/terminal/clients-text.ts";
 import type { Client as ToldClient } from "../tell/wording/clients.ts";
@@ -11,7 +11,7 @@ import { fitText } from "../tell/terminal/fit-text.ts";
 import { readAsked } from "./asked.ts";
 import { exitCodes } from "./exit-codes.ts";
 import Papa from "papaparse";
-import { csvText } from "../tell/csv/csv-text.ts";
+import { csvPieces } from "../tell/csv/csv-text.ts";
 import { onlyFolder, readClients } from "./client-folder.ts";
 import { checkOutputs, isFolder, makeFolder, writeWhole } from "./files.ts";
 import { Progress, say, sayFindings, sayNoAnswer, styleFor } from "./messages.ts";
@@ -55,7 +55,7 @@ interface ClientTables {
 }
 
 /** The tables of every client in one set, with a column that says whose each row is. */
-function clientTables(clients: readonly ClientTables[]): { name: string; text: string }[] {
+function clientTables(clients: readonly ClientTables[]): Pick<CsvTable, "name" | "pieces">[] {
   const names = [...new Set(clients.flatMap(({ tables }) => tables.map(({ name }) => name)))];
   return names.map((name) => {
     const columns: string[] = [];
@@ -67,13 +67,11 @@ function clientTables(clients: readonly ClientTables[]): { name: string; text: s
       for (const row of data) rows.push({ client, ...row });
     }
     const fields = ["client", ...columns];
-    return {
-      name,
-      text: csvText(
-        fields.map((header) => ({ header, cell: (row: Record<string, string>) => row[header] ?? null })),
-        rows,
-      ),
-    };
+    const cells = fields.map((header) => ({
+      header,
+      cell: (row: Record<string, string>) => row[header] ?? null,
+    }));
+    return { name, pieces: () => csvPieces(cells, rows) };
   });
 }
 
@@ -114,7 +112,7 @@ export function defineFit(command: Command): void {
       if (options.csv !== undefined) await makeFolder(options.csv);
       await writeWhole(
         [
-          ...tables.map(({ name, text }) => ({ path: join(options.csv!, name), content: text })),
+          ...tables.map(({ name, pieces }) => ({ path: join(options.csv!, name), content: pieces() })),
           {
             path: options.output,
             content: options.json === true ? jsonPieces(result) : textOf(told, result, options.output),

@@ -8,8 +8,10 @@ import type { Farm } from "../farm/read-farm.ts";
 import { reportClients, type ClientsProgress } from "../farm/report-clients.ts";
 import { reportFarm } from "../farm/report-farm.ts";
 import type { Earlier } from "../tell/wording/since.ts";
+import type { Result } from "../vocabulary/result.ts";
 import { TrialError } from "../vocabulary/trial.ts";
 import { readAsked } from "./asked.ts";
+import { callCrew } from "./client-crew.ts";
 import { onlyFolder, readClients } from "./client-folder.ts";
 import { exitCodes } from "./exit-codes.ts";
 import {
@@ -18,6 +20,7 @@ import {
   isFolder,
   makeFolder,
   readInput,
+  removeEmptyFolder,
   standardStream,
   writeWhole,
   type OutputFile,
@@ -103,33 +106,76 @@ export function defineReport(command: Command): void {
       await checkOutputs([clients === null ? options.output : join(options.output, "index.html")], overwrite);
       if (options.charts !== undefined) await checkFolder(options.charts);
       const earlier = options.since === undefined ? undefined : await readEarlier(options.since, farm, maker);
-      const result = analyzeFarm(farm, progress.analysis);
-      progress.at("Drawing the report");
-      const written: OutputFile[] =
-        clients === null
-          ? (
-              await reportFarm(result, maker, {
-                ...{ reader: options.reader, files: farm.stripFiles, earlier, variety: options.variety },
-              })
-            ).map(({ content }) => ({ path: options.output, content }))
-          : (await reportClients(clients, result, maker, earlier, clientSteps(progress))).map(
-              ({ name, content }) => ({ path: join(options.output, name), content }),
-            );
-      if (options.charts !== undefined) {
-        progress.at("Drawing the charts");
-        written.push(...(await pictureFiles(result, options.charts, maker.numbers)));
-        await makeFolder(options.charts);
-      }
-      if (clients !== null) await makeFolder(options.output);
-      progress.done();
-      if (!quiet) sayFindings(result);
-      await writeWhole(written, overwrite);
+      const work = { options, maker, earlier, progress };
+      const result = clients === null ? await writeFarm(farm, work) : await writeClients(clients, farm, work);
       if (!quiet && options.output !== standardStream) say(`Wrote ${options.output}.`);
       if (!quiet && options.charts !== undefined) say(`Wrote the charts into ${options.charts}.`);
       if (result.next.length > 0 || (clients !== null && clients.clients.length > 0)) return;
       sayNoAnswer(result);
       process.exitCode = exitCodes.noAnswer;
     });
+}
+
+/** What all that is written is made with. */
+interface Work {
+  options: ReportOptions;
+  maker: PageMaker;
+  earlier: Earlier | undefined;
+  progress: Progress;
+}
+
+/** Everything is drawn before anything is written. */
+async function writeFarm(farm: Farm, work: Work): Promise<Result> {
+  const { options, maker, earlier, progress } = work;
+  const result = analyzeFarm(farm, progress.analysis);
+  progress.at("Drawing the report");
+  const pages = await reportFarm(result, maker, {
+    ...{ reader: options.reader, files: farm.stripFiles, earlier, variety: options.variety },
+  });
+  const written: OutputFile[] = pages.map(({ content }) => ({ path: options.output, content }));
+  written.push(...(await drawPictures(result, work)));
+  sayWhatWasFound(result, work);
+  await writeWhole(written, options.overwrite === true);
+  return result;
+}
+
+/** Clients are drawn on every core, and each page goes to the disk as soon as it is drawn. */
+async function writeClients(clients: Clients, farm: Farm, work: Work): Promise<Result> {
+  const { options, maker, earlier, progress } = work;
+  const crew = callCrew({ locale: options.locale, date: maker.date }, clients.clients.length + 1);
+  const isNew = await makeFolder(options.output);
+  try {
+    const together = crew.analyze(farm);
+    // Told of by the summary, which waits for it.
+    together.catch(() => undefined);
+    const pages = reportClients(clients, together, maker, earlier, clientSteps(progress), crew);
+    async function* written(): AsyncGenerator<OutputFile> {
+      for await (const { name, content } of pages) yield { path: join(options.output, name), content };
+      const result = await together;
+      yield* await drawPictures(result, work);
+      sayWhatWasFound(result, work);
+    }
+    await writeWhole(written(), options.overwrite === true);
+    return await together;
+  } catch (error) {
+    if (isNew) await removeEmptyFolder(options.output);
+    throw error;
+  } finally {
+    await crew.leave();
+  }
+}
+
+async function drawPictures(result: Result, { options, maker, progress }: Work): Promise<OutputFile[]> {
+  if (options.charts === undefined) return [];
+  progress.at("Drawing the charts");
+  const pictures = await pictureFiles(result, options.charts, maker.numbers);
+  await makeFolder(options.charts);
+  return pictures;
+}
+
+function sayWhatWasFound(result: Result, { options, progress }: Work): void {
+  progress.done();
+  if (options.quiet !== true) sayFindings(result);
 }
 
 /** Loaded when asked for: what holds a file against the schema takes its time. */

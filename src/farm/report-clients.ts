@@ -6,6 +6,7 @@ import type { Result } from "../vocabulary/result.ts";
 import { analyzeFarm } from "./analyze-farm.ts";
 import type { Clients } from "./clients.ts";
 import { pageParts, type PageMaker } from "./page-maker.ts";
+import type { Farm } from "./read-farm.ts";
 import type { FarmOutput } from "./report-farm.ts";
 
 /** What the work on many clients is at. */
@@ -15,39 +16,70 @@ export interface ClientsProgress {
   summary(): void;
 }
 
+/** A client's own page, and what the summary tells of its result. */
+export interface DrawnClient {
+  result: ToldClient["result"];
+  content: string;
+}
+
+/** Whoever fits and draws the clients. */
+export interface Hands {
+  draw(farm: Farm): Promise<DrawnClient>;
+  /** Clients that are begun before the first of them is done. */
+  atOnce: number;
+}
+
+/** Fits and draws one client. */
+export async function drawClient(farm: Farm, maker: PageMaker): Promise<DrawnClient> {
+  const own = analyzeFarm(farm);
+  const parts = { ...(await pageParts("farm", maker, farm.stripFiles)), everyCheck: true };
+  const content = await tellPage(own, parts);
+  const { settings, next, environments, rows, findings, fits } = own;
+  return { result: { settings, next, environments, rows, findings, fits }, content };
+}
+
 /**
- * `index.html` with the summary, and one page for each client, to lie in one folder.
+ * One page for each client, and last `index.html` with the summary, to lie in one folder. A page is let go of once it is
+ * taken, so that thousands of clients need no more memory than their strips and answers.
  *
- * @param result  of all strips together
+ * @param result  of all strips together; only the summary waits for it
  * @param earlier what the summary is compared with
+ * @param hands   who does the work; without, one client after the other is fitted here
  */
-export async function reportClients(
+export async function* reportClients(
   { clients, all, troubles }: Clients,
-  result: Result,
+  result: Result | Promise<Result>,
   maker: PageMaker,
   earlier?: Earlier,
   progress?: ClientsProgress,
-): Promise<FarmOutput[]> {
+  hands: Hands = { draw: (farm) => drawClient(farm, maker), atOnce: 1 },
+): AsyncGenerator<FarmOutput> {
   const names = pageNames(clients.map(({ name }) => name));
   const told: ToldClient[] = [];
-  const pages: FarmOutput[] = [];
-  for (const [index, { name, farm }] of clients.entries()) {
+  const begun: Promise<DrawnClient>[] = [];
+  let next = 0;
+  for (const [index, { name }] of clients.entries()) {
     progress?.client(name, index + 1, clients.length);
-    const own = analyzeFarm(farm);
+    for (; begun.length < hands.atOnce && next < clients.length; next++) {
+      const drawn = hands.draw(clients[next]!.farm);
+      // One that fails is told of when its turn comes.
+      drawn.catch(() => undefined);
+      begun.push(drawn);
+    }
+    const { result: own, content } = await begun.shift()!;
     const page = names[index]!;
-    const parts = { ...(await pageParts("farm", maker, farm.stripFiles)), everyCheck: true };
     told.push({ name, result: own, page });
-    pages.push({ name: page, content: await tellPage(own, parts) });
+    yield { name: page, content };
   }
   progress?.summary();
   const parts = await pageParts("clients", maker, all.stripFiles);
   const content = await tellClients(
     told,
-    result,
+    await result,
     earlier === undefined ? parts : { ...parts, earlier },
     troubles,
   );
-  return [{ name: "index.html", content }, ...pages];
+  yield { name: "index.html", content };
 }
 
 /**

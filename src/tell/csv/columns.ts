@@ -8,12 +8,15 @@ import {
   toPerSquareFoot,
   toPoundsPerAcre,
 } from "../../numbers/units.ts";
-import { csvText, type Cell, type Column } from "./csv-text.ts";
+import { csvPieces, csvText, type Cell, type Column } from "./csv-text.ts";
 
 /** A CSV file by its name without folder. */
 export interface CsvTable {
   name: string;
-  text: string;
+  /** The whole text; each time it is asked for, it is put together anew. */
+  readonly text: string;
+  /** The same from its beginning, a piece at a time. */
+  pieces(): Iterable<string>;
 }
 
 /** A unit of the person's, and what a number of the engine's is multiplied by to be in it. */
@@ -116,4 +119,15 @@ export const table = <Row>(
   name: string,
   rows: readonly Row[],
   columns: readonly Column<Row>[],
-): CsvTable[] => (rows.length === 0 ? [] : [{ name: `${name}.csv`, text: csvText(columns, rows) }]);
+): CsvTable[] =>
+  rows.length === 0
+    ? []
+    : [
+        {
+          name: `${name}.csv`,
+          get text() {
+            return csvText(columns, rows);
+          },
+          pieces: () => csvPieces(columns, rows),
+        },
+      ];

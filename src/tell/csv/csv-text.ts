@@ -33,10 +33,21 @@ const tidyNumber = (value: Cell): Cell => (typeof value === "number" ? Number(va
  *
  * @example csvText([{ header: "variety", cell: (row) => row }], ["=cmd"]) // "variety\r\n\"'=cmd\"\r\n"
  */
-export function csvText<Row>(columns: readonly Column<Row>[], rows: readonly Row[]): string {
-  const fields = columns.map((column) => column.header);
-  const data = rows.map((row) => columns.map((column) => guarded(tidyNumber(column.cell(row)))));
-  return `${Papa.unparse({ fields, data }, { escapeFormulae: formula, newline: "\r\n" })}\r\n`;
+export const csvText = <Row>(columns: readonly Column<Row>[], rows: readonly Row[]): string =>
+  [...csvPieces(columns, rows)].join("");
+
+/** Rows that are worth a piece of text. */
+const rowsInPiece = 1000;
+
+/** The same a piece at a time: a million strips as one text would fill the memory. */
+export function* csvPieces<Row>(columns: readonly Column<Row>[], rows: readonly Row[]): Generator<string> {
+  const lines = (data: Cell[][]): string =>
+    `${Papa.unparse(data, { escapeFormulae: formula, newline: "\r\n" })}\r\n`;
+  yield lines([columns.map((column) => column.header)]);
+  for (let from = 0; from < rows.length; from += rowsInPiece) {
+    const some = rows.slice(from, from + rowsInPiece);
+    yield lines(some.map((row) => columns.map((column) => guarded(tidyNumber(column.cell(row))))));
+  }
 }
 
 /** The same guard for a table that a person typed: a mark alone, which stands for a missing value, is no formula. */

@@ -16,7 +16,7 @@ export interface ClientRow {
   assumed: boolean;
 }
 
-const areaOf = ({ settings }: Result, variety: string): number | null =>
+const areaOf = ({ settings }: Pick<Result, "settings">, variety: string): number | null =>
   settings.lots.find((lot) => lot.variety === variety)?.areaHa ?? null;
 
 /** In the order of the clients and their varieties. */

@@ -7,10 +7,10 @@ import { gainText, moveOf } from "./next.ts";
 import { fixed, listed } from "../../numbers/written-numbers.ts";
 import { bareRate, rangeName } from "./optimum.ts";
 
-/** One client with the result of its own strips. */
+/** One client with what is told of the result of its own strips. */
 export interface Client {
   name: string;
-  result: Result;
+  result: Pick<Result, "settings" | "next" | "environments" | "rows" | "findings" | "fits">;
   /** File name of the client's own page, beside the summary. */
   page: string;
 }
@@ -107,7 +107,7 @@ export function assumedOfClients(
   }));
 }
 
-function unevenStrips(result: Result, { style }: Measures): Found {
+function unevenStrips(result: Client["result"], { style }: Measures): Found {
   const cv = medianCv(result);
   return cv === null || cv <= mostCvPct
     ? null
@@ -119,7 +119,7 @@ function unevenStrips(result: Result, { style }: Measures): Found {
 }
 
 /** The median over a client's trials, each with its own error; null where none is known. */
-export function medianCv({ fits }: Result): number | null {
+export function medianCv({ fits }: Pick<Result, "fits">): number | null {
   const known = fits.flatMap(({ anova }) => (anova === null || anova.cvPct === null ? [] : [anova.cvPct]));
   return known.length === 0 ? null : median(known);
 }

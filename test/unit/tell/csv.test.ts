@@ -1,7 +1,7 @@
 import Papa from "papaparse";
 import { describe, expect, it } from "vitest";
 import type { Result } from "../../../src/vocabulary/result.ts";
-import { csvText, gridText } from "../../../src/tell/csv/csv-text.ts";
+import { csvPieces, csvText, gridText } from "../../../src/tell/csv/csv-text.ts";
 import { demoResult } from "../../fixtures/demo.ts";
 import { csvTables } from "../../../src/tell/csv/index.ts";
 
@@ -93,6 +93,20 @@ const tableOf = (system: "us" | "metric", name: string): Record<string, string> 
   const { text } = csvTables(result(system)).find((table) => table.name === name)!;
   return Papa.parse<Record<string, string>>(text, { header: true }).data[0]!;
 };
+
+describe("csvPieces", () => {
+  it("are never more than a thousand rows, and put together what papaparse writes of all at once", () => {
+    const rows = Array.from({ length: 2500 }, (_, i) => ({ n: i, text: i % 7 === 0 ? 'a, "b"' : null }));
+    const columns = [
+      { header: "n", cell: (row: (typeof rows)[number]) => row.n },
+      { header: "text", cell: (row: (typeof rows)[number]) => row.text },
+    ];
+    const pieces = [...csvPieces(columns, rows)];
+    const data = rows.map(({ n, text }) => [n, text]);
+    expect(pieces.join("")).toBe(`${Papa.unparse({ fields: ["n", "text"], data })}\r\n`);
+    expect(pieces.map((piece) => piece.split("\r\n").length - 1)).toEqual([1, 1000, 1000, 500]);
+  });
+});
 
 describe("csvTables", () => {
   it("gives every table that has rows, each cell a number, a word or nothing", () => {
