@@ -257,10 +257,11 @@ function paint(
       const [cos, sin] = [(bx - ax) / length, (by - ay) / length];
       if (k === from) [ax, ay, length] = [ax - before * cos, ay - before * sin, length + before];
       if (next === to) [bx, by, length] = [bx + after * cos, by + after * sin, length + after];
-      const from0 = Math.max(0, Math.floor((Math.min(ay, by) - half - bottom) / cellM));
-      const to0 = Math.min(rows - 1, Math.ceil((Math.max(ay, by) + half - bottom) / cellM));
-      const left0 = Math.max(0, Math.floor((Math.min(ax, bx) - half - left) / cellM));
-      const right0 = Math.min(columns - 1, Math.ceil((Math.max(ax, bx) + half - left) / cellM));
+      const [besideX, besideY] = [half * Math.abs(sin) + cellM, half * Math.abs(cos) + cellM];
+      const from0 = Math.max(0, Math.floor((Math.min(ay, by) - besideY - bottom) / cellM));
+      const to0 = Math.min(rows - 1, Math.ceil((Math.max(ay, by) + besideY - bottom) / cellM));
+      const left0 = Math.max(0, Math.floor((Math.min(ax, bx) - besideX - left) / cellM));
+      const right0 = Math.min(columns - 1, Math.ceil((Math.max(ax, bx) + besideX - left) / cellM));
       for (let row = from0; row <= to0; row++) {
         for (let column = left0; column <= right0; column++) {
           const [dx, dy] = [left + (column + 0.5) * cellM - ax, bottom + (row + 0.5) * cellM - ay];

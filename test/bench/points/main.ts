@@ -1,7 +1,7 @@
 /**
  * Harvests of known truth as points: what becomes of bias, intervals, delay, strips, money and time.
  *
- * A run in full writes the table of `results.md`.
+ * A run in full writes the table of `results.md`; `--kind=words` runs the harvests of that name alone, `--cost` time and memory.
  */
 import { execFileSync } from "node:child_process";
 import { writeFileSync } from "node:fs";
@@ -14,6 +14,7 @@ import {
   type HarvestWish,
   type SimulatedHarvest,
 } from "../../simulate-harvest.ts";
+import { measureCost } from "./cost.ts";
 import { lossPerHa } from "./money.ts";
 
 const table = "test/bench/points/results.md";
@@ -77,22 +78,16 @@ interface Kind {
   without: number;
 }
 
-async function measure(
-  name: string,
-  wish: Partial<HarvestWish>,
-): Promise<Kind & { points: number; cpu: number }> {
+async function measure(name: string, wish: Partial<HarvestWish>): Promise<Kind> {
   const kind = {
-    ...{ name, bias: 0, strips: 0, pairs: 0, held: 0, used: 0, wrong: 0, without: 0, points: 0, cpu: 0 },
+    ...{ name, bias: 0, strips: 0, pairs: 0, held: 0, used: 0, wrong: 0, without: 0 },
     ...{ lost: { truth: 0, strips: 0, raw: 0 }, delays: [] as number[] },
   };
   for (const seed of seeds) {
     const strips = simulatedStrips(seed);
     const made = simulateHarvest({ seed, strips, ...wish });
     const files = [[file("y.csv", made.yieldCsv)], [file("s.csv", made.seededCsv)]] as const;
-    const before = process.cpuUsage().user;
     const harvest = await stripsFromPoints(...files, null, request);
-    kind.cpu += (process.cpuUsage().user - before) / 1e6;
-    kind.points += made.points;
     if (harvest.delay.how === "estimated")
       kind.delays.push(Math.abs(harvest.delay.seconds - (wish.delayS ?? 10)));
     harvest.strips.forEach(({ yieldKgPerHa }, s) => {
@@ -128,6 +123,7 @@ const percent = (value: number, decimals = 1): string => `${(100 * value).toFixe
 
 async function main(): Promise<void> {
   const measured: Awaited<ReturnType<typeof measure>>[] = [];
+  if (process.argv.includes("--cost")) return measureCost();
   for (const [name, wish] of kinds) measured.push(await measure(name, wish));
   const lines = [
     "| harvest | bias of a strip | intervals of differences that hold | delay off by at most | area in the wrong strip | strips without a yield | lost with the true means | lost with these strips | lost with all points averaged |",
@@ -181,12 +177,7 @@ async function main(): Promise<void> {
   const lost = (of: "truth" | "strips" | "raw"): number => sum(({ lost: money }) => money[of]);
   putAtMost("points: money lost, over that with the true means", lost("strips") / lost("truth"), "×", 1.1);
   putRow("points: money lost with all points averaged", `${(lost("raw") / lost("truth")).toFixed(2)} ×`);
-  putAtMost(
-    "100,000 points to strips, processor time",
-    (sum(({ cpu }) => cpu) / sum(({ points }) => points)) * 100_000,
-    "s",
-    null,
-  );
+  if (!quick) measureCost();
 }
 
 void main();
