@@ -108,6 +108,26 @@ export const columnMissing = (
       `Columns found: ${someOf(headers)}. ${whereNamesStand(column, near, unknown)}${sameForAll(column)}`,
   );
 
+const dimensionWords: Readonly<Record<string, string>> = {
+  rate: "rate",
+  block: "repetition",
+  season: "season",
+  variety: "variety",
+};
+
+/** Columns that stand for strips: each row became as many. */
+export const columnsAsRows = (
+  file: string,
+  headers: readonly string[],
+  dimensions: readonly string[],
+): Finding =>
+  finding(
+    "note",
+    "columns-as-rows",
+    `Columns ${someOf(headers)} each tell a ${dimensions.map((one) => dimensionWords[one] ?? one).join(" and ")}: each of their cells is read as a strip. If that is wrong, answer one of them in columns.yaml: columns: {${JSON.stringify(headers[0])}: not used}.`,
+    { file },
+  );
+
 const examplesOfValues: Readonly<Record<string, string>> = { season: "2026", variety: "Ostrindel" };
 
 const sameForAll = (column: string): string =>
@@ -130,7 +150,7 @@ export const yieldMissing = (
 ): TrialError =>
   new TrialError(
     "column-missing",
-    `${file}: there is no column "yield", and not all of "strip_weight" (or "gross_weight" and "tare_weight"), "strip_length" and "strip_width" instead. Columns found: ${someOf(headers)}. ${whereNamesStand("yield", near, unknown)} ` +
+    `${file}: there is no column "yield", and not both the weight of the grain ("strip_weight", or "gross_weight" and "tare_weight") and the ground ("strip_area", or "strip_length" and "strip_width") instead. Columns found: ${someOf(headers)}. ${whereNamesStand("yield", near, unknown)} ` +
       "Length and width that are the same for all strips can stand above the table (Strip length: 1200 ft), or in columns.yaml: values: {strip_length: 1200 ft, strip_width: 30 ft}.",
   );
 
@@ -179,23 +199,31 @@ const besideWords = {
 } as const;
 
 /** A value that holds for a whole table. The name of a file tells least. */
-const besideRemedy = (column: string, value: string, from: keyof typeof besideWords): string =>
+const besideRemedy = (
+  column: string,
+  value: string,
+  from: keyof typeof besideWords,
+  tab: string | null,
+): string =>
   from === "answer"
     ? ""
-    : from === "name above"
-      ? ` If that is no ${column}, add the column; if it is spelt otherwise, answer it in columns.yaml: names: {${column}: {${JSON.stringify(value)}: …}}.`
-      : ` If that is wrong, add the column, or answer it in columns.yaml: values: {${column}: …}.`;
+    : from === "tab"
+      ? ` If that is wrong, add the column, or answer it in columns.yaml: tabs: {${JSON.stringify(tab ?? "")}: {${column}: …}}.`
+      : from === "name above"
+        ? ` If that is no ${column}, add the column; if it is spelt otherwise, answer it in columns.yaml: names: {${column}: {${JSON.stringify(value)}: …}}.`
+        : ` If that is wrong, add the column, or answer it in columns.yaml: values: {${column}: …}.`;
 
 export const valueFromBeside = (
   file: string,
   column: string,
   value: string,
   from: keyof typeof besideWords,
+  tab: string | null,
 ): Finding =>
   finding(
-    from === "file" || from === "name above" ? "doubt" : "note",
+    from === "file" || from === "name above" || (from === "tab" && column === "variety") ? "doubt" : "note",
     "value-from-beside",
-    `There is no column ${column}: ${quoted(value)} is taken for all rows, ${besideWords[from]}.${besideRemedy(column, value, from)}`,
+    `There is no column ${column}: ${quoted(value)} is taken for all rows, ${besideWords[from]}.${besideRemedy(column, value, from, tab)}`,
     { file, column },
   );
 
@@ -301,7 +329,7 @@ export const rowYieldMissing = (cell: Whereabouts): Finding =>
   finding(
     "stops",
     "row-value-missing",
-    `There is no yield. ${rowOut} Fill it in, or weight, length and width of the strip, if the strip was harvested.`,
+    `There is no yield. ${rowOut} Fill it in, or weight and ground (length and width, or area) of the strip, if the strip was harvested.`,
     cell,
   );
 
@@ -470,6 +498,14 @@ export const lodgingWordsRead = (file: string, words: string): Finding =>
     "lodging-words",
     `Lodging in words is read as scores from 0 upright to 9 flat: ${words}. What you did not answer is common practice, without source. Other scores stand in columns.yaml: lodging_words.`,
     { file, column: "lodging" },
+  );
+
+export const seasonsInWords = (file: string, years: string): Finding =>
+  finding(
+    "note",
+    "season-in-words",
+    `Seasons are read as years of harvest: ${years}. If a year is wrong, write it with four digits.`,
+    { file, column: "season" },
   );
 
 /** `spacing` as used; assumed where nobody gave it. */

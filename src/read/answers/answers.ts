@@ -117,3 +117,19 @@ export const answersWith = (part: Partial<Answers>): Answers => ({ ...noAnswers,
 /** Spelling → name, for one column of names. */
 export const answerName = (column: NamedColumn, spelling: string, name: string): Answers =>
   answersWith({ names: { ...noAnswers.names, [column]: { [spelling]: name } } });
+
+/** Asks in what unit a column is. */
+export const whichUnit = (
+  file: string,
+  column: string,
+  header: string,
+  units: readonly string[],
+  example = "",
+): Question => ({
+  id: `${file} ${header}`,
+  text: `${file}: in what unit is column “${header}”${example === "" ? "" : `, such as ${example}`}?`,
+  choices: units.map((unit) => ({
+    text: unit,
+    answers: answersWith({ columns: { [header]: `${column} (${unit})` } }),
+  })),
+});

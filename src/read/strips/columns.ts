@@ -71,12 +71,18 @@ export const stripColumns = [
     "Grain harvested. Needed, or else the strip's weight, length and width.",
     ["grain yield", "yld"],
   ),
-  column("strip_weight", "number", "stripWeight", "Grain of the strip as weighed.", [
-    "weight",
-    "grain weight",
-    "harvest weight",
-    "net weight",
-  ]),
+  column(
+    "strip_weight",
+    "number",
+    "stripWeight",
+    "Grain of the strip as weighed.",
+    ["weight", "grain weight", "harvest weight", "net weight"],
+    false,
+    {
+      ...{ "grain lbs": "lb", "net lbs": "lb", "lbs harvested": "lb", lbs: "lb", pounds: "lb" },
+      ...{ bushels: "bu", "total bushels": "bu", "bushels harvested": "bu", "net bushels": "bu" },
+    },
+  ),
   column(
     "gross_weight",
     "number",
@@ -92,6 +98,15 @@ export const stripColumns = [
     "cut width",
     "header width",
   ]),
+  column(
+    "strip_area",
+    "number",
+    "area",
+    "Harvested ground of the strip, instead of its length and width.",
+    ["strip area"],
+    false,
+    { "acres harvested": "ac", "harvested acres": "ac", acres: "ac", hectares: "ha" },
+  ),
   column(
     "moisture",
     "number",

@@ -19,6 +19,9 @@ export const lotsTable: TableKind<LotColumnName> = {
     names.delete(null);
     return names.has("variety") && names.size > 1;
   },
+  isSpread: () => false,
+  namesPart: () => false,
   titleNames: null,
+  spreads: false,
   isBlock: (own) => own.has("variety") && own.size > 1,
 };

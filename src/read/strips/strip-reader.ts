@@ -9,11 +9,11 @@ import type { Finding, LodgingScale, LodgingScore, ReadColumn, Strip } from "../
 import { askForUnit, isMissing, type TextKeeper } from "../tables/cells.ts";
 import type { StripColumnName } from "./columns.ts";
 import { KernelWeights } from "./kernel-weights.ts";
-import { stripHeaders } from "./strips-header.ts";
 import { lodgingWordScore } from "./lodging-words.ts";
 import { parseCrop } from "../crop-names.ts";
 import { kept } from "../tables/kept.ts";
 import { RowCells } from "../tables/row-cells.ts";
+import { Seasons } from "./seasons.ts";
 import { SeedingDates } from "./seeding-dates.ts";
 import { StripRate } from "./strip-rate.ts";
 import { StripYield } from "./strip-yield.ts";
@@ -24,17 +24,6 @@ const keepsStrip = /^(?:no|n|0|false|keep|use|used|-|–|—)$/i;
 
 /** Longer notes are cut. */
 const longestNote = 2_000;
-
-/** What the season of a cell is, NaN for none. A year that went through a calculation may end in `.0`. */
-const seasonOf = (text: string): number => (/^\d{4}(?:[.,]0+)?$/.test(text) ? Number(text.slice(0, 4)) : NaN);
-
-const day = /^(?:(\d{4})([./-])\d{1,2}\2\d{1,2}|\d{1,2}([./-])\d{1,2}\3(\d{4}))$/;
-
-/** The year of a day, NaN for none: 2026-08-11, 11.8.2026. For columns that hold days of harvest. */
-function yearOfDay(text: string): number {
-  const parts = day.exec(text);
-  return Number(parts?.[1] ?? parts?.[4] ?? NaN);
-}
 
 /** Reads the rows of one file, each from what is needed to what is not; the first fault that stops a row is told. */
 export class StripReader {
@@ -51,7 +40,7 @@ export class StripReader {
   readonly #yield: StripYield;
   readonly #dates: SeedingDates;
   readonly #kernels: KernelWeights | null;
-  readonly #seasons = new Map<string, number>();
+  readonly #seasons = new Seasons();
   readonly #crops = new Map<string, boolean>();
   readonly #lodgings = new Map<string, LodgingScore | null>();
   readonly #lodgingWords = new Map<string, number | null>();
@@ -169,6 +158,11 @@ export class StripReader {
     if (this.#system === "metric" && cells.column("rate")!.unit === null && cells.numbers("rate")!.anyClear) {
       cells.findings.push(messages.bareMetricRates(this.#file));
     }
+    const seasons = [...this.#seasons.inWords];
+    if (seasons.length > 0) {
+      const told = seasons.slice(0, 12).map(([text, year]) => `${messages.shown(text)} ${year}`);
+      cells.findings.push(messages.seasonsInWords(this.#file, told.join(", ")));
+    }
     const words = [...this.#lodgingWords].filter(([, score]) => score !== null);
     if (words.length > 0) {
       const told = words.slice(0, 12).map(([word, score]) => {
@@ -232,20 +226,13 @@ export class StripReader {
   #season(): number | null {
     const cells = this.#cells;
     const text = cells.text("season");
-    const season = kept(this.#seasons, text, () => this.#seasonOf(text));
+    const season = this.#seasons.read(text);
     if (!Number.isNaN(season)) return season;
     return cells.leaveOut(
       isMissing(text)
         ? messages.rowValueMissing(cells.where("season"), "season")
         : messages.rowSeasonUnclear(cells.where("season")),
     );
-  }
-
-  /** In a column of another name, which was taken for the season, a day of harvest says it. */
-  #seasonOf(text: string): number {
-    const season = seasonOf(text);
-    const named = stripHeaders.nameOf(this.#cells.column("season")!.header) === "season";
-    return named || !Number.isNaN(season) ? season : yearOfDay(text);
   }
 
   #lodging(): LodgingScore | null {

@@ -67,6 +67,20 @@ export class StripYield {
       const name = (["yield", "strip_weight", "gross_weight"] as const).find((one) => cells.raw(one) !== "");
       return cells.leaveOut(messages.rowYieldMissing(cells.where(name ?? "yield")));
     }
+    const hectares = this.#hectares();
+    if (hectares === null) return null;
+    const grain = kg / hectares;
+    const area = cells.raw("strip_area") === "" ? "strip_length" : "strip_area";
+    return Number.isFinite(grain) ? grain : cells.leaveOut(messages.rowNotPositive(cells.where(area)));
+  }
+
+  /** Ground of the strip [ha], as told or as length × width; null, with a finding, when the row does not say. */
+  #hectares(): number | null {
+    const cells = this.#cells;
+    const area = cells.needed("strip_area");
+    if (area === undefined) return null;
+    if (area !== null)
+      return area > 0 ? area : cells.leaveOut(messages.rowNotPositive(cells.where("strip_area")));
     const sides: number[] = [];
     for (const name of ["strip_length", "strip_width"] as const) {
       const value = cells.needed(name);
@@ -75,19 +89,17 @@ export class StripYield {
       if (!(value > 0)) return cells.leaveOut(messages.rowNotPositive(cells.where(name)));
       sides.push(value);
     }
-    const grain = (kg * 10_000) / (sides[0]! * sides[1]!);
-    return Number.isFinite(grain)
-      ? grain
-      : cells.leaveOut(messages.rowNotPositive(cells.where("strip_length")));
+    return (sides[0]! * sides[1]!) / 10_000;
   }
 
   /** Says so where a row has both a yield and all that a yield can be worked out from, and they are far apart. */
   #compareWithWeight(told: number): void {
     const cells = this.#cells;
     const weight = cells.plain("strip_weight");
-    const length = cells.plain("strip_length");
-    const width = cells.plain("strip_width");
-    const apart = Math.abs((told * length * width) / (weight * 10_000) - 1);
+    const area = cells.plain("strip_area");
+    const sides = cells.plain("strip_length") * cells.plain("strip_width");
+    const hectares = Number.isNaN(area) ? sides / 10_000 : area;
+    const apart = Math.abs((told * hectares) / weight - 1);
     if (apart > weightTolerance && apart < Infinity) {
       const percent = Number((100 * apart).toPrecision(2));
       cells.findings.push(messages.yieldAndWeightDiffer(cells.where("yield"), percent));

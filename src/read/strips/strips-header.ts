@@ -5,7 +5,15 @@ import { stripColumns, type Column, type StripColumnName } from "./columns.ts";
 import { stripLastNames, stripSynonyms } from "./synonyms.ts";
 import { HeaderReader } from "../tables/headers.ts";
 import type { Sheet } from "../tables/sheet.ts";
-import { readTables, whichHeader, type TableFile, type TableKind } from "../tables/table-file.ts";
+import { nameInTitle, yearsIn } from "../tables/beside-table.ts";
+import { isSpreadHeader } from "../tables/spread-columns.ts";
+import {
+  isSummaryText,
+  readTables,
+  whichHeader,
+  type TableFile,
+  type TableKind,
+} from "../tables/table-file.ts";
 
 const columns = stripColumns as readonly Column<StripColumnName>[];
 
@@ -20,6 +28,7 @@ const mustUnderstand: ReadonlySet<StripColumnName> = new Set<StripColumnName>([
   "tare_weight",
   "strip_length",
   "strip_width",
+  "strip_area",
   "moisture",
   "seeds_per_lb",
   "seeds_per_kg",
@@ -31,6 +40,19 @@ const mustUnderstand: ReadonlySet<StripColumnName> = new Set<StripColumnName>([
 const has = (names: ReadonlySet<string>, ...any: StripColumnName[]): boolean =>
   any.some((name) => names.has(name));
 
+/** Names in rows of their own have no more words; what has more is a remark. */
+const mostWordsOfName = 3;
+
+/** Whether a text names the season, the variety, or by a label anything else that a table has no column of. */
+function namesPart(has: ReadonlySet<string>, text: string): boolean {
+  if (!has.has("season") && yearsIn(text).length === 1) return true;
+  const label = /^([^:=]{2,60}?)\s*[:=]\s*\S/.exec(text)?.[1];
+  const labelled = label === undefined ? null : stripHeaders.nameOf(label);
+  if (labelled !== null) return !has.has(labelled);
+  if (has.has("variety") || text.split(/\s+/).length > mostWordsOfName) return false;
+  return !isSummaryText(text) && nameInTitle(text, "variety", stripHeaders) !== null;
+}
+
 /** How a table of strips is known among titles, lots and notes. */
 export const stripsTable: TableKind<StripColumnName> = {
   reader: stripHeaders,
@@ -38,7 +60,8 @@ export const stripsTable: TableKind<StripColumnName> = {
   mustUnderstand,
   known: (cells) => stripHeaders.known(cells),
   isHeader: (cells) => {
-    const names = new Set<string>(cells.map((cell) => stripHeaders.nameOf(cell) ?? ""));
+    const filled = cells.filter((cell) => cell.trim() !== "");
+    const names = new Set<string>(filled.map((cell) => stripHeaders.nameOf(cell) ?? ""));
     const whats = [
       has(names, "variety"),
       has(names, "rate"),
@@ -46,7 +69,11 @@ export const stripsTable: TableKind<StripColumnName> = {
     ];
     return names.size > 2 && whats.filter(Boolean).length >= 2;
   },
+  isSpread: (cells) => isSpreadHeader(cells, stripHeaders),
+  namesPart: (headers, text) =>
+    namesPart(new Set(headers.map((header) => stripHeaders.nameOf(header) ?? "")), text),
   titleNames: "variety",
+  spreads: true,
   isBlock: (own, all) =>
     has(own, "yield", "strip_weight", "gross_weight") &&
     has(own, "rate", "variety") &&
@@ -64,7 +91,8 @@ export function openStripsTables(sheet: Sheet, answers: Answers): TableFile<Stri
   for (const table of tables) {
     const names = new Set<string>(table.columns.map((found) => found.column.name));
     const weighed = has(names, "strip_weight") || (names.has("gross_weight") && names.has("tare_weight"));
-    if (names.has("yield") || (weighed && names.has("strip_length") && names.has("strip_width"))) continue;
+    const measured = names.has("strip_area") || (names.has("strip_length") && names.has("strip_width"));
+    if (names.has("yield") || (weighed && measured)) continue;
     const unknown = table.headers.filter(
       (header) => header.trim() !== "" && stripHeaders.nameOf(header) === null,
     );

@@ -12,7 +12,8 @@ export interface TableValue<Name extends string> {
   from: "answer" | "title" | "name above" | "tab" | "file";
 }
 
-const yearsIn = (text: string): string[] => [
+/** The different years in a text, four digits each. */
+export const yearsIn = (text: string): string[] => [
   ...new Set(text.match(/(?<![\d.,])(?:19[89]\d|20\d\d)(?![\d.,]\d|\d)/g) ?? []),
 ];
 
@@ -22,6 +23,9 @@ export const fileBaseName = (path: string): string => path.replace(/^.*[/\\]/, "
 /** Names that spreadsheet programs give, and that say nothing of the field. */
 const plainTab =
   /^(?:sheet|tabelle|feuil(?:le)?|hoja|blatt|table|data|all|strips?|trial|plots?|results?)\s*\d*$/i;
+
+/** Whether a tab has a name that the person gave it. */
+export const isOwnName = (tab: string): boolean => !plainTab.test(tab);
 
 /** What was answered about the tab, else about the file. */
 export function placeAnswers(sheet: Sheet, answers: Answers): PlaceAnswer[] {
@@ -62,7 +66,7 @@ export function valuesBeside<Name extends string>(
   };
   for (const { values: own, nameIs } of placeAnswers(sheet, answers)) {
     for (const [column, text] of Object.entries(own)) add(column, text, "answer");
-    if (nameIs !== null) add(nameIs, nameFor(nameIs, sheet.tab ?? fileBaseName(sheet.source)), "answer");
+    if (nameIs !== null) add(nameIs, nameFor(nameIs, sheet), "answer");
   }
   for (const [column, text] of Object.entries(answers.values)) add(column, text, "answer");
   const above = [titles, ...before];
@@ -77,8 +81,11 @@ export function valuesBeside<Name extends string>(
     const [year, ...others] = yearsIn(sheet.tab);
     if (year !== undefined && others.length === 0) add("season", year, "tab");
     const rest = sheet.tab.replace(year ?? "", "").trim();
-    if (rest !== "" && sheet.file !== sheet.source && !plainTab.test(sheet.tab) && !plainTab.test(rest))
-      add("field", rest, "tab");
+    if (rest !== "" && sheet.file !== sheet.source && isOwnName(sheet.tab) && isOwnName(rest)) {
+      const isVariety =
+        !has.has("variety") && !values.has("variety") && (has.has("field") || values.has("field"));
+      add(isVariety ? "variety" : "field", rest, "tab");
+    }
   }
   for (const rows of above) {
     const [year, ...others] = yearsIn(rows.flatMap(({ cells }) => cells.map(({ text }) => text)).join(" "));
@@ -89,8 +96,14 @@ export function valuesBeside<Name extends string>(
   return [...values.values()];
 }
 
-const nameFor = (column: string, name: string): string =>
-  column === "season" ? (yearsIn(name)[0] ?? name) : name.replace(/\.(?:csv|tsv|txt|xlsx)$/i, "");
+/** The name of the tab, else of the file: a season is its year, and other names go without the year beside them. */
+function nameFor(column: string, { tab, source }: Sheet): string {
+  const name = tab ?? fileBaseName(source).replace(/\.(?:csv|tsv|txt|xlsx)$/i, "");
+  const [year, ...others] = yearsIn(name);
+  if (year === undefined || others.length > 0) return name;
+  const rest = name.replace(year, "").trim();
+  return column === "season" ? year : tab === null || rest === "" ? name : rest;
+}
 
 /** `combine header 30 ft`: a length that is named without a colon. */
 const lengthInWords =

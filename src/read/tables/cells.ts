@@ -2,7 +2,7 @@
 import { unitAsked } from "../../messages/reading.ts";
 import type { Crop } from "../../vocabulary/crops.ts";
 import type { UnitChoice } from "../../vocabulary/settings.ts";
-import { answersWith, QuestionError, type Answers } from "../answers/answers.ts";
+import { QuestionError, whichUnit, type Answers } from "../answers/answers.ts";
 import { parseLoose, type LooseNumber } from "../units/loose-numbers.ts";
 import { splitAmount } from "../units/split-amount.ts";
 import {
@@ -27,6 +27,9 @@ export const isMissing = (text: string): boolean => text.trim() === "" || missin
 
 /** Answered to be in thousands, a number below this is; one above it stands as it is. */
 const fewerThanThousands = 10_000;
+
+/** A rate within these shares of the crop's usual one is a likely one (common practice). */
+const [leastOfUsual, mostOfUsual] = [0.25, 4];
 
 interface BareSpan {
   unit: ColumnUnit | null;
@@ -101,6 +104,18 @@ export class NumberColumn {
 
   /** Units that the header may name. */
   readonly acceptedUnits: string[];
+
+  /** The same, those in which a rate like this one is usual first. */
+  likelyUnits(text: string): string[] {
+    const number = Number(text.replace(",", "."));
+    const isUsual = (name: string): boolean => {
+      if (this.#quantity !== "rate") return false;
+      const unit = unitNamed("rate", name);
+      const share = unit.toOurs(number, this.#crop) / this.#crop.usualSeedsPerM2;
+      return unit.seedWeight !== true && share >= leastOfUsual && share <= mostOfUsual;
+    };
+    return [...this.acceptedUnits.filter(isUsual), ...this.acceptedUnits.filter((name) => !isUsual(name))];
+  }
 
   /** The unit that bare numbers are taken to be in. */
   get usualUnit(): string {
@@ -205,14 +220,7 @@ export function askForUnit(file: string, column: NumberColumn | undefined): void
   if (column === undefined || column.anyClear || column.firstUnclear === null) return;
   const { row, text } = column.firstUnclear;
   throw new QuestionError(unitAsked(file, row, column.name, text, column.acceptedUnits), [
-    {
-      id: `${file} ${column.header}`,
-      text: `${file}: in what unit is column “${column.header}”, such as ${text}?`,
-      choices: column.acceptedUnits.map((unit) => ({
-        text: unit,
-        answers: answersWith({ columns: { [column.header]: `${column.name} (${unit})` } }),
-      })),
-    },
+    whichUnit(file, column.name, column.header, column.likelyUnits(text), text),
   ]);
 }
 

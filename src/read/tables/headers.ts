@@ -5,7 +5,7 @@ import { lodgingScaleNames, parseLodgingScale } from "../../numbers/lodging-scal
 import { parseUnit, quantities, type ColumnUnit } from "../units/column-units.ts";
 import type { Column } from "../strips/columns.ts";
 import { nearestName } from "../nearest-name.ts";
-import { answerFor, notUsedAnswer } from "../answers/answers.ts";
+import { answerFor, notUsedAnswer, QuestionError, whichUnit } from "../answers/answers.ts";
 
 /** One column of one file, as its header tells it. */
 export interface FileColumn<Name extends string = string> {
@@ -279,7 +279,9 @@ export class HeaderReader<Name extends string> {
           ? lodgingScaleNames
           : (quantities[column.quantity!].units as ColumnUnit[]).map((unit) => unit.name);
       if (mustUnderstand.has(column.name))
-        throw headerUnitUnknown(file, column.name, header, bracket, accepted);
+        throw new QuestionError(headerUnitUnknown(file, column.name, header, bracket, accepted), [
+          whichUnit(file, column.name, header, nearestFirst(bracket, accepted)),
+        ]);
       findings.push(columnUnitUnclear(file, column.name, header, bracket, accepted));
       ignored.push(header);
     });
@@ -326,6 +328,13 @@ export class HeaderReader<Name extends string> {
     const unit = parseUnit(column.quantity, unitText);
     return unit === null ? null : { ...plain, unit, atMoisturePct: moisturePct };
   }
+}
+
+/** Units with a word of the text in them first. */
+function nearestFirst(text: string, units: readonly string[]): string[] {
+  const words = text.toLowerCase().match(/\p{L}{3,}|\d{3,}/gu) ?? [];
+  const isNear = (unit: string): boolean => words.some((word) => unit.includes(word.replace(/s$/, "")));
+  return [...units.filter(isNear), ...units.filter((unit) => !isNear(unit))];
 }
 
 /** The letters and digits of a unit, as they are left in a header without signs. */

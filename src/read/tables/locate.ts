@@ -9,6 +9,10 @@ export interface HeaderKind {
   known(cells: readonly string[]): number;
   /** Whether they name enough for a table. */
   isHeader(cells: readonly string[]): boolean;
+  /** Whether they name enough with rates or the like among them: `Variety, Rep, 800000, 1100000`. */
+  isSpread(cells: readonly string[]): boolean;
+  /** Whether a text alone in a row among strips names for those below it what the header does not: `2026 harvest`. */
+  namesPart(headers: readonly string[], text: string): boolean;
 }
 
 /** A row above a table: its cells with their places. */
@@ -21,6 +25,8 @@ export interface TitleRow {
 export interface TablePlace {
   headerRow: number;
   headers: string[];
+  /** Its strips are below this row: of the header, or of what names its part of a longer table. */
+  dataAfter: number;
   lastRow: number;
   /** What stands above it and below the table before. */
   titles: TitleRow[];
@@ -64,6 +70,7 @@ export function locateTables(sheet: Sheet, kind: HeaderKind): TablePlace[] {
   let titles: TitleRow[] = [];
   let gap = false;
   let looked = 0;
+  let hasRows = false;
   let best: { place: TablePlace; known: number } | null = null;
   sheet.forEach((cells, row) => {
     if (isBlank(cells)) {
@@ -72,23 +79,25 @@ export function locateTables(sheet: Sheet, kind: HeaderKind): TablePlace[] {
     }
     const current = places.at(-1);
     if (current === undefined && ++looked > rowsLookedAt) return false;
-    if (!holdsNumber(cells)) {
-      const begins =
-        kind.isHeader(cells) &&
-        (current === undefined || gap || titles.length > 0 || !sameCells(cells, current.headers));
-      if (begins) {
-        if (current !== undefined) current.lastRow = (titles[0]?.row ?? row) - 1;
-        places.push({ headerRow: row, headers: [...cells], lastRow: Infinity, titles });
-        [titles, gap] = [[], false];
-        return;
-      }
+    const apart = current === undefined || gap || titles.length > 0;
+    const begins = holdsNumber(cells)
+      ? apart && kind.isSpread(cells)
+      : (kind.isHeader(cells) || kind.isSpread(cells)) && (apart || !sameCells(cells, current.headers));
+    if (begins) {
+      if (current !== undefined) current.lastRow = (titles[0]?.row ?? row) - 1;
+      places.push({ headerRow: row, headers: [...cells], dataAfter: row, lastRow: Infinity, titles });
+      [titles, gap, hasRows] = [[], false, false];
+      return;
     }
     if (current === undefined) {
       const known = kind.known(cells);
       if (best === null || known > best.known)
         best = {
           known,
-          place: { headerRow: row, headers: [...cells], lastRow: Infinity, titles: [...titles] },
+          place: {
+            ...{ headerRow: row, headers: [...cells], dataAfter: row, lastRow: Infinity },
+            titles: [...titles],
+          },
         };
     }
     const filled = filledCells(cells);
@@ -96,8 +105,19 @@ export function locateTables(sheet: Sheet, kind: HeaderKind): TablePlace[] {
     const standsAlone = filled.length === 1 && numbers === 0;
     const mayBeTitle = current === undefined || gap || titles.length > 0 || standsAlone;
     const isTitle = mayBeTitle && (filled.length <= mostTitleCells ? numbers <= 1 : numbers === 0);
-    if (!isTitle) titles = [];
-    else if (titles.length < mostTitles) titles.push({ row, cells: filled });
+    if (!isTitle) {
+      const part = current !== undefined && places.length < mostParts ? partNamed(titles, current, kind) : [];
+      if (part.length > 0 && hasRows) {
+        const { headerRow, headers } = current!;
+        current!.lastRow = titles[0]!.row - 1;
+        places.push({ headerRow, headers, dataAfter: part.at(-1)!.row, lastRow: Infinity, titles });
+      } else if (part.length > 0) {
+        current!.titles.push(...titles);
+        current!.dataAfter = part.at(-1)!.row;
+      }
+      titles = [];
+      hasRows = true;
+    } else if (titles.length < mostTitles) titles.push({ row, cells: filled });
     gap = false;
     return;
   });
@@ -106,8 +126,16 @@ export function locateTables(sheet: Sheet, kind: HeaderKind): TablePlace[] {
   return found === null ? [] : [found.place];
 }
 
+/** Rows that stand alone and name what the header of the table does not. */
+const partNamed = (titles: readonly TitleRow[], { headers }: TablePlace, kind: HeaderKind): TitleRow[] =>
+  titles.filter(({ cells }) => cells.length === 1 && kind.namesPart(headers, cells[0]!.text));
+
+const year = /^(?:19[89]\d|20\d\d)$/;
+/** Parts of tables in one sheet. */
+const mostParts = 500;
+
 const numbersIn = (cells: TitleRow["cells"]): number =>
-  cells.filter(({ text }) => !Number.isNaN(readNumber(text, "point"))).length;
+  cells.filter(({ text }) => !year.test(text) && !Number.isNaN(readNumber(text, "point"))).length;
 
 const sameCells = (one: readonly string[], other: readonly string[]): boolean =>
   one.every((cell, index) => cell.trim() === (other[index] ?? "").trim());

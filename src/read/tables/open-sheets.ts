@@ -47,7 +47,9 @@ export function holdsWhat(sheet: Sheet, answers: Answers): "strips" | "lots" | n
   for (const { holds } of placeAnswers(sheet, answers)) {
     if (holds !== null) return holds === "not read" ? null : holds;
   }
-  const isStrips = locateTables(sheet, stripsTable).some(({ headers }) => stripsTable.isHeader(headers));
+  const isStrips = locateTables(sheet, stripsTable).some(
+    ({ headers }) => stripsTable.isHeader(headers) || stripsTable.isSpread(headers),
+  );
   const lots = locateTables(sheet, lotsTable).find(({ headers }) => lotsTable.isHeader(headers));
   if (!isStrips) return lots === undefined ? null : "lots";
   if (lots === undefined) return "strips";

@@ -2,6 +2,7 @@
 import {
   columnIgnored,
   columnMissing,
+  columnsAsRows,
   columnWithoutName,
   decodedAs,
   documentAsTable,
@@ -25,19 +26,22 @@ import {
   notUsedAnswer,
   QuestionError,
   type Answers,
+  type Choice,
   type Question,
 } from "../answers/answers.ts";
 import type { Column } from "../strips/columns.ts";
 import { splitAmount } from "../units/split-amount.ts";
-import { nameInTitle, valuesBeside, type Above } from "./beside-table.ts";
+import { isOwnName, nameInTitle, valuesBeside, type Above } from "./beside-table.ts";
 import { findDelimiter, forEachRow, isBlank, plainLines, type RowStart } from "./csv-rows.ts";
 import { decodeText } from "./decode.ts";
 import { detached } from "./detached.ts";
 import { splitHeader, type FileColumn, type HeaderReader } from "./headers.ts";
 import type { InputFile } from "./input-file.ts";
+import { joinHeaderRows } from "./header-rows.ts";
 import { kept } from "./kept.ts";
 import { filledCells, locateTables, type HeaderKind, type TablePlace, type TitleRow } from "./locate.ts";
 import type { Sheet } from "./sheet.ts";
+import { spreadOf, spreadSheet } from "./spread-columns.ts";
 
 export interface TableFile<Name extends string> {
   rows: Sheet;
@@ -46,8 +50,8 @@ export interface TableFile<Name extends string> {
   columns: FileColumn<Name>[];
   /** Places of columns without a name that have had no value so far. */
   nameless: number[];
-  /** What tells rows that are no strips: places of the columns that every strip has, variety first. */
-  asides: { own: number; key: number[]; isSummary: Map<string, boolean> };
+  /** What tells rows that are no strips: places of the columns that every strip has, variety first, and of the repetition. */
+  asides: { own: number; key: number[]; group: number | null; isSummary: Map<string, boolean> };
   /** Rows between the strips that are none: totals and remarks. */
   skipped: SkippedRow[];
   findings: Finding[];
@@ -96,6 +100,8 @@ export interface TableKind<Name extends string> extends HeaderKind {
   mustUnderstand: ReadonlySet<string>;
   /** The column that the title above each of several tables names; null for none. */
   titleNames: Name | null;
+  /** Whether a row may stand for several: columns with a rate, a repetition or the like in their names. */
+  spreads: boolean;
   /** Whether columns that stand apart from others of the same names make a table of their own, with those they share. */
   isBlock(own: ReadonlySet<string>, all: ReadonlySet<string>): boolean;
 }
@@ -113,20 +119,25 @@ export function readTables<Name extends string>(
   const places = locateTables(sheet, kind);
   if (places.length === 0) throw fileEmpty(sheet.file);
   const located = places.map((given) => {
-    const place = withUnitRow(sheet, given, kind.reader);
-    return { given, place, blocks: blocksOf(place, kind) };
+    const joined = joinHeaderRows(sheet, given, kind.reader);
+    const spread = kind.spreads ? spreadOf(joined, kind.reader, answers) : null;
+    const place = spread === null ? joined : { ...joined, headers: spread.headers };
+    return { place, spread, blocks: blocksOf(place, kind) };
   });
   const names = namesAbove(located, kind);
-  return located.flatMap(({ given, place, blocks }, index) => {
+  return located.flatMap(({ place, spread, blocks }, index) => {
     const before = places.slice(0, index).map(({ titles }) => titles);
-    return blocks.map(({ columns }, block) => {
+    const rows = spread === null ? sheet : spreadSheet(sheet, spread);
+    return blocks.map(({ columns, titles }, block) => {
       const text = names?.get(`${index} ${block}`) ?? null;
       const named = text === null ? null : { column: kind.titleNames!, text };
-      const above: Above = { titles: place.titles, before: before.toReversed(), named };
-      const view = viewOf(sheet, place, above, columns, block, kind.reader, answers);
+      const above: Above = { titles, before: before.toReversed(), named };
+      const view = viewOf(rows, place, above, columns, block, kind.reader, answers);
       const table = readHeader(view, kind, answers);
       if (index === 0 && block === 0) table.findings.unshift(...sheet.findings);
-      if (index > 0 && block === 0) table.findings.push(tableBegins(sheet.file, given.headerRow));
+      if (index > 0 && block === 0) table.findings.push(tableBegins(sheet.file, place.dataAfter));
+      if (block === 0 && spread !== null && place.headerRow !== places[index - 1]?.headerRow)
+        table.findings.push(columnsAsRows(sheet.file, spread.told, spread.dimensions));
       if (block === 0 && place.titles.length > 0)
         table.findings.push(titlesSkipped(sheet.file, place.titles.map(titleTold)));
       return table;
@@ -138,6 +149,8 @@ export function readTables<Name extends string>(
 interface Block {
   columns: number[] | null;
   title: string | null;
+  /** What stands above it, without what stands above the others alone. */
+  titles: readonly TitleRow[];
 }
 
 /**
@@ -163,7 +176,9 @@ function namesAbove<Name extends string>(
       names.set(`${index} ${block}`, name);
     }
   }
-  return tables > 1 && new Set(names.values()).size === names.size && names.size > 1 ? names : null;
+  const times = new Map<string, number>();
+  for (const name of names.values()) times.set(name, (times.get(name) ?? 0) + 1);
+  return tables > 1 && times.size > 1 && new Set(times.values()).size === 1 ? names : null;
 }
 
 const titleTold = ({ row, cells }: TitleRow): SkippedRow => ({ row, text: cells[0]!.text });
@@ -231,14 +246,14 @@ function viewOf<Name extends string>(
           }
           return take(picked, row);
         },
-        Math.max(after, place.headerRow),
+        Math.max(after, place.dataAfter),
       );
     },
   };
   return {
     ...{ rows, headers, own: own.length, headerRow: place.headerRow },
     titles: place.titles.flatMap(({ cells }) => (cells.length === 1 ? [cells[0]!.text] : [])).toReversed(),
-    findings: beside.map(({ column, text, from }) => valueFromBeside(file, column, text, from)),
+    findings: beside.map(({ column, text, from }) => valueFromBeside(file, column, text, from, sheet.tab)),
   };
 }
 
@@ -253,39 +268,12 @@ function splitValue(text: string): { number: string; unit: string } {
     : { number: parts.number, unit: parts.unit };
 }
 
-/** A row of units below the names goes into the names: `yield` above `bu/ac` is `yield (bu/ac)`. */
-function withUnitRow<Name extends string>(
-  sheet: Sheet,
-  place: TablePlace,
-  reader: HeaderReader<Name>,
-): TablePlace {
-  let result = place;
-  sheet.forEach((cells, row) => {
-    if (row > place.headerRow + 1 || row > place.lastRow || isBlank(cells)) return false;
-    let units = 0;
-    const headers = place.headers.map((header, index) => {
-      const text = (cells[index] ?? "").trim().replace(/^[([](.*)[)\]]$/, "$1");
-      if (text === "") return header;
-      const joined = `${header.trim()} (${text})`;
-      if (!reader.takesUnit(header, text)) {
-        units = -Infinity;
-        return header;
-      }
-      units++;
-      return joined;
-    });
-    if (units > 0) result = { ...place, headers, headerRow: row };
-    return false;
-  }, place.headerRow);
-  return result;
-}
-
 /** Tables side by side: places of the columns of each, with the title above them; one of all where they are one table. */
 function blocksOf<Name extends string>(
   { headers, titles }: TablePlace,
   { reader, isBlock, titleNames }: TableKind<Name>,
 ): Block[] {
-  const whole: Block[] = [{ columns: null, title: null }];
+  const whole: Block[] = [{ columns: null, title: null, titles }];
   const names = headers.map((header) => reader.nameOf(header));
   const first = names.findIndex((name, index) => name !== null && names.indexOf(name, index + 1) !== -1);
   if (first === -1) return whole;
@@ -303,10 +291,18 @@ function blocksOf<Name extends string>(
     }
     return null;
   };
+  const ends = starts.map((_, block) => starts[block + 1] ?? headers.length);
+  const titlesOf = (start: number, end: number): TitleRow[] =>
+    titles.map(({ row, cells }) => {
+      const isOfEach = starts.every(
+        (from, block) => cells.filter(({ index }) => index >= from && index < ends[block]!).length === 1,
+      );
+      return { row, cells: isOfEach ? cells.filter(({ index }) => index >= start && index < end) : cells };
+    });
   const blocks = starts.map((start, block) => {
-    const end = starts[block + 1] ?? headers.length;
+    const end = ends[block]!;
     const columns = headers.flatMap((_, index) => (index >= start && index < end ? [index] : []));
-    return { columns, title: titleOf(start, end) };
+    return { columns, title: titleOf(start, end), titles: titlesOf(start, end) };
   });
   const namesAt = (indices: readonly number[]): string[] => indices.map((index) => names[index] ?? "");
   const allWhole = blocks.every(({ columns, title }) => {
@@ -314,7 +310,7 @@ function blocksOf<Name extends string>(
     const told = title === null ? [] : [titleNames!];
     return own.size > 0 && isBlock(own, new Set([...own, ...namesAt(shared), ...told]));
   });
-  return allWhole ? blocks.map(({ columns, title }) => ({ columns: [...shared, ...columns], title })) : whole;
+  return allWhole ? blocks.map((block) => ({ ...block, columns: [...shared, ...block.columns] })) : whole;
 }
 
 /** Reads the header of a view and holds it against what the kind of table needs. */
@@ -331,7 +327,12 @@ function readHeader<Name extends string>(
       ignored.slice(0, mostGuesses).find((header) => reader.nearest(header, taken) === name) ?? null;
     const unknown = near === null ? ignored : [near, ...ignored.filter((header) => header !== near)];
     throw new QuestionError(columnMissing(rows.file, name, also, headers, near, ignored.slice(0, 20)), [
-      whichHeader(rows.file, name, unknown, name === titleNames ? titles : []),
+      whichHeader(rows.file, name, unknown, name === titleNames ? titles : [], [
+        ...(name === titleNames && taken.has("rate") && !taken.has("yield")
+          ? namesAcross(name, ignored)
+          : []),
+        ...tabChoices(name, rows),
+      ]),
     ]);
   }
   const told = new Set(findings.map(({ column }) => column));
@@ -342,6 +343,7 @@ function readHeader<Name extends string>(
     asides: {
       own,
       key: columns.filter(({ column }) => column.needed).map(({ index }) => index),
+      group: columns.find(({ column }) => column.name === groupName)?.index ?? null,
       isSummary: new Map(),
     },
     skipped: [],
@@ -363,20 +365,54 @@ function readHeader<Name extends string>(
 const isOfSheet = (header: string): boolean =>
   (sheetOnlyColumns as readonly string[]).includes(splitHeader(header).name.trim());
 
+/** Headers that may each be a name, with the yields of it below. */
+const namesAcross = (column: string, headers: readonly string[]): Choice[] =>
+  headers.length < 2 || headers.length > mostNamesAcross
+    ? []
+    : [
+        {
+          text: `none: ${headers.join(", ")} are each a ${column}, with its yield below`,
+          answers: answersWith({ columns: Object.fromEntries(headers.map((header) => [header, column])) }),
+        },
+      ];
+const mostNamesAcross = 30;
+
+/** What the name of a tab may say of a column that its table does not have. */
+function tabChoices(column: string, { tab, file, source }: Sheet): Choice[] {
+  if (tab === null || file === source || !isOwnName(tab)) return [];
+  const name = (nameIs: "season" | "variety"): Choice => ({
+    text: `none: the name of the tab, “${tab}”, is the ${column}`,
+    answers: answersWith({ tabs: { [tab]: { holds: "strips", nameIs, values: {} } } }),
+  });
+  if (column === "variety") return [name("variety")];
+  const short = column === "season" ? /(?:^|[^\d])(\d\d)$/.exec(tab)?.[1] : undefined;
+  if (short === undefined) return [];
+  const season = `20${short}`;
+  return [
+    {
+      text: `none: “${tab}” is the season ${season}`,
+      answers: answersWith({ tabs: { [tab]: { holds: null, nameIs: null, values: { season } } } }),
+    },
+  ];
+}
+
 /**
  * Asks which of the headers that are not known is a column, the likeliest first.
  *
  * @param titles  what stands above the table and may be the value of all its rows
+ * @param others  answers of other kinds, which come first
  */
 export const whichHeader = (
   file: string,
   column: string,
   unknown: readonly string[],
   titles: readonly string[] = [],
+  others: readonly Choice[] = [],
 ): Question => ({
   id: `${file} ${column}`,
   text: `${file}: which column is the ${column}?`,
   choices: [
+    ...others,
     ...titles.slice(0, 12).map((title) => ({
       text: `none: it is “${title}” in all rows`,
       answers: answersWith({ values: { [column]: title } }),
@@ -414,7 +450,13 @@ export function forEachDataRow<Name extends string>(
 
 /** What the first cell of a row of totals says. */
 const summaryWords =
-  /^(?:grand\s+|over\s?all\s+)?(?:totals?|sums?|averages?|avg|means?|medians?|st\.?\s?dev|std|c\.?v\.?|lsd|min(?:imum)?|max(?:imum)?|summen?|gesamt|mittel(?:wert)?|durchschnitt|moyennes?|sommes?|promedios?|medias?|sumas?)(?![\p{L}\d])[\s\p{L}%.:()\d]{0,24}$/iu;
+  /^(?:grand\s+|over\s?all\s+|(?:trial|rep|block|field|variety)\s+)?(?:(?:sub-?\s?)?totals?|sums?|averages?|avg|means?|medians?|st\.?\s?dev|std|s\.?e\.?d?|c\.?v\.?|lsd|p-?\s?values?|n\.?s|min(?:imum)?|max(?:imum)?|summen?|gesamt|mittel(?:wert)?|durchschnitt|moyennes?|sommes?|promedios?|medias?|sumas?)(?![\p{L}\d])[\s\p{L}%.:()\d]{0,24}$/iu;
+
+/** The column whose cells may say that a row is of totals. */
+const groupName = "block";
+
+/** Whether a text is what the first cell of a row of totals says. */
+export const isSummaryText = (text: string): boolean => summaryWords.test(text.trim());
 
 /** Whether a row is of totals or a remark below the table, and no strip: listed together, and not counted as read. */
 function isAside<Name extends string>(
@@ -422,19 +464,23 @@ function isAside<Name extends string>(
   cells: readonly string[],
   row: number,
 ): boolean {
-  const { own, key } = table.asides;
+  const { own, key, group, isSummary } = table.asides;
   const bare = key.some((index) => (cells[index] ?? "").trim() === "");
-  const name = cells[key[0] ?? -1] ?? "";
-  if (!bare && !kept(table.asides.isSummary, name, () => summaryWords.test(name.trim()))) return false;
+  const sums = (index: number): boolean => {
+    const text = cells[index] ?? "";
+    return kept(isSummary, text, () => isSummaryText(text));
+  };
+  const ofGroup = group !== null && sums(group);
+  if (!bare && !ofGroup && !sums(key[0] ?? -1)) return false;
   const filled = filledCells(cells.slice(0, own));
   const [first] = filled;
   if (first === undefined) return false;
-  const isTotal = filled.slice(0, 3).some(({ text }) => summaryWords.test(text));
+  const isTotal = ofGroup || filled.slice(0, 3).some(({ text }) => summaryWords.test(text));
   // A row that ends early may be cut off: a remark it is where it holds a sentence.
   const asWords = cells.length >= own ? /\s/ : /\S\s+\S+\s+\S/;
   const isRemark = filled.length === 1 && own >= 4 && asWords.test(first.text) && first.text.length > 12;
   if (!isTotal && !isRemark) return false;
-  table.skipped.push({ row, text: first.text });
+  if (table.skipped.at(-1)?.row !== row) table.skipped.push({ row, text: first.text });
   return true;
 }
 

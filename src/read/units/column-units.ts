@@ -63,12 +63,12 @@ const perArea = (what: string): ColumnUnit[] => [
   { name: `${what}/ac`, also: ["/ac"], toOurs: fromPerAcre },
   {
     name: `thousand ${what}/ac`,
-    also: ["thousand/ac", "k/ac", "1000/ac", "x1000/ac", "000/ac", "000s/ac"],
+    also: ["thousand/ac", "k/ac", "1000/ac", "x1000/ac", "000/ac", "000s/ac", "/acthousand", "/ac000s"],
     toOurs: (value) => fromPerAcre(counted(value, 1e3)),
   },
   {
     name: `million ${what}/ac`,
-    also: ["million/ac", "mio/ac", "mil/ac", "m/ac", "1000000/ac", "106/ac"],
+    also: ["million/ac", "mio/ac", "mil/ac", "m/ac", "1000000/ac", "106/ac", "/acmillion"],
     toOurs: (value) => fromPerAcre(counted(value, 1e6)),
   },
   { name: `${what}/ha`, also: ["/ha"], toOurs: (value) => value / 10_000 },
@@ -286,8 +286,9 @@ export const plainUnit = (text: string): string =>
     )
     .replace(/\b(?:foot|feet)\b/g, "ft")
     .replace(/\bacres?\b/g, "ac")
+    .replace(/\bqm\b/g, "m2")
     .replace(/\bhectares?\b/g, "ha")
-    .replace(/\bbushels?\b/g, "bu")
+    .replace(/\b(?:bushels?|bus)\b/g, "bu")
     .replace(/\b(?:pounds?|lbs)\b/g, "lb")
     .replace(/\bmillions?\b/g, "million")
     .replace(/\bthousands?\b/g, "thousand")

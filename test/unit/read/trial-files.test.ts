@@ -64,14 +64,14 @@ describe("readTrial", () => {
 
   it("lists every row that is not used once, with its place and value", () => {
     const { strips, rowsRead, rowsLeftOut, findings } = readCsv(
-      "variety,season,rate,yield\nOst,2026,1200000,60\n,2026,1200000,60\nOst,26,1200000,60\nOst,2026,,60\n" +
+      "variety,season,rate,yield\nOst,2026,1200000,60\n,2026,1200000,60\nOst,206,1200000,60\nOst,2026,,60\n" +
         "Ost,2026,many,60\nOst,2026,1200000,\n\nOst,2026,1200000,61,5\nOst,2026,1.2,60\n",
     );
     expect(strips).toHaveLength(1);
     expect([rowsRead, rowsLeftOut]).toEqual([8, 7]);
     expect(findings.map(({ code, row, column, value }) => [code, row, column, value])).toEqual([
       ["row-value-missing", 3, "variety", null],
-      ["row-season-unclear", 4, "season", "26"],
+      ["row-season-unclear", 4, "season", "206"],
       ["row-value-missing", 5, "rate", null],
       ["row-not-a-number", 6, "rate", "many"],
       ["row-value-missing", 7, "yield", null],

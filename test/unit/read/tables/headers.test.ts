@@ -44,7 +44,7 @@ describe("headers", () => {
         yield_t_ha: "yield t/ha",
         "stand per ft2": "stand plants/ft2",
         strip_length_m: "strip_length m",
-        acres: null,
+        acres: "strip_area ac",
       },
     );
   });

@@ -1,0 +1,115 @@
+/** A header of several rows → one name for each column. */
+import { isBlank } from "./csv-rows.ts";
+import type { HeaderReader } from "./headers.ts";
+import type { TablePlace } from "./locate.ts";
+import type { Sheet } from "./sheet.ts";
+import { isSpreadHeader, tellsOneOf } from "./spread-columns.ts";
+
+/** Rows that a header may have below its first. */
+const mostRowsBelow = 2;
+
+/**
+ * Joins the rows of a header.
+ *
+ * Names right above an empty one belong to the header; units below the names go into them (`yield` above `bu/ac` is
+ * `yield (bu/ac)`); a name that runs across several columns is theirs, with what is below (`Yield` above `Rep 1, Rep 2`).
+ */
+export function joinHeaderRows<Name extends string>(
+  sheet: Sheet,
+  place: TablePlace,
+  reader: HeaderReader<Name>,
+): TablePlace {
+  let joined = withRowAbove(place, reader);
+  const below: { cells: string[]; row: number }[] = [];
+  sheet.forEach((cells, row) => {
+    if (row > place.headerRow + mostRowsBelow || row > place.lastRow || isBlank(cells)) return false;
+    below.push({ cells, row });
+    return;
+  }, place.headerRow);
+  for (const { cells, row } of below) {
+    const headers = withUnits(joined.headers, cells, reader) ?? withNames(joined.headers, cells, reader);
+    if (headers === null) break;
+    joined = { ...joined, headers, headerRow: row, dataAfter: Math.max(joined.dataAfter, row) };
+  }
+  return joined;
+}
+
+/** Names in the row right above, where the header's own row has none, or across columns that differ by rate or repetition. */
+function withRowAbove<Name extends string>(place: TablePlace, reader: HeaderReader<Name>): TablePlace {
+  const above = place.titles.at(-1);
+  if (above === undefined || above.row !== place.headerRow - 1) return place;
+  const names = new Map(above.cells.map(({ index, text }) => [index, text]));
+  const isSpread = isSpreadHeader(place.headers, reader);
+  let across = "";
+  let used = false;
+  const headers = place.headers.map((header, index) => {
+    const name = names.get(index);
+    if (name !== undefined) across = reader.nameOf(name) === null ? "" : name;
+    if (header.trim() === "" && name !== undefined && reader.nameOf(name) !== null) {
+      used = true;
+      return name;
+    }
+    if (!isSpread || across === "" || header.trim() === "" || reader.nameOf(header) !== null) return header;
+    used = true;
+    return `${across} ${header.trim()}`;
+  });
+  return used ? { ...place, headers, titles: place.titles.slice(0, -1) } : place;
+}
+
+/** The names with the units of the row below; null where that row is none of units. */
+function withUnits<Name extends string>(
+  headers: readonly string[],
+  cells: readonly string[],
+  reader: HeaderReader<Name>,
+): string[] | null {
+  let units = 0;
+  const joined = headers.map((header, index) => {
+    const text = (cells[index] ?? "").trim().replace(/^[([](.*)[)\]]$/, "$1");
+    if (text === "") return header;
+    if (!reader.takesUnit(header, text)) {
+      units = -Infinity;
+      return header;
+    }
+    units++;
+    return `${header.trim()} (${text})`;
+  });
+  return units > 0 ? joined : null;
+}
+
+/** The names with those of the row below; null where that row is none of names. */
+function withNames<Name extends string>(
+  headers: readonly string[],
+  cells: readonly string[],
+  reader: HeaderReader<Name>,
+): string[] | null {
+  let across = "";
+  let told = 0;
+  let isData = false;
+  const joined = headers.map((header, index) => {
+    const below = (cells[index] ?? "").trim();
+    if (header.trim() !== "") across = header.trim();
+    if (below === "") return header;
+    told++;
+    const unit = below.replace(/^[([](.*)[)\]]$/, "$1");
+    if (reader.takesUnit(header, unit)) return `${header.trim()} (${unit})`;
+    const both = `${across} ${below}`.trim();
+    const isName = reader.nameOf(below) !== null;
+    if (isName && (header.trim() === "" || reader.nameOf(header) === null)) return below;
+    if (reader.nameOf(both) !== null) return both;
+    const own = reader.nameOf(across);
+    if (!tellsOneOf(both, reader) || (header.trim() !== "" && keys.has(own ?? ""))) isData = true;
+    return both;
+  });
+  return told > 0 && !isData && joined.some((header, index) => header !== headers[index]) ? joined : null;
+}
+
+/** A number below one of these is a value. */
+const keys: ReadonlySet<string> = new Set([
+  "variety",
+  "season",
+  "field",
+  "farm",
+  "block",
+  "position",
+  "note",
+]);

@@ -1,0 +1,267 @@
+/** Columns that repeat with another rate, repetition, season or variety in their names → rows, one for each of them. */
+import { answerFor, type Answers } from "../answers/answers.ts";
+import { parseUnit } from "../units/column-units.ts";
+import { parseLoose } from "../units/loose-numbers.ts";
+import { readNumber } from "../units/numbers.ts";
+import { isBlank } from "./csv-rows.ts";
+import { splitHeader, type HeaderReader } from "./headers.ts";
+import type { TablePlace, TitleRow } from "./locate.ts";
+import type { Sheet } from "./sheet.ts";
+
+/** What the names of such columns can tell. */
+const dimensions = ["rate", "block", "season", "variety"] as const;
+type Dimension = (typeof dimensions)[number];
+type Marks = Partial<Record<Dimension, string>>;
+
+/** What may stand below such names; the first where nothing says what. */
+const measures: readonly string[] = [
+  ...["yield", "strip_weight", "gross_weight", "tare_weight", "moisture", "stand", "heads", "lodging"],
+  ...["protein", "test_weight"],
+];
+
+/** One of the columns: where it is, what its name tells, and the header of what is below. */
+interface SpreadColumn {
+  index: number;
+  marks: Marks;
+  measure: string;
+}
+
+/** How rows of a sheet become rows of strips. */
+export interface Spread {
+  /** Of a row of strips: columns that all share, what the names told, what was measured. */
+  headers: string[];
+  /** Headers as they are in the sheet, of the columns that became rows. */
+  told: string[];
+  dimensions: Dimension[];
+  rowsOf(cells: readonly string[]): string[][];
+}
+
+const linking = /^(?:at|@|for|in|by|of|bei|à|a|en|pour|para|con|[-–—:,/=])$/iu;
+const repetition =
+  /^(?:rep(?:licate|lication|etition|l|\.)?|r|block|blk|bloc|bloque|b|wdh\.?|wiederholung|répétition|rép\.?|repetición)[\s.#-]*(?:no\.?\s*)?(\d{1,2}|i{1,3}|iv|vi{0,3}|[a-f])$/iu;
+const year = /^(?:19[89]\d|20\d\d)$/;
+/** Longer names of columns tell nothing of this kind. */
+const longestHeader = 120;
+/** Words of one mark: `0.8 million viable seeds/ac`. */
+const mostWords = 4;
+/** From here on a bare number is seeds per acre or hectare, and no number of a strip. */
+const surelyRate = 10_000;
+
+const bracketless = (text: string): string => text.trim().replace(/^[([](.*)[)\]]$/, "$1");
+
+/** The rate in a name, as the cell of a column of rates. */
+function rateIn(text: string): string | null {
+  if (!/\d/.test(text)) return null;
+  const bare = readNumber(text, "point");
+  if (!Number.isNaN(bare)) return bare >= surelyRate ? text : null;
+  const grouped = /^\d{1,3}(?:[,.' ]\d{3})+$/.test(text) ? Number(text.replace(/\D/g, "")) : NaN;
+  if (grouped >= surelyRate) return String(grouped);
+  const loose = parseLoose(text);
+  if (loose === null || loose.number.kind === "none") return null;
+  const told = loose.times > 1 || (loose.unit !== "" && parseUnit("rate", loose.unit) !== null);
+  return told ? text : null;
+}
+
+function markIn(text: string): [Dimension, string] | null {
+  if (year.test(text)) return ["season", text];
+  const block = repetition.exec(text)?.[1];
+  if (block !== undefined) return ["block", block];
+  const rate = rateIn(text);
+  return rate === null ? null : ["rate", rate];
+}
+
+/** What the name of one column tells; null for a column like any other. */
+function columnOf<Name extends string>(
+  header: string,
+  reader: HeaderReader<Name>,
+  small: Dimension | null,
+): { marks: Marks; measure: string; rateHeader: string } | null {
+  if (header.length > longestHeader || header.trim() === "") return null;
+  const marks: Marks = {};
+  const rest: string[] = [];
+  const words = header
+    .trim()
+    .split(/[\s@_]+/)
+    .filter((word) => word !== "");
+  for (let at = 0; at < words.length;) {
+    let taken = 0;
+    for (let count = Math.min(mostWords, words.length - at); count > 0 && taken === 0; count--) {
+      const text = bracketless(words.slice(at, at + count).join(" "));
+      const mark = markIn(text) ?? (small !== null && /^\d+(?:[.,]\d+)?$/.test(text) ? [small, text] : null);
+      if (mark === null || marks[mark[0] as Dimension] !== undefined) continue;
+      marks[mark[0] as Dimension] = mark[1]!;
+      taken = count;
+    }
+    if (taken === 0 && !linking.test(words[at]!)) rest.push(words[at]!.replace(/[,:]$/, ""));
+    at += Math.max(taken, 1);
+  }
+  const told = rest.join(" ");
+  if (Object.keys(marks).length === 0) {
+    const [first = "", ...names] = rest;
+    return reader.nameOf(first) === "variety" && names.length > 0 && reader.nameOf(header) === null
+      ? { marks: { variety: names.join(" ") }, measure: "yield", rateHeader: "" }
+      : null;
+  }
+  if (told === "") return { marks, measure: "", rateHeader: "" };
+  const name = reader.nameOf(told);
+  if (name !== null && measures.includes(name)) return { marks, measure: told, rateHeader: "" };
+  if (name === "rate" && marks.rate !== undefined) return { marks, measure: "", rateHeader: told };
+  if (name !== null && dimensions.includes(name as Dimension) && marks[name as Dimension] !== undefined)
+    return { marks, measure: "", rateHeader: "" };
+  return parseUnit("yield", bracketless(told)) === null
+    ? null
+    : { marks, measure: `yield (${bracketless(told)})`, rateHeader: "" };
+}
+
+/** Names of what was measured and of the rate in what stands above a table: `Yield bu/ac by seeding rate (seeds/ac)`. */
+function namesIn<Name extends string>(
+  titles: readonly TitleRow[],
+  reader: HeaderReader<Name>,
+): { measure: string; rate: string } {
+  const texts = titles
+    .toReversed()
+    .flatMap(({ cells }) => cells.map(({ text }) => text))
+    .filter(({ length }) => length <= longestHeader);
+  const parts = texts.flatMap((text) => [
+    text,
+    ...text.split(/\s+(?:by|at|for|per variety and|and)\s+|;\s*|:\s+/i),
+  ]);
+  const first = (name: string): string => {
+    const found = parts.filter((part) => reader.nameOf(part) === name);
+    return found.find((part) => reader.bracketOf(part) !== "") ?? found[0] ?? "";
+  };
+  return { measure: first("yield"), rate: first("rate") };
+}
+
+/** Whether bare small numbers in names are rates, or the numbers of the repetitions. */
+function smallNumbers<Name extends string>(
+  headers: readonly string[],
+  has: ReadonlySet<string>,
+  titles: readonly TitleRow[],
+  reader: HeaderReader<Name>,
+): Dimension | null {
+  const numbers = headers.flatMap((header) => {
+    if (header.length > longestHeader || reader.nameOf(header) !== null) return [];
+    const match = /^(\D*?)\s*(\d+(?:\.\d+)?)$/.exec(header.trim());
+    return match === null ? [] : [{ name: match[1]!.trim(), number: Number(match[2]) }];
+  });
+  if (numbers.length < 2) return null;
+  const named = numbers.map(({ name }) => reader.nameOf(name));
+  if (!has.has("rate") && (named.includes("rate" as Name) || namesIn(titles, reader).rate !== ""))
+    return "rate";
+  const inOrder = numbers.every(({ number }, index) => number === index + 1);
+  return has.has("rate") && !has.has("block") && inOrder ? "block" : null;
+}
+
+/** The columns of a header that repeat; null where there are none, or a column of its own tells the same. */
+function repeatedColumns<Name extends string>(
+  headers: readonly string[],
+  titles: readonly TitleRow[],
+  reader: HeaderReader<Name>,
+  answers: Answers,
+): { columns: SpreadColumn[]; rateHeader: string } | null {
+  const nameAt = (header: string): string | null =>
+    reader.nameOf(answerFor(answers.columns, header) ?? header);
+  const has = new Set(headers.flatMap((header) => nameAt(header) ?? []));
+  const asVarieties = headers.filter((header) => answerFor(answers.columns, header) === "variety");
+  if (asVarieties.length > 1) {
+    const columns = headers.flatMap((header, index): SpreadColumn[] => {
+      if (!asVarieties.includes(header)) return [];
+      const { name, bracket } = splitHeader(header);
+      const measure = bracket === "" ? namesIn(titles, reader).measure || "yield" : `yield (${bracket})`;
+      return [{ index, marks: { variety: name }, measure }];
+    });
+    return { columns, rateHeader: "" };
+  }
+  const small = smallNumbers(headers, has, titles, reader);
+  const found = headers.flatMap((header, index) => {
+    if (nameAt(header) !== null || answerFor(answers.columns, header) !== undefined) return [];
+    const column = columnOf(header, reader, small);
+    return column === null ? [] : [{ index, ...column }];
+  });
+  if (found.length < 2) return null;
+  const above = namesIn(titles, reader);
+  const columns = found.map(({ index, marks, measure }) => ({
+    ...{ index, marks },
+    measure: measure === "" ? above.measure || "yield" : measure,
+  }));
+  const used = dimensions.filter((dimension) => columns.some(({ marks }) => marks[dimension] !== undefined));
+  const alike = columns.every(({ marks }) => used.every((dimension) => marks[dimension] !== undefined));
+  const distinct = new Set(
+    columns.map(({ marks, measure }) => JSON.stringify([marks, reader.nameOf(measure)])),
+  );
+  if (!alike || distinct.size < columns.length || used.some((dimension) => has.has(dimension))) return null;
+  if (columns.some(({ measure }) => has.has(reader.nameOf(measure) ?? ""))) return null;
+  return { columns, rateHeader: found.map((one) => one.rateHeader).find((one) => one !== "") ?? above.rate };
+}
+
+/** Whether the name of a column tells a rate, a repetition, a season or a variety, with what is below it. */
+export const tellsOneOf = <Name extends string>(header: string, reader: HeaderReader<Name>): boolean =>
+  reader.nameOf(header) === null && columnOf(header, reader, null) !== null;
+
+/** Whether a row names columns that repeat, beside others that say whose they are. */
+export function isSpreadHeader<Name extends string>(
+  cells: readonly string[],
+  reader: HeaderReader<Name>,
+): boolean {
+  const names = new Set(cells.flatMap((cell) => reader.nameOf(cell) ?? [])) as ReadonlySet<string>;
+  if (names.size === 0 || (names.size === 1 && !names.has("variety"))) return false;
+  const marked = cells.filter((cell) => tellsOneOf(cell, reader));
+  return (
+    marked.length > 1 && marked.length + names.size > cells.filter((cell) => cell.trim() !== "").length / 2
+  );
+}
+
+/**
+ * How the columns of a table that repeat become rows; null for a table without such.
+ *
+ * A row with nothing below any of them stays one row, so that totals and remarks are told as elsewhere.
+ *
+ * @example headers `Variety, Rep, 0.8 M, 1.1 M` → rows of `Variety, Rep, rate, yield`
+ */
+export function spreadOf<Name extends string>(
+  { headers, titles }: TablePlace,
+  reader: HeaderReader<Name>,
+  answers: Answers,
+): Spread | null {
+  const found = repeatedColumns(headers, titles, reader, answers);
+  if (found === null) return null;
+  const { columns, rateHeader } = found;
+  const at = new Set(columns.map(({ index }) => index));
+  const shared = headers.flatMap((_, index) => (at.has(index) ? [] : [index]));
+  const used = dimensions.filter((dimension) => columns.some(({ marks }) => marks[dimension] !== undefined));
+  const measured = [...new Map(columns.map(({ measure }) => [reader.nameOf(measure), measure])).values()];
+  const groups = new Map<string, { told: string[]; places: number[] }>();
+  for (const { index, marks, measure } of columns) {
+    const told = used.map((dimension) => marks[dimension]!);
+    const key = JSON.stringify(told);
+    const group = groups.get(key) ?? { told, places: measured.map(() => -1) };
+    group.places[measured.findIndex((one) => reader.nameOf(one) === reader.nameOf(measure))] = index;
+    groups.set(key, group);
+  }
+  const bare = (dimension: Dimension): string =>
+    dimension === "rate" && rateHeader !== "" ? rateHeader : dimension;
+  return {
+    headers: [...shared.map((index) => headers[index]!), ...used.map(bare), ...measured],
+    told: columns.map(({ index }) => headers[index]!),
+    dimensions: [...used],
+    rowsOf: (cells) => {
+      const own = shared.map((index) => cells[index] ?? "");
+      const rows = [...groups.values()].flatMap(({ told, places }) => {
+        const values = places.map((place) => cells[place] ?? "");
+        return isBlank(values) ? [] : [[...own, ...told, ...values]];
+      });
+      return rows.length > 0 ? rows : [[...own, ...used.map(() => ""), ...measured.map(() => "")]];
+    },
+  };
+}
+
+/** The sheet with each row below the header as the rows that it stands for. */
+export const spreadSheet = (sheet: Sheet, { rowsOf }: Spread): Sheet => ({
+  ...sheet,
+  forEach: (take, after = 0) =>
+    sheet.forEach((cells, row) => {
+      for (const one of rowsOf(cells)) if (take(one, row) === false) return false;
+      return;
+    }, after),
+});
