@@ -4,6 +4,7 @@ import { checkTrial } from "./check/index.ts";
 import { decide, doubtOptima } from "./decide/decide.ts";
 import { followLearning } from "./decide/learning.ts";
 import { believeCurves } from "./model/beliefs/believable-curves.ts";
+import { placeCells, tellTrends } from "./model/beliefs/field-trend.ts";
 import { believeSoFar } from "./model/beliefs/seasons-so-far.ts";
 import { chooseEnvironments, chooseVarieties } from "./model/choose-environments.ts";
 import { fitSeasons } from "./model/seasons/fit-seasons.ts";
@@ -31,9 +32,10 @@ export function analyze(
 ): Result {
   // 1 to 3: check, model, decide.
   const found = decideRates(asRead, settings, units, begin);
-  const { trial, seasons, seen, choice, beliefs, toPool, pooling, poolFindings, modelled, decided } = found;
+  const { trial, seasons, seen, choice, placed, beliefs, toPool, pooling, poolFindings, modelled, decided } =
+    found;
   // What was believed season by season, with the prices of today.
-  const { soFar, findings: soFarFindings } = believeSoFar(choice.chosen, settings);
+  const { soFar, findings: soFarFindings } = believeSoFar(placed, settings);
   const learning = followLearning(soFar, modelled, decided, settings);
 
   // 4. Plan: which variety needs strips next.
@@ -51,6 +53,7 @@ export function analyze(
       ...seasons.findings,
       ...seen.findings,
       ...choice.findings,
+      ...tellTrends(placed),
       ...soFarFindings,
       ...toPool.findings,
       ...poolFindings,
@@ -105,7 +108,8 @@ function decideRates(
   // 2c. What to believe of each variety's curve after all of its seasons.
   begin("beliefs");
   const choice = chooseEnvironments(seasons.fits, environments);
-  const beliefs = believeCurves(choice.chosen, settings);
+  const placed = placeCells(choice.chosen, trial.strips);
+  const beliefs = believeCurves(placed, settings);
   // 2d. All seasons in one mixed model, beside it: whether varieties differ, and pooled curves to hold the advice against.
   begin("pooled");
   const toPool = chooseVarieties(choice.chosen);
@@ -115,5 +119,5 @@ function decideRates(
   begin("decide");
   const modelled = { fits: seasons.fits, beliefs, pooled, environments, ...seen.observations };
   const decided = decide(modelled, settings);
-  return { trial, seasons, seen, choice, beliefs, toPool, pooling, poolFindings, modelled, decided };
+  return { trial, seasons, seen, choice, placed, beliefs, toPool, pooling, poolFindings, modelled, decided };
 }

@@ -41,6 +41,15 @@ export const trendNotSought = (strips: number, most: number): Finding =>
     { column: "position" },
   );
 
+/** @param change  from the first position to the last, as a share of the mean yield */
+export const trendTakenOff = (environment: string, change: number): Finding =>
+  finding(
+    "note",
+    "trend-taken-off",
+    `${environment}: from the first position to the last, yield ${change < 0 ? "falls" : "rises"} by about ${fixed(100 * Math.abs(change), 0, plainStyle)}% whatever the rate. Next season's rates allow for that.`,
+    { column: "position" },
+  );
+
 /** @param times  how many times the standard deviation of the strips in the one is that in the other */
 export const scatterUnlike = (least: string, most: string, times: number): Finding =>
   finding(

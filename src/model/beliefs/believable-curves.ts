@@ -12,6 +12,7 @@ import type { RegionNeeds } from "../../vocabulary/region.ts";
 import type { Priors, Settings } from "../../vocabulary/settings.ts";
 import { farmStates, lossOdds, wholeGrid } from "./curve-grid.ts";
 import { fieldPlaces } from "./field-places.ts";
+import { withoutTrends } from "./field-trend.ts";
 import { averageOverSeasons } from "../forms/believable-curve.ts";
 import { withFewerRates } from "./fewer-rates.ts";
 import { farmGrounds, leanVarieties, type Leaning } from "./lean-varieties.ts";
@@ -55,9 +56,11 @@ export function believeCurves(
   settings: Settings,
   tryMovedPriors = true,
 ): Belief[] {
-  const evidence = withFewerRates(cells)
-    .map(rateEvidence)
-    .filter((one) => one !== null);
+  const { evidence } = withoutTrends(
+    withFewerRates(cells)
+      .map(rateEvidence)
+      .filter((one) => one !== null),
+  );
   const varieties = [...new Set(evidence.map((one) => one.variety))].sort();
   const { priors, region } = settings;
   if (varieties.length === 0)

@@ -13,8 +13,8 @@ interface VarietyCells {
   withinCellSs: number;
 }
 
-/** A cell that may know its place across the field. */
-interface PlacedCell extends RateCell {
+/** A cell that may know its place across the field: the mean position of its strips. */
+export interface PlacedCell extends RateCell {
   position?: number | null;
 }
 

@@ -1,7 +1,7 @@
 /** What the strips of one variety in one environment say about the shape of its curve, in a few sums. */
 import { fieldOf } from "../../vocabulary/environments.ts";
 import { groupBy } from "../../maths/group-by.ts";
-import type { RateCell } from "../../vocabulary/result.ts";
+import type { PlacedCell } from "./fewer-rates.ts";
 
 /** Cells of one variety and environment, as `fits` holds them. */
 export interface CellsOfVariety {
@@ -9,7 +9,7 @@ export interface CellsOfVariety {
   environment: string;
   season: number;
   ground?: string;
-  cells: readonly RateCell[];
+  cells: readonly PlacedCell[];
   /** Sum of squares of the strips about the means of their cells. */
   withinCellSs: number;
 }
@@ -37,6 +37,16 @@ export interface RateEvidence {
   total: number;
   /** Strips less blocks. */
   degrees: number;
+  /** The same sums with the positions across the field; null where one is not known. */
+  across: AcrossField | null;
+}
+
+/** Positions with the mean of each block taken off, counted by strips. */
+export interface AcrossField {
+  /** With each rate, length K. */
+  withRates: Float64Array;
+  withYields: number;
+  square: number;
 }
 
 /**
@@ -75,23 +85,27 @@ export function rateEvidence({
     cross: new Float64Array(K),
     total: withinCellSs / (mean * mean),
     degrees: strips - blocks.length,
+    across: cells.every(({ position = null }) => position !== null)
+      ? { withRates: new Float64Array(K), withYields: 0, square: 0 }
+      : null,
   };
   for (const block of blocks) addBlock(evidence, block, indexOf);
   return evidence;
 }
 
-function blocksOf(cells: readonly RateCell[]): RateCell[][] {
+function blocksOf(cells: readonly PlacedCell[]): PlacedCell[][] {
   const all = groupBy(cells, (cell) => cell.block).map(([, block]) => block);
   const differs = all.some((block) => block.some((cell) => cell.rateSeedsPerM2 !== block[0]!.rateSeedsPerM2));
   return differs ? all : [all.flat()];
 }
 
-function addBlock(evidence: RateEvidence, block: RateCell[], indexOf: Map<number, number>): void {
-  const { counts, weight, cross, meanYieldKgPerHa: mean } = evidence;
+function addBlock(evidence: RateEvidence, block: PlacedCell[], indexOf: Map<number, number>): void {
+  const { counts, weight, cross, across, meanYieldKgPerHa: mean } = evidence;
   const K = counts.length;
   const strips = block.reduce((sum, cell) => sum + cell.strips, 0);
   const level =
     block.reduce((sum, cell) => sum + cell.strips * (cell.meanYieldKgPerHa / mean - 1), 0) / strips;
+  const middle = block.reduce((sum, cell) => sum + cell.strips * (cell.position ?? 0), 0) / strips;
   const inBlock = new Float64Array(K);
   for (const cell of block) {
     const k = indexOf.get(cell.rateSeedsPerM2)!;
@@ -99,6 +113,11 @@ function addBlock(evidence: RateEvidence, block: RateCell[], indexOf: Map<number
     inBlock[k]! += cell.strips;
     cross[k]! += cell.strips * y;
     evidence.total += cell.strips * y * y;
+    if (across === null) continue;
+    const x = cell.position! - middle;
+    across.withRates[k]! += cell.strips * x;
+    across.withYields += cell.strips * x * y;
+    across.square += cell.strips * x * x;
   }
   for (let k = 0; k < K; k++) {
     counts[k]! += inBlock[k]!;

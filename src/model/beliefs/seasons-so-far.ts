@@ -1,8 +1,9 @@
 /** What was believed after the first season, the second, and so on. */
-import type { Belief, FittedVariety } from "../../vocabulary/result.ts";
+import type { Belief } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
 import type { Finding } from "../../vocabulary/trial.ts";
 import { earlierSeasonsNotFollowed } from "../../messages/fitting.ts";
+import type { CellsOfVariety } from "./rate-evidence.ts";
 import { believeCurves } from "./believable-curves.ts";
 
 /** The strips up to a season, and what they alone leave believable. */
@@ -20,7 +21,7 @@ const mostFollowed = 400;
  * @param fits  as given to `believeCurves`
  */
 export function believeSoFar(
-  fits: readonly FittedVariety[],
+  fits: readonly CellsOfVariety[],
   settings: Settings,
 ): { soFar: SeasonsSoFar[]; findings: Finding[] } {
   const seasons = [...new Set(fits.map(({ season }) => season))].sort((a, b) => a - b);

@@ -76,6 +76,7 @@ export function toRateEvidence(sums: SharedSums): RateEvidence {
     cross: Float64Array.from(sums.cross),
     total: sums.total,
     degrees: sums.degrees,
+    across: null,
   };
 }
 

@@ -1,0 +1,148 @@
+/**
+ * A straight trend of yield across a field, taken off before curves are weighed.
+ *
+ * All varieties of an environment share its slope. What each variety's own strips say of it follows from comparing strips of
+ * one rate and block alone, so that no shape of curve is assumed; the others' strips then are normal evidence of the slope
+ * for this one, which is integrated out (a regression coefficient with a normal prior: Lindley & Smith 1972, FROM MEMORY).
+ */
+import { Matrix, SVD } from "ml-matrix";
+import { fUpperTail } from "../../maths/distributions.ts";
+import { groupBy } from "../../maths/group-by.ts";
+import { trendTakenOff } from "../../messages/pooling.ts";
+import { environmentId } from "../../vocabulary/environments.ts";
+import type { Finding, Strip } from "../../vocabulary/trial.ts";
+import { withFewerRates } from "./fewer-rates.ts";
+import { rateEvidence, type CellsOfVariety, type RateEvidence } from "./rate-evidence.ts";
+
+/** Fewest different positions in an environment that can show a trend, as in the pooled model. */
+const fewestPositions = 8;
+/** A trend is taken off when chance alone would bring one as clear this often. */
+const level = 0.05;
+
+/** Where rates and blocks explain all but so little of the positions, no slope can be told from them. */
+const toldApart = 1e-6;
+
+/** A slope across one environment [share of the mean yield per position]. */
+interface FieldTrend {
+  environment: string;
+  slope: number;
+}
+
+/** The same cells, with the mean position of their strips where every strip of the environment has one and they are enough. */
+export function placeCells(fits: readonly CellsOfVariety[], strips: readonly Strip[]): CellsOfVariety[] {
+  const placed = new Map(
+    groupBy(strips, environmentId).filter(
+      ([, own]) =>
+        own.every(({ position }) => position !== null) &&
+        new Set(own.map(({ position }) => position)).size >= fewestPositions,
+    ),
+  );
+  return fits.map((fit) => {
+    const own = placed.get(fit.environment)?.filter(({ variety }) => variety === fit.variety);
+    if (own === undefined) return fit;
+    const positions = new Map(
+      groupBy(own, cellKey).map(([key, some]) => [
+        key,
+        some.reduce((sum, { position }) => sum + position!, 0) / some.length,
+      ]),
+    );
+    return {
+      ...fit,
+      cells: fit.cells.map((cell) => {
+        const position = positions.get(cellKey(cell));
+        return position === undefined ? cell : { ...cell, position };
+      }),
+    };
+  });
+}
+
+const cellKey = ({ block, rateSeedsPerM2 }: { block: string; rateSeedsPerM2: number }): string =>
+  `${rateSeedsPerM2} ${block}`;
+
+/** What one variety says of the slope when each of its rates may yield as it likes. */
+interface SlopeInformation {
+  square: number;
+  withYields: number;
+  /** Sum of squares about rates and blocks, and its degrees of freedom. */
+  residual: number;
+  degrees: number;
+}
+
+/** Says of each trend that `believeCurves` takes off how much it makes from one side of the field to the other. */
+export function tellTrends(cells: readonly CellsOfVariety[]): Finding[] {
+  const evidence = withFewerRates(cells)
+    .map(rateEvidence)
+    .filter((one) => one !== null);
+  return withoutTrends(evidence).trends.map(({ environment, slope }) => {
+    const positions = cells
+      .filter((one) => one.environment === environment)
+      .flatMap((one) => one.cells.map(({ position }) => position!));
+    return trendTakenOff(environment, slope * (Math.max(...positions) - Math.min(...positions)));
+  });
+}
+
+/**
+ * The evidence with the trends of its environments integrated out, and what they were.
+ *
+ * Sums of an environment without a clear trend come back as they are.
+ */
+export function withoutTrends(evidence: readonly RateEvidence[]): {
+  evidence: RateEvidence[];
+  trends: FieldTrend[];
+} {
+  const trends: FieldTrend[] = [];
+  const changed = new Map<RateEvidence, RateEvidence>();
+  for (const [environment, own] of groupBy(evidence, (one) => one.environment)) {
+    if (own.some(({ across }) => across === null)) continue;
+    const known = own.map(slopeInformation);
+    const sumOf = (of: (one: SlopeInformation) => number): number =>
+      known.reduce((sum, one) => sum + of(one), 0);
+    const [square, withYields] = [sumOf((one) => one.square), sumOf((one) => one.withYields)];
+    const degrees = sumOf((one) => one.degrees) - 1;
+    const spread = own.reduce((sum, { across }) => sum + across!.square, 0);
+    if (degrees < 1 || !(square > toldApart * spread)) continue;
+    const explained = withYields ** 2 / square;
+    const left = sumOf((one) => one.residual) - explained;
+    if (!(left > 0) || fUpperTail((explained * degrees) / left, 1, degrees) > level) continue;
+    trends.push({ environment, slope: withYields / square });
+    own.forEach((one, v) => {
+      const others = { square: square - known[v]!.square, withYields: withYields - known[v]!.withYields };
+      changed.set(one, withoutSlope(one, own.length === 1 ? { square: 0, withYields: 0 } : others));
+    });
+  }
+  return { evidence: evidence.map((one) => changed.get(one) ?? one), trends };
+}
+
+function slopeInformation({ rates, weight, cross, total, degrees, across }: RateEvidence): SlopeInformation {
+  const K = rates.length;
+  const { withRates, withYields, square } = across!;
+  const factors = new SVD(
+    new Matrix(Array.from({ length: K }, (_, k) => [...weight.subarray(k * K, k * K + K)])),
+  );
+  const inverse = factors.inverse();
+  const product = (a: Float64Array, b: Float64Array): number =>
+    Matrix.rowVector(a).mmul(inverse).mmul(Matrix.columnVector(b)).get(0, 0);
+  return {
+    square: square - product(withRates, withRates),
+    withYields: withYields - product(withRates, cross),
+    residual: total - product(cross, cross),
+    degrees: degrees - factors.rank,
+  };
+}
+
+/** Integrates a slope out of which the others' strips say so much. */
+function withoutSlope(one: RateEvidence, others: { square: number; withYields: number }): RateEvidence {
+  const { weight, cross, total, degrees, across } = one;
+  const { withRates, withYields, square } = across!;
+  const slope = others.square > 0 ? others.withYields / others.square : 0;
+  const all = square + others.square;
+  const leftWithYields = withYields - slope * square;
+  const K = cross.length;
+  return {
+    ...one,
+    weight: weight.map((value, at) => value - (withRates[Math.floor(at / K)]! * withRates[at % K]!) / all),
+    cross: cross.map((value, k) => value - withRates[k]! * (slope + leftWithYields / all)),
+    total: total - 2 * slope * withYields + slope ** 2 * square - leftWithYields ** 2 / all,
+    degrees: others.square > 0 ? degrees : degrees - 1,
+  };
+}

@@ -1,0 +1,168 @@
+/**
+ * A trend across the field taken off: residual sums of squares held to ordinary least squares by ml-matrix, a general-purpose
+ * library, with a column for each block and one for the position.
+ */
+import { Matrix, solve } from "ml-matrix";
+import { describe, expect, it } from "vitest";
+import { analyze } from "../../../../src/analyze.ts";
+import { withoutTrends } from "../../../../src/model/beliefs/field-trend.ts";
+import { rateEvidence, type RateEvidence } from "../../../../src/model/beliefs/rate-evidence.ts";
+import { defaultSettings, defaultUnits } from "../../../../src/vocabulary/settings.ts";
+import { makeTrial } from "../../../make-trial.ts";
+
+const rates = [170, 240, 310, 380, 450];
+/** Orders in which the rates lie in the blocks: each rate in another place in each. */
+const orders = [
+  [2, 0, 4, 1, 3],
+  [1, 3, 0, 4, 2],
+  [4, 2, 3, 0, 1],
+];
+
+interface Row {
+  variety: string;
+  block: string;
+  position: number;
+  rateSeedsPerM2: number;
+  yieldKgPerHa: number;
+}
+
+/** Strips of two varieties on a field that rises by so much of the yield from one side to the other; errors are a fixed pattern. */
+function field(rise: number, varieties = ["Alder", "Birch"], inOrder = orders): Row[] {
+  let [position, i] = [0, 0];
+  return inOrder.flatMap((order, b) =>
+    varieties.flatMap((variety) =>
+      order.map((r): Row => {
+        const rateSeedsPerM2 = rates[r]!;
+        const share = 1 - 0.08 * ((rateSeedsPerM2 / 300 - 1) / 0.4) ** 2;
+        const trend = (rise * position++) / (15 * varieties.length - 1);
+        const error = 0.02 * Math.sin(12.9898 * ++i);
+        return {
+          variety,
+          block: String(b + 1),
+          position,
+          rateSeedsPerM2,
+          yieldKgPerHa: 4000 * (share + trend + error),
+        };
+      }),
+    ),
+  );
+}
+
+const evidenceOf = (rows: readonly Row[], variety: string): RateEvidence =>
+  rateEvidence({
+    ...{ variety, environment: "2024", season: 2024, withinCellSs: 0 },
+    cells: rows
+      .filter((row) => row.variety === variety)
+      .map(({ block, position, rateSeedsPerM2, yieldKgPerHa }) => ({
+        ...{ block, position, rateSeedsPerM2, strips: 1, meanYieldKgPerHa: yieldKgPerHa },
+      })),
+  })!;
+
+/** Residual sum of squares for a curve at the rates, as `RateEvidence` says it. */
+function residual({ total, cross, weight, rates }: RateEvidence, curve: (rate: number) => number): number {
+  const f = [...rates].map(curve);
+  const K = f.length;
+  let sum = total;
+  for (let k = 0; k < K; k++) {
+    sum -= 2 * cross[k]! * f[k]!;
+    for (let l = 0; l < K; l++) sum += f[k]! * weight[k * K + l]! * f[l]!;
+  }
+  return sum;
+}
+
+const curve = (rate: number): number => -0.3 * (rate / 300 - 1) ** 2;
+
+/** The same by least squares: each variety's yields less its curve on blocks of its own, and one slope for all. */
+function leastSquares(
+  rows: readonly Row[],
+  curves: Record<string, ((rate: number) => number) | "each its own">,
+): number {
+  const columns: ((row: Row) => number)[] = [({ position }) => position];
+  for (const [variety, own] of Object.entries(curves)) {
+    for (const block of ["1", "2", "3"])
+      columns.push((row) => Number(row.variety === variety && row.block === block));
+    if (own === "each its own")
+      for (const rate of rates.slice(1))
+        columns.push((row) => Number(row.variety === variety && row.rateSeedsPerM2 === rate));
+  }
+  const mean = (variety: string): number => {
+    const own = rows.filter((row) => row.variety === variety);
+    return own.reduce((sum, { yieldKgPerHa }) => sum + yieldKgPerHa / own.length, 0);
+  };
+  const y = rows.map((row) => {
+    const own = curves[row.variety]!;
+    return row.yieldKgPerHa / mean(row.variety) - 1 - (own === "each its own" ? 0 : own(row.rateSeedsPerM2));
+  });
+  const X = new Matrix(rows.map((row) => columns.map((column) => column(row))));
+  const fitted = X.mmul(solve(X, Matrix.columnVector(y), true));
+  return y.reduce((sum, value, i) => sum + (value - fitted.get(i, 0)) ** 2, 0);
+}
+
+describe("a trend across the field", () => {
+  it("leaves one variety the residuals of a regression on blocks and position", () => {
+    const rows = field(0.3, ["Alder"]);
+    const { evidence, trends } = withoutTrends([evidenceOf(rows, "Alder")]);
+    expect(trends).toHaveLength(1);
+    expect(residual(evidence[0]!, curve)).toBeCloseTo(leastSquares(rows, { Alder: curve }), 10);
+    expect(evidence[0]!.degrees).toBe(11);
+  });
+
+  it("is told by all varieties together: a curve of one, each rate of the other on its own", () => {
+    const rows = field(0.3);
+    const both = ["Alder", "Birch"].map((variety) => evidenceOf(rows, variety));
+    const { evidence, trends } = withoutTrends(both);
+    expect(trends[0]!.slope * 29).toBeCloseTo(0.3, 1);
+    // What the other variety's own residuals leave is the same for every curve of this one.
+    const other = (alder: (rate: number) => number): number =>
+      leastSquares(rows, { Alder: alder, Birch: "each its own" }) - residual(evidence[0]!, alder);
+    expect(other(curve)).toBeCloseTo(
+      other(() => 0),
+      10,
+    );
+    expect(other(curve)).toBeCloseTo(
+      other((rate) => rate / 1000),
+      10,
+    );
+  });
+
+  it("that chance alone would bring changes nothing", () => {
+    const both = ["Alder", "Birch"].map((variety) => evidenceOf(field(0), variety));
+    expect(withoutTrends(both)).toEqual({ evidence: both, trends: [] });
+  });
+
+  it("that cannot be told from the rate changes nothing", () => {
+    const sorted = field(
+      0.3,
+      undefined,
+      [rates.keys(), rates.keys(), rates.keys()].map((keys) => [...keys]),
+    );
+    const both = ["Alder", "Birch"].map((variety) => evidenceOf(sorted, variety));
+    expect(withoutTrends(both)).toEqual({ evidence: both, trends: [] });
+  });
+
+  it("moves the rate no longer where thick strips tend to lie on the better side, and is told", () => {
+    const leaning = [
+      [0, 1, 2, 3, 4],
+      [0, 2, 1, 4, 3],
+      [1, 0, 2, 3, 4],
+    ];
+    const told = (rise: number, placed: boolean) =>
+      analyze(
+        makeTrial(
+          field(rise, undefined, leaning).map((row) => ({ ...row, position: placed ? row.position : null })),
+        ),
+        defaultSettings,
+        defaultUnits,
+      );
+    const best = ({ next }: ReturnType<typeof analyze>): number => {
+      const { economicOptimum } = next.find(({ variety }) => variety === "Alder")!;
+      return economicOptimum.kind === "none" ? NaN : economicOptimum.rateSeedsPerM2;
+    };
+    const [level, blind, seen] = [told(0, true), told(0.6, false), told(0.6, true)];
+    expect(best(blind) / best(level)).toBeGreaterThan(1.08);
+    expect(Math.abs(best(seen) / best(level) - 1)).toBeLessThan(0.04);
+    expect(seen.findings.find(({ code }) => code === "trend-taken-off")!.message).toMatch(
+      /rises by about \d+%/,
+    );
+  });
+});
