@@ -8,6 +8,7 @@ import { sortFindings } from "../messages/finding.ts";
 import { groupStrips } from "./groups.ts";
 import { checkLayout } from "./layout.ts";
 import { checkNames } from "./names.ts";
+import { inOneOrder } from "./one-order.ts";
 import { checkValues } from "./values.ts";
 import { checkYieldUnits } from "./yield-units.ts";
 
@@ -19,11 +20,12 @@ import { checkYieldUnits } from "./yield-units.ts";
  *
  * @param trial   as `readTrial` gives it
  * @param units   in which amounts are told in the messages
- * @returns a new trial; findings of reading and checking together, gravest first
+ * @returns a new trial, its strips in one order whatever that of the rows; findings of reading and checking together, gravest first
  */
 export function checkTrial(trial: Trial, settings: Settings, units: UnitChoice): Trial {
   const measures = measuresOf({ units, settings });
-  const values = checkValues(trial.strips, settings.crop, measures);
+  const ordered = inOneOrder(trial.strips);
+  const values = checkValues(ordered, settings.crop, measures);
   const groups = groupStrips(values.strips);
   const { twice, findings: repeated } = checkDuplicates(groups);
   const once = (found: readonly Strip[]): Strip[] => found.filter((strip) => !twice.has(strip));
@@ -35,7 +37,7 @@ export function checkTrial(trial: Trial, settings: Settings, units: UnitChoice):
     rowsLeftOut: trial.rowsLeftOut + trial.strips.length - strips.length,
     findings: sortFindings([
       ...trial.findings,
-      ...checkYieldUnits(trial, settings.crop),
+      ...checkYieldUnits({ ...trial, strips: ordered }, settings.crop),
       ...values.findings,
       ...repeated,
       ...checkNames(strips, settings.lots, trial.namesApart),

@@ -89,7 +89,7 @@ export async function readFarm(
     units: season.units,
     answers,
     files: taken,
-    stripFiles: tables.map(({ file }) => file),
+    stripFiles: tables.map(({ file }) => file).sort(),
     earlier: onlyOne("the earlier result", ofKind("result")),
     remarks:
       seedPrice !== undefined && everyVarietyPriced(trial, settings)
@@ -97,6 +97,8 @@ export async function readFarm(
         : [],
   };
 }
+
+const compareNames = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);
 
 /**
  * The lots of a file, or of the sheets that hold lots beside the strips; none where there are none.
@@ -123,9 +125,11 @@ export async function readFarmLots(
       cell: (column) => ({ file, row, column }),
     });
   });
+  // In one order, whatever that of the rows: the result holds them.
+  const order = [...lots.keys()].sort((a, b) => compareNames(lots[a]!.variety, lots[b]!.variety) || a - b);
   return {
-    lots,
-    places,
+    lots: order.map((index) => lots[index]!),
+    places: order.map((index) => places[index]!),
     findings: [...beside, ...read.flatMap(({ findings }) => findings), ...doubts],
   };
 }
