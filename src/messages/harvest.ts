@@ -86,6 +86,31 @@ export const noOverlap = (yieldFile: string, seededFile: string, swapped: boolea
         : "Are they of the same field and season?"),
   );
 
+export const placesUnlike = (first: string, second: string, firstInDegrees: boolean): TrialError =>
+  new TrialError(
+    "places-unlike",
+    `Places in ${first} are ${firstInDegrees ? "degrees" : "metres"} and those in ${second} are ${firstInDegrees ? "metres" : "degrees"}. Export both in degrees (WGS 84).`,
+  );
+
+export const placesTaken = (file: string, asDegrees: boolean): Finding =>
+  finding(
+    "note",
+    "places-taken",
+    asDegrees
+      ? "The places are called x and y and are taken as degrees, by their size: x as longitude, y as latitude."
+      : "No projection is named with the places, and they are no degrees; taken are metres of one projection (assumed).",
+    { file },
+  );
+
+export const columnsByWords = (file: string, meanings: readonly [string, string][]): Finding =>
+  finding(
+    "note",
+    "columns-by-words",
+    `Taken by their words: ${meanings.map(([header, meaning]) => `${header} as ${meaning}`).join("; ")}. If one is wrong, say ` +
+      `what it is with --column, as --column "${meanings[0]![0]}=not used".`,
+    { file },
+  );
+
 export const cropOther = (file: string, found: string, asked: string): TrialError =>
   new TrialError(
     "crop-other",

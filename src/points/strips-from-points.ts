@@ -13,6 +13,7 @@ import {
   cutsShared,
   onePassOnly,
   partsApart,
+  placesUnlike,
   ratesMissing,
   sheetEitherWay,
   sheetUnmatched,
@@ -106,6 +107,8 @@ export async function stripsFromPoints(
   findings.push(...harvested.findings, ...(sown === harvested ? [] : sown.findings));
   const names = (read: PointsRead): string => read.cloud.files.join(", ");
   if (sown.cloud.numbers.rate === null) throw nothingSeeded(names(sown));
+  if (sown.inDegrees !== harvested.inDegrees)
+    throw placesUnlike(names(harvested), names(sown), harvested.inDegrees);
   const swapped = sown !== harvested && meetSwapped(harvested, sown);
   placeAll(sown === harvested ? [sown] : [sown, harvested]);
   if (sown.withoutRate + sown.withRateZero > 0)
