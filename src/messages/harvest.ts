@@ -32,7 +32,7 @@ export const latitudeBeyond = (file: string, row: number, value: string, swapped
   new TrialError(
     "places-swapped",
     swapped
-      ? `${file}, row ${row}: latitude ${value} lies beyond the poles, and the longitude could be one. Latitude and ` +
+      ? `${file}, row ${row}: no crop is grown at latitude ${value}, and the longitude could be one. Latitude and ` +
           `longitude seem to be swapped: exchange their headers.`
       : `${file}, row ${row}: ${value} is no latitude in degrees. Export places in degrees (WGS 84), or name metres x and y.`,
   );
@@ -54,6 +54,12 @@ export const nothingHarvested = (file: string): TrialError =>
   new TrialError(
     "points-without-yield",
     `${file}: no column holds a yield or a flow of grain. Name it with its unit, as "yield (bu/ac)" or "flow (lb/s)".`,
+  );
+
+export const yieldsAllMissing = (file: string, header: string): TrialError =>
+  new TrialError(
+    "points-without-yield",
+    `${file}, column ${header}: no row has a number in it. Export the file anew, with yields or the flow of grain.`,
   );
 
 export const nothingSeeded = (file: string): TrialError =>
@@ -215,8 +221,8 @@ export const stripsWithoutPoints = (positions: readonly number[]): Finding =>
     "stops",
     "strip-without-points",
     positions.length === 1
-      ? `Strip ${positions[0]}: no point is left that is surely of this strip alone, so it has no yield. The page shows what was left out there.`
-      : `Strips ${ranges(positions)}: no point is left that is surely of one strip alone, so they have no yield. The page shows what was left out there.`,
+      ? `Strip ${positions[0]}: no point of it is left, so it has no yield. The page shows which were left out there, and why.`
+      : `Strips ${ranges(positions)}: no point of theirs is left, so they have no yield. The page shows which were left out there, and why.`,
   );
 
 export const sheetUnmatched = (file: string, strips: number, rows: number): Finding =>

@@ -43,6 +43,8 @@ export interface PointsRead {
   withoutRate: number;
   withRateZero: number;
   rowsRead: number;
+  /** The header for yields or grain flow, where there is one. */
+  yieldHeader: string | null;
 }
 
 export interface PointsWish {
@@ -222,6 +224,7 @@ export async function readPoints(files: readonly InputFile[], wish: PointsWish):
   const findings: Finding[] = [];
   const crop = crops[wish.crop];
   let [inDegrees, rateIsWeight] = [false, false];
+  let yieldHeader: string | null = null;
   let [withoutPlace, withoutRate, withRateZero, rowsRead] = [0, 0, 0, 0];
   for (const file of files) {
     const rows = await openRows(file);
@@ -239,6 +242,7 @@ export async function readPoints(files: readonly InputFile[], wish: PointsWish):
     const has = (name: PointColumnName): FileColumn<PointColumnName> | undefined =>
       columns.find(({ column }) => column.name === name);
     const byDegrees = has("latitude") !== undefined && has("longitude") !== undefined;
+    if (rows.headers.every((header) => header.trim() === "")) throw noPoints(file.name);
     if (!byDegrees && (has("x") === undefined || has("y") === undefined))
       throw noPlaceColumns(file.name, rows.headers);
     const looked = new Map<number, number[]>(columns.map(({ index }) => [index, []]));
@@ -284,6 +288,7 @@ export async function readPoints(files: readonly InputFile[], wish: PointsWish):
       ["section", "pass", "strip", "variety"].includes(column.name),
     );
     const hasRate = has("rate") !== undefined;
+    yieldHeader ??= (has("dry_yield") ?? has("yield") ?? has("flow"))?.header ?? null;
     builder.files.push(file.name);
     const before = builder.count;
     rows.forEach((cells, row) => {
@@ -354,14 +359,18 @@ export async function readPoints(files: readonly InputFile[], wish: PointsWish):
   }
   const cloud = builder.finish(rateIsWeight);
   if (inDegrees) checkDegrees(cloud);
-  return { cloud, inDegrees, findings, withoutPlace, withoutRate, withRateZero, rowsRead };
+  return { cloud, inDegrees, findings, withoutPlace, withoutRate, withRateZero, rowsRead, yieldHeader };
 }
+
+/** Farther from the equator no grain is grown [degrees]. */
+const northernmost = 72;
 
 function checkDegrees(cloud: PointCloud): void {
   const { x, y } = cloud.numbers;
   for (let i = 0; i < cloud.count; i++) {
-    if (Math.abs(y![i]!) <= 90 && Math.abs(x![i]!) <= 180) continue;
-    const swapped = Math.abs(y![i]!) <= 180 && Math.abs(x![i]!) <= 90;
+    if (Math.abs(y![i]!) <= northernmost && Math.abs(x![i]!) <= 180) continue;
+    const swapped = Math.abs(y![i]!) <= 180 && Math.abs(x![i]!) <= northernmost;
+    if (!swapped && Math.abs(y![i]!) <= 90 && Math.abs(x![i]!) <= 180) continue;
     throw latitudeBeyond(cloud.files[cloud.file[i]!]!, cloud.row[i]!, String(y![i]), swapped);
   }
 }

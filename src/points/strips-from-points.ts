@@ -22,6 +22,7 @@ import {
   seasonUnknown,
   widthAssumed,
   yieldBeyondCrop,
+  yieldsAllMissing,
   twoSeededFields,
 } from "../messages/harvest.ts";
 import { scaleFar, scaleScatters, weighedUnmet } from "../messages/weighed.ts";
@@ -132,7 +133,10 @@ export async function stripsFromPoints(
     if (width.assumed) findings.push(widthAssumed(names(read), length(width.metres), machine));
 
   const signal = measured(harvested.cloud, passes);
-  if (signal === null) throw nothingHarvested(names(harvested));
+  if (signal === null) {
+    if (harvested.yieldHeader !== null) throw yieldsAllMissing(names(harvested), harvested.yieldHeader);
+    throw nothingHarvested(names(harvested));
+  }
   const sheet = sheetFile === null ? null : readFieldSheet(sheetFile, request.crop, request.field);
   const { ground, order, rows } = groundWithSheet(
     sown.cloud,
