@@ -55,9 +55,12 @@ export interface PointsWish {
 }
 
 const reader = new HeaderReader<PointColumnName>(pointColumns, pointSynonyms);
+/** The column that a header is known as; one with two brackets, as `Flow(M)(lb/s)`, is left to its words. */
+const knownAs = (header: string): PointColumnName | null =>
+  /[)\]]\s*[([]/.test(header) ? null : reader.nameOf(header);
 /** How many headers mean something, known or by their words. */
 const understood = (headers: readonly string[]): number =>
-  reader.known(headers) + meaningsByWords(headers, (header) => reader.nameOf(header)).size;
+  headers.filter((header) => knownAs(header) !== null).length + meaningsByWords(headers, knownAs).size;
 const mustUnderstand = new Set<string>(["x", "y", "yield", "dry_yield", "flow", "rate", "distance", "swath"]);
 
 /** Marks of nothing that monitors write: stars, and numbers no field gives. */
@@ -229,9 +232,7 @@ export async function readPoints(files: readonly InputFile[], wish: PointsWish):
   for (const file of files) {
     const rows = await openRows(file);
     const answers = wish.columns ?? {};
-    const meanings = meaningsByWords(rows.headers, (header) =>
-      reader.nameOf(answerFor(answers, header) ?? header),
-    );
+    const meanings = meaningsByWords(rows.headers, (header) => knownAs(answerFor(answers, header) ?? header));
     for (const header of rows.headers) if (answerFor(answers, header) !== undefined) meanings.delete(header);
     const { columns, findings: headerFindings } = reader.read(file.name, rows.headers, mustUnderstand, {
       ...Object.fromEntries(meanings),
