@@ -13,29 +13,37 @@ const readers: Record<Reader, string> = {
 };
 
 let reader: Reader = "farm";
+let readerChoice: HTMLSelectElement;
 let frame: HTMLIFrameElement;
 let state: HTMLElement;
 let actions: HTMLElement;
 /** What the frame shows, and of which state of the desk. */
 let shown: { html: string; reader: Reader; number: number } | null = null;
 let asked = "";
+/** The frame is printed once the report that was asked for is in it. */
+let printsNext = false;
 
 export const answer: Step = {
   name: "answer",
   title: "Answer",
   build(desk) {
-    const select = element(
+    readerChoice = element(
       "select",
       {
         onchange: () => {
-          reader = select.value as Reader;
+          printsNext = false;
+          reader = readerChoice.value as Reader;
           void show(desk);
         },
       },
       ...Object.entries(readers).map(([name, text]) => element("option", { value: name }, text)),
     );
     frame = element("iframe", { title: "The report", class: "report", hidden: true, tabindex: 0 });
-    frame.addEventListener("load", () => fit());
+    frame.addEventListener("load", () => {
+      fit();
+      if (printsNext) frame.contentWindow?.print();
+      printsNext = false;
+    });
     state = element("div", { class: "state" });
     actions = element(
       "p",
@@ -44,13 +52,14 @@ export const answer: Step = {
         if (shown !== null) save(`report-${shown.reader}.html`, shown.html, "text/html");
       }),
       button("Print this report", () => frame.contentWindow?.print()),
+      button("Print the grower’s two pages", () => printForGrower(desk)),
       button("Save the result as JSON", () => void saveJson(desk)),
     );
     return element(
       "section",
       {},
       element("h2", { tabindex: -1 }, "Next season’s rates"),
-      labelled("Who reads it", select),
+      labelled("Who reads it", readerChoice),
       state,
       actions,
       frame,
@@ -60,6 +69,17 @@ export const answer: Step = {
     void show(desk);
   },
 };
+
+function printForGrower(desk: Desk): void {
+  if (shown?.reader === "grower" && shown.number === desk.book.input().number) {
+    frame.contentWindow?.print();
+    return;
+  }
+  printsNext = true;
+  reader = "grower";
+  readerChoice.value = reader;
+  void show(desk);
+}
 
 /** The whole report without a scroll bar of its own. */
 function fit(): void {

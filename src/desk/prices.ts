@@ -81,10 +81,15 @@ export const prices: Step = {
 /** What is asked of each lot, by the name of its column. */
 const lotFields = [
   ["rate_now", "Today’s rate, viable seeds"],
+  ["lowest_rate", "Lowest rate you accept, because of weeds"],
   ["seeds_per_lb", "Seeds per pound"],
   ["germination_pct", "Germination, %"],
   ["seed_price", "Price of seed"],
+  ["seed_price_unit", "Its price is for"],
 ] as const;
+
+/** Units that a price of seed is mostly in. */
+const priceUnits = { us: ["$/bu", "$/lb", "$/cwt"], metric: ["€/kg", "€/dt", "€/t"] } as const;
 
 const bare = (header: string): string =>
   header
@@ -101,11 +106,11 @@ function lotForms(desk: Desk): HTMLElement[] {
   if (sheet === undefined) {
     const metric = answer?.units === "metric";
     const header = metric
-      ? "variety,rate_now (seeds/m2),tkw_g,germination_pct,seed_price (€/kg)"
-      : "variety,rate_now (seeds/ac),seeds_per_lb,germination_pct,seed_price ($/bu)";
+      ? "variety,rate_now (seeds/m2),lowest_rate (seeds/m2),tkw_g,germination_pct,seed_price,seed_price_unit"
+      : "variety,rate_now (seeds/ac),lowest_rate (seeds/ac),seeds_per_lb,germination_pct,seed_price,seed_price_unit";
     const quoted = (name: string): string =>
       /[",\r\n]/.test(name) ? `"${name.replaceAll('"', '""')}"` : name;
-    const text = `${[header, ...varieties.map((name) => `${quoted(name)},,,,`)].join("\n")}\n`;
+    const text = `${[header, ...varieties.map((name) => `${quoted(name)},,,,,,${priceUnits[metric ? "metric" : "us"][0]}`)].join("\n")}\n`;
     return [
       element("h3", {}, "Seed lots"),
       element(
@@ -156,6 +161,8 @@ function lotForms(desk: Desk): HTMLElement[] {
           ...header.flatMap((text, column) => {
             if (column === varietyColumn || text.trim() === "") return [];
             const known = lotFields.find(([name]) => name === bare(text));
+            if (known?.[0] === "seed_price_unit")
+              return [labelled(known[1], unitChoice(desk, sheet, row, column))];
             const field = typedField(
               `${variety} ${column}`,
               sheet.rows[row - 1]?.[column] ?? "",
@@ -171,4 +178,23 @@ function lotForms(desk: Desk): HTMLElement[] {
       );
     }),
   ];
+}
+
+/** The unit that a lot's price is in; one that is written otherwise stays among them. */
+function unitChoice(
+  { book, answer }: Desk,
+  sheet: Parameters<Desk["book"]["write"]>[0],
+  row: number,
+  column: number,
+): HTMLSelectElement {
+  const now = (sheet.rows[row - 1]?.[column] ?? "").trim();
+  const units: string[] = [...priceUnits[answer?.units === "metric" ? "metric" : "us"]];
+  if (!units.includes(now)) units.unshift(now);
+  const field = element(
+    "select",
+    { onchange: () => book.write(sheet, row, column, field.value), "data-key": `unit ${row} ${column}` },
+    ...units.map((unit) => element("option", { value: unit }, unit === "" ? "not said" : unit)),
+  );
+  field.value = now;
+  return field;
 }

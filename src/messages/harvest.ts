@@ -32,7 +32,7 @@ export const latitudeBeyond = (file: string, row: number, value: string, swapped
   new TrialError(
     "places-swapped",
     swapped
-      ? `${file}, row ${row}: latitude ${value} lies beyond the poles, and the longitude could be one. Latitude and ` +
+      ? `${file}, row ${row}: no crop is grown at latitude ${value}, and the longitude could be one. Latitude and ` +
           `longitude seem to be swapped: exchange their headers.`
       : `${file}, row ${row}: ${value} is no latitude in degrees. Export places in degrees (WGS 84), or name metres x and y.`,
   );
@@ -54,6 +54,12 @@ export const nothingHarvested = (file: string): TrialError =>
   new TrialError(
     "points-without-yield",
     `${file}: no column holds a yield or a flow of grain. Name it with its unit, as "yield (bu/ac)" or "flow (lb/s)".`,
+  );
+
+export const yieldsAllMissing = (file: string, header: string): TrialError =>
+  new TrialError(
+    "points-without-yield",
+    `${file}, column ${header}: no row has a number in it. Export the file anew, with yields or the flow of grain.`,
   );
 
 export const nothingSeeded = (file: string): TrialError =>
@@ -84,6 +90,31 @@ export const noOverlap = (yieldFile: string, seededFile: string, swapped: boolea
       (swapped
         ? "With latitude and longitude of one of them exchanged they would meet: exchange its headers."
         : "Are they of the same field and season?"),
+  );
+
+export const placesUnlike = (first: string, second: string, firstInDegrees: boolean): TrialError =>
+  new TrialError(
+    "places-unlike",
+    `Places in ${first} are ${firstInDegrees ? "degrees" : "metres"} and those in ${second} are ${firstInDegrees ? "metres" : "degrees"}. Export both in degrees (WGS 84).`,
+  );
+
+export const placesTaken = (file: string, asDegrees: boolean): Finding =>
+  finding(
+    "note",
+    "places-taken",
+    asDegrees
+      ? "The places are called x and y and are taken as degrees, by their size: x as longitude, y as latitude."
+      : "No projection is named with the places, and they are no degrees; taken are metres of one projection (assumed).",
+    { file },
+  );
+
+export const columnsByWords = (file: string, meanings: readonly [string, string][]): Finding =>
+  finding(
+    "note",
+    "columns-by-words",
+    `Taken by their words: ${meanings.map(([header, meaning]) => `${header} as ${meaning}`).join("; ")}. If one is wrong, say ` +
+      `what it is with --column, as --column "${meanings[0]![0]}=not used".`,
+    { file },
   );
 
 export const cropOther = (file: string, found: string, asked: string): TrialError =>
@@ -190,8 +221,8 @@ export const stripsWithoutPoints = (positions: readonly number[]): Finding =>
     "stops",
     "strip-without-points",
     positions.length === 1
-      ? `Strip ${positions[0]}: no point is left that is surely of this strip alone, so it has no yield. The page shows what was left out there.`
-      : `Strips ${ranges(positions)}: no point is left that is surely of one strip alone, so they have no yield. The page shows what was left out there.`,
+      ? `Strip ${positions[0]}: no point of it is left, so it has no yield. The page shows which were left out there, and why.`
+      : `Strips ${ranges(positions)}: no point of theirs is left, so they have no yield. The page shows which were left out there, and why.`,
   );
 
 export const sheetUnmatched = (file: string, strips: number, rows: number): Finding =>

@@ -1,5 +1,6 @@
 /** The columns of a file of points, from the drill or the combine: names, what they hold, in what unit. */
 import type { Column } from "../read/strips/columns.ts";
+import { stripSynonyms } from "../read/strips/synonyms.ts";
 import type { QuantityName } from "../read/units/column-units.ts";
 
 const column = <Name extends string>(
@@ -112,6 +113,14 @@ export const pointColumns = [
   column("variety", "text", null, "Name of the variety.", ["cultivar", "hybrid", "product", "seed"]),
   column("crop", "text", null, "Crop.", ["species", "crop type", "commodity"]),
 ] as const;
+
+/** What strips call the same things, in other languages too. */
+export const pointSynonyms: Partial<Record<PointColumnName, readonly string[]>> = {
+  yield: stripSynonyms.yield ?? [],
+  rate: stripSynonyms.rate ?? [],
+  moisture: stripSynonyms.moisture ?? [],
+  variety: stripSynonyms.variety ?? [],
+};
 
 export type PointColumnName = (typeof pointColumns)[number]["name"];
 

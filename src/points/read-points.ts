@@ -1,15 +1,19 @@
 /** Files of points, CSV, GeoJSON or zipped shapefiles → columns of numbers, in metres from their own middle. */
 import {
+  columnsByWords,
   cropOther,
   latitudeBeyond,
   noPlaceColumns,
   noPoints,
   notPoints,
+  placesTaken,
+  placesUnlike,
   pointRowUnread,
   pointUnitAsked,
 } from "../messages/harvest.ts";
 import { middleOf } from "./middle.ts";
 import { parseCrop } from "../read/crop-names.ts";
+import { answerFor } from "../read/answers/answers.ts";
 import { isMissing } from "../read/tables/cells.ts";
 import { decodeText } from "../read/tables/decode.ts";
 import { HeaderReader, type FileColumn } from "../read/tables/headers.ts";
@@ -22,7 +26,8 @@ import { crops } from "../vocabulary/crops.ts";
 import { atMarketMoisture } from "../numbers/units.ts";
 import type { Finding } from "../vocabulary/trial.ts";
 import { parseSeconds } from "./clock.ts";
-import { pointColumns, type PointColumnName } from "./columns.ts";
+import { pointColumns, pointSynonyms, type PointColumnName } from "./columns.ts";
+import { meaningsByWords } from "./header-words.ts";
 import { toMetres, type Origin } from "./ground.ts";
 import { unpackPoints } from "./shapefile.ts";
 import { CloudBuilder, type NumberField, type PointCloud } from "./point-cloud.ts";
@@ -38,6 +43,8 @@ export interface PointsRead {
   withoutRate: number;
   withRateZero: number;
   rowsRead: number;
+  /** The header for yields or grain flow, where there is one. */
+  yieldHeader: string | null;
 }
 
 export interface PointsWish {
@@ -47,7 +54,13 @@ export interface PointsWish {
   columns?: Readonly<Record<string, string>>;
 }
 
-const reader = new HeaderReader<PointColumnName>(pointColumns);
+const reader = new HeaderReader<PointColumnName>(pointColumns, pointSynonyms);
+/** The column that a header is known as; one with two brackets, as `Flow(M)(lb/s)`, is left to its words. */
+const knownAs = (header: string): PointColumnName | null =>
+  /[)\]]\s*[([]/.test(header) ? null : reader.nameOf(header);
+/** How many headers mean something, known or by their words. */
+const understood = (headers: readonly string[]): number =>
+  headers.filter((header) => knownAs(header) !== null).length + meaningsByWords(headers, knownAs).size;
 const mustUnderstand = new Set<string>(["x", "y", "yield", "dry_yield", "flow", "rate", "distance", "swath"]);
 
 /** Marks of nothing that monitors write: stars, and numbers no field gives. */
@@ -60,6 +73,8 @@ const zeroIsMissing = new Set<PointColumnName>(["swath", "moisture", "seconds", 
 interface Rows {
   headers: string[];
   mark: DecimalMark;
+  /** Places are of shapes and called degrees by us, whatever they are. */
+  fromShapes?: true;
   forEach(take: (cells: string[], row: number) => void): void;
 }
 
@@ -67,24 +82,28 @@ interface Rows {
 const rowsLookedAt = 400;
 
 function csvRows(file: InputFile): Rows {
-  const sheet = textSheet(file, (headers) => reader.known(headers));
+  const sheet = textSheet(file, understood);
   let headers: string[] = [];
   let headerRow = 0;
   let most = 0;
   sheet.forEach((cells, row) => {
-    const known = reader.known(cells);
+    const known = understood(cells);
     if (known > most) [headers, headerRow, most] = [cells, row, known];
     return row < 60;
   });
   const forEach: Rows["forEach"] = (take) => sheet.forEach((cells, row) => take(cells, row), headerRow);
   let mark: DecimalMark = sheet.certainMark ?? sheet.usualMark ?? "point";
   if (sheet.certainMark === null) {
-    let commas = 0;
+    // Places and yields have decimals: a comma between digits is a decimal one only where no point is.
+    let [commas, points] = [0, 0];
     sheet.forEach((cells, row) => {
-      commas += cells.filter((cell) => /^-?\d+,\d+$/.test(cell)).length;
+      for (const cell of cells) {
+        if (/^-?\d+,\d+$/.test(cell)) commas++;
+        else if (/^-?\d+\.\d+$/.test(cell)) points++;
+      }
       return row < headerRow + rowsLookedAt;
     }, headerRow);
-    if (commas > 0) mark = "comma";
+    if (commas > 0) mark = points > commas ? "point" : "comma";
   }
   return { headers, mark, forEach };
 }
@@ -114,6 +133,7 @@ function featureRows(features: readonly Feature[], file: string): Rows {
   return {
     headers: ["longitude", "latitude", ...own],
     mark: "point",
+    fromShapes: true,
     forEach: (take) =>
       features.forEach(({ geometry, properties }, index) => {
         const given = geometry?.coordinates as number[] | number[][] | undefined;
@@ -168,6 +188,21 @@ function bareUnit(
   return unitNamed(quantity, span.unit);
 }
 
+/** Numbers that no degrees can be: metres of a projection that the file does not name. */
+const areMetres = (across: readonly number[], up: readonly number[]): boolean =>
+  Math.abs(middleOf(across)) > 180 && Math.abs(middleOf(up)) > 180;
+
+/** Numbers that are degrees, though they are called x and y: no field is so small in metres. */
+function areDegrees(across: readonly number[], up: readonly number[]): boolean {
+  const extent = (values: readonly number[]): number => Math.max(...values) - Math.min(...values);
+  return (
+    across.length > 3 &&
+    Math.max(extent(across), extent(up)) < 0.2 &&
+    across.every((value) => Math.abs(value) <= 180 && !Number.isInteger(value)) &&
+    up.every((value) => Math.abs(value) <= 90 && !Number.isInteger(value))
+  );
+}
+
 const fieldOf: Partial<Record<PointColumnName, NumberField>> = {
   ...{
     latitude: "y",
@@ -192,22 +227,25 @@ export async function readPoints(files: readonly InputFile[], wish: PointsWish):
   const findings: Finding[] = [];
   const crop = crops[wish.crop];
   let [inDegrees, rateIsWeight] = [false, false];
+  let yieldHeader: string | null = null;
   let [withoutPlace, withoutRate, withRateZero, rowsRead] = [0, 0, 0, 0];
   for (const file of files) {
     const rows = await openRows(file);
-    const { columns, findings: headerFindings } = reader.read(
-      file.name,
-      rows.headers,
-      mustUnderstand,
-      wish.columns,
-    );
+    const answers = wish.columns ?? {};
+    const meanings = meaningsByWords(rows.headers, (header) => knownAs(answerFor(answers, header) ?? header));
+    for (const header of rows.headers) if (answerFor(answers, header) !== undefined) meanings.delete(header);
+    const { columns, findings: headerFindings } = reader.read(file.name, rows.headers, mustUnderstand, {
+      ...Object.fromEntries(meanings),
+      ...answers,
+    });
     findings.push(...headerFindings);
+    if (meanings.size > 0) findings.push(columnsByWords(file.name, [...meanings]));
     const has = (name: PointColumnName): FileColumn<PointColumnName> | undefined =>
       columns.find(({ column }) => column.name === name);
-    const degrees = has("latitude") !== undefined && has("longitude") !== undefined;
-    if (!degrees && (has("x") === undefined || has("y") === undefined))
+    const byDegrees = has("latitude") !== undefined && has("longitude") !== undefined;
+    if (rows.headers.every((header) => header.trim() === "")) throw noPoints(file.name);
+    if (!byDegrees && (has("x") === undefined || has("y") === undefined))
       throw noPlaceColumns(file.name, rows.headers);
-    inDegrees = degrees;
     const looked = new Map<number, number[]>(columns.map(({ index }) => [index, []]));
     let seen = 0;
     rows.forEach((cells) => {
@@ -217,10 +255,17 @@ export async function readPoints(files: readonly InputFile[], wish: PointsWish):
         if (value === value) looked.get(index)!.push(value);
       }
     });
+    const [across, up] = byDegrees ? (["longitude", "latitude"] as const) : (["x", "y"] as const);
+    const places = [looked.get(has(across)!.index)!, looked.get(has(up)!.index)!] as const;
+    const degrees = byDegrees ? rows.fromShapes !== true || !areMetres(...places) : areDegrees(...places);
+    if (degrees !== byDegrees) findings.push(placesTaken(file.name, degrees));
+    if (builder.count > 0 && degrees !== inDegrees)
+      throw placesUnlike(builder.files[0]!, file.name, inDegrees);
+    inDegrees = degrees;
     const numbers = columns
       .filter(({ column }) => fieldOf[column.name] !== undefined)
       .filter(({ column }) =>
-        degrees
+        byDegrees
           ? column.name !== "x" && column.name !== "y"
           : column.name !== "latitude" && column.name !== "longitude",
       )
@@ -244,6 +289,7 @@ export async function readPoints(files: readonly InputFile[], wish: PointsWish):
       ["section", "pass", "strip", "variety"].includes(column.name),
     );
     const hasRate = has("rate") !== undefined;
+    yieldHeader ??= (has("dry_yield") ?? has("yield") ?? has("flow"))?.header ?? null;
     builder.files.push(file.name);
     const before = builder.count;
     rows.forEach((cells, row) => {
@@ -314,14 +360,18 @@ export async function readPoints(files: readonly InputFile[], wish: PointsWish):
   }
   const cloud = builder.finish(rateIsWeight);
   if (inDegrees) checkDegrees(cloud);
-  return { cloud, inDegrees, findings, withoutPlace, withoutRate, withRateZero, rowsRead };
+  return { cloud, inDegrees, findings, withoutPlace, withoutRate, withRateZero, rowsRead, yieldHeader };
 }
+
+/** Farther from the equator no grain is grown [degrees]. */
+const northernmost = 72;
 
 function checkDegrees(cloud: PointCloud): void {
   const { x, y } = cloud.numbers;
   for (let i = 0; i < cloud.count; i++) {
-    if (Math.abs(y![i]!) <= 90 && Math.abs(x![i]!) <= 180) continue;
-    const swapped = Math.abs(y![i]!) <= 180 && Math.abs(x![i]!) <= 90;
+    if (Math.abs(y![i]!) <= northernmost && Math.abs(x![i]!) <= 180) continue;
+    const swapped = Math.abs(y![i]!) <= 180 && Math.abs(x![i]!) <= northernmost;
+    if (!swapped && Math.abs(y![i]!) <= 90 && Math.abs(x![i]!) <= 180) continue;
     throw latitudeBeyond(cloud.files[cloud.file[i]!]!, cloud.row[i]!, String(y![i]), swapped);
   }
 }

@@ -13,6 +13,7 @@ import {
   cutsShared,
   onePassOnly,
   partsApart,
+  placesUnlike,
   ratesMissing,
   sheetEitherWay,
   sheetUnmatched,
@@ -21,6 +22,7 @@ import {
   seasonUnknown,
   widthAssumed,
   yieldBeyondCrop,
+  yieldsAllMissing,
   twoSeededFields,
 } from "../messages/harvest.ts";
 import { scaleFar, scaleScatters, weighedUnmet } from "../messages/weighed.ts";
@@ -106,6 +108,8 @@ export async function stripsFromPoints(
   findings.push(...harvested.findings, ...(sown === harvested ? [] : sown.findings));
   const names = (read: PointsRead): string => read.cloud.files.join(", ");
   if (sown.cloud.numbers.rate === null) throw nothingSeeded(names(sown));
+  if (sown.inDegrees !== harvested.inDegrees)
+    throw placesUnlike(names(harvested), names(sown), harvested.inDegrees);
   const swapped = sown !== harvested && meetSwapped(harvested, sown);
   placeAll(sown === harvested ? [sown] : [sown, harvested]);
   if (sown.withoutRate + sown.withRateZero > 0)
@@ -129,7 +133,10 @@ export async function stripsFromPoints(
     if (width.assumed) findings.push(widthAssumed(names(read), length(width.metres), machine));
 
   const signal = measured(harvested.cloud, passes);
-  if (signal === null) throw nothingHarvested(names(harvested));
+  if (signal === null) {
+    if (harvested.yieldHeader !== null) throw yieldsAllMissing(names(harvested), harvested.yieldHeader);
+    throw nothingHarvested(names(harvested));
+  }
   const sheet = sheetFile === null ? null : readFieldSheet(sheetFile, request.crop, request.field);
   const { ground, order, rows } = groundWithSheet(
     sown.cloud,

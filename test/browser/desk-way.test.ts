@@ -67,7 +67,11 @@ describe.skipIf(noBrowser)("the whole way over the desk", () => {
     await lot.getByLabel(/^Today’s rate/).fill("1400000");
     await lot.getByLabel("Seeds per pound").fill("14000");
     await lot.getByLabel("Germination, %").fill("95");
-    await lot.getByLabel(/^Price of seed/).fill("14");
+    await lot.getByLabel(/^Lowest rate/).fill("600000");
+    // 14 $/bu of 60 lb.
+    expect(await lot.getByLabel("Its price is for").inputValue()).toBe("$/bu");
+    await lot.getByLabel("Its price is for").selectOption("$/lb");
+    await lot.getByLabel(/^Price of seed/).fill("0.2333");
     await page.keyboard.press("Tab");
     await quiet(page);
 

@@ -1,19 +1,9 @@
-import { inflateSync } from "node:zlib";
 import type { Page } from "playwright-core";
 import { describe, expect, it } from "vitest";
 import { demoResult } from "../fixtures/demo.ts";
 import { demoEarlier } from "../fixtures/earlier.ts";
 import { noBrowser, reportBrowser, reportOf, settled } from "./open-report.ts";
-
-/** Pages of a PDF, counted in its bytes: page objects, in the open or in compressed object streams. */
-function pagesOf(pdf: Buffer): number {
-  const text = pdf.toString("latin1");
-  const streams = [...text.matchAll(/\/Type\s*\/ObjStm[\s\S]*?stream\r?\n/g)].map((match) => {
-    const from = match.index + match[0].length;
-    return inflateSync(pdf.subarray(from, text.indexOf("endstream", from))).toString("latin1");
-  });
-  return [text, ...streams].join("\n").match(/\/Type\s*\/Page(?![a-zA-Z])/g)?.length ?? 0;
-}
+import { pagesOf } from "./pdf-pages.ts";
 
 describe.skipIf(noBrowser)("the printed page", () => {
   const browser = reportBrowser();

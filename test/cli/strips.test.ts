@@ -102,7 +102,7 @@ describe("strips", () => {
   it("takes a header's meaning, a variety and a year by option", async () => {
     writeFileSync(
       path("odd.csv"),
-      made.seededCsv.replaceAll(/,Made 1$/gm, "").replace("rate (seeds/ac),variety", "Rt_Apd_Ct"),
+      made.seededCsv.replaceAll(/,Made 1$/gm, "").replace("rate (seeds/ac),variety", "Col_Seven"),
     );
     const args = [
       "strips",
@@ -117,7 +117,7 @@ describe("strips", () => {
     expect(without.code).toBe(2);
     expect(without.err).toContain("no column holds the rate");
     const { code } = await run([
-      ...[...args, "--column", "Rt_Apd_Ct=rate (seeds/ac)", "--variety", "Odd", "--year", "2025"],
+      ...[...args, "--column", "Col_Seven=rate (seeds/ac)", "--variety", "Odd", "--year", "2025"],
     ]);
     expect(code).toBe(0);
     expect(rowsOf("odd-strips.csv")[0]).toMatchObject({ variety: "Odd", season: "2025" });

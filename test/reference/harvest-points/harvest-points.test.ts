@@ -4,13 +4,14 @@
  * Data: `oats-cells.csv`, means over 10 m of four stretches of passes of a raw oats harvest (2017), from
  * paulhegedus/OFPEDATA2 at commit af21fb48, MIT licence. Values: R 4.2.2 with nlme 3.1-162,
  * `gls(yield_bu_ac ~ strip - 1, correlation = corExp(form = ~ place | strip, nugget = TRUE), method = "REML")`,
- * the best of six starts; the error of a stretch's plain mean from the correlation so found.
+ * the best of six starts; the error of a stretch's plain mean from the correlation so found, and how many independent cells
+ * it is worth, by `harvest-points.R` beside this file.
  */
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { correlationAlong, errorOfMean, type Series } from "../../../src/points/along-strips.ts";
 
-const fromR = { rangeM: 52.15447, nugget: 0.3583606, variance: 161.5979, errorOfMean: 5.00563 };
+const fromR = { rangeM: 52.15447, nugget: 0.3583606, variance: 161.5979, errorOfMean: 5.00563, worth: 6.449385, logLik: -591.6353 };
 
 const stretches = new Map<string, Series>();
 const text = readFileSync(new URL("oats-cells.csv", import.meta.url), "utf8");
@@ -35,5 +36,14 @@ describe("correlation along the passes of a real harvest", () => {
   it("has the error of a mean that R finds, to half a percent", () => {
     for (const series of stretches.values())
       expect(Math.abs(errorOfMean(series, found) / fromR.errorOfMean - 1)).toBeLessThan(0.005);
+  });
+
+  it("has forty cells worth as many independent ones as R finds, to half a percent", () => {
+    for (const series of stretches.values())
+      expect(Math.abs(found.variance / errorOfMean(series, found) ** 2 / fromR.worth - 1)).toBeLessThan(0.005);
+  });
+
+  it("has R's restricted likelihood at its best", () => {
+    expect(found.logLikelihood).toBeCloseTo(fromR.logLik, 3);
   });
 });

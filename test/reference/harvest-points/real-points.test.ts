@@ -114,6 +114,43 @@ else {
     });
   });
 
+  describe("the same maize harvest as other programs write it", () => {
+    const rows = readFileSync(join(folder, "corn-yield-monitor-gartner.csv"), "utf8").trim().split("\n").slice(1);
+    const written = (head: string, cells: (row: string[]) => (string | number)[], between = ","): string =>
+      [head, ...rows.map((row) => cells(row.split(",")).join(between))].join("\n");
+    const comma = (value: number | string): string => String(value).replace(".", ",");
+
+    it.each([
+      [
+        "shortened names and feet",
+        written(
+          "Longitude,Latitude,Crop Flow(M)(lb/s),Moisture(%),Duration(s),Distance(ft),Swth Wdth(ft)",
+          ([long, lat, mass, , seconds, dist, moist]) => [long!, lat!, mass!, moist!, seconds!, Number(dist) / 12, 30],
+        ),
+      ],
+      [
+        "metric units, decimal commas and columns in another order",
+        written(
+          "Feuchte (%);working width (m);distance (m);Mass flow (kg/s);interval;lat;lon",
+          ([long, lat, mass, , seconds, dist, moist]) =>
+            [moist!, 9.144, Number(dist) * 0.0254, Number(mass) * 0.45359237, seconds!, lat!, long!].map(comma),
+          ";",
+        ),
+      ],
+    ])("gives the mean yield that R works out, from %s", async (_, text) => {
+      const read = await readPoints([{ name: "m.csv", bytes: new TextEncoder().encode(text) }], {
+        ...{ ...request, crop: "corn" },
+      });
+      placeAll([read]);
+      const passes = findPasses(read.cloud);
+      const { yields } = pointYields(read.cloud, passes, measured(read.cloud, passes)!, 9.144, 0);
+      const dry = [...passes.order].map((i, k) =>
+        toMarket(yields[k]!, read.cloud.numbers.moisture![i]!, crops.corn.marketMoisturePct),
+      );
+      expect(dry.reduce((sum, one) => sum + one, 0) / dry.length / 8376.660074).toBeCloseTo(1, 8);
+    });
+  });
+
   describe("a raw oats harvest of 97,383 points, over the strips of the spring wheat", () => {
     it("goes through every point once", async () => {
       const { harvest } = await harvestStrips(

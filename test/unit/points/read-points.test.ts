@@ -109,6 +109,19 @@ describe("points in their formats", () => {
     ],
     ["no places", "yield (bu/ac),time\n50,1\n", "points.csv", "points-without-place"],
     ["places that are all missing", "latitude,longitude,yield (bu/ac)\n,,50\n", "points.csv", "points-none"],
+    ["nothing in it", "", "points.csv", "points-none"],
+    [
+      "latitude and longitude swapped in North America",
+      "latitude,longitude,yield (bu/ac)\n-98.4,47.2,50\n",
+      "points.csv",
+      "places-swapped",
+    ],
+    [
+      "latitude and longitude swapped near the 90th meridian",
+      "latitude,longitude,yield (bu/ac)\n-89.3,40.05,50\n",
+      "points.csv",
+      "places-swapped",
+    ],
     [
       "metres called degrees",
       "latitude,longitude,yield (bu/ac)\n4982950,500000,50\n",

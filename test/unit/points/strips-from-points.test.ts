@@ -202,6 +202,11 @@ describe("files that cannot be right", () => {
     expect((process.cpuUsage().user - started) / 1e6).toBeLessThan(30);
   });
 
+  it("says that a column for yields has none", async () => {
+    const starred = [header, ...rows.map((row) => row.replace(/,[\d.]+,13\.5$/, ",****,13.5"))].join("\n");
+    await expect(reading(starred, simulated.seededCsv)).rejects.toThrow(/column flow \(kg\/s\): no row/);
+  });
+
   it("says that a column for yields is missing", async () => {
     await expect(reading(simulated.seededCsv, simulated.seededCsv)).rejects.toMatchObject({
       code: "points-without-yield",
