@@ -3,11 +3,11 @@ import { joinClients, type Client, type ClientTrouble, type Clients } from "../f
 import { readFarmLots, type Farm } from "../farm/read-farm.ts";
 import { clientInPart, clientWithoutStrips, notATable, secondOfItsKind } from "../messages/files.ts";
 import { finding } from "../messages/finding.ts";
-import { capitalized, counted } from "../numbers/written-numbers.ts";
-import { noAnswers } from "../read/answers/answers.ts";
+import { capitalized, counted, listed } from "../numbers/written-numbers.ts";
+import { answersFileName, noAnswers } from "../read/answers/answers.ts";
 import { holdsWhat, openSheets } from "../read/tables/open-sheets.ts";
 import { TrialError, type Finding } from "../vocabulary/trial.ts";
-import { readAsked, readAskedSeason } from "./asked.ts";
+import { answersPath, readAsked, readAskedSeason } from "./asked.ts";
 import { listFolder, readInput, type FolderEntry } from "./files.ts";
 import { say, type Progress } from "./messages.ts";
 import type { SharedOptions } from "./shared-options.ts";
@@ -15,6 +15,7 @@ import type { SharedOptions } from "./shared-options.ts";
 const table = /\.(?:csv|tsv|txt|xlsx)$/i;
 const lotsFile = /^lots\.(?:csv|tsv|txt|xlsx)$/i;
 const seasonFile = /^season\.ya?ml$/i;
+const answersFile = new RegExp(`^${answersFileName.replace(".", "\\.")}$`, "i");
 
 /**
  * The one folder that was given.
@@ -33,6 +34,7 @@ interface Found {
   folders: FolderEntry[];
   lots: string | undefined;
   season: string | undefined;
+  answers: string | undefined;
   /** Further files of lots or season, of which there can be one. */
   second: ClientTrouble[];
   others: string[];
@@ -40,9 +42,9 @@ interface Found {
 
 /**
  * A folder of clients: each file of strips in it is a client, and so is each folder with files of strips. A `lots.csv` or
- * `season.yaml` beside a client's strips is that client's; one beside the clients is for those who have none.
+ * `season.yaml` or `columns.yaml` beside a client's strips is that client's; one beside the clients is for those who have none.
  *
- * A client that cannot be read is left out with what to do, and one whose season file or lots cannot be is read without.
+ * A client that cannot be read is left out with what to do, and one whose season file, lots or answers cannot be is read without.
  *
  * @throws TrialError `folder-without-clients` where no client can be read; for what holds for all clients
  */
@@ -52,7 +54,12 @@ export async function readClients(
   progress: Progress,
 ): Promise<Clients> {
   const home = sorted(await listFolder(folder));
-  const shared = { ...options, lots: options.lots ?? home.lots, season: options.season ?? home.season };
+  const shared: SharedOptions = {
+    ...options,
+    lots: options.lots ?? home.lots,
+    season: options.season ?? home.season,
+    ...(home.answers === undefined ? {} : { answers: options.answers ?? home.answers }),
+  };
   const clients: Client[] = [];
   const troubles: ClientTrouble[] = [...home.others.map((path) => stray(path)), ...home.second];
   const folderNames = home.folders.map(({ name }) => name);
@@ -96,6 +103,7 @@ export async function readClients(
       ...shared,
       lots: inside.lots ?? shared.lots,
       season: inside.season ?? shared.season,
+      ...(inside.answers === undefined ? {} : { answers: options.answers ?? inside.answers }),
     });
   }
   if (clients.length === 0)
@@ -155,7 +163,7 @@ async function isStrayText({ name, path }: FolderEntry): Promise<boolean> {
 }
 
 /**
- * One client's farm; where its season file or its lots cannot be read, without these, and null where nothing can be told.
+ * One client's farm; where its season file, lots or answers cannot be read, without these, and null where nothing can be told.
  * No client keeps the others from being read.
  */
 async function readClient(
@@ -164,15 +172,20 @@ async function readClient(
   own: SharedOptions,
   progress: Progress,
 ): Promise<{ farm: Farm | null; trouble: ClientTrouble | null }> {
-  const ways: [left: string, options: SharedOptions][] = [["", own]];
-  if (own.season !== undefined) ways.push(["its season file", { ...own, season: undefined }]);
-  if (own.lots !== undefined) ways.push(["its lots", { ...own, lots: undefined }]);
-  if (ways.length === 3)
-    ways.push(["its season file and lots", { ...own, season: undefined, lots: undefined }]);
+  const parts: [name: string, isThere: boolean, without: Partial<SharedOptions> | null][] = [
+    ["its season file", own.season !== undefined, { season: undefined }],
+    ["its lots", own.lots !== undefined, { lots: undefined }],
+    ["its answers", (await answersPath(paths, own)) !== null, null],
+  ];
+  const ways = subsetsOf(parts.filter(([, isThere]) => isThere)).map((left) => ({
+    left: listed(left.map(([one]) => one)),
+    options: left.reduce((all, [, , without]) => ({ ...all, ...without }), own),
+    given: left.some(([, , without]) => without === null) ? noAnswers : undefined,
+  }));
   let first: TrialError | null = null;
-  for (const [left, options] of ways) {
+  for (const { left, options, given } of ways) {
     try {
-      const farm = await readAsked(paths, options, progress);
+      const farm = await readAsked(paths, options, progress, given);
       if (first === null) return { farm, trouble: null };
       const message = clientInPart(left, first.message);
       const told: Finding = finding("doubt", "client-in-part", message, {});
@@ -189,6 +202,12 @@ async function readClient(
   return { farm: null, trouble: { name, read: "not", message: first!.message } };
 }
 
+/** All choices of some of them, the fewest first. */
+const subsetsOf = <Part>(parts: readonly Part[]): Part[][] =>
+  parts
+    .reduce<Part[][]>((all, part) => [...all, ...all.map((some) => [...some, part])], [[]])
+    .sort((a, b) => a.length - b.length);
+
 function sorted(entries: readonly FolderEntry[]): Found {
   const files = entries.filter((entry) => entry.kind === "file");
   const ofKind = (name: RegExp): FolderEntry[] => files.filter((entry) => name.test(entry.name));
@@ -196,12 +215,13 @@ function sorted(entries: readonly FolderEntry[]): Found {
   const [season, ...moreSeasons] = ofKind(seasonFile);
   const isStrips = ({ name }: FolderEntry): boolean => table.test(name) && !lotsFile.test(name);
   const isOther = (entry: FolderEntry): boolean =>
-    !isStrips(entry) && !lotsFile.test(entry.name) && !seasonFile.test(entry.name);
+    !isStrips(entry) && ![lotsFile, seasonFile, answersFile].some((known) => known.test(entry.name));
   return {
     strips: files.filter(isStrips),
     folders: entries.filter((entry) => entry.kind === "folder"),
     lots: lots?.path,
     season: season?.path,
+    answers: ofKind(answersFile)[0]?.path,
     second: [
       ...moreLots.map(({ path }) => secondFile(path, lots!)),
       ...moreSeasons.map(({ path }) => secondFile(path, season!)),

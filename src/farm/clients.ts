@@ -1,9 +1,10 @@
 /** Whose strips are whose, where one adviser has many clients. */
 import { noAnswers } from "../read/answers/answers.ts";
-import { otherCropApart } from "../messages/files.ts";
+import { otherCropApart, speltOtherwise } from "../messages/files.ts";
 import type { CropName } from "../vocabulary/crops.ts";
 import { environmentsOf } from "../vocabulary/environments.ts";
 import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
+import { probablyOne } from "../vocabulary/spelling.ts";
 import type { Strip, Trial } from "../vocabulary/trial.ts";
 import { joinTrials, type Farm } from "./read-farm.ts";
 
@@ -15,7 +16,7 @@ export interface Client {
 /** What kept a client, or a file beside the clients, from being read in full. */
 export interface ClientTrouble {
   name: string;
-  /** `in part`: its strips are told, with something assumed; `apart`: told on its own page alone; `not`: nothing is told. */
+  /** `in part`: its strips are told, with something assumed; `apart`: it, or a variety of it, is told by itself; `not`: nothing is told. */
   read: "in part" | "apart" | "not";
   /** What is the matter and what to do, in whole sentences. */
   message: string;
@@ -54,6 +55,7 @@ export function joinClients(
         read: "apart",
         message: otherCropApart(farm.settings.crop, crop),
       })),
+      ...speltApart(together),
     ],
     all: {
       trial: joinTrials(together.map(({ farm }) => farm.trial)),
@@ -66,6 +68,27 @@ export function joinClients(
       remarks: [],
     },
   };
+}
+
+/** Clients whose spelling of a variety is probably that of others: it is theirs to say, and stays apart until then. */
+function speltApart(clients: readonly Client[]): ClientTrouble[] {
+  const growers = new Map<string, string[]>();
+  const own = new Set<string>();
+  for (const { name, farm } of clients) {
+    for (const variety of new Set(farm.trial.strips.map((strip) => strip.variety)))
+      growers.set(variety, [...(growers.get(variety) ?? []), name]);
+    for (const variety of farm.trial.namesApart ?? []) own.add(variety);
+  }
+  const names = [...growers].map(([name, of]) => ({ name, weight: of.length, uses: new Set<string>() }));
+  return probablyOne(names).flatMap(([usual, ...others]) =>
+    others
+      .filter((other) => !own.has(other))
+      .flatMap((other) =>
+        growers
+          .get(other)!
+          .map((name): ClientTrouble => ({ name, read: "apart", message: speltOtherwise(other, usual!) })),
+      ),
+  );
 }
 
 /** The crop of most clients; of two that are as common, the one that holds for all. */

@@ -33,6 +33,10 @@ export const lotsBesideStrips = (sheet: string): Finding =>
 export const otherCropApart = (crop: string, common: string): string =>
   `Grows ${crop}: told on its own page, and not taken together with the ${common} of the others.`;
 
+/** A variety that two clients spell in two ways stands twice in what is told of all of them. */
+export const speltOtherwise = (name: string, usual: string): string =>
+  `Its ${JSON.stringify(name)} may be the ${JSON.stringify(usual)} of others, and is told apart from it. If they are one variety, answer it once in its columns.yaml: names: {variety: {${JSON.stringify(name)}: ${JSON.stringify(usual)}}}.`;
+
 export const clientInPart = (left: string, reason: string): string =>
   `${reason} Its strips are read without ${left}, with what is usual instead, marked as assumed.`;
 

@@ -69,6 +69,34 @@ export const sheetsNotRead = (file: string, names: readonly string[]): Finding =
     { file },
   );
 
+/** What some of many are called, with how many more there are. */
+const firstOf = (names: readonly (number | string)[]): string =>
+  names.length > 6 ? `${names.slice(0, 6).join(", ")} and ${names.length - 6} more` : names.join(", ");
+
+export const rowsHidden = (file: string, rows: readonly number[]): Finding =>
+  finding(
+    "doubt",
+    "rows-hidden",
+    `${rows.length === 1 ? "Row" : "Rows"} ${firstOf(rows)} of the sheet ${rows.length === 1 ? "is" : "are"} hidden or filtered away, and read all the same. Leave out what is not to count with a column exclude.`,
+    { file },
+  );
+
+export const columnsHidden = (file: string, columns: readonly string[]): Finding =>
+  finding(
+    "note",
+    "columns-hidden",
+    `${columns.length === 1 ? "Column" : "Columns"} ${firstOf(columns)} of the sheet ${columns.length === 1 ? "is" : "are"} hidden, and read all the same.`,
+    { file },
+  );
+
+export const formulasWithoutResult = (file: string, cells: readonly string[]): Finding =>
+  finding(
+    "doubt",
+    "formulas-without-result",
+    `${cells.length === 1 ? "Cell" : "Cells"} ${firstOf(cells)} ${cells.length === 1 ? "holds a formula whose result is" : "hold formulas whose results are"} not in the file, so ${cells.length === 1 ? "it counts" : "they count"} as empty. Open the file in a spreadsheet program, save it there, and read it again.`,
+    { file },
+  );
+
 /** A sheet is named, and no file that was given has sheets. */
 export const sheetOfText = (file: string, sheet: string): TrialError =>
   new TrialError(

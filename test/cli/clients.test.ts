@@ -117,6 +117,26 @@ describe("a folder of clients", () => {
     expect(filesIn(into)).toEqual(["client-a.html", "client-cedar.html", "index.html"]);
   });
 
+  it("reads the answers beside a client's strips, the strips without them where they are broken, and names spellings", async () => {
+    const home = made("answered", { "Ash.csv": strips });
+    const misspelt = strips.replaceAll("Ostrindel", "OSTRINDEL");
+    made("answered/Elm", { "strips.csv": misspelt });
+    made("answered/Fir", {
+      "strips.csv": misspelt,
+      "columns.yaml": "names: {variety: {OSTRINDEL: Ostrindel}}",
+    });
+    made("answered/Oak", { "strips.csv": strips, "columns.yaml": "columns: [\n - :" });
+    const { code, err } = await run(["check", home]);
+    expect(code).toBe(0);
+    const told = err.trimEnd().split("\n");
+    expect(told[0]).toBe("Four clients read.");
+    expect(told[1]).toMatch(/^ {2}Oak: .*columns\.yaml, line 2: .*Its strips are read without its answers/);
+    expect(told[2]).toBe(
+      '  Elm: Its "OSTRINDEL" may be the "Ostrindel" of others, and is told apart from it. If they are one variety, answer it once in its columns.yaml: names: {variety: {"OSTRINDEL": "Ostrindel"}}.',
+    );
+    expect(told).toHaveLength(3);
+  });
+
   it("is refused where no client can be read, with the reason of each", async () => {
     const broken = made("broken", { "b.csv": "no,strips\n1,2\n" });
     const { code, err } = await report([broken], join(folder, "broken-out"));

@@ -89,11 +89,16 @@ const languages: Record<string, { headers: string[]; lodging: string[] }> = {
 
 type Cell = string | { number: number; percent?: boolean };
 
+const layouts = [
+  ...(["one table", "tabs", "by season below", "by variety below", "side by side", "variety above"] as const),
+  ...(["rates across", "blocks across", "seasons in rows of their own"] as const),
+] as const;
+
 /** How a farm keeps it. */
 interface Habit {
   book: boolean;
   language: string;
-  layout: "one table" | "tabs" | "by season below" | "by variety below" | "side by side" | "variety above";
+  layout: (typeof layouts)[number];
   units: "in brackets" | "behind" | "in a row of their own";
   rates: "million" | "ones" | "with M" | "with commas" | "thousands";
   pounds: boolean;
@@ -111,16 +116,7 @@ interface Habit {
 const habit: fc.Arbitrary<Habit> = fc.record({
   book: fc.boolean(),
   language: fc.constantFrom(...Object.keys(languages)),
-  layout: fc.constantFrom(
-    ...([
-      "one table",
-      "tabs",
-      "by season below",
-      "by variety below",
-      "side by side",
-      "variety above",
-    ] as const),
-  ),
+  layout: fc.constantFrom(...layouts),
   units: fc.constantFrom("in brackets", "behind", "in a row of their own"),
   rates: fc.constantFrom("million", "ones", "with M", "with commas", "thousands"),
   pounds: fc.boolean(),
@@ -194,7 +190,8 @@ function tableOf(rows: readonly Row[], kept: readonly Column[], how: Habit): Cel
         ? `${name} ${units[index]!}`
         : `${name} (${units[index]!})`,
   );
-  const more = how.unusedColumn && how.layout !== "side by side" && how.layout !== "variety above";
+  const isBeside = ["side by side", "variety above", "rates across", "blocks across"].includes(how.layout);
+  const more = how.unusedColumn && !isBeside;
   return [
     [...header, ...(more ? ["Photo"] : [])],
     ...(how.units === "in a row of their own" ? [units] : []),
@@ -203,6 +200,42 @@ function tableOf(rows: readonly Row[], kept: readonly Column[], how: Habit): Cel
       ...(more ? [index % 2 === 0 ? "yes" : ""] : []),
     ]),
   ];
+}
+
+const rateText = (rate: number, how: Habit): string =>
+  how.rates === "ones"
+    ? String(rate * 10_000)
+    : (rate * 10_000).toLocaleString(how.comma && !how.book ? "de-DE" : "en-US");
+
+/** A rate as it stands in the name of a column. */
+function rateNamed(rate: number, how: Habit): string {
+  if (how.rates === "ones" || how.rates === "with commas") return rateText(rate, how);
+  if (how.rates === "thousands") return `${rate * 10}k`;
+  return `${rate / 100} M`.replace(".", how.comma && !how.book ? "," : ".");
+}
+
+/** A row for all that `across` tells apart, its values side by side below names that tell it. */
+function acrossOf(rows: readonly Row[], across: "rate" | "block", how: Habit): Cell[][] {
+  const measured = ["grain", "moisture", "lodging"] as const;
+  const shared = columns.filter(
+    (column) => column !== across && !(measured as readonly string[]).includes(column),
+  );
+  const alike = groups(rows, (row) => shared.map((column) => row[column]).join("|")).map(([, own]) => own);
+  const left = tableOf(
+    alike.map(([first]) => first!),
+    shared,
+    how,
+  );
+  const beside = alike[0]!.map((one, index) => {
+    const [header, ...below] = tableOf(
+      alike.map((own) => own[index]!),
+      measured,
+      how,
+    );
+    const name = across === "rate" ? rateNamed(one.rate, how) : `Rep ${one.block}`;
+    return [header!.map((text) => `${text as string} ${name}`), ...below];
+  });
+  return left.map((cells, row) => [...cells, ...beside.flatMap((block) => block[row]!)]);
 }
 
 const without = (...left: Column[]): Column[] => columns.filter((column) => !left.includes(column));
@@ -264,6 +297,21 @@ function tabsOf(rows: readonly Row[], how: Habit): Tab[] {
           [],
         ]),
       );
+    case "rates across":
+      return one(acrossOf(rows, "rate", how));
+    case "blocks across":
+      return one(acrossOf(rows, "block", how));
+    case "seasons in rows of their own": {
+      const parts = groups(rows, ({ season }) => season);
+      return one(
+        parts.flatMap(([season, own], index) => {
+          const head = how.units === "in a row of their own" ? 2 : 1;
+          const table = tableOf(own, without("season"), how);
+          const names = index === 0 ? table.slice(0, head) : [];
+          return [...names, [`Harvest ${season}`], ...table.slice(head)];
+        }),
+      );
+    }
     case "side by side": {
       const tables = groups(rows, ({ variety }) => variety).map(([, own]) => tableOf(own, columns, how));
       return one(tables[0]!.map((_, index) => tables.flatMap((table) => [...table[index]!, ""])));

@@ -175,7 +175,7 @@ class AnswersReader {
 const head = `# What was answered about these files, once. stripcurve finds this file beside them by its name, columns.yaml.
 # columns: header as it stands: what it is, with its unit; or: not used
 # values: what is the same for all strips, such as strip_length: 1200 ft
-# tabs, files: strips, lots, not read; or what the name stands for: season, field; or values: {season: 2026}
+# tabs, files: strips, lots, not read; or what the name stands for: season, field, farm, variety; or values: {season: 2026}
 # names: spelling: the name that it is; the same name again says that it is one of its own
 # lodging_words: word: score from 0 upright to 9 flat
 # thousands: columns whose small numbers are thousands;  fill_down: columns whose empty cells repeat the one above

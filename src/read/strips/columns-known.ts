@@ -5,14 +5,16 @@ import { seasonEntries } from "../season-file/season-entries.ts";
 import { quantities } from "../units/column-units.ts";
 import { lotColumns, stripColumns, type Column } from "./columns.ts";
 import { lodgingWordsTold } from "./lodging-words.ts";
-import { lotSynonyms, stripSynonyms } from "./synonyms.ts";
+import { lotSynonyms, stripLastNames, stripSynonyms } from "./synonyms.ts";
 
 function known(column: Column, synonyms: readonly string[]): KnownColumn {
   const { name, needed, also, quantity, kind } = column;
   const words = kind === "lodging" ? ` Words are understood: ${lodgingWordsTold}.` : "";
   return {
     ...{ name, needed, meaning: `${column.meaning}${words}` },
-    also: [...new Set([...also, ...synonyms])].filter((other) => other.toLowerCase() !== name.toLowerCase()),
+    also: [...new Set([...also, ...synonyms, ...Object.keys(column.unitNames)])].filter(
+      (other) => other.toLowerCase() !== name.toLowerCase(),
+    ),
     units:
       kind === "lodging"
         ? lodgingScaleNames
@@ -22,21 +24,22 @@ function known(column: Column, synonyms: readonly string[]): KnownColumn {
   };
 }
 
+const namesOf = (names: Partial<Record<string, readonly string[]>>, { name }: Column): readonly string[] =>
+  names[name] ?? [];
+
 /** Strips, lots, season file and answers, in this order. */
 export const columnsKnown = (): KnownFile[] => [
   {
-    title: "Strips (.csv, .xlsx): a row for each strip",
+    title: "Strips (.csv, .xlsx): a row for each strip, or columns for rates, repetitions or seasons across",
     columns: (stripColumns as readonly Column[]).map((column) =>
-      known(column, (stripSynonyms as Partial<Record<string, readonly string[]>>)[column.name] ?? []),
+      known(column, [...namesOf(stripSynonyms, column), ...namesOf(stripLastNames, column)]),
     ),
     example:
       "variety,season,field,block,rate (million/ac),yield (bu/ac),moisture (%)\nOstrindel,2026,North,1,1.20,64.8,13.6\n",
   },
   {
     title: "Lots (--lots): a row for each variety's seed",
-    columns: (lotColumns as readonly Column[]).map((column) =>
-      known(column, (lotSynonyms as Partial<Record<string, readonly string[]>>)[column.name] ?? []),
-    ),
+    columns: (lotColumns as readonly Column[]).map((column) => known(column, namesOf(lotSynonyms, column))),
     example:
       "variety,rate_now (million/ac),seeds_per_lb,germination_pct,seed_price ($/bu)\nOstrindel,1.30,13500,95,15\n",
   },
@@ -56,13 +59,14 @@ export const columnsKnown = (): KnownFile[] => [
         ["values", "Column that is the same for all strips: its value with its unit."],
         [
           "tabs",
-          "Tab of a workbook: strips, lots, not read; season or field, where its name is that; or values.",
+          "Tab of a workbook: strips, lots, not read; season, field, farm or variety, where its name is that; or values.",
         ],
         ["files", "File: the same."],
         ["names", "variety, field or farm: spelling: the name that it is; the same name for one of its own."],
         ["lodging_words", "Word: score from 0 upright to 9 flat."],
         ["thousands", "Columns whose small numbers are thousands."],
         ["fill_down", "Columns whose empty cells repeat the one above."],
+        ["said_no", "Questions that were answered with no, so that they are not asked again."],
       ] as const
     ).map(([name, meaning]) => ({ ...{ name, needed: false, also: [], units: [] }, meaning })),
     example:

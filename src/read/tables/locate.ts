@@ -34,7 +34,7 @@ export interface TablePlace {
 
 /** Rows from the top among which the first header is looked for. */
 const rowsLookedAt = 60;
-/** Rows with more filled cells are no titles if there is any number in them. */
+/** Rows with more filled cells are no titles if any of them begins with a digit. */
 const mostTitleCells = 4;
 /** Titles kept for a table. */
 const mostTitles = 60;
@@ -63,9 +63,10 @@ const holdsNumber = (cells: readonly string[]): boolean => {
  * The first header is the first of the topmost rows that names enough columns, else the one that names most. Another table
  * begins where such a row comes again with other names, or below titles or an empty row.
  *
+ * @param most  enough tables: what is below is not looked at
  * @returns none for an empty sheet; the first non-blank row is the header where nothing looks like one
  */
-export function locateTables(sheet: Sheet, kind: HeaderKind): TablePlace[] {
+export function locateTables(sheet: Sheet, kind: HeaderKind, most = Infinity): TablePlace[] {
   const places: TablePlace[] = [];
   let titles: TitleRow[] = [];
   let gap = false;
@@ -80,13 +81,18 @@ export function locateTables(sheet: Sheet, kind: HeaderKind): TablePlace[] {
     const current = places.at(-1);
     if (current === undefined && ++looked > rowsLookedAt) return false;
     const apart = current === undefined || gap || titles.length > 0;
-    const begins = holdsNumber(cells)
+    const isNumeric = holdsNumber(cells);
+    const begins = isNumeric
       ? apart && kind.isSpread(cells)
       : (kind.isHeader(cells) || kind.isSpread(cells)) && (apart || !sameCells(cells, current.headers));
     if (begins) {
       if (current !== undefined) current.lastRow = (titles[0]?.row ?? row) - 1;
       places.push({ headerRow: row, headers: [...cells], dataAfter: row, lastRow: Infinity, titles });
       [titles, gap, hasRows] = [[], false, false];
+      return places.length < most;
+    }
+    if (!apart && holdsSeveral(cells)) {
+      hasRows ||= isNumeric || cells.some(beginsWithDigit);
       return;
     }
     if (current === undefined) {
@@ -104,7 +110,8 @@ export function locateTables(sheet: Sheet, kind: HeaderKind): TablePlace[] {
     const numbers = numbersIn(filled);
     const standsAlone = filled.length === 1 && numbers === 0;
     const mayBeTitle = current === undefined || gap || titles.length > 0 || standsAlone;
-    const isTitle = mayBeTitle && (filled.length <= mostTitleCells ? numbers <= 1 : numbers === 0);
+    const isTitle =
+      mayBeTitle && (filled.length <= mostTitleCells ? numbers <= 1 : !cells.some(beginsWithDigit));
     if (!isTitle) {
       const part = current !== undefined && places.length < mostParts ? partNamed(titles, current, kind) : [];
       if (part.length > 0 && hasRows) {
@@ -116,7 +123,7 @@ export function locateTables(sheet: Sheet, kind: HeaderKind): TablePlace[] {
         current!.dataAfter = part.at(-1)!.row;
       }
       titles = [];
-      hasRows = true;
+      hasRows ||= isNumeric || cells.some(beginsWithDigit);
     } else if (titles.length < mostTitles) titles.push({ row, cells: filled });
     gap = false;
     return;
@@ -124,6 +131,15 @@ export function locateTables(sheet: Sheet, kind: HeaderKind): TablePlace[] {
   if (places.length > 0) return places;
   const found = best as { place: TablePlace } | null;
   return found === null ? [] : [found.place];
+}
+
+const beginsWithDigit = (cell: string): boolean => /^\s*\d/.test(cell);
+
+/** Whether more than one cell holds anything: tells rows of strips at the first look. */
+function holdsSeveral(cells: readonly string[]): boolean {
+  let filled = 0;
+  for (const cell of cells) if (cell !== "" && cell.trim() !== "" && ++filled > 1) return true;
+  return false;
 }
 
 /** Rows that stand alone and name what the header of the table does not. */

@@ -47,13 +47,13 @@ export function holdsWhat(sheet: Sheet, answers: Answers): "strips" | "lots" | n
   for (const { holds } of placeAnswers(sheet, answers)) {
     if (holds !== null) return holds === "not read" ? null : holds;
   }
-  const isStrips = locateTables(sheet, stripsTable).some(
+  const isStrips = locateTables(sheet, stripsTable, 1).some(
     ({ headers }) => stripsTable.isHeader(headers) || stripsTable.isSpread(headers),
   );
-  const lots = locateTables(sheet, lotsTable).find(({ headers }) => lotsTable.isHeader(headers));
+  const lots = locateTables(sheet, lotsTable, 1).find(({ headers }) => lotsTable.isHeader(headers));
   if (!isStrips) return lots === undefined ? null : "lots";
   if (lots === undefined) return "strips";
-  const strips = locateTables(sheet, stripsTable)[0]!.headers.map((header) => stripHeaders.nameOf(header));
+  const strips = locateTables(sheet, stripsTable, 1)[0]!.headers.map((header) => stripHeaders.nameOf(header));
   const has = (names: ReadonlySet<string>): boolean =>
     strips.some((name) => name !== null && names.has(name));
   const isSold = lots.headers.some((header) => ofLotsOnly.has(lotHeaders.nameOf(header) ?? ""));
@@ -66,7 +66,7 @@ function namedHeaders<Name extends string>(
   kind: TableKind<Name>,
   wanted: (name: string) => boolean,
 ): string[] {
-  const headers = locateTables(sheet, kind)[0]?.headers ?? [];
+  const headers = locateTables(sheet, kind, 1)[0]?.headers ?? [];
   return headers.filter((header) => {
     const name = kind.reader.nameOf(header);
     return name !== null && wanted(name);

@@ -52,14 +52,16 @@ const bracketless = (text: string): string => text.trim().replace(/^[([](.*)[)\]
 /** The rate in a name, as the cell of a column of rates. */
 function rateIn(text: string): string | null {
   if (!/\d/.test(text)) return null;
-  const bare = readNumber(text, "point");
-  if (!Number.isNaN(bare)) return bare >= surelyRate ? text : null;
   const grouped = /^\d{1,3}(?:[,.' ]\d{3})+$/.test(text) ? Number(text.replace(/\D/g, "")) : NaN;
   if (grouped >= surelyRate) return String(grouped);
+  const bare = readNumber(text, "point");
+  if (!Number.isNaN(bare)) return bare >= surelyRate ? text : null;
   const loose = parseLoose(text);
   if (loose === null || loose.number.kind === "none") return null;
-  const told = loose.times > 1 || (loose.unit !== "" && parseUnit("rate", loose.unit) !== null);
-  return told ? text : null;
+  if (loose.unit === "") return loose.times > 1 ? text : null;
+  const unit = parseUnit("rate", loose.unit);
+  const inSeeds = loose.times > 1 || Number(/^[\d.,' ]+/.exec(text)?.[0].replace(/\D/g, "")) >= surelyRate;
+  return unit === null || (inSeeds && unit.seedWeight === true) ? null : text;
 }
 
 function markIn(text: string): [Dimension, string] | null {

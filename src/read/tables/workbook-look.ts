@@ -6,9 +6,48 @@ export interface SheetLook {
   /** Whether the cell shows its number as a percent; row from 1, column from 0. */
   isPercent(row: number, column: number): boolean;
   merged: MergedCells[];
+  /** Rows that a person sees nothing of: hidden, or filtered away. */
+  hiddenRows: number[];
+  /** Columns, from 0, that are hidden. */
+  hiddenColumns: number[];
+  /** References of cells with a formula and no result: `G2`. */
+  withoutResult: string[];
 }
 
-const plainLook: SheetLook = { isPercent: () => false, merged: [] };
+const plainLook: SheetLook = {
+  ...{ isPercent: () => false, merged: [] },
+  ...{ hiddenRows: [], hiddenColumns: [], withoutResult: [] },
+};
+
+const isHidden = (attributes: string): boolean =>
+  ["1", "true"].includes(attribute(attributes, "hidden") ?? "");
+/** Columns of a sheet. */
+const mostColumns = 16_384;
+
+function hiddenIn(sheet: string): Pick<SheetLook, "hiddenRows" | "hiddenColumns"> {
+  const hiddenRows: number[] = [];
+  for (const [, attributes] of sheet.matchAll(/<(?:\w+:)?row\s([^>]*?)\/?>/g)) {
+    if (attributes!.includes("hidden") && isHidden(attributes!))
+      hiddenRows.push(Number(attribute(attributes!, "r")));
+  }
+  const hiddenColumns: number[] = [];
+  for (const [, attributes] of sheet.matchAll(/<(?:\w+:)?col\s([^>]*?)\/?>/g)) {
+    if (!isHidden(attributes!)) continue;
+    const last = Math.min(Number(attribute(attributes!, "max")), mostColumns);
+    for (let column = Number(attribute(attributes!, "min")); column <= last; column++)
+      hiddenColumns.push(column - 1);
+  }
+  return { hiddenRows: hiddenRows.filter((row) => row > 0), hiddenColumns };
+}
+
+/** Cells whose formula was never calculated by the program that wrote the file. */
+function withoutResultIn(sheet: string): string[] {
+  const cells =
+    /<(?:\w+:)?c\s([^>]*[^>/])>\s*<(?:\w+:)?f(?:\s[^>]*)?(?:\/>|>[^<]*<\/(?:\w+:)?f>)\s*(?:<(?:\w+:)?v\s*\/>|<(?:\w+:)?v>\s*<\/(?:\w+:)?v>)?\s*<\/(?:\w+:)?c>/g;
+  return [...sheet.matchAll(cells)]
+    .map(([, attributes]) => attribute(attributes!, "r") ?? "")
+    .filter((at) => at !== "");
+}
 
 const attribute = (attributes: string, name: string): string | null =>
   new RegExp(`(?:^|\\s)(?:\\w+:)?${name}="([^"]*)"`).exec(attributes)?.[1] ?? null;
@@ -92,7 +131,11 @@ function lookOf(sheet: string, percents: ReadonlySet<string>): SheetLook {
     if (from === undefined || to === undefined || from === null || to === null) continue;
     merged.push({ firstRow: from.row, lastRow: to.row, firstColumn: from.column, lastColumn: to.column });
   }
-  return { isPercent: (row, column) => found.has(`${row} ${column}`), merged };
+  return {
+    ...{ isPercent: (row, column) => found.has(`${row} ${column}`), merged },
+    ...hiddenIn(sheet),
+    withoutResult: withoutResultIn(sheet),
+  };
 }
 
 /** The look of each sheet, by its name; what cannot be found out is taken as plain. */

@@ -2,6 +2,9 @@
 import { strFromU8, unzipSync, zipSync, type Unzipped } from "fflate";
 import readWorkbook from "read-excel-file/universal";
 import {
+  columnsHidden,
+  formulasWithoutResult,
+  rowsHidden,
   workbookBroken,
   workbookEmpty,
   workbookSwells,
@@ -10,10 +13,10 @@ import {
   workbookTooWide,
 } from "../../messages/workbook.ts";
 import type { InputFile } from "./input-file.ts";
-import { TrialError } from "../../vocabulary/trial.ts";
+import { TrialError, type Finding } from "../../vocabulary/trial.ts";
 import { swells } from "./swells.ts";
 import { gridSheet, type Sheet } from "./sheet.ts";
-import { looksOfSheets } from "./workbook-look.ts";
+import { looksOfSheets, type SheetLook } from "./workbook-look.ts";
 
 /** Unpacked, all parts together [bytes]; a million cells take about 30 million. */
 const mostBytes = 50_000_000;
@@ -44,16 +47,39 @@ export async function workbookSheets(file: InputFile): Promise<Sheet[]> {
   if (filled.length === 0) throw workbookEmpty(file.name);
   const lookOf = looksOfSheets(parts);
   return filled.map(({ sheet: tab, data }) => {
-    const { isPercent, merged } = lookOf(tab);
+    const look = lookOf(tab);
+    const { isPercent, merged } = look;
     const grid = data.map((row, index) =>
       row.map((cell, column) =>
         typeof cell === "number" && isPercent(index + 1, column) ? percentText(cell) : cellText(cell),
       ),
     );
     const name = filled.length === 1 ? file.name : `${file.name} [${tab}]`;
-    return gridSheet({ file: name, source: file.name, tab }, grid, merged);
+    const sheet = gridSheet({ file: name, source: file.name, tab }, grid, merged);
+    return { ...sheet, findings: findingsOf(name, grid, look) };
   });
 }
+
+/** What a person does not see in the sheet, and what the file does not hold though it shows. */
+function findingsOf(name: string, grid: readonly string[][], look: SheetLook): Finding[] {
+  const filled = (cells: readonly string[] | undefined): boolean =>
+    cells?.some((cell) => cell !== "") === true;
+  const rows = look.hiddenRows.filter((row) => filled(grid[row - 1]));
+  const columns = look.hiddenColumns
+    .filter((column) => grid.some((cells) => (cells[column] ?? "") !== ""))
+    .map(columnLetters);
+  return [
+    ...(look.withoutResult.length > 0 ? [formulasWithoutResult(name, look.withoutResult)] : []),
+    ...(rows.length > 0 ? [rowsHidden(name, rows)] : []),
+    ...(columns.length > 0 ? [columnsHidden(name, columns)] : []),
+  ];
+}
+
+/** 0 is A, 26 AA. */
+const columnLetters = (column: number): string =>
+  column < 26
+    ? String.fromCharCode(65 + column)
+    : `${columnLetters(Math.floor(column / 26) - 1)}${columnLetters(column % 26)}`;
 
 /** The parts of the archive that describe sheets. Nothing is unpacked before its claimed size is added up. */
 function unpack({ name, bytes }: InputFile): Unzipped {

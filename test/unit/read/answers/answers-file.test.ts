@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { answerName, answersWith, noAnswers, type Answers } from "../../../../src/read/answers/answers.ts";
-import { answersText, readAnswers } from "../../../../src/read/answers/answers-file.ts";
+import { answerKeys, answersText, readAnswers } from "../../../../src/read/answers/answers-file.ts";
+import { columnsKnown } from "../../../../src/read/strips/columns-known.ts";
 import { bytesOf, trialErrorOf } from "../read-csv.ts";
 
 const read = (text: string): Answers => readAnswers({ name: "columns.yaml", bytes: bytesOf(text) });
@@ -22,6 +23,11 @@ const all: Answers = {
 };
 
 describe("a file of answers", () => {
+  it("has no entry that the list of columns leaves out", () => {
+    const { columns } = columnsKnown().find(({ title }) => title.startsWith("Answers"))!;
+    expect(columns.map(({ name }) => name).sort()).toEqual([...answerKeys].sort());
+  });
+
   it("says what it was written from", () => {
     expect(read(answersText(all))).toEqual(all);
     expect(read(answersText(noAnswers))).toEqual(noAnswers);

@@ -341,3 +341,16 @@ describe("what only the person knows is asked once", () => {
     expect(stripsOf(read(sheets, answers))).toEqual(wanted);
   });
 });
+
+describe("rows of words among strips", () => {
+  it("lose no row above them, though no cell holds a bare number", () => {
+    const part = (season: number): Cell[][] =>
+      long("season", (row) => row.season === season).map((row) => [
+        ...[row[0]!, "Hill", row[2] === "1" ? "A" : "B"],
+        ...[`${Number(row[3]) / 1e6} M`, `${row[4]} bu/ac`],
+      ]);
+    const trial = read([sheetOf([without("Season"), ["2025"], ...part(2025), ["2026"], ...part(2026)])]);
+    expect(trial.strips).toHaveLength(truth.length);
+    expect(new Set(trial.strips.map(({ season }) => season))).toEqual(new Set(seasons));
+  });
+});

@@ -1,5 +1,5 @@
 import fc from "fast-check";
-import { strToU8, zipSync, type Zippable } from "fflate";
+import { strFromU8, strToU8, unzipSync, zipSync, type Zippable } from "fflate";
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { random } from "../../../../src/maths/random.ts";
@@ -96,6 +96,35 @@ describe("a workbook", () => {
     expect(same.findings.map(({ code, row }) => [code, row])).toEqual(
       csv.findings.map(({ code, row }) => [code, row]),
     );
+  });
+
+  /** ECMA-376 Part 1 (2016): 18.3.1.73 (row, hidden), 18.3.1.13 (col, hidden), 18.3.1.40 (f). */
+  it("says what is hidden in the sheet, and which formulas have no result", async () => {
+    const rows = [
+      row(2, "Ost", season, { number: "1.2" }, { number: "60" }),
+      row(3, "Ost", season, { number: "1.4" }, { number: "61" }).replace("<row ", '<row hidden="1" '),
+      `<row r="4">${cell("Ost", "A4")}${cell(season, "B4")}${cell({ number: "1.6" }, "C4")}<c r="D4"><f>2*30</f><v></v></c></row>`,
+      row(5).replace("<row ", '<row hidden="true" '),
+    ];
+    const file = book(rows.join(""));
+    const parts = unzipSync(file.bytes);
+    const sheet = strFromU8(parts["xl/worksheets/sheet1.xml"]!);
+    parts["xl/worksheets/sheet1.xml"] = strToU8(
+      sheet.replace("<sheetData>", '<cols><col min="2" max="2" hidden="1"/></cols><sheetData>'),
+    );
+    const trial = readTrial(await stripsOf({ ...file, bytes: zipSync(parts) }), defaultSettings, us);
+    expect(trial.strips.map(({ yieldKgPerHa }) => Math.round(yieldKgPerHa / 67.2511))).toEqual([60, 61]);
+    expect(trial.findings.slice(0, 3).map(({ severity, message }) => [severity, message])).toEqual([
+      [
+        "doubt",
+        "Cell D4 holds a formula whose result is not in the file, so it counts as empty. Open the file in a spreadsheet program, save it there, and read it again.",
+      ],
+      [
+        "doubt",
+        "Row 3 of the sheet is hidden or filtered away, and read all the same. Leave out what is not to count with a column exclude.",
+      ],
+      ["note", "Column B of the sheet is hidden, and read all the same."],
+    ]);
   });
 
   it("gives lots as well", async () => {
