@@ -97,10 +97,16 @@ const program = new Command("stripcurve")
       write(text.replace(/^error: (.)/, (_, first: string) => first.toUpperCase())),
   })
   .showHelpAfterError("stripcurve --help shows how it is used.")
-  // The arguments of every command are files.
+  // The arguments of every command are files, and so is what an option of `<files...>` takes.
   .hook("preAction", async (_, command) => {
     for (const [index, given] of command.processedArgs.entries())
       if (Array.isArray(given)) command.processedArgs[index] = await namesOf(given as string[]);
+    for (const option of command.options) {
+      const name = option.attributeName();
+      const given: unknown = command.getOptionValue(name);
+      if (option.flags.includes("<files...>") && Array.isArray(given))
+        command.setOptionValue(name, await namesOf(given as string[]));
+    }
   });
 
 /** Tells why the command failed, and gives the exit code. */

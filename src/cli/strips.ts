@@ -7,7 +7,7 @@ import { readAmount } from "../read/units/amount.ts";
 import { TrialError } from "../vocabulary/trial.ts";
 import { harvestText } from "../tell/terminal/harvest-text.ts";
 import { exitCodes } from "./exit-codes.ts";
-import { checkOutputs, namesOf, readInput, readInputs, standardStream, writeWhole } from "./files.ts";
+import { checkOutputs, readInput, readInputs, standardStream, writeWhole } from "./files.ts";
 import { localeOption } from "./locale.ts";
 import { Progress, say, styleFor } from "./messages.ts";
 import { pageMaker } from "./page-maker.ts";
@@ -136,7 +136,7 @@ export function defineStrips(command: Command): void {
       const outputs = [options.output, options.page, options.json].filter((path) => path !== undefined);
       progress.at("Reading the points");
       const yields = await readInputs(yieldPaths);
-      const seeded = await readInputs(await namesOf(options.seeded ?? []));
+      const seeded = await readInputs(options.seeded ?? []);
       const sheet = options.sheet === undefined ? null : await readInput(options.sheet);
       const weighed = options.weighed === undefined ? null : await readInput(options.weighed);
       if (weighed === null && options.calibrate !== undefined)

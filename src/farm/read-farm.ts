@@ -76,7 +76,9 @@ export async function readFarm(
   const sheets = await openStrips(stripFiles, wanted, answers);
   const lotsFile = onlyOne("the seed lots", ofKind("lots"));
   const lots = await readFarmLots(lotsFile ?? sheets.lots, season.settings, season.units, answers);
-  const settings = { ...season.settings, lots: lots.lots };
+  // In one order, whatever that of the rows: the result holds them.
+  const lotsInOrder = [...lots.lots].sort((a, b) => compareNames(a.variety, b.variety));
+  const settings = { ...season.settings, lots: lotsInOrder };
   const tables = sheets.strips;
   const trial = tables.length === 0 ? noStrips : readTrial(tables, settings, season.units, answers);
   const seedPrice = typed.find(({ key }) => key === "seed_price");
@@ -125,11 +127,9 @@ export async function readFarmLots(
       cell: (column) => ({ file, row, column }),
     });
   });
-  // In one order, whatever that of the rows: the result holds them.
-  const order = [...lots.keys()].sort((a, b) => compareNames(lots[a]!.variety, lots[b]!.variety) || a - b);
   return {
-    lots: order.map((index) => lots[index]!),
-    places: order.map((index) => places[index]!),
+    lots,
+    places,
     findings: [...beside, ...read.flatMap(({ findings }) => findings), ...doubts],
   };
 }
