@@ -43,6 +43,14 @@ export const emptyPassedOver = (file: string): Finding =>
     file,
   });
 
+export const cropNamedOtherwise = (file: string, found: string, crop: string): Finding =>
+  finding(
+    "doubt",
+    "crop-named-otherwise",
+    `${file}: by its name these are strips of ${found}, and they are read as ${crop}, with its bushel, moisture and usual rates. For ${found} write "crop: ${found}" in the season file or give --crop ${found}.`,
+    { file },
+  );
+
 export const fileEmpty = (file: string): TrialError =>
   new TrialError(
     "file-empty",

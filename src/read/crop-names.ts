@@ -14,7 +14,20 @@ const otherNames: Record<string, CropName> = {
   rapeseed: "canola",
   oilseedrape: "canola",
   linseed: "flax",
+  ...named("wheat", "weizen winterweizen sommerweizen ble trigo"),
+  ...named("durum", "hartweizen"),
+  ...named("barley", "gerste wintergerste sommergerste braugerste orge cebada"),
+  ...named("oats", "hafer avoine avena"),
+  ...named("rye", "roggen winterroggen seigle centeno"),
+  ...named("soybean", "soja sojabohne sojabohnen"),
+  ...named("corn", "mais kornermais maiz"),
+  ...named("canola", "raps winterraps colza"),
+  ...named("flax", "lein ollein lin lino"),
 };
+
+function named(crop: CropName, words: string): Record<string, CropName> {
+  return Object.fromEntries(words.split(" ").map((word) => [word, crop]));
+}
 
 /** The crop called so, null for one that is not known. Example: `Winter wheat` → `wheat`. */
 export function parseCrop(text: string): CropName | null {
@@ -24,4 +37,14 @@ export function parseCrop(text: string): CropName | null {
     : Object.hasOwn(otherNames, name)
       ? otherNames[name]!
       : null;
+}
+
+/** The first crop that a file's or a tab's own name tells, null for none. Example: `2026_Gerste Strips.csv` → `barley`. */
+export function cropInName(name: string): CropName | null {
+  const words = name.split(/[^\p{L}\p{M}]+/u);
+  for (const word of words) {
+    const crop = parseCrop(word);
+    if (crop !== null) return crop;
+  }
+  return null;
 }

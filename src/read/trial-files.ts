@@ -1,8 +1,10 @@
 /** Files of strips → the trial. */
-import { emptyPassedOver, fileTwice, noFiles, rateFromLot } from "../messages/reading.ts";
+import { cropNamedOtherwise, emptyPassedOver, fileTwice, noFiles, rateFromLot } from "../messages/reading.ts";
+import type { CropName } from "../vocabulary/crops.ts";
 import { environmentsOf } from "../vocabulary/environments.ts";
 import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
 import { TrialError, type Finding, type ReadColumn, type Strip, type Trial } from "../vocabulary/trial.ts";
+import { cropInName } from "./crop-names.ts";
 import { TextKeeper } from "./tables/cells.ts";
 import { readStripsTable } from "./strips/strips-table.ts";
 import { noAnswers, type Answers } from "./answers/answers.ts";
@@ -63,13 +65,16 @@ export function readTrial(
     sheets.push(sheet);
     sources.set(sheet.file, sheet.source);
     if (placeAnswers(sheet, answers).some(({ holds }) => holds === "strips")) ownStrips.add(sheet.file);
+    let cropTold = false;
     for (const table of tables) {
       const told = readStripsTable(table, settings, units, answers, texts, read);
       rowsRead += told.rows;
       for (const finding of told.findings) findings.push(finding);
       for (const column of told.columns) columns.push(column);
       for (const variety of told.lotsUsed) lotsUsed.add(variety);
+      cropTold ||= told.columns.some(({ column }) => column === "crop");
     }
+    if (!cropTold) findings.push(...cropOfName(sheet, settings.crop));
   }
   if (empty.length === files.length) throw empty[0]!;
   const { copies, findings: copied } = findCopies(read, sheets, (sheet) => ownStrips.has(sheet));
@@ -92,6 +97,14 @@ export function readTrial(
     rowsLeftOut: rowsRead - strips.length,
     findings,
   };
+}
+
+/** Doubts a sheet whose tab or file is named after another crop; wheat may be durum. */
+function cropOfName({ file, source, tab }: Sheet, crop: CropName): Finding[] {
+  const base = source.split(/[\\/]/).pop()!;
+  const found = (tab === null ? null : cropInName(tab)) ?? cropInName(base);
+  if (found === null || found === crop || (found === "wheat" && crop === "durum")) return [];
+  return [cropNamedOtherwise(file, found, crop)];
 }
 
 /** The tables of a sheet; null for one that holds nothing, which is added to `empty`. */

@@ -42,6 +42,35 @@ describe("readTrial", () => {
     expect(findings.map(({ code }) => code)).toEqual(["rate-taken-as-seeds"]);
   });
 
+  it.each([
+    ["strips/2026_Gerste Versuch.csv", "wheat", "barley"],
+    ["maïs.csv", "wheat", "corn"],
+    ["durum-2026.csv", "wheat", "durum"],
+    ["winter wheat.csv", "barley", "wheat"],
+  ] as const)("doubts that strips of %s are %s", (name, crop, found) => {
+    const read = (file: string, header = "", cell = "") =>
+      readTrial(
+        [{ name: file, bytes: bytesOf(`variety,season,rate,yield${header}\nOst,2026,1200000,60${cell}\n`) }],
+        { ...defaultSettings, crop },
+        us,
+      ).findings.map(({ code, message }) => ({ code, message }));
+    const [doubt] = read(name);
+    expect(doubt!.code).toBe("crop-named-otherwise");
+    expect(doubt!.message).toContain(
+      `${name}: by its name these are strips of ${found}, and they are read as ${crop}`,
+    );
+    // Each strip says its own crop, or the name says none, or this one.
+    expect(read(name, ",crop", `,${crop}`)).toEqual([]);
+    expect(read("barleycorn-field.csv")).toEqual([]);
+    expect(read(`${crop} strips.csv`)).toEqual([]);
+  });
+
+  it("takes wheat in a name for durum where durum is looked at", () => {
+    const bytes = bytesOf("variety,season,rate,yield\nOst,2026,1200000,60\n");
+    const { findings } = readTrial([{ name: "wheat.csv", bytes }], { ...defaultSettings, crop: "durum" }, us);
+    expect(findings).toEqual([]);
+  });
+
   it("asks in what unit a rate of 1.2 or 28 is", () => {
     for (const rate of ["1.2", "28"]) {
       const error = trialErrorOf(() => readCsv(`variety,season,rate,yield\nOst,2026,${rate},60\n`));
