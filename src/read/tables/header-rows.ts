@@ -1,6 +1,6 @@
 /** A header of several rows → one name for each column. */
 import { isBlank } from "./csv-rows.ts";
-import type { HeaderReader } from "./headers.ts";
+import { plainName, type HeaderReader } from "./headers.ts";
 import type { TablePlace } from "./locate.ts";
 import type { Sheet } from "./sheet.ts";
 import { isSpreadHeader, tellsOneOf } from "./spread-columns.ts";
@@ -89,9 +89,12 @@ function withNames<Name extends string>(
     const below = (cells[index] ?? "").trim();
     if (header.trim() !== "") across = header.trim();
     if (below === "") return header;
-    told++;
     const unit = below.replace(/^[([](.*)[)\]]$/, "$1");
-    if (reader.takesUnit(header, unit)) return `${header.trim()} (${unit})`;
+    const isUnit = reader.takesUnit(header, unit);
+    // A dash or a quote alone names nothing.
+    if (!isUnit && plainName(below) === "") return header;
+    told++;
+    if (isUnit) return `${header.trim()} (${unit})`;
     const both = `${across} ${below}`.trim();
     const isName = reader.nameOf(below) !== null;
     if (isName && (header.trim() === "" || reader.nameOf(header) === null)) return below;
