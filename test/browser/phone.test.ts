@@ -83,6 +83,19 @@ describe.skipIf(noBrowser)("the report on a phone", () => {
     expect(await row.locator("td").first().evaluate(label)).toContain("Seed, lb/ac");
   });
 
+  it("breaks no name of a variety in two, here and on wider screens", async () => {
+    const page = await open(demoResult());
+    for (const width of [360, 820, 1024, 1280]) {
+      await page.setViewportSize({ width, height: 800 });
+      const broken = await page.evaluate(() =>
+        [...document.querySelectorAll("bdi")].flatMap((name) =>
+          name.getClientRects().length > 1 ? [name.textContent] : [],
+        ),
+      );
+      expect(broken, `at ${width} px`).toEqual([]);
+    }
+  });
+
   it("needs no sideways scrolling with text twice as large", async () => {
     const page = await open(demoResult());
     await page.evaluate(() => (document.documentElement.style.fontSize = "200%"));
