@@ -6,6 +6,7 @@ import { textSheet } from "../read/tables/table-file.ts";
 import { stripColumns, type StripColumnName } from "../read/strips/columns.ts";
 import { readNumber } from "../read/units/numbers.ts";
 import { crops, type CropName } from "../vocabulary/crops.ts";
+import { headerRowOf } from "./header-row.ts";
 
 export interface SheetRow {
   position: number;
@@ -31,13 +32,9 @@ const reader = new HeaderReader<StripColumnName>(stripColumns);
  * @param field where the sheet holds several fields, that of the harvest; "" takes all rows
  */
 export function readFieldSheet(file: InputFile, crop: CropName, field = ""): FieldSheet {
-  const sheet = textSheet(file, (headers) => reader.known(headers));
-  let [headerRow, most, headers] = [0, 0, [] as string[]];
-  sheet.forEach((cells, row) => {
-    const known = reader.known(cells);
-    if (known > most) [headerRow, most, headers] = [row, known, cells];
-    return row < 60;
-  });
+  const known = (cells: string[]): number => reader.known(cells);
+  const sheet = textSheet(file, known);
+  const { headerRow, headers } = headerRowOf(sheet, known);
   const { columns } = reader.read(file.name, headers, new Set());
   const all: SheetRow[] = [];
   sheet.forEach((cells) => {

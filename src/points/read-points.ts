@@ -11,6 +11,7 @@ import {
   pointRowUnread,
   pointUnitAsked,
 } from "../messages/harvest.ts";
+import { headerRowOf } from "./header-row.ts";
 import { middleOf } from "./middle.ts";
 import { parseCrop } from "../read/crop-names.ts";
 import { answerFor } from "../read/answers/answers.ts";
@@ -83,14 +84,7 @@ const rowsLookedAt = 400;
 
 function csvRows(file: InputFile): Rows {
   const sheet = textSheet(file, understood);
-  let headers: string[] = [];
-  let headerRow = 0;
-  let most = 0;
-  sheet.forEach((cells, row) => {
-    const known = understood(cells);
-    if (known > most) [headers, headerRow, most] = [cells, row, known];
-    return row < 60;
-  });
+  const { headerRow, headers } = headerRowOf(sheet, understood);
   const forEach: Rows["forEach"] = (take) => sheet.forEach((cells, row) => take(cells, row), headerRow);
   let mark: DecimalMark = sheet.certainMark ?? sheet.usualMark ?? "point";
   if (sheet.certainMark === null) {

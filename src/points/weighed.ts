@@ -13,6 +13,7 @@ import type { Finding } from "../vocabulary/trial.ts";
 import { leftOutReasons, type LeftOutReason } from "../vocabulary/harvest.ts";
 import type { Cleaned } from "./clean.ts";
 import { weighedColumns, type WeighedColumnName } from "./columns.ts";
+import { headerRowOf } from "./header-row.ts";
 import type { Passes } from "./passes.ts";
 import type { PointCloud } from "./point-cloud.ts";
 
@@ -39,13 +40,9 @@ export function readWeighed(
   crop: CropName,
   system: "us" | "metric",
 ): { loads: Weighed[]; findings: Finding[] } {
-  const sheet = textSheet(file, (headers) => reader.known(headers));
-  let [headerRow, most, headers] = [0, 0, [] as string[]];
-  sheet.forEach((cells, row) => {
-    const known = reader.known(cells);
-    if (known > most) [headerRow, most, headers] = [row, known, cells];
-    return row < 60;
-  });
+  const known = (cells: string[]): number => reader.known(cells);
+  const sheet = textSheet(file, known);
+  const { headerRow, headers } = headerRowOf(sheet, known);
   const { columns } = reader.read(file.name, headers, new Set(["weight", "full", "empty"]));
   const has = (name: WeighedColumnName) => columns.find(({ column }) => column.name === name);
   const by = has("strip") ?? has("pass");
