@@ -7,22 +7,11 @@ import {
   toBushelsPerAcre,
   toPerAcre,
 } from "../../../src/numbers/units.ts";
-import { defaultSettings, type Lot } from "../../../src/vocabulary/settings.ts";
+import { defaultSettings, unknownLot, type Lot } from "../../../src/vocabulary/settings.ts";
 import { readTrial } from "../../../src/read/trial-files.ts";
 import { bytesOf, metric, readCsv, trialErrorOf, us } from "./read-csv.ts";
 
-const lot = (variety: string, more: Partial<Lot>): Lot => ({
-  ...{ variety, rateNowSeedsPerM2: null, seedsPerKg: null, germination: 1, purity: 1, pricePerKg: null },
-  ...{
-    pricePerThousandSeeds: null,
-    soldIn: null,
-    lowestRateSeedsPerM2: null,
-    recommendedSeedsPerM2: null,
-    treated: false,
-    areaHa: null,
-  },
-  ...more,
-});
+const lot = (variety: string, more: Partial<Lot>): Lot => ({ ...unknownLot(variety), ...more });
 
 describe("readTrial", () => {
   it("reads rates in seeds/ac and yields in bu/ac where a US file names no unit", () => {
