@@ -9,6 +9,7 @@ import {
   leverageAt,
   withoutObservation,
 } from "../../maths/parabola.ts";
+import { cellKey } from "../../model/forms/rate-points.ts";
 import type { FittedVariety, StripPoint } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
 import type { Finding } from "../../vocabulary/trial.ts";
@@ -71,9 +72,6 @@ export function decisiveStrip(
   const without = withoutObservation(curve, i, residual, leverage)!;
   return { strip, share: bestBetween(curve, without, lowest, highest, ratio) / optimum - 1 };
 }
-
-const cellKey = ({ block, rateSeedsPerM2 }: { block: string; rateSeedsPerM2: number }): string =>
-  `${rateSeedsPerM2} ${block}`;
 
 /** A finding for each fit whose economic optimum one strip alone moves, at today's prices. */
 export function optimaMovedByOneStrip(

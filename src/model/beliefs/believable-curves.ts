@@ -14,12 +14,11 @@ import { farmStates, lossOdds, wholeGrid } from "./curve-grid.ts";
 import { fieldPlaces } from "./field-places.ts";
 import { withoutTrends } from "./field-trend.ts";
 import { averageOverSeasons } from "../forms/believable-curve.ts";
-import { withFewerRates } from "./fewer-rates.ts";
 import { farmGrounds, leanVarieties, type Leaning } from "./lean-varieties.ts";
 import { middleLogNeed, priorsOnFarm, regionGrounds } from "./lean-on-region.ts";
 import { beliefsOfRegion, shareOfRegion } from "./region-beliefs.ts";
 import { pickCurves } from "./pick-curves.ts";
-import { rateEvidence, type CellsOfVariety, type RateEvidence } from "./rate-evidence.ts";
+import { ratesEvidence, type CellsOfVariety, type RateEvidence } from "./rate-evidence.ts";
 import { rateTable, throughMean, type RateTable } from "./rate-table.ts";
 import { recommendedFor } from "./recommended-rate.ts";
 import { refineGrid, type RefinedGrid } from "./refine-grid.ts";
@@ -56,11 +55,7 @@ export function believeCurves(
   settings: Settings,
   tryMovedPriors = true,
 ): Belief[] {
-  const { evidence } = withoutTrends(
-    withFewerRates(cells)
-      .map(rateEvidence)
-      .filter((one) => one !== null),
-  );
+  const { evidence } = withoutTrends(ratesEvidence(cells));
   const varieties = [...new Set(evidence.map((one) => one.variety))].sort();
   const { priors, region } = settings;
   if (varieties.length === 0)

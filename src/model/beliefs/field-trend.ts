@@ -7,15 +7,15 @@
  */
 import { Matrix, SVD } from "ml-matrix";
 import { fUpperTail } from "../../maths/distributions.ts";
-import { groupBy } from "../../maths/group-by.ts";
+import { gather, groupBy } from "../../maths/group-by.ts";
 import { trendTakenOff } from "../../messages/pooling.ts";
 import { environmentId } from "../../vocabulary/environments.ts";
 import type { Finding, Strip } from "../../vocabulary/trial.ts";
-import { withFewerRates } from "./fewer-rates.ts";
-import { rateEvidence, type CellsOfVariety, type RateEvidence } from "./rate-evidence.ts";
+import { cellKey } from "../forms/rate-points.ts";
+import { ratesEvidence, type CellsOfVariety, type RateEvidence } from "./rate-evidence.ts";
 
-/** Fewest different positions in an environment that can show a trend, as in the pooled model. */
-const fewestPositions = 8;
+/** Fewest different positions in an environment that can show a trend. */
+export const fewestPositions = 8;
 /** A trend is taken off when chance alone would bring one as clear this often. */
 const level = 0.05;
 
@@ -30,34 +30,31 @@ interface FieldTrend {
 
 /** The same cells, with the mean position of their strips where every strip of the environment has one and they are enough. */
 export function placeCells(fits: readonly CellsOfVariety[], strips: readonly Strip[]): CellsOfVariety[] {
+  if (strips.every(({ position }) => position === null)) return [...fits];
   const placed = new Map(
-    groupBy(strips, environmentId).filter(
-      ([, own]) =>
-        own.every(({ position }) => position !== null) &&
-        new Set(own.map(({ position }) => position)).size >= fewestPositions,
-    ),
+    [...gather(strips, environmentId)]
+      .filter(
+        ([, own]) =>
+          own.every(({ position }) => position !== null) &&
+          new Set(own.map(({ position }) => position)).size >= fewestPositions,
+      )
+      .map(([environment, own]) => [environment, gather(own, ({ variety }) => variety)]),
   );
   return fits.map((fit) => {
-    const own = placed.get(fit.environment)?.filter(({ variety }) => variety === fit.variety);
+    const own = placed.get(fit.environment)?.get(fit.variety);
     if (own === undefined) return fit;
-    const positions = new Map(
-      groupBy(own, cellKey).map(([key, some]) => [
-        key,
-        some.reduce((sum, { position }) => sum + position!, 0) / some.length,
-      ]),
-    );
+    const stripsOf = gather(own, cellKey);
     return {
       ...fit,
       cells: fit.cells.map((cell) => {
-        const position = positions.get(cellKey(cell));
-        return position === undefined ? cell : { ...cell, position };
+        const some = stripsOf.get(cellKey(cell));
+        return some === undefined
+          ? cell
+          : { ...cell, position: some.reduce((sum, { position }) => sum + position!, 0) / some.length };
       }),
     };
   });
 }
-
-const cellKey = ({ block, rateSeedsPerM2 }: { block: string; rateSeedsPerM2: number }): string =>
-  `${rateSeedsPerM2} ${block}`;
 
 /** What one variety says of the slope when each of its rates may yield as it likes. */
 interface SlopeInformation {
@@ -70,14 +67,13 @@ interface SlopeInformation {
 
 /** Says of each trend that `believeCurves` takes off how much it makes from one side of the field to the other. */
 export function tellTrends(cells: readonly CellsOfVariety[]): Finding[] {
-  const evidence = withFewerRates(cells)
-    .map(rateEvidence)
-    .filter((one) => one !== null);
-  return withoutTrends(evidence).trends.map(({ environment, slope }) => {
-    const positions = cells
-      .filter((one) => one.environment === environment)
-      .flatMap((one) => one.cells.map(({ position }) => position!));
-    return trendTakenOff(environment, slope * (Math.max(...positions) - Math.min(...positions)));
+  return withoutTrends(ratesEvidence(cells)).trends.map(({ environment, slope }) => {
+    let [first, last] = [Infinity, -Infinity];
+    for (const one of cells)
+      if (one.environment === environment)
+        for (const { position } of one.cells)
+          [first, last] = [Math.min(first, position!), Math.max(last, position!)];
+    return trendTakenOff(environment, slope * (last - first));
   });
 }
 

@@ -121,7 +121,7 @@ const densityAt = (parts: readonly NormalPart[], log: number): number =>
     : parts.reduce((total, { weight, logNeed, sd }) => total + (weight / sd) * bell(log - logNeed, sd), 0);
 
 /** Nothing explains strips worse, so that what one variety says can be taken off what all say. */
-const unbelievable = 1e-300;
+export const unbelievable = 1e-300;
 
 /** Logarithm of how well each state explains the strips of one variety. */
 function fitOf(

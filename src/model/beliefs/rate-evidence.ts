@@ -1,7 +1,7 @@
 /** What the strips of one variety in one environment say about the shape of its curve, in a few sums. */
 import { fieldOf } from "../../vocabulary/environments.ts";
 import { groupBy } from "../../maths/group-by.ts";
-import type { PlacedCell } from "./fewer-rates.ts";
+import { withFewerRates, type PlacedCell } from "./fewer-rates.ts";
 
 /** Cells of one variety and environment, as `fits` holds them. */
 export interface CellsOfVariety {
@@ -92,6 +92,12 @@ export function rateEvidence({
   for (const block of blocks) addBlock(evidence, block, indexOf);
   return evidence;
 }
+
+/** The sums of every variety and environment that has two rates, of no more than a few hundred different ones. */
+export const ratesEvidence = (cells: readonly CellsOfVariety[]): RateEvidence[] =>
+  withFewerRates(cells)
+    .map(rateEvidence)
+    .filter((one) => one !== null);
 
 function blocksOf(cells: readonly PlacedCell[]): PlacedCell[][] {
   const all = groupBy(cells, (cell) => cell.block).map(([, block]) => block);

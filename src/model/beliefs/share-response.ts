@@ -8,6 +8,7 @@
 import { bell, normalise } from "../../maths/normal-weights.ts";
 import type { Priors } from "../../vocabulary/settings.ts";
 import { lossOdds, type Ray } from "./curve-grid.ts";
+import { unbelievable } from "./lean-varieties.ts";
 
 type LossPrior = Pick<Priors, "lossMedian" | "lossSdLog">;
 
@@ -81,9 +82,6 @@ export function shareResponse(varieties: readonly ResponseMarginal[]): SharedRes
     return { noResponseChance, timesPrior: onceEach(timesPrior) };
   });
 }
-
-/** Nothing explains strips worse, so that what one variety says can be taken off what all say. */
-const unbelievable = 1e-300;
 
 const lossOnFarm = ({ lossMedian, lossSdLog }: LossPrior, z: number): LossPrior => ({
   lossMedian: lossMedian * Math.exp(z * farmShareOfSd * lossSdLog),

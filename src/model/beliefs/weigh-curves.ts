@@ -27,16 +27,14 @@ export interface NeedPrior {
 
 /** @param timesPrior  what a ray's stated prior weight is multiplied by, where another prior than the grid's is asked for */
 export function gather(
-  { rays, logNoResponse }: GridLikelihood,
+  likelihood: GridLikelihood,
   grid: CurveGrid,
   flat: boolean,
   timesPrior: (ray: Ray) => number = () => 1,
 ): Gathered {
+  const { rays, logNoResponse } = likelihood;
   const block = grid.states.length * grid.needs.count;
-  const logs = rays.map(
-    ({ ray, log }) => log + logPriorOf(grid, ray, flat) + Math.log(timesPrior(grid.rays[ray]!)),
-  );
-  const logScale = logs.reduce((most, log) => Math.max(most, log), logNoResponse);
+  const { logs, logScale } = weighRays(likelihood, grid, flat, timesPrior);
   const gathered: Gathered = {
     flat,
     logScale,
@@ -55,6 +53,19 @@ export function gather(
   return gathered;
 }
 
+/** Logarithms of prior × likelihood of the rays, and the largest of these and of no response. */
+function weighRays(
+  { rays, logNoResponse }: GridLikelihood,
+  grid: CurveGrid,
+  flat: boolean,
+  timesPrior: (ray: Ray) => number,
+): { logs: number[]; logScale: number } {
+  const logs = rays.map(
+    ({ ray, log }) => log + logPriorOf(grid, ray, flat) + Math.log(timesPrior(grid.rays[ray]!)),
+  );
+  return { logs, logScale: logs.reduce((most, log) => Math.max(most, log), logNoResponse) };
+}
+
 export const logPriorOf = (grid: CurveGrid, ray: number, flat: boolean): number =>
   flat ? grid.rays[ray]!.logFlatPrior : grid.rays[ray]!.logPrior;
 
@@ -65,15 +76,13 @@ function addTimes(into: Float64Array, values: Float64Array, factor: number): voi
 
 /** The sums of prior × likelihood by loss, over all needs and states as they are believed beforehand; and of no response. */
 export function gatherLosses(
-  { rays, logNoResponse }: GridLikelihood,
+  likelihood: GridLikelihood,
   grid: CurveGrid,
   weights: Float64Array,
   timesPrior: (ray: Ray) => number,
 ): { losses: Map<number, number>; noResponse: number } {
-  const logs = rays.map(
-    ({ ray, log }) => log + logPriorOf(grid, ray, false) + Math.log(timesPrior(grid.rays[ray]!)),
-  );
-  const logScale = logs.reduce((most, log) => Math.max(most, log), logNoResponse);
+  const { logs, logScale } = weighRays(likelihood, grid, false, timesPrior);
+  const { rays, logNoResponse } = likelihood;
   const losses = new Map<number, number>();
   rays.forEach(({ ray, values }, i) => {
     const { loss } = grid.rays[ray]!;

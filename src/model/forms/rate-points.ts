@@ -23,3 +23,7 @@ export function ratePoints(cells: readonly RateCell[], withinCellSs: number): Gr
   });
   return groupPoints(rates, strips, means, block, blocks.size, withinCellSs);
 }
+
+/** What the strips of a cell have in common. */
+export const cellKey = ({ block, rateSeedsPerM2 }: Pick<RateCell, "block" | "rateSeedsPerM2">): string =>
+  `${rateSeedsPerM2} ${block}`;

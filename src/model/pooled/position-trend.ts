@@ -4,14 +4,12 @@ import type { FittedVariety } from "../../vocabulary/result.ts";
 import { trendNotSought } from "../../messages/pooling.ts";
 import type { Finding, Strip } from "../../vocabulary/trial.ts";
 import { environmentId } from "../../vocabulary/environments.ts";
+import { fewestPositions } from "../beliefs/field-trend.ts";
 import { akaikeWeights, mixedAkaike } from "../seasons/compare-forms.ts";
 import { fitPooledForm, type StartingPoint } from "./fit-pooled-form.ts";
 import { groupByVariety } from "../seasons/rate-cells.ts";
 import { layOutTrial } from "./trial-layout.ts";
 import type { LaidVariety } from "./trial-layout.ts";
-
-/** Fewest different positions in an environment that can show a trend. */
-const fewestPositions = 8;
 
 /** With more strips than this a trend is not looked for: each strip is a place of its own in the model. */
 const mostStrips = 60_000;
