@@ -1,7 +1,7 @@
 /** What a farm takes from its region: where the needs of its varieties may lie, by how far the farm lies from the region. */
 import type { NormalPart, RegionNeeds, RegionVariety } from "../../vocabulary/region.ts";
 import type { Priors } from "../../vocabulary/settings.ts";
-import type { CommonGround } from "./lean-varieties.ts";
+import type { CommonGround } from "./common-ground.ts";
 
 /** A variety on a farm is unlike all others this often, and then by this sd of log need: our choice. */
 export const oddShare = 0.15;
@@ -25,12 +25,17 @@ export function priorsOnFarm(priors: Priors, variety: string, region: RegionNeed
 /** Sds by which a farm may lie from its region. */
 const farmOffsets = Array.from({ length: 11 }, (_, i) => (i - 5) / 2);
 
+/** A ground, and how much it is believed beforehand. */
+export interface RegionGround extends CommonGround {
+  weight: number;
+}
+
 /**
- * One ground for each pair of sds and each distance of the farm from its region.
+ * One ground for each pair of sds and each distance of the farm from its region; their weights sum to 1.
  *
  * A variety that the region does not know lies about its other varieties, as unlike them as they are to each other.
  */
-export function regionGrounds({ unlike, varieties }: RegionNeeds): CommonGround[] {
+export function regionGrounds({ unlike, varieties }: RegionNeeds): RegionGround[] {
   const known = new Map(varieties.map((one) => [one.variety, one.need]));
   const unknown = [needOfUnknown(varieties)];
   const offsetWeights = farmOffsets.map((z) => Math.exp((-z * z) / 2));

@@ -1,0 +1,194 @@
+/** All varieties of a farm weighed together: as the priors state, and under other priors to show what those matter. */
+import type { LogAxis } from "../../maths/log-axis.ts";
+import type { MovedPrior } from "../../vocabulary/result.ts";
+import type { Priors, Settings } from "../../vocabulary/settings.ts";
+import { farmGrounds, farmGroundWeights, type CommonGround } from "./common-ground.ts";
+import { lossOdds, type FarmState } from "./curve-grid.ts";
+import { regionGrounds } from "./lean-on-region.ts";
+import { beforeStrips, explain, leanOnOthers, needOnGrounds, standAlone } from "./lean-varieties.ts";
+import { recommendedFor, type Recommended } from "./recommended-rate.ts";
+import type { RefinedGrid } from "./refine-grid.ts";
+import { shareResponse, type SharedResponse } from "./share-response.ts";
+import { gather, gatherLosses, type Gathered } from "./weigh-curves.ts";
+
+/** One variety's strips on the grid that suits them, under the priors that the region leaves to its curves. */
+export interface VarietyOnGrid extends RefinedGrid {
+  variety: string;
+  own: Priors;
+}
+
+/** The strips of a farm, each variety on a grid of its own. */
+export interface FarmOnGrids {
+  varieties: readonly VarietyOnGrid[];
+  states: readonly FarmState[];
+  /** Axis of all needs that are looked at; those of the varieties lie inside. */
+  needs: LogAxis;
+  /** Where the priors have the need of a variety [seeds/m²]. */
+  priorNeedSeedsPerM2: number;
+}
+
+/** What one variety's strips leave of the curves of the grid, under one prior of their losses. */
+export interface Weighed {
+  gathered: Gathered;
+  response: SharedResponse;
+}
+
+/** What is believed of every variety: its curves, and beforehand its [state][need]. */
+export interface FarmBelief {
+  weighed: readonly Weighed[];
+  needs: readonly Float64Array[];
+}
+
+export interface WeighedFarm {
+  answer: FarmBelief;
+  /** As the priors have the needs of each variety by itself. */
+  aloneNeeds: readonly Float64Array[];
+  /** The answer without the region; null without one. */
+  withoutRegion: FarmBelief | null;
+  /** The answers under other priors, worked out when asked for. */
+  underOtherPriors: () => (FarmBelief & { prior: MovedPrior["prior"] })[];
+}
+
+/** How far the prior need is moved to show what it matters. */
+const movedNeed = 0.8;
+
+export function weighFarm(farm: FarmOnGrids, settings: Settings): WeighedFarm {
+  const { priors, region } = settings;
+  const { varieties, needs, priorNeedSeedsPerM2 } = farm;
+  const recommended = varieties.map(({ variety }) => recommendedFor(variety, settings));
+  const onFarm = leaningOn(farm, farmGrounds(needs), recommended);
+  const farmWeights = (flat: boolean, about = priorNeedSeedsPerM2): number[] =>
+    farmGroundWeights(needs, priors, flat, about);
+  const ofRegion = region && regionGrounds(region);
+  const leaning = ofRegion === null ? onFarm : leaningOn(farm, ofRegion, recommended);
+  const weightsOf = ofRegion === null ? farmWeights : () => ofRegion.map(({ weight }) => weight);
+  const leaned = (
+    weighed: readonly Weighed[],
+    flat = priors.flat,
+    about = priorNeedSeedsPerM2,
+  ): FarmBelief => ({
+    weighed,
+    needs: leaning.leaned(weighed, weightsOf(flat, about), flat),
+  });
+  const even = varieties.map((one) => weigh(one, true, responseOf(one.own)));
+  const alone = priors.flat ? even : varieties.map((one) => weigh(one, false, responseOf(one.own)));
+  const aloneNeeds = leaning.alone(weightsOf(priors.flat), priors.flat);
+  const answer = leaned(priors.flat ? even : shareAmong(varieties, alone, aloneNeeds, ({ own }) => own));
+  const withoutRegion =
+    region === null ? null : leanWithoutRegion(farm, priors, even, onFarm, farmWeights(priors.flat));
+  const untold = (): FarmBelief => {
+    const nothing = recommended.map(() => null);
+    const grounds = ofRegion ?? farmGrounds(needs);
+    const { weighed } = answer;
+    const weights = weightsOf(priors.flat);
+    return { weighed, needs: leaningOn(farm, grounds, nothing).leaned(weighed, weights, priors.flat) };
+  };
+  return {
+    answer,
+    aloneNeeds,
+    withoutRegion,
+    underOtherPriors: () => [
+      { prior: "flat", ...leaned(even, true) },
+      { prior: "alone", weighed: alone, needs: aloneNeeds },
+      { prior: "need-lower", ...leaned(answer.weighed, priors.flat, priorNeedSeedsPerM2 * movedNeed) },
+      { prior: "need-higher", ...leaned(answer.weighed, priors.flat, priorNeedSeedsPerM2 / movedNeed) },
+      ...(recommended.every((one) => one === null)
+        ? []
+        : [{ prior: "without-recommended", ...untold() } as const]),
+      ...(withoutRegion === null ? [] : [{ prior: "without-region", ...withoutRegion } as const]),
+    ],
+  };
+}
+
+interface LeaningOn {
+  alone: (groundWeights: readonly number[], flat: boolean) => Float64Array[];
+  leaned: (weighed: readonly Weighed[], groundWeights: readonly number[], flat: boolean) => Float64Array[];
+}
+
+/** The varieties on one set of grounds: what these make of strips does not depend on how much each is believed. */
+function leaningOn(
+  { varieties, states, needs }: FarmOnGrids,
+  grounds: readonly CommonGround[],
+  recommended: readonly (Recommended | null)[],
+): LeaningOn {
+  const onGrounds = varieties.map(({ variety, grid }, v) =>
+    needOnGrounds(variety, grid.needs, needs, grounds, recommended[v]!),
+  );
+  const explained = new Map<Weighed, Float64Array>();
+  const explainedBy = (weighed: Weighed, v: number): Float64Array => {
+    const { gathered, response } = weighed;
+    const logs =
+      explained.get(weighed) ??
+      explain({ ...gathered, noResponseChance: response.noResponseChance }, onGrounds[v]!, states.length);
+    explained.set(weighed, logs);
+    return logs;
+  };
+  return {
+    alone: (weights, flat) => standAlone(onGrounds, beforeStrips(weights, states, flat)),
+    leaned: (weighed, weights, flat) =>
+      leanOnOthers(
+        weighed.map((one, v) => ({ ...onGrounds[v]!, explained: explainedBy(one, v) })),
+        beforeStrips(weights, states, flat),
+      ),
+  };
+}
+
+function leanWithoutRegion(
+  { varieties }: FarmOnGrids,
+  priors: Priors,
+  even: readonly Weighed[],
+  onFarm: LeaningOn,
+  weights: readonly number[],
+): FarmBelief {
+  const share = (): Weighed[] =>
+    shareAmong(
+      varieties,
+      varieties.map((one) => weigh(one, false, responseWithoutRegion(one.own, priors))),
+      onFarm.alone(weights, false),
+      () => priors,
+    );
+  const weighed = priors.flat ? even : share();
+  return { weighed, needs: onFarm.leaned(weighed, weights, priors.flat) };
+}
+
+const weigh = ({ likelihood, grid }: VarietyOnGrid, flat: boolean, response: SharedResponse): Weighed => ({
+  gathered: gather(likelihood, grid, flat, response.timesPrior),
+  response,
+});
+
+/** The response as the priors have it. */
+const responseOf = ({ noResponseChance }: Priors): SharedResponse => ({
+  noResponseChance,
+  timesPrior: () => 1,
+});
+
+/** As the stated priors have it, where the grid lies under a region's. */
+function responseWithoutRegion(own: Priors, stated: Priors): SharedResponse {
+  if (own === stated) return responseOf(stated);
+  const times = lossOdds(stated, own);
+  return { noResponseChance: stated.noResponseChance, timesPrior: ({ loss }) => times(loss) };
+}
+
+/**
+ * How strongly yield answers, from the other varieties of the farm as well.
+ *
+ * @param needs  what is believed beforehand of state and need, for each variety by itself
+ */
+function shareAmong(
+  varieties: readonly VarietyOnGrid[],
+  alone: readonly Weighed[],
+  needs: readonly Float64Array[],
+  priorsOf: (one: VarietyOnGrid) => Priors,
+): Weighed[] {
+  const marginals = varieties.map((one, v) => ({
+    ...gatherLosses(one.likelihood, one.grid, needs[v]!, alone[v]!.response.timesPrior),
+    priors: priorsOf(one),
+  }));
+  return shareResponse(marginals).map(({ noResponseChance, timesPrior }, v) => {
+    const before = alone[v]!.response.timesPrior;
+    return weigh(varieties[v]!, false, {
+      noResponseChance,
+      timesPrior: (ray) => before(ray) * timesPrior(ray),
+    });
+  });
+}
