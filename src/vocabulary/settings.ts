@@ -214,7 +214,7 @@ export const defaultSettings: Settings = {
     needSdLog: 0.3,
     needBetweenSdLog: 0.15,
     lossMedian: 0.08,
-    lossSdLog: 1,
+    lossSdLog: 0.8,
     noDeclineChance: 0.5,
     declineMedian: 0.04,
     declineSdLog: 1,

@@ -24,13 +24,17 @@ export interface FieldYields extends BelievedYields {
   meanKgPerHa: Float64Array;
 }
 
-const ofFarm = new WeakMap<Belief, BelievedYields>();
-const ofFields = new WeakMap<Belief, { levels: readonly number[]; yields: FieldYields[] }>();
+const sharesKnown = new WeakMap<Belief, Shares>();
+const farmKnown = new WeakMap<Belief, BelievedYields>();
+const fieldsKnown = new WeakMap<Belief, { levels: readonly number[]; yields: FieldYields[] }>();
 
 /** On average over the fields of the farm. */
 export const believedYields = (belief: Belief): BelievedYields => {
-  let known = ofFarm.get(belief);
-  if (known === undefined) ofFarm.set(belief, (known = tabulate(belief, (shifts) => shifts)));
+  let known = farmKnown.get(belief);
+  if (known === undefined) {
+    known = yieldsAt(belief, belief.meanYieldKgPerHa, sharesOf(belief).ofFarm);
+    farmKnown.set(belief, known);
+  }
   return known;
 };
 
@@ -40,13 +44,13 @@ export const believedYields = (belief: Belief): BelievedYields => {
  * @param levels  mean yield of each field [kg/ha]
  */
 export function fieldYields(belief: Belief, levels: readonly number[]): FieldYields[] {
-  const known = ofFields.get(belief);
+  const known = fieldsKnown.get(belief);
   if (known !== undefined && known.levels.every((level, f) => level === levels[f])) return known.yields;
-  const yields = belief.fields.map((_, field): FieldYields => {
-    const ofField = tabulate(belief, (shifts) => [shifts[field]!], levels[field]);
+  const yields = sharesOf(belief).ofFields.map((shares, field): FieldYields => {
+    const ofField = yieldsAt(belief, levels[field]!, shares);
     return { ...ofField, meanKgPerHa: meanOf(ofField) };
   });
-  ofFields.set(belief, { levels, yields });
+  fieldsKnown.set(belief, { levels, yields });
   return yields;
 }
 
@@ -58,36 +62,52 @@ function meanOf({ weights, byCurve }: BelievedYields): Float64Array {
   return mean;
 }
 
-/**
- * @param shown  the shifts of the fields that are looked at, of those of the farm
- * @param mean   yield that the curves run at [kg/ha]
- */
-function tabulate(
-  belief: Belief,
-  shown: (shifts: readonly number[]) => readonly number[],
-  mean = belief.meanYieldKgPerHa,
-): BelievedYields {
-  const { ratesSeedsPerM2: rates, stripsAtRates, curves, fieldShifts } = belief;
+/** By how much the kept curves lie above their level at the strips, as shares of the mean yield, [curve][rate of the table]. */
+interface Shares {
+  ofFarm: Float64Array;
+  ofFields: readonly Float64Array[];
+}
+
+function sharesOf(belief: Belief): Shares {
+  let known = sharesKnown.get(belief);
+  if (known === undefined) sharesKnown.set(belief, (known = tabulate(belief)));
+  return known;
+}
+
+function tabulate(belief: Belief): Shares {
+  const { ratesSeedsPerM2: rates, stripsAtRates, curves, fields, fieldShifts } = belief;
   const tested = stripsAtRates.map((one) => one.rateSeedsPerM2);
   const strips = stripsAtRates.reduce((sum, one) => sum + one.strips, 0);
-  const byCurve = new Float64Array(curves.length * rates.length);
+  const ofFields = fields.map(() => new Float64Array(curves.length * rates.length));
+  const ofFarm = new Float64Array(curves.length * rates.length);
   curves.forEach((curve, c) => {
-    const fields = fieldShifts[curve.place];
-    const shares = averageOverSeasons(curve, rates, fields === undefined ? undefined : shown(fields));
-    const atTested = averageOverSeasons(curve, tested, fields);
+    const shifts = fieldShifts[curve.place] ?? [0];
+    const byField = shifts.map((shift) => averageOverSeasons(curve, rates, [shift]));
+    const average = byField[0]!.map(
+      (_, x) => byField.reduce((sum, shares) => sum + shares[x]!, 0) / byField.length,
+    );
     // Without strips of its own a variety runs at the farm's level over the rates that the region tested.
+    const atTested = averageOverSeasons(curve, tested, shifts);
     const level =
       strips === 0
-        ? averageOverSeasons(curve, rates, fields).reduce((sum, share) => sum + share, 0) / rates.length
+        ? average.reduce((sum, share) => sum + share, 0) / rates.length
         : stripsAtRates.reduce((sum, one, k) => sum + (one.strips * atTested[k]!) / strips, 0);
-    shares.forEach((share, x) => {
-      byCurve[c * rates.length + x] = mean * (1 + share - level);
-    });
+    const at = c * rates.length;
+    for (let x = 0; x < rates.length; x++) {
+      ofFarm[at + x] = average[x]! - level;
+      ofFields.forEach((shares, f) => (shares[at + x] = byField[f]![x]! - level));
+    }
   });
+  return { ofFarm, ofFields };
+}
+
+/** @param mean  yield that the curves run at [kg/ha] */
+function yieldsAt(belief: Belief, mean: number, shares: Float64Array): BelievedYields {
+  const byCurve = shares.map((share) => mean * (1 + share));
   return {
-    weights: Float64Array.from(curves, (curve) => curve.weight),
+    weights: Float64Array.from(belief.curves, (curve) => curve.weight),
     byCurve,
-    mostGrain: bestRates(rates, byCurve),
+    mostGrain: bestRates(belief.ratesSeedsPerM2, byCurve),
     bands: new Map(),
   };
 }

@@ -19,7 +19,7 @@ describe("what is believed before the strips", () => {
       const told = startingBeliefs({ ...result, settings: changed }, measures);
       return told.find((one) => one.keys.join() === keys)!.value;
     };
-    expect(value("loss,loss_spread")).toBe("8%; two-thirds range 3% to 22%");
+    expect(value("loss,loss_spread")).toBe("8%; two-thirds range 4% to 18%");
     expect(value("lodging_level,lodging_level_spread")).toBe("12% of the scale; two-thirds range 2% to 50%");
     expect(value("lodging_season_spread")).toBe("odds 3.3 times up or down");
     const priors = { ...settings.priors, flat: true, lossMedian: 0.1, stripError: 0.08 };

@@ -230,7 +230,7 @@ describe("seasonTemplate", () => {
         .replace("need_spread: 0.3", "need_spread: 0.4")
         .replace("variety_spread: 0.15", "variety_spread: 0.2")
         .replace("loss: 8", "loss: 7")
-        .replace("loss_spread: 1", "loss_spread: 2")
+        .replace("loss_spread: 0.8", "loss_spread: 2")
         .replace("no_decline_chance: 50", "no_decline_chance: 60")
         .replace("decline: 4", "decline: 5")
         .replace("decline_spread: 1", "decline_spread: 2")
