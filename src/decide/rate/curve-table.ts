@@ -19,10 +19,11 @@ export function rateOfBest(rates: readonly number[], values: ArrayLike<number>, 
 }
 
 /** Rate of the highest value under each kept curve. */
-export const bestRates = (rates: readonly number[], byCurve: Float64Array): Float64Array =>
-  Float64Array.from({ length: byCurve.length / rates.length }, (_, c) =>
-    rateOfBest(rates, byCurve, c * rates.length),
-  );
+export function bestRates(rates: readonly number[], byCurve: Float64Array): Float64Array {
+  const best = new Float64Array(byCurve.length / rates.length);
+  for (let c = 0; c < best.length; c++) best[c] = rateOfBest(rates, byCurve, c * rates.length);
+  return best;
+}
 
 /** Straight between the rates of the table; at its ends beyond them. */
 export function valueAt(rates: readonly number[], values: ArrayLike<number>, rate: number, row = 0): number {
