@@ -73,21 +73,49 @@ const yieldDoubt = 0.2;
  */
 export function covariateSentence(covariate: SeasonCovariate, level: number, measures: Measures): string {
   const { name, at } = covariateWords[covariate.covariate];
-  const { optimumChange: change, low, high, mean } = covariate;
+  const { optimumChange: change, low, high } = covariate;
   const seen = `over ${siteYears(covariate.environments)}`;
   if (change === null) return `${name}: the best rate shows no clear change with it ${seen}.`;
-  const { rate } = measures;
   const width = high - low;
-  const doubt = (change.upper - change.lower) * width;
-  const moreOrLess = (moved: number): string =>
-    `${rate.text(Math.abs(moved), doubt)} ${moved < 0 ? "less" : "more"}`;
-  const found = `${moreOrLess(change.estimate * width)} ${at(high, measures)} than ${at(low, measures)}`;
-  const range = `${rangeName(level, measures)} ${rate.range(...rising(change.lower * width, change.upper * width))}`;
+  const found = `${moreOrLess(change.estimate * width, covariate, change, measures)} ${at(high, measures)} than ${at(low, measures)}`;
+  const range = `${rangeName(level, measures)} ${measures.rate.range(...rising(change.lower * width, change.upper * width))}`;
   if (!covariate.supported)
     return `${name}: the best rate shows no clear change with it ${seen} (${found}; ${range}).`;
+  return `${name}: the best rate was ${found} (${range}). Compared with the rate advised, that is about ${atEnds(covariate, change, measures)}.`;
+}
+
+type OptimumChange = NonNullable<SeasonCovariate["optimumChange"]>;
+
+/** "0.36 million seeds/ac less", as exact as the change is known over the middle half of the environments. */
+function moreOrLess(
+  moved: number,
+  { low, high }: Pick<SeasonCovariate, "low" | "high">,
+  { lower, upper }: OptimumChange,
+  { rate }: Measures,
+): string {
+  return `${rate.text(Math.abs(moved), (upper - lower) * (high - low))} ${moved < 0 ? "less" : "more"}`;
+}
+
+/** Either end of the middle half of the environments against their mean, which the advice is for. */
+function atEnds(covariate: SeasonCovariate, change: OptimumChange, measures: Measures): string {
+  const { low, high, mean } = covariate;
+  const { at } = covariateWords[covariate.covariate];
   const side = (value: number): string =>
-    `${moreOrLess(change.estimate * (value - mean))} ${at(value, measures)}`;
-  return `${name}: the best rate was ${found} (${range}). Compared with the rate advised, that is about ${side(low)} and ${side(high)}.`;
+    `${moreOrLess(change.estimate * (value - mean), covariate, change, measures)} ${at(value, measures)}`;
+  return `${side(low)} and ${side(high)}`;
+}
+
+/** What one line under the table says of dry and wet seasons; "" where no water was noted, or too seldom. */
+export function dryOrWetLine(
+  { seasonCovariates }: Pick<Result, "seasonCovariates">,
+  measures: Measures,
+): string {
+  const water = seasonCovariates.find(({ covariate }) => covariate === "water");
+  if (water === undefined) return "";
+  const { optimumChange: change, supported, environments } = water;
+  return !supported || change === null
+    ? `And in a dry or wet season? The best rate shows no clear change with water over ${siteYears(environments)}.`
+    : `And in a dry or wet season? Compared with the rate advised, about ${atEnds(water, change, measures)}. You know that before seeding only where you irrigate.`;
 }
 
 const rising = (a: number, b: number): [number, number] => (a < b ? [a, b] : [b, a]);

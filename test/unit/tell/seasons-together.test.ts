@@ -1,7 +1,11 @@
 import { describe, expect, it } from "vitest";
 import type { PositionTrend, SeasonCovariate } from "../../../src/vocabulary/pooled-result.ts";
 import { measuresOf } from "../../../src/numbers/measures.ts";
-import { covariateSentence, trendSentence } from "../../../src/tell/wording/seasons-together.ts";
+import {
+  covariateSentence,
+  dryOrWetLine,
+  trendSentence,
+} from "../../../src/tell/wording/seasons-together.ts";
 import { fromBushelsPerAcre, fromPerAcre } from "../../../src/numbers/units.ts";
 import { makeResult } from "../../fixtures/result.ts";
 
@@ -64,6 +68,24 @@ describe("what the best rate moves with", () => {
       measures,
     );
     expect(later).toContain("more seeded by May 8 than seeded by April 24");
+  });
+
+  it("answers for a dry and a wet season where water was noted, in one line", () => {
+    const water = { ...falling, covariate: "water", unit: "mm", mean: 254, low: 203.2, high: 304.8 } as const;
+    const change = { estimate: fromPerAcre(1000), lower: fromPerAcre(500), upper: fromPerAcre(1500) };
+    const line = (one: typeof water, supported = true): string =>
+      dryOrWetLine(
+        { seasonCovariates: [falling, { ...one, supported, optimumChange: supported ? change : null }] },
+        measures,
+      );
+    // 50.8 mm from the mean, 1,000 seeds/ac a millimetre.
+    expect(line(water)).toBe(
+      "And in a dry or wet season? Compared with the rate advised, about 0.05 million seeds/ac less with 8.0 in and 0.05 million seeds/ac more with 12.0 in. You know that before seeding only where you irrigate.",
+    );
+    expect(line(water, false)).toBe(
+      "And in a dry or wet season? The best rate shows no clear change with water over eight site-years.",
+    );
+    expect(dryOrWetLine({ seasonCovariates: [falling] }, measures)).toBe("");
   });
 
   it("says only that nothing is shown where the mean curve has no clear top", () => {
