@@ -1,4 +1,4 @@
-/** What changed since an earlier result, and why: new strips, moved prices and limits, another rate on the farm. */
+/** What changed since an earlier result, and why: new strips, moved prices and limits, another region, another rate on the farm. */
 import type { NextRate, Optimum, Result } from "../../vocabulary/result.ts";
 import { rateOr } from "./next.ts";
 import { scoreText } from "./lodging.ts";
@@ -21,6 +21,7 @@ export const newsSentences = (now: Result, { result: then }: Earlier, measures: 
   stripsNews(now, then, measures),
   ...settingsNews(now, then, measures),
   ...seedPriceNews(now, then, measures),
+  ...regionNews(now, then),
   ...goneVarieties(now, then),
   ...(then.engineVersion === now.engineVersion
     ? []
@@ -75,6 +76,17 @@ const seedPriceNews = (now: Result, then: Result, { seedPrice }: Measures): stri
         ];
   });
 
+function regionNews(now: Result, then: Result): string[] {
+  if (sameRegion(now, then)) return [];
+  if (then.settings.region === null) return ["A region of other farms now adds to what the strips say."];
+  return now.settings.region === null
+    ? ["The region of other farms that was used then is no longer used."]
+    : ["The region of other farms is not the one used then, or has learned more since."];
+}
+
+const sameRegion = (now: Pick<Result, "settings">, then: Pick<Result, "settings">): boolean =>
+  JSON.stringify(now.settings.region) === JSON.stringify(then.settings.region);
+
 function goneVarieties(now: Result, then: Result): string[] {
   const gone = then.varieties.filter((variety) => !now.varieties.includes(variety));
   return gone.length === 0 ? [] : [`No longer in these strips: ${listed(gone)}.`];
@@ -88,7 +100,11 @@ export function changeInShort(next: NextRate, earlier: Earlier, measures: Measur
   return [
     advised(then, next, measures),
     sowed(then, next, measures),
-    movedBest(then.economicOptimum, repriced.economicOptimum, next.economicOptimum, measures),
+    movedBest(
+      { then: then.economicOptimum, repriced: repriced.economicOptimum, now: next.economicOptimum },
+      movedByRegion(repriced, next, earlier),
+      measures,
+    ),
   ].filter((sentence) => sentence !== "");
 }
 
@@ -132,8 +148,27 @@ function movedRange(then: NextRate, now: NextRate, measures: Measures): string {
   return `${capitalized(rangeName(likely.level, measures))} of the best rate: ${likelyRange(before, measures)} then, ${likelyRange(likely, measures)} now.`;
 }
 
-/** How far the best rate moved: first what today's prices and limits make of the earlier strips, then what the strips did. */
-function movedBest(then: Optimum, repriced: Optimum, now: Optimum, measures: Measures): string {
+/** By how much more, or less, the region moves the best rate now than it did then [seeds/m²]; 0 with the same region or none. */
+function movedByRegion(then: NextRate, now: NextRate, { result, atTodaysPrices }: Earlier): number {
+  return sameRegion(atTodaysPrices, result) ? 0 : addedByRegion(now) - addedByRegion(then);
+}
+
+function addedByRegion({ economicOptimum: best, sensitivity }: NextRate): number {
+  const without = sensitivity.find(({ prior }) => prior === "without-region");
+  return without === undefined || best.kind !== "found" ? 0 : best.rateSeedsPerM2 - without.rateSeedsPerM2;
+}
+
+/**
+ * How far the best rate moved: first what today's prices and limits make of the earlier strips, then what the strips did, and
+ * what another region did.
+ *
+ * @param byRegion  as `movedByRegion` gives it
+ */
+function movedBest(
+  { then, repriced, now }: { then: Optimum; repriced: Optimum; now: Optimum },
+  byRegion: number,
+  measures: Measures,
+): string {
   if (then.kind !== "found" || repriced.kind !== "found" || now.kind !== "found") {
     const [before, today] = [bestText(then, measures), bestText(now, measures)];
     return before === today ? "" : `Best rate: ${before} then, ${today} now.`;
@@ -148,7 +183,8 @@ function movedBest(then: Optimum, repriced: Optimum, now: Optimum, measures: Mea
       : [`${cause} moved it ${to > from ? "up" : "down"} by ${told(Math.abs(asTold(to) - asTold(from)))}`];
   const causes = [
     ...moved(then.rateSeedsPerM2, repriced.rateSeedsPerM2, "prices and limits"),
-    ...moved(repriced.rateSeedsPerM2, now.rateSeedsPerM2, "the strips"),
+    ...moved(repriced.rateSeedsPerM2, now.rateSeedsPerM2 - byRegion, "the strips"),
+    ...moved(now.rateSeedsPerM2 - byRegion, now.rateSeedsPerM2, "the region"),
   ];
   const way =
     told(then.rateSeedsPerM2) === told(now.rateSeedsPerM2)

@@ -66,6 +66,36 @@ describe("what changed for a variety", () => {
     );
   });
 
+  it("does not put on the strips what a region did that was not there then", () => {
+    const then = withRates({ best: best(1_100_000) });
+    const region = { unlike: [], varieties: [] } as unknown as Result["settings"]["region"];
+    const inRegion = (result: Result, withoutPerAcre?: number): Result => ({
+      ...result,
+      settings: { ...result.settings, region },
+      next: result.next.map((one) => ({
+        ...one,
+        sensitivity:
+          withoutPerAcre === undefined
+            ? []
+            : [{ prior: "without-region", rateSeedsPerM2: fromPerAcre(withoutPerAcre) } as const],
+      })),
+    });
+    // 1.10 then; these strips alone say 1.06 now, and with the region 1.20.
+    const now = inRegion(withRates({ best: best(1_200_000) }), 1_060_000);
+    expect(changes(then, now, "Ostrindel", inRegion(then))).toContain(
+      "The best rate went from 1.10 to 1.20 million: the strips moved it down by 0.04 and the region moved it up by 0.14.",
+    );
+    const news = (a: Result, b: Result): string =>
+      newsSentences(b, { result: a, atTodaysPrices: a }, measuresOf(b, plainStyle)).join(" ");
+    expect(news(then, now)).toContain("A region of other farms now adds to what the strips say.");
+    expect(news(now, then)).toContain("no longer used");
+    expect(news(now, now)).not.toContain("region");
+    // The same region then and now: what changes is the strips'.
+    expect(changes(inRegion(then, 1_080_000), now, "Ostrindel", inRegion(then, 1_080_000))).toContain(
+      "1.10 to 1.20 million: the strips moved it up by 0.10.",
+    );
+  });
+
   it("moves by what a reader's own subtraction comes to", () => {
     // 1.154 to 1.206 is 0.052, but 1.15 to 1.21 as told.
     const then = withRates({
