@@ -1,6 +1,13 @@
 /** Farms of one region: what a farm shares, what the region makes of it, and a farm that leans on the region. */
 import { checkTrial } from "../check/index.ts";
-import { farmInRegion, noEvidence, otherCrop, sameFarmTwice } from "../messages/region.ts";
+import {
+  alikeInRegion,
+  farmInRegion,
+  noEvidence,
+  otherCrop,
+  regionSpellsOtherwise,
+  sameFarmTwice,
+} from "../messages/region.ts";
 import { farmEvidence, marksOf } from "../model/region/farm-evidence.ts";
 import { regionOf, usualFewestFarms } from "../model/region/region-of.ts";
 import { fitSeasons } from "../model/seasons/fit-seasons.ts";
@@ -9,6 +16,7 @@ import type { InputFile } from "../read/tables/input-file.ts";
 import type { CropName } from "../vocabulary/crops.ts";
 import type { EvidenceFile, Region, SharedFarm } from "../vocabulary/region.ts";
 import { defaultsIn, type Settings } from "../vocabulary/settings.ts";
+import { probablyOne, probableName } from "../vocabulary/spelling.ts";
 import type { Farm } from "./read-farm.ts";
 
 /** A farm's evidence and whose it is: the name stays here. */
@@ -88,8 +96,33 @@ export function makeRegion(
     marks.forEach((mark) => holder.set(mark, holder.get(mark) ?? name));
     if (own.length > 0) kept.push({ sums: own });
   }
+  remarks.push(...alikeVarieties(kept));
   const settings = { crop: first.crop, priors: priors ?? defaultsIn("us").priors };
   return { region: regionOf(kept, settings, fewestFarms), remarks };
+}
+
+/** What is to be said of varieties whose names differ by a slip of the pen. */
+function alikeVarieties(farms: readonly SharedFarm[]): string[] {
+  const farmsOf = new Map<string, number>();
+  for (const { sums } of farms)
+    for (const variety of new Set(sums.map((one) => one.variety)))
+      farmsOf.set(variety, (farmsOf.get(variety) ?? 0) + 1);
+  const names = [...farmsOf].map(([name, weight]) => ({ name, weight, uses: new Set<string>() }));
+  return probablyOne(names).map((group) =>
+    alikeInRegion(group.map((variety) => ({ variety, farms: farmsOf.get(variety)! }))),
+  );
+}
+
+/** Varieties of the farm that the region may know by another spelling. */
+function spelledOtherwise(
+  { trial, settings }: Pick<Farm, "trial" | "settings">,
+  known: readonly string[],
+): string[] {
+  const own = [...trial.strips, ...settings.lots].map(({ variety }) => variety);
+  return [...new Set(own)].sort().flatMap((variety) => {
+    const inRegion = known.includes(variety) ? null : probableName(variety, known);
+    return inRegion === null ? [] : [regionSpellsOtherwise(variety, inRegion)];
+  });
 }
 
 /**
@@ -107,6 +140,13 @@ export function leanOnRegion(farm: Farm, file: InputFile): Farm {
   return {
     ...farm,
     settings: { ...farm.settings, region: { farms, unlike, varieties } },
-    remarks: [...farm.remarks, ...(own === 0 ? [] : [farmInRegion(own, marks.length)])],
+    remarks: [
+      ...farm.remarks,
+      ...(own === 0 ? [] : [farmInRegion(own, marks.length)]),
+      ...spelledOtherwise(
+        farm,
+        varieties.map(({ variety }) => variety),
+      ),
+    ],
   };
 }

@@ -1,5 +1,6 @@
 /** Messages about what farms of a region share. */
 import { TrialError } from "../vocabulary/trial.ts";
+import { counted } from "../numbers/written-numbers.ts";
 import { shown } from "./reading.ts";
 
 export const notEvidence = (file: string): TrialError =>
@@ -48,3 +49,10 @@ export const sameFarmTwice = (kept: string, left: string): string =>
 
 export const farmInRegion = (own: number, all: number): string =>
   `The region was made with ${own === all ? "all" : `${own} of ${all}`} of this farm's varieties and seasons in it: they count twice, once in the region and once here. For advice that counts them once, have the region made without this farm.`;
+
+/** @param names  with the number of farms that have each, the commonest first */
+export const alikeInRegion = (names: readonly { variety: string; farms: number }[]): string =>
+  `${names.map(({ variety, farms }) => `"${shown(variety)}" (${counted(farms, "farm")})`).join(" and ")} are probably one variety, and are kept apart. Where they are one, spell them alike in the strips and have them shared again.`;
+
+export const regionSpellsOtherwise = (variety: string, inRegion: string): string =>
+  `The region does not know "${shown(variety)}", but it knows "${shown(inRegion)}". Where they are one variety, spell it so here, and it gets the region's answer too.`;

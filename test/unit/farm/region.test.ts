@@ -100,6 +100,21 @@ describe("a region", () => {
     expect(twice.remarks.join()).toContain("count once");
   });
 
+  it("keeps names apart that are probably one, and says so", async () => {
+    const farms = [
+      ...(await neighbours(5, { "Alder Red": 1.3 })),
+      ...(await neighbours(1, { "Aldder Red": 1.3, Birch: 1.5 })).map((one) => ({
+        ...one,
+        name: "other.json",
+      })),
+    ];
+    const { region, remarks } = makeRegion(farms);
+    expect(region.varieties.map(({ variety, farms: count }) => [variety, count])).toEqual([["Alder Red", 5]]);
+    expect(remarks).toEqual([
+      expect.stringContaining('"Alder Red" (five farms) and "Aldder Red" (one farm) are probably one variety'),
+    ]);
+  });
+
   it("refuses crops mixed", async () => {
     const farms = await neighbours(2, { Alder: 1.3 });
     expect(() => makeRegion([farms[0]!, { ...farms[1]!, crop: "barley" }])).toThrow("barley");
@@ -169,6 +184,14 @@ describe("a farm in its region", () => {
     // By hand: 60 bu/ac at $6 × (−0.9 (1 − r)² − 0.02 r) less $20 r is most where 360 × (1.8 (1 − r) − 0.02) = 20: r = 0.958
     // million/ac. In the region, at a need of 1.3: 360 × (1.8 (1 − r / 1.3) / 1.3 − 0.02) = 20, r = 1.229.
     expect(Math.abs(leaning / 247.105 - 0.958)).toBeLessThan((1.229 - 0.958) / 4);
+  });
+
+  it("hears of a variety that the region knows by another spelling", async () => {
+    const { region } = makeRegion(await neighbours(5, { "Alder Red": 1.3 }));
+    const farm = await farmOf(stripsOf(95, { "Aldder Red": 1.3 }));
+    expect(leanOnRegion(farm, asJson(region)).remarks).toEqual([
+      expect.stringMatching(/does not know "Aldder Red", but it knows "Alder Red"/),
+    ]);
   });
 
   it("hears that it counts twice where the region was made with it", async () => {
