@@ -62,7 +62,7 @@ export function findSmoothMinimum(
   const goDown = (direction: Float64Array, slope: number): boolean => {
     let length = Math.min(1, (1 + norm(x)) / norm(direction));
     for (let shortenings = 0; shortenings < 30; shortenings++) {
-      const next = x.map((value, i) => value + length * direction[i]);
+      const next = x.map((value, i) => value + length * direction[i]!);
       const there = evaluate(next);
       if (there.value <= here.value + 1e-4 * length * slope + rounding()) {
         x = next;
@@ -101,8 +101,8 @@ export function findSmoothMinimum(
       }
       updateInverse(
         curve.inverse,
-        x.map((value, i) => value - oldX[i]),
-        here.gradient.map((value, i) => value - oldGradient[i]),
+        x.map((value, i) => value - oldX[i]!),
+        here.gradient.map((value, i) => value - oldGradient[i]!),
       );
     }
     iterations++;
@@ -128,12 +128,12 @@ function measureCurve(
   const order = x.length;
   const second = Matrix.zeros(order, order);
   for (let i = 0; i < order; i++) {
-    const step = 1e-5 * Math.max(0.1, Math.abs(x[i]));
+    const step = 1e-5 * Math.max(0.1, Math.abs(x[i]!));
     const moved = Float64Array.from(x);
-    moved[i] += step;
+    moved[i]! += step;
     const there = gradientAt(moved);
     for (let j = 0; j < order; j++) {
-      const slope = (there[j] - gradient[j]) / (2 * step);
+      const slope = (there[j]! - gradient[j]!) / (2 * step);
       second.set(i, j, second.get(i, j) + slope);
       second.set(j, i, second.get(j, i) + slope);
     }
@@ -150,7 +150,7 @@ function measureCurve(
     const size = Math.max(Math.abs(value), 1e-6 * largest);
     for (let i = 0; i < order; i++) {
       for (let j = 0; j < order; j++) {
-        inverse[i * order + j] += (eigenvectorMatrix.get(i, k) * eigenvectorMatrix.get(j, k)) / size;
+        inverse[i * order + j]! += (eigenvectorMatrix.get(i, k) * eigenvectorMatrix.get(j, k)) / size;
       }
     }
   });
@@ -172,7 +172,7 @@ function updateInverse(h: Float64Array, s: Float64Array, b: Float64Array): void 
   const weight = (1 + dot(b, hb) / c) / c;
   for (let i = 0; i < order; i++) {
     for (let j = 0; j < order; j++) {
-      h[i * order + j] += weight * s[i] * s[j] - (hb[i] * s[j] + s[i] * hb[j]) / c;
+      h[i * order + j]! += weight * s[i]! * s[j]! - (hb[i]! * s[j]! + s[i]! * hb[j]!) / c;
     }
   }
 }
@@ -184,7 +184,7 @@ function times(matrix: Float64Array, vector: Float64Array): Float64Array {
 
 function dot(a: Float64Array, b: Float64Array): number {
   let sum = 0;
-  for (let i = 0; i < a.length; i++) sum += a[i] * b[i];
+  for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!;
   return sum;
 }
 

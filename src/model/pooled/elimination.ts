@@ -60,7 +60,7 @@ export function layOutPattern(parts: PatternParts): Pattern {
   const thetaFor = (place: PatternParts["levels"][number], row: number, column: number): number =>
     place.theta + column * place.width - (column * (column - 1)) / 2 + (row - column);
   const enter = (a: number, b: number, source: number): void => {
-    const placeB = places[levelOf[b]];
+    const placeB = places[levelOf[b]!]!;
     const inB = b - placeB.first;
     for (let cb = 0; cb <= inB; cb++) {
       const column = placeB.first + cb;
@@ -68,7 +68,7 @@ export function layOutPattern(parts: PatternParts): Pattern {
         entries.push({ row: a, column, first: thetaFor(placeB, inB, cb), second: one, source });
         continue;
       }
-      const placeA = places[levelOf[a]];
+      const placeA = places[levelOf[a]!]!;
       const inA = a - placeA.first;
       for (let ca = 0; ca <= inA; ca++) {
         const row = placeA.first + ca;
@@ -84,27 +84,27 @@ export function layOutPattern(parts: PatternParts): Pattern {
     }
   };
   for (let s = 0; s < parts.row.length; s++) {
-    enter(parts.row[s], parts.column[s], s);
-    if (parts.row[s] < randomCount && parts.row[s] !== parts.column[s])
-      enter(parts.column[s], parts.row[s], s);
+    enter(parts.row[s]!, parts.column[s]!, s);
+    if (parts.row[s]! < randomCount && parts.row[s] !== parts.column[s]!)
+      enter(parts.column[s]!, parts.row[s]!, s);
   }
 
   // Rows of each column, with those that elimination fills in.
   const rows: number[][] = Array.from({ length: randomCount }, () => []);
-  for (const { row, column } of entries) if (row > column) rows[column].push(row);
+  for (const { row, column } of entries) if (row > column) rows[column]!.push(row);
   const yRow = randomCount + fixedColumns.length;
   for (let j = 0; j < randomCount; j++) {
-    rows[j] = [...new Set(rows[j])].sort((a, b) => a - b);
-    const parent = rows[j][0];
-    if (parent < randomCount) for (let i = 1; i < rows[j].length; i++) rows[parent].push(rows[j][i]);
+    rows[j] = [...new Set(rows[j]!)].sort((a, b) => a - b);
+    const parent = rows[j]![0]!;
+    if (parent < randomCount) for (let i = 1; i < rows[j]!.length; i++) rows[parent]!.push(rows[j]![i]!);
   }
   const columnStart = new Int32Array(randomCount + 1);
-  for (let j = 0; j < randomCount; j++) columnStart[j + 1] = columnStart[j] + 1 + rows[j].length;
-  const cornerStart = columnStart[randomCount];
+  for (let j = 0; j < randomCount; j++) columnStart[j + 1] = columnStart[j]! + 1 + rows[j]!.length;
+  const cornerStart = columnStart[randomCount]!;
   const rowOf = new Int32Array(cornerStart);
   for (let j = 0; j < randomCount; j++) {
-    rowOf[columnStart[j]] = j;
-    rowOf.set(rows[j], columnStart[j] + 1);
+    rowOf[columnStart[j]!] = j;
+    rowOf.set(rows[j]!, columnStart[j]! + 1);
   }
   const corner = yRow - randomCount + 1;
 
@@ -114,16 +114,16 @@ export function layOutPattern(parts: PatternParts): Pattern {
   const updates = new Int32Array(pairs);
   let at = 0;
   for (let j = 0; j < randomCount; j++) {
-    const list = rows[j];
+    const list = rows[j]!;
     for (let b = 0; b < list.length; b++) {
-      const column = list[b];
+      const column = list[b]!;
       if (column >= randomCount) {
         for (let a = b; a < list.length; a++)
-          updates[at++] = cornerStart + cornerPlace(list[a] - randomCount, column - randomCount);
+          updates[at++] = cornerStart + cornerPlace(list[a]! - randomCount, column - randomCount);
       } else {
-        let place = columnStart[column];
+        let place = columnStart[column]!;
         for (let a = b; a < list.length; a++) {
-          while (rowOf[place] !== list[a]) place++;
+          while (rowOf[place] !== list[a]!) place++;
           updates[at++] = place;
         }
       }
@@ -132,10 +132,10 @@ export function layOutPattern(parts: PatternParts): Pattern {
 
   const target = new Int32Array(entries.length);
   entries.forEach(({ row, column }, i) => {
-    let [low, high] = [columnStart[column], columnStart[column + 1] - 1];
+    let [low, high] = [columnStart[column]!, columnStart[column + 1]! - 1];
     while (low < high) {
       const middle = (low + high) >> 1;
-      if (rowOf[middle] < row) low = middle + 1;
+      if (rowOf[middle]! < row) low = middle + 1;
       else high = middle;
     }
     target[i] = low;
@@ -164,24 +164,24 @@ export function eliminate(
 ): number {
   const { target, first, second, source, columnStart, updates, randomCount } = pattern;
   store.fill(0);
-  for (let j = 0; j < randomCount; j++) store[columnStart[j]] = 1;
+  for (let j = 0; j < randomCount; j++) store[columnStart[j]!] = 1;
   for (let i = 0; i < target.length; i++) {
-    store[target[i]] += raw[source[i]] * theta[first[i]] * theta[second[i]];
+    store[target[i]!]! += raw[source[i]!]! * theta[first[i]!]! * theta[second[i]!]!;
   }
   let logDeterminant = 0;
   let at = 0;
   for (let j = 0; j < randomCount; j++) {
-    const start = columnStart[j];
-    const end = columnStart[j + 1];
-    const pivot = store[start];
+    const start = columnStart[j]!;
+    const end = columnStart[j + 1]!;
+    const pivot = store[start]!;
     logDeterminant += Math.log(pivot);
     for (let b = start + 1; b < end; b++) {
-      const share = store[b] / pivot;
+      const share = store[b]! / pivot;
       if (share === 0) {
         at += end - b;
         continue;
       }
-      for (let a = b; a < end; a++) store[updates[at++]] -= share * store[a];
+      for (let a = b; a < end; a++) store[updates[at++]!]! -= share * store[a]!;
     }
   }
   return logDeterminant;
@@ -193,8 +193,8 @@ export function addCorner(pattern: Pattern, store: Float64Array, whole: Float64A
   const count = fixedColumns.length;
   let place = cornerStart;
   for (let i = 0; i <= count; i++) {
-    const row = (i < count ? fixedColumns[i] : order - 1) * order;
-    for (let j = 0; j <= i; j++) whole[row + (j < count ? fixedColumns[j] : order - 1)] += store[place++];
+    const row = (i < count ? fixedColumns[i]! : order - 1) * order;
+    for (let j = 0; j <= i; j++) whole[row + (j < count ? fixedColumns[j]! : order - 1)]! += store[place++]!;
   }
 }
 
@@ -222,34 +222,34 @@ export function pullBack(
   const count = fixedColumns.length;
   let place = cornerStart;
   for (let i = 0; i <= count; i++) {
-    const row = (i < count ? fixedColumns[i] : order - 1) * order;
-    for (let j = 0; j <= i; j++) slopes[place++] = corner[row + (j < count ? fixedColumns[j] : order - 1)];
+    const row = (i < count ? fixedColumns[i]! : order - 1) * order;
+    for (let j = 0; j <= i; j++) slopes[place++] = corner[row + (j < count ? fixedColumns[j]! : order - 1)]!;
   }
   let at = updates.length;
   for (let j = randomCount - 1; j >= 0; j--) {
-    const start = columnStart[j];
-    const end = columnStart[j + 1];
+    const start = columnStart[j]!;
+    const end = columnStart[j + 1]!;
     const length = end - start - 1;
-    const pivot = store[start];
+    const pivot = store[start]!;
     at -= (length * (length + 1)) / 2;
     let pair = at;
     let crossed = 0;
     for (let b = start + 1; b < end; b++) {
-      const valueB = store[b];
+      const valueB = store[b]!;
       let slopeB = 0;
       for (let a = b; a < end; a++) {
-        const slope = slopes[updates[pair++]];
-        slopeB += slope * store[a];
-        slopes[a] -= (slope * valueB) / pivot;
+        const slope = slopes[updates[pair++]!]!;
+        slopeB += slope * store[a]!;
+        slopes[a]! -= (slope * valueB) / pivot;
       }
-      slopes[b] -= slopeB / pivot;
+      slopes[b]! -= slopeB / pivot;
       crossed += slopeB * valueB;
     }
-    slopes[start] += (crossed / pivot + 1) / pivot;
+    slopes[start]! += (crossed / pivot + 1) / pivot;
   }
   for (let i = 0; i < target.length; i++) {
-    const slope = slopes[target[i]] * raw[source[i]];
-    gradient[first[i]] += slope * theta[second[i]];
-    gradient[second[i]] += slope * theta[first[i]];
+    const slope = slopes[target[i]!]! * raw[source[i]!]!;
+    gradient[first[i]!]! += slope * theta[second[i]!]!;
+    gradient[second[i]!]! += slope * theta[first[i]!]!;
   }
 }

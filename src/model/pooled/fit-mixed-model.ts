@@ -95,8 +95,8 @@ function setToZero(
   for (const { width, theta: first } of model.terms) {
     let at = first;
     for (let c = 0; c < width; c++) {
-      if (theta[at] < 0) for (let i = 0; i < width - c; i++) theta[at + i] = -theta[at + i];
-      if (theta[at] > 0 && theta[at] < 1e-2) {
+      if (theta[at]! < 0) for (let i = 0; i < width - c; i++) theta[at + i] = -theta[at + i]!;
+      if (theta[at]! > 0 && theta[at]! < 1e-2) {
         const trial = theta.slice();
         trial[at] = 0;
         if (criterionAt(trial) <= lowest + 1e-7) theta = trial;
@@ -109,7 +109,7 @@ function setToZero(
 
 /** Whether the fixed part alone goes through every yield, as far as rounding lets one see. */
 const isExact = (model: MixedModel): boolean =>
-  model.totals[model.totals.length - 1] <= 1e-13 * model.squares;
+  model.totals[model.totals.length - 1]! <= 1e-13 * model.squares;
 
 /**
  * Whether strips scatter beyond what fixed and random effects can follow.
@@ -183,10 +183,10 @@ function describe(
   const estimates = new Float64Array(all);
   const covariance = new Float64Array(all * all);
   for (let i = 0; i < order; i++) {
-    estimates[model.kept[i]] = model.offset[i] + evaluation.shifted[i];
+    estimates[model.kept[i]!] = model.offset[i]! + evaluation.shifted[i]!;
     // Without scatter every entry is 0, and none is −0, which JSON would not keep.
     for (let j = 0; j < order && residualVariance > 0; j++) {
-      covariance[model.kept[i] * all + model.kept[j]] = residualVariance * inverse[i * order + j];
+      covariance[model.kept[i]! * all + model.kept[j]!] = residualVariance * inverse[i * order + j]!;
     }
   }
   return {
@@ -210,13 +210,13 @@ function varianceOf(term: TermPlace, theta: Float64Array, residualVariance: numb
   let atBoundary = false;
   for (let column = 0; column < width; column++) {
     if (theta[at] === 0) atBoundary = true;
-    for (let row = column; row < width; row++) lower[row * width + column] = theta[at++];
+    for (let row = column; row < width; row++) lower[row * width + column] = theta[at++]!;
   }
   const covariance: number[] = [];
   for (let i = 0; i < width; i++) {
     for (let j = 0; j < width; j++) {
       let sum = 0;
-      for (let k = 0; k < width; k++) sum += lower[i * width + k] * lower[j * width + k];
+      for (let k = 0; k < width; k++) sum += lower[i * width + k]! * lower[j * width + k]!;
       covariance.push(residualVariance * sum);
     }
   }

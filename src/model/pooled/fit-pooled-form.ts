@@ -55,7 +55,7 @@ export function fitPooledForm(
   const units = unitsOf(layout, sharing);
   const joins = Float64Array.from(
     units,
-    ({ rates }, i) => start?.joins?.[i] ?? (rates[0] + rates[rates.length - 1]) / 2,
+    ({ rates }, i) => start?.joins?.[i] ?? (rates[0]! + rates[rates.length - 1]!) / 2,
   );
   const fitAt = (from: StartingPoint | undefined) => {
     const columns = columnsOfForm(layout, form, units, joins);
@@ -73,7 +73,7 @@ export function fitPooledForm(
     last = fitAt(from);
   }
   const { columns, model, fit } = last!;
-  const found = units.map((unit, i) => (searches && hasJoin(unit) ? joins[i] : null));
+  const found = units.map((unit, i) => (searches && hasJoin(unit) ? joins[i]! : null));
   return {
     form,
     sharing,
@@ -106,13 +106,13 @@ function moveJoins(
     units.forEach((unit, i) => {
       const join = hasJoin(unit) ? search.bestJoinOf(i) : null;
       if (join === null) return;
-      moved = Math.max(moved, Math.abs(join - joins[i]));
+      moved = Math.max(moved, Math.abs(join - joins[i]!));
       joins[i] = join;
       search.moveJoin(i, join);
     });
     if (moved < settled / 10) break;
   }
-  return joins.reduce((most, join, i) => Math.max(most, Math.abs(join - before[i])), 0);
+  return joins.reduce((most, join, i) => Math.max(most, Math.abs(join - before[i]!)), 0);
 }
 
 /** The least squares of a plateau form at known variances, ready to move its joins. */

@@ -136,16 +136,16 @@ function groupRows(rows: number, random: RandomTerm[]): Int32Array[] {
   const parent = Int32Array.from({ length: nodes }, (_, node) => node);
   const rootOf = (node: number): number => {
     while (parent[node] !== node) {
-      parent[node] = parent[parent[node]];
-      node = parent[node];
+      parent[node] = parent[parent[node]!]!;
+      node = parent[node]!;
     }
     return node;
   };
-  const nodeOf = (t: number, entry: number): number => termStart[t] + random[t].levelOf[entry];
+  const nodeOf = (t: number, entry: number): number => termStart[t]! + random[t]!.levelOf[entry]!;
   for (let row = 0; row < rows; row++) {
-    const root = rootOf(nodeOf(0, row * random[0].reach));
+    const root = rootOf(nodeOf(0, row * random[0]!.reach));
     for (let t = 0; t < random.length; t++) {
-      const { reach } = random[t];
+      const { reach } = random[t]!;
       for (let i = 0; i < reach; i++) parent[rootOf(nodeOf(t, row * reach + i))] = root;
     }
   }
@@ -153,16 +153,16 @@ function groupRows(rows: number, random: RandomTerm[]): Int32Array[] {
   const sizes: number[] = [];
   const groupOf = new Int32Array(rows);
   for (let row = 0; row < rows; row++) {
-    const root = rootOf(nodeOf(0, row * random[0].reach));
-    if (groupOfRoot[root] < 0) groupOfRoot[root] = sizes.push(0) - 1;
-    groupOf[row] = groupOfRoot[root];
-    sizes[groupOf[row]]++;
+    const root = rootOf(nodeOf(0, row * random[0]!.reach));
+    if (groupOfRoot[root]! < 0) groupOfRoot[root] = sizes.push(0) - 1;
+    groupOf[row] = groupOfRoot[root]!;
+    sizes[groupOf[row]!]!++;
   }
   const members = sizes.map((size) => new Int32Array(size));
   const filled = new Int32Array(sizes.length);
   for (let row = 0; row < rows; row++) {
-    const group = groupOf[row];
-    members[group][filled[group]++] = row;
+    const group = groupOf[row]!;
+    members[group]![filled[group]!++] = row;
   }
   return members;
 }
@@ -188,8 +188,8 @@ function sweepGroup(members: Int32Array, sweep: Sweep): GroupSums {
   const { levels, randomCount } = placeLevels(members, sweep);
   const present: number[] = [];
   for (const row of members) {
-    const treatment = treatmentOf[row];
-    if (localOf[treatment] >= 0) continue;
+    const treatment = treatmentOf[row]!;
+    if (localOf[treatment]! >= 0) continue;
     localOf[treatment] = 0;
     present.push(treatment);
   }
@@ -204,27 +204,27 @@ function sweepGroup(members: Int32Array, sweep: Sweep): GroupSums {
   for (const row of members) {
     let effects = 0;
     for (let t = 0; t < random.length; t++) {
-      const { reach, levelOf, columns } = random[t];
+      const { reach, levelOf, columns } = random[t]!;
       for (let i = 0; i < reach; i++) {
         const entry = row * reach + i;
-        const first = firstOf[t][levelOf[entry]];
+        const first = firstOf[t]![levelOf[entry]!]!;
         for (let c = 0; c < columns.length; c++) {
           where[effects] = first + c;
-          value[effects++] = columns[c][entry];
+          value[effects++] = columns[c]![entry]!;
         }
       }
     }
-    const [count, y, local] = [counts[row], yields[row], localOf[treatmentOf[row]]];
+    const [count, y, local] = [counts[row]!, yields[row]!, localOf[treatmentOf[row]!]!];
     for (let b = 0; b < effects; b++) {
-      const weighted = count * value[b];
-      const column = where[b];
-      withYield[column] += weighted * y;
+      const weighted = count * value[b]!;
+      const column = where[b]!;
+      withYield[column]! += weighted * y;
       sums.add(randomCount + local, column, weighted);
-      for (let a = b; a < effects; a++) sums.add(where[a], column, weighted * value[a]);
+      for (let a = b; a < effects; a++) sums.add(where[a]!, column, weighted * value[a]!);
     }
-    strips[local] += count;
-    totals[local] += count * y;
-    squares += count * y * y + within[row];
+    strips[local]! += count;
+    totals[local]! += count * y;
+    squares += count * y * y + within[row]!;
   }
   for (const treatment of treatments) localOf[treatment] = -1;
 
@@ -260,20 +260,20 @@ function placeLevels(members: Int32Array, sweep: Sweep): { levels: LevelPlace[];
     const found: number[] = [];
     for (const row of members) {
       for (let i = 0; i < reach; i++) {
-        const level = levelOf[row * reach + i];
-        if (firstOf[t][level] < 0) firstOf[t][level] = found.push(level);
+        const level = levelOf[row * reach + i]!;
+        if (firstOf[t]![level]! < 0) firstOf[t]![level] = found.push(level);
       }
     }
     return found;
   });
-  const order = random.map((_, t) => t).sort((a, b) => present[b].length - present[a].length || a - b);
+  const order = random.map((_, t) => t).sort((a, b) => present[b]!.length - present[a]!.length || a - b);
   const levels: LevelPlace[] = [];
   let randomCount = 0;
   for (const term of order) {
-    for (const level of present[term]) {
-      firstOf[term][level] = randomCount;
+    for (const level of present[term]!) {
+      firstOf[term]![level] = randomCount;
       levels.push({ term, level, first: randomCount });
-      randomCount += terms[term].width;
+      randomCount += terms[term]!.width;
     }
   }
   return { levels, randomCount };

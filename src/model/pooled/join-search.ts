@@ -53,20 +53,21 @@ export class JoinSearch {
       const carried = new Float64Array(size * p);
       const places: number[][] = units.map(() => []);
       for (let k = 0; k < size; k++) {
-        places[unitOf.get(treatments[present[k]].variety)!].push(k);
-        for (let i = fixed.start[present[k]]; i < fixed.start[present[k] + 1]; i++) {
-          const [column, value] = [fixed.column[i], fixed.value[i]];
-          this.withYield[column] += value * withYield[k];
-          for (let row = 0; row < size; row++) carried[row * p + column] += products[row * size + k] * value;
+        places[unitOf.get(treatments[present[k]!]!.variety)!]!.push(k);
+        for (let i = fixed.start[present[k]!]!; i < fixed.start[present[k]! + 1]!; i++) {
+          const [column, value] = [fixed.column[i]!, fixed.value[i]!];
+          this.withYield[column]! += value * withYield[k]!;
+          for (let row = 0; row < size; row++)
+            carried[row * p + column]! += products[row * size + k]! * value;
         }
       }
       for (let k = 0; k < size; k++) {
-        for (let i = fixed.start[present[k]]; i < fixed.start[present[k] + 1]; i++) {
+        for (let i = fixed.start[present[k]!]!; i < fixed.start[present[k]! + 1]!; i++) {
           for (let j = 0; j < p; j++)
-            this.normal[fixed.column[i] * p + j] += fixed.value[i] * carried[k * p + j];
+            this.normal[fixed.column[i]! * p + j]! += fixed.value[i]! * carried[k * p + j]!;
         }
       }
-      places.forEach((list, unit) => (this.members[unit][g] = Int32Array.from(list)));
+      places.forEach((list, unit) => (this.members[unit]![g] = Int32Array.from(list)));
       return carried;
     });
   }
@@ -74,30 +75,30 @@ export class JoinSearch {
   /** Puts a unit's join elsewhere. */
   moveJoin(unit: number, join: number): void {
     const { weighted, treatments, degree, columns: p } = this;
-    const column = this.first[unit];
+    const column = this.first[unit]!;
     const products = new Float64Array(p);
     this.withYield[column] = 0;
     weighted.groups.forEach((group, g) => {
       const size = group.treatments.length;
-      const carried = this.carried[g];
-      const members = this.members[unit][g];
+      const carried = this.carried[g]!;
+      const members = this.members[unit]![g]!;
       const hinge = Float64Array.from(
         members,
-        (k) => -(Math.max(0, join - treatments[group.treatments[k]].u) ** degree),
+        (k) => -(Math.max(0, join - treatments[group.treatments[k]!]!.u) ** degree),
       );
       for (let row = 0; row < size; row++) {
         let sum = 0;
-        for (let i = 0; i < members.length; i++) sum += group.products[row * size + members[i]] * hinge[i];
+        for (let i = 0; i < members.length; i++) sum += group.products[row * size + members[i]!]! * hinge[i]!;
         carried[row * p + column] = sum;
       }
       members.forEach((k, i) => {
-        this.withYield[column] += hinge[i] * group.withYield[k];
-        for (let j = 0; j < p; j++) products[j] += hinge[i] * carried[k * p + j];
+        this.withYield[column]! += hinge[i]! * group.withYield[k]!;
+        for (let j = 0; j < p; j++) products[j]! += hinge[i]! * carried[k * p + j]!;
       });
     });
     for (let j = 0; j < p; j++) {
-      this.normal[column * p + j] = products[j];
-      this.normal[j * p + column] = products[j];
+      this.normal[column * p + j] = products[j]!;
+      this.normal[j * p + column] = products[j]!;
     }
   }
 
@@ -108,8 +109,8 @@ export class JoinSearch {
    */
   stretchesOf(unit: number): HingeStretches | null {
     const { weighted, treatments, degree, columns: p } = this;
-    const { rates } = this.units[unit];
-    const column = this.first[unit];
+    const { rates } = this.units[unit]!;
+    const column = this.first[unit]!;
     // The unit's own column is made independent of everything, so it takes no part.
     const normal = this.normal.slice();
     const withYield = this.withYield.slice();
@@ -123,15 +124,15 @@ export class JoinSearch {
     if (factor === null) return null;
     let groupedSs = weighted.squares;
     const solvedYield = solveCholesky(factor, p, withYield);
-    for (let i = 0; i < p; i++) groupedSs -= withYield[i] * solvedYield[i];
+    for (let i = 0; i < p; i++) groupedSs -= withYield[i]! * solvedYield[i]!;
 
-    const lowest = rates[0];
-    const range = rates[rates.length - 1] - lowest;
+    const lowest = rates[0]!;
+    const range = rates[rates.length - 1]! - lowest;
     const rateNumber = new Map(rates.map((rate, k) => [rate, k]));
     const byRate: { group: number; place: number }[][] = rates.map(() => []);
     weighted.groups.forEach(({ treatments: present }, group) => {
-      for (const place of this.members[unit][group])
-        byRate[rateNumber.get(treatments[present[place]].u)!].push({ group, place });
+      for (const place of this.members[unit]![group]!)
+        byRate[rateNumber.get(treatments[present[place]!]!.u)!]!.push({ group, place });
     });
 
     const powers = degree + 1;
@@ -154,33 +155,35 @@ export class JoinSearch {
     const withY = new Float64Array(powers);
     let below = 0;
     for (let k = 0; k <= count; k++) {
-      const v = (rates[k] - lowest) / range;
+      const v = (rates[k]! - lowest) / range;
       const power = [1, v, v * v];
-      for (const { group, place } of byRate[k]) {
-        const { products, withYield: yields, treatments: present } = weighted.groups[group];
+      for (const { group, place } of byRate[k]!) {
+        const { products, withYield: yields, treatments: present } = weighted.groups[group]!;
         const size = present.length;
-        const carried = this.carried[group];
-        const acc = reached[group];
-        const own = products[place * size + place];
+        const carried = this.carried[group]!;
+        const acc = reached[group]!;
+        const own = products[place * size + place]!;
         for (let l = 0; l < powers; l++) {
           for (let m = 0; m < powers; m++) {
-            squares[l * powers + m] +=
-              power[l] * acc[m * size + place] + power[m] * acc[l * size + place] + power[l] * power[m] * own;
+            squares[l * powers + m]! +=
+              power[l]! * acc[m * size + place]! +
+              power[m]! * acc[l * size + place]! +
+              power[l]! * power[m]! * own;
           }
-          withY[l] += power[l] * yields[place];
-          for (let j = 0; j < p; j++) withX[l][j] += power[l] * carried[place * p + j];
+          withY[l]! += power[l]! * yields[place]!;
+          for (let j = 0; j < p; j++) withX[l]![j]! += power[l]! * carried[place * p + j]!;
         }
         for (let l = 0; l < powers; l++) {
-          for (const other of this.members[unit][group])
-            acc[l * size + other] += power[l] * products[place * size + other];
+          for (const other of this.members[unit]![group]!)
+            acc[l * size + other]! += power[l]! * products[place * size + other]!;
         }
-        below += weighted.strips[present[place]];
+        below += weighted.strips[present[place]!]!;
       }
       if (k === 0) continue;
       for (const q of withX) q[column] = 0;
       const solved = withX.map((q) => solveCholesky(factor, p, q));
-      const square = (l: number, m: number): number => squares[l * powers + m] - dot(withX[l], solved[m]);
-      const product = (l: number): number => withY[l] - dot(solved[l], withYield);
+      const square = (l: number, m: number): number => squares[l * powers + m]! - dot(withX[l]!, solved[m]!);
+      const product = (l: number): number => withY[l]! - dot(solved[l]!, withYield);
       const s = k - 1;
       stretches.ends[s] = v;
       stretches.below[s] = below;
@@ -202,13 +205,15 @@ export class JoinSearch {
   /** The join of least generalized residual sum of squares, in u; null where there is none to be told. */
   bestJoinOf(unit: number): number | null {
     const stretches = this.stretchesOf(unit);
-    const { rates } = this.units[unit];
-    return stretches === null ? null : rates[0] + (rates[rates.length - 1] - rates[0]) * bestJoin(stretches);
+    const { rates } = this.units[unit]!;
+    return stretches === null
+      ? null
+      : rates[0]! + (rates[rates.length - 1]! - rates[0]!) * bestJoin(stretches);
   }
 }
 
 function dot(a: Float64Array, b: Float64Array): number {
   let sum = 0;
-  for (let i = 0; i < a.length; i++) sum += a[i] * b[i];
+  for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!;
   return sum;
 }

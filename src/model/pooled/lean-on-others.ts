@@ -56,7 +56,7 @@ export function leanOnOthers(
     const whole = own.clone();
     for (let i = 0; i < order; i++) {
       const part = i < count ? 0 : 1;
-      whole.set(i, i, whole.get(i, i) + (between[part] * scales[part]) ** 2);
+      whole.set(i, i, whole.get(i, i) + (between[part]! * scales[part]!) ** 2);
     }
     const factor = cholesky(Float64Array.from(whole.to1DArray()), order)!;
     const inverted = Matrix.from1DArray(order, order, Array.from(invertCholesky(factor, order)));
@@ -75,8 +75,8 @@ export function leanOnOthers(
       const gradient = new Float64Array(2);
       for (let i = 0; i < order; i++) {
         const part = i < count ? 0 : 1;
-        gradient[part] +=
-          2 * between[part] * scales[part] ** 2 * (projection.get(i, i) - projected.get(i, 0) ** 2);
+        gradient[part]! +=
+          2 * between[part]! * scales[part]! ** 2 * (projection.get(i, i) - projected.get(i, 0) ** 2);
       }
       return { value, gradient };
     },
@@ -86,11 +86,11 @@ export function leanOnOthers(
   const drawing = Matrix.eye(order).sub(own.mmul(at(between).projection));
   const shares = Array.from({ length: order }, (_, i) => {
     const part = i < count ? 0 : 1;
-    return own.get(i, i) / (own.get(i, i) + (between[part] * scales[part]) ** 2);
+    return own.get(i, i) / (own.get(i, i) + (between[part]! * scales[part]!) ** 2);
   });
   return {
-    slopeSpread: between[0] * scales[0],
-    bendSpread: between[1] * scales[1],
+    slopeSpread: between[0]! * scales[0]!,
+    bendSpread: between[1]! * scales[1]!,
     slopeShares: shares.slice(0, count),
     bendShares: shares.slice(count),
     drawing: drawing.to2DArray(),

@@ -23,37 +23,38 @@ export function leanSlopes(
   const { scaleSeedsPerM2: scale } = layout;
   const curved = units.flatMap((_, variety) =>
     columns.widths[variety] === 2 &&
-    [0, 1].every((k) => !model.droppedColumns.includes(columns.first[variety] + k))
+    [0, 1].every((k) => !model.droppedColumns.includes(columns.first[variety]! + k))
       ? [variety]
       : [],
   );
-  const places = [0, 1].flatMap((k) => curved.map((variety) => columns.first[variety] + k));
+  const places = [0, 1].flatMap((k) => curved.map((variety) => columns.first[variety]! + k));
   const restrict = (matrix: Float64Array): Float64Array =>
-    Float64Array.from(places.flatMap((a) => places.map((b) => matrix[a * model.columnCount + b])));
-  const estimates = places.map((place) => fit.estimates[place]);
+    Float64Array.from(places.flatMap((a) => places.map((b) => matrix[a * model.columnCount + b]!)));
+  const estimates = places.map((place) => fit.estimates[place]!);
   const covariance = restrict(fit.covariance);
   const leaned = leanOnOthers(estimates.slice(0, curved.length), estimates.slice(curved.length), covariance);
   if (leaned === null) return null;
   const changes = uncertainty.slopes.map(restrict);
   const varieties: (Leaning | null)[] = units.map(() => null);
   curved.forEach((variety, i) => {
-    const rows = [leaned.drawing[i], leaned.drawing[curved.length + i]];
-    const [slope, bend] = rows.map((row) => row.reduce((sum, weight, k) => sum + weight * estimates[k], 0));
+    const [ofSlope, ofBend] = [leaned.drawing[i]!, leaned.drawing[curved.length + i]!];
+    const estimateOf = (row: readonly number[]): number =>
+      row.reduce((sum, weight, k) => sum + weight * estimates[k]!, 0);
     varieties[variety] = {
-      slopeShare: leaned.slopeShares[i],
-      bendShare: leaned.bendShares[i],
+      slopeShare: leaned.slopeShares[i]!,
+      bendShare: leaned.bendShares[i]!,
       slope: {
-        ...inFieldUnits(layout, slope, bend),
+        ...inFieldUnits(layout, estimateOf(ofSlope), estimateOf(ofBend)),
         variance: varianceInFieldUnits(layout, {
-          linear: rowTimesColumn(rows[0], covariance, i),
-          covariance: rowTimesColumn(rows[0], covariance, curved.length + i),
-          quadratic: rowTimesColumn(rows[1], covariance, curved.length + i),
+          linear: rowTimesColumn(ofSlope, covariance, i),
+          covariance: rowTimesColumn(ofSlope, covariance, curved.length + i),
+          quadratic: rowTimesColumn(ofBend, covariance, curved.length + i),
         }),
         varianceSlopes: changes.map((change) =>
           varianceInFieldUnits(layout, {
-            linear: between(rows[0], change, rows[0]),
-            covariance: between(rows[0], change, rows[1]),
-            quadratic: between(rows[1], change, rows[1]),
+            linear: between(ofSlope, change, ofSlope),
+            covariance: between(ofSlope, change, ofBend),
+            quadratic: between(ofBend, change, ofBend),
           }),
         ),
         uncertainty: uncertainty.covariance,
@@ -64,7 +65,7 @@ export function leanSlopes(
 }
 
 const rowTimesColumn = (row: readonly number[], matrix: Float64Array, column: number): number =>
-  row.reduce((sum, weight, k) => sum + weight * matrix[k * row.length + column], 0);
+  row.reduce((sum, weight, k) => sum + weight * matrix[k * row.length + column]!, 0);
 
 const between = (left: readonly number[], matrix: Float64Array, right: readonly number[]): number =>
   right.reduce((sum, weight, column) => sum + weight * rowTimesColumn(left, matrix, column), 0);

@@ -55,38 +55,38 @@ export function evaluateAt(
   const corner = totals.slice();
   let logDetRandom = 0;
   for (let g = 0; g < groups.length; g++) {
-    const { pattern, raw } = groups[g];
-    logDetRandom += eliminate(pattern, raw, withOne, workspace.stores[g]);
-    addCorner(pattern, workspace.stores[g], corner, size);
+    const { pattern, raw } = groups[g]!;
+    logDetRandom += eliminate(pattern, raw, withOne, workspace.stores[g]!);
+    addCorner(pattern, workspace.stores[g]!, corner, size);
   }
   if (!Number.isFinite(logDetRandom)) return null;
   const fixedPart = new Float64Array(order * order);
   for (let i = 0; i < order; i++) {
-    for (let j = 0; j <= i; j++) fixedPart[i * order + j] = corner[i * size + j];
+    for (let j = 0; j <= i; j++) fixedPart[i * order + j] = corner[i * size + j]!;
   }
   const withY = corner.subarray(order * size, order * size + order);
   const fixedFactor = cholesky(fixedPart, order);
   if (fixedFactor === null) return null;
   const shifted = solveCholesky(fixedFactor, order, withY);
-  let residualSquares = corner[order * size + order];
-  for (let i = 0; i < order; i++) residualSquares -= withY[i] * shifted[i];
+  let residualSquares = corner[order * size + order]!;
+  for (let i = 0; i < order; i++) residualSquares -= withY[i]! * shifted[i]!;
   if (!(residualSquares > 0)) return null;
 
   const useWeight = weight ?? degreesOfFreedom(model, criterion) / residualSquares;
   const slopes = new Float64Array(size * size);
   const inverse = criterion === "REML" ? invertCholesky(fixedFactor, order) : null;
   for (let i = 0; i < order; i++) {
-    slopes[order * size + i] = -2 * useWeight * shifted[i];
+    slopes[order * size + i] = -2 * useWeight * shifted[i]!;
     for (let j = 0; j <= i; j++) {
-      const slope = useWeight * shifted[i] * shifted[j] + (inverse === null ? 0 : inverse[i * order + j]);
+      const slope = useWeight * shifted[i]! * shifted[j]! + (inverse === null ? 0 : inverse[i * order + j]!);
       slopes[i * size + j] = i === j ? slope : 2 * slope;
     }
   }
   slopes[order * size + order] = useWeight;
   const gradient = new Float64Array(thetaCount + 1);
   for (let g = 0; g < groups.length; g++) {
-    const { pattern, raw } = groups[g];
-    pullBack(pattern, raw, withOne, workspace.stores[g], slopes, size, workspace.slopes, gradient);
+    const { pattern, raw } = groups[g]!;
+    pullBack(pattern, raw, withOne, workspace.stores[g]!, slopes, size, workspace.slopes, gradient);
   }
   return {
     logDetRandom,

@@ -85,19 +85,19 @@ function fitFixedPart(sums: TrialSums, fixed: FixedColumns) {
   let squares = 0;
   for (const group of sums.groups) {
     group.treatments.forEach((treatment, local) => {
-      strips[treatment] += group.strips[local];
-      yields[treatment] += group.yields[local];
+      strips[treatment]! += group.strips[local]!;
+      yields[treatment]! += group.yields[local]!;
     });
     squares += group.squares;
   }
   const cross = new Float64Array(all * all);
   const withY = new Float64Array(all);
   for (let treatment = 0; treatment < sums.treatments; treatment++) {
-    for (let i = fixed.start[treatment]; i < fixed.start[treatment + 1]; i++) {
-      const [column, value] = [fixed.column[i], fixed.value[i]];
-      withY[column] += value * yields[treatment];
-      for (let j = fixed.start[treatment]; j < fixed.start[treatment + 1]; j++) {
-        cross[column * all + fixed.column[j]] += value * fixed.value[j] * strips[treatment];
+    for (let i = fixed.start[treatment]!; i < fixed.start[treatment + 1]!; i++) {
+      const [column, value] = [fixed.column[i]!, fixed.value[i]!];
+      withY[column]! += value * yields[treatment]!;
+      for (let j = fixed.start[treatment]!; j < fixed.start[treatment + 1]!; j++) {
+        cross[column * all + fixed.column[j]!]! += value * fixed.value[j]! * strips[treatment]!;
       }
     }
   }
@@ -106,9 +106,9 @@ function fitFixedPart(sums: TrialSums, fixed: FixedColumns) {
   const newColumn = new Int32Array(all).fill(-1);
   kept.forEach((old, column) => (newColumn[old] = column));
   const keptCross = new Float64Array(order * order);
-  const withKept = Float64Array.from(kept, (old) => withY[old]);
+  const withKept = Float64Array.from(kept, (old) => withY[old]!);
   for (let i = 0; i < order; i++) {
-    for (let j = 0; j < order; j++) keptCross[i * order + j] = cross[kept[i] * all + kept[j]];
+    for (let j = 0; j < order; j++) keptCross[i * order + j] = cross[kept[i]! * all + kept[j]!]!;
   }
   const factor = cholesky(keptCross, order);
   if (factor === null) throw new Error("Independent columns must have positive definite sums.");
@@ -118,11 +118,11 @@ function fitFixedPart(sums: TrialSums, fixed: FixedColumns) {
   const totals = new Float64Array(size * size);
   let left = squares;
   for (let i = 0; i < order; i++) {
-    let unexplained = withKept[i];
-    for (let j = 0; j < order; j++) unexplained -= keptCross[i * order + j] * offset[j];
-    for (let j = 0; j <= i; j++) totals[i * size + j] = keptCross[i * order + j];
+    let unexplained = withKept[i]!;
+    for (let j = 0; j < order; j++) unexplained -= keptCross[i * order + j]! * offset[j]!;
+    for (let j = 0; j <= i; j++) totals[i * size + j] = keptCross[i * order + j]!;
     totals[order * size + i] = unexplained;
-    left -= offset[i] * (withKept[i] + unexplained);
+    left -= offset[i]! * (withKept[i]! + unexplained);
   }
   totals[order * size + order] = Math.max(0, left);
   return { kept, newColumn, totals, offset, squares };
@@ -134,14 +134,14 @@ function independentColumns(cross: Float64Array, order: number): Int32Array {
   const factorRows: Float64Array[] = [];
   for (let column = 0; column < order; column++) {
     const row = new Float64Array(kept.length + 1);
-    let pivot = cross[column * order + column];
+    let pivot = cross[column * order + column]!;
     for (let k = 0; k < kept.length; k++) {
-      let sum = cross[column * order + kept[k]];
-      for (let i = 0; i < k; i++) sum -= row[i] * factorRows[k][i];
-      row[k] = sum / factorRows[k][k];
-      pivot -= row[k] * row[k];
+      let sum = cross[column * order + kept[k]!]!;
+      for (let i = 0; i < k; i++) sum -= row[i]! * factorRows[k]![i]!;
+      row[k] = sum / factorRows[k]![k]!;
+      pivot -= row[k]! * row[k]!;
     }
-    if (!(pivot > 1e-10 * cross[column * order + column])) continue;
+    if (!(pivot > 1e-10 * cross[column * order + column]!)) continue;
     row[kept.length] = Math.sqrt(pivot);
     kept.push(column);
     factorRows.push(row);
@@ -155,11 +155,11 @@ function keepColumns(fixed: FixedColumns, newColumn: Int32Array, count: number):
   const column: number[] = [];
   const value: number[] = [];
   for (let row = 0; row + 1 < fixed.start.length; row++) {
-    for (let i = fixed.start[row]; i < fixed.start[row + 1]; i++) {
-      const kept = newColumn[fixed.column[i]];
+    for (let i = fixed.start[row]!; i < fixed.start[row + 1]!; i++) {
+      const kept = newColumn[fixed.column[i]!]!;
       if (kept < 0) continue;
       column.push(kept);
-      value.push(fixed.value[i]);
+      value.push(fixed.value[i]!);
     }
     start[row + 1] = column.length;
   }
@@ -179,8 +179,8 @@ function layOutGroup(group: GroupSums, { sums, columns, offset, localColumn }: P
   const { withTreatment, random, randomCount, treatments } = group;
   const touched = new Set<number>();
   for (const treatment of treatments) {
-    for (let i = columns.start[treatment]; i < columns.start[treatment + 1]; i++)
-      touched.add(columns.column[i]);
+    for (let i = columns.start[treatment]!; i < columns.start[treatment + 1]!; i++)
+      touched.add(columns.column[i]!);
   }
   const fixedColumns = Int32Array.from(touched).sort();
   const count = fixedColumns.length;
@@ -189,21 +189,21 @@ function layOutGroup(group: GroupSums, { sums, columns, offset, localColumn }: P
   const table = new Float64Array(randomCount * count);
   const bits = new Uint16Array(Math.ceil(table.length / 16));
   for (let e = 0; e < withTreatment.row.length; e++) {
-    const treatment = treatments[withTreatment.row[e]];
-    const [effect, sum] = [withTreatment.column[e], withTreatment.value[e]];
-    for (let i = columns.start[treatment]; i < columns.start[treatment + 1]; i++) {
-      const [column, value] = [columns.column[i], columns.value[i]];
-      const place = localColumn[column] * randomCount + effect;
-      table[place] += sum * value;
-      bits[place >> 4] |= 1 << (place & 15);
-      withY[effect] -= sum * value * offset[column];
+    const treatment = treatments[withTreatment.row[e]!]!;
+    const [effect, sum] = [withTreatment.column[e]!, withTreatment.value[e]!];
+    for (let i = columns.start[treatment]!; i < columns.start[treatment + 1]!; i++) {
+      const [column, value] = [columns.column[i]!, columns.value[i]!];
+      const place = localColumn[column]! * randomCount + effect;
+      table[place]! += sum * value;
+      bits[place >> 4]! |= 1 << (place & 15);
+      withY[effect]! -= sum * value * offset[column]!;
     }
   }
   const key = `${group.structure};${fixedColumns.join()};${textOf(bits)}`;
   let known = sums.patterns.get(key);
   if (known === undefined) {
     const places = Int32Array.from(
-      Array.from(table.keys()).filter((place) => (bits[place >> 4] >> (place & 15)) & 1),
+      Array.from(table.keys()).filter((place) => (bits[place >> 4]! >> (place & 15)) & 1),
     );
     const effects = Array.from({ length: randomCount }, (_, effect) => effect);
     const pattern = layOutPattern({
@@ -213,7 +213,7 @@ function layOutGroup(group: GroupSums, { sums, columns, offset, localColumn }: P
         ...effects.map(() => randomCount + count),
       ],
       column: [...random.column, ...Array.from(places, (place) => place % randomCount), ...effects],
-      levels: group.levels.map(({ term, first }) => ({ ...sums.terms[term], first })),
+      levels: group.levels.map(({ term, first }) => ({ ...sums.terms[term]!, first })),
       randomCount,
       fixedColumns,
       one: sums.thetaCount,
@@ -224,7 +224,7 @@ function layOutGroup(group: GroupSums, { sums, columns, offset, localColumn }: P
   const { pattern, places } = known;
   const raw = new Float64Array(random.value.length + places.length + randomCount);
   raw.set(random.value);
-  for (let i = 0; i < places.length; i++) raw[random.value.length + i] = table[places[i]];
+  for (let i = 0; i < places.length; i++) raw[random.value.length + i] = table[places[i]!]!;
   raw.set(withY, random.value.length + places.length);
   return { pattern, raw };
 }

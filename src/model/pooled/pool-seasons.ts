@@ -100,9 +100,9 @@ export function poolSeasons(trial: Trial, fits: readonly FittedVariety[], settin
   const facts = factsByVariety(cells, layout);
   const pooled = layout.varieties.map((variety, v): PooledVariety => ({
     variety,
-    environments: facts[v].environments,
-    strips: facts[v].strips,
-    testedSeedsPerM2: facts[v].testedSeedsPerM2,
+    environments: facts[v]!.environments,
+    strips: facts[v]!.strips,
+    testedSeedsPerM2: facts[v]!.testedSeedsPerM2,
     slope: slopeEstimateOf(layout, quadratic, uncertainty, v),
     forms: formFits.flatMap((ofForm) => ofForm[v] ?? []),
     leaning: leaning?.varieties[v] ?? null,
@@ -152,7 +152,7 @@ export function poolSeasons(trial: Trial, fits: readonly FittedVariety[], settin
             ),
           ]),
       ...pooled.flatMap(({ variety }, v) =>
-        facts[v].rates < 3 ? [fewRatesToPool(variety, facts[v].rates)] : [],
+        facts[v]!.rates < 3 ? [fewRatesToPool(variety, facts[v]!.rates)] : [],
       ),
       ...[...reml.values()].flatMap(({ form, converged, fit }) =>
         converged ? [] : [poolingUnsettled(form, fit.reason)],
@@ -170,8 +170,8 @@ function supportOf(fits: PooledForm[], told: FormName[]): PooledFormSupport[] {
     sharing,
     minusTwoLogLikelihood: fit.residualVariance > 0 ? fit.minusTwoLogLikelihood : null,
     parameters,
-    aicc: aicc[i],
-    weight: weights[i],
+    aicc: aicc[i]!,
+    weight: weights[i]!,
     converged,
   }));
 }
@@ -181,7 +181,7 @@ function variancesOf(layout: TrialLayout, { fit }: PooledForm): PooledVariance[]
     ...fit.variances.map(({ term, levels, covariance: [variance], atBoundary }) => ({
       term: term as PooledVariance["term"],
       levels,
-      standardDeviation: Math.sqrt(variance),
+      standardDeviation: Math.sqrt(variance!),
       zero: atBoundary,
     })),
     {

@@ -26,20 +26,23 @@ export function slopeEstimateOf(
   variety: number,
 ): SlopeEstimate | null {
   const unit = units.findIndex(({ varieties }) => varieties.includes(variety));
-  const [linear, bend] = [columns.first[unit], columns.first[unit] + 1];
-  if (columns.widths[unit] < 2 || model.droppedColumns.some((column) => column === linear || column === bend))
+  const [linear, bend] = [columns.first[unit]!, columns.first[unit]! + 1];
+  if (
+    columns.widths[unit]! < 2 ||
+    model.droppedColumns.some((column) => column === linear || column === bend)
+  )
     return null;
   const all = model.columnCount;
   const block = (matrix: Float64Array): SlopeVariance => ({
-    linear: matrix[linear * all + linear],
-    covariance: matrix[linear * all + bend],
-    quadratic: matrix[bend * all + bend],
+    linear: matrix[linear * all + linear]!,
+    covariance: matrix[linear * all + bend]!,
+    quadratic: matrix[bend * all + bend]!,
   });
   const variance = varianceInFieldUnits(layout, block(fit.covariance));
   // Rates that all but coincide, or yields that all but vanish, give no variance a number can hold.
   if (!Object.values(variance).every(Number.isFinite)) return null;
   return {
-    ...inFieldUnits(layout, fit.estimates[linear], fit.estimates[bend]),
+    ...inFieldUnits(layout, fit.estimates[linear]!, fit.estimates[bend]!),
     variance,
     varianceSlopes: uncertainty.slopes.map((slope) => varianceInFieldUnits(layout, block(slope))),
     uncertainty: uncertainty.covariance,
@@ -111,15 +114,15 @@ function coefficientsOf(
 ): Pick<PooledFormFit, "coefficients" | "standardErrors"> | null {
   const { form, columns, fit, joins, model } = pooled;
   const { centreSeedsPerM2: centre, scaleSeedsPerM2: scale, meanKgPerHa } = layout;
-  const first = columns.first[variety];
+  const first = columns.first[variety]!;
   const needed = form === "none" ? 0 : form === "quadratic" ? 2 : 1;
-  const join = joins[variety];
-  if (columns.widths[variety] < needed || (hingeDegree(form) !== null && join === null)) return null;
+  const join = joins[variety]!;
+  if (columns.widths[variety]! < needed || (hingeDegree(form) !== null && join === null)) return null;
   const used = [variety, ...Array.from({ length: needed }, (_, k) => first + k)];
   if (used.some((column) => model.droppedColumns.includes(column))) return null;
 
-  const level = fit.estimates[variety] + meanKgPerHa;
-  const response = (k: number): number => fit.estimates[first + k];
+  const level = fit.estimates[variety]! + meanKgPerHa;
+  const response = (k: number): number => fit.estimates[first + k]!;
   /** Standard error of level weight + Σ response weights. */
   const errorOf = (levelWeight: number, ...weights: number[]): number | null => {
     if (!(fit.residualVariance > 0)) return null;
@@ -127,7 +130,7 @@ function coefficientsOf(
     const all = [levelWeight, ...weights];
     let sum = 0;
     places.forEach((a, i) =>
-      places.forEach((b, j) => (sum += all[i] * all[j] * fit.covariance[a * model.columnCount + b])),
+      places.forEach((b, j) => (sum += all[i]! * all[j]! * fit.covariance[a * model.columnCount + b]!)),
     );
     return Math.sqrt(sum);
   };
@@ -187,7 +190,7 @@ function joinProfileOf(
   const degree = hingeDegree(form);
   if (degree === null || joins[variety] === null) return null;
   const contrast = new Float64Array(model.columnCount);
-  contrast[columns.first[variety]] = 1;
+  contrast[columns.first[variety]!] = 1;
   const test = testContrast(fit, uncertainty, contrast);
   if (test === null) return null;
   const stretches = search.stretchesOf(variety);

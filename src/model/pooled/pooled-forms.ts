@@ -74,11 +74,11 @@ export function columnsOfForm(
   layout.treatments.forEach(({ variety, u }, row) => {
     column.push(variety);
     value.push(1);
-    const unit = unitOf[variety];
-    for (let k = 0; k < widths[unit]; k++) {
-      column.push(first[unit] + k);
+    const unit = unitOf[variety]!;
+    for (let k = 0; k < widths[unit]!; k++) {
+      column.push(first[unit]! + k);
       value.push(
-        degree !== null && hasJoin(units[unit]) ? -(Math.max(0, joins[unit] - u) ** degree) : u ** (k + 1),
+        degree !== null && hasJoin(units[unit]!) ? -(Math.max(0, joins[unit]! - u) ** degree) : u ** (k + 1),
       );
     }
     start[row + 1] = column.length;

@@ -23,8 +23,8 @@ export function trendTerm(
 ): RandomTerm {
   const fields = rangesOf(environments, positions);
   const place = (row: number): number => {
-    const { lowest, highest } = fields[environments[row]];
-    return highest > lowest ? (positions[row] - lowest) / (highest - lowest) : 0.5;
+    const { lowest, highest } = fields[environments[row]!]!;
+    return highest > lowest ? (positions[row]! - lowest) / (highest - lowest) : 0.5;
   };
   if (name === "smooth-trend-by-environment") return smoothTerm(name, environments, positions, fields, place);
   const levelOf = name === "straight-trend-by-block" ? blocks : environments;
@@ -34,12 +34,12 @@ export function trendTerm(
   positions.forEach((position, row) => {
     if (Number.isNaN(position)) return;
     slopes[row] = 2 * place(row) - 1;
-    sum[levelOf[row]] += slopes[row];
-    count[levelOf[row]]++;
+    sum[levelOf[row]!]! += slopes[row];
+    count[levelOf[row]!]!++;
   });
   if (name === "straight-trend-by-block") {
     positions.forEach((position, row) => {
-      if (!Number.isNaN(position)) slopes[row] -= sum[levelOf[row]] / count[levelOf[row]];
+      if (!Number.isNaN(position)) slopes[row]! -= sum[levelOf[row]!]! / count[levelOf[row]!]!;
     });
   }
   return { name, levels, reach: 1, levelOf, columns: [slopes] };
@@ -55,9 +55,9 @@ function rangesOf(environments: Int32Array, positions: Float64Array): Range[] {
   const ranges: Range[] = [];
   environments.forEach((environment, row) => {
     const range = (ranges[environment] ??= { lowest: Infinity, highest: -Infinity, strips: 0 });
-    if (Number.isNaN(positions[row])) return;
-    range.lowest = Math.min(range.lowest, positions[row]);
-    range.highest = Math.max(range.highest, positions[row]);
+    if (Number.isNaN(positions[row]!)) return;
+    range.lowest = Math.min(range.lowest, positions[row]!);
+    range.highest = Math.max(range.highest, positions[row]!);
     range.strips++;
   });
   return ranges;
@@ -82,12 +82,12 @@ function smoothTerm(
   const levelOf = new Int32Array(2 * positions.length);
   const weights = new Float64Array(2 * positions.length);
   positions.forEach((position, row) => {
-    const environment = environments[row];
+    const environment = environments[row]!;
     const known = !Number.isNaN(position);
-    const along = known ? place(row) * (knots[environment] - 1) : 0;
-    const left = Math.min(knots[environment] - 2, Math.floor(along));
-    levelOf[2 * row] = first[environment] + left;
-    levelOf[2 * row + 1] = first[environment] + left + 1;
+    const along = known ? place(row) * (knots[environment]! - 1) : 0;
+    const left = Math.min(knots[environment]! - 2, Math.floor(along));
+    levelOf[2 * row] = first[environment]! + left;
+    levelOf[2 * row + 1] = first[environment]! + left + 1;
     weights[2 * row] = known ? 1 - (along - left) : 0;
     weights[2 * row + 1] = known ? along - left : 0;
   });

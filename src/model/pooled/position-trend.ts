@@ -93,7 +93,7 @@ export function choosePositionTrend(
     start ??= fit.fit;
     return [{ trend, aicc: mixedAkaike(fit), scatter: Math.sqrt(fit.fit.residualVariance) }];
   });
-  const none = compared[0];
+  const none = compared[0]!;
   if (none === undefined || none.aicc === null) return without;
   let best = none;
   for (const one of compared)
@@ -104,7 +104,7 @@ export function choosePositionTrend(
       strips: positioned,
       environments: telling.size,
       chosen: best.trend,
-      descriptions: compared.map(({ trend, aicc }, i) => ({ trend, aicc, weight: weights[i] })),
+      descriptions: compared.map(({ trend, aicc }, i) => ({ trend, aicc, weight: weights[i]! })),
       scatterWithout: none.scatter,
       scatterWith: best.scatter,
     },

@@ -31,7 +31,7 @@ export class ProductSums {
         this.touched[key] = 1;
         this.keys.push(key);
       }
-      this.table[key] += product;
+      this.table[key]! += product;
     } else this.map.set(key, (this.map.get(key) ?? 0) + product);
   }
 
@@ -44,7 +44,7 @@ export class ProductSums {
       keys,
       row: Int32Array.from(keys, (key) => Math.floor(key / order)),
       column: Int32Array.from(keys, (key) => key % order),
-      value: Float64Array.from(keys, (key) => (small ? table[key] : map.get(key)!)),
+      value: Float64Array.from(keys, (key) => (small ? table[key]! : map.get(key)!)),
     };
     for (const key of this.keys) {
       table[key] = 0;

@@ -64,24 +64,25 @@ export function findVarianceUncertainty(model: MixedModel, fit: MixedFit): Varia
   const second = Matrix.zeros(count, count);
   const slopes: Float64Array[] = [];
   for (const [i, parameter] of free.entries()) {
-    const step = 3e-4 * Math.max(0.1, Math.abs(fit.theta[parameter]));
-    const [below, above] = [-step, step].map((moved) => {
+    const step = 3e-4 * Math.max(0.1, Math.abs(fit.theta[parameter]!));
+    const moved = (by: number): ReturnType<typeof at> => {
       const theta = fit.theta.slice();
-      theta[parameter] += moved;
+      theta[parameter]! += by;
       return at(theta);
-    });
+    };
+    const [below, above] = [moved(-step), moved(step)];
     if (below === null || above === null) return unknown;
     const slopeOf = (value: (point: NonNullable<typeof below>) => number): number =>
       (value(above) - value(below)) / (2 * step);
     free.forEach((other, j) => {
-      const slope = slopeOf((point) => point.gradient[other]);
+      const slope = slopeOf((point) => point.gradient[other]!);
       second.set(i, j, second.get(i, j) + slope / 2);
       second.set(j, i, second.get(j, i) + slope / 2);
     });
     const withSigma = (-2 / (sigma2 * sigma)) * slopeOf((point) => point.residualSquares);
     second.set(i, free.length, withSigma);
     second.set(free.length, i, withSigma);
-    slopes.push(spread(model, (entry) => sigma2 * slopeOf((point) => point.covariance[entry])));
+    slopes.push(spread(model, (entry) => sigma2 * slopeOf((point) => point.covariance[entry]!)));
   }
   const last = free.length;
   second.set(
@@ -89,7 +90,7 @@ export function findVarianceUncertainty(model: MixedModel, fit: MixedFit): Varia
     last,
     (6 * here.residualSquares) / sigma2 ** 2 - (2 * degreesOfFreedom(model, fit.criterion)) / sigma2,
   );
-  slopes.push(spread(model, (entry) => 2 * sigma * here.covariance[entry]));
+  slopes.push(spread(model, (entry) => 2 * sigma * here.covariance[entry]!));
   return second.to1DArray().every(Number.isFinite) ? { covariance: twiceInverse(second), slopes } : unknown;
 }
 
@@ -103,8 +104,8 @@ function spread(model: MixedModel, entryOf: (entry: number) => number): Float64A
   for (let i = 0; i < kept.length; i++) {
     for (let j = 0; j <= i; j++) {
       const value = entryOf(i * kept.length + j);
-      whole[kept[i] * columnCount + kept[j]] = value;
-      whole[kept[j] * columnCount + kept[i]] = value;
+      whole[kept[i]! * columnCount + kept[j]!] = value;
+      whole[kept[j]! * columnCount + kept[i]!] = value;
     }
   }
   return whole;
@@ -143,7 +144,7 @@ function quadraticForm(matrix: Float64Array, l: ArrayLike<number>): number {
   let sum = 0;
   for (let i = 0; i < order; i++) {
     if (l[i] === 0) continue;
-    for (let j = 0; j < order; j++) if (l[j] !== 0) sum += l[i] * l[j] * matrix[i * order + j];
+    for (let j = 0; j < order; j++) if (l[j] !== 0) sum += l[i]! * l[j]! * matrix[i * order + j]!;
   }
   return sum;
 }
@@ -167,7 +168,7 @@ export function testContrast(
   );
   if (df === null) return null;
   let estimate = 0;
-  for (let i = 0; i < contrast.length; i++) estimate += contrast[i] * fit.estimates[i];
+  for (let i = 0; i < contrast.length; i++) estimate += contrast[i]! * fit.estimates[i]!;
   const standardError = Math.sqrt(variance);
   const t = estimate / standardError;
   return { estimate, standardError, df, t, p: tTwoSided(t, df) };
@@ -209,7 +210,7 @@ export function testContrasts(
 
 /** Denominator df whose F has the expectation of the mean of independent squared t's; 2 where that has none. */
 function combineDf(dfs: number[]): number {
-  if (dfs.length === 1) return dfs[0];
+  if (dfs.length === 1) return dfs[0]!;
   if (Math.max(...dfs) - Math.min(...dfs) < 1e-8) return dfs.reduce((sum, df) => sum + df, 0) / dfs.length;
   if (!dfs.every((df) => df > 2)) return 2;
   const expected = dfs.reduce((sum, df) => sum + df / (df - 2), 0);

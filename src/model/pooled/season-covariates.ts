@@ -99,15 +99,15 @@ function yieldLevels(layout: TrialLayout, { fit, columns: { fixed } }: PooledFor
   const strips = new Float64Array(layout.environments.length);
   for (const group of layout.sums.groups) {
     group.treatments.forEach((treatment, local) => {
-      const { environment } = layout.treatments[treatment];
+      const { environment } = layout.treatments[treatment]!;
       let fitted = 0;
-      for (let i = fixed.start[treatment]; i < fixed.start[treatment + 1]; i++)
-        fitted += fixed.value[i] * fit.estimates[fixed.column[i]];
-      above[environment] += group.yields[local] - group.strips[local] * fitted;
-      strips[environment] += group.strips[local];
+      for (let i = fixed.start[treatment]!; i < fixed.start[treatment + 1]!; i++)
+        fitted += fixed.value[i]! * fit.estimates[fixed.column[i]!]!;
+      above[environment]! += group.yields[local]! - group.strips[local]! * fitted;
+      strips[environment]! += group.strips[local]!;
     });
   }
-  return new Map(layout.environments.map((id, e) => [id, layout.meanKgPerHa + above[e] / strips[e]]));
+  return new Map(layout.environments.map((id, e) => [id, layout.meanKgPerHa + above[e]! / strips[e]!]));
 }
 
 function relate(
@@ -141,7 +141,7 @@ function relate(
   if (change === null) return null;
   const df = Math.min(change.df, mostDf);
 
-  const bends = units.flatMap((_, unit) => (curves.widths[unit] === 2 ? [curves.first[unit] + 1] : []));
+  const bends = units.flatMap((_, unit) => (curves.widths[unit] === 2 ? [curves.first[unit]! + 1] : []));
   const bend = new Float64Array(model.columnCount);
   for (const place of bends) bend[place] = 1 / bends.length;
   const top = testContrast(fit, uncertainty, bend);
@@ -180,10 +180,10 @@ function relate(
 
 /** How many things a covariate mostly differs between: seasons, or environments. */
 function tellingLevels(values: readonly number[], seasons: readonly number[]): number {
-  const bySeason = groupBy([...values.keys()], (i) => String(seasons[i]));
+  const bySeason = groupBy([...values.keys()], (i) => String(seasons[i]!));
   const within = bySeason.flatMap(([, places]) => {
-    const center = mean(places.map((i) => values[i]));
-    return places.map((i) => (values[i] - center) ** 2);
+    const center = mean(places.map((i) => values[i]!));
+    return places.map((i) => (values[i]! - center) ** 2);
   });
   const center = mean([...values]);
   const total = values.reduce((sum, value) => sum + (value - center) ** 2, 0);
@@ -196,12 +196,12 @@ function withCovariate(layout: TrialLayout, curves: FixedColumns, z: readonly nu
   const column: number[] = [];
   const value: number[] = [];
   layout.treatments.forEach(({ environment, u }, row) => {
-    for (let i = curves.start[row]; i < curves.start[row + 1]; i++) {
-      column.push(curves.column[i]);
-      value.push(curves.value[i]);
+    for (let i = curves.start[row]!; i < curves.start[row + 1]!; i++) {
+      column.push(curves.column[i]!);
+      value.push(curves.value[i]!);
     }
     column.push(curves.count, curves.count + 1);
-    value.push(z[environment], z[environment] * u);
+    value.push(z[environment]!, z[environment]! * u);
     start[row + 1] = column.length;
   });
   return {
@@ -215,7 +215,7 @@ function withCovariate(layout: TrialLayout, curves: FixedColumns, z: readonly nu
 function covarianceOf({ covariance }: MixedFit, a: Float64Array, b: Float64Array): number {
   let sum = 0;
   a.forEach((left, i) => {
-    if (left !== 0) b.forEach((right, j) => (sum += left * right * covariance[i * a.length + j]));
+    if (left !== 0) b.forEach((right, j) => (sum += left * right * covariance[i * a.length + j]!));
   });
   return sum;
 }

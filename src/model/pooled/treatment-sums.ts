@@ -35,7 +35,7 @@ export function weighTreatments(sums: TrialSums, theta: Float64Array): WeightedS
     const pattern = effectsPattern(group, sums);
     const carried = carryTreatments(group, sums, withOne);
     const weighted = eliminateCarried(group, pattern, withOne, carried);
-    group.treatments.forEach((treatment, local) => (strips[treatment] += group.strips[local]));
+    group.treatments.forEach((treatment, local) => (strips[treatment]! += group.strips[local]!));
     squares += weighted.squares;
     return weighted;
   });
@@ -50,7 +50,7 @@ function effectsPattern(group: GroupSums, sums: TrialSums): Pattern {
     const pattern = layOutPattern({
       row: group.random.row,
       column: group.random.column,
-      levels: group.levels.map(({ term, first }) => ({ ...sums.terms[term], first })),
+      levels: group.levels.map(({ term, first }) => ({ ...sums.terms[term]!, first })),
       randomCount: group.randomCount,
       fixedColumns: new Int32Array(0),
       one: sums.thetaCount,
@@ -67,19 +67,19 @@ function carryTreatments(group: GroupSums, sums: TrialSums, theta: Float64Array)
   const width = treatments.length + 1;
   const raw = new Float64Array(randomCount * width);
   for (let e = 0; e < withTreatment.row.length; e++)
-    raw[withTreatment.column[e] * width + withTreatment.row[e]] = withTreatment.value[e];
+    raw[withTreatment.column[e]! * width + withTreatment.row[e]!] = withTreatment.value[e]!;
   for (let effect = 0; effect < randomCount; effect++)
-    raw[effect * width + treatments.length] = withYield[effect];
+    raw[effect * width + treatments.length] = withYield[effect]!;
   // In place: row c takes only rows c and after, which are still as they were.
   for (const { term, first } of levels) {
-    const { width: coefficients, theta: start } = sums.terms[term];
+    const { width: coefficients, theta: start } = sums.terms[term]!;
     let at = start;
     for (let c = 0; c < coefficients; c++) {
-      const own = theta[at++];
-      for (let k = 0; k < width; k++) raw[(first + c) * width + k] *= own;
+      const own = theta[at++]!;
+      for (let k = 0; k < width; k++) raw[(first + c) * width + k]! *= own;
       for (let i = c + 1; i < coefficients; i++, at++) {
         for (let k = 0; k < width; k++)
-          raw[(first + c) * width + k] += theta[at] * raw[(first + i) * width + k];
+          raw[(first + c) * width + k]! += theta[at]! * raw[(first + i) * width + k]!;
       }
     }
   }
@@ -100,38 +100,39 @@ function eliminateCarried(
   eliminate(pattern, group.random.value, theta, store);
   const corner = new Float64Array(width * width);
   for (let k = 0; k < count; k++) {
-    corner[k * width + k] = group.strips[k];
-    corner[count * width + k] = group.yields[k];
+    corner[k * width + k] = group.strips[k]!;
+    corner[count * width + k] = group.yields[k]!;
   }
   corner[count * width + count] = group.squares;
   const touched = new Int32Array(width);
   for (let j = 0; j < randomCount; j++) {
-    const [start, end] = [columnStart[j], columnStart[j + 1]];
-    const pivot = store[start];
+    const [start, end] = [columnStart[j]!, columnStart[j + 1]!];
+    const pivot = store[start]!;
     let filled = 0;
     for (let k = 0; k < width; k++) if (carried[j * width + k] !== 0) touched[filled++] = k;
     for (let b = start + 1; b < end; b++) {
-      const share = store[b] / pivot;
-      const row = rowOf[b] * width;
-      for (let t = 0; t < filled; t++) carried[row + touched[t]] -= share * carried[j * width + touched[t]];
+      const share = store[b]! / pivot;
+      const row = rowOf[b]! * width;
+      for (let t = 0; t < filled; t++)
+        carried[row + touched[t]!]! -= share * carried[j * width + touched[t]!]!;
     }
     for (let t = 0; t < filled; t++) {
-      const share = carried[j * width + touched[t]] / pivot;
-      const row = touched[t] * width;
-      for (let s = 0; s <= t; s++) corner[row + touched[s]] -= share * carried[j * width + touched[s]];
+      const share = carried[j * width + touched[t]!]! / pivot;
+      const row = touched[t]! * width;
+      for (let s = 0; s <= t; s++) corner[row + touched[s]!]! -= share * carried[j * width + touched[s]!]!;
     }
   }
   const products = new Float64Array(count * count);
   for (let k = 0; k < count; k++) {
     for (let l = 0; l <= k; l++) {
-      products[k * count + l] = corner[k * width + l];
-      products[l * count + k] = corner[k * width + l];
+      products[k * count + l] = corner[k * width + l]!;
+      products[l * count + k] = corner[k * width + l]!;
     }
   }
   return {
     treatments,
     products,
     withYield: corner.slice(count * width, count * width + count),
-    squares: corner[count * width + count],
+    squares: corner[count * width + count]!,
   };
 }

@@ -108,7 +108,7 @@ function slopeBySeason(
     name: "slope-by-season",
     levels: numberOf.size,
     reach: 1,
-    levelOf: environmentOfRow.map((environment) => numberOf.get(seasons[environment])!),
+    levelOf: environmentOfRow.map((environment) => numberOf.get(seasons[environment]!)!),
     columns: [u],
   };
 }
@@ -120,24 +120,24 @@ function slopeBySeason(
  */
 export function restrictLayout(layout: TrialLayout, kept: ReadonlySet<string>): TrialLayout | null {
   const isKept = layout.environments.map((id) => kept.has(id));
-  const counts = layout.counts.filter((_, environment) => isKept[environment]);
+  const counts = layout.counts.filter((_, environment) => isKept[environment]!);
   if (counts.length === 0) return null;
   const terms = [termsFor(addCounts(layout.counts)), termsFor(addCounts(counts))];
-  if (terms[0].join() !== terms[1].join()) return null;
+  if (terms[0]!.join() !== terms[1]!.join()) return null;
   const newNumber = new Map<number, number>();
   const treatments = layout.treatments.filter(({ environment }, old) => {
-    if (isKept[environment]) newNumber.set(old, newNumber.size);
-    return isKept[environment];
+    if (isKept[environment]!) newNumber.set(old, newNumber.size);
+    return isKept[environment]!;
   });
   const groups = layout.sums.groups.flatMap((group) =>
-    newNumber.has(group.treatments[0])
+    newNumber.has(group.treatments[0]!)
       ? [{ ...group, treatments: group.treatments.map((old) => newNumber.get(old)!) }]
       : [],
   );
   const observations = addCounts(counts).strips;
   const sums = { ...layout.sums, groups, observations, treatments: treatments.length };
   const environmentNumber = new Map(
-    layout.environments.flatMap((_, old) => (isKept[old] ? [old] : [])).map((old, i) => [old, i]),
+    layout.environments.flatMap((_, old) => (isKept[old]! ? [old] : [])).map((old, i) => [old, i]),
   );
   const present = new Set(treatments.map(({ variety }) => variety));
   const varietyNumber = new Map([...present].sort((a, b) => a - b).map((old, i) => [old, i]));
@@ -150,7 +150,7 @@ export function restrictLayout(layout: TrialLayout, kept: ReadonlySet<string>): 
       environment: environmentNumber.get(treatment.environment)!,
       variety: varietyNumber.get(treatment.variety)!,
     })),
-    environments: layout.environments.filter((_, environment) => isKept[environment]),
+    environments: layout.environments.filter((_, environment) => isKept[environment]!),
     varieties: layout.varieties.filter((_, variety) => present.has(variety)),
   };
 }
@@ -195,8 +195,8 @@ function rateScaleOf(fits: readonly LaidVariety[]): RateScale | null {
       highest = Math.max(highest, cell.rateSeedsPerM2);
     }
   }
-  const severalRates = fits.some(({ cells: [first, ...others] }) =>
-    others.some((cell) => cell.rateSeedsPerM2 !== first.rateSeedsPerM2),
+  const severalRates = fits.some(({ cells }) =>
+    cells.some((cell) => cell.rateSeedsPerM2 !== cells[0]!.rateSeedsPerM2),
   );
   return severalRates
     ? {
@@ -241,7 +241,7 @@ function sweepCells(fits: readonly LaidVariety[], scale: RateScale) {
   fits.forEach((fit, fitNumber) => {
     const variety = varietyOf.get(fit.variety)!;
     const environment = environmentOf.get(fit.environment)!;
-    const here = found[environment];
+    const here = found[environment]!;
     const plots = new Map<string, number>();
     here.varieties++;
     rows.within[row] = fit.withinCellSs;
@@ -259,7 +259,7 @@ function sweepCells(fits: readonly LaidVariety[], scale: RateScale) {
         here.wholePlots++;
       }
       const u = (rateSeedsPerM2 - scale.centreSeedsPerM2) / scale.scaleSeedsPerM2;
-      const last = treatments[treatments.length - 1];
+      const last = treatments[treatments.length - 1]!;
       if (
         last?.variety !== variety ||
         last.environment !== environment ||

@@ -55,13 +55,13 @@ export function testVarietyByRate(
 function differences({ columns, units, model }: PooledForm): Float64Array[] {
   return [0, 1].flatMap((k) => {
     const places = units.flatMap((_, unit) => {
-      const place = columns.first[unit] + k;
-      return columns.widths[unit] > k && !model.droppedColumns.includes(place) ? [place] : [];
+      const place = columns.first[unit]! + k;
+      return columns.widths[unit]! > k && !model.droppedColumns.includes(place) ? [place] : [];
     });
     return places.slice(1).map((place) => {
       const contrast = new Float64Array(model.columnCount);
       contrast[place] = 1;
-      contrast[places[0]] = -1;
+      contrast[places[0]!] = -1;
       return contrast;
     });
   });

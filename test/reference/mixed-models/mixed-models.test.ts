@@ -58,7 +58,7 @@ function expectVariances(fit: MixedFit, random: Layout[], components: Component[
   expectRelative(fit.residualVariance, residual, 1e-3, "residual variance");
   random.forEach(({ group, coefficients }, t) => {
     const names = { intercept: ["(Intercept)"], slope: ["u"], both: ["(Intercept)", "u"] }[coefficients];
-    const { covariance, atBoundary } = fit.variances[t];
+    const { covariance, atBoundary } = fit.variances[t]!;
     names.forEach((first, i) =>
       names.forEach((second, j) => {
         if (i > j) return;
@@ -69,7 +69,7 @@ function expectVariances(fit: MixedFit, random: Layout[], components: Component[
             component.term1 === first &&
             component.term2 === (i === j ? null : second),
         )!;
-        const actual = covariance[i * names.length + j];
+        const actual = covariance[i * names.length + j]!;
         if (i === j && found.vcov < 1e-6 * residual) {
           expect(actual).toBe(0);
           expect(atBoundary).toBe(true);
@@ -87,16 +87,16 @@ describe.each(sets)("$set, $model", ({ set, model }) => {
     it.skip(`skipped: ${set} lives in the reference folder, which is not here (set STRIPCURVE_REFERENCE)`);
     return;
   }
-  const { levelsOf, random } = layouts[set][model];
-  const expected = (loaded.expected as unknown as Record<string, Expected>)[model];
+  const { levelsOf, random } = layouts[set]![model]!;
+  const expected = (loaded.expected as unknown as Record<string, Expected>)[model]!;
   const { rows } = loaded;
   const { levels, u, modelWith } = curveDesign(rows, levelsOf, expected.rate_scaling, random);
-  const levelOf = rows.map((row) => (levelsOf === null ? 0 : levels.indexOf(String(row[levelsOf]))));
+  const levelOf = rows.map((row) => (levelsOf === null ? 0 : levels.indexOf(String(row[levelsOf]!))));
   const count = levels.length;
   // Own curves: columns intercept, u, u² of each level in turn.
   const own = modelWith((i) => {
     const row = new Array<number>(3 * count).fill(0);
-    row.splice(3 * levelOf[i], 3, 1, u[i], u[i] ** 2);
+    row.splice(3 * levelOf[i]!, 3, 1, u[i]!, u[i]! ** 2);
     return row;
   });
   const reml = fitMixedModel(own, "REML");
@@ -150,16 +150,16 @@ describe.each(sets)("$set, $model", ({ set, model }) => {
 
   it("compares nested curves by likelihood ratio", () => {
     const one = new Array<number>(count).fill(0);
-    const shift = (i: number): number[] => one.map((_, level) => (level === levelOf[i] ? 1 : 0));
+    const shift = (i: number): number[] => one.map((_, level) => (level === levelOf[i]! ? 1 : 0));
     const reduced: Record<string, (i: number) => number[]> = {
-      common_response: (i) => [...shift(i), u[i], u[i] ** 2],
+      common_response: (i) => [...shift(i), u[i]!, u[i]! ** 2],
       no_response: (i) => shift(i),
-      common_response_no_variety: (i) => [1, u[i], u[i] ** 2],
+      common_response_no_variety: (i) => [1, u[i]!, u[i]! ** 2],
       rate_none: () => [1],
-      rate_linear_only: (i) => [1, u[i]],
+      rate_linear_only: (i) => [1, u[i]!],
     };
     for (const [name, { chisq, df, p }] of Object.entries(expected.lrt_ml)) {
-      const smaller = fitMixedModel(modelWith(reduced[name]), "ML");
+      const smaller = fitMixedModel(modelWith(reduced[name]!), "ML");
       const statistic = smaller.minusTwoLogLikelihood - ml.minusTwoLogLikelihood;
       expect(Math.abs(statistic - chisq), name).toBeLessThan(2e-5);
       expect(ml.parameters - smaller.parameters).toBe(df);
@@ -176,7 +176,7 @@ describe.each(sets)("$set, $model", ({ set, model }) => {
         const at = (x_opt - center) / scale;
         const test = testContrast(reml, uncertainty, unit({ [3 * level + 1]: 1, [3 * level + 2]: 2 * at }))!;
         expectRelative(test.df, df_used, 1e-3, `df of ${name} at ${x_opt}`);
-        const curve = reml.estimates[3 * level + 2];
+        const curve = reml.estimates[3 * level + 2]!;
         expectRelative((scale * test.standardError) / Math.abs(2 * curve), delta_se, 1e-4, "delta se");
       }
     }
@@ -187,15 +187,15 @@ describe.each(sets)("$set, $model", ({ set, model }) => {
     const { center: centreSeedsPerM2, scale: scaleSeedsPerM2 } = expected.rate_scaling;
     const scaling = { centreSeedsPerM2, scaleSeedsPerM2 };
     for (const [name, list] of Object.entries(optima)) {
-      const [b, c] = [1, 2].map((part) => 3 * levels.indexOf(name) + part);
+      const [b, c] = [3 * levels.indexOf(name) + 1, 3 * levels.indexOf(name) + 2];
       const part = (matrix: Float64Array) =>
         varianceInFieldUnits(scaling, {
-          linear: matrix[b * 3 * count + b],
-          covariance: matrix[b * 3 * count + c],
-          quadratic: matrix[c * 3 * count + c],
+          linear: matrix[b * 3 * count + b]!,
+          covariance: matrix[b * 3 * count + c]!,
+          quadratic: matrix[c * 3 * count + c]!,
         });
       const slope = {
-        ...inFieldUnits(scaling, reml.estimates[b], reml.estimates[c]),
+        ...inFieldUnits(scaling, reml.estimates[b]!, reml.estimates[c]!),
         variance: part(reml.covariance),
         varianceSlopes: uncertainty.slopes.map(part),
         uncertainty: uncertainty.covariance,
@@ -223,9 +223,9 @@ describe.each(sets)("$set, $model", ({ set, model }) => {
   if (common === undefined) return;
   it("fits the common curve", () => {
     const prepared = modelWith((i) => [
-      ...levels.map((_, level) => (level === levelOf[i] ? 1 : 0)),
-      u[i],
-      u[i] ** 2,
+      ...levels.map((_, level) => (level === levelOf[i]! ? 1 : 0)),
+      u[i]!,
+      u[i]! ** 2,
     ]);
     const fit = fitMixedModel(prepared, "REML");
     expect(Math.abs(fit.minusTwoLogLikelihood - common.REML_criterion)).toBeLessThan(1e-5);
@@ -282,11 +282,11 @@ describe.each([
   it.each(Object.entries(strata))("F of %s", (source, stratum) => {
     const printed = (anova as unknown as Record<string, Record<string, { df: number; F: number; p: number }>>)[
       stratum
-    ];
-    const test = testContrasts(fit, uncertainty, contrasts[source])!;
-    expect(test.numeratorDf).toBe(printed[source].df);
-    expectRelative(test.denominatorDf, printed.Residuals.df, 1e-3, "denominator df");
-    expectRelative(test.f, printed[source].F, 1e-4, "F");
-    expectRelative(test.p, printed[source].p, 1e-3, "p");
+    ]!;
+    const test = testContrasts(fit, uncertainty, contrasts[source]!)!;
+    expect(test.numeratorDf).toBe(printed[source]!.df);
+    expectRelative(test.denominatorDf, printed["Residuals"]!.df, 1e-3, "denominator df");
+    expectRelative(test.f, printed[source]!.F, 1e-4, "F");
+    expectRelative(test.p, printed[source]!.p, 1e-3, "p");
   });
 });

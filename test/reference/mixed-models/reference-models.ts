@@ -100,7 +100,7 @@ const columnsOf = (rows: number[][]): FixedColumns => {
     start.push(column.length);
   }
   return {
-    count: rows[0].length,
+    count: rows[0]!.length,
     start: Int32Array.from(start),
     column: Int32Array.from(column),
     value: Float64Array.from(value),
@@ -120,11 +120,11 @@ export function modelOf(rows: Row[], fixed: number[][], random: RandomTerm[]): M
     treatments: treatments.length,
     random,
   });
-  return buildMixedModel(sums, columnsOf(treatments.map((key) => fixed[keys.indexOf(key)])));
+  return buildMixedModel(sums, columnsOf(treatments.map((key) => fixed[keys.indexOf(key)]!)));
 }
 
 export function randomTerm(rows: Row[], layout: Layout, u: number[]): RandomTerm {
-  const labels = rows.map((row) => layout.by.map((name) => row[name]).join(" | "));
+  const labels = rows.map((row) => layout.by.map((name) => row[name]!).join(" | "));
   const levels = [...new Set(labels)];
   const number = new Map(levels.map((label, i) => [label, i]));
   const ones = Float64Array.from(rows, () => 1);
@@ -147,7 +147,7 @@ export function curveDesign(
   random: Layout[],
 ): { levels: string[]; u: number[]; modelWith: (fixedRow: (row: number) => number[]) => MixedModel } {
   const levels =
-    levelsOf === null ? ["all"] : [...new Set(rows.map((row) => String(row[levelsOf])))].sort();
+    levelsOf === null ? ["all"] : [...new Set(rows.map((row) => String(row[levelsOf]!)))].sort();
   const u = rows.map((row) => (Number(row.rate) - scaling.center) / scaling.scale);
   return {
     levels,
@@ -171,16 +171,16 @@ export function loadSet(name: string): { rows: Row[]; expected: Record<string, n
   if (existsSync(here)) {
     const set = JSON.parse(readFileSync(here, "utf8"));
     const rows = set.rows.map((cells: (string | number)[]) =>
-      Object.fromEntries(set.columns.map((column: string, i: number) => [column, cells[i]])),
+      Object.fromEntries(set.columns.map((column: string, i: number) => [column, cells[i]!])),
     );
     return { rows, expected: set.expected, anova: set.anova };
   }
   if (!existsSync(`${outside}/data/${name}.csv`)) return null;
   const [head, ...lines] = readFileSync(`${outside}/data/${name}.csv`, "utf8").trim().split("\n");
-  const columns = head.split(",");
+  const columns = head!.split(",");
   const rows = lines
     .map((line) => line.split(","))
-    .map((cells) => Object.fromEntries(columns.map((column, i) => [column, cells[i]])) as Row)
+    .map((cells) => Object.fromEntries(columns.map((column, i) => [column, cells[i]!])) as Row)
     .filter((row) => row.yield !== "");
   return { rows, expected: JSON.parse(readFileSync(`${outside}/expected/${name}.mixed.json`, "utf8")) };
 }
