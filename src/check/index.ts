@@ -10,7 +10,7 @@ import { checkLayout } from "./layout.ts";
 import { checkNames } from "./names.ts";
 import { inOneOrder } from "./one-order.ts";
 import { checkValues } from "./values.ts";
-import { checkYieldUnits } from "./yield-units.ts";
+import { checkColumnUnits } from "./column-units.ts";
 
 /**
  * The trial with the strips that can be used and all that was found about it.
@@ -37,7 +37,7 @@ export function checkTrial(trial: Trial, settings: Settings, units: UnitChoice):
     rowsLeftOut: trial.rowsLeftOut + trial.strips.length - strips.length,
     findings: sortFindings([
       ...trial.findings,
-      ...checkYieldUnits({ ...trial, strips: ordered }, settings.crop),
+      ...checkColumnUnits({ ...trial, strips: ordered }, settings.crop),
       ...values.findings,
       ...repeated,
       ...checkNames(strips, settings.lots, trial.namesApart),

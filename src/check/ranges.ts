@@ -154,6 +154,19 @@ export const planRanges = {
   seasonsUsed: [1, 50],
 } as const satisfies Record<string, Range>;
 
+/** What a seed card may be asked with (common practice). */
+export const seedCardRanges = {
+  seedKgPerHa: [0.2, 1_500],
+  seedsPerMetre: [0.2, 1_000],
+  caughtGrams: [0.1, 100_000],
+  catchLengthM: [0.3, 3_000],
+  wheelDiameterM: [0.1, 5],
+  daysLate: [0, 150],
+  plants: [0, 100_000],
+  rowLengthM: [0.1, 500],
+  hoopDiameterM: [0.1, 10],
+} as const satisfies Record<string, Range>;
+
 /** The same for every crop (common practice). */
 export const sharedRanges = {
   moisturePct: { possible: [1, 60] },

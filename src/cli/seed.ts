@@ -25,6 +25,7 @@ import { holdToTrial, readResult } from "../farm/read-result.ts";
 import { TrialError } from "../vocabulary/trial.ts";
 import { drillAdvice, plannedLateness, usualMeasuring, type DrillAdvice } from "../farm/drill-card.ts";
 import { checkLot } from "../check/lots.ts";
+import { heldQuestion, type QuestionNames } from "../farm/seed-question.ts";
 import { readAsked, readAskedLots, readAskedSeason } from "./asked.ts";
 import { exitCodes } from "./exit-codes.ts";
 import { readInput, writeWhole } from "./files.ts";
@@ -143,7 +144,8 @@ export function defineSeed(command: Command): void {
         const advice = result && drillAdvice(result, lot.variety);
         const rate = knownRate(lot, options, ask, advice);
         if (rate === null) return [];
-        const question = questionFor(lot, rate, advice, options, ask, settings, units);
+        const asked = questionFor(lot, rate, advice, options, ask, settings, units);
+        const question = heldQuestion(asked, settings, units, optionNames);
         return [allFinite(fillSeedCard(lot.variety === "" ? null : lot.variety, lot, question, settings))];
       });
       if (cards.length === 0)
@@ -263,6 +265,22 @@ class Asker {
     return value;
   }
 }
+
+/** Options that say what a card is asked. */
+const optionNames: QuestionNames = {
+  rate: "--rate",
+  weight: "--rate",
+  stand: "--stand",
+  row: "--row",
+  catch: "--caught",
+  caught: "--caught",
+  plants: "--plants",
+  rowLength: "--in-row",
+  hoop: "--in-hoop",
+  daysLate: "--days-late",
+  catchLength: "--catch-length",
+  wheel: "--wheel",
+};
 
 /** Options that say what a column of the lots file says. */
 const lotOptions = new Map([

@@ -1,4 +1,5 @@
 /** What stand, heads and lodging come to under the settings: tables and curves for every variety. */
+import { extent } from "simple-statistics";
 import type { Curve, LodgingByRate, Observations } from "../vocabulary/result.ts";
 import { speakingLodgings } from "../vocabulary/speaking-lodging.ts";
 import type { Settings } from "../vocabulary/settings.ts";
@@ -26,7 +27,7 @@ function testedRates(
   fits: readonly { variety: string; ratesSeedsPerM2: number[] }[],
 ): [number, number] {
   const rates = fits.filter((fit) => fit.variety === variety).flatMap((fit) => fit.ratesSeedsPerM2);
-  return [Math.min(...rates), Math.max(...rates)];
+  return rates.length === 0 ? [Infinity, -Infinity] : extent(rates);
 }
 
 /** Heads as they were counted: the mean at each tested rate. */

@@ -11,7 +11,10 @@ import { readAmount, readRate } from "../read/units/amount.ts";
 import type { QuantityName } from "../read/units/column-units.ts";
 import { parseNumber } from "../read/units/numbers.ts";
 import { seedCardsText } from "../tell/terminal/seed-card-text.ts";
+import { checkLot } from "../check/lots.ts";
+import { allFinite } from "./finite.ts";
 import type { Farm } from "./read-farm.ts";
+import { heldQuestion, type QuestionNames } from "./seed-question.ts";
 
 /** Lengths and hoops that people measure with where nobody says others. */
 export function usualMeasuring(
@@ -98,9 +101,28 @@ export function drillCard(
     ...usualMeasuring(units),
     priced: lot.pricePerKg !== null || lot.pricePerThousandSeeds !== null,
   };
-  const card = fillSeedCard(lot.variety === "" ? null : lot.variety, lot, question, settings);
+  checkLot(lot, settings, units, {
+    where: (column) => labels[column] ?? column,
+    cell: (column) => ({ column }),
+  });
+  const held = heldQuestion(question, settings, units, fieldNames);
+  const card = allFinite(fillSeedCard(lot.variety === "" ? null : lot.variety, lot, held, settings));
   return { card, text: seedCardsText([card], settings, units) };
 }
+
+/** Fields by the columns of a lots file that say the same. */
+const labels: Readonly<Record<string, string>> = {
+  seeds_per_lb: "Seed size",
+  seeds_per_kg: "Seed size",
+  germination_pct: "Germination",
+  area: "Area",
+};
+
+const fieldNames: QuestionNames = {
+  ...{ rate: "Rate", weight: "Rate", stand: "Stand", row: "Row", catch: "Caught", caught: "Caught" },
+  ...{ plants: "Plants", rowLength: "Row length", hoop: "Hoop", daysLate: "Days late" },
+  ...{ catchLength: "Catch length", wheel: "Wheel" },
+};
 
 const asker =
   (settings: Settings, units: UnitChoice) =>

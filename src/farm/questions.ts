@@ -1,6 +1,6 @@
 /** What only the person can say about a farm's files, as questions with the answers that each choice gives. */
 import { alikeNames } from "../check/names.ts";
-import { checkYieldUnits } from "../check/yield-units.ts";
+import { checkColumnUnits } from "../check/column-units.ts";
 import {
   answerFor,
   answerName,
@@ -39,7 +39,7 @@ export function questionsOf({ trial, settings, answers }: Farm): Question[] {
       );
     }),
     ...repeatQuestions(trial),
-    ...[...trial.findings, ...checkYieldUnits(trial, settings.crop)].flatMap((finding) =>
+    ...[...trial.findings, ...checkColumnUnits(trial, settings.crop)].flatMap((finding) =>
       findingQuestion(
         finding,
         settings.lots.map((lot) => lot.variety),
@@ -133,16 +133,17 @@ function findingQuestion({ code, column, value, message }: Finding, lots: readon
       },
     ];
   }
-  if (code === "yields-in-another-unit" && value !== null) {
+  if ((code === "yields-in-another-unit" || code === "rates-in-another-unit") && value !== null) {
     const at = value.lastIndexOf(" (");
     const [header, unit] = [value.slice(0, at), value.slice(at + 2, -1)];
+    const what = code === "yields-in-another-unit" ? "yield" : "rate";
     return [
       {
-        id: `yields ${header}`,
+        id: `${what}s ${header}`,
         text: `${message.split(":")[0]!}. Are they in ${unit}?`,
         choices: [
-          { text: `yes, ${unit}`, answers: answersWith({ columns: { [header]: `yield (${unit})` } }) },
-          { text: "no, the header is right", answers: saidNo(`yields ${header}`) },
+          { text: `yes, ${unit}`, answers: answersWith({ columns: { [header]: `${what} (${unit})` } }) },
+          { text: "no, the header is right", answers: saidNo(`${what}s ${header}`) },
         ],
       },
     ];

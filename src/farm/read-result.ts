@@ -60,6 +60,15 @@ const textOf = (found: unknown, key: string): string => {
 /** Keywords that only lead to the place where something is wrong. */
 const leading = new Set(["$ref", "properties", "additionalProperties", "items"]);
 
+/** What the schema's reader says is wrong, as a person says it. */
+const plainFault = (error: string): string => {
+  const kind = /^Instance type "(\w+)" is invalid\. Expected "(.+)"\.$/.exec(error);
+  if (kind !== null) return `is of kind ${kind[1]!}, and has to be ${kind[2]!.replaceAll('", "', " or ")}`;
+  const missing = /^Instance does not have required property "(.+)"\.$/.exec(error);
+  if (missing !== null) return `lacks ${missing[1]!}`;
+  return `is not as it should be (${error.replace(/\.$/, "").replace("Instance ", "it ")})`;
+};
+
 /** Where something does not have the form of a result; null for a result. More than a result needs is no fault. */
 function firstMismatch(found: unknown, schemaText: string): string | null {
   const schema = JSON.parse(schemaText, (key, value: unknown) =>
@@ -69,5 +78,5 @@ function firstMismatch(found: unknown, schemaText: string): string | null {
   if (valid) return null;
   const { instanceLocation, error } = errors.find(({ keyword }) => !leading.has(keyword)) as OutputUnit;
   const place = instanceLocation.replace(/^#\/?/, "").replaceAll("/", ".");
-  return `${place === "" ? "the whole" : place}: ${error.replace(/\.$/, "").replace("Instance ", "it ")}`;
+  return `${place === "" ? "the whole" : place} ${plainFault(error)}`;
 }

@@ -14,6 +14,9 @@ export interface Strange {
   meant: string | null;
 }
 
+/** What is there, where the person's unit shows it; what is too little for it is not told as nothing. */
+export const ofAbout = (value: string): string => (/[1-9]/.test(value) ? `of ${value}` : `close to ${value}`);
+
 const article = (name: string): string => (/^[aeiou]/.test(name) ? "An" : "A");
 const meaning = (meant: string | null): string => (meant === null ? "" : ` Is ${meant} meant?`);
 
@@ -21,14 +24,14 @@ const meaning = (meant: string | null): string => (meant === null ? "" : ` Is ${
 export const outOfRange = (where: string, { name, value, lowest, highest, meant }: Strange): TrialError =>
   new TrialError(
     "value-out-of-range",
-    `${where}: ${article(name).toLowerCase()} ${name} of ${value} cannot be; usual are ${lowest} to ${highest}.${meaning(meant)} Correct the number or its unit.`,
+    `${where}: ${article(name).toLowerCase()} ${name} ${ofAbout(value)} cannot be; usual are ${lowest} to ${highest}.${meaning(meant)} Correct the number or its unit.`,
   );
 
 export const unusualValue = (cell: Whereabouts, { name, value, lowest, highest, meant }: Strange): Finding =>
   finding(
     "doubt",
     `doubtful-${cell.column ?? "value"}`,
-    `${article(name)} ${name} of ${value} is unusual (usual are ${lowest} to ${highest}). It is used.${meaning(meant)} Check the number and its unit.`,
+    `${article(name)} ${name} ${ofAbout(value)} is unusual (usual are ${lowest} to ${highest}). It is used.${meaning(meant)} Check the number and its unit.`,
     cell,
   );
 

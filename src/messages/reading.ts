@@ -75,11 +75,18 @@ export const oldSpreadsheet = (file: string): TrialError =>
     `${file} is a workbook of an old kind (.xls) or with a password. Save it as .xlsx without a password, or as CSV, and give that file.`,
   );
 
-/** Documents that are no table, by how their text begins. */
+/** Files that are no table: what each is called, and what to do with its table. */
 const documents = {
-  PDF: "Copy its table into a spreadsheet and save that as .xlsx or CSV.",
-  JSON: "Strips are a table (.csv, .xlsx). A result of stripcurve fit goes with --since, and evidence of a farm to stripcurve region.",
-  "web page": "Save its table as CSV, or copy it into a spreadsheet.",
+  PDF: ["a PDF file", "Copy its table into a spreadsheet and save that as .xlsx or CSV."],
+  JSON: [
+    "a JSON file",
+    "A table is .csv or .xlsx. A result of stripcurve fit goes with --since, and evidence of a farm to stripcurve region.",
+  ],
+  "web page": ["a web page", "Save its table as CSV, or copy it into a spreadsheet."],
+  picture: ["a picture", "Type its numbers into a spreadsheet and save that as .xlsx or CSV."],
+  letter: ["a word processor's file", "Copy its table into a spreadsheet and save that as .xlsx or CSV."],
+  "open spreadsheet": ["a spreadsheet of another kind", "Open it and save it as .xlsx or CSV."],
+  archive: ["a packed archive", "Unpack it, and give the files that are in it."],
 } as const;
 
 export type Document = keyof typeof documents;
@@ -87,7 +94,7 @@ export type Document = keyof typeof documents;
 export const documentAsTable = (file: string, kind: Document): TrialError =>
   new TrialError(
     "file-is-document",
-    `${file} is ${kind === "web page" ? "a web page" : `a ${kind} file`} and no table of strips. ${documents[kind]}`,
+    `${file} is ${documents[kind][0]} and no table that can be read. ${documents[kind][1]}`,
   );
 
 export const quotesBroken = (file: string, row: number): TrialError =>
@@ -95,6 +102,13 @@ export const quotesBroken = (file: string, row: number): TrialError =>
     "quotes-broken",
     `${file}, row ${row}: a quotation mark is opened and not closed as it should be, so the rows behind it cannot be told apart. ` +
       'Delete the mark, or write it twice ("") inside a quoted cell.',
+  );
+
+/** @param columns that a row has, and more than any spreadsheet */
+export const tableTooWide = (file: string, row: number, columns: number): TrialError =>
+  new TrialError(
+    "table-too-wide",
+    `${file}, row ${row}: there are ${columns} columns, and no spreadsheet has more than 16384. Delete what stands beside the table.`,
   );
 
 export const noRows = (file: string): Finding =>
@@ -363,11 +377,14 @@ export const rowUnitUnclear = (cell: Whereabouts, usual: string): Finding =>
     cell,
   );
 
-export const valueUnitUnclear = (cell: Whereabouts, usual: string, kind: RowKind): Finding =>
+/** @param named  whether the header names the unit, as `germination_pct` does */
+export const valueUnitUnclear = (cell: Whereabouts, usual: string, kind: RowKind, named: boolean): Finding =>
   finding(
     "stops",
     "value-unit-unclear",
-    `This is not likely in ${usual}, and the header names no unit. ${valueOut(kind)} Write the unit behind the column's name, in brackets.`,
+    named
+      ? `This is not likely in ${usual}, which the header names. ${valueOut(kind)} Correct the number.`
+      : `This is not likely in ${usual}, and the header names no unit. ${valueOut(kind)} Write the unit behind the column's name, in brackets.`,
     cell,
   );
 
@@ -605,21 +622,19 @@ export const testWeightsAsKernels = (
     { file, column: "tkw_g", value: `${header} (${unit})` },
   );
 
-/** Yields that are all far from the crop's usual ones in their unit, and all usual in another. */
-export const yieldsInAnotherUnit = (
-  file: string,
-  header: string,
+/** Yields or rates that are all far from the crop's usual ones in their unit, and all usual in another. */
+export const numbersInAnotherUnit = (
+  { file, header, column, unit }: { file: string; header: string; column: "rate" | "yield"; unit: string },
   count: number,
   [least, most]: readonly [number, number],
-  unit: string,
   other: string,
   tooLittle: boolean,
 ): Finding =>
   finding(
     "doubt",
-    "yields-in-another-unit",
-    `All ${count} yields lie between ${shortNumber(least)} and ${shortNumber(most)} ${unit}, ${tooLittle ? "far too little" : "far too much"}: ${other}? If so, answer it once in columns.yaml: columns: {${quoted(header)}: yield (${other})}.`,
-    { file, column: "yield", value: `${header} (${other})` },
+    `${column}s-in-another-unit`,
+    `All ${count} ${column}s lie between ${shortNumber(least)} and ${shortNumber(most)} ${unit}, ${tooLittle ? "far too little" : "far too much"}: ${other}? If so, answer it once in columns.yaml: columns: {${quoted(header)}: ${column} (${other})}.`,
+    { file, column, value: `${header} (${other})` },
   );
 
 const shortNumber = (value: number): string => String(Number(value.toPrecision(4)));

@@ -26,6 +26,15 @@ export const seasonNotYaml = (file: string, line: number, reason: string): Trial
     `${file}, line ${line}: this is not YAML as it should be. ${shown(reason)}`,
   );
 
+export const seasonIsResult = (file: string): TrialError =>
+  new TrialError(
+    "season-is-result",
+    `${file} is an earlier result, and no season file. Give it as report --since ${JSON.stringify(file)}.`,
+  );
+
+export const nestedTooDeeply = (file: string): TrialError =>
+  seasonNotYaml(file, 1, "Its entries are nested too deeply.");
+
 const problemLine = ({ file, line, key, value, advice }: SeasonProblem): string =>
   `${line === null || file === null ? "" : `${file}, line ${line}, `}${shown(key)}${value === null ? "" : ` = "${shown(value)}"`}: ${advice}`;
 

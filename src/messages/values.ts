@@ -7,6 +7,7 @@
 import type { Finding, Place } from "../vocabulary/trial.ts";
 import { fixed, plainStyle } from "../numbers/written-numbers.ts";
 import { finding } from "./finding.ts";
+import { ofAbout } from "./ranges.ts";
 import { firstFew } from "./listing.ts";
 
 interface Named {
@@ -26,7 +27,7 @@ export const impossibleStrip = (
   finding(
     "stops",
     `row-impossible-${column}`,
-    `A ${name} of ${told} cannot be (${limits}). The strip is left out. Check the number and the unit in the header.`,
+    `A ${name} ${ofAbout(told)} cannot be (${limits}). The strip is left out. Check the number and the unit in the header.`,
     { ...place, column, value: told },
   );
 
@@ -40,7 +41,7 @@ export const impossibleValue = (
   finding(
     "stops",
     `value-impossible-${column}`,
-    `A ${name} of ${told} cannot be (${limits}). The value is left out, the strip's yield is used. Check the number and the unit in the header.`,
+    `A ${name} ${ofAbout(told)} cannot be (${limits}). The value is left out, the strip's yield is used. Check the number and the unit in the header.`,
     { ...place, column, value: told },
   );
 
@@ -48,7 +49,7 @@ export const doubtfulValue = ({ column, name }: Named, told: string, limits: str
   finding(
     "doubt",
     `doubtful-${column}`,
-    `A ${name} of ${told} is unusual (${limits}). It is used. Check the number and the unit in the header.`,
+    `A ${name} ${ofAbout(told)} is unusual (${limits}). It is used. Check the number and the unit in the header.`,
     { ...place, column, value: told },
   );
 

@@ -12,11 +12,13 @@ import { whenIdle } from "./when-idle.ts";
 openWhatIsLinked(document);
 startPaper(document);
 
-void inflated(document, "page-data").then((text) =>
-  whenIdle(window, () => {
-    const data = readPageData(text);
-    const report = decideAgain(data.modelled, data.modelled.settings);
-    const measures = measuresOf(report, data.numbers);
-    startWhatIf(document, report, measures, liveCharts(document, data, measures, report));
-  }),
-);
+// A page on very many strips holds no data to work anything out with.
+if (document.getElementById("page-data") !== null)
+  void inflated(document, "page-data").then((text) =>
+    whenIdle(window, () => {
+      const data = readPageData(text);
+      const report = decideAgain(data.modelled, data.modelled.settings);
+      const measures = measuresOf(report, data.numbers);
+      startWhatIf(document, report, measures, liveCharts(document, data, measures, report));
+    }),
+  );

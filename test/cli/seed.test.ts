@@ -181,6 +181,18 @@ describe("seed", () => {
     [["--rate", "1200000", "--tkw", "35", "--seeds-per-lb", "12000"], "Give one of --seeds-per-lb"],
     [["--lots", demo("lots.csv"), "--variety", "Nobody"], "has no lot of Nobody"],
     [["--from", demo("strips-2026.csv"), "--variety", "Nobody", "-q"], "has no strips of Nobody"],
+    [["--stand", "1e308 plants/ac"], "--stand: "],
+    [["--row", "1e9 seeds/ft"], "--row: "],
+    [["--rate", "40 million/ac"], "--rate: 40.00 million seeds/ac cannot be; it has to lie between "],
+    [["--caught", "1e308", "--tkw", "35"], "--caught: "],
+    [["--rate", "1200000", "--wheel", "1e308"], "--wheel: "],
+    [
+      ["--rate", "1200000", "--days-late", "1000000"],
+      "--days-late: 1000000 cannot be; it has to lie between 0 and 150.",
+    ],
+    [["--rate", "1200000", "--catch-length", "1e308"], "--catch-length: "],
+    [["--rate", "1200000", "--plants", "1e300", "--in-row", "3 ft"], "--plants: "],
+    [["--rate", "1200000", "--plants", "118", "--in-hoop", "1e-200"], "--in-hoop: 0.0 in cannot be"],
   ])("says what is wrong with %s", async (args, message) => {
     const { code, out, err } = await run(["seed", ...args]);
     expect([code, out]).toEqual([2, ""]);

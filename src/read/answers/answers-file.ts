@@ -32,11 +32,12 @@ const nameWords = ["season", "field", "farm", "variety"] as const;
  */
 export function readAnswers(file: InputFile): Answers {
   const { text } = decodeText(file.bytes, file.name);
-  const document = parseDocument(text.slice(0, mostCharacters), {
-    schema: "failsafe",
-    maxAliasCount: 0,
-  } as object);
+  if (text.length > mostCharacters)
+    throw answersNotYaml(file.name, 1, "It is too large for a file of answers.");
+  const document = parseDocument(text, { schema: "failsafe", maxAliasCount: 0 } as object);
   const [fault] = document.errors;
+  if (fault?.message.includes("call stack") === true)
+    throw answersNotYaml(file.name, 1, "Its entries are nested too deeply.");
   if (fault !== undefined)
     throw answersNotYaml(file.name, fault.linePos?.[0].line ?? 1, fault.message.split("\n")[0]!);
   return new AnswersReader(file.name, text).read(document.contents);

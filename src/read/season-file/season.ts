@@ -1,6 +1,13 @@
 /** The season file: prices, dates and limits in the person's words and units. */
 import { isAlias, isMap, isScalar, isSeq, LineCounter, parseDocument, type Node, type YAMLMap } from "yaml";
-import { seasonNotYaml, seasonProblems, seasonTooLarge, type SeasonProblem } from "../../messages/season.ts";
+import {
+  nestedTooDeeply,
+  seasonIsResult,
+  seasonNotYaml,
+  seasonProblems,
+  seasonTooLarge,
+  type SeasonProblem,
+} from "../../messages/season.ts";
 import { crops } from "../../vocabulary/crops.ts";
 import {
   defaultsIn,
@@ -154,10 +161,15 @@ class SeasonReader {
   #parse(file: InputFile): Map<string, Entry> {
     if (file.bytes.length > mostBytes) throw seasonTooLarge(file.name);
     const { text } = decodeText(file.bytes, file.name);
+    if (/^\s*\{\s*"schema":\s*"stripcurve-result-/.test(text)) throw seasonIsResult(file.name);
     const top = this.#document(file.name, text);
     if (top === null) return new Map();
     if (!isMap(top))
-      throw seasonNotYaml(file.name, 1, "It has to be a list of entries like `grain_price: 6.20 $/bu`.");
+      throw seasonNotYaml(
+        file.name,
+        1,
+        `${/^[^:\n]*[,;\t][^:\n]*\n/.test(text) ? "It reads like a table, which goes with --lots or as strips. " : ""}It has to be entries like \`grain_price: 6.20 $/bu\`.`,
+      );
     return this.#pairs(top, seasonKeys, "");
   }
 
@@ -176,10 +188,11 @@ class SeasonReader {
       });
       const [problem] = [...document.errors, ...document.warnings];
       if (problem === undefined) return document.contents;
+      if (problem.message.includes("call stack")) throw nestedTooDeeply(name);
       const line = this.#lines.linePos(problem.pos[0]).line;
       throw seasonNotYaml(name, line, firstSentence(problem.message));
     } catch (error) {
-      if (error instanceof RangeError) throw seasonNotYaml(name, 1, "Its entries are nested too deeply.");
+      if (error instanceof RangeError) throw nestedTooDeeply(name);
       throw error;
     }
   }

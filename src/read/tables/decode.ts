@@ -1,5 +1,12 @@
 /** Bytes of a file → its text, whatever wrote it. */
-import { binaryFile, fileTooLarge, oldSpreadsheet, spreadsheetAsText } from "../../messages/reading.ts";
+import {
+  binaryFile,
+  documentAsTable,
+  fileTooLarge,
+  oldSpreadsheet,
+  spreadsheetAsText,
+  type Document,
+} from "../../messages/reading.ts";
 
 /** The two encodings that browser and Node decode alike, without their types: the engine knows no platform. */
 declare class TextDecoder {
@@ -37,6 +44,19 @@ function decodeWindows1252(bytes: Uint8Array): string {
 
 const startsWith = (bytes: Uint8Array, ...signature: number[]): boolean =>
   signature.every((byte, index) => bytes[index] === byte);
+
+/** What files begin with that are no text. Sources: ISO 32000-1, 7.5.2 (PDF); RFC 2083 (PNG); RFC 1952 (gzip); the others FROM MEMORY. */
+const signatures: readonly [kind: Document, ...bytes: number[]][] = [
+  ["PDF", 0x25, 0x50, 0x44, 0x46, 0x2d],
+  ["picture", 0x89, 0x50, 0x4e, 0x47],
+  ["picture", 0xff, 0xd8, 0xff],
+  ["picture", 0x47, 0x49, 0x46, 0x38],
+  ["picture", 0x49, 0x49, 0x2a, 0x00],
+  ["letter", 0x7b, 0x5c, 0x72, 0x74, 0x66],
+  ["archive", 0x1f, 0x8b],
+  ["archive", 0x37, 0x7a, 0xbc, 0xaf],
+  ["archive", 0x52, 0x61, 0x72, 0x21],
+];
 
 /** UTF-16 without a mark shows in text of our kind as zero bytes on one side of nearly every pair. */
 function utf16WithoutMark(bytes: Uint8Array): "utf-16le" | "utf-16be" | null {
@@ -81,6 +101,7 @@ function decodeUtf8(bytes: Uint8Array): string | null {
  * @returns the text without a byte order mark, and how it was encoded
  * @throws TrialError `file-too-large` beyond about 500 million bytes
  * @throws TrialError `file-binary` if zero bytes or control characters show that it is no text
+ * @throws TrialError `file-is-document` if it is a PDF, a picture and the like
  * @throws TrialError `file-is-spreadsheet` if it is a workbook, or another zip archive
  * @example decodeText(Uint8Array.of(0x4d, 0xfc, 0x6c), "x.csv") // { text: "Mül", encoding: "windows-1252" }
  */
@@ -88,6 +109,8 @@ export function decodeText(bytes: Uint8Array, name: string): DecodedText {
   if (bytes.length >= mostCharacters) throw fileTooLarge(name);
   if (startsWith(bytes, 0x50, 0x4b, 0x03, 0x04)) throw spreadsheetAsText(name);
   if (startsWith(bytes, 0xd0, 0xcf, 0x11, 0xe0)) throw oldSpreadsheet(name);
+  const document = signatures.find(([, ...signature]) => startsWith(bytes, ...signature));
+  if (document !== undefined) throw documentAsTable(name, document[0]);
   const utf16 = startsWith(bytes, 0xff, 0xfe)
     ? "utf-16le"
     : startsWith(bytes, 0xfe, 0xff)

@@ -69,12 +69,20 @@ const intended = /^(?:target|intended|planned|desired|nominal)[\s_.-]+(.+)$/i;
 /** Shorter names are near to too many others. */
 const shortestGuess = 4;
 
+/** Headers whose meaning is remembered: more than any one table has, and no more than a few MB. */
+const mostRemembered = 200_000;
+const longestRemembered = 100;
+
 /** Looks headers up in a column table. */
 export class HeaderReader<Name extends string> {
   readonly #names = new Map<string, Column<Name>>();
   readonly #unitNames = new Map<string, { column: Column<Name>; bracket: string }>();
   readonly #lastNames = new Map<string, Column<Name>>();
   readonly #longestFirst: string[];
+  /** How many letters names have, most first. */
+  readonly #lengths: readonly number[];
+  /** What headers were found to mean: each is asked for many times. */
+  readonly #found = new Map<string, { column: Column<Name>; bracket: string } | null>();
 
   /**
    * @param synonyms  further names by column; a name of the table itself wins over them
@@ -101,6 +109,7 @@ export class HeaderReader<Name extends string> {
       }
     }
     this.#longestFirst = [...this.#names.keys()].sort((a, b) => b.length - a.length);
+    this.#lengths = [...new Set(this.#longestFirst.map(({ length }) => length))];
   }
 
   /** The column that an unknown header was probably meant to be, null where none is near or the near one is there. */
@@ -158,6 +167,15 @@ export class HeaderReader<Name extends string> {
   }
 
   #find(header: string): { column: Column<Name>; bracket: string } | null {
+    const known = this.#found.get(header);
+    if (known !== undefined) return known;
+    const found = this.#look(header);
+    if (this.#found.size >= mostRemembered) this.#found.clear();
+    if (header.length <= longestRemembered) this.#found.set(header, found);
+    return found;
+  }
+
+  #look(header: string): { column: Column<Name>; bracket: string } | null {
     const { name, bracket } = splitHeader(header);
     const column = this.#names.get(plainName(name)) ?? this.#eitherName(name);
     if (column !== undefined) return { column, bracket };
@@ -225,11 +243,10 @@ export class HeaderReader<Name extends string> {
   /** `yield_bu_ac` and `stand per m2`: a known name with a unit behind it and no brackets. */
   #findWithUnit(name: string): { column: Column<Name>; bracket: string } | null {
     const plain = plainName(name);
-    for (const known of this.#longestFirst) {
-      if (!plain.startsWith(known) || plain.length === known.length) continue;
-      const column = this.#names.get(known)!;
-      if (column.quantity === null) continue;
-      const rest = unitLetters(plain.slice(known.length));
+    for (const length of this.#lengths) {
+      const column = plain.length > length ? this.#names.get(plain.slice(0, length)) : undefined;
+      if (column === undefined || column.quantity === null) continue;
+      const rest = unitLetters(plain.slice(length));
       const unit = (quantities[column.quantity].units as ColumnUnit[]).find(({ name: unitName, also = [] }) =>
         [unitName, ...also].some((spelling) =>
           [spelling, spelling.replace("/", "per")].map(unitLetters).includes(rest),

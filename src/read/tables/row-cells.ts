@@ -120,7 +120,12 @@ export class RowCells<Name extends string> {
     if (value === null || !Number.isNaN(value)) return value;
     return this.leaveOut(
       column!.fault === "unit-unclear"
-        ? messages.valueUnitUnclear(this.where(name), column!.usualUnit, this.#kind)
+        ? messages.valueUnitUnclear(
+            this.where(name),
+            column!.usualUnit,
+            this.#kind,
+            /pct|percent|%/i.test(column!.header),
+          )
         : messages.valueNotANumber(this.where(name), this.#kind),
     );
   }

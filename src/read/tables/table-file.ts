@@ -13,6 +13,7 @@ import {
   rowsSkipped,
   rowTooLong,
   tableBegins,
+  tableTooWide,
   titlesSkipped,
   valueFromBeside,
   type Document,
@@ -77,14 +78,24 @@ export function textSheet(file: InputFile, known: (headers: string[]) => number)
     certainMark: delimiter === "," && !text.includes('"') ? "point" : null,
     endsWhole: text.endsWith("\n"),
     findings: encoding === "windows-1252" ? [decodedAs(file.name, "Windows-1252")] : [],
-    forEach: (take, after = 0) => forEachRow(file.name, text, delimiter, take, starts, after),
+    forEach: (take, after = 0) =>
+      forEachRow(
+        ...([file.name, text, delimiter] as const),
+        (cells, row) => {
+          if (cells.length > mostColumns) throw tableTooWide(file.name, row, cells.length);
+          return take(cells, row);
+        },
+        ...([starts, after] as const),
+      ),
   };
 }
+
+/** Columns of a spreadsheet (common practice of the programs); looking for names in more takes long. */
+const mostColumns = 16_384;
 
 /** What a text is by its beginning, where it is no table. */
 function documentOf(text: string): Document | null {
   const start = text.slice(0, 200).trimStart();
-  if (start.startsWith("%PDF-")) return "PDF";
   if (/^(?:\{\s*["}]|\[\s*[[{"])/.test(start)) return "JSON";
   return /^<(?:!doctype|html|\?xml)/i.test(start) ? "web page" : null;
 }

@@ -16,6 +16,7 @@ import type { InputFile } from "./input-file.ts";
 import { TrialError, type Finding } from "../../vocabulary/trial.ts";
 import { swells } from "./swells.ts";
 import { gridSheet, type Sheet } from "./sheet.ts";
+import { documentAsTable, type Document } from "../../messages/reading.ts";
 import { looksOfSheets, type SheetLook } from "./workbook-look.ts";
 
 /** Unpacked, all parts together [bytes]; a million cells take about 30 million. */
@@ -35,11 +36,13 @@ type AnyTab = Pick<TabRead, "sheet"> & Partial<TabRead>;
  * are ISO dates, merged cells are filled downwards.
  *
  * @throws TrialError `workbook-too-large`, `workbook-too-wide` where unpacking it would not be safe
+ * @throws TrialError `file-is-document` if it is another program's archive
  * @throws TrialError `workbook-broken` if it is no workbook, or a damaged one; `workbook-empty`
  */
 export async function workbookSheets(file: InputFile): Promise<Sheet[]> {
   const parts = unpack(file);
   checkExtent(file.name, parts);
+  checkSheets(file.name, parts);
   // A sheet that is a chart has no data.
   const filled = (await readSheets(file.name, parts)).filter(({ data }) =>
     data?.some((row) => row.some((cell) => cell !== null)),
@@ -86,9 +89,12 @@ function unpack({ name, bytes }: InputFile): Unzipped {
   if (bytes.length > mostBytes) throw workbookTooLarge(name);
   let size = 0;
   let count = 0;
+  let other = null as Document | null;
   try {
-    return unzipSync(bytes, {
+    const parts = unzipSync(bytes, {
       filter: (part) => {
+        if (/^word\//.test(part.name)) other = "letter";
+        if (part.name === "content.xml") other = "open spreadsheet";
         if (!/\.(?:xml|rels)$/i.test(part.name)) return false;
         size += part.originalSize;
         count++;
@@ -97,10 +103,36 @@ function unpack({ name, bytes }: InputFile): Unzipped {
         return true;
       },
     });
+    if (other !== null && !("xl/workbook.xml" in parts)) throw documentAsTable(name, other);
+    return parts;
   } catch (error) {
     if (error instanceof TrialError) throw error;
     throw workbookBroken(name);
   }
+}
+
+/**
+ * Sheets that share a part would be read from it again and again.
+ *
+ * @throws TrialError `workbook-broken`
+ */
+function checkSheets(name: string, parts: Unzipped): void {
+  const tags = (part: string, kind: string, attribute: RegExp): string[] => {
+    const bytes = parts[part];
+    if (bytes === undefined) return [];
+    const wanted = new RegExp(`^(?:[\\w.-]+:)?${kind}\\s`);
+    return [...tagsOf(name, latin1(bytes))].flatMap((tag) => {
+      const found = wanted.test(tag) ? attribute.exec(tag) : null;
+      return found === null ? [] : [found[1] ?? found[2]!];
+    });
+  };
+  const ids = tags("xl/workbook.xml", "sheet", /\s[\w.-]+:id\s*=\s*(?:"([^"]*)"|'([^']*)')/);
+  const targets = tags(
+    "xl/_rels/workbook.xml.rels",
+    "Relationship",
+    /\sTarget\s*=\s*(?:"([^"]*)"|'([^']*)')/,
+  ).map((target) => target.replace(/^\/?(?:xl\/)?(?:\.\/)*/, ""));
+  for (const named of [ids, targets]) if (new Set(named).size < named.length) throw workbookBroken(name);
 }
 
 /** A hundred times what a cell of a spreadsheet can hold; the parser's time grows with the square of it. */

@@ -1,4 +1,5 @@
 /** Most profitable rate in each field and season with its interval, and the average over them: how much seasons move it. */
+import { extent } from "simple-statistics";
 import type { SeasonOptima } from "../../vocabulary/pooled-result.ts";
 import type { Result } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
@@ -134,7 +135,7 @@ type Tested = readonly [lowest: number, highest: number];
 
 function testedBy(result: Result, variety: string): Tested {
   const tested = result.fits.filter((fit) => fit.variety === variety).flatMap((fit) => fit.ratesSeedsPerM2);
-  return [Math.min(...tested), Math.max(...tested)];
+  return tested.length === 0 ? [Infinity, -Infinity] : extent(tested);
 }
 
 const rateWithin = (rate: number, [lowest, highest]: Tested, measures: Measures): string =>

@@ -14,7 +14,7 @@ import { nextTable } from "./next-table.ts";
 import { pageData } from "./page-data.ts";
 import { pricesSection } from "./prices.ts";
 import { seasonsTogether } from "./seasons-together.ts";
-import { resultHeading, shell, whatIfScripts } from "./shell.ts";
+import { dataForPage, resultHeading, shell, whatIfScripts } from "./shell.ts";
 import { inOrderOfGain } from "../wording/next.ts";
 import { sinceSection } from "./since.ts";
 import { stripAdviceSection } from "./strip-advice.ts";
@@ -26,13 +26,20 @@ export async function farmPage(
   measures: Measures,
   drawer: ChartDrawer,
 ): Promise<string> {
+  const data = dataForPage(pageData(result, measures, drawer), parts);
+  const live = data !== null;
   const sections: Markup[] = [];
   const rank = new Map(inOrderOfGain(result).map(({ variety }, place) => [variety, place]));
   const placeOf = (variety: string): number => rank.get(variety) ?? rank.size;
   const inOrder = [...result.varieties.entries()].sort(([, one], [, other]) => placeOf(one) - placeOf(other));
   for (const [index, variety] of inOrder)
-    sections.push(await varietySection(result, variety, index, measures, drawer, parts.everyCheck ?? false));
-  const main = markup`${answerTable(result, measures)} ${pricesSection(result, measures)}
+    sections.push(
+      await varietySection(result, variety, index, measures, drawer, {
+        everyCheck: parts.everyCheck ?? false,
+        live,
+      }),
+    );
+  const main = markup`${answerTable(result, measures)} ${pricesSection(result, measures, live)}
     ${contents(result, parts.earlier !== undefined)}
     <section id="rates" aria-label="Rates">${await answerFigures(result, measures, drawer)}</section>
     ${sinceSection(result, parts.earlier, measures)}
@@ -55,7 +62,7 @@ export async function farmPage(
     {
       ...resultHeading(result, measures),
       main,
-      scripts: whatIfScripts(pageData(result, measures, drawer), parts),
+      scripts: whatIfScripts(data, parts),
       engineVersion: result.engineVersion,
     },
     parts,

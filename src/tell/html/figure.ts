@@ -55,7 +55,12 @@ export const stacking = (
     ? { className: markup` class="stacks"`, label: (head) => markup` data-label="${head}"` }
     : { className: null, label: () => null };
 
-export const numberTable = (table: NumberTable): Markup => {
+/** With more rows a table is no longer read, and a page of many takes minutes to open. */
+const mostRows = 1_000;
+
+/** @param most rows that are shown; how many more there are is said below */
+export const numberTable = (table: NumberTable, most = mostRows): Markup => {
+  const more = table.rows.length - most;
   const { className, label } = stacking(table.head.length);
   return markup` <div class="scroll" tabindex="0" role="region" aria-label="${table.caption}">
     <table${className}>
@@ -68,7 +73,7 @@ export const numberTable = (table: NumberTable): Markup => {
         </tr>
       </thead>
       <tbody>
-        ${table.rows.map(
+        ${(more > 0 ? table.rows.slice(0, most) : table.rows).map(
           ([first, ...rest]) =>
             markup`<tr>
               <th scope="row">${first}</th>
@@ -77,5 +82,6 @@ export const numberTable = (table: NumberTable): Markup => {
         )}
       </tbody>
     </table>
-  </div>`;
+  </div>
+  ${more > 0 ? markup`<p class="quiet">${more} more rows are not shown here; stripcurve fit --csv writes all of them.</p>` : null}`;
 };

@@ -8,60 +8,70 @@ import { placeNames } from "../wording/places.ts";
 import { numberTable } from "./figure.ts";
 import { markup, type Markup } from "./markup.ts";
 
+/** Rows of all varieties together. */
+const mostRows = 8_000;
+
 export function fitsTable(result: Result, variety: string, measures: Measures): Markup | null {
   const fits = result.fits.filter((fit) => fit.variety === variety);
   if (fits.length === 0) return null;
   const { style } = measures;
+  const most = Math.max(20, Math.floor(mostRows / result.varieties.length / 2));
   const names = placeNames(result);
   const number = (value: number | null, decimals: number): string =>
     value === null ? "–" : fixed(value, decimals, style);
   const level = Math.round(result.settings.intervalLevels[1] * 100);
   return markup`<h3>Every curve that was fitted</h3>
-    ${numberTable({
-      caption: `${variety}: curves fitted to each field and season on its own, rates in ${measures.rateAxis}, with ${level}% ranges`,
-      head: [
-        "Season and field",
-        "Form",
-        "Weight",
-        "R²",
-        `Error SD, ${measures.grainYield.unit}`,
-        "Error df",
-        "Highest yield",
-        "Most profitable",
-      ],
-      rows: fits.flatMap((fit) =>
-        fit.forms.map((form: FormFit) => [
-          names.get(fit.environment) ?? fit.environment,
-          formWords[form.form],
-          number(form.weight, 2),
-          number(form.rSquared, 2),
-          form.residualSdKgPerHa === null ? "–" : measures.grainYield.number(form.residualSdKgPerHa),
-          String(form.residualDf),
-          optimumCell(form.yieldOptimum, measures),
-          optimumCell(form.economicOptimum, measures),
-        ]),
-      ),
-    })}
+    ${numberTable(
+      {
+        caption: `${variety}: curves fitted to each field and season on its own, rates in ${measures.rateAxis}, with ${level}% ranges`,
+        head: [
+          "Season and field",
+          "Form",
+          "Weight",
+          "R²",
+          `Error SD, ${measures.grainYield.unit}`,
+          "Error df",
+          "Highest yield",
+          "Most profitable",
+        ],
+        rows: fits.flatMap((fit) =>
+          fit.forms.map((form: FormFit) => [
+            names.get(fit.environment) ?? fit.environment,
+            formWords[form.form],
+            number(form.weight, 2),
+            number(form.rSquared, 2),
+            form.residualSdKgPerHa === null ? "–" : measures.grainYield.number(form.residualSdKgPerHa),
+            String(form.residualDf),
+            optimumCell(form.yieldOptimum, measures),
+            optimumCell(form.economicOptimum, measures),
+          ]),
+        ),
+      },
+      most,
+    )}
     <h3>Do the rates differ at all?</h3>
-    ${numberTable({
-      caption: `${variety}: analysis of variance by rate in each field and season`,
-      head: ["Season and field", `Mean, ${measures.grainYield.unit}`, "F of rate", "df", "p", "CV", "LSD"],
-      rows: fits.flatMap(({ environment, anova }) =>
-        anova === null
-          ? []
-          : [
-              [
-                names.get(environment) ?? environment,
-                measures.grainYield.number(anova.grandMeanKgPerHa),
-                number(anova.f, 2),
-                `${anova.rateDf}, ${anova.errorDf}`,
-                anova.p === null ? "–" : pValue(anova.p, style),
-                anova.cvPct === null ? "–" : `${fixed(anova.cvPct, 1, style)}%`,
-                anova.lsdKgPerHa === null ? "–" : measures.grainYield.text(anova.lsdKgPerHa),
+    ${numberTable(
+      {
+        caption: `${variety}: analysis of variance by rate in each field and season`,
+        head: ["Season and field", `Mean, ${measures.grainYield.unit}`, "F of rate", "df", "p", "CV", "LSD"],
+        rows: fits.flatMap(({ environment, anova }) =>
+          anova === null
+            ? []
+            : [
+                [
+                  names.get(environment) ?? environment,
+                  measures.grainYield.number(anova.grandMeanKgPerHa),
+                  number(anova.f, 2),
+                  `${anova.rateDf}, ${anova.errorDf}`,
+                  anova.p === null ? "–" : pValue(anova.p, style),
+                  anova.cvPct === null ? "–" : `${fixed(anova.cvPct, 1, style)}%`,
+                  anova.lsdKgPerHa === null ? "–" : measures.grainYield.text(anova.lsdKgPerHa),
+                ],
               ],
-            ],
-      ),
-    })}
+        ),
+      },
+      most,
+    )}
     <p class="quiet">
       Weight: how strongly the strips favour a form over the others, out of 1 (Akaike). SD: standard deviation. df: degrees
       of freedom. CV: SD between strips in percent of the mean. LSD: least significant difference between two rates, given

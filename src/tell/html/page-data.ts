@@ -20,8 +20,15 @@ export interface PageData {
 /** With more, the page would be slow to open: each strip takes some 200 bytes. */
 const mostStripsInPage = 20_000;
 
-/** As JSON, for the page to keep: of very many strips some, each with how many it stands for. */
-export function pageData(result: Result, measures: Measures, drawer: ChartDrawer): string {
+/** Means of the strips at a rate in a block, of all fits together: with more, a page would take minutes to open. */
+const mostCellsInPage = 150_000;
+
+/**
+ * As JSON, for the page to keep: of very many strips some, each with how many it stands for. Null where all that a price acts
+ * on is too much for a page.
+ */
+export function pageData(result: Result, measures: Measures, drawer: ChartDrawer): string | null {
+  if (result.fits.reduce((sum, { cells }) => sum + cells.length, 0) > mostCellsInPage) return null;
   const modelled: Result = {
     ...result,
     findings: [],

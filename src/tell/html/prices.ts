@@ -28,7 +28,13 @@ export function pricesUsed(result: Result, measures: Measures): string {
   ].join("");
 }
 
-export function pricesSection(result: Result, measures: Measures): Markup {
+/** @param live whether the page can work out anew what a price does */
+export function pricesSection(result: Result, measures: Measures, live: boolean): Markup {
+  if (!live)
+    return markup`<section id="prices" aria-label="Prices and limits">
+      <p class="used" data-part="prices">${pricesUsed(result, measures)}</p>
+      <p class="quiet">So large a trial is not worked out anew in the page: for other prices, make the report again, as with <code>stripcurve report --grain-price</code>.</p>
+    </section>`;
   const fields = whatIfFields(result, measures);
   return markup`<section id="prices" aria-label="Prices and limits">
     <p class="used" data-part="prices">${pricesUsed(result, measures)}</p>

@@ -31,9 +31,21 @@ export interface Scripts {
 
 export const noScripts: Scripts = { markup: null, allowed: [] };
 
-/** The script that follows moved prices, packed, with the data it needs, as JSON. */
-export const whatIfScripts = (data: string, { starter, script, deflate }: PageParts): Scripts => ({
-  markup: markup`<script type="text/plain" id="page-data">${deflate(data)}</script>
+/** Beyond this many characters, deflated, the data would make a page that takes minutes to open. */
+const mostDataCharacters = 5_000_000;
+
+/** The data of the page's script, deflated; null where there is too much of it for a page. */
+export function dataForPage(data: string | null, { deflate }: Pick<PageParts, "deflate">): string | null {
+  const packed = data === null ? null : deflate(data);
+  return packed === null || packed.length > mostDataCharacters ? null : packed;
+}
+
+/** The script that follows moved prices, packed, with the data it needs; without data it follows none. */
+export const whatIfScripts = (
+  packed: string | null,
+  { starter, script, deflate }: Pick<PageParts, "starter" | "script" | "deflate">,
+): Scripts => ({
+  markup: markup`${packed === null ? null : markup`<script type="text/plain" id="page-data">${packed}</script>`}
         <script type="text/plain" id="page-script">${deflate(script)}</script>
         <script>${raw(starter)}</script>`,
   allowed: [starter, script],

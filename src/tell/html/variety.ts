@@ -22,14 +22,17 @@ const mostStripsDrawn = 2000;
 export const drawnWhenOpened = (chart: Chart, result: Result): boolean =>
   folded.includes(chart.name) && result.strips.length > mostStripsDrawn;
 
-/** @param everyCheck nothing is folded away */
+/**
+ * @param everyCheck nothing is folded away
+ * @param live whether the page's script has the data to draw
+ */
 export async function varietySection(
   result: Result,
   variety: string,
   index: number,
   measures: Measures,
   drawer: ChartDrawer,
-  everyCheck: boolean,
+  { everyCheck, live }: { everyCheck: boolean; live: boolean },
 ): Promise<Markup> {
   const draw = async (names: string[]): Promise<Markup[]> => {
     const figures: Markup[] = [];
@@ -54,7 +57,7 @@ export async function varietySection(
       closer.length === 0 && fits === null
         ? null
         : markup`<details class="closer"${everyCheck ? markup` open` : null}><summary>A closer look at ${variety}: every field and season, every strip</summary>
-      ${result.strips.length > mostStripsDrawn ? markup`<p class="quiet when-opened">So large a trial is not drawn beforehand: where scripts run, pictures stand here once this part is opened; without them, the tables say the same.</p>` : null}
+      ${result.strips.length > mostStripsDrawn ? markup`<p class="quiet when-opened">${live ? "So large a trial is not drawn beforehand: where scripts run, pictures stand here once this part is opened; without them, the tables say the same." : "So large a trial is not drawn here: the tables say the same, and stripcurve report --charts draws the pictures."}</p>` : null}
       <div class="charts">${closer}</div>
       ${fits === null ? null : markup`<div data-part="fits" data-subject="${variety}">${fits}</div>`}</details>`
     }

@@ -1,4 +1,5 @@
 /** What is to be said of one variety, sentence by sentence, the weightiest first. */
+import { extent } from "simple-statistics";
 import type { LodgingByRate, NextRate, Result } from "../../vocabulary/result.ts";
 import { breakEvenSentence } from "./break-even.ts";
 import { scoreText } from "./lodging.ts";
@@ -110,7 +111,8 @@ function proteinSentence(result: Result, variety: string, measures: Measures): s
   if (protein === undefined || protein.ownSlope === null || rates.length < 2) return "";
   const { estimate, standardError } = protein.ownSlope;
   if (Math.abs(estimate) < 2 * standardError) return "Protein: no clear change with the seeding rate.";
-  const change = protein.slopePctPerSeedPerM2 * (Math.max(...rates) - Math.min(...rates));
+  const [lowest, highest] = extent(rates);
+  const change = protein.slopePctPerSeedPerM2 * (highest - lowest);
   return `Protein: ${plainNumber(Math.abs(change), 1, measures)} points ${change < 0 ? "less" : "more"} at the highest rate tested than at the lowest.`;
 }
 

@@ -73,6 +73,27 @@ describe("the report", () => {
     expect(words.match(/^[\d.]*\.\d{1,2}$/gm) ?? []).toEqual([]);
   });
 
+  it("on more than a page can hold carries no data and not every row, says so, and stays below 10 MB", async () => {
+    const result = makeResult();
+    const fits = Array.from({ length: 20_000 }, () => result.fits).flat();
+    const heavy = {
+      ...parts,
+      deflate: (text: string) => "A".repeat(text.startsWith('{"modelled') ? 6e6 : 10),
+    };
+    const page = await tellPage({ ...result, fits }, heavy);
+    expect(page.length).toBeLessThan(10e6);
+    expect(heldIn(page, "page-data")).toBe("");
+    expect(page).not.toContain('id="what-if"');
+    expect(page).toContain("So large a trial is not worked out anew in the page");
+    expect(page).toMatch(/\d+ more rows are not shown here; stripcurve fit --csv writes all of them\./);
+    expect(await tellPage(result, parts)).not.toContain("more rows are not shown");
+    const stuffed = {
+      ...parts,
+      deflate: (text: string) => "A".repeat(text.startsWith('{"modelled') ? 6e6 : 10),
+    };
+    expect(heldIn(await tellPage(result, stuffed), "page-data")).toBe("");
+  });
+
   it("is the same for the same result", async () => {
     expect(await tellPage(makeResult(), parts)).toBe(await tellPage(makeResult(), parts));
   });

@@ -51,7 +51,7 @@ describe("a page's strips", () => {
   it("are thinned before a page holds them, to some megabytes", () => {
     const strips = Array.from({ length: Math.ceil(40_000 / many.length) }, () => many).flat();
     const drawer = { vegaSpec: () => ({}), drawSvg: () => Promise.resolve("") };
-    const text = pageData({ ...result, strips }, measuresOf(result), drawer);
+    const text = pageData({ ...result, strips }, measuresOf(result), drawer)!;
     expect(text.length).toBeLessThan(5e6);
     const held = readPageData(text).modelled.strips;
     expect(held.length).toBeLessThanOrEqual(20_000);

@@ -81,7 +81,7 @@ const wholeFiles: OddFile[] = [
     Uint8Array.from({ length: 3000 }, (_, index) => (index * index * 31 + index * 7) % 256),
     "file-binary",
   ),
-  file("a picture", joined(Uint8Array.of(0x89), latin1("PNG\r\n\x1a\n\0\0\0\rIHDR")), "file-binary"),
+  file("a picture", joined(Uint8Array.of(0x89), latin1("PNG\r\n\x1a\n\0\0\0\rIHDR")), "file-is-document"),
   file("a zip archive", joined(latin1("PK"), Uint8Array.of(3, 4, 20, 0)), "file-is-spreadsheet"),
   file(
     "an old workbook",

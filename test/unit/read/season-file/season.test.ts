@@ -160,6 +160,22 @@ describe("readSeason", () => {
     );
   });
 
+  it.each([
+    ["what is nested without end", "[".repeat(100_000), "Its entries are nested too deeply."],
+    [
+      "a table",
+      "variety,season,yield\nA,2026,60\n",
+      "It reads like a table, which goes with --lots or as strips.",
+    ],
+    [
+      "an earlier result",
+      '{\n "schema": "stripcurve-result-1" }',
+      'season.yaml is an earlier result, and no season file. Give it as report --since "season.yaml".',
+    ],
+  ])("says that %s is no season file", (_, text, message) => {
+    expect(trialErrorOf(() => season(text)).message).toContain(message);
+  });
+
   it("runs no code and follows no references", () => {
     const bomb = `a: &a [x,x,x,x,x,x,x,x,x]\n${[..."bcdefghij"]
       .map((name, index) => `${name}: &${name} [${`*${"abcdefghij"[index]!},`.repeat(9)}]`)

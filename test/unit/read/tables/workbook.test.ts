@@ -264,6 +264,31 @@ describe("a workbook that is not what it says", () => {
     );
   });
 
+  it("is refused when sheets share a part, which would be read for each of them", async () => {
+    const sheet = (id: number): string => `<sheet name="S${id}" sheetId="${id}" r:id="rId1"/>`;
+    const sheets = Array.from({ length: 100_000 }, (_, index) => sheet(index + 1)).join("");
+    const before = process.cpuUsage();
+    const error = await errorOf(
+      book("", {
+        "xl/workbook.xml": [strToU8(part("workbook", `<sheets>${sheets}</sheets>`)), { level: 0 }],
+      }),
+    );
+    expect(error.code).toBe(broken);
+    expect(process.cpuUsage(before).user).toBeLessThan(2_000_000);
+    const type = "http://schemas.openxmlformats.org/officeDocument/2006/relationships";
+    const link = (id: number, target: string): string =>
+      `<Relationship Id="rId${id}" Type="${type}/worksheet" Target="${target}"/>`;
+    const twice = book("", {
+      "xl/workbook.xml": strToU8(
+        part("workbook", `<sheets>${sheet(1)}${sheet(2).replace("rId1", "rId3")}</sheets>`),
+      ),
+      "xl/_rels/workbook.xml.rels": strToU8(
+        part("Relationships", link(1, "worksheets/sheet1.xml") + link(3, "/xl/worksheets/sheet1.xml")),
+      ),
+    });
+    expect((await errorOf(twice)).code).toBe(broken);
+  });
+
   it("is refused soon when a tag has no end", async () => {
     // Read once over it is done in a part of a second; read anew from each space it would take hours.
     const sheet = strToU8(`<worksheet><s${" ".repeat(900_000)}/></worksheet>`);
@@ -307,7 +332,7 @@ describe("a workbook that is not what it says", () => {
     ["cut off", openpyxl.bytes.slice(0, 4_000)],
     [
       "a zip archive of something else",
-      zipSync({ "word/document.xml": strToU8("<w/>"), "a.txt": strToU8("a") }),
+      zipSync({ "ppt/presentation.xml": strToU8("<w/>"), "a.txt": strToU8("a") }),
     ],
     ["four bytes of a zip archive", Uint8Array.of(0x50, 0x4b, 3, 4)],
     ["a cell that points nowhere", workbook('<row r="1"><c r="A1" t="s"><v>99</v></c></row>')],

@@ -1,4 +1,4 @@
-import { strToU8 } from "fflate";
+import { strToU8, zipSync } from "fflate";
 import { describe, expect, it } from "vitest";
 import { noAnswers } from "../../../../src/read/answers/answers.ts";
 import { openLots, openStrips } from "../../../../src/read/tables/open-sheets.ts";
@@ -7,6 +7,14 @@ import { readTrial } from "../../../../src/read/trial-files.ts";
 import { defaultSettings } from "../../../../src/vocabulary/settings.ts";
 import { us } from "../read-csv.ts";
 
+const zipped = (name: string, ...parts: string[]) => ({
+  name,
+  bytes: zipSync(Object.fromEntries(parts.map((part) => [part, strToU8("<x/>")]))),
+});
+const bytes = (name: string, ...start: number[]) => ({
+  name,
+  bytes: Uint8Array.from([...start, ...Array.from({ length: 300 }, (_, index) => index % 256)]),
+});
 const file = (name: string, text: string) => ({ name, bytes: strToU8(text) });
 const strips = file("strips.csv", "variety,season,rate (million/ac),yield (bu/ac)\nOst,2026,1.2,60\n");
 const lots = file(
@@ -43,17 +51,52 @@ describe("another file than the one that is wanted", () => {
     [
       "a PDF file",
       () => asStrips(file("a.pdf", "%PDF-1.4\n1 0 obj")),
-      "a.pdf is a PDF file and no table of strips. Copy its table into a spreadsheet and save that as .xlsx or CSV.",
+      "a.pdf is a PDF file and no table that can be read. Copy its table into a spreadsheet and save that as .xlsx or CSV.",
     ],
     [
       "JSON",
       () => asStrips(file("result.json", '{ "schema": "stripcurve-result-1" }')),
-      "result.json is a JSON file and no table of strips. Strips are a table (.csv, .xlsx). A result of stripcurve fit goes with --since, and evidence of a farm to stripcurve region.",
+      "result.json is a JSON file and no table that can be read. A table is .csv or .xlsx. A result of stripcurve fit goes with --since, and evidence of a farm to stripcurve region.",
     ],
     [
       "a web page",
       () => asStrips(file("a.csv", "<!DOCTYPE html><html>")),
-      "a.csv is a web page and no table of strips. Save its table as CSV, or copy it into a spreadsheet.",
+      "a.csv is a web page and no table that can be read. Save its table as CSV, or copy it into a spreadsheet.",
+    ],
+    [
+      "a PDF file with bytes that no text has",
+      () => asStrips(bytes("a.csv", 0x25, 0x50, 0x44, 0x46, 0x2d)),
+      "a.csv is a PDF file and no table that can be read. Copy its table into a spreadsheet and save that as .xlsx or CSV.",
+    ],
+    [
+      "a picture",
+      () => asStrips(bytes("plan.jpg", 0xff, 0xd8, 0xff, 0xe0)),
+      "plan.jpg is a picture and no table that can be read. Type its numbers into a spreadsheet and save that as .xlsx or CSV.",
+    ],
+    [
+      "a letter",
+      () => asStrips(zipped("notes.docx", "[Content_Types].xml", "word/document.xml")),
+      "notes.docx is a word processor's file and no table that can be read. Copy its table into a spreadsheet and save that as .xlsx or CSV.",
+    ],
+    [
+      "a letter as lots",
+      () => asLots(file("notes.rtf", "{\\rtf1\\ansi A}")),
+      "notes.rtf is a word processor's file and no table that can be read. Copy its table into a spreadsheet and save that as .xlsx or CSV.",
+    ],
+    [
+      "an open spreadsheet",
+      () => asStrips(zipped("strips.ods", "mimetype", "content.xml", "styles.xml")),
+      "strips.ods is a spreadsheet of another kind and no table that can be read. Open it and save it as .xlsx or CSV.",
+    ],
+    [
+      "an archive",
+      () => asStrips(bytes("strips.csv.gz", 0x1f, 0x8b, 8, 0)),
+      "strips.csv.gz is a packed archive and no table that can be read. Unpack it, and give the files that are in it.",
+    ],
+    [
+      "more columns than a spreadsheet has",
+      () => asStrips(file("wide.csv", `${Array.from({ length: 100_000 }, (_, i) => `h${i}`).join(",")}\n`)),
+      "wide.csv, row 1: there are 100000 columns, and no spreadsheet has more than 16384. Delete what stands beside the table.",
     ],
   ])("%s: says what it is and what to do", async (_, read, message) => {
     await expect(read()).rejects.toThrow(expect.objectContaining({ message }) as Error);

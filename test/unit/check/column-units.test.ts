@@ -1,9 +1,9 @@
 import { describe, expect, it } from "vitest";
-import { checkYieldUnits } from "../../../src/check/yield-units.ts";
+import { checkColumnUnits } from "../../../src/check/column-units.ts";
 import { readCsv } from "../read/read-csv.ts";
 
 const of = (unit: string, yields: readonly number[], crop: "wheat" | "corn" = "wheat") =>
-  checkYieldUnits(
+  checkColumnUnits(
     readCsv(
       [
         `variety,season,rate (million/ac),Yld (${unit})`,
@@ -38,5 +38,34 @@ describe("yields in another unit than the header says", () => {
     ["what is usual in no unit", "bu/ac", [0.001, 0.002, 0.001, 0.002]],
   ])("says nothing of %s", (_, unit, yields) => {
     expect(of(unit, yields)).toEqual([]);
+  });
+});
+
+// The usual rate of wheat is about 1.2 million seeds/ac, and trials lie between a fifth of it and four times it.
+describe("rates in another unit than the header says", () => {
+  const rates = (unit: string, sown: readonly number[]) =>
+    checkColumnUnits(
+      readCsv(
+        [
+          `variety,season,Rate (${unit}),yield (bu/ac)`,
+          ...sown.map((rate, index) => `Ost,2025,${rate},${60 + index}`),
+        ].join("\n"),
+      ),
+      "wheat",
+    ).map(({ message }) => message);
+
+  it.each([
+    ["seeds/ac", [0.8, 1.1, 1.4, 1.7], "million seeds/ac", "little"],
+    ["seeds/ha", [2, 2.5, 3, 3.5], "million seeds/ha", "little"],
+    ["million seeds/ac", [800, 1100, 1400, 1700], "thousand seeds/ac", "much"],
+    ["seeds/ft2", [200, 250, 300, 350], "seeds/m2", "much"],
+  ])("%s %j may be %s", (unit, sown, other, far) => {
+    expect(rates(unit, sown)).toEqual([
+      `All 4 rates lie between ${sown[0]} and ${sown[3]} ${unit}, far too ${far}: ${other}? If so, answer it once in columns.yaml: columns: {"Rate (${unit})": rate (${other})}.`,
+    ]);
+  });
+
+  it("says nothing of usual ones", () => {
+    expect(rates("seeds/ac", [800_000, 1_100_000, 1_400_000, 1_700_000])).toEqual([]);
   });
 });

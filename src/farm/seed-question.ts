@@ -1,0 +1,64 @@
+/** What is asked of a seed card, held to what drills and counts can be. */
+import { multiples, rateMultiples, seedCardRanges, within, type Range } from "../check/ranges.ts";
+import type { SeedQuestion } from "../decide/drill/fill-seed-card.ts";
+import { wishOutOfRange } from "../messages/ranges.ts";
+import { measuresOf } from "../numbers/measures.ts";
+import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
+
+/** How messages call what was typed: `--wheel`, or the label of a field. */
+export type QuestionNames = Record<
+  | Exclude<SeedQuestion["known"]["from"], "lot" | "advice">
+  | ("caught" | "plants" | "rowLength" | "hoop" | "daysLate" | "catchLength" | "wheel"),
+  string
+>;
+
+/**
+ * Gives the question on.
+ *
+ * @throws TrialError `value-out-of-range` for what no drill sows and nobody counts
+ */
+export function heldQuestion(
+  question: SeedQuestion,
+  settings: Settings,
+  units: UnitChoice,
+  names: QuestionNames,
+): SeedQuestion {
+  const measures = measuresOf({ units, settings });
+  const hold = (
+    what: string,
+    value: number | null,
+    range: Range,
+    tell: (value: number) => string = String,
+  ): void => {
+    if (value !== null && !within(value, range))
+      throw wishOutOfRange(what, tell(value), tell(range[0]), tell(range[1]));
+  };
+  const { known, counted } = question;
+  const possible = multiples(rateMultiples.possible, settings.crop);
+  switch (known.from) {
+    case "rate":
+      hold(names.rate, known.seedsPerM2, possible, measures.rate.text);
+      break;
+    case "stand":
+      hold(names.stand, known.plantsPerM2, possible, measures.stand.text);
+      break;
+    case "weight":
+      hold(names.weight, known.kgPerHa, seedCardRanges.seedKgPerHa, measures.seedWeight.text);
+      break;
+    case "row":
+      hold(names.row, known.seedsPerMetre, seedCardRanges.seedsPerMetre, measures.seedsPerRow.text);
+      break;
+    case "catch":
+      hold(names.catch, known.grams, seedCardRanges.caughtGrams, measures.grams.text);
+  }
+  const length = measures.groundLength.text;
+  hold(names.caught, question.caughtGrams, seedCardRanges.caughtGrams, measures.grams.text);
+  hold(names.daysLate, question.daysLate, seedCardRanges.daysLate);
+  hold(names.catchLength, question.catchLengthM, seedCardRanges.catchLengthM, length);
+  hold(names.wheel, question.wheelDiameterM, seedCardRanges.wheelDiameterM, measures.rowSpacing.text);
+  if (counted === null) return question;
+  hold(names.plants, counted.plants, seedCardRanges.plants);
+  if ("rowLengthM" in counted) hold(names.rowLength, counted.rowLengthM, seedCardRanges.rowLengthM, length);
+  else hold(names.hoop, counted.hoopDiameterM, seedCardRanges.hoopDiameterM, measures.rowSpacing.text);
+  return question;
+}
