@@ -24,6 +24,7 @@ import {
   yieldBeyondCrop,
   yieldsAllMissing,
   twoSeededFields,
+  type CallHarvestWish,
 } from "../messages/harvest.ts";
 import { scaleFar, scaleScatters, weighedUnmet } from "../messages/weighed.ts";
 import { middleOf } from "./middle.ts";
@@ -76,6 +77,7 @@ export interface HarvestRequest {
   off: readonly HarvestStep[];
   /** Whether to work out how strips move with each step off: takes as long again for each. */
   eachStepOff: boolean;
+  callWish?: CallHarvestWish;
 }
 
 /** A monitor's flow of grain comes so much after the cut where nothing tells it: 8–14 s were found in the field. */
@@ -182,7 +184,7 @@ export async function stripsFromPoints(
   const errors = stripErrors(sums, order);
   const strips = tellStrips(ground, order, rows, sums, errors.standardErrors, unscaled);
   for (const strip of strips) strip.variety ||= request.variety ?? "";
-  if (strips.every(({ variety }) => variety === "")) findings.push(varietyUnknown());
+  if (strips.every(({ variety }) => variety === "")) findings.push(varietyUnknown(request.callWish));
   const empty = strips.filter(({ yieldKgPerHa }) => yieldKgPerHa === null);
   if (empty.length > 0) findings.push(stripsWithoutPoints(empty.map(({ position }) => position)));
   const leftOut = leftOutReasons
@@ -232,7 +234,7 @@ export async function stripsFromPoints(
     : [];
   const sheetSeason = Number(sheet?.rows[0]?.cells.season ?? NaN);
   const season = request.season ?? (Number.isFinite(sheetSeason) ? sheetSeason : seasonOf(harvested.cloud));
-  if (season === null) findings.push(seasonUnknown());
+  if (season === null) findings.push(seasonUnknown(request.callWish));
   return {
     ...{ engineVersion, crop: request.crop, units: { system: request.system, currency: request.currency } },
     season,
@@ -428,7 +430,7 @@ function delayOf(
   passes: Passes,
   { signal, isFlow }: { signal: Float64Array; isFlow: boolean },
   widthM: number,
-  { delayS, off }: HarvestRequest,
+  { delayS, off, callWish }: HarvestRequest,
   findings: Finding[],
 ): DelayTold {
   const told = { standardErrorS: null, pairs: 0, why: "", curve: [] };
@@ -439,7 +441,7 @@ function delayOf(
   if ("seconds" in found) return { ...told, ...found, how: "estimated" };
   // A yield has mostly been put back by the monitor already; a bare flow has not.
   const seconds = isFlow && cloud.numbers.time !== null ? usualDelayS : 0;
-  findings.push(delayAssumed(seconds, found.why));
+  findings.push(delayAssumed(seconds, found.why, callWish));
   return { ...told, curve, seconds, how: "assumed", why: found.why };
 }
 
