@@ -338,13 +338,16 @@ function meets(cloud: PointCloud, ground: SeededGround): boolean {
 /** Parts of a cloud that lie far from one another, by cells of half that distance. */
 function partsOf(cloud: PointCloud): number {
   const cell = apartM / 2;
-  const counts = new Map<string, number>();
+  // One number a cell: as far as the earth is round, rows are fewer than this.
+  const rows = 2 ** 22;
+  const keyOf = (column: number, row: number): number => column * rows + row;
+  const counts = new Map<number, number>();
   for (let i = 0; i < cloud.count; i++) {
-    const key = `${Math.floor(cloud.numbers.x![i]! / cell)} ${Math.floor(cloud.numbers.y![i]! / cell)}`;
+    const key = keyOf(Math.floor(cloud.numbers.x![i]! / cell), Math.floor(cloud.numbers.y![i]! / cell));
     counts.set(key, (counts.get(key) ?? 0) + 1);
   }
   let parts = 0;
-  const seen = new Set<string>();
+  const seen = new Set<number>();
   for (const start of counts.keys()) {
     if (seen.has(start)) continue;
     let points = 0;
@@ -352,10 +355,9 @@ function partsOf(cloud: PointCloud): number {
     seen.add(start);
     for (let key = waiting.pop(); key !== undefined; key = waiting.pop()) {
       points += counts.get(key)!;
-      const [c, r] = key.split(" ").map(Number) as [number, number];
       for (let dc = -2; dc <= 2; dc++) {
         for (let dr = -2; dr <= 2; dr++) {
-          const next = `${c + dc} ${r + dr}`;
+          const next = key + keyOf(dc, dr);
           if (!counts.has(next) || seen.has(next)) continue;
           seen.add(next);
           waiting.push(next);
