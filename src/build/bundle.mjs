@@ -13,14 +13,33 @@ const root = fileURLToPath(new URL("../..", import.meta.url));
 const at = (path) => `${root}${path}`;
 const { version, engines } = JSON.parse(readFileSync(at("package.json"), "utf8"));
 const { plugin, folders } = packagesBundled();
-// Parts of Vega that no chart uses: maps, trees, networks, clouds of words, dates, selections, ramps of colour.
+// Parts of Vega that no chart uses: maps, trees, networks, clouds of words, dates, selections, ramps of colour. And
+// kernels of ml-regression, of which the resistant fit alone is used.
 const unused = [
   ...["geo", "force", "hierarchy", "voronoi", "wordcloud", "crossfilter", "label", "regression"].map(
     (part) => `vega-${part}`,
   ),
   ...["vega-projection", "vega-selections"],
-  ...["d3-geo", "d3-geo-projection", "d3-ease", "d3-time-format", "d3-dsv"],
+  ...[
+    "d3-geo",
+    "d3-geo-projection",
+    "d3-ease",
+    "d3-time-format",
+    "d3-dsv",
+    "d3-time",
+    "vega-time",
+    "topojson-client",
+    "ml-kernel",
+  ],
 ];
+/** The published schemas name no formats, such as addresses of mail. */
+const noFormats = {
+  name: "no-formats",
+  setup: ({ onLoad }) =>
+    onLoad({ filter: /@cfworker.json-schema.dist.esm.format\.js$/ }, () => ({
+      contents: "export const format = {};",
+    })),
+};
 const shared = {
   absWorkingDir: root,
   metafile: true,
@@ -28,11 +47,16 @@ const shared = {
   target: "es2022",
   format: "esm",
   logLevel: "warning",
-  plugins: [plugin, sameArithmetic()],
+  plugins: [plugin, sameArithmetic(), noFormats],
   define: { __ENGINE_VERSION__: JSON.stringify(version) },
   alias: {
     ...Object.fromEntries(unused.map((name) => [name, at("src/build/nothing.cjs")])),
     "d3-scale-chromatic": at("src/build/no-palettes.mjs"),
+    debug: at("src/build/no-log.cjs"),
+    // It words errors of callers that give no numbers, which the types rule out.
+    "@stdlib/string-format": at("src/build/no-log.cjs"),
+    // Its entry is one piece; of its sources only the decompositions that are used are taken.
+    "ml-matrix": at("node_modules/ml-matrix/src/index.js"),
     // It asks by running text as a script, which the page's policy forbids: some browsers complain of that.
     "@stdlib/assert-has-generator-support": at("src/build/has-generators.cjs"),
   },
@@ -46,6 +70,7 @@ const pageAndWorker = await classicChunks({
   entryPoints: { page: at("src/page/main.ts"), worker: at("src/desk/worker.ts") },
   mainFields: ["browser", "module", "main"],
   minify: true,
+  alias: { ...shared.alias, proj4: at("src/build/no-projections.mjs") },
 });
 writeFileSync(at("dist/page.js"), scriptOf(pageAndWorker.chunks, pageAndWorker.entries.page));
 await build({

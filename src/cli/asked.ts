@@ -9,7 +9,8 @@ import { readAnswers } from "../read/answers/answers-file.ts";
 import type { LotsRead } from "../read/lots.ts";
 import type { Season, TypedEntry } from "../read/season-file/season.ts";
 import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
-import { notStrips } from "../messages/files.ts";
+import { notStrips, pointsAsStrips } from "../messages/files.ts";
+import { isLayerArchive } from "../points/layer-archive.ts";
 import { isWorkbook } from "../read/tables/open-sheets.ts";
 import { TrialError } from "../vocabulary/trial.ts";
 import { isThere, readInput, standardStream } from "./files.ts";
@@ -86,7 +87,9 @@ const optionOfKind: Partial<Record<FileKind, { what: string; flag: string }>> = 
 async function filesAt(path: string, { lots, season, sheet }: SharedOptions): Promise<FarmFile[]> {
   const file = await readInput(path);
   if (!isFarmArchive(file)) {
-    const [taken] = isWorkbook(file) ? [] : await takeFiles([file]);
+    const [taken] = isWorkbook(file) && !isLayerArchive(file) ? [] : await takeFiles([file]);
+    if (taken?.as === "harvested" || taken?.as === "seeded")
+      throw pointsAsStrips(path, taken.as === "harvested");
     const option = optionOfKind[taken?.as ?? "strips"];
     if (option !== undefined) throw notStrips(path, option.what, option.flag);
     return [{ ...file, as: "strips", sheets: sheet }];

@@ -1,6 +1,7 @@
 /** `stripcurve strips`: from the points of drill and combine to a strips file. */
 import { InvalidArgumentError, Option, type Command } from "commander";
 import { harvestStrips, reportHarvest } from "../farm/harvest.ts";
+import { headerMeaning } from "../farm/header-meaning.ts";
 import { crops, type CropName } from "../vocabulary/crops.ts";
 import { harvestSteps, scaleUses, type HarvestStep, type ScaleUse } from "../vocabulary/harvest.ts";
 import { readAmount } from "../read/units/amount.ts";
@@ -59,10 +60,10 @@ const seconds = (text: string): number => {
 };
 
 const meaning = (text: string, before: Record<string, string> = {}): Record<string, string> => {
-  const at = text.lastIndexOf("=");
-  if (at <= 0 || at === text.length - 1)
+  const meant = headerMeaning(text);
+  if (meant === null)
     throw new InvalidArgumentError('Write the header, =, and what it means: "Rt_Apd=rate (lb/ac)".');
-  return { ...before, [text.slice(0, at).trim()]: text.slice(at + 1).trim() };
+  return { ...before, [meant[0]]: meant[1] };
 };
 
 const year = (text: string): number => {

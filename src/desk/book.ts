@@ -9,7 +9,7 @@ import {
 } from "../read/answers/answers.ts";
 import type { TypedEntry } from "../read/season-file/season.ts";
 import { gridText } from "../tell/csv/csv-text.ts";
-import type { DeskInput, LookedFile, LookedSheet } from "./errands.ts";
+import type { DeskInput, HarvestFiles, LookedFile, LookedSheet } from "./errands.ts";
 
 export interface DeskSheet extends LookedSheet {
   /** Name of the file that the sheet is once it was mended. */
@@ -19,9 +19,12 @@ export interface DeskSheet extends LookedSheet {
   leftOut: Map<number, string>;
 }
 
-export interface DeskFile extends Omit<LookedFile, "sheets"> {
+/** What a file on the desk can be: what an analysis reads, and what strips are made of. */
+export type DeskKind = FileKind | "sheet" | "weighed";
+
+export interface DeskFile extends Omit<LookedFile, "sheets" | "as"> {
   /** What the file is taken for, as found or as the person said. */
-  as: FileKind | null;
+  as: DeskKind | null;
   said: boolean;
   used: boolean;
   sheets: DeskSheet[];
@@ -113,7 +116,7 @@ export class Book {
     this.act({ does: () => (this.files = after), undoes: () => (this.files = before) });
   }
 
-  take(file: DeskFile, as: FileKind | null): void {
+  take(file: DeskFile, as: DeskKind | null): void {
     const before = { as: file.as, said: file.said, holds: file.sheets.map(({ holds }) => holds) };
     this.#mend({
       does: () => {
@@ -240,7 +243,7 @@ export class Book {
     return {
       number: this.#number,
       files: this.files
-        .filter(({ used, problem }) => used && problem === null)
+        .filter((file) => file.used && file.problem === null && !isOfHarvest(file))
         .flatMap((file) => asRead(file, false)),
       typed: this.typedEntries,
       answers: this.answers,
@@ -249,9 +252,21 @@ export class Book {
 
   /** Files to be kept: as read, but without the empty lines where rows were left out. */
   filesToKeep(): FarmFile[] {
-    return this.files.flatMap((file) =>
-      asRead(file, true).map((kept) => (file.as === null ? kept : { as: file.as, ...kept })),
-    );
+    return this.files
+      .filter((file) => !isOfHarvest(file))
+      .flatMap((file) =>
+        asRead(file, true).map((kept) => (file.as === null ? kept : { as: file.as as FileKind, ...kept })),
+      );
+  }
+
+  /** Points, and what may come along with them; of several sheets or files of weights the last. */
+  harvestFiles(): HarvestFiles {
+    const of = (as: DeskKind): FarmFile[] =>
+      this.files.filter((file) => file.as === as).map(({ name, bytes }) => ({ name, bytes }));
+    return {
+      ...{ harvested: of("harvested"), seeded: of("seeded") },
+      ...{ sheet: of("sheet").at(-1) ?? null, weighed: of("weighed").at(-1) ?? null },
+    };
   }
 
   /** Rows that were left out, with their reasons, for who opens the farm file by hand; null where there are none. */
@@ -273,6 +288,9 @@ export class Book {
   }
 }
 
+const ofHarvest: ReadonlySet<DeskKind | null> = new Set(["harvested", "seeded", "sheet", "weighed"] as const);
+const isOfHarvest = ({ as }: DeskFile): boolean => ofHarvest.has(as);
+
 const isTable = ({ as }: DeskFile): boolean => as === "strips" || as === "lots" || as === null;
 
 /** A sheet as a CSV file. */
@@ -288,13 +306,14 @@ export function mendedText({ rows, delimiter, leftOut }: DeskSheet, withoutGaps:
 
 function asRead(file: DeskFile, withoutGaps: boolean): FarmFile[] {
   const { name, bytes, as, said, sheets } = file;
-  if (!sheets.some(({ edited }) => edited)) return [{ name, bytes, ...(said && as !== null ? { as } : {}) }];
+  if (!sheets.some(({ edited }) => edited))
+    return [{ name, bytes, ...(said && as !== null ? { as: as as FileKind } : {}) }];
   return sheets
     .filter(({ holds }) => sheets.length === 1 || holds !== null)
     .map((sheet) => ({
       name: sheet.mendedName,
       bytes: new TextEncoder().encode(mendedText(sheet, withoutGaps)),
-      as: sheets.length === 1 ? (as ?? "strips") : sheet.holds!,
+      as: sheets.length === 1 ? ((as ?? "strips") as FileKind) : sheet.holds!,
     }));
 }
 

@@ -16,6 +16,8 @@ export interface Desk {
   answer: Answered | null;
   /** Whether the answer is of what lies on the desk now. */
   isFresh: boolean;
+  /** Nothing is being worked out, nor about to be. */
+  readonly isQuiet: boolean;
   /** Runs something long with its steps told; failures are shown, a stop is no failure. */
   work<Gives>(doing: (step: (text: string) => void) => Promise<Gives>): Promise<Gives | null>;
   /** Says something to the person, read out loud by a screen reader. */
@@ -27,6 +29,8 @@ export interface Desk {
 export interface Step {
   name: string;
   title: string;
+  /** Where a step is not always of use: whether it is now. */
+  isNeeded?(desk: Desk): boolean;
   build(desk: Desk): HTMLElement;
   /** Something on the desk, or the answer, is another. */
   update?(desk: Desk): void;

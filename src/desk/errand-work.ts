@@ -8,7 +8,8 @@ import { takeFiles, type FarmFile } from "../farm/farm-files.ts";
 import { numberStyleOf } from "../farm/number-style.ts";
 import type { PageMaker } from "../farm/page-maker.ts";
 import { planTrial, reportPlan } from "../farm/plan-trial.ts";
-import { checkFarm, readFarm, type Farm } from "../farm/read-farm.ts";
+import { harvestStrips, reportHarvest } from "../farm/harvest.ts";
+import { checkFarm, readFarm, readFarmSeason, type Farm } from "../farm/read-farm.ts";
 import { questionsOf } from "../farm/questions.ts";
 import { reportFarm } from "../farm/report-farm.ts";
 import {
@@ -23,11 +24,21 @@ import { answersText, readAnswers } from "../read/answers/answers-file.ts";
 import type { TypedEntry } from "../read/season-file/season.ts";
 import { decodeText } from "../read/tables/decode.ts";
 import { holdsWhat, openSheets } from "../read/tables/open-sheets.ts";
+import { readAmount } from "../read/units/amount.ts";
 import { jsonPieces } from "../tell/json.ts";
 import { analysisSteps, planStep } from "../tell/wording/steps.ts";
+import { crops } from "../vocabulary/crops.ts";
 import type { Result } from "../vocabulary/result.ts";
 import { TrialError } from "../vocabulary/trial.ts";
-import type { Answered, DeskInput, ErrandName, Errands, LookedFile, Provisions } from "./errands.ts";
+import {
+  harvestWishLabels,
+  type Answered,
+  type DeskInput,
+  type ErrandName,
+  type Errands,
+  type LookedFile,
+  type Provisions,
+} from "./errands.ts";
 
 type Begin = (step: string) => void;
 type Work = {
@@ -111,6 +122,30 @@ export function errandWork({ built }: Provisions, today: () => string): Work {
       begin("Drawing the plan");
       return { outputs: await reportPlan(plan, maker(locale), farm.stripFiles) };
     },
+    async harvest({ input, files, wishes, locale }, begin) {
+      begin("Making strips of the points");
+      const taken = await takeFiles(input.files);
+      const seasonFile = input.files.find((_, index) => taken[index]!.as === "season") ?? null;
+      const { settings, units } = readFarmSeason(seasonFile, input.typed);
+      const width = (text: string, name: string): number | null =>
+        text === "" ? null : readAmount(text, "length", units, crops[settings.crop], name);
+      const { harvested, seeded, sheet, weighed } = files;
+      const made = await harvestStrips(harvested, seeded, sheet, {
+        ...{ crop: settings.crop, system: units.system, currency: units.currency, eachStepOff: true },
+        ...wishes,
+        weighed: weighed === null ? null : { file: weighed, use: wishes.calibrate },
+        combineWidthM: width(wishes.combineWidth, harvestWishLabels["combine-width"]),
+        drillWidthM: width(wishes.drillWidth, harvestWishLabels["drill-width"]),
+        callWish: (name, value) => `“${harvestWishLabels[name]}”${value === undefined ? "" : `: ${value}`}`,
+      });
+      begin("Drawing the maps");
+      const names = [...harvested, ...seeded, sheet, weighed].flatMap((file) => file?.name ?? []);
+      return {
+        name: harvested[0]!.name.replace(/(?:\.\w+)?$/, "-strips.csv"),
+        csv: made.csv,
+        html: await reportHarvest(made, maker(locale), names),
+      };
+    },
     async drill({ input, wishes }, begin) {
       const { farm, result } = await resultOf(input, begin);
       return { text: drillCard(farm, wishes, drillAdvice(result, wishes.variety)).text };
@@ -149,6 +184,7 @@ async function lookInto(file: FarmFile): Promise<LookedFile> {
   const { as, problem } = taken!;
   const { name, bytes } = file;
   if (problem !== null) return { name, bytes, as, problem: problem.message, sheets: [] };
+  // Points are no rows to be mended, and there are very many.
   if (as !== null && as !== "strips" && as !== "lots") return { name, bytes, as, problem: null, sheets: [] };
   try {
     const sheets = (await openSheets(file)).map((sheet) => {

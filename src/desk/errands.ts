@@ -5,6 +5,7 @@ import type { FarmOutput, Reader } from "../farm/report-farm.ts";
 import type { PlanWishes } from "../farm/plan-trial.ts";
 import type { Answers, Question } from "../read/answers/answers.ts";
 import type { TypedEntry } from "../read/season-file/season.ts";
+import type { HarvestStep, ScaleUse } from "../vocabulary/harvest.ts";
 import type { Finding, ReadColumn } from "../vocabulary/trial.ts";
 
 /** Everything an answer depends on. The same number is the same content. */
@@ -16,6 +17,46 @@ export interface DeskInput {
   answers: Answers;
 }
 
+/** What the files of a harvest are, points and what may come along. */
+export interface HarvestFiles {
+  harvested: FarmFile[];
+  seeded: FarmFile[];
+  sheet: FarmFile | null;
+  weighed: FarmFile | null;
+}
+
+/** What the files of a harvest do not say; texts as typed, "" for nothing. */
+export interface HarvestWishes {
+  season: number | null;
+  delayS: number | null;
+  combineWidth: string;
+  drillWidth: string;
+  farm: string;
+  field: string;
+  variety: string;
+  /** Header → what it means. */
+  columns: Record<string, string>;
+  off: HarvestStep[];
+  calibrate: ScaleUse;
+}
+
+/** What the wishes are called on the desk and in messages. */
+export const harvestWishLabels = {
+  ...{
+    column: "What a header means",
+    crop: "Crop",
+    variety: "Variety",
+    year: "Season",
+    sheet: "Field sheet",
+  },
+  ...{
+    delay: "Delay of the grain",
+    "combine-width": "Full cut of the combine",
+    "drill-width": "Width of a drill pass",
+  },
+  ...{ farm: "Farm", field: "Field" },
+} as const;
+
 export interface Errands {
   /** Opens what was dropped: archives unpacked, each file told apart, its tables as rows of cells. */
   look: { ask: { files: FarmFile[] }; gives: { files: LookedFile[] } };
@@ -23,6 +64,11 @@ export interface Errands {
   report: { ask: { input: DeskInput; reader: Reader; locale: string }; gives: { html: string } };
   json: { ask: { input: DeskInput }; gives: { text: string } };
   plan: { ask: { input: DeskInput; wishes: PlanWishes; locale: string }; gives: { outputs: FarmOutput[] } };
+  /** Strips of points: the strips file and the page about it. */
+  harvest: {
+    ask: { input: DeskInput; files: HarvestFiles; wishes: HarvestWishes; locale: string };
+    gives: { name: string; csv: string; html: string };
+  };
   drill: { ask: { input: DeskInput; wishes: DrillWishes }; gives: { text: string } };
   /** The file of answers: what is on the desk in one, and what is still open. */
   answers: { ask: { input: DeskInput }; gives: { text: string } };

@@ -1,15 +1,19 @@
 /** Step 1: strips come in, by dropping, choosing, pasting or typing. */
-import type { FarmFile, FileKind } from "../farm/farm-files.ts";
-import type { DeskFile } from "./book.ts";
+import type { FarmFile } from "../farm/farm-files.ts";
+import type { DeskFile, DeskKind } from "./book.ts";
 import type { Desk, Step } from "./desk.ts";
 import { button, element, labelled } from "./element.ts";
 
-const kinds: Record<FileKind, string> = {
+const kinds: Record<DeskKind, string> = {
   strips: "strips",
   lots: "seed lots",
   season: "season file",
   answers: "answers about columns",
   result: "an earlier result",
+  harvested: "points of the combine",
+  seeded: "points of the drill",
+  sheet: "field sheet for points",
+  weighed: "weights for points",
 };
 
 /** More than any farm has; guards against a dropped disk. */
@@ -52,7 +56,11 @@ export const intake: Step = {
     const drop = element(
       "div",
       { class: "drop" },
-      element("p", {}, "Drop your files here: CSV, workbooks (.xlsx), a farm file (.zip)."),
+      element(
+        "p",
+        {},
+        "Drop your files here: CSV, workbooks (.xlsx), a farm file (.zip); points of combine and drill as CSV, GeoJSON or a zipped shapefile in degrees.",
+      ),
       element(
         "p",
         { class: "row" },
@@ -155,6 +163,7 @@ async function open(desk: Desk, files: FarmFile[]): Promise<void> {
       : `${looked.files.length === 1 ? "One file is" : `${looked.files.length} files are`} on the desk.`,
     unsure.length > 0,
   );
+  if (unsure.length === 0 && looked.files.some(({ as }) => as === "harvested")) desk.go("points");
 }
 
 function filesShown(desk: Desk): HTMLElement[] {
@@ -178,7 +187,7 @@ function fileShown(desk: Desk, file: DeskFile): HTMLElement {
     "select",
     {
       "aria-label": `What ${name} is`,
-      onchange: () => desk.book.take(file, select.value === "" ? null : (select.value as FileKind)),
+      onchange: () => desk.book.take(file, select.value === "" ? null : (select.value as DeskKind)),
     },
     ...(as === null ? [element("option", { value: "" }, "not known: say what it is")] : []),
     ...Object.entries(kinds).map(([kind, text]) =>

@@ -10,12 +10,13 @@ import { harvest, recallNotes } from "./harvest.ts";
 import { intake } from "./intake.ts";
 import { keep, recall } from "./keep.ts";
 import { mend } from "./mend.ts";
+import { points } from "./points.ts";
 import { prices } from "./prices.ts";
 import { keepAnswered } from "./remember.ts";
 import { Memory } from "./store.ts";
 import { plan } from "./strips-plan.ts";
 
-const steps: Step[] = [intake, mend, prices, answer, drill, plan, harvest, keep];
+const steps: Step[] = [intake, points, mend, prices, answer, drill, plan, harvest, keep];
 
 /** So long nothing has to be typed before the answer is worked out anew [ms]. */
 const pause = 350;
@@ -40,6 +41,9 @@ const desk: Desk = {
   sheet: null,
   answer: null,
   isFresh: false,
+  get isQuiet() {
+    return running === 0 && timer === 0;
+  },
   say(text, isProblem = false) {
     progress.replaceChildren(text);
     progress.className = isProblem ? "problem" : "";
@@ -76,7 +80,7 @@ const desk: Desk = {
 
 /** Whether anything is being worked out, or about to be: for programs that drive the page. */
 function settle(): void {
-  document.documentElement.dataset["state"] = running > 0 || timer !== 0 ? "busy" : "quiet";
+  document.documentElement.dataset["state"] = desk.isQuiet ? "quiet" : "busy";
 }
 
 function show(step: Step): void {
@@ -87,11 +91,21 @@ function show(step: Step): void {
   for (const link of nav.querySelectorAll("button"))
     if (link.dataset["step"] === step.name) link.setAttribute("aria-current", "step");
     else link.removeAttribute("aria-current");
+  showNeeded();
   step.update?.(desk);
   window.scrollTo(0, 0);
 }
 
+/** Steps that are of no use for what lies on the desk are not offered. */
+function showNeeded(): void {
+  for (const { name, isNeeded } of steps)
+    if (isNeeded !== undefined)
+      nav.querySelector(`[data-step="${name}"]`)!.parentElement!.hidden =
+        current.name !== name && !isNeeded(desk);
+}
+
 function update(): void {
+  showNeeded();
   for (const step of steps) if (step === current) step.update?.(desk);
 }
 

@@ -1,5 +1,6 @@
 /** Step 3: what only the person knows: prices, dates and seed lots. What nobody gives is assumed, and said to be. */
 import { seasonEntries } from "../read/season-file/season-entries.ts";
+import { crops } from "../vocabulary/crops.ts";
 import type { Desk, Step } from "./desk.ts";
 import { button, element, labelled } from "./element.ts";
 import { redraw, typedField } from "./typing.ts";
@@ -59,7 +60,7 @@ export const prices: Step = {
         "div",
         { class: "fields" },
         choice("units", "Units", ["us", "metric"]),
-        choice("crop", "Crop", ["wheat", "durum", "barley", "oats"]),
+        choice("crop", "Crop", Object.keys(crops)),
         ...Object.entries(asked).map(([key, label]) => text(key, label)),
       ),
       lots,

@@ -1,6 +1,8 @@
 /** The farm file: a zip archive with strips, lots and season file, each as a file that a person can open. */
 import { unzipSync, zipSync, type Unzipped } from "fflate";
 import { archiveBroken, archiveEmpty, archiveSwells, archiveTooLarge } from "../messages/farm-archive.ts";
+import { isLayerArchive } from "../points/layer-archive.ts";
+import { archiveNames } from "../read/tables/archive-names.ts";
 import type { InputFile } from "../read/tables/input-file.ts";
 import { isWorkbook } from "../read/tables/open-sheets.ts";
 import { swells } from "../read/tables/swells.ts";
@@ -13,18 +15,14 @@ const mostFiles = 500;
 
 /** What a farm hands over; pictures, notes and what a computer leaves in folders are not unpacked. */
 const isOurs = (path: string): boolean =>
-  /\.(?:csv|tsv|txt|xlsx|ya?ml|json)$/i.test(path) && !/(?:^|\/)(?:__MACOSX\/|\.)/.test(path);
+  /\.(?:csv|tsv|txt|xlsx|ya?ml|json|geojson)$/i.test(path) && !/(?:^|\/)(?:__MACOSX\/|\.)/.test(path);
 
-/** Names in the end of an archive tell a workbook from a farm file. */
-const isOfficeFile = (bytes: Uint8Array): boolean => {
-  const end = bytes.subarray(Math.max(0, bytes.length - 65_536));
-  let text = "";
-  for (const byte of end) text += String.fromCharCode(byte);
-  return text.includes("[Content_Types].xml") || text.includes("xl/workbook");
-};
+const isOfficeFile = ({ bytes }: InputFile): boolean =>
+  /\[Content_Types\]\.xml|xl\/workbook/.test(archiveNames(bytes));
 
-/** Whether a file is a zip archive and no workbook, which is one, too. */
-export const isFarmArchive = (file: InputFile): boolean => isWorkbook(file) && !isOfficeFile(file.bytes);
+/** Whether a file is a zip archive, and no workbook nor layer of points, which are archives, too. */
+export const isFarmArchive = (file: InputFile): boolean =>
+  isWorkbook(file) && !isOfficeFile(file) && !isLayerArchive(file);
 
 /**
  * Files with those of each archive in its place, named without their folders where that leaves them apart.

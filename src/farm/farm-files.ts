@@ -1,4 +1,6 @@
 /** What a farm hands over, file by file, and what each file is taken for. */
+import { pointsKind, type PointsKind } from "../points/point-headers.ts";
+import { isLayerArchive } from "../points/layer-archive.ts";
 import { answersFileName, noAnswers } from "../read/answers/answers.ts";
 import { answerKeys } from "../read/answers/answers-file.ts";
 import { seasonKeys } from "../read/season-file/season.ts";
@@ -10,8 +12,11 @@ import { holdsWhat, isWorkbook, openSheets } from "../read/tables/open-sheets.ts
 import { textSheet } from "../read/tables/table-file.ts";
 import { TrialError } from "../vocabulary/trial.ts";
 
-/** `answers`: a `columns.yaml`; `result`: what `stripcurve fit --json` wrote for earlier strips. */
-export type FileKind = "strips" | "lots" | "season" | "answers" | "result";
+/**
+ * `answers`: a `columns.yaml`; `result`: what `stripcurve fit --json` wrote for earlier strips; `harvested` and `seeded`:
+ * points that a combine or a drill logged, of which strips can be made.
+ */
+export type FileKind = "strips" | "lots" | "season" | "answers" | "result" | PointsKind;
 
 export interface FarmFile extends InputFile {
   /** What the person says it is; where nobody says, what is in it tells. */
@@ -40,7 +45,7 @@ const fewestHeaders = 2;
 
 /**
  * What each file is taken for. What a person said stands; else: an earlier result names its schema, a season file has
- * a season file's keys, answers have theirs, and a table is of the kind whose columns name more of its headers. A workbook
+ * a season file's keys, answers have theirs, points have places and what a machine logs there, and a table is of the kind whose columns name more of its headers. A workbook
  * holds strips if any of its sheets does.
  */
 export const takeFiles = (files: readonly FarmFile[]): Promise<TakenFile[]> =>
@@ -62,6 +67,7 @@ export const takeFiles = (files: readonly FarmFile[]): Promise<TakenFile[]> =>
  */
 async function kindOf(file: FarmFile): Promise<FileKind | null> {
   const { name, bytes } = file;
+  if (isLayerArchive(file)) return pointsKind(file);
   if (isWorkbook(file)) {
     const kinds = (await openSheets(file)).map((sheet) => holdsWhat(sheet, noAnswers));
     return kinds.includes("strips") ? "strips" : kinds.includes("lots") ? "lots" : null;
@@ -75,6 +81,8 @@ async function kindOf(file: FarmFile): Promise<FileKind | null> {
   if (keys.length > 0 && isYaml) return "season";
   if (isYaml && [...text.matchAll(/^(\w+):/gm)].some(([, key]) => answerKeys.includes(key!)))
     return "answers";
+  const points = pointsKind(head);
+  if (points !== null) return points;
   const strips = mostKnown(head, (headers) => stripHeaders.known(headers));
   const lots = mostKnown(head, (headers) => lotHeaders.known(headers));
   // A title above a table may read like an entry of the season file: "crop: barley".

@@ -2,7 +2,13 @@
 import { checkTrial } from "../check/index.ts";
 import { checkLot, checkSettings } from "../check/lots.ts";
 import { lotCell } from "../messages/ranges.ts";
-import { fileUnknown, filesOfOneKind, lotsBesideStrips, seedPriceNotUsed } from "../messages/files.ts";
+import {
+  fileUnknown,
+  filesOfOneKind,
+  lotsBesideStrips,
+  pointsNotUsed,
+  seedPriceNotUsed,
+} from "../messages/files.ts";
 import { readLots, type LotsRead } from "../read/lots.ts";
 import { readSeason, type Season, type TypedEntry } from "../read/season-file/season.ts";
 import { mergeAnswers, noAnswers, type Answers } from "../read/answers/answers.ts";
@@ -81,6 +87,9 @@ export async function readFarm(
   const settings = { ...season.settings, lots: lotsInOrder };
   const tables = sheets.strips;
   const trial = tables.length === 0 ? noStrips : readTrial(tables, settings, season.units, answers);
+  const pointsPassedOver = [...ofKind("harvested"), ...ofKind("seeded")].map(({ name }) =>
+    pointsNotUsed(name),
+  );
   const seedPrice = typed.find(({ key }) => key === "seed_price");
   return {
     trial: {
@@ -95,8 +104,8 @@ export async function readFarm(
     earlier: onlyOne("the earlier result", ofKind("result")),
     remarks:
       seedPrice !== undefined && everyVarietyPriced(trial, settings)
-        ? [seedPriceNotUsed(seedPrice.from)]
-        : [],
+        ? [...pointsPassedOver, seedPriceNotUsed(seedPrice.from)]
+        : pointsPassedOver,
   };
 }
 

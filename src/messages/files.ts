@@ -18,6 +18,17 @@ export const filesOfOneKind = (kind: string, files: readonly string[]): TrialErr
 export const seedPriceNotUsed = (from: string): string =>
   `${from} is not used: the lots price the seed of every variety.`;
 
+/** Said of points that lie among the files of strips. */
+export const pointsNotUsed = (file: string): string =>
+  `${file} holds the points of a machine, not strips, and is not used: make strips of the points first, so that each strip counts once.`;
+
+/** Points given as strips would count each point as a strip. */
+export const pointsAsStrips = (file: string, isHarvest: boolean): TrialError =>
+  new TrialError(
+    "points-as-strips",
+    `${file} holds the points of a ${isHarvest ? "combine" : "drill"}, and no strips. Make strips of them, so that each strip counts once: stripcurve strips ${isHarvest ? JSON.stringify(file) : "HARVEST"} --seeded ${isHarvest ? "AS-APPLIED" : JSON.stringify(file)} -o strips.csv`,
+  );
+
 /** Lots that stand in the same workbook as the strips. */
 export const lotsBesideStrips = (sheet: string): Finding =>
   finding(

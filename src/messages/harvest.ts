@@ -3,6 +3,14 @@ import { TrialError, type Finding } from "../vocabulary/trial.ts";
 import { finding } from "./finding.ts";
 import { countWord, counted } from "../numbers/written-numbers.ts";
 
+/** What a person can give besides the files. */
+export type HarvestWishName =
+  "column" | "crop" | "variety" | "year" | "sheet" | "delay" | "combine-width" | "drill-width";
+/** How a wish is called where the person gives it, with what to write there; an option of the command unless said. */
+export type CallHarvestWish = (name: HarvestWishName, value?: string) => string;
+
+const asOption: CallHarvestWish = (name, value) => `--${name}${value === undefined ? "" : ` ${value}`}`;
+
 const points = (count: number): string => counted(count, "point");
 
 export const noPlaceColumns = (file: string, headers: readonly string[]): TrialError =>
@@ -21,11 +29,12 @@ export const pointUnitAsked = (
   column: string,
   example: string,
   units: readonly string[],
+  call: CallHarvestWish = asOption,
 ): TrialError =>
   new TrialError(
     "unit-unclear",
     `${file}, column ${header}: ${example} may be in more than one unit. Write the unit behind the name, as ` +
-      `"${header} (${units[0]})", or say it with --column "${header}=${column} (${units[0]})"; understood are ${units.join(", ")}.`,
+      `"${header} (${units[0]})", or say it with ${call("column", `"${header}=${column} (${units[0]})"`)}; understood are ${units.join(", ")}.`,
   );
 
 export const latitudeBeyond = (file: string, row: number, value: string, swapped: boolean): TrialError =>
@@ -42,6 +51,14 @@ export const notAShapefile = (file: string, why: string): TrialError =>
     "shapefile-unreadable",
     `${file}: it is a zip archive, but no shapefile of points can be read from it (${why}). Zip the .shp, .dbf, .shx ` +
       `and .prj of one layer together.`,
+  );
+
+/** Where projections are not at hand. */
+export const projectionUnread = (file: string): TrialError =>
+  new TrialError(
+    "projection-unread",
+    `${file}: its places are not in degrees, and this page reads no projections. Export it in degrees (WGS 84), or use the ` +
+      `command, which reads them: stripcurve strips.`,
   );
 
 export const notPoints = (file: string): TrialError =>
@@ -108,19 +125,28 @@ export const placesTaken = (file: string, asDegrees: boolean): Finding =>
     { file },
   );
 
-export const columnsByWords = (file: string, meanings: readonly [string, string][]): Finding =>
+export const columnsByWords = (
+  file: string,
+  meanings: readonly [string, string][],
+  call: CallHarvestWish = asOption,
+): Finding =>
   finding(
     "note",
     "columns-by-words",
     `Taken by their words: ${meanings.map(([header, meaning]) => `${header} as ${meaning}`).join("; ")}. If one is wrong, say ` +
-      `what it is with --column, as --column "${meanings[0]![0]}=not used".`,
+      `what it is with ${call("column", `"${meanings[0]![0]}=not used"`)}.`,
     { file },
   );
 
-export const cropOther = (file: string, found: string, asked: string): TrialError =>
+export const cropOther = (
+  file: string,
+  found: string,
+  asked: string,
+  call: CallHarvestWish = asOption,
+): TrialError =>
   new TrialError(
     "crop-other",
-    `${file}: its crop is ${found}, and ${asked} was asked for. Give the file of that crop, or --crop ${found}.`,
+    `${file}: its crop is ${found}, and ${asked} was asked for. Give the file of that crop, or ${call("crop", found)}.`,
   );
 
 export const twoSeededFields = (file: string, metres: number): TrialError =>
@@ -242,23 +268,27 @@ export const sheetEitherWay = (file: string): Finding =>
     { file },
   );
 
-export const varietyUnknown = (): Finding =>
+export const varietyUnknown = (call: CallHarvestWish = asOption): Finding =>
   finding(
     "doubt",
     "variety-unknown",
-    "Nothing says which variety was sown where: the column variety is left empty. Give the field sheet with --sheet, or --variety " +
-      "where it was one.",
+    "Nothing says which variety was sown where: the column variety is left empty. Give the field sheet with " +
+      `${call("sheet")}, or ${call("variety")} where it was one.`,
   );
 
-export const seasonUnknown = (): Finding =>
+export const seasonUnknown = (call: CallHarvestWish = asOption): Finding =>
   finding(
     "doubt",
     "season-unknown",
-    "Nothing says which year the harvest was: the column season is left empty. Give it with --year.",
+    `Nothing says which year the harvest was: the column season is left empty. Give it with ${call("year")}.`,
   );
 
-export const delayAssumed = (seconds: number, why: string): Finding =>
-  finding("note", "delay-assumed", `${why} A delay of ${seconds} s is assumed; --delay gives another.`);
+export const delayAssumed = (seconds: number, why: string, call: CallHarvestWish = asOption): Finding =>
+  finding(
+    "note",
+    "delay-assumed",
+    `${why} A delay of ${seconds} s is assumed; ${call("delay")} gives another.`,
+  );
 
 export const pointRowUnread = (
   file: string,

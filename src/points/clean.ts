@@ -137,7 +137,12 @@ export function clean(
       placeOf[i] = k;
     });
     const members: number[] = [];
-    for (let k = 0; k < count; k++) if (passAt[k]! >= 0) members.push(order[k]!);
+    let widest = widthM;
+    for (let k = 0; k < count; k++) {
+      if (passAt[k]! < 0) continue;
+      members.push(order[k]!);
+      if (swath !== null && swath[order[k]!]! > widest) widest = swath[order[k]!]!;
+    }
     const nearby = new Nearby(x!, y!, members, Math.max(widthM, 2 * passes.stepM));
     const needed = Math.max(limits.overlapShare * widthM, limits.overlapM);
     for (let k = 0; k < count; k++) {
@@ -146,7 +151,10 @@ export function clean(
       const [cos, sin] = [east[k]!, north[k]!];
       const own = swath?.[i] ?? widthM;
       let most = 0;
-      nearby.around(x![i]!, y![i]!, (j) => {
+      // What is farther neither lies beside nor overlaps: most points around are passed over at once.
+      const reach = passes.stepM ** 2 + ((own + widest) / 2 - needed) ** 2;
+      nearby.around(x![i]!, y![i]!, (j, distanceSquared) => {
+        if (distanceSquared > reach) return;
         const other = placeOf[j]!;
         if (passAt[other] === passAt[k] || !(time![j]! < time![i]! - 1)) return;
         const [dx, dy] = [x![j]! - x![i]!, y![j]! - y![i]!];
@@ -163,12 +171,14 @@ export function clean(
     const kept: number[] = [];
     for (let k = from; k <= to; k++) if (reason[k] === 0) kept.push(k);
     if (kept.length < 10) return;
-    const apart = kept.map((k, index) => {
-      const around = kept.slice(Math.max(0, index - 10), index + 11).map((j) => yields[j]!);
-      around.sort((a, b) => a - b);
-      return yields[k]! - around[around.length >> 1]!;
+    const own = Float64Array.from(kept, (k) => yields[k]!);
+    const around = new Float64Array(21);
+    const apart = own.map((value, index) => {
+      const [first, last] = [Math.max(0, index - 10), Math.min(own.length, index + 11)];
+      for (let j = first; j < last; j++) around[j - first] = own[j]!;
+      return value - around.subarray(0, last - first).sort()[(last - first) >> 1]!;
     });
-    const sizes = apart.map(Math.abs).sort((a, b) => a - b);
+    const sizes = apart.map(Math.abs).sort();
     // 1.4826: the normal distribution's standard deviation over its median absolute deviation.
     const deviation = Math.max(1.4826 * sizes[sizes.length >> 1]!, 0.02 * middle);
     kept.forEach((k, index) => {
@@ -209,6 +219,10 @@ export function clean(
       add(cut / 2);
       if (!(seeded > 0)) {
         leave(k, "not-seeded");
+        continue;
+      }
+      if (widths.size === 1 && (seeded >= limits.onSeeded || off.has("shares"))) {
+        [strip[k], share[k]] = [before >= 0 ? before : widths.keys().next().value!, 1];
         continue;
       }
       const parts = [...widths]

@@ -5,7 +5,6 @@
  * too far ahead the other way. The delay is the shift at which neighbours agree best. Idea: Beal & Tian 2001 (Trans. ASAE
  * 44:1409), Lee et al. 2012; form of the criterion our own.
  */
-import { middleOf } from "./middle.ts";
 import { Nearby } from "./nearby.ts";
 import type { Passes } from "./passes.ts";
 import type { PointCloud } from "./point-cloud.ts";
@@ -74,7 +73,9 @@ export function findDelay(
     const [cos, sin] = [east[k]!, north[k]!];
     if (pass < 0 || cos !== cos) continue;
     let [other, best, ahead] = [-1, Infinity, 0];
-    nearby.around(x![order[k]!]!, y![order[k]!]!, (i) => {
+    nearby.around(x![order[k]!]!, y![order[k]!]!, (i, distanceSquared) => {
+      // No place is nearer along and across together than it is in a straight line.
+      if (distanceSquared >= best ** 2) return;
       const j = placeOf[i]!;
       if (passAt[j] === pass || !(east[j]! * cos + north[j]! * sin < -0.9)) return;
       const [dx, dy] = [x![i]! - x![order[k]!]!, y![i]! - y![order[k]!]!];
@@ -164,15 +165,20 @@ function lowest(values: number[]): number | null {
 
 /** Single points that stand out do not decide: the middle of five, then the mean of five such, within a sequence. */
 function tame(signal: Float64Array, sequence: Uint32Array): Float64Array {
-  const around = (values: Float64Array, k: number): number[] => {
-    const found: number[] = [];
+  // The same five places for all points: an array for each would cost more than the sums.
+  const five = new Float64Array(5);
+  const around = (values: Float64Array, k: number): Float64Array => {
+    let found = 0;
     for (let j = Math.max(0, k - 2); j <= Math.min(values.length - 1, k + 2); j++)
-      if (sequence[j] === sequence[k] && values[j] === values[j]) found.push(values[j]!);
-    return found;
+      if (sequence[j] === sequence[k] && values[j] === values[j]) five[found++] = values[j]!;
+    return five.subarray(0, found);
   };
-  const middles = signal.map((_, k) => middleOf(around(signal, k)));
+  const middles = signal.map((_, k) => {
+    const sorted = around(signal, k).sort();
+    return sorted[sorted.length >> 1] ?? NaN;
+  });
   return middles.map((_, k) => {
-    const five = around(middles, k);
-    return five.reduce((a, b) => a + b, 0) / five.length;
+    const near = around(middles, k);
+    return near.reduce((a, b) => a + b, 0) / near.length;
   });
 }

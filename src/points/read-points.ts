@@ -10,6 +10,7 @@ import {
   placesUnlike,
   pointRowUnread,
   pointUnitAsked,
+  type CallHarvestWish,
 } from "../messages/harvest.ts";
 import { headerRowOf } from "./header-row.ts";
 import { middleOf } from "./middle.ts";
@@ -17,7 +18,7 @@ import { parseCrop } from "../read/crop-names.ts";
 import { answerFor } from "../read/answers/answers.ts";
 import { isMissing } from "../read/tables/cells.ts";
 import { decodeText } from "../read/tables/decode.ts";
-import { HeaderReader, type FileColumn } from "../read/tables/headers.ts";
+import { type FileColumn } from "../read/tables/headers.ts";
 import type { InputFile } from "../read/tables/input-file.ts";
 import { textSheet } from "../read/tables/table-file.ts";
 import { quantities, unitNamed, type ColumnUnit, type Span } from "../read/units/column-units.ts";
@@ -27,8 +28,9 @@ import { crops } from "../vocabulary/crops.ts";
 import { atMarketMoisture } from "../numbers/units.ts";
 import type { Finding } from "../vocabulary/trial.ts";
 import { parseSeconds } from "./clock.ts";
-import { pointColumns, pointSynonyms, type PointColumnName } from "./columns.ts";
+import { type PointColumnName } from "./columns.ts";
 import { meaningsByWords } from "./header-words.ts";
+import { knownAs, reader, understood } from "./point-headers.ts";
 import { toMetres, type Origin } from "./ground.ts";
 import { unpackPoints } from "./shapefile.ts";
 import { CloudBuilder, type NumberField, type PointCloud } from "./point-cloud.ts";
@@ -53,15 +55,9 @@ export interface PointsWish {
   system: "us" | "metric";
   /** Header → what it is, with its unit: `rate (seeds/ac)`; or `not used`. */
   columns?: Readonly<Record<string, string>>;
+  callWish?: CallHarvestWish;
 }
 
-const reader = new HeaderReader<PointColumnName>(pointColumns, pointSynonyms);
-/** The column that a header is known as; one with two brackets, as `Flow(M)(lb/s)`, is left to its words. */
-const knownAs = (header: string): PointColumnName | null =>
-  /[)\]]\s*[([]/.test(header) ? null : reader.nameOf(header);
-/** How many headers mean something, known or by their words. */
-const understood = (headers: readonly string[]): number =>
-  headers.filter((header) => knownAs(header) !== null).length + meaningsByWords(headers, knownAs).size;
 const mustUnderstand = new Set<string>(["x", "y", "yield", "dry_yield", "flow", "rate", "distance", "swath"]);
 
 /** Marks of nothing that monitors write: stars, and numbers no field gives. */
@@ -177,7 +173,7 @@ function bareUnit(
     return unitNamed("length", "m");
   if (span === undefined) {
     const units = (quantities[quantity].units as ColumnUnit[]).map(({ name }) => name);
-    throw pointUnitAsked(file, column.header, column.column.name, String(middle), units);
+    throw pointUnitAsked(file, column.header, column.column.name, String(middle), units, wish.callWish);
   }
   return unitNamed(quantity, span.unit);
 }
@@ -233,7 +229,7 @@ export async function readPoints(files: readonly InputFile[], wish: PointsWish):
       ...answers,
     });
     findings.push(...headerFindings);
-    if (meanings.size > 0) findings.push(columnsByWords(file.name, [...meanings]));
+    if (meanings.size > 0) findings.push(columnsByWords(file.name, [...meanings], wish.callWish));
     const has = (name: PointColumnName): FileColumn<PointColumnName> | undefined =>
       columns.find(({ column }) => column.name === name);
     const byDegrees = has("latitude") !== undefined && has("longitude") !== undefined;
@@ -291,7 +287,8 @@ export async function readPoints(files: readonly InputFile[], wish: PointsWish):
       rowsRead++;
       if (cropAt !== undefined) {
         const found = parseCrop(cells[cropAt] ?? "");
-        if (found !== null && found !== wish.crop) throw cropOther(file.name, found, wish.crop);
+        if (found !== null && found !== wish.crop)
+          throw cropOther(file.name, found, wish.crop, wish.callWish);
       }
       let placed = true;
       for (const { index } of placeColumns) {

@@ -24,6 +24,7 @@ import {
   yieldBeyondCrop,
   yieldsAllMissing,
   twoSeededFields,
+  type CallHarvestWish,
 } from "../messages/harvest.ts";
 import { scaleFar, scaleScatters, weighedUnmet } from "../messages/weighed.ts";
 import { middleOf } from "./middle.ts";
@@ -76,6 +77,7 @@ export interface HarvestRequest {
   off: readonly HarvestStep[];
   /** Whether to work out how strips move with each step off: takes as long again for each. */
   eachStepOff: boolean;
+  callWish?: CallHarvestWish;
 }
 
 /** A monitor's flow of grain comes so much after the cut where nothing tells it: 8–14 s were found in the field. */
@@ -182,7 +184,7 @@ export async function stripsFromPoints(
   const errors = stripErrors(sums, order);
   const strips = tellStrips(ground, order, rows, sums, errors.standardErrors, unscaled);
   for (const strip of strips) strip.variety ||= request.variety ?? "";
-  if (strips.every(({ variety }) => variety === "")) findings.push(varietyUnknown());
+  if (strips.every(({ variety }) => variety === "")) findings.push(varietyUnknown(request.callWish));
   const empty = strips.filter(({ yieldKgPerHa }) => yieldKgPerHa === null);
   if (empty.length > 0) findings.push(stripsWithoutPoints(empty.map(({ position }) => position)));
   const leftOut = leftOutReasons
@@ -232,7 +234,7 @@ export async function stripsFromPoints(
     : [];
   const sheetSeason = Number(sheet?.rows[0]?.cells.season ?? NaN);
   const season = request.season ?? (Number.isFinite(sheetSeason) ? sheetSeason : seasonOf(harvested.cloud));
-  if (season === null) findings.push(seasonUnknown());
+  if (season === null) findings.push(seasonUnknown(request.callWish));
   return {
     ...{ engineVersion, crop: request.crop, units: { system: request.system, currency: request.currency } },
     season,
@@ -336,13 +338,16 @@ function meets(cloud: PointCloud, ground: SeededGround): boolean {
 /** Parts of a cloud that lie far from one another, by cells of half that distance. */
 function partsOf(cloud: PointCloud): number {
   const cell = apartM / 2;
-  const counts = new Map<string, number>();
+  // One number a cell: as far as the earth is round, rows are fewer than this.
+  const rows = 2 ** 22;
+  const keyOf = (column: number, row: number): number => column * rows + row;
+  const counts = new Map<number, number>();
   for (let i = 0; i < cloud.count; i++) {
-    const key = `${Math.floor(cloud.numbers.x![i]! / cell)} ${Math.floor(cloud.numbers.y![i]! / cell)}`;
+    const key = keyOf(Math.floor(cloud.numbers.x![i]! / cell), Math.floor(cloud.numbers.y![i]! / cell));
     counts.set(key, (counts.get(key) ?? 0) + 1);
   }
   let parts = 0;
-  const seen = new Set<string>();
+  const seen = new Set<number>();
   for (const start of counts.keys()) {
     if (seen.has(start)) continue;
     let points = 0;
@@ -350,10 +355,9 @@ function partsOf(cloud: PointCloud): number {
     seen.add(start);
     for (let key = waiting.pop(); key !== undefined; key = waiting.pop()) {
       points += counts.get(key)!;
-      const [c, r] = key.split(" ").map(Number) as [number, number];
       for (let dc = -2; dc <= 2; dc++) {
         for (let dr = -2; dr <= 2; dr++) {
-          const next = `${c + dc} ${r + dr}`;
+          const next = key + keyOf(dc, dr);
           if (!counts.has(next) || seen.has(next)) continue;
           seen.add(next);
           waiting.push(next);
@@ -428,7 +432,7 @@ function delayOf(
   passes: Passes,
   { signal, isFlow }: { signal: Float64Array; isFlow: boolean },
   widthM: number,
-  { delayS, off }: HarvestRequest,
+  { delayS, off, callWish }: HarvestRequest,
   findings: Finding[],
 ): DelayTold {
   const told = { standardErrorS: null, pairs: 0, why: "", curve: [] };
@@ -439,7 +443,7 @@ function delayOf(
   if ("seconds" in found) return { ...told, ...found, how: "estimated" };
   // A yield has mostly been put back by the monitor already; a bare flow has not.
   const seconds = isFlow && cloud.numbers.time !== null ? usualDelayS : 0;
-  findings.push(delayAssumed(seconds, found.why));
+  findings.push(delayAssumed(seconds, found.why, callWish));
   return { ...told, curve, seconds, how: "assumed", why: found.why };
 }
 

@@ -1,0 +1,209 @@
+/** Between steps 1 and 2, where points of machines were dropped: strips are made of them, and what was done is shown. */
+import { harvestSteps, scaleUses, type HarvestStep, type ScaleUse } from "../vocabulary/harvest.ts";
+import { headerMeaning } from "../farm/header-meaning.ts";
+import { stepWords } from "../tell/wording/harvest.ts";
+import { crops } from "../vocabulary/crops.ts";
+import type { Desk, Step } from "./desk.ts";
+import { button, element, labelled, save } from "./element.ts";
+import { harvestWishLabels as labels, type Errands, type HarvestWishes } from "./errands.ts";
+import { takeIn } from "./intake.ts";
+
+const calibrations: Record<ScaleUse, string> = {
+  none: "shown beside the monitor’s, not used",
+  one: "used: one factor for all strips",
+  each: "used: each strip or pass by its own factor",
+};
+
+const texts = {
+  ...{
+    "combine-width": "In feet, or in metres with metric units; or with the unit behind, such as 9 m.",
+    field: "",
+  },
+  ...{ "drill-width": "In the same way.", variety: "Where the files name none and it was one.", farm: "" },
+} as const;
+type TextName = keyof typeof texts;
+
+let fields: Record<TextName, HTMLInputElement>;
+let crop: HTMLSelectElement;
+let calibrate: HTMLSelectElement;
+let season: HTMLInputElement;
+let delay: HTMLInputElement;
+let headers: HTMLTextAreaElement;
+let steps: Map<HarvestStep, HTMLInputElement>;
+let files: HTMLElement;
+let actions: HTMLElement;
+let frame: HTMLIFrameElement;
+let made: Errands["harvest"]["gives"] | null = null;
+/** The files of which strips were made, or are being made, last. */
+let asked = "";
+
+export const points: Step = {
+  name: "points",
+  title: "Points",
+  isNeeded: ({ book }) => book.files.some(({ as }) => as === "harvested" || as === "seeded"),
+  build(desk) {
+    files = element("div");
+    frame = element("iframe", {
+      title: "What became of the points",
+      class: "report",
+      hidden: true,
+      tabindex: 0,
+    });
+    const text = (name: TextName): HTMLElement => {
+      fields[name] = element("input", { type: "text", autocomplete: "off" });
+      return labelled(labels[name], fields[name], texts[name]);
+    };
+    fields = {} as typeof fields;
+    crop = element(
+      "select",
+      { onchange: () => desk.book.type("crop", crop.value) },
+      element("option", { value: "" }, "as the season file says, or wheat"),
+      ...Object.keys(crops).map((name) => element("option", { value: name }, name)),
+    );
+    season = element("input", { type: "number", min: 1900, max: 2200 });
+    delay = element("input", { type: "number", min: 0, max: 60, step: "any" });
+    headers = element("textarea", { rows: 2, spellcheck: "false", placeholder: "Rt_Apd=rate (lb/ac)" });
+    calibrate = element(
+      "select",
+      {},
+      ...scaleUses.map((use) => element("option", { value: use }, calibrations[use])),
+    );
+    steps = new Map();
+    actions = element(
+      "p",
+      { class: "row", hidden: true },
+      button(
+        "Use these strips",
+        () => void takeIn(desk, [new File([made!.csv], made!.name)]).then(() => desk.go("mend")),
+        "strong",
+      ),
+      button("Save the strips as CSV", () => save(made!.name, made!.csv, "text/csv")),
+      button("Save this page", () => save("strips.html", made!.html, "text/html")),
+      button("Print this page", () => frame.contentWindow?.print()),
+    );
+    return element(
+      "section",
+      {},
+      element("h2", { tabindex: -1 }, "From points to strips"),
+      files,
+      element(
+        "form",
+        {
+          onsubmit: (event) => {
+            event.preventDefault();
+            void make(desk);
+          },
+        },
+        element("div", { class: "fields" }, labelled(labels.crop, crop)),
+        element(
+          "details",
+          {},
+          element("summary", {}, "What the files do not say, and steps to switch off"),
+          element(
+            "div",
+            { class: "fields" },
+            labelled(labels.year, season),
+            ...(Object.keys(texts) as TextName[]).map(text),
+            labelled(
+              labels.delay,
+              delay,
+              "In seconds, how long grain takes to the sensor; otherwise it is found.",
+            ),
+            labelled("Weights of a wagon, where a file holds them", calibrate),
+            labelled(labels.column, headers, "One a line: the header, =, and what it means with its unit."),
+          ),
+          ...harvestSteps.map((step) => {
+            const box = element("input", { type: "checkbox", id: `step-${step}`, checked: true });
+            steps.set(step, box);
+            return element(
+              "p",
+              { class: "choice" },
+              box,
+              element("label", { for: box.id }, `${stepWords[step].name}: ${stepWords[step].does}`),
+            );
+          }),
+        ),
+        element("button", { type: "submit" }, "Make the strips anew"),
+      ),
+      actions,
+      frame,
+    );
+  },
+  update(desk) {
+    const { book } = desk;
+    if (crop !== document.activeElement) crop.value = book.typed.get("crop") ?? "";
+    const named = (label: string, as: "harvested" | "seeded" | "sheet" | "weighed"): HTMLElement | false => {
+      const names = book.files.filter((file) => file.as === as).map(({ name }) => name);
+      return names.length > 0 && element("p", {}, `${label}: `, element("bdi", {}, names.join(", ")));
+    };
+    const hasHarvest = book.files.some(({ as }) => as === "harvested");
+    files.replaceChildren(
+      ...[
+        named("Points of the combine", "harvested"),
+        named("Points of the drill", "seeded"),
+        named(labels.sheet, "sheet"),
+        named("Weights of a wagon", "weighed"),
+        !hasHarvest &&
+          element("p", { class: "problem" }, "Drop the combine’s points as well: they hold the yields."),
+        element(
+          "p",
+          { class: "hint" },
+          "A field sheet that says the variety, block and lot of each strip, and weights of a wagon, are dropped in the first step and taken for it there. The farm file keeps the strips, not the points.",
+        ),
+      ].filter((part) => part !== false),
+    );
+    const wanted = book.files
+      .filter(({ as }) => as === "harvested" || as === "seeded" || as === "sheet" || as === "weighed")
+      .map(({ name, as, bytes }) => `${as} ${name} ${bytes.length}`)
+      .concat(["crop", "units"].map((key) => book.typed.get(key) ?? ""))
+      .join("\n");
+    // An answer that is about to be worked out would end it.
+    if (!hasHarvest || wanted === asked || !desk.isQuiet) return;
+    asked = wanted;
+    void make(desk);
+  },
+};
+
+/** Null where a header's meaning is not written as it has to be, which was then said. */
+function wishes(desk: Desk): HarvestWishes | null {
+  const columns: Record<string, string> = {};
+  for (const line of headers.value.split("\n").filter((one) => one.trim() !== "")) {
+    const meant = headerMeaning(line);
+    if (meant === null) {
+      desk.say(`${labels.column}: write the header, =, and what it means, as in Rt_Apd=rate (lb/ac).`, true);
+      return null;
+    }
+    columns[meant[0]] = meant[1];
+  }
+  const text = (name: TextName): string => fields[name].value.trim();
+  const number = ({ value }: HTMLInputElement): number | null => (value === "" ? null : Number(value));
+  return {
+    ...{ columns, season: number(season), delayS: number(delay), calibrate: calibrate.value as ScaleUse },
+    ...{ combineWidth: text("combine-width"), drillWidth: text("drill-width") },
+    ...{ farm: text("farm"), field: text("field"), variety: text("variety") },
+    off: harvestSteps.filter((step) => !steps.get(step)!.checked),
+  };
+}
+
+async function make(desk: Desk): Promise<void> {
+  const wished = wishes(desk);
+  if (wished === null) return;
+  frame.classList.add("stale");
+  const { book } = desk;
+  const told = await desk.work((step) =>
+    desk.engine.run(
+      "harvest",
+      { input: book.input(), files: book.harvestFiles(), wishes: wished, locale: navigator.language },
+      step,
+    ),
+  );
+  if (told === null) {
+    asked = "";
+    return;
+  }
+  made = told;
+  actions.hidden = false;
+  frame.hidden = false;
+  frame.classList.remove("stale");
+  frame.srcdoc = told.html;
+}
