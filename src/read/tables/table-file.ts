@@ -6,6 +6,7 @@ import {
   columnWithoutName,
   decodedAs,
   documentAsTable,
+  emptyCellsFilled,
   fileEmpty,
   noRows,
   rowCutOff,
@@ -31,7 +32,7 @@ import {
 } from "../answers/answers.ts";
 import type { Column } from "../strips/columns.ts";
 import { splitAmount } from "../units/split-amount.ts";
-import { isOwnName, nameInTitle, valuesBeside, type Above } from "./beside-table.ts";
+import { answeredValue, isOwnName, nameInTitle, valuesBeside, type Above } from "./beside-table.ts";
 import { findDelimiter, forEachRow, isBlank, plainLines, type RowStart } from "./csv-rows.ts";
 import { decodeText } from "./decode.ts";
 import { detached } from "./detached.ts";
@@ -219,7 +220,12 @@ function viewOf<Name extends string>(
     const name = reader.nameOf(answerFor(answers.columns, header) ?? header);
     return name !== null && answers.fillDown.includes(name) ? [index] : [];
   });
-  const plain = columns === null && beside.length === 0 && fill.length === 0;
+  const given = own.flatMap((header, index) => {
+    const name = reader.nameOf(answerFor(answers.columns, header) ?? header);
+    const text = name === null ? undefined : answeredValue(sheet, answers, name, reader);
+    return name === null || text === undefined ? [] : [{ index, name, text }];
+  });
+  const plain = columns === null && beside.length === 0 && fill.length === 0 && given.length === 0;
   const rows: Sheet = {
     ...sheet,
     file,
@@ -235,10 +241,14 @@ function viewOf<Name extends string>(
               picked.map(() => ""),
               row,
             );
-          fill.forEach((index, at) => {
-            if ((picked[index] ?? "").trim() === "") picked[index] = above[at]!;
-            else above[at] = picked[index]!;
-          });
+          if (mayBeFilled(picked)) {
+            fill.forEach((index, at) => {
+              if ((picked[index] ?? "").trim() === "") picked[index] = above[at]!;
+              else above[at] = picked[index]!;
+            });
+            for (const { index, text } of given)
+              if ((picked[index] ?? "").trim() === "") picked[index] = text;
+          }
           if (values.length > 0) {
             while (picked.length < own.length) picked.push("");
             if (picked.length > own.length && isBlank(picked.slice(own.length))) picked.length = own.length;
@@ -253,8 +263,41 @@ function viewOf<Name extends string>(
   return {
     ...{ rows, headers, own: own.length, headerRow: place.headerRow },
     titles: place.titles.flatMap(({ cells }) => (cells.length === 1 ? [cells[0]!.text] : [])).toReversed(),
-    findings: beside.map(({ column, text, from }) => valueFromBeside(file, column, text, from, sheet.tab)),
+    findings: [
+      ...beside.map(({ column, text, from }) => valueFromBeside(file, column, text, from, sheet.tab)),
+      ...filledInFindings(sheet, place, file, columns, given),
+    ],
   };
+}
+
+/** Totals and remarks stay as they are. */
+const mayBeFilled = (cells: readonly string[]): boolean => {
+  const filled = filledCells(cells);
+  return filled.length > 1 && !filled.slice(0, 3).some(({ text }) => isSummaryText(text));
+};
+
+/** Says of columns with empty cells that an answer fills them. */
+function filledInFindings(
+  sheet: Sheet,
+  place: TablePlace,
+  file: string,
+  columns: readonly number[] | null,
+  given: readonly { index: number; name: string; text: string }[],
+): Finding[] {
+  if (given.length === 0) return [];
+  const counts = given.map(() => 0);
+  sheet.forEach((cells, row) => {
+    if (row > place.lastRow) return false;
+    const picked = columns === null ? cells : columns.map((index) => cells[index] ?? "");
+    if (mayBeFilled(picked))
+      given.forEach(({ index }, at) => {
+        if ((picked[index] ?? "").trim() === "") counts[at]!++;
+      });
+    return;
+  }, place.dataAfter);
+  return given.flatMap(({ name, text }, at) =>
+    counts[at] === 0 ? [] : [emptyCellsFilled(file, name, text, counts[at]!)],
+  );
 }
 
 /** `1200 ft` → number and unit, for the column's cell and its header; a name or a year has no unit. */
