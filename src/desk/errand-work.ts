@@ -22,7 +22,7 @@ import {
 import { answersText, readAnswers } from "../read/answers/answers-file.ts";
 import type { TypedEntry } from "../read/season-file/season.ts";
 import { decodeText } from "../read/tables/decode.ts";
-import { holdsWhat, openSheets } from "../read/tables/open-sheets.ts";
+import { holdsWhat, openSheets, toldByTab } from "../read/tables/open-sheets.ts";
 import { jsonPieces } from "../tell/json.ts";
 import { analysisSteps, planStep } from "../tell/wording/steps.ts";
 import type { Result } from "../vocabulary/result.ts";
@@ -158,6 +158,7 @@ async function lookInto(file: FarmFile): Promise<LookedFile> {
         file: sheet.file,
         tab: sheet.tab,
         holds: holdsWhat(sheet, noAnswers),
+        toldByTab: toldByTab(sheet),
         delimiter: sheet.usualMark === "point" ? ("," as const) : (";" as const),
         rows,
       };

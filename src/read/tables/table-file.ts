@@ -28,6 +28,7 @@ import {
   QuestionError,
   type Answers,
   type Choice,
+  type PlaceAnswer,
   type Question,
 } from "../answers/answers.ts";
 import type { Column } from "../strips/columns.ts";
@@ -420,23 +421,37 @@ const namesAcross = (column: string, headers: readonly string[]): Choice[] =>
       ];
 const mostNamesAcross = 30;
 
-/** What the name of a tab may say of a column that its table does not have. */
-function tabChoices(column: string, { tab, file, source }: Sheet): Choice[] {
+/** What the names of tabs may say of a column that their tables do not have: one answer for all of a workbook. */
+function tabChoices(column: string, { tab, file, source, together }: Sheet): Choice[] {
   if (tab === null || file === source || !isOwnName(tab)) return [];
-  const name = (nameIs: "season" | "variety"): Choice => ({
-    text: `none: the name of the tab, “${tab}”, is the ${column}`,
-    answers: answersWith({ tabs: { [tab]: { holds: "strips", nameIs, values: {} } } }),
-  });
-  if (column === "variety") return [name("variety")];
-  const short = column === "season" ? /(?:^|[^\d])(\d\d)$/.exec(tab)?.[1] : undefined;
-  if (short === undefined) return [];
-  const season = `20${short}`;
-  return [
-    {
-      text: `none: “${tab}” is the season ${season}`,
-      answers: answersWith({ tabs: { [tab]: { holds: null, nameIs: null, values: { season } } } }),
-    },
-  ];
+  const answerOf = (name: string): PlaceAnswer | null => {
+    if (column === "variety")
+      return isOwnName(name) ? { holds: "strips", nameIs: "variety", values: {} } : null;
+    const short = column === "season" ? /(?:^|[^\d])(\d\d)$/.exec(name)?.[1] : undefined;
+    return short === undefined ? null : { holds: null, nameIs: null, values: { season: `20${short}` } };
+  };
+  const choice = (tabs: readonly string[]): Choice[] => {
+    const answers = tabs.flatMap((name) => {
+      const answer = answerOf(name);
+      return answer === null ? [] : [{ name, answer }];
+    });
+    if (answers.length < tabs.length) return [];
+    const told = answers.map(({ name, answer: { values } }) =>
+      values["season"] === undefined ? `“${name}”` : `“${name}” is ${values["season"]}`,
+    );
+    const more =
+      told.length > 4 ? `${told.slice(0, 3).join(", ")} and ${told.length - 3} more` : told.join(", ");
+    return [
+      {
+        text: `none: the ${tabs.length === 1 ? "name of the tab is" : "names of the tabs are"} the ${column}: ${more}`,
+        answers: answersWith({
+          tabs: Object.fromEntries(answers.map(({ name, answer }) => [name, answer])),
+        }),
+      },
+    ];
+  };
+  const ofAll = together === undefined ? [] : choice(together);
+  return ofAll.length > 0 ? ofAll : choice([tab]);
 }
 
 /**
