@@ -67,7 +67,9 @@ export const fileEmpty = (file: string): TrialError =>
 export const binaryFile = (file: string): TrialError =>
   new TrialError(
     "file-binary",
-    `${file} is not a text file. Save the table as CSV (comma separated, UTF-8) and give that file.`,
+    /\.xls[xmb]?$/i.test(file)
+      ? `${file} is named like a workbook, but is none, or is damaged. Open it in a spreadsheet program, save it as .xlsx or CSV, and give that file.`
+      : `${file} is not a text file. Save the table as CSV (comma separated, UTF-8) and give that file.`,
   );
 
 export const spreadsheetAsText = (file: string): TrialError =>
@@ -240,6 +242,15 @@ export const valueFromBeside = (
     "value-from-beside",
     `There is no column ${column}: ${quoted(value)} is taken for all rows, ${besideWords[from]}.${besideRemedy(column, value, from, tab)}`,
     { file, column },
+  );
+
+/** Names below one another, a strip in each column. */
+export const tableOnItsSide = (file: string, names: string, row: number, column: string): Finding =>
+  finding(
+    "note",
+    "table-on-its-side",
+    `The table lies on its side: its names stand in column ${names}, and each further column is a strip. Messages speak of these columns as rows: row ${row} is column ${column}.`,
+    { file },
   );
 
 /** An answer that fills the cells that a column leaves empty. */

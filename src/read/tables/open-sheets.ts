@@ -6,6 +6,7 @@ import {
   sheetsNotRead,
   sheetUnknown,
   stripsAsLots,
+  textNamedWorkbook,
 } from "../../messages/workbook.ts";
 import type { Finding } from "../../vocabulary/trial.ts";
 import { noAnswers, type Answers } from "../answers/answers.ts";
@@ -18,6 +19,7 @@ import type { InputFile } from "./input-file.ts";
 import { locateTables } from "./locate.ts";
 import type { Sheet } from "./sheet.ts";
 import { textSheet, type TableKind } from "./table-file.ts";
+import { upright } from "./upright.ts";
 
 /** Whether a file is a workbook (.xlsx): those are zip archives and start like them. */
 export const isWorkbook = ({ bytes }: InputFile): boolean =>
@@ -27,7 +29,15 @@ const knownHeaders = (headers: string[]): number =>
   Math.max(stripHeaders.known(headers), lotHeaders.known(headers));
 
 /** A text file as a sheet: the mark between its cells is the one under which most headers are known. */
-export const openText = (file: InputFile): Sheet => textSheet(file, knownHeaders);
+export const openText = (file: InputFile): Sheet => {
+  const sheet = upright(textSheet(file, knownHeaders), [stripsTable]);
+  return namedWorkbook.test(file.name)
+    ? { ...sheet, findings: [...sheet.findings, textNamedWorkbook(file.name)] }
+    : sheet;
+};
+
+/** Names of what only spreadsheet programs write. */
+const namedWorkbook = /\.xls[xmb]?$/i;
 
 /**
  * The sheets of a file: one of text, every filled one of a workbook.
@@ -39,7 +49,7 @@ export const openText = (file: InputFile): Sheet => textSheet(file, knownHeaders
 export async function openSheets(file: InputFile): Promise<Sheet[]> {
   if (!isWorkbook(file)) return [openText(file)];
   const { workbookSheets } = await import("./workbook.ts");
-  return workbookSheets(file);
+  return (await workbookSheets(file)).map((sheet) => upright(sheet, [stripsTable]));
 }
 
 /** What a sheet holds by its answers, else by its header; null for neither strips nor lots. */
@@ -53,7 +63,9 @@ export function holdsWhat(sheet: Sheet, answers: Answers): "strips" | "lots" | n
   const lots = locateTables(sheet, lotsTable, 1).find(({ headers }) => lotsTable.isHeader(headers));
   if (!isStrips) return lots === undefined ? null : "lots";
   if (lots === undefined) return "strips";
-  const strips = locateTables(sheet, stripsTable, 1)[0]!.headers.map((header) => stripHeaders.nameOf(header));
+  const { headers } = locateTables(sheet, stripsTable, 1)[0]!;
+  if (stripsTable.isSpread(headers)) return "strips";
+  const strips = headers.map((header) => stripHeaders.nameOf(header));
   const has = (names: ReadonlySet<string>): boolean =>
     strips.some((name) => name !== null && names.has(name));
   const isSold = lots.headers.some((header) => ofLotsOnly.has(lotHeaders.nameOf(header) ?? ""));

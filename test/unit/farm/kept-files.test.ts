@@ -2,6 +2,7 @@ import { strToU8 } from "fflate";
 import { describe, expect, it } from "vitest";
 import { questionsOf } from "../../../src/farm/questions.ts";
 import { readFarm, type Farm } from "../../../src/farm/read-farm.ts";
+import { QuestionError } from "../../../src/read/answers/answers.ts";
 import { keptFiles } from "../../fixtures/kept-files.ts";
 import { accounts, told } from "../../fixtures/same-result.ts";
 
@@ -12,7 +13,11 @@ describe.each(keptFiles)("$name", ({ files, answers, questions, plain }) => {
     );
 
   it("asks once for each thing that only the person knows", async () => {
-    expect(questionsOf(await readFarm(files))).toHaveLength(questions);
+    const open = await readFarm(files).then(questionsOf, (error: unknown) => {
+      if (error instanceof QuestionError) return error.questions;
+      throw error;
+    });
+    expect(open).toHaveLength(questions);
     expect(questionsOf(await answered())).toEqual([]);
   });
 
