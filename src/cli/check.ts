@@ -2,7 +2,7 @@
 import type { Command } from "commander";
 import { checkFarm } from "../farm/read-farm.ts";
 import { pricePerThousandViable } from "../decide/rate/seed-cost.ts";
-import { counted } from "../numbers/written-numbers.ts";
+import { capitalized, counted } from "../numbers/written-numbers.ts";
 import { checkText } from "../tell/terminal/check-text.ts";
 import { dirname, join } from "node:path";
 import type { Farm } from "../farm/read-farm.ts";
@@ -80,7 +80,7 @@ async function readAndAsk(
     const left =
       open.length === 0
         ? ""
-        : ` ${counted(open.length, "question")} open: each stands at its end, with the likeliest answers.`;
+        : ` ${capitalized(counted(open.length, "question"))} ${open.length === 1 ? "is" : "are"} still open, listed at the end of that file with the likeliest answers.`;
     say(`Wrote ${path}.${left}`);
   }
   if (farm === null) throw error!;

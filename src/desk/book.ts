@@ -1,10 +1,13 @@
 /** What lies on the desk: the person's files, what was mended in them, what was typed beside; and the way back. */
 import type { FarmFile, FileKind } from "../farm/farm-files.ts";
 import {
+  answerFor,
+  answersWith,
   mergeAnswers,
   noAnswers,
   type Answers,
   type Choice,
+  type PlaceAnswer,
   type Question,
 } from "../read/answers/answers.ts";
 import type { TypedEntry } from "../read/season-file/season.ts";
@@ -232,10 +235,12 @@ export class Book {
   }
 
   get answers(): Answers {
-    return [...this.answered.values()].reduce(
+    const said = [...this.answered.values()].reduce(
       (all, { choice }) => mergeAnswers(all, choice.answers),
       noAnswers,
     );
+    const files = Object.fromEntries(this.files.flatMap((file) => mendedTabs(file, said)));
+    return mergeAnswers(answersWith({ files }), said);
   }
 
   /** Files as the engine reads them: untouched ones byte for byte, mended ones written anew, rows keeping their numbers. */
@@ -290,6 +295,20 @@ export class Book {
 
 const ofHarvest: ReadonlySet<DeskKind | null> = new Set(["harvested", "seeded", "sheet", "weighed"] as const);
 const isOfHarvest = ({ as }: DeskFile): boolean => ofHarvest.has(as);
+
+/** A mended tab is a file of its own, which has to say what the name of the tab said. */
+function mendedTabs({ sheets }: DeskFile, said: Answers): [string, PlaceAnswer][] {
+  if (sheets.length === 1 || !sheets.some(({ edited }) => edited)) return [];
+  return sheets.flatMap(({ tab, toldByTab, holds, mendedName: name }): [string, PlaceAnswer][] => {
+    const place = tab === null ? undefined : answerFor(said.tabs, tab);
+    const named =
+      place === undefined || place.nameIs === null ? {} : { [place.nameIs]: toldByTab[place.nameIs] ?? tab! };
+    const values = { ...toldByTab, ...named, ...place?.values };
+    return holds !== "strips" || Object.keys(values).length === 0
+      ? []
+      : [[name, { holds: null, nameIs: null, values }]];
+  });
+}
 
 const isTable = ({ as }: DeskFile): boolean => as === "strips" || as === "lots" || as === null;
 

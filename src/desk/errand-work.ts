@@ -23,7 +23,7 @@ import {
 import { answersText, readAnswers } from "../read/answers/answers-file.ts";
 import type { TypedEntry } from "../read/season-file/season.ts";
 import { decodeText } from "../read/tables/decode.ts";
-import { holdsWhat, openSheets } from "../read/tables/open-sheets.ts";
+import { holdsWhat, openSheets, toldByTab } from "../read/tables/open-sheets.ts";
 import { readAmount } from "../read/units/amount.ts";
 import { jsonPieces } from "../tell/json.ts";
 import { analysisSteps, planStep } from "../tell/wording/steps.ts";
@@ -194,6 +194,7 @@ async function lookInto(file: FarmFile): Promise<LookedFile> {
         file: sheet.file,
         tab: sheet.tab,
         holds: holdsWhat(sheet, noAnswers),
+        toldByTab: toldByTab(sheet),
         delimiter: sheet.usualMark === "point" ? ("," as const) : (";" as const),
         rows,
       };

@@ -85,6 +85,8 @@ export interface LookedSheet {
   file: string;
   tab: string | null;
   holds: "strips" | "lots" | null;
+  /** What the name of the tab says of columns that its table does not have. */
+  toldByTab: Readonly<Record<string, string>>;
   /** Mark between cells where it is written again. */
   delimiter: "," | ";";
   rows: string[][];

@@ -10,6 +10,7 @@ import {
   type Answers,
   type Question,
 } from "../read/answers/answers.ts";
+import { cropInName } from "../read/crop-names.ts";
 import { stripHeaders } from "../read/strips/strips-header.ts";
 import { probableName } from "../vocabulary/spelling.ts";
 import type { Finding, Trial } from "../vocabulary/trial.ts";
@@ -87,15 +88,15 @@ function headerQuestions({ columns, findings }: Trial): Question[] {
 
 /** Columns that a spreadsheet merges or leaves empty below the first of a group, from the widest group to the narrowest. */
 const grouped: readonly string[] = ["farm", "season", "field", "variety", "block"];
-/** Fewer rows without a name are forgotten cells. */
+/** Fewer rows without a name or a year are forgotten cells, told with what to do. */
 const fewestRepeats = 3;
 
-/** Rows without variety or season, in a file where as many lack them: they may repeat what stands above. */
-function repeatQuestions({ columns, findings, rowsRead }: Trial): Question[] {
+/** Several rows without variety or season: they may repeat what stands above. */
+function repeatQuestions({ columns, findings }: Trial): Question[] {
   const bare = findings.filter(
     ({ code, column }) => code === "row-value-missing" && (column === "variety" || column === "season"),
   );
-  if (bare.length < fewestRepeats || bare.length * 4 < rowsRead) return [];
+  if (bare.length < fewestRepeats) return [];
   const had = new Set(columns.map(({ column }) => column));
   const fillDown = grouped.filter((column) => had.has(column));
   const [{ column }] = bare as [Finding];
@@ -111,11 +112,31 @@ function repeatQuestions({ columns, findings, rowsRead }: Trial): Question[] {
   ];
 }
 
-function findingQuestion({ code, column, value, message }: Finding, lots: readonly string[]): Question[] {
+/** Whether a tab or file holds strips of the crop in its name. */
+function cropQuestion(file: string | null, name: string): Question {
+  const crop = cropInName(name)!;
+  const id = `crop ${name}`;
+  const place = { [name]: { holds: null, nameIs: null, values: { crop } } };
+  const isTab = file?.endsWith(`[${name}]`) === true;
+  return {
+    id,
+    text: `Are the strips of “${name}” ${crop}?`,
+    choices: [
+      { text: `yes, ${crop}`, answers: answersWith(isTab ? { tabs: place } : { files: place }) },
+      { text: "no", answers: saidNo(id) },
+    ],
+  };
+}
+
+function findingQuestion(
+  { code, file, column, value, message }: Finding,
+  lots: readonly string[],
+): Question[] {
   if (code === "row-seed-weight-unknown" && value !== null) {
     const near = probableName(value, lots);
     return near === null ? [] : [sameName("variety", value, near)];
   }
+  if (code === "crop-named-otherwise" && value !== null) return [cropQuestion(file, value)];
   if (code === "test-weight-as-kernels" && value !== null) {
     const at = value.lastIndexOf(" (");
     const [header, unit] = [value.slice(0, at), value.slice(at + 2, -1)];

@@ -10,7 +10,7 @@ import {
   seedPriceNotUsed,
 } from "../messages/files.ts";
 import { readLots, type LotsRead } from "../read/lots.ts";
-import { readSeason, type Season, type TypedEntry } from "../read/season-file/season.ts";
+import { readSeason, type Season, type TypedEntry, type UsualSeason } from "../read/season-file/season.ts";
 import { mergeAnswers, noAnswers, type Answers } from "../read/answers/answers.ts";
 import { readAnswers } from "../read/answers/answers-file.ts";
 import type { InputFile } from "../read/tables/input-file.ts";
@@ -21,6 +21,7 @@ import { environmentsOf } from "../vocabulary/environments.ts";
 import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
 import type { Finding, Trial } from "../vocabulary/trial.ts";
 import { takeFiles, type FarmFile, type FileKind, type TakenFile } from "./farm-files.ts";
+import { heldOf, saidByFiles, toldByFiles, type ReadParts } from "./told-by-files.ts";
 
 export interface FarmOptions {
   /** Entries of the season file that are given elsewhere, such as `{ key: "crop", text: "barley", from: "--crop" }`. */
@@ -45,6 +46,11 @@ export interface Farm {
   earlier: InputFile | null;
   /** What else is to be said, such as an option that is not used, as sentences. */
   remarks: string[];
+}
+
+/** Settings and units with what was found in them. */
+export interface FarmSeason extends Season {
+  findings: Finding[];
 }
 
 /** Work can be done without strips on these. */
@@ -76,17 +82,29 @@ export async function readFarm(
   const ofKind = (kind: FileKind): FarmFile[] => files.filter((_, index) => taken[index]!.as === kind);
   const answersFile = onlyOne("the answers", ofKind("answers"));
   const answers = answersFile === null ? given : mergeAnswers(readAnswers(answersFile), given);
-  const season = readFarmSeason(onlyOne("the season file", ofKind("season")), typed);
+  const seasonFile = onlyOne("the season file", ofKind("season"));
+  const asSaid = readFarmSeason(seasonFile, typed);
   const stripFiles = ofKind("strips");
   const wanted = stripFiles.flatMap(({ sheets = [] }) => sheets);
   const sheets = await openStrips(stripFiles, wanted, answers);
-  const lotsFile = onlyOne("the seed lots", ofKind("lots"));
-  const lots = await readFarmLots(lotsFile ?? sheets.lots, season.settings, season.units, answers);
-  // In one order, whatever that of the rows: the result holds them.
-  const lotsInOrder = [...lots.lots].sort((a, b) => compareNames(a.variety, b.variety));
-  const settings = { ...season.settings, lots: lotsInOrder };
   const tables = sheets.strips;
-  const trial = tables.length === 0 ? noStrips : readTrial(tables, settings, season.units, answers);
+  const lotsFrom = onlyOne("the seed lots", ofKind("lots")) ?? sheets.lots;
+  const readWith = async (season: FarmSeason): Promise<ReadParts & { season: FarmSeason }> => {
+    const lots = await readFarmLots(lotsFrom, season.settings, season.units, answers);
+    // In one order, whatever that of the rows: the result holds them.
+    const lotsInOrder = [...lots.lots].sort((a, b) => compareNames(a.variety, b.variety));
+    const settings = { ...season.settings, lots: lotsInOrder };
+    const trial = tables.length === 0 ? noStrips : readTrial(tables, settings, season.units, answers);
+    return { season, lots, settings, trial };
+  };
+  const first = await readWith(asSaid);
+  const readAs = (usual: UsualSeason): ReturnType<typeof readWith> | typeof first =>
+    Object.keys(usual).length === 0 ? first : readWith(readFarmSeason(seasonFile, typed, null, usual));
+  const told = toldByFiles(first);
+  const again = await readAs(told);
+  const usual = heldOf(told, again);
+  const { season, lots, settings, trial } =
+    Object.keys(usual).length === Object.keys(told).length ? again : await readAs(usual);
   const pointsPassedOver = [...ofKind("harvested"), ...ofKind("seeded")].map(({ name }) =>
     pointsNotUsed(name),
   );
@@ -94,7 +112,13 @@ export async function readFarm(
   return {
     trial: {
       ...trial,
-      findings: [...season.findings, ...lots.findings, ...sheets.findings, ...trial.findings],
+      findings: [
+        ...season.findings,
+        ...saidByFiles(usual),
+        ...lots.findings,
+        ...sheets.findings,
+        ...trial.findings,
+      ],
     },
     settings,
     units: season.units,
@@ -146,15 +170,17 @@ export async function readFarmLots(
 /**
  * Settings and units of a season file and of what was typed besides.
  *
- * @param base what holds where neither says anything; without it the defaults
+ * @param base  what holds where neither says anything; without it the defaults
+ * @param usual what the files themselves tell of crop, units and currency, where nobody says them
  * @throws TrialError as `readSeason` does; `value-out-of-range` for prices and rates that cannot be
  */
 export function readFarmSeason(
   file: InputFile | null,
   typed: readonly TypedEntry[],
   base: Season | null = null,
-): Season & { findings: Finding[] } {
-  const season = readSeason(file, typed, base);
+  usual: UsualSeason = {},
+): FarmSeason {
+  const season = readSeason(file, typed, base, usual);
   const whereIs = (key: string): string =>
     typed.find((entry) => entry.key === key)?.from ?? (file === null ? key : `${file.name}, ${key}`);
   return { ...season, findings: checkSettings(season.settings, season.units, whereIs) };

@@ -4,7 +4,9 @@ import { TrialError } from "../vocabulary/trial.ts";
 export const archiveBroken = (file: string): TrialError =>
   new TrialError(
     "archive-broken",
-    `${file}: This zip archive is damaged or locked with a password. Pack it again, or give the files that are in it.`,
+    /\.xls[xmb]?$/i.test(file)
+      ? `${file}: This workbook is damaged or locked with a password. Open it in a spreadsheet program, save it anew, and give that file.`
+      : `${file}: This zip archive is damaged or locked with a password. Pack it again, or give the files that are in it.`,
   );
 
 export const archiveTooLarge = (file: string, megabytes: number, most: number): TrialError =>

@@ -40,6 +40,32 @@ export const lotsBesideStrips = (sheet: string): Finding =>
     },
   );
 
+/** Where nobody named the crop and the strips do. */
+export const cropOfStrips = (crop: string): Finding =>
+  finding(
+    "note",
+    "crop-of-strips",
+    `Nobody named the crop, and all strips say ${crop}: its bushel, moisture and usual rates are used.`,
+    { column: "crop" },
+  );
+
+/** Where nobody named the units and the strips are metric throughout. */
+export const unitsOfStrips = (): Finding =>
+  finding(
+    "note",
+    "units-of-strips",
+    'All units in the strips are metric, so all is told in metric units. For acres, pounds and bushels write "units: us" in the season file or give --units us.',
+  );
+
+/** Where no price but those of the lots names a currency. */
+export const currencyOfLots = (currency: string): Finding =>
+  finding(
+    "note",
+    "currency-of-lots",
+    `The prices of the lots are in ${currency}, so all money is told in ${currency}. For another currency write "currency" in the season file.`,
+    { column: "seed_price" },
+  );
+
 /** Strips of two crops have no curve in common. */
 export const otherCropApart = (crop: string, common: string): string =>
   `Grows ${crop}: told on its own page, and not taken together with the ${common} of the others.`;

@@ -77,5 +77,5 @@ export const otherCurrency = (file: string, column: string, written: string, use
     "doubt",
     "other-currency",
     `Prices are in ${shown(written)}, other prices in ${used}. No exchange rate is known: the numbers are taken as ${used}. Bring all prices into one currency.`,
-    { file, column },
+    { file, column, value: written },
   );

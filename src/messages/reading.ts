@@ -4,8 +4,9 @@
  * Codes `row-…` name a row that is not used; there is exactly one for each. Codes `value-…` name a value that is left
  * out of a strip that is used.
  */
+
 import { TrialError, type Finding } from "../vocabulary/trial.ts";
-import { fixed, plainStyle } from "../numbers/written-numbers.ts";
+import { counted, fixed, plainStyle } from "../numbers/written-numbers.ts";
 import { finding, type Whereabouts } from "./finding.ts";
 
 /** A text from the file, short enough to show. */
@@ -43,12 +44,18 @@ export const emptyPassedOver = (file: string): Finding =>
     file,
   });
 
-export const cropNamedOtherwise = (file: string, found: string, crop: string): Finding =>
+/** `place` is the name of the tab or of the file that says so. */
+export const cropNamedOtherwise = (
+  file: string,
+  place: { kind: "tabs" | "files"; name: string },
+  found: string,
+  crop: string,
+): Finding =>
   finding(
     "doubt",
     "crop-named-otherwise",
-    `${file}: by its name these are strips of ${found}, and they are read as ${crop}, with its bushel, moisture and usual rates. For ${found} write "crop: ${found}" in the season file or give --crop ${found}.`,
-    { file },
+    `By the name ${JSON.stringify(place.name)} these are strips of ${found}, and they are read as ${crop}, with its bushel, moisture and usual rates. For ${found} write "crop: ${found}" in the season file, give --crop ${found}, or answer it once in columns.yaml: ${place.kind}: {${JSON.stringify(place.name)}: {crop: ${found}}}.`,
+    { file, value: place.name },
   );
 
 export const fileEmpty = (file: string): TrialError =>
@@ -60,7 +67,9 @@ export const fileEmpty = (file: string): TrialError =>
 export const binaryFile = (file: string): TrialError =>
   new TrialError(
     "file-binary",
-    `${file} is not a text file. Save the table as CSV (comma separated, UTF-8) and give that file.`,
+    /\.xls[xmb]?$/i.test(file)
+      ? `${file} is named like a workbook, but is none, or is damaged. Open it in a spreadsheet program, save it as .xlsx or CSV, and give that file.`
+      : `${file} is not a text file. Save the table as CSV (comma separated, UTF-8) and give that file.`,
   );
 
 export const spreadsheetAsText = (file: string): TrialError =>
@@ -246,6 +255,24 @@ export const valueFromBeside = (
     from === "file" || from === "name above" || (from === "tab" && column === "variety") ? "doubt" : "note",
     "value-from-beside",
     `There is no column ${column}: ${quoted(value)} is taken for all rows, ${besideWords[from]}.${besideRemedy(column, value, from, tab)}`,
+    { file, column },
+  );
+
+/** Names below one another, a strip in each column. */
+export const tableOnItsSide = (file: string, names: string, row: number, column: string): Finding =>
+  finding(
+    "note",
+    "table-on-its-side",
+    `The table lies on its side: its names stand in column ${names}, and each further column is a strip. Messages speak of these columns as rows: row ${row} is column ${column}.`,
+    { file },
+  );
+
+/** An answer that fills the cells that a column leaves empty. */
+export const emptyCellsFilled = (file: string, column: string, value: string, count: number): Finding =>
+  finding(
+    "note",
+    "empty-cells-filled",
+    `${counted(count, "empty cell")} of column ${column} ${count === 1 ? "is" : "are"} filled with ${quoted(value)}, as you answered.`,
     { file, column },
   );
 

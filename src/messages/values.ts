@@ -91,7 +91,7 @@ export const moreOfTheSame = (code: string, count: number, column: string | null
   finding(
     "doubt",
     code,
-    `${fixed(count, 0, plainStyle)} more of this file with the same doubt, not listed one by one.`,
+    `${fixed(count, 0, plainStyle)} more rows of this file are doubtful in the same way, and not listed one by one.`,
     {
       file,
       column,

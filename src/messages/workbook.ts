@@ -122,3 +122,12 @@ export const stripsAsLots = (file: string, headers: readonly string[]): TrialErr
     "strips-as-lots",
     `${file} is given as seed lots, but it is a table of strips (${byHeaders(headers)}). Give it as strips, without --lots; lots have variety, rate_now, seeds_per_lb, germination_pct and seed_price.`,
   );
+
+/** A text that somebody gave the ending of a workbook. */
+export const textNamedWorkbook = (file: string): Finding =>
+  finding(
+    "note",
+    "text-named-workbook",
+    "By its name this is a workbook (.xlsx), but it is text, and was read as text. Name it .csv.",
+    { file },
+  );

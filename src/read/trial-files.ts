@@ -102,9 +102,11 @@ export function readTrial(
 /** Doubts a sheet whose tab or file is named after another crop; wheat may be durum. */
 function cropOfName({ file, source, tab }: Sheet, crop: CropName): Finding[] {
   const base = source.split(/[\\/]/).pop()!;
-  const found = (tab === null ? null : cropInName(tab)) ?? cropInName(base);
+  const ofTab = tab === null ? null : cropInName(tab);
+  const found = ofTab ?? cropInName(base);
   if (found === null || found === crop || (found === "wheat" && crop === "durum")) return [];
-  return [cropNamedOtherwise(file, found, crop)];
+  const kind = ofTab === null ? "files" : "tabs";
+  return [cropNamedOtherwise(file, { kind, name: kind === "tabs" ? tab! : base }, found, crop)];
 }
 
 /** The tables of a sheet; null for one that holds nothing, which is added to `empty`. */

@@ -1,10 +1,11 @@
 import fc from "fast-check";
-import { strToU8, zipSync } from "fflate";
+import { strToU8 } from "fflate";
 import { describe, expect, it } from "vitest";
-import { analyzeFarm } from "../../src/farm/analyze-farm.ts";
 import { readFarm, type Farm } from "../../src/farm/read-farm.ts";
 import { answersWith, noAnswers, type Answers } from "../../src/read/answers/answers.ts";
 import { TrialError, type Strip, type Trial } from "../../src/vocabulary/trial.ts";
+import { accounts, rounded, told } from "../fixtures/same-result.ts";
+import { workbook, type Cell, type Tab } from "../fixtures/write-workbook.ts";
 
 /** A few in every run of the tests; `STRIPCURVE_MIXTURES=2000` and another `STRIPCURVE_SEED` look further. */
 const mixtures = Number(process.env["STRIPCURVE_MIXTURES"] ?? 60);
@@ -86,8 +87,6 @@ const languages: Record<string, { headers: string[]; lodging: string[] }> = {
     lodging: ["ninguno", "leve", "medio", "fuerte", "caído"],
   },
 };
-
-type Cell = string | { number: number; percent?: boolean };
 
 const layouts = [
   ...(["one table", "tabs", "by season below", "by variety below", "side by side", "variety above"] as const),
@@ -242,13 +241,6 @@ const without = (...left: Column[]): Column[] => columns.filter((column) => !lef
 const groups = <Key>(rows: readonly Row[], key: (row: Row) => Key): [Key, Row[]][] =>
   [...new Set(rows.map(key))].map((one) => [one, rows.filter((row) => key(row) === one)]);
 
-interface Tab {
-  name: string;
-  cells: Cell[][];
-  /** Column, first and last row of cells that are one, all from 0. */
-  merged?: [number, number, number][];
-}
-
 /** Cells of a column that say the same as the one above become one cell with it. */
 function mergedDown({ name, cells }: Tab, at: readonly number[], first: number, count: number): Tab {
   const merged: [number, number, number][] = [];
@@ -337,62 +329,6 @@ function tabsOf(rows: readonly Row[], how: Habit): Tab[] {
   }
 }
 
-const xml = (name: string, inside: string): string =>
-  `<?xml version="1.0" encoding="UTF-8"?><${name} xmlns="http://schemas.openxmlformats.org/${
-    name === "Relationships" ? "package/2006/relationships" : "spreadsheetml/2006/main"
-  }" xmlns:r="http://schemas.openxmlformats.org/officeDocument/2006/relationships">${inside}</${name}>`;
-const escaped = (text: string): string => text.replaceAll("&", "&amp;").replaceAll("<", "&lt;");
-
-/** A workbook: ECMA-376 Part 1 (2016), 18.2 (workbook), 18.3 (worksheets), 18.8 (styles; number format 10 is 0.00 %). */
-function workbook(tabs: readonly Tab[]): Uint8Array {
-  const type = "http://schemas.openxmlformats.org/officeDocument/2006/relationships";
-  const numbered = tabs.map((tab, index) => ({ ...tab, id: index + 1 }));
-  const letter = (index: number): string => (index < 26 ? "" : "A") + String.fromCharCode(65 + (index % 26));
-  const cell = (content: Cell, at: string): string =>
-    typeof content === "string"
-      ? content === ""
-        ? ""
-        : `<c r="${at}" t="inlineStr"><is><t xml:space="preserve">${escaped(content)}</t></is></c>`
-      : `<c r="${at}"${content.percent === true ? ' s="1"' : ""}><v>${content.number}</v></c>`;
-  return zipSync({
-    "xl/workbook.xml": strToU8(
-      xml(
-        "workbook",
-        `<sheets>${numbered.map(({ name, id }) => `<sheet name="${name}" sheetId="${id}" r:id="rId${id}"/>`).join("")}</sheets>`,
-      ),
-    ),
-    "xl/_rels/workbook.xml.rels": strToU8(
-      xml(
-        "Relationships",
-        numbered
-          .map(
-            ({ id }) =>
-              `<Relationship Id="rId${id}" Type="${type}/worksheet" Target="worksheets/sheet${id}.xml"/>`,
-          )
-          .join("") + `<Relationship Id="rId99" Type="${type}/styles" Target="styles.xml"/>`,
-      ),
-    ),
-    "xl/styles.xml": strToU8(
-      xml("styleSheet", '<cellXfs count="2"><xf numFmtId="0"/><xf numFmtId="10"/></cellXfs>'),
-    ),
-    ...Object.fromEntries(
-      numbered.map(({ id, cells, merged = [] }) => [
-        `xl/worksheets/sheet${id}.xml`,
-        strToU8(
-          xml(
-            "worksheet",
-            `<sheetData>${cells.map((row, y) => `<row r="${y + 1}">${row.map((content, x) => cell(content, `${letter(x)}${y + 1}`)).join("")}</row>`).join("")}</sheetData>${
-              merged.length === 0
-                ? ""
-                : `<mergeCells count="${merged.length}">${merged.map(([x, from, to]) => `<mergeCell ref="${letter(x)}${from + 1}:${letter(x)}${to + 1}"/>`).join("")}</mergeCells>`
-            }`,
-          ),
-        ),
-      ]),
-    ),
-  });
-}
-
 function text({ cells }: Tab, how: Habit): Uint8Array {
   const mark = how.comma ? ";" : ",";
   const width = Math.max(...cells.map((row) => row.length));
@@ -440,32 +376,8 @@ const plain = (rows: readonly Row[]): Promise<Farm> => {
   return readFarm([{ name: "strips.csv", bytes: strToU8([header, ...lines].join("\n")), as: "strips" }]);
 };
 
-/** Numbers to ten digits: what converting there and back leaves. */
-const rounded = (value: unknown): unknown =>
-  JSON.parse(
-    JSON.stringify(value, (_, one: unknown) => (typeof one === "number" ? Number(one.toPrecision(10)) : one)),
-  );
 const stripsOf = ({ strips }: Trial): string[] =>
   strips.map((strip: Strip) => JSON.stringify(rounded({ ...strip, place: null }))).sort();
-
-const accounts = ({ strips, rowsRead, rowsLeftOut, findings }: Trial): void => {
-  expect(rowsRead).toBe(strips.length + rowsLeftOut);
-  expect(findings.filter(({ code }) => code.startsWith("row-"))).toHaveLength(rowsLeftOut);
-};
-
-/** The result without what names places in files; numbers to six digits, for sums in another order end otherwise. */
-function told(farm: Farm): unknown {
-  const strips = [...farm.trial.strips]
-    .map((strip) => ({ key: JSON.stringify(rounded({ ...strip, place: null })), strip }))
-    .sort((a, b) => (a.key < b.key ? -1 : 1))
-    .map(({ strip }, row) => ({ ...strip, place: { file: "strips", row } }));
-  const result = analyzeFarm({ ...farm, trial: { ...farm.trial, strips } });
-  return JSON.parse(
-    JSON.stringify({ ...result, findings: [] }, (_, one: unknown) =>
-      typeof one === "number" ? Number(one.toPrecision(6)) : one,
-    ),
-  );
-}
 
 const time = 120_000 + 2000 * mixtures;
 

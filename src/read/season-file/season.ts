@@ -8,7 +8,7 @@ import {
   seasonTooLarge,
   type SeasonProblem,
 } from "../../messages/season.ts";
-import { crops } from "../../vocabulary/crops.ts";
+import { crops, type CropName } from "../../vocabulary/crops.ts";
 import {
   defaultsIn,
   defaultSettings,
@@ -46,6 +46,13 @@ export interface Season {
   units: UnitChoice;
 }
 
+/** What holds where nobody says it, told by the files themselves. */
+export interface UsualSeason {
+  crop?: CropName;
+  system?: UnitChoice["system"];
+  currency?: string;
+}
+
 /** A season file is a page long; nothing of this size is one. */
 const mostBytes = 200_000;
 
@@ -74,6 +81,7 @@ interface Entry {
  * @param file   null: no file
  * @param typed  entries that win over the file
  * @param base   what holds where neither says anything; without it the defaults
+ * @param usual  what holds of crop, units and currency where none of these say it
  * @throws TrialError `season-not-yaml`, `season-too-large`; `file-binary` and others of `decodeText`
  * @throws TrialError `season-entry` with a line for each entry that cannot be understood: key, line, value, what to do
  */
@@ -81,14 +89,16 @@ export function readSeason(
   file: InputFile | null,
   typed: readonly TypedEntry[] = [],
   base: Season | null = null,
+  usual: UsualSeason = {},
 ): Season {
-  return new SeasonReader(file, typed, base).read();
+  return new SeasonReader(file, typed, base, usual).read();
 }
 
 class SeasonReader {
   readonly #file: InputFile | null;
   readonly #typed: readonly TypedEntry[];
   readonly #base: Season | null;
+  readonly #usual: UsualSeason;
   readonly #lines = new LineCounter();
   readonly #problems: SeasonProblem[] = [];
   readonly #context: SeasonContext = {
@@ -99,19 +109,21 @@ class SeasonReader {
   #entries = new Map<string, Entry>();
   #settings: Settings = defaultSettings;
 
-  constructor(file: InputFile | null, typed: readonly TypedEntry[], base: Season | null) {
+  constructor(file: InputFile | null, typed: readonly TypedEntry[], base: Season | null, usual: UsualSeason) {
     this.#file = file;
     this.#typed = typed;
     this.#base = base;
+    this.#usual = usual;
   }
 
   read(): Season {
     if (this.#file !== null) this.#entries = this.#parse(this.#file);
     const context = this.#context;
-    const usual = this.#base?.units ?? defaultUnits;
+    const usual = this.#base?.units ?? this.#usualUnits();
     const system = this.#one("units", unitSystem) ?? usual.system;
     const currency = this.#one("currency", currencyKind);
-    const crop = this.#one("crop", cropKind) ?? this.#base?.settings.crop ?? defaultSettings.crop;
+    const crop =
+      this.#one("crop", cropKind) ?? this.#base?.settings.crop ?? this.#usual.crop ?? defaultSettings.crop;
     context.units = { system, currency: currency ?? usual.currency };
     context.crop = crops[crop];
     this.#settings = { ...(this.#base?.settings ?? defaultsIn(system)), crop };
@@ -382,7 +394,12 @@ class SeasonReader {
         `Prices are written in ${currency!} and in ${other}. Write them all in one.`,
       );
     }
-    return currency ?? this.#base?.units.currency ?? defaultUnits.currency;
+    return currency ?? (this.#base?.units ?? this.#usualUnits()).currency;
+  }
+
+  #usualUnits(): UnitChoice {
+    const { system = defaultUnits.system, currency = defaultUnits.currency } = this.#usual;
+    return { system, currency };
   }
 }
 

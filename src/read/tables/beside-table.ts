@@ -34,6 +34,19 @@ export function placeAnswers(sheet: Sheet, answers: Answers): PlaceAnswer[] {
   return [tab, file].filter((one) => one !== undefined);
 }
 
+/** What was answered of a column for all rows of a sheet, for those without a value of their own; undefined for nothing. */
+export function answeredValue<Name extends string>(
+  sheet: Sheet,
+  answers: Answers,
+  name: Name,
+  reader: HeaderReader<Name>,
+): string | undefined {
+  const said = [...placeAnswers(sheet, answers).map(({ values }) => values), answers.values];
+  return said
+    .flatMap((values) => Object.entries(values))
+    .find(([column, text]) => reader.nameOf(column) === name && text.trim() !== "")?.[1];
+}
+
 /** What stands above a table. */
 export interface Above {
   /** Rows right above it. */

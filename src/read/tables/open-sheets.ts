@@ -6,18 +6,20 @@ import {
   sheetsNotRead,
   sheetUnknown,
   stripsAsLots,
+  textNamedWorkbook,
 } from "../../messages/workbook.ts";
 import type { Finding } from "../../vocabulary/trial.ts";
-import type { Answers } from "../answers/answers.ts";
+import { noAnswers, type Answers } from "../answers/answers.ts";
 import { nearestName } from "../nearest-name.ts";
 import { lotHeaders, lotsTable } from "../strips/lots-header.ts";
 import { stripHeaders, stripsTable } from "../strips/strips-header.ts";
 import type { LotColumnName, StripColumnName } from "../strips/columns.ts";
-import { placeAnswers } from "./beside-table.ts";
+import { placeAnswers, valuesBeside } from "./beside-table.ts";
 import type { InputFile } from "./input-file.ts";
 import { locateTables } from "./locate.ts";
 import type { Sheet } from "./sheet.ts";
 import { textSheet, type TableKind } from "./table-file.ts";
+import { upright } from "./upright.ts";
 
 /** Whether a file is a workbook (.xlsx): those are zip archives and start like them. */
 export const isWorkbook = ({ bytes }: InputFile): boolean =>
@@ -27,7 +29,15 @@ const knownHeaders = (headers: string[]): number =>
   Math.max(stripHeaders.known(headers), lotHeaders.known(headers));
 
 /** A text file as a sheet: the mark between its cells is the one under which most headers are known. */
-export const openText = (file: InputFile): Sheet => textSheet(file, knownHeaders);
+export const openText = (file: InputFile): Sheet => {
+  const sheet = upright(textSheet(file, knownHeaders), [stripsTable]);
+  return namedWorkbook.test(file.name)
+    ? { ...sheet, findings: [...sheet.findings, textNamedWorkbook(file.name)] }
+    : sheet;
+};
+
+/** Names of what only spreadsheet programs write. */
+const namedWorkbook = /\.xls[xmb]?$/i;
 
 /**
  * The sheets of a file: one of text, every filled one of a workbook.
@@ -39,7 +49,7 @@ export const openText = (file: InputFile): Sheet => textSheet(file, knownHeaders
 export async function openSheets(file: InputFile): Promise<Sheet[]> {
   if (!isWorkbook(file)) return [openText(file)];
   const { workbookSheets } = await import("./workbook.ts");
-  return workbookSheets(file);
+  return (await workbookSheets(file)).map((sheet) => upright(sheet, [stripsTable]));
 }
 
 /** What a sheet holds by its answers, else by its header; null for neither strips nor lots. */
@@ -53,11 +63,25 @@ export function holdsWhat(sheet: Sheet, answers: Answers): "strips" | "lots" | n
   const lots = locateTables(sheet, lotsTable, 1).find(({ headers }) => lotsTable.isHeader(headers));
   if (!isStrips) return lots === undefined ? null : "lots";
   if (lots === undefined) return "strips";
-  const strips = locateTables(sheet, stripsTable, 1)[0]!.headers.map((header) => stripHeaders.nameOf(header));
+  const { headers } = locateTables(sheet, stripsTable, 1)[0]!;
+  if (stripsTable.isSpread(headers)) return "strips";
+  const strips = headers.map((header) => stripHeaders.nameOf(header));
   const has = (names: ReadonlySet<string>): boolean =>
     strips.some((name) => name !== null && names.has(name));
   const isSold = lots.headers.some((header) => ofLotsOnly.has(lotHeaders.nameOf(header) ?? ""));
   return has(ofStripsOnly) || (has(ofFields) && !isSold) ? "strips" : "lots";
+}
+
+/** What the name of a tab says of columns that its first table of strips does not have: season, field or variety. */
+export function toldByTab(sheet: Sheet): Record<string, string> {
+  const [table] = locateTables(sheet, stripsTable, 1);
+  if (sheet.tab === null || table === undefined) return {};
+  const has = new Set(table.headers.flatMap((header) => stripHeaders.nameOf(header) ?? []));
+  const above = { titles: table.titles, before: [], named: null };
+  const values = valuesBeside(sheet, above, stripHeaders, has, noAnswers);
+  return Object.fromEntries(
+    values.flatMap(({ column, text, from }) => (from === "tab" ? [[column, text]] : [])),
+  );
 }
 
 /** Headers of a sheet's first table that name certain columns. */
@@ -119,7 +143,7 @@ export async function openStrips(
     const named = sheets.filter(({ tab }) => wanted.some((one) => tab !== null && sameName(tab, one)));
     for (const { tab } of named) for (const one of wanted) if (sameName(tab!, one)) missing.delete(one);
     if (named.length > 0) {
-      sorted.strips.push(...named);
+      sorted.strips.push(...together(named));
       sorted.lots.push(
         ...sheets.filter((sheet) => !named.includes(sheet) && holdsWhat(sheet, answers) === "lots"),
       );
@@ -137,7 +161,7 @@ export async function openStrips(
     }
     const kinds = sheets.map((sheet) => holdsWhat(sheet, answers));
     if (!kinds.includes("strips")) throw sheetAsked(file.name, tabs);
-    sorted.strips.push(...sheets.filter((_, index) => kinds[index] === "strips"));
+    sorted.strips.push(...together(sheets.filter((_, index) => kinds[index] === "strips")));
     sorted.lots.push(...sheets.filter((_, index) => kinds[index] === "lots"));
     const others = tabs.filter((_, index) => kinds[index] === null);
     if (others.length > 0) sorted.findings.push(sheetsNotRead(file.name, others));
@@ -177,6 +201,10 @@ export async function openLots(file: InputFile, wanted: string | null, answers: 
   if (found === undefined) throw sheetAsked(file.name, names);
   return found;
 }
+
+/** Tabs of one workbook, each with the names of all: what is asked of one is asked of all at once. */
+const together = (tabs: readonly Sheet[]): Sheet[] =>
+  tabs.length < 2 ? [...tabs] : tabs.map((sheet) => ({ ...sheet, together: tabs.map(({ tab }) => tab!) }));
 
 const sameName = (one: string, other: string): boolean =>
   one.trim().toLowerCase() === other.trim().toLowerCase();

@@ -17,6 +17,8 @@ export interface Sheet {
   source: string;
   /** Name of the tab; null for text and for the only sheet of a workbook that was never named. */
   tab: string | null;
+  /** Names of the tabs that hold strips beside it and its own; absent where it is alone. */
+  together?: readonly string[];
   /** Cells that a spreadsheet program keeps in their columns: none can slip by a comma in a name. */
   cellsFixed: boolean;
   merged: readonly MergedCells[];

@@ -144,16 +144,28 @@ function smallNumbers<Name extends string>(
 ): Dimension | null {
   const numbers = headers.flatMap((header) => {
     if (header.length > longestHeader || reader.nameOf(header) !== null) return [];
-    const match = /^(\D*?)\s*(\d+(?:\.\d+)?)$/.exec(header.trim());
-    return match === null ? [] : [{ name: match[1]!.trim(), number: Number(match[2]) }];
+    const match = /^(\D*?)\s*(\d+(?:[.,]\d+)?)$/.exec(header.trim());
+    return match === null ? [] : [{ name: match[1]!.trim(), number: Number(match[2]!.replace(",", ".")) }];
   });
   if (numbers.length < 2) return null;
   const named = numbers.map(({ name }) => reader.nameOf(name));
   if (!has.has("rate") && (named.includes("rate" as Name) || namesIn(titles, reader).rate !== ""))
     return "rate";
+  if (!has.has("rate") && has.has("variety") && areRates(numbers)) return "rate";
   const inOrder = numbers.every(({ number }, index) => number === index + 1);
   return has.has("rate") && !has.has("block") && inOrder ? "block" : null;
 }
+
+/** Bare numbers that rise or fall and are no count from 1 on: `0.8, 1.1, 1.4` above yields. */
+function areRates(numbers: readonly { name: string; number: number }[]): boolean {
+  if (numbers.length < fewestRates || numbers.some(({ name }) => name !== "")) return false;
+  const values = numbers.map(({ number }) => number);
+  const rises = values.every((value, index) => index === 0 || value > values[index - 1]!);
+  const falls = values.every((value, index) => index === 0 || value < values[index - 1]!);
+  const counts = values.every((value, index) => value === index + values[0]!);
+  return (rises || falls) && !counts;
+}
+const fewestRates = 3;
 
 /** The columns of a header that repeat; null where there are none, or a column of its own tells the same. */
 function repeatedColumns<Name extends string>(

@@ -6,6 +6,7 @@ import {
   columnWithoutName,
   decodedAs,
   documentAsTable,
+  emptyCellsFilled,
   fileEmpty,
   noRows,
   rowCutOff,
@@ -28,11 +29,12 @@ import {
   QuestionError,
   type Answers,
   type Choice,
+  type PlaceAnswer,
   type Question,
 } from "../answers/answers.ts";
 import type { Column } from "../strips/columns.ts";
 import { splitAmount } from "../units/split-amount.ts";
-import { isOwnName, nameInTitle, valuesBeside, type Above } from "./beside-table.ts";
+import { answeredValue, isOwnName, nameInTitle, valuesBeside, type Above } from "./beside-table.ts";
 import { findDelimiter, forEachRow, isBlank, plainLines, type RowStart } from "./csv-rows.ts";
 import { decodeText } from "./decode.ts";
 import { detached } from "./detached.ts";
@@ -230,7 +232,12 @@ function viewOf<Name extends string>(
     const name = reader.nameOf(answerFor(answers.columns, header) ?? header);
     return name !== null && answers.fillDown.includes(name) ? [index] : [];
   });
-  const plain = columns === null && beside.length === 0 && fill.length === 0;
+  const given = own.flatMap((header, index) => {
+    const name = reader.nameOf(answerFor(answers.columns, header) ?? header);
+    const text = name === null ? undefined : answeredValue(sheet, answers, name, reader);
+    return name === null || text === undefined ? [] : [{ index, name, text }];
+  });
+  const plain = columns === null && beside.length === 0 && fill.length === 0 && given.length === 0;
   const rows: Sheet = {
     ...sheet,
     file,
@@ -246,10 +253,14 @@ function viewOf<Name extends string>(
               picked.map(() => ""),
               row,
             );
-          fill.forEach((index, at) => {
-            if ((picked[index] ?? "").trim() === "") picked[index] = above[at]!;
-            else above[at] = picked[index]!;
-          });
+          if (mayBeFilled(picked)) {
+            fill.forEach((index, at) => {
+              if ((picked[index] ?? "").trim() === "") picked[index] = above[at]!;
+              else above[at] = picked[index]!;
+            });
+            for (const { index, text } of given)
+              if ((picked[index] ?? "").trim() === "") picked[index] = text;
+          }
           if (values.length > 0) {
             while (picked.length < own.length) picked.push("");
             if (picked.length > own.length && isBlank(picked.slice(own.length))) picked.length = own.length;
@@ -264,8 +275,41 @@ function viewOf<Name extends string>(
   return {
     ...{ rows, headers, own: own.length, headerRow: place.headerRow },
     titles: place.titles.flatMap(({ cells }) => (cells.length === 1 ? [cells[0]!.text] : [])).toReversed(),
-    findings: beside.map(({ column, text, from }) => valueFromBeside(file, column, text, from, sheet.tab)),
+    findings: [
+      ...beside.map(({ column, text, from }) => valueFromBeside(file, column, text, from, sheet.tab)),
+      ...filledInFindings(sheet, place, file, columns, given),
+    ],
   };
+}
+
+/** Totals and remarks stay as they are. */
+const mayBeFilled = (cells: readonly string[]): boolean => {
+  const filled = filledCells(cells);
+  return filled.length > 1 && !filled.slice(0, 3).some(({ text }) => isSummaryText(text));
+};
+
+/** Says of columns with empty cells that an answer fills them. */
+function filledInFindings(
+  sheet: Sheet,
+  place: TablePlace,
+  file: string,
+  columns: readonly number[] | null,
+  given: readonly { index: number; name: string; text: string }[],
+): Finding[] {
+  if (given.length === 0) return [];
+  const counts = given.map(() => 0);
+  sheet.forEach((cells, row) => {
+    if (row > place.lastRow) return false;
+    const picked = columns === null ? cells : columns.map((index) => cells[index] ?? "");
+    if (mayBeFilled(picked))
+      given.forEach(({ index }, at) => {
+        if ((picked[index] ?? "").trim() === "") counts[at]!++;
+      });
+    return;
+  }, place.dataAfter);
+  return given.flatMap(({ name, text }, at) =>
+    counts[at] === 0 ? [] : [emptyCellsFilled(file, name, text, counts[at]!)],
+  );
 }
 
 /** `1200 ft` → number and unit, for the column's cell and its header; a name or a year has no unit. */
@@ -388,23 +432,37 @@ const namesAcross = (column: string, headers: readonly string[]): Choice[] =>
       ];
 const mostNamesAcross = 30;
 
-/** What the name of a tab may say of a column that its table does not have. */
-function tabChoices(column: string, { tab, file, source }: Sheet): Choice[] {
+/** What the names of tabs may say of a column that their tables do not have: one answer for all of a workbook. */
+function tabChoices(column: string, { tab, file, source, together }: Sheet): Choice[] {
   if (tab === null || file === source || !isOwnName(tab)) return [];
-  const name = (nameIs: "season" | "variety"): Choice => ({
-    text: `none: the name of the tab, “${tab}”, is the ${column}`,
-    answers: answersWith({ tabs: { [tab]: { holds: "strips", nameIs, values: {} } } }),
-  });
-  if (column === "variety") return [name("variety")];
-  const short = column === "season" ? /(?:^|[^\d])(\d\d)$/.exec(tab)?.[1] : undefined;
-  if (short === undefined) return [];
-  const season = `20${short}`;
-  return [
-    {
-      text: `none: “${tab}” is the season ${season}`,
-      answers: answersWith({ tabs: { [tab]: { holds: null, nameIs: null, values: { season } } } }),
-    },
-  ];
+  const answerOf = (name: string): PlaceAnswer | null => {
+    if (column === "variety")
+      return isOwnName(name) ? { holds: "strips", nameIs: "variety", values: {} } : null;
+    const short = column === "season" ? /(?:^|[^\d])(\d\d)$/.exec(name)?.[1] : undefined;
+    return short === undefined ? null : { holds: null, nameIs: null, values: { season: `20${short}` } };
+  };
+  const choice = (tabs: readonly string[]): Choice[] => {
+    const answers = tabs.flatMap((name) => {
+      const answer = answerOf(name);
+      return answer === null ? [] : [{ name, answer }];
+    });
+    if (answers.length < tabs.length) return [];
+    const told = answers.map(({ name, answer: { values } }) =>
+      values["season"] === undefined ? `“${name}”` : `“${name}” is ${values["season"]}`,
+    );
+    const more =
+      told.length > 4 ? `${told.slice(0, 3).join(", ")} and ${told.length - 3} more` : told.join(", ");
+    return [
+      {
+        text: `none: the ${tabs.length === 1 ? "name of the tab is" : "names of the tabs are"} the ${column}: ${more}`,
+        answers: answersWith({
+          tabs: Object.fromEntries(answers.map(({ name, answer }) => [name, answer])),
+        }),
+      },
+    ];
+  };
+  const ofAll = together === undefined ? [] : choice(together);
+  return ofAll.length > 0 ? ofAll : choice([tab]);
 }
 
 /**

@@ -134,7 +134,7 @@ export const quantities = {
       metric: [{ unit: "seeds/m2", from: 2, to: 9_999 }],
     },
     fillers:
-      /viable|pure|live|pls|seeds?|sds|kernels?|keimfähige|keimf|kf|körner|kö|grains?|graines?|semillas?|granos?|viables?/g,
+      /viable|pure|live|pls|seeds?|sds|kernels?|keimfähige|keimf|kf|körner|kö|grains?|gr(?=\/)|graines?|semillas?|granos?|viables?/g,
   },
   yield: {
     units: [

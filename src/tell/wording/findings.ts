@@ -28,7 +28,8 @@ export function causesOf(findings: readonly Finding[]): Cause[] {
     const key = JSON.stringify([severity, code, file, column, withoutNumbers(finding)]);
     let cause = causes.get(key);
     if (cause === undefined) causes.set(key, (cause = { finding, rows: [], values: [] }));
-    if (finding.row !== null) cause.rows.push(finding.row);
+    // A row with rates or repetitions across is several strips.
+    if (finding.row !== null && cause.rows.at(-1) !== finding.row) cause.rows.push(finding.row);
     if (finding.value !== null && !cause.values.includes(finding.value) && cause.values.length <= mostValues)
       cause.values.push(finding.value);
   }

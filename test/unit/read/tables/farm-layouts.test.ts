@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { answersWith, noAnswers, QuestionError, type Answers } from "../../../../src/read/answers/answers.ts";
+import { noAnswers, QuestionError, type Answers } from "../../../../src/read/answers/answers.ts";
 import { holdsWhat } from "../../../../src/read/tables/open-sheets.ts";
 import { gridSheet, type Sheet } from "../../../../src/read/tables/sheet.ts";
 import { readTrial } from "../../../../src/read/trial-files.ts";
@@ -330,15 +330,20 @@ describe("what only the person knows is asked once", () => {
     expect(stripsOf(read([sheet], choices[0]!.answers))).toEqual(wanted);
   });
 
-  it("a year of two digits behind the name of a tab", () => {
-    const sheets = seasons.map((season) =>
-      sheetOf([without("Season"), ...long("season", (row) => row.season === season)], `Hill ${season % 100}`),
-    );
+  it("years of two digits behind the names of tabs, all at once", () => {
+    const tabs = seasons.map((season) => `Hill ${season % 100}`);
+    const sheets = seasons.map((season, index) => ({
+      ...sheetOf([without("Season"), ...long("season", (row) => row.season === season)], tabs[index]),
+      together: tabs,
+    }));
     const first = asked(sheets).choices[0]!;
-    expect(first.text).toBe("none: “Hill 25” is the season 2025");
-    const next = asked(sheets, first.answers).choices[0]!;
-    const answers = answersWith({ tabs: { ...first.answers.tabs, ...next.answers.tabs } });
-    expect(stripsOf(read(sheets, answers))).toEqual(wanted);
+    expect(first.text).toBe(
+      "none: the names of the tabs are the season: “Hill 25” is 2025, “Hill 26” is 2026",
+    );
+    expect(stripsOf(read(sheets, first.answers))).toEqual(wanted);
+    // A tab beside it whose name is no year leaves the question to each.
+    const [one] = asked([{ ...sheets[0]!, together: [...tabs, "Bottom"] }]).choices;
+    expect(one!.text).toBe("none: the name of the tab is the season: “Hill 25” is 2025");
   });
 });
 
