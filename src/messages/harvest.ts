@@ -191,6 +191,15 @@ export const ratesMissing = (file: string, missing: number, zero: number): Findi
     { file, column: "rate" },
   );
 
+export const stepsUnlike = (file: string, byPlaces: string, logged: string): Finding =>
+  finding(
+    "doubt",
+    "steps-unlike",
+    `From point to point the machine went ${byPlaces} by the places, and ${logged} by the speed or distance that was logged. ` +
+      `Are latitude and longitude swapped, are x and y in feet, or were points thinned out? Widths and strips may be wrong.`,
+    { file },
+  );
+
 export const noStripsSeeded = (file: string): TrialError =>
   new TrialError(
     "strips-none",

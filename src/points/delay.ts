@@ -111,7 +111,10 @@ export function findDelay(
   }
   const pairs = [...sums.values()].filter(({ n }) => n >= 10);
   if (pairs.length < fewestPairs)
-    return { why: `Only ${pairs.length} pairs of neighbouring passes run both ways.`, curve: [] };
+    return {
+      why: `${pairs.length === 0 ? "No two" : "Too few"} neighbouring passes run in opposite directions.`,
+      curve: [],
+    };
   const disagreement = (leftOut: number): number[] => {
     const total = new Array<number>(shifts.length).fill(0);
     pairs.forEach(({ n, difference, square }, index) => {

@@ -17,6 +17,7 @@ import {
   ratesMissing,
   sheetEitherWay,
   sheetUnmatched,
+  stepsUnlike,
   stripsWithoutPoints,
   varietyUnknown,
   seasonUnknown,
@@ -122,12 +123,19 @@ export async function stripsFromPoints(
   findings.push(...passes.findings, ...(sown === harvested ? [] : drillPasses.findings));
   if (passes.passes.length < 2) throw onePassOnly(names(harvested), passes.passes.length);
   checkParts(harvested, sown, findings);
+  const length = (m: number): string =>
+    request.system === "us" ? `${(m / metresPerFoot).toFixed(0)} ft` : `${m.toFixed(1)} m`;
+  for (const [read, own] of sown === harvested
+    ? [[harvested, passes] as const]
+    : [[harvested, passes] as const, [sown, drillPasses] as const]) {
+    const logged = loggedStep(read.cloud, own);
+    if (logged !== null && Math.abs(Math.log(own.stepM / logged)) > Math.log(stepsAlike))
+      findings.push(stepsUnlike(names(read), length(own.stepM), length(logged)));
+  }
   const drillWidth = workingWidth(sown.cloud, drillPasses, request.drillWidthM);
   const combineWidth = workingWidth(harvested.cloud, passes, request.combineWidthM);
   if (drillWidth === null) throw onePassOnly(names(sown), drillPasses.passes.length);
   if (combineWidth === null) throw onePassOnly(names(harvested), passes.passes.length);
-  const length = (m: number): string =>
-    request.system === "us" ? `${(m / metresPerFoot).toFixed(0)} ft` : `${m.toFixed(1)} m`;
   for (const [width, machine, read] of [
     [drillWidth, "drill", sown],
     [combineWidth, "combine", harvested],
@@ -317,6 +325,26 @@ function seasonOf(cloud: PointCloud): number | null {
   const first = cloud.numbers.time?.find((time) => time > 0) ?? 0;
   // Seconds since 1970; below 1980 they count from something else.
   return first < 10 * 31_556_952 ? null : 1970 + Math.floor(first / 31_556_952);
+}
+
+/** Steps by places and as logged are alike up to this factor: swapped degrees and feet for metres are farther apart. */
+const stepsAlike = 1.3;
+
+/** How far a machine went from point to point by its speed, else by its distances [m]; null where it logged neither. */
+function loggedStep(
+  { numbers: { speed, distance } }: PointCloud,
+  { passAt, order, stepS }: Passes,
+): number | null {
+  const middle = (values: Float64Array): number =>
+    middleOf(
+      Float64Array.from(
+        order.filter((_, k) => passAt[k]! >= 0),
+        (i) => values[i]!,
+      ).filter((value) => value > 0),
+    );
+  const step =
+    speed !== null && stepS > 0 ? middle(speed) * stepS : distance === null ? NaN : middle(distance);
+  return step > 0 ? step : null;
 }
 
 /** Whether places meet once latitude and longitude of the one are exchanged, though they do not as they are. */

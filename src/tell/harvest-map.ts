@@ -171,7 +171,7 @@ function groupLegend({ leftOut }: Harvest, y: number): string {
         .filter(({ reason }) => reasons.includes(reason))
         .reduce((sum, one) => sum + one.points, 0);
       const [x, row] = [margin + (g % 3) * 310, y + Math.floor(g / 3) * legendRow];
-      return `<path d="${mark(shape, x + 7, row + 7, 4.5)}" stroke="${colour === colours.line ? colours.quiet : colour}" stroke-width="${shape === "dot" ? 6 : 2}" stroke-linecap="square" fill="none"/><text x="${x + 22}" y="${row + 12}">${escapeHtml(`${name}: ${points}`)}</text>`;
+      return `<path d="${mark(shape, x + 7, row + 7, 4.5)}" stroke="${colour}" stroke-width="${shape === "dot" ? 6 : 2}" stroke-linecap="square" fill="none"/><text x="${x + 22}" y="${row + 12}">${escapeHtml(`${name}: ${points}`)}</text>`;
     })
     .join("");
 }
@@ -181,7 +181,7 @@ const mapText = (harvest: Harvest, what: "logged" | "used"): string =>
     ? `Map of ${harvest.pointsRead} points as the monitor logged them, darker where the yield is higher.`
     : `Map of the ${harvest.pointsUsed} points that are used, darker where the yield is higher, and of those left out, by reason.`;
 
-/** Strips with their rates, darker with more seed, and their position beside them. */
+/** Strips with their rates, darker with more seed, and their position on them. */
 export function seededMapSvg(harvest: Harvest, measures: Measures): string {
   const frame = frameOf(harvest);
   const rates = harvest.rateClasses.map(({ rate }) => rate);
@@ -202,8 +202,15 @@ export function seededMapSvg(harvest: Harvest, measures: Measures): string {
     const places = own.map(
       ({ x, y }) => (frame.turned ? [frame.x(y), frame.y(x)] : [frame.x(x), frame.y(y)]) as [number, number],
     );
-    const left = places.reduce((a, b) => (b[0] < a[0] ? b : a));
-    return `<text x="${number(Math.max(1, left[0] - 1))}" y="${number(left[1] + 4)}" text-anchor="end" transform="translate(-4 0)">${position}</text>`;
+    const extent = (at: 0 | 1): [number, number] => {
+      const along = places.map((place) => place[at]);
+      return [Math.min(...along), Math.max(...along)];
+    };
+    const [[left, right], [top, bottom]] = [extent(0), extent(1)];
+    // Neighbours are narrow: their numbers stand one behind the other, along the strips.
+    const aside = ((position % labelRows) - (labelRows - 1) / 2) * labelRow;
+    const [dx, dy] = bottom - top > right - left ? [0, aside] : [2 * aside, 0];
+    return `<text x="${number((left + right) / 2 + dx)}" y="${number((top + bottom) / 2 + dy + 5)}" text-anchor="middle" stroke="#fff" stroke-width="3" paint-order="stroke">${position}</text>`;
   });
   const y = frame.height + 6;
   const unit = harvest.rateIsWeight ? measures.seedWeight : measures.rate;
@@ -221,6 +228,8 @@ export function seededMapSvg(harvest: Harvest, measures: Measures): string {
     `<g>${paths.join("")}${labels.join("")}</g>${legend.join("")}`,
   );
 }
+
+const [labelRows, labelRow] = [3, 18];
 
 const rateShade = (c: number, count: number): string => {
   const share = count < 2 ? 0.5 : c / (count - 1);

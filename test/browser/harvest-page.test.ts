@@ -51,6 +51,24 @@ describe.skipIf(noBrowser)("the page about a harvest's points", () => {
     expect(Math.min(...heights)).toBeGreaterThanOrEqual(10);
   });
 
+  it("numbers the strips on their map, no number upon another, light around each", async () => {
+    const { page } = await browser.open(html);
+    const numbers = page.locator("#maps svg").first().locator("g text");
+    expect(await numbers.allTextContents()).toEqual(["1", "2", "3", "4", "5", "6", "7", "8"]);
+    const boxes = await numbers.evaluateAll((texts) =>
+      texts
+        .map((text) => text.getBoundingClientRect())
+        .map(({ x, y, right, bottom }) => ({ x, y, right, bottom })),
+    );
+    const upon = boxes.flatMap((a, i) =>
+      boxes
+        .slice(i + 1)
+        .filter((b) => a.x < b.right && b.x < a.right && a.y + 4 < b.bottom && b.y + 4 < a.bottom),
+    );
+    expect(upon).toEqual([]);
+    expect(await numbers.first().getAttribute("paint-order")).toBe("stroke");
+  });
+
   it.each(["light", "dark"] as const)("has no serious fault by axe-core, %s", async (colorScheme) => {
     const { page } = await browser.open(html, { colorScheme, bypassCSP: true });
     for (const summary of await page.locator("summary").all()) await summary.click();

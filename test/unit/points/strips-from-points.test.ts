@@ -202,6 +202,21 @@ describe("files that cannot be right", () => {
     expect((process.cpuUsage().user - started) / 1e6).toBeLessThan(30);
   });
 
+  it("doubts places that do not fit the speed that was logged, as feet taken for metres", async () => {
+    const inFeet = (text: string): string =>
+      text.replace(
+        /^(47\.\d+),(-98\.\d+)/gm,
+        (_, north: string, east: string) =>
+          `${47.2 + (Number(north) - 47.2) / 0.3048},${-98.4 + (Number(east) + 98.4) / 0.3048}`,
+      );
+    const codes = async (harvest: Promise<Harvest>): Promise<string[]> =>
+      (await harvest).findings.map(({ code }) => code);
+    expect(await codes(reading(inFeet(simulated.yieldCsv), inFeet(simulated.seededCsv)))).toContain(
+      "steps-unlike",
+    );
+    expect((await theHarvest()).harvest.findings.map(({ code }) => code)).not.toContain("steps-unlike");
+  });
+
   it("says that a column for yields has none", async () => {
     const starred = [header, ...rows.map((row) => row.replace(/,[\d.]+,13\.5$/, ",****,13.5"))].join("\n");
     await expect(reading(starred, simulated.seededCsv)).rejects.toThrow(/column flow \(kg\/s\): no row/);

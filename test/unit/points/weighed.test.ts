@@ -18,8 +18,8 @@ const pounds = simulated.groundMeans.map(
 );
 const wagon = ["strip,weight (lb)", ...pounds.map((weight, s) => `${s + 1},${weight.toFixed(0)}`)].join("\n");
 
-const harvestWith = (weights: string, use: ScaleUse): Promise<Harvest> =>
-  stripsFromPoints([file("y.csv", simulated.yieldCsv)], [file("s.csv", simulated.seededCsv)], null, {
+const harvestWith = (weights: string, use: ScaleUse, yields = simulated.yieldCsv): Promise<Harvest> =>
+  stripsFromPoints([file("y.csv", yields)], [file("s.csv", simulated.seededCsv)], null, {
     ...{ crop: "wheat", system: "us", currency: "$", season: null, farm: "", field: "", delayS: 10 },
     ...{ combineWidthM: null, drillWidthM: null, off: [], eachStepOff: false },
     weighed: { file: file("wagon.csv", weights), use },
@@ -59,6 +59,27 @@ describe("a weigh wagon beside the monitor", () => {
     const parts = { style: "", sha256: () => "", run: { date: "2026-09-01", files: [] } };
     expect(tellHarvestPage(each, parts)).toContain("brought to the scale");
     expect(tellHarvestPage(told, parts)).toContain("the weights are not used");
+  });
+
+  it("takes loads by the pass that they were cut in, and finds the same factors", async () => {
+    const [header, ...rows] = simulated.yieldCsv.trim().split("\n") as [string, ...string[]];
+    const east = rows.map((row) => Number(row.split(",")[1]));
+    const [first, last] = [Math.min(...east), Math.max(...east)];
+    // One pass down the middle of each of the four strips, from west to east.
+    const passOf = (at: number): string => `P${1 + Math.round((3 * (at - first)) / (last - first))}`;
+    const byPass = [`${header},pass`, ...rows.map((row, r) => `${row},${passOf(east[r]!)}`)].join("\n");
+    const loads = ["pass,weight (lb)", ...pounds.map((weight, s) => `P${s + 1},${weight.toFixed(0)}`)].join(
+      "\n",
+    );
+    const harvest = await harvestWith(loads, "each", byPass);
+    expect(harvest.scale!.of).toBe("pass");
+    expect(harvest.scale!.loads.map(({ name }) => name)).toEqual(["P1", "P2", "P3", "P4"]);
+    harvest.scale!.loads.forEach(({ factor }, p) =>
+      expect(Math.abs(factor / factors[p]! - 1)).toBeLessThan(0.015),
+    );
+    harvest.strips.forEach(({ scaleFactor }, s) =>
+      expect(scaleFactor).toBeCloseTo(harvest.scale!.loads[s]!.factor, 6),
+    );
   });
 
   it("doubts a factor far from 1, factors that scatter, and weights of no strip", async () => {
