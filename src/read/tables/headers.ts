@@ -53,15 +53,19 @@ export function splitHeader(header: string): { name: string; bracket: string } {
     : { name: trimmed, bracket: "" };
 }
 
+/** `at 13.5 %`, `bei 14 %`, `à 15 %`, or `86 % TS`: the moisture, or the dry matter, that a yield is told at. */
+const moistureBasis =
+  /^(.*?)[\s,;]*(?:\bat\b|@|,|;|\bbei\b|\bmit\b|(?<!\p{L})à(?!\p{L})|\bal\b|(?=\d))\s*(\d{1,2}(?:[.,]\d+)?)\s*%(?:\s*(?:moisture|h2o|feuchte|humidit[ée]|humedad|(ts|tm|ms|dm|dry matter|trockensubstanz|trockenmasse)))?$/iu;
+
 /** The moisture in `bu/ac at 13.5 %` or `kg/ha, dry`, and what is left. */
 function splitMoisture(bracket: string): { unit: string; moisturePct: number | null } {
   if (bracket.length > 100) return { unit: bracket, moisturePct: null };
   const dry = /^(.*?)[\s,;]*\bdry(?:\s+(?:matter|weight|basis))?$/i.exec(bracket);
   if (dry !== null) return { unit: dry[1]!, moisturePct: 0 };
-  const at = /^(.*?)[\s,;]*(?:\bat\b|@|,|;)\s*(\d{1,2}(?:[.,]\d+)?)\s*%(?:\s*moisture)?$/i.exec(bracket);
-  return at === null
-    ? { unit: bracket, moisturePct: null }
-    : { unit: at[1]!, moisturePct: Number(at[2]!.replace(",", ".")) };
+  const at = moistureBasis.exec(bracket);
+  if (at === null) return { unit: bracket, moisturePct: null };
+  const told = Number(at[2]!.replace(",", "."));
+  return { unit: at[1]!, moisturePct: at[3] === undefined ? told : 100 - told };
 }
 
 const intended = /^(?:target|intended|planned|desired|nominal)[\s_.-]+(.+)$/i;
@@ -179,6 +183,16 @@ export class HeaderReader<Name extends string> {
     const { name, bracket } = splitHeader(header);
     const column = this.#names.get(plainName(name)) ?? this.#eitherName(name);
     if (column !== undefined) return { column, bracket };
+    const basis = name.length > 100 ? null : moistureBasis.exec(name.trim());
+    const based = basis === null ? undefined : this.#names.get(plainName(basis[1]!));
+    if (based?.name === "yield")
+      return {
+        column: based,
+        bracket: `${bracket} at ${name
+          .trim()
+          .slice(basis![1]!.length)
+          .replace(/^[\s,;@]*(?:at|bei|mit|à|al)?\s*/iu, "")}`,
+      };
     return (
       this.#unitNames.get(plainName(name)) ??
       this.#findPrice(header) ??

@@ -8,6 +8,7 @@ import {
   type QuantityName,
 } from "../../../../src/read/units/column-units.ts";
 import { lotColumns, stripColumns } from "../../../../src/read/strips/columns.ts";
+import { stripHeaders } from "../../../../src/read/strips/strips-header.ts";
 import { plainName, splitHeader } from "../../../../src/read/tables/headers.ts";
 import { nearestName } from "../../../../src/read/nearest-name.ts";
 import { readCsv, trialErrorOf } from "../read-csv.ts";
@@ -280,4 +281,41 @@ describe("nearestName", () => {
     expect(nearestName("tillage", keys)).toBeNull();
     expect(nearestName("", keys)).toBeNull();
   });
+});
+
+describe("the moisture that a yield is told at, behind its name", () => {
+  // 60 dt/ha at 14 % are 6000 × 86 / 86.5 kg/ha at the market's 13.5 %; at 15 % 6000 × 85 / 86.5.
+  it.each([
+    ["Ertrag bei 14 % (dt/ha)", 5965.32],
+    ["Ertrag 86 % TS (dt/ha)", 5965.32],
+    ["Rdt 15% (q/ha)", 5895.95],
+    ["Rendement à 15 % (q/ha)", 5895.95],
+    ["Yield @ 13.5% (dt/ha)", 6000],
+    ["yield (dt/ha bei 14 %)", 5965.32],
+    ["yield (dt/ha, 86 % TS)", 5965.32],
+  ])("%s", (header, kgPerHa) => {
+    const { strips } = readCsv(`variety;season;rate (seeds/m2);${header};moisture (%)\nOst;2026;300;60;16\n`);
+    expect(strips[0]!.yieldKgPerHa).toBeCloseTo(kgPerHa, 1);
+  });
+});
+
+describe("trade words of other languages", () => {
+  it.each([
+    ["Wirtschaftsjahr", "season"],
+    ["campaña agrícola", "season"],
+    ["kf. Kö./m²", "rate"],
+    ["densité semis (gr/m²)", "rate"],
+    ["Semillas/m2", "rate"],
+    ["Erntemenge (kg)", "strip_weight"],
+    ["Schneidwerksbreite (m)", "strip_width"],
+    ["ancho de labor (m)", "strip_width"],
+    ["Feuchte bei Ernte", "moisture"],
+    ["Flurstück", "field"],
+    ["N° bloc", "block"],
+    ["ährentragende Halme", "heads"],
+    ["note verse", "lodging"],
+    ["semé le", "seeded"],
+    ["pluviométrie", "water"],
+    ["Kommentar", "note"],
+  ])("%s is %s", (header, column) => expect(stripHeaders.nameOf(header)).toBe(column));
 });
