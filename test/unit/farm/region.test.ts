@@ -111,7 +111,9 @@ describe("a region", () => {
     const { region, remarks } = makeRegion(farms);
     expect(region.varieties.map(({ variety, farms: count }) => [variety, count])).toEqual([["Alder Red", 5]]);
     expect(remarks).toEqual([
-      expect.stringContaining('"Alder Red" (five farms) and "Aldder Red" (one farm) are probably one variety'),
+      expect.stringContaining(
+        '"Alder Red" (five farms) and "Aldder Red" (one farm) are probably one variety',
+      ),
     ]);
   });
 
