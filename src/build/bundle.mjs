@@ -55,6 +55,8 @@ const shared = {
     debug: at("src/build/no-log.cjs"),
     // It words errors of callers that give no numbers, which the types rule out.
     "@stdlib/string-format": at("src/build/no-log.cjs"),
+    // vega-lite asks for an older minor version of its own, for one function that is the same in both.
+    "vega-expression": at("node_modules/vega-expression/build/vega-expression.js"),
     // Its entry is one piece; of its sources only the decompositions that are used are taken.
     "ml-matrix": at("node_modules/ml-matrix/src/index.js"),
     // It asks by running text as a script, which the page's policy forbids: some browsers complain of that.
