@@ -63,52 +63,28 @@ export function poolSeasons(trial: Trial, fits: readonly FittedVariety[], settin
   };
   if (layout === null) return { ...nothing, findings: fits.length === 0 ? [] : [nothingToPool()] };
 
-  // Compare forms by maximum likelihood; the quadratic first, as the others start from its variances.
-  const wanted = new Set<FormName>(["quadratic", ...settings.forms]);
-  const ownMl = new Map<FormName, PooledForm>();
-  const commonMl = new Map<FormName, PooledForm>();
-  let start = withoutTrend;
-  for (const form of wanted) {
-    const fit = fitPooledForm(layout, form, "own", "ML", start);
-    ownMl.set(form, fit);
-    start ??= fit.fit;
-    if (layout.varieties.length > 1 && form !== "none")
-      commonMl.set(form, fitPooledForm(layout, form, "common", "ML", start));
-  }
+  const { ownMl, commonMl } = fitByLikelihood(layout, settings.forms, withoutTrend);
   const forms = supportOf([...ownMl.values(), ...commonMl.values()], settings.forms);
-
-  // Estimates by REML.
   const reml = new Map<FormName, PooledForm>();
   for (const [form, { fit, joins }] of ownMl)
     reml.set(form, fitPooledForm(layout, form, "own", "REML", { theta: fit.theta, curve: fit.curve, joins }));
   const quadratic = reml.get("quadratic")!;
   const uncertainty = findVarianceUncertainty(quadratic.model, quadratic.fit);
-  const formFits = [...reml.values()]
-    .filter(({ form }) => settings.forms.includes(form))
-    .map((fit) =>
-      pooledFormFits(
-        layout,
-        fit,
-        fit === quadratic
-          ? uncertainty
-          : fit.joins.some((join) => join !== null)
-            ? findVarianceUncertainty(fit.model, fit.fit)
-            : null,
-      ),
-    );
   const leaning = leanSlopes(layout, quadratic, uncertainty);
   const facts = factsByVariety(cells, layout);
-  const pooled = layout.varieties.map((variety, v): PooledVariety => ({
-    variety,
-    environments: facts[v]!.environments,
-    strips: facts[v]!.strips,
-    testedSeedsPerM2: facts[v]!.testedSeedsPerM2,
-    slope: slopeEstimateOf(layout, quadratic, uncertainty, v),
-    forms: formFits.flatMap((ofForm) => ofForm[v] ?? []),
-    leaning: leaning?.varieties[v] ?? null,
-  }));
-
-  const unlike = unlikeScatter(fits);
+  const formFits = fitsToTell(layout, reml, uncertainty, settings.forms);
+  const pooled = layout.varieties.map((variety, v): PooledVariety => {
+    const { environments, strips, testedSeedsPerM2 } = facts[v]!;
+    return {
+      variety,
+      environments,
+      strips,
+      testedSeedsPerM2,
+      slope: slopeEstimateOf(layout, quadratic, uncertainty, v),
+      forms: formFits.flatMap((ofForm) => ofForm[v] ?? []),
+      leaning: leaning?.varieties[v] ?? null,
+    };
+  });
   const seasonOf = new Map(trial.environments.map(({ id, season }) => [id, season]));
   return {
     pooled,
@@ -142,15 +118,7 @@ export function poolSeasons(trial: Trial, fits: readonly FittedVariety[], settin
     positionTrend: trend,
     findings: [
       ...trendFindings,
-      ...(unlike === null
-        ? []
-        : [
-            scatterUnlike(
-              unlike.least.environment,
-              unlike.most.environment,
-              unlike.most.sdKgPerHa / unlike.least.sdKgPerHa,
-            ),
-          ]),
+      ...scatterFinding(fits),
       ...pooled.flatMap(({ variety }, v) =>
         facts[v]!.rates < 3 ? [fewRatesToPool(variety, facts[v]!.rates)] : [],
       ),
@@ -159,6 +127,48 @@ export function poolSeasons(trial: Trial, fits: readonly FittedVariety[], settin
       ),
     ],
   };
+}
+
+/** Every form by maximum likelihood, so that forms can be compared; the quadratic first, as the others start from its variances. */
+function fitByLikelihood(
+  layout: TrialLayout,
+  forms: readonly FormName[],
+  withoutTrend: Parameters<typeof fitPooledForm>[4],
+): { ownMl: Map<FormName, PooledForm>; commonMl: Map<FormName, PooledForm> } {
+  const ownMl = new Map<FormName, PooledForm>();
+  const commonMl = new Map<FormName, PooledForm>();
+  let start = withoutTrend;
+  for (const form of new Set<FormName>(["quadratic", ...forms])) {
+    const fit = fitPooledForm(layout, form, "own", "ML", start);
+    ownMl.set(form, fit);
+    start ??= fit.fit;
+    if (layout.varieties.length > 1 && form !== "none")
+      commonMl.set(form, fitPooledForm(layout, form, "common", "ML", start));
+  }
+  return { ownMl, commonMl };
+}
+
+/** The REML fits of the forms that are told, each with what its standard errors need: [form][variety]. */
+function fitsToTell(
+  layout: TrialLayout,
+  reml: ReadonlyMap<FormName, PooledForm>,
+  ofQuadratic: ReturnType<typeof findVarianceUncertainty>,
+  forms: readonly FormName[],
+): ReturnType<typeof pooledFormFits>[] {
+  const uncertaintyOf = ({ form, joins, model, fit }: PooledForm): typeof ofQuadratic | null => {
+    if (form === "quadratic") return ofQuadratic;
+    return joins.some((join) => join !== null) ? findVarianceUncertainty(model, fit) : null;
+  };
+  return [...reml.values()]
+    .filter(({ form }) => forms.includes(form))
+    .map((fit) => pooledFormFits(layout, fit, uncertaintyOf(fit)));
+}
+
+function scatterFinding(fits: readonly FittedVariety[]): Finding[] {
+  const unlike = unlikeScatter(fits);
+  if (unlike === null) return [];
+  const { least, most } = unlike;
+  return [scatterUnlike(least.environment, most.environment, most.sdKgPerHa / least.sdKgPerHa)];
 }
 
 function supportOf(fits: PooledForm[], told: FormName[]): PooledFormSupport[] {
