@@ -43,37 +43,10 @@ export function modelStand(strips: readonly Strip[]): {
   /** Strips whose count is taken for a slip of the pen. */
   slips: Strip[];
 } {
-  const all = strips.flatMap((strip): Counted[] =>
-    strip.standPlantsPerM2 === null
-      ? []
-      : [
-          {
-            strip,
-            environment: environmentId(strip),
-            loss: 1 - strip.standPlantsPerM2 / strip.rateSeedsPerM2,
-          },
-        ],
-  );
+  const all = countedOf(strips);
   if (all.length === 0) return { farmStand: null, stand: [], findings: [], slips: [] };
   const { counted, findings, slips } = leaveOutSlips(all);
-
-  const centre = counted.reduce((sum, { strip }) => sum + strip.rateSeedsPerM2, 0) / counted.length;
-  const cells = groupBy(counted, ({ environment, strip }) => JSON.stringify([environment, strip.variety]));
-  const fit = fitWithinGroups(
-    cells.flatMap(([, inside], i) => inside.map(() => i)),
-    cells.flatMap(([, inside]) => inside.map(({ strip }) => strip.rateSeedsPerM2)),
-    cells.flatMap(([, inside]) => inside.map(({ loss }) => loss)),
-    cells.length,
-  );
-  const slope = fit.slope?.estimate ?? 0;
-  const variance = Math.max(fit.residualVariance ?? sdOfOneCount ** 2, 1e-8);
-  const levels = cells.map(([, inside], i) => ({
-    environment: inside[0]!.environment,
-    variety: inside[0]!.strip.variety,
-    counts: inside.length,
-    loss: fit.groups[i]!.meanY + slope * (centre - fit.groups[i]!.meanX),
-  }));
-
+  const { levels, centre, slope, variance } = lossesAtOneRate(counted);
   const environments = groupBy(levels, (level) => level.environment).map(([id, inside]) => ({
     id,
     ...weightedMean(inside),
@@ -97,26 +70,17 @@ export function modelStand(strips: readonly Strip[]): {
     environments.length < 2
       ? { lower: null, upper: null }
       : bandAround(loss, farm.between + farm.variance + error, tQuantile(0.9, environments.length - 1));
-
   const ofSeasonToCome = differences.map(({ variety, counts }, i): StandSummary => {
     const standLoss = farm.mean + ofVarieties.shrunk[i]!;
     return { variety, environment: null, counts, standLoss, ...range(standLoss, variance / counts) };
   });
-  const environmentNumber = new Map(environments.map(({ id }, i) => [id, i]));
-  const varietyNumber = new Map(differences.map(({ variety }, i) => [variety, i]));
+  const shrunkEnvironment = new Map(environments.map(({ id }, i) => [id, farm.shrunk[i]!]));
+  const shrunkVariety = new Map(differences.map(({ variety }, i) => [variety, ofVarieties.shrunk[i]!]));
   const ofEnvironments = levels.map(({ environment, variety, counts }): StandSummary => {
-    const standLoss =
-      farm.shrunk[environmentNumber.get(environment)!]! + ofVarieties.shrunk[varietyNumber.get(variety)!]!;
-    return {
-      variety,
-      environment,
-      counts,
-      standLoss,
-      ...bandAround(standLoss, variance / counts, normalQuantile(0.9)),
-    };
+    const standLoss = shrunkEnvironment.get(environment)! + shrunkVariety.get(variety)!;
+    const band = bandAround(standLoss, variance / counts, normalQuantile(0.9));
+    return { variety, environment, counts, standLoss, ...band };
   });
-  for (const { id, loss } of environments)
-    if (loss < usualLoss[0] || loss > usualLoss[1]) findings.push(standLossUnusual(id, loss));
   return {
     farmStand: {
       counts: counted.length,
@@ -124,17 +88,62 @@ export function modelStand(strips: readonly Strip[]): {
       centreSeedsPerM2: centre,
       standLoss: farm.mean,
       ...range(farm.mean, 0),
-      perHundredSeeds: fit.slope && {
-        ...fit.slope,
-        estimate: 100 * fit.slope.estimate,
-        standardError: 100 * fit.slope.standardError,
+      perHundredSeeds: slope && {
+        ...slope,
+        estimate: 100 * slope.estimate,
+        standardError: 100 * slope.standardError,
       },
       suffices: counted.length >= enoughCounts && environments.length >= enoughEnvironments,
     },
     stand: [...ofSeasonToCome, ...ofEnvironments],
-    findings,
+    findings: [
+      ...findings,
+      ...environments
+        .filter(({ loss }) => loss < usualLoss[0] || loss > usualLoss[1])
+        .map(({ id, loss }) => standLossUnusual(id, loss)),
+    ],
     slips,
   };
+}
+
+const countedOf = (strips: readonly Strip[]): Counted[] =>
+  strips.flatMap((strip): Counted[] => {
+    const { standPlantsPerM2: plants, rateSeedsPerM2: seeds } = strip;
+    return plants === null ? [] : [{ strip, environment: environmentId(strip), loss: 1 - plants / seeds }];
+  });
+
+/** Loss of one variety in one environment, at the mean rate of all counts. */
+interface Level {
+  environment: string;
+  variety: string;
+  counts: number;
+  loss: number;
+}
+
+/** Losses brought to one rate along the line that they run against the rate within a variety in an environment. */
+function lossesAtOneRate(counted: readonly Counted[]): {
+  levels: Level[];
+  centre: number;
+  slope: ReturnType<typeof fitWithinGroups>["slope"];
+  /** Of one count. */
+  variance: number;
+} {
+  const centre = counted.reduce((sum, { strip }) => sum + strip.rateSeedsPerM2, 0) / counted.length;
+  const cells = groupBy(counted, ({ environment, strip }) => JSON.stringify([environment, strip.variety]));
+  const { slope, groups, residualVariance } = fitWithinGroups(
+    cells.flatMap(([, inside], i) => inside.map(() => i)),
+    cells.flatMap(([, inside]) => inside.map(({ strip }) => strip.rateSeedsPerM2)),
+    cells.flatMap(([, inside]) => inside.map(({ loss }) => loss)),
+    cells.length,
+  );
+  const perSeed = slope?.estimate ?? 0;
+  const levels = cells.map(([, inside], i) => ({
+    environment: inside[0]!.environment,
+    variety: inside[0]!.strip.variety,
+    counts: inside.length,
+    loss: groups[i]!.meanY + perSeed * (centre - groups[i]!.meanX),
+  }));
+  return { levels, centre, slope, variance: Math.max(residualVariance ?? sdOfOneCount ** 2, 1e-8) };
 }
 
 function weightedMean(levels: readonly { counts: number; loss: number }[]): { counts: number; loss: number } {
