@@ -38,6 +38,8 @@ export function callCrew(settings: CrewSettings, most: number): Crew {
   const workers = Array.from({ length: count }, () => {
     const worker = new Worker(new URL("./stripcurve-client-work.js", import.meta.url), {
       workerData: settings,
+      // A farm's page leaves much behind that is soon let go of: less room for it costs little time.
+      resourceLimits: { maxYoungGenerationSizeMb: 12 },
     });
     const free = (): Waiting | undefined => {
       const waiting = busy.get(worker);

@@ -35,33 +35,49 @@ export interface ChartDrawer {
   vegaSpec(chart: Drawable): VegaSpec;
 }
 
+/** A chart ready to be drawn: what Vega-Lite compiles its spec to, and what Vega parses that to once it is drawn. */
+interface Ready {
+  spec: VegaSpec;
+  parsed?: ReturnType<typeof parse>;
+}
+
+/** Charts that were made ready before, by their specs: farm after farm is drawn with the same. */
+const ready = new Map<string, Ready>();
+/** A person's charts in one style of numbers are a dozen. */
+const mostReady = 100;
+
+function readyChart(spec: Spec): Ready {
+  const key = JSON.stringify(spec);
+  const known = ready.get(key);
+  if (known !== undefined) return known;
+  const made = { spec: compile(spec as unknown as TopLevelSpec, { logger: logger(onlyErrors) }).spec };
+  if (ready.size >= mostReady) ready.clear();
+  ready.set(key, made);
+  return made;
+}
+
 export function chartDrawer(measures: Measures): ChartDrawer {
   // Width of text by estimate everywhere: Node has no canvas, and the page must draw the same picture.
   textMetrics.canvas(false);
-  const specs = new Map<string, VegaSpec>();
+  const charts = new Map<string, Ready>();
   const views = new Map<string, View>();
   let drawn = 0;
-  const vegaSpec = (chart: Drawable): VegaSpec => {
-    const known = specs.get(chart.name);
-    if (known !== undefined) return known;
-    const made = compile(chartSpec(chart, measures) as unknown as TopLevelSpec, {
-      logger: logger(onlyErrors),
-    }).spec;
-    specs.set(chart.name, made);
-    return made;
+  const readyOf = (chart: Drawable): Ready => {
+    const known = charts.get(chart.name) ?? readyChart(chartSpec(chart, measures));
+    charts.set(chart.name, known);
+    return known;
   };
   const viewOf = (chart: Drawable): View => {
     const known = views.get(chart.name);
     if (known !== undefined) return known;
-    const made = new View(parse(vegaSpec(chart), undefined, { ast: true } as object), {
-      renderer: "none",
-      expr: expressionInterpreter,
-    } as object);
-    views.set(chart.name, made);
-    return made;
+    const made = readyOf(chart);
+    made.parsed ??= parse(made.spec, undefined, { ast: true } as object);
+    const view = new View(made.parsed, { renderer: "none", expr: expressionInterpreter } as object);
+    views.set(chart.name, view);
+    return view;
   };
   return {
-    vegaSpec,
+    vegaSpec: (chart) => readyOf(chart).spec,
     async drawSvg(chart, data) {
       const view = viewOf(chart);
       for (const [name, rows] of Object.entries(data)) view.data(name, rows);
