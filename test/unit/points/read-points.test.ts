@@ -182,6 +182,22 @@ describe("what monitors write", () => {
     expect(cloud.numbers.wetYield![4]).toBeNaN();
   });
 
+  it.each([
+    "Längengrad;Breitengrad;Zeit (s);Geschwindigkeit (m/s);Arbeitsbreite (m);Durchfluss (kg/s);Feuchte (%)",
+    "longitude;latitude;heure;vitesse (m/s);largeur de coupe (m);débit (kg/s);humidité (%)",
+    "longitud;latitud;hora;velocidad (m/s);ancho de corte (m);flujo (kg/s);humedad (%)",
+  ])("is read with the words of %s, quoted and with decimal commas", async (header) => {
+    const { cloud, findings } = await read(
+      `${header}\n"-98,4000000";"47,2000000";"5";"1,70";"9,0";"4,25";"13,5"\n`,
+    );
+    const { numbers } = cloud;
+    expect(
+      [numbers.x, numbers.y, numbers.time, numbers.speed, numbers.swath, numbers.flow].map((all) => all?.[0]),
+    ).toEqual([-98.4, 47.2, 5, 1.7, 9, 4.25]);
+    expect(numbers.moisture![0]).toBe(13.5);
+    expect(findings).toEqual([]);
+  });
+
   it("says which cells are no numbers", async () => {
     const { findings } = await read("x,y,yield (bu/ac)\n0,0,fifty\n1,0,50\n2,0,fifty\n");
     expect(findings).toMatchObject([{ code: "point-unread", row: 2, value: "fifty" }]);
