@@ -15,11 +15,9 @@ const calibrations: Record<ScaleUse, string> = {
 };
 
 const texts = {
-  ...{
-    "combine-width": "In feet, or in metres with metric units; or with the unit behind, such as 9 m.",
-    field: "",
-  },
-  ...{ "drill-width": "In the same way.", variety: "Where the files name none and it was one.", farm: "" },
+  ...{ farm: "", field: "", variety: "Where the files name none and it was one." },
+  "combine-width": "In feet, or in metres with metric units; or with the unit behind, such as 9 m.",
+  "drill-width": "In the same way.",
 } as const;
 type TextName = keyof typeof texts;
 

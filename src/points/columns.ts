@@ -120,6 +120,36 @@ export const pointSynonyms: Partial<Record<PointColumnName, readonly string[]>> 
   rate: stripSynonyms.rate ?? [],
   moisture: stripSynonyms.moisture ?? [],
   variety: stripSynonyms.variety ?? [],
+  latitude: ["Breitengrad", "geografische Breite", "latitud"],
+  longitude: ["Längengrad", "geografische Länge", "longitud"],
+  x: ["Rechtswert", "Ostwert"],
+  y: ["Hochwert", "Nordwert"],
+  time: [
+    ...["Zeit", "Zeit s", "Uhrzeit", "Zeitstempel", "Datum Uhrzeit", "Datum Zeit"],
+    ...["heure", "date heure", "horodatage", "temps", "hora", "fecha hora", "tiempo"],
+  ],
+  heading: ["Kurs", "Fahrtrichtung", "cap", "rumbo"],
+  speed: ["Geschwindigkeit", "Fahrgeschwindigkeit", "vitesse", "velocidad"],
+  seconds: ["Dauer", "durée", "duración"],
+  distance: ["Strecke", "Distanz", "distancia"],
+  swath: [
+    ...["Arbeitsbreite", "Schnittbreite", "largeur", "largeur de travail", "largeur de coupe"],
+    ...["ancho", "ancho de trabajo", "ancho de corte"],
+  ],
+  flow: [
+    "Durchfluss",
+    "Durchsatz",
+    "Massenstrom",
+    "Kornfluss",
+    "débit",
+    "débit massique",
+    "flujo",
+    "flujo de grano",
+  ],
+  section: ["Teilbreite", "tronçon", "sección"],
+  pass: ["Fahrt", "Überfahrt", "passage", "pasada"],
+  crop: ["Fruchtart", "Kultur", "culture", "cultivo"],
+  target: ["Sollmenge", "dose cible", "dosis objetivo"],
 };
 
 export type PointColumnName = (typeof pointColumns)[number]["name"];

@@ -4,7 +4,8 @@ import { HeaderReader } from "../read/tables/headers.ts";
 import type { InputFile } from "../read/tables/input-file.ts";
 import { textSheet } from "../read/tables/table-file.ts";
 import { stripColumns, type StripColumnName } from "../read/strips/columns.ts";
-import { readNumber } from "../read/units/numbers.ts";
+import type { Sheet } from "../read/tables/sheet.ts";
+import { readNumber, type DecimalMark } from "../read/units/numbers.ts";
 import { crops, type CropName } from "../vocabulary/crops.ts";
 import { headerRowOf } from "./header-row.ts";
 
@@ -26,6 +27,15 @@ export interface FieldSheet {
 
 const reader = new HeaderReader<StripColumnName>(stripColumns);
 
+/** A comma between digits is a decimal one where cells are not parted by commas, but for thousands: 1,100,000. */
+function markOf(sheet: Sheet, headerRow: number): DecimalMark {
+  let mark: DecimalMark = "point";
+  sheet.forEach((cells) => {
+    if (cells.some((cell) => /^-?\d+,\d{1,2}$/.test(cell.trim()))) mark = "comma";
+  }, headerRow);
+  return mark;
+}
+
 /**
  * Reads a field sheet, rows in the order of their positions; rows without a position or rate are passed over.
  *
@@ -36,6 +46,7 @@ export function readFieldSheet(file: InputFile, crop: CropName, field = ""): Fie
   const sheet = textSheet(file, known);
   const { headerRow, headers } = headerRowOf(sheet, known);
   const { columns } = reader.read(file.name, headers, new Set());
+  const mark = sheet.certainMark ?? sheet.usualMark ?? markOf(sheet, headerRow);
   const all: SheetRow[] = [];
   sheet.forEach((cells) => {
     const told: SheetRow["cells"] = {};
@@ -44,8 +55,8 @@ export function readFieldSheet(file: InputFile, crop: CropName, field = ""): Fie
       if (!isMissing(text)) told[column.name] = text;
     }
     const rateColumn = columns.find(({ column }) => column.name === "rate");
-    const rate = readNumber(told.rate ?? "", "point");
-    const position = readNumber(told.position ?? "", "point");
+    const rate = readNumber(told.rate ?? "", mark);
+    const position = readNumber(told.position ?? "", mark);
     if (!(rate > 0) || !(position > 0)) return;
     all.push({
       ...{ position, block: told.block ?? "", variety: told.variety ?? "", cells: told },

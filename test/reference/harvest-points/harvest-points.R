@@ -28,3 +28,24 @@ drift <- gls(yield_bu_ac ~ strip / place - 1, cells, method = "REML",
              correlation = corExp(found, form = ~ place | strip, nugget = TRUE, fixed = TRUE))
 print(summary(drift)$tTable, digits = 8)
 cat("drift logLik", logLik(drift), "\n")
+
+# Differences of neighbouring stretches, place by place: what both share of the field's ups and downs is gone from them.
+pairs <- do.call(rbind, lapply(1:3, function(first) {
+  a <- cells[cells$strip == first, ]; b <- cells[cells$strip == first + 1, ]
+  both <- merge(a, b, by = "place")
+  data.frame(pair = factor(first), place = both$place, difference = both$yield_bu_ac.y - both$yield_bu_ac.x)
+}))
+fits <- lapply(starts, function(start) tryCatch(
+  gls(difference ~ pair - 1, pairs, method = "REML",
+      correlation = corExp(start, form = ~ place | pair, nugget = TRUE)),
+  error = function(e) NULL))
+best <- fits[[which.max(sapply(fits, function(fit) if (is.null(fit)) -Inf else logLik(fit)))]]
+found <- coef(best$modelStruct$corStruct, unconstrained = FALSE)
+cat("differences: range", found[["range"]], "nugget", found[["nugget"]], "variance", best$sigma^2, "logLik", logLik(best), "\n")
+for (pair in split(pairs, pairs$pair)) {
+  apart <- abs(outer(pair$place, pair$place, "-"))
+  correlation <- (1 - found[["nugget"]]) * exp(-apart / found[["range"]])
+  diag(correlation) <- 1
+  cat("pair", as.character(pair$pair[1]), "cells", nrow(pair), "mean", mean(pair$difference),
+      "error", best$sigma * sqrt(sum(correlation)) / nrow(pair), "\n")
+}

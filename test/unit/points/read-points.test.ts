@@ -56,6 +56,42 @@ describe("points in their formats", () => {
     expect(cloud.numbers.y![0]).toBeCloseTo(45, 5);
   });
 
+  /**
+   * Worked examples of IOGP Guidance Note 7-2, "Coordinate Conversions and Transformations including Formulas": Transverse
+   * Mercator (OSGB 1936 / British National Grid) and Lambert Conic Conformal with two parallels (NAD27 / Texas South
+   * Central, in US survey feet). The ellipsoids are given without the datums' names, so that places stay on them. The
+   * figures of the second are FROM MEMORY of that note.
+   */
+  it.each([
+    {
+      name: "Transverse Mercator in metres",
+      at: [577_274.99, 69_740.5],
+      place: [0.5, 50.5],
+      prj:
+        'PROJCS["Example",GEOGCS["Airy",DATUM["D_Unknown",SPHEROID["Airy_1830",6377563.396,299.32496]],PRIMEM["Greenwich",0],' +
+        'UNIT["Degree",0.0174532925199433]],PROJECTION["Transverse_Mercator"],PARAMETER["False_Easting",400000],' +
+        'PARAMETER["False_Northing",-100000],PARAMETER["Central_Meridian",-2],PARAMETER["Scale_Factor",0.9996012717],' +
+        'PARAMETER["Latitude_Of_Origin",49],UNIT["Meter",1]]',
+    },
+    {
+      name: "Lambert Conic Conformal in US survey feet",
+      at: [2_963_503.91, 254_759.8],
+      place: [-96, 28.5],
+      prj:
+        'PROJCS["Example",GEOGCS["Clarke",DATUM["D_Unknown",SPHEROID["Clarke_1866",6378206.4,294.9786982]],PRIMEM["Greenwich",0],' +
+        'UNIT["Degree",0.0174532925199433]],PROJECTION["Lambert_Conformal_Conic"],PARAMETER["False_Easting",2000000],' +
+        'PARAMETER["False_Northing",0],PARAMETER["Central_Meridian",-99],PARAMETER["Standard_Parallel_1",28.38333333333333],' +
+        'PARAMETER["Standard_Parallel_2",30.28333333333333],PARAMETER["Latitude_Of_Origin",27.83333333333333],' +
+        'UNIT["Foot_US",0.3048006096012192]]',
+    },
+  ])("puts the published example of $name where it belongs, to 2 cm", async ({ at, place, prj }) => {
+    const there = points.map((point) => ({ ...point, longitude: at[0]!, latitude: at[1]! }));
+    const { cloud } = await read(zippedShapefile(there, { "layer.prj": prj }), "points.zip");
+    // 0.0000002° are 2 cm of latitude.
+    expect(Math.abs(cloud.numbers.x![0]! - place[0]!)).toBeLessThan(2e-7);
+    expect(Math.abs(cloud.numbers.y![0]! - place[1]!)).toBeLessThan(2e-7);
+  });
+
   it("reads the one CSV of an archive that holds no layer", async () => {
     const { cloud } = await read(
       zipSync({ "harvest/points.csv": strToU8("x,y,yield (bu/ac)\n0,0,50\n1,0,51\n") }),
@@ -144,6 +180,22 @@ describe("what monitors write", () => {
     // A yield of nought is one: the header may have been up.
     expect(cloud.numbers.wetYield![3]).toBe(0);
     expect(cloud.numbers.wetYield![4]).toBeNaN();
+  });
+
+  it.each([
+    "Längengrad;Breitengrad;Zeit (s);Geschwindigkeit (m/s);Arbeitsbreite (m);Durchfluss (kg/s);Feuchte (%)",
+    "longitude;latitude;heure;vitesse (m/s);largeur de coupe (m);débit (kg/s);humidité (%)",
+    "longitud;latitud;hora;velocidad (m/s);ancho de corte (m);flujo (kg/s);humedad (%)",
+  ])("is read with the words of %s, quoted and with decimal commas", async (header) => {
+    const { cloud, findings } = await read(
+      `${header}\n"-98,4000000";"47,2000000";"5";"1,70";"9,0";"4,25";"13,5"\n`,
+    );
+    const { numbers } = cloud;
+    expect(
+      [numbers.x, numbers.y, numbers.time, numbers.speed, numbers.swath, numbers.flow].map((all) => all?.[0]),
+    ).toEqual([-98.4, 47.2, 5, 1.7, 9, 4.25]);
+    expect(numbers.moisture![0]).toBe(13.5);
+    expect(findings).toEqual([]);
   });
 
   it("says which cells are no numbers", async () => {
