@@ -98,7 +98,7 @@ export async function readClients(
       troubles.push({ name, read: "not", message: clientWithoutStrips(found) });
       continue;
     }
-    troubles.push(...others.map((other) => stray(other)), ...inside.second);
+    troubles.push(...others.map((other) => stray(other, name)), ...inside.second);
     await read(name, strips, {
       ...shared,
       lots: inside.lots ?? shared.lots,
@@ -139,8 +139,9 @@ function sayTroubles({ clients, troubles }: Clients): void {
   for (const { name, message } of troubles) say(`  ${name}: ${message}`);
 }
 
-const stray = (path: string): ClientTrouble => ({
-  name: path.split(/[/\\]/).at(-1)!,
+/** @param folder  the client's, where the file is not beside the clients */
+const stray = (path: string, folder: string | null = null): ClientTrouble => ({
+  name: `${folder === null ? "" : `${folder}/`}${path.split(/[/\\]/).at(-1)!}`,
   read: "not",
   message: notATable,
 });

@@ -103,11 +103,15 @@ function commonCrop(clients: readonly Client[], shared: CropName): CropName {
 
 /** Two clients may each have a field "North": the client's name goes before the farm's, so that they stay apart. */
 function ofClient(name: string, trial: Trial): Trial {
-  const strips = trial.strips.map((strip) => ({
-    ...strip,
-    farm: strip.farm === "" || strip.farm === name ? name : `${name}, ${strip.farm}`,
-  }));
-  return { ...trial, strips, environments: environmentsOf(strips) };
+  const ofFarm = (farm: string): string => (farm === "" || farm === name ? name : `${name}, ${farm}`);
+  const strips = trial.strips.map((strip) => ({ ...strip, farm: ofFarm(strip.farm) }));
+  const { namesApart } = trial;
+  return {
+    ...trial,
+    ...(namesApart === undefined ? {} : { namesApart: [...namesApart, ...namesApart.map(ofFarm)] }),
+    strips,
+    environments: environmentsOf(strips),
+  };
 }
 
 /**

@@ -26,7 +26,7 @@ import { moveOf, moveWords, nextSeason, rateOr } from "../wording/next.ts";
 import { capitalized, chance as chanceWords, counted, fixed, listed } from "../../numbers/written-numbers.ts";
 import { bareRate, likelyRange, optimumCell, rangeName } from "../wording/optimum.ts";
 import { cautions, glossary, method } from "./background.ts";
-import { picture } from "./figure.ts";
+import { picture, stacking } from "./figure.ts";
 import { findingsSection } from "./findings.ts";
 import { fitsTable } from "./fits.ts";
 import { varietiesDiffer } from "../wording/varieties-differ.ts";
@@ -75,14 +75,32 @@ function lede(clients: readonly Client[], all: Result, { style }: Measures): str
   return `${capitalized(counted(all.rows.used, "strip", style))} of ${counted(all.varieties.length, "variety")}. For a client and a variety: less seed in ${count("less")}, more in ${count("more")}, as now in ${count("same")}${unknown === 0 ? "" : `; today's rate is not given in ${counted(unknown, "case", style)}`}.`;
 }
 
-const wideTable = (caption: string, head: string[], rows: Markup[]): Markup =>
-  markup`<div class="scroll wide" tabindex="0" role="region" aria-label="${caption}">
-    <table>
+/** What stands in a cell, with what it is sorted by where that is not its text. */
+type Cell = Markup | string | number | { shown: Markup | string; sort: string };
+
+/** A table that scrolls by itself, and stands row by row on a phone; the first cell of a row names it. */
+function wideTable(
+  caption: string,
+  head: readonly string[],
+  rows: readonly (readonly [Markup, ...Cell[]])[],
+  isSortable = false,
+): Markup {
+  const { label } = stacking(head.length);
+  const cellOf = (cell: Cell, column: number): Markup =>
+    typeof cell === "object" && "shown" in cell
+      ? markup`<td${label(head[column]!)} data-sort="${cell.sort}"><span>${cell.shown}</span></td>`
+      : markup`<td${label(head[column]!)}><span>${cell}</span></td>`;
+  return markup`<div class="scroll wide" tabindex="0" role="region" aria-label="${caption}">
+    <table class="stacks${isSortable ? " sortable" : ""}">
       <caption>${caption}</caption>
       <thead><tr>${head.map((cell) => markup`<th scope="col">${cell}</th>`)}</tr></thead>
-      <tbody>${rows}</tbody>
+      <tbody>${rows.map(
+        ([name, ...cells]) =>
+          markup`<tr><th scope="row">${name}</th>${cells.map((cell, index) => cellOf(cell, index + 1))}</tr>`,
+      )}</tbody>
     </table>
   </div>`;
+}
 
 /** Who could not be read in full comes first: it is what the adviser can mend today. */
 const troublesSection = (troubles: readonly Trouble[]): Markup | null =>
@@ -160,21 +178,28 @@ const rowsOf = (clients: readonly Client[], variety: string): { client: Client; 
     client.result.next.filter((next) => next.variety === variety).map((next) => ({ client, next })),
   );
 
-function varietyRow(next: NextRate, clients: readonly Client[], all: Result, measures: Measures): Markup {
+function varietyRow(
+  next: NextRate,
+  clients: readonly Client[],
+  all: Result,
+  measures: Measures,
+): [Markup, ...Cell[]] {
   const grown = rowsOf(clients, next.variety);
   const now = grown.map((row) => row.next.rateNowSeedsPerM2).filter((rate) => rate !== null);
   const fits = all.fits.filter((fit) => fit.variety === next.variety);
   // All clients together have no one rate to stay at.
   const known = evidence({ ...next, reasons: [] });
   const ends = now.length === 0 ? [] : [Math.min(...now), Math.max(...now)];
-  return markup`<tr>
-    <th scope="row"><bdi>${next.variety}</bdi></th><td>${grown.length}</td><td>${fits.length}</td>
-    <td>${fits.reduce((sum, fit) => sum + fit.strips, 0)}</td>
-    <td>${[...new Set(ends.map((rate) => bareRate(rate, measures)))].join(" to ")}</td>
-    <td>${optimumCell(next.economicOptimum, measures)}</td>
-    <td>${next.flatZone === null ? "–" : `${bareRate(next.flatZone.lower, measures)} to ${bareRate(next.flatZone.upper, measures)}`}</td>
-    <td>${known}</td>
-  </tr>`;
+  return [
+    markup`<bdi>${next.variety}</bdi>`,
+    ...[grown.length, fits.length, fits.reduce((sum, fit) => sum + fit.strips, 0)],
+    [...new Set(ends.map((rate) => bareRate(rate, measures)))].join(" to "),
+    optimumCell(next.economicOptimum, measures),
+    next.flatZone === null
+      ? "–"
+      : `${bareRate(next.flatZone.lower, measures)} to ${bareRate(next.flatZone.upper, measures)}`,
+    known,
+  ];
 }
 
 const evidence = (next: NextRate): Markup =>
@@ -198,14 +223,13 @@ function everyClient(clients: readonly Client[], measures: Measures): Markup {
     unknown === 0 ? "" : `; in ${counted(unknown, "case", measures.style)} the gain or the area is not known`;
   return markup`<section id="by-client">
     <h2>Every client</h2>
-    <p>All moves together are expected to bring ${measures.money.text(money, money)} a season${rest}.</p>
-    <div class="scroll wide" tabindex="0" role="region" aria-label="${caption}">
-      <table class="sortable">
-        <caption>${caption}</caption>
-        <thead><tr>${heads.map((head) => markup`<th scope="col">${head}</th>`)}</tr></thead>
-        <tbody>${rows.map((row) => clientRow(row, measures))}</tbody>
-      </table>
-    </div>
+    <p>All changes together are expected to earn ${measures.money.text(money, money)} a season${rest}.</p>
+    ${wideTable(
+      caption,
+      heads,
+      rows.map((row) => clientRow(row, measures)),
+      true,
+    )}
     ${rows.some(({ assumed }) => assumed) ? markup`<p class="quiet">${assumedMark}</p>` : null}
   </section>`;
 }
@@ -214,23 +238,37 @@ const sortKey = (value: number | null): string =>
   value === null ? "" : String(Number(value.toPrecision(6)));
 const ranks: Record<NextRate["evidence"], number> = { none: 0, weak: 1, fair: 2, strong: 3 };
 
-function clientRow(row: ClientRow, measures: Measures): Markup {
+function clientRow(row: ClientRow, measures: Measures): [Markup, ...Cell[]] {
   const { client, next } = row;
-  const name = markup`<th scope="row">${link(client)}</th>`;
+  const name = link(client);
+  const empty: Cell = { shown: "–", sort: "" };
   if (next === null)
-    return markup`<tr>${name}<td>–</td><td data-sort="">no rate; its page says why</td><td data-sort=""></td><td data-sort=""></td><td data-sort=""></td><td data-sort="0"></td></tr>`;
+    return [
+      name,
+      "–",
+      { shown: "no rate; its page says why", sort: "" },
+      ...[empty, empty, empty],
+      { shown: "–", sort: "0" },
+    ];
   const rate = (value: number | null, otherwise?: string): string =>
     rateOr(value, (known) => bareRate(known, measures), otherwise);
   const { rateNowSeedsPerM2: now, rateNextSeedsPerM2: rateNext, economicOptimum: most } = next;
   const change = now === null || rateNext === null ? null : rateNext / now - 1;
-  return markup`<tr>${name}
-    <td><bdi>${next.variety}</bdi></td>
-    <td data-sort="${sortKey(change)}"><span aria-hidden="true">${moveWords[moveOf(next)].arrow}</span> ${rate(now)} → <b>${rate(rateNext, "–")}</b></td>
-    <td data-sort="${sortKey(row.gainPerHa)}">${gainPerAreaText(row, measures)}</td>
-    <td data-sort="${sortKey(row.gainInAll)}">${gainInAllText(row, measures)}</td>
-    <td data-sort="${sortKey(most.kind === "none" ? null : most.rateSeedsPerM2)}">${optimumCell(most, measures)}</td>
-    <td data-sort="${ranks[next.evidence]}">${evidence(next)}</td>
-  </tr>`;
+  return [
+    name,
+    markup`<bdi>${next.variety}</bdi>`,
+    {
+      shown: markup`<span aria-hidden="true">${moveWords[moveOf(next)].arrow}</span> ${rate(now)} → <b>${rate(rateNext, "–")}</b>`,
+      sort: sortKey(change),
+    },
+    { shown: gainPerAreaText(row, measures), sort: sortKey(row.gainPerHa) },
+    { shown: gainInAllText(row, measures), sort: sortKey(row.gainInAll) },
+    {
+      shown: optimumCell(most, measures),
+      sort: sortKey(most.kind === "none" ? null : most.rateSeedsPerM2),
+    },
+    { shown: evidence(next), sort: String(ranks[next.evidence]) },
+  ];
 }
 
 /** Chance from which two varieties are told to differ. */
@@ -252,17 +290,22 @@ function overFarms(clients: readonly Client[], all: Result, measures: Measures):
         "Best rates of the farms",
         "Farms that stand apart",
       ],
-      all.next.map((next) => {
+      all.next.map((next): [Markup, ...Cell[]] => {
         const own = rowsOf(clients, next.variety).flatMap(({ next: { economicOptimum: most } }) =>
           most.kind === "found" ? [most.rateSeedsPerM2] : [],
         );
         const [likely] = next.intervals;
         const ends = own.length === 0 ? [] : [Math.min(...own), Math.max(...own)];
-        return markup`<tr><th scope="row"><bdi>${next.variety}</bdi></th><td>${rowsOf(clients, next.variety).length}</td>
-          <td>${next.economicOptimum.kind === "none" ? "–" : bareRate(next.economicOptimum.rateSeedsPerM2, measures)}</td>
-          <td>${likely === undefined ? "–" : likelyRange(likely, measures)}</td>
-          <td>${[...new Set(ends.map((rate) => bareRate(rate, measures)))].join(" to ") || "–"}</td>
-          <td>${listed(apart.filter(({ variety }) => variety === next.variety).map(({ client }) => client)) || "–"}</td></tr>`;
+        return [
+          markup`<bdi>${next.variety}</bdi>`,
+          rowsOf(clients, next.variety).length,
+          next.economicOptimum.kind === "none"
+            ? "–"
+            : bareRate(next.economicOptimum.rateSeedsPerM2, measures),
+          likely === undefined ? "–" : likelyRange(likely, measures),
+          [...new Set(ends.map((rate) => bareRate(rate, measures)))].join(" to ") || "–",
+          listed(apart.filter(({ variety }) => variety === next.variety).map(({ client }) => client)) || "–",
+        ];
       }),
     )}
     <p>${
@@ -281,15 +324,15 @@ const checks = (clients: readonly Client[], { style }: Measures): Markup =>
     ${wideTable(
       "Strips used and left out, and how much strips vary",
       ["Client", "Site-years", "Strips used", "Left out", "Doubtful", "Coefficient of variation, median"],
-      clients.map((client) => {
+      clients.map((client): [Markup, ...Cell[]] => {
         const { environments, rows, findings } = client.result;
         const cv = medianCv(client.result);
-        return markup`<tr>
-          <th scope="row">${link(client)}</th><td>${environments.length}</td>
-          <td>${rows.used}</td><td>${rows.leftOut}</td>
-          <td>${findings.filter((finding) => finding.severity === "doubt").length}</td>
-          <td>${cv === null ? "–" : `${fixed(cv, 1, style)}%`}</td>
-        </tr>`;
+        return [
+          link(client),
+          ...[environments.length, rows.used, rows.leftOut],
+          findings.filter((finding) => finding.severity === "doubt").length,
+          cv === null ? "–" : `${fixed(cv, 1, style)}%`,
+        ];
       }),
     )}
   </section>`;

@@ -23,7 +23,7 @@ export function clientsText(clients: readonly Client[], all: Result, style: Text
     rateOr(rate, (known) => bareRate(known, measures), otherwise);
   const table = textTable(
     [
-      ...[left("client"), left("variety"), right("now"), right("next"), left("most money")],
+      ...[left("client"), left("variety"), right("now"), right("next"), left("most profitable")],
       ...[right("gain"), right("gain in all"), left("evidence")],
     ],
     rows.map((row) => {
