@@ -2,7 +2,7 @@ import { beforeAll, describe, expect, it } from "vitest";
 import { harvestStrips, reportHarvest } from "../../src/farm/harvest.ts";
 import { simulateHarvest, simulatedStrips } from "../simulate-harvest.ts";
 import { seriousFaults } from "./faults.ts";
-import { builtFile, noBrowser, reportBrowser } from "./open-report.ts";
+import { builtFile, clippedTables, noBrowser, reportBrowser } from "./open-report.ts";
 
 const file = (name: string, text: string) => ({ name, bytes: new TextEncoder().encode(text) });
 
@@ -45,6 +45,7 @@ describe.skipIf(noBrowser)("the page about a harvest's points", () => {
   it("needs no sideways scrolling on a phone, and keeps the words of its maps large enough to read", async () => {
     const { page } = await browser.open(html, { viewport: { width: 360, height: 740 } });
     expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(360);
+    expect(await page.evaluate(clippedTables)).toEqual([]);
     const heights = await page
       .locator("#maps svg text")
       .evaluateAll((texts) => texts.map((text) => text.getBoundingClientRect().height));

@@ -138,3 +138,9 @@ export async function settled(page: Page): Promise<void> {
     () => new Promise((shown) => requestAnimationFrame(() => requestAnimationFrame(shown))),
   );
 }
+
+/** In the page: names of tables of rates that are wider than the part of the screen they stand in. */
+export const clippedTables = (): (string | null)[] =>
+  [...document.querySelectorAll(".scroll:has(> table.rates)")]
+    .filter((region) => region.scrollWidth > region.clientWidth + 1)
+    .map((region) => region.getAttribute("aria-label"));

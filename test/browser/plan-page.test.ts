@@ -7,7 +7,7 @@ import { planStrips } from "../../src/plan/plan-strips.ts";
 import { defaultSettings } from "../../src/vocabulary/settings.ts";
 import { tellPlanPage } from "../../src/tell/html/plan-page.ts";
 import { request } from "../unit/plan/requests.ts";
-import { noBrowser, reportBrowser } from "./open-report.ts";
+import { clippedTables, noBrowser, reportBrowser } from "./open-report.ts";
 
 const style = ["page.css", "plan.css"]
   .map((name) => readFileSync(new URL(`../../src/page/${name}`, import.meta.url), "utf8"))
@@ -48,6 +48,11 @@ describe.skipIf(noBrowser)("the page of a plan", () => {
     const { page } = await browser.open(html, { viewport });
     const wider = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
     expect(wider).toBeLessThanOrEqual(0);
+  });
+
+  it("stacks its tables on a phone instead of clipping them", async () => {
+    const { page } = await browser.open(html, { viewport: { width: 360, height: 700 } });
+    expect(await page.evaluate(clippedTables)).toEqual([]);
   });
 
   it("passes the rules of accessibility (WCAG 2.1 A and AA)", async () => {

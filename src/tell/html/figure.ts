@@ -55,33 +55,59 @@ export const stacking = (
     ? { className: markup` class="stacks"`, label: (head) => markup` data-label="${head}"` }
     : { className: null, label: () => null };
 
+/** What is wider than a phone scrolls by itself. */
+export const scrolling = (name: string, content: Markup): Markup =>
+  markup`<div class="scroll" tabindex="0" role="region" aria-label="${name}">${content}</div>`;
+
+type Cell = Markup | string | number;
+
+/** How a table of rows looks: its class, and whether its cells are sentences, which stand below their headings on a phone. */
+interface RowsLook {
+  caption?: string;
+  className?: string;
+  sentences?: boolean;
+}
+
+/** Rows under a head, the first cell of each naming it; with many columns they stand row by row on a phone. */
+export function tableOfRows(
+  name: string,
+  head: readonly string[],
+  rows: readonly (readonly Cell[])[],
+  { caption, className = "", sentences = false }: RowsLook = {},
+): Markup {
+  const stacks = sentences || head.length > mostColumnsBeside;
+  const classes = [className, stacks ? "stacks" : "", sentences ? "sentences" : ""].filter(
+    (one) => one !== "",
+  );
+  const label = (column: number): Markup | null => (stacks ? markup` data-label="${head[column]!}"` : null);
+  return scrolling(
+    name,
+    markup`<table${classes.length === 0 ? null : markup` class="${classes.join(" ")}"`}>
+      ${caption === undefined ? null : markup`<caption>${caption}</caption>`}
+      <thead>
+        <tr>
+          ${head.map((cell) => markup`<th scope="col">${cell}</th>`)}
+        </tr>
+      </thead>
+      <tbody>
+        ${rows.map(
+          ([first, ...rest]) =>
+            markup`<tr>
+              <th scope="row">${first}</th>
+              ${rest.map((cell, index) => markup`<td${label(index + 1)}>${cell}</td>`)}
+            </tr>`,
+        )}
+      </tbody>
+    </table>`,
+  );
+}
+
 /** With more rows a table is no longer read, and a page of many takes minutes to open. */
 const mostRows = 1_000;
 
 /** @param most rows that are shown; how many more there are is said below */
-export const numberTable = (table: NumberTable, most = mostRows): Markup => {
-  const more = table.rows.length - most;
-  const { className, label } = stacking(table.head.length);
-  return markup` <div class="scroll" tabindex="0" role="region" aria-label="${table.caption}">
-    <table${className}>
-      <caption>
-        ${table.caption}
-      </caption>
-      <thead>
-        <tr>
-          ${table.head.map((cell) => markup`<th scope="col">${cell}</th>`)}
-        </tr>
-      </thead>
-      <tbody>
-        ${(more > 0 ? table.rows.slice(0, most) : table.rows).map(
-          ([first, ...rest]) =>
-            markup`<tr>
-              <th scope="row">${first}</th>
-              ${rest.map((cell, index) => markup`<td${label(table.head[index + 1]!)}>${cell}</td>`)}
-            </tr>`,
-        )}
-      </tbody>
-    </table>
-  </div>
+export const numberTable = ({ caption, head, rows }: NumberTable, most = mostRows): Markup => {
+  const more = rows.length - most;
+  return markup` ${tableOfRows(caption, head, more > 0 ? rows.slice(0, most) : rows, { caption })}
   ${more > 0 ? markup`<p class="quiet">${more} more rows are not shown here; stripcurve fit --csv writes all of them.</p>` : null}`;
 };

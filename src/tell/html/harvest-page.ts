@@ -15,6 +15,7 @@ import {
   stepWords,
   unitSentence,
 } from "../wording/harvest.ts";
+import { scrolling, tableOfRows } from "./figure.ts";
 import { markup, raw, type Markup } from "./markup.ts";
 import type { PageParts } from "./page-parts.ts";
 import { noScripts, shell, type ShellParts } from "./shell.ts";
@@ -49,37 +50,46 @@ export function tellHarvestPage(harvest: Harvest, parts: ShellParts & Pick<PageP
   );
 }
 
-const scrolling = (name: string, content: Markup): Markup =>
-  markup`<div class="scroll" tabindex="0" role="region" aria-label="${name}">${content}</div>`;
-
-const heads = (names: string[]): Markup =>
-  markup`<thead><tr>${names.map((name) => markup`<th scope="col">${name}</th>`)}</tr></thead>`;
+const ratesTable = (
+  name: string,
+  head: readonly string[],
+  rows: Parameters<typeof tableOfRows>[2],
+  sentences = false,
+): Markup => tableOfRows(name, head, rows, { className: "rates", sentences });
 
 function stripsSection(harvest: Harvest, measures: Measures): Markup {
   const rate = rateText(harvest, measures);
   const anyShared = harvest.strips.some(({ shared }) => shared > 0);
-  const row = (strip: HarvestedStrip): Markup =>
-    markup`<tr>
-      <th scope="row">${strip.position}</th>
-      <td>${strip.block}</td>
-      <td><bdi>${strip.variety}</bdi></td>
-      <td>${rate.number(strip.rate)}</td>
-      <td>${strip.yieldKgPerHa === null ? "none" : measures.grainYield.number(strip.yieldKgPerHa)}</td>
-      <td>${strip.standardErrorKgPerHa === null ? "" : measures.grainYield.number(strip.standardErrorKgPerHa)}</td>
-      <td>${fixed(strip.points, 0, measures.style)}</td>
-      ${anyShared ? markup`<td>${fixed(strip.shared, 0, measures.style)}</td>` : null}
-      <td>${strip.worth === null ? "" : fixed(strip.worth, 1, measures.style)}</td>
-    </tr>`;
+  const { grainYield, style } = measures;
+  const row = (strip: HarvestedStrip): (Markup | string | number)[] => [
+    strip.position,
+    strip.block,
+    markup`<bdi>${strip.variety}</bdi>`,
+    rate.number(strip.rate),
+    strip.yieldKgPerHa === null ? "none" : grainYield.number(strip.yieldKgPerHa),
+    strip.standardErrorKgPerHa === null ? "" : grainYield.number(strip.standardErrorKgPerHa),
+    fixed(strip.points, 0, style),
+    ...(anyShared ? [fixed(strip.shared, 0, style)] : []),
+    strip.worth === null ? "" : fixed(strip.worth, 1, style),
+  ];
   const market = crops[harvest.crop as CropName].marketMoisturePct;
   const { correlation } = harvest;
   return markup`<section id="strips">
     <h2>The strips</h2>
-    ${scrolling(
+    ${ratesTable(
       "The strips",
-      markup`<table class="rates">
-        ${heads(["Strip", "Block", "Variety", `Rate, ${rate.unit}`, `Yield, ${measures.grainYield.unit}`, "Standard error", "Points", ...(anyShared ? ["Shared"] : []), "Worth"])}
-        <tbody>${harvest.strips.map(row)}</tbody>
-      </table>`,
+      [
+        "Strip",
+        "Block",
+        "Variety",
+        `Rate, ${rate.unit}`,
+        `Yield, ${grainYield.unit}`,
+        "Standard error",
+        "Points",
+        ...(anyShared ? ["Shared"] : []),
+        "Worth",
+      ],
+      harvest.strips.map(row),
     )}
     <p class="quiet">
       Yields are ${harvest.switchedOff.includes("moisture") ? "as the monitor has them" : `at ${market}% moisture`}. ${unitSentence}
@@ -101,22 +111,15 @@ function scaleSection({ scale, units }: Harvest, { style }: Measures): Markup | 
   return markup`<section id="scale">
     <h2>The scale beside the monitor</h2>
     <p>${scaleSentence(scale, style)}</p>
-    ${scrolling(
+    ${ratesTable(
       "The scale beside the monitor",
-      markup`<table class="rates">
-        ${heads([scale.of === "strip" ? "Strip" : "Pass", `Scale, ${unit}`, `Monitor, ${unit}`, "Scale over monitor"])}
-        <tbody>
-          ${scale.loads.map(
-            ({ name, scaleKg, monitorKg, factor }) =>
-              markup`<tr>
-                <th scope="row">${name}</th>
-                <td>${weight(scaleKg)}</td>
-                <td>${weight(monitorKg)}</td>
-                <td>${fixed(factor, 3, style)}</td>
-              </tr>`,
-          )}
-        </tbody>
-      </table>`,
+      [scale.of === "strip" ? "Strip" : "Pass", `Scale, ${unit}`, `Monitor, ${unit}`, "Scale over monitor"],
+      scale.loads.map(({ name, scaleKg, monitorKg, factor }) => [
+        name,
+        weight(scaleKg),
+        weight(monitorKg),
+        fixed(factor, 3, style),
+      ]),
     )}
     <p class="quiet">
       The monitor's grain is the mean of its readings on the ${scale.of} times all the ground it cut there, its ends too.
@@ -138,21 +141,14 @@ const mapsSection = (harvest: Harvest, measures: Measures): Markup =>
 const leftOutSection = (harvest: Harvest, measures: Measures): Markup =>
   markup`<section id="left-out">
     <h2>Points left out</h2>
-    ${scrolling(
+    ${ratesTable(
       "Points left out",
-      markup`<table class="rates">
-        ${heads(["Why", "Points", "Of all"])}
-        <tbody>
-          ${harvest.leftOut.map(
-            ({ reason, points }) =>
-              markup`<tr>
-                <th scope="row">${reasonWords[reason]}</th>
-                <td>${fixed(points, 0, measures.style)}</td>
-                <td>${fixed((100 * points) / harvest.pointsRead, 1, measures.style)}%</td>
-              </tr>`,
-          )}
-        </tbody>
-      </table>`,
+      ["Why", "Points", "Of all"],
+      harvest.leftOut.map(({ reason, points }) => [
+        reasonWords[reason],
+        fixed(points, 0, measures.style),
+        `${fixed((100 * points) / harvest.pointsRead, 1, measures.style)}%`,
+      ]),
     )}
     <p class="quiet">Each point is counted once, under the first reason that applies.</p>
   </section>`;
@@ -161,23 +157,23 @@ function stepsSection(harvest: Harvest, measures: Measures): Markup {
   const grain = measures.grainYield;
   return markup`<section id="steps">
     <h2>How the strips change without a step</h2>
-    ${scrolling(
+    ${ratesTable(
       "Steps switched off",
-      markup`<table class="rates">
-        ${heads(["Step", "What it does", "Largest change of a strip", "Strips that change by more than their standard error", "Source"])}
-        <tbody>
-          ${harvest.withoutStep.map(
-            ({ step, largestMoveKgPerHa, moved }) =>
-              markup`<tr>
-                <th scope="row">${stepWords[step].name}</th>
-                <td>${stepWords[step].does}</td>
-                <td>${grain.text(largestMoveKgPerHa)}</td>
-                <td>${moved} of ${harvest.strips.length}</td>
-                <td class="quiet">${stepWords[step].source}</td>
-              </tr>`,
-          )}
-        </tbody>
-      </table>`,
+      [
+        "Step",
+        "What it does",
+        "Largest change of a strip",
+        "Strips that change by more than their standard error",
+        "Source",
+      ],
+      harvest.withoutStep.map(({ step, largestMoveKgPerHa, moved }) => [
+        stepWords[step].name,
+        stepWords[step].does,
+        grain.text(largestMoveKgPerHa),
+        `${moved} of ${harvest.strips.length}`,
+        markup`<span class="quiet">${stepWords[step].source}</span>`,
+      ]),
+      true,
     )}
     <p>
       Averaging all points without any of these steps changes strips by ${grain.text(harvest.rawDifference.meanAbsKgPerHa)} on average
@@ -203,22 +199,16 @@ function neighboursSection(harvest: Harvest, measures: Measures): Markup | null 
     <p>Two strips side by side share most of the field's ups and downs, so their difference is known better than either yield.</p>
     <details>
       <summary>All pairs of neighbours</summary>
-      ${scrolling(
+      ${ratesTable(
         "Neighbours",
-        markup`<table class="rates">
-          ${heads(["Strips", `Second minus first, ${grain.unit}`, "95% range"])}
-          <tbody>
-            ${harvest.differences
-              .filter(({ first, second }) => position.has(first) && position.has(second))
-              .map(({ first, second, differenceKgPerHa: d, standardErrorKgPerHa: se }) => {
-                return markup`<tr>
-                  <th scope="row">${first} and ${second}</th>
-                  <td>${grain.number(d)}</td>
-                  <td>${grain.number(d - 1.96 * se)} to ${grain.number(d + 1.96 * se)}</td>
-                </tr>`;
-              })}
-          </tbody>
-        </table>`,
+        ["Strips", `Second minus first, ${grain.unit}`, "95% range"],
+        harvest.differences
+          .filter(({ first, second }) => position.has(first) && position.has(second))
+          .map(({ first, second, differenceKgPerHa: d, standardErrorKgPerHa: se }) => [
+            `${first} and ${second}`,
+            grain.number(d),
+            `${grain.number(d - 1.96 * se)} to ${grain.number(d + 1.96 * se)}`,
+          ]),
       )}
     </details>
   </section>`;

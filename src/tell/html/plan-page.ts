@@ -5,7 +5,7 @@ import { chartDrawer } from "../draw-charts.ts";
 import { fieldMapSvg } from "../field-map.ts";
 import type { PageParts } from "./page-parts.ts";
 import { cautions } from "./background.ts";
-import { numberTable, picture } from "./figure.ts";
+import { numberTable, picture, scrolling, tableOfRows } from "./figure.ts";
 import { markup, raw, type Markup } from "./markup.ts";
 import { measuresOf, type Measures } from "../../numbers/measures.ts";
 import { noScripts, shell, type ShellParts } from "./shell.ts";
@@ -58,36 +58,19 @@ export async function tellPlanPage(
   );
 }
 
-/** What is wider than a phone scrolls by itself. */
-const scrolling = (name: string, content: Markup): Markup =>
-  markup`<div class="scroll" tabindex="0" role="region" aria-label="${name}">${content}</div>`;
-
 const ratesSection = (plan: StripPlan, measures: Measures): Markup =>
   markup`<section id="rates">
     <h2>Rates to plant</h2>
-    ${scrolling(
+    ${tableOfRows(
       "Rates to plant",
-      markup`<table class="rates">
-      <thead>
-        <tr>
-          <th scope="col">Variety</th>
-          <th scope="col">Rates, ${measures.rateAxis}</th>
-          <th scope="col">What is known</th>
-          <th scope="col">Why these rates</th>
-        </tr>
-      </thead>
-      <tbody>
-        ${plan.varieties.map(
-          (variety) =>
-            markup`<tr>
-              <th scope="row"><bdi>${variety.variety}</bdi></th>
-              <td class="ladder">${rateLadder(variety, measures)}</td>
-              <td>${knownSentence(variety, measures)}</td>
-              <td>${habitSentence(variety, measures)} ${beyondSentence(variety, measures)}</td>
-            </tr>`,
-        )}
-      </tbody>
-    </table>`,
+      ["Variety", `Rates, ${measures.rateAxis}`, "What is known", "Why these rates"],
+      plan.varieties.map((variety) => [
+        markup`<bdi>${variety.variety}</bdi>`,
+        markup`<span class="ladder">${rateLadder(variety, measures)}</span>`,
+        knownSentence(variety, measures),
+        `${habitSentence(variety, measures)} ${beyondSentence(variety, measures)}`,
+      ]),
+      { className: "rates", sentences: true },
     )}
     <p class="quiet">Today's rate is in bold and always among them. ${leftOutSentence(plan)}</p>
     ${seedNeededSentence(plan, measures) === "" ? null : markup`<p>${seedNeededSentence(plan, measures)}</p>`}
@@ -144,28 +127,17 @@ const outcomesSection = (plan: StripPlan, measures: Measures): Markup | null =>
           The proposed strips were simulated three times, each with a different true best rate, and analyzed together
           with the strips you have. ${simulatedSentence(plan)} Each cell shows next season's rate, and the true best rate that was simulated:
         </p>
-        ${scrolling(
+        ${tableOfRows(
           "Three simulated outcomes",
-          markup`<table class="rates">
-          <thead>
-            <tr>
-              <th scope="col">Variety</th>
-              ${plan.outcomes.map((outcome) => markup`<th scope="col">${truthWords[outcome.truth]}</th>`)}
-            </tr>
-          </thead>
-          <tbody>
-            ${plan.outcomes[0]!.simulated.map(
-              (variety) =>
-                markup`<tr>
-                  <th scope="row"><bdi>${variety}</bdi></th>
-                  ${plan.outcomes.map((outcome) => {
-                    const told = outcome.varieties.find((one) => one.variety === variety);
-                    return markup`<td>${told === undefined ? "no answer" : outcomeSentence(told, measures)}</td>`;
-                  })}
-                </tr>`,
-            )}
-          </tbody>
-        </table>`,
+          ["Variety", ...plan.outcomes.map((outcome) => truthWords[outcome.truth])],
+          plan.outcomes[0]!.simulated.map((variety) => [
+            markup`<bdi>${variety}</bdi>`,
+            ...plan.outcomes.map((outcome) => {
+              const told = outcome.varieties.find((one) => one.variety === variety);
+              return told === undefined ? "no answer" : outcomeSentence(told, measures);
+            }),
+          ]),
+          { className: "rates", sentences: true },
         )}
       </section>`;
 
