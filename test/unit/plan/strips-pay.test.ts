@@ -5,7 +5,7 @@ import { measuresOf } from "../../../src/numbers/measures.ts";
 import { fromPerAcre } from "../../../src/numbers/units.ts";
 import { weighStrips, worthPlanting } from "../../../src/plan/strips-pay.ts";
 import { adviceHeadline, adviceSentence } from "../../../src/tell/wording/strip-advice.ts";
-import { beyondSentence, planVerdict } from "../../../src/tell/wording/plan.ts";
+import { beyondSentence, knownSentence, planVerdict } from "../../../src/tell/wording/plan.ts";
 import { defaultSettings } from "../../../src/vocabulary/settings.ts";
 
 const measures = measuresOf({ units: { system: "us", currency: "$" }, settings: defaultSettings });
@@ -100,5 +100,21 @@ describe("rates beyond those tested so far", () => {
       "0.70 million is below 0.80 million, the lowest rate tested so far. A thin stand leaves room for weeds.",
     );
     expect(told([0.8, 1.2, 1.8], 0.31)).toBe("");
+  });
+});
+
+describe("what is known of a variety before its strips", () => {
+  const known = (open: { openBelow?: boolean; openAbove?: boolean }): string => {
+    const range = { level: 0.8, lower: fromPerAcre(1.1e6), upper: fromPerAcre(1.3e6), ...open };
+    const variety = { pastStrips: 12, pastEnvironments: 2, now: { range } } as unknown as VarietyPlan;
+    return knownSentence(variety, measures);
+  };
+
+  it("ends in words where the range is open, not in dots", () => {
+    const told = "Twelve strips in two site-years. 80% range of the most profitable rate: ";
+    expect(known({})).toBe(`${told}1.10 to 1.30.`);
+    expect(known({ openBelow: true })).toBe(`${told}1.30 or less.`);
+    expect(known({ openAbove: true })).toBe(`${told}1.10 or more.`);
+    expect(known({ openBelow: true, openAbove: true })).toBe(`${told}open on both sides.`);
   });
 });
