@@ -28,8 +28,8 @@
  *
  * const farm = await readFarm([]);
  * const wishes = {
- *   ...{ fieldLength: "1200 ft", fieldWidth: "1320 ft", drillWidth: "40 ft", combineWidth: "35 ft" },
- *   ...{ varieties: ["Alder"], expectedYield: "60 bu/ac", strips: 12 },
+ *   fieldLength: "1200 ft", fieldWidth: "1320 ft", drillWidth: "40 ft", combineWidth: "35 ft",
+ *   varieties: ["Alder"], expectedYield: "60 bu/ac", strips: 12,
  * };
  * const plan = planTrial(farm, wishes, { thisYear: 2027, callWish: (name) => name, onPaper: false });
  * const maker = { builtFile: (name) => readFile(`dist/${name}`, "utf8"), date: "2026-12-01" };

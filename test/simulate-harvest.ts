@@ -217,7 +217,8 @@ export function simulateHarvest(wish: HarvestWish): SimulatedHarvest {
     points: rows.length,
     groundMeans,
     acrossM: rows.map(({ across }) => across),
-    ...{ drillM, combineM },
+    drillM,
+    combineM,
   };
 }
 

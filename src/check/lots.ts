@@ -77,18 +77,25 @@ export function checkLot(lot: Lot, settings: Settings, units: UnitChoice, standi
   return hold(
     [
       {
-        ...{ column: "rate_now", name: "rate", value: lot.rateNowSeedsPerM2, tell: measures.rate.text },
-        possible: multiples(rateNowMultiples.possible, crop),
-        usual: multiples(rateNowMultiples.usual, crop),
-      },
-      {
-        ...{ column: "lowest_rate", name: "lowest rate", value: lot.lowestRateSeedsPerM2 },
+        column: "rate_now",
+        name: "rate",
+        value: lot.rateNowSeedsPerM2,
         tell: measures.rate.text,
         possible: multiples(rateNowMultiples.possible, crop),
         usual: multiples(rateNowMultiples.usual, crop),
       },
       {
-        ...{ column: "recommended_rate", name: "recommended rate", value: lot.recommendedSeedsPerM2 },
+        column: "lowest_rate",
+        name: "lowest rate",
+        value: lot.lowestRateSeedsPerM2,
+        tell: measures.rate.text,
+        possible: multiples(rateNowMultiples.possible, crop),
+        usual: multiples(rateNowMultiples.usual, crop),
+      },
+      {
+        column: "recommended_rate",
+        name: "recommended rate",
+        value: lot.recommendedSeedsPerM2,
         tell: measures.rate.text,
         possible: multiples(rateNowMultiples.possible, crop),
         usual: multiples(rateNowMultiples.usual, crop),
@@ -102,15 +109,24 @@ export function checkLot(lot: Lot, settings: Settings, units: UnitChoice, standi
         usual: ranges.seedsPerKgUsual,
       },
       {
-        ...{ column: "germination_pct", name: "germination", value: 100 * lot.germination, tell: percent },
+        column: "germination_pct",
+        name: "germination",
+        value: 100 * lot.germination,
+        tell: percent,
         ...sharedRanges.germinationPct,
       },
       {
-        ...{ column: "purity_pct", name: "purity", value: 100 * lot.purity, tell: percent },
+        column: "purity_pct",
+        name: "purity",
+        value: 100 * lot.purity,
+        tell: percent,
         ...sharedRanges.purityPct,
       },
       {
-        ...{ column: "area", name: "area", value: lot.areaHa, tell: measures.area.text },
+        column: "area",
+        name: "area",
+        value: lot.areaHa,
+        tell: measures.area.text,
         ...sharedRanges.lotAreaHa,
       },
       {
@@ -166,7 +182,10 @@ export function checkSettings(
         usual: perThousandSeeds(crop, ranges.seedPerKg.usual),
       },
       {
-        ...{ column: "rate_now", name: "rate", value: settings.rateNowSeedsPerM2, tell: measures.rate.text },
+        column: "rate_now",
+        name: "rate",
+        value: settings.rateNowSeedsPerM2,
+        tell: measures.rate.text,
         possible: multiples(rateNowMultiples.possible, crop),
         usual: multiples(rateNowMultiples.usual, crop),
       },

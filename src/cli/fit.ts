@@ -100,7 +100,8 @@ export function defineFit(command: Command): void {
       progress.done();
       if (!quiet) sayFindings(result);
       const told = (clients?.clients ?? []).map(({ name, farm }) => ({
-        ...{ name, page: "" },
+        name,
+        page: "",
         result: analyzeFarm(farm),
       }));
       const tables =

@@ -130,7 +130,10 @@ async function writeFarm(farm: Farm, work: Work): Promise<Result> {
   const result = analyzeFarm(farm, progress.analysis);
   progress.at("Drawing the report");
   const pages = await reportFarm(result, maker, {
-    ...{ reader: options.reader, files: farm.stripFiles, earlier, variety: options.variety },
+    reader: options.reader,
+    files: farm.stripFiles,
+    earlier,
+    variety: options.variety,
   });
   const written: OutputFile[] = pages.map(({ content }) => ({ path: options.output, content }));
   written.push(...(await drawPictures(result, work)));

@@ -149,15 +149,16 @@ export function defineStrips(command: Command): void {
           : readAmount(text, "length", { system: options.units }, crops[options.crop], name);
       progress.at("Making strips of them");
       const made = await harvestStrips(yields, seeded, sheet, {
-        ...{ crop: options.crop, system: options.units, currency: "$", season: options.year ?? null },
-        ...{
-          farm: options.farm,
-          field: options.field,
-          delayS: options.delay ?? null,
-          off: options.without ?? [],
-          columns: options.column ?? {},
-          variety: options.variety ?? "",
-        },
+        crop: options.crop,
+        system: options.units,
+        currency: "$",
+        season: options.year ?? null,
+        farm: options.farm,
+        field: options.field,
+        delayS: options.delay ?? null,
+        off: options.without ?? [],
+        columns: options.column ?? {},
+        variety: options.variety ?? "",
         weighed: weighed === null ? null : { file: weighed, use: options.calibrate ?? "none" },
         combineWidthM: width(options.combineWidth, "--combine-width"),
         drillWidthM: width(options.drillWidth, "--drill-width"),

@@ -46,6 +46,10 @@ const learnt = (
   { variety, environments, strips, testedSeedsPerM2 }: Belief,
   { yieldOptimum, economicOptimum }: Pick<NextRate, "yieldOptimum" | "economicOptimum">,
 ): Learning["varieties"][number] => ({
-  ...{ variety, environments, strips, testedSeedsPerM2 },
-  ...{ yieldOptimum, economicOptimum },
+  variety,
+  environments,
+  strips,
+  testedSeedsPerM2,
+  yieldOptimum,
+  economicOptimum,
 });

@@ -269,8 +269,10 @@ export class Book {
     const of = (as: DeskKind): FarmFile[] =>
       this.files.filter((file) => file.as === as).map(({ name, bytes }) => ({ name, bytes }));
     return {
-      ...{ harvested: of("harvested"), seeded: of("seeded") },
-      ...{ sheet: of("sheet").at(-1) ?? null, weighed: of("weighed").at(-1) ?? null },
+      harvested: of("harvested"),
+      seeded: of("seeded"),
+      sheet: of("sheet").at(-1) ?? null,
+      weighed: of("weighed").at(-1) ?? null,
     };
   }
 

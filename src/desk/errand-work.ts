@@ -131,7 +131,10 @@ export function errandWork({ built }: Provisions, today: () => string): Work {
         text === "" ? null : readAmount(text, "length", units, crops[settings.crop], name);
       const { harvested, seeded, sheet, weighed } = files;
       const made = await harvestStrips(harvested, seeded, sheet, {
-        ...{ crop: settings.crop, system: units.system, currency: units.currency, eachStepOff: true },
+        crop: settings.crop,
+        system: units.system,
+        currency: units.currency,
+        eachStepOff: true,
         ...wishes,
         weighed: weighed === null ? null : { file: weighed, use: wishes.calibrate },
         combineWidthM: width(wishes.combineWidth, harvestWishLabels["combine-width"]),
@@ -233,8 +236,15 @@ function checkedOnly(farm: Farm, problem: string): Answered {
 }
 
 const unread = (problem: string, questions: Question[]): Answered => ({
-  ...{ problem, questions, findings: [], columns: [], rows: { read: 0, used: 0, leftOut: 0 }, varieties: [] },
-  ...{ answered: false, units: "us", remarks: [] },
+  problem,
+  questions,
+  findings: [],
+  columns: [],
+  rows: { read: 0, used: 0, leftOut: 0 },
+  varieties: [],
+  answered: false,
+  units: "us",
+  remarks: [],
 });
 
 /** The season file with what was typed in the page, its comments kept; one is made where there is none. */

@@ -42,19 +42,16 @@ export interface HarvestWishes {
 
 /** What the wishes are called on the desk and in messages. */
 export const harvestWishLabels = {
-  ...{
-    column: "What a header means",
-    crop: "Crop",
-    variety: "Variety",
-    year: "Season",
-    sheet: "Field sheet",
-  },
-  ...{
-    delay: "Delay of the grain",
-    "combine-width": "Full cut of the combine",
-    "drill-width": "Width of a drill pass",
-  },
-  ...{ farm: "Farm", field: "Field" },
+  column: "What a header means",
+  crop: "Crop",
+  variety: "Variety",
+  year: "Season",
+  sheet: "Field sheet",
+  delay: "Delay of the grain",
+  "combine-width": "Full cut of the combine",
+  "drill-width": "Width of a drill pass",
+  farm: "Farm",
+  field: "Field",
 } as const;
 
 export interface Errands {

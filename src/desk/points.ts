@@ -15,7 +15,9 @@ const calibrations: Record<ScaleUse, string> = {
 };
 
 const texts = {
-  ...{ farm: "", field: "", variety: "Where the files name none and it was one." },
+  farm: "",
+  field: "",
+  variety: "Where the files name none and it was one.",
   "combine-width": "In feet, or in metres with metric units; or with the unit behind, such as 9 m.",
   "drill-width": "In the same way.",
 } as const;
@@ -176,9 +178,15 @@ function wishes(desk: Desk): HarvestWishes | null {
   const text = (name: TextName): string => fields[name].value.trim();
   const number = ({ value }: HTMLInputElement): number | null => (value === "" ? null : Number(value));
   return {
-    ...{ columns, season: number(season), delayS: number(delay), calibrate: calibrate.value as ScaleUse },
-    ...{ combineWidth: text("combine-width"), drillWidth: text("drill-width") },
-    ...{ farm: text("farm"), field: text("field"), variety: text("variety") },
+    columns,
+    season: number(season),
+    delayS: number(delay),
+    calibrate: calibrate.value as ScaleUse,
+    combineWidth: text("combine-width"),
+    drillWidth: text("drill-width"),
+    farm: text("farm"),
+    field: text("field"),
+    variety: text("variety"),
     off: harvestSteps.filter((step) => !steps.get(step)!.checked),
   };
 }

@@ -90,9 +90,14 @@ async function make(desk: Desk): Promise<void> {
     if (count(key) !== undefined && !(Number.isInteger(count(key)) && count(key)! > 0))
       return desk.say(`${wished[key]}: give a whole number.`, true);
   const wishes: PlanWishes = {
-    ...{ fieldLength: text("fieldLength") ?? "", fieldWidth: text("fieldWidth") ?? "" },
-    ...{ drillWidth: text("drillWidth") ?? "", combineWidth: text("combineWidth") ?? "" },
-    ...{ farm: text("farm"), field: text("field"), strips: count("strips"), blocks: count("blocks") },
+    fieldLength: text("fieldLength") ?? "",
+    fieldWidth: text("fieldWidth") ?? "",
+    drillWidth: text("drillWidth") ?? "",
+    combineWidth: text("combineWidth") ?? "",
+    farm: text("farm"),
+    field: text("field"),
+    strips: count("strips"),
+    blocks: count("blocks"),
   };
   const told = await desk.work((step) =>
     desk.engine.run("plan", { input: desk.book.input(), wishes, locale: navigator.language }, step),

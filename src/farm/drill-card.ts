@@ -119,9 +119,18 @@ const labels: Readonly<Record<string, string>> = {
 };
 
 const fieldNames: QuestionNames = {
-  ...{ rate: "Rate", weight: "Rate", stand: "Stand", row: "Row", catch: "Caught", caught: "Caught" },
-  ...{ plants: "Plants", rowLength: "Row length", hoop: "Hoop", daysLate: "Days late" },
-  ...{ catchLength: "Catch length", wheel: "Wheel" },
+  rate: "Rate",
+  weight: "Rate",
+  stand: "Stand",
+  row: "Row",
+  catch: "Caught",
+  caught: "Caught",
+  plants: "Plants",
+  rowLength: "Row length",
+  hoop: "Hoop",
+  daysLate: "Days late",
+  catchLength: "Catch length",
+  wheel: "Wheel",
 };
 
 const asker =

@@ -58,8 +58,10 @@ function searchSpace({ outlook, now, intervalNow: [lower, upper] }: TrialBench, 
   const rates = Array.from(outlook.ratesSeedsPerM2);
   const rateNow = rates[now]!;
   const space = (candidates: number[]) => ({
-    ...{ candidates, count },
-    ...{ fixed: [rateNow], apart: closestShare * rateNow },
+    candidates,
+    count,
+    fixed: [rateNow],
+    apart: closestShare * rateNow,
   });
   for (let reach = usualReach; reach < 1; reach *= 1.5) {
     const near = rates.filter(

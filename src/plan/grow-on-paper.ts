@@ -77,7 +77,11 @@ export function growOnPaper(
       return {
         ...nothingElse,
         place: { file: "simulated", row: index + 2 },
-        ...{ season, farm, field, block: strip.block, position: strip.position },
+        season,
+        farm,
+        field,
+        block: strip.block,
+        position: strip.position,
         variety: strip.variety,
         rateSeedsPerM2: strip.rateSeedsPerM2,
         yieldKgPerHa: one.yieldKgPerHa * share + one.outlook.errorSdKgPerHa * drawNormal(draw),

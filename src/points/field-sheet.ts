@@ -59,7 +59,10 @@ export function readFieldSheet(file: InputFile, crop: CropName, field = ""): Fie
     const position = readNumber(told.position ?? "", mark);
     if (!(rate > 0) || !(position > 0)) return;
     all.push({
-      ...{ position, block: told.block ?? "", variety: told.variety ?? "", cells: told },
+      position,
+      block: told.block ?? "",
+      variety: told.variety ?? "",
+      cells: told,
       rate: rateColumn?.unit?.toOurs(rate, crops[crop]) ?? rate,
     });
   }, headerRow);

@@ -110,7 +110,10 @@ export class CloudBuilder {
       this.#numbers.get(field)?.subarray(0, count) ?? null;
     const name = (field: NameField): Uint32Array | null => this.#names.get(field)?.subarray(0, count) ?? null;
     return {
-      ...{ count, files: this.files, rateIsWeight, texts: this.#texts },
+      count,
+      files: this.files,
+      rateIsWeight,
+      texts: this.#texts,
       file: this.#file.subarray(0, count),
       row: this.#row.subarray(0, count),
       headerUp: this.#headerUp?.subarray(0, count) ?? null,

@@ -194,17 +194,21 @@ function areDegrees(across: readonly number[], up: readonly number[]): boolean {
 }
 
 const fieldOf: Partial<Record<PointColumnName, NumberField>> = {
-  ...{
-    latitude: "y",
-    longitude: "x",
-    x: "x",
-    y: "y",
-    heading: "heading",
-    speed: "speed",
-    seconds: "seconds",
-  },
-  ...{ distance: "distance", swath: "swath", yield: "wetYield", dry_yield: "dryYield", flow: "flow" },
-  ...{ moisture: "moisture", rate: "rate", target: "target" },
+  latitude: "y",
+  longitude: "x",
+  x: "x",
+  y: "y",
+  heading: "heading",
+  speed: "speed",
+  seconds: "seconds",
+  distance: "distance",
+  swath: "swath",
+  yield: "wetYield",
+  dry_yield: "dryYield",
+  flow: "flow",
+  moisture: "moisture",
+  rate: "rate",
+  target: "target",
 };
 
 /**
@@ -266,8 +270,12 @@ export async function readPoints(files: readonly InputFile[], wish: PointsWish):
             : (column.unit ?? bareUnit(column, looked.get(column.index)!, wish, file.name));
         if (column.column.name === "rate") rateIsWeight = unit?.seedWeight === true;
         return {
-          ...{ index: column.index, name: column.column.name, header: column.header, unit },
-          ...{ field: fieldOf[column.column.name]!, atMoisturePct: column.atMoisturePct },
+          index: column.index,
+          name: column.column.name,
+          header: column.header,
+          unit,
+          field: fieldOf[column.column.name]!,
+          atMoisturePct: column.atMoisturePct,
           atMarket: column.atMarketMoisture,
           zeroMissing: zeroIsMissing.has(column.column.name),
           unread: null as { count: number; row: number; value: string } | null,

@@ -96,8 +96,13 @@ export function seededGround(cloud: PointCloud, passes: Passes, widthM: number, 
       strip = strips.length;
       stripOfGroup.set(group[s]!, strip);
       strips.push({
-        ...{ rateClass: segment.rateClass, variety: cloud.texts[segment.variety]! },
-        ...{ rate: NaN, points: 0, lengthM: 0, x: 0, y: 0 },
+        rateClass: segment.rateClass,
+        variety: cloud.texts[segment.variety]!,
+        rate: NaN,
+        points: 0,
+        lengthM: 0,
+        x: 0,
+        y: 0,
       });
     }
     stripOfSegment[s] = strip;

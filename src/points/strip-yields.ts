@@ -62,7 +62,12 @@ function atMarket(
 }
 
 const emptySum = (): StripSum => ({
-  ...{ mass: 0, area: 0, points: 0, shared: 0, moisture: 0, moistureArea: 0 },
+  mass: 0,
+  area: 0,
+  points: 0,
+  shared: 0,
+  moisture: 0,
+  moistureArea: 0,
   values: { sum: 0, square: 0 },
 });
 
@@ -155,14 +160,16 @@ export function stripYields(
     }
     return [...plain.values()].map((part) => ({
       ...part,
-      ...{ value: part.value / part.area, worthArea: part.area },
+      value: part.value / part.area,
+      worthArea: part.area,
     }));
   }
 
   function cutAt(k: number): Cut {
     const at = [2 * k, 2 * k + 1].filter((one) => others[one]! >= 0);
     return {
-      ...{ value: market[k]!, area: areaM2[k]! },
+      value: market[k]!,
+      area: areaM2[k]!,
       strips: [strip[k]!, ...at.map((one) => others[one]!)],
       shares: [share[k]!, ...at.map((one) => otherShares[one]!)],
     };
@@ -231,7 +238,8 @@ export function stripErrors({ strips, series, sizeM }: StripYields, order: reado
     between === null
       ? []
       : pairs.map(({ first, second, series: one }): NeighbourDifference => ({
-          ...{ first, second },
+          first,
+          second,
           differenceKgPerHa: one.value.reduce((sum, value) => sum + value, 0) / one.value.length,
           standardErrorKgPerHa: errorOfMean(one, between),
         }));

@@ -91,7 +91,15 @@ const leastShared = 0.05;
 
 /** Yield that half of the points of a field do not pass, by crop [t/ha]; about twice a very good farm's (common practice). */
 const hardlyTPerHa: Record<CropName, number> = {
-  ...{ wheat: 14, durum: 12, barley: 13, oats: 12, rye: 13, soybean: 8, corn: 22, canola: 8, flax: 5 },
+  wheat: 14,
+  durum: 12,
+  barley: 13,
+  oats: 12,
+  rye: 13,
+  soybean: 8,
+  corn: 22,
+  canola: 8,
+  flax: 5,
 };
 
 /**
@@ -244,7 +252,9 @@ export async function stripsFromPoints(
   const season = request.season ?? (Number.isFinite(sheetSeason) ? sheetSeason : seasonOf(harvested.cloud));
   if (season === null) findings.push(seasonUnknown(request.callWish));
   return {
-    ...{ engineVersion, crop: request.crop, units: { system: request.system, currency: request.currency } },
+    engineVersion,
+    crop: request.crop,
+    units: { system: request.system, currency: request.currency },
     season,
     farm: request.farm || (sheet?.rows[0]?.cells.farm ?? ""),
     field: request.field || (sheet?.rows[0]?.cells.field ?? ""),
@@ -527,12 +537,11 @@ function tellStrips(
     const has = sum.area > 0 && sum.points > 0;
     const se = has ? standardErrors[s]! : null;
     told.push({
-      ...{
-        position: row?.position ?? index + 1,
-        block: row === null ? String(blocks[index]) : row.block,
-        variety,
-      },
-      ...{ rate: strip.rate, rateClass: strip.rateClass },
+      position: row?.position ?? index + 1,
+      block: row === null ? String(blocks[index]) : row.block,
+      variety,
+      rate: strip.rate,
+      rateClass: strip.rateClass,
       yieldKgPerHa: has ? sum.mass / sum.area : null,
       standardErrorKgPerHa: se,
       points: sum.points,
@@ -595,7 +604,8 @@ function mapOf(
     const i = passes.order[k]!;
     const value = yieldKgPerHa[k]!;
     harvested.push({
-      ...{ x: tidy(cloud.numbers.x![i]!), y: tidy(cloud.numbers.y![i]!) },
+      x: tidy(cloud.numbers.x![i]!),
+      y: tidy(cloud.numbers.y![i]!),
       yieldKgPerHa: Number.isFinite(value) ? Math.round(value) : null,
       strip: position.get(stripAtPlace[k]!) ?? null,
       share: Math.round(1_000 * share[k]!) / 1_000,

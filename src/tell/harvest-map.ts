@@ -78,7 +78,9 @@ function frameOf({ map }: Harvest): Frame & { turned: boolean } {
   const [long, short] = turned ? [top - bottom, right - left] : [right - left, top - bottom];
   const scale = (width - 2 * margin) / Math.max(long, 1);
   return {
-    ...{ turned, scale, height: short * scale + 2 * margin },
+    turned,
+    scale,
+    height: short * scale + 2 * margin,
     x: (x) => margin + (x - (turned ? bottom : left)) * scale,
     y: (y) => margin + (turned ? y - left : top - y) * scale,
   };

@@ -84,7 +84,11 @@ describe.skipIf(noBrowser)("the desk's walls", () => {
       };
     }, outside);
     expect(tried).toEqual({
-      ...{ fetch: "blocked", image: "blocked", script: "blocked", worker: "blocked", socket: "blocked" },
+      fetch: "blocked",
+      image: "blocked",
+      script: "blocked",
+      worker: "blocked",
+      socket: "blocked",
     });
     await expect
       .poll(() => blocked.filter((directive) => directive === "connect-src").length)

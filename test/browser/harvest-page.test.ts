@@ -10,16 +10,17 @@ async function makePage(): Promise<string> {
   const strips = simulatedStrips(11, 2, 1).map((strip) => ({ ...strip, variety: '<b onclick="1">Made' }));
   const made = simulateHarvest({ seed: 11, strips, lengthM: 250 });
   const harvest = await harvestStrips([file("y.csv", made.yieldCsv)], [file("s.csv", made.seededCsv)], null, {
-    ...{
-      crop: "wheat",
-      system: "us",
-      currency: "$",
-      season: 2026,
-      farm: "Home",
-      field: "North",
-      delayS: null,
-    },
-    ...{ combineWidthM: null, drillWidthM: null, off: [], eachStepOff: true },
+    crop: "wheat",
+    system: "us",
+    currency: "$",
+    season: 2026,
+    farm: "Home",
+    field: "North",
+    delayS: null,
+    combineWidthM: null,
+    drillWidthM: null,
+    off: [],
+    eachStepOff: true,
   });
   return reportHarvest(harvest, { builtFile, date: "2026-12-01" }, ["y.csv", "s.csv"]);
 }

@@ -68,7 +68,9 @@ export function scoreFarm(
   ];
   return all.flatMap(([prices, settings]) =>
     beliefs.map((belief) => ({
-      ...{ family: family.name, seasons, prices },
+      family: family.name,
+      seasons,
+      prices,
       ...scoreBelief(belief, farm, settings),
     })),
   );
@@ -107,7 +109,9 @@ function scoreBelief(
     truth.best < lower - slack ? -1 : truth.best > upper + slack ? 1 : 0,
   );
   return {
-    ...{ named: ours, best: truth.best, side: [side[0]!, side[1]!] },
+    named: ours,
+    best: truth.best,
+    side: [side[0]!, side[1]!],
     lost: {
       ours: lost(ours),
       "next season": lost(next),

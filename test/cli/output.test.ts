@@ -170,7 +170,10 @@ describe("a file that is there already", () => {
       writeFileSync(path, "somebody's work");
       const { code, err } = await run(args);
       expect({ name, code, kept: readFileSync(path, "utf8"), files: filesIn(here) }).toEqual({
-        ...{ name, code: 2, kept: "somebody's work", files: [name] },
+        name,
+        code: 2,
+        kept: "somebody's work",
+        files: [name],
       });
       expect(err).toContain(
         `${path} is there already, and not as stripcurve wrote it: it may hold your work. Choose another name, or give --overwrite.`,

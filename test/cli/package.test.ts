@@ -112,8 +112,14 @@ export const used = analyze(trial, defaultSettings, defaultUnits).rows.used;
         `${use}\n// @ts-expect-error A number is no text.\nexport const wrong: string = used;\n`,
       );
       const options = {
-        ...{ strict: true, noEmit: true, skipLibCheck: false, target: "es2022", lib: ["es2023"], types: [] },
-        ...{ module: resolution === "bundler" ? "esnext" : resolution, moduleResolution: resolution },
+        strict: true,
+        noEmit: true,
+        skipLibCheck: false,
+        target: "es2022",
+        lib: ["es2023"],
+        types: [],
+        module: resolution === "bundler" ? "esnext" : resolution,
+        moduleResolution: resolution,
       };
       writeFileSync(
         join(farm, "tsconfig.json"),
@@ -131,8 +137,13 @@ export const used = analyze(trial, defaultSettings, defaultUnits).rows.used;
   it("is bundled for a browser, without anything of Node.js", async () => {
     writeFileSync(join(farm, "use.js"), use);
     const { warnings, outputFiles } = await build({
-      ...{ absWorkingDir: farm, entryPoints: ["use.js"], bundle: true, write: false, logLevel: "silent" },
-      ...{ platform: "browser", format: "esm" },
+      absWorkingDir: farm,
+      entryPoints: ["use.js"],
+      bundle: true,
+      write: false,
+      logLevel: "silent",
+      platform: "browser",
+      format: "esm",
     });
     expect(warnings).toEqual([]);
     const bundle = `data:text/javascript;base64,${Buffer.from(outputFiles[0]!.contents).toString("base64")}`;

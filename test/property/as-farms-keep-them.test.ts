@@ -44,7 +44,11 @@ const trial: fc.Arbitrary<Row[]> = fc
           for (const rate of rates)
             for (const variety of varieties)
               rows.push({
-                ...{ variety, season, field, block, rate },
+                variety,
+                season,
+                field,
+                block,
+                rate,
                 grain: next(400, 300),
                 moisture: next(111, 50),
                 lodging: lodgingScores[next(0, 5)]!,

@@ -19,7 +19,10 @@ const usual = (() => {
           const short = Math.max(0, 330 - rateSeedsPerM2 + 10 * (season - 2023));
           const scatter = 60 * Math.sin(7 * strips.length + Number(block));
           strips.push({
-            ...{ variety, season, block, rateSeedsPerM2 },
+            variety,
+            season,
+            block,
+            rateSeedsPerM2,
             yieldKgPerHa: 4500 - 0.05 * short ** 2 + scatter + 150 * (season - 2023),
           });
         }

@@ -46,7 +46,9 @@ function choose(
   const { rateNowSeedsPerM2, grainPricePerKg, seedPricePerThousand } = asked;
   const settings = {
     ...defaultSettings,
-    ...{ rateNowSeedsPerM2, grainPricePerKg, seedPricePerThousand },
+    rateNowSeedsPerM2,
+    grainPricePerKg,
+    seedPricePerThousand,
     ...change,
   };
   const net = netReturns(belief, varietyPrices(belief, quality, settings));

@@ -124,14 +124,16 @@ function write(data: readonly Row[], how: Style): Uint8Array {
 }
 
 const plainStyle: Style = {
-  ...{ delimiter: ",", comma: false, lineEnd: "\n", encoding: "utf-8", order: [0, 1, 2, 3, 4, 5, 6, 7, 8] },
-  ...{
-    rateUnit: "million seeds/ac",
-    yieldUnit: "bu/ac",
-    standUnit: "plants/ft2",
-    quoteAll: false,
-    finalLineEnd: true,
-  },
+  delimiter: ",",
+  comma: false,
+  lineEnd: "\n",
+  encoding: "utf-8",
+  order: [0, 1, 2, 3, 4, 5, 6, 7, 8],
+  rateUnit: "million seeds/ac",
+  yieldUnit: "bu/ac",
+  standUnit: "plants/ft2",
+  quoteAll: false,
+  finalLineEnd: true,
 };
 
 const read = (bytes: Uint8Array): Trial =>

@@ -89,7 +89,10 @@ export function farmStates(priors: Priors, places: readonly FieldPlace[] | null 
   const total = weights.reduce((sum, weight) => sum + weight, 0);
   return (places ?? oneField).flatMap(({ shifts, logWeight }, place) =>
     spreads.map(([season, fieldInSeason], t) => ({
-      ...{ season, fieldInSeason, place, shifts },
+      season,
+      fieldInSeason,
+      place,
+      shifts,
       logPrior: logWeight + Math.log(weights[t]! / total),
       logFlatPrior: logWeight - Math.log(spreads.length),
     })),
@@ -154,7 +157,11 @@ function raysOf(patch: Patch, index: number, priors: Priors): Ray[] {
     : -Math.log(1 + declines.count) - (patch.declines === null ? 0 : Math.log(shoulders.length));
   const flat = flatChance - Math.log(riseShapes.length);
   const ray = (lossAt: number): Omit<Ray, "decline" | "declineAt"> => ({
-    ...{ shape, shoulder, patch: index, lossAt, loss: Math.exp(logOn(patch.losses, lossAt)) },
+    shape,
+    shoulder,
+    patch: index,
+    lossAt,
+    loss: Math.exp(logOn(patch.losses, lossAt)),
     logPrior: Math.log(share) + logChance + ofLoss[lossAt]!,
     logFlatPrior: flat + Math.log(patch.losses.step / losses.step / losses.count),
   });
@@ -166,7 +173,8 @@ function raysOf(patch: Patch, index: number, priors: Priors): Ray[] {
     const start = ray(lossAt);
     return ofDecline.map((log, declineAt) => ({
       ...start,
-      ...{ declineAt, decline: Math.exp(logOn(axis, declineAt)) },
+      declineAt,
+      decline: Math.exp(logOn(axis, declineAt)),
       logPrior: start.logPrior + log,
       logFlatPrior: start.logFlatPrior + Math.log(axis.step / declines.step),
     }));

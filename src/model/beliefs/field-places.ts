@@ -90,8 +90,12 @@ function curvesOf(
   priors: Priors,
 ): Curves {
   const restless: FarmState = {
-    ...{ season: unrest, fieldInSeason: unrest, place: 0, shifts: new Map() },
-    ...{ logPrior: 0, logFlatPrior: 0 },
+    season: unrest,
+    fieldInSeason: unrest,
+    place: 0,
+    shifts: new Map(),
+    logPrior: 0,
+    logFlatPrior: 0,
   };
   const grid = coarseGrid(priors, around, [restless]);
   const { needs } = grid;

@@ -36,8 +36,13 @@ export function firstBelief(
   const nones = Math.round(curvesKept * priors.noResponseChance);
   const weight = 1 / curvesKept;
   const none = {
-    ...{ shape: 0, needSeedsPerM2: centre, loss: 0, decline: 0, shoulder: 0 },
-    ...{ seasonSpread: 0, place: 0 },
+    shape: 0,
+    needSeedsPerM2: centre,
+    loss: 0,
+    decline: 0,
+    shoulder: 0,
+    seasonSpread: 0,
+    place: 0,
   };
   const curves: BelievableCurve[] = nones > 0 ? [{ ...none, weight: nones * weight }] : [];
   for (let i = 1; i <= curvesKept - nones; i++) {

@@ -58,8 +58,14 @@ export function pickCurves(
       const times = picks(factors[i]! * weights[c]! * values[c]!);
       if (times > 0)
         picked.push({
-          ...{ weight: times, shape, needSeedsPerM2, loss, decline, shoulder },
-          ...{ seasonSpread: Math.hypot(season, fieldInSeason), place: fields },
+          weight: times,
+          shape,
+          needSeedsPerM2,
+          loss,
+          decline,
+          shoulder,
+          seasonSpread: Math.hypot(season, fieldInSeason),
+          place: fields,
         });
     });
   });

@@ -45,7 +45,8 @@ const oddsTimes = [
 /** A common loss with a common chance of no response, and what is believed of the pair before any strip. */
 const commons = offsets.flatMap((_, offset) =>
   oddsTimes.map(({ times, weight }) => ({
-    ...{ offset, times },
+    offset,
+    times,
     logPrior: Math.log(offsetWeights[offset]! * weight),
   })),
 );

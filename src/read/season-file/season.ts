@@ -188,14 +188,12 @@ class SeasonReader {
   #document(name: string, text: string): Node | null {
     try {
       const document = parseDocument(text, {
-        ...{
-          version: "1.2",
-          schema: "core",
-          customTags: [],
-          strict: true,
-          uniqueKeys: true,
-          prettyErrors: false,
-        },
+        version: "1.2",
+        schema: "core",
+        customTags: [],
+        strict: true,
+        uniqueKeys: true,
+        prettyErrors: false,
         lineCounter: this.#lines,
       });
       const [problem] = [...document.errors, ...document.warnings];

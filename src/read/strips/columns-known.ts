@@ -11,7 +11,9 @@ function known(column: Column, synonyms: readonly string[]): KnownColumn {
   const { name, needed, also, quantity, kind } = column;
   const words = kind === "lodging" ? ` Words are understood: ${lodgingWordsTold}.` : "";
   return {
-    ...{ name, needed, meaning: `${column.meaning}${words}` },
+    name,
+    needed,
+    meaning: `${column.meaning}${words}`,
     also: [...new Set([...also, ...synonyms, ...Object.keys(column.unitNames)])].filter(
       (other) => other.toLowerCase() !== name.toLowerCase(),
     ),
@@ -46,7 +48,10 @@ export const columnsKnown = (): KnownFile[] => [
   {
     title: "Season file (--season): stripcurve season makes one to fill in",
     columns: seasonEntries.map(({ key, schema }) => ({
-      ...{ name: key, needed: false, also: [], units: [] },
+      name: key,
+      needed: false,
+      also: [],
+      units: [],
       meaning: typeof schema["description"] === "string" ? schema["description"] : "",
     })),
     example: "crop: wheat\ngrain_price: 6.20 $/bu\nrow_spacing: 7.5 in\n",
@@ -68,7 +73,7 @@ export const columnsKnown = (): KnownFile[] => [
         ["fill_down", "Columns whose empty cells repeat the one above."],
         ["said_no", "Questions that were answered with no, so that they are not asked again."],
       ] as const
-    ).map(([name, meaning]) => ({ ...{ name, needed: false, also: [], units: [] }, meaning })),
+    ).map(([name, meaning]) => ({ name, needed: false, also: [], units: [], meaning })),
     example:
       'columns: {Yld wet: yield (bu/ac), Combine: not used}\nvalues: {strip_length: 1200 ft, strip_width: 30 ft}\ntabs: {"2025": season, seed: lots}\nnames: {variety: {Bowdrey: Bowdry}}\nlodging_words: {wobbly: 3}\nthousands: [rate]\n',
   },

@@ -79,8 +79,15 @@ export const stripColumns = [
     ["weight", "grain weight", "harvest weight", "net weight"],
     false,
     {
-      ...{ "grain lbs": "lb", "net lbs": "lb", "lbs harvested": "lb", lbs: "lb", pounds: "lb" },
-      ...{ bushels: "bu", "total bushels": "bu", "bushels harvested": "bu", "net bushels": "bu" },
+      "grain lbs": "lb",
+      "net lbs": "lb",
+      "lbs harvested": "lb",
+      lbs: "lb",
+      pounds: "lb",
+      bushels: "bu",
+      "total bushels": "bu",
+      "bushels harvested": "bu",
+      "net bushels": "bu",
     },
   ),
   column(

@@ -87,7 +87,9 @@ export class NumberColumn {
     else if (column.unit !== null) this.#spans = [{ ...whole, unit: column.unit, name: column.unit.name }];
     else {
       this.#spans = (quantities[quantity].bare[system] as Span[]).map(({ unit, from, to }) => ({
-        ...{ from, to, name: unit },
+        from,
+        to,
+        name: unit,
         unit: unitNamed(quantity, unit),
       }));
     }

@@ -344,7 +344,13 @@ export class HeaderReader<Name extends string> {
   #understand(index: number, header: string, column: Column<Name>, bracket: string): FileColumn<Name> | null {
     const atMarketMoisture = column.name === "yield" && adjusted.test(header);
     const plain = {
-      ...{ index, header, column, unit: null, scale: null, atMoisturePct: null, bracket },
+      index,
+      header,
+      column,
+      unit: null,
+      scale: null,
+      atMoisturePct: null,
+      bracket,
       atMarketMoisture,
     };
     if (bracket === "") return plain;

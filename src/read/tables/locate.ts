@@ -101,7 +101,10 @@ export function locateTables(sheet: Sheet, kind: HeaderKind, most = Infinity): T
         best = {
           known,
           place: {
-            ...{ headerRow: row, headers: [...cells], dataAfter: row, lastRow: Infinity },
+            headerRow: row,
+            headers: [...cells],
+            dataAfter: row,
+            lastRow: Infinity,
             titles: [...titles],
           },
         };

@@ -196,7 +196,8 @@ function repeatedColumns<Name extends string>(
   if (found.length < 2) return null;
   const above = namesIn(titles, reader);
   const columns = found.map(({ index, marks, measure }) => ({
-    ...{ index, marks },
+    index,
+    marks,
     measure: measure === "" ? above.measure || "yield" : measure,
   }));
   const used = dimensions.filter((dimension) => columns.some(({ marks }) => marks[dimension] !== undefined));

@@ -74,7 +74,11 @@ export function textSheet(file: InputFile, known: (headers: string[]) => number)
   const delimiter = told ?? findDelimiter(text, known);
   const starts: RowStart[] = [];
   return {
-    ...{ file: file.name, source: file.name, tab: null, cellsFixed: false, merged: [] },
+    file: file.name,
+    source: file.name,
+    tab: null,
+    cellsFixed: false,
+    merged: [],
     usualMark: delimiter === "," ? "point" : null,
     // Without quotation marks no cell between commas can hold a decimal comma.
     certainMark: delimiter === "," && !text.includes('"') ? "point" : null,
@@ -273,7 +277,10 @@ function viewOf<Name extends string>(
     },
   };
   return {
-    ...{ rows, headers, own: own.length, headerRow: place.headerRow },
+    rows,
+    headers,
+    own: own.length,
+    headerRow: place.headerRow,
     titles: place.titles.flatMap(({ cells }) => (cells.length === 1 ? [cells[0]!.text] : [])).toReversed(),
     findings: [
       ...beside.map(({ column, text, from }) => valueFromBeside(file, column, text, from, sheet.tab)),
@@ -393,7 +400,10 @@ function readHeader<Name extends string>(
   const told = new Set(findings.map(({ column }) => column));
   const unknown = ignored.filter((header) => !told.has(header) && !isNotUsed(answers, header));
   return {
-    ...{ rows, headers, headerRow, columns },
+    rows,
+    headers,
+    headerRow,
+    columns,
     nameless: headers.flatMap((header, index) => (header.trim() === "" ? [index] : [])),
     asides: {
       own,

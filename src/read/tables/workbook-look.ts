@@ -15,8 +15,11 @@ export interface SheetLook {
 }
 
 const plainLook: SheetLook = {
-  ...{ isPercent: () => false, merged: [] },
-  ...{ hiddenRows: [], hiddenColumns: [], withoutResult: [] },
+  isPercent: () => false,
+  merged: [],
+  hiddenRows: [],
+  hiddenColumns: [],
+  withoutResult: [],
 };
 
 const isHidden = (attributes: string): boolean =>
@@ -132,7 +135,8 @@ function lookOf(sheet: string, percents: ReadonlySet<string>): SheetLook {
     merged.push({ firstRow: from.row, lastRow: to.row, firstColumn: from.column, lastColumn: to.column });
   }
   return {
-    ...{ isPercent: (row, column) => found.has(`${row} ${column}`), merged },
+    isPercent: (row, column) => found.has(`${row} ${column}`),
+    merged,
     ...hiddenIn(sheet),
     withoutResult: withoutResultIn(sheet),
   };

@@ -78,7 +78,8 @@ export function parseSeedPriceUnit(
     const size =
       count === 1 && holder === "" ? "" : `${fixed(count, count % 1 === 0 ? 0 : 2, plainStyle)} ${noun}`;
     return {
-      ...{ per: "kg", amount: count * kg },
+      per: "kg",
+      amount: count * kg,
       soldIn: { noun: size === "" ? noun : holder, size, kg: count * kg, thousandSeeds: null },
     };
   };
@@ -91,13 +92,15 @@ export function parseSeedPriceUnit(
   if (thousands === undefined) return null;
   return count * thousands >= 1000 || count === 1
     ? {
-        ...{ per: "thousand-seeds", amount: count * thousands },
+        per: "thousand-seeds",
+        amount: count * thousands,
         soldIn: { noun: "million seeds", size: "", kg: null, thousandSeeds: 1000 },
       }
     : byCount(count * thousands, holder);
 }
 
 const byCount = (thousandSeeds: number, noun: string): SeedPriceUnit => ({
-  ...{ per: "thousand-seeds", amount: thousandSeeds },
+  per: "thousand-seeds",
+  amount: thousandSeeds,
   soldIn: { noun, size: `${fixed(thousandSeeds * 1000, 0, plainStyle)} seeds`, kg: null, thousandSeeds },
 });

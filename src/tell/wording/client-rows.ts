@@ -28,7 +28,9 @@ export const clientRows = (clients: readonly Client[]): ClientRow[] =>
       const gainPerHa = moveOf(next) === "same" ? 0 : (next.gainPerHa?.expected ?? null);
       const area = areaOf(client.result, next.variety);
       return {
-        ...{ client, next, gainPerHa },
+        client,
+        next,
+        gainPerHa,
         gainInAll: gainPerHa === null || area === null ? null : gainPerHa * area,
         assumed: pricesAssumedFor(client.result, next).length > 0,
       };

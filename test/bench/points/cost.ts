@@ -13,8 +13,13 @@ export function measureCost(): void {
   const folder = ownFolder();
   const path = (name: string): string => join(folder, name);
   const made = simulateHarvest({
-    ...{ seed: 1, strips: simulatedStrips(1), combineM: 7.3152, path: "throughout", overlapM: 0.2 },
-    ...{ lengthM: 800, everyS: 0.175 },
+    seed: 1,
+    strips: simulatedStrips(1),
+    combineM: 7.3152,
+    path: "throughout",
+    overlapM: 0.2,
+    lengthM: 800,
+    everyS: 0.175,
   });
   writeFileSync(path("seeded.csv"), made.seededCsv);
   const yields = Array.from({ length: files }, (_, f) => path(`yield-${f}.csv`));

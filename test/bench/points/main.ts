@@ -20,8 +20,17 @@ import { lossPerHa } from "./money.ts";
 const table = "test/bench/points/results.md";
 const quick = process.argv.includes("--quick");
 const request: HarvestRequest = {
-  ...{ crop: "wheat", system: "us", currency: "$", season: null, farm: "", field: "", delayS: null },
-  ...{ combineWidthM: null, drillWidthM: null, off: [], eachStepOff: false },
+  crop: "wheat",
+  system: "us",
+  currency: "$",
+  season: null,
+  farm: "",
+  field: "",
+  delayS: null,
+  combineWidthM: null,
+  drillWidthM: null,
+  off: [],
+  eachStepOff: false,
 };
 const file = (name: string, text: string) => ({ name, bytes: new TextEncoder().encode(text) });
 
@@ -80,8 +89,16 @@ interface Kind {
 
 async function measure(name: string, wish: Partial<HarvestWish>): Promise<Kind> {
   const kind = {
-    ...{ name, bias: 0, strips: 0, pairs: 0, held: 0, used: 0, wrong: 0, without: 0 },
-    ...{ lost: { truth: 0, strips: 0, raw: 0 }, delays: [] as number[] },
+    name,
+    bias: 0,
+    strips: 0,
+    pairs: 0,
+    held: 0,
+    used: 0,
+    wrong: 0,
+    without: 0,
+    lost: { truth: 0, strips: 0, raw: 0 },
+    delays: [] as number[],
   };
   for (const seed of seeds) {
     const strips = simulatedStrips(seed);

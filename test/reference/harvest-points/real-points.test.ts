@@ -26,8 +26,8 @@ const folder = [join(reference, "points"), join(reference, "../points")].find(
 );
 const file = (name: string) => ({ name, bytes: readFileSync(join(folder!, name)) });
 const request: HarvestRequest = {
-  ...{ crop: "wheat", system: "us", currency: "$", season: 2019, farm: "", field: "", delayS: null },
-  ...{ combineWidthM: null, drillWidthM: null, off: [], eachStepOff: false },
+  crop: "wheat", system: "us", currency: "$", season: 2019, farm: "", field: "", delayS: null,
+  combineWidthM: null, drillWidthM: null, off: [], eachStepOff: false,
 };
 
 if (folder === undefined)
@@ -35,7 +35,7 @@ if (folder === undefined)
 else {
   describe("a soybean seeding-rate trial, thinned, in plots of 75 m", () => {
     const made = harvestStrips([file("soy-onfarm-yield-points.csv")], [file("soy-onfarm-as-applied.csv")], null, {
-      ...{ ...request, crop: "soybean", variety: "Soybean" },
+      ...request, crop: "soybean", variety: "Soybean",
       columns: { seed_rate: "rate (thousand seeds/ac)" },
     });
 
@@ -91,7 +91,7 @@ else {
   describe("a raw maize harvest", () => {
     it("gives the yields that R works out from flow, seconds, distance, cut and moisture", async () => {
       const read = await readPoints([file("corn-yield-monitor-gartner.csv")], {
-        ...{ ...request, crop: "corn" },
+        ...request, crop: "corn",
         columns: { mass: "flow (lb/s)", dist: "distance (in)" },
       });
       placeAll([read]);
@@ -139,7 +139,7 @@ else {
       ],
     ])("gives the mean yield that R works out, from %s", async (_, text) => {
       const read = await readPoints([{ name: "m.csv", bytes: new TextEncoder().encode(text) }], {
-        ...{ ...request, crop: "corn" },
+        ...request, crop: "corn",
       });
       placeAll([read]);
       const passes = findPasses(read.cloud);

@@ -4,21 +4,18 @@ import { fromPerAcre, fromPricePerBushel, fromSeedsPerPound } from "../../../src
 import { defaultSettings, defaultUnits, type Lot } from "../../../src/vocabulary/settings.ts";
 
 const lot: Lot = {
-  ...{
-    variety: "Ostrindel",
-    rateNowSeedsPerM2: fromPerAcre(1_200_000),
-    lowestRateSeedsPerM2: null,
-    recommendedSeedsPerM2: null,
-    seedsPerKg: fromSeedsPerPound(13_400),
-  },
-  ...{
-    germination: 0.96,
-    purity: 0.99,
-    pricePerKg: fromPricePerBushel(20, 60),
-    pricePerThousandSeeds: null,
-    soldIn: null,
-  },
-  ...{ treated: false, areaHa: 60 },
+  variety: "Ostrindel",
+  rateNowSeedsPerM2: fromPerAcre(1_200_000),
+  lowestRateSeedsPerM2: null,
+  recommendedSeedsPerM2: null,
+  seedsPerKg: fromSeedsPerPound(13_400),
+  germination: 0.96,
+  purity: 0.99,
+  pricePerKg: fromPricePerBushel(20, 60),
+  pricePerThousandSeeds: null,
+  soldIn: null,
+  treated: false,
+  areaHa: 60,
 };
 const standing: Standing = {
   where: (column) => `lots.csv, row 2, column ${column}`,

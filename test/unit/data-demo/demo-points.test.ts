@@ -21,8 +21,17 @@ describe("the demo farm's harvest as points", () => {
       [stored("points/seeded-north-2026.csv")],
       stored("strips-2026.csv"),
       {
-        ...{ crop: "wheat", system: "us", currency: "$", season: null, farm: "", field: "North" },
-        ...{ delayS: null, combineWidthM: null, drillWidthM: null, off: [], eachStepOff: false },
+        crop: "wheat",
+        system: "us",
+        currency: "$",
+        season: null,
+        farm: "",
+        field: "North",
+        delayS: null,
+        combineWidthM: null,
+        drillWidthM: null,
+        off: [],
+        eachStepOff: false,
       },
     );
     const onFile = growDemoFarm()

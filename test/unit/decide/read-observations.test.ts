@@ -7,7 +7,11 @@ describe("the curve of stands", () => {
     const many = Array.from({ length: 300_000 }, (_, index) => 50 + ((index * 7919) % 300_000) / 1_000);
     const stand = { variety: "Ost", environment: null, strips: 9, share: 0.85, standardError: 0.01 };
     const seen = {
-      ...{ stand: [stand], farmStand: null, tillering: [], protein: [], lodgingModels: [] },
+      stand: [stand],
+      farmStand: null,
+      tillering: [],
+      protein: [],
+      lodgingModels: [],
       fits: [{ variety: "Ost", ratesSeedsPerM2: many }],
     } as unknown as Parameters<typeof readObservations>[0];
     const [curve] = readObservations(seen, defaultSettings).curves;

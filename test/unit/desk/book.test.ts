@@ -21,13 +21,20 @@ const tab = (name: string, lacks: "Season" | "Field" | "Variety"): Tab => ({
 });
 
 const looked = async (name: string, bytes: Uint8Array): Promise<LookedFile> => ({
-  ...{ name, bytes, as: "strips", problem: null },
+  name,
+  bytes,
+  as: "strips",
+  problem: null,
   sheets: (await openSheets({ name, bytes })).map((sheet) => {
     const rows: string[][] = [];
     sheet.forEach((cells) => void rows.push(cells));
     return {
-      ...{ file: sheet.file, tab: sheet.tab, holds: holdsWhat(sheet, noAnswers), rows },
-      ...{ toldByTab: toldByTab(sheet), delimiter: "," as const },
+      file: sheet.file,
+      tab: sheet.tab,
+      holds: holdsWhat(sheet, noAnswers),
+      rows,
+      toldByTab: toldByTab(sheet),
+      delimiter: "," as const,
     };
   }),
 });

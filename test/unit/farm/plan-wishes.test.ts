@@ -9,8 +9,13 @@ const lotsOf = (text: string) => ({
   bytes: new TextEncoder().encode(`variety,seeds_per_lb,germination_pct\n${text}`),
 });
 const ground: PlanWishes = {
-  ...{ fieldLength: "1200", fieldWidth: "1320", drillWidth: "40", combineWidth: "35" },
-  ...{ varieties: ["Ostrindel"], expectedYield: "55", blocks: 2 },
+  fieldLength: "1200",
+  fieldWidth: "1320",
+  drillWidth: "40",
+  combineWidth: "35",
+  varieties: ["Ostrindel"],
+  expectedYield: "55",
+  blocks: 2,
 };
 const plan = async (wishes: Partial<PlanWishes>, lots = "Ostrindel,14000,100\nQuavenby,12000,95\n") =>
   planTrial(

@@ -6,14 +6,16 @@ import { request } from "./requests.ts";
 
 const known: KnownVariety = {
   outlook: outlookOf([200, 250, 300], [{ weight: 1, yields: () => 4000, net: () => 800 }], 100),
-  ...{ curves: [], yieldKgPerHa: 4000, rateNowSeedsPerM2: 250, now: 1, lot: null },
-  ...{
-    pastStrips: 0,
-    pastEnvironments: 0,
-    rangeNow: null,
-    testedSeedsPerM2: null,
-    lodgingChanceAtHighest: null,
-  },
+  curves: [],
+  yieldKgPerHa: 4000,
+  rateNowSeedsPerM2: 250,
+  now: 1,
+  lot: null,
+  pastStrips: 0,
+  pastEnvironments: 0,
+  rangeNow: null,
+  testedSeedsPerM2: null,
+  lodgingChanceAtHighest: null,
 };
 
 const errorSd = (layout: "blocks" | "varieties-in-strips" | "rates-in-strips"): number =>

@@ -23,15 +23,18 @@ const known = (i: number, areaHa: number | null): KnownVariety => ({
     areaHa === null
       ? null
       : {
-          ...{
-            variety: name(i),
-            rateNowSeedsPerM2: 300,
-            lowestRateSeedsPerM2: null,
-            recommendedSeedsPerM2: null,
-            seedsPerKg: 30_000,
-          },
-          ...{ germination: 0.95, purity: 0.99, pricePerKg: 0.6, pricePerThousandSeeds: null },
-          ...{ soldIn: null, treated: false, areaHa },
+          variety: name(i),
+          rateNowSeedsPerM2: 300,
+          lowestRateSeedsPerM2: null,
+          recommendedSeedsPerM2: null,
+          seedsPerKg: 30_000,
+          germination: 0.95,
+          purity: 0.99,
+          pricePerKg: 0.6,
+          pricePerThousandSeeds: null,
+          soldIn: null,
+          treated: false,
+          areaHa,
         },
   pastStrips: 60,
   pastEnvironments: 3,

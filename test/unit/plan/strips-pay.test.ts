@@ -11,10 +11,19 @@ import { defaultSettings } from "../../../src/vocabulary/settings.ts";
 const measures = measuresOf({ units: { system: "us", currency: "$" }, settings: defaultSettings });
 
 const advised = (variety: string, need: StripAdvice["need"], areaHa: number | null = 100): StripAdvice => ({
-  ...{ variety, need, areaHa, costOfTrial: 600, seasonsUsed: 3 },
-  ...{ pastStrips: 40, pastEnvironments: 2, blocks: 4, ratesPerVariety: 5 },
-  ...{ valueOfKnowingAllPerHa: 3, valueOfTrialPerHa: 1 },
-  ...{ intervalWidthNowSeedsPerM2: 90, intervalWidthAfterSeedsPerM2: 60 },
+  variety,
+  need,
+  areaHa,
+  costOfTrial: 600,
+  seasonsUsed: 3,
+  pastStrips: 40,
+  pastEnvironments: 2,
+  blocks: 4,
+  ratesPerVariety: 5,
+  valueOfKnowingAllPerHa: 3,
+  valueOfTrialPerHa: 1,
+  intervalWidthNowSeedsPerM2: 90,
+  intervalWidthAfterSeedsPerM2: 60,
 });
 
 describe("whether strips pay", () => {
@@ -54,10 +63,8 @@ describe("varieties worth planting", () => {
 describe("the verdict on strips", () => {
   const plan = (value: number | null, cost: number): StripPlan =>
     ({
-      ...{
-        chosen: { value, cost, pays: value === null ? null : value >= cost },
-        request: { seasonsUsed: 3 },
-      },
+      chosen: { value, cost, pays: value === null ? null : value >= cost },
+      request: { seasonsUsed: 3 },
       advice: [advised("Telluwick", "dear"), advised("Brimsolt", "settled")],
     }) as unknown as StripPlan;
   const headline = "Strips of Telluwick cost more than they are worth; Brimsolt needs none.";

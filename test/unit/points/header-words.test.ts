@@ -64,7 +64,8 @@ describe("places by their size", () => {
     const { x } = degrees.cloud.numbers;
     expect((x![0]! - x![1]!) / 7.5636).toBeCloseTo(1, 2);
     const shapes = [0, 9].map((i) => ({
-      ...{ longitude: 500_000 + i, latitude: 4_982_950 },
+      longitude: 500_000 + i,
+      latitude: 4_982_950,
       properties: { "yield (bu/ac)": 60 },
     }));
     const metres = await readPoints(

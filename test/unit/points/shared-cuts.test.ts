@@ -2,7 +2,8 @@ import { describe, expect, it } from "vitest";
 import { unmixCuts, type Cut } from "../../../src/points/shared-cuts.ts";
 
 const cut = (value: number, shares: Record<number, number>, area = 10): Cut => ({
-  ...{ value, area },
+  value,
+  area,
   strips: Object.keys(shares).map(Number),
   shares: Object.values(shares),
 });

@@ -6,8 +6,17 @@ import type { Harvest } from "../../../src/vocabulary/harvest.ts";
 import { simulateHarvest, simulatedStrips, type HarvestWish } from "../../simulate-harvest.ts";
 
 const request: HarvestRequest = {
-  ...{ crop: "wheat", system: "us", currency: "$", season: null, farm: "", field: "", delayS: null },
-  ...{ combineWidthM: null, drillWidthM: null, off: [], eachStepOff: false },
+  crop: "wheat",
+  system: "us",
+  currency: "$",
+  season: null,
+  farm: "",
+  field: "",
+  delayS: null,
+  combineWidthM: null,
+  drillWidthM: null,
+  off: [],
+  eachStepOff: false,
 };
 const file = (name: string, text: string) => ({ name, bytes: new TextEncoder().encode(text) });
 const made = simulatedStrips(11, 2, 2);

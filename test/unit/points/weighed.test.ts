@@ -20,8 +20,17 @@ const wagon = ["strip,weight (lb)", ...pounds.map((weight, s) => `${s + 1},${wei
 
 const harvestWith = (weights: string, use: ScaleUse, yields = simulated.yieldCsv): Promise<Harvest> =>
   stripsFromPoints([file("y.csv", yields)], [file("s.csv", simulated.seededCsv)], null, {
-    ...{ crop: "wheat", system: "us", currency: "$", season: null, farm: "", field: "", delayS: 10 },
-    ...{ combineWidthM: null, drillWidthM: null, off: [], eachStepOff: false },
+    crop: "wheat",
+    system: "us",
+    currency: "$",
+    season: null,
+    farm: "",
+    field: "",
+    delayS: 10,
+    combineWidthM: null,
+    drillWidthM: null,
+    off: [],
+    eachStepOff: false,
     weighed: { file: file("wagon.csv", weights), use },
   } satisfies HarvestRequest);
 
@@ -89,7 +98,10 @@ describe("a weigh wagon beside the monitor", () => {
     for (const code of ["scale-far", "scale-scatters", "weighed-unmet", "weighed-unread"])
       expect(codes).toContain(code);
     expect(findings.find(({ code }) => code === "weighed-unread")).toMatchObject({
-      ...{ file: "wagon.csv", row: 5, column: "weight (lb)", value: "heavy" },
+      file: "wagon.csv",
+      row: 5,
+      column: "weight (lb)",
+      value: "heavy",
     });
     expect(scale!.loads).toHaveLength(4);
     expect(told.findings.map(({ code }) => code)).not.toContain("scale-far");

@@ -116,15 +116,13 @@ describe("Table Schemas", () => {
   it("of lots name every column that reading understands", () => {
     const fields = fieldsOf(lotsSchema());
     const own: Record<string, string> = {
-      ...{
-        seed_price_unit: "$/bu",
-        rate_now: "1200000",
-        lowest_rate: "900000",
-        recommended_rate: "1300000",
-        seeds_per_lb: "12960",
-        seeds_per_kg: "28571",
-        tkw_g: "35",
-      },
+      seed_price_unit: "$/bu",
+      rate_now: "1200000",
+      lowest_rate: "900000",
+      recommended_rate: "1300000",
+      seeds_per_lb: "12960",
+      seeds_per_kg: "28571",
+      tkw_g: "35",
     };
     const value = ({ name, type }: Field): string => own[name] ?? sample[type]!;
     const text = `${fields.map(({ name }) => name).join(",")}\n${fields.map(value).join(",")}\n`;

@@ -120,7 +120,10 @@ describe("the page names of clients", () => {
 
 describe("the summary of many clients", () => {
   const parts = {
-    ...{ starter: "", script: "", style: "body{}", run: { date: "2026-12-01", files: ["clients"] } },
+    starter: "",
+    script: "",
+    style: "body{}",
+    run: { date: "2026-12-01", files: ["clients"] },
     sha256: (text: string) => createHash("sha256").update(text).digest("base64"),
     deflate: (text: string) => text,
   };
@@ -177,13 +180,17 @@ describe("the summary of many clients", () => {
       ...withRow({}).next[0]!,
       variety,
       economicOptimum: {
-        ...{ kind: "found", lower: null, upper: null, reason: "no-ends" },
+        kind: "found",
+        lower: null,
+        upper: null,
+        reason: "no-ends",
         rateSeedsPerM2: perAcre(million * 1e6),
       },
       // 80 % of a normal distribution lie within 1.2816 standard deviations: an sd of 0.03 of the log.
       intervals: [
         {
-          ...{ level: 0.8, lower: perAcre(million * 1e6 * Math.exp(-1.2816 * 0.03)) },
+          level: 0.8,
+          lower: perAcre(million * 1e6 * Math.exp(-1.2816 * 0.03)),
           upper: perAcre(million * 1e6 * Math.exp(1.2816 * 0.03)),
         },
       ],

@@ -23,7 +23,10 @@ const measures = measuresOf(result);
 const million = (seedsPerM2: number): string => (toPerAcre(seedsPerM2) / 1e6).toFixed(2);
 const textOf = (html: string): string => html.replaceAll(/<[^>]*>/g, " ").replaceAll(/\s+/g, " ");
 const parts = {
-  ...{ starter: "", script: "", style: "", run: { date: "2026-12-01", files: ["clients"] } },
+  starter: "",
+  script: "",
+  style: "",
+  run: { date: "2026-12-01", files: ["clients"] },
   sha256: (text: string) => createHash("sha256").update(text).digest("base64"),
   deflate: (text: string) => text,
 };

@@ -60,7 +60,8 @@ describe("what stops a late rate", () => {
 describe("the rate on the planned date", () => {
   const dates = (bestSeedingDate: string | null, plannedSeedingDate: string | null) => ({
     ...defaultSettings,
-    ...{ bestSeedingDate, plannedSeedingDate },
+    bestSeedingDate,
+    plannedSeedingDate,
   });
 
   it("is known late or early where both dates are", () => {

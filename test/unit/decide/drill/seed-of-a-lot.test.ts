@@ -44,13 +44,17 @@ describe("an order", () => {
   it("of bags of seeds counts the seeds sown, dead ones among them", () => {
     // 400 seeds/m² are 4 million a hectare: 16 bags of 250,000, 40 for 2.5 ha. No weight is asked for.
     expect(soldAmount({ soldIn: bagsOfSeeds, areaHa: 2.5 }, null, 400)).toEqual({
-      ...{ unit: bagsOfSeeds, perHa: expect.closeTo(16, 9), order: expect.closeTo(40, 9) },
+      unit: bagsOfSeeds,
+      perHa: expect.closeTo(16, 9),
+      order: expect.closeTo(40, 9),
     });
   });
 
   it("is told a hectare where the area is not known", () => {
     expect(soldAmount({ soldIn: bagsOfKg, areaHa: null }, 160, 400)).toEqual({
-      ...{ unit: bagsOfKg, perHa: 8, order: null },
+      unit: bagsOfKg,
+      perHa: 8,
+      order: null,
     });
   });
 

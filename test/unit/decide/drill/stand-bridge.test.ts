@@ -4,7 +4,12 @@ import type { FarmStand } from "../../../../src/vocabulary/result.ts";
 
 /** Twelve plants in a hundred seeds are lost at 250 seeds/m², and two more for each hundred seeds more. */
 const farmStand: FarmStand = {
-  ...{ counts: 40, environments: 4, centreSeedsPerM2: 250, standLoss: 0.12, lower: 0.06, upper: 0.2 },
+  counts: 40,
+  environments: 4,
+  centreSeedsPerM2: 250,
+  standLoss: 0.12,
+  lower: 0.06,
+  upper: 0.2,
   perHundredSeeds: { estimate: 0.02, standardError: 0.005, t: 4, df: 36, p: 0.0003 },
   suffices: true,
 };
@@ -42,8 +47,14 @@ describe("plants to expect of a rate", () => {
 
 describe("plants to expect of a variety with counts of its own", () => {
   const row = (variety: string, environment: string | null, standLoss: number) => ({
-    ...{ variety, environment, counts: 8, rateSeedsPerM2: null, plantsPerM2: null, standLoss },
-    ...{ lower: standLoss - 0.05, upper: standLoss + 0.05 },
+    variety,
+    environment,
+    counts: 8,
+    rateSeedsPerM2: null,
+    plantsPerM2: null,
+    standLoss,
+    lower: standLoss - 0.05,
+    upper: standLoss + 0.05,
   });
   const stand = [
     row("Birch", null, 0.3),
@@ -65,10 +76,12 @@ describe("plants to expect of a variety with counts of its own", () => {
   it("goes by the farm where only other varieties were counted", () => {
     const others = stand.filter(({ variety }) => variety === "Birch");
     expect(expectStand("Alder", 250, { stand: others, farmStand }, settings)).toMatchObject({
-      ...{ from: "farm", standLoss: 0.12 },
+      from: "farm",
+      standLoss: 0.12,
     });
     expect(drawStand("Alder", [200, 400], { stand: others, farmStand }, settings).points[0]).toMatchObject({
-      ...{ lower: null, upper: null },
+      lower: null,
+      upper: null,
     });
   });
 
@@ -77,8 +90,10 @@ describe("plants to expect of a variety with counts of its own", () => {
     expect(points).toHaveLength(21);
     // At 300, the eleventh: 0.1 + 0.01 lost of 300 leaves 267, 15 more or less in a season of 5 % less or more loss.
     expect(points[10]).toEqual({
-      ...{ rateSeedsPerM2: 300, value: expect.closeTo(267, 9) as number },
-      ...{ lower: expect.closeTo(252, 9) as number, upper: expect.closeTo(282, 9) as number },
+      rateSeedsPerM2: 300,
+      value: expect.closeTo(267, 9) as number,
+      lower: expect.closeTo(252, 9) as number,
+      upper: expect.closeTo(282, 9) as number,
     });
   });
 
@@ -93,8 +108,13 @@ describe("plants to expect of a variety with counts of its own", () => {
 describe("the drawn stand", () => {
   const own = (counts: number, environments: number) => {
     const row = {
-      ...{ variety: "Alder", counts, rateSeedsPerM2: null, plantsPerM2: null },
-      ...{ standLoss: 0.1, lower: 0.05, upper: 0.18 },
+      variety: "Alder",
+      counts,
+      rateSeedsPerM2: null,
+      plantsPerM2: null,
+      standLoss: 0.1,
+      lower: 0.05,
+      upper: 0.18,
     };
     return {
       stand: [null, ...Array.from({ length: environments }, (_, i) => String(2020 + i))].map(

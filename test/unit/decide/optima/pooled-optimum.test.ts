@@ -12,12 +12,18 @@ import { defaultSettings, unknownLot } from "../../../../src/vocabulary/settings
 
 const variance = { linear: 1.01, covariance: -0.00125, quadratic: 0.000003125 };
 const slope: SlopeEstimate = {
-  ...{ linear: 9, quadratic: -0.01, variance, varianceSlopes: [variance], uncertainty: [[0.1]] },
+  linear: 9,
+  quadratic: -0.01,
+  variance,
+  varianceSlopes: [variance],
+  uncertainty: [[0.1]],
 };
 const tested: [number, number] = [200, 600];
 const settings = {
   ...defaultSettings,
-  ...{ grainPricePerKg: 0.2, seedPricePerThousand: 0.02, intervalLevels: [0.8, 0.95] as [number, number] },
+  grainPricePerKg: 0.2,
+  seedPricePerThousand: 0.02,
+  intervalLevels: [0.8, 0.95] as [number, number],
 };
 
 describe("the optimum of a pooled slope", () => {
@@ -37,7 +43,10 @@ describe("the optimum of a pooled slope", () => {
     const sure = { ...slope, varianceSlopes: [], uncertainty: [] };
     expect(slopeDf(sure, 200)).toBeNull();
     expect(optimumOfSlope(sure, tested, 1, 0.95)).toMatchObject({
-      ...{ kind: "found", lower: null, upper: null, reason: "error-unknown" },
+      kind: "found",
+      lower: null,
+      upper: null,
+      reason: "error-unknown",
     });
   });
 
@@ -49,7 +58,11 @@ describe("the optimum of a pooled slope", () => {
 
 describe("optima of pooled varieties", () => {
   const pooled: PooledVariety = {
-    ...{ variety: "Alder", environments: 3, strips: 60, testedSeedsPerM2: tested, slope },
+    variety: "Alder",
+    environments: 3,
+    strips: 60,
+    testedSeedsPerM2: tested,
+    slope,
     forms: [
       {
         form: "quadratic",

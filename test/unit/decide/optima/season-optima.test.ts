@@ -4,21 +4,40 @@ import { seasonCurves } from "../../../../src/decide/optima/season-curves.ts";
 import type { FittedForm, FittedVariety, Optimum, VarietyFit } from "../../../../src/vocabulary/result.ts";
 
 const line = (form: Partial<FittedForm>): FittedForm => ({
-  ...{ form: "linear", rss: 100, residualDf: 5, rSquared: null, aicc: null, weight: null },
-  ...{ residualSdKgPerHa: null, converged: true },
+  form: "linear",
+  rss: 100,
+  residualDf: 5,
+  rSquared: null,
+  aicc: null,
+  weight: null,
+  residualSdKgPerHa: null,
+  converged: true,
   coefficients: { intercept: 1000, linear: 1, quadratic: null, join: null, plateau: null },
   standardErrors: { intercept: null, linear: null, quadratic: null, join: null, plateau: null },
   ...form,
 });
 const fitWith = (forms: FittedForm[]): FittedVariety => ({
-  ...{ variety: "Alder", environment: "2024", season: 2024, strips: 20, blocks: 4 },
-  ...{ ratesSeedsPerM2: [200, 300, 400], cells: [], withinCellSs: 0, forms, formsLeftOut: [] },
-  ...{ anova: null, resistantSlope: null },
+  variety: "Alder",
+  environment: "2024",
+  season: 2024,
+  strips: 20,
+  blocks: 4,
+  ratesSeedsPerM2: [200, 300, 400],
+  cells: [],
+  withinCellSs: 0,
+  forms,
+  formsLeftOut: [],
+  anova: null,
+  resistantSlope: null,
 });
 
 describe("a quadratic that outlying strips may drive", () => {
   const found: Optimum = {
-    ...{ kind: "found", rateSeedsPerM2: 300, lower: null, upper: null, reason: "no-ends" },
+    kind: "found",
+    rateSeedsPerM2: 300,
+    lower: null,
+    upper: null,
+    reason: "no-ends",
   };
   const told = (
     resistant: VarietyFit["resistant"],
@@ -31,7 +50,8 @@ describe("a quadratic that outlying strips may drive", () => {
     );
   };
   const resistantAt = (economicOptimumSeedsPerM2: number, differs = true) => ({
-    ...{ economicOptimumSeedsPerM2, differs },
+    economicOptimumSeedsPerM2,
+    differs,
   });
 
   it("is said to lie lower or higher than the resistant fit", () => {

@@ -21,12 +21,23 @@ const residuals = [-10, 20, 0, -20, 10];
 
 function seasonWith(season: number, yields: readonly [rate: number, kgPerHa: number][]): FittedVariety {
   return {
-    ...{ variety: "Alder", environment: String(season), season, strips: yields.length, blocks: 1 },
+    variety: "Alder",
+    environment: String(season),
+    season,
+    strips: yields.length,
+    blocks: 1,
     ratesSeedsPerM2: yields.map(([rate]) => rate),
     cells: yields.map(([rateSeedsPerM2, meanYieldKgPerHa]) => ({
-      ...{ block: "", rateSeedsPerM2, strips: 1, meanYieldKgPerHa },
+      block: "",
+      rateSeedsPerM2,
+      strips: 1,
+      meanYieldKgPerHa,
     })),
-    ...{ withinCellSs: 0, forms: [], formsLeftOut: [], anova: null, resistantSlope: null },
+    withinCellSs: 0,
+    forms: [],
+    formsLeftOut: [],
+    anova: null,
+    resistantSlope: null,
   };
 }
 
@@ -41,7 +52,9 @@ const hill = (season: number, middle: number, bend = 0.02): FittedVariety =>
 
 const settings = {
   ...defaultSettings,
-  ...{ grainPricePerKg: 0.2, seedPricePerThousand: 0.03, intervalLevels: [0.8, 0.95] as [number, number] },
+  grainPricePerKg: 0.2,
+  seedPricePerThousand: 0.03,
+  intervalLevels: [0.8, 0.95] as [number, number],
 };
 const spread = (...fits: FittedVariety[]) => {
   const [most, best] = spreadOfSeasons(fits, settings);
@@ -71,7 +84,8 @@ describe("the optimum of a season", () => {
   it("may lie outside the tested rates", () => {
     // 0.002 as bent, the top stays and money is earned 375 below it.
     expect(seasonOptimum(hill(2024, 500, 0.002), 1.5)).toMatchObject({
-      ...{ kind: "found", rateSeedsPerM2: expect.closeTo(125, 6) as number },
+      kind: "found",
+      rateSeedsPerM2: expect.closeTo(125, 6) as number,
     });
   });
 
@@ -125,7 +139,9 @@ describe("the optima of several seasons", () => {
     // Laird τ² = 15 ÷ (2 ÷ 12.5 − 1 ÷ 12.5) = 187.5, τ = 13.6931.
     expect(most.summary).toMatchObject({
       fixed: { rateSeedsPerM2: expect.closeTo(310, 6), standardError: expect.closeTo(2.5, 4) },
-      ...{ q: expect.closeTo(16, 4), qDf: 1, iSquaredPct: expect.closeTo(93.75, 4) },
+      q: expect.closeTo(16, 4),
+      qDf: 1,
+      iSquaredPct: expect.closeTo(93.75, 4),
       dersimonianLaird: { tauSeedsPerM2: expect.closeTo(13.6931, 3), rateSeedsPerM2: expect.closeTo(310, 6) },
       reml: { rateSeedsPerM2: expect.closeTo(310, 6) },
     });

@@ -23,10 +23,16 @@ describe("the best rate that is believed in", () => {
 
   it("lies at an edge where money rises or falls all the way", () => {
     expect(believedOptimum(three, hillAt(500), wide)).toEqual({
-      ...{ kind: "at-edge", rateSeedsPerM2: 400, edge: "highest", reason: "still-rising" },
+      kind: "at-edge",
+      rateSeedsPerM2: 400,
+      edge: "highest",
+      reason: "still-rising",
     });
     expect(believedOptimum(three, hillAt(100), wide)).toEqual({
-      ...{ kind: "at-edge", rateSeedsPerM2: 200, edge: "lowest", reason: "never-pays" },
+      kind: "at-edge",
+      rateSeedsPerM2: 200,
+      edge: "lowest",
+      reason: "never-pays",
     });
   });
 
@@ -68,7 +74,8 @@ describe("the lowest rate that a person accepts", () => {
   it("is named where less would pay, and the step stays", () => {
     const bound: Reason = { code: "lowest-rate", numbers: { rateSeedsPerM2: 260 } };
     expect(keepLowest({ rate: 300, reasons: [limited, flat] }, 260, true, drill)).toEqual({
-      ...{ rate: 300, reasons: [limited, bound] },
+      rate: 300,
+      reasons: [limited, bound],
     });
   });
 
@@ -91,7 +98,8 @@ describe("the rate to aim at where today's is not known", () => {
     expect(bestStep(316, 318, drill)).toEqual({ rate: 310, reasons: [] });
     expect(bestStep(316, 320, drill)).toEqual({ rate: 320, reasons: [] });
     expect(bestStep(316, 309, drill)).toEqual({
-      ...{ rate: 300, reasons: [{ code: "lodging-ceiling", numbers: { rateSeedsPerM2: 309 } }] },
+      rate: 300,
+      reasons: [{ code: "lodging-ceiling", numbers: { rateSeedsPerM2: 309 } }],
     });
     expect(bestStep(null, 309, drill)).toEqual({ rate: null, reasons: [] });
   });

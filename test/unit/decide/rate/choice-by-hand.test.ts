@@ -90,7 +90,7 @@ describe("a lodging ceiling", () => {
 
   it("above the best rate changes nothing", () => {
     expect(chosen({}, three, { ceiling: 310 })).toMatchObject({
-      ...{ rateNextSeedsPerM2: expect.closeTo(286, 9) as number },
+      rateNextSeedsPerM2: expect.closeTo(286, 9) as number,
       reasons: [{ code: "step-limited" }],
     });
   });
@@ -131,7 +131,9 @@ describe("where no response is as likely as all else together", () => {
     expect(next.holdsAt).toBeNull();
     // Five rates from 200 to 400 stand 50 apart.
     expect(reason(next.reasons, "no-response-step")).toEqual({
-      ...{ chance: 0.5, testLowerSeedsPerM2: 150, testHigherSeedsPerM2: 450 },
+      chance: 0.5,
+      testLowerSeedsPerM2: 150,
+      testHigherSeedsPerM2: 450,
     });
     expect(codes(chosen({}, believed({ noResponseChance: 0.49 })))).not.toContain("no-response-step");
   });
@@ -146,7 +148,8 @@ describe("where no response is as likely as all else together", () => {
     // Three rates from 200 to 500 stand 150 apart: 50 would be next.
     const wide = believed({ noResponseChance: 0.6, testedRates: 3, testedSeedsPerM2: [200, 500] });
     expect(reason(chosen({}, wide).reasons, "no-response-step")).toMatchObject({
-      ...{ testLowerSeedsPerM2: 100, testHigherSeedsPerM2: 650 },
+      testLowerSeedsPerM2: 100,
+      testHigherSeedsPerM2: 650,
     });
   });
 });
@@ -154,10 +157,12 @@ describe("where no response is as likely as all else together", () => {
 describe("what else is said of a choice", () => {
   it("names the edge at which money still rises, and the rate to test beyond", () => {
     expect(reason(chosen({ seedPricePerThousand: 0.02 }).reasons, "at-highest-tested")).toEqual({
-      ...{ rateSeedsPerM2: 400, testSeedsPerM2: 450 },
+      rateSeedsPerM2: 400,
+      testSeedsPerM2: 450,
     });
     expect(reason(chosen({ seedPricePerThousand: 0.06 }).reasons, "at-lowest-tested")).toEqual({
-      ...{ rateSeedsPerM2: 200, testSeedsPerM2: 150 },
+      rateSeedsPerM2: 200,
+      testSeedsPerM2: 150,
     });
     expect(codes(chosen())).toEqual(["step-limited"]);
   });
@@ -209,8 +214,13 @@ describe("a choice whose numbers tell nothing", () => {
     };
     const bare = withoutNumbers(told);
     expect(bare).toMatchObject({
-      ...{ intervals: [], flatZone: null, gainPerHa: null, chanceOfGain: null, expectedLossPerHa: null },
-      ...{ sensitivity: [], rateNextSeedsPerM2: told.rateNextSeedsPerM2 },
+      intervals: [],
+      flatZone: null,
+      gainPerHa: null,
+      chanceOfGain: null,
+      expectedLossPerHa: null,
+      sensitivity: [],
+      rateNextSeedsPerM2: told.rateNextSeedsPerM2,
       yieldOptimum: { kind: "none", reason: "level" },
       economicOptimum: { kind: "none", reason: "no-response" },
     });

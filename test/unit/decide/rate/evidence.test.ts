@@ -3,7 +3,11 @@ import { evidenceWord, type EvidenceFacts } from "../../../../src/decide/rate/ev
 
 const wordOf = (width: number, changes: Partial<EvidenceFacts> = {}): string =>
   evidenceWord({
-    ...{ seasons: 3, testedRates: 5, noResponse: false, moves: true, tested: [200, 400] },
+    seasons: 3,
+    testedRates: 5,
+    noResponse: false,
+    moves: true,
+    tested: [200, 400],
     interval: { level: 0.8, lower: 220, upper: 220 + width },
     ...changes,
   });

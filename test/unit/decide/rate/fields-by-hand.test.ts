@@ -26,13 +26,20 @@ const twoFields: Belief = {
 const prices = varietyPrices(twoFields, { premiumPerKg: () => 0, costPerHa: () => 0 }, settings);
 type FarmChoice = Parameters<typeof rateByField>[2];
 const farm: FarmChoice = {
-  ...{ variety: "Alder", rateNowSeedsPerM2: 280, lodgingCeilingSeedsPerM2: null, evidence: "fair" },
+  variety: "Alder",
+  rateNowSeedsPerM2: 280,
+  lodgingCeilingSeedsPerM2: null,
+  evidence: "fair",
   economicOptimum: { kind: "found", rateSeedsPerM2: 300, lower: null, upper: null, reason: "no-ends" },
 };
 const fitOn = (field: string, yields: readonly [strips: number, kgPerHa: number][]) => ({
-  ...{ environment: `2024 ${field}`, season: 2024 },
+  environment: `2024 ${field}`,
+  season: 2024,
   cells: yields.map(([strips, meanYieldKgPerHa]) => ({
-    ...{ block: "1", rateSeedsPerM2: 300, strips, meanYieldKgPerHa },
+    block: "1",
+    rateSeedsPerM2: 300,
+    strips,
+    meanYieldKgPerHa,
   })),
 });
 const fits = [
@@ -174,7 +181,9 @@ describe("a field's rate", () => {
 
 describe("the chance that fields differ", () => {
   const believed = (fields: string[], fieldShifts: number[][], weights = [0.5, 0.5]): Belief => ({
-    ...{ ...twoFields, fields, fieldShifts },
+    ...twoFields,
+    fields,
+    fieldShifts,
     curves: weights.map((weight, place) => ({ ...curve(weight, 300), place })),
   });
 

@@ -46,7 +46,11 @@ describe("net return of a rate", () => {
 
   it("holds the premium for protein, which is added to the price", () => {
     const protein: ProteinResponse = {
-      ...{ variety: "Alder", strips: 20, centreSeedsPerM2: 300, slopePctPerSeedPerM2: 0, ownSlope: null },
+      variety: "Alder",
+      strips: 20,
+      centreSeedsPerM2: 300,
+      slopePctPerSeedPerM2: 0,
+      ownSlope: null,
       levels: [{ environment: "2024", proteinPct: 13 }],
     };
     const proteinSchedule = [
@@ -63,7 +67,11 @@ describe("net return of a rate", () => {
 
   it("loses premium where more seed means less protein", () => {
     const thinning: ProteinResponse = {
-      ...{ variety: "Alder", strips: 20, centreSeedsPerM2: 300, slopePctPerSeedPerM2: -0.01, ownSlope: null },
+      variety: "Alder",
+      strips: 20,
+      centreSeedsPerM2: 300,
+      slopePctPerSeedPerM2: -0.01,
+      ownSlope: null,
       levels: [{ environment: "2024", proteinPct: 13 }],
     };
     const proteinSchedule = [
@@ -93,16 +101,18 @@ describe("what a rate costs", () => {
 
 describe("the price of a thousand viable seeds", () => {
   const lot: Lot = {
-    ...{ variety: "Alder", rateNowSeedsPerM2: null, seedsPerKg: 25_000, germination: 0.9, purity: 0.95 },
-    ...{
-      pricePerKg: 0.5,
-      pricePerThousandSeeds: null,
-      soldIn: null,
-      lowestRateSeedsPerM2: null,
-      recommendedSeedsPerM2: null,
-      treated: false,
-      areaHa: null,
-    },
+    variety: "Alder",
+    rateNowSeedsPerM2: null,
+    seedsPerKg: 25_000,
+    germination: 0.9,
+    purity: 0.95,
+    pricePerKg: 0.5,
+    pricePerThousandSeeds: null,
+    soldIn: null,
+    lowestRateSeedsPerM2: null,
+    recommendedSeedsPerM2: null,
+    treated: false,
+    areaHa: null,
   };
   const priceOf = (changes: Partial<Lot>): number =>
     decided(three, { lots: [{ ...lot, ...changes }] }).next.seedPricePerThousand;

@@ -20,25 +20,34 @@ const nothingSeen: Observations = {
 /** Strips of one variety without error, one block a season. */
 function fitsOf(yieldAt: (rate: number) => number, seasons: number[], variety = "A"): FittedVariety[] {
   return seasons.map((season) => ({
-    ...{
-      variety,
-      environment: String(season),
-      season,
-      strips: rates.length,
-      blocks: 1,
-      ratesSeedsPerM2: rates,
-    },
+    variety,
+    environment: String(season),
+    season,
+    strips: rates.length,
+    blocks: 1,
+    ratesSeedsPerM2: rates,
     cells: rates.map((rate) => ({
-      ...{ block: "", rateSeedsPerM2: rate, strips: 1 },
+      block: "",
+      rateSeedsPerM2: rate,
+      strips: 1,
       meanYieldKgPerHa: yieldAt(rate),
     })),
-    ...{ withinCellSs: 0, forms: [], formsLeftOut: [], anova: null, resistantSlope: null },
+    withinCellSs: 0,
+    forms: [],
+    formsLeftOut: [],
+    anova: null,
+    resistantSlope: null,
   }));
 }
 
 function nextOf(fits: FittedVariety[], settings: Settings) {
   const environments = [...new Set(fits.map((fit) => fit.environment))].map((id) => ({
-    ...{ id, farm: "", field: "", season: Number(id), strips: rates.length, blocks: 1 },
+    id,
+    farm: "",
+    field: "",
+    season: Number(id),
+    strips: rates.length,
+    blocks: 1,
   }));
   const beliefs = believeCurves(fits, settings);
   return decide({ fits, beliefs, pooled: [], environments, ...nothingSeen }, settings).next;

@@ -87,12 +87,23 @@ describe("qualityMoney", () => {
   it("costs what is lost where it lodges times the share expected to", () => {
     // One belief about log odds of 0 that no season moves: half of the field lodges, at any rate.
     const lodging: VarietyLodging = {
-      ...{ variety: "Ostrindel", scale: "zero-to-nine", strips: 60, testedSeedsPerM2: [200, 500] },
-      ...{ centreSeedsPerM2: 300, chanceOfAny: 1, reason: "", seen: [] },
+      variety: "Ostrindel",
+      scale: "zero-to-nine",
+      strips: 60,
+      testedSeedsPerM2: [200, 500],
+      centreSeedsPerM2: 300,
+      chanceOfAny: 1,
+      reason: "",
+      seen: [],
       beliefs: [
         {
-          ...{ weight: 1, level: 0, slope: 0, levelVariance: 0, slopeVariance: 0 },
-          ...{ covariance: 0, seasonVariance: 0 },
+          weight: 1,
+          level: 0,
+          slope: 0,
+          levelVariance: 0,
+          slopeVariance: 0,
+          covariance: 0,
+          seasonVariance: 0,
         },
       ],
     };

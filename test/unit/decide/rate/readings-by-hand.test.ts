@@ -20,7 +20,9 @@ const means = [3800, 4000, 4100, 4080, 4060];
 const residuals = [10, 0, 0, 0, -10];
 const cellsOf = (sign: number, block: string) =>
   tested.map((rateSeedsPerM2, k) => ({
-    ...{ block, rateSeedsPerM2, strips: 1 },
+    block,
+    rateSeedsPerM2,
+    strips: 1,
     meanYieldKgPerHa: means[k]! + sign * residuals[k]!,
   }));
 const fit: SiteYearReading = {
@@ -36,7 +38,11 @@ const found = (
   lower: number | null = null,
   upper: number | null = null,
 ): Optimum => ({
-  ...{ kind: "found", rateSeedsPerM2, lower, upper, reason: "interval" },
+  kind: "found",
+  rateSeedsPerM2,
+  lower,
+  upper,
+  reason: "interval",
 });
 const choice: RateChoice = { ...chooseRate(three, net, facts, settings), evidence: "strong", reasons: [] };
 
@@ -103,7 +109,9 @@ describe("the best of the tested means", () => {
       ...fit,
       cells: ["1", "2"].flatMap((block) =>
         Array.from({ length: count }, (_, k) => ({
-          ...{ block, rateSeedsPerM2: 200 + 10 * k, strips: 1 },
+          block,
+          rateSeedsPerM2: 200 + 10 * k,
+          strips: 1,
           meanYieldKgPerHa: 4000 - 20 * k + (block === "1" ? 1 : -1) * (k % 2),
         })),
       ),
@@ -131,7 +139,9 @@ describe("the pooled quadratic", () => {
     expect(codesOf(against(300, found(370, 350, 390)))).toEqual(["readings-disagree"]);
     expect(codesOf(against(300, found(230, 210, 250)))).toEqual(["readings-disagree"]);
     expect(against(300, found(370, 350, 390)).reasons[0]!.numbers).toEqual({
-      ...{ rateSeedsPerM2: 300, otherSeedsPerM2: 370, otherIs: "pooled-curve" },
+      rateSeedsPerM2: 300,
+      otherSeedsPerM2: 370,
+      otherIs: "pooled-curve",
     });
   });
 
@@ -204,7 +214,10 @@ describe("seasons that contradict each other", () => {
   it("are two whose intervals exclude each other, 1.6 times apart or more", () => {
     const low = season(2023, found(200, 180, 220));
     expect(contradiction(low, season(2024, found(320, 300, 340)))).toEqual({
-      ...{ lowerSeason: 2023, lowerSeedsPerM2: 200, higherSeason: 2024, higherSeedsPerM2: 320 },
+      lowerSeason: 2023,
+      lowerSeedsPerM2: 200,
+      higherSeason: 2024,
+      higherSeedsPerM2: 320,
     });
     expect(contradiction(season(2024, found(320, 300, 340)), low)).toMatchObject({ lowerSeason: 2023 });
     expect(contradiction(low, season(2024, found(319, 300, 340)))).toBeUndefined();
@@ -226,10 +239,16 @@ describe("seasons that contradict each other", () => {
 
   it("may lie at the ends of what was tested", () => {
     const atEdge = (edge: "lowest" | "highest", rateSeedsPerM2: number): Optimum => ({
-      ...{ kind: "at-edge", rateSeedsPerM2, edge, reason: edge === "lowest" ? "never-pays" : "still-rising" },
+      kind: "at-edge",
+      rateSeedsPerM2,
+      edge,
+      reason: edge === "lowest" ? "never-pays" : "still-rising",
     });
     expect(contradiction(season(2023, atEdge("lowest", 200)), season(2024, atEdge("highest", 400)))).toEqual({
-      ...{ lowerSeason: 2023, lowerSeedsPerM2: 200, higherSeason: 2024, higherSeedsPerM2: 400 },
+      lowerSeason: 2023,
+      lowerSeedsPerM2: 200,
+      higherSeason: 2024,
+      higherSeedsPerM2: 400,
     });
     // A season that still rises at 200 excludes nothing above it.
     expect(

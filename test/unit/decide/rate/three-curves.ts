@@ -88,15 +88,18 @@ export const nothingSeen: Observations = {
 };
 
 export const seasonOf = (season: number): FittedVariety => ({
-  ...{
-    variety: "Alder",
-    environment: String(season),
-    season,
-    strips: 20,
-    blocks: 4,
-    ratesSeedsPerM2: tested,
-  },
-  ...{ cells: [], withinCellSs: 0, forms: [], formsLeftOut: [], anova: null, resistantSlope: null },
+  variety: "Alder",
+  environment: String(season),
+  season,
+  strips: 20,
+  blocks: 4,
+  ratesSeedsPerM2: tested,
+  cells: [],
+  withinCellSs: 0,
+  forms: [],
+  formsLeftOut: [],
+  anova: null,
+  resistantSlope: null,
 });
 
 export function decided(
@@ -106,10 +109,18 @@ export function decided(
   seasons = [2023, 2024, 2025],
 ) {
   const environments = seasons.map((season) => ({
-    ...{ id: String(season), farm: "", field: "", season, strips: 20, blocks: 4 },
+    id: String(season),
+    farm: "",
+    field: "",
+    season,
+    strips: 20,
+    blocks: 4,
   }));
   const modelled = {
-    ...{ fits: seasons.map(seasonOf), beliefs: [belief], pooled: [], environments },
+    fits: seasons.map(seasonOf),
+    beliefs: [belief],
+    pooled: [],
+    environments,
     ...nothingSeen,
     protein,
   };

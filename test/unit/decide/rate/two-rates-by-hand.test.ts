@@ -11,8 +11,14 @@ import type { Settings } from "../../../../src/vocabulary/settings.ts";
 import { settings, three } from "./three-curves.ts";
 
 const two: ComparedRates = {
-  ...{ lowerSeedsPerM2: 250, higherSeedsPerM2: 300, environments: 4, environmentsHigherYieldedMore: 3 },
-  ...{ differenceKgPerHa: 100, standardErrorKgPerHa: 10, gainPerHa: 5, chanceHigherPays: 0.96 },
+  lowerSeedsPerM2: 250,
+  higherSeedsPerM2: 300,
+  environments: 4,
+  environmentsHigherYieldedMore: 3,
+  differenceKgPerHa: 100,
+  standardErrorKgPerHa: 10,
+  gainPerHa: 5,
+  chanceHigherPays: 0.96,
 };
 const higherLoses: ComparedRates = { ...two, gainPerHa: -5, chanceHigherPays: 0.04 };
 
@@ -64,7 +70,11 @@ describe("the better of two rates", () => {
     const { choice: next } = chosen(250, two, { changes: { largestStep: 0.1 } });
     expect(next.rateNextSeedsPerM2).toBeCloseTo(275, 9);
     expect(next).toMatchObject({
-      ...{ gainPerHa: null, intervals: [], flatZone: null, expectedLossPerHa: null, sensitivity: [] },
+      gainPerHa: null,
+      intervals: [],
+      flatZone: null,
+      expectedLossPerHa: null,
+      sensitivity: [],
       chanceOfGain: 0.96,
     });
     expect(next.reasons.map(({ code }) => code)).toEqual(["step-limited"]);
@@ -123,7 +133,11 @@ describe("the better of two rates", () => {
 
   it("is told without a gain where today's rate is not known", () => {
     expect(chosen(null).choice).toMatchObject({
-      ...{ rateNextSeedsPerM2: 300, intervals: [], gainPerHa: null, chanceOfGain: null, evidence: "strong" },
+      rateNextSeedsPerM2: 300,
+      intervals: [],
+      gainPerHa: null,
+      chanceOfGain: null,
+      evidence: "strong",
     });
     expect(chosen(null, higherLoses).choice.rateNextSeedsPerM2).toBe(250);
   });
@@ -172,7 +186,10 @@ describe("evidence of two rates", () => {
 
 describe("the comparison of two rates", () => {
   const cell = (block: string, rateSeedsPerM2: number, meanYieldKgPerHa: number, strips = 1) => ({
-    ...{ block, rateSeedsPerM2, strips, meanYieldKgPerHa },
+    block,
+    rateSeedsPerM2,
+    strips,
+    meanYieldKgPerHa,
   });
   const prices = { grainPricePerKg: 0.2 };
 
@@ -182,7 +199,9 @@ describe("the comparison of two rates", () => {
     // Seed at 0.04 takes 20: nothing is earned.
     expect(compareTwoRates(same, 0.04, prices)).toMatchObject({ gainPerHa: 0, chanceHigherPays: 0 });
     expect(compareTwoRates(same.slice(1), 0.03, prices)).toMatchObject({
-      ...{ environments: 1, standardErrorKgPerHa: null, chanceHigherPays: null },
+      environments: 1,
+      standardErrorKgPerHa: null,
+      chanceHigherPays: null,
     });
   });
 
@@ -191,7 +210,9 @@ describe("the comparison of two rates", () => {
       cells: [cell("", 250, 4000), cell("", 300, 4000 + more)],
     }));
     expect(compareTwoRates(years, 0.03, prices)).toMatchObject({
-      ...{ environments: 3, environmentsHigherYieldedMore: 1, differenceKgPerHa: 0 },
+      environments: 3,
+      environmentsHigherYieldedMore: 1,
+      differenceKgPerHa: 0,
     });
   });
 

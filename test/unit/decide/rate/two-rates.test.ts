@@ -24,7 +24,9 @@ describe("the mean of paired differences", () => {
 
 const [low, high] = [fromPerAcre(1.1e6), fromPerAcre(1.5e6)];
 const cell = (block: string, rate: number, bushels: number) => ({
-  ...{ block, rateSeedsPerM2: rate, strips: 1 },
+  block,
+  rateSeedsPerM2: rate,
+  strips: 1,
   meanYieldKgPerHa: fromBushelsPerAcre(bushels, 60),
 });
 const years = [

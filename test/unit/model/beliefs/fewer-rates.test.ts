@@ -3,7 +3,11 @@ import { withFewerBlocks } from "../../../../src/model/pooled/fewer-blocks.ts";
 import { withFewerRates } from "../../../../src/model/beliefs/fewer-rates.ts";
 
 const cell = (block: string, rateSeedsPerM2: number, strips: number, meanYieldKgPerHa: number) => ({
-  ...{ block, rateSeedsPerM2, strips, meanYieldKgPerHa, position: null },
+  block,
+  rateSeedsPerM2,
+  strips,
+  meanYieldKgPerHa,
+  position: null,
 });
 
 describe("rates of which every strip has its own", () => {
@@ -49,7 +53,9 @@ describe("rates of which every strip has its own", () => {
 describe("very many blocks in a few fields", () => {
   it("keeps whole blocks, evenly chosen in every field", () => {
     const field = (environment: string, blocks: number) => ({
-      ...{ variety: "Alder", environment, withinCellSs: blocks },
+      variety: "Alder",
+      environment,
+      withinCellSs: blocks,
       cells: Array.from({ length: 4 * blocks }, (_, i) =>
         cell(String(10_000 + Math.floor(i / 4)), 200 + 50 * (i % 4), 1, 5000),
       ),

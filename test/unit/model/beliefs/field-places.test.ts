@@ -12,10 +12,15 @@ function farm(needs: Record<string, number>, seasons: number, varieties = ["Alde
   return varieties.flatMap((variety) =>
     Array.from({ length: seasons }, (_, s) => 2020 + s).flatMap((season) =>
       Object.entries(needs).map(([field, need]) => ({
-        ...{ variety, season, environment: `${season} ${field}`.trim(), withinCellSs: 0 },
+        variety,
+        season,
+        environment: `${season} ${field}`.trim(),
+        withinCellSs: 0,
         cells: ["1", "2", "3"].flatMap((block) =>
           rates.map((rateSeedsPerM2) => ({
-            ...{ block, rateSeedsPerM2, strips: 1 },
+            block,
+            rateSeedsPerM2,
+            strips: 1,
             meanYieldKgPerHa:
               4000 * (1 - 0.06 * ((rateSeedsPerM2 / need - 1) / 0.4) ** 2 + 0.028 * Math.sin(12.9898 * ++i)),
           })),

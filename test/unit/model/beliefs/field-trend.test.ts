@@ -50,11 +50,18 @@ function field(rise: number, varieties = ["Alder", "Birch"], inOrder = orders): 
 
 const evidenceOf = (rows: readonly Row[], variety: string): RateEvidence =>
   rateEvidence({
-    ...{ variety, environment: "2024", season: 2024, withinCellSs: 0 },
+    variety,
+    environment: "2024",
+    season: 2024,
+    withinCellSs: 0,
     cells: rows
       .filter((row) => row.variety === variety)
       .map(({ block, position, rateSeedsPerM2, yieldKgPerHa }) => ({
-        ...{ block, position, rateSeedsPerM2, strips: 1, meanYieldKgPerHa: yieldKgPerHa },
+        block,
+        position,
+        rateSeedsPerM2,
+        strips: 1,
+        meanYieldKgPerHa: yieldKgPerHa,
       })),
   })!;
 

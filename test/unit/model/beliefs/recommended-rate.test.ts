@@ -38,10 +38,15 @@ describe("a need, once a rate is recommended", () => {
 describe("strips of a variety that came with a rate", () => {
   const rates = [170, 240, 310, 380, 450];
   const season = (year: number, need: number): CellsOfVariety => ({
-    ...{ variety: "Alder", season: year, environment: String(year), withinCellSs: 0 },
+    variety: "Alder",
+    season: year,
+    environment: String(year),
+    withinCellSs: 0,
     cells: ["1", "2", "3"].flatMap((block, b) =>
       rates.map((rateSeedsPerM2, r) => ({
-        ...{ block, rateSeedsPerM2, strips: 1 },
+        block,
+        rateSeedsPerM2,
+        strips: 1,
         meanYieldKgPerHa:
           4000 *
           (1 - 0.06 * ((rateSeedsPerM2 / need - 1) / 0.4) ** 2 + 0.04 * Math.sin(7.3 * (year + 5 * b + r))),

@@ -75,7 +75,9 @@ describe("what a network of 60 environments leaves believable", () => {
     .flat()
     .filter(({ variety }) => ["Variety 1", "Variety 4", "Variety 6"].includes(variety))
     .map(({ variety, environment, strips }) => ({
-      ...{ variety, environment, season: strips[0]!.season },
+      variety,
+      environment,
+      season: strips[0]!.season,
       ...cellsOf(strips),
     }));
 

@@ -33,7 +33,8 @@ const silent = { likelihood: losses.map(() => 1), noResponse: 1 };
 const stated = logNormalShares(priors.lossMedian, priors.lossSdLog);
 const marginalOf = ({ likelihood, noResponse }: typeof strong) => ({
   losses: new Map(losses.map((loss, i) => [loss, stated[i]! * likelihood[i]!])),
-  ...{ noResponse, priors },
+  noResponse,
+  priors,
 });
 
 /** Chance of no response and of each loss for the first variety, after the strips of all. */

@@ -6,12 +6,13 @@ import { makeTrial } from "../../../make-trial.ts";
 const { strips } = makeTrial([1, 2, 3].map((n) => ({ rateSeedsPerM2: 100 * n, yieldKgPerHa: 4000 + n })));
 
 const residuals = (t: number, residualDf = 11): StripResiduals => ({
-  ...{ curve: null, errorVariance: 1, residualDf, point: Int32Array.of(0, 1, 2) },
-  ...{
-    residual: Float64Array.of(0, 0, -400),
-    leverage: new Float64Array(3),
-    blockEffect: new Float64Array(3),
-  },
+  curve: null,
+  errorVariance: 1,
+  residualDf,
+  point: Int32Array.of(0, 1, 2),
+  residual: Float64Array.of(0, 0, -400),
+  leverage: new Float64Array(3),
+  blockEffect: new Float64Array(3),
   studentized: [0, null, t],
 });
 

@@ -18,7 +18,8 @@ const plain = readCsv([header, ...rows].join("\n"));
 
 /** Strips without where they stood, and the rows that were counted. */
 const strips = ({ strips: read, rowsRead, rowsLeftOut }: Trial) => ({
-  ...{ rowsRead, rowsLeftOut },
+  rowsRead,
+  rowsLeftOut,
   strips: read.map(({ rateSeedsPerM2, yieldKgPerHa, ...strip }) => ({
     ...strip,
     place: null,
