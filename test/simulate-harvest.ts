@@ -6,6 +6,8 @@
  */
 import { drawNormal, random, type Random } from "../src/maths/random.ts";
 import { metresPerDegree } from "../src/points/ground.ts";
+import type { HarvestRequest } from "../src/points/strips-from-points.ts";
+import type { InputFile } from "../src/read/tables/input-file.ts";
 
 export interface SimulatedStrip {
   variety: string;
@@ -240,3 +242,24 @@ export function simulatedStrips(seed: number, blocks = 3, varieties = 2): Simula
       .map(({ strip }) => strip),
   ).flat();
 }
+
+/** Of a harvest of wheat in US units, every step on and all widths and the delay to be found. */
+export const plainRequest: HarvestRequest = {
+  crop: "wheat",
+  system: "us",
+  currency: "$",
+  season: null,
+  farm: "",
+  field: "",
+  delayS: null,
+  combineWidthM: null,
+  drillWidthM: null,
+  off: [],
+  eachStepOff: false,
+};
+
+/** A file as it is read. */
+export const textFile = (name: string, text: string): InputFile => ({
+  name,
+  bytes: new TextEncoder().encode(text),
+});

@@ -5,12 +5,14 @@
  */
 import { execFileSync } from "node:child_process";
 import { writeFileSync } from "node:fs";
-import { stripsFromPoints, type HarvestRequest } from "../../../src/points/strips-from-points.ts";
+import { stripsFromPoints } from "../../../src/points/strips-from-points.ts";
 import { harvestSteps, type Harvest, type HarvestStep } from "../../../src/vocabulary/harvest.ts";
 import { putAtMost, putRow } from "../bars.ts";
 import {
+  plainRequest,
   simulateHarvest,
   simulatedStrips,
+  textFile,
   type HarvestWish,
   type SimulatedHarvest,
 } from "../../simulate-harvest.ts";
@@ -19,20 +21,6 @@ import { lossPerHa } from "./money.ts";
 
 const table = "test/bench/points/results.md";
 const quick = process.argv.includes("--quick");
-const request: HarvestRequest = {
-  crop: "wheat",
-  system: "us",
-  currency: "$",
-  season: null,
-  farm: "",
-  field: "",
-  delayS: null,
-  combineWidthM: null,
-  drillWidthM: null,
-  off: [],
-  eachStepOff: false,
-};
-const file = (name: string, text: string) => ({ name, bytes: new TextEncoder().encode(text) });
 
 const beside: Partial<HarvestWish> = { path: "throughout", overlapM: 0.2 };
 const only = process.argv.find((one) => one.startsWith("--kind="))?.slice(7);
@@ -103,8 +91,8 @@ async function measure(name: string, wish: Partial<HarvestWish>): Promise<Kind> 
   for (const seed of seeds) {
     const strips = simulatedStrips(seed);
     const made = simulateHarvest({ seed, strips, ...wish });
-    const files = [[file("y.csv", made.yieldCsv)], [file("s.csv", made.seededCsv)]] as const;
-    const harvest = await stripsFromPoints(...files, null, request);
+    const files = [[textFile("y.csv", made.yieldCsv)], [textFile("s.csv", made.seededCsv)]] as const;
+    const harvest = await stripsFromPoints(...files, null, plainRequest);
     if (harvest.delay.how === "estimated")
       kind.delays.push(Math.abs(harvest.delay.seconds - (wish.delayS ?? 10)));
     harvest.strips.forEach(({ yieldKgPerHa }, s) => {
@@ -125,7 +113,7 @@ async function measure(name: string, wish: Partial<HarvestWish>): Promise<Kind> 
     kind.wrong += wrong;
     // Every point averaged into the strip it lies in, as by hand.
     const raw = await stripsFromPoints(...files, null, {
-      ...request,
+      ...plainRequest,
       off: harvestSteps as unknown as HarvestStep[],
     });
     const yields = (one: Harvest): (number | null)[] => one.strips.map(({ yieldKgPerHa }) => yieldKgPerHa);

@@ -3,6 +3,7 @@ import { describe, expect, it } from "vitest";
 import { demoPoints, kgPerHaOfBushel } from "../../../data-demo/points.ts";
 import { growDemoFarm } from "../../../data-demo/farm.ts";
 import { harvestStrips } from "../../../src/farm/harvest.ts";
+import { plainRequest } from "../../simulate-harvest.ts";
 
 const stored = (name: string) => {
   const bytes = readFileSync(new URL(`../../../data-demo/${name}`, import.meta.url));
@@ -20,19 +21,7 @@ describe("the demo farm's harvest as points", () => {
       [stored("points/harvest-north-2026.csv")],
       [stored("points/seeded-north-2026.csv")],
       stored("strips-2026.csv"),
-      {
-        crop: "wheat",
-        system: "us",
-        currency: "$",
-        season: null,
-        farm: "",
-        field: "North",
-        delayS: null,
-        combineWidthM: null,
-        drillWidthM: null,
-        off: [],
-        eachStepOff: false,
-      },
+      { ...plainRequest, field: "North" },
     );
     const onFile = growDemoFarm()
       .filter(({ season, field }) => season === 2026 && field === "North")

@@ -3,22 +3,14 @@ import { stripsFromPoints, type HarvestRequest } from "../../../src/points/strip
 import { harvestStripsCsv } from "../../../src/tell/csv/harvest-strips.ts";
 import { tellHarvestPage } from "../../../src/tell/html/harvest-page.ts";
 import type { Harvest } from "../../../src/vocabulary/harvest.ts";
-import { simulateHarvest, simulatedStrips, type HarvestWish } from "../../simulate-harvest.ts";
+import {
+  plainRequest,
+  simulateHarvest,
+  simulatedStrips,
+  textFile,
+  type HarvestWish,
+} from "../../simulate-harvest.ts";
 
-const request: HarvestRequest = {
-  crop: "wheat",
-  system: "us",
-  currency: "$",
-  season: null,
-  farm: "",
-  field: "",
-  delayS: null,
-  combineWidthM: null,
-  drillWidthM: null,
-  off: [],
-  eachStepOff: false,
-};
-const file = (name: string, text: string) => ({ name, bytes: new TextEncoder().encode(text) });
 const made = simulatedStrips(11, 2, 2);
 
 const simulated = simulateHarvest({ seed: 11, strips: made, lengthM: 300 });
@@ -26,10 +18,10 @@ const simulated = simulateHarvest({ seed: 11, strips: made, lengthM: 300 });
 const harvestOf = (wish: Partial<HarvestWish> = {}, more: Partial<HarvestRequest> = {}) => {
   const simulated = simulateHarvest({ seed: 11, strips: made, lengthM: 300, ...wish });
   return stripsFromPoints(
-    [file("harvest.csv", simulated.yieldCsv)],
-    [file("seeded.csv", simulated.seededCsv)],
+    [textFile("harvest.csv", simulated.yieldCsv)],
+    [textFile("seeded.csv", simulated.seededCsv)],
     null,
-    { ...request, ...more },
+    { ...plainRequest, ...more },
   ).then((harvest) => ({ harvest, simulated }));
 };
 
@@ -98,10 +90,10 @@ describe("a simulated harvest of known truth", () => {
     const [header, ...rows] = simulated.yieldCsv.trim().split("\n");
     const one = [header, ...rows.slice(0, 150)].join("\n");
     const reading = stripsFromPoints(
-      [file("y.csv", one)],
-      [file("s.csv", simulated.seededCsv)],
+      [textFile("y.csv", one)],
+      [textFile("s.csv", simulated.seededCsv)],
       null,
-      request,
+      plainRequest,
     );
     await expect(reading).rejects.toMatchObject({ code: "passes-too-few" });
   });
@@ -119,7 +111,7 @@ describe("steps switched off", () => {
 describe("files that cannot be right", () => {
   const swapHeaders = (text: string): string => text.replace("latitude,longitude", "longitude,latitude");
   const reading = (yields: string, seeded: string) =>
-    stripsFromPoints([file("y.csv", yields)], [file("s.csv", seeded)], null, request);
+    stripsFromPoints([textFile("y.csv", yields)], [textFile("s.csv", seeded)], null, plainRequest);
   const moved = (text: string, degrees: number): string =>
     text.replace(/^47\.(\d+)/gm, (_, rest: string) => `${47 + degrees}.${rest}`);
   const [header, ...rows] = simulated.yieldCsv.trim().split("\n") as [string, ...string[]];
@@ -201,10 +193,15 @@ describe("files that cannot be right", () => {
     const still = Array.from({ length: 200_000 }, (_, i) => `47.2000001,-98.4000001,${20_000 + i}`);
     const started = process.cpuUsage().user;
     const reads = stripsFromPoints(
-      [file("y.csv", `latitude,longitude,time,yield (bu/ac)\n${still.map((row) => `${row},60`).join("\n")}`)],
-      [file("s.csv", simulated.seededCsv)],
+      [
+        textFile(
+          "y.csv",
+          `latitude,longitude,time,yield (bu/ac)\n${still.map((row) => `${row},60`).join("\n")}`,
+        ),
+      ],
+      [textFile("s.csv", simulated.seededCsv)],
       null,
-      request,
+      plainRequest,
     );
     await expect(reads).rejects.toMatchObject({ code: "points-in-one-place" });
     // About 1 s on a quiet machine; the square of so many would be hours.

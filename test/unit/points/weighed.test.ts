@@ -4,9 +4,8 @@ import { readWeighed } from "../../../src/points/weighed.ts";
 import { harvestStripsCsv } from "../../../src/tell/csv/harvest-strips.ts";
 import { tellHarvestPage } from "../../../src/tell/html/harvest-page.ts";
 import type { Harvest, ScaleUse } from "../../../src/vocabulary/harvest.ts";
-import { simulateHarvest, simulatedStrips } from "../../simulate-harvest.ts";
+import { plainRequest, simulateHarvest, simulatedStrips, textFile } from "../../simulate-harvest.ts";
 
-const file = (name: string, text: string) => ({ name, bytes: new TextEncoder().encode(text) });
 const made = simulatedStrips(5, 1, 1);
 const [lengthM, combineM] = [300, 10.668];
 const simulated = simulateHarvest({ seed: 5, strips: made, lengthM });
@@ -19,19 +18,10 @@ const pounds = simulated.groundMeans.map(
 const wagon = ["strip,weight (lb)", ...pounds.map((weight, s) => `${s + 1},${weight.toFixed(0)}`)].join("\n");
 
 const harvestWith = (weights: string, use: ScaleUse, yields = simulated.yieldCsv): Promise<Harvest> =>
-  stripsFromPoints([file("y.csv", yields)], [file("s.csv", simulated.seededCsv)], null, {
-    crop: "wheat",
-    system: "us",
-    currency: "$",
-    season: null,
-    farm: "",
-    field: "",
+  stripsFromPoints([textFile("y.csv", yields)], [textFile("s.csv", simulated.seededCsv)], null, {
+    ...plainRequest,
     delayS: 10,
-    combineWidthM: null,
-    drillWidthM: null,
-    off: [],
-    eachStepOff: false,
-    weighed: { file: file("wagon.csv", weights), use },
+    weighed: { file: textFile("wagon.csv", weights), use },
   } satisfies HarvestRequest);
 
 const [told, one, each] = [{} as Harvest, {} as Harvest, {} as Harvest];
@@ -111,7 +101,7 @@ describe("a weigh wagon beside the monitor", () => {
 describe("a file of weights", () => {
   it("adds up several loads of a strip, and takes the empty wagon off", () => {
     const { loads } = readWeighed(
-      file(
+      textFile(
         "w.csv",
         "position,gross weight (kg),tare weight (kg),moisture (%)\n1,5000,3000,14\n1,4000,3000,14\n2,,,\n",
       ),
@@ -122,6 +112,6 @@ describe("a file of weights", () => {
   });
 
   it("says what is missing", () => {
-    expect(() => readWeighed(file("w.csv", "load,pounds\n1,2\n"), "wheat", "us")).toThrow(/column strip/);
+    expect(() => readWeighed(textFile("w.csv", "load,pounds\n1,2\n"), "wheat", "us")).toThrow(/column strip/);
   });
 });
