@@ -83,27 +83,34 @@ function tabulate(belief: Belief): Shares {
   curves.forEach((curve, c) => {
     const shifts = fieldShifts[curve.place] ?? [0];
     const byField = shifts.map((shift) => averageOverSeasons(curve, rates, [shift]));
-    const average = byField[0]!.map(
-      (_, x) => byField.reduce((sum, shares) => sum + shares[x]!, 0) / byField.length,
-    );
+    const average = byField.length === 1 ? byField[0]! : averageOf(byField);
     // Without strips of its own a variety runs at the farm's level over the rates that the region tested.
-    const atTested = averageOverSeasons(curve, tested, shifts);
     const level =
       strips === 0
         ? average.reduce((sum, share) => sum + share, 0) / rates.length
-        : stripsAtRates.reduce((sum, one, k) => sum + (one.strips * atTested[k]!) / strips, 0);
-    const at = c * rates.length;
-    for (let x = 0; x < rates.length; x++) {
-      ofFarm[at + x] = average[x]! - level;
-      ofFields.forEach((shares, f) => (shares[at + x] = byField[f]![x]! - level));
-    }
+        : averageOverSeasons(curve, tested, shifts).reduce(
+            (sum, share, k) => sum + (stripsAtRates[k]!.strips * share) / strips,
+            0,
+          );
+    const aboveLevel = (shares: Float64Array, into: Float64Array): void => {
+      for (let x = 0, at = c * rates.length; x < shares.length; x++) into[at++] = shares[x]! - level;
+    };
+    aboveLevel(average, ofFarm);
+    ofFields.forEach((into, f) => aboveLevel(byField[f]!, into));
   });
   return { ofFarm, ofFields };
 }
 
+function averageOf(rows: readonly Float64Array[]): Float64Array {
+  const average = new Float64Array(rows[0]!.length);
+  for (const row of rows) for (let x = 0; x < row.length; x++) average[x]! += row[x]! / rows.length;
+  return average;
+}
+
 /** @param mean  yield that the curves run at [kg/ha] */
 function yieldsAt(belief: Belief, mean: number, shares: Float64Array): BelievedYields {
-  const byCurve = shares.map((share) => mean * (1 + share));
+  const byCurve = new Float64Array(shares.length);
+  for (let i = 0; i < shares.length; i++) byCurve[i] = mean * (1 + shares[i]!);
   return {
     weights: Float64Array.from(belief.curves, (curve) => curve.weight),
     byCurve,

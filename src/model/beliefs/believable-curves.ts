@@ -10,7 +10,7 @@ import { crops } from "../../vocabulary/crops.ts";
 import type { BelievableCurve, Belief } from "../../vocabulary/result.ts";
 import type { RegionNeeds } from "../../vocabulary/region.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
-import { farmStates, wholeGrid, type FieldPlace } from "./curve-grid.ts";
+import { farmStates, needAxis, wholeGrid, type FieldPlace } from "./curve-grid.ts";
 import { fieldPlaces } from "./field-places.ts";
 import { withoutTrends } from "./field-trend.ts";
 import { averageOverSeasons } from "../forms/believable-curve.ts";
@@ -69,7 +69,7 @@ export function believeCurves(
       return { variety, own, ...refineGrid(mine, errors, wholeGrid(own, need.around, states), own) };
     }),
     states,
-    needs: wholeGrid(priors, need.around, states).needs,
+    needs: needAxis(need.around),
     priorNeedSeedsPerM2: need.prior,
   };
   const weighed = weighFarm(farm, settings);

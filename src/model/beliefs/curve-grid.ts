@@ -1,5 +1,5 @@
 /** The grid of believable curves, and what is believed of them before any strip. */
-import { axisBetween, logOn, type LogAxis } from "../../maths/log-axis.ts";
+import { axisBetween, placesOn, type LogAxis } from "../../maths/log-axis.ts";
 import type { Priors } from "../../vocabulary/settings.ts";
 import { riseShapes, shoulders } from "../forms/believable-curve.ts";
 
@@ -56,7 +56,7 @@ export const seasonSpreads: readonly number[] = [0, 0.06, 0.12, 0.2];
 const needStep = 0.06;
 const lowestNeed = 0.35;
 const highestNeed = 2.5;
-const losses = axisBetween(0.003, 0.7, 15);
+const losses = axisBetween(0.009, 0.7, 12);
 const declines = axisBetween(0.01, 0.5, 4);
 
 const wholePatches: readonly Patch[] = riseShapes.flatMap(({ falls }, shape) => [
@@ -99,7 +99,7 @@ export function farmStates(priors: Priors, places: readonly FieldPlace[] | null 
   );
 }
 
-/** @param around rates between which the need is first looked for [seeds/m²]; the axis reaches well past both */
+/** @param around rates between which the need is first looked for [seeds/m²] */
 export const wholeGrid = (
   priors: Priors,
   around: readonly [number, number],
@@ -109,7 +109,7 @@ export const wholeGrid = (
 /** Fewer losses and declines: a quarter of the curves. */
 const coarsePatches: readonly Patch[] = wholePatches.map((patch) => ({
   ...patch,
-  losses: axisBetween(0.003, 0.7, 8),
+  losses: axisBetween(0.009, 0.7, 7),
   declines: patch.declines && axisBetween(0.01, 0.5, 2),
 }));
 
@@ -124,7 +124,8 @@ export const coarseGrid = (
   states: readonly FarmState[] = farmStates(priors),
 ): CurveGrid => gridOf(needAxis(around), coarsePatches, priors, states);
 
-function needAxis(around: readonly [number, number]): LogAxis {
+/** Where needs are looked for about rates [seeds/m²]; the axis reaches well past both. */
+export function needAxis(around: readonly [number, number]): LogAxis {
   const from = Math.log(lowestNeed * around[0]);
   const count = Math.ceil((Math.log(highestNeed * around[1]) - from) / needStep) + 1;
   return { from, step: needStep, count };
@@ -139,13 +140,28 @@ export const gridOf = (
   needs,
   states,
   patches,
-  rays: patches.flatMap((patch, index) => raysOf(patch, index, priors)),
+  rays: raysOn(patches, priors),
 });
+
+const raysKnown = new WeakMap<readonly Patch[], WeakMap<Priors, readonly Ray[]>>();
+
+/** Varieties share their patches and priors, so their rays too. */
+function raysOn(patches: readonly Patch[], priors: Priors): readonly Ray[] {
+  const ofPatches = raysKnown.get(patches) ?? new WeakMap<Priors, readonly Ray[]>();
+  raysKnown.set(patches, ofPatches);
+  const rays = ofPatches.get(priors) ?? patches.flatMap((patch, index) => raysOf(patch, index, priors));
+  ofPatches.set(priors, rays);
+  return rays;
+}
 
 function raysOf(patch: Patch, index: number, priors: Priors): Ray[] {
   const { shape, shoulder } = patch;
   const { share, falls } = riseShapes[shape]!;
-  const ofLoss = logShares(patch.losses, losses, priors.lossMedian, priors.lossSdLog);
+  const ofLosses = weighPlaces(patch.losses, losses, priors.lossMedian, priors.lossSdLog);
+  const ofDeclines =
+    patch.declines === null
+      ? never
+      : weighPlaces(patch.declines, declines, priors.declineMedian, priors.declineSdLog);
   const logChance = !falls
     ? 0
     : patch.declines === null
@@ -155,30 +171,42 @@ function raysOf(patch: Patch, index: number, priors: Priors): Ray[] {
   const flatChance = !falls
     ? 0
     : -Math.log(1 + declines.count) - (patch.declines === null ? 0 : Math.log(shoulders.length));
-  const flat = flatChance - Math.log(riseShapes.length);
-  const ray = (lossAt: number): Omit<Ray, "decline" | "declineAt"> => ({
-    shape,
-    shoulder,
-    patch: index,
-    lossAt,
-    loss: Math.exp(logOn(patch.losses, lossAt)),
-    logPrior: Math.log(share) + logChance + ofLoss[lossAt]!,
-    logFlatPrior: flat + Math.log(patch.losses.step / losses.step / losses.count),
-  });
-  const lossPlaces = Array.from({ length: patch.losses.count }, (_, lossAt) => lossAt);
-  const axis = patch.declines;
-  if (axis === null) return lossPlaces.map((lossAt) => ({ ...ray(lossAt), decline: 0, declineAt: 0 }));
-  const ofDecline = logShares(axis, declines, priors.declineMedian, priors.declineSdLog);
-  return lossPlaces.flatMap((lossAt) => {
-    const start = ray(lossAt);
-    return ofDecline.map((log, declineAt) => ({
-      ...start,
+  const logPrior = Math.log(share) + logChance;
+  const logFlatPrior = flatChance - Math.log(riseShapes.length) - Math.log(losses.count);
+  return ofLosses.flatMap((ofLoss, lossAt) =>
+    ofDeclines.map((ofDecline, declineAt) => ({
+      shape,
+      loss: ofLoss.value,
+      decline: ofDecline.value,
+      shoulder,
+      patch: index,
+      lossAt,
       declineAt,
-      decline: Math.exp(logOn(axis, declineAt)),
-      logPrior: start.logPrior + log,
-      logFlatPrior: start.logFlatPrior + Math.log(axis.step / declines.step),
-    }));
-  });
+      logPrior: logPrior + ofLoss.logPrior + ofDecline.logPrior,
+      logFlatPrior: logFlatPrior + ofLoss.logPlaces + ofDecline.logPlaces,
+    })),
+  );
+}
+
+/** One place of an axis. */
+interface WeighedPlace {
+  value: number;
+  /** Logarithm of its share of a log-normal prior; those of the whole axis sum to 1. */
+  logPrior: number;
+  /** Logarithm of how many places of the whole axis it stands for. */
+  logPlaces: number;
+}
+
+const never: readonly WeighedPlace[] = [{ value: 0, logPrior: 0, logPlaces: 0 }];
+
+function weighPlaces(axis: LogAxis, whole: LogAxis, median: number, sdLog: number): WeighedPlace[] {
+  const logPlaces = Math.log(axis.step / whole.step);
+  const perPlace = logPlaces - logSumOver(whole, median, sdLog);
+  return placesOn(axis).map((log) => ({
+    value: Math.exp(log),
+    logPrior: logDensity(log, median, sdLog) + perPlace,
+    logPlaces,
+  }));
 }
 
 /** How many times likelier a loss is under one prior of the losses than under another. */
@@ -196,18 +224,12 @@ export function lossOdds(
   };
 }
 
-/** Logs of the shares that the places of an axis have of a log-normal prior; those of the whole axis sum to 1. */
-function logShares(axis: LogAxis, whole: LogAxis, median: number, sdLog: number): number[] {
-  const perPlace = Math.log(axis.step / whole.step) - logSumOver(whole, median, sdLog);
-  return Array.from({ length: axis.count }, (_, i) => logDensity(logOn(axis, i), median, sdLog) + perPlace);
-}
-
 const logDensity = (log: number, median: number, sdLog: number): number =>
   -0.5 * ((log - Math.log(median)) / sdLog) ** 2;
 
 /** Logarithm of the summed densities of all places of an axis. */
 function logSumOver(axis: LogAxis, median: number, sdLog: number): number {
-  const logs = Array.from({ length: axis.count }, (_, i) => logDensity(logOn(axis, i), median, sdLog));
+  const logs = placesOn(axis).map((log) => logDensity(log, median, sdLog));
   const most = Math.max(...logs);
   return Math.log(logs.reduce((sum, log) => sum + Math.exp(log - most), 0)) + most;
 }

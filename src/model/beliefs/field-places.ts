@@ -33,8 +33,9 @@ const unrest = 0.1;
 const unrests = [0.01, 0.04, 0.08, 0.15];
 /** Curves of a variety that the fields are looked for with. */
 const curvesTried = 25;
-/** Rounds of curves and fields by turns. */
+/** Rounds of curves and fields by turns, and the most that shifts move in a round when they are found. */
 const rounds = 5;
+const still = 0.005;
 /** Shifts are looked for this far to either side, on the steps of the axis. */
 const farthest = 0.7;
 /** Sds of the lasting shifts that are weighed, the least so small that fields are alike. */
@@ -59,14 +60,13 @@ export function fieldPlaces(
   if (fields.length < 2 || (fields.length === environments.size && seasons.size === environments.size))
     return null;
   const curves = varieties.map(({ mine, errors }) => curvesOf(mine, errors, around, prior, priors));
-  const found = unrests.map((sd) =>
-    findShifts(
-      fields,
-      curves.map((one) => smoothed(one, sd)),
-      priors,
-    ),
-  );
-  const best = found.reduce((a, b) => (b.logLikelihood > a.logLikelihood ? b : a));
+  let found = whereAlike(fields, priors);
+  let best = found;
+  for (const sd of unrests) {
+    const restless = curves.map((one) => smoothed(one, sd));
+    found = findShifts(found, fields, restless, priors);
+    if (found.logLikelihood > best.logLikelihood) best = found;
+  }
   return placesAbout(fields, best, priors);
 }
 
@@ -140,22 +140,39 @@ interface FoundShifts {
   logLikelihood: number;
 }
 
-function findShifts(fields: readonly string[], varieties: readonly Curves[], priors: Priors): FoundShifts {
+const whereAlike = (fields: readonly string[], priors: Priors): FoundShifts => ({
+  shift: fields.map(() => 0),
+  sd: fields.map(() => priors.fieldSpread),
+  logLikelihood: -Infinity,
+});
+
+/** @param start  where the fields are first taken to lie */
+function findShifts(
+  start: FoundShifts,
+  fields: readonly string[],
+  varieties: readonly Curves[],
+  priors: Priors,
+): FoundShifts {
   const { step } = varieties[0]!.needs;
   const half = varieties[0]!.pad;
-  const shift = fields.map(() => 0);
-  const sd = fields.map(() => priors.fieldSpread);
-  let logLikelihood = 0;
+  let { shift, sd, logLikelihood } = start;
   for (let round = 0; round < rounds; round++) {
     const scores = fields.map(() => new Float64Array(2 * half + 1));
     logLikelihood = varieties.reduce((sum, one) => sum + addScores(scores, fields, shift, one), 0);
     const fieldSd = likelyFieldSd(shift, sd, priors);
-    scores.forEach((score, f) => {
-      const logs = score.map((log, i) => log - 0.5 * (((i - half) * step) / fieldSd) ** 2);
-      [shift[f], sd[f]] = middleAndSd(logs, step, -half * step);
-    });
-    const middle = shift.reduce((sum, one) => sum + one, 0) / shift.length;
-    shift.forEach((one, f) => (shift[f] = one - middle));
+    const found = scores.map((score) =>
+      middleAndSd(
+        score.map((log, i) => log - 0.5 * (((i - half) * step) / fieldSd) ** 2),
+        step,
+        -half * step,
+      ),
+    );
+    const middle = found.reduce((sum, [one]) => sum + one, 0) / found.length;
+    const moved = found.map(([one]) => one - middle);
+    const most = Math.max(...moved.map((one, f) => Math.abs(one - shift[f]!)));
+    shift = moved;
+    sd = found.map(([, one]) => one);
+    if (most < still) break;
   }
   return { shift, sd, logLikelihood };
 }

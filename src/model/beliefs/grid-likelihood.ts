@@ -65,9 +65,17 @@ export function gridLikelihood(
   const seasons = groupBy([...sums.keys()], (e) => String(evidence[e]!.season))
     .map(([, fields]) => fields.map((e) => sums[e]!))
     .sort((a, b) => mostSaid(b) - mostSaid(a));
-  const bounds = Float64Array.from(grid.rays, ({ logPrior, logFlatPrior }, ray) =>
-    sums.reduce((log, sum) => log + walk.most(sum, ray), Math.max(logPrior, logFlatPrior - lessEven)),
-  );
+  /** [ray][season]. */
+  const mosts = new Float64Array(grid.rays.length * seasons.length);
+  const bounds = Float64Array.from(grid.rays, ({ logPrior, logFlatPrior }, ray) => {
+    let log = Math.max(logPrior, logFlatPrior - lessEven);
+    seasons.forEach((fields, i) => {
+      const most = fields.reduce((sum, one) => sum + walk.most(one, ray), 0);
+      mosts[ray * seasons.length + i] = most;
+      log += most;
+    });
+    return log;
+  });
   const order = Int32Array.from(bounds.keys()).sort((a, b) => bounds[b]! - bounds[a]! || a - b);
   const cells = Math.log(grid.states.length * grid.needs.count);
   const rays: RayLikelihood[] = [];
@@ -75,7 +83,8 @@ export function gridLikelihood(
   for (const ray of order) {
     const spare = bounds[ray]! - (reached - limit);
     if (spare < 0) break;
-    const likelihood = walk.along(seasons, ray, spare);
+    const at = ray * seasons.length;
+    const likelihood = walk.along(seasons, ray, mosts.subarray(at, at + seasons.length), spare);
     if (likelihood === null) continue;
     rays.push(likelihood);
     reached = Math.max(reached, likelihood.log + grid.rays[ray]!.logPrior - cells);
@@ -114,8 +123,8 @@ export function environmentSums(
     power: (share * (error.degrees + one.degrees)) / 2,
     scale: 1 / error.ss,
   };
-  const f = new Float64Array(K);
-  const g = new Float64Array(K);
+  const rises = riseShapes.map(() => new Float64Array(K));
+  const falls = new Float64Array(K);
   const weighted = new Float64Array(K);
   const dot = (a: Float64Array, b: Float64Array): number => {
     let sum = 0;
@@ -131,24 +140,30 @@ export function environmentSums(
   };
   for (let j = 0; j < needs; j++) {
     const need = Math.exp(logOn(axis, j));
-    for (let h = 0; h < shoulders.length; h++) {
-      for (let k = 0; k < K; k++) g[k] = fall(rates[k]! / need, shoulders[h]!);
-      weigh(g);
-      sums.fallCross[h * needs + j] = dot(g, cross);
-      sums.fallFall[h * needs + j] = dot(g, weighted);
-      for (let s = 0; s < shapes; s++) {
-        for (let k = 0; k < K; k++) f[k] = riseShapes[s]!.rise(rates[k]! / need);
-        sums.riseFall[(s * shoulders.length + h) * needs + j] = dot(f, weighted);
-      }
-    }
     for (let s = 0; s < shapes; s++) {
-      for (let k = 0; k < K; k++) f[k] = riseShapes[s]!.rise(rates[k]! / need);
-      weigh(f);
-      sums.riseCross[s * needs + j] = dot(f, cross);
-      sums.riseRise[s * needs + j] = dot(f, weighted);
+      const { rise } = riseShapes[s]!;
+      const ofShape = rises[s]!;
+      for (let k = 0; k < K; k++) ofShape[k] = rise(rates[k]! / need);
+      weigh(ofShape);
+      sums.riseCross[s * needs + j] = dot(ofShape, cross);
+      sums.riseRise[s * needs + j] = dot(ofShape, weighted);
+    }
+    for (let h = 0; h < shoulders.length; h++) {
+      for (let k = 0; k < K; k++) falls[k] = fall(rates[k]! / need, shoulders[h]!);
+      weigh(falls);
+      sums.fallCross[h * needs + j] = dot(falls, cross);
+      sums.fallFall[h * needs + j] = dot(falls, weighted);
+      for (let s = 0; s < shapes; s++)
+        sums.riseFall[(s * shoulders.length + h) * needs + j] = dot(rises[s]!, weighted);
     }
   }
   return sums;
+}
+
+/** The first and the last place of a part of an axis; none where the last comes before the first. */
+interface Ends {
+  first: number;
+  last: number;
 }
 
 /** Walks along the rays of a grid with buffers of its own. */
@@ -160,6 +175,9 @@ class RayWalk {
   private readonly needs: number;
   private readonly smoothers: Smoother[];
   private readonly pad: number;
+  /** How far along the axis the likelihood of a field is read beyond where the farm's is asked for. */
+  private readonly shiftReach: number;
+  private readonly kernelReach: number;
   private readonly places: Place[];
   private readonly likelihoods: EnvironmentLikelihood;
   /** Likelihoods of a season's fields together at each place. */
@@ -183,8 +201,9 @@ class RayWalk {
     this.axis = { from: from - this.pad * step, step, count: count + 2 * this.pad };
     this.likelihoods = new EnvironmentLikelihood(this.axis.count, strengthSpread);
     this.here = this.places.map(() => new Float64Array(this.axis.count));
-    const farthest = Math.ceil(Math.max(0, ...shifts) / step) + 2;
-    const beyond = Math.max(farthest, ...this.places.map(({ kernel }) => kernel.length));
+    this.shiftReach = Math.ceil(Math.max(0, ...shifts) / step) + 2;
+    this.kernelReach = Math.max(...this.places.map(({ kernel }) => kernel.length)) - 1;
+    const beyond = Math.max(this.shiftReach, this.kernelReach);
     this.plain = new WithEnds(this.axis.count, beyond);
     this.smoothed = new WithEnds(this.axis.count, beyond);
     this.product = new Float64Array(this.smoothers.length * count);
@@ -198,10 +217,16 @@ class RayWalk {
   /**
    * Likelihood of all seasons along a ray.
    *
-   * @param spare  by how much the sum of each environment's largest may be missed
+   * @param mosts  largest log likelihoods of the environments of each season, summed
+   * @param spare  by how much these may be missed together
    * @returns null where every place of the ray is negligible beside its best ones, or misses by more
    */
-  along(seasons: readonly (readonly EnvironmentSums[])[], ray: number, spare: number): RayLikelihood | null {
+  along(
+    seasons: readonly (readonly EnvironmentSums[])[],
+    ray: number,
+    mosts: Float64Array,
+    spare: number,
+  ): RayLikelihood | null {
     const { needs, smoothers, pad } = this;
     const values = this.product.fill(1);
     // Places outside these ends are already zero.
@@ -210,10 +235,10 @@ class RayWalk {
     let [log, bound] = [0, 0];
     // Products are brought back to 1 before they grow too small for numbers.
     let [missed, scaled] = [0, 0];
-    for (const fields of seasons) {
-      const season = this.season(fields, ray);
+    for (let i = 0; i < seasons.length; i++) {
+      const season = this.season(seasons[i]!, ray, this.reachedFrom(from, to));
       log += season.largest;
-      bound += season.bests;
+      bound += mosts[i]!;
       let most = 0;
       for (let p = 0; p < this.places.length; p++) {
         const { first, last } = season.ends[p]!;
@@ -241,40 +266,55 @@ class RayWalk {
     return { ray, log: log - missed, values: kept };
   }
 
+  /** The places of the longer axis that a season may move a need to, of those between the ends of each state. */
+  private reachedFrom(from: readonly number[], to: readonly number[]): Ends {
+    let [first, last] = [this.axis.count - 1, 0];
+    for (let t = 0; t < from.length; t++) {
+      if (from[t]! > to[t]!) continue;
+      const { reach } = this.smoothers[t]!;
+      first = Math.min(first, from[t]! + this.pad - reach);
+      last = Math.max(last, to[t]! + this.pad + reach);
+    }
+    return { first, last };
+  }
+
   /**
    * Likelihoods of a season at each place of the fields, the largest of all 1.
    *
-   * @returns the ends of those that are not negligible; the logarithm of the largest; and of each field's own largest, summed
+   * @param where  on the axis; elsewhere they are 0
+   * @returns the ends of those that are not negligible, and the logarithm of the largest
    */
   private season(
     fields: readonly EnvironmentSums[],
     ray: number,
-  ): { ends: { first: number; last: number }[]; largest: number; bests: number } {
-    let bests = 0;
-    for (const here of this.here) here.fill(1);
+    where: Ends,
+  ): { ends: Ends[]; largest: number } {
+    for (const here of this.here) here.fill(0).fill(1, where.first, where.last + 1);
+    const shifted = this.longer(where, this.shiftReach);
+    const moved = this.longer(shifted, this.kernelReach);
     let taken = 0;
     for (const sums of fields) {
-      const { scaledBy, largest } = this.plain.takeLikelihoods(
-        this.likelihoods.along(sums, this.grid.rays[ray]!),
-      );
-      taken += scaledBy;
-      bests += largest;
+      taken += this.plain.takeLikelihoods(this.likelihoods.along(sums, this.grid.rays[ray]!, moved), moved);
       let known = 0;
-      let moved = this.plain;
+      let field = this.plain;
       for (let p = 0; p < this.places.length; p++) {
         const { fieldInSeason, kernel, shifts } = this.places[p]!;
         if (fieldInSeason !== known) {
-          this.smoothed.takeSmoothed(this.plain, kernel);
-          moved = this.smoothed;
+          this.smoothed.takeSmoothed(this.plain, kernel, shifted);
+          field = this.smoothed;
           known = fieldInSeason;
         }
-        moved.multiplyShifted(this.here[p]!, (shifts.get(sums.field) ?? 0) / this.axis.step);
+        field.multiplyShifted(this.here[p]!, (shifts.get(sums.field) ?? 0) / this.axis.step, where);
       }
     }
-    const most = this.here.reduce((top, here) => Math.max(top, largest(here)), 0);
+    const most = this.here.reduce((top, here) => Math.max(top, largest(here, where)), 0);
     const least = most * Math.exp(-this.negligible - 5);
-    const ends = this.here.map((here) => scaleDown(here, most, least));
-    return { ends, largest: taken + Math.log(most), bests };
+    const ends = this.here.map((here) => scaleDown(here, most, least, where));
+    return { ends, largest: taken + Math.log(most) };
+  }
+
+  private longer({ first, last }: Ends, by: number): Ends {
+    return { first: Math.max(0, first - by), last: Math.min(this.axis.count - 1, last + by) };
   }
 
   /** Multiplies by the smoothed likelihoods between two places; gives the largest product. */
@@ -316,44 +356,42 @@ class WithEnds {
     this.beyond = beyond;
   }
 
-  /** @returns logarithms of what the likelihoods were divided by, and of the largest */
-  takeLikelihoods({ logs, bends }: LaplaceLikelihood): { scaledBy: number; largest: number } {
+  /** @returns logarithm of what the likelihoods were divided by */
+  takeLikelihoods({ logs, bends }: LaplaceLikelihood, where: Ends): number {
     const { values, beyond } = this;
-    const scaledBy = largest(logs);
-    let top = 0;
-    for (let j = 0; j < logs.length; j++) {
-      const value = Math.exp(logs[j]! - scaledBy) / Math.sqrt(bends[j]!);
-      values[beyond + j] = value;
-      if (value > top) top = value;
-    }
-    this.runOn();
-    return { scaledBy, largest: scaledBy + Math.log(top) };
+    const scaledBy = largest(logs, where);
+    for (let j = where.first; j <= where.last; j++)
+      values[beyond + j] = Math.exp(logs[j]! - scaledBy) / Math.sqrt(bends[j]!);
+    this.runOn(where);
+    return scaledBy;
   }
 
-  takeSmoothed(from: WithEnds, kernel: Float64Array): void {
-    const { values, count, beyond } = this;
-    for (let place = beyond; place < beyond + count; place++) {
+  takeSmoothed(from: WithEnds, kernel: Float64Array, where: Ends): void {
+    const { values, beyond } = this;
+    const last = beyond + where.last;
+    for (let place = beyond + where.first; place <= last; place++) {
       let sum = kernel[0]! * from.values[place]!;
       for (let d = 1; d < kernel.length; d++)
         sum += kernel[d]! * (from.values[place - d]! + from.values[place + d]!);
       values[place] = sum;
     }
-    this.runOn();
+    this.runOn(where);
   }
 
   /** Multiplies by what stands so many steps further on; between places by a cubic, as in `addShifted`, but never below 0. */
-  multiplyShifted(into: Float64Array, steps: number): void {
-    const { values, count } = this;
+  multiplyShifted(into: Float64Array, steps: number, where: Ends): void {
+    const { values } = this;
     const whole = Math.floor(steps);
     const part = steps - whole;
     const at = this.beyond + whole;
     if (part === 0) {
-      for (let j = 0; j < count; j++) into[j]! *= values[at + j]!;
+      for (let j = where.first; j <= where.last; j++) into[j]! *= values[at + j]!;
       return;
     }
     const [a, b, c, d] = cubicBetween(part);
-    let [before, here, next] = [values[at - 1]!, values[at]!, values[at + 1]!];
-    for (let j = 0; j < count; j++) {
+    const from = at + where.first;
+    let [before, here, next] = [values[from - 1]!, values[from]!, values[from + 1]!];
+    for (let j = where.first; j <= where.last; j++) {
       const after = values[at + j + 2]!;
       const value = a * before + b * here + c * next + d * after;
       into[j]! *= value > 0 ? value : 0;
@@ -361,10 +399,10 @@ class WithEnds {
     }
   }
 
-  private runOn(): void {
+  private runOn({ first, last }: Ends): void {
     const { values, count, beyond } = this;
-    values.fill(values[beyond]!, 0, beyond);
-    values.fill(values[beyond + count - 1]!, beyond + count);
+    if (first === 0) values.fill(values[beyond]!, 0, beyond);
+    if (last === count - 1) values.fill(values[beyond + count - 1]!, beyond + count);
   }
 }
 
@@ -413,11 +451,13 @@ export interface LaplaceLikelihood {
 export class EnvironmentLikelihood {
   private readonly logs: Float64Array;
   private readonly bends: Float64Array;
+  private readonly whole: Ends;
   private readonly strengthVariance: number;
 
   constructor(places: number, strengthSpread: number) {
     this.logs = new Float64Array(places);
     this.bends = new Float64Array(places);
+    this.whole = { first: 0, last: places - 1 };
     this.strengthVariance = strengthSpread ** 2;
   }
 
@@ -426,9 +466,14 @@ export class EnvironmentLikelihood {
    * parabola in g; it is averaged over g by Laplace's method, about the likeliest g (Tierney & Kadane 1986, JASA 81:82,
    * FROM MEMORY).
    *
+   * @param where  places that are asked for; the others are left as they were
    * @returns buffers of its own, overwritten by the next call
    */
-  along(sums: EnvironmentSums, { shape, loss, decline, shoulder }: Ray): LaplaceLikelihood {
+  along(
+    sums: EnvironmentSums,
+    { shape, loss, decline, shoulder }: Ray,
+    { first, last }: Ends = this.whole,
+  ): LaplaceLikelihood {
     const { logs, bends, strengthVariance } = this;
     const needs = logs.length;
     const { riseCross, riseRise, fallCross, fallFall, riseFall, total, power, scale } = sums;
@@ -438,7 +483,7 @@ export class EnvironmentLikelihood {
     const strengths = 2 * power * scale * strengthVariance;
     const perVariance = 1 / (2 * strengthVariance);
     const perPower = 1 / (power * strengthVariance);
-    for (let j = 0; j < needs; j++) {
+    for (let j = first; j <= last; j++) {
       let cross = loss * riseCross[atShape + j]!;
       let square = loss * loss * riseRise[atShape + j]!;
       if (decline !== 0) {
@@ -506,15 +551,15 @@ export class EnvironmentLikelihood {
   }
 }
 
-function largest(values: Float64Array): number {
+function largest(values: Float64Array, { first, last }: Ends): number {
   let most = -Infinity;
-  for (let j = 0; j < values.length; j++) if (values[j]! > most) most = values[j]!;
+  for (let j = first; j <= last; j++) if (values[j]! > most) most = values[j]!;
   return most;
 }
 
 /** Logarithms of likelihoods smoothed along the axis; beyond its ends they stay as at the ends. */
 export function smoothedLogs(logs: Float64Array, kernel: Float64Array): Float64Array {
-  const most = largest(logs);
+  const most = largest(logs, { first: 0, last: logs.length - 1 });
   const reach = kernel.length - 1;
   const values = new Float64Array(logs.length + 2 * reach);
   for (let j = 0; j < logs.length; j++) values[reach + j] = Math.exp(logs[j]! - most);
@@ -559,9 +604,9 @@ export function addShifted(into: Float64Array, values: Float64Array, steps: numb
 }
 
 /** Divides by the largest of all; those below the least become 0. */
-function scaleDown(likelihoods: Float64Array, most: number, least: number): { first: number; last: number } {
+function scaleDown(likelihoods: Float64Array, most: number, least: number, where: Ends): Ends {
   let [first, last] = [likelihoods.length, -1];
-  for (let j = 0; j < likelihoods.length; j++) {
+  for (let j = where.first; j <= where.last; j++) {
     if (likelihoods[j]! <= least) {
       likelihoods[j] = 0;
       continue;

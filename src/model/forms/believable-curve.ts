@@ -63,7 +63,6 @@ export function relativeYield(curve: BelievableCurve, rateSeedsPerM2: number, sh
 }
 
 const farmItself: readonly number[] = [0];
-const oneKind = [{ shift: 0, weight: 1 }] as const;
 
 /**
  * The curve averaged over the seasons that may come, at each rate [share of the mean yield].
@@ -76,20 +75,58 @@ export function averageOverSeasons(
   fields: readonly number[] = farmItself,
 ): Float64Array {
   const average = new Float64Array(ratesSeedsPerM2.length);
-  const { loss, decline, shoulder, needSeedsPerM2, seasonSpread } = curve;
+  const { shape, loss, decline, shoulder, needSeedsPerM2, seasonSpread } = curve;
   if (loss === 0 && decline === 0) return average;
-  const { rise } = riseShapes[curve.shape]!;
-  const kinds = seasonSpread === 0 ? oneKind : seasonKinds;
+  const rise = inSeasons(riseShapes[shape]!.rise, seasonSpread);
+  const falling = decline === 0 ? null : inSeasons(fallFrom(shoulder), seasonSpread);
   const places = fields.length === 0 ? farmItself : fields;
-  for (const place of places)
-    for (const { shift, weight } of kinds) {
-      const need = needSeedsPerM2 * Math.exp(place + shift * seasonSpread);
-      const share = weight / places.length;
-      for (let i = 0; i < average.length; i++) {
-        const u = ratesSeedsPerM2[i]! / need;
-        average[i]! +=
-          share * (decline === 0 ? loss * rise(u) : loss * rise(u) + decline * fall(u, shoulder));
-      }
+  for (const place of places) {
+    const need = needSeedsPerM2 * Math.exp(place);
+    for (let i = 0; i < average.length; i++) {
+      const u = ratesSeedsPerM2[i]! / need;
+      average[i]! += (loss * rise(u) + (falling === null ? 0 : decline * falling(u))) / places.length;
     }
+  }
   return average;
+}
+
+type OfNeed = (u: number) => number;
+
+const fallsFrom = new Map<number, OfNeed>(shoulders.map((shoulder) => [shoulder, (u) => fall(u, shoulder)]));
+const fallFrom = (shoulder: number): OfNeed => fallsFrom.get(shoulder) ?? ((u) => fall(u, shoulder));
+
+/** Steps of log u at which a shape averaged over seasons is kept, and how far; between them it is read straight. */
+const stepsPerLog = 256;
+const farthestLog = 4;
+
+const known = new Map<OfNeed, Map<number, OfNeed>>();
+
+/** A rise or a fall averaged over the seasons that may come; each value is worked out once. */
+function inSeasons(shape: OfNeed, seasonSpread: number): OfNeed {
+  if (seasonSpread === 0) return shape;
+  const ofShape = known.get(shape) ?? new Map<number, OfNeed>();
+  known.set(shape, ofShape);
+  const average = ofShape.get(seasonSpread) ?? onceEachStep(averaged(shape, seasonSpread));
+  ofShape.set(seasonSpread, average);
+  return average;
+}
+
+const averaged = (shape: OfNeed, seasonSpread: number): OfNeed => {
+  const kinds = seasonKinds.map(({ shift, weight }) => ({ weight, times: Math.exp(-shift * seasonSpread) }));
+  return (u) => kinds.reduce((sum, { weight, times }) => sum + weight * shape(u * times), 0);
+};
+
+function onceEachStep(exact: OfNeed): OfNeed {
+  const kept = new Float64Array(2 * farthestLog * stepsPerLog + 1).fill(NaN);
+  const at = (step: number): number => {
+    const value = kept[step]!;
+    if (!Number.isNaN(value)) return value;
+    return (kept[step] = exact(Math.exp(step / stepsPerLog - farthestLog)));
+  };
+  return (u) => {
+    const place = (Math.log(u) + farthestLog) * stepsPerLog;
+    const step = Math.floor(place);
+    if (!(step >= 0 && step + 1 < kept.length)) return exact(u);
+    return at(step) + (place - step) * (at(step + 1) - at(step));
+  };
 }

@@ -7,8 +7,8 @@ import { shareResponse } from "../../../../src/model/beliefs/share-response.ts";
 import { defaultSettings } from "../../../../src/vocabulary/settings.ts";
 
 const { priors } = defaultSettings;
-/** The losses of the grid: 15, evenly spaced in log from 0.003 to 0.7. */
-const losses = Array.from({ length: 15 }, (_, i) => 0.003 * (0.7 / 0.003) ** (i / 14));
+/** The losses of the grid: 12, evenly spaced in log from 0.009 to 0.7. */
+const losses = Array.from({ length: 12 }, (_, i) => 0.009 * (0.7 / 0.009) ** (i / 11));
 
 function logNormalShares(median: number, sdLog: number): number[] {
   const weights = losses.map((loss) => Math.exp(-(Math.log(loss / median) ** 2) / (2 * sdLog ** 2)));
