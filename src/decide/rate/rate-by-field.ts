@@ -141,7 +141,9 @@ function clearness(differences: readonly number[], weights: readonly number[]): 
   const average = (of: (difference: number) => number): number =>
     differences.reduce((sum, one, place) => sum + (weights[place]! / total) * of(one), 0);
   const mean = average((one) => one);
-  const apart = (Math.max(...differences) - Math.min(...differences)) / (new Set(differences.map((one) => one.toFixed(9))).size - 1);
+  const apart =
+    (Math.max(...differences) - Math.min(...differences)) /
+    (new Set(differences.map((one) => one.toFixed(9))).size - 1);
   const variance = average((one) => (one - mean) ** 2) + (apart > 0 ? apart ** 2 / 12 : 0);
   return variance > 0 ? Math.abs(mean) / Math.sqrt(variance) : 0;
 }

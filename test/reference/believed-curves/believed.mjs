@@ -14,7 +14,7 @@ const fieldSds = [0.07, 0.13, 0.2, 0.3, 0.45];
 const betweenSds = [0.03, 0.08, 0.15, 0.25, 0.4];
 const prior = {
   needSd: 0.3, between: 0.15, season: 0.1, fieldInSeason: 0.1, field: 0.15, strength: 0.3,
-  loss: [0.08, 0.8, 0.003, 0.7], decline: [0.04, 1, 0.01, 0.5], noDecline: 0.5, none: 0.05,
+  loss: [0.08, 0.8, 0.009, 0.7], decline: [0.04, 1, 0.01, 0.5], noDecline: 0.5, none: 0.05,
 };
 const shapes = [
   { share: 0.2, rise: (u) => Math.min(u - 1, 0) / 0.4 },

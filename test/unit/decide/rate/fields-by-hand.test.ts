@@ -188,7 +188,8 @@ describe("the chance that fields differ", () => {
   });
 
   // Log needs 0.2 or 0.6 apart, each believed one half: mean 0.4; of each field the variance is 0.01 and the covariance −0.01,
-  // of the difference 0.01 + 0.01 + 0.02 = 0.04. 0.4 ÷ 0.2 = 2, normal table 0.97725.
+  // of the difference 0.01 + 0.01 + 0.02 = 0.04. The places stand 0.4 apart, and between them nothing is told: 0.4² ÷ 12 =
+  // 0.0133333 more. 0.4 ÷ √0.0533333 = 1.73205, normal table 0.95837.
   it("is that of the difference in standard deviations", () => {
     const told = byField(
       {},
@@ -201,7 +202,7 @@ describe("the chance that fields differ", () => {
         ],
       ),
     )!;
-    expect(told.chanceTheyDiffer).toBeCloseTo(0.97725, 5);
+    expect(told.chanceTheyDiffer).toBeCloseTo(0.95837, 5);
     expect(told.differ).toBe(true);
   });
 
@@ -217,8 +218,8 @@ describe("the chance that fields differ", () => {
         ],
       ),
     )!;
-    // Of three pairs: 1 − 3 × 0.02275.
-    expect(told.chanceTheyDiffer).toBeCloseTo(0.93175, 5);
+    // Of three pairs: 1 − 3 × 0.041632.
+    expect(told.chanceTheyDiffer).toBeCloseTo(0.8751, 4);
     expect(told.differ).toBe(false);
   });
 
@@ -236,7 +237,8 @@ describe("the chance that fields differ", () => {
         [1.5, 0.5],
       ),
     )!;
-    // Difference 0.2 × 0.75 + 0.6 × 0.25 = 0.3; variance 0.4² × 0.75 × 0.25 = 0.03. 0.3 ÷ 0.173205 = 1.73205: 0.95837.
-    expect(told.chanceTheyDiffer).toBeCloseTo(0.95837, 4);
+    // Difference 0.2 × 0.75 + 0.6 × 0.25 = 0.3; variance 0.4² × 0.75 × 0.25 = 0.03, and 0.0133333 between
+    // the places. 0.3 ÷ √0.0433333 = 1.44115: 0.92523.
+    expect(told.chanceTheyDiffer).toBeCloseTo(0.92523, 4);
   });
 });
