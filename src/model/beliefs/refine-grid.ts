@@ -26,7 +26,7 @@ const negligible = 1e-4;
 const places = {
   needs: { closer: 33, asWide: 37 },
   losses: { closer: 11, asWide: 11 },
-  declines: { closer: 5, asWide: 4 },
+  declines: { closer: 5, asWide: 5 },
 };
 
 export interface RefinedGrid {
