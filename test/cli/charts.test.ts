@@ -1,20 +1,11 @@
 import { cpSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { describe, expect, it } from "vitest";
-import { command, demo, run, scratchFolder, filesIn } from "./run.ts";
+import { command, oneVariety, run, scratchFolder, filesIn } from "./run.ts";
 
 const folder = scratchFolder();
-const strips = [demo("strips-2026.csv"), "--lots", demo("lots.csv"), "--season", demo("season.yaml")];
 
-/** One variety of the demo. */
-const few = join(folder, "few.csv");
-writeFileSync(
-  few,
-  readFileSync(demo("strips-2026.csv"), "utf8")
-    .split("\n")
-    .filter((line, row) => row === 0 || line.includes("Telluwick"))
-    .join("\n"),
-);
+const few = oneVariety(folder, "Telluwick");
 
 /** Width of a PNG [px], from its header (PNG specification, third edition, 11.2.1). */
 const widthOf = (png: Buffer): number => png.readUInt32BE(16);
@@ -22,7 +13,7 @@ const widthOf = (png: Buffer): number => png.readUInt32BE(16);
 describe("report --charts", () => {
   it("writes every chart three times, beside the report, and says so", async () => {
     const charts = join(folder, "slides", "2027");
-    const { code, err } = await run(["report", ...strips, "-o", join(folder, "a.html"), "--charts", charts]);
+    const { code, err } = await run(["report", few, "-o", join(folder, "a.html"), "--charts", charts]);
     expect(code).toBe(0);
     expect(err).toContain(`Wrote the charts into ${charts}.`);
     const names = filesIn(charts);

@@ -14,7 +14,7 @@ import {
 import { join } from "node:path";
 import { buildSync } from "esbuild";
 import { describe, expect, it } from "vitest";
-import { command, demo, root, run, scratchFolder, filesIn } from "./run.ts";
+import { command, demo, oneVariety, root, run, scratchFolder, filesIn } from "./run.ts";
 
 const folder = scratchFolder();
 chmodSync(folder, 0o755);
@@ -24,15 +24,7 @@ const emptyFolder = (name: string): string => {
   return path;
 };
 const strips = ["strips-2024.csv", "strips-2025.csv", "strips-2026.csv"].map(demo);
-/** One variety and season of the demo, where an analysis is needed and its size is not the point. */
-const oneVariety = join(folder, "one-variety.csv");
-writeFileSync(
-  oneVariety,
-  readFileSync(strips[2]!, "utf8")
-    .split("\n")
-    .filter((line, row) => row === 0 || line.includes("Ostrindel"))
-    .join("\n"),
-);
+const ostrindel = oneVariety(folder, "Ostrindel");
 
 describe("standard output and standard error", () => {
   it("keep results and messages apart", async () => {
@@ -49,7 +41,7 @@ describe("standard output and standard error", () => {
   });
 
   it("may be closed by a reader that has seen enough", async () => {
-    const pipe = `set -o pipefail; "${process.execPath}" "${command}" fit "${oneVariety}" --json --quiet | head -c 20`;
+    const pipe = `set -o pipefail; "${process.execPath}" "${command}" fit "${ostrindel}" --json --quiet | head -c 20`;
     const ended = await new Promise<{ code: number | null; err: string }>((resolve) => {
       const child = spawn("bash", ["-c", pipe], { stdio: ["ignore", "ignore", "pipe"] });
       let err = "";
@@ -243,7 +235,7 @@ describe("a file that is there already", () => {
 describe("CSV tables", () => {
   it("go into a folder that is made, and are told by name", async () => {
     const here = join(emptyFolder("csv"), "made", "too");
-    const { code, out, err } = await run(["fit", oneVariety, "--csv", here]);
+    const { code, out, err } = await run(["fit", ostrindel, "--csv", here]);
     expect(code).toBe(0);
     expect(out).toContain("Ostrindel");
     const names = filesIn(here);
@@ -256,7 +248,7 @@ describe("CSV tables", () => {
   it("do not go into a file", async () => {
     const path = join(emptyFolder("csv-file"), "file");
     writeFileSync(path, "old");
-    const { code, err } = await run(["fit", oneVariety, "--csv", path]);
+    const { code, err } = await run(["fit", ostrindel, "--csv", path]);
     expect({ code, last: err.trimEnd().split("\n").at(-1) }).toEqual({
       code: 2,
       last: `Cannot write into ${path}: it is a file, not a folder.`,

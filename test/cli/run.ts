@@ -1,6 +1,6 @@
 /** Runs the built command as a person does, and keeps what it says. */
 import { spawn } from "node:child_process";
-import { existsSync, mkdtempSync, readdirSync, rmSync } from "node:fs";
+import { existsSync, mkdtempSync, readFileSync, readdirSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
@@ -55,6 +55,14 @@ export function scratchFolder(): string {
   const folder = mkdtempSync(join(tmpdir(), "stripcurve-test-"));
   afterAll(() => rmSync(folder, { recursive: true, force: true }));
   return folder;
+}
+
+/** The demo's last season of one variety, written into a folder: where an analysis is needed and its size is not the point. */
+export function oneVariety(folder: string, variety: string): string {
+  const [header, ...rows] = readFileSync(demo("strips-2026.csv"), "utf8").split("\n");
+  const path = join(folder, "one-variety.csv");
+  writeFileSync(path, [header, ...rows.filter((row) => row.includes(variety))].join("\n"));
+  return path;
 }
 
 /** What lies in a folder, hidden files too, but for the list of what the command wrote there. */
