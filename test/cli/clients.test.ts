@@ -1,8 +1,8 @@
-import { execFileSync } from "node:child_process";
-import { mkdirSync, readdirSync, readFileSync, symlinkSync, writeFileSync } from "node:fs";
+import { execFileSync, spawn } from "node:child_process";
+import { existsSync, mkdirSync, readdirSync, readFileSync, symlinkSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { beforeAll, describe, expect, it } from "vitest";
-import { demo, run, scratchFolder, type Outcome, filesIn } from "./run.ts";
+import { command, demo, oneVariety, run, scratchFolder, type Outcome, filesIn } from "./run.ts";
 
 const folder = scratchFolder();
 /** Two varieties of the demo: what is told of clients does not need all of them. */
@@ -194,6 +194,21 @@ describe("a folder of clients", () => {
   });
 });
 
+describe("pages of clients that are being drawn", () => {
+  const waiting = made("waiting", Object.fromEntries(["a", "b", "c"].map((name) => [`${name}.csv`, strips])));
+
+  it("leave nothing behind when the command is stopped", async () => {
+    const to = join(folder, "stopped");
+    const child = spawn(process.execPath, [command, "report", waiting, "--reader", "agronomist", "-o", to]);
+    const ended = new Promise((resolve) => child.on("close", (code, signal) => resolve({ code, signal })));
+    const drawn = (): boolean => existsSync(to) && readdirSync(to).length > 0;
+    while (!drawn()) await new Promise((resolve) => setTimeout(resolve, 10));
+    child.kill("SIGINT");
+    expect(await ended).toEqual({ code: null, signal: "SIGINT" });
+    expect(existsSync(to) ? filesIn(to) : []).toEqual([]);
+  });
+});
+
 describe("files of an agronomist", () => {
   const withFarm = (farm: string): string => {
     const [head, ...rows] = strips.trimEnd().split("\n");
@@ -221,7 +236,7 @@ describe("files of an agronomist", () => {
 
   it("of one farm give its page with everything laid open", async () => {
     const to = join(folder, "one.html");
-    expect((await report([demo("strips-2026.csv")], to, "--quiet")).code).toBe(0);
+    expect((await report([oneVariety(folder, "Ostrindel")], to, "--quiet")).code).toBe(0);
     expect(readFileSync(to, "utf8")).toContain('<details class="closer" open>');
   });
 });
