@@ -10,14 +10,10 @@
 import { logOn, type LogAxis } from "../../maths/log-axis.ts";
 import { normalKernel } from "../../maths/normal-kernel.ts";
 import type { Priors } from "../../vocabulary/settings.ts";
+import { addShifted, smoothedLogs } from "./along-needs.ts";
 import { coarseGrid, type FarmState, type FieldPlace } from "./curve-grid.ts";
-import {
-  addShifted,
-  EnvironmentLikelihood,
-  environmentSums,
-  gridLikelihood,
-  smoothedLogs,
-} from "./grid-likelihood.ts";
+import { EnvironmentLikelihood, environmentSums } from "./environment-likelihood.ts";
+import { gridLikelihood } from "./grid-likelihood.ts";
 import type { RateEvidence } from "./rate-evidence.ts";
 import type { ErrorBelief } from "./strip-error.ts";
 import { logPriorOf } from "./weigh-curves.ts";
