@@ -40,6 +40,8 @@ const digitsOf = (name: string): string => name.replace(/\P{N}+/gu, " ").trim();
 
 /** Names with fewer letters are near to too many others. */
 const shortest = 5;
+/** Of so many letters `Dale` and `Vale` are both names: they may be one only where the first letters are the same. */
+const short = 4;
 
 /**
  * Whether two names may be one by a slip of the pen: the same but for case, spaces and punctuation, or one letter apart
@@ -57,9 +59,22 @@ export function mayBeOneName(one: string, other: string): boolean {
   return digitsOf(a) === digitsOf(b) && editDistance(a.slice(0, 60), b.slice(0, 60), most + 1) <= most;
 }
 
+/** Whether two names of four letters are one letter apart that is not the first: `Arlo` and `Arlp`. */
+function mayBeShortName(one: string, other: string): boolean {
+  const [a, b] = [bareName(one), bareName(other)];
+  return (
+    [...a].length === short &&
+    [...b].length === short &&
+    a[0] === b[0] &&
+    digitsOf(a) === digitsOf(b) &&
+    editDistance(a, b, 2) === 1
+  );
+}
+
 /** The first of the known names that a name may be, null where it may be none. */
 export const probableName = (name: string, known: Iterable<string>): string | null => {
-  for (const one of known) if (one !== name && mayBeOneName(one, name)) return one;
+  for (const one of known)
+    if (one !== name && (mayBeOneName(one, name) || mayBeShortName(one, name))) return one;
   return null;
 };
 
@@ -74,11 +89,19 @@ export interface UsedName {
 
 /** Beyond so many names they are not compared letter by letter. */
 const mostCompared = 400;
+/** A slip is rare beside the name: of short names, which often are two, no more than this share (common practice). */
+const rareShare = 1 / 3;
+
+const probably = (usual: UsedName, rarer: UsedName): boolean =>
+  (mayBeOneName(usual.name, rarer.name) ||
+    (mayBeShortName(usual.name, rarer.name) && rarer.weight <= rareShare * usual.weight)) &&
+  usedAlike(usual.uses, rarer.uses);
 
 /**
  * Groups of names that are probably one, each with the name that stands first.
  *
- * Names that differ by a letter count only where they were used alike: half the uses of the rarer one are uses of the other.
+ * Names that differ by a letter count only where they were used alike: half the uses of the rarer one are uses of the other;
+ * those of four letters also only where one of them is rare beside the other.
  */
 export function probablyOne(names: readonly UsedName[]): string[][] {
   const ranked = [...names].sort((a, b) => b.weight - a.weight || (a.name < b.name ? -1 : 1));
@@ -91,9 +114,7 @@ export function probablyOne(names: readonly UsedName[]): string[][] {
       same ??
       (ranked.length > mostCompared
         ? undefined
-        : groups.find((group) =>
-            group.some((one) => mayBeOneName(one.name, used.name) && usedAlike(one.uses, used.uses)),
-          ));
+        : groups.find((group) => group.some((one) => probably(one, used))));
     if (near === undefined) groups.push((byBare.set(bare, [used]), byBare.get(bare)!));
     else {
       near.push(used);

@@ -1,9 +1,10 @@
 /** A header of several rows → one name for each column. */
+import { answerFor, notUsedAnswer, type Answers } from "../answers/answers.ts";
 import { isBlank } from "./csv-rows.ts";
-import { plainName, type HeaderReader } from "./headers.ts";
+import { plainName, splitHeader, type HeaderReader } from "./headers.ts";
 import type { TablePlace } from "./locate.ts";
 import type { Sheet } from "./sheet.ts";
-import { isSpreadHeader, tellsOneOf } from "./spread-columns.ts";
+import { isSpreadHeader, measureNamed, tellsOneOf } from "./spread-columns.ts";
 
 /** Rows that a header may have below its first. */
 const mostRowsBelow = 2;
@@ -18,6 +19,7 @@ export function joinHeaderRows<Name extends string>(
   sheet: Sheet,
   place: TablePlace,
   reader: HeaderReader<Name>,
+  answers: Answers,
 ): TablePlace {
   let joined = withRowAbove(place, reader);
   const below: { cells: string[]; row: number }[] = [];
@@ -27,7 +29,8 @@ export function joinHeaderRows<Name extends string>(
     return;
   }, place.headerRow);
   for (const { cells, row } of below) {
-    const headers = withUnits(joined.headers, cells, reader) ?? withNames(joined.headers, cells, reader);
+    const headers =
+      withUnits(joined.headers, cells, reader, answers) ?? withNames(joined.headers, cells, reader);
     if (headers === null) break;
     joined = { ...joined, headers, headerRow: row, dataAfter: Math.max(joined.dataAfter, row) };
   }
@@ -61,12 +64,20 @@ function withUnits<Name extends string>(
   headers: readonly string[],
   cells: readonly string[],
   reader: HeaderReader<Name>,
+  answers: Answers,
 ): string[] | null {
   let units = 0;
   const joined = headers.map((header, index) => {
     const text = (cells[index] ?? "").trim().replace(/^[([](.*)[)\]]$/, "$1");
     if (text === "") return header;
-    if (!reader.takesUnit(header, text)) {
+    const answer = answerFor(answers.columns, header);
+    const { name, bracket } = splitHeader(answer ?? measureNamed(header, reader) ?? header);
+    if (answer === notUsedAnswer || (answer !== undefined && reader.takesUnit(name, text))) {
+      // What was answered of a header holds without the row of units, and wins over it.
+      units++;
+      return answer === notUsedAnswer || bracket !== "" ? header : `${answer} (${text})`;
+    }
+    if (!reader.takesUnit(answer === undefined && bracket !== "" ? header : name, text)) {
       units = -Infinity;
       return header;
     }

@@ -9,11 +9,12 @@ import {
   textNamedWorkbook,
 } from "../../messages/workbook.ts";
 import type { Finding } from "../../vocabulary/trial.ts";
-import { noAnswers, type Answers } from "../answers/answers.ts";
+import { answerFor, noAnswers, type Answers } from "../answers/answers.ts";
 import { nearestName } from "../nearest-name.ts";
 import { lotHeaders, lotsTable } from "../strips/lots-header.ts";
 import { stripHeaders, stripsTable } from "../strips/strips-header.ts";
 import type { LotColumnName, StripColumnName } from "../strips/columns.ts";
+import { asAnswered } from "./answered-headers.ts";
 import { placeAnswers, valuesBeside } from "./beside-table.ts";
 import type { InputFile } from "./input-file.ts";
 import { locateTables } from "./locate.ts";
@@ -57,15 +58,17 @@ export function holdsWhat(sheet: Sheet, answers: Answers): "strips" | "lots" | n
   for (const { holds } of placeAnswers(sheet, answers)) {
     if (holds !== null) return holds === "not read" ? null : holds;
   }
-  const isStrips = locateTables(sheet, stripsTable, 1).some(
-    ({ headers }) => stripsTable.isHeader(headers) || stripsTable.isSpread(headers),
+  const stripsKind = asAnswered(stripsTable, answers);
+  const lotsKind = asAnswered(lotsTable, answers);
+  const isStrips = locateTables(sheet, stripsKind, 1).some(
+    ({ headers }) => stripsKind.isHeader(headers) || stripsKind.isSpread(headers),
   );
-  const lots = locateTables(sheet, lotsTable, 1).find(({ headers }) => lotsTable.isHeader(headers));
+  const lots = locateTables(sheet, lotsKind, 1).find(({ headers }) => lotsKind.isHeader(headers));
   if (!isStrips) return lots === undefined ? null : "lots";
   if (lots === undefined) return "strips";
-  const { headers } = locateTables(sheet, stripsTable, 1)[0]!;
-  if (stripsTable.isSpread(headers)) return "strips";
-  const strips = headers.map((header) => stripHeaders.nameOf(header));
+  const { headers } = locateTables(sheet, stripsKind, 1)[0]!;
+  if (stripsKind.isSpread(headers)) return "strips";
+  const strips = headers.map((header) => stripHeaders.nameOf(answerFor(answers.columns, header) ?? header));
   const has = (names: ReadonlySet<string>): boolean =>
     strips.some((name) => name !== null && names.has(name));
   const isSold = lots.headers.some((header) => ofLotsOnly.has(lotHeaders.nameOf(header) ?? ""));

@@ -81,6 +81,7 @@ function columnOf<Name extends string>(
   if (header.length > longestHeader || header.trim() === "") return null;
   const marks: Marks = {};
   const rest: string[] = [];
+  const withLinks: string[] = [];
   const words = header
     .trim()
     .split(/[\s@_]+/)
@@ -94,10 +95,16 @@ function columnOf<Name extends string>(
       marks[mark[0] as Dimension] = mark[1]!;
       taken = count;
     }
-    if (taken === 0 && !linking.test(words[at]!)) rest.push(words[at]!.replace(/[,:]$/, ""));
+    if (taken === 0) {
+      const word = words[at]!.replace(/[,:]$/, "");
+      withLinks.push(word);
+      if (!linking.test(words[at]!)) rest.push(word);
+    }
     at += Math.max(taken, 1);
   }
-  const told = rest.join(" ");
+  // `poids à vide` is one name.
+  const whole = withLinks.join(" ");
+  const told = reader.nameOf(whole) === null ? rest.join(" ") : whole;
   if (Object.keys(marks).length === 0) {
     const [first = "", ...names] = rest;
     return reader.nameOf(first) === "variety" && names.length > 0 && reader.nameOf(header) === null
@@ -213,6 +220,13 @@ function repeatedColumns<Name extends string>(
 /** Whether the name of a column tells a rate, a repetition, a season or a variety, with what is below it. */
 export const tellsOneOf = <Name extends string>(header: string, reader: HeaderReader<Name>): boolean =>
   reader.nameOf(header) === null && columnOf(header, reader, null) !== null;
+
+/** The name of what is below such a column, `Yield` of `Yield 1.1 M` and of `Yield 2`; null for any other. */
+export const measureNamed = <Name extends string>(
+  header: string,
+  reader: HeaderReader<Name>,
+): string | null =>
+  reader.nameOf(header) === null ? columnOf(header, reader, "block")?.measure || null : null;
 
 /** Whether a row names columns that repeat, beside others that say whose they are. */
 export function isSpreadHeader<Name extends string>(

@@ -34,6 +34,7 @@ import {
 } from "../answers/answers.ts";
 import type { Column } from "../strips/columns.ts";
 import { splitAmount } from "../units/split-amount.ts";
+import { asAnswered } from "./answered-headers.ts";
 import { answeredValue, isOwnName, nameInTitle, valuesBeside, type Above } from "./beside-table.ts";
 import { findDelimiter, forEachRow, isBlank, plainLines, type RowStart } from "./csv-rows.ts";
 import { decodeText } from "./decode.ts";
@@ -133,15 +134,15 @@ export function readTables<Name extends string>(
   kind: TableKind<Name>,
   answers: Answers,
 ): TableFile<Name>[] {
-  const places = locateTables(sheet, kind);
+  const places = locateTables(sheet, asAnswered(kind, answers));
   if (places.length === 0) throw fileEmpty(sheet.file);
   const located = places.map((given) => {
-    const joined = joinHeaderRows(sheet, given, kind.reader);
+    const joined = joinHeaderRows(sheet, given, kind.reader, answers);
     const spread = kind.spreads ? spreadOf(joined, kind.reader, answers) : null;
     const place = spread === null ? joined : { ...joined, headers: spread.headers };
-    return { place, spread, blocks: blocksOf(place, kind) };
+    return { place, spread, blocks: blocksOf(place, kind, answers) };
   });
-  const names = namesAbove(located, kind);
+  const names = namesAbove(located, kind, answers);
   return located.flatMap(({ place, spread, blocks }, index) => {
     const before = places.slice(0, index).map(({ titles }) => titles);
     const rows = spread === null ? sheet : spreadSheet(sheet, spread);
@@ -177,6 +178,7 @@ interface Block {
 function namesAbove<Name extends string>(
   located: readonly { place: TablePlace; blocks: readonly Block[] }[],
   { reader, titleNames }: TableKind<Name>,
+  answers: Answers,
 ): ReadonlyMap<string, string> | null {
   if (titleNames === null) return null;
   const names = new Map<string, string>();
@@ -185,7 +187,8 @@ function namesAbove<Name extends string>(
     for (const [block, { columns, title }] of blocks.entries()) {
       tables++;
       const own = columns?.map((column) => place.headers[column] ?? "") ?? place.headers;
-      if (own.some((header) => reader.nameOf(header) === titleNames)) continue;
+      if (own.some((header) => reader.nameOf(answerFor(answers.columns, header) ?? header) === titleNames))
+        continue;
       const alone = place.titles.flatMap(({ cells }) => (cells.length === 1 ? [cells[0]!.text] : []));
       const candidates = title === null ? (columns === null ? alone.toReversed() : []) : [title];
       const name = candidates.flatMap((text) => nameInTitle(text, titleNames, reader) ?? [])[0];
@@ -334,9 +337,10 @@ function splitValue(text: string): { number: string; unit: string } {
 function blocksOf<Name extends string>(
   { headers, titles }: TablePlace,
   { reader, isBlock, titleNames }: TableKind<Name>,
+  answers: Answers,
 ): Block[] {
   const whole: Block[] = [{ columns: null, title: null, titles }];
-  const names = headers.map((header) => reader.nameOf(header));
+  const names = headers.map((header) => reader.nameOf(answerFor(answers.columns, header) ?? header));
   const first = names.findIndex((name, index) => name !== null && names.indexOf(name, index + 1) !== -1);
   if (first === -1) return whole;
   const starts = names.flatMap((name, index) => (name === names[first] ? [index] : []));

@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { editDistance, mayBeOneName, probablyOne } from "../../../src/vocabulary/spelling.ts";
+import { editDistance, mayBeOneName, probableName, probablyOne } from "../../../src/vocabulary/spelling.ts";
 
 const used = (name: string, weight: number, ...uses: string[]) => ({ name, weight, uses: new Set(uses) });
 
@@ -50,9 +50,25 @@ describe("probablyOne", () => {
     expect(probablyOne([used("Casin Red", 4, "2025 90"), used("Cassin Red", 20, "2025 30")])).toEqual([]);
   });
 
+  it("joins names of four letters only where one of them is rare, and not the first letter another", () => {
+    const arlo = used("Arlo", 11, "2025 30", "2026 30");
+    expect(probablyOne([arlo, used("Arlp", 1, "2025 30")])).toEqual([["Arlo", "Arlp"]]);
+    expect(probablyOne([used("Kern", 12, "2025 30"), used("Kerm", 12, "2025 30")])).toEqual([]);
+    expect(probablyOne([used("Dale", 12, "2025 30"), used("Vale", 1, "2025 30")])).toEqual([]);
+    expect(probablyOne([arlo, used("Elk", 1, "2025 30"), used("Elm", 9, "2025 30")])).toEqual([]);
+  });
+
   it("joins names that differ by case and spaces wherever they were used", () => {
     expect(probablyOne([used("TOLVANE22", 1, "a"), used("Tolvane 22", 2, "b")])).toEqual([
       ["Tolvane 22", "TOLVANE22"],
     ]);
+  });
+});
+
+describe("probableName", () => {
+  it("finds the name that was meant, of four letters with the same first one", () => {
+    expect(probableName("Arlp", ["Kern", "Arlo"])).toBe("Arlo");
+    expect(probableName("Vale", ["Dale"])).toBeNull();
+    expect(probableName("Kern 21", ["Kern 22"])).toBeNull();
   });
 });
