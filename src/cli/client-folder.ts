@@ -91,17 +91,19 @@ export async function readClients(
       if (await isStrayText(entry)) others.push(entry.path);
       else strips.push(entry);
     }
-    if (strips.length === 0) {
-      const found = [...others, inside.lots, inside.season].flatMap(
+    const { tables, lots, second } = await lotsApart(strips, inside.lots);
+    if (tables.length === 0) {
+      const found = [...others, ...strips.map(({ path: own }) => own), inside.lots, inside.season].flatMap(
         (one) => one?.split(/[/\\]/).at(-1) ?? [],
       );
       troubles.push({ name, read: "not", message: clientWithoutStrips(found) });
       continue;
     }
-    troubles.push(...others.map((other) => stray(other, name)), ...inside.second);
-    await read(name, strips, {
+    const seconds = [...inside.second, ...second].map((one) => ({ ...one, name: `${name}/${one.name}` }));
+    troubles.push(...others.map((other) => stray(other, name)), ...seconds);
+    await read(name, tables, {
       ...shared,
-      lots: inside.lots ?? shared.lots,
+      lots: lots ?? shared.lots,
       season: inside.season ?? shared.season,
       ...(inside.answers === undefined ? {} : { answers: options.answers ?? inside.answers }),
     });
@@ -146,10 +148,39 @@ const stray = (path: string, folder: string | null = null): ClientTrouble => ({
   message: notATable,
 });
 
-const secondFile = (path: string, read: FolderEntry): ClientTrouble => ({
+const secondFile = (path: string, read: { name: string }): ClientTrouble => ({
   ...stray(path),
   message: secondOfItsKind(read.name),
 });
+
+/** A client's tables without those of lots, whatever their names; of several the first is read, `lots.csv` before others. */
+async function lotsApart(
+  strips: readonly FolderEntry[],
+  named: string | undefined,
+): Promise<{ tables: FolderEntry[]; lots: string | undefined; second: ClientTrouble[] }> {
+  const ofLots = new Set<FolderEntry>();
+  if (strips.length > 1) for (const entry of strips) if (await isOfLots(entry)) ofLots.add(entry);
+  const [first] = ofLots;
+  const lots = named ?? first?.path;
+  return {
+    tables: strips.filter((entry) => !ofLots.has(entry)),
+    lots,
+    second: [...ofLots]
+      .filter(({ path }) => path !== lots)
+      .map(({ path }) => secondFile(path, { name: lots!.split(/[/\\]/).at(-1)! })),
+  };
+}
+
+/** Whether all tables of a file are of lots. */
+async function isOfLots({ path }: FolderEntry): Promise<boolean> {
+  try {
+    const held = (await openSheets(await readInput(path))).map((sheet) => holdsWhat(sheet, noAnswers));
+    return held.includes("lots") && !held.includes("strips");
+  } catch (error) {
+    if (error instanceof TrialError) return false;
+    throw error;
+  }
+}
 
 /** A text file that names no columns is somebody's note. */
 async function isStrayText({ name, path }: FolderEntry): Promise<boolean> {

@@ -119,6 +119,17 @@ describe("a folder of clients", () => {
     expect(filesIn(into)).toEqual(["client-a.html", "client-cedar.html", "index.html"]);
   });
 
+  it("reads a client whose folder has several tables of lots, the first of them", async () => {
+    made("two-lots/Oak", { "strips.csv": strips, "lots.csv": lots, "seed shed.csv": lots });
+    made("two-lots/Rowan", { "strips.csv": strips, "bought.csv": lots, "carried.csv": lots });
+    const { code, out, err } = await run(["check", join(folder, "two-lots")]);
+    expect(code).toBe(0);
+    expect(err).toMatch(/^Two clients read\.\n/m);
+    expect(err).toMatch(/Oak\/seed shed\.csv: lots\.csv is read instead/);
+    expect(err).toMatch(/Rowan\/carried\.csv: bought\.csv is read instead/);
+    expect(out.match(/Ostrindel {2,}1\.\d+ million seeds\/ac/g)).toHaveLength(2);
+  });
+
   it("reads the answers beside a client's strips, the strips without them where they are broken, and names spellings", async () => {
     const home = made("answered", { "Ash.csv": strips });
     const misspelt = strips.replaceAll("Ostrindel", "OSTRINDEL");
