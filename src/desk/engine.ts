@@ -9,11 +9,11 @@ export interface Packed {
   demo: Record<string, string>;
 }
 
-/** An errand was given up: stopped by the person, or overtaken by a newer one of its kind. */
+/** An errand was given up: stopped by the person, or overtaken because what lies on the desk is another. */
 export class Stopped extends Error {}
 
 interface Waiting {
-  name: ErrandName;
+  order: Order;
   step(text: string): void;
   done(gives: never): void;
   failed(error: Error): void;
@@ -53,20 +53,33 @@ export class Engine {
     step: (text: string) => void = () => undefined,
   ): Promise<Errands[Name]["gives"]> {
     return new Promise((done, failed) => {
-      const id = ++this.#last;
-      this.#waiting.set(id, { name, step, done, failed });
-      (this.#side ??= this.#start()).say({ id, name, ask });
+      const order = { id: ++this.#last, name, ask };
+      this.#waiting.set(order.id, { order, step, done, failed });
+      this.#say(order);
     });
   }
 
   /** Gives up whatever runs; the next errand starts afresh. */
   stop(): void {
-    if (this.#waiting.size === 0) return;
+    this.#giveUp([...this.#waiting.values()]);
+  }
+
+  /** Gives up what rests on the desk as it was; what a person gave, such as files to be opened, is begun again. */
+  overtake(): void {
+    this.#giveUp([...this.#waiting.values()].filter(({ order }) => "input" in order.ask));
+  }
+
+  #giveUp(old: readonly Waiting[]): void {
+    if (old.length === 0) return;
     this.#side?.end();
     this.#side = null;
-    const waiting = [...this.#waiting.values()];
-    this.#waiting.clear();
-    for (const one of waiting) one.failed(new Stopped("Stopped."));
+    for (const { order } of old) this.#waiting.delete(order.id);
+    for (const { order } of this.#waiting.values()) this.#say(order);
+    for (const one of old) one.failed(new Stopped("Stopped."));
+  }
+
+  #say(order: Order): void {
+    (this.#side ??= this.#start()).say(order);
   }
 
   get isBusy(): boolean {

@@ -134,7 +134,7 @@ async function workOut(): Promise<void> {
     return update();
   }
   // The newest input wins: what is still being worked out for an older one is given up.
-  desk.engine.stop();
+  desk.engine.overtake();
   const found = await desk.work((step) => desk.engine.run("answer", { input }, step));
   if (desk.book.input().number !== input.number) return;
   desk.answer = found ?? desk.answer;
