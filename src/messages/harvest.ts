@@ -182,6 +182,19 @@ export const yieldBeyondCrop = (file: string, told: string, crop: string): Findi
     { file, column: "yield" },
   );
 
+export const moistureBeyondCrop = (
+  file: string,
+  pct: number,
+  [driest, wettest]: readonly [number, number],
+  crop: string,
+): Finding =>
+  finding(
+    "doubt",
+    "moisture-beyond-crop",
+    `Half of the points have a moisture around ${pct.toFixed(1)}%; ${crop} is usually harvested at ${driest} to ${wettest}%. Is it a file of another crop, or is the column something else?`,
+    { file, column: "moisture" },
+  );
+
 export const ratesMissing = (file: string, missing: number, zero: number): Finding =>
   finding(
     "note",
@@ -197,6 +210,15 @@ export const stepsUnlike = (file: string, byPlaces: string, logged: string): Fin
     "steps-unlike",
     `From point to point the machine went ${byPlaces} by the places, and ${logged} by the speed or distance that was logged. ` +
       `Are latitude and longitude swapped, are x and y in feet, or were points thinned out? Widths and strips may be wrong.`,
+    { file },
+  );
+
+export const passesUnlike = (file: string, spacing: string, width: string): Finding =>
+  finding(
+    "doubt",
+    "passes-unlike",
+    `Neighbouring passes of the drill are ${spacing} from one another, and the drill is ${width} wide. ` +
+      `Are latitude and longitude swapped, is the width another, or were passes left out? Strips may be wrong.`,
     { file },
   );
 

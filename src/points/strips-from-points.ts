@@ -11,8 +11,10 @@ import {
   noStripsSeeded,
   headlandsSeen,
   cutsShared,
+  moistureBeyondCrop,
   onePassOnly,
   partsApart,
+  passesUnlike,
   placesUnlike,
   ratesMissing,
   sheetEitherWay,
@@ -56,7 +58,7 @@ import { placeAll, readPoints, type PointsRead } from "./read-points.ts";
 import { directionOf, seededGround, stripAt, type SeededGround } from "./seeded-ground.ts";
 import { plainMeans, pointVariance, stripErrors, stripYields, type StripYields } from "./strip-yields.ts";
 import { calibrated, readWeighed, scaleFactors } from "./weighed.ts";
-import { workingWidth } from "./working-width.ts";
+import { passSpacing, workingWidth } from "./working-width.ts";
 
 export interface HarvestRequest {
   crop: CropName;
@@ -100,6 +102,19 @@ const hardlyTPerHa: Record<CropName, number> = {
   corn: 22,
   canola: 8,
   flax: 5,
+};
+
+/** Moisture at harvest that the middle of a field is between, by crop [%] (common practice). */
+const usualMoisturePct: Record<CropName, readonly [number, number]> = {
+  wheat: [7, 22],
+  durum: [7, 22],
+  barley: [7, 22],
+  oats: [7, 22],
+  rye: [7, 22],
+  soybean: [6, 20],
+  corn: [11, 38],
+  canola: [4, 14],
+  flax: [4, 14],
 };
 
 /**
@@ -149,6 +164,9 @@ export async function stripsFromPoints(
     [combineWidth, "combine", harvested],
   ] as const)
     if (width.assumed) findings.push(widthAssumed(names(read), length(width.metres), machine));
+  const spacing = drillWidth.assumed ? null : passSpacing(sown.cloud, drillPasses);
+  if (spacing !== null && Math.abs(Math.log(spacing / drillWidth.metres)) > Math.log(stepsAlike))
+    findings.push(passesUnlike(names(sown), length(spacing), length(drillWidth.metres)));
 
   const signal = measured(harvested.cloud, passes);
   if (signal === null) {
@@ -197,6 +215,11 @@ export async function stripsFromPoints(
         : `${(kgPerHa / 1_000).toFixed(1)} t/ha`;
     findings.push(yieldBeyondCrop(names(harvested), told, crop.name));
   }
+  const moisture = harvested.cloud.numbers.moisture;
+  const moisturePct = moisture === null ? NaN : middleOf(moisture.filter((pct) => pct > 0));
+  const [driest, wettest] = usualMoisturePct[request.crop];
+  if (moisturePct < driest || moisturePct > wettest)
+    findings.push(moistureBeyondCrop(names(harvested), moisturePct, [driest, wettest], crop.name));
   const errors = stripErrors(sums, order);
   const strips = tellStrips(ground, order, rows, sums, errors.standardErrors, unscaled);
   for (const strip of strips) strip.variety ||= request.variety ?? "";

@@ -15,7 +15,7 @@ const widestM = 60;
 /** @param told width that the person gave [m] */
 export function workingWidth(cloud: PointCloud, passes: Passes, told: number | null): WorkingWidth | null {
   if (told !== null) return { metres: told, assumed: false };
-  const { x, y, swath } = cloud.numbers;
+  const { swath } = cloud.numbers;
   if (swath !== null) {
     const widths: number[] = [];
     const every = Math.max(1, Math.floor(cloud.count / 20_000));
@@ -26,6 +26,13 @@ export function workingWidth(cloud: PointCloud, passes: Passes, told: number | n
       return { metres: widths[Math.floor(0.75 * (widths.length - 1))]!, assumed: false };
     }
   }
+  const metres = passSpacing(cloud, passes);
+  return metres === null ? null : { metres, assumed: true };
+}
+
+/** How far neighbouring passes are from one another [m]; null where none has a neighbour. */
+export function passSpacing(cloud: PointCloud, passes: Passes): number | null {
+  const { x, y } = cloud.numbers;
   const members: number[] = [];
   const passOf = new Int32Array(cloud.count).fill(-1);
   passes.order.forEach((i, k) => {
@@ -49,5 +56,5 @@ export function workingWidth(cloud: PointCloud, passes: Passes, told: number | n
     });
     if (nearest < widestM) distances.push(nearest);
   }
-  return distances.length === 0 ? null : { metres: middleOf(distances), assumed: true };
+  return distances.length === 0 ? null : middleOf(distances);
 }

@@ -32,7 +32,8 @@ const namesOf = (names: Partial<Record<string, readonly string[]>>, { name }: Co
 /** Strips, lots, season file and answers, in this order. */
 export const columnsKnown = (): KnownFile[] => [
   {
-    title: "Strips (.csv, .xlsx): a row for each strip, or columns for rates, repetitions or seasons across",
+    title:
+      "Strips (.csv, .xlsx): a row for each strip, or columns for rates, repetitions or seasons across, or the table on its side",
     columns: (stripColumns as readonly Column[]).map((column) =>
       known(column, [...namesOf(stripSynonyms, column), ...namesOf(stripLastNames, column)]),
     ),

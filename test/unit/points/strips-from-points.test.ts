@@ -179,6 +179,26 @@ describe("files that cannot be right", () => {
     );
   });
 
+  it("doubts the crop where the grain was far drier or wetter than it is harvested", async () => {
+    const dry = simulated.yieldCsv.replaceAll(",13.5\n", ",5.5\n");
+    expect((await reading(dry, simulated.seededCsv)).findings).toContainEqual(
+      expect.objectContaining({ code: "moisture-beyond-crop", severity: "doubt" }),
+    );
+    expect((await theHarvest()).harvest.findings.map(({ code }) => code)).not.toContain(
+      "moisture-beyond-crop",
+    );
+  });
+
+  it("doubts latitude and longitude that are swapped, also where the machine went from north to south", async () => {
+    // At 50 degrees a degree east is 0.64 of one north: strips along the meridian keep their length, and lose their width.
+    const far = simulateHarvest({ seed: 11, strips: made, lengthM: 300, latitude: 50, longitude: 10 });
+    const swapped = (text: string): string => text.replace("latitude,longitude", "longitude,latitude");
+    const codes = async (change: (text: string) => string): Promise<string[]> =>
+      (await reading(change(far.yieldCsv), change(far.seededCsv))).findings.map(({ code }) => code);
+    expect(await codes(swapped)).toContain("passes-unlike");
+    expect(await codes((text) => text)).not.toContain("passes-unlike");
+  });
+
   it("says that one pass of the drill shows no strips, and what a strip is where rates change too soon", async () => {
     const [head, ...seeded] = simulated.seededCsv.trim().split("\n") as [string, ...string[]];
     const short = seeded.map((row, r) =>
