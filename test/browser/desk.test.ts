@@ -1,7 +1,7 @@
 /** The desk as a grower opens it: from the disk, in real browsers, without a network. */
-import { existsSync } from "node:fs";
 import { gzipSync } from "node:zlib";
 import { describe, expect, it } from "vitest";
+import { launchedFirefox, noFirefox } from "./drivers.ts";
 import { answerShown, desk, deskPath, foreign, pressed } from "./open-desk.ts";
 import { noBrowser, reportBrowser } from "./open-report.ts";
 
@@ -23,19 +23,9 @@ describe.skipIf(noBrowser)("the desk in Chromium", () => {
   });
 });
 
-const firefox = ["/usr/bin/firefox-esr", "/usr/bin/firefox"].find((path) => existsSync(path));
-if (firefox === undefined) process.stderr.write("\n*** No Firefox found: the desk is not tried in it. ***\n");
-
-describe.skipIf(firefox === undefined)("the desk in Firefox", () => {
+describe.skipIf(noFirefox)("the desk in Firefox", () => {
   it("answers the demo farm from the disk, in a worker, as strictly as Firefox is installed", async () => {
-    const { launch } = await import("puppeteer-core");
-    const driven = await launch({
-      browser: "firefox",
-      executablePath: firefox!,
-      headless: true,
-      // The driver lets pages of the disk read each other, which no installed Firefox does.
-      extraPrefsFirefox: { "security.fileuri.strict_origin_policy": true },
-    });
+    const driven = await launchedFirefox();
     try {
       const page = await driven.newPage();
       const complaints: string[] = [];
