@@ -5,6 +5,7 @@ import { clientInPart, clientWithoutStrips, notATable, secondOfItsKind } from ".
 import { finding } from "../messages/finding.ts";
 import { capitalized, counted, listed } from "../numbers/written-numbers.ts";
 import { answersFileName, noAnswers } from "../read/answers/answers.ts";
+import { fileBaseName } from "../read/tables/beside-table.ts";
 import { holdsWhat, openSheets } from "../read/tables/open-sheets.ts";
 import { TrialError, type Finding } from "../vocabulary/trial.ts";
 import { answersPath, readAsked, readAskedSeason } from "./asked.ts";
@@ -94,7 +95,7 @@ export async function readClients(
     const { tables, lots, second } = await lotsApart(strips, inside.lots);
     if (tables.length === 0) {
       const found = [...others, ...strips.map(({ path: own }) => own), inside.lots, inside.season].flatMap(
-        (one) => one?.split(/[/\\]/).at(-1) ?? [],
+        (one) => (one === undefined ? [] : fileBaseName(one)),
       );
       troubles.push({ name, read: "not", message: clientWithoutStrips(found) });
       continue;
@@ -143,7 +144,7 @@ function sayTroubles({ clients, troubles }: Clients): void {
 
 /** @param folder  the client's, where the file is not beside the clients */
 const stray = (path: string, folder: string | null = null): ClientTrouble => ({
-  name: `${folder === null ? "" : `${folder}/`}${path.split(/[/\\]/).at(-1)!}`,
+  name: `${folder === null ? "" : `${folder}/`}${fileBaseName(path)}`,
   read: "not",
   message: notATable,
 });
@@ -167,7 +168,7 @@ async function lotsApart(
     lots,
     second: [...ofLots]
       .filter(({ path }) => path !== lots)
-      .map(({ path }) => secondFile(path, { name: lots!.split(/[/\\]/).at(-1)! })),
+      .map(({ path }) => secondFile(path, { name: fileBaseName(lots!) })),
   };
 }
 

@@ -2,14 +2,11 @@ import { execFileSync, spawn } from "node:child_process";
 import { existsSync, mkdirSync, readdirSync, readFileSync, symlinkSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { beforeAll, describe, expect, it } from "vitest";
-import { command, demo, oneVariety, run, scratchFolder, type Outcome, filesIn } from "./run.ts";
+import { command, demo, oneVariety, run, stripsOf, scratchFolder, type Outcome, filesIn } from "./run.ts";
 
 const folder = scratchFolder();
 /** Two varieties of the demo: what is told of clients does not need all of them. */
-const strips = readFileSync(demo("strips-2026.csv"), "utf8")
-  .split("\n")
-  .filter((line, row) => row === 0 || /Ostrindel|Quavenby/.test(line))
-  .join("\n");
+const strips = stripsOf("Ostrindel", "Quavenby");
 const lots = readFileSync(demo("lots.csv"), "utf8");
 const made = (path: string, files: Record<string, string>): string => {
   const home = join(folder, path);

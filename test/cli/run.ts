@@ -57,11 +57,16 @@ export function scratchFolder(): string {
   return folder;
 }
 
-/** The demo's last season of one variety, written into a folder: where an analysis is needed and its size is not the point. */
-export function oneVariety(folder: string, variety: string): string {
+/** The demo's last season of some varieties: where an analysis is needed and its size is not the point. */
+export function stripsOf(...varieties: string[]): string {
   const [header, ...rows] = readFileSync(demo("strips-2026.csv"), "utf8").split("\n");
+  return [header, ...rows.filter((row) => varieties.some((variety) => row.includes(variety)))].join("\n");
+}
+
+/** A file of one variety's strips in a folder. */
+export function oneVariety(folder: string, variety: string): string {
   const path = join(folder, "one-variety.csv");
-  writeFileSync(path, [header, ...rows.filter((row) => row.includes(variety))].join("\n"));
+  writeFileSync(path, stripsOf(variety));
   return path;
 }
 

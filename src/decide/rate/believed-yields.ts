@@ -83,7 +83,7 @@ function tabulate(belief: Belief): Shares {
   curves.forEach((curve, c) => {
     const shifts = fieldShifts[curve.place] ?? [0];
     const byField = shifts.map((shift) => averageOverSeasons(curve, rates, [shift]));
-    const average = byField.length === 1 ? byField[0]! : averageOf(byField);
+    const average = averageOf(byField);
     // Without strips of its own a variety runs at the farm's level over the rates that the region tested.
     const level =
       strips === 0

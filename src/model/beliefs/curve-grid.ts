@@ -56,8 +56,10 @@ export const seasonSpreads: readonly number[] = [0, 0.06, 0.12, 0.2];
 const needStep = 0.06;
 const lowestNeed = 0.35;
 const highestNeed = 2.5;
-const losses = axisBetween(0.009, 0.7, 12);
-const declines = axisBetween(0.01, 0.5, 4);
+const lossesBetween = [0.009, 0.7] as const;
+const declinesBetween = [0.01, 0.5] as const;
+const losses = axisBetween(...lossesBetween, 12);
+const declines = axisBetween(...declinesBetween, 4);
 
 const wholePatches: readonly Patch[] = riseShapes.flatMap(({ falls }, shape) => [
   { shape, shoulder: 0, losses, declines: null },
@@ -109,8 +111,8 @@ export const wholeGrid = (
 /** Fewer losses and declines: a quarter of the curves. */
 const coarsePatches: readonly Patch[] = wholePatches.map((patch) => ({
   ...patch,
-  losses: axisBetween(0.009, 0.7, 7),
-  declines: patch.declines && axisBetween(0.01, 0.5, 2),
+  losses: axisBetween(...lossesBetween, 7),
+  declines: patch.declines && axisBetween(...declinesBetween, 2),
 }));
 
 /** The whole grid with a quarter of its curves: to see where they lie, and for very many farms. */

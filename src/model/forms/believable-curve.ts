@@ -92,8 +92,14 @@ export function averageOverSeasons(
 
 type OfNeed = (u: number) => number;
 
-const fallsFrom = new Map<number, OfNeed>(shoulders.map((shoulder) => [shoulder, (u) => fall(u, shoulder)]));
-const fallFrom = (shoulder: number): OfNeed => fallsFrom.get(shoulder) ?? ((u) => fall(u, shoulder));
+const fallsFrom = new Map<number, OfNeed>();
+
+/** The same fall for the same shoulder, so that its averages are kept. */
+function fallFrom(shoulder: number): OfNeed {
+  const falls = fallsFrom.get(shoulder) ?? ((u: number) => fall(u, shoulder));
+  fallsFrom.set(shoulder, falls);
+  return falls;
+}
 
 /** Steps of log u at which a shape averaged over seasons is kept, and how far; between them it is read straight. */
 const stepsPerLog = 256;

@@ -1,6 +1,14 @@
 /** Headers that only a person's answers explain, looked for like any others. */
-import { answerKey, notUsedAnswer, type Answers } from "../answers/answers.ts";
+import { answerFor, answerKey, notUsedAnswer, type Answers } from "../answers/answers.ts";
+import type { HeaderReader } from "./headers.ts";
 import type { HeaderKind } from "./locate.ts";
+
+/** The column that a header names, by what was answered of it or else by itself; null for none. */
+export const nameAnswered = <Name extends string>(
+  header: string,
+  reader: HeaderReader<Name>,
+  answers: Answers,
+): Name | null => reader.nameOf(answerFor(answers.columns, header) ?? header);
 
 /** The kind of table with headers taken for what was answered of them; itself where nothing was. */
 export function asAnswered(kind: HeaderKind, { columns }: Answers): HeaderKind {

@@ -9,12 +9,12 @@ import {
   textNamedWorkbook,
 } from "../../messages/workbook.ts";
 import type { Finding } from "../../vocabulary/trial.ts";
-import { answerFor, noAnswers, type Answers } from "../answers/answers.ts";
+import { noAnswers, type Answers } from "../answers/answers.ts";
 import { nearestName } from "../nearest-name.ts";
 import { lotHeaders, lotsTable } from "../strips/lots-header.ts";
 import { stripHeaders, stripsTable } from "../strips/strips-header.ts";
 import type { LotColumnName, StripColumnName } from "../strips/columns.ts";
-import { asAnswered } from "./answered-headers.ts";
+import { asAnswered, nameAnswered } from "./answered-headers.ts";
 import { placeAnswers, valuesBeside } from "./beside-table.ts";
 import type { InputFile } from "./input-file.ts";
 import { locateTables } from "./locate.ts";
@@ -68,7 +68,7 @@ export function holdsWhat(sheet: Sheet, answers: Answers): "strips" | "lots" | n
   if (lots === undefined) return "strips";
   const { headers } = locateTables(sheet, stripsKind, 1)[0]!;
   if (stripsKind.isSpread(headers)) return "strips";
-  const strips = headers.map((header) => stripHeaders.nameOf(answerFor(answers.columns, header) ?? header));
+  const strips = headers.map((header) => nameAnswered(header, stripHeaders, answers));
   const has = (names: ReadonlySet<string>): boolean =>
     strips.some((name) => name !== null && names.has(name));
   const isSold = lots.headers.some((header) => ofLotsOnly.has(lotHeaders.nameOf(header) ?? ""));

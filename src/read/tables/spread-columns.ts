@@ -1,5 +1,6 @@
 /** Columns that repeat with another rate, repetition, season or variety in their names → rows, one for each of them. */
 import { answerFor, type Answers } from "../answers/answers.ts";
+import { nameAnswered } from "./answered-headers.ts";
 import { parseUnit } from "../units/column-units.ts";
 import { parseLoose } from "../units/loose-numbers.ts";
 import { readNumber } from "../units/numbers.ts";
@@ -181,8 +182,7 @@ function repeatedColumns<Name extends string>(
   reader: HeaderReader<Name>,
   answers: Answers,
 ): { columns: SpreadColumn[]; rateHeader: string } | null {
-  const nameAt = (header: string): string | null =>
-    reader.nameOf(answerFor(answers.columns, header) ?? header);
+  const nameAt = (header: string): string | null => nameAnswered(header, reader, answers);
   const has = new Set(headers.flatMap((header) => nameAt(header) ?? []));
   const asVarieties = headers.filter((header) => answerFor(answers.columns, header) === "variety");
   if (asVarieties.length > 1) {

@@ -34,7 +34,7 @@ import {
 } from "../answers/answers.ts";
 import type { Column } from "../strips/columns.ts";
 import { splitAmount } from "../units/split-amount.ts";
-import { asAnswered } from "./answered-headers.ts";
+import { asAnswered, nameAnswered } from "./answered-headers.ts";
 import { answeredValue, isOwnName, nameInTitle, valuesBeside, type Above } from "./beside-table.ts";
 import { findDelimiter, forEachRow, isBlank, plainLines, type RowStart } from "./csv-rows.ts";
 import { decodeText } from "./decode.ts";
@@ -187,8 +187,7 @@ function namesAbove<Name extends string>(
     for (const [block, { columns, title }] of blocks.entries()) {
       tables++;
       const own = columns?.map((column) => place.headers[column] ?? "") ?? place.headers;
-      if (own.some((header) => reader.nameOf(answerFor(answers.columns, header) ?? header) === titleNames))
-        continue;
+      if (own.some((header) => nameAnswered(header, reader, answers) === titleNames)) continue;
       const alone = place.titles.flatMap(({ cells }) => (cells.length === 1 ? [cells[0]!.text] : []));
       const candidates = title === null ? (columns === null ? alone.toReversed() : []) : [title];
       const name = candidates.flatMap((text) => nameInTitle(text, titleNames, reader) ?? [])[0];
@@ -225,7 +224,7 @@ function viewOf<Name extends string>(
   answers: Answers,
 ): TableView {
   const own = (columns ?? place.headers.map((_, index) => index)).map((index) => place.headers[index] ?? "");
-  const has = new Set(own.map((header) => reader.nameOf(answerFor(answers.columns, header) ?? header) ?? ""));
+  const has = new Set(own.map((header) => nameAnswered(header, reader, answers) ?? ""));
   const beside = valuesBeside(sheet, above, reader, has, answers);
   const values = beside.map(({ text }) => splitValue(text));
   const headers = [
@@ -236,11 +235,11 @@ function viewOf<Name extends string>(
   ].map(detached);
   const file = block === 0 ? sheet.file : `${sheet.file} (block ${block + 1})`;
   const fill = own.flatMap((header, index) => {
-    const name = reader.nameOf(answerFor(answers.columns, header) ?? header);
+    const name = nameAnswered(header, reader, answers);
     return name !== null && answers.fillDown.includes(name) ? [index] : [];
   });
   const given = own.flatMap((header, index) => {
-    const name = reader.nameOf(answerFor(answers.columns, header) ?? header);
+    const name = nameAnswered(header, reader, answers);
     const text = name === null ? undefined : answeredValue(sheet, answers, name, reader);
     return name === null || text === undefined ? [] : [{ index, name, text }];
   });
@@ -340,7 +339,7 @@ function blocksOf<Name extends string>(
   answers: Answers,
 ): Block[] {
   const whole: Block[] = [{ columns: null, title: null, titles }];
-  const names = headers.map((header) => reader.nameOf(answerFor(answers.columns, header) ?? header));
+  const names = headers.map((header) => nameAnswered(header, reader, answers));
   const first = names.findIndex((name, index) => name !== null && names.indexOf(name, index + 1) !== -1);
   if (first === -1) return whole;
   const starts = names.flatMap((name, index) => (name === names[first] ? [index] : []));

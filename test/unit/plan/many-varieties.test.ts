@@ -7,7 +7,7 @@ import { roughParts, weighOptions } from "../../../src/plan/size-trial.ts";
 import { defaultSettings } from "../../../src/vocabulary/settings.ts";
 import type { VarietyPlan } from "../../../src/vocabulary/strip-plan.ts";
 import { wheatOutlook } from "./outlooks.ts";
-import { feet, request } from "./requests.ts";
+import { feet, lotAt300, request } from "./requests.ts";
 
 const units = { system: "us", currency: "$" } as const;
 const name = (i: number): string => `Variety ${String(i).padStart(2, "0")}`;
@@ -19,23 +19,7 @@ const known = (i: number, areaHa: number | null): KnownVariety => ({
   yieldKgPerHa: 4000,
   rateNowSeedsPerM2: 300,
   now: 10,
-  lot:
-    areaHa === null
-      ? null
-      : {
-          variety: name(i),
-          rateNowSeedsPerM2: 300,
-          lowestRateSeedsPerM2: null,
-          recommendedSeedsPerM2: null,
-          seedsPerKg: 30_000,
-          germination: 0.95,
-          purity: 0.99,
-          pricePerKg: 0.6,
-          pricePerThousandSeeds: null,
-          soldIn: null,
-          treated: false,
-          areaHa,
-        },
+  lot: areaHa === null ? null : lotAt300(name(i), areaHa),
   pastStrips: 60,
   pastEnvironments: 3,
   rangeNow: null,

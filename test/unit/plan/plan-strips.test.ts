@@ -3,26 +3,11 @@ import { describe, expect, it } from "vitest";
 import type { KnownVariety } from "../../../src/plan/candidate.ts";
 import { planStrips } from "../../../src/plan/plan-strips.ts";
 import { errorDegreesOfFreedom } from "../../../src/plan/size-trial.ts";
-import { defaultSettings, type Lot } from "../../../src/vocabulary/settings.ts";
+import { defaultSettings } from "../../../src/vocabulary/settings.ts";
 import { wheatOutlook } from "./outlooks.ts";
-import { feet, quarterMile, request } from "./requests.ts";
+import { feet, lotAt300, quarterMile, request } from "./requests.ts";
 
 const units = { system: "us", currency: "$" } as const;
-
-const lot = (variety: string, areaHa: number | null): Lot => ({
-  variety,
-  rateNowSeedsPerM2: 300,
-  lowestRateSeedsPerM2: null,
-  recommendedSeedsPerM2: null,
-  seedsPerKg: 30_000,
-  germination: 0.95,
-  purity: 0.99,
-  pricePerKg: 0.6,
-  pricePerThousandSeeds: null,
-  soldIn: null,
-  treated: false,
-  areaHa,
-});
 
 const known = (
   variety: string,
@@ -35,7 +20,7 @@ const known = (
   yieldKgPerHa: 4000,
   rateNowSeedsPerM2: 300,
   now: 10,
-  lot: lot(variety, areaHa),
+  lot: lotAt300(variety, areaHa),
   pastStrips: 60,
   pastEnvironments: 3,
   rangeNow: null,

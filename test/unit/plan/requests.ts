@@ -1,4 +1,5 @@
 /** A request to plan from, for the planner's tests. */
+import { unknownLot, type Lot } from "../../../src/vocabulary/settings.ts";
 import type { Ground, PlanRequest } from "../../../src/vocabulary/strip-plan.ts";
 
 export const feet = (value: number): number => value * 0.3048;
@@ -32,4 +33,15 @@ export const request = (changes: Partial<PlanRequest> = {}): PlanRequest => ({
   costPerStrip: 20,
   seasonsUsed: 3,
   ...changes,
+});
+
+/** A lot that is sown at 300 seeds/m² today. */
+export const lotAt300 = (variety: string, areaHa: number | null): Lot => ({
+  ...unknownLot(variety),
+  rateNowSeedsPerM2: 300,
+  seedsPerKg: 30_000,
+  germination: 0.95,
+  purity: 0.99,
+  pricePerKg: 0.6,
+  areaHa,
 });

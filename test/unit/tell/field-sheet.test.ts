@@ -8,23 +8,10 @@ import { fieldMapSvg } from "../../../src/tell/field-map.ts";
 import { fieldSheetCsv } from "../../../src/tell/field-sheet.ts";
 import { tellPlanPage } from "../../../src/tell/html/plan-page.ts";
 import { measuresOf } from "../../../src/numbers/measures.ts";
-import { request } from "../plan/requests.ts";
+import { lotAt300, request } from "../plan/requests.ts";
 
 const hostile = '</script><b>"x" & y';
-const lots: Lot[] = ["Ostrindel", hostile].map((variety) => ({
-  variety,
-  rateNowSeedsPerM2: 300,
-  lowestRateSeedsPerM2: null,
-  recommendedSeedsPerM2: null,
-  seedsPerKg: 30_000,
-  germination: 0.95,
-  purity: 0.99,
-  pricePerKg: 0.6,
-  pricePerThousandSeeds: null,
-  soldIn: null,
-  treated: true,
-  areaHa: 100,
-}));
+const lots: Lot[] = ["Ostrindel", hostile].map((variety) => ({ ...lotAt300(variety, 100), treated: true }));
 const settings = { ...defaultSettings, lots };
 
 function planIn(units: UnitChoice): StripPlan {
