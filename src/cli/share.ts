@@ -2,7 +2,7 @@
 import type { Command } from "commander";
 import { shareEvidence } from "../farm/region.ts";
 import { splitClients } from "../farm/clients.ts";
-import type { EvidenceFile } from "../vocabulary/region.ts";
+import type { EvidenceFile, SharedSums } from "../vocabulary/region.ts";
 import { counted } from "../numbers/written-numbers.ts";
 import { plainLine } from "../tell/plain-text.ts";
 import { readAsked } from "./asked.ts";
@@ -56,6 +56,21 @@ async function readFarms(files: string[], options: SharedOptions, progress: Prog
   return splitClients(farm)?.clients.map((client) => client.farm) ?? [farm];
 }
 
+/** Ground and water, where the farm noted them. */
+function placesTold(sums: readonly SharedSums[]): string[] {
+  const kinds = [...new Set(sums.flatMap(({ ground }) => ground ?? []))].sort();
+  return [
+    ...(kinds.length === 0
+      ? []
+      : [
+          `In it as well: the kind of ground (${kinds.join(", ")}); words of your own for the ground stay here.`,
+        ]),
+    ...(sums.some(({ waterMm }) => waterMm !== undefined)
+      ? ["In it as well: the water of each season, to the nearest inch."]
+      : []),
+  ];
+}
+
 /** What leaves the farm and what stays, in plain words. */
 function whatLeaves({ farms }: EvidenceFile): string[] {
   const sums = farms.flatMap((farm) => farm.sums);
@@ -64,6 +79,7 @@ function whatLeaves({ farms }: EvidenceFile): string[] {
   const strips = sums.reduce((sum, one) => sum + one.strips, 0);
   return [
     `In the file: ${counted(strips, "strip")} of ${varieties.join(", ")} in ${seasons.join(", ")}, as sums: the seeding rates, how many strips stood at each, and by what share of the mean the yields differed.`,
+    ...placesTold(sums),
     "Not in the file: names of farm, field, person or place; dates; how much any strip or field yielded; prices, lots and notes.",
     "Variety names do leave the farm. A variety that you alone grow can give you away: a region leaves out what fewer than 5 farms grow.",
   ];

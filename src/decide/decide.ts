@@ -27,6 +27,7 @@ import { chooseRate, withoutNumbers, type RateChoice, type VarietyFacts } from "
 import { addPooledOptima } from "./optima/pooled-optimum.ts";
 import { qualityMoney } from "./rate/quality.ts";
 import { rateByField } from "./rate/rate-by-field.ts";
+import { ratesElsewhere } from "./rate/rate-elsewhere.ts";
 import { holdAgainstStrips, type OtherReadings } from "./rate/second-reading.ts";
 import { compareTwoRates } from "./rate/two-rates.ts";
 import { chooseOfTwoRates } from "./rate/two-rates-choice.ts";
@@ -83,6 +84,7 @@ export function decide(modelled: Modelled, settings: Settings): Decided {
       stand: rateToSow === null ? null : expectStand(belief.variety, rateToSow, modelled, settings),
       twoRates,
       byField: rateByField(belief, net.prices, choice, modelled.fits.filter(ofVariety), settings),
+      ...ratesElsewhere(belief, net.prices, choice, modelled.fits.filter(ofVariety), settings),
       late: lateTable(rate, settings, limits),
     });
     curves.push(

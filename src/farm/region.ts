@@ -8,7 +8,7 @@ import {
   regionSpellsOtherwise,
   sameFarmTwice,
 } from "../messages/region.ts";
-import { farmEvidence, marksOf } from "../model/region/farm-evidence.ts";
+import { farmEvidence, growingPlaces, marksOf } from "../model/region/farm-evidence.ts";
 import { regionOf, usualFewestFarms } from "../model/region/region-of.ts";
 import { fitSeasons } from "../model/seasons/fit-seasons.ts";
 import { readEvidence, readRegion } from "../read/region-files.ts";
@@ -31,11 +31,9 @@ type FarmStrips = Pick<Farm, "trial" | "settings" | "units">;
 /** What a farm's strips say of its varieties, without any name but theirs and without a level of yield. */
 export function evidenceOf({ trial, settings, units }: FarmStrips): SharedFarm {
   const checked = checkTrial(trial, settings, units);
-  const fields = new Map(
-    checked.environments.map(({ id, farm, field }) => [id, JSON.stringify([farm, field])]),
-  );
   const { fits } = fitSeasons(checked, { ...settings, forms: ["none"] });
-  return farmEvidence(fits.map((fit) => ({ ...fit, field: fields.get(fit.environment)! })));
+  const places = growingPlaces(checked);
+  return farmEvidence(fits.map((fit) => ({ ...fit, ...places.get(fit.environment)! })));
 }
 
 /**
@@ -133,13 +131,13 @@ function spelledOtherwise(
 export function leanOnRegion(farm: Farm, file: InputFile): Farm {
   const region = readRegion(file);
   if (region.crop !== farm.settings.crop) throw otherCrop(file.name, region.crop, farm.settings.crop);
-  const { farms, unlike, varieties } = region;
+  const { farms, unlike, varieties, grounds, water } = region;
   const inside = new Set(region.marks);
   const marks = farm.trial.strips.length === 0 ? [] : marksOf(evidenceOf(farm));
   const own = marks.filter((mark) => inside.has(mark)).length;
   return {
     ...farm,
-    settings: { ...farm.settings, region: { farms, unlike, varieties } },
+    settings: { ...farm.settings, region: { farms, unlike, varieties, grounds, water } },
     remarks: [
       ...farm.remarks,
       ...(own === 0 ? [] : [farmInRegion(own, marks.length)]),

@@ -1,23 +1,29 @@
 /** Evidence of farms and regions, as the program itself wrote them, held to what they can be. */
 import { notEvidence, notRegion, regionFileImpossible, regionFileVersion } from "../messages/region.ts";
 import { crops, type CropName } from "../vocabulary/crops.ts";
+import { groundKinds, type GroundKind } from "../vocabulary/ground-words.ts";
 import type {
   EvidenceFile,
   FarmsUnlike,
+  GroundShift,
+  NeedShift,
   NormalPart,
   Region,
   RegionVariety,
   SharedSums,
+  WaterShift,
 } from "../vocabulary/region.ts";
 import type { TrialError } from "../vocabulary/trial.ts";
 import { decodeText } from "./tables/decode.ts";
 import type { InputFile } from "./tables/input-file.ts";
 
 const evidenceSchema = "stripcurve-evidence-1";
-const regionSchema = "stripcurve-region-2";
+const regionSchema = "stripcurve-region-3";
 /** Rates that a drill can sow [seeds/m²]: far outside any crop's. */
 const [leastRate, mostRate] = [1, 20_000];
 const mostRates = 400;
+/** Rain and irrigation of a season: more than any crop gets. */
+const mostWaterMm = 5000;
 
 /** Whether a text begins as evidence or a region does; null for anything else. */
 export function regionFileKind({ bytes }: InputFile): "evidence" | "region" | null {
@@ -91,6 +97,10 @@ function readSums(look: Look, value: unknown, place: string): SharedSums {
     cross,
     total,
     degrees: look.whole(found["degrees"], at("degrees"), 0, strips),
+    ...(found["ground"] === undefined ? {} : { ground: look.ground(found["ground"], at("ground")) }),
+    ...(found["waterMm"] === undefined
+      ? {}
+      : { waterMm: look.number(found["waterMm"], at("waterMm"), 0, mostWaterMm) }),
   };
 }
 
@@ -152,6 +162,27 @@ export function readRegion(file: InputFile): Region {
       varietyOnFarmSdLog: look.number(one["varietyOnFarmSdLog"], "unlike, varietyOnFarmSdLog", 0, 5),
     };
   };
+  const shift = (one: Members, place: string): NeedShift => ({
+    farms: look.whole(one["farms"], `${place}, farms`, 1, 1e7),
+    logShift: look.number(one["logShift"], `${place}, logShift`, -2, 2),
+    lower: look.number(one["lower"], `${place}, lower`, -10, 10),
+    upper: look.number(one["upper"], `${place}, upper`, -10, 10),
+    sd: look.number(one["sd"], `${place}, sd`, 1e-6, 5),
+    betweenFarmsSdLog: look.number(one["betweenFarmsSdLog"], `${place}, betweenFarmsSdLog`, 0, 5),
+  });
+  const groundShift = (value: unknown): GroundShift => {
+    const one = look.object(value, "grounds");
+    return {
+      ground: look.ground(one["ground"], "grounds, ground"),
+      against: look.ground(one["against"], "grounds, against"),
+      ...shift(one, "grounds"),
+    };
+  };
+  const water = (value: unknown): WaterShift | null => {
+    if (value === null) return null;
+    const one = look.object(value, "water");
+    return { seasons: look.whole(one["seasons"], "water, seasons", 1, 300), ...shift(one, "water") };
+  };
   return {
     schema: regionSchema,
     engineVersion: look.text(found["engineVersion"], "engineVersion"),
@@ -168,6 +199,8 @@ export function readRegion(file: InputFile): Region {
     }),
     unlike: shares(look.list(found["unlike"], "unlike", 1).map(unlike), "unlike"),
     varieties: look.list(found["varieties"], "varieties", 1).map(variety),
+    grounds: look.list(found["grounds"], "grounds", 0).map(groundShift),
+    water: water(found["water"]),
     marks: look.list(found["marks"], "marks", 0).map((mark) => look.text(mark, "marks")),
   };
 }
@@ -236,6 +269,13 @@ class Look {
     if (typeof value !== "string" || value === "" || value.length > 1000)
       throw this.wrong(place, JSON.stringify(value)?.slice(0, 40) ?? "nothing", "It must be a name.");
     return value;
+  }
+
+  ground(value: unknown, place: string): GroundKind {
+    const kind = groundKinds.find((one) => one === value);
+    if (kind === undefined)
+      throw this.wrong(place, JSON.stringify(value) ?? "nothing", `It is one of ${groundKinds.join(", ")}.`);
+    return kind;
   }
 
   crop(value: unknown): CropName {

@@ -5,6 +5,7 @@
  * Plain JSON. Rates in seeds/m²; yields as shares of their mean; logarithms are natural.
  */
 import type { CropName } from "./crops.ts";
+import type { GroundKind } from "./ground-words.ts";
 
 /**
  * The strips of one variety in one field and season as a few sums, levels of blocks taken off: for a curve f at the rates,
@@ -26,6 +27,9 @@ export interface SharedSums {
   /** Sum of squares of the same, and strips less blocks. */
   total: number;
   degrees: number;
+  /** Kind of ground, and water that the crop could use, to the nearest inch; absent where the farm did not note them. */
+  ground?: GroundKind;
+  waterMm?: number;
 }
 
 /** One farm, nameless. */
@@ -74,16 +78,43 @@ export interface FarmsUnlike {
   varietyOnFarmSdLog: number;
 }
 
+/** By how much a log need changes, over the farms that show it. */
+export interface NeedShift {
+  farms: number;
+  /** Mean over the farms, and its 80% interval. */
+  logShift: number;
+  lower: number;
+  upper: number;
+  /** Standard error of the mean, and sd between farms. */
+  sd: number;
+  betweenFarmsSdLog: number;
+}
+
+/** The need on one kind of ground against another, by farms that grew a variety on both. */
+export interface GroundShift extends NeedShift {
+  ground: GroundKind;
+  against: GroundKind;
+}
+
+/** The need with 100 mm more water, by farms that noted unlike seasons. */
+export interface WaterShift extends NeedShift {
+  seasons: number;
+}
+
 /** What a farm leans on. */
 export interface RegionNeeds {
   farms: number;
   unlike: FarmsUnlike[];
   varieties: RegionVariety[];
+  /** Each two kinds of ground once, in the order of their names. */
+  grounds: GroundShift[];
+  /** Null where too few farms noted water. */
+  water: WaterShift | null;
 }
 
 /** What `stripcurve region` writes. */
 export interface Region extends RegionNeeds {
-  schema: "stripcurve-region-2";
+  schema: "stripcurve-region-3";
   engineVersion: string;
   crop: CropName;
   strips: number;

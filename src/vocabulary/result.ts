@@ -13,6 +13,7 @@ import type {
   SeasonOptima,
   VarietyByRate,
 } from "./pooled-result.ts";
+import type { GroundKind } from "./ground-words.ts";
 import type { FormName, SeedUnit, Settings, UnitChoice, LodgingPriors } from "./settings.ts";
 import type { Environment, Finding, LodgingScale } from "./trial.ts";
 
@@ -326,6 +327,8 @@ export interface NextRate {
   twoRates: TwoRates | null;
   /** Rates of single fields; null where the strips do not tell fields apart, or name no best rate. */
   byField: RateByField | null;
+  /** Rates on other ground and in dry or wet seasons, by the farms of the region; absent where they do not tell. */
+  elsewhere?: RateElsewhere[];
   /** The rate to set at the drill: next season's, with more seed where the planned date is past the best one. */
   rateToSowSeedsPerM2: number | null;
   /** What that rate means in the drill; null while the lot's seeds per weight are not known. */
@@ -487,6 +490,25 @@ export interface FieldRate {
   rateToSowSeedsPerM2: number;
   /** Seed of the lot for `rateToSowSeedsPerM2`; null where the lot is not known. */
   kgPerHa: number | null;
+}
+
+/** Ground or water unlike that of the farm's strips. */
+export type OtherPlace =
+  | { kind: "ground"; ground: GroundKind; against: GroundKind }
+  /** Water that much above what the strips had on average, or below. */
+  | { kind: "water"; moreMm: number };
+
+/** What the farm's own curves become where the need is changed as the region's farms say. */
+export interface RateElsewhere {
+  where: OtherPlace;
+  /** Farms of the region that show it. */
+  farms: number;
+  /** By how much the log need changes there, and the chance that it changes in that direction on this farm. */
+  logShift: number;
+  chance: number;
+  economicOptimum: Optimum;
+  /** Of the best rate, at the narrower level of the settings. */
+  likely: Interval;
 }
 
 export type LateStop = "lodging" | "tested" | "cap";

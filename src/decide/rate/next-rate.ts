@@ -23,7 +23,7 @@ export interface VarietyFacts {
 /** The choice alone; what it means in the drill and the field is added by `decide`. */
 export type RateChoice = Omit<
   NextRate,
-  "rateToSowSeedsPerM2" | "sowing" | "stand" | "late" | "twoRates" | "byField"
+  "rateToSowSeedsPerM2" | "sowing" | "stand" | "late" | "twoRates" | "byField" | "elsewhere"
 >;
 
 export function chooseRate(

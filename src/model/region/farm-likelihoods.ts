@@ -27,23 +27,21 @@ export function regionGrid({ crop, priors }: Pick<Settings, "crop" | "priors">):
   return coarseGrid(priors, [usual, usual]);
 }
 
+/** What a farm's strips of a variety say of every curve of the grid. */
+export interface CurveLikelihood {
+  variety: string;
+  likelihood: GridLikelihood;
+}
+
 /** One entry for each variety of the farm, sorted by variety. */
-export function needLikelihoods(
+export function curveLikelihoods(
   farm: SharedFarm,
   grid: CurveGrid,
-  { crop, priors }: Pick<Settings, "crop" | "priors">,
-): FarmLikelihood[] {
+  priors: Settings["priors"],
+): CurveLikelihood[] {
   const evidence = farm.sums.map(toRateEvidence);
   const errors = errorBeliefs(evidence, priors);
   const varieties = [...new Set(evidence.map((one) => one.variety))].sort();
-  const spreads = normalise(seasonSpreads.map((sd) => bell(sd, priors.seasonSpread)));
-  const middle = Math.log(usualNeed(crop, priors));
-  const needs = normalise(placesOn(grid.needs).map((log) => bell(log - middle, priors.needSdLog)));
-  const weights = Float64Array.from(
-    { length: spreads.length * needs.length },
-    (_, c) => spreads[Math.floor(c / needs.length)]! * needs[c % needs.length]!,
-  );
-  const prior = lossPrior(grid);
   return varieties.map((variety) => {
     const at = evidence.flatMap((one, i) => (one.variety === variety ? [i] : []));
     const likelihood = gridLikelihood(
@@ -53,6 +51,25 @@ export function needLikelihoods(
       1,
       priors.strengthSpread,
     );
+    return { variety, likelihood };
+  });
+}
+
+/** The same with the curves' shapes integrated out, sorted by variety. */
+export function needLikelihoods(
+  farm: SharedFarm,
+  grid: CurveGrid,
+  { crop, priors }: Pick<Settings, "crop" | "priors">,
+): FarmLikelihood[] {
+  const spreads = normalise(seasonSpreads.map((sd) => bell(sd, priors.seasonSpread)));
+  const middle = Math.log(usualNeed(crop, priors));
+  const needs = normalise(placesOn(grid.needs).map((log) => bell(log - middle, priors.needSdLog)));
+  const weights = Float64Array.from(
+    { length: spreads.length * needs.length },
+    (_, c) => spreads[Math.floor(c / needs.length)]! * needs[c % needs.length]!,
+  );
+  const prior = lossPrior(grid);
+  return curveLikelihoods(farm, grid, priors).map(({ variety, likelihood }) => {
     const { byNeed, noResponse } = gather(likelihood, grid, priors.flat);
     const values = new Float64Array(grid.needs.count).fill(priors.noResponseChance * noResponse);
     spreads.forEach((weight, t) => {

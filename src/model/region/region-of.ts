@@ -7,7 +7,8 @@ import { usualNeed, type Settings } from "../../vocabulary/settings.ts";
 import { engineVersion } from "../../version.ts";
 import { compareFarms } from "./between-farms.ts";
 import { marksOf } from "./farm-evidence.ts";
-import { needLikelihoods, regionGrid } from "./farm-likelihoods.ts";
+import { groundShifts, waterShift, type CurvesOf } from "./ground-over-farms.ts";
+import { curveLikelihoods, needLikelihoods, regionGrid } from "./farm-likelihoods.ts";
 import { responseOverFarms, type ResponseOverFarms } from "./response-over-farms.ts";
 
 /** A variety told from fewer farms could give one of them away: our choice. */
@@ -43,8 +44,10 @@ export function regionOf(
       responseOverFarms(byVariety.get(variety)!, grid.patches[0]!.losses, priors),
     ),
   );
+  const curvesOf: CurvesOf = (sums) => curveLikelihoods(sums, grid, priors);
+  const before = { grid, noResponseChance: priors.noResponseChance };
   return {
-    schema: "stripcurve-region-2",
+    schema: "stripcurve-region-3",
     engineVersion,
     crop,
     farms: farms.length,
@@ -55,6 +58,8 @@ export function regionOf(
       .map(({ variety, farms: behind }) => ({ variety, farms: behind })),
     unlike: found.unlike.map((one) => ({ ...one, weight: rounded(one.weight) })),
     varieties: told.filter((one) => one.farms >= fewestFarms),
+    grounds: groundShifts(farms, before, curvesOf, fewestFarms),
+    water: waterShift(farms, before, curvesOf, fewestFarms),
     marks: farms.flatMap(marksOf).sort(),
   };
 }

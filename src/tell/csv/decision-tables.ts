@@ -1,5 +1,5 @@
 /** Tables of what is advised, and of the curves that are drawn. */
-import type { Curve, FieldRate, Interval, Result, TwoRates } from "../../vocabulary/result.ts";
+import type { Curve, FieldRate, Interval, RateElsewhere, Result, TwoRates } from "../../vocabulary/result.ts";
 import { assumedFor } from "../wording/assumed.ts";
 import {
   optimumColumns,
@@ -13,6 +13,7 @@ import {
 
 type NextRow = Result["next"][number];
 type FieldRow = FieldRate & { variety: string; chance: number };
+type ElsewhereRow = RateElsewhere & { variety: string };
 type TwoRow = TwoRates & { variety: string };
 type AdviceRow = Result["stripAdvice"][number];
 type CurveRow = Curve & Curve["points"][number];
@@ -120,6 +121,24 @@ export function decisionTables(result: Result, units: CsvUnits): CsvTable[] {
         plain("chance_of_gain", (row) => row.chanceOfGain),
         quantity("one_rate_costs", money, (row) => row.oneRateCostsPerHa),
         plain("chance_fields_differ", (row) => row.chance),
+      ],
+    ),
+    ...table<ElsewhereRow>(
+      "next-elsewhere",
+      result.next.flatMap(({ variety, elsewhere }) =>
+        (elsewhere ?? []).map((rate) => ({ ...rate, variety })),
+      ),
+      [
+        plain("variety", (row) => row.variety),
+        plain("ground", (row) => (row.where.kind === "ground" ? row.where.ground : "")),
+        plain("against_ground", (row) => (row.where.kind === "ground" ? row.where.against : "")),
+        plain("more_water_mm", (row) => (row.where.kind === "water" ? row.where.moreMm : null)),
+        plain("farms", (row) => row.farms),
+        plain("need_change_log", (row) => row.logShift),
+        plain("chance_of_direction", (row) => row.chance),
+        ...optimumColumns<ElsewhereRow>("economic_optimum", rate, (row) => row.economicOptimum),
+        quantity("likely_lower", rate, (row) => lowerEnd(row.likely)),
+        quantity("likely_upper", rate, (row) => upperEnd(row.likely)),
       ],
     ),
     ...table<AdviceRow>("strip-advice", result.stripAdvice, [

@@ -19,7 +19,7 @@ import {
 import { capitalized } from "../../numbers/written-numbers.ts";
 import { bareRate, optimumShort } from "../wording/optimum.ts";
 import { reasonSentence } from "../wording/reasons.ts";
-import { dryOrWetLine } from "../wording/seasons-together.ts";
+import { otherGroundLine, waterLine } from "../wording/elsewhere.ts";
 import { twoRatesSentence } from "../wording/two-rates.ts";
 import { idOf, markup, type Markup } from "./markup.ts";
 
@@ -51,10 +51,11 @@ export const nextTable = (result: Result, measures: Measures, linked = true): Ma
     .map((text) => markup`<p class="assumed">${text}</p>`)}`;
 
 function fieldLine(result: Result, measures: Measures): Markup | null {
-  const water = result.seasonCovariates.some(
-    ({ covariate, supported }) => covariate === "water" && supported,
-  );
-  const lines = [byFieldLine(result, measures), water ? dryOrWetLine(result, measures) : ""];
+  const lines = [
+    byFieldLine(result, measures),
+    otherGroundLine(result, measures),
+    waterLine(result, measures, false),
+  ];
   const text = lines.filter((line) => line !== "").join(" ");
   return text === "" ? null : markup`<p class="by-field">${text}</p>`;
 }

@@ -8,7 +8,7 @@ import { breakEvenOfAll } from "../wording/break-even.ts";
 import { byFieldLine, byFieldTable } from "../wording/by-field.ts";
 import { gainText, lateWords, rateOr, sowsMoreForLate, weightMove } from "../wording/next.ts";
 import { bareRate, optimumCell } from "../wording/optimum.ts";
-import { dryOrWetLine } from "../wording/seasons-together.ts";
+import { otherGroundLine, waterLine } from "../wording/elsewhere.ts";
 import { twoRatesSentence } from "../wording/two-rates.ts";
 import { startingPoints } from "../wording/priors.ts";
 import { chance, counted, fixed, listed, pValue } from "../../numbers/written-numbers.ts";
@@ -58,7 +58,8 @@ function nextText(result: Result, measures: Measures, style: TextStyle): string 
     lateLine(result, measures),
     ...twoRates,
     byFieldLine(result, measures),
-    dryOrWetLine(result, measures),
+    otherGroundLine(result, measures),
+    waterLine(result, measures, true),
     breakEvenOfAll(result, measures),
     assumedSentence(result, measures),
     askRateNow(result, "--rate-now"),

@@ -3,6 +3,7 @@ import { measuresOf } from "../../numbers/measures.ts";
 import { counted, percent } from "../../numbers/written-numbers.ts";
 import type { Region } from "../../vocabulary/region.ts";
 import { defaultsIn, type UnitChoice } from "../../vocabulary/settings.ts";
+import { groundShiftText, waterShiftText } from "../wording/elsewhere.ts";
 import { bareRate } from "../wording/optimum.ts";
 import { plainLine } from "../plain-text.ts";
 import { indented, textTable, type TextStyle } from "./text-table.ts";
@@ -41,6 +42,8 @@ export function regionText(region: Region, units: UnitChoice, style: TextStyle):
     "The most profitable rate depends on prices and mostly lies lower: fit, report and plan work it out with --region.",
     "",
     `Farms differ by about ${percent(sd("farmSdLog"), measures.style)} in all their varieties together, and by ${percent(sd("varietyOnFarmSdLog"), measures.style)} more from variety to variety.`,
+    ...region.grounds.map((shift) => groundShiftText(shift, measures)),
+    ...(region.water === null ? [] : [waterShiftText(region.water, measures)]),
     ...(region.leftOut.length === 0
       ? []
       : [

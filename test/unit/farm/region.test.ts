@@ -2,6 +2,11 @@ import { describe, expect, it } from "vitest";
 import { analyzeFarm } from "../../../src/farm/analyze-farm.ts";
 import { readFarm } from "../../../src/farm/read-farm.ts";
 import { leanOnRegion, makeRegion, namedEvidence, shareEvidence } from "../../../src/farm/region.ts";
+import { measuresOf } from "../../../src/numbers/measures.ts";
+import { csvTables } from "../../../src/tell/csv/index.ts";
+import { otherGroundLine } from "../../../src/tell/wording/elsewhere.ts";
+import type { Region } from "../../../src/vocabulary/region.ts";
+import type { Optimum } from "../../../src/vocabulary/result.ts";
 import { TrialError } from "../../../src/vocabulary/trial.ts";
 import { drawNormal, random } from "../../../src/maths/random.ts";
 
@@ -120,6 +125,114 @@ describe("a region", () => {
   it("refuses crops mixed", async () => {
     const farms = await neighbours(2, { Alder: 1.3 });
     expect(() => makeRegion([farms[0]!, { ...farms[1]!, crop: "barley" }])).toThrow("barley");
+  });
+});
+
+/** The same variety on level ground and on the hill, where it needs so much less; water of each season [mm]. */
+function onTwoGrounds(
+  farm: number,
+  { hillNeeds = 0.75, words = ["Level", "hill top"], water = "" } = {},
+): string {
+  const rowsOn = (word: string, need: number, seed: number): string[] =>
+    stripsOf(seed, { Alder: need }, 60, word)
+      .split("\n")
+      .slice(1)
+      .map((line) => `${line},${word}${water === "" ? "" : `,${water}`}`);
+  return [
+    `variety,season,field,block,rate (million/ac),yield (bu/ac),ground${water === "" ? "" : ",water (mm)"}`,
+    ...rowsOn(words[0]!, 1.4, 2 * farm),
+    ...(words.length < 2 ? [] : rowsOn(words[1]!, 1.4 * hillNeeds, 2 * farm + 1)),
+  ].join("\n");
+}
+const regionOfGrounds = async () => {
+  const farms = await Promise.all(
+    Array.from({ length: 6 }, async (_, i) =>
+      namedEvidence(asJson(await sharedBy(onTwoGrounds(i + 40)), `farm-${i}.json`)),
+    ),
+  );
+  return makeRegion(farms.flat()).region;
+};
+
+describe("the ground", () => {
+  it("leaves the farm as a kind that many have, and never as the person's own word", async () => {
+    const own = await sharedBy(onTwoGrounds(1, { words: ["Behind the mill", "Hill top"] }));
+    expect(new Set(own.farms[0]!.sums.map(({ ground }) => ground))).toEqual(new Set(["hill", undefined]));
+    expect(JSON.stringify(own)).not.toContain("mill");
+    const wet = await sharedBy(onTwoGrounds(1, { water: "317" }));
+    // 317 mm are 12.48 in, so 12 in, which are 304.8 mm.
+    expect(new Set(wet.farms[0]!.sums.map(({ waterMm }) => waterMm))).toEqual(new Set([304.8]));
+  });
+
+  it("does not keep strips from being known again that were shared before it was noted", async () => {
+    const noted = namedEvidence(asJson(await sharedBy(onTwoGrounds(2, { words: ["hill"] }))));
+    const unnoted = namedEvidence(
+      asJson(await sharedBy(onTwoGrounds(2, { words: ["hill"] }).replaceAll(/,[^,\n]*$/gm, ""))),
+    );
+    expect(makeRegion([...noted, { ...unnoted[0]!, name: "again" }]).remarks.join()).toContain("count once");
+  });
+
+  it("changes the need in a region by what its farms show side by side", async () => {
+    const { grounds, water } = await regionOfGrounds();
+    expect(grounds).toMatchObject([{ ground: "hill", against: "level", farms: 6 }]);
+    // The strips were made with a need of 0.75 of that on level ground.
+    const { logShift, sd } = grounds[0]!;
+    expect(Math.abs(logShift - Math.log(0.75))).toBeLessThan(2 * sd);
+    expect(logShift).toBeLessThan(-sd);
+    expect(water).toBeNull();
+  });
+
+  it("answers what the hill needs for a farm with strips on level ground alone", async () => {
+    const region = asJson(await regionOfGrounds());
+    const farm = leanOnRegion(await farmOf(onTwoGrounds(77, { words: ["level"] })), region);
+    const result = analyzeFarm(farm);
+    const [row] = result.next;
+    expect(row!.elsewhere).toMatchObject([
+      { where: { kind: "ground", ground: "hill", against: "level" }, farms: 6 },
+    ]);
+    const [there] = row!.elsewhere!;
+    const rateOf = (optimum: Optimum): number =>
+      optimum.kind === "none" ? NaN : optimum.rateSeedsPerM2 / 247.105;
+    // By hand, as above: 360 × (1.8 (1 − r/n)/n − 0.02) = 20 gives r = n − 0.042 n².
+    const byHand = (need: number): number => need - 0.042 * need * need;
+    const found = rateOf(there!.economicOptimum) / rateOf(row!.economicOptimum);
+    const expected = byHand(1.4 * Math.exp(there!.logShift)) / byHand(1.4);
+    expect(Math.abs(found / expected - 1)).toBeLessThan(0.05);
+    expect(there!.chance).toBeGreaterThan(0.8);
+    const line = otherGroundLine(result, measuresOf(result));
+    expect(line).toMatch(
+      /^And on other ground\? On the hill about \d\d% less seed than on level ground, by six farms/,
+    );
+    expect(csvTables(result).find(({ name }) => name === "next-elsewhere.csv")!.text).toMatch(/hill,level/);
+  });
+
+  it("is plainly not known where the region or the strips do not say", async () => {
+    const level = await farmOf(onTwoGrounds(78, { words: ["level"] }));
+    const unknowing = analyzeFarm(
+      leanOnRegion(level, asJson(makeRegion(await neighbours(6, { Alder: 1.3 })).region)),
+    );
+    expect(unknowing.next[0]!.elsewhere).toBeUndefined();
+    expect(otherGroundLine(unknowing, measuresOf(unknowing))).toContain("The region does not know");
+    const unnoted = analyzeFarm(
+      leanOnRegion(await farmOf(stripsOf(79, { Alder: 1.3 })), asJson(await regionOfGrounds())),
+    );
+    expect(unnoted.next[0]!.elsewhere).toBeUndefined();
+    expect(otherGroundLine(unnoted, measuresOf(unnoted))).toContain("fill in the column ground");
+    expect(otherGroundLine(analyzeFarm(level), measuresOf(unnoted))).toBe("");
+  });
+
+  it.each([
+    [
+      "a kind of ground that is not",
+      (region: Region) => (region.grounds[0]!.ground = "moon" as "hill"),
+      "is one of",
+    ],
+    ["a shift of no field", (region: Region) => (region.grounds[0]!.logShift = 7), "logShift"],
+    ["water that is not told whole", (region: Region) => (region.water = {} as Region["water"]), "water"],
+  ])("is refused with %s", async (_, spoil, says) => {
+    const region = await regionOfGrounds();
+    spoil(region);
+    const farm = await farmOf(stripsOf(94, { Alder: 1.3 }));
+    expect(() => leanOnRegion(farm, asJson(region))).toThrow(says);
   });
 });
 

@@ -1,0 +1,137 @@
+/**
+ * What a region tells of ground that a farm has no strips on: regions of known truth, in which the hill needs more or less
+ * than level ground, by as much as the farms differ in it.
+ */
+import { netReturns, varietyPrices } from "../../../src/decide/rate/net-return.ts";
+import { chooseRate } from "../../../src/decide/rate/next-rate.ts";
+import { valueAt } from "../../../src/decide/rate/curve-table.ts";
+import { ratesElsewhere } from "../../../src/decide/rate/rate-elsewhere.ts";
+import { drawNormal, random, type Random } from "../../../src/maths/random.ts";
+import { believeCurves } from "../../../src/model/beliefs/believable-curves.ts";
+import type { CellsOfVariety } from "../../../src/model/beliefs/rate-evidence.ts";
+import { farmEvidence, type Place } from "../../../src/model/region/farm-evidence.ts";
+import { regionOf } from "../../../src/model/region/region-of.ts";
+import { fromBushelsPerAcre, fromPerAcre, toMoneyPerAcre } from "../../../src/numbers/units.ts";
+import type { Interval } from "../../../src/vocabulary/result.ts";
+import { defaultSettings } from "../../../src/vocabulary/settings.ts";
+import { factsOf, noQuality } from "../score-farm.ts";
+import { families, type TrueCurve } from "../truths.ts";
+
+const farms = 15;
+const seasons = 3;
+/** Sds of log need: of the hill in a region, of the hill between farms, of farms, and of seasons. */
+const [hillSd, hillOnFarmSd, farmSd, seasonSd] = [0.2, 0.08, 0.08, 0.06];
+const rates = [0.8, 1.1, 1.4, 1.7, 2].map((million) => fromPerAcre(million * 1e6));
+const farmYield = fromBushelsPerAcre(60, 60);
+const settings = { ...defaultSettings, rateNowSeedsPerM2: fromPerAcre(1.3e6) };
+
+interface TrueVariety {
+  variety: string;
+  logNeed: number;
+  curve: TrueCurve;
+}
+
+/** One region: whether the shift was held, and for a farm with strips on level ground what its rate for the hill is worth. */
+export interface GroundScore {
+  held: boolean;
+  error: number;
+  rateHeld: boolean[];
+  /** Lost on the hill by the rate told for it, and by the one for level ground [$/ac]. */
+  lost: number[];
+  lostByLevel: number[];
+}
+
+export function scoreGround(number: number): GroundScore {
+  const draw = random(number, "by ground");
+  const shapes = families.filter(({ name }) =>
+    ["quadratic", "linear-plateau", "quadratic-plateau", "exponential rise", "reciprocal"].includes(name),
+  );
+  const centre = Math.log(fromPerAcre((0.9 + draw()) * 1e6));
+  const varieties = ["A", "B"].map((variety): TrueVariety => ({
+    variety,
+    logNeed: centre + 0.15 * drawNormal(draw),
+    curve: shapes[Math.floor(draw() * shapes.length)]!.curve(draw),
+  }));
+  const hill = hillSd * drawNormal(draw);
+  const shared = Array.from({ length: farms }, () => {
+    const offset = farmSd * drawNormal(draw);
+    const onHill = hill + hillOnFarmSd * drawNormal(draw);
+    return farmEvidence([
+      ...growOn("level", varieties, offset, draw),
+      ...growOn("hill", varieties, offset + onHill, draw),
+    ]);
+  });
+  const region = regionOf(shared, settings);
+  const shift = region.grounds[0]!;
+  const own = farmSd * drawNormal(draw);
+  const there = own + hill + hillOnFarmSd * drawNormal(draw);
+  const leaning = { ...settings, region };
+  const score: GroundScore = {
+    held: shift.lower <= hill && hill <= shift.upper,
+    error: shift.logShift - hill,
+    rateHeld: [],
+    lost: [],
+    lostByLevel: [],
+  };
+  for (const belief of believeCurves(growOn("level", varieties, own, draw), leaning)) {
+    const prices = varietyPrices(belief, noQuality, leaning);
+    const choice = chooseRate(belief, netReturns(belief, prices), factsOf(belief), leaning);
+    const [rate] = ratesElsewhere(belief, prices, choice, [{ ground: "level" }], leaning).elsewhere ?? [];
+    if (rate === undefined || rate.economicOptimum.kind === "none" || choice.economicOptimum.kind === "none")
+      continue;
+    const variety = varieties.find((one) => one.variety === belief.variety)!;
+    const earned = belief.ratesSeedsPerM2.map(
+      (seeds) =>
+        leaning.grainPricePerKg * expectedYield(variety, there, seeds) -
+        10 * leaning.seedPricePerThousand * seeds,
+    );
+    const most = Math.max(...earned);
+    const best = belief.ratesSeedsPerM2[earned.indexOf(most)]!;
+    const step = belief.ratesSeedsPerM2[1]! - belief.ratesSeedsPerM2[0]!;
+    const lostAt = (seeds: number): number =>
+      toMoneyPerAcre(most - valueAt(belief.ratesSeedsPerM2, earned, seeds));
+    score.rateHeld.push(holds(rate.likely, best, step / 2));
+    score.lost.push(lostAt(rate.economicOptimum.rateSeedsPerM2));
+    score.lostByLevel.push(lostAt(choice.economicOptimum.rateSeedsPerM2));
+  }
+  return score;
+}
+
+const holds = ({ lower, upper }: Interval, value: number, slack: number): boolean =>
+  lower - slack <= value && value <= upper + slack;
+
+function growOn(
+  ground: "level" | "hill",
+  varieties: readonly TrueVariety[],
+  offset: number,
+  draw: Random,
+): (CellsOfVariety & Place)[] {
+  return Array.from({ length: seasons }, (_, s) => 2020 + s).flatMap((season) => {
+    const together = seasonSd * drawNormal(draw);
+    return varieties.map(({ variety, logNeed, curve }) => {
+      const need = Math.exp(logNeed + offset + together + seasonSd * drawNormal(draw));
+      const cells = ["1", "2", "3"].flatMap((block) => {
+        const level = 1 + 0.04 * drawNormal(draw);
+        return rates.map((rateSeedsPerM2) => ({
+          block,
+          rateSeedsPerM2,
+          strips: 1,
+          meanYieldKgPerHa: farmYield * (curve(rateSeedsPerM2 / need) + level - 1 + 0.05 * drawNormal(draw)),
+        }));
+      });
+      const environment = `${season} ${ground}`;
+      return { variety, environment, season, field: ground, groundKind: ground, cells, withinCellSs: 0 };
+    });
+  });
+}
+
+/** Averaged over the seasons that may come. */
+function expectedYield({ logNeed, curve }: TrueVariety, offset: number, seeds: number): number {
+  let [sum, weights] = [0, 0];
+  for (let z = -3; z <= 3.001; z += 0.5) {
+    const weight = Math.exp((-z * z) / 2);
+    sum += weight * curve(seeds / Math.exp(logNeed + offset + z * Math.SQRT2 * seasonSd));
+    weights += weight;
+  }
+  return (farmYield * sum) / weights;
+}
