@@ -8,6 +8,7 @@ import { writeDesk } from "./desk.mjs";
 import { licenceNotices, packagesBundled } from "./licences.mjs";
 import { resultSchema } from "./result-schema.mjs";
 import { sameArithmetic } from "./same-arithmetic.mjs";
+import { smaller } from "./smaller.mjs";
 
 const root = fileURLToPath(new URL("../..", import.meta.url));
 const at = (path) => `${root}${path}`;
@@ -67,13 +68,17 @@ const shared = {
 rmSync(at("dist"), { recursive: true, force: true });
 mkdirSync(at("dist"), { recursive: true });
 // The desk's worker and the script of the reports that it writes share their code.
-const pageAndWorker = await classicChunks({
+const { chunks, entries } = await classicChunks({
   ...shared,
   entryPoints: { page: at("src/page/main.ts"), worker: at("src/desk/worker.ts") },
   mainFields: ["browser", "module", "main"],
   minify: true,
   alias: { ...shared.alias, proj4: at("src/build/no-projections.mjs") },
 });
+const pageAndWorker = {
+  chunks: await Promise.all(chunks.map((chunk) => smaller(chunk, at("node_modules/.cache/smaller")))),
+  entries,
+};
 writeFileSync(at("dist/page.js"), scriptOf(pageAndWorker.chunks, pageAndWorker.entries.page));
 await build({
   ...shared,

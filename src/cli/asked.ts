@@ -1,7 +1,6 @@
 /** From what was typed to what is read: which files, and what the options say of a season file's entries. */
 import { dirname, join, resolve } from "node:path";
 import { readFarm, readFarmLots, readFarmSeason, type Farm } from "../farm/read-farm.ts";
-import { leanOnRegion } from "../farm/region.ts";
 import { isFarmArchive, unpackFarm } from "../farm/farm-archive.ts";
 import { takeFiles, type FarmFile, type FileKind } from "../farm/farm-files.ts";
 import { answersFileName, noAnswers, type Answers } from "../read/answers/answers.ts";
@@ -81,10 +80,11 @@ const optionOfKind: Partial<Record<FileKind, { what: string; flag: string }>> = 
   season: { what: "a season file", flag: "--season" },
   answers: { what: "a file of answers about columns", flag: "--answers" },
   result: { what: "an earlier result", flag: "report --since" },
+  region: { what: "a region", flag: "--region" },
 };
 
 /** A file of strips; or all that is in a farm file, but for what an option gives. */
-async function filesAt(path: string, { lots, season, sheet }: SharedOptions): Promise<FarmFile[]> {
+async function filesAt(path: string, { lots, season, region, sheet }: SharedOptions): Promise<FarmFile[]> {
   const file = await readInput(path);
   if (!isFarmArchive(file)) {
     const [taken] = isWorkbook(file) && !isLayerArchive(file) ? [] : await takeFiles([file]);
@@ -99,7 +99,8 @@ async function filesAt(path: string, { lots, season, sheet }: SharedOptions): Pr
   return inside.filter(
     (_, index) =>
       !(taken[index]!.as === "lots" && lots !== undefined) &&
-      !(taken[index]!.as === "season" && season !== undefined),
+      !(taken[index]!.as === "season" && season !== undefined) &&
+      !(taken[index]!.as === "region" && region !== undefined),
   );
 }
 
@@ -147,8 +148,8 @@ export async function readAsked(
   if (options.lots !== undefined)
     files.push({ ...(await readInput(options.lots)), as: "lots", sheets: sheetsOf(options.lotsSheet) });
   for (const path of paths) files.push(...(await filesAt(path, options)));
-  const alone = await readFarm(files, { typed: typedEntries(options), answers });
-  const farm = options.region === undefined ? alone : leanOnRegion(alone, await readInput(options.region));
+  if (options.region !== undefined) files.push({ ...(await readInput(options.region)), as: "region" });
+  const farm = await readFarm(files, { typed: typedEntries(options), answers });
   if (farm.remarks.length > 0 && options.quiet !== true) {
     progress.done();
     farm.remarks.forEach(say);

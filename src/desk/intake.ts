@@ -10,6 +10,7 @@ const kinds: Record<DeskKind, string> = {
   season: "season file",
   answers: "answers about columns",
   result: "an earlier result",
+  region: "what a region knows",
   harvested: "points of the combine",
   seeded: "points of the drill",
   sheet: "field sheet for points",

@@ -3,6 +3,7 @@ import { pointsKind, type PointsKind } from "../points/point-headers.ts";
 import { isLayerArchive } from "../points/layer-archive.ts";
 import { answersFileName, noAnswers } from "../read/answers/answers.ts";
 import { answerKeys } from "../read/answers/answers-file.ts";
+import { regionFileKind } from "../read/region-files.ts";
 import { seasonKeys } from "../read/season-file/season.ts";
 import { lotHeaders } from "../read/strips/lots-header.ts";
 import { stripHeaders } from "../read/strips/strips-header.ts";
@@ -13,10 +14,11 @@ import { textSheet } from "../read/tables/table-file.ts";
 import { TrialError } from "../vocabulary/trial.ts";
 
 /**
- * `answers`: a `columns.yaml`; `result`: what `stripcurve fit --json` wrote for earlier strips; `harvested` and `seeded`:
- * points that a combine or a drill logged, of which strips can be made.
+ * `answers`: a `columns.yaml`; `result`: what `stripcurve fit --json` wrote for earlier strips; `region`: what
+ * `stripcurve region` wrote of many farms; `harvested` and `seeded`: points that a combine or a drill logged, of which strips
+ * can be made.
  */
-export type FileKind = "strips" | "lots" | "season" | "answers" | "result" | PointsKind;
+export type FileKind = "strips" | "lots" | "season" | "answers" | "result" | "region" | PointsKind;
 
 export interface FarmFile extends InputFile {
   /** What the person says it is; where nobody says, what is in it tells. */
@@ -44,7 +46,7 @@ const headRows = 30;
 const fewestHeaders = 2;
 
 /**
- * What each file is taken for. What a person said stands; else: an earlier result names its schema, a season file has
+ * What each file is taken for. What a person said stands; else: an earlier result and a region name their schema, a season file has
  * a season file's keys, answers have theirs, points have places and what a machine logs there, and a table is of the kind whose columns name more of its headers. A workbook
  * holds strips if any of its sheets does.
  */
@@ -76,6 +78,7 @@ async function kindOf(file: FarmFile): Promise<FileKind | null> {
   const head = { name, bytes: bytes.subarray(0, headBytes) };
   const { text } = decodeText(head.bytes, name);
   if (/^\s*\{\s*"schema":\s*"stripcurve-result-/.test(text)) return "result";
+  if (regionFileKind(head) === "region") return "region";
   const keys = [...text.matchAll(/^(\w+):/gm)].filter(([, key]) => seasonKeys.includes(key!));
   const isYaml = /\.ya?ml$/i.test(name);
   if (keys.length > 0 && isYaml) return "season";

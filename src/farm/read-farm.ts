@@ -21,6 +21,7 @@ import { environmentsOf } from "../vocabulary/environments.ts";
 import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
 import type { Finding, Trial } from "../vocabulary/trial.ts";
 import { takeFiles, type FarmFile, type FileKind, type TakenFile } from "./farm-files.ts";
+import { leanOnRegion } from "./region.ts";
 import { heldOf, saidByFiles, toldByFiles, type ReadParts } from "./told-by-files.ts";
 
 export interface FarmOptions {
@@ -67,7 +68,7 @@ const noStrips: Trial = {
  * Reads all that a farm hands over: season file first, then lots, then strips. Without strips the trial is empty.
  *
  * @param files in any order; what each is, is said by `as` or told by what is in it
- * @throws TrialError `file-unknown`; `file-kind-twice` for two season files, lots files or earlier results; and whatever
+ * @throws TrialError `file-unknown`; `file-kind-twice` for two season files, lots files, earlier results or regions; and whatever
  *   cannot be read or understood, with the file and what to do: see `readSeason`, `readLots`, `readTrial`, `openStrips`
  */
 export async function readFarm(
@@ -109,7 +110,8 @@ export async function readFarm(
     pointsNotUsed(name),
   );
   const seedPrice = typed.find(({ key }) => key === "seed_price");
-  return {
+  const region = onlyOne("the region", ofKind("region"));
+  const alone: Farm = {
     trial: {
       ...trial,
       findings: [
@@ -131,6 +133,7 @@ export async function readFarm(
         ? [...pointsPassedOver, seedPriceNotUsed(seedPrice.from)]
         : pointsPassedOver,
   };
+  return region === null ? alone : leanOnRegion(alone, region);
 }
 
 const compareNames = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);

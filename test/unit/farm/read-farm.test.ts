@@ -42,6 +42,7 @@ describe("what a file is taken for", () => {
       file("x.csv", `crop: wheat\n${strFromU8(strips.bytes)}`),
       "strips",
     ],
+    ["a region", file("x", '{"schema":"stripcurve-region-3","farms":6}'), "region"],
     ["an earlier result", file("x", '{\n"schema": "stripcurve-result-1",\n"rows": {}}'), "result"],
     ["answers", file("x.yaml", "names: {variety: {Aldr: Alder}}\n"), "answers"],
     ["answers that say nothing yet, by their name", file("columns.yaml", "# none\n"), "answers"],

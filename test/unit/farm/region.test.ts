@@ -318,6 +318,20 @@ describe("a farm in its region", () => {
     expect(leanOnRegion(await farmOf(stripsOf(95, { Alder: 1.3 })), asJson(region)).remarks).toEqual([]);
   });
 
+  it("leans on it as well where the file lies among its own", async () => {
+    const strips = stripsOf(91, { Alder: 1.3 });
+    const region = await ofRegion();
+    const farm = await readFarm([{ name: "strips.csv", bytes: bytes(strips) }, region]);
+    expect(farm.files.map(({ as }) => as)).toEqual(["strips", "region"]);
+    expect(farm.settings).toEqual(leanOnRegion(await farmOf(strips), region).settings);
+    const twice = readFarm([
+      { name: "strips.csv", bytes: bytes(strips) },
+      region,
+      { ...region, name: "other.json" },
+    ]);
+    await expect(twice).rejects.toThrow(/region.json.*other.json/);
+  });
+
   it("refuses a file that is no region", async () => {
     const farm = await farmOf(stripsOf(94, { Alder: 1.3 }));
     expect(() => leanOnRegion(farm, asJson({ schema: "stripcurve-evidence-1" }))).toThrow("not a region");
