@@ -32,6 +32,7 @@ function intervalRow(name: string, scores: readonly Score[]): string[] {
   return [
     name,
     ...[0, 1].map((i) => percent(share(scores.map(({ held }) => held[i]!)))),
+    ...[0, 1].map((i) => percent(mean(scores.map(({ believed }) => believed[i]!)))),
     ...[0, 1].map((i) => percent(mean(scores.map(({ width }) => width[i]!)))),
     percent(moves.length / scores.length),
     moves.length === 0 ? "–" : mean(moves.map(({ stated }) => stated)).toFixed(2),
@@ -231,12 +232,25 @@ ${table(
 
 ## Intervals and moves
 
-How often the interval held the best rate (half a step of the engine's rates to either side), how wide it was as a share of the tested range, how often a move was advised, and what the move of one bounded step was said to earn and earned.
+How often the interval held the best rate (half a step of the engine's rates to either side), how much of the belief lies in it, how wide it was as a share of the tested range, how often a move was advised, and what the move of one bounded step was said to earn and earned.
 
 ${table(
-  ["truth", "80 % held", "95 % held", "80 % width", "95 % width", "moves", "said $/ac", "earned $/ac"],
+  [
+    "truth",
+    "80 % held",
+    "95 % held",
+    "80 % believed",
+    "95 % believed",
+    "80 % width",
+    "95 % width",
+    "moves",
+    "said $/ac",
+    "earned $/ac",
+  ],
   groups.map(([name, of]) => intervalRow(name, of)),
 )}
+
+An interval leaves out equal shares of the belief below and above it. Where the lowest or the highest rate tested is the best one under more of the curves than that, nothing can be left out at that end, and the interval contains more than its level: it is to be held as often as it is believed.
 
 Where the rate does not matter a move is still advised now and then, mostly to less seed, which then earns what the seed costs.
 

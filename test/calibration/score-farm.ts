@@ -1,8 +1,9 @@
 /** One simulated farm decided by the engine and by its rivals, held against the truth. */
-import { netReturns, varietyPrices } from "../../src/decide/rate/net-return.ts";
+import { bestRates } from "../../src/decide/rate/curve-table.ts";
+import { netReturns, varietyPrices, type NetReturns } from "../../src/decide/rate/net-return.ts";
 import { chooseRate } from "../../src/decide/rate/next-rate.ts";
 import { believeCurves } from "../../src/model/beliefs/believable-curves.ts";
-import type { Belief } from "../../src/vocabulary/result.ts";
+import type { Belief, Interval } from "../../src/vocabulary/result.ts";
 import { defaultSettings, type Settings } from "../../src/vocabulary/settings.ts";
 import { fromPricePerBushel, toMoneyPerAcre } from "../../src/numbers/units.ts";
 import { chooseAsRivals, rivalNames, type FarmPrices, type RivalName } from "./rivals.ts";
@@ -36,6 +37,8 @@ export interface Score {
   /** Whether each interval held the best rate, and its width as a share of the tested range. */
   held: [boolean, boolean];
   width: [number, number];
+  /** How much of the belief each interval contains: more than its level where one end is the last rate tested. */
+  believed: [number, number];
   /** The advised move: its stated chance to pay, what it truly earned; null where none was advised. */
   move: { chance: number; stated: number; earned: number } | null;
   saidNoResponse: boolean;
@@ -126,6 +129,7 @@ function scoreBelief(
       (intervals[0]!.upper - intervals[0]!.lower) / range,
       (intervals[1]!.upper - intervals[1]!.lower) / range,
     ],
+    believed: [believedIn(intervals[0]!, net), believedIn(intervals[1]!, net)],
     move:
       choice.chanceOfGain === null || choice.gainPerHa === null
         ? null
@@ -136,6 +140,12 @@ function scoreBelief(
           },
     saidNoResponse: choice.reasons.some(({ code }) => code === "no-response"),
   };
+}
+
+/** Weight of the curves whose best rate lies in an interval. */
+function believedIn({ lower, upper }: Interval, { rates, byCurve, weights }: NetReturns): number {
+  const best = bestRates(rates, byCurve);
+  return weights.reduce((sum, weight, c) => (best[c]! < lower || best[c]! > upper ? sum : sum + weight), 0);
 }
 
 /** The best of the tested rates in 600 steps; the lowest of several that earn the same. */
