@@ -45,8 +45,9 @@ export function decisiveStrip(
   const { lowest, highest } = points;
   const curve = fitParabola(points);
   const residualDf = points.observations - points.groups - 2;
-  if (curve === null || !(curve.c < 0) || residualDf < 2) return null;
+  if (curve === null || residualDf < 2) return null;
   const optimum = bestBetween(curve, curve, lowest, highest, ratio);
+  // A curve that bends upward is best at an end, too.
   if (optimum <= lowest || optimum >= highest) return null;
   // The slope there is b + c·m.
   const m = (ratio * curve.scale - curve.b) / curve.c;
