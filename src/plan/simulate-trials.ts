@@ -90,6 +90,13 @@ export interface TrialBench {
   withGain: TrialDraws | null;
 }
 
+/**
+ * Draws of truths and errors for trials of one variety, made once so that every design meets the same ones.
+ *
+ * @param now         index of today's rate in the outlook
+ * @param gainPerHa   gain over today's rate that is worth finding [money/ha]
+ * @param trials      how many are drawn for each purpose, and the most rates that one may have
+ */
 export function setUpBench(
   outlook: Outlook,
   now: number,

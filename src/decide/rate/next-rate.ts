@@ -26,6 +26,13 @@ export type RateChoice = Omit<
   "rateToSowSeedsPerM2" | "sowing" | "stand" | "late" | "twoRates" | "byField"
 >;
 
+/**
+ * The choice for one variety, with its interval, its chance to pay, what it may lose, and its reasons.
+ *
+ * @param net    what each believable curve earns at each rate of the table, see `netReturns` [money/ha]
+ * @param facts  seasons that the strips come from, and the ceiling that lodging sets
+ * @returns rates in viable seeds/m², money per hectare; null where the strips name none
+ */
 export function chooseRate(
   belief: Belief,
   net: NetReturns,

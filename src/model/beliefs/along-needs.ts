@@ -85,6 +85,7 @@ function cubicBetween(part: number): [number, number, number, number] {
   ];
 }
 
+/** The largest value from `first` to `last`, both counted. */
 export function largest(values: Float64Array, { first, last }: Ends): number {
   let most = -Infinity;
   for (let j = first; j <= last; j++) if (values[j]! > most) most = values[j]!;

@@ -28,6 +28,7 @@ export interface Departures {
   degrees: number;
 }
 
+/** Departures of one group, from its residuals about the quadratic with blocks [shares of the mean yield]. */
 export function departuresOf({ strips }: VarietyStrips, residuals: StripResiduals): Departures {
   const mean = strips.reduce((sum, strip) => sum + strip.yieldKgPerHa, 0) / strips.length;
   const { residual, leverage, residualDf } = residuals;
