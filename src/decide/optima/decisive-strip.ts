@@ -33,7 +33,8 @@ export interface DecisiveStrip {
  * @param ratio  price of a seed ÷ price of grain [kg/ha per seed/m²]
  * @returns null where the optimum of all strips is not inside the tested rates, or no strip moves it so far
  * Source: Cook (1977), Technometrics 19:15–18, for a shift held against a confidence region; the closed form in Belsley,
- * Kuh & Welsch (1980), Regression Diagnostics, ch. 2 (chapter FROM MEMORY). Reference check: test/reference/influence
+ * Kuh & Welsch (1980), Regression Diagnostics. Held to fitting again without each strip in
+ * test/unit/decide/optima/decisive-strip.test.ts. Reference check: test/reference/influence
  */
 export function decisiveStrip(
   fit: Pick<FittedVariety, "cells" | "withinCellSs">,

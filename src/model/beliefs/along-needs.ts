@@ -74,7 +74,7 @@ export class WithEnds {
   }
 }
 
-/** Weights of the four nearest places for a part of a step beyond the second (Catmull & Rom 1974, FROM MEMORY). */
+/** Weights of the four nearest places for a part of a step beyond the second (Catmull & Rom 1974, in: Computer Aided Geometric Design, 317–326). */
 function cubicBetween(part: number): [number, number, number, number] {
   const [square, cube] = [part * part, part * part * part];
   return [
