@@ -47,7 +47,7 @@ export const rooms = {
   },
   units: {
     source: ["src/read/units/**/*.ts"],
-    tests: tests("unit/read/**/*.test.ts", "property/reading.test.ts"),
+    tests: tests("unit/read/units/*.test.ts"),
   },
   maths: {
     source: ["src/maths/**/*.ts"],
