@@ -101,4 +101,27 @@ describe("the source tree", () => {
       .filter((file) => !/^(messages|cli)\//.test(file));
     expect(worded).toEqual([]);
   });
+
+  it("explains every exported function of decide, model, plan and read", () => {
+    const exported = ["decide", "model", "plan", "read"].flatMap((room) =>
+      filesUnder(join(source, room)).flatMap((file) => {
+        const lines = readFileSync(file, "utf8").split("\n");
+        return lines.flatMap((line, i) => {
+          const name = /^export (?:async )?(?:function\*? |const (?=\w+ = (?:async )?[(<]))(\w+)/.exec(
+            line,
+          )?.[1];
+          return name === undefined
+            ? []
+            : [
+                {
+                  name: `${relative(source, file)}: ${name}`,
+                  explained: lines[i - 1]?.trimEnd().endsWith("*/"),
+                },
+              ];
+        });
+      }),
+    );
+    expect(exported.length).toBeGreaterThan(300);
+    expect(exported.filter(({ explained }) => !explained).map(({ name }) => name)).toEqual([]);
+  });
 });

@@ -20,6 +20,7 @@ const long = [
   "test/property/any-file.test.ts",
   "test/property/hard-numbers.test.ts",
   "test/property/as-farms-keep-them.test.ts",
+  "test/unit/recipes.test.ts",
   "test/unit/plan/plan-strips.test.ts",
   "test/calibration/workers.test.ts",
   "test/unit/points/strips-from-points.test.ts",

@@ -2,10 +2,11 @@
  * What each quantity of a strip can be, and what it usually is, by crop.
  *
  * Yields: the upper end of `possible` lies above the highest yields ever claimed for the crop in competitions (wheat
- * about 17.4 t/ha, barley about 16.2, corn about 623 bu/ac, soybean about 218 bu/ac; FROM MEMORY), the upper end of
+ * 17.96 t/ha and barley 16.2, harvest of 2022, grain trade press of January 2023; corn 616 bu/ac in 2019, farm press,
+ * about 623 since; soybean about 218; no source for these two), the upper end of
  * `usual` at what the best fields give (common practice). Seeds per kg: wheat 9,000 to 26,374 seeds/lb (Univ. of
- * Georgia Extension 2013; SDSU Extension 2014); the other crops, widened, FROM MEMORY. Moisture, protein, test weight:
- * common practice. Prices of grain and seed: FROM MEMORY, wide enough for organic grain, dear hybrids and bad years. Ranges
+ * Georgia Extension 2013; SDSU Extension 2014); the other crops, widened, common practice, no source. Moisture, protein, test weight:
+ * common practice. Prices of grain and seed: our choice, wide enough for organic grain, dear hybrids and bad years. Ranges
  * of strips only raise a hand: a doubtful value stays in, an impossible one is left out and listed.
  */
 import { crops, type CropName } from "../vocabulary/crops.ts";

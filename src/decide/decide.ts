@@ -57,6 +57,13 @@ export interface Decided {
   curves: Curve[];
 }
 
+/**
+ * Everything that depends on prices: optima of the fits, next season's rate of each variety, seed cards and drawn curves.
+ *
+ * @param modelled  what `model` found; nothing is fitted again, so a moved price costs milliseconds
+ * @param settings  prices per kg of grain and per thousand viable seeds, rates in viable seeds/m²
+ * @throws {TrialError} where the price of grain is not above 0
+ */
 export function decide(modelled: Modelled, settings: Settings): Decided {
   const observed = readObservations(modelled, settings);
   const lodgings = speakingLodgings(modelled.lodgingModels);

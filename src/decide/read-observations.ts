@@ -6,6 +6,11 @@ import type { Settings } from "../vocabulary/settings.ts";
 import { drawLodging, tabulateLodging } from "./rate/lodging-ceiling.ts";
 import { drawStand } from "./drill/stand-bridge.ts";
 
+/**
+ * What was seen beside the yield, as tables and curves: lodging, stand and heads against the rate.
+ *
+ * @returns lodging by tested rate as shares, and curves over the tested rates [plants or heads/m², shares]
+ */
 export function readObservations(
   seen: Observations & { fits: readonly { variety: string; ratesSeedsPerM2: number[] }[] },
   settings: Settings,

@@ -6,7 +6,7 @@
  *
  * Sources: Crop Ontology CO_321:0001280 (percent), 0001281 (0–5), 0001282 (0–9 percent code), 0001283 (1–5), 0001284 (1–9);
  * USDA National Small Grains Collection descriptor LODGING (1 none, 9 flat); Rebetzke et al., plot-sampling protocols
- * (area × angle); UK national-list rating where 9 is the most resistant. FROM MEMORY: the visual 0–9 score (0 erect, 9
+ * (area × angle); UK national-list rating where 9 is the most resistant. Common practice, no source: the visual 0–9 score (0 erect, 9
  * flat) and the Belgian index (area 1–10 × intensity 1–5 × 0.2).
  */
 import type { LodgingScale, LodgingScore } from "../vocabulary/trial.ts";
@@ -180,5 +180,5 @@ export function convertLodging(score: LodgingScore, to: LodgingScale): LodgingSc
 export const areaAngleIndex = (parts: readonly { areaPct: number; degrees: number }[]): number =>
   parts.reduce((sum, part) => sum + (part.areaPct * part.degrees) / 90, 0);
 
-/** Belgian index from area (1–10) and intensity (1 upright – 5 flat). FROM MEMORY: area × intensity × 0.2. */
+/** Belgian index from area (1–10) and intensity (1 upright – 5 flat). Area × intensity × 0.2: common practice, no printed source. */
 export const belgianIndex = (area: number, intensity: number): number => area * intensity * 0.2;

@@ -44,6 +44,11 @@ export interface Candidate {
   errorSdKgPerHa: number;
 }
 
+/**
+ * A variety set up for trials on paper, with draws of its own that depend on its name and the seed alone.
+ *
+ * @param known  outlook [kg/ha and money/ha over rates in seeds/m²] and what was tested so far
+ */
 export function setUpCandidate(request: PlanRequest, known: KnownVariety, settings: Settings): Candidate {
   const { outlook, now } = known;
   const draw = random(settings.seed, `plan trials ${outlook.variety}`);

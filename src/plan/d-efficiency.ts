@@ -3,8 +3,8 @@
  *
  * It is the share of strips that the best possible rates would need to tell the curve equally well:
  * (det M / det M*)^(1/3) with M the moments of the rates brought to −1 … 1. The best design has equal parts at both
- * ends and the middle, det M* = 4/27 (Fedorov 1972, Theory of Optimal Experiments; Atkinson & Donev 1992, Optimum
- * Experimental Designs, ch. 11; both FROM MEMORY). Reference check: test/reference/optimal-designs.
+ * ends and the middle, det M* = 4/27 (algebra, worked by hand from the moments).
+ * Reference check: test/reference/optimal-designs.
  *
  * @param rates one entry a strip of a block, any unit
  * @param low   lowest rate that could have been chosen, same unit

@@ -119,35 +119,25 @@ export function layOutStrips(
     );
   }
 
-  const strips: PlannedStrip[] = [];
-  for (let tier = 1; tier <= tiers; tier++) {
-    const row: { block: string; border: boolean; choice: StripChoice }[] = [];
-    const lastBlock = Math.min(blocks, tier * blocksAcross);
-    for (let block = (tier - 1) * blocksAcross + 1; block <= lastBlock; block++) {
-      const draw = random(seed, `plan ${request.season} ${request.farm} ${request.field} block ${block}`);
-      for (const choice of orderBlock(request.layout, treatments, draw)) {
-        row.push({ block: String(block), border: false, choice });
-      }
-    }
-    const border = (choice: StripChoice) =>
-      Array.from({ length: ground.borderStrips }, () => ({ block: "", border: true, choice }));
-    const whole = [...border(row[0]!.choice), ...row, ...border(row.at(-1)!.choice)];
-    for (const [index, { block, border, choice }] of whole.entries()) {
-      strips.push({
-        label: border ? `B${tier}-${index + 1}` : `${block}-${index + 1}`,
-        tier,
-        position: index + 1,
-        block,
-        border,
-        ...choice,
-        acrossM: index * room.stripWidthM,
-        alongM: (tier - 1) * (stripLengthM + ground.alleyM),
-        widthM: room.stripWidthM,
-        lengthM: stripLengthM,
-        sowing: null,
-      });
-    }
-  }
+  const strips = Array.from({ length: tiers }, (_, i) => {
+    const blocksOfTier = Array.from(
+      { length: Math.min(blocks, (i + 1) * blocksAcross) - i * blocksAcross },
+      (_, k) => i * blocksAcross + k + 1,
+    );
+    return layOutTier(request, treatments, blocksOfTier, seed).map((strip, index): PlannedStrip => ({
+      label: strip.border ? `B${i + 1}-${index + 1}` : `${strip.block}-${index + 1}`,
+      tier: i + 1,
+      position: index + 1,
+      block: strip.block,
+      border: strip.border,
+      ...strip.choice,
+      acrossM: index * room.stripWidthM,
+      alongM: i * (stripLengthM + ground.alleyM),
+      widthM: room.stripWidthM,
+      lengthM: stripLengthM,
+      sowing: null,
+    }));
+  }).flat();
   return {
     kind: request.layout,
     blocks,
@@ -161,6 +151,32 @@ export function layOutStrips(
     usedLengthM: tiers * stripLengthM + (tiers - 1) * ground.alleyM,
     strips,
   };
+}
+
+interface TierStrip {
+  block: string;
+  border: boolean;
+  choice: StripChoice;
+}
+
+/** The strips of one row of blocks across the field, border strips at both ends. */
+function layOutTier(
+  { layout, season, farm, field, ground }: PlanRequest,
+  treatments: readonly Treatment[],
+  blocks: readonly number[],
+  seed: number,
+): TierStrip[] {
+  const row = blocks.flatMap((block) => {
+    const draw = random(seed, `plan ${season} ${farm} ${field} block ${block}`);
+    return orderBlock(layout, treatments, draw).map((choice): TierStrip => ({
+      block: String(block),
+      border: false,
+      choice,
+    }));
+  });
+  const border = (choice: StripChoice): TierStrip[] =>
+    Array.from({ length: ground.borderStrips }, () => ({ block: "", border: true, choice }));
+  return [...border(row[0]!.choice), ...row, ...border(row.at(-1)!.choice)];
 }
 
 /** One block in random order, as the layout allows. */

@@ -79,6 +79,7 @@ export function weightedInterval(
   return [lower, upper];
 }
 
+/** Indexes of the values, the smallest value first; of equal ones the earlier. */
 export const sortOrder = (values: Float64Array): Uint32Array =>
   Uint32Array.from(values.keys()).sort((a, b) => values[a]! - values[b]! || a - b);
 

@@ -22,7 +22,7 @@ export interface Design {
  * The best design that exchanging finds, from several starts.
  *
  * From each start every free point in turn moves to the candidate that scores best, until none moves
- * (Fedorov 1972, FROM MEMORY; Meyer & Nachtsheim 1995, Technometrics 37:60, FROM MEMORY). Not proven the best of all.
+ * (Fedorov's exchange, as in the documentation of R package AlgDesign, but one point at a time). Not proven the best of all.
  *
  * @returns null when no `count` points can stand `apart`
  */

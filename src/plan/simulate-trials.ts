@@ -4,7 +4,8 @@
  * Each simulated trial takes one curve for the truth and one kind of season, draws the means of its rates, and weighs
  * all curves anew by how well they explain them. The curves are the whole belief, so nothing but the draws is
  * approximate. All designs of a variety meet the same truths and the same errors, which makes their differences exact
- * to far fewer draws. Source: Raiffa & Schlaifer 1961, Applied Statistical Decision Theory (FROM MEMORY).
+ * to far fewer draws. This is the expected value of sample information, after Raiffa
+ * and Schlaifer (1960s); the reference check works one by hand: test/reference/optimal-designs/value-of-information.test.ts.
  */
 import { drawNormal, shuffle, type Random } from "../maths/random.ts";
 import type { TrialFinds } from "../vocabulary/strip-plan.ts";
@@ -56,7 +57,7 @@ export function drawTrials(
   };
 }
 
-/** `count` indexes, each as often as its weight says to within one (Madow & Madow 1944, FROM MEMORY). */
+/** `count` indexes, each as often as its weight says to within one (systematic sampling; common practice, no source). */
 export function systematicSample(weights: Float64Array, count: number, draw: Random): number[] {
   const total = weights.reduce((sum, weight) => sum + weight, 0);
   const picks: number[] = [];
@@ -90,6 +91,13 @@ export interface TrialBench {
   withGain: TrialDraws | null;
 }
 
+/**
+ * Draws of truths and errors for trials of one variety, made once so that every design meets the same ones.
+ *
+ * @param now         index of today's rate in the outlook
+ * @param gainPerHa   gain over today's rate that is worth finding [money/ha]
+ * @param trials      how many are drawn for each purpose, and the most rates that one may have
+ */
 export function setUpBench(
   outlook: Outlook,
   now: number,

@@ -17,13 +17,13 @@ const roughPart = 0.4;
  */
 const fullShares = 12;
 
-/** 4 blocks are what on-farm guides ask for (PNW STEEP 1994); 5 rates tell a curve with a check on its form (FROM MEMORY). */
+/** 4 blocks are what on-farm guides ask for (PNW STEEP 1994); 5 rates tell a curve with a check on its form (algebra: a quadratic takes up 3). */
 export const usualSize = { blocks: 4, rates: 5 };
 const blockCounts = [2, 3, 4, 5, 6, 7, 8];
 export const rateCounts = [3, 4, 5, 6, 7];
 /**
  * Less than this is proposed only where no more fits. With two blocks one spoilt strip leaves nothing to compare; three
- * rates fit a curve without a check on it (FROM MEMORY: at least 4, better 5).
+ * rates fit a quadratic without a check on it (algebra: it has three terms).
  */
 export const fewest = { blocks: 3, rates: 4 };
 

@@ -2,8 +2,8 @@
  * How long grain takes from the knife to the sensor, from passes that run both ways.
  *
  * A yield that is put down d seconds too late lies d × speed too far ahead; on the neighbouring pass the other way it lies
- * too far ahead the other way. The delay is the shift at which neighbours agree best. Idea: Beal & Tian 2001 (Trans. ASAE
- * 44:1409), Lee et al. 2012; form of the criterion our own.
+ * too far ahead the other way. The delay is the shift at which neighbours agree best. Idea: Beal & Tian 2001 (Appl. Eng.
+ * Agric. 17:385), Lee et al. 2012; form of the criterion our own.
  */
 import { Nearby } from "./nearby.ts";
 import type { Passes } from "./passes.ts";

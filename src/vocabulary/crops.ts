@@ -2,9 +2,9 @@
  * What the trade fixes for each crop: the pounds of a bushel and the moisture grain is sold at.
  *
  * Pounds per bushel: Iowa Code §210.10 (barley, corn), common practice (wheat), Univ. of Missouri G4020 (oats, soybean);
- * canola and flax from memory. Market moisture: Ohio State county trials 2008–09 (wheat), UF/IFAS AG442 (corn),
- * Ohio State and Missouri tables (soybean); the others from memory. `usualSeedsPerM2` is the middle of common
- * extension advice (about 1.2 million viable seeds/ac for small grains; FROM MEMORY for the rest) and serves only as
+ * canola and flax common practice, no source. Market moisture: Ohio State county trials 2008–09 (wheat), UF/IFAS AG442 (corn),
+ * Ohio State and Missouri tables (soybean); the others common practice, no source. `usualSeedsPerM2` is the middle of common
+ * extension advice (about 1.2 million viable seeds/ac for small grains; common practice, no source, for the rest) and serves only as
  * a weak prior and as the start of a first trial.
  */
 export interface Crop {

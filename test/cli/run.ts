@@ -58,8 +58,11 @@ export function scratchFolder(): string {
 }
 
 /** The demo's last season of some varieties: where an analysis is needed and its size is not the point. */
-export function stripsOf(...varieties: string[]): string {
-  const [header, ...rows] = readFileSync(demo("strips-2026.csv"), "utf8").split("\n");
+export const stripsOf = (...varieties: string[]): string => stripsIn("strips-2026.csv", ...varieties);
+
+/** The same of any file of the demo. */
+export function stripsIn(file: string, ...varieties: string[]): string {
+  const [header, ...rows] = readFileSync(demo(file), "utf8").split("\n");
   return [header, ...rows.filter((row) => varieties.some((variety) => row.includes(variety)))].join("\n");
 }
 

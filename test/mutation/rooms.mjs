@@ -10,7 +10,7 @@ export const rooms = {
   "decide/rate": {
     source: ["src/decide/rate/**/*.ts"],
     tests: tests(
-      "unit/decide/rate/{belief,choice,curve,evidence,fields-by,lodging,money,moves,price,quality,readings,step,two-rates-by,two-rates.}*.test.ts",
+      "unit/decide/rate/{belief,choice,curve,evidence,fields-by,gain,lodging,money,moves,price,quality,readings,step,two-rates-by,two-rates.}*.test.ts",
       "property/{lodging-ceiling,sowing}.test.ts",
     ),
   },
@@ -47,7 +47,7 @@ export const rooms = {
   },
   units: {
     source: ["src/read/units/**/*.ts"],
-    tests: tests("unit/read/**/*.test.ts", "property/reading.test.ts"),
+    tests: tests("unit/read/units/*.test.ts"),
   },
   maths: {
     source: ["src/maths/**/*.ts"],

@@ -124,7 +124,8 @@ describe("the rate advised", () => {
       seeded,
     ));
 
-  it("moves by one bounded step at most, never past the best rate, and expects to gain by it", () =>
+  it("moves by one bounded step at most, never past the best rate, and expects to gain by it", () => {
+    let moved = 0;
     fc.assert(
       fc.property(question, (asked) => {
         const choice = chooseAsAsked(asked);
@@ -132,6 +133,7 @@ describe("the rate advised", () => {
         const [now, next] = [choice.rateNowSeedsPerM2!, choice.rateNextSeedsPerM2!];
         expect(Math.abs(next / now - 1)).toBeLessThanOrEqual(defaultSettings.largestStep + 1e-9);
         if (next === now) return;
+        moved++;
         expect(Math.sign(next - now)).toBe(Math.sign(bestOf(choice) - now));
         // The drill's own steps may lead past by half of one.
         expect(Math.abs(next - now)).toBeLessThanOrEqual(
@@ -140,7 +142,9 @@ describe("the rate advised", () => {
         if (gainPerHa !== null) expect(gainPerHa.lower).toBeLessThanOrEqual(gainPerHa.upper);
       }),
       seeded,
-    ));
+    );
+    expect(moved).toBeGreaterThan(10);
+  });
 
   it("stays at or below what lodging allows, as far as one step leads", () =>
     fc.assert(

@@ -54,14 +54,13 @@ export function fillSeedCard(
     lot.seedsPerKg === null
       ? null
       : { seedsPerKg: lot.seedsPerKg, germination: lot.germination, purity: lot.purity };
-  const { rowSpacingM, standLoss } = settings;
+  const { rowSpacingM } = settings;
   const { known, catchLengthM, daysLate } = question;
 
   const inTime = rateOf(known, lot, seed, question, settings);
   const { rateSeedsPerM2: rate, stoppedBy } = stopLate(inTime, daysLate ?? 0, settings, question.lateLimits);
   const sown = sowing.seedsSown(rate, lot);
   const kgPerHa = seed && sowing.kgPerHaOfRate(rate, seed);
-  const plants = sowing.standOfRate(rate, standLoss);
   const price = pricePerThousandViable(lot, settings);
   return {
     variety,
@@ -92,41 +91,59 @@ export function fillSeedCard(
       wheelTurns:
         question.wheelDiameterM === null ? null : sowing.wheelTurns(catchLengthM, question.wheelDiameterM),
     },
-    stand: {
-      loss: standLoss,
-      plantsPerM2: plants,
-      plantsPerMetreOfRow: sowing.perMetreOfRow(plants, rowSpacingM),
-      rowCount: {
-        lengthM: question.countLengthM,
-        plants: sowing.rowCountOfStand(plants, question.countLengthM, rowSpacingM),
-      },
-      hoopCount: {
-        diameterM: question.hoopDiameterM,
-        plants: sowing.hoopCountOfStand(plants, question.hoopDiameterM),
-      },
-      unitAreaRowM: sowing.rowLengthOfArea(question.unitAreaM2, rowSpacingM),
-    },
-    caught: question.caughtGrams === null ? null : weigh(question.caughtGrams, rate),
-    counted: question.counted && count(question.counted, rate),
+    stand: standToCount(rate, question, settings),
+    caught:
+      question.caughtGrams === null
+        ? null
+        : weigh(question.caughtGrams, rate, seed, catchLengthM, rowSpacingM),
+    counted: question.counted && count(question.counted, rate, rowSpacingM),
     cost: question.priced ? { perThousandSeeds: price, perHa: seedCostPerHa(rate, price) } : null,
     areaHa: lot.areaHa,
     orderKg: kgPerHa === null || lot.areaHa === null ? null : sowing.orderKg(kgPerHa, lot.areaHa),
     sold: sowing.soldAmount(lot, kgPerHa, sown),
   };
+}
 
-  function weigh(grams: number, target: number): SeedCard["caught"] {
-    const kg = sowing.kgPerHaOfCatch(grams, rowSpacingM, catchLengthM);
-    const applied = sowing.rateOfKgPerHa(kg, needSeed(seed));
-    return { grams, rateSeedsPerM2: applied, kgPerHa: kg, shareOfTarget: applied / target };
-  }
+/** What a weighed catch of one row comes to, beside the rate that was aimed at. */
+function weigh(
+  grams: number,
+  target: number,
+  seed: sowing.SeedInBag | null,
+  catchLengthM: number,
+  rowSpacingM: number,
+): SeedCard["caught"] {
+  const kg = sowing.kgPerHaOfCatch(grams, rowSpacingM, catchLengthM);
+  const applied = sowing.rateOfKgPerHa(kg, needSeed(seed));
+  return { grams, rateSeedsPerM2: applied, kgPerHa: kg, shareOfTarget: applied / target };
+}
 
-  function count(counted: PlantCount, sownRate: number): SeedCard["counted"] {
-    const plantsPerM2 =
-      "rowLengthM" in counted
-        ? sowing.standOfRow(counted.plants, counted.rowLengthM, rowSpacingM)
-        : sowing.standOfHoop(counted.plants, counted.hoopDiameterM);
-    return { plants: counted.plants, plantsPerM2, standLoss: 1 - plantsPerM2 / sownRate };
-  }
+/** The stand that counted plants come to, and what was lost of the rate sown. */
+function count(counted: PlantCount, sownRate: number, rowSpacingM: number): SeedCard["counted"] {
+  const plantsPerM2 =
+    "rowLengthM" in counted
+      ? sowing.standOfRow(counted.plants, counted.rowLengthM, rowSpacingM)
+      : sowing.standOfHoop(counted.plants, counted.hoopDiameterM);
+  return { plants: counted.plants, plantsPerM2, standLoss: 1 - plantsPerM2 / sownRate };
+}
+
+/** The stand to expect of a rate, as plants to count in a row or a hoop. */
+function standToCount(
+  rate: number,
+  { countLengthM, hoopDiameterM, unitAreaM2 }: SeedQuestion,
+  { rowSpacingM, standLoss }: Settings,
+): SeedCard["stand"] {
+  const plants = sowing.standOfRate(rate, standLoss);
+  return {
+    loss: standLoss,
+    plantsPerM2: plants,
+    plantsPerMetreOfRow: sowing.perMetreOfRow(plants, rowSpacingM),
+    rowCount: {
+      lengthM: countLengthM,
+      plants: sowing.rowCountOfStand(plants, countLengthM, rowSpacingM),
+    },
+    hoopCount: { diameterM: hoopDiameterM, plants: sowing.hoopCountOfStand(plants, hoopDiameterM) },
+    unitAreaRowM: sowing.rowLengthOfArea(unitAreaM2, rowSpacingM),
+  };
 }
 
 function rateOf(

@@ -34,6 +34,7 @@ export const viableSeedsPerKg = (seed: SeedInBag): number => seed.seedsPerKg * s
 export const seedsSown = (rateSeedsPerM2: number, seed: Pick<SeedInBag, "germination" | "purity">): number =>
   rateSeedsPerM2 / (seed.germination * seed.purity);
 
+/** The way back: the viable ones among the seeds that leave the drill [seeds/m²]. */
 export const viableOfSown = (
   seedsSownPerM2: number,
   seed: Pick<SeedInBag, "germination" | "purity">,
@@ -48,6 +49,7 @@ export const viableOfSown = (
 export const kgPerHaOfRate = (rateSeedsPerM2: number, seed: SeedInBag): number =>
   toSeedWeight(rateSeedsPerM2, viableSeedsPerKg(seed));
 
+/** The way back: rate that a weight of this seed comes to [viable seeds/m²]. */
 export const rateOfKgPerHa = (kgPerHa: number, seed: SeedInBag): number =>
   fromSeedWeight(kgPerHa, viableSeedsPerKg(seed));
 
@@ -60,6 +62,7 @@ export const rateOfKgPerHa = (kgPerHa: number, seed: SeedInBag): number =>
  */
 export const rateOfStand = (plantsPerM2: number, standLoss: number): number => plantsPerM2 / (1 - standLoss);
 
+/** The way back: plants/m² that a rate leaves. */
 export const standOfRate = (rateSeedsPerM2: number, standLoss: number): number =>
   rateSeedsPerM2 * (1 - standLoss);
 
@@ -70,6 +73,7 @@ export const standOfRate = (rateSeedsPerM2: number, standLoss: number): number =
  */
 export const perMetreOfRow = (perM2: number, rowSpacingM: number): number => perM2 * rowSpacingM;
 
+/** The way back: things per metre of row → per m². */
 export const perM2OfRow = (perMetre: number, rowSpacingM: number): number => perMetre / rowSpacingM;
 
 /**
@@ -88,6 +92,7 @@ export const rowLengthOfArea = (areaM2: number, rowSpacingM: number): number => 
 export const catchGrams = (kgPerHa: number, rowSpacingM: number, lengthM: number): number =>
   (kgPerHa / 10) * rowSpacingM * lengthM;
 
+/** The way back: what a caught weight of one row [g] over a length comes to [kg/ha]. */
 export const kgPerHaOfCatch = (gramsPerRow: number, rowSpacingM: number, lengthM: number): number =>
   (gramsPerRow * 10) / (rowSpacingM * lengthM);
 
@@ -110,6 +115,7 @@ export const hoopArea = (diameterM: number): number => Math.PI * (diameterM / 2)
 /** Plants counted inside a hoop → plants/m². */
 export const standOfHoop = (plants: number, diameterM: number): number => plants / hoopArea(diameterM);
 
+/** The way back: plants that a hoop should hold at a stand [plants/m²]. */
 export const hoopCountOfStand = (plantsPerM2: number, diameterM: number): number =>
   plantsPerM2 * hoopArea(diameterM);
 
@@ -117,6 +123,7 @@ export const hoopCountOfStand = (plantsPerM2: number, diameterM: number): number
 export const standOfRow = (plants: number, lengthM: number, rowSpacingM: number): number =>
   plants / (lengthM * rowSpacingM);
 
+/** The way back: plants along a length of one row at a stand [plants/m²]. */
 export const rowCountOfStand = (plantsPerM2: number, lengthM: number, rowSpacingM: number): number =>
   plantsPerM2 * lengthM * rowSpacingM;
 

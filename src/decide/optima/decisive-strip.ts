@@ -33,7 +33,8 @@ export interface DecisiveStrip {
  * @param ratio  price of a seed ÷ price of grain [kg/ha per seed/m²]
  * @returns null where the optimum of all strips is not inside the tested rates, or no strip moves it so far
  * Source: Cook (1977), Technometrics 19:15–18, for a shift held against a confidence region; the closed form in Belsley,
- * Kuh & Welsch (1980), Regression Diagnostics, ch. 2 (chapter FROM MEMORY). Reference check: test/reference/influence
+ * Kuh & Welsch (1980), Regression Diagnostics. Held to fitting again without each strip in
+ * test/unit/decide/optima/decisive-strip.test.ts. Reference check: test/reference/influence
  */
 export function decisiveStrip(
   fit: Pick<FittedVariety, "cells" | "withinCellSs">,
@@ -45,8 +46,9 @@ export function decisiveStrip(
   const { lowest, highest } = points;
   const curve = fitParabola(points);
   const residualDf = points.observations - points.groups - 2;
-  if (curve === null || !(curve.c < 0) || residualDf < 2) return null;
+  if (curve === null || residualDf < 2) return null;
   const optimum = bestBetween(curve, curve, lowest, highest, ratio);
+  // A curve that bends upward is best at an end, too.
   if (optimum <= lowest || optimum >= highest) return null;
   // The slope there is b + c·m.
   const m = (ratio * curve.scale - curve.b) / curve.c;

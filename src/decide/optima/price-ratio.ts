@@ -20,5 +20,6 @@ export function seedPriceOf(variety: string, settings: Settings): number {
   return pricePerThousandViable(lot, settings);
 }
 
+/** `priceRatio` of a variety, by its own lot's price of seed where it has one. */
 export const priceRatioOf = (variety: string, settings: Settings): number =>
   priceRatio(seedPriceOf(variety, settings), settings.grainPricePerKg);

@@ -11,7 +11,7 @@ const mostSeasonsDrawn = 500;
  *
  * With too few strips for weights, the most bent form that does not take up all degrees of freedom stands alone.
  *
- * Source: Burnham & Anderson (2002), Model Selection and Multimodel Inference, 2nd ed., sec. 4.2 (section FROM MEMORY).
+ * Source: Burnham & Anderson (2002), Model Selection and Multimodel Inference, 2nd ed.
  */
 export function seasonCurves(fits: readonly FittedVariety[]): Curve[] {
   if (fits.length > mostSeasonsDrawn) return [];

@@ -15,6 +15,11 @@ export interface VarietyPrices {
   costPerHa: Float64Array;
 }
 
+/**
+ * What a variety's grain brings and its seed costs, at each rate of its table.
+ *
+ * @param quality  premium per kg and cost per hectare by rate, on top of price and seed
+ */
 export function varietyPrices(belief: Belief, quality: QualityMoney, settings: Settings): VarietyPrices {
   const lot = settings.lots.find((one) => one.variety === belief.variety);
   const seedPricePerThousand = pricePerThousandViable(lot, settings);
@@ -37,6 +42,7 @@ export interface NetReturns {
   yields: BelievedYields;
 }
 
+/** On average over the fields of the farm, each curve and the expected one [money/ha]. */
 export const netReturns = (belief: Belief, prices: VarietyPrices): NetReturns =>
   netOfYields(belief, believedYields(belief), netOf(belief.expectedKgPerHa, prices), prices);
 

@@ -2,7 +2,7 @@
  * Next season's rate of one variety: the rate of highest expected net return, how sure that is, and one step toward it.
  *
  * Bayes decision: the choice maximises net return averaged over all believable curves and over coming seasons, within
- * the tested rates (Berger 1985, Statistical Decision Theory and Bayesian Analysis, 2nd ed., ch. 4, FROM MEMORY).
+ * the tested rates (common practice of decision theory; no textbook was looked up).
  */
 import type { Belief, Interval, LodgingCeiling, NextRate, Optimum, Reason } from "../../vocabulary/result.ts";
 import type { Lot, Settings } from "../../vocabulary/settings.ts";
@@ -26,6 +26,13 @@ export type RateChoice = Omit<
   "rateToSowSeedsPerM2" | "sowing" | "stand" | "late" | "twoRates" | "byField" | "elsewhere"
 >;
 
+/**
+ * The choice for one variety, with its interval, its chance to pay, what it may lose, and its reasons.
+ *
+ * @param net    what each believable curve earns at each rate of the table, see `netReturns` [money/ha]
+ * @param facts  seasons that the strips come from, and the ceiling that lodging sets
+ * @returns rates in viable seeds/m², money per hectare; null where the strips name none
+ */
 export function chooseRate(
   belief: Belief,
   net: NetReturns,

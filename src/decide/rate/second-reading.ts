@@ -42,6 +42,11 @@ const mostRates = 12;
 /** Difference of two means, in standard errors, below which one is as good as the other. Our own choice. */
 const asGood = 1;
 
+/**
+ * The same choice, with the reasons to doubt it first, and less evidence where there are some.
+ *
+ * @param flatZonePerHa  money per hectare within which two rates are as good as each other
+ */
 export function holdAgainstStrips(
   choice: RateChoice,
   belief: Belief,

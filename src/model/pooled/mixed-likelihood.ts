@@ -24,6 +24,7 @@ export interface Workspace {
   slopes: Float64Array;
 }
 
+/** Room for the numbers of one evaluation, used again by the next. */
 export function makeWorkspace(model: MixedModel): Workspace {
   return {
     stores: model.groups.map((group) => new Float64Array(group.pattern.size)),
@@ -98,5 +99,6 @@ export function evaluateAt(
   };
 }
 
+/** What the variances are divided by: observations, less the fixed effects where REML takes those off. */
 export const degreesOfFreedom = (model: MixedModel, criterion: Criterion): number =>
   criterion === "REML" ? model.observations - model.kept.length : model.observations;

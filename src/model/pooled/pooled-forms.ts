@@ -14,6 +14,7 @@ export interface ResponseUnit {
   rates: number[];
 }
 
+/** The responses of a pooled model: one for each variety, or one that all share, each with its rates in u from 0 to 1. */
 export function unitsOf(layout: TrialLayout, sharing: Sharing): ResponseUnit[] {
   const everyone = layout.varieties.map((_, variety) => variety);
   const groups = sharing === "own" ? everyone.map((variety) => [variety]) : [everyone];
@@ -25,6 +26,7 @@ export function unitsOf(layout: TrialLayout, sharing: Sharing): ResponseUnit[] {
   });
 }
 
+/** Power of the distance below the join that a plateau form falls by; null for a form without a join. */
 export const hingeDegree = (form: FormName): 1 | 2 | null => formNamed(form).hingeDegree;
 
 /** Whether a unit has the rates that a join needs. */

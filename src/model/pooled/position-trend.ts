@@ -42,43 +42,13 @@ export function choosePositionTrend(
   findings: Finding[];
 } {
   const pooled = new Set(fits.map(({ environment }) => environment));
-  const positions = new Map<string, Set<number>>();
-  let positioned = 0;
-  for (const strip of strips) {
-    if (strip.position === null) continue;
-    const environment = environmentId(strip);
-    if (!pooled.has(environment)) continue;
-    const known = positions.get(environment);
-    if (known === undefined) positions.set(environment, new Set([strip.position]));
-    else known.add(strip.position);
-  }
-  const telling = new Set(
-    [...positions].flatMap(([environment, places]) => (places.size >= fewestPositions ? [environment] : [])),
-  );
+  const inPooled = strips.filter((strip) => pooled.has(environmentId(strip)));
+  const telling = environmentsWithPositions(inPooled);
   const without = { trend: null, cells: fits, findings: [] };
   if (telling.size === 0) return without;
-  const inPooled = strips.filter((strip) => pooled.has(environmentId(strip)));
   if (inPooled.length > mostStrips)
     return { ...without, findings: [trendNotSought(inPooled.length, mostStrips)] };
-
-  const single = groupByVariety(inPooled)
-    .flat()
-    .map(({ variety, environment, strips: own }): LaidVariety => ({
-      variety,
-      environment,
-      withinCellSs: 0,
-      cells: own.map((strip) => {
-        const position = telling.has(environment) ? strip.position : null;
-        if (position !== null) positioned++;
-        return {
-          block: strip.block,
-          rateSeedsPerM2: strip.rateSeedsPerM2,
-          strips: 1,
-          meanYieldKgPerHa: strip.yieldKgPerHa,
-          position,
-        };
-      }),
-    }));
+  const single = stripsAlone(inPooled, telling);
   let start: StartingPoint | undefined;
   const compared = trends.flatMap((trend) => {
     const layout = layOutTrial(single, trend);
@@ -101,7 +71,7 @@ export function choosePositionTrend(
   const weights = akaikeWeights(compared.map(({ aicc }) => aicc));
   return {
     trend: {
-      strips: positioned,
+      strips: inPooled.filter((strip) => strip.position !== null && telling.has(environmentId(strip))).length,
       environments: telling.size,
       chosen: best.trend,
       descriptions: compared.map(({ trend, aicc }, i) => ({ trend, aicc, weight: weights[i]! })),
@@ -113,3 +83,35 @@ export function choosePositionTrend(
     findings: [],
   };
 }
+
+/** Environments whose strips stand at enough different positions to tell a trend. */
+function environmentsWithPositions(strips: readonly Strip[]): ReadonlySet<string> {
+  const positions = new Map<string, Set<number>>();
+  for (const strip of strips) {
+    if (strip.position === null) continue;
+    const environment = environmentId(strip);
+    const known = positions.get(environment);
+    if (known === undefined) positions.set(environment, new Set([strip.position]));
+    else known.add(strip.position);
+  }
+  return new Set(
+    [...positions].flatMap(([environment, places]) => (places.size >= fewestPositions ? [environment] : [])),
+  );
+}
+
+/** Every strip as a cell of its own, with its position in the environments where positions tell. */
+const stripsAlone = (strips: readonly Strip[], telling: ReadonlySet<string>): LaidVariety[] =>
+  groupByVariety(strips)
+    .flat()
+    .map(({ variety, environment, strips: own }) => ({
+      variety,
+      environment,
+      withinCellSs: 0,
+      cells: own.map((strip) => ({
+        block: strip.block,
+        rateSeedsPerM2: strip.rateSeedsPerM2,
+        strips: 1,
+        meanYieldKgPerHa: strip.yieldKgPerHa,
+        position: telling.has(environment) ? strip.position : null,
+      })),
+    }));

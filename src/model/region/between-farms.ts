@@ -5,7 +5,8 @@
  * but the effects themselves; farms and varieties pass each other messages until these no longer change (sum-product
  * algorithm: Kschischang, Frey & Loeliger 2001, IEEE Trans. Inf. Theory 47:498), exact where no two varieties meet on a
  * farm twice. Sds of the effects are weighed on a grid by the Bethe approximation of the marginal likelihood (Yedidia,
- * Freeman & Weiss 2005, IEEE Trans. Inf. Theory 51:2282). Both FROM MEMORY; held to a direct computation in the tests.
+ * Freeman & Weiss 2005, IEEE Trans. Inf. Theory 51:2282). Neither paper was looked up: a direct
+ * computation in the tests says that both hold.
  */
 import { logOn, type LogAxis } from "../../maths/log-axis.ts";
 import { normalKernel } from "../../maths/normal-kernel.ts";

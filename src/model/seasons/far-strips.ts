@@ -28,6 +28,7 @@ export interface Departures {
   degrees: number;
 }
 
+/** Departures of one group, from its residuals about the quadratic with blocks [shares of the mean yield]. */
 export function departuresOf({ strips }: VarietyStrips, residuals: StripResiduals): Departures {
   const mean = strips.reduce((sum, strip) => sum + strip.yieldKgPerHa, 0) / strips.length;
   const { residual, leverage, residualDf } = residuals;
@@ -72,7 +73,7 @@ export function scatterByEnvironment(
  * The farthest is named first and left out, and the others are held against the curve anew: an outlying strip pulls the
  * curve, and would make its neighbours look outlying. The scatter is that of the whole trial, or of the strip's own
  * environment where that is wider; Student's t, the level shared among all strips (Bonferroni). Source: median absolute
- * deviation as a scale, Huber (1981), Robust Statistics, sec. 5.1 (FROM MEMORY). Known-truth check:
+ * deviation × 1.4826 as a scale, documentation of mad, R package stats. Known-truth check:
  * test/unit/model/seasons/far-strips.test.ts
  */
 export function farStrips(

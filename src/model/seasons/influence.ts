@@ -21,7 +21,8 @@ export interface StripDoubt {
  * (Bonferroni), so that a large clean trial is not full of doubt.
  *
  * @param stripsInTrial  how many residuals are looked at in all
- * Source: Weisberg (1985), Applied Linear Regression, 2nd ed., sec. 5.3 (FROM MEMORY). Reference check: test/reference/influence
+ * Source: documentation of outlierTest, R package car 3.0 (t with one degree of freedom less, Bonferroni; after Weisberg,
+ * Applied Linear Regression). Reference check: test/reference/influence
  */
 export function outlyingStrips(
   { variety, environment, strips }: VarietyStrips,

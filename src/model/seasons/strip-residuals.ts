@@ -37,7 +37,8 @@ export interface StripResiduals {
  * closed form, so nothing is fitted again.
  *
  * @param strips  as in `VarietyStrips`, with `cells` and `points` made from them
- * Source: Belsley, Kuh & Welsch (1980), Regression Diagnostics, ch. 2 (chapter FROM MEMORY). Reference check: test/reference/influence
+ * Source: Belsley, Kuh & Welsch (1980), Regression Diagnostics, as computed by rstudent and hatvalues of R.
+ * Reference check: test/reference/influence
  */
 export function stripResiduals(
   strips: readonly Strip[],

@@ -43,6 +43,11 @@ export interface Limits {
 const whichNumber = ({ point, comma }: { point: number; comma: number }): string =>
   `Is this ${point} or ${comma}? Write it without a mark between thousands.`;
 
+/**
+ * The number that an entry of the season file says.
+ *
+ * @throws {EntryFault} where it is none, or could be two by the decimal mark
+ */
 export function numberOf(text: string): number {
   const number = parseNumber(text);
   if (number.kind === "number") return number.value;

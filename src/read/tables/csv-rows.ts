@@ -25,6 +25,7 @@ export interface RowStart {
   offset: number;
 }
 
+/** Whether a row has nothing but spaces in its cells. */
 export const isBlank = (cells: readonly string[]): boolean => {
   for (const cell of cells) if (cell !== "" && cell.trim() !== "") return false;
   return true;

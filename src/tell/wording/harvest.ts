@@ -29,7 +29,7 @@ export const stepWords: Record<HarvestStep, { name: string; does: string; source
   delay: {
     name: "delay of the grain",
     does: "puts each yield back to where it was cut",
-    source: "Beal & Tian 2001, Trans. ASAE 44:1409 (from memory)",
+    source: "Beal & Tian 2001, Appl. Eng. Agric. 17:385",
   },
   "no-grain": {
     name: "no grain",

@@ -91,6 +91,13 @@ describe("each quantity of the demo has one value wherever it is told", () => {
       expect(line).toContain(gain);
     });
   }
+
+  it("is told of several varieties with a gain and a chance of it", () => {
+    const told = result.next.filter(
+      ({ gainPerHa, chanceOfGain }) => gainPerHa !== null && chanceOfGain !== null,
+    );
+    expect(told.length).toBeGreaterThanOrEqual(2);
+  });
 });
 
 describe("an adviser with this farm among the clients", () => {

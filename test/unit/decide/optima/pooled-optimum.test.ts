@@ -6,8 +6,19 @@
  * degrees of freedom at any rate.
  */
 import { describe, expect, it } from "vitest";
-import { addPooledOptima, optimumOfSlope, slopeDf } from "../../../../src/decide/optima/pooled-optimum.ts";
-import type { PooledVariety, SlopeEstimate } from "../../../../src/vocabulary/pooled-result.ts";
+import {
+  addPooledOptima,
+  optimumOfPooledForm,
+  optimumOfSlope,
+  slopeDf,
+} from "../../../../src/decide/optima/pooled-optimum.ts";
+import { groupPoints } from "../../../../src/maths/grouped-points.ts";
+import { hingeStretches } from "../../../../src/maths/hinge.ts";
+import type {
+  PooledFormFit,
+  PooledVariety,
+  SlopeEstimate,
+} from "../../../../src/vocabulary/pooled-result.ts";
 import { defaultSettings, unknownLot } from "../../../../src/vocabulary/settings.ts";
 
 const variance = { linear: 1.01, covariance: -0.00125, quadratic: 0.000003125 };
@@ -90,5 +101,71 @@ describe("optima of pooled varieties", () => {
     const [one] = addPooledOptima([{ ...pooled, leaning: null }], { ...settings, lots });
     expect(rateOf(one!.forms[0]!.economicOptimum)).toBeCloseTo(350, 9);
     expect(one).toMatchObject({ leanedYieldOptimum: null, leanedEconomicOptimum: null });
+  });
+});
+
+/**
+ * A pooled linear-plateau: 0, 50, 100, 100 and 100 kg/ha more at 200, 300, 400, 500 and 600 seeds/m², so a rise of 0.5 to a
+ * join at 400. The residuals of other joins are worked out in plateau-interval.test.ts: 220.588 at 440, 122.951 at 360.
+ */
+describe("the optimum of a pooled linear-plateau", () => {
+  const points = groupPoints(
+    [200, 300, 400, 500, 600],
+    [1, 1, 1, 1, 1],
+    [0, 50, 100, 100, 100],
+    [0, 0, 0, 0, 0],
+    1,
+    0,
+  );
+  const { degree, ends, products, squares, below, groupedSs } = hingeStretches(points, 1)!;
+  /** t with 20 degrees of freedom is 2.085963 at 95 %, its square 4.351242: the limit is so many residual variances. */
+  const withLimit = (limit: number, rss = 10): PooledFormFit => ({
+    form: "linear-plateau",
+    coefficients: { intercept: -100, linear: 0.5, quadratic: null, join: 400, plateau: 100 },
+    standardErrors: { intercept: null, linear: null, quadratic: null, join: null, plateau: null },
+    joinProfile: {
+      degree,
+      ends: [...ends],
+      products: [...products],
+      squares: [...squares],
+      below: [...below],
+      groupedSs,
+      rss,
+      residualVariance: (limit - rss) / 4.351242,
+      df: 20,
+    },
+  });
+  const optimum = (limit: number, ratio: number, form = withLimit(limit)) =>
+    optimumOfPooledForm(form, slope, tested, ratio, 0.95);
+
+  it("is its join, between the joins whose residual is the limit", () => {
+    expect(optimum(220.588235, 0.0025)).toMatchObject({
+      kind: "found",
+      rateSeedsPerM2: 400,
+      upper: expect.closeTo(440, 3) as number,
+    });
+    expect(optimum(122.95082, 0.0025)).toMatchObject({ lower: expect.closeTo(360, 3) as number });
+    expect(optimum(0, 0.0025, withLimit(1e-6, 0))).toMatchObject({
+      lower: expect.closeTo(400, 0) as number,
+      upper: expect.closeTo(400, 0) as number,
+      reason: "interval",
+    });
+  });
+
+  it("has no lower end where a slope that does not pay is near enough", () => {
+    // A rise of 0.375 leaves 500: a hundred and fifty over the range, see there.
+    expect(optimum(501, 0.375)).toMatchObject({ kind: "found", lower: null, reason: "no-lower-end" });
+    expect(optimum(501, 0.25)).toMatchObject({ reason: "interval" });
+  });
+
+  it("is at an edge where seed costs more than the rise, and has no ends without a profile", () => {
+    expect(optimum(220, 0.6)).toMatchObject({ kind: "at-edge", edge: "lowest" });
+    expect(optimum(220, 0.0025, { ...withLimit(220), joinProfile: null })).toMatchObject({
+      kind: "found",
+      rateSeedsPerM2: 400,
+      lower: null,
+      upper: null,
+      reason: "error-unknown",
+    });
   });
 });

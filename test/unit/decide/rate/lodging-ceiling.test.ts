@@ -5,8 +5,10 @@ import {
   drawLodging,
   expectedShare,
   findLodgingCeiling,
+  tabulateLodging,
+  withLodgedSeasons,
 } from "../../../../src/decide/rate/lodging-ceiling.ts";
-import type { VarietyLodging } from "../../../../src/vocabulary/result.ts";
+import type { Reason, VarietyLodging } from "../../../../src/vocabulary/result.ts";
 
 /** One belief, certain of level and slope: the chance is a plain normal tail. */
 const certain: VarietyLodging = {
@@ -112,6 +114,14 @@ describe("findLodgingCeiling", () => {
     });
   });
 
+  it("allows the chance that is allowed, and no more", () => {
+    const allowed = chanceOverLimit(certain, 200, 0.5)!;
+    const at = (lodgingChance: number) => findLodgingCeiling(certain, { lodgingLimit: 0.5, lodgingChance });
+    expect(at(allowed)).toEqual({ kind: "found", rateSeedsPerM2: expect.closeTo(200, 6) as number });
+    expect(at(allowed - 1e-6).kind).toBe("at-lowest");
+    expect(at(chanceOverLimit(certain, 500, 0.5)!)).toEqual({ kind: "open" });
+  });
+
   it("sets none where the strips do not say", () => {
     const settings = { lodgingLimit: 0.3, lodgingChance: 0.2 };
     expect(findLodgingCeiling(undefined, settings)).toEqual({ kind: "none", reason: "not-scored" });
@@ -144,6 +154,48 @@ describe("countLodgedSeasons", () => {
     expect(countLodgedSeasons(certain, 210, 0.3)).toEqual({ lodged: 0, scored: 2 });
     expect(countLodgedSeasons(certain, 210, 0.15)).toEqual({ lodged: 1, scored: 2 });
   });
+
+  it("takes the lower of two rates equally near, and a share of just the limit for within it", () => {
+    expect(countLodgedSeasons(certain, 300, 0.3)).toEqual({ lodged: 0, scored: 2 });
+    expect(countLodgedSeasons(certain, 390, 0.6)).toEqual({ lodged: 0, scored: 2 });
+  });
+});
+
+describe("the reasons of a choice", () => {
+  const ceiling: Reason = { code: "lodging-ceiling", numbers: { rateSeedsPerM2: 315 } };
+  const season: Reason = { code: "one-season", numbers: {} };
+  const settings = { lodgingLimit: 0.3 };
+
+  it("say how often the variety lodged at today's rate, where lodging is one of them", () => {
+    expect(withLodgedSeasons([season, ceiling], certain, 390, settings)).toEqual([
+      season,
+      { code: "lodging-ceiling", numbers: { rateSeedsPerM2: 315, lodged: 1, scored: 2 } },
+    ]);
+  });
+
+  it("stay as they are where no rate is sown yet, or nothing was scored", () => {
+    expect(withLodgedSeasons([ceiling], certain, null, settings)).toEqual([ceiling]);
+    expect(withLodgedSeasons([ceiling], undefined, 390, settings)).toEqual([ceiling]);
+  });
+});
+
+describe("tabulateLodging", () => {
+  it("has a row for each tested rate, in order, with the mean of what was seen there", () => {
+    const rows = tabulateLodging(certain, 0.5);
+    // At 300 two environments: 0.2 and 0.
+    expect(rows.map((row) => [row.rateSeedsPerM2, row.seenShare])).toEqual([
+      [200, 0.1],
+      [300, 0.1],
+      [400, 0.6],
+    ]);
+    expect(rows[2]).toMatchObject({ variety: "Ostrindel", scale: "zero-to-nine" });
+    // At 400 half of the seasons lodge more than half: see `chanceOverLimit`.
+    expect(rows[2]!.expectedShare).toBeCloseTo(0.5, 10);
+    expect(rows[2]!.chanceOverLimit).toBeCloseTo(0.5, 12);
+    expect(rows[1]!.chanceOverLimit).toBeCloseTo(0.158655, 6);
+  });
+
+  it("is empty without beliefs", () => expect(tabulateLodging({ ...certain, beliefs: [] }, 0.5)).toEqual([]));
 });
 
 describe("drawLodging", () => {
@@ -157,6 +209,29 @@ describe("drawLodging", () => {
     // Nine seasons in ten are above −1.281552 sd: share 1/(1 + e^1.281552) at 400.
     const at400 = share!.points.find((point) => Math.abs(point.rateSeedsPerM2 - 402.5) < 1e-9)!;
     expect(at400.lower).toBeCloseTo(1 / (1 + Math.exp(1.281552 - 0.025)), 5);
+    // And one in ten above +1.281552 sd.
+    expect(at400.upper).toBeCloseTo(1 / (1 + Math.exp(-1.281552 - 0.025)), 5);
     expect(chance!.points[0]!.value).toBeCloseTo(chanceOverLimit(certain, 200, 0.5)!, 12);
+    expect(chance!.points[0]).toMatchObject({ lower: null, upper: null });
   });
+
+  it("goes from the lowest tested rate to the highest", () => {
+    const curves = drawLodging(certain, 0.5);
+    expect(curves.map(({ kind, variety }) => [kind, variety])).toEqual([
+      ["lodging", "Ostrindel"],
+      ["lodging-chance", "Ostrindel"],
+    ]);
+    const drawn = curves[1]!.points.map(({ rateSeedsPerM2 }) => rateSeedsPerM2);
+    expect([drawn[0], drawn[20], drawn[40]]).toEqual([200, 350, 500]);
+  });
+
+  it("draws the share once, whatever the limit, and the chance anew", () => {
+    const [share, chance] = drawLodging(certain, 0.5);
+    const [again, other] = drawLodging(certain, 0.2);
+    expect(again).toBe(share);
+    expect(other!.points[0]!.value).toBeGreaterThan(chance!.points[0]!.value);
+  });
+
+  it("draws nothing without beliefs", () =>
+    expect(drawLodging({ ...certain, beliefs: [] }, 0.5)).toEqual([]));
 });

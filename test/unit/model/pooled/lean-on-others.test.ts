@@ -26,6 +26,7 @@ describe("leaning on the other varieties", () => {
   });
 
   it("draws each slope to the mean by error ÷ (error + between): 2 ÷ (2 + 14/3) = 0.3", () => {
+    expect(leaned.slopeShares).toHaveLength(4);
     leaned.slopeShares.forEach((share) => expect(share).toBeCloseTo(0.3, 5));
     slopes.forEach((slope, i) =>
       expect(drawn(leaned.drawing[i]!, [...slopes, ...bends])).toBeCloseTo(0.7 * slope + 0.3 * 4, 4),

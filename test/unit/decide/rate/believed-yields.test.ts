@@ -1,0 +1,117 @@
+/**
+ * What the kept curves yield, worked by hand. A straight rise to the need loses `loss` × (1 − u) ÷ 0.4 of the mean yield
+ * at a rate of u needs; nothing is lost at the need and beyond it.
+ *
+ * Needs of 300 and 400 seeds/m² and a loss of 0.1 at 0.6 of them:
+ *
+ * | need |     200 |      250 |     300 |      350 | 400 |     sum |
+ * |  300 | −1 ÷ 12 |  −1 ÷ 24 |       0 |        0 |   0 |  −0.125 |
+ * |  400 |  −0.125 | −0.09375 | −0.0625 | −0.03125 |   0 | −0.3125 |
+ */
+import { describe, expect, it } from "vitest";
+import { bandAt, believedYields, fieldYields } from "../../../../src/decide/rate/believed-yields.ts";
+import type { Belief } from "../../../../src/vocabulary/result.ts";
+import { curve, three } from "./three-curves.ts";
+
+const rates = [200, 300, 400];
+
+/** One curve on two fields, on one of which its need is by a third higher. */
+const twoFields = (changes: Partial<Belief> = {}): Belief => ({
+  ...three,
+  ratesSeedsPerM2: rates,
+  curves: [curve(1, 300)],
+  fields: ["Hill", "North"],
+  fieldShifts: [[0, Math.log(4 / 3)]],
+  ...changes,
+});
+
+const close = (values: ArrayLike<number>, expected: number[]): void =>
+  expect(Array.from(values, (value) => Math.round(value * 1e6) / 1e6)).toEqual(
+    expected.map((value) => Math.round(value * 1e6) / 1e6),
+  );
+
+describe("the yields of a curve", () => {
+  it("run through the mean of the strips, on average over the fields", () => {
+    // Five tested rates with equally many strips: level (−0.125 − 0.3125) ÷ 2 ÷ 5 = −0.04375.
+    // At 200 the two lose (1/12 + 0.125) ÷ 2 = 0.1041667, at 300 half of 0.0625, at 400 nothing.
+    const { byCurve, weights } = believedYields(twoFields());
+    close(weights, [1]);
+    close(byCurve, [
+      4000 * (1 - (1 / 12 + 0.125) / 2 + 0.04375),
+      4000 * (1 - 0.03125 + 0.04375),
+      4000 * 1.04375,
+    ]);
+  });
+
+  it("count a rate with more strips for more", () => {
+    // Three strips at 200 to one at 400, one field: level 3 × (−1/12) ÷ 4 = −0.0625.
+    const belief = twoFields({
+      fieldShifts: [],
+      fields: [],
+      stripsAtRates: [
+        { rateSeedsPerM2: 200, strips: 3 },
+        { rateSeedsPerM2: 400, strips: 1 },
+      ],
+    });
+    close(believedYields(belief).byCurve, [4000 * (1 - 1 / 12 + 0.0625), 4250, 4250]);
+  });
+
+  it("run at the farm's level over all rates where the variety has no strips", () => {
+    // Level (−1/12 + 0 + 0) ÷ 3 = −1/36.
+    const belief = twoFields({ fieldShifts: [], fields: [], stripsAtRates: [] });
+    close(believedYields(belief).byCurve, [4000 * (1 - 1 / 12 + 1 / 36), 4000 * (37 / 36), 4000 * (37 / 36)]);
+  });
+
+  it("are known once for each belief", () => {
+    const belief = twoFields();
+    expect(believedYields(belief)).toBe(believedYields(belief));
+  });
+});
+
+describe("the yields on each field", () => {
+  it("follow its own need and its own level", () => {
+    const [hill, north] = fieldYields(twoFields(), [5000, 3000]);
+    close(hill!.byCurve, [5000 * (1 - 1 / 12 + 0.04375), 5000 * 1.04375, 5000 * 1.04375]);
+    close(north!.byCurve, [3000 * (1 - 0.125 + 0.04375), 3000 * (1 - 0.0625 + 0.04375), 3000 * 1.04375]);
+    // At 300 and 400 alike on the hill: of a level top the middle of it; on the north field the highest rate.
+    close(hill!.mostGrain, [350]);
+    close(north!.mostGrain, [400]);
+  });
+
+  it("change with the level of any field", () => {
+    const belief = twoFields();
+    const first = fieldYields(belief, [5000, 3000]);
+    expect(fieldYields(belief, [5000, 3000])).toBe(first);
+    close(
+      fieldYields(belief, [5000, 6000])[1]!.byCurve,
+      Array.from(first[1]!.byCurve, (one) => 2 * one),
+    );
+  });
+
+  it("have the mean of the curves, by what is believed of each", () => {
+    // A curve without response yields the mean everywhere: 0.75 of the one above and 0.25 × 5,000.
+    const belief = twoFields({ curves: [curve(0.75, 300), curve(0.25, 200, 0)] });
+    const [hill] = fieldYields(belief, [5000, 5000]);
+    close(hill!.meanKgPerHa, [
+      0.75 * 5000 * (1 - 1 / 12 + 0.04375) + 1250,
+      0.75 * 5000 * 1.04375 + 1250,
+      0.75 * 5000 * 1.04375 + 1250,
+    ]);
+  });
+});
+
+describe("the band at a rate", () => {
+  it("holds the middle of belief, at whichever level is asked for", () => {
+    // At 400 curve C yields 4,000 (believed 0.06), A 4,100 (0.5), B 4,250 (0.44).
+    const yields = believedYields(three);
+    const last = three.ratesSeedsPerM2.length - 1;
+    const ends = (level: number) => bandAt(yields, last, level);
+    expect(ends(0.8)).toEqual({
+      lower: expect.closeTo(4100, 9) as number,
+      upper: expect.closeTo(4250, 9) as number,
+    });
+    expect(ends(0.95).lower).toBeCloseTo(4000, 9);
+    expect(ends(0.8).lower).toBeCloseTo(4100, 9);
+    expect(bandAt(yields, 0, 0.8).upper).toBeCloseTo(3766.6666667, 6);
+  });
+});
