@@ -41,6 +41,7 @@ export const answer: Step = {
     frame = element("iframe", { title: "The report", class: "report", hidden: true, tabindex: 0 });
     frame.addEventListener("load", () => {
       fit();
+      performance.mark("desk: answer drawn");
       if (printsNext) frame.contentWindow?.print();
       printsNext = false;
     });
