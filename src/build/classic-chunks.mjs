@@ -25,6 +25,13 @@ const pairs = (names, outwards) =>
 
 const variable = (file) => `$${basename(file, ".js").replaceAll(/\W/g, "_")}`;
 
+/** A list of files that one notice of a licence stands for, a line each: the packages are enough, and take 4 kB less. */
+const shorterNotices = (text) =>
+  text.replaceAll(
+    /(?:^(?:@[\w.-]+\/)?[\w.-]+\/\S+\.m?js:\n)+/gm,
+    (lines) => `${[...new Set(lines.match(/^(?:@[\w.-]+\/)?[\w.-]+/gm))].join(", ")}:\n`,
+  );
+
 /**
  * @param options  of the bundler; `entryPoints` are named
  * @returns the chunks as text, and for each entry which of them it is, in order
@@ -35,7 +42,7 @@ export async function classicChunks(options) {
     ...{ format: "esm", splitting: true, write: false, outdir: "out", chunkNames: "[name]-[hash]" },
   });
   const files = outputFiles.map(({ path, text }) => {
-    let body = text;
+    let body = shorterNotices(text);
     let head = "";
     const needs = [];
     for (let found; (found = importing.exec(body)) !== null; body = body.slice(found[0].length)) {

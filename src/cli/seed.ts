@@ -23,7 +23,13 @@ import { allFinite } from "../farm/finite.ts";
 import { takeFiles } from "../farm/farm-files.ts";
 import { holdToTrial, readResult } from "../farm/read-result.ts";
 import { TrialError } from "../vocabulary/trial.ts";
-import { drillAdvice, plannedLateness, usualMeasuring, type DrillAdvice } from "../farm/drill-card.ts";
+import {
+  advisedRate,
+  drillAdvice,
+  plannedLateness,
+  usualMeasuring,
+  type DrillAdvice,
+} from "../farm/drill-card.ts";
 import { checkLot } from "../check/lots.ts";
 import { heldQuestion, type QuestionNames } from "../farm/seed-question.ts";
 import { readAsked, readAskedLots, readAskedSeason } from "./asked.ts";
@@ -419,7 +425,8 @@ function knownRate(lot: Lot, options: SeedOptions, ask: Asker, advice: DrillAdvi
   if (stand !== undefined) return { from: "stand", plantsPerM2: ask.amount(stand, "stand", "--stand") };
   if (row !== undefined) return { from: "row", seedsPerMetre: ask.amount(row, "seedsPerRow", "--row") };
   if (advice !== null && options.atToday !== true) {
-    if (advice.rateSeedsPerM2 !== null) return { from: "advice", seedsPerM2: advice.rateSeedsPerM2 };
+    const advised = advisedRate(advice);
+    if (advised !== null) return advised;
     if (options.quiet !== true)
       say(`The strips of ${lot.variety} advise no rate: no card for it. --rate or --at-today makes one.`);
     return null;

@@ -64,7 +64,11 @@ export interface Decided {
  * @param settings  prices per kg of grain and per thousand viable seeds, rates in viable seeds/m²
  * @throws {TrialError} where the price of grain is not above 0
  */
-export function decide(modelled: Modelled, settings: Settings): Decided {
+export const decide = (modelled: Modelled, settings: Settings): Decided =>
+  atOnce(decideInSteps(modelled, settings));
+
+/** The same with a pause before each variety, for a page that is read meanwhile. */
+function* decideInSteps(modelled: Modelled, settings: Settings): Generator<undefined, Decided> {
   const observed = readObservations(modelled, settings);
   const lodgings = speakingLodgings(modelled.lodgingModels);
   const fits = addOptima(modelled.fits, settings);
@@ -72,6 +76,7 @@ export function decide(modelled: Modelled, settings: Settings): Decided {
   const next: NextRate[] = [];
   const curves: Curve[] = [];
   for (const belief of modelled.beliefs) {
+    yield;
     const ofVariety = (one: { variety: string }): boolean => one.variety === belief.variety;
     const lodging = lodgings.find(ofVariety);
     const { choice, twoRates, net } = chooseOfVariety(
@@ -184,9 +189,20 @@ export const doubtOptima = (
 ): Finding[] => [...optimaMovedByOneStrip(fits, strips, settings), ...drivenByOutliers(fits)];
 
 /** The same trial at other prices or limits: nothing is fitted again. */
-export function decideAgain(result: Result, settings: Settings): Result {
-  const decided = decide(result, settings);
+export const decideAgain = (result: Result, settings: Settings): Result =>
+  atOnce(decideAgainInSteps(result, settings));
+
+/** `decideAgain` with a pause before each variety. */
+export function* decideAgainInSteps(result: Result, settings: Settings): Generator<undefined, Result> {
+  const decided = yield* decideInSteps(result, settings);
   const lasting = result.findings.filter(({ code }) => !findingsOfPrices.has(code));
   const doubts = doubtOptima(decided.fits, result.strips, settings);
   return { ...result, settings, ...decided, findings: sortFindings([...lasting, ...doubts]) };
+}
+
+function atOnce<Gives>(steps: Generator<undefined, Gives>): Gives {
+  for (;;) {
+    const { done, value } = steps.next();
+    if (done === true) return value;
+  }
 }

@@ -41,6 +41,9 @@ export const answer: Step = {
     frame = element("iframe", { title: "The report", class: "report", hidden: true, tabindex: 0 });
     frame.addEventListener("load", () => {
       fit();
+      // One that a newer answer has overtaken meanwhile stays pale.
+      if (shown !== null && asked === `${shown.number} ${shown.reader}`) frame.classList.remove("stale");
+      performance.mark("desk: answer drawn");
       if (printsNext) frame.contentWindow?.print();
       printsNext = false;
     });
@@ -155,7 +158,6 @@ async function show(desk: Desk): Promise<void> {
     shown = { html: told.html, reader, number: input.number };
     frame.hidden = false;
     actions.hidden = false;
-    frame.classList.remove("stale");
     frame.srcdoc = told.html;
     performance.mark("desk: answer shown");
   } catch (error) {

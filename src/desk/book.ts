@@ -144,22 +144,29 @@ export class Book {
   }
 
   write(sheet: DeskSheet, row: number, column: number, text: string): void {
-    const before = sheet.rows[row - 1]?.[column] ?? "";
-    if (before === text) return;
+    this.writeAll(sheet, [{ row, column, text }]);
+  }
+
+  /** Several cells as one deed. */
+  writeAll(sheet: DeskSheet, cells: readonly { row: number; column: number; text: string }[]): void {
+    const changed = cells
+      .map((cell) => ({ ...cell, before: sheet.rows[cell.row - 1]?.[cell.column] ?? "" }))
+      .filter(({ before, text }) => before !== text);
+    if (changed.length === 0) return;
     const { edited } = sheet;
-    const put = (value: string): void => {
+    const put = (row: number, column: number, value: string): void => {
       while (sheet.rows.length < row) sheet.rows.push([]);
-      const cells = sheet.rows[row - 1]!;
-      while (cells.length <= column) cells.push("");
-      cells[column] = value;
+      const own = sheet.rows[row - 1]!;
+      while (own.length <= column) own.push("");
+      own[column] = value;
     };
     this.#mend({
       does: () => {
-        put(text);
+        for (const { row, column, text } of changed) put(row, column, text);
         sheet.edited = true;
       },
       undoes: () => {
-        put(before);
+        for (const { row, column, before } of changed) put(row, column, before);
         sheet.edited = edited;
       },
     });

@@ -1,6 +1,6 @@
 /** Step 2: every finding beside its row, mended in place; the way back is always open. */
 import { lotColumns, stripColumns } from "../read/strips/columns.ts";
-import { placeText, severityWords } from "../tell/wording/findings.ts";
+import { causesOf, placeText, severityWords, type Cause } from "../tell/wording/findings.ts";
 import type { Finding, Severity } from "../vocabulary/trial.ts";
 import { mendedText, type DeskSheet } from "./book.ts";
 import type { Desk, Step } from "./desk.ts";
@@ -12,6 +12,8 @@ import { isBeingTyped, redraw } from "./typing.ts";
 const severities: Severity[] = ["stops", "doubt", "note"];
 /** So many are listed above the table; all are beside their rows. */
 const mostListed = 60;
+/** So many rows of one cause have a button. */
+const mostRows = 6;
 
 let table: Table;
 let select: HTMLSelectElement;
@@ -213,6 +215,7 @@ function show(desk: Desk): void {
 function findingList(desk: Desk, severity: Severity, findings: readonly Finding[]): HTMLElement[] {
   if (findings.length === 0) return [];
   const { word, meaning } = severityWords[severity];
+  const causes = causesOf(findings);
   return [
     element(
       "details",
@@ -221,25 +224,31 @@ function findingList(desk: Desk, severity: Severity, findings: readonly Finding[
       element(
         "ul",
         {},
-        ...findings.slice(0, mostListed).map((one) => {
-          const sheet = desk.book.sheets.find((each) => desk.book.nameOf(each) === one.file);
-          const place = placeText({ finding: one, rows: one.row === null ? [] : [one.row], values: [] });
-          return element(
-            "li",
-            {},
-            place !== "" && element("bdi", { class: "hint" }, `${place}: `),
-            one.message,
-            " ",
-            one.row !== null &&
-              sheet !== undefined &&
-              button(`Go to row ${one.row}`, () => goTo(desk, sheet, one), "small"),
-          );
-        }),
-        findings.length > mostListed &&
-          element("li", {}, `and ${findings.length - mostListed} more, beside their rows below.`),
+        ...causes.slice(0, mostListed).map((cause) => causeShown(desk, cause)),
+        causes.length > mostListed &&
+          element("li", {}, `and ${causes.length - mostListed} more, beside their rows below.`),
       ),
     ),
   ];
+}
+
+/** What was found, said once, and ways to the rows that it is said of. */
+function causeShown(desk: Desk, cause: Cause): HTMLElement {
+  const { finding, rows } = cause;
+  const sheet = desk.book.sheets.find((each) => desk.book.nameOf(each) === finding.file);
+  const place = placeText(cause);
+  return element(
+    "li",
+    {},
+    place !== "" && element("bdi", { class: "hint" }, `${place}: `),
+    finding.message,
+    " ",
+    ...(sheet === undefined ? [] : rows.slice(0, mostRows)).flatMap((row) => [
+      button(`Go to row ${row}`, () => goTo(desk, sheet!, { ...finding, row }), "small"),
+      " ",
+    ]),
+    rows.length > mostRows && `The other ${rows.length - mostRows} are marked in the table.`,
+  );
 }
 
 function goTo(desk: Desk, sheet: DeskSheet, { row, column }: Finding): void {

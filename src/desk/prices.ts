@@ -1,5 +1,6 @@
 /** Step 3: what only the person knows: prices, dates and seed lots. What nobody gives is assumed, and said to be. */
 import { seasonEntries } from "../read/season-file/season-entries.ts";
+import { lotColumns, type LotColumnName } from "../read/strips/columns.ts";
 import { crops } from "../vocabulary/crops.ts";
 import type { Desk, Step } from "./desk.ts";
 import { button, element, labelled } from "./element.ts";
@@ -14,7 +15,7 @@ const asked: Record<string, string> = {
   best_seeding_date: "Best seeding date",
   planned_seeding_date: "Planned seeding date",
   lodging_limit: "Most lodging that you accept",
-  largest_step: "Largest move in one season",
+  largest_step: "Largest change in one season",
 };
 
 let fields: Map<string, HTMLInputElement | HTMLSelectElement>;
@@ -80,38 +81,53 @@ export const prices: Step = {
 };
 
 /** What is asked of each lot, by the name of its column. */
-const lotFields = [
-  ["rate_now", "Today’s rate, viable seeds"],
-  ["lowest_rate", "Lowest rate you accept, because of weeds"],
-  ["seeds_per_lb", "Seeds per pound"],
-  ["germination_pct", "Germination, %"],
-  ["seed_price", "Price of seed"],
-  ["seed_price_unit", "Its price is for"],
-] as const;
+const lotFields: Partial<Record<LotColumnName, string>> = {
+  rate_now: "Today’s rate, viable seeds",
+  lowest_rate: "Lowest rate you accept, because of weeds",
+  seeds_per_lb: "Seeds per pound",
+  seeds_per_kg: "Seeds per kilogram",
+  tkw_g: "Weight of a thousand kernels, g",
+  germination_pct: "Germination, %",
+  seed_price: "Price of seed",
+  seed_price_unit: "Its price is for",
+};
+
+/** Columns that a lots table is given. */
+const askedColumns = {
+  us: ["rate_now (seeds/ac)", "lowest_rate (seeds/ac)", "seeds_per_lb", "germination_pct", "seed_price"],
+  metric: ["rate_now (seeds/m2)", "lowest_rate (seeds/m2)", "tkw_g", "germination_pct", "seed_price"],
+} as const;
+
+/** Of these one is enough. */
+const sizes: readonly LotColumnName[] = ["seeds_per_lb", "seeds_per_kg", "tkw_g"];
 
 /** Units that a price of seed is mostly in. */
 const priceUnits = { us: ["$/bu", "$/lb", "$/cwt"], metric: ["€/kg", "€/dt", "€/t"] } as const;
 
-const bare = (header: string): string =>
-  header
+const spaced = (text: string): string =>
+  text
     .replace(/[([].*$/, "")
     .trim()
     .toLowerCase()
-    .replace(/[\s.-]+/g, "_");
+    .replace(/[\s._-]+/g, " ");
+
+/** The column of a lots table that a header means; null for one that is not known. */
+const columnOf = (header: string): LotColumnName | null =>
+  lotColumns.find(({ name, also, unitNames }) =>
+    [name, ...also, ...Object.keys(unitNames)].some((each) => spaced(each) === spaced(header)),
+  )?.name ?? null;
 
 function lotForms(desk: Desk): HTMLElement[] {
   const { book, answer } = desk;
+  const system = answer?.units === "metric" ? "metric" : "us";
   const varieties = answer?.varieties ?? [];
   if (varieties.length === 0) return [];
   const sheet = book.files.find(({ as, used }) => used && as === "lots")?.sheets[0];
   if (sheet === undefined) {
-    const metric = answer?.units === "metric";
-    const header = metric
-      ? "variety,rate_now (seeds/m2),lowest_rate (seeds/m2),tkw_g,germination_pct,seed_price,seed_price_unit"
-      : "variety,rate_now (seeds/ac),lowest_rate (seeds/ac),seeds_per_lb,germination_pct,seed_price,seed_price_unit";
+    const header = ["variety", ...askedColumns[system], "seed_price_unit"].join(",");
     const quoted = (name: string): string =>
       /[",\r\n]/.test(name) ? `"${name.replaceAll('"', '""')}"` : name;
-    const text = `${[header, ...varieties.map((name) => `${quoted(name)},,,,,,${priceUnits[metric ? "metric" : "us"][0]}`)].join("\n")}\n`;
+    const text = `${[header, ...varieties.map((name) => `${quoted(name)},,,,,,${priceUnits[system][0]}`)].join("\n")}\n`;
     return [
       element("h3", {}, "Seed lots"),
       element(
@@ -130,8 +146,12 @@ function lotForms(desk: Desk): HTMLElement[] {
     ];
   }
   const header = sheet.rows[0] ?? [];
-  const columns = new Map(header.map((text, index) => [bare(text), index]));
-  const varietyColumn = columns.get("variety") ?? 0;
+  const columns = header.map(columnOf);
+  const varietyColumn = Math.max(0, columns.indexOf("variety"));
+  const missing = askedColumns[system].filter((text) => {
+    const column = columnOf(text)!;
+    return !columns.some((one) => one === column || (one !== null && [one, column].every(isSize)));
+  });
   const rowOf = (variety: string): number => {
     const found = sheet.rows.findIndex(
       (cells, index) => index > 0 && (cells[varietyColumn] ?? "").trim() === variety,
@@ -161,24 +181,51 @@ function lotForms(desk: Desk): HTMLElement[] {
           { class: "fields" },
           ...header.flatMap((text, column) => {
             if (column === varietyColumn || text.trim() === "") return [];
-            const known = lotFields.find(([name]) => name === bare(text));
-            if (known?.[0] === "seed_price_unit")
-              return [labelled(known[1], unitChoice(desk, sheet, row, column))];
-            const field = typedField(
-              `${variety} ${column}`,
-              sheet.rows[row - 1]?.[column] ?? "",
-              (typed) => book.write(sheet, row, column, typed.trim()),
-              { inputmode: "decimal", placeholder: "not given: assumed" },
-            );
-            const unit = /[([](.*)[)\]]/.exec(text)?.[1] ?? "";
+            if (columns[column] === "seed_price_unit")
+              return [labelled(lotFields.seed_price_unit!, unitChoice(desk, sheet, row, column))];
             return [
-              labelled(known === undefined ? text : `${known[1]}${unit === "" ? "" : ` (${unit})`}`, field),
+              lotField(variety, text, sheet.rows[row - 1]?.[column] ?? "", (typed) =>
+                book.write(sheet, row, column, typed),
+              ),
             ];
           }),
+          // A column that the table lacks comes with what is typed first.
+          ...missing.map((text) =>
+            lotField(variety, text, "", (typed) => {
+              if (typed === "") return;
+              const place = { row: 1, column: header.length, text };
+              const unit = { row: 1, column: header.length + 1, text: "seed_price_unit" };
+              const isPrice = text === "seed_price" && !columns.includes("seed_price_unit");
+              book.writeAll(sheet, [
+                place,
+                { ...place, row, text: typed },
+                ...(isPrice ? [unit, { ...unit, row, text: priceUnits[system][0] }] : []),
+              ]);
+            }),
+          ),
         ),
       );
     }),
   ];
+}
+
+const isSize = (column: LotColumnName): boolean => sizes.includes(column);
+
+/** A field of a lot, named by what its column means, with the unit that its header says. */
+function lotField(
+  variety: string,
+  header: string,
+  value: string,
+  hand: (typed: string) => void,
+): HTMLElement {
+  const column = columnOf(header);
+  const name = column === null ? undefined : lotFields[column];
+  const unit = /[([](.*)[)\]]/.exec(header)?.[1] ?? "";
+  const field = typedField(`${variety} ${column ?? header}`, value, (typed) => hand(typed.trim()), {
+    inputmode: "decimal",
+    placeholder: "not given: assumed",
+  });
+  return labelled(name === undefined ? header : `${name}${unit === "" ? "" : ` (${unit})`}`, field);
 }
 
 /** The unit that a lot's price is in; one that is written otherwise stays among them. */

@@ -33,6 +33,8 @@ export function usualMeasuring(
 export interface DrillAdvice {
   /** Next season's rate of viable seeds; null where none can be named. */
   rateSeedsPerM2: number | null;
+  /** The strips ask for less than the lowest rate that the person accepts. */
+  lowestBinds: boolean;
   /** Rates that lateness does not lead beyond. */
   lateLimits: LateLimits;
 }
@@ -45,8 +47,16 @@ export function drillAdvice(
   const choice = next.find((one) => one.variety === variety);
   const belief = beliefs.find((one) => one.variety === variety);
   if (choice === undefined || belief === undefined) return null;
-  return { rateSeedsPerM2: choice.rateNextSeedsPerM2, lateLimits: lateLimitsOf(choice, belief) };
+  return {
+    rateSeedsPerM2: choice.rateNextSeedsPerM2,
+    lowestBinds: choice.reasons.some(({ code }) => code === "lowest-rate"),
+    lateLimits: lateLimitsOf(choice, belief),
+  };
 }
+
+/** The rate that the strips advise; null where they advise none. */
+export const advisedRate = ({ rateSeedsPerM2, lowestBinds }: DrillAdvice): KnownRate | null =>
+  rateSeedsPerM2 === null ? null : { from: "advice", seedsPerM2: rateSeedsPerM2, lowestBinds };
 
 /** Days past the best date where seeding is planned late; null: on time, or not known. */
 export function plannedLateness(
@@ -150,8 +160,8 @@ function knownRate(
   advice: DrillAdvice | null,
 ): KnownRate {
   if (text.trim() === "") {
-    const advised = advice?.rateSeedsPerM2 ?? null;
-    if (advised !== null) return { from: "advice", seedsPerM2: advised };
+    const advised = advice && advisedRate(advice);
+    if (advised !== null) return advised;
     if (lot.rateNowSeedsPerM2 !== null) return { from: "lot", seedsPerM2: lot.rateNowSeedsPerM2 };
     throw rateUnknown();
   }

@@ -90,8 +90,17 @@ async function kindOf(file: FarmFile): Promise<FileKind | null> {
   const lots = mostKnown(head, (headers) => lotHeaders.known(headers));
   // A title above a table may read like an entry of the season file: "crop: barley".
   if (Math.max(strips, lots) < fewestHeaders) return keys.length > 0 ? "season" : null;
-  return lots > strips ? "lots" : "strips";
+  return lots > strips || (lots === strips && mostKnown(head, describesBags) > 0) ? "lots" : "strips";
 }
+
+/** Above 0 where headers of strips and lots alike describe bags of seed, and no harvest. */
+function describesBags(headers: readonly string[]): number {
+  const names = new Set<string>(headers.map((header) => stripHeaders.nameOf(header) ?? ""));
+  return ofHarvest.some((name) => names.has(name)) ? 0 : ofBags.filter((name) => names.has(name)).length;
+}
+
+const ofHarvest = ["season", "yield", "strip_weight", "gross_weight"];
+const ofBags = ["seeds_per_lb", "seeds_per_kg", "tkw_g", "germination_pct", "purity_pct"];
 
 /** The most headers that one of the first rows has. */
 function mostKnown(head: InputFile, known: (headers: string[]) => number): number {

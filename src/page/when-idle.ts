@@ -6,3 +6,18 @@ export const whenIdle = (view: Window, act: () => void): void => {
   if ("requestIdleCallback" in view) view.requestIdleCallback(act, { timeout: longest });
   else setTimeout(act, 50);
 };
+
+/** Goes through steps, each in a pause of the browser of its own. */
+export const stepWhenIdle = <Gives>(view: Window, steps: Generator<undefined, Gives>): Promise<Gives> =>
+  new Promise((gives, fails) => {
+    const next = (): void => {
+      try {
+        const { done, value } = steps.next();
+        if (done === true) gives(value);
+        else whenIdle(view, next);
+      } catch (error) {
+        fails(error as Error);
+      }
+    };
+    whenIdle(view, next);
+  });

@@ -18,6 +18,12 @@ export interface SeedCard {
     /** What, and not the days, sets the rate: lodging, the highest tested rate, or the cap of the settings. */
     stoppedBy: LateStop | null;
   } | null;
+  /** The lowest rate that the person accepts, where it binds; else null. */
+  lowest: {
+    rateSeedsPerM2: number;
+    /** The strips ask for less, and the advice keeps to it; false: the card's rate is below it. */
+    kept: boolean;
+  } | null;
   seed: { seedsPerKg: number | null; germination: number; purity: number; treated: boolean };
   seedsSownPerM2: number;
   kgPerHa: number | null;

@@ -5,22 +5,7 @@ import { strFromU8, unzipSync } from "fflate";
 import { describe, expect, it } from "vitest";
 import { command, desk, foreign, hand, pressed, quiet, savedFiles, stepTo } from "./open-desk.ts";
 import { noBrowser, reportBrowser } from "./open-report.ts";
-
-/** A misspelt header, a misspelt variety, a word for lodging that no table has. */
-function unclearStrips(): string {
-  const rows = [2025, 2026].flatMap((season) =>
-    [1, 2].flatMap((block) =>
-      ["Lornwick", "Pellastor"].flatMap((variety) =>
-        [0.7, 1, 1.3, 1.6, 1.9].map((rate) => {
-          const name = variety === "Lornwick" && season === 2026 && block === 2 ? "Lornwik" : variety;
-          const bend = 14 * (rate - 1.3) ** 2;
-          return `${name},${season},Creek,${block},${rate * 1e6},${(66 + block - bend).toFixed(1)},${rate > 1.5 ? "sagging" : "none"}`;
-        }),
-      ),
-    ),
-  );
-  return `Varietty,Season,Field,Block,Rate (seeds/ac),Yield (bu/ac),Lodging\n${rows.join("\n")}\n`;
-}
+import { unclearStrips } from "./unclear-strips.ts";
 
 describe.skipIf(noBrowser)("what only the person knows", () => {
   const browser = reportBrowser();
@@ -94,5 +79,48 @@ describe.skipIf(noBrowser)("what only the person knows", () => {
     await page.getByText("Rows read: 40. Used: 40. Left out: 0.").waitFor();
     expect(await open.count()).toBe(0);
     expect(foreign(complaints)).toEqual([]);
+  }, 120_000);
+
+  it("is asked of each lot where the lots table has no column for it, and kept in one more column", async () => {
+    const { page } = await browser.open(desk);
+    page.setDefaultTimeout(30_000);
+    await hand(
+      page,
+      "Choose files",
+      { name: "strips.csv", content: unclearStrips().replace("Varietty", "Variety") },
+      { name: "lots.csv", content: "Variety,Seeding rate (seeds/ac),TKW\nLornwick,1500000,35\n" },
+    );
+    await quiet(page);
+    await stepTo(page, "Mend");
+    // What is found in many rows is said once, with ways to the first of them.
+    await page.getByText("rows 5, 6, 10, 11 … (16 rows), column lodging, “sagging”").waitFor();
+    expect(await page.getByRole("button", { name: /^Go to row/ }).count()).toBe(6);
+
+    await stepTo(page, "Prices and seed");
+    const lot = page.getByRole("group", { name: "Lornwick" });
+    expect(await lot.getByLabel("Today’s rate, viable seeds (seeds/ac)").inputValue()).toBe("1500000");
+    expect(await lot.getByLabel("Weight of a thousand kernels, g").inputValue()).toBe("35");
+    expect(await lot.getByLabel("Seeds per pound").count()).toBe(0);
+    for (const [label, text] of [
+      ["Germination, %", "94"],
+      ["Price of seed", "16"],
+      ["Lowest rate you accept, because of weeds (seeds/ac)", "1450000"],
+    ] as const) {
+      await lot.getByLabel(label, { exact: true }).fill(text);
+      await page.keyboard.press("Tab");
+    }
+    await quiet(page);
+    expect(await lot.getByLabel("Its price is for").inputValue()).toBe("$/bu");
+    await stepTo(page, "At the drill");
+    await page.getByText(/germination 94%/).waitFor();
+    await page.getByText("you accept no less; the strips ask for less").waitFor();
+
+    await stepTo(page, "Mend");
+    await page.getByLabel("Table", { exact: true }).selectOption({ label: "lots.csv (changed)" });
+    const table = readFileSync(await saved(page, "Save the mended table as CSV"), "utf8");
+    expect(table.split(/\r?\n/).slice(0, 2)).toEqual([
+      "Variety,Seeding rate (seeds/ac),TKW,germination_pct,seed_price,seed_price_unit,lowest_rate (seeds/ac)",
+      "Lornwick,1500000,35,94,16,$/bu,1450000",
+    ]);
   }, 120_000);
 });

@@ -5,6 +5,7 @@ import { openDetails, seriousFaults } from "./faults.ts";
 import { answerShown, desk, hand, pressed, quiet, stepTo } from "./open-desk.ts";
 import { noBrowser, reportBrowser, type OpenedReport } from "./open-report.ts";
 import { pagesOf } from "./pdf-pages.ts";
+import { unclearStrips } from "./unclear-strips.ts";
 
 const steps = [
   "Strips",
@@ -38,12 +39,12 @@ describe.skipIf(noBrowser)("the desk", () => {
       return one;
     })());
 
-  /** The narrowest and the widest window; colours do not hang on the width, nor widths on the colours. */
-  it.each([
-    [360, "light"],
-    [1280, "light"],
-    [1280, "dark"],
-  ] as const)("has no serious fault at %i px, %s", async (width, colorScheme) => {
+  const looks = [360, 820, 1280].flatMap((width) => [
+    { width, colorScheme: "light" as const },
+    { width, colorScheme: "dark" as const },
+  ]);
+
+  it.each(looks)("has no serious fault at $width px, $colorScheme", async ({ width, colorScheme }) => {
     const { page } = await openedDesk();
     await page.setViewportSize({ width, height: 800 });
     await page.emulateMedia({ colorScheme });
@@ -53,6 +54,25 @@ describe.skipIf(noBrowser)("the desk", () => {
       await openDetails(page);
       // The report within its frame is held to the same by tests of its own.
       expect(await seriousFaults(page, colorScheme), step).toEqual([]);
+    }
+  });
+
+  it("has no serious fault where it asks what only the person knows", async () => {
+    const { page } = await browser.open(desk);
+    await hand(page, "Choose files", { name: "strips.csv", content: unclearStrips() });
+    await quiet(page);
+    await stepTo(page, "Mend");
+    const open = page.getByRole("group", { name: /\?$|^How bad/ });
+    await open.getByRole("button", { name: "Varietty", exact: true }).click();
+    await quiet(page);
+    // Two questions are open, and one is answered.
+    await expect.poll(() => open.count()).toBe(2);
+    await openDetails(page);
+    for (const { width, colorScheme } of looks) {
+      await page.setViewportSize({ width, height: 800 });
+      await page.emulateMedia({ colorScheme });
+      expect(await seriousFaults(page, colorScheme), `${width} px, ${colorScheme}`).toEqual([]);
+      expect(await tooWide(page), `${width} px`).toBeLessThanOrEqual(0);
     }
   });
 

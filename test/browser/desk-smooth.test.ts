@@ -1,7 +1,7 @@
 /** The desk listens while it is worked with: no task of the page's thread takes long, by its processor time. */
 import { describe, expect, it } from "vitest";
 import { longestTask } from "./longest-task.ts";
-import { desk, hand, quiet, stepTo } from "./open-desk.ts";
+import { answerShown, desk, hand, pressed, quiet, stepTo } from "./open-desk.ts";
 import { noBrowser, reportBrowser } from "./open-report.ts";
 
 /** The bar: what a person feels as a jerk, and what browsers call a long task twice over [ms]. */
@@ -20,6 +20,20 @@ describe.skipIf(noBrowser)("the desk's own thread", () => {
       });
     });
     expect(ms).toBeGreaterThan(longest);
+  });
+
+  it("listens while the demo farm is analyzed and its answer drawn", async () => {
+    const { page } = await browser.open(desk);
+    const { ms, tasks } = await longestTask(
+      page,
+      async () => {
+        await pressed(page, "Try the demo farm");
+        await answerShown(page);
+      },
+      "desk: answer drawn",
+    );
+    expect(tasks).toBeGreaterThan(5);
+    expect(ms).toBeLessThanOrEqual(longest);
   });
 
   it("listens while a table of 2,000 rows is edited", async () => {

@@ -6,16 +6,23 @@ interface TraceEvent {
   ph: string;
   pid: number;
   tid: number;
+  /** When it began [µs]. */
+  ts: number;
   /** Processor time of the thread [µs]: what else the machine does meanwhile is not in it. */
   tdur?: number;
 }
 
 const threadMark = "the thread of this page";
 
-/** The longest task of the page's own thread while something is done, in processor time [ms], and how many there were. */
+/**
+ * The longest task of the page's own thread while something is done, in processor time [ms], and how many there were.
+ *
+ * @param until  name of the page's last mark in its timeline: what begins later does not count
+ */
 export async function longestTask(
   page: Page,
   work: () => Promise<void>,
+  until?: string,
 ): Promise<{ ms: number; tasks: number }> {
   const session: CDPSession = await page.context().newCDPSession(page);
   const events: TraceEvent[] = [];
@@ -39,9 +46,11 @@ export async function longestTask(
   await session.detach();
   // A browser has several processes with such threads: this page's is the one that set the mark.
   const own = events.find(({ name }) => name === threadMark)!;
+  const end = until === undefined ? Infinity : events.findLast(({ name }) => name === until)!.ts;
   const tasks = events
     .filter(
-      ({ name, ph, pid, tid }) => name === "RunTask" && ph === "X" && pid === own.pid && tid === own.tid,
+      ({ name, ph, pid, tid, ts }) =>
+        name === "RunTask" && ph === "X" && pid === own.pid && tid === own.tid && ts <= end,
     )
     .map(({ tdur }) => (tdur ?? 0) / 1000);
   return { ms: Math.max(0, ...tasks), tasks: tasks.length };

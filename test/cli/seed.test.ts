@@ -1,4 +1,4 @@
-import { readFileSync } from "node:fs";
+import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import Papa from "papaparse";
 import { describe, expect, it } from "vitest";
@@ -138,6 +138,27 @@ describe("seed", () => {
     const tested = beliefs.find(({ variety }) => variety === first!.variety)!.testedSeedsPerM2[1];
     expect(late!.rateSeedsPerM2).toBeLessThanOrEqual(tested);
     expect(late!.late!.stoppedBy).not.toBeNull();
+  });
+
+  it("names the lowest rate that a person accepts where it binds, and leaves a typed rate alone", async () => {
+    const lots = join(folder, "lowest.csv");
+    writeFileSync(
+      lots,
+      "variety,rate_now (seeds/ac),lowest_rate (seeds/ac),seeds_per_lb,germination_pct\nOstrindel,1600000,1550000,13400,96\n",
+    );
+    const cards = ["seed", "--variety", "Ostrindel", "--lots", lots, "--quiet"];
+    // The demo's strips ask for less than 1.55 million, and 10% less than 1.6 million is less, too.
+    const advised = await run([...cards, "--from", demo("strips-2026.csv")]);
+    expect(advised.out).toMatch(
+      /Lowest rate +1,550,000\/ac +35\.6\/ft² +you accept no less; the strips ask for less/,
+    );
+    expect(advised.out).toMatch(/Viable seeds +1,550,000\/ac/);
+    const typed = await run([...cards, "--rate", "1500000"]);
+    expect(typed.out).toMatch(/Viable seeds +1,500,000\/ac/);
+    expect(typed.out).toContain(
+      "This rate is below 1.55 million seeds/ac, the lowest rate you accept because of weeds. Sow at least that, or change the lowest rate.",
+    );
+    expect((await run([...cards, "--rate", "1560000"])).out).not.toContain("owest rate");
   });
 
   it("tells in a card what nobody gave", async () => {

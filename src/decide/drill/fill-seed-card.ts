@@ -3,12 +3,14 @@ import type { SeedCard } from "../../vocabulary/seed-card.ts";
 import type { Lot, Settings } from "../../vocabulary/settings.ts";
 import { seedSizeNeeded } from "../../messages/amounts.ts";
 import { stopLate, type LateLimits } from "./late-seeding.ts";
+import { lowestRate } from "../rate/lowest-rate.ts";
 import { pricePerThousandViable, seedCostPerHa } from "../rate/seed-cost.ts";
 import * as sowing from "./sowing.ts";
 
 /** What is known, in engine units: a rate, or one thing from which the rate follows. */
 export type KnownRate =
-  | { from: "rate" | "lot" | "advice"; seedsPerM2: number }
+  | { from: "rate" | "lot"; seedsPerM2: number }
+  | { from: "advice"; seedsPerM2: number; lowestBinds: boolean }
   | { from: "stand"; plantsPerM2: number }
   | { from: "weight"; kgPerHa: number }
   | { from: "row"; seedsPerMetre: number }
@@ -74,6 +76,7 @@ export function fillSeedCard(
             days: daysLate,
             stoppedBy,
           },
+    lowest: lowestWhereItBinds(known, rate, lowestRate(lot, settings)),
     seed: {
       seedsPerKg: lot.seedsPerKg,
       germination: lot.germination,
@@ -144,6 +147,13 @@ function standToCount(
     hoopCount: { diameterM: hoopDiameterM, plants: sowing.hoopCountOfStand(plants, hoopDiameterM) },
     unitAreaRowM: sowing.rowLengthOfArea(unitAreaM2, rowSpacingM),
   };
+}
+
+/** What is typed stays as it is, and is said to be below. */
+function lowestWhereItBinds(known: KnownRate, rate: number, lowest: number | null): SeedCard["lowest"] {
+  if (lowest === null) return null;
+  if (rate < lowest * (1 - 1e-9)) return { rateSeedsPerM2: lowest, kept: false };
+  return known.from === "advice" && known.lowestBinds ? { rateSeedsPerM2: lowest, kept: true } : null;
 }
 
 function rateOf(

@@ -1,5 +1,6 @@
 /** What more blocks and more rates are expected to bring: one line a number of rates. */
 import type { PlanOption, StripPlan } from "../../vocabulary/strip-plan.ts";
+import { forecast } from "../wording/strip-advice.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import type { ChartData, NumberTable, Spec } from "./chart.ts";
 import { colours, layered, round } from "./look.ts";
@@ -81,7 +82,7 @@ export const planCharts: PlanChart[] = [
 
 /** All sizes of trial in numbers. */
 export function optionsTable(plan: StripPlan, measures: Measures): NumberTable {
-  const money = (sum: number | null): string => (sum === null ? "–" : measures.money.text(sum));
+  const money = (sum: number | null): string => (sum === null ? "–" : forecast(sum, measures));
   const share = (part: number | null): string => (part === null ? "–" : measures.share(part));
   const isChosen = (option: PlanOption): boolean =>
     option.blocks === plan.chosen.blocks && option.ratesPerVariety === plan.chosen.ratesPerVariety;

@@ -72,7 +72,7 @@ function perArea(perM2: number, measures: Measures): string {
 }
 
 function seedLines(card: SeedCard, measures: Measures): Line[] {
-  const { seed, late } = card;
+  const { seed, late, lowest } = card;
   const share = (part: number): string => `${plainNumber(100 * part, 1, measures).replace(/[.,]0$/, "")}%`;
   return [
     late && [
@@ -90,6 +90,10 @@ function seedLines(card: SeedCard, measures: Measures): Line[] {
           ? []
           : [`${late.days} days late${late.stoppedBy === null ? "" : `, ${stops[late.stoppedBy]}`}`]),
       ].join("   "),
+    ],
+    lowest && [
+      "Lowest rate",
+      `${perArea(lowest.rateSeedsPerM2, measures)}   ${lowest.kept ? "you accept no less; the strips ask for less" : "you accept no less"}`,
     ],
     [
       "Seeds to sow",
@@ -212,9 +216,14 @@ const trim = (value: number, measures: Measures): string =>
   );
 
 function doubts(card: SeedCard, measures: Measures): string[] {
-  const { caught, counted } = card;
+  const { caught, counted, lowest } = card;
   const percent = (share: number): string => `${plainNumber(100 * share, 0, measures)}%`;
   return [
+    ...(lowest?.kept === false
+      ? [
+          `This rate is below ${measures.rate.text(lowest.rateSeedsPerM2)}, the lowest rate you accept because of weeds. Sow at least that, or change the lowest rate.`,
+        ]
+      : []),
     ...(caught !== null && Math.abs(caught.shareOfTarget - 1) > catchTolerance
       ? [
           `The catch is more than ${percent(catchTolerance)} off the target. Weigh three to five rows before changing the drill: single units differ as much.`,

@@ -2,7 +2,7 @@
 import { lodgingScales } from "../../numbers/lodging-scales.ts";
 import { bareRate, likelyRange, rangeName } from "./optimum.ts";
 import { soldCount } from "./sold.ts";
-import { adviceHeadline } from "./strip-advice.ts";
+import { adviceHeadline, forecast, worthAndCost } from "./strip-advice.ts";
 import type { Interval } from "../../vocabulary/result.ts";
 import type { PlanOption, StripPlan, VarietyPlan } from "../../vocabulary/strip-plan.ts";
 import { metresPerInch } from "../../numbers/units.ts";
@@ -106,11 +106,11 @@ export function testSentence({ test }: PlanOption, plan: StripPlan, measures: Me
 
 /** The verdict under the title, and in the report by the same rule: whether the strips pay, and why. */
 export function planVerdict({ chosen, request, advice }: StripPlan, measures: Measures): string {
-  const { text } = measures.money;
   const seasons = counted(request.seasonsUsed, "season");
   if (chosen.value === null)
-    return `Whether these strips pay depends on the area: they cost about ${text(chosen.cost)}. Give the area of each variety in the lots file.`;
-  const sums = `over ${seasons} the answer is worth about ${text(chosen.value)}, and the strips cost about ${text(chosen.cost)}`;
+    return `Whether these strips pay depends on the area: they cost about ${forecast(chosen.cost, measures)}. Give the area of each variety in the lots file.`;
+  const { worth, cost } = worthAndCost(chosen.value, chosen.cost, measures);
+  const sums = `over ${seasons} the answer is worth about ${worth}, and the strips cost about ${cost}`;
   const verdict = chosen.pays === true ? `These strips pay: ${sums}.` : `These strips do not pay: ${sums}.`;
   return [verdict, adviceHeadline(advice)].filter((sentence) => sentence !== "").join(" ");
 }
@@ -146,15 +146,15 @@ export function beyondSentence(
 
 /** Value against cost, as far as areas are known. */
 export function worthSentence(option: PlanOption, plan: StripPlan, measures: Measures): string {
-  const money = measures.money.text;
-  const cost = `The strips cost about ${money(option.cost)}: ${money(plan.request.costPerStrip)} of work for each, plus what strips at other rates than the best lose.`;
+  const sums = worthAndCost(option.value ?? 0, option.cost, measures);
+  const cost = `The strips cost about ${sums.cost}: ${measures.money.text(plan.request.costPerStrip)} of work for each, plus what strips at other rates than the best lose.`;
   const seasons = counted(plan.request.seasonsUsed, "season");
   if (!(option.valuePerHa > 0)) return `${cost} They are not expected to change any decision.`;
   if (option.value === null) {
     const area = measures.area.text(option.cost / (option.valuePerHa * plan.request.seasonsUsed));
     return `${cost} Used for ${seasons}, they pay on more than ${area} of these varieties.`;
   }
-  return `${cost} On the areas in the lots file and for ${seasons} the answer is worth about ${money(option.value)}.`;
+  return `${cost} On the areas in the lots file and for ${seasons} the answer is worth about ${sums.worth}.`;
 }
 
 /** "Seed for the strips, borders included: 310 lb (7 bags of 50 lb) of Ostrindel. Order it besides…"; "" without lots. */

@@ -3,6 +3,28 @@ import type { StripAdvice } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { capitalized, counted, listed } from "../../numbers/written-numbers.ts";
 
+/**
+ * A forecast sum, with two digits: more would be made up.
+ *
+ * @example forecast(1267, measures) // "$1,300"
+ */
+export function forecast(sum: number, { money }: Measures): string {
+  const tenth = 10 ** Math.floor(Math.log10(Math.abs(sum)));
+  return money.text(sum, sum === 0 ? undefined : tenth);
+}
+
+/** What strips are worth and what they cost; in full where two digits would make one sum of them. */
+export function worthAndCost(
+  worth: number,
+  cost: number,
+  measures: Measures,
+): { worth: string; cost: string } {
+  const told = { worth: forecast(worth, measures), cost: forecast(cost, measures) };
+  return told.worth === told.cost
+    ? { worth: measures.money.text(worth), cost: measures.money.text(cost) }
+    : told;
+}
+
 /** The advice in one sentence: "Telluwick needs strips most; Brimsolt and Quavenby need none." */
 export function adviceHeadline(advice: readonly StripAdvice[]): string {
   const names = (need: StripAdvice["need"]): string[] =>
@@ -29,7 +51,8 @@ export function adviceSentence(one: StripAdvice, measures: Measures): string {
   const trial = `${counted(one.blocks, "block")} of ${counted(one.ratesPerVariety, "rate")}`;
   if (one.need === "dear") {
     const value = one.valueOfTrialPerHa * (one.areaHa ?? 0) * one.seasonsUsed;
-    return `After ${past} the 80% range of the best rate is ${now} wide. Strips (${trial}) do not pay: over ${counted(one.seasonsUsed, "season")} the answer is worth about ${measures.money.text(value)}, and they cost about ${measures.money.text(one.costOfTrial)}.`;
+    const sums = worthAndCost(value, one.costOfTrial, measures);
+    return `After ${past} the 80% range of the best rate is ${now} wide. Strips (${trial}) do not pay: over ${counted(one.seasonsUsed, "season")} the answer is worth about ${sums.worth}, and they cost about ${sums.cost}.`;
   }
   return one.need === "settled"
     ? `After ${past} another trial (${trial}) would be worth ${worth} a season: strips teach more on another variety.`

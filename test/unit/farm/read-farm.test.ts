@@ -36,6 +36,17 @@ describe("what a file is taken for", () => {
       file("strips.csv", "variety,rate_now,seeds_per_lb,seed_price ($/bu)\n"),
       "lots",
     ],
+    [
+      "lots whose every header strips could have",
+      file("a.csv", "Variety,Seeding rate (seeds/ac),TKW\n"),
+      "lots",
+    ],
+    ["strips with a yield that is not understood", file("a.csv", "Variety,Rate,Yeld\n"), "strips"],
+    [
+      "strips without a season, with the seed that was sown",
+      file("a.csv", "Variety,Rate,TKW,Yield\n"),
+      "strips",
+    ],
     ["a season file", file("x.txt", "# prices\ngrain_price: 6.20 $/bu\n"), "season"],
     [
       "strips below a title like an entry",

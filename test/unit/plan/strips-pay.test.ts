@@ -4,7 +4,7 @@ import type { StripPlan, VarietyPlan } from "../../../src/vocabulary/strip-plan.
 import { measuresOf } from "../../../src/numbers/measures.ts";
 import { fromPerAcre } from "../../../src/numbers/units.ts";
 import { weighStrips, worthPlanting } from "../../../src/plan/strips-pay.ts";
-import { adviceHeadline, adviceSentence } from "../../../src/tell/wording/strip-advice.ts";
+import { adviceHeadline, adviceSentence, forecast } from "../../../src/tell/wording/strip-advice.ts";
 import { beyondSentence, knownSentence, planVerdict } from "../../../src/tell/wording/plan.ts";
 import { defaultSettings } from "../../../src/vocabulary/settings.ts";
 
@@ -71,11 +71,20 @@ describe("the verdict on strips", () => {
 
   it("is told with both sums, and with the report's own words on each variety", () => {
     expect(planVerdict(plan(465, 1251), measures)).toBe(
-      `These strips do not pay: over three seasons the answer is worth about $465, and the strips cost about $1,251. ${headline}`,
+      `These strips do not pay: over three seasons the answer is worth about $470, and the strips cost about $1,300. ${headline}`,
     );
     expect(planVerdict(plan(1251, 465), measures)).toMatch(/^These strips pay: /);
     expect(adviceHeadline([advised("Telluwick", "dear"), advised("Brimsolt", "settled")])).toBe(headline);
     expect(planVerdict(plan(null, 465), measures)).toContain("depends on the area");
+  });
+
+  it("tells two digits of a forecast, unless they would make one sum of two", () => {
+    expect([1997, 435, 96.4, 3, 0].map((sum) => forecast(sum, measures))).toEqual([
+      ...["$2,000", "$440", "$96", "$3", "$0"],
+    ]);
+    expect(planVerdict(plan(1213, 1231), measures)).toContain(
+      "about $1,213, and the strips cost about $1,231",
+    );
   });
 
   it("gives in the report the worth on the variety's area and the cost", () => {

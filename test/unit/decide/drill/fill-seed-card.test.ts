@@ -45,6 +45,45 @@ const question: SeedQuestion = {
 const card = (differing: Partial<SeedQuestion> = {}, of: Lot = lot) =>
   fillSeedCard("Ostrindel", of, { ...question, ...differing }, defaultSettings);
 
+describe("the lowest rate that a person accepts, on a card", () => {
+  const accepting: Lot = { ...lot, lowestRateSeedsPerM2: 250 };
+  const advised = (seedsPerM2: number, lowestBinds: boolean): KnownRate => ({
+    from: "advice",
+    seedsPerM2,
+    lowestBinds,
+  });
+
+  it("is named where the advice keeps to it, late or on time", () => {
+    const bound = { rateSeedsPerM2: 250, kept: true };
+    expect(card({ known: advised(250, true) }, accepting).lowest).toEqual(bound);
+    expect(card({ known: advised(250, true), daysLate: 5 }, accepting).lowest).toEqual(bound);
+    expect(card({ known: advised(290, false) }, accepting).lowest).toBeNull();
+    expect(card({ known: advised(250, true) }).lowest).toBeNull();
+  });
+
+  it("leaves a rate below it as it was asked, and names it", () => {
+    const below: KnownRate[] = [
+      { from: "rate", seedsPerM2: 249 },
+      { from: "lot", seedsPerM2: 249 },
+      { from: "stand", plantsPerM2: 249 * 0.85 },
+    ];
+    for (const known of below) {
+      const { rateSeedsPerM2, lowest } = card({ known }, accepting);
+      expect(rateSeedsPerM2).toBeCloseTo(249, 9);
+      expect(lowest).toEqual({ rateSeedsPerM2: 250, kept: false });
+    }
+    expect(card({ known: { from: "rate", seedsPerM2: 250 * (1 - 1e-12) } }, accepting).lowest).toBeNull();
+  });
+
+  it("is held to what is sown on the late date, and is the season's where the lot has none", () => {
+    const known: KnownRate = { from: "rate", seedsPerM2: 240 };
+    expect(card({ known, daysLate: 5 }, accepting).lowest).toBeNull();
+    const settings = { ...defaultSettings, lowestRateSeedsPerM2: 260 };
+    const filled = fillSeedCard("Ostrindel", lot, { ...question, known }, settings);
+    expect(filled.lowest).toEqual({ rateSeedsPerM2: 260, kept: false });
+  });
+});
+
 describe("fillSeedCard", () => {
   // Worked by hand: 108.98 lb/ac.
   it("goes from a stand to pounds: 1.1 million plants/ac, 15 % loss, 12,500 seeds/lb, germination 95 %", () => {
