@@ -221,8 +221,9 @@ export class NumberColumn {
 export function askForUnit(file: string, column: NumberColumn | undefined): void {
   if (column === undefined || column.anyClear || column.firstUnclear === null) return;
   const { row, text } = column.firstUnclear;
-  throw new QuestionError(unitAsked(file, row, column.name, text, column.acceptedUnits), [
-    whichUnit(file, column.name, column.header, column.likelyUnits(text), text),
+  const units = column.likelyUnits(text);
+  throw new QuestionError(unitAsked(file, row, column.name, text, units, column.header), [
+    whichUnit(file, column.name, column.header, units, text),
   ]);
 }
 

@@ -16,7 +16,9 @@ import {
   tableBegins,
   tableTooWide,
   titlesSkipped,
+  answerWithoutCells,
   valueFromBeside,
+  valuesDisagree,
   type Document,
   type SkippedRow,
 } from "../../messages/reading.ts";
@@ -286,7 +288,10 @@ function viewOf<Name extends string>(
     titles: place.titles.flatMap(({ cells }) => (cells.length === 1 ? [cells[0]!.text] : [])).toReversed(),
     findings: [
       ...beside.map(({ column, text, from }) => valueFromBeside(file, column, text, from, sheet.tab)),
-      ...filledInFindings(sheet, place, file, columns, given),
+      ...beside.flatMap(({ column, text, from, others }) =>
+        others.length === 0 ? [] : [valuesDisagree(file, column, { text, from }, others, sheet.tab)],
+      ),
+      ...filledInFindings(sheet, place, file, columns, given, own),
     ],
   };
 }
@@ -304,21 +309,26 @@ function filledInFindings(
   file: string,
   columns: readonly number[] | null,
   given: readonly { index: number; name: string; text: string }[],
+  headers: readonly string[],
 ): Finding[] {
   if (given.length === 0) return [];
   const counts = given.map(() => 0);
+  const said = given.map(() => false);
   sheet.forEach((cells, row) => {
     if (row > place.lastRow) return false;
     const picked = columns === null ? cells : columns.map((index) => cells[index] ?? "");
     if (mayBeFilled(picked))
-      given.forEach(({ index }, at) => {
-        if ((picked[index] ?? "").trim() === "") counts[at]!++;
+      given.forEach(({ index, text }, at) => {
+        const own = (picked[index] ?? "").trim();
+        if (own === "") counts[at]!++;
+        else if (own !== text.trim()) said[at] = true;
       });
     return;
   }, place.dataAfter);
-  return given.flatMap(({ name, text }, at) =>
-    counts[at] === 0 ? [] : [emptyCellsFilled(file, name, text, counts[at]!)],
-  );
+  return given.flatMap(({ name, text, index }, at) => {
+    if (counts[at]! > 0) return [emptyCellsFilled(file, name, text, counts[at]!)];
+    return said[at] === true ? [answerWithoutCells(file, name, headers[index]!, text)] : [];
+  });
 }
 
 /** `1200 ft` → number and unit, for the column's cell and its header; a name or a year has no unit. */
