@@ -82,7 +82,7 @@ export async function readClients(
     if (trouble !== null) troubles.push(trouble);
   };
   for (const entry of home.strips) {
-    if (await isStrayText(entry)) troubles.push(stray(entry.path));
+    if (await isStray(entry)) troubles.push(stray(entry.path));
     else await read(clientOf(entry), [entry], shared);
   }
   for (const { name, path } of home.folders) {
@@ -90,10 +90,12 @@ export async function readClients(
     const strips: FolderEntry[] = [];
     const others = [...inside.others, ...inside.folders.map((entry) => entry.path)];
     for (const entry of inside.strips) {
-      if (await isStrayText(entry)) others.push(entry.path);
+      if (await isStray(entry)) others.push(entry.path);
       else strips.push(entry);
     }
-    const { tables, lots, second } = await lotsApart(strips, inside.lots);
+    const { sound, damaged } = await damagedApart(strips, name);
+    troubles.push(...damaged);
+    const { tables, lots, second } = await lotsApart(sound, inside.lots);
     if (tables.length === 0) {
       const found = [...others, ...strips.map(({ path: own }) => own), inside.lots, inside.season].flatMap(
         (one) => (one === undefined ? [] : fileBaseName(one)),
@@ -180,8 +182,32 @@ async function isOfLots({ path }: FolderEntry): Promise<boolean> {
   }
 }
 
+/** Of several tables those that can be opened, and what is the matter with each other. */
+async function damagedApart(
+  entries: readonly FolderEntry[],
+  folder: string,
+): Promise<{ sound: FolderEntry[]; damaged: ClientTrouble[] }> {
+  if (entries.length < 2) return { sound: [...entries], damaged: [] };
+  const sound: FolderEntry[] = [];
+  const damaged: ClientTrouble[] = [];
+  for (const entry of entries) {
+    try {
+      await openSheets(await readInput(entry.path));
+      sound.push(entry);
+    } catch (error) {
+      if (!(error instanceof TrialError)) throw error;
+      damaged.push({ name: `${folder}/${entry.name}`, read: "not", message: error.message });
+    }
+  }
+  return sound.length === 0 ? { sound: [...entries], damaged: [] } : { sound, damaged };
+}
+
+/** What office programs leave beside a workbook that is open. */
+const lockFile = /^(?:~\$|\.)/;
+
 /** A text file that names no columns is somebody's note. */
-async function isStrayText({ name, path }: FolderEntry): Promise<boolean> {
+async function isStray({ name, path }: FolderEntry): Promise<boolean> {
+  if (lockFile.test(name)) return true;
   if (!/\.txt$/i.test(name)) return false;
   try {
     const [sheet] = await openSheets(await readInput(path));

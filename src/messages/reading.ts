@@ -592,12 +592,17 @@ export const seasonsInWords = (file: string, years: string): Finding =>
   );
 
 /** `spacing` as used; assumed where nobody gave it. */
-export const standAlongRow = (file: string, spacing: string, assumed: boolean): Finding =>
+export const countedAlongRow = (
+  file: string,
+  column: "rate" | "stand",
+  spacing: string,
+  assumed: boolean,
+): Finding =>
   finding(
     assumed ? "doubt" : "note",
-    "stand-along-row",
-    `Stands were counted along the row, and brought to an area with a row spacing of ${spacing}${assumed ? ", which is assumed. Give yours as row_spacing in the season file, above the table, or in columns.yaml: values" : ""}.`,
-    { file, column: "stand" },
+    `${column}-along-row`,
+    `${column === "stand" ? "Stands" : "Rates"} were counted along the row, and brought to an area with a row spacing of ${spacing}${assumed ? ", which is assumed. Give yours as row_spacing in the season file, above the table, or in columns.yaml: values" : ""}.`,
+    { file, column },
   );
 
 export const rowExcluded = (cell: Whereabouts, reason: string, kept: string): Finding =>

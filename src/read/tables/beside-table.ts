@@ -147,6 +147,9 @@ function nameFor(column: string, { tab, source }: Sheet): string {
 /** `combine header 30 ft`: a length that is named without a colon. */
 const lengthInWords =
   /^(\D{2,60}?)\s+(\d[\d.,]*\s*(?:ft|feet|foot|m|metres?|meters?|in|inch(?:es)?|cm|'|"))$/i;
+/** `30 ft header`, `7.5" rows`. */
+const lengthBeforeWords =
+  /^(\d[\d.,]*\s*(?:ft|feet|foot|m|metres?|meters?|in|inch(?:es)?|cm|'|"))\s+(\p{L}[\p{L}\s]{2,40})$/iu;
 const lengths: ReadonlySet<string> = new Set(["strip_length", "strip_width", "row_spacing"]);
 /** `strips 30 ft wide and 1200 ft long`; a drill may be wider than the strip that is cut. */
 const sideInWords = /(\d[\d.,]*\s*(?:ft|feet|foot|m|metres?|meters?|'))\s+(wide|long)\b/gi;
@@ -157,11 +160,18 @@ const sides: Record<string, string> = { wide: "strip_width", long: "strip_length
 function labelled<Name extends string>(title: TitleRow, reader: HeaderReader<Name>): [string, string][] {
   const found: [string, string][] = [];
   title.cells.forEach(({ text }, index) => {
-    const parts = text.split(/[,;]\s+(?=\p{L})/u).flatMap((part): [string, string][] => {
+    const pieces = text.split(/[,;]\s+(?=[\p{L}\d])/u).flatMap((piece) => {
+      const dash = /^(.*?)\s+[-–—]\s+(.+)$/.exec(piece);
+      return dash === null || reader.nameOf(dash[1]!) !== null ? [piece] : [dash[1]!, dash[2]!];
+    });
+    const parts = pieces.flatMap((part): [string, string][] => {
       const colon = /^([^:=]{2,60}?)(?:\s*[:=]\s*|\s+[-–—]\s+)(.+)$/.exec(part);
       if (colon !== null) return [[colon[1]!, colon[2]!]];
       const measured = ofDrill.test(part) ? [] : [...part.matchAll(sideInWords)];
       if (measured.length > 0) return measured.map(([, text, side]) => [sides[side!.toLowerCase()]!, text!]);
+      const before = lengthBeforeWords.exec(part.trim());
+      const isBefore = before !== null && lengths.has(reader.nameOf(before[2]!) ?? "");
+      if (isBefore && !ofDrill.test(part)) return [[before[2]!, before[1]!]];
       const words = lengthInWords.exec(part.trim());
       const isLength = words !== null && lengths.has(reader.nameOf(words[1]!) ?? "");
       return isLength ? [[words[1]!, words[2]!]] : [];

@@ -111,10 +111,12 @@ export class NumberColumn {
   likelyUnits(text: string): string[] {
     const number = Number(text.replace(",", "."));
     const isUsual = (name: string): boolean => {
-      if (this.#quantity !== "rate") return false;
-      const unit = unitNamed("rate", name);
+      if (this.#quantity !== "rate" && this.#quantity !== "stripRate") return false;
+      const unit = unitNamed(this.#quantity, name);
       const share = unit.toOurs(number, this.#crop) / this.#crop.usualSeedsPerM2;
-      return unit.seedWeight !== true && share >= leastOfUsual && share <= mostOfUsual;
+      return (
+        unit.seedWeight !== true && unit.alongRow !== true && share >= leastOfUsual && share <= mostOfUsual
+      );
     };
     return [...this.acceptedUnits.filter(isUsual), ...this.acceptedUnits.filter((name) => !isUsual(name))];
   }
