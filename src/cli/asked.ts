@@ -49,6 +49,15 @@ export async function readAskedSeason(
   return readFarmSeason(file, [...typedEntries(options), ...more], file === null ? base : null);
 }
 
+const lotsFiles = (paths: readonly string[] = [], sheet?: string): Promise<FarmFile[]> =>
+  Promise.all(
+    paths.map(async (path): Promise<FarmFile> => ({
+      ...(await readInput(path)),
+      as: "lots",
+      sheets: sheetsOf(sheet),
+    })),
+  );
+
 /**
  * The lots, none where none are given.
  *
@@ -59,8 +68,7 @@ export async function readAskedLots(
   settings: Settings,
   units: UnitChoice,
 ): Promise<LotsRead> {
-  const file = lots === undefined ? null : { ...(await readInput(lots)), sheets: sheetsOf(lotsSheet) };
-  return readFarmLots(file, settings, units);
+  return readFarmLots(await lotsFiles(lots, lotsSheet), settings, units);
 }
 
 /** Where the answers are: as told, else beside the first file; null where there are none. */
@@ -117,7 +125,8 @@ export async function readAskedAnswers(paths: readonly string[], options: Shared
 /**
  * Reads all that a command needs.
  *
- * @param given  answers; without them those that are found
+ * @param given         answers; without them those that are found
+ * @param seasonInPart  whether the season file may have faults
  * @throws TrialError whatever cannot be read or understood, with the file and what to do
  */
 export async function readAsked(
@@ -125,8 +134,9 @@ export async function readAsked(
   options: SharedOptions,
   progress: Progress,
   given?: Answers,
+  seasonInPart = false,
 ): Promise<Farm> {
-  const sources = [...paths, options.lots, options.season];
+  const sources = [...paths, ...(options.lots ?? []), options.season];
   if (sources.filter((path) => path === standardStream).length > 1) {
     throw new TrialError("standard-input-twice", "Standard input (-) can stand for one file only.");
   }
@@ -145,11 +155,10 @@ export async function readAsked(
   const files: FarmFile[] = [];
   const answers = given ?? (await readAskedAnswers(paths, options));
   if (options.season !== undefined) files.push({ ...(await readInput(options.season)), as: "season" });
-  if (options.lots !== undefined)
-    files.push({ ...(await readInput(options.lots)), as: "lots", sheets: sheetsOf(options.lotsSheet) });
+  files.push(...(await lotsFiles(options.lots, options.lotsSheet)));
   for (const path of paths) files.push(...(await filesAt(path, options)));
   if (options.region !== undefined) files.push({ ...(await readInput(options.region)), as: "region" });
-  const farm = await readFarm(files, { typed: typedEntries(options), answers });
+  const farm = await readFarm(files, { typed: typedEntries(options), answers, seasonInPart });
   if (farm.remarks.length > 0 && options.quiet !== true) {
     progress.done();
     farm.remarks.forEach(say);

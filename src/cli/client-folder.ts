@@ -1,14 +1,15 @@
 /** A folder of clients: which file in it is whose, and what keeps a client from being read. */
 import { joinClients, type Client, type ClientTrouble, type Clients } from "../farm/clients.ts";
-import { readFarmLots, type Farm } from "../farm/read-farm.ts";
+import type { Farm } from "../farm/read-farm.ts";
 import { clientInPart, clientWithoutStrips, notATable, secondOfItsKind } from "../messages/files.ts";
 import { finding } from "../messages/finding.ts";
+import { reasonsOfEntriesLeftOut, seasonEntriesLeftOut } from "../messages/season.ts";
 import { capitalized, counted, listed } from "../numbers/written-numbers.ts";
-import { answersFileName, noAnswers } from "../read/answers/answers.ts";
+import { answersFileName, noAnswers, type Answers } from "../read/answers/answers.ts";
 import { fileBaseName } from "../read/tables/beside-table.ts";
 import { holdsWhat, openSheets } from "../read/tables/open-sheets.ts";
-import { TrialError, type Finding } from "../vocabulary/trial.ts";
-import { answersPath, readAsked, readAskedSeason } from "./asked.ts";
+import { TrialError } from "../vocabulary/trial.ts";
+import { answersPath, readAsked, readAskedLots, readAskedSeason } from "./asked.ts";
 import { listFolder, readInput, type FolderEntry } from "./files.ts";
 import { say, type Progress } from "./messages.ts";
 import type { SharedOptions } from "./shared-options.ts";
@@ -57,7 +58,7 @@ export async function readClients(
   const home = sorted(await listFolder(folder));
   const shared: SharedOptions = {
     ...options,
-    lots: options.lots ?? home.lots,
+    lots: options.lots ?? onlyIfThere(home.lots),
     season: options.season ?? home.season,
     ...(home.answers === undefined ? {} : { answers: options.answers ?? home.answers }),
   };
@@ -81,7 +82,7 @@ export async function readClients(
     if (trouble !== null) troubles.push(trouble);
   };
   for (const entry of home.strips) {
-    if (await isStrayText(entry)) troubles.push(stray(entry.path));
+    if (await isStray(entry)) troubles.push(stray(entry.path));
     else await read(clientOf(entry), [entry], shared);
   }
   for (const { name, path } of home.folders) {
@@ -89,10 +90,12 @@ export async function readClients(
     const strips: FolderEntry[] = [];
     const others = [...inside.others, ...inside.folders.map((entry) => entry.path)];
     for (const entry of inside.strips) {
-      if (await isStrayText(entry)) others.push(entry.path);
+      if (await isStray(entry)) others.push(entry.path);
       else strips.push(entry);
     }
-    const { tables, lots, second } = await lotsApart(strips, inside.lots);
+    const { sound, damaged } = await damagedApart(strips, name);
+    troubles.push(...damaged);
+    const { tables, lots, second } = await lotsApart(sound, inside.lots);
     if (tables.length === 0) {
       const found = [...others, ...strips.map(({ path: own }) => own), inside.lots, inside.season].flatMap(
         (one) => (one === undefined ? [] : fileBaseName(one)),
@@ -104,7 +107,7 @@ export async function readClients(
     troubles.push(...others.map((other) => stray(other, name)), ...seconds);
     await read(name, tables, {
       ...shared,
-      lots: lots ?? shared.lots,
+      lots: onlyIfThere(lots) ?? shared.lots,
       season: inside.season ?? shared.season,
       ...(inside.answers === undefined ? {} : { answers: options.answers ?? inside.answers }),
     });
@@ -118,14 +121,7 @@ export async function readClients(
       ].join("\n"),
     );
   const { settings, units } = await readAskedSeason(shared);
-  const lotsRead = shared.lots === undefined ? null : await readInput(shared.lots);
-  const { lots } = await readFarmLots(
-    lotsRead === null
-      ? null
-      : { ...lotsRead, sheets: shared.lotsSheet === undefined ? [] : [shared.lotsSheet] },
-    settings,
-    units,
-  );
+  const { lots } = await readAskedLots(shared, settings, units);
   const joined = joinClients(clients, { settings: { ...settings, lots }, units }, troubles);
   if (options.quiet !== true) {
     progress.done();
@@ -133,6 +129,9 @@ export async function readClients(
   }
   return joined;
 }
+
+const onlyIfThere = (path: string | undefined): string[] | undefined =>
+  path === undefined ? undefined : [path];
 
 /** Who is told, and each that is not or in part. */
 function sayTroubles({ clients, troubles }: Clients): void {
@@ -183,8 +182,32 @@ async function isOfLots({ path }: FolderEntry): Promise<boolean> {
   }
 }
 
+/** Of several tables those that can be opened, and what is the matter with each other. */
+async function damagedApart(
+  entries: readonly FolderEntry[],
+  folder: string,
+): Promise<{ sound: FolderEntry[]; damaged: ClientTrouble[] }> {
+  if (entries.length < 2) return { sound: [...entries], damaged: [] };
+  const sound: FolderEntry[] = [];
+  const damaged: ClientTrouble[] = [];
+  for (const entry of entries) {
+    try {
+      await openSheets(await readInput(entry.path));
+      sound.push(entry);
+    } catch (error) {
+      if (!(error instanceof TrialError)) throw error;
+      damaged.push({ name: `${folder}/${entry.name}`, read: "not", message: error.message });
+    }
+  }
+  return sound.length === 0 ? { sound: [...entries], damaged: [] } : { sound, damaged };
+}
+
+/** What office programs leave beside a workbook that is open. */
+const lockFile = /^(?:~\$|\.)/;
+
 /** A text file that names no columns is somebody's note. */
-async function isStrayText({ name, path }: FolderEntry): Promise<boolean> {
+async function isStray({ name, path }: FolderEntry): Promise<boolean> {
+  if (lockFile.test(name)) return true;
   if (!/\.txt$/i.test(name)) return false;
   try {
     const [sheet] = await openSheets(await readInput(path));
@@ -195,8 +218,41 @@ async function isStrayText({ name, path }: FolderEntry): Promise<boolean> {
   }
 }
 
+/** One way to read a client, with what it leaves out. */
+interface Way {
+  /** As said, nothing where all is read. */
+  left: string[];
+  options: SharedOptions;
+  given?: Answers;
+  seasonInPart?: boolean;
+}
+
+/** Of a client's season file, lots and answers the fewest are left out, and of a season file first its faulty entries only. */
+async function waysToRead(paths: readonly string[], own: SharedOptions): Promise<Way[]> {
+  const parts: ((way: Way) => Way)[] = [];
+  if (own.season !== undefined)
+    parts.push((way) => ({
+      ...way,
+      left: [...way.left, "its season file"],
+      options: { ...way.options, season: undefined },
+    }));
+  if (own.lots !== undefined)
+    parts.push((way) => ({
+      ...way,
+      left: [...way.left, "its lots"],
+      options: { ...way.options, lots: undefined },
+    }));
+  if ((await answersPath(paths, own)) !== null)
+    parts.push((way) => ({ ...way, left: [...way.left, "its answers"], given: noAnswers }));
+  const whole: Way = { left: [], options: own };
+  return subsetsOf(parts).flatMap((some) => {
+    const way = some.reduce((rest, without) => without(rest), whole);
+    return way.options.season === undefined ? [way] : [way, { ...way, seasonInPart: true }];
+  });
+}
+
 /**
- * One client's farm; where its season file, lots or answers cannot be read, without these, and null where nothing can be told.
+ * One client's farm; what of its season file, lots or answers cannot be read is left out, and null where nothing can be told.
  * No client keeps the others from being read.
  */
 async function readClient(
@@ -205,34 +261,45 @@ async function readClient(
   own: SharedOptions,
   progress: Progress,
 ): Promise<{ farm: Farm | null; trouble: ClientTrouble | null }> {
-  const parts: [name: string, isThere: boolean, without: Partial<SharedOptions> | null][] = [
-    ["its season file", own.season !== undefined, { season: undefined }],
-    ["its lots", own.lots !== undefined, { lots: undefined }],
-    ["its answers", (await answersPath(paths, own)) !== null, null],
-  ];
-  const ways = subsetsOf(parts.filter(([, isThere]) => isThere)).map((left) => ({
-    left: listed(left.map(([one]) => one)),
-    options: left.reduce((all, [, , without]) => ({ ...all, ...without }), own),
-    given: left.some(([, , without]) => without === null) ? noAnswers : undefined,
-  }));
-  let first: TrialError | null = null;
-  for (const { left, options, given } of ways) {
+  const faults = new Set<string>();
+  for (const { left, options, given, seasonInPart } of await waysToRead(paths, own)) {
     try {
-      const farm = await readAsked(paths, options, progress, given);
-      if (first === null) return { farm, trouble: null };
-      const message = clientInPart(left, first.message);
-      const told: Finding = finding("doubt", "client-in-part", message, {});
-      const findings = [told, ...farm.trial.findings];
-      return {
-        farm: { ...farm, trial: { ...farm.trial, findings } },
-        trouble: { name, read: "in part", message },
-      };
+      const farm = await readAsked(paths, options, progress, given, seasonInPart);
+      return toldInPart(name, farm, left, faults);
     } catch (error) {
       if (!(error instanceof TrialError)) throw error;
-      first ??= error;
+      error.message.split("\n").forEach((line) => faults.add(line));
     }
   }
-  return { farm: null, trouble: { name, read: "not", message: first!.message } };
+  return { farm: null, trouble: { name, read: "not", message: [...faults].join(" ") } };
+}
+
+/**
+ * A farm with what was left out of its files.
+ *
+ * @param left    the files that were
+ * @param faults  what kept the files from being read in full
+ */
+function toldInPart(
+  name: string,
+  farm: Farm,
+  left: readonly string[],
+  faults: ReadonlySet<string>,
+): { farm: Farm; trouble: ClientTrouble | null } {
+  if (faults.size === 0) return { farm, trouble: null };
+  const { findings } = farm.trial;
+  const entries = reasonsOfEntriesLeftOut(findings);
+  const others = [...faults].filter((fault) => !entries.includes(fault));
+  const reason = left.length === 0 ? null : clientInPart(listed([...left]), others.join(" "));
+  const told = reason === null ? [] : [finding("doubt", "client-in-part", reason, {})];
+  const message = [
+    ...(reason === null ? [] : [reason]),
+    ...(entries.length === 0 ? [] : [seasonEntriesLeftOut(entries)]),
+  ].join(" ");
+  return {
+    farm: { ...farm, trial: { ...farm.trial, findings: [...told, ...findings] } },
+    trouble: { name, read: "in part", message },
+  };
 }
 
 /** All choices of some of them, the fewest first. */

@@ -8,6 +8,7 @@ import {
   type PlantCount,
   type SeedQuestion,
 } from "../decide/drill/fill-seed-card.ts";
+import { listed } from "../numbers/written-numbers.ts";
 import { readAmount, readRate } from "../read/units/amount.ts";
 import type { QuantityName } from "../read/units/column-units.ts";
 import { parseNumber } from "../read/units/numbers.ts";
@@ -316,17 +317,19 @@ async function lotsFor(
     return [lot];
   }
   const { lots, findings } = await readAskedLots(options, settings, units);
-  if (options.quiet !== true) for (const { message } of findings) say(`${options.lots}: ${message}`);
+  if (options.quiet !== true) for (const { message } of findings) say(`${lotsGiven(options)}: ${message}`);
   const wanted = lots.filter((lot) => options.variety === undefined || lot.variety === options.variety);
   const typed = typedLot(options, ask, settings);
   if (wanted.length > 0) return wanted.map((lot) => ({ ...lot, ...typed }));
   throw new TrialError(
     "lot-missing",
     options.variety === undefined
-      ? `${options.lots} holds no lot.`
-      : `${options.lots} has no lot of ${options.variety}. It has ${lots.map((lot) => lot.variety).join(", ")}.`,
+      ? `${lotsGiven(options)} holds no lot.`
+      : `${lotsGiven(options)} has no lot of ${options.variety}. It has ${lots.map((lot) => lot.variety).join(", ")}.`,
   );
 }
+
+const lotsGiven = ({ lots = [] }: SeedOptions): string => listed(lots);
 
 /** A lot for each variety of a result: of the lots file, else as the result had it. */
 async function lotsOfResult(
@@ -337,7 +340,7 @@ async function lotsOfResult(
   units: UnitChoice,
 ): Promise<Lot[]> {
   const { lots, findings } = await readAskedLots(options, settings, units);
-  if (options.quiet !== true) for (const { message } of findings) say(`${options.lots}: ${message}`);
+  if (options.quiet !== true) for (const { message } of findings) say(`${lotsGiven(options)}: ${message}`);
   const onFile = options.lots === undefined ? known.settings.lots : lots;
   const varieties = known.next.map(({ variety }) => variety);
   const wanted = varieties.filter((variety) => options.variety === undefined || variety === options.variety);

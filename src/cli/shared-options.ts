@@ -4,7 +4,7 @@ import { crops } from "../vocabulary/crops.ts";
 
 /** As typed; what is not given comes from the season file, else from the defaults. */
 export interface SharedOptions {
-  lots?: string | undefined;
+  lots?: string[] | undefined;
   season?: string | undefined;
   sheet?: string[];
   answers?: string;
@@ -52,7 +52,11 @@ export const addSeasonOptions = (command: Command): Command =>
 /** Adds all of them, in one place of the help. */
 export const addSharedOptions = (command: Command): Command =>
   addSeasonOptions(command)
-    .option("--lots <file>", "CSV of next season's seed lots: today's rate, seeds/lb, germination, price")
+    .option(
+      "--lots <file>",
+      "CSV of next season's seed lots: today's rate, seeds/lb, germination, price; more than once for several",
+      (name: string, before: string[] = []) => [...before, name],
+    )
     .option(
       "--region <file>",
       "use what the farms of your region share, too; stripcurve region makes the file from it",

@@ -10,7 +10,15 @@ import {
   seedPriceNotUsed,
 } from "../messages/files.ts";
 import { readLots, type LotsRead } from "../read/lots.ts";
-import { readSeason, type Season, type TypedEntry, type UsualSeason } from "../read/season-file/season.ts";
+import { lotOfOtherFile } from "../messages/lots.ts";
+import { seasonEntryLeftOut, seasonProblemText } from "../messages/season.ts";
+import {
+  readSeason,
+  readSeasonInPart,
+  type Season,
+  type TypedEntry,
+  type UsualSeason,
+} from "../read/season-file/season.ts";
 import { mergeAnswers, noAnswers, type Answers } from "../read/answers/answers.ts";
 import { readAnswers } from "../read/answers/answers-file.ts";
 import type { InputFile } from "../read/tables/input-file.ts";
@@ -19,7 +27,7 @@ import type { Sheet } from "../read/tables/sheet.ts";
 import { readTrial } from "../read/trial-files.ts";
 import { environmentsOf } from "../vocabulary/environments.ts";
 import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
-import type { Finding, Trial } from "../vocabulary/trial.ts";
+import { TrialError, type Finding, type Trial } from "../vocabulary/trial.ts";
 import { takeFiles, type FarmFile, type FileKind, type TakenFile } from "./farm-files.ts";
 import { leanOnRegion } from "./region.ts";
 import { heldOf, saidByFiles, toldByFiles, type ReadParts } from "./told-by-files.ts";
@@ -29,6 +37,8 @@ export interface FarmOptions {
   typed?: readonly TypedEntry[];
   /** What was answered about the files; it wins over what a file of answers among them says. */
   answers?: Answers;
+  /** Whether entries of the season file that cannot be used are left out, and said, instead of thrown. */
+  seasonInPart?: boolean;
 }
 
 /** A farm as read. */
@@ -68,12 +78,12 @@ const noStrips: Trial = {
  * Reads all that a farm hands over: season file first, then lots, then strips. Without strips the trial is empty.
  *
  * @param files in any order; what each is, is said by `as` or told by what is in it
- * @throws TrialError `file-unknown`; `file-kind-twice` for two season files, lots files, earlier results or regions; and whatever
- *   cannot be read or understood, with the file and what to do: see `readSeason`, `readLots`, `readTrial`, `openStrips`
+ * @throws TrialError `file-unknown`; `file-kind-twice` for two season files, files of answers, earlier results or regions; and
+ *   whatever cannot be read or understood, with the file and what to do: see `readSeason`, `readLots`, `readTrial`, `openStrips`
  */
 export async function readFarm(
   files: readonly FarmFile[],
-  { typed = [], answers: given = noAnswers }: FarmOptions = {},
+  { typed = [], answers: given = noAnswers, seasonInPart = false }: FarmOptions = {},
 ): Promise<Farm> {
   const taken = await takeFiles(files);
   for (const { as, problem, name } of taken) {
@@ -84,12 +94,14 @@ export async function readFarm(
   const answersFile = onlyOne("the answers", ofKind("answers"));
   const answers = answersFile === null ? given : mergeAnswers(readAnswers(answersFile), given);
   const seasonFile = onlyOne("the season file", ofKind("season"));
-  const asSaid = readFarmSeason(seasonFile, typed);
+  const seasonOf = seasonInPart ? readFarmSeasonInPart : readFarmSeason;
+  const asSaid = seasonOf(seasonFile, typed);
   const stripFiles = ofKind("strips");
   const wanted = stripFiles.flatMap(({ sheets = [] }) => sheets);
   const sheets = await openStrips(stripFiles, wanted, answers);
   const tables = sheets.strips;
-  const lotsFrom = onlyOne("the seed lots", ofKind("lots")) ?? sheets.lots;
+  const lotsFiles = ofKind("lots");
+  const lotsFrom = lotsFiles.length > 0 ? lotsFiles : sheets.lots;
   const readWith = async (season: FarmSeason): Promise<ReadParts & { season: FarmSeason }> => {
     const lots = await readFarmLots(lotsFrom, season.settings, season.units, answers);
     // In one order, whatever that of the rows: the result holds them.
@@ -100,7 +112,7 @@ export async function readFarm(
   };
   const first = await readWith(asSaid);
   const readAs = (usual: UsualSeason): ReturnType<typeof readWith> | typeof first =>
-    Object.keys(usual).length === 0 ? first : readWith(readFarmSeason(seasonFile, typed, null, usual));
+    Object.keys(usual).length === 0 ? first : readWith(seasonOf(seasonFile, typed, null, usual));
   const told = toldByFiles(first);
   const again = await readAs(told);
   const usual = heldOf(told, again);
@@ -139,23 +151,24 @@ export async function readFarm(
 const compareNames = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);
 
 /**
- * The lots of a file, or of the sheets that hold lots beside the strips; none where there are none.
+ * The lots of files, or of the sheets that hold lots beside the strips; none where there are none. A variety has one lot:
+ * the first that is found.
  *
- * @throws TrialError as `readLots` and `openLots` do, `value-out-of-range` for what no lot can be; `row-lot-twice` findings
- *   hold within a sheet
+ * @throws TrialError as `readLots` and `openLots` do, `value-out-of-range` for what no lot can be
  */
 export async function readFarmLots(
-  from: FarmFile | readonly Sheet[] | null,
+  from: readonly FarmFile[] | readonly Sheet[],
   settings: Settings,
   units: UnitChoice,
   answers: Answers = noAnswers,
 ): Promise<LotsRead> {
-  if (from === null) return { lots: [], places: [], findings: [] };
-  const sheets = "bytes" in from ? [await openLots(from, from.sheets?.[0] ?? null, answers)] : from;
-  const read = sheets.map((sheet) => readLots(sheet, settings, units, answers));
-  const beside = "bytes" in from ? [] : sheets.map(({ file }) => lotsBesideStrips(file));
-  const lots = read.flatMap((one) => one.lots);
-  const places = read.flatMap((one) => one.places);
+  const sheets = await Promise.all(
+    from.map(async (one) => ("bytes" in one ? openLots(one, one.sheets?.[0] ?? null, answers) : one)),
+  );
+  const beside = from.flatMap((one) => ("bytes" in one ? [] : [lotsBesideStrips(one.file)]));
+  const { lots, places, findings } = oneLotEach(
+    sheets.map((sheet) => readLots(sheet, settings, units, answers)),
+  );
   const doubts = lots.flatMap((lot, index) => {
     const { file, row } = places[index]!;
     return checkLot(lot, settings, units, {
@@ -163,10 +176,24 @@ export async function readFarmLots(
       cell: (column) => ({ file, row, column }),
     });
   });
+  return { lots, places, findings: [...beside, ...findings, ...doubts] };
+}
+
+/** The first lot of each variety, with a finding for each other. */
+function oneLotEach(read: readonly LotsRead[]): LotsRead {
+  const all = read.flatMap(({ lots, places }) => lots.map((lot, index) => ({ lot, place: places[index]! })));
+  const first = new Map(all.toReversed().map((one) => [one.lot.variety, one]));
+  const kept = all.filter((one) => first.get(one.lot.variety) === one);
+  const others = all.filter((one) => first.get(one.lot.variety) !== one);
   return {
-    lots,
-    places,
-    findings: [...beside, ...read.flatMap(({ findings }) => findings), ...doubts],
+    lots: kept.map(({ lot }) => lot),
+    places: kept.map(({ place }) => place),
+    findings: [
+      ...read.flatMap(({ findings }) => findings),
+      ...others.map(({ lot, place }) =>
+        lotOfOtherFile({ ...place, column: "variety", value: lot.variety }, first.get(lot.variety)!.place),
+      ),
+    ],
   };
 }
 
@@ -184,10 +211,45 @@ export function readFarmSeason(
   usual: UsualSeason = {},
 ): FarmSeason {
   const season = readSeason(file, typed, base, usual);
-  const whereIs = (key: string): string =>
-    typed.find((entry) => entry.key === key)?.from ?? (file === null ? key : `${file.name}, ${key}`);
+  const whereIs = (key: string): string => placeOfEntry(key, file, typed);
   return { ...season, findings: checkSettings(season.settings, season.units, whereIs) };
 }
+
+/**
+ * The same of a season file with faults: what cannot be used of it is left out, and said.
+ *
+ * @throws TrialError as `readSeasonInPart` does; `value-out-of-range` for what was typed besides
+ */
+function readFarmSeasonInPart(
+  file: InputFile | null,
+  typed: readonly TypedEntry[],
+  base: Season | null = null,
+  usual: UsualSeason = {},
+): FarmSeason {
+  const without = new Set<string>();
+  const impossible: Finding[] = [];
+  for (;;) {
+    const { season, leftOut } = readSeasonInPart(file, typed, base, usual, without);
+    let key = "";
+    const whereIs = (one: string): string => {
+      key = one;
+      return placeOfEntry(one, file, typed);
+    };
+    try {
+      const doubts = checkSettings(season.settings, season.units, whereIs);
+      const said = leftOut.map((problem) => seasonEntryLeftOut(seasonProblemText(problem)));
+      return { ...season, findings: [...said, ...impossible, ...doubts] };
+    } catch (error) {
+      const isOfFile = !without.has(key) && typed.every((entry) => entry.key !== key);
+      if (!(error instanceof TrialError) || key === "" || !isOfFile) throw error;
+      without.add(key);
+      impossible.push(seasonEntryLeftOut(error.message));
+    }
+  }
+}
+
+const placeOfEntry = (key: string, file: InputFile | null, typed: readonly TypedEntry[]): string =>
+  typed.find((entry) => entry.key === key)?.from ?? (file === null ? key : `${file.name}, ${key}`);
 
 /** What the strips are once checked: impossible ones left out, the rest said. */
 export const checkFarm = ({ trial, settings, units }: Farm): Trial => checkTrial(trial, settings, units);

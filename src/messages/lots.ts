@@ -13,6 +13,15 @@ export const rowLotTwice = (cell: Whereabouts, firstRow: number): Finding =>
     cell,
   );
 
+/** The first lot of a variety is in another file, or table. */
+export const lotOfOtherFile = (cell: Whereabouts, first: { file: string; row: number }): Finding =>
+  finding(
+    "stops",
+    "row-lot-twice",
+    `The variety has a lot in ${first.file}, row ${first.row}, already. ${rowOut} Keep the lot that will be sown.`,
+    cell,
+  );
+
 export const germinationAssumed = (cell: Whereabouts): Finding =>
   finding("doubt", "germination-assumed", `There is no germination. 100% is taken. ${lotAdvice}`, cell);
 

@@ -258,6 +258,36 @@ export const valueFromBeside = (
     { file, column },
   );
 
+/** Two values for all rows of a table, of which one can be right. */
+export const valuesDisagree = (
+  file: string,
+  column: string,
+  used: { text: string; from: keyof typeof besideWords },
+  others: readonly { text: string; from: keyof typeof besideWords }[],
+  tab: string | null,
+): Finding => {
+  const place = column === "season" && tab !== null ? `tabs: {${JSON.stringify(tab)}: ` : "values: ";
+  return finding(
+    "doubt",
+    "values-disagree",
+    `Two things are said of ${column}: ${quoted(used.text)} ${besideWords[used.from]}, which is used, and ${others
+      .map(({ text, from }) => `${quoted(text)} ${besideWords[from]}`)
+      .join(
+        ", ",
+      )}. Answer once in columns.yaml which it is: ${place}{${column}: ${shown(used.text)}}${place === "values: " ? "" : "}"}.`,
+    { file, column },
+  );
+};
+
+/** An answer for empty cells of a column that has none. */
+export const answerWithoutCells = (file: string, column: string, header: string, value: string): Finding =>
+  finding(
+    "doubt",
+    "answer-not-used",
+    `Column ${quoted(header)} has a value in every row, so ${quoted(value)}, which you answered for ${column}, is not used. Take the answer out of columns.yaml, or the column: columns: {${JSON.stringify(header)}: not used}.`,
+    { file, column },
+  );
+
 /** Names below one another, a strip in each column. */
 export const tableOnItsSide = (file: string, names: string, row: number, column: string): Finding =>
   finding(
@@ -332,11 +362,12 @@ export const unitAsked = (
   column: string,
   value: string,
   accepted: readonly string[],
+  header: string,
 ): TrialError =>
   new TrialError(
     "unit-unclear",
     `${file}, row ${row}, column ${column}: in what unit is ${quoted(value)}? Nothing says so. ` +
-      `Write the unit behind the column's name, in brackets: ${listedOr(accepted.map((unit) => `${column} (${unit})`))}.`,
+      `Write the unit behind the column's name, in brackets, or answer it once in columns.yaml: columns: {${JSON.stringify(shown(header))}: ${column} (${accepted[0]})}. It can be ${listedOr(accepted)}.`,
   );
 
 /** A number that is two different ones by the decimal mark, and nothing settles which. */
@@ -561,12 +592,17 @@ export const seasonsInWords = (file: string, years: string): Finding =>
   );
 
 /** `spacing` as used; assumed where nobody gave it. */
-export const standAlongRow = (file: string, spacing: string, assumed: boolean): Finding =>
+export const countedAlongRow = (
+  file: string,
+  column: "rate" | "stand",
+  spacing: string,
+  assumed: boolean,
+): Finding =>
   finding(
     assumed ? "doubt" : "note",
-    "stand-along-row",
-    `Stands were counted along the row, and brought to an area with a row spacing of ${spacing}${assumed ? ", which is assumed. Give yours as row_spacing in the season file, above the table, or in columns.yaml: values" : ""}.`,
-    { file, column: "stand" },
+    `${column}-along-row`,
+    `${column === "stand" ? "Stands" : "Rates"} were counted along the row, and brought to an area with a row spacing of ${spacing}${assumed ? ", which is assumed. Give yours as row_spacing in the season file, above the table, or in columns.yaml: values" : ""}.`,
+    { file, column },
   );
 
 export const rowExcluded = (cell: Whereabouts, reason: string, kept: string): Finding =>

@@ -1,5 +1,6 @@
 /** Messages about a season file that cannot be understood. */
-import { TrialError } from "../vocabulary/trial.ts";
+import { TrialError, type Finding } from "../vocabulary/trial.ts";
+import { finding } from "./finding.ts";
 import { shown } from "./reading.ts";
 
 /** What is the matter with one entry. */
@@ -35,7 +36,7 @@ export const seasonIsResult = (file: string): TrialError =>
 export const nestedTooDeeply = (file: string): TrialError =>
   seasonNotYaml(file, 1, "Its entries are nested too deeply.");
 
-const problemLine = ({ file, line, key, value, advice }: SeasonProblem): string =>
+export const seasonProblemText = ({ file, line, key, value, advice }: SeasonProblem): string =>
   `${line === null || file === null ? "" : `${file}, line ${line}, `}${shown(key)}${value === null ? "" : ` = "${shown(value)}"`}: ${advice}`;
 
 /** All problems at once, a line each, in the order of the file. */
@@ -44,6 +45,28 @@ export const seasonProblems = (problems: readonly SeasonProblem[]): TrialError =
     "season-entry",
     [...problems]
       .sort((a, b) => (a.line ?? 0) - (b.line ?? 0))
-      .map(problemLine)
+      .map(seasonProblemText)
       .join("\n"),
   );
+
+/** Of a line of a season file. */
+export const seasonNoEntry =
+  "This is no entry. Write it like grain_price: 6.20 $/bu, with a space behind the colon.";
+export const seasonEntryTwice = "It stands in the file twice. Delete one of the two.";
+
+export const seasonEntryIndented = "It is indented. Begin the line with the name of the entry.";
+
+const leftOutCode = "season-entry-left-out";
+const taken = "what is usual is taken instead, marked as assumed.";
+const leftOut = ` The entry is left out, and ${taken}`;
+
+/** @param reason  which entry, and what is the matter with it */
+export const seasonEntryLeftOut = (reason: string): Finding =>
+  finding("doubt", leftOutCode, `${reason}${leftOut}`);
+
+/** What is the matter with each entry that was left out. */
+export const reasonsOfEntriesLeftOut = (findings: readonly Finding[]): string[] =>
+  findings.flatMap(({ code, message }) => (code === leftOutCode ? [message.slice(0, -leftOut.length)] : []));
+
+export const seasonEntriesLeftOut = (reasons: readonly string[]): string =>
+  `${reasons.join(" ")} ${reasons.length === 1 ? "The entry is" : "These entries are"} left out, and ${taken}`;

@@ -7,7 +7,7 @@ import type { Finding } from "../vocabulary/trial.ts";
 import { fromSeedWeight } from "../numbers/units.ts";
 import { askForUnit, isMissing, TextKeeper } from "./tables/cells.ts";
 import { splitAmount } from "./units/split-amount.ts";
-import { answerFor, noAnswers, type Answers } from "./answers/answers.ts";
+import { answerFor, noAnswers, QuestionError, whichUnit, type Answers } from "./answers/answers.ts";
 import type { LotColumnName } from "./strips/columns.ts";
 import { lotsTable } from "./strips/lots-header.ts";
 import { openText } from "./tables/open-sheets.ts";
@@ -181,7 +181,11 @@ class LotReader {
     const told = this.#bracket(name) || cells.text("seed_price_unit") || this.#bracket("seed_price");
     if (told === "") {
       const { row, value } = cells.where(name);
-      throw messages.unitAsked(this.#file, row!, name, value ?? "", priceUnits);
+      const header = cells.column(name)?.header ?? name;
+      const text = value ?? "";
+      throw new QuestionError(messages.unitAsked(this.#file, row!, name, text, priceUnits, header), [
+        whichUnit(this.#file, name, header, priceUnits, text),
+      ]);
     }
     const text = /\/|\bper\b/i.test(told) ? told : `/${told}`;
     const { poundsPerBushel } = this.#crop;

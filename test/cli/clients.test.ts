@@ -95,7 +95,7 @@ describe("a folder of clients", () => {
     if (process.platform !== "win32") expect(err).toContain("b.csv: This is no table of strips");
   });
 
-  it("leaves out a client that cannot be read, and a season file that cannot, and says so first", async () => {
+  it("leaves out a client that cannot be read, and an entry of a season file that cannot, and says so first", async () => {
     const mixed = made("mixed", {
       "a.csv": strips,
       "b.csv": "no,strips\n1,2\n",
@@ -103,7 +103,7 @@ describe("a folder of clients", () => {
     });
     mkdirSync(join(mixed, "Cedar"));
     writeFileSync(join(mixed, "Cedar", "strips.csv"), strips);
-    writeFileSync(join(mixed, "Cedar", "season.yaml"), "grian_price: 6\n");
+    writeFileSync(join(mixed, "Cedar", "season.yaml"), "grian_price: 6\nlargest_step: 5 %\n");
     const into = join(folder, "mixed-out");
     const { code, err } = await report([mixed], into);
     expect(code).toBe(0);
@@ -112,7 +112,10 @@ describe("a folder of clients", () => {
     const [first] = /<section id="[^"]*"/.exec(summary)!;
     expect(first).toBe('<section id="not-read"');
     expect(summary).toMatch(/<b>b<\/b>: .*there is no column/);
-    expect(summary).toMatch(/<b>Cedar<\/b>: .*Its strips are read without its season file/s);
+    expect(summary).toMatch(
+      /<b>Cedar<\/b>: [^<]*line 1, grian_price: There is no such entry\. Did you mean grain_price\? The entry is left out, and what is usual is taken instead, marked as assumed\./,
+    );
+    expect(summary).toContain("* with a price that nobody gave");
     expect(filesIn(into)).toEqual(["client-a.html", "client-cedar.html", "index.html"]);
   });
 

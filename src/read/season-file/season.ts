@@ -31,6 +31,7 @@ import {
   unitSystem,
   type SeasonEntry,
 } from "./season-entries.ts";
+import { firstSentence, readableEntries, seasonYaml } from "./season-in-part.ts";
 import { EntryFault, type Kind, type SeasonContext } from "./season-kinds.ts";
 
 /** An entry given elsewhere than in the season file, such as by an option of the command; it wins over the file. */
@@ -44,6 +45,12 @@ export interface TypedEntry {
 export interface Season {
   settings: Settings;
   units: UnitChoice;
+}
+
+/** What can be read of a season file, and what of it cannot. */
+export interface SeasonInPart {
+  season: Season;
+  leftOut: SeasonProblem[];
 }
 
 /** What holds where nobody says it, told by the files themselves. */
@@ -91,14 +98,31 @@ export function readSeason(
   base: Season | null = null,
   usual: UsualSeason = {},
 ): Season {
-  return new SeasonReader(file, typed, base, usual).read();
+  return new SeasonReader(file, typed, base, usual, null).read().season;
 }
+
+/**
+ * The same of a file with faults: entries that cannot be understood are left out, and defaults stand for them.
+ *
+ * @param without  keys to be left out besides
+ * @throws TrialError as `readSeason` does, for what says how the others are read (units, currency, crop), and for entries
+ *   typed elsewhere
+ */
+export const readSeasonInPart = (
+  file: InputFile | null,
+  typed: readonly TypedEntry[],
+  base: Season | null,
+  usual: UsualSeason,
+  without: ReadonlySet<string>,
+): SeasonInPart => new SeasonReader(file, typed, base, usual, without).read();
 
 class SeasonReader {
   readonly #file: InputFile | null;
   readonly #typed: readonly TypedEntry[];
   readonly #base: Season | null;
   readonly #usual: UsualSeason;
+  /** Keys that are left out where faults of the file are told; null where they are thrown. */
+  readonly #without: ReadonlySet<string> | null;
   readonly #lines = new LineCounter();
   readonly #problems: SeasonProblem[] = [];
   readonly #context: SeasonContext = {
@@ -109,15 +133,23 @@ class SeasonReader {
   #entries = new Map<string, Entry>();
   #settings: Settings = defaultSettings;
 
-  constructor(file: InputFile | null, typed: readonly TypedEntry[], base: Season | null, usual: UsualSeason) {
+  constructor(
+    file: InputFile | null,
+    typed: readonly TypedEntry[],
+    base: Season | null,
+    usual: UsualSeason,
+    without: ReadonlySet<string> | null,
+  ) {
+    this.#without = without;
     this.#file = file;
     this.#typed = typed;
     this.#base = base;
     this.#usual = usual;
   }
 
-  read(): Season {
+  read(): SeasonInPart {
     if (this.#file !== null) this.#entries = this.#parse(this.#file);
+    for (const key of this.#without ?? []) this.#entries.delete(key);
     const context = this.#context;
     const usual = this.#base?.units ?? this.#usualUnits();
     const system = this.#one("units", unitSystem) ?? usual.system;
@@ -138,7 +170,7 @@ class SeasonReader {
         );
         if (twice !== undefined)
           this.#fault("protein_schedule", `${twice.proteinPct} % stands in it twice. Delete one.`);
-        this.#settings = { ...this.#settings, proteinSchedule };
+        else this.#settings = { ...this.#settings, proteinSchedule };
       },
     );
     this.#readList(
@@ -165,8 +197,15 @@ class SeasonReader {
     );
     this.#readPriors();
     context.units = { system, currency: currency ?? this.#currencyWritten() };
-    if (this.#problems.length > 0) throw seasonProblems(this.#problems);
-    return { settings: this.#settings, units: context.units };
+    const decisive = this.#problems.filter((problem) => this.#without === null || this.#isDecisive(problem));
+    if (decisive.length > 0) throw seasonProblems(this.#problems);
+    return { season: { settings: this.#settings, units: context.units }, leftOut: this.#problems };
+  }
+
+  /** Whether all else depends on it: it says how the others are read, or is no entry of the file. */
+  #isDecisive({ key }: SeasonProblem): boolean {
+    const isTyped = this.#typed.some(({ from }) => from === key);
+    return isTyped || nearestName(key, firstKeys) !== null;
   }
 
   /** The map at the top, with the misspelt keys reported. */
@@ -187,13 +226,8 @@ class SeasonReader {
 
   #document(name: string, text: string): Node | null {
     try {
-      const document = parseDocument(text, {
-        version: "1.2",
-        schema: "core",
-        customTags: [],
-        strict: true,
-        uniqueKeys: true,
-        prettyErrors: false,
+      const document = parseDocument(this.#without === null ? text : this.#readable(text), {
+        ...seasonYaml,
         lineCounter: this.#lines,
       });
       const [problem] = [...document.errors, ...document.warnings];
@@ -205,6 +239,12 @@ class SeasonReader {
       if (error instanceof RangeError) throw nestedTooDeeply(name);
       throw error;
     }
+  }
+
+  #readable(text: string): string {
+    const readable = readableEntries(text);
+    for (const { key, line, advice } of readable.broken) this.#problem(key, line, null, advice);
+    return readable.text;
   }
 
   #pairs(map: YAMLMap, known: readonly string[], inside: string): Map<string, Entry> {
@@ -404,5 +444,3 @@ class SeasonReader {
 /** The lodging limit is read after its scale, whatever their order. */
 const inOrder = (entries: readonly SeasonEntry[]): SeasonEntry[] =>
   [...entries].sort((a, b) => Number(b.key === "lodging_scale") - Number(a.key === "lodging_scale"));
-
-const firstSentence = (message: string): string => `${message.split("\n")[0]!.replace(/[.:]\s*$/, "")}.`;

@@ -49,7 +49,7 @@ export const stripColumns = [
   column(
     "rate",
     "number",
-    "rate",
+    "stripRate",
     "Viable (pure live) seeds sown. A weight of seed is taken where seeds per pound and germination are known.",
     [
       "seeding rate",

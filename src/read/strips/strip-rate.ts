@@ -16,13 +16,16 @@ export class StripRate {
   readonly #near = new Map<string, string | null>();
   readonly #usual: number;
   readonly #measures: Measures;
+  readonly #perArea: (rate: number) => number;
 
   constructor(
     cells: RowCells<StripColumnName>,
     lots: readonly Lot[],
     usualSeedsPerM2: number,
     measures: Measures,
+    perArea: (rate: number) => number,
   ) {
+    this.#perArea = perArea;
     this.#cells = cells;
     this.#usual = usualSeedsPerM2;
     this.#measures = measures;
@@ -41,7 +44,7 @@ export class StripRate {
     if (value === undefined) return null;
     if (value === null) return cells.leaveOut(messages.rowValueMissing(cells.where("rate"), "rate"));
     if (!(value > 0)) return cells.leaveOut(messages.rowNotPositive(cells.where("rate")));
-    if (!cells.numbers("rate")!.unit!.seedWeight) return this.#inOnes(value);
+    if (!cells.numbers("rate")!.unit!.seedWeight) return this.#inOnes(this.#perArea(value));
     const lot = this.#lots.get(variety);
     const perKg = seedsPerKg ?? lot?.seedsPerKg ?? null;
     const germination = germinationPct === null ? (lot?.germination ?? null) : germinationPct / 100;

@@ -46,7 +46,8 @@ export class StripReader {
   readonly #lodgingWords = new Map<string, number | null>();
   readonly #named = new Map<string, string>();
   /** Whether any stand was counted along the row, and any of these with a spacing that the file does not give. */
-  #standAlongRow: "none" | "own-spacing" | "settings-spacing" = "none";
+  /** Columns that were counted along the row, and whose row spacing was used. */
+  readonly #alongRow = new Map<"rate" | "stand", "own-spacing" | "settings-spacing">();
 
   constructor(
     table: TableFile<StripColumnName>,
@@ -70,6 +71,7 @@ export class StripReader {
       settings.lots,
       this.#crop.usualSeedsPerM2,
       measuresOf({ units, settings }),
+      (rate) => this.#perArea("rate", rate)!,
     );
     this.#yield = new StripYield(this.#cells, this.#crop.marketMoisturePct);
     this.#dates = new SeedingDates(this.#cells);
@@ -171,12 +173,12 @@ export class StripReader {
       });
       cells.findings.push(messages.lodgingWordsRead(this.#file, told.join(", ")));
     }
-    if (this.#standAlongRow !== "none") {
+    for (const [column, from] of this.#alongRow) {
       const spacing = measuresOf({ units: this.#units, settings: this.#settings }).rowSpacing;
       const assumed = this.#settings.rowSpacingM === defaultsIn(this.#system).rowSpacingM;
-      const own = this.#standAlongRow === "own-spacing";
+      const own = from === "own-spacing";
       const told = own ? "the file" : spacing.text(this.#settings.rowSpacingM);
-      cells.findings.push(messages.standAlongRow(this.#file, told, assumed && !own));
+      cells.findings.push(messages.countedAlongRow(this.#file, column, told, assumed && !own));
     }
     if (this.#yield.broughtAny) {
       cells.findings.push(messages.yieldBroughtToMarket(this.#file, this.#crop.marketMoisturePct));
@@ -209,12 +211,16 @@ export class StripReader {
 
   /** Plants per m², also from a count along the row. */
   #stand(): number | null {
+    return this.#perArea("stand", this.#cells.optional("stand"));
+  }
+
+  /** Seeds or plants per m², where they are counted along the row. */
+  #perArea(column: "rate" | "stand", count: number | null): number | null {
     const cells = this.#cells;
-    const count = cells.optional("stand");
-    if (count === null || cells.numbers("stand")!.unit?.alongRow !== true) return count;
+    if (count === null || cells.numbers(column)!.unit?.alongRow !== true) return count;
     const own = cells.positive("row_spacing");
-    if (own === null) this.#standAlongRow = "settings-spacing";
-    else if (this.#standAlongRow === "none") this.#standAlongRow = "own-spacing";
+    if (own === null) this.#alongRow.set(column, "settings-spacing");
+    else if (!this.#alongRow.has(column)) this.#alongRow.set(column, "own-spacing");
     return count / (own ?? this.#settings.rowSpacingM);
   }
 

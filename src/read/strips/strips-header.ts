@@ -98,7 +98,7 @@ export function openStripsTables(sheet: Sheet, answers: Answers): TableFile<Stri
     );
     const near = unknown.find((header) => stripHeaders.nearest(header, names) === "yield") ?? null;
     throw new QuestionError(yieldMissing(table.rows.file, table.headers, near, unknown), [
-      whichHeader(table.rows.file, "yield", near === null ? unknown : [near, ...unknown]),
+      whichHeader(table.rows.file, "yield", weighed ? [] : near === null ? unknown : [near, ...unknown]),
     ]);
   }
   return tables;

@@ -61,6 +61,7 @@ export const stripSynonyms: Synonyms<StripColumnName> = {
       "seeds dropped",
       "target pop",
       "planting population",
+      ...["planting pop", "planted pop", "seeding pop", "seeds planted", "drilled rate"],
       "seed drop",
       "rate planted",
       "seeded rate",
@@ -152,7 +153,7 @@ export const stripSynonyms: Synonyms<StripColumnName> = {
     ...["superficie", "superficie cosechada", "área"],
   ],
   row_spacing: [
-    ...["row width", "row space", "rows spacing", "row spacing in"],
+    ...["row width", "row space", "rows spacing", "rows", "inter row", "row spacing in"],
     ...["Reihenabstand", "Reihenweite"],
     ...["écartement", "interligne", "écartement des rangs", "inter-rang"],
     ...["distancia entre hileras", "distancia entre surcos", "espaciamiento", "entresurco"],

@@ -3,6 +3,7 @@ import type { HeaderReader } from "./headers.ts";
 import type { TitleRow } from "./locate.ts";
 import type { Sheet } from "./sheet.ts";
 import { answerFor, type Answers, type PlaceAnswer } from "../answers/answers.ts";
+import { plainUnit } from "../units/column-units.ts";
 import { splitAmount } from "../units/split-amount.ts";
 
 /** One value for every row of a table, and where it comes from. */
@@ -10,6 +11,8 @@ export interface TableValue<Name extends string> {
   column: Name;
   text: string;
   from: "answer" | "title" | "name above" | "tab" | "file";
+  /** What else is said of it beside the table, and is not used. */
+  others: { text: string; from: TableValue<Name>["from"] }[];
 }
 
 /** The different years in a text, four digits each. */
@@ -72,24 +75,38 @@ export function valuesBeside<Name extends string>(
   answers: Answers,
 ): TableValue<Name>[] {
   const values = new Map<string, TableValue<Name>>();
-  const add = (column: string, text: string, from: TableValue<Name>["from"]): void => {
+  /** What was answered: nothing beside it makes that doubtful, but for one season of all tabs. */
+  const settled = new Set<string>();
+  const add = (column: string, text: string, from: TableValue<Name>["from"], isRival = false): void => {
     const name = reader.nameOf(column);
-    if (name !== null && !has.has(name) && !values.has(name) && text.trim() !== "")
-      values.set(name, { column: name, text: text.trim(), from });
+    if (name === null || has.has(name) || text.trim() === "") return;
+    const used = values.get(name);
+    if (used === undefined) values.set(name, { column: name, text: text.trim(), from, others: [] });
+    else if (
+      (isRival || name === "season") &&
+      from !== "file" &&
+      !settled.has(name) &&
+      isOther(used.text, text)
+    )
+      used.others.push({ text: text.trim(), from });
   };
   for (const { values: own, nameIs } of placeAnswers(sheet, answers)) {
     for (const [column, text] of Object.entries(own)) add(column, text, "answer");
     if (nameIs !== null) add(nameIs, nameFor(nameIs, sheet), "answer");
   }
+  const ofPlace = values.size;
   for (const [column, text] of Object.entries(answers.values)) add(column, text, "answer");
+  [...values.keys()].forEach((name, index) => {
+    if (index < ofPlace || name !== "season" || sheet.tab === null) settled.add(name);
+  });
   const above = [titles, ...before];
-  const addLabelled = (rows: readonly TitleRow[]): void => {
+  const addLabelled = (rows: readonly TitleRow[], areOwn: boolean): void => {
     for (const title of rows)
-      for (const [column, text] of labelled(title, reader)) add(column, text, "title");
+      for (const [column, text] of labelled(title, reader)) add(column, text, "title", areOwn);
   };
-  addLabelled(titles);
+  addLabelled(titles, true);
   if (named !== null) add(named.column, named.text, "name above");
-  before.forEach(addLabelled);
+  for (const rows of before) addLabelled(rows, false);
   if (sheet.tab !== null) {
     const [year, ...others] = yearsIn(sheet.tab);
     if (year !== undefined && others.length === 0) add("season", year, "tab");
@@ -109,6 +126,15 @@ export function valuesBeside<Name extends string>(
   return [...values.values()];
 }
 
+/** Whether two texts say different things: other numbers or units, other names, other years. */
+function isOther(used: string, other: string): boolean {
+  const [a, b] = [used, other].map((text) => {
+    const parts = splitAmount(text);
+    return parts === null ? text.trim().toLowerCase() : `${Number(parts.number)} ${plainUnit(parts.unit)}`;
+  });
+  return a !== b;
+}
+
 /** The name of the tab, else of the file: a season is its year, and other names go without the year beside them. */
 function nameFor(column: string, { tab, source }: Sheet): string {
   const name = tab ?? fileBaseName(source).replace(/\.(?:csv|tsv|txt|xlsx)$/i, "");
@@ -121,15 +147,31 @@ function nameFor(column: string, { tab, source }: Sheet): string {
 /** `combine header 30 ft`: a length that is named without a colon. */
 const lengthInWords =
   /^(\D{2,60}?)\s+(\d[\d.,]*\s*(?:ft|feet|foot|m|metres?|meters?|in|inch(?:es)?|cm|'|"))$/i;
+/** `30 ft header`, `7.5" rows`. */
+const lengthBeforeWords =
+  /^(\d[\d.,]*\s*(?:ft|feet|foot|m|metres?|meters?|in|inch(?:es)?|cm|'|"))\s+(\p{L}[\p{L}\s]{2,40})$/iu;
 const lengths: ReadonlySet<string> = new Set(["strip_length", "strip_width", "row_spacing"]);
+/** `strips 30 ft wide and 1200 ft long`; a drill may be wider than the strip that is cut. */
+const sideInWords = /(\d[\d.,]*\s*(?:ft|feet|foot|m|metres?|meters?|'))\s+(wide|long)\b/gi;
+const ofDrill = /drill|planter|seeder/i;
+const sides: Record<string, string> = { wide: "strip_width", long: "strip_length" };
 
 /** `Label: value` in one cell, several with commas between them, or a label and its value in the next filled cell. */
 function labelled<Name extends string>(title: TitleRow, reader: HeaderReader<Name>): [string, string][] {
   const found: [string, string][] = [];
   title.cells.forEach(({ text }, index) => {
-    const parts = text.split(/[,;]\s+(?=\p{L})/u).flatMap((part): [string, string][] => {
+    const pieces = text.split(/[,;]\s+(?=[\p{L}\d])/u).flatMap((piece) => {
+      const dash = /^(.*?)\s+[-–—]\s+(.+)$/.exec(piece);
+      return dash === null || reader.nameOf(dash[1]!) !== null ? [piece] : [dash[1]!, dash[2]!];
+    });
+    const parts = pieces.flatMap((part): [string, string][] => {
       const colon = /^([^:=]{2,60}?)(?:\s*[:=]\s*|\s+[-–—]\s+)(.+)$/.exec(part);
       if (colon !== null) return [[colon[1]!, colon[2]!]];
+      const measured = ofDrill.test(part) ? [] : [...part.matchAll(sideInWords)];
+      if (measured.length > 0) return measured.map(([, text, side]) => [sides[side!.toLowerCase()]!, text!]);
+      const before = lengthBeforeWords.exec(part.trim());
+      const isBefore = before !== null && lengths.has(reader.nameOf(before[2]!) ?? "");
+      if (isBefore && !ofDrill.test(part)) return [[before[2]!, before[1]!]];
       const words = lengthInWords.exec(part.trim());
       const isLength = words !== null && lengths.has(reader.nameOf(words[1]!) ?? "");
       return isLength ? [[words[1]!, words[2]!]] : [];

@@ -111,10 +111,12 @@ export class NumberColumn {
   likelyUnits(text: string): string[] {
     const number = Number(text.replace(",", "."));
     const isUsual = (name: string): boolean => {
-      if (this.#quantity !== "rate") return false;
-      const unit = unitNamed("rate", name);
+      if (this.#quantity !== "rate" && this.#quantity !== "stripRate") return false;
+      const unit = unitNamed(this.#quantity, name);
       const share = unit.toOurs(number, this.#crop) / this.#crop.usualSeedsPerM2;
-      return unit.seedWeight !== true && share >= leastOfUsual && share <= mostOfUsual;
+      return (
+        unit.seedWeight !== true && unit.alongRow !== true && share >= leastOfUsual && share <= mostOfUsual
+      );
     };
     return [...this.acceptedUnits.filter(isUsual), ...this.acceptedUnits.filter((name) => !isUsual(name))];
   }
@@ -221,8 +223,9 @@ export class NumberColumn {
 export function askForUnit(file: string, column: NumberColumn | undefined): void {
   if (column === undefined || column.anyClear || column.firstUnclear === null) return;
   const { row, text } = column.firstUnclear;
-  throw new QuestionError(unitAsked(file, row, column.name, text, column.acceptedUnits), [
-    whichUnit(file, column.name, column.header, column.likelyUnits(text), text),
+  const units = column.likelyUnits(text);
+  throw new QuestionError(unitAsked(file, row, column.name, text, units, column.header), [
+    whichUnit(file, column.name, column.header, units, text),
   ]);
 }
 

@@ -77,6 +77,11 @@ function withUnits<Name extends string>(
       units++;
       return answer === notUsedAnswer || bracket !== "" ? header : `${answer} (${text})`;
     }
+    // A second row of units: `x 1000` below `seeds/ac`, `at 13.5 %` below `bu/ac`.
+    if (bracket !== "" && /[^\d.,\s]/.test(text) && reader.takesUnit(name, `${bracket} ${text}`)) {
+      units++;
+      return `${name} (${bracket} ${text})`;
+    }
     if (!reader.takesUnit(answer === undefined && bracket !== "" ? header : name, text)) {
       units = -Infinity;
       return header;

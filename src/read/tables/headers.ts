@@ -214,15 +214,16 @@ export class HeaderReader<Name extends string> {
   #findIntended(header: string): { column: Column<Name>; bracket: string } | null {
     const rest = header.length > 100 ? undefined : intended.exec(header.trim())?.[1];
     const found = rest === undefined ? null : this.#find(rest);
-    return found?.column.quantity === "rate" ? found : null;
+    return found?.column.quantity === "rate" || found?.column.quantity === "stripRate" ? found : null;
   }
 
   /** `price $/50# bag`: what seed costs, or its treatment where the name says so. */
   #findPrice(header: string): { column: Column<Name>; bracket: string } | null {
     const match = header.length > 100 ? null : priceInHeader.exec(header.trim().replace(/[()[\]]/g, " "));
-    if (match === null || !/\p{Sc}|\//u.test(match[2]!)) return null;
+    if (match === null) return null;
     const [, name, bracket] = match as unknown as [string, string, string];
     const known = this.#names.get(plainName(name));
+    if (known?.kind !== "money" && !/\p{Sc}|\//u.test(bracket)) return null;
     const column =
       known?.kind === "money"
         ? known

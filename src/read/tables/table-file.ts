@@ -16,7 +16,9 @@ import {
   tableBegins,
   tableTooWide,
   titlesSkipped,
+  answerWithoutCells,
   valueFromBeside,
+  valuesDisagree,
   type Document,
   type SkippedRow,
 } from "../../messages/reading.ts";
@@ -136,16 +138,19 @@ export function readTables<Name extends string>(
 ): TableFile<Name>[] {
   const places = locateTables(sheet, asAnswered(kind, answers));
   if (places.length === 0) throw fileEmpty(sheet.file);
-  const located = places.map((given) => {
-    const joined = joinHeaderRows(sheet, given, kind.reader, answers);
-    const spread = kind.spreads ? spreadOf(joined, kind.reader, answers) : null;
-    const place = spread === null ? joined : { ...joined, headers: spread.headers };
-    return { place, spread, blocks: blocksOf(place, kind, answers) };
+  const parts = places.flatMap((given) =>
+    spreadBlocks(sheet, joinHeaderRows(sheet, given, kind.reader, answers), kind, answers),
+  );
+  const located = parts.map((part) => {
+    const spread = kind.spreads ? spreadOf(part.place, kind.reader, answers) : null;
+    const place = spread === null ? part.place : { ...part.place, headers: spread.headers };
+    return { sheet: part.sheet, place, spread, blocks: blocksOf(place, kind, answers) };
   });
   const names = namesAbove(located, kind, answers);
-  return located.flatMap(({ place, spread, blocks }, index) => {
-    const before = places.slice(0, index).map(({ titles }) => titles);
-    const rows = spread === null ? sheet : spreadSheet(sheet, spread);
+  return located.flatMap(({ sheet: own, place, spread, blocks }, index) => {
+    const before = parts.slice(0, index).map((part) => part.place.titles);
+    const isBeside = located[index - 1]?.place.headerRow === place.headerRow;
+    const rows = spread === null ? own : spreadSheet(own, spread);
     return blocks.map(({ columns, titles }, block) => {
       const text = names?.get(`${index} ${block}`) ?? null;
       const named = text === null ? null : { column: kind.titleNames!, text };
@@ -153,10 +158,11 @@ export function readTables<Name extends string>(
       const view = viewOf(rows, place, above, columns, block, kind.reader, answers);
       const table = readHeader(view, kind, answers);
       if (index === 0 && block === 0) table.findings.unshift(...sheet.findings);
-      if (index > 0 && block === 0) table.findings.push(tableBegins(sheet.file, place.dataAfter));
-      if (block === 0 && spread !== null && place.headerRow !== places[index - 1]?.headerRow)
+      if (index > 0 && block === 0 && !isBeside)
+        table.findings.push(tableBegins(sheet.file, place.dataAfter));
+      if (block === 0 && spread !== null && !isBeside)
         table.findings.push(columnsAsRows(sheet.file, spread.told, spread.dimensions));
-      if (block === 0 && place.titles.length > 0)
+      if (block === 0 && place.titles.length > 0 && !isBeside)
         table.findings.push(titlesSkipped(sheet.file, place.titles.map(titleTold)));
       return table;
     });
@@ -286,7 +292,10 @@ function viewOf<Name extends string>(
     titles: place.titles.flatMap(({ cells }) => (cells.length === 1 ? [cells[0]!.text] : [])).toReversed(),
     findings: [
       ...beside.map(({ column, text, from }) => valueFromBeside(file, column, text, from, sheet.tab)),
-      ...filledInFindings(sheet, place, file, columns, given),
+      ...beside.flatMap(({ column, text, from, others }) =>
+        others.length === 0 ? [] : [valuesDisagree(file, column, { text, from }, others, sheet.tab)],
+      ),
+      ...filledInFindings(sheet, place, file, columns, given, own),
     ],
   };
 }
@@ -304,21 +313,26 @@ function filledInFindings(
   file: string,
   columns: readonly number[] | null,
   given: readonly { index: number; name: string; text: string }[],
+  headers: readonly string[],
 ): Finding[] {
   if (given.length === 0) return [];
   const counts = given.map(() => 0);
+  const said = given.map(() => false);
   sheet.forEach((cells, row) => {
     if (row > place.lastRow) return false;
     const picked = columns === null ? cells : columns.map((index) => cells[index] ?? "");
     if (mayBeFilled(picked))
-      given.forEach(({ index }, at) => {
-        if ((picked[index] ?? "").trim() === "") counts[at]!++;
+      given.forEach(({ index, text }, at) => {
+        const own = (picked[index] ?? "").trim();
+        if (own === "") counts[at]!++;
+        else if (own !== text.trim()) said[at] = true;
       });
     return;
   }, place.dataAfter);
-  return given.flatMap(({ name, text }, at) =>
-    counts[at] === 0 ? [] : [emptyCellsFilled(file, name, text, counts[at]!)],
-  );
+  return given.flatMap(({ name, text, index }, at) => {
+    if (counts[at]! > 0) return [emptyCellsFilled(file, name, text, counts[at]!)];
+    return said[at] === true ? [answerWithoutCells(file, name, headers[index]!, text)] : [];
+  });
 }
 
 /** `1200 ft` → number and unit, for the column's cell and its header; a name or a year has no unit. */
@@ -334,10 +348,11 @@ function splitValue(text: string): { number: string; unit: string } {
 
 /** Tables side by side: places of the columns of each, with the title above them; one of all where they are one table. */
 function blocksOf<Name extends string>(
-  { headers, titles }: TablePlace,
-  { reader, isBlock, titleNames }: TableKind<Name>,
+  place: TablePlace,
+  { reader, isBlock, spreads, titleNames }: TableKind<Name>,
   answers: Answers,
 ): Block[] {
+  const { headers, titles } = place;
   const whole: Block[] = [{ columns: null, title: null, titles }];
   const names = headers.map((header) => nameAnswered(header, reader, answers));
   const first = names.findIndex((name, index) => name !== null && names.indexOf(name, index + 1) !== -1);
@@ -373,9 +388,47 @@ function blocksOf<Name extends string>(
   const allWhole = blocks.every(({ columns, title }) => {
     const own = new Set(namesAt(columns));
     const told = title === null ? [] : [titleNames!];
-    return own.size > 0 && isBlock(own, new Set([...own, ...namesAt(shared), ...told]));
+    // Yields across a block, such as below rep 1, rep 2, have no name of their own.
+    const cells = columns.map((index) => headers[index]!);
+    const across =
+      spreads && spreadOf({ ...place, headers: cells }, reader, answers) !== null ? ["yield"] : [];
+    const all = new Set([...own, ...namesAt(shared), ...told, ...across]);
+    return own.size > 0 && isBlock(new Set([...own, ...across]), all);
   });
   return allWhole ? blocks.map((block) => ({ ...block, columns: [...shared, ...block.columns] })) : whole;
+}
+
+/** Tables side by side whose columns repeat within each, such as a rate and its repetitions: each as a sheet of its own. */
+function spreadBlocks<Name extends string>(
+  sheet: Sheet,
+  place: TablePlace,
+  kind: TableKind<Name>,
+  answers: Answers,
+): { sheet: Sheet; place: TablePlace }[] {
+  const whole = [{ sheet, place }];
+  if (!kind.spreads) return whole;
+  const blocks = blocksOf(place, kind, answers).flatMap(({ columns, titles }) =>
+    columns === null ? [] : [{ columns, titles, headers: columns.map((index) => place.headers[index]!) }],
+  );
+  const isSpread = ({ headers }: { headers: string[] }): boolean =>
+    spreadOf({ ...place, headers }, kind.reader, answers) !== null;
+  if (blocks.length === 0 || !blocks.every(isSpread)) return whole;
+  return blocks.map(({ columns, titles, headers }, block) => ({
+    place: { ...place, headers, titles: [...titles] },
+    sheet: {
+      ...sheet,
+      file: block === 0 ? sheet.file : `${sheet.file} (block ${block + 1})`,
+      forEach: (take, after) =>
+        sheet.forEach(
+          (cells, row) =>
+            take(
+              columns.map((index) => cells[index] ?? ""),
+              row,
+            ),
+          after,
+        ),
+    },
+  }));
 }
 
 /** Reads the header of a view and holds it against what the kind of table needs. */
@@ -499,12 +552,18 @@ export const whichHeader = (
       text: `none: it is “${title}” in all rows`,
       answers: answersWith({ values: { [column]: title } }),
     })),
-    ...unknown.slice(0, 12).map((header) => ({
-      text: header,
-      answers: answersWith({ columns: { [header]: column } }),
-    })),
+    ...unknown
+      .filter(mayBeMeasured)
+      .slice(0, 12)
+      .map((header) => ({
+        text: header,
+        answers: answersWith({ columns: { [header]: column } }),
+      })),
   ],
 });
+
+/** `Ticket #` numbers the rows, and measures nothing. */
+const mayBeMeasured = (header: string): boolean => !/(?:#|\bno\.?|\bnumber|\bid|\bnr\.?)\s*$/i.test(header);
 
 const isNotUsed = (answers: Answers, header: string): boolean =>
   answerFor(answers.columns, header) === notUsedAnswer;
@@ -537,8 +596,13 @@ const summaryWords =
 /** The column whose cells may say that a row is of totals. */
 const groupName = "block";
 
+/** `Ostrindel average`: of what is above it. */
+const summaryBehind =
+  /^.{1,40}\s(?:(?:sub-?\s?)?totals?|averages?|avg|means?|mittel(?:wert)?|durchschnitt|moyennes?|promedios?|medias?)\.?:?$/iu;
+
 /** Whether a text is what the first cell of a row of totals says. */
-export const isSummaryText = (text: string): boolean => summaryWords.test(text.trim());
+export const isSummaryText = (text: string): boolean =>
+  summaryWords.test(text.trim()) || summaryBehind.test(text.trim());
 
 /** Whether a row is of totals or a remark below the table, and no strip: listed together, and not counted as read. */
 function isAside<Name extends string>(
@@ -550,14 +614,15 @@ function isAside<Name extends string>(
   const bare = key.some((index) => (cells[index] ?? "").trim() === "");
   const sums = (index: number): boolean => {
     const text = cells[index] ?? "";
-    return kept(isSummary, text, () => isSummaryText(text));
+    return kept(isSummary, text, () => summaryWords.test(text.trim()));
   };
   const ofGroup = group !== null && sums(group);
   if (!bare && !ofGroup && !sums(key[0] ?? -1)) return false;
   const filled = filledCells(cells.slice(0, own));
   const [first] = filled;
   if (first === undefined) return false;
-  const isTotal = ofGroup || filled.slice(0, 3).some(({ text }) => summaryWords.test(text));
+  const isTotal =
+    ofGroup || filled.slice(0, 3).some(({ text }) => (bare ? isSummaryText(text) : summaryWords.test(text)));
   // A row that ends early may be cut off: a remark it is where it holds a sentence.
   const asWords = cells.length >= own ? /\s/ : /\S\s+\S+\s+\S/;
   const isRemark = filled.length === 1 && own >= 4 && asWords.test(first.text) && first.text.length > 12;

@@ -16,6 +16,7 @@ import {
   type QuantityName,
 } from "./column-units.ts";
 import { seedKgPerHa, seedsPerM2, type SeedKgPerHa, type SeedsPerM2 } from "../../numbers/units.ts";
+import { magnitudeIn } from "./loose-numbers.ts";
 import { parseNumber } from "./numbers.ts";
 import { splitAmount } from "./split-amount.ts";
 
@@ -30,7 +31,7 @@ export type AmountText =
   | { kind: "unit-unknown"; unit: string }
   | { kind: "unit-unclear" };
 
-/** A number and the unit behind it; a bare number has the usual unit where there can be no doubt. */
+/** A number and the unit behind it; a bare number, `1.3 million` too, has the usual unit where there can be no doubt. */
 export function parseAmount(
   text: string,
   quantity: QuantityName,
@@ -43,13 +44,16 @@ export function parseAmount(
   if (parts === null || number.kind === "none") return { kind: "not-number" };
   if (number.kind === "either") return { kind: "ambiguous", point: number.point, comma: number.comma };
   const unitText = `${parts.currency} ${parts.unit}`.trim();
-  if (unitText === "") {
-    const span = known.bare[units.system].find(({ from, to }) => number.value >= from && number.value <= to);
-    if (span === undefined) return { kind: "unit-unclear" };
-    const unit = unitNamed(quantity, span.unit);
-    return { kind: "amount", value: unit.toOurs(number.value, crop), unit };
-  }
   const unit = parseUnit(quantity, unitText);
+  const { times, unit: behind } =
+    quantity === "rate" || quantity === "rateStep" ? magnitudeIn(unitText) : { times: 1, unit: unitText };
+  if (unit === null && behind === "") {
+    const bare = Number((number.value * times).toPrecision(12));
+    const span = known.bare[units.system].find(({ from, to }) => bare >= from && bare <= to);
+    if (span === undefined) return { kind: "unit-unclear" };
+    const usual = unitNamed(quantity, span.unit);
+    return { kind: "amount", value: usual.toOurs(bare, crop), unit: usual };
+  }
   return unit === null
     ? { kind: "unit-unknown", unit: unitText }
     : { kind: "amount", value: unit.toOurs(number.value, crop), unit };

@@ -63,7 +63,17 @@ const perArea = (what: string): ColumnUnit[] => [
   { name: `${what}/ac`, also: ["/ac"], toOurs: fromPerAcre },
   {
     name: `thousand ${what}/ac`,
-    also: ["thousand/ac", "k/ac", "1000/ac", "x1000/ac", "000/ac", "000s/ac", "/acthousand", "/ac000s"],
+    also: [
+      "thousand/ac",
+      "k/ac",
+      "1000/ac",
+      "x1000/ac",
+      "000/ac",
+      "000s/ac",
+      "/acthousand",
+      "/ac000s",
+      "/acx1000",
+    ],
     toOurs: (value) => fromPerAcre(counted(value, 1e3)),
   },
   {
@@ -120,6 +130,32 @@ const length: ColumnUnit[] = [
   { name: "yd", also: ["yard", "yards"], toOurs: times(3 * metresPerFoot) },
 ];
 
+const rate: Quantity = {
+  units: [...perArea("seeds"), ...weightPerArea.map((unit): ColumnUnit => ({ ...unit, seedWeight: true }))],
+  bare: {
+    us: [{ unit: "seeds/ac", from: 10_000, to: 1e9 }],
+    metric: [{ unit: "seeds/m2", from: 2, to: 9_999 }],
+  },
+  fillers:
+    /viable|pure|live|pls|seeds?|sds|kernels?|keimfähige|keimf|kf|körner|kö|grains?|gr(?=\/)|graines?|semillas?|granos?|viables?/g,
+};
+
+/** Rates of strips are also counted along the row, and brought to an area by the row spacing. */
+const seedsAlongRow: ColumnUnit[] = [
+  {
+    name: "seeds/ft of row",
+    also: ["/ft", "/ftofrow", "/ftrow", "/rowft", "/rowfoot"],
+    toOurs: (value) => value / metresPerFoot,
+    alongRow: true,
+  },
+  {
+    name: "seeds/m of row",
+    also: ["/m", "/mofrow", "/mrow", "/rowm", "/metreofrow", "/meterofrow", "/lfdm", "/ml"],
+    toOurs: asIs,
+    alongRow: true,
+  },
+];
+
 /**
  * Every quantity with its units, the usual ones first.
  *
@@ -127,15 +163,8 @@ const length: ColumnUnit[] = [
  * or bushels, 28 seeds/ft² or pounds.
  */
 export const quantities = {
-  rate: {
-    units: [...perArea("seeds"), ...weightPerArea.map((unit): ColumnUnit => ({ ...unit, seedWeight: true }))],
-    bare: {
-      us: [{ unit: "seeds/ac", from: 10_000, to: 1e9 }],
-      metric: [{ unit: "seeds/m2", from: 2, to: 9_999 }],
-    },
-    fillers:
-      /viable|pure|live|pls|seeds?|sds|kernels?|keimfähige|keimf|kf|körner|kö|grains?|gr(?=\/)|graines?|semillas?|granos?|viables?/g,
-  },
+  rate,
+  stripRate: { ...rate, units: [...rate.units, ...seedsAlongRow] },
   yield: {
     units: [
       ...weightPerArea,

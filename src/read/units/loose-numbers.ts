@@ -52,26 +52,27 @@ export function parseLoose(text: string): LooseNumber | null {
   const remark = bare === trimmed ? null : "unsure";
   const part = fraction.exec(bare);
   if (part !== null)
-    return { ...behind(part[3]!), number: exactly(Number(part[1] ?? 0) + fractions[part[2]!]!), remark };
+    return { ...magnitudeIn(part[3]!), number: exactly(Number(part[1] ?? 0) + fractions[part[2]!]!), remark };
   const written = writtenFraction.exec(bare);
   if (written !== null && Number(written[3]) > Number(written[2])) {
     const value = Number(written[1]) + Number(written[2]) / Number(written[3]);
-    return { ...behind(written[4]!), number: exactly(value), remark };
+    return { ...magnitudeIn(written[4]!), number: exactly(value), remark };
   }
   const ends = range.exec(bare);
   if (ends !== null) {
     const [from, to] = [ends[1]!, ends[2]!].map((end) => Number(end.replace(",", "."))) as [number, number];
     if (!(to > from) || to > widestRange * from) return null;
-    return { ...behind(ends[3]!), number: exactly((from + to) / 2), remark: "range" };
+    return { ...magnitudeIn(ends[3]!), number: exactly((from + to) / 2), remark: "range" };
   }
   const parts = splitAmount(bare);
   if (parts === null) return null;
   const number = parseNumber(parts.number);
   if (number.kind === "none" || parts.currency !== "") return null;
-  return { ...behind(parts.unit), number, remark };
+  return { ...magnitudeIn(parts.unit), number, remark };
 }
 
-function behind(text: string): { times: number; unit: string } {
+/** A word for thousand or million, and what is left behind it. */
+export function magnitudeIn(text: string): { times: number; unit: string } {
   for (const [word, times] of magnitudes) {
     if (word.test(text)) return { times, unit: text.replace(word, "").trim() };
   }

@@ -180,6 +180,22 @@ describe("readFarm", () => {
     expect(questionsOf(await readFarm([small, file("columns.yaml", text)]))).toEqual([]);
   });
 
+  it("takes the lots of several files, the first of each variety", async () => {
+    const { settings, trial } = await readFarm([
+      strips,
+      file("a-lots.csv", "variety,germ,price ($/bu)\nAlder,95,15\nBirch,96,12\n"),
+      file("b-lots.csv", "variety,germ,price ($/bu)\nAlder,91,14\nCedar,97,13\n"),
+    ]);
+    expect(settings.lots.map(({ variety, germination }) => [variety, germination])).toEqual([
+      ["Alder", 0.95],
+      ["Birch", 0.96],
+      ["Cedar", 0.97],
+    ]);
+    expect(trial.findings.filter(({ code }) => code === "row-lot-twice")).toMatchObject([
+      { file: "b-lots.csv", row: 2, value: "Alder", message: expect.stringContaining("a-lots.csv, row 2") },
+    ]);
+  });
+
   it.each<[string, FarmFile[], string, RegExp]>([
     ["a file that is nothing", [file("notes.txt", "rain\n")], "file-unknown", /^notes\.txt is neither/],
     [

@@ -358,4 +358,52 @@ describe("rows of words among strips", () => {
     expect(trial.strips).toHaveLength(truth.length);
     expect(new Set(trial.strips.map(({ season }) => season))).toEqual(new Set(seasons));
   });
+
+  describe("what two titles say of one thing", () => {
+    const weighed = ["Variety", "Season", "Rep", "Rate (million/ac)", "Weight (lb)"];
+    const under = (titles: string[][], tab?: string): Sheet =>
+      sheetOf([...titles, weighed, ["Ostrin", 2026, 1, 1.1, 2800], ["Ostrin", 2026, 1, 1.4, 2900]], tab);
+    const disagreed = ({ findings }: Trial): string[] =>
+      findings.flatMap(({ code, message }) => (code === "values-disagree" ? [message] : []));
+    const length = ["strip length 1000 ft"];
+
+    it("is doubtful where they differ, until one is answered", () => {
+      const sheet = under([["strips 30 ft wide"], ["header width: 36 ft"], length]);
+      const message =
+        'Two things are said of strip_width: "30 ft" from what stands above the table, which is used, and "36 ft" from what stands above the table. Answer once in columns.yaml which it is: values: {strip_width: 30 ft}.';
+      expect(disagreed(read([sheet]))).toEqual([message]);
+      expect(disagreed(read([sheet], { ...noAnswers, values: { strip_width: "36 ft" } }))).toEqual([]);
+    });
+
+    it.each([
+      ["the same in other words", [["strips 30 ft wide"], ["header width: 30 feet"], length]],
+      ["a drill wider than the strips", [["40 ft wide drill"], ["header width: 30 ft"], length]],
+      ["both sides in one line", [["strips 30 ft wide, 1000 ft long"]]],
+    ])("is not where it is %s", (_, titles) => {
+      const trial = read([under(titles)]);
+      expect(disagreed(trial)).toEqual([]);
+      expect(trial.strips).toHaveLength(2);
+      expect(trial.strips[0]!.yieldKgPerHa / 67.2511).toBeCloseTo(2800 / 60 / ((1000 * 30) / 43_560), 1);
+    });
+
+    it("is doubtful where one season is answered for tabs of several", () => {
+      const sheets = seasons.map((year) =>
+        sheetOf([without("Season"), ...long("season", ({ season }) => season === year)], String(year)),
+      );
+      const messages = disagreed(read(sheets, { ...noAnswers, values: { season: "2027" } }));
+      expect(messages).toHaveLength(2);
+      expect(messages[0]).toContain('"2027" as answered, which is used, and "2025" from the name of the tab');
+      expect(messages[0]).toContain('tabs: {"2025": {season: 2027}}');
+    });
+
+    it("says an answer that no cell is empty for", () => {
+      const trial = read([sheetOf([longNames, ...long(null, everyRow)])], {
+        ...noAnswers,
+        values: { season: "2027" },
+      });
+      expect(trial.findings.find(({ code }) => code === "answer-not-used")?.message).toContain(
+        'Column "Season" has a value in every row, so "2027", which you answered for season, is not used.',
+      );
+    });
+  });
 });

@@ -1,0 +1,98 @@
+/** A season file that is no YAML as a whole: its entries one by one, so that one of them does not take the others with it. */
+import {
+  isMap,
+  isScalar,
+  parseDocument,
+  type DocumentOptions,
+  type ParsedNode,
+  type ParseOptions,
+  type SchemaOptions,
+} from "yaml";
+import { seasonEntryIndented, seasonEntryTwice, seasonNoEntry } from "../../messages/season.ts";
+
+/** Lines that begin with an entry of the top, up to the next such. */
+interface Block {
+  /** Of its first line, from 0. */
+  start: number;
+  lines: string[];
+}
+
+/** What of a file cannot be read. */
+export interface BrokenPart {
+  /** From 1. */
+  line: number;
+  key: string;
+  advice: string;
+}
+
+/** YAML as a season file may have it. */
+export const seasonYaml: ParseOptions & DocumentOptions & SchemaOptions = {
+  version: "1.2",
+  schema: "core",
+  customTags: [],
+  strict: true,
+  uniqueKeys: true,
+  prettyErrors: false,
+};
+
+/**
+ * The text with the lines emptied that are no entries, and what is wrong with each; an entry that is there twice is none.
+ *
+ * @throws RangeError where entries are nested too deeply
+ */
+export function readableEntries(text: string): { text: string; broken: BrokenPart[] } {
+  const lines = text.split("\n");
+  const broken: BrokenPart[] = [];
+  const empty = ({ start, lines: own }: Block): void => void lines.fill("", start, start + own.length);
+  const kept: { block: Block; key: string }[] = [];
+  for (const block of blocksOf(lines)) {
+    const [first, ...rest] = block.lines;
+    const whole = entryOf(block.lines.join("\n"));
+    if (whole.key !== null) {
+      kept.push({ block, key: whole.key });
+      continue;
+    }
+    const alone = entryOf(first!);
+    const isIndented = alone.key !== null && alone.hasValue;
+    const bad = isIndented ? { start: block.start + 1, lines: rest } : block;
+    if (isIndented) kept.push({ block: { start: block.start, lines: [first!] }, key: alone.key });
+    const key = bad.lines[0]!.split(":")[0]!.trim();
+    broken.push({ line: bad.start + 1, key, advice: isIndented ? seasonEntryIndented : whole.fault });
+    empty(bad);
+  }
+  const keys = new Set(kept.map(({ key }) => key));
+  const twice = new Set(kept.flatMap(({ key }) => (keys.delete(key) ? [] : [key])));
+  for (const { block, key } of kept) {
+    if (!twice.has(key)) continue;
+    broken.push({ line: block.start + 1, key, advice: seasonEntryTwice });
+    empty(block);
+  }
+  return { text: lines.join("\n"), broken };
+}
+
+function blocksOf(lines: readonly string[]): Block[] {
+  const blocks: Block[] = [];
+  lines.forEach((line, index) => {
+    if (/^[^\s#\]}-]/.test(line)) blocks.push({ start: index, lines: [line] });
+    else if (blocks.length > 0) blocks.at(-1)!.lines.push(line);
+    else if (/^\s*[^\s#]/.test(line)) blocks.push({ start: index, lines: [line] });
+  });
+  return blocks;
+}
+
+type Entry = { key: string; hasValue: boolean } | { key: null; fault: string };
+
+function entryOf(text: string): Entry {
+  if (!/:(?:\s|$)/.test(text.split("\n")[0]!)) return { key: null, fault: seasonNoEntry };
+  const { contents, errors, warnings } = parseDocument<ParsedNode>(text, seasonYaml);
+  const [problem] = [...errors, ...warnings];
+  if (problem !== undefined) return { key: null, fault: firstSentence(problem.message) };
+  const [pair, other] = isMap(contents) ? contents.items : [];
+  if (pair === undefined || other !== undefined || !isScalar(pair.key))
+    return { key: null, fault: seasonNoEntry };
+  const hasValue = pair.value !== null && !(isScalar(pair.value) && pair.value.value === null);
+  return { key: String(pair.key.source), hasValue };
+}
+
+export const firstSentence = (message: string): string =>
+  `${message.split("\n")[0]!.replace(/[.:]\s*$/, "")}.`;
