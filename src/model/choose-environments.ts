@@ -1,4 +1,4 @@
-/** An even choice where there are more environments or varieties than an answer about all of them can use. */
+/** An evenly spaced sample where there are more environments or varieties than an answer about all of them can use. */
 import { someEnvironmentsTogether, someVarietiesPooled } from "../messages/pooling.ts";
 import type { FittedVariety } from "../vocabulary/result.ts";
 import type { Environment, Finding } from "../vocabulary/trial.ts";
@@ -7,7 +7,7 @@ import type { Environment, Finding } from "../vocabulary/trial.ts";
 const mostEnvironments = 250;
 
 /**
- * The fits that what is said of all seasons together rests on: of very many environments an even choice.
+ * Fits to weigh and pool over all seasons; above 250 environments, those of an evenly spaced sample.
  *
  * @param environments  of the trial, sorted
  */
@@ -27,7 +27,7 @@ export function chooseEnvironments(
 /** The work of the pooled model grows with the third power of the varieties. */
 const mostVarieties = 40;
 
-/** The fits that the pooled model rests on: of very many varieties an even choice. */
+/** Fits to pool; above 40 varieties, those of an evenly spaced sample. */
 export function chooseVarieties(fits: readonly FittedVariety[]): {
   chosen: readonly FittedVariety[];
   findings: Finding[];

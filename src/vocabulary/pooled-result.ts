@@ -120,7 +120,7 @@ export interface PooledFormSupport {
 /** The mixed model of all seasons. */
 export interface Pooling {
   strips: number;
-  /** Environments used, and how many there are: very large trials use an even choice of them. */
+  /** Environments used, and how many there are: very large trials use an evenly spaced sample of them. */
   environments: number;
   environmentsOfTrial: number;
   /** Rates enter as (rate − centre) ÷ scale: the mean rate and half of the tested range. */

@@ -1,7 +1,7 @@
-/** An even choice of blocks where a few fields hold very many: what is said of all seasons rests on the number of those. */
+/** An evenly spaced sample of blocks where a few fields hold very many: the pooled answer depends on seasons, not on blocks. */
 import type { LaidVariety } from "./trial-layout.ts";
 
-/** The pooled model takes longer with every block: with more cells than this it takes an even choice. */
+/** The pooled model takes longer with every block: above this many cells it takes an evenly spaced sample. */
 const mostCells = 60_000;
 
 /** The same fits with no more than some tens of thousands of cells, whole blocks evenly left out in every environment. */
