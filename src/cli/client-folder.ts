@@ -182,7 +182,7 @@ async function isOfLots({ path }: FolderEntry): Promise<boolean> {
   }
 }
 
-/** Of several tables those that can be opened, and what is the matter with each other. */
+/** Of several tables those that hold strips or lots, and what is the matter with each other; all where none does. */
 async function damagedApart(
   entries: readonly FolderEntry[],
   folder: string,
@@ -191,12 +191,14 @@ async function damagedApart(
   const sound: FolderEntry[] = [];
   const damaged: ClientTrouble[] = [];
   for (const entry of entries) {
+    const name = `${folder}/${entry.name}`;
     try {
-      await openSheets(await readInput(entry.path));
-      sound.push(entry);
+      const sheets = await openSheets(await readInput(entry.path));
+      if (sheets.some((sheet) => holdsWhat(sheet, noAnswers) !== null)) sound.push(entry);
+      else damaged.push({ name, read: "not", message: notATable });
     } catch (error) {
       if (!(error instanceof TrialError)) throw error;
-      damaged.push({ name: `${folder}/${entry.name}`, read: "not", message: error.message });
+      damaged.push({ name, read: "not", message: error.message });
     }
   }
   return sound.length === 0 ? { sound: [...entries], damaged: [] } : { sound, damaged };

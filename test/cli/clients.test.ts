@@ -104,6 +104,8 @@ describe("a folder of clients", () => {
     mkdirSync(join(mixed, "Cedar"));
     writeFileSync(join(mixed, "Cedar", "strips.csv"), strips);
     writeFileSync(join(mixed, "Cedar", "season.yaml"), "grian_price: 6\nlargest_step: 5 %\n");
+    writeFileSync(join(mixed, "Cedar", "~$strips.xlsx"), "\u0005Bob");
+    writeFileSync(join(mixed, "Cedar", "old.xlsx"), "no workbook");
     const into = join(folder, "mixed-out");
     const { code, err } = await report([mixed], into);
     expect(code).toBe(0);
@@ -115,6 +117,8 @@ describe("a folder of clients", () => {
     expect(summary).toMatch(
       /<b>Cedar<\/b>: [^<]*line 1, grian_price: There is no such entry\. Did you mean grain_price\? The entry is left out, and what is usual is taken instead, marked as assumed\./,
     );
+    expect(summary).toMatch(/<b>Cedar\/~\$strips\.xlsx<\/b>: This is no table of strips/);
+    expect(summary).toMatch(/<b>Cedar\/old\.xlsx<\/b>: (?:This is no table|[^<]*is named like a workbook)/);
     expect(summary).toContain("* with a price that nobody gave");
     expect(filesIn(into)).toEqual(["client-a.html", "client-cedar.html", "index.html"]);
   });
