@@ -9,11 +9,15 @@ import { expressionInterpreter } from "vega-interpreter";
 import type { Result } from "../vocabulary/result.ts";
 import { drawable, type Chart, type ChartData, type Row } from "../tell/charts/chart.ts";
 import { charts } from "../tell/charts/index.ts";
+import { response } from "../tell/charts/response.ts";
 import { numberTable, pictureName } from "../tell/html/figure.ts";
 import { isolateNames } from "../tell/html/isolate-names.ts";
 import type { PageData } from "../tell/html/page-data.ts";
+import type { ShownStrip } from "../tell/thin-strips.ts";
+import { stripNamer, whichStrip } from "../tell/wording/strip-name.ts";
 import type { Measures } from "../numbers/measures.ts";
 import { isFolded } from "./folded.ts";
+import { nameStrips } from "./name-strips.ts";
 import { whenIdle } from "./when-idle.ts";
 
 const { textMetrics } = vega as unknown as { textMetrics: { canvas(allowed: boolean): void } };
@@ -88,6 +92,7 @@ export function liveCharts(page: Document, data: PageData, measures: Measures, r
     picture.querySelector("svg")?.setAttribute("aria-hidden", "true");
     const numbers = live.figure.querySelector(".scroll");
     if (numbers !== null) numbers.outerHTML = isolateNames(numberTable(drawing.table).text);
+    if (first && live.chart === response) nameMarks(live, result, measures);
     if (isUndrawn(live.figure)) {
       picture.classList.remove("undrawn");
       live.figure.querySelector<HTMLDetailsElement>("details.numbers")!.open = false;
@@ -114,6 +119,15 @@ export function liveCharts(page: Document, data: PageData, measures: Measures, r
       void bring(next, latest).then(() => whenIdle(page.defaultView!, () => this.warm()));
     },
   };
+}
+
+/** A mark that stands for several strips is none of them. */
+function nameMarks({ figure, subject }: LiveFigure, result: Result, measures: Measures): void {
+  const own: readonly ShownStrip[] = result.strips.filter(({ variety }) => variety === subject);
+  if (own.some(({ standsFor = 1 }) => standsFor > 1)) return;
+  const name = stripNamer(result, measures);
+  const named = own.map((strip) => ({ name: name(strip), rate: strip.rateSeedsPerM2 }));
+  nameStrips(figure, whichStrip, named);
 }
 
 const onlyLive = ({ live }: Chart, data: ChartData): ChartData =>

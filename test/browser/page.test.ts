@@ -35,6 +35,41 @@ describe.skipIf(noBrowser)("the finished page", () => {
     expect(report.match(/<svg/g)!.length).toBe(report.match(/<figure/g)!.length);
   });
 
+  it("says which strip a mark is: by a list, and by a press on the mark", async () => {
+    const { page } = await browser.open(report);
+    await settled(page);
+    const { strips, varieties } = demoResult();
+    const own = strips.filter(({ variety }) => variety === varieties[0]);
+    const figure = page.locator(`figure[data-chart="response"][data-subject="${varieties[0]}"]`);
+    const marks = figure.locator("svg g.mark-symbol.role-mark").first().locator("> path");
+    const list = figure.locator("select.which-strip");
+    expect(await marks.count()).toBe(own.length);
+    const named = (index: number): string => {
+      const { environment, block, file, row } = own[index]!;
+      const place = demoResult().environments.find(({ id }) => id === environment)!;
+      return `: ${place.season} ${place.field}, block ${block}, .* bu/ac \\(${file}, row ${row}\\)`;
+    };
+    // Marks lie upon one another: the one farthest from its neighbours is pressed.
+    const alone = await marks.evaluateAll((all) => {
+      const places = all.map((one) => one.getBoundingClientRect());
+      const room = places.map((at) =>
+        Math.min(...places.map((of) => (of === at ? Infinity : Math.hypot(of.x - at.x, of.y - at.y)))),
+      );
+      return room.indexOf(Math.max(...room));
+    });
+    await marks.nth(alone).click({ force: true });
+    const shown = (): Promise<string> =>
+      list.evaluate((one) => (one as HTMLSelectElement).selectedOptions[0]!.text);
+    expect(await shown()).toMatch(new RegExp(named(alone)));
+
+    await list.selectOption({ value: "0" });
+    expect(await shown()).toMatch(new RegExp(named(0)));
+    const ring = figure.locator("svg circle.which-strip");
+    expect(await ring.getAttribute("transform")).toBe(await marks.first().getAttribute("transform"));
+    await list.selectOption({ value: "" });
+    expect(await ring.count()).toBe(0);
+  });
+
   it("follows a moved grain price: table, curves, flat zone and the prices that are printed", async () => {
     const { page, complaints } = await browser.open(report);
     const zone = page.locator('figure[data-chart="net-return"]').first();

@@ -1,0 +1,17 @@
+/** One strip in words: where it lies, what was sown and cut, and the row that its note is in. */
+import type { Result, StripPoint } from "../../vocabulary/result.ts";
+import type { Measures } from "../../numbers/measures.ts";
+import { placeNames } from "./places.ts";
+
+export const whichStrip = "Which strip is it?";
+
+/** @example "1.30 million: 2026 Creek, block 2, 66.2 bu/ac (strips-2026.csv, row 14)" */
+export function stripNamer(result: Result, measures: Measures): (strip: StripPoint) => string {
+  const places = placeNames(result);
+  return ({ environment, block, rateSeedsPerM2, yieldKgPerHa, file, row }) =>
+    [
+      `${measures.rate.number(rateSeedsPerM2)}: ${places.get(environment) ?? environment}`,
+      ...(block === "" ? [] : [`block ${block}`]),
+      `${measures.grainYield.text(yieldKgPerHa)} (${file}, row ${row})`,
+    ].join(", ");
+}
