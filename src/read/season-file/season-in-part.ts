@@ -94,5 +94,6 @@ function entryOf(text: string): Entry {
   return { key: String(pair.key.source), hasValue };
 }
 
+/** The first line of what the YAML reader says, as a sentence: the next ones draw the place in the file. */
 export const firstSentence = (message: string): string =>
   `${message.split("\n")[0]!.replace(/[.:]\s*$/, "")}.`;

@@ -6,6 +6,7 @@ import { stripLastNames, stripSynonyms } from "./synonyms.ts";
 import { HeaderReader } from "../tables/headers.ts";
 import type { Sheet } from "../tables/sheet.ts";
 import { nameInTitle, yearsIn } from "../tables/beside-table.ts";
+import { sheetOnlyColumns } from "../../vocabulary/strip-plan.ts";
 import { isSpreadHeader } from "../tables/spread-columns.ts";
 import {
   isSummaryText,
@@ -17,7 +18,12 @@ import {
 
 const columns = stripColumns as readonly Column<StripColumnName>[];
 
-export const stripHeaders = new HeaderReader<StripColumnName>(columns, stripSynonyms, stripLastNames);
+export const stripHeaders = new HeaderReader<StripColumnName>(
+  columns,
+  stripSynonyms,
+  stripLastNames,
+  sheetOnlyColumns,
+);
 
 /** Columns that rates and yields are made of: a unit that is not understood there would falsify them. */
 const mustUnderstand: ReadonlySet<StripColumnName> = new Set<StripColumnName>([

@@ -82,6 +82,7 @@ export class HeaderReader<Name extends string> {
   readonly #names = new Map<string, Column<Name>>();
   readonly #unitNames = new Map<string, { column: Column<Name>; bracket: string }>();
   readonly #lastNames = new Map<string, Column<Name>>();
+  readonly #nothing: ReadonlySet<string>;
   readonly #longestFirst: string[];
   /** How many letters names have, most first. */
   readonly #lengths: readonly number[];
@@ -91,12 +92,15 @@ export class HeaderReader<Name extends string> {
   /**
    * @param synonyms  further names by column; a name of the table itself wins over them
    * @param lastNames  names of columns that tell the same where no other column does
+   * @param nothing  headers, written just so, that are none of the columns
    */
   constructor(
     columns: readonly Column<Name>[],
     synonyms: Partial<Record<Name, readonly string[]>> = {},
     lastNames: Partial<Record<Name, readonly string[]>> = {},
+    nothing: readonly string[] = [],
   ) {
+    this.#nothing = new Set(nothing);
     for (const column of columns)
       for (const name of lastNames[column.name] ?? []) this.#lastNames.set(plainName(name), column);
     for (const column of columns) {
@@ -181,6 +185,7 @@ export class HeaderReader<Name extends string> {
 
   #look(header: string): { column: Column<Name>; bracket: string } | null {
     const { name, bracket } = splitHeader(header);
+    if (this.#nothing.has(name.trim())) return null;
     const column = this.#names.get(plainName(name)) ?? this.#eitherName(name);
     if (column !== undefined) return { column, bracket };
     const basis = name.length > 100 ? null : moistureBasis.exec(name.trim());
