@@ -127,6 +127,7 @@ describe.skipIf(noBrowser)("the finished page", () => {
     await expect.poll(() => new URL(page.url()).hash).toBe("#grain=3.5");
     const rates = await nextRates(page);
     const shared = await browser.open(report, {}, "#grain=3.5&nonsense=1&step=9999");
+    await settled(shared.page);
     await expect.poll(() => nextRates(shared.page)).toEqual(rates);
     await expect.poll(() => shared.page.locator("#grain").inputValue()).toBe("3.5");
     expect(shared.complaints).toEqual([]);
