@@ -104,12 +104,8 @@ async function filesAt(path: string, { lots, season, region, sheet }: SharedOpti
   }
   const inside = unpackFarm([file]);
   const taken = await takeFiles(inside);
-  return inside.filter(
-    (_, index) =>
-      !(taken[index]!.as === "lots" && lots !== undefined) &&
-      !(taken[index]!.as === "season" && season !== undefined) &&
-      !(taken[index]!.as === "region" && region !== undefined),
-  );
+  const given: Partial<Record<FileKind, unknown>> = { lots, season, region };
+  return inside.filter((_, index) => given[taken[index]!.as ?? "strips"] === undefined);
 }
 
 /**

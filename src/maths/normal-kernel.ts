@@ -16,6 +16,14 @@ export function normalKernel(sd: number, step: number): Float64Array {
   return half.map((weight) => weight / total);
 }
 
+/** What values come to at one place under a kernel of `normalKernel`; the outermost stand for those beyond the ends. */
+export function smoothedAt(values: ArrayLike<number>, place: number, half: Float64Array): number {
+  let sum = 0;
+  for (let d = 1 - half.length; d < half.length; d++)
+    sum += half[Math.abs(d)]! * values[Math.min(Math.max(place + d, 0), values.length - 1)]!;
+  return sum;
+}
+
 /** A wide kernel at every second step: sums over a smooth function are then as near. */
 export interface Smoother {
   /** Weights at 0, 1, 2 … strides; with both sides they sum to 1. */

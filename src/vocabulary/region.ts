@@ -7,6 +7,11 @@
 import type { CropName } from "./crops.ts";
 import type { GroundKind } from "./ground-words.ts";
 
+/** Level of the intervals that a region tells. */
+export const regionLevel = 0.8;
+/** So much more water is what a change of the need with water is told for. */
+export const moreWaterMm = 100;
+
 /**
  * The strips of one variety in one field and season as a few sums, levels of blocks taken off: for a curve f at the rates,
  * the residual sum of squares is total − 2 Σ cross·f + Σ Σ f·weight·f. They are sufficient for every curve that is weighed.
@@ -96,7 +101,7 @@ export interface GroundShift extends NeedShift {
   against: GroundKind;
 }
 
-/** The need with 100 mm more water, by farms that noted unlike seasons. */
+/** The need with `moreWaterMm` more water, by farms that noted unlike seasons. */
 export interface WaterShift extends NeedShift {
   seasons: number;
 }

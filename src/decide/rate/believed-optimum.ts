@@ -1,6 +1,6 @@
 /** Where the expected curve of yield or money is highest, and how sure that is. */
 import type { Belief, Interval, Optimum } from "../../vocabulary/result.ts";
-import { indexOfBest, rateOfBest } from "./curve-table.ts";
+import { indexOfBest, rateOfBest, weightedInterval } from "./curve-table.ts";
 
 /** @returns the reason why no rate can be named where fewer than three were tested */
 export function believedOptimum(belief: Belief, expected: ArrayLike<number>, interval: Interval): Optimum {
@@ -38,3 +38,11 @@ export const withinTested = (
   ...(interval.lower > lowest ? {} : { openBelow: true }),
   ...(interval.upper < highest ? {} : { openAbove: true }),
 });
+
+/** Where the middle `level` of the curves' best rates lies, weighed as they are believed. */
+export const intervalOfBest = (
+  bestRates: Float64Array,
+  weights: Float64Array,
+  level: number,
+  belief: Pick<Belief, "testedSeedsPerM2">,
+): Interval => withinTested({ level, ...weightedInterval(bestRates, weights, level) }, belief);

@@ -7,8 +7,8 @@
 import type { Belief, Interval, LodgingCeiling, NextRate, Optimum, Reason } from "../../vocabulary/result.ts";
 import type { Lot, Settings } from "../../vocabulary/settings.ts";
 import { evidenceWord, noResponseLimit } from "./evidence.ts";
-import { bestRates, indexOfBest, rateOfBest, valueAt, weightedInterval } from "./curve-table.ts";
-import { believedOptimum, withinTested } from "./believed-optimum.ts";
+import { bestRates, indexOfBest, rateOfBest, valueAt } from "./curve-table.ts";
+import { believedOptimum, intervalOfBest } from "./believed-optimum.ts";
 import { keepLowest, lowestRate } from "./lowest-rate.ts";
 import { worthOfMove } from "./moves.ts";
 import { netOf, type NetReturns } from "./net-return.ts";
@@ -43,7 +43,7 @@ export function chooseRate(
   const { rates, weights, expected, byCurve, yields } = net;
   const [narrow, wide] = settings.intervalLevels;
   const intervalOf = (values: Float64Array, level: number): Interval =>
-    withinTested({ level, ...weightedInterval(values, weights, level) }, belief);
+    intervalOfBest(values, weights, level, belief);
   const best = bestRates(rates, byCurve);
   const intervals = [narrow, wide].map((level) => intervalOf(best, level));
   const economicOptimum = believedOptimum(belief, expected, intervals[1]!);

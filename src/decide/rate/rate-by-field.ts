@@ -10,8 +10,8 @@ import type { Belief, FieldRate, FittedVariety, NextRate, RateByField } from "..
 import type { Settings } from "../../vocabulary/settings.ts";
 import { rateOnPlannedDate } from "../drill/late-seeding.ts";
 import { sowLot } from "../drill/sowing.ts";
-import { believedOptimum, withinTested } from "./believed-optimum.ts";
-import { bestRates, valueAt, weightedInterval } from "./curve-table.ts";
+import { believedOptimum, intervalOfBest } from "./believed-optimum.ts";
+import { bestRates, valueAt } from "./curve-table.ts";
 import { worthOfMove } from "./moves.ts";
 import { keepLowest, lowestRate } from "./lowest-rate.ts";
 import { netReturnsOfFields, type NetReturns, type VarietyPrices } from "./net-return.ts";
@@ -81,8 +81,7 @@ function rateOfField(
   const { rates, expected, weights } = net;
   const [narrow, wide] = settings.intervalLevels;
   const best = bestRates(rates, net.byCurve);
-  const interval = (level: number): FieldRate["likely"] =>
-    withinTested({ level, ...weightedInterval(best, weights, level) }, belief);
+  const interval = (level: number): FieldRate["likely"] => intervalOfBest(best, weights, level, belief);
   const economicOptimum = believedOptimum(belief, expected, interval(wide));
   const wanted = economicOptimum.kind === "none" ? oneRate : economicOptimum.rateSeedsPerM2;
   const target = keptUnder(ceiling, wanted);

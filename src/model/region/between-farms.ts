@@ -9,7 +9,7 @@
  * computation in the tests says that both hold.
  */
 import { logOn, type LogAxis } from "../../maths/log-axis.ts";
-import { normalKernel } from "../../maths/normal-kernel.ts";
+import { normalKernel, smoothedAt } from "../../maths/normal-kernel.ts";
 import type { FarmsUnlike } from "../../vocabulary/region.ts";
 import { oddSdLog, oddShare } from "../beliefs/lean-on-region.ts";
 import type { NeedLikelihood } from "./farm-likelihoods.ts";
@@ -103,16 +103,9 @@ function smooth(all: readonly NeedLikelihood[], axis: LogAxis, sd: number): Floa
   const J = axis.count;
   const smoothed = new Float64Array(all.length * J);
   all.forEach(({ values }, p) => {
-    for (let j = 0; j < J; j++) {
-      let sum = 0;
-      for (const [kernel, share] of [
-        [usual, 1 - oddShare],
-        [odd, oddShare],
-      ] as const)
-        for (let d = 1 - kernel.length; d < kernel.length; d++)
-          sum += share * kernel[Math.abs(d)]! * values[Math.min(Math.max(j + d, 0), J - 1)]!;
-      smoothed[p * J + j] = sum;
-    }
+    for (let j = 0; j < J; j++)
+      smoothed[p * J + j] =
+        (1 - oddShare) * smoothedAt(values, j, usual) + oddShare * smoothedAt(values, j, odd);
   });
   return smoothed;
 }

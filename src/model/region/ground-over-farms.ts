@@ -7,10 +7,19 @@
  */
 import { normalQuantile } from "../../maths/distributions.ts";
 import { logOn, placesOn, type LogAxis } from "../../maths/log-axis.ts";
-import { normalKernel } from "../../maths/normal-kernel.ts";
+import { groupBy } from "../../maths/group-by.ts";
+import { normalKernel, smoothedAt } from "../../maths/normal-kernel.ts";
 import { bell } from "../../maths/normal-weights.ts";
 import type { GroundKind } from "../../vocabulary/ground-words.ts";
-import type { GroundShift, NeedShift, SharedFarm, SharedSums, WaterShift } from "../../vocabulary/region.ts";
+import {
+  moreWaterMm,
+  regionLevel,
+  type GroundShift,
+  type NeedShift,
+  type SharedFarm,
+  type SharedSums,
+  type WaterShift,
+} from "../../vocabulary/region.ts";
 import { oddShare } from "../beliefs/lean-on-region.ts";
 import type { CurveGrid } from "../beliefs/curve-grid.ts";
 import type { GridLikelihood, RayLikelihood } from "../beliefs/grid-likelihood.ts";
@@ -33,9 +42,6 @@ const betweenFarmsSds = [0.03, 0.08, 0.15, 0.25];
 const usualBetweenFarms = 0.1;
 /** Sd of log need by which a season moves all farms of a region together, whatever the water: our choice. */
 const sharedSeasonSd = 0.06;
-const per100Mm = 100;
-/** Level of the interval told. */
-const level = 0.8;
 /** Curves of less weight than this, against the likeliest, are left out. */
 const negligible = 1e-5;
 
@@ -50,39 +56,39 @@ export function groundShifts(
   curvesOf: CurvesOf,
   fewest: number,
 ): GroundShift[] {
-  const byPair = new Map<string, { ground: GroundKind; against: GroundKind; farms: number[][] }>();
-  for (const farm of farms) {
-    const kinds = [...new Set(farm.sums.flatMap(({ ground }) => ground ?? []))].sort();
-    if (kinds.length < 2) continue;
-    const onKind = kinds.map((kind) => curvesOf(sumsWhere(farm, ({ ground }) => ground === kind)));
-    kinds.forEach((ground, a) =>
-      kinds.slice(a + 1).forEach((against, offset) => {
-        const contrast = farmContrast(
-          [
-            { at: 1, of: onKind[a]! },
-            { at: 0, of: onKind[a + 1 + offset]! },
-          ],
-          before,
-        );
-        if (contrast === null) return;
-        const key = `${ground} ${against}`;
-        const pair = byPair.get(key) ?? { ground, against, farms: [] };
-        byPair.set(key, pair);
-        pair.farms.push(contrast);
-      }),
-    );
-  }
-  return [...byPair.entries()]
-    .sort(([a], [b]) => (a < b ? -1 : 1))
-    .filter(([, pair]) => pair.farms.length >= fewest)
-    .map(([, { ground, against, farms: contrasts }]) => ({
-      ground,
-      against,
-      ...overFarms(contrasts, priorSd.ground, 0),
-    }));
+  const contrasts = farms.flatMap((farm) => contrastsOfGround(farm, before, curvesOf));
+  return groupBy(contrasts, ({ ground, against }) => `${ground} ${against}`).flatMap(([, same]) => {
+    const { ground, against } = same[0]!;
+    const all = same.map(({ contrast }) => contrast);
+    return all.length < fewest ? [] : [{ ground, against, ...overFarms(all, priorSd.ground, 0) }];
+  });
 }
 
-/** How the need changes with 100 mm more water, over the farms that noted it in seasons that were unlike. */
+/** Each two kinds of ground that a farm has a variety on. */
+function contrastsOfGround(
+  farm: SharedFarm,
+  before: CurvesBefore,
+  curvesOf: CurvesOf,
+): { ground: GroundKind; against: GroundKind; contrast: number[] }[] {
+  const kinds = [...new Set(farm.sums.flatMap(({ ground }) => ground ?? []))].sort();
+  if (kinds.length < 2) return [];
+  const places = kinds.map((kind) => ({
+    kind,
+    of: curvesOf(sumsWhere(farm, ({ ground }) => ground === kind)),
+  }));
+  return places.flatMap((one, a) =>
+    places.slice(a + 1).flatMap((other) => {
+      const pair = [
+        { at: 1, of: one.of },
+        { at: 0, of: other.of },
+      ];
+      const contrast = farmContrast(pair, before);
+      return contrast === null ? [] : [{ ground: one.kind, against: other.kind, contrast }];
+    }),
+  );
+}
+
+/** How the need changes with more water, over the farms that noted it in seasons that were unlike. */
 export function waterShift(
   farms: readonly SharedFarm[],
   before: CurvesBefore,
@@ -96,15 +102,16 @@ export function waterShift(
     if (levels.length < 2) continue;
     const middle = levels.reduce((sum, level) => sum + level, 0) / levels.length;
     const places = levels.map((level) => ({
-      at: (level - middle) / per100Mm,
+      at: (level - middle) / moreWaterMm,
       of: curvesOf(sumsWhere(farm, ({ waterMm }) => waterMm === level)),
     }));
     const contrast = farmContrast(places, before);
     if (contrast === null) continue;
     contrasts.push(contrast);
-    const seasons = new Map(farm.sums.flatMap(({ season, waterMm }) => (waterMm ? [[season, waterMm]] : [])));
-    for (const [season, waterMm] of seasons)
-      seen.push({ season: season!, x: (waterMm! - middle) / per100Mm });
+    const bySeason = new Map(
+      farm.sums.flatMap(({ season, waterMm }) => (waterMm === undefined ? [] : [[season, waterMm] as const])),
+    );
+    for (const [season, waterMm] of bySeason) seen.push({ season, x: (waterMm - middle) / moreWaterMm });
   }
   if (contrasts.length < fewest) return null;
   return {
@@ -262,7 +269,7 @@ export function overFarms(
   const mean = average(({ shift }) => shift);
   const variance = average(({ shift }) => (shift - mean) ** 2) + shifts.step ** 2 / 12;
   const standardError = Math.sqrt(variance + sharedVariance);
-  const reach = normalQuantile((1 + level) / 2) * standardError;
+  const reach = normalQuantile((1 + regionLevel) / 2) * standardError;
   return {
     farms: contrasts.length,
     logShift: rounded(mean),
@@ -277,11 +284,5 @@ const weightedMean = (values: readonly number[], weights: readonly number[]): nu
   values.reduce((sum, value, s) => sum + value * weights[s]!, 0) /
   weights.reduce((sum, weight) => sum + weight, 0);
 
-function smoothedAt(values: readonly number[], s: number, kernel: Float64Array): number {
-  let sum = 0;
-  for (let d = 1 - kernel.length; d < kernel.length; d++)
-    sum += kernel[Math.abs(d)]! * values[Math.min(Math.max(s + d, 0), values.length - 1)]!;
-  return sum;
-}
-
-const rounded = (value: number): number => Number(value.toPrecision(6));
+/** As many digits as a region publishes. */
+export const rounded = (value: number): number => Number(value.toPrecision(6));

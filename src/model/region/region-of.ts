@@ -2,12 +2,18 @@
 import { logOn, type LogAxis } from "../../maths/log-axis.ts";
 import { normalCdf } from "../../maths/distributions.ts";
 import { groupBy } from "../../maths/group-by.ts";
-import type { NormalPart, Region, RegionVariety, SharedFarm } from "../../vocabulary/region.ts";
+import {
+  regionLevel,
+  type NormalPart,
+  type Region,
+  type RegionVariety,
+  type SharedFarm,
+} from "../../vocabulary/region.ts";
 import { usualNeed, type Settings } from "../../vocabulary/settings.ts";
 import { engineVersion } from "../../version.ts";
 import { compareFarms } from "./between-farms.ts";
 import { marksOf } from "./farm-evidence.ts";
-import { groundShifts, waterShift, type CurvesOf } from "./ground-over-farms.ts";
+import { groundShifts, rounded, waterShift, type CurvesOf } from "./ground-over-farms.ts";
 import { curveLikelihoods, needLikelihoods, regionGrid } from "./farm-likelihoods.ts";
 import { responseOverFarms, type ResponseOverFarms } from "./response-over-farms.ts";
 
@@ -90,17 +96,14 @@ function tellVariety(
     testedSeedsPerM2: [rates[0]!, rates.at(-1)!],
     testedRates: rates.length,
     needSeedsPerM2: rounded(Math.exp(quantile(need, 0.5))),
-    lowerSeedsPerM2: rounded(Math.exp(quantile(need, (1 - level) / 2))),
-    upperSeedsPerM2: rounded(Math.exp(quantile(need, (1 + level) / 2))),
+    lowerSeedsPerM2: rounded(Math.exp(quantile(need, (1 - regionLevel) / 2))),
+    upperSeedsPerM2: rounded(Math.exp(quantile(need, (1 + regionLevel) / 2))),
     need,
     lossMedian: rounded(lossMedian),
     lossSdLog: rounded(lossSdLog),
     noResponseChance: rounded(noResponseChance),
   };
 }
-
-/** Level of the interval told. */
-const level = 0.8;
 
 /** Quantile of a mixture of normal parts, by halving. */
 export function quantile(parts: readonly NormalPart[], p: number): number {
@@ -118,8 +121,6 @@ export function quantile(parts: readonly NormalPart[], p: number): number {
   }
   return (low + high) / 2;
 }
-
-const rounded = (value: number): number => Number(value.toPrecision(6));
 
 /** Probabilities along an axis as a few normal parts of equal share, each with the mean and the sd of its stretch. */
 export function normalParts(probabilities: Float64Array, axis: LogAxis): NormalPart[] {

@@ -45,7 +45,6 @@ export class StripReader {
   readonly #lodgings = new Map<string, LodgingScore | null>();
   readonly #lodgingWords = new Map<string, number | null>();
   readonly #named = new Map<string, string>();
-  /** Whether any stand was counted along the row, and any of these with a spacing that the file does not give. */
   /** Columns that were counted along the row, and whose row spacing was used. */
   readonly #alongRow = new Map<"rate" | "stand", "own-spacing" | "settings-spacing">();
 

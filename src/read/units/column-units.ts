@@ -140,16 +140,16 @@ const rate: Quantity = {
     /viable|pure|live|pls|seeds?|sds|kernels?|keimfähige|keimf|kf|körner|kö|grains?|gr(?=\/)|graines?|semillas?|granos?|viables?/g,
 };
 
-/** Rates of strips are also counted along the row, and brought to an area by the row spacing. */
-const seedsAlongRow: ColumnUnit[] = [
+/** Counts along the row, which the row spacing brings to an area. */
+const alongRow = (what: string): ColumnUnit[] => [
   {
-    name: "seeds/ft of row",
+    name: `${what}/ft of row`,
     also: ["/ft", "/ftofrow", "/ftrow", "/rowft", "/rowfoot"],
     toOurs: (value) => value / metresPerFoot,
     alongRow: true,
   },
   {
-    name: "seeds/m of row",
+    name: `${what}/m of row`,
     also: ["/m", "/mofrow", "/mrow", "/rowm", "/metreofrow", "/meterofrow", "/lfdm", "/ml"],
     toOurs: asIs,
     alongRow: true,
@@ -164,7 +164,7 @@ const seedsAlongRow: ColumnUnit[] = [
  */
 export const quantities = {
   rate,
-  stripRate: { ...rate, units: [...rate.units, ...seedsAlongRow] },
+  stripRate: { ...rate, units: [...rate.units, ...alongRow("seeds")] },
   yield: {
     units: [
       ...weightPerArea,
@@ -221,21 +221,7 @@ export const quantities = {
   sharePct: percent(1, 100),
   groundCover: percent(-Infinity, Infinity),
   stand: {
-    units: [
-      ...perArea("plants"),
-      {
-        name: "plants/ft of row",
-        also: ["/ft", "/ftofrow", "/ftrow", "/rowft", "/rowfoot"],
-        toOurs: (value) => value / metresPerFoot,
-        alongRow: true,
-      },
-      {
-        name: "plants/m of row",
-        also: ["/m", "/mofrow", "/mrow", "/rowm", "/metreofrow", "/meterofrow", "/lfdm", "/ml"],
-        toOurs: asIs,
-        alongRow: true,
-      },
-    ],
+    units: [...perArea("plants"), ...alongRow("plants")],
     bare: {
       us: [
         { unit: "plants/ft2", from: -Infinity, to: 500 },

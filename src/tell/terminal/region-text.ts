@@ -1,10 +1,10 @@
 /** What `stripcurve region` shows: each variety over all farms. */
 import { measuresOf } from "../../numbers/measures.ts";
 import { counted, percent } from "../../numbers/written-numbers.ts";
-import type { Region } from "../../vocabulary/region.ts";
+import { regionLevel, type Region } from "../../vocabulary/region.ts";
 import { defaultsIn, type UnitChoice } from "../../vocabulary/settings.ts";
 import { groundShiftText, waterShiftText } from "../wording/elsewhere.ts";
-import { bareRate } from "../wording/optimum.ts";
+import { bareRate, rangeName } from "../wording/optimum.ts";
 import { plainLine } from "../plain-text.ts";
 import { indented, textTable, type TextStyle } from "./text-table.ts";
 
@@ -26,7 +26,7 @@ export function regionText(region: Region, units: UnitChoice, style: TextStyle):
   const columns = [
     { heading: "variety" },
     { heading: "need", align: "right" as const },
-    { heading: "80% range", align: "right" as const },
+    { heading: rangeName(regionLevel, measures), align: "right" as const },
     { heading: `lost ${percent(0.4, measures.style)} below it`, align: "right" as const },
     { heading: "farms", align: "right" as const },
     { heading: "seasons", align: "right" as const },

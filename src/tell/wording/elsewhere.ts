@@ -2,7 +2,13 @@
 import type { Measures } from "../../numbers/measures.ts";
 import { capitalized, chance, counted, percent } from "../../numbers/written-numbers.ts";
 import { groundKindOf, type GroundKind } from "../../vocabulary/ground-words.ts";
-import type { GroundShift, NeedShift, WaterShift } from "../../vocabulary/region.ts";
+import {
+  moreWaterMm,
+  regionLevel,
+  type GroundShift,
+  type NeedShift,
+  type WaterShift,
+} from "../../vocabulary/region.ts";
 import type { OtherPlace, RateElsewhere, Result } from "../../vocabulary/result.ts";
 import { bestOf } from "./by-field.ts";
 import { likelyRange, rangeName } from "./optimum.ts";
@@ -20,9 +26,6 @@ const onGround: Record<GroundKind, string> = {
   slope: "on the slope",
 };
 
-/** Level of the range told of a shift. */
-const level = 0.8;
-
 /** What the region knows of two kinds of ground: "On the hill 14% less seed is needed than on level ground (80% range …; 12 farms)." */
 export const groundShiftText = ({ ground, against, ...shift }: GroundShift, measures: Measures): string =>
   `${capitalized(onGround[ground])} ${needChange(shift, measures)} than ${onGround[against]} (${rangeAndFarms(shift, measures)}).`;
@@ -32,7 +35,7 @@ const waterDoubt = 200;
 
 /** What it knows of water. */
 export const waterShiftText = ({ seasons, ...shift }: WaterShift, measures: Measures): string =>
-  `With ${measures.water.text(100, waterDoubt)} more water ${needChange(shift, measures)} (${rangeAndFarms(shift, measures)}, ${counted(seasons, "season", measures.style)}).`;
+  `With ${measures.water.text(moreWaterMm, waterDoubt)} more water ${needChange(shift, measures)} (${rangeAndFarms(shift, measures)}, ${counted(seasons, "season", measures.style)}).`;
 
 function needChange({ logShift }: NeedShift, measures: Measures): string {
   const change = Math.exp(logShift) - 1;
@@ -41,7 +44,7 @@ function needChange({ logShift }: NeedShift, measures: Measures): string {
 
 function rangeAndFarms({ farms, lower, upper, betweenFarmsSdLog }: NeedShift, measures: Measures): string {
   const [least, most] = [lower, upper].map((log) => signed(Math.exp(log) - 1, measures));
-  return `${rangeName(level, measures)} ${least} to ${most}; ${counted(farms, "farm", measures.style)}, which differ in it by about ${measures.share(betweenFarmsSdLog)}`;
+  return `${rangeName(regionLevel, measures)} ${least} to ${most}; ${counted(farms, "farm", measures.style)}, which differ in it by about ${measures.share(betweenFarmsSdLog)}`;
 }
 
 const signed = (share: number, { style }: Measures): string =>

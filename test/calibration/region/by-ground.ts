@@ -16,12 +16,12 @@ import type { Interval } from "../../../src/vocabulary/result.ts";
 import { defaultSettings } from "../../../src/vocabulary/settings.ts";
 import { factsOf, noQuality } from "../score-farm.ts";
 import { families, type TrueCurve } from "../truths.ts";
+import { expectedShare, growCells, seasonSd } from "./simulate-region.ts";
 
 const farms = 15;
 const seasons = 3;
-/** Sds of log need: of the hill in a region, of the hill between farms, of farms, and of seasons. */
-const [hillSd, hillOnFarmSd, farmSd, seasonSd] = [0.2, 0.08, 0.08, 0.06];
-const rates = [0.8, 1.1, 1.4, 1.7, 2].map((million) => fromPerAcre(million * 1e6));
+/** Sds of log need: of the hill in a region, of the hill between farms, and of farms. */
+const [hillSd, hillOnFarmSd, farmSd] = [0.2, 0.08, 0.08];
 const farmYield = fromBushelsPerAcre(60, 60);
 const settings = { ...defaultSettings, rateNowSeedsPerM2: fromPerAcre(1.3e6) };
 
@@ -82,7 +82,7 @@ export function scoreGround(number: number): GroundScore {
     const variety = varieties.find((one) => one.variety === belief.variety)!;
     const earned = belief.ratesSeedsPerM2.map(
       (seeds) =>
-        leaning.grainPricePerKg * expectedYield(variety, there, seeds) -
+        leaning.grainPricePerKg * farmYield * expectedShare(variety.curve, variety.logNeed + there, seeds) -
         10 * leaning.seedPricePerThousand * seeds,
     );
     const most = Math.max(...earned);
@@ -110,28 +110,9 @@ function growOn(
     const together = seasonSd * drawNormal(draw);
     return varieties.map(({ variety, logNeed, curve }) => {
       const need = Math.exp(logNeed + offset + together + seasonSd * drawNormal(draw));
-      const cells = ["1", "2", "3"].flatMap((block) => {
-        const level = 1 + 0.04 * drawNormal(draw);
-        return rates.map((rateSeedsPerM2) => ({
-          block,
-          rateSeedsPerM2,
-          strips: 1,
-          meanYieldKgPerHa: farmYield * (curve(rateSeedsPerM2 / need) + level - 1 + 0.05 * drawNormal(draw)),
-        }));
-      });
+      const cells = growCells(curve, need, farmYield, 0.05, draw);
       const environment = `${season} ${ground}`;
       return { variety, environment, season, field: ground, groundKind: ground, cells, withinCellSs: 0 };
     });
   });
-}
-
-/** Averaged over the seasons that may come. */
-function expectedYield({ logNeed, curve }: TrueVariety, offset: number, seeds: number): number {
-  let [sum, weights] = [0, 0];
-  for (let z = -3; z <= 3.001; z += 0.5) {
-    const weight = Math.exp((-z * z) / 2);
-    sum += weight * curve(seeds / Math.exp(logNeed + offset + z * Math.SQRT2 * seasonSd));
-    weights += weight;
-  }
-  return (farmYield * sum) / weights;
 }

@@ -67,7 +67,8 @@ export interface RegionFarm {
 }
 
 const rates = [0.8, 1.1, 1.4, 1.7, 2].map((million) => fromPerAcre(million * 1e6));
-const seasonSd = 0.06;
+/** Sd of log need between seasons, of the farm and of each variety on its own. */
+export const seasonSd = 0.06;
 
 /** The same family, seasons and number give the same region on every machine of one kind. */
 export function simulateRegion(family: RegionFamily, seasons: number, number: number): RegionFarm[] {
@@ -118,35 +119,47 @@ function growFarm(
     const sd = family.errorSd(draw);
     for (const { variety, curve, logNeed } of own) {
       const need = Math.exp(logNeed + together + seasonSd * drawNormal(draw));
-      const found: RateCell[] = [];
-      for (let b = 1; b <= 3; b++) {
-        const level = 1 + 0.04 * drawNormal(draw);
-        for (const rate of rates)
-          found.push({
-            block: String(b),
-            rateSeedsPerM2: rate,
-            strips: 1,
-            meanYieldKgPerHa: farmYield * (curve(rate / need) + level - 1 + sd * drawNormal(draw)),
-          });
-      }
+      const found = growCells(curve, need, farmYield, sd, draw);
       const season = 2020 + s;
       cells.push({ variety, environment: `${season}`, season, cells: found, withinCellSs: 0 });
     }
   }
-  const spread = Math.SQRT2 * seasonSd;
   return {
     cells,
     varieties: own.map(({ variety, curve, logNeed }) => ({
       variety,
-      expectedYield: (rate) => {
-        let [sum, weights] = [0, 0];
-        for (let z = -3; z <= 3.001; z += 0.5) {
-          const weight = Math.exp((-z * z) / 2);
-          sum += weight * curve(rate / Math.exp(logNeed + z * spread));
-          weights += weight;
-        }
-        return (farmYield * sum) / weights;
-      },
+      expectedYield: (rate) => farmYield * expectedShare(curve, logNeed, rate),
     })),
   };
+}
+
+/** Three blocks of strips at every rate. */
+export function growCells(
+  curve: TrueCurve,
+  need: number,
+  farmYield: number,
+  sd: number,
+  draw: Random,
+): RateCell[] {
+  return ["1", "2", "3"].flatMap((block) => {
+    const level = 1 + 0.04 * drawNormal(draw);
+    return rates.map((rate) => ({
+      block,
+      rateSeedsPerM2: rate,
+      strips: 1,
+      meanYieldKgPerHa: farmYield * (curve(rate / need) + level - 1 + sd * drawNormal(draw)),
+    }));
+  });
+}
+
+/** Share of the top yield, averaged over the seasons that may come. */
+export function expectedShare(curve: TrueCurve, logNeed: number, rate: number): number {
+  const spread = Math.SQRT2 * seasonSd;
+  let [sum, weights] = [0, 0];
+  for (let z = -3; z <= 3.001; z += 0.5) {
+    const weight = Math.exp((-z * z) / 2);
+    sum += weight * curve(rate / Math.exp(logNeed + z * spread));
+    weights += weight;
+  }
+  return sum / weights;
 }
