@@ -3,18 +3,17 @@
  *
  * The farm's own believable curves decide, each with its need changed by what farms of the region showed side by side.
  */
+import { mean } from "simple-statistics";
 import { normalCdf } from "../../maths/distributions.ts";
 import { bell, normalise } from "../../maths/normal-weights.ts";
 import { groundKindOf, groundKinds, type GroundKind } from "../../vocabulary/ground-words.ts";
-import type { NeedShift, RegionNeeds } from "../../vocabulary/region.ts";
+import { moreWaterMm, type NeedShift, type RegionNeeds } from "../../vocabulary/region.ts";
 import type { Belief, FittedVariety, NextRate, OtherPlace, RateElsewhere } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
-import { believedOptimum, withinTested } from "./believed-optimum.ts";
-import { bestRates, weightedInterval } from "./curve-table.ts";
-import { netReturnsOfFields, type NetReturns, type VarietyPrices } from "./net-return.ts";
+import { believedOptimum, intervalOfBest } from "./believed-optimum.ts";
+import { bestRates } from "./curve-table.ts";
+import { netReturnsOfFields, type VarietyPrices } from "./net-return.ts";
 
-/** A dry and a wet season: so much water below and above what the strips had, as the region's shift is told for. */
-const unlikeMm = 100;
 /** Places at which a shift that is not surely known is looked at, in its sd. */
 const nodes = [-1.6, -0.8, 0, 0.8, 1.6];
 const nodeWeights = normalise(nodes.map((z) => bell(z, 1)));
@@ -79,7 +78,7 @@ const opposite = (shift: NeedShift): NeedShift => ({
 const withOtherWater = ({ water }: RegionNeeds): Known[] =>
   water === null
     ? []
-    : [-unlikeMm, unlikeMm].map((moreMm) => ({
+    : [-moreWaterMm, moreWaterMm].map((moreMm) => ({
         where: { kind: "water", moreMm },
         shift: moreMm < 0 ? opposite(water) : water,
       }));
@@ -92,54 +91,54 @@ function rateAt(
   settings: Settings,
 ): RateElsewhere {
   const spread = Math.hypot(sd, betweenFarmsSdLog);
-  const net = netElsewhere(
-    belief,
+  const nets = netReturnsOfFields(
+    withNeedsShifted(
+      belief,
+      nodes.map((z) => logShift + z * spread),
+    ),
     prices,
-    nodes.map((z) => logShift + z * spread),
+    nodes.map(() => belief.meanYieldKgPerHa),
+  );
+  const best = joined(nets.map(({ rates, byCurve }) => bestRates(rates, byCurve)));
+  const weights = joined(nets.map((net, i) => net.weights.map((weight) => weight * nodeWeights[i]!)));
+  const expected = belief.ratesSeedsPerM2.map((_, x) =>
+    nets.reduce((sum, net, i) => sum + nodeWeights[i]! * net.expected[x]!, 0),
   );
   const [narrow, wide] = settings.intervalLevels;
-  const best = bestRates(net.rates, net.byCurve);
-  const interval = (level: number): RateElsewhere["likely"] =>
-    withinTested({ level, ...weightedInterval(best, net.weights, level) }, belief);
   return {
     where,
     farms,
     logShift,
     chance: normalCdf(Math.abs(logShift) / spread),
-    economicOptimum: believedOptimum(belief, net.expected, interval(wide)),
-    likely: interval(narrow),
+    economicOptimum: believedOptimum(belief, expected, intervalOfBest(best, weights, wide, belief)),
+    likely: intervalOfBest(best, weights, narrow, belief),
   };
 }
 
-/** Net returns of all curves at each of the shifts, at the farm's own level of yield. */
-function netElsewhere(
-  belief: Belief,
-  prices: VarietyPrices,
-  logShifts: readonly number[],
-): Pick<NetReturns, "rates" | "weights" | "expected" | "byCurve"> {
+function joined(parts: readonly Float64Array[]): Float64Array {
+  const all = new Float64Array(parts.reduce((sum, { length }) => sum + length, 0));
+  let at = 0;
+  for (const part of parts) {
+    all.set(part, at);
+    at += part.length;
+  }
+  return all;
+}
+
+/** No price is in it, and its yields are worked out once for each belief as it is known again: so a moved price finds it here. */
+const known = new WeakMap<Belief, Map<string, Belief>>();
+
+/** The same curves on fields of their own, one for each shift of the need. */
+function withNeedsShifted(belief: Belief, logShifts: readonly number[]): Belief {
+  const ofBelief = known.get(belief) ?? new Map<string, Belief>();
+  known.set(belief, ofBelief);
+  const key = logShifts.join();
   const places = belief.fieldShifts.length === 0 ? [[0]] : belief.fieldShifts;
-  const shifted: Belief = {
+  const shifted = ofBelief.get(key) ?? {
     ...belief,
     fields: logShifts.map((_, i) => `shift ${i + 1}`),
     fieldShifts: places.map((shifts) => logShifts.map((shift) => mean(shifts) + shift)),
   };
-  const nets = netReturnsOfFields(
-    shifted,
-    prices,
-    logShifts.map(() => belief.meanYieldKgPerHa),
-  );
-  const rates = belief.ratesSeedsPerM2;
-  return {
-    rates,
-    weights: Float64Array.from(
-      nets.flatMap(({ weights }, i) => Array.from(weights, (w) => w * nodeWeights[i]!)),
-    ),
-    expected: Float64Array.from(rates, (_, x) =>
-      nets.reduce((sum, { expected }, i) => sum + nodeWeights[i]! * expected[x]!, 0),
-    ),
-    byCurve: Float64Array.from(nets.flatMap(({ byCurve }) => Array.from(byCurve))),
-  };
+  ofBelief.set(key, shifted);
+  return shifted;
 }
-
-const mean = (values: readonly number[]): number =>
-  values.reduce((sum, value) => sum + value, 0) / values.length;
