@@ -76,7 +76,7 @@ const { chunks, entries } = await classicChunks({
   alias: { ...shared.alias, proj4: at("src/build/no-projections.mjs") },
 });
 const pageAndWorker = {
-  chunks: await Promise.all(chunks.map((chunk) => smaller(chunk, at("node_modules/.cache/smaller")))),
+  chunks: await Promise.all(chunks.map(smaller)),
   entries,
 };
 writeFileSync(at("dist/page.js"), scriptOf(pageAndWorker.chunks, pageAndWorker.entries.page));
