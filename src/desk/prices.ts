@@ -1,6 +1,7 @@
 /** Step 3: what only the person knows: prices, dates and seed lots. What nobody gives is assumed, and said to be. */
 import { seasonEntries } from "../read/season-file/season-entries.ts";
-import { lotColumns, type LotColumnName } from "../read/strips/columns.ts";
+import type { LotColumnName } from "../read/strips/columns.ts";
+import { lotHeaders } from "../read/strips/lots-header.ts";
 import { crops } from "../vocabulary/crops.ts";
 import type { Desk, Step } from "./desk.ts";
 import { button, element, labelled } from "./element.ts";
@@ -104,19 +105,6 @@ const sizes: readonly LotColumnName[] = ["seeds_per_lb", "seeds_per_kg", "tkw_g"
 /** Units that a price of seed is mostly in. */
 const priceUnits = { us: ["$/bu", "$/lb", "$/cwt"], metric: ["€/kg", "€/dt", "€/t"] } as const;
 
-const spaced = (text: string): string =>
-  text
-    .replace(/[([].*$/, "")
-    .trim()
-    .toLowerCase()
-    .replace(/[\s._-]+/g, " ");
-
-/** The column of a lots table that a header means; null for one that is not known. */
-const columnOf = (header: string): LotColumnName | null =>
-  lotColumns.find(({ name, also, unitNames }) =>
-    [name, ...also, ...Object.keys(unitNames)].some((each) => spaced(each) === spaced(header)),
-  )?.name ?? null;
-
 function lotForms(desk: Desk): HTMLElement[] {
   const { book, answer } = desk;
   const system = answer?.units === "metric" ? "metric" : "us";
@@ -146,10 +134,10 @@ function lotForms(desk: Desk): HTMLElement[] {
     ];
   }
   const header = sheet.rows[0] ?? [];
-  const columns = header.map(columnOf);
+  const columns = header.map((text) => lotHeaders.nameOf(text));
   const varietyColumn = Math.max(0, columns.indexOf("variety"));
   const missing = askedColumns[system].filter((text) => {
-    const column = columnOf(text)!;
+    const column = lotHeaders.nameOf(text)!;
     return !columns.some((one) => one === column || (one !== null && [one, column].every(isSize)));
   });
   const rowOf = (variety: string): number => {
@@ -218,7 +206,7 @@ function lotField(
   value: string,
   hand: (typed: string) => void,
 ): HTMLElement {
-  const column = columnOf(header);
+  const column = lotHeaders.nameOf(header);
   const name = column === null ? undefined : lotFields[column];
   const unit = /[([](.*)[)\]]/.exec(header)?.[1] ?? "";
   const field = typedField(`${variety} ${column ?? header}`, value, (typed) => hand(typed.trim()), {
