@@ -93,9 +93,8 @@ export async function readClients(
       if (await isStray(entry)) others.push(entry.path);
       else strips.push(entry);
     }
-    const { sound, damaged } = await damagedApart(strips, name);
+    const { tables, lots, second, damaged } = await tablesApart(strips, inside.lots, name);
     troubles.push(...damaged);
-    const { tables, lots, second } = await lotsApart(sound, inside.lots);
     if (tables.length === 0) {
       const found = [...others, ...strips.map(({ path: own }) => own), inside.lots, inside.season].flatMap(
         (one) => (one === undefined ? [] : fileBaseName(one)),
@@ -153,61 +152,60 @@ const secondFile = (path: string, read: { name: string }): ClientTrouble => ({
   message: secondOfItsKind(read.name),
 });
 
-/** A client's tables without those of lots, whatever their names; of several the first is read, `lots.csv` before others. */
-async function lotsApart(
-  strips: readonly FolderEntry[],
+/** A client's tables of strips, and what the others are. */
+interface TablesApart {
+  tables: FolderEntry[];
+  lots: string | undefined;
+  second: ClientTrouble[];
+  /** Those that hold neither strips nor lots, and what is the matter with each. */
+  damaged: ClientTrouble[];
+}
+
+/**
+ * Tells a client's tables apart, whatever their names: of several of lots the first is read, `lots.csv` before others. One
+ * table alone, and several of which none holds anything, are taken for strips, so that reading them says what is wrong.
+ */
+async function tablesApart(
+  entries: readonly FolderEntry[],
   named: string | undefined,
-): Promise<{ tables: FolderEntry[]; lots: string | undefined; second: ClientTrouble[] }> {
-  const ofLots = new Set<FolderEntry>();
-  if (strips.length > 1) for (const entry of strips) if (await isOfLots(entry)) ofLots.add(entry);
-  const [first] = ofLots;
-  const lots = named ?? first?.path;
+  folder: string,
+): Promise<TablesApart> {
+  const looked: { entry: FolderEntry; holds: "strips" | "lots" | null; problem: string }[] = [];
+  if (entries.length > 1) for (const entry of entries) looked.push({ entry, ...(await lookInto(entry)) });
+  const sound = looked.filter(({ holds }) => holds !== null);
+  if (sound.length === 0) return { tables: [...entries], lots: named, second: [], damaged: [] };
+  const ofLots = sound.length < 2 ? [] : sound.filter(({ holds }) => holds === "lots");
+  const lots = named ?? ofLots[0]?.entry.path;
   return {
-    tables: strips.filter((entry) => !ofLots.has(entry)),
+    tables: sound.filter((one) => !ofLots.includes(one)).map(({ entry }) => entry),
     lots,
-    second: [...ofLots]
-      .filter(({ path }) => path !== lots)
-      .map(({ path }) => secondFile(path, { name: fileBaseName(lots!) })),
+    second: ofLots
+      .filter(({ entry }) => entry.path !== lots)
+      .map(({ entry }) => secondFile(entry.path, { name: fileBaseName(lots!) })),
+    damaged: looked
+      .filter(({ holds }) => holds === null)
+      .map(({ entry, problem }) => ({ name: `${folder}/${entry.name}`, read: "not", message: problem })),
   };
 }
 
-/** Whether all tables of a file are of lots. */
-async function isOfLots({ path }: FolderEntry): Promise<boolean> {
+/** What a file holds in any of its tables: lots only where none holds strips. */
+async function lookInto({
+  path,
+}: FolderEntry): Promise<{ holds: "strips" | "lots" | null; problem: string }> {
   try {
     const held = (await openSheets(await readInput(path))).map((sheet) => holdsWhat(sheet, noAnswers));
-    return held.includes("lots") && !held.includes("strips");
+    const holds = held.includes("strips") ? "strips" : held.includes("lots") ? "lots" : null;
+    return { holds, problem: notATable };
   } catch (error) {
-    if (error instanceof TrialError) return false;
+    if (error instanceof TrialError) return { holds: null, problem: error.message };
     throw error;
   }
-}
-
-/** Of several tables those that hold strips or lots, and what is the matter with each other; all where none does. */
-async function damagedApart(
-  entries: readonly FolderEntry[],
-  folder: string,
-): Promise<{ sound: FolderEntry[]; damaged: ClientTrouble[] }> {
-  if (entries.length < 2) return { sound: [...entries], damaged: [] };
-  const sound: FolderEntry[] = [];
-  const damaged: ClientTrouble[] = [];
-  for (const entry of entries) {
-    const name = `${folder}/${entry.name}`;
-    try {
-      const sheets = await openSheets(await readInput(entry.path));
-      if (sheets.some((sheet) => holdsWhat(sheet, noAnswers) !== null)) sound.push(entry);
-      else damaged.push({ name, read: "not", message: notATable });
-    } catch (error) {
-      if (!(error instanceof TrialError)) throw error;
-      damaged.push({ name, read: "not", message: error.message });
-    }
-  }
-  return sound.length === 0 ? { sound: [...entries], damaged: [] } : { sound, damaged };
 }
 
 /** What office programs leave beside a workbook that is open. */
 const lockFile = /^(?:~\$|\.)/;
 
-/** A text file that names no columns is somebody's note. */
+/** A text file that names no columns is somebody's note, and a lock file nobody's. */
 async function isStray({ name, path }: FolderEntry): Promise<boolean> {
   if (lockFile.test(name)) return true;
   if (!/\.txt$/i.test(name)) return false;
