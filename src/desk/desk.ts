@@ -1,8 +1,9 @@
 /** The desk as its steps see it. */
 import type { Book } from "./book.ts";
 import type { Answered } from "./errands.ts";
-import type { Engine, Packed } from "./engine.ts";
+import type { Engine } from "./engine.ts";
 import type { HarvestSheet } from "./harvest-sheet.ts";
+import type { Packed } from "./packed.ts";
 import type { Memory } from "./store.ts";
 
 export interface Desk {

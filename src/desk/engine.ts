@@ -1,13 +1,6 @@
 /** The engine behind the page: in a worker, or on the page's own thread where a browser refuses workers. */
 import type { ErrandName, Errands, Order, Provisions, Word } from "./errands.ts";
-
-/** What `src/build/desk.mjs` packed into the page. */
-export interface Packed {
-  chunks: string[];
-  entries: { page: number[]; worker: number[] };
-  built: Record<string, string>;
-  demo: Record<string, string>;
-}
+import { bytesOf, scriptOf, type Packed } from "./packed.ts";
 
 /** An errand was given up: stopped by the person, or overtaken because what lies on the desk is another. */
 export class Stopped extends Error {}
@@ -24,12 +17,8 @@ interface Side {
   end(): void;
 }
 
-/** The same as `scriptOf` of the build. */
-const scriptOf = (chunks: readonly string[], indices: readonly number[]): string =>
-  `(()=>{${indices.map((index) => chunks[index]).join("")}})();\n`;
-
 export class Engine {
-  readonly #script: string;
+  readonly #script: Uint8Array<ArrayBuffer>[];
   readonly #provisions: Provisions;
   readonly #waiting = new Map<number, Waiting>();
   #side: Side | null = null;
@@ -38,9 +27,18 @@ export class Engine {
   /** How the work runs; told in the foot of the page. */
   where: "worker" | "page" = "worker";
 
-  constructor({ chunks, entries, built }: Packed) {
-    this.#script = scriptOf(chunks, entries.worker);
-    this.#provisions = { built: { ...built, "page.js": scriptOf(chunks, entries.page) } };
+  constructor(packed: Packed) {
+    this.#script = scriptOf(packed, "worker");
+    this.#provisions = {
+      built: packed.built,
+      pageScript: bytesOf(scriptOf(packed, "page")),
+      rehearsal: packed.demo,
+    };
+  }
+
+  /** Starts the worker ahead of its first errand, which then waits for nothing. */
+  getReady(): void {
+    this.#side ??= this.#start();
   }
 
   /**
@@ -94,7 +92,7 @@ export class Engine {
 
   #inWorker(): Side | null {
     try {
-      const url = URL.createObjectURL(new Blob([this.#script], { type: "text/javascript" }));
+      const url = URL.createObjectURL(new Blob(this.#script, { type: "text/javascript" }));
       const worker = new Worker(url);
       const sent: Order[] = [];
       worker.addEventListener("message", ({ data }) => {
@@ -107,8 +105,8 @@ export class Engine {
         if (this.#heard) return;
         worker.terminate();
         this.where = "page";
-        this.#side = this.#start();
-        for (const order of sent) this.#side.say(order);
+        this.#side = null;
+        for (const order of sent) this.#say(order);
       });
       return {
         say: (message) => {
@@ -135,7 +133,7 @@ export class Engine {
       },
     });
     const script = document.createElement("script");
-    script.textContent = this.#script;
+    script.textContent = new TextDecoder().decode(bytesOf(this.#script));
     document.body.append(script);
     script.remove();
     // Between two tasks, so that the page shows what is being done before it is busy.

@@ -6,7 +6,7 @@ import { drillAdvice, drillCard } from "../farm/drill-card.ts";
 import { packFarm, unpackFarm } from "../farm/farm-archive.ts";
 import { takeFiles, type FarmFile } from "../farm/farm-files.ts";
 import { numberStyleOf } from "../farm/number-style.ts";
-import type { PageMaker } from "../farm/page-maker.ts";
+import { makesMany, type PageMaker } from "../farm/page-maker.ts";
 import { planTrial, reportPlan } from "../farm/plan-trial.ts";
 import { harvestStrips, reportHarvest } from "../farm/harvest.ts";
 import { checkFarm, readFarm, readFarmSeason, type Farm } from "../farm/read-farm.ts";
@@ -56,10 +56,13 @@ interface Known {
 }
 
 /** @param today ISO date for pages, where the person is */
-export function errandWork({ built }: Provisions, today: () => string): Work {
+export function errandWork({ built, pageScript }: Provisions, today: () => string): Work {
   let known: Known | null = null;
+  const making = makesMany({
+    builtFile: (name) => (name === "page.js" ? new TextDecoder().decode(pageScript) : (built[name] ?? "")),
+  });
   const maker = (locale: string): PageMaker => ({
-    builtFile: (name) => built[name] ?? "",
+    ...making,
     date: today(),
     numbers: numberStyleOf(locale),
   });

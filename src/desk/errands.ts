@@ -130,4 +130,8 @@ export type Word =
 /** Files of the build that the worker needs, told before its first errand. */
 export interface Provisions {
   built: Record<string, string>;
+  /** The reports' script, in UTF-8. */
+  pageScript: Uint8Array;
+  /** Files of a farm that nobody sees: what the engine does once before its first errand, it does quicker in it. */
+  rehearsal: Record<string, string>;
 }

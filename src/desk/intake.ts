@@ -2,6 +2,7 @@
 import type { FarmFile } from "../farm/farm-files.ts";
 import type { DeskFile, DeskKind } from "./book.ts";
 import type { Desk, Step } from "./desk.ts";
+import { droppedFiles } from "./dropped.ts";
 import { button, element, labelled } from "./element.ts";
 
 const kinds: Record<DeskKind, string> = {
@@ -196,7 +197,7 @@ function fileShown(desk: Desk, file: DeskFile): HTMLElement {
     ),
   );
   select.value = as ?? "";
-  const rows = sheets.reduce((sum, sheet) => sum + Math.max(0, sheet.rows.length - 1), 0);
+  const rows = sheets.reduce((sum, sheet) => sum + rowsIn(sheet), 0);
   return element(
     "li",
     {},
@@ -215,6 +216,10 @@ function fileShown(desk: Desk, file: DeskFile): HTMLElement {
   );
 }
 
+/** Rows that hold anything, the header apart. */
+const rowsIn = ({ rows }: DeskFile["sheets"][number]): number =>
+  Math.max(0, rows.filter((cells) => cells.some((cell) => cell.trim() !== "")).length - 1);
+
 function sheetShown(desk: Desk, file: DeskFile, sheet: DeskFile["sheets"][number]): HTMLElement {
   const select = element(
     "select",
@@ -230,6 +235,17 @@ function sheetShown(desk: Desk, file: DeskFile, sheet: DeskFile["sheets"][number
   return element("li", {}, element("bdi", {}, `Sheet ${sheet.tab ?? ""}`), " ", select);
 }
 
+async function takeDropped(desk: Desk, dropped: DataTransfer): Promise<void> {
+  try {
+    await takeIn(desk, await droppedFiles(dropped, mostFiles));
+  } catch {
+    desk.say(
+      "This browser does not let the page into the folder that was dropped. Press “Choose a folder”, or drop the files themselves.",
+      true,
+    );
+  }
+}
+
 function listenToDrops(desk: Desk, place: HTMLElement): void {
   const over = (isOver: boolean) => (event: Event) => {
     event.preventDefault();
@@ -239,12 +255,7 @@ function listenToDrops(desk: Desk, place: HTMLElement): void {
   document.addEventListener("dragleave", over(false));
   document.addEventListener("drop", (event) => {
     over(false)(event);
-    const entries = [...(event.dataTransfer?.items ?? [])].map((item) => item.webkitGetAsEntry?.() ?? null);
-    if (entries.some((entry) => entry?.isDirectory))
-      void Promise.all(entries.map((entry) => (entry === null ? [] : filesUnder(entry)))).then((found) =>
-        takeIn(desk, found.flat()),
-      );
-    else void takeIn(desk, [...(event.dataTransfer?.files ?? [])]);
+    if (event.dataTransfer !== null) void takeDropped(desk, event.dataTransfer);
   });
   document.addEventListener("paste", (event) => {
     const target = event.target as HTMLElement;
@@ -254,16 +265,4 @@ function listenToDrops(desk: Desk, place: HTMLElement): void {
     if (files.length > 0) void takeIn(desk, files);
     else if (/[\t,;]/.test(text)) void takeIn(desk, [new File([text], freeName(desk, "pasted", "csv"))]);
   });
-}
-
-async function filesUnder(entry: FileSystemEntry): Promise<File[]> {
-  if (entry.isFile)
-    return [await new Promise<File>((done, failed) => (entry as FileSystemFileEntry).file(done, failed))];
-  const reader = (entry as FileSystemDirectoryEntry).createReader();
-  const found: File[] = [];
-  for (;;) {
-    const some = await new Promise<FileSystemEntry[]>((done, failed) => reader.readEntries(done, failed));
-    if (some.length === 0 || found.length > mostFiles) return found;
-    for (const one of some) found.push(...(await filesUnder(one)));
-  }
 }

@@ -1,15 +1,15 @@
 /** Entry of the desk: unpacks the engine, lays out the steps, keeps the answer up to date. */
-import { inflated } from "./packed.ts";
 import { answer } from "./answer.ts";
 import { Book } from "./book.ts";
 import type { Desk, Step } from "./desk.ts";
 import { button, element } from "./element.ts";
-import { Engine, Stopped, type Packed } from "./engine.ts";
+import { Engine, Stopped } from "./engine.ts";
 import { drill } from "./drill.ts";
 import { harvest, recallNotes } from "./harvest.ts";
 import { intake } from "./intake.ts";
 import { keep, recall } from "./keep.ts";
 import { mend } from "./mend.ts";
+import { unpacked, type Packed } from "./packed.ts";
 import { points } from "./points.ts";
 import { prices } from "./prices.ts";
 import { keepAnswered } from "./remember.ts";
@@ -18,8 +18,8 @@ import { plan } from "./strips-plan.ts";
 
 const steps: Step[] = [intake, points, mend, prices, answer, drill, plan, harvest, keep];
 
-/** So long nothing has to be typed before the answer is worked out anew [ms]. */
-const pause = 350;
+/** So long nothing has to be typed before the answer is worked out anew [ms]; what came without typing waits for nothing. */
+const pause = (): number => (document.activeElement?.matches("input, textarea") === true ? 350 : 0);
 
 const at = <Name extends keyof HTMLElementTagNameMap>(selector: string): HTMLElementTagNameMap[Name] =>
   document.querySelector(selector) as HTMLElementTagNameMap[Name];
@@ -123,7 +123,7 @@ function changed(): void {
   timer = window.setTimeout(() => {
     timer = 0;
     void workOut().finally(settle);
-  }, pause);
+  }, pause());
   settle();
 }
 
@@ -168,8 +168,9 @@ async function start(): Promise<void> {
   show(intake);
   performance.mark("desk: usable");
   try {
-    desk.packed = JSON.parse(await inflated("packed")) as Packed;
+    desk.packed = await unpacked("packed");
     desk.engine = new Engine(desk.packed);
+    desk.engine.getReady();
     tellFoot();
     settle();
     await recallNotes(desk);

@@ -1,10 +1,55 @@
-/** What the build packed into the page, as base64 of a deflated stream (RFC 1950). */
-export async function inflated(id: string): Promise<string> {
+/** What the build packed into the page: page and worker as chunks of script, built files, the demo farm. */
+
+type Bytes = Uint8Array<ArrayBuffer>;
+
+export interface Packed {
+  /** UTF-8, as the worker takes them. */
+  chunks: Bytes[];
+  /** Which chunks each script is, in order. */
+  entries: { page: number[]; worker: number[] };
+  built: Record<string, string>;
+  demo: Record<string, string>;
+}
+
+/** Unpacks what stands in an element as base64 of a deflated stream (RFC 1950). */
+export async function unpacked(id: string): Promise<Packed> {
   const packed = document.getElementById(id)?.textContent ?? "";
   const characters = atob(packed);
   // Ten times as quick as `Uint8Array.from` with a function, and the page waits for it.
   const bytes = new Uint8Array(characters.length);
   for (let i = 0; i < bytes.length; i++) bytes[i] = characters.charCodeAt(i);
   const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate"));
-  return new Response(stream).text();
+  return partsOf(new Uint8Array(await new Response(stream).arrayBuffer()));
 }
+
+/** A line of JSON, and behind it the chunks, whose lengths it gives. */
+function partsOf(bytes: Bytes): Packed {
+  const lineEnd = bytes.indexOf(0x0a);
+  const { lengths, ...rest } = JSON.parse(new TextDecoder().decode(bytes.subarray(0, lineEnd))) as Omit<
+    Packed,
+    "chunks"
+  > & { lengths: number[] };
+  let start = lineEnd + 1;
+  const chunks = lengths.map((length) => bytes.subarray(start, (start += length)));
+  return { ...rest, chunks };
+}
+
+/** The same as `scriptOf` of the build, in pieces. */
+export const scriptOf = ({ chunks, entries }: Packed, entry: keyof Packed["entries"]): Bytes[] => [
+  bytes("(()=>{"),
+  ...entries[entry].map((index) => chunks[index]!),
+  bytes("})();\n"),
+];
+
+/** Pieces in one, so that a worker is handed no more than them. */
+export function bytesOf(pieces: readonly Bytes[]): Bytes {
+  const whole = new Uint8Array(pieces.reduce((sum, { length }) => sum + length, 0));
+  let end = 0;
+  for (const piece of pieces) {
+    whole.set(piece, end);
+    end += piece.length;
+  }
+  return whole;
+}
+
+const bytes = (text: string): Bytes => new TextEncoder().encode(text);

@@ -30,6 +30,9 @@ export interface TableShown {
 /** Height of a row, as in the style [px], and rows beyond those in sight. */
 const rowHeight = 44;
 const spare = 6;
+/** A column is as wide as its header, up to so many characters, and beside them the arrow of its list [characters]. */
+const mostHeaderCharacters = 32;
+const headerSpare = 6;
 /** The table is at most this high, as in the style. */
 const mostOfWindow = 0.65;
 
@@ -81,13 +84,11 @@ export class Table {
           "tr",
           {},
           element("th", { class: "number", scope: "col" }, "Row"),
-          ...header.map((text, column) =>
-            element(
-              "th",
-              { scope: "col" },
-              this.#input(headerRow, column, text, `Name of column ${column + 1}`, columnNames),
-            ),
-          ),
+          ...header.map((text, column) => {
+            const input = this.#input(headerRow, column, text, `Name of column ${column + 1}`, columnNames);
+            input.style.minWidth = `${Math.min(text.length, mostHeaderCharacters) + headerSpare}ch`;
+            return element("th", { scope: "col" }, input);
+          }),
           element("th", { scope: "col", class: "found" }, "What was found"),
         ),
       ),

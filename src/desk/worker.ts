@@ -1,6 +1,7 @@
 /** Entry of the worker, and of the page's own thread where a browser refuses workers: errands in, words out. */
 import { TrialError } from "../vocabulary/trial.ts";
 import { errandWork } from "./errand-work.ts";
+import { rehearse } from "./rehearsal.ts";
 import type { Order, Provisions, Word } from "./errands.ts";
 
 interface Counter {
@@ -10,13 +11,13 @@ interface Counter {
 
 declare const deskCounter: Counter | undefined;
 
-const counter: Counter =
-  typeof deskCounter === "undefined"
-    ? {
-        listen: (take) => self.addEventListener("message", ({ data }) => take(data as Order)),
-        say: (word) => self.postMessage(word),
-      }
-    : deskCounter;
+const isWorker = typeof deskCounter === "undefined";
+const counter: Counter = isWorker
+  ? {
+      listen: (take) => self.addEventListener("message", ({ data }) => take(data as Order)),
+      say: (word) => self.postMessage(word),
+    }
+  : deskCounter;
 
 /** Today where the person is, as an ISO date. */
 const today = (): string => {
@@ -25,12 +26,19 @@ const today = (): string => {
 };
 
 let work: ReturnType<typeof errandWork> | null = null;
+let isAsked = false;
 /** One errand after the other. */
 let queue: Promise<void> = Promise.resolve();
 
 counter.listen((message) => {
-  if ("built" in message) work = errandWork(message, today);
-  else queue = queue.then(() => run(message));
+  if ("built" in message) {
+    work = errandWork(message, today);
+    // The page's own thread has better to do.
+    if (isWorker) queue = rehearse(work, message, () => isAsked);
+  } else {
+    isAsked = true;
+    queue = queue.then(() => run(message));
+  }
 });
 
 async function run({ id, name, ask }: Order): Promise<void> {

@@ -34,3 +34,31 @@ export async function pageParts(
     ...(numbers === undefined ? {} : { numbers }),
   };
 }
+
+/** A way to make pages that reads, hashes and deflates each built file once: page after page holds the same. */
+export function makesMany({
+  builtFile,
+  sha256 = portable.sha256,
+  deflate = portable.deflate,
+}: Pick<PageMaker, "builtFile" | "sha256" | "deflate">): Required<
+  Pick<PageMaker, "builtFile" | "sha256" | "deflate">
+> {
+  const files = new Map<string, string>();
+  const built = new Map<string, { packed?: string; digest?: string }>();
+  return {
+    builtFile: async (name) => {
+      const text = files.get(name) ?? (await builtFile(name));
+      files.set(name, text);
+      if (!built.has(text)) built.set(text, {});
+      return text;
+    },
+    sha256: (text) => {
+      const known = built.get(text);
+      return known === undefined ? sha256(text) : (known.digest ??= sha256(text));
+    },
+    deflate: (text) => {
+      const known = built.get(text);
+      return known === undefined ? deflate(text) : (known.packed ??= deflate(text));
+    },
+  };
+}

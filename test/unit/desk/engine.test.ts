@@ -1,5 +1,6 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
-import { Engine, Stopped, type Packed } from "../../../src/desk/engine.ts";
+import { Engine, Stopped } from "../../../src/desk/engine.ts";
+import type { Packed } from "../../../src/desk/packed.ts";
 import type { DeskInput, Order, Provisions, Word } from "../../../src/desk/errands.ts";
 
 /** Stands for the browser's worker: keeps what it is told, and says what a test has it say. */
@@ -66,5 +67,19 @@ describe("an engine whose work is overtaken", () => {
     engine.stop();
     await expect(look).rejects.toBeInstanceOf(Stopped);
     expect(SilentWorker.all).toHaveLength(1);
+  });
+});
+
+describe("an engine that is made ready", () => {
+  it("has one worker, which knows what it needs before its first errand", () => {
+    const engine = new Engine(packed);
+    engine.getReady();
+    engine.getReady();
+    expect(SilentWorker.all.map(({ orders }) => orders)).toEqual([[]]);
+    void engine.run("look", { files: [] });
+    const [worker] = SilentWorker.all;
+    expect(SilentWorker.all).toHaveLength(1);
+    expect("built" in worker!.told[0]!).toBe(true);
+    expect(worker!.orders).toEqual(["look"]);
   });
 });
