@@ -7,14 +7,12 @@ import * as vega from "vega";
 import { parse, View, type Runtime } from "vega";
 import { expressionInterpreter } from "vega-interpreter";
 import type { Result } from "../vocabulary/result.ts";
-import { drawable, type Chart, type ChartData, type Row } from "../tell/charts/chart.ts";
+import { drawable, type Chart, type ChartData, type Drawing, type Row } from "../tell/charts/chart.ts";
 import { charts } from "../tell/charts/index.ts";
-import { response } from "../tell/charts/response.ts";
 import { numberTable, pictureName } from "../tell/html/figure.ts";
 import { isolateNames } from "../tell/html/isolate-names.ts";
 import type { PageData } from "../tell/html/page-data.ts";
-import type { ShownStrip } from "../tell/thin-strips.ts";
-import { stripNamer, whichStrip } from "../tell/wording/strip-name.ts";
+import { howToAsk, stripNamer, whichStrip } from "../tell/wording/strip-name.ts";
 import type { Measures } from "../numbers/measures.ts";
 import { isFolded } from "./folded.ts";
 import { nameStrips } from "./name-strips.ts";
@@ -45,6 +43,7 @@ export interface LiveCharts {
 
 export function liveCharts(page: Document, data: PageData, measures: Measures, report: Result): LiveCharts {
   textMetrics.canvas(false);
+  const stripName = stripNamer(report, measures);
   let latest = report;
   const figures = [...page.querySelectorAll<HTMLElement>("figure[data-chart]")].flatMap((figure) => {
     const chart = charts.find((one) => one.name === figure.dataset.chart);
@@ -65,6 +64,7 @@ export function liveCharts(page: Document, data: PageData, measures: Measures, r
   async function bring(live: LiveFigure, result: Result): Promise<void> {
     if (!live.chart.subjects(result).includes(live.subject)) return;
     live.shows = result;
+    if (live.view !== null && live.chart.live.length === 0) return;
     const drawing = live.chart.draw(result, live.subject, measures);
     const first = live.view === null;
     const view = (live.view ??= new View(runtimeOf(live.chart), {
@@ -86,13 +86,15 @@ export function liveCharts(page: Document, data: PageData, measures: Measures, r
     }
     await view.runAsync();
     // The view calls itself a graphics document; here it is one picture with a name.
-    picture.setAttribute("role", "img");
-    picture.removeAttribute("aria-roledescription");
+    if (first) {
+      picture.setAttribute("role", "img");
+      picture.removeAttribute("aria-roledescription");
+      picture.querySelector("svg")?.setAttribute("aria-hidden", "true");
+    }
     picture.setAttribute("aria-label", pictureName(drawing));
-    picture.querySelector("svg")?.setAttribute("aria-hidden", "true");
     const numbers = live.figure.querySelector(".scroll");
     if (numbers !== null) numbers.outerHTML = isolateNames(numberTable(drawing.table).text);
-    if (first && live.chart === response) nameMarks(live, result, measures);
+    if (first) nameMarks(live.figure, drawing, stripName, measures);
     if (isUndrawn(live.figure)) {
       picture.classList.remove("undrawn");
       live.figure.querySelector<HTMLDetailsElement>("details.numbers")!.open = false;
@@ -121,13 +123,17 @@ export function liveCharts(page: Document, data: PageData, measures: Measures, r
   };
 }
 
-/** A mark that stands for several strips is none of them. */
-function nameMarks({ figure, subject }: LiveFigure, result: Result, measures: Measures): void {
-  const own: readonly ShownStrip[] = result.strips.filter(({ variety }) => variety === subject);
-  if (own.some(({ standsFor = 1 }) => standsFor > 1)) return;
-  const name = stripNamer(result, measures);
-  const named = own.map((strip) => ({ name: name(strip), rate: strip.rateSeedsPerM2 }));
-  nameStrips(figure, whichStrip, named);
+function nameMarks(
+  figure: HTMLElement,
+  { strips }: Drawing,
+  nameOf: ReturnType<typeof stripNamer>,
+  measures: Measures,
+): void {
+  const named = (strips ?? []).map((strip) => ({
+    name: nameOf(strip),
+    rate: measures.rate.value(strip.rateSeedsPerM2),
+  }));
+  nameStrips(figure, { which: whichStrip, how: howToAsk }, named);
 }
 
 const onlyLive = ({ live }: Chart, data: ChartData): ChartData =>

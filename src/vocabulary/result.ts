@@ -167,6 +167,8 @@ export interface StripPoint {
   file: string;
   row: number;
   position: number | null;
+  /** What somebody wrote beside the strip; "" for nothing. */
+  note: string;
   rateSeedsPerM2: number;
   yieldKgPerHa: number;
   blockAdjustedYieldKgPerHa: number;

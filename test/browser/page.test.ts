@@ -1,8 +1,8 @@
 import type { Page } from "playwright-core";
 import { beforeAll, describe, expect, it } from "vitest";
-import type { Result } from "../../src/vocabulary/result.ts";
+import type { Result, StripPoint } from "../../src/vocabulary/result.ts";
 import { demoResult } from "../fixtures/demo.ts";
-import { openDetails } from "./faults.ts";
+import { openDetails, seriousFaults } from "./faults.ts";
 import { noBrowser, reportBrowser, reportOf, settled } from "./open-report.ts";
 
 /** Moves a field of the what-if form as a hand would, and waits until the page has followed. */
@@ -11,6 +11,13 @@ async function move(page: Page, key: string, value: number): Promise<void> {
   await page.waitForFunction(
     () => document.querySelector<HTMLElement>("#what-if")?.dataset.state === "moved",
   );
+}
+
+/** A pattern of what a strip is called. */
+function stripWords({ environment, block, file, row, note }: StripPoint): string {
+  const place = demoResult().environments.find(({ id }) => id === environment)!;
+  const noted = note === "" ? "" : `, noted: ${note}`;
+  return `: ${place.season} ${place.field}, block ${block}, .* bu/ac \\(${file}, row ${row}\\)${noted}`;
 }
 
 const nextRates = (page: Page): Promise<string[]> => page.locator("table.next .move b").allInnerTexts();
@@ -44,11 +51,7 @@ describe.skipIf(noBrowser)("the finished page", () => {
     const marks = figure.locator("svg g.mark-symbol.role-mark").first().locator("> path");
     const list = figure.locator("select.which-strip");
     expect(await marks.count()).toBe(own.length);
-    const named = (index: number): string => {
-      const { environment, block, file, row } = own[index]!;
-      const place = demoResult().environments.find(({ id }) => id === environment)!;
-      return `: ${place.season} ${place.field}, block ${block}, .* bu/ac \\(${file}, row ${row}\\)`;
-    };
+    const named = (index: number): RegExp => new RegExp(stripWords(own[index]!));
     // Marks lie upon one another: the one farthest from its neighbours is pressed.
     const alone = await marks.evaluateAll((all) => {
       const places = all.map((one) => one.getBoundingClientRect());
@@ -60,14 +63,58 @@ describe.skipIf(noBrowser)("the finished page", () => {
     await marks.nth(alone).click({ force: true });
     const shown = (): Promise<string> =>
       list.evaluate((one) => (one as HTMLSelectElement).selectedOptions[0]!.text);
-    expect(await shown()).toMatch(new RegExp(named(alone)));
+    expect(await shown()).toMatch(named(alone));
+    expect(await figure.locator("p.which-strip").innerText()).toMatch(named(alone));
 
+    await figure.locator("details.numbers > summary").click();
     await list.selectOption({ value: "0" });
-    expect(await shown()).toMatch(new RegExp(named(0)));
+    expect(await shown()).toMatch(named(0));
     const ring = figure.locator("svg circle.which-strip");
     expect(await ring.getAttribute("transform")).toBe(await marks.first().getAttribute("transform"));
     await list.selectOption({ value: "" });
     expect(await ring.count()).toBe(0);
+  });
+
+  it("names every strip in every chart of strips, reached with the keys alone, with what was noted", async () => {
+    const { varieties, ...rest } = demoResult();
+    const strips = rest.strips.map((strip) => ({ ...strip, note: strip.row % 2 === 0 ? "hail" : "" }));
+    const noted = await reportOf({ ...rest, varieties, strips });
+    const { page, complaints } = await browser.open(noted, { bypassCSP: true });
+    await settled(page);
+    await openDetails(page);
+    const ofFirst = page.locator(`article.variety figure[data-subject="${varieties[0]}"]`);
+    const own = strips.filter(({ variety }) => variety === varieties[0]);
+    for (const chart of ["response", "lodging", "stand", "seasons", "residuals", "influence"]) {
+      const figure = ofFirst.and(page.locator(`[data-chart="${chart}"]`));
+      const marks = figure.locator(".picture svg [role=img]");
+      await expect.poll(() => marks.count(), { timeout: 30_000 }).toBe(own.length);
+      const names = await marks.evaluateAll((all) => all.map((one) => one.getAttribute("aria-label")!));
+      for (const strip of own)
+        expect(
+          names.filter((name) => new RegExp(`${stripWords(strip)}$`).test(name)),
+          chart,
+        ).toHaveLength(1);
+      // One stop of the Tab key a chart, at its lowest rate; arrow keys go on from there.
+      const stop = figure.locator("[tabindex='0']").and(marks);
+      expect(await stop.count()).toBe(1);
+      await stop.focus();
+      const said = figure.locator("p.which-strip");
+      const first = await said.innerText();
+      expect(names).toContain(first);
+      await page.keyboard.press("ArrowRight");
+      expect(await said.innerText()).not.toBe(first);
+      await page.keyboard.press("End");
+      const rate = (name: string): number => parseFloat(name);
+      expect(rate(await said.innerText())).toBe(Math.max(...names.map(rate)));
+      await page.keyboard.press("Home");
+      expect(await said.innerText()).toBe(first);
+      await page.keyboard.press("Escape");
+      expect(await said.isVisible()).toBe(false);
+    }
+    // A moved price draws flags anew, and marks stay what they were.
+    await move(page, "grain", 3);
+    expect(await seriousFaults(page, "light")).toEqual([]);
+    expect(complaints).toEqual([]);
   });
 
   it("follows a moved grain price: table, curves, flat zone and the prices that are printed", async () => {

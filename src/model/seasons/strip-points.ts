@@ -39,6 +39,7 @@ export function stripPoints(seasons: readonly JudgedStrips[], every: number): St
               file: strip.place.file,
               row: strip.place.row,
               position: strip.position,
+              note: strip.note,
               rateSeedsPerM2: strip.rateSeedsPerM2,
               yieldKgPerHa: strip.yieldKgPerHa,
               blockAdjustedYieldKgPerHa: strip.yieldKgPerHa - residuals.blockEffect[i]!,

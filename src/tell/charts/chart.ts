@@ -1,5 +1,5 @@
 /** What every chart is: a Vega-Lite spec whose data come by name, so that one compiled spec draws every variety. */
-import type { Result } from "../../vocabulary/result.ts";
+import type { Result, StripPoint } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
 
 /** A Vega-Lite spec; typed loosely, its test holds it against the published schema. */
@@ -20,6 +20,8 @@ export interface NumberTable {
 /** A chart drawn for one subject: its data, and the same in words and numbers. */
 export interface Drawing {
   data: ChartData;
+  /** The strip of each of its marks, in the order in which they are drawn; null where a mark is not one strip. */
+  strips?: readonly StripPoint[] | null;
   /** Heading above the chart. */
   heading: string;
   /** What its signs mean, where labels in the picture do not say it; "" otherwise. */
@@ -39,6 +41,8 @@ export interface Chart {
   live: string[];
   /** Named data that stay the report's own though a price would change them: an axis that keeps its place. */
   held?: string[];
+  /** Its marks are strips that a person may want to know by name: the page draws it anew where it is looked at. */
+  ofStrips?: true;
   /** What it can be drawn for: variety names, or "" once for the farm. */
   subjects(result: Result): string[];
   /** Vega-Lite spec with empty named data. */

@@ -10,6 +10,7 @@ import { stripSigns } from "./strip-signs.ts";
 export const lodging: Chart = {
   name: "lodging",
   live: ["limit", "flags"],
+  ofStrips: true,
   subjects: (result) => varietiesWith(result, "lodging"),
   spec: (measures) => {
     const xTitle = measures.rateAxis;
@@ -96,6 +97,7 @@ export const lodging: Chart = {
               ]),
         ],
       },
+      strips: signs.strips,
       heading: `Lodging by seeding rate (${worst})`,
       key: `${signs.meaning}; shaded: 80% range of the seasons to come`,
       description:

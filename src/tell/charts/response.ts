@@ -13,6 +13,7 @@ const flagRows: FlagKind[] = ["now", "next", "money", "grain"];
 export const response: Chart = {
   name: "response",
   live: ["flags"],
+  ofStrips: true,
   subjects: (result) => varietiesWith(result, "response"),
   spec: (measures) => {
     const yTitle = `yield, ${measures.grainYield.unit}`;
@@ -50,6 +51,7 @@ export const response: Chart = {
         strips: signs.rows,
         flags: next === undefined ? [] : rateFlags(next, curve, measures, flagRows),
       },
+      strips: signs.strips,
       heading: "Yield by seeding rate",
       key: `${signs.meaning}, adjusted to a common level; shaded: ${rangeName(result.settings.intervalLevels[1], measures)}`,
       description: describeResponse(curve, measures, strips),

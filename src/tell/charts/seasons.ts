@@ -1,15 +1,17 @@
 /** One variety in every field and season, side by side on the same axes: strips, curve, and today's rate for the eye. */
-import type { Curve, Result } from "../../vocabulary/result.ts";
+import type { Curve, Result, StripPoint } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { siteYears } from "../../numbers/written-numbers.ts";
 import { placeNames } from "../wording/places.ts";
 import { mostTold, type Chart, type Row, type Spec } from "./chart.ts";
 import { colours, round, wholeSpec, x, y } from "./look.ts";
 import { widthOf } from "./response.ts";
+import { oneMarkEach } from "./strip-signs.ts";
 
 export const seasons: Chart = {
   name: "seasons",
   live: [],
+  ofStrips: true,
   subjects: (result) => result.varieties.filter((variety) => seasonCurves(result, variety).length > 1),
   spec: (measures) => panels(measures, { columns: 2, width: 180, height: 118 }),
   draw: (result, variety, measures) => {
@@ -19,6 +21,7 @@ export const seasons: Chart = {
     const told = curves.map((curve) => `${placeOf(curve)}: ${topText(curve, measures)}.`);
     return {
       data: { rows: curves.flatMap((curve) => placeRows(result, curve, placeOf(curve), measures)) },
+      strips: oneMarkEach(curves.flatMap((curve) => stripsOf(result, curve))),
       heading: `Each field and season (${measures.rateAxis} across)`,
       key: "",
       description: `Strips and curve in ${siteYears(curves.length)}, on the same axes. ${
@@ -88,6 +91,9 @@ const seasonCurves = (result: Result, variety: string): Curve[] =>
     (curve) => curve.kind === "season" && curve.variety === variety && curve.points.length > 0,
   );
 
+const stripsOf = (result: Result, { variety, environment }: Curve): StripPoint[] =>
+  result.strips.filter((strip) => strip.variety === variety && strip.environment === environment);
+
 function placeRows(result: Result, curve: Curve, place: string, measures: Measures): Row[] {
   return [
     ...curve.points.map((point) => ({
@@ -96,14 +102,12 @@ function placeRows(result: Result, curve: Curve, place: string, measures: Measur
       x: round(measures.rate.value(point.rateSeedsPerM2)),
       y: round(measures.grainYield.value(point.value)),
     })),
-    ...result.strips
-      .filter((strip) => strip.variety === curve.variety && strip.environment === curve.environment)
-      .map((strip) => ({
-        place,
-        role: "strip",
-        x: round(measures.rate.value(strip.rateSeedsPerM2)),
-        y: round(measures.grainYield.value(strip.blockAdjustedYieldKgPerHa)),
-      })),
+    ...stripsOf(result, curve).map((strip) => ({
+      place,
+      role: "strip",
+      x: round(measures.rate.value(strip.rateSeedsPerM2)),
+      y: round(measures.grainYield.value(strip.blockAdjustedYieldKgPerHa)),
+    })),
   ];
 }
 

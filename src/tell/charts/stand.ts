@@ -7,6 +7,7 @@ import { stripSigns } from "./strip-signs.ts";
 export const stand: Chart = {
   name: "stand",
   live: [],
+  ofStrips: true,
   subjects: (result) => varietiesWith(result, "stand"),
   spec: (measures) => {
     const xTitle = measures.rateAxis;
@@ -52,6 +53,7 @@ export const stand: Chart = {
         everySeedLabel: everySeed.slice(-1).map((row) => ({ ...row, text: "every seed a plant" })),
         strips: signs.rows,
       },
+      strips: signs.strips,
       heading: "Stand by seeding rate",
       key: `${signs.meaning}; shaded: 80% range of the seasons to come`,
       description:

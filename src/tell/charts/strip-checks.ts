@@ -5,7 +5,7 @@ import { capitalized, counted, fixed } from "../../numbers/written-numbers.ts";
 import type { Chart } from "./chart.ts";
 import { colours, haloOfText, layered, round, x, y } from "./look.ts";
 import { stripsBehind, thinnedNote, thinStrips, type ShownStrip } from "../thin-strips.ts";
-import { endsOf, seasonLabel } from "./strip-signs.ts";
+import { endsOf, oneMarkEach, seasonLabel } from "./strip-signs.ts";
 
 /** One number of each strip that says whether it deserves a look. */
 interface StripCheck {
@@ -32,6 +32,7 @@ const stripCheck = (check: StripCheck): Chart => {
   return {
     name: check.name,
     live: [],
+    ofStrips: true,
     subjects: (result) => result.varieties.filter((variety) => judged(result, variety).length > 0),
     spec: (measures) => {
       const xTitle = measures.rateAxis;
@@ -95,6 +96,7 @@ const stripCheck = (check: StripCheck): Chart => {
             toLeft: strip.rateSeedsPerM2 > middle,
           })),
         },
+        strips: oneMarkEach(drawn),
         heading: check.heading,
         key: `${check.key(measures)}${thinnedNote(drawn, all)}`,
         description: `${capitalized(counted(all, "strip"))}; ${

@@ -31,7 +31,13 @@ export interface StripSigns {
   rows: Row[];
   /** What one mark is, to begin a sentence: "Each mark is one strip". */
   meaning: string;
+  /** The strip of each mark; null where marks are means. */
+  strips: readonly StripPoint[] | null;
 }
+
+/** Strips that are a mark each; null where one stands for others, too. */
+export const oneMarkEach = (strips: readonly ShownStrip[]): readonly StripPoint[] | null =>
+  strips.every(({ standsFor = 1 }) => standsFor === 1) ? strips : null;
 
 /**
  * Signs of all strips that have a value.
@@ -50,13 +56,21 @@ export function stripSigns(
     return y === null ? [] : [{ strip, y }];
   });
   if (seen.length <= mostStripSigns)
-    return { rows: seen.map(({ strip, y }) => sign(strip, y)), meaning: "Each mark is one strip" };
+    return {
+      rows: seen.map(({ strip, y }) => sign(strip, y)),
+      meaning: "Each mark is one strip",
+      strips: oneMarkEach(seen.map(({ strip }) => strip)),
+    };
   const groups = new Map<string, Group>();
   for (const { strip, y } of seen) {
     add(groups, `${strip.environment}\n${round(strip.rateSeedsPerM2)}`, strip, y);
   }
   if (groups.size <= mostSigns)
-    return { rows: meansOf(groups), meaning: "Each mark is the mean of one rate in one site-year" };
+    return {
+      rows: meansOf(groups),
+      meaning: "Each mark is the mean of one rate in one site-year",
+      strips: null,
+    };
   // Rates that were measured rather than set are each another: classes of like rates instead.
   const rates = seen.map(({ strip }) => strip.rateSeedsPerM2);
   const [lowest, highest] = endsOf(rates);
@@ -67,7 +81,11 @@ export function stripSigns(
     const share = (strip.rateSeedsPerM2 - lowest) / (highest - lowest);
     add(alike, `${strip.environment}\n${Math.min(classes - 1, Math.floor(share * classes))}`, strip, y);
   }
-  return { rows: meansOf(alike), meaning: "Each mark is the mean of like rates in one site-year" };
+  return {
+    rows: meansOf(alike),
+    meaning: "Each mark is the mean of like rates in one site-year",
+    strips: null,
+  };
 
   function add(to: Map<string, Group>, key: string, strip: ShownStrip, y: number): void {
     const { standsFor = 1 } = strip;

@@ -2,6 +2,9 @@
 import type { Chart, Drawing, NumberTable } from "../charts/chart.ts";
 import { markup, raw, type Markup } from "./markup.ts";
 
+/** The page's script draws it anew: a price moves it, or its marks are strips that can be asked for by name. */
+export const isLive = ({ live, ofStrips }: Chart): boolean => live.length > 0 || ofStrips === true;
+
 /**
  * Figure of a chart. Where it follows a price, or is yet to be drawn, it carries its name for the page's script.
  *
@@ -17,7 +20,7 @@ export const figure = (
   markup` <figure
     class="chart chart-${chart.name}"
     id="${id}"
-    ${chart.live.length > 0 || svg === null ? markup` data-chart="${chart.name}" data-subject="${subject}"` : ""}
+    ${isLive(chart) || svg === null ? markup` data-chart="${chart.name}" data-subject="${subject}"` : ""}
   >
     <figcaption>${drawing.heading}${drawing.key === "" ? null : markup`<span class="key">${drawing.key}</span>`}</figcaption>
     ${svg === null ? markup`<div class="picture undrawn"></div>` : picture(svg, drawing)}

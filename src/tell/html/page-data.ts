@@ -7,6 +7,7 @@ import type { Measures } from "../../numbers/measures.ts";
 import type { NumberStyle } from "../../numbers/written-numbers.ts";
 import { thinStrips } from "../thin-strips.ts";
 import { pack, unpack } from "./pack.ts";
+import { isLive } from "./figure.ts";
 import { drawnWhenOpened } from "./variety.ts";
 
 export interface PageData {
@@ -46,7 +47,7 @@ export function pageData(result: Result, measures: Measures, drawer: ChartDrawer
     curves: [],
   };
   const live = charts.filter(
-    (chart) => (chart.live.length > 0 || drawnWhenOpened(chart, result)) && chart.subjects(result).length > 0,
+    (chart) => (isLive(chart) || drawnWhenOpened(chart, result)) && chart.subjects(result).length > 0,
   );
   return JSON.stringify({
     modelled: pack(modelled),
