@@ -178,7 +178,16 @@ export const yieldBeyondCrop = (file: string, told: string, crop: string): Findi
   finding(
     "doubt",
     "yield-beyond-crop",
-    `Half of the points have more than ${told}, which ${crop} hardly gives. Is it a file of another crop, or in another unit?`,
+    `Half of the strips have ${told} or more, which ${crop} hardly gives. Is it a file of another crop, or in another unit?`,
+    { file, column: "yield" },
+  );
+
+export const yieldBelowCrop = (file: string, told: string, crop: string): Finding =>
+  finding(
+    "doubt",
+    "yield-below-crop",
+    `Half of the strips have ${told} or less, for which ${crop} is hardly harvested. Is it a file of another crop, or in another unit? ` +
+      `Write the unit in the column's name, as "yield (bu/ac)" or "yield (t/ha)".`,
     { file, column: "yield" },
   );
 
@@ -210,6 +219,24 @@ export const stepsUnlike = (file: string, byPlaces: string, logged: string): Fin
     "steps-unlike",
     `From point to point the machine went ${byPlaces} by the places, and ${logged} by the speed or distance that was logged. ` +
       `Are latitude and longitude swapped, are x and y in feet, or were points thinned out? Widths and strips may be wrong.`,
+    { file },
+  );
+
+export const coursesUnlike = (file: string, degrees: number): Finding =>
+  finding(
+    "doubt",
+    "courses-unlike",
+    `By its places the machine went ${degrees.toFixed(0)}° to the side of the heading that was logged, at half of the points or more. ` +
+      `Are latitude and longitude swapped? Then distances and widths are wrong.`,
+    { file, column: "heading" },
+  );
+
+export const pointsUnordered = (file: string, between: number, all: number): Finding =>
+  finding(
+    "doubt",
+    "points-unordered",
+    `${points(between)} of ${points(all)} are on no pass: they have no times, and one does not follow the other as the machine went. ` +
+      `They are left out. Export the file with the time of each point, or in the order in which it was logged.`,
     { file },
   );
 
@@ -247,9 +274,13 @@ export const cutsShared = (
   finding(
     "note",
     "cuts-shared",
-    `${points(shared)} were cut in several strips at once (combine ${combine}, drill ${drill}). Each is weighed by the area that ` +
-      `it has in each strip, and what each strip gave is worked out from all cuts beside one another.` +
-      (untold === 0 ? "" : ` For ${points(untold)} more it cannot be worked out; they are left out.`) +
+    `${points(shared + untold)} ${shared + untold === 1 ? "was" : "were"} cut in several strips at once (combine ${combine}, drill ${drill}).` +
+      (shared === 0
+        ? ""
+        : ` Each is weighed by the area that it has in each strip, and what each strip gave is worked out from all cuts beside one another.`) +
+      (untold === 0
+        ? ""
+        : ` For ${points(untold)} of them it cannot be worked out; ${untold === 1 ? "it is" : "they are"} left out.`) +
       ` One pass down the middle of each strip tells more.`,
     { file },
   );

@@ -1,6 +1,7 @@
 /** Which points of the combine tell the yield of a strip, and why the others do not. */
 import type { HarvestStep, LeftOutReason } from "../vocabulary/harvest.ts";
 import { leftOutReasons } from "../vocabulary/harvest.ts";
+import { middleOf } from "./middle.ts";
 import { Nearby } from "./nearby.ts";
 import type { Passes } from "./passes.ts";
 import type { PointCloud } from "./point-cloud.ts";
@@ -153,15 +154,20 @@ export function clean(
       let most = 0;
       // What is farther neither lies beside nor overlaps: most points around are passed over at once.
       const reach = passes.stepM ** 2 + ((own + widest) / 2 - needed) ** 2;
-      nearby.around(x![i]!, y![i]!, (j, distanceSquared) => {
-        if (distanceSquared > reach) return;
-        const other = placeOf[j]!;
-        if (passAt[other] === passAt[k] || !(time![j]! < time![i]! - 1)) return;
-        const [dx, dy] = [x![j]! - x![i]!, y![j]! - y![i]!];
-        if (Math.abs(dx * cos + dy * sin) > passes.stepM) return;
-        if (Math.abs(east[other]! * cos + north[other]! * sin) < 0.9) return;
-        most = Math.max(most, (own + (swath?.[j] ?? widthM)) / 2 - Math.abs(dy * cos - dx * sin));
-      });
+      nearby.around(
+        x![i]!,
+        y![i]!,
+        (j) => {
+          const other = placeOf[j]!;
+          if (passAt[other] === passAt[k] || !(time![j]! < time![i]! - 1)) return;
+          const dx = x![j]! - x![i]!;
+          const dy = y![j]! - y![i]!;
+          if (Math.abs(dx * cos + dy * sin) > passes.stepM) return;
+          if (Math.abs(east[other]! * cos + north[other]! * sin) < 0.9) return;
+          most = Math.max(most, (own + (swath?.[j] ?? widthM)) / 2 - Math.abs(dy * cos - dx * sin));
+        },
+        reach,
+      );
       if (most > needed) leave(k, "overlap");
     }
   }
@@ -291,6 +297,5 @@ function middleYield(yields: Float64Array, reason: Uint8Array): number {
   const values: number[] = [];
   for (let k = 0; k < yields.length; k += every)
     if (reason[k] === 0 && yields[k]! > 0) values.push(yields[k]!);
-  values.sort((a, b) => a - b);
-  return values[values.length >> 1] ?? 0;
+  return values.length === 0 ? 0 : middleOf(values);
 }

@@ -26,6 +26,8 @@ const groups = 10;
 const fewestPairs = 3;
 const shallowest = 0.04;
 const largestErrorS = 2;
+/** Courses are kept to seven digits. */
+const rounding = 1e-5;
 
 const neighboursWithin = (width: number): number => Math.max(2.6 * width, 15);
 
@@ -51,51 +53,64 @@ export function findDelay(
   });
   const reach = neighboursWithin(widthM);
   const nearby = new Nearby(x!, y!, members, reach);
+  const timeAt = Float64Array.from(order, (i) => time[i]!);
   /**
-   * Yield at a time, between points of an unbroken sequence: where the log goes on through the turn, the flow's rise and
-   * fall at the ends of a pass, which lie at one line for both ways, tell most.
+   * Yields at times after a place's own, between points of an unbroken sequence: where the log goes on through the turn,
+   * the flow's rise and fall at the ends of a pass, which lie at one line for both ways, tell most.
+   *
+   * @returns whether all shifts lie within the sequence
    */
-  const at = (near: number, seconds: number): number => {
-    const own = sequence[near];
+  const yieldsAt = (near: number, own: number, into: Float64Array): boolean => {
+    const unbroken = sequence[near];
+    // Shifts rise, so that each is looked for from where the one before was found.
     let k = near;
-    while (sequence[k + 1] === own && time[order[k + 1]!]! <= seconds) k++;
-    while (k > 0 && sequence[k - 1] === own && time[order[k]!]! > seconds) k--;
-    if (sequence[k + 1] !== own || time[order[k]!]! > seconds) return NaN;
-    const [t0, t1] = [time[order[k]!]!, time[order[k + 1]!]!];
-    const share = t1 > t0 ? (seconds - t0) / (t1 - t0) : 0;
-    return smooth[k]! * (1 - share) + smooth[k + 1]! * share;
+    for (let s = 0; s < shifts.length; s++) {
+      const seconds = own + shifts[s]!;
+      while (sequence[k + 1] === unbroken && timeAt[k + 1]! <= seconds) k++;
+      while (k > 0 && sequence[k - 1] === unbroken && timeAt[k]! > seconds) k--;
+      if (sequence[k + 1] !== unbroken || timeAt[k]! > seconds) return false;
+      const t0 = timeAt[k]!;
+      const t1 = timeAt[k + 1]!;
+      const share = t1 > t0 ? (seconds - t0) / (t1 - t0) : 0;
+      const value = smooth[k]! * (1 - share) + smooth[k + 1]! * share;
+      if (value !== value) return false;
+      into[s] = value;
+    }
+    return true;
   };
   const sums = new Map<string, { n: number; difference: Float64Array; square: Float64Array }>();
   const every = Math.max(1, Math.floor(members.length / mostPoints));
-  const values = new Float64Array(shifts.length);
+  const [here, there] = [new Float64Array(shifts.length), new Float64Array(shifts.length)];
+  // No place is nearer along and across together than it is in a straight line.
+  const farthest = (1 + rounding) * (reach ** 2 + (2 * passes.stepM) ** 2);
   for (let k = 0; k < order.length; k += every) {
     const pass = passAt[k]!;
     const [cos, sin] = [east[k]!, north[k]!];
     if (pass < 0 || cos !== cos) continue;
     let [other, best, ahead] = [-1, Infinity, 0];
-    nearby.around(x![order[k]!]!, y![order[k]!]!, (i, distanceSquared) => {
-      // No place is nearer along and across together than it is in a straight line.
-      if (distanceSquared >= best ** 2) return;
-      const j = placeOf[i]!;
-      if (passAt[j] === pass || !(east[j]! * cos + north[j]! * sin < -0.9)) return;
-      const [dx, dy] = [x![i]! - x![order[k]!]!, y![i]! - y![order[k]!]!];
-      const along = dx * cos + dy * sin;
-      const across = Math.abs(dy * cos - dx * sin);
-      if (across > reach || Math.abs(along) > 2 * passes.stepM || across + Math.abs(along) >= best) return;
-      [other, best, ahead] = [j, across + Math.abs(along), along];
-    });
+    const i = order[k]!;
+    nearby.around(
+      x![i]!,
+      y![i]!,
+      (j) => {
+        const at = placeOf[j]!;
+        if (passAt[at] === pass || !(east[at]! * cos + north[at]! * sin < -0.9)) return;
+        const dx = x![j]! - x![i]!;
+        const dy = y![j]! - y![i]!;
+        const along = dx * cos + dy * sin;
+        const across = Math.abs(dy * cos - dx * sin);
+        if (across > reach || Math.abs(along) > 2 * passes.stepM || across + Math.abs(along) >= best) return;
+        [other, best, ahead] = [at, across + Math.abs(along), along];
+        return Math.min(farthest, (1 + rounding) * best ** 2);
+      },
+      farthest,
+    );
     if (other < 0) continue;
     const neighbour = passAt[other]!;
     // Where the other pass is exactly beside this point, in its own time.
     const speed = passes.stepM / passes.stepS;
     const [timeHere, timeThere] = [time[order[k]!]!, time[order[other]!]! + ahead / speed];
-    let whole = true;
-    for (let s = 0; s < shifts.length && whole; s++) {
-      const value = at(k, timeHere + shifts[s]!) - at(other, timeThere + shifts[s]!);
-      whole = value === value;
-      values[s] = value;
-    }
-    if (!whole) continue;
+    if (!yieldsAt(k, timeHere, here) || !yieldsAt(other, timeThere, there)) continue;
     const key = pass < neighbour ? `${pass} ${neighbour}` : `${neighbour} ${pass}`;
     let sum = sums.get(key);
     if (sum === undefined) {
@@ -105,8 +120,9 @@ export function findDelay(
     const sign = pass < neighbour ? 1 : -1;
     sum.n++;
     for (let s = 0; s < shifts.length; s++) {
-      sum.difference[s]! += sign * values[s]!;
-      sum.square[s]! += values[s]! ** 2;
+      const apart = here[s]! - there[s]!;
+      sum.difference[s]! += sign * apart;
+      sum.square[s]! += apart ** 2;
     }
   }
   const pairs = [...sums.values()].filter(({ n }) => n >= 10);

@@ -60,8 +60,19 @@ export class Nearby {
     return Math.floor((y - this.#bottom) / this.#cellM);
   }
 
-  /** Calls `take` with every point in the cells around a place; all within `cellM` are among them. */
-  around(x: number, y: number, take: (point: number, distanceSquared: number) => void): void {
+  /**
+   * Calls `take` with every point in the cells around a place; all within `cellM` are among them.
+   *
+   * @param within  squared distance beyond which points are passed over; what `take` returns is the next one's
+   */
+  around(
+    x: number,
+    y: number,
+    take: (point: number, distanceSquared: number) => number | void,
+    within = Infinity,
+  ): void {
+    let limit = within;
+    const [xs, ys, points] = [this.#x, this.#y, this.#points];
     const column = Math.floor((x - this.#left) / this.#cellM);
     const row = this.#row(y);
     const [first, last] = [Math.max(0, column - 1), Math.min(this.#columns - 1, column + 1)];
@@ -69,9 +80,12 @@ export class Nearby {
     for (let r = Math.max(0, row - 1); r <= Math.min(this.#rows - 1, row + 1); r++) {
       const end = this.#begins[r * this.#columns + last + 1]!;
       for (let at = this.#begins[r * this.#columns + first]!; at < end; at++) {
-        const i = this.#points[at]!;
-        const [dx, dy] = [this.#x[i]! - x, this.#y[i]! - y];
-        take(i, dx * dx + dy * dy);
+        const i = points[at]!;
+        const dx = xs[i]! - x;
+        const dy = ys[i]! - y;
+        const distanceSquared = dx * dx + dy * dy;
+        if (distanceSquared > limit) continue;
+        limit = take(i, distanceSquared) ?? limit;
       }
     }
   }

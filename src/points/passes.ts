@@ -120,7 +120,7 @@ export function findPasses(cloud: PointCloud): Passes {
 }
 
 /** Times, or names of passes and sections, say which point follows which; bare places need not stand in order. */
-const isInOrder = ({ numbers, names }: PointCloud): boolean =>
+export const isInOrder = ({ numbers, names }: PointCloud): boolean =>
   numbers.time !== null || names.pass !== null || names.section !== null;
 
 /** Lines that lie closer to one another than this are one line, logged more than once [m]. */

@@ -268,8 +268,14 @@ function paint(
       const left0 = Math.max(0, Math.floor((Math.min(ax, bx) - besideX - left) / cellM));
       const right0 = Math.min(columns - 1, Math.ceil((Math.max(ax, bx) + besideX - left) / cellM));
       for (let row = from0; row <= to0; row++) {
-        for (let column = left0; column <= right0; column++) {
-          const [dx, dy] = [left + (column + 0.5) * cellM - ax, bottom + (row + 0.5) * cellM - ay];
+        const dy = bottom + (row + 0.5) * cellM - ay;
+        // Of a slanting piece a row crosses a part of its box alone.
+        const [middle, part] =
+          Math.abs(sin) < 0.01 ? [0, Infinity] : [(dy * cos) / sin, half / Math.abs(sin) + cellM];
+        const first = Math.max(left0, Math.floor((ax + middle - part - left) / cellM));
+        const last = Math.min(right0, Math.ceil((ax + middle + part - left) / cellM));
+        for (let column = first; column <= last; column++) {
+          const dx = left + (column + 0.5) * cellM - ax;
           const along = dx * cos + dy * sin;
           if (along < -cellM || along > length + cellM) continue;
           const lateral = Math.abs(dy * cos - dx * sin);

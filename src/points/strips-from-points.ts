@@ -11,20 +11,16 @@ import {
   noStripsSeeded,
   headlandsSeen,
   cutsShared,
-  moistureBeyondCrop,
   onePassOnly,
   partsApart,
-  passesUnlike,
   placesUnlike,
   ratesMissing,
   sheetEitherWay,
   sheetUnmatched,
-  stepsUnlike,
   stripsWithoutPoints,
   varietyUnknown,
   seasonUnknown,
   widthAssumed,
-  yieldBeyondCrop,
   yieldsAllMissing,
   twoSeededFields,
   type CallHarvestWish,
@@ -32,9 +28,8 @@ import {
 import { scaleFar, scaleScatters, weighedUnmet } from "../messages/weighed.ts";
 import { middleOf } from "./middle.ts";
 import { sortFindings } from "../messages/finding.ts";
-import { metresPerFoot, toBushelsPerAcre } from "../numbers/units.ts";
 import type { InputFile } from "../read/tables/input-file.ts";
-import { crops, type CropName } from "../vocabulary/crops.ts";
+import type { CropName } from "../vocabulary/crops.ts";
 import {
   harvestSteps,
   leftOutReasons,
@@ -51,6 +46,7 @@ import { engineVersion } from "../version.ts";
 import { clean, type Cleaned } from "./clean.ts";
 import { findDelay } from "./delay.ts";
 import { matchSheet, readFieldSheet, type SheetRow } from "./field-sheet.ts";
+import { areUnordered, courseDoubts, cropDoubts, lengthTold, widthDoubts } from "./harvest-doubts.ts";
 import { findPasses, type Passes } from "./passes.ts";
 import type { PointCloud } from "./point-cloud.ts";
 import { measured } from "./point-yields.ts";
@@ -58,7 +54,7 @@ import { placeAll, readPoints, type PointsRead } from "./read-points.ts";
 import { directionOf, seededGround, stripAt, type SeededGround } from "./seeded-ground.ts";
 import { plainMeans, pointVariance, stripErrors, stripYields, type StripYields } from "./strip-yields.ts";
 import { calibrated, readWeighed, scaleFactors } from "./weighed.ts";
-import { passSpacing, workingWidth } from "./working-width.ts";
+import { workingWidth } from "./working-width.ts";
 
 export interface HarvestRequest {
   crop: CropName;
@@ -91,32 +87,6 @@ const mostMapPoints = 9_000;
 /** Cuts shared by strips are worth a word where they are more than this share of what is used. */
 const leastShared = 0.05;
 
-/** Yield that half of the points of a field do not pass, by crop [t/ha]; about twice a very good farm's (common practice). */
-const hardlyTPerHa: Record<CropName, number> = {
-  wheat: 14,
-  durum: 12,
-  barley: 13,
-  oats: 12,
-  rye: 13,
-  soybean: 8,
-  corn: 22,
-  canola: 8,
-  flax: 5,
-};
-
-/** Moisture at harvest that the middle of a field is between, by crop [%] (common practice). */
-const usualMoisturePct: Record<CropName, readonly [number, number]> = {
-  wheat: [7, 22],
-  durum: [7, 22],
-  barley: [7, 22],
-  oats: [7, 22],
-  rye: [7, 22],
-  soybean: [6, 20],
-  corn: [11, 38],
-  canola: [4, 14],
-  flax: [4, 14],
-};
-
 /**
  * Points of drill and combine → strips.
  *
@@ -144,29 +114,28 @@ export async function stripsFromPoints(
   const passes = findPasses(harvested.cloud);
   const drillPasses = sown === harvested ? passes : findPasses(sown.cloud);
   findings.push(...passes.findings, ...(sown === harvested ? [] : drillPasses.findings));
-  if (passes.passes.length < 2) throw onePassOnly(names(harvested), passes.passes.length);
+  if (passes.passes.length < 2)
+    throw onePassOnly(names(harvested), areUnordered(harvested.cloud, passes) ? 0 : passes.passes.length);
   checkParts(harvested, sown, findings);
-  const length = (m: number): string =>
-    request.system === "us" ? `${(m / metresPerFoot).toFixed(0)} ft` : `${m.toFixed(1)} m`;
-  for (const [read, own] of sown === harvested
-    ? [[harvested, passes] as const]
-    : [[harvested, passes] as const, [sown, drillPasses] as const]) {
-    const logged = loggedStep(read.cloud, own);
-    if (logged !== null && Math.abs(Math.log(own.stepM / logged)) > Math.log(stepsAlike))
-      findings.push(stepsUnlike(names(read), length(own.stepM), length(logged)));
-  }
+  const machines =
+    sown === harvested
+      ? [{ read: harvested, passes }]
+      : [
+          { read: harvested, passes },
+          { read: sown, passes: drillPasses },
+        ];
+  for (const machine of machines) findings.push(...courseDoubts(machine, request.system));
   const drillWidth = workingWidth(sown.cloud, drillPasses, request.drillWidthM);
   const combineWidth = workingWidth(harvested.cloud, passes, request.combineWidthM);
   if (drillWidth === null) throw onePassOnly(names(sown), drillPasses.passes.length);
   if (combineWidth === null) throw onePassOnly(names(harvested), passes.passes.length);
+  const length = (m: number): string => lengthTold(m, request.system);
   for (const [width, machine, read] of [
     [drillWidth, "drill", sown],
     [combineWidth, "combine", harvested],
   ] as const)
     if (width.assumed) findings.push(widthAssumed(names(read), length(width.metres), machine));
-  const spacing = drillWidth.assumed ? null : passSpacing(sown.cloud, drillPasses);
-  if (spacing !== null && Math.abs(Math.log(spacing / drillWidth.metres)) > Math.log(stepsAlike))
-    findings.push(passesUnlike(names(sown), length(spacing), length(drillWidth.metres)));
+  findings.push(...widthDoubts({ read: sown, passes: drillPasses }, drillWidth, request.system));
 
   const signal = measured(harvested.cloud, passes);
   if (signal === null) {
@@ -206,20 +175,7 @@ export async function stripsFromPoints(
   const unscaled = scale === null || scale.use === "none" ? null : yieldsOf(asLogged, off);
   const sharedCut = leftOutReasons.indexOf("shared-cut") + 1;
   for (const k of sums.untold) cleaned.reason[k] = sharedCut;
-  const kgPerHa = middleOf(sums.strips.filter(({ area }) => area > 0).map(({ mass, area }) => mass / area));
-  const crop = crops[request.crop];
-  if (kgPerHa > hardlyTPerHa[request.crop] * 1_000) {
-    const told =
-      request.system === "us"
-        ? `${toBushelsPerAcre(kgPerHa, crop.poundsPerBushel).toFixed(0)} bu/ac`
-        : `${(kgPerHa / 1_000).toFixed(1)} t/ha`;
-    findings.push(yieldBeyondCrop(names(harvested), told, crop.name));
-  }
-  const moisture = harvested.cloud.numbers.moisture;
-  const moisturePct = moisture === null ? NaN : middleOf(moisture.filter((pct) => pct > 0));
-  const [driest, wettest] = usualMoisturePct[request.crop];
-  if (moisturePct < driest || moisturePct > wettest)
-    findings.push(moistureBeyondCrop(names(harvested), moisturePct, [driest, wettest], crop.name));
+  findings.push(...cropDoubts(harvested, sums.strips, request));
   const errors = stripErrors(sums, order);
   const strips = tellStrips(ground, order, rows, sums, errors.standardErrors, unscaled);
   for (const strip of strips) strip.variety ||= request.variety ?? "";
@@ -358,26 +314,6 @@ function seasonOf(cloud: PointCloud): number | null {
   const first = cloud.numbers.time?.find((time) => time > 0) ?? 0;
   // Seconds since 1970; below 1980 they count from something else.
   return first < 10 * 31_556_952 ? null : 1970 + Math.floor(first / 31_556_952);
-}
-
-/** Steps by places and as logged are alike up to this factor: swapped degrees and feet for metres are farther apart. */
-const stepsAlike = 1.3;
-
-/** How far a machine went from point to point by its speed, else by its distances [m]; null where it logged neither. */
-function loggedStep(
-  { numbers: { speed, distance } }: PointCloud,
-  { passAt, order, stepS }: Passes,
-): number | null {
-  const middle = (values: Float64Array): number =>
-    middleOf(
-      Float64Array.from(
-        order.filter((_, k) => passAt[k]! >= 0),
-        (i) => values[i]!,
-      ).filter((value) => value > 0),
-    );
-  const step =
-    speed !== null && stepS > 0 ? middle(speed) * stepS : distance === null ? NaN : middle(distance);
-  return step > 0 ? step : null;
 }
 
 /** Whether places meet once latitude and longitude of the one are exchanged, though they do not as they are. */

@@ -179,6 +179,22 @@ describe("files that cannot be right", () => {
     );
   });
 
+  it("doubts yields for which no field of the crop is harvested, as t/ha taken for bu/ac", async () => {
+    // A fortieth of the flow: a field of 4.4 t/ha has 0.11 t/ha.
+    const trickling = [
+      header,
+      ...rows.map((row) =>
+        row.replace(/,([\d.]+),13\.5$/, (_, flow: string) => `,${Number(flow) / 40},13.5`),
+      ),
+    ].join("\n");
+    expect((await reading(trickling, simulated.seededCsv)).findings).toContainEqual(
+      expect.objectContaining({ code: "yield-below-crop", severity: "doubt" }),
+    );
+    const codes = (await theHarvest()).harvest.findings.map(({ code }) => code);
+    expect(codes).not.toContain("yield-below-crop");
+    expect(codes).not.toContain("yield-beyond-crop");
+  });
+
   it("doubts the crop where the grain was far drier or wetter than it is harvested", async () => {
     const dry = simulated.yieldCsv.replaceAll(",13.5\n", ",5.5\n");
     expect((await reading(dry, simulated.seededCsv)).findings).toContainEqual(
@@ -197,6 +213,42 @@ describe("files that cannot be right", () => {
       (await reading(change(far.yieldCsv), change(far.seededCsv))).findings.map(({ code }) => code);
     expect(await codes(swapped)).toContain("passes-unlike");
     expect(await codes((text) => text)).not.toContain("passes-unlike");
+  });
+
+  it("doubts swapped degrees by the heading, where nothing says how wide the drill is", async () => {
+    const far = simulateHarvest({ seed: 11, strips: made, lengthM: 300, latitude: 50, longitude: 10 });
+    const swapped = (text: string): string => text.replace("latitude,longitude", "longitude,latitude");
+    // Strips run along the meridian: north or south is the heading of every point, as that to the one before tells.
+    const [head, ...points] = far.yieldCsv.trim().split("\n") as [string, ...string[]];
+    const headed = points.map((row, r) => {
+      const [from, to] = [points[Math.max(0, r - 1)]!, points[Math.max(1, r)]!].map((one) =>
+        Number(one.split(",")[0]),
+      );
+      return `${row},${to! >= from! ? 0 : 180}`;
+    });
+    const text = [`${head},heading`, ...headed].join("\n");
+    const codes = async (change: (text: string) => string): Promise<string[]> =>
+      (await reading(change(text), change(far.seededCsv))).findings.map(({ code }) => code);
+    expect(await codes(swapped)).toContain("courses-unlike");
+    expect(await codes((one) => one)).not.toContain("courses-unlike");
+  });
+
+  it("says that points without times stand in no order, rather than to call them turns", async () => {
+    const bare = simulateHarvest({ seed: 11, strips: made, lengthM: 300, bare: true });
+    const [head, ...points] = bare.yieldCsv.trim().split("\n") as [string, ...string[]];
+    const untimed = (rows: string[]): string => [head.replace("time (s)", "note"), ...rows].join("\n");
+    const mixed = (rows: string[]): string[] => rows.map((_, r) => rows[(r * 101) % rows.length]!);
+    const whole = Math.floor(0.4 * points.length);
+    const codes = async (rows: string[]): Promise<string[]> =>
+      (await reading(untimed(rows), bare.seededCsv)).findings.map(({ code }) => code);
+    expect(await codes([...points.slice(0, whole), ...mixed(points.slice(whole))])).toContain(
+      "points-unordered",
+    );
+    expect(await codes(points)).not.toContain("points-unordered");
+    await expect(codes(mixed(points))).rejects.toMatchObject({
+      code: "passes-too-few",
+      message: expect.stringContaining("in the order in which they were logged") as string,
+    });
   });
 
   it("says that one pass of the drill shows no strips, and what a strip is where rates change too soon", async () => {
