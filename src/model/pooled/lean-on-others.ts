@@ -8,7 +8,7 @@
  *
  * Source: Robinson (1991), That BLUP is a good thing, Statist. Sci. 6:15–32.
  */
-import { Matrix, inverse } from "ml-matrix";
+import { Matrix } from "ml-matrix";
 import { cholesky, invertCholesky, logDeterminant } from "../../maths/cholesky.ts";
 import { findSmoothMinimum } from "../../maths/smooth-minimum.ts";
 
@@ -104,10 +104,11 @@ function restrictedAt(whole: Matrix, y: Matrix, count: number): Restricted {
   const inverted = Matrix.from1DArray(order, order, Array.from(invertCholesky(factor, order)));
   const weighted = inverted.mmul(mean);
   const normal = mean.transpose().mmul(weighted);
-  const projection = inverted.sub(weighted.mmul(inverse(normal)).mmul(weighted.transpose()));
-  const determinant = normal.get(0, 0) * normal.get(1, 1) - normal.get(0, 1) * normal.get(1, 0);
+  const normalFactor = cholesky(Float64Array.from(normal.to1DArray()), 2)!;
+  const inverseNormal = Matrix.from1DArray(2, 2, Array.from(invertCholesky(normalFactor, 2)));
+  const projection = inverted.sub(weighted.mmul(inverseNormal).mmul(weighted.transpose()));
   const projected = projection.mmul(y);
   const value =
-    logDeterminant(factor, order) + Math.log(determinant) + y.transpose().mmul(projected).get(0, 0);
+    logDeterminant(factor, order) + logDeterminant(normalFactor, 2) + y.transpose().mmul(projected).get(0, 0);
   return { projection, projected, value };
 }
