@@ -1,5 +1,5 @@
 /** Whether the ground could explain what looks like a response: rates or varieties that follow the position. */
-import { sampleCorrelation } from "simple-statistics";
+import { mean, sampleCorrelation } from "simple-statistics";
 import type { Finding, Strip } from "../vocabulary/trial.ts";
 import * as messages from "../messages/layout.ts";
 import { gather } from "../maths/group-by.ts";
@@ -21,8 +21,8 @@ function ranks(numbers: readonly number[]): number[] {
 }
 
 const centred = (numbers: readonly number[]): number[] => {
-  const mean = numbers.reduce((sum, x) => sum + x, 0) / numbers.length;
-  return numbers.map((x) => x - mean);
+  const middle = mean(numbers);
+  return numbers.map((x) => x - middle);
 };
 
 const isConstant = (numbers: readonly number[]): boolean => numbers.every((x) => x === numbers[0]);

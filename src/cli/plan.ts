@@ -62,7 +62,14 @@ export function definePlan(command: Command): void {
       "Plans next season's strips: rates, blocks, order across the field, field sheet, map, and what it can find out.",
     )
     .argument("[files...]", "CSV files of past strips; none for a first trial")
-    .requiredOption("-o, --output <folder>", "where sheet, map and page go; it is made if need be")
+    .requiredOption("-o, --output <folder>", "where sheet, map and page go; it is made if need be");
+  addGroundOptions(command);
+  addTrialOptions(command);
+  addStripsOptions(addOverwriteOption(command)).addHelpText("after", examples).action(planStrips);
+}
+
+function addGroundOptions(command: Command): void {
+  command
     .optionsGroup("Your ground and machines (ft, with --units metric m; or with the unit behind):")
     .requiredOption("--field-length <length>", "length of a run, along the strips, between headlands")
     .requiredOption("--field-width <width>", "room across the strips")
@@ -79,7 +86,11 @@ export function definePlan(command: Command): void {
     .option("--field <name>", "name of the field for the sheet", "")
     .addOption(
       new Option("--year <year>", "season of the trial (the one after the last strips)").argParser(count),
-    )
+    );
+}
+
+function addTrialOptions(command: Command): void {
+  command
     .optionsGroup("The trial (anything omitted is chosen for you):")
     .option(
       "--varieties <names...>",
@@ -116,34 +127,33 @@ export function definePlan(command: Command): void {
     .option("--no-paper", "skip the three simulated outcomes")
     .option("--json", "also write the whole plan as plan.json")
     .addOption(localeOption());
-  addStripsOptions(addOverwriteOption(command))
-    .addHelpText("after", examples)
-    .action(async (files: string[], options: PlanOptions) => {
-      const quiet = options.quiet === true;
-      const sheet = join(options.output, "field-sheet.csv");
-      const overwrite = options.overwrite === true;
-      const progress = new Progress(quiet);
-      const asked = await readAsked(files, options, progress);
-      await checkOutputs([sheet], overwrite);
-      const plan = planTrial(asked, options, {
-        thisYear: Number(today().slice(0, 4)),
-        callWish: optionOf,
-        onPaper: options.paper,
-        begin: (step) => progress.at(planStep(step)),
-      });
-      progress.at("Drawing the plan");
-      const printed = await reportPlan(plan, pageMaker(options.locale), asked.stripFiles);
-      progress.done();
-      await makeFolder(options.output);
-      const outputs = [
-        ...printed.map(({ name, content }) => ({ path: join(options.output, name), content })),
-        ...(options.json === true
-          ? [{ path: join(options.output, "plan.json"), content: `${JSON.stringify(plan)}\n` }]
-          : []),
-      ];
-      await writeWhole([...outputs, { path: "-", content: planText(plan, styleFor("-")) }], overwrite);
-      if (!quiet) say(`Wrote ${outputs.map(({ path }) => path).join(", ")}.`);
-    });
+}
+
+async function planStrips(files: string[], options: PlanOptions): Promise<void> {
+  const quiet = options.quiet === true;
+  const sheet = join(options.output, "field-sheet.csv");
+  const overwrite = options.overwrite === true;
+  const progress = new Progress(quiet);
+  const asked = await readAsked(files, options, progress);
+  await checkOutputs([sheet], overwrite);
+  const plan = planTrial(asked, options, {
+    thisYear: Number(today().slice(0, 4)),
+    callWish: optionOf,
+    onPaper: options.paper,
+    begin: (step) => progress.at(planStep(step)),
+  });
+  progress.at("Drawing the plan");
+  const printed = await reportPlan(plan, pageMaker(options.locale), asked.stripFiles);
+  progress.done();
+  await makeFolder(options.output);
+  const outputs = [
+    ...printed.map(({ name, content }) => ({ path: join(options.output, name), content })),
+    ...(options.json === true
+      ? [{ path: join(options.output, "plan.json"), content: `${JSON.stringify(plan)}\n` }]
+      : []),
+  ];
+  await writeWhole([...outputs, { path: "-", content: planText(plan, styleFor("-")) }], overwrite);
+  if (!quiet) say(`Wrote ${outputs.map(({ path }) => path).join(", ")}.`);
 }
 
 /** An option as it is typed: `fieldLength` is `--field-length`. */

@@ -129,68 +129,70 @@ export function defineStrips(command: Command): void {
     )
     .addOption(localeOption())
     .option("-q, --quiet", "say nothing but errors");
-  addOverwriteOption(command)
-    .addHelpText("after", examples)
-    .action(async (yieldPaths: string[], options: StripsOptions) => {
-      const progress = new Progress(options.quiet === true);
-      const overwrite = options.overwrite === true;
-      const outputs = [options.output, options.page, options.json].filter((path) => path !== undefined);
-      progress.at("Reading the points");
-      const yields = await readInputs(yieldPaths);
-      const seeded = await readInputs(options.seeded ?? []);
-      const sheet = options.sheet === undefined ? null : await readInput(options.sheet);
-      const weighed = options.weighed === undefined ? null : await readInput(options.weighed);
-      if (weighed === null && options.calibrate !== undefined)
-        throw new TrialError("weights-missing", "--calibrate needs weights: give them with --weighed.");
-      await checkOutputs(outputs, overwrite);
-      const width = (text: string | undefined, name: string): number | null =>
-        text === undefined
-          ? null
-          : readAmount(text, "length", { system: options.units }, crops[options.crop], name);
-      progress.at("Making strips of them");
-      const made = await harvestStrips(yields, seeded, sheet, {
-        crop: options.crop,
-        system: options.units,
-        currency: "$",
-        season: options.year ?? null,
-        farm: options.farm,
-        field: options.field,
-        delayS: options.delay ?? null,
-        off: options.without ?? [],
-        columns: options.column ?? {},
-        variety: options.variety ?? "",
-        weighed: weighed === null ? null : { file: weighed, use: options.calibrate ?? "none" },
-        combineWidthM: width(options.combineWidth, "--combine-width"),
-        drillWidthM: width(options.drillWidth, "--drill-width"),
-        eachStepOff: options.page !== undefined || options.json !== undefined,
-      });
-      progress.at("Drawing the page");
-      const files = [
-        ...yields,
-        ...seeded,
-        ...(sheet === null ? [] : [sheet]),
-        ...(weighed === null ? [] : [weighed]),
-      ].map(({ name }) => name);
-      const page =
-        options.page === undefined ? null : await reportHarvest(made, pageMaker(options.locale), files);
-      progress.done();
-      await writeWhole(
-        [
-          { path: options.output, content: made.csv },
-          ...(page === null ? [] : [{ path: options.page!, content: page }]),
-          ...(options.json === undefined
-            ? []
-            : [{ path: options.json, content: `${JSON.stringify(made.harvest)}\n` }]),
-          ...(options.output === standardStream
-            ? []
-            : [{ path: standardStream, content: harvestText(made.harvest, styleFor("-")) }]),
-        ],
-        overwrite,
-      );
-      if (options.quiet !== true)
-        say(`Wrote ${outputs.filter((path) => path !== standardStream).join(", ")}.`);
-      process.exitCode = made.harvest.strips.some(({ yieldKgPerHa }) => yieldKgPerHa !== null)
-        ? exitCodes.done
-        : exitCodes.noAnswer;
-    });
+  addOverwriteOption(command).addHelpText("after", examples).action(makeStrips);
+}
+
+async function makeStrips(yieldPaths: string[], options: StripsOptions): Promise<void> {
+  const progress = new Progress(options.quiet === true);
+  const overwrite = options.overwrite === true;
+  const outputs = [options.output, options.page, options.json].filter((path) => path !== undefined);
+  progress.at("Reading the points");
+  const yields = await readInputs(yieldPaths);
+  const seeded = await readInputs(options.seeded ?? []);
+  const sheet = options.sheet === undefined ? null : await readInput(options.sheet);
+  const weighed = options.weighed === undefined ? null : await readInput(options.weighed);
+  if (weighed === null && options.calibrate !== undefined)
+    throw new TrialError("weights-missing", "--calibrate needs weights: give them with --weighed.");
+  await checkOutputs(outputs, overwrite);
+  progress.at("Making strips of them");
+  const made = await harvestStrips(yields, seeded, sheet, wishesOf(options, weighed));
+  progress.at("Drawing the page");
+  const files = [...yields, ...seeded, sheet, weighed].flatMap((file) => (file === null ? [] : [file.name]));
+  const page =
+    options.page === undefined ? null : await reportHarvest(made, pageMaker(options.locale), files);
+  progress.done();
+  await writeWhole(
+    [
+      { path: options.output, content: made.csv },
+      ...(page === null ? [] : [{ path: options.page!, content: page }]),
+      ...(options.json === undefined
+        ? []
+        : [{ path: options.json, content: `${JSON.stringify(made.harvest)}\n` }]),
+      ...(options.output === standardStream
+        ? []
+        : [{ path: standardStream, content: harvestText(made.harvest, styleFor("-")) }]),
+    ],
+    overwrite,
+  );
+  if (options.quiet !== true) say(`Wrote ${outputs.filter((path) => path !== standardStream).join(", ")}.`);
+  process.exitCode = made.harvest.strips.some(({ yieldKgPerHa }) => yieldKgPerHa !== null)
+    ? exitCodes.done
+    : exitCodes.noAnswer;
+}
+
+/** What was asked for by options. */
+function wishesOf(
+  options: StripsOptions,
+  weighed: Awaited<ReturnType<typeof readInput>> | null,
+): Parameters<typeof harvestStrips>[3] {
+  const width = (text: string | undefined, name: string): number | null =>
+    text === undefined
+      ? null
+      : readAmount(text, "length", { system: options.units }, crops[options.crop], name);
+  return {
+    crop: options.crop,
+    system: options.units,
+    currency: "$",
+    season: options.year ?? null,
+    farm: options.farm,
+    field: options.field,
+    delayS: options.delay ?? null,
+    off: options.without ?? [],
+    columns: options.column ?? {},
+    variety: options.variety ?? "",
+    weighed: weighed === null ? null : { file: weighed, use: options.calibrate ?? "none" },
+    combineWidthM: width(options.combineWidth, "--combine-width"),
+    drillWidthM: width(options.drillWidth, "--drill-width"),
+    eachStepOff: options.page !== undefined || options.json !== undefined,
+  };
 }

@@ -1,4 +1,5 @@
 /** From what is believed and from the seed lots to varieties that a trial can be planned for. */
+import { mean } from "simple-statistics";
 import { expectedYieldUnknown, nothingToPlant } from "../messages/planning.ts";
 import { crops } from "../vocabulary/crops.ts";
 import { qualityMoney, type QualityMoney } from "../decide/rate/quality.ts";
@@ -51,9 +52,7 @@ export function knowVarieties(
   const names = request.varieties.length > 0 ? request.varieties : [...beliefs.keys(), ...lots.keys()];
   if (names.length === 0) throw nothingToPlant();
   const yields = known.beliefs.map((belief) => belief.meanYieldKgPerHa);
-  const farmYield =
-    request.expectedYieldKgPerHa ??
-    (yields.length === 0 ? null : yields.reduce((sum, value) => sum + value, 0) / yields.length);
+  const farmYield = request.expectedYieldKgPerHa ?? (yields.length === 0 ? null : mean(yields));
   if (farmYield === null) throw expectedYieldUnknown();
   return [...new Set(names)].sort().map((variety) => {
     const belief = beliefs.get(variety) ?? null;

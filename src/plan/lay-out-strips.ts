@@ -119,24 +119,15 @@ export function layOutStrips(
     );
   }
 
-  const strips = Array.from({ length: tiers }, (_, i) => {
-    const blocksOfTier = Array.from(
-      { length: Math.min(blocks, (i + 1) * blocksAcross) - i * blocksAcross },
-      (_, k) => i * blocksAcross + k + 1,
-    );
-    return layOutTier(request, treatments, blocksOfTier, seed).map((strip, index): PlannedStrip => ({
-      label: strip.border ? `B${i + 1}-${index + 1}` : `${strip.block}-${index + 1}`,
-      tier: i + 1,
-      position: index + 1,
-      block: strip.block,
-      border: strip.border,
-      ...strip.choice,
-      acrossM: index * room.stripWidthM,
-      alongM: i * (stripLengthM + ground.alleyM),
-      widthM: room.stripWidthM,
-      lengthM: stripLengthM,
-      sowing: null,
-    }));
+  const strips = Array.from({ length: tiers }, (_, tier) => {
+    const first = tier * blocksAcross;
+    const count = Math.min(blocks - first, blocksAcross);
+    const blocksOfTier = Array.from({ length: count }, (_, k) => first + k + 1);
+    return placeTier(layOutTier(request, treatments, blocksOfTier, seed), tier, {
+      ...room,
+      ...ground,
+      stripLengthM,
+    });
   }).flat();
   return {
     kind: request.layout,
@@ -177,6 +168,27 @@ function layOutTier(
   const border = (choice: StripChoice): TierStrip[] =>
     Array.from({ length: ground.borderStrips }, () => ({ block: "", border: true, choice }));
   return [...border(row[0]!.choice), ...row, ...border(row.at(-1)!.choice)];
+}
+
+/** The strips of a row of blocks on the ground, side by side; rows count from 0. */
+function placeTier(
+  strips: readonly TierStrip[],
+  tier: number,
+  { stripWidthM, stripLengthM, alleyM }: { stripWidthM: number; stripLengthM: number; alleyM: number },
+): PlannedStrip[] {
+  return strips.map(({ block, border, choice }, index) => ({
+    label: border ? `B${tier + 1}-${index + 1}` : `${block}-${index + 1}`,
+    tier: tier + 1,
+    position: index + 1,
+    block,
+    border,
+    ...choice,
+    acrossM: index * stripWidthM,
+    alongM: tier * (stripLengthM + alleyM),
+    widthM: stripWidthM,
+    lengthM: stripLengthM,
+    sowing: null,
+  }));
 }
 
 /** One block in random order, as the layout allows. */

@@ -1,4 +1,5 @@
 /** How many blocks and rates: every sensible size of trial with what it would find and cost, and the one to plant. */
+import { mean } from "simple-statistics";
 import { leastSignificantDifference } from "../model/seasons/least-significant-difference.ts";
 import type { Settings } from "../vocabulary/settings.ts";
 import type { LayoutKind, PairTest, PlanOption, PlanRequest } from "../vocabulary/strip-plan.ts";
@@ -74,7 +75,6 @@ function weighOption(
       lost: lostPerHa * blocks * stripAreaHa,
     };
   });
-  const mean = (values: number[]): number => values.reduce((sum, value) => sum + value, 0) / values.length;
   const strips = stripsInBlock * blocks;
   const seen = finds.map((found) => found.chanceToSeeGain).filter((chance) => chance !== null);
   const areasKnown = finds.every((found) => found.areaHa !== null);

@@ -52,32 +52,15 @@ export function chooseRate(
   const now = rateNow(lot, settings);
   const noResponse = belief.noResponseChance >= noResponseLimit;
   const lowest = lowestRate(lot, settings);
-  /** The rate to aim at where the rates of the table earn so much; null where none can be named. */
-  const wantedAt = (earned: ArrayLike<number>): number | null => {
-    const best = believedOptimum(belief, earned, intervals[1]!);
-    // Where no response is the likeliest, money still decides whether to move, but no rate is named without a today's one.
-    return best.kind === "none" || (noResponse && now === null) ? null : best.rateSeedsPerM2;
+  const within: StepBounds = {
+    belief,
+    now: now?.rate ?? null,
+    lowest,
+    ceiling,
+    interval: intervals[1]!,
+    settings,
   };
-  const stepAt = (earned: ArrayLike<number>): { rate: number | null; reasons: Reason[] } => {
-    const wanted = wantedAt(earned);
-    if (now === null) return keepLowest(bestStep(wanted, ceiling, settings), lowest, false, settings);
-    const allowed = wanted === null || ceiling === null ? wanted : Math.min(wanted, ceiling);
-    const target = allowed === null ? null : Math.max(allowed, lowest ?? 0);
-    const gainAt = (rate: number): number => valueAt(rates, earned, rate) - valueAt(rates, earned, now.rate);
-    const asksForLess = allowed !== null && allowed < target! && gainAt(allowed) > settings.flatZonePerHa;
-    const free = chooseStep(
-      {
-        rateNowSeedsPerM2: now.rate,
-        // The rate without the ceiling, so that the step can say that lodging keeps it from there.
-        target: wanted === null ? null : Math.max(wanted, lowest ?? 0),
-        wholeGainPerHa: target === null ? 0 : gainAt(target),
-        ceiling,
-      },
-      settings,
-    );
-    return keepLowest(free, lowest, asksForLess, settings);
-  };
-  const step = stepAt(expected);
+  const step = stepWhere(expected, rates, within);
   const moves = now !== null && step.rate !== null && step.rate !== now.rate;
   const worth =
     now === null || step.rate === null
@@ -108,12 +91,58 @@ export function chooseRate(
       rateSeedsPerM2: rateOfBest(rates, netOf(expectedKgPerHa, net.prices)),
     })),
     holdsAt:
-      now === null || step.rate === null || noResponse || wantedAt(expected) === null
+      now === null || step.rate === null || noResponse || wantedRate(expected, within) === null
         ? null
-        : priceRanges(belief, net, now.rate, (money) => stepAt(money).rate, settings),
+        : priceRanges(belief, net, now.rate, (money) => stepWhere(money, rates, within).rate, settings),
     reasons: [...reasonsOf(belief, economicOptimum, now?.rate ?? null, moves, facts), ...step.reasons],
     seedPricePerThousand: net.prices.seedPricePerThousand,
   };
+}
+
+/** What a step depends on beside the money that each rate earns. */
+interface StepBounds {
+  belief: Belief;
+  /** Rates [viable seeds/m²]; null where none is known. */
+  now: number | null;
+  lowest: number | null;
+  ceiling: number | null;
+  /** The wide interval of the best rate. */
+  interval: Interval;
+  settings: Settings;
+}
+
+/** The rate to aim at where the rates of the table earn so much; null where none can be named. */
+function wantedRate(earned: ArrayLike<number>, { belief, now, interval }: StepBounds): number | null {
+  const best = believedOptimum(belief, earned, interval);
+  // Where no response is the likeliest, money still decides whether to move, but no rate is named without a today's one.
+  const noResponse = belief.noResponseChance >= noResponseLimit;
+  return best.kind === "none" || (noResponse && now === null) ? null : best.rateSeedsPerM2;
+}
+
+/** The step toward the wanted rate, kept between the lowest rate and the ceiling of lodging. */
+function stepWhere(
+  earned: ArrayLike<number>,
+  rates: NetReturns["rates"],
+  within: StepBounds,
+): { rate: number | null; reasons: Reason[] } {
+  const { now, lowest, ceiling, settings } = within;
+  const wanted = wantedRate(earned, within);
+  if (now === null) return keepLowest(bestStep(wanted, ceiling, settings), lowest, false, settings);
+  const allowed = wanted === null || ceiling === null ? wanted : Math.min(wanted, ceiling);
+  const target = allowed === null ? null : Math.max(allowed, lowest ?? 0);
+  const gainAt = (rate: number): number => valueAt(rates, earned, rate) - valueAt(rates, earned, now);
+  const asksForLess = allowed !== null && allowed < target! && gainAt(allowed) > settings.flatZonePerHa;
+  const free = chooseStep(
+    {
+      rateNowSeedsPerM2: now,
+      // The rate without the ceiling, so that the step can say that lodging keeps it from there.
+      target: wanted === null ? null : Math.max(wanted, lowest ?? 0),
+      wholeGainPerHa: target === null ? 0 : gainAt(target),
+      ceiling,
+    },
+    settings,
+  );
+  return keepLowest(free, lowest, asksForLess, settings);
 }
 
 /** Reasons that speak of the best rate or of money. */

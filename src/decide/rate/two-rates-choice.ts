@@ -32,38 +32,15 @@ export function chooseOfTwoRates(
 ): { choice: RateChoice; twoRates: TwoRates } {
   const { lowerSeedsPerM2: lower, higherSeedsPerM2: higher, gainPerHa: gain, chanceHigherPays } = two;
   const chance = chanceHigherPays === null ? 0 : Math.max(chanceHigherPays, 1 - chanceHigherPays);
-  const { rateNowSeedsPerM2: now, lodgingCeilingSeedsPerM2: ceiling } = choice;
-  const withReasons = (...reasons: Reason[]): Reason[] => [
-    ...choice.reasons.filter(({ code }) => keptCodes.has(code)),
-    ...reasons,
-  ];
-  if (chance < tellsApart) {
-    const step = now === null ? { rate: null, reasons: [] } : stay(now, ceiling, settings);
-    return {
-      choice: {
-        ...choice,
-        evidence: "none",
-        rateNextSeedsPerM2: step.rate,
-        reasons: withReasons({ code: "two-rates-alike", numbers: {} }, ...step.reasons),
-      },
-      twoRates: { ...two, gainPerHa: null, chanceHigherPays: null },
-    };
-  }
-  const [better, other] = gain > 0 ? [higher, lower] : [lower, higher];
+  if (chance < tellsApart) return { choice: stayWhereAlike(choice, settings), twoRates: withoutOdds(two) };
   // Two rates show no curve.
-  const told = {
-    ...choice,
-    ...untold,
-    evidence: evidenceOf(seasons, chance),
-  };
+  const told = { ...choice, ...untold, evidence: evidenceOf(seasons, chance) };
+  const [better, other] = gain > 0 ? [higher, lower] : [lower, higher];
+  const { rateNowSeedsPerM2: now, lodgingCeilingSeedsPerM2: ceiling } = choice;
   if (now === null) {
     const step = bestStep(better, ceiling, settings);
-    return {
-      choice: { ...told, rateNextSeedsPerM2: step.rate, reasons: withReasons(...step.reasons) },
-      twoRates: two,
-    };
+    return { choice: withStep(told, step.rate, step.reasons), twoRates: two };
   }
-  const near = (rate: number, wanted: number): boolean => Math.abs(rate / wanted - 1) <= sameRate;
   const paysFrom = near(now, other) || (better > other ? now < other : now > other);
   const step = paysFrom
     ? chooseStep(
@@ -73,22 +50,39 @@ export function chooseOfTwoRates(
     : stay(now, ceiling, settings);
   const follows = paysFrom && step.rate !== now;
   const whole = follows && near(now, other) && near(step.rate, better);
+  const whyNot: Reason[] = paysFrom
+    ? []
+    : [{ code: near(now, better) ? "better-of-two" : "beside-two-rates", numbers: {} }];
   return {
     choice: {
-      ...told,
-      rateNextSeedsPerM2: step.rate,
+      ...withStep(told, step.rate, [...whyNot, ...step.reasons]),
       chanceOfGain: follows ? chance : null,
       gainPerHa: whole ? gainOf(two, settings) : null,
-      reasons: withReasons(
-        ...(paysFrom
-          ? []
-          : [{ code: near(now, better) ? "better-of-two" : "beside-two-rates", numbers: {} } as const]),
-        ...step.reasons,
-      ),
     },
     twoRates: two,
   };
 }
+
+const near = (rate: number, wanted: number): boolean => Math.abs(rate / wanted - 1) <= sameRate;
+
+/** The choice with its rate, and of the reasons that the curve gave those that hold without a curve. */
+const withStep = (choice: RateChoice, rate: number | null, reasons: readonly Reason[]): RateChoice => ({
+  ...choice,
+  rateNextSeedsPerM2: rate,
+  reasons: [...choice.reasons.filter(({ code }) => keptCodes.has(code)), ...reasons],
+});
+
+/** Chance alone could part the two so far: no change. */
+function stayWhereAlike(choice: RateChoice, settings: Settings): RateChoice {
+  const { rateNowSeedsPerM2: now, lodgingCeilingSeedsPerM2: ceiling } = choice;
+  const step = now === null ? { rate: null, reasons: [] } : stay(now, ceiling, settings);
+  return {
+    ...withStep(choice, step.rate, [{ code: "two-rates-alike", numbers: {} }, ...step.reasons]),
+    evidence: "none",
+  };
+}
+
+const withoutOdds = (two: ComparedRates): TwoRates => ({ ...two, gainPerHa: null, chanceHigherPays: null });
 
 const keptCodes: ReadonlySet<Reason["code"]> = new Set([
   "too-few-rates",

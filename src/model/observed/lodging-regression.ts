@@ -47,34 +47,23 @@ export function regressLodging(table: LodgingTable, centreSeedsPerM2: number): L
   const dispersion = common.pearson / residualDf;
   if (!(dispersion > 0)) return null;
 
-  const coefficient = (name: string, estimate: number, variance: number): Coefficient => {
-    const standardError = Math.sqrt(variance * dispersion);
-    const t = estimate / standardError;
-    return { name, estimate, standardError, t, p: tTwoSided(t, residualDf) };
-  };
-  const column = (at: number): Float64Array => {
-    const weights = new Float64Array(count + 1);
-    weights[at] = 1;
-    return weights;
-  };
+  const ownSlopes = (): LogitFit =>
+    fit(2 * count, (cell) => {
+      const variety = varietyNumber.get(cell.variety)!;
+      return [
+        [variety, 1],
+        [count + variety, rise(cell)],
+      ];
+    });
   const silentNames = new Set(withoutInformation);
   return {
     centreSeedsPerM2,
-    coefficients: [
-      ...varieties.map((variety, i) =>
-        coefficient(table.varieties[variety]!, common.coefficients[i]!, common.varianceOf(column(i))),
-      ),
-      ...environments
-        .map((environment, g) =>
-          coefficient(
-            table.environments[environment]!.id,
-            common.effects[0]![g]!,
-            common.varianceOf(new Float64Array(count + 1), [[g, 1]]),
-          ),
-        )
-        .slice(1),
-      coefficient("rate", common.coefficients[count]!, common.varianceOf(column(count))),
-    ],
+    coefficients: coefficientsOf(
+      common,
+      varieties.map((variety) => table.varieties[variety]!),
+      environments.map((environment) => table.environments[environment]!.id),
+      { dispersion, residualDf },
+    ),
     dispersion,
     deviance: common.deviance,
     residualDf,
@@ -85,23 +74,44 @@ export function regressLodging(table: LodgingTable, centreSeedsPerM2: number): L
       ),
       (rate) => (rate - centreSeedsPerM2) / hundred,
     ),
-    varietyByRate: count < 2 ? null : testOwnSlopes(),
+    varietyByRate: count < 2 ? null : testOwnSlopes(common, ownSlopes(), residualDf, count - 1),
   };
+}
 
-  function testOwnSlopes(): LodgingRegression["varietyByRate"] {
-    const own = fit(2 * count, (cell) => {
-      const variety = varietyNumber.get(cell.variety)!;
-      return [
-        [variety, 1],
-        [count + variety, rise(cell)],
-      ];
-    });
-    const df = count - 1;
-    const ownDf = residualDf - df;
-    if (!own.converged || ownDf < 1) return null;
-    const f = Math.max(0, common.deviance - own.deviance) / df / (own.pearson / ownDf);
-    return Number.isFinite(f) ? { f, df, residualDf: ownDf, p: fUpperTail(f, df, ownDf) } : null;
-  }
+/** Varieties, environments but the first, and the rate, each with its t test; columns are the varieties, then the rate. */
+function coefficientsOf(
+  { coefficients, effects, varianceOf }: LogitFit,
+  varieties: readonly string[],
+  environments: readonly string[],
+  { dispersion, residualDf }: { dispersion: number; residualDf: number },
+): Coefficient[] {
+  const count = varieties.length;
+  const coefficient = (name: string, estimate: number, variance: number): Coefficient => {
+    const standardError = Math.sqrt(variance * dispersion);
+    const t = estimate / standardError;
+    return { name, estimate, standardError, t, p: tTwoSided(t, residualDf) };
+  };
+  const ofColumn = (name: string, at: number): Coefficient => {
+    const weights = new Float64Array(count + 1);
+    weights[at] = 1;
+    return coefficient(name, coefficients[at]!, varianceOf(weights));
+  };
+  const ofLevel = (name: string, g: number): Coefficient =>
+    coefficient(name, effects[0]![g]!, varianceOf(new Float64Array(count + 1), [[g, 1]]));
+  return [...varieties.map(ofColumn), ...environments.map(ofLevel).slice(1), ofColumn("rate", count)];
+}
+
+/** F test of slopes of their own against one common slope; null where the former do not settle. */
+function testOwnSlopes(
+  common: LogitFit,
+  own: LogitFit,
+  residualDf: number,
+  df: number,
+): LodgingRegression["varietyByRate"] {
+  const ownDf = residualDf - df;
+  if (!own.converged || ownDf < 1) return null;
+  const f = Math.max(0, common.deviance - own.deviance) / df / (own.pearson / ownDf);
+  return Number.isFinite(f) ? { f, df, residualDf: ownDf, p: fUpperTail(f, df, ownDf) } : null;
 }
 
 /** Cells, environments and varieties left when those without any, or with nothing but, lodging are taken out. */

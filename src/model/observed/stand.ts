@@ -47,35 +47,17 @@ export function modelStand(strips: readonly Strip[]): {
   if (all.length === 0) return { farmStand: null, stand: [], findings: [], slips: [] };
   const { counted, findings, slips } = leaveOutSlips(all);
   const { levels, centre, slope, variance } = lossesAtOneRate(counted);
-  const environments = groupBy(levels, (level) => level.environment).map(([id, inside]) => ({
-    id,
-    ...weightedMean(inside),
-  }));
-  const farm = meanOfRandom(
-    environments.map(({ loss }) => loss),
-    environments.map(({ counts }) => variance / counts),
-  );
-  const lossOfEnvironment = new Map(environments.map(({ id, loss }) => [id, loss]));
-  const differences = groupBy(levels, (level) => level.variety).map(([variety, inside]) => ({
-    variety,
-    ...weightedMean(
-      inside.map((level) => ({ ...level, loss: level.loss - lossOfEnvironment.get(level.environment)! })),
-    ),
-  }));
-  const ofVarieties = meanOfRandom(
-    differences.map(({ loss }) => loss),
-    differences.map(({ counts }) => variance / counts),
-  );
+  const { environments, farm, ...parts } = partsOfLoss(levels, variance);
   const range = (loss: number, error: number): Pick<FarmStand, "lower" | "upper"> =>
     environments.length < 2
       ? { lower: null, upper: null }
       : bandAround(loss, farm.between + farm.variance + error, tQuantile(0.9, environments.length - 1));
-  const ofSeasonToCome = differences.map(({ variety, counts }, i): StandSummary => {
-    const standLoss = farm.mean + ofVarieties.shrunk[i]!;
+  const ofSeasonToCome = parts.varieties.map(({ variety, counts, shrunk }): StandSummary => {
+    const standLoss = farm.mean + shrunk;
     return { variety, environment: null, counts, standLoss, ...range(standLoss, variance / counts) };
   });
-  const shrunkEnvironment = new Map(environments.map(({ id }, i) => [id, farm.shrunk[i]!]));
-  const shrunkVariety = new Map(differences.map(({ variety }, i) => [variety, ofVarieties.shrunk[i]!]));
+  const shrunkEnvironment = new Map(environments.map(({ id, shrunk }) => [id, shrunk]));
+  const shrunkVariety = new Map(parts.varieties.map(({ variety, shrunk }) => [variety, shrunk]));
   const ofEnvironments = levels.map(({ environment, variety, counts }): StandSummary => {
     const standLoss = shrunkEnvironment.get(environment)! + shrunkVariety.get(variety)!;
     const band = bandAround(standLoss, variance / counts, normalQuantile(0.9));
@@ -103,6 +85,38 @@ export function modelStand(strips: readonly Strip[]): {
         .map(({ id, loss }) => standLossUnusual(id, loss)),
     ],
     slips,
+  };
+}
+
+/**
+ * Environments drawn toward the farm's mean, and varieties' differences from their environments toward none.
+ *
+ * @param variance of one count
+ */
+function partsOfLoss(levels: readonly Level[], variance: number) {
+  const environments = groupBy(levels, (level) => level.environment).map(([id, inside]) => ({
+    id,
+    ...weightedMean(inside),
+  }));
+  const farm = meanOfRandom(
+    environments.map(({ loss }) => loss),
+    environments.map(({ counts }) => variance / counts),
+  );
+  const lossOfEnvironment = new Map(environments.map(({ id, loss }) => [id, loss]));
+  const differences = groupBy(levels, (level) => level.variety).map(([variety, inside]) => ({
+    variety,
+    ...weightedMean(
+      inside.map((level) => ({ ...level, loss: level.loss - lossOfEnvironment.get(level.environment)! })),
+    ),
+  }));
+  const ofVarieties = meanOfRandom(
+    differences.map(({ loss }) => loss),
+    differences.map(({ counts }) => variance / counts),
+  );
+  return {
+    farm,
+    environments: environments.map((one, i) => ({ ...one, shrunk: farm.shrunk[i]! })),
+    varieties: differences.map((one, i) => ({ ...one, shrunk: ofVarieties.shrunk[i]! })),
   };
 }
 

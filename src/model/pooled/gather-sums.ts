@@ -183,18 +183,10 @@ interface Sweep {
 }
 
 function sweepGroup(members: Int32Array, sweep: Sweep): GroupSums {
-  const { firstOf, localOf, where, value, sums, structures } = sweep;
-  const { yields, counts, within, treatmentOf, random } = sweep.trial;
+  const { localOf, where, value, sums } = sweep;
+  const { yields, counts, within, treatmentOf } = sweep.trial;
   const { levels, randomCount } = placeLevels(members, sweep);
-  const present: number[] = [];
-  for (const row of members) {
-    const treatment = treatmentOf[row]!;
-    if (localOf[treatment]! >= 0) continue;
-    localOf[treatment] = 0;
-    present.push(treatment);
-  }
-  const treatments = Int32Array.from(present).sort();
-  treatments.forEach((treatment, local) => (localOf[treatment] = local));
+  const treatments = placeTreatments(members, sweep);
 
   const strips = new Float64Array(treatments.length);
   const totals = new Float64Array(treatments.length);
@@ -202,18 +194,7 @@ function sweepGroup(members: Int32Array, sweep: Sweep): GroupSums {
   let squares = 0;
   sums.begin(randomCount + treatments.length);
   for (const row of members) {
-    let effects = 0;
-    for (let t = 0; t < random.length; t++) {
-      const { reach, levelOf, columns } = random[t]!;
-      for (let i = 0; i < reach; i++) {
-        const entry = row * reach + i;
-        const first = firstOf[t]![levelOf[entry]!]!;
-        for (let c = 0; c < columns.length; c++) {
-          where[effects] = first + c;
-          value[effects++] = columns[c]![entry]!;
-        }
-      }
-    }
+    const effects = effectsOfRow(row, sweep);
     const [count, y, local] = [counts[row]!, yields[row]!, localOf[treatmentOf[row]!]!];
     for (let b = 0; b < effects; b++) {
       const weighted = count * value[b]!;
@@ -227,29 +208,79 @@ function sweepGroup(members: Int32Array, sweep: Sweep): GroupSums {
     squares += count * y * y + within[row]!;
   }
   for (const treatment of treatments) localOf[treatment] = -1;
-
-  const { row, column, value: products } = sums.take();
-  const split = row.findIndex((place) => place >= randomCount);
-  const cut = split < 0 ? row.length : split;
-  const key = `${levels.map(({ term }) => term).join()};${row.subarray(0, cut).join()};${column.subarray(0, cut).join()}`;
-  let structure = structures.get(key);
-  if (structure === undefined) structures.set(key, (structure = structures.size));
+  const { random, withTreatment } = partSums(sums.take(), randomCount);
   return {
     levels,
     randomCount,
     treatments,
-    random: { row: row.slice(0, cut), column: column.slice(0, cut), value: products.slice(0, cut) },
-    withTreatment: {
-      row: row.slice(cut).map((place) => place - randomCount),
-      column: column.slice(cut),
-      value: products.slice(cut),
-    },
+    random,
+    withTreatment,
     withYield,
     strips,
     yields: totals,
     squares,
-    structure,
+    structure: structureOf(levels, random, sweep.structures),
   };
+}
+
+/** Numbers the treatments of a group in `localOf`; they come rising. */
+function placeTreatments(members: Int32Array, { localOf, trial: { treatmentOf } }: Sweep): Int32Array {
+  const present: number[] = [];
+  for (const row of members) {
+    const treatment = treatmentOf[row]!;
+    if (localOf[treatment]! >= 0) continue;
+    localOf[treatment] = 0;
+    present.push(treatment);
+  }
+  const treatments = Int32Array.from(present).sort();
+  treatments.forEach((treatment, local) => (localOf[treatment] = local));
+  return treatments;
+}
+
+/** Writes the random effects of a row and what each is multiplied by into `where` and `value`; gives how many. */
+function effectsOfRow(row: number, { firstOf, where, value, trial: { random } }: Sweep): number {
+  let effects = 0;
+  for (let t = 0; t < random.length; t++) {
+    const { reach, levelOf, columns } = random[t]!;
+    for (let i = 0; i < reach; i++) {
+      const entry = row * reach + i;
+      const first = firstOf[t]![levelOf[entry]!]!;
+      for (let c = 0; c < columns.length; c++) {
+        where[effects] = first + c;
+        value[effects++] = columns[c]![entry]!;
+      }
+    }
+  }
+  return effects;
+}
+
+/** Parts the products of random effects from those with treatments, whose rows come behind. */
+function partSums(
+  { row, column, value }: SparseSums,
+  randomCount: number,
+): Pick<GroupSums, "random" | "withTreatment"> {
+  const split = row.findIndex((place) => place >= randomCount);
+  const cut = split < 0 ? row.length : split;
+  return {
+    random: { row: row.slice(0, cut), column: column.slice(0, cut), value: value.slice(0, cut) },
+    withTreatment: {
+      row: row.slice(cut).map((place) => place - randomCount),
+      column: column.slice(cut),
+      value: value.slice(cut),
+    },
+  };
+}
+
+/** The number of the structure: the same where the same products are not zero. */
+function structureOf(
+  levels: readonly LevelPlace[],
+  { row, column }: SparseSums,
+  structures: Map<string, number>,
+): number {
+  const key = `${levels.map(({ term }) => term).join()};${row.join()};${column.join()}`;
+  let structure = structures.get(key);
+  if (structure === undefined) structures.set(key, (structure = structures.size));
+  return structure;
 }
 
 /** Numbers the random effects of a group: the term with the most levels there comes first, so little is filled in. */

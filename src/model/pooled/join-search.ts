@@ -114,15 +114,11 @@ export class JoinSearch {
     return byRate;
   }
 
-  /**
-   * Products of a unit's hinge with itself and with y, as polynomials in its join, all other columns projected out.
-   *
-   * @returns joins run from 0 to 1 over the unit's tested rates; null where the other columns are not independent
-   */
-  stretchesOf(unit: number): HingeStretches | null {
-    const { weighted, degree, columns: p } = this;
-    const { rates } = this.units[unit]!;
-    const column = this.first[unit]!;
+  /** The other columns' normal equations, solved; null where these columns are not independent. */
+  private withoutUnit(
+    column: number,
+  ): { factor: Float64Array; withYield: Float64Array; groupedSs: number } | null {
+    const p = this.columns;
     // The unit's own column is made independent of everything, so it takes no part.
     const normal = this.normal.slice();
     const withYield = this.withYield.slice();
@@ -134,9 +130,24 @@ export class JoinSearch {
     withYield[column] = 0;
     const factor = cholesky(normal, p);
     if (factor === null) return null;
-    let groupedSs = weighted.squares;
+    let groupedSs = this.weighted.squares;
     const solvedYield = solveCholesky(factor, p, withYield);
     for (let i = 0; i < p; i++) groupedSs -= withYield[i]! * solvedYield[i]!;
+    return { factor, withYield, groupedSs };
+  }
+
+  /**
+   * Products of a unit's hinge with itself and with y, as polynomials in its join, all other columns projected out.
+   *
+   * @returns joins run from 0 to 1 over the unit's tested rates; null where the other columns are not independent
+   */
+  stretchesOf(unit: number): HingeStretches | null {
+    const { degree, columns: p } = this;
+    const { rates } = this.units[unit]!;
+    const column = this.first[unit]!;
+    const others = this.withoutUnit(column);
+    if (others === null) return null;
+    const { factor, withYield, groupedSs } = others;
 
     const lowest = rates[0]!;
     const range = rates[rates.length - 1]! - lowest;
@@ -152,49 +163,59 @@ export class JoinSearch {
       below: new Float64Array(count),
       groupedSs,
     };
-    // Over the treatments below the join, for powers l of v = (u − lowest)/range: V⁻¹ products of vˡ.
-    const reached = weighted.groups.map(
-      ({ treatments: present }) => new Float64Array(powers * present.length),
-    );
-    const squares = new Float64Array(powers * powers);
-    const withX = Array.from({ length: powers }, () => new Float64Array(p));
-    const withY = new Float64Array(powers);
-    let below = 0;
+    const below = this.nothingBelow(powers);
     for (let k = 0; k <= count; k++) {
       const v = (rates[k]! - lowest) / range;
       const power = [1, v, v * v];
-      for (const { group, place } of byRate[k]!) {
-        const { products, withYield: yields, treatments: present } = weighted.groups[group]!;
-        const size = present.length;
-        const carried = this.carried[group]!;
-        const acc = reached[group]!;
-        const own = products[place * size + place]!;
-        for (let l = 0; l < powers; l++) {
-          for (let m = 0; m < powers; m++) {
-            squares[l * powers + m]! +=
-              power[l]! * acc[m * size + place]! +
-              power[m]! * acc[l * size + place]! +
-              power[l]! * power[m]! * own;
-          }
-          withY[l]! += power[l]! * yields[place]!;
-          for (let j = 0; j < p; j++) withX[l]![j]! += power[l]! * carried[place * p + j]!;
-        }
-        for (let l = 0; l < powers; l++) {
-          for (const other of this.members[unit]![group]!)
-            acc[l * size + other]! += power[l]! * products[place * size + other]!;
-        }
-        below += weighted.strips[present[place]!]!;
-      }
+      for (const { group, place } of byRate[k]!) this.addBelow(below, unit, group, place, power);
       if (k === 0) continue;
+      const { squares, withX, withY } = below;
       for (const q of withX) q[column] = 0;
       const solved = withX.map((q) => solveCholesky(factor, p, q));
       const square = (l: number, m: number): number => squares[l * powers + m]! - dot(withX[l]!, solved[m]!);
       const product = (l: number): number => withY[l]! - dot(solved[l]!, withYield);
       stretches.ends[k - 1] = v;
-      stretches.below[k - 1] = below;
+      stretches.below[k - 1] = below.strips;
       setPolynomials(stretches, k - 1, square, product);
     }
     return stretches;
+  }
+
+  private nothingBelow(powers: number): BelowJoin {
+    return {
+      reached: this.weighted.groups.map(({ treatments }) => new Float64Array(powers * treatments.length)),
+      squares: new Float64Array(powers * powers),
+      withX: Array.from({ length: powers }, () => new Float64Array(this.columns)),
+      withY: new Float64Array(powers),
+      strips: 0,
+    };
+  }
+
+  /** Takes one more treatment of the unit into the sums below the join; `power` holds the powers of its v. */
+  private addBelow(below: BelowJoin, unit: number, group: number, place: number, power: number[]): void {
+    const p = this.columns;
+    const { squares, withX, withY } = below;
+    const powers = withY.length;
+    const { products, withYield: yields, treatments: present } = this.weighted.groups[group]!;
+    const size = present.length;
+    const carried = this.carried[group]!;
+    const acc = below.reached[group]!;
+    const own = products[place * size + place]!;
+    for (let l = 0; l < powers; l++) {
+      for (let m = 0; m < powers; m++) {
+        squares[l * powers + m]! +=
+          power[l]! * acc[m * size + place]! +
+          power[m]! * acc[l * size + place]! +
+          power[l]! * power[m]! * own;
+      }
+      withY[l]! += power[l]! * yields[place]!;
+      for (let j = 0; j < p; j++) withX[l]![j]! += power[l]! * carried[place * p + j]!;
+    }
+    for (let l = 0; l < powers; l++) {
+      for (const other of this.members[unit]![group]!)
+        acc[l * size + other]! += power[l]! * products[place * size + other]!;
+    }
+    below.strips += this.weighted.strips[present[place]!]!;
   }
 
   /** The join of least generalized residual sum of squares, in u; null where there is none to be told. */
@@ -205,6 +226,17 @@ export class JoinSearch {
       ? null
       : rates[0]! + (rates[rates.length - 1]! - rates[0]!) * bestJoin(stretches);
   }
+}
+
+/** Sums over a unit's treatments below the join, for powers l of v = (u − lowest)/range. */
+interface BelowJoin {
+  /** By group: V⁻¹ products of vˡ. */
+  reached: Float64Array[];
+  /** vˡ with vᵐ, with the fixed columns, and with y. */
+  squares: Float64Array;
+  withX: Float64Array[];
+  withY: Float64Array;
+  strips: number;
 }
 
 /**

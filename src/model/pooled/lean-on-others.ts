@@ -8,7 +8,7 @@
  *
  * Source: Robinson (1991), That BLUP is a good thing, Statist. Sci. 6:15–32.
  */
-import { Matrix, inverse } from "ml-matrix";
+import { Matrix } from "ml-matrix";
 import { cholesky, invertCholesky, logDeterminant } from "../../maths/cholesky.ts";
 import { findSmoothMinimum } from "../../maths/smooth-minimum.ts";
 
@@ -42,39 +42,26 @@ export function leanOnOthers(
   if (count < 2 || cholesky(covariance, order) === null) return null;
   const y = Matrix.columnVector([...slopes, ...bends]);
   const own = Matrix.from1DArray(order, order, Array.from(covariance));
-  const mean = Matrix.zeros(order, 2);
-  for (let i = 0; i < order; i++) mean.set(i, i < count ? 0 : 1, 1);
+  const partOf = (i: number): 0 | 1 => (i < count ? 0 : 1);
   // Standard deviations count in units of the typical error, so that steps of about 1 make sense.
   const scales = [0, 1].map((part) => {
     let sum = 0;
     for (let i = part * count; i < (part + 1) * count; i++) sum += own.get(i, i) / count;
     return Math.sqrt(sum);
   });
-
-  /** P = Σ⁻¹ − Σ⁻¹X(X'Σ⁻¹X)⁻¹X'Σ⁻¹ and −2 log restricted likelihood, at standard deviations between varieties. */
-  const at = (between: ArrayLike<number>) => {
+  const varianceOf = (between: ArrayLike<number>, i: number): number =>
+    (between[partOf(i)]! * scales[partOf(i)]!) ** 2;
+  const at = (between: ArrayLike<number>): Restricted => {
     const whole = own.clone();
-    for (let i = 0; i < order; i++) {
-      const part = i < count ? 0 : 1;
-      whole.set(i, i, whole.get(i, i) + (between[part]! * scales[part]!) ** 2);
-    }
-    const factor = cholesky(Float64Array.from(whole.to1DArray()), order)!;
-    const inverted = Matrix.from1DArray(order, order, Array.from(invertCholesky(factor, order)));
-    const weighted = inverted.mmul(mean);
-    const normal = mean.transpose().mmul(weighted);
-    const projection = inverted.sub(weighted.mmul(inverse(normal)).mmul(weighted.transpose()));
-    const determinant = normal.get(0, 0) * normal.get(1, 1) - normal.get(0, 1) * normal.get(1, 0);
-    const projected = projection.mmul(y);
-    const value =
-      logDeterminant(factor, order) + Math.log(determinant) + y.transpose().mmul(projected).get(0, 0);
-    return { projection, projected, value };
+    for (let i = 0; i < order; i++) whole.set(i, i, whole.get(i, i) + varianceOf(between, i));
+    return restrictedAt(whole, y, count);
   };
   const found = findSmoothMinimum(
     (between) => {
       const { projection, projected, value } = at(between);
       const gradient = new Float64Array(2);
       for (let i = 0; i < order; i++) {
-        const part = i < count ? 0 : 1;
+        const part = partOf(i);
         gradient[part]! +=
           2 * between[part]! * scales[part]! ** 2 * (projection.get(i, i) - projected.get(i, 0) ** 2);
       }
@@ -84,10 +71,10 @@ export function leanOnOthers(
   );
   const between = found.x.map((value) => (Math.abs(value) < 1e-3 ? 0 : Math.abs(value)));
   const drawing = Matrix.eye(order).sub(own.mmul(at(between).projection));
-  const shares = Array.from({ length: order }, (_, i) => {
-    const part = i < count ? 0 : 1;
-    return own.get(i, i) / (own.get(i, i) + (between[part]! * scales[part]!) ** 2);
-  });
+  const shares = Array.from(
+    { length: order },
+    (_, i) => own.get(i, i) / (own.get(i, i) + varianceOf(between, i)),
+  );
   return {
     slopeSpread: between[0]! * scales[0]!,
     bendSpread: between[1]! * scales[1]!,
@@ -95,4 +82,33 @@ export function leanOnOthers(
     bendShares: shares.slice(count),
     drawing: drawing.to2DArray(),
   };
+}
+
+interface Restricted {
+  /** P = Σ⁻¹ − Σ⁻¹X(X'Σ⁻¹X)⁻¹X'Σ⁻¹, and P y. */
+  projection: Matrix;
+  projected: Matrix;
+  /** −2 log restricted likelihood. */
+  value: number;
+}
+
+/**
+ * @param whole  Σ, covariance of the estimates, what differs between varieties included
+ * @param y      slopes of `count` varieties, then their bends
+ */
+function restrictedAt(whole: Matrix, y: Matrix, count: number): Restricted {
+  const order = 2 * count;
+  const mean = Matrix.zeros(order, 2);
+  for (let i = 0; i < order; i++) mean.set(i, i < count ? 0 : 1, 1);
+  const factor = cholesky(Float64Array.from(whole.to1DArray()), order)!;
+  const inverted = Matrix.from1DArray(order, order, Array.from(invertCholesky(factor, order)));
+  const weighted = inverted.mmul(mean);
+  const normal = mean.transpose().mmul(weighted);
+  const normalFactor = cholesky(Float64Array.from(normal.to1DArray()), 2)!;
+  const inverseNormal = Matrix.from1DArray(2, 2, Array.from(invertCholesky(normalFactor, 2)));
+  const projection = inverted.sub(weighted.mmul(inverseNormal).mmul(weighted.transpose()));
+  const projected = projection.mmul(y);
+  const value =
+    logDeterminant(factor, order) + logDeterminant(normalFactor, 2) + y.transpose().mmul(projected).get(0, 0);
+  return { projection, projected, value };
 }

@@ -54,20 +54,11 @@ export function poolSeasons(trial: Trial, fits: readonly FittedVariety[], settin
   } = choosePositionTrend(fits, trial.strips);
   const cells = withFewerBlocks(withFewerRates(single));
   const layout = layOutTrial(cells, trend?.chosen);
-  const nothing = {
-    pooled: [],
-    pooling: null,
-    varietyByRate: null,
-    seasonCovariates: [],
-    positionTrend: null,
-  };
   if (layout === null) return { ...nothing, findings: fits.length === 0 ? [] : [nothingToPool()] };
 
   const { ownMl, commonMl } = fitByLikelihood(layout, settings.forms, withoutTrend);
   const forms = supportOf([...ownMl.values(), ...commonMl.values()], settings.forms);
-  const reml = new Map<FormName, PooledForm>();
-  for (const [form, { fit, joins }] of ownMl)
-    reml.set(form, fitPooledForm(layout, form, "own", "REML", { theta: fit.theta, curve: fit.curve, joins }));
+  const reml = fitByRestrictedLikelihood(layout, ownMl);
   const quadratic = reml.get("quadratic")!;
   const uncertainty = findVarianceUncertainty(quadratic.model, quadratic.fit);
   const leaning = leanSlopes(layout, quadratic, uncertainty);
@@ -88,16 +79,7 @@ export function poolSeasons(trial: Trial, fits: readonly FittedVariety[], settin
   const seasonOf = new Map(trial.environments.map(({ id, season }) => [id, season]));
   return {
     pooled,
-    pooling: {
-      strips: layout.sums.observations,
-      environments: layout.environments.length,
-      environmentsOfTrial: trial.environments.length,
-      centreSeedsPerM2: layout.centreSeedsPerM2,
-      scaleSeedsPerM2: layout.scaleSeedsPerM2,
-      variances: variancesOf(layout, quadratic),
-      forms,
-      converged: quadratic.converged,
-    },
+    pooling: poolingOf(layout, quadratic, forms, trial.environments.length),
     varietyByRate: testVarietyByRate(
       quadratic,
       uncertainty,
@@ -119,15 +101,21 @@ export function poolSeasons(trial: Trial, fits: readonly FittedVariety[], settin
     findings: [
       ...trendFindings,
       ...scatterFinding(fits),
-      ...pooled.flatMap(({ variety }, v) =>
-        facts[v]!.rates < 3 ? [fewRatesToPool(variety, facts[v]!.rates)] : [],
-      ),
+      ...facts.flatMap(({ variety, rates }) => (rates < 3 ? [fewRatesToPool(variety, rates)] : [])),
       ...[...reml.values()].flatMap(({ form, converged, fit }) =>
         converged ? [] : [poolingUnsettled(form, fit.reason)],
       ),
     ],
   };
 }
+
+const nothing: Omit<PooledSeasons, "findings"> = {
+  pooled: [],
+  pooling: null,
+  varietyByRate: null,
+  seasonCovariates: [],
+  positionTrend: null,
+};
 
 /** Every form by maximum likelihood, so that forms can be compared; the quadratic first, as the others start from its variances. */
 function fitByLikelihood(
@@ -146,6 +134,19 @@ function fitByLikelihood(
       commonMl.set(form, fitPooledForm(layout, form, "common", "ML", start));
   }
   return { ownMl, commonMl };
+}
+
+/** The same forms by REML, each from its fit by maximum likelihood. */
+function fitByRestrictedLikelihood(
+  layout: TrialLayout,
+  ownMl: ReadonlyMap<FormName, PooledForm>,
+): Map<FormName, PooledForm> {
+  return new Map(
+    [...ownMl].map(([form, { fit, joins }]) => [
+      form,
+      fitPooledForm(layout, form, "own", "REML", { theta: fit.theta, curve: fit.curve, joins }),
+    ]),
+  );
 }
 
 /** The REML fits of the forms that are told, each with what its standard errors need: [form][variety]. */
@@ -186,6 +187,22 @@ function supportOf(fits: PooledForm[], told: FormName[]): PooledFormSupport[] {
   }));
 }
 
+const poolingOf = (
+  layout: TrialLayout,
+  quadratic: PooledForm,
+  forms: PooledFormSupport[],
+  environmentsOfTrial: number,
+): Pooling => ({
+  strips: layout.sums.observations,
+  environments: layout.environments.length,
+  environmentsOfTrial,
+  centreSeedsPerM2: layout.centreSeedsPerM2,
+  scaleSeedsPerM2: layout.scaleSeedsPerM2,
+  variances: variancesOf(layout, quadratic),
+  forms,
+  converged: quadratic.converged,
+});
+
 function variancesOf(layout: TrialLayout, { fit }: PooledForm): PooledVariance[] {
   return [
     ...fit.variances.map(({ term, levels, covariance: [variance], atBoundary }) => ({
@@ -204,6 +221,7 @@ function variancesOf(layout: TrialLayout, { fit }: PooledForm): PooledVariance[]
 }
 
 interface VarietyFacts {
+  variety: string;
   environments: number;
   strips: number;
   testedSeedsPerM2: [number, number];
@@ -216,6 +234,7 @@ function factsByVariety(cells: readonly LaidVariety[], layout: TrialLayout): Var
     const rates = own.flatMap((fit) => fit.cells.map((cell) => cell.rateSeedsPerM2));
     const distinct = new Set(rates);
     return {
+      variety,
       environments: own.length,
       strips: own.reduce((sum, fit) => fit.cells.reduce((total, cell) => total + cell.strips, sum), 0),
       testedSeedsPerM2: [

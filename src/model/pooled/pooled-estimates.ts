@@ -113,7 +113,6 @@ function coefficientsOf(
   variety: number,
 ): Pick<PooledFormFit, "coefficients" | "standardErrors"> | null {
   const { form, columns, fit, joins, model } = pooled;
-  const { centreSeedsPerM2: centre, scaleSeedsPerM2: scale, meanKgPerHa } = layout;
   const first = columns.first[variety]!;
   const needed = form === "none" ? 0 : form === "quadratic" ? 2 : 1;
   const join = joins[variety]!;
@@ -121,9 +120,8 @@ function coefficientsOf(
   const used = [variety, ...Array.from({ length: needed }, (_, k) => first + k)];
   if (used.some((column) => model.droppedColumns.includes(column))) return null;
 
-  const level = fit.estimates[variety]! + meanKgPerHa;
+  const level = fit.estimates[variety]! + layout.meanKgPerHa;
   const response = (k: number): number => fit.estimates[first + k]!;
-  /** Standard error of level weight + Σ response weights. */
   const errorOf = (levelWeight: number, ...weights: number[]): number | null => {
     if (!(fit.residualVariance > 0)) return null;
     const places = [variety, ...weights.map((_, k) => first + k)];
@@ -134,50 +132,74 @@ function coefficientsOf(
     );
     return Math.sqrt(sum);
   };
-  const nothing = { linear: null, quadratic: null, join: null, plateau: null };
-  let coefficients: Coefficients;
-  let standardErrors: StandardErrors;
+  return inFieldCoefficients(form, layout, { level, response, errorOf, join });
+}
+
+/** A variety's fitted curve in u. */
+interface FittedCurve {
+  /** Yield at the centre, or of the plateau [kg/ha]. */
+  level: number;
+  /** Coefficient of the k-th column of the response. */
+  response: (k: number) => number;
+  /** Standard error of level weight + Σ response weights; null where nothing is left over. */
+  errorOf: (levelWeight: number, ...weights: number[]) => number | null;
+  join: number | null;
+}
+
+const noTerms = { linear: null, quadratic: null, join: null, plateau: null };
+
+/** Coefficients of u as those of the rate from zero seeds on, with their standard errors. */
+function inFieldCoefficients(
+  form: PooledForm["form"],
+  { centreSeedsPerM2: centre, scaleSeedsPerM2: scale }: RateScale,
+  { level, response, errorOf, join }: FittedCurve,
+): { coefficients: Coefficients; standardErrors: StandardErrors } {
   const atZero = -centre / scale;
-  if (form === "none") {
-    coefficients = { ...nothing, intercept: level };
-    standardErrors = { ...nothing, intercept: errorOf(1) };
-  } else if (form === "linear") {
-    coefficients = { ...nothing, intercept: level + response(0) * atZero, linear: response(0) / scale };
-    standardErrors = { ...nothing, intercept: errorOf(1, atZero), linear: errorOf(0, 1 / scale) };
-  } else if (form === "quadratic") {
-    coefficients = {
-      ...nothing,
-      intercept: level + response(0) * atZero + response(1) * atZero ** 2,
-      ...inFieldUnits(layout, response(0), response(1)),
+  if (form === "none")
+    return {
+      coefficients: { ...noTerms, intercept: level },
+      standardErrors: { ...noTerms, intercept: errorOf(1) },
     };
-    standardErrors = {
-      ...nothing,
-      intercept: errorOf(1, atZero, atZero ** 2),
-      linear: errorOf(0, 1 / scale, (-2 * centre) / scale ** 2),
-      quadratic: errorOf(0, 0, 1 / scale ** 2),
+  if (form === "linear")
+    return {
+      coefficients: { ...noTerms, intercept: level + response(0) * atZero, linear: response(0) / scale },
+      standardErrors: { ...noTerms, intercept: errorOf(1, atZero), linear: errorOf(0, 1 / scale) },
     };
-  } else {
-    // y = plateau − m·(join − u)₊ᵈ, from zero seeds on.
-    const toJoin = join! - atZero;
-    const degree = hingeDegree(form)!;
-    const linear = degree === 1 ? 1 / scale : (2 * toJoin) / scale;
-    const quadratic = degree === 1 ? null : -1 / scale ** 2;
-    coefficients = {
+  if (form === "quadratic")
+    return {
+      coefficients: {
+        ...noTerms,
+        intercept: level + response(0) * atZero + response(1) * atZero ** 2,
+        ...inFieldUnits({ centreSeedsPerM2: centre, scaleSeedsPerM2: scale }, response(0), response(1)),
+      },
+      standardErrors: {
+        ...noTerms,
+        intercept: errorOf(1, atZero, atZero ** 2),
+        linear: errorOf(0, 1 / scale, (-2 * centre) / scale ** 2),
+        quadratic: errorOf(0, 0, 1 / scale ** 2),
+      },
+    };
+  // y = plateau − m·(join − u)₊ᵈ, from zero seeds on.
+  const toJoin = join! - atZero;
+  const degree = hingeDegree(form)!;
+  const linear = degree === 1 ? 1 / scale : (2 * toJoin) / scale;
+  const quadratic = degree === 1 ? null : -1 / scale ** 2;
+  return {
+    coefficients: {
       intercept: level - response(0) * toJoin ** degree,
       linear: response(0) * linear,
       quadratic: quadratic === null ? null : response(0) * quadratic,
       join: centre + scale * join!,
       plateau: level,
-    };
-    standardErrors = {
+    },
+    standardErrors: {
       intercept: errorOf(1, -(toJoin ** degree)),
       linear: errorOf(0, linear),
       quadratic: quadratic === null ? null : errorOf(0, quadratic),
       join: null,
       plateau: errorOf(1),
-    };
-  }
-  return { coefficients, standardErrors };
+    },
+  };
 }
 
 /** Likelihood of one variety's join at the fit's variances. */

@@ -8,6 +8,7 @@
  * Reference check: test/reference/mixed-models (lmerTest 3.1-3; Kuznetsova, Brockhoff & Christensen 2017, J. Stat.
  * Softw. 82(13)).
  */
+import { mean } from "simple-statistics";
 import { EigenvalueDecomposition, Matrix } from "ml-matrix";
 import { invertCholesky } from "../../maths/cholesky.ts";
 import { fUpperTail, tTwoSided } from "../../maths/distributions.ts";
@@ -211,7 +212,7 @@ export function testContrasts(
 /** Denominator df whose F has the expectation of the mean of independent squared t's; 2 where that has none. */
 function combineDf(dfs: number[]): number {
   if (dfs.length === 1) return dfs[0]!;
-  if (Math.max(...dfs) - Math.min(...dfs) < 1e-8) return dfs.reduce((sum, df) => sum + df, 0) / dfs.length;
+  if (Math.max(...dfs) - Math.min(...dfs) < 1e-8) return mean(dfs);
   if (!dfs.every((df) => df > 2)) return 2;
   const expected = dfs.reduce((sum, df) => sum + df / (df - 2), 0);
   return (2 * expected) / (expected - dfs.length);

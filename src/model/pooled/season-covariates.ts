@@ -110,6 +110,22 @@ function yieldLevels(layout: TrialLayout, { fit, columns: { fixed } }: PooledFor
   return new Map(layout.environments.map((id, e) => [id, layout.meanKgPerHa + above[e]! / strips[e]!]));
 }
 
+/** The covariate of each environment, and how it is spread; null where it cannot be related to anything. */
+function spreadOf(
+  layout: TrialLayout,
+  values: ReadonlyMap<string, number>,
+  seasonOf: ReadonlyMap<string, number>,
+): { known: number[]; center: number; spread: number; mostDf: number } | null {
+  if (layout.environments.length < fewestEnvironments) return null;
+  const known = layout.environments.map((id) => values.get(id)!);
+  const center = mean(known);
+  const spread = sampleStandardDeviation(known);
+  if (!(spread > 1e-9 * Math.max(1, Math.abs(center)))) return null;
+  const seasons = layout.environments.map((id) => seasonOf.get(id)!);
+  const mostDf = tellingLevels(known, seasons) - 2;
+  return mostDf < 1 ? null : { known, center, spread, mostDf };
+}
+
 function relate(
   layout: TrialLayout,
   values: ReadonlyMap<string, number>,
@@ -117,33 +133,16 @@ function relate(
   start: Float64Array,
   settings: Settings,
 ): Omit<SeasonCovariate, "covariate" | "unit"> | null {
-  if (layout.environments.length < fewestEnvironments) return null;
-  const known = layout.environments.map((id) => values.get(id)!);
-  const center = mean(known);
-  const spread = sampleStandardDeviation(known);
-  if (!(spread > 1e-9 * Math.max(1, Math.abs(center)))) return null;
-  const mostDf =
-    tellingLevels(
-      known,
-      layout.environments.map((id) => seasonOf.get(id)!),
-    ) - 2;
-  if (mostDf < 1) return null;
-
-  const units = unitsOf(layout, "own");
-  const curves = columnsOfForm(layout, "quadratic", units, []);
+  const covariate = spreadOf(layout, values, seasonOf);
+  if (covariate === null) return null;
+  const { known, center, spread, mostDf } = covariate;
   const z = known.map((value) => (value - center) / spread);
-  const model = buildMixedModel(layout.sums, withCovariate(layout, curves.fixed, z));
-  const fit = fitMixedModel(model, "REML", start.length === model.thetaCount ? { theta: start } : undefined);
-  const uncertainty = findVarianceUncertainty(model, fit);
-  const slope = new Float64Array(model.columnCount);
-  slope[curves.fixed.count + 1] = 1;
+  const { fit, uncertainty, slope, bend } = fitWithCovariate(layout, z, start);
   const change = testContrast(fit, uncertainty, slope);
   if (change === null) return null;
   const df = Math.min(change.df, mostDf);
+  const p = tTwoSided(change.t, df);
 
-  const bends = units.flatMap((_, unit) => (curves.widths[unit] === 2 ? [curves.first[unit]! + 1] : []));
-  const bend = new Float64Array(model.columnCount);
-  for (const place of bends) bend[place] = 1 / bends.length;
   const top = testContrast(fit, uncertainty, bend);
   const perUnit = layout.scaleSeedsPerM2 / spread;
   const level = settings.intervalLevels[1];
@@ -167,15 +166,34 @@ function relate(
       estimate: change.estimate / (layout.scaleSeedsPerM2 * spread),
       standardError: change.standardError / (layout.scaleSeedsPerM2 * spread),
       df,
-      p: tTwoSided(change.t, df),
+      p,
     },
     optimumChange: ends && {
       estimate: (-perUnit * change.estimate) / (2 * top!.estimate),
       lower: (-perUnit * ends[1]) / 2,
       upper: (-perUnit * ends[0]) / 2,
     },
-    supported: ends !== null && tTwoSided(change.t, df) < settings.testLevel,
+    supported: ends !== null && p < settings.testLevel,
   };
+}
+
+/**
+ * The pooled quadratic with a slope that changes with the covariate.
+ *
+ * @param z  covariate of each environment, in standard deviations from its mean
+ * @returns contrasts of that change and of the varieties' mean bend beside the fit
+ */
+function fitWithCovariate(layout: TrialLayout, z: number[], start: Float64Array) {
+  const units = unitsOf(layout, "own");
+  const curves = columnsOfForm(layout, "quadratic", units, []);
+  const model = buildMixedModel(layout.sums, withCovariate(layout, curves.fixed, z));
+  const fit = fitMixedModel(model, "REML", start.length === model.thetaCount ? { theta: start } : undefined);
+  const slope = new Float64Array(model.columnCount);
+  slope[curves.fixed.count + 1] = 1;
+  const bends = units.flatMap((_, unit) => (curves.widths[unit] === 2 ? [curves.first[unit]! + 1] : []));
+  const bend = new Float64Array(model.columnCount);
+  for (const place of bends) bend[place] = 1 / bends.length;
+  return { fit, uncertainty: findVarianceUncertainty(model, fit), slope, bend };
 }
 
 /** How many things a covariate mostly differs between: seasons, or environments. */

@@ -207,28 +207,52 @@ function rateScaleOf(fits: readonly LaidVariety[]): RateScale | null {
     : null;
 }
 
-/** One row a cell: its treatment, and the level of each random term that it belongs to. */
-function sweepCells(fits: readonly LaidVariety[], scale: RateScale) {
-  const varieties = [...new Set(fits.map((fit) => fit.variety))];
-  const environments = [...new Set(fits.map((fit) => fit.environment))];
-  const varietyOf = new Map(varieties.map((name, i) => [name, i]));
-  const environmentOf = new Map(environments.map((id, i) => [id, i]));
-  const count = fits.reduce((sum, fit) => sum + fit.cells.length, 0);
-  const treatments: Treatment[] = [];
-  const rows = {
+/** What is swept: one row a cell, and the levels of the random terms that it belongs to. */
+function emptyRows(count: number) {
+  return {
     treatmentOf: new Int32Array(count),
     counts: new Float64Array(count),
     yields: new Float64Array(count),
     within: new Float64Array(count),
     u: new Float64Array(count),
     positions: new Float64Array(count),
+    levels: {
+      environment: new Int32Array(count),
+      block: new Int32Array(count),
+      varietyInEnvironment: new Int32Array(count),
+      wholePlot: new Int32Array(count),
+    },
   };
-  const levels = {
-    environment: new Int32Array(count),
-    block: new Int32Array(count),
-    varietyInEnvironment: new Int32Array(count),
-    wholePlot: new Int32Array(count),
-  };
+}
+
+/** Numbers things by their key, in the order in which they are first met. */
+class Numbering {
+  readonly #numbers = new Map<string, number>();
+  #next: number;
+
+  constructor(first = 0) {
+    this.#next = first;
+  }
+
+  get count(): number {
+    return this.#next;
+  }
+
+  of(key: string): number {
+    let number = this.#numbers.get(key);
+    if (number === undefined) this.#numbers.set(key, (number = this.#next++));
+    return number;
+  }
+}
+
+/** One row a cell: its treatment, and the level of each random term that it belongs to. */
+function sweepCells(fits: readonly LaidVariety[], scale: RateScale) {
+  const varieties = [...new Set(fits.map((fit) => fit.variety))];
+  const environments = [...new Set(fits.map((fit) => fit.environment))];
+  const varietyOf = new Map(varieties.map((name, i) => [name, i]));
+  const environmentOf = new Map(environments.map((id, i) => [id, i]));
+  const { levels, ...rows } = emptyRows(fits.reduce((sum, fit) => sum + fit.cells.length, 0));
+  const treatments: Treatment[] = [];
   const found = environments.map(() => ({
     environments: 1,
     strips: 0,
@@ -236,48 +260,45 @@ function sweepCells(fits: readonly LaidVariety[], scale: RateScale) {
     varieties: 0,
     wholePlots: 0,
   }));
-  const blocks = new Map<string, number>();
+  const blocks = new Numbering();
   let [row, wholePlots] = [0, 0];
   fits.forEach((fit, fitNumber) => {
     const variety = varietyOf.get(fit.variety)!;
     const environment = environmentOf.get(fit.environment)!;
-    const here = found[environment]!;
-    const plots = new Map<string, number>();
-    here.varieties++;
+    const blocksBefore = blocks.count;
+    const plots = new Numbering(wholePlots);
     rows.within[row] = fit.withinCellSs;
     for (const cell of fit.cells) {
       const { rateSeedsPerM2 } = cell;
-      const blockKey = `${environment} ${cell.block}`;
-      let block = blocks.get(blockKey);
-      if (block === undefined) {
-        blocks.set(blockKey, (block = blocks.size));
-        here.blocks++;
-      }
-      let plot = plots.get(cell.block);
-      if (plot === undefined) {
-        plots.set(cell.block, (plot = wholePlots++));
-        here.wholePlots++;
-      }
       const u = (rateSeedsPerM2 - scale.centreSeedsPerM2) / scale.scaleSeedsPerM2;
-      const last = treatments[treatments.length - 1]!;
-      if (
-        last?.variety !== variety ||
-        last.environment !== environment ||
-        last.rateSeedsPerM2 !== rateSeedsPerM2
-      )
-        treatments.push({ variety, environment, rateSeedsPerM2, u });
-      here.strips += cell.strips;
+      addTreatment(treatments, { variety, environment, rateSeedsPerM2, u });
+      found[environment]!.strips += cell.strips;
       rows.treatmentOf[row] = treatments.length - 1;
       rows.counts[row] = cell.strips;
       rows.yields[row] = cell.meanYieldKgPerHa - scale.meanKgPerHa;
       rows.u[row] = u;
       rows.positions[row] = cell.position ?? NaN;
       levels.environment[row] = environment;
-      levels.block[row] = block;
+      levels.block[row] = blocks.of(`${environment} ${cell.block}`);
       levels.varietyInEnvironment[row] = fitNumber;
-      levels.wholePlot[row] = plot;
+      levels.wholePlot[row] = plots.of(cell.block);
       row++;
     }
+    found[environment]!.varieties++;
+    found[environment]!.blocks += blocks.count - blocksBefore;
+    found[environment]!.wholePlots += plots.count - wholePlots;
+    wholePlots = plots.count;
   });
   return { ...rows, levels, treatments, varieties, environments, found };
+}
+
+/** Adds a treatment unless it is the last one. */
+function addTreatment(treatments: Treatment[], one: Treatment): void {
+  const last = treatments.at(-1);
+  if (
+    last?.variety !== one.variety ||
+    last.environment !== one.environment ||
+    last.rateSeedsPerM2 !== one.rateSeedsPerM2
+  )
+    treatments.push(one);
 }

@@ -117,16 +117,15 @@ function passMessages(
   offsets: Float64Array,
   logPrior: Float64Array,
 ): { needs: Float64Array[]; logEvidence: number } {
-  const { places: J, variety, from, varieties } = pairs;
+  const { places: J, variety, varieties } = pairs;
   const P = variety.length;
   const reach = offsets.length - 1;
-  const width = 2 * reach + 1;
   const messages = new Float64Array(P * J);
   // At first nothing is known of a farm but that it is one.
   for (let p = 0; p < P; p++) sendMessage(messages, p, smoothed, J, reach, (f) => offsets[Math.abs(f)]!);
-  const cavity = new Float64Array(J);
-  const byOffset = new Float64Array(P * width);
+  const byOffset = new Float64Array(P * (2 * reach + 1));
   const logs = Array.from({ length: varieties }, () => new Float64Array(J));
+  const logZPrior = Math.log(logPrior.reduce((sum, log) => sum + Math.exp(log), 0));
   let logEvidence = 0;
   for (let round = 0; ; round++) {
     logs.forEach((log) => log.set(logPrior));
@@ -134,47 +133,11 @@ function passMessages(
       const log = logs[variety[p]!]!;
       for (let j = 0; j < J; j++) log[j]! += Math.log(messages[p * J + j]!);
     }
-    const logZPrior = Math.log(logPrior.reduce((sum, log) => sum + Math.exp(log), 0));
     logEvidence = logs.reduce((sum, log) => sum + logSum(log) - logZPrior, 0);
-    for (let p = 0; p < P; p++) {
-      const log = logs[variety[p]!]!;
-      let most = -Infinity;
-      for (let j = 0; j < J; j++) {
-        cavity[j] = log[j]! - Math.log(messages[p * J + j]!);
-        if (cavity[j]! > most) most = cavity[j]!;
-      }
-      let [sum, met] = [0, 0];
-      for (let j = 0; j < J; j++) {
-        cavity[j] = Math.exp(cavity[j]! - most);
-        sum += cavity[j]!;
-        met += cavity[j]! * messages[p * J + j]!;
-      }
-      logEvidence -= Math.log(met / sum);
-      for (let f = -reach; f <= reach; f++) {
-        let value = 0;
-        for (let j = 0; j < J; j++)
-          value += cavity[j]! * smoothed[p * J + Math.min(Math.max(j + f, 0), J - 1)]!;
-        byOffset[p * width + f + reach] = value / sum;
-      }
-    }
-    let change = 0;
-    for (let farm = 0; farm + 1 < from.length; farm++) {
-      const [first, end] = [from[farm]!, from[farm + 1]!];
-      const weightOf = (f: number, but: number): number => {
-        let weight = offsets[Math.abs(f)]!;
-        for (let q = first; q < end; q++) if (q !== but) weight *= byOffset[q * width + f + reach]!;
-        return weight;
-      };
-      let whole = 0;
-      for (let f = -reach; f <= reach; f++) whole += weightOf(f, -1);
-      logEvidence += Math.log(whole);
-      for (let p = first; p < end; p++)
-        change = Math.max(
-          change,
-          sendMessage(messages, p, smoothed, J, reach, (f) => weightOf(f, p)),
-        );
-    }
-    if (change < settled || round === mostRounds) break;
+    logEvidence -= tellFarms(pairs, logs, messages, smoothed, byOffset);
+    const answered = tellVarieties(pairs, messages, smoothed, byOffset, offsets);
+    logEvidence += answered.logWhole;
+    if (answered.change < settled || round === mostRounds) break;
   }
   return {
     needs: logs.map((log) => {
@@ -183,6 +146,76 @@ function passMessages(
     }),
     logEvidence,
   };
+}
+
+/**
+ * What each variety says to each of its farms, itself left out: how likely each offset of the farm is, into `byOffset`.
+ *
+ * @returns Σ log of how far what farm and variety say of the need agrees
+ */
+function tellFarms(
+  { places: J, variety }: Pairs,
+  logs: readonly Float64Array[],
+  messages: Float64Array,
+  smoothed: Float64Array,
+  byOffset: Float64Array,
+): number {
+  const width = byOffset.length / variety.length;
+  const reach = (width - 1) / 2;
+  const cavity = new Float64Array(J);
+  let logMet = 0;
+  for (let p = 0; p < variety.length; p++) {
+    const log = logs[variety[p]!]!;
+    let most = -Infinity;
+    for (let j = 0; j < J; j++) {
+      cavity[j] = log[j]! - Math.log(messages[p * J + j]!);
+      if (cavity[j]! > most) most = cavity[j]!;
+    }
+    let [sum, met] = [0, 0];
+    for (let j = 0; j < J; j++) {
+      cavity[j] = Math.exp(cavity[j]! - most);
+      sum += cavity[j]!;
+      met += cavity[j]! * messages[p * J + j]!;
+    }
+    logMet += Math.log(met / sum);
+    for (let f = -reach; f <= reach; f++) {
+      let value = 0;
+      for (let j = 0; j < J; j++)
+        value += cavity[j]! * smoothed[p * J + Math.min(Math.max(j + f, 0), J - 1)]!;
+      byOffset[p * width + f + reach] = value / sum;
+    }
+  }
+  return logMet;
+}
+
+/** What each farm answers, from its other varieties: into `messages`. Gives the largest change, and Σ log of each farm's whole. */
+function tellVarieties(
+  { places: J, variety, from }: Pairs,
+  messages: Float64Array,
+  smoothed: Float64Array,
+  byOffset: Float64Array,
+  offsets: Float64Array,
+): { change: number; logWhole: number } {
+  const width = byOffset.length / variety.length;
+  const reach = offsets.length - 1;
+  let [change, logWhole] = [0, 0];
+  for (let farm = 0; farm + 1 < from.length; farm++) {
+    const [first, end] = [from[farm]!, from[farm + 1]!];
+    const weightOf = (f: number, but: number): number => {
+      let weight = offsets[Math.abs(f)]!;
+      for (let q = first; q < end; q++) if (q !== but) weight *= byOffset[q * width + f + reach]!;
+      return weight;
+    };
+    let whole = 0;
+    for (let f = -reach; f <= reach; f++) whole += weightOf(f, -1);
+    logWhole += Math.log(whole);
+    for (let p = first; p < end; p++)
+      change = Math.max(
+        change,
+        sendMessage(messages, p, smoothed, J, reach, (f) => weightOf(f, p)),
+      );
+  }
+  return { change, logWhole };
 }
 
 /** What a farm says of one variety's need, its own offset weighed by the farm's other varieties; gives the largest change. */

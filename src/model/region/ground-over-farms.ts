@@ -5,6 +5,7 @@
  * seasons against dry ones. So neither the farm's own need nor the variety's is taken for an effect of the ground. Contrasts
  * differ between farms by an sd that is weighed on a grid, and a farm that is unlike all others decides nothing alone.
  */
+import { mean } from "simple-statistics";
 import { normalQuantile } from "../../maths/distributions.ts";
 import { logOn, placesOn, type LogAxis } from "../../maths/log-axis.ts";
 import { groupBy } from "../../maths/group-by.ts";
@@ -100,7 +101,7 @@ export function waterShift(
   for (const farm of farms) {
     const levels = [...new Set(farm.sums.flatMap(({ waterMm }) => waterMm ?? []))].sort((a, b) => a - b);
     if (levels.length < 2) continue;
-    const middle = levels.reduce((sum, level) => sum + level, 0) / levels.length;
+    const middle = mean(levels);
     const places = levels.map((level) => ({
       at: (level - middle) / moreWaterMm,
       of: curvesOf(sumsWhere(farm, ({ waterMm }) => waterMm === level)),

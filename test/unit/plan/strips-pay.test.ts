@@ -54,6 +54,19 @@ describe("varieties worth planting", () => {
     ]);
   });
 
+  it("leave out those that cost more or need none once the strips of another pay, by however much", () => {
+    const { plant: planted, leave } = worthPlanting(known, [
+      ...[advised("Brimsolt", "settled"), advised("Ostrindel", "some"), advised("Telluwick", "dear")],
+    ]);
+    expect(planted.map(({ outlook }) => outlook.variety)).toEqual(["Ostrindel"]);
+    expect(leave.map(({ outlook }) => outlook.variety)).toEqual(["Brimsolt", "Telluwick"]);
+  });
+
+  it("are weighed only where their area is known", () => {
+    expect(plant(advised("Brimsolt", "most", null), advised("Telluwick", "settled"))).toHaveLength(3);
+    expect(plant(advised("Brimsolt", "most"), advised("Telluwick", "dear", null))).toHaveLength(3);
+  });
+
   it("are all where no strips pay, or no area is known", () => {
     expect(plant(advised("Brimsolt", "settled"), advised("Telluwick", "dear"))).toHaveLength(3);
     expect(plant(advised("Brimsolt", "most", null), advised("Telluwick", "settled", null))).toHaveLength(3);

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { findOptimum } from "../../../../src/decide/optima/optimum.ts";
+import { findOptimum, foundBetween } from "../../../../src/decide/optima/optimum.ts";
 import { addOptima, drivenByOutliers } from "../../../../src/decide/optima/season-optima.ts";
 import { fitSeasons } from "../../../../src/model/seasons/fit-seasons.ts";
 import { ratePoints } from "../../../../src/model/forms/rate-points.ts";
@@ -39,6 +39,39 @@ const hill = (x: number): number => 5000 - 0.02 * (x - 350) ** 2;
 const valley = (x: number): number => 4000 + 0.02 * (x - 340) ** 2;
 const plateau = (x: number): number => 4500 - 0.05 * Math.max(370 - x, 0) ** 2;
 const flat = (): number => 4000;
+
+describe("the interval of an optimum", () => {
+  it("keeps the ends that lie within the tested rates, these included", () => {
+    const found = (lower: number | null, upper: number | null) =>
+      foundBetween(300, { lower, upper }, 100, 500);
+    expect(found(100, 500)).toMatchObject({ lower: 100, upper: 500, reason: "interval" });
+    expect(found(99, 500)).toMatchObject({ lower: null, upper: 500, reason: "no-lower-end" });
+    expect(found(100, 501)).toMatchObject({ lower: 100, upper: null, reason: "no-upper-end" });
+    expect(found(null, null)).toMatchObject({ lower: null, upper: null, reason: "no-ends" });
+  });
+
+  it("of a plateau ends at the joins whose residual sum of squares is t² of the variance above the least", () => {
+    const found = optimum("quadratic-plateau", plateau, 0);
+    if (found.kind !== "found") expect.unreachable();
+    const yields = rates.map((rate, i) => plateau(rate) + noise[i]!);
+    const mean = (values: number[]) => values.reduce((sum, value) => sum + value, 0) / values.length;
+    /** Residual sum of squares of y = plateau − m (join − x)₊², worked straight from the strips. */
+    const rss = (join: number): number => {
+      const hinge = rates.map((rate) => Math.max(join - rate, 0) ** 2);
+      const [h, y] = [hinge.map((one) => one - mean(hinge)), yields.map((one) => one - mean(yields))];
+      const product = (a: number[], b: number[]) => a.reduce((sum, one, i) => sum + one * b[i]!, 0);
+      return product(y, y) - product(h, y) ** 2 / product(h, h);
+    };
+    // t of 0.975 with 7 − 3 = 4 df is 2.776445 (printed tables: 2.776).
+    const most = rss(found.rateSeedsPerM2) * (1 + 2.776445 ** 2 / 4);
+    expect(rss(found.lower!) / most).toBeCloseTo(1, 6);
+    expect(rss(found.upper!) / most).toBeCloseTo(1, 6);
+  });
+
+  it("is told from one strip more than the form has coefficients", () => {
+    expect(optimum("quadratic", (x) => hill(x + 75), 0, 4)).not.toMatchObject({ reason: "error-unknown" });
+  });
+});
 
 describe("a form's optimum", () => {
   it("without response is none", () => {
