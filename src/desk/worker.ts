@@ -34,7 +34,13 @@ counter.listen((message) => {
   if ("built" in message) {
     work = errandWork(message, today);
     // The page's own thread has better to do.
-    if (isWorker) queue = rehearse(work, message, () => isAsked);
+    if (isWorker)
+      queue = rehearse(
+        work,
+        message,
+        () => isAsked,
+        () => performance.now(),
+      );
   } else {
     isAsked = true;
     queue = queue.then(() => run(message));

@@ -9,6 +9,8 @@ const provisions = {
   rehearsal: { "strips-2024.csv": "", "strips-2025.csv": "", "lots.csv": "" },
 };
 
+const standing = (): number => 0;
+
 /** Notes what it is asked, and of how many files. */
 const noting = (noted: string[]): Work =>
   ({
@@ -18,16 +20,28 @@ const noting = (noted: string[]): Work =>
   }) as unknown as Work;
 
 describe("the rehearsal of the engine", () => {
-  it("goes through the work once, with one season", async () => {
+  it("goes through the work with a few strips of one season, again and again", async () => {
     const noted: string[] = [];
-    await rehearse(noting(noted), provisions, () => false);
-    expect(noted).toEqual(["look 2", "answer", "report"]);
+    await rehearse(noting(noted), provisions, () => false, standing);
+    expect(noted.slice(0, 3)).toEqual(["look 2", "answer", "report"]);
+    expect(noted).toHaveLength(12);
   });
 
   it("gives way to what is asked", async () => {
     const noted: string[] = [];
-    await rehearse(noting(noted), provisions, () => noted.length === 1);
+    await rehearse(noting(noted), provisions, () => noted.length === 1, standing);
     expect(noted).toEqual(["look 2"]);
+  });
+
+  it("ends early on a slow computer", async () => {
+    const noted: string[] = [];
+    await rehearse(
+      noting(noted),
+      provisions,
+      () => false,
+      () => 1_500 * noted.length,
+    );
+    expect(noted).toEqual(["look 2", "answer", "report"]);
   });
 
   it("leaves errands as they are where it fails", async () => {
@@ -36,6 +50,6 @@ describe("the rehearsal of the engine", () => {
         throw new Error("no demo farm");
       },
     } as unknown as Work;
-    await expect(rehearse(failing, provisions, () => false)).resolves.toBeUndefined();
+    await expect(rehearse(failing, provisions, () => false, standing)).resolves.toBeUndefined();
   });
 });
