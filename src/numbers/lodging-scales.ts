@@ -5,8 +5,8 @@
  * grade, a variety's rating) and are never mixed: a 5 of one is no 5 of another, and some run the other way.
  *
  * Sources: Crop Ontology CO_321:0001280 (percent), 0001281 (0–5), 0001282 (0–9 percent code), 0001283 (1–5), 0001284 (1–9);
- * USDA National Small Grains Collection descriptor LODGING (1 none, 9 flat); Rebetzke et al., plot-sampling protocols
- * (area × angle); UK national-list rating where 9 is the most resistant. Common practice, no source: the visual 0–9 score (0 erect, 9
+ * USDA National Small Grains Collection descriptor LODGING (1 none, 9 flat); Rebetzke et al., plot-sampling
+ * protocols, Australia, undated and read in an open protocol wiki, so secondary (area × angle); UK national-list rating where 9 is the most resistant. Common practice, no source: the visual 0–9 score (0 erect, 9
  * flat) and the Belgian index (area 1–10 × intensity 1–5 × 0.2).
  */
 import type { LodgingScale, LodgingScore } from "../vocabulary/trial.ts";
@@ -175,7 +175,7 @@ export function convertLodging(score: LodgingScore, to: LodgingScale): LodgingSc
  * Area × angle index: share of the area lodged [%] × lean from upright [degrees] ÷ 90, summed over the parts of a plot.
  *
  * @example areaAngleIndex([{ areaPct: 50, degrees: 60 }, { areaPct: 50, degrees: 40 }]) // 55.6, printed as 56
- * Source: Rebetzke et al., plot-sampling protocols.
+ * Secondary source: Rebetzke et al., plot-sampling protocols, undated, as an open protocol wiki has them.
  */
 export const areaAngleIndex = (parts: readonly { areaPct: number; degrees: number }[]): number =>
   parts.reduce((sum, part) => sum + (part.areaPct * part.degrees) / 90, 0);

@@ -103,7 +103,7 @@ export function liveCharts(page: Document, data: PageData, measures: Measures, r
 
   async function bringAll(): Promise<void> {
     for (const live of figures)
-      if (live.shows !== latest && !isFolded(live.figure)) await bring(live, latest);
+      if ((live.shows !== latest || isNameless(live)) && !isFolded(live.figure)) await bring(live, latest);
   }
   page.addEventListener("toggle", () => void bringAll(), { capture: true });
 
@@ -138,6 +138,9 @@ function nameMarks(
 
 const onlyLive = ({ live }: Chart, data: ChartData): ChartData =>
   Object.fromEntries(Object.entries(data).filter(([name]) => live.includes(name)));
+
+/** Drawn beforehand: its marks get their names when it is drawn here. */
+const isNameless = ({ chart, view }: LiveFigure): boolean => chart.ofStrips === true && view === null;
 
 const isUndrawn = (figure: HTMLElement): boolean => figure.querySelector(".undrawn") !== null;
 

@@ -206,6 +206,9 @@ const evidence = (next: NextRate): Markup =>
   markup`<span class="dots" aria-hidden="true">${evidenceDots(next)}</span> ${evidenceLine(next)}`;
 
 /** The whole answer for the adviser: one row a client and variety; a press on a heading sorts it. */
+/** The level of the ranges beside a best rate: clients share it. */
+const rangeLevel = (clients: readonly Client[]): number => clients[0]!.result.settings.intervalLevels[1];
+
 function everyClient(clients: readonly Client[], measures: Measures): Markup {
   const rows = clientRows(clients);
   const { money, unknown } = gainOfAll(rows);
@@ -218,7 +221,7 @@ function everyClient(clients: readonly Client[], measures: Measures): Markup {
     "Most profitable",
     "Evidence",
   ];
-  const caption = `Each client from its own strips, rates in ${measures.rateAxis}`;
+  const caption = `Each client from its own strips, rates in ${measures.rateAxis}, with ${Math.round(100 * rangeLevel(clients))}% ranges of the most profitable`;
   const rest =
     unknown === 0 ? "" : `; in ${counted(unknown, "case", measures.style)} the gain or the area is not known`;
   return markup`<section id="by-client">

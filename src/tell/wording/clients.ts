@@ -72,7 +72,7 @@ function rateOutside(next: NextRate, measures: Measures): Found {
   if (now >= likely.lower && now <= likely.upper) return null;
   return {
     variety: next.variety,
-    sentence: `sows ${measures.rate.text(now)}, ${now > likely.upper ? "above" : "below"} the ${rangeName(likely.level, measures)} of the best rate (${measures.rate.range(likely.lower, likely.upper)}); the next step should bring ${gainText(next, measures)}.`,
+    sentence: `sows ${measures.rate.text(now)}, ${now > likely.upper ? "above" : "below"} the ${rangeName(likely.level, measures)} of the best rate (${measures.rate.range(likely.lower, likely.upper)}); the next step should earn ${gainText(next, measures)}.`,
     worthPerHa: Math.max(0, next.gainPerHa?.expected ?? 0),
   };
 }

@@ -14,8 +14,15 @@ export function methodParagraphs(result: Result, measures: Measures): string[] {
 
 export const sources: string[] = [
   "Choosing by expected value: Berger 1985, Statistical Decision Theory and Bayesian Analysis, 2nd ed.",
+  "Curves of each field and season: Engelstad & Parks 1971, Agronomy Journal 63:21 (plateau forms); Hurvich & Tsai 1989, Biometrika 76:297, and Burnham & Anderson 2002, Model Selection and Multimodel Inference, 2nd ed. (AICc and weights).",
+  "Ranges of a fitted best rate: Fieller 1954, J. Royal Statistical Society B 16:175; Bachmaier 2009, Statistical Papers 50:649.",
+  "Strips far out: Belsley, Kuh & Welsch 1980, Regression Diagnostics. Analysis of variance and LSD: Gomez & Gomez 1984, Statistical Procedures for Agricultural Research, 2nd ed.",
+  "All seasons together: Bates, Mächler, Bolker & Walker 2015, J. Statistical Software 67(1); Satterthwaite 1946, Biometrics Bulletin 2:110.",
+  "Viable seed and catch test: South Dakota State University Extension 2014 (spring-wheat seeding rates 2010–13); University of Kentucky catch table; University of Maryland Extension 2019.",
   "Weak assumptions on lodging: Gelman 2008, Statistics in Medicine 27:2865; Gelman et al. 2008, Annals of Applied Statistics 2:1360.",
   "Bushel weights and moisture: Iowa Code §210.10; UF/IFAS AG442; wheat at 60 lb: common practice.",
   "More seed when late: common practice, no printed source.",
+  "Lodging scored 0 to 9, 9 flat: common practice, no printed source.",
+  "Treated seed: Minnesota Department of Agriculture; North Dakota Century Code 4.1-53-14. Late seeding and insurance in the US: UNL CropWatch 2015; USDA RMA.",
   "Colours of the charts: Okabe & Ito 2008, Color Universal Design.",
 ];

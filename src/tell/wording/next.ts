@@ -126,7 +126,7 @@ export function headline(result: Result, measures: Measures): string {
     );
   if (rowsOf("best").length > 0)
     parts.push(
-      `best rates found for ${names("best")}: say what you sow today to see what a change would bring`,
+      `best rates found for ${names("best")}: say what you sow today to see what a change would earn`,
     );
   if (rowsOf("none").length > 0) parts.push(`no rate yet for ${names("none")}`);
   const sentence = parts.join("; ");

@@ -79,7 +79,7 @@ export function findsSentences(variety: VarietyPlan, plan: StripPlan, measures: 
   const narrows = chosen.finds.intervalWidthSeedsPerM2 < 0.97 * (upper - lower);
   const sentences = [
     `The 80% range of the best rate is ${before} wide now and ${narrows ? `expected to be ${after} wide after the trial` : "not expected to narrow with one more season"}.`,
-    `Deciding after the trial should bring ${measures.worthPerArea.text(chosen.finds.valuePerHa)} a season more than deciding now; knowing the best rate exactly would bring ${measures.worthPerArea.text(now.valueOfKnowingAllPerHa)}.`,
+    `Deciding after the trial should earn ${measures.worthPerArea.text(chosen.finds.valuePerHa)} a season more than deciding now; knowing the best rate exactly would earn ${measures.worthPerArea.text(now.valueOfKnowingAllPerHa)}.`,
   ];
   sentences.push(
     chosen.finds.chanceToSeeGain === null

@@ -87,7 +87,7 @@ describe("lodging scales", () => {
 });
 
 describe("indices", () => {
-  // Rebetzke et al., plot-sampling protocols: printed 25 and 56.
+  // Secondary source: Rebetzke et al., plot-sampling protocols, undated, in an open protocol wiki: printed 25 and 56.
   it("multiplies area and angle: 50 % at 45° is 25, halves at 60° and 40° are 55.6", () => {
     expect(areaAngleIndex([{ areaPct: 50, degrees: 45 }])).toBe(25);
     const halves = areaAngleIndex([

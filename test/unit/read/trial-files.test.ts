@@ -241,7 +241,7 @@ describe("rates by weight", () => {
     expect(seeds("Ost,2026,75,9000,100,60", header)).toBeCloseTo(675_000, 3);
   });
 
-  /** SDSU Extension 2014 (W2): 1.2 million PLS/ac is 1.3291 bu/ac at 16,000 seeds/lb, 95 % and 99 %. Printed 1.3. */
+  /** South Dakota State Univ. Extension 2014: 1.2 million PLS/ac is 1.3291 bu/ac at 16,000 seeds/lb, 95 % and 99 %. Printed 1.3. */
   it("turns bushels into pure live seeds with germination and purity", () => {
     const header = "variety,season,rate (bu/ac),seeds_per_lb,germination_pct,purity_pct,yield";
     expect(seeds("Ost,2026,1.329080,16000,95,99,60", header)).toBeCloseTo(1_200_000, -1);

@@ -86,7 +86,7 @@ describe("each quantity of the demo has one value wherever it is told", () => {
       if (gainPerHa === null || next.chanceOfGain === null) return;
       expect(cell(variety, "gain_expected")).toBeCloseTo(toMoneyPerAcre(gainPerHa.expected), 6);
       expect(cell(variety, "chance_of_gain")).toBeCloseTo(next.chanceOfGain, 6);
-      const gain = /should bring (\S+)/.exec(said)![1]!;
+      const gain = /should earn (\S+)/.exec(said)![1]!;
       expect(page).toContain(gain);
       expect(line).toContain(gain);
     });

@@ -63,6 +63,7 @@ const stumbled = [
   /\bon paper\b(?!,)/i,
   /in truth/i,
   /wide open/i,
+  /(should|would|will) bring\b/i,
   /(?<!equally )\blikely\b/i,
 ];
 
