@@ -235,7 +235,7 @@ export const pointsUnordered = (file: string, between: number, all: number): Fin
   finding(
     "doubt",
     "points-unordered",
-    `${points(between)} of ${points(all)} are on no pass: they have no times, and one does not follow the other as the machine went. ` +
+    `Of ${points(all)}, ${countWord(between)} are on no pass: they have no times, and one does not follow the other as the machine went. ` +
       `They are left out. Export the file with the time of each point, or in the order in which it was logged.`,
     { file },
   );
@@ -280,7 +280,7 @@ export const cutsShared = (
         : ` Each is weighed by the area that it has in each strip, and what each strip gave is worked out from all cuts beside one another.`) +
       (untold === 0
         ? ""
-        : ` For ${points(untold)} of them it cannot be worked out; ${untold === 1 ? "it is" : "they are"} left out.`) +
+        : ` ${shared === 0 ? "What" : `For ${points(untold)} of them what`} each strip gave cannot be worked out; ${untold === 1 ? "it is" : "they are"} left out.`) +
       ` One pass down the middle of each strip tells more.`,
     { file },
   );

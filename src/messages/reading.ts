@@ -205,6 +205,20 @@ export const titlesSkipped = (file: string, rows: readonly SkippedRow[]): Findin
     { file },
   );
 
+export const codesExplained = (
+  file: string,
+  column: string,
+  row: number,
+  codes: readonly (readonly [string, string])[],
+): Finding =>
+  finding(
+    "note",
+    "codes-explained",
+    `Row ${row} above the table says what is meant by ${codes.map(([code, text]) => `"${code}" (${text})`).join(", ")}; it is put in their place. ` +
+      `If that is wrong, write the rates themselves into the column.`,
+    { file, column },
+  );
+
 export const tableBegins = (file: string, row: number): Finding =>
   finding(
     "note",

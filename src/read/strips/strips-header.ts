@@ -2,7 +2,7 @@
 import { yieldMissing } from "../../messages/reading.ts";
 import { QuestionError, type Answers } from "../answers/answers.ts";
 import { stripColumns, type Column, type StripColumnName } from "./columns.ts";
-import { stripLastNames, stripSynonyms } from "./synonyms.ts";
+import { stripLastNames, stripProbably, stripSynonyms } from "./synonyms.ts";
 import { HeaderReader } from "../tables/headers.ts";
 import type { Sheet } from "../tables/sheet.ts";
 import { nameInTitle, yearsIn } from "../tables/beside-table.ts";
@@ -23,6 +23,7 @@ export const stripHeaders = new HeaderReader<StripColumnName>(
   stripSynonyms,
   stripLastNames,
   sheetOnlyColumns,
+  stripProbably,
 );
 
 /** Columns that rates and yields are made of: a unit that is not understood there would falsify them. */

@@ -248,6 +248,11 @@ export const stripSynonyms: Synonyms<StripColumnName> = {
   ],
 };
 
+/** Headers that are asked about, and what each most likely is: plots are numbered as they lie, or in any other way. */
+export const stripProbably: Synonyms<StripColumnName> = {
+  position: ["plot", "plot no", "plot number", "plot id", "Parzelle", "Parzellennummer"],
+};
+
 /** What tells the same as a column that the file does not have: a day of harvest its season, a unit alone the yield. */
 export const stripLastNames: Synonyms<StripColumnName> = {
   yield: [

@@ -83,6 +83,7 @@ export class HeaderReader<Name extends string> {
   readonly #unitNames = new Map<string, { column: Column<Name>; bracket: string }>();
   readonly #lastNames = new Map<string, Column<Name>>();
   readonly #nothing: ReadonlySet<string>;
+  readonly #probably = new Map<string, Name>();
   readonly #longestFirst: string[];
   /** How many letters names have, most first. */
   readonly #lengths: readonly number[];
@@ -93,16 +94,20 @@ export class HeaderReader<Name extends string> {
    * @param synonyms  further names by column; a name of the table itself wins over them
    * @param lastNames  names of columns that tell the same where no other column does
    * @param nothing  headers, written just so, that are none of the columns
+   * @param probably  headers that are no name of a column, and what they are asked to be
    */
   constructor(
     columns: readonly Column<Name>[],
     synonyms: Partial<Record<Name, readonly string[]>> = {},
     lastNames: Partial<Record<Name, readonly string[]>> = {},
     nothing: readonly string[] = [],
+    probably: Partial<Record<Name, readonly string[]>> = {},
   ) {
     this.#nothing = new Set(nothing);
     for (const column of columns)
       for (const name of lastNames[column.name] ?? []) this.#lastNames.set(plainName(name), column);
+    for (const column of columns)
+      for (const name of probably[column.name] ?? []) this.#probably.set(plainName(name), column.name);
     for (const column of columns) {
       for (const name of [column.name, ...column.also]) this.#names.set(plainName(name), column);
     }
@@ -124,6 +129,8 @@ export class HeaderReader<Name extends string> {
   nearest(header: string, taken: ReadonlySet<string>): Name | null {
     const { name, bracket } = splitHeader(header);
     const plain = plainName(name);
+    const probable = this.#probably.get(plain);
+    if (probable !== undefined) return taken.has(probable) ? null : probable;
     const word = name
       .split(/[\s_/]+/)
       .map(plainName)

@@ -15,6 +15,7 @@ import {
   rowTooLong,
   tableBegins,
   tableTooWide,
+  codesExplained,
   titlesSkipped,
   answerWithoutCells,
   valueFromBeside,
@@ -40,6 +41,7 @@ import { asAnswered, nameAnswered } from "./answered-headers.ts";
 import { answeredValue, isOwnName, nameInTitle, valuesBeside, type Above } from "./beside-table.ts";
 import { findDelimiter, forEachRow, isBlank, plainLines, type RowStart } from "./csv-rows.ts";
 import { decodeText } from "./decode.ts";
+import { codeIn, codesAbove } from "./codes-above.ts";
 import { detached } from "./detached.ts";
 import { splitHeader, type FileColumn, type HeaderReader } from "./headers.ts";
 import type { InputFile } from "./input-file.ts";
@@ -249,7 +251,11 @@ function viewOf<Name extends string>(
     const text = name === null ? undefined : answeredValue(sheet, answers, name, reader);
     return name === null || text === undefined ? [] : [{ index, name, text }];
   });
-  const plain = columns === null && beside.length === 0 && fill.length === 0 && given.length === 0;
+  const codes = codesAbove([...above.before.toReversed().flat(), ...above.titles]);
+  const coded =
+    codes === null ? -1 : own.findIndex((header) => nameAnswered(header, reader, answers) === "rate");
+  const plain =
+    columns === null && beside.length === 0 && fill.length === 0 && given.length === 0 && coded < 0;
   const rows: Sheet = {
     ...sheet,
     file,
@@ -273,6 +279,8 @@ function viewOf<Name extends string>(
             for (const { index, text } of given)
               if ((picked[index] ?? "").trim() === "") picked[index] = text;
           }
+          if (coded >= 0)
+            picked[coded] = codes!.meanings.get(codeIn(picked[coded] ?? "")) ?? picked[coded] ?? "";
           if (values.length > 0) {
             while (picked.length < own.length) picked.push("");
             if (picked.length > own.length && isBlank(picked.slice(own.length))) picked.length = own.length;
@@ -296,6 +304,7 @@ function viewOf<Name extends string>(
         others.length === 0 ? [] : [valuesDisagree(file, column, { text, from }, others, sheet.tab)],
       ),
       ...filledInFindings(sheet, place, file, columns, given, own),
+      ...(coded < 0 ? [] : [codesExplained(file, own[coded]!, codes!.row, [...codes!.meanings])]),
     ],
   };
 }

@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { toPerAcre } from "../../../../src/numbers/units.ts";
 import { noAnswers, QuestionError, type Answers } from "../../../../src/read/answers/answers.ts";
 import { holdsWhat } from "../../../../src/read/tables/open-sheets.ts";
 import { gridSheet, type Sheet } from "../../../../src/read/tables/sheet.ts";
@@ -357,6 +358,46 @@ describe("rows of words among strips", () => {
     const trial = read([sheetOf([without("Season"), ["2025"], ...part(2025), ["2026"], ...part(2026)])]);
     expect(trial.strips).toHaveLength(truth.length);
     expect(new Set(trial.strips.map(({ season }) => season))).toEqual(new Set(seasons));
+  });
+
+  describe("codes that a title explains", () => {
+    const coded = ["Variety", "Season", "Rep", "Rate", "Yield (bu/ac)"];
+    const under = (...titles: string[][]): Trial =>
+      read([
+        sheetOf([
+          ...titles,
+          coded,
+          ["Ostrin", 2026, 1, "A", 60],
+          ["Ostrin", 2026, 1, "b", 64],
+          ["Ostrin", 2026, 1, "C", 65],
+        ]),
+      ]);
+    const rates = ({ strips }: Trial): number[] =>
+      strips.map(({ rateSeedsPerM2 }) => Math.round(toPerAcre(rateSeedsPerM2) / 1e4) / 100);
+
+    it.each([
+      ["in one line", [["A = 0.9 million, B = 1.2 million, C = 1.5 million seeds/ac"]]],
+      ["with the unit behind the last", [["Rates: A = 0.9; B = 1.2; C = 1.5 million seeds/ac"]]],
+      [
+        "in cells of their own, below another title",
+        [["Seeding trial"], ["A = 900,000", "B = 1,200,000", "C = 1,500,000"]],
+      ],
+    ])("are the rates that they stand for, %s", (_, titles) => {
+      const trial = under(...titles);
+      expect(rates(trial)).toEqual([0.9, 1.2, 1.5]);
+      expect(trial.findings.find(({ code }) => code === "codes-explained")!.message).toContain(
+        'what is meant by "A" (',
+      );
+    });
+
+    it("are no rates where the title does not name them", () => {
+      const trial = under(["A = 0.9 million, B = 1.2 million seeds/ac"]);
+      expect(rates(trial)).toEqual([0.9, 1.2]);
+      expect(trial.findings).toContainEqual(
+        expect.objectContaining({ code: "row-not-a-number", value: "C" }),
+      );
+      expect(under(["A = 0.9 million seeds/ac"]).strips).toEqual([]);
+    });
   });
 
   describe("what two titles say of one thing", () => {

@@ -140,6 +140,15 @@ describe("headers", () => {
     const { findings } = readCsv("variety,season,rate,yield,lodgign\nOst,2026,1200000,60,1\n");
     expect(findings[0]!.message).toContain('Rename it to "lodging" if that is meant.');
   });
+
+  it("take the number of a plot for its position when they ask, and for nothing where positions are there", () => {
+    const told = (header: string): string =>
+      readCsv(
+        `variety,season,rate,yield,${header}\nOst,2026,1200000,60,1${header.includes(",") ? ",1" : ""}\n`,
+      ).findings.find(({ column }) => column?.toLowerCase() === "plot")!.message;
+    expect(told("Plot")).toContain('Rename it to "position" if that is meant.');
+    expect(told("Plot,position")).not.toContain("Rename it");
+  });
 });
 
 describe("splitHeader", () => {
