@@ -41,11 +41,11 @@ it("a bell is 1 in its middle, e^-2 at two sds; weights are made to sum to 1", (
 });
 
 it("things are put together by their key, in the order met or sorted", () => {
-  const words = ["rye", "oat", "rice", "barley", "oats"];
+  const words = ["oat", "rye", "rice", "barley", "oats"];
   const first = (word: string): string => word[0]!;
   expect([...gather(words, first)]).toEqual([
-    ["r", ["rye", "rice"]],
     ["o", ["oat", "oats"]],
+    ["r", ["rye", "rice"]],
     ["b", ["barley"]],
   ]);
   expect(groupBy(words, first).map(([key]) => key)).toEqual(["b", "o", "r"]);
