@@ -107,6 +107,7 @@ await build({
   ...shared,
   entryPoints: {
     "stripcurve-main": at("src/cli/main.ts"),
+    "stripcurve-command": at("src/cli/command.ts"),
     "stripcurve-client-work": at("src/cli/client-work.ts"),
   },
   outdir: at("dist"),

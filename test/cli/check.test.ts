@@ -2,7 +2,7 @@ import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import Papa from "papaparse";
 import { describe, expect, it } from "vitest";
-import { demo, run, scratchFolder } from "./run.ts";
+import { demo, run, runHere, scratchFolder } from "./run.ts";
 
 const folder = scratchFolder();
 const strips = ["strips-2024.csv", "strips-2025.csv", "strips-2026.csv"].map(demo);
@@ -33,7 +33,7 @@ describe("check on the demo", () => {
   });
 
   it("counts strips of each variety at each rate", async () => {
-    const { out } = await run(["check", strips[0]!]);
+    const { out } = await runHere(["check", strips[0]!]);
     const [, table] = /2024 Windlass Farm, North: .*\n((?: {4}.*\n)+)/.exec(out)!;
     const [head, ...lines] = table!
       .trimEnd()
@@ -56,13 +56,13 @@ describe("check on the demo", () => {
     const path = join(folder, "odd-column.csv");
     const [header, ...lines] = readFileSync(strips[0]!, "utf8").trimEnd().split("\n");
     writeFileSync(path, [`${header},barometer`, ...lines.map((line) => `${line},1013`)].join("\n"));
-    const { out } = await run(["check", path]);
+    const { out } = await runHere(["check", path]);
     expect(out).toMatch(/^ {2}rate \(million\/ac\) +rate +million seeds\/ac$/m);
     expect(out).toMatch(/^ {2}barometer +not understood, not used$/m);
   });
 
   it("tells metric users metric amounts", async () => {
-    const { out } = await run(["check", ...strips, "--units", "metric"]);
+    const { out } = await runHere(["check", ...strips, "--units", "metric"]);
     expect(out).toContain("viable seeds/m²");
     // 1.30 million seeds/ac is 321 seeds/m².
     expect(out).toMatch(/variety .* 321 /);
@@ -73,7 +73,7 @@ describe("prices", () => {
   const farm = ["--lots", demo("lots.csv"), "--season", demo("season.yaml")];
 
   it("are shown as they are used", async () => {
-    const { out } = await run(["check", ...strips, ...farm]);
+    const { out } = await runHere(["check", ...strips, ...farm]);
     expect(out).toContain("wheat at $6.25/bu");
     // 14.50 + 2.50 $/bu of 60 lb, 13,400 seeds/lb, 96 % × 99 %: 17 / (60 · 13400 · 0.9504) · 10^6 = 22.25.
     expect(out).toMatch(
@@ -82,7 +82,7 @@ describe("prices", () => {
   });
 
   it("typed win over the season file, and say when they have no effect", async () => {
-    const { out, err } = await run([
+    const { out, err } = await runHere([
       "check",
       ...strips,
       ...farm,
@@ -93,15 +93,15 @@ describe("prices", () => {
     ]);
     expect(out).toContain("wheat at $5.40/bu");
     expect(err).toBe("--seed-price is not used: the lots price the seed of every variety.\n");
-    const alone = await run(["check", ...strips, "--seed-price", "30"]);
+    const alone = await runHere(["check", ...strips, "--seed-price", "30"]);
     expect(alone.out).toContain("$30.00 per million viable seeds");
     expect(alone.err).toBe("");
   });
 
   it("stand in the season file that the command makes", async () => {
     const path = join(folder, "season.yaml");
-    expect((await run(["season", "--grain-price", "5.40", "-o", path])).code).toBe(0);
-    expect((await run(["check", ...strips, "--season", path])).out).toContain("wheat at $5.40/bu");
+    expect((await runHere(["season", "--grain-price", "5.40", "-o", path])).code).toBe(0);
+    expect((await runHere(["check", ...strips, "--season", path])).out).toContain("wheat at $5.40/bu");
   });
 });
 
@@ -112,7 +112,7 @@ describe("check on strips without an answer", () => {
       path,
       "variety,season,rate (seeds/ac),yield (bu/ac)\nA,2024,1200000,\nA,2024,-5,50\nA,2024,1200000,9999\n",
     );
-    const { code, out } = await run(["check", path]);
+    const { code, out } = await runHere(["check", path]);
     expect(code).toBe(1);
     expect(out).toContain("three rows in one file: no strips used, 3 left out.");
     for (const row of [2, 3, 4]) expect(out).toContain(`${path}, row ${row}, column `);
@@ -124,7 +124,7 @@ describe("check on strips without an answer", () => {
       path,
       "variety,season,rate (seeds/ac),yield (bu/ac)\nA,2024,1200000,50\nA,2024,1200000,51\n",
     );
-    const { code, err } = await run(["fit", path, "--quiet"]);
+    const { code, err } = await runHere(["fit", path, "--quiet"]);
     expect(code).toBe(1);
     expect(err).toMatch(/^These strips give no answer\.$/m);
     expect(err).toMatch(/^ {2}A was sown at one rate only \(1\.20 million seeds\/ac\)/m);
@@ -155,7 +155,7 @@ describe("hostile text", () => {
 
   it("reaches the terminal without its control characters", async () => {
     for (const command of ["check", "fit"]) {
-      const { code, out, err } = await run([command, path]);
+      const { code, out, err } = await runHere([command, path]);
       expect(code).toBe(0);
       expect(out).toContain("\\u{1b}[2J\\u{7}bell");
       expect(out).toContain("\\u{202e}evil");
@@ -166,7 +166,7 @@ describe("hostile text", () => {
 
   it("reaches CSV so that a spreadsheet runs nothing, and JSON as it was", async () => {
     const tables = join(folder, "tables");
-    const { out } = await run(["fit", path, "--csv", tables, "--json"]);
+    const { out } = await runHere(["fit", path, "--csv", tables, "--json"]);
     const fits = Papa.parse<Record<string, string>>(readFileSync(join(tables, "fits.csv"), "utf8"), {
       header: true,
     }).data;
@@ -178,7 +178,7 @@ describe("hostile text", () => {
 
   it("reaches the report as text", async () => {
     const page = join(folder, "hostile.html");
-    await run(["report", path, "-o", page]);
+    await runHere(["report", path, "-o", page]);
     const html = readFileSync(page, "utf8");
     expect(html).not.toContain("<script>alert(1)");
     expect(html).toContain("&lt;/script&gt;");

@@ -3,7 +3,7 @@ import { spawn } from "node:child_process";
 import { existsSync, mkdtempSync, readFileSync, readdirSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { fileURLToPath } from "node:url";
+import { fileURLToPath, pathToFileURL } from "node:url";
 import { afterAll } from "vitest";
 
 export const root = fileURLToPath(new URL("../..", import.meta.url));
@@ -48,6 +48,44 @@ export function run(
     child.stdin.on("error", () => {});
     child.stdin.end(stdin ?? "");
   });
+}
+
+let before: Promise<unknown> = Promise.resolve();
+
+/**
+ * Runs the built command within this process: a tenth of the time, where neither standard input, surroundings nor signals
+ * are the point. One call waits for the other, as they share the streams.
+ */
+export function runHere(args: readonly string[]): Promise<Outcome> {
+  const outcome = before.then(() => runAlone(args));
+  before = outcome.catch(() => {});
+  return outcome;
+}
+
+async function runAlone(args: readonly string[]): Promise<Outcome> {
+  const { runCommand } = (await import(pathToFileURL(join(root, "dist/stripcurve-command.js")).href)) as {
+    runCommand: (args: readonly string[]) => Promise<void>;
+  };
+  const said = { out: "", err: "" };
+  const take = (stream: NodeJS.WriteStream, to: "out" | "err"): (() => void) => {
+    const { write } = stream;
+    stream.write = ((part: string | Uint8Array, ...more: unknown[]): boolean => {
+      said[to] += typeof part === "string" ? part : Buffer.from(part).toString("utf8");
+      (more.find((one) => typeof one === "function") as (() => void) | undefined)?.();
+      return true;
+    }) as typeof stream.write;
+    return () => void (stream.write = write);
+  };
+  const giveBack = [take(process.stdout, "out"), take(process.stderr, "err")];
+  const { exitCode } = process;
+  process.exitCode = undefined;
+  try {
+    await runCommand(args);
+    return { code: Number(process.exitCode ?? 0), signal: null, ...said };
+  } finally {
+    process.exitCode = exitCode;
+    for (const give of giveBack) give();
+  }
 }
 
 /** An empty folder for one test file, gone when its tests are over. */

@@ -2,7 +2,7 @@ import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import Papa from "papaparse";
 import { describe, expect, it } from "vitest";
-import { demo, run, scratchFolder } from "./run.ts";
+import { demo, run, runHere, scratchFolder } from "./run.ts";
 
 const folder = scratchFolder();
 const acre = 4046.8564224;
@@ -22,7 +22,7 @@ interface Card {
   counted: { standLoss: number } | null;
 }
 async function cardsOf(...args: string[]): Promise<Card[]> {
-  const { code, out, err } = await run(["seed", ...args, "--json"]);
+  const { code, out, err } = await runHere(["seed", ...args, "--json"]);
   expect([code, err]).toEqual([0, ""]);
   return (JSON.parse(out) as { cards: Card[] }).cards;
 }
@@ -38,7 +38,7 @@ describe("seed", () => {
 
   // South Dakota State Univ. Extension 2014: printed 1.3 bu/ac, exact 1.3291.
   it("goes from a rate to bushels", async () => {
-    const { out } = await run(
+    const { out } = await runHere(
       "seed --rate 1200000 --seeds-per-lb 16000 --germination 95 --purity 99".split(" "),
     );
     expect(out).toContain("79.7 lb/ac   1.33 bu/ac");
@@ -107,13 +107,13 @@ describe("seed", () => {
     const strips = [demo("strips-2026.csv")];
     const farm = ["--lots", demo("lots.csv"), "--season", demo("season.yaml")];
     const file = join(folder, "result.json");
-    expect((await run(["fit", ...strips, ...farm, "--json", "--quiet", "-o", file])).code).toBe(0);
+    expect((await runHere(["fit", ...strips, ...farm, "--json", "--quiet", "-o", file])).code).toBe(0);
     const { next, settings, beliefs } = JSON.parse(readFileSync(file, "utf8")) as {
       next: { variety: string; rateNextSeedsPerM2: number; rateNowSeedsPerM2: number }[];
       beliefs: { variety: string; testedSeedsPerM2: [number, number] }[];
       settings: { assumed: string[]; lots: { variety: string; germination: number }[] };
     };
-    const { out } = await run(["seed", "--from", file, "--json"]);
+    const { out } = await runHere(["seed", "--from", file, "--json"]);
     const { cards, assumed } = JSON.parse(out) as { cards: Card[]; assumed: string[] };
     expect(assumed).toEqual(settings.assumed);
     expect(cards.map(({ variety }) => variety)).toEqual(next.map(({ variety }) => variety));
@@ -148,17 +148,17 @@ describe("seed", () => {
     );
     const cards = ["seed", "--variety", "Ostrindel", "--lots", lots, "--quiet"];
     // The demo's strips ask for less than 1.55 million, and 10% less than 1.6 million is less, too.
-    const advised = await run([...cards, "--from", demo("strips-2026.csv")]);
+    const advised = await runHere([...cards, "--from", demo("strips-2026.csv")]);
     expect(advised.out).toMatch(
       /Lowest rate +1,550,000\/ac +35\.6\/ft² +you accept no less; the strips ask for less/,
     );
     expect(advised.out).toMatch(/Viable seeds +1,550,000\/ac/);
-    const typed = await run([...cards, "--rate", "1500000"]);
+    const typed = await runHere([...cards, "--rate", "1500000"]);
     expect(typed.out).toMatch(/Viable seeds +1,500,000\/ac/);
     expect(typed.out).toContain(
       "This rate is below 1.55 million seeds/ac, the lowest rate you accept because of weeds. Sow at least that, or change the lowest rate.",
     );
-    expect((await run([...cards, "--rate", "1560000"])).out).not.toContain("owest rate");
+    expect((await runHere([...cards, "--rate", "1560000"])).out).not.toContain("owest rate");
   });
 
   it("tells in a card what nobody gave", async () => {
@@ -166,7 +166,7 @@ describe("seed", () => {
     expect(out).toContain(
       "Assumed, because nobody gave it: rows 7.5 in apart; 15% of the viable seeds give no plant.",
     );
-    const { out: told } = await run(
+    const { out: told } = await runHere(
       "seed --rate 1200000 --seeds-per-lb 12500 --row-spacing 7.5 --stand-loss 15".split(" "),
     );
     expect(told).not.toContain("Assumed");
@@ -187,7 +187,7 @@ describe("seed", () => {
 
   it("writes to a file", async () => {
     const path = join(folder, "card.txt");
-    const { code, out } = await run(["seed", "--rate", "1200000", "-o", path]);
+    const { code, out } = await runHere(["seed", "--rate", "1200000", "-o", path]);
     expect([code, out]).toEqual([0, ""]);
     expect(readFileSync(path, "utf8")).toContain("1,200,000/ac");
   });
@@ -215,7 +215,7 @@ describe("seed", () => {
     [["--rate", "1200000", "--plants", "1e300", "--in-row", "3 ft"], "--plants: "],
     [["--rate", "1200000", "--plants", "118", "--in-hoop", "1e-200"], "--in-hoop: 0.0 in cannot be"],
   ])("says what is wrong with %s", async (args, message) => {
-    const { code, out, err } = await run(["seed", ...args]);
+    const { code, out, err } = await runHere(["seed", ...args]);
     expect([code, out]).toEqual([2, ""]);
     expect(err).toContain(message);
   });

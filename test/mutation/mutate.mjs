@@ -17,7 +17,7 @@ const names = Object.keys(rooms);
 /** The room of a file: the innermost, where one lies in another. */
 const roomOf = (path) =>
   names
-    .filter((name) => path.startsWith(rooms[name].source[0].replace(/\*.*/, "")))
+    .filter((name) => rooms[name].source.some((source) => path.startsWith(source.replace(/\*.*/, ""))))
     .sort((a, b) => b.length - a.length)[0];
 
 const work = new Map();

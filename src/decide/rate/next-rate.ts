@@ -52,20 +52,10 @@ export function chooseRate(
   const now = rateNow(lot, settings);
   const noResponse = belief.noResponseChance >= noResponseLimit;
   const lowest = lowestRate(lot, settings);
-  const within: StepBounds = {
-    belief,
-    now: now?.rate ?? null,
-    lowest,
-    ceiling,
-    interval: intervals[1]!,
-    settings,
-  };
+  const bounds = { now: now?.rate ?? null, lowest, ceiling, interval: intervals[1]! };
+  const within: StepBounds = { belief, ...bounds, settings };
   const step = stepWhere(expected, rates, within);
   const moves = now !== null && step.rate !== null && step.rate !== now.rate;
-  const worth =
-    now === null || step.rate === null
-      ? { gainPerHa: null, chanceOfGain: null }
-      : worthOfMove(belief, net, now.rate, step.rate, settings);
   return {
     variety: belief.variety,
     rateNowSeedsPerM2: now?.rate ?? null,
@@ -76,7 +66,9 @@ export function chooseRate(
     flatZone: flatZone(net, settings.flatZonePerHa),
     lodgingCeilingSeedsPerM2: ceiling,
     rateNextSeedsPerM2: step.rate,
-    ...worth,
+    ...(now === null || step.rate === null
+      ? { gainPerHa: null, chanceOfGain: null }
+      : worthOfMove(belief, net, now.rate, step.rate, settings)),
     expectedLossPerHa: step.rate === null ? null : expectedLoss(net, step.rate),
     evidence: evidenceWord({
       seasons: facts.seasons,
@@ -86,10 +78,7 @@ export function chooseRate(
       interval: intervals[0]!,
       tested: belief.testedSeedsPerM2,
     }),
-    sensitivity: belief.movedPriors.map(({ prior, expectedKgPerHa }) => ({
-      prior,
-      rateSeedsPerM2: rateOfBest(rates, netOf(expectedKgPerHa, net.prices)),
-    })),
+    sensitivity: sensitivityOf(belief, net),
     holdsAt:
       now === null || step.rate === null || noResponse || wantedRate(expected, within) === null
         ? null
@@ -98,6 +87,13 @@ export function chooseRate(
     seedPricePerThousand: net.prices.seedPricePerThousand,
   };
 }
+
+/** The best rate where a prior is moved. */
+const sensitivityOf = (belief: Belief, { rates, prices }: NetReturns): RateChoice["sensitivity"] =>
+  belief.movedPriors.map(({ prior, expectedKgPerHa }) => ({
+    prior,
+    rateSeedsPerM2: rateOfBest(rates, netOf(expectedKgPerHa, prices)),
+  }));
 
 /** What a step depends on beside the money that each rate earns. */
 interface StepBounds {

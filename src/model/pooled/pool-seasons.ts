@@ -64,18 +64,15 @@ export function poolSeasons(trial: Trial, fits: readonly FittedVariety[], settin
   const leaning = leanSlopes(layout, quadratic, uncertainty);
   const facts = factsByVariety(cells, layout);
   const formFits = fitsToTell(layout, reml, uncertainty, settings.forms);
-  const pooled = layout.varieties.map((variety, v): PooledVariety => {
-    const { environments, strips, testedSeedsPerM2 } = facts[v]!;
-    return {
-      variety,
-      environments,
-      strips,
-      testedSeedsPerM2,
-      slope: slopeEstimateOf(layout, quadratic, uncertainty, v),
-      forms: formFits.flatMap((ofForm) => ofForm[v] ?? []),
-      leaning: leaning?.varieties[v] ?? null,
-    };
-  });
+  const pooled = facts.map(({ variety, environments, strips, testedSeedsPerM2 }, v): PooledVariety => ({
+    variety,
+    environments,
+    strips,
+    testedSeedsPerM2,
+    slope: slopeEstimateOf(layout, quadratic, uncertainty, v),
+    forms: formFits.flatMap((ofForm) => ofForm[v] ?? []),
+    leaning: leaning?.varieties[v] ?? null,
+  }));
   const seasonOf = new Map(trial.environments.map(({ id, season }) => [id, season]));
   return {
     pooled,
@@ -102,12 +99,13 @@ export function poolSeasons(trial: Trial, fits: readonly FittedVariety[], settin
       ...trendFindings,
       ...scatterFinding(fits),
       ...facts.flatMap(({ variety, rates }) => (rates < 3 ? [fewRatesToPool(variety, rates)] : [])),
-      ...[...reml.values()].flatMap(({ form, converged, fit }) =>
-        converged ? [] : [poolingUnsettled(form, fit.reason)],
-      ),
+      ...[...reml.values()].flatMap(unsettled),
     ],
   };
 }
+
+const unsettled = ({ form, converged, fit }: PooledForm): Finding[] =>
+  converged ? [] : [poolingUnsettled(form, fit.reason)];
 
 const nothing: Omit<PooledSeasons, "findings"> = {
   pooled: [],
