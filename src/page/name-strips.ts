@@ -41,20 +41,13 @@ export function nameStrips(
     .sort((a, b) => a.rate - b.rate || a.index - b.index)
     .map(({ index }) => index);
 
-  const list = page.createElement("select");
-  list.append(new Option(words.which, ""));
-  for (const index of order) list.append(new Option(names[index]!.name, String(index)));
-  list.setAttribute("aria-label", words.which);
-  list.className = "which-strip";
+  const list = listOf(page, words.which, order, names);
   numbers.querySelector("summary")?.after(list);
-
   const said = page.createElement("p");
   said.className = "which-strip";
   said.hidden = true;
   picture.after(said);
-  const ring = page.createElementNS(svgSpace, "circle");
-  ring.setAttribute("class", "which-strip");
-  ring.setAttribute("r", "8");
+  const ring = ringOn(page);
 
   /** The mark that the Tab key goes to. */
   let current = order[0]!;
@@ -88,13 +81,41 @@ export function nameStrips(
   });
   list.addEventListener("change", () => show(list.value === "" ? null : Number(list.value)));
   picture.addEventListener("click", ({ clientX, clientY }) => {
-    const far = marks.map((mark) => {
-      const box = mark.getBoundingClientRect();
-      return Math.hypot(box.x + box.width / 2 - clientX, box.y + box.height / 2 - clientY);
-    });
-    const nearest = far.indexOf(Math.min(...far));
-    show(far[nearest]! > reach ? null : nearest);
+    show(nearestMark(marks, clientX, clientY));
   });
+}
+
+/** All names to choose from, by rate. */
+function listOf(
+  page: Document,
+  which: string,
+  order: readonly number[],
+  names: readonly NamedMark[],
+): HTMLSelectElement {
+  const list = page.createElement("select");
+  list.append(new Option(which, ""));
+  for (const index of order) list.append(new Option(names[index]!.name, String(index)));
+  list.setAttribute("aria-label", which);
+  list.className = "which-strip";
+  return list;
+}
+
+/** What is drawn around the mark that is named. */
+function ringOn(page: Document): SVGElement {
+  const ring = page.createElementNS(svgSpace, "circle");
+  ring.setAttribute("class", "which-strip");
+  ring.setAttribute("r", "8");
+  return ring;
+}
+
+/** The mark nearest to a press, by its place in the order drawn; null where none is within reach. */
+function nearestMark(marks: readonly SVGElement[], x: number, y: number): number | null {
+  const far = marks.map((mark) => {
+    const box = mark.getBoundingClientRect();
+    return Math.hypot(box.x + box.width / 2 - x, box.y + box.height / 2 - y);
+  });
+  const nearest = far.indexOf(Math.min(...far));
+  return far[nearest]! > reach ? null : nearest;
 }
 
 /** As many marks as there are names: one group of the drawing, or all groups, a panel of the picture each. */

@@ -32,7 +32,7 @@ function intervalRow(name: string, scores: readonly Score[]): string[] {
   return [
     name,
     ...[0, 1].map((i) => percent(share(scores.map(({ held }) => held[i]!)))),
-    ...[0, 1].map((i) => percent(mean(scores.map(({ believed }) => believed[i]!)))),
+    ...[0, 1].map((i) => percent(mean(scores.map(({ beyond }) => 1 - beyond[i]!.below - beyond[i]!.above)))),
     ...[0, 1].map((i) => percent(mean(scores.map(({ width }) => width[i]!)))),
     percent(moves.length / scores.length),
     moves.length === 0 ? "–" : mean(moves.map(({ stated }) => stated)).toFixed(2),
@@ -191,6 +191,19 @@ function barLines(all: readonly Score[], chains: readonly ChainScore[]): string[
   ];
 }
 
+/** How much of the belief lies beyond the ends of the intervals, and how many best rates did: the two are to be alike. */
+function beyondSentence(scores: readonly Score[]): string {
+  const told = ([0, 1] as const).flatMap((level) =>
+    (["above", "below"] as const).map((end) => {
+      const believed = mean(scores.map(({ beyond }) => beyond[level][end]));
+      const happened = missed(scores, end === "above" ? 1 : -1, level) / scores.length;
+      const [said, held] = [believed, happened].map((value) => `${(100 * value).toFixed(1)} %`);
+      return `${said} of the belief and ${held} of the best rates ${end} the ${["80", "95"][level]!} % interval`;
+    }),
+  );
+  return `Outside lie ${told.slice(0, -1).join(", ")}, and ${told.at(-1)!}. More intervals begin at the lowest rate tested than end at the highest, so less is left out below.`;
+}
+
 /** How often an interval may hold in a family: our bars. */
 const heldBars = [
   [0.75, 0.87],
@@ -262,6 +275,8 @@ ${table(
   ["truth", "answers", "named − best", "above 80 %", "below 80 %", "above 95 %", "below 95 %"],
   groups.map(([name, of]) => biasRow(name, of)),
 )}
+
+${beyondSentence(scores)}
 
 ## At three pairs of prices
 

@@ -37,11 +37,16 @@ export interface Score {
   /** Whether each interval held the best rate, and its width as a share of the tested range. */
   held: [boolean, boolean];
   width: [number, number];
-  /** How much of the belief each interval contains: more than its level where one end is the last rate tested. */
-  believed: [number, number];
+  /** How much of the belief lies below and above each interval: less than its share where an end is the last rate tested. */
+  beyond: [Beyond, Beyond];
   /** The advised move: its stated chance to pay, what it truly earned; null where none was advised. */
   move: { chance: number; stated: number; earned: number } | null;
   saidNoResponse: boolean;
+}
+
+export interface Beyond {
+  below: number;
+  above: number;
 }
 
 export const noQuality = { premiumPerKg: () => 0, costPerHa: () => 0 };
@@ -129,7 +134,7 @@ function scoreBelief(
       (intervals[0]!.upper - intervals[0]!.lower) / range,
       (intervals[1]!.upper - intervals[1]!.lower) / range,
     ],
-    believed: [believedIn(intervals[0]!, net), believedIn(intervals[1]!, net)],
+    beyond: [believedBeyond(intervals[0]!, net), believedBeyond(intervals[1]!, net)],
     move:
       choice.chanceOfGain === null || choice.gainPerHa === null
         ? null
@@ -142,10 +147,12 @@ function scoreBelief(
   };
 }
 
-/** Weight of the curves whose best rate lies in an interval. */
-function believedIn({ lower, upper }: Interval, { rates, byCurve, weights }: NetReturns): number {
+/** Weight of the curves whose best rate lies outside an interval. */
+function believedBeyond({ lower, upper }: Interval, { rates, byCurve, weights }: NetReturns): Beyond {
   const best = bestRates(rates, byCurve);
-  return weights.reduce((sum, weight, c) => (best[c]! < lower || best[c]! > upper ? sum : sum + weight), 0);
+  const sumWhere = (outside: (rate: number) => boolean): number =>
+    weights.reduce((sum, weight, c) => (outside(best[c]!) ? sum + weight : sum), 0);
+  return { below: sumWhere((rate) => rate < lower), above: sumWhere((rate) => rate > upper) };
 }
 
 /** The best of the tested rates in 600 steps; the lowest of several that earn the same. */

@@ -72,15 +72,9 @@ export function stripSigns(
       strips: null,
     };
   // Rates that were measured rather than set are each another: classes of like rates instead.
-  const rates = seen.map(({ strip }) => strip.rateSeedsPerM2);
-  const [lowest, highest] = endsOf(rates);
-  const places = new Set(seen.map(({ strip }) => strip.environment)).size;
-  const classes = Math.max(fewestClasses, Math.floor(mostSigns / places));
+  const classOf = rateClasses(seen.map(({ strip }) => strip));
   const alike = new Map<string, Group>();
-  for (const { strip, y } of seen) {
-    const share = (strip.rateSeedsPerM2 - lowest) / (highest - lowest);
-    add(alike, `${strip.environment}\n${Math.min(classes - 1, Math.floor(share * classes))}`, strip, y);
-  }
+  for (const { strip, y } of seen) add(alike, `${strip.environment}\n${classOf(strip)}`, strip, y);
   return {
     rows: meansOf(alike),
     meaning: "Each mark is the mean of like rates in one site-year",
@@ -107,6 +101,15 @@ export function stripSigns(
   function sign(strip: StripPoint, y: number): Row {
     return { x: round(measures.rate.value(strip.rateSeedsPerM2)), y: round(y), season: label(strip) };
   }
+}
+
+/** Which class of like rates a strip is in: so many classes that the site-years together have no more than a chart holds. */
+function rateClasses(strips: readonly StripPoint[]): (strip: StripPoint) => number {
+  const [lowest, highest] = endsOf(strips.map(({ rateSeedsPerM2 }) => rateSeedsPerM2));
+  const places = new Set(strips.map(({ environment }) => environment)).size;
+  const classes = Math.max(fewestClasses, Math.floor(mostSigns / places));
+  return ({ rateSeedsPerM2 }) =>
+    Math.min(classes - 1, Math.floor(((rateSeedsPerM2 - lowest) / (highest - lowest)) * classes));
 }
 
 /** What the legend calls the strips of a season; one name for all where there are too many seasons for a shape each. */
