@@ -41,7 +41,7 @@ import { asAnswered, nameAnswered } from "./answered-headers.ts";
 import { answeredValue, isOwnName, nameInTitle, valuesBeside, type Above } from "./beside-table.ts";
 import { findDelimiter, forEachRow, isBlank, plainLines, type RowStart } from "./csv-rows.ts";
 import { decodeText } from "./decode.ts";
-import { codeIn, codesAbove } from "./codes-above.ts";
+import { codeIn, codesAbove, type CodesAbove } from "./codes-above.ts";
 import { detached } from "./detached.ts";
 import { splitHeader, type FileColumn, type HeaderReader } from "./headers.ts";
 import type { InputFile } from "./input-file.ts";
@@ -252,8 +252,8 @@ function viewOf<Name extends string>(
     return name === null || text === undefined ? [] : [{ index, name, text }];
   });
   const codes = codesAbove([...above.before.toReversed().flat(), ...above.titles]);
-  const coded =
-    codes === null ? -1 : own.findIndex((header) => nameAnswered(header, reader, answers) === "rate");
+  const rateAt = own.findIndex((header) => nameAnswered(header, reader, answers) === "rate");
+  const coded = codes !== null && holdsCode(sheet, place, columns?.[rateAt] ?? rateAt, codes) ? rateAt : -1;
   const plain =
     columns === null && beside.length === 0 && fill.length === 0 && given.length === 0 && coded < 0;
   const rows: Sheet = {
@@ -307,6 +307,16 @@ function viewOf<Name extends string>(
       ...(coded < 0 ? [] : [codesExplained(file, own[coded]!, codes!.row, [...codes!.meanings])]),
     ],
   };
+}
+
+/** Whether a code stands in any row of a column: a title may explain other things than rates. */
+function holdsCode(sheet: Sheet, place: TablePlace, column: number, { meanings }: CodesAbove): boolean {
+  let holds = false;
+  sheet.forEach((cells, row) => {
+    if (row > place.lastRow || holds) return false;
+    holds = meanings.has(codeIn(cells[column] ?? ""));
+  }, place.dataAfter);
+  return holds;
 }
 
 /** Totals and remarks stay as they are. */

@@ -398,6 +398,11 @@ describe("rows of words among strips", () => {
       );
       expect(under(["A = 0.9 million seeds/ac"]).strips).toEqual([]);
     });
+
+    it("are not told of where the title explains other things and no rate is one of them", () => {
+      const { findings } = under(["Rows = 7.5 in, Width = 30 ft"]);
+      expect(findings.map(({ code }) => code)).not.toContain("codes-explained");
+    });
   });
 
   describe("what two titles say of one thing", () => {
