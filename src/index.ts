@@ -86,7 +86,8 @@
  * @packageDocumentation
  */
 export { takeFiles, type FarmFile, type FileKind, type TakenFile } from "./farm/farm-files.ts";
-export { checkFarm, readFarm, type Farm, type FarmOptions } from "./farm/read-farm.ts";
+export type { Farm } from "./farm/farm.ts";
+export { checkFarm, readFarm, type FarmOptions } from "./farm/read-farm.ts";
 export { analyzeFarm } from "./farm/analyze-farm.ts";
 export { reportFarm, type FarmOutput, type Reader, type ReportChoice } from "./farm/report-farm.ts";
 export { reportClients, type ClientsProgress } from "./farm/report-clients.ts";

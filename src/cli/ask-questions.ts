@@ -1,7 +1,7 @@
 /** `check --save-answers`: asks what only the person knows, on a terminal, and keeps the answers. */
 import { createInterface } from "node:readline/promises";
 import { questionsOf } from "../farm/questions.ts";
-import type { Farm } from "../farm/read-farm.ts";
+import type { Farm } from "../farm/farm.ts";
 import {
   mergeAnswers,
   noAnswers,

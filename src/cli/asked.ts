@@ -1,6 +1,7 @@
 /** From what was typed to what is read: which files, and what the options say of a season file's entries. */
 import { dirname, join, resolve } from "node:path";
-import { readFarm, readFarmLots, readFarmSeason, type Farm } from "../farm/read-farm.ts";
+import type { Farm } from "../farm/farm.ts";
+import { readFarm, readFarmLots, readFarmSeason } from "../farm/read-farm.ts";
 import { isFarmArchive, unpackFarm } from "../farm/farm-archive.ts";
 import { takeFiles, type FarmFile, type FileKind } from "../farm/farm-files.ts";
 import { answersFileName, noAnswers, type Answers } from "../read/answers/answers.ts";

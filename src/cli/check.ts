@@ -5,7 +5,7 @@ import { pricePerThousandViable } from "../decide/rate/seed-cost.ts";
 import { capitalized, counted } from "../numbers/written-numbers.ts";
 import { checkText } from "../tell/terminal/check-text.ts";
 import { dirname, join } from "node:path";
-import type { Farm } from "../farm/read-farm.ts";
+import type { Farm } from "../farm/farm.ts";
 import { answersText } from "../read/answers/answers-file.ts";
 import { answersFileName } from "../read/answers/answers.ts";
 import { settle } from "./ask-questions.ts";

@@ -1,7 +1,7 @@
 /** Worker threads that fit and draw clients, one for each core. */
 import { availableParallelism } from "node:os";
 import { Worker } from "node:worker_threads";
-import type { Farm } from "../farm/read-farm.ts";
+import type { Farm } from "../farm/farm.ts";
 import type { Hands } from "../farm/report-clients.ts";
 import type { Result } from "../vocabulary/result.ts";
 import { TrialError } from "../vocabulary/trial.ts";

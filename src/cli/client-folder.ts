@@ -1,6 +1,6 @@
 /** A folder of clients: which file in it is whose, and what keeps a client from being read. */
 import { joinClients, type Client, type ClientTrouble, type Clients } from "../farm/clients.ts";
-import type { Farm } from "../farm/read-farm.ts";
+import type { Farm } from "../farm/farm.ts";
 import { clientInPart, clientWithoutStrips, notATable, secondOfItsKind } from "../messages/files.ts";
 import { finding } from "../messages/finding.ts";
 import { reasonsOfEntriesLeftOut, seasonEntriesLeftOut } from "../messages/season.ts";

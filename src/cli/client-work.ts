@@ -2,7 +2,7 @@
 import { parentPort, workerData } from "node:worker_threads";
 import { analyzeFarm } from "../farm/analyze-farm.ts";
 import { drawClient, type DrawnClient } from "../farm/report-clients.ts";
-import type { Farm } from "../farm/read-farm.ts";
+import type { Farm } from "../farm/farm.ts";
 import type { Result } from "../vocabulary/result.ts";
 import { TrialError } from "../vocabulary/trial.ts";
 import { pageMaker } from "./page-maker.ts";

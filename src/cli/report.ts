@@ -4,7 +4,7 @@ import { Option, type Command } from "commander";
 import { analyzeFarm } from "../farm/analyze-farm.ts";
 import { splitClients, type Clients } from "../farm/clients.ts";
 import type { PageMaker } from "../farm/page-maker.ts";
-import type { Farm } from "../farm/read-farm.ts";
+import type { Farm } from "../farm/farm.ts";
 import { reportClients, type ClientsProgress } from "../farm/report-clients.ts";
 import { reportFarm } from "../farm/report-farm.ts";
 import type { Earlier } from "../tell/wording/since.ts";

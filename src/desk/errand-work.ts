@@ -9,7 +9,8 @@ import { numberStyleOf } from "../farm/number-style.ts";
 import { makesMany, type PageMaker } from "../farm/page-maker.ts";
 import { planTrial, reportPlan } from "../farm/plan-trial.ts";
 import { harvestStrips, reportHarvest } from "../farm/harvest.ts";
-import { checkFarm, readFarm, readFarmSeason, type Farm } from "../farm/read-farm.ts";
+import type { Farm } from "../farm/farm.ts";
+import { checkFarm, readFarm, readFarmSeason } from "../farm/read-farm.ts";
 import { questionsOf } from "../farm/questions.ts";
 import { reportFarm } from "../farm/report-farm.ts";
 import {

@@ -2,7 +2,7 @@
 import { analyze, type AnalysisStep } from "../analyze.ts";
 import { allFinite } from "./finite.ts";
 import type { Result } from "../vocabulary/result.ts";
-import type { Farm } from "./read-farm.ts";
+import type { Farm } from "./farm.ts";
 
 /**
  * Everything that follows from the farm's strips: curves, next season's rates, advice for strips.

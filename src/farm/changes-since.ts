@@ -3,7 +3,7 @@ import { decideAgain } from "../decide/decide.ts";
 import type { InputFile } from "../read/tables/input-file.ts";
 import type { Earlier } from "../tell/wording/since.ts";
 import type { PageMaker } from "./page-maker.ts";
-import type { Farm } from "./read-farm.ts";
+import type { Farm } from "./farm.ts";
 import { holdToTrial, readResult } from "./read-result.ts";
 
 /**

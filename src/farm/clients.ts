@@ -6,7 +6,8 @@ import { environmentsOf } from "../vocabulary/environments.ts";
 import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
 import { probablyOne } from "../vocabulary/spelling.ts";
 import type { Strip, Trial } from "../vocabulary/trial.ts";
-import { joinTrials, type Farm } from "./read-farm.ts";
+import type { Farm } from "./farm.ts";
+import { joinTrials } from "./read-farm.ts";
 
 export interface Client {
   name: string;

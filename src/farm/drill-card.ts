@@ -13,7 +13,7 @@ import { parseNumber } from "../read/units/numbers.ts";
 import { seedCardsText } from "../tell/terminal/seed-card-text.ts";
 import { checkLot } from "../check/lots.ts";
 import { allFinite } from "./finite.ts";
-import type { Farm } from "./read-farm.ts";
+import type { Farm } from "./farm.ts";
 import { heldQuestion, type QuestionNames } from "./seed-question.ts";
 
 /** Lengths and hoops that people measure with where nobody says others. */

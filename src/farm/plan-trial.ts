@@ -34,7 +34,7 @@ import { environmentsOf } from "../vocabulary/environments.ts";
 import { probableName } from "../vocabulary/spelling.ts";
 import type { LayoutKind, PlanRequest, StripPlan } from "../vocabulary/strip-plan.ts";
 import { pageParts, type PageMaker } from "./page-maker.ts";
-import type { Farm } from "./read-farm.ts";
+import type { Farm } from "./farm.ts";
 import type { FarmOutput } from "./report-farm.ts";
 
 /** What somebody wants of a trial, as typed: amounts with their unit, or bare in the farm's units. */

@@ -14,7 +14,7 @@ import { cropInName } from "../read/crop-names.ts";
 import { stripHeaders } from "../read/strips/strips-header.ts";
 import { probableName } from "../vocabulary/spelling.ts";
 import type { Finding, Trial } from "../vocabulary/trial.ts";
-import type { Farm } from "./read-farm.ts";
+import type { Farm } from "./farm.ts";
 
 /** Degrees of lodging that a word may stand for. */
 const lodgingDegrees: readonly (readonly [string, number])[] = [

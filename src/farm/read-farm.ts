@@ -28,7 +28,8 @@ import { readTrial } from "../read/trial-files.ts";
 import { environmentsOf } from "../vocabulary/environments.ts";
 import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
 import { TrialError, type Finding, type Trial } from "../vocabulary/trial.ts";
-import { takeFiles, type FarmFile, type FileKind, type TakenFile } from "./farm-files.ts";
+import { takeFiles, type FarmFile, type FileKind } from "./farm-files.ts";
+import type { Farm } from "./farm.ts";
 import { leanOnRegion } from "./region.ts";
 import { heldOf, saidByFiles, toldByFiles, type ReadParts } from "./told-by-files.ts";
 
@@ -39,24 +40,6 @@ export interface FarmOptions {
   answers?: Answers;
   /** Whether entries of the season file that cannot be used are left out, and said, instead of thrown. */
   seasonInPart?: boolean;
-}
-
-/** A farm as read. */
-export interface Farm {
-  /** Strips with what was found in reading strips and lots; not yet checked, as `analyzeFarm` wants it. */
-  trial: Trial;
-  settings: Settings;
-  units: UnitChoice;
-  /** What was answered about the files. */
-  answers: Answers;
-  /** What each file was taken for, in the order given. */
-  files: TakenFile[];
-  /** Files of strips as the pages name them, a sheet of a workbook behind its file. */
-  stripFiles: string[];
-  /** An earlier result to compare with, for `changesSince`; null where none was given. */
-  earlier: InputFile | null;
-  /** What else is to be said, such as an option that is not used, as sentences. */
-  remarks: string[];
 }
 
 /** Settings and units with what was found in them. */

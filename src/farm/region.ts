@@ -17,7 +17,7 @@ import type { CropName } from "../vocabulary/crops.ts";
 import type { EvidenceFile, Region, SharedFarm } from "../vocabulary/region.ts";
 import { defaultsIn, type Settings } from "../vocabulary/settings.ts";
 import { probablyOne, probableName } from "../vocabulary/spelling.ts";
-import type { Farm } from "./read-farm.ts";
+import type { Farm } from "./farm.ts";
 
 /** A farm's evidence and whose it is: the name stays here. */
 export interface NamedEvidence {

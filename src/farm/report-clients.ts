@@ -6,7 +6,7 @@ import type { Result } from "../vocabulary/result.ts";
 import { analyzeFarm } from "./analyze-farm.ts";
 import type { Clients } from "./clients.ts";
 import { pageParts, type PageMaker } from "./page-maker.ts";
-import type { Farm } from "./read-farm.ts";
+import type { Farm } from "./farm.ts";
 import type { FarmOutput } from "./report-farm.ts";
 
 /** What the work on many clients is at. */

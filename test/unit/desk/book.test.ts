@@ -1,7 +1,8 @@
 import { describe, expect, it } from "vitest";
 import { Book } from "../../../src/desk/book.ts";
 import type { LookedFile } from "../../../src/desk/errands.ts";
-import { readFarm, type Farm } from "../../../src/farm/read-farm.ts";
+import type { Farm } from "../../../src/farm/farm.ts";
+import { readFarm } from "../../../src/farm/read-farm.ts";
 import { answersWith, noAnswers } from "../../../src/read/answers/answers.ts";
 import { holdsWhat, openSheets, toldByTab } from "../../../src/read/tables/open-sheets.ts";
 import { workbook, type Tab } from "../../fixtures/write-workbook.ts";

@@ -1,7 +1,8 @@
 import { strToU8 } from "fflate";
 import { describe, expect, it } from "vitest";
 import { questionsOf } from "../../../src/farm/questions.ts";
-import { readFarm, type Farm } from "../../../src/farm/read-farm.ts";
+import type { Farm } from "../../../src/farm/farm.ts";
+import { readFarm } from "../../../src/farm/read-farm.ts";
 import { QuestionError } from "../../../src/read/answers/answers.ts";
 import { keptFiles } from "../../fixtures/kept-files.ts";
 import { accounts, told } from "../../fixtures/same-result.ts";
