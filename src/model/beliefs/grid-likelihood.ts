@@ -23,9 +23,11 @@ export interface GridLikelihood {
   logNoResponse: number;
 }
 
-/** Rays that cannot reach e^−this of the best are left out, and places on a ray that do not; fewer where strips count in part. */
+/** Rays and places on them that cannot reach e^−this of the best are left out; more of them where strips count in part. */
 const negligible = 5.5;
 const negligibleInPart = 4.5;
+/** No need is so unlikely in one season that others could not make it the likeliest; less than this share numbers hardly hold. */
+const unreachable = 1e-40;
 /** Rays that matter under even priors alone are kept less far. */
 const lessEven = 4;
 
@@ -45,7 +47,7 @@ export function gridLikelihood(
   strengthSpread: number,
 ): GridLikelihood {
   const limit = share < 1 ? negligibleInPart : negligible;
-  const walk = new RayWalk(grid, limit, strengthSpread);
+  const walk = new RayWalk(grid, strengthSpread);
   const sums = evidence.map((one, e) => environmentSums(one, errors[e]!, walk.axis, share));
   // Those that say most come first, so that a poor ray is seen early.
   const seasons = groupBy([...sums.keys()], (e) => String(evidence[e]!.season))
@@ -93,7 +95,6 @@ class RayWalk {
   /** The grid's axis of need, longer at both ends by what moves it: the need of a field in a season may lie beyond it. */
   readonly axis: LogAxis;
   private readonly grid: CurveGrid;
-  private readonly negligible: number;
   private readonly needs: number;
   private readonly smoothers: Smoother[];
   private readonly pad: number;
@@ -110,10 +111,9 @@ class RayWalk {
   /** Likelihoods of all environments, [state][need]. */
   private readonly product: Float64Array;
 
-  constructor(grid: CurveGrid, negligible: number, strengthSpread: number) {
+  constructor(grid: CurveGrid, strengthSpread: number) {
     const { from, step, count } = grid.needs;
     this.grid = grid;
-    this.negligible = negligible;
     this.needs = count;
     this.smoothers = grid.states.map(({ season }) => normalSmoother(season, step));
     this.places = placesOf(grid.states, step);
@@ -158,7 +158,8 @@ class RayWalk {
     // Products are brought back to 1 before they grow too small for numbers.
     let [missed, scaled] = [0, 0];
     for (let i = 0; i < seasons.length; i++) {
-      const season = this.season(seasons[i]!, ray, this.reachedFrom(from, to));
+      const leastLog = mosts[i]! - (spare - (bound - log + missed));
+      const season = this.season(seasons[i]!, ray, this.reachedFrom(from, to), leastLog);
       log += season.largest;
       bound += mosts[i]!;
       let most = 0;
@@ -203,13 +204,15 @@ class RayWalk {
   /**
    * Likelihoods of a season at each place of the fields, the largest of all 1.
    *
-   * @param where  on the axis; elsewhere they are 0
+   * @param where     on the axis; elsewhere they are 0
+   * @param leastLog  logarithm of what is negligible, whatever the other seasons say
    * @returns the ends of those that are not negligible, and the logarithm of the largest
    */
   private season(
     fields: readonly EnvironmentSums[],
     ray: number,
     where: Ends,
+    leastLog: number,
   ): { ends: Ends[]; largest: number } {
     for (const here of this.here) here.fill(0).fill(1, where.first, where.last + 1);
     const shifted = this.longer(where, this.shiftReach);
@@ -230,7 +233,7 @@ class RayWalk {
       }
     }
     const most = this.here.reduce((top, here) => Math.max(top, largest(here, where)), 0);
-    const least = most * Math.exp(-this.negligible - 5);
+    const least = Math.max(Math.exp(leastLog - taken), most * unreachable);
     const ends = this.here.map((here) => scaleDown(here, most, least, where));
     return { ends, largest: taken + Math.log(most) };
   }
