@@ -61,7 +61,8 @@ export function believeCurves(
     const at = evidence.flatMap((one, i) => (one.variety === variety ? [i] : []));
     return { variety, mine: at.map((i) => evidence[i]!), errors: at.map((i) => errors[i]!) };
   });
-  const places = fieldPlaces(ofVarieties, need.around, need.prior, priors);
+  const found = fieldPlaces(ofVarieties, need.around, need.prior, priors);
+  const places = found && found.places;
   const states = farmStates(priors, places);
   const farm: FarmOnGrids = {
     varieties: ofVarieties.map(({ variety, mine, errors }) => {
@@ -69,6 +70,7 @@ export function believeCurves(
       return { variety, own, ...refineGrid(mine, errors, wholeGrid(own, need.around, states), own) };
     }),
     states,
+    places: found,
     needs: needAxis(need.around),
     priorNeedSeedsPerM2: need.prior,
   };

@@ -11,6 +11,7 @@ import { logOn, type LogAxis } from "../../maths/log-axis.ts";
 import { normalKernel } from "../../maths/normal-kernel.ts";
 import type { Priors } from "../../vocabulary/settings.ts";
 import { addShifted, smoothedLogs } from "./along-needs.ts";
+import { independentShare, type NeedThere } from "./common-unrest.ts";
 import { coarseGrid, type FarmState, type FieldPlace } from "./curve-grid.ts";
 import { EnvironmentLikelihood, environmentSums } from "./environment-likelihood.ts";
 import { gridLikelihood } from "./grid-likelihood.ts";
@@ -41,13 +42,19 @@ const leastFieldSd = 0.13;
 /** More places than this cost more than they tell. */
 const mostPlaces = 8;
 
+/** The places, and by what share the strips of all varieties together count for one place against another. */
+export interface FieldPlaces {
+  places: readonly FieldPlace[];
+  share: number;
+}
+
 /** @returns null where no field lasts or none is seen beside another: there is one field, or each was seen in a season of its own */
 export function fieldPlaces(
   varieties: readonly VarietyEvidence[],
   around: readonly [number, number],
   prior: number,
   priors: Priors,
-): FieldPlace[] | null {
+): FieldPlaces | null {
   const environments = new Map(
     varieties.flatMap(({ mine }) => mine.map((one) => [one.environment, one] as const)),
   );
@@ -56,19 +63,22 @@ export function fieldPlaces(
   if (fields.length < 2 || (fields.length === environments.size && seasons.size === environments.size))
     return null;
   const curves = varieties.map(({ mine, errors }) => curvesOf(mine, errors, around, prior, priors));
-  let found = whereAlike(fields, priors);
-  let best = found;
+  let [found, restless] = [whereAlike(fields, priors), curves];
+  let best = { found, restless };
   for (const sd of unrests) {
-    const restless = curves.map((one) => smoothed(one, sd));
-    found = findShifts(found, fields, restless, priors);
-    if (found.logLikelihood > best.logLikelihood) best = found;
+    restless = curves.map((one) => smoothed(one, sd));
+    found = findShifts(found, fields, restless, 1, priors);
+    if (found.logLikelihood > best.found.logLikelihood) best = { found, restless };
   }
-  return placesAbout(fields, best, priors);
+  const needs = curves.flatMap((one, v) => needsThere(one, best.restless[v]!, fields, best.found.shift));
+  const share = independentShare(needs, priors);
+  if (share < 1) best.found = findShifts(best.found, fields, best.restless, share, priors);
+  return { places: placesAbout(fields, best.found, priors), share };
 }
 
 /** The more believable curves of a variety, and what each environment says of each along the axis of need. */
 interface Curves {
-  fields: readonly string[];
+  environments: readonly Pick<RateEvidence, "environment" | "field" | "season">[];
   needs: LogAxis;
   /** Logs of prior weight, [need], and of each curve. */
   logNeed: Float64Array;
@@ -110,7 +120,7 @@ function curvesOf(
   const sums = mine.map((one, e) => environmentSums(one, errors[e]!, axis, 1));
   const likelihood = new EnvironmentLikelihood(axis.count, priors.strengthSpread);
   return {
-    fields: mine.map(({ field }) => field),
+    environments: mine,
     needs,
     logNeed,
     logCurve: tried.map(({ ray }) => logPriorOf(grid, ray, priors.flat)),
@@ -142,11 +152,15 @@ const whereAlike = (fields: readonly string[], priors: Priors): FoundShifts => (
   logLikelihood: -Infinity,
 });
 
-/** @param start  where the fields are first taken to lie */
+/**
+ * @param start  where the fields are first taken to lie
+ * @param share  by how much the strips count
+ */
 function findShifts(
   start: FoundShifts,
   fields: readonly string[],
   varieties: readonly Curves[],
+  share: number,
   priors: Priors,
 ): FoundShifts {
   const { step } = varieties[0]!.needs;
@@ -158,7 +172,7 @@ function findShifts(
     const fieldSd = likelyFieldSd(shift, sd, priors);
     const found = scores.map((score) =>
       middleAndSd(
-        score.map((log, i) => log - 0.5 * (((i - half) * step) / fieldSd) ** 2),
+        score.map((log, i) => share * log - 0.5 * (((i - half) * step) / fieldSd) ** 2),
         step,
         -half * step,
       ),
@@ -186,8 +200,52 @@ function middleAndSd(logs: Float64Array, step: number, from: number): [number, n
   return [from + step * (top + (logs[top + 1]! - logs[top - 1]!) / (2 * bend)), step / Math.sqrt(bend)];
 }
 
+/** What is believed of a variety's curves and needs with the fields where they are, [curve][need], and how likely these are. */
+function believedAt(
+  { environments, needs, logNeed, logCurve, logs, pad }: Curves,
+  fields: readonly string[],
+  shift: readonly number[],
+): { weights: Float64Array[]; logLikelihood: number } {
+  const believed = logs.map((ofCurve, c) => {
+    const sum = new Float64Array(needs.count + 2 * pad);
+    ofCurve.forEach((values, e) =>
+      addShifted(sum, values, shift[fields.indexOf(environments[e]!.field)]! / needs.step),
+    );
+    return sum.subarray(pad, pad + needs.count).map((log, j) => log + logNeed[j]! + logCurve[c]!);
+  });
+  const most = believed.reduce((top, row) => row.reduce((a, b) => Math.max(a, b), top), -Infinity);
+  const weights = believed.map((row) => row.map((log) => Math.exp(log - most)));
+  const total = weights.reduce((sum, row) => row.reduce((a, b) => a + b, sum), 0);
+  return {
+    weights: weights.map((row) => row.map((weight) => weight / total)),
+    logLikelihood: most + Math.log(total),
+  };
+}
+
 /**
- * For each field, the log likelihood of its shift averaged over the curves and needs believed with the fields where they are.
+ * For each environment, adds the log likelihood of its shift averaged over the curves and needs that are believed.
+ *
+ * @param scoreOf  where it is added
+ */
+function averageLogs(
+  { needs, logs, pad }: Curves,
+  weights: readonly Float64Array[],
+  scoreOf: (environment: number) => Float64Array,
+): void {
+  logs.forEach((ofCurve, c) => {
+    for (let j = 0; j < needs.count; j++) {
+      const weight = weights[c]![j]!;
+      if (weight < 1e-6) continue;
+      ofCurve.forEach((values, e) => {
+        const score = scoreOf(e);
+        for (let i = 0; i <= 2 * pad; i++) score[i]! += weight * values[j + i]!;
+      });
+    }
+  });
+}
+
+/**
+ * For each field, adds the log likelihood of its shift.
  *
  * @returns the log likelihood of the fields where they are
  */
@@ -195,29 +253,41 @@ function addScores(
   scores: readonly Float64Array[],
   fields: readonly string[],
   shift: readonly number[],
-  { fields: fieldOf, needs, logNeed, logCurve, logs, pad }: Curves,
+  curves: Curves,
 ): number {
-  const believed = logs.map((environments, c) => {
-    const sum = new Float64Array(needs.count + 2 * pad);
-    environments.forEach((values, e) =>
-      addShifted(sum, values, shift[fields.indexOf(fieldOf[e]!)]! / needs.step),
+  const { weights, logLikelihood } = believedAt(curves, fields, shift);
+  const places = curves.environments.map(({ field }) => fields.indexOf(field));
+  averageLogs(curves, weights, (e) => scores[places[e]!]!);
+  return logLikelihood;
+}
+
+/** Sd of a need about its field's that is thought of before an environment's own strips, so that weak ones have a middle, too. */
+const anywhere = 0.3;
+
+/** How a variety's need lies in each environment beside its need on that field, as its strips there alone tell it. */
+function needsThere(
+  curves: Curves,
+  restless: Curves,
+  fields: readonly string[],
+  shift: readonly number[],
+): NeedThere[] {
+  const { environments, needs, pad } = curves;
+  const { weights } = believedAt(restless, fields, shift);
+  const scores = environments.map(() => new Float64Array(2 * pad + 1));
+  averageLogs(curves, weights, (e) => scores[e]!);
+  return environments.flatMap(({ environment, field, season }, e) => {
+    const ofField = shift[fields.indexOf(field)]!;
+    const about = (i: number): number => (i - pad) * needs.step - ofField;
+    const [mean, sd] = middleAndSd(
+      scores[e]!.map((log, i) => log - 0.5 * (about(i) / anywhere) ** 2),
+      needs.step,
+      about(0),
     );
-    return sum.subarray(pad, pad + needs.count).map((log, j) => log + logNeed[j]! + logCurve[c]!);
+    const precision = 1 / sd ** 2 - 1 / anywhere ** 2;
+    return precision > 0
+      ? [{ environment, field, season, shift: mean / (sd ** 2 * precision), variance: 1 / precision }]
+      : [];
   });
-  const most = believed.reduce((top, row) => row.reduce((a, b) => Math.max(a, b), top), -Infinity);
-  const weights = believed.map((row) => row.map((log) => Math.exp(log - most)));
-  const total = weights.reduce((sum, row) => row.reduce((a, b) => a + b, sum), 0);
-  logs.forEach((environments, c) => {
-    for (let j = 0; j < needs.count; j++) {
-      const weight = weights[c]![j]! / total;
-      if (weight < 1e-6) continue;
-      environments.forEach((values, e) => {
-        const score = scores[fields.indexOf(fieldOf[e]!)]!;
-        for (let i = 0; i <= 2 * pad; i++) score[i]! += weight * values[j + i]!;
-      });
-    }
-  });
-  return most + Math.log(total);
 }
 
 /** The sd of lasting shifts that explains these best. */

@@ -10,6 +10,7 @@ import { bell } from "../../maths/normal-weights.ts";
 import type { NormalPart } from "../../vocabulary/region.ts";
 import type { CommonGround } from "./common-ground.ts";
 import type { FarmState } from "./curve-grid.ts";
+import type { FieldPlaces } from "./field-places.ts";
 import { afterRecommended, type Recommended } from "./recommended-rate.ts";
 
 /** Likelihood of one variety: [state][need] on an axis of its own, and of no response. */
@@ -105,9 +106,18 @@ export const standAlone = (varieties: readonly NeedOnGrounds[], before: Float64A
     return mixture(logs, one.priorsOfNeed, states);
   });
 
-/** For each variety the prior of [state][need] after leaning on the others; each sums to 1 over the axis of all needs. */
-export function leanOnOthers(varieties: readonly VarietyOnGrounds[], before: Float64Array): Float64Array[] {
-  const states = before.length / varieties[0]!.told.length;
+/**
+ * For each variety the prior of [state][need] after leaning on the others; each sums to 1 over the axis of all needs.
+ *
+ * @param places  of the fields; null where fields are not told apart
+ */
+export function leanOnOthers(
+  varieties: readonly VarietyOnGrounds[],
+  before: Float64Array,
+  farmStates: readonly FarmState[],
+  places: FieldPlaces | null,
+): Float64Array[] {
+  const states = farmStates.length;
   // What came with a variety speaks for its ground even where its own strips are left aside.
   const afterTold = before.map((log, i) =>
     varieties.reduce((total, { told }) => total + told[Math.floor(i / states)]!, log),
@@ -115,13 +125,30 @@ export function leanOnOthers(varieties: readonly VarietyOnGrounds[], before: Flo
   const together = afterTold.map((log, i) =>
     varieties.reduce((total, { explained }) => total + explained[i]!, log),
   );
+  const lessSure = places === null ? null : takenOff(together, farmStates, places);
   return varieties.map(({ priorsOfNeed, explained }) =>
     mixture(
-      together.map((log, i) => log - explained[i]!),
+      together.map((log, i) => log - explained[i]! - (lessSure?.[i % states] ?? 0)),
       priorsOfNeed,
       states,
     ),
   );
+}
+
+/**
+ * What is taken off the log weight of each state, so that the strips of all varieties count only in part for one place of the
+ * fields against another.
+ */
+function takenOff(
+  together: Float64Array,
+  states: readonly FarmState[],
+  { places, share }: FieldPlaces,
+): number[] {
+  const most = together.reduce((a, b) => Math.max(a, b), -Infinity);
+  const sums = places.map(() => 0);
+  together.forEach((log, i) => (sums[states[i % states.length]!.place]! += Math.exp(log - most)));
+  const told = places.map(({ logWeight }, p) => Math.log(Math.max(sums[p]!, unbelievable)) - logWeight);
+  return states.map(({ place }) => (1 - share) * told[place]!);
 }
 
 /** [state][need], the priors of all grounds by their weights. */

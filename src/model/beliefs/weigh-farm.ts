@@ -4,6 +4,7 @@ import type { MovedPrior } from "../../vocabulary/result.ts";
 import type { Priors, Settings } from "../../vocabulary/settings.ts";
 import { farmGrounds, farmGroundWeights, type CommonGround } from "./common-ground.ts";
 import { lossOdds, type FarmState } from "./curve-grid.ts";
+import type { FieldPlaces } from "./field-places.ts";
 import { regionGrounds } from "./lean-on-region.ts";
 import { beforeStrips, explain, leanOnOthers, needOnGrounds, standAlone } from "./lean-varieties.ts";
 import { recommendedFor, type Recommended } from "./recommended-rate.ts";
@@ -21,6 +22,8 @@ export interface VarietyOnGrid extends RefinedGrid {
 export interface FarmOnGrids {
   varieties: readonly VarietyOnGrid[];
   states: readonly FarmState[];
+  /** Of the fields; null where they are not told apart. */
+  places: FieldPlaces | null;
   /** Axis of all needs that are looked at; those of the varieties lie inside. */
   needs: LogAxis;
   /** Where the priors have the need of a variety [seeds/m²]. */
@@ -108,7 +111,7 @@ interface LeaningOn {
 
 /** The varieties on one set of grounds: what these make of strips does not depend on how much each is believed. */
 function leaningOn(
-  { varieties, states, needs }: FarmOnGrids,
+  { varieties, states, places, needs }: FarmOnGrids,
   grounds: readonly CommonGround[],
   recommended: readonly (Recommended | null)[],
 ): LeaningOn {
@@ -130,6 +133,8 @@ function leaningOn(
       leanOnOthers(
         weighed.map((one, v) => ({ ...onGrounds[v]!, explained: explainedBy(one, v) })),
         beforeStrips(weights, states, flat),
+        states,
+        places,
       ),
   };
 }

@@ -42,7 +42,7 @@ function shiftOf(cells: CellsOfVariety[], field: string): { mean: number; sd: nu
     (sum, { weight, place }) => sum + weight * (belief!.fieldShifts[place]![at]! - mean) ** 2,
     0,
   );
-  return { mean, sd: Math.sqrt(variance) };
+  return { mean, sd: Math.sqrt(Math.max(0, variance)) };
 }
 
 describe("lasting differences between fields", () => {
@@ -57,6 +57,30 @@ describe("lasting differences between fields", () => {
     const { mean, sd } = shiftOf(farm({ Hill: 310, Bottom: 310, Flat: 310 }, 4), "Hill");
     expect(Math.abs(mean)).toBeLessThan(0.03);
     expect(sd).toBeLessThan(0.06);
+  });
+
+  it("are no surer by three varieties that move together in each season than their one field can tell", () => {
+    // On either field the need moves by a fifth from season to season, that of every variety alike.
+    const moved = (varieties: string[]): CellsOfVariety[] =>
+      [1.2, 0.85, 1.1, 0.9].flatMap((times, s) =>
+        farm({ Hill: 310 * times, Bottom: 310 / times }, s + 1, varieties).filter(
+          ({ season }) => season === 2020 + s,
+        ),
+      );
+    const one = shiftOf(moved(["Alder"]), "Hill");
+    const three = shiftOf(moved(["Alder", "Birch", "Cedar"]), "Hill");
+    // Three witnesses would be surer by the square root of three: 0.58 of the sd.
+    expect(three.sd / one.sd).toBeGreaterThan(0.75);
+  });
+
+  it("are open where seasons contradict each other on both fields", () => {
+    // The need moves by a twentieth each season, upward on one field and downward on the other; strips that tell a fiftieth.
+    const cells = [1.05, 0.96, 1.025, 0.975].flatMap((times, s) =>
+      farm({ Hill: 310 * times, Bottom: 310 / times }, s + 1).filter(({ season }) => season === 2020 + s),
+    );
+    const { mean, sd } = shiftOf(cells, "Hill");
+    expect(Math.abs(mean)).toBeLessThan(0.01);
+    expect(sd).toBeGreaterThan(0.01);
   });
 
   it("sum to zero, and are as many as the fields", () => {
