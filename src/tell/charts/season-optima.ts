@@ -3,7 +3,7 @@ import { extent } from "simple-statistics";
 import type { SeasonOptima } from "../../vocabulary/pooled-result.ts";
 import type { Result } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
-import { bareRate, rangeName } from "../wording/optimum.ts";
+import { bareRate, openRange, rangeName } from "../wording/optimum.ts";
 import { capitalized, siteYears } from "../../numbers/written-numbers.ts";
 import { placeNames } from "../wording/places.ts";
 import { mostTold, type Chart, type Row, type Spec } from "./chart.ts";
@@ -150,7 +150,9 @@ const rangeWithin = (
   [lowest, highest]: Tested,
   measures: Measures,
 ): string =>
-  `${lower < lowest ? "…" : bareRate(lower, measures)} to ${upper > highest ? "…" : bareRate(upper, measures)}`;
+  openRange(lower < lowest ? null : lower, upper > highest ? null : upper, (rate) =>
+    bareRate(rate, measures),
+  );
 
 const optimaOf = (result: Result, variety: string): SeasonOptima | undefined =>
   result.seasons.find((one) => one.variety === variety && one.of === "economic");
