@@ -108,7 +108,7 @@ export const seasonOptima: Chart = {
             : [{ now: round(measures.rate.value(next.rateNowSeedsPerM2)) }],
       },
       heading: "Most profitable rate, season by season",
-      key: `■ one site-year from its own strips; ◆ the average; dashed: today's rate; lines: ${rangeName(result.settings.intervalLevels[1], measures)}; each sees one season and bends as one form of curve, so none need agree with the rate advised`,
+      key: `■ one site-year from its own strips; ◆ the average; dashed: today's rate; lines: ${rangeName(result.settings.intervalLevels[1], measures)}; each is a curve through the strips of one site-year, so it may differ from the rate advised`,
       description: `${told.length <= mostTold ? told.join(" ") : `${siteYears(told.length)}, one by one in the table.`} ${average}`,
       table: {
         caption: `Most profitable rate of ${variety} by site-year, ${measures.rateAxis}`,

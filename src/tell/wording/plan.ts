@@ -163,7 +163,7 @@ export function seedNeededSentence({ seedNeeded }: StripPlan, measures: Measures
       : ` For ${listed(missing)} the lots file does not say how many seeds a weight holds.`;
   return parts.length === 0
     ? ""
-    : `Seed for the strips, borders included: ${listed(parts)}. Order it besides what the fields take; nothing is added for what stays in the drill.${unknown}`;
+    : `Seed for the strips, borders included: ${listed(parts)}. Order it on top of what the fields need, and add what stays in the drill.${unknown}`;
 }
 
 /** What was left out of the simulated outcomes where varieties are many; "" where nothing was. */
