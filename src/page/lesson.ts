@@ -1,6 +1,7 @@
 /** Browser entry of the lesson: one step at a time, by buttons, arrow keys, or the keys of a presenter's remote. */
 import { printAs } from "./print-as.ts";
 
+const buttons = document.createElement("nav");
 const steps = [...document.querySelectorAll<HTMLElement>(".step")];
 const { classList } = document.body;
 let current = 0;
@@ -21,17 +22,43 @@ const all = button("All steps", () => {
   show(current);
 });
 
-/** Opens the answer of the step before it leaves it: a presenter's remote has one button. */
+/** Scrolls to the end of a step and opens its answer before it leaves it: a presenter's remote has one button. */
 function forward(): void {
   const answer = steps[current]!.querySelector<HTMLDetailsElement>(".reveal:not([open])");
-  if (answer !== null && classList.contains("stepped")) {
-    answer.open = true;
-    next.disabled = isLast();
-  } else show(current + 1);
+  if (!classList.contains("stepped")) show(current + 1);
+  else if (!scrollOn() && !isLast()) {
+    if (answer === null) show(current + 1);
+    else answer.open = true;
+  }
+  next.disabled = isLast();
+}
+
+/** The lowest lines of a picture, in pixels. */
+const emptyLines = 8;
+
+/** Places of what the buttons hide of a step; nobody misses the numbers of a chart, which are folded. */
+const hiddenBelow = (): DOMRect[] => {
+  const bar = buttons.getBoundingClientRect().top;
+  return [...steps[current]!.querySelectorAll("p, svg, tr")]
+    .filter((one) => one.closest(".numbers, .spoken") === null && one.checkVisibility())
+    .map((one) => ({ empty: one.tagName === "svg" ? emptyLines : 0, place: one.getBoundingClientRect() }))
+    .filter(({ empty, place }) => place.bottom > bar + empty)
+    .map(({ place }) => place);
+};
+
+/** Brings what the buttons hide to the top of the screen; false where they hide nothing. */
+function scrollOn(): boolean {
+  const tops = hiddenBelow().map(({ top }) => top);
+  if (tops.length === 0) return false;
+  const before = scrollY;
+  scrollBy(0, Math.max(1, Math.min(...tops) - 16));
+  return scrollY > before;
 }
 
 const isLast = (): boolean =>
-  current === steps.length - 1 && steps[current]!.querySelector(".reveal:not([open])") === null;
+  current === steps.length - 1 &&
+  steps[current]!.querySelector(".reveal:not([open])") === null &&
+  hiddenBelow().length === 0;
 
 /** Shows a step, or the nearest one there is; its number stays in the address, so that a reload comes back to it. */
 function show(wanted: number): void {
@@ -52,7 +79,6 @@ const scrolls = (target: EventTarget | null): boolean =>
   target instanceof Element && target.closest(".scroll") !== null;
 
 if (steps.length > 0) {
-  const buttons = document.createElement("nav");
   buttons.className = "steps";
   buttons.setAttribute("aria-label", "Steps");
   buttons.append(back, next, all, student, key);

@@ -5,7 +5,11 @@ import { escapeHtml } from "./html/markup.ts";
 import { bareRate } from "./wording/optimum.ts";
 import type { Measures } from "../numbers/measures.ts";
 
-const tierHeight = 190;
+/** A strip is as long as its words, within these. */
+const tierHeights = { least: 190, most: 300 };
+const textSize = 11;
+/** Letters of the widest of common fonts, in parts of the size of the type. */
+const letterWidth = 0.6;
 const tierGap = 58;
 const margin = { left: 14, right: 14, top: 66, bottom: 30 };
 /** Under each row of blocks: place in the drive and its direction. */
@@ -34,9 +38,12 @@ export function fieldMapSvg(plan: StripPlan, measures: Measures): string {
   const perMetre =
     Math.max(usualWidth, (narrowestStrip * layout.usedWidthM) / layout.stripWidthM) / layout.usedWidthM;
   const width = layout.usedWidthM * perMetre + margin.left + margin.right;
-  const height = margin.top + layout.tiers * (tierHeight + tierGap) - tierGap + driveHeight + margin.bottom;
   const order = new Map(plan.varieties.map(({ variety }, index) => [variety, index]));
   const rates = new Map(plan.varieties.map(({ variety, chosen }) => [variety, chosen.ratesSeedsPerM2]));
+  const labels = new Map(layout.strips.map((strip) => [strip, stripLabel(strip, measures)]));
+  const longest = Math.max(...[...labels.values()].map((label) => label.length));
+  const tierHeight = Math.min(Math.max(tierHeights.least, heightOf(longest)), tierHeights.most);
+  const height = margin.top + layout.tiers * (tierHeight + tierGap) - tierGap + driveHeight + margin.bottom;
   const topOf = (tier: number): number => margin.top + (tier - 1) * (tierHeight + tierGap);
 
   const drawStrip = (strip: PlannedStrip): string => {
@@ -48,16 +55,11 @@ export function fieldMapSvg(plan: StripPlan, measures: Measures): string {
     const fill = strip.border
       ? `fill="url(#border)"`
       : `fill="${varietyColours[order.get(strip.variety)! % varietyColours.length]}" fill-opacity="${depth.toFixed(2)}"`;
-    const setting =
-      strip.sowing === null
-        ? measures.rate.number(strip.rateSeedsPerM2)
-        : `${bareRate(strip.rateSeedsPerM2, measures)} · ${measures.seedWeight.text(strip.sowing.kgPerHa)}`;
-    const words = strip.border ? `border · ${setting}` : `${strip.label} · ${strip.variety} · ${setting}`;
     const middle = (x + w / 2 + 4).toFixed(1);
     return (
       `<g><title>${escapeHtml(sayStrip(strip, measures))}</title>` +
       `<rect x="${x.toFixed(1)}" y="${y}" width="${w.toFixed(1)}" height="${tierHeight}" ${fill} stroke="${colours.quiet}" stroke-width="0.7"/>` +
-      `<text transform="translate(${middle} ${y + tierHeight - 6}) rotate(-90)" font-size="11">${escapeHtml(words)}</text>` +
+      `<text transform="translate(${middle} ${y + tierHeight - 6}) rotate(-90)" font-size="${textSize}">${escapeHtml(labels.get(strip)!)}</text>` +
       `<text x="${(x + w / 2).toFixed(1)}" y="${y + tierHeight + 13}" text-anchor="middle" font-size="10">${strip.position}${goesOut(strip, layout) ? "↓" : "↑"}</text></g>`
     );
   };
@@ -88,7 +90,7 @@ export function fieldMapSvg(plan: StripPlan, measures: Measures): string {
   const alleys = Array.from(
     { length: layout.tiers - 1 },
     (_, i) =>
-      `<text x="${width - margin.right}" y="${topOf(i + 2) - 6}" text-anchor="end" font-size="11">Alley ${escapeHtml(length.text(plan.request.ground.alleyM))}</text>`,
+      `<text x="${width - margin.right}" y="${topOf(i + 2) - 18}" text-anchor="end" font-size="11">Alley ${escapeHtml(length.text(plan.request.ground.alleyM))}</text>`,
   );
   return (
     `<svg class="field-map" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${width.toFixed(0)} ${height}" role="img" font-family="sans-serif" fill="${colours.ink}" aria-label="${escapeHtml(describeMap(plan, measures))}">` +
@@ -98,6 +100,21 @@ export function fieldMapSvg(plan: StripPlan, measures: Measures): string {
     `${alleys.join("")}${start}${north}<text x="${margin.left}" y="20" font-size="12">${escapeHtml(note)}</text>` +
     `<text x="${margin.left}" y="${height - 8}" font-size="12">${escapeHtml(size)}</text></svg>`
   );
+}
+
+const heightOf = (letters: number): number => Math.ceil(letters * textSize * letterWidth) + 12;
+
+/** What a strip is: "1-2 · Brimsolt · 1.00 · 88 lb/ac"; of a name too long for the strip its beginning. */
+function stripLabel(strip: PlannedStrip, measures: Measures): string {
+  const setting =
+    strip.sowing === null
+      ? measures.rate.number(strip.rateSeedsPerM2)
+      : `${bareRate(strip.rateSeedsPerM2, measures)} · ${measures.seedWeight.text(strip.sowing.kgPerHa)}`;
+  if (strip.border) return `border · ${setting}`;
+  const label = (variety: string): string => `${strip.label} · ${variety} · ${setting}`;
+  const most = Math.floor((tierHeights.most - 12) / (textSize * letterWidth));
+  const over = label(strip.variety).length - most;
+  return label(over > 0 ? `${strip.variety.slice(0, -over - 1)}…` : strip.variety);
 }
 
 /** What a person who does not see the map should know. */

@@ -115,7 +115,7 @@ describe.skipIf(noBrowser)("the lesson", () => {
     await page.keyboard.press("PageUp");
     await expect.poll(() => shown(page)).toEqual(first);
     await expect.poll(() => page.getByRole("button", { name: "Back" }).isDisabled()).toBe(true);
-    for (let step = 0; step < 20; step++) await page.keyboard.press("ArrowRight");
+    for (let press = 0; press < 40; press++) await page.keyboard.press("ArrowRight");
     await expect.poll(() => new URL(page.url()).hash).toBe(`#step-${count()}`);
     await expect.poll(() => page.getByRole("button", { name: "Next" }).isDisabled()).toBe(true);
     await page.getByRole("button", { name: "All steps" }).click();
@@ -180,7 +180,14 @@ describe.skipIf(noBrowser)("the lesson", () => {
           .filter((element) => element.checkVisibility() && element.closest(".spoken, .numbers") === null)
           .map((element) => {
             const svg = element.closest("svg");
-            const scale = svg === null ? 1 : svg.getBoundingClientRect().width / svg.viewBox.baseVal.width;
+            // A picture of limited height leaves room beside it.
+            const scale =
+              svg === null
+                ? 1
+                : Math.min(
+                    svg.getBoundingClientRect().width / svg.viewBox.baseVal.width,
+                    svg.getBoundingClientRect().height / svg.viewBox.baseVal.height,
+                  );
             return {
               text: element.textContent!.slice(0, 30),
               size: parseFloat(getComputedStyle(element).fontSize) * scale,
@@ -191,6 +198,39 @@ describe.skipIf(noBrowser)("the lesson", () => {
       expect(small, `step ${step}`).toEqual([]);
     }
   });
+
+  it.each([
+    [1920, 1080],
+    [1280, 720],
+  ])(
+    "shows all of each step above its buttons to a remote with one button, at %i × %i",
+    async (width, height) => {
+      const { page } = await browser.open(html, { viewport: { width, height } });
+      await expect.poll(() => shown(page)).toHaveLength(1);
+      const seen = new Map<string, boolean>();
+      for (let press = 0; press < 40; press++) {
+        const told = await page.evaluate(() => {
+          const step = document.querySelector(".step.current")!;
+          const bar = document.querySelector("nav.steps")!.getBoundingClientRect().top;
+          return [...step.querySelectorAll("h2, p, svg, tr")].flatMap((one, index) => {
+            if (one.closest(".numbers, .spoken") !== null || !one.checkVisibility()) return [];
+            const { top, bottom } = one.getBoundingClientRect();
+            // The lowest lines of a picture are empty.
+            const above = bottom <= bar + (one.tagName === "svg" ? 8 : 0);
+            return [
+              { name: `${step.id} ${index} ${one.textContent.trim().slice(0, 40)}`, seen: top >= 0 && above },
+            ];
+          });
+        });
+        for (const one of told) seen.set(one.name, seen.get(one.name) === true || one.seen);
+        if (await page.getByRole("button", { name: "Next" }).isDisabled()) break;
+        await page.keyboard.press("PageDown");
+      }
+      expect([...seen].filter(([, was]) => !was).map(([name]) => name)).toEqual([]);
+      expect(new Set([...seen.keys()].map((name) => name.split(" ")[0])).size).toBe(count());
+      await expect.poll(() => page.getByRole("button", { name: "Next" }).isDisabled()).toBe(true);
+    },
+  );
 
   it("marks two rates where it speaks of two", async () => {
     const { page } = await browser.open(html, {}, "#step-4");

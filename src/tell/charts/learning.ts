@@ -1,7 +1,7 @@
 /** What was known after each season: the most profitable rate with its interval, narrowing as seasons come in. */
 import type { Optimum, Result } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
-import { bareRate, rangeName } from "../wording/optimum.ts";
+import { bareRate, optimumCell, wideRange } from "../wording/optimum.ts";
 import type { Chart, Row } from "./chart.ts";
 import { colours, layered, round } from "./look.ts";
 
@@ -51,13 +51,13 @@ export const learning: Chart = {
         })),
       },
       heading: "What was known after each season",
-      key: `Dot: most profitable rate at the prices in the files; bar: ${rangeName(result.settings.intervalLevels[1], measures)}`,
+      key: `Dot: most profitable rate at the prices in the files; bar: ${wideRange(result, measures)}`,
       description: steps
         .map((step) => `After ${step.season}: ${stepText(step.optimum, measures)}.`)
         .join(" "),
       table: {
         caption: `What the strips up to each season showed for ${variety} at the prices in the files, ${measures.rateAxis}`,
-        head: ["After", "Site-years", "Most profitable rate"],
+        head: ["After", "Site-years", `Most profitable rate (${wideRange(result, measures)})`],
         rows: steps.map((step) => [
           String(step.season),
           String(step.environments),
@@ -107,11 +107,5 @@ function stepRow({ season, optimum, tested }: Step, measures: Measures): Row {
 const edgeWord = (optimum: Optimum): string =>
   optimum.kind !== "at-edge" ? "" : optimum.edge === "highest" ? " or more" : " or less";
 
-function stepText(optimum: Optimum, measures: Measures): string {
-  if (optimum.kind === "none") return "no rate stands out";
-  const rate = bareRate(optimum.rateSeedsPerM2, measures);
-  if (optimum.kind === "at-edge") return rate + edgeWord(optimum);
-  const end = (value: number | null, open: string): string =>
-    value === null ? open : bareRate(value, measures);
-  return `${rate} (${end(optimum.lower, "no lower end")} to ${end(optimum.upper, "no upper end")})`;
-}
+const stepText = (optimum: Optimum, measures: Measures): string =>
+  optimum.kind === "none" ? "no rate stands out" : optimumCell(optimum, measures);

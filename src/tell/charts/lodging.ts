@@ -99,7 +99,7 @@ export const lodging: Chart = {
       },
       strips: signs.strips,
       heading: `Lodging by seeding rate (${worst})`,
-      key: `${signs.meaning}; shaded: 80% range of the seasons to come`,
+      key: `${signs.meaning}; shaded: 80% range for a season to come`,
       description:
         curve.points.length === 0
           ? "No curve could be drawn."

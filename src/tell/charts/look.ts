@@ -53,6 +53,8 @@ export const config: Spec = {
     labelColor: colours.quiet,
     titleColor: colours.quiet,
     symbolStrokeColor: colours.ink,
+    // Long names are not cut: "strips of all seasons".
+    labelLimit: 0,
     orient: "bottom",
     direction: "horizontal",
     offset: 6,

@@ -109,13 +109,20 @@ export const netReturn: Chart = {
 const bestOf = ({ points }: Curve): Curve["points"][number] =>
   points.reduce((top, point) => (point.value > top.value ? point : top), points[0]!);
 
-/** Room above the highest gain, and as much below zero at least, for all varieties alike. */
+/** So many sums of the flat zone are seen below the best rate at least, however well it is known. */
+const leastSums = 3;
+
+/** Room above the highest gain, and half as much below zero at least, for all varieties alike. */
 function axisRows(result: Result, measures: Measures): Row[] {
   const curves = result.curves.filter(({ kind }) => kind === "gain");
   const money = (value: number): number => measures.moneyPerArea.value(value);
   const nearBest = curves.flatMap((curve) => nearRates(curve, nextOf(result, curve.variety)));
   const high = Math.max(...nearBest.map((point) => money(point.upper ?? point.value)), 1);
-  const low = Math.min(...nearBest.map((point) => money(point.lower ?? point.value)), -high / 2);
+  const low = Math.min(
+    ...nearBest.map((point) => money(point.lower ?? point.value)),
+    -high / 2,
+    -leastSums * money(result.settings.flatZonePerHa),
+  );
   const step = niceStep((high - low) / 5);
   return [
     { low: Math.floor((low * 1.1) / step) * step, high: Math.ceil((high * 1.1) / step) * step, zero: 0 },

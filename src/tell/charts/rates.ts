@@ -1,7 +1,7 @@
 /** The answer as a picture: for each variety today's rate, next season's, the flat zone and where the best rate likely lies. */
 import type { NextRate, Result } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
-import { bareRate, likelyRange } from "../wording/optimum.ts";
+import { bareRate, likelyRange, rangeName } from "../wording/optimum.ts";
 import { inOrderOfGain, moveOf, moveWords, rateOr } from "../wording/next.ts";
 import type { Chart, Row, Spec } from "./chart.ts";
 import { colours, round, wholeSpec, x } from "./look.ts";
@@ -60,7 +60,7 @@ export const rates: Chart = {
   draw: (result, _, measures) => ({
     data: { rows: inOrderOfGain(result).map((next) => rateRow(next, measures)) },
     heading: "Today's rate, next season's, and where the best lies",
-    key: "○ now, ● next season, ◆ most profitable rate; thin line: its 80% range; thick bar: flat zone",
+    key: `○ now, ● next season, ◆ most profitable rate; thin line: its ${rangeName(result.settings.intervalLevels[0], measures)}; thick bar: flat zone`,
     description: inOrderOfGain(result)
       .map((next) => {
         const { flatZone: zone } = next;
@@ -69,7 +69,7 @@ export const rates: Chart = {
       .join(" "),
     table: {
       caption: `Rates, ${measures.rateAxis}`,
-      head: ["Variety", "Now", "Next", "Flat zone", ...likelyHead(result)],
+      head: ["Variety", "Now", "Next", "Flat zone", ...likelyHead(result, measures)],
       rows: inOrderOfGain(result).map((next) => [
         next.variety,
         rateOr(next.rateNowSeedsPerM2, (rate) => bareRate(rate, measures)),
@@ -94,8 +94,8 @@ function moveText(next: NextRate, measures: Measures): string {
     : `${word}, from ${bareRate(now, measures)} to ${measures.rate.text(advised)}`;
 }
 
-const likelyHead = (result: Result): string[] =>
-  result.settings.intervalLevels.map((level) => `${Math.round(level * 100)}% range of the best rate`);
+const likelyHead = (result: Result, measures: Measures): string[] =>
+  result.settings.intervalLevels.map((level) => `${rangeName(level, measures)} of the best rate`);
 
 const bareRange = (range: { lower: number; upper: number }, measures: Measures): string => {
   const width = range.upper - range.lower;

@@ -3,7 +3,7 @@ import { extent } from "simple-statistics";
 import type { SeasonOptima } from "../../vocabulary/pooled-result.ts";
 import type { Result } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
-import { bareRate, rangeName } from "../wording/optimum.ts";
+import { bareRate, openRange, rangeName } from "../wording/optimum.ts";
 import { capitalized, siteYears } from "../../numbers/written-numbers.ts";
 import { placeNames } from "../wording/places.ts";
 import { mostTold, type Chart, type Row, type Spec } from "./chart.ts";
@@ -108,7 +108,7 @@ export const seasonOptima: Chart = {
             : [{ now: round(measures.rate.value(next.rateNowSeedsPerM2)) }],
       },
       heading: "Most profitable rate, season by season",
-      key: `■ one site-year from its own strips; ◆ the average; dashed: today's rate; lines: ${rangeName(result.settings.intervalLevels[1], measures)}; each sees one season and bends as one form of curve, so none need agree with the rate advised`,
+      key: `■ one site-year from its own strips; ◆ the average; dashed: today's rate; lines: ${rangeName(result.settings.intervalLevels[1], measures)}; each is a curve through the strips of one site-year, so it may differ from the rate advised`,
       description: `${told.length <= mostTold ? told.join(" ") : `${siteYears(told.length)}, one by one in the table.`} ${average}`,
       table: {
         caption: `Most profitable rate of ${variety} by site-year, ${measures.rateAxis}`,
@@ -150,7 +150,9 @@ const rangeWithin = (
   [lowest, highest]: Tested,
   measures: Measures,
 ): string =>
-  `${lower < lowest ? "…" : bareRate(lower, measures)} to ${upper > highest ? "…" : bareRate(upper, measures)}`;
+  openRange(lower < lowest ? null : lower, upper > highest ? null : upper, (rate) =>
+    bareRate(rate, measures),
+  );
 
 const optimaOf = (result: Result, variety: string): SeasonOptima | undefined =>
   result.seasons.find((one) => one.variety === variety && one.of === "economic");

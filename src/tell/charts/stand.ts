@@ -55,7 +55,7 @@ export const stand: Chart = {
       },
       strips: signs.strips,
       heading: "Stand by seeding rate",
-      key: `${signs.meaning}; shaded: 80% range of the seasons to come`,
+      key: `${signs.meaning}; shaded: 80% range for a season to come`,
       description:
         summary === undefined
           ? "Plants counted against viable seeds sown."

@@ -67,12 +67,23 @@ export async function clientsPage(
   );
 }
 
+/** How the advice counts, of each kind in its turn. */
+const adviceCounts = [
+  ["less", "less seed"],
+  ["more", "more seed"],
+  ["same", "no change"],
+  ["best", "today's rate not given"],
+  ["none", "no rate yet"],
+] as const;
+
 function lede(clients: readonly Client[], all: Result, { style }: Measures): string {
   const moves = clients.flatMap(({ result }) => result.next.map(moveOf));
-  const unknown = moves.filter((move) => move === "best").length;
-  const count = (wanted: (typeof moves)[number]): string =>
-    counted(moves.filter((move) => move === wanted).length, "case", style);
-  return `${capitalized(counted(all.rows.used, "strip", style))} of ${counted(all.varieties.length, "variety")}. For a client and a variety: less seed in ${count("less")}, more in ${count("more")}, as now in ${count("same")}${unknown === 0 ? "" : `; today's rate is not given in ${counted(unknown, "case", style)}`}.`;
+  const counts = adviceCounts.flatMap(([wanted, words]) => {
+    const cases = moves.filter((move) => move === wanted).length;
+    return cases === 0 ? [] : [`${words} in ${counted(cases, "case", style)}`];
+  });
+  const read = `${capitalized(counted(all.rows.used, "strip", style))} of ${counted(all.varieties.length, "variety")}.`;
+  return counts.length === 0 ? read : `${read} For each variety of each client: ${counts.join(", ")}.`;
 }
 
 /** What stands in a cell, with what it is sorted by where that is not its text. */
@@ -132,7 +143,7 @@ function standOutSection(clients: readonly Client[], all: Result, measures: Meas
   const rest = found.slice(mostShown);
   return markup`<section id="next">
     <h2>Who stands out</h2>
-    ${found.length === 0 ? markup`<p>Nobody: every rate in use lies in the 80% range of the best one.</p>` : list(found.slice(0, mostShown))}
+    ${found.length === 0 ? markup`<p>Nobody: every rate in use is within the ${rangeName(all.settings.intervalLevels[0], measures)} of the best one.</p>` : list(found.slice(0, mostShown))}
     ${rest.length === 0 ? null : markup`<details><summary>${`${rest.length} more`}</summary>${list(rest)}</details>`}
   </section>`;
 }
@@ -168,7 +179,7 @@ async function byVariety(
       ["Variety", "Clients", "Site-years", "Strips", "Now", "Most profitable", "Flat zone", "Evidence"],
       all.next.map((next) => varietyRow(next, clients, all, measures)),
     )}
-    ${figures.length === 0 ? null : markup`<p class="quiet">Each client on its own: ○ now, ● next season, thick bar: flat zone, thin line: 80% range of the best rate.</p>`}
+    ${figures.length === 0 ? null : markup`<p class="quiet">Each client on its own: ○ now, ● next season, thick bar: flat zone, thin line: ${rangeName(all.settings.intervalLevels[0], measures)} of the best rate.</p>`}
     <div class="charts">${figures}</div>
   </section>`;
 }
@@ -222,11 +233,14 @@ function everyClient(clients: readonly Client[], measures: Measures): Markup {
     "Evidence",
   ];
   const caption = `Each client from its own strips, rates in ${measures.rateAxis}, with ${Math.round(100 * rangeLevel(clients))}% ranges of the most profitable`;
-  const rest =
-    unknown === 0 ? "" : `; in ${counted(unknown, "case", measures.style)} the gain or the area is not known`;
+  const cases = counted(unknown, "case", measures.style);
+  const rest = unknown === 0 ? "" : `; in ${cases} the gain or the area is not known`;
+  const earned = rows.some(({ gainInAll }) => gainInAll !== null)
+    ? `All changes together are expected to earn ${measures.money.text(money, money)} a season${rest}.`
+    : "";
   return markup`<section id="by-client">
     <h2>Every client</h2>
-    <p>All changes together are expected to earn ${measures.money.text(money, money)} a season${rest}.</p>
+    <p>${earned !== "" || unknown === 0 ? earned : `What the changes earn is not known: in ${cases} today's rate or the area is not given.`}</p>
     ${wideTable(
       caption,
       heads,

@@ -89,7 +89,7 @@ function nextRow(result: Result, next: NextRate, measures: Measures, linked: boo
             ? gainText(next, measures)
             : next.gainPerHa === null
               ? markup`${gainText(next, measures)} <span class="odds">${chanceItPays(next.chanceOfGain)}</span>`
-              : markup`<b>${gainText(next, measures)}</b> <span class="quiet">${gainRange(next, measures)}</span>
+              : markup`<b>${gainText(next, measures)}</b> <span class="quiet">${gainRange(result, next, measures)}</span>
             ${next.evidence === "none" ? null : markup`<span class="odds">${chanceItPays(next.chanceOfGain)}</span>`}`
       }
     </td>

@@ -5,7 +5,7 @@ import { assumedMark, clientRows, gainInAllText, gainPerAreaText } from "../word
 import type { Client } from "../wording/clients.ts";
 import { evidenceLine } from "../wording/evidence.ts";
 import { rateOr } from "../wording/next.ts";
-import { bareRate, optimumCell } from "../wording/optimum.ts";
+import { bareRate, optimumCell, wideRange } from "../wording/optimum.ts";
 import { plainLine } from "../plain-text.ts";
 import { indented, textTable, type TextColumn, type TextStyle } from "./text-table.ts";
 
@@ -23,7 +23,8 @@ export function clientsText(clients: readonly Client[], all: Result, style: Text
     rateOr(rate, (known) => bareRate(known, measures), otherwise);
   const table = textTable(
     [
-      ...[left("client"), left("variety"), right("now"), right("next"), left("most profitable")],
+      ...[left("client"), left("variety"), right("now"), right("next")],
+      left(`most profitable (${wideRange(clients[0]?.result ?? all, measures)})`),
       ...[right("gain"), right("gain in all"), left("evidence")],
     ],
     rows.map((row) => {

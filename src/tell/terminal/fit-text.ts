@@ -7,7 +7,7 @@ import { assumedSentence, askRateNow } from "../wording/assumed.ts";
 import { breakEvenOfAll } from "../wording/break-even.ts";
 import { byFieldLine, byFieldTable } from "../wording/by-field.ts";
 import { gainText, lateWords, rateOr, sowsMoreForLate, weightMove } from "../wording/next.ts";
-import { bareRate, optimumCell } from "../wording/optimum.ts";
+import { bareRate, optimumCell, wideRange } from "../wording/optimum.ts";
 import { otherGroundLine, waterLine } from "../wording/elsewhere.ts";
 import { twoRatesSentence } from "../wording/two-rates.ts";
 import { startingPoints } from "../wording/priors.ts";
@@ -37,7 +37,13 @@ function lateLine(result: Result, measures: Measures): string {
 
 function nextText(result: Result, measures: Measures, style: TextStyle): string {
   const columns = [
-    ...[left("variety"), right("now"), right("next"), right("seed to sow"), left("most profitable")],
+    ...[
+      left("variety"),
+      right("now"),
+      right("next"),
+      right("seed to sow"),
+      left(`most profitable (${wideRange(result, measures)})`),
+    ],
     ...[right("gain"), left("chance that it pays"), left("evidence")],
   ];
   const rows = result.next.map((next) => [
@@ -122,14 +128,19 @@ const bestForm = (fit: VarietyFit): FormFit | undefined =>
       undefined,
     );
 
-function curvesText(fits: readonly VarietyFit[], measures: Measures, style: TextStyle): string {
+function curvesText(
+  fits: readonly VarietyFit[],
+  range: string,
+  measures: Measures,
+  style: TextStyle,
+): string {
   const columns = [
     ...[left("field and season"), left("form"), right("weight"), right("R²")],
     ...[
       right(`residual SD (${measures.grainYield.unit})`),
       right("df"),
-      left("highest yield"),
-      left("most profitable"),
+      left(`highest yield (${range})`),
+      left(`most profitable (${range})`),
     ],
   ];
   const rows = fits.flatMap((fit) => {
@@ -167,7 +178,7 @@ const varietyText = (result: Result, variety: string, measures: Measures, style:
   const fits = result.fits.filter((fit) => fit.variety === variety);
   return [
     style.heading(`${plainLine(variety)}: response curves, rates in ${measures.rateAxis}`),
-    indented(curvesText(fits, measures, style)),
+    indented(curvesText(fits, wideRange(result, measures), measures, style)),
     "",
     style.heading(`${plainLine(variety)}: analysis of variance by rate`),
     indented(varianceText(fits, measures, style)),
@@ -182,7 +193,6 @@ export function fitText(result: Result, style: TextStyle): string {
   const measures = measuresOf(result);
   const oneByOne = result.environments.length <= mostEnvironments;
   const fitted = oneByOne ? [...new Set(result.fits.map((fit) => fit.variety))] : [];
-  const percent = `${Math.round(Math.max(...result.settings.intervalLevels) * 100)}%`;
   const sections = [
     `${counted(result.rows.used, "strip")} of ${counted(result.varieties.length, "variety")} ` +
       `in ${counted(result.environments.length, "site-year", measures.style)} used, ${result.rows.leftOut} left out.`,
@@ -193,7 +203,7 @@ export function fitText(result: Result, style: TextStyle): string {
     ...pooledSections(result, measures, style),
     ...(oneByOne
       ? [
-          `* best fit by Akaike weight (how strongly the strips favour that form, out of 1). (a to b): ${percent} range; …: beyond the tested rates. ≥ or ≤: best at or beyond the highest or lowest rate tested.\n` +
+          `* best fit by Akaike weight (how strongly the strips favour that form, out of 1). In brackets: ${wideRange(result, measures)}. Or more, or less: the best or its range goes beyond the highest or lowest rate tested.\n` +
             "SD: standard deviation. df: degrees of freedom. CV: SD between strips in percent of the mean. LSD: the least difference between two rates that is significant, shown only where the F test of the rate is.",
         ]
       : [

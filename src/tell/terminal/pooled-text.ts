@@ -4,7 +4,7 @@ import type { NumberTable } from "../charts/chart.ts";
 import { modelTerms, scatterTable, slopeScale, supportTable } from "../pooled-model.ts";
 import { formWords } from "../wording/forms.ts";
 import type { Measures } from "../../numbers/measures.ts";
-import { optimumCell } from "../wording/optimum.ts";
+import { optimumCell, wideRange } from "../wording/optimum.ts";
 import { trendSentence, varietiesDiffer, varietyByRateTest } from "../wording/seasons-together.ts";
 import { indented, textTable, type TextColumn, type TextStyle } from "./text-table.ts";
 
@@ -12,9 +12,10 @@ const left = (heading: string): TextColumn => ({ heading });
 const right = (heading: string): TextColumn => ({ heading, align: "right" });
 
 function curvesText(result: Result, measures: Measures, style: TextStyle): string {
+  const range = wideRange(result, measures);
   const columns = [
     ...[left("variety"), right("site-years"), right("strips"), left("form")],
-    ...[left("highest yield"), left("most profitable")],
+    ...[left(`highest yield (${range})`), left(`most profitable (${range})`)],
   ];
   const rows = result.pooled.flatMap(({ variety, environments, strips, forms, ...leaned }) => [
     ...forms.map((form, i) => [

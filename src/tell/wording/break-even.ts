@@ -13,8 +13,8 @@ function rangeText({ lower, upper, looked }: PriceRange, price: Measure): string
   const text = (value: number): string => price.text(value);
   if (lower === null && upper === null)
     return looked[0] === 0
-      ? `up to ${text(looked[1])} and beyond`
-      : `anywhere from ${text(looked[0])} to ${text(looked[1])}`;
+      ? `at every price tried, up to ${text(looked[1])}`
+      : `at every price tried, from ${price.number(looked[0])} to ${text(looked[1])}`;
   if (lower === null) return `up to ${text(inward(upper!, false))}`;
   const least = inward(lower, true);
   return upper === null
@@ -33,7 +33,7 @@ function stepOf(value: number): number {
 const advice: Record<Exclude<Move, "none" | "best">, string> = {
   more: "Sowing more",
   less: "Sowing less",
-  same: "Staying at today's rate",
+  same: "Keeping today's rate",
 };
 
 /** "Sowing less stays the advice with grain from $4.50 to $10.50/bu, and with seed up to $31 per million viable seeds."; "" where no rate is advised. */

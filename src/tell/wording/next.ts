@@ -1,6 +1,7 @@
 /** Sentences on next season's rate. */
 import type { NextRate, Result } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
+import { rangeName } from "./optimum.ts";
 import { chance, counted, listed } from "../../numbers/written-numbers.ts";
 
 /** `best`: today's rate is not known, and the best rate stands alone; `none`: no rate can be named. */
@@ -148,5 +149,12 @@ export function chanceItPays(probability: number): string {
   return words === "next to none" ? "next to no chance it pays" : `${words} to pay`;
 }
 
-export const gainRange = ({ gainPerHa }: NextRate, measures: Measures): string =>
-  gainPerHa === null ? "not known" : measures.moneyPerArea.range(gainPerHa.lower, gainPerHa.upper);
+/** "80% range $5 to $11/ac". */
+export const gainRange = (
+  { settings }: Pick<Result, "settings">,
+  { gainPerHa }: NextRate,
+  measures: Measures,
+): string =>
+  gainPerHa === null
+    ? "not known"
+    : `${rangeName(settings.intervalLevels[0], measures)} ${measures.moneyPerArea.range(gainPerHa.lower, gainPerHa.upper)}`;

@@ -1,5 +1,5 @@
 /** Sentences for the three kinds of answer to "where is the best rate?". */
-import type { Interval, Optimum, OptimumReason } from "../../vocabulary/result.ts";
+import type { Interval, Optimum, OptimumReason, Result } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
 
 /** Width of what an optimum is known to; undefined where that is open. */
@@ -13,20 +13,32 @@ export const bareRate = (rate: number, measures: Measures, width?: number): stri
   measures.rate.number(rate, width).replace(" million", "");
 
 /**
- * An optimum in a cell: with its interval where there is one, and with ≥ or ≤ where it lies beyond the tested rates.
+ * Two ends in words; an end is null where the tested rates do not show it.
  *
- * @example 1.21 (0.98 to 1.40), 1.21 (0.98 to …), ≥ 2.00, –
+ * @example "0.93 to 1.18", "1.25 or less", "0.98 or more", "any rate tested"
+ */
+export function openRange(
+  lower: number | null,
+  upper: number | null,
+  text: (rate: number) => string,
+): string {
+  if (lower === null) return upper === null ? "any rate tested" : `${text(upper)} or less`;
+  return upper === null ? `${text(lower)} or more` : `${text(lower)} to ${text(upper)}`;
+}
+
+/**
+ * An optimum in a cell: with its interval where there is one, and with "or more" where it lies beyond the tested rates.
+ *
+ * @example 1.21 (0.98 to 1.40), 1.21 (0.98 or more), 2.00 or more, –
  */
 export function optimumCell(optimum: Optimum, measures: Measures): string {
   switch (optimum.kind) {
     case "found": {
-      const ends = [optimum.lower, optimum.upper].map((end) =>
-        end === null ? "…" : bareRate(end, measures),
-      );
-      return `${bareRate(optimum.rateSeedsPerM2, measures)} (${ends.join(" to ")})`;
+      const range = openRange(optimum.lower, optimum.upper, (end) => bareRate(end, measures));
+      return `${bareRate(optimum.rateSeedsPerM2, measures)} (${range})`;
     }
     case "at-edge":
-      return `${optimum.edge === "highest" ? "≥" : "≤"} ${bareRate(optimum.rateSeedsPerM2, measures)}`;
+      return `${bareRate(optimum.rateSeedsPerM2, measures)} or ${optimum.edge === "highest" ? "more" : "less"}`;
     case "none":
       return "–";
   }
@@ -40,17 +52,19 @@ export function optimumFlag(name: string, optimum: Optimum, measures: Measures):
   return optimum.edge === "highest" ? `${name}: ${rate} or more` : `${name}: ${rate} or less`;
 }
 
-/**
- * Where a rate lies, an end beyond the tested rates left open.
- *
- * @example "0.93 to 1.18", "… to 1.25"
- */
+/** Where a rate is: an interval, in words where an end is beyond the tested rates. */
 export const likelyRange = ({ lower, upper, openBelow, openAbove }: Interval, measures: Measures): string =>
-  `${openBelow === true ? "…" : bareRate(lower, measures)} to ${openAbove === true ? "…" : bareRate(upper, measures)}`;
+  openRange(openBelow === true ? null : lower, openAbove === true ? null : upper, (end) =>
+    bareRate(end, measures),
+  );
 
 /** The one name of an interval: "80% range". */
 export const rangeName = (level: number, measures: Pick<Measures, "share">): string =>
   `${measures.share(level)} range`;
+
+/** The name of the range beside an optimum. */
+export const wideRange = ({ settings }: Pick<Result, "settings">, measures: Measures): string =>
+  rangeName(settings.intervalLevels[1], measures);
 
 /** Why an optimum is what it is, after the sentence that names it. */
 const reasonTexts: Record<OptimumReason, string> = {

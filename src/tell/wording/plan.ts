@@ -1,9 +1,8 @@
 /** Sentences on next season's strips. */
 import { lodgingScales } from "../../numbers/lodging-scales.ts";
-import { bareRate, likelyRange, rangeName } from "./optimum.ts";
+import { likelyRange, rangeName } from "./optimum.ts";
 import { soldCount } from "./sold.ts";
 import { adviceHeadline, forecast, worthAndCost } from "./strip-advice.ts";
-import type { Interval } from "../../vocabulary/result.ts";
 import type { PlanOption, StripPlan, VarietyPlan } from "../../vocabulary/strip-plan.ts";
 import { metresPerInch } from "../../numbers/units.ts";
 import { plainNumber, type Measures } from "../../numbers/measures.ts";
@@ -42,15 +41,7 @@ export function knownSentence(variety: VarietyPlan, measures: Measures): string 
       ? "No strips yet; based on what is usual"
       : `${capitalized(counted(variety.pastStrips, "strip"))} in ${counted(variety.pastEnvironments, "site-year")}`;
   const { range } = variety.now;
-  return `${past}. ${capitalized(rangeName(range.level, measures))} of the most profitable rate: ${endsOf(range, measures)}.`;
-}
-
-/** "1.09 to 1.31", "1.31 or less", as a sentence may end. */
-function endsOf(range: Interval, measures: Measures): string {
-  const { lower, upper, openBelow = false, openAbove = false } = range;
-  if (openBelow && openAbove) return "open on both sides";
-  if (openBelow) return `${bareRate(upper, measures)} or less`;
-  return openAbove ? `${bareRate(lower, measures)} or more` : likelyRange(range, measures);
+  return `${past}. ${capitalized(rangeName(range.level, measures))} of the most profitable rate: ${likelyRange(range, measures)}.`;
 }
 
 /** What the chosen rates do better than evenly spaced ones, or that they do not. */
@@ -172,7 +163,7 @@ export function seedNeededSentence({ seedNeeded }: StripPlan, measures: Measures
       : ` For ${listed(missing)} the lots file does not say how many seeds a weight holds.`;
   return parts.length === 0
     ? ""
-    : `Seed for the strips, borders included: ${listed(parts)}. Order it besides what the fields take; nothing is added for what stays in the drill.${unknown}`;
+    : `Seed for the strips, borders included: ${listed(parts)}. Order it on top of what the fields need, and add what stays in the drill.${unknown}`;
 }
 
 /** What was left out of the simulated outcomes where varieties are many; "" where nothing was. */

@@ -93,7 +93,7 @@ export function startingBeliefs({ settings, beliefs }: Result, measures: Measure
       keys: ["decline", "decline_spread"],
     },
     {
-      what: "How far the best rate commonly lies from one that came with the variety, where the lots give it",
+      what: "How far the best rate usually is from the one that came with the variety, where the lots give it",
       value: about(priors.recommendedSdLog),
       keys: ["recommended_spread"],
     },

@@ -27,19 +27,20 @@ const reasonSentences: {
   "no-response": ({ testLowerSeedsPerM2, testHigherSeedsPerM2 }, { rate }) =>
     `The strips show no clear response to the rate: keep today's rate, and test a wider range, from ${rate.number(testLowerSeedsPerM2)} to ${rate.number(testHigherSeedsPerM2)}.`,
   "no-response-step": ({ testLowerSeedsPerM2, testHigherSeedsPerM2 }, { rate }) =>
-    `The strips show no clear response to the rate; on average over all that is possible, a step pays. Test a wider range, from ${rate.number(testLowerSeedsPerM2)} to ${rate.number(testHigherSeedsPerM2)}.`,
+    `The strips show no clear response to the rate; on average a step still pays. Test a wider range, from ${rate.number(testLowerSeedsPerM2)} to ${rate.number(testHigherSeedsPerM2)}.`,
   "better-of-two": () => "Today's rate is the better of the two.",
-  "beside-two-rates": () => "Today's rate lies where the two say nothing: put it in a strip, too.",
-  "two-rates-alike": () => "The two cannot be told apart yet.",
+  "beside-two-rates": () =>
+    "The two rates tested do not show what today's rate earns: put it in a strip, too.",
+  "two-rates-alike": () => "The strips do not show yet which of the two earns more.",
   "too-few-rates": () => "Fewer than three rates were tested, too few for a curve. Test at least four.",
   "today-outside-tested": ({ rateSeedsPerM2 }, { rate }) =>
     `Today's rate of ${rate.number(rateSeedsPerM2)} was not tested; put it in a strip.`,
   "readings-disagree": ({ rateSeedsPerM2, otherSeedsPerM2, otherIs }, { rate }) =>
-    `These two ways of reading your strips disagree: the believable curves say ${rate.number(rateSeedsPerM2)}, ${otherIs === "tested-means" ? `of the means of the tested rates that at ${rate.number(otherSeedsPerM2)} earned most` : `one curve through all seasons says ${rate.number(otherSeedsPerM2)}`}. Put both in strips.`,
+    `Two ways of reading your strips disagree: the curves say ${rate.number(rateSeedsPerM2)}, ${otherIs === "tested-means" ? `but of the rates tested ${rate.number(otherSeedsPerM2)} earned most on average` : `but one curve through all seasons says ${rate.number(otherSeedsPerM2)}`}. Put both in strips.`,
   "seasons-contradict": ({ lowerSeason, lowerSeedsPerM2, higherSeason, higherSeedsPerM2 }, { rate }) =>
     `Seasons contradict each other: best near ${rate.number(lowerSeedsPerM2)} in ${lowerSeason}, near ${rate.number(higherSeedsPerM2)} in ${higherSeason}.`,
   "rate-follows-ground": () =>
-    "The rate goes with the order across the field in every field and season: ground that gets better that way would look the same, so no chance is told. Draw the order by lot.",
+    "In every field and season the rates are in order across the field. Ground that gets better that way would look the same, so no chance is given. Next time draw the order by lot.",
   "region-only": ({ farms }) =>
     `No strips of your own yet: the rate is based on ${counted(farms, "farm")} in your region.`,
   "one-season": () => "One season only: another year may give a different answer.",

@@ -41,7 +41,7 @@ function gainSentence(result: Result, next: NextRate, measures: Measures): strin
     lot === undefined || lot.areaHa === null
       ? ""
       : `, about ${measures.money.text(gainPerHa.expected * lot.areaHa, (gainPerHa.upper - gainPerHa.lower) * lot.areaHa)} on ${measures.area.text(lot.areaHa)}`;
-  return `Going from ${bareRate(now, measures)} to ${measures.rate.text(advised)} should earn ${gainText(next, measures)} (${rangeName(result.settings.intervalLevels[0], measures)} ${gainRange(next, measures)})${onArea}. Chance that it pays: ${chance(chanceOfGain)}.`;
+  return `Going from ${bareRate(now, measures)} to ${measures.rate.text(advised)} should earn ${gainText(next, measures)} (${gainRange(result, next, measures)})${onArea}. Chance that it pays: ${chance(chanceOfGain)}.`;
 }
 
 /** What knowing the best rate exactly would add, on average over all that is believed. */

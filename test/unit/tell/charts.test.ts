@@ -35,6 +35,30 @@ describe("charts", () => {
     expect(contrast(colours.ink, colours.zone)).toBeGreaterThanOrEqual(3);
   });
 
+  it("show three sums of the flat zone below the best rate, however well it is known", () => {
+    const known = makeResult();
+    const sure = { level: 0.8, lower: 300, upper: 300 };
+    const nearly = {
+      ...known,
+      next: known.next.map((next) => ({
+        ...next,
+        rateNowSeedsPerM2: null,
+        intervals: [sure, sure] as typeof next.intervals,
+      })),
+      curves: known.curves.map((curve) =>
+        curve.kind === "gain"
+          ? { ...curve, points: curve.points.map((point) => ({ ...point, value: 0, lower: 0, upper: 0 })) }
+          : curve,
+      ),
+    };
+    const [axis] = netReturn.draw(nearly, nearly.next[0]!.variety, measures).data.axis!;
+    expect(axis!.low).toBeLessThanOrEqual(-3 * measures.moneyPerArea.value(nearly.settings.flatZonePerHa));
+  });
+
+  it("cut no name in a legend", () => {
+    expect((response.spec(measures).config as { legend: object }).legend).toMatchObject({ labelLimit: 0 });
+  });
+
   it("mark the most profitable rate in the picture of the answer", () => {
     const best = first!.economicOptimum;
     if (best.kind === "none") expect.unreachable();

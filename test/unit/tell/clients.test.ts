@@ -175,6 +175,22 @@ describe("the summary of many clients", () => {
     expect(page).toContain("* with a price that nobody gave: it is assumed.");
   });
 
+  it("counts only advice that is given, and names no money where none is known", async () => {
+    const [first] = all.next;
+    const unknown: Result = {
+      ...all,
+      next: [{ ...first!, rateNowSeedsPerM2: null, gainPerHa: null, chanceOfGain: null }],
+    };
+    const page = (
+      await tellClients([client("Aspen", unknown), client("Birch", unknown)], all, parts)
+    ).replaceAll("&#39;", "'");
+    expect(page).toContain("For each variety of each client: today's rate not given in two cases.");
+    expect(page).toContain(
+      "What the changes earn is not known: in two cases today's rate or the area is not given.",
+    );
+    expect(page).not.toMatch(/no cases|earn \$0/);
+  });
+
   it("tells varieties over all farms: the rate of all together, the farms' own, and which varieties differ", async () => {
     const rate = (variety: string, million: number): NextRate => ({
       ...withRow({}).next[0]!,

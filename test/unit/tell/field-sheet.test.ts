@@ -113,6 +113,24 @@ describe("the map and the page", () => {
     for (const { label, border } of plan.layout.strips) if (!border) expect(svg).toContain(`>${label} · `);
   });
 
+  it("keep every strip's words inside it, names of sixty letters as well", () => {
+    const named = (to: string): StripPlan =>
+      JSON.parse(JSON.stringify(plan).replaceAll("Ostrindel", to)) as StripPlan;
+    for (const name of ["Ostrindel", "Weatherproofintermediatewheatselectionnumberfourhundredtwelv"]) {
+      const svg = fieldMapSvg(named(name), measures);
+      const height = Number(/<rect [^>]*height="(\d+)"/.exec(svg)![1]);
+      const words = [...svg.matchAll(/rotate\(-90\)" font-size="11">([^<]*)</g)].map(([, said]) => said!);
+      expect(words).toHaveLength(plan.layout.strips.length);
+      for (const said of words) {
+        // Letters are 0.6 of the size of the type wide in the widest of common fonts: measured in DejaVu Sans.
+        const letters = said.replace(/&\w+;/g, "&").length;
+        expect(letters * 11 * 0.6, said).toBeLessThanOrEqual(height - 6);
+      }
+      expect(words.some((said) => / lb\/ac$/.test(said))).toBe(true);
+      expect(svg).toContain(`: ${name}, `);
+    }
+  });
+
   it("tell pounds, start corner, the order to drive in, and leave north to be drawn", () => {
     const svg = fieldMapSvg(plan, measures);
     for (const words of ["lb/ac", "Start at the corner", "North: draw the arrow", ">1↓<", ">2↑<", ">3↓<"])

@@ -17,6 +17,7 @@ import { plainTextStyle } from "../../../src/tell/terminal/text-table.ts";
 import { glossaryTerms } from "../../../src/tell/wording/glossary.ts";
 import { changeSentences } from "../../../src/tell/wording/since.ts";
 import { toMoneyPerAcre, toPerAcre } from "../../../src/numbers/units.ts";
+import type { Interval } from "../../../src/vocabulary/result.ts";
 
 const result = demoResult();
 const measures = measuresOf(result);
@@ -40,6 +41,12 @@ const csv = csvTables(result)
 function cell(variety: string, column: string): number {
   const row = csv.find(([name]) => name === variety)!;
   return Number(row[csv[0]!.findIndex((name) => name.startsWith(column))]);
+}
+
+/** An end that is open, in words. */
+function rangeInWords({ lower, upper, openBelow, openAbove }: Interval): string {
+  if (openBelow === true) return openAbove === true ? "any rate tested" : `${million(upper)} or less`;
+  return openAbove === true ? `${million(lower)} or more` : `${million(lower)} to ${million(upper)}`;
 }
 
 describe("each quantity of the demo has one value wherever it is told", () => {
@@ -69,7 +76,7 @@ describe("each quantity of the demo has one value wherever it is told", () => {
     });
 
     it(`the likely range of ${variety}, open where it reaches the tested rates' end`, () => {
-      const range = `${likely!.openBelow ? "…" : million(likely!.lower)} to ${likely!.openAbove ? "…" : million(likely!.upper)}`;
+      const range = rangeInWords(likely!);
       expect(said).toContain(`${range} (80% range)`);
       const row = rates.draw(result, "", measures).table.rows.find(([name]) => name === variety)!;
       expect(row).toContain(range);
@@ -77,9 +84,7 @@ describe("each quantity of the demo has one value wherever it is told", () => {
         expect((cell(variety, "likely_lower") / 1e6).toFixed(2)).toBe(million(likely!.lower));
       else expect(cell(variety, "likely_lower")).toBe(0);
       const wide = intervals[1]!;
-      expect(row).toContain(
-        `${wide.openBelow ? "…" : million(wide.lower)} to ${wide.openAbove ? "…" : million(wide.upper)}`,
-      );
+      expect(row).toContain(rangeInWords(wide));
     });
 
     it(`gain and chance of ${variety}`, () => {

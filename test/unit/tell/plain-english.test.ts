@@ -65,6 +65,8 @@ const stumbled = [
   /wide open/i,
   /(should|would|will) bring\b/i,
   /(?<!equally )\blikely\b/i,
+  // An end that is open is said in words.
+  /… to \d|\d to …|[≥≤]/,
 ];
 
 describe("plain English", () => {

@@ -85,7 +85,7 @@ describe("break-even in words", () => {
 
   it("says how far was looked where it holds all the way", () => {
     expect(breakEvenOfAll({ next: [withRange(0, null, null)] }, measures)).toBe(
-      "This advice holds with grain anywhere from $2.50/bu to $12.50/bu.",
+      "This advice holds with grain at every price tried, from $2.50 to $12.50/bu.",
     );
   });
 });

@@ -76,7 +76,7 @@ describe("the advice held against the strips", () => {
     expect(held.evidence).toBe("fair");
     const reason = held.reasons.find(({ code }) => code === "readings-disagree")!;
     expect(reasonSentence(reason, measuresOf(result))).toMatch(
-      /^These two ways of reading your strips disagree: the believable curves say 1\.90 million, .*1\.[14]0 million earned most/,
+      /^Two ways of reading your strips disagree: the curves say 1\.90 million, .*1\.[14]0 million earned most/,
     );
     // Against the pooled curve alone, where each lies outside what the other leaves open.
     const pooled = {
