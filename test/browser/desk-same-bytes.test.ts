@@ -97,7 +97,7 @@ describe.skipIf(noBrowser)("the desk's result", () => {
   let opened: Promise<OpenedReport> | null = null;
 
   it.each(cases)("is that of the command, byte for byte: %s", async (_, strips, beside) => {
-    const { page } = await (opened ??= browser.open(desk));
+    const { page } = await (opened ??= browser.keep(desk));
     await page.reload();
     const all = [...strips, ...Object.values(beside)];
     for (const { name, content } of all) writeFileSync(join(folder, name), content);

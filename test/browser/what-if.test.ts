@@ -1,7 +1,7 @@
 import type { Page } from "playwright-core";
 import { beforeAll, describe, expect, it } from "vitest";
 import { demoResult } from "../fixtures/demo.ts";
-import { noBrowser, reportBrowser, reportOf, settled } from "./open-report.ts";
+import { noBrowser, reportBrowser, reportOf, settled, sharedReport } from "./open-report.ts";
 
 const says = (page: Page): Promise<string> => page.locator("#what-if-says").innerText();
 
@@ -11,9 +11,10 @@ describe.skipIf(noBrowser)("a moved price", () => {
   beforeAll(async () => {
     report = await reportOf(demoResult());
   });
+  const untouched = sharedReport(() => browser.keep(report));
 
   it("says its effect in a bar that stays in view, and marks the cells that changed", async () => {
-    const { page } = await browser.open(report);
+    const { page } = await untouched();
     await page.locator("#grain").fill("12");
     await expect.poll(() => says(page)).toMatch(/^At grain price \$12\/bu: .* would go up to 1\.\d+/);
     await expect.poll(() => page.locator("table.next td.move.changed").count()).toBeGreaterThan(0);
@@ -23,7 +24,7 @@ describe.skipIf(noBrowser)("a moved price", () => {
   });
 
   it("can be taken back one by one, and by the browser's Back", async () => {
-    const { page } = await browser.open(report);
+    const { page } = await untouched();
     const answer = (): Promise<string> => page.locator("table.next").innerText();
     const before = await answer();
     await page.locator("#grain").fill("12");
@@ -41,7 +42,7 @@ describe.skipIf(noBrowser)("a moved price", () => {
   });
 
   it.each(["-3", "1e9", "", "dear"])("refuses %j aloud and keeps the last good value", async (typed) => {
-    const { page } = await browser.open(report);
+    const { page } = await untouched();
     await page.locator("#what-if").waitFor();
     const before = await page.locator("table.next").innerText();
     await page.locator("#grain").fill(typed);
@@ -92,7 +93,7 @@ describe.skipIf(noBrowser)("a moved price", () => {
   });
 
   it("takes a comma before the decimals", async () => {
-    const { page } = await browser.open(report);
+    const { page } = await untouched();
     await page.locator("#grain").fill("7,5");
     await expect.poll(() => page.locator(".used").innerText()).toContain("$7.50/bu");
     expect(await page.locator("#grain").getAttribute("inputmode")).toBe("decimal");
@@ -123,7 +124,7 @@ describe.skipIf(noBrowser)("a moved price", () => {
   });
 
   it("acts for a lot's germination, and for the days that seeding is late", async () => {
-    const { page } = await browser.open(report);
+    const { page } = await untouched();
     await page.locator("#what-if summary").click();
     const pounds = (): Promise<string> => page.locator(".drill-table").innerText();
     const before = await pounds();
@@ -134,7 +135,7 @@ describe.skipIf(noBrowser)("a moved price", () => {
   });
 
   it("is said on paper: this is not the report itself", async () => {
-    const { page } = await browser.open(report);
+    const { page } = await untouched();
     await page.emulateMedia({ media: "print" });
     expect(await page.locator("#moved-note").isVisible()).toBe(false);
     await page.emulateMedia({ media: "screen" });
@@ -148,7 +149,7 @@ describe.skipIf(noBrowser)("a moved price", () => {
   });
 
   it("is kept when a reader jumps to a part of the page", async () => {
-    const { page } = await browser.open(report);
+    const { page } = await untouched();
     await page.locator("#grain").fill("12");
     await page.locator("#grain").blur();
     await expect.poll(() => says(page)).toContain("$12/bu");
@@ -160,6 +161,7 @@ describe.skipIf(noBrowser)("a moved price", () => {
 
 describe.skipIf(noBrowser)("the answer", () => {
   const browser = reportBrowser();
+  const untouched = sharedReport(async () => browser.keep(await reportOf(demoResult())));
 
   it.each([
     { width: 1280, height: 800, screens: 8 },
@@ -172,7 +174,7 @@ describe.skipIf(noBrowser)("the answer", () => {
   });
 
   it("begins with the money, and puts the most money first", async () => {
-    const { page } = await browser.open(await reportOf(demoResult()));
+    const { page } = await untouched();
     expect(await page.locator(".lede").innerText()).toMatch(
       /^Sow less Ostrindel: about \$[\d,]+ on \d+ acres/,
     );
@@ -183,7 +185,7 @@ describe.skipIf(noBrowser)("the answer", () => {
   });
 
   it("prints what is folded on the screen", async () => {
-    const { page } = await browser.open(await reportOf(demoResult()));
+    const { page } = await untouched();
     await page.emulateMedia({ media: "print" });
     const box = await page.locator("#method h3").boundingBox();
     expect(box!.height).toBeGreaterThan(0);
