@@ -1,18 +1,14 @@
 import type { Page } from "playwright-core";
-import { beforeAll, describe, expect, it } from "vitest";
+import { describe, expect, it } from "vitest";
 import { demoResult } from "../fixtures/demo.ts";
 import { noBrowser, reportBrowser, reportOf, settled, sharedReport } from "./open-report.ts";
 
 const says = (page: Page): Promise<string> => page.locator("#what-if-says").innerText();
 
-describe.skipIf(noBrowser)("a moved price", () => {
-  const browser = reportBrowser();
-  let report = "";
-  beforeAll(async () => {
-    report = await reportOf(demoResult());
-  });
-  const untouched = sharedReport(() => browser.keep(report));
+const browser = reportBrowser();
+const untouched = sharedReport(async () => browser.keep(await reportOf(demoResult())));
 
+describe.skipIf(noBrowser)("a moved price", () => {
   it("says its effect in a bar that stays in view, and marks the cells that changed", async () => {
     const { page } = await untouched();
     await page.locator("#grain").fill("12");
@@ -52,14 +48,13 @@ describe.skipIf(noBrowser)("a moved price", () => {
   });
 
   it("is followed by the text and the cards for the drill, which say that it was moved", async () => {
-    const { page } = await browser.open(report);
-    await settled(page);
+    const { page } = await untouched();
     await page.evaluate(() => {
       const write = (text: string): Promise<void> => {
         document.body.dataset.copied = text;
         return Promise.resolve();
       };
-      Object.defineProperty(navigator, "clipboard", { value: { writeText: write } });
+      Object.defineProperty(navigator, "clipboard", { configurable: true, value: { writeText: write } });
     });
     await page.locator("#cards summary").click();
     const copied = async (): Promise<string> => {
@@ -79,11 +74,10 @@ describe.skipIf(noBrowser)("a moved price", () => {
   });
 
   it("leaves the text selected where the browser lets no page copy", async () => {
-    const { page, complaints } = await browser.open(report);
-    await settled(page);
+    const { page, complaints } = await untouched();
     await page.evaluate(() => {
       const refuse = (): Promise<void> => Promise.reject(new DOMException("Refused", "NotAllowedError"));
-      Object.defineProperty(navigator, "clipboard", { value: { writeText: refuse } });
+      Object.defineProperty(navigator, "clipboard", { configurable: true, value: { writeText: refuse } });
     });
     await page.locator("#cards summary").click();
     await page.getByRole("button", { name: "Copy as text" }).click();
@@ -100,7 +94,7 @@ describe.skipIf(noBrowser)("a moved price", () => {
   });
 
   it("follows 150 moves of the slider in a browser that refuses to write so many addresses", async () => {
-    const { page, complaints } = await browser.open(report);
+    const { page, complaints } = await browser.open(await reportOf(demoResult()));
     await settled(page);
     await page.evaluate(() => {
       let left = 100;
@@ -160,14 +154,12 @@ describe.skipIf(noBrowser)("a moved price", () => {
 });
 
 describe.skipIf(noBrowser)("the answer", () => {
-  const browser = reportBrowser();
-  const untouched = sharedReport(async () => browser.keep(await reportOf(demoResult())));
-
   it.each([
     { width: 1280, height: 800, screens: 8 },
     { width: 360, height: 740, screens: 14 },
   ])("is read in $screens screens at $width px", async ({ width, height, screens }) => {
-    const { page } = await browser.open(await reportOf(demoResult()), { viewport: { width, height } });
+    const { page } = await untouched();
+    await page.setViewportSize({ width, height });
     await settled(page);
     const tall = await page.evaluate(() => document.documentElement.scrollHeight);
     expect(tall / height).toBeLessThanOrEqual(screens);
