@@ -101,7 +101,7 @@ describe.skipIf(noBrowser)("the desk's result", () => {
     await page.reload();
     const all = [...strips, ...Object.values(beside)];
     for (const { name, content } of all) writeFileSync(join(folder, name), content);
-    const there = command(
+    const there = await command(
       folder,
       ...["fit", ...strips.map(({ name }) => name), "--json"],
       ...Object.entries(beside).flatMap(([option, { name }]) => [`--${option}`, name]),

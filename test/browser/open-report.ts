@@ -110,6 +110,8 @@ export function reportBrowser(): {
     const path = join(folder, `report-${++files}.html`);
     writeFileSync(path, html);
     const page = await context.newPage();
+    // Shorter than a test may take, longer than a busy machine keeps a page waiting.
+    page.setDefaultTimeout(200_000);
     const complaints: string[] = [];
     page.on("console", (message) => {
       if (["error", "warning", "assert"].includes(message.type()))
