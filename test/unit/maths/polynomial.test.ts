@@ -2,6 +2,11 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { crossings, evaluate } from "../../../src/maths/polynomial.ts";
 
+it("is worth what is written at a place: 1 + 2·3² = 19, and 2 − 5·4 + 4² = −2", () => {
+  expect(evaluate([1, 0, 2], 3)).toBe(19);
+  expect(evaluate([2, -5, 1], 4)).toBe(-2);
+});
+
 describe("crossings", () => {
   it("finds the root of two", () => {
     const [root, ...others] = crossings([-2, 0, 1], 0, 2);
