@@ -26,6 +26,8 @@ export default defineConfig({
     // Every core has a worker: without it, one of two cores waits.
     maxWorkers: availableParallelism(),
     sequence: { sequencer: LongestFirst },
+    // What is built runs as it was built, not as the tests' own files.
+    server: { deps: { external: [/\/dist\/stripcurve/] } },
     // No test is to fail because the machine had other work: these end what hangs.
     testTimeout: 240_000,
     hookTimeout: 240_000,

@@ -67,7 +67,7 @@ describe.skipIf(noBrowser)("what only the person knows", () => {
     expect(strFromU8(inside["season.yaml"]!)).toBe("# Prices of the elevator\ngrain_price: 6.40 $/bu\n");
 
     // The command reads the farm file with what was answered in it, and without a question.
-    const told = command(dirname(farm), "check", "farm.zip").replaceAll(/\s+/g, " ");
+    const told = (await command(dirname(farm), "check", "farm.zip")).replaceAll(/\s+/g, " ");
     expect(told).not.toContain("Lornwik");
     expect(told).toContain("sagging 4 as you answered");
 

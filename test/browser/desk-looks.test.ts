@@ -31,7 +31,7 @@ describe.skipIf(noBrowser)("the desk", () => {
   let opened: Promise<OpenedReport> | null = null;
   const openedDesk = (): Promise<OpenedReport> =>
     (opened ??= (async () => {
-      const one = await browser.open(desk);
+      const one = await browser.keep(desk);
       await pressed(one.page, "Try the demo farm");
       await answerShown(one.page);
       await stepTo(one.page, "Harvest notes");

@@ -34,7 +34,7 @@ describe.skipIf(noBrowser)("points on the desk", () => {
     const folder = join(path, "..");
     writeFileSync(join(folder, "harvest.csv"), harvest);
     writeFileSync(join(folder, "seeded.csv"), seeded);
-    command(folder, "strips", "harvest.csv", "--seeded", "seeded.csv", "-o", "by-command.csv");
+    await command(folder, "strips", "harvest.csv", "--seeded", "seeded.csv", "-o", "by-command.csv");
     expect(readFileSync(path, "utf8")).toBe(readFileSync(join(folder, "by-command.csv"), "utf8"));
 
     // Nothing says the variety and the year: both are given here, in the desk's own words.

@@ -97,11 +97,11 @@ describe.skipIf(noBrowser)("the desk's result", () => {
   let opened: Promise<OpenedReport> | null = null;
 
   it.each(cases)("is that of the command, byte for byte: %s", async (_, strips, beside) => {
-    const { page } = await (opened ??= browser.open(desk));
+    const { page } = await (opened ??= browser.keep(desk));
     await page.reload();
     const all = [...strips, ...Object.values(beside)];
     for (const { name, content } of all) writeFileSync(join(folder, name), content);
-    const there = command(
+    const there = await command(
       folder,
       ...["fit", ...strips.map(({ name }) => name), "--json"],
       ...Object.entries(beside).flatMap(([option, { name }]) => [`--${option}`, name]),

@@ -1,11 +1,11 @@
 /** The desk as a grower works with it: opened from the disk, its buttons pressed, what it saves read. */
-import { execFileSync } from "node:child_process";
 import { mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll } from "vitest";
+import { runHere } from "../cli/run.ts";
 
 export const root = fileURLToPath(new URL("../../", import.meta.url));
 export const deskPath = join(root, "dist/desk.html");
@@ -73,13 +73,11 @@ export async function answerShown(page: Page): Promise<string> {
 }
 
 /** What the command writes to standard output, run in a folder. */
-export const command = (folder: string, ...args: string[]): string =>
-  execFileSync(process.execPath, [join(root, "dist/stripcurve.js"), ...args], {
-    cwd: folder,
-    encoding: "utf8",
-    maxBuffer: 1e8,
-    stdio: ["ignore", "pipe", "ignore"],
-  });
+export async function command(folder: string, ...args: string[]): Promise<string> {
+  const { code, out, err } = await runHere(args, { cwd: folder });
+  if (code !== 0) throw new Error(`stripcurve ${args.join(" ")} ended with ${code}: ${err}`);
+  return out;
+}
 
 /** Of a blob that the page made itself nothing is fetched. */
 export const foreign = (complaints: readonly string[]): string[] =>

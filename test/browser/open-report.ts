@@ -10,7 +10,7 @@ import {
   type BrowserContextOptions,
   type Page,
 } from "playwright-core";
-import { afterAll, beforeAll, inject } from "vitest";
+import { afterAll, beforeAll, inject, onTestFinished } from "vitest";
 import { doublePrices } from "../../src/farm/double-prices.ts";
 import { pageParts } from "../../src/farm/page-maker.ts";
 import type { Result } from "../../src/vocabulary/result.ts";
@@ -86,42 +86,97 @@ export interface OpenedReport {
 }
 
 /**
- * A way to open reports in the browser that all tests share; what a test file opened is closed after it.
+ * A way to open reports in the browser that all tests share.
  *
  * Every page is opened without a network: the browser context is offline.
  */
 export function reportBrowser(): {
+  /** For the test that runs, and closed with it: what a page goes on drawing costs all others their time. */
   open(html: string, options?: BrowserContextOptions, fragment?: string): Promise<OpenedReport>;
+  /** For all tests of a file, and closed after the last. */
+  keep(html: string, options?: BrowserContextOptions): Promise<OpenedReport>;
 } {
-  const contexts: BrowserContext[] = [];
+  const kept: BrowserContext[] = [];
   let folder = "";
   beforeAll(() => {
     folder = mkdtempSync(join(tmpdir(), "stripcurve-browser-"));
   });
   afterAll(async () => {
-    await Promise.all(contexts.map((context) => context.close()));
+    await Promise.all(kept.map((context) => context.close()));
     rmSync(folder, { recursive: true, force: true });
   });
   let files = 0;
+  async function openIn(context: BrowserContext, html: string, fragment: string): Promise<OpenedReport> {
+    const path = join(folder, `report-${++files}.html`);
+    writeFileSync(path, html);
+    const page = await context.newPage();
+    // Shorter than a test may take, longer than a busy machine keeps a page waiting.
+    page.setDefaultTimeout(200_000);
+    const complaints: string[] = [];
+    page.on("console", (message) => {
+      if (["error", "warning", "assert"].includes(message.type()))
+        complaints.push(`${message.type()}: ${message.text()}`);
+    });
+    page.on("pageerror", (error) => complaints.push(`script: ${error.message}`));
+    page.on("request", (request) => {
+      if (!request.isNavigationRequest()) complaints.push(`asks for ${request.url()}`);
+    });
+    await page.goto(`file://${path}${fragment}`);
+    return { page, complaints };
+  }
+  const newContext = async (options: BrowserContextOptions): Promise<BrowserContext> =>
+    (await theBrowser()).newContext({ offline: true, ...options });
   return {
     async open(html, options = {}, fragment = "") {
-      const path = join(folder, `report-${++files}.html`);
-      writeFileSync(path, html);
-      const context = await (await theBrowser()).newContext({ offline: true, ...options });
-      contexts.push(context);
-      const page = await context.newPage();
-      const complaints: string[] = [];
-      page.on("console", (message) => {
-        if (["error", "warning", "assert"].includes(message.type()))
-          complaints.push(`${message.type()}: ${message.text()}`);
-      });
-      page.on("pageerror", (error) => complaints.push(`script: ${error.message}`));
-      page.on("request", (request) => {
-        if (!request.isNavigationRequest()) complaints.push(`asks for ${request.url()}`);
-      });
-      await page.goto(`file://${path}${fragment}`);
-      return { page, complaints };
+      const context = await newContext(options);
+      onTestFinished(() => context.close());
+      return openIn(context, html, fragment);
     },
+    async keep(html, options = {}) {
+      const context = await newContext(options);
+      kept.push(context);
+      return openIn(context, html, "");
+    },
+  };
+}
+
+/**
+ * A report that several tests work with in turn, opened once and, for each of them, put back: nothing moved, folded as it
+ * was opened, in the window it was opened in.
+ */
+export function sharedReport(open: () => Promise<OpenedReport>): () => Promise<OpenedReport> {
+  let opened: Promise<OpenedReport> | null = null;
+  let size: ReturnType<Page["viewportSize"]> = null;
+  return async () => {
+    if (opened === null) {
+      opened = open();
+      const { page } = await opened;
+      size = page.viewportSize();
+      await settled(page);
+      await page.evaluate(() => {
+        for (const one of document.querySelectorAll("details")) if (one.open) one.dataset["openedFirst"] = "";
+      });
+      return opened;
+    }
+    const { page, complaints } = await opened;
+    complaints.length = 0;
+    await page.emulateMedia({ media: null });
+    if (size !== null) await page.setViewportSize(size);
+    await page.evaluate(() => {
+      document.documentElement.removeAttribute("style");
+      for (const one of document.querySelectorAll("details")) one.open = "openedFirst" in one.dataset;
+      (document.activeElement as HTMLElement | null)?.blur();
+      scrollTo(0, 0);
+      // As the browser's Back does, to the address without moved values.
+      history.pushState(null, "", location.pathname);
+      dispatchEvent(new PopStateEvent("popstate"));
+    });
+    await page.waitForFunction(
+      () =>
+        document.querySelector<HTMLElement>("#what-if")?.dataset["state"] === "report" &&
+        document.querySelector("#what-if [aria-invalid]") === null,
+    );
+    return { page, complaints };
   };
 }
 

@@ -4,7 +4,7 @@ import { describe, expect, it } from "vitest";
 import type { Result } from "../../src/vocabulary/result.ts";
 import { demoResult } from "../fixtures/demo.ts";
 import { openDetails } from "./faults.ts";
-import { noBrowser, reportBrowser, reportOf, settled } from "./open-report.ts";
+import { noBrowser, reportBrowser, reportOf, settled, sharedReport } from "./open-report.ts";
 
 const width = 360;
 /** Small print on screens is set at 12 px and more: common practice, no source. */
@@ -57,9 +57,17 @@ describe.skipIf(noBrowser)("the report on a phone", () => {
     await openDetails(page);
     return page;
   };
+  const untouched = sharedReport(async () =>
+    browser.keep(await reportOf(demoResult()), { viewport: { width, height: 740 } }),
+  );
+  const theDemo = async (): Promise<Page> => {
+    const { page } = await untouched();
+    await openDetails(page);
+    return page;
+  };
 
   it("has words of 12 px and more in every picture, none of them cut off, at moved prices as well", async () => {
-    const page = await open(demoResult());
+    const page = await theDemo();
     const drawn = await page.evaluate(faultyWords, smallest);
     expect(drawn.words).toBeGreaterThan(300);
     expect([drawn.small, drawn.hidden]).toEqual([[], []]);
@@ -72,7 +80,7 @@ describe.skipIf(noBrowser)("the report on a phone", () => {
   });
 
   it("stacks tables instead of clipping them", async () => {
-    const page = await open(demoResult());
+    const page = await theDemo();
     expect(await page.evaluate(faultyTables)).toEqual([]);
     const row = page.locator(".drill-table tbody tr").first();
     const [first, second] = await Promise.all(
@@ -84,7 +92,7 @@ describe.skipIf(noBrowser)("the report on a phone", () => {
   });
 
   it("breaks no name of a variety in two, here and on wider screens", async () => {
-    const page = await open(demoResult());
+    const page = await theDemo();
     for (const width of [360, 820, 1024, 1280]) {
       await page.setViewportSize({ width, height: 800 });
       const broken = await page.evaluate(() =>
@@ -97,7 +105,7 @@ describe.skipIf(noBrowser)("the report on a phone", () => {
   });
 
   it("needs no sideways scrolling with text twice as large", async () => {
-    const page = await open(demoResult());
+    const page = await theDemo();
     await page.evaluate(() => (document.documentElement.style.fontSize = "200%"));
     expect(await sideways(page)).toBeLessThanOrEqual(width);
   });

@@ -21,7 +21,7 @@ describe.skipIf(noBrowser)("the printed page", () => {
     viewport = { width: 1280, height: 720 },
   ): Promise<Page> {
     const open = async (): Promise<Page> => {
-      const { page } = await browser.open(await reports[report]());
+      const { page } = await browser.keep(await reports[report]());
       await settled(page);
       return page;
     };

@@ -1,19 +1,16 @@
 import type { Page } from "playwright-core";
-import { beforeAll, describe, expect, it } from "vitest";
+import { describe, expect, it } from "vitest";
 import { demoResult } from "../fixtures/demo.ts";
-import { noBrowser, reportBrowser, reportOf, settled } from "./open-report.ts";
+import { noBrowser, reportBrowser, reportOf, settled, sharedReport } from "./open-report.ts";
 
 const says = (page: Page): Promise<string> => page.locator("#what-if-says").innerText();
 
-describe.skipIf(noBrowser)("a moved price", () => {
-  const browser = reportBrowser();
-  let report = "";
-  beforeAll(async () => {
-    report = await reportOf(demoResult());
-  });
+const browser = reportBrowser();
+const untouched = sharedReport(async () => browser.keep(await reportOf(demoResult())));
 
+describe.skipIf(noBrowser)("a moved price", () => {
   it("says its effect in a bar that stays in view, and marks the cells that changed", async () => {
-    const { page } = await browser.open(report);
+    const { page } = await untouched();
     await page.locator("#grain").fill("12");
     await expect.poll(() => says(page)).toMatch(/^At grain price \$12\/bu: .* would go up to 1\.\d+/);
     await expect.poll(() => page.locator("table.next td.move.changed").count()).toBeGreaterThan(0);
@@ -23,7 +20,7 @@ describe.skipIf(noBrowser)("a moved price", () => {
   });
 
   it("can be taken back one by one, and by the browser's Back", async () => {
-    const { page } = await browser.open(report);
+    const { page } = await untouched();
     const answer = (): Promise<string> => page.locator("table.next").innerText();
     const before = await answer();
     await page.locator("#grain").fill("12");
@@ -41,7 +38,7 @@ describe.skipIf(noBrowser)("a moved price", () => {
   });
 
   it.each(["-3", "1e9", "", "dear"])("refuses %j aloud and keeps the last good value", async (typed) => {
-    const { page } = await browser.open(report);
+    const { page } = await untouched();
     await page.locator("#what-if").waitFor();
     const before = await page.locator("table.next").innerText();
     await page.locator("#grain").fill(typed);
@@ -51,14 +48,13 @@ describe.skipIf(noBrowser)("a moved price", () => {
   });
 
   it("is followed by the text and the cards for the drill, which say that it was moved", async () => {
-    const { page } = await browser.open(report);
-    await settled(page);
+    const { page } = await untouched();
     await page.evaluate(() => {
       const write = (text: string): Promise<void> => {
         document.body.dataset.copied = text;
         return Promise.resolve();
       };
-      Object.defineProperty(navigator, "clipboard", { value: { writeText: write } });
+      Object.defineProperty(navigator, "clipboard", { configurable: true, value: { writeText: write } });
     });
     await page.locator("#cards summary").click();
     const copied = async (): Promise<string> => {
@@ -78,11 +74,10 @@ describe.skipIf(noBrowser)("a moved price", () => {
   });
 
   it("leaves the text selected where the browser lets no page copy", async () => {
-    const { page, complaints } = await browser.open(report);
-    await settled(page);
+    const { page, complaints } = await untouched();
     await page.evaluate(() => {
       const refuse = (): Promise<void> => Promise.reject(new DOMException("Refused", "NotAllowedError"));
-      Object.defineProperty(navigator, "clipboard", { value: { writeText: refuse } });
+      Object.defineProperty(navigator, "clipboard", { configurable: true, value: { writeText: refuse } });
     });
     await page.locator("#cards summary").click();
     await page.getByRole("button", { name: "Copy as text" }).click();
@@ -92,14 +87,14 @@ describe.skipIf(noBrowser)("a moved price", () => {
   });
 
   it("takes a comma before the decimals", async () => {
-    const { page } = await browser.open(report);
+    const { page } = await untouched();
     await page.locator("#grain").fill("7,5");
     await expect.poll(() => page.locator(".used").innerText()).toContain("$7.50/bu");
     expect(await page.locator("#grain").getAttribute("inputmode")).toBe("decimal");
   });
 
   it("follows 150 moves of the slider in a browser that refuses to write so many addresses", async () => {
-    const { page, complaints } = await browser.open(report);
+    const { page, complaints } = await browser.open(await reportOf(demoResult()));
     await settled(page);
     await page.evaluate(() => {
       let left = 100;
@@ -123,7 +118,7 @@ describe.skipIf(noBrowser)("a moved price", () => {
   });
 
   it("acts for a lot's germination, and for the days that seeding is late", async () => {
-    const { page } = await browser.open(report);
+    const { page } = await untouched();
     await page.locator("#what-if summary").click();
     const pounds = (): Promise<string> => page.locator(".drill-table").innerText();
     const before = await pounds();
@@ -134,7 +129,7 @@ describe.skipIf(noBrowser)("a moved price", () => {
   });
 
   it("is said on paper: this is not the report itself", async () => {
-    const { page } = await browser.open(report);
+    const { page } = await untouched();
     await page.emulateMedia({ media: "print" });
     expect(await page.locator("#moved-note").isVisible()).toBe(false);
     await page.emulateMedia({ media: "screen" });
@@ -148,7 +143,7 @@ describe.skipIf(noBrowser)("a moved price", () => {
   });
 
   it("is kept when a reader jumps to a part of the page", async () => {
-    const { page } = await browser.open(report);
+    const { page } = await untouched();
     await page.locator("#grain").fill("12");
     await page.locator("#grain").blur();
     await expect.poll(() => says(page)).toContain("$12/bu");
@@ -159,20 +154,19 @@ describe.skipIf(noBrowser)("a moved price", () => {
 });
 
 describe.skipIf(noBrowser)("the answer", () => {
-  const browser = reportBrowser();
-
   it.each([
     { width: 1280, height: 800, screens: 8 },
     { width: 360, height: 740, screens: 14 },
   ])("is read in $screens screens at $width px", async ({ width, height, screens }) => {
-    const { page } = await browser.open(await reportOf(demoResult()), { viewport: { width, height } });
+    const { page } = await untouched();
+    await page.setViewportSize({ width, height });
     await settled(page);
     const tall = await page.evaluate(() => document.documentElement.scrollHeight);
     expect(tall / height).toBeLessThanOrEqual(screens);
   });
 
   it("begins with the money, and puts the most money first", async () => {
-    const { page } = await browser.open(await reportOf(demoResult()));
+    const { page } = await untouched();
     expect(await page.locator(".lede").innerText()).toMatch(
       /^Sow less Ostrindel: about \$[\d,]+ on \d+ acres/,
     );
@@ -183,7 +177,7 @@ describe.skipIf(noBrowser)("the answer", () => {
   });
 
   it("prints what is folded on the screen", async () => {
-    const { page } = await browser.open(await reportOf(demoResult()));
+    const { page } = await untouched();
     await page.emulateMedia({ media: "print" });
     const box = await page.locator("#method h3").boundingBox();
     expect(box!.height).toBeGreaterThan(0);

@@ -1,7 +1,7 @@
 import { cpSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { describe, expect, it } from "vitest";
-import { command, oneVariety, run, scratchFolder, filesIn } from "./run.ts";
+import { command, oneVariety, run, scratchFolder, filesIn, runHere } from "./run.ts";
 
 const folder = scratchFolder();
 
@@ -13,7 +13,7 @@ const widthOf = (png: Buffer): number => png.readUInt32BE(16);
 describe("report --charts", () => {
   it("writes every chart three times, beside the report, and says so", async () => {
     const charts = join(folder, "slides", "2027");
-    const { code, err } = await run(["report", few, "-o", join(folder, "a.html"), "--charts", charts]);
+    const { code, err } = await runHere(["report", few, "-o", join(folder, "a.html"), "--charts", charts]);
     expect(code).toBe(0);
     expect(err).toContain(`Wrote the charts into ${charts}.`);
     const names = filesIn(charts);
@@ -50,7 +50,7 @@ describe("report --charts", () => {
     mkdirSync(here);
     const hostile = readFileSync(few, "utf8").replaceAll("Telluwick", "../../escaped/<b>");
     writeFileSync(join(here, "strips.csv"), hostile);
-    const { code } = await run([
+    const { code } = await runHere([
       ...["report", join(here, "strips.csv"), "-o", join(here, "report.html")],
       ...["--charts", join(here, "charts"), "--quiet"],
     ]);
@@ -62,11 +62,18 @@ describe("report --charts", () => {
   it("do not go into a file, which is said before the strips are analysed, and then no report is written either", async () => {
     const path = join(folder, "file");
     writeFileSync(path, "old");
-    const loud = await run(["report", few, "-o", join(folder, "none.html"), "--charts", join(path, "below")]);
+    const loud = await runHere([
+      "report",
+      few,
+      "-o",
+      join(folder, "none.html"),
+      "--charts",
+      join(path, "below"),
+    ]);
     expect(loud.code).toBe(2);
     expect(loud.err).toContain(`Cannot write into ${path}: it is a file, not a folder.`);
     const report = join(folder, "none.html");
-    const { code, err } = await run(["report", few, "-o", report, "--charts", path, "--quiet"]);
+    const { code, err } = await runHere(["report", few, "-o", report, "--charts", path, "--quiet"]);
     expect({ code, err }).toEqual({
       code: 2,
       err: `Cannot write into ${path}: it is a file, not a folder.\n`,

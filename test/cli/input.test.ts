@@ -1,7 +1,7 @@
 import { chmodSync, copyFileSync, mkdirSync, readFileSync, symlinkSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
-import { demo, run, scratchFolder } from "./run.ts";
+import { demo, run, scratchFolder, runHere } from "./run.ts";
 
 const folder = scratchFolder();
 const at = (name: string): string => join(folder, name);
@@ -11,7 +11,7 @@ const written = (name: string, text: string | Uint8Array): string => {
 };
 
 async function refuses(args: string[], message: RegExp): Promise<void> {
-  const { code, out, err } = await run(args);
+  const { code, out, err } = await runHere(args);
   expect({ code, out }).toEqual({ code: 2, out: "" });
   expect(err).toMatch(message);
   expect(err.trimEnd().split("\n")).toHaveLength(1);
@@ -19,7 +19,7 @@ async function refuses(args: string[], message: RegExp): Promise<void> {
 
 describe("names with a pattern in them", () => {
   const counted = async (args: string[], cwd: string): Promise<string> =>
-    /^\d+ rows in .*/m.exec((await run(["check", ...args], { cwd })).out)?.[0] ?? "";
+    /^\d+ rows in .*/m.exec((await runHere(["check", ...args], { cwd })).out)?.[0] ?? "";
 
   it("stand for the files that are named like it, where the shell leaves them to the program", async () => {
     const named = await counted(["strips-2024.csv", "strips-2025.csv", "strips-2026.csv"], demo(""));
@@ -32,8 +32,8 @@ describe("names with a pattern in them", () => {
 
   it("are no patterns where a file has that very name, and are told where no file is like it", async () => {
     copyFileSync(demo("strips-2024.csv"), join(folder, "strips [2024].csv"));
-    expect(await run(["check", "strips [2024].csv"], { cwd: folder })).toMatchObject({ code: 0 });
-    expect(await run(["check", "strips-*.xlsx"], { cwd: folder })).toMatchObject({
+    expect(await runHere(["check", "strips [2024].csv"], { cwd: folder })).toMatchObject({ code: 0 });
+    expect(await runHere(["check", "strips-*.xlsx"], { cwd: folder })).toMatchObject({
       code: 2,
       err: "No file is named like strips-*.xlsx. Look at the folder and the spelling.\n",
     });
@@ -43,10 +43,10 @@ describe("names with a pattern in them", () => {
 describe("an empty file among others", () => {
   it("is told, and keeps none of them from being read", async () => {
     written("empty.csv", "");
-    const { code, out } = await run(["check", demo("strips-2024.csv"), "empty.csv"], { cwd: folder });
+    const { code, out } = await runHere(["check", demo("strips-2024.csv"), "empty.csv"], { cwd: folder });
     expect(code).toBe(0);
     expect(out.replaceAll(/\s+/g, " ")).toContain("empty.csv is empty and was passed over.");
-    expect(await run(["check", "empty.csv"], { cwd: folder })).toMatchObject({ code: 2 });
+    expect(await runHere(["check", "empty.csv"], { cwd: folder })).toMatchObject({ code: 2 });
   });
 });
 
@@ -104,7 +104,7 @@ describe("input that cannot be read", () => {
     ["nul.csv", "variety,season\u0000,rate,yield\nA,2024,1,2\n"],
     ["not-strips.csv", "name,age\nA,3\n"],
   ] as [string, string | Uint8Array][])("%s gives a message, no stack trace", async (name, bytes) => {
-    const { code, err, out } = await run(["check", written(name, bytes)]);
+    const { code, err, out } = await runHere(["check", written(name, bytes)]);
     expect([1, 2]).toContain(code);
     expect(err + out).not.toMatch(/\n {4}at |TypeError|undefined|NaN|\[object/);
     expect((err + out).trim()).not.toBe("");
@@ -114,7 +114,7 @@ describe("input that cannot be read", () => {
 describe("standard input", () => {
   it("is read for -, like the same file", async () => {
     const path = demo("strips-2024.csv");
-    const fromFile = await run(["check", path]);
+    const fromFile = await runHere(["check", path]);
     const fromStdin = await run(["check", "-"], { stdin: readFileSync(path) });
     expect(fromStdin.code).toBe(0);
     expect(fromStdin.out).toBe(fromFile.out.replaceAll(path, "standard input"));

@@ -1,14 +1,14 @@
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
-import { demo, root, run } from "./run.ts";
+import { demo, root, run, runHere } from "./run.ts";
 
 const commands = ["check", "fit", "report"];
 
 describe("help", () => {
   it("teaches each command by examples that name it", async () => {
     for (const name of commands) {
-      const { code, out, err } = await run([name, "--help"]);
+      const { code, out, err } = await runHere([name, "--help"]);
       expect({ code, err }).toEqual({ code: 0, err: "" });
       expect(out).toMatch(/^Examples:$/m);
       expect(out).toContain(`  stripcurve ${name} strips`);
@@ -17,8 +17,8 @@ describe("help", () => {
   });
 
   it("is the same by `help` and by `--help`, and lists every command", async () => {
-    expect((await run(["help", "check"])).out).toBe((await run(["check", "--help"])).out);
-    const { code, out } = await run(["--help"]);
+    expect((await runHere(["help", "check"])).out).toBe((await runHere(["check", "--help"])).out);
+    const { code, out } = await runHere(["--help"]);
     expect(code).toBe(0);
     for (const name of [...commands, "season"]) expect(out).toMatch(new RegExp(`^  ${name} `, "m"));
   });
@@ -43,7 +43,7 @@ describe("wrong use", () => {
     [["check", "-", "-"], /standard input/i],
     [["check", "--lots", "-", "-"], /standard input/i],
   ] as [string[], RegExp][])("%j ends with 2 and says what to do", async (args, message) => {
-    const { code, out, err } = await run(args);
+    const { code, out, err } = await runHere(args);
     expect(code).toBe(2);
     expect(out).toBe("");
     expect(err).toMatch(message);
@@ -51,7 +51,7 @@ describe("wrong use", () => {
   });
 
   it("does not let an argument steer the terminal", async () => {
-    const { err } = await run(["check", "no\u001b[2Jsuch\u202e.csv"]);
+    const { err } = await runHere(["check", "no\u001b[2Jsuch\u202e.csv"]);
     expect(err).toContain("no\\u{1b}[2Jsuch\\u{202e}.csv");
     expect(err).not.toMatch(/[\u001b\u202e]/);
   });

@@ -4,7 +4,7 @@ import { chmodSync, copyFileSync, mkdirSync, readFileSync, writeFileSync } from 
 import { join } from "node:path";
 import { promisify } from "node:util";
 import { describe, expect, it } from "vitest";
-import { command, demo, root, run, scratchFolder } from "./run.ts";
+import { command, demo, root, scratchFolder, runHere } from "./run.ts";
 
 const folder = scratchFolder();
 const runFile = promisify(execFile);
@@ -31,7 +31,7 @@ describe("patterns in a shell that does not write them out", () => {
     async (_, words) => {
       const output = join(folder, `${words[0]}.out`);
       const elsewhere = words.map((word) => (word.endsWith(".json") ? output : word));
-      const { code, err } = await run(elsewhere, { cwd: demo("") });
+      const { code, err } = await runHere(elsewhere, { cwd: demo("") });
       expect({ code, err }).toEqual({ code: 0, err: expect.not.stringContaining("*") as string });
     },
   );
@@ -53,7 +53,7 @@ describe("patterns in a shell that does not write them out", () => {
     writeFileSync(join(own, "package.json"), JSON.stringify({ private: true, scripts: { check: script } }));
     const { stdout } = await runFile("npm", ["run", "check", `--script-shell=${shell}`], { cwd: own });
     const named = ["strips-2024.csv", "strips-2025.csv", "strips-2026.csv"];
-    expect(rowsIn(stdout)).toBe(rowsIn((await run(["check", ...named], { cwd: demo("") })).out));
+    expect(rowsIn(stdout)).toBe(rowsIn((await runHere(["check", ...named], { cwd: demo("") })).out));
   });
 });
 
@@ -65,8 +65,8 @@ describe("files with the line ends of Windows", () => {
     for (const name of names)
       writeFileSync(join(windows, name), readFileSync(demo(name), "utf8").replaceAll(/\r?\n/g, "\r\n"));
     const args = ["check", "strips-*.csv", "--lots", "lots.csv", "--season", "season.yaml"];
-    const there = await run(args, { cwd: windows });
-    const here = await run(["check", "strips-2026.csv", ...args.slice(2)], { cwd: demo("") });
+    const there = await runHere(args, { cwd: windows });
+    const here = await runHere(["check", "strips-2026.csv", ...args.slice(2)], { cwd: demo("") });
     expect(there).toEqual(here);
   });
 });

@@ -14,7 +14,7 @@ import {
 import { join } from "node:path";
 import { buildSync } from "esbuild";
 import { describe, expect, it } from "vitest";
-import { command, demo, oneVariety, root, run, scratchFolder, filesIn } from "./run.ts";
+import { command, demo, oneVariety, root, run, scratchFolder, filesIn, runHere } from "./run.ts";
 
 const folder = scratchFolder();
 chmodSync(folder, 0o755);
@@ -32,7 +32,7 @@ describe("standard output and standard error", () => {
     expect(code).toBe(0);
     expect(JSON.parse(out)).toMatchObject({ schema: "stripcurve-result-1" });
     expect(err).toMatch(/left out|doubtful/);
-    expect((await run(["fit", strips[2]!, "--json", "--quiet"])).err).toBe("");
+    expect((await runHere(["fit", strips[2]!, "--json", "--quiet"])).err).toBe("");
   });
 
   it("say nothing of progress or colour where no terminal is", async () => {
@@ -70,10 +70,10 @@ describe("standard output and standard error", () => {
 describe("a file that is written", () => {
   it("holds what standard output would, and leaves nothing beside it", async () => {
     const here = emptyFolder("whole");
-    const { code, out } = await run(["check", ...strips, "-o", join(here, "check.txt")]);
+    const { code, out } = await runHere(["check", ...strips, "-o", join(here, "check.txt")]);
     expect({ code, out }).toEqual({ code: 0, out: "" });
     expect(filesIn(here)).toEqual(["check.txt"]);
-    expect(readFileSync(join(here, "check.txt"), "utf8")).toBe((await run(["check", ...strips])).out);
+    expect(readFileSync(join(here, "check.txt"), "utf8")).toBe((await runHere(["check", ...strips])).out);
   });
 
   it("keeps the mode of the one it replaces, and a link stays a link", async () => {
@@ -81,7 +81,7 @@ describe("a file that is written", () => {
     writeFileSync(join(here, "real.txt"), "old");
     chmodSync(join(here, "real.txt"), 0o640);
     symlinkSync("real.txt", join(here, "link.txt"));
-    expect((await run(["check", ...strips, "-o", join(here, "link.txt"), "--overwrite"])).code).toBe(0);
+    expect((await runHere(["check", ...strips, "-o", join(here, "link.txt"), "--overwrite"])).code).toBe(0);
     expect(lstatSync(join(here, "link.txt")).isSymbolicLink()).toBe(true);
     expect(readFileSync(join(here, "real.txt"), "utf8")).toContain("Ostrindel");
     expect(statSync(join(here, "real.txt")).mode & 0o777).toBe(0o640);
@@ -92,7 +92,7 @@ describe("a file that is written", () => {
     [(here: string) => join(here, "none", "check.txt"), "there is no such file or folder"],
   ])("that cannot be is told in one line", async (pathIn, reason) => {
     const path = pathIn(emptyFolder(`cannot-${reason.length}`));
-    const { code, out, err } = await run(["check", ...strips, "-o", path]);
+    const { code, out, err } = await runHere(["check", ...strips, "-o", path]);
     expect({ code, out, err }).toEqual({ code: 2, out: "", err: `Cannot write ${path}: ${reason}.\n` });
   });
 
@@ -115,7 +115,7 @@ describe("a file that is written", () => {
   it("does not change when an input turns out unreadable", async () => {
     const path = join(emptyFolder("kept"), "check.txt");
     writeFileSync(path, "old");
-    expect((await run(["check", strips[0]!, "missing.csv", "-o", path])).code).toBe(2);
+    expect((await runHere(["check", strips[0]!, "missing.csv", "-o", path])).code).toBe(2);
     expect(readFileSync(path, "utf8")).toBe("old");
   });
 });
@@ -131,7 +131,7 @@ describe("a file that is read", () => {
       ["check", path, "-o", join(here, "link.csv")],
       ["fit", path, "--csv", here],
     ]) {
-      const { code, err } = await run([...args, "--overwrite"]);
+      const { code, err } = await runHere([...args, "--overwrite"]);
       expect(code).toBe(2);
       expect(err).toMatch(/^Cannot write .*: it is one of the files that are read\. Choose another name\.$/m);
     }
@@ -169,7 +169,7 @@ describe("a file that is there already", () => {
     for (const [name, args] of every(here)) {
       const path = join(here, name);
       writeFileSync(path, "somebody's work");
-      const { code, err } = await run(args);
+      const { code, err } = await runHere(args);
       expect({ name, code, kept: readFileSync(path, "utf8"), files: filesIn(here) }).toEqual({
         name,
         code: 2,
@@ -181,7 +181,7 @@ describe("a file that is there already", () => {
       );
       // One file, and a folder of several: told to go it goes in the same way for all.
       if (name === "check.txt" || name === "plan.html") {
-        expect((await run([...args, "--overwrite"])).code).toBe(0);
+        expect((await runHere([...args, "--overwrite"])).code).toBe(0);
         expect(readFileSync(path, "utf8")).not.toBe("somebody's work");
       }
       for (const file of readdirSync(here)) rmSync(join(here, file));
@@ -194,10 +194,10 @@ describe("a file that is there already", () => {
     const kinds = every(here).filter(([name]) => name !== "seed.txt" && name !== "plan.html");
     for (const [name, args] of kinds) {
       const path = join(here, name);
-      expect({ name, code: (await run(args)).code }).toEqual({ name, code: 0 });
-      expect({ name, ...(await run(args)) }).toMatchObject({ name, code: 0 });
+      expect({ name, code: (await runHere(args)).code }).toEqual({ name, code: 0 });
+      expect({ name, ...(await runHere(args)) }).toMatchObject({ name, code: 0 });
       writeFileSync(path, `${readFileSync(path, "utf8")}\n`);
-      expect({ name, code: (await run(args)).code }).toEqual({ name, code: 2 });
+      expect({ name, code: (await runHere(args)).code }).toEqual({ name, code: 2 });
       for (const file of readdirSync(here)) rmSync(join(here, file));
     }
   });
@@ -210,7 +210,7 @@ describe("a file that is there already", () => {
 
   it.skipIf(!existsSync("/usr/bin/sha256sum"))("can be checked by the list with a common tool", async () => {
     const here = emptyFolder("listed");
-    await run(["season", "-o", join(here, "season.yaml")]);
+    await runHere(["season", "-o", join(here, "season.yaml")]);
     expect(
       execFileSync("sha256sum", ["--check", ".stripcurve-written"], { cwd: here, encoding: "utf8" }),
     ).toBe("season.yaml: OK\n");
@@ -230,7 +230,7 @@ describe("a file that is there already", () => {
 
   it("is not written twice by one command", async () => {
     const here = emptyFolder("twice");
-    expect(await run(["fit", few, "--csv", here, "-o", join(here, "fits.csv")])).toMatchObject({
+    expect(await runHere(["fit", few, "--csv", here, "-o", join(here, "fits.csv")])).toMatchObject({
       code: 2,
     });
     expect(filesIn(here)).toEqual([]);
@@ -240,7 +240,7 @@ describe("a file that is there already", () => {
 describe("CSV tables", () => {
   it("go into a folder that is made, and are told by name", async () => {
     const here = join(emptyFolder("csv"), "made", "too");
-    const { code, out, err } = await run(["fit", ostrindel, "--csv", here]);
+    const { code, out, err } = await runHere(["fit", ostrindel, "--csv", here]);
     expect(code).toBe(0);
     expect(out).toContain("Ostrindel");
     const names = filesIn(here);
@@ -253,7 +253,7 @@ describe("CSV tables", () => {
   it("do not go into a file", async () => {
     const path = join(emptyFolder("csv-file"), "file");
     writeFileSync(path, "old");
-    const { code, err } = await run(["fit", ostrindel, "--csv", path]);
+    const { code, err } = await runHere(["fit", ostrindel, "--csv", path]);
     expect({ code, last: err.trimEnd().split("\n").at(-1) }).toEqual({
       code: 2,
       last: `Cannot write into ${path}: it is a file, not a folder.`,

@@ -1,10 +1,10 @@
 import { describe, expect, it } from "vitest";
-import { demo, oneVariety, run, scratchFolder, type Outcome } from "./run.ts";
+import { demo, oneVariety, scratchFolder, type Outcome, runHere } from "./run.ts";
 
 const few = oneVariety(scratchFolder(), "Quavenby");
 
 const report = (...more: string[]): Promise<Outcome> =>
-  run([
+  runHere([
     ...["report", few, "--lots", demo("lots.csv"), "--season", demo("season.yaml")],
     ...["-o", "-", "--quiet", ...more],
   ]);
@@ -33,12 +33,12 @@ describe("report --reader", () => {
 
   it("lets a class choose its variety, and names those there are where it has none", async () => {
     const args = ["report", demo("strips-2026.csv"), "--quiet", "-o", "-"];
-    const { code, err } = await run([...args, "--reader", "educator", "--variety", "Alder"]);
+    const { code, err } = await runHere([...args, "--reader", "educator", "--variety", "Alder"]);
     expect({ code, err }).toEqual({
       code: 2,
       err: `No strips of "Alder": the lesson can be about Brimsolt, Ostrindel, Quavenby and Telluwick.\n`,
     });
-    expect((await run([...args, "--variety", "Quavenby"])).err).toContain("--reader educator");
+    expect((await runHere([...args, "--variety", "Quavenby"])).err).toContain("--reader educator");
   });
 
   it("does not put what changed into a lesson", async () => {

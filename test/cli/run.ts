@@ -54,15 +54,15 @@ let before: Promise<unknown> = Promise.resolve();
 
 /**
  * Runs the built command within this process: a tenth of the time, where neither standard input, surroundings nor signals
- * are the point. One call waits for the other, as they share the streams.
+ * are the point. One call waits for the other, as they share the streams and the folder that they run in.
  */
-export function runHere(args: readonly string[]): Promise<Outcome> {
-  const outcome = before.then(() => runAlone(args));
+export function runHere(args: readonly string[], { cwd }: Pick<Circumstances, "cwd"> = {}): Promise<Outcome> {
+  const outcome = before.then(() => runAlone(args, cwd ?? root));
   before = outcome.catch(() => {});
   return outcome;
 }
 
-async function runAlone(args: readonly string[]): Promise<Outcome> {
+async function runAlone(args: readonly string[], folder: string): Promise<Outcome> {
   const { runCommand } = (await import(pathToFileURL(join(root, "dist/stripcurve-command.js")).href)) as {
     runCommand: (args: readonly string[]) => Promise<void>;
   };
@@ -79,10 +79,13 @@ async function runAlone(args: readonly string[]): Promise<Outcome> {
   const giveBack = [take(process.stdout, "out"), take(process.stderr, "err")];
   const { exitCode } = process;
   process.exitCode = undefined;
+  const startedIn = process.cwd();
+  process.chdir(folder);
   try {
     await runCommand(args);
     return { code: Number(process.exitCode ?? 0), signal: null, ...said };
   } finally {
+    process.chdir(startedIn);
     process.exitCode = exitCode;
     for (const give of giveBack) give();
   }

@@ -1,7 +1,7 @@
 import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { beforeAll, describe, expect, it } from "vitest";
-import { demo, run, scratchFolder, stripsIn, type Outcome } from "./run.ts";
+import { demo, scratchFolder, stripsIn, type Outcome, runHere } from "./run.ts";
 
 const folder = scratchFolder();
 const lots = ["--lots", demo("lots.csv"), "--season", demo("season.yaml"), "--quiet"];
@@ -16,10 +16,10 @@ const [last, now] = ["strips-2025.csv", "strips-2026.csv"].map((file) =>
   written(file, stripsIn(file, "Ostrindel", "Quavenby")),
 ) as [string, string];
 const report = (since: string, ...more: string[]): Promise<Outcome> =>
-  run([...["report", last, now, ...lots], ...["-o", "-", "--since", since, ...more]]);
+  runHere([...["report", last, now, ...lots], ...["-o", "-", "--since", since, ...more]]);
 
 beforeAll(async () => {
-  await run(["fit", last, ...lots, "--json", "-o", earlier]);
+  await runHere(["fit", last, ...lots, "--json", "-o", earlier]);
 });
 
 describe("report --since", () => {
@@ -67,7 +67,7 @@ describe("report --since", () => {
   });
 
   it("does not write over the earlier result, and names a missing one", async () => {
-    const over = await run([...["report", now, ...lots], ...["--since", earlier, "-o", earlier]]);
+    const over = await runHere([...["report", now, ...lots], ...["--since", earlier, "-o", earlier]]);
     expect(over).toMatchObject({ code: 2, err: expect.stringContaining("one of the files that are read") });
     expect((await report(join(folder, "none.json"))).err).toContain("there is no such file");
   });

@@ -4,7 +4,7 @@ import Papa from "papaparse";
 import { beforeAll, describe, expect, it } from "vitest";
 import type { Harvest } from "../../src/vocabulary/harvest.ts";
 import { simulateHarvest, simulatedStrips } from "../simulate-harvest.ts";
-import { run, scratchFolder } from "./run.ts";
+import { scratchFolder, runHere } from "./run.ts";
 
 const folder = scratchFolder();
 const path = (name: string): string => join(folder, name);
@@ -30,7 +30,7 @@ const rowsOf = (name: string): Record<string, string>[] =>
 
 describe("strips", () => {
   it("goes from points to a strips file that check accepts and fit answers", async () => {
-    const { code, out, err } = await run([
+    const { code, out, err } = await runHere([
       ...["strips", path("harvest.csv"), "--seeded", path("seeded.csv"), "-o", path("strips.csv")],
       ...["--page", path("strips.html"), "--json", path("strips.json")],
     ]);
@@ -41,9 +41,9 @@ describe("strips", () => {
     expect(out).toContain("Grain came");
     expect(rowsOf("strips.csv")).toHaveLength(8);
     expect(rowsOf("strips.csv")[0]).toMatchObject({ season: "2026", position: "1", variety: "Made 1" });
-    const check = await run(["check", path("strips.csv")]);
+    const check = await runHere(["check", path("strips.csv")]);
     expect(check.code).toBe(0);
-    const fit = await run(["fit", path("strips.csv"), "--json"]);
+    const fit = await runHere(["fit", path("strips.csv"), "--json"]);
     expect(fit.code).toBe(0);
     expect((JSON.parse(fit.out) as { next: unknown[] }).next).toHaveLength(1);
   });
@@ -51,16 +51,16 @@ describe("strips", () => {
   it("takes weights of a wagon, and check reads the strips file with what it says of them", async () => {
     const weights = strips.map((_, s) => `${s + 1},${4_000 + 10 * s}`);
     writeFileSync(path("wagon.csv"), ["strip,weight (lb)", ...weights].join("\n"));
-    const { code, out } = await run([
+    const { code, out } = await runHere([
       ...["strips", path("harvest.csv"), "--seeded", path("seeded.csv"), "-o", path("weighed.csv")],
       ...["--weighed", path("wagon.csv"), "--calibrate", "each", "--delay", "10"],
     ]);
     expect(code).toBe(0);
     expect(out).toContain("The scale found");
     expect(rowsOf("weighed.csv")[0]).toMatchObject({ yield_from: "scale" });
-    const check = await run(["check", path("weighed.csv")]);
+    const check = await runHere(["check", path("weighed.csv")]);
     expect(check.code).toBe(0);
-    const without = await run([
+    const without = await runHere([
       ...["strips", path("harvest.csv"), "--seeded", path("seeded.csv"), "-o", path("no.csv")],
       ...["--calibrate", "one"],
     ]);
@@ -68,7 +68,7 @@ describe("strips", () => {
   });
 
   it("writes no place on earth into table, page, JSON or terminal", async () => {
-    const { out } = await run([
+    const { out } = await runHere([
       ...["strips", path("harvest.csv"), "--seeded", path("seeded.csv"), "-o", path("placeless.csv")],
       ...["--page", path("placeless.html"), "--json", path("placeless.json")],
     ]);
@@ -82,14 +82,14 @@ describe("strips", () => {
   });
 
   it("takes variety, block and notes from a field sheet", async () => {
-    const { code } = await run([
+    const { code } = await runHere([
       ...["strips", path("harvest.csv"), "--seeded", path("seeded.csv"), "--sheet", path("sheet.csv")],
       ...["-o", path("named.csv"), "--quiet"],
     ]);
     // The drill's file names another variety than the sheet: the sheet is not used, and that is said.
     expect(code).toBe(0);
     writeFileSync(path("bare.csv"), made.seededCsv.replaceAll(/,Made 1$/gm, "").replace(",variety", ""));
-    const bare = await run([
+    const bare = await runHere([
       ...["strips", path("harvest.csv"), "--seeded", path("bare.csv"), "--sheet", path("sheet.csv")],
       ...["-o", path("named.csv"), "--quiet", "--overwrite"],
     ]);
@@ -113,10 +113,10 @@ describe("strips", () => {
       path("odd-strips.csv"),
       "--quiet",
     ];
-    const without = await run(args);
+    const without = await runHere(args);
     expect(without.code).toBe(2);
     expect(without.err).toContain("no column holds the rate");
-    const { code } = await run([
+    const { code } = await runHere([
       ...[...args, "--column", "Col_Seven=rate (seeds/ac)", "--variety", "Odd", "--year", "2025"],
     ]);
     expect(code).toBe(0);
@@ -129,7 +129,7 @@ describe("strips", () => {
     [["--without", "everything"], "Allowed choices are"],
     [["--crop", "turnip"], "Allowed choices are"],
   ])("refuses %s", async (options, words) => {
-    const { code, err } = await run([
+    const { code, err } = await runHere([
       ...["strips", path("harvest.csv"), "--seeded", path("seeded.csv"), "-o", path("no.csv"), ...options],
     ]);
     expect(code).toBe(2);
@@ -138,7 +138,7 @@ describe("strips", () => {
 
   it("leaves a file that is there, and says so, before any work", async () => {
     writeFileSync(path("there.csv"), "mine");
-    const { code } = await run([
+    const { code } = await runHere([
       ...["strips", path("harvest.csv"), "--seeded", path("seeded.csv"), "-o", path("there.csv")],
     ]);
     expect(code).toBe(2);
@@ -146,7 +146,7 @@ describe("strips", () => {
   });
 
   it("does as it is told with a step off and a delay given", async () => {
-    const { out } = await run([
+    const { out } = await runHere([
       ...["strips", path("harvest.csv"), "--seeded", path("seeded.csv"), "-o", path("told.csv")],
       ...["--delay", "9", "--without", "far-out", "--json", path("told.json")],
     ]);

@@ -1,12 +1,12 @@
 import { fileURLToPath } from "node:url";
 import { describe, expect, it } from "vitest";
-import { demo, run } from "./run.ts";
+import { demo, runHere } from "./run.ts";
 
 const book = fileURLToPath(new URL("../fixtures/workbooks/openpyxl.xlsx", import.meta.url));
 
 describe("a workbook", () => {
   it("is checked like the CSV of its sheet, lots and all", async () => {
-    const asBook = await run([
+    const asBook = await runHere([
       "check",
       book,
       "--sheet",
@@ -16,7 +16,7 @@ describe("a workbook", () => {
       "--lots-sheet",
       "Lots",
     ]);
-    const asCsv = await run(["check", demo("strips-2024.csv"), "--lots", demo("lots.csv")]);
+    const asCsv = await runHere(["check", demo("strips-2024.csv"), "--lots", demo("lots.csv")]);
     expect(asBook.code).toBe(asCsv.code);
     expect(asBook.out.replaceAll(`${book} [Strips 2024]`, "FILE")).toBe(
       asCsv.out.replaceAll(demo("strips-2024.csv"), "FILE"),
@@ -24,8 +24,8 @@ describe("a workbook", () => {
   });
 
   it("alone is read with the sheets that hold strips and lots, and the person is told", async () => {
-    const whole = await run(["fit", book, "--json"]);
-    const csv = await run(["fit", demo("strips-2024.csv"), "--lots", demo("lots.csv"), "--json"]);
+    const whole = await runHere(["fit", book, "--json"]);
+    const csv = await runHere(["fit", demo("strips-2024.csv"), "--lots", demo("lots.csv"), "--json"]);
     const plain = (text: string): unknown => {
       const { findings, columns, ...rest } = JSON.parse(text) as Record<string, unknown>;
       return { ...rest, findings: (findings as unknown[]).length > 0, columns: columns === undefined };
