@@ -11,7 +11,7 @@ import { planTrial, reportPlan } from "../farm/plan-trial.ts";
 import { harvestStrips, reportHarvest } from "../farm/harvest.ts";
 import { checkFarm, readFarm, readFarmSeason, type Farm } from "../farm/read-farm.ts";
 import { questionsOf } from "../farm/questions.ts";
-import { reportFarm } from "../farm/report-farm.ts";
+import { reportInParts, type ReportInParts } from "../farm/report-farm.ts";
 import {
   answersFileName,
   mergeAnswers,
@@ -38,6 +38,7 @@ import {
   type Errands,
   type LookedFile,
   type Provisions,
+  type ReportAsk,
 } from "./errands.ts";
 
 type Begin = (step: string) => void;
@@ -76,6 +77,21 @@ export function errandWork({ built, pageScript }: Provisions, today: () => strin
     const result = (found.result ??= analyzeFarm(found.farm, (step) => begin(analysisSteps[step])));
     return { farm: found.farm, result };
   };
+  let told: { key: string; report: ReportInParts } | null = null;
+  const reportOf = async ({ input, reader, locale }: ReportAsk, begin: Begin): Promise<ReportInParts> => {
+    const { farm, result } = await resultOf(input, begin);
+    begin("Drawing the report");
+    const key = `${input.number} ${reader} ${locale}`;
+    if (told?.key === key) return told.report;
+    const pages = maker(locale);
+    const earlier =
+      farm.earlier === null || reader === "educator"
+        ? {}
+        : { earlier: await changesSince(farm.earlier, farm, pages) };
+    const report = await reportInParts(result, pages, { reader, files: farm.stripFiles, ...earlier });
+    told = { key, report };
+    return report;
+  };
   return {
     async look({ files }, begin) {
       begin("Opening the files");
@@ -100,16 +116,16 @@ export function errandWork({ built, pageScript }: Provisions, today: () => strin
         return unread(problem, error instanceof QuestionError ? [...error.questions] : []);
       }
     },
-    async report({ input, reader, locale }, begin) {
-      const { farm, result } = await resultOf(input, begin);
-      begin("Drawing the report");
-      const pages = maker(locale);
-      const earlier =
-        farm.earlier === null || reader === "educator"
-          ? {}
-          : { earlier: await changesSince(farm.earlier, farm, pages) };
-      const [page] = await reportFarm(result, pages, { reader, files: farm.stripFiles, ...earlier });
-      return { html: page!.content as string };
+    async report(ask, begin) {
+      const { page, inOrder } = await reportOf(ask, begin);
+      return { html: page, inOrder };
+    },
+    async parts({ wanted, ...ask }) {
+      const report = await reportOf(ask, silently);
+      return { parts: await Promise.all(wanted.map((index) => report.part(index))) };
+    },
+    async wholeReport(ask) {
+      return { html: await (await reportOf(ask, silently)).whole() };
     },
     async json({ input }, begin) {
       const { result } = await resultOf(input, begin);
@@ -172,6 +188,8 @@ export function errandWork({ built, pageScript }: Provisions, today: () => strin
     },
   };
 }
+
+const silently = (): void => undefined;
 
 /** What a person reads of a failure: our own messages as they are, and what nobody foresaw with a way on. */
 function toldOf(error: unknown): string {
