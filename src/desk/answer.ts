@@ -54,7 +54,8 @@ export const answer: Step = {
       "p",
       { class: "row", hidden: true },
       button("Save this report", () => {
-        if (shown?.whole != null) save(`report-${shown.reader}.html`, shown.whole, "text/html");
+        if (shown !== null && shown.whole !== null)
+          save(`report-${shown.reader}.html`, shown.whole, "text/html");
       }),
       button("Print this report", () => frame.contentWindow?.print()),
       button("Print the grower’s two pages", () => printForGrower(desk)),
@@ -195,7 +196,7 @@ async function tell(
 
 /** What is yet to be drawn can neither be saved nor printed. */
 function offerWhole(): void {
-  for (const one of actions.querySelectorAll("button")) one.disabled = shown?.whole == null;
+  for (const one of actions.querySelectorAll("button")) one.disabled = (shown?.whole ?? null) === null;
 }
 
 async function saveJson(desk: Desk): Promise<void> {

@@ -1,6 +1,6 @@
 /** What the desk asks of the engine, done: bytes and typed words in, text and bytes out. Runs in the worker. */
 import { parseDocument } from "yaml";
-import { analyzeFarm } from "../farm/analyze-farm.ts";
+import { analyzeFarm, analyzeFarmBeside, type AnalysisStep, type Hands } from "../farm/analyze-farm.ts";
 import { changesSince } from "../farm/changes-since.ts";
 import { drillAdvice, drillCard } from "../farm/drill-card.ts";
 import { packFarm, unpackFarm } from "../farm/farm-archive.ts";
@@ -56,8 +56,15 @@ interface Known {
   result: Result | null;
 }
 
-/** @param today ISO date for pages, where the person is */
-export function errandWork({ built, pageScript }: Provisions, today: () => string): Work {
+/**
+ * @param today ISO date for pages, where the person is
+ * @param handsNow who does part of an analysis meanwhile, if anybody
+ */
+export function errandWork(
+  { built, pageScript }: Provisions,
+  today: () => string,
+  handsNow: () => Hands | null = () => null,
+): Work {
   let known: Known | null = null;
   const making = makesMany({
     builtFile: (name) => (name === "page.js" ? new TextDecoder().decode(pageScript) : (built[name] ?? "")),
@@ -74,8 +81,11 @@ export function errandWork({ built, pageScript }: Provisions, today: () => strin
   };
   const resultOf = async (input: DeskInput, begin: Begin): Promise<{ farm: Farm; result: Result }> => {
     const found = await read(input);
-    const result = (found.result ??= analyzeFarm(found.farm, (step) => begin(analysisSteps[step])));
-    return { farm: found.farm, result };
+    const hands = handsNow();
+    const tell = (step: AnalysisStep): void => begin(analysisSteps[step]);
+    found.result ??=
+      hands === null ? analyzeFarm(found.farm, tell) : await analyzeFarmBeside(hands, found.farm, tell);
+    return { farm: found.farm, result: found.result };
   };
   let told: { key: string; report: ReportInParts } | null = null;
   const reportOf = async ({ input, reader, locale }: ReportAsk, begin: Begin): Promise<ReportInParts> => {

@@ -145,4 +145,7 @@ export interface Provisions {
   pageScript: Uint8Array;
   /** Files of a farm that nobody sees: what the engine does once before its first errand, it does quicker in it. */
   rehearsal: Record<string, string>;
+  /** To the other worker, where there are two; `helps` tells the second one. */
+  port?: MessagePort;
+  helps?: boolean;
 }

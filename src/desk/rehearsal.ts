@@ -21,7 +21,7 @@ const longest = 4_000;
  */
 export async function rehearse(
   work: ReturnType<typeof errandWork>,
-  { rehearsal }: Provisions,
+  { rehearsal, helps }: Pick<Provisions, "rehearsal" | "helps">,
   isAsked: () => boolean,
   now: () => number,
 ): Promise<void> {
@@ -29,7 +29,9 @@ export async function rehearse(
   const end = now() + longest;
   for (let round = 1; round <= mostRounds; round++)
     try {
-      for await (const _ of play(work, { number: -round, files, typed: [], answers: noAnswers })) {
+      const input = { number: -round, files, typed: [], answers: noAnswers };
+      const steps = play(work, input, helps === true);
+      while ((await steps.next()).done !== true) {
         // A task of its own: what was asked meanwhile is heard first.
         await new Promise((goOn) => setTimeout(goOn, 0));
         if (isAsked() || now() > end) return;
@@ -61,13 +63,19 @@ function filesOf(rehearsal: Provisions["rehearsal"]): FarmFile[] {
  * Step by step.
  *
  * @param input  with a number that no input on the desk has
+ * @param helps  whether it draws nothing
  */
-async function* play(work: ReturnType<typeof errandWork>, input: DeskInput): AsyncGenerator<undefined> {
+async function* play(
+  work: ReturnType<typeof errandWork>,
+  input: DeskInput,
+  helps: boolean,
+): AsyncGenerator<undefined> {
   const begin = (): void => undefined;
   yield;
   await work.look({ files: input.files }, begin);
   yield;
   await work.answer({ input }, begin);
+  if (helps) return;
   yield;
   const ask = { input, reader: "farm", locale: "en" } as const;
   const { inOrder } = await work.report(ask, begin);
