@@ -1,6 +1,8 @@
 /** Step 4: the report, in the page, for whoever reads it. */
 import { counted } from "../numbers/written-numbers.ts";
 import type { Reader } from "../farm/report-farm.ts";
+import type { ReportAsk } from "./errands.ts";
+import { ReportParts } from "./report-parts.ts";
 import { Stopped } from "./engine.ts";
 import type { Desk, Step } from "./desk.ts";
 import { button, element, labelled, save } from "./element.ts";
@@ -17,9 +19,11 @@ let readerChoice: HTMLSelectElement;
 let frame: HTMLIFrameElement;
 let state: HTMLElement;
 let actions: HTMLElement;
-/** What the frame shows, and of which state of the desk. */
-let shown: { html: string; reader: Reader; number: number } | null = null;
+/** What the frame shows, and of which state of the desk; the whole once nothing is left to be drawn. */
+let shown: { whole: string | null; parts: ReportParts; reader: Reader; number: number } | null = null;
 let asked = "";
+/** So many parts are asked for at once: each is put in while the next are drawn. */
+const together = 2;
 /** The frame is printed once the report that was asked for is in it. */
 let printsNext = false;
 
@@ -43,16 +47,15 @@ export const answer: Step = {
       fit();
       // One that a newer answer has overtaken meanwhile stays pale.
       if (shown !== null && asked === `${shown.number} ${shown.reader}`) frame.classList.remove("stale");
-      performance.mark("desk: answer drawn");
-      if (printsNext) frame.contentWindow?.print();
-      printsNext = false;
+      void shown?.parts.fill(frame.contentDocument);
     });
     state = element("div", { class: "state" });
     actions = element(
       "p",
       { class: "row", hidden: true },
       button("Save this report", () => {
-        if (shown !== null) save(`report-${shown.reader}.html`, shown.html, "text/html");
+        if (shown !== null && shown.whole !== null)
+          save(`report-${shown.reader}.html`, shown.whole, "text/html");
       }),
       button("Print this report", () => frame.contentWindow?.print()),
       button("Print the grower’s two pages", () => printForGrower(desk)),
@@ -74,7 +77,7 @@ export const answer: Step = {
 };
 
 function printForGrower(desk: Desk): void {
-  if (shown?.reader === "grower" && shown.number === desk.book.input().number) {
+  if (shown?.reader === "grower" && shown.whole !== null && shown.number === desk.book.input().number) {
     frame.contentWindow?.print();
     return;
   }
@@ -147,23 +150,53 @@ async function show(desk: Desk): Promise<void> {
   asked = wanted;
   frame.classList.add("stale");
   try {
-    const told = await desk.work((step) =>
-      desk.engine.run("report", { input, reader, locale: navigator.language }, step),
-    );
-    if (wanted !== asked) return;
-    if (told === null) {
-      asked = "";
-      return;
-    }
-    shown = { html: told.html, reader, number: input.number };
-    frame.hidden = false;
-    actions.hidden = false;
-    frame.srcdoc = told.html;
-    performance.mark("desk: answer shown");
+    const done = await desk.work(async (step) => {
+      await tell(desk, { input, reader, locale: navigator.language }, () => wanted === asked, step);
+      return true;
+    });
+    if (done === null && wanted === asked) asked = "";
   } catch (error) {
     if (!(error instanceof Stopped)) throw error;
     asked = "";
   }
+}
+
+/** Shows the report as soon as it can be read, draws its pictures into it, and keeps it whole to be saved. */
+async function tell(
+  desk: Desk,
+  ask: ReportAsk,
+  isWanted: () => boolean,
+  step: (text: string) => void,
+): Promise<void> {
+  const { html, inOrder } = await desk.engine.run("report", ask, step);
+  if (!isWanted()) return;
+  const parts = new ReportParts();
+  const now = { whole: null as string | null, parts, reader: ask.reader, number: ask.input.number };
+  shown = now;
+  frame.hidden = false;
+  actions.hidden = false;
+  offerWhole();
+  frame.srcdoc = html;
+  performance.mark("desk: answer shown");
+  for (let from = 0; from < inOrder.length; from += together) {
+    const wanted = inOrder.slice(from, from + together);
+    parts.take(wanted, (await desk.engine.run("parts", { ...ask, wanted })).parts);
+    if (!isWanted()) return;
+    void parts.fill(frame.contentDocument);
+  }
+  const whole = await desk.engine.run("wholeReport", ask);
+  if (!isWanted()) return;
+  await parts.fill(frame.contentDocument);
+  now.whole = whole.html;
+  offerWhole();
+  performance.mark("desk: answer drawn");
+  if (printsNext) frame.contentWindow?.print();
+  printsNext = false;
+}
+
+/** What is yet to be drawn can neither be saved nor printed. */
+function offerWhole(): void {
+  for (const one of actions.querySelectorAll("button")) one.disabled = (shown?.whole ?? null) === null;
 }
 
 async function saveJson(desk: Desk): Promise<void> {

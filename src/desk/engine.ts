@@ -94,6 +94,7 @@ export class Engine {
     try {
       const url = URL.createObjectURL(new Blob(this.#script, { type: "text/javascript" }));
       const worker = new Worker(url);
+      const second = this.#secondWorker(url);
       const sent: Order[] = [];
       worker.addEventListener("message", ({ data }) => {
         if (!this.#heard) URL.revokeObjectURL(url);
@@ -104,6 +105,7 @@ export class Engine {
         event.preventDefault();
         if (this.#heard) return;
         worker.terminate();
+        second?.worker.terminate();
         this.where = "page";
         this.#side = null;
         for (const order of sent) this.#say(order);
@@ -111,10 +113,29 @@ export class Engine {
       return {
         say: (message) => {
           if ("id" in message && !this.#heard) sent.push(message);
-          worker.postMessage(message);
+          if ("id" in message || second === null) worker.postMessage(message);
+          else worker.postMessage({ ...message, port: second.port }, [second.port]);
         },
-        end: () => worker.terminate(),
+        end: () => {
+          worker.terminate();
+          second?.worker.terminate();
+        },
       };
+    } catch {
+      return null;
+    }
+  }
+
+  /** A second worker, where the computer has room for two to work at once, and the end of a line to it. */
+  #secondWorker(url: string): { worker: Worker; port: MessagePort } | null {
+    if (!(navigator.hardwareConcurrency > 1)) return null;
+    try {
+      const { port1, port2 } = new MessageChannel();
+      const worker = new Worker(url);
+      // One that does not start never says that it is there, and nothing is asked of it.
+      worker.addEventListener("error", (event) => event.preventDefault());
+      worker.postMessage({ ...this.#provisions, port: port2, helps: true }, [port2]);
+      return { worker, port: port1 };
     } catch {
       return null;
     }

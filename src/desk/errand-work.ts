@@ -1,6 +1,6 @@
 /** What the desk asks of the engine, done: bytes and typed words in, text and bytes out. Runs in the worker. */
 import { parseDocument } from "yaml";
-import { analyzeFarm } from "../farm/analyze-farm.ts";
+import { analyzeFarm, analyzeFarmBeside, type AnalysisStep, type Hands } from "../farm/analyze-farm.ts";
 import { changesSince } from "../farm/changes-since.ts";
 import { drillAdvice, drillCard } from "../farm/drill-card.ts";
 import { packFarm, unpackFarm } from "../farm/farm-archive.ts";
@@ -12,7 +12,7 @@ import { harvestStrips, reportHarvest } from "../farm/harvest.ts";
 import type { Farm } from "../farm/farm.ts";
 import { checkFarm, readFarm, readFarmSeason } from "../farm/read-farm.ts";
 import { questionsOf } from "../farm/questions.ts";
-import { reportFarm } from "../farm/report-farm.ts";
+import { reportInParts, type ReportInParts } from "../farm/report-farm.ts";
 import {
   answersFileName,
   mergeAnswers,
@@ -39,6 +39,7 @@ import {
   type Errands,
   type LookedFile,
   type Provisions,
+  type ReportAsk,
 } from "./errands.ts";
 
 type Begin = (step: string) => void;
@@ -56,8 +57,15 @@ interface Known {
   result: Result | null;
 }
 
-/** @param today ISO date for pages, where the person is */
-export function errandWork({ built, pageScript }: Provisions, today: () => string): Work {
+/**
+ * @param today ISO date for pages, where the person is
+ * @param handsNow who does part of an analysis meanwhile, if anybody
+ */
+export function errandWork(
+  { built, pageScript }: Provisions,
+  today: () => string,
+  handsNow: () => Hands | null = () => null,
+): Work {
   let known: Known | null = null;
   const making = makesMany({
     builtFile: (name) => (name === "page.js" ? new TextDecoder().decode(pageScript) : (built[name] ?? "")),
@@ -74,8 +82,26 @@ export function errandWork({ built, pageScript }: Provisions, today: () => strin
   };
   const resultOf = async (input: DeskInput, begin: Begin): Promise<{ farm: Farm; result: Result }> => {
     const found = await read(input);
-    const result = (found.result ??= analyzeFarm(found.farm, (step) => begin(analysisSteps[step])));
-    return { farm: found.farm, result };
+    const hands = handsNow();
+    const tell = (step: AnalysisStep): void => begin(analysisSteps[step]);
+    found.result ??=
+      hands === null ? analyzeFarm(found.farm, tell) : await analyzeFarmBeside(hands, found.farm, tell);
+    return { farm: found.farm, result: found.result };
+  };
+  let told: { key: string; report: ReportInParts } | null = null;
+  const reportOf = async ({ input, reader, locale }: ReportAsk, begin: Begin): Promise<ReportInParts> => {
+    const { farm, result } = await resultOf(input, begin);
+    begin("Drawing the report");
+    const key = `${input.number} ${reader} ${locale}`;
+    if (told?.key === key) return told.report;
+    const pages = maker(locale);
+    const earlier =
+      farm.earlier === null || reader === "educator"
+        ? {}
+        : { earlier: await changesSince(farm.earlier, farm, pages) };
+    const report = await reportInParts(result, pages, { reader, files: farm.stripFiles, ...earlier });
+    told = { key, report };
+    return report;
   };
   return {
     async look({ files }, begin) {
@@ -101,16 +127,16 @@ export function errandWork({ built, pageScript }: Provisions, today: () => strin
         return unread(problem, error instanceof QuestionError ? [...error.questions] : []);
       }
     },
-    async report({ input, reader, locale }, begin) {
-      const { farm, result } = await resultOf(input, begin);
-      begin("Drawing the report");
-      const pages = maker(locale);
-      const earlier =
-        farm.earlier === null || reader === "educator"
-          ? {}
-          : { earlier: await changesSince(farm.earlier, farm, pages) };
-      const [page] = await reportFarm(result, pages, { reader, files: farm.stripFiles, ...earlier });
-      return { html: page!.content as string };
+    async report(ask, begin) {
+      const { page, inOrder } = await reportOf(ask, begin);
+      return { html: page, inOrder };
+    },
+    async parts({ wanted, ...ask }) {
+      const report = await reportOf(ask, silently);
+      return { parts: await Promise.all(wanted.map((index) => report.part(index))) };
+    },
+    async wholeReport(ask) {
+      return { html: await (await reportOf(ask, silently)).whole() };
     },
     async json({ input }, begin) {
       const { result } = await resultOf(input, begin);
@@ -173,6 +199,8 @@ export function errandWork({ built, pageScript }: Provisions, today: () => strin
     },
   };
 }
+
+const silently = (): void => undefined;
 
 /** What a person reads of a failure: our own messages as they are, and what nobody foresaw with a way on. */
 function toldOf(error: unknown): string {

@@ -54,11 +54,22 @@ export const harvestWishLabels = {
   field: "Field",
 } as const;
 
+export interface ReportAsk {
+  input: DeskInput;
+  reader: Reader;
+  locale: string;
+}
+
 export interface Errands {
   /** Opens what was dropped: archives unpacked, each file told apart, its tables as rows of cells. */
   look: { ask: { files: FarmFile[] }; gives: { files: LookedFile[] } };
   answer: { ask: { input: DeskInput }; gives: Answered };
-  report: { ask: { input: DeskInput; reader: Reader; locale: string }; gives: { html: string } };
+  /** The report as it can be read first: a mark stands for each part that is yet to be drawn, those in sight first. */
+  report: { ask: ReportAsk; gives: { html: string; inOrder: number[] } };
+  /** Parts of that report, by the numbers of their marks. */
+  parts: { ask: ReportAsk & { wanted: number[] }; gives: { parts: string[] } };
+  /** The report as it is saved. */
+  wholeReport: { ask: ReportAsk; gives: { html: string } };
   json: { ask: { input: DeskInput }; gives: { text: string } };
   plan: { ask: { input: DeskInput; wishes: PlanWishes; locale: string }; gives: { outputs: FarmOutput[] } };
   /** Strips of points: the strips file and the page about it. */
@@ -134,4 +145,7 @@ export interface Provisions {
   pageScript: Uint8Array;
   /** Files of a farm that nobody sees: what the engine does once before its first errand, it does quicker in it. */
   rehearsal: Record<string, string>;
+  /** To the other worker, where there are two; `helps` tells the second one. */
+  port?: MessagePort;
+  helps?: boolean;
 }

@@ -31,7 +31,7 @@ export const prices: Step = {
       const field = element(
         "select",
         { onchange: () => desk.book.type(key, field.value) },
-        element("option", { value: "" }, "as the season file says, or not said"),
+        element("option", { value: "" }, "not given here"),
         ...options.map((option) => element("option", { value: option }, option)),
       );
       fields.set(key, field);

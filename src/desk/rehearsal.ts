@@ -21,23 +21,24 @@ const longest = 4_000;
  */
 export async function rehearse(
   work: ReturnType<typeof errandWork>,
-  { rehearsal }: Provisions,
+  { rehearsal, helps }: Pick<Provisions, "rehearsal" | "helps">,
   isAsked: () => boolean,
   now: () => number,
 ): Promise<void> {
   const files = filesOf(rehearsal);
   const end = now() + longest;
   for (let round = 1; round <= mostRounds; round++)
-    for (const step of stepsOf(work, { number: -round, files, typed: [], answers: noAnswers })) {
-      // A task of its own: what was asked meanwhile is heard first.
-      await new Promise((goOn) => setTimeout(goOn, 0));
-      if (isAsked() || now() > end) return;
-      try {
-        await step();
-      } catch {
-        // What fails here fails where it is asked for, and is told there.
-        return;
+    try {
+      const input = { number: -round, files, typed: [], answers: noAnswers };
+      const steps = play(work, input, helps === true);
+      while ((await steps.next()).done !== true) {
+        // A task of its own: what was asked meanwhile is heard first.
+        await new Promise((goOn) => setTimeout(goOn, 0));
+        if (isAsked() || now() > end) return;
       }
+    } catch {
+      // What fails here fails where it is asked for, and is told there.
+      return;
     }
 }
 
@@ -58,12 +59,28 @@ function filesOf(rehearsal: Provisions["rehearsal"]): FarmFile[] {
     });
 }
 
-/** @param input  with a number that no input on the desk has */
-function stepsOf(work: ReturnType<typeof errandWork>, input: DeskInput): (() => unknown)[] {
+/**
+ * Step by step.
+ *
+ * @param input  with a number that no input on the desk has
+ * @param helps  whether it draws nothing
+ */
+async function* play(
+  work: ReturnType<typeof errandWork>,
+  input: DeskInput,
+  helps: boolean,
+): AsyncGenerator<undefined> {
   const begin = (): void => undefined;
-  return [
-    () => work.look({ files: input.files }, begin),
-    () => work.answer({ input }, begin),
-    () => work.report({ input, reader: "farm", locale: "en" }, begin),
-  ];
+  yield;
+  await work.look({ files: input.files }, begin);
+  yield;
+  await work.answer({ input }, begin);
+  if (helps) return;
+  yield;
+  const ask = { input, reader: "farm", locale: "en" } as const;
+  const { inOrder } = await work.report(ask, begin);
+  for (const part of inOrder) {
+    yield;
+    await work.parts({ ...ask, wanted: [part] }, begin);
+  }
 }

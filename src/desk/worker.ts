@@ -3,6 +3,7 @@ import { TrialError } from "../vocabulary/trial.ts";
 import { errandWork } from "./errand-work.ts";
 import { rehearse } from "./rehearsal.ts";
 import type { Order, Provisions, Word } from "./errands.ts";
+import { handsAt, serve } from "./second-worker.ts";
 
 interface Counter {
   listen(take: (message: Provisions | Order) => void): void;
@@ -32,7 +33,9 @@ let queue: Promise<void> = Promise.resolve();
 
 counter.listen((message) => {
   if ("built" in message) {
-    work = errandWork(message, today);
+    const hands = message.port === undefined || message.helps === true ? null : handsAt(message.port);
+    // The rehearsal is each worker's own.
+    work = errandWork(message, today, () => (isAsked ? (hands?.() ?? null) : null));
     // The page's own thread has better to do.
     if (isWorker)
       queue = rehearse(
@@ -41,6 +44,11 @@ counter.listen((message) => {
         () => isAsked,
         () => performance.now(),
       );
+    if (message.helps === true)
+      serve(message.port!, (doing) => {
+        isAsked = true;
+        queue = queue.then(doing);
+      });
   } else {
     isAsked = true;
     queue = queue.then(() => run(message));

@@ -2,6 +2,7 @@
 import { noSuchLesson } from "../messages/planning.ts";
 import { tellLesson, tellPage } from "../tell/html.ts";
 import type { PageKind } from "../tell/html/page-parts.ts";
+import { PartsLater, seenFirst } from "../tell/html/parts-later.ts";
 import type { Earlier } from "../tell/wording/since.ts";
 import type { Result } from "../vocabulary/result.ts";
 import { doublePrices } from "./double-prices.ts";
@@ -45,15 +46,55 @@ const pageOf: Record<Reader, Exclude<PageKind, "clients" | "plan" | "harvest">> 
 export async function reportFarm(
   result: Result,
   maker: PageMaker,
-  { reader = "farm", files = [], earlier, variety }: ReportChoice = {},
+  choice: ReportChoice = {},
 ): Promise<FarmOutput[]> {
+  return [{ name: "report.html", content: await tellReport(result, maker, choice) }];
+}
+
+/** A report that can be read before its pictures are drawn. */
+export interface ReportInParts {
+  /** The page with a mark, `partMark`, for each part that is made when it is asked for. */
+  page: string;
+  /** Parts in sight first, then those that are folded away. */
+  inOrder: number[];
+  part(index: number): Promise<string>;
+  /** As `reportFarm` gives it. */
+  whole(): Promise<string>;
+}
+
+export async function reportInParts(
+  result: Result,
+  maker: PageMaker,
+  choice: ReportChoice = {},
+): Promise<ReportInParts> {
+  const later = new PartsLater();
+  const page = await tellReport(result, maker, choice, later);
+  return {
+    page,
+    inOrder: seenFirst(page),
+    part: (index) => later.part(index),
+    async whole() {
+      const filled = await later.fill(page);
+      return later.isOther ? tellReport(result, maker, choice) : filled;
+    },
+  };
+}
+
+async function tellReport(
+  result: Result,
+  maker: PageMaker,
+  { reader = "farm", files = [], earlier, variety }: ReportChoice,
+  later?: PartsLater,
+): Promise<string> {
   const kind = pageOf[reader];
   if (variety !== undefined && !result.varieties.includes(variety))
     throw noSuchLesson(variety, result.varieties);
-  const parts = { ...(await pageParts(kind, maker, files)), ...(earlier === undefined ? {} : { earlier }) };
-  const content =
-    kind === "lesson"
-      ? await tellLesson(result, doublePrices(result), parts, variety)
-      : await tellPage(result, { ...parts, everyCheck: reader === "agronomist" }, kind);
-  return [{ name: "report.html", content }];
+  const parts = {
+    ...(await pageParts(kind, maker, files)),
+    ...(earlier === undefined ? {} : { earlier }),
+    ...(later === undefined ? {} : { later }),
+  };
+  return kind === "lesson"
+    ? tellLesson(result, doublePrices(result), parts, variety)
+    : tellPage(result, { ...parts, everyCheck: reader === "agronomist" }, kind);
 }

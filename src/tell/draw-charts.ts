@@ -11,7 +11,9 @@ import { Error as onlyErrors, logger, parse, View, type Spec as VegaSpec } from 
 import { expressionInterpreter } from "vega-interpreter";
 import type { Chart, ChartData, Spec } from "./charts/chart.ts";
 import { slimSvg } from "./slim-svg.ts";
+import { sizeless } from "./html/figure.ts";
 import { withoutControls } from "./html/markup.ts";
+import type { PartsLater } from "./html/parts-later.ts";
 import type { Measures } from "../numbers/measures.ts";
 
 /** How Vega measures text; exported by Vega, missing in its types. */
@@ -56,7 +58,8 @@ function readyChart(spec: Spec): Ready {
   return made;
 }
 
-export function chartDrawer(measures: Measures): ChartDrawer {
+/** @param later  where given, a picture is drawn when its part is asked for, and its mark stands for it until then */
+export function chartDrawer(measures: Measures, later?: PartsLater): ChartDrawer {
   // Width of text by estimate everywhere: Node has no canvas, and the page must draw the same picture.
   textMetrics.canvas(false);
   const charts = new Map<string, Ready>();
@@ -79,11 +82,14 @@ export function chartDrawer(measures: Measures): ChartDrawer {
   return {
     vegaSpec: (chart) => readyOf(chart).spec,
     async drawSvg(chart, data) {
-      const view = viewOf(chart);
-      for (const [name, rows] of Object.entries(data)) view.data(name, rows);
-      await view.runAsync();
-      drawn++;
-      return slimSvg(withoutControls(withOwnClips(await view.toSVG(), drawn)), String(drawn));
+      const number = ++drawn;
+      const draw = async (): Promise<string> => {
+        const view = viewOf(chart);
+        for (const [name, rows] of Object.entries(data)) view.data(name, rows);
+        await view.runAsync();
+        return slimSvg(withoutControls(withOwnClips(await view.toSVG(), number)), String(number));
+      };
+      return later === undefined ? draw() : later.put(async () => sizeless(await draw()));
     },
   };
 }

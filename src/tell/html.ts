@@ -24,7 +24,7 @@ export function tellPage(
 ): Promise<string> {
   const measures = measuresOf(result, parts.numbers ?? plainStyle);
   const page = kind === "grower" ? growerPage : farmPage;
-  return page(result, parts, measures, chartDrawer(measures));
+  return page(result, parts, measures, chartDrawer(measures, parts.later));
 }
 
 /**
@@ -40,7 +40,7 @@ export function tellLesson(
   variety?: string,
 ): Promise<string> {
   const measures = measuresOf(result, parts.numbers ?? plainStyle);
-  return lessonPage(result, doubled, parts, measures, chartDrawer(measures), variety);
+  return lessonPage(result, doubled, parts, measures, chartDrawer(measures, parts.later), variety);
 }
 
 /**
@@ -57,5 +57,5 @@ export function tellClients(
   troubles: readonly Trouble[] = [],
 ): Promise<string> {
   const measures = measuresOf(all, parts.numbers ?? plainStyle);
-  return clientsPage(clients, all, troubles, parts, measures, chartDrawer(measures));
+  return clientsPage(clients, all, troubles, parts, measures, chartDrawer(measures, parts.later));
 }

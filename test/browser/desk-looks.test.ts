@@ -25,6 +25,19 @@ const sheet =
 const tooWide = (page: Page): Promise<number> =>
   page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
 
+/** What is chosen and wider than its field, beside the arrow that opens it. */
+const cutOff = (page: Page): Promise<string[]> =>
+  page.locator("main select:visible").evaluateAll((fields) =>
+    (fields as HTMLSelectElement[]).flatMap((field) => {
+      const style = getComputedStyle(field);
+      const pen = document.createElement("canvas").getContext("2d")!;
+      pen.font = style.font;
+      const text = field.selectedOptions[0]?.text ?? "";
+      const room = field.clientWidth - parseFloat(style.paddingLeft) - parseFloat(style.paddingRight) - 20;
+      return pen.measureText(text).width > room ? [text] : [];
+    }),
+  );
+
 describe.skipIf(noBrowser)("the desk", () => {
   const browser = reportBrowser();
   // One page for all, with the demo farm on it and a field sheet open.
@@ -156,6 +169,18 @@ describe.skipIf(noBrowser)("the desk", () => {
     expect(await current.evaluate((one) => getComputedStyle(one).borderTopWidth)).toBe("3px");
     await page.emulateMedia({ forcedColors: null, reducedMotion: null });
     await page.setViewportSize({ width: 1280, height: 800 });
+  });
+
+  it("shows the whole words of whatever is chosen", async () => {
+    const { page } = await openedDesk();
+    for (const width of [360, 640, 820, 1280]) {
+      await page.setViewportSize({ width, height: 800 });
+      for (const step of ["Prices and seed", "At the drill"]) {
+        await stepTo(page, step);
+        await quiet(page);
+        expect(await cutOff(page), `${step}, ${width} px`).toEqual([]);
+      }
+    }
   });
 
   it("is gone over with the keyboard alone", async () => {

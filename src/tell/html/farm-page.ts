@@ -11,10 +11,10 @@ import { fold } from "./fold.ts";
 import { findingsSection } from "./findings.ts";
 import { markup, type Markup } from "./markup.ts";
 import { nextTable } from "./next-table.ts";
-import { pageData } from "./page-data.ts";
+import { pageDataOf } from "./page-data.ts";
 import { pricesSection } from "./prices.ts";
 import { seasonsTogether } from "./seasons-together.ts";
-import { dataForPage, resultHeading, shell, whatIfScripts } from "./shell.ts";
+import { resultHeading, shell, whatIfScripts } from "./shell.ts";
 import { inOrderOfGain } from "../wording/next.ts";
 import { sinceSection } from "./since.ts";
 import { stripAdviceSection } from "./strip-advice.ts";
@@ -26,8 +26,7 @@ export async function farmPage(
   measures: Measures,
   drawer: ChartDrawer,
 ): Promise<string> {
-  const data = dataForPage(pageData(result, measures, drawer), parts);
-  const live = data !== null;
+  const { live, scripts } = whatIfScripts(pageDataOf(result, measures, drawer), parts);
   const sections: Markup[] = [];
   const rank = new Map(inOrderOfGain(result).map(({ variety }, place) => [variety, place]));
   const placeOf = (variety: string): number => rank.get(variety) ?? rank.size;
@@ -62,7 +61,7 @@ export async function farmPage(
     {
       ...resultHeading(result, measures),
       main,
-      scripts: whatIfScripts(data, parts),
+      scripts,
       engineVersion: result.engineVersion,
     },
     parts,

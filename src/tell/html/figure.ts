@@ -36,15 +36,13 @@ export const pictureName = ({ heading, description }: Pick<Drawing, "heading" | 
 
 /** A drawn chart as one picture with a name. */
 export const picture = (svg: string, drawing: Pick<Drawing, "heading" | "description">): Markup =>
-  markup`<div class="picture" role="img" aria-label="${pictureName(drawing)}">${bare(svg)}</div>`;
+  markup`<div class="picture" role="img" aria-label="${pictureName(drawing)}">${raw(sizeless(svg))}</div>`;
 
 /** The drawn picture without its size, which comes from the style. */
-const bare = (svg: string): Markup =>
-  raw(
-    svg.replace(
-      /^<svg[^>]*?viewBox="([^"]*)"[^>]*>/,
-      (_, viewBox: string) => markup`<svg aria-hidden="true" viewBox="${viewBox}">`.text,
-    ),
+export const sizeless = (svg: string): string =>
+  svg.replace(
+    /^<svg[^>]*?viewBox="([^"]*)"[^>]*>/,
+    (_, viewBox: string) => markup`<svg aria-hidden="true" viewBox="${viewBox}">`.text,
   );
 
 /** With more columns than this, a table stands row by row on a phone. */

@@ -12,9 +12,9 @@ import { answer } from "./farm-page.ts";
 import { drillCardsSection } from "./drill-cards.ts";
 import { drillSection, lateSection } from "./drill.ts";
 import { idOf, markup, type Markup } from "./markup.ts";
-import { pageData } from "./page-data.ts";
+import { pageDataOf } from "./page-data.ts";
 import { pricesSection } from "./prices.ts";
-import { dataForPage, resultHeading, shell, whatIfScripts } from "./shell.ts";
+import { resultHeading, shell, whatIfScripts } from "./shell.ts";
 import { drawFigure } from "./variety.ts";
 import { growerVariety } from "./variety-answer.ts";
 
@@ -27,7 +27,7 @@ export async function growerPage(
   measures: Measures,
   drawer: ChartDrawer,
 ): Promise<string> {
-  const data = dataForPage(pageData(result, measures, drawer), parts);
+  const { live, scripts } = whatIfScripts(pageDataOf(result, measures, drawer), parts);
   const sinceThen = (sentences: (earlier: Earlier) => string[]): Markup | null =>
     parts.earlier === undefined
       ? null
@@ -54,7 +54,7 @@ export async function growerPage(
       </article>`,
     );
   }
-  const main = markup`${await answer(result, measures, drawer)} ${pricesSection(result, measures, data !== null)}
+  const main = markup`${await answer(result, measures, drawer)} ${pricesSection(result, measures, live)}
     ${sinceThen((earlier) => newsSentences(result, earlier, measures))}
     <section id="drill" aria-label="At the drill">
       <div data-part="drill">${drillSection(result, measures)}</div>
@@ -70,7 +70,7 @@ export async function growerPage(
     {
       ...resultHeading(result, measures),
       main,
-      scripts: whatIfScripts(data, parts),
+      scripts,
       engineVersion: result.engineVersion,
     },
     parts,

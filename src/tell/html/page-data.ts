@@ -24,12 +24,14 @@ const mostStripsInPage = 20_000;
 /** Means of the strips at a rate in a block, of all fits together: with more, a page would take minutes to open. */
 const mostCellsInPage = 150_000;
 
-/**
- * As JSON, for the page to keep: of very many strips some, each with how many it stands for. Null where all that a price acts
- * on is too much for a page.
- */
-export function pageData(result: Result, measures: Measures, drawer: ChartDrawer): string | null {
-  if (result.fits.reduce((sum, { cells }) => sum + cells.length, 0) > mostCellsInPage) return null;
+/** Null where all that a price acts on is too much for a page; else what writes it. */
+export const pageDataOf = (result: Result, measures: Measures, drawer: ChartDrawer): (() => string) | null =>
+  result.fits.reduce((sum, { cells }) => sum + cells.length, 0) > mostCellsInPage
+    ? null
+    : () => pageData(result, measures, drawer);
+
+/** As JSON, for the page to keep: of very many strips some, each with how many it stands for. */
+function pageData(result: Result, measures: Measures, drawer: ChartDrawer): string {
   const modelled: Result = {
     ...result,
     findings: [],

@@ -1,6 +1,7 @@
 /** What pages are made with, apart from the result: style, scripts, and what is said of the run. */
 import type { NumberStyle } from "../../numbers/written-numbers.ts";
 import type { Earlier } from "../wording/since.ts";
+import type { PartsLater } from "./parts-later.ts";
 
 /** What is not of the trial but of this one run. */
 export interface Run {
@@ -44,4 +45,6 @@ export interface PageParts {
   earlier?: Earlier;
   /** Every fit and check laid open, as who checks them wants it. */
   everyCheck?: boolean;
+  /** Where given, what a page can be read without is made when it is asked for: its pictures, and the data of its script. */
+  later?: PartsLater;
 }

@@ -34,22 +34,37 @@ export const noScripts: Scripts = { markup: null, allowed: [] };
 /** Beyond this many characters, deflated, the data would make a page that takes minutes to open. */
 const mostDataCharacters = 5_000_000;
 
-/** The data of the page's script, deflated; null where there is too much of it for a page. */
-export function dataForPage(data: string | null, { deflate }: Pick<PageParts, "deflate">): string | null {
-  const packed = data === null ? null : deflate(data);
-  return packed === null || packed.length > mostDataCharacters ? null : packed;
-}
-
-/** The script that follows moved prices, packed, with the data it needs; without data it follows none. */
-export const whatIfScripts = (
-  packed: string | null,
-  { starter, script, deflate }: Pick<PageParts, "starter" | "script" | "deflate">,
-): Scripts => ({
-  markup: markup`${packed === null ? null : markup`<script type="text/plain" id="page-data">${packed}</script>`}
+/**
+ * The script that follows moved prices, packed, with the data it needs; without data it follows none.
+ *
+ * @param data  gives them as text; null where there is too much for a page
+ * @returns whether the page has its data
+ */
+export function whatIfScripts(
+  data: (() => string) | null,
+  { starter, script, deflate, later }: Pick<PageParts, "starter" | "script" | "deflate" | "later">,
+): { live: boolean; scripts: Scripts } {
+  const packed = (): string | null => {
+    const deflated = data === null ? null : deflate(data());
+    return deflated === null || deflated.length > mostDataCharacters ? null : deflated;
+  };
+  const withData = (packed: string | null): Markup =>
+    markup`${packed === null ? null : markup`<script type="text/plain" id="page-data">${packed}</script>`}
         <script type="text/plain" id="page-script">${deflate(script)}</script>
-        <script>${raw(starter)}</script>`,
-  allowed: [starter, script],
-});
+        <script>${raw(starter)}</script>`;
+  const allowed = [starter, script];
+  if (later === undefined) {
+    const found = packed();
+    return { live: found !== null, scripts: { markup: withData(found), allowed } };
+  }
+  const live = data !== null;
+  const mark = later.put(() => {
+    const found = packed();
+    later.isOther ||= live !== (found !== null);
+    return withData(found).text;
+  });
+  return { live, scripts: { markup: raw(mark), allowed } };
+}
 
 export const shell = (page: Shell, parts: ShellParts, measures: Measures): string =>
   isolateNames(

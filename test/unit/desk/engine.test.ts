@@ -36,6 +36,7 @@ const input: DeskInput = { number: 1, files: [], typed: [], answers: {} as DeskI
 beforeEach(() => {
   SilentWorker.all = [];
   vi.stubGlobal("Worker", SilentWorker);
+  vi.stubGlobal("navigator", { hardwareConcurrency: 1 });
 });
 afterEach(() => void vi.unstubAllGlobals());
 
@@ -81,5 +82,21 @@ describe("an engine that is made ready", () => {
     expect(SilentWorker.all).toHaveLength(1);
     expect("built" in worker!.told[0]!).toBe(true);
     expect(worker!.orders).toEqual(["look"]);
+  });
+});
+
+describe("a computer that does two things at once", () => {
+  it("has a second worker, at the end of a line from the first, which ends with it", async () => {
+    vi.stubGlobal("navigator", { hardwareConcurrency: 2 });
+    const engine = new Engine(packed);
+    const look = engine.run("look", { files: [] });
+    expect(SilentWorker.all).toHaveLength(2);
+    const provisions = SilentWorker.all.map(({ told }) => told[0] as Provisions);
+    expect(provisions.map(({ helps }) => helps)).toEqual([undefined, true]);
+    expect(provisions.every(({ port }) => port instanceof MessagePort)).toBe(true);
+    expect(SilentWorker.all.map(({ orders }) => orders)).toEqual([["look"], []]);
+    engine.stop();
+    await expect(look).rejects.toBeInstanceOf(Stopped);
+    expect(SilentWorker.all.map(({ ended }) => ended)).toEqual([true, true]);
   });
 });

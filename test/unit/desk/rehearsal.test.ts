@@ -16,15 +16,19 @@ const noting = (noted: string[]): Work =>
   ({
     look: ({ files }: { files: unknown[] }) => void noted.push(`look ${files.length}`),
     answer: () => void noted.push("answer"),
-    report: () => void noted.push("report"),
+    report: () => {
+      noted.push("report");
+      return { html: "", inOrder: [1, 0] };
+    },
+    parts: ({ wanted }: { wanted: number[] }) => void noted.push(`part ${wanted.join()}`),
   }) as unknown as Work;
 
 describe("the rehearsal of the engine", () => {
   it("goes through the work with a few strips of one season, again and again", async () => {
     const noted: string[] = [];
     await rehearse(noting(noted), provisions, () => false, standing);
-    expect(noted.slice(0, 3)).toEqual(["look 2", "answer", "report"]);
-    expect(noted).toHaveLength(12);
+    expect(noted.slice(0, 5)).toEqual(["look 2", "answer", "report", "part 1", "part 0"]);
+    expect(noted).toHaveLength(20);
   });
 
   it("gives way to what is asked", async () => {

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { stripsBehind, thinnedNote, thinStrips } from "../../../src/tell/thin-strips.ts";
-import { pageData, readPageData } from "../../../src/tell/html/page-data.ts";
+import { pageDataOf, readPageData } from "../../../src/tell/html/page-data.ts";
 import { measuresOf } from "../../../src/numbers/measures.ts";
 import type { StripPoint } from "../../../src/vocabulary/result.ts";
 import { makeResult } from "../../fixtures/result.ts";
@@ -51,7 +51,7 @@ describe("a page's strips", () => {
   it("are thinned before a page holds them, to some megabytes", () => {
     const strips = Array.from({ length: Math.ceil(40_000 / many.length) }, () => many).flat();
     const drawer = { vegaSpec: () => ({}), drawSvg: () => Promise.resolve("") };
-    const text = pageData({ ...result, strips }, measuresOf(result), drawer)!;
+    const text = pageDataOf({ ...result, strips }, measuresOf(result), drawer)!();
     expect(text.length).toBeLessThan(5e6);
     const held = readPageData(text).modelled.strips;
     expect(held.length).toBeLessThanOrEqual(20_000);
