@@ -8,6 +8,7 @@
 import { TrialError, type Finding } from "../vocabulary/trial.ts";
 import { counted, fixed, plainStyle } from "../numbers/written-numbers.ts";
 import { finding, type Whereabouts } from "./finding.ts";
+import { firstFew } from "./listing.ts";
 
 /** A text from the file, short enough to show. */
 export const shown = (text: string): string => {
@@ -645,6 +646,22 @@ export const yieldAndWeightDiffer = (cell: Whereabouts, percent: number): Findin
   );
 
 // Notes
+
+/** `others` are spellings of a name and how many strips have each. */
+export const namesInOneSpelling = (
+  column: string,
+  name: string,
+  others: readonly { name: string; strips: number }[],
+): Finding => {
+  const told = others.map((other) => `${quoted(other.name)} (${counted(other.strips, "strip")})`);
+  const [first] = others.map((other) => quoted(other.name));
+  return finding(
+    "note",
+    `one-${column}-spelling`,
+    `${firstFew(told, 6)} ${others.length === 1 ? "is" : "are"} read as ${column} ${quoted(name)}: only capitals, spaces or hyphens differ. If it is a ${column} of its own, answer that in columns.yaml: names: {${column}: {${first}: ${first}}}.`,
+    { column },
+  );
+};
 
 export const rateFromLot = (varieties: readonly string[]): Finding =>
   finding(
