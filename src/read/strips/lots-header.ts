@@ -21,7 +21,7 @@ export const lotsTable: TableKind<LotColumnName> = {
   },
   isSpread: () => false,
   namesPart: () => false,
-  titleNames: null,
+  titleNames: [],
   spreads: false,
   isBlock: (own) => own.has("variety") && own.size > 1,
 };

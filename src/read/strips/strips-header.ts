@@ -68,7 +68,7 @@ export const stripsTable: TableKind<StripColumnName> = {
   known: (cells) => stripHeaders.known(cells),
   isHeader: (cells) => {
     const filled = cells.filter((cell) => cell.trim() !== "");
-    const names = new Set<string>(filled.map((cell) => stripHeaders.nameOf(cell) ?? ""));
+    const names = new Set<string>(filled.map((cell) => stripHeaders.looseNameOf(cell) ?? ""));
     const whats = [
       has(names, "variety"),
       has(names, "rate"),
@@ -79,7 +79,7 @@ export const stripsTable: TableKind<StripColumnName> = {
   isSpread: (cells) => isSpreadHeader(cells, stripHeaders),
   namesPart: (headers, text) =>
     namesPart(new Set(headers.map((header) => stripHeaders.nameOf(header) ?? "")), text),
-  titleNames: "variety",
+  titleNames: ["variety", "field"],
   spreads: true,
   isBlock: (own, all) =>
     has(own, "yield", "strip_weight", "gross_weight") &&

@@ -120,8 +120,8 @@ export interface TableKind<Name extends string> extends HeaderKind {
   needed: readonly Column<Name>[];
   /** Columns whose unit has to be known, or the file is refused. */
   mustUnderstand: ReadonlySet<string>;
-  /** The column that the title above each of several tables names; null for none. */
-  titleNames: Name | null;
+  /** What the title above each of several tables names: the first of these columns that the tables do not have. */
+  titleNames: readonly Name[];
   /** Whether a row may stand for several: columns with a rate, a repetition or the like in their names. */
   spreads: boolean;
   /** Whether columns that stand apart from others of the same names make a table of their own, with those they share. */
@@ -154,8 +154,8 @@ export function readTables<Name extends string>(
     const isBeside = located[index - 1]?.place.headerRow === place.headerRow;
     const rows = spread === null ? own : spreadSheet(own, spread);
     return blocks.map(({ columns, titles }, block) => {
-      const text = names?.get(`${index} ${block}`) ?? null;
-      const named = text === null ? null : { column: kind.titleNames!, text };
+      const text = names?.names.get(`${index} ${block}`);
+      const named = text === undefined ? null : { column: names!.column, text };
       const above: Above = { titles, before: before.toReversed(), named };
       const view = viewOf(rows, place, above, columns, block, kind.reader, answers);
       const table = readHeader(view, kind, answers);
@@ -179,26 +179,42 @@ interface Block {
   titles: readonly TitleRow[];
 }
 
-/**
- * The name above each table by the places of table and block, where there are several and each has one of its own that no
- * column says; null otherwise.
- */
+/** What the names above several tables say: a column that none of them has, and its value by the places of table and block. */
+interface NamesAbove {
+  column: string;
+  names: ReadonlyMap<string, string>;
+}
+
+/** What the name above each table says, of the first column that it may name; null where they say nothing. */
 function namesAbove<Name extends string>(
-  located: readonly { place: TablePlace; blocks: readonly Block[] }[],
-  { reader, titleNames }: TableKind<Name>,
+  located: readonly Located[],
+  kind: TableKind<Name>,
+  answers: Answers,
+): NamesAbove | null {
+  for (const column of kind.titleNames) {
+    const names = namesOf(column, located, kind.reader, answers);
+    if (names !== null) return { column, names };
+  }
+  return null;
+}
+
+/** Names of one column by the places of table and block; null unless there are several tables and each has one of its own. */
+function namesOf<Name extends string>(
+  column: Name,
+  located: readonly Located[],
+  reader: HeaderReader<Name>,
   answers: Answers,
 ): ReadonlyMap<string, string> | null {
-  if (titleNames === null) return null;
   const names = new Map<string, string>();
   let tables = 0;
   for (const [index, { place, blocks }] of located.entries()) {
     for (const [block, { columns, title }] of blocks.entries()) {
       tables++;
-      const own = columns?.map((column) => place.headers[column] ?? "") ?? place.headers;
-      if (own.some((header) => nameAnswered(header, reader, answers) === titleNames)) continue;
+      const own = columns?.map((at) => place.headers[at] ?? "") ?? place.headers;
+      if (own.some((header) => nameAnswered(header, reader, answers) === column)) continue;
       const alone = place.titles.flatMap(({ cells }) => (cells.length === 1 ? [cells[0]!.text] : []));
       const candidates = title === null ? (columns === null ? alone.toReversed() : []) : [title];
-      const name = candidates.flatMap((text) => nameInTitle(text, titleNames, reader) ?? [])[0];
+      const name = candidates.flatMap((text) => nameInTitle(text, column, reader) ?? [])[0];
       if (name === undefined) return null;
       names.set(`${index} ${block}`, name);
     }
@@ -206,6 +222,12 @@ function namesAbove<Name extends string>(
   const times = new Map<string, number>();
   for (const name of names.values()) times.set(name, (times.get(name) ?? 0) + 1);
   return tables > 1 && times.size > 1 && new Set(times.values()).size === 1 ? names : null;
+}
+
+/** A table where it was found, with those side by side in it. */
+interface Located {
+  place: TablePlace;
+  blocks: readonly Block[];
 }
 
 const titleTold = ({ row, cells }: TitleRow): SkippedRow => ({ row, text: cells[0]!.text });
@@ -379,14 +401,13 @@ function blocksOf<Name extends string>(
   const starts = names.flatMap((name, index) => (name === names[first] ? [index] : []));
   const shared = headers.flatMap((_, index) => (index < first ? [index] : []));
   const titleOf = (start: number, end: number): string | null => {
-    if (titleNames === null) return null;
+    const [first] = titleNames;
+    if (first === undefined) return null;
     for (const { cells } of titles.toReversed()) {
       const own = cells.filter(({ index }) => index >= start && index < end);
       const name =
-        cells.length >= starts.length && own.length === 1
-          ? nameInTitle(own[0]!.text, titleNames, reader)
-          : null;
-      if (name !== null) return name;
+        cells.length >= starts.length && own.length === 1 ? nameInTitle(own[0]!.text, first, reader) : null;
+      if (name !== null) return own[0]!.text;
     }
     return null;
   };
@@ -403,10 +424,11 @@ function blocksOf<Name extends string>(
     const columns = headers.flatMap((_, index) => (index >= start && index < end ? [index] : []));
     return { columns, title: titleOf(start, end), titles: titlesOf(start, end) };
   });
-  const namesAt = (indices: readonly number[]): string[] => indices.map((index) => names[index] ?? "");
+  const namesAt = (indices: readonly number[]): string[] =>
+    indices.map((index) => names[index] ?? reader.looseNameOf(headers[index]!) ?? "");
   const allWhole = blocks.every(({ columns, title }) => {
     const own = new Set(namesAt(columns));
-    const told = title === null ? [] : [titleNames!];
+    const told = title === null ? [] : titleNames.slice(0, 1);
     // Yields across a block, such as below rep 1, rep 2, have no name of their own.
     const cells = columns.map((index) => headers[index]!);
     const across =
@@ -464,8 +486,8 @@ function readHeader<Name extends string>(
       ignored.slice(0, mostGuesses).find((header) => reader.nearest(header, taken) === name) ?? null;
     const unknown = near === null ? ignored : [near, ...ignored.filter((header) => header !== near)];
     throw new QuestionError(columnMissing(rows.file, name, also, headers, near, ignored.slice(0, 20)), [
-      whichHeader(rows.file, name, unknown, name === titleNames ? titles : [], [
-        ...(name === titleNames && taken.has("rate") && !taken.has("yield")
+      whichHeader(rows.file, name, unknown, name === titleNames[0] ? titles : [], [
+        ...(name === titleNames[0] && taken.has("rate") && !taken.has("yield")
           ? namesAcross(name, ignored)
           : []),
         ...tabChoices(name, rows),
