@@ -216,7 +216,7 @@ export const codesExplained = (
     "note",
     "codes-explained",
     `Row ${row} above the table says what is meant by ${codes.map(([code, text]) => `"${code}" (${text})`).join(", ")}; it is put in their place. ` +
-      `If that is wrong, write the rates themselves into the column.`,
+      `If that is wrong, write what is meant into the column itself.`,
     { file, column },
   );
 

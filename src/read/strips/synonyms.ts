@@ -134,7 +134,7 @@ export const stripSynonyms: Synonyms<StripColumnName> = {
   ],
   strip_width: [
     ...["plot width", "combine width", "combine header", "swath", "swath width", "harvested width"],
-    ...["pass width", "cutting width", "header", "combine head", "head width"],
+    ...["pass width", "cutting width", "header", "combine head", "head width", "cut"],
     ...[
       "Breite",
       "Streifenbreite",
@@ -154,7 +154,7 @@ export const stripSynonyms: Synonyms<StripColumnName> = {
     ...["superficie", "superficie cosechada", "área"],
   ],
   row_spacing: [
-    ...["row width", "row space", "rows spacing", "rows", "inter row", "row spacing in"],
+    ...["row width", "row space", "rows spacing", "rows", "inter row", "row spacing in", "row sp"],
     ...["Reihenabstand", "Reihenweite"],
     ...["écartement", "interligne", "écartement des rangs", "inter-rang"],
     ...["distancia entre hileras", "distancia entre surcos", "espaciamiento", "entresurco"],

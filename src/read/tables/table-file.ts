@@ -41,7 +41,7 @@ import { asAnswered, nameAnswered } from "./answered-headers.ts";
 import { answeredValue, isOwnName, nameInTitle, valuesBeside, type Above } from "./beside-table.ts";
 import { findDelimiter, forEachRow, isBlank, plainLines, type RowStart } from "./csv-rows.ts";
 import { decodeText } from "./decode.ts";
-import { codeIn, codesAbove, type CodesAbove } from "./codes-above.ts";
+import { areCodes, codeIn, codesAbove, type CodesAbove } from "./codes-above.ts";
 import { detached } from "./detached.ts";
 import { splitHeader, type FileColumn, type HeaderReader } from "./headers.ts";
 import type { InputFile } from "./input-file.ts";
@@ -273,11 +273,10 @@ function viewOf<Name extends string>(
     const text = name === null ? undefined : answeredValue(sheet, answers, name, reader);
     return name === null || text === undefined ? [] : [{ index, name, text }];
   });
-  const codes = codesAbove([...above.before.toReversed().flat(), ...above.titles]);
-  const rateAt = own.findIndex((header) => nameAnswered(header, reader, answers) === "rate");
-  const coded = codes !== null && holdsCode(sheet, place, columns?.[rateAt] ?? rateAt, codes) ? rateAt : -1;
+  const names = own.map((header) => nameAnswered(header, reader, answers) ?? reader.looseNameOf(header));
+  const coded = codedColumns(sheet, place, above, names, columns);
   const plain =
-    columns === null && beside.length === 0 && fill.length === 0 && given.length === 0 && coded < 0;
+    columns === null && beside.length === 0 && fill.length === 0 && given.length === 0 && coded.length === 0;
   const rows: Sheet = {
     ...sheet,
     file,
@@ -301,8 +300,8 @@ function viewOf<Name extends string>(
             for (const { index, text } of given)
               if ((picked[index] ?? "").trim() === "") picked[index] = text;
           }
-          if (coded >= 0)
-            picked[coded] = codes!.meanings.get(codeIn(picked[coded] ?? "")) ?? picked[coded] ?? "";
+          for (const { at, codes } of coded)
+            picked[at] = codes.meanings.get(codeIn(picked[at] ?? "")) ?? picked[at] ?? "";
           if (values.length > 0) {
             while (picked.length < own.length) picked.push("");
             if (picked.length > own.length && isBlank(picked.slice(own.length))) picked.length = own.length;
@@ -326,20 +325,38 @@ function viewOf<Name extends string>(
         others.length === 0 ? [] : [valuesDisagree(file, column, { text, from }, others, sheet.tab)],
       ),
       ...filledInFindings(sheet, place, file, columns, given, own),
-      ...(coded < 0 ? [] : [codesExplained(file, own[coded]!, codes!.row, [...codes!.meanings])]),
+      ...coded.map(({ at, codes }) => codesExplained(file, own[at]!, codes.row, [...codes.meanings])),
     ],
   };
 }
 
-/** Whether a code stands in any row of a column: a title may explain other things than rates. */
-function holdsCode(sheet: Sheet, place: TablePlace, column: number, { meanings }: CodesAbove): boolean {
-  let holds = false;
-  sheet.forEach((cells, row) => {
-    if (row > place.lastRow || holds) return false;
-    holds = meanings.has(codeIn(cells[column] ?? ""));
-  }, place.dataAfter);
-  return holds;
+/** Columns whose cells are codes that the titles explain, by their places among the table's own. */
+function codedColumns(
+  sheet: Sheet,
+  place: TablePlace,
+  above: Above,
+  names: readonly (string | null)[],
+  columns: readonly number[] | null,
+): { at: number; codes: CodesAbove }[] {
+  const titles = [...above.before.toReversed().flat(), ...above.titles];
+  if (titles.length === 0) return [];
+  return (["rate", "variety"] as const).flatMap((name) => {
+    const at = names.indexOf(name);
+    const codes = at < 0 ? null : codesAbove(titles, name);
+    if (codes === null) return [];
+    const cells = new Set<string>();
+    sheet.forEach((row, number) => {
+      if (number > place.lastRow || cells.size > mostCodes) return false;
+      const code = codeIn(row[columns?.[at] ?? at] ?? "");
+      if (code !== "" && row.filter((cell) => cell.trim() !== "").length > 1 && !isSummaryText(code))
+        cells.add(code);
+      return;
+    }, place.dataAfter);
+    return areCodes(cells, codes, name) ? [{ at, codes }] : [];
+  });
 }
+/** A column with more different cells holds no codes. */
+const mostCodes = 200;
 
 /** Totals and remarks stay as they are. */
 const mayBeFilled = (cells: readonly string[]): boolean => {
