@@ -133,11 +133,12 @@ export const columnMissing = (
   headers: readonly string[],
   near: string | null,
   unknown: readonly string[],
+  ofTabs = "",
 ): TrialError =>
   new TrialError(
     "column-missing",
     `${file}: there is no column ${quoted(column)} (also understood: ${also.join(", ")}). ` +
-      `Columns found: ${someOf(headers)}. ${whereNamesStand(column, near, unknown)}${sameForAll(column)}`,
+      `Columns found: ${someOf(headers)}. ${whereNamesStand(column, near, unknown)}${ofTabs === "" ? sameForAll(column) : ` If the names of the tabs tell it, answer that: tabs: {${ofTabs}}.`}`,
   );
 
 const dimensionWords: Readonly<Record<string, string>> = {
@@ -336,7 +337,7 @@ export const headerUnitUnknown = (
 ): TrialError =>
   new TrialError(
     "unit-unknown",
-    `${file}: the unit ${quoted(unit)} of column ${quoted(header)} is not known. Write ${column} with one of ${listedOr(accepted)} in brackets.`,
+    `${file}: the unit ${quoted(unit)} of column ${quoted(header)} is not known. Write ${column} with one of ${listedOr(accepted)} in brackets, or answer it once in columns.yaml: columns: {${quoted(header)}: ${column} (${accepted[0]!})}.`,
   );
 
 export const columnUnitUnclear = (
@@ -658,7 +659,7 @@ export const namesInOneSpelling = (
   return finding(
     "note",
     `one-${column}-spelling`,
-    `${firstFew(told, 6)} ${others.length === 1 ? "is" : "are"} read as ${column} ${quoted(name)}: only capitals, spaces or hyphens differ. If it is a ${column} of its own, answer that in columns.yaml: names: {${column}: {${first}: ${first}}}.`,
+    `${firstFew(told, 6)} ${others.length === 1 ? "is" : "are"} read as ${column} ${quoted(name)}: only capitals, spaces, hyphens or marks differ. If it is a ${column} of its own, answer that in columns.yaml: names: {${column}: {${first}: ${first}}}.`,
     { column },
   );
 };

@@ -3,11 +3,12 @@ import { namesInOneSpelling } from "../messages/reading.ts";
 import type { Finding, Strip } from "../vocabulary/trial.ts";
 import { answerFor, namedColumns, type Answers, type NamedColumn } from "./answers/answers.ts";
 
-/** A name without case, spaces, hyphens and points; between two digits they stay: `Alder 2-1` is not `Alder 21`. */
+/** A name without case, spaces, hyphens, points, and marks of a footnote behind it; between two digits they stay: `Alder 2-1` is not `Alder 21`. */
 export const spelledLoosely = (name: string): string =>
   name
     .normalize("NFKC")
     .toLowerCase()
+    .replace(/[\s*†‡]+$/u, "")
     .replace(/(?<!\p{N})[\s._'’-]+|[\s._'’-]+(?!\p{N})/gu, "")
     .replace(/[\s_'’]+/g, " ");
 

@@ -337,10 +337,7 @@ export class HeaderReader<Name extends string> {
         column.kind === "lodging"
           ? lodgingScaleNames
           : (quantities[column.quantity!].units as ColumnUnit[]).map((unit) => unit.name);
-      if (mustUnderstand.has(column.name))
-        throw new QuestionError(headerUnitUnknown(file, column.name, header, bracket, accepted), [
-          whichUnit(file, column.name, header, nearestFirst(bracket, accepted)),
-        ]);
+      if (mustUnderstand.has(column.name)) throw unitNotKnown(file, column.name, header, bracket, accepted);
       findings.push(columnUnitUnclear(file, column.name, header, bracket, accepted));
       ignored.push(header);
     });
@@ -405,9 +402,28 @@ export class HeaderReader<Name extends string> {
   }
 }
 
+function unitNotKnown(
+  file: string,
+  column: string,
+  header: string,
+  unit: string,
+  accepted: readonly string[],
+): QuestionError {
+  const units = nearestFirst(unit, accepted);
+  return new QuestionError(headerUnitUnknown(file, column, header, unit, units), [
+    whichUnit(file, column, header, units),
+  ]);
+}
+
 /** Units with a word of the text in them first. */
 function nearestFirst(text: string, units: readonly string[]): string[] {
-  const words = text.toLowerCase().match(/\p{L}{3,}|\d{3,}/gu) ?? [];
+  const plain = text.toLowerCase().trim();
+  const spelt = /^(?:m|mil|mill|mio|mln)\.?$/.test(plain)
+    ? "million"
+    : /^(?:k|tsd|x?\s*1000s?|0?00s)\.?$/.test(plain)
+      ? "thousand"
+      : plain;
+  const words = spelt.match(/\p{L}{3,}|\d{3,}/gu) ?? [];
   const isNear = (unit: string): boolean => words.some((word) => unit.includes(word.replace(/s$/, "")));
   return [...units.filter(isNear), ...units.filter((unit) => !isNear(unit))];
 }

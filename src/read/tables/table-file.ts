@@ -339,10 +339,10 @@ function codedColumns(
   columns: readonly number[] | null,
 ): { at: number; codes: CodesAbove }[] {
   const titles = [...above.before.toReversed().flat(), ...above.titles];
-  if (titles.length === 0) return [];
+  const legend = legendBelow(sheet, place);
   return (["rate", "variety"] as const).flatMap((name) => {
     const at = names.indexOf(name);
-    const codes = at < 0 ? null : codesAbove(titles, name);
+    const codes = at < 0 ? null : codesAbove([...titles, ...legend], name);
     if (codes === null) return [];
     const cells = new Set<string>();
     sheet.forEach((row, number) => {
@@ -355,6 +355,23 @@ function codedColumns(
     return areCodes(cells, codes, name) ? [{ at, codes }] : [];
   });
 }
+/** Rows below the strips that may say what codes in them mean; longer tables have none. */
+function legendBelow(sheet: Sheet, place: TablePlace): TitleRow[] {
+  const legend: TitleRow[] = [];
+  sheet.forEach((cells, row) => {
+    if (row > place.dataAfter + longestCoded) {
+      legend.length = 0;
+      return false;
+    }
+    const filled = filledCells(cells);
+    if (filled.length > 0 && filled.every(({ text }) => text.includes("=")))
+      legend.push({ row, cells: filled });
+    return;
+  }, place.dataAfter);
+  return legend;
+}
+const longestCoded = 2_000;
+
 /** A column with more different cells holds no codes. */
 const mostCodes = 200;
 
@@ -411,10 +428,10 @@ function blocksOf<Name extends string>(
   answers: Answers,
 ): Block[] {
   const { headers, titles } = place;
-  const whole: Block[] = [{ columns: null, title: null, titles }];
+  const all: Block[] = [{ columns: null, title: null, titles }];
   const names = headers.map((header) => nameAnswered(header, reader, answers));
   const first = names.findIndex((name, index) => name !== null && names.indexOf(name, index + 1) !== -1);
-  if (first === -1) return whole;
+  if (first === -1) return all;
   const starts = names.flatMap((name, index) => (name === names[first] ? [index] : []));
   const shared = headers.flatMap((_, index) => (index < first ? [index] : []));
   const titleOf = (start: number, end: number): string | null => {
@@ -443,17 +460,22 @@ function blocksOf<Name extends string>(
   });
   const namesAt = (indices: readonly number[]): string[] =>
     indices.map((index) => names[index] ?? reader.looseNameOf(headers[index]!) ?? "");
-  const allWhole = blocks.every(({ columns, title }) => {
+  const isWhole = ({ columns, title }: (typeof blocks)[number]): boolean => {
     const own = new Set(namesAt(columns));
     const told = title === null ? [] : titleNames.slice(0, 1);
     // Yields across a block, such as below rep 1, rep 2, have no name of their own.
     const cells = columns.map((index) => headers[index]!);
     const across =
       spreads && spreadOf({ ...place, headers: cells }, reader, answers) !== null ? ["yield"] : [];
-    const all = new Set([...own, ...namesAt(shared), ...told, ...across]);
-    return own.size > 0 && isBlock(new Set([...own, ...across]), all);
-  });
-  return allWhole ? blocks.map((block) => ({ ...block, columns: [...shared, ...block.columns] })) : whole;
+    const had = new Set([...own, ...namesAt(shared), ...told, ...across]);
+    return own.size > 0 && isBlock(new Set([...own, ...across]), had);
+  };
+  const whole = blocks.filter(isWhole);
+  // Means or notes in columns of their own beside the strips, with an empty one between.
+  const isApart = whole.length === 1 && first === 0 && headers[starts[1]! - 1]!.trim() === "";
+  return whole.length === blocks.length || isApart
+    ? whole.map((block) => ({ ...block, columns: [...shared, ...block.columns] }))
+    : all;
 }
 
 /** Tables side by side whose columns repeat within each, such as a rate and its repetitions: each as a sheet of its own. */
@@ -502,12 +524,14 @@ function readHeader<Name extends string>(
     const near =
       ignored.slice(0, mostGuesses).find((header) => reader.nearest(header, taken) === name) ?? null;
     const unknown = near === null ? ignored : [near, ...ignored.filter((header) => header !== near)];
-    throw new QuestionError(columnMissing(rows.file, name, also, headers, near, ignored.slice(0, 20)), [
+    const ofTabs = tabChoices(name, rows);
+    const told = tabsTold(ofTabs);
+    throw new QuestionError(columnMissing(rows.file, name, also, headers, near, ignored.slice(0, 20), told), [
       whichHeader(rows.file, name, unknown, name === titleNames[0] ? titles : [], [
         ...(name === titleNames[0] && taken.has("rate") && !taken.has("yield")
           ? namesAcross(name, ignored)
           : []),
-        ...tabChoices(name, rows),
+        ...ofTabs,
       ]),
     ]);
   }
@@ -562,7 +586,7 @@ function tabChoices(column: string, { tab, file, source, together }: Sheet): Cho
   const answerOf = (name: string): PlaceAnswer | null => {
     if (column === "variety")
       return isOwnName(name) ? { holds: "strips", nameIs: "variety", values: {} } : null;
-    const short = column === "season" ? /(?:^|[^\d])(\d\d)$/.exec(name)?.[1] : undefined;
+    const short = column === "season" ? /^\D*(?<!\d)(\d\d)(?!\d)\D*$/.exec(name)?.[1] : undefined;
     return short === undefined ? null : { holds: null, nameIs: null, values: { season: `20${short}` } };
   };
   const choice = (tabs: readonly string[]): Choice[] => {
@@ -588,6 +612,14 @@ function tabChoices(column: string, { tab, file, source, together }: Sheet): Cho
   const ofAll = together === undefined ? [] : choice(together);
   return ofAll.length > 0 ? ofAll : choice([tab]);
 }
+
+/** Seasons of tabs as the answers file has them. */
+const tabsTold = ([choice]: readonly Choice[]): string =>
+  Object.entries(choice?.answers.tabs ?? {})
+    .flatMap(([name, { values }]) =>
+      values["season"] === undefined ? [] : [`${JSON.stringify(name)}: {season: ${values["season"]}}`],
+    )
+    .join(", ");
 
 /**
  * Asks which of the headers that are not known is a column, the likeliest first.

@@ -36,7 +36,7 @@ describe("spellAlike", () => {
     ]);
     expect(findings.map(({ code }) => code)).toEqual(["one-variety-spelling", "one-variety-spelling"]);
     expect(findings[0]!.message).toContain(
-      '"BOWDRY" (two strips) is read as variety "Bowdry": only capitals, spaces or hyphens differ.',
+      '"BOWDRY" (two strips) is read as variety "Bowdry": only capitals, spaces, hyphens or marks differ.',
     );
     expect(findings[0]!.message).toContain('names: {variety: {"BOWDRY": "BOWDRY"}}');
   });
