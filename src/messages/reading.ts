@@ -216,9 +216,18 @@ export const codesExplained = (
   finding(
     "note",
     "codes-explained",
-    `Row ${row} above the table says what is meant by ${codes.map(([code, text]) => `"${code}" (${text})`).join(", ")}; it is put in their place. ` +
+    `Row ${row} says what is meant by ${codes.map(([code, text]) => `"${code}" (${text})`).join(", ")}; it is put in their place. ` +
       `If that is wrong, write what is meant into the column itself.`,
     { file, column },
+  );
+
+/** Columns beside the strips, with an empty one between, that hold means or notes. */
+export const columnsBeside = (file: string, headers: readonly string[]): Finding =>
+  finding(
+    "note",
+    "columns-beside",
+    `Columns ${someOf(headers)} beside the strips hold no strips, and are not read.`,
+    { file },
   );
 
 export const tableBegins = (file: string, row: number): Finding =>

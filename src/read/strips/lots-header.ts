@@ -21,6 +21,7 @@ export const lotsTable: TableKind<LotColumnName> = {
   },
   isSpread: () => false,
   namesPart: () => false,
+  namesField: () => false,
   titleNames: [],
   spreads: false,
   isBlock: (own) => own.has("variety") && own.size > 1,

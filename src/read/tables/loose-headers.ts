@@ -17,7 +17,9 @@ const fillers = says(
 const sown = says(
   "seeded sown planted drilled seeding seed gesat ausgesat seme semes semee semees semence sembrado sembrada sembrados",
 );
-const harvested = says("harvested yielded geerntet recolte recoltes recoltee cosechado cosechada cosechados");
+const harvested = says(
+  "harvested yielded dry wet geerntet recolte recoltes recoltee cosechado cosechada cosechados trocken sec seco",
+);
 
 const wordsIn = (text: string): string[] =>
   text

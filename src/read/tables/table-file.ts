@@ -3,6 +3,7 @@ import {
   columnIgnored,
   columnMissing,
   columnsAsRows,
+  columnsBeside,
   columnWithoutName,
   decodedAs,
   documentAsTable,
@@ -153,7 +154,7 @@ export function readTables<Name extends string>(
     const before = parts.slice(0, index).map((part) => part.place.titles);
     const isBeside = located[index - 1]?.place.headerRow === place.headerRow;
     const rows = spread === null ? own : spreadSheet(own, spread);
-    return blocks.map(({ columns, titles }, block) => {
+    return blocks.map(({ columns, titles, beside = [] }, block) => {
       const text = names?.names.get(`${index} ${block}`);
       const named = text === undefined ? null : { column: names!.column, text };
       const above: Above = { titles, before: before.toReversed(), named };
@@ -164,6 +165,7 @@ export function readTables<Name extends string>(
         table.findings.push(tableBegins(sheet.file, place.dataAfter));
       if (block === 0 && spread !== null && !isBeside)
         table.findings.push(columnsAsRows(sheet.file, spread.told, spread.dimensions));
+      if (beside.length > 0) table.findings.push(columnsBeside(sheet.file, beside));
       if (block === 0 && place.titles.length > 0 && !isBeside)
         table.findings.push(titlesSkipped(sheet.file, place.titles.map(titleTold)));
       return table;
@@ -177,6 +179,8 @@ interface Block {
   title: string | null;
   /** What stands above it, without what stands above the others alone. */
   titles: readonly TitleRow[];
+  /** Headers of columns beside it that hold no strips. */
+  beside?: string[];
 }
 
 /** What the names above several tables say: a column that none of them has, and its value by the places of table and block. */
@@ -473,8 +477,10 @@ function blocksOf<Name extends string>(
   const whole = blocks.filter(isWhole);
   // Means or notes in columns of their own beside the strips, with an empty one between.
   const isApart = whole.length === 1 && first === 0 && headers[starts[1]! - 1]!.trim() === "";
+  const others = blocks.filter((block) => !whole.includes(block)).flatMap(({ columns }) => columns);
+  const besides = isApart ? { beside: others.map((at) => headers[at]!.trim()).filter(Boolean) } : {};
   return whole.length === blocks.length || isApart
-    ? whole.map((block) => ({ ...block, columns: [...shared, ...block.columns] }))
+    ? whole.map((block) => ({ ...block, columns: [...shared, ...block.columns], ...besides }))
     : all;
 }
 

@@ -31,6 +31,12 @@ describe("tables as farms keep them", () => {
       "Variety,Season,Rate,Yield,,Variety,Mean yield,LSD\nOst,2026,1200000,60,,Ost,62,2.1\nElm,2026,1200000,61,,,,\n",
     );
     expect(trial.strips.map(({ variety }) => variety)).toEqual(["Ost", "Elm"]);
+    expect(trial.findings.map(({ code, message }) => [code, message])).toContainEqual([
+      ...[
+        "columns-beside",
+        'Columns "Variety", "Mean yield", "LSD" beside the strips hold no strips, and are not read.',
+      ],
+    ]);
   });
 
   it("read codes by a legend below the strips", () => {
@@ -43,6 +49,15 @@ describe("tables as farms keep them", () => {
   it("ask for the unit of a yield with the likeliest first", () => {
     const error = trialErrorOf(() => readCsv("variety,season,rate,yield\nOst,2026,300,4.3\n", {}, metric));
     expect(error.message).toContain('columns: {"yield": yield (t/ha)}');
+  });
+
+  it("take names of fields in rows of their own above their strips, but no remarks between strips", () => {
+    const head = "Variety,Season,Rate,Yield";
+    const read = (...lines: string[]) =>
+      readCsv(`${[head, ...lines].join("\n")}\n`).strips.map(({ field }) => field);
+    const [one, other] = ["Ost,2026,1200000,60", "Elm,2026,1200000,61"];
+    expect(read("Home,,,", one, other, "Creek,,,", one, other)).toEqual(["Home", "Home", "Creek", "Creek"]);
+    expect(read(one, "wet spot,,,", other, "wet again,,,", one)).toEqual(["", "", ""]);
   });
 
   it("know crops by their kind", () => {

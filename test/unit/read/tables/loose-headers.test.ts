@@ -18,6 +18,7 @@ describe("a header that no name fits as it is written", () => {
     ["Area Harvested (ac)", "strip_area"],
     ["Rendement moyen (q/ha)", "yield"],
     ["bu/ac harvested", "yield"],
+    ["bu/ac dry", "yield"],
     ["Kg récoltés", "strip_weight"],
   ])("%j is %s by its words", (header, column) => expect(stripHeaders.looseNameOf(header)).toBe(column));
 
