@@ -8,6 +8,7 @@
 import { TrialError, type Finding } from "../vocabulary/trial.ts";
 import { counted, fixed, plainStyle } from "../numbers/written-numbers.ts";
 import { finding, type Whereabouts } from "./finding.ts";
+import { firstFew } from "./listing.ts";
 
 /** A text from the file, short enough to show. */
 export const shown = (text: string): string => {
@@ -132,11 +133,12 @@ export const columnMissing = (
   headers: readonly string[],
   near: string | null,
   unknown: readonly string[],
+  ofTabs = "",
 ): TrialError =>
   new TrialError(
     "column-missing",
     `${file}: there is no column ${quoted(column)} (also understood: ${also.join(", ")}). ` +
-      `Columns found: ${someOf(headers)}. ${whereNamesStand(column, near, unknown)}${sameForAll(column)}`,
+      `Columns found: ${someOf(headers)}. ${whereNamesStand(column, near, unknown)}${ofTabs === "" ? sameForAll(column) : ` If the names of the tabs tell it, answer that: tabs: {${ofTabs}}.`}`,
   );
 
 const dimensionWords: Readonly<Record<string, string>> = {
@@ -214,9 +216,18 @@ export const codesExplained = (
   finding(
     "note",
     "codes-explained",
-    `Row ${row} above the table says what is meant by ${codes.map(([code, text]) => `"${code}" (${text})`).join(", ")}; it is put in their place. ` +
-      `If that is wrong, write the rates themselves into the column.`,
+    `Row ${row} says what is meant by ${codes.map(([code, text]) => `"${code}" (${text})`).join(", ")}; it is put in their place. ` +
+      `If that is wrong, write what is meant into the column itself.`,
     { file, column },
+  );
+
+/** Columns beside the strips, with an empty one between, that hold means or notes. */
+export const columnsBeside = (file: string, headers: readonly string[]): Finding =>
+  finding(
+    "note",
+    "columns-beside",
+    `Columns ${someOf(headers)} beside the strips hold no strips, and are not read.`,
+    { file },
   );
 
 export const tableBegins = (file: string, row: number): Finding =>
@@ -335,7 +346,7 @@ export const headerUnitUnknown = (
 ): TrialError =>
   new TrialError(
     "unit-unknown",
-    `${file}: the unit ${quoted(unit)} of column ${quoted(header)} is not known. Write ${column} with one of ${listedOr(accepted)} in brackets.`,
+    `${file}: the unit ${quoted(unit)} of column ${quoted(header)} is not known. Write ${column} with one of ${listedOr(accepted)} in brackets, or answer it once in columns.yaml: columns: {${quoted(header)}: ${column} (${accepted[0]!})}.`,
   );
 
 export const columnUnitUnclear = (
@@ -645,6 +656,22 @@ export const yieldAndWeightDiffer = (cell: Whereabouts, percent: number): Findin
   );
 
 // Notes
+
+/** `others` are spellings of a name and how many strips have each. */
+export const namesInOneSpelling = (
+  column: string,
+  name: string,
+  others: readonly { name: string; strips: number }[],
+): Finding => {
+  const told = others.map((other) => `${quoted(other.name)} (${counted(other.strips, "strip")})`);
+  const [first] = others.map((other) => quoted(other.name));
+  return finding(
+    "note",
+    `one-${column}-spelling`,
+    `${firstFew(told, 6)} ${others.length === 1 ? "is" : "are"} read as ${column} ${quoted(name)}: only capitals, spaces, hyphens or marks differ. If it is a ${column} of its own, answer that in columns.yaml: names: {${column}: {${first}: ${first}}}.`,
+    { column },
+  );
+};
 
 export const rateFromLot = (varieties: readonly string[]): Finding =>
   finding(

@@ -1,43 +1,11 @@
 /** Which points of the combine tell the yield of a strip, and why the others do not. */
 import type { HarvestStep, LeftOutReason } from "../vocabulary/harvest.ts";
-import { leftOutReasons } from "../vocabulary/harvest.ts";
-import { middleOf } from "./middle.ts";
-import { Nearby } from "./nearby.ts";
+import { codeOf, type Cuts } from "./cuts.ts";
+import { limits } from "./limits.ts";
+import { middleOf, middlesAround } from "./middle.ts";
 import type { Passes } from "./passes.ts";
 import type { PointCloud } from "./point-cloud.ts";
 import { pointYields, type Measured } from "./point-yields.ts";
-import { stripAt, type Raster } from "./seeded-ground.ts";
-
-/** Limits of the steps. Sources stand beside them; what has none is common practice. */
-export const limits = {
-  /** Ramp of flow at the start and the end of a pass [m]; most of what filters leave out (Simbahan et al. 2004). */
-  rampM: 15,
-  /** Speed against the pass's own, and its change from point to point (Sudduth & Drummond 2007 filter both). */
-  slowest: 0.5,
-  fastest: 1.5,
-  speedJump: 0.25,
-  /** Cut narrower than this share of the full width (Simbahan et al. 2004 filter short segments and overlap). */
-  shortSwath: 0.9,
-  /** Ground cut before, as a share of the width and in metres, whichever is more. */
-  overlapShare: 0.15,
-  overlapM: 0.6,
-  /** Robust standard deviations from the middle of the pass around it. */
-  farOut: 3.5,
-  /** Times the field's middle yield that no spot gives. */
-  beyondMiddle: 4,
-  /** Share of a cut that may lie in another strip and be passed over, and that must lie on seeded ground. */
-  inOther: 0.02,
-  onSeeded: 0.8,
-  /** A cut in more strips than this tells of none. */
-  strips: 3,
-  /** What a cut is shared by may change by this much from point to point: more is where the seed changes. */
-  sharesJump: 0.25,
-  /** Inside each end of a strip, and from each change of rate [m]: a reading averages about 30 m (Knight & Pettitt 2003). */
-  insideM: 30,
-} as const;
-
-/** Where strips meet under a header is looked for to this [m]. */
-const meetM = 0.05;
 
 /** Reason by place in `passes.order`: 0 kept, else its number in `leftOutReasons` + 1. */
 export interface Cleaned {
@@ -55,11 +23,8 @@ export interface Cleaned {
   areaM2: Float64Array;
 }
 
-const codeOf = (reason: LeftOutReason): number => leftOutReasons.indexOf(reason) + 1;
-
 export interface CleanWish {
   delayS: number;
-  widthM: number;
   off: ReadonlySet<HarvestStep>;
 }
 
@@ -68,20 +33,18 @@ export function clean(
   cloud: PointCloud,
   passes: Passes,
   measured: Measured,
-  raster: Raster,
-  { delayS, widthM, off }: CleanWish,
+  cuts: Cuts,
+  { delayS, off }: CleanWish,
 ): Cleaned {
-  const { order, passAt, east, north, along } = passes;
+  const { order, passAt, east, along } = passes;
   const { count } = cloud;
-  const { x, y, time, swath, speed } = cloud.numbers;
+  const { time, swath, speed } = cloud.numbers;
+  const { widthM } = cuts;
   const { signal } = measured;
   const reason = new Uint8Array(count);
-  const strip = new Int32Array(count).fill(-1);
-  const share = new Float32Array(count);
-  const others = new Int32Array(2 * count).fill(-1);
-  const otherShares = new Float32Array(2 * count);
-  const leave = (k: number, why: LeftOutReason): void => {
-    if (reason[k] === 0) reason[k] = codeOf(why);
+  const { strip, share, others, otherShares, why } = cuts.inStrips(!off.has("shares"));
+  const leave = (k: number, because: LeftOutReason): void => {
+    if (reason[k] === 0) reason[k] = codeOf(because);
   };
   const { yields, areaM2, metresPerSecond } = pointYields(cloud, passes, measured, widthM, delayS);
 
@@ -114,7 +77,9 @@ export function clean(
   }
   if (!off.has("overlap") && time !== null) leaveOverlaps();
   if (!off.has("far-out")) for (const { from, to } of passes.passes) leaveFarOut(from, to);
-  assignStrips();
+  why.forEach((code, k) => {
+    if (reason[k] === 0) reason[k] = code;
+  });
   if (!off.has("change-over")) for (const { from, to } of passes.passes) leaveChangeOvers(from, to);
   return { reason, strip, share, others, otherShares, yieldKgPerHa: yields, areaM2 };
 
@@ -133,43 +98,7 @@ export function clean(
   }
 
   function leaveOverlaps(): void {
-    const placeOf = new Uint32Array(count);
-    order.forEach((i, k) => {
-      placeOf[i] = k;
-    });
-    const members: number[] = [];
-    let widest = widthM;
-    for (let k = 0; k < count; k++) {
-      if (passAt[k]! < 0) continue;
-      members.push(order[k]!);
-      if (swath !== null && swath[order[k]!]! > widest) widest = swath[order[k]!]!;
-    }
-    const nearby = new Nearby(x!, y!, members, Math.max(widthM, 2 * passes.stepM));
-    const needed = Math.max(limits.overlapShare * widthM, limits.overlapM);
-    for (let k = 0; k < count; k++) {
-      if (reason[k] !== 0) continue;
-      const i = order[k]!;
-      const [cos, sin] = [east[k]!, north[k]!];
-      const own = swath?.[i] ?? widthM;
-      let most = 0;
-      // What is farther neither lies beside nor overlaps: most points around are passed over at once.
-      const reach = passes.stepM ** 2 + ((own + widest) / 2 - needed) ** 2;
-      nearby.around(
-        x![i]!,
-        y![i]!,
-        (j) => {
-          const other = placeOf[j]!;
-          if (passAt[other] === passAt[k] || !(time![j]! < time![i]! - 1)) return;
-          const dx = x![j]! - x![i]!;
-          const dy = y![j]! - y![i]!;
-          if (Math.abs(dx * cos + dy * sin) > passes.stepM) return;
-          if (Math.abs(east[other]! * cos + north[other]! * sin) < 0.9) return;
-          most = Math.max(most, (own + (swath?.[j] ?? widthM)) / 2 - Math.abs(dy * cos - dx * sin));
-        },
-        reach,
-      );
-      if (most > needed) leave(k, "overlap");
-    }
+    for (let k = 0; k < count; k++) if (reason[k] === 0 && cuts.overlaps(k)) leave(k, "overlap");
   }
 
   /** Beside the middle of the ten points to either side that are still in. */
@@ -178,76 +107,14 @@ export function clean(
     for (let k = from; k <= to; k++) if (reason[k] === 0) kept.push(k);
     if (kept.length < 10) return;
     const own = Float64Array.from(kept, (k) => yields[k]!);
-    const around = new Float64Array(21);
-    const apart = own.map((value, index) => {
-      const [first, last] = [Math.max(0, index - 10), Math.min(own.length, index + 11)];
-      for (let j = first; j < last; j++) around[j - first] = own[j]!;
-      return value - around.subarray(0, last - first).sort()[(last - first) >> 1]!;
-    });
+    const middles = middlesAround(own, 10);
+    const apart = own.map((value, index) => value - middles[index]!);
     const sizes = apart.map(Math.abs).sort();
     // 1.4826: the normal distribution's standard deviation over its median absolute deviation.
     const deviation = Math.max(1.4826 * sizes[sizes.length >> 1]!, 0.02 * middle);
     kept.forEach((k, index) => {
       if (Math.abs(apart[index]!) > limits.farOut * deviation) leave(k, "far-out");
     });
-  }
-
-  /** Looks across each cut, and between two looks that differ for the place where the strips meet. */
-  function assignStrips(): void {
-    const looks = 21;
-    const widths = new Map<number, number>();
-    for (let k = 0; k < count; k++) {
-      const [cos, sin] = [east[k]!, north[k]!];
-      if (passAt[k]! < 0 || cos !== cos) continue;
-      const i = order[k]!;
-      const width = swath?.[i] ?? NaN;
-      const cut = width === width ? width : widthM;
-      const look = (aside: number): number => stripAt(raster, x![i]! - aside * sin, y![i]! + aside * cos);
-      widths.clear();
-      let [seeded, before, begins] = [0, look(-cut / 2), -cut / 2];
-      const add = (to: number): void => {
-        if (before < 0) return;
-        seeded += (to - begins) / cut;
-        widths.set(before, (widths.get(before) ?? 0) + (to - begins) / cut);
-      };
-      for (let at = 1; at <= looks; at++) {
-        const found = look((at / looks - 0.5) * cut);
-        if (found === before) continue;
-        let [left, right] = [((at - 1) / looks - 0.5) * cut, (at / looks - 0.5) * cut];
-        while (right - left > meetM) {
-          const middle = (left + right) / 2;
-          if (look(middle) === before) left = middle;
-          else right = middle;
-        }
-        add(right);
-        [before, begins] = [found, right];
-      }
-      add(cut / 2);
-      if (!(seeded > 0)) {
-        leave(k, "not-seeded");
-        continue;
-      }
-      if (widths.size === 1 && (seeded >= limits.onSeeded || off.has("shares"))) {
-        [strip[k], share[k]] = [before >= 0 ? before : widths.keys().next().value!, 1];
-        continue;
-      }
-      const parts = [...widths]
-        .filter(([, part]) => part > limits.inOther * seeded)
-        .sort(([, a], [, b]) => b - a);
-      strip[k] = parts[0]![0];
-      share[k] = 1;
-      if (off.has("shares")) continue;
-      if (seeded < limits.onSeeded) leave(k, "not-seeded");
-      else if (parts.length > limits.strips) leave(k, "shared-cut");
-      else if (parts.length > 1) {
-        const kept = parts.reduce((sum, [, part]) => sum + part, 0);
-        share[k] = parts[0]![1] / kept;
-        parts.slice(1).forEach(([other, part], at) => {
-          others[2 * k + at] = other;
-          otherShares[2 * k + at] = part / kept;
-        });
-      }
-    }
   }
 
   /** How much of a cut lies in a strip. */

@@ -30,6 +30,7 @@ export const pointColumns = [
     ...[
       "iso time",
       "timestamp",
+      ...["epoch", "epoch time", "unix", "unix time", "unix seconds"],
       "date time",
       "datetime",
       "gps time",

@@ -38,6 +38,17 @@ export interface StripYields {
   untold: number[];
 }
 
+/** Middle of each column of moistures that was asked for: the same for all ways through its points. */
+const usualMoistures = new WeakMap<Float64Array, number>();
+
+function usualMoisture(moisture: Float64Array): number {
+  const known = usualMoistures.get(moisture);
+  if (known !== undefined) return known;
+  const usual = middleOf(moisture.filter((one) => one > 0).slice(0, 50_000));
+  usualMoistures.set(moisture, usual);
+  return usual;
+}
+
 /** Yield of each place at market moisture, and its moisture [%]; NaN where nothing is known. */
 function atMarket(
   cloud: PointCloud,
@@ -47,7 +58,7 @@ function atMarket(
   off: ReadonlySet<HarvestStep>,
 ): { market: Float64Array; moisturePct: Float64Array } {
   const { moisture, dryYield } = cloud.numbers;
-  const usual = moisture === null ? NaN : middleOf(moisture.filter((one) => one > 0).slice(0, 50_000));
+  const usual = moisture === null ? NaN : usualMoisture(moisture);
   const market = new Float64Array(cloud.count).fill(NaN);
   const moisturePct = new Float64Array(cloud.count).fill(NaN);
   const bring = dryYield === null && !off.has("moisture");

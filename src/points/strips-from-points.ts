@@ -44,6 +44,7 @@ import {
 import type { Finding } from "../vocabulary/trial.ts";
 import { engineVersion } from "../version.ts";
 import { clean, type Cleaned } from "./clean.ts";
+import { Cuts } from "./cuts.ts";
 import { findDelay } from "./delay.ts";
 import { matchSheet, readFieldSheet, type SheetRow } from "./field-sheet.ts";
 import { areUnordered, courseDoubts, cropDoubts, lengthTold, widthDoubts } from "./harvest-doubts.ts";
@@ -157,9 +158,10 @@ export async function stripsFromPoints(
 
   const off = new Set(request.off);
   const delay = delayOf(harvested.cloud, passes, signal, combineWidth.metres, request, findings);
-  const wish = { delayS: delay.seconds, widthM: combineWidth.metres, off };
+  const wish = { delayS: delay.seconds, off };
+  const cuts = new Cuts(harvested.cloud, passes, ground.raster, combineWidth.metres);
   const rank = ground.strips.map((_, s) => order.indexOf(s));
-  const asLogged = clean(harvested.cloud, passes, signal, ground.raster, wish);
+  const asLogged = clean(harvested.cloud, passes, signal, cuts, wish);
   const nameOfStrip = (s: number): string | null => {
     const at = rank[s]!;
     if (rows === null) return String(at + 1);
@@ -201,7 +203,7 @@ export async function stripsFromPoints(
     harvested.cloud,
     passes,
     withScale(
-      clean(harvested.cloud, passes, signal, ground.raster, {
+      clean(harvested.cloud, passes, signal, cuts, {
         ...wish,
         delayS: 0,
         off: new Set(harvestSteps as unknown as HarvestStep[]),
@@ -217,7 +219,7 @@ export async function stripsFromPoints(
     ? offOneByOne(off, rank, sums, errors.standardErrors, (without, step) =>
         yieldsOf(
           withScale(
-            clean(harvested.cloud, passes, signal, ground.raster, {
+            clean(harvested.cloud, passes, signal, cuts, {
               ...wish,
               off: without,
               delayS: step === "delay" ? 0 : wish.delayS,

@@ -14,6 +14,7 @@ const otherNames: Record<string, CropName> = {
   rapeseed: "canola",
   oilseedrape: "canola",
   linseed: "flax",
+  ...named("wheat", "hrsw hrww srww swsw sww swww hrs hrw srw cwrs"),
   ...named("wheat", "weizen winterweizen sommerweizen ble trigo"),
   ...named("durum", "hartweizen"),
   ...named("barley", "gerste wintergerste sommergerste braugerste orge cebada"),
@@ -29,8 +30,18 @@ function named(crop: CropName, words: string): Record<string, CropName> {
   return Object.fromEntries(words.split(" ").map((word) => [word, crop]));
 }
 
-/** The crop called so, null for one that is not known. Example: `Winter wheat` → `wheat`. */
+/** The crop called so, null for one that is not known. Example: `Winter wheat` → `wheat`, `Malt barley` → `barley`. */
 export function parseCrop(text: string): CropName | null {
+  const whole = cropCalled(text);
+  if (whole !== null || text.length > longestName) return whole;
+  const words = new Set(text.split(/[^\p{L}\p{M}]+/u).flatMap((word) => cropCalled(word) ?? []));
+  return words.size === 1 ? [...words][0]! : null;
+}
+
+/** Longer texts are remarks. */
+const longestName = 40;
+
+function cropCalled(text: string): CropName | null {
   const name = plainName(text);
   return Object.hasOwn(crops, name)
     ? (name as CropName)

@@ -15,6 +15,7 @@ import type { InputFile } from "./tables/input-file.ts";
 import { placeAnswers } from "./tables/beside-table.ts";
 import { findCopies } from "./copied-files.ts";
 import { openText } from "./tables/open-sheets.ts";
+import { spellAlike } from "./one-spelling.ts";
 import type { Sheet } from "./tables/sheet.ts";
 
 /**
@@ -77,6 +78,8 @@ export function readTrial(
     if (!cropTold) findings.push(...cropOfName(sheet, settings.crop));
   }
   if (empty.length === files.length) throw empty[0]!;
+  const lots = settings.lots.map(({ variety }) => variety);
+  for (const finding of spellAlike(read, lots, answers)) findings.push(finding);
   const { copies, findings: copied } = findCopies(read, sheets, (sheet) => ownStrips.has(sheet));
   for (const finding of copied) findings.push(finding);
   const strips = copies.size === 0 ? read : read.filter((strip) => !copies.has(strip));

@@ -68,9 +68,16 @@ function within(value: number, { least, most }: Limits, unit: string): void {
   const behind = unit === "" ? "" : ` ${unit}`;
   throw new EntryFault(
     most === Infinity
-      ? `It has to be at least ${short(least)}${behind}.`
-      : `It has to lie between ${short(least)} and ${short(most)}${behind}.`,
+      ? `It has to be at least ${shortLimit(least, Math.ceil)}${behind}.`
+      : `It has to be between ${shortLimit(least, Math.ceil)} and ${shortLimit(most, Math.floor)}${behind}.`,
   );
+}
+
+/** A limit as people say it, rounded to where a value is still taken; three digits that are exact stay. */
+function shortLimit(limit: number, inwards: (value: number) => number): string {
+  if (limit === 0 || Math.abs(Number(limit.toPrecision(3)) / limit - 1) < 1e-9) return short(limit);
+  const step = Number(`1e${Number(limit.toExponential().split("e")[1]) - 1}`);
+  return short(inwards(limit / step) * step);
 }
 
 const numberOrText = (description: string): Record<string, unknown> => ({
@@ -185,7 +192,7 @@ export const grainPrice = (limits: Limits): Kind<number> => ({
     within(
       value,
       { least: limits.least * per.amount, most: limits.most * per.amount },
-      unit === "" ? usual : unit,
+      `${context.units.currency}${unit === "" ? usual : unit}`,
     );
     return value / per.amount;
   },
@@ -211,7 +218,7 @@ export const seedPrice = (limits: Limits): Kind<number> => ({
     within(
       value,
       { least: limits.least * per.amount, most: limits.most * per.amount },
-      unit === "" ? "a million" : unit,
+      `${context.units.currency}${unit === "" ? "/million seeds" : unit}`,
     );
     return value / per.amount;
   },
@@ -234,7 +241,7 @@ export const moneyPerArea = (limits: Limits): Kind<number> => ({
       throw new EntryFault("This is not money per area. Write it like 2 $/ac or 5 €/ha.");
     const perAcre = /^ac/i.test(area);
     const ours = perAcre ? fromMoneyPerAcre(value) : value;
-    within(ours, limits, "per hectare");
+    within(ours, limits, `${context.units.currency}/ha`);
     return ours;
   },
   tell: (perHa, { units }) =>

@@ -21,7 +21,8 @@ export const lotsTable: TableKind<LotColumnName> = {
   },
   isSpread: () => false,
   namesPart: () => false,
-  titleNames: null,
+  namesField: () => false,
+  titleNames: [],
   spreads: false,
   isBlock: (own) => own.has("variety") && own.size > 1,
 };

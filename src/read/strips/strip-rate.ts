@@ -2,6 +2,7 @@
 import * as messages from "../../messages/reading.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { probableName } from "../../vocabulary/spelling.ts";
+import { LooseNames } from "../one-spelling.ts";
 import { kept } from "../tables/kept.ts";
 import type { Lot } from "../../vocabulary/settings.ts";
 import { fromSeedWeight } from "../../numbers/units.ts";
@@ -13,6 +14,9 @@ export class StripRate {
   readonly lotsUsed = new Set<string>();
   readonly #cells: RowCells<StripColumnName>;
   readonly #lots: ReadonlyMap<string, Lot>;
+  readonly #lotNames: LooseNames;
+  readonly #isOfItsOwn: (variety: string) => boolean;
+  readonly #loose = new Map<string, Lot | null>();
   readonly #near = new Map<string, string | null>();
   readonly #usual: number;
   readonly #measures: Measures;
@@ -24,12 +28,24 @@ export class StripRate {
     usualSeedsPerM2: number,
     measures: Measures,
     perArea: (rate: number) => number,
+    isOfItsOwn: (variety: string) => boolean,
   ) {
     this.#perArea = perArea;
     this.#cells = cells;
     this.#usual = usualSeedsPerM2;
     this.#measures = measures;
     this.#lots = new Map(lots.map((lot) => [lot.variety, lot]));
+    this.#lotNames = new LooseNames(this.#lots.keys());
+    this.#isOfItsOwn = isOfItsOwn;
+  }
+
+  #lotOf(variety: string): Lot | undefined {
+    const exact = this.#lots.get(variety);
+    if (exact !== undefined || this.#isOfItsOwn(variety)) return exact;
+    return (
+      kept(this.#loose, variety, () => this.#lots.get(this.#lotNames.find(variety) ?? "") ?? null) ??
+      undefined
+    );
   }
 
   /**
@@ -45,7 +61,7 @@ export class StripRate {
     if (value === null) return cells.leaveOut(messages.rowValueMissing(cells.where("rate"), "rate"));
     if (!(value > 0)) return cells.leaveOut(messages.rowNotPositive(cells.where("rate")));
     if (!cells.numbers("rate")!.unit!.seedWeight) return this.#inOnes(this.#perArea(value));
-    const lot = this.#lots.get(variety);
+    const lot = this.#lotOf(variety);
     const perKg = seedsPerKg ?? lot?.seedsPerKg ?? null;
     const germination = germinationPct === null ? (lot?.germination ?? null) : germinationPct / 100;
     if (perKg === null || germination === null) {
@@ -59,7 +75,7 @@ export class StripRate {
     const usesLot = seedsPerKg === null || germinationPct === null;
     const purityPct = cells.optional("purity_pct");
     const purity = purityPct === null ? (usesLot ? (lot?.purity ?? 1) : 1) : purityPct / 100;
-    if (usesLot) this.lotsUsed.add(variety);
+    if (usesLot) this.lotsUsed.add(lot?.variety ?? variety);
     const rate = fromSeedWeight(value, perKg * germination * purity);
     return rate > 0 && rate < Infinity ? rate : cells.leaveOut(messages.rowNotPositive(cells.where("rate")));
   }

@@ -8,6 +8,7 @@ import { defaultsIn, type Settings, type UnitChoice } from "../../vocabulary/set
 import type { Finding, LodgingScale, LodgingScore, ReadColumn, Strip } from "../../vocabulary/trial.ts";
 import { askForUnit, isMissing, type TextKeeper } from "../tables/cells.ts";
 import type { StripColumnName } from "./columns.ts";
+import { isOfItsOwn, nameAnsweredFor } from "../one-spelling.ts";
 import { KernelWeights } from "./kernel-weights.ts";
 import { lodgingWordScore } from "./lodging-words.ts";
 import { parseCrop } from "../crop-names.ts";
@@ -71,6 +72,7 @@ export class StripReader {
       this.#crop.usualSeedsPerM2,
       measuresOf({ units, settings }),
       (rate) => this.#perArea("rate", rate)!,
+      (variety) => isOfItsOwn(answers, "variety", variety),
     );
     this.#yield = new StripYield(this.#cells, this.#crop.marketMoisturePct);
     this.#dates = new SeedingDates(this.#cells);
@@ -195,7 +197,7 @@ export class StripReader {
   #name(column: NamedColumn): string | null {
     const name = this.#cells.name(column);
     if (name === null || name === "") return name;
-    return kept(this.#named, `${column} ${name}`, () => answerFor(this.#answers.names[column], name) ?? name);
+    return kept(this.#named, `${column} ${name}`, () => nameAnsweredFor(this.#answers, column, name));
   }
 
   /** Left out as the file says, with what was recorded. */

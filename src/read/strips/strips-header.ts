@@ -56,9 +56,13 @@ function namesPart(has: ReadonlySet<string>, text: string): boolean {
   const label = /^([^:=]{2,60}?)\s*[:=]\s*\S/.exec(text)?.[1];
   const labelled = label === undefined ? null : stripHeaders.nameOf(label);
   if (labelled !== null) return !has.has(labelled);
-  if (has.has("variety") || text.split(/\s+/).length > mostWordsOfName) return false;
-  return !isSummaryText(text) && nameInTitle(text, "variety", stripHeaders) !== null;
+  return !has.has("variety") && mayBeName(text, "variety");
 }
+
+const mayBeName = (text: string, column: "variety" | "field"): boolean =>
+  text.split(/\s+/).length <= mostWordsOfName &&
+  !isSummaryText(text) &&
+  nameInTitle(text, column, stripHeaders) !== null;
 
 /** How a table of strips is known among titles, lots and notes. */
 export const stripsTable: TableKind<StripColumnName> = {
@@ -68,7 +72,7 @@ export const stripsTable: TableKind<StripColumnName> = {
   known: (cells) => stripHeaders.known(cells),
   isHeader: (cells) => {
     const filled = cells.filter((cell) => cell.trim() !== "");
-    const names = new Set<string>(filled.map((cell) => stripHeaders.nameOf(cell) ?? ""));
+    const names = new Set<string>(filled.map((cell) => stripHeaders.looseNameOf(cell) ?? ""));
     const whats = [
       has(names, "variety"),
       has(names, "rate"),
@@ -79,7 +83,11 @@ export const stripsTable: TableKind<StripColumnName> = {
   isSpread: (cells) => isSpreadHeader(cells, stripHeaders),
   namesPart: (headers, text) =>
     namesPart(new Set(headers.map((header) => stripHeaders.nameOf(header) ?? "")), text),
-  titleNames: "variety",
+  namesField: (headers, text) => {
+    const names = new Set(headers.map((header) => stripHeaders.nameOf(header) ?? ""));
+    return has(names, "variety") && !has(names, "field") && mayBeName(text, "field");
+  },
+  titleNames: ["variety", "field"],
   spreads: true,
   isBlock: (own, all) =>
     has(own, "yield", "strip_weight", "gross_weight") &&

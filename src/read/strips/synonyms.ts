@@ -65,9 +65,9 @@ export const stripSynonyms: Synonyms<StripColumnName> = {
       "seed drop",
       "rate planted",
       "seeded rate",
-      "drop rate",
+      ...["drop rate", "pls rate", "viable seed rate"],
     ],
-    ...["Körner", "keimfähige Körner", "keimf. Körner", "kf. Körner", "kf. Kö"],
+    ...["Körner", "keimfähige Körner", "keimf. Körner", "kf. Körner", "kf. Kö", "Kö"],
     ...["Aussaatstärke", "Saatstärke", "Saatdichte", "Aussaatmenge", "Saatmenge", "Aussaatdichte"],
     ...["Sollaussaatstärke", "Soll-Aussaatstärke"],
     ...[
@@ -107,6 +107,7 @@ export const stripSynonyms: Synonyms<StripColumnName> = {
       "weigh wagon",
       "weigh wagon weight",
       "cart weight",
+      ...["total weight", "total lbs", "total wet mass", "wet mass"],
     ],
     ...["plot weight", "plot wt", "harvest wt", "grain wt", "wagon weight", "combine weight"],
     ...["Parzellenertrag", "Gewicht", "Erntegewicht", "Nettogewicht", "Netto", "Korngewicht", "Erntemenge"],
@@ -133,7 +134,7 @@ export const stripSynonyms: Synonyms<StripColumnName> = {
   ],
   strip_width: [
     ...["plot width", "combine width", "combine header", "swath", "swath width", "harvested width"],
-    ...["pass width", "cutting width", "header", "combine head", "head width"],
+    ...["pass width", "cutting width", "header", "combine head", "head width", "cut"],
     ...[
       "Breite",
       "Streifenbreite",
@@ -153,7 +154,7 @@ export const stripSynonyms: Synonyms<StripColumnName> = {
     ...["superficie", "superficie cosechada", "área"],
   ],
   row_spacing: [
-    ...["row width", "row space", "rows spacing", "rows", "inter row", "row spacing in"],
+    ...["row width", "row space", "rows spacing", "rows", "inter row", "row spacing in", "row sp"],
     ...["Reihenabstand", "Reihenweite"],
     ...["écartement", "interligne", "écartement des rangs", "inter-rang"],
     ...["distancia entre hileras", "distancia entre surcos", "espaciamiento", "entresurco"],
@@ -171,21 +172,29 @@ export const stripSynonyms: Synonyms<StripColumnName> = {
     ...["finca", "establecimiento", "granja", "productor", "predio"],
   ],
   field: [
-    ...["fld", "quarter", "farm field", "trial site", "loc", "field id"],
+    ...["fld", "quarter", "farm field", "trial site", "loc", "field id", "where", "parcel"],
     ...["Schlag", "Feld", "Acker", "Schlagname", "Standort", "Schlagbezeichnung", "Feldname", "Flurstück"],
     ...["parcelle", "champ", "lieu", "nom de parcelle", "nom de la parcelle", "îlot"],
     ...["lote", "campo", "parcela", "potrero"],
   ],
   block: [
     ...["blk", "rep no", "replicate no", "rep number"],
-    ...["Wiederholung", "Wdh", "Block", "Blocknr", "Block Nr"],
+    ...["Wiederholung", "Wiederh", "Wdh", "Replikation", "Block", "Blocknr", "Block Nr"],
     ...["bloc", "répétition", "rép", "n° bloc"],
     ...["bloque", "repetición", "rep", "réplica"],
   ],
   position: ["strip no", "strip number", "plot order", "Streifen", "Streifennummer"],
   stand: [
-    ...["population stand", "final stand", "stand ct", "plants emerged", "emerged plants", "spring stand"],
-    ...["Bestandesdichte", "Pflanzen", "Feldaufgang", "Pflanzenzahl"],
+    ...[
+      "population stand",
+      "final stand",
+      "stand ct",
+      "plants emerged",
+      "emerged plants",
+      "spring stand",
+      "pl",
+    ],
+    ...["Bestandesdichte", "Pfl", "Pfl.", "Pflanzen", "Feldaufgang", "Pflanzenzahl"],
     ...["peuplement", "plantes levées", "densité de levée", "plantes", "pieds"],
     ...["plantas", "plantas emergidas", "población lograda", "plantas logradas"],
   ],
@@ -197,7 +206,7 @@ export const stripSynonyms: Synonyms<StripColumnName> = {
   ],
   lodging: [
     ...["lodge", "lodg", "lodged", "lodging 0-9", "standability"],
-    ...["Lager", "Lagerneigung", "Lagerbonitur", "Lager vor Ernte"],
+    ...["Lager", "Lagernote", "Lagerneigung", "Lagerbonitur", "Lager vor Ernte"],
     ...["verse", "note de verse", "note verse"],
     ...["vuelco", "acame", "encamado", "tumbado"],
   ],
@@ -236,6 +245,7 @@ export const stripSynonyms: Synonyms<StripColumnName> = {
   crop: ["Kultur", "Fruchtart", "culture", "espèce", "cultivo", "especie"],
   exclude: [
     ...["leave out", "excluded", "omit", "skip", "drop strip", "discard", "reason left out", "do not use"],
+    ...["toss", "toss out", "tossed", "throw out", "reject", "rejected"],
     ...["ausschließen", "auslassen", "ausgeschlossen"],
     ...["exclure", "exclu"],
     ...["excluir", "excluida", "excluido"],
@@ -250,13 +260,14 @@ export const stripSynonyms: Synonyms<StripColumnName> = {
 
 /** Headers that are asked about, and what each most likely is: plots are numbered as they lie, or in any other way. */
 export const stripProbably: Synonyms<StripColumnName> = {
-  position: ["plot", "plot no", "plot number", "plot id", "Parzelle", "Parzellennummer"],
+  position: ["plot", "plot no", "plot number", "plot id", "strip", "strip id", "Parzelle", "Parzellennummer"],
 };
 
 /** What tells the same as a column that the file does not have: a day of harvest its season, a unit alone the yield. */
 export const stripLastNames: Synonyms<StripColumnName> = {
   yield: [
     "bu/ac",
+    "bpa",
     "bu/a",
     "bu/acre",
     "bu per acre",
@@ -268,6 +279,7 @@ export const stripLastNames: Synonyms<StripColumnName> = {
   ],
   season: [
     ...["harvest date", "date of harvest", "date harvested", "harvested", "harvest day"],
+    ...["harvest start", "harvest started", "harvested on", "harvest end"],
     ...["Erntedatum", "Erntetermin", "Erntetag"],
     ...["date de récolte"],
     ...["fecha de cosecha"],

@@ -25,5 +25,6 @@ export function asAnswered(kind: HeaderKind, { columns }: Answers): HeaderKind {
     isHeader: (cells) => kind.isHeader(told(cells)),
     isSpread: (cells) => kind.isSpread(told(cells)),
     namesPart: (headers, text) => kind.namesPart(told(headers), text),
+    namesField: (headers, text) => kind.namesField(told(headers), text),
   };
 }

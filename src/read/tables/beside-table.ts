@@ -160,7 +160,7 @@ const sides: Record<string, string> = { wide: "strip_width", long: "strip_length
 function labelled<Name extends string>(title: TitleRow, reader: HeaderReader<Name>): [string, string][] {
   const found: [string, string][] = [];
   title.cells.forEach(({ text }, index) => {
-    const pieces = text.split(/[,;]\s+(?=[\p{L}\d])/u).flatMap((piece) => {
+    const pieces = text.split(/[,;]\s+(?=[\p{L}\d])|\s{2,}/u).flatMap((piece) => {
       const dash = /^(.*?)\s+[-–—]\s+(.+)$/.exec(piece);
       return dash === null || reader.nameOf(dash[1]!) !== null ? [piece] : [dash[1]!, dash[2]!];
     });

@@ -29,6 +29,8 @@ export const isMissing = (text: string): boolean => text.trim() === "" || missin
 const fewerThanThousands = 10_000;
 
 /** A rate within these shares of the crop's usual one is a likely one (common practice). */
+/** Yields that are usual on farms [kg/ha] (common practice). */
+const [leastYield, mostYield] = [1_000, 12_000];
 const [leastOfUsual, mostOfUsual] = [0.25, 4];
 
 interface BareSpan {
@@ -111,6 +113,10 @@ export class NumberColumn {
   likelyUnits(text: string): string[] {
     const number = Number(text.replace(",", "."));
     const isUsual = (name: string): boolean => {
+      if (this.#quantity === "yield") {
+        const grain = unitNamed(this.#quantity, name).toOurs(number, this.#crop);
+        return grain >= leastYield && grain <= mostYield;
+      }
       if (this.#quantity !== "rate" && this.#quantity !== "stripRate") return false;
       const unit = unitNamed(this.#quantity, name);
       const share = unit.toOurs(number, this.#crop) / this.#crop.usualSeedsPerM2;

@@ -21,7 +21,7 @@ export function joinHeaderRows<Name extends string>(
   reader: HeaderReader<Name>,
   answers: Answers,
 ): TablePlace {
-  let joined = withRowAbove(place, reader);
+  let joined = withMarksAbove(sheet, withRowAbove(place, reader), reader);
   const below: { cells: string[]; row: number }[] = [];
   sheet.forEach((cells, row) => {
     if (row > place.headerRow + mostRowsBelow || row > place.lastRow || isBlank(cells)) return false;
@@ -57,6 +57,31 @@ function withRowAbove<Name extends string>(place: TablePlace, reader: HeaderRead
     return `${across} ${header.trim()}`;
   });
   return used ? { ...place, headers, titles: place.titles.slice(0, -1) } : place;
+}
+
+/** `Yield, Moist, Yield, Moist` below `800,000` and `1,100,000`: what the row above tells of the columns below each. */
+function withMarksAbove<Name extends string>(
+  sheet: Sheet,
+  place: TablePlace,
+  reader: HeaderReader<Name>,
+): TablePlace {
+  const named = place.headers.filter((header) => header.trim() !== "").map((header) => header.trim());
+  const repeated = named.filter((name, index) => named.indexOf(name) !== index);
+  if (repeated.length === 0 || repeated.some((name) => keys.has(reader.nameOf(name) ?? ""))) return place;
+  let above: string[] = [];
+  sheet.forEach((cells, row) => {
+    if (row >= place.headerRow) return false;
+    if (row === place.headerRow - 1) above = cells;
+    return;
+  });
+  const filled = above.filter((cell) => cell.trim() !== "");
+  if (filled.length < 2 || !filled.every((cell) => tellsOneOf(cell.trim(), reader))) return place;
+  let across = "";
+  const headers = place.headers.map((header, index) => {
+    across = (above[index] ?? "").trim() || across;
+    return across === "" || header.trim() === "" ? header : `${across} ${header.trim()}`;
+  });
+  return { ...place, headers, titles: place.titles.filter(({ row }) => row !== place.headerRow - 1) };
 }
 
 /** The names with the units of the row below; null where that row is none of units. */

@@ -5,6 +5,7 @@ import { lodgingScaleNames, parseLodgingScale } from "../../numbers/lodging-scal
 import { parseUnit, quantities, type ColumnUnit } from "../units/column-units.ts";
 import type { Column } from "../strips/columns.ts";
 import { nearestName } from "../nearest-name.ts";
+import { LooseHeaders } from "./loose-headers.ts";
 import { answerFor, notUsedAnswer, QuestionError, whichUnit } from "../answers/answers.ts";
 
 /** One column of one file, as its header tells it. */
@@ -31,7 +32,7 @@ export const plainName = (text: string): string =>
     .replace(/\p{M}+/gu, "")
     .toLowerCase()
     .replaceAll("ß", "ss")
-    .replace(/[\s_.\-#%*:'’]+/g, "");
+    .replace(/[\s_.\-#%*:?'’]+/g, "");
 
 /** A header that names a unit of a harvest which was brought to market moisture. */
 const adjusted = /\b(?:adj|adjusted|corrected)\b/i;
@@ -84,6 +85,7 @@ export class HeaderReader<Name extends string> {
   readonly #lastNames = new Map<string, Column<Name>>();
   readonly #nothing: ReadonlySet<string>;
   readonly #probably = new Map<string, Name>();
+  readonly #loose: LooseHeaders<Name>;
   readonly #longestFirst: string[];
   /** How many letters names have, most first. */
   readonly #lengths: readonly number[];
@@ -121,6 +123,14 @@ export class HeaderReader<Name extends string> {
         this.#unitNames.set(plainName(name), { column, bracket });
       }
     }
+    this.#loose = new LooseHeaders(
+      columns,
+      columns.flatMap((column) =>
+        [column.name, ...column.also, ...(synonyms[column.name] ?? []), ...(lastNames[column.name] ?? [])]
+          .flatMap((name) => [name, withoutUmlauts(name)])
+          .map((name) => [name, column] as const),
+      ),
+    );
     this.#longestFirst = [...this.#names.keys()].sort((a, b) => b.length - a.length);
     this.#lengths = [...new Set(this.#longestFirst.map(({ length }) => length))];
   }
@@ -151,6 +161,11 @@ export class HeaderReader<Name extends string> {
   /** The column that a header means, null where it is not known. */
   nameOf(header: string): Name | null {
     return this.#find(header)?.column.name ?? null;
+  }
+
+  /** The column that a header means, or means by its words in any order. */
+  looseNameOf(header: string): Name | null {
+    return (this.#find(header) ?? this.#loose.find(header))?.column.name ?? null;
   }
 
   /** The unit that a known header names, "" where it names none. */
@@ -322,10 +337,7 @@ export class HeaderReader<Name extends string> {
         column.kind === "lodging"
           ? lodgingScaleNames
           : (quantities[column.quantity!].units as ColumnUnit[]).map((unit) => unit.name);
-      if (mustUnderstand.has(column.name))
-        throw new QuestionError(headerUnitUnknown(file, column.name, header, bracket, accepted), [
-          whichUnit(file, column.name, header, nearestFirst(bracket, accepted)),
-        ]);
+      if (mustUnderstand.has(column.name)) throw unitNotKnown(file, column.name, header, bracket, accepted);
       findings.push(columnUnitUnclear(file, column.name, header, bracket, accepted));
       ignored.push(header);
     });
@@ -340,13 +352,23 @@ export class HeaderReader<Name extends string> {
     answered: Readonly<Record<string, string>>,
   ): { columns: FileColumn<Name>[]; ignored: string[] } {
     const had = new Set(columns.map(({ column }) => column.name));
-    const added = headers.flatMap((header, index) => {
+    const open = new Set(ignored.filter((header) => answerFor(answered, header) === undefined));
+    const added: FileColumn<Name>[] = [];
+    const add = (tells: (header: string) => { column: Column<Name>; bracket: string } | null): void =>
+      headers.forEach((header, index) => {
+        const found = open.has(header) && header.trim() !== "" ? tells(header) : null;
+        if (found === null || had.has(found.column.name)) return;
+        const column = this.#understand(index, header, found.column, found.bracket);
+        if (column === null) return;
+        had.add(found.column.name);
+        open.delete(header);
+        added.push(column);
+      });
+    add((header) => {
       const column = this.#lastNames.get(plainName(header));
-      if (column === undefined || had.has(column.name) || !ignored.includes(header)) return [];
-      if (answerFor(answered, header) !== undefined) return [];
-      had.add(column.name);
-      return this.#understand(index, header, column, this.#understandsUnit(column, header)) ?? [];
+      return column === undefined ? null : { column, bracket: this.#understandsUnit(column, header) };
     });
+    add((header) => this.#loose.find(header));
     const taken = new Set(added.map(({ header }) => header));
     return {
       columns: [...columns, ...added].sort((a, b) => a.index - b.index),
@@ -380,9 +402,28 @@ export class HeaderReader<Name extends string> {
   }
 }
 
+function unitNotKnown(
+  file: string,
+  column: string,
+  header: string,
+  unit: string,
+  accepted: readonly string[],
+): QuestionError {
+  const units = nearestFirst(unit, accepted);
+  return new QuestionError(headerUnitUnknown(file, column, header, unit, units), [
+    whichUnit(file, column, header, units),
+  ]);
+}
+
 /** Units with a word of the text in them first. */
 function nearestFirst(text: string, units: readonly string[]): string[] {
-  const words = text.toLowerCase().match(/\p{L}{3,}|\d{3,}/gu) ?? [];
+  const plain = text.toLowerCase().trim();
+  const spelt = /^(?:m|mil|mill|mio|mln)\.?$/.test(plain)
+    ? "million"
+    : /^(?:k|tsd|x?\s*1000s?|0?00s)\.?$/.test(plain)
+      ? "thousand"
+      : plain;
+  const words = spelt.match(/\p{L}{3,}|\d{3,}/gu) ?? [];
   const isNear = (unit: string): boolean => words.some((word) => unit.includes(word.replace(/s$/, "")));
   return [...units.filter(isNear), ...units.filter((unit) => !isNear(unit))];
 }

@@ -13,6 +13,8 @@ export interface HeaderKind {
   isSpread(cells: readonly string[]): boolean;
   /** Whether a text alone in a row among strips names for those below it what the header does not: `2026 harvest`. */
   namesPart(headers: readonly string[], text: string): boolean;
+  /** The same of a field: only where the first strips have such a row above them, since remarks look alike. */
+  namesField(headers: readonly string[], text: string): boolean;
 }
 
 /** A row above a table: its cells with their places. */
@@ -72,6 +74,7 @@ export function locateTables(sheet: Sheet, kind: HeaderKind, most = Infinity): T
   let gap = false;
   let looked = 0;
   let hasRows = false;
+  let namedFields = false;
   let best: { place: TablePlace; known: number } | null = null;
   sheet.forEach((cells, row) => {
     if (isBlank(cells)) {
@@ -88,7 +91,7 @@ export function locateTables(sheet: Sheet, kind: HeaderKind, most = Infinity): T
     if (begins) {
       if (current !== undefined) current.lastRow = (titles[0]?.row ?? row) - 1;
       places.push({ headerRow: row, headers: [...cells], dataAfter: row, lastRow: Infinity, titles });
-      [titles, gap, hasRows] = [[], false, false];
+      [titles, gap, hasRows, namedFields] = [[], false, false, false];
       return places.length < most;
     }
     if (!apart && holdsSeveral(cells)) {
@@ -116,7 +119,12 @@ export function locateTables(sheet: Sheet, kind: HeaderKind, most = Infinity): T
     const isTitle =
       mayBeTitle && (filled.length <= mostTitleCells ? numbers <= 1 : !cells.some(beginsWithDigit));
     if (!isTitle) {
-      const part = current !== undefined && places.length < mostParts ? partNamed(titles, current, kind) : [];
+      const mayPart = current !== undefined && places.length < mostParts;
+      let part = mayPart ? partNamed(titles, current, kind.namesPart) : [];
+      if (mayPart && part.length === 0 && (!hasRows || namedFields)) {
+        part = partNamed(titles, current, kind.namesField);
+        namedFields ||= part.length > 0;
+      }
       if (part.length > 0 && hasRows) {
         const { headerRow, headers } = current!;
         current!.lastRow = titles[0]!.row - 1;
@@ -146,8 +154,11 @@ function holdsSeveral(cells: readonly string[]): boolean {
 }
 
 /** Rows that stand alone and name what the header of the table does not. */
-const partNamed = (titles: readonly TitleRow[], { headers }: TablePlace, kind: HeaderKind): TitleRow[] =>
-  titles.filter(({ cells }) => cells.length === 1 && kind.namesPart(headers, cells[0]!.text));
+const partNamed = (
+  titles: readonly TitleRow[],
+  { headers }: TablePlace,
+  names: HeaderKind["namesPart"],
+): TitleRow[] => titles.filter(({ cells }) => cells.length === 1 && names(headers, cells[0]!.text));
 
 const year = /^(?:19[89]\d|20\d\d)$/;
 /** Parts of tables in one sheet. */

@@ -3,6 +3,7 @@ import {
   columnIgnored,
   columnMissing,
   columnsAsRows,
+  columnsBeside,
   columnWithoutName,
   decodedAs,
   documentAsTable,
@@ -41,7 +42,7 @@ import { asAnswered, nameAnswered } from "./answered-headers.ts";
 import { answeredValue, isOwnName, nameInTitle, valuesBeside, type Above } from "./beside-table.ts";
 import { findDelimiter, forEachRow, isBlank, plainLines, type RowStart } from "./csv-rows.ts";
 import { decodeText } from "./decode.ts";
-import { codeIn, codesAbove, type CodesAbove } from "./codes-above.ts";
+import { areCodes, codeIn, codesAbove, type CodesAbove } from "./codes-above.ts";
 import { detached } from "./detached.ts";
 import { splitHeader, type FileColumn, type HeaderReader } from "./headers.ts";
 import type { InputFile } from "./input-file.ts";
@@ -120,8 +121,8 @@ export interface TableKind<Name extends string> extends HeaderKind {
   needed: readonly Column<Name>[];
   /** Columns whose unit has to be known, or the file is refused. */
   mustUnderstand: ReadonlySet<string>;
-  /** The column that the title above each of several tables names; null for none. */
-  titleNames: Name | null;
+  /** What the title above each of several tables names: the first of these columns that the tables do not have. */
+  titleNames: readonly Name[];
   /** Whether a row may stand for several: columns with a rate, a repetition or the like in their names. */
   spreads: boolean;
   /** Whether columns that stand apart from others of the same names make a table of their own, with those they share. */
@@ -153,9 +154,9 @@ export function readTables<Name extends string>(
     const before = parts.slice(0, index).map((part) => part.place.titles);
     const isBeside = located[index - 1]?.place.headerRow === place.headerRow;
     const rows = spread === null ? own : spreadSheet(own, spread);
-    return blocks.map(({ columns, titles }, block) => {
-      const text = names?.get(`${index} ${block}`) ?? null;
-      const named = text === null ? null : { column: kind.titleNames!, text };
+    return blocks.map(({ columns, titles, beside = [] }, block) => {
+      const text = names?.names.get(`${index} ${block}`);
+      const named = text === undefined ? null : { column: names!.column, text };
       const above: Above = { titles, before: before.toReversed(), named };
       const view = viewOf(rows, place, above, columns, block, kind.reader, answers);
       const table = readHeader(view, kind, answers);
@@ -164,6 +165,7 @@ export function readTables<Name extends string>(
         table.findings.push(tableBegins(sheet.file, place.dataAfter));
       if (block === 0 && spread !== null && !isBeside)
         table.findings.push(columnsAsRows(sheet.file, spread.told, spread.dimensions));
+      if (beside.length > 0) table.findings.push(columnsBeside(sheet.file, beside));
       if (block === 0 && place.titles.length > 0 && !isBeside)
         table.findings.push(titlesSkipped(sheet.file, place.titles.map(titleTold)));
       return table;
@@ -177,28 +179,46 @@ interface Block {
   title: string | null;
   /** What stands above it, without what stands above the others alone. */
   titles: readonly TitleRow[];
+  /** Headers of columns beside it that hold no strips. */
+  beside?: string[];
 }
 
-/**
- * The name above each table by the places of table and block, where there are several and each has one of its own that no
- * column says; null otherwise.
- */
+/** What the names above several tables say: a column that none of them has, and its value by the places of table and block. */
+interface NamesAbove {
+  column: string;
+  names: ReadonlyMap<string, string>;
+}
+
+/** What the name above each table says, of the first column that it may name; null where they say nothing. */
 function namesAbove<Name extends string>(
-  located: readonly { place: TablePlace; blocks: readonly Block[] }[],
-  { reader, titleNames }: TableKind<Name>,
+  located: readonly Located[],
+  kind: TableKind<Name>,
+  answers: Answers,
+): NamesAbove | null {
+  for (const column of kind.titleNames) {
+    const names = namesOf(column, located, kind.reader, answers);
+    if (names !== null) return { column, names };
+  }
+  return null;
+}
+
+/** Names of one column by the places of table and block; null unless there are several tables and each has one of its own. */
+function namesOf<Name extends string>(
+  column: Name,
+  located: readonly Located[],
+  reader: HeaderReader<Name>,
   answers: Answers,
 ): ReadonlyMap<string, string> | null {
-  if (titleNames === null) return null;
   const names = new Map<string, string>();
   let tables = 0;
   for (const [index, { place, blocks }] of located.entries()) {
     for (const [block, { columns, title }] of blocks.entries()) {
       tables++;
-      const own = columns?.map((column) => place.headers[column] ?? "") ?? place.headers;
-      if (own.some((header) => nameAnswered(header, reader, answers) === titleNames)) continue;
+      const own = columns?.map((at) => place.headers[at] ?? "") ?? place.headers;
+      if (own.some((header) => nameAnswered(header, reader, answers) === column)) continue;
       const alone = place.titles.flatMap(({ cells }) => (cells.length === 1 ? [cells[0]!.text] : []));
       const candidates = title === null ? (columns === null ? alone.toReversed() : []) : [title];
-      const name = candidates.flatMap((text) => nameInTitle(text, titleNames, reader) ?? [])[0];
+      const name = candidates.flatMap((text) => nameInTitle(text, column, reader) ?? [])[0];
       if (name === undefined) return null;
       names.set(`${index} ${block}`, name);
     }
@@ -206,6 +226,12 @@ function namesAbove<Name extends string>(
   const times = new Map<string, number>();
   for (const name of names.values()) times.set(name, (times.get(name) ?? 0) + 1);
   return tables > 1 && times.size > 1 && new Set(times.values()).size === 1 ? names : null;
+}
+
+/** A table where it was found, with those side by side in it. */
+interface Located {
+  place: TablePlace;
+  blocks: readonly Block[];
 }
 
 const titleTold = ({ row, cells }: TitleRow): SkippedRow => ({ row, text: cells[0]!.text });
@@ -251,11 +277,10 @@ function viewOf<Name extends string>(
     const text = name === null ? undefined : answeredValue(sheet, answers, name, reader);
     return name === null || text === undefined ? [] : [{ index, name, text }];
   });
-  const codes = codesAbove([...above.before.toReversed().flat(), ...above.titles]);
-  const rateAt = own.findIndex((header) => nameAnswered(header, reader, answers) === "rate");
-  const coded = codes !== null && holdsCode(sheet, place, columns?.[rateAt] ?? rateAt, codes) ? rateAt : -1;
+  const names = own.map((header) => nameAnswered(header, reader, answers) ?? reader.looseNameOf(header));
+  const coded = codedColumns(sheet, place, above, names, columns);
   const plain =
-    columns === null && beside.length === 0 && fill.length === 0 && given.length === 0 && coded < 0;
+    columns === null && beside.length === 0 && fill.length === 0 && given.length === 0 && coded.length === 0;
   const rows: Sheet = {
     ...sheet,
     file,
@@ -279,8 +304,8 @@ function viewOf<Name extends string>(
             for (const { index, text } of given)
               if ((picked[index] ?? "").trim() === "") picked[index] = text;
           }
-          if (coded >= 0)
-            picked[coded] = codes!.meanings.get(codeIn(picked[coded] ?? "")) ?? picked[coded] ?? "";
+          for (const { at, codes } of coded)
+            picked[at] = codes.meanings.get(codeIn(picked[at] ?? "")) ?? picked[at] ?? "";
           if (values.length > 0) {
             while (picked.length < own.length) picked.push("");
             if (picked.length > own.length && isBlank(picked.slice(own.length))) picked.length = own.length;
@@ -304,20 +329,55 @@ function viewOf<Name extends string>(
         others.length === 0 ? [] : [valuesDisagree(file, column, { text, from }, others, sheet.tab)],
       ),
       ...filledInFindings(sheet, place, file, columns, given, own),
-      ...(coded < 0 ? [] : [codesExplained(file, own[coded]!, codes!.row, [...codes!.meanings])]),
+      ...coded.map(({ at, codes }) => codesExplained(file, own[at]!, codes.row, [...codes.meanings])),
     ],
   };
 }
 
-/** Whether a code stands in any row of a column: a title may explain other things than rates. */
-function holdsCode(sheet: Sheet, place: TablePlace, column: number, { meanings }: CodesAbove): boolean {
-  let holds = false;
-  sheet.forEach((cells, row) => {
-    if (row > place.lastRow || holds) return false;
-    holds = meanings.has(codeIn(cells[column] ?? ""));
-  }, place.dataAfter);
-  return holds;
+/** Columns whose cells are codes that the titles explain, by their places among the table's own. */
+function codedColumns(
+  sheet: Sheet,
+  place: TablePlace,
+  above: Above,
+  names: readonly (string | null)[],
+  columns: readonly number[] | null,
+): { at: number; codes: CodesAbove }[] {
+  const titles = [...above.before.toReversed().flat(), ...above.titles];
+  const legend = legendBelow(sheet, place);
+  return (["rate", "variety"] as const).flatMap((name) => {
+    const at = names.indexOf(name);
+    const codes = at < 0 ? null : codesAbove([...titles, ...legend], name);
+    if (codes === null) return [];
+    const cells = new Set<string>();
+    sheet.forEach((row, number) => {
+      if (number > place.lastRow || cells.size > mostCodes) return false;
+      const code = codeIn(row[columns?.[at] ?? at] ?? "");
+      if (code !== "" && row.filter((cell) => cell.trim() !== "").length > 1 && !isSummaryText(code))
+        cells.add(code);
+      return;
+    }, place.dataAfter);
+    return areCodes(cells, codes, name) ? [{ at, codes }] : [];
+  });
 }
+/** Rows below the strips that may say what codes in them mean; longer tables have none. */
+function legendBelow(sheet: Sheet, place: TablePlace): TitleRow[] {
+  const legend: TitleRow[] = [];
+  sheet.forEach((cells, row) => {
+    if (row > place.dataAfter + longestCoded) {
+      legend.length = 0;
+      return false;
+    }
+    const filled = filledCells(cells);
+    if (filled.length > 0 && filled.every(({ text }) => text.includes("=")))
+      legend.push({ row, cells: filled });
+    return;
+  }, place.dataAfter);
+  return legend;
+}
+const longestCoded = 2_000;
+
+/** A column with more different cells holds no codes. */
+const mostCodes = 200;
 
 /** Totals and remarks stay as they are. */
 const mayBeFilled = (cells: readonly string[]): boolean => {
@@ -372,21 +432,20 @@ function blocksOf<Name extends string>(
   answers: Answers,
 ): Block[] {
   const { headers, titles } = place;
-  const whole: Block[] = [{ columns: null, title: null, titles }];
+  const all: Block[] = [{ columns: null, title: null, titles }];
   const names = headers.map((header) => nameAnswered(header, reader, answers));
   const first = names.findIndex((name, index) => name !== null && names.indexOf(name, index + 1) !== -1);
-  if (first === -1) return whole;
+  if (first === -1) return all;
   const starts = names.flatMap((name, index) => (name === names[first] ? [index] : []));
   const shared = headers.flatMap((_, index) => (index < first ? [index] : []));
   const titleOf = (start: number, end: number): string | null => {
-    if (titleNames === null) return null;
+    const [first] = titleNames;
+    if (first === undefined) return null;
     for (const { cells } of titles.toReversed()) {
       const own = cells.filter(({ index }) => index >= start && index < end);
       const name =
-        cells.length >= starts.length && own.length === 1
-          ? nameInTitle(own[0]!.text, titleNames, reader)
-          : null;
-      if (name !== null) return name;
+        cells.length >= starts.length && own.length === 1 ? nameInTitle(own[0]!.text, first, reader) : null;
+      if (name !== null) return own[0]!.text;
     }
     return null;
   };
@@ -403,18 +462,26 @@ function blocksOf<Name extends string>(
     const columns = headers.flatMap((_, index) => (index >= start && index < end ? [index] : []));
     return { columns, title: titleOf(start, end), titles: titlesOf(start, end) };
   });
-  const namesAt = (indices: readonly number[]): string[] => indices.map((index) => names[index] ?? "");
-  const allWhole = blocks.every(({ columns, title }) => {
+  const namesAt = (indices: readonly number[]): string[] =>
+    indices.map((index) => names[index] ?? reader.looseNameOf(headers[index]!) ?? "");
+  const isWhole = ({ columns, title }: (typeof blocks)[number]): boolean => {
     const own = new Set(namesAt(columns));
-    const told = title === null ? [] : [titleNames!];
+    const told = title === null ? [] : titleNames.slice(0, 1);
     // Yields across a block, such as below rep 1, rep 2, have no name of their own.
     const cells = columns.map((index) => headers[index]!);
     const across =
       spreads && spreadOf({ ...place, headers: cells }, reader, answers) !== null ? ["yield"] : [];
-    const all = new Set([...own, ...namesAt(shared), ...told, ...across]);
-    return own.size > 0 && isBlock(new Set([...own, ...across]), all);
-  });
-  return allWhole ? blocks.map((block) => ({ ...block, columns: [...shared, ...block.columns] })) : whole;
+    const had = new Set([...own, ...namesAt(shared), ...told, ...across]);
+    return own.size > 0 && isBlock(new Set([...own, ...across]), had);
+  };
+  const whole = blocks.filter(isWhole);
+  // Means or notes in columns of their own beside the strips, with an empty one between.
+  const isApart = whole.length === 1 && first === 0 && headers[starts[1]! - 1]!.trim() === "";
+  const others = blocks.filter((block) => !whole.includes(block)).flatMap(({ columns }) => columns);
+  const besides = isApart ? { beside: others.map((at) => headers[at]!.trim()).filter(Boolean) } : {};
+  return whole.length === blocks.length || isApart
+    ? whole.map((block) => ({ ...block, columns: [...shared, ...block.columns], ...besides }))
+    : all;
 }
 
 /** Tables side by side whose columns repeat within each, such as a rate and its repetitions: each as a sheet of its own. */
@@ -463,12 +530,14 @@ function readHeader<Name extends string>(
     const near =
       ignored.slice(0, mostGuesses).find((header) => reader.nearest(header, taken) === name) ?? null;
     const unknown = near === null ? ignored : [near, ...ignored.filter((header) => header !== near)];
-    throw new QuestionError(columnMissing(rows.file, name, also, headers, near, ignored.slice(0, 20)), [
-      whichHeader(rows.file, name, unknown, name === titleNames ? titles : [], [
-        ...(name === titleNames && taken.has("rate") && !taken.has("yield")
+    const ofTabs = tabChoices(name, rows);
+    const told = tabsTold(ofTabs);
+    throw new QuestionError(columnMissing(rows.file, name, also, headers, near, ignored.slice(0, 20), told), [
+      whichHeader(rows.file, name, unknown, name === titleNames[0] ? titles : [], [
+        ...(name === titleNames[0] && taken.has("rate") && !taken.has("yield")
           ? namesAcross(name, ignored)
           : []),
-        ...tabChoices(name, rows),
+        ...ofTabs,
       ]),
     ]);
   }
@@ -523,7 +592,7 @@ function tabChoices(column: string, { tab, file, source, together }: Sheet): Cho
   const answerOf = (name: string): PlaceAnswer | null => {
     if (column === "variety")
       return isOwnName(name) ? { holds: "strips", nameIs: "variety", values: {} } : null;
-    const short = column === "season" ? /(?:^|[^\d])(\d\d)$/.exec(name)?.[1] : undefined;
+    const short = column === "season" ? /^\D*(?<!\d)(\d\d)(?!\d)\D*$/.exec(name)?.[1] : undefined;
     return short === undefined ? null : { holds: null, nameIs: null, values: { season: `20${short}` } };
   };
   const choice = (tabs: readonly string[]): Choice[] => {
@@ -549,6 +618,14 @@ function tabChoices(column: string, { tab, file, source, together }: Sheet): Cho
   const ofAll = together === undefined ? [] : choice(together);
   return ofAll.length > 0 ? ofAll : choice([tab]);
 }
+
+/** Seasons of tabs as the answers file has them. */
+const tabsTold = ([choice]: readonly Choice[]): string =>
+  Object.entries(choice?.answers.tabs ?? {})
+    .flatMap(([name, { values }]) =>
+      values["season"] === undefined ? [] : [`${JSON.stringify(name)}: {season: ${values["season"]}}`],
+    )
+    .join(", ");
 
 /**
  * Asks which of the headers that are not known is a column, the likeliest first.

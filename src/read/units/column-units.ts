@@ -150,7 +150,16 @@ const alongRow = (what: string): ColumnUnit[] => [
   },
   {
     name: `${what}/m of row`,
-    also: ["/m", "/mofrow", "/mrow", "/rowm", "/metreofrow", "/meterofrow", "/lfdm", "/ml"],
+    also: ["/m", "/mofrow", "/mrow", "/rowm", "/metreofrow", "/meterofrow", "/lfdm", "/ml"].concat([
+      "/lfm",
+      "/mlineal",
+      "/metrolineal",
+      "/mlinéaire",
+      "/mlineaire",
+      "/mètrelinéaire",
+      "/laufmeter",
+      "/mreihe",
+    ]),
     toOurs: asIs,
     alongRow: true,
   },

@@ -94,12 +94,22 @@ function stripsSection(harvest: Harvest, measures: Measures): Markup {
     <p class="quiet">
       Yields are ${harvest.switchedOff.includes("moisture") ? "as the monitor has them" : `at ${market}% moisture`}. ${unitSentence}
       ${anyShared ? sharedSentence : ""} “Worth” is the number of independent points they amount to. ${
-        correlation === null
-          ? ""
-          : `Along the strips, yields are alike over about ${measures.groundLength.text(3 * correlation.rangeM)}.`
+        correlation === null ? "" : alikeAlong(harvest.strips, 3 * correlation.rangeM, measures)
       } The standard error is that of the whole strip; below is how well two neighbours can be compared.
     </p>
   </section>`;
+}
+
+/** How far yields along the strips are alike; farther than the longest strip nothing is seen. */
+export function alikeAlong(
+  strips: readonly Pick<Harvest["strips"][number], "lengthM">[],
+  metres: number,
+  { groundLength }: Pick<Measures, "groundLength">,
+): string {
+  const longest = Math.max(...strips.map(({ lengthM }) => lengthM));
+  return metres > longest
+    ? `Along the strips, yields are alike as far as the strips are long, about ${groundLength.text(longest)}.`
+    : `Along the strips, yields are alike over about ${groundLength.text(metres)}.`;
 }
 
 /** Weights of the wagon beside the monitor's, load by load. */

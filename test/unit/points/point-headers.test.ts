@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { takeFiles } from "../../../src/farm/farm-files.ts";
 import { readFarm } from "../../../src/farm/read-farm.ts";
-import { pointsKind } from "../../../src/points/point-headers.ts";
+import { pointsKind, reader } from "../../../src/points/point-headers.ts";
 import { geoJson, zippedShapefile } from "./written-points.ts";
 
 const file = (name: string, content: string | Uint8Array) => ({
@@ -45,3 +45,7 @@ describe("which machine's points a file holds", () => {
     expect(remarks).toEqual([expect.stringContaining("table.csv holds the points of a machine")]);
   });
 });
+
+it.each(["Epoch", "unix_time", "Timestamp", "GPS Time"])("%s is the time of a point", (header) =>
+  expect(reader.nameOf(header)).toBe("time"),
+);

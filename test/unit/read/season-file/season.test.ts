@@ -133,7 +133,7 @@ describe("readSeason", () => {
 
   it.each([
     ["largest_step: 300 %", "between 0 and 100 %"],
-    ["grain_price: -1", "between"],
+    ["grain_price: -1", "It has to be between 0.028 and 2700 $/bu."],
     ["seed: 1.5", "whole number"],
     ["best_seeding_date: 4/5/2027", "one way only"],
     ["best_seeding_date: 2027-02-30", "one way only"],

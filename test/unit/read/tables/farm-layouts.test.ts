@@ -377,6 +377,7 @@ describe("rows of words among strips", () => {
 
     it.each([
       ["in one line", [["A = 0.9 million, B = 1.2 million, C = 1.5 million seeds/ac"]]],
+      ["one by one", [["A = 0.9 M/ac"], ["B = 1.2 M/ac"], ["C = 1.5 M/ac"]]],
       ["with the unit behind the last", [["Rates: A = 0.9; B = 1.2; C = 1.5 million seeds/ac"]]],
       [
         "in cells of their own, below another title",
@@ -397,6 +398,35 @@ describe("rows of words among strips", () => {
         expect.objectContaining({ code: "row-not-a-number", value: "C" }),
       );
       expect(under(["A = 0.9 million seeds/ac"]).strips).toEqual([]);
+    });
+
+    it("are varieties, told in one line or one by one, where every cell of the column is such a code", () => {
+      const table = (titles: string[][], ...varieties: string[]): Trial =>
+        read([
+          sheetOf([
+            ["Strips of 2026 at Hill"],
+            ...titles,
+            ["Var", "Season", "Rep", "Rate", "Yield (bu/ac)"],
+            ...varieties.map((variety, index) => [variety, 2026, index + 1, 1_200_000, 60]),
+          ]),
+        ]);
+      const names = ({ strips }: Trial): string[] => strips.map(({ variety }) => variety);
+      const [inRows, inLine] = [[["A = Ostrin"], ["B = Wester 22"]], [["Key: A = Ostrin, B = Wester 22"]]];
+      expect(names(table(inRows, "A", "b"))).toEqual(["Ostrin", "Wester 22"]);
+      expect(names(table(inLine, "A", "b"))).toEqual(["Ostrin", "Wester 22"]);
+      expect(names(table(inLine, "A", "Sundal"))).toEqual(["A", "Sundal"]);
+    });
+
+    it("are no rates where only some cells are the numbers that a title explains", () => {
+      const trial = read([
+        sheetOf([
+          ["1 = 7 in, 2 = 8 in"],
+          coded,
+          ["Ostrin", 2026, 1, "1", 60],
+          ["Ostrin", 2026, 1, "1200000", 64],
+        ]),
+      ]);
+      expect(trial.findings.map(({ code }) => code)).not.toContain("codes-explained");
     });
 
     it("are not told of where the title explains other things and no rate is one of them", () => {

@@ -1,0 +1,83 @@
+/** Names that differ by capitals, spaces and hyphens only: one name, in one spelling. */
+import { namesInOneSpelling } from "../messages/reading.ts";
+import type { Finding, Strip } from "../vocabulary/trial.ts";
+import { answerFor, namedColumns, type Answers, type NamedColumn } from "./answers/answers.ts";
+
+/** A name without case, spaces, hyphens, points, and marks of a footnote behind it; between two digits they stay: `Alder 2-1` is not `Alder 21`. */
+export const spelledLoosely = (name: string): string =>
+  name
+    .normalize("NFKC")
+    .toLowerCase()
+    .replace(/[\s*†‡]+$/u, "")
+    .replace(/(?<!\p{N})[\s._'’-]+|[\s._'’-]+(?!\p{N})/gu, "")
+    .replace(/[\s_'’]+/g, " ");
+
+/** Whether a person said that this spelling is a name of its own. */
+export const isOfItsOwn = ({ names }: Answers, column: NamedColumn, name: string): boolean =>
+  Object.hasOwn(names[column], name) && names[column][name] === name;
+
+/** The name that was answered for a spelling, whatever its capitals; itself where none was. */
+export function nameAnsweredFor({ names }: Answers, column: NamedColumn, spelling: string): string {
+  const own = names[column];
+  if (Object.hasOwn(own, spelling)) return own[spelling]!;
+  const others = Object.entries(own).filter(([key, name]) => key !== name);
+  return answerFor(Object.fromEntries(others), spelling) ?? spelling;
+}
+
+/** The one of some names that a name is but for its spelling: the same, else the only one that is alike; undefined for none. */
+export class LooseNames {
+  readonly #exact: ReadonlySet<string>;
+  readonly #loose = new Map<string, string | null>();
+
+  constructor(names: Iterable<string>) {
+    this.#exact = new Set(names);
+    for (const name of this.#exact) {
+      const loose = spelledLoosely(name);
+      this.#loose.set(loose, this.#loose.has(loose) ? null : name);
+    }
+  }
+
+  find(name: string): string | undefined {
+    return this.#exact.has(name) ? name : (this.#loose.get(spelledLoosely(name)) ?? undefined);
+  }
+}
+
+/**
+ * Gives varieties, fields and farms of the strips one spelling each: that of the lot, else the commonest.
+ *
+ * @returns what became of which spelling, for the person to correct
+ */
+export function spellAlike(strips: readonly Strip[], lots: readonly string[], answers: Answers): Finding[] {
+  return namedColumns.flatMap((column) => {
+    const times = new Map<string, number>();
+    for (const strip of strips) times.set(strip[column], (times.get(strip[column]) ?? 0) + 1);
+    const groups = new Map<string, string[]>();
+    for (const name of times.keys()) {
+      if (name === "" || isOfItsOwn(answers, column, name)) continue;
+      const loose = spelledLoosely(name);
+      const group = groups.get(loose);
+      if (group === undefined) groups.set(loose, [name]);
+      else group.push(name);
+    }
+    const known = new LooseNames(column === "variety" ? lots : []);
+    const spellings = new Map<string, string>();
+    const findings: Finding[] = [];
+    for (const group of groups.values()) {
+      group.sort((a, b) => times.get(b)! - times.get(a)! || (a < b ? -1 : 1));
+      const name = known.find(group[0]!) ?? group[0]!;
+      const others = group.filter((other) => other !== name && known.find(other) !== other);
+      if (others.length === 0) continue;
+      for (const other of others) spellings.set(other, name);
+      findings.push(
+        namesInOneSpelling(
+          column,
+          name,
+          others.map((other) => ({ name: other, strips: times.get(other)! })),
+        ),
+      );
+    }
+    if (spellings.size > 0)
+      for (const strip of strips) strip[column] = spellings.get(strip[column]) ?? strip[column];
+    return findings;
+  });
+}

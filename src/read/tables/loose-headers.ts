@@ -1,0 +1,84 @@
+/**
+ * Headers that no name fits as it is written: the words of one in another order, with words beside them that say nothing, or a
+ * unit with what became of it: `Area Harvested`, `Avg Moisture (%)`, `lbs/ac seeded`. Only for columns that nothing else tells.
+ */
+import { parseUnit } from "../units/column-units.ts";
+import type { Column } from "../strips/columns.ts";
+import { plainName, splitHeader } from "./headers.ts";
+
+const says = (words: string): ReadonlySet<string> => new Set(words.split(" "));
+
+/** Words that say nothing of what a column is, in four languages; FROM MEMORY. */
+const fillers = says(
+  "avg average mean actual measured the of in mittlere mittlerer mittleres durchschnittliche durchschnittlicher " +
+    "tatsachliche gemessene gemessener der die das moyen moyenne reel reelle de du la le promedio media medio real del",
+);
+/** What became of so much per area: seed that was sown, grain that was harvested. */
+const sown = says(
+  "seeded sown planted drilled seeding seed gesat ausgesat seme semes semee semees semence sembrado sembrada sembrados",
+);
+const harvested = says(
+  "harvested yielded dry wet geerntet recolte recoltes recoltee cosechado cosechada cosechados trocken sec seco",
+);
+
+const wordsIn = (text: string): string[] =>
+  text
+    .split(/[\s_,.]+/)
+    .map(plainName)
+    .filter((word) => word !== "");
+
+const bagOf = (words: readonly string[]): string =>
+  words
+    .filter((word) => !fillers.has(word))
+    .toSorted()
+    .join(" ");
+
+/** Longer headers are remarks. */
+const longest = 60;
+
+export class LooseHeaders<Name extends string> {
+  readonly #bags = new Map<string, Column<Name> | null>();
+  readonly #columns: readonly Column<Name>[];
+
+  /** @param names  every name of each column */
+  constructor(columns: readonly Column<Name>[], names: Iterable<readonly [string, Column<Name>]>) {
+    this.#columns = columns;
+    for (const [name, column] of names) {
+      const bag = bagOf(wordsIn(name));
+      const other = this.#bags.get(bag);
+      if (bag !== "") this.#bags.set(bag, other === undefined || other === column ? column : null);
+    }
+  }
+
+  find(header: string): { column: Column<Name>; bracket: string } | null {
+    if (header.length > longest) return null;
+    const { name, bracket } = splitHeader(header);
+    const words = name.trim().split(/[\s_,]+/);
+    if (bracket !== "") return this.#meant(words, bracket);
+    for (let count = words.length; count > 0; count--) {
+      const inFront = this.#meant(words.slice(0, count), words.slice(count).join(" "));
+      if (inFront !== null) return inFront;
+      const behind = this.#meant(words.slice(-count), words.slice(0, -count).join(" "));
+      if (behind !== null) return behind;
+    }
+    return null;
+  }
+
+  #meant(written: readonly string[], unit: string): { column: Column<Name>; bracket: string } | null {
+    const words = written.flatMap(wordsIn);
+    const takes = (column: Column<Name>): boolean =>
+      unit === "" || (column.quantity !== null && parseUnit(column.quantity, unit) !== null);
+    const named = this.#bags.get(bagOf(words));
+    if (named === null) return null;
+    if (named !== undefined && takes(named)) return { column: named, bracket: unit };
+    const told = words.filter((word) => !fillers.has(word));
+    if (unit === "" || told.length === 0) return null;
+    const meant = told.every((word) => sown.has(word))
+      ? ["rate"]
+      : told.every((word) => harvested.has(word))
+        ? ["yield", "strip_weight", "strip_area"]
+        : [];
+    const column = this.#columns.find((one) => meant.includes(one.name) && takes(one));
+    return column === undefined ? null : { column, bracket: unit };
+  }
+}
