@@ -72,7 +72,11 @@ export const stripsTable: TableKind<StripColumnName> = {
   known: (cells) => stripHeaders.known(cells),
   isHeader: (cells) => {
     const filled = cells.filter((cell) => cell.trim() !== "");
-    const names = new Set<string>(filled.map((cell) => stripHeaders.looseNameOf(cell) ?? ""));
+    // A row of units alone is no header: words in any order count only beside a variety.
+    const isNamed = filled.some((cell) => stripHeaders.nameOf(cell) === "variety");
+    const names = new Set<string>(
+      filled.map((cell) => (isNamed ? stripHeaders.looseNameOf(cell) : stripHeaders.nameOf(cell)) ?? ""),
+    );
     const whats = [
       has(names, "variety"),
       has(names, "rate"),
