@@ -144,6 +144,6 @@ describe("what is known of a variety before its strips", () => {
     expect(known({})).toBe(`${told}1.10 to 1.30.`);
     expect(known({ openBelow: true })).toBe(`${told}1.30 or less.`);
     expect(known({ openAbove: true })).toBe(`${told}1.10 or more.`);
-    expect(known({ openBelow: true, openAbove: true })).toBe(`${told}open on both sides.`);
+    expect(known({ openBelow: true, openAbove: true })).toBe(`${told}any rate tested.`);
   });
 });
