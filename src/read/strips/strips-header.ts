@@ -64,6 +64,12 @@ const mayBeName = (text: string, column: "variety" | "field"): boolean =>
   !isSummaryText(text) &&
   nameInTitle(text, column, stripHeaders) !== null;
 
+/** "Field Home", "Home field": a word alone could as well be a variety whose row was never filled in. */
+function saysField(text: string): boolean {
+  const words = text.trim().split(/\s+/);
+  return words.length > 1 && [words[0]!, words.at(-1)!].some((word) => stripHeaders.nameOf(word) === "field");
+}
+
 /** How a table of strips is known among titles, lots and notes. */
 export const stripsTable: TableKind<StripColumnName> = {
   reader: stripHeaders,
@@ -89,7 +95,7 @@ export const stripsTable: TableKind<StripColumnName> = {
     namesPart(new Set(headers.map((header) => stripHeaders.nameOf(header) ?? "")), text),
   namesField: (headers, text) => {
     const names = new Set(headers.map((header) => stripHeaders.nameOf(header) ?? ""));
-    return has(names, "variety") && !has(names, "field") && mayBeName(text, "field");
+    return has(names, "variety") && !has(names, "field") && saysField(text) && mayBeName(text, "field");
   },
   titleNames: ["variety", "field"],
   spreads: true,

@@ -51,13 +51,17 @@ describe("tables as farms keep them", () => {
     expect(error.message).toContain('columns: {"yield": yield (t/ha)}');
   });
 
-  it("take names of fields in rows of their own above their strips, but no remarks between strips", () => {
+  it("take names of fields, called so, in rows of their own above their strips, but no remarks between strips", () => {
     const head = "Variety,Season,Rate,Yield";
     const read = (...lines: string[]) =>
       readCsv(`${[head, ...lines].join("\n")}\n`).strips.map(({ field }) => field);
     const [one, other] = ["Ost,2026,1200000,60", "Elm,2026,1200000,61"];
-    expect(read("Home,,,", one, other, "Creek,,,", one, other)).toEqual(["Home", "Home", "Creek", "Creek"]);
+    expect(read("Field Home,,,", one, other, "Field Creek,,,", one, other)).toEqual([
+      ...["Home", "Home", "Creek", "Creek"],
+    ]);
     expect(read(one, "wet spot,,,", other, "wet again,,,", one)).toEqual(["", "", ""]);
+    // A word alone may be a variety whose row was never filled in: nothing is made of it.
+    expect(read("Ost,,,", one, other)).toEqual(["", ""]);
   });
 
   it("know crops by their kind", () => {
