@@ -47,6 +47,7 @@ export const answer: Step = {
       fit();
       // One that a newer answer has overtaken meanwhile stays pale.
       if (shown !== null && asked === `${shown.number} ${shown.reader}`) frame.classList.remove("stale");
+      performance.mark("desk: answer opened");
       void shown?.parts.fill(frame.contentDocument);
     });
     state = element("div", { class: "state" });
@@ -189,7 +190,6 @@ async function tell(
   await parts.fill(frame.contentDocument);
   now.whole = whole.html;
   offerWhole();
-  performance.mark("desk: answer drawn");
   if (printsNext) frame.contentWindow?.print();
   printsNext = false;
 }

@@ -34,9 +34,16 @@ function named(crop: CropName, words: string): Record<string, CropName> {
 export function parseCrop(text: string): CropName | null {
   const whole = cropCalled(text);
   if (whole !== null || text.length > longestName) return whole;
-  const words = new Set(text.split(/[^\p{L}\p{M}]+/u).flatMap((word) => cropCalled(word) ?? []));
-  return words.size === 1 ? [...words][0]! : null;
+  const words = text.split(/[^\p{L}\p{M}]+/u).filter((word) => word !== "" && !kinds.has(word.toLowerCase()));
+  return words.length === 1 ? cropCalled(words[0]!) : null;
 }
+
+/** Words of a crop's kind or use, which leave it the crop that it is. */
+const kinds = new Set(
+  "spring winter hard soft red white malt malting feed food milling forage seed grain row two six hulless hulled".split(
+    " ",
+  ),
+);
 
 /** Longer texts are remarks. */
 const longestName = 40;
