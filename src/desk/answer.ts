@@ -48,7 +48,7 @@ export const answer: Step = {
       // One that a newer answer has overtaken meanwhile stays pale.
       if (shown !== null && asked === `${shown.number} ${shown.reader}`) frame.classList.remove("stale");
       performance.mark("desk: answer opened");
-      void shown?.parts.fill(frame.contentDocument);
+      void fill();
     });
     state = element("div", { class: "state" });
     actions = element(
@@ -177,21 +177,35 @@ async function tell(
   frame.hidden = false;
   actions.hidden = false;
   offerWhole();
+  frame.ariaBusy = "true";
   frame.srcdoc = html;
   performance.mark("desk: answer shown");
   for (let from = 0; from < inOrder.length; from += together) {
     const wanted = inOrder.slice(from, from + together);
     parts.take(wanted, (await desk.engine.run("parts", { ...ask, wanted })).parts);
     if (!isWanted()) return;
-    void parts.fill(frame.contentDocument);
+    void fill();
   }
   const whole = await desk.engine.run("wholeReport", ask);
   if (!isWanted()) return;
-  await parts.fill(frame.contentDocument);
   now.whole = whole.html;
+  await fill();
   offerWhole();
   if (printsNext) frame.contentWindow?.print();
   printsNext = false;
+}
+
+/** Puts into the open report what is drawn of it; it is busy until all is in. */
+async function fill(): Promise<void> {
+  const [filled, page] = [shown, frame.contentDocument];
+  await filled?.parts.fill(page);
+  if (
+    filled === shown &&
+    filled?.whole !== null &&
+    page === frame.contentDocument &&
+    page?.readyState === "complete"
+  )
+    frame.ariaBusy = null;
 }
 
 /** What is yet to be drawn can neither be saved nor printed. */

@@ -4,7 +4,7 @@ import { partMark } from "../tell/html/parts-later.ts";
 /** Parts of one report as they come, by the numbers of their marks. */
 export class ReportParts {
   readonly #made = new Map<number, string>();
-  readonly #filling = new WeakSet<Document>();
+  readonly #filling = new WeakMap<Document, Promise<void>>();
 
   /** The next parts; a page that is open has them put in by `fill`. */
   take(numbers: readonly number[], parts: readonly string[]): void {
@@ -15,15 +15,20 @@ export class ReportParts {
    * Puts into a page what is made and not in it yet, with a pause after each part.
    *
    * @param page  null or half read while the frame is not open: it is filled once it is
+   * @returns once all that was made before is in it
    */
   async fill(page: Document | null): Promise<void> {
-    if (page === null || page.readyState !== "complete" || this.#filling.has(page)) return;
-    this.#filling.add(page);
+    if (page === null || page.readyState !== "complete") return;
+    const filled = (this.#filling.get(page) ?? Promise.resolve()).then(() => this.#putAll(page));
+    this.#filling.set(page, filled);
+    await filled;
+  }
+
+  async #putAll(page: Document): Promise<void> {
     for (let next = this.#next(page); next !== null; next = this.#next(page)) {
       putIn(next.mark, next.part);
       await new Promise((goOn) => setTimeout(goOn, 0));
     }
-    this.#filling.delete(page);
   }
 
   #next(page: Document): { mark: Comment; part: string } | null {

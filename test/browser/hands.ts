@@ -169,9 +169,11 @@ export class Hands {
       .poll(
         async () =>
           (words = await this.page.evaluate(() => {
-            const frame = document.querySelector<HTMLIFrameElement>("iframe.report:not([hidden], .stale)");
+            const frame = document.querySelector<HTMLIFrameElement>(
+              "iframe.report:not([hidden], .stale, [aria-busy])",
+            );
             const main = frame?.contentDocument?.querySelector("main")?.cloneNode(true) as HTMLElement | null;
-            main?.querySelectorAll("svg, canvas").forEach((chart) => chart.remove());
+            main?.querySelectorAll("svg, canvas, .which-strip").forEach((chart) => chart.remove());
             return main?.textContent ?? null;
           }, null)) !== null,
         patience,

@@ -61,13 +61,15 @@ export const quiet = (page: Page): Promise<unknown> =>
 /** The words of the report in its frame, its charts apart, once it is of what lies on the desk. */
 export async function answerShown(page: Page): Promise<string> {
   await quiet(page);
-  await page.waitForFunction(() => !document.querySelector("iframe.report")?.matches("[hidden], .stale"));
+  await page.waitForFunction(
+    () => !document.querySelector("iframe.report")?.matches("[hidden], .stale, [aria-busy]"),
+  );
   return page
     .frameLocator("iframe.report")
     .locator("main")
     .evaluate((main) => {
       const words = main.cloneNode(true) as HTMLElement;
-      words.querySelectorAll("svg, canvas").forEach((chart) => chart.remove());
+      words.querySelectorAll("svg, canvas, .which-strip").forEach((chart) => chart.remove());
       return words.textContent ?? "";
     });
 }
