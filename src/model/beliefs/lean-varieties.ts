@@ -125,7 +125,7 @@ export function leanOnOthers(
   const together = afterTold.map((log, i) =>
     varieties.reduce((total, { explained }) => total + explained[i]!, log),
   );
-  const lessSure = places === null ? null : takenOff(together, farmStates, places);
+  const lessSure = places === null || places.share === 1 ? null : takenOff(together, farmStates, places);
   return varieties.map(({ priorsOfNeed, explained }) =>
     mixture(
       together.map((log, i) => log - explained[i]! - (lessSure?.[i % states] ?? 0)),
