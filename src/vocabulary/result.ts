@@ -247,6 +247,11 @@ export interface Belief {
   fields: string[];
   /** Where the fields may lie: shifts of the log need of each field, which sum to zero; a curve says which go with it. */
   fieldShifts: number[][];
+  /**
+   * Chance that, of the two fields that are told apart most clearly, the one that seems to need more seed does, from all
+   * varieties together: 0.5 to 1; null without fields.
+   */
+  chanceFieldsDiffer: number | null;
   /** Strips at each tested rate: curves are drawn through the same mean of the strips. */
   stripsAtRates: { rateSeedsPerM2: number; strips: number }[];
   /** Belief that the yields of the tested rates differ by less than 1%, 0 to 1. */
@@ -461,10 +466,7 @@ export interface TwoRates {
 export interface RateByField {
   /** What `fields` names: fields, or grounds where the person gave words for them. */
   by: "field" | "ground";
-  /**
-   * Chance that, of the two fields that are told apart most clearly, the one that seems to need more seed does: the chance of
-   * the opposite counts once for every pair that they were picked from.
-   */
+  /** As `Belief.chanceFieldsDiffer`. */
   chanceTheyDiffer: number;
   /** The chance suffices to say that fields differ by more than chance. */
   differ: boolean;

@@ -4,7 +4,6 @@
  * The same believable curves decide, each with its need where it lies on that field, so that fields lean on one another as
  * far as they are believed to be alike.
  */
-import { normalCdf } from "../../maths/distributions.ts";
 import { fieldOf } from "../../vocabulary/environments.ts";
 import type { Belief, FieldRate, FittedVariety, NextRate, RateByField } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
@@ -37,14 +36,14 @@ export function rateByField(
   settings: Settings,
 ): RateByField | null {
   const { economicOptimum } = farm;
-  if (belief.fields.length < 2 || economicOptimum.kind === "none" || farm.evidence === "none") return null;
+  const { chanceFieldsDiffer: chanceTheyDiffer } = belief;
+  if (chanceTheyDiffer === null || economicOptimum.kind === "none" || farm.evidence === "none") return null;
   const oneRate = keptUnder(farm.lodgingCeilingSeedsPerM2, economicOptimum.rateSeedsPerM2);
   const needs = needsOfFields(belief);
   const nets = netReturnsOfFields(belief, prices, yieldsOfFields(belief, fits));
   const fields = [...belief.fields.keys()]
     .sort((f, g) => needs[f]! - needs[g]!)
     .map((f) => rateOfField(belief.fields[f]!, belief, nets[f]!, farm, oneRate, settings));
-  const chanceTheyDiffer = clearestDifference(belief);
   return {
     by: fits.some(({ ground }) => ground !== undefined) ? "ground" : "field",
     chanceTheyDiffer,
@@ -109,42 +108,6 @@ function rateOfField(
     oneRateCostsPerHa: Math.max(0, earned(target) - earned(oneRate)),
     kgPerHa: (lot === undefined ? null : sowLot(toSow, lot, settings))?.kgPerHa ?? null,
   };
-}
-
-/**
- * How sure the clearest of all differences is, taken as normal with the mean and spread of what is believed; the chance of
- * the opposite is summed over the pairs it was picked from (Bonferroni).
- */
-function clearestDifference({ curves, fields, fieldShifts }: Belief): number {
-  const weights = fieldShifts.map((_, place) =>
-    curves.reduce((sum, curve) => (curve.place === place ? sum + curve.weight : sum), 0),
-  );
-  const clear = fields.flatMap((_, f) =>
-    Array.from({ length: f }, (_other, g) =>
-      clearness(
-        fieldShifts.map((shifts) => shifts[f]! - shifts[g]!),
-        weights,
-      ),
-    ),
-  );
-  return Math.max(0, 1 - clear.length * (1 - normalCdf(Math.max(0, ...clear))));
-}
-
-/**
- * Mean over standard deviation of a difference that is weighed at a few places. What lies between two places is told from
- * neither, so each stands for all as far as half-way to the next: with a twelfth of the squared distance added to the
- * variance (Sheppard's correction for grouping, the other way round).
- */
-function clearness(differences: readonly number[], weights: readonly number[]): number {
-  const total = weights.reduce((sum, weight) => sum + weight, 0);
-  const average = (of: (difference: number) => number): number =>
-    differences.reduce((sum, one, place) => sum + (weights[place]! / total) * of(one), 0);
-  const mean = average((one) => one);
-  const apart =
-    (Math.max(...differences) - Math.min(...differences)) /
-    (new Set(differences.map((one) => one.toFixed(9))).size - 1);
-  const variance = average((one) => (one - mean) ** 2) + (apart > 0 ? apart ** 2 / 12 : 0);
-  return variance > 0 ? Math.abs(mean) / Math.sqrt(variance) : 0;
 }
 
 /** Mean shift of the log need of each field. */

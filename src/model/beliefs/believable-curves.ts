@@ -10,8 +10,8 @@ import { crops } from "../../vocabulary/crops.ts";
 import type { BelievableCurve, Belief } from "../../vocabulary/result.ts";
 import type { RegionNeeds } from "../../vocabulary/region.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
-import { farmStates, needAxis, wholeGrid, type FieldPlace } from "./curve-grid.ts";
-import { fieldPlaces } from "./field-places.ts";
+import { farmStates, needAxis, wholeGrid } from "./curve-grid.ts";
+import { fieldPlaces, type FieldPlaces } from "./field-places.ts";
 import { withoutTrends } from "./field-trend.ts";
 import { averageOverSeasons } from "../forms/believable-curve.ts";
 import { middleLogNeed, priorsOnFarm } from "./lean-on-region.ts";
@@ -61,16 +61,15 @@ export function believeCurves(
     const at = evidence.flatMap((one, i) => (one.variety === variety ? [i] : []));
     return { variety, mine: at.map((i) => evidence[i]!), errors: at.map((i) => errors[i]!) };
   });
-  const found = fieldPlaces(ofVarieties, need.around, need.prior, priors);
-  const places = found && found.places;
-  const states = farmStates(priors, places);
+  const places = fieldPlaces(ofVarieties, need.around, need.prior, priors);
+  const states = farmStates(priors, places && places.places);
   const farm: FarmOnGrids = {
     varieties: ofVarieties.map(({ variety, mine, errors }) => {
       const own = priorsOnFarm(priors, variety, region);
       return { variety, own, ...refineGrid(mine, errors, wholeGrid(own, need.around, states), own) };
     }),
     states,
-    places: found,
+    places,
     needs: needAxis(need.around),
     priorNeedSeedsPerM2: need.prior,
   };
@@ -95,7 +94,7 @@ export function believeCurves(
 
 /** What the beliefs of all varieties share. */
 interface OfFarm {
-  places: readonly FieldPlace[] | null;
+  places: FieldPlaces | null;
   region: RegionNeeds | null;
   errorShare: number;
   priorNeedSeedsPerM2: number;
@@ -121,7 +120,7 @@ function beliefOf(
     );
   };
   const curves = pickCurves(likelihood, gathered, needs, response, grid);
-  const fieldShifts = (places ?? []).map(({ shifts }) => [...shifts.values()]);
+  const fieldShifts = (places?.places ?? []).map(({ shifts }) => [...shifts.values()]);
   return {
     variety,
     meanYieldKgPerHa: table.meanYield,
@@ -136,8 +135,9 @@ function beliefOf(
     movedPriors: moved.map((one) => ({ prior: one.prior, expectedKgPerHa: expect(one) })),
     curves,
     stripsAtRates: table.strips,
-    fields: places === null ? [] : [...places[0]!.shifts.keys()],
+    fields: places === null ? [] : [...places.places[0]!.shifts.keys()],
     fieldShifts,
+    chanceFieldsDiffer: places && places.chanceTheyDiffer,
     noResponseChance: chanceOfLevel(curves, fieldShifts, table),
     leaning: movedBy(gathered.byNeed, aloneNeeds[v]!, needs, grid.needs.count),
     region:

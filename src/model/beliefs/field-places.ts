@@ -11,10 +11,10 @@ import { logOn, type LogAxis } from "../../maths/log-axis.ts";
 import { normalKernel } from "../../maths/normal-kernel.ts";
 import type { Priors } from "../../vocabulary/settings.ts";
 import { addShifted, smoothedLogs } from "./along-needs.ts";
-import { independentShare, type NeedThere } from "./common-unrest.ts";
 import { coarseGrid, type FarmState, type FieldPlace } from "./curve-grid.ts";
 import { EnvironmentLikelihood, environmentSums } from "./environment-likelihood.ts";
 import { gridLikelihood } from "./grid-likelihood.ts";
+import { aboutFields, type AboutFields, type NeedThere } from "./needs-in-environments.ts";
 import type { RateEvidence } from "./rate-evidence.ts";
 import type { ErrorBelief } from "./strip-error.ts";
 import { logPriorOf } from "./weigh-curves.ts";
@@ -43,9 +43,8 @@ const leastFieldSd = 0.13;
 const mostPlaces = 8;
 
 /** The places, and by what share the strips of all varieties together count for one place against another. */
-export interface FieldPlaces {
+export interface FieldPlaces extends AboutFields {
   places: readonly FieldPlace[];
-  share: number;
 }
 
 /** @returns null where no field lasts or none is seen beside another: there is one field, or each was seen in a season of its own */
@@ -71,9 +70,9 @@ export function fieldPlaces(
     if (found.logLikelihood > best.found.logLikelihood) best = { found, restless };
   }
   const needs = curves.flatMap((one, v) => needsThere(one, best.restless[v]!, fields, best.found.shift));
-  const share = independentShare(needs, priors);
-  if (share < 1) best.found = findShifts(best.found, fields, best.restless, share, priors);
-  return { places: placesAbout(fields, best.found, priors), share };
+  const about = aboutFields(needs, priors);
+  if (about.share < 1) best.found = findShifts(best.found, fields, best.restless, about.share, priors);
+  return { places: placesAbout(fields, best.found, priors), ...about };
 }
 
 /** The more believable curves of a variety, and what each environment says of each along the axis of need. */
@@ -264,7 +263,7 @@ function addScores(
 /** Sd of a need about its field's that is thought of before an environment's own strips, so that weak ones have a middle, too. */
 const anywhere = 0.3;
 
-/** How a variety's need lies in each environment beside its need on that field, as its strips there alone tell it. */
+/** How a variety's need lies in each environment beside its need on the farm, as its strips there alone tell it. */
 function needsThere(
   curves: Curves,
   restless: Curves,
@@ -285,7 +284,15 @@ function needsThere(
     );
     const precision = 1 / sd ** 2 - 1 / anywhere ** 2;
     return precision > 0
-      ? [{ environment, field, season, shift: mean / (sd ** 2 * precision), variance: 1 / precision }]
+      ? [
+          {
+            environment,
+            field,
+            season,
+            shift: ofField + mean / (sd ** 2 * precision),
+            variance: 1 / precision,
+          },
+        ]
       : [];
   });
 }

@@ -62,6 +62,7 @@ function beliefOfRegion(
     curves,
     fields: [],
     fieldShifts: [],
+    chanceFieldsDiffer: null,
     stripsAtRates: [],
     noResponseChance: priors.noResponseChance,
     leaning: 0,

@@ -33,13 +33,20 @@ const oneRateSentence = (byField: ByField, measures: Measures): string =>
 export function byFieldSentence({ byField }: NextRate, measures: Measures): string {
   if (byField === null) return "";
   const [least, most] = endsOf(byField);
-  if (!byField.differ) return `By ${byField.by}: ${alikeText([byField])}`;
+  if (!byField.differ) return `By ${byField.by}: ${alikeText(byField)}`;
   return `By ${byField.by}: ${most.field} needs more seed than ${least.field} (${chance(byField.chanceTheyDiffer)}). Most profitable near ${onField(least, measures)} and ${onField(most, measures)}. ${oneRateSentence(byField, measures)}`;
 }
 
-const alikeText = (all: readonly ByField[]): string => {
-  const clearest = Math.max(...all.map(({ chanceTheyDiffer }) => chanceTheyDiffer));
-  return `no ${all[0]!.by} is shown to need more or less seed than the others by more than chance${clearest < 0.5 ? "" : ` (at most ${chance(clearest)})`}; one rate serves all.`;
+/** From this chance on it is said that fields may differ, and which. */
+const worthSaying = 0.8;
+
+/** Of fields that are not shown to differ. */
+const alikeText = (byField: ByField): string => {
+  const { by, chanceTheyDiffer } = byField;
+  const [least, most] = endsOf(byField);
+  return chanceTheyDiffer < worthSaying
+    ? `no ${by} is shown to need more or less seed than the others; one rate serves all.`
+    : `${most.field} may need more seed than ${least.field} (${chance(chanceTheyDiffer)}), but that is not sure enough to act on. One rate serves all until another season of strips on both tells.`;
 };
 
 /** With more varieties than this, the line under the table names none. */
@@ -51,7 +58,7 @@ export function byFieldLine({ next }: Pick<Result, "next">, measures: Measures):
   if (known.length === 0) return "";
   const differing = known.filter(({ byField }) => byField.differ);
   if (differing.length === 0)
-    return `And by ${known[0]!.byField.by}? ${alikeText(known.map(({ byField }) => byField)).replace(/^n/, "N")}`;
+    return `And by ${known[0]!.byField.by}? ${capitalized(alikeText(known[0]!.byField))}`;
   const [least, most] = endsOf(differing[0]!.byField);
   const surest = Math.min(...differing.map(({ byField }) => byField.chanceTheyDiffer));
   const rates =

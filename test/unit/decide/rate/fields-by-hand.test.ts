@@ -22,6 +22,7 @@ const twoFields: Belief = {
   ...beliefOf([curve(1, 300)], () => 4000),
   fields: ["Bottom", "Hill"],
   fieldShifts: [[apart, -apart]],
+  chanceFieldsDiffer: 0.9,
 };
 const prices = varietyPrices(twoFields, { premiumPerKg: () => 0, costPerHa: () => 0 }, settings);
 type FarmChoice = Parameters<typeof rateByField>[2];
@@ -159,7 +160,7 @@ describe("a field's rate", () => {
   });
 
   it("is told where fields are known apart and a best rate is named", () => {
-    expect(byField({}, {}, { ...twoFields, fields: ["Hill"] })).toBeNull();
+    expect(byField({}, {}, { ...twoFields, chanceFieldsDiffer: null })).toBeNull();
     expect(byField({}, { evidence: "none" })).toBeNull();
     expect(byField({}, { economicOptimum: { kind: "none", reason: "no-response" } })).toBeNull();
   });
@@ -180,65 +181,13 @@ describe("a field's rate", () => {
 });
 
 describe("the chance that fields differ", () => {
-  const believed = (fields: string[], fieldShifts: number[][], weights = [0.5, 0.5]): Belief => ({
-    ...twoFields,
-    fields,
-    fieldShifts,
-    curves: weights.map((weight, place) => ({ ...curve(weight, 300), place })),
-  });
-
-  // Log needs 0.2 or 0.6 apart, each believed one half: mean 0.4; of each field the variance is 0.01 and the covariance −0.01,
-  // of the difference 0.01 + 0.01 + 0.02 = 0.04. The places stand 0.4 apart, and between them nothing is told: 0.4² ÷ 12 =
-  // 0.0133333 more. 0.4 ÷ √0.0533333 = 1.73205, normal table 0.95837.
-  it("is that of the difference in standard deviations", () => {
-    const told = byField(
-      {},
-      {},
-      believed(
-        ["Bottom", "Hill"],
-        [
-          [0.1, -0.1],
-          [0.3, -0.3],
-        ],
-      ),
-    )!;
-    expect(told.chanceTheyDiffer).toBeCloseTo(0.95837, 5);
-    expect(told.differ).toBe(true);
-  });
-
-  it("is less for the clearest of three differences", () => {
-    const told = byField(
-      {},
-      {},
-      believed(
-        ["Bottom", "Hill", "Middle"],
-        [
-          [0.1, -0.1, 0],
-          [0.3, -0.3, 0],
-        ],
-      ),
-    )!;
-    // Of three pairs: 1 − 3 × 0.041632.
-    expect(told.chanceTheyDiffer).toBeCloseTo(0.8751, 4);
-    expect(told.differ).toBe(false);
-  });
-
-  it("weighs where the fields may lie by the curves that put them there", () => {
-    const told = byField(
-      {},
-      {},
-      believed(
-        ["Bottom", "Hill"],
-        [
-          [0.1, -0.1],
-          [0.3, -0.3],
-        ],
-        // Three to one, of a sum of 2.
-        [1.5, 0.5],
-      ),
-    )!;
-    // Difference 0.2 × 0.75 + 0.6 × 0.25 = 0.3; variance 0.4² × 0.75 × 0.25 = 0.03, and 0.0133333 between
-    // the places. 0.3 ÷ √0.0433333 = 1.44115: 0.92523.
-    expect(told.chanceTheyDiffer).toBeCloseTo(0.92523, 4);
+  it.each([
+    [0.949, false],
+    [0.951, true],
+  ])("of %f suffices from 19 in 20 on", (chanceFieldsDiffer, differ) => {
+    expect(byField({}, {}, { ...twoFields, chanceFieldsDiffer })).toMatchObject({
+      chanceTheyDiffer: chanceFieldsDiffer,
+      differ,
+    });
   });
 });

@@ -94,3 +94,15 @@ describe("fields that are alike", () => {
     expect(byFieldLine(demo, measuresOf(demo))).toMatch(/one rate serves all/);
   });
 });
+
+describe("fields that may differ", () => {
+  it("are named with their chance, and one rate is kept", () => {
+    const next = result.next.map((one) => ({
+      ...one,
+      byField: one.byField && { ...one.byField, chanceTheyDiffer: 0.84, differ: false },
+    }));
+    expect(byFieldLine({ next }, measures)).toBe(
+      "And by field? Bottom may need more seed than Hill (8 in 10), but that is not sure enough to act on. One rate serves all until another season of strips on both tells.",
+    );
+  });
+});
