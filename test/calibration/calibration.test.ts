@@ -47,6 +47,6 @@ describe("the decision on simulated farms of known truth", () => {
   });
 
   it("is told in one table with every bar", () => {
-    expect(tellScores(scores, chains, 2).match(/^- (met|\*\*not met\*\*): /gm)).toHaveLength(11);
+    expect(tellScores(scores, chains, 2).match(/^- (met|\*\*not met\*\*): /gm)).toHaveLength(12);
   });
 });

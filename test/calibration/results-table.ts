@@ -97,6 +97,27 @@ function chainRow(name: string, chains: readonly ChainScore[]): string[] {
   ];
 }
 
+/** Families whose farms have several fields. */
+const ofFields = families.filter(({ fields }) => fields > 1);
+/** Of these, the ones in which no field needs more than another for good. */
+const alikeForGood = ofFields.filter(
+  ({ fieldsDiffer, fieldStrength }) => fieldsDiffer.forGood + fieldStrength === 0,
+);
+
+const saidToDiffer = (scores: readonly Score[]): number =>
+  share(scores.flatMap(({ fields }) => (fields === null ? [] : [fields.differ])));
+
+function fieldsRow(name: string, scores: readonly Score[], seasons: readonly number[]): string[] {
+  const told = scores.flatMap(({ fields }) => fields ?? []);
+  return [
+    name,
+    ...seasons.map((count) => percent(saidToDiffer(scores.filter((score) => score.seasons === count)))),
+    mean(told.map(({ lostOwn }) => lostOwn)).toFixed(2),
+    mean(told.map(({ lostOne }) => lostOne)).toFixed(2),
+    mean(told.map(({ differ, lostOwn, lostOne }) => (differ ? lostOwn : lostOne))).toFixed(2),
+  ];
+}
+
 /** Every bar, met or not, with its numbers. */
 function barLines(all: readonly Score[], chains: readonly ChainScore[]): string[] {
   const scores = all.filter(({ prices }) => prices === "own");
@@ -133,6 +154,9 @@ function barLines(all: readonly Score[], chains: readonly ChainScore[]): string[
   const losingChains = families
     .map(({ name }) => ({ name, of: chains.filter(({ family }) => family === name) }))
     .filter((one) => one.of.length > 0 && mean(one.of.map(({ earned }) => earned)) <= 0);
+  const wronglyTold = alikeForGood
+    .map(({ name }) => ({ name, told: saidToDiffer(of(name)) }))
+    .filter(({ told }) => told > 0.05);
   const line = (met: boolean, text: string): string => `- ${met ? "met" : "**not met**"}: ${text}`;
   const but = (word: string, names: readonly string[]): string =>
     names.length === 0 ? "" : `; ${word} ${names.join(", ")}`;
@@ -186,6 +210,13 @@ function barLines(all: readonly Score[], chains: readonly ChainScore[]): string[
       `five years of bounded steps earn money in every family${but(
         "not in",
         losingChains.map(({ name }) => name),
+      )}`,
+    ),
+    line(
+      wronglyTold.length === 0,
+      `fields that need the same for good are said to differ in 5 % of the answers at the most${but(
+        "not in",
+        wronglyTold.map(({ name, told }) => `${name} (${percent(told)})`),
       )}`,
     ),
   ];
@@ -277,6 +308,27 @@ ${table(
 )}
 
 ${beyondSentence(scores)}
+
+## Fields
+
+How often the fields are said to differ, after so many seasons; and the money lost [$/ac] with each field at the rate named for it, with one rate for all, and with each its own only where they are said to differ.
+
+${table(
+  [
+    "truth",
+    ...seasons.map((count) => (count === 1 ? "1 season" : `${count} seasons`)),
+    "own rates",
+    "one rate",
+    "as told",
+  ],
+  ofFields.map(({ name }) =>
+    fieldsRow(
+      name,
+      scores.filter(({ family }) => family === name),
+      seasons,
+    ),
+  ),
+)}
 
 ## At three pairs of prices
 

@@ -44,7 +44,7 @@ export function scoreChain(family: Family, number: number): ChainScore[] {
           rateNowSeedsPerM2: sown,
         }).rateNextSeedsPerM2!;
       }
-      const truth = tabulateTruth(variety, testedOn(farm, variety.variety), prices);
+      const truth = tabulateTruth(variety.expectedYield, testedOn(farm, variety.variety), prices);
       earned += toMoneyPerAcre(truth.net(sown) - truth.net(atFirst));
       possible += toMoneyPerAcre(truth.most - truth.net(atFirst));
     }

@@ -1,7 +1,8 @@
 /** One simulated farm decided by the engine and by its rivals, held against the truth. */
 import { bestRates } from "../../src/decide/rate/curve-table.ts";
 import { netReturns, varietyPrices, type NetReturns } from "../../src/decide/rate/net-return.ts";
-import { chooseRate } from "../../src/decide/rate/next-rate.ts";
+import { chooseRate, type RateChoice } from "../../src/decide/rate/next-rate.ts";
+import { rateByField } from "../../src/decide/rate/rate-by-field.ts";
 import { believeCurves } from "../../src/model/beliefs/believable-curves.ts";
 import type { Belief, Interval } from "../../src/vocabulary/result.ts";
 import { defaultSettings, type Settings } from "../../src/vocabulary/settings.ts";
@@ -42,6 +43,8 @@ export interface Score {
   /** The advised move: its stated chance to pay, what it truly earned; null where none was advised. */
   move: { chance: number; stated: number; earned: number } | null;
   saidNoResponse: boolean;
+  /** What was said of the fields, and what each field loses on average at its own rate and at the farm's; null for one field. */
+  fields: { chance: number; differ: boolean; lostOwn: number; lostOne: number } | null;
 }
 
 export interface Beyond {
@@ -99,7 +102,7 @@ function scoreBelief(
     ...settings,
     rateNowSeedsPerM2: variety.rateNowSeedsPerM2,
   });
-  const truth = tabulateTruth(variety, belief.testedSeedsPerM2, prices);
+  const truth = tabulateTruth(variety.expectedYield, belief.testedSeedsPerM2, prices);
   const { economicOptimum, intervals } = choice;
   const now = variety.rateNowSeedsPerM2;
   const next = choice.rateNextSeedsPerM2!;
@@ -144,6 +147,36 @@ function scoreBelief(
             earned: toMoneyPerAcre(truth.net(next) - truth.net(now)),
           },
     saidNoResponse: choice.reasons.some(({ code }) => code === "no-response"),
+    fields: scoreFields(belief, choice, farm, settings, prices),
+  };
+}
+
+function scoreFields(
+  belief: Belief,
+  choice: RateChoice,
+  farm: SimulatedFarm,
+  settings: Settings,
+  prices: FarmPrices,
+): Score["fields"] {
+  const cells = farm.cells.filter((one) => one.variety === belief.variety);
+  const byField = rateByField(belief, varietyPrices(belief, noQuality, settings), choice, cells, settings);
+  const { economicOptimum: one } = choice;
+  if (byField === null || one.kind === "none") return null;
+  const { expectedYieldOn } = farm.varieties.find(({ variety }) => variety === belief.variety)!;
+  const lost = byField.fields.map(({ field, economicOptimum: own }) => {
+    const truth = tabulateTruth(expectedYieldOn[Number(field)]!, belief.testedSeedsPerM2, prices);
+    const at = (rate: number): number => toMoneyPerAcre(truth.most - truth.net(rate));
+    return {
+      own: at(own.kind === "none" ? one.rateSeedsPerM2 : own.rateSeedsPerM2),
+      one: at(one.rateSeedsPerM2),
+    };
+  });
+  const mean = (of: "own" | "one"): number => lost.reduce((sum, each) => sum + each[of], 0) / lost.length;
+  return {
+    chance: byField.chanceTheyDiffer,
+    differ: byField.differ,
+    lostOwn: mean("own"),
+    lostOne: mean("one"),
   };
 }
 
@@ -157,12 +190,11 @@ function believedBeyond({ lower, upper }: Interval, { rates, byCurve, weights }:
 
 /** The best of the tested rates in 600 steps; the lowest of several that earn the same. */
 export function tabulateTruth(
-  variety: SimulatedVariety,
+  expectedYield: SimulatedVariety["expectedYield"],
   [lowest, highest]: readonly [number, number],
   prices: FarmPrices,
 ): { best: number; most: number; net: (rate: number) => number } {
-  const net = (rate: number): number =>
-    prices.grainPerKg * variety.expectedYield(rate) - prices.seedPerM2 * rate;
+  const net = (rate: number): number => prices.grainPerKg * expectedYield(rate) - prices.seedPerM2 * rate;
   let [best, most] = [lowest, -Infinity];
   for (let i = 0; i <= 600; i++) {
     const rate = lowest + ((highest - lowest) * i) / 600;

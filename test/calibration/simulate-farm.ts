@@ -10,6 +10,8 @@ export interface SimulatedVariety {
   rateNowSeedsPerM2: number;
   /** Yield averaged over all seasons that may come [kg/ha]. */
   expectedYield: (rateSeedsPerM2: number) => number;
+  /** The same on each of the farm's fields, which stand in environments as "2020 0", "2020 1". */
+  expectedYieldOn: ((rateSeedsPerM2: number) => number)[];
 }
 
 export interface SimulatedFarm {
@@ -88,6 +90,11 @@ function drawVariety(
   const level = 1 + 0.05 * drawNormal(draw);
   const rateNowSeedsPerM2 = fromPerAcre(1.25e6 * Math.exp(0.15 * drawNormal(draw)));
   const spread = Math.hypot(family.seasons.alike, family.seasons.unlike, family.fieldsDiffer.inSeason);
+  const expectedYieldOn = fields.map(({ shift, strength }) => {
+    const share = (rate: number): number =>
+      averageOverNormal(spread, (z) => curve(rate / (need * Math.exp(shift + z))) - 1);
+    return (rate: number): number => farmYield * level * (1 + strength * share(rate));
+  });
   return {
     variety,
     curve,
@@ -95,15 +102,8 @@ function drawVariety(
     level,
     rateNowSeedsPerM2,
     // The farm's own fields, each alike, over the seasons that may come.
-    expectedYield: (rate) =>
-      fields.reduce(
-        (sum, { shift, strength }) =>
-          sum +
-          1 +
-          strength * averageOverNormal(spread, (z) => curve(rate / (need * Math.exp(shift + z))) - 1),
-        0,
-      ) *
-      ((farmYield * level) / fields.length),
+    expectedYield: (rate) => expectedYieldOn.reduce((sum, on) => sum + on(rate), 0) / fields.length,
+    expectedYieldOn,
   };
 }
 

@@ -5,7 +5,14 @@
  * far as they are believed to be alike.
  */
 import { fieldOf } from "../../vocabulary/environments.ts";
-import type { Belief, FieldRate, FittedVariety, NextRate, RateByField } from "../../vocabulary/result.ts";
+import type {
+  Belief,
+  FieldRate,
+  FittedVariety,
+  NextRate,
+  RateByField,
+  RateCell,
+} from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
 import { rateOnPlannedDate } from "../drill/late-seeding.ts";
 import { sowLot } from "../drill/sowing.ts";
@@ -24,6 +31,11 @@ type FarmChoice = Pick<
   "variety" | "rateNowSeedsPerM2" | "economicOptimum" | "lodgingCeilingSeedsPerM2" | "evidence"
 >;
 
+/** The strips of the variety in one field and season. */
+type YieldsThere = Pick<FittedVariety, "environment" | "season" | "ground"> & {
+  cells: readonly Pick<RateCell, "strips" | "meanYieldKgPerHa">[];
+};
+
 /**
  * @param fits  of the variety: how much each field yields
  * @returns null where fields are not told apart, or where the strips name no best rate for the farm
@@ -32,7 +44,7 @@ export function rateByField(
   belief: Belief,
   prices: VarietyPrices,
   farm: FarmChoice,
-  fits: readonly Pick<FittedVariety, "environment" | "season" | "ground" | "cells">[],
+  fits: readonly YieldsThere[],
   settings: Settings,
 ): RateByField | null {
   const { economicOptimum } = farm;
@@ -54,10 +66,7 @@ export function rateByField(
 }
 
 /** Mean yield of the strips of each field; of the farm where the variety had none there. */
-function yieldsOfFields(
-  { fields, meanYieldKgPerHa }: Belief,
-  fits: readonly Pick<FittedVariety, "environment" | "season" | "ground" | "cells">[],
-): number[] {
+function yieldsOfFields({ fields, meanYieldKgPerHa }: Belief, fits: readonly YieldsThere[]): number[] {
   return fields.map((field) => {
     const cells = fits.filter((fit) => fieldOf(fit) === field).flatMap((fit) => fit.cells);
     const strips = cells.reduce((sum, cell) => sum + cell.strips, 0);
