@@ -3,7 +3,7 @@
  *
  * A wet spring or a dry summer on one field moves the need of all its varieties alike, so their strips there are one cluster
  * and not as many witnesses as varieties. What they say of where a field lies for good counts by the share of information
- * that is left in such clusters: one over the design effect (Kish 1965, Survey Sampling, section 5.4, FROM MEMORY).
+ * that is left in such clusters: one over the design effect (Kish 1965, Survey Sampling).
  */
 import { gather } from "../../maths/group-by.ts";
 import type { Priors } from "../../vocabulary/settings.ts";

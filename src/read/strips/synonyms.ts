@@ -1,7 +1,7 @@
 /**
  * What columns are called besides their names: on farms and in labs, and in the trade words of German, French and Spanish.
  *
- * Data only; `headers.ts` looks them up without case, accents, spaces and points. FROM MEMORY, common practice of the trade.
+ * Data only; `headers.ts` looks them up without case, accents, spaces and points. Common practice of the trade, no source.
  */
 import type { LotColumnName, StripColumnName } from "./columns.ts";
 
