@@ -9,7 +9,6 @@ const long = [
   "test/browser/desk-same-bytes.test.ts",
   "test/browser/live-equals-fresh.test.ts",
   "test/browser/desk-smooth.test.ts",
-  "test/browser/desk.test.ts",
   "test/browser/large-report.test.ts",
   "test/browser/what-if.test.ts",
   "test/cli/clients.test.ts",

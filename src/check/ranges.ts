@@ -135,7 +135,18 @@ export const perThousandSeeds = (crop: CropName, [lowest, highest]: Range): Rang
 
 /** Money whose prices have the size of the ranges above. */
 export const comparableMoney: ReadonlySet<string> = new Set([
-  ...["$", "€", "£", "US$", "C$", "A$", "USD", "EUR", "GBP", "CAD", "AUD", "CHF"],
+  "$",
+  "€",
+  "£",
+  "US$",
+  "C$",
+  "A$",
+  "USD",
+  "EUR",
+  "GBP",
+  "CAD",
+  "AUD",
+  "CHF",
 ]);
 
 /** What a trial may be planned with (common practice): lengths in metres, money per hectare or per strip. */

@@ -56,9 +56,9 @@ export function handsAt(port: MessagePort): () => Hands | null {
     waiting.delete(id);
     return "gives" in reply ? reply.gives : (ownHands[name] as (...asked: unknown[]) => unknown)(...asked);
   };
-  const hands: Hands = {
-    poolSeasons: (...asked) => give("poolSeasons", asked) as ReturnType<Hands["poolSeasons"]>,
-    believeSoFar: (...asked) => give("believeSoFar", asked) as ReturnType<Hands["believeSoFar"]>,
-  };
+  const names = Object.keys(ownHands) as Name[];
+  const hands = Object.fromEntries(
+    names.map((name) => [name, (...asked: unknown[]) => give(name, asked)]),
+  ) as unknown as Hands;
   return () => (isReady ? hands : null);
 }

@@ -1,10 +1,12 @@
 /** A farm as read → its result, and what its strips come to at other prices. */
-import { analyze, analyzeBeside, type AnalysisStep, type Hands } from "../analyze.ts";
+import { analyze, type AnalysisStep } from "../analyze.ts";
+import { analyzeBeside, type Hands } from "../analyze-beside.ts";
 import { allFinite } from "./finite.ts";
 import type { Result } from "../vocabulary/result.ts";
 import type { Farm } from "./farm.ts";
 
-export { ownHands, type AnalysisStep, type Hands } from "../analyze.ts";
+export type { AnalysisStep } from "../analyze.ts";
+export { ownHands, type Hands } from "../analyze-beside.ts";
 
 /**
  * Everything that follows from the farm's strips: curves, next season's rates, advice for strips.

@@ -7,7 +7,7 @@ import { pointColumns, type PointColumnName } from "./columns.ts";
 
 const says = (...words: string[]): RegExp => new RegExp(`^(?:${words.join("|")})$`);
 
-/** Beginnings of names; a name that is cut short still has them. FROM MEMORY, common practice of the trade. */
+/** Beginnings of names; a name that is cut short still has them. Common practice of the trade, no source. */
 const words: [name: PointColumnName, one: RegExp, never: RegExp | null][] = [
   ["latitude", says("lat", "latitud.*", "breite.*"), null],
   ["longitude", says("lon", "lng", "long", "longitud.*", "langen?grad.*"), null],

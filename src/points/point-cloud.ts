@@ -1,8 +1,20 @@
 /** Points of a machine as columns of numbers: a million of them share a few arrays. */
 
 export const numberFields = [
-  ...["x", "y", "time", "heading", "speed", "seconds", "distance", "swath"],
-  ...["wetYield", "dryYield", "flow", "moisture", "rate", "target"],
+  "x",
+  "y",
+  "time",
+  "heading",
+  "speed",
+  "seconds",
+  "distance",
+  "swath",
+  "wetYield",
+  "dryYield",
+  "flow",
+  "moisture",
+  "rate",
+  "target",
 ] as const;
 export const nameFields = ["section", "pass", "strip", "variety"] as const;
 export type NumberField =

@@ -2,7 +2,7 @@
  * Kinds of ground that farms of a region have in common.
  *
  * A person's word for the ground may be any; only words of this list leave the farm, since others could name a place. Words
- * of the trade, from memory: a word that is missing keeps its strips at home and harms nothing else.
+ * of the trade, common practice without source: a word that is missing keeps its strips at home and harms nothing else.
  */
 export const groundKinds = [
   "bottom",

@@ -3,8 +3,16 @@ import type { Finding } from "./trial.ts";
 
 /** What can be switched off, in the order in which it is done. */
 export const harvestSteps = [
-  ...["delay", "no-grain", "speed", "swath", "overlap", "starts-and-ends", "far-out"],
-  ...["shares", "change-over", "moisture"],
+  "delay",
+  "no-grain",
+  "speed",
+  "swath",
+  "overlap",
+  "starts-and-ends",
+  "far-out",
+  "shares",
+  "change-over",
+  "moisture",
 ] as const;
 export type HarvestStep =
   | "delay"
@@ -20,18 +28,20 @@ export type HarvestStep =
 
 /** Why a point is left out; the first that holds is counted. */
 export const leftOutReasons = [
-  ...[
-    "header-up",
-    "turning",
-    "no-yield",
-    "no-grain",
-    "speed",
-    "short-swath",
-    "overlap",
-    "start-of-pass",
-    "end-of-pass",
-  ],
-  ...["far-out", "not-seeded", "shared-cut", "strip-end", "change-over"],
+  "header-up",
+  "turning",
+  "no-yield",
+  "no-grain",
+  "speed",
+  "short-swath",
+  "overlap",
+  "start-of-pass",
+  "end-of-pass",
+  "far-out",
+  "not-seeded",
+  "shared-cut",
+  "strip-end",
+  "change-over",
 ] as const;
 export type LeftOutReason =
   | "header-up"

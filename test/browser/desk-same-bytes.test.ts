@@ -103,7 +103,9 @@ describe.skipIf(noBrowser)("the desk's result", () => {
     for (const { name, content } of all) writeFileSync(join(folder, name), content);
     const there = await command(
       folder,
-      ...["fit", ...strips.map(({ name }) => name), "--json"],
+      "fit",
+      ...strips.map(({ name }) => name),
+      "--json",
       ...Object.entries(beside).flatMap(([option, { name }]) => [`--${option}`, name]),
     );
     await hand(page, "Choose files", ...all);

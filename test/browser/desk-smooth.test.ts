@@ -1,7 +1,7 @@
 /** The desk listens while it is worked with: no task of the page's thread takes long, by its processor time. */
 import { describe, expect, it } from "vitest";
 import { longestTask } from "./longest-task.ts";
-import { answerShown, desk, hand, pressed, quiet, stepTo } from "./open-desk.ts";
+import { answerShown, desk, foreign, hand, pressed, quiet, stepTo } from "./open-desk.ts";
 import { noBrowser, reportBrowser } from "./open-report.ts";
 
 /** The bar: what a person feels as a jerk, and what browsers call a long task twice over [ms]. */
@@ -23,15 +23,19 @@ describe.skipIf(noBrowser)("the desk's own thread", () => {
   });
 
   it("listens while the demo farm is analyzed, until its answer is open", async () => {
-    const { page } = await browser.open(desk);
+    const { page, complaints } = await browser.open(desk);
+    let answer = "";
     const { ms, tasks } = await longestTask(
       page,
       async () => {
         await pressed(page, "Try the demo farm");
-        await answerShown(page);
+        answer = await answerShown(page);
       },
       "desk: answer opened",
     );
+    // It answers, and asks for nothing outside itself.
+    expect(answer).toContain("Ostrindel");
+    expect(foreign(complaints)).toEqual([]);
     expect(tasks).toBeGreaterThan(5);
     expect(ms).toBeLessThanOrEqual(longest);
   });

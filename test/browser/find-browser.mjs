@@ -29,8 +29,8 @@ const places = {
   ],
 };
 
-/** Browsers that `npx playwright-core install chromium` has put into its cache. */
-function fetched() {
+/** Programs that `npx playwright-core install chromium` has put into its cache. */
+function fetched(kind, inside) {
   const cache =
     process.env.PLAYWRIGHT_BROWSERS_PATH ??
     {
@@ -38,15 +38,9 @@ function fetched() {
       win32: join(process.env.LOCALAPPDATA ?? homedir(), "ms-playwright"),
     }[platform()] ??
     join(homedir(), ".cache/ms-playwright");
-  const inside = [
-    "chrome-linux/chrome",
-    "chrome-linux64/chrome",
-    "chrome-mac/Chromium.app/Contents/MacOS/Chromium",
-    "chrome-win/chrome.exe",
-  ];
   try {
     return readdirSync(cache)
-      .filter((name) => name.startsWith("chromium-"))
+      .filter((name) => name.startsWith(`${kind}-`))
       .sort()
       .reverse()
       .flatMap((name) => inside.map((path) => join(cache, name, path)));
@@ -55,11 +49,34 @@ function fetched() {
   }
 }
 
-/** Path of a browser, or null. The environment variable CHROMIUM goes before all. */
+const first = (paths) => paths.find((path) => path !== "" && isProgram(path)) ?? null;
+
+/** Path of a browser with its windows, or null. The environment variable CHROMIUM goes before all. */
 export const findBrowser = () =>
-  [
+  first([
     process.env.CHROMIUM ?? "",
     ...inPath(["chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome", "msedge"]),
     ...(places[platform()] ?? []),
-    ...fetched(),
-  ].find((path) => path !== "" && isProgram(path)) ?? null;
+    ...fetched("chromium", [
+      "chrome-linux/chrome",
+      "chrome-linux64/chrome",
+      "chrome-mac/Chromium.app/Contents/MacOS/Chromium",
+      "chrome-win/chrome.exe",
+    ]),
+  ]);
+
+/** Path of a Chromium that has no windows of its own, or null: the same pages by the same code, for half of the work. */
+export const findShell = () =>
+  first([
+    ...inPath(["chromium-headless-shell", "chrome-headless-shell"]),
+    ...fetched(
+      "chromium_headless_shell",
+      ["linux", "linux64", "mac", "mac-arm64", "mac-x64", "win", "win64"].flatMap((system) => [
+        `chrome-${system}/headless_shell${system.startsWith("win") ? ".exe" : ""}`,
+        `chrome-headless-shell-${system}/chrome-headless-shell${system.startsWith("win") ? ".exe" : ""}`,
+      ]),
+    ),
+  ]);
+
+/** What pages are tested in. The environment variable CHROMIUM goes before all. */
+export const findTestBrowser = () => first([process.env.CHROMIUM ?? ""]) ?? findShell() ?? findBrowser();

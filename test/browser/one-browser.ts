@@ -1,7 +1,7 @@
 /** One Chromium for all tests of pages: started before the first, ended after the last. */
 import { chromium } from "playwright-core";
 import type { TestProject } from "vitest/node";
-import { findBrowser } from "./find-browser.mjs";
+import { findTestBrowser } from "./find-browser.mjs";
 
 declare module "vitest" {
   interface ProvidedContext {
@@ -11,7 +11,7 @@ declare module "vitest" {
 }
 
 export default async function startBrowser({ provide }: TestProject): Promise<() => Promise<void>> {
-  const executablePath = findBrowser();
+  const executablePath = findTestBrowser();
   if (executablePath === null) {
     provide("browserEndpoint", null);
     return async () => undefined;

@@ -3,7 +3,15 @@ import { beforeAll, describe, expect, it } from "vitest";
 import { demoResult } from "../fixtures/demo.ts";
 import { demoEarlier } from "../fixtures/earlier.ts";
 import { openDetails, seriousFaults } from "./faults.ts";
-import { clientsOf, lessonOf, noBrowser, reportBrowser, reportOf, settled } from "./open-report.ts";
+import {
+  clientsOf,
+  lessonOf,
+  noBrowser,
+  reportBrowser,
+  reportOf,
+  settled,
+  type OpenedReport,
+} from "./open-report.ts";
 
 const now = demoResult();
 const pages: [string, () => Promise<string>][] = [
@@ -30,17 +38,27 @@ describe.skipIf(noBrowser).each(pages)("the page for the %s", (_, make) => {
     html = await make();
   });
 
+  // One page for both: what a person could stumble over is looked for once nothing was said on the console.
+  let opened: Promise<OpenedReport> | null = null;
+  const shown = (): Promise<OpenedReport> =>
+    (opened ??= browser.keep(html, { viewport: { width: 360, height: 740 }, colorScheme: "light" }));
+
   it("opens on a phone offline without a word on the console, asks for nothing, and needs no sideways scrolling", async () => {
-    const { page, complaints } = await browser.open(html, { viewport: { width: 360, height: 740 } });
+    const { page, complaints } = await shown();
     await settled(page);
     expect(await page.locator("h1").isVisible()).toBe(true);
     await showAll(page);
     expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(360);
+    await page.setViewportSize({ width: 1280, height: 720 });
+    await page.emulateMedia({ colorScheme: "dark" });
+    await settled(page);
     expect(complaints).toEqual([]);
   });
 
   it("has no serious fault by axe-core, in light and in dark", async () => {
-    const { page, complaints } = await browser.open(html, { colorScheme: "light", bypassCSP: true });
+    const { page } = await shown();
+    await page.setViewportSize({ width: 1280, height: 720 });
+    await page.emulateMedia({ colorScheme: "light" });
     await showAll(page);
     await settled(page);
     expect(await seriousFaults(page, "light"), "light").toEqual([]);
@@ -48,7 +66,6 @@ describe.skipIf(noBrowser).each(pages)("the page for the %s", (_, make) => {
     await page.emulateMedia({ colorScheme: "dark" });
     await settled(page);
     expect(await seriousFaults(page, "dark"), "dark").toEqual([]);
-    expect(complaints).toEqual([]);
   });
 
   it("lets no script or style run but its own", async () => {

@@ -51,8 +51,13 @@ describe("report --charts", () => {
     const hostile = readFileSync(few, "utf8").replaceAll("Telluwick", "../../escaped/<b>");
     writeFileSync(join(here, "strips.csv"), hostile);
     const { code } = await runHere([
-      ...["report", join(here, "strips.csv"), "-o", join(here, "report.html")],
-      ...["--charts", join(here, "charts"), "--quiet"],
+      "report",
+      join(here, "strips.csv"),
+      "-o",
+      join(here, "report.html"),
+      "--charts",
+      join(here, "charts"),
+      "--quiet",
     ]);
     expect(code).toBe(0);
     expect(filesIn(here)).toEqual(["charts", "report.html", "strips.csv"]);

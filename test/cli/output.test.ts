@@ -159,9 +159,26 @@ describe("a file that is there already", () => {
     ["plan.html", [...planned, "-o", here]],
   ];
   const planned = [
-    ...["plan", "--varieties", "Ostrindel", "--expected-yield", "55", "--no-paper", "--year", "2027"],
-    ...["--field-length", "1200", "--field-width", "600", "--drill-width", "40", "--combine-width", "35"],
-    ...["--blocks", "2", "--rates", "3"],
+    "plan",
+    "--varieties",
+    "Ostrindel",
+    "--expected-yield",
+    "55",
+    "--no-paper",
+    "--year",
+    "2027",
+    "--field-length",
+    "1200",
+    "--field-width",
+    "600",
+    "--drill-width",
+    "40",
+    "--combine-width",
+    "35",
+    "--blocks",
+    "2",
+    "--rates",
+    "3",
   ];
 
   it("stays as it is unless it is told to go, whatever the command, and then nothing else is written", async () => {

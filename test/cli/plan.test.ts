@@ -98,9 +98,26 @@ describe("stripcurve plan", () => {
   it("plans a first trial in metric units", async () => {
     const output = join(folder, "first");
     const { code, out } = await runHere([
-      ...["plan", "--varieties", "Ostrindel", "Quavenby", "--units", "metric", "--expected-yield", "4500"],
-      ...["--field-length", "800", "--field-width", "300", "--drill-width", "9", "--combine-width", "7.5"],
-      ...[...small, "--no-paper", "-o", output],
+      "plan",
+      "--varieties",
+      "Ostrindel",
+      "Quavenby",
+      "--units",
+      "metric",
+      "--expected-yield",
+      "4500",
+      "--field-length",
+      "800",
+      "--field-width",
+      "300",
+      "--drill-width",
+      "9",
+      "--combine-width",
+      "7.5",
+      ...small,
+      "--no-paper",
+      "-o",
+      output,
     ]);
     expect(code).toBe(0);
     expect(out).toContain("viable seeds/m²");
@@ -116,7 +133,7 @@ describe("stripcurve plan", () => {
     [["--layout", "circles"], "varieties-in-strips"],
   ])("%j ends with 2 and says what to do", async (wrong, says) => {
     const output = join(folder, "nothing");
-    const { code, err } = await runHere([...first, ...wrong, ...["-o", output]]);
+    const { code, err } = await runHere([...first, ...wrong, "-o", output]);
     expect(code).toBe(2);
     expect(err).toContain(says);
     expect(existsSync(output)).toBe(false);

@@ -5,8 +5,16 @@ const few = oneVariety(scratchFolder(), "Quavenby");
 
 const report = (...more: string[]): Promise<Outcome> =>
   runHere([
-    ...["report", few, "--lots", demo("lots.csv"), "--season", demo("season.yaml")],
-    ...["-o", "-", "--quiet", ...more],
+    "report",
+    few,
+    "--lots",
+    demo("lots.csv"),
+    "--season",
+    demo("season.yaml"),
+    "-o",
+    "-",
+    "--quiet",
+    ...more,
   ]);
 
 describe("report --reader", () => {

@@ -31,7 +31,12 @@ describe("seed", () => {
   // Worked by hand: 108.98 lb/ac.
   it("goes from a stand to pounds", async () => {
     const [card] = await cardsOf(
-      ...["--stand", "1.1 million plants/ac", "--seeds-per-lb", "12500", "--germination", "95"],
+      "--stand",
+      "1.1 million plants/ac",
+      "--seeds-per-lb",
+      "12500",
+      "--germination",
+      "95",
     );
     expect(((card!.kgPerHa / pound) * acre) / 10_000).toBeCloseTo(108.978, 2);
   });
@@ -81,7 +86,14 @@ describe("seed", () => {
     const [onFile] = await cardsOf(...lot, "--rate", "1.2 million/ac");
     const [typed] = await cardsOf(
       ...lot,
-      ...["--rate", "1.2 million/ac", "--germination", "88", "--seeds-per-lb", "11800", "--area", "10 ac"],
+      "--rate",
+      "1.2 million/ac",
+      "--germination",
+      "88",
+      "--seeds-per-lb",
+      "11800",
+      "--area",
+      "10 ac",
     );
     // 1.2 million ÷ (11,800 × 0.88 × 0.99) = 116.73 lb/ac; purity 99 % is the lot's.
     const poundsPerAcre = 1_200_000 / (11_800 * 0.88 * 0.99);
@@ -173,7 +185,7 @@ describe("seed", () => {
   });
 
   it("tells the stand loss of counted plants", async () => {
-    const [card] = await cardsOf(...["--rate", "1200000", "--plants", "115", "--in-hoop", "30 in"]);
+    const [card] = await cardsOf("--rate", "1200000", "--plants", "115", "--in-hoop", "30 in");
     expect(card!.counted!.standLoss).toBeCloseTo(1 - 115 / (4.908739 * (1_200_000 / 43_560)), 5);
   });
 

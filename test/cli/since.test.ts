@@ -16,7 +16,7 @@ const [last, now] = ["strips-2025.csv", "strips-2026.csv"].map((file) =>
   written(file, stripsIn(file, "Ostrindel", "Quavenby")),
 ) as [string, string];
 const report = (since: string, ...more: string[]): Promise<Outcome> =>
-  runHere([...["report", last, now, ...lots], ...["-o", "-", "--since", since, ...more]]);
+  runHere(["report", last, now, ...lots, "-o", "-", "--since", since, ...more]);
 
 beforeAll(async () => {
   await runHere(["fit", last, ...lots, "--json", "-o", earlier]);
@@ -67,7 +67,7 @@ describe("report --since", () => {
   });
 
   it("does not write over the earlier result, and names a missing one", async () => {
-    const over = await runHere([...["report", now, ...lots], ...["--since", earlier, "-o", earlier]]);
+    const over = await runHere(["report", now, ...lots, "--since", earlier, "-o", earlier]);
     expect(over).toMatchObject({ code: 2, err: expect.stringContaining("one of the files that are read") });
     expect((await report(join(folder, "none.json"))).err).toContain("there is no such file");
   });

@@ -31,8 +31,16 @@ const rowsOf = (name: string): Record<string, string>[] =>
 describe("strips", () => {
   it("goes from points to a strips file that check accepts and fit answers", async () => {
     const { code, out, err } = await runHere([
-      ...["strips", path("harvest.csv"), "--seeded", path("seeded.csv"), "-o", path("strips.csv")],
-      ...["--page", path("strips.html"), "--json", path("strips.json")],
+      "strips",
+      path("harvest.csv"),
+      "--seeded",
+      path("seeded.csv"),
+      "-o",
+      path("strips.csv"),
+      "--page",
+      path("strips.html"),
+      "--json",
+      path("strips.json"),
     ]);
     expect([code, err]).toEqual([
       0,
@@ -52,8 +60,18 @@ describe("strips", () => {
     const weights = strips.map((_, s) => `${s + 1},${4_000 + 10 * s}`);
     writeFileSync(path("wagon.csv"), ["strip,weight (lb)", ...weights].join("\n"));
     const { code, out } = await runHere([
-      ...["strips", path("harvest.csv"), "--seeded", path("seeded.csv"), "-o", path("weighed.csv")],
-      ...["--weighed", path("wagon.csv"), "--calibrate", "each", "--delay", "10"],
+      "strips",
+      path("harvest.csv"),
+      "--seeded",
+      path("seeded.csv"),
+      "-o",
+      path("weighed.csv"),
+      "--weighed",
+      path("wagon.csv"),
+      "--calibrate",
+      "each",
+      "--delay",
+      "10",
     ]);
     expect(code).toBe(0);
     expect(out).toContain("The scale found");
@@ -61,16 +79,30 @@ describe("strips", () => {
     const check = await runHere(["check", path("weighed.csv")]);
     expect(check.code).toBe(0);
     const without = await runHere([
-      ...["strips", path("harvest.csv"), "--seeded", path("seeded.csv"), "-o", path("no.csv")],
-      ...["--calibrate", "one"],
+      "strips",
+      path("harvest.csv"),
+      "--seeded",
+      path("seeded.csv"),
+      "-o",
+      path("no.csv"),
+      "--calibrate",
+      "one",
     ]);
     expect([without.code, without.err]).toEqual([2, expect.stringContaining("--weighed")]);
   });
 
   it("writes no place on earth into table, page, JSON or terminal", async () => {
     const { out } = await runHere([
-      ...["strips", path("harvest.csv"), "--seeded", path("seeded.csv"), "-o", path("placeless.csv")],
-      ...["--page", path("placeless.html"), "--json", path("placeless.json")],
+      "strips",
+      path("harvest.csv"),
+      "--seeded",
+      path("seeded.csv"),
+      "-o",
+      path("placeless.csv"),
+      "--page",
+      path("placeless.html"),
+      "--json",
+      path("placeless.json"),
     ]);
     const written = ["placeless.csv", "placeless.html", "placeless.json"].map((name) =>
       readFileSync(path(name), "utf8"),
@@ -83,15 +115,30 @@ describe("strips", () => {
 
   it("takes variety, block and notes from a field sheet", async () => {
     const { code } = await runHere([
-      ...["strips", path("harvest.csv"), "--seeded", path("seeded.csv"), "--sheet", path("sheet.csv")],
-      ...["-o", path("named.csv"), "--quiet"],
+      "strips",
+      path("harvest.csv"),
+      "--seeded",
+      path("seeded.csv"),
+      "--sheet",
+      path("sheet.csv"),
+      "-o",
+      path("named.csv"),
+      "--quiet",
     ]);
     // The drill's file names another variety than the sheet: the sheet is not used, and that is said.
     expect(code).toBe(0);
     writeFileSync(path("bare.csv"), made.seededCsv.replaceAll(/,Made 1$/gm, "").replace(",variety", ""));
     const bare = await runHere([
-      ...["strips", path("harvest.csv"), "--seeded", path("bare.csv"), "--sheet", path("sheet.csv")],
-      ...["-o", path("named.csv"), "--quiet", "--overwrite"],
+      "strips",
+      path("harvest.csv"),
+      "--seeded",
+      path("bare.csv"),
+      "--sheet",
+      path("sheet.csv"),
+      "-o",
+      path("named.csv"),
+      "--quiet",
+      "--overwrite",
     ]);
     expect(bare.code).toBe(0);
     expect(rowsOf("named.csv").map(({ variety, farm, block, note }) => [farm, variety, block, note])).toEqual(
@@ -117,7 +164,13 @@ describe("strips", () => {
     expect(without.code).toBe(2);
     expect(without.err).toContain("no column holds the rate");
     const { code } = await runHere([
-      ...[...args, "--column", "Col_Seven=rate (seeds/ac)", "--variety", "Odd", "--year", "2025"],
+      ...args,
+      "--column",
+      "Col_Seven=rate (seeds/ac)",
+      "--variety",
+      "Odd",
+      "--year",
+      "2025",
     ]);
     expect(code).toBe(0);
     expect(rowsOf("odd-strips.csv")[0]).toMatchObject({ variety: "Odd", season: "2025" });
@@ -130,7 +183,13 @@ describe("strips", () => {
     [["--crop", "turnip"], "Allowed choices are"],
   ])("refuses %s", async (options, words) => {
     const { code, err } = await runHere([
-      ...["strips", path("harvest.csv"), "--seeded", path("seeded.csv"), "-o", path("no.csv"), ...options],
+      "strips",
+      path("harvest.csv"),
+      "--seeded",
+      path("seeded.csv"),
+      "-o",
+      path("no.csv"),
+      ...options,
     ]);
     expect(code).toBe(2);
     expect(err).toContain(words);
@@ -139,7 +198,12 @@ describe("strips", () => {
   it("leaves a file that is there, and says so, before any work", async () => {
     writeFileSync(path("there.csv"), "mine");
     const { code } = await runHere([
-      ...["strips", path("harvest.csv"), "--seeded", path("seeded.csv"), "-o", path("there.csv")],
+      "strips",
+      path("harvest.csv"),
+      "--seeded",
+      path("seeded.csv"),
+      "-o",
+      path("there.csv"),
     ]);
     expect(code).toBe(2);
     expect(readFileSync(path("there.csv"), "utf8")).toBe("mine");
@@ -147,8 +211,18 @@ describe("strips", () => {
 
   it("does as it is told with a step off and a delay given", async () => {
     const { out } = await runHere([
-      ...["strips", path("harvest.csv"), "--seeded", path("seeded.csv"), "-o", path("told.csv")],
-      ...["--delay", "9", "--without", "far-out", "--json", path("told.json")],
+      "strips",
+      path("harvest.csv"),
+      "--seeded",
+      path("seeded.csv"),
+      "-o",
+      path("told.csv"),
+      "--delay",
+      "9",
+      "--without",
+      "far-out",
+      "--json",
+      path("told.json"),
     ]);
     expect(out).not.toContain("far out beside");
     const harvest = JSON.parse(readFileSync(path("told.json"), "utf8")) as Harvest;

@@ -2,11 +2,10 @@
 const tests = (...places) => places.map((place) => `test/${place}`);
 
 /** Files that few and quick tests work by hand. */
-const nearMaths = [
-  ...["cholesky", "distributions", "group-by", "log-axis", "maximize", "meta-analysis", "normal-kernel"],
-  ...["normal-weights", "polynomial", "random-effects", "satterthwaite-df", "smooth-minimum", "two-way"],
-  ...["within-groups"],
-].map((name) => `src/maths/${name}.ts`);
+const nearMaths =
+  "cholesky distributions group-by log-axis maximize meta-analysis normal-kernel normal-weights polynomial random-effects satterthwaite-df smooth-minimum two-way within-groups"
+    .split(" ")
+    .map((name) => `src/maths/${name}.ts`);
 
 /** @type {Record<string, { source: string[]; tests: string[] }>} */
 export const rooms = {
@@ -17,7 +16,7 @@ export const rooms = {
   "decide/rate": {
     source: ["src/decide/rate/**/*.ts"],
     tests: tests(
-      "unit/decide/rate/{belief,choice,curve,evidence,fields-by,gain,lodging,money,moves,price,quality,readings,step,two-rates-by,two-rates.}*.test.ts",
+      "unit/decide/rate/{belief,believed,choice,curve,evidence,fields-by,gain,lodging,money,moves,price,quality,readings,step,two-rates-by,two-rates.}*.test.ts",
       "property/{lodging-ceiling,sowing}.test.ts",
     ),
   },
@@ -41,6 +40,16 @@ export const rooms = {
     tests: tests(
       "unit/plan/**/*.test.ts",
       "property/plan-layout.test.ts",
+      "reference/{optimal-designs,power}/*.test.ts",
+    ),
+  },
+  // What the rates and the layout of a trial follow from, apart from whole plans.
+  "plan/near": {
+    source: ["choose-rates", "d-efficiency", "power", "search-design", "strips-pay"].map(
+      (name) => `src/plan/${name}.ts`,
+    ),
+    tests: tests(
+      "unit/plan/{simulate-trials,strips-pay}.test.ts",
       "reference/{optimal-designs,power}/*.test.ts",
     ),
   },

@@ -4,7 +4,7 @@
  * Nothing is drawn at random and no curve wins: every curve of a grid is weighed by how well it explains the strips of
  * all environments, each environment with a season of its own. Prices play no part. The priors are our own choices,
  * stated in `settings.ts`; deciding by expected value over what is believed is Bayes decision theory (Berger 1985,
- * Statistical Decision Theory and Bayesian Analysis, 2nd ed., ch. 4, FROM MEMORY).
+ * Statistical Decision Theory and Bayesian Analysis, 2nd ed.).
  */
 import { crops } from "../../vocabulary/crops.ts";
 import type { BelievableCurve, Belief } from "../../vocabulary/result.ts";

@@ -104,8 +104,7 @@ export class EnvironmentLikelihood {
 
   /**
    * The strength g of the response is normal about 1. With g known the likelihood is (1 + ss(g) · scale)^−power, ss a
-   * parabola in g; it is averaged over g by Laplace's method, about the likeliest g (Tierney & Kadane 1986, JASA 81:82,
-   * FROM MEMORY).
+   * parabola in g; it is averaged over g by Laplace's method, about the likeliest g (Tierney & Kadane 1986, JASA 81:82).
    *
    * @param where  places that are asked for; the others are left as they were
    * @returns buffers of its own, overwritten by the next call

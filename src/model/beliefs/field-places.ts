@@ -4,7 +4,7 @@
  * The shifts of log need sum to zero and are shared by the varieties. With two fields or more, seen more than once or side
  * by side, the most likely shifts are found by turns: the curves of each variety given the fields, the fields given the
  * curves. Around them stand a few places whose mean and spread are those of the likelihood there (a cubature of degree
- * three, as in Rue, Martino & Chopin 2009, J. R. Stat. Soc. B 71:319, section 6.5, FROM MEMORY); how well each explains all
+ * three, as in Rue, Martino & Chopin 2009, J. R. Stat. Soc. B 71:319); how well each explains all
  * strips is then worked out in full, like every other belief.
  */
 import { logOn, type LogAxis } from "../../maths/log-axis.ts";

@@ -3,7 +3,7 @@
  *
  * All varieties of an environment share its slope. What each variety's own strips say of it follows from comparing strips of
  * one rate and block alone, so that no shape of curve is assumed; the others' strips then are normal evidence of the slope
- * for this one, which is integrated out (a regression coefficient with a normal prior: Lindley & Smith 1972, FROM MEMORY).
+ * for this one, which is integrated out (a regression coefficient with a normal prior: Lindley & Smith 1972, Bayes Estimates for the Linear Model, J. R. Stat. Soc. B 34:1).
  */
 import { Matrix, SVD } from "ml-matrix";
 import { fUpperTail } from "../../maths/distributions.ts";

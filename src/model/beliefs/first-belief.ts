@@ -13,7 +13,7 @@ const curvesKept = 300;
  *
  * The need lies about the settings' or the crop's usual rate; where the farm's other varieties are known, about theirs,
  * with the spread between varieties. Points of a Halton sequence stand for the product of the priors, so nothing is
- * drawn at random (Halton 1960, FROM MEMORY).
+ * drawn at random (Halton 1960, Numerische Mathematik 2:84).
  *
  * @param need         where the log need may lie, if something else speaks for it, as a region does
  * @param recommended  what the rate that came with the variety says of it

@@ -9,7 +9,7 @@
  *
  * Normal mixed model with few groups, its variances averaged over and not fitted: Gelman 2006, Bayesian Analysis 1:515.
  * Chances of the single differences need no further correction for being several, as each is drawn toward none by as much as
- * fields are alike: Gelman, Hill & Yajima 2012, J. Res. Educ. Effect. 5:189. Both FROM MEMORY.
+ * fields are alike: Gelman, Hill & Yajima 2012, J. Res. Educ. Effect. 5:189.
  */
 import { cholesky, logDeterminant, solveCholesky } from "../../maths/cholesky.ts";
 import { normalCdf } from "../../maths/distributions.ts";
@@ -32,7 +32,7 @@ export interface AboutFields {
   chanceTheyDiffer: number;
   /**
    * Share of information that is left of an environment's varieties, as what they have in common makes one cluster of them:
-   * one over the design effect (Kish 1965, Survey Sampling, section 5.4, FROM MEMORY), 1 for one variety.
+   * one over the design effect (Kish 1965, Survey Sampling), 1 for one variety.
    */
   share: number;
 }

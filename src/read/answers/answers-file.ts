@@ -16,7 +16,15 @@ import {
 
 /** Every key that the file may have. */
 export const answerKeys: readonly string[] = [
-  ...["columns", "values", "tabs", "files", "names", "lodging_words", "thousands", "fill_down", "said_no"],
+  "columns",
+  "values",
+  "tabs",
+  "files",
+  "names",
+  "lodging_words",
+  "thousands",
+  "fill_down",
+  "said_no",
 ];
 
 /** A file of answers is a page long. */

@@ -1,4 +1,5 @@
 /** The columns of a strips file: names, what they hold, how they are read. */
+import { listed } from "./listed.ts";
 import type { QuantityName } from "../units/column-units.ts";
 
 /** How the text of a cell is read. */
@@ -18,40 +19,36 @@ export interface Column<Name extends string = string> {
   meaning: string;
 }
 
-const column = <Name extends string>(
-  name: Name,
-  kind: CellKind,
-  quantity: QuantityName | null,
-  meaning: string,
-  also: string[],
-  needed = false,
-  unitNames: Record<string, string> = {},
-): Column<Name> => ({ name, also, kind, quantity, needed, unitNames, meaning });
+type Named = "name" | "kind" | "meaning";
+
+/** A column by what is to be said of it: a plain number or a text has no quantity, and most are not needed. */
+export const column = <Name extends string>(
+  said: Pick<Column<Name>, Named> & Partial<Omit<Column, Named>>,
+): Column<Name> => ({ quantity: null, also: [], needed: false, unitNames: {}, ...said });
 
 /** In the order in which `check` and the schemas list them. */
 export const stripColumns = [
-  column(
-    "variety",
-    "text",
-    null,
-    "Name of the variety.",
-    ["cultivar", "hybrid", "genotype", "variety name"],
-    true,
-  ),
-  column(
-    "season",
-    "season",
-    null,
-    "Year of harvest, four digits.",
-    ["year", "crop year", "harvest year"],
-    true,
-  ),
-  column(
-    "rate",
-    "number",
-    "stripRate",
-    "Viable (pure live) seeds sown. A weight of seed is taken where seeds per pound and germination are known.",
-    [
+  column({
+    name: "variety",
+    kind: "text",
+    meaning: "Name of the variety.",
+    also: ["cultivar", "hybrid", "genotype", "variety name"],
+    needed: true,
+  }),
+  column({
+    name: "season",
+    kind: "season",
+    meaning: "Year of harvest, four digits.",
+    also: ["year", "crop year", "harvest year"],
+    needed: true,
+  }),
+  column({
+    name: "rate",
+    kind: "number",
+    quantity: "stripRate",
+    meaning:
+      "Viable (pure live) seeds sown. A weight of seed is taken where seeds per pound and germination are known.",
+    also: [
       "seeding rate",
       "seed rate",
       "sowing rate",
@@ -62,23 +59,22 @@ export const stripColumns = [
       "viable seeds",
       "pls",
     ],
-    true,
-  ),
-  column(
-    "yield",
-    "number",
-    "yield",
-    "Grain harvested. Needed, or else the strip's weight, length and width.",
-    ["grain yield", "yld"],
-  ),
-  column(
-    "strip_weight",
-    "number",
-    "stripWeight",
-    "Grain of the strip as weighed.",
-    ["weight", "grain weight", "harvest weight", "net weight"],
-    false,
-    {
+    needed: true,
+  }),
+  column({
+    name: "yield",
+    kind: "number",
+    quantity: "yield",
+    meaning: "Grain harvested. Needed, or else the strip's weight, length and width.",
+    also: ["grain yield", "yld"],
+  }),
+  column({
+    name: "strip_weight",
+    kind: "number",
+    quantity: "stripWeight",
+    meaning: "Grain of the strip as weighed.",
+    also: ["weight", "grain weight", "harvest weight", "net weight"],
+    unitNames: {
       "grain lbs": "lb",
       "net lbs": "lb",
       "lbs harvested": "lb",
@@ -89,123 +85,156 @@ export const stripColumns = [
       "bushels harvested": "bu",
       "net bushels": "bu",
     },
-  ),
-  column(
-    "gross_weight",
-    "number",
-    "stripWeight",
-    "Weight of wagon or truck with the grain of the strip; with tare_weight instead of strip_weight.",
-    ["gross weight"],
-  ),
-  column("tare_weight", "number", "stripWeight", "Weight of the same wagon or truck empty.", ["tare weight"]),
-  column("strip_length", "number", "length", "Harvested length of the strip.", ["length", "harvest length"]),
-  column("strip_width", "number", "length", "Harvested width of the strip.", [
-    "width",
-    "harvest width",
-    "cut width",
-    "header width",
-  ]),
-  column(
-    "strip_area",
-    "number",
-    "area",
-    "Harvested ground of the strip, instead of its length and width.",
-    ["strip area"],
-    false,
-    { "acres harvested": "ac", "harvested acres": "ac", acres: "ac", hectares: "ha" },
-  ),
-  column(
-    "moisture",
-    "number",
-    "moisture",
-    "Moisture of the grain at harvest. The yield is brought from it to the crop's market moisture.",
-    ["harvest moisture", "grain moisture", "moisture pct"],
-  ),
-  column("farm", "text", null, "Farm, where strips of several are together.", [
-    "grower",
-    "client",
-    "farm name",
-  ]),
-  column("field", "text", null, "Field.", ["field name", "location", "site", "paddock"]),
-  column(
-    "ground",
-    "text",
-    null,
-    "Word of your own for the ground: hill, flat, bottom, irrigated. Fields of one ground share a rate of their own.",
-    ["ground type", "landscape position"],
-  ),
-  column("block", "text", null, "Replicate inside the field and season.", [
-    "rep",
-    "repl",
-    "replicate",
-    "replication",
-  ]),
-  column("position", "number", null, "Order of the strip across the field: 1, 2, 3 ….", [
-    "pos",
-    "strip position",
-    "strip order",
-    "order",
-  ]),
-  column("stand", "number", "stand", "Plants that came up.", [
-    "stand count",
-    "plant stand",
-    "plant count",
-    "plants",
-    "plant density",
-    "emergence count",
-  ]),
-  column(
-    "row_spacing",
-    "number",
-    "rowSpacing",
-    "Distance between rows, where stands are counted along the row.",
-    ["spacing"],
-  ),
-  column("heads", "number", "heads", "Heads that bear grain.", ["head count", "spikes", "ears", "panicles"]),
-  column(
-    "lodging",
-    "lodging",
-    null,
-    "Lodging score: 0 to 9, 0 upright, unless the header names another scale.",
-    ["lodging score", "lodging rating"],
-  ),
-  column("ground_cover", "number", "groundCover", "Ground covered between the rows.", [
-    "row fill",
-    "row fill pct",
-    "row closure",
-    "ground cover pct",
-    "canopy cover",
-  ]),
-  column("protein", "number", "sharePct", "Protein content of the grain.", ["grain protein", "protein pct"]),
-  column("test_weight", "number", "testWeight", "Weight of a measured bushel or hectolitre.", [
-    "testwt",
-    "bushel weight",
-    "hectolitre weight",
-    "specific weight",
-  ]),
-  column("seeded", "date", null, "Day of seeding, as 2026-04-28.", [
-    "seeding date",
-    "planting date",
-    "planted",
-    "sowing date",
-    "sown",
-    "date seeded",
-    "date planted",
-  ]),
-  column("seeds_per_lb", "number", "seedsPerPound", "Seeds in a pound of the lot that was sown.", [
-    "seeds per pound",
-    "seeds/lb",
-    "kernels per pound",
-  ]),
-  column("seeds_per_kg", "number", "seedsPerKg", "Seeds in a kilogram of the lot that was sown.", [
-    "seeds/kg",
-  ]),
-  column(
-    "tkw_g",
-    "number",
-    "kernelWeight",
-    "Weight of a thousand kernels of the lot that was sown, in grams.",
-    [
+  }),
+  column({
+    name: "gross_weight",
+    kind: "number",
+    quantity: "stripWeight",
+    meaning:
+      "Weight of wagon or truck with the grain of the strip; with tare_weight instead of strip_weight.",
+    also: ["gross weight"],
+  }),
+  column({
+    name: "tare_weight",
+    kind: "number",
+    quantity: "stripWeight",
+    meaning: "Weight of the same wagon or truck empty.",
+    also: ["tare weight"],
+  }),
+  column({
+    name: "strip_length",
+    kind: "number",
+    quantity: "length",
+    meaning: "Harvested length of the strip.",
+    also: ["length", "harvest length"],
+  }),
+  column({
+    name: "strip_width",
+    kind: "number",
+    quantity: "length",
+    meaning: "Harvested width of the strip.",
+    also: ["width", "harvest width", "cut width", "header width"],
+  }),
+  column({
+    name: "strip_area",
+    kind: "number",
+    quantity: "area",
+    meaning: "Harvested ground of the strip, instead of its length and width.",
+    also: ["strip area"],
+    unitNames: { "acres harvested": "ac", "harvested acres": "ac", acres: "ac", hectares: "ha" },
+  }),
+  column({
+    name: "moisture",
+    kind: "number",
+    quantity: "moisture",
+    meaning: "Moisture of the grain at harvest. The yield is brought from it to the crop's market moisture.",
+    also: ["harvest moisture", "grain moisture", "moisture pct"],
+  }),
+  column({
+    name: "farm",
+    kind: "text",
+    meaning: "Farm, where strips of several are together.",
+    also: ["grower", "client", "farm name"],
+  }),
+  column({
+    name: "field",
+    kind: "text",
+    meaning: "Field.",
+    also: ["field name", "location", "site", "paddock"],
+  }),
+  column({
+    name: "ground",
+    kind: "text",
+    meaning:
+      "Word of your own for the ground: hill, flat, bottom, irrigated. Fields of one ground share a rate of their own.",
+    also: ["ground type", "landscape position"],
+  }),
+  column({
+    name: "block",
+    kind: "text",
+    meaning: "Replicate inside the field and season.",
+    also: ["rep", "repl", "replicate", "replication"],
+  }),
+  column({
+    name: "position",
+    kind: "number",
+    meaning: "Order of the strip across the field: 1, 2, 3 ….",
+    also: ["pos", "strip position", "strip order", "order"],
+  }),
+  column({
+    name: "stand",
+    kind: "number",
+    quantity: "stand",
+    meaning: "Plants that came up.",
+    also: ["stand count", "plant stand", "plant count", "plants", "plant density", "emergence count"],
+  }),
+  column({
+    name: "row_spacing",
+    kind: "number",
+    quantity: "rowSpacing",
+    meaning: "Distance between rows, where stands are counted along the row.",
+    also: ["spacing"],
+  }),
+  column({
+    name: "heads",
+    kind: "number",
+    quantity: "heads",
+    meaning: "Heads that bear grain.",
+    also: ["head count", "spikes", "ears", "panicles"],
+  }),
+  column({
+    name: "lodging",
+    kind: "lodging",
+    meaning: "Lodging score: 0 to 9, 0 upright, unless the header names another scale.",
+    also: ["lodging score", "lodging rating"],
+  }),
+  column({
+    name: "ground_cover",
+    kind: "number",
+    quantity: "groundCover",
+    meaning: "Ground covered between the rows.",
+    also: ["row fill", "row fill pct", "row closure", "ground cover pct", "canopy cover"],
+  }),
+  column({
+    name: "protein",
+    kind: "number",
+    quantity: "sharePct",
+    meaning: "Protein content of the grain.",
+    also: ["grain protein", "protein pct"],
+  }),
+  column({
+    name: "test_weight",
+    kind: "number",
+    quantity: "testWeight",
+    meaning: "Weight of a measured bushel or hectolitre.",
+    also: ["testwt", "bushel weight", "hectolitre weight", "specific weight"],
+  }),
+  column({
+    name: "seeded",
+    kind: "date",
+    meaning: "Day of seeding, as 2026-04-28.",
+    also: ["seeding date", "planting date", "planted", "sowing date", "sown", "date seeded", "date planted"],
+  }),
+  column({
+    name: "seeds_per_lb",
+    kind: "number",
+    quantity: "seedsPerPound",
+    meaning: "Seeds in a pound of the lot that was sown.",
+    also: ["seeds per pound", "seeds/lb", "kernels per pound"],
+  }),
+  column({
+    name: "seeds_per_kg",
+    kind: "number",
+    quantity: "seedsPerKg",
+    meaning: "Seeds in a kilogram of the lot that was sown.",
+    also: ["seeds/kg"],
+  }),
+  column({
+    name: "tkw_g",
+    kind: "number",
+    quantity: "kernelWeight",
+    meaning: "Weight of a thousand kernels of the lot that was sown, in grams.",
+    also: [
       "tkw",
       "tgw",
       "tsw",
@@ -214,116 +243,165 @@ export const stripColumns = [
       "1000 kernel weight",
       "1000 seed weight",
     ],
-  ),
-  column("germination_pct", "number", "sharePct", "Germination of the lot that was sown.", [
-    "germination",
-    "germ",
-    "germ pct",
-  ]),
-  column("purity_pct", "number", "sharePct", "Purity of the lot that was sown.", ["purity"]),
-  column("water", "number", "water", "Water the crop could use in that season, rain plus irrigation.", [
-    "rain",
-    "rainfall",
-    "precipitation",
-    "rain plus irrigation",
-  ]),
-  column(
-    "crop",
-    "crop",
-    null,
-    "Crop, where a file holds several; only strips of the crop asked for are used.",
-    ["species"],
-  ),
-  column(
-    "exclude",
-    "text",
-    null,
-    "Why the strip is to be left out of every answer; empty for strips that are used.",
-    ["leave_out"],
-  ),
-  column("note", "text", null, "Anything worth remembering.", [
-    "notes",
-    "comment",
-    "comments",
-    "remark",
-    "remarks",
-  ]),
+  }),
+  column({
+    name: "germination_pct",
+    kind: "number",
+    quantity: "sharePct",
+    meaning: "Germination of the lot that was sown.",
+    also: ["germination", "germ", "germ pct"],
+  }),
+  column({
+    name: "purity_pct",
+    kind: "number",
+    quantity: "sharePct",
+    meaning: "Purity of the lot that was sown.",
+    also: ["purity"],
+  }),
+  column({
+    name: "water",
+    kind: "number",
+    quantity: "water",
+    meaning: "Water the crop could use in that season, rain plus irrigation.",
+    also: ["rain", "rainfall", "precipitation", "rain plus irrigation"],
+  }),
+  column({
+    name: "crop",
+    kind: "crop",
+    meaning: "Crop, where a file holds several; only strips of the crop asked for are used.",
+    also: ["species"],
+  }),
+  column({
+    name: "exclude",
+    kind: "text",
+    meaning: "Why the strip is to be left out of every answer; empty for strips that are used.",
+    also: ["leave_out"],
+  }),
+  column({
+    name: "note",
+    kind: "text",
+    meaning: "Anything worth remembering.",
+    also: ["notes", "comment", "comments", "remark", "remarks"],
+  }),
 ] as const;
 
 export type StripColumnName = (typeof stripColumns)[number]["name"];
 
 /** Columns of a lots file. */
 export const lotColumns = [
-  column(
-    "variety",
-    "text",
-    null,
-    "Name of the variety, as in the strips.",
-    ["cultivar", "hybrid", "genotype"],
-    true,
-  ),
-  column("rate_now", "number", "rate", "Viable seeds sown per area today.", [
-    "rate",
-    "seeding rate",
-    "current rate",
-  ]),
-  column("lowest_rate", "number", "rate", "Lowest rate you accept, because of weeds; no less is advised.", [
-    "minimum rate",
-    "min rate",
-  ]),
-  column(
-    "recommended_rate",
-    "number",
-    "rate",
-    "Rate that came with the variety, from its supplier or tag; one weak piece of evidence beside your strips.",
-    [
-      ...["recommended", "recommended seeding rate", "recommended population", "suggested rate"],
-      ...["tag rate", "supplier rate", "supplier's rate", "advised rate"],
-      ...["empfohlene saatstärke", "empfehlung", "dose recommandée", "dosis recomendada"],
-    ],
-  ),
-  column("seeds_per_lb", "number", "seedsPerPound", "Seeds in a pound of the lot.", [
-    "seeds per pound",
-    "seeds/lb",
-    "kernels per pound",
-  ]),
-  column("seeds_per_kg", "number", "seedsPerKg", "Seeds in a kilogram of the lot.", ["seeds/kg"]),
-  column("tkw_g", "number", "kernelWeight", "Weight of a thousand kernels of the lot, in grams.", [
-    ...["tkw", "tgw", "tsw", "thousand kernel weight", "thousand seed weight"],
-    ...["1000 kernel weight", "1000 seed weight"],
-  ]),
-  column("germination_pct", "number", "sharePct", "Germination on the tag.", [
-    "germination",
-    "germ",
-    "germ pct",
-  ]),
-  column("purity_pct", "number", "sharePct", "Purity on the tag.", ["purity"]),
-  column(
-    "seed_price",
-    "money",
-    null,
-    "Price of the seed, its unit in brackets: ($/bu), ($/lb), ($/cwt), ($/unit).",
-    [...["price", "seed cost", "cost"]],
-  ),
-  column("seed_price_unit", "text", null, "Unit of the seed price, where the header names none.", [
-    "price unit",
-  ]),
-  column("seeds_per_unit", "number", null, "Seeds in the unit or bag that the price is for.", [
-    "seeds per bag",
-  ]),
-  column(
-    "treatment_cost",
-    "money",
-    null,
-    "Price of the treatment, in the unit of the seed price unless brackets name another.",
-    [...["treatment", "treatment price", "seed treatment cost"]],
-  ),
-  column("treated", "yes-no", null, "Whether the seed is treated: yes or no.", ["seed treated"]),
-  column("area", "number", "area", "Area to be sown with the lot, for the order.", ["sown area"], false, {
-    acres: "ac",
-    hectares: "ha",
-    ac: "ac",
-    ha: "ha",
+  column({
+    name: "variety",
+    kind: "text",
+    meaning: "Name of the variety, as in the strips.",
+    also: ["cultivar", "hybrid", "genotype"],
+    needed: true,
+  }),
+  column({
+    name: "rate_now",
+    kind: "number",
+    quantity: "rate",
+    meaning: "Viable seeds sown per area today.",
+    also: ["rate", "seeding rate", "current rate"],
+  }),
+  column({
+    name: "lowest_rate",
+    kind: "number",
+    quantity: "rate",
+    meaning: "Lowest rate you accept, because of weeds; no less is advised.",
+    also: ["minimum rate", "min rate"],
+  }),
+  column({
+    name: "recommended_rate",
+    kind: "number",
+    quantity: "rate",
+    meaning:
+      "Rate that came with the variety, from its supplier or tag; one weak piece of evidence beside your strips.",
+    also: listed(
+      "recommended, recommended seeding rate, recommended population, suggested rate",
+      "tag rate, supplier rate, supplier's rate, advised rate",
+      "empfohlene saatstärke, empfehlung, dose recommandée, dosis recomendada",
+    ),
+  }),
+  column({
+    name: "seeds_per_lb",
+    kind: "number",
+    quantity: "seedsPerPound",
+    meaning: "Seeds in a pound of the lot.",
+    also: ["seeds per pound", "seeds/lb", "kernels per pound"],
+  }),
+  column({
+    name: "seeds_per_kg",
+    kind: "number",
+    quantity: "seedsPerKg",
+    meaning: "Seeds in a kilogram of the lot.",
+    also: ["seeds/kg"],
+  }),
+  column({
+    name: "tkw_g",
+    kind: "number",
+    quantity: "kernelWeight",
+    meaning: "Weight of a thousand kernels of the lot, in grams.",
+    also: listed(
+      "tkw, tgw, tsw, thousand kernel weight, thousand seed weight",
+      "1000 kernel weight, 1000 seed weight",
+    ),
+  }),
+  column({
+    name: "germination_pct",
+    kind: "number",
+    quantity: "sharePct",
+    meaning: "Germination on the tag.",
+    also: ["germination", "germ", "germ pct"],
+  }),
+  column({
+    name: "purity_pct",
+    kind: "number",
+    quantity: "sharePct",
+    meaning: "Purity on the tag.",
+    also: ["purity"],
+  }),
+  column({
+    name: "seed_price",
+    kind: "money",
+    meaning: "Price of the seed, its unit in brackets: ($/bu), ($/lb), ($/cwt), ($/unit).",
+    also: listed("price, seed cost, cost"),
+  }),
+  column({
+    name: "seed_price_unit",
+    kind: "text",
+    meaning: "Unit of the seed price, where the header names none.",
+    also: ["price unit"],
+  }),
+  column({
+    name: "seeds_per_unit",
+    kind: "number",
+    meaning: "Seeds in the unit or bag that the price is for.",
+    also: ["seeds per bag"],
+  }),
+  column({
+    name: "treatment_cost",
+    kind: "money",
+    meaning: "Price of the treatment, in the unit of the seed price unless brackets name another.",
+    also: listed("treatment, treatment price, seed treatment cost"),
+  }),
+  column({
+    name: "treated",
+    kind: "yes-no",
+    meaning: "Whether the seed is treated: yes or no.",
+    also: ["seed treated"],
+  }),
+  column({
+    name: "area",
+    kind: "number",
+    quantity: "area",
+    meaning: "Area to be sown with the lot, for the order.",
+    also: ["sown area"],
+    unitNames: {
+      acres: "ac",
+      hectares: "ha",
+      ac: "ac",
+      ha: "ha",
+    },
   }),
 ] as const;
 

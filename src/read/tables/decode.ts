@@ -45,7 +45,10 @@ function decodeWindows1252(bytes: Uint8Array): string {
 const startsWith = (bytes: Uint8Array, ...signature: number[]): boolean =>
   signature.every((byte, index) => bytes[index] === byte);
 
-/** What files begin with that are no text. Sources: ISO 32000-1, 7.5.2 (PDF); RFC 2083 (PNG); RFC 1952 (gzip); the others FROM MEMORY. */
+/**
+ * What files begin with that are no text. Sources: ISO 32000-1, 7.5.2 (PDF); RFC 2083 (PNG); RFC 1952 (gzip); GIF89a
+ * specification, 17 (GIF); TIFF 6.0, section 2 (TIFF); the others as public tables of file signatures list them.
+ */
 const signatures: readonly [kind: Document, ...bytes: number[]][] = [
   ["PDF", 0x25, 0x50, 0x44, 0x46, 0x2d],
   ["picture", 0x89, 0x50, 0x4e, 0x47],

@@ -8,7 +8,7 @@ import { plainName, splitHeader } from "./headers.ts";
 
 const says = (words: string): ReadonlySet<string> => new Set(words.split(" "));
 
-/** Words that say nothing of what a column is, in four languages; FROM MEMORY. */
+/** Words that say nothing of what a column is, in four languages; common practice, no source. */
 const fillers = says(
   "avg average mean actual measured the of in mittlere mittlerer mittleres durchschnittliche durchschnittlicher " +
     "tatsachliche gemessene gemessener der die das moyen moyenne reel reelle de du la le promedio media medio real del",

@@ -7,18 +7,21 @@ import { csvText, type Column } from "./csv-text.ts";
 
 /** What the field sheet knows of a strip and no machine does; it stays under the names of a strips file. */
 const fromSheet = [
-  ...[
-    "seeds_per_lb",
-    "seeds_per_kg",
-    "tkw_g",
-    "germination_pct",
-    "purity_pct",
-    "row_spacing",
-    "seeded",
-    "stand",
-    "heads",
-  ],
-  ...["ground_cover", "lodging", "protein", "test_weight", "water", "note"],
+  "seeds_per_lb",
+  "seeds_per_kg",
+  "tkw_g",
+  "germination_pct",
+  "purity_pct",
+  "row_spacing",
+  "seeded",
+  "stand",
+  "heads",
+  "ground_cover",
+  "lodging",
+  "protein",
+  "test_weight",
+  "water",
+  "note",
 ];
 
 const rounded = (value: number | null, decimals: number): number | null =>

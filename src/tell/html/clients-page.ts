@@ -203,7 +203,9 @@ function varietyRow(
   const ends = now.length === 0 ? [] : [Math.min(...now), Math.max(...now)];
   return [
     markup`<bdi>${next.variety}</bdi>`,
-    ...[grown.length, fits.length, fits.reduce((sum, fit) => sum + fit.strips, 0)],
+    grown.length,
+    fits.length,
+    fits.reduce((sum, fit) => sum + fit.strips, 0),
     [...new Set(ends.map((rate) => bareRate(rate, measures)))].join(" to "),
     optimumCell(next.economicOptimum, measures),
     next.flatZone === null
@@ -264,7 +266,9 @@ function clientRow(row: ClientRow, measures: Measures): [Markup, ...Cell[]] {
       name,
       "–",
       { shown: "no rate; its page says why", sort: "" },
-      ...[empty, empty, empty],
+      empty,
+      empty,
+      empty,
       { shown: "–", sort: "0" },
     ];
   const rate = (value: number | null, otherwise?: string): string =>
@@ -346,7 +350,9 @@ const checks = (clients: readonly Client[], { style }: Measures): Markup =>
         const cv = medianCv(client.result);
         return [
           link(client),
-          ...[environments.length, rows.used, rows.leftOut],
+          environments.length,
+          rows.used,
+          rows.leftOut,
           findings.filter((finding) => finding.severity === "doubt").length,
           cv === null ? "–" : `${fixed(cv, 1, style)}%`,
         ];

@@ -23,18 +23,27 @@ export function clientsText(clients: readonly Client[], all: Result, style: Text
     rateOr(rate, (known) => bareRate(known, measures), otherwise);
   const table = textTable(
     [
-      ...[left("client"), left("variety"), right("now"), right("next")],
+      left("client"),
+      left("variety"),
+      right("now"),
+      right("next"),
       left(`most profitable (${wideRange(clients[0]?.result ?? all, measures)})`),
-      ...[right("gain"), right("gain in all"), left("evidence")],
+      right("gain"),
+      right("gain in all"),
+      left("evidence"),
     ],
     rows.map((row) => {
       const { client, next } = row;
       if (next === null) return [plainLine(client.name), "no rate", "–", "–", "–", "–", "–", "none yet"];
       return [
-        ...[plainLine(client.name), next.variety],
-        ...[bare(next.rateNowSeedsPerM2), bare(next.rateNextSeedsPerM2, "–")],
+        plainLine(client.name),
+        next.variety,
+        bare(next.rateNowSeedsPerM2),
+        bare(next.rateNextSeedsPerM2, "–"),
         optimumCell(next.economicOptimum, measures),
-        ...[gainPerAreaText(row, measures), gainInAllText(row, measures), evidenceLine(next)],
+        gainPerAreaText(row, measures),
+        gainInAllText(row, measures),
+        evidenceLine(next),
       ];
     }),
     style,

@@ -37,14 +37,14 @@ function lateLine(result: Result, measures: Measures): string {
 
 function nextText(result: Result, measures: Measures, style: TextStyle): string {
   const columns = [
-    ...[
-      left("variety"),
-      right("now"),
-      right("next"),
-      right("seed to sow"),
-      left(`most profitable (${wideRange(result, measures)})`),
-    ],
-    ...[right("gain"), left("chance that it pays"), left("evidence")],
+    left("variety"),
+    right("now"),
+    right("next"),
+    right("seed to sow"),
+    left(`most profitable (${wideRange(result, measures)})`),
+    right("gain"),
+    left("chance that it pays"),
+    left("evidence"),
   ];
   const rows = result.next.map((next) => [
     next.variety,
@@ -94,7 +94,8 @@ function sensitivityText(result: Result, measures: Measures, style: TextStyle): 
     ...new Set(result.next.flatMap(({ sensitivity }) => sensitivity.map(({ prior }) => prior))),
   ];
   const columns = [
-    ...[left("variety"), right("as above")],
+    left("variety"),
+    right("as above"),
     ...priors.map((prior) => right(startingPoints[prior])),
   ];
   const rows = result.next.map(({ variety, economicOptimum, sensitivity }) => [
@@ -135,13 +136,14 @@ function curvesText(
   style: TextStyle,
 ): string {
   const columns = [
-    ...[left("field and season"), left("form"), right("weight"), right("R²")],
-    ...[
-      right(`residual SD (${measures.grainYield.unit})`),
-      right("df"),
-      left(`highest yield (${range})`),
-      left(`most profitable (${range})`),
-    ],
+    left("field and season"),
+    left("form"),
+    right("weight"),
+    right("R²"),
+    right(`residual SD (${measures.grainYield.unit})`),
+    right("df"),
+    left(`highest yield (${range})`),
+    left(`most profitable (${range})`),
   ];
   const rows = fits.flatMap((fit) => {
     const best = bestForm(fit);
@@ -153,8 +155,16 @@ function curvesText(
 function varianceText(fits: readonly VarietyFit[], measures: Measures, style: TextStyle): string {
   const { unit } = measures.grainYield;
   const columns = [
-    ...[left("field and season"), right("strips"), right("blocks"), right("rates"), right(`mean (${unit})`)],
-    ...[right("F of rate"), right("df"), right("p"), right("CV %"), right(`LSD (${unit})`)],
+    left("field and season"),
+    right("strips"),
+    right("blocks"),
+    right("rates"),
+    right(`mean (${unit})`),
+    right("F of rate"),
+    right("df"),
+    right("p"),
+    right("CV %"),
+    right(`LSD (${unit})`),
   ];
   const cells = (anova: RateAnova | null): string[] =>
     anova === null
@@ -168,7 +178,10 @@ function varianceText(fits: readonly VarietyFit[], measures: Measures, style: Te
           orDash(anova.lsdKgPerHa, (lsd) => measures.grainYield.number(lsd)),
         ];
   const rows = fits.map((fit) => [
-    ...[fit.environment, String(fit.strips), String(fit.blocks), String(fit.ratesSeedsPerM2.length)],
+    fit.environment,
+    String(fit.strips),
+    String(fit.blocks),
+    String(fit.ratesSeedsPerM2.length),
     ...cells(fit.anova),
   ]);
   return textTable(columns, rows, style);

@@ -30,7 +30,9 @@ export function harvestText(harvest: Harvest, style: TextStyle): string {
   );
   const strips = textTable(
     [
-      ...[{ heading: "strip", align: "right" as const }, { heading: "block" }, { heading: "variety" }],
+      { heading: "strip", align: "right" as const },
+      { heading: "block" },
+      { heading: "variety" },
       ...[
         `rate, ${rateText(harvest, measures).unit}`,
         `yield, ${measures.grainYield.unit}`,
@@ -40,10 +42,14 @@ export function harvestText(harvest: Harvest, style: TextStyle): string {
       ].map((heading) => ({ heading, align: "right" as const })),
     ],
     harvest.strips.map((strip) => [
-      ...[String(strip.position), strip.block, strip.variety, rateText(harvest, measures).number(strip.rate)],
+      String(strip.position),
+      strip.block,
+      strip.variety,
+      rateText(harvest, measures).number(strip.rate),
       strip.yieldKgPerHa === null ? "none" : measures.grainYield.number(strip.yieldKgPerHa),
       strip.standardErrorKgPerHa === null ? "" : measures.grainYield.number(strip.standardErrorKgPerHa),
-      ...[fixed(strip.points, 0, plainStyle), strip.worth === null ? "" : fixed(strip.worth, 1, plainStyle)],
+      fixed(strip.points, 0, plainStyle),
+      strip.worth === null ? "" : fixed(strip.worth, 1, plainStyle),
     ]),
     style,
   );

@@ -14,8 +14,12 @@ const right = (heading: string): TextColumn => ({ heading, align: "right" });
 function curvesText(result: Result, measures: Measures, style: TextStyle): string {
   const range = wideRange(result, measures);
   const columns = [
-    ...[left("variety"), right("site-years"), right("strips"), left("form")],
-    ...[left(`highest yield (${range})`), left(`most profitable (${range})`)],
+    left("variety"),
+    right("site-years"),
+    right("strips"),
+    left("form"),
+    left(`highest yield (${range})`),
+    left(`most profitable (${range})`),
   ];
   const rows = result.pooled.flatMap(({ variety, environments, strips, forms, ...leaned }) => [
     ...forms.map((form, i) => [
@@ -28,7 +32,10 @@ function curvesText(result: Result, measures: Measures, style: TextStyle): strin
       ? []
       : [
           [
-            ...["", "", "", `${formWords.quadratic}, using the other varieties' strips`],
+            "",
+            "",
+            "",
+            `${formWords.quadratic}, using the other varieties' strips`,
             optimumCell(leaned.leanedYieldOptimum, measures),
             optimumCell(leaned.leanedEconomicOptimum, measures),
           ],

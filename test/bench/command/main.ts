@@ -8,7 +8,10 @@ import { ownFolder, runCommand, usageCells } from "./run-command.ts";
 const report = join(ownFolder(), "report.html");
 const demo = [
   ...[2024, 2025, 2026].map((season) => `data-demo/strips-${season}.csv`),
-  ...["--lots", "data-demo/lots.csv", "--season", "data-demo/season.yaml"],
+  "--lots",
+  "data-demo/lots.csv",
+  "--season",
+  "data-demo/season.yaml",
 ];
 const runs = 5;
 const [check, fit, page] = [["check"], ["fit"], ["report", "-o", report]].map(([command, ...rest]) =>

@@ -83,8 +83,16 @@ async function workOnce(page: Page): Promise<Times> {
   spawnSync(
     process.execPath,
     [
-      ...["dist/stripcurve.js", "report", "data-demo/strips-*.csv", "--lots", "data-demo/lots.csv"],
-      ...["--season", "data-demo/season.yaml", "--overwrite", "-o", join(folder, "demo.html")],
+      "dist/stripcurve.js",
+      "report",
+      "data-demo/strips-*.csv",
+      "--lots",
+      "data-demo/lots.csv",
+      "--season",
+      "data-demo/season.yaml",
+      "--overwrite",
+      "-o",
+      join(folder, "demo.html"),
     ],
     { stdio: "ignore" },
   );

@@ -16,7 +16,9 @@ const tab = (name: string, lacks: "Season" | "Field" | "Variety"): Tab => ({
       ...(lacks === "Season" ? [] : [{ number: 2026 }]),
       ...(lacks === "Field" ? [] : ["Creek"]),
       ...(lacks === "Variety" ? [] : ["Alder"]),
-      ...[{ number: 1 }, { number: rate * 1000 }, { number: 50 + index }],
+      { number: 1 },
+      { number: rate * 1000 },
+      { number: 50 + index },
     ]),
   ],
 });

@@ -56,7 +56,9 @@ describe("varieties worth planting", () => {
 
   it("leave out those that cost more or need none once the strips of another pay, by however much", () => {
     const { plant: planted, leave } = worthPlanting(known, [
-      ...[advised("Brimsolt", "settled"), advised("Ostrindel", "some"), advised("Telluwick", "dear")],
+      advised("Brimsolt", "settled"),
+      advised("Ostrindel", "some"),
+      advised("Telluwick", "dear"),
     ]);
     expect(planted.map(({ outlook }) => outlook.variety)).toEqual(["Ostrindel"]);
     expect(leave.map(({ outlook }) => outlook.variety)).toEqual(["Brimsolt", "Telluwick"]);
@@ -93,7 +95,11 @@ describe("the verdict on strips", () => {
 
   it("tells two digits of a forecast, unless they would make one sum of two", () => {
     expect([1997, 435, 96.4, 3, 0].map((sum) => forecast(sum, measures))).toEqual([
-      ...["$2,000", "$440", "$96", "$3", "$0"],
+      "$2,000",
+      "$440",
+      "$96",
+      "$3",
+      "$0",
     ]);
     expect(planVerdict(plan(1213, 1231), measures)).toContain(
       "about $1,213, and the strips cost about $1,231",

@@ -32,7 +32,13 @@ describe("spellAlike", () => {
     const strips = named("BOWDRY", "BOWDRY", "Bowdry", "Elm", "elm", "elm", "Elk");
     const findings = spellAlike(strips, ["Bowdry"], noAnswers);
     expect(strips.map(({ variety }) => variety)).toEqual([
-      ...["Bowdry", "Bowdry", "Bowdry", "elm", "elm", "elm", "Elk"],
+      "Bowdry",
+      "Bowdry",
+      "Bowdry",
+      "elm",
+      "elm",
+      "elm",
+      "Elk",
     ]);
     expect(findings.map(({ code }) => code)).toEqual(["one-variety-spelling", "one-variety-spelling"]);
     expect(findings[0]!.message).toContain(

@@ -89,7 +89,9 @@ describe("the most profitable rate of the resistant slope", () => {
     forms: FittedForm[] = [line({}), hill],
   ): VarietyFit["resistant"] => {
     const cells = rates.map((rateSeedsPerM2) => ({
-      ...{ block: "", rateSeedsPerM2, strips: 1 },
+      block: "",
+      rateSeedsPerM2,
+      strips: 1,
       meanYieldKgPerHa: 4000 - 0.02 * (rateSeedsPerM2 - 300) ** 2,
     }));
     const fit = { ...fitWith(forms), ratesSeedsPerM2: rates, cells, resistantSlope: slope };
@@ -97,7 +99,9 @@ describe("the most profitable rate of the resistant slope", () => {
   };
   /** A slope that meets 1.5 kg at the rate. */
   const meetsAt = (rate: number, residualSdKgPerHa: number) => ({
-    ...{ atZero: 1.5 + 0.04 * rate, perRate: -0.04, residualSdKgPerHa },
+    atZero: 1.5 + 0.04 * rate,
+    perRate: -0.04,
+    residualSdKgPerHa,
   });
 
   it("is where the slope meets the price, kept to the tested rates", () => {

@@ -179,7 +179,9 @@ describe("evidence of two rates", () => {
       { code: "rate-follows-ground", numbers: {} },
     ];
     expect(codes(300, two, { of: { ...choice, reasons } })).toEqual([
-      ...["too-few-rates", "one-season", "better-of-two"],
+      "too-few-rates",
+      "one-season",
+      "better-of-two",
     ]);
   });
 });

@@ -33,7 +33,11 @@ const stripsOf = ({ strips }: Trial): string[] =>
   strips
     .map(({ variety, season, field, block, rateSeedsPerM2, yieldKgPerHa }) =>
       [
-        ...[variety, season, field, block, Math.round(rateSeedsPerM2 * 4046.8564224)],
+        variety,
+        season,
+        field,
+        block,
+        Math.round(rateSeedsPerM2 * 4046.8564224),
         (yieldKgPerHa / 67.2511).toFixed(2),
       ].join(" "),
     )
@@ -62,7 +66,10 @@ const long = (without: "variety" | "season" | null, is: (row: (typeof truth)[num
     .map(({ variety, season, block, rate }) => [
       ...(without === "variety" ? [] : [variety]),
       ...(without === "season" ? [] : [season]),
-      ...["Hill", block, rate, yieldOf(variety, season, block, rate)],
+      "Hill",
+      block,
+      rate,
+      yieldOf(variety, season, block, rate),
     ]);
 const names = ["Variety", "Season", "Field", "Rep"];
 const longNames = [...names, "Rate (seeds/ac)", "Yield (bu/ac)"];
@@ -103,7 +110,10 @@ describe("one trial in the layouts that farms keep", () => {
         ...varieties.flatMap((variety) =>
           seasons.flatMap((season) =>
             rates.map((rate) => [
-              ...[variety, season, "Hill", rate],
+              variety,
+              season,
+              "Hill",
+              rate,
               ...blocks.map((block) => yieldOf(variety, season, block, rate)),
             ]),
           ),
@@ -118,7 +128,10 @@ describe("one trial in the layouts that farms keep", () => {
         ...varieties.flatMap((variety) =>
           seasons.flatMap((season) =>
             rates.map((rate) => [
-              ...[variety, season, "Hill", rate],
+              variety,
+              season,
+              "Hill",
+              rate,
               ...blocks.map((block) => yieldOf(variety, season, block, rate)),
               50,
             ]),
@@ -133,7 +146,10 @@ describe("one trial in the layouts that farms keep", () => {
         ...varieties.flatMap((variety) =>
           blocks.flatMap((block) =>
             rates.map((rate) => [
-              ...[variety, "Hill", block, rate],
+              variety,
+              "Hill",
+              block,
+              rate,
               ...seasons.map((season) => yieldOf(variety, season, block, rate)),
             ]),
           ),
@@ -151,7 +167,9 @@ describe("one trial in the layouts that farms keep", () => {
         ],
         ...varieties.flatMap((variety) =>
           seasons.map((season) => [
-            ...[variety, season, "Hill"],
+            variety,
+            season,
+            "Hill",
             ...rates.flatMap((rate) => blocks.map((block) => yieldOf(variety, season, block, rate))),
           ]),
         ),
@@ -225,7 +243,8 @@ describe("one trial in the layouts that farms keep", () => {
       [
         longNames,
         ...long(null, everyRow).map(([name, season, ...row]) => [
-          ...[name!, `${Number(season) - 1}/${String(season).slice(2)}`],
+          name!,
+          `${Number(season) - 1}/${String(season).slice(2)}`,
           ...row,
         ]),
       ],
@@ -300,7 +319,10 @@ describe("what only the person knows is asked once", () => {
     const rows = seasons.flatMap((season) =>
       blocks.flatMap((block) =>
         rates.map((rate): Cell[] => [
-          ...[season, "Hill", block, rate],
+          season,
+          "Hill",
+          block,
+          rate,
           ...varieties.map((variety) => yieldOf(variety, season, block, rate)),
         ]),
       ),
@@ -352,8 +374,11 @@ describe("rows of words among strips", () => {
   it("lose no row above them, though no cell holds a bare number", () => {
     const part = (season: number): Cell[][] =>
       long("season", (row) => row.season === season).map((row) => [
-        ...[row[0]!, "Hill", row[2] === "1" ? "A" : "B"],
-        ...[`${Number(row[3]) / 1e6} M`, `${row[4]} bu/ac`],
+        row[0]!,
+        "Hill",
+        row[2] === "1" ? "A" : "B",
+        `${Number(row[3]) / 1e6} M`,
+        `${row[4]} bu/ac`,
       ]);
     const trial = read([sheetOf([without("Season"), ["2025"], ...part(2025), ["2026"], ...part(2026)])]);
     expect(trial.strips).toHaveLength(truth.length);

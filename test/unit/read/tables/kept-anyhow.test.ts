@@ -32,10 +32,8 @@ describe("tables as farms keep them", () => {
     );
     expect(trial.strips.map(({ variety }) => variety)).toEqual(["Ost", "Elm"]);
     expect(trial.findings.map(({ code, message }) => [code, message])).toContainEqual([
-      ...[
-        "columns-beside",
-        'Columns "Variety", "Mean yield", "LSD" beside the strips hold no strips, and are not read.',
-      ],
+      "columns-beside",
+      'Columns "Variety", "Mean yield", "LSD" beside the strips hold no strips, and are not read.',
     ]);
   });
 
@@ -57,7 +55,10 @@ describe("tables as farms keep them", () => {
       readCsv(`${[head, ...lines].join("\n")}\n`).strips.map(({ field }) => field);
     const [one, other] = ["Ost,2026,1200000,60", "Elm,2026,1200000,61"];
     expect(read("Field Home,,,", one, other, "Field Creek,,,", one, other)).toEqual([
-      ...["Home", "Home", "Creek", "Creek"],
+      "Home",
+      "Home",
+      "Creek",
+      "Creek",
     ]);
     expect(read(one, "wet spot,,,", other, "wet again,,,", one)).toEqual(["", "", ""]);
     // A word alone may be a variety whose row was never filled in: nothing is made of it.
@@ -67,6 +68,6 @@ describe("tables as farms keep them", () => {
   it("know crops by their kind", () => {
     expect(
       ["HRSW", "Malt barley", "feed barley 2-row", "wheat and barley", "buckwheat"].map(parseCrop),
-    ).toEqual([...["wheat", "barley", "barley", null, null]]);
+    ).toEqual(["wheat", "barley", "barley", null, null]);
   });
 });

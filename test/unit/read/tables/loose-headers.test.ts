@@ -34,7 +34,12 @@ describe("a header that no name fits as it is written", () => {
     expect(strips).toHaveLength(1);
     expect(strips[0]).toMatchObject({ season: 2026, moisturePct: 13.5 });
     expect(columns.map(({ column }) => column)).toEqual([
-      ...["variety", "season", "rate", "yield", null, "moisture"],
+      "variety",
+      "season",
+      "rate",
+      "yield",
+      null,
+      "moisture",
     ]);
   });
 
