@@ -2,6 +2,7 @@
 import type { HeaderReader } from "./headers.ts";
 import type { TitleRow } from "./locate.ts";
 import type { Sheet } from "./sheet.ts";
+import { repetitionIn } from "./spread-columns.ts";
 import { answerFor, type Answers, type PlaceAnswer } from "../answers/answers.ts";
 import { plainUnit } from "../units/column-units.ts";
 import { splitAmount } from "../units/split-amount.ts";
@@ -111,7 +112,9 @@ export function valuesBeside<Name extends string>(
     const [year, ...others] = yearsIn(sheet.tab);
     if (year !== undefined && others.length === 0) add("season", year, "tab");
     const rest = sheet.tab.replace(year ?? "", "").trim();
-    if (rest !== "" && sheet.file !== sheet.source && isOwnName(sheet.tab) && isOwnName(rest)) {
+    const repetition = repetitionIn(rest);
+    if (repetition !== null) add("block", repetition, "tab");
+    else if (rest !== "" && sheet.file !== sheet.source && isOwnName(sheet.tab) && isOwnName(rest)) {
       const isVariety =
         !has.has("variety") && !values.has("variety") && (has.has("field") || values.has("field"));
       add(isVariety ? "variety" : "field", rest, "tab");
@@ -133,6 +136,14 @@ function isOther(used: string, other: string): boolean {
     return parts === null ? text.trim().toLowerCase() : `${Number(parts.number)} ${plainUnit(parts.unit)}`;
   });
   return a !== b;
+}
+
+/** A text of one year and more, without it: `Hill - 2025` is `Hill`. */
+function withoutYear(text: string): string {
+  const [year, ...others] = yearsIn(text);
+  const rest = year === undefined || others.length > 0 ? "" : text.replace(year, "");
+  const name = rest.replace(/^[\s,;–—/()-]+|[\s,;–—/()-]+$/g, "");
+  return name === "" ? text.trim() : name;
 }
 
 /** The name of the tab, else of the file: a season is its year, and other names go without the year beside them. */
@@ -160,6 +171,11 @@ const sides: Record<string, string> = { wide: "strip_width", long: "strip_length
 function labelled<Name extends string>(title: TitleRow, reader: HeaderReader<Name>): [string, string][] {
   const found: [string, string][] = [];
   title.cells.forEach(({ text }, index) => {
+    const repetition = repetitionIn(text);
+    if (repetition !== null) {
+      found.push(["block", repetition]);
+      return;
+    }
     const pieces = text.split(/[,;]\s+(?=[\p{L}\d])|\s{2,}/u).flatMap((piece) => {
       const dash = /^(.*?)\s+[-–—]\s+(.+)$/.exec(piece);
       return dash === null || reader.nameOf(dash[1]!) !== null ? [piece] : [dash[1]!, dash[2]!];
@@ -204,8 +220,10 @@ export function nameInTitle<Name extends string>(
   column: Name,
   reader: HeaderReader<Name>,
 ): string | null {
-  const [first = "", ...rest] = text.trim().split(/\s+/);
-  const name = rest.length > 0 && reader.nameOf(first) === column ? rest.join(" ") : text.trim();
+  // A field may have its season beside it, `Hill 2025`; a variety may end in what looks like one.
+  const plain = column === "field" ? withoutYear(text) : text.trim();
+  const [first = "", ...rest] = plain.split(/\s+/);
+  const name = rest.length > 0 && reader.nameOf(first) === column ? rest.join(" ") : plain;
   const isName = name.length <= longestTitle && /\p{L}/u.test(name) && !/[:=]/.test(name);
   return isName && reader.nameOf(name) === null && !/^\D*(?:19[89]\d|20\d\d)\D*$/.test(name) ? name : null;
 }
