@@ -157,15 +157,16 @@ function nameFor(column: string, { tab, source }: Sheet): string {
 
 /** `combine header 30 ft`: a length that is named without a colon. */
 const lengthInWords =
-  /^(\D{2,60}?)\s+(\d[\d.,]*\s*(?:ft|feet|foot|m|metres?|meters?|in|inch(?:es)?|cm|'|"))$/i;
+  /^(\D{2,60}?)(?:\s+(?:of|de|von))?\s+(\d[\d.,]*\s*(?:ft|feet|foot|m|metres?|meters?|in|inch(?:es)?|cm|'|"))$/i;
 /** `30 ft header`, `7.5" rows`. */
 const lengthBeforeWords =
   /^(\d[\d.,]*\s*(?:ft|feet|foot|m|metres?|meters?|in|inch(?:es)?|cm|'|"))\s+(\p{L}[\p{L}\s]{2,40})$/iu;
 const lengths: ReadonlySet<string> = new Set(["strip_length", "strip_width", "row_spacing"]);
 /** `strips 30 ft wide and 1200 ft long`; a drill may be wider than the strip that is cut. */
-const sideInWords = /(\d[\d.,]*\s*(?:ft|feet|foot|m|metres?|meters?|'))\s+(wide|long)\b/gi;
-const ofDrill = /drill|planter|seeder/i;
-const sides: Record<string, string> = { wide: "strip_width", long: "strip_length" };
+const sideInWords =
+  /(\d[\d.,]*\s*(?:ft|feet|foot|m|metres?|meters?|mètres?|metros?|'))\s+(?:de\s+)?(wide|long|breit|lang|large|longueur|largeur|largo|ancho)\b/giu;
+const ofDrill = /drill|planter|seeder|drille|sämaschine|semoir|sembradora/i;
+const isWidth = /^(?:wide|breit|large|largeur|ancho)$/i;
 
 /** `Label: value` in one cell, several with commas between them, or a label and its value in the next filled cell. */
 function labelled<Name extends string>(title: TitleRow, reader: HeaderReader<Name>): [string, string][] {
@@ -184,7 +185,11 @@ function labelled<Name extends string>(title: TitleRow, reader: HeaderReader<Nam
       const colon = /^([^:=]{2,60}?)(?:\s*[:=]\s*|\s+[-–—]\s+)(.+)$/.exec(part);
       if (colon !== null) return [[colon[1]!, colon[2]!]];
       const measured = ofDrill.test(part) ? [] : [...part.matchAll(sideInWords)];
-      if (measured.length > 0) return measured.map(([, text, side]) => [sides[side!.toLowerCase()]!, text!]);
+      if (measured.length > 0)
+        return measured.map(([, text, side]) => [
+          isWidth.test(side!) ? "strip_width" : "strip_length",
+          text!,
+        ]);
       const before = lengthBeforeWords.exec(part.trim());
       const isBefore = before !== null && lengths.has(reader.nameOf(before[2]!) ?? "");
       if (isBefore && !ofDrill.test(part)) return [[before[2]!, before[1]!]];

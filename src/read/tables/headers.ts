@@ -88,6 +88,8 @@ const intended = /^(?:target|intended|planned|desired|nominal)[\s_.-]+(.+)$/i;
 
 /** Shorter names are near to too many others. */
 const shortestGuess = 4;
+/** Headers are words of their own, and near to some word of one of four languages: `Region` is no `Regen`. */
+const headerShare = 1 / 4;
 
 /** Headers whose meaning is remembered: more than any one table has, and no more than a few MB. */
 const mostRemembered = 200_000;
@@ -160,7 +162,8 @@ export class HeaderReader<Name extends string> {
       .split(/[\s_/]+/)
       .map(plainName)
       .find((one) => one.length > 1 && this.#names.has(one) && !taken.has(this.#names.get(one)!.name));
-    const near = word ?? (plain.length < shortestGuess ? null : nearestName(plain, this.#longestFirst));
+    const near =
+      word ?? (plain.length < shortestGuess ? null : nearestName(plain, this.#longestFirst, headerShare));
     const column = near === null ? undefined : this.#names.get(near)!;
     if (column === undefined || taken.has(column.name)) return null;
     const inAnotherUnit =
@@ -346,7 +349,7 @@ export class HeaderReader<Name extends string> {
       if (twin !== undefined) throw columnTwice(file, column.name, twin.header, header);
       const fileColumn =
         this.#understand(index, header, column, bracket) ??
-        this.#understand(index, header, column, onGroundOf(bracket, headers) ?? bracket);
+        this.#understand(index, header, column, onGroundOf(bracket, headers.toSpliced(index, 1)) ?? bracket);
       if (fileColumn !== null) {
         columns.push(fileColumn);
         return;

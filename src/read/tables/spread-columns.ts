@@ -243,7 +243,9 @@ export function isSpreadHeader<Name extends string>(
 ): boolean {
   const names = new Set(cells.flatMap((cell) => reader.nameOf(cell) ?? [])) as ReadonlySet<string>;
   if (names.size === 0 || (names.size === 1 && !names.has("variety"))) return false;
-  const numbers = cells.flatMap((cell) => (bareNumber.test(cell.trim()) ? [{ name: "", number: Number(cell) }] : []));
+  const numbers = cells.flatMap((cell) =>
+    bareNumber.test(cell.trim()) ? [{ name: "", number: Number(cell) }] : [],
+  );
   const isOfRates = names.has("variety") && areRates(numbers);
   const marked = cells.filter(
     (cell) => tellsOneOf(cell, reader) || (isOfRates && bareNumber.test(cell.trim())),

@@ -136,7 +136,7 @@ const rate: Quantity = {
     metric: [{ unit: "seeds/m2", from: 2, to: 9_999 }],
   },
   fillers:
-    /viables?|pure|live|pls|seeds?|sds|kernels?|keimfähige|keimf|kf|körner|kö|grains?|gr(?=\/)|graines?|semillas?|sem(?=\/)|granos?/g,
+    /viable|pure|live|pls|seeds?|sds|kernels?|keimfähige|keimf|kf|körner|kö|grains?|gr(?=\/)|graines?|semillas?|sem(?=\/)|granos?|viables?/g,
 };
 
 /** Counts along the row, which the row spacing brings to an area. */
@@ -313,6 +313,7 @@ export const plainUnit = (text: string): string =>
     .replace(/\bhectares?\b/g, "ha")
     .replace(/\b(?:bushels?|bus)\b/g, "bu")
     .replace(/\b(?:pounds?|lbs)\b/g, "lb")
+    .replace(/\b(millions?|millones|milliers?)\s+(?:of|de)\b/g, "$1")
     .replace(/\bmillions?\b/g, "million")
     .replace(/\b(?:thousands?|tausend|tsd|milliers?|mille)\b/g, "thousand")
     .replace(/\b(?:millionen|millones|mill)\b/g, "million")
