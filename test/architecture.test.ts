@@ -11,7 +11,7 @@ const mayImport: Record<string, string[]> = {
   numbers: ["numbers", "vocabulary"],
   maths: ["maths"],
   messages: ["messages", "vocabulary", "numbers"],
-  read: ["read", "messages", "vocabulary", "numbers"],
+  read: ["read", "messages", "vocabulary", "numbers", "maths"],
   points: ["points", "read", "messages", "vocabulary", "numbers", "version"],
   check: ["check", "messages", "vocabulary", "numbers", "maths"],
   model: ["model", "messages", "vocabulary", "numbers", "maths", "version"],

@@ -36,12 +36,36 @@ export async function settle(read: (answers: Answers) => Promise<Farm>, given: A
   for (;;) {
     const found = await tryToRead(read, answers);
     const fresh = found.open.filter(({ id, choices }) => !asked.has(id) && choices.length > 0);
-    if (fresh.length === 0 || !somebodyThere()) return { ...found, answers };
+    if (!somebodyThere()) return { ...found, answers, open: await allOpen(read, answers, found) };
+    if (fresh.length === 0) return { ...found, answers };
     for (const question of found.error === null ? fresh : fresh.slice(0, 1)) {
       asked.add(question.id);
       answers = mergeAnswers(answers, await ask(question));
     }
   }
+}
+
+/**
+ * What is open, with what would be open once that is answered by its likeliest answer: so that one round of answers is enough
+ * where the files cannot be read before the first.
+ */
+async function allOpen(
+  read: (answers: Answers) => Promise<Farm>,
+  given: Answers,
+  first: Omit<Settled, "answers">,
+): Promise<Question[]> {
+  const open = [...first.open];
+  let [found, answers] = [first, given];
+  while (found.error !== null) {
+    const fresh = found.open.filter(({ choices }) => choices.length > 0);
+    if (fresh.length === 0) break;
+    answers = fresh.reduce((all, { choices }) => mergeAnswers(all, choices[0]!.answers), answers);
+    found = await tryToRead(read, answers);
+    const more = found.open.filter(({ id }) => open.every((one) => one.id !== id));
+    if (more.length === 0) break;
+    open.push(...more);
+  }
+  return open;
 }
 
 async function tryToRead(

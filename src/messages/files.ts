@@ -101,6 +101,21 @@ export const farmsApart = (files: readonly string[], fields: readonly string[]):
     { column: "farm" },
   );
 
+/** Files or tabs without a field that cannot be of one. */
+export const fieldsApart = (
+  files: readonly string[],
+  names: readonly string[],
+  answer: { tabs: string } | { files: string },
+): Finding => {
+  const [kind, name] = Object.entries(answer)[0]!;
+  return finding(
+    "doubt",
+    "fields-apart",
+    `${files.slice(0, 6).join(", ")}${files.length > 6 ? " and others" : ""} name no field and have other yields at the same rates and blocks, so they are taken as different fields: ${quotedFields(names)}. If they are of one field, say so in columns.yaml: ${kind}: {${JSON.stringify(name)}: {field: …}}, with the same name for each.`,
+    { column: "field" },
+  );
+};
+
 /** Files that complete one layout. */
 export const fieldOfTwoFiles = (fields: readonly string[]): Finding =>
   finding(

@@ -3,11 +3,11 @@
 import { editDistance } from "../vocabulary/spelling.ts";
 
 /**
- * The nearest of the known names, null where none is near: more than a third of the letters differ.
+ * The nearest of the known names, null where none is near: more than a share of the letters differs.
  *
  * @example nearestName("grian_price", ["crop", "grain_price"]) // "grain_price"
  */
-export function nearestName(name: string, known: readonly string[]): string | null {
+export function nearestName(name: string, known: readonly string[], share = 1 / 3): string | null {
   const asked = name.slice(0, 60).toLowerCase();
   let nearest: string | null = null;
   let least = Infinity;
@@ -15,7 +15,7 @@ export function nearestName(name: string, known: readonly string[]): string | nu
     const found = editDistance(asked, candidate.toLowerCase(), least);
     if (found < least) [nearest, least] = [candidate, found];
   }
-  return nearest !== null && least <= Math.max(1, Math.floor(Math.max(asked.length, nearest.length) / 3))
+  return nearest !== null && least <= Math.max(1, Math.floor(share * Math.max(asked.length, nearest.length)))
     ? nearest
     : null;
 }

@@ -1,16 +1,9 @@
 /** Names that differ by capitals, spaces and hyphens only: one name, in one spelling. */
+import { gather } from "../maths/group-by.ts";
 import { namesInOneSpelling } from "../messages/reading.ts";
+import { spelledLoosely } from "../vocabulary/spelling.ts";
 import type { Finding, Strip } from "../vocabulary/trial.ts";
 import { answerFor, namedColumns, type Answers, type NamedColumn } from "./answers/answers.ts";
-
-/** A name without case, spaces, hyphens, points, and marks of a footnote behind it; between two digits they stay: `Alder 2-1` is not `Alder 21`. */
-export const spelledLoosely = (name: string): string =>
-  name
-    .normalize("NFKC")
-    .toLowerCase()
-    .replace(/[\s*†‡]+$/u, "")
-    .replace(/(?<!\p{N})[\s._'’-]+|[\s._'’-]+(?!\p{N})/gu, "")
-    .replace(/[\s_'’]+/g, " ");
 
 /** Whether a person said that this spelling is a name of its own. */
 export const isOfItsOwn = ({ names }: Answers, column: NamedColumn, name: string): boolean =>
@@ -47,37 +40,32 @@ export class LooseNames {
  *
  * @returns what became of which spelling, for the person to correct
  */
-export function spellAlike(strips: readonly Strip[], lots: readonly string[], answers: Answers): Finding[] {
-  return namedColumns.flatMap((column) => {
-    const times = new Map<string, number>();
-    for (const strip of strips) times.set(strip[column], (times.get(strip[column]) ?? 0) + 1);
-    const groups = new Map<string, string[]>();
-    for (const name of times.keys()) {
-      if (name === "" || isOfItsOwn(answers, column, name)) continue;
-      const loose = spelledLoosely(name);
-      const group = groups.get(loose);
-      if (group === undefined) groups.set(loose, [name]);
-      else group.push(name);
-    }
-    const known = new LooseNames(column === "variety" ? lots : []);
-    const spellings = new Map<string, string>();
-    const findings: Finding[] = [];
-    for (const group of groups.values()) {
-      group.sort((a, b) => times.get(b)! - times.get(a)! || (a < b ? -1 : 1));
-      const name = known.find(group[0]!) ?? group[0]!;
-      const others = group.filter((other) => other !== name && known.find(other) !== other);
-      if (others.length === 0) continue;
-      for (const other of others) spellings.set(other, name);
-      findings.push(
-        namesInOneSpelling(
-          column,
-          name,
-          others.map((other) => ({ name: other, strips: times.get(other)! })),
-        ),
-      );
-    }
-    if (spellings.size > 0)
-      for (const strip of strips) strip[column] = spellings.get(strip[column]) ?? strip[column];
-    return findings;
-  });
+export const spellAlike = (strips: readonly Strip[], lots: readonly string[], answers: Answers): Finding[] =>
+  namedColumns.flatMap((column) => spellColumnAlike(strips, column, lots, answers));
+
+function spellColumnAlike(
+  strips: readonly Strip[],
+  column: NamedColumn,
+  lots: readonly string[],
+  answers: Answers,
+): Finding[] {
+  const times = new Map(
+    [...gather(strips, (strip) => strip[column])].map(([name, own]) => [name, own.length]),
+  );
+  const open = [...times.keys()].filter((name) => name !== "" && !isOfItsOwn(answers, column, name));
+  const known = new LooseNames(column === "variety" ? lots : []);
+  const spellings = new Map<string, string>();
+  const findings: Finding[] = [];
+  for (const group of gather(open, spelledLoosely).values()) {
+    group.sort((a, b) => times.get(b)! - times.get(a)! || (a < b ? -1 : 1));
+    const name = known.find(group[0]!) ?? group[0]!;
+    const others = group.filter((other) => other !== name && known.find(other) !== other);
+    if (others.length === 0) continue;
+    for (const other of others) spellings.set(other, name);
+    const told = others.map((other) => ({ name: other, strips: times.get(other)! }));
+    findings.push(namesInOneSpelling(column, name, told));
+  }
+  if (spellings.size > 0)
+    for (const strip of strips) strip[column] = spellings.get(strip[column]) ?? strip[column];
+  return findings;
 }

@@ -9,7 +9,7 @@ import { TextKeeper } from "./tables/cells.ts";
 import { readStripsTable } from "./strips/strips-table.ts";
 import { noAnswers, type Answers } from "./answers/answers.ts";
 import { openStripsTables } from "./strips/strips-header.ts";
-import { tellFarmsApart } from "./farms-apart.ts";
+import { tellFarmsApart, tellFieldsApart } from "./farms-apart.ts";
 import { tellGroundsApart } from "./grounds-apart.ts";
 import type { InputFile } from "./tables/input-file.ts";
 import { placeAnswers } from "./tables/beside-table.ts";
@@ -86,11 +86,12 @@ export function readTrial(
   if (lotsUsed.size > 0) findings.push(rateFromLot([...lotsUsed].sort()));
   const farms =
     new Set(sources.values()).size > 1 ? tellFarmsApart(strips, sources) : { named: [], findings: [] };
-  findings.push(...farms.findings, ...tellGroundsApart(strips));
+  const fields = sheets.length > 1 ? tellFieldsApart(strips, sheets) : { named: [], findings: [] };
+  findings.push(...farms.findings, ...fields.findings, ...tellGroundsApart(strips));
   const answeredApart = Object.values(answers.names).flatMap((spellings) =>
     Object.entries(spellings).flatMap(([spelling, name]) => (spelling === name ? [name] : [])),
   );
-  const apart = [...answeredApart, ...farms.named];
+  const apart = [...answeredApart, ...farms.named, ...fields.named];
   return {
     ...(apart.length > 0 ? { namesApart: apart } : {}),
     strips,

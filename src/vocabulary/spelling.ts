@@ -29,12 +29,23 @@ export function editDistance(a: string, b: string, enough = Infinity): number {
   return last[b.length]!;
 }
 
-/** What is left of a name without case, spaces and punctuation. */
-export const bareName = (name: string): string =>
-  name
-    .normalize("NFKC")
-    .toLowerCase()
-    .replace(/[^\p{L}\p{N}]/gu, "");
+/** A name in small letters, with one spelling of each letter. */
+const smallName = (name: string): string => name.normalize("NFKC").toLowerCase();
+
+/**
+ * A name without case, spaces, hyphens, points, and marks of a footnote behind it; between two digits they stay.
+ *
+ * Names alike in this are read as one without a question, so it keeps what may tell two names apart: `Alder 2-1` is not
+ * `Alder 21`, and `A&B` not `AB`. `bareName` drops these, too: names alike in that are only asked about.
+ */
+export const spelledLoosely = (name: string): string =>
+  smallName(name)
+    .replace(/[\s*†‡]+$/u, "")
+    .replace(/(?<!\p{N})[\s._'’-]+|[\s._'’-]+(?!\p{N})/gu, "")
+    .replace(/[\s_'’]+/g, " ");
+
+/** Letters and digits of a name. */
+const bareName = (name: string): string => smallName(name).replace(/[^\p{L}\p{N}]/gu, "");
 
 const digitsOf = (name: string): string => name.replace(/\P{N}+/gu, " ").trim();
 

@@ -7,7 +7,7 @@ import { HeaderReader } from "../tables/headers.ts";
 import type { Sheet } from "../tables/sheet.ts";
 import { nameInTitle, yearsIn } from "../tables/beside-table.ts";
 import { sheetOnlyColumns } from "../../vocabulary/strip-plan.ts";
-import { isSpreadHeader } from "../tables/spread-columns.ts";
+import { isSpreadHeader, repetitionIn } from "../tables/spread-columns.ts";
 import {
   isSummaryText,
   readTables,
@@ -53,6 +53,7 @@ const mostWordsOfName = 3;
 /** Whether a text names the season, the variety, or by a label anything else that a table has no column of. */
 function namesPart(has: ReadonlySet<string>, text: string): boolean {
   if (!has.has("season") && yearsIn(text).length === 1) return true;
+  if (!has.has("block") && repetitionIn(text) !== null) return true;
   const label = /^([^:=]{2,60}?)\s*[:=]\s*\S/.exec(text)?.[1];
   const labelled = label === undefined ? null : stripHeaders.nameOf(label);
   if (labelled !== null) return !has.has(labelled);

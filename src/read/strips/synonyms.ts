@@ -89,7 +89,9 @@ export const stripSynonyms: Synonyms<StripColumnName> = {
     "plot width, combine width, combine header, swath, swath width, harvested width",
     "pass width, cutting width, header, combine head, head width, cut",
     "Breite, Streifenbreite, Schnittbreite, Arbeitsbreite, Parzellenbreite, Schneidwerksbreite",
-    "largeur, largeur de coupe, largeur de bande",
+    "Schneidwerk",
+    "barre de coupe, largeur, largeur de coupe, largeur de bande",
+    "cabezal, ancho de cabezal, plataforma",
     "ancho, ancho de corte, ancho de franja, ancho de labor, ancho de parcela",
   ),
   strip_area: listed(

@@ -2,6 +2,7 @@
 import type { HeaderReader } from "./headers.ts";
 import type { TitleRow } from "./locate.ts";
 import type { Sheet } from "./sheet.ts";
+import { repetitionIn } from "./spread-columns.ts";
 import { answerFor, type Answers, type PlaceAnswer } from "../answers/answers.ts";
 import { plainUnit } from "../units/column-units.ts";
 import { splitAmount } from "../units/split-amount.ts";
@@ -111,7 +112,9 @@ export function valuesBeside<Name extends string>(
     const [year, ...others] = yearsIn(sheet.tab);
     if (year !== undefined && others.length === 0) add("season", year, "tab");
     const rest = sheet.tab.replace(year ?? "", "").trim();
-    if (rest !== "" && sheet.file !== sheet.source && isOwnName(sheet.tab) && isOwnName(rest)) {
+    const repetition = repetitionIn(rest);
+    if (repetition !== null) add("block", repetition, "tab");
+    else if (rest !== "" && sheet.file !== sheet.source && isOwnName(sheet.tab) && isOwnName(rest)) {
       const isVariety =
         !has.has("variety") && !values.has("variety") && (has.has("field") || values.has("field"));
       add(isVariety ? "variety" : "field", rest, "tab");
@@ -135,6 +138,14 @@ function isOther(used: string, other: string): boolean {
   return a !== b;
 }
 
+/** A text of one year and more, without it: `Hill - 2025` is `Hill`. */
+function withoutYear(text: string): string {
+  const [year, ...others] = yearsIn(text);
+  const rest = year === undefined || others.length > 0 ? "" : text.replace(year, "");
+  const name = rest.replace(/^[\s,;–—/()-]+|[\s,;–—/()-]+$/g, "");
+  return name === "" ? text.trim() : name;
+}
+
 /** The name of the tab, else of the file: a season is its year, and other names go without the year beside them. */
 function nameFor(column: string, { tab, source }: Sheet): string {
   const name = tab ?? fileBaseName(source).replace(/\.(?:csv|tsv|txt|xlsx)$/i, "");
@@ -146,20 +157,26 @@ function nameFor(column: string, { tab, source }: Sheet): string {
 
 /** `combine header 30 ft`: a length that is named without a colon. */
 const lengthInWords =
-  /^(\D{2,60}?)\s+(\d[\d.,]*\s*(?:ft|feet|foot|m|metres?|meters?|in|inch(?:es)?|cm|'|"))$/i;
+  /^(\D{2,60}?)(?:\s+(?:of|de|von))?\s+(\d[\d.,]*\s*(?:ft|feet|foot|m|metres?|meters?|in|inch(?:es)?|cm|'|"))$/i;
 /** `30 ft header`, `7.5" rows`. */
 const lengthBeforeWords =
   /^(\d[\d.,]*\s*(?:ft|feet|foot|m|metres?|meters?|in|inch(?:es)?|cm|'|"))\s+(\p{L}[\p{L}\s]{2,40})$/iu;
 const lengths: ReadonlySet<string> = new Set(["strip_length", "strip_width", "row_spacing"]);
 /** `strips 30 ft wide and 1200 ft long`; a drill may be wider than the strip that is cut. */
-const sideInWords = /(\d[\d.,]*\s*(?:ft|feet|foot|m|metres?|meters?|'))\s+(wide|long)\b/gi;
-const ofDrill = /drill|planter|seeder/i;
-const sides: Record<string, string> = { wide: "strip_width", long: "strip_length" };
+const sideInWords =
+  /(\d[\d.,]*\s*(?:ft|feet|foot|m|metres?|meters?|mètres?|metros?|'))\s+(?:de\s+)?(wide|long|breit|lang|large|longueur|largeur|largo|ancho)\b/giu;
+const ofDrill = /drill|planter|seeder|drille|sämaschine|semoir|sembradora/i;
+const isWidth = /^(?:wide|breit|large|largeur|ancho)$/i;
 
 /** `Label: value` in one cell, several with commas between them, or a label and its value in the next filled cell. */
 function labelled<Name extends string>(title: TitleRow, reader: HeaderReader<Name>): [string, string][] {
   const found: [string, string][] = [];
   title.cells.forEach(({ text }, index) => {
+    const repetition = repetitionIn(text);
+    if (repetition !== null) {
+      found.push(["block", repetition]);
+      return;
+    }
     const pieces = text.split(/[,;]\s+(?=[\p{L}\d])|\s{2,}/u).flatMap((piece) => {
       const dash = /^(.*?)\s+[-–—]\s+(.+)$/.exec(piece);
       return dash === null || reader.nameOf(dash[1]!) !== null ? [piece] : [dash[1]!, dash[2]!];
@@ -168,7 +185,11 @@ function labelled<Name extends string>(title: TitleRow, reader: HeaderReader<Nam
       const colon = /^([^:=]{2,60}?)(?:\s*[:=]\s*|\s+[-–—]\s+)(.+)$/.exec(part);
       if (colon !== null) return [[colon[1]!, colon[2]!]];
       const measured = ofDrill.test(part) ? [] : [...part.matchAll(sideInWords)];
-      if (measured.length > 0) return measured.map(([, text, side]) => [sides[side!.toLowerCase()]!, text!]);
+      if (measured.length > 0)
+        return measured.map(([, text, side]) => [
+          isWidth.test(side!) ? "strip_width" : "strip_length",
+          text!,
+        ]);
       const before = lengthBeforeWords.exec(part.trim());
       const isBefore = before !== null && lengths.has(reader.nameOf(before[2]!) ?? "");
       if (isBefore && !ofDrill.test(part)) return [[before[2]!, before[1]!]];
@@ -204,8 +225,10 @@ export function nameInTitle<Name extends string>(
   column: Name,
   reader: HeaderReader<Name>,
 ): string | null {
-  const [first = "", ...rest] = text.trim().split(/\s+/);
-  const name = rest.length > 0 && reader.nameOf(first) === column ? rest.join(" ") : text.trim();
+  // A field may have its season beside it, `Hill 2025`; a variety may end in what looks like one.
+  const plain = column === "field" ? withoutYear(text) : text.trim();
+  const [first = "", ...rest] = plain.split(/\s+/);
+  const name = rest.length > 0 && reader.nameOf(first) === column ? rest.join(" ") : plain;
   const isName = name.length <= longestTitle && /\p{L}/u.test(name) && !/[:=]/.test(name);
   return isName && reader.nameOf(name) === null && !/^\D*(?:19[89]\d|20\d\d)\D*$/.test(name) ? name : null;
 }

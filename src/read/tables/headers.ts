@@ -2,7 +2,7 @@
 import { columnTwice, columnUnitUnclear, headerUnitUnknown } from "../../messages/reading.ts";
 import type { Finding, LodgingScale } from "../../vocabulary/trial.ts";
 import { lodgingScaleNames, parseLodgingScale } from "../../numbers/lodging-scales.ts";
-import { parseUnit, quantities, type ColumnUnit } from "../units/column-units.ts";
+import { parseUnit, quantities, type ColumnUnit, type QuantityName } from "../units/column-units.ts";
 import type { Column } from "../strips/columns.ts";
 import { nearestName } from "../nearest-name.ts";
 import { LooseHeaders } from "./loose-headers.ts";
@@ -69,10 +69,27 @@ function splitMoisture(bracket: string): { unit: string; moisturePct: number | n
   return { unit: at[1]!, moisturePct: at[3] === undefined ? told : 100 - told };
 }
 
+/** `1000s`, `x 1000`, `in millions`: how many at a time, and not on what ground. */
+const howMany =
+  /^(?:in\s+|[x×]\s*)?(?:(1000s?|0?00s?|k|tsd\.?|thousands?|tausend|milliers|miles)|(m|mio\.?|mil|mill\.?|millions?|millones))$/iu;
+
+/** A unit of which the header says how many but not on what ground: that of the other headers, null where they say none or both. */
+function onGroundOf(unit: string, headers: readonly string[]): string | null {
+  const many = howMany.exec(unit.trim());
+  if (many === null) return null;
+  const isUs = headers.some((header) => /\b(?:ac|acres?|bu|bpa|lbs?|ft)\b|\/\s*a\b/i.test(header));
+  const isMetric = headers.some((header) => /(?:\b(?:ha|dt|kg|qx?|m)\b|m²|\bm2\b)/i.test(header));
+  return isUs === isMetric ? null : `${many[1] === undefined ? "million" : "thousand"}/${isUs ? "ac" : "ha"}`;
+}
+
+const isOfGround = (quantity: QuantityName): boolean => ["rate", "stripRate", "stand"].includes(quantity);
+
 const intended = /^(?:target|intended|planned|desired|nominal)[\s_.-]+(.+)$/i;
 
 /** Shorter names are near to too many others. */
 const shortestGuess = 4;
+/** Headers are words of their own, and near to some word of one of four languages: `Region` is no `Regen`. */
+const headerShare = 1 / 4;
 
 /** Headers whose meaning is remembered: more than any one table has, and no more than a few MB. */
 const mostRemembered = 200_000;
@@ -145,7 +162,8 @@ export class HeaderReader<Name extends string> {
       .split(/[\s_/]+/)
       .map(plainName)
       .find((one) => one.length > 1 && this.#names.has(one) && !taken.has(this.#names.get(one)!.name));
-    const near = word ?? (plain.length < shortestGuess ? null : nearestName(plain, this.#longestFirst));
+    const near =
+      word ?? (plain.length < shortestGuess ? null : nearestName(plain, this.#longestFirst, headerShare));
     const column = near === null ? undefined : this.#names.get(near)!;
     if (column === undefined || taken.has(column.name)) return null;
     const inAnotherUnit =
@@ -276,7 +294,8 @@ export class HeaderReader<Name extends string> {
           ? parseLodgingScale(bracket)
           : column.quantity === null
             ? null
-            : parseUnit(column.quantity, splitMoisture(bracket).unit);
+            : (parseUnit(column.quantity, splitMoisture(bracket).unit) ??
+              (isOfGround(column.quantity) ? howMany.exec(bracket) : null));
       if (understood !== null) return { column, bracket };
     }
     return null;
@@ -328,7 +347,9 @@ export class HeaderReader<Name extends string> {
       const { column, bracket } = found;
       const twin = columns.find((other) => other.column.name === column.name);
       if (twin !== undefined) throw columnTwice(file, column.name, twin.header, header);
-      const fileColumn = this.#understand(index, header, column, bracket);
+      const fileColumn =
+        this.#understand(index, header, column, bracket) ??
+        this.#understand(index, header, column, onGroundOf(bracket, headers.toSpliced(index, 1)) ?? bracket);
       if (fileColumn !== null) {
         columns.push(fileColumn);
         return;

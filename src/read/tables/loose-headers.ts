@@ -18,14 +18,31 @@ const sown = says(
   "seeded sown planted drilled seeding seed gesat ausgesat seme semes semee semees semence sembrado sembrada sembrados",
 );
 const harvested = says(
-  "harvested yielded dry wet geerntet recolte recoltes recoltee cosechado cosechada cosechados trocken sec seco",
+  "harvest harvested yielded dry wet ernte drusch geerntet recolte recoltes recoltee cosecha cosechado cosechada " +
+    "cosechados trocken sec seco",
 );
+/** What is told of a harvest, with or without that word: `Largeur récoltée`. */
+const ofHarvest = says("strip_weight strip_length strip_width strip_area moisture");
+
+/** `kg por franja`, `lb/strip`: whose weight it is. */
+const perStrip =
+  /(?:\/|\b(?:per|je|pro|par|por)\s+)\s*(?:strip|plot|pass|streifen|parzelle|bande|parcelle|franja|parcela)\b/iu;
+
+/** A unit of seeds needs no name either: `1000 seeds/ac`. */
+const seeds = /\b(?:seeds?|sds|kernels?|körner|kö|grains|graines|semillas|sem|granos)\b/iu;
+
+/** Words cut short; FROM MEMORY. */
+const inFull: Readonly<Record<string, string>> = {
+  ...{ wt: "weight", wgt: "weight", yld: "yield", moist: "moisture", pop: "population", len: "length" },
+  ...{ hum: "humedad", long: "longitud", dens: "densidad", gew: "gewicht" },
+};
 
 const wordsIn = (text: string): string[] =>
   text
     .split(/[\s_,.]+/)
     .map(plainName)
-    .filter((word) => word !== "");
+    .filter((word) => word !== "")
+    .map((word) => inFull[word] ?? word);
 
 const bagOf = (words: readonly string[]): string =>
   words
@@ -52,7 +69,14 @@ export class LooseHeaders<Name extends string> {
 
   find(header: string): { column: Column<Name>; bracket: string } | null {
     if (header.length > longest) return null;
-    const { name, bracket } = splitHeader(header);
+    const own = header.replace(perStrip, "");
+    const weight = this.#columns.find(({ name: one }) => one === "strip_weight");
+    if (own !== header && weight !== undefined && parseUnit("stripWeight", own) !== null)
+      return { column: weight, bracket: own.trim() };
+    const rate = this.#columns.find(({ name: one }) => one === "rate");
+    if (rate !== undefined && seeds.test(own) && parseUnit("stripRate", own) !== null)
+      return { column: rate, bracket: own.trim() };
+    const { name, bracket } = splitHeader(own);
     const words = name.trim().split(/[\s_,]+/);
     if (bracket !== "") return this.#meant(words, bracket);
     for (let count = words.length; count > 0; count--) {
@@ -72,6 +96,9 @@ export class LooseHeaders<Name extends string> {
     if (named === null) return null;
     if (named !== undefined && takes(named)) return { column: named, bracket: unit };
     const told = words.filter((word) => !fillers.has(word));
+    const rest = told.filter((word) => !harvested.has(word));
+    const ofRest = rest.length === told.length ? undefined : this.#bags.get(bagOf(rest));
+    if (ofRest && ofHarvest.has(ofRest.name) && takes(ofRest)) return { column: ofRest, bracket: unit };
     if (unit === "" || told.length === 0) return null;
     const meant = told.every((word) => sown.has(word))
       ? ["rate"]

@@ -64,13 +64,12 @@ export function holdsWhat(sheet: Sheet, answers: Answers): "strips" | "lots" | n
     ({ headers }) => stripsKind.isHeader(headers) || stripsKind.isSpread(headers),
   );
   const lots = locateTables(sheet, lotsKind, 1).find(({ headers }) => lotsKind.isHeader(headers));
-  if (!isStrips) return lots === undefined ? null : "lots";
-  if (lots === undefined) return "strips";
-  const { headers } = locateTables(sheet, stripsKind, 1)[0]!;
-  if (stripsKind.isSpread(headers)) return "strips";
-  const strips = headers.map((header) => nameAnswered(header, stripHeaders, answers));
-  const has = (names: ReadonlySet<string>): boolean =>
-    strips.some((name) => name !== null && names.has(name));
+  const { headers } = isStrips ? locateTables(sheet, stripsKind, 1)[0]! : (lots ?? { headers: [] });
+  const names = headers.map((header) => nameAnswered(header, stripHeaders, answers));
+  const has = (any: ReadonlySet<string>): boolean => names.some((name) => name !== null && any.has(name));
+  if (!isStrips && lots === undefined) return null;
+  if (!isStrips) return has(ofStripsOnly) ? "strips" : "lots";
+  if (lots === undefined || stripsKind.isSpread(headers)) return "strips";
   const isSold = lots.headers.some((header) => ofLotsOnly.has(lotHeaders.nameOf(header) ?? ""));
   return has(ofStripsOnly) || (has(ofFields) && !isSold) ? "strips" : "lots";
 }

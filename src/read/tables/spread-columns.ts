@@ -40,6 +40,12 @@ export interface Spread {
 const linking = /^(?:at|@|for|in|by|of|bei|à|a|en|pour|para|con|[-–—:,/=])$/iu;
 const repetition =
   /^(?:rep(?:licate|lication|etition|l|\.)?|r|block|blk|bloc|bloque|b|wdh\.?|wiederholung|répétition|rép\.?|repetición)[\s.#-]*(?:no\.?\s*)?(\d{1,2}|i{1,3}|iv|vi{0,3}|[a-f])$/iu;
+/** The repetition that a text of two words names, `Rep 2`; null for any other. */
+export function repetitionIn(text: string): string | null {
+  const found = /^\p{L}{3,}/u.test(text.trim()) ? repetition.exec(text.trim())?.[1] : undefined;
+  return found ?? null;
+}
+
 const year = /^(?:19[89]\d|20\d\d)$/;
 /** Longer names of columns tell nothing of this kind. */
 const longestHeader = 120;
@@ -164,6 +170,8 @@ function smallNumbers<Name extends string>(
   return has.has("rate") && !has.has("block") && inOrder ? "block" : null;
 }
 
+const bareNumber = /^\d{1,3}(?:\.\d+)?$/;
+
 /** Bare numbers that rise or fall and are no count from 1 on: `0.8, 1.1, 1.4` above yields. */
 function areRates(numbers: readonly { name: string; number: number }[]): boolean {
   if (numbers.length < fewestRates || numbers.some(({ name }) => name !== "")) return false;
@@ -235,7 +243,13 @@ export function isSpreadHeader<Name extends string>(
 ): boolean {
   const names = new Set(cells.flatMap((cell) => reader.nameOf(cell) ?? [])) as ReadonlySet<string>;
   if (names.size === 0 || (names.size === 1 && !names.has("variety"))) return false;
-  const marked = cells.filter((cell) => tellsOneOf(cell, reader));
+  const numbers = cells.flatMap((cell) =>
+    bareNumber.test(cell.trim()) ? [{ name: "", number: Number(cell) }] : [],
+  );
+  const isOfRates = names.has("variety") && areRates(numbers);
+  const marked = cells.filter(
+    (cell) => tellsOneOf(cell, reader) || (isOfRates && bareNumber.test(cell.trim())),
+  );
   return (
     marked.length > 1 && marked.length + names.size > cells.filter((cell) => cell.trim() !== "").length / 2
   );

@@ -39,7 +39,7 @@ import {
 import type { Column } from "../strips/columns.ts";
 import { splitAmount } from "../units/split-amount.ts";
 import { asAnswered, nameAnswered } from "./answered-headers.ts";
-import { answeredValue, isOwnName, nameInTitle, valuesBeside, type Above } from "./beside-table.ts";
+import { answeredValue, isOwnName, nameInTitle, valuesBeside, yearsIn, type Above } from "./beside-table.ts";
 import { findDelimiter, forEachRow, isBlank, plainLines, type RowStart } from "./csv-rows.ts";
 import { decodeText } from "./decode.ts";
 import { areCodes, codeIn, codesAbove, type CodesAbove } from "./codes-above.ts";
@@ -211,6 +211,7 @@ function namesOf<Name extends string>(
 ): ReadonlyMap<string, string> | null {
   const names = new Map<string, string>();
   let tables = 0;
+  let withYear = 0;
   for (const [index, { place, blocks }] of located.entries()) {
     for (const [block, { columns, title }] of blocks.entries()) {
       tables++;
@@ -220,12 +221,15 @@ function namesOf<Name extends string>(
       const candidates = title === null ? (columns === null ? alone.toReversed() : []) : [title];
       const name = candidates.flatMap((text) => nameInTitle(text, column, reader) ?? [])[0];
       if (name === undefined) return null;
+      if (candidates.some((text) => text !== name && yearsIn(text).length === 1)) withYear++;
       names.set(`${index} ${block}`, name);
     }
   }
   const times = new Map<string, number>();
   for (const name of names.values()) times.set(name, (times.get(name) ?? 0) + 1);
-  return tables > 1 && times.size > 1 && new Set(times.values()).size === 1 ? names : null;
+  // Beside the season of each table a name may come more often than another.
+  const isOfEach = new Set(times.values()).size === 1 || withYear === tables;
+  return tables > 1 && times.size > 1 && isOfEach ? names : null;
 }
 
 /** A table where it was found, with those side by side in it. */

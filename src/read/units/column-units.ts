@@ -71,8 +71,7 @@ const perArea = (what: string): ColumnUnit[] => [
       "000/ac",
       "000s/ac",
       "/acthousand",
-      "/ac000s",
-      "/acx1000",
+      ...["/ac000", "/ac000s", "/ac1000", "/ac1000s", "/acx1000"],
     ],
     toOurs: (value) => fromPerAcre(counted(value, 1e3)),
   },
@@ -137,7 +136,7 @@ const rate: Quantity = {
     metric: [{ unit: "seeds/m2", from: 2, to: 9_999 }],
   },
   fillers:
-    /viable|pure|live|pls|seeds?|sds|kernels?|keimfähige|keimf|kf|körner|kö|grains?|gr(?=\/)|graines?|semillas?|granos?|viables?/g,
+    /viable|pure|live|pls|seeds?|sds|kernels?|keimfähige|keimf|kf|körner|kö|grains?|gr(?=\/)|graines?|semillas?|sem(?=\/)|granos?|viables?/g,
 };
 
 /** Counts along the row, which the row spacing brings to an area. */
@@ -314,8 +313,12 @@ export const plainUnit = (text: string): string =>
     .replace(/\bhectares?\b/g, "ha")
     .replace(/\b(?:bushels?|bus)\b/g, "bu")
     .replace(/\b(?:pounds?|lbs)\b/g, "lb")
+    .replace(/\b(millions?|millones|milliers?)\s+(?:of|de)\b/g, "$1")
     .replace(/\bmillions?\b/g, "million")
-    .replace(/\bthousands?\b/g, "thousand")
+    .replace(/\b(?:thousands?|tausend|tsd|milliers?|mille)\b/g, "thousand")
+    .replace(/\b(?:millionen|millones|mill)\b/g, "million")
+    // Before a Spanish word it is a thousand; elsewhere on farms a million.
+    .replace(/\bmil(?=\s+(?:semillas|granos|plantas))/g, "thousand")
     .replace(/\b(?:per|je|par|por)\b/g, "/")
     .replace(/\/\s*a\b/g, "/ac")
     .replace(

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { answerName, noAnswers } from "../../../src/read/answers/answers.ts";
-import { LooseNames, spelledLoosely, spellAlike } from "../../../src/read/one-spelling.ts";
+import { LooseNames, spellAlike } from "../../../src/read/one-spelling.ts";
+import { spelledLoosely } from "../../../src/vocabulary/spelling.ts";
 import { readTrial } from "../../../src/read/trial-files.ts";
 import { defaultSettings, unknownLot } from "../../../src/vocabulary/settings.ts";
 import { makeTrial } from "../../make-trial.ts";

@@ -249,6 +249,30 @@ describe("what farms write down", () => {
   });
 });
 
+describe("files that name no field", () => {
+  const file = (name: string, block: number, grain: number) => ({
+    name,
+    bytes: bytesOf(`variety,season,block,rate,yield\nOst,2025,${block},1200000,${grain}\n`),
+  });
+
+  it("are different fields, named like them, where they have other yields for the same strips", () => {
+    const { strips, findings } = readTrial(
+      [file("x/hill 2025.csv", 1, 60), file("bottom.csv", 1, 40)],
+      defaultSettings,
+      us,
+    );
+    expect(strips.map(({ field }) => field)).toEqual(["hill", "bottom"]);
+    expect(findings.find(({ code }) => code === "fields-apart")!.message).toBe(
+      'hill 2025.csv, bottom.csv name no field and have other yields at the same rates and blocks, so they are taken as different fields: “hill”, “bottom”. If they are of one field, say so in columns.yaml: files: {"hill 2025.csv": {field: …}}, with the same name for each.',
+    );
+  });
+
+  it("are one field's where they complete one layout", () => {
+    const { strips } = readTrial([file("a.csv", 1, 60), file("b.csv", 2, 40)], defaultSettings, us);
+    expect(strips.map(({ field }) => field)).toEqual(["", ""]);
+  });
+});
+
 describe("a file given twice under two names", () => {
   const more = [...rows, "Wester,2025,Hill,2,0.9,47.7", "Wester,2025,Hill,2,1.2,54.1"];
   const named = (name: string, lines: readonly string[]) => ({ name, bytes: bytesOf(lines.join("\n")) });

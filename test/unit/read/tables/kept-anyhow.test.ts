@@ -18,6 +18,75 @@ describe("tables as farms keep them", () => {
     expect(error.message).toContain(`columns.yaml: columns: {"${header}": rate (${unit})}`);
   });
 
+  it.each([
+    ["Pop (1000s)", "yield (bu/ac)", 800, 0.8],
+    ["Pop, 1000s", "bu/ac", 800, 0.8],
+    ["Seeds/A (000)", "yield", 800, 0.8],
+    ["Rate (millions)", "yield (lb/ac)", 1.1, 1.1],
+    ["Saatstärke (Tsd.)", "Ertrag (dt/ha)", 2718.1, 1.1],
+    ["Densidad (mil semillas/ha)", "rendimiento (kg/ha)", 2718.1, 1.1],
+    ["Densidad sem/m2", "rendimiento (kg/ha)", 271.81, 1.1],
+    ["milliers de grains/ha", "rendement (q/ha)", 2718.1, 1.1],
+    ["1000 seeds/ac", "yield", 1100, 1.1],
+  ])("take %j beside %j for what it says", (header, grain, cell, million) => {
+    const yields = { "yield (lb/ac)": 3600, "Ertrag (dt/ha)": 60, "rendement (q/ha)": 60 }[grain] ?? 60;
+    const kilograms = grain === "rendimiento (kg/ha)" ? 4000 : yields;
+    expect(rates(readCsv(`variety,season,"${header}",${grain}\nOst,2026,${cell},${kilograms}\n`))).toEqual([
+      million,
+    ]);
+  });
+
+  it.each([
+    ...["Kg por franja", "Peso por franja (kg)", "Cosecha kg", "Gewicht je Streifen (kg)", "Wagon wt (kg)"],
+    ...["kg/strip", "Poids par bande (kg)", "Drusch kg"],
+  ])("take %j for what a strip weighed", (header) => {
+    const { strips } = readCsv(
+      `variety,season,rate (seeds/ac),Ancho cosechado (m),Largo (m),${header}\nOst,2026,1200000,10,100,400\n`,
+    );
+    expect(strips.map(({ yieldKgPerHa }) => Math.round(yieldKgPerHa))).toEqual([4000]);
+  });
+
+  it("take the repetition that is named above each of several tables, beside or below one another", () => {
+    const head = "Variety,Season,Rate,Yield";
+    const beside = `Rep 1,,,,,Rep 2,,,\n${head},,${head}\nOst,2026,1200000,60,,Ost,2026,1200000,61\n`;
+    const below = `Rep 1,,,\n${head}\nOst,2026,1200000,60\n\nRep 2,,,\n${head}\nOst,2026,1200000,61\n`;
+    const within = `${head}\nRep 1,,,\nOst,2026,1200000,60\nRep 2,,,\nOst,2026,1200000,61\n`;
+    for (const text of [beside, below, within])
+      expect(readCsv(text).strips.map(({ block }) => block)).toEqual(["1", "2"]);
+  });
+
+  it("take field and season from what is above each of several tables, though one field has more seasons", () => {
+    const table = (title: string, grain: number) =>
+      `${title},,\nVariety,Rate,Yield\nOst,1200000,${grain}\n\n`;
+    const { strips } = readCsv(
+      `${table("Hill 2025", 60)}${table("Hill 2026", 61)}${table("Long Bottom 2026", 62)}`,
+    );
+    expect(strips.map(({ field, season }) => `${field} ${season}`)).toEqual([
+      "Hill 2025",
+      "Hill 2026",
+      "Long Bottom 2026",
+    ]);
+  });
+
+  it("take no Region for water, however near the word for rain is in another language", () => {
+    const { findings } = readCsv("Variety,Season,Rate,Yield,Region\nOst,2026,1200000,60,West\n");
+    expect(findings.filter(({ code }) => code === "column-ignored").map(({ severity }) => severity)).toEqual([
+      "note",
+    ]);
+  });
+
+  it("take sides told in a title in words of another language", () => {
+    const told = (title: string) =>
+      readCsv(`"${title}",,,\nVariety,Season,Rate,weight (kg)\nOst,2026,1200000,400\n`).strips.map(
+        ({ yieldKgPerHa }) => Math.round(yieldKgPerHa),
+      );
+    for (const title of [
+      ...["Franjas de 100 m de largo, cabezal de 10 m", "Streifen 100 m lang, 10 m breit"],
+      "bandes 100 m de long, 10 m de large",
+    ])
+      expect(told(title), title).toEqual([4000]);
+  });
+
   it("take what the row above tells of the columns below each", () => {
     const trial = readCsv(
       ',,"800,000",,"1,100,000",\nVariety,Year,Yield,Moist,Yield,Moist\nOst,2026,60,13.5,64,13.5\nElm,2026,61,13.5,66,13.5\n',
