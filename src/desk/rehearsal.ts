@@ -1,16 +1,17 @@
 /** What the engine does before anybody asks: a small farm once through, so that its code is compiled when it counts. */
-import { noAnswers } from "../read/answers/answers.ts";
+import { ownHands, type Hands } from "../farm/analyze-farm.ts";
 import type { FarmFile } from "../farm/farm-files.ts";
+import { noAnswers } from "../read/answers/answers.ts";
 import type { errandWork } from "./errand-work.ts";
 import type { DeskInput, Provisions } from "./errands.ts";
 
-/** So many strips show the engine nearly all that a farm does, and no step of theirs is waited for long. */
-const rows = 36;
 /**
- * Measured in processor time of the demo farm's first report: four rounds halve it, one round saves a quarter. A slow
- * computer does fewer [ms].
+ * Strips of each round. The first is over soon and shows nearly all that a farm does, pictures as well; the others show
+ * what an answer waits for once more, at a length that is worth compiling for. Measured in processor time of the demo
+ * farm's first report: 0.5 of what it takes without; 0.7 after four rounds like the first.
  */
-const mostRounds = 4;
+const rounds: readonly number[] = [36, 72, 72, 72];
+/** A slow computer does fewer [ms]. */
 const longest = 4_000;
 
 /**
@@ -25,12 +26,11 @@ export async function rehearse(
   isAsked: () => boolean,
   now: () => number,
 ): Promise<void> {
-  const files = filesOf(rehearsal);
   const end = now() + longest;
-  for (let round = 1; round <= mostRounds; round++)
+  for (const [round, rows] of rounds.entries())
     try {
-      const input = { number: -round, files, typed: [], answers: noAnswers };
-      const steps = play(work, input, helps === true);
+      const input = { number: -1 - round, files: filesOf(rehearsal, rows), typed: [], answers: noAnswers };
+      const steps = play(work, input, helps === true ? "answer" : round === 0 ? "pictures" : "report");
       while ((await steps.next()).done !== true) {
         // A task of its own: what was asked meanwhile is heard first.
         await new Promise((goOn) => setTimeout(goOn, 0));
@@ -43,7 +43,7 @@ export async function rehearse(
 }
 
 /** Some rows of the first strips file, and whatever is no strips file. */
-function filesOf(rehearsal: Provisions["rehearsal"]): FarmFile[] {
+function filesOf(rehearsal: Provisions["rehearsal"], rows: number): FarmFile[] {
   const isStrips = (name: string): boolean => name.startsWith("strips-");
   const first = Object.keys(rehearsal).find(isStrips);
   return Object.entries(rehearsal)
@@ -63,24 +63,44 @@ function filesOf(rehearsal: Provisions["rehearsal"]): FarmFile[] {
  * Step by step.
  *
  * @param input  with a number that no input on the desk has
- * @param helps  whether it draws nothing
+ * @param until  what is done last
  */
 async function* play(
   work: ReturnType<typeof errandWork>,
   input: DeskInput,
-  helps: boolean,
+  until: "answer" | "report" | "pictures",
 ): AsyncGenerator<undefined> {
   const begin = (): void => undefined;
   yield;
   await work.look({ files: input.files }, begin);
   yield;
   await work.answer({ input }, begin);
-  if (helps) return;
+  if (until === "answer") return;
   yield;
   const ask = { input, reader: "farm", locale: "en" } as const;
   const { inOrder } = await work.report(ask, begin);
+  if (until === "report") return;
   for (const part of inOrder) {
     yield;
     await work.parts({ ...ask, wanted: [part] }, begin);
   }
+}
+
+/** Takes a breath before each part of an analysis, and gives it up where somebody asks for something meanwhile. */
+export function breathing(isAsked: () => boolean): Hands {
+  const rested = async <Gives>(doing: () => Gives): Promise<Gives> => {
+    await new Promise((goOn) => setTimeout(goOn, 0));
+    if (isAsked()) throw new Error("Something is asked for.");
+    return doing();
+  };
+  const given = <Gives>(doing: () => Gives): Promise<Gives> => {
+    const gives = rested(doing);
+    // The parts fail together, and the first that does is told.
+    gives.catch(() => undefined);
+    return gives;
+  };
+  return {
+    poolSeasons: (...asked) => given(() => ownHands.poolSeasons(...asked)),
+    believeSoFar: (...asked) => given(() => ownHands.believeSoFar(...asked)),
+  };
 }

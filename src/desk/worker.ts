@@ -1,7 +1,7 @@
 /** Entry of the worker, and of the page's own thread where a browser refuses workers: errands in, words out. */
 import { TrialError } from "../vocabulary/trial.ts";
 import { errandWork } from "./errand-work.ts";
-import { rehearse } from "./rehearsal.ts";
+import { breathing, rehearse } from "./rehearsal.ts";
 import type { Order, Provisions, Word } from "./errands.ts";
 import { handsAt, serve } from "./second-worker.ts";
 
@@ -35,7 +35,8 @@ counter.listen((message) => {
   if ("built" in message) {
     const hands = message.port === undefined || message.helps === true ? null : handsAt(message.port);
     // The rehearsal is each worker's own.
-    work = errandWork(message, today, () => (isAsked ? (hands?.() ?? null) : null));
+    const rehearsing = breathing(() => isAsked);
+    work = errandWork(message, today, () => (isAsked ? (hands?.() ?? null) : rehearsing));
     // The page's own thread has better to do.
     if (isWorker)
       queue = rehearse(
