@@ -9,7 +9,7 @@ import { readFileSync, writeFileSync } from "node:fs";
 import { availableParallelism } from "node:os";
 import { isMainThread, parentPort, Worker, workerData } from "node:worker_threads";
 import { parseArgs } from "node:util";
-import { tellScores } from "./results-table.ts";
+import { seasonsOfBias, tellScores, timesForBias } from "./results-table.ts";
 import { scoreChain, type ChainScore } from "./score-chain.ts";
 import { scoreFarm, type Score } from "./score-farm.ts";
 import { families, type Family } from "./truths.ts";
@@ -31,13 +31,16 @@ if (chosen.length === 0) throw new Error(`There is no family "${asked.family!}".
 type Task = { family: Family; number: number; seasons: number | "year by year" };
 type Scored = { score: Score } | { chain: ChainScore };
 
-// A chain decides four times, so fewer farms go through it.
+// A chain decides four times, so fewer farms go through it. Where the rate named lies on average is told by more of them.
+const farmsOf = (seasons: Task["seasons"]): number =>
+  seasons === "year by year"
+    ? Math.ceil(farmsPerCell / 3)
+    : seasons === seasonsOfBias
+      ? timesForBias * farmsPerCell
+      : farmsPerCell;
 const tasks = chosen.flatMap((family) =>
   ([1, 2, 3, 6, "year by year"] as const).flatMap((seasons) =>
-    Array.from(
-      { length: seasons === "year by year" ? Math.ceil(farmsPerCell / 3) : farmsPerCell },
-      (_, number): Task => ({ family, seasons, number }),
-    ),
+    Array.from({ length: farmsOf(seasons) }, (_, number): Task => ({ family, seasons, number })),
   ),
 );
 

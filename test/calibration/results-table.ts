@@ -1,4 +1,5 @@
 /** Scores of simulated farms → the table that is read and kept. */
+import { gather } from "../../src/maths/group-by.ts";
 import { chainYears, type ChainScore } from "./score-chain.ts";
 import { choiceNames, pricePairs, type ChoiceName, type Score } from "./score-farm.ts";
 import { families } from "./truths.ts";
@@ -57,9 +58,22 @@ function chanceRows(scores: readonly Score[]): string[][] {
   });
 }
 
+/** The bias is told after so many seasons, from so many times the farms: of a few it is mostly chance. */
+export const seasonsOfBias = 3;
+export const timesForBias = 3;
+
 /** Mean of log(named ÷ best), in per cent of the best rate. */
 const bias = (scores: readonly Score[]): number =>
   100 * mean(scores.map(({ named, best }) => Math.log(named / best)));
+
+/** Its standard error; the varieties of a farm are one draw. */
+function biasError(scores: readonly Score[]): number {
+  const farms = [...gather(scores, ({ family, farm }) => `${family} ${farm}`).values()].map(bias);
+  const middle = mean(farms);
+  const squares = farms.reduce((sum, one) => sum + (one - middle) ** 2, 0);
+  return Math.sqrt(squares / (farms.length - 1) / farms.length);
+}
+
 const signed = (value: number): string => `${value < 0 ? "−" : "+"}${Math.abs(value).toFixed(1)} %`;
 const missed = (scores: readonly Score[], side: 1 | -1, level: 0 | 1): number =>
   scores.filter((score) => score.side[level] === side).length;
@@ -69,7 +83,7 @@ function biasRow(name: string, scores: readonly Score[]): string[] {
     String(missed(scores, 1, level)),
     String(missed(scores, -1, level)),
   ]);
-  return [name, String(scores.length), signed(bias(scores)), ...sides];
+  return [name, String(scores.length), signed(bias(scores)), `${biasError(scores).toFixed(1)} %`, ...sides];
 }
 
 const pairNames = Object.keys(pricePairs) as (keyof typeof pricePairs)[];
@@ -119,7 +133,7 @@ function fieldsRow(name: string, scores: readonly Score[], seasons: readonly num
 }
 
 /** Every bar, met or not, with its numbers. */
-function barLines(all: readonly Score[], chains: readonly ChainScore[]): string[] {
+function barLines(all: readonly Score[], chains: readonly ChainScore[], forBias: readonly Score[]): string[] {
   const scores = all.filter(({ prices }) => prices === "own");
   const of = (family: string): Score[] => scores.filter((score) => score.family === family);
   const answering = families.map(({ name }) => name).filter((name) => name !== "flat");
@@ -143,9 +157,10 @@ function barLines(all: readonly Score[], chains: readonly ChainScore[]): string[
         .map(({ i, value }) => `${name} at ${pair}: ${["80", "95"][i]!} % held ${percent(value)}`);
     }),
   );
-  const atThree = scores.filter(({ seasons, family }) => seasons === 3 && family !== "flat");
+  const atThree = forBias.filter(({ family }) => family !== "flat");
   const biased = answering
-    .map((name) => ({ name, value: bias(atThree.filter(({ family }) => family === name)) }))
+    .map((name) => ({ name, of: atThree.filter(({ family }) => family === name) }))
+    .map(({ name, of }) => ({ name, value: bias(of), error: biasError(of) }))
     .filter(({ value }) => Math.abs(value) > 4);
   const [above, below] = [missed(atThree, 1, 1), missed(atThree, -1, 1)];
   const losing = families
@@ -185,13 +200,13 @@ function barLines(all: readonly Score[], chains: readonly ChainScore[]): string[
     ),
     line(
       Math.abs(bias(atThree)) <= 2,
-      `the rate named after three seasons lies within 2 % of the best on average: ${signed(bias(atThree))}`,
+      `the rate named after three seasons lies within 2 % of the best on average: ${signed(bias(atThree))} ± ${biasError(atThree).toFixed(1)}`,
     ),
     line(
       biased.length <= 1,
       `and within 4 % in every family but one${but(
         "outside:",
-        biased.map(({ name, value }) => `${name} (${signed(value)})`),
+        biased.map(({ name, value, error }) => `${name} (${signed(value)} ± ${error.toFixed(1)})`),
       )}`,
     ),
     line(
@@ -243,10 +258,12 @@ const heldBars = [
 
 /** The whole page. The same scores give the same bytes. */
 export function tellScores(
-  all: readonly Score[],
+  given: readonly Score[],
   chains: readonly ChainScore[],
   farmsPerCell: number,
 ): string {
+  const all = given.filter(({ farm }) => farm < farmsPerCell);
+  const forBias = given.filter(({ prices, seasons }) => prices === "own" && seasons === seasonsOfBias);
   const scores = all.filter(({ prices }) => prices === "own");
   const seasons = [...new Set(scores.map((score) => score.seasons))].sort((a, b) => a - b);
   const groups: [string, Score[]][] = [
@@ -263,7 +280,7 @@ Written by \`npm run calibrate\`: ${farmsPerCell} farms of three varieties for e
 
 ## Bars
 
-${barLines(all, chains).join("\n")}
+${barLines(all, chains, forBias).join("\n")}
 
 ## Money lost against the best rate [$/ac]
 
@@ -300,11 +317,23 @@ Where the rate does not matter a move is still advised now and then, mostly to l
 
 ## Where the rate named lies
 
-The rate named against the best one: mean of the logarithm of their ratio, in per cent; and how many best rates lay above and below each interval.
+After ${seasonsOfBias} seasons, from ${timesForBias} times as many farms: the rate named against the best one (mean of the logarithm of their ratio, in per cent, with its standard error over farms); and how many best rates lay above and below each interval.
 
 ${table(
-  ["truth", "answers", "named − best", "above 80 %", "below 80 %", "above 95 %", "below 95 %"],
-  groups.map(([name, of]) => biasRow(name, of)),
+  [
+    "truth",
+    "answers",
+    "named − best",
+    "standard error",
+    "above 80 %",
+    "below 80 %",
+    "above 95 %",
+    "below 95 %",
+  ],
+  [
+    ...families.map(({ name }): [string, Score[]] => [name, forBias.filter(({ family }) => family === name)]),
+    ["all", forBias] as [string, Score[]],
+  ].map(([name, of]) => biasRow(name, of)),
 )}
 
 ${beyondSentence(scores)}

@@ -26,6 +26,8 @@ export type PriceName = "own" | keyof typeof pricePairs;
 export interface Score {
   family: string;
   seasons: number;
+  /** Of the farm, whose varieties are not independent of each other. */
+  farm: number;
   /** At the farm's own prices, or at one of `pricePairs`. */
   prices: PriceName;
   /** The rate named, and the best one [seeds/m²]. */
@@ -81,6 +83,7 @@ export function scoreFarm(
     beliefs.map((belief) => ({
       family: family.name,
       seasons,
+      farm: number,
       prices,
       ...scoreBelief(belief, farm, settings),
     })),
@@ -91,7 +94,7 @@ function scoreBelief(
   belief: Belief,
   farm: SimulatedFarm,
   settings: Settings,
-): Omit<Score, "family" | "seasons" | "prices"> {
+): Omit<Score, "family" | "seasons" | "farm" | "prices"> {
   const prices: FarmPrices = {
     grainPerKg: settings.grainPricePerKg,
     seedPerM2: 10 * settings.seedPricePerThousand,
