@@ -98,12 +98,12 @@ export function defineFit(command: Command): void {
       await checkOutputs([options.output], overwrite);
       const result = analyzeFarm(asked, progress.analysis);
       progress.done();
-      if (!quiet) sayFindings(result);
       const told = (clients?.clients ?? []).map(({ name, farm }) => ({
         name,
         page: "",
         result: analyzeFarm(farm),
       }));
+      if (!quiet) sayFindings(clients === null ? [result] : told.map((client) => client.result));
       const tables =
         options.csv === undefined
           ? []

@@ -1,5 +1,7 @@
 /** What is said beside the results: on standard error, never in a file of results. */
 import type { AnalysisStep } from "../analyze.ts";
+import { curveDoubts } from "../messages/fitting.ts";
+import { counted } from "../numbers/written-numbers.ts";
 import type { Result } from "../vocabulary/result.ts";
 import { plainText } from "../tell/plain-text.ts";
 import { findingLines, findingsSummary } from "../tell/terminal/finding-lines.ts";
@@ -12,10 +14,21 @@ export function say(message: string): void {
   process.stderr.write(`${plainText(message)}\n`);
 }
 
-/** How many rows are left out and how much is doubtful, where there is any of it. */
-export function sayFindings(result: Result): void {
-  const summary = findingsSummary(result);
+/** How many rows are left out and how much is doubtful, as `check` lists it, and of the curves apart, where there is any of it. */
+export function sayFindings(results: readonly Pick<Result, "rows" | "findings">[]): void {
+  const ofCurves = results.flatMap(({ findings }) => findings.filter(({ code }) => curveDoubts.has(code)));
+  const summary = findingsSummary(
+    results.map(({ rows, findings }) => ({
+      rows,
+      findings: findings.filter(({ code }) => !curveDoubts.has(code)),
+    })),
+  );
   if (summary !== "") say(`${summary} stripcurve check lists each with its reason.`);
+  const count = findingLines(ofCurves).length;
+  if (count > 0)
+    say(
+      `Of the fitted curves ${counted(count, "more thing")} ${count === 1 ? "is" : "are"} doubtful. The report and findings.csv of stripcurve fit --csv list each.`,
+    );
 }
 
 /** Why there is no answer, as far as the findings say it. */

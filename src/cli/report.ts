@@ -5,6 +5,7 @@ import { analyzeFarm } from "../farm/analyze-farm.ts";
 import { splitClients, type Clients } from "../farm/clients.ts";
 import type { PageMaker } from "../farm/page-maker.ts";
 import type { Farm } from "../farm/farm.ts";
+import { checkFarm } from "../farm/read-farm.ts";
 import { reportClients, type ClientsProgress } from "../farm/report-clients.ts";
 import { reportFarm } from "../farm/report-farm.ts";
 import type { Earlier } from "../tell/wording/since.ts";
@@ -137,7 +138,7 @@ async function writeFarm(farm: Farm, work: Work): Promise<Result> {
   });
   const written: OutputFile[] = pages.map(({ content }) => ({ path: options.output, content }));
   written.push(...(await drawPictures(result, work)));
-  sayWhatWasFound(result, work);
+  sayWhatWasFound([result], work);
   await writeWhole(written, options.overwrite === true);
   return result;
 }
@@ -156,7 +157,7 @@ async function writeClients(clients: Clients, farm: Farm, work: Work): Promise<R
       for await (const { name, content } of pages) yield { path: join(options.output, name), content };
       const result = await together;
       yield* await drawPictures(result, work);
-      sayWhatWasFound(result, work);
+      sayWhatWasFound(clients.clients.map(foundAtClient), work);
     }
     await writeWhole(written(), options.overwrite === true);
     return await together;
@@ -176,9 +177,18 @@ async function drawPictures(result: Result, { options, maker, progress }: Work):
   return pictures;
 }
 
-function sayWhatWasFound(result: Result, { options, progress }: Work): void {
+function sayWhatWasFound(
+  found: readonly Pick<Result, "rows" | "findings">[],
+  { options, progress }: Work,
+): void {
   progress.done();
-  if (options.quiet !== true) sayFindings(result);
+  if (options.quiet !== true) sayFindings(found);
+}
+
+/** What `check` finds at a client; what its curves show is on its page. */
+function foundAtClient({ farm }: Clients["clients"][number]): Pick<Result, "rows" | "findings"> {
+  const { strips, rowsLeftOut, findings } = checkFarm(farm);
+  return { rows: { read: strips.length + rowsLeftOut, used: strips.length, leftOut: rowsLeftOut }, findings };
 }
 
 /** Loaded when asked for: what holds a file against the schema takes its time. */

@@ -77,3 +77,9 @@ export const stripsThinned = (listed: number, strips: number): Finding =>
     "strips-not-all-listed",
     `All ${fixed(strips, 0, plainStyle)} strips are fitted; ${fixed(listed, 0, plainStyle)} of them are drawn and listed one by one.`,
   );
+
+/** Doubts that only show once curves are fitted, so that `check` cannot list them. */
+export const curveDoubts: ReadonlySet<string> = new Set([
+  ...["outlying-strip", "strip-moves-optimum", "outliers-drive-optimum"],
+  ...["scatter-unlike", "pooling-unsettled"],
+]);

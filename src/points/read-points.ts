@@ -299,10 +299,14 @@ export async function readPoints(files: readonly InputFile[], wish: PointsWish):
           throw cropOther(file.name, found, wish.crop, wish.callWish);
       }
       let placed = true;
+      // A receiver without a fix writes 0 and 0, which no field is at.
+      let anywhere = !degrees;
       for (const { index } of placeColumns) {
         const value = readNumber(cells[index] ?? "", rows.mark);
         if (!Number.isFinite(value) || value <= -999_999) placed = false;
+        if (value !== 0) anywhere = true;
       }
+      placed &&= anywhere;
       if (!placed) {
         withoutPlace++;
         return;

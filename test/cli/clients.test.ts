@@ -71,6 +71,20 @@ describe("a folder of clients", () => {
     expect(page).toContain("Every curve that was fitted");
   });
 
+  it("counts the same things as doubtful whichever command reads it, and those of curves apart", async () => {
+    const doubts = (text: string): number =>
+      Number(/(?:^| )(\d+) things? (?:is|are) doubtful/m.exec(text)?.[1] ?? 0);
+    const [listed, tables] = [join(folder, "check.txt"), join(folder, "tables")];
+    await runHere(["check", home, "-o", listed]);
+    const fitted = await runHere(["fit", home, "--csv", tables, "-o", join(folder, "fit.txt")]);
+    const sections = [...readFileSync(listed, "utf8").matchAll(/^Doubtful: .*\((\d+)\)$/gm)];
+    const checked = sections.reduce((sum, [, count]) => sum + Number(count), 0);
+    expect([doubts(fitted.err), doubts(outcome.err)]).toEqual([checked, checked]);
+    // Numbers stay numbers for who reads the tables of all clients in R.
+    for (const name of filesIn(tables))
+      expect(readFileSync(join(tables, name), "utf8"), name).not.toContain("'-");
+  });
+
   it("says what it did not read", () => {
     expect(outcome.err).toContain("Two clients read.\n");
     expect(outcome.err).toContain("/plan.docx: This is no table of strips and was not read.\n");

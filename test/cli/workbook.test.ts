@@ -1,6 +1,8 @@
+import { readFileSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { describe, expect, it } from "vitest";
-import { demo, runHere } from "./run.ts";
+import { demo, runHere, scratchFolder } from "./run.ts";
 
 const book = fileURLToPath(new URL("../fixtures/workbooks/openpyxl.xlsx", import.meta.url));
 
@@ -35,5 +37,24 @@ describe("a workbook", () => {
       plain(csv.out.replaceAll(demo("strips-2024.csv"), `${book} [Strips 2024]`)),
     );
     expect(whole.out).toContain("The seed lots are read from");
+  });
+});
+
+describe("what is open of a file that cannot be read yet", () => {
+  it("is asked in one round: the likeliest answers let the rest be looked at", async () => {
+    const folder = scratchFolder();
+    const [strips, kept] = [join(folder, "round.csv"), join(folder, "kept.yaml")];
+    const rows = [800, 1100, 1400].flatMap((rate) =>
+      ["Wester", "Westter", "Ostrin"].map((name) => `${name},2026,${rate},${60 + rate / 1000}`),
+    );
+    writeFileSync(strips, `variety,year,Pop (k),Zott\n${rows.join("\n")}\n`);
+    expect((await runHere(["check", strips, "--save-answers", kept])).err).toContain(
+      "Three questions are still open",
+    );
+    const likely = readFileSync(kept, "utf8").split("With the first choice")[1]!.split("\n").slice(1);
+    writeFileSync(kept, likely.map((line) => line.slice(2)).join("\n"));
+    const { code, out } = await runHere(["check", strips, "--answers", kept]);
+    expect([code, out.split("\n")[0]]).toEqual([0, "nine rows in one file: nine strips used, 0 left out."]);
+    expect(out).not.toContain("probably one variety");
   });
 });

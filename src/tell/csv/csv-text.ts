@@ -12,7 +12,7 @@ export interface Column<Row> {
  * A cell that a spreadsheet would take for a formula: it starts with = + - @, their full-width forms, a tab or a line
  * end, and is no plain number.
  */
-const formula = /^(?![+-]?\d+(?:\.\d+)?$)[=+\-@\t\r\n\uff0b\uff0d\uff1d\uff20]/;
+const formula = /^(?![+-]?\d+(?:\.\d+)?(?:e[+-]?\d{1,3})?$)[=+\-@\t\r\n\uff0b\uff0d\uff1d\uff20]/;
 
 /**
  * Where a spreadsheet that parts cells at semicolons or tabs would begin a cell, and the cell would be a formula: it pays

@@ -39,13 +39,19 @@ export function findingSections(findings: readonly Finding[], style: TextStyle):
  *
  * @example "4 rows are left out; 1 thing is doubtful."
  */
-export function findingsSummary({ rows, findings }: Pick<Result, "rows" | "findings">): string {
-  const doubts = causesOf(findings.filter((finding) => finding.severity === "doubt")).length;
+export function findingsSummary(results: readonly Pick<Result, "rows" | "findings">[]): string {
+  const sum = (count: (one: Pick<Result, "rows" | "findings">) => number): number =>
+    results.reduce((all, one) => all + count(one), 0);
+  const doubts = sum(
+    ({ findings }) => causesOf(findings.filter(({ severity }) => severity === "doubt")).length,
+  );
+  const leftOut = sum(({ rows }) => rows.leftOut);
   const are = (count: number, noun: string): string =>
     `${fixed(count, 0, plainStyle)} ${count === 1 ? `${noun} is` : `${noun}s are`}`;
-  const lotsLeftOut = findings.filter(({ code }) => code.startsWith("row-")).length - rows.leftOut;
+  const lotsLeftOut =
+    sum(({ findings }) => findings.filter(({ code }) => code.startsWith("row-")).length) - leftOut;
   const parts = [
-    ...(rows.leftOut > 0 ? [`${are(rows.leftOut, "row")} left out`] : []),
+    ...(leftOut > 0 ? [`${are(leftOut, "row")} left out`] : []),
     ...(lotsLeftOut > 0 ? [`${are(lotsLeftOut, "lot")} left out`] : []),
     ...(doubts > 0 ? [`${are(doubts, "thing")} doubtful`] : []),
   ];

@@ -203,6 +203,14 @@ describe("what monitors write", () => {
     expect(findings).toMatchObject([{ code: "point-unread", row: 2, value: "fifty" }]);
   });
 
+  it("has a place of nought and nought as none in degrees, where no field is, but not in metres", async () => {
+    const rows = "47.2,-98.4,60\n0,0,61\n47.3,0,62\n";
+    const inDegrees = await read(`latitude,longitude,yield (bu/ac)\n${rows}`);
+    expect([inDegrees.withoutPlace, inDegrees.cloud.count]).toEqual([1, 2]);
+    const inMetres = await read("x (m),y (m),yield (bu/ac)\n5,6,60\n0,0,61\n");
+    expect([inMetres.withoutPlace, inMetres.cloud.count]).toEqual([0, 2]);
+  });
+
   it("counts rows without a place", async () => {
     const { withoutPlace, rowsRead } = await read(
       "latitude,longitude,yield (bu/ac)\n47.2,-98.4,50\n,,51\n****,-98.4,52\n",

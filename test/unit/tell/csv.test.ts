@@ -45,7 +45,8 @@ describe("csvText", () => {
   });
 
   it("leaves numbers and harmless text as they are", () => {
-    for (const value of ["Ostrindel", "-5", "+5.25", "a=b", " =1", "№ 1"]) expect(oneCell(value)).toBe(value);
+    for (const value of ["Ostrindel", "-5", "+5.25", "-1.6e-11", "a=b", " =1", "№ 1"])
+      expect(oneCell(value)).toBe(value);
     expect(oneCell(-0.5)).toBe("-0.5");
     expect(oneCell(0.1 + 0.2)).toBe("0.3");
     expect(oneCell(null)).toBe("");
