@@ -88,9 +88,9 @@ export const stripSynonyms: Synonyms<StripColumnName> = {
   strip_width: listed(
     "plot width, combine width, combine header, swath, swath width, harvested width",
     "pass width, cutting width, header, combine head, head width, cut",
-    "Breite, Streifenbreite, Schnittbreite, Arbeitsbreite, Parzellenbreite, Schneidwerksbreite",
-    "largeur, largeur de coupe, largeur de bande",
-    "ancho, ancho de corte, ancho de franja, ancho de labor, ancho de parcela",
+    "Breite, Streifenbreite, Schnittbreite, Arbeitsbreite, Parzellenbreite, Schneidwerksbreite, Schneidwerk",
+    "barre de coupe, largeur, largeur de coupe, largeur de bande",
+    "cabezal, ancho de cabezal, plataforma, ancho, ancho de corte, ancho de franja, ancho de labor, ancho de parcela",
   ),
   strip_area: listed(
     "area, harvest acres, ac harvested, plot area, strip acres, plot acres, harvest area",
