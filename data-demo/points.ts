@@ -18,7 +18,8 @@ export function demoPoints(): Record<string, string> {
   const wish = { lengthM: 180, everyS: 2, seededEveryM: 6, bare: true, trendShare: 0.04 };
   const made = (yields: number[]): ReturnType<typeof simulateHarvest> =>
     simulateHarvest({
-      ...{ ...wish, seed: demoSeed },
+      ...wish,
+      seed: demoSeed,
       strips: grown.map(({ variety, rate }, s) => ({ variety, rate: rate * 1e6, yieldKgPerHa: yields[s]! })),
     });
   // The trend of the field is in the strips' yields already: what the points add of it comes off again.

@@ -5,6 +5,12 @@ const engineWords = [
   { object: "Date", property: "now", message: "The engine has no clock." },
 ];
 
+/** A list within a list, or an object within an object, would only keep the formatter from writing a line for each. */
+const spreadOfALiteral = {
+  selector: "SpreadElement > :matches(ArrayExpression, ObjectExpression)",
+  message: "Write the elements where they belong.",
+};
+
 /** A function is one thought, or several by their names. */
 const shortFunctions = ["error", { max: 60, IIFEs: true }];
 
@@ -42,6 +48,7 @@ export default tseslint.config(
       eqeqeq: "error",
       "no-console": "error",
       "prefer-const": "error",
+      "no-restricted-syntax": ["error", spreadOfALiteral],
     },
   },
   {
@@ -52,6 +59,7 @@ export default tseslint.config(
       "no-restricted-globals": ["error", "Date"],
       "no-restricted-syntax": [
         "error",
+        spreadOfALiteral,
         {
           selector: "CallExpression[callee.property.name=/^toLocale/]",
           message: "The engine has no locale.",

@@ -30,6 +30,7 @@ export class LooseNames {
     }
   }
 
+  /** @returns the name that is spelled so, else the only one that differs in case, spaces and points alone */
   find(name: string): string | undefined {
     return this.#exact.has(name) ? name : (this.#loose.get(spelledLoosely(name)) ?? undefined);
   }

@@ -34,6 +34,12 @@ export class WithEnds {
     return scaledBy;
   }
 
+  /**
+   * Becomes another row smoothed: at each place the sum of its neighbours' values by their weights.
+   *
+   * @param kernel  weights of a place itself and of its neighbours 1, 2, … places away on either side
+   * @param where   places that are worked out
+   */
   takeSmoothed(from: WithEnds, kernel: Float64Array, where: Ends): void {
     const { values, beyond } = this;
     const last = beyond + where.last;

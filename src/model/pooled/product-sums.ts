@@ -24,6 +24,7 @@ export class ProductSums {
     }
   }
 
+  /** Adds to the sum of one pair of terms, in whichever order they are named. */
   add(a: number, b: number, product: number): void {
     const key = a >= b ? a * this.order + b : b * this.order + a;
     if (this.order <= largestTable) {

@@ -10,6 +10,7 @@ const spread = 0.15;
 /** Lots of one variety seldom differ by as much in the size of the seed (common practice). */
 const mostOfLots = 0.3;
 
+/** Goes through the column of a file row by row (`take`), and says at the end whether somebody must be asked (`finding`). */
 export class KernelWeights {
   readonly #lots: ReadonlyMap<string, number>;
   readonly #pounds: number;

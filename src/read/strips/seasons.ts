@@ -28,6 +28,7 @@ function yearInWords(text: string): number {
   return found.length === 1 && /\p{L}/u.test(text) ? Number(found[0]) : NaN;
 }
 
+/** The seasons of one file: each text is read once, and those that were no plain year are kept to be said. */
 export class Seasons {
   readonly #years = new Map<string, number>();
   readonly #inWords = new Map<string, number>();

@@ -14,6 +14,7 @@ interface OpenDate {
   where: Whereabouts;
 }
 
+/** The dates of one file, row by row (`read`), and at its end those that were left open (`settle`). */
 export class SeedingDates {
   readonly #cells: RowCells<StripColumnName>;
   readonly #known = new Map<string, DateText>();

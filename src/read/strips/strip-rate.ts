@@ -9,6 +9,12 @@ import { fromSeedWeight } from "../../numbers/units.ts";
 import type { StripColumnName } from "./columns.ts";
 import type { RowCells } from "../tables/row-cells.ts";
 
+/**
+ * The rates of one file, row by row [viable seeds/m²].
+ *
+ * A weight becomes seeds by seed size and germination of its row, else of the variety's lot; what does not say enough is left
+ * out with a finding.
+ */
 export class StripRate {
   /** Varieties whose rates by weight became seeds with figures of their lot. */
   readonly lotsUsed = new Set<string>();

@@ -268,6 +268,7 @@ export class TextColumn {
     this.#keeper = keeper;
   }
 
+  /** @returns the cell's text, "" for an empty one */
   read(cells: readonly string[]): string {
     const text = cells[this.index];
     if (text === undefined || text === "") return "";

@@ -53,6 +53,7 @@ const bagOf = (words: readonly string[]): string =>
 /** Longer headers are remarks. */
 const longest = 60;
 
+/** Finds columns by the words of a header in any order, with words that say nothing left out and the unit before or behind. */
 export class LooseHeaders<Name extends string> {
   readonly #bags = new Map<string, Column<Name> | null>();
   readonly #columns: readonly Column<Name>[];
@@ -67,6 +68,7 @@ export class LooseHeaders<Name extends string> {
     }
   }
 
+  /** @returns the column and what stands for its unit, "" for none; null where no column or several are meant */
   find(header: string): { column: Column<Name>; bracket: string } | null {
     if (header.length > longest) return null;
     const own = header.replace(perStrip, "");

@@ -60,6 +60,7 @@ export class RowCells<Name extends string> {
     }
   }
 
+  /** Goes on to a row: all that is asked from now on is of it. */
   take(cells: readonly string[], row: number): void {
     this.#cells = cells;
     this.#row = row;
@@ -82,6 +83,7 @@ export class RowCells<Name extends string> {
     return { file: this.#table.rows.file, row: this.#row, column: name, value };
   }
 
+  /** Says why the row is left out; null stands for its strip. */
   leaveOut(finding: Finding): null {
     this.findings.push(finding);
     return null;

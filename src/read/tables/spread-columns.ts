@@ -16,8 +16,16 @@ type Marks = Partial<Record<Dimension, string>>;
 
 /** What may stand below such names; the first where nothing says what. */
 const measures: readonly string[] = [
-  ...["yield", "strip_weight", "gross_weight", "tare_weight", "moisture", "stand", "heads", "lodging"],
-  ...["protein", "test_weight"],
+  "yield",
+  "strip_weight",
+  "gross_weight",
+  "tare_weight",
+  "moisture",
+  "stand",
+  "heads",
+  "lodging",
+  "protein",
+  "test_weight",
 ];
 
 /** One of the columns: where it is, what its name tells, and the header of what is below. */

@@ -93,6 +93,12 @@ describe("the strip that alone moves an optimum", () => {
     expect(found?.share).toBeCloseTo(strongest.share, 9);
   });
 
+  it("is none where two rates show no bend, however many strips there are", () => {
+    const ofTwo = strips({ A450: -900 }).filter(([, rate]) => rate === 150 || rate === 450);
+    const again = ofTwo.map(([, rate, grain]): Row => ["C", rate, grain + 10]);
+    expect(decisive([...ofTwo, ...again], 0)).toBeNull();
+  });
+
   it("is so up to the level at which Student's t comes to its standard errors", () => {
     const [rows, ratio] = [strips({ A450: -150 }), 0.5];
     const { standardErrors, df } = searched(rows, ratio, 0.8)[0]!;

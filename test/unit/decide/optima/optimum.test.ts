@@ -68,6 +68,13 @@ describe("the interval of an optimum", () => {
     expect(rss(found.upper!) / most).toBeCloseTo(1, 6);
   });
 
+  it("of a plateau that one rate alone lies below has no lower end: any join up to the next rate fits as well", () => {
+    // Only the strip at 200 lies below 4,500: with a join anywhere from 200 to 250 and the slope that suits it, the line runs
+    // through the same two points.
+    const found = optimum("linear-plateau", (x) => 4500 - 3 * Math.max(240 - x, 0), 0);
+    expect(found).toMatchObject({ kind: "found", lower: null, reason: "no-lower-end" });
+  });
+
   it("is told from one strip more than the form has coefficients", () => {
     expect(optimum("quadratic", (x) => hill(x + 75), 0, 4)).not.toMatchObject({ reason: "error-unknown" });
   });

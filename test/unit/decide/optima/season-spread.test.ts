@@ -115,6 +115,43 @@ describe("the optimum of a season", () => {
     expect(most.leftOut).toEqual([{ environment: "2024", reason: "bends-upward" }]);
   });
 
+  it("is known from one strip more than the curve has coefficients", () => {
+    // Four rates at t = −1.5, −0.5, 0.5 and 1.5; residuals 10 × (−1, 3, −3, 1), the third orthogonal polynomial of four even
+    // points (Fisher & Yates): 100 × 20 on one degree of freedom. The slope has the variance 2000 ÷ Σt² = 2000 ÷ 5 = 400, the
+    // top 400 ÷ 400² = 0.0025 in t², standard error 0.05 × 100.
+    const four = [-10, 30, -30, 10].map((residual, i): [number, number] => {
+      const away = 100 * (i - 1.5);
+      return [300 + away, 4000 - 0.02 * away ** 2 + residual];
+    });
+    expect(seasonOptimum(seasonWith(2024, four), 0)).toEqual({
+      kind: "found",
+      rateSeedsPerM2: expect.closeTo(300, 6) as number,
+      standardError: expect.closeTo(5, 6) as number,
+      df: 1,
+    });
+  });
+
+  it("is none where all strips yield the same, and none where the bend is lost in the error", () => {
+    const at = (yieldOf: (away: number, i: number) => number) =>
+      seasonWith(
+        2024,
+        residuals.map((_, i) => [200 + 50 * i, yieldOf(50 * (i - 2), i)]),
+      );
+    expect(
+      seasonOptimum(
+        at(() => 4000),
+        0,
+      ),
+    ).toEqual({ kind: "none", reason: "bends-upward" });
+    // A bend of 10⁻⁹ in t²: the top would be known to within √200 ÷ (2 × 10⁻⁹), some 10¹¹ seeds/m².
+    expect(
+      seasonOptimum(
+        at((away, i) => residuals[i]! - 1e-13 * away ** 2),
+        0,
+      ),
+    ).toEqual({ kind: "none", reason: "error-unknown" });
+  });
+
   it("has blocks taken off", () => {
     // Two blocks 500 kg/ha apart with the same residuals: twice the squares on 10 − 2 − 2 = 6 degrees of freedom, variance
     // 2000 ÷ 6 = 333.33, and the slope is known from 2 × 2.5: 66.667 ÷ 400² = 0.000416667, standard error 2.04124.
