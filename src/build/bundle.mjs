@@ -3,7 +3,7 @@ import { build, transformSync } from "esbuild";
 import { execFileSync } from "node:child_process";
 import { chmodSync, mkdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
-import { classicChunks, scriptOf } from "./classic-chunks.mjs";
+import { classicChunks, inPieces } from "./classic-chunks.mjs";
 import { writeDesk } from "./desk.mjs";
 import { licenceNotices, packagesBundled } from "./licences.mjs";
 import { resultSchema } from "./result-schema.mjs";
@@ -65,21 +65,38 @@ const shared = {
   },
 };
 
+/** A module of the sources that stands alone, for the build itself. */
+async function importSource(path) {
+  const { outputFiles } = await build({
+    ...shared,
+    entryPoints: [at(path)],
+    write: false,
+    platform: "neutral",
+    mainFields: ["browser", "module", "main"],
+  });
+  return import(`data:text/javascript;base64,${Buffer.from(outputFiles[0].contents).toString("base64")}`);
+}
+
 rmSync(at("dist"), { recursive: true, force: true });
 mkdirSync(at("dist"), { recursive: true });
 // The desk's worker and the script of the reports that it writes share their code.
-const { chunks, entries } = await classicChunks({
-  ...shared,
-  entryPoints: { page: at("src/page/main.ts"), worker: at("src/desk/worker.ts") },
-  mainFields: ["browser", "module", "main"],
-  minify: true,
-  alias: { ...shared.alias, proj4: at("src/build/no-projections.mjs") },
-});
+const { chunks, entries } = await classicChunks(
+  {
+    ...shared,
+    entryPoints: { page: at("src/page/main.ts"), worker: at("src/desk/worker.ts") },
+    mainFields: ["browser", "module", "main"],
+    minify: true,
+    alias: { ...shared.alias, proj4: at("src/build/no-projections.mjs") },
+  },
+  // A page compiles these one after the other, and listens in between.
+  { decision: at("src/decide/decide.ts"), pictures: at("src/page/live-charts.ts") },
+);
 const pageAndWorker = {
   chunks: await Promise.all(chunks.map(smaller)),
   entries,
 };
-writeFileSync(at("dist/page.js"), scriptOf(pageAndWorker.chunks, pageAndWorker.entries.page));
+const { betweenPieces } = await importSource("src/tell/html/script-pieces.ts");
+writeFileSync(at("dist/page.js"), inPieces(pageAndWorker.chunks, pageAndWorker.entries.page, betweenPieces));
 await build({
   ...shared,
   entryPoints: ["start.ts", "lesson.ts", "clients.ts"].map((name) => at(`src/page/${name}`)),
@@ -150,20 +167,11 @@ mkdirSync(at("dist/schemas"));
 const writeSchema = (name, schema) =>
   writeFileSync(at(`dist/schemas/${name}.json`), `${JSON.stringify(schema, null, 2)}\n`);
 writeSchema("result.schema", resultSchema(root));
-const inputs = await build({
-  ...shared,
-  entryPoints: [at("src/read/schemas.ts")],
-  write: false,
-  platform: "neutral",
-  mainFields: ["browser", "module", "main"],
-});
-const { stripsSchema, lotsSchema, seasonSchema } = await import(
-  `data:text/javascript;base64,${Buffer.from(inputs.outputFiles[0].contents).toString("base64")}`
-);
+const { stripsSchema, lotsSchema, seasonSchema } = await importSource("src/read/schemas.ts");
 writeSchema("strips.table-schema", stripsSchema());
 writeSchema("lots.table-schema", lotsSchema());
 writeSchema("season.schema", seasonSchema());
-await writeDesk(at, shared, pageAndWorker);
+await writeDesk(at, { shared, importSource }, pageAndWorker);
 writeFileSync(at("dist/licences.txt"), licenceNotices(folders));
 execFileSync(
   process.execPath,

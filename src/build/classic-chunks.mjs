@@ -34,11 +34,13 @@ const shorterNotices = (text) =>
 
 /**
  * @param options  of the bundler; `entryPoints` are named
+ * @param apart    modules that are given chunks of their own, with what they need
  * @returns the chunks as text, and for each entry which of them it is, in order
  */
-export async function classicChunks(options) {
+export async function classicChunks(options, apart = {}) {
   const { outputFiles } = await build({
     ...options,
+    entryPoints: { ...options.entryPoints, ...apart },
     ...{ format: "esm", splitting: true, write: false, outdir: "out", chunkNames: "[name]-[hash]" },
   });
   const files = outputFiles.map(({ path, text }) => {
@@ -69,13 +71,18 @@ export async function classicChunks(options) {
     seen.push(index);
     return seen;
   };
+  const entries = Object.entries(options.entryPoints).map(([entry]) => [entry, inOrder(`${entry}.js`)]);
+  const used = [...new Set(entries.flatMap(([, indices]) => indices))];
   return {
-    chunks: files.map(({ text }) => text),
+    chunks: used.map((index) => files[index].text),
     entries: Object.fromEntries(
-      Object.keys(options.entryPoints).map((entry) => [entry, inOrder(`${entry}.js`)]),
+      entries.map(([entry, indices]) => [entry, indices.map((index) => used.indexOf(index))]),
     ),
   };
 }
+
+/** A script of some chunks that runs piece by piece, each of which finds what the ones before it gave. */
+export const inPieces = (chunks, indices, between) => indices.map((index) => chunks[index]).join(between);
 
 /** A classic script of some chunks that leaves nothing behind. */
 export const scriptOf = (chunks, indices) => `(()=>{${indices.map((index) => chunks[index]).join("")}})();\n`;

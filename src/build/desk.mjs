@@ -9,16 +9,14 @@ const hashed = (text) => `'sha256-${createHash("sha256").update(text).digest("ba
 
 /**
  * @param at      a path of the project → where it is
- * @param shared  options of the bundler
+ * @param tools   options of the bundler, and what imports a module of the sources
  * @param script  chunks of the page's script and of the desk's worker
  */
-export async function writeDesk(at, shared, { chunks, entries }) {
+export async function writeDesk(at, { shared, importSource }, { chunks, entries }) {
   const bundled = async (path, more = {}) =>
     (await build({ ...shared, entryPoints: [at(path)], write: false, minify: true, ...more })).outputFiles[0]
       .text;
-  const { pageFiles } = await import(
-    `data:text/javascript;base64,${Buffer.from(await bundled("src/tell/html/page-parts.ts")).toString("base64")}`
-  );
+  const { pageFiles } = await importSource("src/tell/html/page-parts.ts");
   const texts = (names, folder) =>
     Object.fromEntries(names.map((name) => [name, readFileSync(at(`${folder}/${name}`), "utf8")]));
   // Many clients' pages are made by the command alone.
@@ -45,11 +43,10 @@ export async function writeDesk(at, shared, { chunks, entries }) {
 
   const script = await bundled("src/desk/main.ts", { format: "iife" });
   const style = readFileSync(at("src/desk/desk.css"), "utf8");
-  const pageScript = readFileSync(at("dist/page.js"), "utf8");
   const scripts = [
     script,
     scriptOf(chunks, entries.worker),
-    pageScript,
+    ...entries.page.map((index) => chunks[index]),
     built["start.js"],
     built["lesson.js"],
   ];

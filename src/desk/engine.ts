@@ -1,6 +1,6 @@
 /** The engine behind the page: in a worker, or on the page's own thread where a browser refuses workers. */
 import type { ErrandName, Errands, Order, Provisions, Word } from "./errands.ts";
-import { bytesOf, scriptOf, type Packed } from "./packed.ts";
+import { bytesOf, inPieces, scriptOf, type Packed } from "./packed.ts";
 
 /** An errand was given up: stopped by the person, or overtaken because what lies on the desk is another. */
 export class Stopped extends Error {}
@@ -31,7 +31,7 @@ export class Engine {
     this.#script = scriptOf(packed, "worker");
     this.#provisions = {
       built: packed.built,
-      pageScript: bytesOf(scriptOf(packed, "page")),
+      pageScript: bytesOf(inPieces(packed, "page")),
       rehearsal: packed.demo,
     };
   }

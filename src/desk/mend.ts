@@ -1,4 +1,5 @@
 /** Step 2: every finding beside its row, mended in place; the way back is always open. */
+import { answerFor, notUsedAnswer } from "../read/answers/answers.ts";
 import { lotColumns, stripColumns } from "../read/strips/columns.ts";
 import { causesOf, placeText, severityWords, type Cause } from "../tell/wording/findings.ts";
 import type { Finding, Severity } from "../vocabulary/trial.ts";
@@ -94,8 +95,22 @@ export const mend: Step = {
 
 function saveMended(desk: Desk): void {
   if (chosen === null) return;
-  save(chosen.mendedName, mendedText(chosen, true), "text/csv");
+  save(chosen.mendedName, mendedText(withAnsweredHeader(desk, chosen), true), "text/csv");
   desk.say(`Saved ${chosen.mendedName}. Your own file is as it was.`);
+}
+
+/** What a column was answered to be stands in its header, where whoever reads the file alone finds it. */
+function withAnsweredHeader({ book }: Desk, sheet: DeskSheet): DeskSheet {
+  const { columns } = book.answers;
+  const header = headerRowOf(sheet) - 1;
+  const answered = (text: string): string => {
+    const is = text.trim() === "" ? undefined : answerFor(columns, text);
+    return is === undefined || is === notUsedAnswer ? text : is;
+  };
+  return {
+    ...sheet,
+    rows: sheet.rows.map((cells, index) => (index === header ? cells.map(answered) : cells)),
+  };
 }
 
 /** Row of the header: where most cells hold words, among the first. */

@@ -1,4 +1,5 @@
 /** What the build packed into the page: page and worker as chunks of script, built files, the demo farm. */
+import { betweenPieces } from "../tell/html/script-pieces.ts";
 
 type Bytes = Uint8Array<ArrayBuffer>;
 
@@ -34,7 +35,11 @@ function partsOf(bytes: Bytes): Packed {
   return { ...rest, chunks };
 }
 
-/** The same as `scriptOf` of the build, in pieces. */
+/** The same as `inPieces` of the build. */
+export const inPieces = ({ chunks, entries }: Packed, entry: keyof Packed["entries"]): Bytes[] =>
+  entries[entry].flatMap((index, i) => (i === 0 ? [chunks[index]!] : [bytes(betweenPieces), chunks[index]!]));
+
+/** The same as `scriptOf` of the build. */
 export const scriptOf = ({ chunks, entries }: Packed, entry: keyof Packed["entries"]): Bytes[] => [
   bytes("(()=>{"),
   ...entries[entry].map((index) => chunks[index]!),

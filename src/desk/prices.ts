@@ -27,12 +27,12 @@ export const prices: Step = {
   title: "Prices and seed",
   build(desk) {
     fields = new Map();
-    const choice = (key: string, label: string, options: string[]): HTMLElement => {
+    const choice = (key: string, label: string, options: Record<string, string>): HTMLElement => {
       const field = element(
         "select",
         { onchange: () => desk.book.type(key, field.value) },
         element("option", { value: "" }, "not given here"),
-        ...options.map((option) => element("option", { value: option }, option)),
+        ...Object.entries(options).map(([value, text]) => element("option", { value }, text)),
       );
       fields.set(key, field);
       return labelled(label, field);
@@ -61,8 +61,8 @@ export const prices: Step = {
       element(
         "div",
         { class: "fields" },
-        choice("units", "Units", ["us", "metric"]),
-        choice("crop", "Crop", Object.keys(crops)),
+        choice("units", "Units", { us: "bushels, pounds, acres", metric: "kilograms, hectares" }),
+        choice("crop", "Crop", Object.fromEntries(Object.keys(crops).map((crop) => [crop, crop]))),
         ...Object.entries(asked).map(([key, label]) => text(key, label)),
       ),
       lots,
@@ -81,16 +81,23 @@ export const prices: Step = {
   },
 };
 
-/** What is asked of each lot, by the name of its column. */
-const lotFields: Partial<Record<LotColumnName, string>> = {
+/** What the columns of a lot are called here. */
+const lotFields: Record<LotColumnName, string> = {
+  variety: "Variety",
   rate_now: "Today’s rate, viable seeds",
   lowest_rate: "Lowest rate you accept, because of weeds",
+  recommended_rate: "Rate that came with the variety",
   seeds_per_lb: "Seeds per pound",
   seeds_per_kg: "Seeds per kilogram",
   tkw_g: "Weight of a thousand kernels, g",
   germination_pct: "Germination, %",
+  purity_pct: "Purity, %",
   seed_price: "Price of seed",
   seed_price_unit: "Its price is for",
+  seeds_per_unit: "Seeds in that unit or bag",
+  treatment_cost: "Price of treatment",
+  treated: "Treated: yes or no",
+  area: "Area to sow",
 };
 
 /** Columns that a lots table is given. */
@@ -170,7 +177,7 @@ function lotForms(desk: Desk): HTMLElement[] {
           ...header.flatMap((text, column) => {
             if (column === varietyColumn || text.trim() === "") return [];
             if (columns[column] === "seed_price_unit")
-              return [labelled(lotFields.seed_price_unit!, unitChoice(desk, sheet, row, column))];
+              return [labelled(lotFields.seed_price_unit, unitChoice(desk, sheet, row, column))];
             return [
               lotField(variety, text, sheet.rows[row - 1]?.[column] ?? "", (typed) =>
                 book.write(sheet, row, column, typed),
@@ -207,13 +214,12 @@ function lotField(
   hand: (typed: string) => void,
 ): HTMLElement {
   const column = lotHeaders.nameOf(header);
-  const name = column === null ? undefined : lotFields[column];
-  const unit = /[([](.*)[)\]]/.exec(header)?.[1] ?? "";
+  const unit = /[([](.*)[)\]]/.exec(header)?.[1] ?? (column === "area" ? header : "");
   const field = typedField(`${variety} ${column ?? header}`, value, (typed) => hand(typed.trim()), {
-    inputmode: "decimal",
+    inputmode: column === "treated" ? "text" : "decimal",
     placeholder: "not given: assumed",
   });
-  return labelled(name === undefined ? header : `${name}${unit === "" ? "" : ` (${unit})`}`, field);
+  return labelled(column === null ? header : `${lotFields[column]}${unit === "" ? "" : ` (${unit})`}`, field);
 }
 
 /** The unit that a lot's price is in; one that is written otherwise stays among them. */

@@ -1,5 +1,6 @@
 /** What a page is made with, apart from its result. */
 import { pageFiles, type PageKind, type PageParts, type Run } from "../tell/html/page-parts.ts";
+import { scriptPieces } from "../tell/html/script-pieces.ts";
 import type { NumberStyle } from "../numbers/written-numbers.ts";
 import { portable } from "./portable.ts";
 
@@ -49,7 +50,7 @@ export function makesMany({
     builtFile: async (name) => {
       const text = files.get(name) ?? (await builtFile(name));
       files.set(name, text);
-      if (!built.has(text)) built.set(text, {});
+      for (const one of [text, ...scriptPieces(text)]) if (!built.has(one)) built.set(one, {});
       return text;
     },
     sha256: (text) => {

@@ -1,6 +1,6 @@
 /** What only the person knows is asked on the desk, kept in `columns.yaml` and in the farm file, and asked once. */
 import { readFileSync } from "node:fs";
-import { dirname } from "node:path";
+import { basename, dirname } from "node:path";
 import { strFromU8, unzipSync } from "fflate";
 import { describe, expect, it } from "vitest";
 import { command, desk, foreign, hand, pressed, quiet, savedFiles, stepTo } from "./open-desk.ts";
@@ -79,6 +79,29 @@ describe.skipIf(noBrowser)("what only the person knows", () => {
     await page.getByText("Rows read: 40. Used: 40. Left out: 0.").waitFor();
     expect(await open.count()).toBe(0);
     expect(foreign(complaints)).toEqual([]);
+  }, 120_000);
+
+  it("stands in the header of the mended table, which the command reads alone", async () => {
+    const { page } = await browser.open(desk);
+    page.setDefaultTimeout(30_000);
+    const rows = [1, 2, 3].flatMap((block) =>
+      [0.8, 1.1, 1.4, 1.7].map((rate, at) => `Lornwick,2025,Home,${block},${rate},${50 + 2 * at + block}`),
+    );
+    await hand(page, "Choose files", {
+      name: "millions.csv",
+      content: ["variety,season,field,block,rate,yield (bu/ac)", ...rows].join("\n"),
+    });
+    await page.getByRole("heading", { name: "On the desk" }).waitFor();
+    await quiet(page);
+    await stepTo(page, "Mend");
+    await pressed(page, "million seeds/ac");
+    await page.getByText("Rows read: 12. Used: 12. Left out: 0.").waitFor();
+    const mended = await saved(page, "Save the mended table as CSV");
+    expect(readFileSync(mended, "utf8").split(/\r?\n/)[0]).toBe(
+      "variety,season,field,block,rate (million seeds/ac),yield (bu/ac)",
+    );
+    const told = await command(dirname(mended), "check", basename(mended));
+    expect(told).toContain("million seeds/ac");
   }, 120_000);
 
   it("is asked of each lot where the lots table has no column for it, and kept in one more column", async () => {

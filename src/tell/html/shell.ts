@@ -6,6 +6,7 @@ import { headline, nextSeason } from "../wording/next.ts";
 import { dateInWords, listed } from "../../numbers/written-numbers.ts";
 import { isolateNames } from "./isolate-names.ts";
 import { markup, raw, type Markup } from "./markup.ts";
+import { scriptPieces } from "./script-pieces.ts";
 
 export interface Shell {
   /** Line above the heading, and the heading. */
@@ -52,7 +53,7 @@ export function whatIfScripts(
     markup`${packed === null ? null : markup`<script type="text/plain" id="page-data">${packed}</script>`}
         <script type="text/plain" id="page-script">${deflate(script)}</script>
         <script>${raw(starter)}</script>`;
-  const allowed = [starter, script];
+  const allowed = [starter, ...scriptPieces(script)];
   if (later === undefined) {
     const found = packed();
     return { live: found !== null, scripts: { markup: withData(found), allowed } };
