@@ -356,7 +356,7 @@ export interface ReasonNumbers {
   "no-response": { chance: number; testLowerSeedsPerM2: number; testHigherSeedsPerM2: number };
   /** The same, and yet a step pays on average over all that is believable. */
   "no-response-step": { chance: number; testLowerSeedsPerM2: number; testHigherSeedsPerM2: number };
-  /** Only two rates were tested: today's is the better; it lies where the two say nothing; they cannot be told apart. */
+  /** Only two rates were tested: today's is the better; it lies where the two say nothing; they cannot be distinguished. */
   "better-of-two": Record<string, never>;
   "beside-two-rates": Record<string, never>;
   "two-rates-alike": Record<string, never>;
@@ -451,9 +451,9 @@ export interface TwoRates {
   /** Mean of the environments' differences, and its standard error over them; null with one environment. */
   differenceKgPerHa: number;
   standardErrorKgPerHa: number | null;
-  /** The same difference in money, its seed paid; null where the two cannot be told apart. */
+  /** The same difference in money, its seed paid; null where the two cannot be distinguished. */
   gainPerHa: number | null;
-  /** That the higher rate earns more, by t over the environments; null with one environment, and where they cannot be told apart. */
+  /** That the higher rate earns more, by t over the environments; null with one environment, and where they cannot be distinguished. */
   chanceHigherPays: number | null;
 }
 
@@ -462,7 +462,7 @@ export interface RateByField {
   /** What `fields` names: fields, or grounds where the person gave words for them. */
   by: "field" | "ground";
   /**
-   * Chance that, of the two fields that are told apart most clearly, the one that seems to need more seed does: the chance of
+   * Chance that, of the two fields that are distinguished most clearly, the one that seems to need more seed does: the chance of
    * the opposite counts once for every pair that they were picked from.
    */
   chanceTheyDiffer: number;
