@@ -184,7 +184,7 @@ export function seedCostPerMillion(variety: DemoVariety): number {
   return ((variety.seedPricePerBushel + variety.treatmentPerBushel) / viablePerBushel) * 1e6;
 }
 
-/** Rates that bring most grain and most money in a season without a shift, on the farm's mean level, to 5,000 seeds. */
+/** Rates of the highest yield and of the highest profit in a season without a shift, on the farm's mean level, to 5,000 seeds. */
 export function trueBestRates(variety: DemoVariety): { grain: number; money: number } {
   const level = (seasons.reduce((sum, s) => sum + s.level, 0) / seasons.length - 0.5) * variety.level;
   const best = { grain: 0, money: 0 };

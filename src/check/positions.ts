@@ -6,7 +6,7 @@ import { gather } from "../maths/group-by.ts";
 import { textOrder } from "./groups.ts";
 import type { LaidOut } from "./rate-levels.ts";
 
-/** From here on position and rate are hard to tell apart (common practice: 1 / (1 - r²) inflates the variance by 2.8). */
+/** From here on position and rate are hard to distinguish (common practice: 1 / (1 - r²) inflates the variance by 2.8). */
 const confoundingCorrelation = 0.8;
 
 /** Ranks from 1; equal numbers share the mean of their ranks. */

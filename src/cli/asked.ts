@@ -84,7 +84,7 @@ export async function answersPath(
   return (await isThere(beside)) ? beside : null;
 }
 
-/** Where files belong that were given as strips and are something else. Lots are told apart where strips are read. */
+/** Where files belong that were given as strips and are something else. Lots are recognized where strips are read. */
 const optionOfKind: Partial<Record<FileKind, { what: string; flag: string }>> = {
   season: { what: "a season file", flag: "--season" },
   answers: { what: "a file of answers about columns", flag: "--answers" },

@@ -2,7 +2,7 @@
 import { Option, type Command } from "commander";
 import { crops } from "../vocabulary/crops.ts";
 
-/** As typed; what is not given comes from the season file, else from the defaults. */
+/** As typed; anything omitted comes from the season file, else from the defaults. */
 export interface SharedOptions {
   lots?: string[] | undefined;
   season?: string | undefined;

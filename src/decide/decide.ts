@@ -146,7 +146,7 @@ export function chooseOfVariety(
   return { ...choose(belief, net, facts, readings, settings), net };
 }
 
-/** Next season's rate as it is told: of two rates by their difference alone, and without numbers where rates are not told apart. */
+/** Next season's rate as it is told: of two rates by their difference alone, and without numbers where rates are not distinguished. */
 function choose(
   belief: Belief,
   net: NetReturns,
@@ -177,7 +177,7 @@ function choose(
   return { ...ofTwo, choice: withoutNumbers(held) };
 }
 
-/** Two rates show no curve, and where rates are not told apart no money is drawn. */
+/** Two rates show no curve, and where rates are not distinguished no money is drawn. */
 const showsCurve = ({ testedRates }: Belief, { evidence }: RateChoice, kind: Curve["kind"]): boolean =>
   testedRates > 2 && ((kind !== "net-return" && kind !== "gain") || evidence !== "none");
 

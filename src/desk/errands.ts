@@ -61,7 +61,7 @@ export interface ReportAsk {
 }
 
 export interface Errands {
-  /** Opens what was dropped: archives unpacked, each file told apart, its tables as rows of cells. */
+  /** Opens what was dropped: archives unpacked, each file recognized, its tables as rows of cells. */
   look: { ask: { files: FarmFile[] }; gives: { files: LookedFile[] } };
   answer: { ask: { input: DeskInput }; gives: Answered };
   /** The report as it can be read first: a mark stands for each part that is yet to be drawn, those in sight first. */

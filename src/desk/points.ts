@@ -1,7 +1,7 @@
 /** Between steps 1 and 2, where points of machines were dropped: strips are made of them, and what was done is shown. */
 import { harvestSteps, scaleUses, type HarvestStep, type ScaleUse } from "../vocabulary/harvest.ts";
 import { headerMeaning } from "../farm/header-meaning.ts";
-import { stepWords } from "../tell/wording/harvest.ts";
+import { stepName, stepText } from "../tell/wording/harvest.ts";
 import { crops } from "../vocabulary/crops.ts";
 import type { Desk, Step } from "./desk.ts";
 import { button, element, labelled, save } from "./element.ts";
@@ -119,7 +119,7 @@ export const points: Step = {
               "p",
               { class: "choice" },
               box,
-              element("label", { for: box.id }, `${stepWords[step].name}: ${stepWords[step].does}`),
+              element("label", { for: box.id }, `${stepName(step)}: ${stepText(step)}`),
             );
           }),
         ),

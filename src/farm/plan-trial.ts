@@ -78,7 +78,7 @@ export interface PlanOptions {
   thisYear: number;
   /** How messages call a wish, such as `--field-length`. */
   callWish(name: WishName): string;
-  /** Whether the trial is grown three times on paper, which takes most of the time. */
+  /** Whether three outcomes of the trial are simulated, which takes most of the time. */
   onPaper?: boolean;
   begin?(step: PlanStep): void;
 }

@@ -72,7 +72,7 @@ export const otherCropApart = (crop: string, common: string): string =>
 
 /** A variety that two clients spell in two ways stands twice in what is told of all of them. */
 export const speltOtherwise = (name: string, usual: string): string =>
-  `Its ${JSON.stringify(name)} may be the ${JSON.stringify(usual)} of others, and is told apart from it. If they are one variety, answer it once in its columns.yaml: names: {variety: {${JSON.stringify(name)}: ${JSON.stringify(usual)}}}.`;
+  `Its ${JSON.stringify(name)} may be the ${JSON.stringify(usual)} of others, and is kept apart from it. If they are one variety, answer it once in its columns.yaml: names: {variety: {${JSON.stringify(name)}: ${JSON.stringify(usual)}}}.`;
 
 export const clientInPart = (left: string, reason: string): string =>
   `${reason} Its strips are read without ${left}, with what is usual instead, marked as assumed.`;

@@ -16,7 +16,7 @@ export const outlyingStrip = (
   finding(
     "doubt",
     "outlying-strip",
-    `The yield lies ${percent(share)} ${share < 0 ? "below" : "above"} what the other strips of ${variety} in ${environment} lead one to expect (externally studentized residual ${fixed(studentized, 1, plainStyle)}): more than chance gives. It is used. Look into the harvest notes; leave the strip out only for a cause known apart from its yield.`,
+    `The yield is ${percent(share)} ${share < 0 ? "lower" : "higher"} than expected from the other strips of ${variety} in ${environment} (externally studentized residual ${fixed(studentized, 1, plainStyle)}): more than chance gives. It is used. Look into the harvest notes; leave the strip out only for a cause known apart from its yield.`,
     { ...place, column: "yield" },
   );
 
@@ -40,7 +40,7 @@ export const farStrip = (
   finding(
     "doubt",
     "outlying-strip",
-    `The yield lies ${percent(share)} ${share < 0 ? "below" : "above"} what the other strips of ${variety} in ${environment} lead one to expect, ${fixed(Math.abs(scatters), 1, plainStyle)} times the usual scatter of the trial's strips: more than chance gives. It is used. Look into the harvest notes; leave the strip out only for a cause known apart from its yield.`,
+    `The yield is ${percent(share)} ${share < 0 ? "lower" : "higher"} than expected from the other strips of ${variety} in ${environment}, ${fixed(Math.abs(scatters), 1, plainStyle)} times the usual scatter of the trial's strips: more than chance gives. It is used. Look into the harvest notes; leave the strip out only for a cause known apart from its yield.`,
     { ...place, column: "yield" },
   );
 

@@ -108,7 +108,7 @@ export const oneEnvironment = (varieties: readonly string[], environments: reado
   finding(
     "doubt",
     "variety-in-one-environment",
-    `Grown in one field and season only: ${firstFew(varieties.map((variety, i) => `${variety} (${environments[i]!})`))}. What is said of a variety seen once rests much on the others.`,
+    `Grown in one field and season only: ${firstFew(varieties.map((variety, i) => `${variety} (${environments[i]!})`))}. The advice for a variety seen once depends largely on the other varieties' strips.`,
     { column: "variety" },
   );
 

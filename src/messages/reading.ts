@@ -110,7 +110,7 @@ export const documentAsTable = (file: string, kind: Document): TrialError =>
 export const quotesBroken = (file: string, row: number): TrialError =>
   new TrialError(
     "quotes-broken",
-    `${file}, row ${row}: a quotation mark is opened and not closed as it should be, so the rows behind it cannot be told apart. ` +
+    `${file}, row ${row}: a quotation mark is opened and not closed as it should be, so it is not clear where the next rows begin. ` +
       'Delete the mark, or write it twice ("") inside a quoted cell.',
   );
 
@@ -434,7 +434,7 @@ export const rowYieldMissing = (cell: Whereabouts): Finding =>
   finding(
     "stops",
     "row-value-missing",
-    `There is no yield. ${rowOut} Fill it in, or weight and ground (length and width, or area) of the strip, if the strip was harvested.`,
+    `There is no yield. ${rowOut} If the strip was harvested, enter its yield, or its weight and ground (length and width, or area).`,
     cell,
   );
 
@@ -686,7 +686,7 @@ export const yieldBroughtToMarket = (file: string, marketPct: number): Finding =
   finding(
     "note",
     "yield-at-market-moisture",
-    `Yields were brought from the moisture in column moisture to ${marketPct}%. If they were at market moisture already, say so in the header: yield (bu/ac at ${marketPct}%).`,
+    `Yields were adjusted from the moisture in column moisture to ${marketPct}%. If they were at market moisture already, say so in the header: yield (bu/ac at ${marketPct}%).`,
     { file, column: "moisture" },
   );
 

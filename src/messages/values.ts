@@ -74,7 +74,7 @@ export const fewOfSeeds = (stand: string, rate: string, seeds: string, place: Pl
   finding(
     "doubt",
     "stand-far-below-seeds",
-    `A stand of ${stand} is little of what was sown: ${rate} is ${seeds}. If so, the yield says little about the rate; else check the stand, the rate and the units of both.`,
+    `A stand of ${stand} is very thin for ${rate}, which is ${seeds}. If the count is right, the yield says little about the rate. Check the stand, the rate and the units of both.`,
     { ...place, column: "stand", value: stand },
   );
 

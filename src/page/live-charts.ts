@@ -9,7 +9,8 @@ import { expressionInterpreter } from "vega-interpreter";
 import type { Result } from "../vocabulary/result.ts";
 import { drawable, type Chart, type ChartData, type Drawing, type Row } from "../tell/charts/chart.ts";
 import { charts } from "../tell/charts/index.ts";
-import { numberTable, pictureName } from "../tell/html/figure.ts";
+import { phoneLayout } from "../tell/charts/phone-layout.ts";
+import { isLive, numberTable, pictureName } from "../tell/html/figure.ts";
 import { isolateNames } from "../tell/html/isolate-names.ts";
 import type { PageData } from "../tell/html/page-data.ts";
 import { howToAsk, stripNamer, whichStrip } from "../tell/wording/strip-name.ts";
@@ -25,6 +26,8 @@ interface LiveFigure {
   subject: string;
   figure: HTMLElement;
   view: View | null;
+  /** Width of a phone that its picture is laid out for [px]; null where it is as drawn beforehand. */
+  width: number | null;
   /** What its picture shows; null while nothing is drawn. */
   shows: Result | null;
   /** Rows as last drawn, by name of the data. */
@@ -50,24 +53,29 @@ export function liveCharts(page: Document, data: PageData, measures: Measures, r
     if (chart === undefined || data.specs[chart.name] === undefined) return [];
     const shows = isUndrawn(figure) ? null : report;
     const subject = figure.dataset.subject ?? "";
-    return [{ chart, subject, figure, view: null, shows, drawn: new Map() } as LiveFigure];
+    return [{ chart, subject, figure, view: null, width: null, shows, drawn: new Map() } as LiveFigure];
   });
   const runtimes = new Map<string, Runtime>();
-  const runtimeOf = (chart: Chart): Runtime => {
-    const known = runtimes.get(chart.name);
+  const runtimeOf = (chart: Chart, width: number | null): Runtime => {
+    const key = `${chart.name} ${width ?? ""}`;
+    const known = runtimes.get(key);
     if (known !== undefined) return known;
-    const made = parse(data.specs[chart.name]!, undefined, { ast: true } as object);
-    runtimes.set(chart.name, made);
+    const spec = data.specs[chart.name]!;
+    const made = parse(width === null ? spec : phoneLayout(spec, width), undefined, { ast: true } as object);
+    runtimes.set(key, made);
     return made;
   };
+  const phone = page.defaultView!.matchMedia(phoneWidth);
+  const widthOf = ({ figure }: LiveFigure): number | null => (phone.matches ? roomFor(figure) : null);
 
   async function bring(live: LiveFigure, result: Result): Promise<void> {
     if (!live.chart.subjects(result).includes(live.subject)) return;
     live.shows = result;
+    layOut(live, widthOf(live));
     if (live.view !== null && live.chart.live.length === 0) return;
     const drawing = live.chart.draw(result, live.subject, measures);
     const first = live.view === null;
-    const view = (live.view ??= new View(runtimeOf(live.chart), {
+    const view = (live.view ??= new View(runtimeOf(live.chart, live.width), {
       renderer: "svg",
       hover: false,
       expr: expressionInterpreter,
@@ -82,6 +90,7 @@ export function liveCharts(page: Document, data: PageData, measures: Measures, r
     const picture = live.figure.querySelector<HTMLElement>(".picture")!;
     if (first) {
       picture.textContent = "";
+      picture.classList.toggle("for-phone", live.width !== null);
       view.initialize(picture);
     }
     await view.runAsync();
@@ -103,9 +112,13 @@ export function liveCharts(page: Document, data: PageData, measures: Measures, r
 
   async function bringAll(): Promise<void> {
     for (const live of figures)
-      if ((live.shows !== latest || isNameless(live)) && !isFolded(live.figure)) await bring(live, latest);
+      if (!isFolded(live.figure) && (isOutdated(live) || live.width !== widthOf(live)))
+        await bring(live, latest);
   }
+  const isOutdated = (live: LiveFigure): boolean =>
+    live.shows === null || isNameless(live) || (live.shows !== latest && live.chart.live.length > 0);
   page.addEventListener("toggle", () => void bringAll(), { capture: true });
+  page.defaultView!.addEventListener("resize", () => void bringAll());
 
   return {
     async redraw(result) {
@@ -113,7 +126,10 @@ export function liveCharts(page: Document, data: PageData, measures: Measures, r
       await bringAll();
     },
     warm() {
-      const next = figures.find((one) => one.view === null && !isFolded(one.figure));
+      const next = figures.find(
+        (one) =>
+          one.view === null && !isFolded(one.figure) && (isLive(one.chart) || one.width !== widthOf(one)),
+      );
       if (next === undefined) {
         page.defaultView!.performance.mark("charts: alive");
         return;
@@ -121,6 +137,27 @@ export function liveCharts(page: Document, data: PageData, measures: Measures, r
       void bring(next, latest).then(() => whenIdle(page.defaultView!, () => this.warm()));
     },
   };
+}
+
+/** A window of this width is a phone's; `page.css` says the same. */
+const phoneWidth = "(max-width: 30rem)";
+
+/** Width of a picture, or, in a part that is folded away, of what the part is in [px]. */
+const roomFor = (figure: HTMLElement): number =>
+  figure.querySelector(".picture")!.clientWidth ||
+  figure.closest("details")?.parentElement?.clientWidth ||
+  328;
+
+/** Takes the view down where it was laid out for another width, and with it all that listened to its picture. */
+function layOut(live: LiveFigure, width: number | null): void {
+  const picture = live.figure.querySelector<HTMLElement>(".picture")!;
+  if (live.width !== width && live.view !== null) {
+    live.view.finalize();
+    live.view = null;
+    live.drawn.clear();
+    picture.replaceWith(picture.cloneNode(false));
+  }
+  live.width = width;
 }
 
 function nameMarks(

@@ -36,6 +36,7 @@ export function nameStrips(
   if (picture === null || numbers === null || names.length === 0) return;
   const marks = marksOf(picture, names.length);
   if (marks === null) return;
+  for (const old of figure.querySelectorAll(".which-strip")) old.remove();
   const order = names
     .map((named, index) => ({ ...named, index }))
     .sort((a, b) => a.rate - b.rate || a.index - b.index)

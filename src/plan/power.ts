@@ -19,7 +19,7 @@ export function fTestPower(df1: number, df2: number, ncp: number, level: number)
 }
 
 /**
- * Chance that two rate means, truly `difference` apart, are told apart. Two-sided.
+ * Chance that two rate means, truly `difference` apart, are found to differ. Two-sided.
  *
  * @param difference true difference [kg/ha]
  * @param errorSd    sd between strips of one block [kg/ha], > 0

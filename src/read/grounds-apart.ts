@@ -6,7 +6,7 @@ import type { Finding, Strip } from "../vocabulary/trial.ts";
  * Names strips by field and ground where one field of one season holds more than one ground, so that each is a trial of its
  * own with its own level.
  *
- * @returns what was told apart
+ * @returns which grounds were separated
  */
 export function tellGroundsApart(strips: readonly Strip[]): Finding[] {
   const grounds = new Map<string, Set<string>>();

@@ -83,7 +83,7 @@ export interface PooledVarietyOptima extends PooledVariety {
   leanedEconomicOptimum: Optimum | null;
 }
 
-/** A source of scatter in the mixed model. */
+/** A source of variation in the mixed model. */
 export interface PooledVariance {
   term:
     | "environment"

@@ -361,7 +361,7 @@ export interface ReasonNumbers {
   "no-response": { chance: number; testLowerSeedsPerM2: number; testHigherSeedsPerM2: number };
   /** The same, and yet a step pays on average over all that is believable. */
   "no-response-step": { chance: number; testLowerSeedsPerM2: number; testHigherSeedsPerM2: number };
-  /** Only two rates were tested: today's is the better; it lies where the two say nothing; they cannot be told apart. */
+  /** Only two rates were tested: today's is the better; it lies where the two say nothing; they cannot be distinguished. */
   "better-of-two": Record<string, never>;
   "beside-two-rates": Record<string, never>;
   "two-rates-alike": Record<string, never>;
@@ -456,9 +456,9 @@ export interface TwoRates {
   /** Mean of the environments' differences, and its standard error over them; null with one environment. */
   differenceKgPerHa: number;
   standardErrorKgPerHa: number | null;
-  /** The same difference in money, its seed paid; null where the two cannot be told apart. */
+  /** The same difference in money, its seed paid; null where the two cannot be distinguished. */
   gainPerHa: number | null;
-  /** That the higher rate earns more, by t over the environments; null with one environment, and where they cannot be told apart. */
+  /** That the higher rate earns more, by t over the environments; null with one environment, and where they cannot be distinguished. */
   chanceHigherPays: number | null;
 }
 

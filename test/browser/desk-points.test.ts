@@ -26,7 +26,7 @@ describe.skipIf(noBrowser)("points on the desk", () => {
     await page.getByRole("heading", { name: "From points to strips" }).waitFor();
     const frame = page.frameLocator("iframe.report");
     await frame.getByRole("heading", { name: "Points left out" }).waitFor();
-    expect(await frame.locator("#left-out").innerText()).toContain("within 30 m of a strip");
+    expect(await frame.locator("#left-out").innerText()).toContain("within 100 ft of a strip");
     expect(await page.locator("iframe.report").getAttribute("class")).not.toContain("stale");
 
     const path = await saved(page, "Save the strips as CSV");

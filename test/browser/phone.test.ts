@@ -79,6 +79,34 @@ describe.skipIf(noBrowser)("the report on a phone", () => {
     expect([moved.small, moved.hidden]).toEqual([[], []]);
   });
 
+  it("lays charts out for its own width: fewer ticks, panels below each other, all of it alive", async () => {
+    const page = await theDemo();
+    const pictures = await page.locator("figure svg").evaluateAll((all) =>
+      all
+        .filter((svg) => svg.getBoundingClientRect().width > 0)
+        .map((svg) => ({
+          of: svg.closest("figure")!.dataset["chart"]!,
+          scale: (svg as SVGSVGElement).getScreenCTM()!.a,
+          high: svg.getBoundingClientRect().height / svg.getBoundingClientRect().width,
+        })),
+    );
+    expect(pictures.length).toBeGreaterThan(30);
+    expect(pictures.filter(({ scale }) => scale < 0.99 || scale > 1.15)).toEqual([]);
+    const flat = pictures.filter(({ of, high }) => !["rates", "season-optima"].includes(of) && high < 0.75);
+    expect(flat).toEqual([]);
+    const seasons = pictures.filter(({ of }) => of === "seasons");
+    expect(seasons.every(({ high }) => high > 2)).toBe(true);
+    const marks = page.locator('figure[data-chart="response"]').first().locator('path[role="img"]');
+    expect(await marks.first().getAttribute("aria-label")).toMatch(/, block /);
+    // Turned to a wide window and back, the strips have their names once.
+    await page.setViewportSize({ width: 1280, height: 740 });
+    const phones = page.locator(".picture.for-phone:visible");
+    await expect.poll(() => phones.count()).toBe(0);
+    await page.setViewportSize({ width, height: 740 });
+    await expect.poll(() => phones.count()).toBe(pictures.length);
+    expect(await page.locator('figure[data-chart="response"]').first().locator("select").count()).toBe(1);
+  });
+
   it("stacks tables instead of clipping them", async () => {
     const page = await theDemo();
     expect(await page.evaluate(faultyTables)).toEqual([]);

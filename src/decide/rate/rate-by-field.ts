@@ -38,7 +38,7 @@ type YieldsThere = Pick<FittedVariety, "environment" | "season" | "ground"> & {
 
 /**
  * @param fits  of the variety: how much each field yields
- * @returns null where fields are not told apart, or where the strips name no best rate for the farm
+ * @returns null where fields are not distinguished, or where the strips name no best rate for the farm
  */
 export function rateByField(
   belief: Belief,

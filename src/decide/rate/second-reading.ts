@@ -32,7 +32,7 @@ export interface SiteYearReading extends Pick<
 export interface OtherReadings {
   /** Of the variety. */
   fits: readonly SiteYearReading[];
-  /** Rate of most money by the pooled quadratic of the variety. */
+  /** Most profitable rate by the pooled quadratic of the variety. */
   pooled: Optimum | null;
 }
 

@@ -11,7 +11,7 @@ import { untold, type RateChoice } from "./next-rate.ts";
 import { bestStep, chooseStep } from "./step.ts";
 import type { ComparedRates } from "./two-rates.ts";
 
-/** The two are told apart from this chance on that the better one pays; evidence is strong from the other. Our own choice. */
+/** The two are distinguished from this chance on that the better one pays; evidence is strong from the other. Our own choice. */
 const tellsApart = 0.8;
 const tellsWell = 0.95;
 

@@ -109,7 +109,7 @@ export const standAlone = (varieties: readonly NeedOnGrounds[], before: Float64A
 /**
  * For each variety the prior of [state][need] after leaning on the others; each sums to 1 over the axis of all needs.
  *
- * @param places  of the fields; null where fields are not told apart
+ * @param places  of the fields; null where fields are not distinguished
  */
 export function leanOnOthers(
   varieties: readonly VarietyOnGrounds[],

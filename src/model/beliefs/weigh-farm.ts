@@ -22,7 +22,7 @@ export interface VarietyOnGrid extends RefinedGrid {
 export interface FarmOnGrids {
   varieties: readonly VarietyOnGrid[];
   states: readonly FarmState[];
-  /** Of the fields; null where they are not told apart. */
+  /** Of the fields; null where they are not distinguished. */
   places: FieldPlaces | null;
   /** Axis of all needs that are looked at; those of the varieties lie inside. */
   needs: LogAxis;

@@ -1,7 +1,7 @@
 /**
  * Sums of products of a trial, gathered in one sweep over the strips: every mixed model of the trial starts from them.
  *
- * A *treatment* is what the fixed part of a model can tell apart, usually variety × rate. Strips are swept once into
+ * A *treatment* is what the fixed part of a model can distinguish, usually variety × rate. Strips are swept once into
  * sums by random effect and treatment; a model with any curves over the treatments needs only these sums, so trying
  * another curve, or another join, costs nothing that grows with the number of strips.
  */

@@ -155,7 +155,7 @@ export function restrictLayout(layout: TrialLayout, kept: ReadonlySet<string>): 
   };
 }
 
-/** Random terms that a layout can tell apart: each has more levels than those it divides, and fewer than there are strips. */
+/** Random terms that a layout can distinguish: each has more levels than those it divides, and fewer than there are strips. */
 function termsFor(counts: LayoutCounts): Exclude<TermName, PositionTerm>[] {
   const { environments, strips, blocks, varieties, wholePlots } = counts;
   const several = environments > 1;

@@ -16,7 +16,7 @@ const variety: Spec = {
     domain: false,
     grid: true,
     labelColor: colours.ink,
-    labelLimit: 130,
+    labelLimit: 200,
     labelPadding: 10,
   },
 };

@@ -11,7 +11,7 @@ const mostStripSigns = 250;
 const mostSigns = 1000;
 /** Of rates, in a site-year. */
 const fewestClasses = 8;
-/** With more seasons than this, their shapes could not be told apart. */
+/** With more seasons than this, their shapes would look alike. */
 const mostShapes = 4;
 
 /** Strips that share a sign: sums of rates [seeds/m²] and of the value. */

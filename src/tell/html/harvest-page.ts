@@ -9,10 +9,12 @@ import { harvestMeasures, rateText } from "../harvest-measures.ts";
 import {
   countSentence,
   delaySentence,
-  reasonWords,
+  reasonText,
   scaleSentence,
   sharedSentence,
-  stepWords,
+  stepName,
+  stepSource,
+  stepText,
   unitSentence,
 } from "../wording/harvest.ts";
 import { scrolling, tableOfRows } from "./figure.ts";
@@ -155,7 +157,7 @@ const leftOutSection = (harvest: Harvest, measures: Measures): Markup =>
       "Points left out",
       ["Why", "Points", "Of all"],
       harvest.leftOut.map(({ reason, points }) => [
-        reasonWords[reason],
+        reasonText(reason, harvest),
         fixed(points, 0, measures.style),
         `${fixed((100 * points) / harvest.pointsRead, 1, measures.style)}%`,
       ]),
@@ -177,18 +179,18 @@ function stepsSection(harvest: Harvest, measures: Measures): Markup {
         "Source",
       ],
       harvest.withoutStep.map(({ step, largestMoveKgPerHa, moved }) => [
-        stepWords[step].name,
-        stepWords[step].does,
+        stepName(step),
+        stepText(step, harvest.units),
         grain.text(largestMoveKgPerHa),
         `${moved} of ${harvest.strips.length}`,
-        markup`<span class="quiet">${stepWords[step].source}</span>`,
+        markup`<span class="quiet">${stepSource(step)}</span>`,
       ]),
       true,
     )}
     <p>
       Averaging all points without any of these steps changes strips by ${grain.text(harvest.rawDifference.meanAbsKgPerHa)} on average
       and by up to ${grain.text(harvest.rawDifference.largestKgPerHa)}.
-      ${harvest.switchedOff.length === 0 ? "" : `Switched off here: ${harvest.switchedOff.map((step) => stepWords[step].name).join(", ")}.`}
+      ${harvest.switchedOff.length === 0 ? "" : `Switched off here: ${harvest.switchedOff.map((step) => stepName(step)).join(", ")}.`}
     </p>
   </section>`;
 }

@@ -111,7 +111,7 @@ async function lessonSteps(
     if (!chart.subjects(result).includes(variety)) return null;
     const drawing = chart.draw(result, variety, measures);
     const svg = await drawer.drawSvg(chart, drawing.data);
-    return figure({ ...chart, live: [] }, variety, drawing, svg, chart.name);
+    return figure(chart, variety, drawing, svg, chart.name);
   };
   return [
     {

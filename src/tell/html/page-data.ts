@@ -7,8 +7,6 @@ import type { Measures } from "../../numbers/measures.ts";
 import type { NumberStyle } from "../../numbers/written-numbers.ts";
 import { thinStrips } from "../thin-strips.ts";
 import { pack, unpack } from "./pack.ts";
-import { isLive } from "./figure.ts";
-import { drawnWhenOpened } from "./variety.ts";
 
 export interface PageData {
   /** The result without what the script decides anew: rates, curves, lodging under the limit, optima of the fits. */
@@ -48,13 +46,11 @@ function pageData(result: Result, measures: Measures, drawer: ChartDrawer): stri
     next: [],
     curves: [],
   };
-  const live = charts.filter(
-    (chart) => (isLive(chart) || drawnWhenOpened(chart, result)) && chart.subjects(result).length > 0,
-  );
+  const shown = charts.filter((chart) => chart.subjects(result).length > 0);
   return JSON.stringify({
     modelled: pack(modelled),
     numbers: measures.style,
-    specs: Object.fromEntries(live.map((chart) => [chart.name, drawer.vegaSpec(chart)])),
+    specs: Object.fromEntries(shown.map((chart) => [chart.name, drawer.vegaSpec(chart)])),
   });
 }
 

@@ -4,6 +4,7 @@ import { evidenceLine } from "../wording/evidence.ts";
 import { formWords } from "../wording/forms.ts";
 import { measuresOf, plainNumber, type Measures } from "../../numbers/measures.ts";
 import { assumedSentence, askRateNow } from "../wording/assumed.ts";
+import { shortCaution } from "../wording/cautions.ts";
 import { breakEvenOfAll } from "../wording/break-even.ts";
 import { byFieldLine, byFieldTable } from "../wording/by-field.ts";
 import { gainText, lateWords, rateOr, sowsMoreForLate, weightMove } from "../wording/next.ts";
@@ -69,6 +70,7 @@ function nextText(result: Result, measures: Measures, style: TextStyle): string 
     breakEvenOfAll(result, measures),
     assumedSentence(result, measures),
     askRateNow(result, "--rate-now"),
+    shortCaution,
   ].filter((text) => text !== "");
   return [
     style.heading(`Next season (${measures.rateAxis})`),

@@ -1,13 +1,7 @@
 /** A harvest as points, on the terminal: what was done, what was left out, the strips. */
 import type { Harvest } from "../../vocabulary/harvest.ts";
 import { harvestMeasures, rateText } from "../harvest-measures.ts";
-import {
-  countSentence,
-  delaySentence,
-  reasonWords,
-  scaleSentence,
-  unitSentence,
-} from "../wording/harvest.ts";
+import { countSentence, delaySentence, reasonText, scaleSentence, unitSentence } from "../wording/harvest.ts";
 import { fixed, plainStyle } from "../../numbers/written-numbers.ts";
 import { findingSections } from "./finding-lines.ts";
 import { textTable, type TextStyle } from "./text-table.ts";
@@ -22,7 +16,7 @@ export function harvestText(harvest: Harvest, style: TextStyle): string {
       { heading: "of all", align: "right" },
     ],
     harvest.leftOut.map(({ reason, points }) => [
-      reasonWords[reason],
+      reasonText(reason, harvest),
       fixed(points, 0, plainStyle),
       share(points),
     ]),

@@ -43,7 +43,7 @@ function standText({ farmStand, stand, settings }: Result, measures: Measures, s
           `${plainNumber(100 * perHundredSeeds.estimate, 1, measures)} points more loss for 100 more seeds/m² (standard error ${plainNumber(100 * perHundredSeeds.standardError, 1, measures)}, ${told(perHundredSeeds.p, measures)}).`,
         ];
   const used = farmStand.suffices
-    ? `The farm's own loss, ${share(farmStand.standLoss)}, is used. That takes 12 counts in 2 fields or seasons; for a variety by itself, 8 in 2.`
+    ? `The farm's own loss, ${share(farmStand.standLoss)}, is used, as there are 12 counts or more in 2 fields or seasons. A variety needs 8 in 2 for a loss of its own.`
     : `Too few counts to use: 12 in 2 fields or seasons are needed. A loss of ${share(settings.standLoss)} is assumed.`;
   const table = textTable(
     [left("variety"), right("counts"), right("loss"), left(rangeName(0.8, measures))],

@@ -25,7 +25,7 @@ const oneRateSentence = (byField: ByField, measures: Measures): string =>
   `One rate for all costs about ${costText(byField, measures)} compared with each ${byField.by} at its own.`;
 
 /**
- * One variety in a sentence or two; "" where its fields are not told apart.
+ * One variety in a sentence or two; "" where its fields are not distinguished.
  *
  * @example By field: Bottom needs more seed than Hill (nearly certain). Most profitable near 0.96 on Hill and 1.59 on Bottom. One rate for all
  *   costs about $6/ac compared with each field at its own.
@@ -52,7 +52,7 @@ const alikeText = (byField: ByField): string => {
 /** With more varieties than this, the line under the table names none. */
 const mostNamed = 4;
 
-/** What one line under the table says of all varieties; "" where no fields are told apart. */
+/** What one line under the table says of all varieties; "" where no fields are distinguished. */
 export function byFieldLine({ next }: Pick<Result, "next">, measures: Measures): string {
   const known = next.filter((one): one is NextRate & { byField: ByField } => one.byField !== null);
   if (known.length === 0) return "";

@@ -6,10 +6,14 @@ import type { Result } from "../../vocabulary/result.ts";
  * 2015 and USDA RMA (insurance dates); UNL CropWatch and Univ. of Minnesota trial notes 2015 (results hold for what was
  * tested).
  */
+/** The caution where there is room for one alone. */
+export const shortCaution =
+  "The label, the law and your licensed local adviser come first. These rates are a starting point from your own strips, not a recommendation.";
+
 export function cautionTexts(result: Pick<Result, "settings">): string[] {
   const treated = result.settings.lots.some((lot) => lot.treated);
   return [
-    "The label, the law and your licensed local adviser come first. These rates are a starting point from your own strips, not a recommendation.",
+    shortCaution,
     `${treated ? "Some of this seed is treated" : "Where seed is treated"}: follow the label; wear its gloves and protection before touching it, as in a catch test; clean up spills. Never for food, feed or oil; dispose of the rest as the law says.`,
     "Before seeding late or far from local rates, read your insurance policy, where you have one, or ask your agent.",
     "Results hold for the varieties, fields, seasons and rates tested. Outside the tested rates this page gives no number.",

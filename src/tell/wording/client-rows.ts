@@ -12,7 +12,7 @@ export interface ClientRow {
   /** Expected gain of the move per area and on the whole area of the lot [money/ha, money]; null where not known. */
   gainPerHa: number | null;
   gainInAll: number | null;
-  /** Whether any price behind the gain is assumed. */
+  /** Whether a gain is given and any price behind it is assumed. */
   assumed: boolean;
 }
 
@@ -32,7 +32,8 @@ export const clientRows = (clients: readonly Client[]): ClientRow[] =>
         next,
         gainPerHa,
         gainInAll: gainPerHa === null || area === null ? null : gainPerHa * area,
-        assumed: pricesAssumedFor(client.result, next).length > 0,
+        assumed:
+          gainPerHa !== null && moveOf(next) !== "same" && pricesAssumedFor(client.result, next).length > 0,
       };
     });
   });

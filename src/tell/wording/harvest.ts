@@ -8,7 +8,7 @@ import type {
 } from "../../vocabulary/harvest.ts";
 import { fixed, type NumberStyle } from "../../numbers/written-numbers.ts";
 
-export const reasonWords: Record<LeftOutReason, string> = {
+const reasonWords: Record<LeftOutReason, string> = {
   "header-up": "header up",
   turning: "turning, or no part of a pass",
   "no-yield": "no yield logged",
@@ -21,11 +21,11 @@ export const reasonWords: Record<LeftOutReason, string> = {
   "far-out": "far out beside its own pass",
   "not-seeded": "not on seeded ground of the trial",
   "shared-cut": "cut in several strips, and what each gave cannot be worked out",
-  "strip-end": "within 30 m of a strip's end",
-  "change-over": "within 30 m of where the seed changes",
+  "strip-end": "within {30 m} of a strip's end",
+  "change-over": "within {30 m} of where the seed changes",
 };
 
-export const stepWords: Record<HarvestStep, { name: string; does: string; source: string }> = {
+const stepWords: Record<HarvestStep, { name: string; does: string; source: string }> = {
   delay: {
     name: "delay of the grain",
     does: "puts each yield back to where it was cut",
@@ -53,7 +53,7 @@ export const stepWords: Record<HarvestStep, { name: string; does: string; source
   },
   "starts-and-ends": {
     name: "starts and ends",
-    does: "leaves out 15 m at either end of every pass",
+    does: "leaves out {15 m} at either end of every pass",
     source: "Simbahan et al. 2004, Agron. J. 96:1091; the length is common practice",
   },
   "far-out": {
@@ -68,12 +68,12 @@ export const stepWords: Record<HarvestStep, { name: string; does: string; source
   },
   "change-over": {
     name: "ends and change-overs",
-    does: "leaves out 30 m inside each end of a strip and wherever the seed changes",
+    does: "leaves out {30 m} inside each end of a strip and wherever the seed changes",
     source: "a reading averages about 30 m: Knight & Pettitt 2003",
   },
   moisture: {
     name: "market moisture",
-    does: "brings the grain to the moisture that it is sold at",
+    does: "adjusts the yield to the moisture that the grain is sold at",
     source: "Mulvaney & Devkota 2020, UF/IFAS AG442",
   },
 };
@@ -88,6 +88,31 @@ export function delaySentence(delay: DelayTold, style: NumberStyle): string {
     `found from ${delay.pairs} pairs of passes that ran side by side in opposite directions.`
   );
 }
+
+/** The lengths of the steps, round in the reader's own unit. */
+const lengths = {
+  us: { "{15 m}": "50 ft", "{30 m}": "100 ft" },
+  metric: { "{15 m}": "15 m", "{30 m}": "30 m" },
+};
+
+/** In both units where the reader's is not known yet. */
+const inUnits = (text: string, units?: Harvest["units"]): string =>
+  text.replaceAll(/\{(?:15|30) m\}/g, (mark) => {
+    const length = mark as keyof typeof lengths.us;
+    return units === undefined
+      ? `${lengths.us[length]} (${lengths.metric[length]})`
+      : lengths[units.system][length];
+  });
+
+/** Why points were left out. */
+export const reasonText = (reason: LeftOutReason, { units }: Harvest): string =>
+  inUnits(reasonWords[reason], units);
+
+export const stepName = (step: HarvestStep): string => stepWords[step].name;
+export const stepSource = (step: HarvestStep): string => stepWords[step].source;
+/** What a step does to the points. */
+export const stepText = (step: HarvestStep, units?: Harvest["units"]): string =>
+  inUnits(stepWords[step].does, units);
 
 /** Points read are points used plus points left out: every one has one reason. */
 export function countSentence(harvest: Harvest, style: NumberStyle): string {

@@ -11,7 +11,7 @@ export interface VarietiesDiffer {
 /** Half the width of a normal distribution's 80 % interval, in standard deviations. */
 const halfOf80 = 1.2816;
 
-/** The log of the rate of most money as a normal distribution, from its 80 % interval; null where it has none. */
+/** The log of the most profitable rate as a normal distribution, from its 80 % interval; null where it has none. */
 function spreadOf({
   variety,
   economicOptimum,

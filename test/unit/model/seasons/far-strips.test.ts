@@ -43,7 +43,7 @@ function trialOf(number: number, altered: number) {
   };
 }
 
-describe("strips far from what the others lead one to expect", () => {
+describe("strips far from what the others let one expect", () => {
   it("are found where a strip's own group of ten hides it: a yield altered by 40 %", () => {
     const trials = [-0.4, 0.4].flatMap((share) => [1, 2, 3, 4].map((number) => trialOf(number, share)));
     const sum = (of: (one: (typeof trials)[0]) => number): number =>
