@@ -80,6 +80,9 @@ export const stripsThinned = (listed: number, strips: number): Finding =>
 
 /** Doubts that only show once curves are fitted, so that `check` cannot list them. */
 export const curveDoubts: ReadonlySet<string> = new Set([
-  ...["outlying-strip", "strip-moves-optimum", "outliers-drive-optimum"],
-  ...["scatter-unlike", "pooling-unsettled"],
+  "outlying-strip",
+  "strip-moves-optimum",
+  "outliers-drive-optimum",
+  "scatter-unlike",
+  "pooling-unsettled",
 ]);

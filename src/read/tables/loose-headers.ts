@@ -31,10 +31,18 @@ const perStrip =
 /** A unit of seeds needs no name either: `1000 seeds/ac`. */
 const seeds = /\b(?:seeds?|sds|kernels?|körner|kö|grains|graines|semillas|sem|granos)\b/iu;
 
-/** Words cut short; FROM MEMORY. */
+/** Words cut short: common practice, no source. */
 const inFull: Readonly<Record<string, string>> = {
-  ...{ wt: "weight", wgt: "weight", yld: "yield", moist: "moisture", pop: "population", len: "length" },
-  ...{ hum: "humedad", long: "longitud", dens: "densidad", gew: "gewicht" },
+  wt: "weight",
+  wgt: "weight",
+  yld: "yield",
+  moist: "moisture",
+  pop: "population",
+  len: "length",
+  hum: "humedad",
+  long: "longitud",
+  dens: "densidad",
+  gew: "gewicht",
 };
 
 const wordsIn = (text: string): string[] =>

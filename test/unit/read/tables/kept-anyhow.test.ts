@@ -37,8 +37,14 @@ describe("tables as farms keep them", () => {
   });
 
   it.each([
-    ...["Kg por franja", "Peso por franja (kg)", "Cosecha kg", "Gewicht je Streifen (kg)", "Wagon wt (kg)"],
-    ...["kg/strip", "Poids par bande (kg)", "Drusch kg"],
+    "Kg por franja",
+    "Peso por franja (kg)",
+    "Cosecha kg",
+    "Gewicht je Streifen (kg)",
+    "Wagon wt (kg)",
+    "kg/strip",
+    "Poids par bande (kg)",
+    "Drusch kg",
   ])("take %j for what a strip weighed", (header) => {
     const { strips } = readCsv(
       `variety,season,rate (seeds/ac),Ancho cosechado (m),Largo (m),${header}\nOst,2026,1200000,10,100,400\n`,
@@ -81,7 +87,8 @@ describe("tables as farms keep them", () => {
         ({ yieldKgPerHa }) => Math.round(yieldKgPerHa),
       );
     for (const title of [
-      ...["Franjas de 100 m de largo, cabezal de 10 m", "Streifen 100 m lang, 10 m breit"],
+      "Franjas de 100 m de largo, cabezal de 10 m",
+      "Streifen 100 m lang, 10 m breit",
       "bandes 100 m de long, 10 m de large",
     ])
       expect(told(title), title).toEqual([4000]);
