@@ -74,7 +74,7 @@ describe("a trial with one spoilt strip", () => {
     expect(doubts.map(({ finding }) => [finding.code, finding.severity, finding.row])).toEqual([
       ["outlying-strip", "doubt", at + 2],
     ]);
-    expect(doubts[0]!.finding.message).toMatch(/^The yield lies \d+% below/);
+    expect(doubts[0]!.finding.message).toMatch(/^The yield is \d+% lower than expected/);
   });
 
   it("is not in doubt once so many strips are looked at that chance would give one as far out", () => {
