@@ -6,7 +6,7 @@
  */
 import { drawNormal, random, type Random } from "../src/maths/random.ts";
 import { metresPerDegree } from "../src/points/ground.ts";
-import type { HarvestRequest } from "../src/points/strips-from-points.ts";
+import type { HarvestRequest } from "../src/points/harvest-request.ts";
 import type { InputFile } from "../src/read/tables/input-file.ts";
 
 export interface SimulatedStrip {

@@ -1,6 +1,7 @@
 /** From the points of a harvest to the strips file and the page about it. */
 import { readFieldSheet } from "../points/field-sheet.ts";
-import { stripsFromPoints, type HarvestRequest } from "../points/strips-from-points.ts";
+import type { HarvestRequest } from "../points/harvest-request.ts";
+import { stripsFromPoints } from "../points/strips-from-points.ts";
 import type { InputFile } from "../read/tables/input-file.ts";
 import { harvestStripsCsv } from "../tell/csv/harvest-strips.ts";
 import { tellHarvestPage } from "../tell/html/harvest-page.ts";

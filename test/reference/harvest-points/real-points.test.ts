@@ -18,7 +18,7 @@ import { measured, pointYields, toMarket } from "../../../src/points/point-yield
 import { placeAll, readPoints } from "../../../src/points/read-points.ts";
 import { seededGround } from "../../../src/points/seeded-ground.ts";
 import { workingWidth } from "../../../src/points/working-width.ts";
-import type { HarvestRequest } from "../../../src/points/strips-from-points.ts";
+import type { HarvestRequest } from "../../../src/points/harvest-request.ts";
 
 const reference = process.env.STRIPCURVE_REFERENCE ?? "";
 const folder = [join(reference, "points"), join(reference, "../points")].find(

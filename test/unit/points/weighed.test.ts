@@ -1,5 +1,6 @@
 import { beforeAll, describe, expect, it } from "vitest";
-import { stripsFromPoints, type HarvestRequest } from "../../../src/points/strips-from-points.ts";
+import type { HarvestRequest } from "../../../src/points/harvest-request.ts";
+import { stripsFromPoints } from "../../../src/points/strips-from-points.ts";
 import { readWeighed } from "../../../src/points/weighed.ts";
 import { harvestStripsCsv } from "../../../src/tell/csv/harvest-strips.ts";
 import { tellHarvestPage } from "../../../src/tell/html/harvest-page.ts";

@@ -1,0 +1,148 @@
+/** The points of combine and drill, each in its passes and with its working width. */
+import {
+  nothingSeeded,
+  onePassOnly,
+  partsApart,
+  placesUnlike,
+  ratesMissing,
+  twoSeededFields,
+  widthAssumed,
+} from "../messages/harvest.ts";
+import type { InputFile } from "../read/tables/input-file.ts";
+import type { Finding } from "../vocabulary/trial.ts";
+import { areUnordered, courseDoubts, lengthTold, widthDoubts } from "./harvest-doubts.ts";
+import type { HarvestRequest } from "./harvest-request.ts";
+import { middleOf } from "./middle.ts";
+import { findPasses, type Passes } from "./passes.ts";
+import type { PointCloud } from "./point-cloud.ts";
+import { placeAll, readPoints, type PointsRead } from "./read-points.ts";
+import { workingWidth, type WorkingWidth } from "./working-width.ts";
+
+/** One machine's points in the order that it drove. */
+export interface Machine {
+  read: PointsRead;
+  passes: Passes;
+  widthM: number;
+}
+
+export interface Machines {
+  combine: Machine;
+  /** The combine itself where its file holds the seeding rate as well. */
+  drill: Machine;
+  /** Whether places meet once latitude and longitude of one are exchanged, though they do not as they are. */
+  swapped: boolean;
+}
+
+export const namesOf = ({ cloud }: PointsRead): string => cloud.files.join(", ");
+
+/** Fields are apart that lie farther from one another than this [m]. */
+const apartM = 300;
+
+/**
+ * @param findings  what is doubtful is added
+ * @throws TrialError where no rate was seeded, places are of two kinds, fields are two, or passes fewer than two
+ */
+export async function readMachines(
+  yieldFiles: readonly InputFile[],
+  seededFiles: readonly InputFile[],
+  request: HarvestRequest,
+  findings: Finding[],
+): Promise<Machines> {
+  const harvested = await readPoints(yieldFiles, request);
+  const sown = seededFiles.length === 0 ? harvested : await readPoints(seededFiles, request);
+  const reads = sown === harvested ? [harvested] : [harvested, sown];
+  for (const read of reads) findings.push(...read.findings);
+  if (sown.cloud.numbers.rate === null) throw nothingSeeded(namesOf(sown));
+  if (sown.inDegrees !== harvested.inDegrees)
+    throw placesUnlike(namesOf(harvested), namesOf(sown), harvested.inDegrees);
+  const swapped = sown !== harvested && meetSwapped(harvested, sown);
+  placeAll([...reads].reverse());
+  if (sown.withoutRate + sown.withRateZero > 0)
+    findings.push(ratesMissing(namesOf(sown), sown.withoutRate, sown.withRateZero));
+  return { ...inPasses(harvested, sown, request, findings), swapped };
+}
+
+function inPasses(
+  harvested: PointsRead,
+  sown: PointsRead,
+  request: HarvestRequest,
+  findings: Finding[],
+): Pick<Machines, "combine" | "drill"> {
+  const combine = { read: harvested, passes: findPasses(harvested.cloud) };
+  const drill = sown === harvested ? combine : { read: sown, passes: findPasses(sown.cloud) };
+  const machines = drill === combine ? [combine] : [combine, drill];
+  for (const { passes } of machines) findings.push(...passes.findings);
+  const { length: passes } = combine.passes.passes;
+  if (passes < 2)
+    throw onePassOnly(namesOf(harvested), areUnordered(harvested.cloud, combine.passes) ? 0 : passes);
+  checkParts(harvested, sown, findings);
+  for (const machine of machines) findings.push(...courseDoubts(machine, request.system));
+  const drillWidth = widthOf(drill, request.drillWidthM);
+  const combineWidth = widthOf(combine, request.combineWidthM);
+  for (const [width, name, { read }] of [
+    [drillWidth, "drill", drill],
+    [combineWidth, "combine", combine],
+  ] as const)
+    if (width.assumed)
+      findings.push(widthAssumed(namesOf(read), lengthTold(width.metres, request.system), name));
+  findings.push(...widthDoubts(drill, drillWidth, request.system));
+  return {
+    combine: { ...combine, widthM: combineWidth.metres },
+    drill: { ...drill, widthM: drillWidth.metres },
+  };
+}
+
+function widthOf({ read, passes }: Pick<Machine, "read" | "passes">, given: number | null): WorkingWidth {
+  const width = workingWidth(read.cloud, passes, given);
+  if (width === null) throw onePassOnly(namesOf(read), passes.passes.length);
+  return width;
+}
+
+function meetSwapped(a: PointsRead, b: PointsRead): boolean {
+  if (!a.inDegrees || !b.inDegrees) return false;
+  const [ax, ay] = [middleOf(a.cloud.numbers.x!.slice(0, 1000)), middleOf(a.cloud.numbers.y!.slice(0, 1000))];
+  const [bx, by] = [middleOf(b.cloud.numbers.x!.slice(0, 1000)), middleOf(b.cloud.numbers.y!.slice(0, 1000))];
+  const near = (x: number, y: number): boolean => Math.hypot(x - bx, y - by) < 0.2;
+  return !near(ax, ay) && near(ay, ax);
+}
+
+/** Parts of a cloud that lie far from one another, by cells of half that distance. */
+function partsOf(cloud: PointCloud): number {
+  const cell = apartM / 2;
+  // One number a cell: as far as the earth is round, rows are fewer than this.
+  const rows = 2 ** 22;
+  const keyOf = (column: number, row: number): number => column * rows + row;
+  const counts = new Map<number, number>();
+  for (let i = 0; i < cloud.count; i++) {
+    const key = keyOf(Math.floor(cloud.numbers.x![i]! / cell), Math.floor(cloud.numbers.y![i]! / cell));
+    counts.set(key, (counts.get(key) ?? 0) + 1);
+  }
+  let parts = 0;
+  const seen = new Set<number>();
+  for (const start of counts.keys()) {
+    if (seen.has(start)) continue;
+    let points = 0;
+    const waiting = [start];
+    seen.add(start);
+    for (let key = waiting.pop(); key !== undefined; key = waiting.pop()) {
+      points += counts.get(key)!;
+      for (let dc = -2; dc <= 2; dc++) {
+        for (let dr = -2; dr <= 2; dr++) {
+          const next = key + keyOf(dc, dr);
+          if (!counts.has(next) || seen.has(next)) continue;
+          seen.add(next);
+          waiting.push(next);
+        }
+      }
+    }
+    if (points >= 0.02 * cloud.count) parts++;
+  }
+  return parts;
+}
+
+function checkParts(harvested: PointsRead, sown: PointsRead, findings: Finding[]): void {
+  const parts = partsOf(sown.cloud);
+  if (parts > 1) throw twoSeededFields(namesOf(sown), apartM);
+  const cut = sown === harvested ? 1 : partsOf(harvested.cloud);
+  if (cut > 1) findings.push(partsApart(namesOf(harvested), cut, apartM));
+}
