@@ -96,16 +96,29 @@ interface Scale {
   currency?: string;
   /** Told to its finest step however doubtful: the step that people set and compare. */
   steady?: boolean;
+  /** Below this value a tenth of the finest step: small seed is weighed more finely. */
+  finerBelow?: number;
 }
 
-function measure({ unit, factor, finest, style, word, currency, steady = false }: Scale): Measure {
+function measure({
+  unit,
+  factor,
+  finest,
+  style,
+  word,
+  currency,
+  steady = false,
+  finerBelow = 0,
+}: Scale): Measure {
   const value = (engineValue: number): number => engineValue * factor;
-  const step = (width?: number): number =>
-    width === undefined || steady ? finest : bearableStep(width * factor, finest);
+  const step = (engineValue: number, width?: number): number => {
+    const least = Math.abs(value(engineValue)) < finerBelow ? finest / 10 : finest;
+    return width === undefined || steady ? least : bearableStep(width * factor, least);
+  };
   const written = (engineValue: number, width?: number): string =>
     currency === undefined
-      ? toStep(value(engineValue), step(width), style)
-      : moneyToStep(value(engineValue), step(width), style);
+      ? toStep(value(engineValue), step(engineValue, width), style)
+      : moneyToStep(value(engineValue), step(engineValue, width), style);
   const withSign = (number: string): string =>
     currency === undefined
       ? number
@@ -123,7 +136,7 @@ function measure({ unit, factor, finest, style, word, currency, steady = false }
     finest,
     value,
     engine: (personValue) => personValue / factor,
-    rounded: (engineValue, width) => nearestStep(value(engineValue), step(width)) / factor,
+    rounded: (engineValue, width) => nearestStep(value(engineValue), step(engineValue, width)) / factor,
     number,
     text: (engineValue, width) => withUnit(number(engineValue, width)),
     chosen: (engineValue) => {
@@ -156,6 +169,8 @@ export function measuresOf(result: Pick<Result, "units" | "settings">, style = p
     measure({ unit, factor, finest, style, ...(word === undefined ? {} : { word }) });
   const steady = (unit: string, factor: number, finest: number, word?: string): Measure =>
     measure({ unit, factor, finest, style, steady: true, ...(word === undefined ? {} : { word }) });
+  const weighed = (unit: string, factor: number): Measure =>
+    measure({ unit, factor, finest: 1, finerBelow: 20, style });
   const money = (unit: string, factor: number, finest: number): Measure =>
     measure({ unit, factor, finest, style, currency });
   return {
@@ -173,7 +188,7 @@ export function measuresOf(result: Pick<Result, "units" | "settings">, style = p
     grainYield: us
       ? plain("bu/ac", toBushelsPerAcre(1, crop.poundsPerBushel), 0.1)
       : plain("t/ha", 0.001, 0.01),
-    seedWeight: us ? plain("lb/ac", toPoundsPerAcre(1), 1) : plain("kg/ha", 1, 1),
+    seedWeight: us ? weighed("lb/ac", toPoundsPerAcre(1)) : weighed("kg/ha", 1),
     seedBushels: us ? plain("bu/ac", toBushelsPerAcre(1, crop.poundsPerBushel), 0.01) : null,
     moneyPerArea: us ? money("/ac", toMoneyPerAcre(1), 1) : money("/ha", 1, 1),
     worthPerArea: us ? money("/ac", toMoneyPerAcre(1), 0.05) : money("/ha", 1, 0.1),
@@ -187,7 +202,7 @@ export function measuresOf(result: Pick<Result, "units" | "settings">, style = p
       ? plain("seeds per foot of row", metresPerFoot, 0.1)
       : plain("seeds per metre of row", 1, 1),
     seedsPerWeight: us ? plain("seeds/lb", toSeedsPerPound(1), 10) : plain("seeds/kg", 1, 10),
-    grams: plain("g", 1, 1),
+    grams: weighed("g", 1),
     orderWeight: us ? plain("lb", 1 / kgPerPound, 10) : plain("kg", 1, 10),
     area: us ? plain("acres", acresPerHectare, 1) : plain("ha", 1, 0.1),
     rowSpacing: us ? plain("in", 1 / 0.0254, 0.1) : plain("cm", 100, 0.1),

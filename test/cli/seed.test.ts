@@ -46,8 +46,8 @@ describe("seed", () => {
     const { out } = await runHere(
       "seed --rate 1200000 --seeds-per-lb 16000 --germination 95 --purity 99".split(" "),
     );
-    expect(out).toContain("79.7 lb/ac   1.33 bu/ac");
-    expect(out).toContain("1,275,917/ac");
+    expect(out).toContain("80 lb/ac   1.33 bu/ac");
+    expect(out).toContain("1.28 million/ac");
   });
 
   it("goes back from pounds, from the row and from a catch", async () => {
@@ -162,11 +162,11 @@ describe("seed", () => {
     // The demo's strips ask for less than 1.55 million, and 10% less than 1.6 million is less, too.
     const advised = await runHere([...cards, "--from", demo("strips-2026.csv")]);
     expect(advised.out).toMatch(
-      /Lowest rate +1,550,000\/ac +35\.6\/ft² +you accept no less; the strips ask for less/,
+      /Lowest rate +1\.55 million\/ac +35\.6\/ft² +you accept no less; the strips ask for less/,
     );
-    expect(advised.out).toMatch(/Viable seeds +1,550,000\/ac/);
+    expect(advised.out).toMatch(/Viable seeds +1\.55 million\/ac/);
     const typed = await runHere([...cards, "--rate", "1500000"]);
-    expect(typed.out).toMatch(/Viable seeds +1,500,000\/ac/);
+    expect(typed.out).toMatch(/Viable seeds +1\.50 million\/ac/);
     expect(typed.out).toContain(
       "This rate is below 1.55 million seeds/ac, the lowest rate you accept because of weeds. Sow at least that, or change the lowest rate.",
     );
@@ -201,7 +201,7 @@ describe("seed", () => {
     const path = join(folder, "card.txt");
     const { code, out } = await runHere(["seed", "--rate", "1200000", "-o", path]);
     expect([code, out]).toEqual([0, ""]);
-    expect(readFileSync(path, "utf8")).toContain("1,200,000/ac");
+    expect(readFileSync(path, "utf8")).toContain("1.20 million/ac");
   });
 
   it.each([

@@ -3,7 +3,7 @@ import { crops } from "../../vocabulary/crops.ts";
 import type { LateStop, SoldAmount } from "../../vocabulary/result.ts";
 import type { SeedCard } from "../../vocabulary/seed-card.ts";
 import type { Settings, UnitChoice } from "../../vocabulary/settings.ts";
-import { kgPerPound, metresPerFoot, metresPerInch, toPerAcre, toPerSquareFoot } from "../../numbers/units.ts";
+import { kgPerPound, metresPerFoot, metresPerInch, toPerSquareFoot } from "../../numbers/units.ts";
 import { indented, plainTextStyle, type TextStyle } from "./text-table.ts";
 import { cardAssumptions } from "../wording/assumed.ts";
 import { soldOrder, soldPerArea } from "../wording/sold.ts";
@@ -64,11 +64,12 @@ const stops: Record<LateStop, string> = {
   cap: "at the cap",
 };
 
-/** The same count the three ways people say it. */
+/** The same count the ways people say it, each to what a drill can be set to and an eye can count. */
 function perArea(perM2: number, measures: Measures): string {
-  return measures.system === "us"
-    ? `${plainNumber(toPerAcre(perM2), 0, measures)}/ac   ${plainNumber(toPerSquareFoot(perM2), 1, measures)}/ft²`
-    : `${plainNumber(perM2, 1, measures)}/m²   ${plainNumber(perM2 / 100, 2, measures)} million/ha`;
+  const { rate, system } = measures;
+  return system === "us"
+    ? `${rate.number(perM2)}/ac   ${plainNumber(toPerSquareFoot(perM2), 1, measures)}/ft²`
+    : `${rate.number(perM2)}/m²   ${plainNumber(perM2 / 100, 2, measures)} million/ha`;
 }
 
 function seedLines(card: SeedCard, measures: Measures): Line[] {
@@ -103,29 +104,20 @@ function seedLines(card: SeedCard, measures: Measures): Line[] {
       ? ["Weight", "not known without the lot's seeds per weight"]
       : [
           "Weight",
-          `${soldWeightText(card.kgPerHa, card.sold, measures)}   of ${seedSize(seed.seedsPerKg, measures)}`,
+          `${weightText(card.kgPerHa, card.sold, measures)}   of ${seedSize(seed.seedsPerKg, measures)}`,
         ],
   ];
 }
 
-function weightText(kgPerHa: number, measures: Measures): string {
+/** @param sold  as the lot is sold; where nobody says, in bushels, as the trade counts */
+function weightText(kgPerHa: number, sold: SoldAmount | null, measures: Measures): string {
   const { seedWeight, seedBushels } = measures;
-  const weight = `${plainNumber(seedWeight.value(kgPerHa), 1, measures)} ${seedWeight.unit}`;
-  return seedBushels === null
-    ? weight
-    : `${weight}   ${plainNumber(seedBushels.value(kgPerHa), 2, measures)} ${seedBushels.unit}`;
-}
-
-/** The weight, and what it is of the bags or bushels that the lot is sold in. */
-function soldWeightText(kgPerHa: number, sold: SoldAmount | null, measures: Measures): string {
-  const inBags = soldPerArea(sold, measures);
-  return inBags === null
-    ? weightText(kgPerHa, measures)
-    : `${plainNumber(measures.seedWeight.value(kgPerHa), 1, measures)} ${measures.seedWeight.unit}   ${inBags}`;
+  const also = soldPerArea(sold, measures) ?? seedBushels?.text(kgPerHa);
+  return [seedWeight.text(kgPerHa), ...(also === undefined ? [] : [also])].join("   ");
 }
 
 const seedSize = (seedsPerKg: number, measures: Measures): string =>
-  `${plainNumber(measures.seedsPerWeight.value(seedsPerKg), 0, measures)} ${measures.seedsPerWeight.unit} (${plainNumber(1e6 / seedsPerKg, 1, measures)} g per thousand)`;
+  `${measures.seedsPerWeight.text(seedsPerKg)} (${plainNumber(1e6 / seedsPerKg, 1, measures)} g per thousand)`;
 
 function drillLines(card: SeedCard, measures: Measures): Line[] {
   const { catchTest, caught } = card;
@@ -142,11 +134,11 @@ function drillLines(card: SeedCard, measures: Measures): Line[] {
     ],
     [
       "Catch test",
-      `${catchTest.grams === null ? "" : `${plainNumber(catchTest.grams, 1, measures)} g, `}${plainNumber(catchTest.seeds, 0, measures)} seeds from one row over ${length(catchTest.lengthM, measures)}${turns}`,
+      `${catchTest.grams === null ? "" : `${measures.grams.text(catchTest.grams)}, `}${plainNumber(10 * Math.round(catchTest.seeds / 10), 0, measures)} seeds from one row over ${length(catchTest.lengthM, measures)}${turns}`,
     ],
     caught && [
       "Caught",
-      `${plainNumber(caught.grams, 1, measures)} g: ${weightText(caught.kgPerHa, measures)}, ${perArea(caught.rateSeedsPerM2, measures)} viable, ${plainNumber(100 * caught.shareOfTarget, 0, measures)}% of the target`,
+      `${measures.grams.chosen(caught.grams)}: ${weightText(caught.kgPerHa, null, measures)}, ${perArea(caught.rateSeedsPerM2, measures)} viable, ${plainNumber(100 * caught.shareOfTarget, 0, measures)}% of the target`,
     ],
   ];
 }
@@ -162,7 +154,7 @@ function standLines(card: SeedCard, measures: Measures): Line[] {
     ],
     [
       "Count",
-      `${plainNumber(rowCount.plants, 1, measures)} plants in ${length(rowCount.lengthM, measures)} of row (${perRow} per ${measures.system === "us" ? "foot" : "metre"}), ${plainNumber(hoopCount.plants, 1, measures)} in a hoop of ${width(hoopCount.diameterM, measures)}`,
+      `${plainNumber(rowCount.plants, 0, measures)} plants in ${length(rowCount.lengthM, measures)} of row (${perRow} per ${measures.system === "us" ? "foot" : "metre"}), ${plainNumber(hoopCount.plants, 0, measures)} in a hoop of ${width(hoopCount.diameterM, measures)}`,
     ],
     [
       measures.system === "us" ? "1/1000 acre" : "1 m²",
@@ -185,7 +177,7 @@ function moneyLines(card: SeedCard, settings: Settings, measures: Measures): Lin
       ? null
       : [
           "To order",
-          `${plainNumber(measures.orderWeight.value(card.orderKg), 0, measures)} ${measures.orderWeight.unit}${orderUnits(card, settings, measures)} for ${plainNumber(measures.area.value(card.areaHa), measures.system === "us" ? 0 : 1, measures)} ${measures.area.unit}, no surplus added`,
+          `${measures.orderWeight.text(card.orderKg)}${orderUnits(card, settings, measures)} for ${measures.area.text(card.areaHa)}, no surplus added`,
         ],
   ];
 }

@@ -46,39 +46,39 @@ const text = (differing: Partial<SeedQuestion> = {}, of: Lot = lot, system: "us"
   );
 
 describe("seedCardsText", () => {
-  it("tells every number that a person sets or counts", () => {
+  it("tells every number that a person sets or counts, as finely as that can be done", () => {
     const card = text({ wheelDiameterM: 32 * metresPerInch });
-    expect(card).toContain("Viable seeds     1,200,000/ac   27.5/ft²");
+    expect(card).toContain("Viable seeds     1.20 million/ac   27.5/ft²");
     expect(card).toContain("germination 95%, purity 98.5%");
     // 1,200,000 ÷ (12,500 × 0.95 × 0.985) = 102.6 lb; 102.6 ÷ 60 = 1.71 bu.
-    expect(card).toContain("102.6 lb/ac   1.71 bu/ac   of 12,500 seeds/lb (36.3 g per thousand)");
+    expect(card).toContain("103 lb/ac   1.71 bu/ac   of 12,500 seeds/lb (36.3 g per thousand)");
     // 29.44 seeds/ft² × 7.5 in ÷ 12 = 18.4; 102.6 lb/ac ÷ 43,560 × 62.5 ft² × 453.6 g = 66.8 g.
     expect(card).toContain("18.4 seeds per foot of row, rows 7.5 in apart");
-    expect(card).toContain("66.8 g, 1,840 seeds from one row over 100 ft, 11.9 turns of the wheel");
+    expect(card).toContain("67 g, 1,840 seeds from one row over 100 ft, 11.9 turns of the wheel");
     // 27.55 × 0.85 = 23.4 plants/ft²; × 1.875 ft² = 43.9 in 3 ft of row; × 4.909 ft² = 114.9 in the hoop.
-    expect(card).toContain("1,020,000/ac   23.4/ft²   where 15% give no plant");
-    expect(card).toContain("43.9 plants in 3 ft of row (14.6 per foot), 114.9 in a hoop of 30 in");
+    expect(card).toContain("1.02 million/ac   23.4/ft²   where 15% give no plant");
+    expect(card).toContain("44 plants in 3 ft of row (14.6 per foot), 115 in a hoop of 30 in");
     expect(card).toContain("69.7 ft of one row");
   });
 
   it("tells what to order, in pounds and bushels", () => {
     // 1,200,000 ÷ 11,696.875 viable seeds/lb = 102.592 lb/ac; on 100 acres 10,259 lb, 171 bu of 60 lb.
-    expect(text({}, { ...lot, areaHa: 40.46856422 })).toContain("10,259 lb (171 bu) for 100 acres");
+    expect(text({}, { ...lot, areaHa: 40.46856422 })).toContain("10,260 lb (171 bu) for 100 acres");
   });
 
   it("tells order and weight in what the seed is sold in, whole bags and none too few", () => {
     const soldIn = { noun: "bag", size: "50 lb", kg: 50 * kgPerPound, thousandSeeds: null };
     const card = text({}, { ...lot, areaHa: 40.46856422, soldIn });
     // 102.592 lb/ac ÷ 50 = 2.05 bags; 10,259.2 lb ÷ 50 = 205.2, so 206 bags.
-    expect(card).toContain("102.6 lb/ac   2.05 bags/ac of 50 lb");
-    expect(card).toContain("10,259 lb (206 bags of 50 lb) for 100 acres");
+    expect(card).toContain("103 lb/ac   2.05 bags/ac of 50 lb");
+    expect(card).toContain("10,260 lb (206 bags of 50 lb) for 100 acres");
     const million = { noun: "million seeds", size: "", kg: null, thousandSeeds: 1000 };
     // 1.2 million ÷ (0.95 × 0.985) = 1.2824 million as bought an acre.
     const counted = text({}, { ...lot, areaHa: 40.46856422, soldIn: million });
-    expect(counted).toContain("102.6 lb/ac   1.28 million seeds/ac");
-    expect(counted).toContain("10,259 lb (128 million seeds) for 100 acres");
+    expect(counted).toContain("103 lb/ac   1.28 million seeds/ac");
+    expect(counted).toContain("10,260 lb (128 million seeds) for 100 acres");
     const pounds = { noun: "lb", size: "", kg: kgPerPound, thousandSeeds: null };
-    expect(text({}, { ...lot, areaHa: 40.46856422, soldIn: pounds })).toContain("10,259 lb for 100 acres");
+    expect(text({}, { ...lot, areaHa: 40.46856422, soldIn: pounds })).toContain("10,260 lb for 100 acres");
   });
 
   it("tells the same in metric", () => {
@@ -87,8 +87,8 @@ describe("seedCardsText", () => {
       lot,
       "metric",
     );
-    expect(card).toContain("296.5/m²   2.97 million/ha");
-    expect(card).toContain("115.0 kg/ha   of 27,558 seeds/kg");
+    expect(card).toContain("297/m²   2.97 million/ha");
+    expect(card).toContain("115 kg/ha   of 27,560 seeds/kg");
     expect(card).toContain("5.25 m of one row");
   });
 
