@@ -1,5 +1,6 @@
 /** Stand, heads, lodging and protein against the rate, as tables below the curves of yield. */
 import type { LodgingModel, Result } from "../../vocabulary/result.ts";
+import { fromPerAcre } from "../../numbers/units.ts";
 import { scoreText } from "../wording/lodging.ts";
 import { bareRate, rangeName } from "../wording/optimum.ts";
 import { plainNumber, type Measures } from "../../numbers/measures.ts";
@@ -36,11 +37,12 @@ function standText({ farmStand, stand, settings }: Result, measures: Measures, s
       row.lower === null || row.upper === null ? "–" : `${share(row.lower)} to ${share(row.upper)}`,
     ]);
   const { perHundredSeeds } = farmStand;
+  const { more, hundreds } = moreSeed(measures);
   const slope =
     perHundredSeeds === null
       ? []
       : [
-          `${plainNumber(100 * perHundredSeeds.estimate, 1, measures)} points more loss for 100 more seeds/m² (standard error ${plainNumber(100 * perHundredSeeds.standardError, 1, measures)}, ${told(perHundredSeeds.p, measures)}).`,
+          `${plainNumber(100 * hundreds * perHundredSeeds.estimate, 1, measures)} points more loss for ${more} (standard error ${plainNumber(100 * hundreds * perHundredSeeds.standardError, 1, measures)}, ${told(perHundredSeeds.p, measures)}).`,
         ];
   const used = farmStand.suffices
     ? `The farm's own loss, ${share(farmStand.standLoss)}, is used, as there are 12 counts or more in 2 fields or seasons. A variety needs 8 in 2 for a loss of its own.`
@@ -132,12 +134,14 @@ function regressionSentences({ regression }: LodgingModel, measures: Measures): 
   const rate = regression?.coefficients.find(({ name }) => name === "rate");
   if (regression === null || rate === undefined) return [];
   const { varietyByRate, withoutInformation, byOrder } = regression;
+  const { more, hundreds } = moreSeed(measures);
+  const times = (estimate: number): string => plainNumber(Math.exp(hundreds * estimate), 2, measures);
   return [
-    `Odds of lodging × ${plainNumber(Math.exp(rate.estimate), 2, measures)} for 100 more seeds/m² (t ${plainNumber(rate.t, 1, measures)}, ${regression.residualDf} degrees of freedom, ${told(rate.p, measures)}), within fields and seasons.`,
+    `Odds of lodging × ${times(rate.estimate)} for ${more} (t ${plainNumber(rate.t, 1, measures)}, ${regression.residualDf} degrees of freedom, ${told(rate.p, measures)}), within fields and seasons.`,
     ...(byOrder === null
       ? []
       : [
-          `From the order of the scores alone: odds × ${plainNumber(Math.exp(byOrder.estimate), 2, measures)} (z ${plainNumber(byOrder.t, 1, measures)}, ${told(byOrder.p, measures)}).`,
+          `From the order of the scores alone: odds × ${times(byOrder.estimate)} (z ${plainNumber(byOrder.t, 1, measures)}, ${told(byOrder.p, measures)}).`,
         ]),
     ...(varietyByRate === null
       ? []
@@ -152,6 +156,8 @@ function regressionSentences({ regression }: LodgingModel, measures: Measures): 
 
 function proteinText({ protein }: Result, measures: Measures, style: TextStyle): string {
   if (protein.length === 0) return "";
+  const { more, hundreds } = moreSeed(measures);
+  const points = (slope: number): string => plainNumber(100 * hundreds * slope, 2, measures);
   const rows = protein.map((one) => [
     one.variety,
     String(one.strips),
@@ -162,19 +168,28 @@ function proteinText({ protein }: Result, measures: Measures, style: TextStyle):
     ),
     one.ownSlope === null
       ? "–"
-      : `${plainNumber(100 * one.ownSlope.estimate, 2, measures)} (standard error ${plainNumber(100 * one.ownSlope.standardError, 2, measures)})`,
-    plainNumber(100 * one.slopePctPerSeedPerM2, 2, measures),
+      : `${points(one.ownSlope.estimate)} (standard error ${points(one.ownSlope.standardError)})`,
+    points(one.slopePctPerSeedPerM2),
   ]);
   const table = textTable(
     [
       left("variety"),
       right("strips"),
       right("mean, %"),
-      left("points for 100 more seeds/m²"),
+      left(`points for ${more}`),
       right("shrunk toward the others"),
     ],
     rows,
     style,
   );
   return section("Protein", table, [], style);
+}
+
+/** A difference of rates to tell slopes by, in words and in hundreds of seeds/m². */
+function moreSeed({ system, rateAxis }: Measures): { more: string; hundreds: number } {
+  if (system === "metric") return { more: "100 more seeds/m²", hundreds: 1 };
+  const [more, perAcre] = rateAxis.startsWith("million")
+    ? (["0.5 million more seeds/ac", 500_000] as const)
+    : (["50,000 more seeds/ac", 50_000] as const);
+  return { more, hundreds: fromPerAcre(perAcre) / 100 };
 }
