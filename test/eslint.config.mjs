@@ -30,7 +30,7 @@ const stillLong = [
   "src/page/{live-charts,what-if}.ts",
   "src/points/{clean,delay,passes,rate-runs,read-points,seeded-ground,strip-yields}.ts",
   "src/read/{region-files,trial-files}.ts",
-  "src/read/tables/{locate,table-file}.ts",
+  "src/read/tables/locate.ts",
   "src/tell/field-map.ts",
   "src/tell/html/{drill,fits,lesson-page}.ts",
   "src/tell/wording/priors.ts",

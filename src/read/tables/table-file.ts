@@ -283,46 +283,16 @@ function viewOf<Name extends string>(
   });
   const names = own.map((header) => nameAnswered(header, reader, answers) ?? reader.looseNameOf(header));
   const coded = codedColumns(sheet, place, above, names, columns);
-  const plain =
-    columns === null && beside.length === 0 && fill.length === 0 && given.length === 0 && coded.length === 0;
-  const rows: Sheet = {
-    ...sheet,
-    file,
-    forEach: (take, after = 0) => {
-      const above = fill.map(() => "");
-      sheet.forEach(
-        (cells, row) => {
-          if (row > place.lastRow) return false;
-          if (plain) return take(cells, row);
-          const picked = columns === null ? [...cells] : columns.map((index) => cells[index] ?? "");
-          if (isBlank(picked))
-            return take(
-              picked.map(() => ""),
-              row,
-            );
-          if (mayBeFilled(picked)) {
-            fill.forEach((index, at) => {
-              if ((picked[index] ?? "").trim() === "") picked[index] = above[at]!;
-              else above[at] = picked[index]!;
-            });
-            for (const { index, text } of given)
-              if ((picked[index] ?? "").trim() === "") picked[index] = text;
-          }
-          for (const { at, codes } of coded)
-            picked[at] = codes.meanings.get(codeIn(picked[at] ?? "")) ?? picked[at] ?? "";
-          if (values.length > 0) {
-            while (picked.length < own.length) picked.push("");
-            if (picked.length > own.length && isBlank(picked.slice(own.length))) picked.length = own.length;
-            if (picked.length === own.length) picked.push(...values.map(({ number }) => number));
-          }
-          return take(picked, row);
-        },
-        Math.max(after, place.dataAfter),
-      );
-    },
+  const changes = {
+    columns,
+    own: own.length,
+    fill,
+    given,
+    coded,
+    values: values.map(({ number }) => number),
   };
   return {
-    rows,
+    rows: { ...sheet, file, forEach: rowsAsSeen(sheet, place, changes) },
     headers,
     own: own.length,
     headerRow: place.headerRow,
@@ -336,6 +306,57 @@ function viewOf<Name extends string>(
       ...coded.map(({ at, codes }) => codesExplained(file, own[at]!, codes.row, [...codes.meanings])),
     ],
   };
+}
+
+/** What is done to the rows of a table, by the places of its own columns. */
+interface RowChanges {
+  /** Columns of the sheet that are the table's own; null for all. */
+  columns: readonly number[] | null;
+  own: number;
+  /** Empty cells take what stands above. */
+  fill: readonly number[];
+  /** Empty cells take what was answered. */
+  given: readonly { index: number; text: string }[];
+  coded: readonly { at: number; codes: CodesAbove }[];
+  /** Put behind the own cells. */
+  values: readonly string[];
+}
+
+function rowsAsSeen(sheet: Sheet, place: TablePlace, changes: RowChanges): Sheet["forEach"] {
+  const { columns, fill, given, coded, values } = changes;
+  const plain = columns === null && [fill, given, coded, values].every((one) => one.length === 0);
+  return (take, after = 0) => {
+    const above = fill.map(() => "");
+    sheet.forEach(
+      (cells, row) => {
+        if (row > place.lastRow) return false;
+        if (plain) return take(cells, row);
+        const picked = columns === null ? [...cells] : columns.map((index) => cells[index] ?? "");
+        if (isBlank(picked)) picked.fill("");
+        else complete(picked, changes, above);
+        return take(picked, row);
+      },
+      Math.max(after, place.dataAfter),
+    );
+  };
+}
+
+/** @param above  what stands above the cells that are filled; it is kept for the next row */
+function complete(picked: string[], { own, fill, given, coded, values }: RowChanges, above: string[]): void {
+  const isEmpty = (index: number): boolean => (picked[index] ?? "").trim() === "";
+  if (mayBeFilled(picked)) {
+    fill.forEach((index, at) => {
+      if (isEmpty(index)) picked[index] = above[at]!;
+      else above[at] = picked[index]!;
+    });
+    for (const { index, text } of given) if (isEmpty(index)) picked[index] = text;
+  }
+  for (const { at, codes } of coded)
+    picked[at] = codes.meanings.get(codeIn(picked[at] ?? "")) ?? picked[at] ?? "";
+  if (values.length === 0) return;
+  while (picked.length < own) picked.push("");
+  if (isBlank(picked.slice(own))) picked.length = own;
+  if (picked.length === own) picked.push(...values);
 }
 
 /** Columns whose cells are codes that the titles explain, by their places among the table's own. */
