@@ -1,4 +1,5 @@
 /** Lowest point of a smooth function of a few numbers whose slope is known. */
+import { dot } from "./dot.ts";
 import { EigenvalueDecomposition, Matrix } from "ml-matrix";
 
 export interface ValueAndGradient {
@@ -180,12 +181,6 @@ function updateInverse(h: Float64Array, s: Float64Array, b: Float64Array): void 
 function times(matrix: Float64Array, vector: Float64Array): Float64Array {
   const order = vector.length;
   return vector.map((_, i) => dot(matrix.subarray(i * order, (i + 1) * order), vector));
-}
-
-function dot(a: Float64Array, b: Float64Array): number {
-  let sum = 0;
-  for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!;
-  return sum;
 }
 
 const norm = (a: Float64Array): number => Math.sqrt(dot(a, a));

@@ -1,4 +1,5 @@
 /** Two-way layout, groups × levels of x, any numbers in the cells: level differences with group differences taken off. */
+import { dot } from "./dot.ts";
 import { meanOf, type GroupedPoints } from "./grouped-points.ts";
 
 export interface TwoWay {
@@ -114,12 +115,6 @@ function solveLevels(p: GroupedPoints, rightSide: Float64Array): Float64Array {
     size = next;
   }
   return solution;
-}
-
-function dot(a: Float64Array, b: Float64Array): number {
-  let sum = 0;
-  for (let k = 0; k < a.length; k++) sum += a[k]! * b[k]!;
-  return sum;
 }
 
 /** How many parts the layout falls into that share neither a group nor a level. */

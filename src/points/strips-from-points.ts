@@ -41,8 +41,8 @@ export async function stripsFromPoints(
   const strips = tellStrips(sown, cut, request.variety ?? "");
   const told = sheet?.rows[0]?.cells ?? {};
   const season = request.season ?? seasonOnSheet(told.season) ?? seasonOf(machines.combine.read.cloud);
-  const leftOut = pointsLeftOut(cut);
-  findings.push(...stripDoubts(strips, request), ...sharedDoubts(machines, cut, leftOut, request));
+  const points = countPoints(cut);
+  findings.push(...stripDoubts(strips, request), ...sharedDoubts(machines, cut, points, request));
   if (season === null) findings.push(seasonUnknown(request.callWish));
   const { combine, drill } = machines;
   return {
@@ -61,8 +61,8 @@ export async function stripsFromPoints(
     drillWidthM: drill.widthM,
     passes: combine.passes.passes.length,
     pointsRead: combine.read.rowsRead,
-    pointsUsed: pointsFor(cut, 0),
-    leftOut,
+    pointsUsed: points.used,
+    leftOut: points.leftOut,
     withoutPlace: combine.read.withoutPlace,
     correlation: cut.errors.correlation && {
       rangeM: cut.errors.correlation.rangeM,
@@ -77,14 +77,23 @@ export async function stripsFromPoints(
   };
 }
 
-/** Points that were left out for a reason, by its place in `leftOutReasons` from 1 on; those that are used with 0. */
-const pointsFor = ({ cleaned }: HarvestedStrips, reason: number): number =>
-  cleaned.reason.reduce((sum, code) => sum + (code === reason ? 1 : 0), 0);
+/** Every point of the harvest is used, or left out for one reason. */
+interface PointCounts {
+  used: number;
+  leftOut: Harvest["leftOut"];
+}
 
-const pointsLeftOut = (cut: HarvestedStrips): Harvest["leftOut"] =>
-  leftOutReasons
-    .map((reason, index) => ({ reason, points: pointsFor(cut, index + 1) }))
-    .filter(({ points }) => points > 0);
+function countPoints({ cleaned }: HarvestedStrips): PointCounts {
+  const counts = new Array<number>(leftOutReasons.length + 1).fill(0);
+  for (const code of cleaned.reason) counts[code]!++;
+  const [used, ...leftOut] = counts;
+  return {
+    used: used!,
+    leftOut: leftOutReasons
+      .map((reason, index) => ({ reason, points: leftOut[index]! }))
+      .filter(({ points }) => points > 0),
+  };
+}
 
 function stripDoubts(strips: readonly HarvestedStrip[], { callWish }: HarvestRequest): Finding[] {
   const empty = strips.filter(({ yieldKgPerHa }) => yieldKgPerHa === null);
@@ -97,12 +106,12 @@ function stripDoubts(strips: readonly HarvestedStrip[], { callWish }: HarvestReq
 function sharedDoubts(
   { combine, drill }: Machines,
   cut: HarvestedStrips,
-  leftOut: Harvest["leftOut"],
+  { used, leftOut }: PointCounts,
   { system }: HarvestRequest,
 ): Finding[] {
   const shared = cut.sums.strips.reduce((sum, one) => sum + one.shared, 0);
   const untold = leftOut.find(({ reason }) => reason === "shared-cut")?.points ?? 0;
-  if (shared + untold <= leastShared * (pointsFor(cut, 0) + untold)) return [];
+  if (shared + untold <= leastShared * (used + untold)) return [];
   const width = (metres: number): string => lengthTold(metres, system);
   return [cutsShared(namesOf(combine.read), shared, untold, width(combine.widthM), width(drill.widthM))];
 }

@@ -1,4 +1,5 @@
 /** Whether files that do not say so are of one farm, and of one field: two fields called "Home" may be two. */
+import { gather } from "../maths/group-by.ts";
 import { farmsApart, fieldOfTwoFiles, fieldsApart } from "../messages/files.ts";
 import type { Finding, Strip } from "../vocabulary/trial.ts";
 import { fileBaseName, isOwnName, yearsIn } from "./tables/beside-table.ts";
@@ -53,13 +54,10 @@ function sharedPlaces(
   fileOf: (strip: Strip) => string,
   placeOf: (strip: Strip) => string,
 ): Map<string, Set<string>> {
-  const files = new Map<string, Set<string>>();
-  for (const strip of strips) {
-    const known = files.get(placeOf(strip));
-    if (known === undefined) files.set(placeOf(strip), new Set([fileOf(strip)]));
-    else known.add(fileOf(strip));
-  }
-  return new Map([...files].filter(([, of]) => of.size > 1));
+  const files = [...gather(strips, placeOf)].map(
+    ([place, there]) => [place, new Set(there.map(fileOf))] as const,
+  );
+  return new Map(files.filter(([, of]) => of.size > 1));
 }
 
 /**

@@ -28,20 +28,19 @@ beforeAll(() => {
 const rowsOf = (name: string): Record<string, string>[] =>
   Papa.parse<Record<string, string>>(readFileSync(path(name), "utf8").trim(), { header: true }).data;
 
+/** Runs the command on drill and combine, with further options. */
+const stripsTo = (name: string, ...options: string[]) =>
+  runHere(["strips", path("harvest.csv"), "--seeded", path("seeded.csv"), "-o", path(name), ...options]);
+
 describe("strips", () => {
   it("goes from points to a strips file that check accepts and fit answers", async () => {
-    const { code, out, err } = await runHere([
-      "strips",
-      path("harvest.csv"),
-      "--seeded",
-      path("seeded.csv"),
-      "-o",
-      path("strips.csv"),
+    const { code, out, err } = await stripsTo(
+      "strips.csv",
       "--page",
       path("strips.html"),
       "--json",
       path("strips.json"),
-    ]);
+    );
     expect([code, err]).toEqual([
       0,
       `Wrote ${["strips.csv", "strips.html", "strips.json"].map(path).join(", ")}.\n`,
@@ -59,51 +58,32 @@ describe("strips", () => {
   it("takes weights of a wagon, and check reads the strips file with what it says of them", async () => {
     const weights = strips.map((_, s) => `${s + 1},${4_000 + 10 * s}`);
     writeFileSync(path("wagon.csv"), ["strip,weight (lb)", ...weights].join("\n"));
-    const { code, out } = await runHere([
-      "strips",
-      path("harvest.csv"),
-      "--seeded",
-      path("seeded.csv"),
-      "-o",
-      path("weighed.csv"),
+    const { code, out } = await stripsTo(
+      "weighed.csv",
       "--weighed",
       path("wagon.csv"),
       "--calibrate",
       "each",
       "--delay",
       "10",
-    ]);
+    );
     expect(code).toBe(0);
     expect(out).toContain("The scale found");
     expect(rowsOf("weighed.csv")[0]).toMatchObject({ yield_from: "scale" });
     const check = await runHere(["check", path("weighed.csv")]);
     expect(check.code).toBe(0);
-    const without = await runHere([
-      "strips",
-      path("harvest.csv"),
-      "--seeded",
-      path("seeded.csv"),
-      "-o",
-      path("no.csv"),
-      "--calibrate",
-      "one",
-    ]);
+    const without = await stripsTo("no.csv", "--calibrate", "one");
     expect([without.code, without.err]).toEqual([2, expect.stringContaining("--weighed")]);
   });
 
   it("writes no place on earth into table, page, JSON or terminal", async () => {
-    const { out } = await runHere([
-      "strips",
-      path("harvest.csv"),
-      "--seeded",
-      path("seeded.csv"),
-      "-o",
-      path("placeless.csv"),
+    const { out } = await stripsTo(
+      "placeless.csv",
       "--page",
       path("placeless.html"),
       "--json",
       path("placeless.json"),
-    ]);
+    );
     const written = ["placeless.csv", "placeless.html", "placeless.json"].map((name) =>
       readFileSync(path(name), "utf8"),
     );
@@ -182,48 +162,28 @@ describe("strips", () => {
     [["--without", "everything"], "Allowed choices are"],
     [["--crop", "turnip"], "Allowed choices are"],
   ])("refuses %s", async (options, words) => {
-    const { code, err } = await runHere([
-      "strips",
-      path("harvest.csv"),
-      "--seeded",
-      path("seeded.csv"),
-      "-o",
-      path("no.csv"),
-      ...options,
-    ]);
+    const { code, err } = await stripsTo("no.csv", ...options);
     expect(code).toBe(2);
     expect(err).toContain(words);
   });
 
   it("leaves a file that is there, and says so, before any work", async () => {
     writeFileSync(path("there.csv"), "mine");
-    const { code } = await runHere([
-      "strips",
-      path("harvest.csv"),
-      "--seeded",
-      path("seeded.csv"),
-      "-o",
-      path("there.csv"),
-    ]);
+    const { code } = await stripsTo("there.csv");
     expect(code).toBe(2);
     expect(readFileSync(path("there.csv"), "utf8")).toBe("mine");
   });
 
   it("does as it is told with a step off and a delay given", async () => {
-    const { out } = await runHere([
-      "strips",
-      path("harvest.csv"),
-      "--seeded",
-      path("seeded.csv"),
-      "-o",
-      path("told.csv"),
+    const { out } = await stripsTo(
+      "told.csv",
       "--delay",
       "9",
       "--without",
       "far-out",
       "--json",
       path("told.json"),
-    ]);
+    );
     expect(out).not.toContain("far out beside");
     const harvest = JSON.parse(readFileSync(path("told.json"), "utf8")) as Harvest;
     expect(harvest.delay).toMatchObject({ seconds: 9, how: "given" });

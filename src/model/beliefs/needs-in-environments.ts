@@ -11,6 +11,7 @@
  * Chances of the single differences need no further correction for being several, as each is drawn toward none by as much as
  * fields are alike: Gelman, Hill & Yajima 2012, J. Res. Educ. Effect. 5:189.
  */
+import { dot } from "../../maths/dot.ts";
 import { cholesky, logDeterminant, solveCholesky } from "../../maths/cholesky.ts";
 import { normalCdf } from "../../maths/distributions.ts";
 import { gather } from "../../maths/group-by.ts";
@@ -185,8 +186,6 @@ function fitFields(
     },
   };
 }
-
-const dot = (a: Float64Array, b: Float64Array): number => a.reduce((sum, one, i) => sum + one * b[i]!, 0);
 
 /** What is known of the clusters as clusters, of what would be known were every variety a witness by itself. */
 function informationShare(

@@ -5,6 +5,7 @@
  * ratio of polynomials in the join, exactly as for one environment alone; only the products are weighted by V⁻¹ and
  * summed over environments. So each join is found over its whole range, and joins are taken in turn until none moves.
  */
+import { dot } from "../../maths/dot.ts";
 import { cholesky, solveCholesky } from "../../maths/cholesky.ts";
 import { bestJoin } from "../../maths/hinge.ts";
 import type { HingeDegree, HingeStretches } from "../../maths/hinge.ts";
@@ -259,10 +260,4 @@ function setPolynomials(
     const middle = 2 * square(0, 2) + 4 * square(1, 1);
     stretches.squares.set([square(2, 2), -4 * square(1, 2), middle, -4 * square(0, 1), square(0, 0)], 5 * s);
   }
-}
-
-function dot(a: Float64Array, b: Float64Array): number {
-  let sum = 0;
-  for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!;
-  return sum;
 }

@@ -9,6 +9,7 @@ import { cardAssumptions } from "../wording/assumed.ts";
 import { soldOrder, soldPerArea } from "../wording/sold.ts";
 import { plainLine } from "../plain-text.ts";
 import { measuresOf, plainNumber, type Measures } from "../../numbers/measures.ts";
+import { toStep } from "../../numbers/written-numbers.ts";
 
 /** One run of the drill should not differ from the target by more (Univ. of Kentucky College of Agriculture). */
 const catchTolerance = 0.1;
@@ -134,7 +135,7 @@ function drillLines(card: SeedCard, measures: Measures): Line[] {
     ],
     [
       "Catch test",
-      `${catchTest.grams === null ? "" : `${measures.grams.text(catchTest.grams)}, `}${plainNumber(10 * Math.round(catchTest.seeds / 10), 0, measures)} seeds from one row over ${length(catchTest.lengthM, measures)}${turns}`,
+      `${catchTest.grams === null ? "" : `${measures.grams.text(catchTest.grams)}, `}${toStep(catchTest.seeds, 10, measures.style)} seeds from one row over ${length(catchTest.lengthM, measures)}${turns}`,
     ],
     caught && [
       "Caught",

@@ -1,15 +1,15 @@
 /** Cautions that go with every advised rate. */
 import type { Result } from "../../vocabulary/result.ts";
 
+/** The caution where there is room for one alone. */
+export const shortCaution =
+  "The label, the law and your licensed local adviser come first. These rates are a starting point from your own strips, not a recommendation.";
+
 /**
  * Sources: Minnesota Dept. of Agriculture, treated seed, and ND Century Code 4.1-53-14 (treated seed); UNL CropWatch
  * 2015 and USDA RMA (insurance dates); UNL CropWatch and Univ. of Minnesota trial notes 2015 (results hold for what was
  * tested).
  */
-/** The caution where there is room for one alone. */
-export const shortCaution =
-  "The label, the law and your licensed local adviser come first. These rates are a starting point from your own strips, not a recommendation.";
-
 export function cautionTexts(result: Pick<Result, "settings">): string[] {
   const treated = result.settings.lots.some((lot) => lot.treated);
   return [

@@ -1,0 +1,6 @@
+/** Sum of the products of two rows of numbers, of which the first is no longer than the second. */
+export function dot(a: Float64Array, b: Float64Array): number {
+  let sum = 0;
+  for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!;
+  return sum;
+}
