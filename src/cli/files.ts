@@ -1,6 +1,6 @@
 /** The only file that touches the disk: what is read is read whole, what is written is written whole or not at all. */
 import { createHash, randomUUID } from "node:crypto";
-import { constants, rmSync } from "node:fs";
+import { closeSync, constants, openSync, rmSync } from "node:fs";
 import {
   access,
   appendFile,
@@ -234,6 +234,23 @@ function stop(signal: NodeJS.Signals): void {
 const guard = (): void => signals.forEach((signal) => void process.on(signal, stop));
 const unguard = (): void => signals.forEach((signal) => void process.off(signal, stop));
 
+/**
+ * Makes an empty file beside the one that it is to replace, under a name that no earlier run can have left behind.
+ * All in one go: an interruption finds the file either not there yet or on the list of those to be taken away.
+ */
+function startUnfinished(path: string): string {
+  const temporary = join(dirname(path), `.${basename(path).slice(0, 100)}.${randomUUID()}.part`);
+  closeSync(openSync(temporary, "wx"));
+  unfinished.add(temporary);
+  return temporary;
+}
+
+/** Puts a file that is whole now in the place of the old one. */
+async function finish(temporary: string, path: string): Promise<void> {
+  await rename(temporary, path);
+  unfinished.delete(temporary);
+}
+
 /** Where a file really lies once links are followed. */
 interface Target {
   path: string;
@@ -333,9 +350,9 @@ async function remember(folder: string, sums: ReadonlyMap<string, string>): Prom
     await appendFile(path, more);
     const shorter = shortenedList(before + more);
     if (shorter === null) return;
-    const temporary = `${path}.${randomUUID()}.part`;
-    await writeFile(temporary, shorter);
-    await rename(temporary, path);
+    const temporary = startUnfinished(path);
+    await writeFile(temporary, shorter, { flag: "r+" });
+    await finish(temporary, path);
   } catch {
     // A folder that may not be written into, but its files may.
   }
@@ -400,11 +417,9 @@ export async function writeWhole(
           continue;
         }
         if (ready.has(real)) throw twice(path);
-        // A name that no earlier run can have left behind.
-        const temporary = join(dirname(real), `.${basename(real).slice(0, 100)}.${randomUUID()}.part`);
-        const file = await open(temporary, "wx");
-        unfinished.add(temporary);
-        const sum = await writeAndClose(file, content, true);
+        const temporary = startUnfinished(real);
+        // Opened as it lies there: what an interruption has just taken away is not to come back.
+        const sum = await writeAndClose(await open(temporary, "r+"), content, true);
         if (mode !== null) await chmod(temporary, mode);
         ready.set(real, { temporary, sum });
       } catch (error) {
@@ -414,8 +429,7 @@ export async function writeWhole(
     const written = new Map<string, Map<string, string>>();
     for (const [path, { temporary, sum }] of ready) {
       try {
-        await rename(temporary, path);
-        unfinished.delete(temporary);
+        await finish(temporary, path);
       } catch (error) {
         throw fileError("write", path, error);
       }
