@@ -1,4 +1,5 @@
 /** Many clients → a summary for their adviser, and each client's own page. */
+import { whichNeedsMore } from "../decide/rate/which-needs-more.ts";
 import { tellClients, tellPage } from "../tell/html.ts";
 import type { Client as ToldClient } from "../tell/wording/clients.ts";
 import type { Earlier } from "../tell/wording/since.ts";
@@ -73,9 +74,11 @@ export async function* reportClients(
   }
   progress?.summary();
   const parts = await pageParts("clients", maker, all.stripFiles);
+  const together = await result;
   const content = await tellClients(
     told,
-    await result,
+    together,
+    whichNeedsMore(together.next),
     earlier === undefined ? parts : { ...parts, earlier },
     troubles,
   );

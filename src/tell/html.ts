@@ -1,5 +1,5 @@
 /** The report: one file that holds everything, works from a disk, without a network and with scripts off. */
-import type { Result } from "../vocabulary/result.ts";
+import type { NeedsMore, Result } from "../vocabulary/result.ts";
 import { chartDrawer } from "./draw-charts.ts";
 import { clientsPage } from "./html/clients-page.ts";
 import { farmPage } from "./html/farm-page.ts";
@@ -48,14 +48,16 @@ export function tellLesson(
  *
  * @param clients each with the result of its own strips
  * @param all     result of all strips together
+ * @param needsMore  which of two varieties needs more seed, surest first
  * @param troubles  clients that are told in part or not at all
  */
 export function tellClients(
   clients: readonly Client[],
   all: Result,
+  needsMore: readonly NeedsMore[],
   parts: PageParts,
   troubles: readonly Trouble[] = [],
 ): Promise<string> {
   const measures = measuresOf(all, parts.numbers ?? plainStyle);
-  return clientsPage(clients, all, troubles, parts, measures, chartDrawer(measures, parts.later));
+  return clientsPage(clients, all, needsMore, troubles, parts, measures, chartDrawer(measures, parts.later));
 }

@@ -281,6 +281,13 @@ export interface Interval {
   openAbove?: boolean;
 }
 
+/** Two varieties, and the chance that the first needs more seed than the second. */
+export interface NeedsMore {
+  more: string;
+  less: string;
+  chance: number;
+}
+
 /** Prices about today's at which an advice stays; an end is null where it holds as far as was looked. */
 export interface PriceRange {
   lower: number | null;

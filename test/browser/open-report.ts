@@ -75,6 +75,7 @@ export const clientsOf = (result: Result): Promise<string> =>
     tellClients(
       ["Aspen", "Birch"].map((name) => ({ name, result, page: `${name}.html` })),
       result,
+      [],
       await builtParts("clients"),
     ),
   );

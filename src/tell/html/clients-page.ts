@@ -1,5 +1,5 @@
 /** Many clients on one page for their adviser: who stands out, roll-up by variety and by client, every fit and check. */
-import type { NextRate, Result } from "../../vocabulary/result.ts";
+import type { NeedsMore, NextRate, Result } from "../../vocabulary/result.ts";
 import { rateRow, rates } from "../charts/rates.ts";
 import type { ChartDrawer } from "../draw-charts.ts";
 import type { PageParts } from "./page-parts.ts";
@@ -29,7 +29,6 @@ import { cautions, glossary, method } from "./background.ts";
 import { picture, stacking } from "./figure.ts";
 import { findingsSection } from "./findings.ts";
 import { fitsTable } from "./fits.ts";
-import { varietiesDiffer } from "../wording/varieties-differ.ts";
 import { markup, raw, type Markup } from "./markup.ts";
 import { seasonsTogether } from "./seasons-together.ts";
 import { shell } from "./shell.ts";
@@ -38,10 +37,12 @@ import { sinceSection } from "./since.ts";
 /**
  * @param clients each with the result of its own strips
  * @param all     result of all strips together
+ * @param needsMore  which of two varieties needs more seed, surest first
  */
 export async function clientsPage(
   clients: readonly Client[],
   all: Result,
+  needsMore: readonly NeedsMore[],
   troubles: readonly Trouble[],
   parts: PageParts,
   measures: Measures,
@@ -49,7 +50,7 @@ export async function clientsPage(
 ): Promise<string> {
   const season = nextSeason(all);
   const main = markup`${troublesSection(troubles)} ${everyClient(clients, measures)} ${assumedSection(clients, measures)} ${standOutSection(clients, all, measures)}
-    ${sinceSection(all, parts.earlier, measures)} ${overFarms(clients, all, measures)}
+    ${sinceSection(all, parts.earlier, measures)} ${overFarms(clients, all, needsMore, measures)}
     ${await byVariety(clients, all, measures, drawer)} ${checks(clients, measures)}
     ${seasonsTogether(all, measures)} ${everyFit(all, measures)} ${findingsSection(all)} ${method(all, measures)}
     ${glossary(all, measures)} ${cautions(all)}`;
@@ -296,9 +297,14 @@ function clientRow(row: ClientRow, measures: Measures): [Markup, ...Cell[]] {
 const surelyDiffer = 0.9;
 
 /** What all farms together say of each variety, how far the farms' own best rates lie apart, and who stands apart. */
-function overFarms(clients: readonly Client[], all: Result, measures: Measures): Markup {
+function overFarms(
+  clients: readonly Client[],
+  all: Result,
+  needsMore: readonly NeedsMore[],
+  measures: Measures,
+): Markup {
   const apart = standingApart(clients, all, measures);
-  const sure = varietiesDiffer(all.next).filter(({ chance }) => chance >= surelyDiffer);
+  const sure = needsMore.filter(({ chance }) => chance >= surelyDiffer);
   return markup`<section id="over-farms">
     <h2>Varieties over all farms</h2>
     ${wideTable(

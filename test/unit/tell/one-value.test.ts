@@ -116,7 +116,7 @@ describe("an adviser with this farm among the clients", () => {
     const { variety, rateNowSeedsPerM2: now, rateNextSeedsPerM2: rateNext } = next;
     const line = ofTerminal.find(([client, name]) => client === "Demo" && name === variety)!;
     expect(line.slice(2, 4)).toEqual([million(now!), million(rateNext!)]);
-    const clientsPage = textOf(await tellClients(clients, result, parts));
+    const clientsPage = textOf(await tellClients(clients, result, [], parts));
     const row = clientsPage.slice(clientsPage.indexOf(`${variety} `, clientsPage.indexOf("Every client")));
     expect(row.slice(0, 60)).toContain(`${million(now!)} → ${million(rateNext!)}`);
     expect((cell(variety, "rate_now") / 1e6).toFixed(2)).toBe(million(now!));
