@@ -9,6 +9,10 @@ export interface Shape {
   blocks: number | null;
   /** Every strip has a rate of its own near the planned one, as an as-applied map gives. */
   ownRates: boolean;
+  /** Farms that the fields and seasons are dealt out to; 50 where not said. */
+  farms?: number;
+  /** Rates sown [seeds/ac]; six from 0.8 to 1.8 million where not said. */
+  rates?: readonly number[];
 }
 
 export const shapes: readonly Shape[] = [
@@ -17,7 +21,7 @@ export const shapes: readonly Shape[] = [
   { name: "five fields", varieties: 8, blocks: null, ownRates: true },
 ];
 
-const rates = [800_000, 1_000_000, 1_200_000, 1_400_000, 1_600_000, 1_800_000];
+const sixRates = [800_000, 1_000_000, 1_200_000, 1_400_000, 1_600_000, 1_800_000];
 const header =
   "farm,field,season,block,position,variety,rate (seeds/ac),yield (bu/ac),moisture (%),lodging\n";
 
@@ -41,7 +45,7 @@ const shuffled = <T>(things: readonly T[], draw: () => number): T[] => {
 
 /** Writes strips CSV with `strips` rows in all, dealt out in equal stretches to the files. */
 export function writeNetwork(paths: readonly string[], strips: number, shape = shapes[0]!): void {
-  const { varieties, ownRates } = shape;
+  const { varieties, ownRates, farms = 50, rates = sixRates } = shape;
   const draw = drawer(strips);
   const normal = (): number => Math.sqrt(-2 * Math.log(1 - draw())) * Math.cos(2 * Math.PI * draw());
   const blocks = shape.blocks ?? Math.ceil(strips / (5 * varieties * rates.length));
@@ -65,7 +69,7 @@ export function writeNetwork(paths: readonly string[], strips: number, shape = s
   };
   next();
   for (let environment = 0; made < strips; environment++) {
-    const place = `Farm ${environment % 50},Field ${Math.floor(environment / 500)},${2015 + (Math.floor(environment / 50) % 10)}`;
+    const place = `Farm ${environment % farms},Field ${Math.floor(environment / (10 * farms))},${2015 + (Math.floor(environment / farms) % 10)}`;
     const level = 55 + 6 * normal();
     for (let block = 1; block <= blocks; block++) {
       let position = 0;
@@ -73,8 +77,9 @@ export function writeNetwork(paths: readonly string[], strips: number, shape = s
         for (const planned of shuffled(rates, draw)) {
           if (made === strips) break;
           const rate = ownRates ? Math.round(planned * (0.9 + 0.2 * draw())) : planned;
-          const short = Math.max(0, 1 - rate / (1_200_000 * (1 + 0.05 * variety)));
-          const yieldNow = level + (block % 5) - variety - 40 * short ** 2 + 2.5 * normal();
+          const kind = variety % 8;
+          const short = Math.max(0, 1 - rate / (1_200_000 * (1 + 0.05 * kind)));
+          const yieldNow = level + (block % 5) - kind - 40 * short ** 2 + 2.5 * normal();
           const rest = `${(13 + draw()).toFixed(1)},${Math.floor(3 * draw())}`;
           text += `${place},${block},${++position},Variety ${variety},${rate},${yieldNow.toFixed(1)},${rest}\n`;
           if (++made % perFile === 0 || made === strips) next();
