@@ -32,7 +32,7 @@ const stillLong = [
   "src/read/{region-files,trial-files}.ts",
   "src/read/tables/locate.ts",
   "src/tell/field-map.ts",
-  "src/tell/html/{drill,fits,lesson-page}.ts",
+  "src/tell/html/{drill,fits}.ts",
   "src/tell/wording/priors.ts",
 ];
 

@@ -3,10 +3,15 @@ import { capitalized } from "../../numbers/written-numbers.ts";
 import type { Result } from "../../vocabulary/result.ts";
 import { rangeName } from "./optimum.ts";
 
-/** The words of the page, explained; how often a range holds is that of the settings. */
+/**
+ * The words of the page, explained; how often a range holds is that of the settings.
+ *
+ * @param answers whether what a lesson asks for is explained, too
+ */
 export function glossaryTerms(
   { settings }: Pick<Result, "settings">,
   measures: Measures,
+  { answers } = { answers: true },
 ): { term: string; meaning: string }[] {
   const [narrow, wide] = settings.intervalLevels;
   return [
@@ -30,8 +35,7 @@ export function glossaryTerms(
     { term: "Highest yield", meaning: "The rate at which the expected yield is highest." },
     {
       term: "Most profitable",
-      meaning:
-        "The rate at which the last seed added still pays for itself. It is lower than the rate of highest yield, because seed costs money.",
+      meaning: `The rate at which the last seed added still pays for itself.${answers ? " It is lower than the rate of highest yield, because seed costs money." : ""}`,
     },
     {
       term: "Flat zone",
