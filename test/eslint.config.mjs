@@ -31,7 +31,6 @@ const stillLong = [
   "src/points/{clean,delay,passes,rate-runs,read-points,seeded-ground,strip-yields}.ts",
   "src/read/{region-files,trial-files}.ts",
   "src/read/tables/locate.ts",
-  "src/tell/field-map.ts",
   "src/tell/html/{drill,fits}.ts",
   "src/tell/wording/priors.ts",
 ];

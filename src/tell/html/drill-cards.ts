@@ -54,7 +54,7 @@ function card(order: DrillOrder, result: Result, measures: Measures): Markup {
     <p class="card-blanks"><span>Date</span> <span>Driver</span> <span>Lot no.</span></p>
     <p class="card-caution">
       A starting point: the tag, the label and the law come first. Calibrate with this lot, the drill stopped and
-      secured. ${lot?.treated === true ? "Treated seed: wear the gloves and protection of the label, also for the catch test." : null}
+      secured. ${lot?.treated === true ? "Treated seed: wear the gloves and protection of the label, also for the catch test; clean up spills." : null}
     </p>
   </article>`;
 }

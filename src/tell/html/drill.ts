@@ -80,7 +80,7 @@ export function drillSection(result: Result, measures: Measures): Markup | null 
     ${
       treated.size === 0
         ? null
-        : markup`<p class="caution"><b>Treated seed:</b> follow the tag. Not for food, feed or oil; keep it out of grain.</p>`
+        : markup`<p class="caution"><b>Treated seed:</b> follow the label, its gloves and protection too. Not for food, feed or oil; keep it out of grain.</p>`
     }
   </div>`;
 }

@@ -32,7 +32,7 @@ export const assumedFor = (result: Pick<Result, "settings">, next: NextRate): As
 ];
 
 const latenessAssumed = ({ latePerDay }: Settings, measures: Measures): string =>
-  `${measures.share(latePerDay)} more seed for a day late`;
+  `${measures.share(latePerDay)} more seed for each day late`;
 
 /** "Assumed, because nobody gave it: grain at $6.00/bu; seed at $20 per million viable seeds for Alder." or ""; lateness where a rate rests on it. */
 export function assumedSentence(result: Pick<Result, "settings" | "next">, measures: Measures): string {

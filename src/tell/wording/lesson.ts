@@ -44,7 +44,8 @@ export function lessonSubject(result: Result, wanted?: string): LessonSubject | 
     .sort(
       (a, b) =>
         stripsOf(b.variety) - stripsOf(a.variety) ||
-        (b.gainPerHa?.expected ?? 0) - (a.gainPerHa?.expected ?? 0),
+        Number(b.gainPerHa !== null) - Number(a.gainPerHa !== null) ||
+        (a.gainPerHa === null || b.gainPerHa === null ? 0 : b.gainPerHa.expected - a.gainPerHa.expected),
     );
   if (next === undefined) return null;
   const { variety } = next;

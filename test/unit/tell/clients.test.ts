@@ -77,7 +77,7 @@ describe("who stands out", () => {
   it("is whose best rate is not that of all together", () => {
     const intervals = [{ level: 0.8, lower: perAcre(1.3e6), upper: perAcre(1.5e6) }];
     expect(said(client("Aspen", withRow({ intervals }))).join()).toContain(
-      "lies above that of all clients together, 1.10.",
+      "is above that of all clients together, 1.10.",
     );
   });
 
