@@ -246,7 +246,7 @@ export function fieldNotes(plan: StripPlan, measures: Measures): { title: string
 
 /** Sources of `fieldNotes`, shown on the page. */
 export const fieldNoteSources = [
-  "Counts and row lengths: Penn State Extension, Wheat Stand Assessment; Purdue Univ., Corn & Soybean Field Guide 2010; Univ. of Kentucky.",
-  "Blocks, length of strips and random order: Pacific Northwest STEEP on-farm testing guide, 1994; Mississippi State Extension P3930; South Dakota State ExEx8160.",
+  "Counts and row lengths: Penn State Extension, Wheat Stand Assessment; Purdue University, Corn & Soybean Field Guide 2010, pp. 108–109 (secondary); University of Kentucky, Bitzer & Herbek, wheat seeding rates.",
+  "Blocks, length of strips and random order: Pacific Northwest STEEP on-farm testing guide, 1994; Mississippi State University Extension P3930; Hall, South Dakota State University ExEx8160.",
   "Harvest inside a wider strip, and lodging scored 0 to 9: common practice, no printed source.",
 ];
