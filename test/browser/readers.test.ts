@@ -144,6 +144,25 @@ describe.skipIf(noBrowser)("the lesson", () => {
     expect(complaints).toEqual([]);
   });
 
+  it("has charts whose words are 12 pixels at least on a phone", async () => {
+    const { page } = await browser.open(html, { viewport: { width: 360, height: 740 } });
+    await showAll(page);
+    await settled(page);
+    const sizes = await page.locator(".picture svg").evaluateAll((all) =>
+      all.flatMap((one) => {
+        const svg = one as unknown as SVGSVGElement;
+        const { width, height } = svg.getBoundingClientRect();
+        const { viewBox } = svg;
+        const scale = Math.min(width / viewBox.baseVal.width, height / viewBox.baseVal.height);
+        return [...svg.querySelectorAll("text")].map(
+          (text) => parseFloat(getComputedStyle(text).fontSize) * scale,
+        );
+      }),
+    );
+    expect(sizes.length).toBeGreaterThan(50);
+    expect(Math.min(...sizes)).toBeGreaterThanOrEqual(12);
+  });
+
   it("opens with its title in sight", async () => {
     const { page } = await browser.open(html);
     await expect.poll(() => shown(page)).toHaveLength(1);

@@ -44,11 +44,11 @@ export function glossaryTerms(
     },
     {
       term: `${capitalized(rangeName(narrow, measures))}, ${rangeName(wide, measures)}`,
-      meaning: `Where the true value lies, given the strips and the starting assumptions: of a hundred such ranges, about ${Math.round(100 * narrow)} or ${Math.round(100 * wide)} hold it.`,
+      meaning: `Where the true value is, given the strips and the starting assumptions: of a hundred such ranges, about ${Math.round(100 * narrow)} or ${Math.round(100 * wide)} hold it.`,
     },
     {
       term: "Evidence",
-      meaning: `How well the strips show where the best rate lies. Strong: three seasons or more, and the ${rangeName(narrow, measures)} covers at most ${measures.share(0.4)} of the rates tested. Fair: two seasons or more, and at most ${measures.share(0.65)}. Of two rates alone: how surely one earns more, ${measures.share(0.95)} or ${measures.share(0.8)}. None yet: the strips say nothing about the best rate. Weak: everything else, and wherever rate and ground go together; one word less where two ways of reading the strips disagree.`,
+      meaning: `How well the strips show where the best rate is. Strong: three seasons or more, and the ${rangeName(narrow, measures)} covers at most ${measures.share(0.4)} of the rates tested. Fair: two seasons or more, and at most ${measures.share(0.65)}. Of two rates alone: how surely one earns more, ${measures.share(0.95)} or ${measures.share(0.8)}. None yet: the strips say nothing about the best rate. Weak: everything else, and wherever rate and ground go together; one word less where two ways of reading the strips disagree.`,
     },
     {
       term: "Starting assumptions",
