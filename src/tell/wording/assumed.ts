@@ -89,5 +89,5 @@ export function cardAssumptions(cards: readonly SeedCard[], settings: Settings, 
 export function askRateNow({ next }: Pick<Result, "next">, where: string): string {
   const unknown = next.filter((one) => one.rateNowSeedsPerM2 === null).map(({ variety }) => variety);
   if (unknown.length === 0) return "";
-  return `What do you sow today? For ${listed(unknown)} nobody said, so no change and no gain can be told. Give it in a lots file (rate_now) or with ${where}.`;
+  return `What do you sow today? For ${listed(unknown)} nobody said, so no change and no gain is shown. Give it in a lots file (rate_now) or with ${where}.`;
 }
