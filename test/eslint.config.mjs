@@ -31,9 +31,6 @@ const stillLong = [
   "src/points/{clean,delay,passes,rate-runs,read-points,seeded-ground,strip-yields}.ts",
   "src/read/{region-files,trial-files}.ts",
   "src/read/tables/locate.ts",
-  "src/tell/field-map.ts",
-  "src/tell/html/{drill,fits,lesson-page}.ts",
-  "src/tell/wording/priors.ts",
 ];
 
 export default tseslint.config(

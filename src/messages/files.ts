@@ -54,7 +54,7 @@ export const unitsOfStrips = (): Finding =>
   finding(
     "note",
     "units-of-strips",
-    'All units in the strips are metric, so all is told in metric units. For acres, pounds and bushels write "units: us" in the season file or give --units us.',
+    'All units in the strips are metric, so everything is shown in metric units. For acres, pounds and bushels write "units: us" in the season file or give --units us.',
   );
 
 /** Where no price but those of the lots names a currency. */
@@ -62,13 +62,13 @@ export const currencyOfLots = (currency: string): Finding =>
   finding(
     "note",
     "currency-of-lots",
-    `The prices of the lots are in ${currency}, so all money is told in ${currency}. For another currency write "currency" in the season file.`,
+    `The prices of the lots are in ${currency}, so all money is shown in ${currency}. For another currency write "currency" in the season file.`,
     { column: "seed_price" },
   );
 
 /** Strips of two crops have no curve in common. */
 export const otherCropApart = (crop: string, common: string): string =>
-  `Grows ${crop}: told on its own page, and not taken together with the ${common} of the others.`;
+  `Grows ${crop}: shown on its own page, and not taken together with the ${common} of the others.`;
 
 /** A variety that two clients spell in two ways stands twice in what is told of all of them. */
 export const speltOtherwise = (name: string, usual: string): string =>

@@ -62,5 +62,5 @@ export const poolingUnsettled = (form: string, reason: string): Finding =>
   finding(
     "doubt",
     "pooling-unsettled",
-    `The pooled ${form} form was not settled${reason === "" ? "" : `: ${reason}`}. Do not lean on its numbers.`,
+    `The pooled ${form} form was not settled${reason === "" ? "" : `: ${reason}`}. Do not rely on its numbers.`,
   );

@@ -66,7 +66,7 @@ export const moreThanSeeds = (stand: string, rate: string, seeds: string, place:
   finding(
     "doubt",
     "stand-above-seeds",
-    `A stand of ${stand} is more than was sown: ${rate} is ${seeds}. Check the stand, the rate and the units of both.`,
+    `A stand of ${stand} is more than was sown: ${rate} would give ${seeds} at most. Check the stand, the rate and the units of both.`,
     { ...place, column: "stand", value: stand },
   );
 
@@ -74,7 +74,7 @@ export const fewOfSeeds = (stand: string, rate: string, seeds: string, place: Pl
   finding(
     "doubt",
     "stand-far-below-seeds",
-    `A stand of ${stand} is very thin for ${rate}, which is ${seeds}. If the count is right, the yield says little about the rate. Check the stand, the rate and the units of both.`,
+    `A stand of ${stand} is very thin for ${rate}: a plant for every seed would be ${seeds}. If the count is right, the yield says little about the rate. Check the stand, the rate and the units of both.`,
     { ...place, column: "stand", value: stand },
   );
 

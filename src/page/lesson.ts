@@ -66,9 +66,19 @@ function show(wanted: number): void {
   steps.forEach((step, index) => step.classList.toggle("current", index === current));
   back.disabled = current === 0;
   next.disabled = isLast();
-  history.replaceState(null, "", `#${steps[current]!.id}`);
+  keepInAddress();
   steps[current]!.focus({ preventScroll: classList.contains("stepped") });
   if (classList.contains("stepped")) scrollTo(0, 0);
+}
+
+/** The first step alone leaves the address as it is: a browser still loading would scroll past the title to it. */
+function keepInAddress(): void {
+  if (current === 0 && location.hash === "") return;
+  try {
+    history.replaceState(null, "", `#${steps[current]!.id}`);
+  } catch {
+    // Some browsers refuse after a hundred changes in half a minute; the step is shown all the same.
+  }
 }
 
 const inAddress = (): number => steps.findIndex((step) => `#${step.id}` === location.hash);

@@ -99,7 +99,7 @@ function shadeEnds(harvest: Harvest): number[] {
     why === null && yieldKgPerHa !== null ? [yieldKgPerHa] : [],
   );
   used.sort((a, b) => a - b);
-  return [1, 2, 3, 4].map((fifth) => used[Math.floor((fifth * used.length) / 5)] ?? 0);
+  return used.length === 0 ? [] : [1, 2, 3, 4].map((fifth) => used[Math.floor((fifth * used.length) / 5)]!);
 }
 
 /** @param what `logged`: every point with its yield; `used`: those that are used, and why the others are not */
@@ -152,6 +152,7 @@ export function harvestMapSvg(harvest: Harvest, measures: Measures, what: "logge
 const number2 = (value: number): number => Math.round(value * 10) / 10;
 
 function shadeLegend(ends: number[], y: number, measures: Measures): string {
+  if (ends.length === 0) return "";
   const unit = measures.grainYield;
   const words = [
     `from ${unit.number(ends[3]!)}`,

@@ -1,4 +1,4 @@
-/** Fewer strips for a picture or a page where there are too many to draw: those far out all, of the rest one in so many. */
+/** Fewer strips for a picture or a page where there are too many to draw: those far from their curve all, of the rest one in so many. */
 import type { StripPoint } from "../vocabulary/result.ts";
 
 /** A strip that is shown, with how many it stands for, itself among them; one where that is not said. */
@@ -33,12 +33,17 @@ export function thinStrips(strips: readonly StripPoint[], most: number): readonl
     const share = Math.max(1, Math.floor((most * group.length) / strips.length));
     const farOut = new Set(
       [
-        (index: number) => Math.abs(strips[index]!.studentizedResidual ?? 0),
-        (index: number) => Math.abs(strips[index]!.topShiftSeedsPerM2 ?? 0),
-      ].flatMap((size) =>
-        [...group]
-          .sort((a, b) => size(b) - size(a) || a - b)
-          .slice(0, Math.min(mostFarOut, Math.floor(share / 4))),
+        ({ studentizedResidual }: StripPoint) => studentizedResidual,
+        ({ topShiftSeedsPerM2 }: StripPoint) => topShiftSeedsPerM2,
+      ].flatMap((of) =>
+        group
+          .flatMap((index) => {
+            const value = of(strips[index]!);
+            return value === null ? [] : [{ index, size: Math.abs(value) }];
+          })
+          .sort((a, b) => b.size - a.size || a.index - b.index)
+          .slice(0, Math.min(mostFarOut, Math.floor(share / 4)))
+          .map(({ index }) => index),
       ),
     );
     for (const index of farOut) standsFor.set(index, 1);
@@ -59,4 +64,6 @@ export function thinStrips(strips: readonly StripPoint[], most: number): readonl
 
 /** Said under a picture that does not show every strip. */
 export const thinnedNote = (strips: readonly ShownStrip[], all: number): string =>
-  strips.length === all ? "" : `; ${strips.length} of ${all} strips are drawn, those far out among them`;
+  strips.length === all
+    ? ""
+    : `; ${strips.length} of ${all} strips are drawn, those far from their curve among them`;

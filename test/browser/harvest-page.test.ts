@@ -47,10 +47,16 @@ describe.skipIf(noBrowser)("the page about a harvest's points", () => {
     const { page } = await browser.open(html, { viewport: { width: 360, height: 740 } });
     expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(360);
     expect(await page.evaluate(clippedTables)).toEqual([]);
-    const heights = await page
-      .locator("#maps svg text")
-      .evaluateAll((texts) => texts.map((text) => text.getBoundingClientRect().height));
-    expect(Math.min(...heights)).toBeGreaterThanOrEqual(10);
+    const sizes = await page.locator(":is(#maps, #delay) svg").evaluateAll((all) =>
+      all.flatMap((one) => {
+        const svg = one as unknown as SVGSVGElement;
+        const scale = svg.getBoundingClientRect().width / svg.viewBox.baseVal.width;
+        return [...svg.querySelectorAll("text")].map(
+          (text) => parseFloat(getComputedStyle(text).fontSize) * scale,
+        );
+      }),
+    );
+    expect(Math.min(...sizes)).toBeGreaterThanOrEqual(12);
   });
 
   it("numbers the strips on their map, no number upon another, light around each", async () => {

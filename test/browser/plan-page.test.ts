@@ -55,6 +55,29 @@ describe.skipIf(noBrowser)("the page of a plan", () => {
     expect(await page.evaluate(clippedTables)).toEqual([]);
   });
 
+  it("shows every rate on a phone whose letters are twice as large", async () => {
+    const { page } = await browser.open(html, { viewport: { width: 360, height: 700 } });
+    await page.evaluate(() => (document.documentElement.style.fontSize = "200%"));
+    const cut = await page
+      .locator(".ladder")
+      .evaluateAll((all) => all.map((one) => one.getBoundingClientRect().right - innerWidth));
+    expect(cut).toHaveLength(3);
+    expect(Math.max(...cut)).toBeLessThanOrEqual(0);
+  });
+
+  it.each([360, 820, 1280])("has a map whose words are 12 pixels at least at %i px", async (width) => {
+    const { page } = await browser.open(html, { viewport: { width, height: 700 } });
+    const sizes = await page.locator(".field-map").evaluate((map) => {
+      const svg = map as unknown as SVGSVGElement;
+      const scale = svg.getBoundingClientRect().width / svg.viewBox.baseVal.width;
+      return [...svg.querySelectorAll("text")].map(
+        (text) => parseFloat(getComputedStyle(text).fontSize) * scale,
+      );
+    });
+    expect(Math.min(...sizes)).toBeGreaterThanOrEqual(12 - 0.01);
+    expect(await page.locator(".field-map").textContent()).toContain("Rates in million viable seeds/ac");
+  });
+
   it("passes the rules of accessibility (WCAG 2.1 A and AA)", async () => {
     const { page } = await browser.open(html, { bypassCSP: true });
     await page.evaluate(axe.source);
@@ -98,7 +121,9 @@ describe.skipIf(noBrowser)("the page of a plan", () => {
       // 8 mm at 96 pixels an inch.
       expect(Math.min(...rows)).toBeGreaterThanOrEqual((8 * 96) / 25.4);
       expect(shades[0]).not.toBe(shades[1]);
-      expect(caption).toMatch(/^Block \d · strips 40 ft wide and 580 ft long; cut 30 ft wide$/);
+      expect(caption).toMatch(
+        /^Block \d · rates in million viable seeds\/ac · strips 40 ft wide and 580 ft long; cut 30 ft wide$/,
+      );
     }
     const head = await page.locator("table.sheet thead").first().innerText();
     for (const unit of ["plants/ft²", "heads/ft²", "Weight, lb", "Moisture, %"]) expect(head).toContain(unit);

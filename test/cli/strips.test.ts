@@ -184,7 +184,7 @@ describe("strips", () => {
       "--json",
       path("told.json"),
     );
-    expect(out).not.toContain("far out beside");
+    expect(out).not.toContain("far from the readings");
     const harvest = JSON.parse(readFileSync(path("told.json"), "utf8")) as Harvest;
     expect(harvest.delay).toMatchObject({ seconds: 9, how: "given" });
     expect(harvest.switchedOff).toEqual(["far-out"]);

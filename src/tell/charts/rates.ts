@@ -24,7 +24,7 @@ const variety: Spec = {
 export const rates: Chart = {
   name: "rates",
   live: ["rows"],
-  subjects: (result) => (result.next.length > 0 ? [""] : []),
+  subjects: (result) => (ratesShown(result).size > 1 ? [""] : []),
   spec: (measures) => {
     const title = measures.rateAxis;
     const span = (from: string, to: string, mark: Spec): Spec => ({
@@ -59,7 +59,7 @@ export const rates: Chart = {
   },
   draw: (result, _, measures) => ({
     data: { rows: inOrderOfGain(result).map((next) => rateRow(next, measures)) },
-    heading: "Today's rate, next season's, and where the best lies",
+    heading: "Today's rate, next season's, and the most profitable one",
     key: `○ now, ● next season, ◆ most profitable rate; thin line: its ${rangeName(result.settings.intervalLevels[0], measures)}; thick bar: flat zone`,
     description: inOrderOfGain(result)
       .map((next) => {
@@ -83,6 +83,17 @@ export const rates: Chart = {
     },
   }),
 };
+
+/** All rates that a row shows; of one alone there is nothing to see. */
+const ratesShown = ({ next }: Result): Set<number> =>
+  new Set(
+    next.flatMap((one) => [
+      ...[one.rateNowSeedsPerM2, one.rateNextSeedsPerM2].filter((rate) => rate !== null),
+      ...(one.evidence === "none" || one.economicOptimum.kind === "none"
+        ? []
+        : [one.economicOptimum.rateSeedsPerM2]),
+    ]),
+  );
 
 /** "less seed, from 1.60 to 1.44 million/ac", or the best rate alone where today's is not known. */
 function moveText(next: NextRate, measures: Measures): string {

@@ -2,6 +2,7 @@
 import type { Curve, Result, StripPoint } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { siteYears } from "../../numbers/written-numbers.ts";
+import { highestPoint, highestRateText } from "../wording/highest-point.ts";
 import { placeNames } from "../wording/places.ts";
 import { mostTold, type Chart, type Row, type Spec } from "./chart.ts";
 import { colours, round, wholeSpec, x, y } from "./look.ts";
@@ -35,10 +36,10 @@ export const seasons: Chart = {
           `Yield there, ${measures.grainYield.unit}`,
         ],
         rows: curves.map((curve) => {
-          const top = topOf(curve);
+          const top = highestPoint(curve);
           return [
             placeOf(curve),
-            edgeWord(curve, top, measures),
+            highestRateText(curve, top, measures),
             measures.grainYield.number(top.value, widthOf(top)),
           ];
         }),
@@ -111,17 +112,7 @@ function placeRows(result: Result, curve: Curve, place: string, measures: Measur
   ];
 }
 
-const topOf = (curve: Curve): Curve["points"][number] =>
-  curve.points.reduce((top, point) => (point.value > top.value ? point : top));
-
 const topText = (curve: Curve, measures: Measures): string => {
-  const top = topOf(curve);
+  const top = highestPoint(curve);
   return `highest ${measures.grainYield.text(top.value, widthOf(top))} at ${measures.rate.text(top.rateSeedsPerM2)}`;
 };
-
-/** The rate of the highest point, or that the curve still rose where the tested rates ended. */
-function edgeWord(curve: Curve, top: Curve["points"][number], measures: Measures): string {
-  const rate = measures.rate.number(top.rateSeedsPerM2).replace(" million", "");
-  if (top === curve.points.at(-1)) return `${rate} or more`;
-  return top === curve.points[0] ? `${rate} or less` : rate;
-}

@@ -28,7 +28,9 @@ interface StripCheck {
 const stripCheck = (check: StripCheck): Chart => {
   const judged = (result: Result, variety: string): ShownStrip[] =>
     result.strips.filter((strip) => strip.variety === variety && check.of(strip) !== null);
-  const size = (strip: StripPoint): number => Math.abs(check.of(strip) ?? 0);
+  /** Of strips that are judged, which all have one. */
+  const valueOf = (strip: StripPoint): number => check.of(strip)!;
+  const size = (strip: StripPoint): number => Math.abs(valueOf(strip));
   return {
     name: check.name,
     live: [],
@@ -81,7 +83,7 @@ const stripCheck = (check: StripCheck): Chart => {
       const far = strongest.filter((strip) => size(strip) > limit).slice(0, mostNamed);
       const at = (strip: StripPoint): { x: number; y: number } => ({
         x: round(measures.rate.value(strip.rateSeedsPerM2)),
-        y: round(check.drawn(check.of(strip) ?? 0, measures)),
+        y: round(check.drawn(valueOf(strip), measures)),
       });
       const all = stripsBehind(strips);
       const drawn = thinStrips(strips, mostDrawn);
@@ -112,7 +114,7 @@ const stripCheck = (check: StripCheck): Chart => {
               strip.environment,
               strip.block,
               measures.grainYield.text(strip.yieldKgPerHa),
-              check.told(check.of(strip) ?? 0, measures),
+              check.told(valueOf(strip), measures),
             ]),
         },
       };
@@ -131,7 +133,7 @@ const farOut = 3;
 
 export const residuals = stripCheck({
   name: "residuals",
-  heading: "Strips that lie far out",
+  heading: "Strips far from their curve",
   key: () => `Each mark is one strip; dashed: ${farOut} standard errors from its curve`,
   yTitle: () => "standard errors",
   of: (strip) => strip.studentizedResidual,

@@ -37,13 +37,17 @@ const choicesTable = (caption: string, where: string, choices: readonly StatedCh
     </table>
   </div>`;
 
-export const glossary = (result: Pick<Result, "settings">, measures: Measures): Markup =>
+export const glossary = (
+  result: Pick<Result, "settings">,
+  measures: Measures,
+  told?: { answers: boolean },
+): Markup =>
   foldedSection(
     "words",
     "Words",
     markup`
     <dl>
-      ${glossaryTerms(result, measures).map(
+      ${glossaryTerms(result, measures, told).map(
         ({ term, meaning }) =>
           markup`<dt>${term}</dt>
             <dd>${meaning}</dd>`,

@@ -22,8 +22,15 @@ import {
   gainPerAreaText,
   type ClientRow,
 } from "../wording/client-rows.ts";
-import { moveOf, moveWords, nextSeason, rateOr } from "../wording/next.ts";
-import { capitalized, chance as chanceWords, counted, fixed, listed } from "../../numbers/written-numbers.ts";
+import { moveOf, moveWords, nextSeason, rateOr, type Move } from "../wording/next.ts";
+import {
+  capitalized,
+  chance as chanceWords,
+  counted,
+  countWord,
+  fixed,
+  listed,
+} from "../../numbers/written-numbers.ts";
 import { bareRate, likelyRange, optimumCell, rangeName } from "../wording/optimum.ts";
 import { cautions, glossary, method } from "./background.ts";
 import { picture, stacking } from "./figure.ts";
@@ -69,22 +76,24 @@ export async function clientsPage(
 }
 
 /** How the advice counts, of each kind in its turn. */
-const adviceCounts = [
-  ["less", "less seed"],
-  ["more", "more seed"],
-  ["same", "no change"],
-  ["best", "today's rate not given"],
-  ["none", "no rate yet"],
-] as const;
+const adviceCounts: readonly [Move, (count: string, one: boolean) => string][] = [
+  ["less", (count, one) => `${count} ${one ? "goes" : "go"} down`],
+  ["more", (count, one) => `${count} ${one ? "goes" : "go"} up`],
+  ["same", (count, one) => `${count} ${one ? "stays" : "stay"}`],
+  ["best", (count) => `for ${count} nobody said today's rate`],
+  ["none", (count) => `for ${count} there is no advice yet`],
+];
 
 function lede(clients: readonly Client[], all: Result, { style }: Measures): string {
   const moves = clients.flatMap(({ result }) => result.next.map(moveOf));
   const counts = adviceCounts.flatMap(([wanted, words]) => {
-    const cases = moves.filter((move) => move === wanted).length;
-    return cases === 0 ? [] : [`${words} in ${counted(cases, "case", style)}`];
+    const count = moves.filter((move) => move === wanted).length;
+    return count === 0 ? [] : [words(countWord(count, style), count === 1)];
   });
   const read = `${capitalized(counted(all.rows.used, "strip", style))} of ${counted(all.varieties.length, "variety")}.`;
-  return counts.length === 0 ? read : `${read} For each variety of each client: ${counts.join(", ")}.`;
+  return counts.length === 0
+    ? read
+    : `${read} Of ${counted(moves.length, "rate")}, one for each variety of each client, ${listed(counts)}.`;
 }
 
 /** What stands in a cell, with what it is sorted by where that is not its text. */
@@ -236,14 +245,14 @@ function everyClient(clients: readonly Client[], measures: Measures): Markup {
     "Evidence",
   ];
   const caption = `Each client from its own strips, rates in ${measures.rateAxis}, with ${Math.round(100 * rangeLevel(clients))}% ranges of the most profitable`;
-  const cases = counted(unknown, "case", measures.style);
-  const rest = unknown === 0 ? "" : `; in ${cases} the gain or the area is not known`;
+  const missing = countWord(unknown, measures.style);
+  const rest = unknown === 0 ? "" : `, without ${missing} whose gain or area is not known`;
   const earned = rows.some(({ gainInAll }) => gainInAll !== null)
     ? `All changes together are expected to earn ${measures.money.text(money, money)} a season${rest}.`
     : "";
   return markup`<section id="by-client">
     <h2>Every client</h2>
-    <p>${earned !== "" || unknown === 0 ? earned : `What the changes earn is not known: in ${cases} today's rate or the area is not given.`}</p>
+    <p>${earned !== "" || unknown === 0 ? earned : `What the changes earn is not known: for ${missing} of the rates, today's rate or the area is not given.`}</p>
     ${wideTable(
       caption,
       heads,

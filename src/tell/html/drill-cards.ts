@@ -9,6 +9,8 @@ import {
   lotText,
   onTimeText,
   rowsApart,
+  startingPoint,
+  treatedAtDrill,
   type DrillOrder,
   type DrillSetting,
 } from "../wording/drill-settings.ts";
@@ -52,10 +54,7 @@ function card(order: DrillOrder, result: Result, measures: Measures): Markup {
     ${notes.map((text) => markup`<p class="card-note">${text}</p>`)}
     <p class="card-note moved-note" hidden></p>
     <p class="card-blanks"><span>Date</span> <span>Driver</span> <span>Lot no.</span></p>
-    <p class="card-caution">
-      A starting point: the tag, the label and the law come first. Calibrate with this lot, the drill stopped and
-      secured. ${lot?.treated === true ? "Treated seed: wear the gloves and protection of the label, also for the catch test." : null}
-    </p>
+    <p class="card-caution">${startingPoint} ${lot?.treated === true ? treatedAtDrill : null}</p>
   </article>`;
 }
 

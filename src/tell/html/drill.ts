@@ -22,12 +22,45 @@ export function drillSection(result: Result, measures: Measures): Markup | null 
   const rows = result.next.filter((next) => next.sowing !== null);
   if (rows.length === 0) return null;
   const treated = new Set(result.settings.lots.filter((lot) => lot.treated).map((lot) => lot.variety));
+  const late = rows.some(sowsMoreForLate);
+  const columns = columnsFor(rows, measures);
+  const { className, label } = stacking(1 + columns.length);
+  return markup`<div class="drill-table scroll" tabindex="0" role="region" aria-label="At the drill">
+    <table${className}>
+      <caption>
+        At the drill, rows ${rowsApart(result, measures)} apart${late ? `, for seeding ${lateWords(rows.find(sowsMoreForLate)!)}, as planned` : ""}
+      </caption>
+      <thead>
+        <tr>
+          <th scope="col">Variety</th>
+          ${columns.map(({ head }) => markup`<th scope="col">${head}</th>`)}
+        </tr>
+      </thead>
+      <tbody>
+        ${rows.map(
+          (next) => markup`<tr>
+            <th scope="row"><bdi>${next.variety}</bdi>${treated.has(next.variety) ? markup` <span class="tag">treated</span>` : null}</th>
+            ${columns.map(({ head, cell }) => markup`<td${label(head)}>${cell(next.sowing!, next)}</td>`)}
+          </tr>`,
+        )}
+      </tbody>
+    </table>
+    ${
+      treated.size === 0
+        ? null
+        : markup`<p class="caution"><b>Treated seed:</b> follow the label, its gloves and protection too. Not for food, feed or oil; keep it out of grain.</p>`
+    }
+  </div>`;
+}
+
+/** What to set, and what to order, as far as the lots say. */
+function columnsFor(rows: readonly NextRate[], measures: Measures): Column[] {
   const sold = rows.some((next) => soldPerArea(next.sowing!.sold, measures) !== null);
   const bushels = sold ? null : measures.seedBushels;
   const late = rows.some(sowsMoreForLate);
   const orders = rows.some((next) => (next.sowing?.orderKg ?? null) !== null);
   const seed = measures.seedWeight;
-  const columns: Column[] = [
+  return [
     { head: `Seed, ${seed.unit}`, cell: ({ kgPerHa }) => markup`<b>${seed.number(kgPerHa)}</b>` },
     ...only(late, {
       head: `On time, ${seed.unit}`,
@@ -56,33 +89,6 @@ export function drillSection(result: Result, measures: Measures): Markup | null 
         markup`${sowing.orderKg === null ? "–" : measures.orderWeight.number(sowing.orderKg)}${soldToOrder(sowing, measures)}`,
     }),
   ];
-  const { className, label } = stacking(1 + columns.length);
-  return markup`<div class="drill-table scroll" tabindex="0" role="region" aria-label="At the drill">
-    <table${className}>
-      <caption>
-        At the drill, rows ${rowsApart(result, measures)} apart${late ? `, for seeding ${lateWords(rows.find(sowsMoreForLate)!)}, as planned` : ""}
-      </caption>
-      <thead>
-        <tr>
-          <th scope="col">Variety</th>
-          ${columns.map(({ head }) => markup`<th scope="col">${head}</th>`)}
-        </tr>
-      </thead>
-      <tbody>
-        ${rows.map(
-          (next) => markup`<tr>
-            <th scope="row"><bdi>${next.variety}</bdi>${treated.has(next.variety) ? markup` <span class="tag">treated</span>` : null}</th>
-            ${columns.map(({ head, cell }) => markup`<td${label(head)}>${cell(next.sowing!, next)}</td>`)}
-          </tr>`,
-        )}
-      </tbody>
-    </table>
-    ${
-      treated.size === 0
-        ? null
-        : markup`<p class="caution"><b>Treated seed:</b> follow the tag. Not for food, feed or oil; keep it out of grain.</p>`
-    }
-  </div>`;
 }
 
 /** Rates by days past the best date; nothing where there is no rate. */

@@ -61,12 +61,14 @@ const ratesTable = (
 
 function stripsSection(harvest: Harvest, measures: Measures): Markup {
   const rate = rateText(harvest, measures);
-  const anyShared = harvest.strips.some(({ shared }) => shared > 0);
+  const any = (has: (strip: HarvestedStrip) => boolean): boolean => harvest.strips.some(has);
+  const anyShared = any(({ shared }) => shared > 0);
+  const [anyBlock, anyVariety] = [any(({ block }) => block !== ""), any(({ variety }) => variety !== "")];
   const { grainYield, style } = measures;
   const row = (strip: HarvestedStrip): (Markup | string | number)[] => [
     strip.position,
-    strip.block,
-    markup`<bdi>${strip.variety}</bdi>`,
+    ...(anyBlock ? [strip.block] : []),
+    ...(anyVariety ? [markup`<bdi>${strip.variety}</bdi>`] : []),
     rate.number(strip.rate),
     strip.yieldKgPerHa === null ? "none" : grainYield.number(strip.yieldKgPerHa),
     strip.standardErrorKgPerHa === null ? "" : grainYield.number(strip.standardErrorKgPerHa),
@@ -82,8 +84,8 @@ function stripsSection(harvest: Harvest, measures: Measures): Markup {
       "The strips",
       [
         "Strip",
-        "Block",
-        "Variety",
+        ...(anyBlock ? ["Block"] : []),
+        ...(anyVariety ? ["Variety"] : []),
         `Rate, ${rate.unit}`,
         `Yield, ${grainYield.unit}`,
         "Standard error",
@@ -95,9 +97,9 @@ function stripsSection(harvest: Harvest, measures: Measures): Markup {
     )}
     <p class="quiet">
       Yields are ${harvest.switchedOff.includes("moisture") ? "as the monitor has them" : `at ${market}% moisture`}. ${unitSentence}
-      ${anyShared ? sharedSentence : ""} “Worth” is the number of independent points they amount to. ${
+      ${anyShared ? sharedSentence : ""} “Worth” says how many independent points a strip's readings amount to. ${
         correlation === null ? "" : alikeAlong(harvest.strips, 3 * correlation.rangeM, measures)
-      } The standard error is that of the whole strip; below is how well two neighbours can be compared.
+      } The standard error is that of the whole strip; how well two neighbours can be compared is listed further down.
     </p>
   </section>`;
 }
@@ -110,8 +112,8 @@ export function alikeAlong(
 ): string {
   const longest = Math.max(...strips.map(({ lengthM }) => lengthM));
   return metres > longest
-    ? `Along the strips, yields are alike as far as the strips are long, about ${groundLength.text(longest)}.`
-    : `Along the strips, yields are alike over about ${groundLength.text(metres)}.`;
+    ? `Along the strips, yields stay alike over their whole length, about ${groundLength.text(longest)}.`
+    : `Along the strips, yields stay alike over about ${groundLength.text(metres)}.`;
 }
 
 /** Weights of the wagon beside the monitor's, load by load. */
@@ -168,14 +170,14 @@ const leftOutSection = (harvest: Harvest, measures: Measures): Markup =>
 function stepsSection(harvest: Harvest, measures: Measures): Markup {
   const grain = measures.grainYield;
   return markup`<section id="steps">
-    <h2>How the strips change without a step</h2>
+    <h2>What each step changes</h2>
     ${ratesTable(
       "Steps switched off",
       [
         "Step",
         "What it does",
-        "Largest change of a strip",
-        "Strips that change by more than their standard error",
+        "Largest change of a strip without it",
+        "Strips that change by more than their standard error without it",
         "Source",
       ],
       harvest.withoutStep.map(({ step, largestMoveKgPerHa, moved }) => [

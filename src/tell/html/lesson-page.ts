@@ -15,6 +15,8 @@ import {
   flatQuestion,
   lessonSubject,
   moneyQuestion,
+  moneyStep,
+  nextQuestion,
   noiseQuestion,
   seasonsQuestion,
   seasonsStep,
@@ -26,7 +28,7 @@ import type { Measures } from "../../numbers/measures.ts";
 import { counted } from "../../numbers/written-numbers.ts";
 import { placeNames } from "../wording/places.ts";
 import { cautions, glossary } from "./background.ts";
-import { figure, numberTable } from "./figure.ts";
+import { figure, numberTable, scrolling } from "./figure.ts";
 import { markup, raw, type Markup } from "./markup.ts";
 import { nextTable } from "./next-table.ts";
 import { resultHeading, shell } from "./shell.ts";
@@ -38,7 +40,6 @@ interface Step {
   question?: Question;
   /** Shown with the answer. */
   afterwards?: Markup;
-  below?: Markup;
 }
 
 export async function lessonPage(
@@ -56,7 +57,7 @@ export async function lessonPage(
       ? markup`<p>${variety === undefined ? "None of these curves has its top" : `The curve of ${variety} does not have its top`} inside the tested rates, so there is nothing to teach from yet.</p>`
       : steps.map((step, index) => stepMarkup(step, index, steps.length))
   }
-  ${glossary(result, measures)} ${cautions(result)}`;
+  ${glossary(result, measures, { answers: false })} ${cautions(result)}`;
   return shell(
     {
       above: resultHeading(result, measures).above,
@@ -64,7 +65,7 @@ export async function lessonPage(
       lede:
         subject === null
           ? "A lesson on seeding rates."
-          : `A lesson on seeding rates with ${counted(result.rows.used, "strip", measures.style)} of a farm's own. The example is ${subject.variety}.`,
+          : `A lesson on seeding rates with ${counted(result.rows.used, "strip", measures.style)}. The example is ${subject.variety}.`,
       main,
       scripts: { markup: markup`<script>${raw(parts.script)}</script>`, allowed: [parts.script] },
       engineVersion: result.engineVersion,
@@ -75,7 +76,7 @@ export async function lessonPage(
 }
 
 const stepMarkup = (
-  { heading, text, picture, question, afterwards, below }: Step,
+  { heading, text, picture, question, afterwards }: Step,
   index: number,
   count: number,
 ): Markup =>
@@ -95,8 +96,9 @@ const stepMarkup = (
       </div>
       ${picture}
     </div>
-    ${below === undefined ? null : markup`<div class="below">${below}</div>`}
   </section>`;
+
+type Draw = (chart: Chart) => Promise<Markup | null>;
 
 async function lessonSteps(
   result: Result,
@@ -105,18 +107,32 @@ async function lessonSteps(
   measures: Measures,
   drawer: ChartDrawer,
 ): Promise<Step[]> {
-  const { variety, fit } = subject;
-  const place = placeNames(result).get(fit.environment) ?? fit.environment;
-  const draw = async (chart: Chart): Promise<Markup | null> => {
+  const { variety } = subject;
+  const draw: Draw = async (chart) => {
     if (!chart.subjects(result).includes(variety)) return null;
     const drawing = chart.draw(result, variety, measures);
     const svg = await drawer.drawSvg(chart, drawing.data);
     return figure(chart, variety, drawing, svg, chart.name);
   };
   return [
+    ...(await fieldSteps(result, subject, measures, draw)),
+    ...(await moneySteps(result, doubled, subject, measures, draw)),
+  ];
+}
+
+/** What the strips show: in one field, by a curve, over the seasons. */
+async function fieldSteps(
+  result: Result,
+  subject: LessonSubject,
+  measures: Measures,
+  draw: Draw,
+): Promise<Step[]> {
+  const { variety, fit } = subject;
+  const place = placeNames(result).get(fit.environment) ?? fit.environment;
+  return [
     {
       heading: "A question for the field",
-      text: `${variety} was sown in ${counted(fit.strips, "strip", measures.style)} on ${place}: ${counted(fit.ratesSeedsPerM2.length, "rate")} in ${counted(fit.blocks, "block")}. Each mark is one strip, as harvested.`,
+      text: `${variety}, ${place}: ${counted(fit.strips, "strip", measures.style)}, sown at ${counted(fit.ratesSeedsPerM2.length, "rate")} in ${counted(fit.blocks, "block")}. Each mark is one strip, as harvested.`,
       picture: await draw(lessonStrips(fit, place, false)),
       question: noiseQuestion(subject, measures),
     },
@@ -131,9 +147,21 @@ async function lessonSteps(
       picture: (await draw(lessonSeasons)) ?? (await draw(learning)),
       question: seasonsQuestion(result, subject, measures),
     },
+  ];
+}
+
+/** What the strips are worth: seed against grain, other prices, a flat top, and the advice. */
+async function moneySteps(
+  result: Result,
+  doubled: DoubledPrices,
+  subject: LessonSubject,
+  measures: Measures,
+  draw: Draw,
+): Promise<Step[]> {
+  return [
     {
       heading: "The highest yield is not the highest profit",
-      text: "All strips together, adjusted to a common level, and the expected curve. Two rates are marked: the top of the curve, and the rate at which the last seed added still pays for itself.",
+      text: moneyStep(subject),
       picture: await draw(twoRatesMarked),
       question: moneyQuestion(result, subject, measures),
     },
@@ -142,8 +170,8 @@ async function lessonSteps(
       text: "Guess first, then look.",
       question: doubledQuestion,
       afterwards: numberTable({
-        caption: `Most profitable rate, ${variety}`,
-        head: ["Prices", "Best rate"],
+        caption: `Most profitable rate, ${subject.variety}`,
+        head: ["Prices", "Most profitable rate"],
         rows: doubledRows(result, doubled, subject, measures),
       }),
     },
@@ -155,8 +183,9 @@ async function lessonSteps(
     },
     {
       heading: "And next season?",
-      text: "One step toward the best rate, never beyond what the strips support, and none where there is nothing to gain. Then re-check after the next season.",
-      below: markup`<div class="scroll" tabindex="0" role="region" aria-label="Next season">${nextTable(result, measures, false)}</div>`,
+      text: "You have seen what the strips show, what prices do, and how flat the top is.",
+      question: nextQuestion,
+      afterwards: scrolling("Next season", nextTable(result, measures, false)),
     },
   ];
 }

@@ -184,8 +184,8 @@ const sheetSection = (plan: StripPlan, measures: Measures): Markup => {
   return markup`<section id="sheet">
     <h2>Field sheet</h2>
     <p>
-      Rates in ${measures.rateAxis}; the drill's setting is for the lot of seed in the lots file. The CSV beside this
-      page has the same rows; filled in, it goes straight into the next report.
+      The drill's setting is for the lot of seed in the lots file. The CSV beside this page has the same rows; filled
+      in, it goes straight into the next report.
     </p>
     ${sheetBlocks(plan).map(
       ({ block, strips }) =>
@@ -193,8 +193,8 @@ const sheetSection = (plan: StripPlan, measures: Measures): Markup => {
           `Field sheet, block ${block}`,
           markup`<table class="sheet">
       <caption>
-        <b>Block ${block}</b> · strips ${text(stripWidthM)} wide and ${text(stripLengthM)} long; cut
-        ${text(harvestWidthM)} wide
+        <b>Block ${block}</b> · rates in ${measures.rateAxis} · strips ${text(stripWidthM)} wide and
+        ${text(stripLengthM)} long; cut ${text(harvestWidthM)} wide
       </caption>
       <thead>
         <tr>

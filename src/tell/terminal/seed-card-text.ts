@@ -6,6 +6,7 @@ import type { Settings, UnitChoice } from "../../vocabulary/settings.ts";
 import { kgPerPound, metresPerFoot, metresPerInch, toPerSquareFoot } from "../../numbers/units.ts";
 import { indented, plainTextStyle, type TextStyle } from "./text-table.ts";
 import { cardAssumptions } from "../wording/assumed.ts";
+import { treatedCaution } from "../wording/cautions.ts";
 import { soldOrder, soldPerArea } from "../wording/sold.ts";
 import { plainLine } from "../plain-text.ts";
 import { measuresOf, plainNumber, type Measures } from "../../numbers/measures.ts";
@@ -245,11 +246,11 @@ function cautionsText(
       ...(assumed === "" ? [] : [assumed]),
       ...(late
         ? [
-            `Late: ${plainNumber(100 * latePerDay, 1, measures).replace(/[.,]0$/, "")}% more seed a day, simple, at most ${measures.rate.text(lateCapSeedsPerM2)}. More seed does not win back the yield that lateness costs. Ask your insurance agent about final planting dates.`,
+            `Late: ${plainNumber(100 * latePerDay, 1, measures).replace(/[.,]0$/, "")}% more seed a day, simple, at most ${measures.rate.text(lateCapSeedsPerM2)}. More seed does not win back the yield that lateness costs. Where the crop is insured, read what your policy says of late seeding.`,
           ]
         : []),
-      "Calibrate the drill with this very seed; a drill's chart can be 25 to 50% off.",
-      `${treated ? "Some of this seed is treated" : "Where seed is treated"}: follow the tag. Never use it for food, feed or oil, keep it out of grain, and store and dispose of what is left as the law says.`,
+      "Calibrate the drill with this very seed, the drill stopped and secured; its chart can be 25 to 50% off.",
+      treatedCaution(treated),
       `Crop: ${settings.crop}. Label, law and licensed local advice come first.`,
     ].join("\n"),
   );

@@ -32,7 +32,7 @@ export const assumedFor = (result: Pick<Result, "settings">, next: NextRate): As
 ];
 
 const latenessAssumed = ({ latePerDay }: Settings, measures: Measures): string =>
-  `${measures.share(latePerDay)} more seed for a day late`;
+  `${measures.share(latePerDay)} more seed for each day late`;
 
 /** "Assumed, because nobody gave it: grain at $6.00/bu; seed at $20 per million viable seeds for Alder." or ""; lateness where a rate rests on it. */
 export function assumedSentence(result: Pick<Result, "settings" | "next">, measures: Measures): string {
@@ -89,5 +89,5 @@ export function cardAssumptions(cards: readonly SeedCard[], settings: Settings, 
 export function askRateNow({ next }: Pick<Result, "next">, where: string): string {
   const unknown = next.filter((one) => one.rateNowSeedsPerM2 === null).map(({ variety }) => variety);
   if (unknown.length === 0) return "";
-  return `What do you sow today? For ${listed(unknown)} nobody said, so no change and no gain can be told. Give it in a lots file (rate_now) or with ${where}.`;
+  return `What do you sow today? For ${listed(unknown)} nobody said, so no change and no gain is shown. Give it in a lots file (rate_now) or with ${where}.`;
 }

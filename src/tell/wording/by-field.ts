@@ -86,14 +86,15 @@ export function byFieldTable(
   { byField, rateNowSeedsPerM2: now }: NextRate,
   measures: Measures,
 ): NumberTable | null {
-  if (byField === null) return null;
+  const [first] = byField?.fields ?? [];
+  if (byField === null || first === undefined) return null;
   const pounds = byField.fields.some(({ kgPerHa }) => kgPerHa !== null);
   return {
     caption: `By ${byField.by}, rates in ${measures.rateAxis}${now === null ? "" : `, one step from ${bareRate(now, measures)}`}`,
     head: [
       capitalized(byField.by),
       "Most profitable near",
-      capitalized(rangeName(byField.fields[0]?.likely.level ?? 0, measures)),
+      capitalized(rangeName(first.likely.level, measures)),
       "Next season",
       ...(pounds ? [`Seed, ${measures.seedWeight.unit}`] : []),
       ...(now === null ? [] : ["Gain of the step"]),

@@ -61,9 +61,10 @@ export function gainInAllText(row: ClientRow, measures: Measures): string {
 /** Sum of what the moves are expected to bring where the area is known, and in how many cases it is not. */
 export function gainOfAll(rows: readonly ClientRow[]): { money: number; unknown: number } {
   const moving = rows.filter(({ next }) => next !== null && !["same", "none"].includes(moveOf(next)));
+  const known = moving.flatMap(({ gainInAll }) => (gainInAll === null ? [] : [gainInAll]));
   return {
-    money: moving.reduce((sum, { gainInAll }) => sum + (gainInAll ?? 0), 0),
-    unknown: moving.filter(({ gainInAll }) => gainInAll === null).length,
+    money: known.reduce((sum, gain) => sum + gain, 0),
+    unknown: moving.length - known.length,
   };
 }
 

@@ -86,7 +86,7 @@ function bestElsewhere(next: NextRate, all: Result, measures: Measures): Found {
   if (rate >= likely.lower && rate <= likely.upper) return null;
   return {
     variety: next.variety,
-    sentence: `the best rate on this farm (${rangeName(likely.level, measures)} ${measures.rate.range(likely.lower, likely.upper)}) lies ${rate < likely.lower ? "above" : "below"} that of all clients together, ${bareRate(rate, measures)}.`,
+    sentence: `the best rate on this farm (${rangeName(likely.level, measures)} ${measures.rate.range(likely.lower, likely.upper)}) is ${rate < likely.lower ? "above" : "below"} that of all clients together, ${bareRate(rate, measures)}.`,
     worthPerHa: 0,
   };
 }

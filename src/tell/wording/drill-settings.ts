@@ -105,6 +105,14 @@ const orderText = ({ next: { sowing }, settings }: DrillOrder, measures: Measure
     .join(", ");
 };
 
+/** What goes with every rate that somebody sets a drill to. */
+export const startingPoint =
+  "A starting point: the tag, the label and the law come first. Calibrate with this lot, the drill stopped and secured.";
+
+/** The caution where seed is treated. */
+export const treatedAtDrill =
+  "Treated seed: wear the gloves and protection of the label, also for the catch test; clean up spills.";
+
 /**
  * The answer as plain text for whoever runs the drill: to be sent as a message, so lines are short and hold no table.
  *
@@ -134,11 +142,7 @@ export function drillText(result: Result, measures: Measures): string {
     `Seed to sow${season === null ? "" : ` in ${season}`}${place}. Rows ${rowsApart(result, measures)} apart.`,
     ...lines,
     "",
-    ...(treated.length === 0
-      ? []
-      : [
-          `Treated seed: ${listed(treated)}. Follow the tag; wear its gloves and protection, also for the catch test.`,
-        ]),
-    "Check the tag of the lot, and calibrate with that seed, the drill stopped and secured.",
+    ...(treated.length === 0 ? [] : [`Treated: ${listed(treated)}. ${treatedAtDrill}`]),
+    startingPoint,
   ].join("\n");
 }

@@ -13,7 +13,7 @@ interface EvidenceWords {
 const none: EvidenceWords = {
   word: "none yet",
   says: "",
-  meaning: "these strips cannot tell one rate from another",
+  meaning: "these strips do not show which rate is better",
 };
 
 /** Where the strips point to another rate. */

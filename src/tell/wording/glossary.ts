@@ -3,10 +3,15 @@ import { capitalized } from "../../numbers/written-numbers.ts";
 import type { Result } from "../../vocabulary/result.ts";
 import { rangeName } from "./optimum.ts";
 
-/** The words of the page, explained; how often a range holds is that of the settings. */
+/**
+ * The words of the page, explained; how often a range holds is that of the settings.
+ *
+ * @param answers whether what a lesson asks for is explained, too
+ */
 export function glossaryTerms(
   { settings }: Pick<Result, "settings">,
   measures: Measures,
+  { answers } = { answers: true },
 ): { term: string; meaning: string }[] {
   const [narrow, wide] = settings.intervalLevels;
   return [
@@ -30,8 +35,7 @@ export function glossaryTerms(
     { term: "Highest yield", meaning: "The rate at which the expected yield is highest." },
     {
       term: "Most profitable",
-      meaning:
-        "The rate at which the last seed added still pays for itself. It is lower than the rate of highest yield, because seed costs money.",
+      meaning: `The rate at which the last seed added still pays for itself.${answers ? " It is lower than the rate of highest yield, because seed costs money." : ""}`,
     },
     {
       term: "Flat zone",
@@ -40,11 +44,11 @@ export function glossaryTerms(
     },
     {
       term: `${capitalized(rangeName(narrow, measures))}, ${rangeName(wide, measures)}`,
-      meaning: `Where the true value lies, given the strips and the starting assumptions: of a hundred such ranges, about ${Math.round(100 * narrow)} or ${Math.round(100 * wide)} hold it.`,
+      meaning: `Where the true value is, given the strips and the starting assumptions: of a hundred such ranges, about ${Math.round(100 * narrow)} or ${Math.round(100 * wide)} hold it.`,
     },
     {
       term: "Evidence",
-      meaning: `How well the strips show where the best rate lies. Strong: three seasons or more, and the ${rangeName(narrow, measures)} covers at most ${measures.share(0.4)} of the rates tested. Fair: two seasons or more, and at most ${measures.share(0.65)}. Of two rates alone: how surely one earns more, ${measures.share(0.95)} or ${measures.share(0.8)}. None yet: the strips say nothing about the best rate. Weak: everything else, and wherever rate and ground go together; one word less where two ways of reading the strips disagree.`,
+      meaning: `How well the strips show where the best rate is. Strong: three seasons or more, and the ${rangeName(narrow, measures)} covers at most ${measures.share(0.4)} of the rates tested. Fair: two seasons or more, and at most ${measures.share(0.65)}. Of two rates alone: how surely one earns more, ${measures.share(0.95)} or ${measures.share(0.8)}. None yet: the strips say nothing about the best rate. Weak: everything else, and wherever rate and ground go together; one word less where two ways of reading the strips disagree.`,
     },
     {
       term: "Starting assumptions",

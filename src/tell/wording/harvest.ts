@@ -10,15 +10,15 @@ import { fixed, type NumberStyle } from "../../numbers/written-numbers.ts";
 
 const reasonWords: Record<LeftOutReason, string> = {
   "header-up": "header up",
-  turning: "turning, or no part of a pass",
+  turning: "turning, or outside any pass",
   "no-yield": "no yield logged",
-  "no-grain": "no grain, or more than any spot gives",
+  "no-grain": "no grain, or more than any spot can yield",
   speed: "speed unlike the rest of the pass",
   "short-swath": "cut narrower than nine tenths of the header",
   overlap: "ground that was cut before",
-  "start-of-pass": "start of a pass, the flow still rising",
-  "end-of-pass": "end of a pass, the flow running out",
-  "far-out": "far out beside its own pass",
+  "start-of-pass": "start of a pass, while the flow still rises",
+  "end-of-pass": "end of a pass, while the flow runs out",
+  "far-out": "far from the readings next to it in the pass",
   "not-seeded": "not on seeded ground of the trial",
   "shared-cut": "cut in several strips, and what each gave cannot be worked out",
   "strip-end": "within {30 m} of a strip's end",
@@ -33,7 +33,7 @@ const stepWords: Record<HarvestStep, { name: string; does: string; source: strin
   },
   "no-grain": {
     name: "no grain",
-    does: "leaves out zeros and values four times the field's middle",
+    does: "leaves out zeros and values above four times the field's middle",
     source: "Sudduth & Drummond 2007, Agron. J. 99:1471",
   },
   speed: {
@@ -73,7 +73,7 @@ const stepWords: Record<HarvestStep, { name: string; does: string; source: strin
   },
   moisture: {
     name: "market moisture",
-    does: "adjusts the yield to the moisture that the grain is sold at",
+    does: "adjusts the yield to market moisture",
     source: "Mulvaney & Devkota 2020, UF/IFAS AG442",
   },
 };
@@ -84,10 +84,14 @@ export function delaySentence(delay: DelayTold, style: NumberStyle): string {
   if (delay.how === "given") return `Grain came ${seconds} after the cut, as you gave it.`;
   if (delay.how === "assumed") return `${delay.why} A delay of ${seconds} is assumed.`;
   return (
-    `Grain came ${seconds} after the cut (standard error ${fixed(delay.standardErrorS!, 1, style)} s), ` +
+    `Grain came ${seconds} after the cut (${standardErrorText(delay.standardErrorS!, style)}), ` +
     `found from ${delay.pairs} pairs of passes that ran side by side in opposite directions.`
   );
 }
+
+/** To a tenth of a second, as the delay itself; no error is nothing. */
+const standardErrorText = (seconds: number, style: NumberStyle): string =>
+  seconds < 0.05 ? "standard error below 0.1 s" : `standard error ${fixed(seconds, 1, style)} s`;
 
 /** The lengths of the steps, round in the reader's own unit. */
 const lengths = {

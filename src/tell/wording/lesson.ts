@@ -2,6 +2,7 @@
 import type { Curve, NextRate, Result, StripPoint, VarietyFit } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { counted, siteYears } from "../../numbers/written-numbers.ts";
+import { highestPoint, highestRateText } from "./highest-point.ts";
 import { bareRate } from "./optimum.ts";
 
 /** What the lesson is told with: one variety, its answer, and its strips in one field and season. */
@@ -43,7 +44,8 @@ export function lessonSubject(result: Result, wanted?: string): LessonSubject | 
     .sort(
       (a, b) =>
         stripsOf(b.variety) - stripsOf(a.variety) ||
-        (b.gainPerHa?.expected ?? 0) - (a.gainPerHa?.expected ?? 0),
+        Number(b.gainPerHa !== null) - Number(a.gainPerHa !== null) ||
+        (a.gainPerHa === null || b.gainPerHa === null ? 0 : b.gainPerHa.expected - a.gainPerHa.expected),
     );
   if (next === undefined) return null;
   const { variety } = next;
@@ -88,10 +90,26 @@ export function curveQuestion({ fit }: LessonSubject, measures: Measures): Quest
   };
 }
 
+/** Whether the yield had no top yet where the tested rates end. */
+const stillRises = ({ yieldOptimum }: NextRate): boolean =>
+  yieldOptimum.kind === "at-edge" && yieldOptimum.edge === "highest";
+
+/** The text of the step on money: which rates its picture marks. */
+export function moneyStep({ next }: Pick<LessonSubject, "next">): string {
+  const profit = "the rate at which the last seed added still pays for itself";
+  const marked =
+    next.yieldOptimum.kind === "none"
+      ? `One rate is marked: ${profit}.`
+      : `Two rates are marked: ${stillRises(next) ? "the highest rate tested, where the yield still rises" : "the top of the curve"}, and ${profit}.`;
+  return `All strips together, adjusted to a common level, and the expected curve. ${marked}`;
+}
+
 /** What the seed between the most profitable rate and that of highest yield costs, and what it brings. */
 export function moneyQuestion(result: Result, { next }: LessonSubject, measures: Measures): Question {
   const ask = "Why is the most profitable rate below the rate of highest yield?";
-  const last = "At the top of the yield curve, more seed adds no grain but still costs money.";
+  const last = stillRises(next)
+    ? "Up to the highest rate tested the yield still rises, but by less than the seed costs."
+    : "At the top of the yield curve, more seed adds no grain but still costs money.";
   const [money, grain] = [next.economicOptimum, next.yieldOptimum];
   const response = result.curves.find((one) => one.kind === "response" && one.variety === next.variety);
   if (money.kind !== "found" || grain.kind === "none" || response === undefined) return { ask, answer: last };
@@ -180,15 +198,18 @@ export function seasonsQuestion(
       ask: "Would another year give the same best rate?",
       answer: `Nobody knows yet: next year's weather will be new.${fields > 1 ? " Fields of one season share its weather, so two of them are not two seasons." : ""} So the range of the best rate is wider than the strips alone would make it. The same strips in another year would teach more than more strips in this one.`,
     };
-  const found = result.seasons.find((one) => one.variety === variety && one.of === "economic");
-  const rates = (found?.optima ?? []).map((one) => one.rateSeedsPerM2).sort((a, b) => a - b);
+  const tops = result.curves
+    .filter(({ kind, variety: of, points }) => kind === "season" && of === variety && points.length > 0)
+    .map((curve) => ({ curve, top: highestPoint(curve) }))
+    .sort((a, b) => a.top.rateSeedsPerM2 - b.top.rateSeedsPerM2);
+  const told = tops.map(({ curve, top }) => highestRateText(curve, top, measures));
   const spread =
-    rates.length > 1
-      ? `Season by season, the best rate was anywhere from ${bareRate(rates[0]!, measures)} to ${measures.rate.text(rates.at(-1)!)}. `
+    told.length > 1
+      ? `The yield was highest at ${told[0]!} in one of them, and at ${told.at(-1)!} in another (${measures.rateAxis}). `
       : "";
   return {
     ask: "Which of these seasons will next year be like?",
-    answer: `${spread}None of them: next year's weather will be new. So the advice is for the average over the seasons that may come, and its range includes how much seasons differ. That is why ${siteYears(result.environments.length)} show more than one season with as many strips.`,
+    answer: `${spread}None of them: next year's weather will be new. So the advice is for the average over the seasons that may come, and its range includes how much seasons differ. That is why ${siteYears(fields)} show more than one season with as many strips.`,
   };
 }
 
@@ -200,3 +221,10 @@ export function flatQuestion(result: Result, { next }: LessonSubject, measures: 
     answer: `Any rate from ${measures.rate.range(lower, upper)} earns within ${measures.moneyPerArea.chosen(result.settings.flatZonePerHa)} of the best. Inside that zone, a finer setting is not worth an hour's work on the drill; far outside it, it is. A flat top does not mean the strips were useless: they showed where the zone is.`,
   };
 }
+
+/** The last question: its answer is followed by the table of next season's rates. */
+export const nextQuestion: Question = {
+  ask: "Which rate would you sow next season: today's, the most profitable one, or one in between?",
+  answer:
+    "One step toward the most profitable rate, never beyond what the strips support, and none where there is nothing to gain. Then re-check after the next season.",
+};

@@ -99,21 +99,11 @@ export function optimumSentence(
   const sentences = [optimumShort(what, optimum, measures), reasonTexts[optimum.reason]];
   if (optimum.kind === "found") {
     const { lower, upper } = optimum;
-    const wide: Interval[] =
-      lower === null && upper === null
-        ? []
-        : [
-            {
-              level,
-              lower: lower ?? 0,
-              upper: upper ?? 0,
-              openBelow: lower === null,
-              openAbove: upper === null,
-            },
-          ];
-    const ranges = [...(narrow === null ? [] : [narrow]), ...wide].map(
-      (one) => `${likelyRange(one, measures)} (${rangeName(one.level, measures)})`,
-    );
+    const wide = openRange(lower, upper, (end) => bareRate(end, measures));
+    const ranges = [
+      ...(narrow === null ? [] : [`${likelyRange(narrow, measures)} (${rangeName(narrow.level, measures)})`]),
+      ...(lower === null && upper === null ? [] : [`${wide} (${rangeName(level, measures)})`]),
+    ];
     if (ranges.length > 0)
       sentences[0] = `${what} near ${measures.rate.text(optimum.rateSeedsPerM2, widthOf(optimum))}: ${ranges.join(", ")}.`;
   }

@@ -26,9 +26,9 @@ export function planHeadline(plan: StripPlan, measures: Measures): string {
 export const layoutSentences: Record<StripPlan["layout"]["kind"], string> = {
   blocks: "Each block has all strips in random order.",
   "varieties-in-strips":
-    "In each block the strips of a variety lie together: varieties in random order, and rates in random order within each. So the drill is emptied only once per variety.",
+    "In each block the strips of a variety are side by side: varieties in random order, and rates in random order within each. So the drill is emptied only once per variety.",
   "rates-in-strips":
-    "In each block the strips of one rate level lie together: levels in random order, and varieties in random order within each. Rates are compared less precisely than with the varieties kept together.",
+    "In each block the strips of one rate level are side by side: levels in random order, and varieties in random order within each. Rates are compared less precisely than with the varieties kept together.",
 };
 
 export const leftOutSentence = ({ leftOut }: StripPlan): string =>
@@ -137,15 +137,16 @@ export function beyondSentence(
 
 /** Value against cost, as far as areas are known. */
 export function worthSentence(option: PlanOption, plan: StripPlan, measures: Measures): string {
-  const sums = worthAndCost(option.value ?? 0, option.cost, measures);
-  const cost = `The strips cost about ${sums.cost}: ${measures.money.text(plan.request.costPerStrip)} of work for each, plus what strips at other rates than the best lose.`;
+  const { value, valuePerHa } = option;
+  const told = value === null ? null : worthAndCost(value, option.cost, measures);
+  const cost = `The strips cost about ${told?.cost ?? forecast(option.cost, measures)}: ${measures.money.text(plan.request.costPerStrip)} of work for each, plus what strips at other rates than the best lose.`;
   const seasons = counted(plan.request.seasonsUsed, "season");
-  if (!(option.valuePerHa > 0)) return `${cost} They are not expected to change any decision.`;
-  if (option.value === null) {
-    const area = measures.area.text(option.cost / (option.valuePerHa * plan.request.seasonsUsed));
+  if (!(valuePerHa > 0)) return `${cost} They are not expected to change any decision.`;
+  if (told === null) {
+    const area = measures.area.text(option.cost / (valuePerHa * plan.request.seasonsUsed));
     return `${cost} Used for ${seasons}, they pay on more than ${area} of these varieties.`;
   }
-  return `${cost} On the areas in the lots file and for ${seasons} the answer is worth about ${sums.worth}.`;
+  return `${cost} On the areas in the lots file and for ${seasons} the answer is worth about ${told.worth}.`;
 }
 
 /** "Seed for the strips, borders included: 310 lb (7 bags of 50 lb) of Ostrindel. Order it besides…"; "" without lots. */
@@ -245,7 +246,7 @@ export function fieldNotes(plan: StripPlan, measures: Measures): { title: string
 
 /** Sources of `fieldNotes`, shown on the page. */
 export const fieldNoteSources = [
-  "Counts and row lengths: Penn State Extension, Wheat Stand Assessment; Purdue Univ., Corn & Soybean Field Guide 2010; Univ. of Kentucky.",
-  "Blocks, length of strips and random order: Pacific Northwest STEEP on-farm testing guide, 1994; Mississippi State Extension P3930; South Dakota State ExEx8160.",
+  "Counts and row lengths: Penn State Extension, Wheat Stand Assessment; Purdue University, Corn & Soybean Field Guide 2010, pp. 108–109 (secondary); University of Kentucky, Bitzer & Herbek, wheat seeding rates.",
+  "Blocks, length of strips and random order: Pacific Northwest STEEP on-farm testing guide, 1994; Mississippi State University Extension P3930; Hall, South Dakota State University ExEx8160.",
   "Harvest inside a wider strip, and lodging scored 0 to 9: common practice, no printed source.",
 ];

@@ -1,7 +1,7 @@
 /** What was believed before the strips, and how much it matters. */
 import { crops } from "../../vocabulary/crops.ts";
 import type { NextRate, Result } from "../../vocabulary/result.ts";
-import type { LodgingPriors } from "../../vocabulary/settings.ts";
+import type { LodgingPriors, Priors } from "../../vocabulary/settings.ts";
 import { scoreText } from "./lodging.ts";
 import { plainNumber, type Measures } from "../../numbers/measures.ts";
 import { listed } from "../../numbers/written-numbers.ts";
@@ -38,43 +38,57 @@ export function startingBeliefs({ settings, beliefs }: Result, measures: Measure
   const { priors } = settings;
   const need =
     beliefs[0]?.priorNeedSeedsPerM2 ?? priors.needSeedsPerM2 ?? crops[settings.crop].usualSeedsPerM2;
-  const about = (share: number): string => `about ${measures.share(share)}`;
-  const span = (median: number, sdLog: number): string =>
-    `${measures.share(median)}; two-thirds range ${measures.share(median * Math.exp(-sdLog))} to ${measures.share(Math.min(1, median * Math.exp(sdLog)))}`;
   return [
     {
       what: "All curves equally likely, whatever is listed below",
       value: priors.flat ? "yes" : "no",
       keys: ["flat"],
     },
-    {
-      what: "Rate at which yield stops rising (the seed need)",
-      value: `${measures.rate.text(need)}, give or take ${measures.share(priors.needSdLog)}`,
-      keys: ["need", "need_spread"],
-    },
-    {
-      what: "How much the need differs between varieties",
-      value: about(priors.needBetweenSdLog),
-      keys: ["variety_spread"],
-    },
-    {
-      what: "How much the need moves from season to season",
-      value: about(priors.seasonSpread),
-      keys: ["season_spread"],
-    },
-    {
-      what: "How much the need differs between fields in every season (where several fields were tested more than once)",
-      value: about(priors.fieldSpread),
-      keys: ["field_spread"],
-    },
-    {
-      what: "How much a season moves the need in one field but not in another",
-      value: about(priors.fieldInSeasonSpread),
-      keys: ["field_in_season_spread"],
-    },
+    ...beliefsOnNeed(priors, need, measures),
+    ...beliefsOnResponse(priors, measures),
+    ...beliefsOnLodgingTold(priors.lodging, measures),
+  ];
+}
+
+const about = (share: number, measures: Measures): string => `about ${measures.share(share)}`;
+
+/** Where yield stops rising, and how that differs. */
+const beliefsOnNeed = (priors: Priors, need: number, measures: Measures): StatedChoice[] => [
+  {
+    what: "Rate at which yield stops rising (the seed need)",
+    value: `${measures.rate.text(need)}, give or take ${measures.share(priors.needSdLog)}`,
+    keys: ["need", "need_spread"],
+  },
+  {
+    what: "How much the need differs between varieties",
+    value: about(priors.needBetweenSdLog, measures),
+    keys: ["variety_spread"],
+  },
+  {
+    what: "How much the need changes from season to season",
+    value: about(priors.seasonSpread, measures),
+    keys: ["season_spread"],
+  },
+  {
+    what: "How much the need differs between fields in every season (where several fields were tested more than once)",
+    value: about(priors.fieldSpread, measures),
+    keys: ["field_spread"],
+  },
+  {
+    what: "How much a season moves the need in one field but not in another",
+    value: about(priors.fieldInSeasonSpread, measures),
+    keys: ["field_in_season_spread"],
+  },
+];
+
+/** How yield rises up to there and falls beyond, and how much strips differ. */
+function beliefsOnResponse(priors: Priors, measures: Measures): StatedChoice[] {
+  const span = (median: number, sdLog: number): string =>
+    `${measures.share(median)}; two-thirds range ${measures.share(median * Math.exp(-sdLog))} to ${measures.share(Math.min(1, median * Math.exp(sdLog)))}`;
+  return [
     {
       what: "How much the strength of the response differs between seasons and fields",
-      value: about(priors.strengthSpread),
+      value: about(priors.strengthSpread, measures),
       keys: ["strength_spread"],
     },
     {
@@ -94,7 +108,7 @@ export function startingBeliefs({ settings, beliefs }: Result, measures: Measure
     },
     {
       what: "How far the best rate usually is from the one that came with the variety, where the lots give it",
-      value: about(priors.recommendedSdLog),
+      value: about(priors.recommendedSdLog, measures),
       keys: ["recommended_spread"],
     },
     {
@@ -107,7 +121,6 @@ export function startingBeliefs({ settings, beliefs }: Result, measures: Measure
       value: measures.share(priors.stripError),
       keys: ["strip_error"],
     },
-    ...beliefsOnLodgingTold(settings.priors.lodging, measures),
   ];
 }
 

@@ -29,11 +29,12 @@ export function varietyByRateTest(result: Result, measures: Measures): string {
     test.f === null
       ? ""
       : `F ${fixed(test.f.f, 2, style)} with ${fixed(test.f.numeratorDf, 0, style)} and ${fixed(test.f.denominatorDf, 1, style)} degrees of freedom, p ${pValue(test.f.p, style)}; `;
-  const aicc =
-    test.aiccCommonLessOwn === null
+  const { likelihoodRatio: ratio, aiccCommonLessOwn: aicc } = test;
+  const fit =
+    aicc === null
       ? ""
-      : `; AICc (fit corrected for the number of parameters; lower is better) of one common response minus that of separate responses ${fixed(test.aiccCommonLessOwn, 1, style)}`;
-  return `Variety × rate: ${f}likelihood ratio ${fixed(test.likelihoodRatio.chiSquare, 1, style)} with ${test.likelihoodRatio.df} degrees of freedom, p ${pValue(test.likelihoodRatio.p, style)}${aicc}.`;
+      : ` By AICc (fit corrected for the number of parameters, lower is better), a response for each variety is ${fixed(Math.abs(aicc), 1, style)} ${aicc >= 0 ? "better" : "worse"} than one for all.`;
+  return `Test of variety × rate: ${f}likelihood ratio ${fixed(ratio.chiSquare, 1, style)} with ${ratio.df} degrees of freedom, p ${pValue(ratio.p, style)}.${fit}`;
 }
 
 /** How much the best rate of a variety moves from site-year to site-year; "" where that is not known. */

@@ -49,8 +49,9 @@ export function adviceSentence(one: StripAdvice, measures: Measures): string {
   const after = measures.rate.number(one.intervalWidthAfterSeedsPerM2);
   const worth = measures.worthPerArea.text(one.valueOfTrialPerHa);
   const trial = `${counted(one.blocks, "block")} of ${counted(one.ratesPerVariety, "rate")}`;
-  if (one.need === "dear") {
-    const value = one.valueOfTrialPerHa * (one.areaHa ?? 0) * one.seasonsUsed;
+  // Strips are called dear only where the area says so.
+  if (one.need === "dear" && one.areaHa !== null) {
+    const value = one.valueOfTrialPerHa * one.areaHa * one.seasonsUsed;
     const sums = worthAndCost(value, one.costOfTrial, measures);
     return `After ${past} the 80% range of the best rate is ${now} wide. Strips (${trial}) do not pay: over ${counted(one.seasonsUsed, "season")} the answer is worth about ${sums.worth}, and they cost about ${sums.cost}.`;
   }

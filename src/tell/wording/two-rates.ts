@@ -18,7 +18,7 @@ export function twoRatesSentence(two: TwoRates | null, measures: Measures): stri
     bareRate(higher ? two.higherSeedsPerM2 : two.lowerSeedsPerM2, measures);
   const more = two.environmentsHigherYieldedMore;
   const won = higherWon ? more : environments - more;
-  const yields = `Two rates only: ${rate(higherWon)} outyielded ${rate(!higherWon)} in ${countWord(won)} of ${siteYears(environments)}, by ${measures.grainYield.text(Math.abs(difference))}${error === null ? "" : ` (standard error ${measures.grainYield.number(error)})`} on average.`;
+  const yields = `Two rates only: ${rate(higherWon)} outyielded ${rate(!higherWon)} in ${environments === 1 ? "the only site-year" : `${countWord(won)} of ${siteYears(environments)}`}, by ${measures.grainYield.text(Math.abs(difference))}${error === null ? "" : ` (standard error ${measures.grainYield.number(error)})`} on average.`;
   const end = "Nothing is known between or beyond them.";
   if (gain === null) return `${yields} ${end}`;
   const dearer = gain >= 0;

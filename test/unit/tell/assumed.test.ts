@@ -66,7 +66,7 @@ describe("what nobody gave", () => {
     const late = `${priced}best_seeding_date: 2027-04-20\nplanned_seeding_date: 2027-04-30\n`;
     const result = await resultOf(late);
     const sentence = assumedSentence(result, measuresOf(result));
-    expect(sentence).toBe("Assumed, because nobody gave it: 1% more seed for a day late.");
+    expect(sentence).toBe("Assumed, because nobody gave it: 1% more seed for each day late.");
     const next = csvTables(result).find(({ name }) => name === "next.csv")!.text;
     expect(next).toContain("late_per_day");
     const given = await resultOf(`${late}late_per_day: 1%\n`);

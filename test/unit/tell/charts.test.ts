@@ -35,6 +35,16 @@ describe("charts", () => {
     expect(contrast(colours.ink, colours.zone)).toBeGreaterThanOrEqual(3);
   });
 
+  it("draw no rates where all are one and the same: an axis of one number shows nothing", () => {
+    const at = (now: number): typeof result => ({
+      ...result,
+      next: [{ ...first!, evidence: "none", rateNowSeedsPerM2: now, rateNextSeedsPerM2: 320 }],
+    });
+    expect(rates.subjects(at(320))).toEqual([]);
+    expect(rates.subjects(at(330))).toEqual([""]);
+    expect(rates.subjects(result)).toEqual([""]);
+  });
+
   it("show three sums of the flat zone below the best rate, however well it is known", () => {
     const known = makeResult();
     const sure = { level: 0.8, lower: 300, upper: 300 };

@@ -37,8 +37,9 @@ describe("the answer as plain text", () => {
         `${variety}: ${measures.seedWeight.text(sowing!.kgPerHa)} (${measures.rate.number(sowing!.rateSeedsPerM2).replace(" million", "")} million viable seeds/ac); one row over 100 ft catches ${measures.grams.text(sowing!.catchGrams)}.`,
       );
     expect(text).toContain("purity 98.5%");
-    expect(text).toMatch(/calibrate with that seed, the drill stopped and secured\.$/);
-    expect(text).toMatch(/^Treated seed: .*gloves/m);
+    expect(text).toMatch(/Calibrate with this lot, the drill stopped and secured\.$/);
+    expect(text).toMatch(/^Treated: .*gloves.*spills/m);
+    expect(text).toContain("A starting point: the tag, the label and the law come first.");
   });
 
   it("has short lines and no markup, for a message on a phone", () => {

@@ -7,11 +7,14 @@ import {
   doubledRows,
   lessonSubject,
   moneyQuestion,
+  moneyStep,
   noiseQuestion,
   seasonsQuestion,
   seasonsStep,
   type LessonSubject,
 } from "../../../src/tell/wording/lesson.ts";
+import { lessonSeasons } from "../../../src/tell/charts/seasons.ts";
+import { glossaryTerms } from "../../../src/tell/wording/glossary.ts";
 import { measuresOf } from "../../../src/numbers/measures.ts";
 import { plainStyle } from "../../../src/numbers/written-numbers.ts";
 import { fromBushelsPerAcre, fromPerAcre } from "../../../src/numbers/units.ts";
@@ -72,6 +75,41 @@ describe("the lesson", () => {
     for (const told of [of([2026]), of([2026, 2026])])
       expect(told).not.toMatch(/Seasons differ|these seasons|Season by season/);
     expect(of([2025, 2026])).toContain("Which of these seasons");
+  });
+
+  it("tells of the seasons the rates of highest yield that the table beside it has, and counts this variety's own", () => {
+    const { answer } = seasonsQuestion(demo, subject, measures);
+    const beside = lessonSeasons.draw(demo, subject.variety, measures).table!.rows;
+    const rates = beside.map(([, rate]) => String(rate)).sort();
+    expect(answer).toContain(`highest at ${rates[0]} in one of them, and at ${rates.at(-1)} in another`);
+    const elsewhere = { ...demo.environments[0]!, id: "another variety's", season: 2020 };
+    const more = { ...demo, environments: [...demo.environments, elsewhere] };
+    expect(seasonsQuestion(more, subject, measures).answer).toBe(answer);
+  });
+
+  it("speaks of no top where the yield still rises at the highest rate tested", () => {
+    const { next } = subject;
+    const highest = subject.fit.ratesSeedsPerM2.at(-1)!;
+    const rising: LessonSubject = {
+      ...subject,
+      next: { ...next, yieldOptimum: { kind: "at-edge", edge: "highest", rateSeedsPerM2: highest } },
+    } as LessonSubject;
+    for (const told of [moneyStep(rising), moneyQuestion(demo, rising, measures).answer]) {
+      expect(told).toContain("still rises");
+      expect(told).not.toContain("top of the");
+    }
+    expect(moneyStep(subject)).toContain("the top of the curve");
+    const none = { ...next, yieldOptimum: { kind: "none", reason: "no-response" } as const };
+    expect(moneyStep({ next: none })).toContain("One rate is marked");
+  });
+
+  it("explains no word by an answer that it asks for", () => {
+    const words = (told?: { answers: boolean }): string =>
+      glossaryTerms(demo, measures, told)
+        .map(({ meaning }) => meaning)
+        .join(" ");
+    expect(words()).toContain("because seed costs money");
+    expect(words({ answers: false })).not.toContain("because seed costs money");
   });
 
   it("names the best single strip, and the rate whose strips differ most", () => {

@@ -28,6 +28,17 @@ const read = (page: string): string =>
 const file = (name: string): string =>
   readFileSync(new URL(`../../../${name}`, import.meta.url), "utf8").replace(/\s+/g, " ");
 
+/** What a module says: its texts, without code and comments. */
+const texts = (name: string): string =>
+  [
+    ...file(name)
+      .replace(/\/\*[\s\S]*?\*\//g, "")
+      .replace(/\$\{[^{}]*\}/g, "#")
+      .matchAll(/"([^"]*)"|`([^`]*)`/g),
+  ]
+    .map(([, plain, template]) => plain ?? template)
+    .join(" ");
+
 const shown: [string, () => Promise<string>][] = [
   ["the report", async () => read(await tellPage(demoResult(), parts))],
   ["the grower's pages", async () => read(await tellPage(demoResult(), parts, "grower"))],
@@ -37,6 +48,12 @@ const shown: [string, () => Promise<string>][] = [
     "the reasons, those that the demo does not give among them",
     () => Promise.resolve(file("src/tell/wording/reasons.ts")),
   ],
+  ...["plan", "harvest", "clients", "cautions", "two-rates", "lesson", "since", "strip-advice"].map(
+    (name): [string, () => Promise<string>] => [
+      `the words on ${name}`,
+      () => Promise.resolve(texts(`src/tell/wording/${name}.ts`)),
+    ],
+  ),
   ["the README", () => Promise.resolve(file("README.md"))],
 ];
 
@@ -63,6 +80,11 @@ const stumbled = [
   /\bon paper\b(?!,)/i,
   /in truth/i,
   /wide open/i,
+  /one of one/i,
+  /minus that of/i,
+  /for a day late/i,
+  /\blies? (together|far out|below|above|in)\b/i,
+  /(beside its own|part of a) pass/i,
   /(should|would|will) bring\b/i,
   /(?<!equally )\blikely\b/i,
   // An end that is open is said in words.

@@ -44,7 +44,7 @@ describe("a page's strips", () => {
     const farOut = thinStrips(many, 1000).filter((strip) => Math.abs(strip.studentizedResidual ?? 0) > 3);
     expect(farOut.map(({ standsFor }) => standsFor)).toEqual([1, 1, 1]);
     expect(thinnedNote(farOut, many.length)).toBe(
-      `; 3 of ${many.length} strips are drawn, those far out among them`,
+      `; 3 of ${many.length} strips are drawn, those far from their curve among them`,
     );
   });
 

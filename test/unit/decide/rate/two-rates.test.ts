@@ -59,6 +59,12 @@ describe("two rates side by side", () => {
     );
   });
 
+  it("says of one site-year that it was the only one", () => {
+    const measures = measuresOf({ units: { system: "us", currency: "$" }, settings: defaultSettings });
+    const once = { ...two, environments: 1, environmentsHigherYieldedMore: 1 };
+    expect(twoRatesSentence(once, measures)).toContain("outyielded 1.10 in the only site-year, by 3.");
+  });
+
   it("pairs within blocks where blocks hold both, so that an odd block does not count", () => {
     const cells = [
       cell("1", low, 50),

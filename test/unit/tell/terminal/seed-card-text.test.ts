@@ -94,9 +94,9 @@ describe("seedCardsText", () => {
 
   it("carries the caution about treated seed always, and says when this seed is", () => {
     expect(text()).toContain(
-      "Some of this seed is treated: follow the tag. Never use it for food, feed or oil",
+      "Some of this seed is treated: follow the label; wear its gloves and protection before touching it, as in a catch test; clean up spills. Never for food, feed or oil",
     );
-    expect(text({}, { ...lot, treated: false })).toContain("Where seed is treated: follow the tag.");
+    expect(text({}, { ...lot, treated: false })).toContain("Where seed is treated: follow the label;");
   });
 
   it("warns of a catch off the target, of a stand that cannot well be, and that late seed wins nothing back", () => {

@@ -1,0 +1,16 @@
+/** Where a drawn curve is highest, and how that rate is told. */
+import type { Curve } from "../../vocabulary/result.ts";
+import type { Measures } from "../../numbers/measures.ts";
+import { bareRate } from "./optimum.ts";
+
+type Point = Curve["points"][number];
+
+export const highestPoint = ({ points }: Curve): Point =>
+  points.reduce((top, point) => (point.value > top.value ? point : top));
+
+/** Its rate, or that the curve still rose where the tested rates end. */
+export function highestRateText({ points }: Curve, top: Point, measures: Measures): string {
+  const rate = bareRate(top.rateSeedsPerM2, measures);
+  if (top === points.at(-1)) return `${rate} or more`;
+  return top === points[0] ? `${rate} or less` : rate;
+}
