@@ -95,9 +95,16 @@ export const mend: Step = {
 
 function saveMended(desk: Desk): void {
   if (chosen === null) return;
-  save(chosen.mendedName, mendedText(withAnsweredHeader(desk, chosen), true), "text/csv");
-  desk.say(`Saved ${chosen.mendedName}. Your own file is as it was.`);
+  const name = besideOwn(chosen);
+  save(name, mendedText(withAnsweredHeader(desk, chosen), true), "text/csv");
+  desk.say(`Saved ${name}. Your own file is as it was.`);
 }
+
+/** A name that the person's own file does not have, so that none is saved over it. */
+const besideOwn = ({ mendedName, file }: DeskSheet): string =>
+  mendedName.toLowerCase() === file.toLowerCase()
+    ? mendedName.replace(/(\.\w+)?$/, "-mended.csv")
+    : mendedName;
 
 /** What a column was answered to be stands in its header, where whoever reads the file alone finds it. */
 function withAnsweredHeader({ book }: Desk, sheet: DeskSheet): DeskSheet {

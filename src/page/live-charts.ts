@@ -7,7 +7,14 @@ import * as vega from "vega";
 import { parse, View, type Runtime } from "vega";
 import { expressionInterpreter } from "vega-interpreter";
 import type { Result } from "../vocabulary/result.ts";
-import { drawable, type Chart, type ChartData, type Drawing, type Row } from "../tell/charts/chart.ts";
+import {
+  drawable,
+  type Chart,
+  type ChartData,
+  type Drawing,
+  type NumberTable,
+  type Row,
+} from "../tell/charts/chart.ts";
 import { charts } from "../tell/charts/index.ts";
 import { phoneLayout } from "../tell/charts/phone-layout.ts";
 import { isLive, numberTable, pictureName } from "../tell/html/figure.ts";
@@ -32,11 +39,15 @@ interface LiveFigure {
   shows: Result | null;
   /** Rows as last drawn, by name of the data. */
   drawn: Map<string, string>;
+  /** What the folded table under the picture says once it is opened; null where it says so. */
+  numbers: NumberTable | null;
 }
 
 export interface LiveCharts {
-  /** Draws every chart that a moved price changes: those that are folded away when their part is opened. */
+  /** Draws the charts in sight that a moved price changes: those that are folded away when their part is opened. */
   redraw(result: Result): Promise<void>;
+  /** Draws those out of sight as well, one after another, unless they are scrolled to before. */
+  follow(): Promise<void>;
   /**
    * Makes the views one after another, with pauses, so that the first moved price finds them ready; then the page's
    * timeline holds the mark `charts: alive`.
@@ -53,7 +64,17 @@ export function liveCharts(page: Document, data: PageData, measures: Measures, r
     if (chart === undefined || data.specs[chart.name] === undefined) return [];
     const shows = isUndrawn(figure) ? null : report;
     const subject = figure.dataset.subject ?? "";
-    return [{ chart, subject, figure, view: null, width: null, shows, drawn: new Map() } as LiveFigure];
+    const live: LiveFigure = {
+      chart,
+      subject,
+      figure,
+      view: null,
+      width: null,
+      shows,
+      drawn: new Map(),
+      numbers: null,
+    };
+    return [live];
   });
   const runtimes = new Map<string, Runtime>();
   const runtimeOf = (chart: Chart, width: number | null): Runtime => {
@@ -101,8 +122,8 @@ export function liveCharts(page: Document, data: PageData, measures: Measures, r
       picture.querySelector("svg")?.setAttribute("aria-hidden", "true");
     }
     picture.setAttribute("aria-label", pictureName(drawing));
-    const numbers = live.figure.querySelector(".scroll");
-    if (numbers !== null) numbers.outerHTML = isolateNames(numberTable(drawing.table).text);
+    live.numbers = drawing.table;
+    tellNumbers(live);
     if (first) nameMarks(live.figure, drawing, stripName, measures);
     if (isUndrawn(live.figure)) {
       picture.classList.remove("undrawn");
@@ -111,20 +132,47 @@ export function liveCharts(page: Document, data: PageData, measures: Measures, r
   }
 
   async function bringAll(): Promise<void> {
-    for (const live of figures)
-      if (!isFolded(live.figure) && (isOutdated(live) || live.width !== widthOf(live)))
-        await bring(live, latest);
+    figures.forEach(tellNumbers);
+    for (const live of figures) if (isWaiting(live)) await bring(live, latest);
   }
   const isOutdated = (live: LiveFigure): boolean =>
     live.shows === null || isNameless(live) || (live.shows !== latest && live.chart.live.length > 0);
+  const isWaiting = (live: LiveFigure): boolean =>
+    !isFolded(live.figure) && (isOutdated(live) || live.width !== widthOf(live));
+  /** In a frame as high as its page, too, an observer knows what is on the screen. */
+  const inSight = new Set<Element>();
+  const observer = new page.defaultView!.IntersectionObserver((seen) => {
+    for (const { target, isIntersecting } of seen)
+      if (isIntersecting) inSight.add(target);
+      else inSight.delete(target);
+    if (latest !== report) void bringThoseInSight();
+  });
+  for (const { figure } of figures) observer.observe(figure);
+  async function bringThoseInSight(): Promise<void> {
+    for (const live of figures) if (inSight.has(live.figure) && isWaiting(live)) await bring(live, latest);
+  }
+  let following: Promise<void> | null = null;
+  async function bringOthers(): Promise<void> {
+    let drawn: Result;
+    do {
+      drawn = latest;
+      for (const live of figures.filter(isWaiting)) {
+        // A task of its own: a slider that moves on is heard first.
+        await new Promise((goOn) => setTimeout(goOn, 0));
+        if (isWaiting(live)) await bring(live, latest);
+      }
+    } while (drawn !== latest);
+  }
   page.addEventListener("toggle", () => void bringAll(), { capture: true });
   page.defaultView!.addEventListener("resize", () => void bringAll());
 
   return {
     async redraw(result) {
       latest = result;
-      await bringAll();
+      figures.forEach(tellNumbers);
+      await bringThoseInSight();
     },
+    follow: () => (following ??= bringOthers().finally(() => (following = null))),
     warm() {
       const next = figures.find(
         (one) =>
@@ -137,6 +185,17 @@ export function liveCharts(page: Document, data: PageData, measures: Measures, r
       void bring(next, latest).then(() => whenIdle(page.defaultView!, () => this.warm()));
     },
   };
+}
+
+/** Tells the numbers of the picture, where their table is open. */
+function tellNumbers(live: LiveFigure): void {
+  const folded = live.figure.querySelector<HTMLDetailsElement>("details.numbers");
+  if (live.numbers === null || folded?.open !== true) return;
+  const table = folded.querySelector(".scroll")!;
+  // How many rows are not shown.
+  if (table.nextElementSibling?.matches("p.quiet") === true) table.nextElementSibling.remove();
+  table.outerHTML = isolateNames(numberTable(live.numbers).text);
+  live.numbers = null;
 }
 
 /** A window of this width is a phone's; `page.css` says the same. */

@@ -43,16 +43,21 @@ const tellers: Record<
  */
 export function partsTeller(page: Document, report: Result, measures: Measures): (result: Result) => void {
   const told = new Map<Element, Result>();
+  /** What is there is not read again by the browser. */
+  const shown = new Map<Element, string>();
   let latest = report;
   const tell = (): void => {
     for (const element of page.querySelectorAll<HTMLElement>("[data-part]")) {
       if ((told.get(element) ?? report) === latest || isFolded(element)) continue;
       told.set(element, latest);
       const { part = "", subject = "" } = element.dataset;
-      const text = tellers[part]?.(latest, measures, subject) ?? "";
-      if (typeof text === "string" && element.matches("textarea")) element.textContent = text;
-      else if (typeof text === "string") element.innerHTML = isolateNames(escapeHtml(text));
-      else element.innerHTML = isolateNames(text.text);
+      const words = tellers[part]?.(latest, measures, subject) ?? "";
+      const isPlain = typeof words === "string";
+      const text = isPlain ? words : words.text;
+      if (shown.get(element) === text) continue;
+      shown.set(element, text);
+      if (isPlain && element.matches("textarea")) element.textContent = text;
+      else element.innerHTML = isolateNames(isPlain ? escapeHtml(text) : text);
     }
   };
   page.addEventListener("toggle", tell, { capture: true });

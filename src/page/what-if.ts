@@ -39,6 +39,8 @@ export function startWhatIf(page: Document, report: Result, measures: Measures, 
     sayEffect(result);
     await charts.redraw(result);
     performance.measure("what-if: decide", { start, end: decided });
+    performance.measure("what-if: in sight", { start });
+    await charts.follow();
     performance.measure("what-if: all", { start });
   }
 

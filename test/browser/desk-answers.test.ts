@@ -97,6 +97,7 @@ describe.skipIf(noBrowser)("what only the person knows", () => {
     await pressed(page, "million seeds/ac");
     await page.getByText("Rows read: 12. Used: 12. Left out: 0.").waitFor();
     const mended = await saved(page, "Save the mended table as CSV");
+    expect(basename(mended)).toBe("millions-mended.csv");
     expect(readFileSync(mended, "utf8").split(/\r?\n/)[0]).toBe(
       "variety,season,field,block,rate (million seeds/ac),yield (bu/ac)",
     );

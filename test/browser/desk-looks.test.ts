@@ -105,11 +105,11 @@ describe.skipIf(noBrowser)("the desk", () => {
   it("has targets for wet thumbs on a phone, and number pads", async () => {
     const { page } = await openedDesk();
     await page.setViewportSize({ width: 360, height: 740 });
-    for (const step of ["At the drill", "Harvest notes"]) {
+    for (const step of ["Strips", "At the drill", "Harvest notes"]) {
       await stepTo(page, step);
       await quiet(page);
       const small = await page
-        .locator("main :is(button, input:not([type=file]), select)")
+        .locator("main :is(button, input:not([type=file]), select, summary)")
         .evaluateAll((all) =>
           all
             .filter((one) => one.checkVisibility())

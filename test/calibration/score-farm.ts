@@ -1,5 +1,4 @@
 /** One simulated farm decided by the engine and by its rivals, held against the truth. */
-import { bestRates } from "../../src/decide/rate/curve-table.ts";
 import { netReturns, varietyPrices, type NetReturns } from "../../src/decide/rate/net-return.ts";
 import { chooseRate, type RateChoice } from "../../src/decide/rate/next-rate.ts";
 import { rateByField } from "../../src/decide/rate/rate-by-field.ts";
@@ -184,8 +183,7 @@ function scoreFields(
 }
 
 /** Weight of the curves whose best rate lies outside an interval. */
-function believedBeyond({ lower, upper }: Interval, { rates, byCurve, weights }: NetReturns): Beyond {
-  const best = bestRates(rates, byCurve);
+function believedBeyond({ lower, upper }: Interval, { bestRates: best, weights }: NetReturns): Beyond {
   const sumWhere = (outside: (rate: number) => boolean): number =>
     weights.reduce((sum, weight, c) => (outside(best[c]!) ? sum + weight : sum), 0);
   return { below: sumWhere((rate) => rate < lower), above: sumWhere((rate) => rate > upper) };

@@ -25,13 +25,19 @@ export function bestRates(rates: readonly number[], byCurve: Float64Array): Floa
   return best;
 }
 
-/** Straight between the rates of the table; at its ends beyond them. */
-export function valueAt(rates: readonly number[], values: ArrayLike<number>, rate: number, row = 0): number {
+/** Between which rates of the table a rate lies: the index of the lower one, and the share of the way to the next. */
+export function placeOf(rates: readonly number[], rate: number): { index: number; share: number } {
   const last = rates.length - 1;
   const place = ((rate - rates[0]!) / (rates[last]! - rates[0]!)) * last;
-  const i = Math.min(Math.max(Math.floor(place), 0), last - 1);
-  const share = Math.min(Math.max(place - i, 0), 1);
-  return values[row + i]! + share * (values[row + i + 1]! - values[row + i]!);
+  const index = Math.min(Math.max(Math.floor(place), 0), last - 1);
+  return { index, share: Math.min(Math.max(place - index, 0), 1) };
+}
+
+/** Straight between the rates of the table; at its ends beyond them. */
+export function valueAt(rates: readonly number[], values: ArrayLike<number>, rate: number, row = 0): number {
+  const { index, share } = placeOf(rates, rate);
+  const at = row + index;
+  return values[at]! + share * (values[at + 1]! - values[at]!);
 }
 
 /** Middle `level` of weighted values. */

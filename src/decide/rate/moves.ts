@@ -2,7 +2,7 @@
 import type { Belief, Interval } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
 import { valueAt, weightedInterval } from "./curve-table.ts";
-import type { NetReturns } from "./net-return.ts";
+import { earnedByCurve, type NetReturns } from "./net-return.ts";
 
 /** Whether tested rates lie between two rates: beyond the lowest or the highest nothing is known of what a move brings. */
 const seesMove = ({ testedSeedsPerM2: [lowest, highest] }: Belief, from: number, to: number): boolean =>
@@ -21,15 +21,15 @@ const chanceAbove = (values: Float64Array, weights: Float64Array, limit: number)
  */
 export function worthOfMove(
   belief: Belief,
-  { rates, byCurve, weights, expected }: NetReturns,
+  net: NetReturns,
   from: number,
   to: number,
   { intervalLevels: [level] }: Pick<Settings, "intervalLevels">,
 ): { gainPerHa: (Omit<Interval, "level"> & { expected: number }) | null; chanceOfGain: number | null } {
   if (from !== to && !seesMove(belief, from, to)) return { gainPerHa: null, chanceOfGain: null };
-  const gains = weights.map(
-    (_, c) => valueAt(rates, byCurve, to, c * rates.length) - valueAt(rates, byCurve, from, c * rates.length),
-  );
+  const { rates, weights, expected } = net;
+  const [there, here] = [earnedByCurve(net, to), earnedByCurve(net, from)];
+  const gains = there.map((earned, c) => earned - here[c]!);
   return {
     gainPerHa: {
       expected: valueAt(rates, expected, to) - valueAt(rates, expected, from),

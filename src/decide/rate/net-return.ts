@@ -2,6 +2,7 @@
 import type { Belief } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
 import { believedYields, fieldYields, type BelievedYields } from "./believed-yields.ts";
+import { placeOf, rateOfBest } from "./curve-table.ts";
 import type { QualityMoney } from "./quality.ts";
 import { pricePerThousandViable, seedCostPerHa } from "./seed-cost.ts";
 
@@ -36,9 +37,11 @@ export interface NetReturns {
   prices: VarietyPrices;
   rates: readonly number[];
   weights: Float64Array;
-  /** Of the expected curve [money/ha], and of each curve, [curve][rate]. */
+  /** Of the expected curve, at each rate [money/ha]. */
   expected: Float64Array;
-  byCurve: Float64Array;
+  /** Of each curve: the rate at which it earns most, and what it earns at that rate of the table [money/ha]. */
+  bestRates: Float64Array;
+  mostPerHa: Float64Array;
   yields: BelievedYields;
 }
 
@@ -60,6 +63,7 @@ export const netReturnsOfFields = (
     netOfYields(belief, yields, netOf(yields.meanKgPerHa, prices), prices),
   );
 
+/** The returns of all curves are a table of some megabytes: one row of it at a time is worked out and read. */
 function netOfYields(
   belief: Belief,
   yields: BelievedYields,
@@ -67,19 +71,37 @@ function netOfYields(
   prices: VarietyPrices,
 ): NetReturns {
   const { grainPerKg, costPerHa } = prices;
-  const rates = grainPerKg.length;
-  const ofCurve = yields.byCurve;
-  const byCurve = new Float64Array(ofCurve.length);
-  for (let row = 0; row < byCurve.length; row += rates)
-    for (let x = 0; x < rates; x++) byCurve[row + x] = ofCurve[row + x]! * grainPerKg[x]! - costPerHa[x]!;
-  return {
-    prices,
-    rates: belief.ratesSeedsPerM2,
-    weights: yields.weights,
-    expected,
-    byCurve,
-    yields,
-  };
+  const rates = belief.ratesSeedsPerM2;
+  const { byCurve, weights } = yields;
+  const bestRates = new Float64Array(weights.length);
+  const mostPerHa = new Float64Array(weights.length);
+  const earned = new Float64Array(rates.length);
+  for (let c = 0, at = 0; c < weights.length; c++) {
+    let most = -Infinity;
+    for (let x = 0; x < earned.length; x++, at++) {
+      const one = byCurve[at]! * grainPerKg[x]! - costPerHa[x]!;
+      earned[x] = one;
+      if (one > most) most = one;
+    }
+    mostPerHa[c] = most;
+    bestRates[c] = rateOfBest(rates, earned);
+  }
+  return { prices, rates, weights, expected, bestRates, mostPerHa, yields };
+}
+
+/** What each curve earns at a rate, straight between the rates of the table [money/ha]. */
+export function earnedByCurve(
+  { rates, prices: { grainPerKg, costPerHa }, yields: { byCurve } }: NetReturns,
+  rate: number,
+): Float64Array {
+  const { index, share } = placeOf(rates, rate);
+  const earned = new Float64Array(byCurve.length / rates.length);
+  for (let c = 0, at = index; c < earned.length; c++, at += rates.length) {
+    const here = byCurve[at]! * grainPerKg[index]! - costPerHa[index]!;
+    const next = byCurve[at + 1]! * grainPerKg[index + 1]! - costPerHa[index + 1]!;
+    earned[c] = here + share * (next - here);
+  }
+  return earned;
 }
 
 /** What yields at the rates of the table earn [money/ha]. */

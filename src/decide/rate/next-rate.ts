@@ -7,11 +7,11 @@
 import type { Belief, Interval, LodgingCeiling, NextRate, Optimum, Reason } from "../../vocabulary/result.ts";
 import type { Lot, Settings } from "../../vocabulary/settings.ts";
 import { evidenceWord, noResponseLimit } from "./evidence.ts";
-import { bestRates, indexOfBest, rateOfBest, valueAt } from "./curve-table.ts";
+import { indexOfBest, rateOfBest, valueAt } from "./curve-table.ts";
 import { believedOptimum, intervalOfBest } from "./believed-optimum.ts";
 import { keepLowest, lowestRate } from "./lowest-rate.ts";
 import { worthOfMove } from "./moves.ts";
-import { netOf, type NetReturns } from "./net-return.ts";
+import { earnedByCurve, netOf, type NetReturns } from "./net-return.ts";
 import { priceRanges } from "./price-range.ts";
 import { bestStep, chooseStep } from "./step.ts";
 
@@ -40,12 +40,11 @@ export function chooseRate(
   settings: Settings,
 ): RateChoice {
   const lot = settings.lots.find((one) => one.variety === belief.variety);
-  const { rates, weights, expected, byCurve, yields } = net;
+  const { rates, weights, expected, yields } = net;
   const [narrow, wide] = settings.intervalLevels;
   const intervalOf = (values: Float64Array, level: number): Interval =>
     intervalOfBest(values, weights, level, belief);
-  const best = bestRates(rates, byCurve);
-  const intervals = [narrow, wide].map((level) => intervalOf(best, level));
+  const intervals = [narrow, wide].map((level) => intervalOf(net.bestRates, level));
   const economicOptimum = believedOptimum(belief, expected, intervals[1]!);
   const mostGrain = intervalOf(yields.mostGrain, wide);
   const ceiling = "rateSeedsPerM2" in facts.lodgingCeiling ? facts.lodgingCeiling.rateSeedsPerM2 : null;
@@ -194,12 +193,12 @@ function flatZone({ rates, expected }: NetReturns, sum: number): { lower: number
 }
 
 /** What the rate is expected to earn less than the best rate would, were the curve known [money/ha]. */
-function expectedLoss({ rates, byCurve, weights }: NetReturns, rate: number): number {
-  return weights.reduce((sum, weight, c) => {
-    const from = c * rates.length;
-    const most = byCurve[indexOfBest(byCurve, from, from + rates.length - 1)]!;
-    return sum + weight * Math.max(0, most - valueAt(rates, byCurve, rate, from));
-  }, 0);
+function expectedLoss(net: NetReturns, rate: number): number {
+  const earned = earnedByCurve(net, rate);
+  return net.weights.reduce(
+    (sum, weight, c) => sum + weight * Math.max(0, net.mostPerHa[c]! - earned[c]!),
+    0,
+  );
 }
 
 function reasonsOf(

@@ -28,11 +28,12 @@ export function priceRanges(
 ): PriceRanges {
   const seed = prices.seedPricePerThousand;
   const earnedNow = netOf(belief.expectedKgPerHa, prices);
+  const earned = new Float64Array(earnedNow.length);
   const way = (grainPrice: number, seedPrice: number): number => {
-    const earned = earnedNow.slice();
     for (let x = 0; x < earned.length; x++)
-      earned[x]! +=
-        belief.expectedKgPerHa[x]! * (grainPrice - grain) - seedCostPerHa(rates[x]!, seedPrice - seed);
+      earned[x] =
+        earnedNow[x]! +
+        (belief.expectedKgPerHa[x]! * (grainPrice - grain) - seedCostPerHa(rates[x]!, seedPrice - seed));
     return Math.sign((rateAt(earned) ?? now) - now);
   };
   return {

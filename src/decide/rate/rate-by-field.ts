@@ -17,7 +17,7 @@ import type { Settings } from "../../vocabulary/settings.ts";
 import { rateOnPlannedDate } from "../drill/late-seeding.ts";
 import { sowLot } from "../drill/sowing.ts";
 import { believedOptimum, intervalOfBest } from "./believed-optimum.ts";
-import { bestRates, valueAt } from "./curve-table.ts";
+import { valueAt } from "./curve-table.ts";
 import { worthOfMove } from "./moves.ts";
 import { keepLowest, lowestRate } from "./lowest-rate.ts";
 import { netReturnsOfFields, type NetReturns, type VarietyPrices } from "./net-return.ts";
@@ -88,8 +88,8 @@ function rateOfField(
 ): FieldRate {
   const { rates, expected, weights } = net;
   const [narrow, wide] = settings.intervalLevels;
-  const best = bestRates(rates, net.byCurve);
-  const interval = (level: number): FieldRate["likely"] => intervalOfBest(best, weights, level, belief);
+  const interval = (level: number): FieldRate["likely"] =>
+    intervalOfBest(net.bestRates, weights, level, belief);
   const economicOptimum = believedOptimum(belief, expected, interval(wide));
   const wanted = economicOptimum.kind === "none" ? oneRate : economicOptimum.rateSeedsPerM2;
   const target = keptUnder(ceiling, wanted);

@@ -11,7 +11,6 @@ import { moreWaterMm, type NeedShift, type RegionNeeds } from "../../vocabulary/
 import type { Belief, FittedVariety, NextRate, OtherPlace, RateElsewhere } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
 import { believedOptimum, intervalOfBest } from "./believed-optimum.ts";
-import { bestRates } from "./curve-table.ts";
 import { netReturnsOfFields, type VarietyPrices } from "./net-return.ts";
 
 /** Places at which a shift that is not surely known is looked at, in its sd. */
@@ -99,7 +98,7 @@ function rateAt(
     prices,
     nodes.map(() => belief.meanYieldKgPerHa),
   );
-  const best = joined(nets.map(({ rates, byCurve }) => bestRates(rates, byCurve)));
+  const best = joined(nets.map((net) => net.bestRates));
   const weights = joined(nets.map((net, i) => net.weights.map((weight) => weight * nodeWeights[i]!)));
   const expected = belief.ratesSeedsPerM2.map((_, x) =>
     nets.reduce((sum, net, i) => sum + nodeWeights[i]! * net.expected[x]!, 0),

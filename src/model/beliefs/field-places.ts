@@ -205,20 +205,24 @@ function believedAt(
   fields: readonly string[],
   shift: readonly number[],
 ): { weights: Float64Array[]; logLikelihood: number } {
-  const believed = logs.map((ofCurve, c) => {
-    const sum = new Float64Array(needs.count + 2 * pad);
-    ofCurve.forEach((values, e) =>
-      addShifted(sum, values, shift[fields.indexOf(environments[e]!.field)]! / needs.step),
-    );
-    return sum.subarray(pad, pad + needs.count).map((log, j) => log + logNeed[j]! + logCurve[c]!);
+  const steps = environments.map(({ field }) => shift[fields.indexOf(field)]! / needs.step);
+  const sum = new Float64Array(needs.count + 2 * pad);
+  let most = -Infinity;
+  const weights = logs.map((ofCurve, c) => {
+    sum.fill(0);
+    for (const [e, values] of ofCurve.entries()) addShifted(sum, values, steps[e]!);
+    const believed = new Float64Array(needs.count);
+    for (let j = 0; j < believed.length; j++) {
+      const log = sum[pad + j]! + logNeed[j]! + logCurve[c]!;
+      believed[j] = log;
+      if (log > most) most = log;
+    }
+    return believed;
   });
-  const most = believed.reduce((top, row) => row.reduce((a, b) => Math.max(a, b), top), -Infinity);
-  const weights = believed.map((row) => row.map((log) => Math.exp(log - most)));
-  const total = weights.reduce((sum, row) => row.reduce((a, b) => a + b, sum), 0);
-  return {
-    weights: weights.map((row) => row.map((weight) => weight / total)),
-    logLikelihood: most + Math.log(total),
-  };
+  let total = 0;
+  for (const row of weights) for (let j = 0; j < row.length; j++) total += row[j] = Math.exp(row[j]! - most);
+  for (const row of weights) for (let j = 0; j < row.length; j++) row[j]! /= total;
+  return { weights, logLikelihood: most + Math.log(total) };
 }
 
 /**
@@ -231,16 +235,16 @@ function averageLogs(
   weights: readonly Float64Array[],
   scoreOf: (environment: number) => Float64Array,
 ): void {
-  logs.forEach((ofCurve, c) => {
+  const scores = logs[0]!.map((_, e) => scoreOf(e));
+  for (const [c, ofCurve] of logs.entries())
     for (let j = 0; j < needs.count; j++) {
       const weight = weights[c]![j]!;
       if (weight < 1e-6) continue;
-      ofCurve.forEach((values, e) => {
-        const score = scoreOf(e);
+      for (const [e, values] of ofCurve.entries()) {
+        const score = scores[e]!;
         for (let i = 0; i <= 2 * pad; i++) score[i]! += weight * values[j + i]!;
-      });
+      }
     }
-  });
 }
 
 /**

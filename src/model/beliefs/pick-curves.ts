@@ -29,11 +29,7 @@ export function pickCurves(
       timesPrior(grid.rays[ray]!) *
       Math.exp(log + logPriorOf(grid, ray, gathered.flat) - gathered.logScale),
   );
-  const byPlace = new Float64Array(needs * rays.length);
-  rays.forEach(({ values }, i) => {
-    for (let c = 0; c < values.length; c++)
-      byPlace[(c % needs) * rays.length + i]! += factors[i]! * weights[c]! * values[c]!;
-  });
+  const byPlace = overStates(rays, factors, weights, needs);
   const picked: BelievableCurve[] = [];
   let sum = 0;
   const picks = (weight: number): number => {
@@ -71,4 +67,21 @@ export function pickCurves(
   });
   const kept = picked.reduce((all, { weight }) => all + weight, 0);
   return picked.map((curve) => ({ ...curve, weight: curve.weight / kept }));
+}
+
+/** Weight of each ray at each need, [need][ray], all states of the farm together. */
+function overStates(
+  rays: GridLikelihood["rays"],
+  factors: readonly number[],
+  weights: Float64Array,
+  needs: number,
+): Float64Array {
+  const byPlace = new Float64Array(needs * rays.length);
+  for (const [i, { values }] of rays.entries())
+    for (let j = 0; j < needs; j++) {
+      let sum = 0;
+      for (let c = j; c < values.length; c += needs) sum += factors[i]! * weights[c]! * values[c]!;
+      byPlace[j * rays.length + i] = sum;
+    }
+  return byPlace;
 }

@@ -18,6 +18,9 @@ const mostFollowed = 400;
 /**
  * One entry for each season but the last, after which it is what is believed now.
  *
+ * No likelihood of one step serves the next: the error variance of an environment leans on the strips of the whole farm so
+ * far, and the grid is laid about what these leave believable.
+ *
  * @param fits  as given to `believeCurves`
  */
 export function believeSoFar(

@@ -74,10 +74,12 @@ export function weighFarm(farm: FarmOnGrids, settings: Settings): WeighedFarm {
     weighed,
     needs: leaning.leaned(weighed, weightsOf(flat, about), flat),
   });
-  const even = varieties.map((one) => weigh(one, true, responseOf(one.own)));
-  const alone = priors.flat ? even : varieties.map((one) => weigh(one, false, responseOf(one.own)));
+  let evenly: Weighed[] | null = null;
+  /** Asked for where a prior is flat, or moved to be: what was known after earlier seasons needs neither. */
+  const even = (): Weighed[] => (evenly ??= varieties.map((one) => weigh(one, true, responseOf(one.own))));
+  const alone = priors.flat ? even() : varieties.map((one) => weigh(one, false, responseOf(one.own)));
   const aloneNeeds = leaning.alone(weightsOf(priors.flat), priors.flat);
-  const answer = leaned(priors.flat ? even : shareAmong(varieties, alone, aloneNeeds, ({ own }) => own));
+  const answer = leaned(priors.flat ? even() : shareAmong(varieties, alone, aloneNeeds, ({ own }) => own));
   const withoutRegion =
     region === null ? null : leanWithoutRegion(farm, priors, even, onFarm, farmWeights(priors.flat));
   const untold = (): FarmBelief => {
@@ -92,7 +94,7 @@ export function weighFarm(farm: FarmOnGrids, settings: Settings): WeighedFarm {
     aloneNeeds,
     withoutRegion,
     underOtherPriors: () => [
-      { prior: "flat", ...leaned(even, true) },
+      { prior: "flat", ...leaned(even(), true) },
       { prior: "alone", weighed: alone, needs: aloneNeeds },
       { prior: "need-lower", ...leaned(answer.weighed, priors.flat, priorNeedSeedsPerM2 * movedNeed) },
       { prior: "need-higher", ...leaned(answer.weighed, priors.flat, priorNeedSeedsPerM2 / movedNeed) },
@@ -142,7 +144,7 @@ function leaningOn(
 function leanWithoutRegion(
   { varieties }: FarmOnGrids,
   priors: Priors,
-  even: readonly Weighed[],
+  even: () => readonly Weighed[],
   onFarm: LeaningOn,
   weights: readonly number[],
 ): FarmBelief {
@@ -153,7 +155,7 @@ function leanWithoutRegion(
       onFarm.alone(weights, false),
       () => priors,
     );
-  const weighed = priors.flat ? even : share();
+  const weighed = priors.flat ? even() : share();
   return { weighed, needs: onFarm.leaned(weighed, weights, priors.flat) };
 }
 

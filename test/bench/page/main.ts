@@ -48,6 +48,7 @@ async function measure(path: string): Promise<void> {
       ["read to its end", ...cells((times) => times.read)],
       ["prices can be moved", ...cells((times) => times.alive)],
       ["a price moved: decided", ...cells((times) => times.decided)],
+      ["a price moved: redrawn in sight", ...cells((times) => times.inSight)],
       ["a price moved: all redrawn", ...cells((times) => times.redrawn)],
       ["a price moved: shown", ...cells((times) => times.shown)],
       ["a folded part opened: drawn", ...cells((times) => times.unfolded)],
@@ -55,6 +56,7 @@ async function measure(path: string): Promise<void> {
   );
   say(`The report of 11,520 strips has ${megabytes.toFixed(2)} MB.\n`);
   putAtMost("demo report, first paint with scripts off", demoTimes.firstPaintScriptsOff, "ms", null);
+  putRow("demo report, a price moved: redrawn in sight", `${demoTimes.inSight.toFixed(0)} ms`);
   putAtMost("demo report, a price moved: all redrawn", demoTimes.redrawn, "ms", 50);
   putAtMost("report of 11,520 strips, opened and alive", largeTimes.alive / 1000, "s", 2);
   putAtMost("report of 11,520 strips, a price moved: all redrawn", largeTimes.redrawn, "ms", null);

@@ -9,8 +9,9 @@ export interface PageTimes {
   read: number;
   /** The form of prices is there and acts. */
   alive: number;
-  /** From a moved price to the decision; until table, words and every open chart have followed; and until the frame after. */
+  /** From a moved price to the decision; until table, words and the charts in sight have followed; until every open chart has; and until the frame after. */
   decided: number;
+  inSight: number;
   redrawn: number;
   shown: number;
   /** From opening the first folded part until its pictures stand. */
@@ -35,6 +36,7 @@ export async function measurePage(browserPath: string, file: string, openings: n
       read: middle("read"),
       alive: middle("alive"),
       decided: middle("decided"),
+      inSight: middle("inSight"),
       redrawn: middle("redrawn"),
       shown: middle("shown"),
       unfolded: middle("unfolded"),
@@ -81,17 +83,19 @@ async function openOnce(browser: Browser, address: string): Promise<PageTimes> {
       while (waits());
       return performance.now() - start;
     });
-    const [decided, redrawn, shown] = (["decided", "redrawn", "shown"] as const).map((name) =>
-      median(moves.map((move) => move[name])),
-    ) as [number, number, number];
-    return { firstPaint, firstPaintScriptsOff, read, alive, decided, redrawn, shown, unfolded };
+    const [decided, inSight, redrawn, shown] = (["decided", "inSight", "redrawn", "shown"] as const).map(
+      (name) => median(moves.map((move) => move[name])),
+    ) as [number, number, number, number];
+    return { firstPaint, firstPaintScriptsOff, read, alive, decided, inSight, redrawn, shown, unfolded };
   } finally {
     await context.close();
   }
 }
 
 /** Runs in the page: types a price of grain and waits for the frame that shows what follows from it. */
-async function movePrice(price: number): Promise<Pick<PageTimes, "decided" | "redrawn" | "shown">> {
+async function movePrice(
+  price: number,
+): Promise<Pick<PageTimes, "decided" | "inSight" | "redrawn" | "shown">> {
   performance.clearMeasures();
   const told = (name: string): PerformanceEntry | undefined => performance.getEntriesByName(name)[0];
   const input = document.querySelector<HTMLInputElement>("#grain")!;
@@ -102,6 +106,7 @@ async function movePrice(price: number): Promise<Pick<PageTimes, "decided" | "re
   const all = told("what-if: all")!;
   return {
     decided: told("what-if: decide")!.duration,
+    inSight: told("what-if: in sight")!.duration,
     redrawn: all.duration,
     shown: performance.now() - all.startTime,
   };

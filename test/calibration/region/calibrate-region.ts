@@ -6,7 +6,7 @@
  */
 import { writeFileSync } from "node:fs";
 import { netReturns, varietyPrices } from "../../../src/decide/rate/net-return.ts";
-import { rateOfBest, bestRates, weightedInterval } from "../../../src/decide/rate/curve-table.ts";
+import { rateOfBest, weightedInterval } from "../../../src/decide/rate/curve-table.ts";
 import { believeCurves } from "../../../src/model/beliefs/believable-curves.ts";
 import { farmEvidence } from "../../../src/model/region/farm-evidence.ts";
 import { needLikelihoods, type FarmLikelihood } from "../../../src/model/region/farm-likelihoods.ts";
@@ -35,7 +35,7 @@ function score(belief: Belief, expectedYield: (rate: number) => number, settings
     const rate = lowest + ((highest - lowest) * i) / 300;
     if (earned(rate) > most + 1e-9) [best, most] = [rate, earned(rate)];
   }
-  const rates = bestRates(net.rates, net.byCurve);
+  const rates = net.bestRates;
   const slack = (highest - lowest) / 240;
   const holds = (level: number): boolean => {
     const { lower, upper } = weightedInterval(rates, net.weights, level);

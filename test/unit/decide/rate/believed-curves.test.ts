@@ -29,7 +29,8 @@ function net(): NetReturns {
     rates: [200, 250, 300, 350],
     weights,
     expected: netOf(expectedKgPerHa, prices),
-    byCurve,
+    bestRates: Float64Array.of(300, 300),
+    mostPerHa: Float64Array.of(812, 856),
     yields,
   };
 }

@@ -11,7 +11,7 @@
  * 250 + 5 × 2 ÷ 10 = 251; on Bottom through −0.58333, 0 and −1.5, which is 360 − 5 × 0.91667 ÷ 4.16667 = 358.9.
  */
 import { describe, expect, it } from "vitest";
-import { netReturnsOfFields, varietyPrices } from "../../../../src/decide/rate/net-return.ts";
+import { earnedByCurve, netReturnsOfFields, varietyPrices } from "../../../../src/decide/rate/net-return.ts";
 import { rateByField } from "../../../../src/decide/rate/rate-by-field.ts";
 import type { Belief } from "../../../../src/vocabulary/result.ts";
 import { unknownLot, type Settings } from "../../../../src/vocabulary/settings.ts";
@@ -65,7 +65,9 @@ describe("the net return of a field", () => {
     expect(hill!.expected[10]).toBeCloseTo(5000 * 1.0286111 * 0.2 - 75, 3);
     expect(hill!.expected[0]).toBeCloseTo(5000 * 0.9786111 * 0.2 - 60, 3);
     expect(bottom!.expected[0]).toBeCloseTo(3000 * 0.9175 * 0.2 - 60, 3);
-    expect([...hill!.byCurve]).toEqual([...hill!.expected].map((one) => expect.closeTo(one, 9)));
+    expect(hill!.rates.map((rate) => earnedByCurve(hill!, rate)[0])).toEqual(
+      [...hill!.expected].map((one) => expect.closeTo(one, 9)),
+    );
   });
 
   it("is the mean of what is believed", () => {

@@ -29,7 +29,8 @@ function net(weights: readonly number[], change = 0): NetReturns {
     rates,
     weights: Float64Array.from(weights),
     expected: netOf(expectedKgPerHa, prices),
-    byCurve,
+    bestRates: Float64Array.of(300, 400),
+    mostPerHa: Float64Array.of(812, 826),
     yields: {
       weights: Float64Array.from(weights),
       byCurve,
