@@ -1,7 +1,7 @@
 /** Many clients → a summary for their adviser, and each client's own page. */
 import { whichNeedsMore } from "../decide/rate/which-needs-more.ts";
 import { tellClients, tellPage } from "../tell/html.ts";
-import type { Client as ToldClient } from "../tell/wording/clients.ts";
+import { ofClient, type Client as ToldClient } from "../tell/wording/clients.ts";
 import type { Earlier } from "../tell/wording/since.ts";
 import type { Result } from "../vocabulary/result.ts";
 import { analyzeFarm } from "./analyze-farm.ts";
@@ -35,8 +35,7 @@ export async function drawClient(farm: Farm, maker: PageMaker): Promise<DrawnCli
   const own = analyzeFarm(farm);
   const parts = { ...(await pageParts("farm", maker, farm.stripFiles)), everyCheck: true };
   const content = await tellPage(own, parts);
-  const { settings, next, environments, rows, findings, fits } = own;
-  return { result: { settings, next, environments, rows, findings, fits }, content };
+  return { result: ofClient(own), content };
 }
 
 /**

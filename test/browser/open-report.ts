@@ -14,6 +14,7 @@ import { afterAll, beforeAll, inject, onTestFinished } from "vitest";
 import { doublePrices } from "../../src/farm/double-prices.ts";
 import { pageParts } from "../../src/farm/page-maker.ts";
 import type { Result } from "../../src/vocabulary/result.ts";
+import { ofClient } from "../../src/tell/wording/clients.ts";
 import { tellClients, tellLesson, tellPage } from "../../src/tell/html.ts";
 import type { PageKind, PageParts } from "../../src/tell/html/page-parts.ts";
 import "./one-browser.ts";
@@ -73,7 +74,7 @@ export const lessonOf = (result: Result): Promise<string> =>
 export const clientsOf = (result: Result): Promise<string> =>
   once(result, "clients", async () =>
     tellClients(
-      ["Aspen", "Birch"].map((name) => ({ name, result, page: `${name}.html` })),
+      ["Aspen", "Birch"].map((name) => ({ name, result: ofClient(result), page: `${name}.html` })),
       result,
       [],
       await builtParts("clients"),

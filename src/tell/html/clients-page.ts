@@ -5,7 +5,6 @@ import type { ChartDrawer } from "../draw-charts.ts";
 import type { PageParts } from "./page-parts.ts";
 import {
   assumedOfClients,
-  medianCv,
   standingApart,
   standingOut,
   type Client,
@@ -361,8 +360,7 @@ const checks = (clients: readonly Client[], { style }: Measures): Markup =>
       "Strips used and left out, and how much strips vary",
       ["Client", "Site-years", "Strips used", "Left out", "Doubtful", "Coefficient of variation, median"],
       clients.map((client): [Markup, ...Cell[]] => {
-        const { environments, rows, findings } = client.result;
-        const cv = medianCv(client.result);
+        const { environments, rows, findings, medianCvPct: cv } = client.result;
         return [
           link(client),
           environments.length,

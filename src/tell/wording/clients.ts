@@ -7,10 +7,19 @@ import { gainText, moveOf } from "./next.ts";
 import { fixed, listed } from "../../numbers/written-numbers.ts";
 import { bareRate, rangeName } from "./optimum.ts";
 
+/** What the summary tells of a client's own result: little, because thousands of clients are held at once. */
+export interface ClientResult extends Pick<
+  Result,
+  "settings" | "next" | "environments" | "rows" | "findings"
+> {
+  /** Coefficient of variation, the median over the client's trials; null where none is known [%]. */
+  medianCvPct: number | null;
+}
+
 /** One client with what is told of the result of its own strips. */
 export interface Client {
   name: string;
-  result: Pick<Result, "settings" | "next" | "environments" | "rows" | "findings" | "fits">;
+  result: ClientResult;
   /** File name of the client's own page, beside the summary. */
   page: string;
 }
@@ -108,7 +117,7 @@ export function assumedOfClients(
 }
 
 function unevenStrips(result: Client["result"], { style }: Measures): Found {
-  const cv = medianCv(result);
+  const { medianCvPct: cv } = result;
   return cv === null || cv <= mostCvPct
     ? null
     : {
@@ -118,8 +127,12 @@ function unevenStrips(result: Client["result"], { style }: Measures): Found {
       };
 }
 
-/** The median over a client's trials, each with its own error; null where none is known. */
-export function medianCv({ fits }: Pick<Result, "fits">): number | null {
+/** What is kept of a result for the summary. */
+export function ofClient({ settings, next, environments, rows, findings, fits }: Result): ClientResult {
+  return { settings, next, environments, rows, findings, medianCvPct: medianCv(fits) };
+}
+
+function medianCv(fits: Result["fits"]): number | null {
   const known = fits.flatMap(({ anova }) => (anova === null || anova.cvPct === null ? [] : [anova.cvPct]));
   return known.length === 0 ? null : median(known);
 }

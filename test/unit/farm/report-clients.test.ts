@@ -1,3 +1,4 @@
+import { ofClient } from "../../../src/tell/wording/clients.ts";
 import { describe, expect, it } from "vitest";
 import type { Clients } from "../../../src/farm/clients.ts";
 import { reportClients, type DrawnClient, type Hands } from "../../../src/farm/report-clients.ts";
@@ -20,7 +21,7 @@ function countingHands(atOnce: number): Hands & { begun: string[] } {
     draw: async ({ stripFiles: [name] }): Promise<DrawnClient> => {
       begun.push(name!);
       for (let turn = names.length - begun.length; turn > 0; turn--) await Promise.resolve();
-      return { result: demoResult(), content: `page of ${name}` };
+      return { result: ofClient(demoResult()), content: `page of ${name}` };
     },
   };
 }

@@ -1,3 +1,4 @@
+import { ofClient } from "../../../src/tell/wording/clients.ts";
 import { describe, expect, it } from "vitest";
 import { analyzeFarm } from "../../../src/farm/analyze-farm.ts";
 import { readFarm } from "../../../src/farm/read-farm.ts";
@@ -43,9 +44,9 @@ describe("what nobody gave", () => {
   it("stands on the page of many clients, once for all whom it concerns, and not for who gave it", async () => {
     const [bare, given] = [await resultOf(), await resultOf("grain_price: 6 $/bu\nseed_price: 20 $/million")];
     const clients = [
-      { name: "Aspen", result: bare, page: "aspen.html" },
-      { name: "Cedar", result: given, page: "cedar.html" },
-      { name: "Elm", result: bare, page: "elm.html" },
+      { name: "Aspen", result: ofClient(bare), page: "aspen.html" },
+      { name: "Cedar", result: ofClient(given), page: "cedar.html" },
+      { name: "Elm", result: ofClient(bare), page: "elm.html" },
     ];
     const told = assumedOfClients(clients, measuresOf(bare));
     expect(told).toHaveLength(1);

@@ -4,7 +4,7 @@ import { unknownLot } from "../../../src/vocabulary/settings.ts";
 import { pageNames } from "../../../src/farm/report-clients.ts";
 import type { NextRate, Result } from "../../../src/vocabulary/result.ts";
 import { tellClients } from "../../../src/tell/html.ts";
-import { medianCv, standingOut, type Client } from "../../../src/tell/wording/clients.ts";
+import { ofClient, standingOut, type Client } from "../../../src/tell/wording/clients.ts";
 import { measuresOf } from "../../../src/numbers/measures.ts";
 import { plainStyle } from "../../../src/numbers/written-numbers.ts";
 import { fromPerAcre } from "../../../src/numbers/units.ts";
@@ -44,7 +44,11 @@ function withRow(row: Partial<NextRate>, cvPct: number | null = 5): Result {
     ],
   };
 }
-const client = (name: string, result: Result): Client => ({ name, result, page: `${name}.html` });
+const client = (name: string, result: Result): Client => ({
+  name,
+  result: ofClient(result),
+  page: `${name}.html`,
+});
 const all = withRow({});
 const said = (...clients: Client[]): string[] =>
   standingOut(clients, all, measures).map(({ client: name, sentence }) => `${name}: ${sentence}`);
@@ -85,7 +89,7 @@ describe("who stands out", () => {
     expect(said(client("Aspen", withRow({}, 14.6)))[0]).toMatch(
       /coefficient of variation of 15%, above the 12%/,
     );
-    expect(medianCv(withRow({}, null))).toBeNull();
+    expect(ofClient(withRow({}, null)).medianCvPct).toBeNull();
   });
 });
 

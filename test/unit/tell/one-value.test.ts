@@ -1,3 +1,4 @@
+import { ofClient } from "../../../src/tell/wording/clients.ts";
 import { createHash } from "node:crypto";
 import { describe, expect, it } from "vitest";
 import { demoEarlier } from "../../fixtures/earlier.ts";
@@ -106,7 +107,7 @@ describe("each quantity of the demo has one value wherever it is told", () => {
 });
 
 describe("an adviser with this farm among the clients", () => {
-  const clients = [{ name: "Demo", result, page: "demo.html" }];
+  const clients = [{ name: "Demo", result: ofClient(result), page: "demo.html" }];
   const ofTerminal = clientsText(clients, result, plainTextStyle)
     .split("\n")
     .map((line) => line.trim().split(/ {2,}/));
