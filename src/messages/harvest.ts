@@ -92,6 +92,22 @@ export const allInOnePlace = (file: string, count: number, metres: number): Tria
       `or are places rounded? Export places with six decimals of a degree or more.`,
   );
 
+export const placesCoarse = (file: string, step: string): TrialError =>
+  new TrialError(
+    "places-coarse",
+    `${file}: its places are rounded to ${step}, as far as strips are wide, so no pass can be made out. Export them with ` +
+      `six decimals of a degree or more, or to a tenth of a metre.`,
+  );
+
+export const placesRounded = (file: string, step: string): Finding =>
+  finding(
+    "note",
+    "places-rounded",
+    `Its places are rounded to ${step}. How far the machine went from point to point is taken from its speed, else from the ` +
+      `points around. Places with seven decimals of a degree tell more.`,
+    { file },
+  );
+
 export const onePassOnly = (file: string, passes: number): TrialError =>
   new TrialError(
     "passes-too-few",

@@ -3,6 +3,8 @@ import {
   nothingSeeded,
   onePassOnly,
   partsApart,
+  placesCoarse,
+  placesRounded,
   placesUnlike,
   ratesMissing,
   twoSeededFields,
@@ -72,6 +74,7 @@ function inPasses(
   const drill = sown === harvested ? combine : { read: sown, passes: findPasses(sown.cloud) };
   const machines = drill === combine ? [combine] : [combine, drill];
   for (const { passes } of machines) findings.push(...passes.findings);
+  for (const { read } of machines) findings.push(...roundedDoubts(read, request));
   const { length: passes } = combine.passes.passes;
   if (passes < 2)
     throw onePassOnly(namesOf(harvested), areUnordered(harvested.cloud, combine.passes) ? 0 : passes);
@@ -90,6 +93,18 @@ function inPasses(
     combine: { ...combine, widthM: combineWidth.metres },
     drill: { ...drill, widthM: drillWidth.metres },
   };
+}
+
+/** Places that are rounded to this show no passes [m]. */
+const coarseM = 5;
+/** Places that are rounded to this are worth a word [m]. */
+const roundedM = 0.9;
+
+/** @throws TrialError `places-coarse` */
+function roundedDoubts({ cloud }: PointsRead, { system }: HarvestRequest): Finding[] {
+  const told = lengthTold(cloud.roundedM, system);
+  if (cloud.roundedM >= coarseM) throw placesCoarse(cloud.files.join(", "), told);
+  return cloud.roundedM >= roundedM ? [placesRounded(cloud.files.join(", "), told)] : [];
 }
 
 function widthOf({ read, passes }: Pick<Machine, "read" | "passes">, given: number | null): WorkingWidth {

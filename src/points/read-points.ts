@@ -32,6 +32,7 @@ import { type PointColumnName } from "./columns.ts";
 import { meaningsByWords } from "./header-words.ts";
 import { knownAs, reader, understood } from "./point-headers.ts";
 import { toMetres, type Origin } from "./ground.ts";
+import { roundedToMetres } from "./rounded-places.ts";
 import { unpackPoints } from "./shapefile.ts";
 import { CloudBuilder, type NumberField, type PointCloud } from "./point-cloud.ts";
 
@@ -363,6 +364,7 @@ export async function readPoints(files: readonly InputFile[], wish: PointsWish):
   }
   const cloud = builder.finish(rateIsWeight);
   if (inDegrees) checkDegrees(cloud);
+  cloud.roundedM = roundedToMetres(cloud, inDegrees);
   return { cloud, inDegrees, findings, withoutPlace, withoutRate, withRateZero, rowsRead, yieldHeader };
 }
 
