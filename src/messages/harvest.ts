@@ -95,7 +95,7 @@ export const allInOnePlace = (file: string, count: number, metres: number): Tria
 export const placesCoarse = (file: string, step: string): TrialError =>
   new TrialError(
     "places-coarse",
-    `${file}: its places are rounded to ${step}, as far as strips are wide, so no pass can be made out. Export them with ` +
+    `${file}: its places are rounded to ${step}, as far as a strip is wide or farther, so no pass can be made out. Export them with ` +
       `six decimals of a degree or more, or to a tenth of a metre.`,
   );
 
@@ -227,6 +227,22 @@ export const ratesMissing = (file: string, missing: number, zero: number): Findi
     (missing > 0 ? `${points(missing)} without a rate: nothing is known of the seed there. ` : "") +
       (zero > 0 ? `${points(zero)} with a rate of 0: the drill was off.` : ""),
     { file, column: "rate" },
+  );
+
+export const pointsRepeated = (file: string, count: number): Finding =>
+  finding(
+    "doubt",
+    "points-repeated",
+    `${points(count)} ${count === 1 ? "is" : "are"} in it more than once, the same in place, time and yield. Each was counted once; look ` +
+      `whether something was exported twice.`,
+    { file },
+  );
+
+export const flowWithoutTime = (file: string, header: string): TrialError =>
+  new TrialError(
+    "flow-without-time",
+    `${file}, column ${header}: a flow of grain becomes a yield only by the time that each point stands for, and no column ` +
+      `says time, seconds or speed. Export one of them, or the yield per area.`,
   );
 
 export const stepsUnlike = (file: string, byPlaces: string, logged: string): Finding =>

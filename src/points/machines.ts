@@ -6,6 +6,7 @@ import {
   placesCoarse,
   placesRounded,
   placesUnlike,
+  pointsRepeated,
   ratesMissing,
   twoSeededFields,
   widthAssumed,
@@ -17,6 +18,7 @@ import type { HarvestRequest } from "./harvest-request.ts";
 import { middleOf } from "./middle.ts";
 import { findPasses, type Passes } from "./passes.ts";
 import type { PointCloud } from "./point-cloud.ts";
+import { withoutRepeats } from "./repeated-points.ts";
 import { placeAll, readPoints, type PointsRead } from "./read-points.ts";
 import { workingWidth, type WorkingWidth } from "./working-width.ts";
 
@@ -53,7 +55,7 @@ export async function readMachines(
   const harvested = await readPoints(yieldFiles, request);
   const sown = seededFiles.length === 0 ? harvested : await readPoints(seededFiles, request);
   const reads = sown === harvested ? [harvested] : [harvested, sown];
-  for (const read of reads) findings.push(...read.findings);
+  for (const read of reads) findings.push(...read.findings, ...onceEach(read));
   if (sown.cloud.numbers.rate === null) throw nothingSeeded(namesOf(sown));
   if (sown.inDegrees !== harvested.inDegrees)
     throw placesUnlike(namesOf(harvested), namesOf(sown), harvested.inDegrees);
@@ -63,6 +65,18 @@ export async function readMachines(
     findings.push(ratesMissing(namesOf(sown), sown.withoutRate, sown.withRateZero));
   return { ...inPasses(harvested, sown, request, findings), swapped };
 }
+
+/** Takes out of what was read what is there twice. */
+function onceEach(read: PointsRead): Finding[] {
+  const { cloud, repeated } = withoutRepeats(read.cloud);
+  // A machine that stood logs the same again and again, and is told otherwise.
+  if (repeated === 0 || cloud.count < fewestOwn * read.cloud.count) return [];
+  read.cloud = cloud;
+  read.rowsRead -= repeated;
+  return [pointsRepeated(namesOf(read), repeated)];
+}
+/** Of the points of files that were given several times, at least so many are their own. */
+const fewestOwn = 0.05;
 
 function inPasses(
   harvested: PointsRead,

@@ -101,8 +101,7 @@ function stepsByPlace(cloud: PointCloud, passes: Passes): (k: number, seconds: n
   const { order, along, sequence, stepM } = passes;
   const { x, y, speed } = cloud.numbers;
   const joined = (k: number): boolean => k > 0 && sequence[k] === sequence[k - 1];
-  if (cloud.roundedM <= roundedShare * stepM)
-    return (k) => (joined(k) ? along[k]! - along[k - 1]! : stepM);
+  if (cloud.roundedM <= roundedShare * stepM) return (k) => (joined(k) ? along[k]! - along[k - 1]! : stepM);
   const reach = Math.max(1, Math.round(roundedAwayM / stepM));
   return (k, seconds) => {
     const bySpeed = (speed?.[order[k]!] ?? NaN) * seconds;

@@ -179,6 +179,18 @@ function bareUnit(
   return unitNamed(quantity, span.unit);
 }
 
+/** A column for the variety, where what it names is the crop in all of the first rows. */
+function cropNamed(rows: Rows, varietyAt: number | undefined): number | undefined {
+  if (varietyAt === undefined) return undefined;
+  const named = new Set<string>();
+  let seen = 0;
+  rows.forEach((cells) => {
+    const text = (cells[varietyAt] ?? "").trim();
+    if (seen++ < rowsLookedAt && text !== "") named.add(text);
+  });
+  return named.size > 0 && [...named].every((name) => parseCrop(name) !== null) ? varietyAt : undefined;
+}
+
 /** Numbers that no degrees can be: metres of a projection that the file does not name. */
 const areMetres = (across: readonly number[], up: readonly number[]): boolean =>
   Math.abs(middleOf(across)) > 180 && Math.abs(middleOf(up)) > 180;
@@ -283,10 +295,14 @@ export async function readPoints(files: readonly InputFile[], wish: PointsWish):
         };
       });
     const placeColumns = numbers.filter(({ field }) => field === "x" || field === "y");
-    const [timeAt, headerAt, cropAt] = [has("time")?.index, has("header_up")?.index, has("crop")?.index];
+    const [timeAt, headerAt] = [has("time")?.index, has("header_up")?.index];
+    const cropAt = has("crop")?.index ?? cropNamed(rows, has("variety")?.index);
     const named = columns.filter(({ column }) =>
-      ["section", "pass", "strip", "variety"].includes(column.name),
+      ["section", "pass", "strip", ...(has("variety")?.index === cropAt ? [] : ["variety"])].includes(
+        column.name,
+      ),
     );
+    const machineAt = has("machine")?.index;
     const hasRate = has("rate") !== undefined;
     yieldHeader ??= (has("dry_yield") ?? has("yield") ?? has("flow"))?.header ?? null;
     builder.files.push(file.name);
@@ -351,9 +367,14 @@ export async function readPoints(files: readonly InputFile[], wish: PointsWish):
       if (timeAt !== undefined) builder.set("time", parseSeconds(cells[timeAt] ?? ""));
       if (headerAt !== undefined && /^(?:up|raised|1|true|yes)$/i.test(cells[headerAt] ?? ""))
         builder.setHeaderUp();
+      // What each of several machines logged stays apart, as what sections log does.
+      const machine = machineAt === undefined ? "" : (cells[machineAt] ?? "").trim();
+      if (machine !== "") builder.setName("section", machine);
       for (const { index, column } of named) {
         const text = (cells[index] ?? "").trim();
-        if (text !== "" && !nothing(text)) builder.setName(column.name as "section", text);
+        if (text === "" || nothing(text)) continue;
+        const isSection = machine !== "" && column.name === "section";
+        builder.setName(column.name as "section", isSection ? `${machine} ${text}` : text);
       }
     });
     if (builder.count === before) throw noPoints(file.name);
