@@ -557,13 +557,14 @@ function readHeader<Name extends string>(
     const unknown = near === null ? ignored : [near, ...ignored.filter((header) => header !== near)];
     const ofTabs = tabChoices(name, rows);
     const told = tabsTold(ofTabs);
-    throw new QuestionError(columnMissing(rows.file, name, also, headers, near, ignored.slice(0, 20), told), [
-      whichHeader(rows.file, name, unknown, name === titleNames[0] ? titles : [], [
-        ...(name === titleNames[0] && taken.has("rate") && !taken.has("yield")
-          ? namesAcross(name, ignored)
-          : []),
-        ...ofTabs,
-      ]),
+    const mayBeAcross = name === titleNames[0] && taken.has("rate") && !taken.has("yield");
+    const across = mayBeAcross ? namesAcross(name, ignored) : [];
+    const error = columnMissing(
+      ...([rows.file, name, also, headers, near, ignored.slice(0, 20), told] as const),
+      across.length > 0 ? ignored : [],
+    );
+    throw new QuestionError(error, [
+      whichHeader(rows.file, name, unknown, name === titleNames[0] ? titles : [], [...across, ...ofTabs]),
     ]);
   }
   const told = new Set(findings.map(({ column }) => column));
