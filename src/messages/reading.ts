@@ -166,6 +166,19 @@ export const treatmentsParted = (
     { file, column: header },
   );
 
+export const siteYearsParted = (
+  file: string,
+  header: string,
+  example: string,
+  { field, season }: { field: string; season: string },
+): Finding =>
+  finding(
+    "note",
+    "site-years-parted",
+    `Cells of this column name field and season together; “${example}” is read as field ${field}, season ${season}.`,
+    { file, column: header },
+  );
+
 export const keyJoined = (file: string, header: string, key: string, columns: readonly string[]): Finding =>
   finding(
     "note",

@@ -108,7 +108,7 @@ export const stripSynonyms: Synonyms<StripColumnName> = {
     "distancia entre hileras, distancia entre surcos, espaciamiento, entresurco",
   ),
   moisture: listed(
-    "moist, mst, mois, moisture percent, moist pct, h2o, grain moist, harvest moist",
+    "moist, mst, mois, moisture percent, moist pct, h2o, h20, grain moist, harvest moist",
     "moisture at harvest",
     "Feuchte, Kornfeuchte, Wassergehalt, Feuchtigkeit, Erntefeuchte, Feuchte bei Ernte",
     "humidité, teneur en eau, humidité du grain, H2O, hum, humidité récolte",

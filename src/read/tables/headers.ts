@@ -35,7 +35,7 @@ export const plainName = (text: string): string =>
     .replace(/[\s_.\-#%*:?'’]+/g, "");
 
 /** A header that names a unit of a harvest which was brought to market moisture. */
-const adjusted = /\b(?:adj|adjusted|corrected)\b/i;
+const adjusted = /\b(?:adj|adjusted|corrected|dry|trocken|sec|seco)\b/i;
 
 /** A price as it stands in a header without brackets: `price $/50# bag`, `seed €/dt`. */
 const priceInHeader = /^(.*?)[\s,]*((?:\p{Sc}|\b[A-Z]{3}\b|\bper\b)\s*\/?\s*[\d\p{L}#].*)$/u;

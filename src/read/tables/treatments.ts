@@ -1,5 +1,5 @@
 /** Strips told by treatments: `Ostrindel @ 1.1 M` in one cell, or a number that a key in another tab explains → columns of their own. */
-import { keyJoined, treatmentsParted } from "../../messages/reading.ts";
+import { keyJoined, siteYearsParted, treatmentsParted } from "../../messages/reading.ts";
 import { stripHeaders } from "../strips/strips-header.ts";
 import { plainName } from "./headers.ts";
 import type { Sheet } from "./sheet.ts";
@@ -23,7 +23,7 @@ interface Table {
 
 /** The sheets of a file, with columns for what treatments say; a tab that only explains them is none of them. */
 export function withTreatments(sheets: readonly Sheet[]): Sheet[] {
-  const parted = sheets.map((sheet) => {
+  const parted = sheets.map(partedFields).map((sheet) => {
     const table = measuredWithoutRate(sheet);
     return table === null ? sheet : partedSheet(table);
   });
@@ -96,6 +96,43 @@ const changed = (
   forEach: (take, after = 0) =>
     sheet.forEach((cells, row) => take(row < headerRow ? cells : change([...cells], row), row), after),
 });
+
+const ofSiteYears = /^(?:site|field|location|loc|environment|env|trial)\b/i;
+const seasonBehind = /^(.*?\p{L}.*?)[\s,_/–—-]+((?:19[89]|20\d)\d)$/u;
+const seasonBefore = /^((?:19[89]|20\d)\d)[\s,_/–—-]+(.*\p{L}.*)$/u;
+
+/** A field and its season in one text, either first; null for any other. */
+export function siteYearIn(text: string): { field: string; season: string } | null {
+  const behind = seasonBehind.exec(text.trim());
+  if (behind !== null) return { field: behind[1]!, season: behind[2]! };
+  const before = seasonBefore.exec(text.trim());
+  return before === null ? null : { field: before[2]!, season: before[1]! };
+}
+
+/** `Hill 2025` below `Site-year`, where no column says the season. */
+function partedFields(sheet: Sheet): Sheet {
+  const table = tableIn(sheet);
+  if (table === null || table.names.includes("season") || !table.names.some((name) => measured.has(name)))
+    return sheet;
+  const { headers, headerRow, names, rows } = table;
+  const at = headers.findIndex((header, index) => {
+    const isField = names[index] === "field" || (names[index] === null && ofSiteYears.test(header.trim()));
+    const cells = rows.map((row) => (row[index] ?? "").trim()).filter((cell) => cell !== "");
+    const parted = cells.filter((cell) => siteYearIn(cell) !== null);
+    return isField && parted.length >= fewest && parted.length >= fewestShare * cells.length;
+  });
+  if (at < 0) return sheet;
+  const example = rows.map((row) => row[at] ?? "").find((cell) => siteYearIn(cell) !== null)!;
+  const width = Math.max(headers.length, ...rows.map((row) => row.length));
+  const told = siteYearsParted(sheet.file, headers[at]!, example.trim(), siteYearIn(example)!);
+  return changed(table, told, (cells, row) => {
+    const said = row === headerRow ? { field: "field", season: "season" } : siteYearIn(cells[at] ?? "");
+    if (said === null) return cells;
+    cells[at] = said.field;
+    while (cells.length < width) cells.push("");
+    return [...cells, said.season];
+  });
+}
 
 function partedSheet(table: Table): Sheet {
   const { sheet, headers, headerRow, names, rows } = table;

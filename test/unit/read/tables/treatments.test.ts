@@ -176,6 +176,28 @@ describe("a workbook as a farm keeps it", () => {
     await same(await read([{ name: "Data", cells }]));
   });
 
+  it("names field and season in one cell", async () => {
+    const cells = [
+      ["Variety", "Site-year", "Rep", "Rate (M/ac)", "Yield (bu/ac)"],
+      ...strips.map((strip, at) => [
+        strip.variety,
+        at % 2 === 0 ? `${strip.field} ${strip.season}` : `${strip.season} ${strip.field}`,
+        ...rowOf(strip).slice(3),
+      ]),
+    ];
+    const trial = await read([{ name: "Data", cells }]);
+    await same(trial);
+    expect(codes(trial)).toContain("site-years-parted");
+  });
+
+  it("has dry yields beside a moisture: they are at market moisture already", async () => {
+    const cells = [
+      [...header.slice(0, 5), "Dry yield (bu/ac)", "Moist"],
+      ...strips.map((strip, at) => [...rowOf(strip), number(11 + (at % 5))]),
+    ];
+    await same(await read([{ name: "Data", cells }]));
+  });
+
   it("has varieties across, and is told what to answer", async () => {
     const cells = [
       ["Year", "Rate (M/ac)", "Ostrin", "Wester 22"],
