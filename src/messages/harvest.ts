@@ -5,7 +5,7 @@ import { countWord, counted } from "../numbers/written-numbers.ts";
 
 /** What a person can give besides the files. */
 export type HarvestWishName =
-  "column" | "crop" | "variety" | "year" | "sheet" | "delay" | "combine-width" | "drill-width";
+  "column" | "crop" | "variety" | "year" | "field" | "sheet" | "delay" | "combine-width" | "drill-width";
 /** How a wish is called where the person gives it, with what to write there; an option of the command unless said. */
 export type CallHarvestWish = (name: HarvestWishName, value?: string) => string;
 
@@ -165,11 +165,11 @@ export const cropOther = (
     `${file}: its crop is ${found}, and ${asked} was asked for. Give the file of that crop, or ${call("crop", found)}.`,
   );
 
-export const twoSeededFields = (file: string, metres: number): TrialError =>
+export const twoSeededFields = (file: string, metres: number, call: CallHarvestWish = asOption): TrialError =>
   new TrialError(
     "fields-several",
     `${file}: its points lie in parts ${countWord(Math.round(metres))} m apart. Strips are compared within a field; ` +
-      `give the points of one field at a time.`,
+      `give the points of one field at a time; where a column names the field, ${call("field", "NAME")} picks them.`,
   );
 
 export const partsApart = (file: string, parts: number, metres: number): Finding =>
@@ -227,6 +227,16 @@ export const ratesMissing = (file: string, missing: number, zero: number): Findi
     (missing > 0 ? `${points(missing)} without a rate: nothing is known of the seed there. ` : "") +
       (zero > 0 ? `${points(zero)} with a rate of 0: the drill was off.` : ""),
     { file, column: "rate" },
+  );
+
+export const otherFieldsPassed = (file: string, count: number, field: string): Finding =>
+  finding(
+    "note",
+    "other-fields",
+    `${points(count)} of other fields than ${field} ${count === 1 ? "is" : "are"} passed over.`,
+    {
+      file,
+    },
   );
 
 export const pointsRepeated = (file: string, count: number): Finding =>
@@ -377,11 +387,18 @@ export const seasonUnknown = (call: CallHarvestWish = asOption): Finding =>
     `Nothing says which year the harvest was: the column season is left empty. Give it with ${call("year")}.`,
   );
 
-export const delayAssumed = (seconds: number, why: string, call: CallHarvestWish = asOption): Finding =>
+export const delayAssumed = (
+  seconds: number,
+  why: string,
+  hasTimes: boolean,
+  call: CallHarvestWish = asOption,
+): Finding =>
   finding(
     "note",
     "delay-assumed",
-    `${why} A delay of ${seconds} s is assumed; ${call("delay")} gives another.`,
+    hasTimes
+      ? `${why} A delay of ${seconds} s is assumed; ${call("delay")} gives another.`
+      : `${why} So no delay can be taken off: export the points with their times, if the monitor did not take it off.`,
   );
 
 export const pointRowUnread = (

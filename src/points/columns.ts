@@ -109,6 +109,12 @@ export const pointColumns = [
     also: listed("header, header status, header position, header state"),
   }),
   column({
+    name: "field",
+    kind: "text",
+    meaning: "Field, where a file holds several.",
+    also: listed("field name, field id, fld, paddock"),
+  }),
+  column({
     name: "machine",
     kind: "text",
     meaning: "Machine that logged the point, where several worked in one field.",
@@ -191,6 +197,7 @@ export const pointSynonyms: Partial<Record<PointColumnName, readonly string[]>> 
     "flujo",
     "flujo de grano",
   ],
+  field: ["Schlag", "Feld", "parcelle", "lote", "campo"],
   machine: ["Maschine", "Mähdrescher", "Fahrzeug", "moissonneuse", "cosechadora", "máquina"],
   section: ["Teilbreite", "tronçon", "sección"],
   pass: ["Fahrt", "Überfahrt", "passage", "pasada"],

@@ -111,7 +111,7 @@ function delayOf(
   if ("seconds" in found) return { ...told, ...found, how: "estimated" };
   // A yield has mostly been put back by the monitor already; a bare flow has not.
   const seconds = isFlow && cloud.numbers.time !== null ? usualDelayS : 0;
-  findings.push(delayAssumed(seconds, found.why, callWish));
+  findings.push(delayAssumed(seconds, found.why, cloud.numbers.time !== null, callWish));
   return { ...told, curve, seconds, how: "assumed", why: found.why };
 }
 

@@ -92,7 +92,7 @@ function inPasses(
   const { length: passes } = combine.passes.passes;
   if (passes < 2)
     throw onePassOnly(namesOf(harvested), areUnordered(harvested.cloud, combine.passes) ? 0 : passes);
-  checkParts(harvested, sown, findings);
+  checkParts(harvested, sown, request, findings);
   for (const machine of machines) findings.push(...courseDoubts(machine, request.system));
   const drillWidth = widthOf(drill, request.drillWidthM);
   const combineWidth = widthOf(combine, request.combineWidthM);
@@ -169,9 +169,14 @@ function partsOf(cloud: PointCloud): number {
   return parts;
 }
 
-function checkParts(harvested: PointsRead, sown: PointsRead, findings: Finding[]): void {
+function checkParts(
+  harvested: PointsRead,
+  sown: PointsRead,
+  { callWish }: HarvestRequest,
+  findings: Finding[],
+): void {
   const parts = partsOf(sown.cloud);
-  if (parts > 1) throw twoSeededFields(namesOf(sown), apartM);
+  if (parts > 1) throw twoSeededFields(namesOf(sown), apartM, callWish);
   const cut = sown === harvested ? 1 : partsOf(harvested.cloud);
   if (cut > 1) findings.push(partsApart(namesOf(harvested), cut, apartM));
 }

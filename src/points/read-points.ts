@@ -6,6 +6,7 @@ import {
   noPlaceColumns,
   noPoints,
   notPoints,
+  otherFieldsPassed,
   placesTaken,
   placesUnlike,
   pointRowUnread,
@@ -56,6 +57,8 @@ export interface PointsWish {
   system: "us" | "metric";
   /** Header → what it is, with its unit: `rate (seeds/ac)`; or `not used`. */
   columns?: Readonly<Record<string, string>>;
+  /** Field that was asked for: of a file that names several, only its points are read. */
+  field?: string;
   callWish?: CallHarvestWish;
 }
 
@@ -158,6 +161,9 @@ async function openRows(given: InputFile): Promise<Rows> {
   return csvRows(file);
 }
 
+/** A rate from this share of the crop's usual one to its inverse is a likely one (common practice). */
+const leastOfUsual = 0.25;
+
 /** The unit of bare numbers, from where the middle one of the first lies. */
 function bareUnit(
   column: FileColumn<PointColumnName>,
@@ -173,10 +179,31 @@ function bareUnit(
   if (quantity === "length" && (column.column.name === "x" || column.column.name === "y"))
     return unitNamed("length", "m");
   if (span === undefined) {
-    const units = (quantities[quantity].units as ColumnUnit[]).map(({ name }) => name);
+    const all = quantities[quantity].units as ColumnUnit[];
+    const { usualSeedsPerM2 } = crops[wish.crop];
+    // A rate as crops are sown: the units that give it come first.
+    const isUsual = (unit: ColumnUnit): boolean => {
+      if (quantity !== "rate" || unit.seedWeight === true || unit.alongRow === true) return false;
+      const share = unit.toOurs(middle, crops[wish.crop]) / usualSeedsPerM2;
+      return share >= leastOfUsual && share <= 1 / leastOfUsual;
+    };
+    const units = [...all.filter(isUsual), ...all.filter((unit) => !isUsual(unit))].map(({ name }) => name);
     throw pointUnitAsked(file, column.header, column.column.name, String(middle), units, wish.callWish);
   }
   return unitNamed(quantity, span.unit);
+}
+
+const plainField = (cell: string | undefined): string => (cell ?? "").trim().toLowerCase();
+
+/** Whether a row is of another field than that asked for, where the column names it at all. */
+function elsewhere(rows: Rows, at: number | undefined, field: string): (cells: readonly string[]) => boolean {
+  const wanted = plainField(field);
+  let isNamed = false;
+  if (at !== undefined && wanted !== "")
+    rows.forEach((cells) => {
+      isNamed ||= plainField(cells[at]) === wanted;
+    });
+  return (cells) => isNamed && plainField(cells[at!]) !== wanted;
 }
 
 /** A column for the variety, where what it names is the crop in all of the first rows. */
@@ -303,12 +330,18 @@ export async function readPoints(files: readonly InputFile[], wish: PointsWish):
       ),
     );
     const machineAt = has("machine")?.index;
+    const isElsewhere = elsewhere(rows, has("field")?.index, wish.field ?? "");
+    let otherFields = 0;
     const hasRate = has("rate") !== undefined;
     yieldHeader ??= (has("dry_yield") ?? has("yield") ?? has("flow"))?.header ?? null;
     builder.files.push(file.name);
     const before = builder.count;
     rows.forEach((cells, row) => {
       if (cells.length === 1 && cells[0]!.trim() === "") return;
+      if (isElsewhere(cells)) {
+        otherFields++;
+        return;
+      }
       rowsRead++;
       if (cropAt !== undefined) {
         const found = parseCrop(cells[cropAt] ?? "");
@@ -378,6 +411,7 @@ export async function readPoints(files: readonly InputFile[], wish: PointsWish):
       }
     });
     if (builder.count === before) throw noPoints(file.name);
+    if (otherFields > 0) findings.push(otherFieldsPassed(file.name, otherFields, wish.field!));
     for (const { unread, header } of numbers) {
       if (unread !== null)
         findings.push(pointRowUnread(file.name, unread.count, unread.row, header, unread.value));

@@ -50,8 +50,9 @@ describe("points as machines and their programs hand them on", () => {
   });
 
   it("have a flow and no times: the speed says how long each point took", async () => {
-    const timeless = await harvestOf(without(cut, "time"), seeded, { delayS: 0 });
-    // Without times no delay can be taken off: the strips are known worse, and none of them is lost.
+    const timeless = await harvestOf(without(cut, "time"));
+    expect(timeless.findings.map(({ message }) => message).join()).not.toContain("--delay");
+    // No delay can be taken off: the strips are known worse, and none of them is lost.
     for (const ratio of ratios(timeless, await harvestOf(cut)))
       expect(Math.abs(ratio - 1)).toBeLessThan(0.06);
   });
@@ -93,6 +94,23 @@ describe("points as machines and their programs hand them on", () => {
     expect(codes(harvest)).not.toContain("passes-unlike");
     for (const ratio of ratios(harvest, await harvestOf(cut)))
       expect(Math.abs(ratio - 1)).toBeLessThan(0.005);
+  });
+
+  it("are of two fields in both files, and the one that is asked for is picked", async () => {
+    const away = (rows: readonly Row[]): Row[] =>
+      rows.map((row) => ({ ...row, latitude: (Number(row["latitude"]) + 0.05).toFixed(7), Field: "South" }));
+    const both = (rows: readonly Row[]): Row[] => [
+      ...away(rows),
+      ...rows.map((row) => ({ ...row, Field: "North" })),
+    ];
+    await expect(harvestOf(both(cut), both(seeded))).rejects.toThrow(/--field NAME picks them/);
+    const north = await harvestOf(both(cut), both(seeded), { field: "north" });
+    expect(yieldsOf(north)).toEqual(yieldsOf(await harvestOf(cut)));
+    expect([north.pointsRead, codes(north).filter((code) => code === "other-fields").length]).toEqual([
+      cut.length,
+      2,
+    ]);
+    expect(codes(north)).not.toContain("time-backwards");
   });
 
   it("have headers that are cut short, with two brackets", async () => {
