@@ -29,7 +29,8 @@ const fractions: Record<string, number> = {
   "⅞": 7 / 8,
 };
 
-const unsure = /^(?:~|≈|±|ca\.?|circa|about|approx\.?|env\.?|etwa)\s*(?=[\d.,½¼¾])|\s*(?:\?+|\(\?\)|[*†‡]+|\(\*+\))\s*$/iu;
+const unsure =
+  /^(?:~|≈|±|ca\.?|circa|about|approx\.?|env\.?|etwa)\s*(?=[\d.,½¼¾])|\s*(?:\?+|\(\?\)|[*†‡]+|\(\*+\))\s*$/iu;
 /** How exact the writer holds a number to be: `64.2 ± 1.3`. */
 const margin = /(?<=\d)\s*(?:±|\+\s*\/?\s*-)\s*\d+(?:[.,]\d+)?(?=\s|$)/u;
 const fraction = /^(\d+)?\s*([½¼¾⅓⅔⅛⅜⅝⅞])\s*(.*)$/u;
