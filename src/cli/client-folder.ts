@@ -86,7 +86,7 @@ export async function readClients(
     else await read(clientOf(entry), [entry], shared);
   }
   for (const { name, path } of home.folders) {
-    const inside = sorted(await listFolder(path));
+    const inside = await withFolders(sorted(await listFolder(path)));
     const strips: FolderEntry[] = [];
     const others = [...inside.others, ...inside.folders.map((entry) => entry.path)];
     for (const entry of inside.strips) {
@@ -127,6 +127,31 @@ export async function readClients(
     sayTroubles(joined);
   }
   return joined;
+}
+
+/** A client's folder without a table of its own, as where each season has a folder: what those hold, one folder deep. */
+async function withFolders(inside: Found): Promise<Found> {
+  if (inside.strips.length > 0) return inside;
+  const deeper: Found[] = [];
+  const without: FolderEntry[] = [];
+  for (const entry of inside.folders) {
+    const found = sorted(await listFolder(entry.path));
+    const within = <One extends { name: string }>(ones: readonly One[]): One[] =>
+      ones.map((one) => ({ ...one, name: `${entry.name}/${one.name}` }));
+    if (found.strips.length === 0) without.push(entry);
+    else deeper.push({ ...found, strips: within(found.strips), second: within(found.second) });
+  }
+  const first = (of: (found: Found) => string | undefined): string | undefined =>
+    [inside, ...deeper].map(of).find((path) => path !== undefined);
+  return {
+    strips: deeper.flatMap(({ strips }) => strips),
+    folders: [...without, ...deeper.flatMap(({ folders }) => folders)],
+    lots: first(({ lots }) => lots),
+    season: first(({ season }) => season),
+    answers: first(({ answers }) => answers),
+    second: [inside, ...deeper].flatMap(({ second }) => second),
+    others: [inside, ...deeper].flatMap(({ others }) => others),
+  };
 }
 
 const onlyIfThere = (path: string | undefined): string[] | undefined =>

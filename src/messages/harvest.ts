@@ -5,7 +5,7 @@ import { countWord, counted } from "../numbers/written-numbers.ts";
 
 /** What a person can give besides the files. */
 export type HarvestWishName =
-  "column" | "crop" | "variety" | "year" | "sheet" | "delay" | "combine-width" | "drill-width";
+  "column" | "crop" | "variety" | "year" | "field" | "sheet" | "delay" | "combine-width" | "drill-width";
 /** How a wish is called where the person gives it, with what to write there; an option of the command unless said. */
 export type CallHarvestWish = (name: HarvestWishName, value?: string) => string;
 
@@ -92,6 +92,22 @@ export const allInOnePlace = (file: string, count: number, metres: number): Tria
       `or are places rounded? Export places with six decimals of a degree or more.`,
   );
 
+export const placesCoarse = (file: string, step: string): TrialError =>
+  new TrialError(
+    "places-coarse",
+    `${file}: its places are rounded to ${step}, as far as a strip is wide or farther, so no pass can be made out. Export them with ` +
+      `six decimals of a degree or more, or to a tenth of a metre.`,
+  );
+
+export const placesRounded = (file: string, step: string): Finding =>
+  finding(
+    "note",
+    "places-rounded",
+    `Its places are rounded to ${step}. How far the machine went from point to point is taken from its speed, else from the ` +
+      `points around. Places with seven decimals of a degree tell more.`,
+    { file },
+  );
+
 export const onePassOnly = (file: string, passes: number): TrialError =>
   new TrialError(
     "passes-too-few",
@@ -149,11 +165,11 @@ export const cropOther = (
     `${file}: its crop is ${found}, and ${asked} was asked for. Give the file of that crop, or ${call("crop", found)}.`,
   );
 
-export const twoSeededFields = (file: string, metres: number): TrialError =>
+export const twoSeededFields = (file: string, metres: number, call: CallHarvestWish = asOption): TrialError =>
   new TrialError(
     "fields-several",
     `${file}: its points lie in parts ${countWord(Math.round(metres))} m apart. Strips are compared within a field; ` +
-      `give the points of one field at a time.`,
+      `give the points of one field at a time; where a column names the field, ${call("field", "NAME")} picks them.`,
   );
 
 export const partsApart = (file: string, parts: number, metres: number): Finding =>
@@ -211,6 +227,32 @@ export const ratesMissing = (file: string, missing: number, zero: number): Findi
     (missing > 0 ? `${points(missing)} without a rate: nothing is known of the seed there. ` : "") +
       (zero > 0 ? `${points(zero)} with a rate of 0: the drill was off.` : ""),
     { file, column: "rate" },
+  );
+
+export const otherFieldsPassed = (file: string, count: number, field: string): Finding =>
+  finding(
+    "note",
+    "other-fields",
+    `${points(count)} of other fields than ${field} ${count === 1 ? "is" : "are"} passed over.`,
+    {
+      file,
+    },
+  );
+
+export const pointsRepeated = (file: string, count: number): Finding =>
+  finding(
+    "doubt",
+    "points-repeated",
+    `${points(count)} ${count === 1 ? "is" : "are"} in it more than once, the same in place, time and yield. Each was counted once; look ` +
+      `whether something was exported twice.`,
+    { file },
+  );
+
+export const flowWithoutTime = (file: string, header: string): TrialError =>
+  new TrialError(
+    "flow-without-time",
+    `${file}, column ${header}: a flow of grain becomes a yield only by the time that each point stands for, and no column ` +
+      `says time, seconds or speed. Export one of them, or the yield per area.`,
   );
 
 export const stepsUnlike = (file: string, byPlaces: string, logged: string): Finding =>
@@ -345,11 +387,18 @@ export const seasonUnknown = (call: CallHarvestWish = asOption): Finding =>
     `Nothing says which year the harvest was: the column season is left empty. Give it with ${call("year")}.`,
   );
 
-export const delayAssumed = (seconds: number, why: string, call: CallHarvestWish = asOption): Finding =>
+export const delayAssumed = (
+  seconds: number,
+  why: string,
+  hasTimes: boolean,
+  call: CallHarvestWish = asOption,
+): Finding =>
   finding(
     "note",
     "delay-assumed",
-    `${why} A delay of ${seconds} s is assumed; ${call("delay")} gives another.`,
+    hasTimes
+      ? `${why} A delay of ${seconds} s is assumed; ${call("delay")} gives another.`
+      : `${why} So no delay can be taken off: export the points with their times, if the monitor did not take it off.`,
   );
 
 export const pointRowUnread = (

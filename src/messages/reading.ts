@@ -134,11 +134,16 @@ export const columnMissing = (
   near: string | null,
   unknown: readonly string[],
   ofTabs = "",
+  across: readonly string[] = [],
 ): TrialError =>
   new TrialError(
     "column-missing",
     `${file}: there is no column ${quoted(column)} (also understood: ${also.join(", ")}). ` +
-      `Columns found: ${someOf(headers)}. ${whereNamesStand(column, near, unknown)}${ofTabs === "" ? sameForAll(column) : ` If the names of the tabs tell it, answer that: tabs: {${ofTabs}}.`}`,
+      `Columns found: ${someOf(headers)}. ${whereNamesStand(column, near, unknown)}${ofTabs === "" ? sameForAll(column) : ` If the names of the tabs tell it, answer that: tabs: {${ofTabs}}.`}` +
+      (across.length < 2
+        ? ""
+        : ` If ${across.map(quoted).join(", ")} are each a ${column} with its yields below, answer that: columns: ` +
+          `{${across.map((header) => `${JSON.stringify(header)}: ${column}`).join(", ")}}.`),
   );
 
 const dimensionWords: Readonly<Record<string, string>> = {
@@ -147,6 +152,40 @@ const dimensionWords: Readonly<Record<string, string>> = {
   season: "season",
   variety: "variety",
 };
+
+export const treatmentsParted = (
+  file: string,
+  header: string,
+  example: string,
+  { variety, rate }: { variety: string; rate: string },
+): Finding =>
+  finding(
+    "note",
+    "treatments-parted",
+    `Cells of this column name variety and rate together; “${example}” is read as variety ${variety}, rate ${rate}.`,
+    { file, column: header },
+  );
+
+export const siteYearsParted = (
+  file: string,
+  header: string,
+  example: string,
+  { field, season }: { field: string; season: string },
+): Finding =>
+  finding(
+    "note",
+    "site-years-parted",
+    `Cells of this column name field and season together; “${example}” is read as field ${field}, season ${season}.`,
+    { file, column: header },
+  );
+
+export const keyJoined = (file: string, header: string, key: string, columns: readonly string[]): Finding =>
+  finding(
+    "note",
+    "treatments-explained",
+    `What each ${header} stands for is taken from the sheet "${key}": ${columns.join(", ")}. That sheet holds no strips of its own.`,
+    { file, column: header },
+  );
 
 /** Columns that stand for strips: each row became as many. */
 export const columnsAsRows = (

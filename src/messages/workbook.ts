@@ -69,6 +69,16 @@ export const sheetsNotRead = (file: string, names: readonly string[]): Finding =
     { file },
   );
 
+/** Tabs of means beside tabs of strips. */
+export const meansNotRead = (file: string, names: readonly string[]): Finding =>
+  finding(
+    "doubt",
+    "means-not-read",
+    `${names.length === 1 ? "The sheet" : "The sheets"} ${quotedNames(names)} ${names.length === 1 ? "seems" : "seem"} to hold means of the strips in other sheets, and ${names.length === 1 ? "is" : "are"} not read. ` +
+      `If ${names.length === 1 ? "it holds" : "they hold"} strips of their own, say so in columns.yaml: tabs: {${JSON.stringify(names[0])}: strips}.`,
+    { file },
+  );
+
 /** What some of many are called, with how many more there are. */
 const firstOf = (names: readonly (number | string)[]): string =>
   names.length > 6 ? `${names.slice(0, 6).join(", ")} and ${names.length - 6} more` : names.join(", ");

@@ -16,8 +16,10 @@ function daysFromCivil(year: number, month: number, day: number): number {
   );
 }
 
-const iso = /^(\d{4})-(\d\d?)-(\d\d?)(?:[T ](\d\d?):(\d\d)(?::(\d\d(?:\.\d+)?))?)?/;
+const iso = /^(\d{4})[-/](\d\d?)[-/](\d\d?)(?:[T ](\d\d?):(\d\d)(?::(\d\d(?:\.\d+)?))?)?/;
 const american = /^(\d\d?)\/(\d\d?)\/(\d{4})\s+(\d\d?):(\d\d)(?::(\d\d(?:\.\d+)?))?\s*([AP]M)?/i;
+const dotted = /^(\d\d?)\.(\d\d?)\.(\d{4}),?\s+(\d\d?):(\d\d)(?::(\d\d(?:[.,]\d+)?))?/;
+const together = /^(\d{4})(\d\d)(\d\d)[T_ -]?(\d\d)(\d\d)(\d\d(?:\.\d+)?)$/;
 const clock = /^(\d\d?):(\d\d):(\d\d(?:\.\d+)?)\s*([AP]M)?$/i;
 
 const hour = (text: string, half: string | undefined): number =>
@@ -36,7 +38,16 @@ export function parseSeconds(text: string): number {
     const days = daysFromCivil(+match[1]!, +match[2]!, +match[3]!);
     return days * 86_400 + +(match[4] ?? 0) * 3_600 + +(match[5] ?? 0) * 60 + +(match[6] ?? 0);
   }
-  if (/^-?\d+(?:\.\d+)?$/.test(text)) return Number(text);
+  match = together.exec(text);
+  if (match !== null && +match[2]! <= 12 && +match[3]! <= 31)
+    return parseSeconds(`${match[1]}-${match[2]}-${match[3]} ${match[4]}:${match[5]}:${match[6]}`);
+  // Beyond this they are thousandths of seconds since 1970.
+  if (/^-?\d+(?:\.\d+)?$/.test(text)) return Number(text) / (Number(text) > 1e11 ? 1_000 : 1);
+  match = dotted.exec(text);
+  if (match !== null)
+    return parseSeconds(
+      `${match[3]}-${match[2]}-${match[1]} ${match[4]}:${match[5]}:${(match[6] ?? "0").replace(",", ".").padStart(2, "0")}`,
+    );
   match = american.exec(text);
   if (match !== null) {
     const days = daysFromCivil(+match[3]!, +match[1]!, +match[2]!);

@@ -109,6 +109,20 @@ export const pointColumns = [
     also: listed("header, header status, header position, header state"),
   }),
   column({
+    name: "field",
+    kind: "text",
+    meaning: "Field, where a file holds several.",
+    also: listed("field name, field id, fld, paddock"),
+  }),
+  column({
+    name: "machine",
+    kind: "text",
+    meaning: "Machine that logged the point, where several worked in one field.",
+    also: listed(
+      "combine, vehicle, machine id, machine name, machine number, vehicle id, vehicle name, combine id, device, device id",
+    ),
+  }),
+  column({
     name: "section",
     kind: "text",
     meaning: "Section of the header or the drill that the point is of.",
@@ -183,6 +197,8 @@ export const pointSynonyms: Partial<Record<PointColumnName, readonly string[]>> 
     "flujo",
     "flujo de grano",
   ],
+  field: ["Schlag", "Feld", "parcelle", "lote", "campo"],
+  machine: ["Maschine", "Mähdrescher", "Fahrzeug", "moissonneuse", "cosechadora", "máquina"],
   section: ["Teilbreite", "tronçon", "sección"],
   pass: ["Fahrt", "Überfahrt", "passage", "pasada"],
   crop: ["Fruchtart", "Kultur", "culture", "cultivo"],

@@ -94,9 +94,14 @@ export function courseDoubts({ read, passes }: Machine, system: System): Finding
   return findings;
 }
 
+/** Neighbouring sections are looked for within so many of their widths. */
+const sectionsWithin = 4;
+
 /** Whether the drill's passes are as far from one another as it is wide. */
 export function widthDoubts({ read, passes }: Machine, width: WorkingWidth, system: System): Finding[] {
-  const spacing = width.assumed ? null : passSpacing(read.cloud, passes);
+  // Of many lines in a wide cell only some are looked at: sections need narrow ones.
+  const within = read.cloud.names.section === null ? undefined : sectionsWithin * width.metres;
+  const spacing = width.assumed ? null : passSpacing(read.cloud, passes, within);
   if (spacing === null || Math.abs(Math.log(spacing / width.metres)) <= Math.log(stepsAlike)) return [];
   return [passesUnlike(fileOf(read), lengthTold(spacing, system), lengthTold(width.metres, system))];
 }

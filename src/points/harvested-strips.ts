@@ -1,6 +1,6 @@
 /** What the combine took from each strip: delay and cleaning, the scale beside the monitor, and one yield a strip. */
 import { cropDoubts } from "./harvest-doubts.ts";
-import { delayAssumed, nothingHarvested, yieldsAllMissing } from "../messages/harvest.ts";
+import { flowWithoutTime, delayAssumed, nothingHarvested, yieldsAllMissing } from "../messages/harvest.ts";
 import { scaleFar, scaleScatters, weighedUnmet } from "../messages/weighed.ts";
 import {
   harvestSteps,
@@ -42,6 +42,9 @@ const usualDelayS = 10;
 /** @throws TrialError where the file shows no yields */
 export function measuredYields({ read, passes }: Machine): Measured {
   const signal = measured(read.cloud, passes);
+  const { time, seconds, speed } = read.cloud.numbers;
+  if (signal?.isFlow === true && [time, seconds, speed].every((one) => one === null))
+    throw flowWithoutTime(namesOf(read), read.yieldHeader ?? "flow");
   if (signal !== null) return signal;
   throw read.yieldHeader === null
     ? nothingHarvested(namesOf(read))
@@ -108,7 +111,7 @@ function delayOf(
   if ("seconds" in found) return { ...told, ...found, how: "estimated" };
   // A yield has mostly been put back by the monitor already; a bare flow has not.
   const seconds = isFlow && cloud.numbers.time !== null ? usualDelayS : 0;
-  findings.push(delayAssumed(seconds, found.why, callWish));
+  findings.push(delayAssumed(seconds, found.why, cloud.numbers.time !== null, callWish));
   return { ...told, curve, seconds, how: "assumed", why: found.why };
 }
 

@@ -14,7 +14,7 @@ const words: [name: PointColumnName, one: RegExp, never: RegExp | null][] = [
   ["x", says("east.*", "x", "xcoord.*", "coordx", "utme", "utmx", "xutm", "rechtswert", "ostwert"), null],
   ["y", says("north.*", "y", "ycoord.*", "coordy", "utmn", "utmy", "yutm", "hochwert", "nordwert"), null],
   ["moisture", says("moist.*", "mst", "feucht.*", "humid.*", "humed.*"), null],
-  ["flow", says("flow"), null],
+  ["flow", says("flow.*", "flw", "throughput"), null],
   ["dry_yield", says("yld.*", "yield.*", "volume", "ertrag.*", "rendement", "rendim.*"), null],
   ["yield", says("yld.*", "yield.*", "volume", "ertrag.*", "rendement", "rendim.*"), null],
   ["target", says("target.*", "tgt.*", "control.*", "ctrl.*", "prescri.*"), null],

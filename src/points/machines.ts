@@ -3,7 +3,10 @@ import {
   nothingSeeded,
   onePassOnly,
   partsApart,
+  placesCoarse,
+  placesRounded,
   placesUnlike,
+  pointsRepeated,
   ratesMissing,
   twoSeededFields,
   widthAssumed,
@@ -15,6 +18,7 @@ import type { HarvestRequest } from "./harvest-request.ts";
 import { middleOf } from "./middle.ts";
 import { findPasses, type Passes } from "./passes.ts";
 import type { PointCloud } from "./point-cloud.ts";
+import { withoutRepeats } from "./repeated-points.ts";
 import { placeAll, readPoints, type PointsRead } from "./read-points.ts";
 import { workingWidth, type WorkingWidth } from "./working-width.ts";
 
@@ -51,7 +55,7 @@ export async function readMachines(
   const harvested = await readPoints(yieldFiles, request);
   const sown = seededFiles.length === 0 ? harvested : await readPoints(seededFiles, request);
   const reads = sown === harvested ? [harvested] : [harvested, sown];
-  for (const read of reads) findings.push(...read.findings);
+  for (const read of reads) findings.push(...read.findings, ...onceEach(read));
   if (sown.cloud.numbers.rate === null) throw nothingSeeded(namesOf(sown));
   if (sown.inDegrees !== harvested.inDegrees)
     throw placesUnlike(namesOf(harvested), namesOf(sown), harvested.inDegrees);
@@ -61,6 +65,18 @@ export async function readMachines(
     findings.push(ratesMissing(namesOf(sown), sown.withoutRate, sown.withRateZero));
   return { ...inPasses(harvested, sown, request, findings), swapped };
 }
+
+/** Takes out of what was read what is there twice. */
+function onceEach(read: PointsRead): Finding[] {
+  const { cloud, repeated } = withoutRepeats(read.cloud);
+  // A machine that stood logs the same again and again, and is told otherwise.
+  if (repeated === 0 || cloud.count < fewestOwn * read.cloud.count) return [];
+  read.cloud = cloud;
+  read.rowsRead -= repeated;
+  return [pointsRepeated(namesOf(read), repeated)];
+}
+/** Of the points of files that were given several times, at least so many are their own. */
+const fewestOwn = 0.05;
 
 function inPasses(
   harvested: PointsRead,
@@ -72,10 +88,11 @@ function inPasses(
   const drill = sown === harvested ? combine : { read: sown, passes: findPasses(sown.cloud) };
   const machines = drill === combine ? [combine] : [combine, drill];
   for (const { passes } of machines) findings.push(...passes.findings);
+  for (const { read } of machines) findings.push(...roundedDoubts(read, request));
   const { length: passes } = combine.passes.passes;
   if (passes < 2)
     throw onePassOnly(namesOf(harvested), areUnordered(harvested.cloud, combine.passes) ? 0 : passes);
-  checkParts(harvested, sown, findings);
+  checkParts(harvested, sown, request, findings);
   for (const machine of machines) findings.push(...courseDoubts(machine, request.system));
   const drillWidth = widthOf(drill, request.drillWidthM);
   const combineWidth = widthOf(combine, request.combineWidthM);
@@ -90,6 +107,18 @@ function inPasses(
     combine: { ...combine, widthM: combineWidth.metres },
     drill: { ...drill, widthM: drillWidth.metres },
   };
+}
+
+/** Places that are rounded to this show no passes [m]. */
+const coarseM = 5;
+/** Places that are rounded to this are worth a word [m]. */
+const roundedM = 0.9;
+
+/** @throws TrialError `places-coarse` */
+function roundedDoubts({ cloud }: PointsRead, { system }: HarvestRequest): Finding[] {
+  const told = lengthTold(cloud.roundedM, system);
+  if (cloud.roundedM >= coarseM) throw placesCoarse(cloud.files.join(", "), told);
+  return cloud.roundedM >= roundedM ? [placesRounded(cloud.files.join(", "), told)] : [];
 }
 
 function widthOf({ read, passes }: Pick<Machine, "read" | "passes">, given: number | null): WorkingWidth {
@@ -140,9 +169,14 @@ function partsOf(cloud: PointCloud): number {
   return parts;
 }
 
-function checkParts(harvested: PointsRead, sown: PointsRead, findings: Finding[]): void {
+function checkParts(
+  harvested: PointsRead,
+  sown: PointsRead,
+  { callWish }: HarvestRequest,
+  findings: Finding[],
+): void {
   const parts = partsOf(sown.cloud);
-  if (parts > 1) throw twoSeededFields(namesOf(sown), apartM);
+  if (parts > 1) throw twoSeededFields(namesOf(sown), apartM, callWish);
   const cut = sown === harvested ? 1 : partsOf(harvested.cloud);
   if (cut > 1) findings.push(partsApart(namesOf(harvested), cut, apartM));
 }

@@ -51,6 +51,8 @@ export interface PointCloud {
   names: Record<NameField, Uint32Array | null>;
   texts: string[];
   rateIsWeight: boolean;
+  /** What places were rounded to before they were written [m]; 0 for finer than matters. */
+  roundedM: number;
 }
 
 /** Gathers points one by one; arrays double as they fill. */
@@ -125,6 +127,7 @@ export class CloudBuilder {
       count,
       files: this.files,
       rateIsWeight,
+      roundedM: 0,
       texts: this.#texts,
       file: this.#file.subarray(0, count),
       row: this.#row.subarray(0, count),

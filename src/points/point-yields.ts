@@ -69,17 +69,19 @@ export function pointYields(
   widthM: number,
   delayS: number,
 ): PointYields {
-  const { order, along, sequence } = passes;
+  const { order, sequence } = passes;
   const { time, distance, swath, seconds, speed } = cloud.numbers;
   const { count } = cloud;
+  const stepTo = stepsByPlace(cloud, passes);
   const shifted = putBack(cloud, passes, signal, delayS);
   const [yields, areaM2] = [new Float64Array(count), new Float64Array(count)];
   const metresPerSecond = new Float64Array(count).fill(NaN);
   for (let k = 0; k < count; k++) {
     const i = order[k]!;
     const joined = k > 0 && sequence[k] === sequence[k - 1];
-    const way = distance?.[i] ?? (joined ? along[k]! - along[k - 1]! : passes.stepM);
-    const since = seconds?.[i] ?? (joined && time !== null ? time[i]! - time[order[k - 1]!]! : passes.stepS);
+    const timed = seconds?.[i] ?? (joined && time !== null ? time[i]! - time[order[k - 1]!]! : passes.stepS);
+    const way = distance?.[i] ?? stepTo(k, timed);
+    const since = timed === timed ? timed : way / (speed?.[i] ?? NaN);
     const width = swath?.[i] ?? NaN;
     areaM2[k] = Math.max(0, way === way ? way : passes.stepM) * (width === width ? width : widthM);
     yields[k] = isFlow ? ((shifted[k]! * since) / areaM2[k]!) * 10_000 : shifted[k]!;
@@ -87,6 +89,30 @@ export function pointYields(
     if (metresPerSecond[k] !== metresPerSecond[k] && since > 0) metresPerSecond[k] = way / since;
   }
   return { yields, areaM2, metresPerSecond };
+}
+
+/** Places that are rounded to more than this share of a step tell steps wrongly. */
+const roundedShare = 0.1;
+/** Way over which rounded places tell a step as long as it is [m]. */
+const roundedAwayM = 15;
+
+/** How far the machine went to a point, by its places; by speed or the places around, where they are rounded. */
+function stepsByPlace(cloud: PointCloud, passes: Passes): (k: number, seconds: number) => number {
+  const { order, along, sequence, stepM } = passes;
+  const { x, y, speed } = cloud.numbers;
+  const joined = (k: number): boolean => k > 0 && sequence[k] === sequence[k - 1];
+  if (cloud.roundedM <= roundedShare * stepM) return (k) => (joined(k) ? along[k]! - along[k - 1]! : stepM);
+  const reach = Math.max(1, Math.round(roundedAwayM / stepM));
+  return (k, seconds) => {
+    const bySpeed = (speed?.[order[k]!] ?? NaN) * seconds;
+    if (bySpeed === bySpeed) return bySpeed;
+    let [from, to] = [k, k];
+    while (to - k < reach && to + 1 < order.length && sequence[to + 1] === sequence[k]) to++;
+    while (k - from < reach && joined(from)) from--;
+    if (from === to) return stepM;
+    const [a, b] = [order[from]!, order[to]!];
+    return Math.hypot(x![b]! - x![a]!, y![b]! - y![a]!) / (to - from);
+  };
 }
 
 /** Moistures that grain can have [%]. */

@@ -6,6 +6,7 @@ import {
   noPlaceColumns,
   noPoints,
   notPoints,
+  otherFieldsPassed,
   placesTaken,
   placesUnlike,
   pointRowUnread,
@@ -32,6 +33,7 @@ import { type PointColumnName } from "./columns.ts";
 import { meaningsByWords } from "./header-words.ts";
 import { knownAs, reader, understood } from "./point-headers.ts";
 import { toMetres, type Origin } from "./ground.ts";
+import { roundedToMetres } from "./rounded-places.ts";
 import { unpackPoints } from "./shapefile.ts";
 import { CloudBuilder, type NumberField, type PointCloud } from "./point-cloud.ts";
 
@@ -55,6 +57,8 @@ export interface PointsWish {
   system: "us" | "metric";
   /** Header → what it is, with its unit: `rate (seeds/ac)`; or `not used`. */
   columns?: Readonly<Record<string, string>>;
+  /** Field that was asked for: of a file that names several, only its points are read. */
+  field?: string;
   callWish?: CallHarvestWish;
 }
 
@@ -157,6 +161,9 @@ async function openRows(given: InputFile): Promise<Rows> {
   return csvRows(file);
 }
 
+/** A rate from this share of the crop's usual one to its inverse is a likely one (common practice). */
+const leastOfUsual = 0.25;
+
 /** The unit of bare numbers, from where the middle one of the first lies. */
 function bareUnit(
   column: FileColumn<PointColumnName>,
@@ -172,10 +179,43 @@ function bareUnit(
   if (quantity === "length" && (column.column.name === "x" || column.column.name === "y"))
     return unitNamed("length", "m");
   if (span === undefined) {
-    const units = (quantities[quantity].units as ColumnUnit[]).map(({ name }) => name);
+    const all = quantities[quantity].units as ColumnUnit[];
+    const { usualSeedsPerM2 } = crops[wish.crop];
+    // A rate as crops are sown: the units that give it come first.
+    const isUsual = (unit: ColumnUnit): boolean => {
+      if (quantity !== "rate" || unit.seedWeight === true || unit.alongRow === true) return false;
+      const share = unit.toOurs(middle, crops[wish.crop]) / usualSeedsPerM2;
+      return share >= leastOfUsual && share <= 1 / leastOfUsual;
+    };
+    const units = [...all.filter(isUsual), ...all.filter((unit) => !isUsual(unit))].map(({ name }) => name);
     throw pointUnitAsked(file, column.header, column.column.name, String(middle), units, wish.callWish);
   }
   return unitNamed(quantity, span.unit);
+}
+
+const plainField = (cell: string | undefined): string => (cell ?? "").trim().toLowerCase();
+
+/** Whether a row is of another field than that asked for, where the column names it at all. */
+function elsewhere(rows: Rows, at: number | undefined, field: string): (cells: readonly string[]) => boolean {
+  const wanted = plainField(field);
+  let isNamed = false;
+  if (at !== undefined && wanted !== "")
+    rows.forEach((cells) => {
+      isNamed ||= plainField(cells[at]) === wanted;
+    });
+  return (cells) => isNamed && plainField(cells[at!]) !== wanted;
+}
+
+/** A column for the variety, where what it names is the crop in all of the first rows. */
+function cropNamed(rows: Rows, varietyAt: number | undefined): number | undefined {
+  if (varietyAt === undefined) return undefined;
+  const named = new Set<string>();
+  let seen = 0;
+  rows.forEach((cells) => {
+    const text = (cells[varietyAt] ?? "").trim();
+    if (seen++ < rowsLookedAt && text !== "") named.add(text);
+  });
+  return named.size > 0 && [...named].every((name) => parseCrop(name) !== null) ? varietyAt : undefined;
 }
 
 /** Numbers that no degrees can be: metres of a projection that the file does not name. */
@@ -282,16 +322,26 @@ export async function readPoints(files: readonly InputFile[], wish: PointsWish):
         };
       });
     const placeColumns = numbers.filter(({ field }) => field === "x" || field === "y");
-    const [timeAt, headerAt, cropAt] = [has("time")?.index, has("header_up")?.index, has("crop")?.index];
+    const [timeAt, headerAt] = [has("time")?.index, has("header_up")?.index];
+    const cropAt = has("crop")?.index ?? cropNamed(rows, has("variety")?.index);
     const named = columns.filter(({ column }) =>
-      ["section", "pass", "strip", "variety"].includes(column.name),
+      ["section", "pass", "strip", ...(has("variety")?.index === cropAt ? [] : ["variety"])].includes(
+        column.name,
+      ),
     );
+    const machineAt = has("machine")?.index;
+    const isElsewhere = elsewhere(rows, has("field")?.index, wish.field ?? "");
+    let otherFields = 0;
     const hasRate = has("rate") !== undefined;
     yieldHeader ??= (has("dry_yield") ?? has("yield") ?? has("flow"))?.header ?? null;
     builder.files.push(file.name);
     const before = builder.count;
     rows.forEach((cells, row) => {
       if (cells.length === 1 && cells[0]!.trim() === "") return;
+      if (isElsewhere(cells)) {
+        otherFields++;
+        return;
+      }
       rowsRead++;
       if (cropAt !== undefined) {
         const found = parseCrop(cells[cropAt] ?? "");
@@ -350,12 +400,18 @@ export async function readPoints(files: readonly InputFile[], wish: PointsWish):
       if (timeAt !== undefined) builder.set("time", parseSeconds(cells[timeAt] ?? ""));
       if (headerAt !== undefined && /^(?:up|raised|1|true|yes)$/i.test(cells[headerAt] ?? ""))
         builder.setHeaderUp();
+      // What each of several machines logged stays apart, as what sections log does.
+      const machine = machineAt === undefined ? "" : (cells[machineAt] ?? "").trim();
+      if (machine !== "") builder.setName("section", machine);
       for (const { index, column } of named) {
         const text = (cells[index] ?? "").trim();
-        if (text !== "" && !nothing(text)) builder.setName(column.name as "section", text);
+        if (text === "" || nothing(text)) continue;
+        const isSection = machine !== "" && column.name === "section";
+        builder.setName(column.name as "section", isSection ? `${machine} ${text}` : text);
       }
     });
     if (builder.count === before) throw noPoints(file.name);
+    if (otherFields > 0) findings.push(otherFieldsPassed(file.name, otherFields, wish.field!));
     for (const { unread, header } of numbers) {
       if (unread !== null)
         findings.push(pointRowUnread(file.name, unread.count, unread.row, header, unread.value));
@@ -363,6 +419,7 @@ export async function readPoints(files: readonly InputFile[], wish: PointsWish):
   }
   const cloud = builder.finish(rateIsWeight);
   if (inDegrees) checkDegrees(cloud);
+  cloud.roundedM = roundedToMetres(cloud, inDegrees);
   return { cloud, inDegrees, findings, withoutPlace, withoutRate, withRateZero, rowsRead, yieldHeader };
 }
 

@@ -31,7 +31,7 @@ export function workingWidth(cloud: PointCloud, passes: Passes, told: number | n
 }
 
 /** How far neighbouring passes are from one another [m]; null where none has a neighbour. */
-export function passSpacing(cloud: PointCloud, passes: Passes): number | null {
+export function passSpacing(cloud: PointCloud, passes: Passes, withinM = widestM): number | null {
   const { x, y } = cloud.numbers;
   const members: number[] = [];
   const passOf = new Int32Array(cloud.count).fill(-1);
@@ -39,7 +39,7 @@ export function passSpacing(cloud: PointCloud, passes: Passes): number | null {
     passOf[i] = passes.passAt[k]!;
     if (passes.passAt[k]! >= 0) members.push(i);
   });
-  const nearby = new Nearby(x!, y!, members, widestM);
+  const nearby = new Nearby(x!, y!, members, withinM);
   const distances: number[] = [];
   const every = Math.max(1, Math.floor(members.length / 2_000));
   for (let k = 0; k < passes.order.length; k += every) {

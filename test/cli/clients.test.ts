@@ -149,6 +149,26 @@ describe("a folder of clients", () => {
     expect(out.match(/Ostrindel {2,}1\.\d+ million seeds\/ac/g)).toHaveLength(2);
   });
 
+  it("reads a client whose tables are in a folder for each season", async () => {
+    const [head, ...rows] = strips.trimEnd().split("\n");
+    const half = rows.length >> 1;
+    made("by-year/Oak", { "lots.csv": lots, "contract.pdf": "%PDF-1.7" });
+    made("by-year/Oak/first", { "strips.csv": [head, ...rows.slice(0, half)].join("\n") });
+    made("by-year/Oak/second", { "strips.csv": [head, ...rows.slice(half)].join("\n") });
+    made("by-year/Rowan", { "strips.csv": strips });
+    made("by-year/Elder/old/older", { "strips.csv": strips });
+    const { code, out, err } = await runHere(["check", join(folder, "by-year")]);
+    expect(code).toBe(0);
+    expect(err).toMatch(/^Two clients read, one client left out\.\n/m);
+    expect(err).toMatch(/Elder: There is no table of strips in its folder \(only old\)/);
+    expect(err).toMatch(/Oak\/contract\.pdf: This is no table of strips/);
+    const counts = [...out.matchAll(/rows? in (?:one file|two files): (\S+) strips used/g)].map(
+      ([, used]) => used,
+    );
+    expect(counts).toEqual([counts[1], counts[1]]);
+    expect(out).toMatch(/Ostrindel {2,}1\.\d+ million seeds\/ac/);
+  });
+
   it("reads the answers beside a client's strips, the strips without them where they are broken, and names spellings", async () => {
     const home = made("answered", { "Ash.csv": strips });
     const misspelt = strips.replaceAll("Ostrindel", "OSTRINDEL");

@@ -1,7 +1,9 @@
 /** Every column and entry that reading understands, from the tables that reading itself goes by. */
 import type { KnownColumn, KnownFile } from "../../vocabulary/known-columns.ts";
 import { lodgingScaleNames } from "../../numbers/lodging-scales.ts";
-import { seasonEntries } from "../season-file/season-entries.ts";
+import { crops } from "../../vocabulary/crops.ts";
+import { formNames } from "../../vocabulary/settings.ts";
+import { priorEntries, seasonEntries } from "../season-file/season-entries.ts";
 import { quantities } from "../units/column-units.ts";
 import { lotColumns, stripColumns, type Column } from "./columns.ts";
 import { lodgingWordsTold } from "./lodging-words.ts";
@@ -29,6 +31,26 @@ function known(column: Column, synonyms: readonly string[]): KnownColumn {
 const namesOf = (names: Partial<Record<string, readonly string[]>>, { name }: Column): readonly string[] =>
   names[name] ?? [];
 
+const entryKnown = (name: string, meaning: unknown): KnownColumn => ({
+  name,
+  needed: false,
+  also: [],
+  units: [],
+  meaning: typeof meaning === "string" ? meaning : "",
+});
+
+/** Entries of a season file that say how the others are read, and those that hold lists. */
+const seasonFirst: readonly (readonly [string, string])[] = [
+  ["units", "us or metric: what numbers without a unit are in, and how answers are told."],
+  ["currency", "Sign or letters, such as $, € or USD."],
+  ["crop", `${Object.keys(crops).join(", ")}.`],
+];
+const seasonLists: readonly (readonly [string, string])[] = [
+  ["protein_schedule", "Premium or discount for protein: a list of { protein: 14 %, premium: 0.10 $/bu }."],
+  ["interval_levels", "Levels of the two intervals that are told: [80 %, 95 %]."],
+  ["forms", `Shapes of the curve that are fitted in each field and season: ${formNames.join(", ")}.`],
+];
+
 /** Strips, lots, season file and answers, in this order. */
 export const columnsKnown = (): KnownFile[] => [
   {
@@ -48,13 +70,12 @@ export const columnsKnown = (): KnownFile[] => [
   },
   {
     title: "Season file (--season): stripcurve season makes one to fill in",
-    columns: seasonEntries.map(({ key, schema }) => ({
-      name: key,
-      needed: false,
-      also: [],
-      units: [],
-      meaning: typeof schema["description"] === "string" ? schema["description"] : "",
-    })),
+    columns: [
+      ...seasonFirst.map(([name, meaning]) => entryKnown(name, meaning)),
+      ...seasonEntries.map(({ key, schema }) => entryKnown(key, schema["description"])),
+      ...seasonLists.map(([name, meaning]) => entryKnown(name, meaning)),
+      ...priorEntries.map(({ key, schema }) => entryKnown(`priors: ${key}`, schema["description"])),
+    ],
     example: "crop: wheat\ngrain_price: 6.20 $/bu\nrow_spacing: 7.5 in\n",
   },
   {
@@ -74,7 +95,7 @@ export const columnsKnown = (): KnownFile[] => [
         ["fill_down", "Columns whose empty cells repeat the one above."],
         ["said_no", "Questions that were answered with no, so that they are not asked again."],
       ] as const
-    ).map(([name, meaning]) => ({ name, needed: false, also: [], units: [], meaning })),
+    ).map(([name, meaning]) => entryKnown(name, meaning)),
     example:
       'columns: {Yld wet: yield (bu/ac), Combine: not used}\nvalues: {strip_length: 1200 ft, strip_width: 30 ft}\ntabs: {"2025": season, seed: lots}\nnames: {variety: {Bowdrey: Bowdry}}\nlodging_words: {wobbly: 3}\nthousands: [rate]\n',
   },

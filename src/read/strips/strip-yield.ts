@@ -20,7 +20,7 @@ export class StripYield {
     this.#cells = cells;
     this.#marketMoisturePct = marketMoisturePct;
     const grain = cells.column("yield");
-    this.#toldAtPct = grain?.atMarketMoisture === true ? marketMoisturePct : (grain?.atMoisturePct ?? null);
+    this.#toldAtPct = grain?.atMoisturePct ?? (grain?.atMarketMoisture === true ? marketMoisturePct : null);
   }
 
   /** Moisture at harvest [%]; undefined, with a finding, when it is there and cannot be. */

@@ -43,7 +43,7 @@ export const stripSynonyms: Synonyms<StripColumnName> = {
   rate: listed(
     "pop, population, seed pop, seeded population, planted population, plant population target",
     "seeding, rates, seeding rates, dose, rate planted per acre",
-    "seeds dropped, target pop, planting population, planting pop, planted pop, seeding pop",
+    "seeds dropped, plants dropped, kernels dropped, target pop, planting population, planting pop, planted pop, seeding pop",
     "seeds planted, drilled rate, seed drop, rate planted, seeded rate, drop rate, pls rate",
     "viable seed rate",
     "Körner, keimfähige Körner, keimf. Körner, kf. Körner, kf. Kö, Kö",
@@ -108,7 +108,7 @@ export const stripSynonyms: Synonyms<StripColumnName> = {
     "distancia entre hileras, distancia entre surcos, espaciamiento, entresurco",
   ),
   moisture: listed(
-    "moist, mst, mois, moisture percent, moist pct, h2o, grain moist, harvest moist",
+    "moist, mst, mois, moisture percent, moist pct, h2o, h20, grain moist, harvest moist",
     "moisture at harvest",
     "Feuchte, Kornfeuchte, Wassergehalt, Feuchtigkeit, Erntefeuchte, Feuchte bei Ernte",
     "humidité, teneur en eau, humidité du grain, H2O, hum, humidité récolte",

@@ -2,7 +2,7 @@
 import type { HeaderReader } from "./headers.ts";
 import type { TitleRow } from "./locate.ts";
 import type { Sheet } from "./sheet.ts";
-import { repetitionIn } from "./spread-columns.ts";
+import { repetitionBehind } from "./spread-columns.ts";
 import { answerFor, type Answers, type PlaceAnswer } from "../answers/answers.ts";
 import { plainUnit } from "../units/column-units.ts";
 import { splitAmount } from "../units/split-amount.ts";
@@ -111,10 +111,10 @@ export function valuesBeside<Name extends string>(
   if (sheet.tab !== null) {
     const [year, ...others] = yearsIn(sheet.tab);
     if (year !== undefined && others.length === 0) add("season", year, "tab");
-    const rest = sheet.tab.replace(year ?? "", "").trim();
-    const repetition = repetitionIn(rest);
+    const { rest: told, repetition } = repetitionBehind(sheet.tab.replace(year ?? "", "").trim());
+    const rest = told.replace(separators, "");
     if (repetition !== null) add("block", repetition, "tab");
-    else if (rest !== "" && sheet.file !== sheet.source && isOwnName(sheet.tab) && isOwnName(rest)) {
+    if (rest !== "" && sheet.file !== sheet.source && isOwnName(sheet.tab) && isOwnName(rest)) {
       const isVariety =
         !has.has("variety") && !values.has("variety") && (has.has("field") || values.has("field"));
       add(isVariety ? "variety" : "field", rest, "tab");
@@ -138,11 +138,14 @@ function isOther(used: string, other: string): boolean {
   return a !== b;
 }
 
+/** What parts names from years and repetitions beside them, at either end. */
+const separators = /^[\s,;–—/()-]+|[\s,;–—/()-]+$/g;
+
 /** A text of one year and more, without it: `Hill - 2025` is `Hill`. */
 function withoutYear(text: string): string {
   const [year, ...others] = yearsIn(text);
   const rest = year === undefined || others.length > 0 ? "" : text.replace(year, "");
-  const name = rest.replace(/^[\s,;–—/()-]+|[\s,;–—/()-]+$/g, "");
+  const name = rest.replace(separators, "");
   return name === "" ? text.trim() : name;
 }
 
@@ -165,6 +168,9 @@ const lengths: ReadonlySet<string> = new Set(["strip_length", "strip_width", "ro
 /** `strips 30 ft wide and 1200 ft long`; a drill may be wider than the strip that is cut. */
 const sideInWords =
   /(\d[\d.,]*\s*(?:ft|feet|foot|m|metres?|meters?|mètres?|metros?|'))\s+(?:de\s+)?(wide|long|breit|lang|large|longueur|largeur|largo|ancho)\b/giu;
+/** `800 ft x 30 ft`: a strip is longer than wide. */
+const twoSides =
+  /(\d[\d.,]*)\s*(ft|feet|foot|m|metres?|meters?|')?\s*(?:x|×|by|mal|par|por)\s*(\d[\d.,]*)\s*(ft|feet|foot|m|metres?|meters?|')(?!\p{L})/iu;
 const ofDrill = /drill|planter|seeder|drille|sämaschine|semoir|sembradora/i;
 const isWidth = /^(?:wide|breit|large|largeur|ancho)$/i;
 
@@ -172,12 +178,10 @@ const isWidth = /^(?:wide|breit|large|largeur|ancho)$/i;
 function labelled<Name extends string>(title: TitleRow, reader: HeaderReader<Name>): [string, string][] {
   const found: [string, string][] = [];
   title.cells.forEach(({ text }, index) => {
-    const repetition = repetitionIn(text);
-    if (repetition !== null) {
-      found.push(["block", repetition]);
-      return;
-    }
-    const pieces = text.split(/[,;]\s+(?=[\p{L}\d])|\s{2,}/u).flatMap((piece) => {
+    const { rest: told, repetition } = repetitionBehind(text);
+    if (repetition !== null) found.push(["block", repetition]);
+    if (told.trim() === "") return;
+    const pieces = told.split(/[,;]\s+(?=[\p{L}\d])|\s{2,}/u).flatMap((piece) => {
       const dash = /^(.*?)\s+[-–—]\s+(.+)$/.exec(piece);
       return dash === null || reader.nameOf(dash[1]!) !== null ? [piece] : [dash[1]!, dash[2]!];
     });
@@ -190,6 +194,15 @@ function labelled<Name extends string>(title: TitleRow, reader: HeaderReader<Nam
           isWidth.test(side!) ? "strip_width" : "strip_length",
           text!,
         ]);
+      const sides = ofDrill.test(part) ? null : twoSides.exec(part);
+      if (sides !== null) {
+        const both = [`${sides[1]!} ${sides[2] ?? sides[4]!}`, `${sides[3]!} ${sides[4]!}`];
+        const isLong = Number(sides[1]!.replace(",", "")) >= Number(sides[3]!.replace(",", ""));
+        return [
+          ["strip_length", both[isLong ? 0 : 1]!],
+          ["strip_width", both[isLong ? 1 : 0]!],
+        ];
+      }
       const before = lengthBeforeWords.exec(part.trim());
       const isBefore = before !== null && lengths.has(reader.nameOf(before[2]!) ?? "");
       if (isBefore && !ofDrill.test(part)) return [[before[2]!, before[1]!]];
@@ -201,7 +214,7 @@ function labelled<Name extends string>(title: TitleRow, reader: HeaderReader<Nam
       found.push(...parts.filter(([label]) => reader.nameOf(label) !== null));
       return;
     }
-    const label = text.replace(/\s*[:=]\s*$/, "");
+    const label = told.replace(/\s*[:=]\s*$/, "");
     const next = title.cells[index + 1];
     if (next === undefined || reader.nameOf(label) === null || reader.nameOf(next.text) !== null) return;
     found.push([label, next.text]);
@@ -226,7 +239,8 @@ export function nameInTitle<Name extends string>(
   reader: HeaderReader<Name>,
 ): string | null {
   // A field may have its season beside it, `Hill 2025`; a variety may end in what looks like one.
-  const plain = column === "field" ? withoutYear(text) : text.trim();
+  const { rest: told } = repetitionBehind(text);
+  const plain = column === "field" ? withoutYear(told) : told.trim();
   const [first = "", ...rest] = plain.split(/\s+/);
   const name = rest.length > 0 && reader.nameOf(first) === column ? rest.join(" ") : plain;
   const isName = name.length <= longestTitle && /\p{L}/u.test(name) && !/[:=]/.test(name);

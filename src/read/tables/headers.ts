@@ -36,6 +36,8 @@ export const plainName = (text: string): string =>
 
 /** A header that names a unit of a harvest which was brought to market moisture. */
 const adjusted = /\b(?:adj|adjusted|corrected)\b/i;
+/** In the name, not in brackets: there `dry` is no moisture at all. */
+const dried = /^[^([]*\b(?:dry|trocken|sec|seco)\b/i;
 
 /** A price as it stands in a header without brackets: `price $/50# bag`, `seed €/dt`. */
 const priceInHeader = /^(.*?)[\s,]*((?:\p{Sc}|\b[A-Z]{3}\b|\bper\b)\s*\/?\s*[\d\p{L}#].*)$/u;
@@ -398,7 +400,7 @@ export class HeaderReader<Name extends string> {
   }
 
   #understand(index: number, header: string, column: Column<Name>, bracket: string): FileColumn<Name> | null {
-    const atMarketMoisture = column.name === "yield" && adjusted.test(header);
+    const atMarketMoisture = column.name === "yield" && (adjusted.test(header) || dried.test(header));
     const plain = {
       index,
       header,

@@ -1,6 +1,7 @@
 /** Files, whatever kind they are → sheets, and which of them hold strips and which lots. */
 import {
   lotsAsStrips,
+  meansNotRead,
   sheetAsked,
   sheetOfText,
   sheetsNotRead,
@@ -20,6 +21,7 @@ import type { InputFile } from "./input-file.ts";
 import { locateTables } from "./locate.ts";
 import type { Sheet } from "./sheet.ts";
 import { textSheet, type TableKind } from "./table-file.ts";
+import { withTreatments } from "./treatments.ts";
 import { upright } from "./upright.ts";
 
 /** Whether a file is a workbook (.xlsx): those are zip archives and start like them. */
@@ -31,7 +33,7 @@ const knownHeaders = (headers: string[]): number =>
 
 /** A text file as a sheet: the mark between its cells is the one under which most headers are known. */
 export const openText = (file: InputFile): Sheet => {
-  const sheet = upright(textSheet(file, knownHeaders), [stripsTable]);
+  const [sheet] = withTreatments([upright(textSheet(file, knownHeaders), [stripsTable])]) as [Sheet];
   return namedWorkbook.test(file.name)
     ? { ...sheet, findings: [...sheet.findings, textNamedWorkbook(file.name)] }
     : sheet;
@@ -50,7 +52,7 @@ const namedWorkbook = /\.xls[xmb]?$/i;
 export async function openSheets(file: InputFile): Promise<Sheet[]> {
   if (!isWorkbook(file)) return [openText(file)];
   const { workbookSheets } = await import("./workbook.ts");
-  return (await workbookSheets(file)).map((sheet) => upright(sheet, [stripsTable]));
+  return withTreatments((await workbookSheets(file)).map((sheet) => upright(sheet, [stripsTable])));
 }
 
 /** What a sheet holds by its answers, else by its header; null for neither strips nor lots. */
@@ -72,6 +74,35 @@ export function holdsWhat(sheet: Sheet, answers: Answers): "strips" | "lots" | n
   if (lots === undefined || stripsKind.isSpread(headers)) return "strips";
   const isSold = lots.headers.some((header) => ofLotsOnly.has(lotHeaders.nameOf(header) ?? ""));
   return has(ofStripsOnly) || (has(ofFields) && !isSold) ? "strips" : "lots";
+}
+
+/** Names of tabs that hold what was worked out of other tabs. */
+const ofMeans =
+  /\b(?:summar(?:y|ies)|averages?|avgs?|means?|pivot|charts?|graphs?|overview|recap|zusammenfassung|übersicht|mittel(?:werte?)?|auswertung|résumé|synthèse|moyennes?|resumen|promedios?|medias?)\b/iu;
+/** Headers of a number of strips that were put together, or of their mean. */
+const ofCounts =
+  /^(?:n|count|no\.? of (?:strips|reps|plots)|# ?(?:strips|reps|plots)|strips|reps|plots|anzahl|nombre|número)$/i;
+const ofMean = /\b(?:avg|average|mean|mittel|mittelwert|moyenne?|promedio|media)\b/i;
+
+/**
+ * Tabs of means beside those of the strips themselves, by the tab's name, or by headers of means or counts where others have
+ * repetitions and these have none; what was answered of a tab holds.
+ */
+function meansAmong(sheets: readonly Sheet[], answers: Answers): Sheet[] {
+  const looked = sheets.map((sheet) => {
+    const headers = locateTables(sheet, asAnswered(stripsTable, answers), 1)[0]?.headers ?? [];
+    const names = headers.map((header) => nameAnswered(header, stripHeaders, answers));
+    const isSaid = placeAnswers(sheet, answers).some(({ holds }) => holds !== null);
+    const hasRepetitions = names.includes("block") || names.includes("position");
+    const counts = headers.some((header) => ofCounts.test(header.trim()) || ofMean.test(header));
+    return { sheet, isSaid, hasRepetitions, isNamed: ofMeans.test(sheet.tab ?? ""), counts };
+  });
+  const repeats = looked.some(({ hasRepetitions }) => hasRepetitions);
+  const means = looked.filter(
+    ({ isSaid, isNamed, counts, hasRepetitions }) =>
+      !isSaid && !hasRepetitions && (isNamed || (repeats && counts)),
+  );
+  return means.length === sheets.length ? [] : means.map(({ sheet }) => sheet);
 }
 
 /** What the name of a tab says of columns that its first table of strips does not have: season, field or variety. */
@@ -163,7 +194,20 @@ export async function openStrips(
     }
     const kinds = sheets.map((sheet) => holdsWhat(sheet, answers));
     if (!kinds.includes("strips")) throw sheetAsked(file.name, tabs);
-    sorted.strips.push(...together(sheets.filter((_, index) => kinds[index] === "strips")));
+    const means = meansAmong(
+      sheets.filter((_, index) => kinds[index] === "strips"),
+      answers,
+    );
+    sorted.strips.push(
+      ...together(sheets.filter((sheet, index) => kinds[index] === "strips" && !means.includes(sheet))),
+    );
+    if (means.length > 0)
+      sorted.findings.push(
+        meansNotRead(
+          file.name,
+          means.map(({ tab }) => tab!),
+        ),
+      );
     sorted.lots.push(...sheets.filter((_, index) => kinds[index] === "lots"));
     const others = tabs.filter((_, index) => kinds[index] === null);
     if (others.length > 0) sorted.findings.push(sheetsNotRead(file.name, others));

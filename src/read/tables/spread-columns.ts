@@ -54,6 +54,15 @@ export function repetitionIn(text: string): string | null {
   return found ?? null;
 }
 
+/** A text and the repetition that its last words name: `Hill 2025 – Rep 2` is `Hill 2025` and 2. */
+export function repetitionBehind(text: string): { rest: string; repetition: string | null } {
+  const parts = /^(.*?)[\s,;:–—(/-]*\b(\p{L}{3,}\.?[\s.#-]*(?:no\.?\s*)?[\da-fivx]{1,3})\)?$/iu.exec(
+    text.trim(),
+  );
+  const repetition = parts === null ? null : repetitionIn(parts[2]!);
+  return repetition === null ? { rest: text, repetition } : { rest: parts![1]!, repetition };
+}
+
 const year = /^(?:19[89]\d|20\d\d)$/;
 /** Longer names of columns tell nothing of this kind. */
 const longestHeader = 120;
@@ -65,7 +74,7 @@ const surelyRate = 10_000;
 const bracketless = (text: string): string => text.trim().replace(/^[([](.*)[)\]]$/, "$1");
 
 /** The rate in a name, as the cell of a column of rates. */
-function rateIn(text: string): string | null {
+export function rateIn(text: string): string | null {
   if (!/\d/.test(text)) return null;
   const grouped = /^\d{1,3}(?:[,.' ]\d{3})+$/.test(text) ? Number(text.replace(/\D/g, "")) : NaN;
   if (grouped >= surelyRate) return String(grouped);

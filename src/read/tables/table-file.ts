@@ -50,7 +50,7 @@ import { joinHeaderRows } from "./header-rows.ts";
 import { kept } from "./kept.ts";
 import { filledCells, locateTables, type HeaderKind, type TablePlace, type TitleRow } from "./locate.ts";
 import type { Sheet } from "./sheet.ts";
-import { spreadOf, spreadSheet } from "./spread-columns.ts";
+import { repetitionBehind, spreadOf, spreadSheet } from "./spread-columns.ts";
 
 export interface TableFile<Name extends string> {
   rows: Sheet;
@@ -212,6 +212,7 @@ function namesOf<Name extends string>(
   const names = new Map<string, string>();
   let tables = 0;
   let withYear = 0;
+  let withRepetition = 0;
   for (const [index, { place, blocks }] of located.entries()) {
     for (const [block, { columns, title }] of blocks.entries()) {
       tables++;
@@ -222,6 +223,7 @@ function namesOf<Name extends string>(
       const name = candidates.flatMap((text) => nameInTitle(text, column, reader) ?? [])[0];
       if (name === undefined) return null;
       if (candidates.some((text) => text !== name && yearsIn(text).length === 1)) withYear++;
+      if (candidates.some((text) => repetitionBehind(text).repetition !== null)) withRepetition++;
       names.set(`${index} ${block}`, name);
     }
   }
@@ -229,7 +231,8 @@ function namesOf<Name extends string>(
   for (const name of names.values()) times.set(name, (times.get(name) ?? 0) + 1);
   // Beside the season of each table a name may come more often than another.
   const isOfEach = new Set(times.values()).size === 1 || withYear === tables;
-  return tables > 1 && times.size > 1 && isOfEach ? names : null;
+  const isOfAll = column === "field" && withRepetition === tables;
+  return tables > 1 && (times.size > 1 || isOfAll) && isOfEach ? names : null;
 }
 
 /** A table where it was found, with those side by side in it. */
@@ -557,13 +560,14 @@ function readHeader<Name extends string>(
     const unknown = near === null ? ignored : [near, ...ignored.filter((header) => header !== near)];
     const ofTabs = tabChoices(name, rows);
     const told = tabsTold(ofTabs);
-    throw new QuestionError(columnMissing(rows.file, name, also, headers, near, ignored.slice(0, 20), told), [
-      whichHeader(rows.file, name, unknown, name === titleNames[0] ? titles : [], [
-        ...(name === titleNames[0] && taken.has("rate") && !taken.has("yield")
-          ? namesAcross(name, ignored)
-          : []),
-        ...ofTabs,
-      ]),
+    const mayBeAcross = name === titleNames[0] && taken.has("rate") && !taken.has("yield");
+    const across = mayBeAcross ? namesAcross(name, ignored) : [];
+    const error = columnMissing(
+      ...([rows.file, name, also, headers, near, ignored.slice(0, 20), told] as const),
+      across.length > 0 ? ignored : [],
+    );
+    throw new QuestionError(error, [
+      whichHeader(rows.file, name, unknown, name === titleNames[0] ? titles : [], [...across, ...ofTabs]),
     ]);
   }
   const told = new Set(findings.map(({ column }) => column));

@@ -1,4 +1,4 @@
-/** Numbers as they are jotted down: `1.1 M`, `60-62`, `12½`, `13.1 ?`, `96 %`. */
+/** Numbers as they are jotted down: `1.1 M`, `60-62`, `12½`, `13.1 ?`, `58.2*`, `64.2 ± 1.3`, `96 %`. */
 import { parseNumber, type NumberText } from "./numbers.ts";
 import { splitAmount } from "./split-amount.ts";
 
@@ -29,7 +29,10 @@ const fractions: Record<string, number> = {
   "⅞": 7 / 8,
 };
 
-const unsure = /^(?:~|≈|±|ca\.?|circa|about|approx\.?|env\.?|etwa)\s*(?=[\d.,½¼¾])|\s*(?:\?+|\(\?\))\s*$/iu;
+const unsure =
+  /^(?:~|≈|±|ca\.?|circa|about|approx\.?|env\.?|etwa)\s*(?=[\d.,½¼¾])|\s*(?:\?+|\(\?\)|[*†‡]+|\(\*+\))\s*$/iu;
+/** How exact the writer holds a number to be: `64.2 ± 1.3`. */
+const margin = /(?<=\d)\s*(?:±|\+\s*\/?\s*-)\s*\d+(?:[.,]\d+)?(?=\s|$)/u;
 const fraction = /^(\d+)?\s*([½¼¾⅓⅔⅛⅜⅝⅞])\s*(.*)$/u;
 const writtenFraction = /^(\d+)\s+(\d)\s*[/⁄]\s*(\d)(?![\d/])\s*(.*)$/u;
 const range = /^(\d+(?:[.,]\d+)?)\s*(?:[-–—]|\bto\b|\bbis\b)\s*(\d+(?:[.,]\d+)?)(?![\d.,]*[-–—])\s*(.*)$/u;
@@ -48,8 +51,9 @@ const exactly = (value: number): NumberText => ({ kind: "number", value, mark: n
 export function parseLoose(text: string): LooseNumber | null {
   if (text.length > 60) return null;
   const trimmed = text.trim();
-  const bare = trimmed.replace(unsure, "").replace(unsure, "");
-  const remark = bare === trimmed ? null : "unsure";
+  const sure = trimmed.replace(unsure, "").replace(unsure, "");
+  const remark = sure === trimmed ? null : "unsure";
+  const bare = sure.replace(margin, "");
   const part = fraction.exec(bare);
   if (part !== null)
     return { ...magnitudeIn(part[3]!), number: exactly(Number(part[1] ?? 0) + fractions[part[2]!]!), remark };

@@ -16,12 +16,12 @@ const number = (value: number): string => fixed(value, 0, plainStyle);
 /** Columns that all files share are told once. */
 function columnsText(columns: readonly ReadColumn[], style: TextStyle): string {
   const files = new Set(columns.map((column) => column.file));
-  const alike = new Map<string, { column: ReadColumn; files: string[] }>();
+  const alike = new Map<string, { column: ReadColumn; files: Set<string> }>();
   for (const column of columns) {
     const key = JSON.stringify([column.header, column.column, column.unit]);
     const entry = alike.get(key);
-    if (entry === undefined) alike.set(key, { column, files: [column.file] });
-    else entry.files.push(column.file);
+    if (entry === undefined) alike.set(key, { column, files: new Set([column.file]) });
+    else entry.files.add(column.file);
   }
   // A column that is written differently in another file stands beside it.
   const together = [...new Set(columns.map(({ column }) => column))];
@@ -32,7 +32,7 @@ function columnsText(columns: readonly ReadColumn[], style: TextStyle): string {
     column.header,
     column.column ?? "not understood, not used",
     column.unit ?? "",
-    found.length === files.size ? "" : found.join(", "),
+    found.size === files.size ? "" : [...found].join(", "),
   ]);
   const headings = ["column", "understood as", "unit", files.size > 1 ? "only in" : ""];
   return textTable(

@@ -238,7 +238,8 @@ describe("what monitors write", () => {
   it("asks for the unit of a number that may be two things, with what to write", async () => {
     const reading = read("x,y,seed rate\n0,0,130\n10,0,131\n");
     await expect(reading).rejects.toMatchObject({ code: "unit-unclear" });
-    await expect(reading).rejects.toThrow('--column "seed rate=rate (');
+    // 130 of wheat are hardly seeds/ft² or seeds/ac: what the crop is sown at comes first.
+    await expect(reading).rejects.toThrow('--column "seed rate=rate (seeds/m2)"');
   });
 });
 

@@ -1,0 +1,221 @@
+/** Strips told by treatments: `Ostrindel @ 1.1 M` in one cell, or a number that a key in another tab explains → columns of their own. */
+import { keyJoined, siteYearsParted, treatmentsParted } from "../../messages/reading.ts";
+import { stripHeaders } from "../strips/strips-header.ts";
+import { plainName } from "./headers.ts";
+import type { Sheet } from "./sheet.ts";
+import { rateIn } from "./spread-columns.ts";
+
+/** Rows among which the header is looked for, and rows looked at below it. */
+const rowsOfTitles = 40;
+const rowsLookedAt = 400;
+/** Of the cells of such a column, at least so many say it. */
+const fewestShare = 0.8;
+const fewest = 3;
+
+interface Table {
+  sheet: Sheet;
+  headerRow: number;
+  headers: string[];
+  names: (string | null)[];
+  /** Filled rows below the header, the first of them. */
+  rows: string[][];
+}
+
+/** The sheets of a file, with columns for what treatments say; a tab that only explains them is none of them. */
+export function withTreatments(sheets: readonly Sheet[]): Sheet[] {
+  const parted = sheets.map(partedFields).map((sheet) => {
+    const table = measuredWithoutRate(sheet);
+    return table === null ? sheet : partedSheet(table);
+  });
+  if (parted.length < 2) return parted;
+  const keys = parted.flatMap((sheet) => keyIn(sheet) ?? []);
+  const used = new Set<Sheet>();
+  const joined = parted.map((sheet) => {
+    const table = keys.length === 0 ? null : measuredWithoutRate(sheet);
+    if (table === null) return sheet;
+    for (const key of keys) {
+      const whole = joinedSheet(table, key);
+      if (whole === null) continue;
+      used.add(key.sheet);
+      return whole;
+    }
+    return sheet;
+  });
+  return joined.filter((sheet) => !used.has(sheet));
+}
+
+/** The first row that names two columns or more, and what is below it. */
+function tableIn(sheet: Sheet): Table | null {
+  let found: Table | null = null;
+  sheet.forEach((cells, row) => {
+    if (found === null) {
+      if (row > rowsOfTitles) return false;
+      const names = cells.map((cell) => (cell.trim() === "" ? null : stripHeaders.nameOf(cell)));
+      if (new Set(names.filter((name) => name !== null)).size < 2) return;
+      found = { sheet, headerRow: row, headers: [...cells], names, rows: [] };
+      return;
+    }
+    if (cells.some((cell) => cell.trim() !== "")) found.rows.push([...cells]);
+    return found.rows.length < rowsLookedAt;
+  });
+  return found;
+}
+
+const measured: ReadonlySet<string | null> = new Set(["yield", "strip_weight", "gross_weight"]);
+
+/** A table of what was harvested that has no column for the rate. */
+function measuredWithoutRate(sheet: Sheet): Table | null {
+  const table = tableIn(sheet);
+  const isOne = table !== null && table.names.some((name) => measured.has(name));
+  return isOne && !table.names.includes("rate") ? table : null;
+}
+
+/** A variety and a rate in one text, either first; null for any other. */
+export function treatmentIn(text: string): { variety: string; rate: string } | null {
+  const told = text.trim();
+  if (told.length > 60 || !/\d/.test(told) || !/\p{L}/u.test(told)) return null;
+  for (const { index, 0: between } of told.matchAll(
+    /\s*(?:@|,|:|\/|\s[-–—]\s|\s(?:at|bei|à|a)\s|\s)\s*/giu,
+  )) {
+    const [before, after] = [told.slice(0, index).trim(), told.slice(index + between.length).trim()];
+    if (/^\p{L}/u.test(before) && rateIn(after) !== null) return { variety: before, rate: after };
+    if (/^\p{L}{3}/u.test(after) && rateIn(before) !== null && rateIn(told) === null)
+      return { variety: after, rate: before };
+  }
+  return null;
+}
+
+/** Another column, and what takes the place of a cell. */
+const changed = (
+  { sheet, headerRow }: Table,
+  finding: Sheet["findings"][number],
+  change: (cells: string[], row: number) => string[],
+): Sheet => ({
+  ...sheet,
+  findings: [...sheet.findings, finding],
+  forEach: (take, after = 0) =>
+    sheet.forEach((cells, row) => take(row < headerRow ? cells : change([...cells], row), row), after),
+});
+
+const ofSiteYears = /^(?:site|field|location|loc|environment|env|trial)\b/i;
+const seasonBehind = /^(.*?\p{L}.*?)[\s,_/–—-]+((?:19[89]|20\d)\d)$/u;
+const seasonBefore = /^((?:19[89]|20\d)\d)[\s,_/–—-]+(.*\p{L}.*)$/u;
+
+/** A field and its season in one text, either first; null for any other. */
+export function siteYearIn(text: string): { field: string; season: string } | null {
+  const behind = seasonBehind.exec(text.trim());
+  if (behind !== null) return { field: behind[1]!, season: behind[2]! };
+  const before = seasonBefore.exec(text.trim());
+  return before === null ? null : { field: before[2]!, season: before[1]! };
+}
+
+/** `Hill 2025` below `Site-year`, where no column says the season. */
+function partedFields(sheet: Sheet): Sheet {
+  const table = tableIn(sheet);
+  if (table === null || table.names.includes("season") || !table.names.some((name) => measured.has(name)))
+    return sheet;
+  const { headers, headerRow, names, rows } = table;
+  const at = headers.findIndex((header, index) => {
+    const isField = names[index] === "field" || (names[index] === null && ofSiteYears.test(header.trim()));
+    const cells = rows.map((row) => (row[index] ?? "").trim()).filter((cell) => cell !== "");
+    const parted = cells.filter((cell) => siteYearIn(cell) !== null);
+    return isField && parted.length >= fewest && parted.length >= fewestShare * cells.length;
+  });
+  if (at < 0) return sheet;
+  const example = rows.map((row) => row[at] ?? "").find((cell) => siteYearIn(cell) !== null)!;
+  const width = Math.max(headers.length, ...rows.map((row) => row.length));
+  const told = siteYearsParted(sheet.file, headers[at]!, example.trim(), siteYearIn(example)!);
+  return changed(table, told, (cells, row) => {
+    const said = row === headerRow ? { field: "field", season: "season" } : siteYearIn(cells[at] ?? "");
+    if (said === null) return cells;
+    cells[at] = said.field;
+    while (cells.length < width) cells.push("");
+    return [...cells, said.season];
+  });
+}
+
+function partedSheet(table: Table): Sheet {
+  const { sheet, headers, headerRow, names, rows } = table;
+  const hasVariety = names.includes("variety");
+  const at = headers.findIndex((header, index) => {
+    const free = names[index] === null || names[index] === "variety";
+    if (!free || header.trim() === "" || (hasVariety && names[index] !== "variety")) return false;
+    const cells = rows.map((row) => (row[index] ?? "").trim()).filter((cell) => cell !== "");
+    const parted = cells.filter((cell) => treatmentIn(cell) !== null);
+    return parted.length >= fewest && parted.length >= fewestShare * cells.length;
+  });
+  if (at < 0) return sheet;
+  const example = rows.map((row) => row[at] ?? "").find((cell) => treatmentIn(cell) !== null)!;
+  const width = Math.max(headers.length, ...rows.map((row) => row.length));
+  const told = treatmentsParted(sheet.file, headers[at]!, example.trim(), treatmentIn(example)!);
+  return changed(table, told, (cells, row) => {
+    const treatment = row === headerRow ? { variety: "variety", rate: "rate" } : treatmentIn(cells[at] ?? "");
+    if (treatment === null) return cells;
+    cells[at] = treatment.variety;
+    while (cells.length < width) cells.push("");
+    return [...cells, treatment.rate];
+  });
+}
+
+/** A tab that says what treatments are: a rate for each, nothing that was harvested. */
+function keyIn(sheet: Sheet): Table | null {
+  const table = tableIn(sheet);
+  const isKey =
+    table !== null && table.names.includes("rate") && !table.names.some((name) => measured.has(name));
+  return isKey ? table : null;
+}
+
+const ofTreatments = /^(?:trt|treat(?:ment)?s?|entry|code|variante|prüfglied|traitement|tratamiento)\b/i;
+
+/** The column that both have: of the same name, or called a treatment in both; no variety, which lots have as well. */
+function sharedColumn(table: Table, key: Table): { own: number; theirs: number } | null {
+  for (const [theirs, header] of key.headers.entries()) {
+    const isTreatment = ofTreatments.test(header.trim());
+    if (
+      header.trim() === "" ||
+      (key.names[theirs] !== null && !isTreatment && key.names[theirs] !== "position")
+    )
+      continue;
+    const own = table.headers.findIndex(
+      (one) => plainName(one) === plainName(header) || (isTreatment && ofTreatments.test(one.trim())),
+    );
+    if (own >= 0) return { own, theirs };
+  }
+  return null;
+}
+
+const codeOf = (cell: string | undefined): string => (cell ?? "").trim().toUpperCase();
+
+function joinedSheet(table: Table, key: Table): Sheet | null {
+  const shared = sharedColumn(table, key);
+  if (shared === null) return null;
+  const { own, theirs } = shared;
+  const meanings = new Map(
+    key.rows.flatMap((row) => (codeOf(row[theirs]) === "" ? [] : [[codeOf(row[theirs]), row] as const])),
+  );
+  const codes = table.rows.map((row) => codeOf(row[own])).filter((code) => code !== "");
+  const known = codes.filter((code) => meanings.has(code));
+  const isUnique = meanings.size === key.rows.filter((row) => codeOf(row[theirs]) !== "").length;
+  if (!isUnique || known.length < fewest || known.length < fewestShare * codes.length) return null;
+  const added = key.headers.flatMap((header, index) => {
+    const name = key.names[index];
+    return index === theirs || name === null || table.names.includes(name!) || header.trim() === ""
+      ? []
+      : [index];
+  });
+  const width = Math.max(table.headers.length, ...table.rows.map((row) => row.length));
+  const told = keyJoined(
+    table.sheet.file,
+    table.headers[own]!,
+    key.sheet.tab ?? key.sheet.file,
+    added.map((index) => key.headers[index]!),
+  );
+  return changed(table, told, (cells, row) => {
+    const meaning = row === table.headerRow ? key.headers : meanings.get(codeOf(cells[own]));
+    if (meaning === undefined) return cells;
+    // A code says nothing more once it is explained; a position does.
+    if (table.names[own] === null) cells[own] = "";
+    while (cells.length < width) cells.push("");
+    return [...cells, ...added.map((index) => meaning[index] ?? "")];
+  });
+}
