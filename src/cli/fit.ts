@@ -6,7 +6,7 @@ import type { Result } from "../vocabulary/result.ts";
 import { csvTables, type CsvTable } from "../tell/csv/index.ts";
 import { jsonPieces } from "../tell/json.ts";
 import { clientsText } from "../tell/terminal/clients-text.ts";
-import type { Client as ToldClient } from "../tell/wording/clients.ts";
+import { ofClient } from "../tell/wording/clients.ts";
 import { fitText } from "../tell/terminal/fit-text.ts";
 import { readAsked } from "./asked.ts";
 import { exitCodes } from "./exit-codes.ts";
@@ -44,9 +44,14 @@ const hasAnswer = (result: Result): boolean =>
   result.fits.some((fit) => fit.forms.some((form) => form.form !== "none"));
 
 /** The tables as text; of a folder of clients, every client comes first. */
-function textOf(clients: readonly ToldClient[], result: Result, output: string): string {
+function textOf(
+  clients: readonly { name: string; result: Result }[],
+  result: Result,
+  output: string,
+): string {
   const style = styleFor(output);
-  return (clients.length === 0 ? "" : clientsText(clients, result, style)) + fitText(result, style);
+  const told = clients.map((client) => ({ name: client.name, page: "", result: ofClient(client.result) }));
+  return (told.length === 0 ? "" : clientsText(told, result, style)) + fitText(result, style);
 }
 
 interface ClientTables {
@@ -100,7 +105,6 @@ export function defineFit(command: Command): void {
       progress.done();
       const told = (clients?.clients ?? []).map(({ name, farm }) => ({
         name,
-        page: "",
         result: analyzeFarm(farm),
       }));
       if (!quiet) sayFindings(clients === null ? [result] : told.map((client) => client.result));

@@ -97,7 +97,7 @@ function addTrialOptions(command: Command): void {
       "varieties to plant; otherwise those with most to learn, as many as fit",
     )
     .addOption(
-      new Option("--layout <kind>", "how strips lie in a block")
+      new Option("--layout <kind>", "how strips are laid out in a block")
         .choices(["blocks", "varieties-in-strips", "rates-in-strips"])
         .default("varieties-in-strips"),
     )

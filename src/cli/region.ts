@@ -30,7 +30,7 @@ Examples:
   ls farms | xargs -P 2 -I {} stripcurve share farms/{}/strips.csv -q -o evidence/{}.json
       The first step for very many farms: one job a farm, two at a time; the second is the first example.
   stripcurve report strips-*.csv --lots lots.csv --region region.json -o report.html
-      A farm that leans on the region.`;
+      A farm that uses the region's evidence.`;
 
 const wholeNumber = (text: string): number => {
   const number = Number(text);

@@ -247,7 +247,7 @@ describe("rates by weight", () => {
     expect(seeds("Ost,2026,1.329080,16000,95,99,60", header)).toBeCloseTo(1_200_000, -1);
   });
 
-  /** SDSU Extension 2014 (W4): 1.3 million seeds/ac at 12,812 and 26,374 seeds/lb. Printed 1.69 and 0.82. */
+  /** SDSU Extension 2014: 1.3 million seeds/ac at 12,812 and 26,374 seeds/lb. Printed 1.69 and 0.82. */
   it.each([
     [12_812, 1.6911],
     [26_374, 0.8215],
@@ -256,7 +256,7 @@ describe("rates by weight", () => {
     expect(seeds(`Ost,2026,${bushels},${perPound},100,60`, header) / 1.3e6).toBeCloseTo(1, 4);
   });
 
-  /** K-State Extension (W5): 750,000 seeds/ac is about 63 lb/ac at 12,000 and 47 at 16,000 seeds/lb. */
+  /** K-State Extension: 750,000 seeds/ac is about 63 lb/ac at 12,000 and 47 at 16,000 seeds/lb. */
   it.each([
     [12_000, 62.5],
     [16_000, 46.875],
@@ -266,8 +266,8 @@ describe("rates by weight", () => {
   });
 
   /**
-   * NC State Extension, Duplin County, "Wheat Seeding Rates" (2017), lb/ac for 30 and 35 seeds/ft² (W6); Univ. of Kentucky,
-   * Bitzer & Herbek, the same (W7). Print rounds to the pound, the first Kentucky cell two pounds down (150 for 152).
+   * NC State Extension, Duplin County, "Wheat Seeding Rates" (2017), lb/ac for 30 and 35 seeds/ft²; Univ. of Kentucky,
+   * Bitzer & Herbek, the same. Print rounds to the pound, the first Kentucky cell two pounds down (150 for 152).
    */
   it.each([
     [10_000, 131, 152],
@@ -294,7 +294,7 @@ describe("rates by weight", () => {
     },
   );
 
-  /** Birchip Cropping Group (W8): 40 plants/m² at 85 % of 211,400 seeds/kg is 2.226 kg/ha, printed 2.23. */
+  /** Birchip Cropping Group: 40 plants/m² at 85 % of 211,400 seeds/kg is 2.226 kg/ha, printed 2.23. */
   it("turns kg/ha into viable seeds/m²", () => {
     const { strips } = readCsv(
       "variety,season,rate (kg/ha),seeds_per_kg,germination_pct,yield\nCan,2026,2.226,211400,85,2000\n",
