@@ -156,9 +156,13 @@ export function liveCharts(page: Document, data: PageData, measures: Measures, r
     let drawn: Result;
     do {
       drawn = latest;
+      let since = performance.now();
       for (const live of figures.filter(isWaiting)) {
-        // A task of its own: a slider that moves on is heard first.
-        await new Promise((goOn) => setTimeout(goOn, 0));
+        if (performance.now() - since > longestMs) {
+          // A task of its own: a slider that moves on is heard first.
+          await new Promise((goOn) => setTimeout(goOn, 0));
+          since = performance.now();
+        }
         if (isWaiting(live)) await bring(live, latest);
       }
     } while (drawn !== latest);
@@ -197,6 +201,9 @@ function tellNumbers(live: LiveFigure): void {
   table.outerHTML = isolateNames(numberTable(live.numbers).text);
   live.numbers = null;
 }
+
+/** Charts out of sight are drawn no longer than this at one go, so that no task is felt [ms]. */
+const longestMs = 40;
 
 /** A window of this width is a phone's; `page.css` says the same. */
 const phoneWidth = "(max-width: 30rem)";
