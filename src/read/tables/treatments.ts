@@ -114,46 +114,53 @@ function partedFields(sheet: Sheet): Sheet {
   const table = tableIn(sheet);
   if (table === null || table.names.includes("season") || !table.names.some((name) => measured.has(name)))
     return sheet;
-  const { headers, headerRow, names, rows } = table;
-  const at = headers.findIndex((header, index) => {
-    const isField = names[index] === "field" || (names[index] === null && ofSiteYears.test(header.trim()));
-    const cells = rows.map((row) => (row[index] ?? "").trim()).filter((cell) => cell !== "");
-    const parted = cells.filter((cell) => siteYearIn(cell) !== null);
-    return isField && parted.length >= fewest && parted.length >= fewestShare * cells.length;
-  });
-  if (at < 0) return sheet;
-  const example = rows.map((row) => row[at] ?? "").find((cell) => siteYearIn(cell) !== null)!;
-  const width = Math.max(headers.length, ...rows.map((row) => row.length));
-  const told = siteYearsParted(sheet.file, headers[at]!, example.trim(), siteYearIn(example)!);
-  return changed(table, told, (cells, row) => {
-    const said = row === headerRow ? { field: "field", season: "season" } : siteYearIn(cells[at] ?? "");
-    if (said === null) return cells;
-    cells[at] = said.field;
-    while (cells.length < width) cells.push("");
-    return [...cells, said.season];
-  });
+  const isField = (index: number): boolean =>
+    table.names[index] === "field" ||
+    (table.names[index] === null && ofSiteYears.test(table.headers[index]!.trim()));
+  return partedColumn(table, isField, ["field", "season"], siteYearIn, siteYearsParted);
 }
 
 function partedSheet(table: Table): Sheet {
-  const { sheet, headers, headerRow, names, rows } = table;
-  const hasVariety = names.includes("variety");
-  const at = headers.findIndex((header, index) => {
-    const free = names[index] === null || names[index] === "variety";
-    if (!free || header.trim() === "" || (hasVariety && names[index] !== "variety")) return false;
+  const { headers, names } = table;
+  const isFree = names.includes("variety")
+    ? (index: number) => names[index] === "variety"
+    : (index: number) => names[index] === null && headers[index]!.trim() !== "";
+  return partedColumn(table, isFree, ["variety", "rate"], treatmentIn, treatmentsParted);
+}
+
+/**
+ * The first column that may be meant and whose cells mostly name two things: the one stays in it, the other goes into a
+ * column of its own behind all others.
+ */
+function partedColumn<First extends string, Second extends string>(
+  table: Table,
+  mayBe: (index: number) => boolean,
+  [first, second]: readonly [First, Second],
+  partsIn: (cell: string) => Record<First | Second, string> | null,
+  tell: (
+    file: string,
+    header: string,
+    example: string,
+    parts: Record<First | Second, string>,
+  ) => Sheet["findings"][number],
+): Sheet {
+  const { sheet, headers, headerRow, rows } = table;
+  const at = headers.findIndex((_, index) => {
+    if (!mayBe(index)) return false;
     const cells = rows.map((row) => (row[index] ?? "").trim()).filter((cell) => cell !== "");
-    const parted = cells.filter((cell) => treatmentIn(cell) !== null);
+    const parted = cells.filter((cell) => partsIn(cell) !== null);
     return parted.length >= fewest && parted.length >= fewestShare * cells.length;
   });
   if (at < 0) return sheet;
-  const example = rows.map((row) => row[at] ?? "").find((cell) => treatmentIn(cell) !== null)!;
+  const example = rows.map((row) => row[at] ?? "").find((cell) => partsIn(cell) !== null)!;
   const width = Math.max(headers.length, ...rows.map((row) => row.length));
-  const told = treatmentsParted(sheet.file, headers[at]!, example.trim(), treatmentIn(example)!);
+  const told = tell(sheet.file, headers[at]!, example.trim(), partsIn(example)!);
   return changed(table, told, (cells, row) => {
-    const treatment = row === headerRow ? { variety: "variety", rate: "rate" } : treatmentIn(cells[at] ?? "");
-    if (treatment === null) return cells;
-    cells[at] = treatment.variety;
+    const parts = row === headerRow ? { [first]: first, [second]: second } : partsIn(cells[at] ?? "");
+    if (parts === null) return cells;
+    cells[at] = parts[first]!;
     while (cells.length < width) cells.push("");
-    return [...cells, treatment.rate];
+    return [...cells, parts[second]!];
   });
 }
 
