@@ -135,7 +135,7 @@ export async function readAsked(
 ): Promise<Farm> {
   const sources = [...paths, ...(options.lots ?? []), options.season];
   if (sources.filter((path) => path === standardStream).length > 1) {
-    throw new TrialError("standard-input-twice", "Standard input (-) can stand for one file only.");
+    throw new TrialError("standard-input-twice", "Standard input (-) can be one file only.");
   }
   const twice = paths.find((path, index) => paths.findIndex((one) => resolve(one) === resolve(path)) < index);
   if (twice !== undefined)

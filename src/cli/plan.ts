@@ -78,7 +78,7 @@ function addGroundOptions(command: Command): void {
     .option("--edge <width>", "seeded ground left on each side of the cut (1 ft)")
     .option(
       "--alley <length>",
-      "ground between blocks that lie one behind the other (whole drill passes, at least 40 ft)",
+      "ground between blocks that are one behind the other (whole drill passes, at least 40 ft)",
     )
     .option("--shortest-strip <length>", "shorter strips are not laid out (300 ft)")
     .addOption(new Option("--borders <number>", "border strips on each side").default(1).argParser(count))

@@ -207,7 +207,7 @@ async function readWanted(
   progress: Progress,
 ): Promise<{ farm: Farm; clients: Clients | null }> {
   if (options.reader === "educator" && options.since !== undefined)
-    throw new TrialError("since-in-lesson", "A lesson does not tell what changed: leave out --since.");
+    throw new TrialError("since-in-lesson", "A lesson does not show what changed: leave out --since.");
   if (options.variety !== undefined && options.reader !== "educator")
     throw new TrialError(
       "variety-without-lesson",

@@ -113,7 +113,7 @@ export function defineSeed(command: Command): void {
     .option("--row <seeds>", 'seeds that drop per length of row: "18 seeds/ft", "60 seeds/m"')
     .option(
       "--caught <weight>",
-      'weighed from one row over the catch length: "61 g"; may stand beside a rate',
+      'weighed from one row over the catch length: "61 g"; may be given with a rate',
     )
     .optionsGroup("The seed, over what its lot says:")
     .option("--variety <name>", "name on the card; with --lots the only lot that is told")

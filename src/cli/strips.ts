@@ -83,7 +83,7 @@ export function defineStrips(command: Command): void {
     .requiredOption("-o, --output <file>", "strips file to write, or - for standard output")
     .option(
       "--seeded <files...>",
-      "files of the drill's points, as applied; without them the rate stands beside the yield",
+      "files of the drill's points, as applied; without them the rate is in the yield file",
     )
     .option(
       "--sheet <file>",
@@ -124,7 +124,7 @@ export function defineStrips(command: Command): void {
     .addOption(
       new Option(
         "--calibrate <how>",
-        "with --weighed, bring yields to the scale: none, one (one factor for all), each (each strip or pass by its own)",
+        "with --weighed, adjust yields to the scale: none, one (one factor for all), each (each strip or pass by its own)",
       ).choices(scaleUses),
     )
     .addOption(localeOption())

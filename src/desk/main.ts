@@ -148,7 +148,7 @@ function tellFoot(): void {
   at<"footer">("footer").replaceChildren(
     "Nothing leaves this computer: this page’s policy forbids it every connection.",
     desk.engine.where === "page"
-      ? " This browser does the work without a worker: the page stands still while it goes on."
+      ? " This browser does the work without a worker: the page does not respond while it works."
       : "",
   );
 }

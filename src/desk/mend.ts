@@ -59,7 +59,7 @@ export const mend: Step = {
       element(
         "p",
         {},
-        "Change a cell or a column’s name in place; your own file stays as it is. A column’s unit stands in brackets behind its name, as in yield (bu/ac).",
+        "Change a cell or a column’s name in place; your own file stays as it is. A column’s unit goes in brackets after its name, as in yield (bu/ac).",
       ),
       sum,
       questions,

@@ -5,7 +5,7 @@ import { finding } from "./finding.ts";
 export const fileUnknown = (file: string): TrialError =>
   new TrialError(
     "file-unknown",
-    `${file} is neither a table of strips, nor seed lots, nor a season file, nor an earlier result: none of their names stands in it. Say what it is, or leave it out.`,
+    `${file} is neither a table of strips, nor seed lots, nor a season file, nor an earlier result: it has none of their names. Say what it is, or leave it out.`,
   );
 
 export const filesOfOneKind = (kind: string, files: readonly string[]): TrialError =>
@@ -139,7 +139,7 @@ export const rowOfCopy = (place: Place, original: string, answer: string): Findi
   finding(
     "stops",
     "row-of-copy",
-    `Every strip of this file stands in ${original} too, with the same yield, so it counts once: the row is left out. If these are other strips, answer it once in columns.yaml: ${answer}.`,
+    `Every strip of this file is in ${original} too, with the same yield, so it counts once: the row is left out. If these are other strips, answer it once in columns.yaml: ${answer}.`,
     { ...place },
   );
 

@@ -88,7 +88,7 @@ export const nothingSeeded = (file: string): TrialError =>
 export const allInOnePlace = (file: string, count: number, metres: number): TrialError =>
   new TrialError(
     "points-in-one-place",
-    `${file}: its ${points(count)} lie within ${metres.toFixed(0)} m, so they show no strips. Was the machine standing, ` +
+    `${file}: its ${points(count)} are within ${metres.toFixed(0)} m of each other, so they show no strips. Was the machine standing, ` +
       `or are places rounded? Export places with six decimals of a degree or more.`,
   );
 
@@ -104,7 +104,7 @@ export const placesRounded = (file: string, step: string): Finding =>
     "note",
     "places-rounded",
     `Its places are rounded to ${step}. How far the machine went from point to point is taken from its speed, else from the ` +
-      `points around. Places with seven decimals of a degree tell more.`,
+      `points around. Places with seven decimals of a degree show more.`,
     { file },
   );
 
@@ -112,14 +112,14 @@ export const onePassOnly = (file: string, passes: number): TrialError =>
   new TrialError(
     "passes-too-few",
     passes === 0
-      ? `${file}: no pass can be made out in it. Points have to stand in the order in which they were logged.`
+      ? `${file}: no pass can be made out in it. Points must be in the order in which they were logged.`
       : `${file}: it holds one pass only. Strips are compared between passes; give the file of the whole trial.`,
   );
 
 export const noOverlap = (yieldFile: string, seededFile: string, swapped: boolean): TrialError =>
   new TrialError(
     "points-apart",
-    `No point of ${yieldFile} lies on ground that ${seededFile} says was seeded. ` +
+    `No point of ${yieldFile} is on ground that ${seededFile} says was seeded. ` +
       (swapped
         ? "With latitude and longitude of one of them exchanged they would meet: exchange its headers."
         : "Are they of the same field and season?"),
@@ -168,7 +168,7 @@ export const cropOther = (
 export const twoSeededFields = (file: string, metres: number, call: CallHarvestWish = asOption): TrialError =>
   new TrialError(
     "fields-several",
-    `${file}: its points lie in parts ${countWord(Math.round(metres))} m apart. Strips are compared within a field; ` +
+    `${file}: its points are in parts ${countWord(Math.round(metres))} m apart. Strips are compared within a field; ` +
       `give the points of one field at a time; where a column names the field, ${call("field", "NAME")} picks them.`,
   );
 
@@ -176,7 +176,7 @@ export const partsApart = (file: string, parts: number, metres: number): Finding
   finding(
     "doubt",
     "fields-several",
-    `The points lie in ${parts} parts more than ${countWord(Math.round(metres))} m apart: two fields? Only points on ` +
+    `The points are in ${parts} parts more than ${countWord(Math.round(metres))} m apart: two fields? Only points on ` +
       `seeded ground are used.`,
     { file },
   );
@@ -251,7 +251,7 @@ export const pointsRepeated = (file: string, count: number): Finding =>
 export const flowWithoutTime = (file: string, header: string): TrialError =>
   new TrialError(
     "flow-without-time",
-    `${file}, column ${header}: a flow of grain becomes a yield only by the time that each point stands for, and no column ` +
+    `${file}, column ${header}: a flow of grain becomes a yield only by the time between points, and no column ` +
       `says time, seconds or speed. Export one of them, or the yield per area.`,
   );
 
@@ -323,7 +323,7 @@ export const cutsShared = (
       (untold === 0
         ? ""
         : ` ${shared === 0 ? "What" : `For ${points(untold)} of them what`} each strip gave cannot be worked out; ${untold === 1 ? "it is" : "they are"} left out.`) +
-      ` One pass down the middle of each strip tells more.`,
+      ` One pass down the middle of each strip shows more.`,
     { file },
   );
 
@@ -411,6 +411,6 @@ export const pointRowUnread = (
   finding(
     "doubt",
     "point-unread",
-    `${counted(count, "cell")} of this column can not be read as a number and stand as missing; the first is here.`,
+    `${counted(count, "cell")} of this column cannot be read as a number and count as missing; this is the first.`,
     { file, row, column, value },
   );

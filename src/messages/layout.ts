@@ -66,7 +66,7 @@ export const replicatesWithoutBlocks = (
   finding(
     "note",
     "replicates-without-blocks",
-    `${subject(varieties, "has", "have")} several strips of a rate in ${among(environments)} but no blocks to tell them apart by. Better and poorer ground is then counted as chance. Number the replicates in a column \`block\`.`,
+    `${subject(varieties, "has", "have")} several strips of a rate in ${among(environments)} but no blocks to separate them by. Better and poorer ground is then counted as chance. Number the replicates in a column \`block\`.`,
     { column: "block" },
   );
 
@@ -80,7 +80,7 @@ export const oneBlock = (
   finding(
     "doubt",
     "one-block",
-    `Each rate of ${firstFew(varieties)} stands ${counted(times, "time")} in block ${block} of ${among(environments)}, and there is no other block: better and poorer ground is counted as chance. Number the replicates 1, 2, 3 … in column \`block\`.`,
+    `Each rate of ${firstFew(varieties)} occurs ${counted(times, "time")} in block ${block} of ${among(environments)}, and there is no other block: better and poorer ground is counted as chance. Number the replicates 1, 2, 3 … in column \`block\`.`,
     { column: "block", value: block },
   );
 
@@ -121,7 +121,7 @@ export const ratesApart = (
   finding(
     "doubt",
     "rates-do-not-overlap",
-    `${variety}: the rates of ${lower} (${ranges[0]}) all lie below those of ${higher} (${ranges[1]}), so a difference between these two can come from the rate or from the season. Sow at least two rates in common.`,
+    `${variety}: the rates of ${lower} (${ranges[0]}) are all below those of ${higher} (${ranges[1]}), so a difference between these two can come from the rate or from the season. Sow at least two rates in common.`,
     { column: "rate" },
   );
 
@@ -145,7 +145,7 @@ export const varietiesInSameOrder = (environments: readonly string[]): Finding =
   finding(
     "doubt",
     "varieties-in-same-order",
-    `The varieties lie in the same order in every block of ${among(environments)}. What looks like a difference between varieties may be the ground. Responses to the rate are not touched by it.`,
+    `The varieties are in the same order in every block of ${among(environments)}. What looks like a difference between varieties may be the ground. Responses to the rate are not touched by it.`,
     { column: "position" },
   );
 

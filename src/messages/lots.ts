@@ -3,7 +3,7 @@ import type { Finding } from "../vocabulary/trial.ts";
 import { finding, type Whereabouts } from "./finding.ts";
 import { rowOut, shown, valueOut } from "./reading.ts";
 
-const lotAdvice = "Give the figure that stands on the tag.";
+const lotAdvice = "Give the figure on the tag.";
 
 export const rowLotTwice = (cell: Whereabouts, firstRow: number): Finding =>
   finding(

@@ -42,7 +42,7 @@ export const lotCell = (file: string, row: number, column: string): string =>
 export const wishOutOfRange = (what: string, value: string, lowest: string, highest: string): TrialError =>
   new TrialError(
     "value-out-of-range",
-    `${what}: ${value} cannot be; it has to lie between ${lowest} and ${highest}. Correct the number or its unit.`,
+    `${what}: ${value} is impossible; it must be between ${lowest} and ${highest}. Correct the number or its unit.`,
   );
 
 /** @param variety the one without seeds per weight; null where the lots differ */

@@ -118,7 +118,7 @@ export const quotesBroken = (file: string, row: number): TrialError =>
 export const tableTooWide = (file: string, row: number, columns: number): TrialError =>
   new TrialError(
     "table-too-wide",
-    `${file}, row ${row}: there are ${columns} columns, and no spreadsheet has more than 16384. Delete what stands beside the table.`,
+    `${file}, row ${row}: there are ${columns} columns, and no spreadsheet has more than 16384. Delete what is beside the table.`,
   );
 
 export const noRows = (file: string): Finding =>
@@ -139,7 +139,7 @@ export const columnMissing = (
   new TrialError(
     "column-missing",
     `${file}: there is no column ${quoted(column)} (also understood: ${also.join(", ")}). ` +
-      `Columns found: ${someOf(headers)}. ${whereNamesStand(column, near, unknown)}${ofTabs === "" ? sameForAll(column) : ` If the names of the tabs tell it, answer that: tabs: {${ofTabs}}.`}` +
+      `Columns found: ${someOf(headers)}. ${whereNamesStand(column, near, unknown)}${ofTabs === "" ? sameForAll(column) : ` If the names of the tabs say it, answer that: tabs: {${ofTabs}}.`}` +
       (across.length < 2
         ? ""
         : ` If ${across.map(quoted).join(", ")} are each a ${column} with its yields below, answer that: columns: ` +
@@ -183,7 +183,7 @@ export const keyJoined = (file: string, header: string, key: string, columns: re
   finding(
     "note",
     "treatments-explained",
-    `What each ${header} stands for is taken from the sheet "${key}": ${columns.join(", ")}. That sheet holds no strips of its own.`,
+    `What each ${header} means is taken from the sheet "${key}": ${columns.join(", ")}. That sheet holds no strips of its own.`,
     { file, column: header },
   );
 
@@ -196,7 +196,7 @@ export const columnsAsRows = (
   finding(
     "note",
     "columns-as-rows",
-    `Columns ${someOf(headers)} each tell a ${dimensions.map((one) => dimensionWords[one] ?? one).join(" and ")}: each of their cells is read as a strip. If that is wrong, answer one of them in columns.yaml: columns: {${JSON.stringify(headers[0])}: not used}.`,
+    `Columns ${someOf(headers)} each name a ${dimensions.map((one) => dimensionWords[one] ?? one).join(" and ")}: each of their cells is read as a strip. If that is wrong, answer one of them in columns.yaml: columns: {${JSON.stringify(headers[0])}: not used}.`,
     { file },
   );
 
@@ -223,7 +223,7 @@ export const yieldMissing = (
   new TrialError(
     "column-missing",
     `${file}: there is no column "yield", and not both the weight of the grain ("strip_weight", or "gross_weight" and "tare_weight") and the ground ("strip_area", or "strip_length" and "strip_width") instead. Columns found: ${someOf(headers)}. ${whereNamesStand("yield", near, unknown)} ` +
-      "Length and width that are the same for all strips can stand above the table (Strip length: 1200 ft), or in columns.yaml: values: {strip_length: 1200 ft, strip_width: 30 ft}.",
+      "Length and width that are the same for all strips can be given above the table (Strip length: 1200 ft), or in columns.yaml: values: {strip_length: 1200 ft, strip_width: 30 ft}.",
   );
 
 /** A row that is no strip, and the first words in it. */
@@ -288,7 +288,7 @@ export const rowsSkipped = (file: string, rows: readonly SkippedRow[]): Finding 
 const besideWords = {
   answer: "as answered",
   "name above": "from the title above this table alone",
-  title: "from what stands above the table",
+  title: "from what is above the table",
   tab: "from the name of the tab",
   file: "from the name of the file",
 } as const;
@@ -357,7 +357,7 @@ export const tableOnItsSide = (file: string, names: string, row: number, column:
   finding(
     "note",
     "table-on-its-side",
-    `The table lies on its side: its names stand in column ${names}, and each further column is a strip. Messages speak of these columns as rows: row ${row} is column ${column}.`,
+    `The table is on its side: its names are in column ${names}, and each further column is a strip. Messages speak of these columns as rows: row ${row} is column ${column}.`,
     { file },
   );
 
@@ -449,7 +449,7 @@ export const decimalMarkAsked = (
     `${file}, row ${row}, column ${column}: is ${quoted(value)} ${point} or ${comma}? ` +
       (mixed
         ? "Both decimal marks occur in this file. "
-        : "Nothing else in the file tells its decimal mark. ") +
+        : "Nothing else in the file shows its decimal mark. ") +
       "Write the numbers without marks between thousands, or all with more or fewer decimals than three.",
   );
 
@@ -541,7 +541,7 @@ export const rowMoistureImpossible = (cell: Whereabouts): Finding =>
   finding(
     "stops",
     "row-moisture-impossible",
-    `A moisture lies between 0 and 100%. ${rowOut} Correct it, or empty the cell if the yield is at market moisture.`,
+    `A moisture is between 0 and 100%. ${rowOut} Correct it, or empty the cell if the yield is at market moisture.`,
     cell,
   );
 
@@ -643,7 +643,7 @@ export const lodgingWordsRead = (file: string, words: string): Finding =>
   finding(
     "note",
     "lodging-words",
-    `Lodging in words is read as scores from 0 upright to 9 flat: ${words}. What you did not answer is common practice, without source. Other scores stand in columns.yaml: lodging_words.`,
+    `Lodging in words is read as scores from 0 upright to 9 flat: ${words}. What you did not answer is common practice, without source. Give other scores in columns.yaml: lodging_words.`,
     { file, column: "lodging" },
   );
 
@@ -665,7 +665,7 @@ export const countedAlongRow = (
   finding(
     assumed ? "doubt" : "note",
     `${column}-along-row`,
-    `${column === "stand" ? "Stands" : "Rates"} were counted along the row, and brought to an area with a row spacing of ${spacing}${assumed ? ", which is assumed. Give yours as row_spacing in the season file, above the table, or in columns.yaml: values" : ""}.`,
+    `${column === "stand" ? "Stands" : "Rates"} were counted along the row, and converted to an area with a row spacing of ${spacing}${assumed ? ", which is assumed. Give yours as row_spacing in the season file, above the table, or in columns.yaml: values" : ""}.`,
     { file, column },
   );
 
@@ -776,7 +776,7 @@ export const numbersInAnotherUnit = (
   finding(
     "doubt",
     `${column}s-in-another-unit`,
-    `All ${count} ${column}s lie between ${shortNumber(least)} and ${shortNumber(most)} ${unit}, ${tooLittle ? "far too little" : "far too much"}: ${other}? If so, answer it once in columns.yaml: columns: {${quoted(header)}: ${column} (${other})}.`,
+    `All ${count} ${column}s are between ${shortNumber(least)} and ${shortNumber(most)} ${unit}, ${tooLittle ? "far too little" : "far too much"}: ${other}? If so, answer it once in columns.yaml: columns: {${quoted(header)}: ${column} (${other})}.`,
     { file, column, value: `${header} (${other})` },
   );
 

@@ -52,7 +52,7 @@ export const seasonProblems = (problems: readonly SeasonProblem[]): TrialError =
 /** Of a line of a season file. */
 export const seasonNoEntry =
   "This is no entry. Write it like grain_price: 6.20 $/bu, with a space behind the colon.";
-export const seasonEntryTwice = "It stands in the file twice. Delete one of the two.";
+export const seasonEntryTwice = "It is in the file twice. Delete one of the two.";
 
 export const seasonEntryIndented = "It is indented. Begin the line with the name of the entry.";
 

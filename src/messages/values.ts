@@ -113,7 +113,7 @@ export const perhapsTwice = (first: Place, place: Place): Finding =>
   finding(
     "doubt",
     "perhaps-twice",
-    `All that is recorded is the same as in ${rowText(first, place)}. Both are used. If one strip was written down twice, take one out; positions across the field would tell them apart.`,
+    `All that is recorded is the same as in ${rowText(first, place)}. Both are used. If one strip was written down twice, take one out; positions across the field would show which is which.`,
     place,
   );
 

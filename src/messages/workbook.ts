@@ -31,7 +31,7 @@ export const workbookTextTooLong = (file: string): TrialError =>
 export const workbookTooWide = (file: string, cell: string): TrialError =>
   new TrialError(
     "workbook-too-wide",
-    `${file}: the sheet reaches to cell ${cell}. Delete what stands far from the table, or save the sheet as CSV.`,
+    `${file}: the sheet reaches to cell ${cell}. Delete what is far from the table, or save the sheet as CSV.`,
   );
 
 export const workbookBroken = (file: string): TrialError =>

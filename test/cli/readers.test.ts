@@ -52,7 +52,7 @@ describe("report --reader", () => {
   it("does not put what changed into a lesson", async () => {
     expect(await report("--reader", "educator", "--since", "last.json")).toMatchObject({
       code: 2,
-      err: "A lesson does not tell what changed: leave out --since.\n",
+      err: "A lesson does not show what changed: leave out --since.\n",
     });
   });
 });

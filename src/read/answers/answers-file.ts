@@ -148,7 +148,7 @@ class AnswersReader {
       Object.entries(this.#texts(node, "lodging_words")).flatMap(([word, text]) => {
         const score = Number(text.replace(",", "."));
         if (score >= 0 && score <= 9) return [[word, score] as const];
-        this.#problem(node, `lodging_words: ${word}`, "A score lies between 0 (upright) and 9 (flat).");
+        this.#problem(node, `lodging_words: ${word}`, "A score is between 0 (upright) and 9 (flat).");
         return [];
       }),
     );

@@ -394,7 +394,7 @@ export const priorEntries: SeasonEntry[] = [
     percent({ least: 5, most: 100 }),
     (priors) => priors.recommendedSdLog,
     (recommendedSdLog) => ({ recommendedSdLog }),
-    "How far the best rate commonly lies from the one that came with the variety, where the lots give it.",
+    "How far the best rate commonly is from the one that came with the variety, where the lots give it.",
   ),
   prior(
     "no_response_chance",

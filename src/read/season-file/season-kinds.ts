@@ -212,7 +212,7 @@ export const seedPrice = (limits: Limits): Kind<number> => ({
     const per = parseSeedPriceUnit(unit === "" ? "/million" : unit, context.crop.poundsPerBushel, null);
     if (per === null || per.per !== "thousand-seeds") {
       throw new EntryFault(
-        `This is not a price of viable seeds. Write it like ${example}; prices by weight stand in the lots file, beside seeds per weight and germination.`,
+        `This is not a price of viable seeds. Write it like ${example}; prices by weight are in the lots file, beside seeds per weight and germination.`,
       );
     }
     within(

@@ -20,7 +20,7 @@ interface StripCheck {
   told(value: number, measures: Measures): string;
   /** Strips beyond this, up or down, are named in the picture; in engine units. */
   limit(strips: readonly StripPoint[]): number;
-  /** The limit in words: "1 lies more than 3 standard errors from its curve". */
+  /** The limit in words: "1 is more than 3 standard errors from its curve". */
   beyond: { one: string; many: string };
   table: { caption(variety: string): string; head(measures: Measures): string };
 }
@@ -141,8 +141,8 @@ export const residuals = stripCheck({
   told: (value, measures) => fixed(value, 1, measures.style),
   limit: () => farOut,
   beyond: {
-    one: `lies more than ${farOut} standard errors from its curve`,
-    many: `lie more than ${farOut} standard errors from their curves`,
+    one: `is more than ${farOut} standard errors from its curve`,
+    many: `are more than ${farOut} standard errors from their curves`,
   },
   table: {
     caption: (variety) => `Strips of ${variety} farthest from their curve`,

@@ -57,7 +57,7 @@ export async function varietySection(
       closer.length === 0 && fits === null
         ? null
         : markup`<details class="closer"${everyCheck ? markup` open` : null}><summary>A closer look at ${variety}: every field and season, every strip</summary>
-      ${result.strips.length > mostStripsDrawn ? markup`<p class="quiet when-opened">${live ? "So large a trial is not drawn beforehand: where scripts run, pictures stand here once this part is opened; without them, the tables say the same." : "So large a trial is not drawn here: the tables say the same, and stripcurve report --charts draws the pictures."}</p>` : null}
+      ${result.strips.length > mostStripsDrawn ? markup`<p class="quiet when-opened">${live ? "So large a trial is not drawn beforehand: where scripts run, pictures appear here once this part is opened; without them, the tables say the same." : "So large a trial is not drawn here: the tables say the same, and stripcurve report --charts draws the pictures."}</p>` : null}
       <div class="charts">${closer}</div>
       ${fits === null ? null : markup`<div data-part="fits" data-subject="${variety}">${fits}</div>`}</details>`
     }

@@ -71,7 +71,7 @@ export function otherGroundLine(result: Result, measures: Measures): string {
     result.fits.map(({ ground }) => (ground === undefined ? null : groundKindOf(ground))),
   );
   return kinds.size === 1 && !kinds.has(null)
-    ? "And on other ground? The region's farms tell nothing of it from the ground of these strips."
+    ? "And on other ground? The region's farms say nothing about it from the ground of these strips."
     : "And on other ground? The region's farms know of some, but these strips are not all on one kind of ground that it knows: fill in the column ground.";
 }
 

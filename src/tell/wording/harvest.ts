@@ -143,7 +143,7 @@ export function scaleSentence(
   const whose = {
     none: "The yields here are the monitor's own, as asked; the weights are not used.",
     one: `The yields here are the monitor's times ${fixed(factor, 3, style)}, the factor of all loads together.`,
-    each: `The yields here are brought to the scale: each ${of} that was weighed takes its own factor, the others take ${fixed(factor, 3, style)}.`,
+    each: `The yields here are adjusted to the scale: each ${of} that was weighed takes its own factor, the others take ${fixed(factor, 3, style)}.`,
   };
   const scatter =
     scatterPct === null ? "" : ` The factors vary by ${fixed(scatterPct, 1, style)}% (standard deviation).`;

@@ -50,7 +50,7 @@ describe("rates", () => {
       );
     const told = (strips: Strip[]) => findingsOf(strips).find(({ code }) => code === "one-block");
     expect(told(one("1"))?.message).toMatch(
-      /^Each rate of Ostrindel stands three times in block 1 of 2024 North and 2025 North, and there is no other block/,
+      /^Each rate of Ostrindel occurs three times in block 1 of 2024 North and 2025 North, and there is no other block/,
     );
     expect(told([...makeBlocks(soundOrders), ...secondSeason])).toBeUndefined();
     expect(told(one(""))).toBeUndefined();

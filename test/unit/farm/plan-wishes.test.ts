@@ -61,13 +61,13 @@ describe("the alley between rows of blocks", () => {
 
 describe("wishes for a plan", () => {
   it.each<[Partial<PlanWishes>, RegExp]>([
-    [{ seasonsUsed: 0 }, /^--seasonsUsed: 0 cannot be; it has to lie between 1 and 50/],
-    [{ stripCost: 1e308 }, /^--stripCost: .* cannot be/],
-    [{ gain: 1e9 }, /^--gain: .* cannot be/],
-    [{ year: 99_999 }, /^--year: 99999 cannot be/],
-    [{ drillWidth: "4000" }, /^--drillWidth: 4,000 ft cannot be/],
-    [{ expectedYield: "900" }, /^--expectedYield: .* cannot be/],
-    [{ ratesAt: ["50 million/ac", "1.2 million/ac"] }, /^--ratesAt: 50\.00 million seeds\/ac cannot be/],
+    [{ seasonsUsed: 0 }, /^--seasonsUsed: 0 is impossible; it must be between 1 and 50/],
+    [{ stripCost: 1e308 }, /^--stripCost: .* is impossible/],
+    [{ gain: 1e9 }, /^--gain: .* is impossible/],
+    [{ year: 99_999 }, /^--year: 99999 is impossible/],
+    [{ drillWidth: "4000" }, /^--drillWidth: 4,000 ft is impossible/],
+    [{ expectedYield: "900" }, /^--expectedYield: .* is impossible/],
+    [{ ratesAt: ["50 million/ac", "1.2 million/ac"] }, /^--ratesAt: 50\.00 million seeds\/ac is impossible/],
   ])("are held to what can be: %o", async (wishes, message) => {
     await expect(plan(wishes)).rejects.toThrow(message);
   });

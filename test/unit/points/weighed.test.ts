@@ -57,7 +57,7 @@ describe("a weigh wagon beside the monitor", () => {
     });
     expect(harvestStripsCsv(each).split("\n")[1]).toMatch(/,scale,1\.0\d+/);
     const parts = { style: "", sha256: () => "", run: { date: "2026-09-01", files: [] } };
-    expect(tellHarvestPage(each, parts)).toContain("brought to the scale");
+    expect(tellHarvestPage(each, parts)).toContain("adjusted to the scale");
     expect(tellHarvestPage(told, parts)).toContain("the weights are not used");
   });
 

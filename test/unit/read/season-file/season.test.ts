@@ -78,7 +78,7 @@ describe("readSeason", () => {
   it("takes a price of seed by count", () => {
     expect(settings("seed_price: 240 $/80000 seeds").seedPricePerThousand).toBeCloseTo(3, 12);
     expect(settings("seed_price: 20").seedPricePerThousand).toBeCloseTo(0.02, 12);
-    expect(problems("seed_price: 0.28 $/lb")).toContain("prices by weight stand in the lots file");
+    expect(problems("seed_price: 0.28 $/lb")).toContain("prices by weight are in the lots file");
   });
 
   it("knows the currency from how prices are written, and refuses two of them", () => {

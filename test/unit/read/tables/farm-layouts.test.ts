@@ -291,7 +291,7 @@ describe("one trial in the layouts that farms keep", () => {
   it("says which columns became strips", () => {
     const { findings } = read([sheetOf([[...names, ...rates], ...wide(names)])]);
     expect(findings.find(({ code }) => code === "columns-as-rows")?.message).toContain(
-      'Columns "800000", "1100000", "1400000" each tell a rate: each of their cells is read as a strip.',
+      'Columns "800000", "1100000", "1400000" each name a rate: each of their cells is read as a strip.',
     );
   });
 
@@ -471,7 +471,7 @@ describe("rows of words among strips", () => {
     it("is doubtful where they differ, until one is answered", () => {
       const sheet = under([["strips 30 ft wide"], ["header width: 36 ft"], length]);
       const message =
-        'Two things are said of strip_width: "30 ft" from what stands above the table, which is used, and "36 ft" from what stands above the table. Answer once in columns.yaml which it is: values: {strip_width: 30 ft}.';
+        'Two things are said of strip_width: "30 ft" from what is above the table, which is used, and "36 ft" from what is above the table. Answer once in columns.yaml which it is: values: {strip_width: 30 ft}.';
       expect(disagreed(read([sheet]))).toEqual([message]);
       expect(disagreed(read([sheet], { ...noAnswers, values: { strip_width: "36 ft" } }))).toEqual([]);
     });

@@ -234,7 +234,7 @@ describe("a workbook that is not what it says", () => {
     const error = await errorOf(book('<row r="1048576"><c r="XFD1048576"><v>1</v></c></row>'));
     expect(error.code).toBe("workbook-too-wide");
     expect(error.message).toContain(
-      "the sheet reaches to cell XFD1048576. Delete what stands far from the table",
+      "the sheet reaches to cell XFD1048576. Delete what is far from the table",
     );
     expect((await errorOf(book('<row r="9000000"><c><v>1</v></c></row>'))).code).toBe("workbook-too-wide");
   });

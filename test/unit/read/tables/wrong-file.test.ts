@@ -96,7 +96,7 @@ describe("another file than the one that is wanted", () => {
     [
       "more columns than a spreadsheet has",
       () => asStrips(file("wide.csv", `${Array.from({ length: 100_000 }, (_, i) => `h${i}`).join(",")}\n`)),
-      "wide.csv, row 1: there are 100000 columns, and no spreadsheet has more than 16384. Delete what stands beside the table.",
+      "wide.csv, row 1: there are 100000 columns, and no spreadsheet has more than 16384. Delete what is beside the table.",
     ],
   ])("%s: says what it is and what to do", async (_, read, message) => {
     await expect(read()).rejects.toThrow(expect.objectContaining({ message }) as Error);
