@@ -157,14 +157,14 @@ describe("hostile text", () => {
     for (const command of ["check", "fit"]) {
       const { code, out, err } = await runHere([command, path]);
       expect(code).toBe(0);
-      expect(out).toContain("\\u{1b}[2J\\u{7}bell");
-      expect(out).toContain("\\u{202e}evil");
+      expect(out).toMatch(/^ +\[2Jbell /m);
+      expect(out).toMatch(/^ +evil /m);
       expect(out).toContain("小麦");
       expect(out + err).not.toMatch(/[\u0000-\u0009\u000b-\u001f\u007f-\u009f\u202e]/);
     }
   });
 
-  it("reaches CSV so that a spreadsheet runs nothing, and JSON as it was", async () => {
+  it("reaches CSV so that a spreadsheet runs nothing, and JSON but for what nobody sees", async () => {
     const tables = join(folder, "tables");
     const { out } = await runHere(["fit", path, "--csv", tables, "--json"]);
     const fits = Papa.parse<Record<string, string>>(readFileSync(join(tables, "fits.csv"), "utf8"), {
@@ -173,7 +173,9 @@ describe("hostile text", () => {
     const varieties = new Set(fits.map((row) => row["variety"]));
     expect(varieties).toContain(`'${names[1]}`);
     for (const name of [names[0], "__proto__", "constructor"]) expect(varieties).toContain(name);
-    expect((JSON.parse(out) as { varieties: string[] }).varieties).toEqual(expect.arrayContaining(names));
+    expect((JSON.parse(out) as { varieties: string[] }).varieties).toEqual(
+      expect.arrayContaining([...names.slice(0, 2), "[2Jbell", "evil", ...names.slice(4)]),
+    );
   });
 
   it("reaches the report as text", async () => {

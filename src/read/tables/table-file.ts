@@ -49,6 +49,7 @@ import type { InputFile } from "./input-file.ts";
 import { joinHeaderRows } from "./header-rows.ts";
 import { kept } from "./kept.ts";
 import { filledCells, locateTables, type HeaderKind, type TablePlace, type TitleRow } from "./locate.ts";
+import { withoutInvisible } from "./invisible.ts";
 import type { Sheet } from "./sheet.ts";
 import { repetitionBehind, spreadOf, spreadSheet } from "./spread-columns.ts";
 
@@ -76,7 +77,7 @@ export function textSheet(file: InputFile, known: (headers: string[]) => number)
   const { text: decoded, encoding } = decodeText(file.bytes, file.name);
   const document = documentOf(decoded);
   if (document !== null) throw documentAsTable(file.name, document);
-  const { text, delimiter: told } = plainLines(decoded);
+  const { text, delimiter: told } = plainLines(withoutInvisible(decoded));
   const delimiter = told ?? findDelimiter(text, known);
   const starts: RowStart[] = [];
   return {

@@ -15,6 +15,7 @@ import {
 import type { InputFile } from "./input-file.ts";
 import { TrialError, type Finding } from "../../vocabulary/trial.ts";
 import { swells } from "./swells.ts";
+import { withoutInvisible } from "./invisible.ts";
 import { gridSheet, type Sheet } from "./sheet.ts";
 import { documentAsTable, type Document } from "../../messages/reading.ts";
 import { looksOfSheets, type SheetLook } from "./workbook-look.ts";
@@ -242,7 +243,7 @@ async function readSheets(name: string, parts: Unzipped): Promise<AnyTab[]> {
 function cellText(cell: unknown): string {
   if (cell === null || cell === undefined) return "";
   if (typeof cell === "number") return numberText(cell);
-  if (typeof cell === "string") return cell;
+  if (typeof cell === "string") return withoutInvisible(cell);
   if (typeof cell === "boolean") return cell ? "TRUE" : "FALSE";
   return dateText(cell as { toISOString(): string });
 }

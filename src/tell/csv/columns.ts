@@ -114,20 +114,26 @@ export const coefficientColumns = <Row>(
   quantity(`${prefix}plateau`, units.grain, (row) => of(row).plateau),
 ];
 
+/** What the parts of a list hold, made one by one and anew each time they are asked for. */
+export const rowsWithin = <Part, Row>(
+  parts: readonly Part[],
+  rowsOf: (part: Part) => readonly Row[],
+): Iterable<Row> => ({
+  *[Symbol.iterator]() {
+    for (const part of parts) yield* rowsOf(part);
+  },
+});
+
 /** A table, or none where it has no rows. */
-export const table = <Row>(
-  name: string,
-  rows: readonly Row[],
-  columns: readonly Column<Row>[],
-): CsvTable[] =>
-  rows.length === 0
-    ? []
-    : [
-        {
-          name: `${name}.csv`,
-          get text() {
-            return csvText(columns, rows);
-          },
-          pieces: () => csvPieces(columns, rows),
-        },
-      ];
+export function table<Row>(name: string, rows: Iterable<Row>, columns: readonly Column<Row>[]): CsvTable[] {
+  if (rows[Symbol.iterator]().next().done === true) return [];
+  return [
+    {
+      name: `${name}.csv`,
+      get text() {
+        return csvText(columns, rows);
+      },
+      pieces: () => csvPieces(columns, rows),
+    },
+  ];
+}

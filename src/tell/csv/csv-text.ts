@@ -33,21 +33,25 @@ const tidyNumber = (value: Cell): Cell => (typeof value === "number" ? Number(va
  *
  * @example csvText([{ header: "variety", cell: (row) => row }], ["=cmd"]) // "variety\r\n\"'=cmd\"\r\n"
  */
-export const csvText = <Row>(columns: readonly Column<Row>[], rows: readonly Row[]): string =>
+export const csvText = <Row>(columns: readonly Column<Row>[], rows: Iterable<Row>): string =>
   [...csvPieces(columns, rows)].join("");
 
 /** Rows that are worth a piece of text. */
 const rowsInPiece = 1000;
 
-/** The same a piece at a time: a million strips as one text would fill the memory. */
-export function* csvPieces<Row>(columns: readonly Column<Row>[], rows: readonly Row[]): Generator<string> {
+/** The same a piece at a time, and each row made when its turn comes: a million rows at once would fill the memory. */
+export function* csvPieces<Row>(columns: readonly Column<Row>[], rows: Iterable<Row>): Generator<string> {
   const lines = (data: Cell[][]): string =>
     `${Papa.unparse(data, { escapeFormulae: formula, newline: "\r\n" })}\r\n`;
   yield lines([columns.map((column) => column.header)]);
-  for (let from = 0; from < rows.length; from += rowsInPiece) {
-    const some = rows.slice(from, from + rowsInPiece);
-    yield lines(some.map((row) => columns.map((column) => guarded(tidyNumber(column.cell(row))))));
+  let piece: Cell[][] = [];
+  for (const row of rows) {
+    piece.push(columns.map((column) => guarded(tidyNumber(column.cell(row)))));
+    if (piece.length < rowsInPiece) continue;
+    yield lines(piece);
+    piece = [];
   }
+  if (piece.length > 0) yield lines(piece);
 }
 
 /** The same guard for a table that a person typed: a mark alone, which stands for a missing value, is no formula. */

@@ -6,6 +6,7 @@ import {
   optimumColumns,
   plain,
   quantity,
+  rowsWithin,
   slopeUnit,
   table,
   type CsvTable,
@@ -101,7 +102,7 @@ export function pooledTables(result: Result, units: CsvUnits): CsvTable[] {
     ]),
     ...table<SeasonRow>(
       "season-optima",
-      result.seasons.flatMap(({ variety, of, optima }) => optima.map((one) => ({ variety, of, ...one }))),
+      rowsWithin(result.seasons, ({ variety, of, optima }) => optima.map((one) => ({ variety, of, ...one }))),
       [
         plain("variety", (row) => row.variety),
         plain("of", (row) => row.of),

@@ -5,6 +5,7 @@ import {
   optimumColumns,
   plain,
   quantity,
+  rowsWithin,
   table,
   type CsvTable,
   type CsvUnits,
@@ -34,7 +35,7 @@ export function seasonTables({ fits }: Result, units: CsvUnits): CsvTable[] {
   return [
     ...table<FitRow>(
       "fits",
-      fits.flatMap((fit) => fit.forms.map((form) => ({ fit, form }))),
+      rowsWithin(fits, (fit) => fit.forms.map((form) => ({ fit, form }))),
       [
         ...placeColumns<FitRow>(({ fit }) => fit),
         plain("form", ({ form }) => form.form),
@@ -53,7 +54,7 @@ export function seasonTables({ fits }: Result, units: CsvUnits): CsvTable[] {
     ),
     ...table<AnovaRow>(
       "anova",
-      fits.flatMap(({ variety, environment, anova }) =>
+      rowsWithin(fits, ({ variety, environment, anova }) =>
         anova === null ? [] : [{ variety, environment, anova }],
       ),
       [
@@ -73,7 +74,7 @@ export function seasonTables({ fits }: Result, units: CsvUnits): CsvTable[] {
     ),
     ...table<CellRow>(
       "rates",
-      fits.flatMap(({ variety, environment, cells }) =>
+      rowsWithin(fits, ({ variety, environment, cells }) =>
         cells.map((cell) => ({ ...cell, variety, environment })),
       ),
       [
