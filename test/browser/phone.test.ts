@@ -132,6 +132,24 @@ describe.skipIf(noBrowser)("the report on a phone", () => {
     }
   });
 
+  it("lays the answer of a variety out in columns where it is wider, and shows all four at once on a tablet", async () => {
+    const page = await theDemo();
+    for (const width of [640, 820]) {
+      await page.setViewportSize({ width, height: 1180 });
+      const rows = page.locator("table.next tbody tr");
+      const lefts = await rows
+        .first()
+        .evaluate((row) => [
+          ...new Set([...row.children].map((cell) => Math.round(cell.getBoundingClientRect().left))),
+        ]);
+      expect(lefts, `at ${width} px`).toHaveLength(3);
+      const bottom = await rows.last().evaluate((row) => row.getBoundingClientRect().bottom + scrollY);
+      expect(bottom, `at ${width} px`).toBeLessThan(1180);
+      expect(await sideways(page)).toBeLessThanOrEqual(width);
+    }
+    await page.setViewportSize({ width, height: 740 });
+  });
+
   it("needs no sideways scrolling with text twice as large", async () => {
     const page = await theDemo();
     await page.evaluate(() => (document.documentElement.style.fontSize = "200%"));
