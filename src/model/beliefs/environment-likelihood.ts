@@ -158,7 +158,8 @@ export class EnvironmentLikelihood {
       const away = strength - 1;
       logs[j] = here;
       losses[j] = away * away * perVariance;
-      bends[j] = bend > leastBend ? bend : leastBend;
+      bends[j] = bend;
+      if (!(bend > leastBend)) bends[j] = leastBend;
     }
     takeLogs(logs, losses, power, first, last);
     return { logs, bends };

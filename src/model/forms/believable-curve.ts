@@ -135,7 +135,8 @@ const averaged = (shape: OfNeed, seasonSpread: number): OfNeed => {
 /** @param place  of log u among the steps; where there is none, the formula is asked */
 function readAt({ exact, kept }: InSeasons, u: number, place: number): number {
   const step = Math.floor(place);
-  if (!(step >= 0 && step + 1 < kept.length)) return exact(u);
+  // As a product, which engines know to be a number.
+  if (!(step >= 0 && step + 1 < kept.length)) return 1 * exact(u);
   const here = kept[step]!;
   const next = kept[step + 1]!;
   // NaN is not itself.
