@@ -70,8 +70,12 @@ export function hingeStretches(p: GroupedPoints, degree: HingeDegree): HingeStre
     for (let i = p.starts[k]!; i < p.starts[k + 1]!; i++) {
       const g = p.group[i]!;
       const w = p.weight[i]!;
-      const [d0, d1, d2] = [w, w * u, w * u * u];
-      const [a0, a1, a2] = [inGroup0[g]!, inGroup1[g]!, inGroup2[g]!];
+      const d0 = w;
+      const d1 = w * u;
+      const d2 = w * u * u;
+      const a0 = inGroup0[g]!;
+      const a1 = inGroup1[g]!;
+      const a2 = inGroup2[g]!;
       const share = 1 / p.groupWeight[g]!;
       q00 += (2 * a0 * d0 + d0 * d0) * share;
       q01 += (a0 * d1 + a1 * d0 + d0 * d1) * share;
@@ -95,7 +99,9 @@ export function hingeStretches(p: GroupedPoints, degree: HingeDegree): HingeStre
     if (k === 0) continue;
     const s = k - 1;
     ends[s] = u;
-    const [s00, s01, s11] = [m0 - q00, m1 - q01, m2 - q11];
+    const s00 = m0 - q00;
+    const s01 = m1 - q01;
+    const s11 = m2 - q11;
     if (degree === 1) {
       products[2 * s] = -t1;
       products[2 * s + 1] = t0;
@@ -103,7 +109,9 @@ export function hingeStretches(p: GroupedPoints, degree: HingeDegree): HingeStre
       squares[3 * s + 1] = -2 * s01;
       squares[3 * s + 2] = s00;
     } else {
-      const [s02, s12, s22] = [m2 - q02, m3 - q12, m4 - q22];
+      const s02 = m2 - q02;
+      const s12 = m3 - q12;
+      const s22 = m4 - q22;
       products[3 * s] = t2;
       products[3 * s + 1] = -2 * t1;
       products[3 * s + 2] = t0;
@@ -152,7 +160,8 @@ export function bestJoin(h: HingeStretches): number {
 
 /** Where 2·products′·squares = products·squares′ inside a stretch. */
 function stationaryJoins(h: HingeStretches, s: number): number[] {
-  const [from, to] = [h.ends[s]!, h.ends[s + 1]!];
+  const from = h.ends[s]!;
+  const to = h.ends[s + 1]!;
   const q = productsAt(h, s);
   const v = squaresAt(h, s);
   const equation =
@@ -197,7 +206,8 @@ export function visitNearJoins(
 ): void {
   const needed = h.groupedSs - limit;
   for (let s = 0; s < h.count; s++) {
-    const [from, to] = [h.ends[s]!, h.ends[s + 1]!];
+    const from = h.ends[s]!;
+    const to = h.ends[s + 1]!;
     const equation = nearEquation(h, s, needed);
     const places = crossings(equation, from, to);
     for (const cut of cuts(s)) if (cut > from && cut < to) places.push(cut);

@@ -40,6 +40,7 @@ export function fitOrderedLogit(cases: OrderedCases): OrderedFit {
   let logLikelihood = likelihoodAt(cases, parameters);
   let converged = false;
   let factor: Float64Array | null = null;
+  const moves = new Moves(2 + termsPerCase);
 
   for (let iteration = 0; iteration < mostIterations && !converged; iteration++) {
     const slope = new Float64Array(size);
@@ -52,18 +53,19 @@ export function fitOrderedLogit(cases: OrderedCases): OrderedFit {
       const p = upper.below - lower.below;
       const n = count[i]!;
       // Parameters that move the upper and the lower end of the category, and by how much.
-      const moves: [number, number, number][] = [];
-      if (k < cuts) moves.push([k, 1, 0]);
-      if (k > 0) moves.push([k - 1, 0, 1]);
+      moves.count = 0;
+      if (k < cuts) moves.add(k, 1, 0);
+      if (k > 0) moves.add(k - 1, 0, 1);
       for (let t = i * termsPerCase; t < (i + 1) * termsPerCase; t++)
-        moves.push([cuts + column[t]!, -value[t]!, -value[t]!]);
-      for (const [a, upA, lowA] of moves) {
-        const first = upper.density * upA - lower.density * lowA;
-        slope[a]! += (n * first) / p;
-        for (const [b, upB, lowB] of moves) {
-          const other = upper.density * upB - lower.density * lowB;
-          const second = upper.bend * upA * upB - lower.bend * lowA * lowB;
-          information[a * size + b]! += n * ((first * other) / (p * p) - second / p);
+        moves.add(cuts + column[t]!, -value[t]!, -value[t]!);
+      const { parameter, up, low } = moves;
+      for (let a = 0; a < moves.count; a++) {
+        const first = upper.density * up[a]! - lower.density * low[a]!;
+        slope[parameter[a]!]! += (n * first) / p;
+        for (let b = 0; b < moves.count; b++) {
+          const other = upper.density * up[b]! - lower.density * low[b]!;
+          const second = upper.bend * up[a]! * up[b]! - lower.bend * low[a]! * low[b]!;
+          information[parameter[a]! * size + parameter[b]!]! += n * ((first * other) / (p * p) - second / p);
         }
       }
     }
@@ -86,6 +88,27 @@ export function fitOrderedLogit(cases: OrderedCases): OrderedFit {
     coefficients: parameters.slice(cuts),
     covariance: factor === null ? new Float64Array(size * size) : invertCholesky(factor, size),
   };
+}
+
+/** Which parameters move the ends of a category, and by how much: filled anew for each case. */
+class Moves {
+  readonly parameter: Int32Array;
+  /** How far the upper and the lower end move. */
+  readonly up: Float64Array;
+  readonly low: Float64Array;
+  count = 0;
+
+  constructor(most: number) {
+    this.parameter = new Int32Array(most);
+    this.up = new Float64Array(most);
+    this.low = new Float64Array(most);
+  }
+
+  add(parameter: number, up: number, low: number): void {
+    this.parameter[this.count] = parameter;
+    this.up[this.count] = up;
+    this.low[this.count++] = low;
+  }
 }
 
 /** Logistic distribution at one end of a category: what lies below, its density, and the slope of that. */

@@ -139,26 +139,24 @@ function outlookOf(parts: OutlookParts): Outlook {
   );
   const inside = rates.flatMap((rate, g) => (rate >= parts.tested[0] && rate <= parts.tested[1] ? [g] : []));
   const now = nearestRate(rates, parts.rateNowSeedsPerM2);
+  const netPerHa = new Float64Array(curves.length * rates.length);
+  const yields = new Float64Array(curves.length * seasonShifts.length * rates.length);
+  for (let c = 0, at = 0, inSeason = 0; c < curves.length; c++) {
+    const curve = curves[c]!;
+    const shares = averageOverSeasons(curve, rates, parts.fieldShifts[curve.place]);
+    for (let g = 0; g < shares.length; g++)
+      netPerHa[at++] = grainPerKg[g]! * yieldKgPerHa * (1 + shares[g]!) - costPerHa[g]!;
+    for (const shift of seasonShifts)
+      for (let g = 0; g < rates.length; g++)
+        yields[inSeason++] = yieldKgPerHa * relativeYield(curve, rates[g]!, shift * curve.seasonSpread);
+  }
   return {
     variety: parts.variety,
     ratesSeedsPerM2: Float64Array.from(rates),
     weights: Float64Array.from(curves, (curve) => curve.weight / total),
-    netPerHa: Float64Array.from(
-      curves.flatMap((curve) =>
-        Array.from(
-          averageOverSeasons(curve, rates, parts.fieldShifts[curve.place]),
-          (share, g) => grainPerKg[g]! * yieldKgPerHa * (1 + share) - costPerHa[g]!,
-        ),
-      ),
-    ),
+    netPerHa,
     seasonWeights: Float64Array.from(seasonWeights),
-    yieldKgPerHa: Float64Array.from(
-      curves.flatMap((curve) =>
-        seasonShifts.flatMap((shift) =>
-          rates.map((rate) => yieldKgPerHa * relativeYield(curve, rate, shift * curve.seasonSpread)),
-        ),
-      ),
-    ),
+    yieldKgPerHa: yields,
     errorSdKgPerHa: parts.errorShare * yieldKgPerHa,
     tested: inside.length === 0 ? [now, now] : [inside[0]!, inside.at(-1)!],
   };

@@ -55,8 +55,10 @@ export function bestRates(outlook: Outlook): Float64Array {
 function topOfParabola(rates: Float64Array, values: Float64Array): number {
   const top = indexOfLargest(values);
   if (top === 0 || top === rates.length - 1) return rates[top]!;
-  const [left, right] = [rates[top]! - rates[top - 1]!, rates[top + 1]! - rates[top]!];
-  const [fallLeft, fallRight] = [values[top]! - values[top - 1]!, values[top]! - values[top + 1]!];
+  const left = rates[top]! - rates[top - 1]!;
+  const right = rates[top + 1]! - rates[top]!;
+  const fallLeft = values[top]! - values[top - 1]!;
+  const fallRight = values[top]! - values[top + 1]!;
   const curvature = fallLeft * right + fallRight * left;
   if (!(curvature > 0)) return rates[top]!;
   return rates[top]! + (fallLeft * right * right - fallRight * left * left) / (2 * curvature);
@@ -70,8 +72,11 @@ export function weightedInterval(
   level: number,
 ): [number, number] {
   const tail = (1 - level) / 2;
-  let [sum, lower, upper] = [0, values[order[0]!]!, values[order[0]!]!];
-  for (const k of order) {
+  let sum = 0;
+  let lower = values[order[0]!]!;
+  let upper = lower;
+  for (let i = 0; i < order.length; i++) {
+    const k = order[i]!;
     if (sum <= tail) lower = values[k]!;
     if (sum < 1 - tail) upper = values[k]!;
     sum += weights[k]!;

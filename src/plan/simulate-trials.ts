@@ -61,7 +61,8 @@ export function drawTrials(
 export function systematicSample(weights: Float64Array, count: number, draw: Random): number[] {
   const total = weights.reduce((sum, weight) => sum + weight, 0);
   const picks: number[] = [];
-  let [index, sum] = [0, weights[0]!];
+  let index = 0;
+  let sum = weights[0]!;
   for (let i = 0, start = draw(); i < count; i++) {
     const wanted = ((i + start) / count) * total;
     while (sum <= wanted && index < weights.length - 1) sum += weights[++index]!;

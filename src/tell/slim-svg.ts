@@ -22,8 +22,11 @@ const inherited = [
 ];
 
 /** Words for assistive software, which reads the description beside the picture, and defaults that need no saying. */
-const needless = /^(?:class|role|aria-.*|pointer-events)$/;
+const isNeedless = (key: string): boolean =>
+  key === "class" || key === "role" || key === "pointer-events" || key.startsWith("aria-");
 const defaults: Record<string, string> = { opacity: "1", y2: "0", x2: "0", "text-anchor": "start" };
+/** Attributes that hold coordinates. */
+const measured = new Set(["d", "transform", "x", "y", "x1", "x2", "y1", "y2", "stroke-width"]);
 
 /**
  * The same drawing in fewer bytes: coordinates to a tenth of a pixel, no invisible shapes, what all members of a group
@@ -47,37 +50,62 @@ const elementsOf = (element: Element): Element[] =>
 function parse(svg: string): Element {
   const top: Element = { name: "", attributes: new Map(), children: [] };
   const open = [top];
-  for (const [, closing, name, attributes = "", empty, text] of svg.matchAll(
-    /<(\/?)([a-zA-Z]+)((?:\s+[\w:-]+="[^"]*")*)\s*(\/?)>|([^<]+)/g,
-  )) {
+  for (let at = 0; at < svg.length;) {
     const parent = open.at(-1)!;
-    if (text !== undefined) parent.children.push(text);
-    else if (closing === "/") open.pop();
-    else {
-      const element: Element = {
-        name: name!,
-        attributes: new Map(
-          [...attributes.matchAll(/([\w:-]+)="([^"]*)"/g)].map(([, key, value]) => [key!, value!]),
-        ),
-        children: [],
-      };
+    if (svg[at] !== "<") {
+      const end = endOf(svg, "<", at);
+      parent.children.push(svg.slice(at, end));
+      at = end;
+    } else if (svg[at + 1] === "/") {
+      open.pop();
+      at = endOf(svg, ">", at) + 1;
+    } else {
+      const { element, next, isEmpty } = parseTag(svg, at + 1);
       parent.children.push(element);
-      if (empty !== "/") open.push(element);
+      if (!isEmpty) open.push(element);
+      at = next;
     }
   }
   return elementsOf(top)[0] ?? top;
 }
 
+/** Where a character comes next; behind the last one where it comes no more. */
+function endOf(svg: string, character: string, from: number): number {
+  const at = svg.indexOf(character, from);
+  return at < 0 ? svg.length : at;
+}
+
+/** An element's name, and the space before each of its attributes. */
+const nameOfTag = /[a-zA-Z]+/y;
+const attributeOfTag = /\s+([\w:-]+)="([^"]*)"/y;
+
+/** @param from  behind the opening bracket */
+function parseTag(svg: string, from: number): { element: Element; next: number; isEmpty: boolean } {
+  nameOfTag.lastIndex = from;
+  const name = nameOfTag.exec(svg)?.[0] ?? "";
+  const attributes = new Map<string, string>();
+  let at = from + name.length;
+  for (;;) {
+    attributeOfTag.lastIndex = at;
+    const found = attributeOfTag.exec(svg);
+    if (found === null) break;
+    attributes.set(found[1]!, found[2]!);
+    at = attributeOfTag.lastIndex;
+  }
+  const end = endOf(svg, ">", at);
+  return { element: { name, attributes, children: [] }, next: end + 1, isEmpty: svg[end - 1] === "/" };
+}
+
 function slim(element: Element, nextId: () => string): void {
   const { attributes } = element;
   for (const [key, value] of attributes)
-    if (needless.test(key) || defaults[key] === value) attributes.delete(key);
-    else if (/^(?:d|transform|x|y|x1|x2|y1|y2|stroke-width)$/.test(key))
-      attributes.set(key, toTenths(value, key === "stroke-width" ? 2 : 1));
+    if (isNeedless(key) || defaults[key] === value) attributes.delete(key);
+    else if (measured.has(key)) attributes.set(key, toTenths(value, key === "stroke-width" ? 2 : 1));
   if (element.name === "path") asCircle(element);
   if (element.name === "line") asPath(element);
   if (element.name === "text") atItsPlace(element);
-  for (const child of elementsOf(element)) slim(child, nextId);
+  if (element.children.length === 0) return;
+  for (const child of element.children) if (typeof child !== "string") slim(child, nextId);
   element.children = element.children.filter((child) => typeof child === "string" || isVisible(child));
   unwrap(element);
   if (element.name === "g") {
@@ -89,6 +117,7 @@ function slim(element: Element, nextId: () => string): void {
 
 /** Takes away groups that say nothing, and keeps what is in them. */
 function unwrap(element: Element): void {
+  if (!element.children.some((child) => typeof child !== "string" && isBareGroup(child))) return;
   element.children = element.children.flatMap((child) =>
     typeof child !== "string" && isBareGroup(child) ? child.children : [child],
   );
@@ -111,27 +140,35 @@ function asCircle(element: Element): void {
 }
 
 const toTenths = (value: string, digits = 1): string =>
-  value
-    .replace(/-?\d+\.\d{2,}/g, (number) => String(Number(Number(number).toFixed(digits))))
-    .replace(/translate\(0,0\)/g, "")
+  (value.includes(".") ? value.replace(/-?\d+\.\d{2,}/g, (number) => rounded(Number(number), digits)) : value)
+    .replaceAll("translate(0,0)", "")
     .trim();
+
+/** As `toFixed` rounds, without zeros at the end; the text of each number would take most of the time of a drawing. */
+function rounded(value: number, digits: number): string {
+  const times = 10 ** digits;
+  const whole = Math.round(value * times);
+  const isHalfway = Math.abs(Math.abs(value * times - whole) - 0.5) < 1e-6;
+  return String(isHalfway ? Number(value.toFixed(digits)) : whole / times);
+}
 
 /** Where a shape is that is only shifted; null for one that is turned as well. */
 function placeOf({ attributes }: Element): [x: string, y: string] | null {
-  const { cx, cy, transform } = Object.fromEntries(attributes);
-  if (transform === undefined) return [cx ?? "0", cy ?? "0"];
+  const transform = attributes.get("transform");
+  if (transform === undefined) return [attributes.get("cx") ?? "0", attributes.get("cy") ?? "0"];
   const moved = movedTo.exec(transform);
   return moved === null ? null : [moved[1]!, moved[2]!];
 }
 
 /** A level or upright line as the path of one step, which can share its element with others. */
 function asPath(element: Element): void {
+  const { attributes } = element;
   const place = placeOf(element);
-  const { x2 = "0", y2 = "0", x1, y1 } = Object.fromEntries(element.attributes);
-  if (place === null || x1 !== undefined || y1 !== undefined || (x2 !== "0" && y2 !== "0")) return;
+  const [x2, y2] = [attributes.get("x2") ?? "0", attributes.get("y2") ?? "0"];
+  if (place === null || attributes.has("x1") || attributes.has("y1") || (x2 !== "0" && y2 !== "0")) return;
   element.name = "path";
-  for (const key of ["transform", "x2", "y2"]) element.attributes.delete(key);
-  element.attributes.set("d", `M${place.join(",")}${y2 === "0" ? `h${x2}` : `v${y2}`}`);
+  for (const key of ["transform", "x2", "y2"]) attributes.delete(key);
+  attributes.set("d", `M${place.join(",")}${y2 === "0" ? `h${x2}` : `v${y2}`}`);
 }
 
 /** A text that is only shifted says where it is by x and y. */
@@ -155,8 +192,11 @@ function inRuns(children: Element["children"], nextId: () => string): Element["c
     if (typeof child === "string" || child.children.length > 0) return "";
     const { name, attributes } = child;
     const d = attributes.get("d") ?? "";
-    const rest = (but: readonly string[]): string =>
-      JSON.stringify([...attributes].filter(([key]) => !but.includes(key)).sort());
+    const rest = (but: readonly string[]): string => {
+      let text = "";
+      for (const [key, value] of attributes) if (!but.includes(key)) text += ` ${key}="${value}"`;
+      return text;
+    };
     // Where they cross, two see-through lines are darker than one path.
     if (oneStep.test(d) && !attributes.has("opacity") && !attributes.has("transform"))
       return `step ${/[hv]/.exec(d)![0]} ${rest(["d"])}`;

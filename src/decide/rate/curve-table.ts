@@ -13,7 +13,9 @@ export function rateOfBest(rates: readonly number[], values: ArrayLike<number>, 
   const best = indexOfBest(values, row, row + last);
   const x = best - row;
   if (x === 0 || x === last) return rates[x]!;
-  const [before, at, after] = [values[best - 1]!, values[best]!, values[best + 1]!];
+  const before = values[best - 1]!;
+  const at = values[best]!;
+  const after = values[best + 1]!;
   const bend = before - 2 * at + after;
   return bend === 0 ? rates[x]! : rates[x]! + ((before - after) / (2 * bend)) * (rates[x + 1]! - rates[x]!);
 }
@@ -54,7 +56,8 @@ export function weightedInterval(
   };
   /** The lowest value that so much of the weight lies at or below. */
   const at = (wanted: number): number => {
-    let [low, high] = [0, sorted.length - 1];
+    let low = 0;
+    let high = sorted.length - 1;
     while (low < high) {
       const middle = (low + high) >> 1;
       if (weightUpTo(sorted[middle]!) >= wanted - 1e-12) high = middle;

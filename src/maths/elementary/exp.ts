@@ -22,7 +22,7 @@ const powersOfTwo = Float64Array.from({ length: mostPower - leastPower + 1 }, (_
 export function exp(x: number): number {
   const power = Math.trunc(log2OfE * x + (x < 0 ? -0.5 : 0.5));
   // NaN is neither.
-  if (!(power >= leastPower && power <= mostPower) || (x > -1e-8 && x < 1e-8)) return expOf(x);
+  if (!(power >= leastPower && power <= mostPower) || (x > -1e-8 && x < 1e-8)) return 1 * expOf(x);
   const high = x - power * ln2High;
   const low = power * ln2Low;
   const rest = high - low;

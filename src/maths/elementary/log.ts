@@ -20,12 +20,12 @@ const middleTo = 1 + 0x6b852 * place20;
  */
 export function log(x: number): number {
   // NaN is neither.
-  if (!(x > least31 && x < whole31)) return logOf(x);
+  if (!(x > least31 && x < whole31)) return 1 * logOf(x);
   const isSmall = x < 1;
   const scaled = isSmall ? x * whole31 : x;
   const places = 31 - Math.clz32(scaled);
   const significand = scaled * downTo1[places]!;
-  if (significand < 1 + place20 || significand >= 2 - 2 * place20) return logOf(x);
+  if (significand < 1 + place20 || significand >= 2 - 2 * place20) return 1 * logOf(x);
   // Between √½ and √2 with a whole power of two.
   const upper = significand >= nearRootOf2;
   const power = places - (isSmall ? 31 : 0) + (upper ? 1 : 0);

@@ -64,12 +64,16 @@ export class WithEnds {
     }
     const [a, b, c, d] = cubicBetween(part);
     const from = at + where.first;
-    let [before, here, next] = [values[from - 1]!, values[from]!, values[from + 1]!];
+    let before = values[from - 1]!;
+    let here = values[from]!;
+    let next = values[from + 1]!;
     for (let j = where.first; j <= where.last; j++) {
       const after = values[at + j + 2]!;
       const value = a * before + b * here + c * next + d * after;
       into[j]! *= value > 0 ? value : 0;
-      [before, here, next] = [here, next, after];
+      before = here;
+      here = next;
+      next = after;
     }
   }
 
@@ -146,7 +150,8 @@ export function addShifted(into: Float64Array, values: Float64Array, steps: numb
 
 /** Divides by the largest of all; those below the least become 0. */
 export function scaleDown(likelihoods: Float64Array, most: number, least: number, where: Ends): Ends {
-  let [first, last] = [likelihoods.length, -1];
+  let first = likelihoods.length;
+  let last = -1;
   for (let j = where.first; j <= where.last; j++) {
     if (likelihoods[j]! <= least) {
       likelihoods[j] = 0;

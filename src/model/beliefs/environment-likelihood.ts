@@ -92,12 +92,15 @@ const leastBend = 0.2;
 export class EnvironmentLikelihood {
   private readonly logs: Float64Array;
   private readonly bends: Float64Array;
+  /** What a likelihood loses where its strength is not 1: logarithms. */
+  private readonly losses: Float64Array;
   private readonly whole: Ends;
   private readonly strengthVariance: number;
 
   constructor(places: number, strengthSpread: number) {
     this.logs = new Float64Array(places);
     this.bends = new Float64Array(places);
+    this.losses = new Float64Array(places);
     this.whole = { first: 0, last: places - 1 };
     this.strengthVariance = strengthSpread ** 2;
   }
@@ -114,7 +117,7 @@ export class EnvironmentLikelihood {
     { shape, loss, decline, shoulder }: Ray,
     { first, last }: Ends = this.whole,
   ): LaplaceLikelihood {
-    const { logs, bends, strengthVariance } = this;
+    const { logs, bends, losses, strengthVariance } = this;
     const needs = logs.length;
     const { riseCross, riseRise, fallCross, fallFall, riseFall, total, power, scale } = sums;
     const atShape = shape * needs;
@@ -131,7 +134,8 @@ export class EnvironmentLikelihood {
         square += decline * decline * fallFall[atShoulder + j]! + 2 * loss * decline * riseFall[atBoth + j]!;
       }
       if (strengths === 0 || square < 1e-12) {
-        logs[j] = -power * Math.log(1 + scale * Math.max(0, total - 2 * cross + square));
+        logs[j] = 1 + scale * Math.max(0, total - 2 * cross + square);
+        losses[j] = 0;
         bends[j] = 1;
         continue;
       }
@@ -141,7 +145,8 @@ export class EnvironmentLikelihood {
       const perSquare = scale * square;
       const known = strengths * square;
       let here = lowest;
-      let [strength, off] = [1, 0];
+      let strength = 1;
+      let off = 0;
       for (let turn = 0; turn < 3; turn++) {
         strength = (here + known * fitted) / (here + known);
         off = strength - fitted;
@@ -151,9 +156,12 @@ export class EnvironmentLikelihood {
       const strain = share * off;
       const bend = 1 + share - strain * strain * perPower;
       const away = strength - 1;
-      logs[j] = -power * Math.log(here) - away * away * perVariance;
-      bends[j] = bend > leastBend ? bend : leastBend;
+      logs[j] = here;
+      losses[j] = away * away * perVariance;
+      bends[j] = bend;
+      if (!(bend > leastBend)) bends[j] = leastBend;
     }
+    takeLogs(logs, losses, power, first, last);
     return { logs, bends };
   }
 
@@ -169,7 +177,8 @@ export class EnvironmentLikelihood {
     const atShoulder = shoulders.indexOf(shoulder) * needs;
     const atBoth = atShape * shoulders.length + atShoulder;
     const strengths = 2 * power * scale * strengthVariance;
-    let [least, its] = [Infinity, 1];
+    let least = Infinity;
+    let its = 1;
     for (let j = 0; j < needs; j += 2) {
       let cross = loss * riseCross[atShape + j]!;
       let square = loss * loss * riseRise[atShape + j]!;
@@ -178,15 +187,30 @@ export class EnvironmentLikelihood {
         square += decline * decline * fallFall[atShoulder + j]! + 2 * loss * decline * riseFall[atBoth + j]!;
       }
       const plain = 1 + scale * Math.max(0, total - 2 * cross + square);
-      let [value, wider] = [plain, 1];
+      let value = plain;
+      let wider = 1;
       if (strengths > 0 && square >= 1e-12) {
         const lowest = 1 + scale * Math.max(0, total - (cross * cross) / square);
         wider = 1 + (strengths * square) / lowest;
         const off = cross - square;
         value = lowest + (scale * off * off) / (square * wider);
       }
-      if (value < least) [least, its] = [value, wider];
+      if (value < least) {
+        least = value;
+        its = wider;
+      }
     }
     return -power * Math.log(least) - 0.5 * Math.log(its);
   }
+}
+
+/** Logarithms in a loop of their own, where the engine works them out in place: called from a long one, each leaves a number to be cleared away. */
+function takeLogs(
+  values: Float64Array,
+  losses: Float64Array,
+  power: number,
+  first: number,
+  last: number,
+): void {
+  for (let j = first; j <= last; j++) values[j] = -power * Math.log(values[j]!) - losses[j]!;
 }

@@ -240,7 +240,8 @@ function averageLogs(
     for (let j = 0; j < needs.count; j++) {
       const weight = weights[c]![j]!;
       if (weight < 1e-6) continue;
-      for (const [e, values] of ofCurve.entries()) {
+      for (let e = 0; e < ofCurve.length; e++) {
+        const values = ofCurve[e]!;
         const score = scores[e]!;
         for (let i = 0; i <= 2 * pad; i++) score[i]! += weight * values[j + i]!;
       }

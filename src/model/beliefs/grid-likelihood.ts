@@ -154,9 +154,11 @@ class RayWalk {
     // Places outside these ends are already zero.
     const from = smoothers.map(() => 0);
     const to = smoothers.map(() => needs - 1);
-    let [log, bound] = [0, 0];
+    let log = 0;
+    let bound = 0;
     // Products are brought back to 1 before they grow too small for numbers.
-    let [missed, scaled] = [0, 0];
+    let missed = 0;
+    let scaled = 0;
     for (let i = 0; i < seasons.length; i++) {
       const leastLog = mosts[i]! - (spare - (bound - log + missed));
       const season = this.season(seasons[i]!, ray, this.reachedFrom(from, to), leastLog);
@@ -172,7 +174,8 @@ class RayWalk {
           const end = Math.min(to[t]!, last - pad + reach);
           values.fill(0, at + from[t]!, at + Math.min(start, to[t]! + 1));
           values.fill(0, at + Math.max(end + 1, from[t]!), at + to[t]! + 1);
-          [from[t], to[t]] = [start, end];
+          from[t] = start;
+          to[t] = end;
           most = Math.max(most, this.multiplySmoothed(values, t, this.here[p]!, start, end));
         }
       }
@@ -191,7 +194,8 @@ class RayWalk {
 
   /** The places of the longer axis that a season may move a need to, of those between the ends of each state. */
   private reachedFrom(from: readonly number[], to: readonly number[]): Ends {
-    let [first, last] = [this.axis.count - 1, 0];
+    let first = this.axis.count - 1;
+    let last = 0;
     for (let t = 0; t < from.length; t++) {
       if (from[t]! > to[t]!) continue;
       const { reach } = this.smoothers[t]!;

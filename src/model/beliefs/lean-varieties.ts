@@ -45,19 +45,25 @@ export function needOnGrounds(
   const ofGrounds = grounds.map(({ needOf }) => afterRecommended(needOf(variety), recommended));
   return {
     priorsOfNeed: ofGrounds.map(({ parts }) => {
-      const total = whole.reduce((sum, log) => sum + densityAt(parts, log), 0);
+      let total = 0;
+      for (const density of densitiesAt(parts, whole)) total += density;
       const perStep = needs.step / wholeNeeds.step / total;
-      return Float64Array.from(places, (log) => perStep * densityAt(parts, log));
+      return densitiesAt(parts, places).map((density) => perStep * density);
     }),
     told: ofGrounds.map(({ evidence }) => Math.log(Math.max(evidence, unbelievable))),
   };
 }
 
-/** Density of a mixture at a log need, up to a factor that all of its places share. */
-const densityAt = (parts: readonly NormalPart[], log: number): number =>
-  parts.length === 1
-    ? bell(log - parts[0]!.logNeed, parts[0]!.sd)
-    : parts.reduce((total, { weight, logNeed, sd }) => total + (weight / sd) * bell(log - logNeed, sd), 0);
+/** Density of a mixture at log needs, up to a factor that all of its places share. */
+function densitiesAt(parts: readonly NormalPart[], logs: readonly number[]): Float64Array {
+  const densities = new Float64Array(logs.length);
+  const alone = parts.length === 1;
+  for (const { weight, logNeed, sd } of parts) {
+    const times = alone ? 1 : weight / sd;
+    for (let j = 0; j < logs.length; j++) densities[j]! += times * bell(logs[j]! - logNeed, sd);
+  }
+  return densities;
+}
 
 /** Nothing explains strips worse, so that what one variety says can be taken off what all say. */
 export const unbelievable = 1e-300;
@@ -160,7 +166,8 @@ function mixture(
   const most = logWeights.reduce((a, b) => Math.max(a, b), -Infinity);
   const needs = priorsOfNeed[0]!.length;
   const mixed = new Float64Array(states * needs);
-  let [total, i] = [0, 0];
+  let total = 0;
+  let i = 0;
   for (const prior of priorsOfNeed)
     for (let state = 0; state < states; state++) {
       const weight = Math.exp(logWeights[i++]! - most);

@@ -31,27 +31,27 @@ export function pickCurves(
   );
   const byPlace = overStates(rays, factors, weights, needs);
   const picked: BelievableCurve[] = [];
-  let sum = 0;
-  const picks = (weight: number): number => {
-    const before = Math.round(sum * curvesKept);
-    sum += weight;
-    return Math.round(sum * curvesKept) - before;
-  };
-  const level = picks(noResponse);
+  // Loops without functions that share the sum: each addition would leave a number to be cleared away.
+  let sum = noResponse;
+  const level = Math.round(sum * curvesKept);
   const none = { shape: 0, needSeedsPerM2: Math.exp(grid.needs.from), loss: 0, decline: 0, shoulder: 0 };
   if (level > 0) picked.push({ weight: level, ...none, seasonSpread: 0, place: 0 });
-  byPlace.forEach((placeWeight, place) => {
+  for (let place = 0; place < byPlace.length; place++) {
+    const placeWeight = byPlace[place]!;
     if (Math.round((sum + placeWeight) * curvesKept) === Math.round(sum * curvesKept)) {
       sum += placeWeight;
-      return;
+      continue;
     }
-    const [i, j] = [place % rays.length, Math.floor(place / rays.length)];
+    const i = place % rays.length;
+    const j = Math.floor(place / rays.length);
     const { ray, values } = rays[i]!;
     const { shape, loss, decline, shoulder } = grid.rays[ray]!;
     const needSeedsPerM2 = Math.exp(logOn(grid.needs, j));
-    grid.states.forEach(({ season, fieldInSeason, place: fields }, t) => {
+    for (const [t, { season, fieldInSeason, place: fields }] of grid.states.entries()) {
       const c = t * needs + j;
-      const times = picks(factors[i]! * weights[c]! * values[c]!);
+      const before = Math.round(sum * curvesKept);
+      sum += factors[i]! * weights[c]! * values[c]!;
+      const times = Math.round(sum * curvesKept) - before;
       if (times > 0)
         picked.push({
           weight: times,
@@ -63,8 +63,8 @@ export function pickCurves(
           seasonSpread: Math.hypot(season, fieldInSeason),
           place: fields,
         });
-    });
-  });
+    }
+  }
   const kept = picked.reduce((all, { weight }) => all + weight, 0);
   return picked.map((curve) => ({ ...curve, weight: curve.weight / kept }));
 }
@@ -77,11 +77,13 @@ function overStates(
   needs: number,
 ): Float64Array {
   const byPlace = new Float64Array(needs * rays.length);
-  for (const [i, { values }] of rays.entries())
+  for (const [i, { values }] of rays.entries()) {
+    const factor = factors[i]!;
     for (let j = 0; j < needs; j++) {
       let sum = 0;
-      for (let c = j; c < values.length; c += needs) sum += factors[i]! * weights[c]! * values[c]!;
+      for (let c = j; c < values.length; c += needs) sum += factor * weights[c]! * values[c]!;
       byPlace[j * rays.length + i] = sum;
     }
+  }
   return byPlace;
 }

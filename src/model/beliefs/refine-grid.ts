@@ -134,10 +134,9 @@ function shareOut(grid: CurveGrid, { rays }: GridLikelihood, flat: boolean): Sha
       declines: new Float64Array(declines?.count ?? 1),
     })),
   };
-  const needs = grid.needs.count;
   const logs = rays.map(({ ray, log }) => log + logPriorOf(grid, ray, flat));
   const most = logs.reduce((a, b) => Math.max(a, b), -Infinity);
-  const sums = rays.map(({ values }) => values.reduce((sum, value) => sum + value, 0));
+  const sums = rays.map(({ values }) => sumOf(values));
   const total = sums.reduce((sum, value, i) => sum + Math.exp(logs[i]! - most) * value, 0);
   rays.forEach(({ ray, values }, i) => {
     const factor = Math.exp(logs[i]! - most) / total;
@@ -147,8 +146,19 @@ function shareOut(grid: CurveGrid, { rays }: GridLikelihood, flat: boolean): Sha
     ofPatch.weight += weight;
     ofPatch.losses[lossAt]! += weight;
     ofPatch.declines[declineAt]! += weight;
-    for (let c = 0; c < values.length;)
-      for (let j = 0; j < needs; j++) shares.needs[j]! += factor * values[c++]!;
+    addToNeeds(shares.needs, values, factor);
   });
   return shares;
+}
+
+function sumOf(values: Float64Array): number {
+  let sum = 0;
+  for (let c = 0; c < values.length; c++) sum += values[c]!;
+  return sum;
+}
+
+/** @param values  [state][need] */
+function addToNeeds(needs: Float64Array, values: Float64Array, factor: number): void {
+  for (let c = 0; c < values.length;)
+    for (let j = 0; j < needs.length; j++) needs[j]! += factor * values[c++]!;
 }

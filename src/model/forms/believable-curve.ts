@@ -84,7 +84,9 @@ export function averageOverSeasons(
     const need = needSeedsPerM2 * Math.exp(place);
     for (let i = 0; i < average.length; i++) {
       const u = ratesSeedsPerM2[i]! / need;
-      average[i]! += (loss * rise(u) + (falling === null ? 0 : decline * falling(u))) / places.length;
+      const at = seasonSpread === 0 ? NaN : (Math.log(u) + farthestLog) * stepsPerLog;
+      const share = loss * readAt(rise, u, at) + (falling === null ? 0 : decline * readAt(falling, u, at));
+      average[i]! += share / places.length;
     }
   }
   return average;
@@ -105,14 +107,22 @@ function fallFrom(shoulder: number): OfNeed {
 const stepsPerLog = 256;
 const farthestLog = 4;
 
-const known = new Map<OfNeed, Map<number, OfNeed>>();
+/** A rise or a fall averaged over the seasons that may come: as a formula, and as worked out at the steps of log u so far. */
+interface InSeasons {
+  exact: OfNeed;
+  /** NaN where it was not asked for yet; none where seasons are alike, so that the formula is as quick. */
+  kept: Float64Array;
+}
 
-/** A rise or a fall averaged over the seasons that may come; each value is worked out once. */
-function inSeasons(shape: OfNeed, seasonSpread: number): OfNeed {
-  if (seasonSpread === 0) return shape;
-  const ofShape = known.get(shape) ?? new Map<number, OfNeed>();
+const known = new Map<OfNeed, Map<number, InSeasons>>();
+
+function inSeasons(shape: OfNeed, seasonSpread: number): InSeasons {
+  const ofShape = known.get(shape) ?? new Map<number, InSeasons>();
   known.set(shape, ofShape);
-  const average = ofShape.get(seasonSpread) ?? onceEachStep(averaged(shape, seasonSpread));
+  const average = ofShape.get(seasonSpread) ?? {
+    exact: seasonSpread === 0 ? shape : averaged(shape, seasonSpread),
+    kept: new Float64Array(seasonSpread === 0 ? 0 : 2 * farthestLog * stepsPerLog + 1).fill(NaN),
+  };
   ofShape.set(seasonSpread, average);
   return average;
 }
@@ -122,17 +132,17 @@ const averaged = (shape: OfNeed, seasonSpread: number): OfNeed => {
   return (u) => kinds.reduce((sum, { weight, times }) => sum + weight * shape(u * times), 0);
 };
 
-function onceEachStep(exact: OfNeed): OfNeed {
-  const kept = new Float64Array(2 * farthestLog * stepsPerLog + 1).fill(NaN);
-  const at = (step: number): number => {
-    const value = kept[step]!;
-    if (!Number.isNaN(value)) return value;
-    return (kept[step] = exact(Math.exp(step / stepsPerLog - farthestLog)));
-  };
-  return (u) => {
-    const place = (Math.log(u) + farthestLog) * stepsPerLog;
-    const step = Math.floor(place);
-    if (!(step >= 0 && step + 1 < kept.length)) return exact(u);
-    return at(step) + (place - step) * (at(step + 1) - at(step));
-  };
+/** @param place  of log u among the steps; where there is none, the formula is asked */
+function readAt({ exact, kept }: InSeasons, u: number, place: number): number {
+  const step = Math.floor(place);
+  // As a product, which engines know to be a number.
+  if (!(step >= 0 && step + 1 < kept.length)) return 1 * exact(u);
+  const here = kept[step]!;
+  const next = kept[step + 1]!;
+  // NaN is not itself.
+  if (here !== here || next !== next) {
+    for (const one of [step, step + 1]) kept[one] = exact(Math.exp(one / stepsPerLog - farthestLog));
+    return kept[step]! + (place - step) * (kept[step + 1]! - kept[step]!);
+  }
+  return here + (place - step) * (next - here);
 }

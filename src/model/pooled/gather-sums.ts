@@ -195,7 +195,9 @@ function sweepGroup(members: Int32Array, sweep: Sweep): GroupSums {
   sums.begin(randomCount + treatments.length);
   for (const row of members) {
     const effects = effectsOfRow(row, sweep);
-    const [count, y, local] = [counts[row]!, yields[row]!, localOf[treatmentOf[row]!]!];
+    const count = counts[row]!;
+    const y = yields[row]!;
+    const local = localOf[treatmentOf[row]!]!;
     for (let b = 0; b < effects; b++) {
       const weighted = count * value[b]!;
       const column = where[b]!;

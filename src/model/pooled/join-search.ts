@@ -56,7 +56,8 @@ export class JoinSearch {
       for (let k = 0; k < size; k++) {
         places[unitOf.get(treatments[present[k]!]!.variety)!]!.push(k);
         for (let i = fixed.start[present[k]!]!; i < fixed.start[present[k]! + 1]!; i++) {
-          const [column, value] = [fixed.column[i]!, fixed.value[i]!];
+          const column = fixed.column[i]!;
+          const value = fixed.value[i]!;
           this.withYield[column]! += value * withYield[k]!;
           for (let row = 0; row < size; row++)
             carried[row * p + column]! += products[row * size + k]! * value;

@@ -94,7 +94,8 @@ function fitFixedPart(sums: TrialSums, fixed: FixedColumns) {
   const withY = new Float64Array(all);
   for (let treatment = 0; treatment < sums.treatments; treatment++) {
     for (let i = fixed.start[treatment]!; i < fixed.start[treatment + 1]!; i++) {
-      const [column, value] = [fixed.column[i]!, fixed.value[i]!];
+      const column = fixed.column[i]!;
+      const value = fixed.value[i]!;
       withY[column]! += value * yields[treatment]!;
       for (let j = fixed.start[treatment]!; j < fixed.start[treatment + 1]!; j++) {
         cross[column * all + fixed.column[j]!]! += value * fixed.value[j]! * strips[treatment]!;
@@ -190,9 +191,11 @@ function layOutGroup(group: GroupSums, { sums, columns, offset, localColumn }: P
   const bits = new Uint16Array(Math.ceil(table.length / 16));
   for (let e = 0; e < withTreatment.row.length; e++) {
     const treatment = treatments[withTreatment.row[e]!]!;
-    const [effect, sum] = [withTreatment.column[e]!, withTreatment.value[e]!];
+    const effect = withTreatment.column[e]!;
+    const sum = withTreatment.value[e]!;
     for (let i = columns.start[treatment]!; i < columns.start[treatment + 1]!; i++) {
-      const [column, value] = [columns.column[i]!, columns.value[i]!];
+      const column = columns.column[i]!;
+      const value = columns.value[i]!;
       const place = localColumn[column]! * randomCount + effect;
       table[place]! += sum * value;
       bits[place >> 4]! |= 1 << (place & 15);
@@ -202,9 +205,10 @@ function layOutGroup(group: GroupSums, { sums, columns, offset, localColumn }: P
   const key = `${group.structure};${fixedColumns.join()};${textOf(bits)}`;
   let known = sums.patterns.get(key);
   if (known === undefined) {
-    const places = Int32Array.from(
-      Array.from(table.keys()).filter((place) => (bits[place >> 4]! >> (place & 15)) & 1),
-    );
+    const filled: number[] = [];
+    for (let place = 0; place < table.length; place++)
+      if ((bits[place >> 4]! >> (place & 15)) & 1) filled.push(place);
+    const places = Int32Array.from(filled);
     const effects = Array.from({ length: randomCount }, (_, effect) => effect);
     const pattern = layOutPattern({
       row: [

@@ -106,7 +106,8 @@ function eliminateCarried(
   corner[count * width + count] = group.squares;
   const touched = new Int32Array(width);
   for (let j = 0; j < randomCount; j++) {
-    const [start, end] = [columnStart[j]!, columnStart[j + 1]!];
+    const start = columnStart[j]!;
+    const end = columnStart[j + 1]!;
     const pivot = store[start]!;
     let filled = 0;
     for (let k = 0; k < width; k++) if (carried[j * width + k] !== 0) touched[filled++] = k;

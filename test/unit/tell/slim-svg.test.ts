@@ -27,6 +27,15 @@ describe("slim SVG", () => {
     );
   });
 
+  it("rounds halves as the language does", () => {
+    // ECMA-262, Number.prototype.toFixed: 1.45 and 1.35 lie just beside their halves as doubles, 0.25 and 0.75 on them.
+    const halves = [0.25, 0.75, 1.45, 1.35, 8.45, 131.05, 1.005];
+    for (const value of halves.flatMap((half) => [half, -half]))
+      expect(slimSvg(inside(`<path d="M0,0" x="${value.toFixed(3)}" fill="red"/>`))).toBe(
+        inside(`<path d="M0,0" x="${Number(value.toFixed(1))}" fill="red"/>`),
+      );
+  });
+
   it("writes a round symbol as a circle", () => {
     const drawn =
       '<path transform="translate(5,4)" d="M3.09,0A3.09,3.09,0,1,1,-3.09,0A3.09,3.09,0,1,1,3.09,0" fill="red"/>';
