@@ -220,13 +220,61 @@ export const moistureBeyondCrop = (
     { file, column: "moisture" },
   );
 
-export const ratesMissing = (file: string, missing: number, zero: number): Finding =>
+export const targetTaken = (file: string, header: string): Finding =>
+  finding(
+    "doubt",
+    "target-taken",
+    `No column says what was sown; taken is what was asked for (${header}). What the drill put down may differ: export the applied rate.`,
+    { file, column: header },
+  );
+
+export const sectionsTaken = (file: string, headers: readonly string[], asRate: boolean): Finding =>
+  finding(
+    "note",
+    "sections-taken",
+    `${headers[0]} to ${headers.at(-1)} say which part of the drill was on, from its left side to its right (assumed).` +
+      (asRate ? " The rate is the mean of the sections that were on." : ""),
+    { file },
+  );
+
+export const sectionsUntold = (file: string, count: number, width: string): Finding =>
+  finding(
+    "doubt",
+    "sections-untold",
+    `At ${points(count)} the drill worked narrower than its full ${width}, and no column says on which side. Ground that an ` +
+      `earlier pass had seeded is left to that pass; the rest counts as seeded over the full width. Export the points section by ` +
+      `section, or with a column for each ("Section 1").`,
+    { file, column: "swath" },
+  );
+
+export const timesCoarse = (file: string, cutTo: number): Finding =>
+  finding(
+    "doubt",
+    "times-coarse",
+    `Times are given to the ${cutTo === 60 ? "minute" : "second"}, and several points share each. They were spread evenly over it. ` +
+      `Export the times with their ${cutTo === 60 ? "seconds" : "tenths of a second"}: speed and delay are then known better.`,
+    { file, column: "time" },
+  );
+
+export const combinesSeveral = (file: string, machines: readonly string[], weighed: boolean): Finding =>
+  finding(
+    "doubt",
+    "combines-several",
+    `The points are of ${countWord(machines.length)} combines that harvested at the same time (${machines.slice(0, 6).join(", ")}). Two monitors can differ by several percent, ` +
+      `which then looks like a difference between strips. ` +
+      (weighed
+        ? "Look whether their factors on the scale differ."
+        : "Compare only strips that one of them cut, or weigh a load of each (--weighed)."),
+    { file },
+  );
+
+export const ratesMissing = (file: string, column: string, missing: number, zero: number): Finding =>
   finding(
     "note",
     "rates-missing",
     (missing > 0 ? `${points(missing)} without a rate: nothing is known of the seed there. ` : "") +
       (zero > 0 ? `${points(zero)} with a rate of 0: the drill was off.` : ""),
-    { file, column: "rate" },
+    { file, column },
   );
 
 export const otherFieldsPassed = (file: string, count: number, field: string): Finding =>
