@@ -388,7 +388,8 @@ function ranges(numbers: readonly number[]): string {
   const parts: string[] = [];
   for (let [i, first] = [0, 0]; i < numbers.length; i++) {
     if (numbers[i + 1] === numbers[i]! + 1) continue;
-    parts.push(first === i ? String(numbers[i]) : `${numbers[first]} to ${numbers[i]}`);
+    const between = i - first > 1 ? " to " : ", ";
+    parts.push(first === i ? String(numbers[i]) : `${numbers[first]}${between}${numbers[i]}`);
     first = i + 1;
   }
   return parts.join(", ");

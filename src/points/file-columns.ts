@@ -108,13 +108,16 @@ function bareUnit(
   if (span === undefined) {
     const all = quantities[quantity].units as ColumnUnit[];
     const { usualSeedsPerM2 } = crops[wish.crop];
-    // A rate as crops are sown: the units that give it come first.
-    const isUsual = (unit: ColumnUnit): boolean => {
-      if (quantity !== "rate" || unit.seedWeight === true || unit.alongRow === true) return false;
+    // A rate as crops are sown: units come first that give it, the likeliest before the others.
+    const offUsual = (unit: ColumnUnit): number => {
+      if (quantity !== "rate" || unit.seedWeight === true || unit.alongRow === true) return Infinity;
       const share = unit.toOurs(middle, crops[wish.crop]) / usualSeedsPerM2;
-      return share >= leastOfUsual && share <= 1 / leastOfUsual;
+      return share >= leastOfUsual && share <= 1 / leastOfUsual ? Math.abs(Math.log(share)) : Infinity;
     };
-    const units = [...all.filter(isUsual), ...all.filter((unit) => !isUsual(unit))].map(({ name }) => name);
+    const units = all
+      .map((unit, at) => ({ name: unit.name, off: offUsual(unit), at }))
+      .sort((a, b) => (a.off === b.off ? a.at - b.at : a.off - b.off))
+      .map(({ name }) => name);
     throw pointUnitAsked(file, column.header, column.column.name, String(middle), units, wish.callWish);
   }
   return unitNamed(quantity, span.unit);

@@ -1,5 +1,6 @@
 /** The drill's points → strips of seeded ground: where which rate of which variety lies. */
 import { rateClasses, classOf, type RateClass } from "./rate-classes.ts";
+import { middleOf } from "./middle.ts";
 import type { Passes } from "./passes.ts";
 import type { PointCloud } from "./point-cloud.ts";
 import { alongTheField, joinNeighbours, segmentsOf } from "./seeded-runs.ts";
@@ -12,6 +13,8 @@ export interface SeededStrip {
   variety: string;
   /** The middle of its class where the class is narrow, else of its own points. */
   rate: number;
+  /** Seeds in a kilogram, where the points say it; NaN where they do not. */
+  seedsPerKg: number;
   points: number;
   lengthM: number;
   /** Its middle. */
@@ -67,6 +70,7 @@ export function seededGround(
         rateClass: segment.rateClass,
         variety: cloud.texts[segment.variety]!,
         rate: NaN,
+        seedsPerKg: NaN,
         points: 0,
         lengthM: 0,
         x: 0,
@@ -81,7 +85,9 @@ export function seededGround(
     for (let k = segment.from; k <= segment.to; k++) stripOf[passes.order[k]!] = strip;
   });
   const rate = cloud.numbers.rate!;
+  const { seedsPerKg } = cloud.numbers;
   const rates: number[][] = strips.map(() => []);
+  const seeds: number[][] = strips.map(() => []);
   for (let i = 0; i < cloud.count; i++) {
     const strip = stripOf[i]!;
     if (strip < 0) continue;
@@ -90,10 +96,12 @@ export function seededGround(
     one.x += cloud.numbers.x![i]!;
     one.y += cloud.numbers.y![i]!;
     if (rate[i]! > 0) rates[strip]!.push(rate[i]!);
+    if (seedsPerKg !== null && seedsPerKg[i]! > 0) seeds[strip]!.push(seedsPerKg[i]!);
   }
   strips.forEach((strip, s) => {
     strip.x /= strip.points;
     strip.y /= strip.points;
+    strip.seedsPerKg = middleOf(seeds[s]!);
     const known = rates[s]!.sort((a, b) => a - b);
     const own = known[known.length >> 1];
     strip.rate = isNarrow[strip.rateClass]! || own === undefined ? classes[strip.rateClass]!.rate : own;
