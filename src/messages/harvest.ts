@@ -264,7 +264,7 @@ export const combinesSeveral = (file: string, machines: readonly string[], weigh
       `which then looks like a difference between strips. ` +
       (weighed
         ? "Look whether their factors on the scale differ."
-        : "Compare only strips that one of them cut, or weigh a load of each (--weighed)."),
+        : "Compare only strips that one of them cut, or weigh a load of each."),
     { file },
   );
 
@@ -404,6 +404,15 @@ export const stripsWithoutPoints = (positions: readonly number[]): Finding =>
       : `Strips ${ranges(positions)}: no point of theirs is left, so they have no yield. The page shows which were left out there, and why.`,
   );
 
+export const stripsShort = (length: string, ends: string): Finding =>
+  finding(
+    "doubt",
+    "strips-short",
+    `Half of the strips are ${length} long or shorter. ${ends} inside each end are not used, because readings there mix with those next to them, ` +
+      `so little of a strip is left and its yield is hardly known. Longer strips tell more. ` +
+      `The step “ends and change-overs” (change-over) can be switched off; then the ends count, too.`,
+  );
+
 export const sheetUnmatched = (file: string, strips: number, rows: number): Finding =>
   finding(
     "doubt",
@@ -446,7 +455,7 @@ export const delayAssumed = (
     "note",
     "delay-assumed",
     hasTimes
-      ? `${why} A delay of ${seconds} s is assumed; ${call("delay")} gives another.`
+      ? `${why} ${seconds === 0 ? "No delay is taken off" : `A delay of ${seconds} s is assumed`}; ${call("delay")} gives another.`
       : `${why} So no delay can be taken off: export the points with their times, if the monitor did not take it off.`,
   );
 

@@ -119,6 +119,19 @@ describe("a strips file made of points", () => {
   });
 });
 
+it("strips of which little is left between their ends are told as short, and long ones are not", async () => {
+  const told = async (lengthM: number, off: Harvest["switchedOff"] = []): Promise<string[]> => {
+    const made = simulateHarvest({ seed: 5, strips: simulatedStrips(5, 1, 1), lengthM });
+    const files = [textFile("y.csv", made.yieldCsv), textFile("s.csv", made.seededCsv)] as const;
+    const { findings } = await stripsFromPoints([files[0]], [files[1]], null, { ...plainRequest, off });
+    return findings.filter(({ code }) => code === "strips-short").map(({ message }) => message);
+  };
+  expect((await told(90))[0]).toMatch(
+    /^Half of the strips are 3\d\d ft long or shorter\. 100 ft inside each end/,
+  );
+  expect([await told(90, ["change-over"]), await told(300)]).toEqual([[], []]);
+});
+
 it("two strips in a row are two, and no range", () => {
   expect(stripsWithoutPoints([2, 3, 10, 27, 28, 29]).message).toMatch(/^Strips 2, 3, 10, 27 to 29:/);
 });
