@@ -168,7 +168,7 @@ export const cropOther = (
 export const twoSeededFields = (file: string, metres: number, call: CallHarvestWish = asOption): TrialError =>
   new TrialError(
     "fields-several",
-    `${file}: its points lie in parts ${countWord(Math.round(metres))} m apart. Strips are compared within a field; ` +
+    `${file}: its points lie in parts more than ${countWord(Math.round(metres))} m apart. Strips are compared within a field; ` +
       `give the points of one field at a time; where a column names the field, ${call("field", "NAME")} picks them.`,
   );
 
@@ -285,6 +285,15 @@ export const otherFieldsPassed = (file: string, count: number, field: string): F
     {
       file,
     },
+  );
+
+export const otherCropsPassed = (file: string, count: number, crop: string): Finding =>
+  finding(
+    "doubt",
+    "other-crops",
+    `${points(count)} ${count === 1 ? "is" : "are"} logged as another crop than ${crop}, and ${count === 1 ? "is" : "are"} passed over. If the monitor was ` +
+      `set wrong there, correct the crop in the file.`,
+    { file, column: "crop" },
   );
 
 export const pointsRepeated = (file: string, count: number): Finding =>

@@ -3,6 +3,7 @@ import {
   cropOther,
   latitudeBeyond,
   noPoints,
+  otherCropsPassed,
   otherFieldsPassed,
   placesUnlike,
   pointRowUnread,
@@ -68,6 +69,33 @@ function elsewhere(rows: Rows, at: number | undefined, field: string): (cells: r
   return (cells) => isNamed && plainField(cells[at!]) !== wanted;
 }
 
+/**
+ * Whether a row is of another crop than that of the harvest.
+ *
+ * @throws TrialError `crop-other` where every row that names a crop names another one
+ */
+function ofOtherCrop(
+  file: string,
+  rows: Rows,
+  at: number | undefined,
+  { crop, callWish }: PointsWish,
+): (cells: readonly string[]) => boolean {
+  if (at === undefined) return () => false;
+  let other: CropName | null = null;
+  let isNamed = false;
+  rows.forEach((cells) => {
+    if (isNamed) return;
+    const found = parseCrop(cells[at] ?? "");
+    if (found === crop) isNamed = true;
+    else other ??= found;
+  });
+  if (!isNamed && other !== null) throw cropOther(file, other, crop, callWish);
+  return (cells) => {
+    const found = parseCrop(cells[at] ?? "");
+    return found !== null && found !== crop;
+  };
+}
+
 /** What was counted over the rows of all files. */
 interface Counts {
   withoutPlace: number;
@@ -120,19 +148,22 @@ function readRows(
   const places = numbers.filter(({ field }) => field === "x" || field === "y");
   const timeOf = timeOfRows(rows, at.time, at.date);
   const isElsewhere = elsewhere(rows, at.field, wish.field ?? "");
+  const isOther = ofOtherCrop(file, rows, cropAt, wish);
   const hasRate = columns.rateHeader !== null;
   const unread = new Map<NumberColumn, { count: number; row: number; value: string }>();
   const before = builder.count;
-  let otherFields = 0;
+  let [otherFields, otherCrops] = [0, 0];
   rows.forEach((cells, row) => {
     if (cells.length === 1 && cells[0]!.trim() === "") return;
     if (isElsewhere(cells)) {
       otherFields++;
       return;
     }
+    if (isOther(cells)) {
+      otherCrops++;
+      return;
+    }
     counts.rowsRead++;
-    const found = cropAt === undefined ? null : parseCrop(cells[cropAt] ?? "");
-    if (found !== null && found !== wish.crop) throw cropOther(file, found, wish.crop, wish.callWish);
     if (!isPlaced(cells, places, rows, degrees)) {
       counts.withoutPlace++;
       return;
@@ -158,6 +189,7 @@ function readRows(
   });
   if (builder.count === before) throw noPoints(file);
   if (otherFields > 0) findings.push(otherFieldsPassed(file, otherFields, wish.field!));
+  if (otherCrops > 0) findings.push(otherCropsPassed(file, otherCrops, wish.crop));
   for (const [{ header }, { count, row, value }] of unread)
     findings.push(pointRowUnread(file, count, row, header, value));
 }

@@ -36,6 +36,17 @@ export interface SeededGround {
 /** Classes whose runs differ by no more than this share have one rate. */
 const narrow = 0.03;
 
+const emptyStrip = (rateClass: number, variety: string): SeededStrip => ({
+  rateClass,
+  variety,
+  rate: NaN,
+  seedsPerKg: NaN,
+  points: 0,
+  lengthM: 0,
+  x: 0,
+  y: 0,
+});
+
 /**
  * @param widthM usual working width of the drill
  * @param joined whether neighbouring passes of the same rate and variety are one strip
@@ -66,16 +77,7 @@ export function seededGround(
     if (strip === undefined) {
       strip = strips.length;
       stripOfGroup.set(group[s]!, strip);
-      strips.push({
-        rateClass: segment.rateClass,
-        variety: cloud.texts[segment.variety]!,
-        rate: NaN,
-        seedsPerKg: NaN,
-        points: 0,
-        lengthM: 0,
-        x: 0,
-        y: 0,
-      });
+      strips.push(emptyStrip(segment.rateClass, cloud.texts[segment.variety]!));
     }
     stripOfSegment[s] = strip;
     strips[strip]!.lengthM = Math.max(
