@@ -168,7 +168,7 @@ export const cropOther = (
 export const twoSeededFields = (file: string, metres: number, call: CallHarvestWish = asOption): TrialError =>
   new TrialError(
     "fields-several",
-    `${file}: its points are in parts ${countWord(Math.round(metres))} m apart. Strips are compared within a field; ` +
+    `${file}: its points are in parts more than ${countWord(Math.round(metres))} m apart. Strips are compared within a field; ` +
       `give the points of one field at a time; where a column names the field, ${call("field", "NAME")} picks them.`,
   );
 
@@ -220,13 +220,61 @@ export const moistureBeyondCrop = (
     { file, column: "moisture" },
   );
 
-export const ratesMissing = (file: string, missing: number, zero: number): Finding =>
+export const targetTaken = (file: string, header: string): Finding =>
+  finding(
+    "doubt",
+    "target-taken",
+    `No column says what was sown; taken is what was asked for (${header}). What the drill put down may differ: export the applied rate.`,
+    { file, column: header },
+  );
+
+export const sectionsTaken = (file: string, headers: readonly string[], asRate: boolean): Finding =>
+  finding(
+    "note",
+    "sections-taken",
+    `${headers[0]} to ${headers.at(-1)} say which part of the drill was on, from its left side to its right (assumed).` +
+      (asRate ? " The rate is the mean of the sections that were on." : ""),
+    { file },
+  );
+
+export const sectionsUntold = (file: string, count: number, width: string): Finding =>
+  finding(
+    "doubt",
+    "sections-untold",
+    `At ${points(count)} the drill worked narrower than its full ${width}, and no column says on which side. Ground that an ` +
+      `earlier pass had seeded is left to that pass; the rest counts as seeded over the full width. Export the points section by ` +
+      `section, or with a column for each ("Section 1").`,
+    { file, column: "swath" },
+  );
+
+export const timesCoarse = (file: string, cutTo: number): Finding =>
+  finding(
+    "doubt",
+    "times-coarse",
+    `Times are given to the ${cutTo === 60 ? "minute" : "second"}, and several points share each. They were spread evenly over it. ` +
+      `Export the times with their ${cutTo === 60 ? "seconds" : "tenths of a second"}: speed and delay are then known better.`,
+    { file, column: "time" },
+  );
+
+export const combinesSeveral = (file: string, machines: readonly string[], weighed: boolean): Finding =>
+  finding(
+    "doubt",
+    "combines-several",
+    `The points are of ${countWord(machines.length)} combines that harvested at the same time (${machines.slice(0, 6).join(", ")}). Two monitors can differ by several percent, ` +
+      `which then looks like a difference between strips. ` +
+      (weighed
+        ? "Look whether their factors on the scale differ."
+        : "Compare only strips that one of them cut, or weigh a load of each."),
+    { file },
+  );
+
+export const ratesMissing = (file: string, column: string, missing: number, zero: number): Finding =>
   finding(
     "note",
     "rates-missing",
     (missing > 0 ? `${points(missing)} without a rate: nothing is known of the seed there. ` : "") +
       (zero > 0 ? `${points(zero)} with a rate of 0: the drill was off.` : ""),
-    { file, column: "rate" },
+    { file, column },
   );
 
 export const otherFieldsPassed = (file: string, count: number, field: string): Finding =>
@@ -237,6 +285,15 @@ export const otherFieldsPassed = (file: string, count: number, field: string): F
     {
       file,
     },
+  );
+
+export const otherCropsPassed = (file: string, count: number, crop: string): Finding =>
+  finding(
+    "doubt",
+    "other-crops",
+    `${points(count)} ${count === 1 ? "is" : "are"} logged as another crop than ${crop}, and ${count === 1 ? "is" : "are"} passed over. If the monitor was ` +
+      `set wrong there, correct the crop in the file.`,
+    { file, column: "crop" },
   );
 
 export const pointsRepeated = (file: string, count: number): Finding =>
@@ -340,7 +397,8 @@ function ranges(numbers: readonly number[]): string {
   const parts: string[] = [];
   for (let [i, first] = [0, 0]; i < numbers.length; i++) {
     if (numbers[i + 1] === numbers[i]! + 1) continue;
-    parts.push(first === i ? String(numbers[i]) : `${numbers[first]} to ${numbers[i]}`);
+    const between = i - first > 1 ? " to " : ", ";
+    parts.push(first === i ? String(numbers[i]) : `${numbers[first]}${between}${numbers[i]}`);
     first = i + 1;
   }
   return parts.join(", ");
@@ -353,6 +411,15 @@ export const stripsWithoutPoints = (positions: readonly number[]): Finding =>
     positions.length === 1
       ? `Strip ${positions[0]}: no point of it is left, so it has no yield. The page shows which were left out there, and why.`
       : `Strips ${ranges(positions)}: no point of theirs is left, so they have no yield. The page shows which were left out there, and why.`,
+  );
+
+export const stripsShort = (length: string, ends: string): Finding =>
+  finding(
+    "doubt",
+    "strips-short",
+    `Half of the strips are ${length} long or shorter. ${ends} inside each end are not used, because readings there mix with those next to them, ` +
+      `so little of a strip is left and its yield is hardly known. Longer strips tell more. ` +
+      `The step “ends and change-overs” (change-over) can be switched off; then the ends count, too.`,
   );
 
 export const sheetUnmatched = (file: string, strips: number, rows: number): Finding =>
@@ -397,7 +464,7 @@ export const delayAssumed = (
     "note",
     "delay-assumed",
     hasTimes
-      ? `${why} A delay of ${seconds} s is assumed; ${call("delay")} gives another.`
+      ? `${why} ${seconds === 0 ? "No delay is taken off" : `A delay of ${seconds} s is assumed`}; ${call("delay")} gives another.`
       : `${why} So no delay can be taken off: export the points with their times, if the monitor did not take it off.`,
   );
 

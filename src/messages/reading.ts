@@ -410,6 +410,14 @@ export const columnIgnored = (file: string, header: string, near: string | null)
     { file, column: header },
   );
 
+export const columnOfHarvest = (file: string, header: string): Finding =>
+  finding(
+    "note",
+    "column-of-harvest",
+    `Column ${quoted(header)} says how the strip was made of the monitor's points. It is for you to read; no curve is fitted to it.`,
+    { file, column: header },
+  );
+
 /** `row` is the first with a value in it. */
 export const columnWithoutName = (file: string, row: number, index: number, value: string): Finding =>
   finding(

@@ -39,7 +39,7 @@ export function clean(
   const { order, passAt, east, along } = passes;
   const { count } = cloud;
   const { time, swath, speed } = cloud.numbers;
-  const { widthM } = cuts;
+  const { widthM, fullM } = cuts;
   const { signal } = measured;
   const reason = new Uint8Array(count);
   const { strip, share, others, otherShares, why } = cuts.inStrips(!off.has("shares"));
@@ -62,11 +62,11 @@ export function clean(
     else if (!off.has("no-grain") && (value <= 0 || value > limits.beyondMiddle * middle || areaM2[k]! <= 0))
       leave(k, "no-grain");
   }
-  for (const { from, to } of passes.passes) {
+  for (const [pass, { from, to }] of passes.passes.entries()) {
     if (!off.has("speed")) leaveSpeeds(from, to);
     for (let k = from; k <= to; k++) {
       const width = swath?.[order[k]!] ?? NaN;
-      if (!off.has("swath") && width < limits.shortSwath * widthM) leave(k, "short-swath");
+      if (!off.has("swath") && width < limits.shortSwath * fullM[pass]!) leave(k, "short-swath");
     }
     if (!off.has("starts-and-ends")) {
       for (let k = from; k <= to; k++) {

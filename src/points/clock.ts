@@ -16,27 +16,39 @@ function daysFromCivil(year: number, month: number, day: number): number {
   );
 }
 
-const iso = /^(\d{4})[-/](\d\d?)[-/](\d\d?)(?:[T ](\d\d?):(\d\d)(?::(\d\d(?:\.\d+)?))?)?/;
-const american = /^(\d\d?)\/(\d\d?)\/(\d{4})\s+(\d\d?):(\d\d)(?::(\d\d(?:\.\d+)?))?\s*([AP]M)?/i;
-const dotted = /^(\d\d?)\.(\d\d?)\.(\d{4}),?\s+(\d\d?):(\d\d)(?::(\d\d(?:[.,]\d+)?))?/;
+const iso = /^(\d{4})[-/](\d\d?)[-/](\d\d?)(?:[T ](\d\d?):(\d\d)(?::(\d\d(?:\.\d+)?))?\s*([AP]M)?)?/i;
+const slashed =
+  /^(\d\d?)[/-](\d\d?)[/-](\d{4}|\d\d)(?:,?\s+(\d\d?):(\d\d)(?::(\d\d(?:\.\d+)?))?\s*([AP]M)?)?/i;
+const dotted = /^(\d\d?)\.(\d\d?)\.(\d{4})(?:,?\s+(\d\d?):(\d\d)(?::(\d\d(?:[.,]\d+)?))?)?/;
 const together = /^(\d{4})(\d\d)(\d\d)[T_ -]?(\d\d)(\d\d)(\d\d(?:\.\d+)?)$/;
-const clock = /^(\d\d?):(\d\d):(\d\d(?:\.\d+)?)\s*([AP]M)?$/i;
+const clockOnly = /^(\d\d?):(\d\d)(?::(\d\d(?:\.\d+)?))?\s*([AP]M)?$/i;
 
 const hour = (text: string, half: string | undefined): number =>
   half === undefined ? Number(text) : (Number(text) % 12) + (/p/i.test(half) ? 12 : 0);
+
+/** Whether a text is the time of a day and names no day. */
+export const isClock = (text: string): boolean => clockOnly.test(text);
+
+/** Which of the first two numbers of a date with strokes is the day; null where it may be either. */
+export function dayComesFirst(text: string): boolean | null {
+  const match = slashed.exec(text);
+  if (match === null) return null;
+  return +match[1]! > 12 ? true : +match[2]! > 12 ? false : null;
+}
 
 /**
  * Seconds of a time, from an origin that all times of the same shape share; NaN where it is none.
  *
  * Zones are left out: only differences count.
  *
+ * @param dayFirst whether dates with strokes begin with their day: 20/8/2026
  * @example parseSeconds("2017-08-26T18:36:52.5Z") - parseSeconds("2017-08-26T18:36:50Z") // 2.5
  */
-export function parseSeconds(text: string): number {
+export function parseSeconds(text: string, dayFirst = false): number {
   let match = iso.exec(text);
   if (match !== null) {
     const days = daysFromCivil(+match[1]!, +match[2]!, +match[3]!);
-    return days * 86_400 + +(match[4] ?? 0) * 3_600 + +(match[5] ?? 0) * 60 + +(match[6] ?? 0);
+    return days * 86_400 + hour(match[4] ?? "0", match[7]) * 3_600 + +(match[5] ?? 0) * 60 + +(match[6] ?? 0);
   }
   match = together.exec(text);
   if (match !== null && +match[2]! <= 12 && +match[3]! <= 31)
@@ -46,13 +58,14 @@ export function parseSeconds(text: string): number {
   match = dotted.exec(text);
   if (match !== null)
     return parseSeconds(
-      `${match[3]}-${match[2]}-${match[1]} ${match[4]}:${match[5]}:${(match[6] ?? "0").replace(",", ".").padStart(2, "0")}`,
+      `${match[3]}-${match[2]}-${match[1]} ${match[4] ?? "0"}:${match[5] ?? "00"}:${(match[6] ?? "0").replace(",", ".").padStart(2, "0")}`,
     );
-  match = american.exec(text);
+  match = slashed.exec(text);
   if (match !== null) {
-    const days = daysFromCivil(+match[3]!, +match[1]!, +match[2]!);
-    return days * 86_400 + hour(match[4]!, match[7]) * 3_600 + +match[5]! * 60 + +(match[6] ?? 0);
+    const [month, day] = dayFirst ? [+match[2]!, +match[1]!] : [+match[1]!, +match[2]!];
+    const days = daysFromCivil(+match[3]! + (match[3]!.length === 2 ? 2_000 : 0), month, day);
+    return days * 86_400 + hour(match[4] ?? "0", match[7]) * 3_600 + +(match[5] ?? 0) * 60 + +(match[6] ?? 0);
   }
-  match = clock.exec(text);
-  return match === null ? NaN : hour(match[1]!, match[4]) * 3_600 + +match[2]! * 60 + +match[3]!;
+  match = clockOnly.exec(text);
+  return match === null ? NaN : hour(match[1]!, match[4]) * 3_600 + +match[2]! * 60 + +(match[3] ?? 0);
 }

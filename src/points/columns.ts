@@ -36,8 +36,14 @@ export const pointColumns = [
     meaning: "When the point was logged: a date with its time, or seconds.",
     also: listed(
       "iso time, timestamp, epoch, epoch time, unix, unix time, unix seconds, date time, datetime",
-      "gps time, utc, utc time, time utc, time s",
+      "gps time, utc, utc time, time utc, time s, local time, time of day, log time",
     ),
+  }),
+  column({
+    name: "date",
+    kind: "text",
+    meaning: "Day of the point, where its time names none.",
+    also: listed("day, local date, gps date, utc date, date local, harvest date, log date"),
   }),
   column({
     name: "heading",
@@ -94,6 +100,13 @@ export const pointColumns = [
     quantity: "grainFlow",
     meaning: "Grain that came in, wet.",
     also: listed("mass flow, grain flow, mass, wet mass flow, flow rate, crop flow"),
+  }),
+  column({
+    name: "grain_mass",
+    kind: "number",
+    quantity: "stripWeight",
+    meaning: "Wet grain that came in since the point before.",
+    also: listed("wet mass, mass wet, crop mass, crop mass wet, wet crop mass, wet weight, harvested mass"),
   }),
   column({
     name: "moisture",
@@ -157,6 +170,13 @@ export const pointColumns = [
     also: ["target rate", "rate target", "control rate"],
   }),
   column({
+    name: "seeds_per_lb",
+    kind: "number",
+    quantity: "seedsPerPound",
+    meaning: "Seeds in a pound of the lot that was sown.",
+    also: ["seeds per pound", "seeds/lb", "kernels per pound"],
+  }),
+  column({
     name: "variety",
     kind: "text",
     meaning: "Name of the variety.",
@@ -179,6 +199,7 @@ export const pointSynonyms: Partial<Record<PointColumnName, readonly string[]>> 
     "Zeit, Zeit s, Uhrzeit, Zeitstempel, Datum Uhrzeit, Datum Zeit",
     "heure, date heure, horodatage, temps, hora, fecha hora, tiempo",
   ),
+  date: ["Datum", "Tag", "jour", "fecha"],
   heading: ["Kurs", "Fahrtrichtung", "cap", "rumbo"],
   speed: ["Geschwindigkeit", "Fahrgeschwindigkeit", "vitesse", "velocidad"],
   seconds: ["Dauer", "durée", "duración"],

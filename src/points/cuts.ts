@@ -4,7 +4,7 @@ import { limits } from "./limits.ts";
 import { Nearby } from "./nearby.ts";
 import type { Passes } from "./passes.ts";
 import type { PointCloud } from "./point-cloud.ts";
-import { stripAt, type Raster } from "./seeded-ground.ts";
+import { stripAt, type Raster } from "./strip-raster.ts";
 
 /** Where strips meet under a header is looked for to this [m]. */
 const meetM = 0.05;
@@ -35,13 +35,16 @@ export class Cuts {
   readonly #raster: Raster;
   /** Cut where a point does not say its own [m]. */
   readonly widthM: number;
+  /** Full cut of each pass [m]. */
+  readonly fullM: Float64Array;
   readonly #strips = new Map<boolean, CutStrips>();
   /** Whether each place was cut before, as far as it was asked. */
   readonly #before: Uint8Array;
   #beside: { nearby: Nearby; placeOf: Uint32Array; widest: number } | null = null;
 
-  constructor(cloud: PointCloud, passes: Passes, raster: Raster, widthM: number) {
-    [this.#cloud, this.#passes, this.#raster, this.widthM] = [cloud, passes, raster, widthM];
+  constructor(cloud: PointCloud, passes: Passes, raster: Raster, widthM: number, fullM: Float64Array) {
+    [this.#cloud, this.#passes, this.#raster] = [cloud, passes, raster];
+    [this.widthM, this.fullM] = [widthM, fullM];
     this.#before = new Uint8Array(cloud.count);
   }
 

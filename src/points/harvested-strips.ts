@@ -43,7 +43,7 @@ const usualDelayS = 10;
 export function measuredYields({ read, passes }: Machine): Measured {
   const signal = measured(read.cloud, passes);
   const { time, seconds, speed } = read.cloud.numbers;
-  if (signal?.isFlow === true && [time, seconds, speed].every((one) => one === null))
+  if (signal?.kind === "flow" && [time, seconds, speed].every((one) => one === null))
     throw flowWithoutTime(namesOf(read), read.yieldHeader ?? "flow");
   if (signal !== null) return signal;
   throw read.yieldHeader === null
@@ -53,7 +53,7 @@ export function measuredYields({ read, passes }: Machine): Measured {
 
 /** @param findings  what is doubtful is added */
 export function harvestedStrips(
-  { read, passes, widthM }: Machine,
+  { read, passes, widthM, fullM }: Machine,
   signal: Measured,
   { ground, order, rows }: SownStrips,
   request: HarvestRequest,
@@ -62,7 +62,7 @@ export function harvestedStrips(
   const { cloud } = read;
   const off = new Set(request.off);
   const delay = delayOf(cloud, passes, signal, widthM, request, findings);
-  const cuts = new Cuts(cloud, passes, ground.raster, widthM);
+  const cuts = new Cuts(cloud, passes, ground.raster, widthM, fullM);
   const rank = ground.strips.map((_, s) => order.indexOf(s));
   const nameOfStrip = (s: number): string | null => {
     const at = rank[s]!;
@@ -98,7 +98,7 @@ export function harvestedStrips(
 function delayOf(
   cloud: PointCloud,
   passes: Passes,
-  { signal, isFlow }: Measured,
+  { signal, kind }: Measured,
   widthM: number,
   { delayS, off, callWish }: HarvestRequest,
   findings: Finding[],
@@ -109,8 +109,8 @@ function delayOf(
   const curve = found.curve;
   if (delayS !== null) return { ...told, curve, seconds: delayS, how: "given" };
   if ("seconds" in found) return { ...told, ...found, how: "estimated" };
-  // A yield has mostly been put back by the monitor already; a bare flow has not.
-  const seconds = isFlow && cloud.numbers.time !== null ? usualDelayS : 0;
+  // A yield has mostly been put back by the monitor already; a bare flow or weight has not.
+  const seconds = kind !== "yield" && cloud.numbers.time !== null ? usualDelayS : 0;
   findings.push(delayAssumed(seconds, found.why, cloud.numbers.time !== null, callWish));
   return { ...told, curve, seconds, how: "assumed", why: found.why };
 }

@@ -26,4 +26,6 @@ export const limits = {
   sharesJump: 0.25,
   /** Inside each end of a strip, and from each change of rate [m]: a reading averages about 30 m (Knight & Pettitt 2003). */
   insideM: 30,
+  /** The same, round in the reader's own unit. */
+  insideTold: { us: "100 ft", metric: "30 m" },
 } as const;

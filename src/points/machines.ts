@@ -1,5 +1,6 @@
 /** The points of combine and drill, each in its passes and with its working width. */
 import {
+  combinesSeveral,
   nothingSeeded,
   onePassOnly,
   partsApart,
@@ -8,6 +9,8 @@ import {
   placesUnlike,
   pointsRepeated,
   ratesMissing,
+  sectionsUntold,
+  timesCoarse,
   twoSeededFields,
   widthAssumed,
 } from "../messages/harvest.ts";
@@ -19,14 +22,19 @@ import { middleOf } from "./middle.ts";
 import { findPasses, type Passes } from "./passes.ts";
 import type { PointCloud } from "./point-cloud.ts";
 import { withoutRepeats } from "./repeated-points.ts";
+import { machinesAtOnce } from "./machines-at-once.ts";
+import { spreadTimes } from "./row-times.ts";
+import { isNarrower } from "./strip-raster.ts";
 import { placeAll, readPoints, type PointsRead } from "./read-points.ts";
-import { workingWidth, type WorkingWidth } from "./working-width.ts";
+import { passWidths, workingWidth, type WorkingWidth } from "./working-width.ts";
 
 /** One machine's points in the order that it drove. */
 export interface Machine {
   read: PointsRead;
   passes: Passes;
+  /** Usual working width, and that of each pass [m]. */
   widthM: number;
+  fullM: Float64Array;
 }
 
 export interface Machines {
@@ -55,14 +63,16 @@ export async function readMachines(
   const harvested = await readPoints(yieldFiles, request);
   const sown = seededFiles.length === 0 ? harvested : await readPoints(seededFiles, request);
   const reads = sown === harvested ? [harvested] : [harvested, sown];
-  for (const read of reads) findings.push(...read.findings, ...onceEach(read));
+  for (const read of reads) findings.push(...read.findings, ...onceEach(read), ...finerTimes(read));
   if (sown.cloud.numbers.rate === null) throw nothingSeeded(namesOf(sown));
   if (sown.inDegrees !== harvested.inDegrees)
     throw placesUnlike(namesOf(harvested), namesOf(sown), harvested.inDegrees);
   const swapped = sown !== harvested && meetSwapped(harvested, sown);
   placeAll([...reads].reverse());
   if (sown.withoutRate + sown.withRateZero > 0)
-    findings.push(ratesMissing(namesOf(sown), sown.withoutRate, sown.withRateZero));
+    findings.push(
+      ratesMissing(namesOf(sown), sown.rateHeader ?? "rate", sown.withoutRate, sown.withRateZero),
+    );
   return { ...inPasses(harvested, sown, request, findings), swapped };
 }
 
@@ -75,6 +85,12 @@ function onceEach(read: PointsRead): Finding[] {
   read.rowsRead -= repeated;
   return [pointsRepeated(namesOf(read), repeated)];
 }
+/** Spreads times that several points share over them. */
+function finerTimes(read: PointsRead): Finding[] {
+  const cutTo = spreadTimes(read.cloud);
+  return cutTo === null ? [] : [timesCoarse(namesOf(read), cutTo)];
+}
+
 /** Of the points of files that were given several times, at least so many are their own. */
 const fewestOwn = 0.05;
 
@@ -103,11 +119,43 @@ function inPasses(
     if (width.assumed)
       findings.push(widthAssumed(namesOf(read), lengthTold(width.metres, request.system), name));
   findings.push(...widthDoubts(drill, drillWidth, request.system));
+  findings.push(...combineDoubts(combine, request));
+  if (drill !== combine) findings.push(...sectionDoubts(drill, drillWidth.metres, request));
   return {
-    combine: { ...combine, widthM: combineWidth.metres },
-    drill: { ...drill, widthM: drillWidth.metres },
+    combine: ofWidth(combine, combineWidth.metres, request.combineWidthM !== null),
+    drill: ofWidth(drill, drillWidth.metres, request.drillWidthM !== null),
   };
 }
+
+/** Sections that were off at this share of the points are worth a word. */
+const someNarrower = 0.01;
+
+/** Whether the drill worked narrower than it is, and nothing says on which side. */
+function sectionDoubts(
+  { read: { cloud }, passes }: Pick<Machine, "read" | "passes">,
+  widthM: number,
+  { drillWidthM, system }: HarvestRequest,
+): Finding[] {
+  const fullM = passWidths(cloud, passes, widthM, drillWidthM !== null);
+  const narrower = passes.order.filter((i, k) => {
+    const pass = passes.passAt[k]!;
+    return pass >= 0 && isNarrower(cloud, i, fullM[pass]!);
+  }).length;
+  if (narrower <= someNarrower * cloud.count) return [];
+  return [sectionsUntold(cloud.files.join(", "), narrower, lengthTold(widthM, system))];
+}
+
+/** Whether several combines were at work in the same hours. */
+function combineDoubts({ read }: Pick<Machine, "read">, { weighed }: HarvestRequest): Finding[] {
+  const machines = machinesAtOnce(read.cloud);
+  return machines.length < 2 ? [] : [combinesSeveral(namesOf(read), machines, (weighed ?? null) !== null)];
+}
+
+const ofWidth = (machine: Pick<Machine, "read" | "passes">, widthM: number, isTold: boolean): Machine => ({
+  ...machine,
+  widthM,
+  fullM: passWidths(machine.read.cloud, machine.passes, widthM, isTold),
+});
 
 /** Places that are rounded to this show no passes [m]. */
 const coarseM = 5;

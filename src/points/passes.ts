@@ -220,7 +220,8 @@ function passesIn(order: Uint32Array, cloud: PointCloud): Omit<Passes, "findings
   const east = new Float32Array(count).fill(NaN);
   const north = new Float32Array(count).fill(NaN);
   const turns = new Uint8Array(count);
-  const reach = Math.max(1, Math.round(bendM / stepM));
+  /** A point is far enough away for a bend that is half a step short of its way. */
+  const nearM = Math.max(bendM - stepM / 2, stepM / 2);
   let start = 0;
   for (let k = 1; k <= count; k++) {
     if (k < count && sequence[k] === sequence[k - 1]) continue;
@@ -229,9 +230,13 @@ function passesIn(order: Uint32Array, cloud: PointCloud): Omit<Passes, "findings
   }
 
   function bendsWithin(from: number, end: number): void {
-    const place = (k: number): number => Math.min(end - 1, Math.max(from, k));
+    // By the way, and not by the number of points: a machine turns slowly, and logs more of them.
+    let [behind, ahead] = [from, from];
     for (let k = from; k < end; k++) {
-      const [before, here, after] = [order[place(k - reach)]!, order[k]!, order[place(k + reach)]!];
+      while (behind + 1 < k && along[k]! - along[behind + 1]! >= nearM) behind++;
+      ahead = Math.max(ahead, Math.min(k + 1, end - 1));
+      while (ahead + 1 < end && along[ahead]! - along[k]! < nearM) ahead++;
+      const [before, here, after] = [order[behind]!, order[k]!, order[ahead]!];
       const [dx, dy] = [x[after]! - x[before]!, y[after]! - y[before]!];
       const way = Math.sqrt(dx * dx + dy * dy);
       if (way < 0.1) continue;
@@ -239,7 +244,7 @@ function passesIn(order: Uint32Array, cloud: PointCloud): Omit<Passes, "findings
       const [ax, ay] = [x[here]! - x[before]!, y[here]! - y[before]!];
       const [bx, by] = [x[after]! - x[here]!, y[after]! - y[here]!];
       const [to, on] = [Math.sqrt(ax * ax + ay * ay), Math.sqrt(bx * bx + by * by)];
-      if (Math.min(to, on) < Math.max(0.3 * reach * stepM, 0.05)) continue;
+      if (Math.min(to, on) < Math.max(0.3 * nearM, 0.05)) continue;
       if (ax * bx + ay * by < sharpestBendCosine * to * on) turns[k] = 1;
     }
   }

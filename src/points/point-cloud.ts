@@ -12,11 +12,15 @@ export const numberFields = [
   "wetYield",
   "dryYield",
   "flow",
+  "mass",
   "moisture",
   "rate",
   "target",
+  "seedsPerKg",
+  "onFrom",
+  "onTo",
 ] as const;
-export const nameFields = ["section", "pass", "strip", "variety"] as const;
+export const nameFields = ["section", "pass", "strip", "variety", "machine"] as const;
 export type NumberField =
   | "x"
   | "y"
@@ -29,15 +33,20 @@ export type NumberField =
   | "wetYield"
   | "dryYield"
   | "flow"
+  | "mass"
   | "moisture"
   | "rate"
-  | "target";
+  | "target"
+  | "seedsPerKg"
+  | "onFrom"
+  | "onTo";
 export type NameField = (typeof nameFields)[number];
 
 /**
- * Units: metres, seconds, degrees clockwise from north, m/s, kg/ha, kg/s, %. NaN where nothing is known.
+ * Units: metres, seconds, degrees clockwise from north, m/s, kg/ha, kg/s, kg, %. NaN where nothing is known.
  *
- * `rate` and `target` are viable seeds/m², or kg/ha where `rateIsWeight`. A column that no file has is null.
+ * `onFrom` and `onTo` are where the part of the drill that was on begins and ends, as shares of its width from the left; NaN
+ * where it is the whole. `rate` and `target` are viable seeds/m², or kg/ha where `rateIsWeight`. A column that no file has is null.
  */
 export interface PointCloud {
   count: number;

@@ -4,20 +4,20 @@ import type { Passes } from "./passes.ts";
 import type { PointCloud } from "./point-cloud.ts";
 
 export interface Measured {
-  /** What is put later by the delay: yield [kg/ha] or flow [kg/s], by place in `order`. */
+  /** What is put later by the delay: yield [kg/ha], flow [kg/s] or grain of the point [kg], by place in `order`. */
   signal: Float64Array;
-  isFlow: boolean;
+  kind: "yield" | "flow" | "mass";
 }
 
 export function measured(cloud: PointCloud, passes: Passes): Measured | null {
-  const { flow, dryYield, wetYield } = cloud.numbers;
-  const values = dryYield ?? wetYield ?? flow;
+  const { flow, mass, dryYield, wetYield } = cloud.numbers;
+  const values = dryYield ?? wetYield ?? flow ?? mass;
   if (values === null) return null;
   const signal = new Float64Array(cloud.count);
   passes.order.forEach((i, k) => {
     signal[k] = values[i]!;
   });
-  return { signal, isFlow: values === flow };
+  return { signal, kind: values === flow ? "flow" : values === mass ? "mass" : "yield" };
 }
 
 /** The signal that belongs to a place: what came in `seconds` later in the same unbroken sequence, NaN where it ended. */
@@ -56,7 +56,7 @@ export interface PointYields {
 }
 
 /**
- * A flow over a time is a mass, and a mass over way × width a yield; a yield that was logged is one already.
+ * A flow over a time is a mass, as a point may say itself, and a mass over way × width a yield; a yield that was logged is one already.
  *
  * Way and time of a point are those of its own columns, else those since the point before.
  *
@@ -65,7 +65,7 @@ export interface PointYields {
 export function pointYields(
   cloud: PointCloud,
   passes: Passes,
-  { signal, isFlow }: Measured,
+  { signal, kind }: Measured,
   widthM: number,
   delayS: number,
 ): PointYields {
@@ -84,7 +84,8 @@ export function pointYields(
     const since = timed === timed ? timed : way / (speed?.[i] ?? NaN);
     const width = swath?.[i] ?? NaN;
     areaM2[k] = Math.max(0, way === way ? way : passes.stepM) * (width === width ? width : widthM);
-    yields[k] = isFlow ? ((shifted[k]! * since) / areaM2[k]!) * 10_000 : shifted[k]!;
+    const perHa = 10_000 / areaM2[k]!;
+    yields[k] = shifted[k]! * (kind === "yield" ? 1 : kind === "flow" ? since * perHa : perHa);
     metresPerSecond[k] = speed?.[i] ?? NaN;
     if (metresPerSecond[k] !== metresPerSecond[k] && since > 0) metresPerSecond[k] = way / since;
   }
@@ -98,10 +99,17 @@ const roundedAwayM = 15;
 
 /** How far the machine went to a point, by its places; by speed or the places around, where they are rounded. */
 function stepsByPlace(cloud: PointCloud, passes: Passes): (k: number, seconds: number) => number {
-  const { order, along, sequence, stepM } = passes;
+  const { order, along, sequence, stepM, east, north } = passes;
   const { x, y, speed } = cloud.numbers;
   const joined = (k: number): boolean => k > 0 && sequence[k] === sequence[k - 1];
-  if (cloud.roundedM <= roundedShare * stepM) return (k) => (joined(k) ? along[k]! - along[k - 1]! : stepM);
+  if (cloud.roundedM <= roundedShare * stepM)
+    return (k) => {
+      if (!joined(k)) return stepM;
+      if (east[k] !== east[k]) return along[k]! - along[k - 1]!;
+      // Along the course: a receiver that jitters sideways makes short steps longer.
+      const [i, before] = [order[k]!, order[k - 1]!];
+      return (x![i]! - x![before]!) * east[k]! + (y![i]! - y![before]!) * north[k]!;
+    };
   const reach = Math.max(1, Math.round(roundedAwayM / stepM));
   return (k, seconds) => {
     const bySpeed = (speed?.[order[k]!] ?? NaN) * seconds;

@@ -1,4 +1,5 @@
 /** Rates of the drill's runs → the few rates that were asked for. */
+import { rateGap } from "../vocabulary/harvest.ts";
 
 export interface RateClass {
   /** Middle of the rates in it, by point. */
@@ -6,15 +7,16 @@ export interface RateClass {
   lowest: number;
   highest: number;
   points: number;
+  /** Rates of its lowest and its highest run. */
+  from: number;
+  to: number;
 }
 
-/** Rates of two classes differ by more than this share; a drill keeps one rate better than that from run to run. */
-const apart = 0.05;
 /** A class that spans a larger share is cut into several, of about the second share each. */
 const [widest, usualWidth] = [0.15, 0.08];
 
 /**
- * Rates in classes: a new one wherever the next higher rate is more than 5 % higher.
+ * Rates in classes: a new one wherever the next higher rate is more than 5 % higher; a drill keeps one rate better than that.
  *
  * Where rates follow one another without such a gap, as from a drill whose rate drifts, classes are cut even.
  *
@@ -26,7 +28,7 @@ export function rateClasses(runs: readonly { rate: number; points: number }[]): 
   const heaps: { rate: number; points: number }[][] = [];
   for (const run of sorted) {
     const last = heaps.at(-1)?.at(-1);
-    if (last !== undefined && Math.log(run.rate / last.rate) <= apart) heaps.at(-1)!.push(run);
+    if (last !== undefined && Math.log(run.rate / last.rate) <= rateGap) heaps.at(-1)!.push(run);
     else heaps.push([run]);
   }
   const groups = heaps.flatMap((heap) => {
@@ -41,6 +43,8 @@ export function rateClasses(runs: readonly { rate: number; points: number }[]): 
     rate: middlePoint(group),
     lowest: index === 0 ? 0 : filled[index - 1]!.at(-1)!.rate,
     highest: index === filled.length - 1 ? Infinity : group.at(-1)!.rate,
+    from: group[0]!.rate,
+    to: group.at(-1)!.rate,
     points: group.reduce((sum, { points }) => sum + points, 0),
   }));
 }

@@ -12,7 +12,8 @@ import { matchSheet, type SheetRow } from "./field-sheet.ts";
 import { namesOf, type Machine, type Machines } from "./machines.ts";
 import { middleOf } from "./middle.ts";
 import type { PointCloud } from "./point-cloud.ts";
-import { directionOf, seededGround, stripAt, type SeededGround } from "./seeded-ground.ts";
+import { directionOf, seededGround, type SeededGround } from "./seeded-ground.ts";
+import { stripAt } from "./strip-raster.ts";
 
 export interface SownStrips {
   ground: SeededGround;
@@ -49,16 +50,16 @@ function meets(cloud: PointCloud, ground: SeededGround): boolean {
 }
 
 function groundWithSheet(
-  { read: { cloud }, passes, widthM }: Machine,
+  { read: { cloud }, passes, widthM, fullM }: Machine,
   sheet: { file: InputFile; rows: SheetRow[] } | null,
   findings: Finding[],
 ): SownStrips {
-  const joined = seededGround(cloud, passes, widthM);
+  const joined = seededGround(cloud, passes, widthM, true, fullM);
   const order = acrossField(joined);
   if (sheet === null) return { ground: joined, order, rows: null };
   const { file, rows } = sheet;
   // Neighbours that were seeded alike hang together; a sheet that lists them one by one parts them.
-  for (const ground of [joined, seededGround(cloud, passes, widthM, false)]) {
+  for (const ground of [joined, seededGround(cloud, passes, widthM, false, fullM)]) {
     const inOrder = ground === joined ? order : acrossField(ground);
     const strips = inOrder.map((s) => ground.strips[s]!);
     const match = matchSheet(

@@ -3,7 +3,13 @@
  *
  * Points never become observations: what leaves here is one yield a strip, and how well it is known.
  */
-import { cutsShared, seasonUnknown, stripsWithoutPoints, varietyUnknown } from "../messages/harvest.ts";
+import {
+  cutsShared,
+  seasonUnknown,
+  stripsShort,
+  stripsWithoutPoints,
+  varietyUnknown,
+} from "../messages/harvest.ts";
 import { sortFindings } from "../messages/finding.ts";
 import type { InputFile } from "../read/tables/input-file.ts";
 import { leftOutReasons, type Harvest, type HarvestedStrip } from "../vocabulary/harvest.ts";
@@ -13,7 +19,9 @@ import { readFieldSheet } from "./field-sheet.ts";
 import { lengthTold } from "./harvest-doubts.ts";
 import type { HarvestRequest } from "./harvest-request.ts";
 import { harvestedStrips, measuredYields, type HarvestedStrips } from "./harvested-strips.ts";
+import { limits } from "./limits.ts";
 import { namesOf, readMachines, type Machines } from "./machines.ts";
+import { middleOf } from "./middle.ts";
 import type { PointCloud } from "./point-cloud.ts";
 import { sownStrips } from "./sown-strips.ts";
 import { mapOf, offOneByOne, tellStrips } from "./tell-strips.ts";
@@ -55,7 +63,13 @@ export async function stripsFromPoints(
     strips,
     differences: cut.errors.differences,
     rateIsWeight: drill.read.cloud.rateIsWeight,
-    rateClasses: sown.ground.classes.map(({ rate, points }) => ({ rate, points })),
+    rateClasses: sown.ground.classes.map(({ rate, from, to, points }, index) => ({
+      rate,
+      lowest: from,
+      highest: to,
+      points,
+      strips: strips.filter(({ rateClass }) => rateClass === index).length,
+    })),
     delay: cut.delay,
     combineWidthM: combine.widthM,
     drillWidthM: drill.widthM,
@@ -95,10 +109,19 @@ function countPoints({ cleaned }: HarvestedStrips): PointCounts {
   };
 }
 
-function stripDoubts(strips: readonly HarvestedStrip[], { callWish }: HarvestRequest): Finding[] {
+/** Strips shorter than so many times what is left out at each end have little left. */
+const endsInShort = 4;
+
+function stripDoubts(
+  strips: readonly HarvestedStrip[],
+  { callWish, system, off }: HarvestRequest,
+): Finding[] {
+  const lengthM = middleOf(strips.map((strip) => strip.lengthM));
+  const areShort = lengthM < endsInShort * limits.insideM && !off.includes("change-over");
   const empty = strips.filter(({ yieldKgPerHa }) => yieldKgPerHa === null);
   return [
     ...(strips.every(({ variety }) => variety === "") ? [varietyUnknown(callWish)] : []),
+    ...(areShort ? [stripsShort(lengthTold(lengthM, system), limits.insideTold[system])] : []),
     ...(empty.length > 0 ? [stripsWithoutPoints(empty.map(({ position }) => position))] : []),
   ];
 }

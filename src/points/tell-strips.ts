@@ -69,6 +69,7 @@ export function tellStrips(
       variety: row?.variety || strip.variety || variety,
       rate: strip.rate,
       rateClass: strip.rateClass,
+      seedsPerKg: strip.seedsPerKg > 0 ? strip.seedsPerKg : null,
       yieldKgPerHa: has ? sum.mass / sum.area : null,
       standardErrorKgPerHa: se,
       points: sum.points,

@@ -30,6 +30,49 @@ export function workingWidth(cloud: PointCloud, passes: Passes, told: number | n
   return metres === null ? null : { metres, assumed: true };
 }
 
+/** A width that so many passes and this share of their points have is a machine's own. */
+const [fewestPasses, leastShare] = [3, 0.1];
+/** Widths that differ by less are one [m]. */
+const sameWidthM = 0.3;
+
+/**
+ * Full width of each pass [m]: that of its machine, where machines of several widths worked in one field; a pass that was
+ * cut narrower now and then, as the last one of a field, has the usual width.
+ *
+ * @param widthM usual width
+ * @param isTold whether a person said it: then it holds for all passes
+ */
+export function passWidths(
+  { numbers: { swath } }: PointCloud,
+  { passes, order }: Passes,
+  widthM: number,
+  isTold = false,
+): Float64Array {
+  const widths = new Float64Array(passes.length).fill(widthM);
+  if (swath === null || isTold) return widths;
+  const own = passes.map(({ from, to }) => {
+    const known = Float64Array.from(order.subarray(from, to + 1), (i) => swath[i]!)
+      .filter((width) => width > 0.3)
+      .sort();
+    return known[Math.floor(0.75 * (known.length - 1))] ?? NaN;
+  });
+  const points = (pass: number): number => passes[pass]!.to - passes[pass]!.from + 1;
+  const all = passes.reduce((sum, _, pass) => sum + points(pass), 0);
+  const machines = new Map<number, { passes: number; points: number }>();
+  const keyOf = (width: number): number => Math.round(width / sameWidthM);
+  own.forEach((width, pass) => {
+    const machine = machines.get(keyOf(width)) ?? { passes: 0, points: 0 };
+    machine.passes++;
+    machine.points += points(pass);
+    machines.set(keyOf(width), machine);
+  });
+  own.forEach((width, pass) => {
+    const machine = machines.get(keyOf(width))!;
+    if (machine.passes >= fewestPasses && machine.points >= leastShare * all) widths[pass] = width;
+  });
+  return widths.map((width) => (width === width ? width : widthM));
+}
+
 /** How far neighbouring passes are from one another [m]; null where none has a neighbour. */
 export function passSpacing(cloud: PointCloud, passes: Passes, withinM = widestM): number | null {
   const { x, y } = cloud.numbers;

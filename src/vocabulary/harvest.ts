@@ -68,6 +68,8 @@ export interface HarvestedStrip {
   /** Viable seeds/m², or kg/ha where `rateIsWeight` of the harvest. */
   rate: number;
   rateClass: number;
+  /** Seeds in a kilogram of the lot, where the drill's file says it. */
+  seedsPerKg: number | null;
   /** At market moisture; null where no point was left. */
   yieldKgPerHa: number | null;
   standardErrorKgPerHa: number | null;
@@ -83,6 +85,28 @@ export interface HarvestedStrip {
   sheet: Record<string, string> | null;
   /** Factor of the scale that is in the yield; null where the yield is the monitor's own. */
   scaleFactor: number | null;
+}
+
+/** Columns of a strips file made of points that are for its reader: no analysis weighs a strip by its points. */
+export const harvestOnlyColumns = [
+  "standard_error",
+  "monitor_points",
+  "points_worth",
+  "yield_from",
+  "scale_factor",
+] as const;
+
+/** Two rates next to each other are in two classes where the higher is above the lower by more than this, in logarithms. */
+export const rateGap = 0.05;
+
+/** Rates of strips that count as one. */
+export interface RateClassTold {
+  /** Middle of its points' rates, and the lowest and highest rate of a run in it; seeds/m², or kg/ha where `rateIsWeight`. */
+  rate: number;
+  lowest: number;
+  highest: number;
+  points: number;
+  strips: number;
 }
 
 /** Two strips side by side, compared along their whole length. */
@@ -153,7 +177,8 @@ export interface Harvest {
   strips: HarvestedStrip[];
   differences: NeighbourDifference[];
   rateIsWeight: boolean;
-  rateClasses: { rate: number; points: number }[];
+  /** Lowest first. */
+  rateClasses: RateClassTold[];
   delay: DelayTold;
   combineWidthM: number;
   drillWidthM: number;

@@ -6,6 +6,7 @@ import { stripLastNames, stripProbably, stripSynonyms } from "./synonyms.ts";
 import { HeaderReader } from "../tables/headers.ts";
 import type { Sheet } from "../tables/sheet.ts";
 import { nameInTitle, yearsIn } from "../tables/beside-table.ts";
+import { harvestOnlyColumns } from "../../vocabulary/harvest.ts";
 import { sheetOnlyColumns } from "../../vocabulary/strip-plan.ts";
 import { isSpreadHeader, repetitionIn } from "../tables/spread-columns.ts";
 import {
@@ -22,7 +23,7 @@ export const stripHeaders = new HeaderReader<StripColumnName>(
   columns,
   stripSynonyms,
   stripLastNames,
-  sheetOnlyColumns,
+  [...sheetOnlyColumns, ...harvestOnlyColumns],
   stripProbably,
 );
 

@@ -1,6 +1,7 @@
 /** A file as a table: its header understood, its rows one by one. */
 import {
   columnIgnored,
+  columnOfHarvest,
   columnMissing,
   columnsAsRows,
   columnsBeside,
@@ -24,6 +25,7 @@ import {
   type Document,
   type SkippedRow,
 } from "../../messages/reading.ts";
+import { harvestOnlyColumns } from "../../vocabulary/harvest.ts";
 import { sheetOnlyColumns } from "../../vocabulary/strip-plan.ts";
 import type { Finding } from "../../vocabulary/trial.ts";
 import {
@@ -590,15 +592,21 @@ function readHeader<Name extends string>(
       ...besides,
       ...findings,
       ...unknown.map((header, index) =>
-        columnIgnored(
-          rows.file,
-          header,
-          index < mostGuesses && !isOfSheet(header) ? reader.nearest(header, taken) : null,
-        ),
+        isOfHarvest(header)
+          ? columnOfHarvest(rows.file, header)
+          : columnIgnored(
+              rows.file,
+              header,
+              index < mostGuesses && !isOfSheet(header) ? reader.nearest(header, taken) : null,
+            ),
       ),
     ],
   };
 }
+
+/** Columns that say of a strip how it was made of points. */
+const isOfHarvest = (header: string): boolean =>
+  (harvestOnlyColumns as readonly string[]).includes(splitHeader(header).name.trim());
 
 /** Our own field sheet's columns are no misspelt others. */
 const isOfSheet = (header: string): boolean =>

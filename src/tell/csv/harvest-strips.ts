@@ -1,7 +1,7 @@
 /** Strips made of points, as a strips file: it goes straight into `check`, `fit` and `report`. */
 import { crops, type CropName } from "../../vocabulary/crops.ts";
 import type { Harvest, HarvestedStrip } from "../../vocabulary/harvest.ts";
-import { toBushelsPerAcre, toPerAcre, toPoundsPerAcre } from "../../numbers/units.ts";
+import { kgPerPound, toBushelsPerAcre, toPerAcre, toPoundsPerAcre } from "../../numbers/units.ts";
 import { yieldFrom } from "../wording/harvest.ts";
 import { csvText, type Column } from "./csv-text.ts";
 
@@ -28,7 +28,7 @@ const rounded = (value: number | null, decimals: number): number | null =>
   value === null ? null : Number(value.toFixed(decimals));
 
 /**
- * CSV text, one row a strip with a yield. Yields are at market moisture, as their header says; the standard error and the
+ * CSV text, one row a strip with a yield. Yields are at market moisture, as their header says, unless that step was off; the standard error and the
  * number of points are for the reader, and no analysis counts points.
  *
  * @param sheetHeaders how the sheet names the columns that are taken from it, with their units
@@ -59,7 +59,13 @@ export function harvestStripsCsv(
     { header: "position", cell: (strip) => strip.position },
     { header: "variety", cell: (strip) => strip.variety },
     rate,
-    { header: `yield (${unit} at ${crop.marketMoisturePct}%)`, cell: (strip) => grain(strip.yieldKgPerHa) },
+    {
+      header: harvest.switchedOff.includes("moisture")
+        ? `yield (${unit})`
+        : `yield (${unit} at ${crop.marketMoisturePct}%)`,
+      cell: (strip) => grain(strip.yieldKgPerHa),
+    },
+    ...lotColumns(harvest),
     { header: `standard_error (${unit})`, cell: (strip) => grain(strip.standardErrorKgPerHa) },
     { header: "monitor_points", cell: (strip) => strip.points },
     { header: "points_worth", cell: (strip) => rounded(strip.worth, 1) },
@@ -75,6 +81,22 @@ export function harvestStripsCsv(
     columns,
     harvest.strips.filter(({ yieldKgPerHa }) => yieldKgPerHa !== null),
   );
+}
+
+/** Where rates are weights, and the drill's file says how many seeds a weight has; what the sheet says goes before. */
+function lotColumns({ strips, units, rateIsWeight }: Harvest): Column<HarvestedStrip>[] {
+  const said = strips.some(({ sheet }) =>
+    ["seeds_per_lb", "seeds_per_kg", "tkw_g"].some((name) => sheet?.[name] !== undefined),
+  );
+  if (!rateIsWeight || said || strips.every(({ seedsPerKg }) => seedsPerKg === null)) return [];
+  return units.system === "us"
+    ? [
+        {
+          header: "seeds_per_lb",
+          cell: ({ seedsPerKg }) => rounded(seedsPerKg === null ? null : seedsPerKg * kgPerPound, 0),
+        },
+      ]
+    : [{ header: "seeds_per_kg", cell: ({ seedsPerKg }) => rounded(seedsPerKg, 0) }];
 }
 
 /** Where something was weighed: whose yields these are, and the factor that is in them. */

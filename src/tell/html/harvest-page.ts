@@ -9,12 +9,15 @@ import { harvestMeasures, rateText } from "../harvest-measures.ts";
 import {
   countSentence,
   delaySentence,
+  gapsBelow,
+  ratesSentence,
   reasonText,
   scaleSentence,
   sharedSentence,
   stepName,
   stepSource,
   stepText,
+  switchedOffSentence,
   unitSentence,
 } from "../wording/harvest.ts";
 import { scrolling, tableOfRows } from "./figure.ts";
@@ -146,11 +149,31 @@ const mapsSection = (harvest: Harvest, measures: Measures): Markup =>
     <h2>What was seeded, logged and used</h2>
     <h3>Seeded</h3>
     ${scrolling("Map of the seeded strips", raw(seededMapSvg(harvest, measures)))}
+    <p>${ratesSentence(harvest, rateText(harvest, measures), measures.style)}</p>
+    ${ratesFound(harvest, measures)}
     <h3>As the monitor logged it</h3>
     ${scrolling("Map of all points", raw(harvestMapSvg(harvest, measures, "logged")))}
     <h3>What is used</h3>
     ${scrolling("Map of the points that are used", raw(harvestMapSvg(harvest, measures, "used")))}
   </section>`;
+
+/** Classes of rates, from which rate to which, and what parts them. */
+function ratesFound(harvest: Harvest, measures: Measures): Markup {
+  const rate = rateText(harvest, measures);
+  const gaps = gapsBelow(harvest.rateClasses);
+  return ratesTable(
+    "Rates found",
+    [`Rate, ${rate.unit}`, "Lowest", "Highest", "Above the class before", "Strips", "Points of the drill"],
+    harvest.rateClasses.map(({ rate: middle, lowest, highest, points, strips }, c) => [
+      rate.number(middle),
+      rate.number(lowest),
+      rate.number(highest),
+      gaps[c] === null ? "" : `${fixed(100 * gaps[c]!, 1, measures.style)}%`,
+      fixed(strips, 0, measures.style),
+      fixed(points, 0, measures.style),
+    ]),
+  );
+}
 
 const leftOutSection = (harvest: Harvest, measures: Measures): Markup =>
   markup`<section id="left-out">
@@ -169,6 +192,7 @@ const leftOutSection = (harvest: Harvest, measures: Measures): Markup =>
 
 function stepsSection(harvest: Harvest, measures: Measures): Markup {
   const grain = measures.grainYield;
+  const anyLost = harvest.withoutStep.some(({ stripsLost }) => stripsLost > 0);
   return markup`<section id="steps">
     <h2>What each step changes</h2>
     ${ratesTable(
@@ -178,13 +202,15 @@ function stepsSection(harvest: Harvest, measures: Measures): Markup {
         "What it does",
         "Largest change of a strip without it",
         "Strips that change by more than their standard error without it",
+        ...(anyLost ? ["Strips that have a yield only without it"] : []),
         "Source",
       ],
-      harvest.withoutStep.map(({ step, largestMoveKgPerHa, moved }) => [
+      harvest.withoutStep.map(({ step, largestMoveKgPerHa, moved, stripsLost }) => [
         stepName(step),
         stepText(step, harvest.units),
         grain.text(largestMoveKgPerHa),
         `${moved} of ${harvest.strips.length}`,
+        ...(anyLost ? [fixed(stripsLost, 0, measures.style)] : []),
         markup`<span class="quiet">${stepSource(step)}</span>`,
       ]),
       true,
@@ -192,7 +218,7 @@ function stepsSection(harvest: Harvest, measures: Measures): Markup {
     <p>
       Averaging all points without any of these steps changes strips by ${grain.text(harvest.rawDifference.meanAbsKgPerHa)} on average
       and by up to ${grain.text(harvest.rawDifference.largestKgPerHa)}.
-      ${harvest.switchedOff.length === 0 ? "" : `Switched off here: ${harvest.switchedOff.map((step) => stepName(step)).join(", ")}.`}
+      ${harvest.switchedOff.length === 0 ? "" : switchedOffSentence(harvest)}
     </p>
   </section>`;
 }

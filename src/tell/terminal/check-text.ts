@@ -1,4 +1,5 @@
 /** What `check` prints: how the files were understood, what was counted, what was found. */
+import { harvestOnlyColumns } from "../../vocabulary/harvest.ts";
 import { environmentId } from "../../vocabulary/environments.ts";
 import type { Settings, UnitChoice } from "../../vocabulary/settings.ts";
 import type { ReadColumn, Strip, Trial } from "../../vocabulary/trial.ts";
@@ -12,6 +13,9 @@ import { indented, orDash, textTable, type TextStyle } from "./text-table.ts";
 const mostEnvironments = 40;
 
 const number = (value: number): string => fixed(value, 0, plainStyle);
+
+const isOfHarvest = (header: string): boolean =>
+  (harvestOnlyColumns as readonly string[]).includes(header.replace(/ \(.*$/, ""));
 
 /** Columns that all files share are told once. */
 function columnsText(columns: readonly ReadColumn[], style: TextStyle): string {
@@ -30,7 +34,7 @@ function columnsText(columns: readonly ReadColumn[], style: TextStyle): string {
   );
   const rows = sorted.map(({ column, files: found }) => [
     column.header,
-    column.column ?? "not understood, not used",
+    column.column ?? (isOfHarvest(column.header) ? "for you to read, not used" : "not understood, not used"),
     column.unit ?? "",
     found.size === files.size ? "" : [...found].join(", "),
   ]);

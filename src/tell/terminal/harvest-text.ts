@@ -1,7 +1,15 @@
 /** A harvest as points, on the terminal: what was done, what was left out, the strips. */
 import type { Harvest } from "../../vocabulary/harvest.ts";
 import { harvestMeasures, rateText } from "../harvest-measures.ts";
-import { countSentence, delaySentence, reasonText, scaleSentence, unitSentence } from "../wording/harvest.ts";
+import {
+  countSentence,
+  delaySentence,
+  ratesSentence,
+  reasonText,
+  scaleSentence,
+  switchedOffSentence,
+  unitSentence,
+} from "../wording/harvest.ts";
 import { fixed, plainStyle } from "../../numbers/written-numbers.ts";
 import { findingSections } from "./finding-lines.ts";
 import { textTable, type TextStyle } from "./text-table.ts";
@@ -51,7 +59,9 @@ export function harvestText(harvest: Harvest, style: TextStyle): string {
     [
       style.heading("Strips from points"),
       `${countSentence(harvest, plainStyle)} ${delaySentence(harvest.delay, plainStyle)}`,
+      ...(harvest.switchedOff.length === 0 ? [] : [switchedOffSentence(harvest)]),
       leftOut,
+      ratesSentence(harvest, rateText(harvest, measures), plainStyle),
       strips,
       unitSentence,
       ...(harvest.scale === null ? [] : [scaleSentence(harvest.scale, plainStyle)]),

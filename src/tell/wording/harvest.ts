@@ -1,12 +1,14 @@
 /** What is said of a harvest as points. */
-import type {
-  DelayTold,
-  Harvest,
-  HarvestStep,
-  LeftOutReason,
-  ScaleFactors,
+import {
+  rateGap,
+  type DelayTold,
+  type Harvest,
+  type HarvestStep,
+  type LeftOutReason,
+  type ScaleFactors,
 } from "../../vocabulary/harvest.ts";
-import { fixed, type NumberStyle } from "../../numbers/written-numbers.ts";
+import type { Measure } from "../../numbers/measures.ts";
+import { countWord, fixed, type NumberStyle } from "../../numbers/written-numbers.ts";
 
 const reasonWords: Record<LeftOutReason, string> = {
   "header-up": "header up",
@@ -82,6 +84,7 @@ export function delaySentence(delay: DelayTold, style: NumberStyle): string {
   const seconds = `${fixed(delay.seconds, 1, style)} s`;
   if (delay.how === "off") return "The delay of the grain is switched off.";
   if (delay.how === "given") return `Grain came ${seconds} after the cut, as you gave it.`;
+  if (delay.how === "assumed" && delay.seconds === 0) return `${delay.why} No delay is taken off.`;
   if (delay.how === "assumed") return `${delay.why} A delay of ${seconds} is assumed.`;
   return (
     `Grain came ${seconds} after the cut (${standardErrorText(delay.standardErrorS!, style)}), ` +
@@ -114,9 +117,45 @@ export const reasonText = (reason: LeftOutReason, { units }: Harvest): string =>
 
 export const stepName = (step: HarvestStep): string => stepWords[step].name;
 export const stepSource = (step: HarvestStep): string => stepWords[step].source;
+export const switchedOffSentence = ({ switchedOff }: Harvest): string =>
+  `Switched off here: ${switchedOff.map(stepName).join(", ")}.`;
+
 /** What a step does to the points. */
 export const stepText = (step: HarvestStep, units?: Harvest["units"]): string =>
   inUnits(stepWords[step].does, units);
+
+/** Share by which the lowest rate of each class is above the highest of the one below it. */
+export const gapsBelow = (classes: Harvest["rateClasses"]): (number | null)[] =>
+  classes.map(({ lowest }, c) => (c === 0 ? null : lowest / classes[c - 1]!.highest - 1));
+
+/** Which rates were found, and whether gaps part them. */
+export function ratesSentence(
+  { rateClasses: classes }: Harvest,
+  measure: Measure,
+  style: NumberStyle,
+): string {
+  if (classes.length === 0) return "";
+  const ends = `${measure.number(classes[0]!.lowest)} to ${measure.text(classes.at(-1)!.highest)}`;
+  if (classes.length === 1) return `One rate was found: ${measure.text(classes[0]!.rate)}.`;
+  const gaps = gapsBelow(classes).filter((one) => one !== null);
+  const least = Math.min(...gaps);
+  if (Math.log1p(least) > rateGap) {
+    const rates = classes.map(({ rate }, c) =>
+      c === classes.length - 1 ? measure.text(rate) : measure.number(rate),
+    );
+    return (
+      `${upperFirst(countWord(classes.length))} rates were found: ${rates.slice(0, -1).join(", ")} and ${rates.at(-1)}. ` +
+      `The nearest two are ${fixed(100 * least, 0, style)}% apart.`
+    );
+  }
+  const none = gaps.filter((one) => Math.log1p(one) <= rateGap).length;
+  return (
+    `Rates run from ${ends}, and ${none === gaps.length ? "no gap parts them" : `at ${none} of ${gaps.length} borders no gap parts one class from the next`}. ` +
+    `Classes of rates serve the map and the blocks only; each strip keeps the rate it was sown at.`
+  );
+}
+
+const upperFirst = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 /** Points read are points used plus points left out: every one has one reason. */
 export function countSentence(harvest: Harvest, style: NumberStyle): string {

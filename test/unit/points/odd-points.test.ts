@@ -80,6 +80,17 @@ describe("points as machines and their programs hand them on", () => {
     await expect(harvestOf(named)).rejects.toThrow(/harvest\.csv: its crop is corn, and wheat was asked for/);
   });
 
+  it("are of another crop here and there: those are passed over, and counted", async () => {
+    const named = cut.map((row, at) => ({ ...row, Crop: at % 200 < 3 ? "Soybeans" : "Spring Wheat" }));
+    const harvest = await harvestOf(named);
+    const others = named.filter(({ Crop }) => Crop === "Soybeans").length;
+    expect(harvest.pointsRead).toBe(cut.length - others);
+    expect(harvest.findings.find(({ code }) => code === "other-crops")!.message).toContain(
+      `${others} points are logged as another crop than wheat`,
+    );
+    for (const ratio of ratios(harvest, await harvestOf(cut))) expect(Math.abs(ratio - 1)).toBeLessThan(0.01);
+  });
+
   it("are of sections of the drill, each a narrow pass beside the next, without a doubt about its width", async () => {
     const eastPerFoot = 0.3048 / (111_320 * Math.cos((Number(seeded[0]!["latitude"]) * Math.PI) / 180));
     const sections = seeded.flatMap((row) =>
