@@ -169,6 +169,22 @@ function findingQuestion(
       },
     ];
   }
+  if (code === "row-season-unclear" && value !== null) {
+    const short = /(?<!\d)(\d\d)(?!\d)/.exec(value)?.[1];
+    const near = short === undefined ? null : 2000 + Number(short);
+    return near === null
+      ? []
+      : [
+          {
+            id: `season ${value}`,
+            text: `In which year were the strips of “${value}” harvested?`,
+            choices: [near, near - 1, near + 1].map((year) => ({
+              text: String(year),
+              answers: answerName("season", value, String(year)),
+            })),
+          },
+        ];
+  }
   if (code === "row-rate-in-thousands") {
     return [
       {

@@ -21,6 +21,7 @@ import {
   answerWithoutCells,
   valueFromBeside,
   valuesDisagree,
+  yieldsAtTold,
   type Document,
   type SkippedRow,
 } from "../../messages/reading.ts";
@@ -39,7 +40,15 @@ import {
 import type { Column } from "../strips/columns.ts";
 import { splitAmount } from "../units/split-amount.ts";
 import { asAnswered, nameAnswered } from "./answered-headers.ts";
-import { answeredValue, isOwnName, nameInTitle, valuesBeside, yearsIn, type Above } from "./beside-table.ts";
+import {
+  answeredValue,
+  fileBaseName,
+  isOwnName,
+  nameInTitle,
+  valuesBeside,
+  yearsIn,
+  type Above,
+} from "./beside-table.ts";
 import { findDelimiter, forEachRow, isBlank, plainLines, type RowStart } from "./csv-rows.ts";
 import { decodeText } from "./decode.ts";
 import { areCodes, codeIn, codesAbove, type CodesAbove } from "./codes-above.ts";
@@ -49,6 +58,7 @@ import type { InputFile } from "./input-file.ts";
 import { joinHeaderRows } from "./header-rows.ts";
 import { kept } from "./kept.ts";
 import { filledCells, locateTables, type HeaderKind, type TablePlace, type TitleRow } from "./locate.ts";
+import { moistureOfYields, saysWet } from "./moisture-basis.ts";
 import type { Sheet } from "./sheet.ts";
 import { repetitionBehind, spreadOf, spreadSheet } from "./spread-columns.ts";
 
@@ -150,6 +160,7 @@ export function readTables<Name extends string>(
     return { sheet: part.sheet, place, spread, blocks: blocksOf(place, kind, answers) };
   });
   const names = namesAbove(located, kind, answers);
+  const below = places.at(-1)!.below ?? [];
   return located.flatMap(({ sheet: own, place, spread, blocks }, index) => {
     const before = parts.slice(0, index).map((part) => part.place.titles);
     const isBeside = located[index - 1]?.place.headerRow === place.headerRow;
@@ -159,7 +170,7 @@ export function readTables<Name extends string>(
       const named = text === undefined ? null : { column: names!.column, text };
       const above: Above = { titles, before: before.toReversed(), named };
       const view = viewOf(rows, place, above, columns, block, kind.reader, answers);
-      const table = readHeader(view, kind, answers);
+      const table = withMoistureTold(readHeader(view, kind, answers), [...titles, ...below]);
       if (index === 0 && block === 0) table.findings.unshift(...sheet.findings);
       if (index > 0 && block === 0 && !isBeside)
         table.findings.push(tableBegins(sheet.file, place.dataAfter));
@@ -171,6 +182,26 @@ export function readTables<Name extends string>(
       return table;
     });
   });
+}
+
+/** The table with the moisture that a line above or below it says its yields are at; as it is where the header says one. */
+function withMoistureTold<Name extends string>(
+  table: TableFile<Name>,
+  lines: readonly TitleRow[],
+): TableFile<Name> {
+  const at = table.columns.findIndex(({ column }) => column.name === "yield");
+  const grain = table.columns[at];
+  if (grain === undefined || grain.atMoisturePct !== null || saysWet(grain.header)) return table;
+  const told = lines
+    .flatMap(({ cells }) => cells.map(({ text }) => ({ text, pct: moistureOfYields(text) })))
+    .find(({ pct }) => pct !== null);
+  if (told === undefined) return table;
+  const columns = table.columns.with(at, { ...grain, atMoisturePct: told.pct });
+  return {
+    ...table,
+    columns,
+    findings: [...table.findings, yieldsAtTold(table.rows.file, told.text, told.pct!)],
+  };
 }
 
 /** A table's columns among those of its header, null for all; and what stands right above these alone. */
@@ -560,6 +591,7 @@ function readHeader<Name extends string>(
     const unknown = near === null ? ignored : [near, ...ignored.filter((header) => header !== near)];
     const ofTabs = tabChoices(name, rows);
     const told = tabsTold(ofTabs);
+    const ofYears = ofTabs.length === 0 && name === "season" ? yearChoices(titles, rows) : [];
     const mayBeAcross = name === titleNames[0] && taken.has("rate") && !taken.has("yield");
     const across = mayBeAcross ? namesAcross(name, ignored) : [];
     const error = columnMissing(
@@ -567,7 +599,11 @@ function readHeader<Name extends string>(
       across.length > 0 ? ignored : [],
     );
     throw new QuestionError(error, [
-      whichHeader(rows.file, name, unknown, name === titleNames[0] ? titles : [], [...across, ...ofTabs]),
+      whichHeader(rows.file, name, unknown, name === titleNames[0] ? titles : [], [
+        ...across,
+        ...ofTabs,
+        ...ofYears,
+      ]),
     ]);
   }
   const told = new Set(findings.map(({ column }) => column));
@@ -646,6 +682,24 @@ function tabChoices(column: string, { tab, file, source, together }: Sheet): Cho
   };
   const ofAll = together === undefined ? [] : choice(together);
   return ofAll.length > 0 ? ofAll : choice([tab]);
+}
+
+/** Years that titles, tab and file may mean by two digits: `CY24`, `Season '24`, `strips_24.csv`. */
+function yearChoices(titles: readonly string[], { tab, source }: Sheet): Choice[] {
+  const file = fileBaseName(source);
+  const yearsOf = (text: string): string[] =>
+    [...text.matchAll(/(?<![\d.,])([0-4]\d)(?![\d.,%])/g)].map(([two]) => `20${two}`);
+  const ofTab = tab === null ? [] : yearsOf(tab);
+  const years = [...titles.flatMap(yearsOf), ...ofTab, ...yearsOf(file.replace(/\.\w+$/, ""))];
+  return [...new Set(years)].map((season) => {
+    // Of this file alone, or of this tab: next year's has another.
+    const place = { holds: null, nameIs: null, values: { season } };
+    const isOfTab = tab !== null && ofTab.includes(season);
+    return {
+      text: `none: it is ${season} in all rows of ${isOfTab ? tab : file}`,
+      answers: answersWith(isOfTab ? { tabs: { [tab]: place } } : { files: { [file]: place } }),
+    };
+  });
 }
 
 /** Seasons of tabs as the answers file has them. */
