@@ -3,6 +3,7 @@ import { isMap, isScalar, isSeq, parseDocument, stringify, type Node } from "yam
 import { answersNotYaml, answersProblems, type AnswerProblem } from "../../messages/answers.ts";
 import { decodeText } from "../tables/decode.ts";
 import type { InputFile } from "../tables/input-file.ts";
+import { plainFault } from "../plain-faults.ts";
 import { nearestName } from "../nearest-name.ts";
 import {
   mergeAnswers,
@@ -46,8 +47,10 @@ export function readAnswers(file: InputFile): Answers {
   const [fault] = document.errors;
   if (fault?.message.includes("call stack") === true)
     throw answersNotYaml(file.name, 1, "Its entries are nested too deeply.");
-  if (fault !== undefined)
-    throw answersNotYaml(file.name, fault.linePos?.[0].line ?? 1, fault.message.split("\n")[0]!);
+  if (fault !== undefined) {
+    const { line, advice, written } = plainFault(text, fault);
+    throw answersNotYaml(file.name, line, advice, written);
+  }
   return new AnswersReader(file.name, text).read(document.contents);
 }
 

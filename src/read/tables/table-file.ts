@@ -60,7 +60,7 @@ import { kept } from "./kept.ts";
 import { filledCells, locateTables, type HeaderKind, type TablePlace, type TitleRow } from "./locate.ts";
 import { moistureOfYields, saysWet } from "./moisture-basis.ts";
 import type { Sheet } from "./sheet.ts";
-import { repetitionBehind, spreadOf, spreadSheet } from "./spread-columns.ts";
+import { nameAndMeasure, repetitionBehind, spreadOf, spreadSheet } from "./spread-columns.ts";
 
 export interface TableFile<Name extends string> {
   rows: Sheet;
@@ -593,10 +593,11 @@ function readHeader<Name extends string>(
     const told = tabsTold(ofTabs);
     const ofYears = ofTabs.length === 0 && name === "season" ? yearChoices(titles, rows) : [];
     const mayBeAcross = name === titleNames[0] && taken.has("rate") && !taken.has("yield");
-    const across = mayBeAcross ? namesAcross(name, ignored) : [];
+    const mayBeNames = ignored.filter((header) => !isSummaryText(header));
+    const across = mayBeAcross ? namesAcross(name, mayBeNames, reader) : [];
     const error = columnMissing(
       ...([rows.file, name, also, headers, near, ignored.slice(0, 20), told] as const),
-      across.length > 0 ? ignored : [],
+      across.length > 0 ? mayBeNames : [],
     );
     throw new QuestionError(error, [
       whichHeader(rows.file, name, unknown, name === titleNames[0] ? titles : [], [
@@ -640,12 +641,16 @@ const isOfSheet = (header: string): boolean =>
   (sheetOnlyColumns as readonly string[]).includes(splitHeader(header).name.trim());
 
 /** Headers that may each be a name, with the yields of it below. */
-const namesAcross = (column: string, headers: readonly string[]): Choice[] =>
+const namesAcross = <Name extends string>(
+  column: string,
+  headers: readonly string[],
+  reader: HeaderReader<Name>,
+): Choice[] =>
   headers.length < 2 || headers.length > mostNamesAcross
     ? []
     : [
         {
-          text: `none: ${headers.join(", ")} are each a ${column}, with its yield below`,
+          text: `none: ${[...new Set(headers.map((header) => nameAndMeasure(header, reader).name))].join(", ")} are each a ${column}, with its yield below`,
           answers: answersWith({ columns: Object.fromEntries(headers.map((header) => [header, column])) }),
         },
       ];

@@ -33,6 +33,9 @@ describe("one small trial, kept otherwise", () => {
     "a season that only the person knows",
     "rates in percent of the normal rate, said in the header",
     "rates in percent, said in the cells",
+    "varieties across, each with the word yield",
+    "varieties across, behind the word yield",
+    "varieties above yields and moistures",
   ])("%s is asked in one question, the likeliest first", async (name) => {
     const { files } = keptOtherwise.find((one) => one.name === name)!;
     const open = await readFarm(files).then(questionsOf, (error: unknown) => {
