@@ -627,6 +627,20 @@ export const rowOtherCrop = (cell: Whereabouts, crop: string): Finding =>
     cell,
   );
 
+/** A strip in a file or tab that is named after another crop than that of the files beside it. */
+export const rowCropNamedOtherwise = (
+  { file, row }: { file: string; row: number },
+  place: { kind: "tabs" | "files"; name: string },
+  found: string,
+  crop: string,
+): Finding =>
+  finding(
+    "stops",
+    "row-other-crop",
+    `By the name ${JSON.stringify(place.name)} this strip is of ${found}, and those beside it are of ${crop}. ${rowOut} Give --crop ${found} to see ${found}; if it is ${crop}, answer it once in columns.yaml: ${place.kind}: {${JSON.stringify(place.name)}: {crop: ${crop}}}.`,
+    { file, row, value: place.name },
+  );
+
 export const rowTooLong = (place: Whereabouts, cells: number, columns: number): Finding =>
   finding(
     "stops",
