@@ -169,6 +169,18 @@ function findingQuestion(
       },
     ];
   }
+  if (code === "blocks-missing") {
+    return [
+      {
+        id: "fill down block",
+        text: "Some strips have no block. Do empty cells repeat the one above?",
+        choices: [
+          { text: "yes, in block", answers: answersWith({ fillDown: ["block"] }) },
+          { text: "no, they have none", answers: saidNo("fill down block") },
+        ],
+      },
+    ];
+  }
   if (code === "row-season-unclear" && value !== null) {
     const short = /(?<!\d)(\d\d)(?!\d)/.exec(value)?.[1];
     const near = short === undefined ? null : 2000 + Number(short);

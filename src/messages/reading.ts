@@ -693,6 +693,15 @@ export const dittoMarks = (cell: Whereabouts, above: string): Finding =>
     cell,
   );
 
+/** Some rows without a block, where others have one. */
+export const blocksMissing = (file: string, rows: number): Finding =>
+  finding(
+    "doubt",
+    "blocks-missing",
+    `In ${rows} ${rows === 1 ? "row" : "rows"} there is no block, and ${rows === 1 ? "its strip is" : "their strips are"} taken as a block apart. If empty cells repeat the one above, answer that once in columns.yaml: fill_down: [block].`,
+    { file, column: "block" },
+  );
+
 /** A column that says which strips are used, and says nothing of some. */
 export const leftOutUnclear = (file: string, header: string, rows: number): Finding =>
   finding(

@@ -40,6 +40,8 @@ export class StripReader {
   readonly #dates: SeedingDates;
   readonly #kernels: KernelWeights | null;
   readonly #leftOut: LeftOut | null;
+  /** Rows with and without the name of their block. */
+  readonly #blocks = { named: 0, empty: 0 };
   readonly #seasons = new Seasons();
   readonly #crops = new Map<string, boolean>();
   readonly #lodgings = new Map<string, LodgingScore | null>();
@@ -108,6 +110,7 @@ export class StripReader {
     const block = cells.name("block");
     const ground = cells.name("ground");
     if (farm === null || field === null || block === null || ground === null) return null;
+    this.#blocks[block === "" ? "empty" : "named"]++;
     const before = cells.findings.length;
     const seedsPerKg = cells.seedsPerKg(["seeds_per_lb", "seeds_per_kg", "tkw_g"]);
     this.#kernels?.take(variety, 1e6 / cells.plain("tkw_g"));
@@ -159,6 +162,8 @@ export class StripReader {
     this.#dates.settle();
     if (this.#rate.ofToday.size > 0)
       cells.findings.push(messages.ratesOfToday(this.#file, [...this.#rate.ofToday].sort()));
+    if (this.#blocks.named > 0 && this.#blocks.empty > 0)
+      cells.findings.push(messages.blocksMissing(this.#file, this.#blocks.empty));
     if (this.#leftOut !== null) cells.findings.push(...this.#leftOut.finish());
     const kernels = this.#kernels?.finding(this.#file, cells.column("tkw_g")!.header) ?? null;
     if (kernels !== null) cells.findings.push(kernels);

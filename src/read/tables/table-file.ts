@@ -38,6 +38,7 @@ import {
   type Question,
 } from "../answers/answers.ts";
 import type { Column } from "../strips/columns.ts";
+import { withPlainNumbers } from "../units/numbers.ts";
 import { splitAmount } from "../units/split-amount.ts";
 import { asAnswered, nameAnswered } from "./answered-headers.ts";
 import {
@@ -86,7 +87,7 @@ export function textSheet(file: InputFile, known: (headers: string[]) => number)
   const { text: decoded, encoding } = decodeText(file.bytes, file.name);
   const document = documentOf(decoded);
   if (document !== null) throw documentAsTable(file.name, document);
-  const { text, delimiter: told } = plainLines(decoded);
+  const { text, delimiter: told } = plainLines(withPlainNumbers(decoded));
   const delimiter = told ?? findDelimiter(text, known);
   const starts: RowStart[] = [];
   return {

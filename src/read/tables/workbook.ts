@@ -16,6 +16,7 @@ import {
   workbookTooLarge,
   workbookTooWide,
 } from "../../messages/workbook.ts";
+import { plainSigns } from "../units/numbers.ts";
 import type { InputFile } from "./input-file.ts";
 import { TrialError, type Finding } from "../../vocabulary/trial.ts";
 import { swells } from "./swells.ts";
@@ -273,7 +274,7 @@ async function readSheets(name: string, parts: Unzipped): Promise<AnyTab[]> {
 function cellText(cell: unknown): string {
   if (cell === null || cell === undefined) return "";
   if (typeof cell === "number") return numberText(cell);
-  if (typeof cell === "string") return cell;
+  if (typeof cell === "string") return plainSigns(cell);
   if (typeof cell === "boolean") return cell ? "TRUE" : "FALSE";
   return dateText(cell as { toISOString(): string });
 }

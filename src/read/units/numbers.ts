@@ -20,6 +20,17 @@ const fullWidth = /[\uff01-\uff5e]/g;
 /** What spreadsheets put before a number to keep it as it was typed, and do not show. */
 const markOfText = /^\s*['’‘`´](?=[^'’‘`´]*$)/;
 
+/** Digits of full width, and apostrophes before the numbers of cells, that a table of text may hold. */
+const widths = /[\uff0d\uff0e\uff10-\uff19]/g;
+const marksOfTexts = /(^|[,;\t\n"])[ \u00a0]*['’‘`´](?=[-\d.])/g;
+
+/** A table of text with the numbers of its cells as plain ones; what parts its cells stays. */
+export const withPlainNumbers = (text: string): string =>
+  (/[\uff0d-\uff19]/.test(text)
+    ? text.replace(widths, (sign) => String.fromCharCode(sign.charCodeAt(0) - 0xfee0))
+    : text
+  ).replace(marksOfTexts, "$1");
+
 /** A text with signs of full width as plain ones, and without the apostrophe that makes it a text in a spreadsheet. */
 export const plainSigns = (text: string): string =>
   text.replace(fullWidth, (sign) => String.fromCharCode(sign.charCodeAt(0) - 0xfee0)).replace(markOfText, "");

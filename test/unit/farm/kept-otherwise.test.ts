@@ -36,6 +36,7 @@ describe("one small trial, kept otherwise", () => {
     "varieties across, each with the word yield",
     "varieties across, behind the word yield",
     "varieties above yields and moistures",
+    "repetitions written once, and blank below",
   ])("%s is asked in one question, the likeliest first", async (name) => {
     const { files } = keptOtherwise.find((one) => one.name === name)!;
     const open = await readFarm(files).then(questionsOf, (error: unknown) => {
