@@ -38,13 +38,17 @@ describe("one small trial, kept otherwise", () => {
     "varieties above yields and moistures",
     "repetitions written once, and blank below",
   ])("%s is asked in one question, the likeliest first", async (name) => {
-    const { files } = keptOtherwise.find((one) => one.name === name)!;
+    const { files, plain } = keptOtherwise.find((one) => one.name === name)!;
     const open = await readFarm(files).then(questionsOf, (error: unknown) => {
       if (error instanceof QuestionError) return error.questions;
       throw error;
     });
     expect(open).toHaveLength(1);
-    expect(questionsOf(await readFarm(files, { answers: open[0]!.choices[0]!.answers }))).toEqual([]);
+    const likely = await readFarm(files, { answers: open[0]!.choices[0]!.answers });
+    expect(questionsOf(likely)).toEqual([]);
+    // Books that close before the harvest are no likelier than others.
+    if (name !== "a season that only the person knows")
+      expect(stripsOf(likely)).toEqual(stripsOf(await readFarm(plain)));
   });
 
   it("asks which of two columns of one meaning counts, and offers both", async () => {
