@@ -314,7 +314,7 @@ function toldInPart(
   if (faults.size === 0) return { farm, trouble: null };
   const { findings } = farm.trial;
   const entries = reasonsOfEntriesLeftOut(findings);
-  const others = [...faults].filter((fault) => !entries.includes(fault));
+  const others = oncePerLine([...faults].filter((fault) => !entries.includes(fault)));
   const reason = left.length === 0 ? null : clientInPart(listed([...left]), others.join(" "));
   const told = reason === null ? [] : [finding("doubt", "client-in-part", reason, {})];
   const message = [
@@ -326,6 +326,12 @@ function toldInPart(
     trouble: { name, read: "in part", message },
   };
 }
+
+/** What is said of one line of a file by its text and by its entry is said once. */
+const oncePerLine = (faults: readonly string[]): string[] => {
+  const bare = (fault: string): string => fault.replace(/^(.*?, line \d+), .*: (?=\p{Lu})/u, "$1: ");
+  return faults.filter((fault, index) => faults.findIndex((other) => bare(other) === bare(fault)) === index);
+};
 
 /** All choices of some of them, the fewest first. */
 const subsetsOf = <Part>(parts: readonly Part[]): Part[][] =>

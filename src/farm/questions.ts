@@ -169,6 +169,34 @@ function findingQuestion(
       },
     ];
   }
+  if (code === "blocks-missing") {
+    return [
+      {
+        id: "fill down block",
+        text: "Some strips have no block. Do empty cells repeat the one above?",
+        choices: [
+          { text: "yes, in block", answers: answersWith({ fillDown: ["block"] }) },
+          { text: "no, they have none", answers: saidNo("fill down block") },
+        ],
+      },
+    ];
+  }
+  if (code === "row-season-unclear" && value !== null) {
+    const short = /(?<!\d)(\d\d)(?!\d)/.exec(value)?.[1];
+    const near = short === undefined ? null : 2000 + Number(short);
+    return near === null
+      ? []
+      : [
+          {
+            id: `season ${value}`,
+            text: `In which year were the strips of “${value}” harvested?`,
+            choices: [near, near - 1, near + 1].map((year) => ({
+              text: String(year),
+              answers: answerName("season", value, String(year)),
+            })),
+          },
+        ];
+  }
   if (code === "row-rate-in-thousands") {
     return [
       {

@@ -10,10 +10,11 @@ export interface AnswerProblem {
   advice: string;
 }
 
-export const answersNotYaml = (file: string, line: number, reason: string): TrialError =>
+/** @param written  the line; @param reason  what is wrong and what to do, in whole sentences */
+export const answersNotYaml = (file: string, line: number, reason: string, written = ""): TrialError =>
   new TrialError(
     "answers-not-yaml",
-    `${file}, line ${line}: this is not YAML as it should be. ${shown(reason)}`,
+    `${file}, line ${line}${written === "" ? "" : `, "${shown(written)}"`}: ${reason}`,
   );
 
 /** All problems at once, a line each. */

@@ -179,11 +179,12 @@ export const siteYearsParted = (
     { file, column: header },
   );
 
+/** @param key  where it is: `the sheet "Key"` */
 export const keyJoined = (file: string, header: string, key: string, columns: readonly string[]): Finding =>
   finding(
     "note",
     "treatments-explained",
-    `What each ${header} means is taken from the sheet "${key}": ${columns.join(", ")}. That sheet holds no strips of its own.`,
+    `What each ${header} means is taken from ${key}: ${columns.join(", ")}. No strips are read there.`,
     { file, column: header },
   );
 
@@ -373,7 +374,27 @@ export const emptyCellsFilled = (file: string, column: string, value: string, co
 export const columnTwice = (file: string, column: string, first: string, second: string): TrialError =>
   new TrialError(
     "column-twice",
-    `${file}: two columns mean ${column}: ${quoted(first)} and ${quoted(second)}. Say once in columns.yaml what one of them is: columns: {${quoted(second)}: ${column === "rate" ? "stand} if it counts plants, or {" + quoted(second) + ": " : ""}not used}.`,
+    first.trim().toLowerCase() === second.trim().toLowerCase()
+      ? `${file}: two columns are called ${quoted(second)}, and nothing says which is meant. Give one of them another name in the file.`
+      : `${file}: two columns mean ${column}: ${quoted(first)} and ${quoted(second)}. Say once in columns.yaml what one of them is: columns: {${quoted(second)}: ${column === "rate" ? "stand} if it counts plants, or {" + quoted(second) + ": " : ""}not used}.`,
+  );
+
+/** Of a wet and a dry yield the dry one counts. `atPct` is null where it says no moisture but that of the market. */
+export const yieldTwice = (file: string, used: string, other: string, atPct: number | null): Finding =>
+  finding(
+    atPct === null ? "doubt" : "note",
+    "yield-twice",
+    `Two columns tell the yield: ${quoted(used)} counts, at ${atPct === null ? "the market's moisture" : `${atPct}% moisture`}, and ${quoted(other)} is not used. If it should be the other way round, answer it in columns.yaml: columns: {${quoted(used)}: not used}.`,
+    { file, column: other },
+  );
+
+/** A line beside the table that says at what moisture its yields are. */
+export const yieldsAtTold = (file: string, line: string, pct: number): Finding =>
+  finding(
+    "note",
+    "yields-at-told-moisture",
+    `Yields are at ${pct}% moisture already, as ${quoted(line)} says, and are not dried again.`,
+    { file, column: "yield" },
   );
 
 export const headerUnitUnknown = (
@@ -485,8 +506,18 @@ export const rowYieldMissing = (cell: Whereabouts): Finding =>
     cell,
   );
 
+/** What programs write for no number. */
+const ofProgram = /^(?:nan|inf(?:inity)?|undefined|null)$/i;
+
 export const rowNotANumber = (cell: Whereabouts): Finding =>
-  finding("stops", "row-not-a-number", `This is not a number. ${rowOut} ${numberAdvice}`, cell);
+  finding(
+    "stops",
+    "row-not-a-number",
+    cell.column === "rate" && /^\p{L}[\p{L}\s.-]*\d*$/u.test(cell.value ?? "") && !ofProgram.test(cell.value!)
+      ? `This is not a rate. ${rowOut} Say once what it stands for in columns.yaml: names: {rate: {${JSON.stringify(cell.value)}: 1200000}}.`
+      : `This is not a number. ${rowOut} ${numberAdvice}`,
+    cell,
+  );
 
 export const valueNotANumber = (cell: Whereabouts, kind: RowKind): Finding =>
   finding("stops", "value-not-a-number", `This is not a number. ${valueOut(kind)} ${numberAdvice}`, cell);
@@ -495,8 +526,25 @@ export const rowSeasonUnclear = (cell: Whereabouts): Finding =>
   finding(
     "stops",
     "row-season-unclear",
-    `This is not a season. ${rowOut} Write the year of harvest with four digits, such as 2026.`,
+    `This is not a season. ${rowOut} Write the year of harvest with four digits, such as 2026${cell.value === null ? "" : `, or answer it once in columns.yaml: names: {season: {${JSON.stringify(cell.value)}: 2026}}`}.`,
     cell,
+  );
+
+/** A rate as a share of today's rate, which nothing tells. */
+export const rowTodayUnknown = (cell: Whereabouts, variety: string): Finding =>
+  finding(
+    "stops",
+    "row-today-unknown",
+    `This is a share of today's rate, and nothing says what today's rate of ${quoted(variety)} is. ${rowOut} Give rate_now in the lots or in the season file, or --rate-now.`,
+    cell,
+  );
+
+export const ratesOfToday = (file: string, varieties: readonly string[]): Finding =>
+  finding(
+    "doubt",
+    "rates-of-today",
+    `Rates in percent are taken of today's rate of ${firstFew(varieties)}. If the strips were sown at percents of another rate, answer each in columns.yaml: names: {rate: {"100%": 1300000}}.`,
+    { file, column: "rate" },
   );
 
 export const rowUnitUnclear = (cell: Whereabouts, usual: string): Finding =>
@@ -587,6 +635,20 @@ export const rowOtherCrop = (cell: Whereabouts, crop: string): Finding =>
     cell,
   );
 
+/** A strip in a file or tab that is named after another crop than that of the files beside it. */
+export const rowCropNamedOtherwise = (
+  { file, row }: { file: string; row: number },
+  place: { kind: "tabs" | "files"; name: string },
+  found: string,
+  crop: string,
+): Finding =>
+  finding(
+    "stops",
+    "row-other-crop",
+    `By the name ${JSON.stringify(place.name)} this strip is of ${found}, and those beside it are of ${crop}. ${rowOut} Give --crop ${found} to see ${found}; if it is ${crop}, answer it once in columns.yaml: ${place.kind}: {${JSON.stringify(place.name)}: {crop: ${crop}}}.`,
+    { file, row, value: place.name },
+  );
+
 export const rowTooLong = (place: Whereabouts, cells: number, columns: number): Finding =>
   finding(
     "stops",
@@ -628,15 +690,51 @@ export const valueOffScale = (cell: Whereabouts, scale: string, lowest: number, 
   );
 
 /** A number that is not as sure as the others. */
-export const numberJotted = (cell: Whereabouts, how: "range" | "unsure"): Finding =>
+/** The first ditto mark of a column. */
+export const dittoMarks = (cell: Whereabouts, above: string): Finding =>
   finding(
-    "doubt",
-    how === "range" ? "number-is-range" : "number-unsure",
-    how === "range"
-      ? "This is a range, and its middle is used. Write one number if it is known."
-      : "This is marked as not sure, and used as it stands. Take the mark away, or empty the cell.",
+    above === "" ? "doubt" : "note",
+    "ditto-marks",
+    above === ""
+      ? "This stands for what is above it, and nothing is there."
+      : `This stands for what is above it, here ${quoted(above)}. So it does in the other rows of the column.`,
     cell,
   );
+
+/** Some rows without a block, where others have one. */
+export const blocksMissing = (file: string, rows: number): Finding =>
+  finding(
+    "doubt",
+    "blocks-missing",
+    `In ${rows} ${rows === 1 ? "row" : "rows"} there is no block, and ${rows === 1 ? "its strip is" : "their strips are"} taken as a block apart. If empty cells repeat the one above, answer that once in columns.yaml: fill_down: [block].`,
+    { file, column: "block" },
+  );
+
+/** A column that says which strips are used, and says nothing of some. */
+export const leftOutUnclear = (file: string, header: string, rows: number): Finding =>
+  finding(
+    "doubt",
+    "use-unclear",
+    `Column ${quoted(header)} is empty in ${rows} of its rows, and those strips are used. Write no where a strip is not to be used.`,
+    { file, column: header },
+  );
+
+const jotted = {
+  range: ["number-is-range", "This is a range, and its middle is used. Write one number if it is known."],
+  unsure: [
+    "number-unsure",
+    "This is marked as not sure, and used as it stands. Take the mark away, or empty the cell.",
+  ],
+  letters: [
+    "number-with-letters",
+    "The letters behind the number are taken for marks of a comparison or a footnote, and the number is used.",
+  ],
+} as const;
+
+export const numberJotted = (cell: Whereabouts, how: keyof typeof jotted): Finding => {
+  const [code, message] = jotted[how];
+  return finding(how === "letters" ? "note" : "doubt", code, message, cell);
+};
 
 export const lodgingWordUnknown = (cell: Whereabouts): Finding =>
   finding(

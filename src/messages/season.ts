@@ -21,10 +21,11 @@ export const seasonTooLarge = (file: string): TrialError =>
     `${file} is too large for a season file. Give the strips without --season.`,
   );
 
-export const seasonNotYaml = (file: string, line: number, reason: string): TrialError =>
+/** @param written  the line; @param reason  what is wrong and what to do, in whole sentences */
+export const seasonNotYaml = (file: string, line: number, reason: string, written = ""): TrialError =>
   new TrialError(
     "season-not-yaml",
-    `${file}, line ${line}: this is not YAML as it should be. ${shown(reason)}`,
+    `${file}, line ${line}${written === "" ? "" : `, "${shown(written)}"`}: ${reason}`,
   );
 
 export const seasonIsResult = (file: string): TrialError =>

@@ -91,6 +91,39 @@ export const rowsHidden = (file: string, rows: readonly number[]): Finding =>
     { file },
   );
 
+export const rowsStruck = (file: string, rows: readonly number[]): Finding =>
+  finding(
+    "doubt",
+    "rows-struck",
+    `${rows.length === 1 ? "Row" : "Rows"} ${firstOf(rows)} of the sheet ${rows.length === 1 ? "is" : "are"} struck through, and read all the same. Leave out what is not to count with a column exclude.`,
+    { file },
+  );
+
+export const cellComments = (file: string, comments: readonly { at: string; text: string }[]): Finding =>
+  finding(
+    "doubt",
+    "cell-comments",
+    `Comments of cells are not used: ${firstOf(comments.map(({ at, text }) => `${at} "${shown(text)}"`))}. If one says that a strip is not to count, leave it out with a column exclude.`,
+    { file },
+  );
+
+/** @param text  a cell that says what colours mean */
+export const coloursNotRead = (file: string, text: string): Finding =>
+  finding(
+    "doubt",
+    "colours-not-read",
+    `"${shown(text)}" speaks of colours, and colours are not read. If they mark strips that are not to count, leave those out with a column exclude.`,
+    { file },
+  );
+
+export const sheetHidden = (file: string, tab: string): Finding =>
+  finding(
+    "doubt",
+    "sheet-hidden",
+    `The sheet "${shown(tab)}" is hidden, and read all the same. If its strips are not to count, say so in columns.yaml: tabs: {${JSON.stringify(tab)}: not read}.`,
+    { file },
+  );
+
 export const columnsHidden = (file: string, columns: readonly string[]): Finding =>
   finding(
     "note",

@@ -1,5 +1,12 @@
 /** Files of strips → the trial. */
-import { cropNamedOtherwise, emptyPassedOver, fileTwice, noFiles, rateFromLot } from "../messages/reading.ts";
+import {
+  cropNamedOtherwise,
+  emptyPassedOver,
+  fileTwice,
+  noFiles,
+  rateFromLot,
+  rowCropNamedOtherwise,
+} from "../messages/reading.ts";
 import type { CropName } from "../vocabulary/crops.ts";
 import { environmentsOf } from "../vocabulary/environments.ts";
 import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
@@ -53,6 +60,8 @@ export function readTrial(
   const lotsUsed = new Set<string>();
   const sources = new Map<string, string>();
   let rowsRead = 0;
+  /** Strips of another crop by the name of their tab or file: from which to which. */
+  const ofOtherCrops: { said: OtherCrop; from: number; to: number }[] = [];
   const empty: TrialError[] = [];
   for (const file of files) {
     const sheet = "bytes" in file ? openText(file) : file;
@@ -67,6 +76,7 @@ export function readTrial(
     sources.set(sheet.file, sheet.source);
     if (placeAnswers(sheet, answers).some(({ holds }) => holds === "strips")) ownStrips.add(sheet.file);
     let cropTold = false;
+    const from = read.length;
     for (const table of tables) {
       const told = readStripsTable(table, settings, units, answers, texts, read);
       rowsRead += told.rows;
@@ -75,14 +85,16 @@ export function readTrial(
       for (const variety of told.lotsUsed) lotsUsed.add(variety);
       cropTold ||= told.columns.some(({ column }) => column === "crop");
     }
-    if (!cropTold) findings.push(...cropOfName(sheet, settings.crop));
+    const said = cropTold ? null : otherCropNamed(sheet, settings.crop);
+    if (said !== null) ofOtherCrops.push({ said, from, to: read.length });
   }
   if (empty.length === files.length) throw empty[0]!;
   const lots = settings.lots.map(({ variety }) => variety);
-  for (const finding of spellAlike(read, lots, answers)) findings.push(finding);
-  const { copies, findings: copied } = findCopies(read, sheets, (sheet) => ownStrips.has(sheet));
+  const ofCrop = cropsApart(read, ofOtherCrops, findings);
+  for (const finding of spellAlike(ofCrop, lots, answers)) findings.push(finding);
+  const { copies, findings: copied } = findCopies(ofCrop, sheets, (sheet) => ownStrips.has(sheet));
   for (const finding of copied) findings.push(finding);
-  const strips = copies.size === 0 ? read : read.filter((strip) => !copies.has(strip));
+  const strips = copies.size === 0 ? ofCrop : ofCrop.filter((strip) => !copies.has(strip));
   if (lotsUsed.size > 0) findings.push(rateFromLot([...lotsUsed].sort()));
   const farms =
     new Set(sources.values()).size > 1 ? tellFarmsApart(strips, sources) : { named: [], findings: [] };
@@ -103,14 +115,44 @@ export function readTrial(
   };
 }
 
-/** Doubts a sheet whose tab or file is named after another crop; wheat may be durum. */
-function cropOfName({ file, source, tab }: Sheet, crop: CropName): Finding[] {
+/** What is said of strips whose tab or file is named after another crop. */
+interface OtherCrop {
+  /** Where no other strips are there: they are read. */
+  doubt: Finding;
+  /** Beside strips of the crop itself they are left out, one by one. */
+  leaveOut(place: Strip["place"]): [Finding];
+}
+
+/** The strips of the crop; those of others are left out where both are there, and doubtful where they are alone. */
+function cropsApart(
+  read: Strip[],
+  others: readonly { said: OtherCrop; from: number; to: number }[],
+  findings: Finding[],
+): Strip[] {
+  const isOther = (index: number): boolean => others.some(({ from, to }) => index >= from && index < to);
+  const ofCrop = others.length === 0 ? read : read.filter((_, index) => !isOther(index));
+  if (others.length === 0) return read;
+  if (ofCrop.length === 0) {
+    for (const { said } of others) findings.push(said.doubt);
+    return read;
+  }
+  for (const { said, from, to } of others)
+    for (const { place } of read.slice(from, to)) findings.push(...said.leaveOut(place));
+  return ofCrop;
+}
+
+/** Null for a sheet that is not named after another crop; wheat may be durum. */
+function otherCropNamed({ file, source, tab }: Sheet, crop: CropName): OtherCrop | null {
   const base = source.split(/[\\/]/).pop()!;
   const ofTab = tab === null ? null : cropInName(tab);
   const found = ofTab ?? cropInName(base);
-  if (found === null || found === crop || (found === "wheat" && crop === "durum")) return [];
+  if (found === null || found === crop || (found === "wheat" && crop === "durum")) return null;
   const kind = ofTab === null ? "files" : "tabs";
-  return [cropNamedOtherwise(file, { kind, name: kind === "tabs" ? tab! : base }, found, crop)];
+  const place = { kind, name: kind === "tabs" ? tab! : base } as const;
+  return {
+    doubt: cropNamedOtherwise(file, place, found, crop),
+    leaveOut: (where) => [rowCropNamedOtherwise(where, place, found, crop)],
+  };
 }
 
 /** The tables of a sheet; null for one that holds nothing, which is added to `empty`. */

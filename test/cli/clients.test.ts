@@ -182,7 +182,9 @@ describe("a folder of clients", () => {
     expect(code).toBe(0);
     const told = err.trimEnd().split("\n");
     expect(told[0]).toBe("Four clients read.");
-    expect(told[1]).toMatch(/^ {2}Oak: .*columns\.yaml, line 2: .*Its strips are read without its answers/);
+    expect(told[1]).toMatch(
+      /^ {2}Oak: .*columns\.yaml, line 1, "columns: \[": A bracket is opened .*Its strips are read without its answers/,
+    );
     expect(told[2]).toBe(
       '  Elm: Its "OSTRINDEL" may be the "Ostrindel" of others, and is kept apart from it. If they are one variety, answer it once in its columns.yaml: names: {variety: {"OSTRINDEL": "Ostrindel"}}.',
     );

@@ -3,13 +3,14 @@ import { isMap, isScalar, isSeq, parseDocument, stringify, type Node } from "yam
 import { answersNotYaml, answersProblems, type AnswerProblem } from "../../messages/answers.ts";
 import { decodeText } from "../tables/decode.ts";
 import type { InputFile } from "../tables/input-file.ts";
+import { plainFault } from "../plain-faults.ts";
 import { nearestName } from "../nearest-name.ts";
 import {
   mergeAnswers,
-  namedColumns,
+  wordColumns,
   noAnswers,
   type Answers,
-  type NamedColumn,
+  type WordColumn,
   type PlaceAnswer,
   type Question,
 } from "./answers.ts";
@@ -46,8 +47,10 @@ export function readAnswers(file: InputFile): Answers {
   const [fault] = document.errors;
   if (fault?.message.includes("call stack") === true)
     throw answersNotYaml(file.name, 1, "Its entries are nested too deeply.");
-  if (fault !== undefined)
-    throw answersNotYaml(file.name, fault.linePos?.[0].line ?? 1, fault.message.split("\n")[0]!);
+  if (fault !== undefined) {
+    const { line, advice, written } = plainFault(text, fault);
+    throw answersNotYaml(file.name, line, advice, written);
+  }
   return new AnswersReader(file.name, text).read(document.contents);
 }
 
@@ -75,8 +78,8 @@ class AnswersReader {
     }
     const names = this.#map(entries["names"]?.node ?? null, "names");
     for (const [key, { node }] of Object.entries(names)) {
-      if (!(namedColumns as readonly string[]).includes(key))
-        this.#problem(node, `names: ${key}`, `Names are of ${namedColumns.join(", ")}.`);
+      if (!(wordColumns as readonly string[]).includes(key))
+        this.#problem(node, `names: ${key}`, `Names are of ${wordColumns.join(", ")}.`);
     }
     const answers: Answers = {
       ...noAnswers,
@@ -85,8 +88,8 @@ class AnswersReader {
       tabs: this.#places(entries["tabs"]?.node ?? null, "tabs"),
       files: this.#places(entries["files"]?.node ?? null, "files"),
       names: Object.fromEntries(
-        namedColumns.map((column) => [column, this.#texts(names[column]?.node ?? null, `names: ${column}`)]),
-      ) as Record<NamedColumn, Record<string, string>>,
+        wordColumns.map((column) => [column, this.#texts(names[column]?.node ?? null, `names: ${column}`)]),
+      ) as Record<WordColumn, Record<string, string>>,
       lodgingWords: this.#scores(entries["lodging_words"]?.node ?? null),
       thousands: this.#list(entries["thousands"]?.node ?? null, "thousands"),
       fillDown: this.#list(entries["fill_down"]?.node ?? null, "fill_down"),
@@ -185,7 +188,8 @@ const head = `# What was answered about these files, once. stripcurve finds this
 # columns: header as it stands: what it is, with its unit; or: not used
 # values: what is the same for all strips, such as strip_length: 1200 ft
 # tabs, files: strips, lots, not read; or what the name stands for: season, field, farm, variety; or values: {season: 2026}
-# names: spelling: the name that it is; the same name again says that it is one of its own
+# names: spelling: the name that it is; the same name again says that it is one of its own;
+#   so for season and rate: what is written for it: the year, or the rate
 # lodging_words: word: score from 0 upright to 9 flat
 # thousands: columns whose small numbers are thousands;  fill_down: columns whose empty cells repeat the one above
 # said_no: questions that were answered with no, so that they are not asked again

@@ -26,8 +26,11 @@ export interface Answers {
   tabs: Readonly<Record<string, PlaceAnswer>>;
   /** By the name of the file, without its folder. */
   files: Readonly<Record<string, PlaceAnswer>>;
-  /** Column of names → spelling → the name that it is; the same name says that it is one of its own. */
-  names: Readonly<Record<NamedColumn, Readonly<Record<string, string>>>>;
+  /**
+   * Column of names → spelling → the name that it is; the same name says that it is one of its own. So for a season and a
+   * rate: what the farm writes for it → the year, or the rate.
+   */
+  names: Readonly<Record<WordColumn, Readonly<Record<string, string>>>>;
   /** Word for lodging → score from 0 upright to 9 flat. */
   lodgingWords: Readonly<Record<string, number>>;
   /** Columns whose small numbers are thousands. */
@@ -44,12 +47,16 @@ export const answersFileName = "columns.yaml";
 export const namedColumns = ["variety", "field", "farm"] as const;
 export type NamedColumn = (typeof namedColumns)[number];
 
+/** Columns whose words a person may say the meaning of. */
+export const wordColumns = [...namedColumns, "season", "rate"] as const;
+export type WordColumn = (typeof wordColumns)[number];
+
 export const noAnswers: Answers = {
   columns: {},
   values: {},
   tabs: {},
   files: {},
-  names: { variety: {}, field: {}, farm: {} },
+  names: { variety: {}, field: {}, farm: {}, season: {}, rate: {} },
   lodgingWords: {},
   thousands: [],
   fillDown: [],
@@ -78,6 +85,8 @@ export const mergeAnswers = (earlier: Answers, later: Answers): Answers => ({
     variety: { ...earlier.names.variety, ...later.names.variety },
     field: { ...earlier.names.field, ...later.names.field },
     farm: { ...earlier.names.farm, ...later.names.farm },
+    season: { ...earlier.names.season, ...later.names.season },
+    rate: { ...earlier.names.rate, ...later.names.rate },
   },
   lodgingWords: { ...earlier.lodgingWords, ...later.lodgingWords },
   thousands: [...new Set([...earlier.thousands, ...later.thousands])],
@@ -115,7 +124,7 @@ export const notUsedAnswer = "not used";
 export const answersWith = (part: Partial<Answers>): Answers => ({ ...noAnswers, ...part });
 
 /** Spelling → name, for one column of names. */
-export const answerName = (column: NamedColumn, spelling: string, name: string): Answers =>
+export const answerName = (column: WordColumn, spelling: string, name: string): Answers =>
   answersWith({ names: { ...noAnswers.names, [column]: { [spelling]: name } } });
 
 /** Asks in what unit a column is. */
@@ -132,4 +141,20 @@ export const whichUnit = (
     text: unit,
     answers: answersWith({ columns: { [header]: `${column} (${unit})` } }),
   })),
+});
+
+/** Asks which of two columns that mean the same is the one; no question where they have the same name, and no answer could part them. */
+export const whichOfTwo = (file: string, column: string, first: string, second: string): Question => ({
+  id: `${file} ${column} twice`,
+  text: `${file}: which column is the ${column}?`,
+  choices:
+    answerKey(first) === answerKey(second)
+      ? []
+      : [
+          [first, second],
+          [second, first],
+        ].map(([used, other]) => ({
+          text: `${used!}; “${other!}” is not used`,
+          answers: answersWith({ columns: { [other!]: notUsedAnswer } }),
+        })),
 });

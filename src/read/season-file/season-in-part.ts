@@ -8,6 +8,7 @@ import {
   type ParseOptions,
   type SchemaOptions,
 } from "yaml";
+import { plainFault } from "../plain-faults.ts";
 import { seasonEntryIndented, seasonEntryTwice, seasonNoEntry } from "../../messages/season.ts";
 
 /** Lines that begin with an entry of the top, up to the next such. */
@@ -86,14 +87,10 @@ function entryOf(text: string): Entry {
   if (!/:(?:\s|$)/.test(text.split("\n")[0]!)) return { key: null, fault: seasonNoEntry };
   const { contents, errors, warnings } = parseDocument<ParsedNode>(text, seasonYaml);
   const [problem] = [...errors, ...warnings];
-  if (problem !== undefined) return { key: null, fault: firstSentence(problem.message) };
+  if (problem !== undefined) return { key: null, fault: plainFault(text, problem).advice };
   const [pair, other] = isMap(contents) ? contents.items : [];
   if (pair === undefined || other !== undefined || !isScalar(pair.key))
     return { key: null, fault: seasonNoEntry };
   const hasValue = pair.value !== null && !(isScalar(pair.value) && pair.value.value === null);
   return { key: String(pair.key.source), hasValue };
 }
-
-/** The first line of what the YAML reader says, as a sentence: the next ones draw the place in the file. */
-export const firstSentence = (message: string): string =>
-  `${message.split("\n")[0]!.replace(/[.:]\s*$/, "")}.`;

@@ -31,7 +31,8 @@ import {
   unitSystem,
   type SeasonEntry,
 } from "./season-entries.ts";
-import { firstSentence, readableEntries, seasonYaml } from "./season-in-part.ts";
+import { plainFault } from "../plain-faults.ts";
+import { readableEntries, seasonYaml } from "./season-in-part.ts";
 import { EntryFault, type Kind, type SeasonContext } from "./season-kinds.ts";
 
 /** An entry given elsewhere than in the season file, such as by an option of the command; it wins over the file. */
@@ -219,7 +220,7 @@ class SeasonReader {
       throw seasonNotYaml(
         file.name,
         1,
-        `${/^[^:\n]*[,;\t][^:\n]*\n/.test(text) ? "It reads like a table, which goes with --lots or as strips. " : ""}It has to be entries like \`grain_price: 6.20 $/bu\`.`,
+        `This is no file of entries. ${/^[^:\n]*[,;\t][^:\n]*\n/.test(text) ? "It reads like a table, which goes with --lots or as strips. " : ""}It has to be entries like \`grain_price: 6.20 $/bu\`.`,
       );
     return this.#pairs(top, seasonKeys, "");
   }
@@ -233,8 +234,8 @@ class SeasonReader {
       const [problem] = [...document.errors, ...document.warnings];
       if (problem === undefined) return document.contents;
       if (problem.message.includes("call stack")) throw nestedTooDeeply(name);
-      const line = this.#lines.linePos(problem.pos[0]).line;
-      throw seasonNotYaml(name, line, firstSentence(problem.message));
+      const { line, advice, written } = plainFault(text, problem);
+      throw seasonNotYaml(name, line, advice, written);
     } catch (error) {
       if (error instanceof RangeError) throw nestedTooDeeply(name);
       throw error;

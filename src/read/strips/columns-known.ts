@@ -89,7 +89,10 @@ export const columnsKnown = (): KnownFile[] => [
           "Tab of a workbook: strips, lots, not read; season, field, farm or variety, where its name is that; or values.",
         ],
         ["files", "File: the same."],
-        ["names", "variety, field or farm: spelling: the name that it is; the same name for one of its own."],
+        [
+          "names",
+          "variety, field or farm: spelling: the name that it is; the same name for one of its own. season or rate: what is written for it: the year, or the rate.",
+        ],
         ["lodging_words", "Word: score from 0 upright to 9 flat."],
         ["thousands", "Columns whose small numbers are thousands."],
         ["fill_down", "Columns whose empty cells repeat the one above."],
@@ -97,6 +100,6 @@ export const columnsKnown = (): KnownFile[] => [
       ] as const
     ).map(([name, meaning]) => entryKnown(name, meaning)),
     example:
-      'columns: {Yld wet: yield (bu/ac), Combine: not used}\nvalues: {strip_length: 1200 ft, strip_width: 30 ft}\ntabs: {"2025": season, seed: lots}\nnames: {variety: {Bowdrey: Bowdry}}\nlodging_words: {wobbly: 3}\nthousands: [rate]\n',
+      'columns: {Yld wet: yield (bu/ac), Combine: not used}\nvalues: {strip_length: 1200 ft, strip_width: 30 ft}\ntabs: {"2025": season, seed: lots}\nnames: {variety: {Bowdrey: Bowdry}, rate: {low: 900000}}\nlodging_words: {wobbly: 3}\nthousands: [rate]\n',
   },
 ];

@@ -274,7 +274,8 @@ export const stripColumns = [
   column({
     name: "exclude",
     kind: "text",
-    meaning: "Why the strip is to be left out of every answer; empty for strips that are used.",
+    meaning:
+      "Why the strip is to be left out of every answer; empty for strips that are used. A column called use, keep or include says no instead.",
     also: ["leave_out"],
   }),
   column({

@@ -8,6 +8,9 @@ const plainYear = (text: string): number =>
 const day = /^(?:(\d{4})([./-])\d{1,2}\2\d{1,2}|\d{1,2}([./-])\d{1,2}\3(\d{4}))(?:[T ].*)?$/;
 const twoYears = /^((?:19[89]|20\d)\d)\s*[/–—-]\s*(?:(?:19|20)?(\d\d))$/;
 const twoDigits = /^['’`]?(\d\d)$/;
+/** `CY24`, `crop year 24`, `WW '24`; `FY24` is not among them: books may close before or after a harvest. */
+const shortBehindWords =
+  /^(?!f\.?y)(?:\p{L}{1,3}|crop|crop\s*year|crop\s*yr|year|season|harvest|spring|summer|fall|winter|ernte|erntejahr|récolte|campagne|campaña|cosecha)[\s.:_-]*['’`]?(\d\d)$/iu;
 const amongWords = /(?<!\d)(?:19[89]\d|20\d\d)(?!\d)/g;
 /** Longer texts are remarks. */
 const longestText = 40;
@@ -22,7 +25,7 @@ function yearInWords(text: string): number {
     const [first, second] = [Number(pair[1]), Number(`${pair[1]!.slice(0, 2)}${pair[2]!}`)];
     return second === first + 1 ? second : NaN;
   }
-  const short = twoDigits.exec(text)?.[1];
+  const short = (twoDigits.exec(text) ?? shortBehindWords.exec(text))?.[1];
   if (short !== undefined) return 2000 + Number(short);
   const found = [...new Set(text.match(amongWords) ?? [])];
   return found.length === 1 && /\p{L}/u.test(text) ? Number(found[0]) : NaN;

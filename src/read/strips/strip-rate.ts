@@ -4,7 +4,7 @@ import type { Measures } from "../../numbers/measures.ts";
 import { probableName } from "../../vocabulary/spelling.ts";
 import { LooseNames } from "../one-spelling.ts";
 import { kept } from "../tables/kept.ts";
-import type { Lot } from "../../vocabulary/settings.ts";
+import type { Lot, Settings } from "../../vocabulary/settings.ts";
 import { fromSeedWeight } from "../../numbers/units.ts";
 import type { StripColumnName } from "./columns.ts";
 import type { RowCells } from "../tables/row-cells.ts";
@@ -25,12 +25,15 @@ export class StripRate {
   readonly #loose = new Map<string, Lot | null>();
   readonly #near = new Map<string, string | null>();
   readonly #usual: number;
+  readonly #today: number | null;
+  /** Varieties whose rates were told as a share of today's rate. */
+  readonly ofToday = new Set<string>();
   readonly #measures: Measures;
   readonly #perArea: (rate: number) => number;
 
   constructor(
     cells: RowCells<StripColumnName>,
-    lots: readonly Lot[],
+    { lots, rateNowSeedsPerM2 }: Pick<Settings, "lots" | "rateNowSeedsPerM2">,
     usualSeedsPerM2: number,
     measures: Measures,
     perArea: (rate: number) => number,
@@ -38,6 +41,7 @@ export class StripRate {
   ) {
     this.#perArea = perArea;
     this.#cells = cells;
+    this.#today = rateNowSeedsPerM2;
     this.#usual = usualSeedsPerM2;
     this.#measures = measures;
     this.#lots = new Map(lots.map((lot) => [lot.variety, lot]));
@@ -66,6 +70,7 @@ export class StripRate {
     if (value === undefined) return null;
     if (value === null) return cells.leaveOut(messages.rowValueMissing(cells.where("rate"), "rate"));
     if (!(value > 0)) return cells.leaveOut(messages.rowNotPositive(cells.where("rate")));
+    if (cells.numbers("rate")!.unit!.ofToday === true) return this.#shareOfToday(value, variety);
     if (!cells.numbers("rate")!.unit!.seedWeight) return this.#inOnes(this.#perArea(value));
     const lot = this.#lotOf(variety);
     const perKg = seedsPerKg ?? lot?.seedsPerKg ?? null;
@@ -84,6 +89,15 @@ export class StripRate {
     if (usesLot) this.lotsUsed.add(lot?.variety ?? variety);
     const rate = fromSeedWeight(value, perKg * germination * purity);
     return rate > 0 && rate < Infinity ? rate : cells.leaveOut(messages.rowNotPositive(cells.where("rate")));
+  }
+
+  /** A share of the rate that is sown today; left out where that is not known. */
+  #shareOfToday(share: number, variety: string): number | null {
+    const today = this.#lotOf(variety)?.rateNowSeedsPerM2 ?? this.#today;
+    if (today === null)
+      return this.#cells.leaveOut(messages.rowTodayUnknown(this.#cells.where("rate"), variety));
+    this.ofToday.add(variety);
+    return share * today;
   }
 
   /** A rate in seeds; one that makes sense as thousands only asks whether it is. */

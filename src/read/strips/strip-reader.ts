@@ -10,6 +10,7 @@ import { askForUnit, isMissing, type TextKeeper } from "../tables/cells.ts";
 import type { StripColumnName } from "./columns.ts";
 import { isOfItsOwn, nameAnsweredFor } from "../one-spelling.ts";
 import { KernelWeights } from "./kernel-weights.ts";
+import { LeftOut } from "./left-out.ts";
 import { lodgingWordScore } from "./lodging-words.ts";
 import { parseCrop } from "../crop-names.ts";
 import { kept } from "../tables/kept.ts";
@@ -19,9 +20,6 @@ import { SeedingDates } from "./seeding-dates.ts";
 import { StripRate } from "./strip-rate.ts";
 import { StripYield } from "./strip-yield.ts";
 import type { TableFile } from "../tables/table-file.ts";
-
-/** What an `exclude` column may hold for a strip that is used. */
-const keepsStrip = /^(?:no|n|0|false|keep|use|used|-|–|—)$/i;
 
 /** Longer notes are cut. */
 const longestNote = 2_000;
@@ -41,6 +39,9 @@ export class StripReader {
   readonly #yield: StripYield;
   readonly #dates: SeedingDates;
   readonly #kernels: KernelWeights | null;
+  readonly #leftOut: LeftOut | null;
+  /** Rows with and without the name of their block. */
+  readonly #blocks = { named: 0, empty: 0 };
   readonly #seasons = new Seasons();
   readonly #crops = new Map<string, boolean>();
   readonly #lodgings = new Map<string, LodgingScore | null>();
@@ -68,13 +69,15 @@ export class StripReader {
     this.#scale = named ?? settings.lodgingScale;
     this.#rate = new StripRate(
       this.#cells,
-      settings.lots,
+      settings,
       this.#crop.usualSeedsPerM2,
       measuresOf({ units, settings }),
       (rate) => this.#perArea("rate", rate)!,
       (variety) => isOfItsOwn(answers, "variety", variety),
     );
     this.#yield = new StripYield(this.#cells, this.#crop.marketMoisturePct);
+    const excluding = this.#cells.column("exclude");
+    this.#leftOut = excluding === undefined ? null : new LeftOut(this.#file, excluding.header);
     this.#dates = new SeedingDates(this.#cells);
     this.#kernels =
       this.#cells.column("tkw_g") === undefined ? null : new KernelWeights(settings.lots, this.#crop);
@@ -95,8 +98,8 @@ export class StripReader {
     cells.take(cellTexts, row);
     const variety = this.#name("variety");
     if (variety === null) return null;
-    const reason = cells.text("exclude");
-    if (reason !== "" && !keepsStrip.test(reason)) return this.#excluded(reason);
+    const reason = this.#leftOut?.reasonIn(cells.text("exclude")) ?? null;
+    if (reason !== null) return this.#excluded(reason);
     if (isMissing(variety))
       return cells.leaveOut(messages.rowValueMissing(cells.where("variety"), "variety"));
     if (!this.#isOfCrop()) return cells.leaveOut(messages.rowOtherCrop(cells.where("crop"), this.#crop.name));
@@ -107,6 +110,7 @@ export class StripReader {
     const block = cells.name("block");
     const ground = cells.name("ground");
     if (farm === null || field === null || block === null || ground === null) return null;
+    this.#blocks[block === "" ? "empty" : "named"]++;
     const before = cells.findings.length;
     const seedsPerKg = cells.seedsPerKg(["seeds_per_lb", "seeds_per_kg", "tkw_g"]);
     this.#kernels?.take(variety, 1e6 / cells.plain("tkw_g"));
@@ -156,6 +160,11 @@ export class StripReader {
     const cells = this.#cells;
     for (const name of ["rate", "yield", "moisture"] as const) askForUnit(this.#file, cells.numbers(name));
     this.#dates.settle();
+    if (this.#rate.ofToday.size > 0)
+      cells.findings.push(messages.ratesOfToday(this.#file, [...this.#rate.ofToday].sort()));
+    if (this.#blocks.named > 0 && this.#blocks.empty > 0)
+      cells.findings.push(messages.blocksMissing(this.#file, this.#blocks.empty));
+    if (this.#leftOut !== null) cells.findings.push(...this.#leftOut.finish());
     const kernels = this.#kernels?.finding(this.#file, cells.column("tkw_g")!.header) ?? null;
     if (kernels !== null) cells.findings.push(kernels);
     if (this.#system === "metric" && cells.column("rate")!.unit === null && cells.numbers("rate")!.anyClear) {
@@ -232,7 +241,8 @@ export class StripReader {
 
   #season(): number | null {
     const cells = this.#cells;
-    const text = cells.text("season");
+    const written = cells.text("season");
+    const text = answerFor(this.#answers.names.season, written) ?? written;
     const season = this.#seasons.read(text);
     if (!Number.isNaN(season)) return season;
     return cells.leaveOut(

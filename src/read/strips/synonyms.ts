@@ -178,6 +178,7 @@ export const stripSynonyms: Synonyms<StripColumnName> = {
   exclude: listed(
     "leave out, excluded, omit, skip, drop strip, discard, reason left out, do not use",
     "toss, toss out, tossed, throw out, reject, rejected",
+    "use, use strip, keep, include, included, in analysis, usable, valid",
     "ausschließen, auslassen, ausgeschlossen",
     "exclure, exclu",
     "excluir, excluida, excluido",

@@ -3,7 +3,7 @@ import { unitAsked } from "../../messages/reading.ts";
 import type { Crop } from "../../vocabulary/crops.ts";
 import type { UnitChoice } from "../../vocabulary/settings.ts";
 import { QuestionError, whichUnit, type Answers } from "../answers/answers.ts";
-import { parseLoose, type LooseNumber } from "../units/loose-numbers.ts";
+import { areLetters, parseLoose, type LooseNumber } from "../units/loose-numbers.ts";
 import { splitAmount } from "../units/split-amount.ts";
 import {
   parseUnit,
@@ -17,7 +17,7 @@ import {
 import type { DecimalMarks } from "../units/decimal-marks.ts";
 import type { FileColumn } from "./headers.ts";
 import { detached } from "./detached.ts";
-import { parseNumber, readNumber, type DecimalMark } from "../units/numbers.ts";
+import { parseNumber, plainSigns, readNumber, type DecimalMark } from "../units/numbers.ts";
 
 const missing =
   /^(?:[-–—.?]+|n\.?\s?[/.]?\s?a\.?(?:\s*[-–—:,(].*)?|nan|null|none|missing|#(?:n\/a|div\/0!|value!|ref!|name\?|num!))$/i;
@@ -98,7 +98,9 @@ export class NumberColumn {
     this.acceptedUnits = quantity === null ? [] : quantities[quantity].units.map(({ name }) => name);
     this.#money = column.column.kind === "money";
     this.#percent =
-      column.column.kind === "lodging" || (quantity !== null && holdsPercents(quantities[quantity]));
+      column.column.kind === "lodging" ||
+      column.unit?.ofToday === true ||
+      (quantity !== null && holdsPercents(quantities[quantity]));
   }
 
   /** Units of the numbers read so far, as told to the person; null where there are none. */
@@ -119,6 +121,7 @@ export class NumberColumn {
       }
       if (this.#quantity !== "rate" && this.#quantity !== "stripRate") return false;
       const unit = unitNamed(this.#quantity, name);
+      if (text.includes("%") || unit.ofToday === true) return text.includes("%") && unit.ofToday === true;
       const share = unit.toOurs(number, this.#crop) / this.#crop.usualSeedsPerM2;
       return (
         unit.seedWeight !== true && unit.alongRow !== true && share >= leastOfUsual && share <= mostOfUsual
@@ -177,8 +180,13 @@ export class NumberColumn {
       this.#mark ??= this.#marks.settle(this.index, { row, column: this.name, text });
     const bare = number.kind === "number" ? number.value : number[this.#mark!];
     const value = times === 1 ? bare : Number((bare * times).toPrecision(12));
-    if (unitText !== "") {
+    const hasLetters = times === 1 && areLetters(unitText);
+    if (unitText !== "" && !hasLetters) {
       const unit = this.#quantity === null ? null : parseUnit(this.#quantity, unitText);
+      if (unit === null && unitText === "%" && this.#quantity === "stripRate") {
+        this.fault = "unit-unclear";
+        this.firstUnclear ??= { row, text };
+      }
       if (unit === null) return NaN;
       this.remark = remark;
       return this.#inUnit(value, unit);
@@ -186,7 +194,7 @@ export class NumberColumn {
     for (const { unit, from, to } of this.#spans) {
       const whole = times === 1 ? unit : this.#countedInOnes(unit);
       if (value < from || value > to) continue;
-      this.remark = remark;
+      this.remark = remark ?? (hasLetters ? "letters" : null);
       return this.#inUnit(value, whole);
     }
     this.fault = "unit-unclear";
@@ -249,7 +257,7 @@ export class TextKeeper {
   keep(text: string): string {
     let kept = this.#kept.get(text);
     if (kept === undefined) {
-      kept = detached(text.slice(0, longestText).normalize("NFC").replace(/\s+/g, " ").trim());
+      kept = detached(plainSigns(text.slice(0, longestText).normalize("NFC")).replace(/\s+/g, " ").trim());
       if (text.length <= longestText) this.#kept.set(detached(text), kept);
     }
     return kept;

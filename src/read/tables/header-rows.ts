@@ -75,13 +75,40 @@ function withMarksAbove<Name extends string>(
     return;
   });
   const filled = above.filter((cell) => cell.trim() !== "");
-  if (filled.length < 2 || !filled.every((cell) => tellsOneOf(cell.trim(), reader))) return place;
+  const areMarks = filled.length > 1 && filled.every((cell) => tellsOneOf(cell.trim(), reader));
+  if (!areMarks && !areNamesAbove(above, place.headers, repeated, reader)) return place;
   let across = "";
   const headers = place.headers.map((header, index) => {
     across = (above[index] ?? "").trim() || across;
+    if (!areMarks && !repeated.includes(header.trim())) return header;
     return across === "" || header.trim() === "" ? header : `${across} ${header.trim()}`;
   });
   return { ...place, headers, titles: place.titles.filter(({ row }) => row !== place.headerRow - 1) };
+}
+
+/** `Yield, Moist, Yield, Moist` below `Halden` and `Sorrel`, where no column tells the variety: names that stand above each group. */
+function areNamesAbove<Name extends string>(
+  above: readonly string[],
+  headers: readonly string[],
+  repeated: readonly string[],
+  reader: HeaderReader<Name>,
+): boolean {
+  const names = headers.map((header) => reader.nameOf(header) as string | null);
+  if (
+    names.includes("variety") ||
+    !names.includes("rate") ||
+    repeated.some((name) => reader.nameOf(name) === "rate")
+  )
+    return false;
+  const starts = headers.flatMap((header, index) => (header.trim() === repeated[0] ? [index] : []));
+  const filled = above.flatMap((cell, index) => (cell.trim() === "" ? [] : [index]));
+  const told = filled.map((index) => above[index]!.trim());
+  return (
+    starts.length > 1 &&
+    starts.join() === filled.join() &&
+    new Set(told).size === told.length &&
+    told.every((name) => /\p{L}/u.test(name) && reader.nameOf(name) === null)
+  );
 }
 
 /** The names with the units of the row below; null where that row is none of units. */

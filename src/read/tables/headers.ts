@@ -1,12 +1,13 @@
 /** What the header of a file says: which column is which, and in what unit. */
-import { columnTwice, columnUnitUnclear, headerUnitUnknown } from "../../messages/reading.ts";
+import { columnTwice, columnUnitUnclear, headerUnitUnknown, yieldTwice } from "../../messages/reading.ts";
 import type { Finding, LodgingScale } from "../../vocabulary/trial.ts";
 import { lodgingScaleNames, parseLodgingScale } from "../../numbers/lodging-scales.ts";
 import { parseUnit, quantities, type ColumnUnit, type QuantityName } from "../units/column-units.ts";
 import type { Column } from "../strips/columns.ts";
 import { nearestName } from "../nearest-name.ts";
 import { LooseHeaders } from "./loose-headers.ts";
-import { answerFor, notUsedAnswer, QuestionError, whichUnit } from "../answers/answers.ts";
+import { moistureTold, saysMarketMoisture, saysWet, splitMoisture } from "./moisture-basis.ts";
+import { answerFor, notUsedAnswer, QuestionError, whichOfTwo, whichUnit } from "../answers/answers.ts";
 
 /** One column of one file, as its header tells it. */
 export interface FileColumn<Name extends string = string> {
@@ -34,11 +35,6 @@ export const plainName = (text: string): string =>
     .replaceAll("ß", "ss")
     .replace(/[\s_.\-#%*:?'’]+/g, "");
 
-/** A header that names a unit of a harvest which was brought to market moisture. */
-const adjusted = /\b(?:adj|adjusted|corrected)\b/i;
-/** In the name, not in brackets: there `dry` is no moisture at all. */
-const dried = /^[^([]*\b(?:dry|trocken|sec|seco)\b/i;
-
 /** A price as it stands in a header without brackets: `price $/50# bag`, `seed €/dt`. */
 const priceInHeader = /^(.*?)[\s,]*((?:\p{Sc}|\b[A-Z]{3}\b|\bper\b)\s*\/?\s*[\d\p{L}#].*)$/u;
 
@@ -56,21 +52,6 @@ export function splitHeader(header: string): { name: string; bracket: string } {
     : { name: trimmed, bracket: "" };
 }
 
-/** `at 13.5 %`, `bei 14 %`, `à 15 %`, or `86 % TS`: the moisture, or the dry matter, that a yield is told at. */
-const moistureBasis =
-  /^(.*?)[\s,;]*(?:\bat\b|@|,|;|\bbei\b|\bmit\b|(?<!\p{L})à(?!\p{L})|\bal\b|(?=\d))\s*(\d{1,2}(?:[.,]\d+)?)\s*%(?:\s*(?:moisture|h2o|feuchte|humidit[ée]|humedad|(ts|tm|ms|dm|dry matter|trockensubstanz|trockenmasse)))?$/iu;
-
-/** The moisture in `bu/ac at 13.5 %` or `kg/ha, dry`, and what is left. */
-function splitMoisture(bracket: string): { unit: string; moisturePct: number | null } {
-  if (bracket.length > 100) return { unit: bracket, moisturePct: null };
-  const dry = /^(.*?)[\s,;]*\bdry(?:\s+(?:matter|weight|basis))?$/i.exec(bracket);
-  if (dry !== null) return { unit: dry[1]!, moisturePct: 0 };
-  const at = moistureBasis.exec(bracket);
-  if (at === null) return { unit: bracket, moisturePct: null };
-  const told = Number(at[2]!.replace(",", "."));
-  return { unit: at[1]!, moisturePct: at[3] === undefined ? told : 100 - told };
-}
-
 /** `1000s`, `x 1000`, `in millions`: how many at a time, and not on what ground. */
 const howMany =
   /^(?:in\s+|[x×]\s*)?(?:(1000s?|0?00s?|k|tsd\.?|thousands?|tausend|milliers|miles)|(m|mio\.?|mil|mill\.?|millions?|millones))$/iu;
@@ -86,6 +67,7 @@ function onGroundOf(unit: string, headers: readonly string[]): string | null {
 
 const isOfGround = (quantity: QuantityName): boolean => ["rate", "stripRate", "stand"].includes(quantity);
 
+const isBushels = /^bu(?:shels?|s)?$/i;
 const intended = /^(?:target|intended|planned|desired|nominal)[\s_.-]+(.+)$/i;
 
 /** Shorter names are near to too many others. */
@@ -200,8 +182,15 @@ export class HeaderReader<Name extends string> {
   ): { column: Column<Name>; bracket: string } | null {
     if (answer === undefined) return this.#find(header);
     const found = this.#find(answer);
-    if (found === null || found.bracket !== "") return found;
-    return { ...found, bracket: this.#understandsUnit(found.column, splitHeader(header).bracket) };
+    if (found === null) return found;
+    // What moisture the header says its yields are at holds with any unit that was answered.
+    const isGrain = found.column.name === "yield" && moistureTold(answer) === null;
+    const told = isGrain ? moistureTold(splitHeader(header).bracket || header) : null;
+    const unit = found.bracket || this.#understandsUnit(found.column, splitHeader(header).bracket);
+    return {
+      ...found,
+      bracket: told === null ? unit : `${splitMoisture(unit).unit} at ${told.moisturePct} %`.trim(),
+    };
   }
 
   /** The unit text if the column can be in it, else "". */
@@ -230,23 +219,22 @@ export class HeaderReader<Name extends string> {
     if (this.#nothing.has(name.trim())) return null;
     const column = this.#names.get(plainName(name)) ?? this.#eitherName(name);
     if (column !== undefined) return { column, bracket };
-    const basis = name.length > 100 ? null : moistureBasis.exec(name.trim());
-    const based = basis === null ? undefined : this.#names.get(plainName(basis[1]!));
-    if (based?.name === "yield")
-      return {
-        column: based,
-        bracket: `${bracket} at ${name
-          .trim()
-          .slice(basis![1]!.length)
-          .replace(/^[\s,;@]*(?:at|bei|mit|à|al)?\s*/iu, "")}`,
-      };
     return (
+      this.#findAtMoisture(name, bracket) ??
       this.#unitNames.get(plainName(name)) ??
       this.#findPrice(header) ??
       this.#findWordsWithUnit(header) ??
       this.#findWithUnit(name) ??
       this.#findIntended(header)
     );
+  }
+
+  /** `Yield @ 13.5 %`, `Yield 13.5 % bu/ac`: a yield, the moisture that it is told at, and its unit. */
+  #findAtMoisture(name: string, bracket: string): { column: Column<Name>; bracket: string } | null {
+    const told = moistureTold(name);
+    const found = told === null || told.rest === "" ? null : this.#find(told.rest);
+    if (found === null || found.column.name !== "yield") return null;
+    return { ...found, bracket: `${found.bracket} ${bracket} at ${told!.moisturePct} %`.trim() };
   }
 
   /** `Hybrid/Variety`: names of one column, whichever of them is meant. */
@@ -347,11 +335,17 @@ export class HeaderReader<Name extends string> {
         return;
       }
       const { column, bracket } = found;
-      const twin = columns.find((other) => other.column.name === column.name);
-      if (twin !== undefined) throw columnTwice(file, column.name, twin.header, header);
       const fileColumn =
         this.#understand(index, header, column, bracket) ??
         this.#understand(index, header, column, onGroundOf(bracket, headers.toSpliced(index, 1)) ?? bracket);
+      const twin = columns.findIndex((other) => other.column.name === column.name);
+      if (twin !== -1) {
+        const [used, other] = oneOfTwo(file, columns[twin]!, fileColumn, header);
+        columns[twin] = used;
+        ignored.push(other);
+        findings.push(yieldTwice(file, used.header, other, used.atMoisturePct));
+        return;
+      }
       if (fileColumn !== null) {
         columns.push(fileColumn);
         return;
@@ -377,8 +371,15 @@ export class HeaderReader<Name extends string> {
     const had = new Set(columns.map(({ column }) => column.name));
     const open = new Set(ignored.filter((header) => answerFor(answered, header) === undefined));
     const added: FileColumn<Name>[] = [];
+    // Of a wet and a dry yield the dry one counts.
+    const isDry = (header: string): boolean => saysMarketMoisture(header) || moistureTold(header) !== null;
+    const places = headers.map((header, index) => ({ header, index }));
+    const dryFirst = [
+      ...places.filter(({ header }) => isDry(header)),
+      ...places.filter(({ header }) => !isDry(header)),
+    ];
     const add = (tells: (header: string) => { column: Column<Name>; bracket: string } | null): void =>
-      headers.forEach((header, index) => {
+      dryFirst.forEach(({ header, index }) => {
         const found = open.has(header) && header.trim() !== "" ? tells(header) : null;
         if (found === null || had.has(found.column.name)) return;
         const column = this.#understand(index, header, found.column, found.bracket);
@@ -388,7 +389,13 @@ export class HeaderReader<Name extends string> {
         added.push(column);
       });
     add((header) => {
-      const column = this.#lastNames.get(plainName(header));
+      const told = moistureTold(header);
+      const column = this.#lastNames.get(plainName(told?.rest ?? header));
+      if (column?.name === "yield" && told !== null) return { column, bracket: header };
+      // Bushels at a moisture are of an area, where no column tells the ground of a strip.
+      const grain = told !== null && isBushels.test(told.rest) ? this.#names.get("yield") : undefined;
+      const hasGround = [...had].some((name) => name === "strip_area" || name === "strip_length");
+      if (grain?.name === "yield" && !hasGround) return { column: grain, bracket: header };
       return column === undefined ? null : { column, bracket: this.#understandsUnit(column, header) };
     });
     add((header) => this.#loose.find(header));
@@ -400,7 +407,7 @@ export class HeaderReader<Name extends string> {
   }
 
   #understand(index: number, header: string, column: Column<Name>, bracket: string): FileColumn<Name> | null {
-    const atMarketMoisture = column.name === "yield" && (adjusted.test(header) || dried.test(header));
+    const atMarketMoisture = column.name === "yield" && saysMarketMoisture(header);
     const plain = {
       index,
       header,
@@ -425,6 +432,28 @@ export class HeaderReader<Name extends string> {
   }
 }
 
+/**
+ * Of two columns that mean the same, the yield that says its moisture, and the header of the other.
+ *
+ * @throws QuestionError `column-twice` where nothing says which counts
+ */
+function oneOfTwo<Name extends string>(
+  file: string,
+  first: FileColumn<Name>,
+  second: FileColumn<Name> | null,
+  header: string,
+): [used: FileColumn<Name>, other: string] {
+  const { name } = first.column;
+  const [a, b] = [first, second].map(
+    (one) => one !== null && (one.atMoisturePct !== null || (one.atMarketMoisture && !saysWet(one.header))),
+  );
+  if (name === "yield" && second !== null && a !== b)
+    return a === true ? [first, header] : [second, first.header];
+  throw new QuestionError(columnTwice(file, name, first.header, header), [
+    whichOfTwo(file, name, first.header, header),
+  ]);
+}
+
 function unitNotKnown(
   file: string,
   column: string,
@@ -447,7 +476,9 @@ function nearestFirst(text: string, units: readonly string[]): string[] {
       ? "thousand"
       : plain;
   const words = spelt.match(/\p{L}{3,}|\d{3,}/gu) ?? [];
-  const isNear = (unit: string): boolean => words.some((word) => unit.includes(word.replace(/s$/, "")));
+  const isNear = (unit: string): boolean =>
+    words.some((word) => unit.includes(word.replace(/s$/, ""))) ||
+    (plain.includes("%") && unit.startsWith("%"));
   return [...units.filter(isNear), ...units.filter((unit) => !isNear(unit))];
 }
 

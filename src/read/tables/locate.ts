@@ -32,6 +32,8 @@ export interface TablePlace {
   lastRow: number;
   /** What stands above it and below the table before. */
   titles: TitleRow[];
+  /** Of the last table of a sheet: what stands below it, and is no strip. */
+  below?: TitleRow[];
 }
 
 /** Rows from the top among which the first header is looked for. */
@@ -139,7 +141,10 @@ export function locateTables(sheet: Sheet, kind: HeaderKind, most = Infinity): T
     gap = false;
     return;
   });
-  if (places.length > 0) return places;
+  if (places.length > 0) {
+    if (titles.length > 0) places.at(-1)!.below = titles;
+    return places;
+  }
   const found = best as { place: TablePlace } | null;
   return found === null ? [] : [found.place];
 }

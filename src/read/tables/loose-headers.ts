@@ -19,10 +19,10 @@ const sown = says(
 );
 const harvested = says(
   "harvest harvested yielded dry wet ernte drusch geerntet recolte recoltes recoltee cosecha cosechado cosechada " +
-    "cosechados trocken sec seco",
+    "cosechados trocken sec seco feucht humide humedo",
 );
 /** What is told of a harvest, with or without that word: `Largeur récoltée`. */
-const ofHarvest = says("strip_weight strip_length strip_width strip_area moisture");
+const ofHarvest = says("yield strip_weight strip_length strip_width strip_area moisture");
 
 /** `kg por franja`, `lb/strip`: whose weight it is. */
 const perStrip =

@@ -21,7 +21,7 @@ import type { InputFile } from "./input-file.ts";
 import { locateTables } from "./locate.ts";
 import type { Sheet } from "./sheet.ts";
 import { textSheet, type TableKind } from "./table-file.ts";
-import { withTreatments } from "./treatments.ts";
+import { withKeysOfFiles, withTreatments } from "./treatments.ts";
 import { upright } from "./upright.ts";
 
 /** Whether a file is a workbook (.xlsx): those are zip archives and start like them. */
@@ -154,6 +154,34 @@ export interface SortedSheets {
 }
 
 /**
+ * Adds every tab that holds strips or lots, and says which do not.
+ *
+ * @throws TrialError `sheet-asked` where none holds strips
+ */
+function sortTabs(sorted: SortedSheets, file: string, sheets: readonly Sheet[], answers: Answers): void {
+  const tabs = sheets.map(({ tab }) => tab ?? "");
+  const kinds = sheets.map((sheet) => holdsWhat(sheet, answers));
+  if (!kinds.includes("strips")) throw sheetAsked(file, tabs);
+  const means = meansAmong(
+    sheets.filter((_, index) => kinds[index] === "strips"),
+    answers,
+  );
+  sorted.strips.push(
+    ...together(sheets.filter((sheet, index) => kinds[index] === "strips" && !means.includes(sheet))),
+  );
+  if (means.length > 0)
+    sorted.findings.push(
+      meansNotRead(
+        file,
+        means.map(({ tab }) => tab!),
+      ),
+    );
+  sorted.lots.push(...sheets.filter((_, index) => kinds[index] === "lots"));
+  const others = tabs.filter((_, index) => kinds[index] === null);
+  if (others.length > 0) sorted.findings.push(sheetsNotRead(file, others));
+}
+
+/**
  * Opens files of strips and picks the sheets: those that are named, else of each workbook every tab that holds strips.
  *
  * The only sheet of a file is taken as it is, unless it holds lots.
@@ -169,8 +197,12 @@ export async function openStrips(
   const sorted: SortedSheets = { strips: [], lots: [], findings: [] };
   const missing = new Set(wanted);
   const seen: { file: string; tabs: string[] }[] = [];
-  for (const file of files) {
-    const sheets = await openSheets(file);
+  const opened: Sheet[][] = [];
+  for (const file of files) opened.push(await openSheets(file));
+  const { sheets: ofFiles, keys } = withKeysOfFiles(opened);
+  for (const [index, file] of files.entries()) {
+    const sheets = ofFiles[index]!;
+    if (sheets.length === 0 && keys.length > 0) continue;
     const tabs = sheets.map(({ tab }) => tab ?? "");
     if (sheets.length > 1 || sheets[0]!.tab !== null) seen.push({ file: file.name, tabs });
     const named = sheets.filter(({ tab }) => wanted.some((one) => tab !== null && sameName(tab, one)));
@@ -192,25 +224,7 @@ export async function openStrips(
       sorted.strips.push(only);
       continue;
     }
-    const kinds = sheets.map((sheet) => holdsWhat(sheet, answers));
-    if (!kinds.includes("strips")) throw sheetAsked(file.name, tabs);
-    const means = meansAmong(
-      sheets.filter((_, index) => kinds[index] === "strips"),
-      answers,
-    );
-    sorted.strips.push(
-      ...together(sheets.filter((sheet, index) => kinds[index] === "strips" && !means.includes(sheet))),
-    );
-    if (means.length > 0)
-      sorted.findings.push(
-        meansNotRead(
-          file.name,
-          means.map(({ tab }) => tab!),
-        ),
-      );
-    sorted.lots.push(...sheets.filter((_, index) => kinds[index] === "lots"));
-    const others = tabs.filter((_, index) => kinds[index] === null);
-    if (others.length > 0) sorted.findings.push(sheetsNotRead(file.name, others));
+    sortTabs(sorted, file.name, sheets, answers);
   }
   for (const name of missing) {
     const book = seen[0];

@@ -6,9 +6,10 @@ import type { UnitChoice } from "../../vocabulary/settings.ts";
 import type { Finding, ReadColumn } from "../../vocabulary/trial.ts";
 import { holdsPercents, NumberColumn, TextColumn, type TextKeeper } from "./cells.ts";
 import { quantities } from "../units/column-units.ts";
-import type { Answers } from "../answers/answers.ts";
+import { answerFor, type Answers } from "../answers/answers.ts";
 import type { CellKind } from "../strips/columns.ts";
 import { DecimalMarks } from "../units/decimal-marks.ts";
+import { DittoMarks } from "./ditto-marks.ts";
 import type { FileColumn } from "./headers.ts";
 import type { TableFile } from "./table-file.ts";
 
@@ -17,6 +18,13 @@ const longestName = 200;
 
 /** Seeds per weight and thousand-kernel weight of a row that are further apart than this contradict each other. */
 const seedWeightTolerance = 0.05;
+
+/** What was measured of each strip by itself: no ditto mark repeats it. */
+const measured: ReadonlySet<string> = new Set(
+  "yield strip_weight gross_weight stand heads lodging protein test_weight ground_cover moisture position".split(
+    " ",
+  ),
+);
 
 const numberKinds: readonly CellKind[] = ["number", "money", "lodging"];
 
@@ -29,6 +37,8 @@ export class RowCells<Name extends string> {
   readonly #columns: Partial<Record<Name, FileColumn<Name>>> = {};
   readonly #numbers: Partial<Record<Name, NumberColumn>> = {};
   readonly #texts: Partial<Record<Name, TextColumn>> = {};
+  readonly #dittos: DittoMarks;
+  readonly #rateWords: Readonly<Record<string, string>> | null;
   #cells: readonly string[] = [];
   #row = 0;
 
@@ -51,6 +61,13 @@ export class RowCells<Name extends string> {
         most: quantity !== null && holdsPercents(quantities[quantity]) ? 100 : Infinity,
       })),
     );
+    this.#rateWords = Object.keys(answers.names.rate).length === 0 ? null : answers.names.rate;
+    this.#dittos = new DittoMarks(
+      table.rows.file,
+      table.columns
+        .filter(({ column }) => !measured.has(column.name))
+        .map(({ index, column: { name } }) => ({ index, name })),
+    );
     for (const found of table.columns) {
       const { name, kind: cellKind } = found.column;
       this.#columns[name] = found;
@@ -62,8 +79,16 @@ export class RowCells<Name extends string> {
 
   /** Goes on to a row: all that is asked from now on is of it. */
   take(cells: readonly string[], row: number): void {
-    this.#cells = cells;
+    this.#cells = this.#answered(this.#dittos.resolved(cells, row, this.findings));
     this.#row = row;
+  }
+
+  /** The row with the rate that a person said its word stands for. */
+  #answered(cells: readonly string[]): readonly string[] {
+    const rates = this.#rateWords;
+    const index = rates === null ? undefined : this.#columns["rate" as Name]?.index;
+    const rate = index === undefined ? undefined : answerFor(rates!, cells[index] ?? "");
+    return rate === undefined ? cells : cells.with(index!, rate);
   }
 
   /** The column as its header tells it, if the file has it. */

@@ -187,6 +187,25 @@ function smallNumbers<Name extends string>(
   return has.has("rate") && !has.has("block") && inOrder ? "block" : null;
 }
 
+/** A name and what is below it: `Halden moisture (%)` is Halden and `moisture (%)`; the measure is "" where none is named. */
+export function nameAndMeasure<Name extends string>(
+  header: string,
+  reader: HeaderReader<Name>,
+): { name: string; measure: string } {
+  const { name, bracket } = splitHeader(header);
+  const withUnit = (measure: string): string => (bracket === "" ? measure : `${measure} (${bracket})`);
+  const isMeasure = (text: string): boolean => measures.includes(reader.nameOf(text) ?? "");
+  const words = name.trim().split(/[\s_]+/);
+  for (let count = words.length - 1; count > 0; count--) {
+    const [front, behind] = [words.slice(0, count).join(" "), words.slice(count).join(" ")];
+    if (isMeasure(behind)) return { name: front.replace(linkAtEnd, ""), measure: withUnit(behind) };
+    if (isMeasure(front)) return { name: behind.replace(linkAtStart, ""), measure: withUnit(front) };
+  }
+  return { name: name.trim(), measure: bracket === "" ? "" : `yield (${bracket})` };
+}
+const linkAtEnd = /\s*[-–—:,/]\s*$/u;
+const linkAtStart = /^\s*(?:[-–—:,/]|(?:of|von|de|du)\s)\s*/iu;
+
 const bareNumber = /^\d{1,3}(?:\.\d+)?$/;
 
 /** Bare numbers that rise or fall and are no count from 1 on: `0.8, 1.1, 1.4` above yields. */
@@ -213,9 +232,10 @@ function repeatedColumns<Name extends string>(
   if (asVarieties.length > 1) {
     const columns = headers.flatMap((header, index): SpreadColumn[] => {
       if (!asVarieties.includes(header)) return [];
-      const { name, bracket } = splitHeader(header);
-      const measure = bracket === "" ? namesIn(titles, reader).measure || "yield" : `yield (${bracket})`;
-      return [{ index, marks: { variety: name }, measure }];
+      const { name, measure } = nameAndMeasure(header, reader);
+      return [
+        { index, marks: { variety: name }, measure: measure || namesIn(titles, reader).measure || "yield" },
+      ];
     });
     return { columns, rateHeader: "" };
   }

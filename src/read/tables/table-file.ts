@@ -22,6 +22,7 @@ import {
   answerWithoutCells,
   valueFromBeside,
   valuesDisagree,
+  yieldsAtTold,
   type Document,
   type SkippedRow,
 } from "../../messages/reading.ts";
@@ -39,9 +40,18 @@ import {
   type Question,
 } from "../answers/answers.ts";
 import type { Column } from "../strips/columns.ts";
+import { withPlainNumbers } from "../units/numbers.ts";
 import { splitAmount } from "../units/split-amount.ts";
 import { asAnswered, nameAnswered } from "./answered-headers.ts";
-import { answeredValue, isOwnName, nameInTitle, valuesBeside, yearsIn, type Above } from "./beside-table.ts";
+import {
+  answeredValue,
+  fileBaseName,
+  isOwnName,
+  nameInTitle,
+  valuesBeside,
+  yearsIn,
+  type Above,
+} from "./beside-table.ts";
 import { findDelimiter, forEachRow, isBlank, plainLines, type RowStart } from "./csv-rows.ts";
 import { decodeText } from "./decode.ts";
 import { areCodes, codeIn, codesAbove, type CodesAbove } from "./codes-above.ts";
@@ -52,8 +62,9 @@ import { joinHeaderRows } from "./header-rows.ts";
 import { kept } from "./kept.ts";
 import { filledCells, locateTables, type HeaderKind, type TablePlace, type TitleRow } from "./locate.ts";
 import { withoutInvisible } from "./invisible.ts";
+import { moistureOfYields, saysWet } from "./moisture-basis.ts";
 import type { Sheet } from "./sheet.ts";
-import { repetitionBehind, spreadOf, spreadSheet } from "./spread-columns.ts";
+import { nameAndMeasure, repetitionBehind, spreadOf, spreadSheet } from "./spread-columns.ts";
 
 export interface TableFile<Name extends string> {
   rows: Sheet;
@@ -79,7 +90,7 @@ export function textSheet(file: InputFile, known: (headers: string[]) => number)
   const { text: decoded, encoding } = decodeText(file.bytes, file.name);
   const document = documentOf(decoded);
   if (document !== null) throw documentAsTable(file.name, document);
-  const { text, delimiter: told } = plainLines(withoutInvisible(decoded));
+  const { text, delimiter: told } = plainLines(withPlainNumbers(withoutInvisible(decoded)));
   const delimiter = told ?? findDelimiter(text, known);
   const starts: RowStart[] = [];
   return {
@@ -153,6 +164,7 @@ export function readTables<Name extends string>(
     return { sheet: part.sheet, place, spread, blocks: blocksOf(place, kind, answers) };
   });
   const names = namesAbove(located, kind, answers);
+  const below = places.at(-1)!.below ?? [];
   return located.flatMap(({ sheet: own, place, spread, blocks }, index) => {
     const before = parts.slice(0, index).map((part) => part.place.titles);
     const isBeside = located[index - 1]?.place.headerRow === place.headerRow;
@@ -162,7 +174,7 @@ export function readTables<Name extends string>(
       const named = text === undefined ? null : { column: names!.column, text };
       const above: Above = { titles, before: before.toReversed(), named };
       const view = viewOf(rows, place, above, columns, block, kind.reader, answers);
-      const table = readHeader(view, kind, answers);
+      const table = withMoistureTold(readHeader(view, kind, answers), [...titles, ...below]);
       if (index === 0 && block === 0) table.findings.unshift(...sheet.findings);
       if (index > 0 && block === 0 && !isBeside)
         table.findings.push(tableBegins(sheet.file, place.dataAfter));
@@ -174,6 +186,26 @@ export function readTables<Name extends string>(
       return table;
     });
   });
+}
+
+/** The table with the moisture that a line above or below it says its yields are at; as it is where the header says one. */
+function withMoistureTold<Name extends string>(
+  table: TableFile<Name>,
+  lines: readonly TitleRow[],
+): TableFile<Name> {
+  const at = table.columns.findIndex(({ column }) => column.name === "yield");
+  const grain = table.columns[at];
+  if (grain === undefined || grain.atMoisturePct !== null || saysWet(grain.header)) return table;
+  const told = lines
+    .flatMap(({ cells }) => cells.map(({ text }) => ({ text, pct: moistureOfYields(text) })))
+    .find(({ pct }) => pct !== null);
+  if (told === undefined) return table;
+  const columns = table.columns.with(at, { ...grain, atMoisturePct: told.pct });
+  return {
+    ...table,
+    columns,
+    findings: [...table.findings, yieldsAtTold(table.rows.file, told.text, told.pct!)],
+  };
 }
 
 /** A table's columns among those of its header, null for all; and what stands right above these alone. */
@@ -563,14 +595,20 @@ function readHeader<Name extends string>(
     const unknown = near === null ? ignored : [near, ...ignored.filter((header) => header !== near)];
     const ofTabs = tabChoices(name, rows);
     const told = tabsTold(ofTabs);
+    const ofYears = ofTabs.length === 0 && name === "season" ? yearChoices(titles, rows) : [];
     const mayBeAcross = name === titleNames[0] && taken.has("rate") && !taken.has("yield");
-    const across = mayBeAcross ? namesAcross(name, ignored) : [];
+    const mayBeNames = ignored.filter((header) => !isSummaryText(header));
+    const across = mayBeAcross ? namesAcross(name, mayBeNames, reader) : [];
     const error = columnMissing(
       ...([rows.file, name, also, headers, near, ignored.slice(0, 20), told] as const),
-      across.length > 0 ? ignored : [],
+      across.length > 0 ? mayBeNames : [],
     );
     throw new QuestionError(error, [
-      whichHeader(rows.file, name, unknown, name === titleNames[0] ? titles : [], [...across, ...ofTabs]),
+      whichHeader(rows.file, name, unknown, name === titleNames[0] ? titles : [], [
+        ...across,
+        ...ofTabs,
+        ...ofYears,
+      ]),
     ]);
   }
   const told = new Set(findings.map(({ column }) => column));
@@ -613,12 +651,16 @@ const isOfSheet = (header: string): boolean =>
   (sheetOnlyColumns as readonly string[]).includes(splitHeader(header).name.trim());
 
 /** Headers that may each be a name, with the yields of it below. */
-const namesAcross = (column: string, headers: readonly string[]): Choice[] =>
+const namesAcross = <Name extends string>(
+  column: string,
+  headers: readonly string[],
+  reader: HeaderReader<Name>,
+): Choice[] =>
   headers.length < 2 || headers.length > mostNamesAcross
     ? []
     : [
         {
-          text: `none: ${headers.join(", ")} are each a ${column}, with its yield below`,
+          text: `none: ${[...new Set(headers.map((header) => nameAndMeasure(header, reader).name))].join(", ")} are each a ${column}, with its yield below`,
           answers: answersWith({ columns: Object.fromEntries(headers.map((header) => [header, column])) }),
         },
       ];
@@ -655,6 +697,24 @@ function tabChoices(column: string, { tab, file, source, together }: Sheet): Cho
   };
   const ofAll = together === undefined ? [] : choice(together);
   return ofAll.length > 0 ? ofAll : choice([tab]);
+}
+
+/** Years that titles, tab and file may mean by two digits: `CY24`, `Season '24`, `strips_24.csv`. */
+function yearChoices(titles: readonly string[], { tab, source }: Sheet): Choice[] {
+  const file = fileBaseName(source);
+  const yearsOf = (text: string): string[] =>
+    [...text.matchAll(/(?<![\d.,])([0-4]\d)(?![\d.,%])/g)].map(([two]) => `20${two}`);
+  const ofTab = tab === null ? [] : yearsOf(tab);
+  const years = [...titles.flatMap(yearsOf), ...ofTab, ...yearsOf(file.replace(/\.\w+$/, ""))];
+  return [...new Set(years)].map((season) => {
+    // Of this file alone, or of this tab: next year's has another.
+    const place = { holds: null, nameIs: null, values: { season } };
+    const isOfTab = tab !== null && ofTab.includes(season);
+    return {
+      text: `none: it is ${season} in all rows of ${isOfTab ? tab : file}`,
+      answers: answersWith(isOfTab ? { tabs: { [tab]: place } } : { files: { [file]: place } }),
+    };
+  });
 }
 
 /** Seasons of tabs as the answers file has them. */

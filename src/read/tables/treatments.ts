@@ -27,22 +27,95 @@ export function withTreatments(sheets: readonly Sheet[]): Sheet[] {
     const table = measuredWithoutRate(sheet);
     return table === null ? sheet : partedSheet(table);
   });
-  if (parted.length < 2) return parted;
-  const keys = parted.flatMap((sheet) => keyIn(sheet) ?? []);
+  const whole = parted.map(withKeyOfItsOwn);
+  return whole.length < 2
+    ? whole
+    : joinedSheets(whole, (sheet) => `the sheet "${sheet.tab ?? sheet.file}"`).sheets;
+}
+
+/** Files of one sheet that only explain the treatments of other files, taken up by these. */
+export function withKeysOfFiles(files: readonly (readonly Sheet[])[]): { sheets: Sheet[][]; keys: Sheet[] } {
+  const keys = files.flatMap((sheets) => (sheets.length === 1 && isKeyAlone(sheets[0]!) ? [...sheets] : []));
+  if (keys.length === 0 || keys.length === files.length)
+    return { sheets: files.map((own) => [...own]), keys: [] };
+  const { sheets, used } = joinedSheets(files.flat(), ({ file }) => file);
+  const sources = new Map(files.flatMap((own, index) => own.map((sheet) => [sheet.file, index] as const)));
+  return {
+    sheets: files.map((_, index) => sheets.filter((sheet) => sources.get(sheet.file) === index)),
+    keys: [...used],
+  };
+}
+
+const isKeyAlone = (sheet: Sheet): boolean =>
+  keyIn(sheet)?.headers.some((header) => ofTreatments.test(header.trim())) === true;
+
+function joinedSheets(
+  sheets: readonly Sheet[],
+  placeOf: (key: Sheet) => string,
+): { sheets: Sheet[]; used: ReadonlySet<Sheet> } {
+  const keys = sheets.flatMap((sheet) => keyIn(sheet) ?? []);
   const used = new Set<Sheet>();
-  const joined = parted.map((sheet) => {
+  const joined = sheets.map((sheet) => {
     const table = keys.length === 0 ? null : measuredWithoutRate(sheet);
     if (table === null) return sheet;
     for (const key of keys) {
-      const whole = joinedSheet(table, key);
+      const whole = joinedSheet(table, key, placeOf(key.sheet));
       if (whole === null) continue;
       used.add(key.sheet);
       return whole;
     }
     return sheet;
   });
-  return joined.filter((sheet) => !used.has(sheet));
+  return { sheets: joined.filter((sheet) => !used.has(sheet)), used };
 }
+
+/** Further rows of a sheet are not looked through for a second table. */
+const rowsOfTables = 5_000;
+
+/** A sheet with strips that have no rate and, above or below them, a table that says what their treatments are: as one. */
+function withKeyOfItsOwn(sheet: Sheet): Sheet {
+  const [first] = [tableIn(sheet)];
+  if (first === null || first.names.includes("rate") === isMeasured(first)) return sheet;
+  const starts: number[] = [];
+  let last = 0;
+  let wasBlank = true;
+  sheet.forEach((cells, row) => {
+    const names = new Set(
+      cells.flatMap((cell) => (cell.trim() === "" ? [] : (stripHeaders.nameOf(cell) ?? []))),
+    );
+    if (names.size >= 2 && wasBlank) starts.push(row);
+    wasBlank = cells.every((cell) => cell.trim() === "");
+    if (!wasBlank) last = row;
+    return row < rowsOfTables;
+  });
+  if (starts.length !== 2) return sheet;
+  const [upper, lower] = [
+    { from: 0, to: starts[1]! - 1 },
+    { from: starts[1]! - 1, to: last },
+  ] as const;
+  for (const [own, theirs] of [
+    [upper, lower],
+    [lower, upper],
+  ] as const) {
+    const table = measuredWithoutRate(rowsOf(sheet, own));
+    const key = keyIn(rowsOf(sheet, theirs));
+    const whole =
+      table === null || key === null
+        ? null
+        : joinedSheet(table, key, `rows ${key.headerRow} to ${theirs.to}`);
+    if (whole !== null) return whole;
+  }
+  return sheet;
+}
+
+/** Some rows of a sheet, behind `from` and up to `to`. */
+const rowsOf = (sheet: Sheet, { from, to }: { from: number; to: number }): Sheet => ({
+  ...sheet,
+  forEach: (take, after = 0) =>
+    sheet.forEach((cells, row) => (row > to ? false : take(cells, row)), Math.max(after, from)),
+});
+
+const isMeasured = ({ names }: Table): boolean => names.some((name) => measured.has(name));
 
 /** The first row that names two columns or more, and what is below it. */
 function tableIn(sheet: Sheet): Table | null {
@@ -193,7 +266,8 @@ function sharedColumn(table: Table, key: Table): { own: number; theirs: number }
 
 const codeOf = (cell: string | undefined): string => (cell ?? "").trim().toUpperCase();
 
-function joinedSheet(table: Table, key: Table): Sheet | null {
+/** @param place  where the key is, as told to the person */
+function joinedSheet(table: Table, key: Table, place: string): Sheet | null {
   const shared = sharedColumn(table, key);
   if (shared === null) return null;
   const { own, theirs } = shared;
@@ -204,24 +278,25 @@ function joinedSheet(table: Table, key: Table): Sheet | null {
   const known = codes.filter((code) => meanings.has(code));
   const isUnique = meanings.size === key.rows.filter((row) => codeOf(row[theirs]) !== "").length;
   if (!isUnique || known.length < fewest || known.length < fewestShare * codes.length) return null;
+  // A number below `Entry` is no variety where the key says which variety it is.
+  const isCode = key.names.some((name, index) => index !== theirs && name === table.names[own]);
+  const had = table.names.filter((_, index) => index !== own || !isCode);
   const added = key.headers.flatMap((header, index) => {
     const name = key.names[index];
-    return index === theirs || name === null || table.names.includes(name!) || header.trim() === ""
-      ? []
-      : [index];
+    return index === theirs || name === null || had.includes(name!) || header.trim() === "" ? [] : [index];
   });
   const width = Math.max(table.headers.length, ...table.rows.map((row) => row.length));
   const told = keyJoined(
     table.sheet.file,
     table.headers[own]!,
-    key.sheet.tab ?? key.sheet.file,
+    place,
     added.map((index) => key.headers[index]!),
   );
   return changed(table, told, (cells, row) => {
     const meaning = row === table.headerRow ? key.headers : meanings.get(codeOf(cells[own]));
     if (meaning === undefined) return cells;
     // A code says nothing more once it is explained; a position does.
-    if (table.names[own] === null) cells[own] = "";
+    if (isCode || table.names[own] === null) cells[own] = "";
     while (cells.length < width) cells.push("");
     return [...cells, ...added.map((index) => meaning[index] ?? "")];
   });

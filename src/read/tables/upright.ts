@@ -35,16 +35,45 @@ export function upright(sheet: Sheet, kinds: readonly HeaderKind[]): Sheet {
     names(rows.map((cells) => cells[index] ?? "")),
   );
   if (at === undefined) return sheet;
-  const titles = rows.filter((cells) => filledCells(cells).length === 1);
-  const lines = rows.filter((cells) => !titles.includes(cells));
-  const width = Math.max(...lines.map((cells) => cells.length));
-  const strips = Array.from({ length: width - at }, (_, index) =>
-    lines.map((cells) => (cells[at + index] ?? "").trim()),
-  );
-  const grid = [...titles.map((cells) => [filledCells(cells)[0]!.text]), ...strips];
+  const groups = groupsOf(rows, at);
+  const grid = groups.flatMap(({ titles, lines }) => {
+    const width = Math.max(...lines.map((cells) => cells.length));
+    const strips = Array.from({ length: width - at }, (_, index) =>
+      lines.map((cells) => (cells[at + index] ?? "").trim()),
+    );
+    // An empty row parts one table from the next.
+    return [
+      ...titles.map((cells) => [filledCells(cells)[0]!.text]),
+      ...strips,
+      ...(groups.length > 1 ? [[]] : []),
+    ];
+  });
+  const titles = groups[0]!.titles;
   const { file, source, tab, usualMark, certainMark, findings } = sheet;
   const told = tableOnItsSide(file, columnLetter(at), titles.length + 2, columnLetter(at + 1));
   return { ...gridSheet({ file, source, tab }, grid), usualMark, certainMark, findings: [...findings, told] };
+}
+
+/** Rows of one table after the other: another begins where a name comes again, with the rows of one filled cell above it. */
+function groupsOf(rows: readonly string[][], at: number): { titles: string[][]; lines: string[][] }[] {
+  const groups: { titles: string[][]; lines: string[][] }[] = [];
+  let titles: string[][] = [];
+  let had = new Set<string>();
+  for (const cells of rows) {
+    if (filledCells(cells).length === 1) {
+      titles.push(cells);
+      continue;
+    }
+    const name = (cells[at] ?? "").trim().toLowerCase();
+    if (groups.length === 0 || had.has(name)) {
+      groups.push({ titles, lines: [] });
+      [titles, had] = [[], new Set()];
+    }
+    groups.at(-1)!.lines.push(cells);
+    had.add(name);
+  }
+  groups.at(-1)?.titles.push(...titles);
+  return groups;
 }
 
 /** A row with the text of merged cells in each of their columns. */

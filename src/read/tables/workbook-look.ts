@@ -12,6 +12,12 @@ export interface SheetLook {
   hiddenColumns: number[];
   /** References of cells with a formula and no result: `G2`. */
   withoutResult: string[];
+  /** Rows with cells that are struck through. */
+  struckRows: number[];
+  /** What is noted beside cells, by their references. */
+  comments: { at: string; text: string }[];
+  /** Whether the whole sheet is hidden. */
+  isHidden: boolean;
 }
 
 const plainLook: SheetLook = {
@@ -20,6 +26,9 @@ const plainLook: SheetLook = {
   hiddenRows: [],
   hiddenColumns: [],
   withoutResult: [],
+  struckRows: [],
+  comments: [],
+  isHidden: false,
 };
 
 const isHidden = (attributes: string): boolean =>
@@ -97,6 +106,76 @@ function percentStyles(parts: Unzipped): Set<string> {
   return found;
 }
 
+/** Styles of cells whose text is struck through (ECMA-376 Part 1, 18.4.10). */
+function struckStyles(parts: Unzipped): Set<string> {
+  const styles = partText(parts, "xl/styles.xml") ?? "";
+  const fonts = /<(?:\w+:)?fonts[\s>][\s\S]*?<\/(?:\w+:)?fonts>/.exec(styles)?.[0] ?? "";
+  const struck = new Set<string>();
+  [...fonts.matchAll(/<(?:\w+:)?font(?:\s[^>]*)?(?:\/>|>([\s\S]*?)<\/(?:\w+:)?font>)/g)].forEach(
+    ([, inside], index) => {
+      const strike = /<(?:\w+:)?strike(\s[^>]*)?\/?>/.exec(inside ?? "");
+      if (strike !== null && !["0", "false"].includes(attribute(strike[1] ?? "", "val") ?? "1"))
+        struck.add(String(index));
+    },
+  );
+  const cellFormats = /<(?:\w+:)?cellXfs[\s>][\s\S]*?<\/(?:\w+:)?cellXfs>/.exec(styles)?.[0] ?? "";
+  const found = new Set<string>();
+  [...cellFormats.matchAll(/<(?:\w+:)?xf\s([^>]*?)\/?>/g)].forEach(([, attributes], style) => {
+    if (struck.has(attribute(attributes!, "fontId") ?? "")) found.add(String(style));
+  });
+  return found;
+}
+
+/** Rows with cells in any of these styles. */
+function rowsIn(sheet: string, styles: ReadonlySet<string>): number[] {
+  if (styles.size === 0) return [];
+  const rows = new Set<number>();
+  for (const [, attributes] of sheet.matchAll(/<(?:\w+:)?c\s([^>]*?)>(?!<\/)/g)) {
+    if (attributes!.endsWith("/") || !styles.has(attribute(attributes!, "s") ?? "")) continue;
+    const place = placeOf(attribute(attributes!, "r") ?? "");
+    if (place !== null) rows.add(place.row);
+  }
+  return [...rows];
+}
+
+/** More comments are not told. */
+const mostComments = 50;
+
+/** Comments of a sheet's cells. */
+function commentsOf(parts: Unzipped, path: string): SheetLook["comments"] {
+  const links = partText(parts, path.replace(/([^/]+)$/, "_rels/$1.rels")) ?? "";
+  const targets = [...links.matchAll(/<(?:\w+:)?Relationship\s([^>]*?)\/?>/g)].flatMap(([, attributes]) => {
+    const target = attribute(attributes!, "Target") ?? "";
+    if (!/\/comments$/.test(attribute(attributes!, "Type") ?? "")) return [];
+    return [target.startsWith("/") ? target.slice(1) : `xl/${target.replace(/^(?:\.\.\/)+/, "")}`];
+  });
+  return targets
+    .flatMap((target) => [
+      ...(partText(parts, target) ?? "").matchAll(
+        /<(?:\w+:)?comment\s([^>]*?)>([\s\S]*?)<\/(?:\w+:)?comment>/g,
+      ),
+    ])
+    .slice(0, mostComments)
+    .map(([, attributes, inside]) => ({
+      at: attribute(attributes!, "ref") ?? "",
+      text: [...inside!.matchAll(/<(?:\w+:)?t(?:\s[^>]*)?>([^<]*)</g)]
+        .map(([, text]) => unescaped(text!))
+        .join(""),
+    }));
+}
+
+/** Names of the sheets that are hidden. */
+function hiddenSheets(parts: Unzipped): Set<string> {
+  const book = partText(parts, "xl/workbook.xml") ?? "";
+  return new Set(
+    [...book.matchAll(/<(?:\w+:)?sheet\s([^>]*?)\/?>/g)].flatMap(([, attributes]) =>
+      ["hidden", "veryHidden"].includes(attribute(attributes!, "state") ?? "")
+        ? [unescaped(attribute(attributes!, "name") ?? "")]
+        : [],
+    ),
+  );
+}
+
 /** The part that holds each sheet, by the sheet's name. */
 function partsOfSheets(parts: Unzipped): Map<string, string> {
   const targets = new Map<string, string>();
@@ -118,7 +197,11 @@ function partsOfSheets(parts: Unzipped): Map<string, string> {
   return sheets;
 }
 
-function lookOf(sheet: string, percents: ReadonlySet<string>): SheetLook {
+function lookOf(
+  sheet: string,
+  percents: ReadonlySet<string>,
+  struck: ReadonlySet<string>,
+): Omit<SheetLook, "comments" | "isHidden"> {
   const found = new Set<string>();
   if (percents.size > 0) {
     for (const [, attributes] of sheet.matchAll(/<(?:\w+:)?c\s([^>]*?)\/?>/g)) {
@@ -139,15 +222,21 @@ function lookOf(sheet: string, percents: ReadonlySet<string>): SheetLook {
     merged,
     ...hiddenIn(sheet),
     withoutResult: withoutResultIn(sheet),
+    struckRows: rowsIn(sheet, struck),
   };
 }
 
 /** The look of each sheet, by its name; what cannot be found out is taken as plain. */
 export function looksOfSheets(parts: Unzipped): (name: string) => SheetLook {
   const percents = percentStyles(parts);
+  const struck = struckStyles(parts);
+  const hidden = hiddenSheets(parts);
   const paths = partsOfSheets(parts);
   return (name) => {
-    const sheet = partText(parts, paths.get(name) ?? "");
-    return sheet === null ? plainLook : lookOf(sheet, percents);
+    const path = paths.get(name) ?? "";
+    const sheet = partText(parts, path);
+    if (sheet === null) return plainLook;
+    const comments = commentsOf(parts, path);
+    return { ...lookOf(sheet, percents, struck), comments, isHidden: hidden.has(name) };
   };
 }

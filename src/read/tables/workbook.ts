@@ -2,9 +2,13 @@
 import { strFromU8, unzipSync, zipSync, type Unzipped } from "fflate";
 import readWorkbook from "read-excel-file/universal";
 import {
+  cellComments,
+  coloursNotRead,
   columnsHidden,
   formulasWithoutResult,
   rowsHidden,
+  rowsStruck,
+  sheetHidden,
   workbookBroken,
   workbookEmpty,
   workbookSwells,
@@ -12,6 +16,7 @@ import {
   workbookTooLarge,
   workbookTooWide,
 } from "../../messages/workbook.ts";
+import { plainSigns } from "../units/numbers.ts";
 import type { InputFile } from "./input-file.ts";
 import { TrialError, type Finding } from "../../vocabulary/trial.ts";
 import { swells } from "./swells.ts";
@@ -60,7 +65,7 @@ export async function workbookSheets(file: InputFile): Promise<Sheet[]> {
     );
     const name = filled.length === 1 ? file.name : `${file.name} [${tab}]`;
     const sheet = gridSheet({ file: name, source: file.name, tab }, grid, merged);
-    return { ...sheet, findings: findingsOf(name, grid, look) };
+    return { ...sheet, findings: [...findingsOf(name, grid, look), ...besideCells(name, tab, grid, look)] };
   });
 }
 
@@ -78,6 +83,33 @@ function findingsOf(name: string, grid: readonly string[][], look: SheetLook): F
     ...(columns.length > 0 ? [columnsHidden(name, columns)] : []),
   ];
 }
+
+/** What a person sees in the sheet that is no text of its cells: comments, colours, text struck through, and the sheet hidden. */
+function besideCells(name: string, tab: string, grid: readonly string[][], look: SheetLook): Finding[] {
+  const struck = look.struckRows.filter((row) => grid[row - 1]?.some((cell) => cell !== "") === true);
+  const ofColours = grid
+    .slice(0, rowsOfLegend)
+    .concat(grid.slice(rowsOfLegend).slice(-rowsOfLegend))
+    .flatMap(
+      (cells) => cells.find((cell) => cell.length < longestLegend && speaksOfColours.test(cell)) ?? [],
+    );
+  return [
+    ...(look.isHidden ? [sheetHidden(name, tab)] : []),
+    ...(struck.length > 0 ? [rowsStruck(name, struck)] : []),
+    ...(look.comments.length > 0 ? [cellComments(name, look.comments)] : []),
+    ...ofColours.slice(0, 1).map((text) => coloursNotRead(name, text)),
+  ];
+}
+
+/** Rows at either end of a sheet among which a legend is looked for. */
+const rowsOfLegend = 60;
+const longestLegend = 120;
+const colours =
+  "red|yellow|orange|green|blue|gr[ae]y|pink|purple|rot|gelb|grün|blau|grau|rouge|jaune|vert|bleu|gris|rojo|amarillo|verde|azul";
+const speaksOfColours = new RegExp(
+  `\\b(?:${colours})\\b\\s*(?:[=:–-]|means?|rows?|strips?|cells?|plots?|zeilen?|lignes?|filas?)|\\b(?:highlighted|shaded|colou?red|markiert|surlignée?s?|resaltad[ao]s?)\\b`,
+  "iu",
+);
 
 /** 0 is A, 26 AA. */
 const columnLetters = (column: number): string =>
@@ -243,7 +275,7 @@ async function readSheets(name: string, parts: Unzipped): Promise<AnyTab[]> {
 function cellText(cell: unknown): string {
   if (cell === null || cell === undefined) return "";
   if (typeof cell === "number") return numberText(cell);
-  if (typeof cell === "string") return withoutInvisible(cell);
+  if (typeof cell === "string") return plainSigns(withoutInvisible(cell));
   if (typeof cell === "boolean") return cell ? "TRUE" : "FALSE";
   return dateText(cell as { toISOString(): string });
 }

@@ -24,6 +24,8 @@ export interface ColumnUnit {
   toOurs: (value: number, crop: Crop) => number;
   /** Counted along a metre of row: needs the row spacing to become a count per area. */
   alongRow?: true;
+  /** A share of the rate that is sown today, which the lot or the season file tells. */
+  ofToday?: true;
   /** The number is a weight of seed, which needs seeds per weight and germination to become seeds. */
   seedWeight?: true;
 }
@@ -116,6 +118,15 @@ const percent = (from: number, to: number): Quantity => ({
   bare: { us: [{ unit: "%", from, to }], metric: [{ unit: "%", from, to }] },
 });
 
+/** Bare numbers between these are shares of one. */
+const withShares = ({ units, bare }: Quantity, from: number, to: number): Quantity => ({
+  units,
+  bare: {
+    us: [...bare.us, { unit: "share", from, to }],
+    metric: [...bare.metric, { unit: "share", from, to }],
+  },
+});
+
 const seedsPerWeight = (unit: string): Quantity => ({
   units: [
     { name: "seeds/lb", also: ["/lb"], toOurs: fromSeedsPerPound },
@@ -133,8 +144,20 @@ const length: ColumnUnit[] = [
   { name: "yd", also: ["yard", "yards"], toOurs: times(3 * metresPerFoot) },
 ];
 
+const ofSeed: Record<string, string[]> = { "lb/ac": ["lb", "#", "#/ac"], "kg/ha": ["kg"] };
+
 const rate: Quantity = {
-  units: [...perArea("seeds"), ...weightPerArea.map((unit): ColumnUnit => ({ ...unit, seedWeight: true }))],
+  units: [
+    ...perArea("seeds"),
+    ...weightPerArea.map(
+      // A weight of seed without an area is that of an acre, or of a hectare.
+      (unit): ColumnUnit => ({
+        ...unit,
+        also: [...(unit.also ?? []), ...(ofSeed[unit.name] ?? [])],
+        seedWeight: true,
+      }),
+    ),
+  ],
   bare: {
     us: [{ unit: "seeds/ac", from: 10_000, to: 1e9 }],
     metric: [{ unit: "seeds/m2", from: 2, to: 9_999 }],
@@ -176,7 +199,14 @@ const alongRow = (what: string): ColumnUnit[] => [
  */
 export const quantities = {
   rate,
-  stripRate: { ...rate, units: [...rate.units, ...alongRow("seeds")] },
+  stripRate: {
+    ...rate,
+    units: [
+      ...rate.units,
+      ...alongRow("seeds"),
+      { name: "% of rate_now", toOurs: (value: number) => value / 100, ofToday: true } as ColumnUnit,
+    ],
+  },
   yield: {
     units: [
       ...weightPerArea,
@@ -229,7 +259,8 @@ export const quantities = {
   },
   length: { units: length, bare: { us: always("ft"), metric: always("m") } },
   rateStep: { units: perArea("seeds"), bare: { us: always("seeds/ac"), metric: always("seeds/m2") } },
-  moisture: percent(1, 100),
+  // No grain is harvested at less than 1 %, so that 0.135 is a share.
+  moisture: withShares(percent(1, 100), 0.05, 0.5),
   sharePct: percent(1, 100),
   groundCover: percent(-Infinity, Infinity),
   stand: {
@@ -289,6 +320,8 @@ export const quantities = {
     units: [
       { name: "ac", toOurs: (value) => value / acresPerHectare },
       { name: "ha", toOurs: asIs },
+      { name: "m2", also: ["mq"], toOurs: (value) => value / 10_000 },
+      { name: "ft2", also: ["sf"], toOurs: (value) => (value * metresPerFoot ** 2) / 10_000 },
     ],
     bare: { us: always("ac"), metric: always("ha") },
   },

@@ -8,8 +8,8 @@ export interface LooseNumber {
   times: number;
   /** What is left behind it: a unit, or something that is none. */
   unit: string;
-  /** `range`: the middle of two numbers; `unsure`: the writer marked it so; null: as it stands. */
-  remark: "range" | "unsure" | null;
+  /** `range`: the middle of two numbers; `unsure`: the writer marked it so; `letters` of a comparison; null: as it stands. */
+  remark: "range" | "unsure" | "letters" | null;
 }
 
 const magnitudes: readonly (readonly [RegExp, number])[] = [
@@ -30,7 +30,7 @@ const fractions: Record<string, number> = {
 };
 
 const unsure =
-  /^(?:~|≈|±|ca\.?|circa|about|approx\.?|env\.?|etwa)\s*(?=[\d.,½¼¾])|\s*(?:\?+|\(\?\)|[*†‡]+|\(\*+\))\s*$/iu;
+  /^(?:~|≈|±|ca\.?|circa|about|approx\.?|env\.?|etwa)\s*(?=[\d.,½¼¾])|\s*(?:\?+|\(\?\)|[*†‡§]+|\(\*+\)|(?<=\d)[¹²³⁴⁵⁶ᵃᵇᶜᵈ]+|(?<=\d)\s*\(\d\))\s*$/iu;
 /** How exact the writer holds a number to be: `64.2 ± 1.3`. */
 const margin = /(?<=\d)\s*(?:±|\+\s*\/?\s*-)\s*\d+(?:[.,]\d+)?(?=\s|$)/u;
 const fraction = /^(\d+)?\s*([½¼¾⅓⅔⅛⅜⅝⅞])\s*(.*)$/u;
@@ -74,6 +74,12 @@ export function parseLoose(text: string): LooseNumber | null {
   if (number.kind === "none" || parts.currency !== "") return null;
   return { ...magnitudeIn(parts.unit), number, remark };
 }
+
+/** `56.3ab`: letters of means that do not differ, or of a footnote, from a on. */
+const letters = /^(?=[a-h]{1,5}$)a?b?c?d?e?f?g?h?$/;
+
+/** Whether what is left behind a number are letters of a comparison, and no unit. */
+export const areLetters = (unit: string): boolean => letters.test(unit);
 
 /** A word for thousand or million, and what is left behind it. */
 export function magnitudeIn(text: string): { times: number; unit: string } {

@@ -15,7 +15,25 @@ const none: NumberText = { kind: "none" };
 const longest = 64;
 
 /** Spaces of all widths and apostrophes between groups of three digits. */
-const groupGaps = /(?<=\d)[ \u00a0\u2009\u202f'’](?=\d{3}(?!\d))/g;
+const groupGaps = /(?<=\d)[ \u00a0\u2009\u202f'’_](?=\d{3}(?!\d))/g;
+const fullWidth = /[\uff01-\uff5e]/g;
+/** What spreadsheets put before a number to keep it as it was typed, and do not show. */
+const markOfText = /^\s*['’‘`´](?=[^'’‘`´]*$)/;
+
+/** Digits of full width, and apostrophes before the numbers of cells, that a table of text may hold. */
+const widths = /[\uff0d\uff0e\uff10-\uff19]/g;
+const marksOfTexts = /(^|[,;\t\n"])[ \u00a0]*['’‘`´](?=[-\d.])/g;
+
+/** A table of text with the numbers of its cells as plain ones; what parts its cells stays. */
+export const withPlainNumbers = (text: string): string =>
+  (/[\uff0d-\uff19]/.test(text)
+    ? text.replace(widths, (sign) => String.fromCharCode(sign.charCodeAt(0) - 0xfee0))
+    : text
+  ).replace(marksOfTexts, "$1");
+
+/** A text with signs of full width as plain ones, and without the apostrophe that makes it a text in a spreadsheet. */
+export const plainSigns = (text: string): string =>
+  text.replace(fullWidth, (sign) => String.fromCharCode(sign.charCodeAt(0) - 0xfee0)).replace(markOfText, "");
 const shape = /^([+-]?)(\d*(?:[.,]\d+)*)(e[+-]?\d{1,3})?$/i;
 
 const markOf = (decimal: string): DecimalMark => (decimal === "," ? "comma" : "point");
@@ -35,7 +53,11 @@ const finite = (value: number, mark: DecimalMark | null): NumberText =>
 export function parseNumber(text: string): NumberText {
   const trimmed = text.trim();
   if (trimmed.length === 0 || trimmed.length > longest) return none;
-  const match = shape.exec(trimmed.replace("\u2212", "-").replace(groupGaps, ""));
+  const told = plainSigns(trimmed)
+    .replace("\u2212", "-")
+    .replace(groupGaps, "")
+    .replace(/(?<=\d)·(?=\d+$)/, ".");
+  const match = shape.exec(told);
   if (match === null) return none;
   const sign = match[1]!;
   const body = match[2]!;

@@ -15,7 +15,13 @@ const all: Answers = {
     North: { holds: null, nameIs: null, values: { season: "2026" } },
   },
   files: { "a.csv": { holds: null, nameIs: null, values: { farm: "A" } } },
-  names: { variety: { Bowdrey: "Bowdry" }, field: {}, farm: {} },
+  names: {
+    variety: { Bowdrey: "Bowdry" },
+    field: {},
+    farm: {},
+    season: { FY24: "2024" },
+    rate: { low: "900000" },
+  },
   lodgingWords: { wobbly: 3 },
   thousands: ["rate"],
   fillDown: ["variety"],
@@ -57,7 +63,7 @@ describe("a file of answers", () => {
     ["colums: {a: b}", "columns.yaml, line 1: colums: is no known entry. Write columns if that is meant."],
     ["lodging_words:\n  flat: 12", "lodging_words: flat: A score is between 0 (upright) and 9 (flat)."],
     ["tabs:\n  North: barn", "Use strips, lots, not read, season, field, farm, variety, or values by column"],
-    ["names: {verity: {a: b}}", "Names are of variety, field, farm."],
+    ["names: {verity: {a: b}}", "Names are of variety, field, farm, season, rate."],
     ["columns: [a]", "needs entries of the form name: value."],
   ])("tells what is wrong in %j", (text, message) => {
     const error = trialErrorOf(() => read(text));

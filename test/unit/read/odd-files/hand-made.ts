@@ -360,7 +360,7 @@ const optional: OddFile[] = [
   withColumn("a share in a column of percents", "protein", "0.135", used(1)),
   withColumn("a moisture in words", "moisture (%)", "wet", listed(0, 1)),
   withColumn("a moisture of 100 %", "moisture (%)", "100", listed(0, 1)),
-  withColumn("a moisture as a share without saying so", "moisture", "0.135", "unit-unclear"),
+  withColumn("a moisture as a share without saying so", "moisture", "0.135", used(1)),
   withColumn("a moisture in an unknown unit", "moisture (grade)", "2", "unit-unknown"),
   withColumn("another crop", "crop", "barley", listed(0, 1)),
   withColumn("a crop nobody knows", "crop", "<b>", listed(0, 1)),

@@ -31,7 +31,11 @@ describe("a season file with faults, read in part", () => {
 
   it.each([
     ["without a colon and a space", "rate_step:5000", /line 2, rate_step: This is no entry\. Write it like/],
-    ["with a mark that is not closed", 'late_per_day: "1 %', /line 2, late_per_day: Missing closing/],
+    [
+      "with a mark that is not closed",
+      'late_per_day: "1 %',
+      /line 2, late_per_day: A quotation mark is opened and not closed/,
+    ],
     ["in words", "just some words", /line 2, just some words: This is no entry/],
     [
       "with a value that is none",

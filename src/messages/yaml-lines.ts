@@ -1,0 +1,22 @@
+/** What can be wrong with a line of a file of entries, and what to do about it. */
+
+const quote = "Put the value in quotation marks.";
+
+export const lineFaults = {
+  tab: "It begins with a tab. Delete the tab, or put two spaces in its place.",
+  colon: `There is a colon in the value. ${quote}`,
+  dashes: "Three dashes begin another file here. Delete this line.",
+  quote: "A quotation mark is opened and not closed. Close it at the end of the value, or delete it.",
+  behindQuote:
+    "There is something behind the closing quotation mark. Put all of the value between the marks.",
+  bracket: "A bracket is opened and not closed. Close it, or delete it.",
+  closing: "This bracket closes nothing. Delete it.",
+  sign: `The value begins with a sign that cannot stand there. ${quote}`,
+  noSpace: "There is no space behind the colon. Put one there.",
+  noEntry: "This is no entry. Write it like grain_price: 6.20 $/bu, with a space behind the colon.",
+  indented: "It is indented. Begin the line with the name of the entry.",
+  twice: "This entry is there twice. Delete one of the two.",
+  other: `This cannot be read. Write a name, a colon, a space and a value, like grain_price: 6.20 $/bu. ${quote}`,
+} as const;
+
+export type LineFault = keyof typeof lineFaults;
