@@ -276,7 +276,10 @@ export interface Interval {
   level: number;
   lower: number;
   upper: number;
-  /** The end is the lowest or the highest rate tested: the strips do not say how much farther it reaches. */
+  /**
+   * The end is the lowest or the highest rate tested: the strips do not say how much farther it reaches. Nothing is left out
+   * there, so an interval of the best rate that is open at one end leaves out all that its level does at the other.
+   */
   openBelow?: boolean;
   openAbove?: boolean;
 }

@@ -311,7 +311,7 @@ ${table(
   groups.map(([name, of]) => intervalRow(name, of)),
 )}
 
-An interval leaves out equal shares of the belief below and above it. Where the lowest or the highest rate tested is the best one under more of the curves than that, nothing can be left out at that end, and the interval contains more than its level: it is to be held as often as it is believed.
+An interval leaves out equal shares of the belief below and above it. Where the lowest or the highest rate tested is the best one under more of the curves than that, nothing can be left out at that end, and all is left out at the other; where that is so at both ends, the interval is all that was tested, and contains more than its level.
 
 Where the rate does not matter a move is still advised now and then, mostly to less seed, which then earns what the seed costs.
 

@@ -1,6 +1,6 @@
 /** Where the expected curve of yield or money is highest, and how sure that is. */
 import type { Belief, Interval, Optimum } from "../../vocabulary/result.ts";
-import { indexOfBest, rateOfBest, weightedInterval } from "./curve-table.ts";
+import { indexOfBest, rateOfBest, weightedQuantiles } from "./curve-table.ts";
 
 /** @returns the reason why no rate can be named where fewer than three were tested */
 export function believedOptimum(belief: Belief, expected: ArrayLike<number>, interval: Interval): Optimum {
@@ -39,10 +39,19 @@ export const withinTested = (
   ...(interval.upper < highest ? {} : { openAbove: true }),
 });
 
-/** Where the middle `level` of the curves' best rates lies, weighed as they are believed. */
-export const intervalOfBest = (
+/**
+ * Where `level` of the curves' best rates lies, weighed as they are believed: their middle, or, where that reaches to an end
+ * of the tested rates and nothing can be left out there, all up to the other end that leaves out the rest.
+ */
+export function intervalOfBest(
   bestRates: Float64Array,
   weights: Float64Array,
   level: number,
   belief: Pick<Belief, "testedSeedsPerM2">,
-): Interval => withinTested({ level, ...weightedInterval(bestRates, weights, level) }, belief);
+): Interval {
+  const at = weightedQuantiles(bestRates, weights);
+  const tail = (1 - level) / 2;
+  const middle = withinTested({ level, lower: at(tail), upper: at(1 - tail) }, belief);
+  if (middle.openBelow === middle.openAbove) return middle;
+  return middle.openBelow === true ? { ...middle, upper: at(level) } : { ...middle, lower: at(1 - level) };
+}

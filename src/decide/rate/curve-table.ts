@@ -42,29 +42,33 @@ export function valueAt(rates: readonly number[], values: ArrayLike<number>, rat
   return values[at]! + share * (values[at + 1]! - values[at]!);
 }
 
-/** Middle `level` of weighted values. */
-export function weightedInterval(
-  values: Float64Array,
-  weights: Float64Array,
-  level: number,
-): { lower: number; upper: number } {
+/** Quantiles of weighted values: the lowest value that a share of the weight lies at or below. */
+export function weightedQuantiles(values: Float64Array, weights: Float64Array): (share: number) => number {
   const sorted = values.slice().sort();
   const weightUpTo = (value: number): number => {
     let sum = 0;
     for (let i = 0; i < values.length; i++) if (values[i]! <= value) sum += weights[i]!;
     return sum;
   };
-  /** The lowest value that so much of the weight lies at or below. */
-  const at = (wanted: number): number => {
+  return (share) => {
     let low = 0;
     let high = sorted.length - 1;
     while (low < high) {
       const middle = (low + high) >> 1;
-      if (weightUpTo(sorted[middle]!) >= wanted - 1e-12) high = middle;
+      if (weightUpTo(sorted[middle]!) >= share - 1e-12) high = middle;
       else low = middle + 1;
     }
     return sorted[low]!;
   };
+}
+
+/** Middle `level` of weighted values. */
+export function weightedInterval(
+  values: Float64Array,
+  weights: Float64Array,
+  level: number,
+): { lower: number; upper: number } {
+  const at = weightedQuantiles(values, weights);
   const tail = (1 - level) / 2;
   return { lower: at(tail), upper: at(1 - tail) };
 }

@@ -10,20 +10,26 @@ interface Spread {
 
 /**
  * The log of the most profitable rate as a normal distribution whose middle and ends are those of the narrowest interval.
- * An end that is open says nothing: then the spread comes from the other side alone.
+ * An end that is open says nothing: then the spread comes from the other side alone, beyond which all is left out that the
+ * interval leaves out.
  *
  * @returns null where no best rate is named, or the interval is open at both ends
  */
 function spreadOf({ variety, economicOptimum, intervals: [likely] }: NextRate): Spread | null {
   if (economicOptimum.kind !== "found" || likely === undefined || likely.lower <= 0) return null;
   const { rateSeedsPerM2: rate } = economicOptimum;
+  const isOpen = likely.openBelow === true || likely.openAbove === true;
   const sides = [
     ...(likely.openBelow === true ? [] : [Math.log(rate / likely.lower)]),
     ...(likely.openAbove === true ? [] : [Math.log(likely.upper / rate)]),
   ].filter((side) => side > 0);
   if (sides.length === 0) return null;
   const side = sides.reduce((sum, one) => sum + one, 0) / sides.length;
-  return { variety, middle: Math.log(rate), sd: side / normalQuantile((1 + likely.level) / 2) };
+  return {
+    variety,
+    middle: Math.log(rate),
+    sd: side / normalQuantile(isOpen ? likely.level : (1 + likely.level) / 2),
+  };
 }
 
 /**

@@ -1,6 +1,10 @@
 /** What is read from beliefs at the ends of the tested rates, and the lowest rate that a person accepts. */
 import { describe, expect, it } from "vitest";
-import { believedOptimum, withinTested } from "../../../../src/decide/rate/believed-optimum.ts";
+import {
+  believedOptimum,
+  intervalOfBest,
+  withinTested,
+} from "../../../../src/decide/rate/believed-optimum.ts";
 import { keepLowest, lowestRate } from "../../../../src/decide/rate/lowest-rate.ts";
 import { bestStep } from "../../../../src/decide/rate/step.ts";
 import type { Reason } from "../../../../src/vocabulary/result.ts";
@@ -48,6 +52,42 @@ describe("an interval", () => {
     expect(withinTested(wide, three)).toEqual(wide);
     expect(withinTested({ ...wide, lower: 200 }, three)).toEqual({ ...wide, lower: 200, openBelow: true });
     expect(withinTested({ ...wide, upper: 400 }, three)).toEqual({ ...wide, upper: 400, openAbove: true });
+  });
+});
+
+describe("the interval of the best rate", () => {
+  const best = Float64Array.of(200, 250, 300, 350, 400);
+  const within = (level: number, ...weights: number[]) =>
+    intervalOfBest(best, Float64Array.from(weights), level, three);
+
+  it("leaves out as much below as above", () => {
+    // 0.8 is left between what 0.1 lies at or below, and what 0.9 does.
+    expect(within(0.8, 0.05, 0.2, 0.5, 0.2, 0.05)).toEqual({ level: 0.8, lower: 250, upper: 350 });
+  });
+
+  it("holds its level where nothing can be left out at one end", () => {
+    // Up to 300 lie 0.4 + 0.2 + 0.2 = 0.8; from 300 on lie as many the other way round.
+    expect(within(0.8, 0.4, 0.2, 0.2, 0.15, 0.05)).toEqual({
+      level: 0.8,
+      lower: 200,
+      upper: 300,
+      openBelow: true,
+    });
+    expect(within(0.8, 0.05, 0.14, 0.21, 0.2, 0.4)).toEqual({
+      level: 0.8,
+      lower: 300,
+      upper: 400,
+      openAbove: true,
+    });
+  });
+
+  it("is all that was tested where nothing can be left out at either end", () => {
+    expect(within(0.8, 0.3, 0.1, 0.2, 0.1, 0.3)).toMatchObject({
+      lower: 200,
+      upper: 400,
+      openBelow: true,
+      openAbove: true,
+    });
   });
 });
 
