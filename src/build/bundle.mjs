@@ -5,6 +5,7 @@ import { chmodSync, mkdirSync, readFileSync, rmSync, writeFileSync } from "node:
 import { fileURLToPath } from "node:url";
 import { classicChunks, inPieces } from "./classic-chunks.mjs";
 import { writeDesk } from "./desk.mjs";
+import { leanCharts } from "./lean-charts.mjs";
 import { licenceNotices, packagesBundled } from "./licences.mjs";
 import { resultSchema } from "./result-schema.mjs";
 import { sameArithmetic } from "./same-arithmetic.mjs";
@@ -48,7 +49,7 @@ const shared = {
   target: "es2022",
   format: "esm",
   logLevel: "warning",
-  plugins: [plugin, sameArithmetic(), noFormats],
+  plugins: [plugin, leanCharts(at("node_modules/vega-lite")), sameArithmetic(), noFormats],
   define: { __ENGINE_VERSION__: JSON.stringify(version) },
   alias: {
     ...Object.fromEntries(unused.map((name) => [name, at("src/build/nothing.cjs")])),

@@ -4,6 +4,7 @@ import { readFileSync, writeFileSync } from "node:fs";
 import zopfli from "@gfx/zopfli";
 import { build } from "esbuild";
 import { scriptOf } from "./classic-chunks.mjs";
+import { smaller } from "./smaller.mjs";
 
 const hashed = (text) => `'sha256-${createHash("sha256").update(text).digest("base64")}'`;
 
@@ -41,7 +42,7 @@ export async function writeDesk(at, { shared, importSource }, { chunks, entries 
     "base64",
   );
 
-  const script = await bundled("src/desk/main.ts", { format: "iife" });
+  const script = await smaller(await bundled("src/desk/main.ts", { format: "iife" }));
   const style = readFileSync(at("src/desk/desk.css"), "utf8");
   const scripts = [
     script,
