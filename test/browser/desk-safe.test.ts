@@ -116,7 +116,8 @@ describe.skipIf(noBrowser)("the desk's walls", () => {
     for (const [index, name] of hostile.entries())
       await expect
         .poll(() => page.getByLabel(new RegExp(`^variety, row ${2 + 3 * index}(,|$)`)).inputValue())
-        .toBe(name);
+        // What nobody can see is left out on reading (Unicode categories Cc and Cf).
+        .toBe(name.replace(/[\p{Cc}\p{Cf}]/gu, ""));
     await page.getByLabel(/^variety, row 3(,|$)/).fill("-2+3");
     await page.keyboard.press("Tab");
     await quiet(page);

@@ -225,7 +225,7 @@ describe("seed", () => {
     ],
     [["--rate", "1200000", "--catch-length", "1e308"], "--catch-length: "],
     [["--rate", "1200000", "--plants", "1e300", "--in-row", "3 ft"], "--plants: "],
-    [["--rate", "1200000", "--plants", "118", "--in-hoop", "1e-200"], "--in-hoop: 0.0 in cannot be"],
+    [["--rate", "1200000", "--plants", "118", "--in-hoop", "1e-200"], "--in-hoop: 0.0 in is impossible"],
   ])("says what is wrong with %s", async (args, message) => {
     const { code, out, err } = await runHere(["seed", ...args]);
     expect([code, out]).toEqual([2, ""]);
