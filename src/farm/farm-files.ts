@@ -10,7 +10,7 @@ import { stripHeaders } from "../read/strips/strips-header.ts";
 import { decodeText } from "../read/tables/decode.ts";
 import type { InputFile } from "../read/tables/input-file.ts";
 import { holdsWhat, isWorkbook, openSheets } from "../read/tables/open-sheets.ts";
-import { textSheet } from "../read/tables/table-file.ts";
+import { textSheet } from "../read/tables/text-sheet.ts";
 import { TrialError } from "../vocabulary/trial.ts";
 
 /**

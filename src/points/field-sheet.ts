@@ -2,7 +2,7 @@
 import { isMissing } from "../read/tables/cells.ts";
 import { HeaderReader } from "../read/tables/headers.ts";
 import type { InputFile } from "../read/tables/input-file.ts";
-import { textSheet } from "../read/tables/table-file.ts";
+import { textSheet } from "../read/tables/text-sheet.ts";
 import { stripColumns, type StripColumnName } from "../read/strips/columns.ts";
 import type { Sheet } from "../read/tables/sheet.ts";
 import { readNumber, type DecimalMark } from "../read/units/numbers.ts";

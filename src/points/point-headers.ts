@@ -2,7 +2,7 @@
 import { decodeText } from "../read/tables/decode.ts";
 import { HeaderReader } from "../read/tables/headers.ts";
 import type { InputFile } from "../read/tables/input-file.ts";
-import { textSheet } from "../read/tables/table-file.ts";
+import { textSheet } from "../read/tables/text-sheet.ts";
 import { pointColumns, pointSynonyms, type PointColumnName } from "./columns.ts";
 import { headerRowOf } from "./header-row.ts";
 import { meaningsByWords } from "./header-words.ts";

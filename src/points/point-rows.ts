@@ -3,7 +3,7 @@ import { notPoints } from "../messages/harvest.ts";
 import { decodeText } from "../read/tables/decode.ts";
 import type { InputFile } from "../read/tables/input-file.ts";
 import type { Sheet } from "../read/tables/sheet.ts";
-import { textSheet } from "../read/tables/table-file.ts";
+import { textSheet } from "../read/tables/text-sheet.ts";
 import type { DecimalMark } from "../read/units/numbers.ts";
 import { headerRowOf } from "./header-row.ts";
 import { reader, understood } from "./point-headers.ts";

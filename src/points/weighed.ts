@@ -4,7 +4,7 @@ import { atMarketMoisture } from "../numbers/units.ts";
 import { isMissing } from "../read/tables/cells.ts";
 import { HeaderReader } from "../read/tables/headers.ts";
 import type { InputFile } from "../read/tables/input-file.ts";
-import { textSheet } from "../read/tables/table-file.ts";
+import { textSheet } from "../read/tables/text-sheet.ts";
 import { quantities, unitNamed, type ColumnUnit } from "../read/units/column-units.ts";
 import { readNumber } from "../read/units/numbers.ts";
 import { crops, type CropName } from "../vocabulary/crops.ts";

@@ -15,7 +15,9 @@ import type { Sheet } from "./tables/sheet.ts";
 import type { InputFile } from "./tables/input-file.ts";
 import { RowCells } from "./tables/row-cells.ts";
 import { parseSeedPriceUnit, type SeedPriceUnit } from "./units/seed-price.ts";
-import { forEachDataRow, readTables, rowFault, type TableFile } from "./tables/table-file.ts";
+import { forEachDataRow, rowFault } from "./tables/data-rows.ts";
+import { readTables } from "./tables/table-file.ts";
+import type { TableFile } from "./tables/table-kind.ts";
 
 const priceUnits = ["$/bu", "$/lb", "$/cwt", "$/50 lb", "$/kg", "$/unit", "$/1000 seeds", "$/million seeds"];
 

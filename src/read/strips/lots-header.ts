@@ -2,7 +2,7 @@
 import { lotColumns, type Column, type LotColumnName } from "./columns.ts";
 import { lotSynonyms } from "./synonyms.ts";
 import { HeaderReader } from "../tables/headers.ts";
-import type { TableKind } from "../tables/table-file.ts";
+import type { TableKind } from "../tables/table-kind.ts";
 
 const columns = lotColumns as readonly Column<LotColumnName>[];
 

@@ -19,7 +19,7 @@ import { Seasons } from "./seasons.ts";
 import { SeedingDates } from "./seeding-dates.ts";
 import { StripRate } from "./strip-rate.ts";
 import { StripYield } from "./strip-yield.ts";
-import type { TableFile } from "../tables/table-file.ts";
+import type { TableFile } from "../tables/table-kind.ts";
 
 /** Longer notes are cut. */
 const longestNote = 2_000;

@@ -9,13 +9,10 @@ import { nameInTitle, yearsIn } from "../tables/beside-table.ts";
 import { harvestOnlyColumns } from "../../vocabulary/harvest.ts";
 import { sheetOnlyColumns } from "../../vocabulary/strip-plan.ts";
 import { isSpreadHeader, repetitionIn } from "../tables/spread-columns.ts";
-import {
-  isSummaryText,
-  readTables,
-  whichHeader,
-  type TableFile,
-  type TableKind,
-} from "../tables/table-file.ts";
+import { isSummaryText } from "../tables/summary-rows.ts";
+import { readTables } from "../tables/table-file.ts";
+import type { TableFile, TableKind } from "../tables/table-kind.ts";
+import { whichHeader } from "../tables/which-header.ts";
 
 const columns = stripColumns as readonly Column<StripColumnName>[];
 

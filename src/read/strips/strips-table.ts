@@ -5,7 +5,8 @@ import type { Answers } from "../answers/answers.ts";
 import type { TextKeeper } from "../tables/cells.ts";
 import type { StripColumnName } from "./columns.ts";
 import { StripReader } from "./strip-reader.ts";
-import { forEachDataRow, rowFault, type TableFile } from "../tables/table-file.ts";
+import { forEachDataRow, rowFault } from "../tables/data-rows.ts";
+import type { TableFile } from "../tables/table-kind.ts";
 
 /** What came of one file. */
 export interface StripsRead {

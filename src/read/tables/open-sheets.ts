@@ -20,7 +20,8 @@ import { placeAnswers, valuesBeside } from "./beside-table.ts";
 import type { InputFile } from "./input-file.ts";
 import { locateTables } from "./locate.ts";
 import type { Sheet } from "./sheet.ts";
-import { textSheet, type TableKind } from "./table-file.ts";
+import type { TableKind } from "./table-kind.ts";
+import { textSheet } from "./text-sheet.ts";
 import { withKeysOfFiles, withTreatments } from "./treatments.ts";
 import { upright } from "./upright.ts";
 

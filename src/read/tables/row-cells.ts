@@ -11,7 +11,7 @@ import type { CellKind } from "../strips/columns.ts";
 import { DecimalMarks } from "../units/decimal-marks.ts";
 import { DittoMarks } from "./ditto-marks.ts";
 import type { FileColumn } from "./headers.ts";
-import type { TableFile } from "./table-file.ts";
+import type { TableFile } from "./table-kind.ts";
 
 /** Names longer than this are no names. */
 const longestName = 200;
