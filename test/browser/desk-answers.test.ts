@@ -1,6 +1,6 @@
 /** What only the person knows is asked on the desk, kept in `columns.yaml` and in the farm file, and asked once. */
-import { readFileSync } from "node:fs";
-import { basename, dirname } from "node:path";
+import { readFileSync, writeFileSync } from "node:fs";
+import { basename, dirname, join } from "node:path";
 import { strFromU8, unzipSync } from "fflate";
 import { describe, expect, it } from "vitest";
 import { command, desk, foreign, hand, pressed, quiet, savedFiles, stepTo } from "./open-desk.ts";
@@ -53,6 +53,10 @@ describe.skipIf(noBrowser)("what only the person knows", () => {
     expect(text).toContain("columns:\n  Varietty: variety\n");
     expect(text).toContain("Lornwik: Lornwick");
     expect(text).toContain("sagging: 4");
+    // The command, which finds the answers beside the strips, has no more to ask and keeps the very same.
+    writeFileSync(join(dirname(kept), "strips.csv"), unclearStrips());
+    await command(dirname(kept), "check", "strips.csv", "--save-answers", "again.yaml");
+    expect(readFileSync(join(dirname(kept), "again.yaml"), "utf8")).toBe(text);
 
     await stepTo(page, "Prices and seed");
     await page.getByLabel("Price of grain", { exact: true }).fill("6.40 $/bu");
