@@ -24,8 +24,15 @@ const formulaInside =
 const guarded = (value: Cell): Cell =>
   typeof value === "string" ? value.replaceAll(formulaInside, "$1'") : value;
 
-/** Enough for any use, few enough that a unit's conversion leaves no tail of nines. */
-const tidyNumber = (value: Cell): Cell => (typeof value === "number" ? Number(value.toPrecision(10)) : value);
+/** Ten digits, without zeros at the end: enough for any use, few enough that a unit's conversion leaves no tail of nines. */
+function tidyNumber(value: number): string {
+  if (Number.isInteger(value) && Math.abs(value) < 1e10) return String(value);
+  const text = value.toPrecision(10);
+  if (!text.includes(".") || text.includes("e")) return String(Number(text));
+  let end = text.length;
+  while (text[end - 1] === "0") end--;
+  return text.slice(0, text[end - 1] === "." ? end - 1 : end);
+}
 
 /**
  * Rows as CSV (RFC 4180, header first). Text that a spreadsheet would run as a formula gets an apostrophe before it,
@@ -36,22 +43,43 @@ const tidyNumber = (value: Cell): Cell => (typeof value === "number" ? Number(va
 export const csvText = <Row>(columns: readonly Column<Row>[], rows: Iterable<Row>): string =>
   [...csvPieces(columns, rows)].join("");
 
-/** Rows that are worth a piece of text. */
-const rowsInPiece = 1000;
+/** Rows of a piece of text: so few that they are gone before the next ones are made. */
+const rowsInPiece = 100;
+
+/** Texts that are written out once for all their cells: the names of a table, but not its sentences. */
+const mostKept = 10_000;
+
+/** A cell as it stands between the commas. Most are numbers, or names that come again and again. */
+function* linesOf<Row>(columns: readonly Column<Row>[], rows: Iterable<Row>): Generator<string> {
+  const written = new Map<string, string>();
+  const textOf = (value: string): string =>
+    Papa.unparse([[guarded(value)]], { escapeFormulae: formula, newline: "\r\n" });
+  const cellOf = (value: Cell): string => {
+    if (value === null) return "";
+    if (typeof value === "number") return tidyNumber(value);
+    if (typeof value === "boolean") return String(value);
+    let text = written.get(value);
+    if (text === undefined) {
+      text = textOf(value);
+      if (written.size < mostKept) written.set(value, text);
+    }
+    return text;
+  };
+  yield columns.map(({ header }) => cellOf(header)).join(",");
+  for (const row of rows) yield columns.map((column) => cellOf(column.cell(row))).join(",");
+}
 
 /** The same a piece at a time, and each row made when its turn comes: a million rows at once would fill the memory. */
 export function* csvPieces<Row>(columns: readonly Column<Row>[], rows: Iterable<Row>): Generator<string> {
-  const lines = (data: Cell[][]): string =>
-    `${Papa.unparse(data, { escapeFormulae: formula, newline: "\r\n" })}\r\n`;
-  yield lines([columns.map((column) => column.header)]);
-  let piece: Cell[][] = [];
-  for (const row of rows) {
-    piece.push(columns.map((column) => guarded(tidyNumber(column.cell(row)))));
-    if (piece.length < rowsInPiece) continue;
-    yield lines(piece);
-    piece = [];
+  let piece = "";
+  let count = 0;
+  for (const line of linesOf(columns, rows)) {
+    piece += `${line}\r\n`;
+    if (++count % rowsInPiece > 0) continue;
+    yield piece;
+    piece = "";
   }
-  if (piece.length > 0) yield lines(piece);
+  if (piece !== "") yield piece;
 }
 
 /** The same guard for a table that a person typed: a mark alone, which stands for a missing value, is no formula. */

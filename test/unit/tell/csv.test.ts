@@ -96,8 +96,8 @@ const tableOf = (system: "us" | "metric", name: string): Record<string, string> 
 };
 
 describe("csvPieces", () => {
-  it("are never more than a thousand rows, and put together what papaparse writes of all at once", () => {
-    const rows = Array.from({ length: 2500 }, (_, i) => ({ n: i, text: i % 7 === 0 ? 'a, "b"' : null }));
+  it("are never more than a hundred rows, and put together what papaparse writes of all at once", () => {
+    const rows = Array.from({ length: 250 }, (_, i) => ({ n: i, text: i % 7 === 0 ? 'a, "b"' : null }));
     const columns = [
       { header: "n", cell: (row: (typeof rows)[number]) => row.n },
       { header: "text", cell: (row: (typeof rows)[number]) => row.text },
@@ -105,7 +105,26 @@ describe("csvPieces", () => {
     const pieces = [...csvPieces(columns, rows)];
     const data = rows.map(({ n, text }) => [n, text]);
     expect(pieces.join("")).toBe(`${Papa.unparse({ fields: ["n", "text"], data })}\r\n`);
-    expect(pieces.map((piece) => piece.split("\r\n").length - 1)).toEqual([1, 1000, 1000, 500]);
+    expect(pieces.map((piece) => piece.split("\r\n").length - 1)).toEqual([100, 100, 51]);
+  });
+
+  it("write a number with ten digits, as the language writes what is left of it", () => {
+    const numbers = [
+      0,
+      -0,
+      12,
+      -12.5,
+      1e10,
+      123456789012,
+      0.1 + 0.2,
+      2 / 3,
+      1e-7,
+      -1 / 3e9,
+      1e21,
+      99999.999996,
+    ];
+    const text = csvText([{ header: "n", cell: (n: number) => n }], numbers);
+    expect(text.split("\r\n").slice(1, -1)).toEqual(numbers.map((n) => String(Number(n.toPrecision(10)))));
   });
 });
 
