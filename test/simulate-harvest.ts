@@ -263,3 +263,21 @@ export const textFile = (name: string, text: string): InputFile => ({
   name,
   bytes: new TextEncoder().encode(text),
 });
+
+/** A row of a log by the names of its columns. */
+export type Row = Record<string, string>;
+
+/** A log without quotation marks as rows, and rows as a log. */
+export const rowsOf = (csv: string): Row[] => {
+  const [head, ...rows] = csv
+    .trim()
+    .split("\n")
+    .map((line) => line.split(","));
+  return rows.map((row) => Object.fromEntries(row.map((cell, at) => [head![at]!, cell])));
+};
+export const csvOf = (rows: readonly Row[]): string => {
+  const head = Object.keys(rows[0]!);
+  return [head, ...rows.map((row) => head.map((name) => row[name] ?? ""))]
+    .map((row) => row.join(","))
+    .join("\n");
+};

@@ -2,23 +2,17 @@ import { describe, expect, it } from "vitest";
 import { stripsFromPoints } from "../../../src/points/strips-from-points.ts";
 import type { HarvestRequest } from "../../../src/points/harvest-request.ts";
 import type { Harvest } from "../../../src/vocabulary/harvest.ts";
-import { plainRequest, simulateHarvest, simulatedStrips, textFile } from "../../simulate-harvest.ts";
+import {
+  csvOf,
+  plainRequest,
+  rowsOf,
+  simulateHarvest,
+  simulatedStrips,
+  textFile,
+  type Row,
+} from "../../simulate-harvest.ts";
 
-type Row = Record<string, string>;
 const simulated = simulateHarvest({ seed: 5, strips: simulatedStrips(5, 2, 2), lengthM: 300 });
-const rowsOf = (csv: string): Row[] => {
-  const [head, ...rows] = csv
-    .trim()
-    .split("\n")
-    .map((line) => line.split(","));
-  return rows.map((row) => Object.fromEntries(row.map((cell, at) => [head![at]!, cell])));
-};
-const csvOf = (rows: readonly Row[]): string => {
-  const head = Object.keys(rows[0]!);
-  return [head, ...rows.map((row) => head.map((name) => row[name] ?? ""))]
-    .map((row) => row.join(","))
-    .join("\n");
-};
 const [cut, seeded] = [rowsOf(simulated.yieldCsv), rowsOf(simulated.seededCsv)];
 const without = (rows: readonly Row[], ...names: string[]): Row[] =>
   rows.map((row) => Object.fromEntries(Object.entries(row).filter(([name]) => !names.includes(name))));
