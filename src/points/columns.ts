@@ -1,6 +1,6 @@
 /** The columns of a file of points, from the drill or the combine: names, what they hold, in what unit. */
 import { listed } from "../read/strips/listed.ts";
-import { column } from "../read/strips/columns.ts";
+import { column, seedsPerPound } from "../read/strips/columns.ts";
 import { stripSynonyms } from "../read/strips/synonyms.ts";
 
 export const pointColumns = [
@@ -169,13 +169,7 @@ export const pointColumns = [
     meaning: "Seed that was asked for.",
     also: ["target rate", "rate target", "control rate"],
   }),
-  column({
-    name: "seeds_per_lb",
-    kind: "number",
-    quantity: "seedsPerPound",
-    meaning: "Seeds in a pound of the lot that was sown.",
-    also: ["seeds per pound", "seeds/lb", "kernels per pound"],
-  }),
+  seedsPerPound,
   column({
     name: "variety",
     kind: "text",

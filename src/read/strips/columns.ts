@@ -27,6 +27,15 @@ export const column = <Name extends string>(
 ): Column<Name> => ({ quantity: null, also: [], needed: false, unitNames: {}, ...said });
 
 /** In the order in which `check` and the schemas list them. */
+/** What the strips and the drill's own log call alike. */
+export const seedsPerPound = column({
+  name: "seeds_per_lb",
+  kind: "number",
+  quantity: "seedsPerPound",
+  meaning: "Seeds in a pound of the lot that was sown.",
+  also: ["seeds per pound", "seeds/lb", "kernels per pound"],
+});
+
 export const stripColumns = [
   column({
     name: "variety",
@@ -215,13 +224,7 @@ export const stripColumns = [
     meaning: "Day of seeding, as 2026-04-28.",
     also: ["seeding date", "planting date", "planted", "sowing date", "sown", "date seeded", "date planted"],
   }),
-  column({
-    name: "seeds_per_lb",
-    kind: "number",
-    quantity: "seedsPerPound",
-    meaning: "Seeds in a pound of the lot that was sown.",
-    also: ["seeds per pound", "seeds/lb", "kernels per pound"],
-  }),
+  seedsPerPound,
   column({
     name: "seeds_per_kg",
     kind: "number",
