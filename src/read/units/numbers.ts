@@ -36,6 +36,13 @@ export const plainSigns = (text: string): string =>
   text.replace(fullWidth, (sign) => String.fromCharCode(sign.charCodeAt(0) - 0xfee0)).replace(markOfText, "");
 const shape = /^([+-]?)(\d*(?:[.,]\d+)*)(e[+-]?\d{1,3})?$/i;
 
+/** A number's text with one kind of minus, no gaps between its groups of digits, and no raised point. */
+const inPlainSigns = (text: string): string =>
+  plainSigns(text)
+    .replace("\u2212", "-")
+    .replace(groupGaps, "")
+    .replace(/(?<=\d)·(?=\d+$)/, ".");
+
 const markOf = (decimal: string): DecimalMark => (decimal === "," ? "comma" : "point");
 const otherMark = (separator: string): DecimalMark => (separator === "," ? "point" : "comma");
 
@@ -53,11 +60,8 @@ const finite = (value: number, mark: DecimalMark | null): NumberText =>
 export function parseNumber(text: string): NumberText {
   const trimmed = text.trim();
   if (trimmed.length === 0 || trimmed.length > longest) return none;
-  const told = plainSigns(trimmed)
-    .replace("\u2212", "-")
-    .replace(groupGaps, "")
-    .replace(/(?<=\d)·(?=\d+$)/, ".");
-  const match = shape.exec(told);
+  // Most numbers are plain as they are.
+  const match = shape.exec(trimmed) ?? shape.exec(inPlainSigns(trimmed));
   if (match === null) return none;
   const sign = match[1]!;
   const body = match[2]!;
