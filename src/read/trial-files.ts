@@ -129,9 +129,9 @@ function cropsApart(
   others: readonly { said: OtherCrop; from: number; to: number }[],
   findings: Finding[],
 ): Strip[] {
-  const isOther = (index: number): boolean => others.some(({ from, to }) => index >= from && index < to);
-  const ofCrop = others.length === 0 ? read : read.filter((_, index) => !isOther(index));
   if (others.length === 0) return read;
+  const isOther = (index: number): boolean => others.some(({ from, to }) => index >= from && index < to);
+  const ofCrop = read.filter((_, index) => !isOther(index));
   if (ofCrop.length === 0) {
     for (const { said } of others) findings.push(said.doubt);
     return read;

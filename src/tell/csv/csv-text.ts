@@ -49,7 +49,7 @@ const rowsInPiece = 100;
 /** Texts that are written out once for all their cells: the names of a table, but not its sentences. */
 const mostKept = 10_000;
 
-/** A cell as it stands between the commas. Most are numbers, or names that come again and again. */
+/** The header and the rows, each a line. Most cells are numbers, or names that come again and again. */
 function* linesOf<Row>(columns: readonly Column<Row>[], rows: Iterable<Row>): Generator<string> {
   const written = new Map<string, string>();
   const textOf = (value: string): string =>

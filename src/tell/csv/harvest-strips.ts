@@ -28,8 +28,8 @@ const rounded = (value: number | null, decimals: number): number | null =>
   value === null ? null : Number(value.toFixed(decimals));
 
 /**
- * CSV text, one row a strip with a yield. Yields are at market moisture, as their header says, unless that step was off; the standard error and the
- * number of points are for the reader, and no analysis counts points.
+ * CSV text, one row a strip with a yield. Yields are at market moisture, as their header says, unless that step was off;
+ * the standard error and the number of points are for the reader, and no analysis counts points.
  *
  * @param sheetHeaders how the sheet names the columns that are taken from it, with their units
  */
