@@ -1,7 +1,6 @@
 /** `stripcurve report`: the page for grower, agronomist and teacher. */
 import { join } from "node:path";
 import { Option, type Command } from "commander";
-import { analyzeFarm } from "../farm/analyze-farm.ts";
 import { splitClients, type Clients } from "../farm/clients.ts";
 import type { PageMaker } from "../farm/page-maker.ts";
 import type { Farm } from "../farm/farm.ts";
@@ -30,6 +29,7 @@ import { localeOption } from "./locale.ts";
 import { Progress, say, sayFindings, sayNoAnswer } from "./messages.ts";
 import { pageMaker } from "./page-maker.ts";
 import { pictureFiles } from "./picture-files.ts";
+import { analyzeInTwoThreads, type Analyze } from "./second-thread.ts";
 import {
   addOverwriteOption,
   addStripsOptions,
@@ -103,11 +103,12 @@ export function defineReport(command: Command): void {
       const maker = pageMaker(options.locale);
       const progress = new Progress(quiet);
       const overwrite = options.overwrite === true;
+      const analyze = analyzeInTwoThreads();
       const { farm, clients } = await readWanted(files, options, progress);
       await checkOutputs([clients === null ? options.output : join(options.output, "index.html")], overwrite);
       if (options.charts !== undefined) await checkFolder(options.charts);
       const earlier = options.since === undefined ? undefined : await readEarlier(options.since, farm, maker);
-      const work = { options, maker, earlier, progress };
+      const work = { options, maker, earlier, progress, analyze };
       const result = clients === null ? await writeFarm(farm, work) : await writeClients(clients, farm, work);
       if (!quiet && options.output !== standardStream) say(`Wrote ${options.output}.`);
       if (!quiet && options.charts !== undefined) say(`Wrote the charts into ${options.charts}.`);
@@ -123,12 +124,13 @@ interface Work {
   maker: PageMaker;
   earlier: Earlier | undefined;
   progress: Progress;
+  analyze: Analyze;
 }
 
 /** Everything is drawn before anything is written. */
 async function writeFarm(farm: Farm, work: Work): Promise<Result> {
-  const { options, maker, earlier, progress } = work;
-  const result = analyzeFarm(farm, progress.analysis);
+  const { options, maker, earlier, progress, analyze } = work;
+  const result = await analyze(farm, progress.analysis);
   progress.at("Drawing the report");
   const pages = await reportFarm(result, maker, {
     reader: options.reader,

@@ -1,9 +1,10 @@
 /** Entry of the worker, and of the page's own thread where a browser refuses workers: errands in, words out. */
+import type { Hands } from "../farm/analyze-farm.ts";
 import { TrialError } from "../vocabulary/trial.ts";
 import { errandWork } from "./errand-work.ts";
+import { endOf, handsAt, serve } from "../farm/other-hands.ts";
 import { breathing, rehearse } from "./rehearsal.ts";
 import type { Order, Provisions, Word } from "./errands.ts";
-import { handsAt, serve } from "./second-worker.ts";
 
 interface Counter {
   listen(take: (message: Provisions | Order) => void): void;
@@ -33,10 +34,11 @@ let queue: Promise<void> = Promise.resolve();
 
 counter.listen((message) => {
   if ("built" in message) {
-    const hands = message.port === undefined || message.helps === true ? null : handsAt(message.port);
+    const second = message.port === undefined || message.helps === true ? null : handsAt(endOf(message.port));
+    const hands = (): Hands | null => (second?.isReady() === true ? second.hands : null);
     // The rehearsal is each worker's own.
     const rehearsing = breathing(() => isAsked);
-    work = errandWork(message, today, () => (isAsked ? (hands?.() ?? null) : rehearsing));
+    work = errandWork(message, today, () => (isAsked ? hands() : rehearsing));
     // The page's own thread has better to do.
     if (isWorker)
       queue = rehearse(
@@ -46,7 +48,7 @@ counter.listen((message) => {
         () => performance.now(),
       );
     if (message.helps === true)
-      serve(message.port!, (doing) => {
+      serve(endOf(message.port!), (doing) => {
         isAsked = true;
         queue = queue.then(doing);
       });

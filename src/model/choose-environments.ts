@@ -42,7 +42,7 @@ export function chooseVarieties(fits: readonly FittedVariety[]): {
 }
 
 /** So many of the values, at even steps. */
-function evenly<Value>(values: readonly Value[], count: number): Value[] {
+export function evenly<Value>(values: readonly Value[], count: number): Value[] {
   const reached = (i: number): number => Math.floor((i * count) / values.length);
   return values.filter((_, i) => reached(i + 1) > reached(i));
 }

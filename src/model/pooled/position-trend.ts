@@ -7,12 +7,16 @@ import { environmentId } from "../../vocabulary/environments.ts";
 import { fewestPositions } from "../beliefs/field-trend.ts";
 import { akaikeWeights, mixedAkaike } from "../seasons/compare-forms.ts";
 import { fitPooledForm, type StartingPoint } from "./fit-pooled-form.ts";
+import { evenly } from "../choose-environments.ts";
 import { groupByVariety } from "../seasons/rate-cells.ts";
 import { layOutTrial } from "./trial-layout.ts";
 import type { LaidVariety } from "./trial-layout.ts";
 
 /** With more strips than this a trend is not looked for: each strip is a place of its own in the model. */
 const mostStrips = 60_000;
+
+/** Trends are compared on an evenly spaced sample of the environments with about so many strips: a clear one shows in these, too. */
+const enoughStrips = 6_000;
 
 /** A trend must better the criterion by this much: one more variance than no trend is easily had by chance. */
 const clearly = 2;
@@ -48,21 +52,7 @@ export function choosePositionTrend(
   if (telling.size === 0) return without;
   if (inPooled.length > mostStrips)
     return { ...without, findings: [trendNotSought(inPooled.length, mostStrips)] };
-  const single = stripsAlone(inPooled, telling);
-  let start: StartingPoint | undefined;
-  const compared = trends.flatMap((trend) => {
-    const layout = layOutTrial(single, trend);
-    if (layout === null) return [];
-    const fit = fitPooledForm(
-      layout,
-      "quadratic",
-      "own",
-      "ML",
-      start && { theta: Float64Array.from([...start.theta, 0.5]) },
-    );
-    start ??= fit.fit;
-    return [{ trend, aicc: mixedAkaike(fit), scatter: Math.sqrt(fit.fit.residualVariance) }];
-  });
+  const compared = compareTrends(stripsAlone(sampleOf(inPooled, telling), telling));
   const none = compared[0]!;
   if (none === undefined || none.aicc === null) return without;
   let best = none;
@@ -78,10 +68,45 @@ export function choosePositionTrend(
       scatterWithout: none.scatter,
       scatterWith: best.scatter,
     },
-    cells: best.trend === "none" ? fits : single,
-    start: best.trend === "none" ? start : undefined,
+    cells: best.trend === "none" ? fits : stripsAlone(inPooled, telling),
+    start: best.trend === "none" ? { theta: none.theta } : undefined,
     findings: [],
   };
+}
+
+interface ComparedTrend {
+  trend: PositionTerm | "none";
+  aicc: number | null;
+  /** Residual sd [kg/ha]. */
+  scatter: number;
+  theta: Float64Array;
+}
+
+/** No trend first, from whose variances the others start. */
+function compareTrends(single: readonly LaidVariety[]): ComparedTrend[] {
+  let start: StartingPoint | undefined;
+  return trends.flatMap((trend) => {
+    const layout = layOutTrial(single, trend);
+    if (layout === null) return [];
+    const fit = fitPooledForm(
+      layout,
+      "quadratic",
+      "own",
+      "ML",
+      start && { theta: Float64Array.from([...start.theta, 0.5]) },
+    );
+    start ??= fit.fit;
+    const { residualVariance, theta } = fit.fit;
+    return [{ trend, aicc: mixedAkaike(fit), scatter: Math.sqrt(residualVariance), theta }];
+  });
+}
+
+/** All strips where they are few; else those of so many environments with positions, at even steps, that they are enough. */
+function sampleOf(strips: readonly Strip[], telling: ReadonlySet<string>): readonly Strip[] {
+  if (strips.length <= enoughStrips) return strips;
+  const count = Math.ceil((enoughStrips / strips.length) * telling.size);
+  const kept = new Set(evenly([...telling].sort(), count));
+  return strips.filter((strip) => kept.has(environmentId(strip)));
 }
 
 /** Environments whose strips stand at enough different positions to tell a trend. */

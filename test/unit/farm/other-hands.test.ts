@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
-import { handsAt, serve } from "../../../src/desk/second-worker.ts";
-import { analyzeFarm, analyzeFarmBeside, type Hands } from "../../../src/farm/analyze-farm.ts";
+import { analyzeFarm, analyzeFarmBeside } from "../../../src/farm/analyze-farm.ts";
+import { endOf, handsAt, serve, type OtherHands } from "../../../src/farm/other-hands.ts";
 import { readFarm } from "../../../src/farm/read-farm.ts";
 import { demoFiles } from "../../fixtures/demo.ts";
 
@@ -11,23 +11,23 @@ const files = [...demoFiles.slice(0, 2), "lots.csv", "season.yaml"].map((name) =
 }));
 
 /** Both ends of a line, in one thread; what the second is asked is counted. */
-async function twoWorkers(): Promise<{ hands: Hands; asked: () => number; close(): void }> {
+async function twoThreads(): Promise<OtherHands & { asked: () => number; close(): void }> {
   const { port1, port2 } = new MessageChannel();
   let asked = 0;
-  const handsNow = handsAt(port1);
-  expect(handsNow()).toBeNull();
-  serve(port2, (work) => {
+  const second = handsAt(endOf(port1));
+  expect(second.isReady()).toBe(false);
+  serve(endOf(port2), (work) => {
     asked++;
     work();
   });
-  await expect.poll(handsNow).not.toBeNull();
-  return { hands: handsNow()!, asked: () => asked, close: () => port1.close() };
+  await expect.poll(() => second.isReady()).toBe(true);
+  return { ...second, asked: () => asked, close: () => port1.close() };
 }
 
-describe("a second worker", () => {
+describe("a second thread", () => {
   it("makes the same of a farm, byte for byte", async () => {
     const farm = await readFarm(files);
-    const { hands, asked, close } = await twoWorkers();
+    const { hands, asked, close } = await twoThreads();
     const beside = await analyzeFarmBeside(hands, farm);
     close();
     expect(asked()).toBe(2);
@@ -35,8 +35,18 @@ describe("a second worker", () => {
   });
 
   it("leaves what it fails at to the first, whose failure is told", async () => {
-    const { hands, close } = await twoWorkers();
+    const { hands, close } = await twoThreads();
     await expect(hands.believeSoFar(null as never, null as never)).rejects.toThrow(TypeError);
     close();
+  });
+
+  it("is done without once it is given up", async () => {
+    const farm = await readFarm(files);
+    const { hands, asked, giveUp, close } = await twoThreads();
+    giveUp();
+    const alone = await analyzeFarmBeside(hands, farm);
+    close();
+    expect(asked()).toBe(0);
+    expect(alone.next).toEqual(analyzeFarm(farm).next);
   });
 });

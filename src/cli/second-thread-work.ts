@@ -1,0 +1,11 @@
+/** Entry of a second thread, which does part of an analysis beside the first. */
+import { parentPort } from "node:worker_threads";
+import { serve } from "../farm/other-hands.ts";
+
+serve(
+  {
+    send: (message) => parentPort!.postMessage(message),
+    listen: (heard) => void parentPort!.on("message", heard),
+  },
+  (work) => work(),
+);

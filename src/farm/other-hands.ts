@@ -1,0 +1,98 @@
+/** Two threads on one farm: the second does what an answer need not wait for, while the first goes on with the rest. */
+import { ownHands, type Hands } from "./analyze-farm.ts";
+
+type Name = keyof Hands;
+
+/** From the first thread to the second, and back. */
+interface Request {
+  id: number;
+  name: Name;
+  asked: unknown[];
+}
+type Reply = "ready" | { id: number; gives: unknown } | { id: number; failed: true };
+
+/** One end of the line between them, of whatever kind the program runs on. */
+export interface LineEnd {
+  send(message: unknown): void;
+  listen(heard: (message: unknown) => void): void;
+}
+
+/** The end of a line that a browser gives. */
+export const endOf = (port: {
+  postMessage(message: unknown): void;
+  addEventListener(type: "message", heard: (event: { data: unknown }) => void): void;
+  start(): void;
+}): LineEnd => ({
+  send: (message) => port.postMessage(message),
+  listen: (heard) => {
+    port.addEventListener("message", ({ data }) => heard(data));
+    port.start();
+  },
+});
+
+/**
+ * The second thread's side.
+ *
+ * @param soon  runs one request after the other
+ */
+export function serve(line: LineEnd, soon: (work: () => void) => void): void {
+  const reply = (message: Reply): void => line.send(message);
+  line.listen((message) => {
+    const { id, name, asked } = message as Request;
+    soon(() => {
+      try {
+        reply({ id, gives: (ownHands[name] as (...asked: unknown[]) => unknown)(...asked) });
+      } catch {
+        reply({ id, failed: true });
+      }
+    });
+  });
+  reply("ready");
+}
+
+/** What the first thread has of the second. */
+export interface OtherHands {
+  hands: Hands;
+  /** Whether the second has said that it is there. */
+  isReady(): boolean;
+  /** Nothing more is to be hoped for: what was asked, and will be, is done by the first thread. */
+  giveUp(): void;
+}
+
+/**
+ * The first thread's side.
+ *
+ * What fails in the second is done here again, so that its failure is told as ever.
+ */
+export function handsAt(line: LineEnd): OtherHands {
+  const waiting = new Map<number, (reply: Exclude<Reply, "ready">) => void>();
+  let isReady = false;
+  let isGone = false;
+  line.listen((message) => {
+    const reply = message as Reply;
+    if (reply === "ready") isReady = true;
+    else waiting.get(reply.id)?.(reply);
+  });
+  let last = 0;
+  const give = async (name: Name, asked: unknown[]): Promise<unknown> => {
+    const id = ++last;
+    const reply = await new Promise<Exclude<Reply, "ready">>((heard) => {
+      if (isGone) return heard({ id, failed: true });
+      waiting.set(id, heard);
+      line.send({ id, name, asked } satisfies Request);
+    });
+    waiting.delete(id);
+    return "gives" in reply ? reply.gives : (ownHands[name] as (...asked: unknown[]) => unknown)(...asked);
+  };
+  const names = Object.keys(ownHands) as Name[];
+  return {
+    hands: Object.fromEntries(
+      names.map((name) => [name, (...asked: unknown[]) => give(name, asked)]),
+    ) as unknown as Hands,
+    isReady: () => isReady,
+    giveUp: () => {
+      isGone = true;
+      for (const [id, heard] of waiting) heard({ id, failed: true });
+    },
+  };
+}
