@@ -250,14 +250,24 @@ export function joinsWithin(h: HingeStretches, limit: number, best: number): Joi
 }
 
 /**
- * Smallest and largest multiple m of the hinge, y ≈ level − m·f, that keep the residual sum of squares within a limit
- * at one join.
+ * Smallest and largest multiple m of the hinge, y ≈ level − m·f, that keep the residual sum of squares within a limit,
+ * at each join of a stretch.
  */
-export function multiplesWithin(h: HingeStretches, s: number, join: number, limit: number): [number, number] {
-  const q = evaluate(productsAt(h, s), join);
-  const v = evaluate(squaresAt(h, s), join);
-  const half = Math.sqrt(Math.max(0, q * q - v * (h.groupedSs - limit)));
-  return [(-q - half) / v, (-q + half) / v];
+export function multiplesWithin(
+  h: HingeStretches,
+  s: number,
+  limit: number,
+): Record<"least" | "most", (join: number) => number> {
+  const [products, squares] = [productsAt(h, s), squaresAt(h, s)];
+  const spare = h.groupedSs - limit;
+  const end =
+    (sign: 1 | -1) =>
+    (join: number): number => {
+      const q = evaluate(products, join);
+      const v = evaluate(squares, join);
+      return (-q + sign * Math.sqrt(Math.max(0, q * q - v * spare))) / v;
+    };
+  return { least: end(-1), most: end(1) };
 }
 
 /** Residual sum of squares minus a limit at the multiple m, as a polynomial in the join. */

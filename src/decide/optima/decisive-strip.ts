@@ -2,18 +2,12 @@
 import { movesOptimum } from "../../messages/fitting.ts";
 import { tQuantile } from "../../maths/distributions.ts";
 import { groupBy } from "../../maths/group-by.ts";
-import {
-  bestBetween,
-  fitParabola,
-  fittedWithinGroups,
-  leverageAt,
-  withoutObservation,
-} from "../../maths/parabola.ts";
+import { bestBetween, fittedWithinGroups, leverageAt, withoutObservation } from "../../maths/parabola.ts";
 import { cellKey } from "../../model/forms/rate-points.ts";
 import type { FittedVariety, StripPoint } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
 import type { Finding } from "../../vocabulary/trial.ts";
-import { pointsOf } from "./fit-points.ts";
+import { parabolaOf, pointsOf } from "./fit-points.ts";
 import { priceRatioOf } from "./price-ratio.ts";
 
 /** Where a strip alone moves an optimum, and by what share of it. */
@@ -44,7 +38,7 @@ export function decisiveStrip(
 ): DecisiveStrip | null {
   const points = pointsOf(fit);
   const { lowest, highest } = points;
-  const curve = fitParabola(points);
+  const curve = parabolaOf(points);
   const residualDf = points.observations - points.groups - 2;
   if (curve === null || residualDf < 2) return null;
   const optimum = bestBetween(curve, curve, lowest, highest, ratio);
@@ -81,13 +75,21 @@ export function optimaMovedByOneStrip(
   strips: readonly StripPoint[],
   settings: Settings,
 ): Finding[] {
-  const stripsOf = new Map(groupBy(strips, fitKey));
+  const ofFits = stripsOfFits(strips);
   return fits.flatMap((fit) => {
     const { variety, environment } = fit;
     const ratio = priceRatioOf(variety, settings);
-    const found = decisiveStrip(fit, stripsOf.get(fitKey(fit)) ?? [], ratio, settings);
+    const found = decisiveStrip(fit, ofFits.get(fitKey(fit)) ?? [], ratio, settings);
     return found === null ? [] : [movesOptimum(variety, environment, found.share, found.strip)];
   });
+}
+
+const stripsKnown = new WeakMap<readonly StripPoint[], ReadonlyMap<string, StripPoint[]>>();
+
+function stripsOfFits(strips: readonly StripPoint[]): ReadonlyMap<string, StripPoint[]> {
+  const ofFits = stripsKnown.get(strips) ?? new Map(groupBy(strips, fitKey));
+  stripsKnown.set(strips, ofFits);
+  return ofFits;
 }
 
 const fitKey = ({ variety, environment }: { variety: string; environment: string }): string =>

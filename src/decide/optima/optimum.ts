@@ -2,11 +2,10 @@
 import { tQuantile } from "../../maths/distributions.ts";
 import { fiellerSet } from "../../maths/fieller.ts";
 import type { GroupedPoints } from "../../maths/grouped-points.ts";
-import { hingeStretches } from "../../maths/hinge.ts";
-import { fitParabola } from "../../maths/parabola.ts";
 import type { Coefficients, FittedForm, Optimum, OptimumReason } from "../../vocabulary/result.ts";
 import { formNamed } from "../../model/forms/index.ts";
 import { bestRate } from "./best-rate.ts";
+import { hingeOf, parabolaOf } from "./fit-points.ts";
 import { plateauEnds, type Ends } from "./plateau-interval.ts";
 
 /**
@@ -62,14 +61,14 @@ function endsOf(fit: FittedForm, points: GroupedPoints, rate: number, ratio: num
   const variance = fit.rss / fit.residualDf;
   const degree = formNamed(fit.form).hingeDegree;
   if (degree === null) {
-    const parabola = fitParabola(points);
+    const parabola = parabolaOf(points);
     if (parabola === null) return noEnds;
     const set = fiellerSet(parabola, variance, t, ratio);
     return set.kind === "between" ? set : noEnds;
   }
   const range = points.highest - points.lowest;
   const ends = plateauEnds[degree](
-    hingeStretches(points, degree)!,
+    hingeOf(points, degree),
     fit.rss + variance * t ** 2,
     (rate - points.lowest) / range,
     ratio * range,

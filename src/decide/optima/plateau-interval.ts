@@ -25,9 +25,10 @@ export function linearPlateauEnds(h: HingeStretches, limit: number, best: number
     h,
     limit,
     (s, from, to) => {
-      const [least, most] = multiplesWithin(h, s, 0.5 * (from + to), limit);
-      if (least <= ratio) mayNotPay = true;
-      if (most <= ratio) return;
+      const { least, most } = multiplesWithin(h, s, limit);
+      const middle = 0.5 * (from + to);
+      if (least(middle) <= ratio) mayNotPay = true;
+      if (most(middle) <= ratio) return;
       lower = Math.min(lower, from);
       upper = Math.max(upper, to);
     },
@@ -59,11 +60,13 @@ export function quadraticPlateauEnds(h: HingeStretches, limit: number, best: num
     // evenly in the angle: the two multiples part like a square root at the ends of the set
     const joinAt = (angle: number): number =>
       angle <= 0 ? from : angle >= Math.PI ? to : 0.5 * (from + to - (to - from) * Math.cos(angle));
-    const extreme = (side: 0 | 1, sign: 1 | -1): { at: number; value: number } => {
+    const multiples = multiplesWithin(h, stretch, limit);
+    const extreme = (end: "least" | "most", sign: 1 | -1): { at: number; value: number } => {
+      const multipleAt = multiples[end];
       const { at, value } = maximize(
         (angle) => {
           const join = joinAt(angle);
-          return sign * rateAt(join, multiplesWithin(h, stretch, join, limit)[side]);
+          return sign * rateAt(join, multipleAt(join));
         },
         0,
         Math.PI,
@@ -71,8 +74,8 @@ export function quadraticPlateauEnds(h: HingeStretches, limit: number, best: num
       );
       return { at: joinAt(at), value: sign * value };
     };
-    const low = extreme(0, -1);
-    const high = extreme(1, 1);
+    const low = extreme("least", -1);
+    const high = extreme("most", 1);
     if (low.value < lower.value) lower = low;
     if (high.value > upper.value) upper = high;
   }

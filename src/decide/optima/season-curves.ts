@@ -15,7 +15,16 @@ const mostSeasonsDrawn = 500;
  */
 export function seasonCurves(fits: readonly FittedVariety[]): Curve[] {
   if (fits.length > mostSeasonsDrawn) return [];
-  return fits
+  const curves = curvesKnown.get(fits) ?? drawCurves(fits);
+  curvesKnown.set(fits, curves);
+  return curves;
+}
+
+/** No price is in them: a moved price finds them ready. */
+const curvesKnown = new WeakMap<readonly FittedVariety[], Curve[]>();
+
+const drawCurves = (fits: readonly FittedVariety[]): Curve[] =>
+  fits
     .filter(({ forms, ratesSeedsPerM2 }) => forms.length > 0 && ratesSeedsPerM2.length > 1)
     .map(({ variety, environment, forms, ratesSeedsPerM2 }) => {
       const [lowest, highest] = [ratesSeedsPerM2[0]!, ratesSeedsPerM2[ratesSeedsPerM2.length - 1]!];
@@ -31,7 +40,6 @@ export function seasonCurves(fits: readonly FittedVariety[]): Curve[] {
       });
       return { kind: "season", variety, environment, points };
     });
-}
 
 function weigh(forms: readonly FittedForm[]): { form: FittedForm; weight: number }[] {
   const known = forms.flatMap((form) => (form.weight === null ? [] : [{ form, weight: form.weight }]));

@@ -2,12 +2,12 @@
 import { outliersDrive } from "../../messages/fitting.ts";
 import { tQuantile } from "../../maths/distributions.ts";
 import type { GroupedPoints } from "../../maths/grouped-points.ts";
-import { fitParabola, slopeAt } from "../../maths/parabola.ts";
+import { slopeAt } from "../../maths/parabola.ts";
 import type { Coefficients, FittedVariety, VarietyFit } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
 import type { Finding } from "../../vocabulary/trial.ts";
 import { bestRate, type BestRate } from "./best-rate.ts";
-import { pointsOf } from "./fit-points.ts";
+import { parabolaOf, pointsOf } from "./fit-points.ts";
 import { findOptimum, onceForYield } from "./optimum.ts";
 import { priceRatioOf } from "./price-ratio.ts";
 import { priceSensitivity } from "./price-sensitivity.ts";
@@ -65,7 +65,7 @@ function resistantOptimum(
   if (quadratic === undefined || quadratic.residualDf < 1) return told;
   const apart = rate - rateOf(bestRate(quadratic, lowest, highest, ratio));
   if (Math.abs(apart) < worthAWord * (highest - lowest)) return told;
-  const { slope, variance } = slopeAt(fitParabola(points)!, rate);
+  const { slope, variance } = slopeAt(parabolaOf(points)!, rate);
   const limit =
     tQuantile((1 + oddsLevel) / 2, quadratic.residualDf) * residualSdKgPerHa * Math.sqrt(variance);
   return { ...told, differs: Math.abs(slope - ratio) > limit };

@@ -1,8 +1,7 @@
 /** The optimum season by season, and how much it moves: each environment's own quadratic, put together. */
 import { tQuantile } from "../../maths/distributions.ts";
 import { analyzeTogether } from "../../maths/meta-analysis.ts";
-import { fitParabola } from "../../maths/parabola.ts";
-import { pointsOf } from "./fit-points.ts";
+import { parabolaOf, pointsOf } from "./fit-points.ts";
 import type { SeasonMean, SeasonOptima } from "../../vocabulary/pooled-result.ts";
 import type { FittedVariety } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
@@ -25,7 +24,7 @@ export function seasonOptimum(
   ratio: number,
 ): SeasonOptimum {
   const points = pointsOf(fit);
-  const parabola = points.starts.length > 3 ? fitParabola(points) : null;
+  const parabola = points.starts.length > 3 ? parabolaOf(points) : null;
   if (parabola === null) return { kind: "none", reason: "too-few-rates" };
   const { b, c, k, scale, centre, squaresB, squaresC } = parabola;
   if (!(c < 0)) return { kind: "none", reason: "bends-upward" };

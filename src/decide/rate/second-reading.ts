@@ -5,6 +5,7 @@
  * leave open, the answer says so and its evidence counts for less.
  */
 import { fieldOf } from "../../vocabulary/environments.ts";
+import { groupBy } from "../../maths/group-by.ts";
 import { fitTwoWay } from "../../maths/two-way.ts";
 import { ratePoints } from "../../model/forms/rate-points.ts";
 import type {
@@ -16,7 +17,7 @@ import type {
   Reason,
   VarietyFit,
 } from "../../vocabulary/result.ts";
-import { valueAt } from "./curve-table.ts";
+import { indexOfBest, valueAt } from "./curve-table.ts";
 import type { NetReturns } from "./net-return.ts";
 import type { RateChoice } from "./next-rate.ts";
 
@@ -116,29 +117,16 @@ function bestTested(
   fits: readonly SiteYearReading[],
   flatZonePerHa: number,
 ): { best: number; lower: number; upper: number } | null {
-  const cells = fits
-    .flatMap((fit) =>
-      fit.cells.map((cell) => ({ ...cell, block: JSON.stringify([fit.environment, cell.block]) })),
-    )
-    .sort((a, b) => a.rateSeedsPerM2 - b.rateSeedsPerM2);
-  const rates = [...new Set(cells.map((cell) => cell.rateSeedsPerM2))];
-  if (belief.testedRates < 3 || rates.length < 3 || rates.length > mostRates) return null;
-  const { adjustedMeans, rss, errorDf } = fitTwoWay(
-    ratePoints(
-      cells,
-      fits.reduce((sum, fit) => sum + fit.withinCellSs, 0),
-    ),
-  );
-  if (adjustedMeans === null || errorDf < 1) return null;
+  const means = testedMeans(belief, fits);
+  if (means === null) return null;
+  const { rates, adjustedMeans, strips, variance } = means;
   const earned = rates.map(
     (rate, k) =>
       adjustedMeans[k]! * valueAt(table, prices.grainPerKg, rate) - valueAt(table, prices.costPerHa, rate),
   );
-  const best = earned.reduce((top, value, k) => (value > earned[top]! ? k : top), 0);
-  const stripsAt = (k: number): number =>
-    cells.reduce((sum, cell) => (cell.rateSeedsPerM2 === rates[k] ? sum + cell.strips : sum), 0);
+  const best = indexOfBest(earned);
   const good = rates.flatMap((rate, k) => {
-    const error = Math.sqrt((rss / errorDf) * (1 / stripsAt(k) + 1 / stripsAt(best)));
+    const error = Math.sqrt(variance * (1 / strips[k]! + 1 / strips[best]!));
     const enough = flatZonePerHa + asGood * error * valueAt(table, prices.grainPerKg, rate);
     return earned[best]! - earned[k]! <= enough ? [k] : [];
   });
@@ -147,6 +135,46 @@ function bestTested(
     lower: rates[Math.max(0, good[0]! - 1)]!,
     upper: rates[Math.min(rates.length - 1, good.at(-1)! + 1)]!,
   };
+}
+
+/** The tested rates of a variety with their means, blocks taken off. */
+interface TestedMeans {
+  /** Sorted [seeds/m²]. */
+  rates: readonly number[];
+  adjustedMeans: ArrayLike<number>;
+  strips: readonly number[];
+  /** Of one strip [(kg/ha)²]. */
+  variance: number;
+}
+
+const meansKnown = new WeakMap<Belief, { of: readonly unknown[]; means: TestedMeans | null }>();
+
+/** No price is in them: a moved price finds them ready. */
+function testedMeans(belief: Belief, fits: readonly SiteYearReading[]): TestedMeans | null {
+  const known = meansKnown.get(belief);
+  if (known?.of.length === fits.length && fits.every(({ cells }, i) => cells === known.of[i]))
+    return known.means;
+  const means = belief.testedRates < 3 ? null : meansOf(fits);
+  meansKnown.set(belief, { of: fits.map(({ cells }) => cells), means });
+  return means;
+}
+
+function meansOf(fits: readonly SiteYearReading[]): TestedMeans | null {
+  const rates = [...new Set(fits.flatMap(({ cells }) => cells.map((cell) => cell.rateSeedsPerM2)))].sort(
+    (a, b) => a - b,
+  );
+  if (rates.length < 3 || rates.length > mostRates) return null;
+  const cells = fits
+    .flatMap(({ environment, cells }) =>
+      cells.map((cell) => ({ ...cell, block: JSON.stringify([environment, cell.block]) })),
+    )
+    .sort((a, b) => a.rateSeedsPerM2 - b.rateSeedsPerM2);
+  const within = fits.reduce((sum, fit) => sum + fit.withinCellSs, 0);
+  const { adjustedMeans, rss, errorDf } = fitTwoWay(ratePoints(cells, within));
+  if (adjustedMeans === null || errorDf < 1) return null;
+  const strips = rates.map(() => 0);
+  for (const cell of cells) strips[rates.indexOf(cell.rateSeedsPerM2)]! += cell.strips;
+  return { rates, adjustedMeans, strips, variance: rss / errorDf };
 }
 
 /**
@@ -168,15 +196,15 @@ function contradiction(fits: readonly SiteYearReading[]): Reason[] {
     return [{ season: fit.season, field: fieldOf(fit), rate, lower, upper }];
   });
   let apart: [(typeof clear)[0], (typeof clear)[0]] | null = null;
-  for (const low of clear)
-    for (const high of clear)
-      if (
-        low.field === high.field &&
-        low.upper < high.lower &&
-        high.rate >= farApart * low.rate &&
-        (apart === null || high.rate - low.rate > apart[1].rate - apart[0].rate)
-      )
-        apart = [low, high];
+  for (const [, ofField] of groupBy(clear, ({ field }) => field))
+    for (const low of ofField)
+      for (const high of ofField)
+        if (
+          low.upper < high.lower &&
+          high.rate >= farApart * low.rate &&
+          (apart === null || high.rate - low.rate > apart[1].rate - apart[0].rate)
+        )
+          apart = [low, high];
   if (apart === null) return [];
   const [low, high] = apart;
   return [

@@ -52,7 +52,8 @@ export function choosePositionTrend(
   if (telling.size === 0) return without;
   if (inPooled.length > mostStrips)
     return { ...without, findings: [trendNotSought(inPooled.length, mostStrips)] };
-  const compared = compareTrends(stripsAlone(sampleOf(inPooled, telling), telling));
+  const sample = sampleOf(inPooled, telling);
+  const compared = compareTrends(stripsAlone(sample, telling));
   const none = compared[0]!;
   if (none === undefined || none.aicc === null) return without;
   let best = none;
@@ -61,25 +62,29 @@ export function choosePositionTrend(
   const weights = akaikeWeights(compared.map(({ aicc }) => aicc));
   return {
     trend: {
-      strips: inPooled.filter((strip) => strip.position !== null && telling.has(environmentId(strip))).length,
-      environments: telling.size,
+      ...countOf(sample.filter((strip) => strip.position !== null && telling.has(environmentId(strip)))),
       chosen: best.trend,
       descriptions: compared.map(({ trend, aicc }, i) => ({ trend, aicc, weight: weights[i]! })),
       scatterWithout: none.scatter,
       scatterWith: best.scatter,
     },
     cells: best.trend === "none" ? fits : stripsAlone(inPooled, telling),
-    start: best.trend === "none" ? { theta: none.theta } : undefined,
+    start: best.trend !== "none" ? undefined : sample === inPooled ? none.fit : { theta: none.fit.theta },
     findings: [],
   };
 }
+
+const countOf = (strips: readonly Strip[]): { strips: number; environments: number } => ({
+  strips: strips.length,
+  environments: new Set(strips.map(environmentId)).size,
+});
 
 interface ComparedTrend {
   trend: PositionTerm | "none";
   aicc: number | null;
   /** Residual sd [kg/ha]. */
   scatter: number;
-  theta: Float64Array;
+  fit: StartingPoint;
 }
 
 /** No trend first, from whose variances the others start. */
@@ -96,8 +101,7 @@ function compareTrends(single: readonly LaidVariety[]): ComparedTrend[] {
       start && { theta: Float64Array.from([...start.theta, 0.5]) },
     );
     start ??= fit.fit;
-    const { residualVariance, theta } = fit.fit;
-    return [{ trend, aicc: mixedAkaike(fit), scatter: Math.sqrt(residualVariance), theta }];
+    return [{ trend, aicc: mixedAkaike(fit), scatter: Math.sqrt(fit.fit.residualVariance), fit: fit.fit }];
   });
 }
 
