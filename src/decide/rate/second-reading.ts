@@ -147,15 +147,18 @@ interface TestedMeans {
   variance: number;
 }
 
-const meansKnown = new WeakMap<Belief, { of: readonly unknown[]; means: TestedMeans | null }>();
+type Tested = Pick<SiteYearReading, "cells" | "withinCellSs">;
+
+const meansKnown = new WeakMap<Belief, { of: readonly Tested[]; means: TestedMeans | null }>();
 
 /** No price is in them: a moved price finds them ready. */
 function testedMeans(belief: Belief, fits: readonly SiteYearReading[]): TestedMeans | null {
   const known = meansKnown.get(belief);
-  if (known?.of.length === fits.length && fits.every(({ cells }, i) => cells === known.of[i]))
-    return known.means;
+  const isKnown = ({ cells, withinCellSs }: Tested, i: number): boolean =>
+    cells === known?.of[i]?.cells && withinCellSs === known.of[i].withinCellSs;
+  if (known?.of.length === fits.length && fits.every(isKnown)) return known.means;
   const means = belief.testedRates < 3 ? null : meansOf(fits);
-  meansKnown.set(belief, { of: fits.map(({ cells }) => cells), means });
+  meansKnown.set(belief, { of: fits, means });
   return means;
 }
 

@@ -19,7 +19,7 @@ import { beliefsOfRegion, shareOfRegion } from "./region-beliefs.ts";
 import { pickCurves } from "./pick-curves.ts";
 import { ratesEvidence, type CellsOfVariety, type RateEvidence } from "./rate-evidence.ts";
 import { rateTable, throughMean, type RateTable } from "./rate-table.ts";
-import { refineGrid } from "./refine-grid.ts";
+import { believableStates, layGrid, weighGrid } from "./refine-grid.ts";
 import { errorBeliefs, usualErrorShare } from "./strip-error.ts";
 import { expecting, movedBy } from "./weigh-curves.ts";
 import {
@@ -62,11 +62,16 @@ export function believeCurves(
     return { variety, mine: at.map((i) => evidence[i]!), errors: at.map((i) => errors[i]!) };
   });
   const places = fieldPlaces(ofVarieties, need.around, need.prior, priors);
-  const states = farmStates(priors, places && places.places);
+  const allStates = farmStates(priors, places && places.places);
+  const laid = ofVarieties.map(({ variety, mine, errors }) => {
+    const own = priorsOnFarm(priors, variety, region);
+    return { own, ...layGrid(mine, errors, wholeGrid(own, need.around, allStates), own) };
+  });
+  const states = believableStates(allStates, laid);
   const farm: FarmOnGrids = {
-    varieties: ofVarieties.map(({ variety, mine, errors }) => {
-      const own = priorsOnFarm(priors, variety, region);
-      return { variety, own, ...refineGrid(mine, errors, wholeGrid(own, need.around, states), own) };
+    varieties: ofVarieties.map(({ variety, mine, errors }, v) => {
+      const { own } = laid[v]!;
+      return { variety, own, ...weighGrid(mine, errors, laid[v]!, states, own) };
     }),
     states,
     places,

@@ -34,23 +34,69 @@ export interface RefinedGrid {
   likelihood: GridLikelihood;
 }
 
-/** The grid that suits what one variety's strips leave believable, and its likelihood. */
-export function refineGrid(
+/** The grid that suits what one variety's strips leave believable, in all states of the farm. */
+export interface LaidGrid {
+  grid: CurveGrid;
+  /** Log likelihood of spreads of the seasons, from some of the curves; none where strips say little. */
+  spreads: { season: number; fieldInSeason: number; log: number }[];
+}
+
+/** @param whole  the grid that is laid anew where one variety's strips ask for it */
+export function layGrid(
   evidence: readonly RateEvidence[],
   errors: readonly ErrorBelief[],
   whole: CurveGrid,
   priors: Priors,
-): RefinedGrid {
+): LaidGrid {
   const part = partToBeginWith(evidence, errors);
-  if (part === 1) return { grid: whole, likelihood: likelihoodInPart(evidence, errors, whole, 1, priors) };
+  if (part === 1) return { grid: whole, spreads: [] };
   // While strips count in part, the likeliest place of the fields and few losses and declines will do.
-  let grid = coarser({ ...whole, states: fewerStates(whole.states) }, priors);
+  const states = fewerStates(whole.states);
+  let grid = coarser({ ...whole, states }, priors);
   const passes = Math.ceil(-Math.log(part) / Math.log(nextPass));
   for (let pass = 0; pass < passes; pass++) {
     const share = part ** (1 - pass / passes);
     grid = layGridCloser(grid, likelihoodInPart(evidence, errors, grid, share, priors), priors);
   }
-  grid = { ...grid, states: whole.states };
+  const some = { ...grid, rays: grid.rays.filter((_, i) => i % fewerRays === 0) };
+  // Strips that count in part would make small spreads seem likelier than they are.
+  const logs = logsOfStates(some, likelihoodInPart(evidence, errors, some, 1, priors));
+  return {
+    grid: { ...grid, states: whole.states },
+    spreads: states.map(({ season, fieldInSeason }, t) => ({ season, fieldInSeason, log: logs[t]! })),
+  };
+}
+
+/** The spreads of the seasons are told by every eighth ray. */
+const fewerRays = 8;
+/** Spreads that all varieties together make so much less likely than the likeliest are left out: logarithm. */
+const unbelievable = 20;
+
+/** The states of the farm that are worth weighing in full. */
+export function believableStates(
+  states: readonly FarmState[],
+  laid: readonly LaidGrid[],
+): readonly FarmState[] {
+  const logOf = ({ season, fieldInSeason }: FarmState): number =>
+    laid.reduce((sum, { spreads }) => {
+      const own = spreads.find((one) => one.season === season && one.fieldInSeason === fieldInSeason);
+      return sum + (own?.log ?? 0);
+    }, 0);
+  const logs = states.map(logOf);
+  const least = Math.max(...logs) - unbelievable;
+  const kept = states.filter((_, t) => logs[t]! >= least);
+  return kept.length === states.length ? states : kept;
+}
+
+/** The likelihood of one variety's strips, all of them in full, on the grid that was laid for it. */
+export function weighGrid(
+  evidence: readonly RateEvidence[],
+  errors: readonly ErrorBelief[],
+  { grid: laid }: LaidGrid,
+  states: readonly FarmState[],
+  priors: Priors,
+): RefinedGrid {
+  const grid = laid.states === states ? laid : { ...laid, states };
   return { grid, likelihood: likelihoodInPart(evidence, errors, grid, 1, priors) };
 }
 
@@ -149,6 +195,21 @@ function shareOut(grid: CurveGrid, { rays }: GridLikelihood, flat: boolean): Sha
     addToNeeds(shares.needs, values, factor);
   });
   return shares;
+}
+
+/** Log likelihood of each state, over all curves and needs. */
+function logsOfStates(grid: CurveGrid, { rays }: GridLikelihood): number[] {
+  const logs = rays.map(({ ray, log }) => log + logPriorOf(grid, ray, false));
+  const most = logs.reduce((a, b) => Math.max(a, b), -Infinity);
+  const needs = grid.needs.count;
+  return grid.states.map((_, t) => {
+    const sum = rays.reduce(
+      (total, { values }, i) =>
+        total + Math.exp(logs[i]! - most) * sumOf(values.subarray(t * needs, (t + 1) * needs)),
+      0,
+    );
+    return most + Math.log(sum);
+  });
 }
 
 function sumOf(values: Float64Array): number {

@@ -7,7 +7,7 @@ import { gridOf, wholeGrid, type CurveGrid } from "../../../../src/model/beliefs
 import { gridLikelihood, type GridLikelihood } from "../../../../src/model/beliefs/grid-likelihood.ts";
 import { cellsOf, groupByVariety } from "../../../../src/model/seasons/rate-cells.ts";
 import { rateEvidence } from "../../../../src/model/beliefs/rate-evidence.ts";
-import { refineGrid } from "../../../../src/model/beliefs/refine-grid.ts";
+import { believableStates, layGrid, weighGrid } from "../../../../src/model/beliefs/refine-grid.ts";
 import { errorBeliefs } from "../../../../src/model/beliefs/strip-error.ts";
 import { expecting, gather } from "../../../../src/model/beliefs/weigh-curves.ts";
 import { defaultSettings } from "../../../../src/vocabulary/settings.ts";
@@ -39,7 +39,10 @@ describe("the grid laid closer where the weight lies", () => {
   it("is the whole grid where strips are few", () => {
     const { evidence, errors } = farmOf("flat", 1);
     const whole = wholeGrid(priors, around);
-    expect(refineGrid(evidence, errors, whole, priors).grid).toBe(whole);
+    const laid = layGrid(evidence, errors, whole, priors);
+    expect(laid.grid).toBe(whole);
+    expect(believableStates(whole.states, [laid, laid, laid])).toBe(whole.states);
+    expect(weighGrid(evidence, errors, laid, whole.states, priors).grid).toBe(whole);
   });
 
   // The closer grid stands for one that is fine everywhere, three to five times as fine as the coarse one.
@@ -62,10 +65,37 @@ describe("the grid laid closer where the weight lies", () => {
     );
     const rates = [200, 250, 300, 350, 400, 450];
     const everywhere = curveOf(fine, gridLikelihood(evidence, errors, fine, 1, priors.strengthSpread), rates);
-    const { grid, likelihood } = refineGrid(evidence, errors, whole, priors);
+    const laid = layGrid(evidence, errors, whole, priors);
+    const { grid, likelihood } = weighGrid(evidence, errors, laid, whole.states, priors);
     const closer = curveOf(grid, likelihood, rates);
     // Shares of the yield: within a tenth of a per cent of it.
     closer.forEach((share, i) => expect(Math.abs(share - everywhere[i]!)).toBeLessThan(0.001));
+  });
+});
+
+describe("the spreads of the seasons that are weighed", () => {
+  /** Logarithm of how well each state explains the strips, over all curves and an even prior of needs. */
+  const logsOf = (grid: CurveGrid, likelihood: GridLikelihood): number[] => {
+    const { byNeed } = gather(likelihood, grid, false);
+    const needs = grid.needs.count;
+    return grid.states.map((_, t) =>
+      Math.log(byNeed.slice(t * needs, (t + 1) * needs).reduce((a, b) => a + b, 0)),
+    );
+  };
+
+  it("are those that all varieties together leave believable, as their strips in full say, too", () => {
+    const { evidence, errors } = farmOf("seasons alike", 30);
+    const { states, ...whole } = wholeGrid(priors, around);
+    const laid = layGrid(evidence, errors, { states, ...whole }, priors);
+    // As if twenty varieties said the same.
+    const kept = believableStates(states, Array<typeof laid>(20).fill(laid));
+    expect(kept.length).toBeGreaterThan(0);
+    expect(kept.length).toBeLessThan(states.length);
+    const { grid, likelihood } = weighGrid(evidence, errors, laid, states, priors);
+    const logs = logsOf(grid, likelihood);
+    const most = Math.max(...logs);
+    for (const [t, state] of states.entries())
+      if (!kept.includes(state)) expect(20 * (logs[t]! - most)).toBeLessThan(-15);
   });
 });
 
