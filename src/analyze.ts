@@ -21,7 +21,7 @@ export type AnalysisStep = "check" | "seasons" | "observed" | "beliefs" | "poole
 /** Told each step as it begins. */
 export type Begin = (step: AnalysisStep) => void;
 
-/** Everything that follows from the strips. `analyze-beside.ts` goes the same steps with two of them in other hands. */
+/** Everything that follows from the strips. `analyze-beside.ts` goes the same steps, two of them in a second thread. */
 export function analyze(
   asRead: Trial,
   settings: Settings,

@@ -1,41 +1,11 @@
-/** A second thread for the analysis of one farm, where the command has a process to itself and the computer a core for it. */
-import { availableParallelism } from "node:os";
-import { Worker } from "node:worker_threads";
-import { analyzeFarm, analyzeFarmBeside, type AnalysisStep } from "../farm/analyze-farm.ts";
-import type { Farm } from "../farm/farm.ts";
-import { handsAt, type OtherHands } from "../farm/other-hands.ts";
-import type { Result } from "../vocabulary/result.ts";
-import { hasOwnProcess } from "./own-process.ts";
+/** Entry of a second thread, which does part of an analysis beside the first. */
+import { parentPort } from "node:worker_threads";
+import { serve } from "../farm/second-thread.ts";
 
-export class SecondThread {
-  #worker: Worker | null = null;
-  #other: OtherHands | null = null;
-
-  /** Starts the thread ahead of the analysis, while files are read. */
-  getReady(): void {
-    if (this.#other !== null || !hasOwnProcess() || availableParallelism() < 2) return;
-    const worker = new Worker(new URL("./stripcurve-second-thread-work.js", import.meta.url));
-    // A command that ends without an analysis does not wait for it.
-    worker.unref();
-    this.#worker = worker;
-    this.#other = handsAt({
-      send: (message) => worker.postMessage(message),
-      listen: (heard) => void worker.on("message", heard),
-    });
-    worker.on("error", this.#other.giveUp);
-  }
-
-  /** As `analyzeFarm`, and sooner; the thread ends with it. */
-  async analyze(farm: Farm, begin?: (step: AnalysisStep) => void): Promise<Result> {
-    this.getReady();
-    const [worker, other] = [this.#worker, this.#other];
-    if (worker === null || other === null) return analyzeFarm(farm, begin);
-    worker.ref();
-    try {
-      return await analyzeFarmBeside(other.hands, farm, begin);
-    } finally {
-      this.#worker = this.#other = null;
-      await worker.terminate();
-    }
-  }
-}
+serve(
+  {
+    send: (message) => parentPort!.postMessage(message),
+    listen: (heard) => void parentPort!.on("message", heard),
+  },
+  (work) => work(),
+);

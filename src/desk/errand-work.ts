@@ -1,6 +1,6 @@
 /** What the desk asks of the engine, done: bytes and typed words in, text and bytes out. Runs in the worker. */
 import { parseDocument } from "yaml";
-import { analyzeFarm, analyzeFarmBeside, type AnalysisStep, type Hands } from "../farm/analyze-farm.ts";
+import { analyzeFarm, analyzeFarmBeside, type AnalysisStep, type StepsApart } from "../farm/analyze-farm.ts";
 import { changesSince } from "../farm/changes-since.ts";
 import { drillAdvice, drillCard } from "../farm/drill-card.ts";
 import { packFarm, unpackFarm } from "../farm/farm-archive.ts";
@@ -59,12 +59,12 @@ interface Known {
 
 /**
  * @param today ISO date for pages, where the person is
- * @param handsNow who does part of an analysis meanwhile, if anybody
+ * @param stepsNow steps of an analysis in a second thread, once there is one
  */
 export function errandWork(
   { built, pageScript }: Provisions,
   today: () => string,
-  handsNow: () => Hands | null = () => null,
+  stepsNow: () => StepsApart | null = () => null,
 ): Work {
   let known: Known | null = null;
   const making = makesMany({
@@ -82,10 +82,10 @@ export function errandWork(
   };
   const resultOf = async (input: DeskInput, begin: Begin): Promise<{ farm: Farm; result: Result }> => {
     const found = await read(input);
-    const hands = handsNow();
+    const steps = stepsNow();
     const tell = (step: AnalysisStep): void => begin(analysisSteps[step]);
     found.result ??=
-      hands === null ? analyzeFarm(found.farm, tell) : await analyzeFarmBeside(hands, found.farm, tell);
+      steps === null ? analyzeFarm(found.farm, tell) : await analyzeFarmBeside(steps, found.farm, tell);
     return { farm: found.farm, result: found.result };
   };
   let told: { key: string; report: ReportInParts } | null = null;

@@ -1,5 +1,5 @@
 /** What the engine does before anybody asks: a small farm once through, so that its code is compiled when it counts. */
-import { ownHands, type Hands } from "../farm/analyze-farm.ts";
+import { stepsApart, type StepsApart } from "../farm/analyze-farm.ts";
 import type { FarmFile } from "../farm/farm-files.ts";
 import { noAnswers } from "../read/answers/answers.ts";
 import type { errandWork } from "./errand-work.ts";
@@ -87,7 +87,7 @@ async function* play(
 }
 
 /** Takes a breath before each part of an analysis, and gives it up where somebody asks for something meanwhile. */
-export function breathing(isAsked: () => boolean): Hands {
+export function breathing(isAsked: () => boolean): StepsApart {
   const rested = async <Gives>(doing: () => Gives): Promise<Gives> => {
     await new Promise((goOn) => setTimeout(goOn, 0));
     if (isAsked()) throw new Error("Something is asked for.");
@@ -100,7 +100,7 @@ export function breathing(isAsked: () => boolean): Hands {
     return gives;
   };
   return {
-    poolSeasons: (...asked) => given(() => ownHands.poolSeasons(...asked)),
-    believeSoFar: (...asked) => given(() => ownHands.believeSoFar(...asked)),
+    poolSeasons: (...asked) => given(() => stepsApart.poolSeasons(...asked)),
+    believeSoFar: (...asked) => given(() => stepsApart.believeSoFar(...asked)),
   };
 }

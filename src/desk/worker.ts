@@ -1,8 +1,8 @@
 /** Entry of the worker, and of the page's own thread where a browser refuses workers: errands in, words out. */
-import type { Hands } from "../farm/analyze-farm.ts";
+import type { StepsApart } from "../farm/analyze-farm.ts";
 import { TrialError } from "../vocabulary/trial.ts";
 import { errandWork } from "./errand-work.ts";
-import { endOf, handsAt, serve } from "../farm/other-hands.ts";
+import { endOf, secondThreadAt, serve } from "../farm/second-thread.ts";
 import { breathing, rehearse } from "./rehearsal.ts";
 import type { Order, Provisions, Word } from "./errands.ts";
 
@@ -34,11 +34,12 @@ let queue: Promise<void> = Promise.resolve();
 
 counter.listen((message) => {
   if ("built" in message) {
-    const second = message.port === undefined || message.helps === true ? null : handsAt(endOf(message.port));
-    const hands = (): Hands | null => (second?.isReady() === true ? second.hands : null);
+    const second =
+      message.port === undefined || message.helps === true ? null : secondThreadAt(endOf(message.port));
+    const steps = (): StepsApart | null => (second?.isReady() === true ? second.steps : null);
     // The rehearsal is each worker's own.
     const rehearsing = breathing(() => isAsked);
-    work = errandWork(message, today, () => (isAsked ? hands() : rehearsing));
+    work = errandWork(message, today, () => (isAsked ? steps() : rehearsing));
     // The page's own thread has better to do.
     if (isWorker)
       queue = rehearse(

@@ -1,12 +1,12 @@
 /** A farm as read → its result, and what its strips come to at other prices. */
 import { analyze, type AnalysisStep } from "../analyze.ts";
-import { analyzeBeside, type Hands } from "../analyze-beside.ts";
+import { analyzeBeside, type StepsApart } from "../analyze-beside.ts";
 import { allFinite } from "./finite.ts";
 import type { Result } from "../vocabulary/result.ts";
 import type { Farm } from "./farm.ts";
 
 export type { AnalysisStep } from "../analyze.ts";
-export { ownHands, type Hands } from "../analyze-beside.ts";
+export { stepsApart, type StepsApart } from "../analyze-beside.ts";
 
 /**
  * Everything that follows from the farm's strips: curves, next season's rates, advice for strips.
@@ -19,9 +19,9 @@ export const analyzeFarm = (
   begin?: (step: AnalysisStep) => void,
 ): Result => allFinite(analyze(trial, settings, units, begin));
 
-/** The same as `analyzeFarm`, with part of the work in other hands meanwhile. */
+/** The same as `analyzeFarm`, with two steps in a second thread. */
 export const analyzeFarmBeside = async (
-  hands: Hands,
+  steps: StepsApart,
   { trial, settings, units }: Pick<Farm, "trial" | "settings" | "units">,
   begin?: (step: AnalysisStep) => void,
-): Promise<Result> => allFinite(await analyzeBeside(hands, trial, settings, units, begin));
+): Promise<Result> => allFinite(await analyzeBeside(steps, trial, settings, units, begin));

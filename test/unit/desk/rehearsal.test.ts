@@ -51,10 +51,10 @@ describe("the rehearsal of the engine", () => {
 
   it("gives up an analysis between two of its parts once something is asked", async () => {
     let isAsked = false;
-    const hands = breathing(() => isAsked);
-    await expect(hands.believeSoFar([], defaultSettings)).resolves.toEqual({ soFar: [], findings: [] });
+    const steps = breathing(() => isAsked);
+    await expect(steps.believeSoFar([], defaultSettings)).resolves.toEqual({ soFar: [], findings: [] });
     isAsked = true;
-    await expect(hands.believeSoFar([], defaultSettings)).rejects.toThrow("Something is asked for.");
+    await expect(steps.believeSoFar([], defaultSettings)).rejects.toThrow("Something is asked for.");
   });
 
   it("leaves errands as they are where it fails", async () => {

@@ -1,7 +1,7 @@
 /** Two threads on one farm: the second does what an answer need not wait for, while the first goes on with the rest. */
-import { ownHands, type Hands } from "./analyze-farm.ts";
+import { stepsApart, type StepsApart } from "./analyze-farm.ts";
 
-type Name = keyof Hands;
+type Name = keyof StepsApart;
 
 /** From the first thread to the second, and back. */
 interface Request {
@@ -41,7 +41,7 @@ export function serve(line: LineEnd, soon: (work: () => void) => void): void {
     const { id, name, asked } = message as Request;
     soon(() => {
       try {
-        reply({ id, gives: (ownHands[name] as (...asked: unknown[]) => unknown)(...asked) });
+        reply({ id, gives: (stepsApart[name] as (...asked: unknown[]) => unknown)(...asked) });
       } catch {
         reply({ id, failed: true });
       }
@@ -51,8 +51,8 @@ export function serve(line: LineEnd, soon: (work: () => void) => void): void {
 }
 
 /** What the first thread has of the second. */
-export interface OtherHands {
-  hands: Hands;
+export interface SecondThread {
+  steps: StepsApart;
   /** Whether the second has said that it is there. */
   isReady(): boolean;
   /** Nothing more is to be hoped for: what was asked, and will be, is done by the first thread. */
@@ -64,7 +64,7 @@ export interface OtherHands {
  *
  * What fails in the second is done here again, so that its failure is told as ever.
  */
-export function handsAt(line: LineEnd): OtherHands {
+export function secondThreadAt(line: LineEnd): SecondThread {
   const waiting = new Map<number, (reply: Exclude<Reply, "ready">) => void>();
   let isReady = false;
   let isGone = false;
@@ -82,13 +82,13 @@ export function handsAt(line: LineEnd): OtherHands {
       line.send({ id, name, asked } satisfies Request);
     });
     waiting.delete(id);
-    return "gives" in reply ? reply.gives : (ownHands[name] as (...asked: unknown[]) => unknown)(...asked);
+    return "gives" in reply ? reply.gives : (stepsApart[name] as (...asked: unknown[]) => unknown)(...asked);
   };
-  const names = Object.keys(ownHands) as Name[];
+  const names = Object.keys(stepsApart) as Name[];
   return {
-    hands: Object.fromEntries(
+    steps: Object.fromEntries(
       names.map((name) => [name, (...asked: unknown[]) => give(name, asked)]),
-    ) as unknown as Hands,
+    ) as unknown as StepsApart,
     isReady: () => isReady,
     giveUp: () => {
       isGone = true;
