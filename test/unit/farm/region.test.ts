@@ -205,6 +205,28 @@ describe("the ground", () => {
     expect(csvTables(result).find(({ name }) => name === "next-elsewhere.csv")!.text).toMatch(/hill,level/);
   });
 
+  it("is answered for a variety without strips, by the ground of the others' strips", async () => {
+    const region = await regionOfGrounds();
+    region.varieties.push({ ...region.varieties[0]!, variety: "Birch" });
+    const lots = "variety,rate now (seeds/ac),seeds per lb\nBirch,1300000,13000";
+    const farm = await farmOf(onTwoGrounds(80, { words: ["level"] }), lots);
+    const birch = analyzeFarm(leanOnRegion(farm, asJson(region))).next.find(
+      ({ variety }) => variety === "Birch",
+    )!;
+    expect(birch.elsewhere).toMatchObject([
+      { where: { kind: "ground", ground: "hill", against: "level" }, farms: 6 },
+    ]);
+  });
+
+  it("is told as the region's farms have it where the strips are on both kinds", async () => {
+    const both = analyzeFarm(
+      leanOnRegion(await farmOf(onTwoGrounds(81, { hillNeeds: 1 })), asJson(await regionOfGrounds())),
+    );
+    expect(otherGroundLine(both, measuresOf(both))).toMatch(
+      /^And by the region's farms\? On the hill a variety needs \d\d% less seed than on level ground \(/,
+    );
+  });
+
   it("is plainly not known where the region or the strips do not say", async () => {
     const level = await farmOf(onTwoGrounds(78, { words: ["level"] }));
     const unknowing = analyzeFarm(
