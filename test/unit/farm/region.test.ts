@@ -4,7 +4,9 @@ import { readFarm } from "../../../src/farm/read-farm.ts";
 import { leanOnRegion, makeRegion, namedEvidence, shareEvidence } from "../../../src/farm/region.ts";
 import { measuresOf } from "../../../src/numbers/measures.ts";
 import { csvTables } from "../../../src/tell/csv/index.ts";
+import { nextTable } from "../../../src/tell/html/next-table.ts";
 import { otherGroundLine } from "../../../src/tell/wording/elsewhere.ts";
+import { recommendedSentence } from "../../../src/tell/wording/recommended.ts";
 import type { Region } from "../../../src/vocabulary/region.ts";
 import type { Optimum } from "../../../src/vocabulary/result.ts";
 import { TrialError } from "../../../src/vocabulary/trial.ts";
@@ -270,6 +272,19 @@ describe("a farm in its region", () => {
     expect(row.reasons.map(({ code }) => code)).toContain("region-only");
     const alone = analyzeFarm(await farmOf(stripsOf(99, { Alder: 1.3 }), lots));
     expect(alone.next.map(({ variety }) => variety)).toEqual(["Alder"]);
+  });
+
+  it("reads what came with a variety beside what the region says of it", async () => {
+    const lots =
+      "variety,rate now (seeds/ac),seeds per lb,recommended (seeds/ac)\nAlder,1300000,13000,\nBirch,1300000,13000,1250000";
+    const farm = leanOnRegion(await farmOf(stripsOf(99, { Alder: 1.3 }), lots), await ofRegion());
+    const result = analyzeFarm(farm);
+    const [alder, birch] = result.next;
+    expect(recommendedSentence(result, alder!, measuresOf(result))).toBe("");
+    expect(nextTable(result, measuresOf(result)).text.replaceAll("&#39;", "'")).toMatch(
+      /The rate that came with the variety is 1\.25 million seeds\/ac\. By the region's farms the best rate is 1\.\d\d \(80% range/,
+    );
+    expect(birch!.variety).toBe("Birch");
   });
 
   it("gets rows though its own strips lie at one rate alone", async () => {
