@@ -96,7 +96,14 @@ function* decideInSteps(modelled: Modelled, settings: Settings): Generator<undef
       stand: rateToSow === null ? null : expectStand(belief.variety, rateToSow, modelled, settings),
       twoRates,
       byField: rateByField(belief, net.prices, choice, modelled.fits.filter(ofVariety), settings),
-      ...ratesElsewhere(belief, net.prices, choice, modelled.fits.filter(ofVariety), settings),
+      ...ratesElsewhere(
+        belief,
+        net.prices,
+        choice,
+        // A variety without strips is known by the others', so on their ground.
+        belief.strips === 0 ? modelled.fits : modelled.fits.filter(ofVariety),
+        settings,
+      ),
       late: lateTable(rate, settings, limits),
     });
     curves.push(

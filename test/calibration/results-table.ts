@@ -1,4 +1,5 @@
 /** Scores of simulated farms → the table that is read and kept. */
+import { normalCdf } from "../../src/maths/distributions.ts";
 import { gather } from "../../src/maths/group-by.ts";
 import { chainYears, type ChainScore } from "./score-chain.ts";
 import { choiceNames, pricePairs, type ChoiceName, type Score } from "./score-farm.ts";
@@ -17,6 +18,16 @@ const ownFamily: Partial<Record<ChoiceName, string[]>> = {
   // With "no response" winning it falls to the lowest rate, which is right where the rate does not matter.
   "AICc winner": ["flat", "linear-plateau", "quadratic-plateau"],
 };
+
+/** Standard error of a mean over answers; the varieties of a farm are one draw. */
+function errorOverFarms(scores: readonly Score[], value: (score: Score) => number): number {
+  const middle = mean(scores.map(value));
+  const farms = [
+    ...gather(scores, ({ family, seasons, farm }) => `${family} ${seasons} ${farm}`).values(),
+  ].map((ofFarm) => ofFarm.reduce((sum, score) => sum + value(score) - middle, 0));
+  const squares = farms.reduce((sum, one) => sum + one ** 2, 0);
+  return Math.sqrt((squares * farms.length) / (farms.length - 1)) / scores.length;
+}
 
 function table(head: readonly string[], rows: readonly (readonly string[])[]): string {
   const line = (cells: readonly string[]): string => `| ${cells.join(" | ")} |`;
@@ -100,6 +111,13 @@ const pairRow = (name: string, scores: readonly Score[]): string[] => [
 const lostShare = (scores: readonly Score[]): number =>
   meanLost(scores, "ours") / meanLost(scores, "pooled quadratic");
 
+/** Its standard error, as of a ratio of two means. */
+const lostShareError = (scores: readonly Score[]): number => {
+  const ratio = lostShare(scores);
+  const apart = errorOverFarms(scores, ({ lost }) => lost.ours - ratio * lost["pooled quadratic"]);
+  return apart / meanLost(scores, "pooled quadratic");
+};
+
 function chainRow(name: string, chains: readonly ChainScore[]): string[] {
   const earned = chains.map((chain) => chain.earned);
   return [
@@ -145,18 +163,15 @@ function barLines(all: readonly Score[], chains: readonly ChainScore[], forBias:
   );
   const saved = 1 - lostShare(scores);
   const wasteful = answering
-    .map((name) => ({ name, ratio: lostShare(of(name)) }))
+    .map((name) => ({ name, ratio: lostShare(of(name)), error: lostShareError(of(name)) }))
     .filter(({ ratio }) => ratio > 0.75);
   const held = [0, 1].map((i) => share(scores.map((score) => score.held[i]!)));
-  const outside = pairNames.flatMap((pair) =>
-    answering.flatMap((name) => {
-      const here = all.filter(({ prices, family }) => prices === pair && family === name);
-      return ([0, 1] as const)
-        .map((i) => ({ i, value: share(here.map((score) => score.held[i])) }))
-        .filter(({ i, value }) => value < heldBars[i][0] || value > heldBars[i][1])
-        .map(({ i, value }) => `${name} at ${pair}: ${["80", "95"][i]!} % held ${percent(value)}`);
-    }),
-  );
+  const outside = heldCells(all)
+    .filter(isOutside)
+    .map(
+      ({ family, pair, level, value }) =>
+        `${family} at ${pair}: ${["80", "95"][level]!} % held ${percent(value)}`,
+    );
   const atThree = forBias.filter(({ family }) => family !== "flat");
   const biased = answering
     .map((name) => ({ name, of: atThree.filter(({ family }) => family === name) }))
@@ -185,7 +200,7 @@ function barLines(all: readonly Score[], chains: readonly ChainScore[], forBias:
       wasteful.length === 0,
       `at least 25 % less in each family${but(
         "not in",
-        wasteful.map(({ name, ratio }) => `${name} (${percent(1 - ratio)})`),
+        wasteful.map(({ name, ratio, error }) => `${name} (${percent(1 - ratio)} ± ${percent(error)})`),
       )}`,
     ),
     ...held.map((value, i) =>
@@ -256,6 +271,64 @@ const heldBars = [
   [0.92, 0.98],
 ] as const;
 
+/** How often an interval held in a family at a pair of prices, with its standard error over farms. */
+interface HeldCell {
+  family: string;
+  pair: string;
+  level: 0 | 1;
+  value: number;
+  error: number;
+}
+
+/** In every family but the flat one. */
+const heldCells = (all: readonly Score[]): HeldCell[] =>
+  pairNames.flatMap((pair) =>
+    families
+      .filter(({ name }) => name !== "flat")
+      .flatMap(({ name: family }) => {
+        const here = all.filter((score) => score.prices === pair && score.family === family);
+        return ([0, 1] as const).map((level) => ({
+          family,
+          pair,
+          level,
+          value: share(here.map(({ held }) => held[level])),
+          error: errorOverFarms(here, ({ held }) => Number(held[level])),
+        }));
+      }),
+  );
+
+const isOutside = ({ level, value }: HeldCell): boolean =>
+  value < heldBars[level][0] || value > heldBars[level][1];
+
+/** How many of the cells would be outside by chance, and which are so by more than that. */
+function chanceOfOutside(all: readonly Score[]): string {
+  const cells = heldCells(all);
+  const errors = ([0, 1] as const).map((level) =>
+    Math.sqrt(mean(cells.filter((cell) => cell.level === level).map(({ error }) => error ** 2))),
+  );
+  const expected = ([0, 1] as const).reduce<number>((sum, level) => {
+    const [from, to] = heldBars[level].map((bar) => (bar - [0.8, 0.95][level]!) / errors[level]!);
+    const count = cells.filter((cell) => cell.level === level).length;
+    return sum + count * (normalCdf(from!) + 1 - normalCdf(to!));
+  }, 0);
+  const found = cells.filter(isOutside);
+  const sure = found.filter(({ level, value, error }) => {
+    const [from, to] = heldBars[level];
+    return value + 2 * error < from || value - 2 * error > to;
+  });
+  const wrong = found.filter(({ level, value, error }) => Math.abs(value - [0.8, 0.95][level]!) > 2 * error);
+  const named = (some: readonly HeldCell[]): string =>
+    some.length === 0
+      ? "none"
+      : some
+          .map(
+            ({ family, pair, level, value, error }) =>
+              `${family} at ${pair}, ${["80", "95"][level]!} % (${percent(value)} ± ${(100 * error).toFixed(1)})`,
+          )
+          .join("; ");
+  return `How often an interval holds is known to about ${(100 * errors[0]!).toFixed(1)} points in a family at one pair of prices for the 80 % interval, and to ${(100 * errors[1]!).toFixed(1)} for the 95 % one (standard errors; varieties of a farm are one draw). Were every interval held as often as it says, ${expected.toFixed(0)} of the ${cells.length} would be outside these bars by chance; ${found.length} are. The three pairs of prices share their farms, so cells of a family come in threes. Of those outside, these are more than two standard errors beyond the bar: ${named(sure)}. And these are more than two from 80 or 95 %: ${named(wrong)}.`;
+}
+
 /** The whole page. The same scores give the same bytes. */
 export function tellScores(
   given: readonly Score[],
@@ -281,6 +354,8 @@ Written by \`npm run calibrate\`: ${farmsPerCell} farms of three varieties for e
 ## Bars
 
 ${barLines(all, chains, forBias).join("\n")}
+
+${chanceOfOutside(all)}
 
 ## Money lost against the best rate [$/ac]
 

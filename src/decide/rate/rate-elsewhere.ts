@@ -20,7 +20,7 @@ const nodeWeights = normalise(nodes.map((z) => bell(z, 1)));
 type FarmChoice = Pick<NextRate, "economicOptimum" | "evidence">;
 
 /**
- * @param fits  of the variety: what ground its strips are on
+ * @param fits  of the variety, or of the farm's others where it has none: what ground the strips are on
  * @returns no member where there is no region, where it tells nothing here, or where the farm has no best rate to change
  */
 export function ratesElsewhere(

@@ -54,6 +54,7 @@ export function believeCurves(
           beliefs: [],
           yieldKgPerHa: meanYieldOf(cells),
           errorShare: usualErrorShare([], priors),
+          groundWeights: null,
         });
   const errors = errorBeliefs(evidence, priors);
   const need = priorNeed(evidence, settings);
@@ -92,9 +93,15 @@ export function believeCurves(
   const yieldKgPerHa = beliefs.reduce((sum, belief) => sum + belief.meanYieldKgPerHa, 0) / beliefs.length;
   return region === null
     ? beliefs
-    : [...beliefs, ...beliefsOfRegion(region, settings, { beliefs, yieldKgPerHa, errorShare })].sort(
-        (a, b) => (a.variety < b.variety ? -1 : 1),
-      );
+    : [
+        ...beliefs,
+        ...beliefsOfRegion(region, settings, {
+          beliefs,
+          yieldKgPerHa,
+          errorShare,
+          groundWeights: weighed.regionGroundWeights,
+        }),
+      ].sort((a, b) => (a.variety < b.variety ? -1 : 1));
 }
 
 /** What the beliefs of all varieties share. */

@@ -6,7 +6,7 @@
  * variety then gets the mixture that the others speak for, in place of the prior.
  */
 import { placesOn, type LogAxis } from "../../maths/log-axis.ts";
-import { bell } from "../../maths/normal-weights.ts";
+import { bell, normalise } from "../../maths/normal-weights.ts";
 import type { NormalPart } from "../../vocabulary/region.ts";
 import type { CommonGround } from "./common-ground.ts";
 import type { FarmState } from "./curve-grid.ts";
@@ -124,13 +124,7 @@ export function leanOnOthers(
   places: FieldPlaces | null,
 ): Float64Array[] {
   const states = farmStates.length;
-  // What came with a variety speaks for its ground even where its own strips are left aside.
-  const afterTold = before.map((log, i) =>
-    varieties.reduce((total, { told }) => total + told[Math.floor(i / states)]!, log),
-  );
-  const together = afterTold.map((log, i) =>
-    varieties.reduce((total, { explained }) => total + explained[i]!, log),
-  );
+  const together = tellTogether(varieties, before, states);
   const lessSure = places === null || places.share === 1 ? null : takenOff(together, farmStates, places);
   return varieties.map(({ priorsOfNeed, explained }) =>
     mixture(
@@ -139,6 +133,33 @@ export function leanOnOthers(
       states,
     ),
   );
+}
+
+/** Logarithms of what the strips of all varieties and the rates that came with them leave of each ground and state. */
+function tellTogether(
+  varieties: readonly VarietyOnGrounds[],
+  before: Float64Array,
+  states: number,
+): Float64Array {
+  // What came with a variety speaks for its ground even where its own strips are left aside.
+  const afterTold = before.map((log, i) =>
+    varieties.reduce((total, { told }) => total + told[Math.floor(i / states)]!, log),
+  );
+  return afterTold.map((log, i) => varieties.reduce((total, { explained }) => total + explained[i]!, log));
+}
+
+/** How much each ground is believed after all varieties' strips; they sum to 1. */
+export function groundsAfter(
+  varieties: readonly VarietyOnGrounds[],
+  before: Float64Array,
+  grounds: number,
+): number[] {
+  const states = before.length / grounds;
+  const together = tellTogether(varieties, before, states);
+  const most = together.reduce((a, b) => Math.max(a, b), -Infinity);
+  const sums = Array.from({ length: grounds }, () => 0);
+  together.forEach((log, i) => (sums[Math.floor(i / states)]! += Math.exp(log - most)));
+  return normalise(sums);
 }
 
 /**

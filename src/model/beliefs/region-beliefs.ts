@@ -16,13 +16,15 @@ export interface FarmKnown {
   beliefs: readonly Belief[];
   yieldKgPerHa: number;
   errorShare: number;
+  /** How much these strips leave believable of each of the region's grounds, in their order; null: nothing is known of them. */
+  groundWeights: readonly number[] | null;
 }
 
 /**
  * One belief for each variety of the lots that the region knows and the farm has no strips of.
  *
- * The need is the region's, on a farm of which nothing is known; loss, decline and seasons are as the priors state; the
- * level is the mean yield of the farm's other varieties.
+ * The need is the region's, on a farm that lies in it where its other varieties put it; loss and the chance of no response
+ * are the region's, decline and seasons as the priors state; the level is the mean yield of the farm's other varieties.
  */
 export function beliefsOfRegion(region: RegionNeeds, settings: Settings, farm: FarmKnown): Belief[] {
   const own = new Set(farm.beliefs.map(({ variety }) => variety));
@@ -36,9 +38,9 @@ function beliefOfRegion(
   { variety, farms, testedSeedsPerM2, testedRates }: RegionVariety,
   region: RegionNeeds,
   settings: Settings,
-  { yieldKgPerHa, errorShare }: FarmKnown,
+  { yieldKgPerHa, errorShare, groundWeights }: FarmKnown,
 ): Belief {
-  const need = needOnFarm(variety, region);
+  const need = needOnFarm(variety, region, groundWeights);
   const priors = priorsOnFarm(settings.priors, variety, region);
   const curves = firstBelief({ ...settings, priors }, [], need, recommendedFor(variety, settings));
   const rates = evenRates(testedSeedsPerM2);
@@ -70,10 +72,18 @@ function beliefOfRegion(
   };
 }
 
-/** Where the log need of a variety may lie on a farm of the region of which nothing else is known. */
-const needOnFarm = (variety: string, region: RegionNeeds): NormalPart[] =>
-  regionGrounds(region).flatMap(({ weight, needOf }) =>
-    needOf(variety).map((part) => ({ ...part, weight: weight * part.weight })),
+/**
+ * Where the log need of a variety may lie on a farm of the region.
+ *
+ * @param groundWeights  of each of the region's grounds; null: on a farm of which nothing else is known
+ */
+const needOnFarm = (
+  variety: string,
+  region: RegionNeeds,
+  groundWeights: readonly number[] | null = null,
+): NormalPart[] =>
+  regionGrounds(region).flatMap(({ weight, needOf }, g) =>
+    needOf(variety).map((part) => ({ ...part, weight: (groundWeights?.[g] ?? weight) * part.weight })),
   );
 
 /**

@@ -6,7 +6,15 @@ import { farmGrounds, farmGroundWeights, type CommonGround } from "./common-grou
 import { lossOdds, type FarmState } from "./curve-grid.ts";
 import type { FieldPlaces } from "./field-places.ts";
 import { regionGrounds } from "./lean-on-region.ts";
-import { beforeStrips, explain, leanOnOthers, needOnGrounds, standAlone } from "./lean-varieties.ts";
+import {
+  beforeStrips,
+  explain,
+  groundsAfter,
+  leanOnOthers,
+  needOnGrounds,
+  standAlone,
+  type VarietyOnGrounds,
+} from "./lean-varieties.ts";
 import { recommendedFor, type Recommended } from "./recommended-rate.ts";
 import type { RefinedGrid } from "./refine-grid.ts";
 import { shareResponse, type SharedResponse } from "./share-response.ts";
@@ -48,6 +56,8 @@ export interface WeighedFarm {
   aloneNeeds: readonly Float64Array[];
   /** The answer without the region; null without one. */
   withoutRegion: FarmBelief | null;
+  /** How much each ground of the region is believed after the strips, in the order of `regionGrounds`; null without one. */
+  regionGroundWeights: readonly number[] | null;
   /** The answers under other priors, worked out when asked for. */
   underOtherPriors: () => (FarmBelief & { prior: MovedPrior["prior"] })[];
 }
@@ -93,6 +103,7 @@ export function weighFarm(farm: FarmOnGrids, settings: Settings): WeighedFarm {
     answer,
     aloneNeeds,
     withoutRegion,
+    regionGroundWeights: ofRegion && leaning.grounds(answer.weighed, weightsOf(priors.flat), priors.flat),
     underOtherPriors: () => [
       { prior: "flat", ...leaned(even(), true) },
       { prior: "alone", weighed: alone, needs: aloneNeeds },
@@ -109,6 +120,8 @@ export function weighFarm(farm: FarmOnGrids, settings: Settings): WeighedFarm {
 interface LeaningOn {
   alone: (groundWeights: readonly number[], flat: boolean) => Float64Array[];
   leaned: (weighed: readonly Weighed[], groundWeights: readonly number[], flat: boolean) => Float64Array[];
+  /** How much each ground is believed after the strips. */
+  grounds: (weighed: readonly Weighed[], groundWeights: readonly number[], flat: boolean) => number[];
 }
 
 /** The varieties on one set of grounds: what these make of strips does not depend on how much each is believed. */
@@ -129,15 +142,14 @@ function leaningOn(
     explained.set(weighed, logs);
     return logs;
   };
+  const withStrips = (weighed: readonly Weighed[]): VarietyOnGrounds[] =>
+    weighed.map((one, v) => ({ ...onGrounds[v]!, explained: explainedBy(one, v) }));
   return {
     alone: (weights, flat) => standAlone(onGrounds, beforeStrips(weights, states, flat)),
     leaned: (weighed, weights, flat) =>
-      leanOnOthers(
-        weighed.map((one, v) => ({ ...onGrounds[v]!, explained: explainedBy(one, v) })),
-        beforeStrips(weights, states, flat),
-        states,
-        places,
-      ),
+      leanOnOthers(withStrips(weighed), beforeStrips(weights, states, flat), states, places),
+    grounds: (weighed, weights, flat) =>
+      groundsAfter(withStrips(weighed), beforeStrips(weights, states, flat), weights.length),
   };
 }
 

@@ -97,32 +97,52 @@ export function compareFarms(
 const logPriorOfSds = (farm: number, varietyOnFarm: number): number =>
   -0.5 * ((farm / usualSd) ** 2 + (varietyOnFarm / usualSd) ** 2);
 
+/** Likelihoods of the pairs' needs on their farms as a whole, each row with its last values repeated beyond both ends. */
+interface Smoothed {
+  values: Float64Array;
+  /** Places of a row, and the first of them that is on the axis. */
+  width: number;
+  pad: number;
+}
+
 /** Likelihood of a variety's need on the farm as a whole: its own smoothed by how unlike varieties on a farm may be. */
-function smooth(all: readonly NeedLikelihood[], axis: LogAxis, sd: number): Float64Array {
+function smooth(all: readonly NeedLikelihood[], axis: LogAxis, sd: number): Smoothed {
   const [usual, odd] = [normalKernel(sd, axis.step), normalKernel(oddSdLog, axis.step)];
+  const pad = normalKernel(Math.max(...farmSds), axis.step).length - 1;
   const J = axis.count;
-  const smoothed = new Float64Array(all.length * J);
+  const width = J + 2 * pad;
+  const smoothed = new Float64Array(all.length * width);
   all.forEach(({ values }, p) => {
+    const at = p * width + pad;
     for (let j = 0; j < J; j++)
-      smoothed[p * J + j] =
+      smoothed[at + j] =
         (1 - oddShare) * smoothedAt(values, j, usual) + oddShare * smoothedAt(values, j, odd);
+    smoothed.fill(smoothed[at]!, at - pad, at);
+    smoothed.fill(smoothed[at + J - 1]!, at + J, at + J + pad);
   });
-  return smoothed;
+  return { values: smoothed, width, pad };
+}
+
+/** What farms say of their varieties' needs, the largest of each pair 1, and the logarithms of it: [pair][need]. */
+interface Messages {
+  values: Float64Array;
+  logs: Float64Array;
 }
 
 /** Needs of the varieties and the logarithm of the evidence, at given sds. */
 function passMessages(
   pairs: Pairs,
-  smoothed: Float64Array,
+  smoothed: Smoothed,
   offsets: Float64Array,
   logPrior: Float64Array,
 ): { needs: Float64Array[]; logEvidence: number } {
   const { places: J, variety, varieties } = pairs;
   const P = variety.length;
   const reach = offsets.length - 1;
-  const messages = new Float64Array(P * J);
+  const messages: Messages = { values: new Float64Array(P * J), logs: new Float64Array(P * J) };
   // At first nothing is known of a farm but that it is one.
-  for (let p = 0; p < P; p++) sendMessage(messages, p, smoothed, J, reach, (f) => offsets[Math.abs(f)]!);
+  const usual = Float64Array.from({ length: 2 * reach + 1 }, (_, f) => offsets[Math.abs(f - reach)]!);
+  for (let p = 0; p < P; p++) sendMessage(messages, p, J, smoothed, usual);
   const byOffset = new Float64Array(P * (2 * reach + 1));
   const logs = Array.from({ length: varieties }, () => new Float64Array(J));
   const logZPrior = Math.log(logPrior.reduce((sum, log) => sum + Math.exp(log), 0));
@@ -131,11 +151,11 @@ function passMessages(
     logs.forEach((log) => log.set(logPrior));
     for (let p = 0; p < P; p++) {
       const log = logs[variety[p]!]!;
-      for (let j = 0; j < J; j++) log[j]! += Math.log(messages[p * J + j]!);
+      for (let j = 0; j < J; j++) log[j]! += messages.logs[p * J + j]!;
     }
     logEvidence = logs.reduce((sum, log) => sum + logSum(log) - logZPrior, 0);
     logEvidence -= tellFarms(pairs, logs, messages, smoothed, byOffset);
-    const answered = tellVarieties(pairs, messages, smoothed, byOffset, offsets);
+    const answered = tellVarieties(pairs, messages, smoothed, byOffset, usual);
     logEvidence += answered.logWhole;
     if (answered.change < settled || round === mostRounds) break;
   }
@@ -156,8 +176,8 @@ function passMessages(
 function tellFarms(
   { places: J, variety }: Pairs,
   logs: readonly Float64Array[],
-  messages: Float64Array,
-  smoothed: Float64Array,
+  messages: Messages,
+  smoothed: Smoothed,
   byOffset: Float64Array,
 ): number {
   const width = byOffset.length / variety.length;
@@ -168,21 +188,24 @@ function tellFarms(
     const log = logs[variety[p]!]!;
     let most = -Infinity;
     for (let j = 0; j < J; j++) {
-      cavity[j] = log[j]! - Math.log(messages[p * J + j]!);
-      if (cavity[j]! > most) most = cavity[j]!;
+      const without = log[j]! - messages.logs[p * J + j]!;
+      cavity[j] = without;
+      if (without > most) most = without;
     }
-    let [sum, met] = [0, 0];
+    let sum = 0;
+    let met = 0;
     for (let j = 0; j < J; j++) {
-      cavity[j] = Math.exp(cavity[j]! - most);
-      sum += cavity[j]!;
-      met += cavity[j]! * messages[p * J + j]!;
+      const value = 1 * Math.exp(cavity[j]! - most);
+      cavity[j] = value;
+      sum += value;
+      met += value * messages.values[p * J + j]!;
     }
     logMet += Math.log(met / sum);
-    for (let f = -reach; f <= reach; f++) {
+    const first = p * smoothed.width + smoothed.pad - reach;
+    for (let f = 0; f < width; f++) {
       let value = 0;
-      for (let j = 0; j < J; j++)
-        value += cavity[j]! * smoothed[p * J + Math.min(Math.max(j + f, 0), J - 1)]!;
-      byOffset[p * width + f + reach] = value / sum;
+      for (let j = 0, at = first + f; j < J; j++, at++) value += cavity[j]! * smoothed.values[at]!;
+      byOffset[p * width + f] = value / sum;
     }
   }
   return logMet;
@@ -190,55 +213,57 @@ function tellFarms(
 
 /** What each farm answers, from its other varieties: into `messages`. Gives the largest change, and Σ log of each farm's whole. */
 function tellVarieties(
-  { places: J, variety, from }: Pairs,
-  messages: Float64Array,
-  smoothed: Float64Array,
+  { places: J, from }: Pairs,
+  messages: Messages,
+  smoothed: Smoothed,
   byOffset: Float64Array,
-  offsets: Float64Array,
+  usual: Float64Array,
 ): { change: number; logWhole: number } {
-  const width = byOffset.length / variety.length;
-  const reach = offsets.length - 1;
-  let [change, logWhole] = [0, 0];
+  const width = usual.length;
+  const weights = new Float64Array(width);
+  let change = 0;
+  let logWhole = 0;
+  /** Of each offset of the farm: as farms usually lie, and as its varieties but one say. */
+  const weigh = (first: number, end: number, but: number): void => {
+    weights.set(usual);
+    for (let q = first; q < end; q++)
+      if (q !== but) for (let f = 0; f < width; f++) weights[f]! *= byOffset[q * width + f]!;
+  };
   for (let farm = 0; farm + 1 < from.length; farm++) {
     const [first, end] = [from[farm]!, from[farm + 1]!];
-    const weightOf = (f: number, but: number): number => {
-      let weight = offsets[Math.abs(f)]!;
-      for (let q = first; q < end; q++) if (q !== but) weight *= byOffset[q * width + f + reach]!;
-      return weight;
-    };
-    let whole = 0;
-    for (let f = -reach; f <= reach; f++) whole += weightOf(f, -1);
-    logWhole += Math.log(whole);
-    for (let p = first; p < end; p++)
-      change = Math.max(
-        change,
-        sendMessage(messages, p, smoothed, J, reach, (f) => weightOf(f, p)),
-      );
+    weigh(first, end, -1);
+    logWhole += Math.log(weights.reduce((sum, weight) => sum + weight, 0));
+    for (let p = first; p < end; p++) {
+      weigh(first, end, p);
+      change = Math.max(change, sendMessage(messages, p, J, smoothed, weights));
+    }
   }
   return { change, logWhole };
 }
 
 /** What a farm says of one variety's need, its own offset weighed by the farm's other varieties; gives the largest change. */
 function sendMessage(
-  messages: Float64Array,
+  { values, logs }: Messages,
   p: number,
-  smoothed: Float64Array,
   J: number,
-  reach: number,
-  weightOf: (offset: number) => number,
+  smoothed: Smoothed,
+  weights: Float64Array,
 ): number {
   const next = new Float64Array(J);
-  for (let f = -reach; f <= reach; f++) {
-    const weight = weightOf(f);
-    for (let j = 0; j < J; j++) next[j]! += weight * smoothed[p * J + Math.min(Math.max(j + f, 0), J - 1)]!;
+  const first = p * smoothed.width + smoothed.pad - (weights.length - 1) / 2;
+  for (let f = 0; f < weights.length; f++) {
+    const weight = weights[f]!;
+    for (let j = 0, at = first + f; j < J; j++, at++) next[j]! += weight * smoothed.values[at]!;
   }
   let most = 0;
   for (let j = 0; j < J; j++) if (next[j]! > most) most = next[j]!;
   let change = 0;
-  for (let j = 0; j < J; j++) {
+  for (let j = 0, at = p * J; j < J; j++, at++) {
     const value = Math.max(next[j]! / most, 1e-300);
-    change = Math.max(change, Math.abs(value - messages[p * J + j]!));
-    messages[p * J + j] = value;
+    const moved = Math.abs(value - values[at]!);
+    if (moved > change) change = moved;
+    values[at] = value;
+    logs[at] = Math.log(value);
   }
   return change;
 }

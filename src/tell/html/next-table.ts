@@ -19,6 +19,7 @@ import {
 import { capitalized } from "../../numbers/written-numbers.ts";
 import { bareRate, optimumShort } from "../wording/optimum.ts";
 import { reasonSentence } from "../wording/reasons.ts";
+import { recommendedSentence, restsOnRegion } from "../wording/recommended.ts";
 import { otherGroundLine, waterLine } from "../wording/elsewhere.ts";
 import { twoRatesSentence } from "../wording/two-rates.ts";
 import { idOf, markup, type Markup } from "./markup.ts";
@@ -97,7 +98,7 @@ function nextRow(result: Result, next: NextRate, measures: Measures, linked: boo
       <span class="dots" aria-hidden="true">${evidenceDots(next)}</span>
       ${evidence.word}${evidence.says === "" ? null : markup` <span class="says">${evidence.says}</span>`}
     </td>
-    <td class="why">${whyText(next, measures)}</td>
+    <td class="why">${[whyText(next, measures), ...toldWith(result, next, measures)].join(" ")}</td>
   </tr>`;
 }
 
@@ -110,6 +111,10 @@ function drillText(next: NextRate, measures: Measures): Markup {
     ? markup`<b>${weight.next}</b>`
     : markup`<span class="quiet">${weight.now} →</span> <b>${weight.next}</b>`;
 }
+
+/** The rate that came with a variety of which nothing more is told below, as the farm has no strips of it. */
+const toldWith = (result: Result, next: NextRate, measures: Measures): string[] =>
+  [restsOnRegion(next) ? recommendedSentence(result, next, measures) : ""].filter((text) => text !== "");
 
 /** Why this rate, shortest true answer first. */
 export function whyText(next: NextRate, measures: Measures): string {

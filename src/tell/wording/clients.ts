@@ -86,9 +86,9 @@ function rateOutside(next: NextRate, measures: Measures): Found {
   };
 }
 
-/** The best rate of all clients lies outside the range of this farm's. */
+/** The best rate of all clients lies outside the wider range of this farm's: of the narrower, one farm in five would by chance. */
 function bestElsewhere(next: NextRate, all: Result, measures: Measures): Found {
-  const [likely] = next.intervals;
+  const [, likely] = next.intervals;
   const overall = all.next.find((row) => row.variety === next.variety)?.economicOptimum;
   if (likely === undefined || next.evidence === "none" || overall?.kind !== "found") return null;
   const rate = overall.rateSeedsPerM2;

@@ -70,9 +70,12 @@ export function otherGroundLine(result: Result, measures: Measures): string {
   const kinds = new Set(
     result.fits.map(({ ground }) => (ground === undefined ? null : groundKindOf(ground))),
   );
-  return kinds.size === 1 && !kinds.has(null)
-    ? "And on other ground? The region's farms say nothing about it from the ground of these strips."
-    : "And on other ground? The region's farms know of some, but these strips are not all on one kind of ground that it knows: fill in the column ground.";
+  if (kinds.has(null) || kinds.size === 0)
+    return "And on other ground? The region's farms know of some, but these strips are not all on one kind of ground that it knows: fill in the column ground.";
+  const between = region.grounds.filter(({ ground, against }) => kinds.has(ground) && kinds.has(against));
+  if (between.length > 0)
+    return `And by the region's farms? ${between.map((shift) => groundShiftText(shift, measures)).join(" ")}`;
+  return "And on other ground? The region's farms say nothing about it from the ground of these strips.";
 }
 
 /**

@@ -1,5 +1,5 @@
 /** Words for how sure the advice is. */
-import type { NextRate } from "../../vocabulary/result.ts";
+import type { NextRate, Reason } from "../../vocabulary/result.ts";
 
 type Evidence = NextRate["evidence"];
 
@@ -53,13 +53,38 @@ const forStay: Record<Evidence, EvidenceWords> = {
   none,
 };
 
+/** Where the best rate lies apart from today's, and earns hardly more. */
+const forLittle: Record<Evidence, EvidenceWords> = {
+  strong: {
+    word: "strong",
+    says: "a change adds little",
+    meaning:
+      "many strips of several seasons put the best rate away from today's, but it would add almost nothing",
+  },
+  fair: {
+    word: "fair",
+    says: "a change adds little",
+    meaning:
+      "the strips put the best rate away from today's, but it would add almost nothing; more seasons may still shift it",
+  },
+  weak: forStay.weak,
+  none,
+};
+
 const dots: Record<Evidence, number> = { strong: 3, fair: 2, weak: 1, none: 0 };
 
 /** Word and its meaning; dots show the same without words or colour. */
-export const evidenceWords = ({ evidence, reasons }: NextRate): EvidenceWords =>
-  (reasons.some(({ code }) => code === "inside-flat-zone" || code === "better-of-two") ? forStay : forMove)[
-    evidence
-  ];
+export function evidenceWords(next: NextRate): EvidenceWords {
+  const has = (code: Reason["code"]): boolean => next.reasons.some((reason) => reason.code === code);
+  if (has("better-of-two")) return forStay[next.evidence];
+  if (!has("inside-flat-zone")) return forMove[next.evidence];
+  return (bestIsElsewhere(next) ? forLittle : forStay)[next.evidence];
+}
+
+/** Whether the narrower range of the best rate leaves out today's. */
+function bestIsElsewhere({ rateNowSeedsPerM2: now, intervals: [narrow] }: NextRate): boolean {
+  return now !== null && narrow !== undefined && (now < narrow.lower || now > narrow.upper);
+}
 
 /** Word with what it is evidence for, on one line. */
 export function evidenceLine(next: NextRate): string {

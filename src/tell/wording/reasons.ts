@@ -42,7 +42,7 @@ const reasonSentences: {
   "rate-follows-ground": () =>
     "In every field and season the rates are in order across the field. Ground that gets better that way would look the same, so no chance is given. Next time draw the order by lot.",
   "region-only": ({ farms }) =>
-    `No strips of your own yet: the rate is based on ${counted(farms, "farm")} in your region.`,
+    `No strips of it yet: the rate is based on ${counted(farms, "farm")} in your region, and on your other varieties where they have strips.`,
   "one-season": () => "One season only: another year may give a different answer.",
 };
 

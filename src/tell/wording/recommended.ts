@@ -1,4 +1,4 @@
-/** The rate that came with a variety, beside what the farm's own strips say. */
+/** The rate that came with a variety, beside what the farm's own strips say, or the region where there are none. */
 import type { Measures } from "../../numbers/measures.ts";
 import type { NextRate, Result } from "../../vocabulary/result.ts";
 import { bareRate, likelyRange, rangeName } from "./optimum.ts";
@@ -18,5 +18,10 @@ export function recommendedSentence(result: Result, next: NextRate, measures: Me
     without === undefined
       ? ""
       : ` It counts as one weak piece of evidence: without it the best rate would be ${bareRate(without.rateSeedsPerM2, measures)}.`;
-  return `${told} With your own strips the best rate is ${bareRate(best.rateSeedsPerM2, measures)} (${rangeName(likely.level, measures)} ${likelyRange(likely, measures)}).${alone}`;
+  const ours = restsOnRegion(next) ? "By the region's farms" : "With your own strips";
+  return `${told} ${ours} the best rate is ${bareRate(best.rateSeedsPerM2, measures)} (${rangeName(likely.level, measures)} ${likelyRange(likely, measures)}).${alone}`;
 }
+
+/** Whether the farm has no strips of the variety. */
+export const restsOnRegion = ({ reasons }: Pick<NextRate, "reasons">): boolean =>
+  reasons.some(({ code }) => code === "region-only");

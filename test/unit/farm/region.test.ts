@@ -4,7 +4,9 @@ import { readFarm } from "../../../src/farm/read-farm.ts";
 import { leanOnRegion, makeRegion, namedEvidence, shareEvidence } from "../../../src/farm/region.ts";
 import { measuresOf } from "../../../src/numbers/measures.ts";
 import { csvTables } from "../../../src/tell/csv/index.ts";
+import { nextTable } from "../../../src/tell/html/next-table.ts";
 import { otherGroundLine } from "../../../src/tell/wording/elsewhere.ts";
+import { recommendedSentence } from "../../../src/tell/wording/recommended.ts";
 import type { Region } from "../../../src/vocabulary/region.ts";
 import type { Optimum } from "../../../src/vocabulary/result.ts";
 import { TrialError } from "../../../src/vocabulary/trial.ts";
@@ -205,6 +207,28 @@ describe("the ground", () => {
     expect(csvTables(result).find(({ name }) => name === "next-elsewhere.csv")!.text).toMatch(/hill,level/);
   });
 
+  it("is answered for a variety without strips, by the ground of the others' strips", async () => {
+    const region = await regionOfGrounds();
+    region.varieties.push({ ...region.varieties[0]!, variety: "Birch" });
+    const lots = "variety,rate now (seeds/ac),seeds per lb\nBirch,1300000,13000";
+    const farm = await farmOf(onTwoGrounds(80, { words: ["level"] }), lots);
+    const birch = analyzeFarm(leanOnRegion(farm, asJson(region))).next.find(
+      ({ variety }) => variety === "Birch",
+    )!;
+    expect(birch.elsewhere).toMatchObject([
+      { where: { kind: "ground", ground: "hill", against: "level" }, farms: 6 },
+    ]);
+  });
+
+  it("is told as the region's farms have it where the strips are on both kinds", async () => {
+    const both = analyzeFarm(
+      leanOnRegion(await farmOf(onTwoGrounds(81, { hillNeeds: 1 })), asJson(await regionOfGrounds())),
+    );
+    expect(otherGroundLine(both, measuresOf(both))).toMatch(
+      /^And by the region's farms\? On the hill a variety needs \d\d% less seed than on level ground \(/,
+    );
+  });
+
   it("is plainly not known where the region or the strips do not say", async () => {
     const level = await farmOf(onTwoGrounds(78, { words: ["level"] }));
     const unknowing = analyzeFarm(
@@ -248,6 +272,19 @@ describe("a farm in its region", () => {
     expect(row.reasons.map(({ code }) => code)).toContain("region-only");
     const alone = analyzeFarm(await farmOf(stripsOf(99, { Alder: 1.3 }), lots));
     expect(alone.next.map(({ variety }) => variety)).toEqual(["Alder"]);
+  });
+
+  it("reads what came with a variety beside what the region says of it", async () => {
+    const lots =
+      "variety,rate now (seeds/ac),seeds per lb,recommended (seeds/ac)\nAlder,1300000,13000,\nBirch,1300000,13000,1250000";
+    const farm = leanOnRegion(await farmOf(stripsOf(99, { Alder: 1.3 }), lots), await ofRegion());
+    const result = analyzeFarm(farm);
+    const [alder, birch] = result.next;
+    expect(recommendedSentence(result, alder!, measuresOf(result))).toBe("");
+    expect(nextTable(result, measuresOf(result)).text.replaceAll("&#39;", "'")).toMatch(
+      /The rate that came with the variety is 1\.25 million seeds\/ac\. By the region's farms the best rate is 1\.\d\d \(80% range/,
+    );
+    expect(birch!.variety).toBe("Birch");
   });
 
   it("gets rows though its own strips lie at one rate alone", async () => {

@@ -16,7 +16,7 @@ const made = makeResult();
 const measures = measuresOf(made, plainStyle);
 const perAcre = fromPerAcre;
 
-/** A result with one row, the 80% range of its best rate from 1.0 to 1.2 million, sown at `now`. */
+/** A result with one row, the 80% range of its best rate from 1.0 to 1.2 million and the 95% range from 0.95 to 1.25. */
 function withRow(row: Partial<NextRate>, cvPct: number | null = 5): Result {
   const [first] = made.next;
   const fits = made.fits.map((fit) => ({
@@ -29,7 +29,10 @@ function withRow(row: Partial<NextRate>, cvPct: number | null = 5): Result {
     next: [
       {
         ...first!,
-        intervals: [{ level: 0.8, lower: perAcre(1e6), upper: perAcre(1.2e6) }],
+        intervals: [
+          { level: 0.8, lower: perAcre(1e6), upper: perAcre(1.2e6) },
+          { level: 0.95, lower: perAcre(0.95e6), upper: perAcre(1.25e6) },
+        ],
         economicOptimum: {
           kind: "found",
           rateSeedsPerM2: perAcre(1.1e6),
@@ -78,10 +81,15 @@ describe("who stands out", () => {
   });
 
   it("is whose best rate is not that of all together", () => {
-    const intervals = [{ level: 0.8, lower: perAcre(1.3e6), upper: perAcre(1.5e6) }];
-    expect(said(client("Aspen", withRow({ intervals }))).join()).toContain(
-      "is above that of all clients together, 1.10.",
+    const ranges = (from: number): NextRate["intervals"] => [
+      { level: 0.8, lower: perAcre((from + 0.05) * 1e6), upper: perAcre(1.4e6) },
+      { level: 0.95, lower: perAcre(from * 1e6), upper: perAcre(1.5e6) },
+    ];
+    expect(said(client("Aspen", withRow({ intervals: ranges(1.15) }))).join()).toMatch(
+      /the best rate on this farm \(95% range 1\.15 .*1\.50.*\) is above that of all clients together, 1\.10\./,
     );
+    // Of the narrower range one farm in five would leave out its best rate by chance.
+    expect(said(client("Aspen", withRow({ intervals: ranges(1.08) }))).join()).not.toContain("all clients");
   });
 
   it("is whose strips vary by more than 12%", () => {
@@ -210,14 +218,15 @@ describe("the summary of many clients", () => {
         reason: "no-ends",
         rateSeedsPerM2: perAcre(million * 1e6),
       },
-      // 80 % of a normal distribution lie within 1.2816 standard deviations: an sd of 0.03 of the log.
+      // Of a normal distribution 80% lie within 1.2816 standard deviations and 95% within 1.96: an sd of 0.03 of the log.
       intervals: [
-        {
-          level: 0.8,
-          lower: perAcre(million * 1e6 * Math.exp(-1.2816 * 0.03)),
-          upper: perAcre(million * 1e6 * Math.exp(1.2816 * 0.03)),
-        },
-      ],
+        [0.8, 1.2816],
+        [0.95, 1.96],
+      ].map(([level, sds]) => ({
+        level: level!,
+        lower: perAcre(million * 1e6 * Math.exp(-sds! * 0.03)),
+        upper: perAcre(million * 1e6 * Math.exp(sds! * 0.03)),
+      })),
     });
     const next = [rate("Ostrin", 1.1), rate("Wester", 1.4), rate("Sundal", 1.41)];
     const differ = [
@@ -236,7 +245,7 @@ describe("the summary of many clients", () => {
       .slice(page.indexOf('id="over-farms"'), page.indexOf('id="by-variety"'))
       .replace(/ data-label="[^"]*"|<\/?span>/g, "");
     expect(section).toContain(
-      '<th scope="row"><bdi>Ostrin</bdi></th><td>2</td><td>1.10</td><td>1.06 to 1.14</td><td>1.05 to 1.30</td><td>aspen and birch</td>',
+      '<th scope="row"><bdi>Ostrin</bdi></th><td>2</td><td>1.10</td><td>1.06 to 1.14</td><td>1.05 to 1.30</td><td>birch</td>',
     );
     expect(section).toContain("Wester needs more seed than Ostrin (nearly certain)");
     expect(section).not.toContain("Sundal needs more seed than Wester");

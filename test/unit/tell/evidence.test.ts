@@ -9,9 +9,11 @@ import { makeResult } from "../../fixtures/result.ts";
 
 const result = makeResult();
 const strong = result.next.find(({ evidence }) => evidence === "strong")!;
+const middle = (strong.intervals[0]!.lower + strong.intervals[0]!.upper) / 2;
 const staying = {
   ...strong,
-  rateNextSeedsPerM2: strong.rateNowSeedsPerM2,
+  rateNowSeedsPerM2: middle,
+  rateNextSeedsPerM2: middle,
   reasons: [{ code: "inside-flat-zone" as const, numbers: { gainPerHa: 0, flatZonePerHa: 5 } }],
 };
 
@@ -26,6 +28,14 @@ describe("the word for evidence", () => {
     expect(evidenceLine({ ...staying, evidence: "weak" })).toBe("weak: no reason to change yet");
     expect(evidenceWords(staying).meaning).not.toMatch(/point the same way/);
     expect(evidenceDots(staying)).toBe("●●●");
+  });
+
+  it("does not say that staying is right where the best rate is elsewhere", () => {
+    const { lower } = staying.intervals[0]!;
+    const elsewhere = { ...staying, rateNowSeedsPerM2: 0.95 * lower, rateNextSeedsPerM2: 0.95 * lower };
+    expect(evidenceLine(elsewhere)).toBe("strong: a change adds little");
+    expect(evidenceWords(elsewhere).meaning).toMatch(/away from today's/);
+    expect(evidenceLine({ ...elsewhere, rateNowSeedsPerM2: lower })).toBe("strong: staying is right");
   });
 
   it("is the same in the terminal", () => {
