@@ -38,7 +38,7 @@ export const rooms = {
   plan: {
     source: ["src/plan/**/*.ts"],
     tests: tests(
-      "unit/plan/**/*.test.ts",
+      "unit/plan/{advise-strips,by-hand,candidate,know-varieties,lay-out-strips,plan-strips,simulate-trials,strips-pay}.test.ts",
       "property/plan-layout.test.ts",
       "reference/{optimal-designs,power}/*.test.ts",
     ),
@@ -54,12 +54,39 @@ export const rooms = {
     ),
   },
   model: {
-    source: ["src/model/**/*.ts"],
+    source: ["src/model/*.ts"],
+    tests: tests("unit/model/*.test.ts"),
+  },
+  "model/beliefs": {
+    source: ["src/model/beliefs/**/*.ts"],
+    tests: tests("unit/model/beliefs/*.test.ts", "reference/believed-curves/*.test.ts"),
+  },
+  "model/forms": {
+    source: ["src/model/forms/**/*.ts"],
     tests: tests(
-      "unit/model/**/*.test.ts",
-      "property/{pooled-seasons,season-fits,hard-numbers}.test.ts",
-      "reference/{believed-curves,influence,lodging,meta-analysis,mixed-models,nist,pooled-joins,rate-anova,rate-response}/*.test.ts",
+      "unit/model/{beliefs/curve-grid,seasons/*}.test.ts",
+      "reference/{believed-curves,economic-optimum,nist,rate-response}/*.test.ts",
     ),
+  },
+  "model/observed": {
+    source: ["src/model/observed/**/*.ts"],
+    tests: tests("unit/model/observed/*.test.ts", "reference/lodging/*.test.ts"),
+  },
+  "model/pooled": {
+    source: ["src/model/pooled/**/*.ts"],
+    tests: tests(
+      "unit/model/pooled/*.test.ts",
+      "property/pooled-seasons.test.ts",
+      "reference/{meta-analysis,mixed-models,pooled-joins}/*.test.ts",
+    ),
+  },
+  "model/region": {
+    source: ["src/model/region/**/*.ts"],
+    tests: tests("unit/model/region/*.test.ts"),
+  },
+  "model/seasons": {
+    source: ["src/model/seasons/**/*.ts"],
+    tests: tests("unit/model/seasons/*.test.ts", "reference/{influence,nist,rate-anova}/*.test.ts"),
   },
   units: {
     source: ["src/read/units/**/*.ts"],
