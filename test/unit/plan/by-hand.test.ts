@@ -4,7 +4,7 @@ import { random } from "../../../src/maths/random.ts";
 import { askedRates, plainRates, setUpCandidate, type KnownVariety } from "../../../src/plan/candidate.ts";
 import { growOnPaper, readOutcome, varietiesOnPaper } from "../../../src/plan/grow-on-paper.ts";
 import { measureGround } from "../../../src/plan/lay-out-strips.ts";
-import { expectedNet, nearestRate, sortOrder } from "../../../src/plan/outlook.ts";
+import { expectedNet, nearestRate } from "../../../src/plan/outlook.ts";
 import { rangeOf, planVariety } from "../../../src/plan/plan-variety.ts";
 import { setUpBench, simulateTrials } from "../../../src/plan/simulate-trials.ts";
 import { chooseOption, roughParts, weighOptions } from "../../../src/plan/size-trial.ts";
@@ -58,8 +58,7 @@ describe("what curves make together", () => {
     expect([...expectedNet(two, Float64Array.of(0, 1), Float64Array.of(7, 7))]).toEqual([30, 10]);
   });
 
-  it("orders values upward, of equal ones the earlier first, and finds the nearest rate", () => {
-    expect([...sortOrder(Float64Array.of(3, 1, 2, 1))]).toEqual([1, 3, 2, 0]);
+  it("finds the nearest rate", () => {
     expect([240, 260, 20, 900].map((wanted) => nearestRate(rates, wanted))).toEqual([1, 2, 0, 5]);
     // As near to both: the lower.
     expect(nearestRate(rates, 250)).toBe(1);
