@@ -1,4 +1,5 @@
 /** Points in the order of their time → passes: runs in one direction, without gaps and turns. */
+import { gather } from "../maths/group-by.ts";
 import { middleOf } from "./middle.ts";
 import { allInOnePlace, timeBackwards } from "../messages/harvest.ts";
 import type { Finding } from "../vocabulary/trial.ts";
@@ -131,10 +132,37 @@ const sameLineM = 0.75;
  *
  * @returns null where no line is there twice
  */
-function threadedOrder(
+function threadedOrder(found: Omit<Passes, "findings">, cloud: PointCloud): Uint32Array | null {
+  const { passes, order, passAt } = found;
+  const { x, y } = cloud.numbers as { x: Float64Array; y: Float64Array };
+  const lineOf = linesOf(found, cloud);
+  if (lineOf.every((line) => line.length === 1)) return null;
+  const threaded: number[] = [];
+  const done = new Uint8Array(passes.length);
+  for (let k = 0; k < order.length; k++) {
+    const pass = passAt[k]!;
+    if (pass < 0) threaded.push(order[k]!);
+    else if (done[pass] === 0) {
+      const line = lineOf[pass]!;
+      const longest = line.reduce((a, b) =>
+        passes[b]!.to - passes[b]!.from > passes[a]!.to - passes[a]!.from ? b : a,
+      );
+      const [first, last] = [order[passes[longest]!.from]!, order[passes[longest]!.to]!];
+      const [dx, dy] = [x[last]! - x[first]!, y[last]! - y[first]!];
+      const points = line.flatMap((p) => [...order.subarray(passes[p]!.from, passes[p]!.to + 1)]);
+      points.sort((a, b) => (x[a]! - x[b]!) * dx + (y[a]! - y[b]!) * dy || a - b);
+      threaded.push(...points);
+      for (const p of line) done[p] = 1;
+    }
+  }
+  return Uint32Array.from(threaded);
+}
+
+/** The passes that lie on one line with a pass, itself among them, for each pass. */
+function linesOf(
   { passes, order, passAt, east, north, stepM }: Omit<Passes, "findings">,
   cloud: PointCloud,
-): Uint32Array | null {
+): number[][] {
   const { x, y } = cloud.numbers as { x: Float64Array; y: Float64Array };
   const placeOf = new Uint32Array(cloud.count);
   order.forEach((i, k) => {
@@ -160,32 +188,8 @@ function threadedOrder(
     }
     for (const [other, times] of beside) if (times > 0.5 * (to - from + 1)) parent[root(pass)] = root(other);
   });
-  const lines = new Map<number, number[]>();
-  passes.forEach((_, p) => {
-    const line = lines.get(root(p));
-    if (line === undefined) lines.set(root(p), [p]);
-    else line.push(p);
-  });
-  if ([...lines.values()].every((line) => line.length === 1)) return null;
-  const threaded: number[] = [];
-  const done = new Uint8Array(passes.length);
-  for (let k = 0; k < order.length; k++) {
-    const pass = passAt[k]!;
-    if (pass < 0) threaded.push(order[k]!);
-    else if (done[pass] === 0) {
-      const line = lines.get(root(pass))!;
-      const longest = line.reduce((a, b) =>
-        passes[b]!.to - passes[b]!.from > passes[a]!.to - passes[a]!.from ? b : a,
-      );
-      const [first, last] = [order[passes[longest]!.from]!, order[passes[longest]!.to]!];
-      const [dx, dy] = [x[last]! - x[first]!, y[last]! - y[first]!];
-      const points = line.flatMap((p) => [...order.subarray(passes[p]!.from, passes[p]!.to + 1)]);
-      points.sort((a, b) => (x[a]! - x[b]!) * dx + (y[a]! - y[b]!) * dy || a - b);
-      threaded.push(...points);
-      for (const p of line) done[p] = 1;
-    }
-  }
-  return Uint32Array.from(threaded);
+  const lines = gather([...passes.keys()], root);
+  return passes.map((_, p) => lines.get(root(p))!);
 }
 
 function passesIn(order: Uint32Array, cloud: PointCloud): Omit<Passes, "findings"> {

@@ -3,7 +3,7 @@ const tests = (...places) => places.map((place) => `test/${place}`);
 
 /** Files that few and quick tests work by hand. */
 const nearMaths =
-  "cholesky distributions group-by log-axis maximize meta-analysis normal-kernel normal-weights polynomial random-effects satterthwaite-df smooth-minimum two-way within-groups"
+  "cholesky distributions group-by log-axis maximize meta-analysis normal-kernel normal-weights polynomial random-effects satterthwaite-df smooth-minimum two-way weighted-quantiles within-groups"
     .split(" ")
     .map((name) => `src/maths/${name}.ts`);
 
@@ -36,12 +36,30 @@ export const rooms = {
     ),
   },
   plan: {
-    source: ["src/plan/**/*.ts"],
+    source: [
+      "src/plan/**/*.ts",
+      "!src/plan/{advise-strips,know-varieties,lay-out-strips,plan-strips,simulate-trials}.ts",
+    ],
+    tests: tests("unit/plan/{by-hand,candidate,strips-pay}.test.ts", "reference/power/*.test.ts"),
+  },
+  "plan/trials": {
+    source: ["src/plan/simulate-trials.ts"],
     tests: tests(
-      "unit/plan/{advise-strips,by-hand,candidate,know-varieties,lay-out-strips,plan-strips,simulate-trials,strips-pay}.test.ts",
-      "property/plan-layout.test.ts",
-      "reference/{optimal-designs,power}/*.test.ts",
+      "unit/plan/{by-hand,simulate-trials}.test.ts",
+      "reference/optimal-designs/value-of-information.test.ts",
     ),
+  },
+  "plan/known": {
+    source: ["src/plan/advise-strips.ts", "src/plan/know-varieties.ts"],
+    tests: tests("unit/plan/{advise-strips,know-varieties}.test.ts"),
+  },
+  "plan/ground": {
+    source: ["src/plan/lay-out-strips.ts"],
+    tests: tests("unit/plan/lay-out-strips.test.ts", "property/plan-layout.test.ts"),
+  },
+  "plan/whole": {
+    source: ["src/plan/plan-strips.ts"],
+    tests: tests("unit/plan/plan-strips.test.ts"),
   },
   // What the rates and the layout of a trial follow from, apart from whole plans.
   "plan/near": {
