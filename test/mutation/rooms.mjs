@@ -79,16 +79,28 @@ export const rooms = {
     source: ["src/model/beliefs/**/*.ts"],
     tests: tests("unit/model/beliefs/*.test.ts", "reference/believed-curves/*.test.ts"),
   },
+  "model/beliefs/near": {
+    source: ["curve-grid", "pick-curves", "share-response"].map((name) => `src/model/beliefs/${name}.ts`),
+    tests: tests(
+      "unit/model/beliefs/{curve-grid,share-response}.test.ts",
+      "reference/believed-curves/*.test.ts",
+    ),
+  },
   "model/forms": {
     source: ["src/model/forms/**/*.ts"],
     tests: tests(
-      "unit/model/{beliefs/curve-grid,seasons/*}.test.ts",
-      "reference/{believed-curves,economic-optimum,nist,rate-response}/*.test.ts",
+      "unit/model/beliefs/curve-grid.test.ts",
+      "reference/{believed-curves,economic-optimum}/*.test.ts",
     ),
   },
   "model/observed": {
     source: ["src/model/observed/**/*.ts"],
     tests: tests("unit/model/observed/*.test.ts", "reference/lodging/*.test.ts"),
+  },
+  // What quick cases work by hand: heads, stands and protein, which carry money into the decision.
+  "model/observed/near": {
+    source: ["protein", "rate-classes", "stand", "tillering"].map((name) => `src/model/observed/${name}.ts`),
+    tests: tests("unit/model/observed/{protein,rate-classes,stand,tillering}.test.ts"),
   },
   "model/pooled": {
     source: ["src/model/pooled/**/*.ts"],
@@ -105,6 +117,15 @@ export const rooms = {
   "model/seasons": {
     source: ["src/model/seasons/**/*.ts"],
     tests: tests("unit/model/seasons/*.test.ts", "reference/{influence,nist,rate-anova}/*.test.ts"),
+  },
+  "model/seasons/near": {
+    source: ["compare-forms", "influence", "rate-cells", "resistant-fit"].map(
+      (name) => `src/model/seasons/${name}.ts`,
+    ),
+    tests: tests(
+      "unit/model/seasons/{compare-forms,influence,rate-cells,resistant-fit}.test.ts",
+      "reference/influence/*.test.ts",
+    ),
   },
   units: {
     source: ["src/read/units/**/*.ts"],
