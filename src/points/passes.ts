@@ -193,6 +193,15 @@ function linesOf(
 }
 
 function passesIn(order: Uint32Array, cloud: PointCloud): Omit<Passes, "findings"> {
+  const unbroken = sequencesIn(order, cloud);
+  const { east, north, turns } = coursesOf(order, cloud, unbroken);
+  return { order, east, north, ...unbroken, ...cutAtTurns(turns, unbroken) };
+}
+
+type Sequences = Pick<Passes, "sequence" | "along" | "stepM" | "stepS">;
+
+/** Sequences without gaps in place, time and section, and the way along each. */
+function sequencesIn(order: Uint32Array, cloud: PointCloud): Sequences {
   const { count } = cloud;
   const { x, y, time } = cloud.numbers as { x: Float64Array; y: Float64Array; time: Float64Array | null };
   const { section, pass: told } = cloud.names;
@@ -204,7 +213,6 @@ function passesIn(order: Uint32Array, cloud: PointCloud): Omit<Passes, "findings
   const stepS = middleOf(sample(count - 1, 20_000, (i) => timeTo(i + 1)).filter((step) => step > 0));
   const longestStep = Math.max(5 * stepM, 15);
   const longestTime = Math.max(5 * stepS, 8);
-
   const sequence = new Uint32Array(count);
   const along = new Float64Array(count);
   for (let k = 1; k < count; k++) {
@@ -220,7 +228,17 @@ function passesIn(order: Uint32Array, cloud: PointCloud): Omit<Passes, "findings
     sequence[k] = sequence[k - 1]! + (broken ? 1 : 0);
     along[k] = broken ? 0 : along[k - 1]! + step;
   }
+  return { sequence, along, stepM, stepS };
+}
 
+/** Course of every point, and whether it turns there: 1 where it does. */
+function coursesOf(
+  order: Uint32Array,
+  cloud: PointCloud,
+  { sequence, along, stepM }: Sequences,
+): { east: Float32Array; north: Float32Array; turns: Uint8Array } {
+  const { count } = cloud;
+  const { x, y } = cloud.numbers as { x: Float64Array; y: Float64Array };
   const east = new Float32Array(count).fill(NaN);
   const north = new Float32Array(count).fill(NaN);
   const turns = new Uint8Array(count);
@@ -232,6 +250,7 @@ function passesIn(order: Uint32Array, cloud: PointCloud): Omit<Passes, "findings
     bendsWithin(start, k);
     start = k;
   }
+  return { east, north, turns };
 
   function bendsWithin(from: number, end: number): void {
     // By the way, and not by the number of points: a machine turns slowly, and logs more of them.
@@ -252,16 +271,23 @@ function passesIn(order: Uint32Array, cloud: PointCloud): Omit<Passes, "findings
       if (ax * bx + ay * by < sharpestBendCosine * to * on) turns[k] = 1;
     }
   }
+}
 
+/** What is left of the sequences between turns, where it is long enough to be a pass. */
+function cutAtTurns(
+  turns: Uint8Array,
+  { sequence, along, stepM }: Sequences,
+): Pick<Passes, "passAt" | "passes"> {
+  const count = turns.length;
   const passAt = new Int32Array(count).fill(-1);
   const passes: Passes["passes"] = [];
-  start = 0;
   const close = (from: number, to: number): void => {
     if (to - from + 1 < fewestPoints || along[to]! - along[from]! < Math.max(shortestPassM, 3 * stepM))
       return;
     passAt.fill(passes.length, from, to + 1);
     passes.push({ from, to });
   };
+  let start = 0;
   for (let k = 0; k < count; k++) {
     const ended = k > 0 && sequence[k] !== sequence[k - 1];
     if (ended || turns[k] === 1) {
@@ -270,7 +296,7 @@ function passesIn(order: Uint32Array, cloud: PointCloud): Omit<Passes, "findings
     }
   }
   if (count > start) close(start, count - 1);
-  return { order, passAt, east, north, along, passes, sequence, stepM, stepS };
+  return { passAt, passes };
 }
 
 /** Nine tenths of the points must not lie within a few metres. */
