@@ -53,8 +53,8 @@ function topOfParabola(rates: Float64Array, values: Float64Array): number {
   const right = rates[top + 1]! - rates[top]!;
   const fallLeft = values[top]! - values[top - 1]!;
   const fallRight = values[top]! - values[top + 1]!;
+  // Above 0: the top is the first of its height, so that values fall on its left.
   const curvature = fallLeft * right + fallRight * left;
-  if (!(curvature > 0)) return rates[top]!;
   return rates[top]! + (fallLeft * right * right - fallRight * left * left) / (2 * curvature);
 }
 

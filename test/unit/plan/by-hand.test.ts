@@ -2,12 +2,19 @@
 import { describe, expect, it } from "vitest";
 import { random } from "../../../src/maths/random.ts";
 import { askedRates, plainRates, setUpCandidate, type KnownVariety } from "../../../src/plan/candidate.ts";
+import { dEfficiency } from "../../../src/plan/d-efficiency.ts";
 import { growOnPaper, readOutcome, varietiesOnPaper } from "../../../src/plan/grow-on-paper.ts";
 import { measureGround } from "../../../src/plan/lay-out-strips.ts";
-import { expectedNet, nearestRate } from "../../../src/plan/outlook.ts";
+import { bestRates, expectedNet, nearestRate } from "../../../src/plan/outlook.ts";
 import { rangeOf, planVariety } from "../../../src/plan/plan-variety.ts";
+import { fTestPower } from "../../../src/plan/power.ts";
 import { setUpBench, simulateTrials } from "../../../src/plan/simulate-trials.ts";
-import { chooseOption, roughParts, weighOptions } from "../../../src/plan/size-trial.ts";
+import {
+  chooseOption,
+  errorDegreesOfFreedom,
+  roughParts,
+  weighOptions,
+} from "../../../src/plan/size-trial.ts";
 import { defaultSettings } from "../../../src/vocabulary/settings.ts";
 import { seedsPerM2 } from "../../../src/numbers/units.ts";
 import type { BelievableCurve, Result } from "../../../src/vocabulary/result.ts";
@@ -38,6 +45,43 @@ const variety = (changes: Partial<KnownVariety> = {}): KnownVariety => ({
   pastStrips: 24,
   pastEnvironments: 2,
   ...changes,
+});
+
+describe("the best rate of a curve", () => {
+  it("is the top of its parabola, on rates that lie unevenly", () => {
+    const rates = [100, 180, 210, 300, 420];
+    const tops = [190, 205, 260];
+    const curves = tops.map((top) => ({
+      weight: 1,
+      yields: () => 0,
+      net: (rate: number) => -((rate - top) ** 2),
+    }));
+    for (const [k, best] of bestRates(outlookOf(rates, curves, 1)).entries())
+      expect(best).toBeCloseTo(tops[k]!, 9);
+  });
+
+  it("is the end of the rates where money still rises or falls there", () => {
+    const curves = [1, -1].map((slope) => ({
+      weight: 1,
+      yields: () => 0,
+      net: (rate: number) => slope * rate,
+    }));
+    expect([...bestRates(outlookOf([100, 200, 300], curves, 1))]).toEqual([300, 100]);
+  });
+});
+
+describe("error degrees of freedom", () => {
+  it("are those of the rice trial, 6 rates in 4 blocks: 15 (Gomez & Gomez 1984, p. 26)", () => {
+    expect(errorDegreesOfFreedom("blocks", 1, 6, 4)).toBe(15);
+  });
+
+  it("are those of the oats split plot, 4 rates inside 3 varieties, 6 blocks: 45 (Yates 1935)", () => {
+    expect(errorDegreesOfFreedom("varieties-in-strips", 3, 4, 6)).toBe(45);
+  });
+
+  it("are those of the oats' main strips, 3 levels, 6 blocks: 10 (Yates 1935)", () => {
+    expect(errorDegreesOfFreedom("rates-in-strips", 4, 3, 6)).toBe(10);
+  });
 });
 
 describe("what curves make together", () => {
@@ -150,6 +194,8 @@ describe("the size of a trial, by hand", () => {
     // Both said: that size, how many strips it takes and whether it fits or not; the layout then says why not.
     expect(chooseOption(request({ blocks: 5, ratesPerVariety: 5 }), [usual, large], 1)).toBe(large);
     expect(chooseOption(request({ blocks: 3, ratesPerVariety: 5 }), [usual, wide], 1)).toBe(wide);
+    // One of both said: it still has to fit.
+    expect(chooseOption(request({ ratesPerVariety: 5 }), [wide, usual], 1)).toBe(usual);
     expect(chooseOption(request(), [], 1)).toBeNull();
   });
 
@@ -255,10 +301,53 @@ describe("the size of a trial, by hand", () => {
       expect(test.errorDf).toBe(5);
       expect(test.lsdKgPerHa! / 363.54).toBeCloseTo(1, 4);
       expect(test.lsdPerHa! / 72.708).toBeCloseTo(1, 4);
-      // A gain of 40 is 200 kg/ha at 0.20: noncentrality 2 × 200² ÷ (2 × 20,000) = 2. It is seen more often than by chance, and
+      // A gain of 40 is 200 kg/ha at 0.20: noncentrality 2 × 200² ÷ (2 × 20,000) = 2. It is seen twice as often as by chance, and
       // less than every second time, as 200 is less than 363.5; test/reference/power has exact values.
-      expect(test.power).toBeGreaterThan(0.05);
+      expect(test.power).toBeGreaterThan(0.1);
       expect(test.power).toBeLessThan(0.5);
+    });
+
+    it("tests nothing where no degree of freedom is left, and with one by t = 12.706", () => {
+      const inStrips = { ...asked, layout: "rates-in-strips" as const };
+      const sized = (blocks: number, rates: number[]) => {
+        const ask = { ...inStrips, blocks, ratesSeedsPerM2: rates.map(seedsPerM2) };
+        const planted = [setUpCandidate(ask, variety(), money)];
+        return weighOptions(ask, room, planted, money).find((option) => option.blocks === blocks)!.test;
+      };
+      expect(sized(1, [300, 400, 500])).toMatchObject({
+        errorDf: 0,
+        lsdKgPerHa: null,
+        lsdPerHa: null,
+        power: null,
+      });
+      // Printed table of Student's t, two-sided 5%, one degree of freedom.
+      const { errorDf, errorSdKgPerHa, lsdKgPerHa } = sized(2, [300, 400]);
+      expect(errorDf).toBe(1);
+      expect(lsdKgPerHa! / (12.706 * errorSdKgPerHa)).toBeCloseTo(1, 4);
+      expect(fTestPower(0, 5, 1, 0.05)).toBeNull();
+      expect(fTestPower(1, 0, 1, 0.05)).toBeNull();
+      expect(fTestPower(1, 1, 0, 0.05)).toBeCloseTo(0.05, 9); // nothing to see: the level itself
+    });
+
+    it("tries two to eight blocks and what was asked for, and as many rates as find room for all varieties", () => {
+      const free = { ...asked, ratesSeedsPerM2: null };
+      const blocksOf = (blocks: number | null): number[] =>
+        weighOptions({ ...asked, blocks }, room, [setUpCandidate(asked, variety(), money)], money).map(
+          (option) => option.blocks,
+        );
+      expect(blocksOf(null)).toEqual([2, 3, 4, 5, 6, 7, 8]);
+      expect(blocksOf(12)).toEqual([2, 3, 4, 5, 6, 7, 8, 12]);
+      expect(blocksOf(1)).toEqual([1, 2, 3, 4, 5, 6, 7, 8]);
+      // Six rates to choose from, and four.
+      const four = outlookOf(rates.slice(1, 5), [{ weight: 1, yields: () => 4000, net: () => 900 }], 120);
+      const planted = [variety(), variety({ outlook: four, now: 2 })].map((known) =>
+        setUpCandidate(free, known, money),
+      );
+      const countsOf = (some: typeof planted): number[] => [
+        ...new Set(weighOptions(free, room, some, money).map((option) => option.ratesPerVariety)),
+      ];
+      expect(countsOf(planted.slice(0, 1))).toEqual([3, 4, 5, 6]);
+      expect(countsOf(planted)).toEqual([3, 4]);
     });
 
     it("adds up areas, or takes the sum a hectare where one is missing", () => {
@@ -297,6 +386,23 @@ describe("the size of a trial, by hand", () => {
       expect(known.value! / (known.valuePerHa * 40 * 3)).toBeCloseTo(1, 2);
       expect(known.pays).toBe(true); // 7.5 × 40 ha × 3 = 900, above 12 × 20 and what is lost
       expect(unknown).toMatchObject({ value: null, pays: null });
+      // No curve gains the 40 that are asked for.
+      expect(known.chanceToSeeGain).toBeNull();
+    });
+
+    it("is seen for certain where the trial tells one curve from the other", () => {
+      // Under the second curve 100 earns 30 more than today's 200; yields differ by thousands, errors by 5.
+      const open = outlookOf(
+        [100, 200, 300],
+        [
+          { weight: 3, yields: (rate) => 10 * rate, net: (rate) => (rate === 200 ? 10 : 0) },
+          { weight: 1, yields: (rate) => -10 * rate, net: (rate) => (rate === 100 ? 30 : 0) },
+        ],
+        5,
+      );
+      const ask = { ...asked, ratesSeedsPerM2: [100, 200, 300].map(seedsPerM2), gainPerHa: 30 };
+      const planted = [setUpCandidate(ask, variety({ outlook: open, now: 1 }), money)];
+      expect(weighOptions(ask, room, planted, money)[0]!.chanceToSeeGain).toBe(1);
     });
   });
 });
@@ -311,6 +417,8 @@ describe("the rates of one variety, by hand", () => {
     const plan = planVariety(given, setUpCandidate(given, known, defaultSettings), size);
     expect(plan.chosen.ratesSeedsPerM2).toEqual([100, 300, 600]);
     expect(plan.habit.ratesSeedsPerM2).toEqual([200, 300, 400]);
+    // Over all rates that may be tried, 100 to 600.
+    expect(plan.habit.dEfficiency).toBe(dEfficiency([200, 300, 400], 100, 600));
     expect(plan.searched).toBeNull();
     expect(plan).toMatchObject({
       areaHa: 12,
@@ -339,6 +447,42 @@ describe("the rates of one variety, by hand", () => {
       lower: 300,
       upper: 300,
     });
+  });
+});
+
+describe("rates that a search finds to tell more", () => {
+  // All there is to see is at 175. Best rates are 200 + 60 z, z from −2 to 2 by halves, so that 80% of them are within
+  // 110 to 290 at the most; evenly spaced rates about that miss 175.
+  const grid = [100, 125, 150, 175, 200, 225, 250, 275, 300];
+  const tells = (gain: number) =>
+    outlookOf(
+      grid,
+      [-2, -1.5, -1, -0.5, 0, 0.5, 1, 1.5, 2].map((z) => ({
+        weight: Math.exp((-z * z) / 2),
+        yields: (rate) => (rate === 175 ? gain * z : 0),
+        net: (rate) => -((rate - 200 - 60 * z) ** 2),
+      })),
+      100,
+    );
+  const size = { blocks: 4, ratesPerVariety: 4 } as PlanOption;
+  const planned = (gain: number) =>
+    planVariety(
+      request(),
+      setUpCandidate(request(), variety({ outlook: tells(gain), now: 4 }), defaultSettings),
+      size,
+    );
+
+  it("are taken where they narrow the range by more than 2%", () => {
+    const { chosen, habit, searched } = planned(400);
+    expect(habit.ratesSeedsPerM2).not.toContain(175);
+    expect(chosen).toBe(searched);
+    expect(chosen.ratesSeedsPerM2).toContain(175);
+    expect(chosen.finds.intervalWidthSeedsPerM2).toBeLessThan(0.98 * habit.finds.intervalWidthSeedsPerM2);
+  });
+
+  it("are left where nothing tells anything", () => {
+    const { chosen, habit } = planned(0);
+    expect(chosen).toBe(habit);
   });
 });
 
@@ -416,6 +560,37 @@ describe("strips on paper, by hand", () => {
     const between = strips[2]!.yieldKgPerHa! - strips[1]!.yieldKgPerHa!;
     expect(Math.abs(between)).toBeGreaterThan(1);
     expect(Math.abs(between)).toBeLessThan(5 * 170);
+  });
+
+  it("differ by block, strip and season as much as they are said to", () => {
+    // 400 strips of one rate at the top, each in a block of its own or all in one; sd 3% of 4000 between blocks, and 100
+    // between strips. The sd of 400 draws is within 12% of the truth (√(2 ÷ 400) ÷ 2 = 3.5%, 3.4 of which are 12%).
+    const sdOf = (values: readonly number[]): number => {
+      const mean = values.reduce((sum, one) => sum + one, 0) / values.length;
+      return Math.sqrt(values.reduce((sum, one) => sum + (one - mean) ** 2, 0) / (values.length - 1));
+    };
+    const many = Array.from({ length: 400 }, (_, i) => i);
+    const grown = (errorSdKgPerHa: number, blockOf: (i: number) => string): number[] => {
+      const strips = many.map((i) => strip({ position: i, block: blockOf(i), rateSeedsPerM2: 500 }));
+      const one = variety({ ...known, outlook: { ...outlook, errorSdKgPerHa } });
+      const paper = growOnPaper({ ...plan, layout: { strips } } as unknown as StripPlan, [one], "high");
+      return paper.strips.map(({ yieldKgPerHa }) => yieldKgPerHa!);
+    };
+    expect(Math.abs(sdOf(grown(0, String)) / 120 - 1)).toBeLessThan(0.12);
+    expect(Math.abs(sdOf(grown(100, () => "1")) / 100 - 1)).toBeLessThan(0.12);
+    // A season for each variety: the log of its need moves by 0.1. At half the need of 500 a share of 0.1 × (u − 1) ÷ 0.4.
+    const varieties = many.map((i) =>
+      variety({
+        outlook: { ...outlook, variety: `V${i}` },
+        curves: tops.map((top) => ({ ...flat(top), seasonSpread: 0.1 })),
+      }),
+    );
+    const strips = many.map((i) => strip({ position: i, variety: `V${i}`, rateSeedsPerM2: 250 }));
+    const paper = growOnPaper({ ...plan, layout: { strips } } as unknown as StripPlan, varieties, "high");
+    // One block: its share is the same for all, and next to the differences of need it drops out of the log's sd.
+    const lowest = paper.strips.map(({ yieldKgPerHa }) => yieldKgPerHa! / 4000);
+    // u = 0.5 e^−shift; yields differ by 0.1 ÷ 0.4 × 0.5 = 0.125 of the mean for each unit of shift: sd 0.0125.
+    expect(Math.abs(sdOf(lowest) / 0.0125 - 1)).toBeLessThan(0.13);
   });
 
   it("are of all varieties planted, or of many twelve, evenly from most to learn to least", () => {
