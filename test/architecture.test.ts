@@ -13,7 +13,7 @@ const mayImport: Record<string, string[]> = {
   maths: ["maths"],
   messages: ["messages", "vocabulary", "numbers"],
   read: ["read", "messages", "vocabulary", "numbers", "maths"],
-  points: ["points", "read", "messages", "vocabulary", "numbers", "version"],
+  points: ["points", "read", "messages", "vocabulary", "numbers", "maths", "version"],
   check: ["check", "messages", "vocabulary", "numbers", "maths"],
   model: ["model", "messages", "vocabulary", "numbers", "maths", "version"],
   plan: ["plan", "model", "decide", "messages", "vocabulary", "numbers", "maths", "version"],

@@ -28,7 +28,7 @@ const stillLong = [
   "src/desk/{answer,errand-work,intake,mend,points,prices}.ts",
   "src/farm/{plan-trial,questions,read-farm}.ts",
   "src/page/{live-charts,what-if}.ts",
-  "src/points/{clean,delay,file-columns,passes,rate-runs,strip-yields}.ts",
+  "src/points/file-columns.ts",
   "src/read/{region-files,trial-files}.ts",
   "src/read/tables/locate.ts",
 ];

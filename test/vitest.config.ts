@@ -28,6 +28,8 @@ export default defineConfig({
     sequence: { sequencer: LongestFirst },
     // What is built runs as it was built, not as the tests' own files.
     server: { deps: { external: [/\/dist\/stripcurve/] } },
+    // A test that asserted nothing (an empty list gone through, an `if` not taken) fails.
+    expect: { requireAssertions: true },
     // No test is to fail because the machine had other work: these end what hangs.
     testTimeout: 240_000,
     hookTimeout: 240_000,

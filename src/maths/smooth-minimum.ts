@@ -1,6 +1,6 @@
 /** Lowest point of a smooth function of a few numbers whose slope is known. */
 import { dot } from "./dot.ts";
-import { EigenvalueDecomposition, Matrix } from "ml-matrix";
+import { symmetricEigen } from "./symmetric-eigen.ts";
 
 export interface ValueAndGradient {
   value: number;
@@ -127,7 +127,7 @@ function measureCurve(
   gradient: Float64Array,
 ): Curve {
   const order = x.length;
-  const second = Matrix.zeros(order, order);
+  const second = new Float64Array(order * order);
   for (let i = 0; i < order; i++) {
     const step = 1e-5 * Math.max(0.1, Math.abs(x[i]!));
     const moved = Float64Array.from(x);
@@ -135,33 +135,26 @@ function measureCurve(
     const there = gradientAt(moved);
     for (let j = 0; j < order; j++) {
       const slope = (there[j]! - gradient[j]!) / (2 * step);
-      second.set(i, j, second.get(i, j) + slope);
-      second.set(j, i, second.get(j, i) + slope);
+      second[i * order + j]! += slope;
+      second[j * order + i]! += slope;
     }
   }
-  if (!second.to1DArray().every(Number.isFinite)) {
-    return { inverse: Float64Array.from(Matrix.eye(order).to1DArray()), down: null };
-  }
-  const { realEigenvalues, eigenvectorMatrix } = new EigenvalueDecomposition(second, {
-    assumeSymmetric: true,
-  });
-  const largest = Math.max(...realEigenvalues.map(Math.abs), 1e-300);
   const inverse = new Float64Array(order * order);
-  realEigenvalues.forEach((value, k) => {
+  if (!second.every(Number.isFinite)) {
+    for (let i = 0; i < order; i++) inverse[i * order + i] = 1;
+    return { inverse, down: null };
+  }
+  const { values, vectors } = symmetricEigen(second, order);
+  const largest = Math.max(...values.map(Math.abs), 1e-300);
+  values.forEach((value, k) => {
     const size = Math.max(Math.abs(value), 1e-6 * largest);
+    const direction = vectors.subarray(k * order, (k + 1) * order);
     for (let i = 0; i < order; i++) {
-      for (let j = 0; j < order; j++) {
-        inverse[i * order + j]! += (eigenvectorMatrix.get(i, k) * eigenvectorMatrix.get(j, k)) / size;
-      }
+      for (let j = 0; j < order; j++) inverse[i * order + j]! += (direction[i]! * direction[j]!) / size;
     }
   });
-  const lowest = Math.min(...realEigenvalues);
-  const column = realEigenvalues.indexOf(lowest);
-  const down =
-    lowest < -1e-4 * largest
-      ? Float64Array.from({ length: order }, (_, i) => 0.3 * eigenvectorMatrix.get(i, column))
-      : null;
-  return { inverse, down };
+  const bendsDown = values[0]! < -1e-4 * largest;
+  return { inverse, down: bendsDown ? vectors.slice(0, order).map((share) => 0.3 * share) : null };
 }
 
 /** H ← (I − s b'/c) H (I − b s'/c) + s s'/c with c = s'b, where the step s met a rising slope b. */

@@ -4,7 +4,8 @@ import { relativeYield } from "../model/forms/believable-curve.ts";
 import type { BelievableCurve, Result } from "../vocabulary/result.ts";
 import type { SimulatedOutcome, StripPlan, VarietyPlan } from "../vocabulary/strip-plan.ts";
 import { nothingElse, type Strip } from "../vocabulary/trial.ts";
-import { bestRates, sortOrder } from "./outlook.ts";
+import { sortOrder } from "../maths/weighted-quantiles.ts";
+import { bestRates } from "./outlook.ts";
 import type { KnownVariety } from "./candidate.ts";
 
 /** Where the simulated truth lies among what is believed of the best rate, as a share of the weights below it. */

@@ -141,8 +141,8 @@ function outlookOf(parts: OutlookParts): Outlook {
   const now = nearestRate(rates, parts.rateNowSeedsPerM2);
   const netPerHa = new Float64Array(curves.length * rates.length);
   const yields = new Float64Array(curves.length * seasonShifts.length * rates.length);
-  for (let c = 0, at = 0, inSeason = 0; c < curves.length; c++) {
-    const curve = curves[c]!;
+  let [at, inSeason] = [0, 0];
+  for (const curve of curves) {
     const shares = averageOverSeasons(curve, rates, parts.fieldShifts[curve.place]);
     for (let g = 0; g < shares.length; g++)
       netPerHa[at++] = grainPerKg[g]! * yieldKgPerHa * (1 + shares[g]!) - costPerHa[g]!;

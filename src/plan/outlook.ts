@@ -1,4 +1,5 @@
 /** What is believed of one variety, laid out as curves × rates so that trials can be tried on it. */
+import { indexOfLargest } from "../maths/weighted-quantiles.ts";
 
 /** K curves with weights, S kinds of season, G rates. Yields and money are relative: each curve has its own free level. */
 export interface Outlook {
@@ -36,13 +37,6 @@ export function expectedNet(
   return into;
 }
 
-/** Index of the largest of `values[from]` … `values[to]`. */
-export function indexOfLargest(values: ArrayLike<number>, from = 0, to = values.length - 1): number {
-  let best = from;
-  for (let i = from + 1; i <= to; i++) if (values[i]! > values[best]!) best = i;
-  return best;
-}
-
 /** Rate that earns most under each curve [seeds/m²], between the grid's rates by a parabola. */
 export function bestRates(outlook: Outlook): Float64Array {
   const { ratesSeedsPerM2: rates, netPerHa } = outlook;
@@ -59,34 +53,10 @@ function topOfParabola(rates: Float64Array, values: Float64Array): number {
   const right = rates[top + 1]! - rates[top]!;
   const fallLeft = values[top]! - values[top - 1]!;
   const fallRight = values[top]! - values[top + 1]!;
+  // Above 0: the top is the first of its height, so that values fall on its left.
   const curvature = fallLeft * right + fallRight * left;
-  if (!(curvature > 0)) return rates[top]!;
   return rates[top]! + (fallLeft * right * right - fallRight * left * left) / (2 * curvature);
 }
-
-/** Ends of the middle `level` of weighted values. `order` sorts the values upward. */
-export function weightedInterval(
-  values: Float64Array,
-  order: Uint32Array,
-  weights: Float64Array,
-  level: number,
-): [number, number] {
-  const tail = (1 - level) / 2;
-  let sum = 0;
-  let lower = values[order[0]!]!;
-  let upper = lower;
-  for (let i = 0; i < order.length; i++) {
-    const k = order[i]!;
-    if (sum <= tail) lower = values[k]!;
-    if (sum < 1 - tail) upper = values[k]!;
-    sum += weights[k]!;
-  }
-  return [lower, upper];
-}
-
-/** Indexes of the values, the smallest value first; of equal ones the earlier. */
-export const sortOrder = (values: Float64Array): Uint32Array =>
-  Uint32Array.from(values.keys()).sort((a, b) => values[a]! - values[b]! || a - b);
 
 /** Index of the rate nearest to the one wanted. */
 export function nearestRate(rates: ArrayLike<number>, wanted: number): number {

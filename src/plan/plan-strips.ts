@@ -37,7 +37,7 @@ export function planStrips(
     const { variety, ratesSeedsPerM2 } = bench.outlook;
     if (
       request.ratesSeedsPerM2 === null &&
-      habitRates(bench, request.ratesPerVariety ?? rateCounts[0]!) === null
+      habitRates(bench, request.ratesPerVariety ?? rateCounts[0]) === null
     )
       throw tooFewSettable(variety, ratesSeedsPerM2.length);
   }
@@ -95,7 +95,7 @@ function pickVarieties(
   const ranked = [...candidates].sort((a, b) => worth.get(b)! - worth.get(a)!);
   const most = request.mostStrips ?? Infinity;
   const fits = (count: number): boolean => {
-    const rates = askedRates(request) ?? rateCounts[0]!;
+    const rates = askedRates(request) ?? rateCounts[0];
     const blocks = request.blocks ?? fewest.blocks;
     return count * rates * blocks <= most && blocksThatFit(room, count * rates) >= blocks;
   };

@@ -8,15 +8,9 @@
  * and Schlaifer (1960s); the reference check works one by hand: test/reference/optimal-designs/value-of-information.test.ts.
  */
 import { drawNormal, shuffle, type Random } from "../maths/random.ts";
+import { indexOfLargest, intervalInOrder, sortOrder } from "../maths/weighted-quantiles.ts";
 import type { TrialFinds } from "../vocabulary/strip-plan.ts";
-import {
-  bestRates,
-  expectedNet,
-  indexOfLargest,
-  sortOrder,
-  weightedInterval,
-  type Outlook,
-} from "./outlook.ts";
+import { bestRates, expectedNet, type Outlook } from "./outlook.ts";
 
 /** Sureness that counts as having seen a gain. */
 const sureness = 0.8;
@@ -119,6 +113,7 @@ export function setUpBench(
     knowing += weight * (most - row[bestNow]!);
     if (most - row[now]! >= gainPerHa) gaining[k] = weight;
   }
+  const { lower, upper } = intervalInOrder(bestRate, order, outlook.weights, narrowingLevel);
   const chanceOfGain = gaining.reduce((sum, weight) => sum + weight, 0);
   const { seasonWeights } = outlook;
   return {
@@ -128,7 +123,7 @@ export function setUpBench(
     bestRate,
     order,
     bestNow,
-    intervalNow: weightedInterval(bestRate, order, outlook.weights, narrowingLevel),
+    intervalNow: [lower, upper],
     valueOfKnowingAllPerHa: knowing,
     chanceOfGain,
     search: drawTrials(outlook.weights, seasonWeights, trials.search, trials.longest, draw),
@@ -192,7 +187,7 @@ export function expectedWidth(bench: TrialBench, design: TriedDesign): number {
 }
 
 function widthOf({ bestRate, order }: TrialBench, posterior: Float64Array): number {
-  const [lower, upper] = weightedInterval(bestRate, order, posterior, narrowingLevel);
+  const { lower, upper } = intervalInOrder(bestRate, order, posterior, narrowingLevel);
   return upper - lower;
 }
 

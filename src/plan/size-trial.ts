@@ -21,7 +21,7 @@ const fullShares = 12;
 /** 4 blocks are what on-farm guides ask for (PNW STEEP 1994); 5 rates tell a curve with a check on its form (algebra: a quadratic takes up 3). */
 export const usualSize = { blocks: 4, rates: 5 };
 const blockCounts = [2, 3, 4, 5, 6, 7, 8];
-export const rateCounts = [3, 4, 5, 6, 7];
+export const rateCounts: readonly [number, ...number[]] = [3, 4, 5, 6, 7];
 /**
  * Less than this is proposed only where no more fits. With two blocks one spoilt strip leaves nothing to compare; three
  * rates fit a quadratic without a check on it (algebra: it has three terms).

@@ -41,96 +41,28 @@ export function findDelay(
   signal: Float64Array,
   widthM: number,
 ): DelayFound | { why: string; curve: DelayFound["curve"] } {
-  const { time, x, y } = cloud.numbers;
+  const { time } = cloud.numbers;
   if (time === null) return { why: "The points have no times.", curve: [] };
-  const { order, passAt, east, north, sequence } = passes;
-  const smooth = tame(signal, sequence);
-  const placeOf = new Uint32Array(cloud.count);
-  const members: number[] = [];
-  order.forEach((i, k) => {
-    placeOf[i] = k;
-    if (passAt[k]! >= 0) members.push(i);
-  });
-  const reach = neighboursWithin(widthM);
-  const nearby = new Nearby(x!, y!, members, reach);
-  const timeAt = Float64Array.from(order, (i) => time[i]!);
-  /**
-   * Yields at times after a place's own, between points of an unbroken sequence: where the log goes on through the turn,
-   * the flow's rise and fall at the ends of a pass, which lie at one line for both ways, tell most.
-   *
-   * @returns whether all shifts lie within the sequence
-   */
-  const yieldsAt = (near: number, own: number, into: Float64Array): boolean => {
-    const unbroken = sequence[near];
-    // Shifts rise, so that each is looked for from where the one before was found.
-    let k = near;
-    for (let s = 0; s < shifts.length; s++) {
-      const seconds = own + shifts[s]!;
-      while (sequence[k + 1] === unbroken && timeAt[k + 1]! <= seconds) k++;
-      while (k > 0 && sequence[k - 1] === unbroken && timeAt[k]! > seconds) k--;
-      if (sequence[k + 1] !== unbroken || timeAt[k]! > seconds) return false;
-      const t0 = timeAt[k]!;
-      const t1 = timeAt[k + 1]!;
-      const share = t1 > t0 ? (seconds - t0) / (t1 - t0) : 0;
-      const value = smooth[k]! * (1 - share) + smooth[k + 1]! * share;
-      if (value !== value) return false;
-      into[s] = value;
-    }
-    return true;
-  };
-  const sums = new Map<string, { n: number; difference: Float64Array; square: Float64Array }>();
-  const every = Math.max(1, Math.floor(members.length / mostPoints));
-  const [here, there] = [new Float64Array(shifts.length), new Float64Array(shifts.length)];
-  // No place is nearer along and across together than it is in a straight line.
-  const farthest = (1 + rounding) * (reach ** 2 + (2 * passes.stepM) ** 2);
-  for (let k = 0; k < order.length; k += every) {
-    const pass = passAt[k]!;
-    const [cos, sin] = [east[k]!, north[k]!];
-    if (pass < 0 || cos !== cos) continue;
-    let [other, best, ahead] = [-1, Infinity, 0];
-    const i = order[k]!;
-    nearby.around(
-      x![i]!,
-      y![i]!,
-      (j) => {
-        const at = placeOf[j]!;
-        if (passAt[at] === pass || !(east[at]! * cos + north[at]! * sin < -0.9)) return;
-        const dx = x![j]! - x![i]!;
-        const dy = y![j]! - y![i]!;
-        const along = dx * cos + dy * sin;
-        const across = Math.abs(dy * cos - dx * sin);
-        if (across > reach || Math.abs(along) > 2 * passes.stepM || across + Math.abs(along) >= best) return;
-        [other, best, ahead] = [at, across + Math.abs(along), along];
-        return Math.min(farthest, (1 + rounding) * best ** 2);
-      },
-      farthest,
-    );
-    if (other < 0) continue;
-    const neighbour = passAt[other]!;
-    // Where the other pass is exactly beside this point, in its own time.
-    const speed = passes.stepM / passes.stepS;
-    const [timeHere, timeThere] = [time[order[k]!]!, time[order[other]!]! + ahead / speed];
-    if (!yieldsAt(k, timeHere, here) || !yieldsAt(other, timeThere, there)) continue;
-    const key = pass < neighbour ? `${pass} ${neighbour}` : `${neighbour} ${pass}`;
-    let sum = sums.get(key);
-    if (sum === undefined) {
-      sum = { n: 0, difference: new Float64Array(shifts.length), square: new Float64Array(shifts.length) };
-      sums.set(key, sum);
-    }
-    const sign = pass < neighbour ? 1 : -1;
-    sum.n++;
-    for (let s = 0; s < shifts.length; s++) {
-      const apart = here[s]! - there[s]!;
-      sum.difference[s]! += sign * apart;
-      sum.square[s]! += apart ** 2;
-    }
-  }
+  const sums = compareNeighbours(cloud, time, passes, signal, widthM);
   const pairs = [...sums.values()].filter(({ n }) => n >= 10);
   if (pairs.length < fewestPairs)
     return {
       why: `${pairs.length === 0 ? "No two" : "Too few"} neighbouring passes run in opposite directions.`,
       curve: [],
     };
+  return agreeOn(pairs);
+}
+
+/** What two neighbouring passes say of every shift. */
+interface PairSums {
+  n: number;
+  /** Sums of the differences of their yields, and of the squares, by shift. */
+  difference: Float64Array;
+  square: Float64Array;
+}
+
+/** The shift at which the pairs agree best, with its standard error. */
+function agreeOn(pairs: readonly PairSums[]): DelayFound | { why: string; curve: DelayFound["curve"] } {
   const disagreement = (leftOut: number): number[] => {
     const total = new Array<number>(shifts.length).fill(0);
     pairs.forEach(({ n, difference, square }, index) => {
@@ -157,6 +89,134 @@ export function findDelay(
       curve,
     };
   return { seconds: found, standardErrorS, pairs: pairs.length, curve };
+}
+
+/** Every point beside its nearest neighbour on a pass the other way, summed up by pair of passes. */
+function compareNeighbours(
+  cloud: PointCloud,
+  time: Float64Array,
+  passes: Passes,
+  signal: Float64Array,
+  widthM: number,
+): Map<string, PairSums> {
+  const { order, passAt, east, sequence } = passes;
+  const neighbourOf = findNeighbours(cloud, passes, neighboursWithin(widthM));
+  const yieldsAt = yieldsAfter(
+    tame(signal, sequence),
+    Float64Array.from(order, (i) => time[i]!),
+    sequence,
+  );
+  const sums = new Map<string, PairSums>();
+  let inPasses = 0;
+  for (const pass of passAt) if (pass >= 0) inPasses++;
+  const every = Math.max(1, Math.floor(inPasses / mostPoints));
+  const [here, there] = [new Float64Array(shifts.length), new Float64Array(shifts.length)];
+  const speed = passes.stepM / passes.stepS;
+  for (let k = 0; k < order.length; k += every) {
+    const pass = passAt[k]!;
+    if (pass < 0 || east[k] !== east[k]) continue;
+    const { other, ahead } = neighbourOf(k);
+    if (other < 0) continue;
+    const neighbour = passAt[other]!;
+    // Where the other pass is exactly beside this point, in its own time.
+    const [timeHere, timeThere] = [time[order[k]!]!, time[order[other]!]! + ahead / speed];
+    if (!yieldsAt(k, timeHere, here) || !yieldsAt(other, timeThere, there)) continue;
+    const key = pass < neighbour ? `${pass} ${neighbour}` : `${neighbour} ${pass}`;
+    let sum = sums.get(key);
+    if (sum === undefined) {
+      sum = { n: 0, difference: new Float64Array(shifts.length), square: new Float64Array(shifts.length) };
+      sums.set(key, sum);
+    }
+    const sign = pass < neighbour ? 1 : -1;
+    sum.n++;
+    for (let s = 0; s < shifts.length; s++) {
+      const apart = here[s]! - there[s]!;
+      sum.difference[s]! += sign * apart;
+      sum.square[s]! += apart ** 2;
+    }
+  }
+  return sums;
+}
+
+/**
+ * Looks for the nearest point, along and across together, on a pass that runs the other way.
+ *
+ * @param reach  farthest across [m]
+ * @returns by place in `order`: its place, −1 for none, and how far ahead it is [m]; valid until the next is asked
+ */
+function findNeighbours(
+  cloud: PointCloud,
+  passes: Passes,
+  reach: number,
+): (k: number) => { other: number; ahead: number } {
+  const { order, passAt, east, north } = passes;
+  const { x, y } = cloud.numbers as { x: Float64Array; y: Float64Array };
+  const placeOf = new Uint32Array(cloud.count);
+  const members: number[] = [];
+  order.forEach((i, k) => {
+    placeOf[i] = k;
+    if (passAt[k]! >= 0) members.push(i);
+  });
+  const nearby = new Nearby(x, y, members, reach);
+  // No place is nearer along and across together than it is in a straight line.
+  const farthest = (1 + rounding) * (reach ** 2 + (2 * passes.stepM) ** 2);
+  const nearest = { other: -1, ahead: 0 };
+  return (k) => {
+    const [pass, i] = [passAt[k]!, order[k]!];
+    const [cos, sin] = [east[k]!, north[k]!];
+    let best = Infinity;
+    nearest.other = -1;
+    nearby.around(
+      x[i]!,
+      y[i]!,
+      (j) => {
+        const at = placeOf[j]!;
+        if (passAt[at] === pass || !(east[at]! * cos + north[at]! * sin < -0.9)) return;
+        const dx = x[j]! - x[i]!;
+        const dy = y[j]! - y[i]!;
+        const along = dx * cos + dy * sin;
+        const across = Math.abs(dy * cos - dx * sin);
+        if (across > reach || Math.abs(along) > 2 * passes.stepM || across + Math.abs(along) >= best) return;
+        best = across + Math.abs(along);
+        nearest.other = at;
+        nearest.ahead = along;
+        return Math.min(farthest, (1 + rounding) * best ** 2);
+      },
+      farthest,
+    );
+    return nearest;
+  };
+}
+
+/**
+ * Yields at times after a place's own, between points of an unbroken sequence: where the log goes on through the turn,
+ * the flow's rise and fall at the ends of a pass, which lie at one line for both ways, tell most.
+ *
+ * @returns writes the yields at all shifts after `own`, begun from the place `near`; whether all lie within the sequence
+ */
+function yieldsAfter(
+  signal: Float64Array,
+  timeAt: Float64Array,
+  sequence: Uint32Array,
+): (near: number, own: number, into: Float64Array) => boolean {
+  return (near, own, into) => {
+    const unbroken = sequence[near];
+    // Shifts rise, so that each is looked for from where the one before was found.
+    let k = near;
+    for (let s = 0; s < shifts.length; s++) {
+      const seconds = own + shifts[s]!;
+      while (sequence[k + 1] === unbroken && timeAt[k + 1]! <= seconds) k++;
+      while (k > 0 && sequence[k - 1] === unbroken && timeAt[k]! > seconds) k--;
+      if (sequence[k + 1] !== unbroken || timeAt[k]! > seconds) return false;
+      const t0 = timeAt[k]!;
+      const t1 = timeAt[k + 1]!;
+      const share = t1 > t0 ? (seconds - t0) / (t1 - t0) : 0;
+      const value = signal[k]! * (1 - share) + signal[k + 1]! * share;
+      if (value !== value) return false;
+      into[s] = value;
+    }
+    return true;
+  };
 }
 
 /** Half the width of the parabola that finds the bottom of the valley [s]: wide enough to see past noise. */

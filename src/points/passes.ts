@@ -1,4 +1,5 @@
 /** Points in the order of their time → passes: runs in one direction, without gaps and turns. */
+import { gather } from "../maths/group-by.ts";
 import { middleOf } from "./middle.ts";
 import { allInOnePlace, timeBackwards } from "../messages/harvest.ts";
 import type { Finding } from "../vocabulary/trial.ts";
@@ -131,10 +132,37 @@ const sameLineM = 0.75;
  *
  * @returns null where no line is there twice
  */
-function threadedOrder(
+function threadedOrder(found: Omit<Passes, "findings">, cloud: PointCloud): Uint32Array | null {
+  const { passes, order, passAt } = found;
+  const { x, y } = cloud.numbers as { x: Float64Array; y: Float64Array };
+  const lineOf = linesOf(found, cloud);
+  if (lineOf.every((line) => line.length === 1)) return null;
+  const threaded: number[] = [];
+  const done = new Uint8Array(passes.length);
+  for (let k = 0; k < order.length; k++) {
+    const pass = passAt[k]!;
+    if (pass < 0) threaded.push(order[k]!);
+    else if (done[pass] === 0) {
+      const line = lineOf[pass]!;
+      const longest = line.reduce((a, b) =>
+        passes[b]!.to - passes[b]!.from > passes[a]!.to - passes[a]!.from ? b : a,
+      );
+      const [first, last] = [order[passes[longest]!.from]!, order[passes[longest]!.to]!];
+      const [dx, dy] = [x[last]! - x[first]!, y[last]! - y[first]!];
+      const points = line.flatMap((p) => [...order.subarray(passes[p]!.from, passes[p]!.to + 1)]);
+      points.sort((a, b) => (x[a]! - x[b]!) * dx + (y[a]! - y[b]!) * dy || a - b);
+      threaded.push(...points);
+      for (const p of line) done[p] = 1;
+    }
+  }
+  return Uint32Array.from(threaded);
+}
+
+/** The passes that lie on one line with a pass, itself among them, for each pass. */
+function linesOf(
   { passes, order, passAt, east, north, stepM }: Omit<Passes, "findings">,
   cloud: PointCloud,
-): Uint32Array | null {
+): number[][] {
   const { x, y } = cloud.numbers as { x: Float64Array; y: Float64Array };
   const placeOf = new Uint32Array(cloud.count);
   order.forEach((i, k) => {
@@ -160,35 +188,20 @@ function threadedOrder(
     }
     for (const [other, times] of beside) if (times > 0.5 * (to - from + 1)) parent[root(pass)] = root(other);
   });
-  const lines = new Map<number, number[]>();
-  passes.forEach((_, p) => {
-    const line = lines.get(root(p));
-    if (line === undefined) lines.set(root(p), [p]);
-    else line.push(p);
-  });
-  if ([...lines.values()].every((line) => line.length === 1)) return null;
-  const threaded: number[] = [];
-  const done = new Uint8Array(passes.length);
-  for (let k = 0; k < order.length; k++) {
-    const pass = passAt[k]!;
-    if (pass < 0) threaded.push(order[k]!);
-    else if (done[pass] === 0) {
-      const line = lines.get(root(pass))!;
-      const longest = line.reduce((a, b) =>
-        passes[b]!.to - passes[b]!.from > passes[a]!.to - passes[a]!.from ? b : a,
-      );
-      const [first, last] = [order[passes[longest]!.from]!, order[passes[longest]!.to]!];
-      const [dx, dy] = [x[last]! - x[first]!, y[last]! - y[first]!];
-      const points = line.flatMap((p) => [...order.subarray(passes[p]!.from, passes[p]!.to + 1)]);
-      points.sort((a, b) => (x[a]! - x[b]!) * dx + (y[a]! - y[b]!) * dy || a - b);
-      threaded.push(...points);
-      for (const p of line) done[p] = 1;
-    }
-  }
-  return Uint32Array.from(threaded);
+  const lines = gather([...passes.keys()], root);
+  return passes.map((_, p) => lines.get(root(p))!);
 }
 
 function passesIn(order: Uint32Array, cloud: PointCloud): Omit<Passes, "findings"> {
+  const unbroken = sequencesIn(order, cloud);
+  const { east, north, turns } = coursesOf(order, cloud, unbroken);
+  return { order, east, north, ...unbroken, ...cutAtTurns(turns, unbroken) };
+}
+
+type Sequences = Pick<Passes, "sequence" | "along" | "stepM" | "stepS">;
+
+/** Sequences without gaps in place, time and section, and the way along each. */
+function sequencesIn(order: Uint32Array, cloud: PointCloud): Sequences {
   const { count } = cloud;
   const { x, y, time } = cloud.numbers as { x: Float64Array; y: Float64Array; time: Float64Array | null };
   const { section, pass: told } = cloud.names;
@@ -200,7 +213,6 @@ function passesIn(order: Uint32Array, cloud: PointCloud): Omit<Passes, "findings
   const stepS = middleOf(sample(count - 1, 20_000, (i) => timeTo(i + 1)).filter((step) => step > 0));
   const longestStep = Math.max(5 * stepM, 15);
   const longestTime = Math.max(5 * stepS, 8);
-
   const sequence = new Uint32Array(count);
   const along = new Float64Array(count);
   for (let k = 1; k < count; k++) {
@@ -216,7 +228,17 @@ function passesIn(order: Uint32Array, cloud: PointCloud): Omit<Passes, "findings
     sequence[k] = sequence[k - 1]! + (broken ? 1 : 0);
     along[k] = broken ? 0 : along[k - 1]! + step;
   }
+  return { sequence, along, stepM, stepS };
+}
 
+/** Course of every point, and whether it turns there: 1 where it does. */
+function coursesOf(
+  order: Uint32Array,
+  cloud: PointCloud,
+  { sequence, along, stepM }: Sequences,
+): { east: Float32Array; north: Float32Array; turns: Uint8Array } {
+  const { count } = cloud;
+  const { x, y } = cloud.numbers as { x: Float64Array; y: Float64Array };
   const east = new Float32Array(count).fill(NaN);
   const north = new Float32Array(count).fill(NaN);
   const turns = new Uint8Array(count);
@@ -228,6 +250,7 @@ function passesIn(order: Uint32Array, cloud: PointCloud): Omit<Passes, "findings
     bendsWithin(start, k);
     start = k;
   }
+  return { east, north, turns };
 
   function bendsWithin(from: number, end: number): void {
     // By the way, and not by the number of points: a machine turns slowly, and logs more of them.
@@ -248,16 +271,23 @@ function passesIn(order: Uint32Array, cloud: PointCloud): Omit<Passes, "findings
       if (ax * bx + ay * by < sharpestBendCosine * to * on) turns[k] = 1;
     }
   }
+}
 
+/** What is left of the sequences between turns, where it is long enough to be a pass. */
+function cutAtTurns(
+  turns: Uint8Array,
+  { sequence, along, stepM }: Sequences,
+): Pick<Passes, "passAt" | "passes"> {
+  const count = turns.length;
   const passAt = new Int32Array(count).fill(-1);
   const passes: Passes["passes"] = [];
-  start = 0;
   const close = (from: number, to: number): void => {
     if (to - from + 1 < fewestPoints || along[to]! - along[from]! < Math.max(shortestPassM, 3 * stepM))
       return;
     passAt.fill(passes.length, from, to + 1);
     passes.push({ from, to });
   };
+  let start = 0;
   for (let k = 0; k < count; k++) {
     const ended = k > 0 && sequence[k] !== sequence[k - 1];
     if (ended || turns[k] === 1) {
@@ -266,7 +296,7 @@ function passesIn(order: Uint32Array, cloud: PointCloud): Omit<Passes, "findings
     }
   }
   if (count > start) close(start, count - 1);
-  return { order, passAt, east, north, along, passes, sequence, stepM, stepS };
+  return { passAt, passes };
 }
 
 /** Nine tenths of the points must not lie within a few metres. */

@@ -50,11 +50,12 @@ export function steadyRuns(
 ): RateRun[] {
   const window = Math.max(fewest, Math.min(most, Math.round(besideM / stepM)));
   const apart = Math.max(alike, (5 * noise) / Math.sqrt(window));
+  const cuts = { window, apart, stepM };
   const pauseM = Math.max(stutterM, 4 * stepM);
   const runs: RateRun[] = [];
   let known: number[] = [];
   const close = (): void => {
-    if (known.length > 0) runs.push(...cutAtJumps(known));
+    if (known.length > 0) runs.push(...cutAtJumps(known, rateAt, cuts));
     known = [];
   };
   for (let k = from; k <= to; k++) {
@@ -63,53 +64,58 @@ export function steadyRuns(
     known.push(k);
   }
   close();
-  const settled = joined(runs);
+  const settled = joined(runs, along, apart, pauseM);
   settled.forEach((run, r) => {
     const next = settled[r + 1];
     if (next === undefined) return;
     run.after = next.before = Math.min(along[next.from]! - along[run.to]!, pauseM) / 2;
   });
   return settled;
+}
 
-  function cutAtJumps(places: number[]): RateRun[] {
-    const middle = (first: number, end: number): number =>
-      middleOf(places.slice(Math.max(0, first), end).map(rateAt));
-    const jumps = places.map((_, m) =>
-      m === 0 ? 0 : Math.abs(Math.log(middle(m, m + window) / middle(m - window, m))),
-    );
-    const cuts = [0];
-    for (let m = 1; m < places.length; m++) {
-      if (jumps[m]! < apart) continue;
-      const nearby = jumps.slice(Math.max(0, m - window + 1), m + window);
-      if (jumps[m] === Math.max(...nearby) && m - cuts.at(-1)! >= fewest) cuts.push(m);
-    }
-    return cuts.map((first, index): RateRun => {
-      const own = places.slice(first, cuts[index + 1] ?? places.length);
-      const rate = middleOf(own.map(rateAt));
-      const steady = own.filter((k) => Math.abs(Math.log(rateAt(k) / rate)) <= 2 * apart);
-      return {
-        from: steady[0] ?? own[0]!,
-        to: steady.at(-1) ?? own.at(-1)!,
-        rate,
-        before: stepM / 2,
-        after: stepM / 2,
-      };
-    });
+/** Parts of a stretch without a pause, cut where rates differ by more than `apart` (as a logarithm) over a window of points. */
+function cutAtJumps(
+  places: number[],
+  rateAt: (k: number) => number,
+  { window, apart, stepM }: { window: number; apart: number; stepM: number },
+): RateRun[] {
+  const middle = (first: number, end: number): number =>
+    middleOf(places.slice(Math.max(0, first), end).map(rateAt));
+  const jumps = places.map((_, m) =>
+    m === 0 ? 0 : Math.abs(Math.log(middle(m, m + window) / middle(m - window, m))),
+  );
+  const cuts = [0];
+  for (let m = 1; m < places.length; m++) {
+    if (jumps[m]! < apart) continue;
+    const nearby = jumps.slice(Math.max(0, m - window + 1), m + window);
+    if (jumps[m] === Math.max(...nearby) && m - cuts.at(-1)! >= fewest) cuts.push(m);
   }
+  return cuts.map((first, index): RateRun => {
+    const own = places.slice(first, cuts[index + 1] ?? places.length);
+    const rate = middleOf(own.map(rateAt));
+    const steady = own.filter((k) => Math.abs(Math.log(rateAt(k) / rate)) <= 2 * apart);
+    return {
+      from: steady[0] ?? own[0]!,
+      to: steady.at(-1) ?? own.at(-1)!,
+      rate,
+      before: stepM / 2,
+      after: stepM / 2,
+    };
+  });
+}
 
-  /** Neighbours of the same rate are one run, and so are those about a stutter. */
-  function joined(parts: RateRun[]): RateRun[] {
-    const settled: RateRun[] = [];
-    const same = (a: RateRun, b: RateRun): boolean =>
-      Math.abs(Math.log(a.rate / b.rate)) <= apart && along[b.from]! - along[a.to]! <= pauseM;
-    for (const part of parts) {
-      const [last, before] = [settled.at(-1), settled.at(-2)];
-      if (last !== undefined && same(last, part)) last.to = part.to;
-      else if (before !== undefined && same(before, part)) {
-        settled.pop();
-        before.to = part.to;
-      } else settled.push({ ...part });
-    }
-    return settled;
+/** Neighbours of the same rate are one run, and so are those about a stutter. */
+function joined(parts: readonly RateRun[], along: Float64Array, apart: number, pauseM: number): RateRun[] {
+  const settled: RateRun[] = [];
+  const same = (a: RateRun, b: RateRun): boolean =>
+    Math.abs(Math.log(a.rate / b.rate)) <= apart && along[b.from]! - along[a.to]! <= pauseM;
+  for (const part of parts) {
+    const [last, before] = [settled.at(-1), settled.at(-2)];
+    if (last !== undefined && same(last, part)) last.to = part.to;
+    else if (before !== undefined && same(before, part)) {
+      settled.pop();
+      before.to = part.to;
+    } else settled.push({ ...part });
   }
+  return settled;
 }

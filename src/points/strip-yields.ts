@@ -115,27 +115,16 @@ export function stripYields(
   cropName: CropName,
   off: ReadonlySet<HarvestStep>,
 ): StripYields {
-  const { reason, strip, share, others, otherShares, areaM2 } = cleaned;
+  const { strip, share, others, areaM2 } = cleaned;
   const { market, moisturePct } = atMarket(cloud, passes, cleaned, cropName, off);
   const sums = ground.strips.map(emptySum);
-  const direction = directionOf(ground);
-  const [cos, sin] = [Math.cos(direction), Math.sin(direction)];
   const longest = Math.max(...ground.strips.map(({ lengthM }) => lengthM), cellM);
   const sizeM = Math.max(cellM, 1.5 * passes.stepM, longest / mostCells);
-  const cells = new Map<number, number[]>();
-  for (let k = 0; k < cloud.count; k++) {
-    if (reason[k] !== 0 || strip[k]! < 0 || market[k] !== market[k]) continue;
-    const i = passes.order[k]!;
-    const cell = Math.floor((cloud.numbers.x![i]! * cos + cloud.numbers.y![i]! * sin) / sizeM);
-    const there = cells.get(cell);
-    if (there === undefined) cells.set(cell, [k]);
-    else there.push(k);
-  }
   const parts: { cell: number; part: StripPart }[][] = ground.strips.map(() => []);
   const untold: number[] = [];
-  for (const [cell, places] of cells) {
+  for (const [cell, places] of cellsAlong(cloud, passes, cleaned, market, directionOf(ground), sizeM)) {
     const known = new Set<number>();
-    for (const part of partsOf(places)) {
+    for (const part of partsOf(places, cleaned, market, rank)) {
       if (!(part.worthArea >= leastWorth * part.area)) continue;
       known.add(part.strip);
       parts[part.strip]!.push({ cell, part });
@@ -148,43 +137,7 @@ export function stripYields(
       if (own) countPoint(k);
     }
   }
-  const series = parts.map((own): Series => {
-    const full = middleOf(own.map(({ part }) => part.area));
-    const used = own.filter(({ part }) => part.area > leastGround * full).sort((a, b) => a.cell - b.cell);
-    return {
-      place: used.map(({ cell }) => cell * sizeM),
-      value: used.map(({ part }) => part.value),
-      weight: used.map(({ part }) => part.area),
-      spread: used.map(({ part }) => part.area / part.worthArea),
-    };
-  });
-  return { strips: sums, series, sizeM, untold };
-
-  function partsOf(places: readonly number[]): StripPart[] {
-    if (places.some((k) => share[k]! < 1)) return unmixCuts(places.map(cutAt), rank);
-    const plain = new Map<number, StripPart>();
-    for (const k of places) {
-      const part = plain.get(strip[k]!) ?? { strip: strip[k]!, value: 0, area: 0, worthArea: 0 };
-      part.value += market[k]! * areaM2[k]!;
-      part.area += areaM2[k]!;
-      plain.set(strip[k]!, part);
-    }
-    return [...plain.values()].map((part) => ({
-      ...part,
-      value: part.value / part.area,
-      worthArea: part.area,
-    }));
-  }
-
-  function cutAt(k: number): Cut {
-    const at = [2 * k, 2 * k + 1].filter((one) => others[one]! >= 0);
-    return {
-      value: market[k]!,
-      area: areaM2[k]!,
-      strips: [strip[k]!, ...at.map((one) => others[one]!)],
-      shares: [share[k]!, ...at.map((one) => otherShares[one]!)],
-    };
-  }
+  return { strips: sums, series: parts.map((own) => seriesOf(own, sizeM)), sizeM, untold };
 
   /** A point is counted with the strip that most of its cut lies in. */
   function countPoint(k: number): void {
@@ -197,6 +150,78 @@ export function stripYields(
     sum.moisture += moisturePct[k]! * areaM2[k]!;
     sum.moistureArea += areaM2[k]!;
   }
+}
+
+/** The places that are used, by cells of `sizeM` along the strips. */
+function cellsAlong(
+  cloud: PointCloud,
+  passes: Passes,
+  { reason, strip }: Cleaned,
+  market: Float64Array,
+  direction: number,
+  sizeM: number,
+): Map<number, number[]> {
+  const { x, y } = cloud.numbers as { x: Float64Array; y: Float64Array };
+  const [cos, sin] = [Math.cos(direction), Math.sin(direction)];
+  const cells = new Map<number, number[]>();
+  for (let k = 0; k < cloud.count; k++) {
+    if (reason[k] !== 0 || strip[k]! < 0 || market[k] !== market[k]) continue;
+    const i = passes.order[k]!;
+    const cell = Math.floor((x[i]! * cos + y[i]! * sin) / sizeM);
+    const there = cells.get(cell);
+    if (there === undefined) cells.set(cell, [k]);
+    else there.push(k);
+  }
+  return cells;
+}
+
+/** What each strip gave in a cell: mass over area, or by least squares where cuts are shared. */
+function partsOf(
+  places: readonly number[],
+  cleaned: Cleaned,
+  market: Float64Array,
+  rank: readonly number[],
+): StripPart[] {
+  const { strip, share, areaM2 } = cleaned;
+  if (places.some((k) => share[k]! < 1)) {
+    const cuts = places.map((k) => cutAt(k, cleaned, market));
+    return unmixCuts(cuts, rank);
+  }
+  const plain = new Map<number, StripPart>();
+  for (const k of places) {
+    const part = plain.get(strip[k]!) ?? { strip: strip[k]!, value: 0, area: 0, worthArea: 0 };
+    part.value += market[k]! * areaM2[k]!;
+    part.area += areaM2[k]!;
+    plain.set(strip[k]!, part);
+  }
+  return [...plain.values()].map((part) => ({
+    ...part,
+    value: part.value / part.area,
+    worthArea: part.area,
+  }));
+}
+
+function cutAt(k: number, cleaned: Cleaned, market: Float64Array): Cut {
+  const { strip, share, others, otherShares, areaM2 } = cleaned;
+  const at = [2 * k, 2 * k + 1].filter((one) => others[one]! >= 0);
+  return {
+    value: market[k]!,
+    area: areaM2[k]!,
+    strips: [strip[k]!, ...at.map((one) => others[one]!)],
+    shares: [share[k]!, ...at.map((one) => otherShares[one]!)],
+  };
+}
+
+/** The cells of a strip in their order, without those that hold too little of its ground. */
+function seriesOf(own: readonly { cell: number; part: StripPart }[], sizeM: number): Series {
+  const full = middleOf(own.map(({ part }) => part.area));
+  const used = own.filter(({ part }) => part.area > leastGround * full).sort((a, b) => a.cell - b.cell);
+  return {
+    place: used.map(({ cell }) => cell * sizeM),
+    value: used.map(({ part }) => part.value),
+    weight: used.map(({ part }) => part.area),
+    spread: used.map(({ part }) => part.area / part.worthArea),
+  };
 }
 
 export interface StripErrors {

@@ -12,6 +12,7 @@ import { shortest, type NumberStyle } from "../numbers/written-numbers.ts";
 import type { Measures } from "../numbers/measures.ts";
 import { toPricePerBushel, fromPricePerBushel } from "../numbers/units.ts";
 import { crops } from "../vocabulary/crops.ts";
+import { daysPlannedLate } from "./wording/next.ts";
 
 export interface WhatIfField {
   /** Name in the address: letters, digits and dashes. */
@@ -156,7 +157,7 @@ function daysLate({ settings, next }: Result): WhatIfField[] {
       label: "Days past the best date",
       unit: "days",
       variety: null,
-      value: Math.max(0, next[0]!.late.plannedDaysLate ?? 0),
+      value: daysPlannedLate(next[0]!),
       lowest: 0,
       highest: 60,
       step: 1,

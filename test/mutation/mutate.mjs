@@ -47,6 +47,7 @@ for (const [room, mutate] of work) {
     mutator: { excludedMutations: ["StringLiteral"] },
     ignoreStatic: true,
     timeoutMS: 20_000,
+    dryRunTimeoutMinutes: 30,
     tempDirName: ".mutation.tmp",
     reporters: ["progress-append-only", "clear-text", "html", "json"],
     clearTextReporter: { allowColor: false, logTests: false, reportTests: false },

@@ -3,7 +3,7 @@ const tests = (...places) => places.map((place) => `test/${place}`);
 
 /** Files that few and quick tests work by hand. */
 const nearMaths =
-  "cholesky distributions group-by log-axis maximize meta-analysis normal-kernel normal-weights polynomial random-effects satterthwaite-df smooth-minimum two-way within-groups"
+  "cholesky distributions group-by log-axis maximize meta-analysis normal-kernel normal-weights polynomial random-effects satterthwaite-df smooth-minimum two-way weighted-quantiles within-groups"
     .split(" ")
     .map((name) => `src/maths/${name}.ts`);
 
@@ -36,12 +36,30 @@ export const rooms = {
     ),
   },
   plan: {
-    source: ["src/plan/**/*.ts"],
+    source: [
+      "src/plan/**/*.ts",
+      "!src/plan/{advise-strips,know-varieties,lay-out-strips,plan-strips,simulate-trials}.ts",
+    ],
+    tests: tests("unit/plan/{by-hand,candidate,strips-pay}.test.ts", "reference/power/*.test.ts"),
+  },
+  "plan/trials": {
+    source: ["src/plan/simulate-trials.ts"],
     tests: tests(
-      "unit/plan/**/*.test.ts",
-      "property/plan-layout.test.ts",
-      "reference/{optimal-designs,power}/*.test.ts",
+      "unit/plan/{by-hand,simulate-trials}.test.ts",
+      "reference/optimal-designs/value-of-information.test.ts",
     ),
+  },
+  "plan/known": {
+    source: ["src/plan/advise-strips.ts", "src/plan/know-varieties.ts"],
+    tests: tests("unit/plan/{advise-strips,know-varieties}.test.ts"),
+  },
+  "plan/ground": {
+    source: ["src/plan/lay-out-strips.ts"],
+    tests: tests("unit/plan/lay-out-strips.test.ts", "property/plan-layout.test.ts"),
+  },
+  "plan/whole": {
+    source: ["src/plan/plan-strips.ts"],
+    tests: tests("unit/plan/plan-strips.test.ts"),
   },
   // What the rates and the layout of a trial follow from, apart from whole plans.
   "plan/near": {
@@ -54,11 +72,59 @@ export const rooms = {
     ),
   },
   model: {
-    source: ["src/model/**/*.ts"],
+    source: ["src/model/*.ts"],
+    tests: tests("unit/model/*.test.ts"),
+  },
+  "model/beliefs": {
+    source: ["src/model/beliefs/**/*.ts"],
+    tests: tests("unit/model/beliefs/*.test.ts", "reference/believed-curves/*.test.ts"),
+  },
+  "model/beliefs/near": {
+    source: ["curve-grid", "pick-curves", "share-response"].map((name) => `src/model/beliefs/${name}.ts`),
     tests: tests(
-      "unit/model/**/*.test.ts",
-      "property/{pooled-seasons,season-fits,hard-numbers}.test.ts",
-      "reference/{believed-curves,influence,lodging,meta-analysis,mixed-models,nist,pooled-joins,rate-anova,rate-response}/*.test.ts",
+      "unit/model/beliefs/{curve-grid,share-response}.test.ts",
+      "reference/believed-curves/*.test.ts",
+    ),
+  },
+  "model/forms": {
+    source: ["src/model/forms/**/*.ts"],
+    tests: tests(
+      "unit/model/beliefs/curve-grid.test.ts",
+      "reference/{believed-curves,economic-optimum}/*.test.ts",
+    ),
+  },
+  "model/observed": {
+    source: ["src/model/observed/**/*.ts"],
+    tests: tests("unit/model/observed/*.test.ts", "reference/lodging/*.test.ts"),
+  },
+  // What quick cases work by hand: heads, stands and protein, which carry money into the decision.
+  "model/observed/near": {
+    source: ["protein", "rate-classes", "stand", "tillering"].map((name) => `src/model/observed/${name}.ts`),
+    tests: tests("unit/model/observed/{protein,rate-classes,stand,tillering}.test.ts"),
+  },
+  "model/pooled": {
+    source: ["src/model/pooled/**/*.ts"],
+    tests: tests(
+      "unit/model/pooled/*.test.ts",
+      "property/pooled-seasons.test.ts",
+      "reference/{meta-analysis,mixed-models,pooled-joins}/*.test.ts",
+    ),
+  },
+  "model/region": {
+    source: ["src/model/region/**/*.ts"],
+    tests: tests("unit/model/region/*.test.ts"),
+  },
+  "model/seasons": {
+    source: ["src/model/seasons/**/*.ts"],
+    tests: tests("unit/model/seasons/*.test.ts", "reference/{influence,nist,rate-anova}/*.test.ts"),
+  },
+  "model/seasons/near": {
+    source: ["compare-forms", "influence", "rate-cells", "resistant-fit"].map(
+      (name) => `src/model/seasons/${name}.ts`,
+    ),
+    tests: tests(
+      "unit/model/seasons/{compare-forms,influence,rate-cells,resistant-fit}.test.ts",
+      "reference/influence/*.test.ts",
     ),
   },
   units: {

@@ -6,7 +6,7 @@ export default defineConfig({
   test: {
     include: rooms[process.env.MUTATED_ROOM ?? ""]?.tests ?? [],
     isolate: false,
-    testTimeout: 60_000,
+    testTimeout: 600_000,
     hookTimeout: 120_000,
   },
 });

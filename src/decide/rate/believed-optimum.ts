@@ -1,13 +1,14 @@
 /** Where the expected curve of yield or money is highest, and how sure that is. */
 import type { Belief, Interval, Optimum } from "../../vocabulary/result.ts";
-import { indexOfBest, rateOfBest, weightedQuantiles } from "./curve-table.ts";
+import { indexOfLargest, weightedQuantiles } from "../../maths/weighted-quantiles.ts";
+import { rateOfBest } from "./curve-table.ts";
 
 /** @returns the reason why no rate can be named where fewer than three were tested */
 export function believedOptimum(belief: Belief, expected: ArrayLike<number>, interval: Interval): Optimum {
   const { ratesSeedsPerM2: rates } = belief;
   const [lowest, highest] = belief.testedSeedsPerM2;
   if (belief.testedRates < 3) return { kind: "none", reason: "too-few-rates" };
-  const at = indexOfBest(expected);
+  const at = indexOfLargest(expected);
   if (at === 0) return { kind: "at-edge", rateSeedsPerM2: lowest, edge: "lowest", reason: "never-pays" };
   if (at === rates.length - 1)
     return { kind: "at-edge", rateSeedsPerM2: highest, edge: "highest", reason: "still-rising" };

@@ -1,7 +1,8 @@
 /** What the kept curves of a belief yield: no price is in it, so it is worked out once for each belief. */
 import { averageOverSeasons } from "../../model/forms/believable-curve.ts";
 import type { Belief } from "../../vocabulary/result.ts";
-import { bestRates, weightedInterval } from "./curve-table.ts";
+import { weightedInterval } from "../../maths/weighted-quantiles.ts";
+import { bestRates } from "./curve-table.ts";
 
 export interface BelievedYields {
   weights: Float64Array;

@@ -1,7 +1,8 @@
 /** What each rate earns over one rate, with the band of that difference: far narrower than the bands of the two alone. */
 import type { Belief, CurvePoint } from "../../vocabulary/result.ts";
 import type { BelievedYields } from "./believed-yields.ts";
-import { valueAt, weightedInterval } from "./curve-table.ts";
+import { weightedInterval } from "../../maths/weighted-quantiles.ts";
+import { valueAt } from "./curve-table.ts";
 import type { NetReturns } from "./net-return.ts";
 
 /**

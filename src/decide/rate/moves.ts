@@ -1,7 +1,8 @@
 /** What going from one rate to another brings under each believable curve. */
 import type { Belief, Interval } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
-import { valueAt, weightedInterval } from "./curve-table.ts";
+import { weightedInterval } from "../../maths/weighted-quantiles.ts";
+import { valueAt } from "./curve-table.ts";
 import { earnedByCurve, type NetReturns } from "./net-return.ts";
 
 /** Whether tested rates lie between two rates: beyond the lowest or the highest nothing is known of what a move brings. */

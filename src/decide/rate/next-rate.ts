@@ -7,7 +7,8 @@
 import type { Belief, Interval, LodgingCeiling, NextRate, Optimum, Reason } from "../../vocabulary/result.ts";
 import type { Lot, Settings } from "../../vocabulary/settings.ts";
 import { evidenceWord, noResponseLimit } from "./evidence.ts";
-import { indexOfBest, rateOfBest, valueAt } from "./curve-table.ts";
+import { indexOfLargest } from "../../maths/weighted-quantiles.ts";
+import { rateOfBest, valueAt } from "./curve-table.ts";
 import { believedOptimum, intervalOfBest } from "./believed-optimum.ts";
 import { keepLowest, lowestRate } from "./lowest-rate.ts";
 import { worthOfMove } from "./moves.ts";
@@ -184,7 +185,7 @@ function rateNow(
 
 /** Rates about the best one that earn within `sum` of it. */
 function flatZone({ rates, expected }: NetReturns, sum: number): { lower: number; upper: number } {
-  const best = indexOfBest(expected);
+  const best = indexOfLargest(expected);
   const enough = expected[best]! - sum;
   let [from, to] = [best, best];
   while (from > 0 && expected[from - 1]! >= enough) from--;

@@ -5,9 +5,10 @@
  * one rate and block alone, so that no shape of curve is assumed; the others' strips then are normal evidence of the slope
  * for this one, which is integrated out (a regression coefficient with a normal prior: Lindley & Smith 1972, Bayes Estimates for the Linear Model, J. R. Stat. Soc. B 34:1).
  */
-import { Matrix, SVD } from "ml-matrix";
 import { fUpperTail } from "../../maths/distributions.ts";
+import { dot } from "../../maths/dot.ts";
 import { gather, groupBy } from "../../maths/group-by.ts";
+import { symmetricEigen } from "../../maths/symmetric-eigen.ts";
 import { trendTakenOff } from "../../messages/pooling.ts";
 import { environmentId } from "../../vocabulary/environments.ts";
 import type { Finding, Strip } from "../../vocabulary/trial.ts";
@@ -21,6 +22,9 @@ const level = 0.05;
 
 /** Where rates and blocks explain all but so little of the positions, no slope can be told from them. */
 const toldApart = 1e-6;
+
+/** Directions of rates with less than this share of the greatest weight are rounding. */
+const untold = 1e-12;
 
 /** A slope across one environment [share of the mean yield per position]. */
 interface FieldTrend {
@@ -112,17 +116,17 @@ export function withoutTrends(evidence: readonly RateEvidence[]): {
 function slopeInformation({ rates, weight, cross, total, degrees, across }: RateEvidence): SlopeInformation {
   const K = rates.length;
   const { withRates, withYields, square } = across!;
-  const factors = new SVD(
-    new Matrix(Array.from({ length: K }, (_, k) => [...weight.subarray(k * K, k * K + K)])),
-  );
-  const inverse = factors.inverse();
+  // Levels of blocks are free, so that the weights leave at least one direction of rates untold.
+  const { values, vectors } = symmetricEigen(weight, K);
+  const told = [...values.keys()].filter((k) => values[k]! > untold * values.at(-1)!);
+  const along = (k: number, of: Float64Array): number => dot(vectors.subarray(k * K, (k + 1) * K), of);
   const product = (a: Float64Array, b: Float64Array): number =>
-    Matrix.rowVector(a).mmul(inverse).mmul(Matrix.columnVector(b)).get(0, 0);
+    told.reduce((sum, k) => sum + (along(k, a) * along(k, b)) / values[k]!, 0);
   return {
     square: square - product(withRates, withRates),
     withYields: withYields - product(withRates, cross),
     residual: total - product(cross, cross),
-    degrees: degrees - factors.rank,
+    degrees: degrees - told.length,
   };
 }
 

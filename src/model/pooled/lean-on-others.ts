@@ -8,8 +8,9 @@
  *
  * Source: Robinson (1991), That BLUP is a good thing, Statist. Sci. 6:15–32.
  */
-import { Matrix } from "ml-matrix";
 import { cholesky, invertCholesky, logDeterminant } from "../../maths/cholesky.ts";
+import { dot } from "../../maths/dot.ts";
+import { multiply, transpose } from "../../maths/small-matrix.ts";
 import { findSmoothMinimum } from "../../maths/smooth-minimum.ts";
 
 export interface Leaned {
@@ -40,20 +41,21 @@ export function leanOnOthers(
   const count = slopes.length;
   const order = 2 * count;
   if (count < 2 || cholesky(covariance, order) === null) return null;
-  const y = Matrix.columnVector([...slopes, ...bends]);
-  const own = Matrix.from1DArray(order, order, Array.from(covariance));
+  const y = Float64Array.of(...slopes, ...bends);
+  /** Error variance of an estimate. */
+  const ownVariance = (i: number): number => covariance[i * order + i]!;
   const partOf = (i: number): 0 | 1 => (i < count ? 0 : 1);
   // Standard deviations count in units of the typical error, so that steps of about 1 make sense.
   const scales = [0, 1].map((part) => {
     let sum = 0;
-    for (let i = part * count; i < (part + 1) * count; i++) sum += own.get(i, i) / count;
+    for (let i = part * count; i < (part + 1) * count; i++) sum += ownVariance(i) / count;
     return Math.sqrt(sum);
   });
   const varianceOf = (between: ArrayLike<number>, i: number): number =>
     (between[partOf(i)]! * scales[partOf(i)]!) ** 2;
   const at = (between: ArrayLike<number>): Restricted => {
-    const whole = own.clone();
-    for (let i = 0; i < order; i++) whole.set(i, i, whole.get(i, i) + varianceOf(between, i));
+    const whole = covariance.slice();
+    for (let i = 0; i < order; i++) whole[i * order + i]! += varianceOf(between, i);
     return restrictedAt(whole, y, count);
   };
   const found = findSmoothMinimum(
@@ -63,31 +65,33 @@ export function leanOnOthers(
       for (let i = 0; i < order; i++) {
         const part = partOf(i);
         gradient[part]! +=
-          2 * between[part]! * scales[part]! ** 2 * (projection.get(i, i) - projected.get(i, 0) ** 2);
+          2 * between[part]! * scales[part]! ** 2 * (projection[i * order + i]! - projected[i]! ** 2);
       }
       return { value, gradient };
     },
     Float64Array.of(1, 1),
   );
   const between = found.x.map((value) => (Math.abs(value) < 1e-3 ? 0 : Math.abs(value)));
-  const drawing = Matrix.eye(order).sub(own.mmul(at(between).projection));
+  const drawn = multiply(covariance, at(between).projection, order, order, order);
   const shares = Array.from(
     { length: order },
-    (_, i) => own.get(i, i) / (own.get(i, i) + varianceOf(between, i)),
+    (_, i) => ownVariance(i) / (ownVariance(i) + varianceOf(between, i)),
   );
   return {
     slopeSpread: between[0]! * scales[0]!,
     bendSpread: between[1]! * scales[1]!,
     slopeShares: shares.slice(0, count),
     bendShares: shares.slice(count),
-    drawing: drawing.to2DArray(),
+    drawing: Array.from({ length: order }, (_, i) =>
+      Array.from({ length: order }, (_, j) => (i === j ? 1 : 0) - drawn[i * order + j]!),
+    ),
   };
 }
 
 interface Restricted {
   /** P = Σ⁻¹ − Σ⁻¹X(X'Σ⁻¹X)⁻¹X'Σ⁻¹, and P y. */
-  projection: Matrix;
-  projected: Matrix;
+  projection: Float64Array;
+  projected: Float64Array;
   /** −2 log restricted likelihood. */
   value: number;
 }
@@ -96,19 +100,19 @@ interface Restricted {
  * @param whole  Σ, covariance of the estimates, what differs between varieties included
  * @param y      slopes of `count` varieties, then their bends
  */
-function restrictedAt(whole: Matrix, y: Matrix, count: number): Restricted {
+function restrictedAt(whole: Float64Array, y: Float64Array, count: number): Restricted {
   const order = 2 * count;
-  const mean = Matrix.zeros(order, 2);
-  for (let i = 0; i < order; i++) mean.set(i, i < count ? 0 : 1, 1);
-  const factor = cholesky(Float64Array.from(whole.to1DArray()), order)!;
-  const inverted = Matrix.from1DArray(order, order, Array.from(invertCholesky(factor, order)));
-  const weighted = inverted.mmul(mean);
-  const normal = mean.transpose().mmul(weighted);
-  const normalFactor = cholesky(Float64Array.from(normal.to1DArray()), 2)!;
-  const inverseNormal = Matrix.from1DArray(2, 2, Array.from(invertCholesky(normalFactor, 2)));
-  const projection = inverted.sub(weighted.mmul(inverseNormal).mmul(weighted.transpose()));
-  const projected = projection.mmul(y);
-  const value =
-    logDeterminant(factor, order) + logDeterminant(normalFactor, 2) + y.transpose().mmul(projected).get(0, 0);
+  const mean = new Float64Array(2 * order);
+  for (let i = 0; i < order; i++) mean[2 * i + (i < count ? 0 : 1)] = 1;
+  const factor = cholesky(whole, order)!;
+  const inverted = invertCholesky(factor, order);
+  const weighted = multiply(inverted, mean, order, order, 2);
+  const normal = multiply(transpose(mean, order, 2), weighted, 2, order, 2);
+  const normalFactor = cholesky(normal, 2)!;
+  const half = multiply(weighted, invertCholesky(normalFactor, 2), order, 2, 2);
+  const explained = multiply(half, transpose(weighted, order, 2), order, 2, order);
+  const projection = inverted.map((entry, at) => entry - explained[at]!);
+  const projected = multiply(projection, y, order, order, 1);
+  const value = logDeterminant(factor, order) + logDeterminant(normalFactor, 2) + dot(y, projected);
   return { projection, projected, value };
 }

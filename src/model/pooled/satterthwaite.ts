@@ -9,10 +9,11 @@
  * Softw. 82(13)).
  */
 import { mean } from "simple-statistics";
-import { EigenvalueDecomposition, Matrix } from "ml-matrix";
 import { invertCholesky } from "../../maths/cholesky.ts";
 import { fUpperTail, tTwoSided } from "../../maths/distributions.ts";
 import { satterthwaiteDf } from "../../maths/satterthwaite-df.ts";
+import { multiply, transpose } from "../../maths/small-matrix.ts";
+import { symmetricEigen } from "../../maths/symmetric-eigen.ts";
 import type { MixedFit } from "./fit-mixed-model.ts";
 import { degreesOfFreedom, evaluateAt, makeWorkspace } from "./mixed-likelihood.ts";
 import type { MixedModel } from "./mixed-model.ts";
@@ -62,7 +63,7 @@ export function findVarianceUncertainty(model: MixedModel, fit: MixedFit): Varia
   };
   const here = at(fit.theta);
   if (here === null) return unknown;
-  const second = Matrix.zeros(count, count);
+  const second = new Float64Array(count * count);
   const slopes: Float64Array[] = [];
   for (const [i, parameter] of free.entries()) {
     const step = 3e-4 * Math.max(0.1, Math.abs(fit.theta[parameter]!));
@@ -77,22 +78,18 @@ export function findVarianceUncertainty(model: MixedModel, fit: MixedFit): Varia
       (value(above) - value(below)) / (2 * step);
     free.forEach((other, j) => {
       const slope = slopeOf((point) => point.gradient[other]!);
-      second.set(i, j, second.get(i, j) + slope / 2);
-      second.set(j, i, second.get(j, i) + slope / 2);
+      second[i * count + j]! += slope / 2;
+      second[j * count + i]! += slope / 2;
     });
     const withSigma = (-2 / (sigma2 * sigma)) * slopeOf((point) => point.residualSquares);
-    second.set(i, free.length, withSigma);
-    second.set(free.length, i, withSigma);
+    second[i * count + free.length] = withSigma;
+    second[free.length * count + i] = withSigma;
     slopes.push(spread(model, (entry) => sigma2 * slopeOf((point) => point.covariance[entry]!)));
   }
-  const last = free.length;
-  second.set(
-    last,
-    last,
-    (6 * here.residualSquares) / sigma2 ** 2 - (2 * degreesOfFreedom(model, fit.criterion)) / sigma2,
-  );
+  second[count * count - 1] =
+    (6 * here.residualSquares) / sigma2 ** 2 - (2 * degreesOfFreedom(model, fit.criterion)) / sigma2;
   slopes.push(spread(model, (entry) => 2 * sigma * here.covariance[entry]!));
-  return second.to1DArray().every(Number.isFinite) ? { covariance: twiceInverse(second), slopes } : unknown;
+  return second.every(Number.isFinite) ? { covariance: twiceInverse(second, count), slopes } : unknown;
 }
 
 /** Strips that do not scatter, or whose likelihood gives way beside the fit, tell no degrees of freedom. */
@@ -125,18 +122,16 @@ function freeParameters(model: MixedModel, theta: Float64Array): number[] {
 }
 
 /** 2 H⁻¹; directions in which the likelihood does not bend are left out. */
-function twiceInverse(second: Matrix): number[][] {
-  const { realEigenvalues, eigenvectorMatrix } = new EigenvalueDecomposition(second, {
-    assumeSymmetric: true,
+function twiceInverse(second: Float64Array, order: number): number[][] {
+  const { values, vectors } = symmetricEigen(second, order);
+  const inverse = Array.from({ length: order }, () => new Array<number>(order).fill(0));
+  values.forEach((value, k) => {
+    if (!(value > 1e-8 * values.at(-1)!)) return;
+    const direction = vectors.subarray(k * order, (k + 1) * order);
+    for (const [i, row] of inverse.entries())
+      for (let j = 0; j < order; j++) row[j]! += direction[i]! * direction[j]! * (2 / value);
   });
-  const largest = Math.max(...realEigenvalues);
-  const inverse = Matrix.zeros(second.rows, second.rows);
-  realEigenvalues.forEach((value, k) => {
-    if (!(value > 1e-8 * largest)) return;
-    const direction = eigenvectorMatrix.getColumnVector(k);
-    inverse.add(direction.mmul(direction.transpose()).mul(2 / value));
-  });
-  return inverse.to2DArray();
+  return inverse;
 }
 
 /** l'Ml for a matrix stored row by row. */
@@ -188,17 +183,16 @@ export function testContrasts(
 ): FTest | null {
   const all = fit.estimates.length;
   if (contrasts.length === 0) return null;
-  const l = new Matrix(contrasts.map((contrast) => Array.from(contrast)));
-  const covariance = l.mmul(Matrix.from1DArray(all, all, Array.from(fit.covariance))).mmul(l.transpose());
-  if (!covariance.to1DArray().every(Number.isFinite)) return null;
-  const { realEigenvalues, eigenvectorMatrix } = new EigenvalueDecomposition(covariance, {
-    assumeSymmetric: true,
-  });
-  const largest = Math.max(...realEigenvalues);
+  const count = contrasts.length;
+  const l = Float64Array.from(contrasts.flatMap((contrast) => Array.from(contrast)));
+  const half = multiply(l, fit.covariance, count, all, all);
+  const covariance = multiply(half, transpose(l, count, all), count, all, count);
+  if (!covariance.every(Number.isFinite)) return null;
+  const { values, vectors } = symmetricEigen(covariance, count);
   const tests: ContrastTest[] = [];
-  realEigenvalues.forEach((value, k) => {
-    if (!(value > 1e-10 * largest)) return;
-    const combined = eigenvectorMatrix.getColumnVector(k).transpose().mmul(l).to1DArray();
+  values.forEach((value, k) => {
+    if (!(value > 1e-10 * values.at(-1)!)) return;
+    const combined = multiply(vectors.subarray(k * count, (k + 1) * count), l, 1, count, all);
     const test = testContrast(fit, uncertainty, combined);
     if (test !== null) tests.push(test);
   });

@@ -1,9 +1,9 @@
 /** The season of a strip from what a farm writes for it: `2026`, `'26`, `2025/26`, `2026 crop`, a day. */
 import { kept } from "../tables/kept.ts";
 
-/** The year in a cell that holds nothing else, NaN for none. It may end in `.0` after a calculation. */
-const plainYear = (text: string): number =>
-  /^\d{4}(?:[.,]0+)?$/.test(text) ? Number(text.slice(0, 4)) : NaN;
+/** The year in a cell that holds nothing else, null for none. It may end in `.0` after a calculation. */
+const plainYear = (text: string): number | null =>
+  /^\d{4}(?:[.,]0+)?$/.test(text) ? Number(text.slice(0, 4)) : null;
 
 const day = /^(?:(\d{4})([./-])\d{1,2}\2\d{1,2}|\d{1,2}([./-])\d{1,2}\3(\d{4}))(?:[T ].*)?$/;
 const twoYears = /^((?:19[89]|20\d)\d)\s*[/–—-]\s*(?:(?:19|20)?(\d\d))$/;
@@ -15,34 +15,34 @@ const amongWords = /(?<!\d)(?:19[89]\d|20\d\d)(?!\d)/g;
 /** Longer texts are remarks. */
 const longestText = 40;
 
-/** The year of harvest that a text names in words of its own, NaN for none or several. */
-function yearInWords(text: string): number {
-  if (text.length > longestText) return NaN;
+/** The year of harvest that a text names in words of its own, null for none or several. */
+function yearInWords(text: string): number | null {
+  if (text.length > longestText) return null;
   const parts = day.exec(text);
   if (parts !== null) return Number(parts[1] ?? parts[4]);
   const pair = twoYears.exec(text);
   if (pair !== null) {
     const [first, second] = [Number(pair[1]), Number(`${pair[1]!.slice(0, 2)}${pair[2]!}`)];
-    return second === first + 1 ? second : NaN;
+    return second === first + 1 ? second : null;
   }
   const short = (twoDigits.exec(text) ?? shortBehindWords.exec(text))?.[1];
   if (short !== undefined) return 2000 + Number(short);
   const found = [...new Set(text.match(amongWords) ?? [])];
-  return found.length === 1 && /\p{L}/u.test(text) ? Number(found[0]) : NaN;
+  return found.length === 1 && /\p{L}/u.test(text) ? Number(found[0]) : null;
 }
 
 /** The seasons of one file: each text is read once, and those that were no plain year are kept to be said. */
 export class Seasons {
-  readonly #years = new Map<string, number>();
+  readonly #years = new Map<string, number | null>();
   readonly #inWords = new Map<string, number>();
 
-  /** The season of a cell, NaN for none. */
-  read(text: string): number {
+  /** The season of a cell, null for none. */
+  read(text: string): number | null {
     return kept(this.#years, text, () => {
       const plain = plainYear(text);
-      if (!Number.isNaN(plain)) return plain;
+      if (plain !== null) return plain;
       const year = yearInWords(text);
-      if (!Number.isNaN(year)) this.#inWords.set(text, year);
+      if (year !== null) this.#inWords.set(text, year);
       return year;
     });
   }

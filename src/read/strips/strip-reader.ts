@@ -244,7 +244,7 @@ export class StripReader {
     const written = cells.text("season");
     const text = answerFor(this.#answers.names.season, written) ?? written;
     const season = this.#seasons.read(text);
-    if (!Number.isNaN(season)) return season;
+    if (season !== null) return season;
     return cells.leaveOut(
       isMissing(text)
         ? messages.rowValueMissing(cells.where("season"), "season")

@@ -6,7 +6,8 @@
  */
 import { writeFileSync } from "node:fs";
 import { netReturns, varietyPrices } from "../../../src/decide/rate/net-return.ts";
-import { rateOfBest, weightedInterval } from "../../../src/decide/rate/curve-table.ts";
+import { rateOfBest } from "../../../src/decide/rate/curve-table.ts";
+import { weightedInterval } from "../../../src/maths/weighted-quantiles.ts";
 import { believeCurves } from "../../../src/model/beliefs/believable-curves.ts";
 import { farmEvidence } from "../../../src/model/region/farm-evidence.ts";
 import { needLikelihoods, type FarmLikelihood } from "../../../src/model/region/farm-likelihoods.ts";

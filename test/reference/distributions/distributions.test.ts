@@ -36,6 +36,12 @@ describe("distributions, against R", () => {
   it("upper tail of F", () => compare(reference.pf_upper, (f, df1, df2) => fUpperTail(f!, df1!, df2!)));
   it("quantiles of the normal", () => compare(reference.qnorm, (p) => normalQuantile(p!)));
   it("lower tail of the normal", () => compare(reference.pnorm, (z) => normalCdf(z!)));
+  it("all of the weight is above no more than 0", () => {
+    for (const least of [-1, 0]) {
+      expect(fUpperTail(least, 3, 12)).toBe(1);
+      expect(chiSquareUpperTail(least, 2)).toBe(1);
+    }
+  });
   it("upper tail of chi-square", () =>
     compare(reference.pchisq_upper, (x, df) => chiSquareUpperTail(x!, df!)));
 });

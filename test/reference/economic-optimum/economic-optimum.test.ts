@@ -1,6 +1,6 @@
 /** Optima of published trials, in their own units: the price ratio is all that a rate needs to know of money. */
 import { describe, expect, it } from "vitest";
-import { indexOfBest } from "../../../src/decide/rate/curve-table.ts";
+import { indexOfLargest } from "../../../src/maths/weighted-quantiles.ts";
 import { netOf } from "../../../src/decide/rate/net-return.ts";
 import { findOptimum } from "../../../src/decide/optima/optimum.ts";
 import { priceRatio } from "../../../src/decide/optima/price-ratio.ts";
@@ -66,8 +66,8 @@ describe(mcleod.source.slice(0, 13), () => {
       },
     );
     mcleod.mean.incomes.forEach((income, i) => within(incomes[i], income, 1e-9));
-    expect(mcleod.rates[indexOfBest(incomes)]).toBe(100);
-    expect(mcleod.rates[indexOfBest(mcleod.mean.yields)]).toBe(150);
+    expect(mcleod.rates[indexOfLargest(incomes)]).toBe(100);
+    expect(mcleod.rates[indexOfLargest(mcleod.mean.yields)]).toBe(150);
   });
 
   it("quadratic on the mean: economic optimum 121.36 kg/ha", () => {

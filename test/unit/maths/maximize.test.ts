@@ -17,3 +17,48 @@ it("passes over places that have no value", () => {
   const { at } = maximize((x) => (x < 1 ? -Infinity : -((x - 1.5) ** 2)), 0, 3, 6);
   expect(at).toBeCloseTo(1.5, 6);
 });
+
+it("closes in between the places looked at first, from either side of the best of them", () => {
+  // x(0.74 − x) and its mirror have their tops at 0.37 and 0.63, of height 0.37²; looked at first are 0, 0.25, 0.5, 0.75, 1.
+  const left = maximize((x) => x * (0.74 - x), 0, 1, 4);
+  expect(left.at).toBeCloseTo(0.37, 7);
+  expect(left.value).toBeCloseTo(0.1369, 12);
+  const right = maximize((x) => (1 - x) * (x - 0.26), 0, 1, 4);
+  expect(right.at).toBeCloseTo(0.63, 7);
+  expect(right.value).toBeCloseTo(0.1369, 12);
+});
+
+it("closes in by the golden section, each look leaving 0.618 of the width", () => {
+  // Each look leaves 0.618 of the width: 2 × 0.25 × 0.618ⁿ < 1e-9 from n = ln(5e8) ÷ 0.4812 = 41.6 on: 42, after 5 at first
+  // and the 2 that the section begins with.
+  let looks = 0;
+  maximize(
+    (x) => {
+      looks++;
+      return -Math.abs(x - 0.37);
+    },
+    0,
+    1,
+    4,
+  );
+  expect(looks).toBe(5 + 2 + 42);
+});
+
+it("keeps to the range: the last place is its very end", () => {
+  // 0.1 + 3 × ((0.7 − 0.1) / 3) is 0.7000000000000001 in floating point.
+  const looked: number[] = [];
+  maximize(
+    (x) => {
+      looked.push(x);
+      return x;
+    },
+    0.1,
+    0.7,
+    3,
+  );
+  expect(Math.max(...looked)).toBe(0.7);
+});
+
+it("takes the first of several places that are equally high", () => {
+  expect(maximize(() => 3, 2, 5, 4)).toEqual({ at: 2, value: 3 });
+});

@@ -1,3 +1,4 @@
+import { Matrix, solve } from "ml-matrix";
 import { describe, expect, it } from "vitest";
 import { groupPoints } from "../../../src/maths/grouped-points.ts";
 import { averageDifferenceVariance, fitTwoWay } from "../../../src/maths/two-way.ts";
@@ -52,5 +53,63 @@ describe("variance of the average difference between two means", () => {
     // prettier-ignore
     const cells: [number, number, number][] = [[0, 1, 0], [0, 2, 0], [1, 1, 0], [1, 3, 0], [2, 2, 0], [2, 3, 0]];
     expect(averageDifferenceVariance(points(cells))).toBeCloseTo((2 * 2) / (1 * 3), 12);
+  });
+});
+
+describe("a layout with gaps and unlike numbers in its cells", () => {
+  // [group, level, observations, their mean]
+  const cells: [number, number, number, number][] = [
+    [0, 1, 1, 12],
+    [0, 2, 3, 15],
+    [0, 3, 2, 19],
+    [1, 2, 1, 31],
+    [1, 4, 4, 40],
+    [2, 1, 2, 8],
+    [2, 3, 1, 17],
+    [2, 4, 1, 14],
+    [3, 1, 5, 21],
+    [3, 4, 1, 33],
+  ];
+  const grouped = groupPoints(
+    cells.map(([, x]) => x),
+    cells.map(([, , weight]) => weight),
+    cells.map(([, , , y]) => y),
+    cells.map(([group]) => group),
+    4,
+    7,
+  );
+  /** Ordinary least squares by a general-purpose library: a column for each group, and for each level but the first. */
+  const columns = cells.map(([group, level]) =>
+    Array.from({ length: 7 }, (_, k) => (k < 4 ? (k === group ? 1 : 0) : k - 2 === level ? 1 : 0)),
+  );
+  const X = new Matrix(columns);
+  const W = Matrix.diag(cells.map(([, , weight]) => weight));
+  const y = Matrix.columnVector(cells.map(([, , , mean]) => mean));
+  const normal = X.transpose().mmul(W).mmul(X);
+  const estimated = solve(normal, X.transpose().mmul(W).mmul(y)).to1DArray();
+  const effects = [0, ...estimated.slice(4)];
+
+  it("has the means of ordinary least squares, as if every group had held every level", () => {
+    const groupMean = estimated.slice(0, 4).reduce((sum, one) => sum + one, 0) / 4;
+    const { adjustedMeans } = fitTwoWay(grouped);
+    expect(adjustedMeans).toHaveLength(4);
+    adjustedMeans!.forEach((mean, level) => expect(mean).toBeCloseTo(groupMean + effects[level]!, 9));
+  });
+
+  it("has its residual sum of squares and degrees of freedom", () => {
+    const residual = Matrix.sub(y, X.mmul(Matrix.columnVector(estimated)));
+    const rss = residual.transpose().mmul(W).mmul(residual).get(0, 0);
+    const fit = fitTwoWay(grouped);
+    expect(fit.rss / (rss + 7)).toBeCloseTo(1, 10);
+    // 21 observations, less 4 groups and 3 levels.
+    expect([fit.levelDf, fit.errorDf]).toEqual([3, 14]);
+  });
+
+  it("has its average variance of a difference of two means", () => {
+    const covariance = solve(normal, Matrix.eye(7));
+    const of = (a: number, b: number): number => (a === 0 || b === 0 ? 0 : covariance.get(a + 3, b + 3));
+    let sum = 0;
+    for (let a = 0; a < 4; a++) for (let b = 0; b < a; b++) sum += of(a, a) + of(b, b) - 2 * of(a, b);
+    expect(averageDifferenceVariance(grouped) / (sum / 6)).toBeCloseTo(1, 10);
   });
 });

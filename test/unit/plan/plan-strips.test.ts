@@ -2,7 +2,6 @@ import { seedsPerM2 } from "../../../src/numbers/units.ts";
 import { describe, expect, it } from "vitest";
 import type { KnownVariety } from "../../../src/plan/candidate.ts";
 import { planStrips } from "../../../src/plan/plan-strips.ts";
-import { errorDegreesOfFreedom } from "../../../src/plan/size-trial.ts";
 import { defaultSettings } from "../../../src/vocabulary/settings.ts";
 import { wheatOutlook } from "./outlooks.ts";
 import { feet, lotAt300, quarterMile, request } from "./requests.ts";
@@ -163,19 +162,5 @@ describe("the size of the trial", () => {
     expect(() => planStrips(narrow, [settled, open], defaultSettings, units)).toThrow(/1 variety × 5 rates/);
     const none = request({ ground: { ...quarterMile, fieldWidthM: feet(100) } });
     expect(() => planStrips(none, [settled], defaultSettings, units)).toThrow(/No trial of 2 blocks/);
-  });
-});
-
-describe("error degrees of freedom", () => {
-  it("are those of the rice trial, 6 rates in 4 blocks: 15 (Gomez & Gomez 1984, p. 26)", () => {
-    expect(errorDegreesOfFreedom("blocks", 1, 6, 4)).toBe(15);
-  });
-
-  it("are those of the oats split plot, 4 rates inside 3 varieties, 6 blocks: 45 (Yates 1935)", () => {
-    expect(errorDegreesOfFreedom("varieties-in-strips", 3, 4, 6)).toBe(45);
-  });
-
-  it("are those of the oats' main strips, 3 levels, 6 blocks: 10 (Yates 1935)", () => {
-    expect(errorDegreesOfFreedom("rates-in-strips", 4, 3, 6)).toBe(10);
   });
 });

@@ -1,31 +1,12 @@
 import { describe, expect, it } from "vitest";
 import { random } from "../../../src/maths/random.ts";
 import { chooseRates, habitRates, settableRates } from "../../../src/plan/choose-rates.ts";
-import { bestRates, type Outlook } from "../../../src/plan/outlook.ts";
+import type { Outlook } from "../../../src/plan/outlook.ts";
 import { searchDesign, spreadPoints } from "../../../src/plan/search-design.ts";
 import { setUpBench, simulateTrials, systematicSample } from "../../../src/plan/simulate-trials.ts";
 import { normalGrid, outlookOf } from "./outlooks.ts";
 
 const draws = { search: 80, general: 400, withGain: 1, longest: 8 };
-
-describe("the best rate of a curve", () => {
-  it("is the top of its parabola, on rates that lie unevenly", () => {
-    const rates = [100, 180, 210, 300, 420];
-    const tops = [190, 205, 260];
-    const curves = tops.map((top) => ({
-      weight: 1,
-      yields: () => 0,
-      net: (rate: number) => -((rate - top) ** 2),
-    }));
-    for (const [k, best] of bestRates(outlookOf(rates, curves, 1)).entries())
-      expect(best).toBeCloseTo(tops[k]!, 9);
-  });
-
-  it("is the end of the rates when money still rises there", () => {
-    const curve = { weight: 1, yields: () => 0, net: (rate: number) => rate };
-    expect(bestRates(outlookOf([100, 200, 300], [curve], 1))[0]).toBe(300);
-  });
-});
 
 describe("a simulated trial", () => {
   /** Two curves; in one season of ten each looks like the other. Known by hand: 9 to 1 after an exact trial. */

@@ -22,6 +22,7 @@ describe("cuts that several strips share", () => {
       rank,
     );
     const expected = [5_000, 4_000, 6_000];
+    expect(parts.map(({ strip }) => strip).sort()).toEqual([0, 1, 2]);
     for (const { strip, value } of parts) expect(value / expected[strip]!).toBeCloseTo(1, 10);
   });
 
@@ -48,6 +49,7 @@ describe("cuts that several strips share", () => {
       [cut(4_500, { 0: 0.5, 1: 0.5 }), cut(4_400, { 0: 0.5, 1: 0.5 }), cut(5_000, { 2: 1 })],
       rank,
     );
+    expect(parts.map(({ strip }) => strip).sort()).toEqual([0, 1, 2]);
     for (const { strip, area, worthArea } of parts) {
       if (strip === 2) expect(worthArea).toBeCloseTo(area, 6);
       else expect(worthArea / area).toBeLessThan(0.01);

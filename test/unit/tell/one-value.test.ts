@@ -38,11 +38,12 @@ const csv = csvTables(result)
   .split(/\r?\n/)
   .map((line) => line.split(","));
 
-/** A number of the CSV table, as it is. */
-function cell(variety: string, column: string): number {
+/** A cell of the CSV table as it is written, and its number. */
+function written(variety: string, column: string): string {
   const row = csv.find(([name]) => name === variety)!;
-  return Number(row[csv[0]!.findIndex((name) => name.startsWith(column))]);
+  return String(row[csv[0]!.findIndex((name) => name.startsWith(column))]);
 }
+const cell = (variety: string, column: string): number => Number(written(variety, column));
 
 /** An end that is open, in words. */
 function rangeInWords({ lower, upper, openBelow, openAbove }: Interval): string {
@@ -89,7 +90,13 @@ describe("each quantity of the demo has one value wherever it is told", () => {
     });
 
     it(`gain and chance of ${variety}`, () => {
-      if (gainPerHa === null || next.chanceOfGain === null) return;
+      if (gainPerHa === null || next.chanceOfGain === null) {
+        // A rate that is kept gains nothing, and there is no chance to tell.
+        expect(gainPerHa === null ? "" : "0").toBe(written(variety, "gain_expected"));
+        expect(written(variety, "chance_of_gain")).toBe("");
+        expect(said).not.toContain("should earn");
+        return;
+      }
       expect(cell(variety, "gain_expected")).toBeCloseTo(toMoneyPerAcre(gainPerHa.expected), 6);
       expect(cell(variety, "chance_of_gain")).toBeCloseTo(next.chanceOfGain, 6);
       const gain = /should earn (\S+)/.exec(said)![1]!;

@@ -1,19 +1,7 @@
 import { describe, expect, it } from "vitest";
-import {
-  bestRates,
-  indexOfBest,
-  rateOfBest,
-  valueAt,
-  weightedInterval,
-} from "../../../../src/decide/rate/curve-table.ts";
+import { bestRates, rateOfBest, valueAt } from "../../../../src/decide/rate/curve-table.ts";
 
 describe("the best of a table", () => {
-  it("is the first of several that earn the same, between the ends that are looked at", () => {
-    expect(indexOfBest([1, 3, 2, 3])).toBe(1);
-    expect(indexOfBest([9, 3, 2, 4, 9], 1, 3)).toBe(3);
-    expect(indexOfBest([9, 3, 2, 1, 9], 1, 3)).toBe(1);
-  });
-
   // −(x − 320)² at 200, 300, 400 is −14,400, −400, −6,400: the parabola through three of its points has its top at 320.
   it("lies at the top of the parabola through it and its neighbours", () => {
     expect(rateOfBest([200, 300, 400], [-14_400, -400, -6400])).toBeCloseTo(320, 9);
@@ -53,31 +41,5 @@ describe("a value between the rates of a table", () => {
     expect(valueAt(rates!, values!, 100)).toBe(10);
     expect(valueAt(rates!, values!, 400)).toBe(50);
     expect(valueAt(rates!, values!, 700)).toBe(50);
-  });
-});
-
-describe("the middle of weighted values", () => {
-  const values = Float64Array.of(5, 1, 3, 2, 4);
-  const weights = Float64Array.of(0.1, 0.1, 0.4, 0.2, 0.2);
-
-  // In order 1, 2, 3, 4, 5 they add up to 0.1, 0.3, 0.7, 0.9, 1.
-  it.each([
-    [0.8, 1, 4],
-    [0.79, 2, 4],
-    [0.81, 1, 5],
-    [0.4, 2, 3],
-    [0.38, 3, 3],
-  ])("%f lies from %i to %i", (level, lower, upper) => {
-    expect(weightedInterval(values, weights, level)).toEqual({ lower, upper });
-  });
-
-  it("ends at the highest where weights add up to a little less than 1", () => {
-    expect(
-      weightedInterval(
-        values,
-        weights.map((one) => one * 0.999),
-        1,
-      ).upper,
-    ).toBe(5);
   });
 });

@@ -5,7 +5,8 @@
 import { describe, expect, it } from "vitest";
 import { priceRanges } from "../../../../src/decide/rate/price-range.ts";
 import { chooseStep } from "../../../../src/decide/rate/step.ts";
-import { indexOfBest, valueAt } from "../../../../src/decide/rate/curve-table.ts";
+import { valueAt } from "../../../../src/decide/rate/curve-table.ts";
+import { indexOfLargest } from "../../../../src/maths/weighted-quantiles.ts";
 import { breakEvenOfAll, breakEvenSentence } from "../../../../src/tell/wording/break-even.ts";
 import { measuresOf } from "../../../../src/numbers/measures.ts";
 import { fromPricePerBushel } from "../../../../src/numbers/units.ts";
@@ -28,7 +29,7 @@ const rangesFrom = (now: number) =>
     { rates, prices },
     now,
     (earned) => {
-      const target = rates[indexOfBest(earned)]!;
+      const target = rates[indexOfLargest(earned)]!;
       const wholeGainPerHa = valueAt(rates, earned, target) - valueAt(rates, earned, now);
       return chooseStep({ rateNowSeedsPerM2: now, target, wholeGainPerHa, ceiling: null }, settings).rate;
     },

@@ -230,7 +230,10 @@ describe("seasons that contradict each other", () => {
 
   it("are of one field, each with a clear answer to the rate", () => {
     const low = season(2023, found(200, 180, 220), 0.05);
-    expect(contradiction(low, season(2024, found(320, 300, 340), 0.05))).toBeDefined();
+    expect(contradiction(low, season(2024, found(320, 300, 340), 0.05))).toMatchObject({
+      lowerSeedsPerM2: 200,
+      higherSeedsPerM2: 320,
+    });
     expect(contradiction(low, season(2024, found(320, 300, 340), 0.051))).toBeUndefined();
     expect(contradiction(low, season(2024, found(320, 300, 340), null))).toBeUndefined();
     expect(contradiction(low, season(2024, found(320, 300, 340), 0.01, "Hill"))).toBeUndefined();

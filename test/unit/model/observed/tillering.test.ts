@@ -48,5 +48,44 @@ describe("modelTillering", () => {
     expect(variety!.rates.map(({ headsPerPlant }) => headsPerPlant)).toEqual([null, null, null]);
   });
 
+  it("counts heads by hand: varieties apart, rates in rising order, strips that were not counted left out", () => {
+    const strip = (
+      variety: string,
+      rateSeedsPerM2: number,
+      headsPerM2: number | null,
+      standPlantsPerM2: number | null,
+      season = 2024,
+    ) => makeStrip({ variety, season, rateSeedsPerM2, headsPerM2, standPlantsPerM2 });
+    const [brimsolt, ostrindel, ...more] = modelTillering([
+      strip("Ostrindel", 1000, 600, 300),
+      strip("Brimsolt", 400, 800, 400),
+      strip("Brimsolt", 200, 500, 100),
+      strip("Brimsolt", 200, 700, 200),
+      strip("Brimsolt", 200, 900, null), // heads alone
+      strip("Brimsolt", 200, 100, 0), // no plants, so that its heads are no plant's
+      strip("Brimsolt", 200, 0, 150), // not one head is no count
+      strip("Brimsolt", 200, null, 150),
+      strip("Brimsolt", 200, 350, 175, 2023),
+    ]);
+    expect(more).toEqual([]);
+    expect(ostrindel).toMatchObject({ variety: "Ostrindel", rates: [{ rateSeedsPerM2: 1000, strips: 1 }] });
+    expect(brimsolt!.rates).toEqual([
+      {
+        rateSeedsPerM2: 200,
+        strips: 5,
+        // (500 + 700 + 900 + 100) ÷ 4 = 550 in 2024 and 350 in 2023: 450.
+        headsPerM2: 450,
+        // (500 + 700) ÷ (100 + 200) = 4 and 350 ÷ 175 = 2: 3.
+        headsPerPlant: 3,
+      },
+      { rateSeedsPerM2: 400, strips: 1, headsPerM2: 800, headsPerPlant: 2 },
+    ]);
+    expect(
+      modelTillering([strip("Ostrindel", 1000, 600, 300), strip("Ostrindel", 200, 600, 300)])[0]!.rates.map(
+        ({ rateSeedsPerM2 }) => rateSeedsPerM2,
+      ),
+    ).toEqual([200, 1000]);
+  });
+
   it("is empty without heads", () => expect(modelTillering([makeStrip()])).toEqual([]));
 });

@@ -5,6 +5,7 @@ import { openLots, openStrips } from "../../../../src/read/tables/open-sheets.ts
 import type { Sheet } from "../../../../src/read/tables/sheet.ts";
 import { readTrial } from "../../../../src/read/trial-files.ts";
 import { defaultSettings } from "../../../../src/vocabulary/settings.ts";
+import type { Trial } from "../../../../src/vocabulary/trial.ts";
 import { us } from "../read-csv.ts";
 
 const zipped = (name: string, ...parts: string[]) => ({
@@ -21,7 +22,7 @@ const lots = file(
   "lots.csv",
   "variety,rate_now (million/ac),seeds_per_lb,seed_price ($/bu)\nOst,1.2,13000,15\n",
 );
-const asStrips = (given: typeof strips, sheets: string[] = []): Promise<unknown> =>
+const asStrips = (given: typeof strips, sheets: string[] = []): Promise<Trial> =>
   openStrips([given], sheets, noAnswers).then((found) => readTrial(found.strips, defaultSettings, us));
 const asLots = (given: typeof strips, sheet: string | null = null): Promise<Sheet> =>
   openLots(given, sheet, noAnswers);
@@ -104,8 +105,8 @@ describe("another file than the one that is wanted", () => {
 
   it("a table that may be either is taken as it is given", async () => {
     const either = file("x.csv", "variety,seeds_per_lb\nOst,13000\n");
-    await expect(asLots(either)).resolves.toBeDefined();
-    await expect(asLots(lots)).resolves.toBeDefined();
-    await expect(asStrips(strips)).resolves.toBeDefined();
+    await expect(asLots(either)).resolves.toMatchObject({ file: "x.csv" });
+    await expect(asLots(lots)).resolves.toMatchObject({ file: "lots.csv" });
+    expect((await asStrips(strips)).strips.map(({ variety }) => variety)).toEqual(["Ost"]);
   });
 });
