@@ -176,8 +176,9 @@ export class Table {
     );
   }
 
-  /** Up, down and Enter go to the cell above or below. */
+  /** Up, down and Enter go to the cell above or below; Escape leaves the cells, so that Tab does not go through them all. */
   #move(event: KeyboardEvent): void {
+    if (event.key === "Escape" && event.target !== this.element) return this.element.focus();
     const { row, column } = (event.target as HTMLElement).dataset;
     const step = { ArrowUp: -1, ArrowDown: 1, Enter: 1 }[event.key];
     if (row === undefined || column === undefined || step === undefined || event.altKey) return;
