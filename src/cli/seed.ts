@@ -15,7 +15,7 @@ import { parseNumber } from "../read/units/numbers.ts";
 import type { TypedEntry } from "../read/season-file/season.ts";
 import { parseSeedPriceUnit } from "../read/units/seed-price.ts";
 import { splitAmount } from "../read/units/split-amount.ts";
-import { unknownLot, type Lot, type Settings, type UnitChoice } from "../vocabulary/settings.ts";
+import { unknownLot, withGiven, type Lot, type Settings, type UnitChoice } from "../vocabulary/settings.ts";
 import type { Result } from "../vocabulary/result.ts";
 import { seedCardsText } from "../tell/terminal/seed-card-text.ts";
 import { decideAgain } from "../decide/decide.ts";
@@ -309,7 +309,7 @@ async function lotsFor(
   const ask = new Asker(settings, units);
   if (known !== null) return lotsOfResult(known, options, ask, settings, units);
   if (options.lots === undefined) {
-    const lot = { ...unknownLot(""), ...typedLot(options, ask, settings) };
+    const lot = withGiven(unknownLot(""), typedLot(options, ask, settings));
     const optionOf = (column: string): string => lotOptions.get(column) ?? column;
     const doubts = checkLot(lot, settings, units, { where: optionOf, cell: (column) => ({ column }) });
     if (options.quiet !== true)
@@ -320,7 +320,7 @@ async function lotsFor(
   if (options.quiet !== true) for (const { message } of findings) say(`${lotsGiven(options)}: ${message}`);
   const wanted = lots.filter((lot) => options.variety === undefined || lot.variety === options.variety);
   const typed = typedLot(options, ask, settings);
-  if (wanted.length > 0) return wanted.map((lot) => ({ ...lot, ...typed }));
+  if (wanted.length > 0) return wanted.map((lot) => withGiven(lot, typed));
   throw new TrialError(
     "lot-missing",
     options.variety === undefined
@@ -346,10 +346,9 @@ async function lotsOfResult(
   const wanted = varieties.filter((variety) => options.variety === undefined || variety === options.variety);
   const typed = typedLot(options, ask, settings);
   if (wanted.length > 0)
-    return wanted.map((variety) => ({
-      ...(onFile.find((lot) => lot.variety === variety) ?? unknownLot(variety)),
-      ...typed,
-    }));
+    return wanted.map((variety) =>
+      withGiven(onFile.find((lot) => lot.variety === variety) ?? unknownLot(variety), typed),
+    );
   throw new TrialError(
     "variety-missing",
     varieties.length === 0

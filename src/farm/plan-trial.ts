@@ -218,6 +218,10 @@ function requestOf(wishes: PlanWishes, farm: Farm, { thisYear, callWish }: PlanO
       measures.money.text,
     ),
     seasonsUsed: number("seasonsUsed", wishes.seasonsUsed ?? usualSeasonsUsed, planRanges.seasonsUsed),
+    assumed: [
+      ...(wishes.stripCost === undefined ? (["costPerStrip"] as const) : []),
+      ...(wishes.seasonsUsed === undefined ? (["seasonsUsed"] as const) : []),
+    ],
   };
 }
 

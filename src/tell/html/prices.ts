@@ -20,10 +20,10 @@ export function pricesUsed(result: Result, measures: Measures): string {
   return [
     `Based on grain at ${measures.grainPrice.chosen(settings.grainPricePerKg)}${assumed(isAssumed(settings, "grain_price"))}`,
     seed.length === 0 ? "" : `, seed per million viable seeds at ${listed(seed)}`,
-    `, a step of at most ${measures.share(settings.largestStep)} a season`,
+    `, a step of at most ${measures.share(settings.largestStep)} a season${assumed(isAssumed(settings, "largest_step"))}`,
     result.lodging.length === 0
       ? ""
-      : `, lodging of at most ${scoreText(settings.lodgingLimit, scale, measures)}`,
+      : `, lodging of at most ${scoreText(settings.lodgingLimit, scale, measures)}${assumed(isAssumed(settings, "lodging_limit"))}`,
     ".",
   ].join("");
 }
