@@ -16,7 +16,7 @@ export type Hands = {
   [Name in keyof Work]: (...asked: Parameters<Work[Name]>) => Promise<ReturnType<Work[Name]>>;
 };
 
-/** The same as `analyze`, with part of the work in other hands meanwhile. */
+/** The same as `analyze`, with part of the work done elsewhere meanwhile. */
 export async function analyzeBeside(
   hands: Hands,
   asRead: Trial,

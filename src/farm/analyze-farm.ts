@@ -11,15 +11,15 @@ export { ownHands, type Hands } from "../analyze-beside.ts";
 /**
  * Everything that follows from the farm's strips: curves, next season's rates, advice for strips.
  *
- * @throws TrialError `number-lost` rather than tell a number that is none
- * @param begin told each step as it begins, for a line of progress
+ * @throws TrialError `number-lost` rather than give a number that is none
+ * @param begin is given each step as it begins, for a line of progress
  */
 export const analyzeFarm = (
   { trial, settings, units }: Pick<Farm, "trial" | "settings" | "units">,
   begin?: (step: AnalysisStep) => void,
 ): Result => allFinite(analyze(trial, settings, units, begin));
 
-/** The same as `analyzeFarm`, with part of the work in other hands meanwhile. */
+/** The same as `analyzeFarm`, with part of the work done elsewhere meanwhile. */
 export const analyzeFarmBeside = async (
   hands: Hands,
   { trial, settings, units }: Pick<Farm, "trial" | "settings" | "units">,

@@ -66,7 +66,7 @@ export function plannedLateness(
   return days !== null && days > 0 ? days : null;
 }
 
-/** What stands at the drill today, as typed; what is empty is as the lot and the season file say. */
+/** What is at the drill today, as typed; what is empty is taken from the lot and the season file. */
 export interface DrillWishes {
   variety: string;
   rate: string;

@@ -262,7 +262,7 @@ function seedsOf(
 /**
  * The plan to take along: `field-sheet.csv`, `field-map.svg` and `plan.html`.
  *
- * @param files names of the files of past strips, as the page tells them
+ * @param files names of the files of past strips, as the page lists them
  */
 export async function reportPlan(plan: StripPlan, maker: PageMaker, files: string[]): Promise<FarmOutput[]> {
   return [

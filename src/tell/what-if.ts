@@ -44,7 +44,7 @@ export function whatIfFields(result: Result, measures: Measures): WhatIfField[] 
   ];
 }
 
-/** A value as it stands in a field: as short as it can be, without a mark between thousands. */
+/** A value as written in a field: as short as it can be, without a mark between thousands. */
 export const inField = (value: number, style: NumberStyle): string =>
   shortest(value, { ...style, thousands: "" });
 

@@ -43,7 +43,7 @@ describe.skipIf(noBrowser)("points on the desk", () => {
     await page.getByLabel("Variety", { exact: true }).fill("Ostrindel");
     await page.getByLabel("Season", { exact: true }).fill("2026");
     await page.getByLabel(/^far out: leaves out/).uncheck();
-    await pressed(page, "Make the strips anew");
+    await pressed(page, "Make the strips again");
     await quiet(page);
     await frame.getByText("Switched off here: far out").waitFor();
     expect(foreign(complaints)).toEqual([]);

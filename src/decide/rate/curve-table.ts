@@ -27,7 +27,7 @@ export function bestRates(rates: readonly number[], byCurve: Float64Array): Floa
   return best;
 }
 
-/** Between which rates of the table a rate lies: the index of the lower one, and the share of the way to the next. */
+/** Rates of the table between which a rate is: the index of the lower one, and the share of the way to the next. */
 export function placeOf(rates: readonly number[], rate: number): { index: number; share: number } {
   const last = rates.length - 1;
   const place = ((rate - rates[0]!) / (rates[last]! - rates[0]!)) * last;
@@ -42,7 +42,7 @@ export function valueAt(rates: readonly number[], values: ArrayLike<number>, rat
   return values[at]! + share * (values[at + 1]! - values[at]!);
 }
 
-/** Quantiles of weighted values: the lowest value that a share of the weight lies at or below. */
+/** Quantiles of weighted values: the lowest value that has a share of the weight at or below it. */
 export function weightedQuantiles(values: Float64Array, weights: Float64Array): (share: number) => number {
   const sorted = values.slice().sort();
   const weightUpTo = (value: number): number => {

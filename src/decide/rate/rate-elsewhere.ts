@@ -21,7 +21,7 @@ type FarmChoice = Pick<NextRate, "economicOptimum" | "evidence">;
 
 /**
  * @param fits  of the variety: what ground its strips are on
- * @returns no member where there is no region, where it tells nothing here, or where the farm has no best rate to change
+ * @returns no member where there is no region, where it says nothing about this farm, or where the farm has no best rate to change
  */
 export function ratesElsewhere(
   belief: Belief,

@@ -20,7 +20,7 @@ import { valueAt } from "./curve-table.ts";
 import type { NetReturns } from "./net-return.ts";
 import type { RateChoice } from "./next-rate.ts";
 
-/** What of the fit of one site-year is held against the advice. */
+/** What is compared with the advice, of the fit of one site-year. */
 export interface SiteYearReading extends Pick<
   VarietyFit,
   "environment" | "season" | "ground" | "rateFollows" | "cells" | "withinCellSs"

@@ -247,10 +247,10 @@ function cautionsText(
       ...(assumed === "" ? [] : [assumed]),
       ...(late
         ? [
-            `Late: ${plainNumber(100 * latePerDay, 1, measures).replace(/[.,]0$/, "")}% more seed a day, simple, at most ${measures.rate.text(lateCapSeedsPerM2)}. More seed does not win back the yield that lateness costs. Where the crop is insured, read what your policy says of late seeding.`,
+            `Late: ${plainNumber(100 * latePerDay, 1, measures).replace(/[.,]0$/, "")}% more seed a day, simple, at most ${measures.rate.text(lateCapSeedsPerM2)}. More seed does not make up for the yield lost to late seeding. Where the crop is insured, read what your policy says of late seeding.`,
           ]
         : []),
-      "Calibrate the drill with this very seed, the drill stopped and secured; its chart can be 25 to 50% off.",
+      "Calibrate the drill with this seed, the drill stopped and secured; its chart can be 25 to 50% off.",
       treatedCaution(treated),
       `Crop: ${settings.crop}. Label, law and licensed local advice come first.`,
     ].join("\n"),

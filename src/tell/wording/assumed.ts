@@ -73,7 +73,7 @@ export function assumedSentence(result: Pick<Result, "settings" | "next">, measu
     : `Assumed, because nobody gave it: ${[...parts, ...others].join("; ")}.${parts.length === 0 ? "" : " Best rates and gains move with prices."}`;
 }
 
-/** The same of what seed cards rest on: spacing and stand on every card, and where told, lateness, money and advice. */
+/** The same of what seed cards rest on: spacing and stand on every card, and where shown, lateness, money and advice. */
 export function cardAssumptions(cards: readonly SeedCard[], settings: Settings, measures: Measures): string {
   const any = (has: (card: SeedCard) => boolean): boolean => cards.some(has);
   const told: [Assumable, boolean, string][] = [
@@ -104,5 +104,5 @@ export function cardAssumptions(cards: readonly SeedCard[], settings: Settings, 
 export function askRateNow({ next }: Pick<Result, "next">, where: string): string {
   const unknown = next.filter((one) => one.rateNowSeedsPerM2 === null).map(({ variety }) => variety);
   if (unknown.length === 0) return "";
-  return `What do you sow today? For ${listed(unknown)} nobody said, so no change and no gain is shown. Give it in a lots file (rate_now) or with ${where}.`;
+  return `What do you sow today? For ${listed(unknown)} it is not known, so no change and no gain is shown. Give it in a lots file (rate_now) or with ${where}.`;
 }

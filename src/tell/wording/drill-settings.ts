@@ -19,7 +19,7 @@ export interface DrillSetting {
   seedsPerMetreOfRow: number | null;
 }
 
-/** A variety with its settings, the lot that they are for, and what is told of it. */
+/** A variety with its settings, the lot that they are for, and what is said about it. */
 export interface DrillOrder {
   next: NextRate;
   settings: DrillSetting[];
