@@ -118,11 +118,9 @@ function addTrialOptions(command: Command): void {
         "gain worth detecting, per acre (5), with --units metric per hectare (12)",
       ).argParser(sum),
     )
-    .addOption(new Option("--strip-cost <money>", "work and trouble of one strip").default(25).argParser(sum))
+    .addOption(new Option("--strip-cost <money>", "work and trouble of one strip (25)").argParser(sum))
     .addOption(
-      new Option("--seasons-used <number>", "seasons that the answer is used for")
-        .default(3)
-        .argParser(count),
+      new Option("--seasons-used <number>", "seasons that the answer is used for (3)").argParser(count),
     )
     .option("--no-paper", "skip the three simulated outcomes")
     .option("--json", "also write the whole plan as plan.json")

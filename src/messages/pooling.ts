@@ -55,7 +55,7 @@ export const scatterUnlike = (least: string, most: string, times: number): Findi
   finding(
     "doubt",
     "scatter-unlike",
-    `Strips of ${most} differ by chance ${fixed(times, times < 10 ? 1 : 0, plainStyle)} times as much as those of ${least}, but the mixed model assumes the same scatter everywhere: do not rely on its standard errors and tests. The advised rate gives each field and season the weight its own strips deserve.`,
+    `By chance, strips of ${most} differ ${fixed(times, times < 10 ? 1 : 0, plainStyle)} times as much as those of ${least}, but the mixed model assumes the same scatter everywhere: do not rely on its standard errors and tests. The advised rate gives each field and season the weight its own strips deserve.`,
   );
 
 export const poolingUnsettled = (form: string, reason: string): Finding =>

@@ -74,7 +74,7 @@ describe.skipIf(noBrowser)("points on the desk", () => {
     await stepTo(page, "Strips");
     const metres = { "layer.prj": 'PROJCS["UTM_Zone_14N",GEOGCS["GCS_WGS_1984"]]' };
     await hand(page, "Choose files", zipped("harvest.zip", cut.slice(0, 50), metres));
-    await page.getByText("this page reads no projections").waitFor();
+    await page.getByText("this page cannot convert projections").waitFor();
   });
 });
 

@@ -209,7 +209,7 @@ export function seasonsQuestion(
       : "";
   return {
     ask: "Which of these seasons will next year be like?",
-    answer: `${spread}None of them: next year's weather will be new. So the advice is for the average over the seasons that may come, and its range includes how much seasons differ. That is why ${siteYears(fields)} show more than one season with as many strips.`,
+    answer: `${spread}None of them: next year's weather will be new. So the advice is for the average over the seasons that may come, and its range includes how much seasons differ. That is why ${siteYears(fields)} show more than one season with the same number of strips.`,
   };
 }
 
