@@ -132,7 +132,9 @@ describe("a folder of clients", () => {
       /<b>Cedar<\/b>: [^<]*line 1, grian_price: There is no such entry\. Did you mean grain_price\? The entry is left out, and the usual value is used instead, marked as assumed\./,
     );
     expect(summary).toMatch(/<b>Cedar\/~\$strips\.xlsx<\/b>: This is not a table of strips/);
-    expect(summary).toMatch(/<b>Cedar\/old\.xlsx<\/b>: (?:This is not a table|[^<]*is named like a workbook)/);
+    expect(summary).toMatch(
+      /<b>Cedar\/old\.xlsx<\/b>: (?:This is not a table|[^<]*is named like a workbook)/,
+    );
     // The meaning of the star is told where a gain has one, and nowhere else.
     expect(summary.includes("* with a price that nobody gave")).toBe(/\$[\d,]+(?:\/ac)? \*</.test(summary));
     expect(filesIn(into)).toEqual(["client-a.html", "client-cedar.html", "index.html"]);
