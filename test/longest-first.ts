@@ -5,6 +5,7 @@ const long = [
   "test/browser/desk-looks.test.ts",
   "test/browser/readers.test.ts",
   "test/browser/desk-way.test.ts",
+  "test/browser/desk-by-keys.test.ts",
   "test/browser/page.test.ts",
   "test/browser/desk-same-bytes.test.ts",
   "test/browser/live-equals-fresh.test.ts",

@@ -53,6 +53,37 @@ const insteadOf = {
   "compositemark/errorband": noMark("errorBand", "ERRORBAND", "normalizeErrorBand"),
 };
 
+/** Steps of Vega's own that nothing asks for once the ones above are gone. */
+const noTransforms = [
+  ...[
+    "Bin",
+    "CountPattern",
+    "Cross",
+    "Density",
+    "DotBin",
+    "Flatten",
+    "Fold",
+    "Generate",
+    "Impute",
+    "KDE",
+    "Load",
+  ],
+  ...["Lookup", "Pivot", "Project", "Quantile", "Sample", "TimeUnit", "Window"],
+];
+
+/** What describes them, what makes them a step, and their place in the list of what the module gives. */
+function withoutTransforms(text) {
+  for (const name of noTransforms) {
+    const left = text
+      .replace(new RegExp(`^${name}\\.Definition = \\{\\n[^]*?^\\};\\n`, "m"), "")
+      .replace(new RegExp(`^inherits\\(${name}, \\w+, \\{\\n[^]*?^\\}\\);\\n`, "m"), "")
+      .replace(new RegExp(`(?:, )?\\b${name} as \\w+`), "");
+    if (left.length > text.length - 100) throw new Error(`vega-transforms: ${name} is written otherwise.`);
+    text = left;
+  }
+  return text;
+}
+
 /** Each message as its name alone. */
 function namesOnly(text) {
   const named = [...text.matchAll(/^export (const|function) (\w+)/gm)];
@@ -65,6 +96,9 @@ export const leanCharts = (vegaLite) => ({
   name: "lean-charts",
   setup({ onResolve, onLoad }) {
     onResolve({ filter: /^vega-lite$/ }, () => ({ path: `${vegaLite}/src/index.ts` }));
+    onLoad({ filter: /vega-transforms\.js$/ }, ({ path }) => ({
+      contents: withoutTransforms(readFileSync(path, "utf8")),
+    }));
     onLoad({ filter: sources }, ({ path }) => {
       const name = path.split(sources).at(-1).replaceAll("\\", "/").replace(/\.ts$/, "");
       if (name === "log/message") return { contents: namesOnly(readFileSync(path, "utf8")) };

@@ -52,7 +52,7 @@ export function alikeNames(
 /**
  * Spellings that are probably one name, and varieties that strips and lots do not share.
  *
- * @param apart  names that were answered to be of their own: not asked again
+ * @param apart  names that were answered to be separate: not asked again
  */
 export function checkNames(
   strips: readonly Strip[],

@@ -2,7 +2,7 @@
 import type { Strip } from "../vocabulary/trial.ts";
 import type { VarietyGroup } from "./groups.ts";
 
-/** Strips of one intended rate, told by the lowest of them. */
+/** Strips of one intended rate, named by the lowest of them. */
 export interface RateLevel {
   rateSeedsPerM2: number;
   strips: Strip[];
@@ -16,7 +16,7 @@ export interface LaidOut extends VarietyGroup {
 /** A drill hardly holds a rate closer than this, and weights turned into seeds differ by it (common practice). */
 const sameWithin = 0.01;
 
-/** The levels in rising order. Strips lie in a level when their rate is within 1% of the level's lowest. */
+/** The levels in rising order. Strips belong to a level when their rate is within 1% of the level's lowest. */
 export function rateLevels(strips: readonly Strip[]): RateLevel[] {
   const levels: RateLevel[] = [];
   for (const strip of [...strips].sort((a, b) => a.rateSeedsPerM2 - b.rateSeedsPerM2)) {

@@ -217,11 +217,11 @@ export function checkValues(
         doubts.add(
           value === 0 && quantity.column === "yield"
             ? messages.yieldOfNought(asRead.place)
-            : messages.doubtfulValue(quantity, tell(value), `usual are ${between(usual)}`, asRead.place),
+            : messages.doubtfulValue(quantity, tell(value), `usual is ${between(usual)}`, asRead.place),
         );
         continue;
       }
-      const limits = `possible are ${between(possible)}`;
+      const limits = `possible is ${between(possible)}`;
       if (without === undefined) {
         stops.push(messages.impossibleStrip(quantity, tell(value), limits, asRead.place));
         strip = null;

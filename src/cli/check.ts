@@ -38,7 +38,7 @@ Examples:
   stripcurve check strips.csv --units metric
       Numbers without a unit in the header are in seeds/m², kg/ha and metres, and so is the text.
 
-A file is CSV with a header: variety, season, rate and yield at least. Units stand in brackets behind a name:
+A file is CSV with a header: variety, season, rate and yield at least. Units go in brackets after a name:
   variety,season,field,block,rate (million/ac),yield (bu/ac),moisture (%)
   Ostrindel,2026,North,1,1.20,64.8,13.6
 

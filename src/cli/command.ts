@@ -36,11 +36,11 @@ const subcommands: Record<string, Subcommand> = {
     load: async () => (await import("./plan.ts")).definePlan,
   },
   share: {
-    summary: "what your strips show of your varieties, without your name, for a region of many farms",
+    summary: "what your strips show about your varieties, without your name, for a region of many farms",
     load: async () => (await import("./share.ts")).defineShare,
   },
   region: {
-    summary: "many farms as one region: what each variety needs, and how unlike the farms are",
+    summary: "many farms as one region: what each variety needs, and how much farms differ",
     load: async () => (await import("./region.ts")).defineRegion,
   },
   strips: {

@@ -19,7 +19,7 @@ Example:
 export function defineDesk(command: Command): void {
   command
     .description(
-      "Hands over the desk: one HTML file for the whole job, from dropped files to the drill, without a command line.",
+      "Writes the desk: one HTML file for the whole job, from dropped files to the drill, without a command line.",
     )
     .requiredOption("-o, --output <file>", "where the page goes, or - for standard output")
     .option("--quiet", "say nothing but errors");

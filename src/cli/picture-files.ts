@@ -28,7 +28,7 @@ export async function pictureFiles(
 /** Draws PNG, or why it cannot. The package is loaded here alone, since most runs need none of its machine code. */
 async function pngDrawer(): Promise<((svg: string) => Uint8Array) | string> {
   const found = await import("@resvg/resvg-js").catch(() => null);
-  if (found === null) return "they need the package @resvg/resvg-js (npm install @resvg/resvg-js).";
+  if (found === null) return "PNG needs the package @resvg/resvg-js (npm install @resvg/resvg-js).";
   const { Resvg } = found;
   const letter = '<svg xmlns="http://www.w3.org/2000/svg" width="9" height="9"><text y="9">A</text></svg>';
   if (new Resvg(letter, look).getBBox() === undefined)

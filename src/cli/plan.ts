@@ -30,7 +30,7 @@ const examples = `
 Examples:
   stripcurve plan strips-*.csv --lots lots.csv --season season.yaml --field East \\
       --field-length 1200 --field-width 1320 --drill-width 40 --combine-width 35 -o plan-2027
-      Strips for all varieties that there is still something to learn of, as many as fit; writes the field sheet,
+      Strips for all varieties with something left to learn, as many as fit; writes the field sheet,
       the map and a page to print into the folder plan-2027.
   stripcurve plan --varieties Ostrindel Quavenby --expected-yield 55 --lots lots.csv \\
       --field-length "800 m" --field-width "300 m" --drill-width "9 m" --combine-width "7.5 m" -o first-trial
@@ -70,7 +70,7 @@ export function definePlan(command: Command): void {
 
 function addGroundOptions(command: Command): void {
   command
-    .optionsGroup("Your ground and machines (ft, with --units metric m; or with the unit behind):")
+    .optionsGroup("Your ground and machines (ft, with --units metric m; or with a unit after the number):")
     .requiredOption("--field-length <length>", "length of a run, along the strips, between headlands")
     .requiredOption("--field-width <width>", "room across the strips")
     .requiredOption("--drill-width <width>", "width of one drill pass")
@@ -78,7 +78,7 @@ function addGroundOptions(command: Command): void {
     .option("--edge <width>", "seeded ground left on each side of the cut (1 ft)")
     .option(
       "--alley <length>",
-      "ground between blocks that are one behind the other (whole drill passes, at least 40 ft)",
+      "ground between blocks that are end to end (whole drill passes, at least 40 ft)",
     )
     .option("--shortest-strip <length>", "shorter strips are not laid out (300 ft)")
     .addOption(new Option("--borders <number>", "border strips on each side").default(1).argParser(count))
@@ -118,11 +118,9 @@ function addTrialOptions(command: Command): void {
         "gain worth detecting, per acre (5), with --units metric per hectare (12)",
       ).argParser(sum),
     )
-    .addOption(new Option("--strip-cost <money>", "work and trouble of one strip").default(25).argParser(sum))
+    .addOption(new Option("--strip-cost <money>", "work and trouble of one strip (25)").argParser(sum))
     .addOption(
-      new Option("--seasons-used <number>", "seasons that the answer is used for")
-        .default(3)
-        .argParser(count),
+      new Option("--seasons-used <number>", "seasons that the answer is used for (3)").argParser(count),
     )
     .option("--no-paper", "skip the three simulated outcomes")
     .option("--json", "also write the whole plan as plan.json")

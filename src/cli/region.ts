@@ -42,9 +42,7 @@ const wholeNumber = (text: string): number => {
 /** Adds arguments, options, help and action. */
 export function defineRegion(command: Command): void {
   command
-    .description(
-      "Puts the evidence of many farms together: what each variety needs, and how unlike farms are.",
-    )
+    .description("Combines the evidence of many farms: what each variety needs, and how much farms differ.")
     .argument("<files...>", "evidence files, CSV files of strips, or a folder of these")
     .option("-o, --output <file>", "write the region there; without it only the table is shown")
     .option(

@@ -27,7 +27,7 @@ Examples:
 export function defineSeason(command: Command): void {
   command
     .description(
-      "Gives a season file to fill in: prices, dates and limits that the other commands take by --season.",
+      "Writes a season file to fill in: prices, dates and limits that the other commands take by --season.",
     )
     .option("-o, --output <file>", "write there instead of to standard output", "-");
   addSeasonOptions(addOverwriteOption(command))

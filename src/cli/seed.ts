@@ -15,7 +15,7 @@ import { parseNumber } from "../read/units/numbers.ts";
 import type { TypedEntry } from "../read/season-file/season.ts";
 import { parseSeedPriceUnit } from "../read/units/seed-price.ts";
 import { splitAmount } from "../read/units/split-amount.ts";
-import { unknownLot, type Lot, type Settings, type UnitChoice } from "../vocabulary/settings.ts";
+import { unknownLot, withGiven, type Lot, type Settings, type UnitChoice } from "../vocabulary/settings.ts";
 import type { Result } from "../vocabulary/result.ts";
 import { seedCardsText } from "../tell/terminal/seed-card-text.ts";
 import { decideAgain } from "../decide/decide.ts";
@@ -75,11 +75,11 @@ interface SeedOptions extends SharedOptions, OutputOptions {
 const examples = `
 Examples:
   stripcurve seed --stand "1.1 million plants/ac" --seeds-per-lb 12500 --germination 95
-      A stand that is wanted: how many pounds of this lot, how many seeds per foot, what a row should catch.
+      A stand you want: how many pounds of this lot, how many seeds per foot, what a row should catch.
   stripcurve seed --rate "1.2 million seeds/ac" --seeds-per-lb 16000 --germination 95 --purity 99
       A rate: pounds, bushels, catch test, stand to count.
   stripcurve seed --rate "90 lb/ac" --tkw 38 --germination 92
-      A weight: how many viable seeds are that?
+      A weight: how many viable seeds is that?
   stripcurve seed --caught 61 --catch-length "100 ft" --rate "1.2 million/ac" --tkw 35
       Weighed from one row: what does the drill really sow?
   stripcurve seed --rate "1.2 million/ac" --plants 118 --in-hoop "30 in"
@@ -109,28 +109,31 @@ export function defineSeed(command: Command): void {
       "--rate <rate>",
       'viable seeds or weight: "1.2 million/ac", "28 seeds/ft2", "90 lb/ac", "1.4 bu/ac"',
     )
-    .option("--stand <plants>", 'the stand that is wanted: "28 plants/ft2", "1.1 million plants/ac"')
+    .option("--stand <plants>", 'the stand you want: "28 plants/ft2", "1.1 million plants/ac"')
     .option("--row <seeds>", 'seeds that drop per length of row: "18 seeds/ft", "60 seeds/m"')
     .option(
       "--caught <weight>",
       'weighed from one row over the catch length: "61 g"; may be given with a rate',
     )
-    .optionsGroup("The seed, over what its lot says:")
-    .option("--variety <name>", "name on the card; with --lots the only lot that is told")
+    .optionsGroup("The seed; these override what its lot says:")
+    .option("--variety <name>", "name on the card; with --lots the only lot shown")
     .option("--seeds-per-lb <count>", "seeds in a pound")
     .option("--seeds-per-kg <count>", "seeds in a kilogram")
     .option("--tkw <grams>", "weight of a thousand kernels")
-    .option("--germination <percent>", "of a hundred seeds, those that germinate; else of the lot, else 100")
-    .option("--purity <percent>", "pure seed by weight; else of the lot, else 100")
+    .option(
+      "--germination <percent>",
+      "share of the seeds that germinate; otherwise the lot's, otherwise 100 (assumed)",
+    )
+    .option("--purity <percent>", "pure seed by weight; otherwise the lot's, otherwise 100 (assumed)")
     .option("--treated", "the seed is treated")
     .option("--area <area>", 'to be sown with it, for the order: "160 ac"')
     .optionsGroup("The drill:")
-    .option("--row-spacing <distance>", "between rows: 7.5 in (12.5 cm) if nothing else is said")
-    .option("--catch-length <length>", "of the catch test: 100 ft (30 m) if not said")
+    .option("--row-spacing <distance>", "between rows: 7.5 in (12.5 cm) unless you give another")
+    .option("--catch-length <length>", "of the catch test: 100 ft (30 m) unless you give another")
     .option("--wheel <diameter>", 'of the drive wheel, for turning it by hand: "32 in"')
     .optionsGroup("The field:")
-    .option("--stand-loss <percent>", "viable seeds that give no plant: 15% if nothing else is said")
-    .option("--days-late <days>", "past the best seeding date; else from the dates of the season file")
+    .option("--stand-loss <percent>", "viable seeds that give no plant: 15% unless you give another")
+    .option("--days-late <days>", "past the best seeding date; otherwise from the dates in the season file")
     .option("--plants <count>", "plants that were counted, with --in-row or --in-hoop")
     .option("--in-row <length>", 'length of one row they were counted on: "3 ft"')
     .option("--in-hoop <diameter>", 'hoop they were counted in: "30 in"')
@@ -156,7 +159,7 @@ export function defineSeed(command: Command): void {
         return [allFinite(fillSeedCard(lot.variety === "" ? null : lot.variety, lot, question, settings))];
       });
       if (cards.length === 0)
-        throw new TrialError("rate-unknown", `${options.from?.join(", ")} advises no rate: give --rate.`);
+        throw new TrialError("rate-unknown", `${options.from?.join(", ")} gives no rate: use --rate.`);
       const { crop, assumed } = settings;
       const content =
         options.json === true
@@ -309,7 +312,7 @@ async function lotsFor(
   const ask = new Asker(settings, units);
   if (known !== null) return lotsOfResult(known, options, ask, settings, units);
   if (options.lots === undefined) {
-    const lot = { ...unknownLot(""), ...typedLot(options, ask, settings) };
+    const lot = withGiven(unknownLot(""), typedLot(options, ask, settings));
     const optionOf = (column: string): string => lotOptions.get(column) ?? column;
     const doubts = checkLot(lot, settings, units, { where: optionOf, cell: (column) => ({ column }) });
     if (options.quiet !== true)
@@ -320,7 +323,7 @@ async function lotsFor(
   if (options.quiet !== true) for (const { message } of findings) say(`${lotsGiven(options)}: ${message}`);
   const wanted = lots.filter((lot) => options.variety === undefined || lot.variety === options.variety);
   const typed = typedLot(options, ask, settings);
-  if (wanted.length > 0) return wanted.map((lot) => ({ ...lot, ...typed }));
+  if (wanted.length > 0) return wanted.map((lot) => withGiven(lot, typed));
   throw new TrialError(
     "lot-missing",
     options.variety === undefined
@@ -346,10 +349,9 @@ async function lotsOfResult(
   const wanted = varieties.filter((variety) => options.variety === undefined || variety === options.variety);
   const typed = typedLot(options, ask, settings);
   if (wanted.length > 0)
-    return wanted.map((variety) => ({
-      ...(onFile.find((lot) => lot.variety === variety) ?? unknownLot(variety)),
-      ...typed,
-    }));
+    return wanted.map((variety) =>
+      withGiven(onFile.find((lot) => lot.variety === variety) ?? unknownLot(variety), typed),
+    );
   throw new TrialError(
     "variety-missing",
     varieties.length === 0
@@ -431,7 +433,7 @@ function knownRate(lot: Lot, options: SeedOptions, ask: Asker, advice: DrillAdvi
     const advised = advisedRate(advice);
     if (advised !== null) return advised;
     if (options.quiet !== true)
-      say(`The strips of ${lot.variety} advise no rate: no card for it. --rate or --at-today makes one.`);
+      say(`The strips of ${lot.variety} give no rate, so there is no card for it. Use --rate or --at-today.`);
     return null;
   }
   const rateNow = lot.rateNowSeedsPerM2 ?? ask.rateNow;
@@ -440,7 +442,7 @@ function knownRate(lot: Lot, options: SeedOptions, ask: Asker, advice: DrillAdvi
   throw new TrialError(
     "rate-unknown",
     options.lots === undefined && options.from === undefined
-      ? "Nothing says the rate: give --rate, --stand, --row or --caught, --from with a result, or --lots with today's rates."
+      ? "No rate is given: use --rate, --stand, --row or --caught, --from with a result, or --lots with today's rates."
       : `The lot of ${lot.variety} has no rate_now: give it in the lots file, or give --rate for all lots.`,
   );
 }

@@ -23,7 +23,7 @@ interface ShareOptions extends SharedOptions, OutputOptions {
 const examples = `
 Examples:
   stripcurve share strips-*.csv -o evidence.json
-      What your strips say of your varieties, for whoever puts the region together: stripcurve region
+      What your strips say about your varieties, for whoever puts the region together: stripcurve region
   stripcurve share clients/ -o evidence.json
       The same of all clients of a folder, one nameless farm each.`;
 
@@ -31,7 +31,7 @@ Examples:
 export function defineShare(command: Command): void {
   command
     .description(
-      "Writes what a farm's strips say of its varieties, without name, place or yield level, for a region of many farms.",
+      "Writes what a farm's strips say about its varieties, without name, place or yield level, for a region of many farms.",
     )
     .argument("<files...>", "CSV files of strips, or a folder of clients")
     .option("-o, --output <file>", "write there instead of to standard output", "-");
@@ -63,10 +63,10 @@ function placesTold(sums: readonly SharedSums[]): string[] {
     ...(kinds.length === 0
       ? []
       : [
-          `In it as well: the kind of ground (${kinds.join(", ")}); words of your own for the ground stay here.`,
+          `Also included: the kind of ground (${kinds.join(", ")}); words of your own for the ground stay here.`,
         ]),
     ...(sums.some(({ waterMm }) => waterMm !== undefined)
-      ? ["In it as well: the water of each season, to the nearest inch."]
+      ? ["Also included: the water of each season, to the nearest inch."]
       : []),
   ];
 }

@@ -35,10 +35,10 @@ export const addSeasonOptions = (command: Command): Command =>
       "--season <file>",
       "YAML with prices, dates, row spacing, limits; stripcurve season makes one to fill in",
     )
-    .option("--grain-price <price>", 'what grain brings, with its unit: 6.20, "6.20 $/bu", "228 €/t"')
+    .option("--grain-price <price>", 'price of grain, with its unit: 6.20, "6.20 $/bu", "228 €/t"')
     .option(
       "--seed-price <price>",
-      'what seed costs where no lot says: 20 (per million viable seeds), "0.02 $/1000 seeds"',
+      'price of seed where no lot gives one: 20 (per million viable seeds), "0.02 $/1000 seeds"',
     )
     .option(
       "--rate-now <rate>",

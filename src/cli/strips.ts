@@ -44,12 +44,12 @@ Examples:
   stripcurve strips harvest.zip --seeded as-applied.zip --sheet field-sheet.csv -o strips-2026.csv
       The same from zipped shapefiles; the field sheet says variety, block and lot of each strip.
   stripcurve strips harvest.csv --seeded as-applied.csv --weighed wagon.csv --calibrate each -o strips-2026.csv
-      Yields brought to what the weigh wagon says of each strip.
+      Yields adjusted to what the weigh wagon shows for each strip.
   stripcurve strips harvest.csv --seeded as-applied.csv --without far-out overlap -o strips-2026.csv
       Two of the steps switched off.
 
-Files are CSV, GeoJSON or zipped shapefiles of points, in degrees or in metres (x, y). Units stand in the headers:
-"flow (lb/s)", "swath (ft)", "rate (seeds/ac)". No place on earth is written anywhere: maps are in metres from the
+Files are CSV, GeoJSON or zipped shapefiles of points, in degrees or in metres (x, y). Units go in the headers:
+"flow (lb/s)", "swath (ft)", "rate (seeds/ac)". No coordinates are written anywhere: maps are in metres from the
 middle of the field. The steps, in their order: ${harvestSteps.join(", ")}.`;
 
 const seconds = (text: string): number => {
@@ -77,7 +77,7 @@ const year = (text: string): number => {
 export function defineStrips(command: Command): void {
   command
     .description(
-      "Makes the strips file from the points of the yield monitor and the drill, the strip being the unit.",
+      "Makes the strips file from the points of the yield monitor and the drill, one row per strip.",
     )
     .argument("<yield...>", "files of the combine's points")
     .requiredOption("-o, --output <file>", "strips file to write, or - for standard output")
@@ -87,17 +87,17 @@ export function defineStrips(command: Command): void {
     )
     .option(
       "--sheet <file>",
-      "field sheet (CSV) that says variety, block and lot of each strip; of several fields, that of --field",
+      "field sheet (CSV) that says variety, block and lot of each strip; if it holds several fields, the one of --field",
     )
-    .option("--weighed <file>", "weights of a weigh wagon or scale, by strip or pass (CSV: strip, weight)")
+    .option("--weighed <file>", "weights from a weigh wagon or scale, by strip or pass (CSV: strip, weight)")
     .option("--page <file>", "also write a page that shows what was done")
-    .option("--json <file>", "also write everything as JSON; without coordinates of the earth")
+    .option("--json <file>", "also write everything as JSON; without coordinates")
     .optionsGroup("What the files do not say:")
     .option(
       "--combine-width <width>",
-      "full cut of the combine (ft, with --units metric m; or with the unit behind)",
+      "full cut of the combine (ft, with --units metric m; or with a unit after the number)",
     )
-    .option("--drill-width <width>", "width of one drill pass, in the same way")
+    .option("--drill-width <width>", "width of one drill pass, given the same way")
     .addOption(
       new Option(
         "--column <header=meaning>",
@@ -105,14 +105,15 @@ export function defineStrips(command: Command): void {
       ).argParser(meaning),
     )
     .addOption(
-      new Option("--delay <seconds>", "how long grain takes to the sensor; otherwise it is found").argParser(
-        seconds,
-      ),
+      new Option(
+        "--delay <seconds>",
+        "seconds from the cut until grain reaches the sensor; otherwise worked out from the points",
+      ).argParser(seconds),
     )
     .addOption(new Option("--year <year>", "season of the harvest").argParser(year))
     .option("--farm <name>", "name of the farm", "")
     .option("--field <name>", "name of the field", "")
-    .option("--variety <name>", "variety, where the files name none and it was one")
+    .option("--variety <name>", "variety, if there was only one and the files do not name it")
     .addOption(new Option("--units <system>", "units you use").choices(["us", "metric"]).default("us"))
     .addOption(
       new Option("--crop <name>", "crop, for bushel weight and market moisture")

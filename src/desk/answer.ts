@@ -10,7 +10,7 @@ import { button, element, labelled, save } from "./element.ts";
 const readers: Record<Reader, string> = {
   farm: "Everything about the farm",
   grower: "A grower: two pages to print",
-  agronomist: "An agronomist: every fit laid open",
+  agronomist: "An agronomist: every fit shown",
   educator: "A teacher: a lesson",
 };
 
@@ -115,7 +115,7 @@ async function show(desk: Desk): Promise<void> {
               ? "No strips are on the desk yet. "
               : desk.engine.isBusy
                 ? "Working on it."
-                : "Not worked out. ",
+                : "There is no answer yet. ",
             desk.book.files.length === 0 && button("To the first step", () => desk.go("in")),
           )
         : element("p", { class: "problem" }, found.problem ?? ""),

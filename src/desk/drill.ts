@@ -47,7 +47,7 @@ export const drill: Step = {
       element(
         "p",
         {},
-        "Change what is different today. What is left empty is as the lot and the answer say.",
+        "Change what is different today. Leave a field empty to keep what the lot and the answer say.",
       ),
       element(
         "div",
@@ -83,7 +83,7 @@ export const drill: Step = {
 
 async function show(desk: Desk): Promise<void> {
   if (variety.value === "" || desk.answer === null || desk.answer.problem !== null || !desk.isFresh) {
-    card.replaceChildren(element("p", {}, "First the strips, then the pounds: no answer is there yet."));
+    card.replaceChildren(element("p", {}, "There is no answer yet: add strips first."));
     return;
   }
   const mine = ++asked;

@@ -53,10 +53,7 @@ export const harvest: Step = {
 export function openSheet(desk: Desk, text: string): void {
   const sheet = HarvestSheet.of(text);
   if (sheet === null) return desk.say("This sheet holds no strips.", true);
-  if (
-    desk.sheet?.isUnsaved === true &&
-    !window.confirm("Put away the notes of the sheet that is open? They are not saved yet.")
-  )
+  if (desk.sheet?.isUnsaved === true && !window.confirm("Close the open sheet? Its notes are not saved yet."))
     return;
   desk.sheet = sheet;
   desk.go("harvest");
@@ -118,7 +115,7 @@ function show(desk: Desk): void {
         save("field-sheet.csv", sheet.text, "text/csv");
         sheet.isUnsaved = false;
       }),
-      button("Put it with the strips", () => void putWithStrips(desk, sheet)),
+      button("Add it to the strips", () => void putWithStrips(desk, sheet)),
     ),
   );
 }

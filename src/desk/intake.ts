@@ -79,7 +79,7 @@ export const intake: Step = {
       element(
         "p",
         {},
-        "One row a strip: variety, season, seeding rate, yield. Seed lots and a season file may come along; each is told by what is in it.",
+        "One row a strip: variety, season, seeding rate, yield. Seed lots and a season file may come too; each file is recognized by what is in it.",
       ),
       drop,
       element(
@@ -89,7 +89,7 @@ export const intake: Step = {
         labelled(
           "Cells copied from a spreadsheet, header first",
           pasted,
-          "They are taken as a table of their own.",
+          "They become a table of their own.",
         ),
         element(
           "p",

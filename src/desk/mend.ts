@@ -59,7 +59,7 @@ export const mend: Step = {
       element(
         "p",
         {},
-        "Change a cell or a column’s name in place; your own file stays as it is. A column’s unit goes in brackets after its name, as in yield (bu/ac).",
+        "Change a cell or a column’s name in place; your own file stays as it is. A column’s unit goes in brackets after its name, as in yield (bu/ac). Esc leaves the table.",
       ),
       sum,
       questions,
@@ -172,18 +172,7 @@ function show(desk: Desk): void {
       ? "No strips are on the desk yet."
       : `Rows read: ${answer.rows.read}. Used: ${answer.rows.used}. Left out: ${answer.rows.leftOut}.`,
   );
-  list.replaceChildren(
-    ...(answer?.problem === null || answer === null
-      ? []
-      : [element("p", { class: "problem" }, answer.problem)]),
-    ...severities.flatMap((severity) =>
-      findingList(
-        desk,
-        severity,
-        findings.filter((one) => one.severity === severity),
-      ),
-    ),
-  );
+  redraw(list, () => list.replaceChildren(...findingsShown(desk, findings)));
   redraw(questions, () => questions.replaceChildren(...questionsShown(desk, () => questions.focus())));
   table.element.hidden = chosen === null;
   if (chosen === null) return;
@@ -234,6 +223,21 @@ function show(desk: Desk): void {
   });
 }
 
+/** What was found; what the person opened stays open, and folded what was folded. */
+function findingsShown(desk: Desk, findings: readonly Finding[]): HTMLElement[] {
+  const problem = desk.answer?.problem ?? null;
+  return [
+    ...(problem === null ? [] : [element("p", { class: "problem" }, problem)]),
+    ...severities.flatMap((severity) =>
+      findingList(
+        desk,
+        severity,
+        findings.filter((one) => one.severity === severity),
+      ),
+    ),
+  ];
+}
+
 function findingList(desk: Desk, severity: Severity, findings: readonly Finding[]): HTMLElement[] {
   if (findings.length === 0) return [];
   const { word, meaning } = severityWords[severity];
@@ -241,8 +245,12 @@ function findingList(desk: Desk, severity: Severity, findings: readonly Finding[
   return [
     element(
       "details",
-      { open: severity === "stops" },
-      element("summary", {}, `${word}: ${findings.length} (${meaning})`),
+      {
+        open:
+          list.querySelector<HTMLDetailsElement>(`[data-severity=${severity}]`)?.open ?? severity === "stops",
+        "data-severity": severity,
+      },
+      element("summary", { "data-key": severity }, `${word}: ${findings.length} (${meaning})`),
       element(
         "ul",
         {},
@@ -266,11 +274,17 @@ function causeShown(desk: Desk, cause: Cause): HTMLElement {
     finding.message,
     " ",
     ...(sheet === undefined ? [] : rows.slice(0, mostRows)).flatMap((row) => [
-      button(`Go to row ${row}`, () => goTo(desk, sheet!, { ...finding, row }), "small"),
+      toRow(row, () => goTo(desk, sheet!, { ...finding, row })),
       " ",
     ]),
     rows.length > mostRows && `The other ${rows.length - mostRows} are marked in the table.`,
   );
+}
+
+function toRow(row: number, go: () => void): HTMLElement {
+  const one = button(`Go to row ${row}`, go, "small");
+  one.dataset["key"] = `to ${row}`;
+  return one;
 }
 
 function goTo(desk: Desk, sheet: DeskSheet, { row, column }: Finding): void {

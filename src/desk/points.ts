@@ -17,9 +17,9 @@ const calibrations: Record<ScaleUse, string> = {
 const texts = {
   farm: "",
   field: "",
-  variety: "Where the files name none and it was one.",
-  "combine-width": "In feet, or in metres with metric units; or with the unit behind, such as 9 m.",
-  "drill-width": "In the same way.",
+  variety: "If there was only one and the files do not name it.",
+  "combine-width": "In feet (in metres with metric units), or with a unit after the number, such as 9 m.",
+  "drill-width": "As above.",
 } as const;
 type TextName = keyof typeof texts;
 
@@ -44,7 +44,7 @@ export const points: Step = {
   build(desk) {
     files = element("div");
     frame = element("iframe", {
-      title: "What became of the points",
+      title: "What happened to the points",
       class: "report",
       hidden: true,
       tabindex: 0,
@@ -107,9 +107,9 @@ export const points: Step = {
             labelled(
               labels.delay,
               delay,
-              "In seconds, how long grain takes to the sensor; otherwise it is found.",
+              "Seconds from the cut until grain reaches the sensor; leave empty to have it worked out.",
             ),
-            labelled("Weights of a wagon, where a file holds them", calibrate),
+            labelled("Weigh-wagon weights, if a file has them", calibrate),
             labelled(labels.column, headers, "One a line: the header, =, and what it means with its unit."),
           ),
           ...harvestSteps.map((step) => {
@@ -123,7 +123,7 @@ export const points: Step = {
             );
           }),
         ),
-        element("button", { type: "submit" }, "Make the strips anew"),
+        element("button", { type: "submit" }, "Make the strips again"),
       ),
       actions,
       frame,
@@ -148,7 +148,7 @@ export const points: Step = {
         element(
           "p",
           { class: "hint" },
-          "A field sheet that says the variety, block and lot of each strip, and weights of a wagon, are dropped in the first step and taken for it there. The farm file keeps the strips, not the points.",
+          "A field sheet that says the variety, block and lot of each strip, and weights of a wagon, belong in the first step; choose there what each file is. The farm file keeps the strips, not the points.",
         ),
       ].filter((part) => part !== false),
     );

@@ -4,7 +4,7 @@ import { clear, get, set } from "idb-keyval";
 const fullOrRefused =
   "This browser keeps nothing for pages opened from a disk, or its store is full. Nothing is lost while the page is open: save the file.";
 const notForgotten =
-  "The browser did not let go of what is remembered here. Clear this page’s data in the browser’s settings.";
+  "The browser could not delete what is remembered here. Clear this page’s data in the browser’s settings.";
 
 /** Parts of the desk that are remembered, each under its name. */
 interface Remembered {

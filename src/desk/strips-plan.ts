@@ -50,7 +50,11 @@ export const plan: Step = {
       "section",
       {},
       element("h2", { tabindex: -1 }, "Next season’s strips"),
-      element("p", {}, "In feet, or in metres with metric units; or with the unit behind, such as 12 m."),
+      element(
+        "p",
+        {},
+        "In feet (in metres with metric units), or with a unit after the number, such as 12 m.",
+      ),
       element(
         "form",
         {

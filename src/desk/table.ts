@@ -111,7 +111,7 @@ export class Table {
     );
   }
 
-  #window(anew: boolean): void {
+  #window(isNew: boolean): void {
     const shown = this.#shown;
     if (shown === null) return;
     const { scrollTop, clientHeight } = this.element;
@@ -119,7 +119,7 @@ export class Table {
     const height = Math.max(clientHeight, window.innerHeight * mostOfWindow);
     const from = Math.max(0, Math.floor(scrollTop / rowHeight) - spare);
     const to = Math.min(shown.rows.length, Math.ceil((scrollTop + height) / rowHeight) + spare);
-    if (!anew && from === this.#from && to === this.#to) return;
+    if (!isNew && from === this.#from && to === this.#to) return;
     [this.#from, this.#to] = [from, to];
     const gap = (rows: number): HTMLElement => {
       const cell = element("td", { colspan: shown.header.length + 2 });
@@ -176,8 +176,9 @@ export class Table {
     );
   }
 
-  /** Up, down and Enter go to the cell above or below. */
+  /** Up, down and Enter go to the cell above or below; Escape leaves the cells, so that Tab does not go through them all. */
   #move(event: KeyboardEvent): void {
+    if (event.key === "Escape" && event.target !== this.element) return this.element.focus();
     const { row, column } = (event.target as HTMLElement).dataset;
     const step = { ArrowUp: -1, ArrowDown: 1, Enter: 1 }[event.key];
     if (row === undefined || column === undefined || step === undefined || event.altKey) return;

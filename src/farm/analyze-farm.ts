@@ -11,8 +11,8 @@ export { stepsApart, type StepsApart } from "../analyze-beside.ts";
 /**
  * Everything that follows from the farm's strips: curves, next season's rates, advice for strips.
  *
- * @throws TrialError `number-lost` rather than tell a number that is none
- * @param begin told each step as it begins, for a line of progress
+ * @throws TrialError `number-lost` rather than give a number that is none
+ * @param begin is given each step as it begins, for a line of progress
  */
 export const analyzeFarm = (
   { trial, settings, units }: Pick<Farm, "trial" | "settings" | "units">,

@@ -7,7 +7,7 @@ import type { Farm } from "./farm.ts";
 import { holdToTrial, readResult } from "./read-result.ts";
 
 /**
- * The earlier result, and what its strips come to at today's prices, lots and limits: what a report tells changes by.
+ * The earlier result, and what its strips come to at today's prices, lots and limits: what a report needs to say what changed.
  *
  * @param maker gives the schema, `schemas/result.schema.json`
  * @throws TrialError as `readResult` and `holdToTrial` do

@@ -1,6 +1,6 @@
 /** A lot and today's circumstances, as typed → the card to tape to the drill. */
 import { crops } from "../vocabulary/crops.ts";
-import { unknownLot, type Lot, type Settings, type UnitChoice } from "../vocabulary/settings.ts";
+import { unknownLot, withGiven, type Lot, type Settings, type UnitChoice } from "../vocabulary/settings.ts";
 import type { Result } from "../vocabulary/result.ts";
 import type { SeedCard } from "../vocabulary/seed-card.ts";
 import { lateLimitsOf, plannedDaysLate, type LateLimits } from "../decide/drill/late-seeding.ts";
@@ -66,7 +66,7 @@ export function plannedLateness(
   return days !== null && days > 0 ? days : null;
 }
 
-/** What stands at the drill today, as typed; what is empty is as the lot and the season file say. */
+/** What is at the drill today, as typed; what is empty is taken from the lot and the season file. */
 export interface DrillWishes {
   variety: string;
   rate: string;
@@ -95,12 +95,11 @@ export function drillCard(
   const germination = ask(wishes.germination, "sharePct", "Germination");
   if (germination !== null && germination > 100)
     throw amountOutOfRange("Germination", wishes.germination, "it cannot be more than 100%");
-  const lot: Lot = {
-    ...onFile,
+  const lot = withGiven(onFile, {
     seedsPerKg: size ?? onFile.seedsPerKg,
-    germination: germination === null ? onFile.germination : germination / 100,
+    ...(germination === null ? {} : { germination: germination / 100 }),
     areaHa: ask(wishes.area, "area", "Area") ?? onFile.areaHa,
-  };
+  });
   const question: SeedQuestion = {
     known: knownRate(wishes.rate, lot, settings, units, advice),
     caughtGrams: null,

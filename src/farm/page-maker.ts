@@ -17,7 +17,7 @@ export interface PageMaker {
   deflate?: PageParts["deflate"];
 }
 
-/** @param files names of the files read, as the page tells them */
+/** @param files names of the files read, as the page lists them */
 export async function pageParts(
   kind: PageKind,
   { builtFile, date, numbers, sha256, deflate }: PageMaker,

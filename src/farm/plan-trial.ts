@@ -218,6 +218,10 @@ function requestOf(wishes: PlanWishes, farm: Farm, { thisYear, callWish }: PlanO
       measures.money.text,
     ),
     seasonsUsed: number("seasonsUsed", wishes.seasonsUsed ?? usualSeasonsUsed, planRanges.seasonsUsed),
+    assumed: [
+      ...(wishes.stripCost === undefined ? (["costPerStrip"] as const) : []),
+      ...(wishes.seasonsUsed === undefined ? (["seasonsUsed"] as const) : []),
+    ],
   };
 }
 
@@ -258,7 +262,7 @@ function seedsOf(
 /**
  * The plan to take along: `field-sheet.csv`, `field-map.svg` and `plan.html`.
  *
- * @param files names of the files of past strips, as the page tells them
+ * @param files names of the files of past strips, as the page lists them
  */
 export async function reportPlan(plan: StripPlan, maker: PageMaker, files: string[]): Promise<FarmOutput[]> {
   return [

@@ -58,9 +58,9 @@ const noStrips: Trial = {
 };
 
 /**
- * Reads all that a farm hands over: season file first, then lots, then strips. Without strips the trial is empty.
+ * Reads all files of a farm: season file first, then lots, then strips. Without strips the trial is empty.
  *
- * @param files in any order; what each is, is said by `as` or told by what is in it
+ * @param files in any order; what each is, is given by `as` or recognized by its content
  * @throws TrialError `file-unknown`; `file-kind-twice` for two season files, files of answers, earlier results or regions; and
  *   whatever cannot be read or understood, with the file and what to do: see `readSeason`, `readLots`, `readTrial`, `openStrips`
  */
@@ -183,8 +183,8 @@ function oneLotEach(read: readonly LotsRead[]): LotsRead {
 /**
  * Settings and units of a season file and of what was typed besides.
  *
- * @param base  what holds where neither says anything; without it the defaults
- * @param usual what the files themselves tell of crop, units and currency, where nobody says them
+ * @param base  what applies where neither says anything; without it the defaults
+ * @param usual what the files themselves say about crop, units and currency, where nobody gives them
  * @throws TrialError as `readSeason` does; `value-out-of-range` for prices and rates that cannot be
  */
 export function readFarmSeason(

@@ -25,7 +25,7 @@ export async function readResult(
 }
 
 /**
- * Holds a result to what is told with it.
+ * Checks that a result fits what is shown with it.
  *
  * @throws TrialError `since-other-trial` where crop or money differ
  */

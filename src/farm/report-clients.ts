@@ -17,7 +17,7 @@ export interface ClientsProgress {
   summary(): void;
 }
 
-/** A client's own page, and what the summary tells of its result. */
+/** A client's own page, and what the summary shows of its result. */
 export interface DrawnClient {
   result: ToldClient["result"];
   content: string;
@@ -39,7 +39,7 @@ export async function drawClient(farm: Farm, maker: PageMaker): Promise<DrawnCli
 }
 
 /**
- * One page for each client, and last `index.html` with the summary, to lie in one folder. A page is let go of once it is
+ * One page for each client, and last `index.html` with the summary, for one folder. A page is let go of once it is
  * taken, so that thousands of clients need no more memory than their strips and answers.
  *
  * @param result  of all strips together; only the summary waits for it

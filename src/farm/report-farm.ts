@@ -8,7 +8,7 @@ import type { Result } from "../vocabulary/result.ts";
 import { doublePrices } from "./double-prices.ts";
 import { pageParts, type PageMaker } from "./page-maker.ts";
 
-/** `farm`: everything about one farm. `grower`: two printed pages. `agronomist`: every fit laid open. `educator`: a lesson. */
+/** `farm`: everything about one farm. `grower`: two printed pages. `agronomist`: every fit shown. `educator`: a lesson. */
 export type Reader = "farm" | "grower" | "agronomist" | "educator";
 
 /** A file to be kept or handed over. */

@@ -16,7 +16,7 @@ export interface ReadParts {
 }
 
 /**
- * What the files tell otherwise than they were read: the crop of strips that are all left out as of another, metric units
+ * What the files say that differs from how they were read: the crop of strips that are all left out as of another, metric units
  * where no column of the strips is in any other, and the currency of lots that all have another.
  */
 export function toldByFiles(read: ReadParts): UsualSeason {

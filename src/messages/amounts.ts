@@ -28,7 +28,7 @@ export const amountUnitUnknown = (
 export const amountUnitUnclear = (what: string, text: string, accepted: readonly string[]): TrialError =>
   new TrialError(
     "unit-unclear",
-    `${what} "${text}": in what unit? Write it behind the number: ${listedOr(accepted)}.`,
+    `${what} "${text}": in what unit? Write it after the number: ${listedOr(accepted)}.`,
   );
 
 export const amountOutOfRange = (what: string, text: string, rule: string): TrialError =>
@@ -44,12 +44,12 @@ export const seedSizeNeeded = (): TrialError =>
   );
 
 export const rateUnknown = (): TrialError =>
-  new TrialError("rate-unknown", "Nothing says the rate: type it, or give today's rate of this lot.");
+  new TrialError("rate-unknown", "No rate is given: type it, or give today's rate of this lot.");
 
 /** `place` of the first number of a result that is none. */
 export const numberLost = (place: string): TrialError =>
   new TrialError(
     "number-lost",
-    `With these prices, rates and strips a number cannot be worked out (${place}), and nothing is told on half of it. ` +
+    `With these prices, rates and strips a number cannot be worked out (${place}), so no answer is given. ` +
       "Look for a value that is far too large or too small: prices, seeds per weight, rates.",
   );

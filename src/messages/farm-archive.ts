@@ -5,7 +5,7 @@ export const archiveBroken = (file: string): TrialError =>
   new TrialError(
     "archive-broken",
     /\.xls[xmb]?$/i.test(file)
-      ? `${file}: This workbook is damaged or locked with a password. Open it in a spreadsheet program, save it anew, and give that file.`
+      ? `${file}: This workbook is damaged or locked with a password. Open it in a spreadsheet program, save it again, and give that file.`
       : `${file}: This zip archive is damaged or locked with a password. Pack it again, or give the files that are in it.`,
   );
 

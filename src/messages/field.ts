@@ -18,7 +18,7 @@ export const standLossUnusual = (environment: string, loss: number): Finding =>
   finding(
     "doubt",
     "stand-loss-unusual",
-    `In ${environment} the counts say that ${percent(loss)} of the viable seeds gave no plant. 5 to 47% is usual. Check whether the rate was written as viable seeds, the germination, and the unit of the stand.`,
+    `In ${environment} the counts show that ${percent(loss)} of the viable seeds gave no plant. 5 to 47% is usual. Check whether the rate was written as viable seeds, the germination, and the unit of the stand.`,
     { column: "stand" },
   );
 
@@ -30,6 +30,6 @@ export const lodgingScalesApart = (
   finding(
     "note",
     "lodging-scales-apart",
-    `Lodging was scored on scales that do not convert into each other (${scales.join(", ")}). What lodging allows is told by the scale with the most strips: ${speaking.map(({ variety, scale }) => `${scale} for ${variety}`).join(", ")}. The other scores are shown, and not mixed in.`,
+    `Lodging was scored on scales that do not convert into each other (${scales.join(", ")}). The scale with the most strips decides what lodging allows: ${speaking.map(({ variety, scale }) => `${scale} for ${variety}`).join(", ")}. The other scores are shown, but not used for that.`,
     { column: "lodging" },
   );

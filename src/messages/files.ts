@@ -5,13 +5,13 @@ import { finding } from "./finding.ts";
 export const fileUnknown = (file: string): TrialError =>
   new TrialError(
     "file-unknown",
-    `${file} is neither a table of strips, nor seed lots, nor a season file, nor an earlier result: it has none of their names. Say what it is, or leave it out.`,
+    `${file} is neither a table of strips, nor seed lots, nor a season file, nor an earlier result: it has none of their column names. Say what it is, or leave it out.`,
   );
 
 export const filesOfOneKind = (kind: string, files: readonly string[]): TrialError =>
   new TrialError(
     "file-kind-twice",
-    `${files.join(" and ")} are each taken for ${kind}, of which there can be one. Leave out one of them, or put them together.`,
+    `${files.join(" and ")} are each read as ${kind}, but only one can be used. Leave out one of them, or combine them.`,
   );
 
 /** Said where a price given for all is used for none. */
@@ -20,7 +20,7 @@ export const seedPriceNotUsed = (from: string): string =>
 
 /** Said of points that lie among the files of strips. */
 export const pointsNotUsed = (file: string): string =>
-  `${file} holds the points of a machine, not strips, and is not used: make strips of the points first, so that each strip counts once.`;
+  `${file} holds points that a machine logged, not strips, so it is not used. Make strips of the points first, so that each strip counts once.`;
 
 /** Points given as strips would count each point as a strip. */
 export const pointsAsStrips = (file: string, isHarvest: boolean): TrialError =>
@@ -45,7 +45,7 @@ export const cropOfStrips = (crop: string): Finding =>
   finding(
     "note",
     "crop-of-strips",
-    `Nobody named the crop, and all strips say ${crop}: its bushel, moisture and usual rates are used.`,
+    `No crop was given, but all strips say ${crop}: its bushel, moisture and usual rates are used.`,
     { column: "crop" },
   );
 
@@ -68,23 +68,23 @@ export const currencyOfLots = (currency: string): Finding =>
 
 /** Strips of two crops have no curve in common. */
 export const otherCropApart = (crop: string, common: string): string =>
-  `Grows ${crop}: shown on its own page, and not taken together with the ${common} of the others.`;
+  `Grows ${crop}: shown on its own page, not combined with the others' ${common}.`;
 
 /** A variety that two clients spell in two ways stands twice in what is told of all of them. */
 export const speltOtherwise = (name: string, usual: string): string =>
-  `Its ${JSON.stringify(name)} may be the ${JSON.stringify(usual)} of others, and is kept apart from it. If they are one variety, answer it once in its columns.yaml: names: {variety: {${JSON.stringify(name)}: ${JSON.stringify(usual)}}}.`;
+  `Its ${JSON.stringify(name)} may be the ${JSON.stringify(usual)} of others, but is kept separate. If they are one variety, say so once in its columns.yaml: names: {variety: {${JSON.stringify(name)}: ${JSON.stringify(usual)}}}.`;
 
 export const clientInPart = (left: string, reason: string): string =>
-  `${reason} Its strips are read without ${left}, with what is usual instead, marked as assumed.`;
+  `${reason} Its strips are read without ${left}, with the usual values instead, marked as assumed.`;
 
 export const clientWithoutStrips = (files: readonly string[]): string =>
   `There is no table of strips in its folder${files.length === 0 ? "" : ` (only ${files.slice(0, 6).join(", ")})`}. Put a .csv or .xlsx with variety, season, rate and yield there.`;
 
-export const notATable = "This is no table of strips and was not read.";
+export const notATable = "This is not a table of strips, so it was not read.";
 
 /** Beside a file of lots, or of the season, that is read. */
 export const secondOfItsKind = (read: string): string =>
-  `${read} is read instead, and there can be one. Put the two together, or take one away.`;
+  `${read} is read instead; only one can be used. Combine the two, or remove one.`;
 
 const quotedFields = (fields: readonly string[]): string =>
   fields
@@ -97,7 +97,7 @@ export const farmsApart = (files: readonly string[], fields: readonly string[]):
   finding(
     "doubt",
     "farms-apart",
-    `${files.slice(0, 6).join(", ")}${files.length > 6 ? " and others" : ""} each have a field ${quotedFields(fields)} with other yields at the same rates and blocks, so they are taken as different farms, named like their files. If they are one farm, say so in columns.yaml: files: {${JSON.stringify(files[0])}: {farm: …}}, with the same name for each.`,
+    `${files.slice(0, 6).join(", ")}${files.length > 6 ? " and others" : ""} each have a field ${quotedFields(fields)} but with different yields at the same rates and blocks, so they are treated as different farms, named after their files. If they are one farm, say so in columns.yaml: files: {${JSON.stringify(files[0])}: {farm: …}}, with the same name for each.`,
     { column: "farm" },
   );
 
@@ -111,7 +111,7 @@ export const fieldsApart = (
   return finding(
     "doubt",
     "fields-apart",
-    `${files.slice(0, 6).join(", ")}${files.length > 6 ? " and others" : ""} name no field and have other yields at the same rates and blocks, so they are taken as different fields: ${quotedFields(names)}. If they are of one field, say so in columns.yaml: ${kind}: {${JSON.stringify(name)}: {field: …}}, with the same name for each.`,
+    `${files.slice(0, 6).join(", ")}${files.length > 6 ? " and others" : ""} name no field and have different yields at the same rates and blocks, so they are treated as different fields: ${quotedFields(names)}. If they are of one field, say so in columns.yaml: ${kind}: {${JSON.stringify(name)}: {field: …}}, with the same name for each.`,
     { column: "field" },
   );
 };
@@ -121,7 +121,7 @@ export const fieldOfTwoFiles = (fields: readonly string[]): Finding =>
   finding(
     "note",
     "field-of-two-files",
-    `Several files have strips of ${quotedFields(fields)}, in other blocks, rates or seasons: taken as one field. If they are different farms, give each its name in columns.yaml: files: {"file.csv": {farm: …}}.`,
+    `Several files have strips of ${quotedFields(fields)}, in other blocks, rates or seasons, so they are treated as one field. If they are different farms, give each its name in columns.yaml: files: {"file.csv": {farm: …}}.`,
     { column: "field" },
   );
 
@@ -130,7 +130,7 @@ export const severalGrounds = (fields: readonly string[]): Finding =>
   finding(
     "note",
     "several-grounds",
-    `${fields.every((field) => field === "") ? "The field holds" : `${quotedFields(fields)} ${fields.length === 1 ? "holds" : "hold"}`} more than one ground, so the strips of each ground are taken as a trial of their own.`,
+    `${fields.every((field) => field === "") ? "The field holds" : `${quotedFields(fields)} ${fields.length === 1 ? "holds" : "hold"}`} more than one ground, so the strips of each ground are treated as a trial of their own.`,
     { column: "ground" },
   );
 
@@ -139,7 +139,7 @@ export const rowOfCopy = (place: Place, original: string, answer: string): Findi
   finding(
     "stops",
     "row-of-copy",
-    `Every strip of this file is in ${original} too, with the same yield, so it counts once: the row is left out. If these are other strips, answer it once in columns.yaml: ${answer}.`,
+    `Every strip of this file is in ${original} too, with the same yield, so it counts once: the row is left out. If these are other strips, say so once in columns.yaml: ${answer}.`,
     { ...place },
   );
 
@@ -147,5 +147,5 @@ export const rowOfCopy = (place: Place, original: string, answer: string): Findi
 export const notStrips = (file: string, what: string, flag: string): TrialError =>
   new TrialError(
     "file-not-strips",
-    `${file} is ${what}, and no table of strips. Give it as ${flag} ${JSON.stringify(file)}.`,
+    `${file} is ${what}, not a table of strips. Give it as ${flag} ${JSON.stringify(file)}.`,
   );

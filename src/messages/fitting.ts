@@ -16,7 +16,7 @@ export const outlyingStrip = (
   finding(
     "doubt",
     "outlying-strip",
-    `The yield is ${percent(share)} ${share < 0 ? "lower" : "higher"} than expected from the other strips of ${variety} in ${environment} (externally studentized residual ${fixed(studentized, 1, plainStyle)}): more than chance gives. It is used. Look into the harvest notes; leave the strip out only for a cause known apart from its yield.`,
+    `The yield is ${percent(share)} ${share < 0 ? "lower" : "higher"} than expected from the other strips of ${variety} in ${environment} (externally studentized residual ${fixed(studentized, 1, plainStyle)}): more than chance explains. It is used. Check the harvest notes; leave the strip out only for a known cause, not for its yield.`,
     { ...place, column: "yield" },
   );
 
@@ -25,7 +25,7 @@ export const earlierSeasonsNotFollowed = (followed: number, most: number): Findi
   finding(
     "note",
     "earlier-seasons-not-followed",
-    `What was known after each earlier season is worked out for up to ${fixed(most, 0, plainStyle)} curves, a variety at a site in a year each, and there are ${fixed(followed, 0, plainStyle)}: only what is known now is shown.`,
+    `What was known after each earlier season is worked out for up to ${fixed(most, 0, plainStyle)} curves (one variety in one site-year each). There are ${fixed(followed, 0, plainStyle)}, so only what is known now is shown.`,
     {},
   );
 
@@ -40,7 +40,7 @@ export const farStrip = (
   finding(
     "doubt",
     "outlying-strip",
-    `The yield is ${percent(share)} ${share < 0 ? "lower" : "higher"} than expected from the other strips of ${variety} in ${environment}, ${fixed(Math.abs(scatters), 1, plainStyle)} times the usual scatter of the trial's strips: more than chance gives. It is used. Look into the harvest notes; leave the strip out only for a cause known apart from its yield.`,
+    `The yield is ${percent(share)} ${share < 0 ? "lower" : "higher"} than expected from the other strips of ${variety} in ${environment}, ${fixed(Math.abs(scatters), 1, plainStyle)} times the usual scatter of the trial's strips: more than chance explains. It is used. Check the harvest notes; leave the strip out only for a known cause, not for its yield.`,
     { ...place, column: "yield" },
   );
 
@@ -54,7 +54,7 @@ export const movesOptimum = (
   finding(
     "doubt",
     "strip-moves-optimum",
-    `This strip alone moves the economic-optimum rate of ${variety} in ${environment}: without it the quadratic's optimum is ${percent(share)} ${share < 0 ? "lower" : "higher"}, and the interval of the other strips no longer holds the optimum of all. It is used. Check the strip.`,
+    `This strip alone moves the most profitable rate of ${variety} in ${environment}: without it the quadratic's optimum is ${percent(share)} ${share < 0 ? "lower" : "higher"}, and the other strips' interval no longer includes the optimum of all strips. It is used. Check the strip.`,
     { file, row, column: "yield" },
   );
 
@@ -68,7 +68,7 @@ export const outliersDrive = (variety: string, environment: string, resistantHig
   finding(
     "doubt",
     "outliers-drive-optimum",
-    `A few strips of ${variety} in ${environment} may drive its curve: a fit that outlying strips hardly touch puts the economic-optimum rate clearly ${resistantHigher ? "higher" : "lower"} than the quadratic. Look at the strips before trusting that curve.`,
+    `A few strips of ${variety} in ${environment} may drive its curve: a fit that outlying strips hardly affect puts the most profitable rate clearly ${resistantHigher ? "higher" : "lower"} than the quadratic. Look at the strips before trusting that curve.`,
   );
 
 export const stripsThinned = (listed: number, strips: number): Finding =>

@@ -16,12 +16,12 @@ const points = (count: number): string => counted(count, "point");
 export const noPlaceColumns = (file: string, headers: readonly string[]): TrialError =>
   new TrialError(
     "points-without-place",
-    `${file}: no column says where the points are. Needed are latitude and longitude, or x and y in metres. ` +
+    `${file}: no column says where the points are. It needs latitude and longitude, or x and y in metres. ` +
       `It has: ${headers.slice(0, 30).join(", ")}.`,
   );
 
 export const noPoints = (file: string): TrialError =>
-  new TrialError("points-none", `${file}: there is no point in it with a place.`);
+  new TrialError("points-none", `${file}: none of its points has coordinates.`);
 
 export const pointUnitAsked = (
   file: string,
@@ -33,7 +33,7 @@ export const pointUnitAsked = (
 ): TrialError =>
   new TrialError(
     "unit-unclear",
-    `${file}, column ${header}: ${example} may be in more than one unit. Write the unit behind the name, as ` +
+    `${file}, column ${header}: ${example} could be in more than one unit. Write the unit after the name, as ` +
       `"${header} (${units[0]})", or say it with ${call("column", `"${header}=${column} (${units[0]})"`)}; understood are ${units.join(", ")}.`,
   );
 
@@ -41,9 +41,9 @@ export const latitudeBeyond = (file: string, row: number, value: string, swapped
   new TrialError(
     "places-swapped",
     swapped
-      ? `${file}, row ${row}: no crop is grown at latitude ${value}, and the longitude could be one. Latitude and ` +
+      ? `${file}, row ${row}: no crop grows at latitude ${value}, but the longitude would fit. Latitude and ` +
           `longitude seem to be swapped: exchange their headers.`
-      : `${file}, row ${row}: ${value} is no latitude in degrees. Export places in degrees (WGS 84), or name metres x and y.`,
+      : `${file}, row ${row}: ${value} is not a latitude in degrees. Export coordinates in degrees (WGS 84), or call the columns x and y if they are in metres.`,
   );
 
 export const notAShapefile = (file: string, why: string): TrialError =>
@@ -57,7 +57,7 @@ export const notAShapefile = (file: string, why: string): TrialError =>
 export const projectionUnread = (file: string): TrialError =>
   new TrialError(
     "projection-unread",
-    `${file}: its places are not in degrees, and this page reads no projections. Export it in degrees (WGS 84), or use the ` +
+    `${file}: its coordinates are not in degrees, and this page cannot convert projections. Export it in degrees (WGS 84), or use the ` +
       `command, which reads them: stripcurve strips.`,
   );
 
@@ -76,7 +76,7 @@ export const nothingHarvested = (file: string): TrialError =>
 export const yieldsAllMissing = (file: string, header: string): TrialError =>
   new TrialError(
     "points-without-yield",
-    `${file}, column ${header}: no row has a number in it. Export the file anew, with yields or the flow of grain.`,
+    `${file}, column ${header}: no row has a number in it. Export the file again, with yields or the flow of grain.`,
   );
 
 export const nothingSeeded = (file: string): TrialError =>
@@ -88,14 +88,14 @@ export const nothingSeeded = (file: string): TrialError =>
 export const allInOnePlace = (file: string, count: number, metres: number): TrialError =>
   new TrialError(
     "points-in-one-place",
-    `${file}: its ${points(count)} are within ${metres.toFixed(0)} m of each other, so they show no strips. Was the machine standing, ` +
-      `or are places rounded? Export places with six decimals of a degree or more.`,
+    `${file}: its ${points(count)} are within ${metres.toFixed(0)} m of each other, so they show no strips. Was the machine standing still, ` +
+      `or are coordinates rounded? Export coordinates with six decimals of a degree or more.`,
   );
 
 export const placesCoarse = (file: string, step: string): TrialError =>
   new TrialError(
     "places-coarse",
-    `${file}: its places are rounded to ${step}, as far as a strip is wide or farther, so no pass can be made out. Export them with ` +
+    `${file}: its coordinates are rounded to ${step}, a strip's width or more, so passes cannot be recognized. Export them with ` +
       `six decimals of a degree or more, or to a tenth of a metre.`,
   );
 
@@ -103,8 +103,8 @@ export const placesRounded = (file: string, step: string): Finding =>
   finding(
     "note",
     "places-rounded",
-    `Its places are rounded to ${step}. How far the machine went from point to point is taken from its speed, else from the ` +
-      `points around. Places with seven decimals of a degree show more.`,
+    `Its coordinates are rounded to ${step}. Distances between points are therefore taken from the speed, or from the ` +
+      `points around. Coordinates with seven decimals of a degree show more.`,
     { file },
   );
 
@@ -112,7 +112,7 @@ export const onePassOnly = (file: string, passes: number): TrialError =>
   new TrialError(
     "passes-too-few",
     passes === 0
-      ? `${file}: no pass can be made out in it. Points must be in the order in which they were logged.`
+      ? `${file}: no pass can be recognized in it. Points must be in the order in which they were logged.`
       : `${file}: it holds one pass only. Strips are compared between passes; give the file of the whole trial.`,
   );
 
@@ -121,7 +121,7 @@ export const noOverlap = (yieldFile: string, seededFile: string, swapped: boolea
     "points-apart",
     `No point of ${yieldFile} is on ground that ${seededFile} says was seeded. ` +
       (swapped
-        ? "With latitude and longitude of one of them exchanged they would meet: exchange its headers."
+        ? "They would meet if latitude and longitude of one of them were swapped: swap its headers."
         : "Are they of the same field and season?"),
   );
 
@@ -136,8 +136,8 @@ export const placesTaken = (file: string, asDegrees: boolean): Finding =>
     "note",
     "places-taken",
     asDegrees
-      ? "The places are called x and y and are taken as degrees, by their size: x as longitude, y as latitude."
-      : "No projection is named with the places, and they are no degrees; taken are metres of one projection (assumed).",
+      ? "The coordinates are called x and y, but by their size they are degrees: x as longitude, y as latitude."
+      : "The coordinates are not degrees, and no projection is named with them; they are taken as metres of one projection (assumed).",
     { file },
   );
 
@@ -149,7 +149,7 @@ export const columnsByWords = (
   finding(
     "note",
     "columns-by-words",
-    `Taken by their words: ${meanings.map(([header, meaning]) => `${header} as ${meaning}`).join("; ")}. If one is wrong, say ` +
+    `Understood from their names: ${meanings.map(([header, meaning]) => `${header} as ${meaning}`).join("; ")}. If one is wrong, say ` +
       `what it is with ${call("column", `"${meanings[0]![0]}=not used"`)}.`,
     { file },
   );
@@ -168,7 +168,7 @@ export const cropOther = (
 export const twoSeededFields = (file: string, metres: number, call: CallHarvestWish = asOption): TrialError =>
   new TrialError(
     "fields-several",
-    `${file}: its points are in parts more than ${countWord(Math.round(metres))} m apart. Strips are compared within a field; ` +
+    `${file}: its points are in groups more than ${countWord(Math.round(metres))} m apart. Strips are compared within a field; ` +
       `give the points of one field at a time; where a column names the field, ${call("field", "NAME")} picks them.`,
   );
 
@@ -185,7 +185,7 @@ export const timeBackwards = (file: string, row: number, count: number): Finding
   finding(
     "doubt",
     "time-backwards",
-    `Time runs backwards at ${points(count)}, first here. All points were put in the order of their time; look whether ` +
+    `Time runs backwards at ${points(count)}, first here. All points were put in the order of their time; check whether ` +
       `two machines are in one file.`,
     { file, row, column: "time" },
   );
@@ -194,7 +194,7 @@ export const yieldBeyondCrop = (file: string, told: string, crop: string): Findi
   finding(
     "doubt",
     "yield-beyond-crop",
-    `Half of the strips have ${told} or more, which ${crop} hardly gives. Is it a file of another crop, or in another unit?`,
+    `Half of the strips have ${told} or more, more than ${crop} usually yields. Is it a file of another crop, or in another unit?`,
     { file, column: "yield" },
   );
 
@@ -202,7 +202,7 @@ export const yieldBelowCrop = (file: string, told: string, crop: string): Findin
   finding(
     "doubt",
     "yield-below-crop",
-    `Half of the strips have ${told} or less, for which ${crop} is hardly harvested. Is it a file of another crop, or in another unit? ` +
+    `Half of the strips have ${told} or less, less than ${crop} is usually harvested for. Is it a file of another crop, or in another unit? ` +
       `Write the unit in the column's name, as "yield (bu/ac)" or "yield (t/ha)".`,
     { file, column: "yield" },
   );
@@ -224,7 +224,7 @@ export const targetTaken = (file: string, header: string): Finding =>
   finding(
     "doubt",
     "target-taken",
-    `No column says what was sown; taken is what was asked for (${header}). What the drill put down may differ: export the applied rate.`,
+    `No column says what the drill put down, so the rate that was asked for is used (${header}). The applied rate may differ: export it.`,
     { file, column: header },
   );
 
@@ -261,9 +261,9 @@ export const combinesSeveral = (file: string, machines: readonly string[], weigh
     "doubt",
     "combines-several",
     `The points are of ${countWord(machines.length)} combines that harvested at the same time (${machines.slice(0, 6).join(", ")}). Two monitors can differ by several percent, ` +
-      `which then looks like a difference between strips. ` +
+      `which would then look like a difference between strips. ` +
       (weighed
-        ? "Look whether their factors on the scale differ."
+        ? "Check whether their factors on the scale differ."
         : "Compare only strips that one of them cut, or weigh a load of each."),
     { file },
   );
@@ -281,7 +281,7 @@ export const otherFieldsPassed = (file: string, count: number, field: string): F
   finding(
     "note",
     "other-fields",
-    `${points(count)} of other fields than ${field} ${count === 1 ? "is" : "are"} passed over.`,
+    `${points(count)} of other fields than ${field} ${count === 1 ? "is" : "are"} skipped.`,
     {
       file,
     },
@@ -291,7 +291,7 @@ export const otherCropsPassed = (file: string, count: number, crop: string): Fin
   finding(
     "doubt",
     "other-crops",
-    `${points(count)} ${count === 1 ? "is" : "are"} logged as another crop than ${crop}, and ${count === 1 ? "is" : "are"} passed over. If the monitor was ` +
+    `${points(count)} ${count === 1 ? "is" : "are"} logged as another crop than ${crop}, and ${count === 1 ? "is" : "are"} skipped. If the monitor was ` +
       `set wrong there, correct the crop in the file.`,
     { file, column: "crop" },
   );
@@ -316,7 +316,7 @@ export const stepsUnlike = (file: string, byPlaces: string, logged: string): Fin
   finding(
     "doubt",
     "steps-unlike",
-    `From point to point the machine went ${byPlaces} by the places, and ${logged} by the speed or distance that was logged. ` +
+    `From point to point the machine moved ${byPlaces} by its coordinates, but ${logged} by the logged speed or distance. ` +
       `Are latitude and longitude swapped, are x and y in feet, or were points thinned out? Widths and strips may be wrong.`,
     { file },
   );
@@ -325,7 +325,7 @@ export const coursesUnlike = (file: string, degrees: number): Finding =>
   finding(
     "doubt",
     "courses-unlike",
-    `By its places the machine went ${degrees.toFixed(0)}° to the side of the heading that was logged, at half of the points or more. ` +
+    `By its coordinates the machine moved ${degrees.toFixed(0)}° to the side of its logged heading, at half of the points or more. ` +
       `Are latitude and longitude swapped? Then distances and widths are wrong.`,
     { file, column: "heading" },
   );
@@ -351,7 +351,7 @@ export const passesUnlike = (file: string, spacing: string, width: string): Find
 export const noStripsSeeded = (file: string): TrialError =>
   new TrialError(
     "strips-none",
-    `${file}: no strip can be made out in it. A strip is 60 m or more of one pass at one rate; here the rate is missing or ` +
+    `${file}: no strip can be recognized in it. A strip is 60 m or more of one pass at one rate; here the rate is missing or ` +
       `changes sooner.`,
   );
 
@@ -388,7 +388,7 @@ export const widthAssumed = (file: string, metres: string, machine: string): Fin
   finding(
     "note",
     "width-assumed",
-    `No column says how wide the ${machine} works; taken is the distance between neighbouring passes, ${metres} (assumed).`,
+    `No column says how wide the ${machine} works; the distance between neighbouring passes is used, ${metres} (assumed).`,
     { file, column: "swath" },
   );
 
@@ -409,8 +409,8 @@ export const stripsWithoutPoints = (positions: readonly number[]): Finding =>
     "stops",
     "strip-without-points",
     positions.length === 1
-      ? `Strip ${positions[0]}: no point of it is left, so it has no yield. The page shows which were left out there, and why.`
-      : `Strips ${ranges(positions)}: no point of theirs is left, so they have no yield. The page shows which were left out there, and why.`,
+      ? `Strip ${positions[0]}: none of its points is left, so it has no yield. The page shows which were left out, and why.`
+      : `Strips ${ranges(positions)}: none of their points is left, so they have no yield. The page shows which were left out, and why.`,
   );
 
 export const stripsShort = (length: string, ends: string): Finding =>
@@ -418,7 +418,7 @@ export const stripsShort = (length: string, ends: string): Finding =>
     "doubt",
     "strips-short",
     `Half of the strips are ${length} long or shorter. ${ends} inside each end are not used, because readings there mix with those next to them, ` +
-      `so little of a strip is left and its yield is hardly known. Longer strips tell more. ` +
+      `so little of a strip is left, and its yield is poorly known. Longer strips show more. ` +
       `The step “ends and change-overs” (change-over) can be switched off; then the ends count, too.`,
   );
 
@@ -426,8 +426,8 @@ export const sheetUnmatched = (file: string, strips: number, rows: number): Find
   finding(
     "doubt",
     "sheet-unmatched",
-    `The seeded ground shows ${counted(strips, "strip")}, and the sheet has ${rows}; their rates do not follow one another ` +
-      `alike from either side. The sheet was not used: enter varieties and blocks by hand.`,
+    `The seeded ground shows ${counted(strips, "strip")}, and the sheet has ${rows}; their rates are not in the same order ` +
+      `from either side. The sheet was not used: enter varieties and blocks by hand.`,
     { file },
   );
 
@@ -435,7 +435,7 @@ export const sheetEitherWay = (file: string): Finding =>
   finding(
     "doubt",
     "sheet-either-way",
-    `The sheet's rates fit from both sides of the field. Position 1 was taken to be in the west or south; turn it round if not.`,
+    `The sheet's rates fit from both sides of the field. Position 1 was assumed to be in the west or south; if it is not, number the sheet the other way round.`,
     { file },
   );
 

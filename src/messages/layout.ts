@@ -12,7 +12,7 @@ const subject = (varieties: readonly string[], one: string, many: string): strin
 const among = (environments: readonly string[]): string => firstFew(environments, 3);
 
 export const noStrips = (): Finding =>
-  finding("stops", "no-strips", "No strip can be used, so there is nothing to tell.");
+  finding("stops", "no-strips", "No strip can be used, so there is no answer.");
 
 export const oneRateEverywhere = (varieties: readonly string[], rate: string): Finding =>
   finding(
@@ -55,7 +55,7 @@ export const unreplicated = (varieties: readonly string[], environments: readonl
   finding(
     "doubt",
     "unreplicated",
-    `${subject(varieties, "stands", "stand")} once at each rate in ${among(environments)}. How much strips of one rate differ by chance cannot be known there; what is said of the error comes from the distance to the curve and from other fields. Repeat each rate in 3 or 4 blocks.`,
+    `${subject(varieties, "stands", "stand")} once at each rate in ${among(environments)}. That does not show how much strips of one rate differ by chance; the error is estimated from the distance to the curve and from other fields. Repeat each rate in 3 or 4 blocks.`,
     { column: "block" },
   );
 
@@ -100,7 +100,7 @@ export const oneSeason = (season: number): Finding =>
   finding(
     "doubt",
     "one-season",
-    `All strips are of season ${season}. How much the best rate moves from season to season cannot be known from them; a usual spread is assumed. Test again before moving far.`,
+    `All strips are of season ${season}. They cannot show how much the best rate changes from season to season; a usual spread is assumed. Test again before changing much.`,
     { column: "season" },
   );
 
@@ -129,7 +129,7 @@ export const sameOrder = (variety: string, environments: readonly string[]): Fin
   finding(
     "doubt",
     "rates-in-same-order",
-    `${variety} has its rates in the same order in every block of ${among(environments)}. Ground that gets better across a block looks like a response to the rate. Draw a new order for each block.`,
+    `${variety} has its rates in the same order in every block of ${among(environments)}. Ground that gets better across a block looks like a response to the rate. Use a new random order in each block.`,
     { column: "position" },
   );
 
@@ -137,7 +137,7 @@ export const ratesAlongField = (variety: string, places: readonly string[]): Fin
   finding(
     "doubt",
     "rate-follows-position",
-    `${variety}: the rate goes up or down with the position across the field in ${firstFew(places, 3)}. Ground that gets better in that direction looks like a response to the rate. Draw the order of the rates by lot.`,
+    `${variety}: the rate goes up or down with the position across the field in ${firstFew(places, 3)}. Ground that gets better in that direction looks like a response to the rate. Put the rates in random order.`,
     { column: "position" },
   );
 
@@ -145,7 +145,7 @@ export const varietiesInSameOrder = (environments: readonly string[]): Finding =
   finding(
     "doubt",
     "varieties-in-same-order",
-    `The varieties are in the same order in every block of ${among(environments)}. What looks like a difference between varieties may be the ground. Responses to the rate are not touched by it.`,
+    `The varieties are in the same order in every block of ${among(environments)}. What looks like a difference between varieties may be the ground. Responses to the rate are not affected.`,
     { column: "position" },
   );
 
@@ -153,7 +153,7 @@ export const varietiesOnTheirOwnGround = (environments: readonly string[]): Find
   finding(
     "doubt",
     "varieties-on-own-ground",
-    `Each variety has one piece of ground of its own in ${among(environments)}, not repeated. What looks like a difference between varieties may be the ground. Responses to the rate are not touched by it.`,
+    `Each variety has one piece of ground of its own in ${among(environments)}, not repeated. What looks like a difference between varieties may be the ground. Responses to the rate are not affected.`,
     { column: "position" },
   );
 
@@ -162,7 +162,7 @@ export const differentLodgingScales = (scales: readonly string[]): Finding =>
   finding(
     "doubt",
     "different-lodging-scales",
-    `Lodging was scored on different scales: ${firstFew(scales)}. Scores of different scales say the same thing only roughly; score on one scale from now on.`,
+    `Lodging was scored on different scales: ${firstFew(scales)}. Scores on different scales compare only roughly; use one scale from now on.`,
     { column: "lodging" },
   );
 

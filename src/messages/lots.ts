@@ -23,7 +23,7 @@ export const lotOfOtherFile = (cell: Whereabouts, first: { file: string; row: nu
   );
 
 export const germinationAssumed = (cell: Whereabouts): Finding =>
-  finding("doubt", "germination-assumed", `There is no germination. 100% is taken. ${lotAdvice}`, cell);
+  finding("doubt", "germination-assumed", `There is no germination. 100% is assumed. ${lotAdvice}`, cell);
 
 export const shareImpossible = (cell: Whereabouts): Finding =>
   finding(
@@ -45,7 +45,7 @@ export const valueNotYesOrNo = (cell: Whereabouts): Finding =>
   finding(
     "doubt",
     "value-not-yes-or-no",
-    "This is neither yes nor no. The seed is taken to be treated.",
+    "This is neither yes nor no. The seed is assumed to be treated.",
     cell,
   );
 
@@ -85,6 +85,6 @@ export const otherCurrency = (file: string, column: string, written: string, use
   finding(
     "doubt",
     "other-currency",
-    `Prices are in ${shown(written)}, other prices in ${used}. No exchange rate is known: the numbers are taken as ${used}. Bring all prices into one currency.`,
+    `Prices are in ${shown(written)}, other prices in ${used}. No exchange rate is known: the numbers are taken as ${used}. Give all prices in one currency.`,
     { file, column, value: written },
   );

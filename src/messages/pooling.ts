@@ -9,7 +9,7 @@ export const nothingToPool = (): Finding =>
   finding(
     "note",
     "nothing-to-pool",
-    "No variety was sown at two or more rates in one environment, so there is no response to the rate to be pooled. Sow at least three rates of a variety side by side.",
+    "No variety was sown at two or more rates in one environment, so there is no response to pool. Sow at least three rates of a variety side by side.",
   );
 
 export const fewRatesToPool = (variety: string, rates: number): Finding =>
@@ -30,14 +30,14 @@ export const someVarietiesPooled = (used: number, all: number): Finding =>
   finding(
     "note",
     "some-varieties-pooled",
-    `The pooled model rests on ${used} of ${all} varieties, evenly chosen by name, and says nothing of the others. Next season's rates rest on the strips of all.`,
+    `The pooled model rests on ${used} of ${all} varieties, chosen evenly by name, and says nothing about the others. Next season's rates rest on the strips of all.`,
   );
 
 export const trendNotSought = (strips: number, most: number): Finding =>
   finding(
     "note",
     "trend-not-sought",
-    `A trend across the field is looked for in up to ${told(most)} strips, and there are ${told(strips)}: blocks alone take up better and poorer ground.`,
+    `A trend across the field is only looked for in up to ${told(most)} strips; here there are ${told(strips)}. Blocks alone account for better and poorer ground.`,
     { column: "position" },
   );
 
@@ -55,12 +55,12 @@ export const scatterUnlike = (least: string, most: string, times: number): Findi
   finding(
     "doubt",
     "scatter-unlike",
-    `Strips of ${most} differ by chance ${fixed(times, times < 10 ? 1 : 0, plainStyle)} times as much as those of ${least}, and the mixed model takes all to differ alike: do not rely on its standard errors and tests. The advised rate gives each field and season the weight its own strips deserve.`,
+    `By chance, strips of ${most} differ ${fixed(times, times < 10 ? 1 : 0, plainStyle)} times as much as those of ${least}, but the mixed model assumes the same scatter everywhere: do not rely on its standard errors and tests. The advised rate gives each field and season the weight its own strips deserve.`,
   );
 
 export const poolingUnsettled = (form: string, reason: string): Finding =>
   finding(
     "doubt",
     "pooling-unsettled",
-    `The pooled ${form} form was not settled${reason === "" ? "" : `: ${reason}`}. Do not rely on its numbers.`,
+    `The pooled ${form} form could not be fitted reliably${reason === "" ? "" : `: ${reason}`}. Do not rely on its numbers.`,
   );

@@ -24,14 +24,14 @@ const meaning = (meant: string | null): string => (meant === null ? "" : ` Is ${
 export const outOfRange = (where: string, { name, value, lowest, highest, meant }: Strange): TrialError =>
   new TrialError(
     "value-out-of-range",
-    `${where}: ${article(name).toLowerCase()} ${name} ${ofAbout(value)} cannot be; usual are ${lowest} to ${highest}.${meaning(meant)} Correct the number or its unit.`,
+    `${where}: ${article(name).toLowerCase()} ${name} ${ofAbout(value)} is impossible; usual is ${lowest} to ${highest}.${meaning(meant)} Correct the number or its unit.`,
   );
 
 export const unusualValue = (cell: Whereabouts, { name, value, lowest, highest, meant }: Strange): Finding =>
   finding(
     "doubt",
     `doubtful-${cell.column ?? "value"}`,
-    `${article(name)} ${name} ${ofAbout(value)} is unusual (usual are ${lowest} to ${highest}). It is used.${meaning(meant)} Check the number and its unit.`,
+    `${article(name)} ${name} ${ofAbout(value)} is unusual (usual is ${lowest} to ${highest}). It is used.${meaning(meant)} Check the number and its unit.`,
     cell,
   );
 

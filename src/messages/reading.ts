@@ -41,7 +41,7 @@ export const fileTooLarge = (file: string): TrialError =>
 
 /** One file among others that holds nothing. */
 export const emptyPassedOver = (file: string): Finding =>
-  finding("doubt", "file-empty", `${file} is empty and was passed over. Were its strips to be in it?`, {
+  finding("doubt", "file-empty", `${file} is empty and was skipped. Should strips have been in it?`, {
     file,
   });
 
@@ -55,7 +55,7 @@ export const cropNamedOtherwise = (
   finding(
     "doubt",
     "crop-named-otherwise",
-    `By the name ${JSON.stringify(place.name)} these are strips of ${found}, and they are read as ${crop}, with its bushel, moisture and usual rates. For ${found} write "crop: ${found}" in the season file, give --crop ${found}, or answer it once in columns.yaml: ${place.kind}: {${JSON.stringify(place.name)}: {crop: ${found}}}.`,
+    `By the name ${JSON.stringify(place.name)} these are strips of ${found}, and they are read as ${crop}, with its bushel, moisture and usual rates. For ${found} write "crop: ${found}" in the season file, give --crop ${found}, or say it once in columns.yaml: ${place.kind}: {${JSON.stringify(place.name)}: {crop: ${found}}}.`,
     { file, value: place.name },
   );
 
@@ -69,7 +69,7 @@ export const binaryFile = (file: string): TrialError =>
   new TrialError(
     "file-binary",
     /\.xls[xmb]?$/i.test(file)
-      ? `${file} is named like a workbook, but is none, or is damaged. Open it in a spreadsheet program, save it as .xlsx or CSV, and give that file.`
+      ? `${file} is named like a workbook, but is not one, or is damaged. Open it in a spreadsheet program, save it as .xlsx or CSV, and give that file.`
       : `${file} is not a text file. Save the table as CSV (comma separated, UTF-8) and give that file.`,
   );
 
@@ -210,9 +210,9 @@ const sameForAll = (column: string): string =>
 
 const whereNamesStand = (column: string, near: string | null, unknown: readonly string[]): string =>
   near !== null
-    ? `Is ${quoted(near)} meant? Then rename it, or answer it once in columns.yaml: columns: {${quoted(near)}: ${column}}.`
+    ? `Is ${quoted(near)} meant? Then rename it, or say it once in columns.yaml: columns: {${quoted(near)}: ${column}}.`
     : unknown.length > 0
-      ? `If one of ${someOf(unknown)} is meant, rename it, or answer it once in columns.yaml: columns: {${quoted(unknown[0]!)}: ${column}}.`
+      ? `If one of ${someOf(unknown)} is meant, rename it, or say it once in columns.yaml: columns: {${quoted(unknown[0]!)}: ${column}}.`
       : "One row has to hold the names of the columns.";
 
 export const yieldMissing = (
@@ -256,7 +256,7 @@ export const codesExplained = (
   finding(
     "note",
     "codes-explained",
-    `Row ${row} says what is meant by ${codes.map(([code, text]) => `"${code}" (${text})`).join(", ")}; it is put in their place. ` +
+    `Row ${row} says what is meant by ${codes.map(([code, text]) => `"${code}" (${text})`).join(", ")}; that meaning is used. ` +
       `If that is wrong, write what is meant into the column itself.`,
     { file, column },
   );
@@ -304,10 +304,10 @@ const besideRemedy = (
   from === "answer"
     ? ""
     : from === "tab"
-      ? ` If that is wrong, add the column, or answer it in columns.yaml: tabs: {${JSON.stringify(tab ?? "")}: {${column}: …}}.`
+      ? ` If that is wrong, add the column, or say it in columns.yaml: tabs: {${JSON.stringify(tab ?? "")}: {${column}: …}}.`
       : from === "name above"
-        ? ` If that is no ${column}, add the column; if it is spelt otherwise, answer it in columns.yaml: names: {${column}: {${JSON.stringify(value)}: …}}.`
-        : ` If that is wrong, add the column, or answer it in columns.yaml: values: {${column}: …}.`;
+        ? ` If that is no ${column}, add the column; if it is spelt otherwise, say so in columns.yaml: names: {${column}: {${JSON.stringify(value)}: …}}.`
+        : ` If that is wrong, add the column, or say it in columns.yaml: values: {${column}: …}.`;
 
 export const valueFromBeside = (
   file: string,
@@ -319,7 +319,7 @@ export const valueFromBeside = (
   finding(
     from === "file" || from === "name above" || (from === "tab" && column === "variety") ? "doubt" : "note",
     "value-from-beside",
-    `There is no column ${column}: ${quoted(value)} is taken for all rows, ${besideWords[from]}.${besideRemedy(column, value, from, tab)}`,
+    `There is no column ${column}: ${quoted(value)} is used for all rows, ${besideWords[from]}.${besideRemedy(column, value, from, tab)}`,
     { file, column },
   );
 
@@ -335,7 +335,7 @@ export const valuesDisagree = (
   return finding(
     "doubt",
     "values-disagree",
-    `Two things are said of ${column}: ${quoted(used.text)} ${besideWords[used.from]}, which is used, and ${others
+    `There are two values for ${column}: ${quoted(used.text)} ${besideWords[used.from]}, which is used, and ${others
       .map(({ text, from }) => `${quoted(text)} ${besideWords[from]}`)
       .join(
         ", ",
@@ -384,7 +384,7 @@ export const yieldTwice = (file: string, used: string, other: string, atPct: num
   finding(
     atPct === null ? "doubt" : "note",
     "yield-twice",
-    `Two columns tell the yield: ${quoted(used)} counts, at ${atPct === null ? "the market's moisture" : `${atPct}% moisture`}, and ${quoted(other)} is not used. If it should be the other way round, answer it in columns.yaml: columns: {${quoted(used)}: not used}.`,
+    `Two columns give the yield: ${quoted(used)} counts, at ${atPct === null ? "the market's moisture" : `${atPct}% moisture`}, and ${quoted(other)} is not used. If it should be the other way round, say so in columns.yaml: columns: {${quoted(used)}: not used}.`,
     { file, column: other },
   );
 
@@ -406,7 +406,7 @@ export const headerUnitUnknown = (
 ): TrialError =>
   new TrialError(
     "unit-unknown",
-    `${file}: the unit ${quoted(unit)} of column ${quoted(header)} is not known. Write ${column} with one of ${listedOr(accepted)} in brackets, or answer it once in columns.yaml: columns: {${quoted(header)}: ${column} (${accepted[0]!})}.`,
+    `${file}: the unit ${quoted(unit)} of column ${quoted(header)} is not known. Write ${column} with one of ${listedOr(accepted)} in brackets, or say it once in columns.yaml: columns: {${quoted(header)}: ${column} (${accepted[0]!})}.`,
   );
 
 export const columnUnitUnclear = (
@@ -419,7 +419,7 @@ export const columnUnitUnclear = (
   finding(
     "stops",
     "column-left-out",
-    `Column ${quoted(header)} is left out, because ${quoted(unit)} is no known unit or scale. Write ${column} with one of ${listedOr(accepted)} in brackets.`,
+    `Column ${quoted(header)} is left out, because ${quoted(unit)} is not a known unit or scale. Write ${column} with one of ${listedOr(accepted)} in brackets.`,
     { file, column: header },
   );
 
@@ -459,8 +459,8 @@ export const unitAsked = (
 ): TrialError =>
   new TrialError(
     "unit-unclear",
-    `${file}, row ${row}, column ${column}: in what unit is ${quoted(value)}? Nothing says so. ` +
-      `Write the unit behind the column's name, in brackets, or answer it once in columns.yaml: columns: {${JSON.stringify(shown(header))}: ${column} (${accepted[0]})}. It can be ${listedOr(accepted)}.`,
+    `${file}, row ${row}, column ${column}: in what unit is ${quoted(value)}? The header does not say. ` +
+      `Write the unit after the column's name, in brackets, or say it once in columns.yaml: columns: {${JSON.stringify(shown(header))}: ${column} (${accepted[0]})}. It can be ${listedOr(accepted)}.`,
   );
 
 /** A number that is two different ones by the decimal mark, and nothing settles which. */
@@ -494,7 +494,7 @@ export const rowValueMissing = (cell: Whereabouts, column: string): Finding =>
   finding(
     "stops",
     "row-value-missing",
-    `There is no ${column}. ${rowOut} Fill the cell in if it is known. If empty cells repeat the one above, answer that once in columns.yaml: fill_down: [${column}].`,
+    `There is no ${column}. ${rowOut} Fill the cell in if it is known. If empty cells repeat the one above, say so once in columns.yaml: fill_down: [${column}].`,
     cell,
   );
 
@@ -526,7 +526,7 @@ export const rowSeasonUnclear = (cell: Whereabouts): Finding =>
   finding(
     "stops",
     "row-season-unclear",
-    `This is not a season. ${rowOut} Write the year of harvest with four digits, such as 2026${cell.value === null ? "" : `, or answer it once in columns.yaml: names: {season: {${JSON.stringify(cell.value)}: 2026}}`}.`,
+    `This is not a season. ${rowOut} Write the year of harvest with four digits, such as 2026${cell.value === null ? "" : `, or say it once in columns.yaml: names: {season: {${JSON.stringify(cell.value)}: 2026}}`}.`,
     cell,
   );
 
@@ -562,7 +562,7 @@ export const valueUnitUnclear = (cell: Whereabouts, usual: string, kind: RowKind
     "value-unit-unclear",
     named
       ? `This is not likely in ${usual}, which the header names. ${valueOut(kind)} Correct the number.`
-      : `This is not likely in ${usual}, and the header names no unit. ${valueOut(kind)} Write the unit behind the column's name, in brackets.`,
+      : `This is not likely in ${usual}, and the header names no unit. ${valueOut(kind)} Write the unit after the column's name, in brackets.`,
     cell,
   );
 
@@ -581,7 +581,7 @@ export const rowNameTooLong = (cell: Whereabouts, longest: number): Finding =>
   finding(
     "stops",
     "row-name-too-long",
-    `This is no name: it has more than ${longest} characters. ${rowOut} Look for a quotation mark that is not closed.`,
+    `This is not a name: it has more than ${longest} characters. ${rowOut} Look for a quotation mark that is not closed.`,
     cell,
   );
 
@@ -613,7 +613,7 @@ export const rowSeedWeightUnknown = (
     "row-seed-weight-unknown",
     `The rate is a weight, and ${listedOr(missing)} of this variety is not known, so it is not known how many seeds it is. ${rowOut} ` +
       (near !== null
-        ? `There is a lot of ${quoted(near)}: if that is the variety, spell it alike, or answer it once in columns.yaml: names: {variety: {${quoted(cell.value ?? "")}: ${quoted(near)}}}.`
+        ? `There is a lot of ${quoted(near)}: if that is the variety, spell it the same way, or say it once in columns.yaml: names: {variety: {${quoted(cell.value ?? "")}: ${quoted(near)}}}.`
         : `${hasLots ? "No lot has this name. Add one" : "Give the lots"}, or add columns seeds_per_lb (or tkw_g) and germination_pct.`),
     cell,
   );
@@ -623,7 +623,7 @@ export const rowRateInThousands = (cell: Whereabouts, told: string): Finding =>
   finding(
     "stops",
     "row-rate-in-thousands",
-    `This is far too few seeds. Thousands? That would be ${told}. ${rowOut} Write the rate in full, or answer it once in columns.yaml: thousands: [rate].`,
+    `This is far too few seeds. Thousands? That would be ${told}. ${rowOut} Write the rate in full, or say it once in columns.yaml: thousands: [rate].`,
     cell,
   );
 
@@ -645,7 +645,7 @@ export const rowCropNamedOtherwise = (
   finding(
     "stops",
     "row-other-crop",
-    `By the name ${JSON.stringify(place.name)} this strip is of ${found}, and those beside it are of ${crop}. ${rowOut} Give --crop ${found} to see ${found}; if it is ${crop}, answer it once in columns.yaml: ${place.kind}: {${JSON.stringify(place.name)}: {crop: ${crop}}}.`,
+    `By the name ${JSON.stringify(place.name)} this strip is of ${found}, and those beside it are of ${crop}. ${rowOut} Give --crop ${found} to see ${found}; if it is ${crop}, say so once in columns.yaml: ${place.kind}: {${JSON.stringify(place.name)}: {crop: ${crop}}}.`,
     { file, row, value: place.name },
   );
 
@@ -696,7 +696,7 @@ export const dittoMarks = (cell: Whereabouts, above: string): Finding =>
     above === "" ? "doubt" : "note",
     "ditto-marks",
     above === ""
-      ? "This stands for what is above it, and nothing is there."
+      ? "This repeats what is above it, but nothing is there."
       : `This stands for what is above it, here ${quoted(above)}. So it does in the other rows of the column.`,
     cell,
   );
@@ -706,7 +706,7 @@ export const blocksMissing = (file: string, rows: number): Finding =>
   finding(
     "doubt",
     "blocks-missing",
-    `In ${rows} ${rows === 1 ? "row" : "rows"} there is no block, and ${rows === 1 ? "its strip is" : "their strips are"} taken as a block apart. If empty cells repeat the one above, answer that once in columns.yaml: fill_down: [block].`,
+    `In ${rows} ${rows === 1 ? "row" : "rows"} there is no block, and ${rows === 1 ? "its strip is" : "their strips are"} treated as a block of its own. If empty cells repeat the one above, say so once in columns.yaml: fill_down: [block].`,
     { file, column: "block" },
   );
 
@@ -723,11 +723,11 @@ const jotted = {
   range: ["number-is-range", "This is a range, and its middle is used. Write one number if it is known."],
   unsure: [
     "number-unsure",
-    "This is marked as not sure, and used as it stands. Take the mark away, or empty the cell.",
+    "This is marked as not sure, and used as it is. Remove the mark, or empty the cell.",
   ],
   letters: [
     "number-with-letters",
-    "The letters behind the number are taken for marks of a comparison or a footnote, and the number is used.",
+    "The letters after the number are taken as marks of a comparison or a footnote, and the number is used.",
   ],
 } as const;
 
@@ -813,7 +813,7 @@ export const namesInOneSpelling = (
   return finding(
     "note",
     `one-${column}-spelling`,
-    `${firstFew(told, 6)} ${others.length === 1 ? "is" : "are"} read as ${column} ${quoted(name)}: only capitals, spaces, hyphens or marks differ. If it is a ${column} of its own, answer that in columns.yaml: names: {${column}: {${first}: ${first}}}.`,
+    `${firstFew(told, 6)} ${others.length === 1 ? "is" : "are"} read as ${column} ${quoted(name)}: only capitals, spaces, hyphens or marks differ. If it is a ${column} of its own, say so in columns.yaml: names: {${column}: {${first}: ${first}}}.`,
     { column },
   );
 };
@@ -847,7 +847,7 @@ export const decodedAs = (file: string, encoding: string): Finding =>
   finding(
     "note",
     "encoding",
-    `The file is not UTF-8 and was read as ${encoding}. Look whether names with accents are right.`,
+    `The file is not UTF-8 and was read as ${encoding}. Check whether names with accents are right.`,
     { file },
   );
 
@@ -867,7 +867,7 @@ export const testWeightsAsKernels = (
   finding(
     "doubt",
     "test-weight-as-kernels",
-    `Column ${quoted(header)} holds ${fixed(least, 1, plainStyle)} to ${fixed(most, 1, plainStyle)}, as test weights in ${unit} do, and it is taken for grams of a thousand kernels, though the lot of ${variety} has ${fixed(gramsOfLot, 1, plainStyle)} g. Rates by weight come out wrong if it is test weight: answer it once in columns.yaml: columns: {${JSON.stringify(header)}: test_weight (${unit})}.`,
+    `Column ${quoted(header)} holds ${fixed(least, 1, plainStyle)} to ${fixed(most, 1, plainStyle)}, as test weights in ${unit} do, and it is read as grams of a thousand kernels, though the lot of ${variety} has ${fixed(gramsOfLot, 1, plainStyle)} g. Rates by weight come out wrong if it is test weight: say so once in columns.yaml: columns: {${JSON.stringify(header)}: test_weight (${unit})}.`,
     { file, column: "tkw_g", value: `${header} (${unit})` },
   );
 
@@ -882,7 +882,7 @@ export const numbersInAnotherUnit = (
   finding(
     "doubt",
     `${column}s-in-another-unit`,
-    `All ${count} ${column}s are between ${shortNumber(least)} and ${shortNumber(most)} ${unit}, ${tooLittle ? "far too little" : "far too much"}: ${other}? If so, answer it once in columns.yaml: columns: {${quoted(header)}: ${column} (${other})}.`,
+    `All ${count} ${column}s are between ${shortNumber(least)} and ${shortNumber(most)} ${unit}, ${tooLittle ? "far too little" : "far too much"}: ${other}? If so, say so once in columns.yaml: columns: {${quoted(header)}: ${column} (${other})}.`,
     { file, column, value: `${header} (${other})` },
   );
 

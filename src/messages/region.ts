@@ -18,7 +18,7 @@ export const notRegion = (file: string): TrialError =>
 export const regionFileVersion = (file: string, found: string, wanted: string): TrialError =>
   new TrialError(
     "region-file-version",
-    `${file} says "${shown(found)}", and this program reads "${wanted}". Have it written anew by the same version of stripcurve.`,
+    `${file} says "${shown(found)}", and this program reads "${wanted}". Make it again with the same version of stripcurve.`,
   );
 
 export const regionFileImpossible = (
@@ -29,7 +29,7 @@ export const regionFileImpossible = (
 ): TrialError =>
   new TrialError(
     "region-file-impossible",
-    `${file}, ${place}: ${shown(value)} cannot be. ${advice} The file was changed or cut; have it written anew.`,
+    `${file}, ${place}: ${shown(value)} is impossible. ${advice} The file was changed or cut off; make it again.`,
   );
 
 export const otherCrop = (file: string, found: string, wanted: string): TrialError =>
@@ -48,11 +48,11 @@ export const sameFarmTwice = (kept: string, left: string): string =>
   `${left} holds strips that ${kept} holds too: they count once, as in ${kept}.`;
 
 export const farmInRegion = (own: number, all: number): string =>
-  `The region was made with ${own === all ? "all" : `${own} of ${all}`} of this farm's varieties and seasons in it: they count twice, once in the region and once here. For advice that counts them once, have the region made without this farm.`;
+  `The region was made with ${own === all ? "all" : `${own} of ${all}`} of this farm's varieties and seasons in it: they count twice, once in the region and once here. For advice that counts them once, use a region made without this farm.`;
 
 /** @param names  with the number of farms that have each, the commonest first */
 export const alikeInRegion = (names: readonly { variety: string; farms: number }[]): string =>
-  `${names.map(({ variety, farms }) => `"${shown(variety)}" (${counted(farms, "farm")})`).join(" and ")} are probably one variety, and are kept apart. Where they are one, spell them alike in the strips and have them shared again.`;
+  `${names.map(({ variety, farms }) => `"${shown(variety)}" (${counted(farms, "farm")})`).join(" and ")} are probably one variety, but are kept separate. If they are one, spell them the same way in the strips and share them again.`;
 
 export const regionSpellsOtherwise = (variety: string, inRegion: string): string =>
-  `The region does not know "${shown(variety)}", but it knows "${shown(inRegion)}". Where they are one variety, spell it so here, and it gets the region's answer too.`;
+  `The region does not know "${shown(variety)}", but it knows "${shown(inRegion)}". If they are one variety, spell it that way here, and it gets the region's answer too.`;

@@ -31,7 +31,7 @@ export const seasonNotYaml = (file: string, line: number, reason: string, writte
 export const seasonIsResult = (file: string): TrialError =>
   new TrialError(
     "season-is-result",
-    `${file} is an earlier result, and no season file. Give it as report --since ${JSON.stringify(file)}.`,
+    `${file} is an earlier result, not a season file. Give it as report --since ${JSON.stringify(file)}.`,
   );
 
 export const nestedTooDeeply = (file: string): TrialError =>
@@ -52,13 +52,13 @@ export const seasonProblems = (problems: readonly SeasonProblem[]): TrialError =
 
 /** Of a line of a season file. */
 export const seasonNoEntry =
-  "This is no entry. Write it like grain_price: 6.20 $/bu, with a space behind the colon.";
+  "This is not an entry. Write it like grain_price: 6.20 $/bu, with a space after the colon.";
 export const seasonEntryTwice = "It is in the file twice. Delete one of the two.";
 
 export const seasonEntryIndented = "It is indented. Begin the line with the name of the entry.";
 
 const leftOutCode = "season-entry-left-out";
-const taken = "what is usual is taken instead, marked as assumed.";
+const taken = "the usual value is used instead, marked as assumed.";
 const leftOut = ` The entry is left out, and ${taken}`;
 
 /** @param reason  which entry, and what is the matter with it */

@@ -27,7 +27,7 @@ export const impossibleStrip = (
   finding(
     "stops",
     `row-impossible-${column}`,
-    `A ${name} ${ofAbout(told)} cannot be (${limits}). The strip is left out. Check the number and the unit in the header.`,
+    `A ${name} ${ofAbout(told)} is impossible (${limits}). The strip is left out. Check the number and the unit in the header.`,
     { ...place, column, value: told },
   );
 
@@ -41,7 +41,7 @@ export const impossibleValue = (
   finding(
     "stops",
     `value-impossible-${column}`,
-    `A ${name} ${ofAbout(told)} cannot be (${limits}). The value is left out, the strip's yield is used. Check the number and the unit in the header.`,
+    `A ${name} ${ofAbout(told)} is impossible (${limits}). The value is left out, the strip's yield is used. Check the number and the unit in the header.`,
     { ...place, column, value: told },
   );
 
@@ -113,7 +113,7 @@ export const perhapsTwice = (first: Place, place: Place): Finding =>
   finding(
     "doubt",
     "perhaps-twice",
-    `All that is recorded is the same as in ${rowText(first, place)}. Both are used. If one strip was written down twice, take one out; positions across the field would show which is which.`,
+    `Everything recorded is the same as in ${rowText(first, place)}. Both are used. If one strip was written down twice, take one out; positions across the field would show which is which.`,
     place,
   );
 
@@ -136,7 +136,7 @@ export const alikeNames = (column: string, names: readonly string[]): Finding =>
   finding(
     "doubt",
     `alike-${column}-names`,
-    `${firstFew(names.map((name) => `“${name}”`))} are probably one ${column}, and are taken as different. If they are the same, spell them alike, or answer it once in columns.yaml: names: {${column}: {${yamlPairs(names)}}}.`,
+    `${firstFew(names.map((name) => `“${name}”`))} are probably one ${column}, but are treated as different. If they are the same, spell them the same way, or say it once in columns.yaml: names: {${column}: {${yamlPairs(names)}}}.`,
     { column },
   );
 
@@ -144,7 +144,7 @@ export const varietyWithoutLot = (varieties: readonly string[]): Finding =>
   finding(
     "note",
     "variety-without-lot",
-    `The lots say nothing about ${firstFew(varieties)}. Seed is priced as in the settings, and pounds are not worked out.`,
+    `The lots do not list ${firstFew(varieties)}. Seed is priced as in the settings, and pounds cannot be worked out.`,
     { column: "variety" },
   );
 

@@ -14,7 +14,7 @@ export const weighedUnread = (file: string, row: number, column: string, value: 
   finding(
     "doubt",
     "weighed-unread",
-    `${value === "" ? "It is empty" : `"${value}" cannot be read`}, so this weight is passed over. Write the strip's position (or the pass) and a weight above 0.`,
+    `${value === "" ? "It is empty" : `"${value}" cannot be read`}, so this weight is skipped. Write the strip's position (or the pass) and a weight above 0.`,
     { file, row, column, value },
   );
 
@@ -23,7 +23,7 @@ export const weighedUnmet = (file: string, of: "strip" | "pass", names: readonly
     "doubt",
     "weighed-unmet",
     `No points belong to ${of} ${names.slice(0, 8).join(", ")}${names.length > 8 ? ` and ${names.length - 8} more` : ""}, so ` +
-      `${names.length === 1 ? "its weight is" : "their weights are"} passed over. ` +
+      `${names.length === 1 ? "its weight is" : "their weights are"} skipped. ` +
       (of === "strip"
         ? "Write the position as in the table of strips."
         : "Write the pass as in the combine's file, which needs a column pass."),

@@ -87,7 +87,7 @@ export const rowsHidden = (file: string, rows: readonly number[]): Finding =>
   finding(
     "doubt",
     "rows-hidden",
-    `${rows.length === 1 ? "Row" : "Rows"} ${firstOf(rows)} of the sheet ${rows.length === 1 ? "is" : "are"} hidden or filtered away, and read all the same. Leave out what is not to count with a column exclude.`,
+    `${rows.length === 1 ? "Row" : "Rows"} ${firstOf(rows)} of the sheet ${rows.length === 1 ? "is" : "are"} hidden or filtered away, but read all the same. To leave rows out, add a column exclude.`,
     { file },
   );
 
@@ -95,7 +95,7 @@ export const rowsStruck = (file: string, rows: readonly number[]): Finding =>
   finding(
     "doubt",
     "rows-struck",
-    `${rows.length === 1 ? "Row" : "Rows"} ${firstOf(rows)} of the sheet ${rows.length === 1 ? "is" : "are"} struck through, and read all the same. Leave out what is not to count with a column exclude.`,
+    `${rows.length === 1 ? "Row" : "Rows"} ${firstOf(rows)} of the sheet ${rows.length === 1 ? "is" : "are"} struck through, but read all the same. To leave rows out, add a column exclude.`,
     { file },
   );
 
@@ -112,7 +112,7 @@ export const coloursNotRead = (file: string, text: string): Finding =>
   finding(
     "doubt",
     "colours-not-read",
-    `"${shown(text)}" speaks of colours, and colours are not read. If they mark strips that are not to count, leave those out with a column exclude.`,
+    `"${shown(text)}" mentions colours, but colours are not read. If they mark strips that are not to count, leave those out with a column exclude.`,
     { file },
   );
 
@@ -120,7 +120,7 @@ export const sheetHidden = (file: string, tab: string): Finding =>
   finding(
     "doubt",
     "sheet-hidden",
-    `The sheet "${shown(tab)}" is hidden, and read all the same. If its strips are not to count, say so in columns.yaml: tabs: {${JSON.stringify(tab)}: not read}.`,
+    `The sheet "${shown(tab)}" is hidden, but read all the same. If its strips are not to count, say so in columns.yaml: tabs: {${JSON.stringify(tab)}: not read}.`,
     { file },
   );
 
@@ -128,7 +128,7 @@ export const columnsHidden = (file: string, columns: readonly string[]): Finding
   finding(
     "note",
     "columns-hidden",
-    `${columns.length === 1 ? "Column" : "Columns"} ${firstOf(columns)} of the sheet ${columns.length === 1 ? "is" : "are"} hidden, and read all the same.`,
+    `${columns.length === 1 ? "Column" : "Columns"} ${firstOf(columns)} of the sheet ${columns.length === 1 ? "is" : "are"} hidden, but read all the same.`,
     { file },
   );
 
@@ -144,7 +144,7 @@ export const formulasWithoutResult = (file: string, cells: readonly string[]): F
 export const sheetOfText = (file: string, sheet: string): TrialError =>
   new TrialError(
     "sheet-of-text",
-    `${file} is no workbook and has no sheets, but the sheet "${shown(sheet)}" is asked for. Leave the sheet out, or give the workbook (.xlsx).`,
+    `${file} is not a workbook and has no sheets, but the sheet "${shown(sheet)}" is asked for. Leave the sheet out, or give the workbook (.xlsx).`,
   );
 
 /** Which headers show what a table is. */

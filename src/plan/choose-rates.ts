@@ -41,7 +41,7 @@ export function chooseRates(
   return found === null ? null : found.points.map(indexOf);
 }
 
-/** As many rates evenly apart, today's among them: the habit that the choice is compared with. */
+/** The same number of evenly spaced rates, today's among them: the usual practice, for comparison. */
 export function habitRates(bench: TrialBench, count: number): number[] | null {
   const points = spreadPoints(searchSpace(bench, count));
   return points === null ? null : points.map(indexByRate(bench.outlook.ratesSeedsPerM2));

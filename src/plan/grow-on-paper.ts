@@ -47,9 +47,9 @@ export interface PaperTrial {
 }
 
 /**
- * The planned strips grown once on paper.
+ * One simulated harvest of the planned strips.
  *
- * Every variety gets the believable curve whose best rate lies at the truth's place, a season drawn from that curve's
+ * Every variety gets the believable curve whose best rate is where the truth puts it, a season drawn from that curve's
  * spread of seasons, blocks and errors. All draws come from `settings.seed`.
  */
 export function growOnPaper(

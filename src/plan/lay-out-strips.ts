@@ -70,7 +70,7 @@ export function blocksThatFit(room: StripRoom, stripsInBlock: number): number {
   return Math.max(0, Math.floor(room.stripsAcross / stripsInBlock)) * room.mostTiers;
 }
 
-/** Length of the strips when the blocks lie in as few rows along the field as will do [m]; below 0 when none is left. */
+/** Length of the strips when the blocks are in as few rows along the field as will do [m]; below 0 when none is left. */
 export function stripLength(ground: Ground, room: StripRoom, stripsInBlock: number, blocks: number): number {
   const blocksAcross = Math.max(1, Math.floor(room.stripsAcross / stripsInBlock));
   const tiers = Math.ceil(blocks / blocksAcross);
@@ -80,7 +80,7 @@ export function stripLength(ground: Ground, room: StripRoom, stripsInBlock: numb
 /**
  * The strips of a whole trial, each with its place.
  *
- * Blocks lie side by side, and one behind the other where the field is too narrow; as few rows as will do, because long
+ * Blocks are side by side, and end to end where the field is too narrow; as few rows as will do, because long
  * strips are the more exact ones (Wuest et al. 1994: from 250 to 1,000 ft the least significant difference halves).
  * All blocks are complete. Border strips carry the variety and rate of their neighbour.
  *

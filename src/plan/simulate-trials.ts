@@ -14,7 +14,7 @@ import { bestRates, expectedNet, type Outlook } from "./outlook.ts";
 
 /** Sureness that counts as having seen a gain. */
 const sureness = 0.8;
-/** Level of the interval whose width is told. */
+/** Level of the interval whose width is shown. */
 export const narrowingLevel = 0.8;
 /** Below this weight of curves with the asked gain, the chance to see it is not told. */
 const rarest = 0.02;

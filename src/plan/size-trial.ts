@@ -18,7 +18,7 @@ const roughPart = 0.4;
  */
 const fullShares = 12;
 
-/** 4 blocks are what on-farm guides ask for (PNW STEEP 1994); 5 rates tell a curve with a check on its form (algebra: a quadratic takes up 3). */
+/** 4 blocks are what on-farm guides ask for (PNW STEEP 1994); 5 rates determine a curve and allow a check of its form (algebra: a quadratic takes up 3). */
 export const usualSize = { blocks: 4, rates: 5 };
 const blockCounts = [2, 3, 4, 5, 6, 7, 8];
 export const rateCounts: readonly [number, ...number[]] = [3, 4, 5, 6, 7];

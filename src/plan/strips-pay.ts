@@ -30,7 +30,7 @@ export function worthPlanting<Variety extends { outlook: { variety: string } }>(
 /**
  * What strips are worth over the seasons that their answer is used, against what they cost.
  *
- * @param valuePerHa what they are expected to bring in a season [money/ha]
+ * @param valuePerHa what they are expected to earn in a season [money/ha]
  * @param areaHa     area that the answer is used on; null: not known
  * @returns null for both while the area is not known; strips that are worth nothing never pay
  */

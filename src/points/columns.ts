@@ -20,14 +20,14 @@ export const pointColumns = [
     name: "x",
     kind: "number",
     quantity: "length",
-    meaning: "Metres east of any place, where there are no degrees.",
+    meaning: "Metres east of any fixed point, where there are no degrees.",
     also: ["easting", "east"],
   }),
   column({
     name: "y",
     kind: "number",
     quantity: "length",
-    meaning: "Metres north of the same place.",
+    meaning: "Metres north of the same point.",
     also: ["northing", "north"],
   }),
   column({
@@ -68,7 +68,7 @@ export const pointColumns = [
     name: "distance",
     kind: "number",
     quantity: "length",
-    meaning: "Way travelled since the point before.",
+    meaning: "Distance travelled since the point before.",
     also: ["dist", "travel", "distance travelled"],
   }),
   column({
@@ -84,14 +84,14 @@ export const pointColumns = [
     name: "yield",
     kind: "number",
     quantity: "yield",
-    meaning: "Grain per area as the monitor has it.",
+    meaning: "Yield as the monitor shows it.",
     also: listed("yld, grain yield, yield wet, wet yield, yield volume, yield mass"),
   }),
   column({
     name: "dry_yield",
     kind: "number",
     quantity: "yield",
-    meaning: "Grain per area, brought to market moisture already.",
+    meaning: "Yield already adjusted to market moisture.",
     also: listed("yield dry, dry yield, adjusted yield, yield adjusted"),
   }),
   column({
@@ -138,7 +138,7 @@ export const pointColumns = [
   column({
     name: "section",
     kind: "text",
-    meaning: "Section of the header or the drill that the point is of.",
+    meaning: "Section of the header or the drill that the point belongs to.",
     also: ["section id", "sect"],
   }),
   column({
@@ -150,7 +150,7 @@ export const pointColumns = [
   column({
     name: "strip",
     kind: "text",
-    meaning: "Strip that the point is of, where it was written down.",
+    meaning: "Strip that the point belongs to, where it was noted.",
     also: ["strip id", "plot"],
   }),
   column({

@@ -92,7 +92,7 @@ export class Cuts {
     const [cos, sin] = [east[k]!, north[k]!];
     const own = this.#width(k);
     let most = 0;
-    // What is farther neither lies beside nor overlaps: most points around are passed over at once.
+    // What is farther neither lies beside nor overlaps: most points around are skipped at once.
     const reach = stepM ** 2 + ((own + widest) / 2 - needed) ** 2;
     const take = (j: number): void => {
       const other = placeOf[j]!;

@@ -76,7 +76,7 @@ function agreeOn(pairs: readonly PairSums[]): DelayFound | { why: string; curve:
   const curve = shifts.map((seconds, s) => ({ seconds, disagreement: all[s]! }));
   const found = lowest(all);
   if (found === null || Math.max(...all) - Math.min(...all) < shallowest)
-    return { why: "Neighbouring passes agree about alike at every shift.", curve };
+    return { why: "Neighbouring passes agree about equally well at every shift.", curve };
   const count = Math.min(groups, pairs.length);
   const without = Array.from({ length: count }, (_, group) => lowest(disagreement(group)) ?? found + 5);
   const mean = without.reduce((a, b) => a + b, 0) / count;

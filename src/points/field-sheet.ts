@@ -37,7 +37,7 @@ function markOf(sheet: Sheet, headerRow: number): DecimalMark {
 }
 
 /**
- * Reads a field sheet, rows in the order of their positions; rows without a position or rate are passed over.
+ * Reads a field sheet, rows in the order of their positions; rows without a position or rate are skipped.
  *
  * @param field where the sheet holds several fields, that of the harvest; "" takes all rows
  */

@@ -17,7 +17,7 @@ export const limits = {
   farOut: 3.5,
   /** Times the field's middle yield that no spot gives. */
   beyondMiddle: 4,
-  /** Share of a cut that may lie in another strip and be passed over, and that must lie on seeded ground. */
+  /** Share of a cut that may lie in another strip and be skipped, and that must lie on seeded ground. */
   inOther: 0.02,
   onSeeded: 0.8,
   /** A cut in more strips than this tells of none. */

@@ -63,7 +63,7 @@ export class Nearby {
   /**
    * Calls `take` with every point in the cells around a place; all within `cellM` are among them.
    *
-   * @param within  squared distance beyond which points are passed over; what `take` returns is the next one's
+   * @param within  squared distance beyond which points are skipped; what `take` returns is the next one's
    */
   around(
     x: number,

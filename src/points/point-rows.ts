@@ -76,7 +76,7 @@ function featureRows(features: readonly Feature[], file: string): Rows {
   const names = new Set<string>();
   for (const { properties } of features.slice(0, rowsLookedAt))
     for (const name of Object.keys(properties ?? {})) names.add(name);
-  // The geometry says where a point is; columns that repeat it are passed over.
+  // The geometry says where a point is; columns that repeat it are skipped.
   const own = [...names].filter(
     (name) => !["latitude", "longitude", "x", "y"].includes(reader.nameOf(name) ?? ""),
   );

@@ -33,7 +33,7 @@ function isWithin(some: readonly Strip[], others: readonly Strip[]): boolean {
 }
 
 /**
- * Strips of files all of whose strips stand in another file as well: the copies, the later or the smaller of the two.
+ * Strips of files all of whose strips are in another file as well: the copies, the later or the smaller of the two.
  *
  * Yields agree by chance now and then, but not in every strip of a file. What was answered to hold strips of its own stays.
  *

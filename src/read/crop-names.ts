@@ -57,7 +57,7 @@ function cropCalled(text: string): CropName | null {
       : null;
 }
 
-/** The first crop that a file's or a tab's own name tells, null for none. Example: `2026_Gerste Strips.csv` → `barley`. */
+/** The first crop that a file's or a tab's own name gives, null for none. Example: `2026_Gerste Strips.csv` → `barley`. */
 export function cropInName(name: string): CropName | null {
   const words = name.split(/[^\p{L}\p{M}]+/u);
   for (const word of words) {

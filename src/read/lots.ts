@@ -2,7 +2,7 @@
 import * as lotMessages from "../messages/lots.ts";
 import * as messages from "../messages/reading.ts";
 import { crops, type Crop } from "../vocabulary/crops.ts";
-import type { Lot, Settings, UnitChoice } from "../vocabulary/settings.ts";
+import type { Lot, LotAssumable, Settings, UnitChoice } from "../vocabulary/settings.ts";
 import type { Finding } from "../vocabulary/trial.ts";
 import { fromSeedWeight } from "../numbers/units.ts";
 import { askForUnit, isMissing, TextKeeper } from "./tables/cells.ts";
@@ -112,7 +112,12 @@ class LotReader {
     const germination = this.#share("germination_pct");
     if (germination === null)
       cells.findings.push(lotMessages.germinationAssumed(cells.where("germination_pct")));
-    const quality = { germination: germination ?? 1, purity: this.#share("purity_pct") ?? 1 };
+    const purity = this.#share("purity_pct");
+    const quality = { germination: germination ?? 1, purity: purity ?? 1 };
+    const assumed: LotAssumable[] = [
+      ...(germination === null ? (["germination_pct"] as const) : []),
+      ...(purity === null ? (["purity_pct"] as const) : []),
+    ];
     const viable = quality.germination * quality.purity;
     const treatment = cells.optional("treatment_cost") ?? 0;
     const price = this.#price(treatment, seedsPerKg);
@@ -123,6 +128,7 @@ class LotReader {
       recommendedSeedsPerM2: this.#rate("recommended_rate", seedsPerKg, viable),
       seedsPerKg,
       ...quality,
+      ...(assumed.length === 0 ? {} : { assumed }),
       pricePerKg: price?.per === "kg" ? price.amount : null,
       pricePerThousandSeeds: price?.per === "thousand-seeds" ? price.amount : null,
       soldIn: price?.soldIn ?? null,

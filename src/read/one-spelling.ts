@@ -17,7 +17,7 @@ export function nameAnsweredFor({ names }: Answers, column: NamedColumn, spellin
   return answerFor(Object.fromEntries(others), spelling) ?? spelling;
 }
 
-/** The one of some names that a name is but for its spelling: the same, else the only one that is alike; undefined for none. */
+/** Which of some names a name is, apart from its spelling: the same, else the only one that is alike; undefined for none. */
 export class LooseNames {
   readonly #exact: ReadonlySet<string>;
   readonly #loose = new Map<string, string | null>();

@@ -49,7 +49,7 @@ const tableSchema = (title: string, columns: readonly Column[]): Schema => ({
   $schema: "https://specs.frictionlessdata.io/schemas/table-schema.json",
   title,
   description:
-    "Names of columns do not mind case, spaces and underscores; a unit stands behind the name in brackets, such as rate (million seeds/ac).",
+    "Column names ignore case, spaces and underscores; a unit goes after the name in brackets, such as rate (million seeds/ac).",
   fields: columns.map(field),
   missingValues: ["", "-", "NA"],
 });
@@ -93,7 +93,7 @@ export const seasonSchema = (): Schema => ({
     },
     interval_levels: {
       type: ["array", "null"],
-      description: "Levels of the two intervals that are told.",
+      description: "Levels of the two ranges that are shown.",
       items: levelKind.schema,
       minItems: 2,
       maxItems: 2,
@@ -106,7 +106,7 @@ export const seasonSchema = (): Schema => ({
     },
     priors: {
       type: ["object", "null"],
-      description: "What is believed before any strip is seen.",
+      description: "Assumptions before any strip is seen.",
       additionalProperties: false,
       properties: entries(priorEntries),
     },

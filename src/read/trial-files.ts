@@ -37,7 +37,7 @@ import type { Sheet } from "./tables/sheet.ts";
  * @param answers   what a person answered about the files
  * @returns strips in the order of files and rows; environments sorted; rows read = strips + rows left out
  * @throws TrialError `no-files`, `file-twice`
- * @throws TrialError `file-empty` where no file holds anything; one among others is passed over and told
+ * @throws TrialError `file-empty` where no file holds anything; one among others is skipped and told
  * @throws TrialError `file-too-large`, `file-binary`, `file-is-spreadsheet`, `quotes-broken` for a file
  *   that is no table
  * @throws TrialError `column-missing`, `column-twice`, `unit-unknown` for a header that does not serve

@@ -7,7 +7,7 @@ import { scoreOfShare, shareOfScore } from "../numbers/lodging-scales.ts";
 import { lodgingScales } from "../numbers/lodging-scales.ts";
 import { daysAfter } from "../numbers/calendar.ts";
 import type { NextRate, Result } from "../vocabulary/result.ts";
-import { unknownLot, type Lot, type Settings } from "../vocabulary/settings.ts";
+import { unknownLot, withGiven, type Assumable, type Lot, type Settings } from "../vocabulary/settings.ts";
 import { shortest, type NumberStyle } from "../numbers/written-numbers.ts";
 import type { Measures } from "../numbers/measures.ts";
 import { toPricePerBushel, fromPricePerBushel } from "../numbers/units.ts";
@@ -45,7 +45,7 @@ export function whatIfFields(result: Result, measures: Measures): WhatIfField[] 
   ];
 }
 
-/** A value as it stands in a field: as short as it can be, without a mark between thousands. */
+/** A value as written in a field: as short as it can be, without a mark between thousands. */
 export const inField = (value: number, style: NumberStyle): string =>
   shortest(value, { ...style, thousands: "" });
 
@@ -75,6 +75,12 @@ export const settingsWith = (
     return value === undefined ? changed : field.apply(changed, value);
   }, settings);
 
+/** Settings in which a choice counts as given. */
+const given = (settings: Settings, what: Assumable): Settings => ({
+  ...settings,
+  assumed: settings.assumed.filter((key) => key !== what),
+});
+
 const grainPrice = ({ settings }: Result, { grainPrice: price, currency }: Measures): WhatIfField => {
   const value = tidy(price.value(settings.grainPricePerKg));
   return {
@@ -87,8 +93,7 @@ const grainPrice = ({ settings }: Result, { grainPrice: price, currency }: Measu
     highest: tidy(value * 2),
     step: niceStep(value / 100),
     apply: (changed, to) => ({
-      ...changed,
-      assumed: changed.assumed.filter((key) => key !== "grain_price"),
+      ...given(changed, "grain_price"),
       grainPricePerKg: price.engine(to),
     }),
   };
@@ -103,7 +108,7 @@ const largestStep = ({ settings }: Result): WhatIfField => ({
   lowest: 0,
   highest: 50,
   step: 1,
-  apply: (changed, to) => ({ ...changed, largestStep: to / 100 }),
+  apply: (changed, to) => ({ ...given(changed, "largest_step"), largestStep: to / 100 }),
 });
 
 function lodgingLimit({ settings, lodging }: Result): WhatIfField[] {
@@ -120,7 +125,7 @@ function lodgingLimit({ settings, lodging }: Result): WhatIfField[] {
       lowest,
       highest,
       step: niceStep((highest - lowest) / 20),
-      apply: (changed, to) => ({ ...changed, lodgingLimit: shareOfScore(to, scale) }),
+      apply: (changed, to) => ({ ...given(changed, "lodging_limit"), lodgingLimit: shareOfScore(to, scale) }),
     },
   ];
 }
@@ -162,7 +167,7 @@ function daysLate({ settings, next }: Result): WhatIfField[] {
       highest: 60,
       step: 1,
       apply: (changed, to) => ({
-        ...changed,
+        ...given(changed, "planned_seeding_date"),
         plannedSeedingDate: daysAfter(bestSeedingDate, Math.round(to)),
       }),
     },
@@ -244,7 +249,7 @@ function withLot(settings: Settings, variety: string, part: Partial<Lot>): Setti
   const lot = settings.lots.find((one) => one.variety === variety) ?? unknownLot(variety);
   return {
     ...settings,
-    lots: [...settings.lots.filter((one) => one.variety !== variety), { ...lot, ...part }],
+    lots: [...settings.lots.filter((one) => one.variety !== variety), withGiven(lot, part)],
   };
 }
 

@@ -1,4 +1,5 @@
 import type { LateStop, SoldAmount } from "./result.ts";
+import type { LotAssumable } from "./settings.ts";
 
 /**
  * The seed card: one rate of one lot in every way that a person meets it between the bag and the first leaves.
@@ -24,7 +25,14 @@ export interface SeedCard {
     /** The strips ask for less, and the advice keeps to it; false: the card's rate is below it. */
     kept: boolean;
   } | null;
-  seed: { seedsPerKg: number | null; germination: number; purity: number; treated: boolean };
+  seed: {
+    seedsPerKg: number | null;
+    germination: number;
+    purity: number;
+    /** Which of these two nobody gave: 100% is assumed. */
+    assumed: LotAssumable[];
+    treated: boolean;
+  };
   seedsSownPerM2: number;
   kgPerHa: number | null;
   rowSpacingM: number;

@@ -16,8 +16,14 @@ export const assumable = [
   "stand_loss",
   "late_per_day",
   "lodging_limit",
+  "largest_step",
+  "best_seeding_date",
+  "planned_seeding_date",
 ] as const;
 export type Assumable = (typeof assumable)[number];
+
+/** What of a lot is taken as 100% where nobody gave it. */
+export type LotAssumable = "germination_pct" | "purity_pct";
 
 /** How the person wants numbers told. */
 export interface UnitChoice {
@@ -48,6 +54,8 @@ export interface Lot {
   /** Shares, 0 to 1. */
   germination: number;
   purity: number;
+  /** Which of these two nobody gave; left out where both were. */
+  assumed?: LotAssumable[];
   /** Money per kg of seed as bought, treatment included; null where seed is not sold by weight or has no price. */
   pricePerKg: number | null;
   /** Money per thousand seeds as bought, treatment included; null where seed is not sold by count. */
@@ -68,12 +76,22 @@ export const unknownLot = (variety: string): Lot => ({
   seedsPerKg: null,
   germination: 1,
   purity: 1,
+  assumed: ["germination_pct", "purity_pct"],
   pricePerKg: null,
   pricePerThousandSeeds: null,
   soldIn: null,
   treated: false,
   areaHa: null,
 });
+
+/** A lot with what somebody gives of it; a germination or purity that is given is no longer assumed. */
+export function withGiven(lot: Lot, given: Partial<Lot>): Lot {
+  const { assumed = [], ...rest } = { ...lot, ...given };
+  const left = assumed.filter(
+    (column) => given[column === "germination_pct" ? "germination" : "purity"] === undefined,
+  );
+  return left.length === 0 ? rest : { ...rest, assumed: left };
+}
 
 /**
  * Weak beliefs on lodging that the scores start from, in log odds: normal for a variety's mean level and for the slope over

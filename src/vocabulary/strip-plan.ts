@@ -60,6 +60,8 @@ export interface PlanRequest {
   costPerStrip: number;
   /** Seasons that the answer is used for. */
   seasonsUsed: number;
+  /** Which of the last two nobody gave; left out where both were. */
+  assumed?: ("costPerStrip" | "seasonsUsed")[];
 }
 
 /** What a trial is expected to find out about one variety. */

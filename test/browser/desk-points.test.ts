@@ -43,7 +43,7 @@ describe.skipIf(noBrowser)("points on the desk", () => {
     await page.getByLabel("Variety", { exact: true }).fill("Ostrindel");
     await page.getByLabel("Season", { exact: true }).fill("2026");
     await page.getByLabel(/^far out: leaves out/).uncheck();
-    await pressed(page, "Make the strips anew");
+    await pressed(page, "Make the strips again");
     await quiet(page);
     await frame.getByText("Switched off here: far out").waitFor();
     expect(foreign(complaints)).toEqual([]);
@@ -74,7 +74,7 @@ describe.skipIf(noBrowser)("points on the desk", () => {
     await stepTo(page, "Strips");
     const metres = { "layer.prj": 'PROJCS["UTM_Zone_14N",GEOGCS["GCS_WGS_1984"]]' };
     await hand(page, "Choose files", zipped("harvest.zip", cut.slice(0, 50), metres));
-    await page.getByText("this page reads no projections").waitFor();
+    await page.getByText("this page cannot convert projections").waitFor();
   });
 });
 

@@ -39,7 +39,7 @@ describe("report --charts", () => {
       { program: join(dist, "stripcurve.js") },
     );
     expect(code).toBe(0);
-    expect(err).toContain("No PNG pictures: they need the package @resvg/resvg-js");
+    expect(err).toContain("No PNG pictures: PNG needs the package @resvg/resvg-js");
     expect(new Set(filesIn(charts).map((name) => name.replace(/^[^.]*/, "")))).toEqual(
       new Set([".svg", ".vl.json"]),
     );

@@ -87,7 +87,7 @@ describe("a folder of clients", () => {
 
   it("says what it did not read", () => {
     expect(outcome.err).toContain("Two clients read.\n");
-    expect(outcome.err).toContain("/plan.docx: This is no table of strips and was not read.\n");
+    expect(outcome.err).toContain("/plan.docx: This is not a table of strips, so it was not read.\n");
   });
 
   it("tells clients of one name apart, and lists what can be there once and a pipe that nobody reads", async () => {
@@ -104,9 +104,9 @@ describe("a folder of clients", () => {
     expect(out).toMatch(/^a\.csv$/m);
     expect(out).toMatch(/^a$/m);
     expect(err).toContain("Two clients read.\n");
-    expect(err).toMatch(/lots\.tsv: lots\.csv is read instead, and there can be one\./);
+    expect(err).toMatch(/lots\.tsv: lots\.csv is read instead; only one can be used\./);
     expect(err).toMatch(/season\.yml: season\.yaml is read instead/);
-    if (process.platform !== "win32") expect(err).toContain("b.csv: This is no table of strips");
+    if (process.platform !== "win32") expect(err).toContain("b.csv: This is not a table of strips");
   });
 
   it("leaves out a client that cannot be read, and an entry of a season file that cannot, and says so first", async () => {
@@ -129,10 +129,12 @@ describe("a folder of clients", () => {
     expect(first).toBe('<section id="not-read"');
     expect(summary).toMatch(/<b>b<\/b>: .*there is no column/);
     expect(summary).toMatch(
-      /<b>Cedar<\/b>: [^<]*line 1, grian_price: There is no such entry\. Did you mean grain_price\? The entry is left out, and what is usual is taken instead, marked as assumed\./,
+      /<b>Cedar<\/b>: [^<]*line 1, grian_price: There is no such entry\. Did you mean grain_price\? The entry is left out, and the usual value is used instead, marked as assumed\./,
     );
-    expect(summary).toMatch(/<b>Cedar\/~\$strips\.xlsx<\/b>: This is no table of strips/);
-    expect(summary).toMatch(/<b>Cedar\/old\.xlsx<\/b>: (?:This is no table|[^<]*is named like a workbook)/);
+    expect(summary).toMatch(/<b>Cedar\/~\$strips\.xlsx<\/b>: This is not a table of strips/);
+    expect(summary).toMatch(
+      /<b>Cedar\/old\.xlsx<\/b>: (?:This is not a table|[^<]*is named like a workbook)/,
+    );
     // The meaning of the star is told where a gain has one, and nowhere else.
     expect(summary.includes("* with a price that nobody gave")).toBe(/\$[\d,]+(?:\/ac)? \*</.test(summary));
     expect(filesIn(into)).toEqual(["client-a.html", "client-cedar.html", "index.html"]);
@@ -161,7 +163,7 @@ describe("a folder of clients", () => {
     expect(code).toBe(0);
     expect(err).toMatch(/^Two clients read, one client left out\.\n/m);
     expect(err).toMatch(/Elder: There is no table of strips in its folder \(only old\)/);
-    expect(err).toMatch(/Oak\/contract\.pdf: This is no table of strips/);
+    expect(err).toMatch(/Oak\/contract\.pdf: This is not a table of strips/);
     const counts = [...out.matchAll(/rows? in (?:one file|two files): (\S+) strips used/g)].map(
       ([, used]) => used,
     );
@@ -186,7 +188,7 @@ describe("a folder of clients", () => {
       /^ {2}Oak: .*columns\.yaml, line 1, "columns: \[": A bracket is opened .*Its strips are read without its answers/,
     );
     expect(told[2]).toBe(
-      '  Elm: Its "OSTRINDEL" may be the "Ostrindel" of others, and is kept apart from it. If they are one variety, answer it once in its columns.yaml: names: {variety: {"OSTRINDEL": "Ostrindel"}}.',
+      '  Elm: Its "OSTRINDEL" may be the "Ostrindel" of others, but is kept separate. If they are one variety, say so once in its columns.yaml: names: {variety: {"OSTRINDEL": "Ostrindel"}}.',
     );
     expect(told).toHaveLength(3);
   });

@@ -45,7 +45,7 @@ describe("an empty file among others", () => {
     written("empty.csv", "");
     const { code, out } = await runHere(["check", demo("strips-2024.csv"), "empty.csv"], { cwd: folder });
     expect(code).toBe(0);
-    expect(out.replaceAll(/\s+/g, " ")).toContain("empty.csv is empty and was passed over.");
+    expect(out.replaceAll(/\s+/g, " ")).toContain("empty.csv is empty and was skipped.");
     expect(await runHere(["check", "empty.csv"], { cwd: folder })).toMatchObject({ code: 2 });
   });
 });
@@ -54,7 +54,7 @@ describe("a file in the place of strips that is something else", () => {
   it("is told with the option that it belongs to", async () => {
     await refuses(
       ["check", demo("season.yaml")],
-      /is a season file, and no table of strips\. Give it as --season /,
+      /is a season file, not a table of strips\. Give it as --season /,
     );
     const answers = written("columns.yaml", "names: {variety: {Aldr: Alder}}\n");
     await refuses(["check", answers], /is a file of answers about columns, .* Give it as --answers /);

@@ -205,7 +205,7 @@ describe("seed", () => {
   });
 
   it.each([
-    [[], "Nothing says the rate"],
+    [[], "No rate is given"],
     [["--rate", "1.2"], "in what unit?"],
     [["--rate", "90 lb/ac"], "--seeds-per-lb, --seeds-per-kg or --tkw"],
     [["--rate", "1200000", "--stand", "25"], "Give one of --rate, --stand and --row"],

@@ -68,19 +68,13 @@ export function fillSeedCard(
     variety,
     rateSeedsPerM2: rate,
     from: known.from,
-    late:
-      daysLate === null
-        ? null
-        : {
-            inTimeSeedsPerM2: inTime,
-            days: daysLate,
-            stoppedBy,
-          },
+    late: daysLate === null ? null : { inTimeSeedsPerM2: inTime, days: daysLate, stoppedBy },
     lowest: lowestWhereItBinds(known, rate, lowestRate(lot, settings)),
     seed: {
       seedsPerKg: lot.seedsPerKg,
       germination: lot.germination,
       purity: lot.purity,
+      assumed: lot.assumed ?? [],
       treated: lot.treated,
     },
     seedsSownPerM2: sown,

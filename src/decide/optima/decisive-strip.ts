@@ -19,7 +19,7 @@ export interface DecisiveStrip {
 /**
  * The strip of a fit that alone moves the economic optimum of the quadratic, the strongest if several.
  *
- * It does if the optimum of all strips lies outside Fieller's set of the others, at the higher of the two interval levels.
+ * It does if the optimum of all strips is outside Fieller's set of the others, at the higher of the two interval levels.
  * At that optimum the slope of all strips equals the price ratio, so the test comes down to how far the strip pulls the
  * slope there, in standard errors of the slope without it: closed form, nothing is fitted again.
  *

@@ -41,7 +41,7 @@ export function onceForYield(coefficients: Coefficients, level: number, find: ()
   return optimum;
 }
 
-/** An optimum inside the tested rates with those ends of its interval that lie inside them too. */
+/** An optimum inside the tested rates with those ends of its interval that are inside them too. */
 export function foundBetween(rate: number, ends: Ends, lowest: number, highest: number): Optimum {
   const tested = (end: number | null): number | null =>
     end !== null && end >= lowest && end <= highest ? end : null;

@@ -14,7 +14,7 @@ export type SeasonOptimum =
   | { kind: "none"; reason: SeasonOptima["leftOut"][number]["reason"] };
 
 /**
- * Where the slope of the quadratic, blocks taken off, equals the price ratio; it may lie outside the tested rates.
+ * Where the slope of the quadratic, blocks taken off, equals the price ratio; it may be outside the tested rates.
  *
  * @param ratio  price of a seed ÷ price of grain [kg/ha per seed/m²]; 0 asks for the most yield
  * Reference check: test/reference/meta-analysis

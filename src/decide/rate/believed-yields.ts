@@ -120,7 +120,7 @@ function yieldsAt(belief: Belief, mean: number, shares: Float64Array): BelievedY
   };
 }
 
-/** Between which yields the middle `level` of the curves lie at one rate of the table [kg/ha]. */
+/** Yields between which the middle `level` of the curves are at one rate of the table [kg/ha]. */
 export function bandAt({ weights, byCurve, bands }: BelievedYields, x: number, level: number): Ends {
   let band = bands.get(level);
   if (band === undefined) bands.set(level, (band = []));

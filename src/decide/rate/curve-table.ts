@@ -21,7 +21,7 @@ export function bestRates(rates: readonly number[], byCurve: Float64Array): Floa
   return best;
 }
 
-/** Between which rates of the table a rate lies: the index of the lower one, and the share of the way to the next. */
+/** Rates of the table between which a rate is: the index of the lower one, and the share of the way to the next. */
 export function placeOf(rates: readonly number[], rate: number): { index: number; share: number } {
   const last = rates.length - 1;
   const place = ((rate - rates[0]!) / (rates[last]! - rates[0]!)) * last;

@@ -13,7 +13,7 @@ export interface EvidenceFacts {
   tested: readonly [number, number];
 }
 
-/** Belief in no response from which the strips are said to tell nothing. */
+/** Probability of no response above which the strips are said to show nothing. */
 export const noResponseLimit = 0.5;
 /** Share of the tested range that the narrower interval may cover. */
 const strongShare = 0.4;

@@ -6,7 +6,7 @@ import { valueAt } from "./curve-table.ts";
 import type { NetReturns } from "./net-return.ts";
 
 /**
- * @param from  rate that all others are held against [seeds/m²]
+ * @param from  rate that all others are compared with [seeds/m²]
  * @param level of the band
  * @returns one point for each `every`th rate of the table [money/ha]
  */

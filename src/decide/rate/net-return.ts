@@ -6,7 +6,7 @@ import { placeOf, rateOfBest } from "./curve-table.ts";
 import type { QualityMoney } from "./quality.ts";
 import { pricePerThousandViable, seedCostPerHa } from "./seed-cost.ts";
 
-/** What a kg of grain brings and what the field costs, at each rate of a belief's table. */
+/** What a kg of grain earns and what the field costs, at each rate of a belief's table. */
 export interface VarietyPrices {
   /** Money per thousand viable seeds. */
   seedPricePerThousand: number;
@@ -17,7 +17,7 @@ export interface VarietyPrices {
 }
 
 /**
- * What a variety's grain brings and its seed costs, at each rate of its table.
+ * What a variety's grain earns and its seed costs, at each rate of its table.
  *
  * @param quality  premium per kg and cost per hectare by rate, on top of price and seed
  */

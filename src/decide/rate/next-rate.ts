@@ -158,7 +158,7 @@ export const untold = {
   sensitivity: [],
 } satisfies Partial<RateChoice>;
 
-/** Where the strips do not tell rates apart, no odds, no range and no money is told. */
+/** Where the strips do not distinguish between rates, no odds, range or money is given. */
 export function withoutNumbers(choice: RateChoice): RateChoice {
   if (choice.evidence !== "none") return choice;
   const noOptimum = (optimum: Optimum): Optimum =>

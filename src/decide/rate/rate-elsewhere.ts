@@ -20,8 +20,8 @@ const nodeWeights = normalise(nodes.map((z) => bell(z, 1)));
 type FarmChoice = Pick<NextRate, "economicOptimum" | "evidence">;
 
 /**
- * @param fits  of the variety, or of the farm's others where it has none: what ground the strips are on
- * @returns no member where there is no region, where it tells nothing here, or where the farm has no best rate to change
+ * @param fits  of the variety, or of the farm's other varieties where it has none: what ground the strips are on
+ * @returns no member where there is no region, where it says nothing about this farm, or where the farm has no best rate to change
  */
 export function ratesElsewhere(
   belief: Belief,

@@ -7,6 +7,7 @@
 import { fieldOf } from "../../vocabulary/environments.ts";
 import { groupBy } from "../../maths/group-by.ts";
 import { fitTwoWay } from "../../maths/two-way.ts";
+import { indexOfLargest } from "../../maths/weighted-quantiles.ts";
 import { ratePoints } from "../../model/forms/rate-points.ts";
 import type {
   Belief,
@@ -17,11 +18,11 @@ import type {
   Reason,
   VarietyFit,
 } from "../../vocabulary/result.ts";
-import { indexOfBest, valueAt } from "./curve-table.ts";
+import { valueAt } from "./curve-table.ts";
 import type { NetReturns } from "./net-return.ts";
 import type { RateChoice } from "./next-rate.ts";
 
-/** What of the fit of one site-year is held against the advice. */
+/** What is compared with the advice, of the fit of one site-year. */
 export interface SiteYearReading extends Pick<
   VarietyFit,
   "environment" | "season" | "ground" | "rateFollows" | "cells" | "withinCellSs"
@@ -124,7 +125,7 @@ function bestTested(
     (rate, k) =>
       adjustedMeans[k]! * valueAt(table, prices.grainPerKg, rate) - valueAt(table, prices.costPerHa, rate),
   );
-  const best = indexOfBest(earned);
+  const best = indexOfLargest(earned);
   const good = rates.flatMap((rate, k) => {
     const error = Math.sqrt(variance * (1 / strips[k]! + 1 / strips[best]!));
     const enough = flatZonePerHa + asGood * error * valueAt(table, prices.grainPerKg, rate);

@@ -73,7 +73,7 @@ class AnswersReader {
       this.#problem(
         node,
         key,
-        `is no known entry. ${near === null ? `Use ${answerKeys.join(", ")}.` : `Write ${near} if that is meant.`}`,
+        `is not a known entry. ${near === null ? `Use ${answerKeys.join(", ")}.` : `Write ${near} if that is meant.`}`,
       );
     }
     const names = this.#map(entries["names"]?.node ?? null, "names");
@@ -125,7 +125,7 @@ class AnswersReader {
   #oneText(node: Node | null, what: string): string | null {
     if (node !== null && isScalar(node) && typeof node.value === "string" && node.value.trim() !== "")
       return node.value.trim();
-    this.#problem(node, what, "needs one value behind the colon.");
+    this.#problem(node, what, "needs one value after the colon.");
     return null;
   }
 
@@ -189,7 +189,7 @@ const head = `# What was answered about these files, once. stripcurve finds this
 # values: what is the same for all strips, such as strip_length: 1200 ft
 # tabs, files: strips, lots, not read; or what the name stands for: season, field, farm, variety; or values: {season: 2026}
 # names: spelling: the name that it is; the same name again says that it is one of its own;
-#   so for season and rate: what is written for it: the year, or the rate
+#   so for season and rate: what it means: the year, or the rate
 # lodging_words: word: score from 0 upright to 9 flat
 # thousands: columns whose small numbers are thousands;  fill_down: columns whose empty cells repeat the one above
 # said_no: questions that were answered with no, so that they are not asked again
@@ -234,7 +234,7 @@ const commented = (text: string): string =>
 /**
  * The file that says the same.
  *
- * @param open  what is not answered yet: told at the end, with the likeliest answers as entries to take the marks from
+ * @param open  what is not answered yet: listed at the end, with the likeliest answers as entries to take the marks from
  */
 export function answersText(answers: Answers, open: readonly Question[] = []): string {
   const text = `${head}${yamlOf(answers)}`;

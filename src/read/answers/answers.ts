@@ -117,7 +117,7 @@ export class QuestionError extends TrialError {
   }
 }
 
-/** Answer for a column that is to be passed over. */
+/** Answer for a column that is to be skipped. */
 export const notUsedAnswer = "not used";
 
 /** Answers that say one thing. */

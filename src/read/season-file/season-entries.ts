@@ -100,13 +100,13 @@ const lodgingLimit = (settings: Settings): Kind<number> => ({
     if (score !== null) return score.share;
     const { lowest, highest } = lodgingScales[settings.lodgingScale];
     throw new EntryFault(
-      `The lodging scale runs from ${lowest} to ${highest}. Write a score of it, or a share such as 30 %, or name another lodging_scale.`,
+      `The lodging scale runs from ${lowest} to ${highest}. Write a score of it, or a share such as 30%, or name another lodging_scale.`,
     );
   },
   tell: (share, context) => percent(anyShare).tell(share, context),
   schema: {
     type: ["number", "string"],
-    description: "A score of lodging_scale, or a share of it in percent, like 30 %.",
+    description: "A score of lodging_scale, or a share of it in percent, like 30%.",
   },
 });
 
@@ -117,7 +117,7 @@ export const seasonEntries: SeasonEntry[] = [
     grainPrice({ least: 0.001, most: 100 }),
     (settings) => settings.grainPricePerKg,
     (grainPricePerKg) => ({ grainPricePerKg }),
-    "What grain brings at the farm gate.",
+    "Price of grain at the farm gate.",
   ),
   entry(
     "seed_price",
@@ -131,7 +131,7 @@ export const seasonEntries: SeasonEntry[] = [
     maybe(rate),
     (settings) => settings.rateNowSeedsPerM2,
     (rateNowSeedsPerM2) => ({ rateNowSeedsPerM2 }),
-    "Today's rate of viable seeds where the lots give none. Empty: not known, and then no gain is told.",
+    "Today's rate of viable seeds where the lots give none. Empty: not known, and then no gain is shown.",
   ),
   entry(
     "lowest_rate",
@@ -226,7 +226,7 @@ export const seasonEntries: SeasonEntry[] = [
     tell: (settings, context) => lodgingLimit(settings).tell(settings.lodgingLimit, context),
     schema: {
       type: ["number", "string"],
-      description: "Lodging above this is too much: a score of lodging_scale, or a share of it, like 30 %.",
+      description: "Lodging above this is too much: a score of lodging_scale, or a share of it, like 30%.",
     },
   },
   entry(
@@ -234,7 +234,7 @@ export const seasonEntries: SeasonEntry[] = [
     percent(anyShare),
     (settings) => settings.lodgingChance,
     (lodgingChance) => ({ lodgingChance }),
-    "How often lodging above the limit is put up with.",
+    "How often lodging above the limit is acceptable.",
   ),
   entry(
     "lodging_cost",
@@ -303,7 +303,7 @@ export const priorEntries: SeasonEntry[] = [
     yesOrNo,
     (priors) => priors.flat,
     (flat) => ({ flat }),
-    "Start from even beliefs instead of those below.",
+    "Treat all curves as equally likely instead of the assumptions below.",
   ),
   prior(
     "need",
@@ -408,13 +408,13 @@ export const priorEntries: SeasonEntry[] = [
     percent({ least: 0.1, most: 50 }),
     (priors) => priors.stripError,
     (stripError) => ({ stripError }),
-    "How far strips differ by chance, standard deviation; it counts for as much as four strips.",
+    "How much strips differ by chance (standard deviation); it counts as much as four strips.",
   ),
   lodgingPrior(
     "lodging_level",
     "levelMean",
     { least: -8, most: 8 },
-    "Lodging of a variety over the seasons, in log odds: -2 is 12 % of the scale, 0 is half of it.",
+    "Lodging of a variety over the seasons, in log odds: -2 is 12% of the scale, 0 is half of it.",
   ),
   lodgingPrior("lodging_level_spread", "levelSd", spread, "Standard deviation of that level."),
   lodgingPrior(

@@ -18,10 +18,10 @@ export interface SeasonContext {
   currencies: Set<string>;
 }
 
-/** An entry that cannot be understood: what is wrong and what to do, to go behind file, line, key and value. */
+/** An entry that cannot be understood: what is wrong and what to do, to follow file, line, key and value. */
 export class EntryFault extends Error {}
 
-/** How one kind of entry is read from text and told as text. */
+/** How one kind of entry is read from text and written as text. */
 export interface Kind<Value> {
   /** Unit as the person types it; "" where there is none. */
   unit: (context: SeasonContext) => string;
@@ -34,7 +34,7 @@ export interface Kind<Value> {
 /** At most six digits that count: defaults are choices, not measurements. */
 const short = (value: number): string => String(Number(value.toPrecision(6)));
 
-/** Ends that a value may lie between, told in the unit of the message. */
+/** Limits of a value, written in the unit of the message. */
 export interface Limits {
   least: number;
   most: number;
@@ -65,7 +65,7 @@ function amountOf(text: string, example: string): { value: number; currency: str
 
 function within(value: number, { least, most }: Limits, unit: string): void {
   if (value >= least && value <= most) return;
-  const behind = unit === "" ? "" : ` ${unit}`;
+  const behind = unit === "" ? "" : unit === "%" ? unit : ` ${unit}`;
   throw new EntryFault(
     most === Infinity
       ? `It has to be at least ${shortLimit(least, Math.ceil)}${behind}.`
@@ -102,28 +102,28 @@ export const plain = (limits: Limits, whole = false): Kind<number> => ({
   },
 });
 
-const percentSchema = numberOrText("Percent, with or without its sign: 15 or 15 %.");
+const percentSchema = numberOrText("Percent, with or without its sign: 15 or 15%.");
 
-/** Percent as percent: 13.5 and `13.5 %` are both 13.5. */
+/** Percent as percent: 13.5 and `13.5%` are both 13.5. */
 export const percentPoints = (limits: Limits): Kind<number> => ({
   unit: () => "%",
   read: (text) => {
-    const { value, unit } = amountOf(text, "15 %");
+    const { value, unit } = amountOf(text, "15%");
     if (unit !== "" && !/^(?:%|percent|pct)$/i.test(unit))
-      throw new EntryFault("Write it in percent, like 15 %.");
+      throw new EntryFault("Write it in percent, like 15%.");
     if (unit === "" && value > 0 && value < 1) {
       throw new EntryFault(
-        `Is this ${short(value * 100)} % or ${short(value)} %? Write it with the percent sign.`,
+        `Is this ${short(value * 100)}% or ${short(value)}%? Write it with the percent sign.`,
       );
     }
     within(value, limits, "%");
     return value;
   },
-  tell: (value) => `${short(value)} %`,
+  tell: (value) => `${short(value)}%`,
   schema: percentSchema,
 });
 
-/** A share, typed in percent: 15 and `15 %` are both 0.15. */
+/** A share, typed in percent: 15 and `15%` are both 0.15. */
 export const percent = (limits: Limits): Kind<number> => {
   const points = percentPoints(limits);
   return {
@@ -152,7 +152,7 @@ export function measured(
         throw new EntryFault(`This is not a number. Write it like ${example}.`);
       if (amount.kind === "ambiguous") throw new EntryFault(whichNumber(amount));
       if (amount.kind === "unit-unclear") {
-        throw new EntryFault(`In what unit is this? Write the unit behind it, like ${example}.`);
+        throw new EntryFault(`In what unit is this? Write the unit after it, like ${example}.`);
       }
       if (amount.kind === "unit-unknown" || amount.unit.seedWeight) {
         throw new EntryFault(`This unit is not known here. Write one of ${accepted.join(", ")}.`);
@@ -203,7 +203,7 @@ export const grainPrice = (limits: Limits): Kind<number> => ({
   schema: numberOrText("A price with its unit, like 6.20 $/bu or 228 €/t."),
 });
 
-/** A price of seed by count, told per million viable seeds. */
+/** A price of seed by count, shown per million viable seeds. */
 export const seedPrice = (limits: Limits): Kind<number> => ({
   unit: ({ units }) => `${units.currency}/million seeds`,
   read: (text, context) => {

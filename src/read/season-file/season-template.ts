@@ -23,17 +23,17 @@ const entryLine = (entry: SeasonEntry, settings: Settings, context: SeasonContex
  */
 export function seasonTemplate(units: UnitChoice, settings: Settings = defaultsIn(units.system)): string {
   const context: SeasonContext = { crop: crops[settings.crop], units, currencies: new Set() };
-  const percent = (share: number): string => `${Number((share * 100).toPrecision(6))} %`;
+  const percent = (share: number): string => `${Number((share * 100).toPrecision(6))}%`;
   const steps = settings.proteinSchedule.map(
     ({ proteinPct, premiumPerKg }) =>
-      `  - { protein: ${proteinPct} %, premium: ${premiumKind.tell(premiumPerKg, context)} }`,
+      `  - { protein: ${proteinPct}%, premium: ${premiumKind.tell(premiumPerKg, context)} }`,
   );
   return [
-    "# Next season. Every entry may be left out or left empty; then its default holds.",
+    "# Next season. Every entry may be left out or left empty; then its default is used.",
     "",
     line(
       `units: ${units.system}`,
-      "us or metric: what numbers without a unit are in, and how answers are told.",
+      "us or metric: what numbers without a unit are in, and how answers are shown.",
     ),
     line(`currency: ${units.currency}`, "Sign or letters, such as $, € or USD."),
     line(`crop: ${settings.crop}`, `${Object.keys(crops).join(", ")}.`),
@@ -41,21 +41,21 @@ export function seasonTemplate(units: UnitChoice, settings: Settings = defaultsI
     ...seasonEntries.map((entry) => entryLine(entry, settings, context)),
     "",
     "# Premium or discount for protein, straight between the steps, level beyond them. Such as:",
-    "#   - { protein: 13 %, premium: -0.12 $/bu }",
-    "#   - { protein: 14 %, premium: 0 $/bu }",
+    "#   - { protein: 13%, premium: -0.12 $/bu }",
+    "#   - { protein: 14%, premium: 0 $/bu }",
     "protein_schedule:",
     ...steps,
     "",
     line(
       `interval_levels: [${settings.intervalLevels.map(percent).join(", ")}]`,
-      "Levels of the two intervals that are told.",
+      "Levels of the two ranges that are shown.",
     ),
     line(
       `forms: [${settings.forms.join(", ")}]`,
       "Shapes of the curve that are fitted in each field and season.",
     ),
     "",
-    "# What is believed before any strip is seen. Three good seasons override it.",
+    "# Assumptions before any strip is seen. Three good seasons override it.",
     "priors:",
     ...priorEntries.map((entry) => entryLine(entry, settings, context, "  ")),
     "",

@@ -54,7 +54,7 @@ export interface SeasonInPart {
   leftOut: SeasonProblem[];
 }
 
-/** What holds where nobody says it, told by the files themselves. */
+/** What applies where nobody says it, taken from the files themselves. */
 export interface UsualSeason {
   crop?: CropName;
   system?: UnitChoice["system"];
@@ -88,7 +88,7 @@ interface Entry {
  *
  * @param file   null: no file
  * @param typed  entries that win over the file
- * @param base   what holds where neither says anything; without it the defaults
+ * @param base   what applies where neither says anything; without it the defaults
  * @param usual  what holds of crop, units and currency where none of these say it
  * @throws TrialError `season-not-yaml`, `season-too-large`; `file-binary` and others of `decodeText`
  * @throws TrialError `season-entry` with a line for each entry that cannot be understood: key, line, value, what to do
@@ -170,7 +170,7 @@ class SeasonReader {
           (step, index) => proteinSchedule[index + 1]?.proteinPct === step.proteinPct,
         );
         if (twice !== undefined)
-          this.#fault("protein_schedule", `${twice.proteinPct} % stands in it twice. Delete one.`);
+          this.#fault("protein_schedule", `${twice.proteinPct}% is in it twice. Delete one.`);
         else this.#settings = { ...this.#settings, proteinSchedule };
       },
     );
@@ -180,7 +180,7 @@ class SeasonReader {
       (levels) => {
         const [inner, outer] = [...levels].sort((a, b) => a - b);
         if (levels.length !== 2 || inner === outer)
-          this.#fault("interval_levels", "Write two levels, like [80 %, 95 %].");
+          this.#fault("interval_levels", "Write two levels, like [80%, 95%].");
         else this.#settings = { ...this.#settings, intervalLevels: [inner!, outer!] };
       },
     );
@@ -220,7 +220,7 @@ class SeasonReader {
       throw seasonNotYaml(
         file.name,
         1,
-        `This is no file of entries. ${/^[^:\n]*[,;\t][^:\n]*\n/.test(text) ? "It reads like a table, which goes with --lots or as strips. " : ""}It has to be entries like \`grain_price: 6.20 $/bu\`.`,
+        `This is not a file of entries. ${/^[^:\n]*[,;\t][^:\n]*\n/.test(text) ? "It reads like a table, which goes with --lots or as strips. " : ""}It has to be entries like \`grain_price: 6.20 $/bu\`.`,
       );
     return this.#pairs(top, seasonKeys, "");
   }
@@ -382,7 +382,7 @@ class SeasonReader {
         key,
         this.#lineOf(node),
         null,
-        "Write each step like { protein: 14 %, premium: 0.10 $/bu }.",
+        "Write each step like { protein: 14%, premium: 0.10 $/bu }.",
       );
       return null;
     }
@@ -406,7 +406,7 @@ class SeasonReader {
     if (entry === undefined || entry.node === null || (isScalar(entry.node) && entry.node.value === null))
       return;
     if (!isMap(entry.node)) {
-      this.#fault("priors", "Its entries stand below it, indented.");
+      this.#fault("priors", "Its entries go below it, indented.");
       return;
     }
     const pairs = this.#pairs(

@@ -41,13 +41,13 @@ const entryKnown = (name: string, meaning: unknown): KnownColumn => ({
 
 /** Entries of a season file that say how the others are read, and those that hold lists. */
 const seasonFirst: readonly (readonly [string, string])[] = [
-  ["units", "us or metric: what numbers without a unit are in, and how answers are told."],
+  ["units", "us or metric: what numbers without a unit are in, and how answers are shown."],
   ["currency", "Sign or letters, such as $, € or USD."],
   ["crop", `${Object.keys(crops).join(", ")}.`],
 ];
 const seasonLists: readonly (readonly [string, string])[] = [
-  ["protein_schedule", "Premium or discount for protein: a list of { protein: 14 %, premium: 0.10 $/bu }."],
-  ["interval_levels", "Levels of the two intervals that are told: [80 %, 95 %]."],
+  ["protein_schedule", "Premium or discount for protein: a list of { protein: 14%, premium: 0.10 $/bu }."],
+  ["interval_levels", "Levels of the two ranges that are shown: [80%, 95%]."],
   ["forms", `Shapes of the curve that are fitted in each field and season: ${formNames.join(", ")}.`],
 ];
 
@@ -91,7 +91,7 @@ export const columnsKnown = (): KnownFile[] => [
         ["files", "File: the same."],
         [
           "names",
-          "variety, field or farm: spelling: the name that it is; the same name for one of its own. season or rate: what is written for it: the year, or the rate.",
+          "variety, field or farm: spelling: the name that it is; the same name for one of its own. season or rate: what it means: the year, or the rate.",
         ],
         ["lodging_words", "Word: score from 0 upright to 9 flat."],
         ["thousands", "Columns whose small numbers are thousands."],

@@ -27,7 +27,7 @@ export const column = <Name extends string>(
 ): Column<Name> => ({ quantity: null, also: [], needed: false, unitNames: {}, ...said });
 
 /** In the order in which `check` and the schemas list them. */
-/** What the strips and the drill's own log call alike. */
+/** Names that the strips and the drill's own log share. */
 export const seedsPerPound = column({
   name: "seeds_per_lb",
   kind: "number",
@@ -56,7 +56,7 @@ export const stripColumns = [
     kind: "number",
     quantity: "stripRate",
     meaning:
-      "Viable (pure live) seeds sown. A weight of seed is taken where seeds per pound and germination are known.",
+      "Viable (pure live) seeds sown. A weight of seed is accepted where seeds per pound and germination are known.",
     also: [
       "seeding rate",
       "seed rate",
@@ -136,7 +136,7 @@ export const stripColumns = [
     name: "moisture",
     kind: "number",
     quantity: "moisture",
-    meaning: "Moisture of the grain at harvest. The yield is brought from it to the crop's market moisture.",
+    meaning: "Moisture of the grain at harvest. The yield is adjusted from it to the crop's market moisture.",
     also: ["harvest moisture", "grain moisture", "moisture pct"],
   }),
   column({

@@ -24,7 +24,7 @@ import type { TableFile } from "../tables/table-kind.ts";
 /** Longer notes are cut. */
 const longestNote = 2_000;
 
-/** Reads the rows of one file, each from what is needed to what is not; the first fault that stops a row is told. */
+/** Reads the rows of one file, each from what is needed to what is not; the first fault that stops a row is reported. */
 export class StripReader {
   readonly #cells: RowCells<StripColumnName>;
   readonly #file: string;

@@ -7,7 +7,7 @@ import type { RowCells } from "../tables/row-cells.ts";
 /** Half of what bringing grain from 16% to 13.5% moisture changes: more is no rounding. */
 const weightTolerance = 0.015;
 
-/** The yields of one file, row by row [kg/ha at market moisture]. What was weighed as well is held against what is told. */
+/** The yields of one file, row by row [kg/ha at market moisture]. Where a strip was weighed as well, weight and yield are compared. */
 export class StripYield {
   /** Whether any yield was brought from harvest to market moisture. */
   broughtAny = false;

@@ -196,7 +196,7 @@ export const stripProbably: Synonyms<StripColumnName> = {
   position: ["plot", "plot no", "plot number", "plot id", "strip", "strip id", "Parzelle", "Parzellennummer"],
 };
 
-/** What tells the same as a column that the file does not have: a day of harvest its season, a unit alone the yield. */
+/** What gives the same as a column that the file does not have: a day of harvest its season, a unit alone the yield. */
 export const stripLastNames: Synonyms<StripColumnName> = {
   yield: [
     "bu/ac",

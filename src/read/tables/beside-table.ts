@@ -51,7 +51,7 @@ export function answeredValue<Name extends string>(
     .find(([column, text]) => reader.nameOf(column) === name && text.trim() !== "")?.[1];
 }
 
-/** What stands above a table. */
+/** What is above a table. */
 export interface Above {
   /** Rows right above it. */
   titles: readonly TitleRow[];

@@ -9,7 +9,7 @@ import { LooseHeaders } from "./loose-headers.ts";
 import { moistureTold, saysMarketMoisture, saysWet, splitMoisture } from "./moisture-basis.ts";
 import { answerFor, notUsedAnswer, QuestionError, whichOfTwo, whichUnit } from "../answers/answers.ts";
 
-/** One column of one file, as its header tells it. */
+/** One column of one file, as its header describes it. */
 export interface FileColumn<Name extends string = string> {
   index: number;
   header: string;
@@ -155,7 +155,7 @@ export class HeaderReader<Name extends string> {
     return inAnotherUnit ? null : column.name;
   }
 
-  /** How many of the headers are known: tells the delimiter, and the row of the header. */
+  /** How many of the headers are known: this shows the delimiter, and the row of the header. */
   known(headers: readonly string[]): number {
     return headers.filter((header) => this.#find(header) !== null).length;
   }

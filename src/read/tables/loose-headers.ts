@@ -61,7 +61,7 @@ const bagOf = (words: readonly string[]): string =>
 /** Longer headers are remarks. */
 const longest = 60;
 
-/** Finds columns by the words of a header in any order, with words that say nothing left out and the unit before or behind. */
+/** Finds columns by the words of a header in any order, with words that say nothing left out and the unit before or after. */
 export class LooseHeaders<Name extends string> {
   readonly #bags = new Map<string, Column<Name> | null>();
   readonly #columns: readonly Column<Name>[];

@@ -32,7 +32,7 @@ const basisInFront = new RegExp(
 /** Longer texts are no headers, and no lines about moisture. */
 const longest = 160;
 
-/** A text without the moisture that it tells, and that moisture [%]; null where it tells none. */
+/** A text without the moisture that it gives, and that moisture [%]; null where it gives none. */
 export function moistureTold(text: string): { rest: string; moisturePct: number } | null {
   if (text.length > longest) return null;
   const behind = basisBehind.exec(text.trim());

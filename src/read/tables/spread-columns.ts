@@ -262,7 +262,7 @@ function repeatedColumns<Name extends string>(
   return { columns, rateHeader: found.map((one) => one.rateHeader).find((one) => one !== "") ?? above.rate };
 }
 
-/** Whether the name of a column tells a rate, a repetition, a season or a variety, with what is below it. */
+/** Whether the name of a column gives a rate, a repetition, a season or a variety, with what is below it. */
 export const tellsOneOf = <Name extends string>(header: string, reader: HeaderReader<Name>): boolean =>
   reader.nameOf(header) === null && columnOf(header, reader, null) !== null;
 
@@ -295,7 +295,7 @@ export function isSpreadHeader<Name extends string>(
 /**
  * How the columns of a table that repeat become rows; null for a table without such.
  *
- * A row with nothing below any of them stays one row, so that totals and remarks are told as elsewhere.
+ * A row with nothing below any of them stays one row, so that totals and remarks are listed as elsewhere.
  *
  * @example headers `Variety, Rep, 0.8 M, 1.1 M` → rows of `Variety, Rep, rate, yield`
  */

@@ -31,7 +31,7 @@ import { type TableView, viewOf } from "./table-view.ts";
 import { namesAcross, tabChoices, tabsTold, whichHeader, yearChoices } from "./which-header.ts";
 
 /**
- * The tables of a sheet with their headers read: several where one follows the other, or stands beside it.
+ * The tables of a sheet with their headers read: several where one follows the other, or is beside it.
  *
  * @throws TrialError `file-empty`, `column-missing`, and as `HeaderReader.read` does
  */

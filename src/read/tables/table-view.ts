@@ -19,7 +19,7 @@ import { filledCells, type TablePlace, type TitleRow } from "./locate.ts";
 import type { Sheet } from "./sheet.ts";
 import { isSummaryText } from "./summary-rows.ts";
 
-/** Columns of one table, its rows, and the values it has from elsewhere, as cells behind its own. */
+/** Columns of one table, its rows, and the values it has from elsewhere, as cells after its own. */
 export interface TableView {
   rows: Sheet;
   headers: string[];
@@ -32,7 +32,7 @@ export interface TableView {
 }
 
 /**
- * One of the tables of a sheet with its headers and rows: values from titles, tab and answers stand behind its own cells.
+ * One of the tables of a sheet with its headers and rows: values from titles, tab and answers follow its own cells.
  *
  * @param columns  places of its own columns in the sheet, null for all
  * @param block    which of the tables side by side it is, from 0 on

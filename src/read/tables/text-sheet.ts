@@ -10,7 +10,7 @@ import type { Sheet } from "./sheet.ts";
 /**
  * The sheet of a text file.
  *
- * @param known  how many headers of a row are known: tells the delimiter
+ * @param known  how many headers of a row are known: this shows the delimiter
  * @throws TrialError `file-is-document`; as `decodeText` does
  */
 export function textSheet(file: InputFile, known: (headers: string[]) => number): Sheet {

@@ -83,7 +83,7 @@ export const tabsTold = ([choice]: readonly Choice[]): string =>
 /**
  * Asks which of the headers that are not known is a column, the likeliest first.
  *
- * @param titles  what stands above the table and may be the value of all its rows
+ * @param titles  what is above the table and may be the value of all its rows
  * @param others  answers of other kinds, which come first
  */
 export const whichHeader = (

@@ -218,7 +218,7 @@ function checkExtent(name: string, parts: Unzipped): void {
   }
 }
 
-/** The inside of every tag; comments, character data and declarations are passed over. */
+/** The inside of every tag; comments, character data and declarations are skipped. */
 function* tagsOf(name: string, xml: string): Generator<string> {
   for (let at = xml.indexOf("<"); at !== -1; at = xml.indexOf("<", at)) {
     const passed = closers.find(([opener]) => xml.startsWith(opener, at));

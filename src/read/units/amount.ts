@@ -31,7 +31,7 @@ export type AmountText =
   | { kind: "unit-unknown"; unit: string }
   | { kind: "unit-unclear" };
 
-/** A number and the unit behind it; a bare number, `1.3 million` too, has the usual unit where there can be no doubt. */
+/** A number and the unit after it; a bare number, `1.3 million` too, has the usual unit where there can be no doubt. */
 export function parseAmount(
   text: string,
   quantity: QuantityName,
@@ -83,7 +83,7 @@ function readUnderstood(
 }
 
 /**
- * Reads a number and the unit behind it; a bare number has the usual unit where there can be no doubt.
+ * Reads a number and the unit after it; a bare number has the usual unit where there can be no doubt.
  *
  * @param what  name of the option or entry, for messages
  * @throws TrialError `amount-not-number`, `number-ambiguous`, `unit-unknown`, `unit-unclear`

@@ -33,7 +33,7 @@ const monthOf = (name: string): number => monthNames.indexOf(name.slice(0, 3).to
 
 /**
  * Reads a date with a four-digit year: `2026-04-28`, `2026/4/28`, `4/28/2026`, `28.4.2026`, `28 Apr 2026`,
- * `April 28, 2026`; a time behind it is passed over.
+ * `April 28, 2026`; a time after it is skipped.
  *
  * @example parseDate("4/5/2026") // either 2026-04-05 or 2026-05-04
  */

@@ -78,10 +78,10 @@ export function parseLoose(text: string): LooseNumber | null {
 /** `56.3ab`: letters of means that do not differ, or of a footnote, from a on. */
 const letters = /^(?=[a-h]{1,5}$)a?b?c?d?e?f?g?h?$/;
 
-/** Whether what is left behind a number are letters of a comparison, and no unit. */
+/** Whether what is left after a number are letters of a comparison, not a unit. */
 export const areLetters = (unit: string): boolean => letters.test(unit);
 
-/** A word for thousand or million, and what is left behind it. */
+/** A word for thousand or million, and what is left after it. */
 export function magnitudeIn(text: string): { times: number; unit: string } {
   for (const [word, times] of magnitudes) {
     if (word.test(text)) return { times, unit: text.replace(word, "").trim() };

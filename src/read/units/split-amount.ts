@@ -1,4 +1,4 @@
-/** An amount as a person writes it: a number, with a currency before or behind it, and a unit. */
+/** An amount as a person writes it: a number, with a currency before or after it, and a unit. */
 
 export interface AmountParts {
   /** The number alone, as written, sign included. */

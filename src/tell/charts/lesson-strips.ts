@@ -61,7 +61,7 @@ export const lessonStrips = (
         })),
       },
       heading: `${variety}, ${place}`,
-      key: `${withCurve ? "Yields with the difference of the blocks taken off" : "Yields as harvested"}${thinnedNote(drawn, stripsBehind(own))}`,
+      key: `${withCurve ? "Yields with differences between blocks removed" : "Yields as harvested"}${thinnedNote(drawn, stripsBehind(own))}`,
       description: `${stripsBehind(own)} strips, yield against seeding rate${withCurve ? ", with the curve of the season" : ""}.`,
       table: {
         caption: `Strips of ${variety}, ${place}`,

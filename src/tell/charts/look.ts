@@ -91,7 +91,7 @@ export const layered = (layer: Spec[], { flagRows = 0, legend = false } = {}): S
 
 export const wholeSpec = (spec: Spec): Spec => ({ $schema: schema, config, ...spec });
 
-/** Axes that tell the truth: they start where the data start, and say what they count. */
+/** Honest axes: they start where the data start, and say what they count. */
 export const x = (field: string, title: string): Spec => ({
   field,
   type: "quantitative",
@@ -138,7 +138,7 @@ const flagLook: Record<FlagKind, { colour: string; dash: number[]; width: number
   grain: { colour: colours.blue, dash: [2, 3], width: 1.5 },
 };
 
-/** A rate worth pointing at. Each kind has a row of its own, so labels never lie on each other. */
+/** A rate worth pointing at. Each kind has a row of its own, so labels never overlap. */
 export function flag(kind: FlagKind, rate: number, text: string, axisMiddle: number, rows: FlagKind[]): Row {
   const row = rows.indexOf(kind);
   return {

@@ -114,7 +114,7 @@ export const coefficientColumns = <Row>(
   quantity(`${prefix}plateau`, units.grain, (row) => of(row).plateau),
 ];
 
-/** What the parts of a list hold, made one by one and anew each time they are asked for. */
+/** What the parts of a list hold, made one by one, and again each time they are asked for. */
 export const rowsWithin = <Part, Row>(
   parts: readonly Part[],
   rowsOf: (part: Part) => readonly Row[],

@@ -79,7 +79,7 @@ const adviceCounts: readonly [Move, (count: string, one: boolean) => string][] =
   ["less", (count, one) => `${count} ${one ? "goes" : "go"} down`],
   ["more", (count, one) => `${count} ${one ? "goes" : "go"} up`],
   ["same", (count, one) => `${count} ${one ? "stays" : "stay"}`],
-  ["best", (count) => `for ${count} nobody said today's rate`],
+  ["best", (count) => `for ${count} today's rate is not known`],
   ["none", (count) => `for ${count} there is no advice yet`],
 ];
 
@@ -345,7 +345,7 @@ function overFarms(
     )}
     <p>${
       sure.length === 0
-        ? "No two varieties surely need different rates."
+        ? "No two varieties clearly need different rates."
         : `Varieties that differ: ${sure.map(({ more, less, chance }) => `${more} needs more seed than ${less} (${chanceWords(chance)})`).join("; ")}.`
     }</p>
   </section>`;

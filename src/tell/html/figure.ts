@@ -2,11 +2,11 @@
 import type { Chart, Drawing, NumberTable } from "../charts/chart.ts";
 import { markup, raw, type Markup } from "./markup.ts";
 
-/** The page's script draws it anew on every screen: a price moves it, or its marks are strips that can be asked for by name. */
+/** The page's script draws it again on every screen: a price moves it, or its marks are strips that can be asked for by name. */
 export const isLive = ({ live, ofStrips }: Chart): boolean => live.length > 0 || ofStrips === true;
 
 /**
- * Figure of a chart. It carries its name for the page's script, which draws it anew where a price moves it, where it is yet
+ * Figure of a chart. It carries its name for the page's script, which draws it again where a price moves it, where it is yet
  * to be drawn, and on a phone.
  *
  * @param svg the drawn picture; null where the page draws it when its part is opened, and its numbers stand open until then

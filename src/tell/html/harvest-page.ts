@@ -48,7 +48,7 @@ export function tellHarvestPage(harvest: Harvest, parts: ShellParts & Pick<PageP
         ${findingsSection(harvest)} ${cautionsSection(harvest)}`,
       scripts: noScripts,
       engineVersion: harvest.engineVersion,
-      footnote: "Maps are in metres from the middle of the field; no place on earth is in this page.",
+      footnote: "Maps are in metres from the middle of the field; this page holds no coordinates.",
     },
     parts,
     measures,
@@ -99,7 +99,7 @@ function stripsSection(harvest: Harvest, measures: Measures): Markup {
       harvest.strips.map(row),
     )}
     <p class="quiet">
-      Yields are ${harvest.switchedOff.includes("moisture") ? "as the monitor has them" : `at ${market}% moisture`}. ${unitSentence}
+      Yields are ${harvest.switchedOff.includes("moisture") ? "as the monitor shows them" : `at ${market}% moisture`}. ${unitSentence}
       ${anyShared ? sharedSentence : ""} “Worth” says how many independent points a strip's readings amount to. ${
         correlation === null ? "" : alikeAlong(harvest.strips, 3 * correlation.rangeM, measures)
       } The standard error is that of the whole strip; how well two neighbours can be compared is listed further down.
@@ -107,7 +107,7 @@ function stripsSection(harvest: Harvest, measures: Measures): Markup {
   </section>`;
 }
 
-/** How far yields along the strips are alike; farther than the longest strip nothing is seen. */
+/** How far yields along the strips stay similar; nothing is known beyond the longest strip. */
 export function alikeAlong(
   strips: readonly Pick<Harvest["strips"][number], "lengthM">[],
   metres: number,
@@ -115,8 +115,8 @@ export function alikeAlong(
 ): string {
   const longest = Math.max(...strips.map(({ lengthM }) => lengthM));
   return metres > longest
-    ? `Along the strips, yields stay alike over their whole length, about ${groundLength.text(longest)}.`
-    : `Along the strips, yields stay alike over about ${groundLength.text(metres)}.`;
+    ? `Along the strips, yields stay similar over their whole length, about ${groundLength.text(longest)}.`
+    : `Along the strips, yields stay similar over about ${groundLength.text(metres)}.`;
 }
 
 /** Weights of the wagon beside the monitor's, load by load. */
@@ -268,7 +268,7 @@ const cautionsSection = (harvest: Harvest): Markup =>
   markup`<section id="cautions">
     <h2>Before you rely on it</h2>
     <p>
-      ${harvest.scale === null || harvest.scale.use === "none" ? "" : "A scale is only as right as its own last check. "}A monitor that was not calibrated against a scale can be off by 10% or more, though by the same in all strips. Weigh
+      ${harvest.scale === null || harvest.scale.use === "none" ? "" : "A scale is only as accurate as its last check. "}A monitor that was not calibrated against a scale can be off by 10% or more, though by the same in all strips. Weigh
       some strips. Ask your extension office or a licensed local adviser before you spend money on these numbers.
     </p>
   </section>`;

@@ -14,7 +14,7 @@ export interface Run {
 export type PageKind = "farm" | "grower" | "lesson" | "clients" | "plan" | "harvest";
 
 /**
- * The pages, and what each is made with: styles in the order in which they stand, and the script.
+ * The pages, and what each is made with: styles in their order, and the script.
  *
  * `farm`: everything about one farm. `grower`: two printed pages in plain words. `lesson`: the same data told step by
  * step. `clients`: many clients for their adviser. `plan`: next season's strips. `harvest`: a season's points and what

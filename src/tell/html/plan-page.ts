@@ -20,6 +20,7 @@ import {
   layoutSentences,
   leftOutSentence,
   outcomeSentence,
+  planAssumedSentence,
   planHeadline,
   planPlace,
   planTitle,
@@ -109,6 +110,7 @@ async function findsSection(plan: StripPlan, measures: Measures): Promise<Markup
     )}
     <h3>Is it worth it?</h3>
     <p>${worthSentence(plan.chosen, plan, measures)}</p>
+    ${planAssumedSentence(plan, measures) === "" ? null : markup`<p class="assumed">${planAssumedSentence(plan, measures)}</p>`}
     <p>${testSentence(plan.chosen, plan, measures)}</p>
     <div class="charts">${figures}</div>
     <details class="numbers">

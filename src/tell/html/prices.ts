@@ -8,7 +8,7 @@ import type { Measures } from "../../numbers/measures.ts";
 import { listed } from "../../numbers/written-numbers.ts";
 import { markup, type Markup } from "./markup.ts";
 
-/** One line for the printed page; the page's script writes it anew when a price moves. */
+/** One line for the printed page; the page's script writes it again when a price moves. */
 export function pricesUsed(result: Result, measures: Measures): string {
   const { settings } = result;
   const seed = result.next.map(
@@ -20,15 +20,15 @@ export function pricesUsed(result: Result, measures: Measures): string {
   return [
     `Based on grain at ${measures.grainPrice.chosen(settings.grainPricePerKg)}${assumed(isAssumed(settings, "grain_price"))}`,
     seed.length === 0 ? "" : `, seed per million viable seeds at ${listed(seed)}`,
-    `, a step of at most ${measures.share(settings.largestStep)} a season`,
+    `, a step of at most ${measures.share(settings.largestStep)} a season${assumed(isAssumed(settings, "largest_step"))}`,
     result.lodging.length === 0
       ? ""
-      : `, lodging of at most ${scoreText(settings.lodgingLimit, scale, measures)}`,
+      : `, lodging of at most ${scoreText(settings.lodgingLimit, scale, measures)}${assumed(isAssumed(settings, "lodging_limit"))}`,
     ".",
   ].join("");
 }
 
-/** @param live whether the page can work out anew what a price does */
+/** @param live whether the page can work out again what a price does */
 export function pricesSection(result: Result, measures: Measures, live: boolean): Markup {
   if (!live)
     return markup`<section id="prices" aria-label="Prices and limits">

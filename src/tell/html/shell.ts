@@ -12,7 +12,7 @@ export interface Shell {
   /** Line above the heading, and the heading. */
   above: string;
   title: string;
-  /** Sentence under the heading; the page's script writes it anew when a price moves. */
+  /** Sentence under the heading; the page's script writes it again when a price moves. */
   lede: string;
   main: Markup;
   scripts: Scripts;
@@ -24,7 +24,7 @@ export interface Shell {
 /** What the frame needs of a page's parts. */
 export type ShellParts = Pick<PageParts, "style" | "run" | "sha256">;
 
-/** What stands at the end of the page, and the scripts in it that its policy lets run. */
+/** What is at the end of the page, and the scripts in it that its policy lets run. */
 export interface Scripts {
   markup: Markup | null;
   allowed: string[];

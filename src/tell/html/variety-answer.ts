@@ -48,7 +48,7 @@ function rateChange(
   return now === null ? advised : markup`${bareRate(now, measures)} → ${advised}`;
 }
 
-/** The move and how exact it must be, in few words: the reasons stand on the first of the two pages. */
+/** The move and how exact it must be, in few words: the reasons are on the first of the two pages. */
 export function growerVariety(result: Result, variety: string, measures: Measures): Markup {
   const next = result.next.find((row) => row.variety === variety);
   if (next === undefined) return markup`<p>These strips give no rate for ${variety}.</p>`;

@@ -1,4 +1,5 @@
 /** What `check` prints: how the files were understood, what was counted, what was found. */
+import { isAssumed, seedPriceAssumed } from "../wording/assumed.ts";
 import { harvestOnlyColumns } from "../../vocabulary/harvest.ts";
 import { environmentId } from "../../vocabulary/environments.ts";
 import type { Settings, UnitChoice } from "../../vocabulary/settings.ts";
@@ -90,6 +91,7 @@ interface Basis {
 }
 
 function pricesText({ settings, seedPrices }: Basis, measures: Measures, style: TextStyle): string {
+  const assumed = " (assumed)";
   const varieties = [...seedPrices].sort(([a], [b]) => (a < b ? -1 : 1));
   const rows = varieties.slice(0, mostEnvironments).map(([variety, price]) => {
     const lot = settings.lots.find((one) => one.variety === variety);
@@ -98,14 +100,16 @@ function pricesText({ settings, seedPrices }: Basis, measures: Measures, style: 
       variety,
       orDash(rate, measures.rate.text),
       orDash(lot?.seedsPerKg ?? null, measures.seedsPerWeight.text),
-      lot === undefined ? "–" : measures.share(lot.germination * lot.purity),
-      measures.seedPrice.text(price),
+      lot === undefined
+        ? "–"
+        : `${measures.share(lot.germination * lot.purity)}${lot.assumed === undefined ? "" : assumed}`,
+      `${measures.seedPrice.text(price)}${seedPriceAssumed(settings, variety) ? assumed : ""}`,
     ];
   });
   const headings = ["variety", "rate now", "seed size", "viable", "seed price"];
   const more = varieties.length - rows.length;
   return [
-    `${measures.cropName} at ${measures.grainPrice.text(settings.grainPricePerKg)}`,
+    `${measures.cropName} at ${measures.grainPrice.text(settings.grainPricePerKg)}${isAssumed(settings, "grain_price") ? assumed : ""}`,
     textTable(
       headings.map((heading) => ({ heading })),
       rows,

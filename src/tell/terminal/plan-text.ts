@@ -5,6 +5,7 @@ import { chance, toStep } from "../../numbers/written-numbers.ts";
 import {
   beyondSentence,
   leftOutSentence,
+  planAssumedSentence,
   planHeadline,
   planTitle,
   planVerdict,
@@ -49,6 +50,7 @@ export function planText(plan: StripPlan, style: TextStyle): string {
     worthSentence(plan.chosen, plan, measures),
     leftOutSentence(plan),
     seedNeededSentence(plan, measures),
+    planAssumedSentence(plan, measures),
   ];
   const lines = [
     heading,

@@ -2,7 +2,7 @@
 import { crops } from "../../vocabulary/crops.ts";
 import type { LateStop, SoldAmount } from "../../vocabulary/result.ts";
 import type { SeedCard } from "../../vocabulary/seed-card.ts";
-import type { Settings, UnitChoice } from "../../vocabulary/settings.ts";
+import type { LotAssumable, Settings, UnitChoice } from "../../vocabulary/settings.ts";
 import { kgPerPound, metresPerFoot, metresPerInch, toPerSquareFoot } from "../../numbers/units.ts";
 import { indented, plainTextStyle, type TextStyle } from "./text-table.ts";
 import { cardAssumptions } from "../wording/assumed.ts";
@@ -76,7 +76,8 @@ function perArea(perM2: number, measures: Measures): string {
 
 function seedLines(card: SeedCard, measures: Measures): Line[] {
   const { seed, late, lowest } = card;
-  const share = (part: number): string => `${plainNumber(100 * part, 1, measures).replace(/[.,]0$/, "")}%`;
+  const share = (part: number, column: LotAssumable): string =>
+    `${plainNumber(100 * part, 1, measures).replace(/[.,]0$/, "")}%${seed.assumed.includes(column) ? " (assumed)" : ""}`;
   return [
     late && [
       "Rate on time",
@@ -100,7 +101,7 @@ function seedLines(card: SeedCard, measures: Measures): Line[] {
     ],
     [
       "Seeds to sow",
-      `${perArea(card.seedsSownPerM2, measures)}   germination ${share(seed.germination)}, purity ${share(seed.purity)}`,
+      `${perArea(card.seedsSownPerM2, measures)}   germination ${share(seed.germination, "germination_pct")}, purity ${share(seed.purity, "purity_pct")}`,
     ],
     seed.seedsPerKg === null || card.kgPerHa === null
       ? ["Weight", "not known without the lot's seeds per weight"]
@@ -246,10 +247,10 @@ function cautionsText(
       ...(assumed === "" ? [] : [assumed]),
       ...(late
         ? [
-            `Late: ${plainNumber(100 * latePerDay, 1, measures).replace(/[.,]0$/, "")}% more seed a day, simple, at most ${measures.rate.text(lateCapSeedsPerM2)}. More seed does not win back the yield that lateness costs. Where the crop is insured, read what your policy says of late seeding.`,
+            `Late: ${plainNumber(100 * latePerDay, 1, measures).replace(/[.,]0$/, "")}% more seed a day, simple, at most ${measures.rate.text(lateCapSeedsPerM2)}. More seed does not make up for the yield lost to late seeding. Where the crop is insured, read what your policy says of late seeding.`,
           ]
         : []),
-      "Calibrate the drill with this very seed, the drill stopped and secured; its chart can be 25 to 50% off.",
+      "Calibrate the drill with this seed, the drill stopped and secured; its chart can be 25 to 50% off.",
       treatedCaution(treated),
       `Crop: ${settings.crop}. Label, law and licensed local advice come first.`,
     ].join("\n"),

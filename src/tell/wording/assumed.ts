@@ -1,4 +1,4 @@
-/** What nobody gave and was assumed, said where its consequence stands. */
+/** What nobody gave and was assumed, said where it matters. */
 import type { Measures } from "../../numbers/measures.ts";
 import { listed } from "../../numbers/written-numbers.ts";
 import type { NextRate, Result } from "../../vocabulary/result.ts";
@@ -25,11 +25,21 @@ export const pricesAssumedFor = (
   ...(seedPriceAssumed(settings, variety) ? (["seed_price"] as const) : []),
 ];
 
-/** Codes of all that a variety's row rests on and nobody gave: prices, and more seed for lateness. */
-export const assumedFor = (result: Pick<Result, "settings">, next: NextRate): Assumable[] => [
-  ...pricesAssumedFor(result, next),
-  ...(sowsMoreForLate(next) && isAssumed(result.settings, "late_per_day") ? (["late_per_day"] as const) : []),
-];
+/** Codes of all that a variety's row rests on and nobody gave: prices, more seed for lateness, the step, the dates. */
+export const assumedFor = ({ settings }: Pick<Result, "settings">, next: NextRate): Assumable[] => {
+  const matters: [Assumable, boolean][] = [
+    ["late_per_day", sowsMoreForLate(next)],
+    ["largest_step", next.reasons.some(({ code }) => code === "step-limited")],
+    ...(["best_seeding_date", "planned_seeding_date"] as const).map((date): [Assumable, boolean] => [
+      date,
+      next.rateToSowSeedsPerM2 !== null,
+    ]),
+  ];
+  return [
+    ...pricesAssumedFor({ settings }, next),
+    ...matters.flatMap(([what, does]) => (does && isAssumed(settings, what) ? [what] : [])),
+  ];
+};
 
 const latenessAssumed = ({ latePerDay }: Settings, measures: Measures): string =>
   `${measures.share(latePerDay)} more seed for each day late`;
@@ -50,15 +60,20 @@ export function assumedSentence(result: Pick<Result, "settings" | "next">, measu
           `seed at ${measures.seedPrice.text(settings.seedPricePerThousand)}${unpriced.length === next.length ? "" : ` for ${listed(unpriced)}`}`,
         ]),
   ];
-  const lateness = next.some((row) => assumedFor({ settings }, row).includes("late_per_day"))
-    ? [latenessAssumed(settings, measures)]
-    : [];
-  return parts.length + lateness.length === 0
+  const codes = new Set(next.flatMap((row) => assumedFor({ settings }, row)));
+  const others = [
+    ...(codes.has("late_per_day") ? [latenessAssumed(settings, measures)] : []),
+    ...(codes.has("largest_step")
+      ? [`changes of at most ${measures.share(settings.largestStep)} a season`]
+      : []),
+    ...(codes.has("best_seeding_date") || codes.has("planned_seeding_date") ? ["seeding on time"] : []),
+  ];
+  return parts.length + others.length === 0
     ? ""
-    : `Assumed, because nobody gave it: ${[...parts, ...lateness].join("; ")}.${parts.length === 0 ? "" : " Best rates and gains move with prices."}`;
+    : `Assumed, because nobody gave it: ${[...parts, ...others].join("; ")}.${parts.length === 0 ? "" : " Best rates and gains move with prices."}`;
 }
 
-/** The same of what seed cards rest on: spacing and stand on every card, and where told, lateness, money and advice. */
+/** The same of what seed cards rest on: spacing and stand on every card, and where shown, lateness, money and advice. */
 export function cardAssumptions(cards: readonly SeedCard[], settings: Settings, measures: Measures): string {
   const any = (has: (card: SeedCard) => boolean): boolean => cards.some(has);
   const told: [Assumable, boolean, string][] = [
@@ -89,5 +104,5 @@ export function cardAssumptions(cards: readonly SeedCard[], settings: Settings, 
 export function askRateNow({ next }: Pick<Result, "next">, where: string): string {
   const unknown = next.filter((one) => one.rateNowSeedsPerM2 === null).map(({ variety }) => variety);
   if (unknown.length === 0) return "";
-  return `What do you sow today? For ${listed(unknown)} nobody said, so no change and no gain is shown. Give it in a lots file (rate_now) or with ${where}.`;
+  return `What do you sow today? For ${listed(unknown)} it is not known, so no change and no gain is shown. Give it in a lots file (rate_now) or with ${where}.`;
 }

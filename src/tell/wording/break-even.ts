@@ -36,12 +36,12 @@ const advice: Record<Exclude<Move, "none" | "best">, string> = {
   same: "Keeping today's rate",
 };
 
-/** "Sowing less stays the advice with grain from $4.50 to $10.50/bu, and with seed up to $31 per million viable seeds."; "" where no rate is advised. */
+/** "Sowing less remains the advice with grain from $4.50 to $10.50/bu, and with seed up to $31 per million viable seeds."; "" where no rate is advised. */
 export function breakEvenSentence(next: NextRate, measures: Measures): string {
   const move = moveOf(next);
   if (next.holdsAt === null || move === "none" || move === "best") return "";
   const { grainPricePerKg, seedPricePerThousand } = next.holdsAt;
-  return `${advice[move]} stays the advice with grain ${rangeText(grainPricePerKg, measures.grainPrice)}, and with seed ${rangeText(seedPricePerThousand, measures.seedPrice)}, if nothing else changes.`;
+  return `${advice[move]} remains the advice with grain ${rangeText(grainPricePerKg, measures.grainPrice)}, and with seed ${rangeText(seedPricePerThousand, measures.seedPrice)}, if nothing else changes.`;
 }
 
 /** For all varieties together: "All of this advice holds with grain from $4.50 to $10.50/bu. Below that Telluwick changes first."; "" where none is advised. */

@@ -58,7 +58,7 @@ export function gainInAllText(row: ClientRow, measures: Measures): string {
   return `${measures.money.text(gainInAll, (upper - lower) * area)}${mark(row)}`;
 }
 
-/** Sum of what the moves are expected to bring where the area is known, and in how many cases it is not. */
+/** Sum of what the changes are expected to earn where the area is known, and in how many cases it is not. */
 export function gainOfAll(rows: readonly ClientRow[]): { money: number; unknown: number } {
   const moving = rows.filter(({ next }) => next !== null && !["same", "none"].includes(moveOf(next)));
   const known = moving.flatMap(({ gainInAll }) => (gainInAll === null ? [] : [gainInAll]));

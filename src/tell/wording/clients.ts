@@ -7,7 +7,7 @@ import { gainText, moveOf } from "./next.ts";
 import { fixed, listed } from "../../numbers/written-numbers.ts";
 import { bareRate, rangeName } from "./optimum.ts";
 
-/** What the summary tells of a client's own result: little, because thousands of clients are held at once. */
+/** What the summary needs of a client's own result: little, because thousands of clients are held at once. */
 export interface ClientResult extends Pick<
   Result,
   "settings" | "next" | "environments" | "rows" | "findings"
@@ -16,7 +16,7 @@ export interface ClientResult extends Pick<
   medianCvPct: number | null;
 }
 
-/** One client with what is told of the result of its own strips. */
+/** One client with what is shown of the result of its own strips. */
 export interface Client {
   name: string;
   result: ClientResult;
@@ -24,7 +24,7 @@ export interface Client {
   page: string;
 }
 
-/** A client that is told in part, apart from the others, or not at all, and what to do. */
+/** A client that is shown in part, separately from the others, or not at all, and what to do. */
 export interface Trouble {
   name: string;
   message: string;
@@ -58,7 +58,7 @@ export const standingOut = (clients: readonly Client[], all: Result, measures: M
     )
     .sort((a, b) => b.worthPerHa - a.worthPerHa || (a.client < b.client ? -1 : 1));
 
-/** Clients whose best rate of a variety likely lies where that of all clients does not. */
+/** Clients whose best rate of a variety is likely outside the range of all clients together. */
 export const standingApart = (
   clients: readonly Client[],
   all: Result,

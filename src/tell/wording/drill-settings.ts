@@ -19,7 +19,7 @@ export interface DrillSetting {
   seedsPerMetreOfRow: number | null;
 }
 
-/** A variety with its settings, the lot that they are for, and what is told of it. */
+/** A variety with its settings, the lot that they are for, and what is said about it. */
 export interface DrillOrder {
   next: NextRate;
   settings: DrillSetting[];
@@ -60,15 +60,16 @@ export const rowsApart = ({ settings }: Pick<Result, "settings">, measures: Meas
 export const catchLength = ({ system }: Pick<Measures, "system">): string =>
   system === "us" ? "100 ft" : "30.48 m";
 
-/** A share as a seed tag prints it, to a tenth of a per cent where it has one: "99.5%". */
-const onTag = (share: number, { style }: Measures): string =>
-  `${shortest(Math.round(share * 1000) / 10, style)}%`;
+/** A share as a seed tag prints it, to a tenth of a per cent where it has one: "99.5%"; marked where nobody gave it. */
+const onTag = (share: number, isAssumed: boolean, { style }: Measures): string =>
+  `${shortest(Math.round(share * 1000) / 10, style)}%${isAssumed ? " (assumed)" : ""}`;
 
 /** "13,400 seeds/lb, germination 96%, purity 99%": the lot as the weights take it; "" where its seeds per weight are not known. */
 export function lotText({ lot }: DrillOrder, measures: Measures): string {
   if (lot === null || lot.seedsPerKg === null) return "";
   const { seedsPerWeight } = measures;
-  return `${seedsPerWeight.text(lot.seedsPerKg)}, germination ${onTag(lot.germination, measures)}, purity ${onTag(lot.purity, measures)}`;
+  const { germination, purity, assumed = [] } = lot;
+  return `${seedsPerWeight.text(lot.seedsPerKg)}, germination ${onTag(germination, assumed.includes("germination_pct"), measures)}, purity ${onTag(purity, assumed.includes("purity_pct"), measures)}`;
 }
 
 /** "For seeding four days late; on time 113 lb/ac."; "" on time and where fields differ. */

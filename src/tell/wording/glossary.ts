@@ -44,7 +44,7 @@ export function glossaryTerms(
     },
     {
       term: `${capitalized(rangeName(narrow, measures))}, ${rangeName(wide, measures)}`,
-      meaning: `Where the true value is, given the strips and the starting assumptions: of a hundred such ranges, about ${Math.round(100 * narrow)} or ${Math.round(100 * wide)} hold it.`,
+      meaning: `Where the true value is, given the strips and the starting assumptions: of a hundred such ranges, about ${Math.round(100 * narrow)} or ${Math.round(100 * wide)} include it.`,
     },
     {
       term: "Evidence",

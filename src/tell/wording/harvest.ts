@@ -150,8 +150,8 @@ export function ratesSentence(
   }
   const none = gaps.filter((one) => Math.log1p(one) <= rateGap).length;
   return (
-    `Rates run from ${ends}, and ${none === gaps.length ? "no gap parts them" : `at ${none} of ${gaps.length} borders no gap parts one class from the next`}. ` +
-    `Classes of rates serve the map and the blocks only; each strip keeps the rate it was sown at.`
+    `Rates run from ${ends}, and ${none === gaps.length ? "no gap separates them" : `at ${none} of ${gaps.length} borders no gap separates one class from the next`}. ` +
+    `Rate classes are used only for the map and the blocks; each strip keeps the rate it was sown at.`
   );
 }
 

@@ -61,7 +61,7 @@ export function lessonSubject(result: Result, wanted?: string): LessonSubject | 
   return { variety, next, fit: fit!, strips };
 }
 
-/** The best single strip, and how far strips of one rate lie apart. */
+/** The best single strip, and how far strips of one rate differ. */
 export function noiseQuestion({ strips }: LessonSubject, measures: Measures): Question {
   const best = strips.reduce((top, strip) => (strip.yieldKgPerHa > top.yieldKgPerHa ? strip : top));
   const [rate, apart] = [...new Set(strips.map((strip) => strip.rateSeedsPerM2))]
@@ -104,7 +104,7 @@ export function moneyStep({ next }: Pick<LessonSubject, "next">): string {
   return `All strips together, adjusted to a common level, and the expected curve. ${marked}`;
 }
 
-/** What the seed between the most profitable rate and that of highest yield costs, and what it brings. */
+/** What the seed between the most profitable rate and that of highest yield costs, and what it earns. */
 export function moneyQuestion(result: Result, { next }: LessonSubject, measures: Measures): Question {
   const ask = "Why is the most profitable rate below the rate of highest yield?";
   const last = stillRises(next)
@@ -209,7 +209,7 @@ export function seasonsQuestion(
       : "";
   return {
     ask: "Which of these seasons will next year be like?",
-    answer: `${spread}None of them: next year's weather will be new. So the advice is for the average over the seasons that may come, and its range includes how much seasons differ. That is why ${siteYears(fields)} show more than one season with as many strips.`,
+    answer: `${spread}None of them: next year's weather will be new. So the advice is for the average over the seasons that may come, and its range includes how much seasons differ. That is why ${siteYears(fields)} show more than one season with the same number of strips.`,
   };
 }
 

@@ -80,7 +80,7 @@ const gainAtStake = (result: Result, next: NextRate): number =>
     ? 0
     : next.gainPerHa.expected * (areaOf(result, next.variety) ?? 1);
 
-/** The varieties as the answer tells them: those with the most money at stake first, then by name. */
+/** The varieties in the order of the answer: those with the most money at stake first, then by name. */
 export const inOrderOfGain = (result: Result): NextRate[] =>
   result.next
     .map((next) => ({ next, gain: gainAtStake(result, next) }))
@@ -134,7 +134,7 @@ export function headline(result: Result, measures: Measures): string {
   return `${sentence.charAt(0).toUpperCase()}${sentence.slice(1)}.`;
 }
 
-/** What the move is expected to bring: "$4/ac (−$1 to $9)". */
+/** What the change is expected to earn: "$4/ac (−$1 to $9)". */
 export function gainText(next: NextRate, measures: Measures): string {
   if (moveOf(next) === "same") return "no change";
   if (next.gainPerHa === null) return "not known";

@@ -27,7 +27,7 @@ export function openRange(
 }
 
 /**
- * An optimum in a cell: with its interval where there is one, and with "or more" where it lies beyond the tested rates.
+ * An optimum in a cell: with its interval where there is one, and with "or more" where it is beyond the tested rates.
  *
  * @example 1.21 (0.98 to 1.40), 1.21 (0.98 or more), 2.00 or more, –
  */

@@ -2,6 +2,7 @@
 import { lodgingScales } from "../../numbers/lodging-scales.ts";
 import { likelyRange, rangeName } from "./optimum.ts";
 import { soldCount } from "./sold.ts";
+import { isAssumed, seedPriceAssumed } from "./assumed.ts";
 import { adviceHeadline, forecast, worthAndCost } from "./strip-advice.ts";
 import type { PlanOption, StripPlan, VarietyPlan } from "../../vocabulary/strip-plan.ts";
 import { metresPerInch } from "../../numbers/units.ts";
@@ -135,6 +136,33 @@ export function beyondSentence(
   ].join(" ");
 }
 
+/** An area that is worked out, as exact as anyone can use it: two digits. */
+const usableArea = (hectares: number, { area }: Measures): string =>
+  area.text(area.engine(Number(area.value(hectares).toPrecision(2))));
+
+/** "Assumed, because nobody gave it: grain at $6/bu; $25 of work for each strip." or "". */
+export function planAssumedSentence({ settings, request, varieties }: StripPlan, measures: Measures): string {
+  const { assumed = [] } = request;
+  const parts = [
+    ...(isAssumed(settings, "grain_price")
+      ? [`grain at ${measures.grainPrice.chosen(settings.grainPricePerKg)}`]
+      : []),
+    ...(varieties.some(({ variety }) => seedPriceAssumed(settings, variety))
+      ? [`seed at ${measures.seedPrice.text(settings.seedPricePerThousand)}`]
+      : []),
+    ...(assumed.includes("costPerStrip")
+      ? [`${measures.money.text(request.costPerStrip)} of work for each strip`]
+      : []),
+    ...(assumed.includes("seasonsUsed")
+      ? [`an answer used for ${counted(request.seasonsUsed, "season")}`]
+      : []),
+    ...(isAssumed(settings, "row_spacing")
+      ? [`rows ${measures.rowSpacing.chosen(settings.rowSpacingM)} apart`]
+      : []),
+  ];
+  return parts.length === 0 ? "" : `Assumed, because nobody gave it: ${parts.join("; ")}.`;
+}
+
 /** Value against cost, as far as areas are known. */
 export function worthSentence(option: PlanOption, plan: StripPlan, measures: Measures): string {
   const { value, valuePerHa } = option;
@@ -143,7 +171,7 @@ export function worthSentence(option: PlanOption, plan: StripPlan, measures: Mea
   const seasons = counted(plan.request.seasonsUsed, "season");
   if (!(valuePerHa > 0)) return `${cost} They are not expected to change any decision.`;
   if (told === null) {
-    const area = measures.area.text(option.cost / (valuePerHa * plan.request.seasonsUsed));
+    const area = usableArea(option.cost / (valuePerHa * plan.request.seasonsUsed), measures);
     return `${cost} Used for ${seasons}, they pay on more than ${area} of these varieties.`;
   }
   return `${cost} On the areas in the lots file and for ${seasons} the answer is worth about ${told.worth}.`;

@@ -166,7 +166,8 @@ function beliefsOnLodgingTold(lodging: LodgingPriors, measures: Measures): State
 
 /** Rules of the advice that are a matter of choice. */
 export function statedRules({ settings, lodging }: Result, measures: Measures): StatedChoice[] {
-  return [
+  const assumed: readonly string[] = settings.assumed;
+  const rules: StatedChoice[] = [
     {
       what: "Largest change in one season",
       value: measures.share(settings.largestStep),
@@ -198,4 +199,7 @@ export function statedRules({ settings, lodging }: Result, measures: Measures): 
       keys: ["late_per_day"],
     },
   ];
+  return rules.map((rule) =>
+    rule.keys.some((key) => assumed.includes(key)) ? { ...rule, value: `${rule.value} (assumed)` } : rule,
+  );
 }

@@ -40,7 +40,7 @@ const reasonSentences: {
   "seasons-contradict": ({ lowerSeason, lowerSeedsPerM2, higherSeason, higherSeedsPerM2 }, { rate }) =>
     `Seasons contradict each other: best near ${rate.number(lowerSeedsPerM2)} in ${lowerSeason}, near ${rate.number(higherSeedsPerM2)} in ${higherSeason}.`,
   "rate-follows-ground": () =>
-    "In every field and season the rates are in order across the field. Ground that gets better that way would look the same, so no chance is given. Next time draw the order by lot.",
+    "In every field and season the rates are in order across the field. Ground that gets better that way would look the same, so no chance is given. Next time use a random order.",
   "region-only": ({ farms }) =>
     `No strips of it yet: the rate is based on ${counted(farms, "farm")} in your region, and on your other varieties where they have strips.`,
   "one-season": () => "One season only: another year may give a different answer.",

@@ -20,7 +20,7 @@ export function varietiesDiffer(result: Result): string {
   }
 }
 
-/** The test behind it, for who wants to check. */
+/** The test behind it, for those who want to check. */
 export function varietyByRateTest(result: Result, measures: Measures): string {
   const test = result.varietyByRate;
   if (test === null) return "";
@@ -126,7 +126,7 @@ export function leaningSentence(result: Result, variety: string, measures: Measu
   const belief = result.beliefs.find((one) => one.variety === variety);
   if (belief === undefined || result.varieties.length < 2) return "";
   if (belief.leaning < 0.05)
-    return "Its rate comes from its own strips; the other varieties change almost nothing.";
+    return "Its rate comes from its own strips; the other varieties add almost nothing.";
   return `About ${measures.share(belief.leaning)} of what is known about its rate comes from the other varieties' strips.`;
 }
 

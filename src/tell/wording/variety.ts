@@ -1,6 +1,7 @@
 /** What is to be said of one variety, sentence by sentence, the weightiest first. */
 import { extent } from "simple-statistics";
 import type { LodgingByRate, NextRate, Result } from "../../vocabulary/result.ts";
+import { isAssumed } from "./assumed.ts";
 import { breakEvenSentence } from "./break-even.ts";
 import { scoreText } from "./lodging.ts";
 import { plainNumber, type Measures } from "../../numbers/measures.ts";
@@ -67,13 +68,14 @@ function lodgingSentence(result: Result, next: NextRate, measures: Measures): st
   const rows = result.lodging.filter((row) => row.variety === next.variety);
   const scale = rows[0]?.scale ?? null;
   const { lodgingLimit, lodgingChance } = result.settings;
+  const limit = `${scoreText(lodgingLimit, scale, measures)}${isAssumed(result.settings, "lodging_limit") ? " (assumed)" : ""}`;
   const lowest = rows.reduce<LodgingByRate | null>(
     (least, row) => (least !== null && least.rateSeedsPerM2 <= row.rateSeedsPerM2 ? least : row),
     null,
   );
   if (lowest !== null && lowest.chanceOverLimit > lodgingChance)
-    return `Lodging: even at ${measures.rate.text(lowest.rateSeedsPerM2)}, the lowest rate tested, the chance of lodging above ${scoreText(lodgingLimit, scale, measures)} is ${chance(lowest.chanceOverLimit)}. Less seed helps, but look at variety and nitrogen too.`;
-  return `Lodging: up to ${measures.rate.text(ceiling)} the chance of lodging above ${scoreText(lodgingLimit, scale, measures)} stays below ${chance(lodgingChance)}.`;
+    return `Lodging: even at ${measures.rate.text(lowest.rateSeedsPerM2)}, the lowest rate tested, the chance of lodging above ${limit} is ${chance(lowest.chanceOverLimit)}. Less seed helps, but look at variety and nitrogen too.`;
+  return `Lodging: up to ${measures.rate.text(ceiling)} the chance of lodging above ${limit} stays below ${chance(lodgingChance)}.`;
 }
 
 /** Stands are told as they would be in four of five seasons to come. */

@@ -37,7 +37,7 @@ export const movedTexts = (
     }));
 
 /**
- * The effect on next season's rates, and what is typed behind it.
+ * The effect on next season's rates, and what was typed.
  *
  * @example "At grain price $9/bu: Telluwick would go up to 1.31; the others stay."
  */

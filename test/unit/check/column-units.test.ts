@@ -27,7 +27,7 @@ describe("yields in another unit than the header says", () => {
       `All 4 yields are between ${Math.min(...yields)} and ${Math.max(...yields)} ${unit}`,
     );
     expect(message).toContain(
-      `${other}? If so, answer it once in columns.yaml: columns: {"Yld (${unit})": yield (${other})}.`,
+      `${other}? If so, say so once in columns.yaml: columns: {"Yld (${unit})": yield (${other})}.`,
     );
   });
 
@@ -61,7 +61,7 @@ describe("rates in another unit than the header says", () => {
     ["seeds/ft2", [200, 250, 300, 350], "seeds/m2", "much"],
   ])("%s %j may be %s", (unit, sown, other, far) => {
     expect(rates(unit, sown)).toEqual([
-      `All 4 rates are between ${sown[0]} and ${sown[3]} ${unit}, far too ${far}: ${other}? If so, answer it once in columns.yaml: columns: {"Rate (${unit})": rate (${other})}.`,
+      `All 4 rates are between ${sown[0]} and ${sown[3]} ${unit}, far too ${far}: ${other}? If so, say so once in columns.yaml: columns: {"Rate (${unit})": rate (${other})}.`,
     ]);
   });
 

@@ -31,7 +31,7 @@ describe("checkLot", () => {
   it.each<[Partial<Lot>, RegExp]>([
     [
       { rateNowSeedsPerM2: fromPerAcre(16_000_000) },
-      /^lots\.csv, row 2, column rate_now: a rate of 16\.00 million seeds\/ac cannot be; usual are .* Is 1\.60 million seeds\/ac meant\? Correct/,
+      /^lots\.csv, row 2, column rate_now: a rate of 16\.00 million seeds\/ac is impossible; usual is .* Is 1\.60 million seeds\/ac meant\? Correct/,
     ],
     [{ rateNowSeedsPerM2: 1e11 }, /column rate_now: a rate/],
     [
@@ -69,7 +69,7 @@ describe("checkSettings", () => {
 
   it("refuses a price by the tonne that was taken for one by the bushel", () => {
     expect(() => settings({ grainPricePerKg: fromPricePerBushel(228, 60) })).toThrow(
-      /^--grain_price: a grain price of \$228\.00\/bu cannot be/,
+      /^--grain_price: a grain price of \$228\.00\/bu is impossible/,
     );
   });
 

@@ -51,7 +51,7 @@ describe("impossible values", () => {
     const { findings } = checked([makeStrip({ yieldKgPerHa: fromBushelsPerAcre(600, 60) })]);
     expect(findings[0]).toMatchObject({ severity: "stops", column: "yield", file: "strips.csv", row: 2 });
     expect(findings[0]!.message).toMatch(
-      /^A yield of 600\.0 bu\/ac cannot be \(possible are 0\.0 bu\/ac to 297\.4 bu\/ac\)\. The strip is left out\./,
+      /^A yield of 600\.0 bu\/ac is impossible \(possible is 0\.0 bu\/ac to 297\.4 bu\/ac\)\. The strip is left out\./,
     );
   });
 });

@@ -46,7 +46,7 @@ describe("what was known after each season", () => {
     const { soFar, findings } = believeSoFar(fits, defaultSettings);
     expect(soFar).toEqual([]);
     expect(findings.map(({ code, message }) => [code, message])).toEqual([
-      ["earlier-seasons-not-followed", expect.stringContaining("there are 435")],
+      ["earlier-seasons-not-followed", expect.stringContaining("There are 435")],
     ]);
   });
 });

@@ -203,7 +203,7 @@ describe("readFarm", () => {
       "two season files",
       [file("a.yaml", "crop: barley\n"), file("b.yaml", "crop: oats\n")],
       "file-kind-twice",
-      /^a\.yaml and b\.yaml are each taken for the season file/,
+      /^a\.yaml and b\.yaml are each read as the season file/,
     ],
   ])("refuses %s", async (_, files, code, message) => {
     await expect(readFarm(files)).rejects.toMatchObject({

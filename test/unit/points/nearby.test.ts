@@ -17,7 +17,7 @@ test("all points within a cell's length are found, and those of the cells around
   expect(found(100)).toEqual([]);
 });
 
-test("points beyond a squared distance are passed over, those at it are not", () => {
+test("points beyond a squared distance are skipped, those at it are not", () => {
   expect(found(5, 4)).toEqual([3, 4, 5, 6, 7]);
 });
 

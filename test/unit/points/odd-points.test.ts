@@ -74,7 +74,7 @@ describe("points as machines and their programs hand them on", () => {
     await expect(harvestOf(named)).rejects.toThrow(/harvest\.csv: its crop is corn, and wheat was asked for/);
   });
 
-  it("are of another crop here and there: those are passed over, and counted", async () => {
+  it("are of another crop here and there: those are skipped, and counted", async () => {
     const named = cut.map((row, at) => ({ ...row, Crop: at % 200 < 3 ? "Soybeans" : "Spring Wheat" }));
     const harvest = await harvestOf(named);
     const others = named.filter(({ Crop }) => Crop === "Soybeans").length;

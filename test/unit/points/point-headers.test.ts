@@ -42,7 +42,7 @@ describe("which machine's points a file holds", () => {
     expect((await takeFiles([points, strips])).map(({ as }) => as)).toEqual(["harvested", "strips"]);
     const { trial, remarks } = await readFarm([points, strips]);
     expect(trial.strips).toHaveLength(1);
-    expect(remarks).toEqual([expect.stringContaining("table.csv holds the points of a machine")]);
+    expect(remarks).toEqual([expect.stringContaining("table.csv holds points that a machine logged")]);
   });
 });
 

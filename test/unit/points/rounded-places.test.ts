@@ -29,7 +29,7 @@ const harvestOf = (decimals: number, without: readonly string[] = []): Promise<H
 describe("places that were rounded", () => {
   it.each([3, 4])("to %d decimals of a degree show no passes, and it is said why", async (decimals) => {
     await expect(harvestOf(decimals)).rejects.toThrow(
-      /^harvest\.csv: its places are rounded to (?:36|363) ft, as far as a strip is wide or farther.* six decimals/s,
+      /^harvest\.csv: its coordinates are rounded to (?:36|363) ft, a strip's width or more.* six decimals/s,
     );
   });
 

@@ -50,12 +50,12 @@ describe("rates found, as they are told", () => {
     expect(told([150, 151])).toBe("One rate was found: 150 lb/ac.");
   });
 
-  it("run from the lowest to the highest where no gap parts them", () => {
+  it("run from the lowest to the highest where no gap separates them", () => {
     expect(told([100, 104, 108, 112, 116, 120, 124])).toMatch(
-      /^Rates run from 100 to 124 lb\/ac, and no gap parts them\./,
+      /^Rates run from 100 to 124 lb\/ac, and no gap separates them\./,
     );
     expect(told([100, 104, 108, 112, 116, 120, 124, 180])).toContain(
-      "at 2 of 3 borders no gap parts one class from the next",
+      "at 2 of 3 borders no gap separates one class from the next",
     );
   });
 

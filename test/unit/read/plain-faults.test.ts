@@ -14,12 +14,12 @@ describe("a season file that cannot be read", () => {
     ["crop: wheat\n\tgrain_price: 6", 2, "It begins with a tab."],
     ['# prices\ncrop: "wheat\ngrain_price: 6\n', 2, "A quotation mark is opened and not closed."],
     ["grain_price: 6\ncrop: [wheat\n", 2, "A bracket is opened and not closed."],
-    ["grain_price: @6", 1, "The value begins with a sign that cannot stand there."],
+    ["grain_price: @6", 1, "The value begins with a sign that cannot be there."],
     ["grain_price: 6\n}", 2, "This bracket closes nothing."],
     ["crop: wheat\ncrop: oats", 2, "This entry is there twice."],
     ["crop: wheat\n---\ncrop: oats", 2, "Three dashes begin another file here."],
-    ["grain_price: 6\ncrop:wheat", 2, "There is no space behind the colon."],
-    ["grain_price: 6\ncrop wheat", 2, "This is no entry."],
+    ["grain_price: 6\ncrop:wheat", 2, "There is no space after the colon."],
+    ["grain_price: 6\ncrop wheat", 2, "This is not an entry."],
   ])("says in plain words what is wrong with %j", (text, line, advice) => {
     const message = faultOf(text);
     expect(message).toContain(`season.yaml, line ${line}, "`);

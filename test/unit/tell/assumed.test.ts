@@ -8,6 +8,13 @@ import { fitText } from "../../../src/tell/terminal/fit-text.ts";
 import { settingsWith, whatIfFields } from "../../../src/tell/what-if.ts";
 import { askRateNow, assumedSentence } from "../../../src/tell/wording/assumed.ts";
 import { assumedOfClients } from "../../../src/tell/wording/clients.ts";
+import { drillCard, type DrillWishes } from "../../../src/farm/drill-card.ts";
+import { planTrial } from "../../../src/farm/plan-trial.ts";
+import { drillCards } from "../../../src/tell/html/drill-cards.ts";
+import { pricesUsed } from "../../../src/tell/html/prices.ts";
+import { planText } from "../../../src/tell/terminal/plan-text.ts";
+import { drillText } from "../../../src/tell/wording/drill-settings.ts";
+import { planAssumedSentence } from "../../../src/tell/wording/plan.ts";
 import { plainTextStyle } from "../../../src/tell/terminal/text-table.ts";
 
 const bytes = (text: string): Uint8Array => new TextEncoder().encode(text);
@@ -28,6 +35,8 @@ const resultOf = async (season?: string, lots?: string) =>
     ]),
   );
 
+const dates = "best_seeding_date: 2027-04-20\nplanned_seeding_date: 2027-04-20\n";
+
 describe("what nobody gave", () => {
   it("is told as assumed on the terminal and in tables, with its value", async () => {
     const result = await resultOf();
@@ -42,7 +51,10 @@ describe("what nobody gave", () => {
   });
 
   it("stands on the page of many clients, once for all whom it concerns, and not for who gave it", async () => {
-    const [bare, given] = [await resultOf(), await resultOf("grain_price: 6 $/bu\nseed_price: 20 $/million")];
+    const [bare, given] = [
+      await resultOf(),
+      await resultOf(`grain_price: 6 $/bu\nseed_price: 20 $/million\n${dates}`),
+    ];
     const clients = [
       { name: "Aspen", result: ofClient(bare), page: "aspen.html" },
       { name: "Cedar", result: ofClient(given), page: "cedar.html" },
@@ -58,7 +70,7 @@ describe("what nobody gave", () => {
     const lots = "variety,seed price ($/lb),seeds per lb,rate now (seeds/ac)\nAlder,0.3,13000,1300000";
     const result = await resultOf("grain_price: 6 $/bu", lots);
     expect(assumedSentence(result, measuresOf(result))).toMatch(
-      /^Assumed, because nobody gave it: seed at .* for Birch\./,
+      /^Assumed, because nobody gave it: seed at .* for Birch;/,
     );
   });
 
@@ -67,18 +79,85 @@ describe("what nobody gave", () => {
     const late = `${priced}best_seeding_date: 2027-04-20\nplanned_seeding_date: 2027-04-30\n`;
     const result = await resultOf(late);
     const sentence = assumedSentence(result, measuresOf(result));
-    expect(sentence).toBe("Assumed, because nobody gave it: 1% more seed for each day late.");
+    expect(sentence).toMatch(/^Assumed, because nobody gave it: 1% more seed for each day late[.;]/);
     const next = csvTables(result).find(({ name }) => name === "next.csv")!.text;
     expect(next).toContain("late_per_day");
-    const given = await resultOf(`${late}late_per_day: 1%\n`);
+    const given = await resultOf(`${late}late_per_day: 1%\nlargest_step: 10%\n`);
     expect(assumedSentence(given, measuresOf(given))).toBe("");
     const onTime = await resultOf(priced);
     expect(assumedSentence(onTime, measuresOf(onTime))).not.toContain("late");
+    // Without both dates nobody knows whether seeding is late.
+    expect(assumedSentence(onTime, measuresOf(onTime))).toContain("seeding on time");
+    expect(sentence).not.toContain("on time");
+  });
+
+  it("is told of the largest step, where it binds", async () => {
+    const far = "grain_price: 6 $/bu\nseed_price: 20 $/million\nrate_now: 1.7 million/ac\n";
+    const result = await resultOf(far);
+    const measures = measuresOf(result);
+    expect(assumedSentence(result, measures)).toContain("changes of at most 10% a season");
+    expect(pricesUsed(result, measures)).toContain("a step of at most 10% a season (assumed)");
+    expect(csvTables(result).find(({ name }) => name === "next.csv")!.text).toContain("largest_step");
+    const given = await resultOf(`${far}largest_step: 10%\n`);
+    expect(assumedSentence(given, measures)).not.toContain("changes of");
+    expect(pricesUsed(given, measures)).not.toContain("season (assumed)");
+  });
+
+  it("is told of a lot's germination and purity, on the drill card, the text for the drill and the seed card", async () => {
+    const lotOf = (purity: string): string =>
+      `variety,rate now (seeds/ac),seeds per lb,germination (%),purity (%)\nAlder,1300000,13000,,${purity}\nBirch,1300000,13000,92,98`;
+    const result = await resultOf(undefined, lotOf(""));
+    const measures = measuresOf(result);
+    expect(result.settings.lots.map(({ assumed }) => assumed)).toEqual([
+      ["germination_pct", "purity_pct"],
+      undefined,
+    ]);
+    const message = drillText(result, measures);
+    expect(message).toContain("germination 100% (assumed), purity 100% (assumed)");
+    expect(message).toContain("germination 92%, purity 98%");
+    expect(drillCards(result, measures).text).toContain("germination 100% (assumed)");
+    expect(drillText(await resultOf(undefined, lotOf("99")), measures)).toContain(
+      "germination 100% (assumed), purity 99%",
+    );
+    const farm = { settings: result.settings, units: result.units };
+    const wishes: DrillWishes = {
+      variety: "Alder",
+      rate: "1300000",
+      seedSize: { kind: "seedsPerPound", text: "" },
+      germination: "",
+      daysLate: "",
+      area: "",
+    };
+    expect(drillCard(farm, wishes, null).text).toContain("germination 100% (assumed), purity 100% (assumed)");
+    // What is typed at the drill was given.
+    expect(drillCard(farm, { ...wishes, germination: "88" }, null).text).toContain(
+      "germination 88%, purity 100% (assumed)",
+    );
+  });
+
+  it("is told of a plan: prices, work for a strip, seasons", async () => {
+    const farm = await readFarm([{ name: "strips.csv", bytes: bytes(strips), as: "strips" }]);
+    const wishes = {
+      fieldLength: "1200 ft",
+      fieldWidth: "1320 ft",
+      drillWidth: "40 ft",
+      combineWidth: "35 ft",
+    };
+    const planned = (more: object) =>
+      planTrial(farm, { ...wishes, ...more }, { thisYear: 2026, callWish: (name) => name, onPaper: false });
+    const plan = await planned({});
+    const sentence = planAssumedSentence(plan, measuresOf(plan));
+    expect(sentence).toMatch(
+      /grain at \$6\/bu; seed at .*; \$25 of work for each strip; .* three seasons; rows/,
+    );
+    expect(planText(plan, plainTextStyle)).toContain(sentence);
+    const given = await planned({ stripCost: 30, seasonsUsed: 2 });
+    expect(planAssumedSentence(given, measuresOf(given))).not.toMatch(/strip|seasons/);
   });
 
   it("is asked for where it is today's rate, and only for the varieties without one", async () => {
     const result = await resultOf(undefined, "variety,rate now (seeds/ac)\nAlder,1300000");
-    expect(askRateNow(result, "--rate-now")).toMatch(/For Birch nobody said/);
+    expect(askRateNow(result, "--rate-now")).toMatch(/For Birch it is not known/);
     expect(askRateNow(await resultOf("rate_now: 1.2 million/ac"), "--rate-now")).toBe("");
   });
 });

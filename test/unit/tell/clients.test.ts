@@ -199,7 +199,7 @@ describe("the summary of many clients", () => {
       await tellClients([client("Aspen", unknown), client("Birch", unknown)], all, [], parts)
     ).replaceAll("&#39;", "'");
     expect(page).toContain(
-      "Of two rates, one for each variety of each client, for two nobody said today's rate.",
+      "Of two rates, one for each variety of each client, for two today's rate is not known.",
     );
     expect(page).toContain(
       "What the changes earn is not known: for two of the rates, today's rate or the area is not given.",

@@ -8,9 +8,11 @@ describe("how far yields along the strips are alike", () => {
 
   it("is no farther than the longest strip", () => {
     const strips = [{ lengthM: 300 }, { lengthM: 400 }];
-    expect(alikeAlong(strips, 120, measures)).toBe("Along the strips, yields stay alike over about 394 ft.");
+    expect(alikeAlong(strips, 120, measures)).toBe(
+      "Along the strips, yields stay similar over about 394 ft.",
+    );
     expect(alikeAlong(strips, 1682, measures)).toBe(
-      "Along the strips, yields stay alike over their whole length, about 1,312 ft.",
+      "Along the strips, yields stay similar over their whole length, about 1,312 ft.",
     );
   });
 });

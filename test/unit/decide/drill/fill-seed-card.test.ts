@@ -157,7 +157,13 @@ describe("fillSeedCard", () => {
   });
 
   it("says of the seed what the lot says, with the turns of a wheel and the order where they are asked for", () => {
-    expect(card().seed).toEqual({ seedsPerKg: lot.seedsPerKg, germination: 0.95, purity: 1, treated: false });
+    expect(card().seed).toEqual({
+      seedsPerKg: lot.seedsPerKg,
+      germination: 0.95,
+      purity: 1,
+      assumed: [],
+      treated: false,
+    });
     expect(card().catchTest.wheelTurns).toBeNull();
     // 100 ft under a wheel of 2 ft: 100 ÷ (2 π) = 15.915 turns.
     expect(card({ wheelDiameterM: 2 * metresPerFoot }).catchTest.wheelTurns).toBeCloseTo(15.915, 3);

@@ -160,7 +160,7 @@ describe("the word about it", () => {
       seedPricePerThousand: 0,
     });
     expect(findings.map(({ code, row }) => [code, row])).toEqual([["strip-moves-optimum", 8]]);
-    expect(findings[0]!.message).toContain("economic-optimum rate of Alder in 2024");
+    expect(findings[0]!.message).toContain("most profitable rate of Alder in 2024");
     // A hundred times the price of grain: the optimum is the lowest rate, whatever one strip does.
     const dear = { ...defaultSettings, grainPricePerKg: 0.2, seedPricePerThousand: 20 };
     expect(optimaMovedByOneStrip([birch.fit, alder.fit], listed, dear)).toEqual([]);

@@ -73,7 +73,7 @@ describe("break-even in words", () => {
 
   it("names the prices, rounded inward", () => {
     expect(breakEvenSentence(withRange(0, 4.4321, 10.567), measures)).toMatch(
-      /stays the advice with grain from \$4\.50 to \$10\.50\/bu, and with seed up to \$31\.00 per million viable seeds/,
+      /remains the advice with grain from \$4\.50 to \$10\.50\/bu, and with seed up to \$31\.00 per million viable seeds/,
     );
   });
 

@@ -41,7 +41,7 @@ describe("scatter that differs between environments", () => {
   it("is said where one season scatters nine times as much, and not where all scatter alike", async () => {
     expect(await doubts([1, 1, 9])).toEqual([
       expect.stringMatching(
-        /^Strips of 2025 North differ by chance \d+(\.\d)? times as much as those of 202[34] North/,
+        /^By chance, strips of 2025 North differ \d+(\.\d)? times as much as those of 202[34] North/,
       ),
     ]);
     expect(await doubts([1, 1, 1])).toEqual([]);

@@ -60,7 +60,7 @@ describe("a file of answers", () => {
   });
 
   it.each([
-    ["colums: {a: b}", "columns.yaml, line 1: colums: is no known entry. Write columns if that is meant."],
+    ["colums: {a: b}", "columns.yaml, line 1: colums: is not a known entry. Write columns if that is meant."],
     ["lodging_words:\n  flat: 12", "lodging_words: flat: A score is between 0 (upright) and 9 (flat)."],
     ["tabs:\n  North: barn", "Use strips, lots, not read, season, field, farm, variety, or values by column"],
     ["names: {verity: {a: b}}", "Names are of variety, field, farm, season, rate."],

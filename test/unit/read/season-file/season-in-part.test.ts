@@ -13,7 +13,7 @@ const inPart = async (text: string, typed: { key: string; text: string; from: st
     settings: farm.settings,
     said: farm.trial.findings
       .filter(({ code }) => code === "season-entry-left-out")
-      .map(({ message }) => message.replace(/ The entry is left out, and what is usual .*$/, "")),
+      .map(({ message }) => message.replace(/ The entry is left out, and the usual value .*$/, "")),
   };
 };
 const price = (perBushel: number): number => fromPricePerBushel(perBushel, 60);
@@ -30,13 +30,17 @@ describe("a season file with faults, read in part", () => {
   });
 
   it.each([
-    ["without a colon and a space", "rate_step:5000", /line 2, rate_step: This is no entry\. Write it like/],
+    [
+      "without a colon and a space",
+      "rate_step:5000",
+      /line 2, rate_step: This is not an entry\. Write it like/,
+    ],
     [
       "with a mark that is not closed",
       'late_per_day: "1 %',
       /line 2, late_per_day: A quotation mark is opened and not closed/,
     ],
-    ["in words", "just some words", /line 2, just some words: This is no entry/],
+    ["in words", "just some words", /line 2, just some words: This is not an entry/],
     [
       "with a value that is none",
       "late_per_day: soon",
@@ -44,7 +48,7 @@ describe("a season file with faults, read in part", () => {
     ],
     ["indented below another", "  rate_step: 5000", /line 2, rate_step: It is indented/],
     ["in a list", "forms: [linear, cubic]", /line 2, forms = "cubic": /],
-    ["that cannot be", "seed_price: 9000", /^season\.yaml, seed_price: a seed price of .* cannot be/],
+    ["that cannot be", "seed_price: 9000", /^season\.yaml, seed_price: a seed price of .* is impossible/],
   ])("keeps the entries around one %s", async (_, line, message) => {
     const { settings, said } = await inPart(`grain_price: 6.50 $/bu\n${line}\nlargest_step: 15 %\n`);
     expect(said).toEqual([expect.stringMatching(message)]);

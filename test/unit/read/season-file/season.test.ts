@@ -98,7 +98,7 @@ describe("readSeason", () => {
     expect(settings("stand_loss: 20").standLoss).toBe(0.2);
     expect(settings("stand_loss: 20 %").standLoss).toBe(0.2);
     expect(settings("late_per_day: 0.5 %").latePerDay).toBe(0.005);
-    expect(problems("stand_loss: 0.15")).toContain("Is this 15 % or 0.15 %?");
+    expect(problems("stand_loss: 0.15")).toContain("Is this 15% or 0.15%?");
   });
 
   it("takes a lodging limit on its own scale", () => {
@@ -132,7 +132,7 @@ describe("readSeason", () => {
   });
 
   it.each([
-    ["largest_step: 300 %", "between 0 and 100 %"],
+    ["largest_step: 300 %", "between 0 and 100%"],
     ["grain_price: -1", "It has to be between 0.028 and 2700 $/bu."],
     ["seed: 1.5", "whole number"],
     ["best_seeding_date: 4/5/2027", "one way only"],
@@ -170,7 +170,7 @@ describe("readSeason", () => {
     [
       "an earlier result",
       '{\n "schema": "stripcurve-result-1" }',
-      'season.yaml is an earlier result, and no season file. Give it as report --since "season.yaml".',
+      'season.yaml is an earlier result, not a season file. Give it as report --since "season.yaml".',
     ],
   ])("says that %s is no season file", (_, text, message) => {
     expect(trialErrorOf(() => season(text)).message).toContain(message);
@@ -204,7 +204,8 @@ describe("seasonTemplate", () => {
     expect(read.units).toEqual(units);
     const { priors, assumed, ...plain } = read.settings;
     // What stands in a person's own file is given, whatever it says.
-    expect(assumed).toEqual([]);
+    // The template leaves dates empty, which only the person knows.
+    expect(assumed).toEqual(["best_seeding_date", "planned_seeding_date"]);
     for (const [key, value] of Object.entries(plain)) {
       const wanted = expected[key as keyof typeof plain];
       expect(value, key).toEqual(typeof wanted === "number" ? expect.closeTo(wanted, 9) : wanted);
@@ -237,7 +238,7 @@ describe("seasonTemplate", () => {
         .replace("test_level: 5", "test_level: 6")
         .replace("\nseed: 1", "\nseed: 2")
         .replace("protein_schedule:", "protein_schedule: [{ protein: 14, premium: 1 $/bu }]")
-        .replace("[80 %, 95 %]", "[70 %, 90 %]")
+        .replace("[80%, 95%]", "[70%, 90%]")
         .replace("forms: [none, ", "forms: [")
         .replace("crop: wheat", "crop: durum")
         .replace("flat: no", "flat: yes")

@@ -283,7 +283,7 @@ describe("one trial in the layouts that farms keep", () => {
     expect(doubts.map(({ message }) => message)).toEqual(
       varieties.map(
         (name) =>
-          `There is no column variety: "${name}" is taken for all rows, from the name of the tab. If that is wrong, add the column, or answer it in columns.yaml: tabs: {"${name}": {variety: …}}.`,
+          `There is no column variety: "${name}" is used for all rows, from the name of the tab. If that is wrong, add the column, or say it in columns.yaml: tabs: {"${name}": {variety: …}}.`,
       ),
     );
   });
@@ -471,7 +471,7 @@ describe("rows of words among strips", () => {
     it("is doubtful where they differ, until one is answered", () => {
       const sheet = under([["strips 30 ft wide"], ["header width: 36 ft"], length]);
       const message =
-        'Two things are said of strip_width: "30 ft" from what is above the table, which is used, and "36 ft" from what is above the table. Answer once in columns.yaml which it is: values: {strip_width: 30 ft}.';
+        'There are two values for strip_width: "30 ft" from what is above the table, which is used, and "36 ft" from what is above the table. Answer once in columns.yaml which it is: values: {strip_width: 30 ft}.';
       expect(disagreed(read([sheet]))).toEqual([message]);
       expect(disagreed(read([sheet], { ...noAnswers, values: { strip_width: "36 ft" } }))).toEqual([]);
     });

@@ -121,9 +121,9 @@ describe("a workbook", () => {
       ],
       [
         "doubt",
-        "Row 3 of the sheet is hidden or filtered away, and read all the same. Leave out what is not to count with a column exclude.",
+        "Row 3 of the sheet is hidden or filtered away, but read all the same. To leave rows out, add a column exclude.",
       ],
-      ["note", "Column B of the sheet is hidden, and read all the same."],
+      ["note", "Column B of the sheet is hidden, but read all the same."],
     ]);
   });
 

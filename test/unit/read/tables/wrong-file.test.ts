@@ -42,12 +42,12 @@ describe("another file than the one that is wanted", () => {
     [
       "a sheet of a text file",
       () => asStrips(strips, ["2026"]),
-      'strips.csv is no workbook and has no sheets, but the sheet "2026" is asked for. Leave the sheet out, or give the workbook (.xlsx).',
+      'strips.csv is not a workbook and has no sheets, but the sheet "2026" is asked for. Leave the sheet out, or give the workbook (.xlsx).',
     ],
     [
       "a sheet of lots that are text",
       () => asLots(lots, "seed"),
-      'lots.csv is no workbook and has no sheets, but the sheet "seed" is asked for. Leave the sheet out, or give the workbook (.xlsx).',
+      'lots.csv is not a workbook and has no sheets, but the sheet "seed" is asked for. Leave the sheet out, or give the workbook (.xlsx).',
     ],
     [
       "a PDF file",

@@ -104,7 +104,9 @@ describe("seedCardsText", () => {
     expect(text({ caughtGrams: 80 })).toContain("more than 10% off the target");
     const counted = { plants: 20, hoopDiameterM: 30 * metresPerInch };
     expect(text({ counted })).toContain("A stand loss of 85% is outside the 5 to 47%");
-    expect(text({ daysLate: 10 })).toContain("More seed does not win back the yield that lateness costs.");
+    expect(text({ daysLate: 10 })).toContain(
+      "More seed does not make up for the yield lost to late seeding.",
+    );
   });
 
   it("takes what could steer a terminal out of a name", () => {
