@@ -127,7 +127,7 @@ await build({
     "stripcurve-main": at("src/cli/main.ts"),
     "stripcurve-command": at("src/cli/command.ts"),
     "stripcurve-client-work": at("src/cli/client-work.ts"),
-    "stripcurve-second-thread-work": at("src/cli/second-thread-work.ts"),
+    "stripcurve-second-thread": at("src/cli/second-thread.ts"),
   },
   outdir: at("dist"),
   splitting: true,

@@ -14,7 +14,7 @@ export class TwoThreads {
   /** Starts the thread ahead of the analysis, while files are read. */
   getReady(): void {
     if (this.#second !== null || !hasOwnProcess() || availableParallelism() < 2) return;
-    const worker = new Worker(new URL("./stripcurve-second-thread-work.js", import.meta.url));
+    const worker = new Worker(new URL("./stripcurve-second-thread.js", import.meta.url));
     // A command that ends without an analysis does not wait for it.
     worker.unref();
     this.#worker = worker;
