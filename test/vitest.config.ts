@@ -13,11 +13,14 @@ const root = fileURLToPath(new URL("..", import.meta.url));
 const project = (
   name: string,
   include: string[],
-  more: { globalSetup?: string[]; retry?: number } = {},
+  more: { globalSetup?: string[]; retry?: number; expect?: { requireAssertions: boolean } } = {},
 ): TestProjectConfiguration => ({
   extends: true,
   test: { name, include, isolate: false, ...more },
 });
+
+/** A test that asserted nothing (an empty list gone through, an `if` not taken) fails; in a browser, waiting asserts. */
+const asserts = { expect: { requireAssertions: true } };
 
 export default defineConfig({
   root,
@@ -28,18 +31,16 @@ export default defineConfig({
     sequence: { sequencer: LongestFirst },
     // What is built runs as it was built, not as the tests' own files.
     server: { deps: { external: [/\/dist\/stripcurve/] } },
-    // A test that asserted nothing (an empty list gone through, an `if` not taken) fails.
-    expect: { requireAssertions: true },
     // No test is to fail because the machine had other work: these end what hangs.
     testTimeout: 240_000,
     hookTimeout: 240_000,
     projects: [
-      project("engine", [
-        "test/*.test.ts",
-        "test/{unit,reference,property}/**/*.test.ts",
-        "test/calibration/**/*.test.ts",
-      ]),
-      project("command", ["test/cli/**/*.test.ts"]),
+      project(
+        "engine",
+        ["test/*.test.ts", "test/{unit,reference,property}/**/*.test.ts", "test/calibration/**/*.test.ts"],
+        asserts,
+      ),
+      project("command", ["test/cli/**/*.test.ts"], asserts),
       // A busy machine may keep a real browser waiting: a failed test runs once more, and the run names it.
       project("browser", ["test/browser/**/*.test.ts"], {
         globalSetup: ["test/browser/one-browser.ts"],
