@@ -56,38 +56,16 @@ export function believeCurves(
           errorShare: usualErrorShare([], priors),
           groundWeights: null,
         });
-  const errors = errorBeliefs(evidence, priors);
-  const need = priorNeed(evidence, settings);
-  const ofVarieties = varieties.map((variety) => {
-    const at = evidence.flatMap((one, i) => (one.variety === variety ? [i] : []));
-    return { variety, mine: at.map((i) => evidence[i]!), errors: at.map((i) => errors[i]!) };
-  });
-  const places = fieldPlaces(ofVarieties, need.around, need.prior, priors);
-  const allStates = farmStates(priors, places && places.places);
-  const laid = ofVarieties.map(({ variety, mine, errors }) => {
-    const own = priorsOnFarm(priors, variety, region);
-    return { own, ...layGrid(mine, errors, wholeGrid(own, need.around, allStates), own) };
-  });
-  const states = believableStates(allStates, laid);
-  const farm: FarmOnGrids = {
-    varieties: ofVarieties.map(({ variety, mine, errors }, v) => {
-      const { own } = laid[v]!;
-      return { variety, own, ...weighGrid(mine, errors, laid[v]!, states, own) };
-    }),
-    states,
-    places,
-    needs: needAxis(need.around),
-    priorNeedSeedsPerM2: need.prior,
-  };
+  const farm = onGrids(evidence, varieties, settings);
   const weighed = weighFarm(farm, settings);
   const moved = tryMovedPriors ? weighed.underOtherPriors() : [];
   const errorShare = usualErrorShare(evidence, priors);
   const beliefs = farm.varieties.map((one, v) =>
-    beliefOf(one, v, ofVarieties[v]!.mine, weighed, moved, {
-      places,
+    beliefOf(one, v, weighed, moved, {
+      places: farm.places,
       region,
       errorShare,
-      priorNeedSeedsPerM2: need.prior,
+      priorNeedSeedsPerM2: farm.priorNeedSeedsPerM2,
     }),
   );
   const yieldKgPerHa = beliefs.reduce((sum, belief) => sum + belief.meanYieldKgPerHa, 0) / beliefs.length;
@@ -104,6 +82,38 @@ export function believeCurves(
       ].sort((a, b) => (a.variety < b.variety ? -1 : 1));
 }
 
+/** The strips of the farm, each variety on the grid that suits them, in the states that all together leave believable. */
+function onGrids(
+  evidence: readonly RateEvidence[],
+  varieties: readonly string[],
+  settings: Settings,
+): Omit<FarmOnGrids, "varieties"> & { varieties: (VarietyOnGrid & { mine: readonly RateEvidence[] })[] } {
+  const { priors, region } = settings;
+  const errors = errorBeliefs(evidence, priors);
+  const need = priorNeed(evidence, settings);
+  const ofVarieties = varieties.map((variety) => {
+    const at = evidence.flatMap((one, i) => (one.variety === variety ? [i] : []));
+    return { variety, mine: at.map((i) => evidence[i]!), errors: at.map((i) => errors[i]!) };
+  });
+  const places = fieldPlaces(ofVarieties, need.around, need.prior, priors);
+  const allStates = farmStates(priors, places && places.places);
+  const laid = ofVarieties.map(({ variety, mine, errors }) => {
+    const own = priorsOnFarm(priors, variety, region);
+    return { own, ...layGrid(mine, errors, wholeGrid(own, need.around, allStates), own) };
+  });
+  const states = believableStates(allStates, laid);
+  return {
+    varieties: ofVarieties.map(({ variety, mine, errors }, v) => {
+      const { own } = laid[v]!;
+      return { variety, mine, own, ...weighGrid(mine, errors, laid[v]!, states, own) };
+    }),
+    states,
+    places,
+    needs: needAxis(need.around),
+    priorNeedSeedsPerM2: need.prior,
+  };
+}
+
 /** What the beliefs of all varieties share. */
 interface OfFarm {
   places: FieldPlaces | null;
@@ -114,9 +124,8 @@ interface OfFarm {
 
 /** @param v  index of the variety in what was weighed */
 function beliefOf(
-  { variety, grid, likelihood }: VarietyOnGrid,
+  { variety, mine, grid, likelihood }: VarietyOnGrid & { mine: readonly RateEvidence[] },
   v: number,
-  mine: readonly RateEvidence[],
   { answer, aloneNeeds, withoutRegion }: WeighedFarm,
   moved: ReturnType<WeighedFarm["underOtherPriors"]>,
   { places, region, errorShare, priorNeedSeedsPerM2 }: OfFarm,
