@@ -1,0 +1,31 @@
+import { cpSync, mkdirSync, symlinkSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { expect, it } from "vitest";
+import { demo, root, run, runHere, scratchFolder } from "./run.ts";
+
+const folder = scratchFolder();
+const asked = ["fit", demo("strips-2025.csv"), demo("strips-2026.csv"), "--json", "--quiet"];
+
+it("a command with a process to itself says what one thread says, byte for byte", async () => {
+  const [own, within] = await Promise.all([run(asked), runHere(asked)]);
+  expect(own).toMatchObject({ code: 0, err: "" });
+  expect(own.out).toBe(within.out);
+});
+
+it("a second thread that ends is done without", async () => {
+  const copy = join(folder, "copy");
+  mkdirSync(copy);
+  cpSync(join(root, "dist"), join(copy, "dist"), { recursive: true });
+  cpSync(join(root, "package.json"), join(copy, "package.json"));
+  symlinkSync(join(root, "node_modules"), join(copy, "node_modules"));
+  writeFileSync(
+    join(copy, "dist/stripcurve-second-thread.js"),
+    'throw new Error("No room for a thread.");\n',
+  );
+  const [without, whole] = await Promise.all([
+    run(asked, { program: join(copy, "dist/stripcurve.js") }),
+    runHere(asked),
+  ]);
+  expect(without).toMatchObject({ code: 0, err: "" });
+  expect(without.out).toBe(whole.out);
+});
