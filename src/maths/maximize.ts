@@ -61,7 +61,7 @@ function closeIn(f: (x: number) => number, start: Place, low: number, high: numb
     const least = 0.5 * width;
     const at = best.at + (Math.abs(step) >= least ? step : step > 0 ? least : -least);
     const next = { at, value: f(at) };
-    if (next.value >= best.value) {
+    if (next.value > best.value) {
       if (at >= best.at) low = best.at;
       else high = best.at;
       [best, second, third] = [next, best, second];

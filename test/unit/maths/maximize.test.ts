@@ -28,20 +28,29 @@ it("closes in between the places looked at first, from either side of the best o
   expect(right.value).toBeCloseTo(0.1369, 12);
 });
 
-it("closes in by the golden section, each look leaving 0.618 of the width", () => {
-  // Each look leaves 0.618 of the width: 2 × 0.25 × 0.618ⁿ < 1e-9 from n = ln(5e8) ÷ 0.4812 = 41.6 on: 42, after 5 at first
-  // and the 2 that the section begins with.
+/** How often a function between 0 and 1 is looked at, first at 0, ¼, ½, ¾ and 1. */
+function looksAt(f: (x: number) => number): number {
   let looks = 0;
   maximize(
     (x) => {
       looks++;
-      return -Math.abs(x - 0.37);
+      return f(x);
     },
     0,
     1,
     4,
   );
-  expect(looks).toBe(5 + 2 + 42);
+  return looks;
+}
+
+it("closes in on a parabola in few looks: the one through three places is the function itself", () => {
+  // Five at first, two by the golden section, the top, and one on either side of it that shows it is the top.
+  expect(looksAt((x) => x * (0.74 - x))).toBeLessThanOrEqual(5 + 2 + 1 + 2);
+});
+
+it("closes in on a kink no slower than by the golden section, each look leaving 0.618 of the width", () => {
+  // 2 × 0.25 × 0.618ⁿ < 1e-9 from n = ln(5e8) ÷ 0.4812 = 41.6 on: 42, after 5 at first and the 2 that the section begins with.
+  expect(looksAt((x) => -Math.abs(x - 0.37))).toBeLessThanOrEqual(5 + 2 + 42);
 });
 
 it("keeps to the range: the last place is its very end", () => {
