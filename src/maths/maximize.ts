@@ -2,8 +2,8 @@
 
 const golden = (3 - Math.sqrt(5)) / 2;
 
-/** Places nearer to each other than this share of the range are one. */
-const near = 1e-9;
+/** Places nearer to each other than this share of the range are one: about a top, numbers do not tell them apart. */
+const near = 2e-8;
 /** A function that falls over this share of a panel from an end of the range falls from there. */
 const aside = 1e-6;
 const mostSteps = 100;

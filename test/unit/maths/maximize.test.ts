@@ -49,8 +49,8 @@ it("closes in on a parabola in few looks: the one through three places is the fu
 });
 
 it("closes in on a kink no slower than by the golden section, each look leaving 0.618 of the width", () => {
-  // 2 × 0.25 × 0.618ⁿ < 1e-9 from n = ln(5e8) ÷ 0.4812 = 41.6 on: 42, after 5 at first and the 2 that the section begins with.
-  expect(looksAt((x) => -Math.abs(x - 0.37))).toBeLessThanOrEqual(5 + 2 + 42);
+  // 2 × 0.25 × 0.618ⁿ < 2e-8 from n = ln(2.5e7) ÷ 0.4812 = 35.4 on: 36, after 5 at first and the 2 that the section begins with.
+  expect(looksAt((x) => -Math.abs(x - 0.37))).toBeLessThanOrEqual(5 + 2 + 36);
 });
 
 it("keeps to the range: the last place is its very end", () => {
