@@ -15,7 +15,7 @@ import { csvPieces } from "../tell/csv/csv-text.ts";
 import { onlyFolder, readClients } from "./client-folder.ts";
 import { checkOutputs, isFolder, makeFolder, writeWhole } from "./files.ts";
 import { Progress, say, sayFindings, sayNoAnswer, styleFor } from "./messages.ts";
-import { TwoThreads } from "./two-threads.ts";
+import { analyzeInThreads } from "./two-threads.ts";
 import {
   addOverwriteOption,
   addStripsOptions,
@@ -97,14 +97,12 @@ export function defineFit(command: Command): void {
       const quiet = options.quiet === true;
       const progress = new Progress(quiet);
       const overwrite = options.overwrite === true;
-      const threads = new TwoThreads();
-      threads.getReady();
       const clients = (await isFolder(files[0]!))
         ? await readClients(onlyFolder(files), options, progress)
         : null;
       const asked = clients?.all ?? (await readAsked(files, options, progress));
       await checkOutputs([options.output], overwrite);
-      const result = await threads.analyze(asked, progress.analysis);
+      const result = await analyzeInThreads(asked, progress.analysis);
       progress.done();
       const told = (clients?.clients ?? []).map(({ name, farm }) => ({
         name,

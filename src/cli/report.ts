@@ -29,7 +29,7 @@ import { localeOption } from "./locale.ts";
 import { Progress, say, sayFindings, sayNoAnswer } from "./messages.ts";
 import { pageMaker } from "./page-maker.ts";
 import { pictureFiles } from "./picture-files.ts";
-import { TwoThreads } from "./two-threads.ts";
+import { analyzeInThreads } from "./two-threads.ts";
 import {
   addOverwriteOption,
   addStripsOptions,
@@ -103,12 +103,11 @@ export function defineReport(command: Command): void {
       const maker = pageMaker(options.locale);
       const progress = new Progress(quiet);
       const overwrite = options.overwrite === true;
-      const threads = new TwoThreads();
-      const { farm, clients } = await readWanted(files, options, progress, threads);
+      const { farm, clients } = await readWanted(files, options, progress);
       await checkOutputs([clients === null ? options.output : join(options.output, "index.html")], overwrite);
       if (options.charts !== undefined) await checkFolder(options.charts);
       const earlier = options.since === undefined ? undefined : await readEarlier(options.since, farm, maker);
-      const work = { options, maker, earlier, progress, threads };
+      const work = { options, maker, earlier, progress };
       const result = clients === null ? await writeFarm(farm, work) : await writeClients(clients, farm, work);
       if (!quiet && options.output !== standardStream) say(`Wrote ${options.output}.`);
       if (!quiet && options.charts !== undefined) say(`Wrote the charts into ${options.charts}.`);
@@ -124,13 +123,12 @@ interface Work {
   maker: PageMaker;
   earlier: Earlier | undefined;
   progress: Progress;
-  threads: TwoThreads;
 }
 
 /** Everything is drawn before anything is written. */
 async function writeFarm(farm: Farm, work: Work): Promise<Result> {
-  const { options, maker, earlier, progress, threads } = work;
-  const result = await threads.analyze(farm, progress.analysis);
+  const { options, maker, earlier, progress } = work;
+  const result = await analyzeInThreads(farm, progress.analysis);
   progress.at("Drawing the report");
   const pages = await reportFarm(result, maker, {
     reader: options.reader,
@@ -207,7 +205,6 @@ async function readWanted(
   paths: string[],
   options: ReportOptions,
   progress: Progress,
-  threads: TwoThreads,
 ): Promise<{ farm: Farm; clients: Clients | null }> {
   if (options.reader === "educator" && options.since !== undefined)
     throw new TrialError("since-in-lesson", "A lesson does not show what changed: leave out --since.");
@@ -218,10 +215,7 @@ async function readWanted(
     );
   const isClients = (await Promise.all(paths.map(isFolder))).includes(true);
   const forAgronomist = options.reader === "agronomist" || (options.reader === undefined && isClients);
-  if (!forAgronomist) {
-    threads.getReady();
-    return { farm: await readAsked(paths, options, progress), clients: null };
-  }
+  if (!forAgronomist) return { farm: await readAsked(paths, options, progress), clients: null };
   let clients: Clients | null;
   if (isClients) {
     onlyFolder(paths);

@@ -1,12 +1,16 @@
 import { cpSync, mkdirSync, symlinkSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { expect, it } from "vitest";
-import { demo, root, run, runHere, scratchFolder } from "./run.ts";
+import { writeNetwork } from "../bench/scale/write-network.ts";
+import { root, run, runHere, scratchFolder } from "./run.ts";
 
 const folder = scratchFolder();
-const asked = ["fit", demo("strips-2025.csv"), demo("strips-2026.csv"), "--json", "--quiet"];
+const strips = join(folder, "strips.csv");
+// One variety on one farm, in four seasons of 125 blocks: enough for a second thread, and soon analysed.
+writeNetwork([strips], 3000, { name: "many blocks", varieties: 1, blocks: 125, ownRates: false, farms: 1 });
+const asked = ["fit", strips, "--json", "--quiet"];
 
-it("a command with a process to itself says what one thread says, byte for byte", async () => {
+it("a command with a process to itself says of many strips what one thread says, byte for byte", async () => {
   const [own, within] = await Promise.all([run(asked), runHere(asked)]);
   expect(own).toMatchObject({ code: 0, err: "" });
   expect(own.out).toBe(within.out);
