@@ -25,7 +25,7 @@ export async function analyzeBeside(
   begin: Begin = () => undefined,
 ): Promise<Result> {
   const looked = lookAtSeasons(asRead, settings, units, begin);
-  const pooling = steps.poolSeasons(looked.trial, looked.toPool.chosen, settings);
+  const pooling = steps.poolSeasons(looked.choice.trial, looked.toPool.chosen, settings);
   const before = steps.believeSoFar(looked.placed, settings);
   const believed = believe(looked, settings, begin);
   begin("pooled");

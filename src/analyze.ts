@@ -47,7 +47,7 @@ function decideRates(asRead: Trial, settings: Settings, units: UnitChoice, begin
   const believed = believe(lookAtSeasons(asRead, settings, units, begin), settings, begin);
   // 2d. All seasons in one mixed model, beside it: whether varieties differ, and pooled curves to hold the advice against.
   begin("pooled");
-  const pooling = poolSeasons(believed.trial, believed.toPool.chosen, settings);
+  const pooling = poolSeasons(believed.choice.trial, believed.toPool.chosen, settings);
   return decideOn(believed, pooling, settings, begin);
 }
 
@@ -59,8 +59,8 @@ export function lookAtSeasons(asRead: Trial, settings: Settings, units: UnitChoi
   // 2a. Each variety in each environment on its own: the seasons that a reader knows, side by side.
   begin("seasons");
   const seasons = fitSeasons(trial, settings);
-  const choice = chooseEnvironments(seasons.fits, trial.environments);
-  const placed = placeCells(choice.chosen, trial.strips);
+  const choice = chooseEnvironments(seasons.fits, trial);
+  const placed = placeCells(choice.chosen, choice.trial.strips);
   return { trial, seasons, choice, placed, toPool: chooseVarieties(choice.chosen) };
 }
 

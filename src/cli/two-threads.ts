@@ -7,12 +7,15 @@ import { secondThreadAt } from "../farm/second-thread.ts";
 import type { Result } from "../vocabulary/result.ts";
 import { hasOwnProcess } from "./own-process.ts";
 
-/** Fewer strips are analysed before a second thread has come to speed. */
+/** Fewer strips are analysed before a second thread has come to speed; of more, a second thread takes memory that the first needs. */
 const enoughStrips = 3000;
+const mostStrips = 300_000;
 
 /** As `analyzeFarm`, and of many strips sooner. */
 export async function analyzeInThreads(farm: Farm, begin?: (step: AnalysisStep) => void): Promise<Result> {
-  const paysOff = farm.trial.strips.length >= enoughStrips && availableParallelism() > 1 && hasOwnProcess();
+  const strips = farm.trial.strips.length;
+  const paysOff =
+    strips >= enoughStrips && strips <= mostStrips && availableParallelism() > 1 && hasOwnProcess();
   if (!paysOff) return analyzeFarm(farm, begin);
   const worker = new Worker(new URL("./stripcurve-second-thread.js", import.meta.url));
   const second = secondThreadAt({

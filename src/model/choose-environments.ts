@@ -1,25 +1,31 @@
 /** An evenly spaced sample where there are more environments or varieties than an answer about all of them can use. */
 import { someEnvironmentsTogether, someVarietiesPooled } from "../messages/pooling.ts";
 import type { FittedVariety } from "../vocabulary/result.ts";
-import type { Environment, Finding } from "../vocabulary/trial.ts";
+import { environmentId } from "../vocabulary/environments.ts";
+import type { Finding, Trial } from "../vocabulary/trial.ts";
+
+/** What of a trial the pooled model reads: the strips of the environments that are pooled. */
+export type PooledTrial = Pick<Trial, "strips" | "environments">;
 
 /** Further environments hardly change what is said of all together; time and memory are bounded by this many. */
 const mostEnvironments = 250;
 
 /**
- * Fits to weigh and pool over all seasons; above 250 environments, those of an evenly spaced sample.
+ * Fits to weigh and pool over all seasons, and the strips behind them; above 250 environments, those of an evenly spaced
+ * sample.
  *
- * @param environments  of the trial, sorted
+ * @param trial  its environments sorted
  */
 export function chooseEnvironments(
   fits: readonly FittedVariety[],
-  environments: readonly Environment[],
-): { chosen: readonly FittedVariety[]; findings: Finding[] } {
+  { strips, environments }: PooledTrial,
+): { chosen: readonly FittedVariety[]; trial: PooledTrial; findings: Finding[] } {
   const all = environments.length;
-  if (all <= mostEnvironments) return { chosen: fits, findings: [] };
+  if (all <= mostEnvironments) return { chosen: fits, trial: { strips, environments }, findings: [] };
   const ids = new Set(evenly(environments, mostEnvironments).map(({ id }) => id));
   return {
     chosen: fits.filter(({ environment }) => ids.has(environment)),
+    trial: { strips: strips.filter((strip) => ids.has(environmentId(strip))), environments },
     findings: [someEnvironmentsTogether(mostEnvironments, all)],
   };
 }

@@ -11,7 +11,8 @@ import type {
 } from "../../vocabulary/pooled-result.ts";
 import type { FittedVariety } from "../../vocabulary/result.ts";
 import type { FormName, Settings } from "../../vocabulary/settings.ts";
-import type { Finding, Trial } from "../../vocabulary/trial.ts";
+import type { Finding } from "../../vocabulary/trial.ts";
+import type { PooledTrial } from "../choose-environments.ts";
 import { akaikeWeights, mixedAkaike } from "../seasons/compare-forms.ts";
 import { fitPooledForm } from "./fit-pooled-form.ts";
 import type { PooledForm } from "./fit-pooled-form.ts";
@@ -45,7 +46,11 @@ export interface PooledSeasons {
  *
  * @param fits  of the environments to be pooled; sorted by variety, then season, farm and field
  */
-export function poolSeasons(trial: Trial, fits: readonly FittedVariety[], settings: Settings): PooledSeasons {
+export function poolSeasons(
+  trial: PooledTrial,
+  fits: readonly FittedVariety[],
+  settings: Settings,
+): PooledSeasons {
   const {
     trend,
     cells: single,

@@ -19,14 +19,17 @@ const fields = (count: number) => {
 describe("environments that what is said of all seasons rests on", () => {
   it("are all of them as long as they are few", () => {
     const { trial, fits } = fields(250);
-    const { chosen, findings } = chooseEnvironments(fits, trial.environments);
+    const { chosen, trial: pooled, findings } = chooseEnvironments(fits, trial);
     expect(chosen).toBe(fits);
+    expect(pooled.strips).toBe(trial.strips);
     expect(findings).toEqual([]);
   });
 
   it("are an even choice of very many, and that is said", () => {
     const { trial, fits } = fields(1000);
-    const { chosen, findings } = chooseEnvironments(fits, trial.environments);
+    const { chosen, trial: pooled, findings } = chooseEnvironments(fits, trial);
+    // Two strips in each, and no others.
+    expect(pooled.strips).toHaveLength(500);
     const places = chosen.map(({ environment }) =>
       trial.environments.findIndex(({ id }) => id === environment),
     );
