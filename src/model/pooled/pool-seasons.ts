@@ -51,17 +51,12 @@ export function poolSeasons(
   fits: readonly FittedVariety[],
   settings: Settings,
 ): PooledSeasons {
-  const {
-    trend,
-    cells: single,
-    start: withoutTrend,
-    findings: trendFindings,
-  } = choosePositionTrend(fits, trial.strips);
-  const cells = withFewerBlocks(withFewerRates(single));
+  const { trend, ...sought } = choosePositionTrend(fits, trial.strips);
+  const cells = withFewerBlocks(withFewerRates(sought.cells));
   const layout = layOutTrial(cells, trend?.chosen);
   if (layout === null) return { ...nothing, findings: fits.length === 0 ? [] : [nothingToPool()] };
 
-  const { ownMl, commonMl } = fitByLikelihood(layout, settings.forms, withoutTrend);
+  const { ownMl, commonMl } = fitByLikelihood(layout, settings.forms, sought.start);
   const forms = supportOf([...ownMl.values(), ...commonMl.values()], settings.forms);
   const reml = fitByRestrictedLikelihood(layout, ownMl);
   const quadratic = reml.get("quadratic")!;
@@ -101,7 +96,7 @@ export function poolSeasons(
     ),
     positionTrend: trend,
     findings: [
-      ...trendFindings,
+      ...sought.findings,
       ...scatterFinding(fits),
       ...facts.flatMap(({ variety, rates }) => (rates < 3 ? [fewRatesToPool(variety, rates)] : [])),
       ...[...reml.values()].flatMap(unsettled),
