@@ -79,6 +79,7 @@ function* decideInSteps(modelled: Modelled, settings: Settings): Generator<undef
     yield;
     const ofVariety = (one: { variety: string }): boolean => one.variety === belief.variety;
     const lodging = lodgings.find(ofVariety);
+    const own = modelled.fits.filter(ofVariety);
     const { choice, twoRates, net } = chooseOfVariety(
       belief,
       { protein: modelled.protein, lodgings, fits, pooled },
@@ -95,13 +96,13 @@ function* decideInSteps(modelled: Modelled, settings: Settings): Generator<undef
       sowing: lot === undefined || rateToSow === null ? null : sowLot(rateToSow, lot, settings),
       stand: rateToSow === null ? null : expectStand(belief.variety, rateToSow, modelled, settings),
       twoRates,
-      byField: rateByField(belief, net.prices, choice, modelled.fits.filter(ofVariety), settings),
+      byField: rateByField(belief, net.prices, choice, own, settings),
       ...ratesElsewhere(
         belief,
         net.prices,
         choice,
         // A variety without strips is known by the others', so on their ground.
-        belief.strips === 0 ? modelled.fits : modelled.fits.filter(ofVariety),
+        belief.strips === 0 ? modelled.fits : own,
         settings,
       ),
       late: lateTable(rate, settings, limits),

@@ -3,6 +3,7 @@ import { movesOptimum } from "../../messages/fitting.ts";
 import { tQuantile } from "../../maths/distributions.ts";
 import { groupBy } from "../../maths/group-by.ts";
 import { bestBetween, fittedWithinGroups, leverageAt, withoutObservation } from "../../maths/parabola.ts";
+import { remembered } from "../../maths/remembered.ts";
 import { cellKey } from "../../model/forms/rate-points.ts";
 import type { FittedVariety, StripPoint } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
@@ -84,13 +85,9 @@ export function optimaMovedByOneStrip(
   });
 }
 
-const stripsKnown = new WeakMap<readonly StripPoint[], ReadonlyMap<string, StripPoint[]>>();
-
-function stripsOfFits(strips: readonly StripPoint[]): ReadonlyMap<string, StripPoint[]> {
-  const ofFits = stripsKnown.get(strips) ?? new Map(groupBy(strips, fitKey));
-  stripsKnown.set(strips, ofFits);
-  return ofFits;
-}
+const stripsOfFits = remembered(
+  (strips: readonly StripPoint[]): ReadonlyMap<string, StripPoint[]> => new Map(groupBy(strips, fitKey)),
+);
 
 const fitKey = ({ variety, environment }: { variety: string; environment: string }): string =>
   JSON.stringify([variety, environment]);

@@ -1,7 +1,8 @@
 /** The points of a fit, laid out once however often a price moves. */
 import type { GroupedPoints } from "../../maths/grouped-points.ts";
 import { hingeStretches, type HingeDegree, type HingeStretches } from "../../maths/hinge.ts";
-import { fitParabola, type Parabola } from "../../maths/parabola.ts";
+import { fitParabola } from "../../maths/parabola.ts";
+import { remembered } from "../../maths/remembered.ts";
 import { ratePoints } from "../../model/forms/rate-points.ts";
 import type { FittedVariety } from "../../vocabulary/result.ts";
 
@@ -16,23 +17,13 @@ export function pointsOf({ cells, withinCellSs }: Fit): GroupedPoints {
   return points;
 }
 
-const parabolas = new WeakMap<GroupedPoints, { parabola: Parabola | null }>();
-
 /** As `fitParabola`. */
-export function parabolaOf(points: GroupedPoints): Parabola | null {
-  const fitted = parabolas.get(points) ?? { parabola: fitParabola(points) };
-  parabolas.set(points, fitted);
-  return fitted.parabola;
-}
+export const parabolaOf = remembered(fitParabola);
 
 const hinges = {
-  1: new WeakMap<GroupedPoints, HingeStretches>(),
-  2: new WeakMap<GroupedPoints, HingeStretches>(),
+  1: remembered((points: GroupedPoints) => hingeStretches(points, 1)!),
+  2: remembered((points: GroupedPoints) => hingeStretches(points, 2)!),
 };
 
 /** As `hingeStretches`, of points with three rates or more. */
-export function hingeOf(points: GroupedPoints, degree: HingeDegree): HingeStretches {
-  const stretches = hinges[degree].get(points) ?? hingeStretches(points, degree)!;
-  hinges[degree].set(points, stretches);
-  return stretches;
-}
+export const hingeOf = (points: GroupedPoints, degree: HingeDegree): HingeStretches => hinges[degree](points);

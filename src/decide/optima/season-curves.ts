@@ -1,5 +1,6 @@
 /** The curve of each variety in each environment, as charts draw seasons side by side. */
 import { formNamed } from "../../model/forms/index.ts";
+import { remembered } from "../../maths/remembered.ts";
 import type { Curve, FittedForm, FittedVariety } from "../../vocabulary/result.ts";
 
 const drawn = 31;
@@ -15,15 +16,11 @@ const mostSeasonsDrawn = 500;
  */
 export function seasonCurves(fits: readonly FittedVariety[]): Curve[] {
   if (fits.length > mostSeasonsDrawn) return [];
-  const curves = curvesKnown.get(fits) ?? drawCurves(fits);
-  curvesKnown.set(fits, curves);
-  return curves;
+  return drawCurves(fits);
 }
 
 /** No price is in them: a moved price finds them ready. */
-const curvesKnown = new WeakMap<readonly FittedVariety[], Curve[]>();
-
-const drawCurves = (fits: readonly FittedVariety[]): Curve[] =>
+const drawCurves = remembered((fits: readonly FittedVariety[]): Curve[] =>
   fits
     .filter(({ forms, ratesSeedsPerM2 }) => forms.length > 0 && ratesSeedsPerM2.length > 1)
     .map(({ variety, environment, forms, ratesSeedsPerM2 }) => {
@@ -39,7 +36,8 @@ const drawCurves = (fits: readonly FittedVariety[]): Curve[] =>
         return { rateSeedsPerM2, value, lower: null, upper: null };
       });
       return { kind: "season", variety, environment, points };
-    });
+    }),
+);
 
 function weigh(forms: readonly FittedForm[]): { form: FittedForm; weight: number }[] {
   const known = forms.flatMap((form) => (form.weight === null ? [] : [{ form, weight: form.weight }]));

@@ -1,0 +1,33 @@
+import { expect, it } from "vitest";
+import { remembered } from "../../../src/maths/remembered.ts";
+
+it("works a thing out once, also where nothing comes of it", () => {
+  let made = 0;
+  const sizeOf = remembered((of: readonly number[]) => {
+    made++;
+    return of.length === 0 ? null : of.length;
+  });
+  const [none, two] = [[], [1, 2]];
+  expect([sizeOf(two), sizeOf(none), sizeOf(two), sizeOf(none)]).toEqual([2, null, 2, null]);
+  expect(made).toBe(2);
+  // Of the same numbers, but another thing.
+  expect(sizeOf([1, 2])).toBe(2);
+  expect(made).toBe(3);
+});
+
+it("keeps no more than 5,000, and begins afresh with the next", () => {
+  let made = 0;
+  const countOf = remembered((of: readonly number[]) => {
+    made++;
+    return of.length;
+  });
+  const things = Array.from({ length: 5000 }, () => [1]);
+  for (const thing of things) countOf(thing);
+  for (const thing of things) countOf(thing);
+  expect(made).toBe(5000);
+  const next = [1];
+  countOf(next);
+  countOf(next);
+  countOf(things[0]!);
+  expect(made).toBe(5002);
+});
