@@ -1,6 +1,6 @@
 /** `stripcurve region`: many farms' strips and evidence → what the region says of each variety. */
 import { InvalidArgumentError, type Command } from "commander";
-import { evidenceOf, makeRegion, namedEvidence, type NamedEvidence } from "../farm/region.ts";
+import { evidenceOf, namedEvidence, type NamedEvidence } from "../farm/region.ts";
 import { splitClients, type Client } from "../farm/clients.ts";
 import { regionFileKind } from "../read/region-files.ts";
 import { regionText } from "../tell/terminal/region-text.ts";
@@ -15,6 +15,7 @@ import {
   type SharedOptions,
   type OutputOptions,
 } from "./shared-options.ts";
+import { makeRegionInThreads } from "./two-threads.ts";
 
 interface RegionOptions extends SharedOptions, OutputOptions {
   output: string;
@@ -60,7 +61,7 @@ export function defineRegion(command: Command): void {
       for (const path of files) evidence.push(...(await evidenceAt(path, options, progress)));
       progress.at(`Comparing ${evidence.length} farms`);
       const { settings, units } = await readAskedSeason(options);
-      const { region, remarks } = makeRegion(evidence, {
+      const { region, remarks } = await makeRegionInThreads(evidence, {
         priors: settings.priors,
         fewestFarms: options.fewestFarms,
       });

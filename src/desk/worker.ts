@@ -1,5 +1,5 @@
 /** Entry of the worker, and of the page's own thread where a browser refuses workers: errands in, words out. */
-import type { StepsApart } from "../farm/analyze-farm.ts";
+import { stepsApart, type StepsApart } from "../farm/analyze-farm.ts";
 import { TrialError } from "../vocabulary/trial.ts";
 import { errandWork } from "./errand-work.ts";
 import { endOf, secondThreadAt, serve } from "../farm/second-thread.ts";
@@ -35,8 +35,8 @@ let queue: Promise<void> = Promise.resolve();
 counter.listen((message) => {
   if ("built" in message) {
     const second =
-      message.port === undefined || message.helps === true ? null : secondThreadAt(endOf(message.port));
-    const steps = (): StepsApart | null => (second?.isReady() === true ? second.steps : null);
+      message.port === undefined || message.helps === true ? null : secondThreadAt(endOf(message.port), stepsApart);
+    const steps = (): StepsApart | null => (second?.isReady() === true ? second.works : null);
     // The rehearsal is each worker's own.
     const rehearsing = breathing(() => isAsked);
     work = errandWork(message, today, () => (isAsked ? steps() : rehearsing));
@@ -49,7 +49,7 @@ counter.listen((message) => {
         () => performance.now(),
       );
     if (message.helps === true)
-      serve(endOf(message.port!), (doing) => {
+      serve(endOf(message.port!), stepsApart, (doing) => {
         isAsked = true;
         queue = queue.then(doing);
       });

@@ -9,6 +9,7 @@ import {
   sameFarmTwice,
 } from "../messages/region.ts";
 import { farmEvidence, growingPlaces, marksOf } from "../model/region/farm-evidence.ts";
+import { needLikelihoods, regionGrid, type FarmLikelihood } from "../model/region/farm-likelihoods.ts";
 import { regionOf, usualFewestFarms } from "../model/region/region-of.ts";
 import { fitSeasons } from "../model/seasons/fit-seasons.ts";
 import { readEvidence, readRegion } from "../read/region-files.ts";
@@ -18,6 +19,7 @@ import type { EvidenceFile, Region, SharedFarm } from "../vocabulary/region.ts";
 import { defaultsIn, type Settings } from "../vocabulary/settings.ts";
 import { probablyOne, probableName } from "../vocabulary/spelling.ts";
 import type { Farm } from "./farm.ts";
+import type { Apart } from "./second-thread.ts";
 
 /** A farm's evidence and whose it is: the name stays here. */
 export interface NamedEvidence {
@@ -64,8 +66,20 @@ export const namedEvidence = (file: InputFile): NamedEvidence[] => {
   }));
 };
 
+export interface RegionChoices {
+  priors?: Settings["priors"];
+  /** Varieties told from fewer farms are left out. */
+  fewestFarms?: number;
+}
+
+export interface MadeRegion {
+  region: Region;
+  /** What is to be said of it. */
+  remarks: string[];
+}
+
 /**
- * The region of many farms, with what is to be said of it.
+ * The region of many farms.
  *
  * Strips that two farms hold count once, with the farm that holds more.
  *
@@ -73,14 +87,50 @@ export const namedEvidence = (file: InputFile): NamedEvidence[] => {
  */
 export function makeRegion(
   evidence: readonly NamedEvidence[],
-  { priors, fewestFarms = usualFewestFarms }: { priors?: Settings["priors"]; fewestFarms?: number } = {},
-): { region: Region; remarks: string[] } {
+  { priors = defaultsIn("us").priors, fewestFarms = usualFewestFarms }: RegionChoices = {},
+): MadeRegion {
+  const { farms, crop, remarks } = farmsOf(evidence);
+  return { region: regionOf(farms, { crop, priors }, fewestFarms), remarks };
+}
+
+/** What farms' strips say of the needs of their varieties, farm by farm. */
+export function needsOnFarms(
+  farms: readonly SharedFarm[],
+  settings: Pick<Settings, "crop" | "priors">,
+): FarmLikelihood[][] {
+  const grid = regionGrid(settings);
+  return farms.map((farm) => needLikelihoods(farm, grid, settings));
+}
+
+/** The same as `makeRegion`, half of the farms looked at in a second thread. */
+export async function makeRegionBeside(
+  works: Apart<{ needsOnFarms: typeof needsOnFarms }>,
+  evidence: readonly NamedEvidence[],
+  { priors = defaultsIn("us").priors, fewestFarms = usualFewestFarms }: RegionChoices = {},
+): Promise<MadeRegion> {
+  const { farms, crop, remarks } = farmsOf(evidence);
+  const settings = { crop, priors };
+  const there = farms.filter((_, f) => f % 2 === 1);
+  const fromThere = works.needsOnFarms(there, settings);
+  const here = farms.filter((_, f) => f % 2 === 0);
+  const fromHere = needsOnFarms(here, settings);
+  const likelihoods = [...fromHere, ...(await fromThere)];
+  const known = new Map([...here, ...there].map((farm, f) => [farm, likelihoods[f]!]));
+  return { region: regionOf(farms, settings, fewestFarms, known), remarks };
+}
+
+/** Every farm with the strips that count for it. */
+function farmsOf(evidence: readonly NamedEvidence[]): {
+  farms: SharedFarm[];
+  crop: CropName;
+  remarks: string[];
+} {
   const first = evidence[0];
   if (first === undefined) throw noEvidence();
   for (const { name, crop } of evidence) if (crop !== first.crop) throw otherCrop(name, crop, first.crop);
   const remarks: string[] = [];
   const holder = new Map<string, string>();
-  const kept: SharedFarm[] = [];
+  const farms: SharedFarm[] = [];
   const inOrder = [...evidence]
     .map((one) => ({ ...one, marks: marksOf(one.farm), content: JSON.stringify(one.farm) }))
     .sort(
@@ -92,11 +142,9 @@ export function makeRegion(
     if (twice !== undefined) remarks.push(sameFarmTwice(holder.get(twice)!, name));
     const own = farm.sums.filter((_, i) => !holder.has(marks[i]!));
     marks.forEach((mark) => holder.set(mark, holder.get(mark) ?? name));
-    if (own.length > 0) kept.push({ sums: own });
+    if (own.length > 0) farms.push({ sums: own });
   }
-  remarks.push(...alikeVarieties(kept));
-  const settings = { crop: first.crop, priors: priors ?? defaultsIn("us").priors };
-  return { region: regionOf(kept, settings, fewestFarms), remarks };
+  return { farms, crop: first.crop, remarks: [...remarks, ...alikeVarieties(farms)] };
 }
 
 /** What is to be said of varieties whose names differ by a slip of the pen. */

@@ -1,12 +1,17 @@
-/** Two threads on one farm: the second does what an answer need not wait for, while the first goes on with the rest. */
-import { stepsApart, type StepsApart } from "./analyze-farm.ts";
+/** Two threads on one answer: the second does part of the work, while the first goes on with the rest. */
 
-type Name = keyof StepsApart;
+/** What a second thread can be asked to do. */
+export type Works = Readonly<Record<string, (...asked: never[]) => unknown>>;
+
+/** The same works in another thread. */
+export type Apart<W extends Works> = {
+  [Name in keyof W]: (...asked: Parameters<W[Name]>) => Promise<ReturnType<W[Name]>>;
+};
 
 /** From the first thread to the second, and back. */
 interface Request {
   id: number;
-  name: Name;
+  name: string;
   asked: unknown[];
 }
 type Reply = "ready" | { id: number; gives: unknown } | { id: number; failed: true };
@@ -35,13 +40,13 @@ export const endOf = (port: {
  *
  * @param soon  runs one request after the other
  */
-export function serve(line: LineEnd, soon: (work: () => void) => void): void {
+export function serve(line: LineEnd, works: Works, soon: (work: () => void) => void): void {
   const reply = (message: Reply): void => line.send(message);
   line.listen((message) => {
     const { id, name, asked } = message as Request;
     soon(() => {
       try {
-        reply({ id, gives: (stepsApart[name] as (...asked: unknown[]) => unknown)(...asked) });
+        reply({ id, gives: doHere(works, name, asked) });
       } catch {
         reply({ id, failed: true });
       }
@@ -51,8 +56,8 @@ export function serve(line: LineEnd, soon: (work: () => void) => void): void {
 }
 
 /** What the first thread has of the second. */
-export interface SecondThread {
-  steps: StepsApart;
+export interface SecondThread<W extends Works> {
+  works: Apart<W>;
   /** Whether the second has said that it is there. */
   isReady(): boolean;
   /** Nothing more is to be hoped for: what was asked, and will be, is done by the first thread. */
@@ -64,7 +69,7 @@ export interface SecondThread {
  *
  * What fails in the second is done here again, so that its failure is told as ever.
  */
-export function secondThreadAt(line: LineEnd): SecondThread {
+export function secondThreadAt<W extends Works>(line: LineEnd, works: W): SecondThread<W> {
   const waiting = new Map<number, (reply: Exclude<Reply, "ready">) => void>();
   let isReady = false;
   let isGone = false;
@@ -74,7 +79,7 @@ export function secondThreadAt(line: LineEnd): SecondThread {
     else waiting.get(reply.id)?.(reply);
   });
   let last = 0;
-  const give = async (name: Name, asked: unknown[]): Promise<unknown> => {
+  const give = async (name: string, asked: unknown[]): Promise<unknown> => {
     const id = ++last;
     const reply = await new Promise<Exclude<Reply, "ready">>((heard) => {
       if (isGone) return heard({ id, failed: true });
@@ -82,13 +87,12 @@ export function secondThreadAt(line: LineEnd): SecondThread {
       line.send({ id, name, asked } satisfies Request);
     });
     waiting.delete(id);
-    return "gives" in reply ? reply.gives : (stepsApart[name] as (...asked: unknown[]) => unknown)(...asked);
+    return "gives" in reply ? reply.gives : doHere(works, name, asked);
   };
-  const names = Object.keys(stepsApart) as Name[];
   return {
-    steps: Object.fromEntries(
-      names.map((name) => [name, (...asked: unknown[]) => give(name, asked)]),
-    ) as unknown as StepsApart,
+    works: Object.fromEntries(
+      Object.keys(works).map((name) => [name, (...asked: unknown[]) => give(name, asked)]),
+    ) as unknown as Apart<W>,
     isReady: () => isReady,
     giveUp: () => {
       isGone = true;
@@ -96,3 +100,6 @@ export function secondThreadAt(line: LineEnd): SecondThread {
     },
   };
 }
+
+const doHere = (works: Works, name: string, asked: unknown[]): unknown =>
+  (works[name] as (...asked: unknown[]) => unknown)(...asked);

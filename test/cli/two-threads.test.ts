@@ -1,7 +1,9 @@
 import { cpSync, mkdirSync, symlinkSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { expect, it } from "vitest";
+import { regionFamilies } from "../calibration/region/simulate-region.ts";
 import { writeNetwork } from "../bench/scale/write-network.ts";
+import { evidenceOfRegion } from "../fixtures/region-evidence.ts";
 import { root, run, runHere, scratchFolder } from "./run.ts";
 
 const folder = scratchFolder();
@@ -32,4 +34,14 @@ it("a second thread that ends is done without", async () => {
   ]);
   expect(without).toMatchObject({ code: 0, err: "" });
   expect(without.out).toBe(whole.out);
+});
+
+it("a command with a process to itself says of many farms what one thread says, byte for byte", async () => {
+  const evidence = join(folder, "evidence.json");
+  const farms = evidenceOfRegion({ ...regionFamilies[0]!, farms: 200, varieties: 2, onFarm: 1 });
+  writeFileSync(evidence, JSON.stringify({ schema: "stripcurve-evidence-1", crop: "wheat", farms }));
+  const ofRegion = ["region", evidence, "-o", "-", "--quiet"];
+  const [own, within] = await Promise.all([run(ofRegion), runHere(ofRegion)]);
+  expect(own).toMatchObject({ code: 0, err: "" });
+  expect(own.out).toBe(within.out);
 });

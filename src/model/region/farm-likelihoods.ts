@@ -6,7 +6,7 @@ import { usualNeed, type Settings } from "../../vocabulary/settings.ts";
 import { coarseGrid, seasonSpreads, type CurveGrid } from "../beliefs/curve-grid.ts";
 import { gridLikelihood, type GridLikelihood } from "../beliefs/grid-likelihood.ts";
 import { errorBeliefs } from "../beliefs/strip-error.ts";
-import { gather } from "../beliefs/weigh-curves.ts";
+import { logPriorOf } from "../beliefs/weigh-curves.ts";
 import { toRateEvidence } from "./farm-evidence.ts";
 
 /** Likelihood of each place of the region's axis of need, the largest 1. */
@@ -61,52 +61,63 @@ export function needLikelihoods(
   grid: CurveGrid,
   { crop, priors }: Pick<Settings, "crop" | "priors">,
 ): FarmLikelihood[] {
-  const spreads = normalise(seasonSpreads.map((sd) => bell(sd, priors.seasonSpread)));
   const middle = Math.log(usualNeed(crop, priors));
-  const needs = normalise(placesOn(grid.needs).map((log) => bell(log - middle, priors.needSdLog)));
-  const weights = Float64Array.from(
-    { length: spreads.length * needs.length },
-    (_, c) => spreads[Math.floor(c / needs.length)]! * needs[c % needs.length]!,
-  );
-  const prior = lossPrior(grid);
-  return curveLikelihoods(farm, grid, priors).map(({ variety, likelihood }) => {
-    const { byNeed, noResponse } = gather(likelihood, grid, priors.flat);
-    const values = new Float64Array(grid.needs.count).fill(priors.noResponseChance * noResponse);
-    spreads.forEach((weight, t) => {
-      const share = (1 - priors.noResponseChance) * weight;
-      for (let j = 0; j < values.length; j++) values[j]! += share * byNeed[t * values.length + j]!;
-    });
-    return { variety, values: scaledToOne(values), ...lossLikelihood(likelihood, grid, weights, prior) };
-  });
+  const before: Before = {
+    spreads: normalise(seasonSpreads.map((sd) => bell(sd, priors.seasonSpread))),
+    needs: normalise(placesOn(grid.needs).map((log) => bell(log - middle, priors.needSdLog))),
+    losses: lossPrior(grid),
+  };
+  return curveLikelihoods(farm, grid, priors).map(({ variety, likelihood }) => ({
+    variety,
+    ...integrateOut(likelihood, grid, before, priors),
+  }));
 }
 
-/** What the grid believes of each loss beforehand, by place. */
+/** What is believed beforehand: weights of the spreads of seasons, of needs and of losses, by place. */
+interface Before {
+  spreads: readonly number[];
+  needs: readonly number[];
+  losses: Float64Array;
+}
+
 function lossPrior({ rays, patches }: CurveGrid): Float64Array {
   const prior = new Float64Array(patches[0]!.losses.count);
   for (const { lossAt, logPrior } of rays) prior[lossAt]! += Math.exp(logPrior);
   return prior;
 }
 
-/**
- * @param weights  of [state][need] beforehand
- * @param prior    of each loss, as in `lossPrior`
- */
-function lossLikelihood(
+/** Likelihoods of need with all else integrated out, and of loss with all else. */
+function integrateOut(
   { rays, logNoResponse }: GridLikelihood,
   grid: CurveGrid,
-  weights: Float64Array,
-  prior: Float64Array,
-): { losses: Float64Array; noResponse: number } {
+  before: Before,
+  { flat, noResponseChance }: Settings["priors"],
+): Omit<FarmLikelihood, "variety"> {
   const logScale = rays.reduce((most, { log }) => Math.max(most, log), logNoResponse);
-  const losses = new Float64Array(prior.length);
-  for (const { ray, log, values } of rays) {
+  const noResponse = Math.exp(logNoResponse - logScale);
+  const values = new Float64Array(grid.needs.count);
+  const losses = new Float64Array(before.losses.length);
+  const ofRay = new Float64Array(values.length);
+  for (const { ray, log, values: byState } of rays) {
+    ofRay.fill(0);
+    let at = 0;
+    for (const spread of before.spreads)
+      for (let j = 0; j < ofRay.length; j++) ofRay[j]! += spread * byState[at++]!;
+    const weight = Math.exp(log - logScale + logPriorOf(grid, ray, flat));
+    let explained = 0;
+    for (let j = 0; j < ofRay.length; j++) {
+      values[j]! += weight * ofRay[j]!;
+      explained += before.needs[j]! * ofRay[j]!;
+    }
     const { lossAt, logPrior } = grid.rays[ray]!;
-    const explained = values.reduce((sum, value, c) => sum + value * weights[c]!, 0);
     losses[lossAt]! += Math.exp(log - logScale + logPrior) * explained;
   }
   return {
-    losses: losses.map((value, l) => value / prior[l]!),
-    noResponse: Math.exp(logNoResponse - logScale),
+    values: scaledToOne(
+      values.map((value) => (1 - noResponseChance) * value + noResponseChance * noResponse),
+    ),
+    losses: losses.map((value, l) => value / before.losses[l]!),
+    noResponse,
   };
 }
 

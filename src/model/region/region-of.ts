@@ -14,7 +14,7 @@ import { engineVersion } from "../../version.ts";
 import { compareFarms } from "./between-farms.ts";
 import { marksOf } from "./farm-evidence.ts";
 import { groundShifts, rounded, waterShift, type CurvesOf } from "./ground-over-farms.ts";
-import { curveLikelihoods, needLikelihoods, regionGrid } from "./farm-likelihoods.ts";
+import { curveLikelihoods, needLikelihoods, regionGrid, type FarmLikelihood } from "./farm-likelihoods.ts";
 import { responseOverFarms, type ResponseOverFarms } from "./response-over-farms.ts";
 
 /** A variety told from fewer farms could give one of them away: our choice. */
@@ -25,18 +25,18 @@ const parts = 5;
 /**
  * What is published of a region; the same for any order and any partition of the farms.
  *
- * @param likelihoodsOf  for who makes many regions of the same farms and keeps what was worked out
+ * @param known  what farms' strips say of the needs of their varieties, where that is worked out already
  */
 export function regionOf(
   given: readonly SharedFarm[],
   settings: Pick<Settings, "crop" | "priors">,
   fewestFarms = usualFewestFarms,
-  likelihoodsOf = needLikelihoods,
+  known: ReadonlyMap<SharedFarm, FarmLikelihood[]> = new Map(),
 ): Region {
   const farms = sortFarms(given);
   const grid = regionGrid(settings);
   const { crop, priors } = settings;
-  const likelihoods = farms.map((farm) => likelihoodsOf(farm, grid, settings));
+  const likelihoods = farms.map((farm) => known.get(farm) ?? needLikelihoods(farm, grid, settings));
   const found = compareFarms(likelihoods, grid.needs, {
     logNeed: Math.log(usualNeed(crop, priors)),
     sd: priors.needSdLog,

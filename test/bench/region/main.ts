@@ -6,9 +6,9 @@
  */
 import { mkdirSync, rmSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
-import { farmEvidence } from "../../../src/model/region/farm-evidence.ts";
 import type { EvidenceFile } from "../../../src/vocabulary/region.ts";
-import { regionFamilies, simulateRegion } from "../../calibration/region/simulate-region.ts";
+import { regionFamilies } from "../../calibration/region/simulate-region.ts";
+import { evidenceOfRegion } from "../../fixtures/region-evidence.ts";
 import { putAtMost } from "../bars.ts";
 import { ownFolder, runCommand, usageCells, type Usage } from "../command/run-command.ts";
 import { table } from "../table.ts";
@@ -36,8 +36,7 @@ if (!quick) {
 function useOf(farms: number): Usage {
   const evidence = join(folder, `evidence-${farms}`);
   mkdirSync(evidence);
-  simulateRegion({ ...regionFamilies[0]!, farms, varieties: 60 }, 1, 1).forEach(({ cells }, f) => {
-    const farm = farmEvidence(cells.map((one) => ({ ...one, field: "" })));
+  evidenceOfRegion({ ...regionFamilies[0]!, farms, varieties: 60 }).forEach((farm, f) => {
     const file: EvidenceFile = { schema: "stripcurve-evidence-1", crop: "wheat", farms: [farm] };
     writeFileSync(join(evidence, `${f}.json`), JSON.stringify(file));
   });

@@ -10,8 +10,7 @@ import { rateOfBest } from "../../../src/decide/rate/curve-table.ts";
 import { weightedInterval } from "../../../src/maths/weighted-quantiles.ts";
 import { believeCurves } from "../../../src/model/beliefs/believable-curves.ts";
 import { farmEvidence } from "../../../src/model/region/farm-evidence.ts";
-import { needLikelihoods, type FarmLikelihood } from "../../../src/model/region/farm-likelihoods.ts";
-import type { SharedFarm } from "../../../src/vocabulary/region.ts";
+import { needLikelihoods, regionGrid } from "../../../src/model/region/farm-likelihoods.ts";
 import { regionOf } from "../../../src/model/region/region-of.ts";
 import { toMoneyPerAcre } from "../../../src/numbers/units.ts";
 import type { Belief } from "../../../src/vocabulary/result.ts";
@@ -56,7 +55,8 @@ function scoreRegion(
 ): Record<Way, Score[]> {
   const farms = simulateRegion(family, seasons, number);
   const shared = farms.map(({ cells }) => farmEvidence(cells.map((one) => ({ ...one, field: "" }))));
-  const known = new Map<SharedFarm, FarmLikelihood[]>();
+  const grid = regionGrid(defaultSettings);
+  const known = new Map(shared.map((farm) => [farm, needLikelihoods(farm, grid, defaultSettings)]));
   const scores: Record<Way, Score[]> = { alone: [], region: [], "no strips": [] };
   for (let f = 0; f < Math.min(judged, farms.length); f++) {
     const { cells, varieties } = farms[f]!;
@@ -64,11 +64,7 @@ function scoreRegion(
       shared.filter((_, g) => g !== f),
       defaultSettings,
       1,
-      (farm, grid, settings) => {
-        const found = known.get(farm) ?? needLikelihoods(farm, grid, settings);
-        known.set(farm, found);
-        return found;
-      },
+      known,
     );
     const alone = believeCurves(cells, defaultSettings);
     const leaned = believeCurves(cells, { ...defaultSettings, region });

@@ -1,8 +1,17 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
-import { analyzeFarm, analyzeFarmBeside } from "../../../src/farm/analyze-farm.ts";
-import { endOf, secondThreadAt, serve, type SecondThread } from "../../../src/farm/second-thread.ts";
+import { analyzeFarm, analyzeFarmBeside, stepsApart } from "../../../src/farm/analyze-farm.ts";
+import {
+  endOf,
+  secondThreadAt,
+  serve,
+  type SecondThread,
+  type Works,
+} from "../../../src/farm/second-thread.ts";
 import { readFarm } from "../../../src/farm/read-farm.ts";
+import { makeRegion, makeRegionBeside, needsOnFarms } from "../../../src/farm/region.ts";
+import { regionFamilies } from "../../calibration/region/simulate-region.ts";
+import { evidenceOfRegion } from "../../fixtures/region-evidence.ts";
 import { demoFiles } from "../../fixtures/demo.ts";
 
 const files = [...demoFiles.slice(0, 2), "lots.csv", "season.yaml"].map((name) => ({
@@ -11,12 +20,14 @@ const files = [...demoFiles.slice(0, 2), "lots.csv", "season.yaml"].map((name) =
 }));
 
 /** Both ends of a line, in one thread; what the second is asked is counted. */
-async function twoThreads(): Promise<SecondThread & { asked: () => number; close(): void }> {
+async function twoThreads<W extends Works>(
+  works: W,
+): Promise<SecondThread<W> & { asked: () => number; close(): void }> {
   const { port1, port2 } = new MessageChannel();
   let asked = 0;
-  const second = secondThreadAt(endOf(port1));
+  const second = secondThreadAt(endOf(port1), works);
   expect(second.isReady()).toBe(false);
-  serve(endOf(port2), (work) => {
+  serve(endOf(port2), works, (work) => {
     asked++;
     work();
   });
@@ -27,26 +38,39 @@ async function twoThreads(): Promise<SecondThread & { asked: () => number; close
 describe("a second thread", () => {
   it("makes the same of a farm, byte for byte", async () => {
     const farm = await readFarm(files);
-    const { steps, asked, close } = await twoThreads();
-    const beside = await analyzeFarmBeside(steps, farm);
+    const { works, asked, close } = await twoThreads(stepsApart);
+    const beside = await analyzeFarmBeside(works, farm);
     close();
     expect(asked()).toBe(2);
     expect(JSON.stringify(beside)).toBe(JSON.stringify(analyzeFarm(farm)));
   });
 
   it("leaves what it fails at to the first, whose failure is told", async () => {
-    const { steps, close } = await twoThreads();
-    await expect(steps.believeSoFar(null as never, null as never)).rejects.toThrow(TypeError);
+    const { works, close } = await twoThreads(stepsApart);
+    await expect(works.believeSoFar(null as never, null as never)).rejects.toThrow(TypeError);
     close();
   });
 
   it("is done without once it is given up", async () => {
     const farm = await readFarm(files);
-    const { steps, asked, giveUp, close } = await twoThreads();
+    const { works, asked, giveUp, close } = await twoThreads(stepsApart);
     giveUp();
-    const alone = await analyzeFarmBeside(steps, farm);
+    const alone = await analyzeFarmBeside(works, farm);
     close();
     expect(asked()).toBe(0);
     expect(alone.next).toEqual(analyzeFarm(farm).next);
+  });
+
+  it("makes the same of a region, byte for byte", async () => {
+    const evidence = evidenceOfRegion({ ...regionFamilies[0]!, farms: 7 }).map((farm, f) => ({
+      name: `farm ${f}`,
+      crop: "wheat" as const,
+      farm,
+    }));
+    const { works, asked, close } = await twoThreads({ needsOnFarms });
+    const beside = await makeRegionBeside(works, evidence);
+    close();
+    expect(asked()).toBe(1);
+    expect(JSON.stringify(beside)).toBe(JSON.stringify(makeRegion(evidence)));
   });
 });
