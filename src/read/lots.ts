@@ -154,9 +154,9 @@ class LotReader {
   /** Viable seeds/m². */
   #rate(name: LotRate, seedsPerKg: number | null, viable: number): number | null {
     const cells = this.#cells;
-    const rate = cells.positive(name);
-    if (rate === null || !cells.numbers(name)!.unit!.seedWeight) return rate;
-    if (seedsPerKg !== null) return fromSeedWeight(rate, seedsPerKg * viable);
+    const rate = cells.foundPositive(name);
+    if (rate === null || !rate.unit!.seedWeight) return rate && rate.value;
+    if (seedsPerKg !== null) return fromSeedWeight(rate.value, seedsPerKg * viable);
     return cells.leaveOut(lotMessages.rateNowSeedWeightUnknown(cells.where(name)));
   }
 

@@ -29,9 +29,10 @@ export class KernelWeights {
     this.#pounds = crop.poundsPerBushel;
   }
 
-  /** @param grams  of a thousand kernels as it stands, NaN for none */
-  take(variety: string, grams: number): void {
-    if (!(grams > 0)) return;
+  /** @param seedsPerKg  as the column gives them, if it does */
+  take(variety: string, seedsPerKg: number | null): void {
+    if (seedsPerKg === null || !(seedsPerKg > 0)) return;
+    const grams = 1e6 / seedsPerKg;
     this.#lightest = Math.min(this.#lightest, grams);
     this.#heaviest = Math.max(this.#heaviest, grams);
     const lot = this.#lots.get(variety);

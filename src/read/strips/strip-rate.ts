@@ -7,6 +7,7 @@ import { kept } from "../tables/kept.ts";
 import type { Lot, Settings } from "../../vocabulary/settings.ts";
 import { fromSeedWeight } from "../../numbers/units.ts";
 import type { StripColumnName } from "./columns.ts";
+import type { NumberFound } from "../tables/cells.ts";
 import type { RowCells } from "../tables/row-cells.ts";
 
 /**
@@ -29,14 +30,14 @@ export class StripRate {
   /** Varieties whose rates were told as a share of today's rate. */
   readonly ofToday = new Set<string>();
   readonly #measures: Measures;
-  readonly #perArea: (rate: number) => number;
+  readonly #perArea: (rate: NumberFound) => number;
 
   constructor(
     cells: RowCells<StripColumnName>,
     { lots, rateNowSeedsPerM2 }: Pick<Settings, "lots" | "rateNowSeedsPerM2">,
     usualSeedsPerM2: number,
     measures: Measures,
-    perArea: (rate: number) => number,
+    perArea: (rate: NumberFound) => number,
     isOfItsOwn: (variety: string) => boolean,
   ) {
     this.#perArea = perArea;
@@ -66,12 +67,13 @@ export class StripRate {
    */
   read(variety: string, seedsPerKg: number | null, germinationPct: number | null): number | null {
     const cells = this.#cells;
-    const value = cells.needed("rate");
-    if (value === undefined) return null;
-    if (value === null) return cells.leaveOut(messages.rowValueMissing(cells.where("rate"), "rate"));
+    const told = cells.needed("rate");
+    if (told.kind === "unreadable") return null;
+    if (told.kind === "nothing") return cells.leaveOut(messages.rowValueMissing(cells.where("rate"), "rate"));
+    const { value } = told;
     if (!(value > 0)) return cells.leaveOut(messages.rowNotPositive(cells.where("rate")));
-    if (cells.numbers("rate")!.unit!.ofToday === true) return this.#shareOfToday(value, variety);
-    if (!cells.numbers("rate")!.unit!.seedWeight) return this.#inOnes(this.#perArea(value));
+    if (told.unit!.ofToday === true) return this.#shareOfToday(value, variety);
+    if (!told.unit!.seedWeight) return this.#inOnes(this.#perArea(told));
     const lot = this.#lotOf(variety);
     const perKg = seedsPerKg ?? lot?.seedsPerKg ?? null;
     const germination = germinationPct === null ? (lot?.germination ?? null) : germinationPct / 100;

@@ -6,7 +6,7 @@ import { measuresOf } from "../../numbers/measures.ts";
 import { answerFor, type Answers, type NamedColumn } from "../answers/answers.ts";
 import { defaultsIn, type Settings, type UnitChoice } from "../../vocabulary/settings.ts";
 import type { Finding, LodgingScale, LodgingScore, ReadColumn, Strip } from "../../vocabulary/trial.ts";
-import { askForUnit, isMissing, type TextKeeper } from "../tables/cells.ts";
+import { askForUnit, isMissing, type NumberFound, type TextKeeper } from "../tables/cells.ts";
 import type { StripColumnName } from "./columns.ts";
 import { isOfItsOwn, nameAnsweredFor } from "../one-spelling.ts";
 import { KernelWeights } from "./kernel-weights.ts";
@@ -72,7 +72,7 @@ export class StripReader {
       settings,
       this.#crop.usualSeedsPerM2,
       measuresOf({ units, settings }),
-      (rate) => this.#perArea("rate", rate)!,
+      (rate) => this.#perArea("rate", rate),
       (variety) => isOfItsOwn(answers, "variety", variety),
     );
     this.#yield = new StripYield(this.#cells, this.#crop.marketMoisturePct);
@@ -113,12 +113,11 @@ export class StripReader {
     this.#blocks[block === "" ? "empty" : "named"]++;
     const before = cells.findings.length;
     const seedsPerKg = cells.seedsPerKg(["seeds_per_lb", "seeds_per_kg", "tkw_g"]);
-    this.#kernels?.take(variety, 1e6 / cells.plain("tkw_g"));
+    this.#kernels?.take(variety, cells.plain("tkw_g"));
     const germinationPct = cells.optional("germination_pct");
     const rate = this.#rate.read(variety, seedsPerKg, germinationPct);
-    const moisture = rate === null ? undefined : this.#yield.readMoisture();
-    const grain = moisture === undefined ? null : this.#yield.read(moisture);
-    if (rate === null || moisture === undefined || grain === null) {
+    const grain = rate === null ? null : this.#yield.read();
+    if (rate === null || grain === null) {
       // The last finding stops the row; what else is wrong in it does not matter any more.
       cells.findings.splice(before, cells.findings.length - before - 1);
       return null;
@@ -133,8 +132,7 @@ export class StripReader {
       block,
       position: cells.optional("position"),
       rateSeedsPerM2: rate,
-      yieldKgPerHa: grain,
-      moisturePct: moisture,
+      ...grain,
       standPlantsPerM2: this.#stand(),
       headsPerM2: cells.optional("heads"),
       lodging: this.#lodging(),
@@ -221,17 +219,17 @@ export class StripReader {
 
   /** Plants per m², also from a count along the row. */
   #stand(): number | null {
-    return this.#perArea("stand", this.#cells.optional("stand"));
+    const count = this.#cells.found("stand");
+    return count && this.#perArea("stand", count);
   }
 
   /** Seeds or plants per m², where they are counted along the row. */
-  #perArea(column: "rate" | "stand", count: number | null): number | null {
-    const cells = this.#cells;
-    if (count === null || cells.numbers(column)!.unit?.alongRow !== true) return count;
-    const own = cells.positive("row_spacing");
+  #perArea(column: "rate" | "stand", { value, unit }: NumberFound): number {
+    if (unit?.alongRow !== true) return value;
+    const own = this.#cells.positive("row_spacing");
     if (own === null) this.#alongRow.set(column, "settings-spacing");
     else if (!this.#alongRow.has(column)) this.#alongRow.set(column, "own-spacing");
-    return count / (own ?? this.#settings.rowSpacingM);
+    return value / (own ?? this.#settings.rowSpacingM);
   }
 
   #isOfCrop(): boolean {

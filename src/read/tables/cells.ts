@@ -17,7 +17,7 @@ import {
 import type { DecimalMarks } from "../units/decimal-marks.ts";
 import type { FileColumn } from "./headers.ts";
 import { detached } from "./detached.ts";
-import { parseNumber, plainSigns, readNumber, type DecimalMark } from "../units/numbers.ts";
+import { parseNumber, plainSigns, readNumber, type DecimalMark, type NumberText } from "../units/numbers.ts";
 
 const missing =
   /^(?:[-–—.?]+|n\.?\s?[/.]?\s?a\.?(?:\s*[-–—:,(].*)?|nan|null|none|missing|#(?:n\/a|div\/0!|value!|ref!|name\?|num!))$/i;
@@ -28,9 +28,9 @@ export const isMissing = (text: string): boolean => text.trim() === "" || missin
 /** Answered to be in thousands, a number below this is; one above it stands as it is. */
 const fewerThanThousands = 10_000;
 
-/** A rate within these shares of the crop's usual one is a likely one (common practice). */
 /** Yields that are usual on farms [kg/ha] (common practice). */
 const [leastYield, mostYield] = [1_000, 12_000];
+/** A rate within these shares of the crop's usual one is a likely one (common practice). */
 const [leastOfUsual, mostOfUsual] = [0.25, 4];
 
 interface BareSpan {
@@ -40,18 +40,29 @@ interface BareSpan {
   to: number;
 }
 
-/** What a cell turned out to be, where it gave no number. */
-export type NumberFault = "not-a-number" | "unit-unclear";
+/** A number in the engine's unit. */
+export interface NumberFound {
+  kind: "number";
+  value: number;
+  /** The unit it was written in; null for a plain number. */
+  unit: ColumnUnit | null;
+  /** Why it is not as sure as it looks: the middle of a range, or marked so by the writer. */
+  remark: LooseNumber["remark"];
+}
+
+/** What a cell gives; `nothing`: it is empty, or says that nothing is known. */
+export type NumberCell =
+  NumberFound | { kind: "nothing" } | { kind: "not-a-number" } | { kind: "unit-unclear" };
+
+const nothing: NumberCell = { kind: "nothing" };
+const notANumber: NumberCell = { kind: "not-a-number" };
+const unitUnclear: NumberCell = { kind: "unit-unclear" };
 
 /** Reads the numbers of one column in the engine's unit. */
 export class NumberColumn {
   readonly index: number;
   readonly name: string;
   readonly header: string;
-  /** Why the last cell gave NaN. */
-  fault: NumberFault = "not-a-number";
-  /** Unit of the last number. */
-  unit: ColumnUnit | null = null;
   /** The first cell whose unit is unclear, and whether any had a clear one. */
   firstUnclear: { row: number; text: string } | null = null;
   anyClear = false;
@@ -63,8 +74,6 @@ export class NumberColumn {
   readonly #used = new Set<string>();
   readonly #quantity: QuantityName | null;
   readonly #thousands: boolean;
-  /** Why the last number is not as sure as it looks: the middle of a range, or marked so by the writer. */
-  remark: LooseNumber["remark"] = null;
   #mark: DecimalMark | null;
 
   constructor(
@@ -138,68 +147,70 @@ export class NumberColumn {
   /**
    * The number in a row's cell, in the engine's unit.
    *
-   * @returns null for an empty cell; NaN, with `fault` set, where there is no number or its unit is unclear
    * @throws TrialError `number-ambiguous` as `DecimalMarks.settle` does
    */
-  read(cells: readonly string[], row: number): number | null {
+  read(cells: readonly string[], row: number): NumberCell {
     const text = cells[this.index];
-    if (text === undefined || text === "") return null;
-    this.remark = null;
-    this.fault = "not-a-number";
-    let value = readNumber(text, this.#mark);
-    if (value !== value) {
-      if (isMissing(text)) return null;
-      value = this.#readSlowly(text, row);
-      if (value !== value) return this.#readJotted(text, row);
-    }
-    if (this.#thousands && value > 0 && value < fewerThanThousands) value *= 1000;
-    for (const span of this.#spans) {
-      if (value >= span.from && value <= span.to) return this.#inUnit(value, span.unit);
-    }
-    this.fault = "unit-unclear";
-    this.firstUnclear ??= { row, text };
-    return NaN;
+    if (text === undefined || text === "") return nothing;
+    const plain = readNumber(text, this.#mark);
+    if (Number.isNaN(plain)) return isMissing(text) ? nothing : this.#readSlowly(text, row);
+    return this.#readBare(plain, text, row);
   }
 
-  #inUnit(value: number, unit: ColumnUnit | null): number {
-    this.unit = unit;
-    if (unit === null) return value;
+  /** A number without a unit of its own. */
+  #readBare(number: number, text: string, row: number): NumberCell {
+    const value = this.#thousands && number > 0 && number < fewerThanThousands ? number * 1000 : number;
+    for (const { unit, from, to } of this.#spans)
+      if (value >= from && value <= to) return this.#inUnit(value, unit, null);
+    return this.#unclear(text, row);
+  }
+
+  #unclear(text: string, row: number): NumberCell {
+    this.firstUnclear ??= { row, text };
+    return unitUnclear;
+  }
+
+  #inUnit(value: number, unit: ColumnUnit | null, remark: NumberFound["remark"]): NumberCell {
+    if (unit === null) return { kind: "number", value, unit, remark };
     this.anyClear = true;
     this.#used.add(unit.name);
     const ours = unit.toOurs(value, this.#crop);
-    return Math.abs(ours) < Infinity ? ours : NaN;
+    return Math.abs(ours) < Infinity ? { kind: "number", value: ours, unit, remark } : notANumber;
   }
 
-  /** A number with words, a unit of its own, or a mark of doubt; NaN where it is none. */
-  #readJotted(text: string, row: number): number {
+  /** A number with a sign of its column, or one that could be two; else as somebody jotted it down. */
+  #readSlowly(text: string, row: number): NumberCell {
+    const number = parseNumber(this.#bare(text));
+    return number.kind === "none"
+      ? this.#readJotted(text, row)
+      : this.#readBare(this.#settled(number, text, row), text, row);
+  }
+
+  #settled(number: Exclude<NumberText, { kind: "none" }>, text: string, row: number): number {
+    if (number.kind === "number") return number.value;
+    this.#mark ??= this.#marks.settle(this.index, { row, column: this.name, text });
+    return number[this.#mark];
+  }
+
+  /** A number with words, a unit of its own, or a mark of doubt. */
+  #readJotted(text: string, row: number): NumberCell {
     const loose = this.#money ? null : parseLoose(text);
-    if (loose === null) return NaN;
+    if (loose === null || loose.number.kind === "none") return notANumber;
     const { number, times, unit: unitText, remark } = loose;
-    if (number.kind === "none") return NaN;
-    if (number.kind === "either")
-      this.#mark ??= this.#marks.settle(this.index, { row, column: this.name, text });
-    const bare = number.kind === "number" ? number.value : number[this.#mark!];
+    const bare = this.#settled(number, text, row);
     const value = times === 1 ? bare : Number((bare * times).toPrecision(12));
     const hasLetters = times === 1 && areLetters(unitText);
     if (unitText !== "" && !hasLetters) {
       const unit = this.#quantity === null ? null : parseUnit(this.#quantity, unitText);
-      if (unit === null && unitText === "%" && this.#quantity === "stripRate") {
-        this.fault = "unit-unclear";
-        this.firstUnclear ??= { row, text };
-      }
-      if (unit === null) return NaN;
-      this.remark = remark;
-      return this.#inUnit(value, unit);
+      if (unit !== null) return this.#inUnit(value, unit, remark);
+      return unitText === "%" && this.#quantity === "stripRate" ? this.#unclear(text, row) : notANumber;
     }
     for (const { unit, from, to } of this.#spans) {
-      const whole = times === 1 ? unit : this.#countedInOnes(unit);
       if (value < from || value > to) continue;
-      this.remark = remark ?? (hasLetters ? "letters" : null);
-      return this.#inUnit(value, whole);
+      const whole = times === 1 ? unit : this.#countedInOnes(unit);
+      return this.#inUnit(value, whole, remark ?? (hasLetters ? "letters" : null));
     }
-    this.fault = "unit-unclear";
-    this.firstUnclear ??= { row, text };
-    return NaN;
+    return this.#unclear(text, row);
   }
 
   /** `1.1 M` below `rate (million/ac)` is 1.1 million, and not a million times as much. */
@@ -218,14 +229,6 @@ export class NumberColumn {
     }
     const amount = this.#money ? splitAmount(text) : null;
     return amount !== null && amount.unit === "" ? amount.number : text;
-  }
-
-  #readSlowly(text: string, row: number): number {
-    const number = parseNumber(this.#bare(text));
-    if (number.kind === "none") return NaN;
-    if (number.kind === "number") return number.value;
-    this.#mark ??= this.#marks.settle(this.index, { row, column: this.name, text });
-    return number[this.#mark];
   }
 }
 

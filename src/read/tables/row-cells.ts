@@ -4,7 +4,14 @@ import type { Whereabouts } from "../../messages/finding.ts";
 import type { Crop } from "../../vocabulary/crops.ts";
 import type { UnitChoice } from "../../vocabulary/settings.ts";
 import type { Finding, ReadColumn } from "../../vocabulary/trial.ts";
-import { holdsPercents, NumberColumn, TextColumn, type TextKeeper } from "./cells.ts";
+import {
+  holdsPercents,
+  NumberColumn,
+  TextColumn,
+  type NumberCell,
+  type NumberFound,
+  type TextKeeper,
+} from "./cells.ts";
 import { quantities } from "../units/column-units.ts";
 import { answerFor, type Answers } from "../answers/answers.ts";
 import type { CellKind } from "../strips/columns.ts";
@@ -25,6 +32,12 @@ const measured: ReadonlySet<string> = new Set(
     " ",
   ),
 );
+
+/** A number that a row cannot do without if it is there; `unreadable`: a finding says what is wrong with it. */
+export type NeededCell = NumberFound | { kind: "nothing" } | { kind: "unreadable" };
+
+const nothing = { kind: "nothing" } as const;
+const unreadable = { kind: "unreadable" } as const;
 
 const numberKinds: readonly CellKind[] = ["number", "money", "lodging"];
 
@@ -127,34 +140,34 @@ export class RowCells<Name extends string> {
       : this.leaveOut(messages.rowNameTooLong(this.where(name), longestName));
   }
 
-  /** A number the row cannot do without if it is there: undefined, with a finding, when it cannot be understood. */
-  needed(name: Name): number | null | undefined {
-    const column = this.#numbers[name];
-    const value = this.#number(name);
-    if (value === null || !Number.isNaN(value)) return value;
+  /** A number the row cannot do without if it is there. */
+  needed(name: Name): NeededCell {
+    const cell = this.#number(name);
+    if (cell.kind === "number" || cell.kind === "nothing") return cell;
     this.findings.push(
-      column!.fault === "unit-unclear"
-        ? messages.rowUnitUnclear(this.where(name), column!.usualUnit)
+      cell.kind === "unit-unclear"
+        ? messages.rowUnitUnclear(this.where(name), this.#numbers[name]!.usualUnit)
         : messages.rowNotANumber(this.where(name)),
     );
-    return undefined;
+    return unreadable;
   }
 
-  /** A number the row can do without: null, with a finding, when it cannot be understood. */
-  optional(name: Name): number | null {
-    const column = this.#numbers[name];
-    const value = this.#number(name);
-    if (value === null || !Number.isNaN(value)) return value;
+  /** A number the row can do without, and its unit: null, with a finding, when it cannot be understood. */
+  found(name: Name): NumberFound | null {
+    const cell = this.#number(name);
+    if (cell.kind === "number") return cell;
+    if (cell.kind === "nothing") return null;
+    const { usualUnit, header } = this.#numbers[name]!;
     return this.leaveOut(
-      column!.fault === "unit-unclear"
-        ? messages.valueUnitUnclear(
-            this.where(name),
-            column!.usualUnit,
-            this.#kind,
-            /pct|percent|%/i.test(column!.header),
-          )
+      cell.kind === "unit-unclear"
+        ? messages.valueUnitUnclear(this.where(name), usualUnit, this.#kind, /pct|percent|%/i.test(header))
         : messages.valueNotANumber(this.where(name), this.#kind),
     );
+  }
+
+  /** The same without its unit. */
+  optional(name: Name): number | null {
+    return this.found(name)?.value ?? null;
   }
 
   /** The cell as it stands. */
@@ -162,24 +175,29 @@ export class RowCells<Name extends string> {
     return (this.#cells[this.#columns[name]?.index ?? -1] ?? "").trim();
   }
 
-  #number(name: Name): number | null {
-    const column = this.#numbers[name];
-    const value = column?.read(this.#cells, this.#row) ?? null;
-    if (value !== null && column!.remark !== null && !Number.isNaN(value))
-      this.findings.push(messages.numberJotted(this.where(name), column!.remark));
-    return value;
+  #number(name: Name): NumberCell {
+    const cell = this.#numbers[name]?.read(this.#cells, this.#row) ?? nothing;
+    if (cell.kind === "number" && cell.remark !== null)
+      this.findings.push(messages.numberJotted(this.where(name), cell.remark));
+    return cell;
   }
 
-  /** A number as it stands, NaN where there is none: for comparing, without a finding. */
-  plain(name: Name): number {
-    return this.#numbers[name]?.read(this.#cells, this.#row) ?? NaN;
+  /** A number as it stands, null where there is none: for comparing, without a finding. */
+  plain(name: Name): number | null {
+    const cell = this.#numbers[name]?.read(this.#cells, this.#row);
+    return cell?.kind === "number" ? cell.value : null;
   }
 
-  /** The same as `optional`, for a number that has to be above 0. */
-  positive(name: Name): number | null {
-    const value = this.optional(name);
-    if (value === null || value > 0) return value;
+  /** The same as `found`, for a number that has to be above 0. */
+  foundPositive(name: Name): NumberFound | null {
+    const cell = this.found(name);
+    if (cell === null || cell.value > 0) return cell;
     return this.leaveOut(messages.valueNotPositive(this.where(name), this.#kind));
+  }
+
+  /** The same without its unit. */
+  positive(name: Name): number | null {
+    return this.foundPositive(name)?.value ?? null;
   }
 
   /** Seeds per kg from whichever of the columns `names` says it first; says so where they contradict each other. */
