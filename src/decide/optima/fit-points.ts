@@ -8,14 +8,11 @@ import type { FittedVariety } from "../../vocabulary/result.ts";
 
 type Fit = Pick<FittedVariety, "cells" | "withinCellSs">;
 
-const known = new WeakMap<Fit["cells"], GroupedPoints>();
-
 /** As `ratePoints`; the cells of a fit and its sum of squares within them belong together. */
-export function pointsOf({ cells, withinCellSs }: Fit): GroupedPoints {
-  const points = known.get(cells) ?? ratePoints(cells, withinCellSs);
-  known.set(cells, points);
-  return points;
-}
+export const pointsOf = remembered(
+  ({ cells, withinCellSs }: Fit): GroupedPoints => ratePoints(cells, withinCellSs),
+  ({ cells }) => cells,
+);
 
 /** As `fitParabola`. */
 export const parabolaOf = remembered(fitParabola);

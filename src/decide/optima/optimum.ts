@@ -2,6 +2,7 @@
 import { tQuantile } from "../../maths/distributions.ts";
 import { fiellerSet } from "../../maths/fieller.ts";
 import type { GroupedPoints } from "../../maths/grouped-points.ts";
+import { remembered } from "../../maths/remembered.ts";
 import type { Coefficients, FittedForm, Optimum, OptimumReason } from "../../vocabulary/result.ts";
 import { formNamed } from "../../model/forms/index.ts";
 import { bestRate } from "./best-rate.ts";
@@ -30,12 +31,11 @@ export function findOptimum(fit: FittedForm, points: GroupedPoints, ratio: numbe
   return foundBetween(rate, ends, points.lowest, points.highest);
 }
 
-const yieldOptima = new WeakMap<Coefficients, Map<number, Optimum>>();
+const yieldOptima = remembered<Coefficients, Map<number, Optimum>>(() => new Map());
 
 /** The rate of highest yield of a form: no price is in it, so it is looked for once for each form and level. */
 export function onceForYield(coefficients: Coefficients, level: number, find: () => Optimum): Optimum {
-  const known = yieldOptima.get(coefficients) ?? new Map<number, Optimum>();
-  yieldOptima.set(coefficients, known);
+  const known = yieldOptima(coefficients);
   const optimum = known.get(level) ?? find();
   known.set(level, optimum);
   return optimum;

@@ -15,19 +15,33 @@ it("works a thing out once, also where nothing comes of it", () => {
   expect(made).toBe(3);
 });
 
-it("keeps no more than 5,000, and begins afresh with the next", () => {
+it("keeps no more than 2,000, and begins afresh with the next", () => {
   let made = 0;
   const countOf = remembered((of: readonly number[]) => {
     made++;
     return of.length;
   });
-  const things = Array.from({ length: 5000 }, () => [1]);
+  const things = Array.from({ length: 2000 }, () => [1]);
   for (const thing of things) countOf(thing);
   for (const thing of things) countOf(thing);
-  expect(made).toBe(5000);
+  expect(made).toBe(2000);
   const next = [1];
   countOf(next);
   countOf(next);
   countOf(things[0]!);
-  expect(made).toBe(5002);
+  expect(made).toBe(2002);
+});
+
+it("knows a thing by a part of it, where that tells it from others", () => {
+  let made = 0;
+  const sizeOf = remembered(
+    ({ cells }: { cells: readonly number[] }) => {
+      made++;
+      return cells.length;
+    },
+    ({ cells }) => cells,
+  );
+  const cells = [1, 2];
+  expect([sizeOf({ cells }), sizeOf({ cells }), sizeOf({ cells: [1, 2, 3] })]).toEqual([2, 2, 3]);
+  expect(made).toBe(2);
 });
