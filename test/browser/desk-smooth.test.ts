@@ -8,7 +8,7 @@ import { noBrowser, reportBrowser } from "./open-report.ts";
 const longest = 100;
 
 describe.skipIf(noBrowser)("the desk's own thread", () => {
-  const browser = reportBrowser();
+  const browser = reportBrowser({ asShipped: true });
 
   it("shows a long task where there is one", async () => {
     const { page } = await browser.open(desk);
