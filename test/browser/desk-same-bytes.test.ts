@@ -11,13 +11,14 @@ const fromProject = (path: string): HandedFile => ({
   content: readFileSync(join(root, path)),
 });
 
-/** As a metric farm's spreadsheet saves it: decimal commas, semicolons, an old encoding. */
+/** Two varieties as a metric farm's spreadsheet saves them: decimal commas, semicolons, an old encoding. */
 function metricStrips(): HandedFile {
   const rows = readFileSync(join(root, "data-demo/strips-2026.csv"), "utf8")
     .trim()
     .split("\n")
     .slice(1)
     .map((line) => line.split(","))
+    .filter(([, , , , , variety]) => variety === "Ostrindel" || variety === "Brimsolt")
     .map(([, field, season, block, , variety, rate, yieldBuAc, moisture]) => {
       const seedsPerM2 = Math.round(Number(rate) / 4046.86);
       const tonnesPerHa = (Number(yieldBuAc) * 0.06725).toFixed(2).replace(".", ",");
