@@ -88,10 +88,7 @@ export const rooms = {
   },
   "model/forms": {
     source: ["src/model/forms/**/*.ts"],
-    tests: tests(
-      "unit/model/beliefs/curve-grid.test.ts",
-      "reference/{believed-curves,economic-optimum}/*.test.ts",
-    ),
+    tests: tests("unit/model/forms/*.test.ts", "reference/nist/*.test.ts"),
   },
   "model/observed": {
     source: ["src/model/observed/**/*.ts"],
