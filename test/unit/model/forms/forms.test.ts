@@ -86,6 +86,27 @@ describe("a straight line", () => {
     });
   });
 
+  it("is fitted within blocks that were sown at other rates", () => {
+    // Σ(x − x̄)²: 5,000 and 20,000. Slope (10,000 + 20,000)/25,000. Intercepts 3,100 − 180 and 3,600 − 360; the mean of the
+    // blocks' mean rates is 225. Left over: 20,000 + 20,000 − 1.2 × 30,000.
+    const points = pointsOf([
+      ["A", 100, 1, 3000],
+      ["A", 200, 1, 3200],
+      ["B", 200, 1, 3500],
+      ["B", 300, 1, 3600],
+      ["B", 400, 1, 3700],
+    ]);
+    expectEstimate(linear.estimate(points), {
+      coefficients: { ...absent, intercept: 3080, linear: 1.2 },
+      unitErrors: {
+        ...absent,
+        intercept: Math.sqrt(5 / 24 + 225 ** 2 / 25_000),
+        linear: Math.sqrt(1 / 25_000),
+      },
+      rss: 4000,
+    });
+  });
+
   it("is not told by blocks of one rate each", () => {
     expect(
       linear.estimate(
@@ -117,6 +138,27 @@ describe("a parabola", () => {
         quadratic: Math.sqrt(1 / 4) / 4 / 50 ** 2,
       },
       rss: 2000,
+    });
+  });
+
+  it("is fitted within blocks that were sown at other rates", () => {
+    // 2,000 in A and 2,400 in B, + 9 rate − 0.015 rate²; the errors are of (XᵀX)⁻¹ in exact fractions.
+    const points = pointsOf([
+      ["A", 100, 1, 2750],
+      ["A", 200, 1, 3200],
+      ["B", 200, 1, 3600],
+      ["A", 300, 1, 3350],
+      ["B", 400, 1, 3600],
+    ]);
+    expectEstimate(quadratic.estimate(points), {
+      coefficients: { ...absent, intercept: 2200, linear: 9, quadratic: -0.015 },
+      unitErrors: {
+        ...absent,
+        intercept: Math.sqrt(839 / 112),
+        linear: Math.sqrt(157 / 280_000),
+        quadratic: Math.sqrt(3 / 1_400_000_000),
+      },
+      rss: 0,
     });
   });
 
@@ -178,6 +220,16 @@ describe("a rise that flattens to a plateau", () => {
       },
       rss: 0,
     });
+  });
+
+  it("has its errors where it joins at a tested rate, too, and none below the second rate", () => {
+    // 4,000 − (300 − rate)²/100.
+    const atRate = quadraticPlateau.estimate(inOneBlock(3600, 3900, 4000, 4000, 4000))!;
+    expect(atRate.coefficients.join).toBeCloseTo(300, 4);
+    expect(atRate.unitErrors.join).not.toBeNull();
+    // Any join up to the second rate fits as well.
+    expect(quadraticPlateau.estimate(inOneBlock(3000, 4000, 4000, 4000))!.unitErrors).toEqual(absent);
+    expect(linearPlateau.estimate(inOneBlock(3000, 4000, 4000, 4000))!.unitErrors).toEqual(absent);
   });
 
   it("has no error where it still rises at the highest rate, and is not told by two rates", () => {
