@@ -93,7 +93,7 @@ export interface OpenedReport {
  */
 function waitToBeAsked(): void {
   Object.defineProperty(Navigator.prototype, "hardwareConcurrency", { get: () => 1 });
-   
+
   const post = Worker.prototype.postMessage;
   Worker.prototype.postMessage = function (this: Worker, message: object, ...rest: []) {
     post.call(this, "rehearsal" in message ? { ...message, rehearsal: {} } : message, ...rest);
