@@ -1,5 +1,8 @@
 /** Spellings of names that are probably one name. */
 
+/** Three rows of the table of distances, used again by each pair of words: very many are compared. */
+let rows = [0, 1, 2].map(() => new Uint32Array(64)) as [Uint32Array, Uint32Array, Uint32Array];
+
 /**
  * Letters to change, add, take away or swap with a neighbour to get from one word to the other (restricted Damerau–Levenshtein distance).
  *
@@ -7,24 +10,33 @@
  */
 export function editDistance(a: string, b: string, enough = Infinity): number {
   if (Math.abs(a.length - b.length) >= enough) return enough;
-  let before: number[] = [];
-  let last = Array.from({ length: b.length + 1 }, (_, index) => index);
+  if (rows[0].length <= b.length) rows = [0, 1, 2].map(() => new Uint32Array(2 * b.length)) as typeof rows;
+  let [before, last, now] = rows;
+  for (let j = 0; j <= b.length; j++) last[j] = j;
   let leastBefore = 0;
   for (let i = 1; i <= a.length; i++) {
-    const now = [i];
+    const letter = a.charCodeAt(i - 1);
+    const letterBefore = a.charCodeAt(i - 2);
     let least = i;
+    let left = i;
+    now[0] = i;
     for (let j = 1; j <= b.length; j++) {
-      const same = a[i - 1] === b[j - 1];
-      now[j] = Math.min(last[j]! + 1, now[j - 1]! + 1, last[j - 1]! + (same ? 0 : 1));
-      if (i > 1 && j > 1 && a[i - 1] === b[j - 2] && a[i - 2] === b[j - 1]) {
-        now[j] = Math.min(now[j]!, before[j - 2]! + 1);
-      }
-      least = Math.min(least, now[j]!);
+      const other = b.charCodeAt(j - 1);
+      let distance = last[j - 1]! + (letter === other ? 0 : 1);
+      distance = Math.min(distance, last[j]! + 1, left + 1);
+      if (i > 1 && j > 1 && letter === b.charCodeAt(j - 2) && letterBefore === other)
+        distance = Math.min(distance, before[j - 2]! + 1);
+      now[j] = distance;
+      left = distance;
+      least = Math.min(least, distance);
     }
     // What follows is made of the last two rows; a swap adds one to what the first of them holds.
     if (least >= enough && leastBefore + 1 >= enough) return enough;
     leastBefore = least;
-    [before, last] = [last, now];
+    const free = before;
+    before = last;
+    last = now;
+    now = free;
   }
   return last[b.length]!;
 }

@@ -52,10 +52,11 @@ describe.skipIf(noBrowser)("the desk", () => {
       return one;
     })());
 
-  const looks = [360, 820, 1280].flatMap((width) => [
-    { width, colorScheme: "light" as const },
-    { width, colorScheme: "dark" as const },
-  ]);
+  // In the dark the colours alone are others: the narrowest and the widest window have them all.
+  const looks = [
+    ...[360, 820, 1280].map((width) => ({ width, colorScheme: "light" as const })),
+    ...[360, 1280].map((width) => ({ width, colorScheme: "dark" as const })),
+  ];
 
   it.each(looks)("has no serious fault at $width px, $colorScheme", async ({ width, colorScheme }) => {
     const { page } = await openedDesk();
@@ -181,9 +182,9 @@ describe.skipIf(noBrowser)("the desk", () => {
     expect(pagesOf(await printed.page.pdf({ format: "Letter" }))).toBe(2);
   });
 
-  it("is gone over with the keyboard alone", async () => {
-    const { page } = await browser.open(desk);
-    const tabTo = async (name: string): Promise<void> => {
+  // The whole way by keys alone is gone in desk-by-keys; here what it passes by: the demo farm, the way past the head, arrows.
+  it("shows where the keyboard is, and goes down the table with it", async () => {
+    const tabTo = async (page: Page, name: string): Promise<void> => {
       for (let presses = 0; presses < 60; presses++) {
         await page.keyboard.press("Tab");
         const at = await page.evaluate(() => {
@@ -199,37 +200,23 @@ describe.skipIf(noBrowser)("the desk", () => {
       }
       throw new Error(`No way by keyboard to ${name}.`);
     };
-    await tabTo("Try the demo farm");
+    const { page } = await browser.open(desk);
+    await tabTo(page, "Try the demo farm");
     await page.keyboard.press("Enter");
-    await answerShown(page);
+    await page.locator("nav [aria-current]", { hasText: "Answer" }).waitFor();
     // Steps are reached from the top of the page.
-    const toStep = async (title: string): Promise<void> => {
-      await page.evaluate(() => (document.activeElement as HTMLElement).blur());
-      await page.keyboard.press("Control+Home");
-      await page.evaluate(() => document.querySelector<HTMLElement>(".skip")!.focus());
-      await tabTo(title);
-      await page.keyboard.press("Enter");
-      await quiet(page);
-    };
-    await toStep("Mend");
-    await tabTo("Rows of");
-    await tabTo("yield (bu/ac), row 2");
+    await page.evaluate(() => (document.activeElement as HTMLElement).blur());
+    await page.keyboard.press("Control+Home");
+    await page.evaluate(() => document.querySelector<HTMLElement>(".skip")!.focus());
+    await tabTo(page, "Mend");
+    await page.keyboard.press("Enter");
+    await tabTo(page, "Rows of");
+    await tabTo(page, "yield (bu/ac), row 2");
     await page.keyboard.type("70.5");
     await page.keyboard.press("ArrowDown");
     await expect
       .poll(() => page.evaluate(() => document.activeElement?.getAttribute("aria-label")))
       .toMatch(/, row 3/);
-    await quiet(page);
-    await toStep("At the drill");
-    await tabTo("Days later than the best date");
-    await page.keyboard.type("12");
-    await page
-      .getByText(/lb\/ac/)
-      .first()
-      .waitFor();
-    await toStep("Keep");
-    await tabTo("Save the farm file");
-    const [download] = await Promise.all([page.waitForEvent("download"), page.keyboard.press("Enter")]);
-    expect(download.suggestedFilename()).toBe("farm.zip");
+    expect(await page.getByLabel(/^yield \(bu\/ac\), row 2(,|$)/).inputValue()).toBe("70.5");
   });
 });

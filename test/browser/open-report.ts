@@ -88,11 +88,26 @@ export interface OpenedReport {
 }
 
 /**
+ * In the page, before its scripts: a desk whose engine waits until it is asked, in one worker. As shipped, two workers go
+ * through a small farm meanwhile, which costs each desk that is opened up to 5 s of processor time.
+ */
+function waitToBeAsked(): void {
+  Object.defineProperty(Navigator.prototype, "hardwareConcurrency", { get: () => 1 });
+
+  const post = Worker.prototype.postMessage;
+  Worker.prototype.postMessage = function (this: Worker, message: object, ...rest: []) {
+    post.call(this, "rehearsal" in message ? { ...message, rehearsal: {} } : message, ...rest);
+  };
+}
+
+/**
  * A way to open reports in the browser that all tests share.
  *
  * Every page is opened without a network: the browser context is offline.
+ *
+ * @param asShipped  whether the engine of a desk rehearses, and in two workers: for tests of the whole way
  */
-export function reportBrowser(): {
+export function reportBrowser({ asShipped = false } = {}): {
   /** For the test that runs, and closed with it: what a page goes on drawing costs all others their time. */
   open(html: string, options?: BrowserContextOptions, fragment?: string): Promise<OpenedReport>;
   /** For all tests of a file, and closed after the last. */
@@ -126,8 +141,11 @@ export function reportBrowser(): {
     await page.goto(`file://${path}${fragment}`);
     return { page, complaints };
   }
-  const newContext = async (options: BrowserContextOptions): Promise<BrowserContext> =>
-    (await theBrowser()).newContext({ offline: true, ...options });
+  const newContext = async (options: BrowserContextOptions): Promise<BrowserContext> => {
+    const context = await (await theBrowser()).newContext({ offline: true, ...options });
+    if (!asShipped) await context.addInitScript(waitToBeAsked);
+    return context;
+  };
   return {
     async open(html, options = {}, fragment = "") {
       const context = await newContext(options);

@@ -2,13 +2,11 @@
 export function unclearStrips(): string {
   const rows = [2025, 2026].flatMap((season) =>
     [1, 2].flatMap((block) =>
-      ["Lornwick", "Pellastor"].flatMap((variety) =>
-        [0.7, 1, 1.3, 1.6, 1.9].map((rate) => {
-          const name = variety === "Lornwick" && season === 2026 && block === 2 ? "Lornwik" : variety;
-          const bend = 14 * (rate - 1.3) ** 2;
-          return `${name},${season},Creek,${block},${rate * 1e6},${(66 + block - bend).toFixed(1)},${rate > 1.5 ? "sagging" : "none"}`;
-        }),
-      ),
+      [0.7, 1, 1.3, 1.6, 1.9].map((rate) => {
+        const name = season === 2026 && block === 2 ? "Lornwik" : "Lornwick";
+        const bend = 14 * (rate - 1.3) ** 2;
+        return `${name},${season},Creek,${block},${rate * 1e6},${(66 + block - bend).toFixed(1)},${rate > 1.5 ? "sagging" : "none"}`;
+      }),
     ),
   );
   return `Varietty,Season,Field,Block,Rate (seeds/ac),Yield (bu/ac),Lodging\n${rows.join("\n")}\n`;

@@ -87,11 +87,12 @@ export const rooms = {
     ),
   },
   "model/forms": {
-    source: ["src/model/forms/**/*.ts"],
-    tests: tests(
-      "unit/model/beliefs/curve-grid.test.ts",
-      "reference/{believed-curves,economic-optimum}/*.test.ts",
-    ),
+    source: ["src/model/forms/**/*.ts", "!src/model/forms/believable-curve.ts"],
+    tests: tests("unit/model/forms/*.test.ts"),
+  },
+  "model/forms/believable": {
+    source: ["src/model/forms/believable-curve.ts"],
+    tests: tests("unit/model/beliefs/curve-grid.test.ts", "reference/believed-curves/*.test.ts"),
   },
   "model/observed": {
     source: ["src/model/observed/**/*.ts"],

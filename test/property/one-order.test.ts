@@ -8,13 +8,13 @@ import { readFarm } from "../../src/farm/read-farm.ts";
 import { reportFarm } from "../../src/farm/report-farm.ts";
 import { random, shuffle, type Random } from "../../src/maths/random.ts";
 import { jsonPieces } from "../../src/tell/json.ts";
-import type { Result } from "../../src/vocabulary/result.ts";
 
-/** Two seasons of the demo farm, whose cells hold no comma. */
-const files = ["strips-2025.csv", "strips-2026.csv", "lots.csv", "season.yaml"].map((name): FarmFile => ({
-  name,
-  bytes: readFileSync(new URL(`../../data-demo/${name}`, import.meta.url)),
-}));
+/** Two varieties in two seasons of the demo farm, whose cells hold no comma. */
+const files = ["strips-2025.csv", "strips-2026.csv", "lots.csv", "season.yaml"].map((name): FarmFile => {
+  const text = readFileSync(new URL(`../../data-demo/${name}`, import.meta.url), "utf8");
+  const others = /^.*(?:Brimsolt|Telluwick).*\n/gm;
+  return { name, bytes: strToU8(name.startsWith("strips") ? text.replaceAll(others, "") : text) };
+});
 
 /** A table with its columns in another order, and with `rows` its rows too. */
 function reordered({ name, bytes }: FarmFile, rows: boolean, draw: Random): FarmFile {
@@ -29,12 +29,17 @@ function reordered({ name, bytes }: FarmFile, rows: boolean, draw: Random): Farm
   return { name, bytes: strToU8(`${text}\n`) };
 }
 
-async function told(given: FarmFile[]): Promise<{ result: Result; json: string; page: string }> {
+async function told(given: FarmFile[]): Promise<{ json: string; page(): Promise<string> }> {
   const farm = await readFarm(given);
   const result = analyzeFarm(farm);
   const maker = { builtFile: () => "", date: "2027-01-01" };
-  const [page] = await reportFarm(result, maker, { files: farm.stripFiles });
-  return { result, json: [...jsonPieces(result)].join(""), page: String(page!.content) };
+  return {
+    json: [...jsonPieces(result)].join(""),
+    async page() {
+      const [page] = await reportFarm(result, maker, { files: farm.stripFiles });
+      return String(page!.content);
+    },
+  };
 }
 
 /** Where a row stands is said of it; nothing else may know. */
@@ -49,7 +54,7 @@ describe("the demo farm", () => {
     expect(other.map(({ name }) => name)).not.toEqual(files.map(({ name }) => name));
     const { json, page } = await told(other);
     expect(json === (await asItIs).json).toBe(true);
-    expect(page === (await asItIs).page).toBe(true);
+    expect((await page()) === (await (await asItIs).page())).toBe(true);
   });
 
   it("has the same result with its rows in another order, but for where each row stands", async () => {
