@@ -1,5 +1,6 @@
 /** Yield against seeding rate: strips of all seasons adjusted to a common level, the expected curve with its band, both optima. */
 import type { Curve, NextRate, Result } from "../../vocabulary/result.ts";
+import { remembered } from "../../maths/remembered.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { capitalized } from "../../numbers/written-numbers.ts";
 import { bareRate, optimumFlag, rangeName } from "../wording/optimum.ts";
@@ -40,7 +41,7 @@ export const response: Chart = {
   draw: (result, variety, measures) => {
     const curve = curveOf(result, "response", variety);
     const next = result.next.find((row) => row.variety === variety);
-    const signs = stripSigns(result, variety, measures, (strip) =>
+    const signs = stripSigns(result, variety, measures, "yield", (strip) =>
       measures.grainYield.value(strip.levelledYieldKgPerHa),
     );
     const strips = stripsBehind(result.strips.filter((strip) => strip.variety === variety));
@@ -77,14 +78,19 @@ export const response: Chart = {
 function axisRows(result: Result, { points }: Curve, measures: Measures): Row[] {
   const [first] = points;
   if (first === undefined) return [];
-  let [least, most] = [Infinity, -Infinity];
-  for (const { levelledYieldKgPerHa: kg } of result.strips) {
-    least = Math.min(least, kg);
-    most = Math.max(most, kg);
-  }
+  const { least, most } = endsOfYields(result.strips);
   const x = round(measures.rate.value(first.rateSeedsPerM2));
   return least > most ? [] : [least, most].map((kg) => ({ x, y: round(measures.grainYield.value(kg)) }));
 }
+
+const endsOfYields = remembered((strips: Result["strips"]): { least: number; most: number } => {
+  let [least, most] = [Infinity, -Infinity];
+  for (const { levelledYieldKgPerHa: kg } of strips) {
+    least = Math.min(least, kg);
+    most = Math.max(most, kg);
+  }
+  return { least, most };
+});
 
 /** Varieties that have a curve of a kind, in the order of the result. */
 export const varietiesWith = (result: Result, kind: Curve["kind"]): string[] =>

@@ -1,5 +1,6 @@
 /** The strips of a variety as marks of a picture: one mark a strip, or in a large trial one a rate in each site-year. */
 import type { Result, StripPoint } from "../../vocabulary/result.ts";
+import { remembered } from "../../maths/remembered.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import type { Row } from "./chart.ts";
 import type { ShownStrip } from "../thin-strips.ts";
@@ -39,12 +40,34 @@ export interface StripSigns {
 export const oneMarkEach = (strips: readonly ShownStrip[]): readonly StripPoint[] | null =>
   strips.every(({ standsFor = 1 }) => standsFor === 1) ? strips : null;
 
+/** No price moves a strip: the signs of a result's strips are made once for each person's units. */
+const madeBefore = remembered<Result["strips"], (measures: Measures) => Map<string, StripSigns>>(() =>
+  remembered<Measures, Map<string, StripSigns>>(() => new Map()),
+);
+
 /**
  * Signs of all strips that have a value.
  *
+ * @param of    names the value: the signs are made once for each name and variety
  * @param value what is drawn upward, in the person's unit; null where it was not observed
  */
 export function stripSigns(
+  result: Result,
+  variety: string,
+  measures: Measures,
+  of: string,
+  value: (strip: StripPoint) => number | null,
+): StripSigns {
+  const made = madeBefore(result.strips)(measures);
+  const key = `${of}\n${variety}`;
+  const before = made.get(key);
+  if (before !== undefined) return before;
+  const signs = makeSigns(result, variety, measures, value);
+  made.set(key, signs);
+  return signs;
+}
+
+function makeSigns(
   result: Result,
   variety: string,
   measures: Measures,
