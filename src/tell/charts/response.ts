@@ -1,6 +1,5 @@
 /** Yield against seeding rate: strips of all seasons adjusted to a common level, the expected curve with its band, both optima. */
 import type { Curve, NextRate, Result } from "../../vocabulary/result.ts";
-import { remembered } from "../../maths/remembered.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { capitalized } from "../../numbers/written-numbers.ts";
 import { bareRate, optimumFlag, rangeName } from "../wording/optimum.ts";
@@ -83,14 +82,20 @@ function axisRows(result: Result, { points }: Curve, measures: Measures): Row[] 
   return least > most ? [] : [least, most].map((kg) => ({ x, y: round(measures.grainYield.value(kg)) }));
 }
 
-const endsOfYields = remembered((strips: Result["strips"]): { least: number; most: number } => {
-  let [least, most] = [Infinity, -Infinity];
+const endsBefore = new WeakMap<Result["strips"], { least: number; most: number }>();
+
+/** Lowest and highest yield of all strips [kg/ha], which no price moves. */
+function endsOfYields(strips: Result["strips"]): { least: number; most: number } {
+  const before = endsBefore.get(strips);
+  if (before !== undefined) return before;
+  const ends = { least: Infinity, most: -Infinity };
   for (const { levelledYieldKgPerHa: kg } of strips) {
-    least = Math.min(least, kg);
-    most = Math.max(most, kg);
+    ends.least = Math.min(ends.least, kg);
+    ends.most = Math.max(ends.most, kg);
   }
-  return { least, most };
-});
+  endsBefore.set(strips, ends);
+  return ends;
+}
 
 /** Varieties that have a curve of a kind, in the order of the result. */
 export const varietiesWith = (result: Result, kind: Curve["kind"]): string[] =>

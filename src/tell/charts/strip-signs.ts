@@ -1,6 +1,5 @@
 /** The strips of a variety as marks of a picture: one mark a strip, or in a large trial one a rate in each site-year. */
 import type { Result, StripPoint } from "../../vocabulary/result.ts";
-import { remembered } from "../../maths/remembered.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import type { Row } from "./chart.ts";
 import type { ShownStrip } from "../thin-strips.ts";
@@ -41,9 +40,7 @@ export const oneMarkEach = (strips: readonly ShownStrip[]): readonly StripPoint[
   strips.every(({ standsFor = 1 }) => standsFor === 1) ? strips : null;
 
 /** No price moves a strip: the signs of a result's strips are made once for each person's units. */
-const madeBefore = remembered<Result["strips"], (measures: Measures) => Map<string, StripSigns>>(() =>
-  remembered<Measures, Map<string, StripSigns>>(() => new Map()),
-);
+const madeBefore = new WeakMap<Result["strips"], WeakMap<Measures, Map<string, StripSigns>>>();
 
 /**
  * Signs of all strips that have a value.
@@ -58,12 +55,11 @@ export function stripSigns(
   of: string,
   value: (strip: StripPoint) => number | null,
 ): StripSigns {
-  const made = madeBefore(result.strips)(measures);
+  const ofStrips = madeBefore.get(result.strips) ?? new WeakMap<Measures, Map<string, StripSigns>>();
+  const made = ofStrips.get(measures) ?? new Map<string, StripSigns>();
   const key = `${of}\n${variety}`;
-  const before = made.get(key);
-  if (before !== undefined) return before;
-  const signs = makeSigns(result, variety, measures, value);
-  made.set(key, signs);
+  const signs = made.get(key) ?? makeSigns(result, variety, measures, value);
+  madeBefore.set(result.strips, ofStrips.set(measures, made.set(key, signs)));
   return signs;
 }
 

@@ -47,7 +47,7 @@ export async function growerPage(
           ${sinceThen((earlier) =>
             result.next
               .filter((next) => next.variety === variety)
-              .flatMap((next) => changeInShort(next, earlier, measures)),
+              .flatMap((next) => changeInShort(next, result, earlier, measures)),
           )}
         </div>
         <div class="charts">${figures}</div>
