@@ -1,15 +1,15 @@
 /**
  * Axes that stay where they are cost nothing.
  *
- * Vega takes the ends of an axis for new whenever one of its data sources is: it then sets up the scale again, and places
- * every mark of the chart, also where the ends are the same as before. Here they count as new only where they differ.
+ * Whenever one of its data sources changes, Vega takes the ends of an axis as changed too: it sets up the scale again and
+ * places every mark of the chart, even where the ends are the same. Here they count as changed only where they differ.
  */
 import * as vega from "vega";
 
 /** Lowest and highest value; undefined where there is none. */
 type Extent = [number | undefined, number | undefined];
 
-/** What of Vega's operators is used here; its published types leave them out. */
+/** The parts of Vega's operators used here; its published types leave them out. */
 interface OperatorOfExtents {
   value: Extent | null;
 }

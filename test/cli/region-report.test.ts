@@ -32,7 +32,15 @@ describe("report --region --since", () => {
     const { code, out } = await runHere([
       "report",
       strips,
-      ...["--lots", lots, "--region", region, "--since", earlier, "-o", "-", "--quiet"],
+      "--lots",
+      lots,
+      "--region",
+      region,
+      "--since",
+      earlier,
+      "-o",
+      "-",
+      "--quiet",
     ]);
     expect(code).toBe(0);
     const from = out.indexOf('<section id="since">');
@@ -47,11 +55,17 @@ describe("report --region --since", () => {
 
   it("explains a region that is no longer used", async () => {
     const leaned = path("leaned.json");
-    await runHere([
-      ...["fit", strips, "--lots", lots, "--region", region, "--json", "-o", leaned, "--quiet"],
-    ]);
+    await runHere(["fit", strips, "--lots", lots, "--region", region, "--json", "-o", leaned, "--quiet"]);
     const { code, out } = await runHere([
-      ...["report", strips, "--lots", lots, "--since", leaned, "-o", "-", "--quiet"],
+      "report",
+      strips,
+      "--lots",
+      lots,
+      "--since",
+      leaned,
+      "-o",
+      "-",
+      "--quiet",
     ]);
     expect(code).toBe(0);
     const since = out.slice(out.indexOf('<section id="since">'));
