@@ -4,7 +4,7 @@
  * Nothing here touches disk, clock or network, and all of it runs in a browser too. What is written behind `console.log`
  * is what it prints.
  *
- * @example From a farm's files to its report. What each file is, its content tells.
+ * @example From a farm's files to its report. Each file is recognized by its content.
  * ```js
  * import { readFile } from "node:fs/promises";
  * import { analyzeFarm, readFarm, reportFarm } from "stripcurve";

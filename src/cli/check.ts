@@ -120,7 +120,7 @@ export function defineCheck(command: Command): void {
     });
 }
 
-/** The farm's strips once checked, and the text that tells it. */
+/** The farm's strips once checked, and the text that says so. */
 function checked(farm: Farm, output: string): { trial: Trial; text: string } {
   const trial = checkFarm(farm);
   const seedPrices = new Map(

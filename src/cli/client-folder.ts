@@ -37,7 +37,7 @@ interface Found {
   lots: string | undefined;
   season: string | undefined;
   answers: string | undefined;
-  /** Further files of lots or season, of which there can be one. */
+  /** Further files of lots or season, where only one is allowed. */
   second: ClientTrouble[];
   others: string[];
 }
@@ -277,7 +277,7 @@ async function waysToRead(paths: readonly string[], own: SharedOptions): Promise
 }
 
 /**
- * One client's farm; what of its season file, lots or answers cannot be read is left out, and null where nothing can be told.
+ * One client's farm. Parts of its season file, lots or answers that cannot be read are left out; null where there is no answer.
  * No client keeps the others from being read.
  */
 async function readClient(

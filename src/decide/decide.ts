@@ -123,7 +123,7 @@ function* decideInSteps(modelled: Modelled, settings: Settings): Generator<undef
   };
 }
 
-/** What of all varieties a choice looks at: each takes its own. */
+/** What a choice looks at, for all varieties: each takes its own. */
 export interface ChoiceGround extends Pick<Modelled, "protein"> {
   /** As `speakingLodgings` gives them. */
   lodgings: readonly VarietyLodging[];
@@ -189,7 +189,7 @@ function choose(
 const showsCurve = ({ testedRates }: Belief, { evidence }: RateChoice, kind: Curve["kind"]): boolean =>
   testedRates > 2 && ((kind !== "net-return" && kind !== "gain") || evidence !== "none");
 
-/** What of the fits is to be doubted at today's prices. */
+/** Which fits are doubtful at today's prices. */
 export const doubtOptima = (
   fits: readonly VarietyFit[],
   strips: readonly StripPoint[],

@@ -19,7 +19,7 @@ let readerChoice: HTMLSelectElement;
 let frame: HTMLIFrameElement;
 let state: HTMLElement;
 let actions: HTMLElement;
-/** What the frame shows, and of which state of the desk; the whole once nothing is left to be drawn. */
+/** What the frame shows, and which state of the desk it belongs to; the whole page once everything is drawn. */
 let shown: { whole: string | null; parts: ReportParts; reader: Reader; number: number } | null = null;
 let asked = "";
 /** So many parts are asked for at once: each is put in while the next are drawn. */

@@ -36,7 +36,7 @@ export class Engine {
     };
   }
 
-  /** Starts the worker ahead of its first errand, which then waits for nothing. */
+  /** Starts the worker ahead of its first errand, so that the errand need not wait. */
   getReady(): void {
     this.#side ??= this.#start();
   }

@@ -25,7 +25,7 @@ export interface HarvestFiles {
   weighed: FarmFile | null;
 }
 
-/** What the files of a harvest do not say; texts as typed, "" for nothing. */
+/** What the files of a harvest do not say; texts as typed, "" where left empty. */
 export interface HarvestWishes {
   season: number | null;
   delayS: number | null;

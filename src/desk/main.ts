@@ -18,7 +18,7 @@ import { plan } from "./strips-plan.ts";
 
 const steps: Step[] = [intake, points, mend, prices, answer, drill, plan, harvest, keep];
 
-/** So long nothing has to be typed before the answer is worked out anew [ms]; what came without typing waits for nothing. */
+/** The answer is worked out again after this long without typing [ms]; at once after anything else. */
 const pause = (): number => (document.activeElement?.matches("input, textarea") === true ? 350 : 0);
 
 const at = <Name extends keyof HTMLElementTagNameMap>(selector: string): HTMLElementTagNameMap[Name] =>

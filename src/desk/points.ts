@@ -34,7 +34,7 @@ let files: HTMLElement;
 let actions: HTMLElement;
 let frame: HTMLIFrameElement;
 let made: Errands["harvest"]["gives"] | null = null;
-/** The files of which strips were made, or are being made, last. */
+/** The files that strips were last made from, or are being made from. */
 let asked = "";
 
 export const points: Step = {

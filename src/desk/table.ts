@@ -1,4 +1,4 @@
-/** A table of inputs of which only the rows in sight are there. */
+/** A table of inputs that holds only the rows in sight. */
 import { element } from "./element.ts";
 import { redraw, typedField } from "./typing.ts";
 

@@ -1,4 +1,4 @@
-/** Sum of the products of two rows of numbers, of which the first is no longer than the second. */
+/** Sum of the products of two rows of numbers; the first is no longer than the second. */
 export function dot(a: Float64Array, b: Float64Array): number {
   let sum = 0;
   for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!;

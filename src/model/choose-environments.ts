@@ -4,10 +4,10 @@ import type { FittedVariety } from "../vocabulary/result.ts";
 import { environmentId } from "../vocabulary/environments.ts";
 import type { Finding, Trial } from "../vocabulary/trial.ts";
 
-/** What of a trial the pooled model reads: the strips of the environments that are pooled. */
+/** The part of a trial that the pooled model reads: the strips of the environments that are pooled. */
 export type PooledTrial = Pick<Trial, "strips" | "environments">;
 
-/** Further environments hardly change what is said of all together; time and memory are bounded by this many. */
+/** Beyond this many environments the pooled answer hardly changes; the limit bounds time and memory. */
 const mostEnvironments = 250;
 
 /**

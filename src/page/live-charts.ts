@@ -24,6 +24,7 @@ import { howToAsk, stripNamer, whichStrip } from "../tell/wording/strip-name.ts"
 import type { Measures } from "../numbers/measures.ts";
 import { isFolded } from "./folded.ts";
 import { nameStrips } from "./name-strips.ts";
+import { keepEqualExtents } from "./steady-extents.ts";
 import { whenIdle } from "./when-idle.ts";
 
 const { textMetrics } = vega as unknown as { textMetrics: { canvas(allowed: boolean): void } };
@@ -57,6 +58,7 @@ export interface LiveCharts {
 
 export function liveCharts(page: Document, data: PageData, measures: Measures, report: Result): LiveCharts {
   textMetrics.canvas(false);
+  keepEqualExtents();
   const stripName = stripNamer(report, measures);
   let latest = report;
   const figures = [...page.querySelectorAll<HTMLElement>("figure[data-chart]")].flatMap((figure) => {

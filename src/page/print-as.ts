@@ -1,4 +1,4 @@
-/** Prints a page of which the style shows a part alone while the page is marked so. */
+/** Prints one part of a page: while the page is marked, its style shows only that part. */
 
 /** @param part  value of `data-print` on the root, which the style of print goes by */
 export function printAs(page: Document, part: string): void {

@@ -23,7 +23,7 @@ export interface CutStrips {
   /** The other strips of a cut, two by place, and the share of each; −1 for none. */
   others: Int32Array;
   otherShares: Float32Array;
-  /** Why a cut tells of no strip; 0 where it does. */
+  /** Why a cut cannot be used for any strip; 0 where it can. */
   why: Uint8Array;
 }
 

@@ -34,7 +34,7 @@ export interface NumberColumn {
   /** Moisture that its yields are at [%]; null where they are as wet as they came. */
   atMoisturePct: number | null;
   atMarket: boolean;
-  /** Zero stands for nothing where no machine can have measured it. */
+  /** A zero that no machine can have measured counts as empty. */
   zeroMissing: boolean;
 }
 

@@ -19,7 +19,7 @@ export interface HarvestRequest {
   delayS: number | null;
   combineWidthM: number | null;
   drillWidthM: number | null;
-  /** Weights of a weigh wagon, and whether yields are brought to them. */
+  /** Weights of a weigh wagon, and whether yields are calibrated to them. */
   weighed?: { file: InputFile; use: ScaleUse } | null;
   off: readonly HarvestStep[];
   /** Whether to work out how strips move with each step off: takes as long again for each. */

@@ -28,7 +28,7 @@ export interface HarvestedStrips {
   sums: StripYields;
   errors: StripErrors;
   scale: ScaleFactors | null;
-  /** As the monitor has them; null where nothing was brought to the scale. */
+  /** As the monitor has them; null where nothing was calibrated to the scale. */
   unscaled: StripYields | null;
   /** Mean yield of all points of each strip, with no step taken [kg/ha]. */
   raw: number[];
@@ -36,7 +36,7 @@ export interface HarvestedStrips {
   without: (off: ReadonlySet<HarvestStep>, delayS: number) => StripYields;
 }
 
-/** A monitor's flow of grain comes so much after the cut where nothing tells it: 8–14 s were found in the field. */
+/** Delay from the cut to the monitor where the log does not show it; 8–14 s were found in the field. */
 const usualDelayS = 10;
 
 /** @throws TrialError where the file shows no yields */

@@ -20,7 +20,7 @@ export const limits = {
   /** Share of a cut that may lie in another strip and be skipped, and that must lie on seeded ground. */
   inOther: 0.02,
   onSeeded: 0.8,
-  /** A cut in more strips than this tells of none. */
+  /** A cut in more strips than this says nothing about any of them. */
   strips: 3,
   /** What a cut is shared by may change by this much from point to point: more is where the seed changes. */
   sharesJump: 0.25,

@@ -13,7 +13,7 @@ interface Log {
 /**
  * Sections of one header log the same seconds too, so only files and names of machines tell them apart.
  *
- * @returns names of machines, or of files, whose times overlap; [] where there is one, or nothing tells
+ * @returns names of machines, or of files, whose times overlap; [] where there is one, or where the files do not say
  */
 export function machinesAtOnce(cloud: PointCloud): string[] {
   const { time } = cloud.numbers;

@@ -29,7 +29,7 @@ const ofMachines = ["time", "speed", "heading", "seconds", "distance", "flow", "
  *
  * A table of strips may say where each strip is: with a variety in it, it must hold more of what machines log.
  *
- * @param file CSV or GeoJSON, of which the beginning is enough, or a zipped shapefile
+ * @param file CSV or GeoJSON (the beginning is enough), or a zipped shapefile
  * @throws TrialError as `decodeText`, `textSheet` and `layerHeaders` do
  */
 export function pointsKind(file: InputFile): PointsKind | null {

@@ -23,7 +23,7 @@ export function timeOfRows(
   };
 }
 
-/** Of dates with strokes, 20/8/2026 or 8/20/2026: the first that tells; the month comes first where none does. */
+/** Dates with slashes, 20/8/2026 or 8/20/2026: the first that can be read in one way only decides; where there is none, the month comes first. */
 function isDayFirst(rows: Rows, columns: readonly (number | undefined)[]): boolean {
   const at = columns.filter((one) => one !== undefined);
   let told: boolean | null = null;

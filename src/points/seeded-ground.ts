@@ -1,4 +1,4 @@
-/** The drill's points → strips of seeded ground: where which rate of which variety lies. */
+/** The drill's points → strips of seeded ground: which variety was sown where, and at what rate. */
 import { rateClasses, classOf, type RateClass } from "./rate-classes.ts";
 import { middleOf } from "./middle.ts";
 import type { Passes } from "./passes.ts";

@@ -13,7 +13,7 @@ import { unmixCuts, type Cut, type StripPart } from "./shared-cuts.ts";
 /** Cells along the strips: shorter ones show the sensor, longer ones are too few for a correlation. */
 const cellM = 10;
 const mostCells = 40;
-/** A part of a strip is left out that tells less than this share of what as much ground of its own would tell. */
+/** A part of a strip is left out if it holds less than this share of the information that the same ground harvested alone would. */
 const leastWorth = 0.25;
 /** As is a cell with less ground than this share of the strip's usual one from the correlation. */
 const leastGround = 0.3;

@@ -33,7 +33,7 @@ const reader = new HeaderReader<WeighedColumnName>(weighedColumns);
  * Reads the weights: a row has a strip or a pass, and the grain's weight or that of the wagon full and empty. Several rows
  * of one strip are several loads of it.
  *
- * @throws TrialError `weighed-nothing` where no column holds weights, or none says of which strip or pass they are
+ * @throws TrialError `weighed-nothing` where no column holds weights, or none says which strip or pass they belong to
  */
 export function readWeighed(
   file: InputFile,

@@ -48,7 +48,7 @@ function filesThatDiffer(
   return apart;
 }
 
-/** The places of which several files tell, with those files. */
+/** The places that several files have strips of, with those files. */
 function sharedPlaces(
   strips: readonly Strip[],
   fileOf: (strip: Strip) => string,

@@ -39,7 +39,7 @@ export class LooseNames {
 /**
  * Gives varieties, fields and farms of the strips one spelling each: that of the lot, else the commonest.
  *
- * @returns what became of which spelling, for the person to correct
+ * @returns which spelling was changed to which, for the person to correct
  */
 export const spellAlike = (strips: readonly Strip[], lots: readonly string[], answers: Answers): Finding[] =>
   namedColumns.flatMap((column) => spellColumnAlike(strips, column, lots, answers));

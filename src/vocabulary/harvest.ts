@@ -117,7 +117,7 @@ export interface NeighbourDifference {
   standardErrorKgPerHa: number;
 }
 
-/** Whether the monitor's yields are brought to the scale's: not, all by one factor, or each weighed strip or pass by its own. */
+/** How the monitor's yields are calibrated to the scale: not at all, all by one factor, or each weighed strip or pass by its own. */
 export const scaleUses = ["none", "one", "each"] as const;
 export type ScaleUse = "none" | "one" | "each";
 

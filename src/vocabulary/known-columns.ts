@@ -1,4 +1,4 @@
-/** What the files may hold, as data for whoever tells it. */
+/** The columns that files may have, as data for messages, helps and published schemas. */
 
 /** A column or entry that is understood. */
 export interface KnownColumn {

@@ -167,7 +167,7 @@ export interface StripPoint {
   file: string;
   row: number;
   position: number | null;
-  /** What somebody wrote beside the strip; "" for nothing. */
+  /** What somebody wrote beside the strip; "" where nobody did. */
   note: string;
   rateSeedsPerM2: number;
   yieldKgPerHa: number;

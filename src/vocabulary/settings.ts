@@ -22,7 +22,7 @@ export const assumable = [
 ] as const;
 export type Assumable = (typeof assumable)[number];
 
-/** What of a lot is taken as 100% where nobody gave it. */
+/** The shares of a lot that are taken as 100% where nobody gave them. */
 export type LotAssumable = "germination_pct" | "purity_pct";
 
 /** How the person wants numbers told. */
@@ -67,7 +67,7 @@ export interface Lot {
   areaHa: number | null;
 }
 
-/** A lot of which nobody has said anything yet: pure seed that all germinates, without size, price or area. */
+/** A lot that nobody has described yet: pure seed that all germinates, without size, price or area. */
 export const unknownLot = (variety: string): Lot => ({
   variety,
   rateNowSeedsPerM2: null,
@@ -275,6 +275,6 @@ const metricDefaults: Partial<Settings> = {
 export const defaultsIn = (system: UnitChoice["system"]): Settings =>
   system === "us" ? defaultSettings : { ...defaultSettings, ...metricDefaults };
 
-/** The need that a variety of which nothing is known is taken to have: as the priors state, else the crop's usual rate [seeds/m²]. */
+/** The need assumed for a variety that nothing is known about: as the priors state, else the crop's usual rate [seeds/m²]. */
 export const usualNeed = (crop: CropName, { needSeedsPerM2 }: Pick<Priors, "needSeedsPerM2">): number =>
   needSeedsPerM2 ?? crops[crop].usualSeedsPerM2;

@@ -2,7 +2,7 @@ import type { Page } from "playwright-core";
 import { describe, expect, it } from "vitest";
 import { demoResult } from "../fixtures/demo.ts";
 import { demoEarlier } from "../fixtures/earlier.ts";
-import { noBrowser, reportBrowser, reportOf, settled } from "./open-report.ts";
+import { lessonOf, noBrowser, reportBrowser, reportOf, settled } from "./open-report.ts";
 import { pagesOf } from "./pdf-pages.ts";
 
 describe.skipIf(noBrowser)("the printed page", () => {
@@ -11,6 +11,7 @@ describe.skipIf(noBrowser)("the printed page", () => {
   const reports = {
     farm: () => reportOf(now),
     grower: () => reportOf(now, "grower"),
+    lesson: () => lessonOf(now),
     "grower with what changed": () => reportOf(now, "grower", { earlier: demoEarlier(now) }),
   };
   const opened = new Map<string, Promise<Page>>();
@@ -64,6 +65,34 @@ describe.skipIf(noBrowser)("the printed page", () => {
     const end = await page.locator("#drill").evaluate((drill) => drill.getBoundingClientRect().bottom);
     expect(end).toBeGreaterThan(height / 2);
     expect(end).toBeLessThan(height);
+  });
+
+  it.each([
+    { paper: "Letter", width: 725, height: 964 },
+    { paper: "A4", width: 703, height: 1032 },
+  ])("cuts no table of the lesson off on $paper", async ({ width, height }) => {
+    const page = await pageOf("lesson", "print", { width, height });
+    expect(await page.locator("table.next").isVisible()).toBe(true);
+    const cut = await page
+      .locator(".scroll:visible")
+      .evaluateAll((all) =>
+        all
+          .filter(({ scrollWidth, clientWidth }) => scrollWidth > clientWidth + 1)
+          .map((one) => one.getAttribute("aria-label")),
+      );
+    expect(cut).toEqual([]);
+  });
+
+  it("has the varieties in one order on both of the grower's pages", async () => {
+    const page = await pageOf("grower", "print");
+    const [answer, drill, below] = await Promise.all(
+      ["table.next tbody th bdi", ".drill-table tbody th bdi", "article.variety > h2"].map((place) =>
+        page.locator(place).allInnerTexts(),
+      ),
+    );
+    expect(answer).toHaveLength(demoResult().next.length);
+    expect(drill).toEqual(answer);
+    expect(below).toEqual(answer);
   });
 
   it.each([

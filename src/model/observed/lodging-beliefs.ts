@@ -152,7 +152,7 @@ class SpreadModel {
     });
   }
 
-  /** One field a season tells nothing of how fields differ, one variety nothing of how varieties do: those stay smallest. */
+  /** With one field a season, or one variety, the strips cannot show how fields or varieties differ: those spreads stay smallest. */
   #movable(): boolean[] {
     const [, fields, seasons] = this.#units;
     return [true, fields > seasons, this.#varieties > 1, this.#varieties > 1];

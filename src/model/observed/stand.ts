@@ -134,7 +134,7 @@ interface Level {
   loss: number;
 }
 
-/** Losses brought to one rate along the line that they run against the rate within a variety in an environment. */
+/** Losses adjusted to one rate, along their line against the rate within a variety in an environment. */
 function lossesAtOneRate(counted: readonly Counted[]): {
   levels: Level[];
   centre: number;

@@ -54,7 +54,7 @@ export function readAnswers(file: InputFile): Answers {
   return new AnswersReader(file.name, text).read(document.contents);
 }
 
-/** Reads entry by entry, gathers what is wrong, and tells all of it at once. */
+/** Reads entry by entry, gathers what is wrong, and reports all of it at once. */
 class AnswersReader {
   readonly #problems: AnswerProblem[] = [];
   readonly #file: string;

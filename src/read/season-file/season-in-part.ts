@@ -18,7 +18,7 @@ interface Block {
   lines: string[];
 }
 
-/** What of a file cannot be read. */
+/** The parts of a file that cannot be read. */
 export interface BrokenPart {
   /** From 1. */
   line: number;

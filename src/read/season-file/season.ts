@@ -48,7 +48,7 @@ export interface Season {
   units: UnitChoice;
 }
 
-/** What can be read of a season file, and what of it cannot. */
+/** The parts of a season file that can be read, and those that cannot. */
 export interface SeasonInPart {
   season: Season;
   leftOut: SeasonProblem[];

@@ -59,7 +59,7 @@ function withRowAbove<Name extends string>(place: TablePlace, reader: HeaderRead
   return used ? { ...place, headers, titles: place.titles.slice(0, -1) } : place;
 }
 
-/** `Yield, Moist, Yield, Moist` below `800,000` and `1,100,000`: what the row above tells of the columns below each. */
+/** `Yield, Moist, Yield, Moist` below `800,000` and `1,100,000`: what the row above says about the columns below it. */
 function withMarksAbove<Name extends string>(
   sheet: Sheet,
   place: TablePlace,
@@ -86,7 +86,7 @@ function withMarksAbove<Name extends string>(
   return { ...place, headers, titles: place.titles.filter(({ row }) => row !== place.headerRow - 1) };
 }
 
-/** `Yield, Moist, Yield, Moist` below `Halden` and `Sorrel`, where no column tells the variety: names that stand above each group. */
+/** `Yield, Moist, Yield, Moist` below `Halden` and `Sorrel`, where no column names the variety: names above each group. */
 function areNamesAbove<Name extends string>(
   above: readonly string[],
   headers: readonly string[],

@@ -56,7 +56,7 @@ export function splitHeader(header: string): { name: string; bracket: string } {
 const howMany =
   /^(?:in\s+|[x×]\s*)?(?:(1000s?|0?00s?|k|tsd\.?|thousands?|tausend|milliers|miles)|(m|mio\.?|mil|mill\.?|millions?|millones))$/iu;
 
-/** A unit of which the header says how many but not on what ground: that of the other headers, null where they say none or both. */
+/** A unit whose header says how many but not per what area: the area of the other headers, null where they say none or both. */
 function onGroundOf(unit: string, headers: readonly string[]): string | null {
   const many = howMany.exec(unit.trim());
   if (many === null) return null;
@@ -392,7 +392,7 @@ export class HeaderReader<Name extends string> {
       const told = moistureTold(header);
       const column = this.#lastNames.get(plainName(told?.rest ?? header));
       if (column?.name === "yield" && told !== null) return { column, bracket: header };
-      // Bushels at a moisture are of an area, where no column tells the ground of a strip.
+      // Bushels at a moisture are per area, where no column gives the size of a strip.
       const grain = told !== null && isBushels.test(told.rest) ? this.#names.get("yield") : undefined;
       const hasGround = [...had].some((name) => name === "strip_area" || name === "strip_length");
       if (grain?.name === "yield" && !hasGround) return { column: grain, bracket: header };

@@ -49,7 +49,7 @@ export const filledCells = (cells: readonly string[]): TitleRow["cells"] =>
 
 const [minus, point, zero, nine] = [45, 46, 48, 57];
 
-/** A row with a plain number in it is no header: tells most rows at the first look. */
+/** A row with a plain number in it is no header, which settles most rows at the first look. */
 const holdsNumber = (cells: readonly string[]): boolean => {
   for (const cell of cells) {
     const first = cell.charCodeAt(0);
@@ -151,7 +151,7 @@ export function locateTables(sheet: Sheet, kind: HeaderKind, most = Infinity): T
 
 const beginsWithDigit = (cell: string): boolean => /^\s*\d/.test(cell);
 
-/** Whether more than one cell holds anything: tells rows of strips at the first look. */
+/** Whether more than one cell holds anything, which finds rows of strips at the first look. */
 function holdsSeveral(cells: readonly string[]): boolean {
   let filled = 0;
   for (const cell of cells) if (cell !== "" && cell.trim() !== "" && ++filled > 1) return true;

@@ -1,6 +1,6 @@
 /**
  * Headers that no name fits as it is written: the words of one in another order, with words beside them that say nothing, or a
- * unit with what became of it: `Area Harvested`, `Avg Moisture (%)`, `lbs/ac seeded`. Only for columns that nothing else tells.
+ * unit with what became of it: `Area Harvested`, `Avg Moisture (%)`, `lbs/ac seeded`. Only for columns that are not found otherwise.
  */
 import { parseUnit } from "../units/column-units.ts";
 import type { Column } from "../strips/columns.ts";
@@ -21,7 +21,7 @@ const harvested = says(
   "harvest harvested yielded dry wet ernte drusch geerntet recolte recoltes recoltee cosecha cosechado cosechada " +
     "cosechados trocken sec seco feucht humide humedo",
 );
-/** What is told of a harvest, with or without that word: `Largeur récoltée`. */
+/** Words about a harvest, with or without the word itself: `Largeur récoltée`. */
 const ofHarvest = says("yield strip_weight strip_length strip_width strip_area moisture");
 
 /** `kg por franja`, `lb/strip`: whose weight it is. */

@@ -1,6 +1,6 @@
 /** The moisture that yields are told at: in a header, behind its unit, or in a line above or below the table. */
 
-/** A header that names a unit of a harvest which was brought to market moisture. */
+/** A header whose unit says that yields are at market moisture. */
 const adjusted =
   /\b(?:adj|adjusted|corrected|std|standardi[sz]ed|korrigiert|corrig[ée]|corregido|ajustado)\b/iu;
 /** In the name, not in brackets: there `dry` is no moisture at all. */

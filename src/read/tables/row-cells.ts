@@ -104,7 +104,7 @@ export class RowCells<Name extends string> {
     return rate === undefined ? cells : cells.with(index!, rate);
   }
 
-  /** The column as its header tells it, if the file has it. */
+  /** The column as its header describes it, if the file has it. */
   column(name: Name): FileColumn<Name> | undefined {
     return this.#columns[name];
   }
@@ -214,7 +214,7 @@ export class RowCells<Name extends string> {
     return found;
   }
 
-  /** How each column was understood, in the order of the file; `unitOf` tells the unit of what is no plain number. */
+  /** How each column was understood, in the order of the file; `unitOf` gives the unit of a value that is no plain number. */
   columnsRead(unitOf: (found: FileColumn<Name>) => string | null): ReadColumn[] {
     const { rows, headers, columns } = this.#table;
     const byIndex = new Map(columns.map((found) => [found.index, found]));

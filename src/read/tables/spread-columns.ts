@@ -28,7 +28,7 @@ const measures: readonly string[] = [
   "test_weight",
 ];
 
-/** One of the columns: where it is, what its name tells, and the header of what is below. */
+/** One of the columns: where it is, what its name says, and the header of what is below. */
 interface SpreadColumn {
   index: number;
   marks: Marks;
@@ -96,7 +96,7 @@ function markIn(text: string): [Dimension, string] | null {
   return rate === null ? null : ["rate", rate];
 }
 
-/** What the name of one column tells; null for a column like any other. */
+/** What the name of one column says; null for a column like any other. */
 function columnOf<Name extends string>(
   header: string,
   reader: HeaderReader<Name>,
@@ -219,7 +219,7 @@ function areRates(numbers: readonly { name: string; number: number }[]): boolean
 }
 const fewestRates = 3;
 
-/** The columns of a header that repeat; null where there are none, or a column of its own tells the same. */
+/** The columns of a header that repeat; null where there are none, or another column says the same. */
 function repeatedColumns<Name extends string>(
   headers: readonly string[],
   titles: readonly TitleRow[],

@@ -1,4 +1,4 @@
-/** What tells an archive that was made to swell from one that a program packed, before anything is unpacked. */
+/** How to recognize an archive that was made to swell, before anything is unpacked. */
 
 /** Below this size nothing is refused [bytes]. */
 const smallBytes = 1_000_000;

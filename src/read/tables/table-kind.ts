@@ -27,7 +27,7 @@ export interface TableFile<Name extends string> {
   columns: FileColumn<Name>[];
   /** Places of columns without a name that have had no value so far. */
   nameless: number[];
-  /** What tells rows that are no strips: places of the columns that every strip has, variety first, and of the repetition. */
+  /** How to recognize rows that are no strips: places of the columns that every strip has, variety first, and of the repetition. */
   asides: { own: number; key: number[]; group: number | null; isSummary: Map<string, boolean> };
   /** Rows between the strips that are none: totals and remarks. */
   skipped: SkippedRow[];

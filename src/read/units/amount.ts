@@ -98,7 +98,7 @@ export const readAmount = (
 ): number => readUnderstood(text, quantity, units, crop, what).value;
 
 /**
- * The same for a seeding rate, of which only the kind of its unit says whether it counts seeds or weighs them.
+ * The same for a seeding rate: only its unit says whether seeds are counted or weighed.
  *
  * @throws TrialError as `readAmount` does
  * @example readRate("30 seeds/ft2", usUnits, crops.wheat, "--rate") // { by: "seed", seedsPerM2: 322.9 }

@@ -24,7 +24,7 @@ export interface ColumnUnit {
   toOurs: (value: number, crop: Crop) => number;
   /** Counted along a metre of row: needs the row spacing to become a count per area. */
   alongRow?: true;
-  /** A share of the rate that is sown today, which the lot or the season file tells. */
+  /** A share of the rate that is sown today, which the lot or the season file gives. */
   ofToday?: true;
   /** The number is a weight of seed, which needs seeds per weight and germination to become seeds. */
   seedWeight?: true;

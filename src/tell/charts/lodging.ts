@@ -54,7 +54,7 @@ export const lodging: Chart = {
       scale === null || scale === "percent"
         ? "percent"
         : `${lodgingScales[scale].lowest}–${lodgingScales[scale].highest}`;
-    const signs = stripSigns(result, variety, measures, ({ lodgingShare }) =>
+    const signs = stripSigns(result, variety, measures, `lodging ${scale}`, ({ lodgingShare }) =>
       lodgingShare === null ? null : scored(lodgingShare),
     );
     const ceiling = next?.lodgingCeilingSeedsPerM2 ?? null;

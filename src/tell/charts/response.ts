@@ -40,7 +40,7 @@ export const response: Chart = {
   draw: (result, variety, measures) => {
     const curve = curveOf(result, "response", variety);
     const next = result.next.find((row) => row.variety === variety);
-    const signs = stripSigns(result, variety, measures, (strip) =>
+    const signs = stripSigns(result, variety, measures, "yield", (strip) =>
       measures.grainYield.value(strip.levelledYieldKgPerHa),
     );
     const strips = stripsBehind(result.strips.filter((strip) => strip.variety === variety));
@@ -77,13 +77,24 @@ export const response: Chart = {
 function axisRows(result: Result, { points }: Curve, measures: Measures): Row[] {
   const [first] = points;
   if (first === undefined) return [];
-  let [least, most] = [Infinity, -Infinity];
-  for (const { levelledYieldKgPerHa: kg } of result.strips) {
-    least = Math.min(least, kg);
-    most = Math.max(most, kg);
-  }
+  const { least, most } = endsOfYields(result.strips);
   const x = round(measures.rate.value(first.rateSeedsPerM2));
   return least > most ? [] : [least, most].map((kg) => ({ x, y: round(measures.grainYield.value(kg)) }));
+}
+
+const endsBefore = new WeakMap<Result["strips"], { least: number; most: number }>();
+
+/** Lowest and highest yield of all strips [kg/ha], which no price moves. */
+function endsOfYields(strips: Result["strips"]): { least: number; most: number } {
+  const before = endsBefore.get(strips);
+  if (before !== undefined) return before;
+  const ends = { least: Infinity, most: -Infinity };
+  for (const { levelledYieldKgPerHa: kg } of strips) {
+    ends.least = Math.min(ends.least, kg);
+    ends.most = Math.max(ends.most, kg);
+  }
+  endsBefore.set(strips, ends);
+  return ends;
 }
 
 /** Varieties that have a curve of a kind, in the order of the result. */

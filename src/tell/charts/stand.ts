@@ -37,7 +37,7 @@ export const stand: Chart = {
   },
   draw: (result, variety, measures) => {
     const curve = curveOf(result, "stand", variety);
-    const signs = stripSigns(result, variety, measures, ({ standPlantsPerM2 }) =>
+    const signs = stripSigns(result, variety, measures, "stand", ({ standPlantsPerM2 }) =>
       standPlantsPerM2 === null ? null : measures.stand.value(standPlantsPerM2),
     );
     const ends = [curve.points[0], curve.points.at(-1)].filter((point) => point !== undefined);

@@ -39,12 +39,31 @@ export interface StripSigns {
 export const oneMarkEach = (strips: readonly ShownStrip[]): readonly StripPoint[] | null =>
   strips.every(({ standsFor = 1 }) => standsFor === 1) ? strips : null;
 
+/** No price moves a strip: the signs of a result's strips are made once for each person's units. */
+const madeBefore = new WeakMap<Result["strips"], WeakMap<Measures, Map<string, StripSigns>>>();
+
 /**
  * Signs of all strips that have a value.
  *
+ * @param of    names the value: the signs are made once for each name and variety
  * @param value what is drawn upward, in the person's unit; null where it was not observed
  */
 export function stripSigns(
+  result: Result,
+  variety: string,
+  measures: Measures,
+  of: string,
+  value: (strip: StripPoint) => number | null,
+): StripSigns {
+  const ofStrips = madeBefore.get(result.strips) ?? new WeakMap<Measures, Map<string, StripSigns>>();
+  const made = ofStrips.get(measures) ?? new Map<string, StripSigns>();
+  const key = `${of}\n${variety}`;
+  const signs = made.get(key) ?? makeSigns(result, variety, measures, value);
+  madeBefore.set(result.strips, ofStrips.set(measures, made.set(key, signs)));
+  return signs;
+}
+
+function makeSigns(
   result: Result,
   variety: string,
   measures: Measures,

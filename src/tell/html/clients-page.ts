@@ -245,9 +245,9 @@ function everyClient(clients: readonly Client[], measures: Measures): Markup {
   ];
   const caption = `Each client from its own strips, rates in ${measures.rateAxis}, with ${Math.round(100 * rangeLevel(clients))}% ranges of the most profitable`;
   const missing = countWord(unknown, measures.style);
-  const rest = unknown === 0 ? "" : `, without ${missing} whose gain or area is not known`;
+  const rest = unknown === 0 ? "" : ` That leaves out ${missing}, whose gain or area is not known.`;
   const earned = rows.some(({ gainInAll }) => gainInAll !== null)
-    ? `All changes together are expected to earn ${measures.money.text(money, money)} a season${rest}.`
+    ? `All changes together are expected to earn ${measures.money.text(money, money)} a season.${rest}`
     : "";
   return markup`<section id="by-client">
     <h2>Every client</h2>

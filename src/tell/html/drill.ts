@@ -3,7 +3,7 @@ import type { LateStop, NextRate, Result, Sowing } from "../../vocabulary/result
 import type { Measures } from "../../numbers/measures.ts";
 import { capitalized, counted, dateInWords } from "../../numbers/written-numbers.ts";
 import { catchLength, rowsApart } from "../wording/drill-settings.ts";
-import { lateWords, sowsMoreForLate, weightAt } from "../wording/next.ts";
+import { inOrderOfGain, lateWords, sowsMoreForLate, weightAt } from "../wording/next.ts";
 import { bareRate } from "../wording/optimum.ts";
 import { soldOrder, soldPerArea } from "../wording/sold.ts";
 import { stacking } from "./figure.ts";
@@ -19,7 +19,7 @@ const only = (wanted: boolean, column: Column): Column[] => (wanted ? [column] :
 
 /** Table of every lot that is known; nothing where none is. */
 export function drillSection(result: Result, measures: Measures): Markup | null {
-  const rows = result.next.filter((next) => next.sowing !== null);
+  const rows = inOrderOfGain(result).filter((next) => next.sowing !== null);
   if (rows.length === 0) return null;
   const treated = new Set(result.settings.lots.filter((lot) => lot.treated).map((lot) => lot.variety));
   const late = rows.some(sowsMoreForLate);
@@ -123,7 +123,7 @@ export function lateSection(result: Result, measures: Measures): Markup | null {
           </tr>
         </thead>
         <tbody>
-          ${result.next.map(
+          ${inOrderOfGain(result).map(
             (next) => markup`<tr>
               <th scope="row"><bdi>${next.variety}</bdi></th>
               ${next.late.rows.map(

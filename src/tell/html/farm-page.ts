@@ -15,7 +15,7 @@ import { pageDataOf } from "./page-data.ts";
 import { pricesSection } from "./prices.ts";
 import { seasonsTogether } from "./seasons-together.ts";
 import { resultHeading, shell, whatIfScripts } from "./shell.ts";
-import { inOrderOfGain } from "../wording/next.ts";
+import { varietiesInOrder } from "../wording/next.ts";
 import { sinceSection } from "./since.ts";
 import { stripAdviceSection } from "./strip-advice.ts";
 import { drawFigure, varietySection } from "./variety.ts";
@@ -28,10 +28,7 @@ export async function farmPage(
 ): Promise<string> {
   const { live, scripts } = whatIfScripts(pageDataOf(result, measures, drawer), parts);
   const sections: Markup[] = [];
-  const rank = new Map(inOrderOfGain(result).map(({ variety }, place) => [variety, place]));
-  const placeOf = (variety: string): number => rank.get(variety) ?? rank.size;
-  const inOrder = [...result.varieties.entries()].sort(([, one], [, other]) => placeOf(one) - placeOf(other));
-  for (const [index, variety] of inOrder)
+  for (const [index, variety] of varietiesInOrder(result))
     sections.push(
       await varietySection(result, variety, index, measures, drawer, {
         everyCheck: parts.everyCheck ?? false,

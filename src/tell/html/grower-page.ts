@@ -7,6 +7,7 @@ import type { PageParts } from "./page-parts.ts";
 import { cautionTexts } from "../wording/cautions.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { counted } from "../../numbers/written-numbers.ts";
+import { varietiesInOrder } from "../wording/next.ts";
 import { changeInShort, newsSentences, type Earlier } from "../wording/since.ts";
 import { answer } from "./farm-page.ts";
 import { drillCardsSection } from "./drill-cards.ts";
@@ -34,7 +35,7 @@ export async function growerPage(
       : markup`<p class="since"><b>Since last time:</b> ${sentences(parts.earlier).join(" ")}</p>`;
   const two = result.varieties.length <= mostWithTwoPictures;
   const varieties: Markup[] = [];
-  for (const [index, variety] of result.varieties.entries()) {
+  for (const [index, variety] of varietiesInOrder(result)) {
     const figures: Markup[] = [];
     for (const chart of two ? [response, netReturn] : [netReturn])
       if (chart.subjects(result).includes(variety))
@@ -47,7 +48,7 @@ export async function growerPage(
           ${sinceThen((earlier) =>
             result.next
               .filter((next) => next.variety === variety)
-              .flatMap((next) => changeInShort(next, earlier, measures)),
+              .flatMap((next) => changeInShort(next, result, earlier, measures)),
           )}
         </div>
         <div class="charts">${figures}</div>

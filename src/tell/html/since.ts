@@ -18,7 +18,7 @@ export const sinceSection = (
       ${result.next.map(
         (next) =>
           markup`<dt><bdi>${next.variety}</bdi></dt>
-            <dd>${changeSentences(next, earlier, measures).join(" ")}</dd>`,
+            <dd>${changeSentences(next, result, earlier, measures).join(" ")}</dd>`,
       )}
     </dl>
   </section>`;

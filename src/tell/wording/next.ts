@@ -87,6 +87,13 @@ export const inOrderOfGain = (result: Result): NextRate[] =>
     .sort((one, other) => other.gain - one.gain || (one.next.variety < other.next.variety ? -1 : 1))
     .map(({ next }) => next);
 
+/** The varieties with strips in the same order, each with its place in the result, which names its part of a page. */
+export function varietiesInOrder(result: Result): [place: number, variety: string][] {
+  const rank = new Map(inOrderOfGain(result).map(({ variety }, place) => [variety, place]));
+  const rankOf = (variety: string): number => rank.get(variety) ?? rank.size;
+  return [...result.varieties.entries()].sort(([, one], [, other]) => rankOf(one) - rankOf(other));
+}
+
 /** "about $3,400 on 420 acres": the gain on the lot's area, or per area where that is not known; "" where it is not known. */
 export function gainOnArea(result: Result, next: NextRate, measures: Measures): string {
   if (moveOf(next) === "same" || next.chanceOfGain === null || next.gainPerHa === null) return "";

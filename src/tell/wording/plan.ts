@@ -77,8 +77,8 @@ export function findsSentences(variety: VarietyPlan, plan: StripPlan, measures: 
     chosen.finds.chanceToSeeGain === null
       ? `It is next to impossible that some rate beats today's by ${gain}.`
       : now.chanceToBeatNow >= 0.8
-        ? `Another rate beats today's with a chance of ${measures.share(now.chanceToBeatNow)} already, before any trial.`
-        : `Chance that some rate beats today's by ${gain}: ${measures.share(now.chanceOfGain)}. Chance that the trial shows it if one does: ${chance(chosen.finds.chanceToSeeGain)}.`,
+        ? `Chance that another rate beats today's: ${chance(now.chanceToBeatNow)}, already before any trial.`
+        : `Chance that some rate beats today's by ${gain}: ${measures.share(now.chanceOfGain)}. If one does, chance that the trial shows it: ${chance(chosen.finds.chanceToSeeGain)}.`,
   );
   return sentences;
 }

@@ -93,25 +93,28 @@ function goneVarieties(now: Result, then: Result): string[] {
 }
 
 /** What changed for one variety, and what changed it. */
-export function changeInShort(next: NextRate, earlier: Earlier, measures: Measures): string[] {
+export function changeInShort(next: NextRate, now: Result, earlier: Earlier, measures: Measures): string[] {
   const then = rowOf(earlier.result, next.variety);
   const repriced = rowOf(earlier.atTodaysPrices, next.variety);
-  if (then === undefined || repriced === undefined) return ["New in these strips."];
+  if (then === undefined || repriced === undefined)
+    return [
+      now.varieties.includes(next.variety) ? "New in these strips." : "New here, and without strips so far.",
+    ];
   return [
     advised(then, next, measures),
     sowed(then, next, measures),
     movedBest(
       { then: then.economicOptimum, repriced: repriced.economicOptimum, now: next.economicOptimum },
-      movedByRegion(repriced, next, earlier),
+      movedByRegion(repriced, next, now, earlier),
       measures,
     ),
   ].filter((sentence) => sentence !== "");
 }
 
 /** The same, and how much surer or less sure it has become. */
-export function changeSentences(next: NextRate, earlier: Earlier, measures: Measures): string[] {
+export function changeSentences(next: NextRate, now: Result, earlier: Earlier, measures: Measures): string[] {
   const then = rowOf(earlier.result, next.variety);
-  const short = changeInShort(next, earlier, measures);
+  const short = changeInShort(next, now, earlier, measures);
   if (then === undefined) return short;
   return [
     ...short,
@@ -149,8 +152,29 @@ function movedRange(then: NextRate, now: NextRate, measures: Measures): string {
 }
 
 /** By how much more, or less, the region moves the best rate now than it did then [seeds/m²]; 0 with the same region or none. */
-function movedByRegion(then: NextRate, now: NextRate, { result, atTodaysPrices }: Earlier): number {
-  return sameRegion(atTodaysPrices, result) ? 0 : addedByRegion(now) - addedByRegion(then);
+function movedByRegion(
+  then: NextRate,
+  now: NextRate,
+  result: Result,
+  { result: earlier, atTodaysPrices }: Earlier,
+): number {
+  if (sameRegion(atTodaysPrices, earlier)) return 0;
+  const [before, today] = [then.economicOptimum, now.economicOptimum];
+  // The same strips moved nothing. What they say without the region is found anew each time, and no nearer than its steps.
+  return sameStrips(result, earlier) && before.kind === "found" && today.kind === "found"
+    ? today.rateSeedsPerM2 - before.rateSeedsPerM2
+    : addedByRegion(now) - addedByRegion(then);
+}
+
+/** True where both rest on the same rates and yields of the same varieties in the same places. */
+function sameStrips(now: Result, then: Result): boolean {
+  const said = ({ strips }: Result): string =>
+    JSON.stringify(
+      strips
+        .map((strip) => [strip.variety, strip.environment, strip.rateSeedsPerM2, strip.yieldKgPerHa])
+        .sort(),
+    );
+  return now.strips.length === then.strips.length && said(now) === said(then);
 }
 
 function addedByRegion({ economicOptimum: best, sensitivity }: NextRate): number {

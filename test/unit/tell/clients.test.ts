@@ -184,7 +184,7 @@ describe("the summary of many clients", () => {
       '<td data-label="Gain per area" data-sort="15"><span>$6/ac *</span></td><td data-label="Gain in all" data-sort=""><span>area not given</span></td>',
     );
     expect(page).toContain(
-      "All changes together are expected to earn $1,500 a season, without one whose gain or area is not known.",
+      "All changes together are expected to earn $1,500 a season. That leaves out one, whose gain or area is not known.",
     );
     expect(page).toContain("* with a price that nobody gave: it is assumed.");
   });

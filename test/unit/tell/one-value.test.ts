@@ -70,7 +70,7 @@ describe("each quantity of the demo has one value wherever it is told", () => {
       expect((cell(variety, "economic_optimum_rate") / 1e6).toFixed(2)).toBe(best);
       const flags = netReturn.draw(result, variety, measures).data["flags"]!;
       expect(JSON.stringify(flags)).toContain(`most profitable ${best}`);
-      const since = changeSentences(next, demoEarlier(result), measures).join(" ");
+      const since = changeSentences(next, result, demoEarlier(result), measures).join(" ");
       for (const [, told] of since.matchAll(
         /The best rate (?:stays near|went from [\d.]+ to) ([\d.]+) million/g,
       ))

@@ -11,6 +11,7 @@ import { makeResult } from "../../fixtures/result.ts";
 const changes = (then: Result, now: Result, variety: string, atTodaysPrices = then): string =>
   changeSentences(
     now.next.find((next) => next.variety === variety)!,
+    now,
     { result: then, atTodaysPrices },
     measuresOf(now, plainStyle),
   ).join(" ");
@@ -81,7 +82,8 @@ describe("what changed for a variety", () => {
       })),
     });
     // 1.10 then; these strips alone say 1.06 now, and with the region 1.20.
-    const now = inRegion(withRates({ best: best(1_200_000) }), 1_060_000);
+    const withNewStrips = (made: Result): Result => ({ ...made, strips: made.strips.slice(1) });
+    const now = inRegion(withNewStrips(withRates({ best: best(1_200_000) })), 1_060_000);
     expect(changes(then, now, "Ostrindel", inRegion(then))).toContain(
       "The best rate went from 1.10 to 1.20 million: the strips moved it down by 0.04 and the region moved it up by 0.14.",
     );
@@ -94,6 +96,34 @@ describe("what changed for a variety", () => {
     expect(changes(inRegion(then, 1_080_000), now, "Ostrindel", inRegion(then, 1_080_000))).toContain(
       "1.10 to 1.20 million: the strips moved it up by 0.10.",
     );
+  });
+
+  it("puts all on the region where the strips are the same", () => {
+    const then = withRates({ best: best(1_310_000) });
+    const sameStrips = withRates({ best: best(1_260_000) });
+    const region = { unlike: [], varieties: [] } as unknown as Result["settings"]["region"];
+    // What these strips say without the region is found again, and comes out a step away.
+    const now: Result = {
+      ...sameStrips,
+      settings: { ...sameStrips.settings, region },
+      next: sameStrips.next.map((one) => ({
+        ...one,
+        sensitivity: [{ prior: "without-region", rateSeedsPerM2: fromPerAcre(1_320_000) } as const],
+      })),
+    };
+    const repriced = { ...then, settings: { ...then.settings, region } };
+    expect(changes(then, now, "Ostrindel", repriced)).toContain(
+      "The best rate went from 1.31 to 1.26 million: the region moved it down by 0.05.",
+    );
+  });
+
+  it("says of a variety that only the region knows that it has no strips", () => {
+    const now = makeResult();
+    const [first] = now.next;
+    const then = { ...now, next: [] };
+    const ofRegion: Result = { ...now, varieties: [], next: [first!] };
+    expect(changes(then, ofRegion, first!.variety)).toBe("New here, and without strips so far.");
+    expect(changes(then, now, first!.variety)).toBe("New in these strips.");
   });
 
   it("moves by what a reader's own subtraction comes to", () => {

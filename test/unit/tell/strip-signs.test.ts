@@ -20,7 +20,7 @@ const manyStrips: Result = {
 };
 
 const signsOf = (of: Result): ReturnType<typeof stripSigns> =>
-  stripSigns(of, variety, measuresOf(of), (strip) => strip.levelledYieldKgPerHa);
+  stripSigns(of, variety, measuresOf(of), "yield", (strip) => strip.levelledYieldKgPerHa);
 
 describe("strips as signs", () => {
   it("are one each in a trial of ordinary size", () => {
@@ -60,7 +60,7 @@ describe("strips as signs", () => {
   });
 
   it("leave out strips without the value", () => {
-    expect(stripSigns(result, variety, measuresOf(result), () => null).rows).toEqual([]);
+    expect(stripSigns(result, variety, measuresOf(result), "nothing", () => null).rows).toEqual([]);
   });
 
   it("carry their season while there are few, and one name for all when there are many", () => {
