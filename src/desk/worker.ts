@@ -35,7 +35,9 @@ let queue: Promise<void> = Promise.resolve();
 counter.listen((message) => {
   if ("built" in message) {
     const second =
-      message.port === undefined || message.helps === true ? null : secondThreadAt(endOf(message.port), stepsApart);
+      message.port === undefined || message.helps === true
+        ? null
+        : secondThreadAt(endOf(message.port), stepsApart);
     const steps = (): StepsApart | null => (second?.isReady() === true ? second.works : null);
     // The rehearsal is each worker's own.
     const rehearsing = breathing(() => isAsked);
