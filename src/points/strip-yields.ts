@@ -1,6 +1,7 @@
 /** Points that are used → the yield of each strip, and how well it is known. */
 import { middleOf } from "./middle.ts";
 import { crops, type CropName } from "../vocabulary/crops.ts";
+import { remembered } from "../maths/remembered.ts";
 import type { HarvestStep, NeighbourDifference } from "../vocabulary/harvest.ts";
 import { correlationAlong, errorOfMean, type AlongCorrelation, type Series } from "./along-strips.ts";
 import type { Cleaned } from "./clean.ts";
@@ -39,15 +40,9 @@ export interface StripYields {
 }
 
 /** Middle of each column of moistures that was asked for: the same for all ways through its points. */
-const usualMoistures = new WeakMap<Float64Array, number>();
-
-function usualMoisture(moisture: Float64Array): number {
-  const known = usualMoistures.get(moisture);
-  if (known !== undefined) return known;
-  const usual = middleOf(moisture.filter((one) => one > 0).slice(0, 50_000));
-  usualMoistures.set(moisture, usual);
-  return usual;
-}
+const usualMoisture = remembered((moisture: Float64Array) =>
+  middleOf(moisture.filter((one) => one > 0).slice(0, 50_000)),
+);
 
 /** Yield of each place at market moisture, and its moisture [%]; NaN where nothing is known. */
 function atMarket(

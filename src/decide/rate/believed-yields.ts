@@ -1,6 +1,7 @@
 /** What the kept curves of a belief yield: no price is in it, so it is worked out once for each belief. */
 import { averageOverSeasons } from "../../model/forms/believable-curve.ts";
 import type { Belief } from "../../vocabulary/result.ts";
+import { remembered } from "../../maths/remembered.ts";
 import { weightedInterval } from "../../maths/weighted-quantiles.ts";
 import { bestRates } from "./curve-table.ts";
 
@@ -25,19 +26,12 @@ export interface FieldYields extends BelievedYields {
   meanKgPerHa: Float64Array;
 }
 
-const sharesKnown = new WeakMap<Belief, Shares>();
-const farmKnown = new WeakMap<Belief, BelievedYields>();
 const fieldsKnown = new WeakMap<Belief, { levels: readonly number[]; yields: FieldYields[] }>();
 
 /** On average over the fields of the farm. */
-export const believedYields = (belief: Belief): BelievedYields => {
-  let known = farmKnown.get(belief);
-  if (known === undefined) {
-    known = yieldsAt(belief, belief.meanYieldKgPerHa, sharesOf(belief).ofFarm);
-    farmKnown.set(belief, known);
-  }
-  return known;
-};
+export const believedYields = remembered((belief: Belief): BelievedYields =>
+  yieldsAt(belief, belief.meanYieldKgPerHa, sharesOf(belief).ofFarm),
+);
 
 /**
  * On each field by itself, in the order of `belief.fields`.
@@ -69,13 +63,7 @@ interface Shares {
   ofFields: readonly Float64Array[];
 }
 
-function sharesOf(belief: Belief): Shares {
-  let known = sharesKnown.get(belief);
-  if (known === undefined) sharesKnown.set(belief, (known = tabulate(belief)));
-  return known;
-}
-
-function tabulate(belief: Belief): Shares {
+const sharesOf = remembered((belief: Belief): Shares => {
   const { ratesSeedsPerM2: rates, stripsAtRates, curves, fields, fieldShifts } = belief;
   const tested = stripsAtRates.map((one) => one.rateSeedsPerM2);
   const strips = stripsAtRates.reduce((sum, one) => sum + one.strips, 0);
@@ -100,7 +88,7 @@ function tabulate(belief: Belief): Shares {
     ofFields.forEach((into, f) => aboveLevel(byField[f]!, into));
   });
   return { ofFarm, ofFields };
-}
+});
 
 function averageOf(rows: readonly Float64Array[]): Float64Array {
   const average = new Float64Array(rows[0]!.length);

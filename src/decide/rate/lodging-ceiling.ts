@@ -5,6 +5,7 @@
  */
 import { mean } from "simple-statistics";
 import { normalCdf, normalQuantile } from "../../maths/distributions.ts";
+import { remembered } from "../../maths/remembered.ts";
 import type {
   Curve,
   CurvePoint,
@@ -185,20 +186,14 @@ export function drawLodging(lodging: VarietyLodging, limit: number): Curve[] {
 }
 
 /** Expected curves know neither price nor limit: each is drawn once. */
-const expectedCurves = new WeakMap<VarietyLodging, Curve>();
-
-function drawExpected(lodging: VarietyLodging): Curve {
-  const known = expectedCurves.get(lodging);
-  if (known !== undefined) return known;
-  const drawn = drawCurve("lodging", lodging, (rate) => ({
+const drawExpected = remembered((lodging: VarietyLodging): Curve =>
+  drawCurve("lodging", lodging, (rate) => ({
     rateSeedsPerM2: rate,
     value: expectedShare(lodging, rate)!,
     lower: shareExceededBy(lodging, rate, 0.9),
     upper: shareExceededBy(lodging, rate, 0.1),
-  }));
-  expectedCurves.set(lodging, drawn);
-  return drawn;
-}
+  })),
+);
 
 /** Points of a drawn curve. */
 const drawnPoints = 41;

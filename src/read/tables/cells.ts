@@ -54,7 +54,7 @@ export interface NumberFound {
 export type NumberCell =
   NumberFound | { kind: "nothing" } | { kind: "not-a-number" } | { kind: "unit-unclear" };
 
-const nothing: NumberCell = { kind: "nothing" };
+export const nothing = { kind: "nothing" } as const;
 const notANumber: NumberCell = { kind: "not-a-number" };
 const unitUnclear: NumberCell = { kind: "unit-unclear" };
 

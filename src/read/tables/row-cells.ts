@@ -6,6 +6,7 @@ import type { UnitChoice } from "../../vocabulary/settings.ts";
 import type { Finding, ReadColumn } from "../../vocabulary/trial.ts";
 import {
   holdsPercents,
+  nothing,
   NumberColumn,
   TextColumn,
   type NumberCell,
@@ -36,7 +37,6 @@ const measured: ReadonlySet<string> = new Set(
 /** A number that a row cannot do without if it is there; `unreadable`: a finding says what is wrong with it. */
 export type NeededCell = NumberFound | { kind: "nothing" } | { kind: "unreadable" };
 
-const nothing = { kind: "nothing" } as const;
 const unreadable = { kind: "unreadable" } as const;
 
 const numberKinds: readonly CellKind[] = ["number", "money", "lodging"];

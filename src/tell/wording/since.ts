@@ -167,14 +167,24 @@ function movedByRegion(
 }
 
 /** True where both rest on the same rates and yields of the same varieties in the same places. */
-function sameStrips(now: Result, then: Result): boolean {
-  const said = ({ strips }: Result): string =>
-    JSON.stringify(
-      strips
-        .map((strip) => [strip.variety, strip.environment, strip.rateSeedsPerM2, strip.yieldKgPerHa])
-        .sort(),
-    );
-  return now.strips.length === then.strips.length && said(now) === said(then);
+const sameStrips = (now: Result, then: Result): boolean =>
+  now.strips.length === then.strips.length && inOneText(now.strips) === inOneText(then.strips);
+
+/** Strips are asked about for each variety, and written once. */
+const textsKnown = new WeakMap<Result["strips"], string>();
+
+/** The same for any order of the strips. */
+function inOneText(strips: Result["strips"]): string {
+  const text =
+    textsKnown.get(strips) ??
+    strips
+      .map((strip) =>
+        JSON.stringify([strip.variety, strip.environment, strip.rateSeedsPerM2, strip.yieldKgPerHa]),
+      )
+      .sort()
+      .join("\n");
+  textsKnown.set(strips, text);
+  return text;
 }
 
 function addedByRegion({ economicOptimum: best, sensitivity }: NextRate): number {

@@ -10,27 +10,11 @@ import { recommendedSentence } from "../../../src/tell/wording/recommended.ts";
 import type { Region } from "../../../src/vocabulary/region.ts";
 import type { Optimum } from "../../../src/vocabulary/result.ts";
 import { TrialError } from "../../../src/vocabulary/trial.ts";
-import { drawNormal, random } from "../../../src/maths/random.ts";
+import { stripsOfFarm } from "../../fixtures/region-farms.ts";
 
-const rates = [0.8, 1.1, 1.4, 1.7, 2];
 const bytes = (text: string): Uint8Array => new TextEncoder().encode(text);
 const asJson = (value: unknown, name = "evidence.json") => ({ name, bytes: bytes(JSON.stringify(value)) });
 
-/** Strips of an invented farm whose varieties need as many seeds as said, in million/ac. */
-function stripsOf(farm: number, needs: Record<string, number>, yieldLevel = 60, field = "North"): string {
-  const draw = random(farm, "farm");
-  const rows = Object.entries(needs).flatMap(([variety, need]) =>
-    [2025, 2026].flatMap((season) =>
-      [1, 2, 3].flatMap((block) =>
-        rates.map((rate) => {
-          const share = 1 - 0.9 * Math.max(0, 1 - rate / need) ** 2 - 0.02 * rate + 0.02 * drawNormal(draw);
-          return [variety, season, field, block, rate, (yieldLevel * share).toFixed(4)].join();
-        }),
-      ),
-    ),
-  );
-  return ["variety,season,field,block,rate (million/ac),yield (bu/ac)", ...rows].join("\n");
-}
 const farmOf = (text: string, lots?: string) =>
   readFarm([
     { name: "strips.csv", bytes: bytes(text), as: "strips" },
@@ -40,13 +24,13 @@ const sharedBy = async (text: string) => shareEvidence([await farmOf(text)]);
 const neighbours = (count: number, needs: Record<string, number>) =>
   Promise.all(
     Array.from({ length: count }, async (_, i) =>
-      namedEvidence(asJson(await sharedBy(stripsOf(i + 10, needs)), `farm-${i}.json`)),
+      namedEvidence(asJson(await sharedBy(stripsOfFarm(i + 10, needs)), `farm-${i}.json`)),
     ),
   ).then((all) => all.flat());
 
 describe("what a farm shares", () => {
   it("is the same from a farm of another name, field and yield level", async () => {
-    const one = stripsOf(1, { Alder: 1.3 }, 60, "North");
+    const one = stripsOfFarm(1, { Alder: 1.3 }, 60, "North");
     const other = one
       .replaceAll(",North,", ",Where the old mill stood,")
       .split("\n")
@@ -60,7 +44,7 @@ describe("what a farm shares", () => {
   });
 
   it("comes back from its file as it was", async () => {
-    const evidence = await sharedBy(stripsOf(2, { Alder: 1.2, Birch: 1.5 }));
+    const evidence = await sharedBy(stripsOfFarm(2, { Alder: 1.2, Birch: 1.5 }));
     expect(namedEvidence(asJson(evidence)).map(({ farm }) => farm)).toEqual(evidence.farms);
   });
 
@@ -75,7 +59,7 @@ describe("what a farm shares", () => {
     ["a text for a number", (sums: { total: unknown }) => (sums.total = "lots"), "must be a number"],
     ["a year of no farm", (sums: { season: number }) => (sums.season = 99_999), "season"],
   ])("is refused with %s", async (_, spoil, says) => {
-    const evidence = await sharedBy(stripsOf(3, { Alder: 1.2 }));
+    const evidence = await sharedBy(stripsOfFarm(3, { Alder: 1.2 }));
     spoil(evidence.farms[0]!.sums[0]! as never);
     expect(() => namedEvidence(asJson(evidence))).toThrow(TrialError);
     expect(() => namedEvidence(asJson(evidence))).toThrow(says);
@@ -136,7 +120,7 @@ function onTwoGrounds(
   { hillNeeds = 0.75, words = ["Level", "hill top"], water = "" } = {},
 ): string {
   const rowsOn = (word: string, need: number, seed: number): string[] =>
-    stripsOf(seed, { Alder: need }, 60, word)
+    stripsOfFarm(seed, { Alder: need }, 60, word)
       .split("\n")
       .slice(1)
       .map((line) => `${line},${word}${water === "" ? "" : `,${water}`}`);
@@ -237,7 +221,7 @@ describe("the ground", () => {
     expect(unknowing.next[0]!.elsewhere).toBeUndefined();
     expect(otherGroundLine(unknowing, measuresOf(unknowing))).toContain("The region does not know");
     const unnoted = analyzeFarm(
-      leanOnRegion(await farmOf(stripsOf(79, { Alder: 1.3 })), asJson(await regionOfGrounds())),
+      leanOnRegion(await farmOf(stripsOfFarm(79, { Alder: 1.3 })), asJson(await regionOfGrounds())),
     );
     expect(unnoted.next[0]!.elsewhere).toBeUndefined();
     expect(otherGroundLine(unnoted, measuresOf(unnoted))).toContain("fill in the column ground");
@@ -255,7 +239,7 @@ describe("the ground", () => {
   ])("is refused with %s", async (_, spoil, says) => {
     const region = await regionOfGrounds();
     spoil(region);
-    const farm = await farmOf(stripsOf(94, { Alder: 1.3 }));
+    const farm = await farmOf(stripsOfFarm(94, { Alder: 1.3 }));
     expect(() => leanOnRegion(farm, asJson(region))).toThrow(says);
   });
 });
@@ -266,18 +250,18 @@ describe("a farm in its region", () => {
 
   it("gets a row for a variety of its lots that it has no strips of", async () => {
     const lots = "variety,rate now (seeds/ac),seeds per lb\nBirch,1300000,13000";
-    const farm = leanOnRegion(await farmOf(stripsOf(99, { Alder: 1.3 }), lots), await ofRegion());
+    const farm = leanOnRegion(await farmOf(stripsOfFarm(99, { Alder: 1.3 }), lots), await ofRegion());
     const row = analyzeFarm(farm).next.find(({ variety }) => variety === "Birch")!;
     expect(row.economicOptimum.kind).toBe("found");
     expect(row.reasons.map(({ code }) => code)).toContain("region-only");
-    const alone = analyzeFarm(await farmOf(stripsOf(99, { Alder: 1.3 }), lots));
+    const alone = analyzeFarm(await farmOf(stripsOfFarm(99, { Alder: 1.3 }), lots));
     expect(alone.next.map(({ variety }) => variety)).toEqual(["Alder"]);
   });
 
   it("reads what came with a variety beside what the region says of it", async () => {
     const lots =
       "variety,rate now (seeds/ac),seeds per lb,recommended (seeds/ac)\nAlder,1300000,13000,\nBirch,1300000,13000,1250000";
-    const farm = leanOnRegion(await farmOf(stripsOf(99, { Alder: 1.3 }), lots), await ofRegion());
+    const farm = leanOnRegion(await farmOf(stripsOfFarm(99, { Alder: 1.3 }), lots), await ofRegion());
     const result = analyzeFarm(farm);
     const [alder, birch] = result.next;
     expect(recommendedSentence(result, alder!, measuresOf(result))).toBe("");
@@ -289,7 +273,7 @@ describe("a farm in its region", () => {
 
   it("gets rows though its own strips lie at one rate alone", async () => {
     const lots = "variety,rate now (seeds/ac),seeds per lb\nBirch,1300000,13000";
-    const oneRate = stripsOf(93, { Birch: 1.6 })
+    const oneRate = stripsOfFarm(93, { Birch: 1.6 })
       .split("\n")
       .filter((line, i) => i === 0 || line.includes(",1.4,"))
       .join("\n");
@@ -300,7 +284,7 @@ describe("a farm in its region", () => {
 
   it("takes over how strongly a variety answers, not only what it needs", async () => {
     const lots = "variety,rate now (seeds/ac),seeds per lb\nBirch,1300000,13000";
-    const farm = await farmOf(stripsOf(92, { Alder: 1.3 }), lots);
+    const farm = await farmOf(stripsOfFarm(92, { Alder: 1.3 }), lots);
     const region = makeRegion(await neighbours(8, { Alder: 1.3, Birch: 1.6 })).region;
     const { lossMedian, lossSdLog, noResponseChance } = region.varieties[1]!;
     // The strips were made with 0.9 × 0.4² = 14 % lost at 0.6 of the need.
@@ -327,7 +311,7 @@ describe("a farm in its region", () => {
   });
 
   it("keeps its own answer where its strips say otherwise", async () => {
-    const strange = await farmOf(stripsOf(98, { Alder: 1 }));
+    const strange = await farmOf(stripsOfFarm(98, { Alder: 1 }));
     const rateOf = (farm: Parameters<typeof analyzeFarm>[0]): number => {
       const { economicOptimum } = analyzeFarm(farm).next[0]!;
       return economicOptimum.kind === "none" ? NaN : economicOptimum.rateSeedsPerM2;
@@ -340,23 +324,23 @@ describe("a farm in its region", () => {
 
   it("hears of a variety that the region knows by another spelling", async () => {
     const { region } = makeRegion(await neighbours(5, { "Alder Red": 1.3 }));
-    const farm = await farmOf(stripsOf(95, { "Aldder Red": 1.3 }));
+    const farm = await farmOf(stripsOfFarm(95, { "Aldder Red": 1.3 }));
     expect(leanOnRegion(farm, asJson(region)).remarks).toEqual([
       expect.stringMatching(/does not know "Aldder Red", but it knows "Alder Red"/),
     ]);
   });
 
   it("hears that it counts twice where the region was made with it", async () => {
-    const text = stripsOf(96, { Alder: 1.3 });
+    const text = stripsOfFarm(96, { Alder: 1.3 });
     const own = namedEvidence(asJson(await sharedBy(text)));
     const { region } = makeRegion([...(await neighbours(5, { Alder: 1.3 })), ...own]);
     const { remarks } = leanOnRegion(await farmOf(text), asJson(region));
     expect(remarks.join()).toContain("count twice");
-    expect(leanOnRegion(await farmOf(stripsOf(95, { Alder: 1.3 })), asJson(region)).remarks).toEqual([]);
+    expect(leanOnRegion(await farmOf(stripsOfFarm(95, { Alder: 1.3 })), asJson(region)).remarks).toEqual([]);
   });
 
   it("leans on it as well where the file lies among its own", async () => {
-    const strips = stripsOf(91, { Alder: 1.3 });
+    const strips = stripsOfFarm(91, { Alder: 1.3 });
     const region = await ofRegion();
     const farm = await readFarm([{ name: "strips.csv", bytes: bytes(strips) }, region]);
     expect(farm.files.map(({ as }) => as)).toEqual(["strips", "region"]);
@@ -370,7 +354,7 @@ describe("a farm in its region", () => {
   });
 
   it("refuses a file that is no region", async () => {
-    const farm = await farmOf(stripsOf(94, { Alder: 1.3 }));
+    const farm = await farmOf(stripsOfFarm(94, { Alder: 1.3 }));
     expect(() => leanOnRegion(farm, asJson({ schema: "stripcurve-evidence-1" }))).toThrow("not a region");
     expect(() => leanOnRegion(farm, asJson({ schema: "stripcurve-region-9" }))).toThrow(
       "stripcurve-region-9",
