@@ -9,7 +9,7 @@ import {
   sameFarmTwice,
 } from "../messages/region.ts";
 import { farmEvidence, growingPlaces, marksOf } from "../model/region/farm-evidence.ts";
-import { needLikelihoods, regionGrid, type FarmLikelihood } from "../model/region/farm-likelihoods.ts";
+import { farmLikelihoods, regionGrid, type FarmLikelihood } from "../model/region/farm-likelihoods.ts";
 import { regionOf, usualFewestFarms } from "../model/region/region-of.ts";
 import { fitSeasons } from "../model/seasons/fit-seasons.ts";
 import { readEvidence, readRegion } from "../read/region-files.ts";
@@ -99,7 +99,7 @@ export function needsOnFarms(
   settings: Pick<Settings, "crop" | "priors">,
 ): FarmLikelihood[][] {
   const grid = regionGrid(settings);
-  return farms.map((farm) => needLikelihoods(farm, grid, settings));
+  return farms.map((farm) => farmLikelihoods(farm, grid, settings));
 }
 
 /** The same as `makeRegion`, half of the farms looked at in a second thread. */

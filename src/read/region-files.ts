@@ -1,13 +1,14 @@
 /** Evidence of farms and regions, as the program itself wrote them, held to what they can be. */
 import { notEvidence, notRegion, regionFileImpossible, regionFileVersion } from "../messages/region.ts";
 import { crops, type CropName } from "../vocabulary/crops.ts";
+import { riseNames } from "../vocabulary/rises.ts";
 import { groundKinds, type GroundKind } from "../vocabulary/ground-words.ts";
 import type {
   EvidenceFile,
   FarmsUnlike,
   GroundShift,
   NeedShift,
-  NormalPart,
+  RegionPart,
   Region,
   RegionVariety,
   SharedSums,
@@ -18,7 +19,7 @@ import { decodeText } from "./tables/decode.ts";
 import type { InputFile } from "./tables/input-file.ts";
 
 const evidenceSchema = "stripcurve-evidence-1";
-const regionSchema = "stripcurve-region-3";
+const regionSchema = "stripcurve-region-4";
 /** Rates that a drill can sow [seeds/m²]: far outside any crop's. */
 const [leastRate, mostRate] = [1, 20_000];
 const mostRates = 400;
@@ -116,12 +117,25 @@ export function readRegion(file: InputFile): Region {
       throw look.wrong(place, `weights that sum to ${sum}`, "They must sum to 1.");
     return list;
   };
-  const part = (value: unknown, place: string): NormalPart => {
+  const loss = (one: Members, place: string): Pick<RegionPart, "lossMedian" | "lossSdLog"> => ({
+    lossMedian: look.number(one["lossMedian"], `${place}, lossMedian`, 1e-4, 1),
+    lossSdLog: look.number(one["lossSdLog"], `${place}, lossSdLog`, 1e-6, 10),
+  });
+  const part = (value: unknown, place: string): RegionPart => {
     const one = look.object(value, place);
+    const rises = look
+      .list(one["rises"], `${place}, rises`, riseNames.length)
+      .map((chance) => look.number(chance, `${place}, rises`, 0, 1));
+    shares(
+      rises.map((weight) => ({ weight })),
+      `${place}, rises`,
+    );
     return {
       weight: look.number(one["weight"], `${place}, weight`, 0, 1),
       logNeed: look.number(one["logNeed"], `${place}, logNeed`, Math.log(leastRate), Math.log(mostRate)),
       sd: look.number(one["sd"], `${place}, sd`, 1e-6, 10),
+      rises,
+      ...loss(one, place),
     };
   };
   const rate = (one: Members, key: string, place: string): number =>
@@ -149,8 +163,7 @@ export function readRegion(file: InputFile): Region {
         look.list(one["need"], `${place}, need`, 1).map((each) => part(each, `${place}, need`)),
         `${place}, need`,
       ),
-      lossMedian: look.number(one["lossMedian"], `${place}, lossMedian`, 1e-4, 1),
-      lossSdLog: look.number(one["lossSdLog"], `${place}, lossSdLog`, 1e-6, 10),
+      ...loss(one, place),
       noResponseChance: look.number(one["noResponseChance"], `${place}, noResponseChance`, 0, 1),
     };
   };

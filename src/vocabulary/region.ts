@@ -56,6 +56,15 @@ export interface NormalPart {
   sd: number;
 }
 
+/** A stretch of what is believed of a variety's need, and how the variety answers to the rate there. */
+export interface RegionPart extends NormalPart {
+  /** Chances of the shapes of rise, in the order of `riseNames`; they sum to 1. */
+  rises: number[];
+  /** Share of yield lost at 0.6 of the need on a farm of the region, log-normal. */
+  lossMedian: number;
+  lossSdLog: number;
+}
+
 /** A variety over the farms of a region. */
 export interface RegionVariety {
   variety: string;
@@ -69,8 +78,8 @@ export interface RegionVariety {
   needSeedsPerM2: number;
   lowerSeedsPerM2: number;
   upperSeedsPerM2: number;
-  need: NormalPart[];
-  /** How strongly it answers to the rate: share of yield lost at 0.6 of the need, log-normal, and the chance of no response. */
+  need: RegionPart[];
+  /** How strongly it answers to the rate on a farm of the region, whatever the need, and the chance of no response. */
   lossMedian: number;
   lossSdLog: number;
   noResponseChance: number;
@@ -119,7 +128,7 @@ export interface RegionNeeds {
 
 /** What `stripcurve region` writes. */
 export interface Region extends RegionNeeds {
-  schema: "stripcurve-region-3";
+  schema: "stripcurve-region-4";
   engineVersion: string;
   crop: CropName;
   strips: number;

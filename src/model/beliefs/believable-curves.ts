@@ -9,7 +9,7 @@
 import { crops } from "../../vocabulary/crops.ts";
 import type { BelievableCurve, Belief } from "../../vocabulary/result.ts";
 import type { RegionNeeds } from "../../vocabulary/region.ts";
-import type { Settings } from "../../vocabulary/settings.ts";
+import type { Priors, Settings } from "../../vocabulary/settings.ts";
 import { farmStates, needAxis, wholeGrid } from "./curve-grid.ts";
 import { fieldPlaces, type FieldPlaces } from "./field-places.ts";
 import { withoutTrends } from "./field-trend.ts";
@@ -64,6 +64,7 @@ export function believeCurves(
     beliefOf(one, v, weighed, moved, {
       places: farm.places,
       region,
+      priors,
       errorShare,
       priorNeedSeedsPerM2: farm.priorNeedSeedsPerM2,
     }),
@@ -118,20 +119,21 @@ function onGrids(
 interface OfFarm {
   places: FieldPlaces | null;
   region: RegionNeeds | null;
+  priors: Priors;
   errorShare: number;
   priorNeedSeedsPerM2: number;
 }
 
 /** @param v  index of the variety in what was weighed */
 function beliefOf(
-  { variety, mine, grid, likelihood }: VarietyOnGrid & { mine: readonly RateEvidence[] },
+  { variety, mine, grid }: VarietyOnGrid & { mine: readonly RateEvidence[] },
   v: number,
   { answer, aloneNeeds, withoutRegion }: WeighedFarm,
   moved: ReturnType<WeighedFarm["underOtherPriors"]>,
-  { places, region, errorShare, priorNeedSeedsPerM2 }: OfFarm,
+  { places, region, priors, errorShare, priorNeedSeedsPerM2 }: OfFarm,
 ): Belief {
   const table = rateTable(mine);
-  const [needs, { gathered, response }] = [answer.needs[v]!, answer.weighed[v]!];
+  const [needs, { likelihood, gathered, response }] = [answer.needs[v]!, answer.weighed[v]!];
   const sharesOf = expecting(grid, table.rates);
   const expect = ({ weighed, needs }: FarmBelief): number[] => {
     const { gathered, response } = weighed[v]!;
@@ -163,7 +165,7 @@ function beliefOf(
     leaning: movedBy(gathered.byNeed, aloneNeeds[v]!, needs, grid.needs.count),
     region:
       withoutRegion &&
-      shareOfRegion(variety, region!, gathered.byNeed, needs, withoutRegion.needs[v]!, grid.needs),
+      shareOfRegion(variety, region!, priors, gathered.byNeed, needs, withoutRegion.needs[v]!, grid.needs),
   };
 }
 

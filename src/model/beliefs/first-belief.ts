@@ -1,5 +1,7 @@
 /** What is believed of a variety that no strip has been planted with. */
 import { normalQuantile } from "../../maths/distributions.ts";
+import { responseOdds, type PartOnFarm, type ResponseAtNeed } from "./lean-on-region.ts";
+import { remembered } from "../../maths/remembered.ts";
 import { afterRecommended, type Recommended } from "./recommended-rate.ts";
 import { seasonSpreads, wholeGrid } from "./curve-grid.ts";
 import type { BelievableCurve, Belief } from "../../vocabulary/result.ts";
@@ -21,7 +23,7 @@ const curvesKept = 300;
 export function firstBelief(
   settings: Settings,
   others: readonly Belief[],
-  need: readonly NormalPart[] = [needAmong(settings, others)],
+  need: readonly (NormalPart & Partial<PartOnFarm>)[] = [needAmong(settings, others)],
   recommended: Recommended | null = null,
 ): BelievableCurve[] {
   const { parts } = afterRecommended(need, recommended);
@@ -29,6 +31,10 @@ export function firstBelief(
   const centre = Math.exp(parts.reduce((sum, { weight, logNeed }) => sum + weight * logNeed, 0));
   const { rays } = wholeGrid(priors, [centre, centre]);
   const rayWeights = rays.map((ray) => Math.exp(priors.flat ? ray.logFlatPrior : ray.logPrior));
+  const weightsUnder = remembered((response: ResponseAtNeed) => {
+    const odds = responseOdds(response, priors);
+    return rays.map((ray, r) => rayWeights[r]! * odds(ray));
+  });
   const spreadWeights = seasonSpreads.map((spread) =>
     priors.flat ? 1 : Math.exp(-0.5 * (spread / priors.seasonSpread) ** 2),
   );
@@ -46,8 +52,9 @@ export function firstBelief(
   };
   const curves: BelievableCurve[] = nones > 0 ? [{ ...none, weight: nones * weight }] : [];
   for (let i = 1; i <= curvesKept - nones; i++) {
-    const { shape, loss, decline, shoulder } = rays[pick(rayWeights, halton(i, 2))]!;
-    const { logNeed, sd } = parts[pick(needWeights, halton(i, 7))]!;
+    const { logNeed, sd, response } = parts[pick(needWeights, halton(i, 7))]!;
+    const weights = response === undefined ? rayWeights : weightsUnder(response);
+    const { shape, loss, decline, shoulder } = rays[pick(weights, halton(i, 2))]!;
     curves.push({
       weight,
       shape,

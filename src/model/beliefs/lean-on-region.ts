@@ -1,14 +1,24 @@
-/** What a farm takes from its region: where the needs of its varieties may lie, by how far the farm lies from the region. */
-import type { NormalPart, RegionNeeds, RegionVariety } from "../../vocabulary/region.ts";
+/** What a farm takes from its region: where the needs of its varieties may lie, by how far the farm lies from the region, and how yield answers there. */
+import type { NormalPart, RegionNeeds, RegionPart, RegionVariety } from "../../vocabulary/region.ts";
 import type { Priors } from "../../vocabulary/settings.ts";
+import { logOn, type LogAxis } from "../../maths/log-axis.ts";
+import { bell } from "../../maths/normal-weights.ts";
+import { riseShapes } from "../forms/believable-curve.ts";
 import type { CommonGround } from "./common-ground.ts";
+import { lossOdds, type CurveGrid, type Ray } from "./curve-grid.ts";
+import type { GridLikelihood } from "./grid-likelihood.ts";
 
 /** A variety on a farm is unlike all others this often, and then by this sd of log need: our choice. */
 export const oddShare = 0.15;
 export const oddSdLog = 0.35;
 
-/** Sd in log by which the loss of a variety differs between farms: our choice; on simulated regions 0.3 made intervals too short. */
-export const lossOnFarmSdLog = 0.45;
+/** How yield answers where a need is: chances of the rises, and the loss. */
+export type ResponseAtNeed = Pick<RegionPart, "rises" | "lossMedian" | "lossSdLog">;
+
+/** Where the need of a variety may lie on a farm, and how yield then answers. */
+export interface PartOnFarm extends NormalPart {
+  response: ResponseAtNeed;
+}
 
 /** The priors of a variety that the region knows: its response there, and the stated chance of none where it is unlike all others. */
 export function priorsOnFarm(priors: Priors, variety: string, region: RegionNeeds | null): Priors {
@@ -17,9 +27,32 @@ export function priorsOnFarm(priors: Priors, variety: string, region: RegionNeed
   return {
     ...priors,
     lossMedian: known.lossMedian,
-    lossSdLog: Math.hypot(known.lossSdLog, lossOnFarmSdLog),
+    lossSdLog: known.lossSdLog,
     noResponseChance: (1 - oddShare) * known.noResponseChance + oddShare * priors.noResponseChance,
   };
+}
+
+const statedResponses = new WeakMap<Priors, ResponseAtNeed>();
+
+/** The response as the priors state it. */
+export function statedResponse(priors: Priors): ResponseAtNeed {
+  const { lossMedian, lossSdLog } = priors;
+  const stated = statedResponses.get(priors) ?? {
+    rises: riseShapes.map(({ share }) => share),
+    lossMedian,
+    lossSdLog,
+  };
+  statedResponses.set(priors, stated);
+  return stated;
+}
+
+/** How many times likelier a ray is under one response than under the priors that its grid was laid with. */
+export function responseOdds(
+  { rises, lossMedian, lossSdLog }: ResponseAtNeed,
+  own: Priors,
+): (ray: Pick<Ray, "shape" | "loss">) => number {
+  const ofLoss = lossOdds({ lossMedian, lossSdLog }, own);
+  return ({ shape, loss }) => (rises[shape]! / riseShapes[shape]!.share) * ofLoss(loss);
 }
 
 /** Sds by which a farm may lie from its region. */
@@ -28,6 +61,7 @@ const farmOffsets = Array.from({ length: 11 }, (_, i) => (i - 5) / 2);
 /** A ground, and how much it is believed beforehand. */
 export interface RegionGround extends CommonGround {
   weight: number;
+  needOf: (variety: string) => readonly PartOnFarm[];
 }
 
 /**
@@ -35,9 +69,10 @@ export interface RegionGround extends CommonGround {
  *
  * A variety that the region does not know lies about its other varieties, as unlike them as they are to each other.
  */
-export function regionGrounds({ unlike, varieties }: RegionNeeds): RegionGround[] {
-  const known = new Map(varieties.map((one) => [one.variety, one.need]));
-  const unknown = [needOfUnknown(varieties)];
+export function regionGrounds({ unlike, varieties }: RegionNeeds, priors: Priors): RegionGround[] {
+  const stated = statedResponse(priors);
+  const known = new Map(varieties.map((one) => [one.variety, one.need.map(withResponse)]));
+  const unknown = [{ ...needOfUnknown(varieties), response: stated }];
   const offsetWeights = farmOffsets.map((z) => Math.exp((-z * z) / 2));
   const total = offsetWeights.reduce((sum, weight) => sum + weight, 0);
   return unlike.flatMap(({ weight, farmSdLog, varietyOnFarmSdLog }) => {
@@ -48,18 +83,116 @@ export function regionGrounds({ unlike, varieties }: RegionNeeds): RegionGround[
     return offsets.map(({ z, share }) => ({
       weight: weight * share,
       needOf: (variety: string) =>
-        (known.get(variety) ?? unknown).flatMap((part) => [
-          { ...onFarm(part, z * farmSdLog, varietyOnFarmSdLog), weight: part.weight * (1 - oddShare) },
-          { ...onFarm(part, z * farmSdLog, oddSdLog), weight: part.weight * oddShare },
-        ]),
+        (known.get(variety) ?? unknown).flatMap((part): PartOnFarm[] => {
+          const { response } = part;
+          const usual = onFarm(part, z * farmSdLog, varietyOnFarmSdLog);
+          const odd = onFarm(part, z * farmSdLog, oddSdLog);
+          return [
+            { ...usual, response, weight: part.weight * (1 - oddShare) },
+            { ...odd, response: stated, weight: part.weight * oddShare },
+          ];
+        }),
     }));
   });
 }
+
+/**
+ * Where the log need of a variety may lie on a farm of the region, and how yield then answers.
+ *
+ * @param groundWeights  how much each ground is believed; null: on a farm of which nothing else is known
+ */
+export const needOnFarm = (
+  variety: string,
+  grounds: readonly RegionGround[],
+  groundWeights: readonly number[] | null = null,
+): PartOnFarm[] =>
+  grounds.flatMap(({ weight, needOf }, g) =>
+    needOf(variety).map((part) => ({ ...part, weight: (groundWeights?.[g] ?? weight) * part.weight })),
+  );
+
+const withResponse = ({ weight, logNeed, sd, ...response }: RegionPart): PartOnFarm => ({
+  weight,
+  logNeed,
+  sd,
+  response,
+});
 
 const onFarm = ({ logNeed, sd }: NormalPart, offset: number, sdLog: number): Omit<NormalPart, "weight"> => ({
   logNeed: logNeed + offset,
   sd: Math.hypot(sd, sdLog),
 });
+
+/**
+ * What strips leave of each curve, times how much likelier the region makes it at its need than the priors of the grid do.
+ *
+ * The region knows need and response together: with a slow rise its strips speak for another need than with a sudden stop.
+ *
+ * @param own  priors that the grid was laid with
+ */
+export function likelihoodInRegion(
+  likelihood: GridLikelihood,
+  grid: CurveGrid,
+  parts: readonly PartOnFarm[],
+  own: Priors,
+): GridLikelihood {
+  const responses = [...new Set(parts.map(({ response }) => response))];
+  const shares = responses.map((response) =>
+    sharesAtNeeds(
+      parts.map((part) => (part.response === response ? part : { ...part, weight: 0 })),
+      parts,
+      grid.needs,
+    ),
+  );
+  const odds = responses.map((response) => responseOdds(response, own));
+  const known = new Map<string, Float64Array>();
+  const timesOf = (ray: Ray): Float64Array => {
+    const key = `${ray.shape} ${ray.loss}`;
+    const times =
+      known.get(key) ??
+      sumOver(
+        shares,
+        odds.map((of) => of(ray)),
+      );
+    known.set(key, times);
+    return times;
+  };
+  const needs = grid.needs.count;
+  return {
+    ...likelihood,
+    rays: likelihood.rays.map((one) => {
+      const times = timesOf(grid.rays[one.ray]!);
+      return { ...one, values: one.values.map((value, c) => value * times[c % needs]!) };
+    }),
+  };
+}
+
+/** Below it a need is believed by nobody. */
+const leastDensity = 1e-300;
+
+/** Density of some parts over that of all, at each need of an axis. */
+function sharesAtNeeds(
+  some: readonly NormalPart[],
+  all: readonly NormalPart[],
+  needs: LogAxis,
+): Float64Array {
+  const densityAt = (parts: readonly NormalPart[], j: number): number =>
+    parts.reduce(
+      (sum, { weight, logNeed, sd }) => sum + (weight / sd) * bell(logOn(needs, j) - logNeed, sd),
+      0,
+    );
+  return Float64Array.from(
+    { length: needs.count },
+    (_, j) => densityAt(some, j) / Math.max(densityAt(all, j), leastDensity),
+  );
+}
+
+function sumOver(rows: readonly Float64Array[], weights: readonly number[]): Float64Array {
+  const sums = new Float64Array(rows[0]!.length);
+  rows.forEach((row, r) => {
+    for (let j = 0; j < sums.length; j++) sums[j]! += weights[r]! * row[j]!;
+  });
+  return sums;
+}
 
 /** Middle and spread of the region's varieties; with one alone, as unlike it as varieties of a farm commonly are. */
 function needOfUnknown(varieties: readonly RegionVariety[]): NormalPart {

@@ -28,16 +28,18 @@ export function recommendedFor(
  * @returns the mixture afterwards, its weights summing to 1; and how likely it made the observation, up to a factor that is
  *   the same for every mixture
  */
-export function afterRecommended(
-  parts: readonly NormalPart[],
+export function afterRecommended<Part extends NormalPart>(
+  parts: readonly Part[],
   recommended: Recommended | null,
-): { parts: readonly NormalPart[]; evidence: number } {
+): { parts: readonly Part[]; evidence: number } {
   if (recommended === null) return { parts, evidence: 1 };
   const told = recommended.sd ** 2;
-  const weighed = parts.map(({ weight, logNeed, sd }): NormalPart => {
+  const weighed = parts.map((part): Part => {
+    const { weight, logNeed, sd } = part;
     const variance = sd ** 2 + told;
     const off = recommended.logNeed - logNeed;
     return {
+      ...part,
       weight: (weight * Math.exp((-off * off) / (2 * variance))) / Math.sqrt(variance),
       logNeed: logNeed + (off * sd ** 2) / variance,
       sd: Math.sqrt((sd ** 2 * told) / variance),

@@ -2,10 +2,10 @@
 import { normalCdf } from "../../maths/distributions.ts";
 import { logOn, type LogAxis } from "../../maths/log-axis.ts";
 import type { Belief, RegionShare } from "../../vocabulary/result.ts";
-import type { NormalPart, RegionNeeds, RegionVariety } from "../../vocabulary/region.ts";
-import type { Settings } from "../../vocabulary/settings.ts";
+import type { RegionNeeds, RegionVariety } from "../../vocabulary/region.ts";
+import type { Priors, Settings } from "../../vocabulary/settings.ts";
 import { firstBelief } from "./first-belief.ts";
-import { priorsOnFarm, regionGrounds } from "./lean-on-region.ts";
+import { needOnFarm, priorsOnFarm, regionGrounds } from "./lean-on-region.ts";
 import { recommendedFor } from "./recommended-rate.ts";
 import { evenRates } from "./rate-table.ts";
 import { averageOverSeasons } from "../forms/believable-curve.ts";
@@ -40,7 +40,7 @@ function beliefOfRegion(
   settings: Settings,
   { yieldKgPerHa, errorShare, groundWeights }: FarmKnown,
 ): Belief {
-  const need = needOnFarm(variety, region, groundWeights);
+  const need = needOnFarm(variety, regionGrounds(region, settings.priors), groundWeights);
   const priors = priorsOnFarm(settings.priors, variety, region);
   const curves = firstBelief({ ...settings, priors }, [], need, recommendedFor(variety, settings));
   const rates = evenRates(testedSeedsPerM2);
@@ -73,20 +73,6 @@ function beliefOfRegion(
 }
 
 /**
- * Where the log need of a variety may lie on a farm of the region.
- *
- * @param groundWeights  of each of the region's grounds; null: on a farm of which nothing else is known
- */
-const needOnFarm = (
-  variety: string,
-  region: RegionNeeds,
-  groundWeights: readonly number[] | null = null,
-): NormalPart[] =>
-  regionGrounds(region).flatMap(({ weight, needOf }, g) =>
-    needOf(variety).map((part) => ({ ...part, weight: (groundWeights?.[g] ?? weight) * part.weight })),
-  );
-
-/**
  * How much a region adds, and where the farm lies in it.
  *
  * @param byNeed         likelihood of season spread and need, [spread][need]
@@ -96,6 +82,7 @@ const needOnFarm = (
 export function shareOfRegion(
   variety: string,
   region: RegionNeeds,
+  priors: Priors,
   byNeed: Float64Array,
   withRegion: Float64Array,
   withoutRegion: Float64Array,
@@ -103,7 +90,7 @@ export function shareOfRegion(
 ): RegionShare | null {
   const known = region.varieties.find((one) => one.variety === variety);
   if (known === undefined) return null;
-  const parts = needOnFarm(variety, region);
+  const parts = needOnFarm(variety, regionGrounds(region, priors));
   const below = Float64Array.from({ length: needs.count }, (_, j) =>
     parts.reduce(
       (sum, { weight, logNeed, sd }) => sum + weight * normalCdf((logOn(needs, j) - logNeed) / sd),

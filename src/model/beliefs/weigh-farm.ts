@@ -1,11 +1,13 @@
 /** All varieties of a farm weighed together: as the priors state, and under other priors to show what those matter. */
 import type { LogAxis } from "../../maths/log-axis.ts";
+import type { RegionNeeds } from "../../vocabulary/region.ts";
 import type { MovedPrior } from "../../vocabulary/result.ts";
 import type { Priors, Settings } from "../../vocabulary/settings.ts";
 import { farmGrounds, farmGroundWeights, type CommonGround } from "./common-ground.ts";
 import { lossOdds, type FarmState } from "./curve-grid.ts";
 import type { FieldPlaces } from "./field-places.ts";
-import { regionGrounds } from "./lean-on-region.ts";
+import type { GridLikelihood } from "./grid-likelihood.ts";
+import { likelihoodInRegion, needOnFarm, regionGrounds } from "./lean-on-region.ts";
 import {
   beforeStrips,
   explain,
@@ -40,6 +42,8 @@ export interface FarmOnGrids {
 
 /** What one variety's strips leave of the curves of the grid, under one prior of their losses. */
 export interface Weighed {
+  /** The likelihood that was gathered, with the region's say where it has one. */
+  likelihood: GridLikelihood;
   gathered: Gathered;
   response: SharedResponse;
 }
@@ -73,7 +77,8 @@ export function weighFarm(farm: FarmOnGrids, settings: Settings): WeighedFarm {
   const onFarm = leaningOn(farm, farmGrounds(needs), recommended);
   const farmWeights = (flat: boolean, about = priorNeedSeedsPerM2): number[] =>
     farmGroundWeights(needs, priors, flat, about);
-  const ofRegion = region && regionGrounds(region);
+  const ofRegion = region && regionGrounds(region, priors);
+  const inRegion = region === null ? varieties : varieties.map((one) => underRegion(one, region, priors));
   const leaning = ofRegion === null ? onFarm : leaningOn(farm, ofRegion, recommended);
   const weightsOf = ofRegion === null ? farmWeights : () => ofRegion.map(({ weight }) => weight);
   const leaned = (
@@ -87,9 +92,9 @@ export function weighFarm(farm: FarmOnGrids, settings: Settings): WeighedFarm {
   let evenly: Weighed[] | null = null;
   /** Asked for where a prior is flat, or moved to be: what was known after earlier seasons needs neither. */
   const even = (): Weighed[] => (evenly ??= varieties.map((one) => weigh(one, true, responseOf(one.own))));
-  const alone = priors.flat ? even() : varieties.map((one) => weigh(one, false, responseOf(one.own)));
+  const alone = priors.flat ? even() : inRegion.map((one) => weigh(one, false, responseOf(one.own)));
   const aloneNeeds = leaning.alone(weightsOf(priors.flat), priors.flat);
-  const answer = leaned(priors.flat ? even() : shareAmong(varieties, alone, aloneNeeds, ({ own }) => own));
+  const answer = leaned(priors.flat ? even() : shareAmong(inRegion, alone, aloneNeeds, ({ own }) => own));
   const withoutRegion =
     region === null ? null : leanWithoutRegion(farm, priors, even, onFarm, farmWeights(priors.flat));
   const untold = (): FarmBelief => {
@@ -171,7 +176,16 @@ function leanWithoutRegion(
   return { weighed, needs: onFarm.leaned(weighed, weights, priors.flat) };
 }
 
+/** What the region makes of need and response together, taken into the likelihood of a variety that it knows. */
+function underRegion(one: VarietyOnGrid, region: RegionNeeds, priors: Priors): VarietyOnGrid {
+  const { variety, likelihood, grid, own } = one;
+  if (own === priors) return one;
+  const parts = needOnFarm(variety, regionGrounds(region, priors));
+  return { ...one, likelihood: likelihoodInRegion(likelihood, grid, parts, own) };
+}
+
 const weigh = ({ likelihood, grid }: VarietyOnGrid, flat: boolean, response: SharedResponse): Weighed => ({
+  likelihood,
   gathered: gather(likelihood, grid, flat, response.timesPrior),
   response,
 });

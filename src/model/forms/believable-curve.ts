@@ -4,6 +4,7 @@
  * y(x) = level + mean yield · (loss · rise(u) + decline · fall(u)), u = x / need. Each season has a need of its own,
  * log-normal about the curve's; what a rate is worth is the average over the seasons that may come.
  */
+import type { RiseName } from "../../vocabulary/rises.ts";
 import type { BelievableCurve } from "../../vocabulary/result.ts";
 
 /** What lifts the square-root function to a loss of 1 at 0.6 of the need. */
@@ -11,7 +12,7 @@ const squareRootAt = 1 - Math.sqrt(0.6);
 
 /** How yield comes up to its top: 0 at the top, −1 at 0.6 of the need. Shares are our own choice, not measured. */
 export const riseShapes: readonly {
-  name: string;
+  name: RiseName;
   share: number;
   falls: boolean;
   rise: (u: number) => number;

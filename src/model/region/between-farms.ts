@@ -1,5 +1,6 @@
 /**
- * Needs of varieties over many farms: log need = variety + farm + variety on that farm.
+ * Needs and responses of varieties over many farms: log need = variety + farm + variety on that farm; a variety rises alike on all
+ * farms, and loses about as much.
  *
  * Crossed random effects on a grid. Each farm's likelihoods of need are any shape at all, so nothing is taken to be normal
  * but the effects themselves; farms and varieties pass each other messages until these no longer change (sum-product
@@ -8,11 +9,14 @@
  * Freeman & Weiss 2005, IEEE Trans. Inf. Theory 51:2282). Neither paper was looked up: a direct
  * computation in the tests says that both hold.
  */
+import { groupBy } from "../../maths/group-by.ts";
 import { logOn, type LogAxis } from "../../maths/log-axis.ts";
 import { normalKernel, smoothedAt } from "../../maths/normal-kernel.ts";
 import type { FarmsUnlike } from "../../vocabulary/region.ts";
 import { oddSdLog, oddShare } from "../beliefs/lean-on-region.ts";
-import type { NeedLikelihood } from "./farm-likelihoods.ts";
+import { addOverLosses, believableResponses } from "./believable-responses.ts";
+import type { FarmLikelihood } from "./farm-likelihoods.ts";
+import type { Response, ResponseGrid } from "./response-grid.ts";
 
 /** Sds of log need looked at, of farms and of varieties on farms, each weighed by a half-normal prior of scale `usualSd`. */
 const farmSds = [0, 0.06, 0.12, 0.2];
@@ -20,78 +24,145 @@ const varietyOnFarmSds = [0.03, 0.08, 0.15, 0.25];
 const usualSd = 0.1;
 /** Sds less likely than this are not handed on. */
 const negligible = 0.01;
+/** So many farms tell which sds are worth a look with all of them: those that are not less likely than this. */
+const farmsForSds = 100;
+const negligibleWithSome = 1e-3;
 const mostRounds = 30;
-const settled = 1e-7;
+/** Change of a message at which farms and varieties have said all, and at which they have said enough for the sds. */
+const settled = { atLast: 1e-5, forSds: 1e-2 };
+
+/** What is believed of one variety: its need on a middling farm together with its response. */
+export interface VarietyOverFarms {
+  variety: string;
+  responses: readonly Response[];
+  /** [response][need], and at last the row of no response; they sum to 1. */
+  weights: Float64Array;
+}
 
 export interface BetweenFarms {
-  varieties: string[];
-  /** By variety: probabilities on the axis of the need on a middling farm; sum 1. */
-  needs: Float64Array[];
+  varieties: VarietyOverFarms[];
   unlike: FarmsUnlike[];
 }
 
 /** Varieties and farms laid flat: a pair is one variety on one farm. */
 interface Pairs {
-  places: number;
+  farms: readonly (readonly FarmLikelihood[])[];
+  needs: number;
   variety: Int32Array;
   /** Pairs of farm f: from[f] up to from[f + 1]. */
   from: Int32Array;
-  varieties: number;
+  /** Of each variety: its believable responses. */
+  responses: readonly (readonly Response[])[];
+  /** Where the rows of a pair begin, one for each response of its variety and one for none. */
+  rows: Int32Array;
 }
 
 /**
- * @param farms   for each farm its varieties' likelihoods of need on the axis; their order decides last digits only
+ * @param farms   for each farm what its strips say of its varieties; their order decides last digits only
  * @param prior   centre [log] and sd of the need of a variety beforehand
  */
 export function compareFarms(
-  farms: readonly (readonly NeedLikelihood[])[],
+  farms: readonly (readonly FarmLikelihood[])[],
   axis: LogAxis,
+  grid: ResponseGrid,
   prior: { logNeed: number; sd: number },
 ): BetweenFarms {
-  const varieties = [...new Set(farms.flatMap((farm) => farm.map(({ variety }) => variety)))].sort();
-  const numberOf = new Map(varieties.map((variety, v) => [variety, v]));
-  const all = farms.flat();
-  const pairs: Pairs = {
-    places: axis.count,
-    variety: Int32Array.from(all, ({ variety }) => numberOf.get(variety)!),
-    from: Int32Array.from([0, ...farms.map((farm) => farm.length)]),
-    varieties: varieties.length,
-  };
-  for (let f = 1; f < pairs.from.length; f++) pairs.from[f]! += pairs.from[f - 1]!;
   const logPrior = Float64Array.from(
     { length: axis.count },
     (_, j) => -0.5 * ((logOn(axis, j) - prior.logNeed) / prior.sd) ** 2,
   );
-  const states = varietyOnFarmSds.flatMap((varietyOnFarmSdLog) => {
-    const smoothed = smooth(all, axis, varietyOnFarmSdLog);
-    return farmSds.map((farmSdLog) => {
-      const offsets = normalKernel(farmSdLog, axis.step);
-      const { needs, logEvidence } = passMessages(pairs, smoothed, offsets, logPrior);
-      return {
-        farmSdLog,
-        varietyOnFarmSdLog,
-        needs,
-        log: logEvidence + logPriorOfSds(farmSdLog, varietyOnFarmSdLog),
-      };
-    });
+  const byVariety = groupBy(farms.flat(), ({ variety }) => variety);
+  const varieties = byVariety.map(([variety]) => variety);
+  const responses = byVariety.map(([, own]) => believableResponses(own, axis, grid, logPrior));
+  const before = responses.map((kept) => logBefore(kept, grid, logPrior));
+  const weigh = (some: readonly (readonly FarmLikelihood[])[], sds: readonly Sds[], until: number) => {
+    const pairs = pairsOf(some, axis, varieties, responses);
+    return weighSds(pairs, axis, grid, before, sds, until);
+  };
+  const allSds = varietyOnFarmSds.flatMap((varietyOnFarmSdLog) =>
+    farmSds.map((farmSdLog) => ({ farmSdLog, varietyOnFarmSdLog })),
+  );
+  const likely = weigh(farms.slice(0, farmsForSds), allSds, settled.forSds).filter(
+    ({ weight }) => weight >= negligibleWithSome,
+  );
+  const weighed = weigh(farms, likely, settled.atLast);
+  const kept = weighed.filter(({ weight }) => weight >= negligible);
+  const keptWeight = kept.reduce((sum, { weight }) => sum + weight, 0);
+  return {
+    varieties: varieties.map((variety, v) => ({
+      variety,
+      responses: responses[v]!,
+      weights: mixed(weighed.map(({ weight, beliefs }) => ({ weight, values: beliefs[v]! }))),
+    })),
+    unlike: kept.map(({ farmSdLog, varietyOnFarmSdLog, weight }) => ({
+      weight: weight / keptWeight,
+      farmSdLog,
+      varietyOnFarmSdLog,
+    })),
+  };
+}
+
+type Sds = Omit<FarmsUnlike, "weight">;
+
+/** Logarithms of what is believed of one variety before any strip, [response][need]; those left out count with those kept. */
+function logBefore(
+  kept: readonly Response[],
+  { noResponseChance }: ResponseGrid,
+  logPrior: Float64Array,
+): Float64Array {
+  const all = kept.reduce((sum, { prior }) => sum + prior, 0);
+  const chances = [...kept.map(({ prior }) => ((1 - noResponseChance) * prior) / all), noResponseChance];
+  return Float64Array.from(
+    chances.flatMap((chance) => Array.from(logPrior, (log) => log + Math.log(chance))),
+  );
+}
+
+function pairsOf(
+  farms: readonly (readonly FarmLikelihood[])[],
+  axis: LogAxis,
+  varieties: readonly string[],
+  responses: readonly (readonly Response[])[],
+): Pairs {
+  const numberOf = new Map(varieties.map((variety, v) => [variety, v]));
+  const variety = Int32Array.from(farms.flat(), (one) => numberOf.get(one.variety)!);
+  const from = Int32Array.from([0, ...farms.map((farm) => farm.length)]);
+  for (let f = 1; f < from.length; f++) from[f]! += from[f - 1]!;
+  const rows = new Int32Array(variety.length + 1);
+  for (let p = 0; p < variety.length; p++) rows[p + 1] = rows[p]! + responses[variety[p]!]!.length + 1;
+  return { farms, needs: axis.count, variety, from, responses, rows };
+}
+
+/** Each pair of sds with its weight, and what is believed of each variety under it; weights sum to 1. */
+function weighSds(
+  pairs: Pairs,
+  axis: LogAxis,
+  grid: ResponseGrid,
+  before: readonly Float64Array[],
+  sds: readonly Sds[],
+  until: number,
+): (FarmsUnlike & { beliefs: Float64Array[] })[] {
+  let smoothedWith: { sd: number; smoothed: Smoothed } | null = null;
+  const states = sds.map(({ farmSdLog, varietyOnFarmSdLog }) => {
+    if (smoothedWith?.sd !== varietyOnFarmSdLog)
+      smoothedWith = { sd: varietyOnFarmSdLog, smoothed: smooth(pairs, axis, grid, varietyOnFarmSdLog) };
+    const offsets = normalKernel(farmSdLog, axis.step);
+    const { beliefs, logEvidence } = passMessages(pairs, smoothedWith.smoothed, offsets, before, until);
+    return {
+      farmSdLog,
+      varietyOnFarmSdLog,
+      beliefs,
+      log: logEvidence + logPriorOfSds(farmSdLog, varietyOnFarmSdLog),
+    };
   });
   const most = Math.max(...states.map(({ log }) => log));
   const total = states.reduce((sum, { log }) => sum + Math.exp(log - most), 0);
-  const weighed = states.map((state) => ({ ...state, weight: Math.exp(state.log - most) / total }));
-  const needs = varieties.map((_, v) => {
-    const mixed = new Float64Array(axis.count);
-    for (const state of weighed)
-      for (let j = 0; j < mixed.length; j++) mixed[j]! += state.weight * state.needs[v]![j]!;
-    return mixed;
-  });
-  const kept = weighed.filter(({ weight }) => weight >= negligible);
-  const keptWeight = kept.reduce((sum, { weight }) => sum + weight, 0);
-  const unlike = kept.map(({ farmSdLog, varietyOnFarmSdLog, weight }) => ({
-    weight: weight / keptWeight,
-    farmSdLog,
-    varietyOnFarmSdLog,
-  }));
-  return { varieties, needs, unlike };
+  return states.map(({ log, ...state }) => ({ ...state, weight: Math.exp(log - most) / total }));
+}
+
+function mixed(parts: readonly { weight: number; values: Float64Array }[]): Float64Array {
+  const sum = new Float64Array(parts[0]!.values.length);
+  for (const { weight, values } of parts) for (let i = 0; i < sum.length; i++) sum[i]! += weight * values[i]!;
+  return sum;
 }
 
 const logPriorOfSds = (farm: number, varietyOnFarm: number): number =>
@@ -105,62 +176,98 @@ interface Smoothed {
   pad: number;
 }
 
-/** Likelihood of a variety's need on the farm as a whole: its own smoothed by how unlike varieties on a farm may be. */
-function smooth(all: readonly NeedLikelihood[], axis: LogAxis, sd: number): Smoothed {
+/**
+ * Likelihood of a variety's need on the farm as a whole, under each of its responses: the farm's own smoothed by how unlike
+ * varieties on a farm may be. Where the variety is odd there, any response may be.
+ */
+function smooth(
+  { farms, needs: J, responses, variety, rows }: Pairs,
+  axis: LogAxis,
+  { responses: all, noResponseChance }: ResponseGrid,
+  sd: number,
+): Smoothed {
   const [usual, odd] = [normalKernel(sd, axis.step), normalKernel(oddSdLog, axis.step)];
   const pad = normalKernel(Math.max(...farmSds), axis.step).length - 1;
-  const J = axis.count;
   const width = J + 2 * pad;
-  const smoothed = new Float64Array(all.length * width);
-  all.forEach(({ values }, p) => {
-    const at = p * width + pad;
+  const smoothed = new Float64Array(rows.at(-1)! * width);
+  const anyResponse = byRise(all);
+  const values = new Float64Array(J);
+  const oddly = new Float64Array(J);
+  const writeRow = (row: number): void => {
+    const at = row * width + pad;
     for (let j = 0; j < J; j++)
-      smoothed[at + j] =
-        (1 - oddShare) * smoothedAt(values, j, usual) + oddShare * smoothedAt(values, j, odd);
+      smoothed[at + j] = (1 - oddShare) * smoothedAt(values, j, usual) + oddShare * oddly[j]!;
     smoothed.fill(smoothed[at]!, at - pad, at);
     smoothed.fill(smoothed[at + J - 1]!, at + J, at + J + pad);
+  };
+  farms.flat().forEach((farm, p) => {
+    values.fill(noResponseChance * farm.noResponse);
+    for (const one of anyResponse) addOverLosses(values, farm.values, one, 1 - noResponseChance);
+    for (let j = 0; j < J; j++) oddly[j] = smoothedAt(values, j, odd);
+    responses[variety[p]!]!.forEach((response, row) => {
+      values.fill(0);
+      addOverLosses(values, farm.values, response, 1);
+      writeRow(rows[p]! + row);
+    });
+    values.fill(farm.noResponse);
+    writeRow(rows[p + 1]! - 1);
   });
   return { values: smoothed, width, pad };
 }
 
-/** What farms say of their varieties' needs, the largest of each pair 1, and the logarithms of it: [pair][need]. */
+/** All responses with one rise as one: losses weighed by the priors of the responses. */
+function byRise(responses: readonly Response[]): Pick<Response, "rise" | "lossesOnFarm">[] {
+  return groupBy(responses, ({ rise }) => String(rise)).map(([, same]) => ({
+    rise: same[0]!.rise,
+    lossesOnFarm: same[0]!.lossesOnFarm.map((_, l) =>
+      same.reduce((sum, { prior, lossesOnFarm }) => sum + prior * lossesOnFarm[l]!, 0),
+    ),
+  }));
+}
+
+/** What farms say of their varieties' responses and needs, the largest of each pair 1, and the logarithms of it: [pair][response][need]. */
 interface Messages {
   values: Float64Array;
   logs: Float64Array;
 }
 
-/** Needs of the varieties and the logarithm of the evidence, at given sds. */
+/** What is believed of the varieties and the logarithm of the evidence, at given sds. */
 function passMessages(
   pairs: Pairs,
   smoothed: Smoothed,
   offsets: Float64Array,
-  logPrior: Float64Array,
-): { needs: Float64Array[]; logEvidence: number } {
-  const { places: J, variety, varieties } = pairs;
+  before: readonly Float64Array[],
+  until: number,
+): { beliefs: Float64Array[]; logEvidence: number } {
+  const { needs: J, variety, rows } = pairs;
   const P = variety.length;
   const reach = offsets.length - 1;
-  const messages: Messages = { values: new Float64Array(P * J), logs: new Float64Array(P * J) };
+  const messages: Messages = {
+    values: new Float64Array(rows[P]! * J),
+    logs: new Float64Array(rows[P]! * J),
+  };
   // At first nothing is known of a farm but that it is one.
   const usual = Float64Array.from({ length: 2 * reach + 1 }, (_, f) => offsets[Math.abs(f - reach)]!);
-  for (let p = 0; p < P; p++) sendMessage(messages, p, J, smoothed, usual);
+  for (let p = 0; p < P; p++) sendMessage(messages, p, pairs, smoothed, usual);
   const byOffset = new Float64Array(P * (2 * reach + 1));
-  const logs = Array.from({ length: varieties }, () => new Float64Array(J));
-  const logZPrior = Math.log(logPrior.reduce((sum, log) => sum + Math.exp(log), 0));
+  const logs = before.map((log) => new Float64Array(log.length));
+  const logZBefore = before.reduce((sum, log) => sum + logSum(log), 0);
   let logEvidence = 0;
   for (let round = 0; ; round++) {
-    logs.forEach((log) => log.set(logPrior));
+    logs.forEach((log, v) => log.set(before[v]!));
     for (let p = 0; p < P; p++) {
       const log = logs[variety[p]!]!;
-      for (let j = 0; j < J; j++) log[j]! += messages.logs[p * J + j]!;
+      const first = rows[p]! * J;
+      for (let i = 0; i < log.length; i++) log[i]! += messages.logs[first + i]!;
     }
-    logEvidence = logs.reduce((sum, log) => sum + logSum(log) - logZPrior, 0);
+    logEvidence = logs.reduce((sum, log) => sum + logSum(log), -logZBefore);
     logEvidence -= tellFarms(pairs, logs, messages, smoothed, byOffset);
     const answered = tellVarieties(pairs, messages, smoothed, byOffset, usual);
     logEvidence += answered.logWhole;
-    if (answered.change < settled || round === mostRounds) break;
+    if (answered.change < until || round === mostRounds) break;
   }
   return {
-    needs: logs.map((log) => {
+    beliefs: logs.map((log) => {
       const total = logSum(log);
       return log.map((value) => Math.exp(value - total));
     }),
@@ -171,10 +278,10 @@ function passMessages(
 /**
  * What each variety says to each of its farms, itself left out: how likely each offset of the farm is, into `byOffset`.
  *
- * @returns Σ log of how far what farm and variety say of the need agrees
+ * @returns Σ log of how far what farm and variety say of response and need agrees
  */
 function tellFarms(
-  { places: J, variety }: Pairs,
+  { needs: J, variety, rows }: Pairs,
   logs: readonly Float64Array[],
   messages: Messages,
   smoothed: Smoothed,
@@ -182,43 +289,64 @@ function tellFarms(
 ): number {
   const width = byOffset.length / variety.length;
   const reach = (width - 1) / 2;
-  const cavity = new Float64Array(J);
+  const cavity = new Float64Array(Math.max(...logs.map(({ length }) => length)));
   let logMet = 0;
   for (let p = 0; p < variety.length; p++) {
     const log = logs[variety[p]!]!;
+    const own = rows[p]! * J;
     let most = -Infinity;
-    for (let j = 0; j < J; j++) {
-      const without = log[j]! - messages.logs[p * J + j]!;
-      cavity[j] = without;
+    for (let i = 0; i < log.length; i++) {
+      const without = log[i]! - messages.logs[own + i]!;
+      cavity[i] = without;
       if (without > most) most = without;
     }
     let sum = 0;
     let met = 0;
-    for (let j = 0; j < J; j++) {
-      const value = 1 * Math.exp(cavity[j]! - most);
-      cavity[j] = value;
+    for (let i = 0; i < log.length; i++) {
+      const value = 1 * Math.exp(cavity[i]! - most);
+      cavity[i] = value;
       sum += value;
-      met += value * messages.values[p * J + j]!;
+      met += value * messages.values[own + i]!;
     }
     logMet += Math.log(met / sum);
-    const first = p * smoothed.width + smoothed.pad - reach;
-    for (let f = 0; f < width; f++) {
-      let value = 0;
-      for (let j = 0, at = first + f; j < J; j++, at++) value += cavity[j]! * smoothed.values[at]!;
-      byOffset[p * width + f] = value / sum;
-    }
+    byOffset.fill(0, p * width, (p + 1) * width);
+    for (let row = rows[p]!, i = 0; i < log.length; row++, i += J)
+      addByOffset(byOffset, p * width, width, cavity, i, J, smoothed, row, reach, sum);
   }
   return logMet;
 }
 
+/** How well one response explains a pair at each offset of its farm. */
+function addByOffset(
+  byOffset: Float64Array,
+  at: number,
+  width: number,
+  cavity: Float64Array,
+  own: number,
+  J: number,
+  smoothed: Smoothed,
+  row: number,
+  reach: number,
+  total: number,
+): void {
+  const first = row * smoothed.width + smoothed.pad - reach;
+  for (let f = 0; f < width; f++) {
+    let value = 0;
+    for (let j = 0, place = first + f; j < J; j++, place++)
+      value += cavity[own + j]! * smoothed.values[place]!;
+    byOffset[at + f]! += value / total;
+  }
+}
+
 /** What each farm answers, from its other varieties: into `messages`. Gives the largest change, and Σ log of each farm's whole. */
 function tellVarieties(
-  { places: J, from }: Pairs,
+  pairs: Pairs,
   messages: Messages,
   smoothed: Smoothed,
   byOffset: Float64Array,
   usual: Float64Array,
 ): { change: number; logWhole: number } {
+  const { from } = pairs;
   const width = usual.length;
   const weights = new Float64Array(width);
   let change = 0;
@@ -235,31 +363,39 @@ function tellVarieties(
     logWhole += Math.log(weights.reduce((sum, weight) => sum + weight, 0));
     for (let p = first; p < end; p++) {
       weigh(first, end, p);
-      change = Math.max(change, sendMessage(messages, p, J, smoothed, weights));
+      change = Math.max(change, sendMessage(messages, p, pairs, smoothed, weights));
     }
   }
   return { change, logWhole };
 }
 
-/** What a farm says of one variety's need, its own offset weighed by the farm's other varieties; gives the largest change. */
+/**
+ * What a farm says of one variety's response and need, its own offset weighed by the farm's other varieties; gives the
+ * largest change.
+ */
 function sendMessage(
   { values, logs }: Messages,
   p: number,
-  J: number,
+  { needs: J, rows }: Pairs,
   smoothed: Smoothed,
   weights: Float64Array,
 ): number {
-  const next = new Float64Array(J);
-  const first = p * smoothed.width + smoothed.pad - (weights.length - 1) / 2;
-  for (let f = 0; f < weights.length; f++) {
-    const weight = weights[f]!;
-    for (let j = 0, at = first + f; j < J; j++, at++) next[j]! += weight * smoothed.values[at]!;
+  const count = rows[p + 1]! - rows[p]!;
+  const next = new Float64Array(count * J);
+  const reach = (weights.length - 1) / 2;
+  for (let row = 0; row < count; row++) {
+    const first = (rows[p]! + row) * smoothed.width + smoothed.pad - reach;
+    for (let f = 0; f < weights.length; f++) {
+      const weight = weights[f]!;
+      for (let j = row * J, at = first + f; j < (row + 1) * J; j++, at++)
+        next[j]! += weight * smoothed.values[at]!;
+    }
   }
   let most = 0;
-  for (let j = 0; j < J; j++) if (next[j]! > most) most = next[j]!;
+  for (let i = 0; i < next.length; i++) if (next[i]! > most) most = next[i]!;
   let change = 0;
-  for (let j = 0, at = p * J; j < J; j++, at++) {
-    const value = Math.max(next[j]! / most, 1e-300);
+  for (let i = 0, at = rows[p]! * J; i < next.length; i++, at++) {
+    const value = Math.max(next[i]! / most, 1e-300);
     const moved = Math.abs(value - values[at]!);
     if (moved > change) change = moved;
     values[at] = value;

@@ -1,23 +1,19 @@
-/** How well each need, and each loss, explains one farm's strips of a variety, all else integrated out: all that the region model looks at. */
-import { placesOn } from "../../maths/log-axis.ts";
+/** How well each rise, loss and need explains one farm's strips of a variety. */
 import { bell, normalise } from "../../maths/normal-weights.ts";
 import type { SharedFarm } from "../../vocabulary/region.ts";
 import { usualNeed, type Settings } from "../../vocabulary/settings.ts";
-import { coarseGrid, seasonSpreads, type CurveGrid } from "../beliefs/curve-grid.ts";
+import { coarseGrid, seasonSpreads, type CurveGrid, type Ray } from "../beliefs/curve-grid.ts";
 import { gridLikelihood, type GridLikelihood } from "../beliefs/grid-likelihood.ts";
 import { errorBeliefs } from "../beliefs/strip-error.ts";
 import { logPriorOf } from "../beliefs/weigh-curves.ts";
+import { riseShapes } from "../forms/believable-curve.ts";
 import { toRateEvidence } from "./farm-evidence.ts";
 
-/** Likelihood of each place of the region's axis of need, the largest 1. */
-export interface NeedLikelihood {
+/** What a farm's strips say of a variety, the largest 1: all that the region model looks at. */
+export interface FarmLikelihood {
   variety: string;
-  values: Float64Array;
-}
-
-/** And of each place of the grid's axis of loss, and of no response, on a scale of their own. */
-export interface FarmLikelihood extends NeedLikelihood {
-  losses: Float64Array;
+  /** Likelihood of rise, loss and need, [rise][loss][need]; declines and seasons integrated out. */
+  values: Float32Array;
   noResponse: number;
 }
 
@@ -55,73 +51,51 @@ export function curveLikelihoods(
   });
 }
 
-/** The same with the curves' shapes integrated out, sorted by variety. */
-export function needLikelihoods(
+/** The same with declines and seasons integrated out, sorted by variety. */
+export function farmLikelihoods(
   farm: SharedFarm,
   grid: CurveGrid,
-  { crop, priors }: Pick<Settings, "crop" | "priors">,
+  { priors }: Pick<Settings, "priors">,
 ): FarmLikelihood[] {
-  const middle = Math.log(usualNeed(crop, priors));
-  const before: Before = {
-    spreads: normalise(seasonSpreads.map((sd) => bell(sd, priors.seasonSpread))),
-    needs: normalise(placesOn(grid.needs).map((log) => bell(log - middle, priors.needSdLog))),
-    losses: lossPrior(grid),
-  };
+  const spreads = normalise(seasonSpreads.map((sd) => bell(sd, priors.seasonSpread)));
+  const shares = sharesOfRays(grid, priors.flat);
   return curveLikelihoods(farm, grid, priors).map(({ variety, likelihood }) => ({
     variety,
-    ...integrateOut(likelihood, grid, before, priors),
+    ...integrateOut(likelihood, grid, spreads, shares),
   }));
 }
 
-/** What is believed beforehand: weights of the spreads of seasons, of needs and of losses, by place. */
-interface Before {
-  spreads: readonly number[];
-  needs: readonly number[];
-  losses: Float64Array;
+/** Of each ray, its share of the prior of all with its rise and its loss. */
+function sharesOfRays(grid: CurveGrid, flat: boolean): number[] {
+  const weights = grid.rays.map((_, ray) => Math.exp(logPriorOf(grid, ray, flat)));
+  const totals = new Map<string, number>();
+  const keyOf = ({ shape, lossAt }: Ray): string => `${shape} ${lossAt}`;
+  grid.rays.forEach((ray, r) => totals.set(keyOf(ray), (totals.get(keyOf(ray)) ?? 0) + weights[r]!));
+  return grid.rays.map((ray, r) => weights[r]! / totals.get(keyOf(ray))!);
 }
 
-function lossPrior({ rays, patches }: CurveGrid): Float64Array {
-  const prior = new Float64Array(patches[0]!.losses.count);
-  for (const { lossAt, logPrior } of rays) prior[lossAt]! += Math.exp(logPrior);
-  return prior;
-}
-
-/** Likelihoods of need with all else integrated out, and of loss with all else. */
 function integrateOut(
   { rays, logNoResponse }: GridLikelihood,
   grid: CurveGrid,
-  before: Before,
-  { flat, noResponseChance }: Settings["priors"],
+  spreads: readonly number[],
+  shares: readonly number[],
 ): Omit<FarmLikelihood, "variety"> {
   const logScale = rays.reduce((most, { log }) => Math.max(most, log), logNoResponse);
-  const noResponse = Math.exp(logNoResponse - logScale);
-  const values = new Float64Array(grid.needs.count);
-  const losses = new Float64Array(before.losses.length);
-  const ofRay = new Float64Array(values.length);
-  for (const { ray, log, values: byState } of rays) {
-    ofRay.fill(0);
+  const needs = grid.needs.count;
+  const losses = grid.patches[0]!.losses.count;
+  const sums = new Float64Array(riseShapes.length * losses * needs);
+  for (const { ray, log, values } of rays) {
+    const weight = shares[ray]! * Math.exp(log - logScale);
+    const { shape, lossAt } = grid.rays[ray]!;
+    const first = (shape * losses + lossAt) * needs;
     let at = 0;
-    for (const spread of before.spreads)
-      for (let j = 0; j < ofRay.length; j++) ofRay[j]! += spread * byState[at++]!;
-    const weight = Math.exp(log - logScale + logPriorOf(grid, ray, flat));
-    let explained = 0;
-    for (let j = 0; j < ofRay.length; j++) {
-      values[j]! += weight * ofRay[j]!;
-      explained += before.needs[j]! * ofRay[j]!;
-    }
-    const { lossAt, logPrior } = grid.rays[ray]!;
-    losses[lossAt]! += Math.exp(log - logScale + logPrior) * explained;
+    for (const spread of spreads)
+      for (let j = 0; j < needs; j++) sums[first + j]! += weight * spread * values[at++]!;
   }
+  const noResponse = Math.exp(logNoResponse - logScale);
+  const most = sums.reduce((a, b) => Math.max(a, b), noResponse);
   return {
-    values: scaledToOne(
-      values.map((value) => (1 - noResponseChance) * value + noResponseChance * noResponse),
-    ),
-    losses: losses.map((value, l) => value / before.losses[l]!),
-    noResponse,
+    values: Float32Array.from(sums, (value) => value / most),
+    noResponse: noResponse / most,
   };
-}
-
-function scaledToOne(values: Float64Array): Float64Array {
-  const most = values.reduce((a, b) => Math.max(a, b), 0);
-  return values.map((value) => value / most);
 }

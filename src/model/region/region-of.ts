@@ -1,5 +1,4 @@
 /** Farms of a region → what is believed of each variety over all of them, and how unlike the farms are. */
-import { logOn, type LogAxis } from "../../maths/log-axis.ts";
 import { normalCdf } from "../../maths/distributions.ts";
 import { groupBy } from "../../maths/group-by.ts";
 import {
@@ -14,13 +13,12 @@ import { engineVersion } from "../../version.ts";
 import { compareFarms } from "./between-farms.ts";
 import { marksOf } from "./farm-evidence.ts";
 import { groundShifts, rounded, waterShift, type CurvesOf } from "./ground-over-farms.ts";
-import { curveLikelihoods, needLikelihoods, regionGrid, type FarmLikelihood } from "./farm-likelihoods.ts";
-import { responseOverFarms, type ResponseOverFarms } from "./response-over-farms.ts";
+import { curveLikelihoods, farmLikelihoods, regionGrid, type FarmLikelihood } from "./farm-likelihoods.ts";
+import { believedOf, type RegionBelief } from "./region-parts.ts";
+import { responseGrid } from "./response-grid.ts";
 
 /** A variety told from fewer farms could give one of them away: our choice. */
 export const usualFewestFarms = 5;
-/** Normal parts that stand for the need of a variety. */
-const parts = 5;
 
 /**
  * What is published of a region; the same for any order and any partition of the farms.
@@ -36,24 +34,17 @@ export function regionOf(
   const farms = sortFarms(given);
   const grid = regionGrid(settings);
   const { crop, priors } = settings;
-  const likelihoods = farms.map((farm) => known.get(farm) ?? needLikelihoods(farm, grid, settings));
-  const found = compareFarms(likelihoods, grid.needs, {
+  const likelihoods = farms.map((farm) => known.get(farm) ?? farmLikelihoods(farm, grid, settings));
+  const responses = responseGrid(grid.patches[0]!.losses, priors);
+  const found = compareFarms(likelihoods, grid.needs, responses, {
     logNeed: Math.log(usualNeed(crop, priors)),
     sd: priors.needSdLog,
   });
-  const byVariety = new Map(groupBy(likelihoods.flat(), (one) => one.variety));
-  const told = found.varieties.map((variety, v) =>
-    tellVariety(
-      variety,
-      farms,
-      normalParts(found.needs[v]!, grid.needs),
-      responseOverFarms(byVariety.get(variety)!, grid.patches[0]!.losses, priors),
-    ),
-  );
+  const told = found.varieties.map((one) => tellVariety(one.variety, farms, believedOf(one, grid.needs)));
   const curvesOf: CurvesOf = (sums) => curveLikelihoods(sums, grid, priors);
   const before = { grid, noResponseChance: priors.noResponseChance };
   return {
-    schema: "stripcurve-region-3",
+    schema: "stripcurve-region-4",
     engineVersion,
     crop,
     farms: farms.length,
@@ -80,8 +71,7 @@ const sortFarms = (farms: readonly SharedFarm[]): SharedFarm[] =>
 function tellVariety(
   variety: string,
   farms: readonly SharedFarm[],
-  need: NormalPart[],
-  { lossMedian, lossSdLog, noResponseChance }: ResponseOverFarms,
+  { need, lossMedian, lossSdLog, noResponseChance }: RegionBelief,
 ): RegionVariety {
   const own = farms
     .map(({ sums }) => sums.filter((one) => one.variety === variety))
@@ -120,27 +110,4 @@ export function quantile(parts: readonly NormalPart[], p: number): number {
     else high = middle;
   }
   return (low + high) / 2;
-}
-
-/** Probabilities along an axis as a few normal parts of equal share, each with the mean and the sd of its stretch. */
-export function normalParts(probabilities: Float64Array, axis: LogAxis): NormalPart[] {
-  const found: NormalPart[] = [];
-  let [place, left] = [0, probabilities[0]!];
-  for (let part = 0; part < parts; part++) {
-    let [weight, mean, square] = [0, 0, 0];
-    while (weight < 1 / parts - 1e-12 && place < axis.count) {
-      const taken = Math.min(left, 1 / parts - weight);
-      const log = logOn(axis, place);
-      weight += taken;
-      mean += taken * log;
-      square += taken * log * log;
-      left -= taken;
-      if (left <= 1e-15) left = probabilities[++place] ?? 0;
-    }
-    if (weight === 0) continue;
-    mean /= weight;
-    const variance = Math.max(0, square / weight - mean * mean) + axis.step ** 2 / 12;
-    found.push({ weight: rounded(weight), logNeed: rounded(mean), sd: rounded(Math.sqrt(variance)) });
-  }
-  return found;
 }

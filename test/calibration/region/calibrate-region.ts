@@ -10,7 +10,7 @@ import { rateOfBest } from "../../../src/decide/rate/curve-table.ts";
 import { weightedInterval } from "../../../src/maths/weighted-quantiles.ts";
 import { believeCurves } from "../../../src/model/beliefs/believable-curves.ts";
 import { farmEvidence } from "../../../src/model/region/farm-evidence.ts";
-import { needLikelihoods, regionGrid } from "../../../src/model/region/farm-likelihoods.ts";
+import { farmLikelihoods, regionGrid } from "../../../src/model/region/farm-likelihoods.ts";
 import { regionOf } from "../../../src/model/region/region-of.ts";
 import { toMoneyPerAcre } from "../../../src/numbers/units.ts";
 import type { Belief } from "../../../src/vocabulary/result.ts";
@@ -56,7 +56,7 @@ function scoreRegion(
   const farms = simulateRegion(family, seasons, number);
   const shared = farms.map(({ cells }) => farmEvidence(cells.map((one) => ({ ...one, field: "" }))));
   const grid = regionGrid(defaultSettings);
-  const known = new Map(shared.map((farm) => [farm, needLikelihoods(farm, grid, defaultSettings)]));
+  const known = new Map(shared.map((farm) => [farm, farmLikelihoods(farm, grid, defaultSettings)]));
   const scores: Record<Way, Score[]> = { alone: [], region: [], "no strips": [] };
   for (let f = 0; f < Math.min(judged, farms.length); f++) {
     const { cells, varieties } = farms[f]!;

@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { believeCurves } from "../../../../src/model/beliefs/believable-curves.ts";
+import { riseShapes } from "../../../../src/model/forms/believable-curve.ts";
 import { fromPerAcre } from "../../../../src/numbers/units.ts";
 import type { FarmsUnlike, RegionNeeds, RegionVariety } from "../../../../src/vocabulary/region.ts";
 import { defaultSettings, unknownLot } from "../../../../src/vocabulary/settings.ts";
@@ -16,9 +17,18 @@ const regionVariety = (variety: string, need: number): RegionVariety => ({
   needSeedsPerM2: million(need),
   lowerSeedsPerM2: million(0.97 * need),
   upperSeedsPerM2: million(1.03 * need),
-  need: [{ weight: 1, logNeed: Math.log(million(need)), sd: 0.03 }],
+  need: [
+    {
+      weight: 1,
+      logNeed: Math.log(million(need)),
+      sd: 0.03,
+      rises: riseShapes.map(({ share }) => share),
+      lossMedian: 0.1,
+      lossSdLog: 0.5,
+    },
+  ],
   lossMedian: 0.1,
-  lossSdLog: 0.2,
+  lossSdLog: 0.5,
   noResponseChance: 0.01,
 });
 

@@ -1,0 +1,104 @@
+/**
+ * Which responses of a variety its farms leave believable, so that few of them need to be compared in full.
+ *
+ * Farms are taken as independent draws about the variety's need: what the varieties of one farm have in common is left to
+ * `between-farms.ts`.
+ */
+import type { LogAxis } from "../../maths/log-axis.ts";
+import { normalKernel, smoothedAt } from "../../maths/normal-kernel.ts";
+import { oddShare } from "../beliefs/lean-on-region.ts";
+import type { FarmLikelihood } from "./farm-likelihoods.ts";
+import type { Response, ResponseGrid } from "./response-grid.ts";
+
+/** Farms that are looked at: more of them would only leave fewer responses. */
+const mostFarms = 60;
+/** Sd of log need between farms while responses are picked. */
+const betweenFarms = 0.14;
+/** Weight of the responses that may be left out together, and the most that are kept. */
+const negligible = 0.01;
+const mostKept = 24;
+
+/**
+ * Those that hold nearly all weight, in the order of the grid.
+ *
+ * @param farms     what each farm that grows the variety says of it
+ * @param logPrior  of the need, by place of the axis
+ */
+export function believableResponses(
+  farms: readonly FarmLikelihood[],
+  needs: LogAxis,
+  grid: ResponseGrid,
+  logPrior: Float64Array,
+): Response[] {
+  const weights = weighResponses(farms.slice(0, mostFarms), needs, grid, logPrior);
+  const byWeight = [...weights.keys()].sort((a, b) => weights[b]! - weights[a]! || a - b);
+  const kept = new Set<number>();
+  let left = 1;
+  for (const r of byWeight) {
+    if (left < negligible || kept.size === mostKept) break;
+    kept.add(r);
+    left -= weights[r]!;
+  }
+  return grid.responses.filter((_, r) => kept.has(r));
+}
+
+function weighResponses(
+  farms: readonly FarmLikelihood[],
+  needs: LogAxis,
+  { responses, noResponseChance }: ResponseGrid,
+  logPrior: Float64Array,
+): number[] {
+  const J = needs.count;
+  const half = normalKernel(betweenFarms, needs.step);
+  const priorOfNeed = logPrior.map(Math.exp);
+  const priorSum = sumOf(priorOfNeed);
+  const logs = responses.map(() => Float64Array.from(logPrior));
+  for (const farm of farms) {
+    const smoothed = new Float64Array(farm.values.length);
+    for (let first = 0; first < smoothed.length; first += J) {
+      const values = farm.values.subarray(first, first + J);
+      for (let j = 0; j < J; j++) smoothed[first + j] = smoothedAt(values, j, half);
+    }
+    const explained = responses.map((one) => addOverLosses(new Float64Array(J), smoothed, one, 1));
+    const respond = explained.reduce(
+      (sum, values, r) =>
+        sum + responses[r]!.prior * sumOf(values.map((value, j) => value * priorOfNeed[j]!)),
+      0,
+    );
+    const odd =
+      oddShare *
+      (((1 - noResponseChance) * respond) / priorSum + noResponseChance * farm.noResponse + 1e-300);
+    explained.forEach((values, r) => {
+      const log = logs[r]!;
+      for (let j = 0; j < J; j++) log[j]! += Math.log((1 - oddShare) * values[j]! + odd);
+    });
+  }
+  const most = logs.reduce((all, log) => log.reduce((a, b) => Math.max(a, b), all), -Infinity);
+  const weights = logs.map(
+    (log, r) => responses[r]!.prior * sumOf(log.map((value) => Math.exp(value - most))),
+  );
+  const total = weights.reduce((sum, weight) => sum + weight, 0);
+  return weights.map((weight) => weight / total);
+}
+
+const sumOf = (values: Float64Array): number => values.reduce((sum, value) => sum + value, 0);
+
+/**
+ * Adds the likelihood of each need where rise and loss are as one response has them on its farms.
+ *
+ * @param values  [rise][loss][need]
+ */
+export function addOverLosses(
+  sums: Float64Array,
+  values: ArrayLike<number>,
+  { rise, lossesOnFarm }: Pick<Response, "rise" | "lossesOnFarm">,
+  times: number,
+): Float64Array {
+  const J = sums.length;
+  for (let l = 0; l < lossesOnFarm.length; l++) {
+    const weight = times * lossesOnFarm[l]!;
+    const first = (rise * lossesOnFarm.length + l) * J;
+    for (let j = 0; j < J; j++) sums[j]! += weight * values[first + j]!;
+  }
+  return sums;
+}
