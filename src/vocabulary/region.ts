@@ -90,6 +90,8 @@ export interface FarmsUnlike {
   weight: number;
   farmSdLog: number;
   varietyOnFarmSdLog: number;
+  /** Share of varieties on a farm that are unlike all others. */
+  oddShare: number;
 }
 
 /** By how much a log need changes, over the farms that show it. */

@@ -8,8 +8,7 @@ import type { CommonGround } from "./common-ground.ts";
 import { lossOdds, type CurveGrid, type Ray } from "./curve-grid.ts";
 import type { GridLikelihood } from "./grid-likelihood.ts";
 
-/** A variety on a farm is unlike all others this often, and then by this sd of log need: our choice. */
-export const oddShare = 0.15;
+/** Where a variety on a farm is unlike all others, its log need lies about theirs with this sd: our choice. */
 export const oddSdLog = 0.35;
 
 /** How yield answers where a need is: chances of the rises, and the loss. */
@@ -23,12 +22,13 @@ export interface PartOnFarm extends NormalPart {
 /** The priors of a variety that the region knows: its response there, and the stated chance of none where it is unlike all others. */
 export function priorsOnFarm(priors: Priors, variety: string, region: RegionNeeds | null): Priors {
   const known = region?.varieties.find((one) => one.variety === variety);
-  if (known === undefined) return priors;
+  if (region === null || known === undefined) return priors;
+  const odd = region.unlike.reduce((sum, { weight, oddShare }) => sum + weight * oddShare, 0);
   return {
     ...priors,
     lossMedian: known.lossMedian,
     lossSdLog: known.lossSdLog,
-    noResponseChance: (1 - oddShare) * known.noResponseChance + oddShare * priors.noResponseChance,
+    noResponseChance: (1 - odd) * known.noResponseChance + odd * priors.noResponseChance,
   };
 }
 
@@ -75,7 +75,7 @@ export function regionGrounds({ unlike, varieties }: RegionNeeds, priors: Priors
   const unknown = [{ ...needOfUnknown(varieties), response: stated }];
   const offsetWeights = farmOffsets.map((z) => Math.exp((-z * z) / 2));
   const total = offsetWeights.reduce((sum, weight) => sum + weight, 0);
-  return unlike.flatMap(({ weight, farmSdLog, varietyOnFarmSdLog }) => {
+  return unlike.flatMap(({ weight, farmSdLog, varietyOnFarmSdLog, oddShare }) => {
     const offsets =
       farmSdLog === 0
         ? [{ z: 0, share: 1 }]

@@ -6,7 +6,6 @@
  */
 import type { LogAxis } from "../../maths/log-axis.ts";
 import { normalKernel, smoothedAt } from "../../maths/normal-kernel.ts";
-import { oddShare } from "../beliefs/lean-on-region.ts";
 import type { FarmLikelihood } from "./farm-likelihoods.ts";
 import type { Response, ResponseGrid } from "./response-grid.ts";
 
@@ -14,6 +13,8 @@ import type { Response, ResponseGrid } from "./response-grid.ts";
 const mostFarms = 60;
 /** Sd of log need between farms while responses are picked. */
 const betweenFarms = 0.14;
+/** Share of farms that are unlike all others while responses are picked. */
+const oddShare = 0.15;
 /** Weight of the responses that may be left out together, and the most that are kept. */
 const negligible = 0.01;
 const mostKept = 24;

@@ -13,15 +13,17 @@ import { groupBy } from "../../maths/group-by.ts";
 import { logOn, type LogAxis } from "../../maths/log-axis.ts";
 import { normalKernel, smoothedAt } from "../../maths/normal-kernel.ts";
 import type { FarmsUnlike } from "../../vocabulary/region.ts";
-import { oddSdLog, oddShare } from "../beliefs/lean-on-region.ts";
+import { oddSdLog } from "../beliefs/lean-on-region.ts";
 import { addOverLosses, believableResponses } from "./believable-responses.ts";
 import type { FarmLikelihood } from "./farm-likelihoods.ts";
 import type { Response, ResponseGrid } from "./response-grid.ts";
 
 /** Sds of log need looked at, of farms and of varieties on farms, each weighed by a half-normal prior of scale `usualSd`. */
-const farmSds = [0, 0.06, 0.12, 0.2];
-const varietyOnFarmSds = [0.03, 0.08, 0.15, 0.25];
+const farmSds = [0.03, 0.07, 0.12, 0.2];
+const varietyOnFarmSds = [0.04, 0.08, 0.15, 0.25];
 const usualSd = 0.1;
+/** Shares of varieties on a farm that are unlike all others, each believed as much: our choice. */
+const oddShares = [0.1, 0.2];
 /** Sds less likely than this are not handed on. */
 const negligible = 0.01;
 /** So many farms tell which sds are worth a look with all of them: those that are not less likely than this. */
@@ -80,7 +82,9 @@ export function compareFarms(
     return weighSds(pairs, axis, grid, before, sds, until);
   };
   const allSds = varietyOnFarmSds.flatMap((varietyOnFarmSdLog) =>
-    farmSds.map((farmSdLog) => ({ farmSdLog, varietyOnFarmSdLog })),
+    oddShares.flatMap((oddShare) =>
+      farmSds.map((farmSdLog) => ({ farmSdLog, varietyOnFarmSdLog, oddShare })),
+    ),
   );
   const likely = weigh(farms.slice(0, farmsForSds), allSds, settled.forSds).filter(
     ({ weight }) => weight >= negligibleWithSome,
@@ -94,11 +98,7 @@ export function compareFarms(
       responses: responses[v]!,
       weights: mixed(weighed.map(({ weight, beliefs }) => ({ weight, values: beliefs[v]! }))),
     })),
-    unlike: kept.map(({ farmSdLog, varietyOnFarmSdLog, weight }) => ({
-      weight: weight / keptWeight,
-      farmSdLog,
-      varietyOnFarmSdLog,
-    })),
+    unlike: kept.map(({ beliefs: _, weight, ...sds }) => ({ weight: weight / keptWeight, ...sds })),
   };
 }
 
@@ -141,15 +141,15 @@ function weighSds(
   sds: readonly Sds[],
   until: number,
 ): (FarmsUnlike & { beliefs: Float64Array[] })[] {
-  let smoothedWith: { sd: number; smoothed: Smoothed } | null = null;
-  const states = sds.map(({ farmSdLog, varietyOnFarmSdLog }) => {
-    if (smoothedWith?.sd !== varietyOnFarmSdLog)
-      smoothedWith = { sd: varietyOnFarmSdLog, smoothed: smooth(pairs, axis, grid, varietyOnFarmSdLog) };
+  let last: { of: Sds; smoothed: Smoothed } | null = null;
+  const states = sds.map((of) => {
+    const { farmSdLog, varietyOnFarmSdLog, oddShare } = of;
+    if (last?.of.varietyOnFarmSdLog !== varietyOnFarmSdLog || last.of.oddShare !== oddShare)
+      last = { of, smoothed: smooth(pairs, axis, grid, of) };
     const offsets = normalKernel(farmSdLog, axis.step);
-    const { beliefs, logEvidence } = passMessages(pairs, smoothedWith.smoothed, offsets, before, until);
+    const { beliefs, logEvidence } = passMessages(pairs, last.smoothed, offsets, before, until);
     return {
-      farmSdLog,
-      varietyOnFarmSdLog,
+      ...of,
       beliefs,
       log: logEvidence + logPriorOfSds(farmSdLog, varietyOnFarmSdLog),
     };
@@ -184,9 +184,9 @@ function smooth(
   { farms, needs: J, responses, variety, rows }: Pairs,
   axis: LogAxis,
   { responses: all, noResponseChance }: ResponseGrid,
-  sd: number,
+  { varietyOnFarmSdLog, oddShare }: Sds,
 ): Smoothed {
-  const [usual, odd] = [normalKernel(sd, axis.step), normalKernel(oddSdLog, axis.step)];
+  const [usual, odd] = [normalKernel(varietyOnFarmSdLog, axis.step), normalKernel(oddSdLog, axis.step)];
   const pad = normalKernel(Math.max(...farmSds), axis.step).length - 1;
   const width = J + 2 * pad;
   const smoothed = new Float64Array(rows.at(-1)! * width);

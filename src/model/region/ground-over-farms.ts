@@ -21,7 +21,6 @@ import {
   type SharedSums,
   type WaterShift,
 } from "../../vocabulary/region.ts";
-import { oddShare } from "../beliefs/lean-on-region.ts";
 import type { CurveGrid } from "../beliefs/curve-grid.ts";
 import type { GridLikelihood, RayLikelihood } from "../beliefs/grid-likelihood.ts";
 import type { CurveLikelihood } from "./farm-likelihoods.ts";
@@ -41,6 +40,8 @@ const shifts: LogAxis = { from: -0.8, step: 0.04, count: 41 };
 const priorSd = { ground: 0.2, water: 0.1 };
 const betweenFarmsSds = [0.03, 0.08, 0.15, 0.25];
 const usualBetweenFarms = 0.1;
+/** Share of farms that are unlike all others: our choice. */
+const oddShare = 0.15;
 /** Sd of log need by which a season moves all farms of a region together, whatever the water: our choice. */
 const sharedSeasonSd = 0.06;
 /** Curves of less weight than this, against the likeliest, are left out. */

@@ -32,9 +32,11 @@ const regionVariety = (variety: string, need: number): RegionVariety => ({
   noResponseChance: 0.01,
 });
 
-const region = (unlike: Omit<FarmsUnlike, "weight">): RegionNeeds => ({
+type Sds = Pick<FarmsUnlike, "farmSdLog" | "varietyOnFarmSdLog">;
+
+const region = (unlike: Sds): RegionNeeds => ({
   farms: 20,
-  unlike: [{ weight: 1, ...unlike }],
+  unlike: [{ weight: 1, oddShare: 0.1, ...unlike }],
   varieties: [regionVariety("Alder", 1.2), regionVariety("Birch", 1.4)],
   grounds: [],
   water: null,
@@ -57,7 +59,7 @@ const stripsOf = (variety: string, need: number) => ({
 });
 
 /** Mean log need of Birch, which has no strips, where Alder's strips show so high a need. */
-function needOfBirch(needOfAlder: number, unlike: Omit<FarmsUnlike, "weight">): number {
+function needOfBirch(needOfAlder: number, unlike: Sds): number {
   const settings = { ...defaultSettings, region: region(unlike), lots: [unknownLot("Birch")] };
   const { curves } = believeCurves([stripsOf("Alder", needOfAlder)], settings, false).find(
     ({ variety }) => variety === "Birch",

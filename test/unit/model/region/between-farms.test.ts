@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { logOn, type LogAxis } from "../../../../src/maths/log-axis.ts";
 import { normalKernel } from "../../../../src/maths/normal-kernel.ts";
-import { oddSdLog, oddShare } from "../../../../src/model/beliefs/lean-on-region.ts";
+import { oddSdLog } from "../../../../src/model/beliefs/lean-on-region.ts";
 import { compareFarms, type VarietyOverFarms } from "../../../../src/model/region/between-farms.ts";
 import type { FarmLikelihood } from "../../../../src/model/region/farm-likelihoods.ts";
 import type { ResponseGrid } from "../../../../src/model/region/response-grid.ts";
@@ -65,8 +65,11 @@ function summedDirectly(farms: readonly (readonly FarmLikelihood[])[]): Float64A
     (1 - grid.noResponseChance) *
       sum(grid.responses.map(({ prior: weight }, r) => weight * likelihood(one, r, j)));
   const sums = names.map(() => new Float64Array(states.length));
-  for (const farmSd of [0, 0.06, 0.12, 0.2])
-    for (const onFarmSd of [0.03, 0.08, 0.15, 0.25]) {
+  for (const farmSd of [0.03, 0.07, 0.12, 0.2])
+    for (const [onFarmSd, oddShare] of [0.04, 0.08, 0.15, 0.25].flatMap((sd) => [
+      [sd, 0.1] as const,
+      [sd, 0.2] as const,
+    ])) {
       const ofSds = bell(farmSd, 0.1) * bell(onFarmSd, 0.1);
       const offsets = normalKernel(farmSd, axis.step);
       const [usual, odd] = [normalKernel(onFarmSd, axis.step), normalKernel(oddSdLog, axis.step)];
@@ -159,7 +162,9 @@ describe("needs and responses over farms", () => {
       );
       return sum(unlike.map((one) => one.weight * (one.farmSdLog + one.varietyOnFarmSdLog)));
     };
-    expect(spread([7, 7, 7, 7, 7, 7])).toBeLessThan(spread([3, 11, 5, 9, 4, 10]) / 2);
+    expect(spread([7, 7, 7, 7, 7, 7])).toBeLessThan(0.08);
+    // The logarithms of these needs have an sd of 3.4 steps of 0.06, or 0.20.
+    expect(spread([3, 11, 5, 9, 4, 10])).toBeGreaterThan(0.12);
   });
 
   it("let one farm that is unlike all others move the rest by less than a normal spread would", () => {
