@@ -173,7 +173,7 @@ export function readRegion(file: InputFile): Region {
       weight: look.number(one["weight"], "unlike, weight", 0, 1),
       farmSdLog: look.number(one["farmSdLog"], "unlike, farmSdLog", 0, 5),
       varietyOnFarmSdLog: look.number(one["varietyOnFarmSdLog"], "unlike, varietyOnFarmSdLog", 0, 5),
-      oddShare: look.number(one["oddShare"], "unlike, oddShare", 0, 1),
+      oddFarmShare: look.number(one["oddFarmShare"], "unlike, oddFarmShare", 0, 1),
     };
   };
   const shift = (one: Members, place: string): NeedShift => ({

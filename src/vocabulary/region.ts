@@ -85,13 +85,13 @@ export interface RegionVariety {
   noResponseChance: number;
 }
 
-/** How unlike the farms are: sds of log need of a farm as a whole, and of a variety on a farm besides; weights sum to 1. */
+/** How unlike the farms are: sds of log need of a usual farm as a whole, and of a variety on a farm besides; weights sum to 1. */
 export interface FarmsUnlike {
   weight: number;
   farmSdLog: number;
   varietyOnFarmSdLog: number;
-  /** Share of varieties on a farm that are unlike all others. */
-  oddShare: number;
+  /** Share of farms that are unlike all others in all their varieties. */
+  oddFarmShare: number;
 }
 
 /** By how much a log need changes, over the farms that show it. */

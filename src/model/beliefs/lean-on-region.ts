@@ -2,13 +2,15 @@
 import type { NormalPart, RegionNeeds, RegionPart, RegionVariety } from "../../vocabulary/region.ts";
 import type { Priors } from "../../vocabulary/settings.ts";
 import { logOn, type LogAxis } from "../../maths/log-axis.ts";
-import { bell } from "../../maths/normal-weights.ts";
+import { bell, normalise } from "../../maths/normal-weights.ts";
 import { riseShapes } from "../forms/believable-curve.ts";
 import type { CommonGround } from "./common-ground.ts";
 import { lossOdds, type CurveGrid, type Ray } from "./curve-grid.ts";
 import type { GridLikelihood } from "./grid-likelihood.ts";
 
-/** Where a variety on a farm is unlike all others, its log need lies about theirs with this sd: our choice. */
+/** A variety on a farm is unlike all others this often: our choice. */
+export const oddVarietyShare = 0.08;
+/** Log needs of farms, and of varieties on a farm, that are unlike all others lie about theirs with this sd: our choice. */
 export const oddSdLog = 0.35;
 
 /** How yield answers where a need is: chances of the rises, and the loss. */
@@ -22,13 +24,13 @@ export interface PartOnFarm extends NormalPart {
 /** The priors of a variety that the region knows: its response there, and the stated chance of none where it is unlike all others. */
 export function priorsOnFarm(priors: Priors, variety: string, region: RegionNeeds | null): Priors {
   const known = region?.varieties.find((one) => one.variety === variety);
-  if (region === null || known === undefined) return priors;
-  const odd = region.unlike.reduce((sum, { weight, oddShare }) => sum + weight * oddShare, 0);
+  if (known === undefined) return priors;
   return {
     ...priors,
     lossMedian: known.lossMedian,
     lossSdLog: known.lossSdLog,
-    noResponseChance: (1 - odd) * known.noResponseChance + odd * priors.noResponseChance,
+    noResponseChance:
+      (1 - oddVarietyShare) * known.noResponseChance + oddVarietyShare * priors.noResponseChance,
   };
 }
 
@@ -55,8 +57,15 @@ export function responseOdds(
   return ({ shape, loss }) => (rises[shape]! / riseShapes[shape]!.share) * ofLoss(loss);
 }
 
-/** Sds by which a farm may lie from its region. */
-const farmOffsets = Array.from({ length: 11 }, (_, i) => (i - 5) / 2);
+/** Sds by which a usual farm may lie from its region, and by which an odd one may: closer, as these sds are wide. */
+const usualOffsets = normalOffsets(11, 0.5);
+const oddOffsets = normalOffsets(17, 0.3);
+
+function normalOffsets(count: number, step: number): { z: number; share: number }[] {
+  const offsets = Array.from({ length: count }, (_, i) => (i - (count - 1) / 2) * step);
+  const shares = normalise(offsets.map((z) => bell(z, 1)));
+  return offsets.map((z, i) => ({ z, share: shares[i]! }));
+}
 
 /** A ground, and how much it is believed beforehand. */
 export interface RegionGround extends CommonGround {
@@ -73,23 +82,21 @@ export function regionGrounds({ unlike, varieties }: RegionNeeds, priors: Priors
   const stated = statedResponse(priors);
   const known = new Map(varieties.map((one) => [one.variety, one.need.map(withResponse)]));
   const unknown = [{ ...needOfUnknown(varieties), response: stated }];
-  const offsetWeights = farmOffsets.map((z) => Math.exp((-z * z) / 2));
-  const total = offsetWeights.reduce((sum, weight) => sum + weight, 0);
-  return unlike.flatMap(({ weight, farmSdLog, varietyOnFarmSdLog, oddShare }) => {
-    const offsets =
-      farmSdLog === 0
-        ? [{ z: 0, share: 1 }]
-        : farmOffsets.map((z, i) => ({ z, share: offsetWeights[i]! / total }));
-    return offsets.map(({ z, share }) => ({
+  return unlike.flatMap(({ weight, farmSdLog, varietyOnFarmSdLog, oddFarmShare }) => {
+    const offsets = [
+      ...usualOffsets.map(({ z, share }) => ({ offset: z * farmSdLog, share: (1 - oddFarmShare) * share })),
+      ...oddOffsets.map(({ z, share }) => ({ offset: z * oddSdLog, share: oddFarmShare * share })),
+    ];
+    return offsets.map(({ offset, share }) => ({
       weight: weight * share,
       needOf: (variety: string) =>
         (known.get(variety) ?? unknown).flatMap((part): PartOnFarm[] => {
           const { response } = part;
-          const usual = onFarm(part, z * farmSdLog, varietyOnFarmSdLog);
-          const odd = onFarm(part, z * farmSdLog, oddSdLog);
+          const usual = onFarm(part, offset, varietyOnFarmSdLog);
+          const odd = onFarm(part, offset, oddSdLog);
           return [
-            { ...usual, response, weight: part.weight * (1 - oddShare) },
-            { ...odd, response: stated, weight: part.weight * oddShare },
+            { ...usual, response, weight: part.weight * (1 - oddVarietyShare) },
+            { ...odd, response: stated, weight: part.weight * oddVarietyShare },
           ];
         }),
     }));

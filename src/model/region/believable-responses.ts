@@ -16,8 +16,8 @@ const betweenFarms = 0.14;
 /** Share of farms that are unlike all others while responses are picked. */
 const oddShare = 0.15;
 /** Weight of the responses that may be left out together, and the most that are kept. */
-const negligible = 0.01;
-const mostKept = 24;
+const negligible = 0.02;
+const mostKept = 16;
 
 /**
  * Those that hold nearly all weight, in the order of the grid.

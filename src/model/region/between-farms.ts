@@ -13,7 +13,7 @@ import { groupBy } from "../../maths/group-by.ts";
 import { logOn, type LogAxis } from "../../maths/log-axis.ts";
 import { normalKernel, smoothedAt } from "../../maths/normal-kernel.ts";
 import type { FarmsUnlike } from "../../vocabulary/region.ts";
-import { oddSdLog } from "../beliefs/lean-on-region.ts";
+import { oddSdLog, oddVarietyShare } from "../beliefs/lean-on-region.ts";
 import { addOverLosses, believableResponses } from "./believable-responses.ts";
 import type { FarmLikelihood } from "./farm-likelihoods.ts";
 import type { Response, ResponseGrid } from "./response-grid.ts";
@@ -22,8 +22,8 @@ import type { Response, ResponseGrid } from "./response-grid.ts";
 const farmSds = [0.03, 0.07, 0.12, 0.2];
 const varietyOnFarmSds = [0.04, 0.08, 0.15, 0.25];
 const usualSd = 0.1;
-/** Shares of varieties on a farm that are unlike all others, each believed as much: our choice. */
-const oddShares = [0.1, 0.2];
+/** Shares of farms that are unlike all others, each believed as much: our choice. */
+const oddFarmShares = [0.04, 0.2];
 /** Sds less likely than this are not handed on. */
 const negligible = 0.01;
 /** So many farms tell which sds are worth a look with all of them: those that are not less likely than this. */
@@ -31,7 +31,7 @@ const farmsForSds = 100;
 const negligibleWithSome = 1e-3;
 const mostRounds = 30;
 /** Change of a message at which farms and varieties have said all, and at which they have said enough for the sds. */
-const settled = { atLast: 1e-5, forSds: 1e-2 };
+const settled = { atLast: 1e-4, forSds: 1e-2 };
 
 /** What is believed of one variety: its need on a middling farm together with its response. */
 export interface VarietyOverFarms {
@@ -82,8 +82,8 @@ export function compareFarms(
     return weighSds(pairs, axis, grid, before, sds, until);
   };
   const allSds = varietyOnFarmSds.flatMap((varietyOnFarmSdLog) =>
-    oddShares.flatMap((oddShare) =>
-      farmSds.map((farmSdLog) => ({ farmSdLog, varietyOnFarmSdLog, oddShare })),
+    oddFarmShares.flatMap((oddFarmShare) =>
+      farmSds.map((farmSdLog) => ({ farmSdLog, varietyOnFarmSdLog, oddFarmShare })),
     ),
   );
   const likely = weigh(farms.slice(0, farmsForSds), allSds, settled.forSds).filter(
@@ -142,12 +142,14 @@ function weighSds(
   until: number,
 ): (FarmsUnlike & { beliefs: Float64Array[] })[] {
   let last: { of: Sds; smoothed: Smoothed } | null = null;
+  // What is said under one pair of sds is nearly what is said under the next.
+  const messages = noMessages(pairs);
   const states = sds.map((of) => {
-    const { farmSdLog, varietyOnFarmSdLog, oddShare } = of;
-    if (last?.of.varietyOnFarmSdLog !== varietyOnFarmSdLog || last.of.oddShare !== oddShare)
-      last = { of, smoothed: smooth(pairs, axis, grid, of) };
-    const offsets = normalKernel(farmSdLog, axis.step);
-    const { beliefs, logEvidence } = passMessages(pairs, last.smoothed, offsets, before, until);
+    const { farmSdLog, varietyOnFarmSdLog } = of;
+    if (last?.of.varietyOnFarmSdLog !== varietyOnFarmSdLog)
+      last = { of, smoothed: smooth(pairs, axis, grid, varietyOnFarmSdLog) };
+    const offsets = farmOffsets(of, axis.step);
+    const { beliefs, logEvidence } = passMessages(pairs, messages, last.smoothed, offsets, before, until);
     return {
       ...of,
       beliefs,
@@ -157,6 +159,31 @@ function weighSds(
   const most = Math.max(...states.map(({ log }) => log));
   const total = states.reduce((sum, { log }) => sum + Math.exp(log - most), 0);
   return states.map(({ log, ...state }) => ({ ...state, weight: Math.exp(log - most) / total }));
+}
+
+/** How far a farm may be from its region: steps of the axis, and a weight for each; they sum to 1. */
+interface Offsets {
+  steps: Int32Array;
+  weights: Float64Array;
+}
+
+/** Mostly a little, odd farms far; farther than usual farms are, every third step stands for its neighbours as well. */
+function farmOffsets({ farmSdLog, oddFarmShare }: Sds, step: number): Offsets {
+  const usual = normalKernel(farmSdLog, step);
+  const odd = normalKernel(oddSdLog, step);
+  const weightAt = (steps: number): number =>
+    oddFarmShare * (odd[steps] ?? 0) + (1 - oddFarmShare) * (usual[steps] ?? 0);
+  const near = Array.from({ length: usual.length }, (_, d) => ({ step: d, weight: weightAt(d) }));
+  const far = Array.from({ length: Math.ceil(Math.max(odd.length - usual.length, 0) / 3) }, (_, i) => {
+    const d = usual.length + 1 + 3 * i;
+    return { step: d, weight: weightAt(d - 1) + weightAt(d) + weightAt(d + 1) };
+  });
+  const upwards = [...near, ...far];
+  const all = [...upwards.slice(1).map(({ step: d, weight }) => ({ step: -d, weight })), ...upwards];
+  return {
+    steps: Int32Array.from(all, (one) => one.step),
+    weights: Float64Array.from(all, ({ weight }) => weight),
+  };
 }
 
 function mixed(parts: readonly { weight: number; values: Float64Array }[]): Float64Array {
@@ -184,10 +211,10 @@ function smooth(
   { farms, needs: J, responses, variety, rows }: Pairs,
   axis: LogAxis,
   { responses: all, noResponseChance }: ResponseGrid,
-  { varietyOnFarmSdLog, oddShare }: Sds,
+  varietyOnFarmSdLog: number,
 ): Smoothed {
   const [usual, odd] = [normalKernel(varietyOnFarmSdLog, axis.step), normalKernel(oddSdLog, axis.step)];
-  const pad = normalKernel(Math.max(...farmSds), axis.step).length - 1;
+  const pad = odd.length + 1;
   const width = J + 2 * pad;
   const smoothed = new Float64Array(rows.at(-1)! * width);
   const anyResponse = byRise(all);
@@ -196,7 +223,7 @@ function smooth(
   const writeRow = (row: number): void => {
     const at = row * width + pad;
     for (let j = 0; j < J; j++)
-      smoothed[at + j] = (1 - oddShare) * smoothedAt(values, j, usual) + oddShare * oddly[j]!;
+      smoothed[at + j] = (1 - oddVarietyShare) * smoothedAt(values, j, usual) + oddVarietyShare * oddly[j]!;
     smoothed.fill(smoothed[at]!, at - pad, at);
     smoothed.fill(smoothed[at + J - 1]!, at + J, at + J + pad);
   };
@@ -231,25 +258,28 @@ interface Messages {
   logs: Float64Array;
 }
 
-/** What is believed of the varieties and the logarithm of the evidence, at given sds. */
+/** At first no farm has said anything. */
+const noMessages = ({ rows, needs }: Pairs): Messages => ({
+  values: new Float64Array(rows.at(-1)! * needs).fill(1),
+  logs: new Float64Array(rows.at(-1)! * needs),
+});
+
+/**
+ * What is believed of the varieties and the logarithm of the evidence, at given sds.
+ *
+ * @param messages  as they were left before; the answer does not depend on them once they have settled
+ */
 function passMessages(
   pairs: Pairs,
+  messages: Messages,
   smoothed: Smoothed,
-  offsets: Float64Array,
+  offsets: Offsets,
   before: readonly Float64Array[],
   until: number,
 ): { beliefs: Float64Array[]; logEvidence: number } {
   const { needs: J, variety, rows } = pairs;
   const P = variety.length;
-  const reach = offsets.length - 1;
-  const messages: Messages = {
-    values: new Float64Array(rows[P]! * J),
-    logs: new Float64Array(rows[P]! * J),
-  };
-  // At first nothing is known of a farm but that it is one.
-  const usual = Float64Array.from({ length: 2 * reach + 1 }, (_, f) => offsets[Math.abs(f - reach)]!);
-  for (let p = 0; p < P; p++) sendMessage(messages, p, pairs, smoothed, usual);
-  const byOffset = new Float64Array(P * (2 * reach + 1));
+  const byOffset = new Float64Array(P * offsets.steps.length);
   const logs = before.map((log) => new Float64Array(log.length));
   const logZBefore = before.reduce((sum, log) => sum + logSum(log), 0);
   let logEvidence = 0;
@@ -261,8 +291,8 @@ function passMessages(
       for (let i = 0; i < log.length; i++) log[i]! += messages.logs[first + i]!;
     }
     logEvidence = logs.reduce((sum, log) => sum + logSum(log), -logZBefore);
-    logEvidence -= tellFarms(pairs, logs, messages, smoothed, byOffset);
-    const answered = tellVarieties(pairs, messages, smoothed, byOffset, usual);
+    logEvidence -= tellFarms(pairs, logs, messages, smoothed, offsets, byOffset);
+    const answered = tellVarieties(pairs, messages, smoothed, byOffset, offsets);
     logEvidence += answered.logWhole;
     if (answered.change < until || round === mostRounds) break;
   }
@@ -285,10 +315,10 @@ function tellFarms(
   logs: readonly Float64Array[],
   messages: Messages,
   smoothed: Smoothed,
+  { steps }: Offsets,
   byOffset: Float64Array,
 ): number {
-  const width = byOffset.length / variety.length;
-  const reach = (width - 1) / 2;
+  const width = steps.length;
   const cavity = new Float64Array(Math.max(...logs.map(({ length }) => length)));
   let logMet = 0;
   for (let p = 0; p < variety.length; p++) {
@@ -311,7 +341,8 @@ function tellFarms(
     logMet += Math.log(met / sum);
     byOffset.fill(0, p * width, (p + 1) * width);
     for (let row = rows[p]!, i = 0; i < log.length; row++, i += J)
-      addByOffset(byOffset, p * width, width, cavity, i, J, smoothed, row, reach, sum);
+      addByOffset(byOffset, p * width, steps, cavity, i, J, smoothed, row);
+    for (let f = p * width; f < (p + 1) * width; f++) byOffset[f]! /= sum;
   }
   return logMet;
 }
@@ -320,21 +351,19 @@ function tellFarms(
 function addByOffset(
   byOffset: Float64Array,
   at: number,
-  width: number,
+  steps: Int32Array,
   cavity: Float64Array,
   own: number,
   J: number,
   smoothed: Smoothed,
   row: number,
-  reach: number,
-  total: number,
 ): void {
-  const first = row * smoothed.width + smoothed.pad - reach;
-  for (let f = 0; f < width; f++) {
-    let value = 0;
-    for (let j = 0, place = first + f; j < J; j++, place++)
-      value += cavity[own + j]! * smoothed.values[place]!;
-    byOffset[at + f]! += value / total;
+  const { values } = smoothed;
+  const first = row * smoothed.width + smoothed.pad;
+  for (let f = 0; f < steps.length; f++) {
+    let sum = 0;
+    for (let j = 0, place = first + steps[f]!; j < J; j++, place++) sum += cavity[own + j]! * values[place]!;
+    byOffset[at + f]! += sum;
   }
 }
 
@@ -344,29 +373,41 @@ function tellVarieties(
   messages: Messages,
   smoothed: Smoothed,
   byOffset: Float64Array,
-  usual: Float64Array,
+  { steps, weights: usual }: Offsets,
 ): { change: number; logWhole: number } {
   const { from } = pairs;
-  const width = usual.length;
-  const weights = new Float64Array(width);
+  const weights = new Float64Array(usual.length);
   let change = 0;
   let logWhole = 0;
-  /** Of each offset of the farm: as farms usually lie, and as its varieties but one say. */
-  const weigh = (first: number, end: number, but: number): void => {
-    weights.set(usual);
-    for (let q = first; q < end; q++)
-      if (q !== but) for (let f = 0; f < width; f++) weights[f]! *= byOffset[q * width + f]!;
-  };
   for (let farm = 0; farm + 1 < from.length; farm++) {
     const [first, end] = [from[farm]!, from[farm + 1]!];
-    weigh(first, end, -1);
-    logWhole += Math.log(weights.reduce((sum, weight) => sum + weight, 0));
+    logWhole += Math.log(weighOffsets(weights, usual, byOffset, first, end, -1));
     for (let p = first; p < end; p++) {
-      weigh(first, end, p);
-      change = Math.max(change, sendMessage(messages, p, pairs, smoothed, weights));
+      weighOffsets(weights, usual, byOffset, first, end, p);
+      change = Math.max(change, sendMessage(messages, p, pairs, smoothed, steps, weights));
     }
   }
   return { change, logWhole };
+}
+
+/** Weights of the offsets of a farm, as farms usually lie and as its varieties but one say; gives their sum. */
+function weighOffsets(
+  weights: Float64Array,
+  usual: Float64Array,
+  byOffset: Float64Array,
+  first: number,
+  end: number,
+  but: number,
+): number {
+  const width = usual.length;
+  weights.set(usual);
+  for (let q = first; q < end; q++) {
+    if (q === but) continue;
+    for (let f = 0, at = q * width; f < width; f++, at++) weights[f]! *= byOffset[at]!;
+  }
+  let sum = 0;
+  for (let f = 0; f < width; f++) sum += weights[f]!;
+  return sum;
 }
 
 /**
@@ -378,16 +419,16 @@ function sendMessage(
   p: number,
   { needs: J, rows }: Pairs,
   smoothed: Smoothed,
+  steps: Int32Array,
   weights: Float64Array,
 ): number {
   const count = rows[p + 1]! - rows[p]!;
   const next = new Float64Array(count * J);
-  const reach = (weights.length - 1) / 2;
   for (let row = 0; row < count; row++) {
-    const first = (rows[p]! + row) * smoothed.width + smoothed.pad - reach;
+    const first = (rows[p]! + row) * smoothed.width + smoothed.pad;
     for (let f = 0; f < weights.length; f++) {
       const weight = weights[f]!;
-      for (let j = row * J, at = first + f; j < (row + 1) * J; j++, at++)
+      for (let j = row * J, at = first + steps[f]!; j < (row + 1) * J; j++, at++)
         next[j]! += weight * smoothed.values[at]!;
     }
   }

@@ -22,9 +22,8 @@ export interface ResponseGrid {
 
 /** Sds in log by which the loss of a variety may differ between farms, and how much each is believed: our choice. */
 const lossOnFarmSds = [
-  { sd: 0.2, weight: 0.4 },
-  { sd: 0.45, weight: 0.4 },
-  { sd: 0.8, weight: 0.2 },
+  { sd: 0.25, weight: 0.6 },
+  { sd: 0.7, weight: 0.4 },
 ];
 /** The stated spread of losses is of farms and varieties together; varieties differ by no less than this. */
 const leastSd = 0.3;

@@ -32,11 +32,11 @@ const regionVariety = (variety: string, need: number): RegionVariety => ({
   noResponseChance: 0.01,
 });
 
-type Sds = Pick<FarmsUnlike, "farmSdLog" | "varietyOnFarmSdLog">;
+type Sds = Omit<FarmsUnlike, "weight">;
 
 const region = (unlike: Sds): RegionNeeds => ({
   farms: 20,
-  unlike: [{ weight: 1, oddShare: 0.1, ...unlike }],
+  unlike: [{ weight: 1, ...unlike }],
   varieties: [regionVariety("Alder", 1.2), regionVariety("Birch", 1.4)],
   grounds: [],
   water: null,
@@ -69,7 +69,7 @@ function needOfBirch(needOfAlder: number, unlike: Sds): number {
 
 describe("a variety that only the region knows", () => {
   it("is taken to need more on a farm whose other varieties need more than in the region", () => {
-    const farmsUnlike = { farmSdLog: 0.2, varietyOnFarmSdLog: 0.03 };
+    const farmsUnlike = { farmSdLog: 0.2, varietyOnFarmSdLog: 0.03, oddFarmShare: 0.04 };
     const more = needOfBirch(1.7, farmsUnlike) - needOfBirch(1.2, farmsUnlike);
     expect(more).toBeGreaterThan(0.1);
     // At most by as much as Alder.
@@ -77,7 +77,7 @@ describe("a variety that only the region knows", () => {
   });
 
   it("is taken as in the region where farms as a whole do not differ", () => {
-    const varietiesUnlike = { farmSdLog: 0, varietyOnFarmSdLog: 0.2 };
+    const varietiesUnlike = { farmSdLog: 0, varietyOnFarmSdLog: 0.2, oddFarmShare: 0 };
     expect(needOfBirch(1.7, varietiesUnlike)).toBeCloseTo(needOfBirch(1.2, varietiesUnlike), 10);
   });
 });

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { logOn, type LogAxis } from "../../../../src/maths/log-axis.ts";
 import { normalKernel } from "../../../../src/maths/normal-kernel.ts";
-import { oddSdLog } from "../../../../src/model/beliefs/lean-on-region.ts";
+import { oddSdLog, oddVarietyShare } from "../../../../src/model/beliefs/lean-on-region.ts";
 import { compareFarms, type VarietyOverFarms } from "../../../../src/model/region/between-farms.ts";
 import type { FarmLikelihood } from "../../../../src/model/region/farm-likelihoods.ts";
 import type { ResponseGrid } from "../../../../src/model/region/response-grid.ts";
@@ -66,13 +66,14 @@ function summedDirectly(farms: readonly (readonly FarmLikelihood[])[]): Float64A
       sum(grid.responses.map(({ prior: weight }, r) => weight * likelihood(one, r, j)));
   const sums = names.map(() => new Float64Array(states.length));
   for (const farmSd of [0.03, 0.07, 0.12, 0.2])
-    for (const [onFarmSd, oddShare] of [0.04, 0.08, 0.15, 0.25].flatMap((sd) => [
-      [sd, 0.1] as const,
+    for (const [onFarmSd, oddFarmShare] of [0.04, 0.08, 0.15, 0.25].flatMap((sd) => [
+      [sd, 0.04] as const,
       [sd, 0.2] as const,
     ])) {
       const ofSds = bell(farmSd, 0.1) * bell(onFarmSd, 0.1);
-      const offsets = normalKernel(farmSd, axis.step);
-      const [usual, odd] = [normalKernel(onFarmSd, axis.step), normalKernel(oddSdLog, axis.step)];
+      const [usualFarm, usual, odd] = [farmSd, onFarmSd, oddSdLog].map((sd) =>
+        normalKernel(sd, axis.step),
+      ) as [Float64Array, Float64Array, Float64Array];
       const steps = Array.from({ length: 41 }, (_, d) => d - 20);
       const smoothed = new Map(
         farms
@@ -84,8 +85,8 @@ function summedDirectly(farms: readonly (readonly FarmLikelihood[])[]): Float64A
                 sum(
                   steps.map(
                     (d) =>
-                      (1 - oddShare) * (usual[Math.abs(d)] ?? 0) * likelihood(one, r, clamp(j + d)) +
-                      oddShare * (odd[Math.abs(d)] ?? 0) * anyResponse(one, clamp(j + d)),
+                      (1 - oddVarietyShare) * (usual[Math.abs(d)] ?? 0) * likelihood(one, r, clamp(j + d)) +
+                      oddVarietyShare * (odd[Math.abs(d)] ?? 0) * anyResponse(one, clamp(j + d)),
                   ),
                 ),
               ),
@@ -94,9 +95,9 @@ function summedDirectly(farms: readonly (readonly FarmLikelihood[])[]): Float64A
       );
       const explained = (all: readonly FarmLikelihood[], of: readonly (typeof states)[number][]): number => {
         let total = 0;
-        for (let f = 1 - offsets.length; f < offsets.length; f++)
+        for (const f of steps)
           total +=
-            offsets[Math.abs(f)]! *
+            ((1 - oddFarmShare) * (usualFarm[Math.abs(f)] ?? 0) + oddFarmShare * (odd[Math.abs(f)] ?? 0)) *
             all.reduce((product, one) => {
               const { r, j } = of[names.indexOf(one.variety)]!;
               return product * smoothed.get(one)![r]![clamp(j + f)]!;
