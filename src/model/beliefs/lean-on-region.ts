@@ -9,7 +9,7 @@ import { lossOdds, type CurveGrid, type Ray } from "./curve-grid.ts";
 import type { GridLikelihood } from "./grid-likelihood.ts";
 
 /** A variety on a farm is unlike all others this often: our choice. */
-export const oddVarietyShare = 0.08;
+export const oddVarietyShare = 0.05;
 /** Log needs of farms, and of varieties on a farm, that are unlike all others lie about theirs with this sd: our choice. */
 export const oddSdLog = 0.35;
 

@@ -67,7 +67,7 @@ function summedDirectly(farms: readonly (readonly FarmLikelihood[])[]): Float64A
   const sums = names.map(() => new Float64Array(states.length));
   for (const farmSd of [0.03, 0.07, 0.12, 0.2])
     for (const [onFarmSd, oddFarmShare] of [0.04, 0.08, 0.15, 0.25].flatMap((sd) => [
-      [sd, 0.04] as const,
+      [sd, 0.02] as const,
       [sd, 0.2] as const,
     ])) {
       const ofSds = bell(farmSd, 0.1) * bell(onFarmSd, 0.1);

@@ -1,0 +1,58 @@
+import { describe, expect, it } from "vitest";
+import { riseShapes } from "../../../../src/model/forms/believable-curve.ts";
+import { wholeGrid } from "../../../../src/model/beliefs/curve-grid.ts";
+import {
+  likelihoodInRegion,
+  statedResponse,
+  type PartOnFarm,
+} from "../../../../src/model/beliefs/lean-on-region.ts";
+import { defaultSettings } from "../../../../src/vocabulary/settings.ts";
+
+const { priors } = defaultSettings;
+const grid = wholeGrid(priors, [300, 300]);
+const places = grid.states.length * grid.needs.count;
+/** Strips that say nothing: every curve is as likely. */
+const likelihood = {
+  rays: grid.rays.map((_, ray) => ({ ray, log: 0, values: new Float64Array(places).fill(1) })),
+  logNoResponse: 0,
+};
+const onlyRise = (rise: number): PartOnFarm["response"] => ({
+  ...statedResponse(priors),
+  rises: riseShapes.map((_, shape) => (shape === rise ? 1 : 0)),
+});
+const part = (need: number, response: PartOnFarm["response"]): PartOnFarm => ({
+  weight: 0.5,
+  logNeed: Math.log(need),
+  sd: 0.1,
+  response,
+});
+
+/** Prior weight of each rise at one need, after the region has had its say. */
+function risesAt(need: number, parts: readonly PartOnFarm[]): number[] {
+  const j = Math.round((Math.log(need) - grid.needs.from) / grid.needs.step);
+  const { rays } = likelihoodInRegion(likelihood, grid, parts, priors);
+  return riseShapes.map((_, shape) =>
+    rays.reduce((sum, { ray, values }) => {
+      const { shape: own, logPrior } = grid.rays[ray]!;
+      return own === shape ? sum + Math.exp(logPrior) * values[j]! : sum;
+    }, 0),
+  );
+}
+
+describe("need and response of a region together", () => {
+  it("change nothing where the region says of the response what the priors state", () => {
+    const parts = [part(200, statedResponse(priors)), part(400, statedResponse(priors))];
+    for (const { values } of likelihoodInRegion(likelihood, grid, parts, priors).rays)
+      values.forEach((value) => expect(value).toBeCloseTo(1, 10));
+  });
+
+  it("believe at each need the rise that goes with it", () => {
+    const parts = [part(200, onlyRise(0)), part(400, onlyRise(3))];
+    expect(risesAt(200, parts)[0]).toBeCloseTo(1, 4);
+    expect(risesAt(400, parts)[3]).toBeCloseTo(1, 4);
+    // Midway, by logarithms, both parts are as likely.
+    const midway = risesAt(Math.sqrt(200 * 400), parts);
+    expect(midway[0]! + midway[3]!).toBeCloseTo(1, 6);
+    expect(midway[1]).toBe(0);
+  });
+});
