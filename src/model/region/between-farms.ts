@@ -70,9 +70,9 @@ export function compareFarms(
       farmSds.map((farmSdLog) => ({ farmSdLog, varietyOnFarmSdLog, oddFarmShare })),
     ),
   );
-  const likely = weigh(farms.slice(0, farmsForSds), allSds, settled.forSds).filter(
-    ({ weight }) => weight >= negligibleWithSome,
-  );
+  const likely = weigh(farms.slice(0, farmsForSds), allSds, settled.forSds)
+    .filter(({ weight }) => weight >= negligibleWithSome)
+    .map(({ of }) => of);
   const weighed = weigh(farms, likely, settled.atLast);
   const kept = weighed.filter(({ weight }) => weight >= negligible);
   const keptWeight = kept.reduce((sum, { weight }) => sum + weight, 0);

@@ -1,8 +1,8 @@
 /**
  * `npm run calibrate:region [-- REGIONS JUDGED]`: simulated regions of known truth; what leaning on one earns, beside a farm alone.
  *
- * Each variety of some farms is decided three ways: by the farm's own strips alone, by these and the region of the other
- * farms, and by the region without any strips of the variety. The farm itself is never part of the region it leans on.
+ * Each variety of some farms is decided three ways: by the farm's own strips alone, by these and the region of other
+ * farms, and by the region without any strips of the variety. The farms that are judged are never part of the region.
  */
 import { writeFileSync } from "node:fs";
 import { netReturns, varietyPrices } from "../../../src/decide/rate/net-return.ts";
@@ -10,7 +10,6 @@ import { rateOfBest } from "../../../src/decide/rate/curve-table.ts";
 import { weightedInterval } from "../../../src/maths/weighted-quantiles.ts";
 import { believeCurves } from "../../../src/model/beliefs/believable-curves.ts";
 import { farmEvidence } from "../../../src/model/region/farm-evidence.ts";
-import { farmLikelihoods, regionGrid } from "../../../src/model/region/farm-likelihoods.ts";
 import { regionOf } from "../../../src/model/region/region-of.ts";
 import { toMoneyPerAcre } from "../../../src/numbers/units.ts";
 import type { Belief } from "../../../src/vocabulary/result.ts";
@@ -53,19 +52,13 @@ function scoreRegion(
   number: number,
   judged: number,
 ): Record<Way, Score[]> {
-  const farms = simulateRegion(family, seasons, number);
-  const shared = farms.map(({ cells }) => farmEvidence(cells.map((one) => ({ ...one, field: "" }))));
-  const grid = regionGrid(defaultSettings);
-  const known = new Map(shared.map((farm) => [farm, farmLikelihoods(farm, grid, defaultSettings)]));
+  const all = simulateRegion({ ...family, farms: family.farms + judged }, seasons, number);
+  const shared = all
+    .slice(judged)
+    .map(({ cells }) => farmEvidence(cells.map((one) => ({ ...one, field: "" }))));
+  const region = regionOf(shared, defaultSettings, 1);
   const scores: Record<Way, Score[]> = { alone: [], region: [], "no strips": [] };
-  for (let f = 0; f < Math.min(judged, farms.length); f++) {
-    const { cells, varieties } = farms[f]!;
-    const region = regionOf(
-      shared.filter((_, g) => g !== f),
-      defaultSettings,
-      1,
-      known,
-    );
+  for (const { cells, varieties } of all.slice(0, judged)) {
     const alone = believeCurves(cells, defaultSettings);
     const leaned = believeCurves(cells, { ...defaultSettings, region });
     varieties.forEach(({ variety, expectedYield }, v) => {
@@ -118,7 +111,7 @@ function main(regions: number, judged: number): void {
       );
       process.stdout.write(`${lines.at(-1)!}\n`);
     }
-  const about = `Written by \`npm run calibrate:region -- ${regions} ${judged}\`: ${regions} regions of each family, ${judged} farms of three varieties judged in each. A farm decides by its own strips alone, by these and the region of the other farms, and by the region without strips of the variety (one variety a farm). Money lost against the best rate, and how often the intervals held it.`;
+  const about = `Written by \`npm run calibrate:region -- ${regions} ${judged}\`: ${regions} regions of each family, ${judged} farms of three varieties judged in each. A farm decides by its own strips alone, by these and the region of other farms, and by the region without strips of the variety (one variety a farm). Money lost against the best rate, and how often the intervals held it.`;
   writeFileSync(
     "test/calibration/region/results.md",
     `# What a region earns\n\n${about}\n\n${lines.join("\n")}\n\n${byGround(8 * regions)}`,
