@@ -21,7 +21,12 @@ import { regionFamilies, simulateRegion, type RegionFamily } from "./simulate-re
 interface Score {
   lost: number;
   held: [boolean, boolean];
+  /** Logarithm of the weight that is believed within 5% of the best rate, plus a thousandth. */
+  logScore: number;
 }
+/** So near to the best rate counts for the log score. */
+const nearby = Math.log(1.05);
+
 type Way = "alone" | "region" | "no strips";
 
 function score(belief: Belief, expectedYield: (rate: number) => number, settings: Settings): Score {
@@ -40,7 +45,12 @@ function score(belief: Belief, expectedYield: (rate: number) => number, settings
     const { lower, upper } = weightedInterval(rates, net.weights, level);
     return best >= lower - slack && best <= upper + slack;
   };
+  const near = net.weights.reduce(
+    (sum, weight, i) => sum + (Math.abs(Math.log(rates[i]! / best)) <= nearby ? weight : 0),
+    0,
+  );
   return {
+    logScore: Math.log(near + 1e-3),
     lost: toMoneyPerAcre(most - earned(rateOfBest(net.rates, net.expected))),
     held: [holds(0.8), holds(0.95)],
   };
@@ -93,8 +103,8 @@ ${regions} regions of 15 farms with two varieties on level ground and on the hil
 
 function main(regions: number, judged: number): void {
   const lines = [
-    "| family | seasons | alone $/ac | region $/ac | ratio | no own strips $/ac | 80 % alone | region | no strips | 95 % alone | region | no strips |",
-    `| --- | --: |${" --: |".repeat(10)}`,
+    "| family | seasons | alone $/ac | region $/ac | ratio | no own strips $/ac | 80 % alone | region | no strips | 95 % alone | region | no strips | log score alone | region |",
+    `| --- | --: |${" --: |".repeat(12)}`,
   ];
   for (const family of regionFamilies)
     for (const seasons of [1, 3]) {
@@ -105,13 +115,14 @@ function main(regions: number, judged: number): void {
       }
       const lost = (way: Way): number => mean(all[way].map((one) => one.lost));
       const held = (way: Way, level: 0 | 1): string => percent(all[way].map((one) => one.held[level]));
+      const score = (way: Way): string => mean(all[way].map((one) => one.logScore)).toFixed(2);
       const ways = ["alone", "region", "no strips"] as const;
       lines.push(
-        `| ${family.name} | ${seasons} | ${lost("alone").toFixed(2)} | ${lost("region").toFixed(2)} | ${(lost("region") / lost("alone")).toFixed(2)} | ${lost("no strips").toFixed(2)} | ${ways.map((way) => held(way, 0)).join(" | ")} | ${ways.map((way) => held(way, 1)).join(" | ")} |`,
+        `| ${family.name} | ${seasons} | ${lost("alone").toFixed(2)} | ${lost("region").toFixed(2)} | ${(lost("region") / lost("alone")).toFixed(2)} | ${lost("no strips").toFixed(2)} | ${ways.map((way) => held(way, 0)).join(" | ")} | ${ways.map((way) => held(way, 1)).join(" | ")} | ${score("alone")} | ${score("region")} |`,
       );
       process.stdout.write(`${lines.at(-1)!}\n`);
     }
-  const about = `Written by \`npm run calibrate:region -- ${regions} ${judged}\`: ${regions} regions of each family, ${judged} farms of three varieties judged in each. A farm decides by its own strips alone, by these and the region of other farms, and by the region without strips of the variety (one variety a farm). Money lost against the best rate, and how often the intervals held it.`;
+  const about = `Written by \`npm run calibrate:region -- ${regions} ${judged}\`: ${regions} regions of each family, ${judged} farms of three varieties judged in each. A farm decides by its own strips alone, by these and the region of other farms, and by the region without strips of the variety (one variety a farm). Money lost against the best rate, how often the intervals held it, and the mean logarithm of the weight believed within 5 % of it (plus a thousandth; nearer to 0 is better).`;
   writeFileSync(
     "test/calibration/region/results.md",
     `# What a region earns\n\n${about}\n\n${lines.join("\n")}\n\n${byGround(8 * regions)}`,
