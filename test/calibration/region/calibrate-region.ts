@@ -115,10 +115,10 @@ function main(regions: number, judged: number): void {
       }
       const lost = (way: Way): number => mean(all[way].map((one) => one.lost));
       const held = (way: Way, level: 0 | 1): string => percent(all[way].map((one) => one.held[level]));
-      const score = (way: Way): string => mean(all[way].map((one) => one.logScore)).toFixed(2);
+      const logScore = (way: Way): string => mean(all[way].map((one) => one.logScore)).toFixed(2);
       const ways = ["alone", "region", "no strips"] as const;
       lines.push(
-        `| ${family.name} | ${seasons} | ${lost("alone").toFixed(2)} | ${lost("region").toFixed(2)} | ${(lost("region") / lost("alone")).toFixed(2)} | ${lost("no strips").toFixed(2)} | ${ways.map((way) => held(way, 0)).join(" | ")} | ${ways.map((way) => held(way, 1)).join(" | ")} | ${score("alone")} | ${score("region")} |`,
+        `| ${family.name} | ${seasons} | ${lost("alone").toFixed(2)} | ${lost("region").toFixed(2)} | ${(lost("region") / lost("alone")).toFixed(2)} | ${lost("no strips").toFixed(2)} | ${ways.map((way) => held(way, 0)).join(" | ")} | ${ways.map((way) => held(way, 1)).join(" | ")} | ${logScore("alone")} | ${logScore("region")} |`,
       );
       process.stdout.write(`${lines.at(-1)!}\n`);
     }
