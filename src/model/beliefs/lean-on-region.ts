@@ -78,44 +78,45 @@ export interface RegionGround extends CommonGround {
  *
  * A variety that the region does not know lies about its other varieties, as unlike them as they are to each other.
  */
-export function regionGrounds({ unlike, varieties }: RegionNeeds, priors: Priors): RegionGround[] {
-  const stated = statedResponse(priors);
-  const known = new Map(varieties.map((one) => [one.variety, one.need.map(withResponse)]));
-  const unknown = [{ ...needOfUnknown(varieties), response: stated }];
-  return unlike.flatMap(({ weight, farmSdLog, varietyOnFarmSdLog, oddFarmShare }) => {
+export function regionGrounds(region: RegionNeeds, priors: Priors): RegionGround[] {
+  const partsOf = needInRegion(region, priors);
+  return region.unlike.flatMap(({ weight, farmSdLog, varietyOnFarmSdLog, oddFarmShare }) => {
     const offsets = [
       ...usualOffsets.map(({ z, share }) => ({ offset: z * farmSdLog, share: (1 - oddFarmShare) * share })),
       ...oddOffsets.map(({ z, share }) => ({ offset: z * oddSdLog, share: oddFarmShare * share })),
     ];
     return offsets.map(({ offset, share }) => ({
       weight: weight * share,
-      needOf: (variety: string) =>
-        (known.get(variety) ?? unknown).flatMap((part): PartOnFarm[] => {
-          const { response } = part;
-          const usual = onFarm(part, offset, varietyOnFarmSdLog);
-          const odd = onFarm(part, offset, oddSdLog);
-          return [
-            { ...usual, response, weight: part.weight * (1 - oddVarietyShare) },
-            { ...odd, response: stated, weight: part.weight * oddVarietyShare },
-          ];
-        }),
+      needOf: (variety: string) => onFarm(partsOf(variety), offset, 0, varietyOnFarmSdLog, priors),
     }));
   });
 }
 
-/**
- * Where the log need of a variety may lie on a farm of the region, and how yield then answers.
- *
- * @param groundWeights  how much each ground is believed; null: on a farm of which nothing else is known
- */
-export const needOnFarm = (
-  variety: string,
-  grounds: readonly RegionGround[],
-  groundWeights: readonly number[] | null = null,
-): PartOnFarm[] =>
-  grounds.flatMap(({ weight, needOf }, g) =>
-    needOf(variety).map((part) => ({ ...part, weight: (groundWeights?.[g] ?? weight) * part.weight })),
+/** Where the log need of a variety may lie on a farm of which nothing else is known, and how yield then answers. */
+export function needOnAnyFarm(variety: string, region: RegionNeeds, priors: Priors): PartOnFarm[] {
+  const parts = needInRegion(region, priors)(variety);
+  return region.unlike.flatMap(({ weight, farmSdLog, varietyOnFarmSdLog, oddFarmShare }) =>
+    [
+      { sd: farmSdLog, share: 1 - oddFarmShare },
+      { sd: oddSdLog, share: oddFarmShare },
+    ].flatMap(({ sd, share }) =>
+      onFarm(parts, 0, sd, varietyOnFarmSdLog, priors).map((part) => ({
+        ...part,
+        weight: weight * share * part.weight,
+      })),
+    ),
   );
+}
+
+/** Each variety's parts on a middling farm. */
+function needInRegion(
+  { varieties }: RegionNeeds,
+  priors: Priors,
+): (variety: string) => readonly PartOnFarm[] {
+  const known = new Map(varieties.map((one) => [one.variety, one.need.map(withResponse)]));
+  const unknown = [{ ...needOfUnknown(varieties), response: statedResponse(priors) }];
+  return (variety) => known.get(variety) ?? unknown;
+}
 
 const withResponse = ({ weight, logNeed, sd, ...response }: RegionPart): PartOnFarm => ({
   weight,
@@ -124,10 +125,32 @@ const withResponse = ({ weight, logNeed, sd, ...response }: RegionPart): PartOnF
   response,
 });
 
-const onFarm = ({ logNeed, sd }: NormalPart, offset: number, sdLog: number): Omit<NormalPart, "weight"> => ({
-  logNeed: logNeed + offset,
-  sd: Math.hypot(sd, sdLog),
-});
+/**
+ * A variety on a farm whose offset from the region is normal: about it as varieties on a farm usually are, or oddly, and then
+ * it answers as the priors state.
+ */
+function onFarm(
+  parts: readonly PartOnFarm[],
+  offset: number,
+  offsetSd: number,
+  varietyOnFarmSdLog: number,
+  priors: Priors,
+): PartOnFarm[] {
+  return parts.flatMap(({ weight, logNeed, sd, response }) => [
+    {
+      weight: weight * (1 - oddVarietyShare),
+      logNeed: logNeed + offset,
+      sd: Math.hypot(sd, offsetSd, varietyOnFarmSdLog),
+      response,
+    },
+    {
+      weight: weight * oddVarietyShare,
+      logNeed: logNeed + offset,
+      sd: Math.hypot(sd, offsetSd, oddSdLog),
+      response: statedResponse(priors),
+    },
+  ]);
+}
 
 /**
  * What strips leave of each curve, times how much likelier the region makes it at its need than the priors of the grid do.
@@ -143,13 +166,7 @@ export function likelihoodInRegion(
   own: Priors,
 ): GridLikelihood {
   const responses = [...new Set(parts.map(({ response }) => response))];
-  const shares = responses.map((response) =>
-    sharesAtNeeds(
-      parts.map((part) => (part.response === response ? part : { ...part, weight: 0 })),
-      parts,
-      grid.needs,
-    ),
-  );
+  const shares = sharesAtNeeds(parts, responses, grid.needs);
   const odds = responses.map((response) => responseOdds(response, own));
   const known = new Map<string, Float64Array>();
   const timesOf = (ray: Ray): Float64Array => {
@@ -176,21 +193,23 @@ export function likelihoodInRegion(
 /** Below it a need is believed by nobody. */
 const leastDensity = 1e-300;
 
-/** Density of some parts over that of all, at each need of an axis. */
+/** How much of what is believed of each need goes with each response, [response][need]. */
 function sharesAtNeeds(
-  some: readonly NormalPart[],
-  all: readonly NormalPart[],
+  parts: readonly PartOnFarm[],
+  responses: readonly ResponseAtNeed[],
   needs: LogAxis,
-): Float64Array {
-  const densityAt = (parts: readonly NormalPart[], j: number): number =>
-    parts.reduce(
-      (sum, { weight, logNeed, sd }) => sum + (weight / sd) * bell(logOn(needs, j) - logNeed, sd),
-      0,
-    );
-  return Float64Array.from(
-    { length: needs.count },
-    (_, j) => densityAt(some, j) / Math.max(densityAt(all, j), leastDensity),
-  );
+): Float64Array[] {
+  const all = new Float64Array(needs.count);
+  const rows = responses.map(() => new Float64Array(needs.count));
+  for (const { weight, logNeed, sd, response } of parts) {
+    const row = rows[responses.indexOf(response)]!;
+    for (let j = 0; j < all.length; j++) {
+      const density = (weight / sd) * bell(logOn(needs, j) - logNeed, sd);
+      row[j]! += density;
+      all[j]! += density;
+    }
+  }
+  return rows.map((row) => row.map((density, j) => density / Math.max(all[j]!, leastDensity)));
 }
 
 function sumOver(rows: readonly Float64Array[], weights: readonly number[]): Float64Array {

@@ -5,7 +5,7 @@ import type { Belief, RegionShare } from "../../vocabulary/result.ts";
 import type { RegionNeeds, RegionVariety } from "../../vocabulary/region.ts";
 import type { Priors, Settings } from "../../vocabulary/settings.ts";
 import { firstBelief } from "./first-belief.ts";
-import { needOnFarm, priorsOnFarm, regionGrounds } from "./lean-on-region.ts";
+import { needOnAnyFarm, priorsOnFarm, regionGrounds } from "./lean-on-region.ts";
 import { recommendedFor } from "./recommended-rate.ts";
 import { evenRates } from "./rate-table.ts";
 import { averageOverSeasons } from "../forms/believable-curve.ts";
@@ -40,7 +40,12 @@ function beliefOfRegion(
   settings: Settings,
   { yieldKgPerHa, errorShare, groundWeights }: FarmKnown,
 ): Belief {
-  const need = needOnFarm(variety, regionGrounds(region, settings.priors), groundWeights);
+  const need =
+    groundWeights === null
+      ? needOnAnyFarm(variety, region, settings.priors)
+      : regionGrounds(region, settings.priors).flatMap(({ needOf }, g) =>
+          needOf(variety).map((part) => ({ ...part, weight: groundWeights[g]! * part.weight })),
+        );
   const priors = priorsOnFarm(settings.priors, variety, region);
   const curves = firstBelief({ ...settings, priors }, [], need, recommendedFor(variety, settings));
   const rates = evenRates(testedSeedsPerM2);
@@ -90,7 +95,7 @@ export function shareOfRegion(
 ): RegionShare | null {
   const known = region.varieties.find((one) => one.variety === variety);
   if (known === undefined) return null;
-  const parts = needOnFarm(variety, regionGrounds(region, priors));
+  const parts = needOnAnyFarm(variety, region, priors);
   const below = Float64Array.from({ length: needs.count }, (_, j) =>
     parts.reduce(
       (sum, { weight, logNeed, sd }) => sum + weight * normalCdf((logOn(needs, j) - logNeed) / sd),

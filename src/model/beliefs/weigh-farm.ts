@@ -7,7 +7,7 @@ import { farmGrounds, farmGroundWeights, type CommonGround } from "./common-grou
 import { lossOdds, type FarmState } from "./curve-grid.ts";
 import type { FieldPlaces } from "./field-places.ts";
 import type { GridLikelihood } from "./grid-likelihood.ts";
-import { likelihoodInRegion, needOnFarm, regionGrounds } from "./lean-on-region.ts";
+import { likelihoodInRegion, needOnAnyFarm, regionGrounds } from "./lean-on-region.ts";
 import {
   beforeStrips,
   explain,
@@ -180,7 +180,7 @@ function leanWithoutRegion(
 function underRegion(one: VarietyOnGrid, region: RegionNeeds, priors: Priors): VarietyOnGrid {
   const { variety, likelihood, grid, own } = one;
   if (own === priors) return one;
-  const parts = needOnFarm(variety, regionGrounds(region, priors));
+  const parts = needOnAnyFarm(variety, region, priors);
   return { ...one, likelihood: likelihoodInRegion(likelihood, grid, parts, own) };
 }
 
