@@ -1,12 +1,11 @@
-/** What a farm takes from its region: where the needs of its varieties may lie, by how far the farm lies from the region, and how yield answers there. */
+/** What a farm takes from its region: where the needs of its varieties may be, and how yield answers there. */
 import type { NormalPart, RegionNeeds, RegionPart, RegionVariety } from "../../vocabulary/region.ts";
 import type { Priors } from "../../vocabulary/settings.ts";
-import { logOn, type LogAxis } from "../../maths/log-axis.ts";
 import { bell, normalise } from "../../maths/normal-weights.ts";
+import { remembered } from "../../maths/remembered.ts";
 import { riseShapes } from "../forms/believable-curve.ts";
 import type { CommonGround } from "./common-ground.ts";
-import { lossOdds, type CurveGrid, type Ray } from "./curve-grid.ts";
-import type { GridLikelihood } from "./grid-likelihood.ts";
+import { lossOdds, type Ray } from "./curve-grid.ts";
 
 /** A variety on a farm is unlike all others this often: our choice. */
 export const oddVarietyShare = 0.05;
@@ -34,19 +33,12 @@ export function priorsOnFarm(priors: Priors, variety: string, region: RegionNeed
   };
 }
 
-const statedResponses = new WeakMap<Priors, ResponseAtNeed>();
-
 /** The response as the priors state it. */
-export function statedResponse(priors: Priors): ResponseAtNeed {
-  const { lossMedian, lossSdLog } = priors;
-  const stated = statedResponses.get(priors) ?? {
-    rises: riseShapes.map(({ share }) => share),
-    lossMedian,
-    lossSdLog,
-  };
-  statedResponses.set(priors, stated);
-  return stated;
-}
+export const statedResponse = remembered(({ lossMedian, lossSdLog }: Priors): ResponseAtNeed => ({
+  rises: riseShapes.map(({ share }) => share),
+  lossMedian,
+  lossSdLog,
+}));
 
 /** How many times likelier a ray is under one response than under the priors that its grid was laid with. */
 export function responseOdds(
@@ -150,74 +142,6 @@ function onFarm(
       response: statedResponse(priors),
     },
   ]);
-}
-
-/**
- * What strips leave of each curve, times how much likelier the region makes it at its need than the priors of the grid do.
- *
- * The region knows need and response together: with a slow rise its strips speak for another need than with a sudden stop.
- *
- * @param own  priors that the grid was laid with
- */
-export function likelihoodInRegion(
-  likelihood: GridLikelihood,
-  grid: CurveGrid,
-  parts: readonly PartOnFarm[],
-  own: Priors,
-): GridLikelihood {
-  const responses = [...new Set(parts.map(({ response }) => response))];
-  const shares = sharesAtNeeds(parts, responses, grid.needs);
-  const odds = responses.map((response) => responseOdds(response, own));
-  const known = new Map<string, Float64Array>();
-  const timesOf = (ray: Ray): Float64Array => {
-    const key = `${ray.shape} ${ray.loss}`;
-    const times =
-      known.get(key) ??
-      sumOver(
-        shares,
-        odds.map((of) => of(ray)),
-      );
-    known.set(key, times);
-    return times;
-  };
-  const needs = grid.needs.count;
-  return {
-    ...likelihood,
-    rays: likelihood.rays.map((one) => {
-      const times = timesOf(grid.rays[one.ray]!);
-      return { ...one, values: one.values.map((value, c) => value * times[c % needs]!) };
-    }),
-  };
-}
-
-/** Below it a need is believed by nobody. */
-const leastDensity = 1e-300;
-
-/** How much of what is believed of each need goes with each response, [response][need]. */
-function sharesAtNeeds(
-  parts: readonly PartOnFarm[],
-  responses: readonly ResponseAtNeed[],
-  needs: LogAxis,
-): Float64Array[] {
-  const all = new Float64Array(needs.count);
-  const rows = responses.map(() => new Float64Array(needs.count));
-  for (const { weight, logNeed, sd, response } of parts) {
-    const row = rows[responses.indexOf(response)]!;
-    for (let j = 0; j < all.length; j++) {
-      const density = (weight / sd) * bell(logOn(needs, j) - logNeed, sd);
-      row[j]! += density;
-      all[j]! += density;
-    }
-  }
-  return rows.map((row) => row.map((density, j) => density / Math.max(all[j]!, leastDensity)));
-}
-
-function sumOver(rows: readonly Float64Array[], weights: readonly number[]): Float64Array {
-  const sums = new Float64Array(rows[0]!.length);
-  rows.forEach((row, r) => {
-    for (let j = 0; j < sums.length; j++) sums[j]! += weights[r]! * row[j]!;
-  });
-  return sums;
 }
 
 /** Middle and spread of the region's varieties; with one alone, as unlike it as varieties of a farm commonly are. */

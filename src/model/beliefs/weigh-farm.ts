@@ -7,7 +7,8 @@ import { farmGrounds, farmGroundWeights, type CommonGround } from "./common-grou
 import { lossOdds, type FarmState } from "./curve-grid.ts";
 import type { FieldPlaces } from "./field-places.ts";
 import type { GridLikelihood } from "./grid-likelihood.ts";
-import { likelihoodInRegion, needOnAnyFarm, regionGrounds } from "./lean-on-region.ts";
+import { needOnAnyFarm, regionGrounds } from "./lean-on-region.ts";
+import { likelihoodInRegion } from "./likelihood-in-region.ts";
 import {
   beforeStrips,
   explain,

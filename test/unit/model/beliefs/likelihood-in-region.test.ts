@@ -1,11 +1,8 @@
 import { describe, expect, it } from "vitest";
 import { riseShapes } from "../../../../src/model/forms/believable-curve.ts";
 import { wholeGrid } from "../../../../src/model/beliefs/curve-grid.ts";
-import {
-  likelihoodInRegion,
-  statedResponse,
-  type PartOnFarm,
-} from "../../../../src/model/beliefs/lean-on-region.ts";
+import { statedResponse, type PartOnFarm } from "../../../../src/model/beliefs/lean-on-region.ts";
+import { likelihoodInRegion } from "../../../../src/model/beliefs/likelihood-in-region.ts";
 import { defaultSettings } from "../../../../src/vocabulary/settings.ts";
 
 const { priors } = defaultSettings;
