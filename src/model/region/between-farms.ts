@@ -24,11 +24,11 @@ const usualSd = 0.1;
 const oddFarmShares = [0.02, 0.2];
 /** Sds less likely than this are not handed on. */
 const negligible = 0.01;
-/** So many farms tell which sds are worth a look with all of them: those that are not less likely than this. */
-const farmsForSds = 100;
+/** So many farms tell which sds and responses are worth a look with more: those that are not less likely than this. */
+const someFarms = [100, 400];
 const negligibleWithSome = 1e-3;
-/** Change of a message at which farms and varieties have said all, and at which they have said enough for the sds. */
-const settled = { atLast: 1e-4, forSds: 1e-2 };
+/** Change of a message at which farms and varieties have said all, and at which some farms have said enough. */
+const settled = { atLast: 1e-4, withSome: 1e-2 };
 
 /** What is believed of one variety: its need on a middling farm together with its response. */
 export interface VarietyOverFarms {
@@ -59,28 +59,26 @@ export function compareFarms(
   );
   const byVariety = groupBy(farms.flat(), ({ variety }) => variety);
   const varieties = byVariety.map(([variety]) => variety);
-  const responses = byVariety.map(([, own]) => believableResponses(own, axis, grid, logPrior));
-  const before = responses.map((kept) => logBefore(kept, grid, logPrior));
-  const weigh = (some: readonly (readonly FarmLikelihood[])[], sds: readonly Sds[], until: number) => {
-    const pairs = pairsOf(some, axis, varieties, responses);
-    return weighSds(pairs, axis, grid, before, sds, until);
+  let responses = byVariety.map(([, own]) => believableResponses(own, axis, grid, logPrior));
+  let sds: readonly Sds[] = allSds;
+  const weigh = (some: readonly (readonly FarmLikelihood[])[], until: number): WeighedSds[] => {
+    const before = responses.map((kept) => logBefore(kept, grid, logPrior));
+    return weighSds(pairsOf(some, axis, varieties, responses), axis, grid, before, sds, until);
   };
-  const allSds = varietyOnFarmSds.flatMap((varietyOnFarmSdLog) =>
-    oddFarmShares.flatMap((oddFarmShare) =>
-      farmSds.map((farmSdLog) => ({ farmSdLog, varietyOnFarmSdLog, oddFarmShare })),
-    ),
-  );
-  const likely = weigh(farms.slice(0, farmsForSds), allSds, settled.forSds)
-    .filter(({ weight }) => weight >= negligibleWithSome)
-    .map(({ of }) => of);
-  const weighed = weigh(farms, likely, settled.atLast);
+  for (const count of someFarms) {
+    const weighed = weigh(farms.slice(0, count), settled.withSome);
+    sds = weighed.filter(({ weight }) => weight >= negligibleWithSome).map(({ of }) => of);
+    responses = responses.map((all, v) => stillBelievable(all, mixed(weighed, v)));
+    if (count >= farms.length) break;
+  }
+  const weighed = weigh(farms, settled.atLast);
   const kept = weighed.filter(({ weight }) => weight >= negligible);
   const keptWeight = kept.reduce((sum, { weight }) => sum + weight, 0);
   return {
     varieties: varieties.map((variety, v) => ({
       variety,
       responses: responses[v]!,
-      weights: mixed(weighed.map(({ weight, beliefs }) => ({ weight, values: beliefs[v]! }))),
+      weights: mixed(weighed, v),
     })),
     unlike: kept.map(({ weight, of }) => ({ weight: weight / keptWeight, ...of })),
   };
@@ -88,17 +86,39 @@ export function compareFarms(
 
 type Sds = Omit<FarmsUnlike, "weight">;
 
-/** Logarithms of what is believed of one variety before any strip, [response][need]; those left out count with those kept. */
+const allSds: readonly Sds[] = varietyOnFarmSds.flatMap((varietyOnFarmSdLog) =>
+  oddFarmShares.flatMap((oddFarmShare) =>
+    farmSds.map((farmSdLog) => ({ farmSdLog, varietyOnFarmSdLog, oddFarmShare })),
+  ),
+);
+
+/** Logarithms of what is believed of one variety before any strip, [response][need]; what was left out has no weight. */
 function logBefore(
   kept: readonly Response[],
   { noResponseChance }: ResponseGrid,
   logPrior: Float64Array,
 ): Float64Array {
-  const all = kept.reduce((sum, { prior }) => sum + prior, 0);
-  const chances = [...kept.map(({ prior }) => ((1 - noResponseChance) * prior) / all), noResponseChance];
+  const chances = [...kept.map(({ prior }) => (1 - noResponseChance) * prior), noResponseChance];
   return Float64Array.from(
     chances.flatMap((chance) => Array.from(logPrior, (log) => log + Math.log(chance))),
   );
+}
+
+/** Those of a variety's responses that some of the farms leave worth a look with more. */
+function stillBelievable(responses: readonly Response[], weights: Float64Array): Response[] {
+  const J = weights.length / (responses.length + 1);
+  const ofRow = responses.map((_, row) =>
+    weights.subarray(row * J, (row + 1) * J).reduce((sum, weight) => sum + weight, 0),
+  );
+  const least = negligibleWithSome * Math.max(...ofRow);
+  return responses.filter((_, row) => ofRow[row]! >= least);
+}
+
+interface WeighedSds {
+  of: Sds;
+  weight: number;
+  /** Of each variety, [response][need]. */
+  beliefs: Float64Array[];
 }
 
 /** Each pair of sds with its weight, and what is believed of each variety under it; weights sum to 1. */
@@ -109,7 +129,7 @@ function weighSds(
   before: readonly Float64Array[],
   sds: readonly Sds[],
   until: number,
-): { of: Sds; weight: number; beliefs: Float64Array[] }[] {
+): WeighedSds[] {
   let last: { of: Sds; smoothed: Smoothed } | null = null;
   // What is said under one pair of sds is nearly what is said under the next.
   const messages = noMessages(pairs);
@@ -149,9 +169,11 @@ function farmOffsets({ farmSdLog, oddFarmShare }: Sds, step: number): Offsets {
   };
 }
 
-function mixed(parts: readonly { weight: number; values: Float64Array }[]): Float64Array {
-  const sum = new Float64Array(parts[0]!.values.length);
-  for (const { weight, values } of parts) for (let i = 0; i < sum.length; i++) sum[i]! += weight * values[i]!;
+/** What is believed of one variety, whatever the sds. */
+function mixed(weighed: readonly WeighedSds[], v: number): Float64Array {
+  const sum = new Float64Array(weighed[0]!.beliefs[v]!.length);
+  for (const { weight, beliefs } of weighed)
+    for (let i = 0; i < sum.length; i++) sum[i]! += weight * beliefs[v]![i]!;
   return sum;
 }
 
