@@ -14,7 +14,7 @@ const zoneLabel = (xTitle: string, mark: Spec = {}): Spec => ({
   encoding: { x: x("middle", xTitle), text: { field: "text" } },
 });
 
-/** The axis of money runs as far as `axis` says, whatever the curves do: said in each layer, none of them is asked. */
+/** The axis of money runs as far as `axis` says, whatever the curves do. */
 const axisOf = (end: "low" | "high"): Spec => ({ expr: `data('axis').length ? data('axis')[0].${end} : 0` });
 const held = (spec: Spec): Spec => {
   const encoding = spec.encoding as Record<string, Spec>;
@@ -38,17 +38,17 @@ export const netReturn: Chart = {
           encoding: { x: x("lower", xTitle), x2: { field: "upper" } },
         },
         held(band("curve", xTitle, yTitle, colours.green)),
-        held({
+        {
           data: { name: "axis" },
           mark: { type: "rule", color: colours.ink, strokeWidth: 1 },
           encoding: { y: y("zero", yTitle) },
-        }),
-        held(line("curve", xTitle, yTitle, colours.ink)),
-        held({
+        },
+        line("curve", xTitle, yTitle, colours.ink),
+        {
           data: { name: "points" },
           mark: { type: "point", filled: true, color: colours.ink, size: 60, opacity: 1, clip: true },
           encoding: { x: x("x", xTitle), y: y("y", yTitle) },
-        }),
+        },
         ...flags(xTitle),
         zoneLabel(xTitle, haloOfText),
         zoneLabel(xTitle),
