@@ -73,9 +73,9 @@ function beliefOfRegion(
 }
 
 /**
- * Where the log need of a variety may lie on a farm of the region.
+ * What the log need of a variety may be on a farm of the region.
  *
- * @param groundWeights  of each of the region's grounds; null: on a farm of which nothing else is known
+ * @param groundWeights  how likely the farm has each of the region's grounds; null where nothing else is known of the farm
  */
 const needOnFarm = (
   variety: string,
