@@ -631,7 +631,7 @@ export const rowOtherCrop = (cell: Whereabouts, crop: string): Finding =>
   finding(
     "stops",
     "row-other-crop",
-    `This strip is of another crop than ${crop}, which is looked at now. ${rowOut} Ask for the other crop to see it.`,
+    `This strip is not of ${crop}, the crop that is analyzed now. ${rowOut} Ask for the other crop to see it.`,
     cell,
   );
 
