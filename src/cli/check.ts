@@ -36,17 +36,17 @@ Examples:
   stripcurve check - < strips.csv
       From standard input.
   stripcurve check strips.csv --units metric
-      Numbers without a unit in the header are in seeds/m², kg/ha and metres, and so is the text.
+      Numbers without a unit in the header are in seeds/m², kg/ha and metres, and everything is shown in these units.
 
 A file is CSV with a header: variety, season, rate and yield at least. Units go in brackets after a name:
   variety,season,field,block,rate (million/ac),yield (bu/ac),moisture (%)
   Ostrindel,2026,North,1,1.20,64.8,13.6
 
 stripcurve columns lists every column with its other names and units. Titles, totals and notes around a table are skipped
-and listed; workbooks give all tabs that hold strips, and lots where a tab holds them.
+and listed. In a workbook, every tab that holds strips is read, and so is a tab with lots.
 
   stripcurve check book.xlsx --save-answers
-      Asks what is not understood, and keeps the answers in columns.yaml for next time.
+      Asks about what is not understood, and keeps your answers in columns.yaml for next time.
 
 Each cause is one line, with its rows. "Left out" is not used in any answer; "Doubtful" is used, but look at it.`;
 
@@ -97,7 +97,7 @@ export function defineCheck(command: Command): void {
     .option("-o, --output <file>", "write there instead of to standard output", "-")
     .option(
       "--save-answers [file]",
-      "ask what is not understood, and keep the answers: in columns.yaml beside the first file unless you name another",
+      "ask about what is not understood, and keep your answers: in columns.yaml beside the first file, or in the file you name",
     );
   addStripsOptions(addOverwriteOption(command))
     .addHelpText("after", examples)

@@ -81,7 +81,7 @@ Examples:
       More about one command.
 
 Exit status: 0 done; 1 these strips give no answer; 2 wrong use, or a file that cannot be read or written.
-Set NO_COLOR to do without colours, STRIPCURVE_DEBUG=1 to see where a defect of the program lies.`;
+Set NO_COLOR to turn colours off, and STRIPCURVE_DEBUG=1 to see where in the program an error arose.`;
 
 const newProgram = (): Command =>
   new Command("stripcurve")

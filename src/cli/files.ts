@@ -327,7 +327,7 @@ const twice = (path: string): TrialError =>
 const fileThere = (path: string): TrialError =>
   new TrialError(
     "file-there",
-    `${path} is there already, and not as stripcurve wrote it: it may hold your work. Choose another name, or give --overwrite.`,
+    `${path} is there already, and stripcurve did not write it, or it was changed since: it may hold your work. Choose another name, or give --overwrite.`,
   );
 
 /** Opens a pipe for writing, where somebody reads it: otherwise it would be waited for without end. */

@@ -89,7 +89,10 @@ export function defineFit(command: Command): void {
     )
     .argument("<files...>", "tables of strips (.csv, .xlsx), - for standard input, or a folder of clients")
     .option("--json", "give the whole result as JSON instead of the tables")
-    .option("--csv <folder>", "also write the tables as CSV files into this folder; it is made if need be")
+    .option(
+      "--csv <folder>",
+      "also write the tables as CSV files into this folder; it is made if it is not there",
+    )
     .option("-o, --output <file>", "write tables or JSON there instead of to standard output", "-");
   addStripsOptions(addOverwriteOption(command))
     .addHelpText("after", examples)

@@ -4,7 +4,7 @@ import { InvalidArgumentError, Option } from "commander";
 export const localeOption = (): Option =>
   new Option(
     "--locale <tag>",
-    "how numbers and dates are written, such as en-US or de-DE; without it as this computer does",
+    "how numbers and dates are written, such as en-US or de-DE; otherwise as on this computer",
   ).argParser((tag: string) => {
     if (!isKnown(tag))
       throw new InvalidArgumentError("Give a language and a country, such as en-US or de-DE.");

@@ -1,7 +1,7 @@
 /** What is said beside the results: on standard error, never in a file of results. */
 import type { AnalysisStep } from "../analyze.ts";
 import { curveDoubts } from "../messages/fitting.ts";
-import { counted } from "../numbers/written-numbers.ts";
+import { capitalized, counted } from "../numbers/written-numbers.ts";
 import type { Result } from "../vocabulary/result.ts";
 import { plainText } from "../tell/plain-text.ts";
 import { findingLines, findingsSummary } from "../tell/terminal/finding-lines.ts";
@@ -27,7 +27,7 @@ export function sayFindings(results: readonly Pick<Result, "rows" | "findings">[
   const count = findingLines(ofCurves).length;
   if (count > 0)
     say(
-      `Of the fitted curves ${counted(count, "more thing")} ${count === 1 ? "is" : "are"} doubtful. The report and findings.csv of stripcurve fit --csv list each.`,
+      `${capitalized(counted(count, "more thing"))} ${count === 1 ? "is" : "are"} doubtful in the fitted curves. The report lists ${count === 1 ? "it" : "them"}, and so does findings.csv, which stripcurve fit --csv writes.`,
     );
 }
 

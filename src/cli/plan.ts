@@ -38,7 +38,7 @@ Examples:
   stripcurve plan strips-*.csv … --strips 24 --blocks 4 --layout blocks -o small
       No more than 24 strips, in 4 blocks, every strip in random order.
 
-The filled-in field sheet goes into stripcurve report beside the other strips, as it is.`;
+Once the field sheet is filled in, give it to stripcurve report as it is, together with your other strips.`;
 
 /** A counting number from an option. */
 const count = (text: string): number => {
@@ -62,7 +62,7 @@ export function definePlan(command: Command): void {
       "Plans next season's strips: rates, blocks, order across the field, field sheet, map, and what it can find out.",
     )
     .argument("[files...]", "CSV files of past strips; none for a first trial")
-    .requiredOption("-o, --output <folder>", "where sheet, map and page go; it is made if need be");
+    .requiredOption("-o, --output <folder>", "where sheet, map and page go; it is made if it is not there");
   addGroundOptions(command);
   addTrialOptions(command);
   addStripsOptions(addOverwriteOption(command)).addHelpText("after", examples).action(planStrips);

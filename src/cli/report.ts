@@ -58,9 +58,9 @@ Examples:
   stripcurve report strips-*.csv --lots lots.csv --reader educator -o lesson.html
       A lesson on rate response with these strips, to project: step by step, answers hidden.
   stripcurve report strips-*.csv --since last-year.json -o report.html
-      What changed and why, where last year's strips went into: stripcurve fit --json -o last-year.json
+      What changed since last year, and why. Last year's file came from: stripcurve fit --json -o last-year.json
   stripcurve report strips-*.csv --charts slides/ -o report.html
-      Every chart besides as a picture for slides, and as a spec for other programs.
+      Also every chart, as a picture for slides and as a spec for other programs.
   stripcurve report strips-*.csv --grain-price 5.40 -o low-price.html
       The same strips at another price of grain.`;
 
@@ -83,7 +83,7 @@ export function defineReport(command: Command): void {
     .addOption(
       new Option(
         "--reader <who>",
-        "instead of all about one farm: two printed pages for a grower, many clients for an agronomist, a lesson for an educator",
+        "a page for another reader instead of the report of one farm: two printed pages for a grower, many clients for an agronomist, a lesson for an educator",
       ).choices(["grower", "agronomist", "educator"]),
     )
     .option("--variety <name>", "variety that a lesson is about; otherwise the one with most to show")
@@ -93,7 +93,7 @@ export function defineReport(command: Command): void {
     )
     .option(
       "--charts <folder>",
-      "also write every chart there, as SVG, PNG and Vega-Lite spec; it is made if need be",
+      "also write every chart there, as SVG, PNG and Vega-Lite spec; it is made if it is not there",
     )
     .addOption(localeOption());
   addStripsOptions(addOverwriteOption(command))

@@ -21,7 +21,7 @@ Examples:
   stripcurve season --units metric --crop barley
       For another crop, in other units.
   stripcurve season --season season.yaml --grain-price 5.40 -o low-price.yaml
-      What a season file says, completed, with another price of grain.`;
+      A season file with every entry that it lacks, and with another price of grain.`;
 
 /** Adds options, help and action. */
 export function defineSeason(command: Command): void {

@@ -126,7 +126,7 @@ export function defineSeed(command: Command): void {
     )
     .option("--purity <percent>", "pure seed by weight; otherwise the lot's, otherwise 100 (assumed)")
     .option("--treated", "the seed is treated")
-    .option("--area <area>", 'to be sown with it, for the order: "160 ac"')
+    .option("--area <area>", 'to sow with this seed, for the order: "160 ac"')
     .optionsGroup("The drill:")
     .option("--row-spacing <distance>", "between rows: 7.5 in (12.5 cm) unless you give another")
     .option("--catch-length <length>", "of the catch test: 100 ft (30 m) unless you give another")

@@ -25,7 +25,7 @@ Examples:
   stripcurve share strips-*.csv -o evidence.json
       What your strips say about your varieties, for whoever puts the region together: stripcurve region
   stripcurve share clients/ -o evidence.json
-      The same of all clients of a folder, one nameless farm each.`;
+      The same for all clients in a folder, each as a farm without a name.`;
 
 /** Adds arguments, options, help and action. */
 export function defineShare(command: Command): void {
@@ -78,7 +78,7 @@ function whatLeaves({ farms }: EvidenceFile): string[] {
   const seasons = [...new Set(sums.map(({ season }) => season))].sort();
   const strips = sums.reduce((sum, one) => sum + one.strips, 0);
   return [
-    `In the file: ${counted(strips, "strip")} of ${varieties.join(", ")} in ${seasons.join(", ")}, as sums: the seeding rates, how many strips stood at each, and by what share of the mean the yields differed.`,
+    `In the file: ${counted(strips, "strip")} of ${varieties.join(", ")} in ${seasons.join(", ")}, added up: the seeding rates, how many strips had each, and how far yields differed, as shares of their mean.`,
     ...placesTold(sums),
     "Not in the file: names of farm, field, person or place; dates; how much any strip or field yielded; prices, lots and notes.",
     "Variety names do leave the farm. A variety that you alone grow can give you away: a region leaves out what fewer than 5 farms grow.",

@@ -25,7 +25,10 @@ export interface OutputOptions {
 
 /** Adds what lets files be written over that the program did not write. */
 export const addOverwriteOption = (command: Command): Command =>
-  command.option("--overwrite", "write over files that are there already and not as stripcurve wrote them");
+  command.option(
+    "--overwrite",
+    "also replace files that stripcurve did not write, or that were changed since",
+  );
 
 /** Adds what a season is analyzed with. */
 export const addSeasonOptions = (command: Command): Command =>
@@ -54,14 +57,14 @@ export const addSharedOptions = (command: Command): Command =>
   addSeasonOptions(command)
     .option(
       "--lots <file>",
-      "CSV of next season's seed lots: today's rate, seeds/lb, germination, price; more than once for several",
+      "CSV of next season's seed lots: today's rate, seeds/lb, germination, price; give it again for each further file",
       (name: string, before: string[] = []) => [...before, name],
     )
     .option(
       "--region <file>",
       "use what the farms of your region share, too; stripcurve region makes the file from it",
     )
-    .option("--lots-sheet <name>", "sheet with the lots, where they are a workbook (.xlsx) of several")
+    .option("--lots-sheet <name>", "sheet with the lots, where their workbook (.xlsx) has several")
     .optionsGroup("Messages:")
     .option("-q, --quiet", "say nothing but results and errors");
 
@@ -71,11 +74,11 @@ export const addStripsOptions = (command: Command): Command =>
     command
       .option(
         "--sheet <name>",
-        "sheet of a workbook (.xlsx) that holds strips, more than once for several; without it all that look like strips",
+        "sheet of a workbook (.xlsx) that holds strips; give it again for each further sheet; otherwise every sheet that looks like strips",
         (name: string, before: string[] = []) => [...before, name],
       )
       .option(
         "--answers <file>",
-        "what you answered about these files (YAML); columns.yaml beside the first file is found by itself",
+        "your earlier answers about these files (YAML); otherwise columns.yaml beside the first file, if it is there",
       ),
   );

@@ -18,6 +18,7 @@ import type { Settings } from "../vocabulary/settings.ts";
 import type { Environment, Finding } from "../vocabulary/trial.ts";
 import { findingsOfPrices } from "../messages/fitting.ts";
 import { sortFindings } from "../messages/finding.ts";
+import { fitsByVariety } from "./fits-by-variety.ts";
 import { believedCurves } from "./rate/believed-curves.ts";
 import { findLodgingCeiling, withLodgedSeasons } from "./rate/lodging-ceiling.ts";
 import { lateLimitsOf, lateTable, rateOnPlannedDate } from "./drill/late-seeding.ts";
@@ -79,7 +80,7 @@ function* decideInSteps(modelled: Modelled, settings: Settings): Generator<undef
     yield;
     const ofVariety = (one: { variety: string }): boolean => one.variety === belief.variety;
     const lodging = lodgings.find(ofVariety);
-    const own = modelled.fits.filter(ofVariety);
+    const own = fitsByVariety(modelled.fits).get(belief.variety) ?? [];
     const { choice, twoRates, net } = chooseOfVariety(
       belief,
       { protein: modelled.protein, lodgings, fits, pooled },

@@ -205,7 +205,7 @@ const silently = (): void => undefined;
 /** What a person reads of a failure: our own messages as they are, and what nobody foresaw with a way on. */
 function toldOf(error: unknown): string {
   if (error instanceof TrialError) return error.message;
-  return `Something went wrong that should not: ${error instanceof Error ? error.message : String(error)}. Nothing is lost: save your farm file, and open the desk again.`;
+  return `Something went wrong in this page: ${error instanceof Error ? error.message : String(error)}. Nothing is lost: save your farm file, and open the desk again.`;
 }
 
 /** `fieldLength` is "Field length" in a message. */

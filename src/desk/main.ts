@@ -146,7 +146,7 @@ async function workOut(): Promise<void> {
 
 function tellFoot(): void {
   at<"footer">("footer").replaceChildren(
-    "Nothing leaves this computer: this page’s security policy blocks every connection.",
+    "This page’s security policy blocks every connection.",
     desk.engine.where === "page"
       ? " This browser does the work without a worker: the page does not respond while it works."
       : "",

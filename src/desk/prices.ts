@@ -128,7 +128,7 @@ function lotForms(desk: Desk): HTMLElement[] {
       element(
         "p",
         {},
-        "No seed lots are on the desk. Today’s rate, the seed’s size, its germination and its price decide what a change earns and how many pounds it is.",
+        "No seed lots are on the desk. Today’s rate, the seed’s size, its germination and its price decide what a change earns and how many pounds to sow.",
       ),
       button("Fill in the lots", () => {
         const bytes = new TextEncoder().encode(text);

@@ -192,35 +192,72 @@ function nearEquation(h: HingeStretches, s: number, needed: number): number[] {
   ];
 }
 
+/** A run of joins inside one stretch. */
+type Piece = readonly [from: number, to: number];
+
+/** Where the residual sum of squares is within a limit, by stretch: its equation, the roots of that, and the pieces in between. */
+export interface NearStretches {
+  needed: number;
+  equations: number[][];
+  roots: number[][];
+  pieces: Piece[][];
+}
+
+export function nearStretches(h: HingeStretches, limit: number): NearStretches {
+  const needed = h.groupedSs - limit;
+  const equations = Array.from({ length: h.count }, (_, s) => nearEquation(h, s, needed));
+  const roots = equations.map((equation, s) => crossings(equation, h.ends[s]!, h.ends[s + 1]!));
+  const pieces = roots.map((places, s) => nearPieces(h, s, needed, equations[s]!, places));
+  return { needed, equations, roots, pieces };
+}
+
+/** The pieces of a stretch between some places, in rising order, that are within the limit. */
+function nearPieces(
+  h: HingeStretches,
+  s: number,
+  needed: number,
+  equation: readonly number[],
+  places: readonly number[],
+): Piece[] {
+  const to = h.ends[s + 1]!;
+  const pieces: Piece[] = [];
+  let left = h.ends[s]!;
+  for (const right of [...places, to]) {
+    if (right <= left && right < to) continue;
+    const middle = 0.5 * (left + right);
+    const told = isTold(h, s, middle, evaluate(squaresAt(h, s), middle));
+    if (told ? evaluate(equation, middle) >= 0 : needed <= 0) pieces.push([left, right]);
+    left = right;
+  }
+  return pieces;
+}
+
 /**
  * A stretch cut where the answer may change, each piece with its two ends; used by what asks for more than the joins.
  *
- * @param visit  called for every piece of joins whose residual sum of squares is at most `limit`, in rising order
+ * @param near   from `nearStretches(h, limit)`
+ * @param visit  called for every piece of joins whose residual sum of squares is at most the limit, in rising order
  * @param cuts   more places where a stretch is to be cut
  */
 export function visitNearJoins(
   h: HingeStretches,
-  limit: number,
+  { needed, equations, roots, pieces }: NearStretches,
   visit: (stretch: number, from: number, to: number) => void,
   cuts: (stretch: number) => number[] = () => [],
 ): void {
-  const needed = h.groupedSs - limit;
   for (let s = 0; s < h.count; s++) {
-    const from = h.ends[s]!;
-    const to = h.ends[s + 1]!;
-    const equation = nearEquation(h, s, needed);
-    const places = crossings(equation, from, to);
-    for (const cut of cuts(s)) if (cut > from && cut < to) places.push(cut);
-    places.sort((a, b) => a - b);
-    places.push(to);
-    let left = from;
-    for (const right of places) {
-      if (right <= left && right < to) continue;
-      const middle = 0.5 * (left + right);
-      const told = isTold(h, s, middle, evaluate(squaresAt(h, s), middle));
-      if (told ? evaluate(equation, middle) >= 0 : needed <= 0) visit(s, left, right);
-      left = right;
-    }
+    const inside = cuts(s).filter((cut) => cut > h.ends[s]! && cut < h.ends[s + 1]!);
+    const near =
+      inside.length === 0
+        ? pieces[s]!
+        : nearPieces(
+            h,
+            s,
+            needed,
+            equations[s]!,
+            [...roots[s]!, ...inside].sort((a, b) => a - b),
+          );
+    for (const [from, to] of near) visit(s, from, to);
   }
 }
 
@@ -237,7 +274,7 @@ export function joinsWithin(h: HingeStretches, limit: number, best: number): Joi
     if (last !== undefined && from <= last.to) last.to = Math.max(last.to, to);
     else ranges.push({ from, to, fromOpen: false, toOpen: false });
   };
-  visitNearJoins(h, limit, (_, from, to) => add(from, to));
+  visitNearJoins(h, nearStretches(h, limit), (_, from, to) => add(from, to));
   if (!ranges.some((range) => range.from <= best && best <= range.to)) {
     ranges.push({ from: best, to: best, fromOpen: false, toOpen: false });
     ranges.sort((a, b) => a.from - b.from);

@@ -40,7 +40,7 @@ export const grainPriceNotPositive = (pricePerKg: number): TrialError =>
 export const seedSizeNeeded = (): TrialError =>
   new TrialError(
     "seeds-per-weight-unknown",
-    "A weight of seed becomes a number of seeds only with the lot's seed size: give --seeds-per-lb, --seeds-per-kg or --tkw.",
+    "How many seeds a weight of seed is depends on the lot's seed size: give --seeds-per-lb, --seeds-per-kg or --tkw.",
   );
 
 export const rateUnknown = (): TrialError =>

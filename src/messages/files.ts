@@ -34,7 +34,7 @@ export const lotsBesideStrips = (sheet: string): Finding =>
   finding(
     "note",
     "lots-beside-strips",
-    `The seed lots are read from ${sheet}, as no file of lots was given.`,
+    `The seed lots are read from ${sheet}, because no file of lots was given.`,
     {
       file: sheet,
     },

@@ -121,7 +121,7 @@ export const noOverlap = (yieldFile: string, seededFile: string, swapped: boolea
     "points-apart",
     `No point of ${yieldFile} is on ground that ${seededFile} says was seeded. ` +
       (swapped
-        ? "They would meet if latitude and longitude of one of them were swapped: swap its headers."
+        ? "They would overlap if latitude and longitude were swapped in one of them: swap its headers."
         : "Are they of the same field and season?"),
   );
 
@@ -168,8 +168,8 @@ export const cropOther = (
 export const twoSeededFields = (file: string, metres: number, call: CallHarvestWish = asOption): TrialError =>
   new TrialError(
     "fields-several",
-    `${file}: its points are in groups more than ${countWord(Math.round(metres))} m apart. Strips are compared within a field; ` +
-      `give the points of one field at a time; where a column names the field, ${call("field", "NAME")} picks them.`,
+    `${file}: its points are in groups more than ${countWord(Math.round(metres))} m apart. Strips are compared within a field, so ` +
+      `give the points of one field at a time. Where a column names the field, ${call("field", "NAME")} picks them.`,
   );
 
 export const partsApart = (file: string, parts: number, metres: number): Finding =>
@@ -300,7 +300,7 @@ export const pointsRepeated = (file: string, count: number): Finding =>
   finding(
     "doubt",
     "points-repeated",
-    `${points(count)} ${count === 1 ? "is" : "are"} in it more than once, the same in place, time and yield. Each was counted once; look ` +
+    `${points(count)} ${count === 1 ? "is" : "are"} in it more than once, the same in place, time and yield. Each was counted once. Check ` +
       `whether something was exported twice.`,
     { file },
   );
@@ -308,7 +308,7 @@ export const pointsRepeated = (file: string, count: number): Finding =>
 export const flowWithoutTime = (file: string, header: string): TrialError =>
   new TrialError(
     "flow-without-time",
-    `${file}, column ${header}: a flow of grain becomes a yield only by the time between points, and no column ` +
+    `${file}, column ${header}: a flow of grain gives a yield only with the time between points, and no column ` +
       `says time, seconds or speed. Export one of them, or the yield per area.`,
   );
 
@@ -334,7 +334,7 @@ export const pointsUnordered = (file: string, between: number, all: number): Fin
   finding(
     "doubt",
     "points-unordered",
-    `Of ${points(all)}, ${countWord(between)} are on no pass: they have no times, and one does not follow the other as the machine went. ` +
+    `Of ${points(all)}, ${countWord(between)} are on no pass: they have no times, and are not in the order in which the machine went. ` +
       `They are left out. Export the file with the time of each point, or in the order in which it was logged.`,
     { file },
   );
@@ -343,8 +343,8 @@ export const passesUnlike = (file: string, spacing: string, width: string): Find
   finding(
     "doubt",
     "passes-unlike",
-    `Neighbouring passes of the drill are ${spacing} from one another, and the drill is ${width} wide. ` +
-      `Are latitude and longitude swapped, is the width another, or were passes left out? Strips may be wrong.`,
+    `Neighbouring passes of the drill are ${spacing} apart, but the drill is ${width} wide. ` +
+      `Are latitude and longitude swapped, is the width wrong, or were passes left out? Strips may be wrong.`,
     { file },
   );
 
@@ -376,7 +376,7 @@ export const cutsShared = (
     `${points(shared + untold)} ${shared + untold === 1 ? "was" : "were"} cut in several strips at once (combine ${combine}, drill ${drill}).` +
       (shared === 0
         ? ""
-        : ` Each is weighed by the area that it has in each strip, and what each strip gave is worked out from all cuts beside one another.`) +
+        : ` Each is shared among its strips by area, and the yield of each strip is worked out from all cuts side by side.`) +
       (untold === 0
         ? ""
         : ` ${shared === 0 ? "What" : `For ${points(untold)} of them what`} each strip gave cannot be worked out; ${untold === 1 ? "it is" : "they are"} left out.`) +

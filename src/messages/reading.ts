@@ -104,7 +104,7 @@ export type Document = keyof typeof documents;
 export const documentAsTable = (file: string, kind: Document): TrialError =>
   new TrialError(
     "file-is-document",
-    `${file} is ${documents[kind][0]} and no table that can be read. ${documents[kind][1]}`,
+    `${file} is ${documents[kind][0]}, not a table that can be read. ${documents[kind][1]}`,
   );
 
 export const quotesBroken = (file: string, row: number): TrialError =>
@@ -435,7 +435,7 @@ export const columnOfHarvest = (file: string, header: string): Finding =>
   finding(
     "note",
     "column-of-harvest",
-    `Column ${quoted(header)} says how the strip was made of the monitor's points. It is for you to read; no curve is fitted to it.`,
+    `Column ${quoted(header)} says how the strip was made from the monitor's points. It is for you to read; no curve is fitted to it.`,
     { file, column: header },
   );
 
@@ -631,7 +631,7 @@ export const rowOtherCrop = (cell: Whereabouts, crop: string): Finding =>
   finding(
     "stops",
     "row-other-crop",
-    `This strip is of another crop than ${crop}, which is looked at now. ${rowOut} Ask for the other crop to see it.`,
+    `This strip is not of ${crop}, the crop that is analyzed now. ${rowOut} Ask for the other crop to see it.`,
     cell,
   );
 

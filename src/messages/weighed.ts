@@ -49,7 +49,7 @@ export const scaleScatters = (file: string, scatterPct: number, loads: number): 
   finding(
     "doubt",
     "scale-scatters",
-    `From load to load the scale's grain over the monitor's varies by ${scatterPct.toFixed(1)}% (standard deviation of ${counted(loads, "load")}). ` +
-      `One factor for all would not mend that; look for a load of two strips, grain left in the tank, or a slipping sensor.`,
+    `The ratio of the scale's weight to the monitor's varies by ${scatterPct.toFixed(1)}% from load to load (standard deviation of ${counted(loads, "load")}). ` +
+      `One factor for all cannot correct that. Look for a load of two strips, grain left in the tank, or a slipping sensor.`,
     { file },
   );

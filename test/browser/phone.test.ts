@@ -154,6 +154,10 @@ describe.skipIf(noBrowser)("the report on a phone", () => {
     const page = await theDemo();
     await page.evaluate(() => (document.documentElement.style.fontSize = "200%"));
     expect(await sideways(page)).toBeLessThanOrEqual(width);
+    // Nor does a desktop, whose window does not change with its text.
+    await page.setViewportSize({ width: 1280, height: 800 });
+    expect(await sideways(page)).toBeLessThanOrEqual(1280);
+    await page.setViewportSize({ width, height: 740 });
   });
 
   it("takes names of sixty letters, and isolates those written from right to left", async () => {

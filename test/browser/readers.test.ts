@@ -103,6 +103,27 @@ describe.skipIf(noBrowser)("the grower's two pages", () => {
   });
 });
 
+describe.skipIf(noBrowser)("the summary of many clients", () => {
+  const browser = reportBrowser();
+
+  it("prints all columns beside a client whose name has sixty letters without a space", async () => {
+    const long = "Weatherproofintermediatewheatfarmnumberfourhundredandtwelved";
+    expect(long).toHaveLength(60);
+    const html = (await clientsOf(now)).replaceAll(">Aspen<", `>${long}<`);
+    // What a sheet holds between margins of 12 mm, at 96 pixels an inch.
+    const sheet = Math.floor((8.5 - 24 / 25.4) * 96);
+    const { page } = await browser.open(html, { viewport: { width: sheet, height: 960 } });
+    await page.emulateMedia({ media: "print" });
+    const rights = await page.evaluate(() =>
+      [...document.querySelectorAll("tr > *")]
+        .filter((cell) => cell.checkVisibility())
+        .map((cell) => cell.getBoundingClientRect().right),
+    );
+    expect(rights.length).toBeGreaterThan(20);
+    expect(Math.max(...rights)).toBeLessThanOrEqual(sheet);
+  });
+});
+
 describe.skipIf(noBrowser)("the lesson", () => {
   const browser = reportBrowser();
   let html = "";
@@ -233,28 +254,30 @@ describe.skipIf(noBrowser)("the lesson", () => {
     for (let step = 1; step <= count(); step++) {
       await page.evaluate((id) => (location.hash = id), `#step-${step}`);
       await page.locator(`#step-${step}`).waitFor();
-      const small = await page.locator(`#step-${step}`).evaluate((one) =>
-        [...one.querySelectorAll("*")]
-          .filter((element) =>
-            [...element.childNodes].some((node) => /\S/.test(node.nodeType === 3 ? node.nodeValue! : "")),
-          )
-          .filter((element) => element.checkVisibility() && element.closest(".spoken, .numbers") === null)
-          .map((element) => {
-            const svg = element.closest("svg");
-            // A picture of limited height leaves room beside it.
-            const scale =
-              svg === null
-                ? 1
-                : Math.min(
-                    svg.getBoundingClientRect().width / svg.viewBox.baseVal.width,
-                    svg.getBoundingClientRect().height / svg.viewBox.baseVal.height,
-                  );
-            return {
-              text: element.textContent!.slice(0, 30),
-              size: parseFloat(getComputedStyle(element).fontSize) * scale,
-            };
-          })
-          .filter(({ size }) => size < 28),
+      const small = await page.evaluate(
+        (id) =>
+          [...document.querySelectorAll(`${id} *, header *`)]
+            .filter((element) =>
+              [...element.childNodes].some((node) => /\S/.test(node.nodeType === 3 ? node.nodeValue! : "")),
+            )
+            .filter((element) => element.checkVisibility() && element.closest(".spoken, .numbers") === null)
+            .map((element) => {
+              const svg = element.closest("svg");
+              // A picture of limited height leaves room beside it.
+              const scale =
+                svg === null
+                  ? 1
+                  : Math.min(
+                      svg.getBoundingClientRect().width / svg.viewBox.baseVal.width,
+                      svg.getBoundingClientRect().height / svg.viewBox.baseVal.height,
+                    );
+              return {
+                text: element.textContent!.slice(0, 30),
+                size: parseFloat(getComputedStyle(element).fontSize) * scale,
+              };
+            })
+            .filter(({ size }) => size < 28),
+        `#step-${step}`,
       );
       expect(small, `step ${step}`).toEqual([]);
     }

@@ -194,7 +194,7 @@ describe("a file that is there already", () => {
         files: [name],
       });
       expect(err).toContain(
-        `${path} is there already, and not as stripcurve wrote it: it may hold your work. Choose another name, or give --overwrite.`,
+        `${path} is there already, and stripcurve did not write it, or it was changed since: it may hold your work. Choose another name, or give --overwrite.`,
       );
       // One file, and a folder of several: told to go it goes in the same way for all.
       if (name === "check.txt" || name === "plan.html") {

@@ -23,27 +23,58 @@ export function bestRate(
   highest: number,
   ratio: number,
 ): BestRate {
-  const { linear, quadratic, join } = fit.coefficients;
-  const within = (rate: number): BestRate =>
-    rate <= lowest
-      ? atEdge("lowest", lowest, "never-pays")
-      : rate >= highest
-        ? atEdge("highest", highest, "still-rising")
-        : { kind: "inside", rateSeedsPerM2: rate };
+  const top = topOfForm(fit, lowest, ratio);
+  if (top !== null) {
+    if (top <= lowest) return atEdge("lowest", lowest, "never-pays");
+    return top >= highest
+      ? atEdge("highest", highest, "still-rising")
+      : { kind: "inside", rateSeedsPerM2: top };
+  }
+  const { quadratic } = fit.coefficients;
   switch (fit.form) {
     case "none":
       return { kind: "none", reason: "no-response" };
     case "linear":
       return betterEnd(fit, lowest, highest, ratio, null);
     case "quadratic":
-      if (quadratic! < 0) return within((ratio - linear!) / (2 * quadratic!));
       return betterEnd(fit, lowest, highest, ratio, quadratic! > 0 ? "bends-upward" : null);
     case "linear-plateau":
-      if (linear === 0 && ratio === 0) return { kind: "none", reason: "level" };
-      return within(linear! > ratio ? join! : lowest);
     case "quadratic-plateau":
-      if (quadratic === 0 && ratio === 0) return { kind: "none", reason: "level" };
-      return within(quadratic! < 0 ? join! + ratio / (2 * quadratic!) : lowest);
+      return { kind: "none", reason: "level" };
+  }
+}
+
+/** The rate alone of what `bestRate` gives, which for a table of prices is asked many thousand times. */
+export function rateAlone(
+  fit: Pick<FittedForm, "form" | "coefficients">,
+  lowest: number,
+  highest: number,
+  ratio: number,
+): number | null {
+  const top = topOfForm(fit, lowest, ratio);
+  if (top !== null) return Math.min(Math.max(top, lowest), highest);
+  const best = bestRate(fit, lowest, highest, ratio);
+  return best.kind === "none" ? null : best.rateSeedsPerM2;
+}
+
+/** Where the slope of a form whose rise ends equals the price ratio, inside the tested rates or not; null where it has no such place. */
+function topOfForm(
+  { form, coefficients: { linear, quadratic, join } }: Pick<FittedForm, "form" | "coefficients">,
+  lowest: number,
+  ratio: number,
+): number | null {
+  switch (form) {
+    case "none":
+    case "linear":
+      return null;
+    case "quadratic":
+      return quadratic! < 0 ? (ratio - linear!) / (2 * quadratic!) : null;
+    case "linear-plateau":
+      if (linear === 0 && ratio === 0) return null;
+      return linear! > ratio ? join! : lowest;
+    case "quadratic-plateau":
+      if (quadratic === 0 && ratio === 0) return null;
+      return quadratic! < 0 ? join! + ratio / (2 * quadratic!) : lowest;
   }
 }
 

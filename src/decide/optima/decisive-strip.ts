@@ -2,10 +2,17 @@
 import { movesOptimum } from "../../messages/fitting.ts";
 import { tQuantile } from "../../maths/distributions.ts";
 import { groupBy } from "../../maths/group-by.ts";
-import { bestBetween, fittedWithinGroups, leverageAt, withoutObservation } from "../../maths/parabola.ts";
+import type { GroupedPoints } from "../../maths/grouped-points.ts";
+import {
+  bestBetween,
+  fittedWithinGroups,
+  leverageAt,
+  withoutObservation,
+  type Parabola,
+} from "../../maths/parabola.ts";
 import { remembered } from "../../maths/remembered.ts";
 import { cellKey } from "../../model/forms/rate-points.ts";
-import type { FittedVariety, StripPoint } from "../../vocabulary/result.ts";
+import type { FittedVariety, RateCell, StripPoint } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
 import type { Finding } from "../../vocabulary/trial.ts";
 import { parabolaOf, pointsOf } from "./fit-points.ts";
@@ -48,26 +55,53 @@ export function decisiveStrip(
   // The slope there is b + c·m.
   const m = (ratio * curve.scale - curve.b) / curve.c;
   const slopeVariance = 1 / curve.squaresB + m ** 2 / curve.squaresC;
-  const pointOf = new Map(fit.cells.map((cell, i) => [cellKey(cell), i]));
-  let strongest: { strip: StripPoint; i: number; leverage: number } | null = null;
+  let strongest: StripOnCurve | null = null;
   let strength = tQuantile((1 + settings.intervalLevels[1]) / 2, residualDf - 1);
-  for (const strip of strips) {
-    if (strip.studentizedResidual === null) continue;
-    const i = pointOf.get(cellKey(strip))!;
-    const leverage = leverageAt(points, curve, i);
-    const left = 1 - leverage;
-    const pull = curve.first[i]! / curve.squaresB + (m * curve.second[i]!) / curve.squaresC;
+  for (const one of onCurve(strips, fit.cells, points, curve)) {
+    const left = 1 - one.leverage;
+    const pull = curve.first[one.i]! / curve.squaresB + (m * curve.second[one.i]!) / curve.squaresC;
     const standardErrors =
-      Math.abs(strip.studentizedResidual * pull) /
+      Math.abs(one.studentizedResidual * pull) /
       Math.sqrt(left) /
       Math.sqrt(slopeVariance + pull ** 2 / left);
-    if (standardErrors > strength) [strongest, strength] = [{ strip, i, leverage }, standardErrors];
+    if (standardErrors > strength) [strongest, strength] = [one, standardErrors];
   }
   if (strongest === null) return null;
   const { strip, i, leverage } = strongest;
   const residual = strip.yieldKgPerHa - points.groupMean[points.group[i]!]! - fittedWithinGroups(curve)[i]!;
   const without = withoutObservation(curve, i, residual, leverage)!;
   return { strip, share: bestBetween(curve, without, lowest, highest, ratio) / optimum - 1 };
+}
+
+/** A strip with a residual, and where it is on the curve of its fit. */
+interface StripOnCurve {
+  strip: StripPoint;
+  studentizedResidual: number;
+  /** Index of its cell. */
+  i: number;
+  leverage: number;
+}
+
+const stripsKnown = new WeakMap<readonly StripPoint[], { of: Parabola; strips: StripOnCurve[] }>();
+
+/** No price is in it: a moved price finds the strips ready. */
+function onCurve(
+  strips: readonly StripPoint[],
+  cells: readonly RateCell[],
+  points: GroupedPoints,
+  curve: Parabola,
+): StripOnCurve[] {
+  const known = stripsKnown.get(strips);
+  if (known?.of === curve) return known.strips;
+  const pointOf = new Map(cells.map((cell, i) => [cellKey(cell), i]));
+  const found = strips.flatMap((strip): StripOnCurve[] => {
+    const { studentizedResidual } = strip;
+    if (studentizedResidual === null) return [];
+    const i = pointOf.get(cellKey(strip))!;
+    return [{ strip, studentizedResidual, i, leverage: leverageAt(points, curve, i) }];
+  });
+  stripsKnown.set(strips, { of: curve, strips: found });
+  return found;
 }
 
 /** A finding for each fit whose economic optimum one strip alone moves, at today's prices. */

@@ -3,7 +3,7 @@ import { tQuantile } from "../../maths/distributions.ts";
 import { fiellerSet } from "../../maths/fieller.ts";
 import type { GroupedPoints } from "../../maths/grouped-points.ts";
 import { remembered } from "../../maths/remembered.ts";
-import type { Coefficients, FittedForm, Optimum, OptimumReason } from "../../vocabulary/result.ts";
+import type { FittedForm, Optimum, OptimumReason } from "../../vocabulary/result.ts";
 import { formNamed } from "../../model/forms/index.ts";
 import { bestRate } from "./best-rate.ts";
 import { hingeOf, parabolaOf } from "./fit-points.ts";
@@ -31,14 +31,24 @@ export function findOptimum(fit: FittedForm, points: GroupedPoints, ratio: numbe
   return foundBetween(rate, ends, points.lowest, points.highest);
 }
 
-const yieldOptima = remembered<Coefficients, Map<number, Optimum>>(() => new Map());
+type Fitted = Pick<FittedForm, "coefficients">;
 
-/** The rate of highest yield of a form: no price is in it, so it is looked for once for each form and level. */
-export function onceForYield(coefficients: Coefficients, level: number, find: () => Optimum): Optimum {
-  const known = yieldOptima(coefficients);
-  const optimum = known.get(level) ?? find();
-  known.set(level, optimum);
-  return optimum;
+/** Of all forms of one curve together: by single forms, a large trial would have more than are kept. */
+const yieldOptima = remembered(
+  (): Map<number, Optimum[]> => new Map(),
+  (forms: readonly Fitted[]) => forms[0]?.coefficients ?? forms,
+);
+
+/** The rate of highest yield of each form: no price is in it, so it is looked for once for each curve and level. */
+export function onceForYield<Form extends Fitted>(
+  forms: readonly Form[],
+  level: number,
+  find: (form: Form) => Optimum,
+): Optimum[] {
+  const known = yieldOptima(forms);
+  const optima = known.get(level) ?? forms.map(find);
+  known.set(level, optima);
+  return optima;
 }
 
 /** An optimum inside the tested rates with those ends of its interval that are inside them too. */

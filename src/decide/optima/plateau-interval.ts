@@ -1,5 +1,12 @@
 /** Profile-likelihood intervals for the best rate of a plateau form. Everything in u = (rate − lowest)/range. */
-import { excessAtMultiple, multiplesWithin, visitNearJoins, type HingeStretches } from "../../maths/hinge.ts";
+import {
+  excessAtMultiple,
+  multiplesWithin,
+  nearStretches,
+  visitNearJoins,
+  type HingeStretches,
+  type NearStretches,
+} from "../../maths/hinge.ts";
 import { maximize } from "../../maths/maximize.ts";
 import { crossings } from "../../maths/polynomial.ts";
 
@@ -7,6 +14,17 @@ import { crossings } from "../../maths/polynomial.ts";
 export interface Ends {
   lower: number | null;
   upper: number | null;
+}
+
+const nearKnown = new WeakMap<HingeStretches, { limit: number; near: NearStretches }>();
+
+/** No price is in it: a moved price finds it ready. */
+function nearOnce(h: HingeStretches, limit: number): NearStretches {
+  const known = nearKnown.get(h);
+  if (known?.limit === limit) return known.near;
+  const near = nearStretches(h, limit);
+  nearKnown.set(h, { limit, near });
+  return near;
 }
 
 /**
@@ -23,7 +41,7 @@ export function linearPlateauEnds(h: HingeStretches, limit: number, best: number
   let mayNotPay = false;
   visitNearJoins(
     h,
-    limit,
+    nearOnce(h, limit),
     (s, from, to) => {
       const { least, most } = multiplesWithin(h, s, limit);
       const middle = 0.5 * (from + to);
@@ -51,7 +69,7 @@ export function linearPlateauEnds(h: HingeStretches, limit: number, best: number
  */
 export function quadraticPlateauEnds(h: HingeStretches, limit: number, best: number, ratio: number): Ends {
   const pieces: { stretch: number; from: number; to: number }[] = [];
-  visitNearJoins(h, limit, (stretch, from, to) => pieces.push({ stretch, from, to }));
+  visitNearJoins(h, nearOnce(h, limit), (stretch, from, to) => pieces.push({ stretch, from, to }));
   const rateAt = (join: number, multiple: number): number =>
     multiple > 0 ? join - ratio / (2 * multiple) : -Infinity;
   let lower = { at: best, value: best };

@@ -1,6 +1,8 @@
 /** Rates of highest yield and most profit over all seasons, read from the pooled curves at today's prices. */
 import { tQuantile } from "../../maths/distributions.ts";
 import { fiellerSet } from "../../maths/fieller.ts";
+import type { HingeStretches } from "../../maths/hinge.ts";
+import { remembered } from "../../maths/remembered.ts";
 import { satterthwaiteDf } from "../../maths/satterthwaite-df.ts";
 import type {
   JoinProfile,
@@ -94,20 +96,26 @@ function endsOfProfile(
   level: number,
 ): Ends {
   const range = highest - lowest;
-  const stretches = {
-    degree: profile.degree,
-    count: profile.below.length,
-    ends: Float64Array.from(profile.ends),
-    products: Float64Array.from(profile.products),
-    squares: Float64Array.from(profile.squares),
-    below: Float64Array.from(profile.below),
-    groupedSs: profile.groupedSs,
-  };
   const limit = profile.rss + profile.residualVariance * tQuantile((1 + level) / 2, profile.df) ** 2;
-  const ends = plateauEnds[profile.degree](stretches, limit, (rate - lowest) / range, ratio * range);
+  const ends = plateauEnds[profile.degree](
+    stretchesOf(profile),
+    limit,
+    (rate - lowest) / range,
+    ratio * range,
+  );
   const toRate = (end: number | null): number | null => (end === null ? null : lowest + range * end);
   return { lower: toRate(ends.lower), upper: toRate(ends.upper) };
 }
+
+const stretchesOf = remembered((profile: JoinProfile): HingeStretches => ({
+  degree: profile.degree,
+  count: profile.below.length,
+  ends: Float64Array.from(profile.ends),
+  products: Float64Array.from(profile.products),
+  squares: Float64Array.from(profile.squares),
+  below: Float64Array.from(profile.below),
+  groupedSs: profile.groupedSs,
+}));
 
 /** Optima of every pooled form, alone and using the other varieties' strips too. */
 export function addPooledOptima(pooled: readonly PooledVariety[], settings: Settings): PooledVarietyOptima[] {
@@ -116,13 +124,14 @@ export function addPooledOptima(pooled: readonly PooledVariety[], settings: Sett
     const ratio = priceRatioOf(one.variety, settings);
     const tested = one.testedSeedsPerM2;
     const leaned = one.leaning?.slope ?? null;
+    const yieldOptima = onceForYield(one.forms, level, (form) =>
+      optimumOfPooledForm(form, one.slope, tested, 0, level),
+    );
     return {
       ...one,
-      forms: one.forms.map((form) => ({
+      forms: one.forms.map((form, i) => ({
         ...form,
-        yieldOptimum: onceForYield(form.coefficients, level, () =>
-          optimumOfPooledForm(form, one.slope, tested, 0, level),
-        ),
+        yieldOptimum: yieldOptima[i]!,
         economicOptimum: optimumOfPooledForm(form, one.slope, tested, ratio, level),
       })),
       leanedYieldOptimum: leaned && optimumOfSlope(leaned, tested, 0, level),

@@ -1,8 +1,8 @@
 /** How far the economic optimum of each fitted curve moves with both prices. */
-import type { PriceSensitivity, VarietyFit } from "../../vocabulary/result.ts";
+import type { FittedVariety, PriceSensitivity } from "../../vocabulary/result.ts";
 import type { FormName, Settings } from "../../vocabulary/settings.ts";
 import { formNamed } from "../../model/forms/index.ts";
-import { bestRate } from "./best-rate.ts";
+import { rateAlone } from "./best-rate.ts";
 import { priceRatio, seedPriceOf } from "./price-ratio.ts";
 
 /** Multiples of today's prices. */
@@ -15,27 +15,34 @@ const isBent = (name: FormName): boolean => {
   return powers > 1 || hingeDegree !== null;
 };
 
+/** Both prices about today's, and the price ratio of each pair, by grain and seed. */
+export interface PricesAbout extends Pick<PriceSensitivity, "grainPricesPerKg" | "seedPricesPerThousand"> {
+  ratios: number[][];
+}
+
+export function pricesAbout(variety: string, settings: Settings): PricesAbout {
+  const grainPricesPerKg = grainShares.map((share) => share * settings.grainPricePerKg);
+  const seedPricesPerThousand = seedShares.map((share) => share * seedPriceOf(variety, settings));
+  const ratios = grainPricesPerKg.map((grain) =>
+    seedPricesPerThousand.map((seed) => priceRatio(seed, grain)),
+  );
+  return { grainPricesPerKg, seedPricesPerThousand, ratios };
+}
+
 /** The table for one variety in one environment; only bent forms are in it. */
 export function priceSensitivity(
-  fit: Pick<VarietyFit, "variety" | "ratesSeedsPerM2" | "forms">,
-  settings: Settings,
+  { ratesSeedsPerM2: rates, forms }: Pick<FittedVariety, "ratesSeedsPerM2" | "forms">,
+  { grainPricesPerKg, seedPricesPerThousand, ratios }: PricesAbout,
 ): PriceSensitivity {
-  const grainPricesPerKg = grainShares.map((share) => share * settings.grainPricePerKg);
-  const seedPricesPerThousand = seedShares.map((share) => share * seedPriceOf(fit.variety, settings));
-  const rates = fit.ratesSeedsPerM2;
+  const [lowest, highest] = [rates[0]!, rates[rates.length - 1]!];
   return {
     grainPricesPerKg,
     seedPricesPerThousand,
-    forms: fit.forms
+    forms: forms
       .filter(({ form }) => isBent(form))
       .map((form) => ({
         form: form.form,
-        rateSeedsPerM2: grainPricesPerKg.map((grain) =>
-          seedPricesPerThousand.map((seed) => {
-            const best = bestRate(form, rates[0]!, rates[rates.length - 1]!, priceRatio(seed, grain));
-            return best.kind === "none" ? null : best.rateSeedsPerM2;
-          }),
-        ),
+        rateSeedsPerM2: ratios.map((row) => row.map((ratio) => rateAlone(form, lowest, highest, ratio))),
       })),
   };
 }

@@ -10,7 +10,7 @@ import { bestRate, type BestRate } from "./best-rate.ts";
 import { parabolaOf, pointsOf } from "./fit-points.ts";
 import { findOptimum, onceForYield } from "./optimum.ts";
 import { priceRatioOf } from "./price-ratio.ts";
-import { priceSensitivity } from "./price-sensitivity.ts";
+import { priceSensitivity, pricesAbout } from "./price-sensitivity.ts";
 
 /** In a larger trial nobody reads a table of prices for each fit. */
 const mostFitsWithTable = 500;
@@ -18,19 +18,23 @@ const mostFitsWithTable = 500;
 /** Yield- and economic-optimum rates of every form, from the fits' cells: nothing is fitted again. */
 export function addOptima(fits: readonly FittedVariety[], settings: Settings): VarietyFit[] {
   const level = settings.intervalLevels[1];
+  const withTable = fits.length <= mostFitsWithTable;
+  const varieties = withTable ? [...new Set(fits.map(({ variety }) => variety))] : [];
+  const about = new Map(varieties.map((variety) => [variety, pricesAbout(variety, settings)]));
   return fits.map((fit) => {
     const points = pointsOf(fit);
     const ratio = priceRatioOf(fit.variety, settings);
-    const forms = fit.forms.map((form) => ({
+    const yieldOptima = onceForYield(fit.forms, level, (form) => findOptimum(form, points, 0, level));
+    const forms = fit.forms.map((form, i) => ({
       ...form,
-      yieldOptimum: onceForYield(form.coefficients, level, () => findOptimum(form, points, 0, level)),
+      yieldOptimum: yieldOptima[i]!,
       economicOptimum: findOptimum(form, points, ratio, level),
     }));
     return {
       ...fit,
       forms,
       resistant: resistantOptimum(fit, points, ratio),
-      prices: fits.length > mostFitsWithTable ? null : priceSensitivity({ ...fit, forms }, settings),
+      prices: withTable ? priceSensitivity(fit, about.get(fit.variety)!) : null,
     };
   });
 }

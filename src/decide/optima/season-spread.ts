@@ -1,6 +1,8 @@
 /** The optimum season by season, and how much it moves: each environment's own quadratic, put together. */
 import { tQuantile } from "../../maths/distributions.ts";
 import { analyzeTogether } from "../../maths/meta-analysis.ts";
+import { remembered } from "../../maths/remembered.ts";
+import { fitsByVariety } from "../fits-by-variety.ts";
 import { parabolaOf, pointsOf } from "./fit-points.ts";
 import type { SeasonMean, SeasonOptima } from "../../vocabulary/pooled-result.ts";
 import type { FittedVariety } from "../../vocabulary/result.ts";
@@ -45,33 +47,47 @@ const [leastError, mostError] = [1e-6, 1e9];
 
 /** Per variety, highest yield and most profit: optima of the environments and their summary. */
 export function spreadOfSeasons(fits: readonly FittedVariety[], settings: Settings): SeasonOptima[] {
-  const varieties = [...new Set(fits.map(({ variety }) => variety))];
   const level = settings.intervalLevels[1];
-  return varieties.flatMap((variety) => {
-    const own = fits.filter((fit) => fit.variety === variety);
-    return (["yield", "economic"] as const).map((of): SeasonOptima => {
-      const ratio = of === "yield" ? 0 : priceRatioOf(variety, settings);
-      const optima: SeasonOptima["optima"] = [];
-      const leftOut: SeasonOptima["leftOut"] = [];
-      for (const fit of own) {
-        const { environment } = fit;
-        const found = seasonOptimum(fit, ratio);
-        if (found.kind === "none") leftOut.push({ environment, reason: found.reason });
-        else {
-          const { rateSeedsPerM2, standardError, df } = found;
-          const half = tQuantile((1 + level) / 2, df) * standardError;
-          optima.push({
-            environment,
-            rateSeedsPerM2,
-            standardError,
-            lower: rateSeedsPerM2 - half,
-            upper: rateSeedsPerM2 + half,
-          });
-        }
-      }
-      return { variety, of, optima, leftOut, summary: summarize(optima, level) };
-    });
+  const forYield = yieldSpreads(fits);
+  return [...fitsByVariety(fits)].flatMap(([variety, own]) => {
+    const ofYield = forYield.get(`${level} ${variety}`) ?? spreadOf(own, variety, "yield", 0, level);
+    forYield.set(`${level} ${variety}`, ofYield);
+    return [ofYield, spreadOf(own, variety, "economic", priceRatioOf(variety, settings), level)];
   });
+}
+
+/** By level and variety: no price is in those of yield, so a moved price finds them ready. */
+const yieldSpreads = remembered(
+  (): Map<string, SeasonOptima> => new Map(),
+  (fits: readonly FittedVariety[]) => fits,
+);
+
+function spreadOf(
+  own: readonly FittedVariety[],
+  variety: string,
+  of: SeasonOptima["of"],
+  ratio: number,
+  level: number,
+): SeasonOptima {
+  const optima: SeasonOptima["optima"] = [];
+  const leftOut: SeasonOptima["leftOut"] = [];
+  for (const fit of own) {
+    const { environment } = fit;
+    const found = seasonOptimum(fit, ratio);
+    if (found.kind === "none") leftOut.push({ environment, reason: found.reason });
+    else {
+      const { rateSeedsPerM2, standardError, df } = found;
+      const half = tQuantile((1 + level) / 2, df) * standardError;
+      optima.push({
+        environment,
+        rateSeedsPerM2,
+        standardError,
+        lower: rateSeedsPerM2 - half,
+        upper: rateSeedsPerM2 + half,
+      });
+    }
+  }
+  return { variety, of, optima, leftOut, summary: summarize(optima, level) };
 }
 
 function summarize(optima: SeasonOptima["optima"], level: number): SeasonOptima["summary"] {

@@ -44,15 +44,16 @@ export const withinTested = (
  * Where `level` of the curves' best rates lies, weighed as they are believed: their middle, or, where that reaches to an end
  * of the tested rates and nothing can be left out there, all up to the other end that leaves out the rest.
  */
-export function intervalOfBest(
+export function intervalsOfBest(
   bestRates: Float64Array,
   weights: Float64Array,
-  level: number,
   belief: Pick<Belief, "testedSeedsPerM2">,
-): Interval {
+): (level: number) => Interval {
   const at = weightedQuantiles(bestRates, weights);
-  const tail = (1 - level) / 2;
-  const middle = withinTested({ level, lower: at(tail), upper: at(1 - tail) }, belief);
-  if (middle.openBelow === middle.openAbove) return middle;
-  return middle.openBelow === true ? { ...middle, upper: at(level) } : { ...middle, lower: at(1 - level) };
+  return (level) => {
+    const tail = (1 - level) / 2;
+    const middle = withinTested({ level, lower: at(tail), upper: at(1 - tail) }, belief);
+    if (middle.openBelow === middle.openAbove) return middle;
+    return middle.openBelow === true ? { ...middle, upper: at(level) } : { ...middle, lower: at(1 - level) };
+  };
 }

@@ -2,13 +2,16 @@
 import { averageOverSeasons } from "../../model/forms/believable-curve.ts";
 import type { Belief } from "../../vocabulary/result.ts";
 import { remembered } from "../../maths/remembered.ts";
+import { joined } from "../../maths/joined.ts";
 import { weightedInterval } from "../../maths/weighted-quantiles.ts";
-import { bestRates } from "./curve-table.ts";
+import { bestRates, largestOfStretches } from "./curve-table.ts";
 
 export interface BelievedYields {
   weights: Float64Array;
   /** Averaged over coming seasons, each curve through the mean of the strips [kg/ha], [curve][rate of the table]. */
   byCurve: Float64Array;
+  /** Highest yield on each stretch of rates [kg/ha], [curve][stretch]. */
+  tops: Float64Array;
   /** Rate of highest yield under each curve [seeds/m²]. */
   mostGrain: Float64Array;
   /** By level and rate, as `bandAt` was asked. */
@@ -100,9 +103,11 @@ function averageOf(rows: readonly Float64Array[]): Float64Array {
 function yieldsAt(belief: Belief, mean: number, shares: Float64Array): BelievedYields {
   const byCurve = new Float64Array(shares.length);
   for (let i = 0; i < shares.length; i++) byCurve[i] = mean * (1 + shares[i]!);
+  const rates = belief.ratesSeedsPerM2.length;
   return {
     weights: Float64Array.from(belief.curves, (curve) => curve.weight),
     byCurve,
+    tops: joined(belief.curves.map((_, c) => largestOfStretches(byCurve, c * rates, rates))),
     mostGrain: bestRates(belief.ratesSeedsPerM2, byCurve),
     bands: new Map(),
   };

@@ -7,9 +7,17 @@ export function rateOfBest(rates: readonly number[], values: ArrayLike<number>, 
   const best = indexOfLargest(values, row, row + last);
   const x = best - row;
   if (x === 0 || x === last) return rates[x]!;
-  const before = values[best - 1]!;
-  const at = values[best]!;
-  const after = values[best + 1]!;
+  return topOfThree(rates, x, values[best - 1]!, values[best]!, values[best + 1]!);
+}
+
+/** Rate at the top of a parabola through the values at rate x of the table and at its neighbours. */
+export function topOfThree(
+  rates: readonly number[],
+  x: number,
+  before: number,
+  at: number,
+  after: number,
+): number {
   const bend = before - 2 * at + after;
   return bend === 0 ? rates[x]! : rates[x]! + ((before - after) / (2 * bend)) * (rates[x + 1]! - rates[x]!);
 }
@@ -19,6 +27,19 @@ export function bestRates(rates: readonly number[], byCurve: Float64Array): Floa
   const best = new Float64Array(byCurve.length / rates.length);
   for (let c = 0; c < best.length; c++) best[c] = rateOfBest(rates, byCurve, c * rates.length);
   return best;
+}
+
+/** So many rates of the table in a row are looked at together. */
+export const stretch = 8;
+
+/** The largest value on each stretch of rates. */
+export function largestOfStretches(values: Float64Array, row = 0, rates = values.length): Float64Array {
+  const largest = new Float64Array(Math.ceil(rates / stretch)).fill(-Infinity);
+  for (let x = 0; x < rates; x++) {
+    const s = Math.floor(x / stretch);
+    if (values[row + x]! > largest[s]!) largest[s] = values[row + x]!;
+  }
+  return largest;
 }
 
 /** Rates of the table between which a rate is: the index of the lower one, and the share of the way to the next. */

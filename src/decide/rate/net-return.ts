@@ -2,7 +2,9 @@
 import type { Belief } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
 import { believedYields, fieldYields, type BelievedYields } from "./believed-yields.ts";
-import { placeOf, rateOfBest } from "./curve-table.ts";
+import { remembered } from "../../maths/remembered.ts";
+import { indexOfLargest } from "../../maths/weighted-quantiles.ts";
+import { largestOfStretches, placeOf, stretch, topOfThree } from "./curve-table.ts";
 import type { QualityMoney } from "./quality.ts";
 import { pricePerThousandViable, seedCostPerHa } from "./seed-cost.ts";
 
@@ -63,7 +65,10 @@ export const netReturnsOfFields = (
     netOfYields(belief, yields, netOf(yields.meanKgPerHa, prices), prices),
   );
 
-/** The returns of all curves are a table of some megabytes: one row of it at a time is worked out and read. */
+/**
+ * The returns of all curves are a table of some megabytes, of which only what may hold a curve's best rate is worked out: the
+ * stretches of rates where its highest yield, at the best price and the least cost there, earns more than what was found.
+ */
 function netOfYields(
   belief: Belief,
   yields: BelievedYields,
@@ -72,22 +77,52 @@ function netOfYields(
 ): NetReturns {
   const { grainPerKg, costPerHa } = prices;
   const rates = belief.ratesSeedsPerM2;
-  const { byCurve, weights } = yields;
+  const { byCurve, weights, tops } = yields;
   const bestRates = new Float64Array(weights.length);
   const mostPerHa = new Float64Array(weights.length);
-  const earned = new Float64Array(rates.length);
-  for (let c = 0, at = 0; c < weights.length; c++) {
+  const { bestPrice, leastCost } = extremesOf(prices);
+  const mayEarn = new Float64Array(bestPrice.length);
+  for (let c = 0; c < weights.length; c++) {
+    const row = c * rates.length;
+    for (let s = 0; s < mayEarn.length; s++)
+      mayEarn[s] = tops[c * mayEarn.length + s]! * bestPrice[s]! - leastCost[s]!;
+    const first = indexOfLargest(mayEarn);
     let most = -Infinity;
-    for (let x = 0; x < earned.length; x++, at++) {
-      const one = byCurve[at]! * grainPerKg[x]! - costPerHa[x]!;
-      earned[x] = one;
-      if (one > most) most = one;
+    let best = 0;
+    for (let k = -1; k < mayEarn.length; k++) {
+      const s = k === -1 ? first : k;
+      if (mayEarn[s]! < most || k === first) continue;
+      const end = Math.min((s + 1) * stretch, rates.length);
+      for (let x = s * stretch; x < end; x++) {
+        const one = byCurve[row + x]! * grainPerKg[x]! - costPerHa[x]!;
+        if (one < most || (one === most && x > best)) continue;
+        most = one;
+        best = x;
+      }
     }
     mostPerHa[c] = most;
-    bestRates[c] = rateOfBest(rates, earned);
+    bestRates[c] =
+      best === 0 || best === rates.length - 1
+        ? rates[best]!
+        : topOfThree(
+            rates,
+            best,
+            byCurve[row + best - 1]! * grainPerKg[best - 1]! - costPerHa[best - 1]!,
+            most,
+            byCurve[row + best + 1]! * grainPerKg[best + 1]! - costPerHa[best + 1]!,
+          );
   }
   return { prices, rates, weights, expected, bestRates, mostPerHa, yields };
 }
+
+/** The best price and the least cost on each stretch of rates; a price below 0 rules no stretch out. */
+const extremesOf = remembered(({ grainPerKg, costPerHa }: VarietyPrices) => {
+  const bestPrice = largestOfStretches(grainPerKg);
+  const leastCost = largestOfStretches(costPerHa.map((cost) => -cost)).map((cost) => -cost);
+  return grainPerKg.every((price) => price >= 0)
+    ? { bestPrice, leastCost }
+    : { bestPrice, leastCost: leastCost.fill(-Infinity) };
+});
 
 /** What each curve earns at a rate, straight between the rates of the table [money/ha]. */
 export function earnedByCurve(

@@ -9,7 +9,7 @@ import type { Lot, Settings } from "../../vocabulary/settings.ts";
 import { evidenceWord, noResponseLimit } from "./evidence.ts";
 import { indexOfLargest } from "../../maths/weighted-quantiles.ts";
 import { rateOfBest, valueAt } from "./curve-table.ts";
-import { believedOptimum, intervalOfBest } from "./believed-optimum.ts";
+import { believedOptimum, intervalsOfBest } from "./believed-optimum.ts";
 import { keepLowest, lowestRate } from "./lowest-rate.ts";
 import { worthOfMove } from "./moves.ts";
 import { earnedByCurve, netOf, type NetReturns } from "./net-return.ts";
@@ -43,11 +43,9 @@ export function chooseRate(
   const lot = settings.lots.find((one) => one.variety === belief.variety);
   const { rates, weights, expected, yields } = net;
   const [narrow, wide] = settings.intervalLevels;
-  const intervalOf = (values: Float64Array, level: number): Interval =>
-    intervalOfBest(values, weights, level, belief);
-  const intervals = [narrow, wide].map((level) => intervalOf(net.bestRates, level));
+  const intervals = [narrow, wide].map(intervalsOfBest(net.bestRates, weights, belief));
   const economicOptimum = believedOptimum(belief, expected, intervals[1]!);
-  const mostGrain = intervalOf(yields.mostGrain, wide);
+  const mostGrain = intervalsOfBest(yields.mostGrain, weights, belief)(wide);
   const ceiling = "rateSeedsPerM2" in facts.lodgingCeiling ? facts.lodgingCeiling.rateSeedsPerM2 : null;
   const now = rateNow(lot, settings);
   const noResponse = belief.noResponseChance >= noResponseLimit;

@@ -14,9 +14,10 @@ import type {
   RateCell,
 } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
+import { gather } from "../../maths/group-by.ts";
 import { rateOnPlannedDate } from "../drill/late-seeding.ts";
 import { sowLot } from "../drill/sowing.ts";
-import { believedOptimum, intervalOfBest } from "./believed-optimum.ts";
+import { believedOptimum, intervalsOfBest } from "./believed-optimum.ts";
 import { valueAt } from "./curve-table.ts";
 import { worthOfMove } from "./moves.ts";
 import { keepLowest, lowestRate } from "./lowest-rate.ts";
@@ -65,10 +66,22 @@ export function rateByField(
   };
 }
 
+const yieldsKnown = new WeakMap<Belief, { of: readonly YieldsThere[]; yields: number[] }>();
+
+/** No price is in them: a moved price finds them ready. */
+function yieldsOfFields(belief: Belief, fits: readonly YieldsThere[]): number[] {
+  const known = yieldsKnown.get(belief);
+  if (known?.of === fits) return known.yields;
+  const yields = meansOfFields(belief, fits);
+  yieldsKnown.set(belief, { of: fits, yields });
+  return yields;
+}
+
 /** Mean yield of the strips of each field; of the farm where the variety had none there. */
-function yieldsOfFields({ fields, meanYieldKgPerHa }: Belief, fits: readonly YieldsThere[]): number[] {
+function meansOfFields({ fields, meanYieldKgPerHa }: Belief, fits: readonly YieldsThere[]): number[] {
+  const byField = gather(fits, fieldOf);
   return fields.map((field) => {
-    const cells = fits.filter((fit) => fieldOf(fit) === field).flatMap((fit) => fit.cells);
+    const cells = (byField.get(field) ?? []).flatMap((fit) => fit.cells);
     const strips = cells.reduce((sum, cell) => sum + cell.strips, 0);
     return strips === 0
       ? meanYieldKgPerHa
@@ -88,8 +101,7 @@ function rateOfField(
 ): FieldRate {
   const { rates, expected, weights } = net;
   const [narrow, wide] = settings.intervalLevels;
-  const interval = (level: number): FieldRate["likely"] =>
-    intervalOfBest(net.bestRates, weights, level, belief);
+  const interval = intervalsOfBest(net.bestRates, weights, belief);
   const economicOptimum = believedOptimum(belief, expected, interval(wide));
   const wanted = economicOptimum.kind === "none" ? oneRate : economicOptimum.rateSeedsPerM2;
   const target = keptUnder(ceiling, wanted);

@@ -5,12 +5,13 @@
  */
 import { mean } from "simple-statistics";
 import { normalCdf } from "../../maths/distributions.ts";
+import { joined } from "../../maths/joined.ts";
 import { bell, normalise } from "../../maths/normal-weights.ts";
 import { groundKindOf, groundKinds, type GroundKind } from "../../vocabulary/ground-words.ts";
 import { moreWaterMm, type NeedShift, type RegionNeeds } from "../../vocabulary/region.ts";
 import type { Belief, FittedVariety, NextRate, OtherPlace, RateElsewhere } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
-import { believedOptimum, intervalOfBest } from "./believed-optimum.ts";
+import { believedOptimum, intervalsOfBest } from "./believed-optimum.ts";
 import { netReturnsOfFields, type VarietyPrices } from "./net-return.ts";
 
 /** Places at which a shift that is not surely known is looked at, in its sd. */
@@ -104,24 +105,15 @@ function rateAt(
     nets.reduce((sum, net, i) => sum + nodeWeights[i]! * net.expected[x]!, 0),
   );
   const [narrow, wide] = settings.intervalLevels;
+  const interval = intervalsOfBest(best, weights, belief);
   return {
     where,
     farms,
     logShift,
     chance: normalCdf(Math.abs(logShift) / spread),
-    economicOptimum: believedOptimum(belief, expected, intervalOfBest(best, weights, wide, belief)),
-    likely: intervalOfBest(best, weights, narrow, belief),
+    economicOptimum: believedOptimum(belief, expected, interval(wide)),
+    likely: interval(narrow),
   };
-}
-
-function joined(parts: readonly Float64Array[]): Float64Array {
-  const all = new Float64Array(parts.reduce((sum, { length }) => sum + length, 0));
-  let at = 0;
-  for (const part of parts) {
-    all.set(part, at);
-    at += part.length;
-  }
-  return all;
 }
 
 /** No price is in it, and its yields are worked out once for each belief as it is known again: so a moved price finds it here. */

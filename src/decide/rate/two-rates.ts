@@ -44,9 +44,9 @@ export function compareTwoRates(
   seedPricePerThousand: number,
   { grainPricePerKg }: Pick<Settings, "grainPricePerKg">,
 ): ComparedRates | null {
-  const rates = [...new Set(fits.flatMap(({ cells }) => cells.map((cell) => cell.rateSeedsPerM2)))];
-  if (rates.length !== 2) return null;
-  const [lower, higher] = [Math.min(...rates), Math.max(...rates)];
+  const two = onlyTwoRates(fits);
+  if (two === null) return null;
+  const [lower, higher] = two;
   const differences = fits.flatMap(({ cells }) => differenceOf(cells, lower, higher) ?? []);
   if (differences.length === 0) return null;
   const { count, mean, standardError } = meanDifference(differences);
@@ -64,6 +64,15 @@ export function compareTwoRates(
     chanceHigherPays:
       error === null ? null : error === 0 ? Number(gainPerHa > 0) : tCdf(gainPerHa / error, count - 1),
   };
+}
+
+/** The two rates tested, the lower one first; null where there are more, or fewer. */
+function onlyTwoRates(fits: readonly Pick<FittedVariety, "cells">[]): [number, number] | null {
+  const rates = new Set<number>();
+  for (const { cells } of fits)
+    for (const { rateSeedsPerM2 } of cells) if (rates.add(rateSeedsPerM2).size > 2) return null;
+  const [one, other] = rates;
+  return one === undefined || other === undefined ? null : [Math.min(one, other), Math.max(one, other)];
 }
 
 function differenceOf(cells: readonly RateCell[], lower: number, higher: number): number | null {

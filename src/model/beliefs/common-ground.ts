@@ -8,14 +8,14 @@ import type { NormalPart } from "../../vocabulary/region.ts";
 import type { Priors } from "../../vocabulary/settings.ts";
 
 export interface CommonGround {
-  /** Where it lets a variety's log need lie. */
+  /** What the log need of a variety may be on it. */
   needOf: (variety: string) => readonly NormalPart[];
 }
 
-/** Sds of log need between the varieties of a farm, weighed by a half-normal prior. */
+/** Standard deviations of the log need between a farm's varieties, weighed by a half-normal prior. */
 const betweenSds = [0.03, 0.08, 0.15, 0.25, 0.4];
 
-/** A farm of which nothing is known but its own strips: every sd about every centre. */
+/** The grounds of a farm that only its own strips tell about: each of these standard deviations around each centre. */
 export const farmGrounds = (wholeNeeds: LogAxis): CommonGround[] =>
   betweenSds.flatMap((sd) =>
     placesOn(wholeNeeds).map((logNeed) => {

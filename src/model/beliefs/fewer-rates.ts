@@ -1,7 +1,7 @@
-/** Rates of which almost every strip has its own, as an as-applied map gives them, brought together in narrow classes. */
+/** Puts very many different rates into narrow classes: from an as-applied map, almost every strip has a rate of its own. */
 import type { RateCell } from "../../vocabulary/result.ts";
 
-/** Models of all seasons together take longer with the square of the different rates: with more of a variety, in classes. */
+/** The time of a model of all seasons grows with the square of the number of rates: a variety with more gets classes. */
 const mostRates = 200;
 /** A class is as wide as a fortieth of the tested range: within it a curve is all but straight. */
 const classes = 40;

@@ -325,13 +325,14 @@ function placesAbout(fields: readonly string[], { shift, sd }: FoundShifts, prio
   });
 }
 
-/** How far out the places of three fields or more stand, in standard deviations of each. */
+/** How far the places of three fields or more are from the middle, in standard deviations of each field. */
 const out = 1.2;
 
 /**
- * Steps of each field in standard deviations. Two fields: three even steps of what tells them apart. More: the middle, and
- * about it the signs of the columns of a Hadamard matrix, so that no two fields move together; with the room given here the
- * places have mean and spread of a normal distribution that they are read from.
+ * Steps of each field in standard deviations. Two fields: three even steps of the difference between them. More: the middle,
+ * and around it places whose directions are the signs of a Hadamard matrix, a column for each field, so that no two fields
+ * move together. With the room given here, the places have the mean and the spread of the normal distribution that they
+ * replace.
  */
 function designOf(fields: number): { steps: number[]; logRoom: number }[] {
   if (fields === 2)

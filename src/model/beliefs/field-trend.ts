@@ -130,7 +130,7 @@ function slopeInformation({ rates, weight, cross, total, degrees, across }: Rate
   };
 }
 
-/** Integrates a slope out of which the others' strips say so much. */
+/** Integrates out the slope of the field, of which the other varieties' strips tell something, too. */
 function withoutSlope(one: RateEvidence, others: { square: number; withYields: number }): RateEvidence {
   const { weight, cross, total, degrees, across } = one;
   const { withRates, withYields, square } = across!;

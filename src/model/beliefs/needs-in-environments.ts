@@ -1,15 +1,16 @@
 /**
- * What the needs of single environments say of the fields: whether fields lastingly differ, and by how much the varieties of
- * an environment count as witnesses of that.
+ * What the needs found in single environments tell about the fields: whether fields differ year after year, and how much each
+ * variety of an environment counts as a witness of that.
  *
- * A need in an environment is that of its field, moved by the season, by what field and season have in common for all
- * varieties (a wet spring on clay), and by something of the variety's own. How large the last three and the lasting
- * differences are is not known, so their sds are weighed on a grid: what is said of the fields is averaged over all that the
- * strips leave possible. Two seasons that happen to agree then do not pass for certainty, as they would at the likeliest sds.
+ * The need in an environment is the need of its field, plus a shift of the season, plus a shift that all varieties share in
+ * that field and season (a wet spring on clay), plus something of the variety's own. Nobody knows how large the last three
+ * are, nor the differences between fields. So their standard deviations are weighed on a grid, and what is said about the
+ * fields is averaged over all that the strips leave possible. At the likeliest ones alone, two seasons that happen to agree
+ * would pass for certainty.
  *
- * Normal mixed model with few groups, its variances averaged over and not fitted: Gelman 2006, Bayesian Analysis 1:515.
- * Chances of the single differences need no further correction for being several, as each is drawn toward none by as much as
- * fields are alike: Gelman, Hill & Yajima 2012, J. Res. Educ. Effect. 5:189.
+ * A normal mixed model with few groups, whose variances are averaged over instead of fitted: Gelman 2006, Bayesian Analysis
+ * 1:515. It pulls every difference between two fields toward none, the more so the more alike fields are. So their chances
+ * need no further correction for being several: Gelman, Hill & Yajima 2012, J. Res. Educ. Effect. 5:189.
  */
 import { dot } from "../../maths/dot.ts";
 import { cholesky, logDeterminant, solveCholesky } from "../../maths/cholesky.ts";

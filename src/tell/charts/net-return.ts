@@ -18,7 +18,7 @@ const zoneLabel = (xTitle: string, mark: Spec = {}): Spec => ({
 const axisOf = (end: "low" | "high"): Spec => ({ expr: `data('axis').length ? data('axis')[0].${end} : 0` });
 const held = (spec: Spec): Spec => {
   const encoding = spec.encoding as Record<string, Spec>;
-  const scale = { domainMin: axisOf("low"), domainMax: axisOf("high"), nice: false, zero: false };
+  const scale = { domain: [axisOf("low"), axisOf("high")], nice: false, zero: false };
   return { ...spec, encoding: { ...encoding, y: { ...encoding.y, scale } } };
 };
 

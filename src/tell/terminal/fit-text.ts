@@ -33,7 +33,7 @@ function lateLine(result: Result, measures: Measures): string {
   const late = result.next.filter(sowsMoreForLate);
   if (late.length === 0) return "";
   const rates = late.map((next) => `${next.variety} ${bareRate(next.rateToSowSeedsPerM2!, measures)}`);
-  return `Seeding is planned ${lateWords(late[0]!)}: seed to sow is for that day, at ${listed(rates)} ${measures.rateAxis}.`;
+  return `Seeding is planned ${lateWords(late[0]!)}. Seed to sow is for that day (${measures.rateAxis}: ${listed(rates)}).`;
 }
 
 function nextText(result: Result, measures: Measures, style: TextStyle): string {

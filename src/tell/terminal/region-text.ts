@@ -41,13 +41,13 @@ export function regionText(region: Region, units: UnitChoice, style: TextStyle):
     indented(textTable(columns, rows, style)),
     "The most profitable rate depends on prices and is usually lower: fit, report and plan work it out with --region.",
     "",
-    `Farms differ by about ${percent(sd("farmSdLog"), measures.style)} in all their varieties together, and by ${percent(sd("varietyOnFarmSdLog"), measures.style)} more from variety to variety.`,
+    `From farm to farm, the need of all varieties differs by about ${percent(sd("farmSdLog"), measures.style)}, and the need of each variety by a further ${percent(sd("varietyOnFarmSdLog"), measures.style)}.`,
     ...region.grounds.map((shift) => groundShiftText(shift, measures)),
     ...(region.water === null ? [] : [waterShiftText(region.water, measures)]),
     ...(region.leftOut.length === 0
       ? []
       : [
-          `Left out, being grown on fewer than ${region.fewestFarms} farms: ${region.leftOut.map(({ variety }) => plainLine(variety)).join(", ")}.`,
+          `Left out, because fewer than ${region.fewestFarms} farms grow them: ${region.leftOut.map(({ variety }) => plainLine(variety)).join(", ")}.`,
         ]),
     "",
   ].join("\n");

@@ -167,7 +167,7 @@ export function planAssumedSentence({ settings, request, varieties }: StripPlan,
 export function worthSentence(option: PlanOption, plan: StripPlan, measures: Measures): string {
   const { value, valuePerHa } = option;
   const told = value === null ? null : worthAndCost(value, option.cost, measures);
-  const cost = `The strips cost about ${told?.cost ?? forecast(option.cost, measures)}: ${measures.money.text(plan.request.costPerStrip)} of work for each, plus what strips at other rates than the best lose.`;
+  const cost = `The strips cost about ${told?.cost ?? forecast(option.cost, measures)}: ${measures.money.text(plan.request.costPerStrip)} of work for each, plus the income lost at rates other than the best.`;
   const seasons = counted(plan.request.seasonsUsed, "season");
   if (!(valuePerHa > 0)) return `${cost} They are not expected to change any decision.`;
   if (told === null) {

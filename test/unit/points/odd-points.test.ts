@@ -53,7 +53,7 @@ describe("points as machines and their programs hand them on", () => {
 
   it("have a flow, and neither times nor speed: it is said what is missing", async () => {
     await expect(harvestOf(without(cut, "time", "speed (m/s)"))).rejects.toThrow(
-      /harvest\.csv, column flow \(kg\/s\): a flow of grain becomes a yield only by the time/,
+      /harvest\.csv, column flow \(kg\/s\): a flow of grain gives a yield only with the time/,
     );
   });
 

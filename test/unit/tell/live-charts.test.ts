@@ -1,5 +1,7 @@
+import { compile, type TopLevelSpec } from "vega-lite";
 import { describe, expect, it } from "vitest";
 import { decideAgain } from "../../../src/decide/decide.ts";
+import { netReturn } from "../../../src/tell/charts/net-return.ts";
 import { charts } from "../../../src/tell/charts/index.ts";
 import { settingsWith, whatIfFields } from "../../../src/tell/what-if.ts";
 import { measuresOf } from "../../../src/numbers/measures.ts";
@@ -24,4 +26,12 @@ describe("what a chart redraws when a price or limit moves", () => {
     }
     expect([...changed].sort()).toEqual([...chart.live, ...(chart.held ?? [])].sort());
   });
+});
+
+it("ends the axis of money where no price moves it, so that it is not laid out again", () => {
+  const { scales = [] } = compile(netReturn.spec(measures) as unknown as TopLevelSpec).spec;
+  expect(scales.find(({ name }) => name === "y")!.domain).toEqual([
+    { signal: expect.stringContaining("data('axis')") as string },
+    { signal: expect.stringContaining("data('axis')") as string },
+  ]);
 });

@@ -54,7 +54,7 @@ describe("the planned date", () => {
     expect(table).toContain(`<td data-label="On time, lb/ac"><span class="quiet">${before}</span></td>`);
     const text = fitText(result, plainTextStyle);
     expect(text).toContain(`${pounds} (on time ${before})`);
-    expect(text).toContain("Seeding is planned four days late: seed to sow is for that day");
+    expect(text).toContain("Seeding is planned four days late. Seed to sow is for that day");
     for (const told of [
       nextTable(onTime, measures).text,
       drillSection(onTime, measures)!.text,

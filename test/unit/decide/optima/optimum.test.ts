@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { findOptimum, foundBetween } from "../../../../src/decide/optima/optimum.ts";
+import { findOptimum, foundBetween, onceForYield } from "../../../../src/decide/optima/optimum.ts";
 import { addOptima, drivenByOutliers } from "../../../../src/decide/optima/season-optima.ts";
 import { fitSeasons } from "../../../../src/model/seasons/fit-seasons.ts";
 import { ratePoints } from "../../../../src/model/forms/rate-points.ts";
@@ -183,3 +183,18 @@ it("a quadratic that a spoilt strip drives is held in doubt by the resistant fit
   expect(doubts(900)).toHaveLength(1);
   expect(doubts(900)[0]).toContain("Alder in 2024");
 });
+
+it("looks for the highest yield of a curve once, in a trial of a thousand fits as well", () => {
+  const fits = Array.from({ length: 1000 }, () =>
+    Array.from({ length: 5 }, () => ({ coefficients: noTerms() })),
+  );
+  let looked = 0;
+  const look = (): Optimum => {
+    looked++;
+    return { kind: "none", reason: "level" };
+  };
+  for (let time = 1; time <= 2; time++) for (const forms of fits) onceForYield(forms, 0.95, look);
+  expect(looked).toBe(5000);
+});
+
+const noTerms = () => ({ intercept: 0, linear: null, quadratic: null, join: null, plateau: null });

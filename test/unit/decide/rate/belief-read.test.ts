@@ -2,7 +2,7 @@
 import { describe, expect, it } from "vitest";
 import {
   believedOptimum,
-  intervalOfBest,
+  intervalsOfBest,
   withinTested,
 } from "../../../../src/decide/rate/believed-optimum.ts";
 import { keepLowest, lowestRate } from "../../../../src/decide/rate/lowest-rate.ts";
@@ -58,7 +58,7 @@ describe("an interval", () => {
 describe("the interval of the best rate", () => {
   const best = Float64Array.of(200, 250, 300, 350, 400);
   const within = (level: number, ...weights: number[]) =>
-    intervalOfBest(best, Float64Array.from(weights), level, three);
+    intervalsOfBest(best, Float64Array.from(weights), three)(level);
 
   it("leaves out as much below as above", () => {
     // 0.8 is left between what 0.1 lies at or below, and what 0.9 does.

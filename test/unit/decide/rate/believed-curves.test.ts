@@ -23,7 +23,13 @@ function net(): NetReturns {
     grainPerKg: Float64Array.of(0.2, 0.2, 0.22, 0.22),
     costPerHa: Float64Array.of(60, 75, 90, 105),
   };
-  const yields = { weights, byCurve, mostGrain: Float64Array.of(350, 300), bands: new Map() };
+  const yields = {
+    weights,
+    byCurve,
+    tops: Float64Array.of(4100, 4300),
+    mostGrain: Float64Array.of(350, 300),
+    bands: new Map(),
+  };
   return {
     prices,
     rates: [200, 250, 300, 350],

@@ -34,6 +34,7 @@ function net(weights: readonly number[], change = 0): NetReturns {
     yields: {
       weights: Float64Array.from(weights),
       byCurve,
+      tops: Float64Array.of(4100, 4300),
       mostGrain: Float64Array.of(300, 400),
       bands: new Map(),
     },

@@ -52,47 +52,47 @@ describe("another file than the one that is wanted", () => {
     [
       "a PDF file",
       () => asStrips(file("a.pdf", "%PDF-1.4\n1 0 obj")),
-      "a.pdf is a PDF file and no table that can be read. Copy its table into a spreadsheet and save that as .xlsx or CSV.",
+      "a.pdf is a PDF file, not a table that can be read. Copy its table into a spreadsheet and save that as .xlsx or CSV.",
     ],
     [
       "JSON",
       () => asStrips(file("result.json", '{ "schema": "stripcurve-result-1" }')),
-      "result.json is a JSON file and no table that can be read. A table is .csv or .xlsx. A result of stripcurve fit goes with --since, and evidence of a farm to stripcurve region.",
+      "result.json is a JSON file, not a table that can be read. A table is .csv or .xlsx. A result of stripcurve fit goes with --since, and evidence of a farm to stripcurve region.",
     ],
     [
       "a web page",
       () => asStrips(file("a.csv", "<!DOCTYPE html><html>")),
-      "a.csv is a web page and no table that can be read. Save its table as CSV, or copy it into a spreadsheet.",
+      "a.csv is a web page, not a table that can be read. Save its table as CSV, or copy it into a spreadsheet.",
     ],
     [
       "a PDF file with bytes that no text has",
       () => asStrips(bytes("a.csv", 0x25, 0x50, 0x44, 0x46, 0x2d)),
-      "a.csv is a PDF file and no table that can be read. Copy its table into a spreadsheet and save that as .xlsx or CSV.",
+      "a.csv is a PDF file, not a table that can be read. Copy its table into a spreadsheet and save that as .xlsx or CSV.",
     ],
     [
       "a picture",
       () => asStrips(bytes("plan.jpg", 0xff, 0xd8, 0xff, 0xe0)),
-      "plan.jpg is a picture and no table that can be read. Type its numbers into a spreadsheet and save that as .xlsx or CSV.",
+      "plan.jpg is a picture, not a table that can be read. Type its numbers into a spreadsheet and save that as .xlsx or CSV.",
     ],
     [
       "a letter",
       () => asStrips(zipped("notes.docx", "[Content_Types].xml", "word/document.xml")),
-      "notes.docx is a word processor's file and no table that can be read. Copy its table into a spreadsheet and save that as .xlsx or CSV.",
+      "notes.docx is a word processor's file, not a table that can be read. Copy its table into a spreadsheet and save that as .xlsx or CSV.",
     ],
     [
       "a letter as lots",
       () => asLots(file("notes.rtf", "{\\rtf1\\ansi A}")),
-      "notes.rtf is a word processor's file and no table that can be read. Copy its table into a spreadsheet and save that as .xlsx or CSV.",
+      "notes.rtf is a word processor's file, not a table that can be read. Copy its table into a spreadsheet and save that as .xlsx or CSV.",
     ],
     [
       "an open spreadsheet",
       () => asStrips(zipped("strips.ods", "mimetype", "content.xml", "styles.xml")),
-      "strips.ods is a spreadsheet of another kind and no table that can be read. Open it and save it as .xlsx or CSV.",
+      "strips.ods is a spreadsheet of another kind, not a table that can be read. Open it and save it as .xlsx or CSV.",
     ],
     [
       "an archive",
       () => asStrips(bytes("strips.csv.gz", 0x1f, 0x8b, 8, 0)),
-      "strips.csv.gz is a packed archive and no table that can be read. Unpack it, and give the files that are in it.",
+      "strips.csv.gz is a packed archive, not a table that can be read. Unpack it, and give the files that are in it.",
     ],
     [
       "more columns than a spreadsheet has",
