@@ -20,6 +20,7 @@ export interface PricesAbout extends Pick<PriceSensitivity, "grainPricesPerKg" |
   ratios: number[][];
 }
 
+/** Prices of grain [money/kg] and of a variety's seed [money per thousand], by stated shares of today's. */
 export function pricesAbout(variety: string, settings: Settings): PricesAbout {
   const grainPricesPerKg = grainShares.map((share) => share * settings.grainPricePerKg);
   const seedPricesPerThousand = seedShares.map((share) => share * seedPriceOf(variety, settings));
