@@ -59,5 +59,5 @@ async function measure(path: string): Promise<void> {
   putRow("demo report, a price moved: redrawn in sight", `${demoTimes.inSight.toFixed(0)} ms`);
   putAtMost("demo report, a price moved: all redrawn", demoTimes.redrawn, "ms", 50);
   putAtMost("report of 11,520 strips, opened and alive", largeTimes.alive / 1000, "s", 2);
-  putAtMost("report of 11,520 strips, a price moved: all redrawn", largeTimes.redrawn, "ms", null);
+  putAtMost("report of 11,520 strips, a price moved: all redrawn", largeTimes.redrawn, "ms", 120);
 }
