@@ -11,6 +11,7 @@ import { firstBelief } from "../../../src/model/beliefs/first-belief.ts";
 import type { CellsOfVariety } from "../../../src/model/beliefs/rate-evidence.ts";
 import { averageOverSeasons } from "../../../src/model/forms/believable-curve.ts";
 import { farmEvidence } from "../../../src/model/region/farm-evidence.ts";
+import { farmLikelihoods, regionGrid } from "../../../src/model/region/farm-likelihoods.ts";
 import { regionOf } from "../../../src/model/region/region-of.ts";
 import type { BelievableCurve } from "../../../src/vocabulary/result.ts";
 import { defaultSettings, unknownLot } from "../../../src/vocabulary/settings.ts";
@@ -31,6 +32,10 @@ const trials = lupin.sets[0]!.groups.map(({ name, strips }) => {
 const sites = groupBy(trials, ({ site }) => site);
 const shared = new Map(
   sites.map(([site, grown]) => [site, farmEvidence(grown.map((one) => ({ ...one, field: "" })))]),
+);
+/** What each site says of its curves, worked out once for all regions. */
+const known = new Map(
+  [...shared.values()].map((farm) => [farm, farmLikelihoods(farm, regionGrid(settings), settings)]),
 );
 
 /** Mean yield at each rate over the strips of one variety and season, as shares of the mean of these. */
@@ -53,7 +58,7 @@ function believed(curves: readonly BelievableCurve[], rates: readonly number[]):
 /** Of each site: squared errors of the shares at its rates, by the region of the other sites, by the priors, and by no response. */
 function leaveOut(left: string): { region: number[]; priors: number[]; none: number[] } {
   const others = sites.filter(([site]) => site !== left).map(([site]) => shared.get(site)!);
-  const region = regionOf(others, settings, 1);
+  const region = regionOf(others, settings, 1, known);
   const own = sites.find(([site]) => site === left)![1];
   const lots = [...new Set(own.map(({ variety }) => variety))].map(unknownLot);
   const beliefs = believeCurves([], { ...settings, region, lots });
@@ -74,8 +79,8 @@ function leaveOut(left: string): { region: number[]; priors: number[]; none: num
 
 describe("a site of a published set, told from the other sites", () => {
   it("is foretold better by them than by the stated priors or by no response", () => {
-    // Every third site, to save time; over all eight the errors are 17.6, 22.6 and 25.0% of the mean yield.
-    const all = sites.filter((_, i) => i % 3 === 0).map(([site]) => leaveOut(site));
+    // Two sites, to save time; over all eight the errors are 17.6, 22.6 and 25.0% of the mean yield.
+    const all = sites.filter((_, i) => i % 4 === 0).map(([site]) => leaveOut(site));
     const rms = (of: "region" | "priors" | "none"): number => Math.sqrt(mean(all.flatMap((one) => one[of])));
     expect(all.flatMap(({ region }) => region).length).toBeGreaterThan(100);
     expect(rms("region")).toBeLessThan(rms("priors"));
