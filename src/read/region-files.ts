@@ -165,6 +165,7 @@ export function readRegion(file: InputFile): Region {
       ),
       ...loss(one, place),
       noResponseChance: look.number(one["noResponseChance"], `${place}, noResponseChance`, 0, 1),
+      noDeclineChance: look.number(one["noDeclineChance"], `${place}, noDeclineChance`, 0, 1),
     };
   };
   const unlike = (value: unknown): FarmsUnlike => {

@@ -83,6 +83,8 @@ export interface RegionVariety {
   lossMedian: number;
   lossSdLog: number;
   noResponseChance: number;
+  /** Chance that yield never falls beyond the need, where it falls it falls as the priors state. */
+  noDeclineChance: number;
 }
 
 /** How unlike the farms are: sds of log need of a usual farm as a whole, and of a variety on a farm besides; weights sum to 1. */

@@ -12,8 +12,9 @@ export const oddVarietyShare = 0.05;
 /** Log needs of farms, and of varieties on a farm, that are unlike all others lie about theirs with this sd: our choice. */
 export const oddSdLog = 0.35;
 
-/** How yield answers where a need is: chances of the rises, and the loss. */
-export type ResponseAtNeed = Pick<RegionPart, "rises" | "lossMedian" | "lossSdLog">;
+/** How yield answers where a need is: chances of the rises, the loss, and the chance that it never falls. */
+export type ResponseAtNeed = Pick<RegionPart, "rises" | "lossMedian" | "lossSdLog"> &
+  Pick<RegionVariety, "noDeclineChance">;
 
 /** Where the need of a variety may lie on a farm, and how yield then answers. */
 export interface PartOnFarm extends NormalPart {
@@ -28,25 +29,40 @@ export function priorsOnFarm(priors: Priors, variety: string, region: RegionNeed
     ...priors,
     lossMedian: known.lossMedian,
     lossSdLog: known.lossSdLog,
-    noResponseChance:
-      (1 - oddVarietyShare) * known.noResponseChance + oddVarietyShare * priors.noResponseChance,
+    noResponseChance: mostly(known.noResponseChance, priors.noResponseChance),
+    noDeclineChance: mostly(known.noDeclineChance, priors.noDeclineChance),
   };
 }
 
+/** What is believed where a variety is mostly as in the region, and sometimes unlike all others. */
+const mostly = (inRegion: number, stated: number): number =>
+  (1 - oddVarietyShare) * inRegion + oddVarietyShare * stated;
+
 /** The response as the priors state it. */
-export const statedResponse = remembered(({ lossMedian, lossSdLog }: Priors): ResponseAtNeed => ({
-  rises: riseShapes.map(({ share }) => share),
-  lossMedian,
-  lossSdLog,
-}));
+export const statedResponse = remembered(
+  ({ lossMedian, lossSdLog, noDeclineChance }: Priors): ResponseAtNeed => ({
+    rises: riseShapes.map(({ share }) => share),
+    lossMedian,
+    lossSdLog,
+    noDeclineChance,
+  }),
+);
 
 /** How many times likelier a ray is under one response than under the priors that its grid was laid with. */
 export function responseOdds(
-  { rises, lossMedian, lossSdLog }: ResponseAtNeed,
+  { rises, noDeclineChance, ...response }: ResponseAtNeed,
   own: Priors,
-): (ray: Pick<Ray, "shape" | "loss">) => number {
-  const ofLoss = lossOdds({ lossMedian, lossSdLog }, own);
-  return ({ shape, loss }) => (rises[shape]! / riseShapes[shape]!.share) * ofLoss(loss);
+): (ray: Pick<Ray, "shape" | "loss" | "decline">) => number {
+  const ofLoss = lossOdds(response, own);
+  const [ofNever, ofFalls] = [
+    noDeclineChance / own.noDeclineChance,
+    (1 - noDeclineChance) / (1 - own.noDeclineChance),
+  ];
+  return ({ shape, loss, decline }) => {
+    const { share, falls } = riseShapes[shape]!;
+    const ofDecline = !falls ? 1 : decline === 0 ? ofNever : ofFalls;
+    return (rises[shape]! / share) * ofLoss(loss) * ofDecline;
+  };
 }
 
 /** Sds by which a usual farm may lie from its region, and by which an odd one may: closer, as these sds are wide. */
@@ -71,7 +87,7 @@ export interface RegionGround extends CommonGround {
  * A variety that the region does not know lies about its other varieties, as unlike them as they are to each other.
  */
 export function regionGrounds(region: RegionNeeds, priors: Priors): RegionGround[] {
-  const partsOf = needInRegion(region, priors);
+  const needOn = needInRegion(region, priors);
   return region.unlike.flatMap(({ weight, farmSdLog, varietyOnFarmSdLog, oddFarmShare }) => {
     const offsets = [
       ...usualOffsets.map(({ z, share }) => ({ offset: z * farmSdLog, share: (1 - oddFarmShare) * share })),
@@ -79,7 +95,7 @@ export function regionGrounds(region: RegionNeeds, priors: Priors): RegionGround
     ];
     return offsets.map(({ offset, share }) => ({
       weight: weight * share,
-      needOf: (variety: string) => onFarm(partsOf(variety), offset, 0, varietyOnFarmSdLog, priors),
+      needOf: (variety: string) => onFarm(needOn(variety), offset, 0, varietyOnFarmSdLog, priors),
     }));
   });
 }
@@ -105,17 +121,18 @@ function needInRegion(
   { varieties }: RegionNeeds,
   priors: Priors,
 ): (variety: string) => readonly PartOnFarm[] {
-  const known = new Map(varieties.map((one) => [one.variety, one.need.map(withResponse)]));
+  const known = new Map(varieties.map((one) => [one.variety, partsOf(one)]));
   const unknown = [{ ...needOfUnknown(varieties), response: statedResponse(priors) }];
   return (variety) => known.get(variety) ?? unknown;
 }
 
-const withResponse = ({ weight, logNeed, sd, ...response }: RegionPart): PartOnFarm => ({
-  weight,
-  logNeed,
-  sd,
-  response,
-});
+const partsOf = ({ need, noDeclineChance }: RegionVariety): PartOnFarm[] =>
+  need.map(({ weight, logNeed, sd, ...response }) => ({
+    weight,
+    logNeed,
+    sd,
+    response: { ...response, noDeclineChance },
+  }));
 
 /**
  * A variety on a farm whose offset from the region is normal: about it as varieties on a farm usually are, or oddly, and then

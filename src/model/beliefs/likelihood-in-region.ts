@@ -24,7 +24,7 @@ export function likelihoodInRegion(
   const odds = responses.map((response) => responseOdds(response, own));
   const known = new Map<string, Float64Array>();
   const timesOf = (ray: Ray): Float64Array => {
-    const key = `${ray.shape} ${ray.loss}`;
+    const key = `${ray.shape} ${ray.loss} ${ray.decline === 0}`;
     const times =
       known.get(key) ??
       sumOver(

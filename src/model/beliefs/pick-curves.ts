@@ -1,7 +1,7 @@
 /** A few hundred curves that stand for the whole grid, so that prices can be read from them at once. */
 import { logOn } from "../../maths/log-axis.ts";
 import type { BelievableCurve } from "../../vocabulary/result.ts";
-import type { CurveGrid } from "./curve-grid.ts";
+import type { CurveGrid, Ray } from "./curve-grid.ts";
 import type { GridLikelihood } from "./grid-likelihood.ts";
 import type { SharedResponse } from "./share-response.ts";
 import { logPriorOf, wholeWeight, type Gathered } from "./weigh-curves.ts";
@@ -18,7 +18,7 @@ export function pickCurves(
   { rays }: GridLikelihood,
   gathered: Gathered,
   weights: Float64Array,
-  { noResponseChance, timesPrior }: SharedResponse,
+  { noResponseChance, timesPrior }: SharedResponse<Ray>,
   grid: CurveGrid,
 ): BelievableCurve[] {
   const needs = grid.needs.count;

@@ -21,8 +21,8 @@ export interface ResponseMarginal {
 }
 
 /** What the other varieties make believable of one: the stated prior of its losses times this, and its chance of none. */
-export interface SharedResponse {
-  timesPrior: (ray: Pick<Ray, "loss">) => number;
+export interface SharedResponse<OfRay = Pick<Ray, "loss">> {
+  timesPrior: (ray: OfRay) => number;
   noResponseChance: number;
 }
 

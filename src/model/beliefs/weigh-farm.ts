@@ -4,10 +4,10 @@ import type { RegionNeeds } from "../../vocabulary/region.ts";
 import type { MovedPrior } from "../../vocabulary/result.ts";
 import type { Priors, Settings } from "../../vocabulary/settings.ts";
 import { farmGrounds, farmGroundWeights, type CommonGround } from "./common-ground.ts";
-import { lossOdds, type FarmState } from "./curve-grid.ts";
+import type { FarmState, Ray } from "./curve-grid.ts";
 import type { FieldPlaces } from "./field-places.ts";
 import type { GridLikelihood } from "./grid-likelihood.ts";
-import { needOnAnyFarm, regionGrounds } from "./lean-on-region.ts";
+import { needOnAnyFarm, regionGrounds, responseOdds, statedResponse } from "./lean-on-region.ts";
 import { likelihoodInRegion } from "./likelihood-in-region.ts";
 import {
   beforeStrips,
@@ -46,7 +46,7 @@ export interface Weighed {
   /** The likelihood that was gathered, with the region's say where it has one. */
   likelihood: GridLikelihood;
   gathered: Gathered;
-  response: SharedResponse;
+  response: SharedResponse<Ray>;
 }
 
 /** What is believed of every variety: its curves, and beforehand its [state][need]. */
@@ -185,23 +185,29 @@ function underRegion(one: VarietyOnGrid, region: RegionNeeds, priors: Priors): V
   return { ...one, likelihood: likelihoodInRegion(likelihood, grid, parts, own) };
 }
 
-const weigh = ({ likelihood, grid }: VarietyOnGrid, flat: boolean, response: SharedResponse): Weighed => ({
+const weigh = (
+  { likelihood, grid }: VarietyOnGrid,
+  flat: boolean,
+  response: SharedResponse<Ray>,
+): Weighed => ({
   likelihood,
   gathered: gather(likelihood, grid, flat, response.timesPrior),
   response,
 });
 
 /** The response as the priors have it. */
-const responseOf = ({ noResponseChance }: Priors): SharedResponse => ({
+const responseOf = ({ noResponseChance }: Priors): SharedResponse<Ray> => ({
   noResponseChance,
   timesPrior: () => 1,
 });
 
 /** As the stated priors have it, where the grid lies under a region's. */
-function responseWithoutRegion(own: Priors, stated: Priors): SharedResponse {
+function responseWithoutRegion(own: Priors, stated: Priors): SharedResponse<Ray> {
   if (own === stated) return responseOf(stated);
-  const times = lossOdds(stated, own);
-  return { noResponseChance: stated.noResponseChance, timesPrior: ({ loss }) => times(loss) };
+  return {
+    noResponseChance: stated.noResponseChance,
+    timesPrior: responseOdds(statedResponse(stated), own),
+  };
 }
 
 /**

@@ -6,7 +6,7 @@
  */
 import type { LogAxis } from "../../maths/log-axis.ts";
 import { normalKernel, smoothedAt } from "../../maths/normal-kernel.ts";
-import type { FarmLikelihood } from "./farm-likelihoods.ts";
+import type { ResponseLikelihood } from "./farm-likelihoods.ts";
 import type { Response, ResponseGrid } from "./response-grid.ts";
 
 /** Farms that are looked at: more of them would only leave fewer responses. */
@@ -26,7 +26,7 @@ const mostKept = 16;
  * @param logPrior  of the need, by place of the axis
  */
 export function believableResponses(
-  farms: readonly FarmLikelihood[],
+  farms: readonly ResponseLikelihood[],
   needs: LogAxis,
   grid: ResponseGrid,
   logPrior: Float64Array,
@@ -44,7 +44,7 @@ export function believableResponses(
 }
 
 function weighResponses(
-  farms: readonly FarmLikelihood[],
+  farms: readonly ResponseLikelihood[],
   needs: LogAxis,
   { responses, noResponseChance }: ResponseGrid,
   logPrior: Float64Array,

@@ -11,7 +11,7 @@ import { normalKernel } from "../../maths/normal-kernel.ts";
 import type { FarmsUnlike } from "../../vocabulary/region.ts";
 import { oddSdLog } from "../beliefs/lean-on-region.ts";
 import { believableResponses } from "./believable-responses.ts";
-import type { FarmLikelihood } from "./farm-likelihoods.ts";
+import type { ResponseLikelihood } from "./farm-likelihoods.ts";
 import { noMessages, passMessages, type Offsets } from "./farm-messages.ts";
 import { pairsOf, smooth, type Pairs, type Smoothed } from "./farm-pairs.ts";
 import type { Response, ResponseGrid } from "./response-grid.ts";
@@ -48,7 +48,7 @@ export interface BetweenFarms {
  * @param prior   centre [log] and sd of the need of a variety beforehand
  */
 export function compareFarms(
-  farms: readonly (readonly FarmLikelihood[])[],
+  farms: readonly (readonly ResponseLikelihood[])[],
   axis: LogAxis,
   grid: ResponseGrid,
   prior: { logNeed: number; sd: number },
@@ -61,7 +61,7 @@ export function compareFarms(
   const varieties = byVariety.map(([variety]) => variety);
   let responses = byVariety.map(([, own]) => believableResponses(own, axis, grid, logPrior));
   let sds: readonly Sds[] = allSds;
-  const weigh = (some: readonly (readonly FarmLikelihood[])[], until: number): WeighedSds[] => {
+  const weigh = (some: readonly (readonly ResponseLikelihood[])[], until: number): WeighedSds[] => {
     const before = responses.map((kept) => logBefore(kept, grid, logPrior));
     return weighSds(pairsOf(some, axis, varieties, responses), axis, grid, before, sds, until);
   };

@@ -1,4 +1,5 @@
 /** How well each rise, loss and need explains one farm's strips of a variety. */
+import { placesOn } from "../../maths/log-axis.ts";
 import { bell, normalise } from "../../maths/normal-weights.ts";
 import type { SharedFarm } from "../../vocabulary/region.ts";
 import { usualNeed, type Settings } from "../../vocabulary/settings.ts";
@@ -9,12 +10,19 @@ import { logPriorOf } from "../beliefs/weigh-curves.ts";
 import { riseShapes } from "../forms/believable-curve.ts";
 import { toRateEvidence } from "./farm-evidence.ts";
 
-/** What a farm's strips say of a variety, the largest 1: all that the region model looks at. */
-export interface FarmLikelihood {
+/** What a farm's strips say of a variety's response and need, the largest 1. */
+export interface ResponseLikelihood {
   variety: string;
   /** Likelihood of rise, loss and need, [rise][loss][need]; declines and seasons integrated out. */
   values: Float32Array;
   noResponse: number;
+}
+
+/** All that the region model looks at. */
+export interface FarmLikelihood extends ResponseLikelihood {
+  /** How well curves explain the strips that never fall, and those that fall beyond a shoulder; all else integrated out. */
+  never: number;
+  falls: number;
 }
 
 /** The grid that all farms of a region are weighed on; its axis of need lies about the crop's usual rate. */
@@ -55,13 +63,16 @@ export function curveLikelihoods(
 export function farmLikelihoods(
   farm: SharedFarm,
   grid: CurveGrid,
-  { priors }: Pick<Settings, "priors">,
+  { crop, priors }: Pick<Settings, "crop" | "priors">,
 ): FarmLikelihood[] {
+  const middle = Math.log(usualNeed(crop, priors));
+  const needs = normalise(placesOn(grid.needs).map((log) => bell(log - middle, priors.needSdLog)));
   const spreads = normalise(seasonSpreads.map((sd) => bell(sd, priors.seasonSpread)));
   const shares = sharesOfRays(grid, priors.flat);
   return curveLikelihoods(farm, grid, priors).map(({ variety, likelihood }) => ({
     variety,
     ...integrateOut(likelihood, grid, spreads, shares),
+    ...integrateOutAllButFalls(likelihood, grid, spreads, needs),
   }));
 }
 
@@ -79,7 +90,7 @@ function integrateOut(
   grid: CurveGrid,
   spreads: readonly number[],
   shares: readonly number[],
-): Omit<FarmLikelihood, "variety"> {
+): Omit<ResponseLikelihood, "variety"> {
   const logScale = rays.reduce((most, { log }) => Math.max(most, log), logNoResponse);
   const needs = grid.needs.count;
   const losses = grid.patches[0]!.losses.count;
@@ -98,4 +109,28 @@ function integrateOut(
     values: Float32Array.from(sums, (value) => value / most),
     noResponse: noResponse / most,
   };
+}
+
+/** Of the rises that may fall at all, on a scale of their own. */
+function integrateOutAllButFalls(
+  { rays, logNoResponse }: GridLikelihood,
+  grid: CurveGrid,
+  spreads: readonly number[],
+  needs: readonly number[],
+): Pick<FarmLikelihood, "never" | "falls"> {
+  const logScale = rays.reduce((most, { log }) => Math.max(most, log), logNoResponse);
+  const sums = { never: 0, falls: 0 };
+  const priors = { never: 0, falls: 0 };
+  for (const { shape, decline, logPrior } of grid.rays)
+    if (riseShapes[shape]!.falls) priors[decline === 0 ? "never" : "falls"] += Math.exp(logPrior);
+  for (const { ray, log, values } of rays) {
+    const { shape, decline, logPrior } = grid.rays[ray]!;
+    if (!riseShapes[shape]!.falls) continue;
+    let explained = 0;
+    let at = 0;
+    for (const spread of spreads)
+      for (let j = 0; j < needs.length; j++) explained += spread * needs[j]! * values[at++]!;
+    sums[decline === 0 ? "never" : "falls"] += Math.exp(log - logScale + logPrior) * explained;
+  }
+  return { never: sums.never / priors.never, falls: sums.falls / priors.falls };
 }

@@ -4,12 +4,12 @@ import type { LogAxis } from "../../maths/log-axis.ts";
 import { normalKernel, smoothedAt } from "../../maths/normal-kernel.ts";
 import { oddSdLog, oddVarietyShare } from "../beliefs/lean-on-region.ts";
 import { addOverLosses } from "./believable-responses.ts";
-import type { FarmLikelihood } from "./farm-likelihoods.ts";
+import type { ResponseLikelihood } from "./farm-likelihoods.ts";
 import type { Response, ResponseGrid } from "./response-grid.ts";
 
 /** A pair is one variety on one farm. */
 export interface Pairs {
-  farms: readonly (readonly FarmLikelihood[])[];
+  farms: readonly (readonly ResponseLikelihood[])[];
   needs: number;
   variety: Int32Array;
   /** Pairs of farm f: from[f] up to from[f + 1]. */
@@ -22,7 +22,7 @@ export interface Pairs {
 
 /** @param responses  of each variety, in the order of `varieties` */
 export function pairsOf(
-  farms: readonly (readonly FarmLikelihood[])[],
+  farms: readonly (readonly ResponseLikelihood[])[],
   axis: LogAxis,
   varieties: readonly string[],
   responses: readonly (readonly Response[])[],

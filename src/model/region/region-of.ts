@@ -1,6 +1,6 @@
 /** Farms of a region → what is believed of each variety over all of them, and how unlike the farms are. */
 import { normalCdf } from "../../maths/distributions.ts";
-import { groupBy } from "../../maths/group-by.ts";
+import { gather, groupBy } from "../../maths/group-by.ts";
 import {
   regionLevel,
   type NormalPart,
@@ -11,6 +11,7 @@ import {
 import { usualNeed, type Settings } from "../../vocabulary/settings.ts";
 import { engineVersion } from "../../version.ts";
 import { compareFarms } from "./between-farms.ts";
+import { neverFalls } from "./falls-over-farms.ts";
 import { marksOf } from "./farm-evidence.ts";
 import { groundShifts, rounded, waterShift, type CurvesOf } from "./ground-over-farms.ts";
 import { curveLikelihoods, farmLikelihoods, regionGrid, type FarmLikelihood } from "./farm-likelihoods.ts";
@@ -40,7 +41,13 @@ export function regionOf(
     logNeed: Math.log(usualNeed(crop, priors)),
     sd: priors.needSdLog,
   });
-  const told = found.varieties.map((one) => tellVariety(one.variety, farms, believedOf(one, grid.needs)));
+  const byVariety = gather(likelihoods.flat(), ({ variety }) => variety);
+  const told = found.varieties.map((one) =>
+    tellVariety(one.variety, farms, {
+      ...believedOf(one, grid.needs),
+      noDeclineChance: rounded(neverFalls(byVariety.get(one.variety)!, priors)),
+    }),
+  );
   const curvesOf: CurvesOf = (sums) => curveLikelihoods(sums, grid, priors);
   const before = { grid, noResponseChance: priors.noResponseChance };
   return {
@@ -71,7 +78,7 @@ const sortFarms = (farms: readonly SharedFarm[]): SharedFarm[] =>
 function tellVariety(
   variety: string,
   farms: readonly SharedFarm[],
-  { need, lossMedian, lossSdLog, noResponseChance }: RegionBelief,
+  { need, ...response }: RegionBelief & Pick<RegionVariety, "noDeclineChance">,
 ): RegionVariety {
   const own = farms
     .map(({ sums }) => sums.filter((one) => one.variety === variety))
@@ -89,9 +96,7 @@ function tellVariety(
     lowerSeedsPerM2: rounded(Math.exp(quantile(need, (1 - regionLevel) / 2))),
     upperSeedsPerM2: rounded(Math.exp(quantile(need, (1 + regionLevel) / 2))),
     need,
-    lossMedian: rounded(lossMedian),
-    lossSdLog: rounded(lossSdLog),
-    noResponseChance: rounded(noResponseChance),
+    ...response,
   };
 }
 

@@ -52,4 +52,18 @@ describe("need and response of a region together", () => {
     expect(midway[0]! + midway[3]!).toBeCloseTo(1, 6);
     expect(midway[1]).toBe(0);
   });
+
+  it("believe a fall as often as the region has it, among the rises that may fall", () => {
+    const certain = { ...statedResponse(priors), noDeclineChance: 0.9 };
+    const { rays } = likelihoodInRegion(likelihood, grid, [part(300, certain)], priors);
+    const j = Math.round((Math.log(300) - grid.needs.from) / grid.needs.step);
+    const weightOf = (falls: boolean): number =>
+      rays.reduce((sum, { ray, values }) => {
+        const { shape, decline, logPrior } = grid.rays[ray]!;
+        return riseShapes[shape]!.falls && decline > 0 === falls
+          ? sum + Math.exp(logPrior) * values[j]!
+          : sum;
+      }, 0);
+    expect(weightOf(false) / (weightOf(false) + weightOf(true))).toBeCloseTo(0.9, 6);
+  });
 });

@@ -30,6 +30,7 @@ const regionVariety = (variety: string, need: number): RegionVariety => ({
   lossMedian: 0.1,
   lossSdLog: 0.5,
   noResponseChance: 0.01,
+  noDeclineChance: 0.5,
 });
 
 type Sds = Omit<FarmsUnlike, "weight">;

@@ -3,7 +3,7 @@ import { logOn, type LogAxis } from "../../../../src/maths/log-axis.ts";
 import { normalKernel } from "../../../../src/maths/normal-kernel.ts";
 import { oddSdLog, oddVarietyShare } from "../../../../src/model/beliefs/lean-on-region.ts";
 import { compareFarms, type VarietyOverFarms } from "../../../../src/model/region/between-farms.ts";
-import type { FarmLikelihood } from "../../../../src/model/region/farm-likelihoods.ts";
+import type { ResponseLikelihood } from "../../../../src/model/region/farm-likelihoods.ts";
 import type { ResponseGrid } from "../../../../src/model/region/response-grid.ts";
 
 const axis: LogAxis = { from: Math.log(200), step: 0.06, count: 15 };
@@ -28,7 +28,7 @@ const farm = (
   middle: number,
   sd: number,
   { slow = 0.6, none = 0.2 } = {},
-): FarmLikelihood => ({
+): ResponseLikelihood => ({
   variety,
   values: Float32Array.from([
     ...places.map((j) => 0.7 * bell(j - middle, sd)),
@@ -47,7 +47,7 @@ const meanPlace = ({ weights }: Pick<VarietyOverFarms, "weights">): number =>
  * The same model summed directly over every response and need of the varieties, every offset of every farm and every pair of
  * sds: no messages, nothing picked beforehand. Sds and their prior are written out here as `between-farms.ts` states them.
  */
-function summedDirectly(farms: readonly (readonly FarmLikelihood[])[]): Float64Array[] {
+function summedDirectly(farms: readonly (readonly ResponseLikelihood[])[]): Float64Array[] {
   const names = [...new Set(farms.flat().map(({ variety }) => variety))].sort();
   const clamp = (j: number): number => Math.min(Math.max(j, 0), J - 1);
   const R = grid.responses.length;
@@ -55,12 +55,12 @@ function summedDirectly(farms: readonly (readonly FarmLikelihood[])[]): Float64A
   const priorOf = ({ r, j }: (typeof states)[number]): number =>
     bell(logOn(axis, j) - prior.logNeed, prior.sd) *
     (r === R ? grid.noResponseChance : (1 - grid.noResponseChance) * grid.responses[r]!.prior);
-  const likelihood = ({ values, noResponse }: FarmLikelihood, r: number, j: number): number => {
+  const likelihood = ({ values, noResponse }: ResponseLikelihood, r: number, j: number): number => {
     if (r === R) return noResponse;
     const { rise, lossesOnFarm } = grid.responses[r]!;
     return sum(lossesOnFarm.map((weight, l) => weight * values[(rise * 2 + l) * J + j]!));
   };
-  const anyResponse = (one: FarmLikelihood, j: number): number =>
+  const anyResponse = (one: ResponseLikelihood, j: number): number =>
     grid.noResponseChance * one.noResponse +
     (1 - grid.noResponseChance) *
       sum(grid.responses.map(({ prior: weight }, r) => weight * likelihood(one, r, j)));
@@ -93,7 +93,10 @@ function summedDirectly(farms: readonly (readonly FarmLikelihood[])[]): Float64A
             ),
           ]),
       );
-      const explained = (all: readonly FarmLikelihood[], of: readonly (typeof states)[number][]): number => {
+      const explained = (
+        all: readonly ResponseLikelihood[],
+        of: readonly (typeof states)[number][],
+      ): number => {
         let total = 0;
         for (const f of steps)
           total +=
