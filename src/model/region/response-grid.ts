@@ -22,8 +22,9 @@ export interface ResponseGrid {
 
 /** Sds in log by which the loss of a variety may differ between farms, and how much each is believed: our choice. */
 const lossOnFarmSds = [
-  { sd: 0.25, weight: 0.6 },
-  { sd: 0.7, weight: 0.4 },
+  { sd: 0.1, weight: 0.35 },
+  { sd: 0.3, weight: 0.4 },
+  { sd: 0.7, weight: 0.25 },
 ];
 /** The stated spread of losses is of farms and varieties together; varieties differ by no less than this. */
 const leastSd = 0.3;

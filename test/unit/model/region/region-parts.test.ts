@@ -75,7 +75,7 @@ describe("the responses weighed beforehand", () => {
 
   it("are as likely with every loss where priors are flat", () => {
     const flat = responseGrid(losses, { ...priors, flat: true }).responses.filter(
-      ({ rise, lossOnFarmSdLog }) => rise === 0 && lossOnFarmSdLog === 0.25,
+      ({ rise, lossOnFarmSdLog }) => rise === 0 && lossOnFarmSdLog === 0.3,
     );
     flat.forEach(({ prior }) => expect(prior).toBeCloseTo(flat[0]!.prior, 12));
   });
