@@ -20,7 +20,8 @@ const negligible = 0.02;
 const mostKept = 16;
 
 /**
- * Those that hold nearly all weight, in the order of the grid.
+ * Those that hold nearly all weight, in the order of the grid; where these are too many, some of them at even steps of the
+ * summed weight, each with the prior that makes it stand for its neighbours as well (systematic sampling).
  *
  * @param farms     what each farm that grows the variety says of it
  * @param logPrior  of the need, by place of the axis
@@ -32,15 +33,16 @@ export function believableResponses(
   logPrior: Float64Array,
 ): Response[] {
   const weights = weighResponses(farms.slice(0, mostFarms), needs, grid, logPrior);
-  const byWeight = [...weights.keys()].sort((a, b) => weights[b]! - weights[a]! || a - b);
-  const kept = new Set<number>();
-  let left = 1;
-  for (const r of byWeight) {
-    if (left < negligible || kept.size === mostKept) break;
-    kept.add(r);
-    left -= weights[r]!;
-  }
-  return grid.responses.filter((_, r) => kept.has(r));
+  const heaviest = [...weights.keys()].sort((a, b) => weights[b]! - weights[a]! || a - b).slice(0, mostKept);
+  const left = 1 - heaviest.reduce((sum, r) => sum + weights[r]!, 0);
+  if (left < negligible) return heaviest.sort((a, b) => a - b).map((r) => grid.responses[r]!);
+  let sum = 0;
+  return grid.responses.flatMap((response, r) => {
+    const before = Math.round(sum * mostKept);
+    sum += weights[r]!;
+    const times = Math.round(sum * mostKept) - before;
+    return times === 0 ? [] : [{ ...response, prior: (response.prior * times) / (mostKept * weights[r]!) }];
+  });
 }
 
 function weighResponses(
