@@ -37,7 +37,7 @@ describe("rates of a plan", () => {
       /^--lowestRate "60 lb\/ac" is a weight, .* of Ostrindel is not known/,
     );
     await expect(plan({ highestRate: "90 lb/ac", varieties: ["Ostrindel", "Quavenby"] })).rejects.toThrow(
-      /It is another number of seeds for each lot\. Give the rate in seeds/,
+      /The lots differ in seed size, so one weight is a different number of seeds in each\. Give the rate in seeds/,
     );
   });
 });

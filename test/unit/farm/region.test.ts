@@ -210,7 +210,7 @@ describe("the ground", () => {
       leanOnRegion(await farmOf(onTwoGrounds(81, { hillNeeds: 1 })), asJson(await regionOfGrounds())),
     );
     expect(otherGroundLine(both, measuresOf(both))).toMatch(
-      /^And by the region's farms\? On the hill a variety needs \d\d% less seed than on level ground \(/,
+      /^And what do the region's farms show\? On the hill a variety needs \d\d% less seed than on level ground \(/,
     );
   });
 
