@@ -256,7 +256,7 @@ export const codesExplained = (
   finding(
     "note",
     "codes-explained",
-    `Row ${row} says what ${codes.map(([code, text]) => `"${code}" (${text})`).join(", ")} ${codes.length === 1 ? "means" : "mean"}, and is followed. ` +
+    `Row ${row} explains ${codes.map(([code, text]) => `"${code}" (${text})`).join(", ")}, and that meaning is used. ` +
       `If it is wrong, write what is meant into the column itself.`,
     { file, column },
   );
@@ -705,7 +705,7 @@ export const blocksMissing = (file: string, rows: number): Finding =>
   finding(
     "doubt",
     "blocks-missing",
-    `${rows} ${rows === 1 ? "row has" : "rows have"} no block, so ${rows === 1 ? "its strip is" : "each of those strips is"} treated as a block of its own. If empty cells repeat the one above, say so once in columns.yaml: fill_down: [block].`,
+    `There is no block in ${counted(rows, "row")}, so ${rows === 1 ? "that strip is" : "each of those strips is"} treated as a block of its own. If empty cells repeat the one above, say so once in columns.yaml: fill_down: [block].`,
     { file, column: "block" },
   );
 

@@ -412,7 +412,7 @@ describe("rows of words among strips", () => {
       const trial = under(...titles);
       expect(rates(trial)).toEqual([0.9, 1.2, 1.5]);
       expect(trial.findings.find(({ code }) => code === "codes-explained")!.message).toContain(
-        'what is meant by "A" (',
+        'explains "A" (',
       );
     });
 
