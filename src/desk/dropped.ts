@@ -1,6 +1,6 @@
 /** What was dropped onto the page: files, and those within folders. */
 
-/** In Chromium, nothing else opens folders for a page opened from a disk; its types are not published yet. */
+/** In Chromium, only this opens folders for a page from a disk; its types are not published yet. */
 interface DroppedItem extends DataTransferItem {
   getAsFileSystemHandle?(): Promise<FileSystemHandle | null>;
 }

@@ -55,7 +55,7 @@ export function questionsShown(desk: Desk, focus: () => void): HTMLElement[] {
           element(
             "p",
             { class: "hint" },
-            "Drop it here with next year’s files, and nothing is asked twice. The farm file holds it, too.",
+            "Drop this file here with next year’s files, and nothing is asked twice. The farm file holds the answers, too.",
           ),
         ]
       : []),

@@ -13,8 +13,8 @@ const looks = 24;
 const exactness = 1e-4;
 
 /**
- * For grain and for seed by itself, all else as it is: the prices about today's at which the advice goes the same way (more
- * seed, less, or as now). A range ends at the first price where it does not.
+ * For grain and for seed separately, with everything else unchanged: the prices around today's at which the advice goes
+ * the same way (more seed, less, or as now). A range ends at the first price where it does not.
  *
  * @param now    today's rate [seeds/m²]
  * @param rateAt the rate advised, given what the rates of the table earn [money/ha]

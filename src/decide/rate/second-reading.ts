@@ -183,8 +183,8 @@ function meansOf(fits: readonly SiteYearReading[]): TestedMeans | null {
 }
 
 /**
- * The two seasons of a field that lie farthest apart of those whose best rates exclude each other, each with a clear answer to
- * the rate, and farther apart than seasons usually move the need.
+ * Of a field's seasons whose best rates exclude each other, the two that are farthest apart: each responds clearly to
+ * the rate, and they differ by more than seasons usually shift the need.
  */
 function contradiction(fits: readonly SiteYearReading[]): Reason[] {
   const clear = fits.flatMap((fit) => {
@@ -225,7 +225,10 @@ function contradiction(fits: readonly SiteYearReading[]): Reason[] {
   ];
 }
 
-/** Two seasons whose needs lie two standard deviations of 0.17 in the log to either side, as the priors expect at most. */
+/**
+ * Two seasons whose needs are two standard deviations of 0.17 in the log to either side: the most that the priors
+ * expect.
+ */
 const farApart = 1.6;
 
 /** A season's best rate counts if the F test of the rate has at most this p. */

@@ -1,8 +1,9 @@
 /**
  * Next season's rate where only two rates were tested: the paired difference alone drives step and evidence.
  *
- * From the lower of the two or below it, more seed pays where the higher earned more, and from the higher or above it less
- * seed pays where the lower did: so far a curve that bends downward cannot turn. Anywhere else two rates say nothing.
+ * From the lower of the two or below it, more seed pays where the higher earned more, and from the higher or above it
+ * less seed pays where the lower did: that far, a curve that bends downward cannot turn. Anywhere else two rates say
+ * nothing.
  */
 import { tQuantile } from "../../maths/distributions.ts";
 import type { NextRate, Reason, TwoRates } from "../../vocabulary/result.ts";
