@@ -155,11 +155,19 @@ describe.skipIf(noBrowser)("the lesson", () => {
     const first = await shown(page);
     const next = page.getByRole("button", { name: "Next" });
     const answer = page.locator("#step-1 .reveal > p");
-    // Below the title the picture's foot is out of sight: it is shown first, then the answer. A remote has one button.
-    for (let press = 0; press < 2 && !(await answer.isVisible()); press++) await next.click();
+    // A remote has one button: it opens the answer, and where that ends below the buttons, scrolls to its end first.
+    await next.click();
     await expect.poll(() => answer.isVisible()).toBe(true);
     expect(await shown(page)).toEqual(first);
-    await page.getByRole("button", { name: "Next" }).click();
+    const isHidden = await answer.evaluate(
+      (end) =>
+        end.getBoundingClientRect().bottom > document.querySelector("nav.steps")!.getBoundingClientRect().top,
+    );
+    await next.click();
+    if (isHidden) {
+      expect(await shown(page)).toEqual(first);
+      await next.click();
+    }
     await expect.poll(() => shown(page)).not.toEqual(first);
     const second = await shown(page);
     expect(second).toHaveLength(1);

@@ -39,8 +39,10 @@ export const learning: Chart = {
           type: "text",
           align: "left",
           dx: { expr: `min(${besideDot}, ${spare})` },
-          // A wide label that would cover its dot is above it.
-          dy: { expr: `${spare} < ${besideDot / 2} ? -${aboveDot} : 0` },
+          // A label that would cover its dot is above it, and one of two lines stays above the axis.
+          dy: {
+            expr: `min(${spare} < ${besideDot / 2} ? -${aboveDot} - datum.second : 0, height - scale('y', datum.rate) - 1.5 * datum.second)`,
+          },
           baseline: "middle",
           lineBreak: "\n",
         },
@@ -120,12 +122,16 @@ function stepRow({ season, optimum, tested }: Step, measures: Measures): Row {
   };
 }
 
-/** "0.90" above "or less", with the number of characters of the longer line. */
-function labelOf(optimum: Optimum, rate: string): { text: string; longest: number } {
+/** Height of a line of a label [px]. */
+const lineHeight = 15;
+
+/** "0.90" above "or less", with the number of characters of the longer line, and the height of the second. */
+function labelOf(optimum: Optimum, rate: string): { text: string; longest: number; second: number } {
   const edge = edgeWord(optimum);
   return {
     text: edge === "" ? rate : `${rate}\n${edge.trim()}`,
     longest: Math.max(rate.length, edge.trim().length),
+    second: edge === "" ? 0 : lineHeight,
   };
 }
 
