@@ -1,4 +1,7 @@
-/** What a price changes: every choice that follows from what is modelled. `analyze` and the page call this one function. */
+/**
+ * Everything that a price changes: all choices that follow from the model. `analyze` and the page both call this one
+ * function.
+ */
 import type { PooledVariety, PooledVarietyOptima, SeasonOptima } from "../vocabulary/pooled-result.ts";
 import type {
   Belief,
@@ -40,7 +43,7 @@ import { spreadOfSeasons } from "./optima/season-spread.ts";
 import { sowLot } from "./drill/sowing.ts";
 import { expectStand } from "./drill/stand-bridge.ts";
 
-/** What the model says before any price. */
+/** What the model found, before any price. */
 export interface Modelled extends Observations {
   fits: readonly FittedVariety[];
   beliefs: readonly Belief[];
@@ -48,7 +51,7 @@ export interface Modelled extends Observations {
   environments: readonly Environment[];
 }
 
-/** What prices make of it. */
+/** What follows from it at given prices. */
 export interface Decided {
   fits: VarietyFit[];
   pooled: PooledVarietyOptima[];
@@ -61,7 +64,7 @@ export interface Decided {
 /**
  * Everything that depends on prices: optima of the fits, next season's rate of each variety, seed cards and drawn curves.
  *
- * @param modelled  what `model` found; nothing is fitted again, so a moved price costs milliseconds
+ * @param modelled  what `model` found; nothing is fitted again, so a new price costs milliseconds
  * @param settings  prices per kg of grain and per thousand viable seeds, rates in viable seeds/m²
  * @throws {TrialError} where the price of grain is not above 0
  */
@@ -102,7 +105,7 @@ function* decideInSteps(modelled: Modelled, settings: Settings): Generator<undef
         belief,
         net.prices,
         choice,
-        // A variety without strips is known by the others', so on their ground.
+        // What is known of a variety without strips comes from the others, so from their ground.
         belief.strips === 0 ? modelled.fits : own,
         settings,
       ),
@@ -124,7 +127,7 @@ function* decideInSteps(modelled: Modelled, settings: Settings): Generator<undef
   };
 }
 
-/** What a choice looks at, for all varieties: each takes its own. */
+/** Everything a choice needs, for all varieties; each takes its own part. */
 export interface ChoiceGround extends Pick<Modelled, "protein"> {
   /** As `speakingLodgings` gives them. */
   lodgings: readonly VarietyLodging[];
@@ -155,7 +158,10 @@ export function chooseOfVariety(
   return { ...choose(belief, net, facts, readings, settings), net };
 }
 
-/** Next season's rate as it is told: of two rates by their difference alone, and without numbers where rates are not distinguished. */
+/**
+ * Next season's rate as it is reported: for two rates only their difference counts, and no numbers are given where
+ * rates are not distinguished.
+ */
 function choose(
   belief: Belief,
   net: NetReturns,
@@ -175,7 +181,8 @@ function choose(
   const { rateNextSeedsPerM2: next } = ofTwo.choice;
   if (lowest === null || next === null || next >= lowest)
     return { ...ofTwo, choice: withoutNumbers(ofTwo.choice) };
-  // The two rates ask for less than the person accepts: what they would bring is not told of the rate that is kept.
+  // The two rates ask for less seed than the person accepts: what they would earn is not reported for the rate that is
+  // kept.
   const kept = keepLowest(
     { rate: choice.rateNextSeedsPerM2, reasons: choice.reasons },
     lowest,
@@ -201,7 +208,7 @@ export const doubtOptima = (
 export const decideAgain = (result: Result, settings: Settings): Result =>
   atOnce(decideAgainInSteps(result, settings));
 
-/** `decideAgain` with a pause before each variety. */
+/** The same as `decideAgain`, with a pause before each variety. */
 export function* decideAgainInSteps(result: Result, settings: Settings): Generator<undefined, Result> {
   const decided = yield* decideInSteps(result, settings);
   const lasting = result.findings.filter(({ code }) => !findingsOfPrices.has(code));

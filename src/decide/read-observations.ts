@@ -1,4 +1,4 @@
-/** What stand, heads and lodging come to under the settings: tables and curves for every variety. */
+/** Stand, heads and lodging under the settings: tables and curves for every variety. */
 import { extent } from "simple-statistics";
 import type { Curve, LodgingByRate, Observations } from "../vocabulary/result.ts";
 import { speakingLodgings } from "../vocabulary/speaking-lodging.ts";

@@ -1,4 +1,4 @@
-/** Step 4: the report, in the page, for whoever reads it. */
+/** Step 4: the report, shown in the page, for the reader who is chosen. */
 import { counted } from "../numbers/written-numbers.ts";
 import type { Reader } from "../farm/report-farm.ts";
 import type { ReportAsk } from "./errands.ts";
@@ -22,9 +22,9 @@ let actions: HTMLElement;
 /** What the frame shows, and which state of the desk it belongs to; the whole page once everything is drawn. */
 let shown: { whole: string | null; parts: ReportParts; reader: Reader; number: number } | null = null;
 let asked = "";
-/** So many parts are asked for at once: each is put in while the next are drawn. */
+/** Parts asked for at once: they are put in while the next are drawn. */
 const together = 2;
-/** The frame is printed once the report that was asked for is in it. */
+/** Whether to print the frame once the report that was asked for is in it. */
 let printsNext = false;
 
 export const answer: Step = {
@@ -45,7 +45,7 @@ export const answer: Step = {
     frame = element("iframe", { title: "The report", class: "report", hidden: true, tabindex: 0 });
     frame.addEventListener("load", () => {
       fit();
-      // One that a newer answer has overtaken meanwhile stays pale.
+      // It stays pale if there is a newer answer meanwhile.
       if (shown !== null && asked === `${shown.number} ${shown.reader}`) frame.classList.remove("stale");
       performance.mark("desk: answer opened");
       void fill();
@@ -130,7 +130,7 @@ async function show(desk: Desk): Promise<void> {
           element(
             "p",
             { class: "row" },
-            `Only you know the answer to ${counted(found.questions.length, "question")} about these strips. `,
+            `Only you can answer ${counted(found.questions.length, "question")} about these strips. `,
             button("Answer", () => desk.go("mend"), "small"),
           ),
         ]),
@@ -140,7 +140,7 @@ async function show(desk: Desk): Promise<void> {
           element(
             "p",
             { class: "problem" },
-            "These strips give no answer. The rows beside their findings say why. ",
+            "These strips give no answer. The findings beside the rows say why. ",
           ),
           button("Look at the rows", () => desk.go("mend")),
         ]),
@@ -162,7 +162,7 @@ async function show(desk: Desk): Promise<void> {
   }
 }
 
-/** Shows the report as soon as it can be read, draws its pictures into it, and keeps it whole to be saved. */
+/** Shows the report as soon as it can be read, draws its pictures into it, and keeps the whole for saving. */
 async function tell(
   desk: Desk,
   ask: ReportAsk,
@@ -195,7 +195,7 @@ async function tell(
   printsNext = false;
 }
 
-/** Puts into the open report what is drawn of it; it is busy until all is in. */
+/** Puts the drawn parts into the open report; it is busy until all are in. */
 async function fill(): Promise<void> {
   const [filled, page] = [shown, frame.contentDocument];
   await filled?.parts.fill(page);
@@ -208,7 +208,7 @@ async function fill(): Promise<void> {
     frame.ariaBusy = null;
 }
 
-/** What is yet to be drawn can neither be saved nor printed. */
+/** The report can be saved and printed once all of it is drawn. */
 function offerWhole(): void {
   for (const one of actions.querySelectorAll("button")) one.disabled = (shown?.whole ?? null) === null;
 }

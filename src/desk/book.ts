@@ -1,4 +1,4 @@
-/** What lies on the desk: the person's files, what was mended in them, what was typed beside; and the way back. */
+/** What is on the desk: the person's files, what was mended in them and what was typed, all of it undoable. */
 import type { FarmFile, FileKind } from "../farm/farm-files.ts";
 import {
   answerFor,
@@ -15,18 +15,18 @@ import { gridText } from "../tell/csv/csv-text.ts";
 import type { DeskInput, HarvestFiles, LookedFile, LookedSheet } from "./errands.ts";
 
 export interface DeskSheet extends LookedSheet {
-  /** Name of the file that the sheet is once it was mended. */
+  /** Name of the sheet's file once it was mended. */
   mendedName: string;
   edited: boolean;
   /** Rows left out with the reason, by their number, 1 being the first. */
   leftOut: Map<number, string>;
 }
 
-/** What a file on the desk can be: what an analysis reads, and what strips are made of. */
+/** What a file on the desk can be: something an analysis reads, or something strips are made from. */
 export type DeskKind = FileKind | "sheet" | "weighed";
 
 export interface DeskFile extends Omit<LookedFile, "sheets" | "as"> {
-  /** What the file is taken for, as found or as the person said. */
+  /** What kind of file it is, as recognized or as the person said. */
   as: DeskKind | null;
   said: boolean;
   used: boolean;
@@ -45,14 +45,14 @@ export class Book {
   readonly typed = new Map<string, string>();
   /** What was answered, by the question that it answers. */
   readonly answered = new Map<string, { question: Question; choice: Choice }>();
-  /** Something was mended or typed since the farm file was saved last. */
+  /** Something was mended or typed since the farm file was last saved. */
   isUnsaved = false;
   readonly #done: Deed[] = [];
   readonly #undone: Deed[] = [];
   readonly #changed: () => void;
   #number = 0;
 
-  /** @param changed  told after every change of what an answer depends on */
+  /** @param changed  called after every change that an answer depends on */
   constructor(changed: () => void) {
     this.#changed = changed;
   }
@@ -72,7 +72,7 @@ export class Book {
     this.#note();
   }
 
-  /** Does something that is in no file of the person's. */
+  /** Does something that is not in the person's files. */
   #mend(deed: Deed): void {
     this.isUnsaved = true;
     this.act(deed);
@@ -94,7 +94,7 @@ export class Book {
     this.#note();
   }
 
-  /** Adds files; one of the same name takes the place of the earlier. */
+  /** Adds files; one with the name of an earlier file replaces it. */
   add(looked: readonly LookedFile[]): void {
     const before = this.files;
     const added = looked.map((file): DeskFile => ({
@@ -231,7 +231,7 @@ export class Book {
     return this.files.flatMap((file) => (isTable(file) && file.used ? file.sheets : []));
   }
 
-  /** The name under which findings speak of a sheet. */
+  /** The name that findings use for a sheet. */
   nameOf(sheet: DeskSheet): string {
     const file = this.files.find(({ sheets }) => sheets.includes(sheet));
     return file?.sheets.some(({ edited }) => edited) === true ? sheet.mendedName : sheet.file;
@@ -250,7 +250,7 @@ export class Book {
     return mergeAnswers(answersWith({ files }), said);
   }
 
-  /** Files as the engine reads them: untouched ones byte for byte, mended ones written anew, rows keeping their numbers. */
+  /** Files as the engine reads them: untouched ones byte for byte, mended ones written again with rows keeping their numbers. */
   input(): DeskInput {
     return {
       number: this.#number,
@@ -262,7 +262,7 @@ export class Book {
     };
   }
 
-  /** Files to be kept: as read, but without the empty lines where rows were left out. */
+  /** Files to keep: as read, but without empty lines where rows were left out. */
   filesToKeep(): FarmFile[] {
     return this.files
       .filter((file) => !isOfHarvest(file))
@@ -271,7 +271,7 @@ export class Book {
       );
   }
 
-  /** Points, and what may come along with them; of several sheets or files of weights the last. */
+  /** Points and what goes with them; of several field sheets or files of weights, the last. */
   harvestFiles(): HarvestFiles {
     const of = (as: DeskKind): FarmFile[] =>
       this.files.filter((file) => file.as === as).map(({ name, bytes }) => ({ name, bytes }));
@@ -283,7 +283,7 @@ export class Book {
     };
   }
 
-  /** Rows that were left out, with their reasons, for who opens the farm file by hand; null where there are none. */
+  /** Rows left out, with their reasons, for whoever opens the farm file by hand; null where there are none. */
   leftOutText(): string | null {
     const lines = this.files.flatMap(({ sheets }) =>
       sheets.flatMap((sheet) =>
@@ -305,7 +305,7 @@ export class Book {
 const ofHarvest: ReadonlySet<DeskKind | null> = new Set(["harvested", "seeded", "sheet", "weighed"] as const);
 const isOfHarvest = ({ as }: DeskFile): boolean => ofHarvest.has(as);
 
-/** A mended tab is a file of its own, which has to say what the name of the tab said. */
+/** A mended tab becomes a file, which has to say what the tab's name said. */
 function mendedTabs({ sheets }: DeskFile, said: Answers): [string, PlaceAnswer][] {
   if (sheets.length === 1 || !sheets.some(({ edited }) => edited)) return [];
   return sheets.flatMap(({ tab, toldByTab, holds, mendedName: name }): [string, PlaceAnswer][] => {

@@ -15,11 +15,11 @@ export interface Desk {
   sheet: HarvestSheet | null;
   /** The latest answer; null while there are no strips, or none is known yet. */
   answer: Answered | null;
-  /** Whether the answer is of what lies on the desk now. */
+  /** Whether the answer belongs to what is on the desk now. */
   isFresh: boolean;
-  /** Nothing is being worked out, nor about to be. */
+  /** Nothing is being worked out or about to be. */
   readonly isQuiet: boolean;
-  /** Runs something long with its steps told; failures are shown, a stop is no failure. */
+  /** Runs something long and shows its steps; failures are shown, a stop is not one. */
   work<Gives>(doing: (step: (text: string) => void) => Promise<Gives>): Promise<Gives | null>;
   /** Says something to the person, read out loud by a screen reader. */
   say(text: string, isProblem?: boolean): void;
@@ -30,9 +30,9 @@ export interface Desk {
 export interface Step {
   name: string;
   title: string;
-  /** Where a step is not always of use: whether it is now. */
+  /** For a step that is not always needed: whether it is now. */
   isNeeded?(desk: Desk): boolean;
   build(desk: Desk): HTMLElement;
-  /** Something on the desk, or the answer, is another. */
+  /** Something on the desk, or the answer, has changed. */
   update?(desk: Desk): void;
 }

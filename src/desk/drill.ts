@@ -1,4 +1,4 @@
-/** Step 5: another lot, or rain: pounds, seeds per foot, catch test and order, at once. */
+/** Step 5: for another lot, or a late day: weight, seeds per foot, catch test and order, at once. */
 import type { DrillWishes } from "../farm/drill-card.ts";
 import { Stopped } from "./engine.ts";
 import type { Desk, Step } from "./desk.ts";
@@ -47,7 +47,7 @@ export const drill: Step = {
       element(
         "p",
         {},
-        "Change what is different today. Leave a field empty to keep what the lot and the answer say.",
+        "Change what is different today. An empty field keeps what the lot and the answer say.",
       ),
       element(
         "div",
@@ -55,7 +55,7 @@ export const drill: Step = {
         labelled("Variety", variety),
         field("daysLate", "Days later than the best date", "as planned"),
         field("size", "Seed size of this lot", "as the lot says"),
-        labelled("Size is in", kind),
+        labelled("Unit of the size", kind),
         field("germination", "Germination, %", "as the lot says"),
       ),
       element(
@@ -107,7 +107,7 @@ async function show(desk: Desk): Promise<void> {
   }
 }
 
-/** The card's lines, each a name and what it is: two columns, or one below the other on a phone. */
+/** The card's lines, each a name and its value: in two columns, or one below the other on a phone. */
 function cardShown(text: string): HTMLElement[] {
   const [card = "", ...cautions] = text.split("\n\n");
   const [heading = "", ...lines] = card.split("\n");

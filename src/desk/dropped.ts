@@ -1,13 +1,13 @@
 /** What was dropped onto the page: files, and those within folders. */
 
-/** Chromium has it, and it alone opens folders there where the page is of the disk; its types are not out yet. */
+/** In Chromium, only this opens folders for a page from a disk; its types are not published yet. */
 interface DroppedItem extends DataTransferItem {
   getAsFileSystemHandle?(): Promise<FileSystemHandle | null>;
 }
 type FolderHandle = FileSystemDirectoryHandle & { values(): AsyncIterable<FileSystemHandle> };
 
 /**
- * Called while the drop is told: afterwards the browser forgets what was dropped.
+ * Call it during the drop event: afterwards the browser forgets what was dropped.
  *
  * @param most  so many files are enough
  * @returns fails where the browser does not let the page into a folder

@@ -1,4 +1,4 @@
-/** Elements with their attributes and children: whatever is text stays text. */
+/** Elements with their attributes and children; text is never read as HTML. */
 
 type Child = Node | string | null | false | undefined;
 type Happening = (event: Event) => void;

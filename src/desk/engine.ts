@@ -2,7 +2,7 @@
 import type { ErrandName, Errands, Order, Provisions, Word } from "./errands.ts";
 import { bytesOf, inPieces, scriptOf, type Packed } from "./packed.ts";
 
-/** An errand was given up: stopped by the person, or overtaken because what lies on the desk is another. */
+/** An errand was given up: the person stopped it, or what is on the desk has changed. */
 export class Stopped extends Error {}
 
 interface Waiting {
@@ -24,7 +24,7 @@ export class Engine {
   #side: Side | null = null;
   #heard = false;
   #last = 0;
-  /** How the work runs; told in the foot of the page. */
+  /** Where the work runs; shown at the foot of the page. */
   where: "worker" | "page" = "worker";
 
   constructor(packed: Packed) {
@@ -42,7 +42,7 @@ export class Engine {
   }
 
   /**
-   * @param step  told each step as it begins
+   * @param step  called with each step as it begins
    * @throws Stopped; an Error with a message for the person
    */
   run<Name extends ErrandName>(
@@ -57,12 +57,12 @@ export class Engine {
     });
   }
 
-  /** Gives up whatever runs; the next errand starts afresh. */
+  /** Gives up whatever is running; the next errand starts afresh. */
   stop(): void {
     this.#giveUp([...this.#waiting.values()]);
   }
 
-  /** Gives up what rests on the desk as it was; what a person gave, such as files to be opened, is begun again. */
+  /** Gives up work on an older state of the desk; what the person gave, such as files to open, is begun again. */
   overtake(): void {
     this.#giveUp([...this.#waiting.values()].filter(({ order }) => "input" in order.ask));
   }
@@ -126,13 +126,13 @@ export class Engine {
     }
   }
 
-  /** A second worker, where the computer has room for two to work at once, and the end of a line to it. */
+  /** A second worker, if the computer can run two at once, with a port to it. */
   #secondWorker(url: string): { worker: Worker; port: MessagePort } | null {
     if (!(navigator.hardwareConcurrency > 1)) return null;
     try {
       const { port1, port2 } = new MessageChannel();
       const worker = new Worker(url);
-      // One that does not start never says that it is there, and nothing is asked of it.
+      // If it does not start, it never says that it is ready, and nothing is asked of it.
       worker.addEventListener("error", (event) => event.preventDefault());
       worker.postMessage({ ...this.#provisions, port: port2, helps: true }, [port2]);
       return { worker, port: port1 };
@@ -157,7 +157,7 @@ export class Engine {
     script.textContent = new TextDecoder().decode(bytesOf(this.#script));
     document.body.append(script);
     script.remove();
-    // Between two tasks, so that the page shows what is being done before it is busy.
+    // Later, so that the page can show the step before it is busy.
     return { say: (message) => void setTimeout(() => take(message), 30), end: () => void (ended = true) };
   }
 

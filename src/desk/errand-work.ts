@@ -1,4 +1,4 @@
-/** What the desk asks of the engine, done: bytes and typed words in, text and bytes out. Runs in the worker. */
+/** Does what the desk asks of the engine: bytes and typed words in, text and bytes out. Runs in the worker. */
 import { parseDocument } from "yaml";
 import { analyzeFarm, analyzeFarmBeside, type AnalysisStep, type StepsApart } from "../farm/analyze-farm.ts";
 import { changesSince } from "../farm/changes-since.ts";
@@ -50,7 +50,7 @@ type Work = {
   ) => Promise<Errands[Name]["gives"]> | Errands[Name]["gives"];
 };
 
-/** The last input read and analysed: pages for other readers and the drill need nothing anew. */
+/** The last input read and analysed, so that pages for other readers and the drill need not repeat it. */
 interface Known {
   number: number;
   farm: Farm;
@@ -202,7 +202,7 @@ export function errandWork(
 
 const silently = (): void => undefined;
 
-/** What a person reads of a failure: our own messages as they are, and what nobody foresaw with a way on. */
+/** A failure in words: our own messages as they are, anything unforeseen with a way to go on. */
 function toldOf(error: unknown): string {
   if (error instanceof TrialError) return error.message;
   return `Something went wrong in this page: ${error instanceof Error ? error.message : String(error)}. Nothing is lost: save your farm file, and open the desk again.`;
@@ -219,7 +219,7 @@ async function lookInto(file: FarmFile): Promise<LookedFile> {
   const { as, problem } = taken!;
   const { name, bytes } = file;
   if (problem !== null) return { name, bytes, as, problem: problem.message, sheets: [] };
-  // Points are no rows to be mended, and there are very many.
+  // Points are not rows to mend, and there are very many.
   if (as !== null && as !== "strips" && as !== "lots") return { name, bytes, as, problem: null, sheets: [] };
   try {
     const sheets = (await openSheets(file)).map((sheet) => {
@@ -279,7 +279,7 @@ const unread = (problem: string, questions: Question[]): Answered => ({
   remarks: [],
 });
 
-/** The season file with what was typed in the page, its comments kept; one is made where there is none. */
+/** The season file with what was typed in the page, comments kept; a new one where there is none. */
 function withTyped(files: FarmFile[], typed: readonly TypedEntry[]): FarmFile[] {
   if (typed.length === 0) return files;
   const season = files.find(({ as }) => as === "season");
@@ -290,13 +290,13 @@ function withTyped(files: FarmFile[], typed: readonly TypedEntry[]): FarmFile[] 
   return [...files.filter((file) => file !== season), named];
 }
 
-/** What a file of answers says and what was answered since. */
+/** What a file of answers says, with what was answered since. */
 function answersIn(files: readonly FarmFile[], since: Answers): Answers {
   const file = files.find(({ as }) => as === "answers");
   return file === undefined ? since : mergeAnswers(readAnswers(file), since);
 }
 
-/** The files with one of answers that holds all that was answered, where anything was. */
+/** The files with one file of all answers, where there are any. */
 function withAnswers(files: FarmFile[], since: Answers): FarmFile[] {
   const before = files.find(({ as }) => as === "answers");
   const text = answersText(answersIn(files, since));

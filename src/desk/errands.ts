@@ -17,7 +17,7 @@ export interface DeskInput {
   answers: Answers;
 }
 
-/** What the files of a harvest are, points and what may come along. */
+/** The files of a harvest: points and what goes with them. */
 export interface HarvestFiles {
   harvested: FarmFile[];
   seeded: FarmFile[];
@@ -47,8 +47,8 @@ export const harvestWishLabels = {
   variety: "Variety",
   year: "Season",
   sheet: "Field sheet",
-  delay: "Delay of the grain",
-  "combine-width": "Full cut of the combine",
+  delay: "Grain delay",
+  "combine-width": "Full width of the combine’s cut",
   "drill-width": "Width of a drill pass",
   farm: "Farm",
   field: "Field",
@@ -64,7 +64,7 @@ export interface Errands {
   /** Opens what was dropped: archives unpacked, each file recognized, its tables as rows of cells. */
   look: { ask: { files: FarmFile[] }; gives: { files: LookedFile[] } };
   answer: { ask: { input: DeskInput }; gives: Answered };
-  /** The report as it can be read first: a mark stands for each part that is yet to be drawn, those in sight first. */
+  /** The report as it can first be read, with a mark for each part that is yet to be drawn, those in sight first. */
   report: { ask: ReportAsk; gives: { html: string; inOrder: number[] } };
   /** Parts of that report, by the numbers of their marks. */
   parts: { ask: ReportAsk & { wanted: number[] }; gives: { parts: string[] } };
@@ -72,13 +72,13 @@ export interface Errands {
   wholeReport: { ask: ReportAsk; gives: { html: string } };
   json: { ask: { input: DeskInput }; gives: { text: string } };
   plan: { ask: { input: DeskInput; wishes: PlanWishes; locale: string }; gives: { outputs: FarmOutput[] } };
-  /** Strips of points: the strips file and the page about it. */
+  /** Strips made from points: the strips file and the page about it. */
   harvest: {
     ask: { input: DeskInput; files: HarvestFiles; wishes: HarvestWishes; locale: string };
     gives: { name: string; csv: string; html: string };
   };
   drill: { ask: { input: DeskInput; wishes: DrillWishes }; gives: { text: string } };
-  /** The file of answers: what is on the desk in one, and what is still open. */
+  /** The file of answers: all that were given, and the questions still open. */
   answers: { ask: { input: DeskInput }; gives: { text: string } };
   pack: {
     ask: { files: FarmFile[]; typed: TypedEntry[]; answers: Answers; leftOut: string | null };
@@ -87,15 +87,15 @@ export interface Errands {
 }
 export type ErrandName = keyof Errands;
 
-/** A table as it stands in a file. */
+/** A table as it is in a file. */
 export interface LookedSheet {
   /** As findings name it. */
   file: string;
   tab: string | null;
   holds: "strips" | "lots" | null;
-  /** What the name of the tab says of columns that its table does not have. */
+  /** What the tab's name says about columns that its table does not have. */
   toldByTab: Readonly<Record<string, string>>;
-  /** Mark between cells where it is written again. */
+  /** Mark between cells when it is written again. */
   delimiter: "," | ";";
   rows: string[][];
 }
@@ -109,7 +109,7 @@ export interface LookedFile {
   sheets: LookedSheet[];
 }
 
-/** What the desk itself shows of a result; all else is in the report. */
+/** What the desk itself shows of a result; the rest is in the report. */
 export interface Answered {
   /** Why there is no result, in words; null where there is one. */
   problem: string | null;
@@ -119,7 +119,7 @@ export interface Answered {
   columns: ReadColumn[];
   rows: { read: number; used: number; leftOut: number };
   varieties: string[];
-  /** Where somebody is sown at another rate next season. */
+  /** Whether any variety gets a rate. */
   answered: boolean;
   units: "us" | "metric";
   remarks: string[];
@@ -138,14 +138,14 @@ export type Word =
   | { id: number; gives: unknown }
   | { id: number; failed: string; code: string };
 
-/** Files of the build that the worker needs, told before its first errand. */
+/** Built files that the worker needs before its first errand. */
 export interface Provisions {
   built: Record<string, string>;
   /** The reports' script, in UTF-8. */
   pageScript: Uint8Array;
-  /** Files of a farm that nobody sees: what the engine does once before its first errand, it does quicker in it. */
+  /** Files of a farm that nobody sees: the engine runs it once, so that its first errand is quicker. */
   rehearsal: Record<string, string>;
-  /** To the other worker, where there are two; `helps` tells the second one. */
+  /** To the other worker, if there are two; `helps` is true in the second one. */
   port?: MessagePort;
   helps?: boolean;
 }

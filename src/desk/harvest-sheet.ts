@@ -1,8 +1,8 @@
-/** A field sheet in the hand of who harvests: its strips, what is noted of each, and which comes next. */
+/** A field sheet at harvest: its strips, what is noted of each, and which comes next. */
 import Papa from "papaparse";
 import { gridText } from "../tell/csv/csv-text.ts";
 
-/** What is noted at harvest, by the beginning of the column's name. */
+/** What is noted at harvest, by how the column's name begins. */
 const noted: [start: string, label: string, mode: "decimal" | "text"][] = [
   ["strip_weight", "Weight", "decimal"],
   ["yield", "Yield", "decimal"],
@@ -65,7 +65,7 @@ export class HarvestSheet {
     });
   }
 
-  /** A cell of the strip at hand, by its column or the beginning of its name. */
+  /** A cell of the strip at hand, by its column or by how its name begins. */
   cell(column: number | string): string {
     return this.#rows[this.at]![typeof column === "number" ? column : this.#columnOf(column)] ?? "";
   }
@@ -77,7 +77,7 @@ export class HarvestSheet {
     this.isUnsaved = true;
   }
 
-  /** @param strips  1 for the next strip, −1 for the one before; ends at the first and the last */
+  /** @param strips  1 for the next strip, −1 for the previous one; stops at the first and the last */
   step(strips: 1 | -1): void {
     this.at = Math.min(this.strips, Math.max(1, this.at + strips));
   }

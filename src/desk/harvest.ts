@@ -1,4 +1,4 @@
-/** Step 7: harvest notes on a phone: one strip a screen, kept as they are typed, out as the sheet that step 1 reads. */
+/** Step 7: harvest notes on a phone: one strip per screen, kept as they are typed, saved as a sheet that step 1 reads. */
 import type { Desk, Step } from "./desk.ts";
 import { button, element, labelled, save } from "./element.ts";
 import { HarvestSheet } from "./harvest-sheet.ts";
@@ -6,7 +6,7 @@ import { keepNotes, rememberChoice } from "./remember.ts";
 
 let place: HTMLElement;
 let choice: ReturnType<typeof rememberChoice>;
-/** The sheet that is shown: another has to be drawn. */
+/** The sheet that is shown; a different one has to be drawn. */
 let shown: HarvestSheet | null = null;
 
 export const harvest: Step = {
@@ -35,7 +35,7 @@ export const harvest: Step = {
       element(
         "p",
         { class: "row" },
-        "Open the field sheet of your plan, and note one strip after the other.",
+        "Open the field sheet of your plan and take notes strip by strip.",
         input,
         button("Open a field sheet", () => input.click()),
       ),
@@ -49,10 +49,10 @@ export const harvest: Step = {
   },
 };
 
-/** Takes a sheet into the hand; notes of another that are in no file yet are asked for. */
+/** Opens a sheet; asks first if notes of the open one are in no file yet. */
 export function openSheet(desk: Desk, text: string): void {
   const sheet = HarvestSheet.of(text);
-  if (sheet === null) return desk.say("This sheet holds no strips.", true);
+  if (sheet === null) return desk.say("This sheet has no strips.", true);
   if (desk.sheet?.isUnsaved === true && !window.confirm("Close the open sheet? Its notes are not saved yet."))
     return;
   desk.sheet = sheet;
@@ -104,7 +104,7 @@ function show(desk: Desk): void {
       element(
         "p",
         { class: "row" },
-        button("Strip before", () => go(-1)),
+        button("Previous strip", () => go(-1)),
         button("Next strip", () => go(1), "strong"),
       ),
     ),
@@ -115,7 +115,7 @@ function show(desk: Desk): void {
         save("field-sheet.csv", sheet.text, "text/csv");
         sheet.isUnsaved = false;
       }),
-      button("Add it to the strips", () => void putWithStrips(desk, sheet)),
+      button("Add these notes to the strips", () => void putWithStrips(desk, sheet)),
     ),
   );
 }
@@ -131,7 +131,7 @@ async function putWithStrips(desk: Desk, sheet: HarvestSheet): Promise<void> {
   desk.go("mend");
 }
 
-/** Notes that were remembered, taken into the hand again. */
+/** Opens the remembered notes again. */
 export async function recallNotes(desk: Desk): Promise<void> {
   const text = await desk.memory.kept("notes");
   if (text !== null && desk.sheet === null) desk.sheet = HarvestSheet.of(text);

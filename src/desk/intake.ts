@@ -1,4 +1,4 @@
-/** Step 1: strips come in, by dropping, choosing, pasting or typing. */
+/** Step 1: files are dropped or chosen, or rows pasted or typed. */
 import type { FarmFile } from "../farm/farm-files.ts";
 import type { DeskFile, DeskKind } from "./book.ts";
 import type { Desk, Step } from "./desk.ts";
@@ -11,14 +11,14 @@ const kinds: Record<DeskKind, string> = {
   season: "season file",
   answers: "answers about columns",
   result: "an earlier result",
-  region: "what a region knows",
+  region: "a region file",
   harvested: "points of the combine",
   seeded: "points of the drill",
   sheet: "field sheet for points",
   weighed: "weights for points",
 };
 
-/** More than any farm has; guards against a dropped disk. */
+/** More than any farm has; guards against a whole disk dropped by mistake. */
 const mostFiles = 400;
 const mostBytes = 200_000_000;
 
@@ -79,18 +79,14 @@ export const intake: Step = {
       element(
         "p",
         {},
-        "One row a strip: variety, season, seeding rate, yield. Seed lots and a season file may come too; each file is recognized by what is in it.",
+        "One row for each strip: variety, season, seeding rate, yield. Add seed lots and a season file if you have them; each file is recognized by its contents.",
       ),
       drop,
       element(
         "details",
         {},
         element("summary", {}, "Paste cells, or type"),
-        labelled(
-          "Cells copied from a spreadsheet, header first",
-          pasted,
-          "They become a table of their own.",
-        ),
+        labelled("Cells copied from a spreadsheet, header first", pasted, "They become a new table."),
         element(
           "p",
           { class: "row" },
@@ -139,7 +135,7 @@ export async function takeIn(desk: Desk, files: readonly File[]): Promise<void> 
   const size = wanted.reduce((sum, file) => sum + file.size, 0);
   if (wanted.length > mostFiles || size > mostBytes)
     return desk.say(
-      `These are ${wanted.length} files of ${Math.round(size / 1e6)} MB together; up to ${mostFiles} files and 200 MB can be opened here. Choose fewer, or use the command.`,
+      `These are ${wanted.length} files with ${Math.round(size / 1e6)} MB in all; up to ${mostFiles} files and 200 MB can be opened here. Choose fewer, or use the command.`,
       true,
     );
   try {
@@ -161,7 +157,7 @@ async function open(desk: Desk, files: FarmFile[]): Promise<void> {
   const unsure = looked.files.filter(({ as, problem }) => as === null || problem !== null);
   desk.say(
     unsure.length > 0
-      ? `Look at ${unsure.map(({ name }) => name).join(", ")}: say what it is, or leave it out.`
+      ? `Look at ${unsure.map(({ name }) => name).join(", ")}: say what ${unsure.length === 1 ? "it is, or leave it" : "each one is, or leave them"} out.`
       : `${looked.files.length === 1 ? "One file is" : `${looked.files.length} files are`} on the desk.`,
     unsure.length > 0,
   );
@@ -205,7 +201,7 @@ function fileShown(desk: Desk, file: DeskFile): HTMLElement {
     element(
       "span",
       { class: "row" },
-      "taken for ",
+      "read as ",
       select,
       rows > 0 && element("span", { class: "hint" }, `${rows} rows`),
     ),
@@ -216,7 +212,7 @@ function fileShown(desk: Desk, file: DeskFile): HTMLElement {
   );
 }
 
-/** Rows that hold anything, the header apart. */
+/** Rows that hold anything, without the header. */
 const rowsIn = ({ rows }: DeskFile["sheets"][number]): number =>
   Math.max(0, rows.filter((cells) => cells.some((cell) => cell.trim() !== "")).length - 1);
 
@@ -240,7 +236,7 @@ async function takeDropped(desk: Desk, dropped: DataTransfer): Promise<void> {
     await takeIn(desk, await droppedFiles(dropped, mostFiles));
   } catch {
     desk.say(
-      "This browser does not let the page into the folder that was dropped. Press “Choose a folder”, or drop the files themselves.",
+      "This browser does not let the page open the dropped folder. Press “Choose a folder”, or drop the files themselves.",
       true,
     );
   }

@@ -1,4 +1,4 @@
-/** Step 8: one farm file in and out; remembering on this computer where it is asked for; forgetting everything. */
+/** Step 8: save the farm file, remember it on this computer if asked to, or forget everything. */
 import type { Desk, Step } from "./desk.ts";
 import { button, element, save } from "./element.ts";
 import { packedFarm, rememberChoice } from "./remember.ts";
@@ -17,7 +17,7 @@ export const keep: Step = {
       element(
         "p",
         {},
-        "The farm file is a zip archive with your strips, lots and season file as CSV and YAML, which any computer opens. Drop it on this page to go on; the command reads it, too.",
+        "The farm file is a zip archive with your strips, lots and season file as CSV and YAML, which any computer can open. Drop it on this page to go on another day; the command reads it, too.",
       ),
       element(
         "p",
@@ -47,7 +47,7 @@ async function saveFarm(desk: Desk): Promise<void> {
 async function forgetEverything(desk: Desk): Promise<void> {
   if (
     !window.confirm(
-      "Clear the desk and its harvest notes, and forget all that is remembered here? Files on your disk stay.",
+      "Clear the desk and its harvest notes, and forget everything remembered here? Files on your disk stay.",
     )
   )
     return;
@@ -59,7 +59,7 @@ async function forgetEverything(desk: Desk): Promise<void> {
   desk.say(problem ?? "Everything is forgotten.", problem !== null);
 }
 
-/** What was remembered, laid on the desk again. */
+/** Puts what was remembered on the desk again. */
 export async function recall(desk: Desk): Promise<void> {
   const bytes = await desk.memory.kept("farm");
   if (bytes === null) return;

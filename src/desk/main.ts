@@ -78,7 +78,7 @@ const desk: Desk = {
   },
 };
 
-/** Whether anything is being worked out, or about to be: for programs that drive the page. */
+/** Marks whether anything is being worked out, for programs that drive the page. */
 function settle(): void {
   document.documentElement.dataset["state"] = desk.isQuiet ? "quiet" : "busy";
 }
@@ -96,7 +96,7 @@ function show(step: Step): void {
   window.scrollTo(0, 0);
 }
 
-/** Steps that are of no use for what lies on the desk are not offered. */
+/** Steps that what is on the desk does not need are not offered. */
 function showNeeded(): void {
   for (const { name, isNeeded } of steps)
     if (isNeeded !== undefined)
@@ -112,8 +112,8 @@ function update(): void {
 let drawing = 0;
 
 /**
- * Something on the desk changed: what is shown follows at once, the answer when there is a pause. A field hands its text
- * on before the cursor is in the next, which must still be there: hence a task of its own.
+ * Something on the desk changed: what is shown follows at once, the answer after a pause. A field hands its text on before
+ * the cursor reaches the next field, which must not be replaced meanwhile: hence a task of its own.
  */
 function changed(): void {
   desk.isFresh = false;
@@ -133,7 +133,7 @@ async function workOut(): Promise<void> {
     desk.answer = null;
     return update();
   }
-  // The newest input wins: what is still being worked out for an older one is given up.
+  // The newest input wins: work for an older one is given up.
   desk.engine.overtake();
   const found = await desk.work((step) => desk.engine.run("answer", { input }, step));
   if (desk.book.input().number !== input.number) return;
@@ -148,7 +148,7 @@ function tellFoot(): void {
   at<"footer">("footer").replaceChildren(
     "This page’s security policy blocks every connection.",
     desk.engine.where === "page"
-      ? " This browser does the work without a worker: the page does not respond while it works."
+      ? " This browser cannot work in the background, so the page does not respond while it works."
       : "",
   );
 }
@@ -184,7 +184,7 @@ async function start(): Promise<void> {
   }
 }
 
-// What was typed and is in no file would be lost: the browser asks before it closes the page.
+// What was typed and is in no file yet would be lost, so the browser asks before it closes the page.
 window.addEventListener("beforeunload", (event) => {
   const isUnsaved = desk.book.isUnsaved || desk.sheet?.isUnsaved === true;
   if (isUnsaved && !desk.memory.isOn) event.preventDefault();

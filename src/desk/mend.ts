@@ -1,4 +1,4 @@
-/** Step 2: every finding beside its row, mended in place; the way back is always open. */
+/** Step 2: every finding beside its row, mended in place; every change can be undone. */
 import { answerFor, notUsedAnswer } from "../read/answers/answers.ts";
 import { lotColumns, stripColumns } from "../read/strips/columns.ts";
 import { causesOf, placeText, severityWords, type Cause } from "../tell/wording/findings.ts";
@@ -40,7 +40,7 @@ export const mend: Step = {
     });
     onlyFound = element("input", { type: "checkbox", id: "only-found", onchange: () => show(desk) });
     undo = button("Undo", () => desk.book.undo());
-    redo = button("Do again", () => desk.book.redo());
+    redo = button("Redo", () => desk.book.redo());
     list = element("div", { class: "findings" });
     told = element("p", { class: "told", "aria-live": "polite" });
     sum = element("p");
@@ -59,7 +59,7 @@ export const mend: Step = {
       element(
         "p",
         {},
-        "Change a cell or a column’s name in place; your own file stays as it is. A column’s unit goes in brackets after its name, as in yield (bu/ac). Esc leaves the table.",
+        "Change a cell or a column name here; your own file stays as it is. Put a column’s unit in brackets after its name, as in yield (bu/ac). Press Esc to leave the table.",
       ),
       sum,
       questions,
@@ -100,13 +100,13 @@ function saveMended(desk: Desk): void {
   desk.say(`Saved ${name}. Your own file is as it was.`);
 }
 
-/** A name that the person's own file does not have, so that none is saved over it. */
+/** A name that differs from the person's own file, so that it is not overwritten. */
 const besideOwn = ({ mendedName, file }: DeskSheet): string =>
   mendedName.toLowerCase() === file.toLowerCase()
     ? mendedName.replace(/(\.\w+)?$/, "-mended.csv")
     : mendedName;
 
-/** What a column was answered to be stands in its header, where whoever reads the file alone finds it. */
+/** Writes what a column was answered to be into its header, for whoever reads only this file. */
 function withAnsweredHeader({ book }: Desk, sheet: DeskSheet): DeskSheet {
   const { columns } = book.answers;
   const header = headerRowOf(sheet) - 1;
@@ -131,7 +131,7 @@ function headerRowOf({ rows }: DeskSheet): number {
   return best;
 }
 
-/** Where the columns stand that a finding names: by their header, or by what the column was understood as. */
+/** Indexes of the columns that a finding names: by their header, or by what the column was understood as. */
 function columnPlaces(desk: Desk, sheet: DeskSheet): (column: string | null) => number[] {
   const header = sheet.rows[headerRowOf(sheet) - 1] ?? [];
   const name = desk.book.nameOf(sheet);
@@ -215,7 +215,7 @@ function show(desk: Desk): void {
     write: (row, column, text) => book.write(sheet, row, column, text),
     leave: (row) => {
       if (row.isOut) return book.leaveOut(sheet, row.number, null);
-      const reason = window.prompt(`Why is row ${row.number} left out? The reason is kept.`, "");
+      const reason = window.prompt(`Why leave out row ${row.number}? The reason is kept.`, "");
       if (reason !== null)
         book.leaveOut(sheet, row.number, reason.trim() === "" ? "no reason given" : reason.trim());
     },
@@ -223,7 +223,7 @@ function show(desk: Desk): void {
   });
 }
 
-/** What was found; what the person opened stays open, and folded what was folded. */
+/** What was found; lists that the person opened or folded stay so. */
 function findingsShown(desk: Desk, findings: readonly Finding[]): HTMLElement[] {
   const problem = desk.answer?.problem ?? null;
   return [
@@ -256,13 +256,13 @@ function findingList(desk: Desk, severity: Severity, findings: readonly Finding[
         {},
         ...causes.slice(0, mostListed).map((cause) => causeShown(desk, cause)),
         causes.length > mostListed &&
-          element("li", {}, `and ${causes.length - mostListed} more, beside their rows below.`),
+          element("li", {}, `and ${causes.length - mostListed} more, shown beside their rows below.`),
       ),
     ),
   ];
 }
 
-/** What was found, said once, and ways to the rows that it is said of. */
+/** A finding, said once, with buttons to its rows. */
 function causeShown(desk: Desk, cause: Cause): HTMLElement {
   const { finding, rows } = cause;
   const sheet = desk.book.sheets.find((each) => desk.book.nameOf(each) === finding.file);

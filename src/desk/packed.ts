@@ -12,7 +12,7 @@ export interface Packed {
   demo: Record<string, string>;
 }
 
-/** Unpacks what stands in an element as base64 of a deflated stream (RFC 1950). */
+/** Unpacks the text of an element: base64 of a deflated stream (RFC 1950). */
 export async function unpacked(id: string): Promise<Packed> {
   const packed = document.getElementById(id)?.textContent ?? "";
   const characters = atob(packed);
@@ -23,7 +23,7 @@ export async function unpacked(id: string): Promise<Packed> {
   return partsOf(new Uint8Array(await new Response(stream).arrayBuffer()));
 }
 
-/** A line of JSON, and behind it the chunks, whose lengths it gives. */
+/** A line of JSON, then the chunks, whose lengths it gives. */
 function partsOf(bytes: Bytes): Packed {
   const lineEnd = bytes.indexOf(0x0a);
   const { lengths, ...rest } = JSON.parse(new TextDecoder().decode(bytes.subarray(0, lineEnd))) as Omit<

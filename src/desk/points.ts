@@ -1,4 +1,4 @@
-/** Between steps 1 and 2, where points of machines were dropped: strips are made of them, and what was done is shown. */
+/** Between steps 1 and 2, for points that machines logged: makes strips of them and shows how. */
 import { harvestSteps, scaleUses, type HarvestStep, type ScaleUse } from "../vocabulary/harvest.ts";
 import { headerMeaning } from "../farm/header-meaning.ts";
 import { stepName, stepText } from "../tell/wording/harvest.ts";
@@ -34,7 +34,7 @@ let files: HTMLElement;
 let actions: HTMLElement;
 let frame: HTMLIFrameElement;
 let made: Errands["harvest"]["gives"] | null = null;
-/** The files that strips were last made from, or are being made from. */
+/** The files that strips were last made from, or are now. */
 let asked = "";
 
 export const points: Step = {
@@ -57,7 +57,7 @@ export const points: Step = {
     crop = element(
       "select",
       { onchange: () => desk.book.type("crop", crop.value) },
-      element("option", { value: "" }, "as the season file says, or wheat"),
+      element("option", { value: "" }, "from the season file, or wheat"),
       ...Object.keys(crops).map((name) => element("option", { value: name }, name)),
     );
     season = element("input", { type: "number", min: 1900, max: 2200 });
@@ -107,10 +107,10 @@ export const points: Step = {
             labelled(
               labels.delay,
               delay,
-              "Seconds from the cut until grain reaches the sensor; leave empty to have it worked out.",
+              "Seconds from the cut until the grain reaches the sensor. Leave it empty to have it worked out.",
             ),
             labelled("Weigh-wagon weights, if a file has them", calibrate),
-            labelled(labels.column, headers, "One a line: the header, =, and what it means with its unit."),
+            labelled(labels.column, headers, "One per line: the header, =, and what it means with its unit."),
           ),
           ...harvestSteps.map((step) => {
             const box = element("input", { type: "checkbox", id: `step-${step}`, checked: true });
@@ -142,13 +142,13 @@ export const points: Step = {
         named("Points of the combine", "harvested"),
         named("Points of the drill", "seeded"),
         named(labels.sheet, "sheet"),
-        named("Weights of a wagon", "weighed"),
+        named("Weights from a weigh wagon", "weighed"),
         !hasHarvest &&
           element("p", { class: "problem" }, "Drop the combine’s points as well: they hold the yields."),
         element(
           "p",
           { class: "hint" },
-          "A field sheet that says the variety, block and lot of each strip, and weights of a wagon, belong in the first step; choose there what each file is. The farm file keeps the strips, not the points.",
+          "Add a field sheet with the variety, block and lot of each strip, or weights from a weigh wagon, in the first step, and say there what each file is. The farm file keeps the strips, not the points.",
         ),
       ].filter((part) => part !== false),
     );
@@ -157,14 +157,14 @@ export const points: Step = {
       .map(({ name, as, bytes }) => `${as} ${name} ${bytes.length}`)
       .concat(["crop", "units"].map((key) => book.typed.get(key) ?? ""))
       .join("\n");
-    // An answer that is about to be worked out would end it.
+    // An answer that starts meanwhile would stop it.
     if (!hasHarvest || wanted === asked || !desk.isQuiet) return;
     asked = wanted;
     void make(desk);
   },
 };
 
-/** Null where a header's meaning is not written as it has to be, which was then said. */
+/** Null where a header's meaning is written wrongly; the person was then told. */
 function wishes(desk: Desk): HarvestWishes | null {
   const columns: Record<string, string> = {};
   for (const line of headers.value.split("\n").filter((one) => one.trim() !== "")) {

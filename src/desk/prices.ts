@@ -1,4 +1,4 @@
-/** Step 3: what only the person knows: prices, dates and seed lots. What nobody gives is assumed, and said to be. */
+/** Step 3: prices, dates and seed lots, which only the person knows. Anything not given is assumed, and the answer says so. */
 import { seasonEntries } from "../read/season-file/season-entries.ts";
 import type { LotColumnName } from "../read/strips/columns.ts";
 import { lotHeaders } from "../read/strips/lots-header.ts";
@@ -7,15 +7,15 @@ import type { Desk, Step } from "./desk.ts";
 import { button, element, labelled } from "./element.ts";
 import { redraw, typedField } from "./typing.ts";
 
-/** Entries of the season file that most farms differ in; the others are in the file. */
+/** Entries of the season file in which most farms differ; the others are left to the file. */
 const asked: Record<string, string> = {
-  grain_price: "Price of grain",
-  seed_price: "Price of seed, where the lots give none",
+  grain_price: "Grain price",
+  seed_price: "Seed price, if the lots give none",
   row_spacing: "Row spacing",
   stand_loss: "Stand loss",
   best_seeding_date: "Best seeding date",
   planned_seeding_date: "Planned seeding date",
-  lodging_limit: "Most lodging that you accept",
+  lodging_limit: "Most lodging you accept",
   largest_step: "Largest change in one season",
 };
 
@@ -56,7 +56,7 @@ export const prices: Step = {
       element(
         "p",
         {},
-        "Type numbers with their unit, such as 6.20 $/bu. What is typed here wins over the season file; what nobody gives is assumed, and the answer says so.",
+        "Type numbers with their unit, such as 6.20 $/bu. What you type here replaces the season file’s entry. Anything not given is assumed, and the answer says so.",
       ),
       element(
         "div",
@@ -92,24 +92,24 @@ const lotFields: Record<LotColumnName, string> = {
   tkw_g: "Weight of a thousand kernels, g",
   germination_pct: "Germination, %",
   purity_pct: "Purity, %",
-  seed_price: "Price of seed",
-  seed_price_unit: "Its price is for",
+  seed_price: "Seed price",
+  seed_price_unit: "Unit of the price",
   seeds_per_unit: "Seeds in that unit or bag",
-  treatment_cost: "Price of treatment",
+  treatment_cost: "Treatment price",
   treated: "Treated: yes or no",
   area: "Area to sow",
 };
 
-/** Columns that a lots table is given. */
+/** Columns of a new lots table. */
 const askedColumns = {
   us: ["rate_now (seeds/ac)", "lowest_rate (seeds/ac)", "seeds_per_lb", "germination_pct", "seed_price"],
   metric: ["rate_now (seeds/m2)", "lowest_rate (seeds/m2)", "tkw_g", "germination_pct", "seed_price"],
 } as const;
 
-/** Of these one is enough. */
+/** One of these is enough. */
 const sizes: readonly LotColumnName[] = ["seeds_per_lb", "seeds_per_kg", "tkw_g"];
 
-/** Units that a price of seed is mostly in. */
+/** Usual units of a seed price. */
 const priceUnits = { us: ["$/bu", "$/lb", "$/cwt"], metric: ["€/kg", "€/dt", "€/t"] } as const;
 
 function lotForms(desk: Desk): HTMLElement[] {
@@ -128,7 +128,7 @@ function lotForms(desk: Desk): HTMLElement[] {
       element(
         "p",
         {},
-        "No seed lots are on the desk. Today’s rate, the seed’s size, its germination and its price decide what a change earns and how many pounds to sow.",
+        "No seed lots are on the desk. Today’s rate and the seed’s size, germination and price decide what a change earns and how much seed to sow.",
       ),
       button("Fill in the lots", () => {
         const bytes = new TextEncoder().encode(text);
@@ -184,7 +184,7 @@ function lotForms(desk: Desk): HTMLElement[] {
               ),
             ];
           }),
-          // A column that the table lacks comes with what is typed first.
+          // A column that the table lacks is added once something is typed.
           ...missing.map((text) =>
             lotField(variety, text, "", (typed) => {
               if (typed === "") return;
@@ -222,7 +222,7 @@ function lotField(
   return labelled(column === null ? header : `${lotFields[column]}${unit === "" ? "" : ` (${unit})`}`, field);
 }
 
-/** The unit that a lot's price is in; one that is written otherwise stays among them. */
+/** The unit of a lot's price; an unusual one stays among the choices. */
 function unitChoice(
   { book, answer }: Desk,
   sheet: Parameters<Desk["book"]["write"]>[0],
@@ -235,7 +235,7 @@ function unitChoice(
   const field = element(
     "select",
     { onchange: () => book.write(sheet, row, column, field.value), "data-key": `unit ${row} ${column}` },
-    ...units.map((unit) => element("option", { value: unit }, unit === "" ? "not said" : unit)),
+    ...units.map((unit) => element("option", { value: unit }, unit === "" ? "not given" : unit)),
   );
   field.value = now;
   return field;

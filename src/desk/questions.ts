@@ -1,4 +1,4 @@
-/** What only the person knows, asked beside the rows: a press answers it, and the answer is kept. */
+/** Questions that only the person can answer, asked beside the rows: one press answers, and the answer is kept. */
 import { answersFileName, type Choice, type Question } from "../read/answers/answers.ts";
 import type { Desk } from "./desk.ts";
 import { button, element, save } from "./element.ts";
@@ -6,7 +6,7 @@ import { button, element, save } from "./element.ts";
 /**
  * The questions that are open, and what was answered before.
  *
- * @param focus  called once a question is gone with the button that was pressed
+ * @param focus  called once a question has gone, and the pressed button with it
  */
 export function questionsShown(desk: Desk, focus: () => void): HTMLElement[] {
   const { book, answer } = desk;
@@ -55,7 +55,7 @@ export function questionsShown(desk: Desk, focus: () => void): HTMLElement[] {
           element(
             "p",
             { class: "hint" },
-            "Drop it here with next year’s files, and nothing is asked twice. The farm file holds it, too.",
+            "Drop this file here with next year’s files, and nothing is asked twice. The farm file holds the answers, too.",
           ),
         ]
       : []),

@@ -1,4 +1,4 @@
-/** What the engine does before anybody asks: a small farm once through, so that its code is compiled when it counts. */
+/** Runs a small farm through the engine before anybody asks, so that its code is compiled when it counts. */
 import { stepsApart, type StepsApart } from "../farm/analyze-farm.ts";
 import type { FarmFile } from "../farm/farm-files.ts";
 import { noAnswers } from "../read/answers/answers.ts";
@@ -6,16 +6,16 @@ import type { errandWork } from "./errand-work.ts";
 import type { DeskInput, Provisions } from "./errands.ts";
 
 /**
- * Strips of each round. The first is over soon and shows nearly all that a farm does, pictures as well; the others show
- * what an answer waits for once more, at a length that is worth compiling for. Measured in processor time of the demo
- * farm's first report: 0.5 of what it takes without; 0.7 after four rounds like the first.
+ * Strips of each round. The first is short and runs nearly everything, pictures as well; the others repeat what an answer
+ * waits for, long enough for the browser to compile it. The demo farm's first report then takes 0.5 of the processor time
+ * that it takes without; after four rounds like the first it would take 0.7.
  */
 const rounds: readonly number[] = [36, 72, 72, 72];
-/** A slow computer does fewer [ms]. */
+/** A slow computer stops earlier [ms]. */
 const longest = 4_000;
 
 /**
- * Goes on from step to step while nobody asks for anything; nothing of it is shown or kept.
+ * Goes on step by step while nobody asks for anything; nothing is shown or kept.
  *
  * @param isAsked  whether an errand waits
  * @param now      a clock [ms]
@@ -32,17 +32,17 @@ export async function rehearse(
       const input = { number: -1 - round, files: filesOf(rehearsal, rows), typed: [], answers: noAnswers };
       const steps = play(work, input, helps === true ? "answer" : round === 0 ? "pictures" : "report");
       while ((await steps.next()).done !== true) {
-        // A task of its own: what was asked meanwhile is heard first.
+        // A task of its own, so that anything asked meanwhile comes first.
         await new Promise((goOn) => setTimeout(goOn, 0));
         if (isAsked() || now() > end) return;
       }
     } catch {
-      // What fails here fails where it is asked for, and is told there.
+      // A failure here will happen again where it is asked for, and is shown there.
       return;
     }
 }
 
-/** Some rows of the first strips file, and whatever is no strips file. */
+/** Some rows of the first strips file, and every file that is not strips. */
 function filesOf(rehearsal: Provisions["rehearsal"], rows: number): FarmFile[] {
   const isStrips = (name: string): boolean => name.startsWith("strips-");
   const first = Object.keys(rehearsal).find(isStrips);
@@ -62,7 +62,7 @@ function filesOf(rehearsal: Provisions["rehearsal"], rows: number): FarmFile[] {
 /**
  * Step by step.
  *
- * @param input  with a number that no input on the desk has
+ * @param input  with a number that no input of the desk has
  * @param until  what is done last
  */
 async function* play(
@@ -86,16 +86,16 @@ async function* play(
   }
 }
 
-/** Takes a breath before each part of an analysis, and gives it up where somebody asks for something meanwhile. */
+/** Pauses before each part of an analysis, and gives it up if somebody asks for something meanwhile. */
 export function breathing(isAsked: () => boolean): StepsApart {
   const rested = async <Gives>(doing: () => Gives): Promise<Gives> => {
     await new Promise((goOn) => setTimeout(goOn, 0));
-    if (isAsked()) throw new Error("Something is asked for.");
+    if (isAsked()) throw new Error("Something else was asked for.");
     return doing();
   };
   const given = <Gives>(doing: () => Gives): Promise<Gives> => {
     const gives = rested(doing);
-    // The parts fail together, and the first that does is told.
+    // The parts fail together; only the first failure is reported.
     gives.catch(() => undefined);
     return gives;
   };

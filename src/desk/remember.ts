@@ -1,10 +1,10 @@
-/** Remembering on this computer: asked for, off by default, said where it fails, forgotten at once. */
+/** Remembering on this computer: off unless asked for, with a message if it fails, and forgotten at once. */
 import type { Desk } from "./desk.ts";
 import { element } from "./element.ts";
 
 let boxes = 0;
 
-/** The choice, wherever it is offered; `update` it when it may have been made elsewhere. */
+/** The choice, which is offered in several places; `update` shows what was chosen elsewhere. */
 export function rememberChoice(desk: Desk): { element: HTMLElement; update(): void } {
   const id = `remember-${++boxes}`;
   const box = element("input", {
@@ -27,7 +27,7 @@ export function rememberChoice(desk: Desk): { element: HTMLElement; update(): vo
       element(
         "p",
         { class: "hint" },
-        "Off unless you ask for it. Other pages opened from this computer’s disk may be able to read what is remembered, and a browser may clear it at any time: save your files as well.",
+        "Off unless you ask for it. Other pages opened from this computer’s disk may be able to read what is remembered, and the browser may clear it at any time. So save your files as well.",
       ),
     ),
     update,
@@ -43,13 +43,13 @@ async function remember(desk: Desk): Promise<void> {
   }
 }
 
-/** Whatever was remembered is gone; what lies on the desk stays. */
+/** Forgets what was remembered; what is on the desk stays. */
 async function forget(desk: Desk): Promise<void> {
   const problem = await desk.memory.forget();
   desk.say(problem ?? "Nothing is remembered any more.", problem !== null);
 }
 
-/** The desk's files in one archive; null where that was stopped or failed, which was then said. */
+/** The desk's files in one archive; null if that was stopped or failed, which the person was then told. */
 export async function packedFarm(desk: Desk): Promise<Uint8Array | null> {
   const files = desk.book.filesToKeep();
   const told = await desk.work((step) =>
@@ -69,7 +69,7 @@ export async function packedFarm(desk: Desk): Promise<Uint8Array | null> {
 
 let keptNumber = -1;
 
-/** Keeps what lies on the desk, where the person asked for it and it is another than was kept last. */
+/** Keeps what is on the desk, if the person asked for it and it has changed since it was last kept. */
 export async function keepFarm(desk: Desk): Promise<string | null> {
   const { number } = desk.book.input();
   if (!desk.memory.isOn || desk.book.files.length === 0) return null;
@@ -80,7 +80,7 @@ export async function keepFarm(desk: Desk): Promise<string | null> {
   return problem;
 }
 
-/** After an answer: keeps its input, and says where that failed. */
+/** After an answer: keeps its input, and says so if that failed. */
 export async function keepAnswered(desk: Desk): Promise<void> {
   if (keptNumber === desk.book.input().number) return;
   const problem = await keepFarm(desk);

@@ -1,21 +1,21 @@
-/** Puts into a report that is shown what it was shown without. */
+/** Fills in the parts that a report was first shown without. */
 import { partMark } from "../tell/html/parts-later.ts";
 
-/** Parts of one report as they come, by the numbers of their marks. */
+/** Parts of one report as they arrive, by the numbers of their marks. */
 export class ReportParts {
   readonly #made = new Map<number, string>();
   readonly #filling = new WeakMap<Document, Promise<void>>();
 
-  /** The next parts; a page that is open has them put in by `fill`. */
+  /** Takes the next parts; `fill` puts them into an open page. */
   take(numbers: readonly number[], parts: readonly string[]): void {
     numbers.forEach((number, i) => this.#made.set(number, parts[i]!));
   }
 
   /**
-   * Puts into a page what is made and not in it yet, with a pause after each part.
+   * Puts the parts that have arrived into a page, with a pause after each.
    *
-   * @param page  null or half read while the frame is not open: it is filled once it is
-   * @returns once all that was made before is in it
+   * @param page  null or half loaded while the frame is not open: it is filled later
+   * @returns once every part taken before is in it
    */
   async fill(page: Document | null): Promise<void> {
     if (page === null || page.readyState !== "complete") return;
@@ -32,7 +32,7 @@ export class ReportParts {
   }
 
   #next(page: Document): { mark: Comment; part: string } | null {
-    // The frame was closed meanwhile; it begins anew once it is open.
+    // The frame was closed meanwhile; it starts again once it is open.
     if (page.defaultView === null) return null;
     const comments = page.createTreeWalker(page, NodeFilter.SHOW_COMMENT);
     while (comments.nextNode() !== null) {
@@ -48,7 +48,7 @@ export class ReportParts {
 function putIn(mark: Comment, part: string): void {
   const template = mark.ownerDocument.createElement("template");
   template.innerHTML = part;
-  // A script runs where it was made as an element, not where it was read with its page.
+  // A script runs when it is made as an element, not when it is parsed from text.
   for (const read of template.content.querySelectorAll("script")) {
     const script = mark.ownerDocument.createElement("script");
     for (const { name, value } of read.attributes) script.setAttribute(name, value);

@@ -1,8 +1,8 @@
-/** What stays on this computer, where the person asks for it: in the browser's own store, never the only copy. */
+/** What is remembered on this computer if the person asks for it: in the browser's own store, never the only copy. */
 import { clear, get, set } from "idb-keyval";
 
 const fullOrRefused =
-  "This browser keeps nothing for pages opened from a disk, or its store is full. Nothing is lost while the page is open: save the file.";
+  "This browser stores nothing for pages opened from a disk, or its store is full. Nothing is lost while the page is open, but save the farm file.";
 const notForgotten =
   "The browser could not delete what is remembered here. Clear this page’s data in the browser’s settings.";
 
@@ -13,10 +13,10 @@ interface Remembered {
   notes: string;
 }
 
-/** Off until the person asks; then on in every page of this kind in this browser, until it is forgotten. */
+/** Off until the person asks; then on for every desk in this browser, until everything is forgotten. */
 export class Memory {
   #isOn = false;
-  /** Settled once the browser said whether anything was asked for before. */
+  /** Settled once the browser has said whether remembering was on before. */
   readonly known: Promise<void>;
 
   constructor() {
@@ -30,7 +30,7 @@ export class Memory {
     return this.#isOn;
   }
 
-  /** @returns what to tell the person where the browser refuses; it then stays off */
+  /** @returns a message for the person if the browser refuses; it then stays off */
   async turnOn(): Promise<string | null> {
     const problem = await trying(() => set("remember", true), fullOrRefused);
     this.#isOn = problem === null;
@@ -38,9 +38,9 @@ export class Memory {
   }
 
   /**
-   * Keeps a part where the person asked for it, and nothing else.
+   * Keeps a part if the person asked for it.
    *
-   * @returns what to tell the person where it cannot be kept
+   * @returns a message for the person if it cannot be kept
    */
   keep<Part extends keyof Remembered>(part: Part, content: Remembered[Part]): Promise<string | null> {
     return this.#isOn ? trying(() => set(part, content), fullOrRefused) : Promise.resolve(null);
@@ -55,7 +55,7 @@ export class Memory {
     );
   }
 
-  /** @returns what to tell the person where the browser does not forget */
+  /** @returns a message for the person if the browser cannot forget */
   forget(): Promise<string | null> {
     this.#isOn = false;
     return trying(() => clear(), notForgotten);

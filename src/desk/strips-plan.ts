@@ -1,4 +1,4 @@
-/** Step 6: next season's strips: a form for ground and machines, the map, the printed sheet. */
+/** Step 6: next season's strips: a form for field and machines, the map, the field sheet to print. */
 import type { PlanWishes } from "../farm/plan-trial.ts";
 import type { Desk, Step } from "./desk.ts";
 import { button, element, labelled, save } from "./element.ts";
@@ -71,7 +71,7 @@ export const plan: Step = {
         element(
           "details",
           {},
-          element("summary", {}, "More wishes"),
+          element("summary", {}, "More choices"),
           element(
             "div",
             { class: "fields" },

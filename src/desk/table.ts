@@ -1,4 +1,4 @@
-/** A table of inputs that holds only the rows in sight. */
+/** A table of inputs that draws only the rows in sight. */
 import { element } from "./element.ts";
 import { redraw, typedField } from "./typing.ts";
 
@@ -7,7 +7,7 @@ export interface TableRow {
   number: number;
   cells: readonly string[];
   isOut: boolean;
-  /** How the worst finding of the row matters; "" for none. */
+  /** Severity of the worst finding of the row; "" for none. */
   worst: "stops" | "doubt" | "note" | "";
   /** Places of the cells that findings name. */
   marked: ReadonlySet<number>;
@@ -18,11 +18,11 @@ export interface TableShown {
   name: string;
   header: readonly string[];
   headerRow: number;
-  /** Names that a header may bear, for the list that opens below it. */
+  /** Names that a header can have, for the list that opens below it. */
   columnNames: string;
   rows: readonly TableRow[];
   write(row: number, column: number, text: string): void;
-  /** Asks why, and leaves the row out; or takes it in again. */
+  /** Asks why and leaves the row out, or uses it again. */
   leave(row: TableRow): void;
   told(row: TableRow): void;
 }
@@ -30,7 +30,7 @@ export interface TableShown {
 /** Height of a row, as in the style [px], and rows beyond those in sight. */
 const rowHeight = 44;
 const spare = 6;
-/** A column is as wide as its header, up to so many characters, and beside them the arrow of its list [characters]. */
+/** A column is as wide as its header, up to so many characters, plus the arrow of its list [characters]. */
 const mostHeaderCharacters = 32;
 const headerSpare = 6;
 /** The table is at most this high, as in the style. */
@@ -115,7 +115,7 @@ export class Table {
     const shown = this.#shown;
     if (shown === null) return;
     const { scrollTop, clientHeight } = this.element;
-    // While it is empty, or not in the page yet, it is lower than it may become.
+    // While it is empty, or not in the page yet, it is not as high as it may become.
     const height = Math.max(clientHeight, window.innerHeight * mostOfWindow);
     const from = Math.max(0, Math.floor(scrollTop / rowHeight) - spare);
     const to = Math.min(shown.rows.length, Math.ceil((scrollTop + height) / rowHeight) + spare);

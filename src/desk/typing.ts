@@ -1,14 +1,14 @@
-/** Cells and fields that are drawn anew while somebody types: what is being typed stays, and so does the cursor. */
+/** Cells and fields that are redrawn while somebody types: the text being typed stays, and so does the cursor. */
 import { element } from "./element.ts";
 
 let isRedrawing = false;
-/** What a field holds that was handed on, and how the rest is handed on. */
+/** For each field, whether it holds text not handed on yet, and how to hand it on. */
 const handOn = new WeakMap<Element, { isTyped(): boolean; hand(): void }>();
 
 /**
  * A field that hands its text on when it is left, or at Enter.
  *
- * @param key  the same after the place was drawn anew
+ * @param key  the same after a redraw
  */
 export function typedField(
   key: string,
@@ -37,11 +37,11 @@ export function typedField(
   return input;
 }
 
-/** Whether a field holds what was not handed on yet. */
+/** Whether a field holds text that was not handed on yet. */
 export const isBeingTyped = (target: EventTarget | null): boolean =>
   target instanceof Element && handOn.get(target)?.isTyped() === true;
 
-/** Draws a place anew. What is being typed in it stays under the cursor; where its field is gone, it is handed on. */
+/** Redraws a place. Text being typed in it stays under the cursor; if its field is gone, the text is handed on. */
 export function redraw(place: HTMLElement, draw: () => void): void {
   const active = document.activeElement;
   const before = active instanceof HTMLElement && place.contains(active) ? active : null;

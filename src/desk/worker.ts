@@ -1,4 +1,4 @@
-/** Entry of the worker, and of the page's own thread where a browser refuses workers: errands in, words out. */
+/** Entry of the worker, or of the page's own thread where a browser refuses workers: errands in, words out. */
 import { stepsApart, type StepsApart } from "../farm/analyze-farm.ts";
 import { TrialError } from "../vocabulary/trial.ts";
 import { errandWork } from "./errand-work.ts";
@@ -29,7 +29,7 @@ const today = (): string => {
 
 let work: ReturnType<typeof errandWork> | null = null;
 let isAsked = false;
-/** One errand after the other. */
+/** Errands run one after the other. */
 let queue: Promise<void> = Promise.resolve();
 
 counter.listen((message) => {
@@ -42,7 +42,7 @@ counter.listen((message) => {
     // The rehearsal is each worker's own.
     const rehearsing = breathing(() => isAsked);
     work = errandWork(message, today, () => (isAsked ? steps() : rehearsing));
-    // The page's own thread has better to do.
+    // The page's own thread must stay free.
     if (isWorker)
       queue = rehearse(
         work,

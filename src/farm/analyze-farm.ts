@@ -1,4 +1,4 @@
-/** A farm as read → its result, and what its strips come to at other prices. */
+/** A farm as read → its result, and the same at other prices. */
 import { analyze, type AnalysisStep } from "../analyze.ts";
 import { analyzeBeside, type StepsApart } from "../analyze-beside.ts";
 import { allFinite } from "./finite.ts";
@@ -11,8 +11,8 @@ export { stepsApart, type StepsApart } from "../analyze-beside.ts";
 /**
  * Everything that follows from the farm's strips: curves, next season's rates, advice for strips.
  *
- * @throws TrialError `number-lost` rather than give a number that is none
- * @param begin is given each step as it begins, for a line of progress
+ * @throws TrialError `number-lost` if any number of the result cannot be worked out
+ * @param begin called as each step begins, to show progress
  */
 export const analyzeFarm = (
   { trial, settings, units }: Pick<Farm, "trial" | "settings" | "units">,

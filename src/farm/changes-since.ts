@@ -7,7 +7,8 @@ import type { Farm } from "./farm.ts";
 import { holdToTrial, readResult } from "./read-result.ts";
 
 /**
- * The earlier result, and what its strips come to at today's prices, lots and limits: what a report needs to say what changed.
+ * The earlier result, and what the same strips give at today's prices, lots and limits, so that a report can say what
+ * changed.
  *
  * @param maker gives the schema, `schemas/result.schema.json`
  * @throws TrialError as `readResult` and `holdToTrial` do

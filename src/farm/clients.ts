@@ -1,4 +1,4 @@
-/** Whose strips are whose, where one adviser has many clients. */
+/** Sorts strips by client, for an adviser with many clients. */
 import { noAnswers } from "../read/answers/answers.ts";
 import { otherCropApart, speltOtherwise } from "../messages/files.ts";
 import type { CropName } from "../vocabulary/crops.ts";
@@ -14,16 +14,19 @@ export interface Client {
   farm: Farm;
 }
 
-/** What kept a client, or a file beside the clients, from being read in full. */
+/** Why a client, or a file beside the clients, was not read in full. */
 export interface ClientTrouble {
   name: string;
-  /** `in part`: its strips are told, with something assumed; `apart`: it, or a variety of it, is told by itself; `not`: nothing is told. */
+  /**
+   * `in part`: its strips are shown, with something assumed; `apart`: it, or one of its varieties, is shown separately;
+   * `not`: nothing is shown.
+   */
   read: "in part" | "apart" | "not";
   /** What is the matter and what to do, in whole sentences. */
   message: string;
 }
 
-/** Every client on its own, and the strips of all together with what holds for all of prices and lots. */
+/** Every client on its own, and the strips of all together, with the prices and lots that hold for all. */
 export interface Clients {
   clients: Client[];
   all: Farm;
@@ -31,8 +34,8 @@ export interface Clients {
 }
 
 /**
- * Clients whose files were read each for itself, in the order of their names, and all of them together: those of the crop
- * that most of them grow, for strips of two crops have no curve in common.
+ * Clients whose files were read one by one, in the order of their names, and all who grow the commonest crop together:
+ * strips of two crops have no curve in common.
  *
  * @param shared settings and units for all together: prices and lots that hold where a client has none
  */
@@ -71,7 +74,10 @@ export function joinClients(
   };
 }
 
-/** Clients whose spelling of a variety is probably that of others: it is theirs to say, and stays apart until then. */
+/**
+ * Clients who probably spell another client's variety differently. Only they can say so; until then it is kept
+ * separate.
+ */
 function speltApart(clients: readonly Client[]): ClientTrouble[] {
   const growers = new Map<string, string[]>();
   const own = new Set<string>();
@@ -92,7 +98,7 @@ function speltApart(clients: readonly Client[]): ClientTrouble[] {
   );
 }
 
-/** The crop of most clients; of two that are as common, the one that holds for all. */
+/** The crop of most clients; of two equally common ones, the crop given for all. */
 function commonCrop(clients: readonly Client[], shared: CropName): CropName {
   const counts = new Map<CropName, number>();
   for (const { farm } of clients) counts.set(farm.settings.crop, (counts.get(farm.settings.crop) ?? 0) + 1);
@@ -102,7 +108,9 @@ function commonCrop(clients: readonly Client[], shared: CropName): CropName {
     : ([...counts].find(([, count]) => count === most)?.[0] ?? shared);
 }
 
-/** Two clients may each have a field "North": the client's name goes before the farm's, so that they stay apart. */
+/**
+ * Two clients may each have a field "North": the client's name is put before the farm's, so that they stay separate.
+ */
 function ofClient(name: string, trial: Trial): Trial {
   const ofFarm = (farm: string): string => (farm === "" || farm === name ? name : `${name}, ${farm}`);
   const strips = trial.strips.map((strip) => ({ ...strip, farm: ofFarm(strip.farm) }));
@@ -116,9 +124,9 @@ function ofClient(name: string, trial: Trial): Trial {
 }
 
 /**
- * Strips that name several farms: each farm is a client. Null where they are of one farm.
+ * Strips that name several farms: each farm is a client. Null if they are all from one farm.
  *
- * What was found and left out stays with all together, unless a file is one client's alone.
+ * Findings and rows left out are kept with all clients together, unless the file has strips of one client only.
  */
 export function splitClients(all: Farm): Clients | null {
   const { trial } = all;

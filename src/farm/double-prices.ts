@@ -15,7 +15,7 @@ export function doublePrices(result: Result): DoubledPrices {
   };
 }
 
-/** With the price of grain goes what a protein premium adds to it, and what lodged grain is worth. */
+/** The protein premium and the cost of lodging are doubled with the price of grain. */
 const dearGrain = (settings: Settings): Partial<Settings> => ({
   grainPricePerKg: 2 * settings.grainPricePerKg,
   proteinSchedule: settings.proteinSchedule.map((step) => ({ ...step, premiumPerKg: 2 * step.premiumPerKg })),

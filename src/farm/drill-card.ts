@@ -16,7 +16,7 @@ import { allFinite } from "./finite.ts";
 import type { Farm } from "./farm.ts";
 import { heldQuestion, type QuestionNames } from "./seed-question.ts";
 
-/** Lengths and hoops that people measure with where nobody says others. */
+/** Usual lengths and hoops to measure with, unless others are given. */
 export function usualMeasuring(
   units: UnitChoice,
 ): Pick<SeedQuestion, "catchLengthM" | "countLengthM" | "hoopDiameterM" | "unitAreaM2"> {
@@ -29,17 +29,17 @@ export function usualMeasuring(
   };
 }
 
-/** What a result says at the drill. */
+/** What a result says to whoever runs the drill. */
 export interface DrillAdvice {
   /** Next season's rate of viable seeds; null where none can be named. */
   rateSeedsPerM2: number | null;
   /** The strips ask for less than the lowest rate that the person accepts. */
   lowestBinds: boolean;
-  /** Rates that lateness does not lead beyond. */
+  /** Rates that late seeding never goes above. */
   lateLimits: LateLimits;
 }
 
-/** What a result says of one variety at the drill; null where it does not know the variety. */
+/** The same for one variety; null where the result does not have it. */
 export function drillAdvice(
   { next, beliefs }: Pick<Result, "next" | "beliefs">,
   variety: string,
@@ -58,7 +58,7 @@ export function drillAdvice(
 export const advisedRate = ({ rateSeedsPerM2, lowestBinds }: DrillAdvice): KnownRate | null =>
   rateSeedsPerM2 === null ? null : { from: "advice", seedsPerM2: rateSeedsPerM2, lowestBinds };
 
-/** Days past the best date where seeding is planned late; null: on time, or not known. */
+/** Days past the best date, if seeding is planned late; null: on time, or not known. */
 export function plannedLateness(
   settings: Pick<Settings, "bestSeedingDate" | "plannedSeedingDate">,
 ): number | null {
@@ -66,11 +66,11 @@ export function plannedLateness(
   return days !== null && days > 0 ? days : null;
 }
 
-/** What is at the drill today, as typed; what is empty is taken from the lot and the season file. */
+/** What is at the drill today, as typed; anything empty comes from the lot and the season file. */
 export interface DrillWishes {
   variety: string;
   rate: string;
-  /** Exactly one way of saying how large the seed is. */
+  /** Seed size, given in exactly one way. */
   seedSize: { kind: "seedsPerPound" | "seedsPerKg" | "kernelWeight"; text: string };
   germination: string;
   daysLate: string;

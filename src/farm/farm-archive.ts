@@ -13,14 +13,14 @@ import type { FarmFile } from "./farm-files.ts";
 const mostBytes = 200_000_000;
 const mostFiles = 500;
 
-/** What a farm hands over; pictures, notes and what a computer leaves in folders are not unpacked. */
+/** Files that a farm gives; pictures, notes and hidden files of a computer are not unpacked. */
 const isOurs = (path: string): boolean =>
   /\.(?:csv|tsv|txt|xlsx|ya?ml|json|geojson)$/i.test(path) && !/(?:^|\/)(?:__MACOSX\/|\.)/.test(path);
 
 const isOfficeFile = ({ bytes }: InputFile): boolean =>
   /\[Content_Types\]\.xml|xl\/workbook/.test(archiveNames(bytes));
 
-/** Whether a file is a zip archive, and no workbook nor layer of points, which are archives, too. */
+/** Whether a file is a zip archive, but not a workbook or a layer of points, which are archives too. */
 export const isFarmArchive = (file: InputFile): boolean =>
   isWorkbook(file) && !isOfficeFile(file) && !isLayerArchive(file);
 
@@ -43,7 +43,7 @@ function filesIn({ name, bytes }: FarmFile): FarmFile[] {
   }));
 }
 
-/** Nothing is unpacked before its claimed size is added up; and no part gives more than it claims. */
+/** Claimed sizes are added up before anything is unpacked, and no part may give more than it claims. */
 function unpack(name: string, bytes: Uint8Array): Unzipped {
   let size = 0;
   let count = 0;
@@ -65,7 +65,7 @@ function unpack(name: string, bytes: Uint8Array): Unzipped {
   }
 }
 
-/** The same files give the same bytes: the archive holds no clock. */
+/** The same files give the same bytes: the archive holds no times. */
 export function packFarm(files: readonly InputFile[]): Uint8Array {
   const named: Record<string, Uint8Array> = {};
   for (const { name, bytes } of files) {

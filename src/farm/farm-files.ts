@@ -1,4 +1,4 @@
-/** What a farm hands over, file by file, and what each file is taken for. */
+/** The files of a farm, and what kind of file each is. */
 import { pointsKind, type PointsKind } from "../points/point-headers.ts";
 import { isLayerArchive } from "../points/layer-archive.ts";
 import { answersFileName, noAnswers } from "../read/answers/answers.ts";
@@ -21,34 +21,34 @@ import { TrialError } from "../vocabulary/trial.ts";
 export type FileKind = "strips" | "lots" | "season" | "answers" | "result" | "region" | PointsKind;
 
 export interface FarmFile extends InputFile {
-  /** What the person says it is; where nobody says, what is in it tells. */
+  /** What the person says it is; if nobody says, its contents decide. */
   as?: FileKind | undefined;
-  /** Sheets of a workbook; without names, all that hold strips, or lots. */
+  /** Sheets of a workbook; if none are named, all that hold strips or lots. */
   sheets?: readonly string[] | undefined;
 }
 
-/** A file with what it is taken for. */
+/** A file with the kind that it was recognized as. */
 export interface TakenFile {
   name: string;
-  /** Null where nothing in it tells. */
+  /** Null where its contents do not show it. */
   as: FileKind | null;
   /** Whether the person said so. */
   said: boolean;
-  /** Why it cannot be looked into, as a message with a code; null where it can. */
+  /** Why it cannot be read, as a message with a code; null where it can. */
   problem: TrialError | null;
 }
 
-/** So much of a file tells its kind [bytes]. */
+/** This much of a file shows its kind [bytes]. */
 const headBytes = 65_536;
-/** A header stands among so many rows. */
+/** The header is within this many rows. */
 const headRows = 30;
-/** A table with fewer headers that are known is none of ours. */
+/** A table with fewer known headers than this is not one of ours. */
 const fewestHeaders = 2;
 
 /**
- * What each file is taken for. What a person said stands; else: an earlier result and a region name their schema, a season file has
- * a season file's keys, answers have theirs, points have places and what a machine logs there, and a table is of the kind whose columns name more of its headers. A workbook
- * holds strips if any of its sheets does.
+ * Recognizes each file. What a person said counts first; otherwise: an earlier result and a region name their schema, a
+ * season file has a season file's keys, answers have theirs, points have places and what a machine logs there, and a
+ * table is of the kind whose columns name more of its headers. A workbook holds strips if any of its sheets does.
  */
 export const takeFiles = (files: readonly FarmFile[]): Promise<TakenFile[]> =>
   Promise.all(

@@ -12,12 +12,12 @@ export interface Farm {
   units: UnitChoice;
   /** What was answered about the files. */
   answers: Answers;
-  /** What each file was taken for, in the order given. */
+  /** The kind of each file, in the order given. */
   files: TakenFile[];
-  /** Files of strips as the pages name them, a sheet of a workbook behind its file. */
+  /** Files of strips as the pages name them, a sheet of a workbook after its file. */
   stripFiles: string[];
   /** An earlier result to compare with, for `changesSince`; null where none was given. */
   earlier: InputFile | null;
-  /** What else is to be said, such as an option that is not used, as sentences. */
+  /** Further remarks, such as an option that is not used, as sentences. */
   remarks: string[];
 }

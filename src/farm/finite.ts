@@ -1,12 +1,12 @@
-/** The one door by which results leave: no number in them is missing. */
+/** Every result passes here before it is shown: no number in it is missing. */
 import { numberLost } from "../messages/amounts.ts";
 
 /**
- * Gives a result on, once every number in it is one.
+ * Returns a result, once every number in it is a finite number.
  *
- * Linear in what it holds.
+ * Takes time in proportion to the size of the result.
  *
- * @throws TrialError `number-lost` with the place of the first number that is none, or is endless
+ * @throws TrialError `number-lost` with the place of the first value that is not a finite number
  */
 export function allFinite<Told>(told: Told): Told {
   const place = firstLost(told, []);

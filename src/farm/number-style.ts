@@ -1,4 +1,4 @@
-/** How numbers and dates are written where a person lives: the engine, which knows no place, is told by this. */
+/** How numbers and dates are written where a person lives, for the engine, which knows no locale. */
 import type { NumberStyle } from "../numbers/written-numbers.ts";
 
 /**

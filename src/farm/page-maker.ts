@@ -10,9 +10,9 @@ export interface PageMaker {
   builtFile(name: string): string | Promise<string>;
   /** ISO date of the page. */
   date: string;
-  /** How numbers and dates are written; plainly, where not said. */
+  /** How numbers and dates are written; plainly, unless given. */
   numbers?: NumberStyle;
-  /** The platform's own ways; the portable ones where it names none. */
+  /** The platform's own hashing and deflating; the portable ones by default. */
   sha256?: PageParts["sha256"];
   deflate?: PageParts["deflate"];
 }
@@ -36,7 +36,7 @@ export async function pageParts(
   };
 }
 
-/** A way to make pages that reads, hashes and deflates each built file once: page after page holds the same. */
+/** Makes many pages while reading, hashing and deflating each built file only once. */
 export function makesMany({
   builtFile,
   sha256 = portable.sha256,

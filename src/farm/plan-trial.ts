@@ -1,4 +1,4 @@
-/** What a farm wants to plant, in its own words → the plan, and the files to print it from. */
+/** A farm's wishes for next season's strips → the plan, and the files to print it from. */
 import {
   cropRanges,
   multiples,
@@ -46,11 +46,11 @@ export interface PlanWishes {
   edge?: string | undefined;
   alley?: string | undefined;
   shortestStrip?: string | undefined;
-  /** Border strips on each side; 1 where not said. */
+  /** Border strips on each side; 1 unless given. */
   borders?: number | undefined;
   farm?: string | undefined;
   field?: string | undefined;
-  /** Season of the trial; the one after the last strips where not said. */
+  /** Season of the trial; the one after the last strips unless given. */
   year?: number | undefined;
   varieties?: string[] | undefined;
   layout?: LayoutKind | undefined;
@@ -67,16 +67,16 @@ export interface PlanWishes {
   seasonsUsed?: number | undefined;
 }
 
-/** How messages call a wish. */
+/** What messages call a wish. */
 export type WishName = keyof PlanWishes;
 
-/** What planning is at. */
+/** The step that planning is at. */
 export type PlanStep = { step: "past" } | { step: "choose" } | { step: "grow"; number: number; of: number };
 
 export interface PlanOptions {
-  /** Season where neither wishes nor strips say one. */
+  /** Season used if neither wishes nor strips give one. */
   thisYear: number;
-  /** How messages call a wish, such as `--field-length`. */
+  /** What messages call a wish, such as `--field-length`. */
   callWish(name: WishName): string;
   /** Whether three outcomes of the trial are simulated, which takes most of the time. */
   onPaper?: boolean;
@@ -84,7 +84,7 @@ export interface PlanOptions {
 }
 
 /**
- * Next season's strips, from what past strips say or from none.
+ * Next season's strips, with or without past strips.
  *
  * @param farm its trial may be empty
  * @throws TrialError for an amount that cannot be understood, and as `planStrips` and `knowVarieties` do
@@ -118,7 +118,7 @@ export function planTrial(farm: Farm, wishes: PlanWishes, options: PlanOptions):
 }
 
 /**
- * Holds the varieties asked for to those that the farm has.
+ * Checks the varieties asked for against those that the farm has.
  *
  * @throws TrialError `plan-variety-unknown` for one that is probably another, misspelt
  */
@@ -137,7 +137,7 @@ function checkVarieties(
 /** An alley of whole drill passes, so that it can be seeded across: the fewest that make 40 ft (common practice, no source). */
 const alleyFor = (drillWidthM: number): number => Math.ceil(12.192 / drillWidthM - 1e-6) * drillWidthM;
 
-/** Wishes to a request in the engine's units, each held to what can be. */
+/** Turns wishes into a request in the engine's units, each checked for what is possible. */
 function requestOf(wishes: PlanWishes, farm: Farm, { thisYear, callWish }: PlanOptions): PlanRequest {
   const { trial, settings, units } = farm;
   const crop = crops[settings.crop];
@@ -228,11 +228,11 @@ function requestOf(wishes: PlanWishes, farm: Farm, { thisYear, callWish }: PlanO
 type LengthWish =
   "fieldLength" | "fieldWidth" | "drillWidth" | "combineWidth" | "edge" | "alley" | "shortestStrip";
 
-/** Lots whose seeds differ by less than this share sow one rate by one weight. */
+/** Lots whose seed size differs by less than this share count as equal for a rate by weight. */
 const sameSeeds = 0.005;
 
 /**
- * A rate by weight as seeds, by the lots of the varieties that are to be planted.
+ * A rate by weight as seeds, from the lots of the varieties to be planted.
  *
  * @throws TrialError `rate-by-weight` where a lot's seeds per weight is missing, or where the lots differ
  */
@@ -260,7 +260,7 @@ function seedsOf(
 }
 
 /**
- * The plan to take along: `field-sheet.csv`, `field-map.svg` and `plan.html`.
+ * The plan as files: `field-sheet.csv`, `field-map.svg` and `plan.html`.
  *
  * @param files names of the files of past strips, as the page lists them
  */

@@ -3,10 +3,10 @@ import { sha256 } from "@noble/hashes/sha2.js";
 import { strToU8, zlibSync } from "fflate";
 import type { PageParts } from "../tell/html/page-parts.ts";
 
-/** Node and browsers have it alike; the engine's types know no platform. */
+/** Node and browsers both have it, but the engine's types name no platform. */
 declare function btoa(bytes: string): string;
 
-/** So many characters are given to a call at once. */
+/** Characters given to one call. */
 const mostArguments = 8192;
 
 function base64(bytes: Uint8Array): string {
@@ -16,7 +16,10 @@ function base64(bytes: Uint8Array): string {
   return btoa(text);
 }
 
-/** What pages need of a platform, for any platform. Node's own is several times as fast and gives pages that read alike. */
+/**
+ * What pages need of a platform, for any platform. Node's own is several times as fast and gives pages that read the
+ * same.
+ */
 export const portable: Pick<PageParts, "sha256" | "deflate"> = {
   sha256: (text) => base64(sha256(strToU8(text))),
   deflate: (text) => base64(zlibSync(strToU8(text))),

@@ -25,7 +25,7 @@ const lodgingDegrees: readonly (readonly [string, number])[] = [
   ["9, flat", 9],
 ];
 
-/** Questions that a farm as read leaves open, each once; what was answered is not asked again. */
+/** Questions that a farm's files leave open, each once; answered ones are not asked again. */
 export function questionsOf({ trial, settings, answers }: Farm): Question[] {
   const questions = [
     ...headerQuestions(trial),
@@ -88,10 +88,10 @@ function headerQuestions({ columns, findings }: Trial): Question[] {
 
 /** Columns that a spreadsheet merges or leaves empty below the first of a group, from the widest group to the narrowest. */
 const grouped: readonly string[] = ["farm", "season", "field", "variety", "block"];
-/** Fewer rows without a name or a year are forgotten cells, told with what to do. */
+/** Fewer rows than this without a name or a year are forgotten cells; the findings say what to do. */
 const fewestRepeats = 3;
 
-/** Several rows without variety or season: they may repeat what stands above. */
+/** Several rows without variety or season may repeat the cell above. */
 function repeatQuestions({ columns, findings }: Trial): Question[] {
   const bare = findings.filter(
     ({ code, column }) => code === "row-value-missing" && (column === "variety" || column === "season"),

@@ -1,4 +1,4 @@
-/** A farm's files → all that the analysis needs. */
+/** A farm's files → everything that the analysis needs. */
 import { checkTrial } from "../check/index.ts";
 import { checkLot, checkSettings } from "../check/lots.ts";
 import { lotCell } from "../messages/ranges.ts";
@@ -36,18 +36,18 @@ import { heldOf, saidByFiles, toldByFiles, type ReadParts } from "./told-by-file
 export interface FarmOptions {
   /** Entries of the season file that are given elsewhere, such as `{ key: "crop", text: "barley", from: "--crop" }`. */
   typed?: readonly TypedEntry[];
-  /** What was answered about the files; it wins over what a file of answers among them says. */
+  /** What was answered about the files; it overrides a file of answers among them. */
   answers?: Answers;
-  /** Whether entries of the season file that cannot be used are left out, and said, instead of thrown. */
+  /** Whether season-file entries that cannot be used are left out and reported instead of thrown. */
   seasonInPart?: boolean;
 }
 
-/** Settings and units with what was found in them. */
+/** Settings and units, with the findings on them. */
 export interface FarmSeason extends Season {
   findings: Finding[];
 }
 
-/** Work can be done without strips on these. */
+/** These kinds of file are useful even without strips. */
 const noStrips: Trial = {
   strips: [],
   environments: [],
@@ -87,7 +87,7 @@ export async function readFarm(
   const lotsFrom = lotsFiles.length > 0 ? lotsFiles : sheets.lots;
   const readWith = async (season: FarmSeason): Promise<ReadParts & { season: FarmSeason }> => {
     const lots = await readFarmLots(lotsFrom, season.settings, season.units, answers);
-    // In one order, whatever that of the rows: the result holds them.
+    // Always in the same order, because the result lists them.
     const lotsInOrder = [...lots.lots].sort((a, b) => compareNames(a.variety, b.variety));
     const settings = { ...season.settings, lots: lotsInOrder };
     const trial = tables.length === 0 ? noStrips : readTrial(tables, settings, season.units, answers);
@@ -134,8 +134,8 @@ export async function readFarm(
 const compareNames = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);
 
 /**
- * The lots of files, or of the sheets that hold lots beside the strips; none where there are none. A variety has one lot:
- * the first that is found.
+ * The lots of files, or of sheets with lots beside the strips, if there are any. Of several lots of a variety, the
+ * first is used.
  *
  * @throws TrialError as `readLots` and `openLots` do, `value-out-of-range` for what no lot can be
  */
@@ -162,7 +162,7 @@ export async function readFarmLots(
   return { lots, places, findings: [...beside, ...findings, ...doubts] };
 }
 
-/** The first lot of each variety, with a finding for each other. */
+/** The first lot of each variety, with a finding for every further one. */
 function oneLotEach(read: readonly LotsRead[]): LotsRead {
   const all = read.flatMap(({ lots, places }) => lots.map((lot, index) => ({ lot, place: places[index]! })));
   const first = new Map(all.toReversed().map((one) => [one.lot.variety, one]));
@@ -181,10 +181,10 @@ function oneLotEach(read: readonly LotsRead[]): LotsRead {
 }
 
 /**
- * Settings and units of a season file and of what was typed besides.
+ * Settings and units from a season file and from what was typed.
  *
- * @param base  what applies where neither says anything; without it the defaults
- * @param usual what the files themselves say about crop, units and currency, where nobody gives them
+ * @param base  used where neither says anything; the defaults unless given
+ * @param usual what the files themselves show of crop, units and currency, used if nobody gives them
  * @throws TrialError as `readSeason` does; `value-out-of-range` for prices and rates that cannot be
  */
 export function readFarmSeason(
@@ -199,7 +199,7 @@ export function readFarmSeason(
 }
 
 /**
- * The same of a season file with faults: what cannot be used of it is left out, and said.
+ * The same for a season file with faults: entries that cannot be used are left out and reported.
  *
  * @throws TrialError as `readSeasonInPart` does; `value-out-of-range` for what was typed besides
  */
@@ -234,7 +234,7 @@ function readFarmSeasonInPart(
 const placeOfEntry = (key: string, file: InputFile | null, typed: readonly TypedEntry[]): string =>
   typed.find((entry) => entry.key === key)?.from ?? (file === null ? key : `${file.name}, ${key}`);
 
-/** What the strips are once checked: impossible ones left out, the rest said. */
+/** The strips after checking: impossible ones left out, doubts reported. */
 export const checkFarm = ({ trial, settings, units }: Farm): Trial => checkTrial(trial, settings, units);
 
 function onlyOne(what: string, files: FarmFile[]): FarmFile | null {

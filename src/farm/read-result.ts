@@ -1,4 +1,4 @@
-/** A result of earlier, as `fit --json` wrote it, held against the schema that is published with it. */
+/** An earlier result, as `fit --json` wrote it, checked against its published schema. */
 import { Validator, type OutputUnit, type Schema } from "@cfworker/json-schema";
 import { sinceNoResult, sinceOtherTrial, sinceOtherVersion } from "../messages/since.ts";
 import { decodeText } from "../read/tables/decode.ts";
@@ -57,10 +57,10 @@ const textOf = (found: unknown, key: string): string => {
   return typeof value === "string" ? value : "";
 };
 
-/** Keywords that only lead to the place where something is wrong. */
+/** Schema keywords that only lead to the place where something is wrong. */
 const leading = new Set(["$ref", "properties", "additionalProperties", "items"]);
 
-/** What the schema's reader says is wrong, as a person says it. */
+/** What the schema check found wrong, in plain words. */
 const plainFault = (error: string): string => {
   const kind = /^Instance type "(\w+)" is invalid\. Expected "(.+)"\.$/.exec(error);
   if (kind !== null) return `is of kind ${kind[1]!}, and has to be ${kind[2]!.replaceAll('", "', " or ")}`;
@@ -69,7 +69,7 @@ const plainFault = (error: string): string => {
   return `is not as it should be (${error.replace(/\.$/, "").replace("Instance ", "it ")})`;
 };
 
-/** Where something does not have the form of a result; null for a result. More than a result needs is no fault. */
+/** Where something does not have the form of a result; null for a result. Extra entries are allowed. */
 function firstMismatch(found: unknown, schemaText: string): string | null {
   const schema = JSON.parse(schemaText, (key, value: unknown) =>
     key === "additionalProperties" && value === false ? undefined : value,

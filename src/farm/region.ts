@@ -1,4 +1,4 @@
-/** Farms of one region: what a farm shares, what the region makes of it, and a farm that leans on the region. */
+/** Farms of one region: what a farm shares, what the region learns from it, and a farm that uses the region. */
 import { checkTrial } from "../check/index.ts";
 import {
   alikeInRegion,
@@ -21,7 +21,7 @@ import { probablyOne, probableName } from "../vocabulary/spelling.ts";
 import type { Farm } from "./farm.ts";
 import type { Apart } from "./second-thread.ts";
 
-/** A farm's evidence and whose it is: the name stays here. */
+/** A farm's evidence and whose it is; the name is not passed on. */
 export interface NamedEvidence {
   name: string;
   crop: CropName;
@@ -30,7 +30,7 @@ export interface NamedEvidence {
 
 type FarmStrips = Pick<Farm, "trial" | "settings" | "units">;
 
-/** What a farm's strips say of its varieties, without any name but theirs and without a level of yield. */
+/** What a farm's strips say about its varieties, with no names but theirs and no level of yield. */
 export function evidenceOf({ trial, settings, units }: FarmStrips): SharedFarm {
   const checked = checkTrial(trial, settings, units);
   const { fits } = fitSeasons(checked, { ...settings, forms: ["none"] });
@@ -39,7 +39,7 @@ export function evidenceOf({ trial, settings, units }: FarmStrips): SharedFarm {
 }
 
 /**
- * The file that a farm hands over.
+ * The file that a farm shares.
  *
  * @throws TrialError `region-empty` where no variety has two rates side by side
  */
@@ -68,13 +68,13 @@ export const namedEvidence = (file: InputFile): NamedEvidence[] => {
 
 export interface RegionChoices {
   priors?: Settings["priors"];
-  /** Varieties told from fewer farms are left out. */
+  /** Varieties grown on fewer farms than this are left out. */
   fewestFarms?: number;
 }
 
 export interface MadeRegion {
   region: Region;
-  /** What is to be said of it. */
+  /** Remarks on it. */
   remarks: string[];
 }
 
@@ -93,7 +93,7 @@ export function makeRegion(
   return { region: regionOf(farms, { crop, priors }, fewestFarms), remarks };
 }
 
-/** What farms' strips say of the needs of their varieties, farm by farm. */
+/** What farms' strips say about their varieties' needs, farm by farm. */
 export function needsOnFarms(
   farms: readonly SharedFarm[],
   settings: Pick<Settings, "crop" | "priors">,
@@ -102,7 +102,7 @@ export function needsOnFarms(
   return farms.map((farm) => farmLikelihoods(farm, grid, settings));
 }
 
-/** The same as `makeRegion`, half of the farms looked at in a second thread. */
+/** The same as `makeRegion`, with half of the farms read in a second thread. */
 export async function makeRegionBeside(
   works: Apart<{ needsOnFarms: typeof needsOnFarms }>,
   evidence: readonly NamedEvidence[],
@@ -147,7 +147,7 @@ function farmsOf(evidence: readonly NamedEvidence[]): {
   return { farms, crop: first.crop, remarks: [...remarks, ...alikeVarieties(farms)] };
 }
 
-/** What is to be said of varieties whose names differ by a slip of the pen. */
+/** Remarks on varieties whose names differ only by a probable misspelling. */
 function alikeVarieties(farms: readonly SharedFarm[]): string[] {
   const farmsOf = new Map<string, number>();
   for (const { sums } of farms)
@@ -159,7 +159,7 @@ function alikeVarieties(farms: readonly SharedFarm[]): string[] {
   );
 }
 
-/** Varieties of the farm that the region may know by another spelling. */
+/** Varieties of the farm that the region may spell differently. */
 function spelledOtherwise(
   { trial, settings }: Pick<Farm, "trial" | "settings">,
   known: readonly string[],

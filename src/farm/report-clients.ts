@@ -10,7 +10,7 @@ import { pageParts, type PageMaker } from "./page-maker.ts";
 import type { Farm } from "./farm.ts";
 import type { FarmOutput } from "./report-farm.ts";
 
-/** What the work on many clients is at. */
+/** The step that work on many clients is at. */
 export interface ClientsProgress {
   /** A client is fitted and drawn, the one of this number of all. */
   client(name: string, number: number, of: number): void;
@@ -23,10 +23,10 @@ export interface DrawnClient {
   content: string;
 }
 
-/** Whoever fits and draws the clients. */
+/** Fits and draws the clients. */
 export interface Hands {
   draw(farm: Farm): Promise<DrawnClient>;
-  /** Clients that are begun before the first of them is done. */
+  /** How many clients are begun before the first is done. */
   atOnce: number;
 }
 
@@ -39,8 +39,8 @@ export async function drawClient(farm: Farm, maker: PageMaker): Promise<DrawnCli
 }
 
 /**
- * One page for each client, and last `index.html` with the summary, for one folder. A page is let go of once it is
- * taken, so that thousands of clients need no more memory than their strips and answers.
+ * One page for each client, and last `index.html` with the summary, for one folder. A page is dropped once it is taken,
+ * so that thousands of clients need no more memory than their strips and answers.
  *
  * @param result  of all strips together; only the summary waits for it
  * @param earlier what the summary is compared with
@@ -62,7 +62,7 @@ export async function* reportClients(
     progress?.client(name, index + 1, clients.length);
     for (; begun.length < hands.atOnce && next < clients.length; next++) {
       const drawn = hands.draw(clients[next]!.farm);
-      // One that fails is told of when its turn comes.
+      // A failure is reported when its client's turn comes.
       drawn.catch(() => undefined);
       begun.push(drawn);
     }
@@ -85,8 +85,8 @@ export async function* reportClients(
 }
 
 /**
- * File names that any disk bears, the same from year to year: letters and digits of the client's name, and a number where
- * two would be the same.
+ * File names that any disk accepts, the same from year to year: letters and digits of the client's name, and a number
+ * where two would be the same.
  *
  * @example pageNames(["Müller & Sons", "../x", "X"]) // client-muller-sons.html, client-x.html, client-x-2.html
  */

@@ -1,4 +1,4 @@
-/** A result → the page of whoever reads it. */
+/** A result → a page for its reader. */
 import { noSuchLesson } from "../messages/planning.ts";
 import { tellLesson, tellPage } from "../tell/html.ts";
 import type { PageKind } from "../tell/html/page-parts.ts";
@@ -11,7 +11,7 @@ import { pageParts, type PageMaker } from "./page-maker.ts";
 /** `farm`: everything about one farm. `grower`: two printed pages. `agronomist`: every fit shown. `educator`: a lesson. */
 export type Reader = "farm" | "grower" | "agronomist" | "educator";
 
-/** A file to be kept or handed over. */
+/** A file to keep or pass on. */
 export interface FarmOutput {
   /** Name without folder. */
   name: string;
@@ -21,9 +21,9 @@ export interface FarmOutput {
 
 export interface ReportChoice {
   reader?: Reader;
-  /** Names of the files read, as the page tells them: `stripFiles` of the farm. */
+  /** Names of the files read, as the page lists them: `stripFiles` of the farm. */
   files?: string[];
-  /** For a lesson: the variety that it is about; otherwise the one with most to show. */
+  /** For a lesson: the variety it is about; by default the one with most to show. */
   variety?: string | undefined;
   /** What `changesSince` found. */
   earlier?: Earlier;
@@ -41,7 +41,7 @@ const pageOf: Record<Reader, Exclude<PageKind, "clients" | "plan" | "harvest">> 
  *
  * @param maker  built files, date and style of numbers
  * @throws TrialError `lesson-variety-unknown` for a variety without strips
- * @returns a list of one, `report.html`; what is told of several clients has more (`reportClients`)
+ * @returns a list of one, `report.html`; reports on several clients have more (`reportClients`)
  */
 export async function reportFarm(
   result: Result,

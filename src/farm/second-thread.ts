@@ -16,7 +16,7 @@ interface Request {
 }
 type Reply = "ready" | { id: number; gives: unknown } | { id: number; failed: true };
 
-/** One end of the line between them, of whatever kind the program runs on. */
+/** One end of the line between them, on any platform. */
 export interface LineEnd {
   send(message: unknown): void;
   listen(heard: (message: unknown) => void): void;
@@ -60,14 +60,14 @@ export interface SecondThread<W extends Works> {
   works: Apart<W>;
   /** Whether the second has said that it is there. */
   isReady(): boolean;
-  /** Nothing more is to be hoped for: what was asked, and will be, is done by the first thread. */
+  /** The second thread has failed: the first does whatever was asked, and will be. */
   giveUp(): void;
 }
 
 /**
  * The first thread's side.
  *
- * What fails in the second is done here again, so that its failure is told as ever.
+ * Anything that fails in the second thread is done here again, so that failures are reported as usual.
  */
 export function secondThreadAt<W extends Works>(line: LineEnd, works: W): SecondThread<W> {
   const waiting = new Map<number, (reply: Exclude<Reply, "ready">) => void>();

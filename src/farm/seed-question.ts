@@ -1,11 +1,11 @@
-/** What is asked of a seed card, held to what drills and counts can be. */
+/** What is asked of a seed card, checked against what drills and counts can be. */
 import { multiples, rateMultiples, seedCardRanges, within, type Range } from "../check/ranges.ts";
 import type { SeedQuestion } from "../decide/drill/fill-seed-card.ts";
 import { wishOutOfRange } from "../messages/ranges.ts";
 import { measuresOf } from "../numbers/measures.ts";
 import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
 
-/** How messages call what was typed: `--wheel`, or the label of a field. */
+/** What messages call something typed: `--wheel`, or the label of a field. */
 export type QuestionNames = Record<
   | Exclude<SeedQuestion["known"]["from"], "lot" | "advice">
   | ("caught" | "plants" | "rowLength" | "hoop" | "daysLate" | "catchLength" | "wheel"),
@@ -13,9 +13,9 @@ export type QuestionNames = Record<
 >;
 
 /**
- * Gives the question on.
+ * Returns the question.
  *
- * @throws TrialError `value-out-of-range` for what no drill sows and nobody counts
+ * @throws TrialError `value-out-of-range` for a value that no drill or count can have
  */
 export function heldQuestion(
   question: SeedQuestion,

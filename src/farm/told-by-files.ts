@@ -1,4 +1,4 @@
-/** Crop, units and currency that strips and lots themselves tell, where nobody said them. */
+/** Crop, units and currency that strips and lots show, if nobody gave them. */
 import { cropOfStrips, currencyOfLots, unitsOfStrips } from "../messages/files.ts";
 import { parseCrop } from "../read/crop-names.ts";
 import type { LotsRead } from "../read/lots.ts";
@@ -29,7 +29,7 @@ export function toldByFiles(read: ReadParts): UsualSeason {
   };
 }
 
-/** What of it holds once read so: what a person said wins, and lots in two currencies stay doubtful. */
+/** Which of these hold once read so: what a person said comes first, and lots in two currencies stay doubtful. */
 export const heldOf = (
   { crop, system, currency }: UsualSeason,
   { season: { units }, settings, lots }: ReadParts,
@@ -41,7 +41,7 @@ export const heldOf = (
     : { currency }),
 });
 
-/** What is to be said where they are used. */
+/** Remarks where they are used. */
 export const saidByFiles = ({ crop, system, currency }: UsualSeason): Finding[] => [
   ...(crop === undefined ? [] : [cropOfStrips(crop)]),
   ...(system === undefined ? [] : [unitsOfStrips()]),
@@ -73,7 +73,7 @@ function onlyCrop({ strips, findings }: Trial): CropName | null {
   return crops.size === 1 ? (crop ?? null) : null;
 }
 
-/** The one currency that the lots have beside that of all else, null for none or several. */
+/** The one currency of the lots that differs from everything else; null for none or several. */
 function onlyCurrency({ findings }: ReadParts["lots"]): string | null {
   const other = findings.filter(({ code }) => code === "other-currency");
   const values = new Set(other.map(({ value }) => value));

@@ -35,21 +35,21 @@ export const amountOutOfRange = (what: string, text: string, rule: string): Tria
   new TrialError("amount-out-of-range", `${what} "${text}": ${rule}.`);
 
 export const grainPriceNotPositive = (pricePerKg: number): TrialError =>
-  new TrialError("grain-price", `The price of grain must be above zero, and is ${pricePerKg}.`);
+  new TrialError("grain-price", `The price of grain must be above zero; it is ${pricePerKg}.`);
 
 export const seedSizeNeeded = (): TrialError =>
   new TrialError(
     "seeds-per-weight-unknown",
-    "How many seeds a weight of seed is depends on the lot's seed size: give --seeds-per-lb, --seeds-per-kg or --tkw.",
+    "The number of seeds in a pound or kg depends on the lot: give --seeds-per-lb, --seeds-per-kg or --tkw.",
   );
 
 export const rateUnknown = (): TrialError =>
   new TrialError("rate-unknown", "No rate is given: type it, or give today's rate of this lot.");
 
-/** `place` of the first number of a result that is none. */
+/** @param place  in the result, of the first value that is not a number */
 export const numberLost = (place: string): TrialError =>
   new TrialError(
     "number-lost",
-    `With these prices, rates and strips a number cannot be worked out (${place}), so no answer is given. ` +
+    `With these prices, rates and strips, one number cannot be worked out (${place}), so no answer is given. ` +
       "Look for a value that is far too large or too small: prices, seeds per weight, rates.",
   );

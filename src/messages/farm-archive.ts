@@ -15,7 +15,7 @@ export const archiveTooLarge = (file: string, megabytes: number, most: number): 
     `${file}: This zip archive would unpack to more than ${megabytes} MB or holds more than ${most} files; no farm's strips need that. It was not unpacked. Give the files that are in it.`,
   );
 
-/** @param part  path in the archive of what was made to swell */
+/** @param part  path in the archive of the part that would unpack too large */
 export const archiveSwells = (file: string, part: string): TrialError =>
   new TrialError(
     "archive-too-large",

@@ -1,4 +1,4 @@
-/** Messages about what a farm's files are taken for. */
+/** Messages about what kind of file each of a farm's files is. */
 import { TrialError, type Finding, type Place } from "../vocabulary/trial.ts";
 import { finding } from "./finding.ts";
 
@@ -14,11 +14,11 @@ export const filesOfOneKind = (kind: string, files: readonly string[]): TrialErr
     `${files.join(" and ")} are each read as ${kind}, but only one can be used. Leave out one of them, or combine them.`,
   );
 
-/** Said where a price given for all is used for none. */
+/** A price given for all varieties that none needs. */
 export const seedPriceNotUsed = (from: string): string =>
   `${from} is not used: the lots price the seed of every variety.`;
 
-/** Said of points that lie among the files of strips. */
+/** Points that are given among the files of strips. */
 export const pointsNotUsed = (file: string): string =>
   `${file} holds points that a machine logged, not strips, so it is not used. Make strips of the points first, so that each strip counts once.`;
 
@@ -26,10 +26,10 @@ export const pointsNotUsed = (file: string): string =>
 export const pointsAsStrips = (file: string, isHarvest: boolean): TrialError =>
   new TrialError(
     "points-as-strips",
-    `${file} holds the points of a ${isHarvest ? "combine" : "drill"}, and no strips. Make strips of them, so that each strip counts once: stripcurve strips ${isHarvest ? JSON.stringify(file) : "HARVEST"} --seeded ${isHarvest ? "AS-APPLIED" : JSON.stringify(file)} -o strips.csv`,
+    `${file} holds points of a ${isHarvest ? "combine" : "drill"}, not strips. Make strips of the points first, so that each strip counts once: stripcurve strips ${isHarvest ? JSON.stringify(file) : "HARVEST"} --seeded ${isHarvest ? "AS-APPLIED" : JSON.stringify(file)} -o strips.csv`,
   );
 
-/** Lots that stand in the same workbook as the strips. */
+/** Lots in the same workbook as the strips. */
 export const lotsBesideStrips = (sheet: string): Finding =>
   finding(
     "note",
@@ -40,7 +40,7 @@ export const lotsBesideStrips = (sheet: string): Finding =>
     },
   );
 
-/** Where nobody named the crop and the strips do. */
+/** Nobody named the crop, but the strips do. */
 export const cropOfStrips = (crop: string): Finding =>
   finding(
     "note",
@@ -49,7 +49,7 @@ export const cropOfStrips = (crop: string): Finding =>
     { column: "crop" },
   );
 
-/** Where nobody named the units and the strips are metric throughout. */
+/** Nobody named the units, and all strips are metric. */
 export const unitsOfStrips = (): Finding =>
   finding(
     "note",
@@ -57,7 +57,7 @@ export const unitsOfStrips = (): Finding =>
     'All units in the strips are metric, so everything is shown in metric units. For acres, pounds and bushels write "units: us" in the season file or give --units us.',
   );
 
-/** Where no price but those of the lots names a currency. */
+/** Only the prices of the lots name a currency. */
 export const currencyOfLots = (currency: string): Finding =>
   finding(
     "note",
@@ -70,7 +70,7 @@ export const currencyOfLots = (currency: string): Finding =>
 export const otherCropApart = (crop: string, common: string): string =>
   `Grows ${crop}: shown on its own page, not combined with the others' ${common}.`;
 
-/** A variety that two clients spell in two ways stands twice in what is told of all of them. */
+/** A variety that two clients spell differently appears twice in the summary of all clients. */
 export const speltOtherwise = (name: string, usual: string): string =>
   `Its ${JSON.stringify(name)} may be the ${JSON.stringify(usual)} of others, but is kept separate. If they are one variety, say so once in its columns.yaml: names: {variety: {${JSON.stringify(name)}: ${JSON.stringify(usual)}}}.`;
 
@@ -82,7 +82,7 @@ export const clientWithoutStrips = (files: readonly string[]): string =>
 
 export const notATable = "This is not a table of strips, so it was not read.";
 
-/** Beside a file of lots, or of the season, that is read. */
+/** A second file of lots, or a second season file. */
 export const secondOfItsKind = (read: string): string =>
   `${read} is read instead; only one can be used. Combine the two, or remove one.`;
 
@@ -92,7 +92,7 @@ const quotedFields = (fields: readonly string[]): string =>
     .map((field) => `“${field}”`)
     .join(", ") + (fields.length > 6 ? " and others" : "");
 
-/** Files whose fields of the same name cannot be one. */
+/** Files whose fields share a name but cannot be one field. */
 export const farmsApart = (files: readonly string[], fields: readonly string[]): Finding =>
   finding(
     "doubt",
@@ -101,7 +101,7 @@ export const farmsApart = (files: readonly string[], fields: readonly string[]):
     { column: "farm" },
   );
 
-/** Files or tabs without a field that cannot be of one. */
+/** Files or tabs that name no field and cannot be from one field. */
 export const fieldsApart = (
   files: readonly string[],
   names: readonly string[],
@@ -111,12 +111,12 @@ export const fieldsApart = (
   return finding(
     "doubt",
     "fields-apart",
-    `${files.slice(0, 6).join(", ")}${files.length > 6 ? " and others" : ""} name no field and have different yields at the same rates and blocks, so they are treated as different fields: ${quotedFields(names)}. If they are of one field, say so in columns.yaml: ${kind}: {${JSON.stringify(name)}: {field: …}}, with the same name for each.`,
+    `${files.slice(0, 6).join(", ")}${files.length > 6 ? " and others" : ""} name no field and have different yields at the same rates and blocks, so they are treated as different fields: ${quotedFields(names)}. If they are from one field, say so in columns.yaml: ${kind}: {${JSON.stringify(name)}: {field: …}}, with the same name for each.`,
     { column: "field" },
   );
 };
 
-/** Files that complete one layout. */
+/** Files that together make one layout. */
 export const fieldOfTwoFiles = (fields: readonly string[]): Finding =>
   finding(
     "note",
@@ -134,7 +134,7 @@ export const severalGrounds = (fields: readonly string[]): Finding =>
     { column: "ground" },
   );
 
-/** A strip of a file all of whose strips stand in another one. */
+/** A strip of a file whose strips are all in another file too. */
 export const rowOfCopy = (place: Place, original: string, answer: string): Finding =>
   finding(
     "stops",

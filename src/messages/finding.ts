@@ -1,7 +1,7 @@
 /** What every message about the trial has in common. */
 import type { Finding, Severity } from "../vocabulary/trial.ts";
 
-/** Where a finding points to; whatever is left out concerns more than one place. */
+/** Where a finding points; a field that is left out means that it concerns more than one place. */
 export type Whereabouts = Partial<Pick<Finding, "file" | "row" | "column" | "value">>;
 
 /** One finding, complete. */
@@ -24,7 +24,7 @@ const rank: Record<Severity, number> = { stops: 0, doubt: 1, note: 2 };
 
 const textOrder = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);
 
-/** Gravest first, then by file, row, column and code; what concerns no one place comes after what does. */
+/** Most serious first, then by file, row, column and code; those that concern no single file come last. */
 export function sortFindings(findings: readonly Finding[]): Finding[] {
   return [...findings].sort(
     (a, b) =>

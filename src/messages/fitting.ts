@@ -1,11 +1,11 @@
-/** Messages about strips that the fitted curves throw doubt on. */
+/** Messages about strips that look doubtful beside the fitted curves. */
 import type { Finding, Place } from "../vocabulary/trial.ts";
 import { fixed, plainStyle } from "../numbers/written-numbers.ts";
 import { finding } from "./finding.ts";
 
 const percent = (share: number): string => `${fixed(Math.abs(100 * share), 0, plainStyle)}%`;
 
-/** @param share  of the expected yield that the strip lies above (or, negative, below) it */
+/** @param share  how far the strip is above (or, negative, below) its expected yield, as a share of that */
 export const outlyingStrip = (
   variety: string,
   environment: string,
@@ -29,7 +29,7 @@ export const earlierSeasonsNotFollowed = (followed: number, most: number): Findi
     {},
   );
 
-/** @param scatters  how many standard deviations of a strip it lies away */
+/** @param scatters  how many standard deviations of a strip it is away */
 export const farStrip = (
   variety: string,
   environment: string,
@@ -44,7 +44,7 @@ export const farStrip = (
     { ...place, column: "yield" },
   );
 
-/** @param share  by which the economic optimum moves without the strip */
+/** @param share  by which the most profitable rate changes without the strip */
 export const movesOptimum = (
   variety: string,
   environment: string,
@@ -78,7 +78,7 @@ export const stripsThinned = (listed: number, strips: number): Finding =>
     `All ${fixed(strips, 0, plainStyle)} strips are fitted; ${fixed(listed, 0, plainStyle)} of them are drawn and listed one by one.`,
   );
 
-/** Doubts that only show once curves are fitted, so that `check` cannot list them. */
+/** Doubts that show only once curves are fitted; `check` cannot list them. */
 export const curveDoubts: ReadonlySet<string> = new Set([
   "outlying-strip",
   "strip-moves-optimum",

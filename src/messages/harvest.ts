@@ -1,4 +1,4 @@
-/** What is said of points from drill and combine. */
+/** Messages about points from drill and combine. */
 import { TrialError, type Finding } from "../vocabulary/trial.ts";
 import { finding } from "./finding.ts";
 import { countWord, counted } from "../numbers/written-numbers.ts";
@@ -34,7 +34,7 @@ export const pointUnitAsked = (
   new TrialError(
     "unit-unclear",
     `${file}, column ${header}: ${example} could be in more than one unit. Write the unit after the name, as ` +
-      `"${header} (${units[0]})", or say it with ${call("column", `"${header}=${column} (${units[0]})"`)}; understood are ${units.join(", ")}.`,
+      `"${header} (${units[0]})", or give it with ${call("column", `"${header}=${column} (${units[0]})"`)}. Known units: ${units.join(", ")}.`,
   );
 
 export const latitudeBeyond = (file: string, row: number, value: string, swapped: boolean): TrialError =>
@@ -53,7 +53,7 @@ export const notAShapefile = (file: string, why: string): TrialError =>
       `and .prj of one layer together.`,
   );
 
-/** Where projections are not at hand. */
+/** The page has no projections. */
 export const projectionUnread = (file: string): TrialError =>
   new TrialError(
     "projection-unread",
@@ -113,7 +113,7 @@ export const onePassOnly = (file: string, passes: number): TrialError =>
     "passes-too-few",
     passes === 0
       ? `${file}: no pass can be recognized in it. Points must be in the order in which they were logged.`
-      : `${file}: it holds one pass only. Strips are compared between passes; give the file of the whole trial.`,
+      : `${file}: it holds only one pass. Strips are compared between passes; give the file of the whole trial.`,
   );
 
 export const noOverlap = (yieldFile: string, seededFile: string, swapped: boolean): TrialError =>
@@ -128,7 +128,7 @@ export const noOverlap = (yieldFile: string, seededFile: string, swapped: boolea
 export const placesUnlike = (first: string, second: string, firstInDegrees: boolean): TrialError =>
   new TrialError(
     "places-unlike",
-    `Places in ${first} are ${firstInDegrees ? "degrees" : "metres"} and those in ${second} are ${firstInDegrees ? "metres" : "degrees"}. Export both in degrees (WGS 84).`,
+    `Places in ${first} are in ${firstInDegrees ? "degrees" : "metres"} and those in ${second} in ${firstInDegrees ? "metres" : "degrees"}. Export both in degrees (WGS 84).`,
   );
 
 export const placesTaken = (file: string, asDegrees: boolean): Finding =>
@@ -137,7 +137,7 @@ export const placesTaken = (file: string, asDegrees: boolean): Finding =>
     "places-taken",
     asDegrees
       ? "The coordinates are called x and y, but by their size they are degrees: x as longitude, y as latitude."
-      : "The coordinates are not degrees, and no projection is named with them; they are taken as metres of one projection (assumed).",
+      : "The coordinates are not degrees and come without a projection; they are read as metres of one projection (assumed).",
     { file },
   );
 
@@ -162,7 +162,7 @@ export const cropOther = (
 ): TrialError =>
   new TrialError(
     "crop-other",
-    `${file}: its crop is ${found}, and ${asked} was asked for. Give the file of that crop, or ${call("crop", found)}.`,
+    `${file}: its crop is ${found}, but ${asked} was asked for. Give the file of that crop, or ${call("crop", found)}.`,
   );
 
 export const twoSeededFields = (file: string, metres: number, call: CallHarvestWish = asOption): TrialError =>
@@ -194,7 +194,7 @@ export const yieldBeyondCrop = (file: string, told: string, crop: string): Findi
   finding(
     "doubt",
     "yield-beyond-crop",
-    `Half of the strips have ${told} or more, more than ${crop} usually yields. Is it a file of another crop, or in another unit?`,
+    `Half of the strips yield ${told} or more, which is more than ${crop} usually yields. Is it a file of another crop, or in another unit?`,
     { file, column: "yield" },
   );
 
@@ -202,7 +202,7 @@ export const yieldBelowCrop = (file: string, told: string, crop: string): Findin
   finding(
     "doubt",
     "yield-below-crop",
-    `Half of the strips have ${told} or less, less than ${crop} is usually harvested for. Is it a file of another crop, or in another unit? ` +
+    `Half of the strips yield ${told} or less, which is less than ${crop} usually yields. Is it a file of another crop, or in another unit? ` +
       `Write the unit in the column's name, as "yield (bu/ac)" or "yield (t/ha)".`,
     { file, column: "yield" },
   );
@@ -224,7 +224,7 @@ export const targetTaken = (file: string, header: string): Finding =>
   finding(
     "doubt",
     "target-taken",
-    `No column says what the drill put down, so the rate that was asked for is used (${header}). The applied rate may differ: export it.`,
+    `No column says what the drill put down, so the target rate is used (${header}). The applied rate may differ: export it.`,
     { file, column: header },
   );
 
@@ -260,7 +260,7 @@ export const combinesSeveral = (file: string, machines: readonly string[], weigh
   finding(
     "doubt",
     "combines-several",
-    `The points are of ${countWord(machines.length)} combines that harvested at the same time (${machines.slice(0, 6).join(", ")}). Two monitors can differ by several percent, ` +
+    `The points come from ${countWord(machines.length)} combines that harvested at the same time (${machines.slice(0, 6).join(", ")}). Two monitors can differ by several percent, ` +
       `which would then look like a difference between strips. ` +
       (weighed
         ? "Check whether their factors on the scale differ."
@@ -309,7 +309,7 @@ export const flowWithoutTime = (file: string, header: string): TrialError =>
   new TrialError(
     "flow-without-time",
     `${file}, column ${header}: a flow of grain gives a yield only with the time between points, and no column ` +
-      `says time, seconds or speed. Export one of them, or the yield per area.`,
+      `gives time, seconds or speed. Export one of them, or the yield per area.`,
   );
 
 export const stepsUnlike = (file: string, byPlaces: string, logged: string): Finding =>
@@ -359,7 +359,7 @@ export const headlandsSeen = (file: string, runs: number): Finding =>
   finding(
     "note",
     "headlands",
-    `${counted(runs, "run")} of the drill ${runs === 1 ? "lies" : "lie"} across the others, as on headlands: no strips were made of ${runs === 1 ? "it" : "them"}.`,
+    `${counted(runs, "run")} of the drill ${runs === 1 ? "crosses" : "cross"} the others, as on headlands. No strips were made of ${runs === 1 ? "it" : "them"}.`,
     { file },
   );
 
@@ -373,7 +373,7 @@ export const cutsShared = (
   finding(
     "note",
     "cuts-shared",
-    `${points(shared + untold)} ${shared + untold === 1 ? "was" : "were"} cut in several strips at once (combine ${combine}, drill ${drill}).` +
+    `At ${points(shared + untold)} the combine cut several strips at once (combine ${combine}, drill ${drill}).` +
       (shared === 0
         ? ""
         : ` Each is shared among its strips by area, and the yield of each strip is worked out from all cuts side by side.`) +
@@ -435,7 +435,7 @@ export const sheetEitherWay = (file: string): Finding =>
   finding(
     "doubt",
     "sheet-either-way",
-    `The sheet's rates fit from both sides of the field. Position 1 was assumed to be in the west or south; if it is not, number the sheet the other way round.`,
+    `The sheet's rates fit from both sides of the field. Position 1 was assumed to be in the west or south; if it is not, number the sheet the other way around.`,
     { file },
   );
 
@@ -444,14 +444,14 @@ export const varietyUnknown = (call: CallHarvestWish = asOption): Finding =>
     "doubt",
     "variety-unknown",
     "Nothing says which variety was sown where: the column variety is left empty. Give the field sheet with " +
-      `${call("sheet")}, or ${call("variety")} where it was one.`,
+      `${call("sheet")}, or ${call("variety")} if there was only one.`,
   );
 
 export const seasonUnknown = (call: CallHarvestWish = asOption): Finding =>
   finding(
     "doubt",
     "season-unknown",
-    `Nothing says which year the harvest was: the column season is left empty. Give it with ${call("year")}.`,
+    `Nothing says in which year this was harvested: the column season is left empty. Give it with ${call("year")}.`,
   );
 
 export const delayAssumed = (

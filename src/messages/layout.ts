@@ -4,7 +4,7 @@ import { counted } from "../numbers/written-numbers.ts";
 import { finding } from "./finding.ts";
 import { firstFew } from "./listing.ts";
 
-/** Varieties of which the same is to be said: the subject of a sentence, with its verb. */
+/** Varieties that share a sentence: its subject, with the verb. */
 const subject = (varieties: readonly string[], one: string, many: string): string =>
   `${firstFew(varieties)} ${varieties.length === 1 ? one : many}`;
 
@@ -39,7 +39,7 @@ export const fewRates = (
   finding(
     "doubt",
     "few-rates",
-    `${subject(varieties, "was", "were")} sown at ${counted(rates, "rate")} in ${among(environments)}, too few for ${firstFew(forms, 9)}. 4 rates at least, better 5, show where the curve bends.`,
+    `${subject(varieties, "was", "were")} sown at ${counted(rates, "rate")} in ${among(environments)}, too few for ${firstFew(forms, 9)}. At least 4 rates, better 5, are needed to show where the curve bends.`,
     { column: "rate" },
   );
 
@@ -47,7 +47,7 @@ export const justEnoughRates = (varieties: readonly string[], environments: read
   finding(
     "note",
     "three-rates",
-    `${subject(varieties, "was", "were")} sown at 3 rates in ${among(environments)}: a curve goes through three points whatever they are, so its shape cannot be checked there. 4 or 5 rates can.`,
+    `${subject(varieties, "was", "were")} sown at 3 rates in ${among(environments)}: a curve goes through three points whatever they are, so its shape cannot be checked there. With 4 or 5 rates it can.`,
     { column: "rate" },
   );
 
@@ -55,7 +55,7 @@ export const unreplicated = (varieties: readonly string[], environments: readonl
   finding(
     "doubt",
     "unreplicated",
-    `${subject(varieties, "stands", "stand")} once at each rate in ${among(environments)}. That does not show how much strips of one rate differ by chance; the error is estimated from the distance to the curve and from other fields. Repeat each rate in 3 or 4 blocks.`,
+    `${subject(varieties, "has", "have")} only one strip at each rate in ${among(environments)}. That does not show how much strips at the same rate differ by chance, so the error is estimated from their distance to the curve and from other fields. Repeat each rate in 3 or 4 blocks.`,
     { column: "block" },
   );
 
@@ -66,11 +66,11 @@ export const replicatesWithoutBlocks = (
   finding(
     "note",
     "replicates-without-blocks",
-    `${subject(varieties, "has", "have")} several strips of a rate in ${among(environments)} but no blocks to separate them by. Better and poorer ground is then counted as chance. Number the replicates in a column \`block\`.`,
+    `${subject(varieties, "has", "have")} several strips at a rate in ${among(environments)} but no blocks to separate them by. Better and poorer ground is then counted as chance. Number the replicates in a column \`block\`.`,
     { column: "block" },
   );
 
-/** `times` is how often each rate stands in the one block. */
+/** `times` is how often each rate occurs in the one block. */
 export const oneBlock = (
   varieties: readonly string[],
   block: string,
@@ -121,7 +121,7 @@ export const ratesApart = (
   finding(
     "doubt",
     "rates-do-not-overlap",
-    `${variety}: the rates of ${lower} (${ranges[0]}) are all below those of ${higher} (${ranges[1]}), so a difference between these two can come from the rate or from the season. Sow at least two rates in common.`,
+    `${variety}: the rates of ${lower} (${ranges[0]}) are all below those of ${higher} (${ranges[1]}), so a difference between the two can come from the rate or from the season. Sow at least two rates in common.`,
     { column: "rate" },
   );
 

@@ -61,7 +61,7 @@ export const treatmentNotConvertible = (cell: Whereabouts): Finding =>
   finding(
     "stops",
     "value-treatment-unit",
-    `The treatment is priced by weight and the seed by count, or the other way round, and seeds per weight is not known. ${valueOut("lot")} Add seeds_per_lb or tkw_g.`,
+    `The treatment is priced by weight and the seed by count, or the other way round, and the seeds per weight are not known. ${valueOut("lot")} Add seeds_per_lb or tkw_g.`,
     cell,
   );
 
@@ -69,7 +69,7 @@ export const treatmentWithoutPrice = (cell: Whereabouts): Finding =>
   finding(
     "stops",
     "value-treatment-alone",
-    `There is a price of the treatment but none of the seed. ${valueOut("lot")} Add the price of the seed.`,
+    `There is a price for the treatment but none for the seed. ${valueOut("lot")} Add the price of the seed.`,
     cell,
   );
 
@@ -77,7 +77,7 @@ export const rateNowSeedWeightUnknown = (cell: Whereabouts): Finding =>
   finding(
     "stops",
     "value-seed-weight-unknown",
-    `The rate is a weight, and seeds per weight of this lot is not known. ${valueOut("lot")} Add seeds_per_lb or tkw_g, or give the rate in seeds.`,
+    `The rate is a weight, and the seeds per weight of this lot are not known. ${valueOut("lot")} Add seeds_per_lb or tkw_g, or give the rate in seeds.`,
     cell,
   );
 
@@ -85,6 +85,6 @@ export const otherCurrency = (file: string, column: string, written: string, use
   finding(
     "doubt",
     "other-currency",
-    `Prices are in ${shown(written)}, other prices in ${used}. No exchange rate is known: the numbers are taken as ${used}. Give all prices in one currency.`,
+    `These prices are in ${shown(written)}, other prices in ${used}. No exchange rate is known, so the numbers are read as ${used}. Give all prices in one currency.`,
     { file, column, value: written },
   );

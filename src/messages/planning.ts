@@ -12,14 +12,14 @@ const counted = (count: number, one: string, many: string): string => `${count} 
 export const varietyMisspelt = (wish: string, given: string, meant: string): TrialError =>
   new TrialError(
     "plan-variety-unknown",
-    `${wish} names "${given}", of which there are neither strips nor a lot. Is "${meant}" meant? If it is another variety, give it a row in the lots.`,
+    `${wish} names "${given}", which has neither strips nor a lot. Is "${meant}" meant? If it is another variety, give it a row in the lots.`,
   );
 
 /** The lesson is to be about a variety that has no strips. */
 export const noSuchLesson = (given: string, varieties: readonly string[]): TrialError =>
   new TrialError(
     "lesson-variety-unknown",
-    `No strips of "${given}": the lesson can be about ${listed([...varieties])}.`,
+    `There are no strips of "${given}". The lesson can be about ${listed([...varieties])}.`,
   );
 
 /** What one row of blocks has room for. */
@@ -104,7 +104,7 @@ export const nothingToPlant = (): TrialError =>
 export const expectedYieldUnknown = (): TrialError =>
   new TrialError(
     "plan-expected-yield",
-    "There are no past strips to show what this field yields: say what to expect (--expected-yield).",
+    "No past strips show what this field yields: say what to expect (--expected-yield).",
   );
 
 export const tooFewSettable = (variety: string, rates: number): TrialError =>
@@ -115,4 +115,7 @@ export const tooFewSettable = (variety: string, rates: number): TrialError =>
   );
 
 export const countOutOfRange = (name: string, given: number, least: number, most: number): TrialError =>
-  new TrialError("plan-count", `${name}: ${given} was asked for; from ${least} to ${most} can be planned.`);
+  new TrialError(
+    "plan-count",
+    `${name}: ${given} was asked for, but only ${least} to ${most} can be planned.`,
+  );

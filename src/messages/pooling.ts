@@ -1,9 +1,9 @@
-/** What the pooled model of all seasons has to say about the trial. */
+/** Messages of the pooled model of all seasons. */
 import type { Finding } from "../vocabulary/trial.ts";
 import { fixed, plainStyle } from "../numbers/written-numbers.ts";
 import { finding } from "./finding.ts";
 
-const told = (count: number): string => fixed(count, 0, plainStyle);
+const numberText = (count: number): string => fixed(count, 0, plainStyle);
 
 export const nothingToPool = (): Finding =>
   finding(
@@ -23,21 +23,21 @@ export const someEnvironmentsTogether = (used: number, all: number): Finding =>
   finding(
     "note",
     "some-environments-together",
-    `Next season's rates and the pooled model rest on ${used} of ${all} environments, spread evenly over the seasons; the rest would hardly change them. Single fits, stand, lodging and protein use all.`,
+    `Next season's rates and the pooled model use ${used} of ${all} environments, spread evenly over the seasons; the rest would hardly change them. Single fits, stand, lodging and protein use all.`,
   );
 
 export const someVarietiesPooled = (used: number, all: number): Finding =>
   finding(
     "note",
     "some-varieties-pooled",
-    `The pooled model rests on ${used} of ${all} varieties, chosen evenly by name, and says nothing about the others. Next season's rates rest on the strips of all.`,
+    `The pooled model uses ${used} of ${all} varieties, chosen evenly by name, and says nothing about the others. Next season's rates use the strips of all.`,
   );
 
 export const trendNotSought = (strips: number, most: number): Finding =>
   finding(
     "note",
     "trend-not-sought",
-    `A trend across the field is only looked for in up to ${told(most)} strips; here there are ${told(strips)}. Blocks alone account for better and poorer ground.`,
+    `A trend across the field is looked for only in up to ${numberText(most)} strips; here there are ${numberText(strips)}. Blocks alone account for better and poorer ground.`,
     { column: "position" },
   );
 

@@ -3,7 +3,7 @@ import { TrialError, type Finding } from "../vocabulary/trial.ts";
 import { finding, type Whereabouts } from "./finding.ts";
 import { shown } from "./reading.ts";
 
-/** A value beside what is usual, all as told to the person. */
+/** A value beside what is usual, all as the person reads it. */
 export interface Strange {
   /** The quantity in words, "germination". */
   name: string;
@@ -14,13 +14,13 @@ export interface Strange {
   meant: string | null;
 }
 
-/** What is there, where the person's unit shows it; what is too little for it is not told as nothing. */
+/** "of 3.5"; a value too small to show in the person's unit is "close to 0", not "of 0". */
 export const ofAbout = (value: string): string => (/[1-9]/.test(value) ? `of ${value}` : `close to ${value}`);
 
 const article = (name: string): string => (/^[aeiou]/.test(name) ? "An" : "A");
 const meaning = (meant: string | null): string => (meant === null ? "" : ` Is ${meant} meant?`);
 
-/** @param where where it stands: "lots.csv, row 2, column rate_now", or the name of an option */
+/** @param where where it is: "lots.csv, row 2, column rate_now", or the name of an option */
 export const outOfRange = (where: string, { name, value, lowest, highest, meant }: Strange): TrialError =>
   new TrialError(
     "value-out-of-range",
@@ -51,7 +51,7 @@ export const rateByWeight = (what: string, text: string, variety: string | null)
     "rate-by-weight",
     `${what} "${text}" is a weight, and strips are planned in viable seeds. ${
       variety === null
-        ? "It is another number of seeds for each lot."
-        : `How many seeds that is of ${shown(variety)} is not known: no lot says its seeds per pound or kg.`
+        ? "The lots differ in seed size, so one weight is a different number of seeds in each."
+        : `No lot gives the seeds per pound or kg of ${shown(variety)}, so the weight cannot be turned into seeds.`
     } Give the rate in seeds, like "1.2 million seeds/ac".`,
   );

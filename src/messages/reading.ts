@@ -55,7 +55,7 @@ export const cropNamedOtherwise = (
   finding(
     "doubt",
     "crop-named-otherwise",
-    `By the name ${JSON.stringify(place.name)} these are strips of ${found}, and they are read as ${crop}, with its bushel, moisture and usual rates. For ${found} write "crop: ${found}" in the season file, give --crop ${found}, or say it once in columns.yaml: ${place.kind}: {${JSON.stringify(place.name)}: {crop: ${found}}}.`,
+    `By the name ${JSON.stringify(place.name)} these are strips of ${found}, but they are read as ${crop}, with its bushel, moisture and usual rates. For ${found} write "crop: ${found}" in the season file, give --crop ${found}, or say it once in columns.yaml: ${place.kind}: {${JSON.stringify(place.name)}: {crop: ${found}}}.`,
     { file, value: place.name },
   );
 
@@ -139,10 +139,10 @@ export const columnMissing = (
   new TrialError(
     "column-missing",
     `${file}: there is no column ${quoted(column)} (also understood: ${also.join(", ")}). ` +
-      `Columns found: ${someOf(headers)}. ${whereNamesStand(column, near, unknown)}${ofTabs === "" ? sameForAll(column) : ` If the names of the tabs say it, answer that: tabs: {${ofTabs}}.`}` +
+      `Columns found: ${someOf(headers)}. ${whereNamesStand(column, near, unknown)}${ofTabs === "" ? sameForAll(column) : ` If the names of the tabs give it, say so in columns.yaml: tabs: {${ofTabs}}.`}` +
       (across.length < 2
         ? ""
-        : ` If ${across.map(quoted).join(", ")} are each a ${column} with its yields below, answer that: columns: ` +
+        : ` If ${across.map(quoted).join(", ")} are each a ${column} with its yields below, say so in columns.yaml: columns: ` +
           `{${across.map((header) => `${JSON.stringify(header)}: ${column}`).join(", ")}}.`),
   );
 
@@ -184,11 +184,11 @@ export const keyJoined = (file: string, header: string, key: string, columns: re
   finding(
     "note",
     "treatments-explained",
-    `What each ${header} means is taken from ${key}: ${columns.join(", ")}. No strips are read there.`,
+    `What each ${header} means is taken from ${key}: ${columns.join(", ")}. No strips are read from it.`,
     { file, column: header },
   );
 
-/** Columns that stand for strips: each row became as many. */
+/** Columns that each hold strips: each row became as many. */
 export const columnsAsRows = (
   file: string,
   headers: readonly string[],
@@ -197,7 +197,7 @@ export const columnsAsRows = (
   finding(
     "note",
     "columns-as-rows",
-    `Columns ${someOf(headers)} each name a ${dimensions.map((one) => dimensionWords[one] ?? one).join(" and ")}: each of their cells is read as a strip. If that is wrong, answer one of them in columns.yaml: columns: {${JSON.stringify(headers[0])}: not used}.`,
+    `Columns ${someOf(headers)} each name a ${dimensions.map((one) => dimensionWords[one] ?? one).join(" and ")}: each of their cells is read as a strip. If that is wrong, say so for one of them in columns.yaml: columns: {${JSON.stringify(headers[0])}: not used}.`,
     { file },
   );
 
@@ -205,7 +205,7 @@ const examplesOfValues: Readonly<Record<string, string>> = { season: "2026", var
 
 const sameForAll = (column: string): string =>
   Object.hasOwn(examplesOfValues, column)
-    ? ` If it is the same for all strips, answer that: values: {${column}: ${examplesOfValues[column]!}}.`
+    ? ` If it is the same for all strips, say so in columns.yaml: values: {${column}: ${examplesOfValues[column]!}}.`
     : "";
 
 const whereNamesStand = (column: string, near: string | null, unknown: readonly string[]): string =>
@@ -223,7 +223,7 @@ export const yieldMissing = (
 ): TrialError =>
   new TrialError(
     "column-missing",
-    `${file}: there is no column "yield", and not both the weight of the grain ("strip_weight", or "gross_weight" and "tare_weight") and the ground ("strip_area", or "strip_length" and "strip_width") instead. Columns found: ${someOf(headers)}. ${whereNamesStand("yield", near, unknown)} ` +
+    `${file}: there is no column "yield". Without one, each strip needs the weight of its grain ("strip_weight", or "gross_weight" and "tare_weight") and its area ("strip_area", or "strip_length" and "strip_width"). Columns found: ${someOf(headers)}. ${whereNamesStand("yield", near, unknown)} ` +
       "Length and width that are the same for all strips can be given above the table (Strip length: 1200 ft), or in columns.yaml: values: {strip_length: 1200 ft, strip_width: 30 ft}.",
   );
 
@@ -243,7 +243,7 @@ export const titlesSkipped = (file: string, rows: readonly SkippedRow[]): Findin
   finding(
     "note",
     "titles-skipped",
-    `Above the table ${rows.length === 1 ? "row" : "rows"} ${skippedRows(rows)} ${rows.length === 1 ? "is a title" : "are titles"}, and no strips.`,
+    `${rows.length === 1 ? "Row" : "Rows"} ${skippedRows(rows)} above the table ${rows.length === 1 ? "is a title, not a strip" : "are titles, not strips"}.`,
     { file },
   );
 
@@ -256,8 +256,8 @@ export const codesExplained = (
   finding(
     "note",
     "codes-explained",
-    `Row ${row} says what is meant by ${codes.map(([code, text]) => `"${code}" (${text})`).join(", ")}; that meaning is used. ` +
-      `If that is wrong, write what is meant into the column itself.`,
+    `Row ${row} explains ${codes.map(([code, text]) => `"${code}" (${text})`).join(", ")}, and that meaning is used. ` +
+      `If it is wrong, write what is meant into the column itself.`,
     { file, column },
   );
 
@@ -282,19 +282,19 @@ export const rowsSkipped = (file: string, rows: readonly SkippedRow[]): Finding 
   finding(
     "note",
     "rows-skipped",
-    `${rows.length === 1 ? "Row" : "Rows"} ${skippedRows(rows)} ${rows.length === 1 ? "holds a total or a remark" : "hold totals or remarks"}, and no ${rows.length === 1 ? "strip" : "strips"}.`,
+    `${rows.length === 1 ? "Row" : "Rows"} ${skippedRows(rows)} ${rows.length === 1 ? "holds a total or a remark, not a strip" : "hold totals or remarks, not strips"}.`,
     { file },
   );
 
 const besideWords = {
   answer: "as answered",
-  "name above": "from the title above this table alone",
+  "name above": "from the title above this table only",
   title: "from what is above the table",
   tab: "from the name of the tab",
   file: "from the name of the file",
 } as const;
 
-/** A value that holds for a whole table. The name of a file tells least. */
+/** What to do about a value that holds for a whole table. The name of a file is the weakest source. */
 const besideRemedy = (
   column: string,
   value: string,
@@ -323,7 +323,7 @@ export const valueFromBeside = (
     { file, column },
   );
 
-/** Two values for all rows of a table, of which one can be right. */
+/** Two values for all rows of a table; only one can be right. */
 export const valuesDisagree = (
   file: string,
   column: string,
@@ -339,12 +339,12 @@ export const valuesDisagree = (
       .map(({ text, from }) => `${quoted(text)} ${besideWords[from]}`)
       .join(
         ", ",
-      )}. Answer once in columns.yaml which it is: ${place}{${column}: ${shown(used.text)}}${place === "values: " ? "" : "}"}.`,
+      )}. Say once in columns.yaml which is right: ${place}{${column}: ${shown(used.text)}}${place === "values: " ? "" : "}"}.`,
     { file, column },
   );
 };
 
-/** An answer for empty cells of a column that has none. */
+/** An answer for empty cells, for a column without any. */
 export const answerWithoutCells = (file: string, column: string, header: string, value: string): Finding =>
   finding(
     "doubt",
@@ -379,21 +379,21 @@ export const columnTwice = (file: string, column: string, first: string, second:
       : `${file}: two columns mean ${column}: ${quoted(first)} and ${quoted(second)}. Say once in columns.yaml what one of them is: columns: {${quoted(second)}: ${column === "rate" ? "stand} if it counts plants, or {" + quoted(second) + ": " : ""}not used}.`,
   );
 
-/** Of a wet and a dry yield the dry one counts. `atPct` is null where it says no moisture but that of the market. */
+/** Of a wet and a dry yield, the dry one counts. `atPct` is null where its header gives no percentage. */
 export const yieldTwice = (file: string, used: string, other: string, atPct: number | null): Finding =>
   finding(
     atPct === null ? "doubt" : "note",
     "yield-twice",
-    `Two columns give the yield: ${quoted(used)} counts, at ${atPct === null ? "the market's moisture" : `${atPct}% moisture`}, and ${quoted(other)} is not used. If it should be the other way round, say so in columns.yaml: columns: {${quoted(used)}: not used}.`,
+    `Two columns give the yield: ${quoted(used)} counts, at ${atPct === null ? "the market's moisture" : `${atPct}% moisture`}, and ${quoted(other)} is not used. If it should be the other way around, say so in columns.yaml: columns: {${quoted(used)}: not used}.`,
     { file, column: other },
   );
 
-/** A line beside the table that says at what moisture its yields are. */
+/** A line beside the table that gives the moisture of its yields. */
 export const yieldsAtTold = (file: string, line: string, pct: number): Finding =>
   finding(
     "note",
     "yields-at-told-moisture",
-    `Yields are at ${pct}% moisture already, as ${quoted(line)} says, and are not dried again.`,
+    `Yields are at ${pct}% moisture already, as ${quoted(line)} says, so they are not adjusted again.`,
     { file, column: "yield" },
   );
 
@@ -448,7 +448,7 @@ export const columnWithoutName = (file: string, row: number, index: number, valu
     { file, row, value: shown(value) },
   );
 
-/** No bare number of a column says what its unit is: the person has to. */
+/** Bare numbers do not show their unit: the person has to say it. */
 export const unitAsked = (
   file: string,
   row: number,
@@ -463,7 +463,7 @@ export const unitAsked = (
       `Write the unit after the column's name, in brackets, or say it once in columns.yaml: columns: {${JSON.stringify(shown(header))}: ${column} (${accepted[0]})}. It can be ${listedOr(accepted)}.`,
   );
 
-/** A number that is two different ones by the decimal mark, and nothing settles which. */
+/** A number that can be read in two ways by its decimal mark, and nothing shows which is right. */
 export const decimalMarkAsked = (
   file: string,
   row: number,
@@ -479,7 +479,7 @@ export const decimalMarkAsked = (
       (mixed
         ? "Both decimal marks occur in this file. "
         : "Nothing else in the file shows its decimal mark. ") +
-      "Write the numbers without marks between thousands, or all with more or fewer decimals than three.",
+      "Write the numbers without marks between thousands, or do not give them exactly three decimals.",
   );
 
 // Rows and values
@@ -530,12 +530,12 @@ export const rowSeasonUnclear = (cell: Whereabouts): Finding =>
     cell,
   );
 
-/** A rate as a share of today's rate, which nothing tells. */
+/** A rate given as a share of today's rate, which is not known. */
 export const rowTodayUnknown = (cell: Whereabouts, variety: string): Finding =>
   finding(
     "stops",
     "row-today-unknown",
-    `This is a share of today's rate, and nothing says what today's rate of ${quoted(variety)} is. ${rowOut} Give rate_now in the lots or in the season file, or --rate-now.`,
+    `This is a share of today's rate, but today's rate of ${quoted(variety)} is not known. ${rowOut} Give rate_now in the lots or in the season file, or --rate-now.`,
     cell,
   );
 
@@ -543,7 +543,7 @@ export const ratesOfToday = (file: string, varieties: readonly string[]): Findin
   finding(
     "doubt",
     "rates-of-today",
-    `Rates in percent are taken of today's rate of ${firstFew(varieties)}. If the strips were sown at percents of another rate, answer each in columns.yaml: names: {rate: {"100%": 1300000}}.`,
+    `Rates in percent are read as shares of today's rate of ${firstFew(varieties)}. If they are shares of another rate, give each rate in columns.yaml: names: {rate: {"100%": 1300000}}.`,
     { file, column: "rate" },
   );
 
@@ -561,8 +561,8 @@ export const valueUnitUnclear = (cell: Whereabouts, usual: string, kind: RowKind
     "stops",
     "value-unit-unclear",
     named
-      ? `This is not likely in ${usual}, which the header names. ${valueOut(kind)} Correct the number.`
-      : `This is not likely in ${usual}, and the header names no unit. ${valueOut(kind)} Write the unit after the column's name, in brackets.`,
+      ? `This number is implausible in ${usual}, the unit in the header. ${valueOut(kind)} Correct the number.`
+      : `This number is implausible in ${usual}, and the header names no unit. ${valueOut(kind)} Write the unit after the column's name, in brackets.`,
     cell,
   );
 
@@ -597,11 +597,11 @@ export const rowMoistureImpossible = (cell: Whereabouts): Finding =>
   finding(
     "stops",
     "row-moisture-impossible",
-    `A moisture is between 0 and 100%. ${rowOut} Correct it, or empty the cell if the yield is at market moisture.`,
+    `Moisture is between 0 and 100%. ${rowOut} Correct it, or empty the cell if the yield is at market moisture.`,
     cell,
   );
 
-/** The cell is the variety's; `near` a lot that it may be. */
+/** The cell is that of the variety; `near` is a lot that may be meant. */
 export const rowSeedWeightUnknown = (
   cell: Whereabouts,
   missing: readonly string[],
@@ -611,14 +611,14 @@ export const rowSeedWeightUnknown = (
   finding(
     "stops",
     "row-seed-weight-unknown",
-    `The rate is a weight, and ${listedOr(missing)} of this variety is not known, so it is not known how many seeds it is. ${rowOut} ` +
+    `The rate is a weight. Without ${listedOr(missing)} of this variety, it cannot be turned into seeds. ${rowOut} ` +
       (near !== null
         ? `There is a lot of ${quoted(near)}: if that is the variety, spell it the same way, or say it once in columns.yaml: names: {variety: {${quoted(cell.value ?? "")}: ${quoted(near)}}}.`
         : `${hasLots ? "No lot has this name. Add one" : "Give the lots"}, or add columns seeds_per_lb (or tkw_g) and germination_pct.`),
     cell,
   );
 
-/** A rate that is far too small as it stands and usual as thousands; `told` as it would be then. */
+/** A rate that is far too small as written and usual in thousands; `told` is that rate. */
 export const rowRateInThousands = (cell: Whereabouts, told: string): Finding =>
   finding(
     "stops",
@@ -631,11 +631,11 @@ export const rowOtherCrop = (cell: Whereabouts, crop: string): Finding =>
   finding(
     "stops",
     "row-other-crop",
-    `This strip is not of ${crop}, the crop that is analyzed now. ${rowOut} Ask for the other crop to see it.`,
+    `This strip is not ${crop}, the crop that is being analyzed. ${rowOut} Ask for the other crop to see it.`,
     cell,
   );
 
-/** A strip in a file or tab that is named after another crop than that of the files beside it. */
+/** A strip in a file or tab whose name says another crop than the files beside it. */
 export const rowCropNamedOtherwise = (
   { file, row }: { file: string; row: number },
   place: { kind: "tabs" | "files"; name: string },
@@ -645,7 +645,7 @@ export const rowCropNamedOtherwise = (
   finding(
     "stops",
     "row-other-crop",
-    `By the name ${JSON.stringify(place.name)} this strip is of ${found}, and those beside it are of ${crop}. ${rowOut} Give --crop ${found} to see ${found}; if it is ${crop}, say so once in columns.yaml: ${place.kind}: {${JSON.stringify(place.name)}: {crop: ${crop}}}.`,
+    `By the name ${JSON.stringify(place.name)} this strip is ${found}, and those beside it are ${crop}. ${rowOut} Give --crop ${found} to see ${found}; if it is ${crop}, say so once in columns.yaml: ${place.kind}: {${JSON.stringify(place.name)}: {crop: ${crop}}}.`,
     { file, row, value: place.name },
   );
 
@@ -689,15 +689,14 @@ export const valueOffScale = (cell: Whereabouts, scale: string, lowest: number, 
     cell,
   );
 
-/** A number that is not as sure as the others. */
 /** The first ditto mark of a column. */
 export const dittoMarks = (cell: Whereabouts, above: string): Finding =>
   finding(
     above === "" ? "doubt" : "note",
     "ditto-marks",
     above === ""
-      ? "This repeats what is above it, but nothing is there."
-      : `This stands for what is above it, here ${quoted(above)}. So it does in the other rows of the column.`,
+      ? "This repeats the cell above, but that cell is empty."
+      : `This repeats the cell above, here ${quoted(above)}. The same goes for the other rows of the column.`,
     cell,
   );
 
@@ -706,19 +705,20 @@ export const blocksMissing = (file: string, rows: number): Finding =>
   finding(
     "doubt",
     "blocks-missing",
-    `In ${rows} ${rows === 1 ? "row" : "rows"} there is no block, and ${rows === 1 ? "its strip is" : "their strips are"} treated as a block of its own. If empty cells repeat the one above, say so once in columns.yaml: fill_down: [block].`,
+    `There is no block in ${counted(rows, "row")}, so ${rows === 1 ? "that strip is" : "each of those strips is"} treated as a block of its own. If empty cells repeat the one above, say so once in columns.yaml: fill_down: [block].`,
     { file, column: "block" },
   );
 
-/** A column that says which strips are used, and says nothing of some. */
+/** A column that says which strips are used, but is empty for some. */
 export const leftOutUnclear = (file: string, header: string, rows: number): Finding =>
   finding(
     "doubt",
     "use-unclear",
-    `Column ${quoted(header)} is empty in ${rows} of its rows, and those strips are used. Write no where a strip is not to be used.`,
+    `Column ${quoted(header)} is empty in ${rows} of its rows, and those strips are used. Write no where a strip should not be used.`,
     { file, column: header },
   );
 
+/** Numbers that are less certain than plain ones. */
 const jotted = {
   range: ["number-is-range", "This is a range, and its middle is used. Write one number if it is known."],
   unsure: [
@@ -727,7 +727,7 @@ const jotted = {
   ],
   letters: [
     "number-with-letters",
-    "The letters after the number are taken as marks of a comparison or a footnote, and the number is used.",
+    "The letters after the number are read as marks of a comparison or a footnote, and the number is used.",
   ],
 } as const;
 
@@ -749,7 +749,7 @@ export const lodgingWordsRead = (file: string, words: string): Finding =>
   finding(
     "note",
     "lodging-words",
-    `Lodging in words is read as scores from 0 upright to 9 flat: ${words}. What you did not answer is common practice, without source. Give other scores in columns.yaml: lodging_words.`,
+    `Lodging in words is read as scores from 0 upright to 9 flat: ${words}. Scores that you did not give are common practice, without a source. Give others in columns.yaml: lodging_words.`,
     { file, column: "lodging" },
   );
 
@@ -787,7 +787,7 @@ export const seedWeightsDiffer = (cell: Whereabouts): Finding =>
   finding(
     "doubt",
     "seed-weights-differ",
-    "Seeds per weight and thousand-kernel weight of this row do not agree. Seeds per weight is used. Correct the wrong one.",
+    "The seeds per weight and the thousand-kernel weight of this row do not agree. Seeds per weight is used. Correct the wrong one.",
     cell,
   );
 
@@ -802,7 +802,7 @@ export const yieldAndWeightDiffer = (cell: Whereabouts, percent: number): Findin
 
 // Notes
 
-/** `others` are spellings of a name and how many strips have each. */
+/** `others` are other spellings of a name, with how many strips have each. */
 export const namesInOneSpelling = (
   column: string,
   name: string,
@@ -823,7 +823,7 @@ export const rateFromLot = (varieties: readonly string[]): Finding =>
     "note",
     "rate-from-lot",
     `Rates by weight of ${listedOr(varieties.slice(0, 9).map(quoted))}${varieties.length > 9 ? " and others" : ""} were turned into seeds with ` +
-      "the seeds per weight or germination of the lots. If the strips were sown with other seed, give its figures in the strips file.",
+      "the seed size or germination of the lots. If the strips were sown with other seed, give its figures in the strips file.",
     { column: "rate" },
   );
 
@@ -839,7 +839,7 @@ export const bareMetricRates = (file: string): Finding =>
   finding(
     "note",
     "rate-taken-as-seeds",
-    "The rates have no unit and are taken as viable seeds/m². If they are a weight of seed, write rate (kg/ha).",
+    "The rates have no unit and are read as viable seeds/m². If they are a weight of seed, write rate (kg/ha).",
     { file, column: "rate" },
   );
 
@@ -852,9 +852,9 @@ export const decodedAs = (file: string, encoding: string): Finding =>
   );
 
 /**
- * Thousand-kernel weights that all are usual test weights, where the lot of the variety says another size of seed.
+ * Thousand-kernel weights that are all usual test weights, while the lot of the variety gives another seed size.
  *
- * @param grams  least and most of the column, as they stand
+ * @param grams  least and most of the column, as written
  */
 export const testWeightsAsKernels = (
   file: string,
@@ -867,11 +867,11 @@ export const testWeightsAsKernels = (
   finding(
     "doubt",
     "test-weight-as-kernels",
-    `Column ${quoted(header)} holds ${fixed(least, 1, plainStyle)} to ${fixed(most, 1, plainStyle)}, as test weights in ${unit} do, and it is read as grams of a thousand kernels, though the lot of ${variety} has ${fixed(gramsOfLot, 1, plainStyle)} g. Rates by weight come out wrong if it is test weight: say so once in columns.yaml: columns: {${JSON.stringify(header)}: test_weight (${unit})}.`,
+    `Column ${quoted(header)} holds ${fixed(least, 1, plainStyle)} to ${fixed(most, 1, plainStyle)} and is read as grams per thousand kernels. But these could be test weights in ${unit}, and the lot of ${variety} has ${fixed(gramsOfLot, 1, plainStyle)} g. If they are test weights, rates by weight come out wrong: say so once in columns.yaml: columns: {${JSON.stringify(header)}: test_weight (${unit})}.`,
     { file, column: "tkw_g", value: `${header} (${unit})` },
   );
 
-/** Yields or rates that are all far from the crop's usual ones in their unit, and all usual in another. */
+/** Yields or rates that are all far from usual in their unit, and all usual in another. */
 export const numbersInAnotherUnit = (
   { file, header, column, unit }: { file: string; header: string; column: "rate" | "yield"; unit: string },
   count: number,

@@ -35,7 +35,7 @@ export const regionFileImpossible = (
 export const otherCrop = (file: string, found: string, wanted: string): TrialError =>
   new TrialError(
     "region-other-crop",
-    `${file} is of ${shown(found)}, and the others are of ${wanted}. Keep crops apart, or say which with --crop.`,
+    `${file} is about ${shown(found)}, but the others are about ${wanted}. Give files of one crop, or name the crop with --crop.`,
   );
 
 export const noEvidence = (): TrialError =>

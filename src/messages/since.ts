@@ -1,10 +1,10 @@
-/** Messages about an earlier result that is compared with. */
+/** Messages about an earlier result to compare with. */
 import { TrialError } from "../vocabulary/trial.ts";
 
 export const sinceNoResult = (file: string): TrialError =>
   new TrialError(
     "since-no-result",
-    `${file} is not a result of stripcurve: it must be a file that stripcurve fit --json wrote.`,
+    `${file} is not a result of stripcurve. Give a file that stripcurve fit --json wrote.`,
   );
 
 export const sinceOtherVersion = (
@@ -15,7 +15,7 @@ export const sinceOtherVersion = (
 ): TrialError =>
   new TrialError(
     "since-other-version",
-    `${file} does not have the form of a result that stripcurve ${engineVersion} reads: ${wrong}. It comes from ${from || "another version"}. Make it again from the same strips: stripcurve fit --json.`,
+    `${file} is not in the form that stripcurve ${engineVersion} reads: ${wrong}. It comes from ${from || "another version"}. Make it again from the same strips: stripcurve fit --json.`,
   );
 
 export const sinceOtherTrial = (file: string, what: string, before: string, today: string): TrialError =>

@@ -86,7 +86,7 @@ export const seededInOtherYear = (seeded: string, season: number, place: Place):
     { ...place, column: "seeded", value: seeded },
   );
 
-/** Stands for further rows of a file with a doubt that has been told often enough. */
+/** One finding in place of many more rows of a file with the same doubt. */
 export const moreOfTheSame = (code: string, count: number, column: string | null, file: string): Finding =>
   finding(
     "doubt",
@@ -125,7 +125,7 @@ export const samePosition = (first: Place, position: number, place: Place): Find
     { ...place, column: "position", value: String(position) },
   );
 
-/** `spelling: name` for all but the first of the names, which stands. */
+/** `spelling: name` for all but the first of the names, which is kept. */
 const yamlPairs = ([name, ...others]: readonly string[]): string =>
   others
     .slice(0, 6)

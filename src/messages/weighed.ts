@@ -1,4 +1,4 @@
-/** What is said of weights from a weigh wagon beside the monitor's. */
+/** Messages about weights from a weigh wagon beside the monitor's. */
 import { TrialError, type Finding } from "../vocabulary/trial.ts";
 import { counted } from "../numbers/written-numbers.ts";
 import { finding } from "./finding.ts";
@@ -37,11 +37,11 @@ export const scaleFar = (file: string, of: "strip" | "pass", far: readonly [stri
   finding(
     "doubt",
     "scale-far",
-    `The scale has ${far
+    `The scale shows ${far
       .slice(0, 6)
       .map(([name, factor]) => `${percentOff(factor)} in ${of} ${name}`)
       .join(", ")}${far.length > 6 ? ` and so on in ${far.length - 6} more` : ""}. ` +
-      `Check the unit of the weights, which strip each is of, and the monitor's calibration.`,
+      `Check the unit of the weights, which strip each load came from, and the monitor's calibration.`,
     { file },
   );
 

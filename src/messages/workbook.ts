@@ -15,17 +15,17 @@ export const workbookTooLarge = (file: string): TrialError =>
     `${file} unpacks to more than 50 MB. Save the sheet with the strips as CSV and give that file.`,
   );
 
-/** @param part  path in the archive of what was made to swell */
+/** @param part  path in the archive of the part that would unpack too large */
 export const workbookSwells = (file: string, part: string): TrialError =>
   new TrialError(
     "workbook-too-large",
-    `${file}: its part ${part} would unpack to more than a hundred times its size; no spreadsheet program packs a table like that, and it was not unpacked. Save the sheet with the strips as CSV and give that file.`,
+    `${file}: its part ${part} would unpack to more than a hundred times its size. No spreadsheet program packs a table like that, so it was not unpacked. Save the sheet with the strips as CSV and give that file.`,
   );
 
 export const workbookTextTooLong = (file: string): TrialError =>
   new TrialError(
     "workbook-too-large",
-    `${file}: a cell holds more than 4 million characters, and no spreadsheet program's cell can. Save the sheet with the strips as CSV and give that file.`,
+    `${file}: a cell holds more than 4 million characters, which no spreadsheet program allows. Save the sheet with the strips as CSV and give that file.`,
   );
 
 export const workbookTooWide = (file: string, cell: string): TrialError =>
@@ -46,7 +46,7 @@ export const workbookEmpty = (file: string): TrialError =>
 export const sheetAsked = (file: string, names: readonly string[]): TrialError =>
   new TrialError(
     "sheet-asked",
-    `${file} has several sheets: ${quotedNames(names)}. None of them looks like strips. Name each that holds them: --sheet ${JSON.stringify(names[0])}.`,
+    `${file} has several sheets: ${quotedNames(names)}. None of them looks like strips. Name each one that holds strips: --sheet ${JSON.stringify(names[0])}.`,
   );
 
 export const sheetUnknown = (
@@ -103,7 +103,7 @@ export const cellComments = (file: string, comments: readonly { at: string; text
   finding(
     "doubt",
     "cell-comments",
-    `Comments of cells are not used: ${firstOf(comments.map(({ at, text }) => `${at} "${shown(text)}"`))}. If one says that a strip is not to count, leave it out with a column exclude.`,
+    `Comments on cells are not used: ${firstOf(comments.map(({ at, text }) => `${at} "${shown(text)}"`))}. If one says that a strip should not count, leave it out with a column exclude.`,
     { file },
   );
 
@@ -112,7 +112,7 @@ export const coloursNotRead = (file: string, text: string): Finding =>
   finding(
     "doubt",
     "colours-not-read",
-    `"${shown(text)}" mentions colours, but colours are not read. If they mark strips that are not to count, leave those out with a column exclude.`,
+    `"${shown(text)}" mentions colours, but colours are not read. If they mark strips that should not count, leave those out with a column exclude.`,
     { file },
   );
 
@@ -120,7 +120,7 @@ export const sheetHidden = (file: string, tab: string): Finding =>
   finding(
     "doubt",
     "sheet-hidden",
-    `The sheet "${shown(tab)}" is hidden, but read all the same. If its strips are not to count, say so in columns.yaml: tabs: {${JSON.stringify(tab)}: not read}.`,
+    `The sheet "${shown(tab)}" is hidden, but read all the same. If its strips should not count, say so in columns.yaml: tabs: {${JSON.stringify(tab)}: not read}.`,
     { file },
   );
 
@@ -144,7 +144,7 @@ export const formulasWithoutResult = (file: string, cells: readonly string[]): F
 export const sheetOfText = (file: string, sheet: string): TrialError =>
   new TrialError(
     "sheet-of-text",
-    `${file} is not a workbook and has no sheets, but the sheet "${shown(sheet)}" is asked for. Leave the sheet out, or give the workbook (.xlsx).`,
+    `${file} is not a workbook and has no sheets, but the sheet "${shown(sheet)}" was asked for. Leave the sheet out, or give the workbook (.xlsx).`,
   );
 
 /** Which headers show what a table is. */
@@ -157,7 +157,7 @@ const byHeaders = (headers: readonly string[]): string =>
 export const lotsAsStrips = (file: string, headers: readonly string[]): TrialError =>
   new TrialError(
     "lots-as-strips",
-    `${file} is a table of seed lots (${byHeaders(headers)}), and not of strips. Give it as the lots: --lots ${JSON.stringify(file)}.`,
+    `${file} is a table of seed lots (${byHeaders(headers)}), not of strips. Give it as lots: --lots ${JSON.stringify(file)}.`,
   );
 
 export const stripsAsLots = (file: string, headers: readonly string[]): TrialError =>

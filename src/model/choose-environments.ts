@@ -1,4 +1,4 @@
-/** An evenly spaced sample where there are more environments or varieties than an answer about all of them can use. */
+/** An evenly spaced sample, for when there are more environments or varieties than the pooled model can use. */
 import { someEnvironmentsTogether, someVarietiesPooled } from "../messages/pooling.ts";
 import type { FittedVariety } from "../vocabulary/result.ts";
 import { environmentId } from "../vocabulary/environments.ts";
@@ -47,7 +47,7 @@ export function chooseVarieties(fits: readonly FittedVariety[]): {
   };
 }
 
-/** So many of the values, at even steps. */
+/** This many of the values, at even steps. */
 export function evenly<Value>(values: readonly Value[], count: number): Value[] {
   const reached = (i: number): number => Math.floor((i * count) / values.length);
   return values.filter((_, i) => reached(i + 1) > reached(i));

@@ -1,4 +1,7 @@
-/** Which variety needs strips most next season, and which is settled: one usual trial of each, tried on what is believed. */
+/**
+ * Which variety needs strips most next season, and which is settled: one usual trial of each is simulated on what is
+ * believed.
+ */
 import { random } from "../maths/random.ts";
 import type { Result, StripAdvice } from "../vocabulary/result.ts";
 import type { Settings } from "../vocabulary/settings.ts";
@@ -13,7 +16,7 @@ import { usualSeasonsUsed, usualStripCost, weighStrips, type StripPrices } from 
 /** A rough look is enough to rank varieties. */
 const draws = { search: 0, general: 100, withGain: 0, longest: usualSize.rates };
 
-/** A strip of the usual trial: 40 ft wide and 600 ft long, where no field is known yet; ours, without source. */
+/** A strip of the usual trial, if no field is known yet: 40 ft wide and 600 ft long; our choice, without source. */
 const usualStripHa = 0.22;
 
 /**
@@ -27,7 +30,7 @@ const settledShare = 0.1;
  *
  * What a trial is worth counts per hectare times the variety's area where the lots give all areas.
  *
- * @param prices work of a strip and seasons that the answer is used, where somebody says others than the usual
+ * @param prices work per strip and seasons that the answer is used, if given
  */
 export function adviseStrips(
   known: Pick<Result, "beliefs" | "next" | "protein" | "lodgingModels">,

@@ -10,7 +10,7 @@ import { setUpBench, type TrialBench } from "./simulate-trials.ts";
 /** A variety as the planner knows it. */
 export interface KnownVariety {
   outlook: Outlook;
-  /** The curves behind the outlook, in its order, and the yield that they are shares of. */
+  /** The curves behind the outlook, in the same order, and the yield that they are shares of. */
   curves: readonly BelievableCurve[];
   yieldKgPerHa: number;
   rateNowSeedsPerM2: number;
@@ -19,14 +19,16 @@ export interface KnownVariety {
   lot: Lot | null;
   /** Range of the best rate as the report names it; null where it names none. */
   rangeNow: Interval | null;
-  /** Lowest and highest rate tested so far, and the chance of too much lodging at the highest; null where not known. */
+  /** Lowest and highest rate tested so far, and the chance of too much lodging at the highest; null if not known. */
   testedSeedsPerM2: [number, number] | null;
   lodgingChanceAtHighest: number | null;
   pastStrips: number;
   pastEnvironments: number;
 }
 
-/** Simulated trials per design: a few per cent of error in what it finds, far less between two designs. */
+/**
+ * Simulated trials per design: enough for a few per cent of error in what it finds, and far less between two designs.
+ */
 const trials = { search: 150, general: 400, withGain: 120, longest: mostRates };
 
 /**
@@ -45,7 +47,7 @@ export interface Candidate {
 }
 
 /**
- * A variety set up for trials on paper, with draws of its own that depend on its name and the seed alone.
+ * A variety set up for simulated trials, with draws of its own that depend only on its name and the seed.
  *
  * @param known  outlook [kg/ha and money/ha over rates in seeds/m²] and what was tested so far
  */
@@ -64,7 +66,7 @@ export function setUpCandidate(request: PlanRequest, known: KnownVariety, settin
 export const askedRates = (request: PlanRequest): number | null =>
   request.ratesSeedsPerM2?.length ?? request.ratesPerVariety;
 
-/** Rates the person has set, else evenly spaced ones; null when so many find no room. */
+/** Rates the person has set, otherwise evenly spaced ones; null if there is no room for that many. */
 export const plainRates = (request: PlanRequest, { bench }: Candidate, count: number): number[] | null =>
   request.ratesSeedsPerM2?.map((rate) => nearestRate(bench.outlook.ratesSeedsPerM2, rate)) ??
   habitRates(bench, count);

@@ -6,20 +6,20 @@ import { searchDesign, spreadPoints } from "./search-design.ts";
 export const mostRates = 8;
 
 /**
- * Two rates closer than this share of today's are one and the same to a drill: the units of a drill differ by ± 10%
- * (Univ. of Kentucky College of Agriculture news).
+ * Two rates closer than this share of today's are the same to a drill: the units of a drill differ by ± 10% (Univ. of
+ * Kentucky College of Agriculture news).
  */
 const closestShare = 0.08;
 
 /**
  * The rates that are expected to narrow the economic optimum most, today's rate among them.
  *
- * They reach beyond both ends of the 80% interval of the economic optimum, as far as the rates that may be tried do:
- * a trial inside it would not show the curve fall on either side. Of four and more, one lies inside it.
+ * They reach beyond both ends of the 80% interval of the economic optimum, as far as the rates that may be tried do: a
+ * trial inside it would not show the curve fall on either side. Of four or more, one is inside it.
  *
  * @param count          rates, 2 to `mostRates`
  * @param errorSdKgPerHa sd of a strip among those it is compared with
- * @returns indexes in the outlook, ascending; null when so many do not stand far enough apart
+ * @returns indexes in the outlook, ascending; null if that many do not fit far enough apart
  */
 export function chooseRates(
   bench: TrialBench,
@@ -47,12 +47,12 @@ export function habitRates(bench: TrialBench, count: number): number[] | null {
   return points === null ? null : points.map(indexByRate(bench.outlook.ratesSeedsPerM2));
 }
 
-/** Rates reach so far beyond the 80 % interval of the best rate, as a share of its end; ours, without source. */
+/** How far rates go beyond the 80% interval of the best rate, as a share of its end; our choice, without source. */
 const usualReach = 0.15;
 
 /**
- * Where rates are searched: about the rates that may be best, and today's. Far rates would make the curve steep on paper,
- * and tell little of the best one. Where so many rates find no room there, the search reaches further, step by step.
+ * Where rates are searched: around the rates that may be best, and today's. Far rates would make the simulated curve
+ * steep, but show little about the best one. If there is no room for that many rates, the search widens step by step.
  */
 function searchSpace({ outlook, now, intervalNow: [lower, upper] }: TrialBench, count: number) {
   const rates = Array.from(outlook.ratesSeedsPerM2);

@@ -1,9 +1,9 @@
 /**
  * How well a set of rates determines a quadratic curve, whatever the curve is: D-efficiency.
  *
- * It is the share of strips that the best possible rates would need to determine the curve equally well:
- * (det M / det M*)^(1/3) with M the moments of the rates scaled to −1 … 1. The best design has equal parts at both
- * ends and the middle, det M* = 4/27 (algebra, worked by hand from the moments).
+ * It is the share of the strips that the best possible rates would need to determine the curve equally well: (det M /
+ * det M*)^(1/3) with M the moments of the rates scaled to −1 … 1. The best design has equal parts at both ends and the
+ * middle, det M* = 4/27 (algebra, worked by hand from the moments).
  * Reference check: test/reference/optimal-designs.
  *
  * @param rates one entry a strip of a block, any unit

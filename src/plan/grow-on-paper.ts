@@ -8,19 +8,19 @@ import { sortOrder } from "../maths/weighted-quantiles.ts";
 import { bestRates } from "./outlook.ts";
 import type { KnownVariety } from "./candidate.ts";
 
-/** Where the simulated truth lies among what is believed of the best rate, as a share of the weights below it. */
+/** Place of the simulated truth in the belief about the best rate, as the share of weight below it. */
 const truthPlaces: Record<SimulatedOutcome["truth"], number> = { low: 0.1, middle: 0.5, high: 0.9 };
 export const truths = Object.keys(truthPlaces) as SimulatedOutcome["truth"][];
 
-/** Sd between blocks, as a share of the mean yield; blocks are taken off again (our own choice). */
+/** Sd between blocks, as a share of the mean yield; the analysis removes blocks again (our own choice). */
 const blockShare = 0.03;
 
-/** Varieties whose outcomes are simulated: of more the page would be long, and each costs a whole analysis three times. */
+/** Varieties whose outcomes are simulated: with more the page would be long, and each costs three whole analyses. */
 const mostOnPaper = 12;
 
 /**
  * The varieties of a simulated outcome: all that are planted, or of many a few, evenly chosen from the one with most to
- * learn to the one with least. Strips of other varieties are analyzed with them only where all together are few.
+ * learn to the one with least. Strips of other varieties are analyzed with them only if all are few.
  */
 export function varietiesOnPaper(
   planned: readonly Pick<VarietyPlan, "variety" | "now">[],
@@ -39,7 +39,7 @@ export function varietiesOnPaper(
   };
 }
 
-/** Strips as harvested, and the best rate of each variety that they come from. */
+/** Strips as harvested, and the true best rate of each variety behind them. */
 export interface PaperTrial {
   truth: SimulatedOutcome["truth"];
   strips: Strip[];
@@ -49,8 +49,8 @@ export interface PaperTrial {
 /**
  * One simulated harvest of the planned strips.
  *
- * Every variety gets the believable curve whose best rate is where the truth puts it, a season drawn from that curve's
- * spread of seasons, blocks and errors. All draws come from `settings.seed`.
+ * Every variety gets the believable curve whose best rate matches the truth, a season drawn from that curve's spread of
+ * seasons, blocks and errors. All draws come from `settings.seed`.
  */
 export function growOnPaper(
   plan: Pick<StripPlan, "request" | "settings" | "layout">,
@@ -91,7 +91,7 @@ export function growOnPaper(
   return { truth, strips, bestRateSeedsPerM2: new Map([...grown].map(([name, { best }]) => [name, best])) };
 }
 
-/** The believable curve below whose best rate a share of the weights lies. */
+/** The believable curve with the given share of weight below its best rate. */
 function curveAt({ outlook, curves }: KnownVariety, place: number): { curve: BelievableCurve; best: number } {
   const best = bestRates(outlook);
   let sum = 0;

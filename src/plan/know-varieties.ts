@@ -18,28 +18,28 @@ import { settableRates } from "./choose-rates.ts";
 import { nearestRate, type Outlook } from "./outlook.ts";
 import type { KnownVariety } from "./candidate.ts";
 
-/** Rates that may be tried where the request does not say, as shares of the crop's usual rate. */
+/** Rates that may be tried unless the request says otherwise, as shares of the crop's usual rate. */
 const triedFrom = 0.5;
 const triedTo = 1.75;
 
-/** Rates that differ only by the rounding of a conversion are one [seeds/m²]. */
+/** Rates that differ by less than this, the rounding of a conversion, are one rate [seeds/m²]. */
 const sameRate = 1e-6;
 
 /** Three kinds of season with the moments of a normal distribution (Gauss–Hermite): shifts in sds of log need. */
 const seasonShifts = [-Math.sqrt(3), 0, Math.sqrt(3)];
 const seasonWeights = [1 / 6, 2 / 3, 1 / 6];
 
-/** What a request says of the varieties themselves. */
+/** What a request says about the varieties themselves. */
 export type VarietyWishes = Pick<
   PlanRequest,
   "varieties" | "ratesSeedsPerM2" | "lowestRateSeedsPerM2" | "highestRateSeedsPerM2" | "expectedYieldKgPerHa"
 >;
 
 /**
- * Every variety that may be planted: those asked for, else those of past strips and lots, sorted by name.
+ * Every variety that may be planted: those asked for, otherwise those of past strips and lots, sorted by name.
  *
  * @param known what the analysis of past strips says; empty lists before a first trial
- * @throws TrialError `plan-no-variety` without any; `plan-expected-yield` when neither strips nor request tell the yield
+ * @throws TrialError `plan-no-variety` without any; `plan-expected-yield` if neither strips nor request give the yield
  */
 export function knowVarieties(
   request: VarietyWishes,
@@ -100,7 +100,7 @@ export function knowVarieties(
 
 const toStep = (rate: number, step: number): number => Math.round(rate / step) * step;
 
-/** The drill's coarse steps between the ends, today's rate, and the rates the person has set. */
+/** Coarse steps of the drill between the ends, today's rate, and the rates the person has set. */
 function ratesToTry(
   request: VarietyWishes,
   now: number,

@@ -10,7 +10,7 @@ import type {
   PlanRequest,
 } from "../vocabulary/strip-plan.ts";
 
-/** A variety with the rates it is tried at. */
+/** A variety with the rates to try. */
 export interface Treatment {
   variety: string;
   ratesSeedsPerM2: readonly number[];
@@ -22,20 +22,20 @@ export interface StripChoice {
   rateSeedsPerM2: number;
 }
 
-/** What the ground holds: passes in a strip, strips side by side, rows of blocks. */
+/** What fits on the ground: passes in a strip, strips side by side, rows of blocks. */
 export interface StripRoom {
   passes: number;
   stripWidthM: number;
-  /** Strips side by side, borders taken off. */
+  /** Strips side by side, without borders. */
   stripsAcross: number;
   mostTiers: number;
 }
 
-/** Rounding of lengths that come from feet must not cost a whole strip. */
+/** Rounding of lengths given in feet must not cost a whole strip. */
 const slack = 1e-6;
 
 /**
- * How many strips the ground holds.
+ * How many strips fit on the ground.
  *
  * A strip is a whole number of drill passes, wide enough for the combine's full cut with `edgeM` left on each side.
  * (Harvest inside a wider treated strip: common practice of on-farm trials, no printed source.)
@@ -65,12 +65,12 @@ export function measureGround(ground: Ground, units: UnitChoice): StripRoom {
   };
 }
 
-/** Most blocks of a size that the ground holds; 0 when not one does. */
+/** Most blocks of a size that fit on the ground; 0 if none does. */
 export function blocksThatFit(room: StripRoom, stripsInBlock: number): number {
   return Math.max(0, Math.floor(room.stripsAcross / stripsInBlock)) * room.mostTiers;
 }
 
-/** Length of the strips when the blocks are in as few rows along the field as will do [m]; below 0 when none is left. */
+/** Length of the strips with the blocks in as few rows along the field as possible [m]; below 0 if none is left. */
 export function stripLength(ground: Ground, room: StripRoom, stripsInBlock: number, blocks: number): number {
   const blocksAcross = Math.max(1, Math.floor(room.stripsAcross / stripsInBlock));
   const tiers = Math.ceil(blocks / blocksAcross);
@@ -80,13 +80,13 @@ export function stripLength(ground: Ground, room: StripRoom, stripsInBlock: numb
 /**
  * The strips of a whole trial, each with its place.
  *
- * Blocks are side by side, and end to end where the field is too narrow; as few rows as will do, because long
- * strips are the more exact ones (Wuest et al. 1994: from 250 to 1,000 ft the least significant difference halves).
- * All blocks are complete. Border strips carry the variety and rate of their neighbour.
+ * Blocks are side by side, and end to end where the field is too narrow; in as few rows as possible, because long
+ * strips are more exact (Wuest et al. 1994: from 250 to 1,000 ft the least significant difference halves). All blocks
+ * are complete. Border strips carry the variety and rate of their neighbour.
  *
  * @param treatments varieties in any order, each with its rates
  * @param seed       `settings.seed`; every block of every field and season has its own stream
- * @throws TrialError `plan-block-too-wide`, `plan-blocks-do-not-fit`, `plan-unequal-rates`, each saying what would do
+ * @throws TrialError `plan-block-too-wide`, `plan-blocks-do-not-fit`, `plan-unequal-rates`, each saying what would fit
  */
 export function layOutStrips(
   request: PlanRequest,

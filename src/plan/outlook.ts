@@ -1,4 +1,4 @@
-/** What is believed of one variety, laid out as curves × rates so that trials can be tried on it. */
+/** What is believed of one variety, as curves × rates, so that trials can be simulated on it. */
 import { indexOfLargest } from "../maths/weighted-quantiles.ts";
 
 /** K curves with weights, S kinds of season, G rates. Yields and money are relative: each curve has its own free level. */
@@ -16,11 +16,11 @@ export interface Outlook {
   yieldKgPerHa: Float64Array;
   /** Sd between strips of one block [kg/ha]. */
   errorSdKgPerHa: number;
-  /** First and last rate, by index, that may be chosen as things stand: no advice goes beyond the tested rates. */
+  /** First and last rate, by index, that may be chosen now: no advice goes beyond the tested rates. */
   tested: [number, number];
 }
 
-/** Expected net return at every rate [money/ha], under the outlook's own weights or others. */
+/** Expected net return at every rate [money/ha], with the outlook's weights or others. */
 export function expectedNet(
   outlook: Outlook,
   weights: Float64Array = outlook.weights,

@@ -20,9 +20,10 @@ import { chooseOption, fewest, rateCounts, weighOptions } from "./size-trial.ts"
 /**
  * The proposed trial.
  *
- * @param known every variety that may be planted; those of `request.varieties`, or all where that is empty, are taken
- * @throws TrialError `plan-count` for a number of rates, blocks or strips that makes no trial, `plan-too-few-rates` when the
- *   drill's steps leave none to choose from, `plan-nothing-fits` when the ground or the strips allow no block, and those of `layOutStrips`
+ * @param known every variety that may be planted; only those in `request.varieties` are used, unless that is empty
+ * @throws TrialError `plan-count` for an impossible number of rates, blocks or strips, `plan-too-few-rates` when the
+ *   drill's steps leave none to choose from, `plan-nothing-fits` when the ground or the strips allow no block, and
+ *   those of `layOutStrips`
  */
 export function planStrips(
   request: PlanRequest,
@@ -79,7 +80,7 @@ function checkCounts(request: PlanRequest): void {
   }
 }
 
-/** All asked-for varieties; or, where none is named, those with most to learn first, while a few blocks of them fit. */
+/** All varieties asked for; or, if none is named, as many as fit in a few blocks, those with most to learn first. */
 function pickVarieties(
   request: PlanRequest,
   room: StripRoom,
@@ -108,7 +109,7 @@ function pickVarieties(
 const worthOfKnowing = ({ known, bench }: Candidate): number =>
   bench.valueOfKnowingAllPerHa * (known.lot?.areaHa ?? 1);
 
-/** Whole strips as they are drilled, cut and uncut, borders with them. */
+/** Area of whole strips as drilled, cut and uncut, with borders. */
 function seedNeeded(variety: string, strips: readonly PlannedStrip[]): SeedNeeded {
   const own = strips.filter((strip) => strip.variety === variety);
   const areaOf = ({ widthM, lengthM }: PlannedStrip): number => (widthM * lengthM) / 10_000;

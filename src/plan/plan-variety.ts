@@ -1,4 +1,4 @@
-/** The rates of one variety, searched for and held against the habit. */
+/** The rates of one variety: searched for, and compared with even spacing. */
 import type { Interval } from "../vocabulary/result.ts";
 import type { PlanOption, PlanRequest, RateDesign, VarietyPlan } from "../vocabulary/strip-plan.ts";
 import { plainRates, type Candidate } from "./candidate.ts";
@@ -7,19 +7,19 @@ import { dEfficiency } from "./d-efficiency.ts";
 import { narrowingLevel, simulateTrials, type TrialBench } from "./simulate-trials.ts";
 
 /**
- * Evenly spaced rates stay unless others narrow the answer by this share: they guard best against a curve that is none
- * of the believable ones, and less than this is within the error of the simulated trials.
+ * Evenly spaced rates are kept unless others narrow the answer by this share. They guard best against a curve outside
+ * the believable ones, and less than this is within the error of the simulation.
  */
 const worthwhile = 0.02;
 
-/** Range of the best rate as the planner finds it, for a variety that no report speaks of. */
+/** Range of the best rate as the planner finds it, for a variety without a report. */
 export const rangeOf = ({ intervalNow: [lower, upper] }: TrialBench): Interval => ({
   level: narrowingLevel,
   lower,
   upper,
 });
 
-/** The rates of one variety, and what they would find beside evenly spaced ones. */
+/** The rates of one variety, and what they would find compared with evenly spaced ones. */
 export function planVariety(request: PlanRequest, candidate: Candidate, size: PlanOption): VarietyPlan {
   const { known, bench, errorSdKgPerHa } = candidate;
   const { outlook } = bench;

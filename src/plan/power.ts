@@ -9,7 +9,7 @@ import { nonCentralFUpperTail } from "../maths/noncentral.ts";
  * @param df2   error degrees of freedom
  * @param ncp   blocks × sum of squared true differences from their mean ÷ error variance
  * @param level significance level, as in `settings.testLevel`
- * @returns 0 to 1; null without error degrees of freedom, as then nothing can be tested
+ * @returns 0 to 1; null without error degrees of freedom, because nothing can be tested then
  * @example fTestPower(1, 12, 8, 0.05) // 0.7380
  * Reference check: test/reference/power (power.t.test, power.anova.test of R)
  */
@@ -19,7 +19,7 @@ export function fTestPower(df1: number, df2: number, ncp: number, level: number)
 }
 
 /**
- * Chance that two rate means, truly `difference` apart, are found to differ. Two-sided.
+ * Chance that two rate means whose true difference is `difference` are found to differ. Two-sided.
  *
  * @param difference true difference [kg/ha]
  * @param errorSd    sd between strips of one block [kg/ha], > 0

@@ -1,15 +1,15 @@
-/** Finds the points of a small experiment that score best: exchange of one point at a time. */
+/** Finds the points of a small experiment that score best, by exchanging one point at a time. */
 
 export interface DesignSearch {
   /** Points that may be chosen, ascending. */
   candidates: readonly number[];
-  /** How many points the design has, the fixed ones among them. */
+  /** How many points the design has, including the fixed ones. */
   count: number;
   /** Points that are always in. */
   fixed: readonly number[];
-  /** Smallest distance between two points; 0 lets a point stand more than once. */
+  /** Smallest distance between two points; 0 lets a point occur more than once. */
   apart: number;
-  /** The larger, the better. Gets the points ascending. */
+  /** Larger is better. Gets the points in ascending order. */
   score: (points: readonly number[]) => number;
 }
 
@@ -21,10 +21,10 @@ export interface Design {
 /**
  * The best design that exchanging finds, from several starts.
  *
- * From each start every free point in turn moves to the candidate that scores best, until none moves
- * (Fedorov's exchange, as in the documentation of R package AlgDesign, but one point at a time). Not proven the best of all.
+ * From each start every free point in turn moves to the candidate that scores best, until none moves (Fedorov's
+ * exchange, as in the documentation of R package AlgDesign, but one point at a time). It may not be the best of all.
  *
- * @returns null when no `count` points can stand `apart`
+ * @returns null if `count` points do not fit `apart`
  */
 export function searchDesign(search: DesignSearch): Design | null {
   let best: Design | null = null;
@@ -44,7 +44,7 @@ export function searchDesign(search: DesignSearch): Design | null {
 }
 
 /**
- * Points spread over the candidates as the habit is: evenly, as nearly as the fixed points and the distance allow.
+ * Points spread evenly over the candidates, as usual, as far as the fixed points and the distance allow.
  *
  * @param lean exponent of the spacing: 1 even, below 1 crowded at the top, above 1 crowded at the bottom
  * @returns ascending, null when there is no room

@@ -2,24 +2,24 @@
  * What a trial is expected to find, by trying it on the believable curves: preposterior analysis.
  *
  * Each simulated trial takes one curve for the truth and one kind of season, draws the means of its rates, and weighs
- * all curves anew by how well they explain them. The curves are the whole belief, so nothing but the draws is
- * approximate. All designs of a variety meet the same truths and the same errors, which makes their differences exact
- * to far fewer draws. This is the expected value of sample information, after Raiffa
- * and Schlaifer (1960s); the reference check works one by hand: test/reference/optimal-designs/value-of-information.test.ts.
+ * all curves again by how well they explain them. The curves are the whole belief, so only the draws are approximate.
+ * All designs of a variety meet the same truths and the same errors, so their differences need far fewer draws. This is
+ * the expected value of sample information, after Raiffa and Schlaifer (1960s); the reference check works one by hand:
+ * test/reference/optimal-designs/value-of-information.test.ts.
  */
 import { drawNormal, shuffle, type Random } from "../maths/random.ts";
 import { indexOfLargest, intervalInOrder, sortOrder } from "../maths/weighted-quantiles.ts";
 import type { TrialFinds } from "../vocabulary/strip-plan.ts";
 import { bestRates, expectedNet, type Outlook } from "./outlook.ts";
 
-/** Sureness that counts as having seen a gain. */
+/** Chance from which a gain counts as seen. */
 const sureness = 0.8;
 /** Level of the interval whose width is shown. */
 export const narrowingLevel = 0.8;
-/** Below this weight of curves with the asked gain, the chance to see it is not told. */
+/** If curves with the asked gain have less weight than this, the chance to see it is not given. */
 const rarest = 0.02;
 
-/** A curve whose log likelihood lies this far behind the best has no weight left (e⁻⁴⁰). */
+/** A curve whose log likelihood is this far below the best has no weight left (e⁻⁴⁰). */
 const hopeless = -40;
 
 /** Truths, seasons and errors for simulated trials. */
@@ -65,21 +65,23 @@ export function systematicSample(weights: Float64Array, count: number, draw: Ran
   return picks;
 }
 
-/** Everything about one variety that its simulated trials share. */
+/** What all simulated trials of one variety share. */
 export interface TrialBench {
   outlook: Outlook;
   /** Index of today's rate. */
   now: number;
   bestRate: Float64Array;
   order: Uint32Array;
-  /** Index of the rate that earns most as things stand. */
+  /** Index of the rate that earns most as known now. */
   bestNow: number;
   intervalNow: [number, number];
   valueOfKnowingAllPerHa: number;
   chanceOfGain: number;
-  /** Chance that the rate that earns most as things stand beats today's. */
+  /** Chance that the rate that earns most as known now beats today's. */
   chanceToBeatNow: number;
-  /** Draws that rates are searched with, and others that tell what the found ones do: else luck would look like merit. */
+  /**
+   * Draws for searching rates, and separate draws for judging the found ones, so that luck does not look like merit.
+   */
   search: TrialDraws;
   general: TrialDraws;
   /** Trials where some rate truly beats today's by the asked gain; null where that is too rare. */
@@ -191,7 +193,7 @@ function widthOf({ bestRate, order }: TrialBench, posterior: Float64Array): numb
   return upper - lower;
 }
 
-/** The rates that may be chosen once the trial's are tested too. */
+/** The rates that may be chosen after the trial, with its rates tested too. */
 const testedWith = ([from, to]: [number, number], at: readonly number[]): [number, number] => [
   Math.min(from, ...at),
   Math.max(to, ...at),
@@ -221,7 +223,7 @@ function centredCurves(outlook: Outlook, at: readonly number[]): Float64Array {
   return centred;
 }
 
-/** Simulates trials one after another and hands on the weights of the curves after each; valid until the next. */
+/** Simulates trials one after another and yields the curves' weights after each; valid until the next. */
 function runTrials(
   { outlook }: TrialBench,
   { at, blocks, errorSdKgPerHa }: TriedDesign,
@@ -240,7 +242,7 @@ function runTrials(
   for (let trial = 0; trial < trials; trial++) {
     const truth = (draws.curves[trial]! * kinds + draws.seasons[trial]!) * rates;
     const errors = draws.errors.subarray(trial * draws.longest, trial * draws.longest + rates);
-    // The errors' own mean need not be taken off: it is the same miss for every centred curve.
+    // The errors' own mean can stay: it adds the same to every centred curve.
     for (let j = 0; j < rates; j++) shown[j] = curves[truth + j]! + meanSd * errors[j]!;
     let best = -Infinity;
     for (let c = 0; c < fits.length; c++) {

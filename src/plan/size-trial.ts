@@ -1,4 +1,4 @@
-/** How many blocks and rates: every sensible size of trial with what it would find and cost, and the one to plant. */
+/** How many blocks and rates: every sensible size of trial, what it would find and cost, and which one to plant. */
 import { mean } from "simple-statistics";
 import { leastSignificantDifference } from "../model/seasons/least-significant-difference.ts";
 import type { Settings } from "../vocabulary/settings.ts";
@@ -13,8 +13,8 @@ import { simulateTrials } from "./simulate-trials.ts";
 /** Share of its simulated trials that a variety compares the sizes of a trial by, where varieties are few. */
 const roughPart = 0.4;
 /**
- * Varieties above which each has fewer: the sizes are compared by a mean over varieties or by a sum over their area,
- * which so many full shares tell as well as a hundred would.
+ * With more varieties than this, each gets fewer trials: sizes are compared by a mean or an area sum over varieties,
+ * for which this many full shares are enough.
  */
 const fullShares = 12;
 
@@ -23,7 +23,7 @@ export const usualSize = { blocks: 4, rates: 5 };
 const blockCounts = [2, 3, 4, 5, 6, 7, 8];
 export const rateCounts: readonly [number, ...number[]] = [3, 4, 5, 6, 7];
 /**
- * Less than this is proposed only where no more fits. With two blocks one spoilt strip leaves nothing to compare; three
+ * Less than this is proposed only if no more fits. With two blocks one spoilt strip leaves nothing to compare; three
  * rates fit a quadratic without a check on it (algebra: it has three terms).
  */
 export const fewest = { blocks: 3, rates: 4 };
@@ -31,7 +31,7 @@ export const fewest = { blocks: 3, rates: 4 };
 /**
  * Every size of trial between the smallest and the largest sensible one, with what it would find and cost.
  *
- * With evenly spaced rates: which rates they are matters far less than how many strips there are.
+ * Rates are evenly spaced here: which rates they are matters far less than how many strips there are.
  */
 export function weighOptions(
   request: PlanRequest,
@@ -149,10 +149,10 @@ export function errorDegreesOfFreedom(
 }
 
 /**
- * The size to plant: what was asked for where it was, else the most value above its cost.
+ * The size to plant: what was asked for, otherwise the one with the most value above its cost.
  *
- * Without areas there is no sum to set against the cost; then the usual size, or where it does not fit the one of most
- * value per hectare within the strips allowed.
+ * Without areas there is no total to compare with the cost; then the usual size, or if that does not fit, the one with
+ * most value per hectare within the strips allowed.
  */
 export function chooseOption(
   request: PlanRequest,

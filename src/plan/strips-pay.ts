@@ -1,7 +1,7 @@
-/** Whether strips pay: the one rule that report and plan go by. */
+/** Whether strips pay: one rule for report and plan. */
 import type { StripAdvice } from "../vocabulary/result.ts";
 
-/** Work of a strip and seasons that its answer is used for, where nobody says others; ours, without source. */
+/** Work per strip and seasons that its answer is used, unless given; our choice, without source. */
 export const usualStripCost = 25;
 export const usualSeasonsUsed = 3;
 
@@ -12,8 +12,8 @@ export interface StripPrices {
 }
 
 /**
- * Varieties whose strips are worth planting: all, unless their areas are known and the strips of some pay. Then those that
- * do not are left out.
+ * Varieties whose strips are worth planting: all of them, unless areas are known and the strips of some pay; then the
+ * others are left out.
  */
 export function worthPlanting<Variety extends { outlook: { variety: string } }>(
   known: readonly Variety[],
@@ -28,7 +28,7 @@ export function worthPlanting<Variety extends { outlook: { variety: string } }>(
 }
 
 /**
- * What strips are worth over the seasons that their answer is used, against what they cost.
+ * What strips are worth over the seasons that their answer is used, compared with what they cost.
  *
  * @param valuePerHa what they are expected to earn in a season [money/ha]
  * @param areaHa     area that the answer is used on; null: not known

@@ -44,7 +44,7 @@ describe.skipIf(noBrowser)("what only the person knows", () => {
     await pressed(page, "Undo");
     await quiet(page);
     await expect.poll(() => open.count()).toBe(1);
-    await pressed(page, "Do again");
+    await pressed(page, "Redo");
     await quiet(page);
     await expect.poll(() => open.count()).toBe(0);
 
@@ -59,7 +59,7 @@ describe.skipIf(noBrowser)("what only the person knows", () => {
     expect(readFileSync(join(dirname(kept), "again.yaml"), "utf8")).toBe(text);
 
     await stepTo(page, "Prices and seed");
-    await page.getByLabel("Price of grain", { exact: true }).fill("6.40 $/bu");
+    await page.getByLabel("Grain price", { exact: true }).fill("6.40 $/bu");
     await page.keyboard.press("Tab");
     await quiet(page);
 
@@ -131,14 +131,14 @@ describe.skipIf(noBrowser)("what only the person knows", () => {
     expect(await lot.getByLabel("Seeds per pound").count()).toBe(0);
     for (const [label, text] of [
       ["Germination, %", "94"],
-      ["Price of seed", "16"],
+      ["Seed price", "16"],
       ["Lowest rate you accept, because of weeds (seeds/ac)", "1450000"],
     ] as const) {
       await lot.getByLabel(label, { exact: true }).fill(text);
       await page.keyboard.press("Tab");
     }
     await quiet(page);
-    expect(await lot.getByLabel("Its price is for").inputValue()).toBe("$/bu");
+    expect(await lot.getByLabel("Unit of the price").inputValue()).toBe("$/bu");
     await stepTo(page, "At the drill");
     await page.getByText(/germination 94%/).waitFor();
     await page.getByText("you accept no less; the strips ask for less").waitFor();

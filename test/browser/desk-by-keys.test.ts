@@ -162,20 +162,20 @@ describe.skipIf(noBrowser)("the desk", () => {
     await page.keyboard.press("Escape");
     await keys.press("Undo", { back: true });
     await quiet(page);
-    await keys.press("Do again");
+    await keys.press("Redo");
     await quiet(page);
     const mended = readFileSync(await keys.saved("Save the mended table"), "utf8");
     expect(mended).toContain("61.2");
 
     await keys.step("Prices and seed");
-    await keys.fill("Price of grain", "6.40 $/bu");
+    await keys.fill("Grain price", "6.40 $/bu");
     await keys.press("Fill in the lots");
     await quiet(page);
     for (const [name, text] of [
       ["Today’s rate", "1400000"],
       ["Seeds per pound", "14000"],
       ["Germination, %", "95"],
-      ["Price of seed", "14"],
+      ["Seed price", "14"],
     ] as const)
       await keys.fill(name, text, { group: "Lornwick" });
     await page.keyboard.press("Tab");

@@ -51,7 +51,7 @@ describe.skipIf(noBrowser)("what the desk keeps", () => {
     await stepTo(page, "Keep");
     expect(await stored(page)).not.toMatch(/1234|wet corner|bytes/);
     await stepTo(page, "Harvest notes");
-    await pressed(page, "Strip before");
+    await pressed(page, "Previous strip");
     await expect.poll(() => page.getByLabel("Weight (lb)").inputValue()).toBe("1234");
     // What is in no file would be lost with the page: the browser asks back.
     const asked = page.waitForEvent("dialog");
@@ -73,7 +73,7 @@ describe.skipIf(noBrowser)("what the desk keeps", () => {
     await expect.poll(() => stored(page)).toContain("13.9");
     await page.reload();
     await stepTo(page, "Harvest notes");
-    await pressed(page, "Strip before");
+    await pressed(page, "Previous strip");
     await expect.poll(() => page.getByLabel("Moisture (%)").inputValue()).toBe("13.9");
     await stepTo(page, "Keep");
     page.once("dialog", (dialog) => void dialog.accept());

@@ -38,7 +38,7 @@ describe.skipIf(noBrowser)("points on the desk", () => {
     expect(readFileSync(path, "utf8")).toBe(readFileSync(join(folder, "by-command.csv"), "utf8"));
 
     // Nothing says the variety and the year: both are given here, in the desk's own words.
-    expect(await frame.locator("#findings").innerText()).toContain("“Variety” where it was one");
+    expect(await frame.locator("#findings").innerText()).toContain("“Variety” if there was only one");
     await page.getByText("What the files do not say").click();
     await page.getByLabel("Variety", { exact: true }).fill("Ostrindel");
     await page.getByLabel("Season", { exact: true }).fill("2026");

@@ -39,7 +39,7 @@ describe.skipIf(noBrowser)("a region on the desk", () => {
     );
     const taken = page.getByLabel("What region.json is");
     await taken.waitFor();
-    expect(await taken.locator("option:checked").textContent()).toBe("what a region knows");
+    expect(await taken.locator("option:checked").textContent()).toBe("a region file");
     await stepTo(page, "Answer");
     const words = await answerShown(page);
     expect(words).toMatch(/Larch[^]*No strips of it yet: the rate is based on six farms in your region/);

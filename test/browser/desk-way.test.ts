@@ -48,7 +48,7 @@ async function wholeWay(page: Driven): Promise<void> {
   await hands.reads("Left out: 0.");
   await hands.press("Undo");
   await hands.reads("Left out: 1.");
-  await hands.press("Do again");
+  await hands.press("Redo");
   await hands.reads("Left out: 0.");
   await hands.quiet();
   const mended = await read(hands.save("Save the mended table as CSV"));
@@ -57,7 +57,7 @@ async function wholeWay(page: Driven): Promise<void> {
 
   // Ask: today's rate and the lot.
   await hands.stepTo("Prices and seed");
-  await hands.fill("Price of grain", "6.40 $/bu");
+  await hands.fill("Grain price", "6.40 $/bu");
   await page.key("Tab");
   await hands.press("Fill in the lots");
   const ofLot = (name: string): { name: string; starts: true; group: string } => ({
@@ -73,9 +73,9 @@ async function wholeWay(page: Driven): Promise<void> {
   ] as const)
     await hands.fill(ofLot(label), text);
   // 14 $/bu of 60 lb.
-  expect(await hands.value(ofLot("Its price is for"))).toBe("$/bu");
-  await hands.choose(ofLot("Its price is for"), "$/lb");
-  await hands.fill(ofLot("Price of seed"), "0.2333");
+  expect(await hands.value(ofLot("Unit of the price"))).toBe("$/bu");
+  await hands.choose(ofLot("Unit of the price"), "$/lb");
+  await hands.fill(ofLot("Seed price"), "0.2333");
   await page.key("Tab");
   await hands.quiet();
 

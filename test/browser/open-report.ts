@@ -70,11 +70,11 @@ export const reportOf = (
 export const lessonOf = (result: Result): Promise<string> =>
   once(result, "lesson", async () => tellLesson(result, doublePrices(result), await builtParts("lesson")));
 
-/** The summary of two clients, who are the same farm. */
-export const clientsOf = (result: Result): Promise<string> =>
-  once(result, "clients", async () =>
+/** The summary of some clients, who are all the same farm. */
+export const clientsOf = (result: Result, names: readonly string[] = ["Aspen", "Birch"]): Promise<string> =>
+  once(result, `clients ${names.join()}`, async () =>
     tellClients(
-      ["Aspen", "Birch"].map((name) => ({ name, result: ofClient(result), page: `${name}.html` })),
+      names.map((name) => ({ name, result: ofClient(result), page: `${name}.html` })),
       result,
       [],
       await builtParts("clients"),

@@ -79,6 +79,32 @@ describe.skipIf(noBrowser)("the report on a phone", () => {
     expect([moved.small, moved.hidden]).toEqual([[], []]);
   });
 
+  it("ends every label inside its chart, however long what was known after the last season is", async () => {
+    const edges = structuredClone(demoResult());
+    for (const { varieties } of edges.learning)
+      for (const one of varieties)
+        if (one.economicOptimum.kind !== "none")
+          one.economicOptimum = {
+            kind: "at-edge",
+            edge: "lowest",
+            rateSeedsPerM2: one.economicOptimum.rateSeedsPerM2,
+            reason: "never-pays",
+          };
+    const page = await open(edges);
+    const beyond = await page.evaluate(() =>
+      [...document.querySelectorAll('figure[data-chart="learning"] svg text')].flatMap((word) => {
+        const { left, right, width } = word.getBoundingClientRect();
+        const chart = word.closest("svg")!.getBoundingClientRect();
+        return width > 0 && (left < chart.left || right > chart.right)
+          ? [`${word.textContent}: ${(right - chart.right).toFixed(1)} px`]
+          : [];
+      }),
+    );
+    const words = await page.locator('figure[data-chart="learning"] svg').allTextContents();
+    expect(words.join(" ")).toContain("or less");
+    expect(beyond).toEqual([]);
+  });
+
   it("lays charts out for its own width: fewer ticks, panels below each other, all of it alive", async () => {
     const page = await theDemo();
     const pictures = await page.locator("figure svg").evaluateAll((all) =>

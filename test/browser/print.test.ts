@@ -3,7 +3,7 @@ import { describe, expect, it } from "vitest";
 import { demoResult } from "../fixtures/demo.ts";
 import { demoEarlier } from "../fixtures/earlier.ts";
 import { lessonOf, noBrowser, reportBrowser, reportOf, settled } from "./open-report.ts";
-import { pagesOf } from "./pdf-pages.ts";
+import { pagesOf, textOfPages } from "./pdf-pages.ts";
 
 describe.skipIf(noBrowser)("the printed page", () => {
   const browser = reportBrowser();
@@ -115,6 +115,43 @@ describe.skipIf(noBrowser)("the printed page", () => {
       expect(pounds).toBeCloseTo(32, 5);
     }
     expect(cards).toHaveLength(demoResult().next.length);
+  });
+
+  it.each(["farm", "grower"] as const)(
+    "puts a name of sixty letters over its row at the drill, so that headings stay short: %s",
+    async (kind) => {
+      const long = "Weatherproof intermediate wheat selection number four hundred";
+      const named = JSON.parse(JSON.stringify(now).replaceAll("Brimsolt", long)) as typeof now;
+      const { page } = await browser.open(await reportOf(named, kind), {
+        viewport: { width: 725, height: 964 },
+      });
+      await settled(page);
+      await page.emulateMedia({ media: "print" });
+      const lines = await page.locator("#drill thead th").evaluateAll((heads) =>
+        heads.map((head) => {
+          const words = document.createRange();
+          words.selectNodeContents(head);
+          return new Set([...words.getClientRects()].map(({ top }) => Math.round(top))).size;
+        }),
+      );
+      expect(lines.length).toBeGreaterThan(5);
+      expect(Math.max(...lines)).toBeLessThanOrEqual(3);
+      const row = page.locator(".drill-table tbody", { hasText: long });
+      const [name, pounds] = await Promise.all(
+        ["th", "td"].map((cell) => row.locator(cell).first().boundingBox()),
+      );
+      expect(name!.y + name!.height).toBeLessThanOrEqual(pounds!.y + 1);
+      expect(await row.locator("bdi").evaluate((one) => one.getClientRects().length)).toBe(1);
+    },
+  );
+
+  it.each(["Letter", "A4"] as const)("leaves no page of a client nearly empty on %s", async (format) => {
+    const html = await reportOf(now, "farm", { everyCheck: true, earlier: demoEarlier(now) });
+    const { page } = await browser.open(html);
+    await settled(page);
+    const words = textOfPages(await page.pdf({ format })).map((text) => text.trim().split(" ").length);
+    expect(words.length).toBeGreaterThan(8);
+    expect(Math.min(...words)).toBeGreaterThan(60);
   });
 
   it("keeps the charts of a variety with its heading", async () => {

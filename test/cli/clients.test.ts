@@ -136,7 +136,7 @@ describe("a folder of clients", () => {
       /<b>Cedar\/old\.xlsx<\/b>: (?:This is not a table|[^<]*is named like a workbook)/,
     );
     // The meaning of the star is told where a gain has one, and nowhere else.
-    expect(summary.includes("* with a price that nobody gave")).toBe(/\$[\d,]+(?:\/ac)? \*</.test(summary));
+    expect(summary.includes("* a price was not given")).toBe(/\$[\d,]+(?:\/ac)? \*</.test(summary));
     expect(filesIn(into)).toEqual(["client-a.html", "client-cedar.html", "index.html"]);
   });
 

@@ -32,7 +32,7 @@ describe("varieties to plant", () => {
     const { code, err } = await runHere([...args, "Quavenby", "Ostrindle", "-o", join(folder, "misspelt")]);
     expect({ code, err }).toEqual({
       code: 2,
-      err: `--varieties names "Ostrindle", of which there are neither strips nor a lot. Is "Ostrindel" meant? If it is another variety, give it a row in the lots.\n`,
+      err: `--varieties names "Ostrindle", which has neither strips nor a lot. Is "Ostrindel" meant? If it is another variety, give it a row in the lots.\n`,
     });
   });
 });

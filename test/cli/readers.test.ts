@@ -44,7 +44,7 @@ describe("report --reader", () => {
     const { code, err } = await runHere([...args, "--reader", "educator", "--variety", "Alder"]);
     expect({ code, err }).toEqual({
       code: 2,
-      err: `No strips of "Alder": the lesson can be about Brimsolt, Ostrindel, Quavenby and Telluwick.\n`,
+      err: `There are no strips of "Alder". The lesson can be about Brimsolt, Ostrindel, Quavenby and Telluwick.\n`,
     });
     expect((await runHere([...args, "--variety", "Quavenby"])).err).toContain("--reader educator");
   });

@@ -32,7 +32,7 @@ describe("report --since", () => {
   });
 
   it.each([
-    ["text.json", "not JSON", /is not a result of stripcurve: it must be a file that/],
+    ["text.json", "not JSON", /is not a result of stripcurve\. Give a file that/],
     ["null.json", "null", /is not a result of stripcurve/],
     ["list.json", "[1, 2]", /is not a result of stripcurve/],
     ["seed.json", '{"schema": "stripcurve-seed-1", "cards": []}', /is not a result of stripcurve/],

@@ -21,12 +21,12 @@ export type PlantCount = { plants: number; rowLengthM: number } | { plants: numb
 
 export interface SeedQuestion {
   known: KnownRate;
-  /** Weighed from one row over the catch length, beside a rate that was aimed at. */
+  /** Weighed from one row over the catch length, with the rate that was aimed at. */
   caughtGrams: number | null;
   counted: PlantCount | null;
   /** Days past the best seeding date; null: on time. */
   daysLate: number | null;
-  /** What the strips say of higher rates, where a result is at hand: lateness does not lead beyond. */
+  /** What the strips say about higher rates, if there is a result: late seeding does not go above them. */
   lateLimits: LateLimits;
   catchLengthM: number;
   wheelDiameterM: number | null;
@@ -34,7 +34,7 @@ export interface SeedQuestion {
   hoopDiameterM: number;
   /** Area that one row is measured off for: a thousandth of an acre, a square metre. */
   unitAreaM2: number;
-  /** Somebody gave a price of seed: the settings hold more than their default. */
+  /** Somebody gave a seed price, so the settings hold more than their default. */
   priced: boolean;
 }
 
@@ -101,7 +101,7 @@ export function fillSeedCard(
   };
 }
 
-/** What a weighed catch of one row comes to, beside the rate that was aimed at. */
+/** What a weighed catch of one row amounts to, compared with the rate that was aimed at. */
 function weigh(
   grams: number,
   target: number,
@@ -114,7 +114,7 @@ function weigh(
   return { grams, rateSeedsPerM2: applied, kgPerHa: kg, shareOfTarget: applied / target };
 }
 
-/** The stand that counted plants come to, and what was lost of the rate sown. */
+/** The stand from counted plants, and how much of the sown rate was lost. */
 function count(counted: PlantCount, sownRate: number, rowSpacingM: number): SeedCard["counted"] {
   const plantsPerM2 =
     "rowLengthM" in counted
@@ -123,7 +123,7 @@ function count(counted: PlantCount, sownRate: number, rowSpacingM: number): Seed
   return { plants: counted.plants, plantsPerM2, standLoss: 1 - plantsPerM2 / sownRate };
 }
 
-/** The stand to expect of a rate, as plants to count in a row or a hoop. */
+/** The stand to expect at a rate, as plants to count in a row or a hoop. */
 function standToCount(
   rate: number,
   { countLengthM, hoopDiameterM, unitAreaM2 }: SeedQuestion,
@@ -143,7 +143,7 @@ function standToCount(
   };
 }
 
-/** What is typed stays as it is, and is said to be below. */
+/** A typed rate stays as it is; the card says that it is below. */
 function lowestWhereItBinds(known: KnownRate, rate: number, lowest: number | null): SeedCard["lowest"] {
   if (lowest === null) return null;
   if (rate < lowest * (1 - 1e-9)) return { rateSeedsPerM2: lowest, kept: false };

@@ -42,19 +42,19 @@ export const plannedDaysLate = ({
     ? null
     : daysBetween(bestSeedingDate, plannedSeedingDate);
 
-/** Rates beyond which lateness does not lead, besides the cap: the strips say that it lodges there, or nothing. */
+/** Limits on the late rate besides the cap: above them the strips show lodging, or nothing. */
 export interface LateLimits {
   lodging?: number | null;
   tested?: number | null;
 }
 
-/** What the strips of a variety say of rates above the advised one. */
+/** What the strips of a variety say about rates above the advised one. */
 export const lateLimitsOf = (
   { lodgingCeilingSeedsPerM2 }: Pick<NextRate, "lodgingCeilingSeedsPerM2">,
   { testedSeedsPerM2 }: Pick<Belief, "testedSeedsPerM2">,
 ): LateLimits => ({ lodging: lodgingCeilingSeedsPerM2, tested: testedSeedsPerM2[1] });
 
-/** The late rate, and what sets it where the days do not. */
+/** The late rate, and its limit if one is reached. */
 export function stopLate(
   rateSeedsPerM2: number,
   daysLate: number,
@@ -63,14 +63,14 @@ export function stopLate(
 ): { rateSeedsPerM2: number; stoppedBy: LateStop | null } {
   if (daysLate <= 0) return { rateSeedsPerM2, stoppedBy: null };
   const wanted = rateSeedsPerM2 * (1 + latePerDay * daysLate);
-  // Of equal limits the one that hurts most is named.
+  // Of equal limits the most serious is named.
   const stops: [LateStop, number][] = [
     ["lodging", lodging ?? Infinity],
     ["tested", tested ?? Infinity],
     ["cap", lateCapSeedsPerM2],
   ];
   const [stoppedBy, limit] = stops.reduce((lowest, one) => (one[1] < lowest[1] ? one : lowest));
-  // What meets the limit is not stopped by it, whatever the last digit.
+  // A rate equal to a limit is not stopped by it; rounding does not count.
   return wanted > limit * (1 + 1e-9)
     ? { rateSeedsPerM2: Math.max(rateSeedsPerM2, limit), stoppedBy }
     : { rateSeedsPerM2: wanted, stoppedBy: null };
@@ -83,7 +83,7 @@ export const rateOnPlannedDate = (
   limits: LateLimits,
 ): number => lateRate(rateSeedsPerM2, Math.max(0, plannedDaysLate(settings) ?? 0), settings, limits);
 
-/** Days of the rows of the late table. */
+/** Days late, for the rows of the table. */
 const tableDays = [0, 5, 10, 15, 20, 25, 30];
 
 /** The rate by days late, with the planned day among them where both dates are known; no rows without a rate. */

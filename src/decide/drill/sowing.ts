@@ -34,7 +34,7 @@ export const viableSeedsPerKg = (seed: SeedInBag): number => seed.seedsPerKg * s
 export const seedsSown = (rateSeedsPerM2: number, seed: Pick<SeedInBag, "germination" | "purity">): number =>
   rateSeedsPerM2 / (seed.germination * seed.purity);
 
-/** The way back: the viable ones among the seeds that leave the drill [seeds/m²]. */
+/** The reverse: the viable ones among the seeds that leave the drill [seeds/m²]. */
 export const viableOfSown = (
   seedsSownPerM2: number,
   seed: Pick<SeedInBag, "germination" | "purity">,
@@ -49,12 +49,12 @@ export const viableOfSown = (
 export const kgPerHaOfRate = (rateSeedsPerM2: number, seed: SeedInBag): number =>
   toSeedWeight(rateSeedsPerM2, viableSeedsPerKg(seed));
 
-/** The way back: rate that a weight of this seed comes to [viable seeds/m²]. */
+/** The reverse: the rate that a weight of this seed gives [viable seeds/m²]. */
 export const rateOfKgPerHa = (kgPerHa: number, seed: SeedInBag): number =>
   fromSeedWeight(kgPerHa, viableSeedsPerKg(seed));
 
 /**
- * Rate that leaves a stand: plants/m² ÷ (1 − stand loss) [viable seeds/m²]. More loss always asks for more seed.
+ * Rate that gives a stand: plants/m² ÷ (1 − stand loss) [viable seeds/m²]. More loss always asks for more seed.
  *
  * @param standLoss share of viable seeds that give no plant, 0 ≤ loss < 1
  * @example rateOfStand(255, 0.15) // 300
@@ -62,7 +62,7 @@ export const rateOfKgPerHa = (kgPerHa: number, seed: SeedInBag): number =>
  */
 export const rateOfStand = (plantsPerM2: number, standLoss: number): number => plantsPerM2 / (1 - standLoss);
 
-/** The way back: plants/m² that a rate leaves. */
+/** The reverse: plants/m² that a rate gives. */
 export const standOfRate = (rateSeedsPerM2: number, standLoss: number): number =>
   rateSeedsPerM2 * (1 - standLoss);
 
@@ -73,7 +73,7 @@ export const standOfRate = (rateSeedsPerM2: number, standLoss: number): number =
  */
 export const perMetreOfRow = (perM2: number, rowSpacingM: number): number => perM2 * rowSpacingM;
 
-/** The way back: things per metre of row → per m². */
+/** The reverse: things per metre of row → per m². */
 export const perM2OfRow = (perMetre: number, rowSpacingM: number): number => perMetre / rowSpacingM;
 
 /**
@@ -92,7 +92,7 @@ export const rowLengthOfArea = (areaM2: number, rowSpacingM: number): number => 
 export const catchGrams = (kgPerHa: number, rowSpacingM: number, lengthM: number): number =>
   (kgPerHa / 10) * rowSpacingM * lengthM;
 
-/** The way back: what a caught weight of one row [g] over a length comes to [kg/ha]. */
+/** The reverse: weight per area from a caught weight of one row [g] over a length [kg/ha]. */
 export const kgPerHaOfCatch = (gramsPerRow: number, rowSpacingM: number, lengthM: number): number =>
   (gramsPerRow * 10) / (rowSpacingM * lengthM);
 
@@ -115,7 +115,7 @@ export const hoopArea = (diameterM: number): number => Math.PI * (diameterM / 2)
 /** Plants counted inside a hoop → plants/m². */
 export const standOfHoop = (plants: number, diameterM: number): number => plants / hoopArea(diameterM);
 
-/** The way back: plants that a hoop should hold at a stand [plants/m²]. */
+/** The reverse: plants that a hoop should hold at a stand [plants/m²]. */
 export const hoopCountOfStand = (plantsPerM2: number, diameterM: number): number =>
   plantsPerM2 * hoopArea(diameterM);
 
@@ -123,7 +123,7 @@ export const hoopCountOfStand = (plantsPerM2: number, diameterM: number): number
 export const standOfRow = (plants: number, lengthM: number, rowSpacingM: number): number =>
   plants / (lengthM * rowSpacingM);
 
-/** The way back: plants along a length of one row at a stand [plants/m²]. */
+/** The reverse: plants along a length of one row at a stand [plants/m²]. */
 export const rowCountOfStand = (plantsPerM2: number, lengthM: number, rowSpacingM: number): number =>
   plantsPerM2 * lengthM * rowSpacingM;
 
@@ -131,7 +131,7 @@ export const rowCountOfStand = (plantsPerM2: number, lengthM: number, rowSpacing
 export const orderKg = (kgPerHa: number, areaHa: number): number => kgPerHa * areaHa;
 
 /**
- * Seed per area and for the lot's area in what the lot is sold in.
+ * Seed per area, and for the lot's area, in the units that the lot is sold in.
  *
  * @example 100 kg/ha in bags of 22.68 kg (50 lb) → 4.41 bags/ha
  */

@@ -1,14 +1,14 @@
-/** From seed to plants and back, with this farm's own stand loss where its counts suffice. */
+/** From seed to plants and back, with this farm's own stand loss where it has enough counts. */
 import type { Curve, ExpectedStand, Result } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
 import { standOfRate } from "./sowing.ts";
 
-/** A variety's own figure is used from so many counts in so many environments on. */
+/** A variety's own figure is used from this many counts in this many environments. */
 const enoughCounts = 8;
 const enoughEnvironments = 2;
 
 /**
- * Stand to expect at a rate, and whose stand loss it rests on.
+ * Stand to expect at a rate, and whose stand loss it uses.
  *
  * The variety's own figure where it has 8 counts in 2 environments, else the farm's where that has 12 in 2, else
  * `settings.standLoss` (15% where the season file says nothing else; common practice, no printed source).

@@ -2,7 +2,7 @@
 import { formNamed } from "../../model/forms/index.ts";
 import type { FittedForm, OptimumReason } from "../../vocabulary/result.ts";
 
-/** `inside` the tested rates, or what stands in an `Optimum` without further work. */
+/** `inside` the tested rates, or already a finished `Optimum`. */
 export type BestRate =
   | { kind: "inside"; rateSeedsPerM2: number }
   | { kind: "at-edge"; rateSeedsPerM2: number; edge: "lowest" | "highest"; reason: OptimumReason }
@@ -44,7 +44,7 @@ export function bestRate(
   }
 }
 
-/** The rate alone of what `bestRate` gives, which for a table of prices is asked many thousand times. */
+/** Only the rate from `bestRate`; a table of prices asks for it many thousand times. */
 export function rateAlone(
   fit: Pick<FittedForm, "form" | "coefficients">,
   lowest: number,
@@ -57,7 +57,9 @@ export function rateAlone(
   return best.kind === "none" ? null : best.rateSeedsPerM2;
 }
 
-/** Where the slope of a form whose rise ends equals the price ratio, inside the tested rates or not; null where it has no such place. */
+/**
+ * For a form whose rise ends: where its slope equals the price ratio, inside the tested rates or not; null if nowhere.
+ */
 function topOfForm(
   { form, coefficients: { linear, quadratic, join } }: Pick<FittedForm, "form" | "coefficients">,
   lowest: number,

@@ -1,4 +1,6 @@
-/** Strips that alone move an economic optimum: a matter of prices, looked at again when a price moves. */
+/**
+ * Strips that alone change an economic optimum. This depends on prices, so it is checked again when a price changes.
+ */
 import { movesOptimum } from "../../messages/fitting.ts";
 import { tQuantile } from "../../maths/distributions.ts";
 import { groupBy } from "../../maths/group-by.ts";
@@ -18,7 +20,7 @@ import type { Finding } from "../../vocabulary/trial.ts";
 import { parabolaOf, pointsOf } from "./fit-points.ts";
 import { priceRatioOf } from "./price-ratio.ts";
 
-/** Where a strip alone moves an optimum, and by what share of it. */
+/** A strip that alone changes an optimum, and by what share of it. */
 export interface DecisiveStrip {
   strip: StripPoint;
   share: number;
@@ -84,7 +86,7 @@ interface StripOnCurve {
 
 const stripsKnown = new WeakMap<readonly StripPoint[], { of: Parabola; strips: StripOnCurve[] }>();
 
-/** No price is in it: a moved price finds the strips ready. */
+/** It depends on no price, so it is kept for the next price. */
 function onCurve(
   strips: readonly StripPoint[],
   cells: readonly RateCell[],
@@ -104,7 +106,7 @@ function onCurve(
   return found;
 }
 
-/** A finding for each fit whose economic optimum one strip alone moves, at today's prices. */
+/** A finding for each fit whose economic optimum one strip alone changes, at today's prices. */
 export function optimaMovedByOneStrip(
   fits: readonly FittedVariety[],
   strips: readonly StripPoint[],

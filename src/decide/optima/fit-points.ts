@@ -1,4 +1,4 @@
-/** The points of a fit, laid out once however often a price moves. */
+/** The points of a fit, laid out once, however often a price changes. */
 import type { GroupedPoints } from "../../maths/grouped-points.ts";
 import { hingeStretches, type HingeDegree, type HingeStretches } from "../../maths/hinge.ts";
 import { fitParabola } from "../../maths/parabola.ts";
@@ -8,7 +8,7 @@ import type { FittedVariety } from "../../vocabulary/result.ts";
 
 type Fit = Pick<FittedVariety, "cells" | "withinCellSs">;
 
-/** As `ratePoints`; the cells of a fit and its sum of squares within them belong together. */
+/** As `ratePoints`; a fit's cells always go with its sum of squares within them. */
 export const pointsOf = remembered(
   ({ cells, withinCellSs }: Fit): GroupedPoints => ratePoints(cells, withinCellSs),
   ({ cells }) => cells,

@@ -33,13 +33,13 @@ export function findOptimum(fit: FittedForm, points: GroupedPoints, ratio: numbe
 
 type Fitted = Pick<FittedForm, "coefficients">;
 
-/** Of all forms of one curve together: by single forms, a large trial would have more than are kept. */
+/** Kept for all forms of one curve together; form by form, a large trial would have more than are kept. */
 const yieldOptima = remembered(
   (): Map<number, Optimum[]> => new Map(),
   (forms: readonly Fitted[]) => forms[0]?.coefficients ?? forms,
 );
 
-/** The rate of highest yield of each form: no price is in it, so it is looked for once for each curve and level. */
+/** The rate of highest yield of each form: it depends on no price, so it is searched once for each curve and level. */
 export function onceForYield<Form extends Fitted>(
   forms: readonly Form[],
   level: number,

@@ -10,7 +10,7 @@ import {
 import { maximize } from "../../maths/maximize.ts";
 import { crossings } from "../../maths/polynomial.ts";
 
-/** Null where the data set no end inside the tested rates on that side. */
+/** Null where the data give no end inside the tested rates on that side. */
 export interface Ends {
   lower: number | null;
   upper: number | null;
@@ -18,7 +18,7 @@ export interface Ends {
 
 const nearKnown = new WeakMap<HingeStretches, { limit: number; near: NearStretches }>();
 
-/** No price is in it: a moved price finds it ready. */
+/** It depends on no price, so it is kept for the next price. */
 function nearOnce(h: HingeStretches, limit: number): NearStretches {
   const known = nearKnown.get(h);
   if (known?.limit === limit) return known.near;
@@ -31,7 +31,7 @@ function nearOnce(h: HingeStretches, limit: number): NearStretches {
  * Ends for the best rate of a linear-plateau: its join while the slope pays, else the lowest rate.
  *
  * Goes through every (slope, join) whose residual sum of squares is within the limit. The lower end is open as soon as
- * one of them does not pay, or where the join may lie below the second-lowest rate.
+ * one of them does not pay, or where the join may be below the second-lowest rate.
  *
  * @param limit  RSS·(1 + F/df)
  * @param ratio  price ratio [kg/ha per range of rates]
@@ -75,7 +75,7 @@ export function quadraticPlateauEnds(h: HingeStretches, limit: number, best: num
   let lower = { at: best, value: best };
   let upper = { at: best, value: best };
   for (const { stretch, from, to } of pieces) {
-    // evenly in the angle: the two multiples part like a square root at the ends of the set
+    // evenly in the angle: toward the ends of the set the two multiples differ like a square root
     const joinAt = (angle: number): number =>
       angle <= 0 ? from : angle >= Math.PI ? to : 0.5 * (from + to - (to - from) * Math.cos(angle));
     const multiples = multiplesWithin(h, stretch, limit);

@@ -1,4 +1,4 @@
-/** How far the economic optimum of each fitted curve moves with both prices. */
+/** How much the economic optimum of each fitted curve changes with both prices. */
 import type { FittedVariety, PriceSensitivity } from "../../vocabulary/result.ts";
 import type { FormName, Settings } from "../../vocabulary/settings.ts";
 import { formNamed } from "../../model/forms/index.ts";
@@ -15,7 +15,7 @@ const isBent = (name: FormName): boolean => {
   return powers > 1 || hingeDegree !== null;
 };
 
-/** Both prices about today's, and the price ratio of each pair, by grain and seed. */
+/** Grain and seed prices around today's, and the price ratio of each pair. */
 export interface PricesAbout extends Pick<PriceSensitivity, "grainPricesPerKg" | "seedPricesPerThousand"> {
   ratios: number[][];
 }
@@ -30,7 +30,7 @@ export function pricesAbout(variety: string, settings: Settings): PricesAbout {
   return { grainPricesPerKg, seedPricesPerThousand, ratios };
 }
 
-/** The table for one variety in one environment; only bent forms are in it. */
+/** The table for one variety in one environment, for bent forms only. */
 export function priceSensitivity(
   { ratesSeedsPerM2: rates, forms }: Pick<FittedVariety, "ratesSeedsPerM2" | "forms">,
   { grainPricesPerKg, seedPricesPerThousand, ratios }: PricesAbout,

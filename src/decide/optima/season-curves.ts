@@ -4,13 +4,13 @@ import { remembered } from "../../maths/remembered.ts";
 import type { Curve, FittedForm, FittedVariety } from "../../vocabulary/result.ts";
 
 const drawn = 31;
-/** So many panels nobody looks at: a larger trial has no season curves. */
+/** Nobody looks at more panels than this: a larger trial has no season curves. */
 const mostSeasonsDrawn = 500;
 
 /**
  * Mean of all fitted forms by Akaike weight at 31 rates from the lowest to the highest tested; no band.
  *
- * With too few strips for weights, the most bent form that does not take up all degrees of freedom stands alone.
+ * With too few strips for weights, only the most bent form that leaves some degrees of freedom is drawn.
  *
  * Source: Burnham & Anderson (2002), Model Selection and Multimodel Inference, 2nd ed.
  */
@@ -19,7 +19,7 @@ export function seasonCurves(fits: readonly FittedVariety[]): Curve[] {
   return drawCurves(fits);
 }
 
-/** No price is in them: a moved price finds them ready. */
+/** They depend on no price, so they are kept for the next price. */
 const drawCurves = remembered((fits: readonly FittedVariety[]): Curve[] =>
   fits
     .filter(({ forms, ratesSeedsPerM2 }) => forms.length > 0 && ratesSeedsPerM2.length > 1)

@@ -1,4 +1,4 @@
-/** The optima of every fit at today's prices: all that a moved price changes in the fits. */
+/** The optima of every fit at today's prices: all that a new price changes in the fits. */
 import { outliersDrive } from "../../messages/fitting.ts";
 import { tQuantile } from "../../maths/distributions.ts";
 import type { GroupedPoints } from "../../maths/grouped-points.ts";
@@ -12,7 +12,7 @@ import { findOptimum, onceForYield } from "./optimum.ts";
 import { priceRatioOf } from "./price-ratio.ts";
 import { priceSensitivity, pricesAbout } from "./price-sensitivity.ts";
 
-/** In a larger trial nobody reads a table of prices for each fit. */
+/** Nobody reads a table of prices for each fit of a trial larger than this. */
 const mostFitsWithTable = 500;
 
 /** Yield- and economic-optimum rates of every form, from the fits' cells: nothing is fitted again. */
@@ -39,13 +39,14 @@ export function addOptima(fits: readonly FittedVariety[], settings: Settings): V
   });
 }
 
-/** The quadratic is held against the resistant fit at this level: clean strips are at odds with it in 1 or 2 of 100 fits. */
+/** Level of the comparison of quadratic and resistant fit: with clean strips they disagree in 1 or 2 of 100 fits. */
 const oddsLevel = 0.99;
-/** A smaller difference, as a share of the tested range, is not worth a word. */
+/** A smaller difference, as a share of the tested range, is not mentioned. */
 const worthAWord = 0.05;
 
 /**
- * Where the resistant slope meets the price ratio, kept to the tested rates, and whether the quadratic is at odds with it.
+ * Where the resistant slope meets the price ratio, kept to the tested rates, and whether the quadratic disagrees with
+ * it.
  *
  * It is if its slope there misses the price ratio by more than the resistant spread of the strips lets it. (Its own
  * interval would not do: the outlying strips that move it also widen it.)

@@ -1,4 +1,4 @@
-/** The optimum season by season, and how much it moves: each environment's own quadratic, put together. */
+/** The optimum season by season, from each environment's own quadratic, and how much it varies. */
 import { tQuantile } from "../../maths/distributions.ts";
 import { analyzeTogether } from "../../maths/meta-analysis.ts";
 import { remembered } from "../../maths/remembered.ts";
@@ -42,7 +42,7 @@ export function seasonOptimum(
   return { kind: "found", rateSeedsPerM2: centre + (scale * (k + short)) / 2, standardError, df };
 }
 
-/** Standard errors outside these [seeds/m²] come of rounding, not of strips. */
+/** Standard errors outside these [seeds/m²] come from rounding, not from strips. */
 const [leastError, mostError] = [1e-6, 1e9];
 
 /** Per variety, highest yield and most profit: optima of the environments and their summary. */
@@ -56,7 +56,7 @@ export function spreadOfSeasons(fits: readonly FittedVariety[], settings: Settin
   });
 }
 
-/** By level and variety: no price is in those of yield, so a moved price finds them ready. */
+/** By level and variety: those of yield depend on no price, so they are kept for the next price. */
 const yieldSpreads = remembered(
   (): Map<string, SeasonOptima> => new Map(),
   (fits: readonly FittedVariety[]) => fits,

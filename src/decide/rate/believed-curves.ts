@@ -1,4 +1,4 @@
-/** The curves of a variety that charts draw: expected yield and net return with the band of the believable ones. */
+/** The curves of a variety that charts draw: expected yield and net return, with the band of the believable curves. */
 import type { Belief, Curve, CurvePoint } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
 import { bandAt } from "./believed-yields.ts";

@@ -3,7 +3,7 @@ import type { Belief, Interval, Optimum } from "../../vocabulary/result.ts";
 import { indexOfLargest, weightedQuantiles } from "../../maths/weighted-quantiles.ts";
 import { rateOfBest } from "./curve-table.ts";
 
-/** @returns the reason why no rate can be named where fewer than three were tested */
+/** @returns why no rate can be named, if fewer than three were tested */
 export function believedOptimum(belief: Belief, expected: ArrayLike<number>, interval: Interval): Optimum {
   const { ratesSeedsPerM2: rates } = belief;
   const [lowest, highest] = belief.testedSeedsPerM2;
@@ -30,7 +30,7 @@ export function believedOptimum(belief: Belief, expected: ArrayLike<number>, int
   };
 }
 
-/** An interval with its ends marked open where they are the last rates tested. */
+/** An interval, with its ends marked open where they are the lowest or highest rate tested. */
 export const withinTested = (
   interval: Interval,
   { testedSeedsPerM2: [lowest, highest] }: Pick<Belief, "testedSeedsPerM2">,
@@ -41,8 +41,8 @@ export const withinTested = (
 });
 
 /**
- * Where `level` of the curves' best rates lies, weighed as they are believed: their middle, or, where that reaches to an end
- * of the tested rates and nothing can be left out there, all up to the other end that leaves out the rest.
+ * The interval with `level` of the curves' best rates, weighted by belief. It is their middle part; but where that
+ * reaches an end of the tested rates, nothing is left out there and everything is left out at the other end.
  */
 export function intervalsOfBest(
   bestRates: Float64Array,

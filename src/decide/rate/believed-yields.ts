@@ -1,4 +1,4 @@
-/** What the kept curves of a belief yield: no price is in it, so it is worked out once for each belief. */
+/** Yields of a belief's kept curves. They depend on no price, so they are worked out once for each belief. */
 import { averageOverSeasons } from "../../model/forms/believable-curve.ts";
 import type { Belief } from "../../vocabulary/result.ts";
 import { remembered } from "../../maths/remembered.ts";
@@ -14,7 +14,7 @@ export interface BelievedYields {
   tops: Float64Array;
   /** Rate of highest yield under each curve [seeds/m²]. */
   mostGrain: Float64Array;
-  /** By level and rate, as `bandAt` was asked. */
+  /** By level and rate, as asked of `bandAt`. */
   bands: Map<number, Ends[]>;
 }
 
@@ -25,7 +25,7 @@ interface Ends {
 
 /** On one field, at its own level of yield. */
 export interface FieldYields extends BelievedYields {
-  /** Of the curves together, at each rate of the table. */
+  /** For all curves together, at each rate of the table. */
   meanKgPerHa: Float64Array;
 }
 
@@ -60,7 +60,9 @@ function meanOf({ weights, byCurve }: BelievedYields): Float64Array {
   return mean;
 }
 
-/** By how much the kept curves lie above their level at the strips, as shares of the mean yield, [curve][rate of the table]. */
+/**
+ * How far the kept curves are above their level at the strips, as shares of the mean yield, [curve][rate of the table].
+ */
 interface Shares {
   ofFarm: Float64Array;
   ofFields: readonly Float64Array[];
@@ -76,7 +78,7 @@ const sharesOf = remembered((belief: Belief): Shares => {
     const shifts = fieldShifts[curve.place] ?? [0];
     const byField = shifts.map((shift) => averageOverSeasons(curve, rates, [shift]));
     const average = averageOf(byField);
-    // Without strips of its own a variety runs at the farm's level over the rates that the region tested.
+    // A variety without strips is taken to yield at the farm's level over the rates that the region tested.
     const level =
       strips === 0
         ? average.reduce((sum, share) => sum + share, 0) / rates.length
@@ -99,7 +101,7 @@ function averageOf(rows: readonly Float64Array[]): Float64Array {
   return average;
 }
 
-/** @param mean  yield that the curves run at [kg/ha] */
+/** @param mean mean yield of the curves [kg/ha] */
 function yieldsAt(belief: Belief, mean: number, shares: Float64Array): BelievedYields {
   const byCurve = new Float64Array(shares.length);
   for (let i = 0; i < shares.length; i++) byCurve[i] = mean * (1 + shares[i]!);
@@ -113,7 +115,7 @@ function yieldsAt(belief: Belief, mean: number, shares: Float64Array): BelievedY
   };
 }
 
-/** Yields between which the middle `level` of the curves are at one rate of the table [kg/ha]. */
+/** The yields that enclose the middle `level` of the curves at one rate of the table [kg/ha]. */
 export function bandAt({ weights, byCurve, bands }: BelievedYields, x: number, level: number): Ends {
   let band = bands.get(level);
   if (band === undefined) bands.set(level, (band = []));

@@ -29,7 +29,7 @@ export function bestRates(rates: readonly number[], byCurve: Float64Array): Floa
   return best;
 }
 
-/** So many rates of the table in a row are looked at together. */
+/** Length of a stretch: neighbouring rates of the table that are looked at together. */
 export const stretch = 8;
 
 /** The largest value on each stretch of rates. */
@@ -50,7 +50,7 @@ export function placeOf(rates: readonly number[], rate: number): { index: number
   return { index, share: Math.min(Math.max(place - index, 0), 1) };
 }
 
-/** Straight between the rates of the table; at its ends beyond them. */
+/** Linear between the rates of the table; beyond its ends, the value at the end. */
 export function valueAt(rates: readonly number[], values: ArrayLike<number>, rate: number, row = 0): number {
   const { index, share } = placeOf(rates, rate);
   const at = row + index;

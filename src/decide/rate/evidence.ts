@@ -1,4 +1,4 @@
-/** One word for how far the strips bear the advice, by a stated rule. */
+/** One word for how well the strips support the advice, by a stated rule. */
 import type { Interval, NextRate } from "../../vocabulary/result.ts";
 
 export interface EvidenceFacts {
@@ -6,7 +6,7 @@ export interface EvidenceFacts {
   testedRates: number;
   /** "No response" is as believable as all else together. */
   noResponse: boolean;
-  /** Money speaks for another rate than today's. */
+  /** Another rate than today's would earn more. */
   moves: boolean;
   /** The narrower of the two intervals. */
   interval: Interval;

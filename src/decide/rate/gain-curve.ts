@@ -1,4 +1,7 @@
-/** What each rate earns over one rate, with the band of that difference: far narrower than the bands of the two alone. */
+/**
+ * What each rate earns over one rate, with the band of that difference, which is far narrower than the bands of the two
+ * rates.
+ */
 import type { Belief, CurvePoint } from "../../vocabulary/result.ts";
 import type { BelievedYields } from "./believed-yields.ts";
 import { weightedInterval } from "../../maths/weighted-quantiles.ts";
@@ -23,7 +26,7 @@ export function gainCurve(
   const expectedThere = valueAt(rates, expected, from);
   const yieldThere = valueAt(rates, belief.expectedKgPerHa, from);
   return byRate.map((x, i) => {
-    // Curves differ in what they yield more at the one rate; that the premium moves too matters for the mean alone.
+    // Curves differ in how much more they yield; that the premium changes too matters only for the mean.
     const aside = yieldThere * (grainPerKg[x]! - grainThere) - (costPerHa[x]! - costThere);
     const earned = (kgPerHa: number): number => kgPerHa * grainPerKg[x]! + aside;
     const { lower, upper } = spread[i]!;
@@ -39,12 +42,12 @@ export function gainCurve(
 interface Differences {
   from: number;
   level: number;
-  /** Rates of the table, and between which differences of yield the middle of the curves lies there [kg/ha]. */
+  /** Rates of the table, with the differences of yield that enclose the middle of the curves there [kg/ha]. */
   byRate: number[];
   spread: { lower: number; upper: number }[];
 }
 
-/** No price is in it: a moved price finds it ready. */
+/** It depends on no price, so it is kept for the next price. */
 const known = new WeakMap<BelievedYields, Differences>();
 
 function differencesFrom(

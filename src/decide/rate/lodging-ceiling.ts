@@ -1,5 +1,5 @@
 /**
- * How high a rate may go before lodging forbids it.
+ * The highest rate that lodging allows.
  *
  * Reads `LodgingBelief`s at any limit and any rate, without fitting again: cheap enough for a slider.
  */
@@ -28,7 +28,7 @@ function seasonToCome(belief: LodgingBelief, riseSeedsPerM2: number): { mean: nu
 }
 
 /**
- * Chance that the share lodged of a field in a season to come is above a limit.
+ * Chance that in a coming season more of a field lodges than a limit.
  *
  * @param limit share of the scale, 0 to 1
  * @returns 0 to 1, or null where nothing is believed of this variety
@@ -50,10 +50,10 @@ export function chanceOverLimit(
   return lodging.chanceOfAny * chance;
 }
 
-/** Seasons, equally likely, that an expectation is taken over. */
+/** Equally likely seasons that an expectation is averaged over. */
 const seasonScores = Array.from({ length: 24 }, (_, i) => normalQuantile((i + 0.5) / 24));
 
-/** Share expected to lodge in a season to come, null where nothing is believed of this variety. */
+/** Share expected to lodge in a coming season; null where nothing is believed of this variety. */
 export function expectedShare(lodging: VarietyLodging, rateSeedsPerM2: number): number | null {
   if (lodging.beliefs.length === 0) return null;
   const rise = rateSeedsPerM2 - lodging.centreSeedsPerM2;
@@ -72,7 +72,7 @@ const chanceOfRise = (lodging: VarietyLodging): number =>
     0,
   );
 
-/** Below this chance that lodging rises with rate, sowing thinner promises nothing and no ceiling is set. */
+/** Below this chance that lodging rises with rate, sowing less would not help, so no ceiling is set. */
 const surenessOfRise = 0.8;
 
 /**
@@ -147,7 +147,7 @@ export const withLodgedSeasons = (
       : reason,
   );
 
-/** What lodging comes to at each tested rate of a variety; empty where nothing is believed of it. */
+/** Lodging at each tested rate of a variety; empty where nothing is believed of it. */
 export function tabulateLodging(lodging: VarietyLodging, limit: number): LodgingByRate[] {
   if (lodging.beliefs.length === 0) return [];
   const seen = new Map<number, number[]>();
@@ -185,7 +185,7 @@ export function drawLodging(lodging: VarietyLodging, limit: number): Curve[] {
   ];
 }
 
-/** Expected curves know neither price nor limit: each is drawn once. */
+/** Expected curves depend on neither price nor limit, so each is drawn once. */
 const drawExpected = remembered((lodging: VarietyLodging): Curve =>
   drawCurve("lodging", lodging, (rate) => ({
     rateSeedsPerM2: rate,
@@ -210,7 +210,7 @@ function drawCurve(
   return { kind, variety, environment: null, points: rates.map(pointAt) };
 }
 
-/** The share that a season's lodging is above with a given chance, found by halving. */
+/** The share of lodging that a season exceeds with a given chance, found by bisection. */
 function shareExceededBy(lodging: VarietyLodging, rateSeedsPerM2: number, chance: number): number {
   let low = 0;
   let high = 1;

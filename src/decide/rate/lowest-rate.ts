@@ -2,7 +2,7 @@
 import type { Reason } from "../../vocabulary/result.ts";
 import type { Lot, Settings } from "../../vocabulary/settings.ts";
 
-/** Of the lot, else of the settings; null where nobody sets one. */
+/** From the lot, otherwise from the settings; null if neither sets one. */
 export const lowestRate = (
   lot: Pick<Lot, "lowestRateSeedsPerM2"> | undefined,
   settings: Pick<Settings, "lowestRateSeedsPerM2">,

@@ -1,11 +1,14 @@
-/** What going from one rate to another brings under each believable curve. */
+/** What going from one rate to another earns under each believable curve. */
 import type { Belief, Interval } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
 import { weightedInterval } from "../../maths/weighted-quantiles.ts";
 import { valueAt } from "./curve-table.ts";
 import { earnedByCurve, type NetReturns } from "./net-return.ts";
 
-/** Whether tested rates lie between two rates: beyond the lowest or the highest nothing is known of what a move brings. */
+/**
+ * Whether two rates have tested rates between them: beyond the lowest or highest, nothing is known about what a move
+ * earns.
+ */
 const seesMove = ({ testedSeedsPerM2: [lowest, highest] }: Belief, from: number, to: number): boolean =>
   Math.max(from, to) > lowest && Math.min(from, to) < highest;
 

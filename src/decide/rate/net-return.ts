@@ -39,7 +39,7 @@ export interface NetReturns {
   prices: VarietyPrices;
   rates: readonly number[];
   weights: Float64Array;
-  /** Of the expected curve, at each rate [money/ha]. */
+  /** For the expected curve, at each rate [money/ha]. */
   expected: Float64Array;
   /** Of each curve: the rate at which it earns most, and what it earns at that rate of the table [money/ha]. */
   bestRates: Float64Array;
@@ -115,7 +115,7 @@ function netOfYields(
   return { prices, rates, weights, expected, bestRates, mostPerHa, yields };
 }
 
-/** The best price and the least cost on each stretch of rates; a price below 0 rules no stretch out. */
+/** The best price and the least cost on each stretch of rates. A price below 0 excludes no stretch. */
 const extremesOf = remembered(({ grainPerKg, costPerHa }: VarietyPrices) => {
   const bestPrice = largestOfStretches(grainPerKg);
   const leastCost = largestOfStretches(costPerHa.map((cost) => -cost)).map((cost) => -cost);
@@ -124,7 +124,7 @@ const extremesOf = remembered(({ grainPerKg, costPerHa }: VarietyPrices) => {
     : { bestPrice, leastCost: leastCost.fill(-Infinity) };
 });
 
-/** What each curve earns at a rate, straight between the rates of the table [money/ha]. */
+/** What each curve earns at a rate, linear between the rates of the table [money/ha]. */
 export function earnedByCurve(
   { rates, prices: { grainPerKg, costPerHa }, yields: { byCurve } }: NetReturns,
   rate: number,

@@ -21,7 +21,7 @@ export interface VarietyFacts {
   lodgingCeiling: LodgingCeiling;
 }
 
-/** The choice alone; what it means in the drill and the field is added by `decide`. */
+/** Only the choice; `decide` adds what it means for drill and field. */
 export type RateChoice = Omit<
   NextRate,
   "rateToSowSeedsPerM2" | "sowing" | "stand" | "late" | "twoRates" | "byField" | "elsewhere"
@@ -31,7 +31,7 @@ export type RateChoice = Omit<
  * The choice for one variety, with its interval, its chance to pay, what it may lose, and its reasons.
  *
  * @param net    what each believable curve earns at each rate of the table, see `netReturns` [money/ha]
- * @param facts  seasons that the strips come from, and the ceiling that lodging sets
+ * @param facts  seasons that the strips come from, and the ceiling set by lodging
  * @returns rates in viable seeds/m², money per hectare; null where the strips name none
  */
 export function chooseRate(
@@ -86,14 +86,14 @@ export function chooseRate(
   };
 }
 
-/** The best rate where a prior is moved. */
+/** The best rate under another prior. */
 const sensitivityOf = (belief: Belief, { rates, prices }: NetReturns): RateChoice["sensitivity"] =>
   belief.movedPriors.map(({ prior, expectedKgPerHa }) => ({
     prior,
     rateSeedsPerM2: rateOfBest(rates, netOf(expectedKgPerHa, prices)),
   }));
 
-/** What a step depends on beside the money that each rate earns. */
+/** What a step depends on besides the money that each rate earns. */
 interface StepBounds {
   belief: Belief;
   /** Rates [viable seeds/m²]; null where none is known. */
@@ -105,10 +105,10 @@ interface StepBounds {
   settings: Settings;
 }
 
-/** The rate to aim at where the rates of the table earn so much; null where none can be named. */
+/** The rate to aim at, given what the rates of the table earn; null where none can be named. */
 function wantedRate(earned: ArrayLike<number>, { belief, now, interval }: StepBounds): number | null {
   const best = believedOptimum(belief, earned, interval);
-  // Where no response is the likeliest, money still decides whether to move, but no rate is named without a today's one.
+  // Even if no response is the likeliest, money decides whether to change; but without today's rate, no rate is named.
   const noResponse = belief.noResponseChance >= noResponseLimit;
   return best.kind === "none" || (noResponse && now === null) ? null : best.rateSeedsPerM2;
 }
@@ -129,7 +129,7 @@ function stepWhere(
   const free = chooseStep(
     {
       rateNowSeedsPerM2: now,
-      // The rate without the ceiling, so that the step can say that lodging keeps it from there.
+      // The rate without the ceiling, so that the step can say that lodging limits it.
       target: wanted === null ? null : Math.max(wanted, lowest ?? 0),
       wholeGainPerHa: target === null ? 0 : gainAt(target),
       ceiling,
@@ -139,14 +139,14 @@ function stepWhere(
   return keepLowest(free, lowest, asksForLess, settings);
 }
 
-/** Reasons that speak of the best rate or of money. */
+/** Reasons about the best rate or about money. */
 const namesBest: ReadonlySet<Reason["code"]> = new Set([
   "inside-flat-zone",
   "at-highest-tested",
   "at-lowest-tested",
 ]);
 
-/** What is read from a curve, where none is told. */
+/** What is read from a curve, for when none is reported. */
 export const untold = {
   intervals: [],
   flatZone: null,
@@ -170,7 +170,7 @@ export function withoutNumbers(choice: RateChoice): RateChoice {
   };
 }
 
-/** Today's rate: of the lot, or of the setting; never made up. */
+/** Today's rate, from the lot or the settings; never assumed. */
 function rateNow(
   lot: Lot | undefined,
   settings: Settings,
@@ -181,7 +181,7 @@ function rateNow(
   return null;
 }
 
-/** Rates about the best one that earn within `sum` of it. */
+/** Rates around the best one that earn within `sum` of it. */
 function flatZone({ rates, expected }: NetReturns, sum: number): { lower: number; upper: number } {
   const best = indexOfLargest(expected);
   const enough = expected[best]! - sum;
@@ -191,7 +191,7 @@ function flatZone({ rates, expected }: NetReturns, sum: number): { lower: number
   return { lower: rates[from]!, upper: rates[to]! };
 }
 
-/** What the rate is expected to earn less than the best rate would, were the curve known [money/ha]. */
+/** How much less the rate is expected to earn than the best rate would if the curve were known [money/ha]. */
 function expectedLoss(net: NetReturns, rate: number): number {
   const earned = earnedByCurve(net, rate);
   return net.weights.reduce(

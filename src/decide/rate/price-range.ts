@@ -1,23 +1,23 @@
-/** Between which prices the advice stays what it is: its break-even prices. */
+/** The prices between which the advice stays the same: its break-even prices. */
 import type { Belief, PriceRange, PriceRanges } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
 import { netOf, type NetReturns } from "./net-return.ts";
 import { seedCostPerHa } from "./seed-cost.ts";
 
-/** How far from today's price is looked, as shares of it: as far as the page lets a price be moved. */
+/** How far from today's price the search goes, as shares of it: as far as the page lets a price be changed. */
 const grainShares: [number, number] = [0.4, 2];
 const seedShares: [number, number] = [0, 3];
-/** Prices looked at between today's and the farthest, before the change is closed in on. */
+/** Prices tried between today's and the farthest, before the change is located. */
 const looks = 24;
-/** A change is known to this share of the price. */
+/** A change is located to within this share of the price. */
 const exactness = 1e-4;
 
 /**
- * For grain and for seed by itself, all else as it is: the prices about today's at which the advice goes the same way (more
- * seed, less, or as now). A range ends at the first price where it does not.
+ * For grain and for seed separately, with everything else unchanged: the prices around today's at which the advice goes
+ * the same way (more seed, less, or as now). A range ends at the first price where it does not.
  *
  * @param now    today's rate [seeds/m²]
- * @param rateAt the rate advised where the rates of the table earn so much [money/ha]
+ * @param rateAt the rate advised, given what the rates of the table earn [money/ha]
  */
 export function priceRanges(
   belief: Pick<Belief, "expectedKgPerHa">,

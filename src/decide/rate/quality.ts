@@ -1,5 +1,5 @@
 /**
- * Money that a rate brings or costs besides grain and seed: premium or discount for protein, and loss where lodged.
+ * Money that a rate earns or costs besides grain and seed: premium or discount for protein, and loss where lodged.
  *
  * Net return per hectare = (grain price + `premiumPerKg(rate)`) × yield − cost of seed − `costPerHa(rate)`.
  */
@@ -7,14 +7,14 @@ import type { ProteinResponse, VarietyLodging } from "../../vocabulary/result.ts
 import type { ProteinStep, Settings } from "../../vocabulary/settings.ts";
 import { expectedShare } from "./lodging-ceiling.ts";
 
-/** What quality adds to the price of grain and takes away per hectare, at any rate. Both are 0 where nothing is known. */
+/** What quality adds to the grain price and costs per hectare, at any rate. Both are 0 where nothing is known. */
 export interface QualityMoney {
   premiumPerKg: (rateSeedsPerM2: number) => number;
   costPerHa: (rateSeedsPerM2: number) => number;
 }
 
 /**
- * Premium (positive) or discount at a protein content: straight between the entries, flat beyond the first and last.
+ * Premium (positive) or discount at a protein content: linear between the entries, constant beyond the first and last.
  *
  * @param schedule in any order; empty: no premium
  * @returns money per kg of grain
@@ -33,7 +33,7 @@ export function premiumAt(schedule: readonly ProteinStep[], proteinPct: number):
 }
 
 /**
- * Money of quality for one variety.
+ * Quality in money for one variety.
  *
  * Protein follows its straight line on the rate from the level of each environment seen, and the premium is averaged over
  * those, because a schedule has corners. The cost of lodging is `settings.lodgingCostPerHa` × the share expected to lodge.

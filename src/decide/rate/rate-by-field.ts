@@ -1,8 +1,8 @@
 /**
- * What each field needs by itself, where fields were seen side by side or more than once.
+ * What each field needs, where fields were tested side by side or more than once.
  *
- * The same believable curves decide, each with its need where it lies on that field, so that fields lean on one another as
- * far as they are believed to be alike.
+ * The same believable curves decide, each with its need for that field, so fields share what is known as far as they
+ * are believed to be alike.
  */
 import { fieldOf } from "../../vocabulary/environments.ts";
 import type {
@@ -24,7 +24,7 @@ import { keepLowest, lowestRate } from "./lowest-rate.ts";
 import { netReturnsOfFields, type NetReturns, type VarietyPrices } from "./net-return.ts";
 import { bestStep, chooseStep } from "./step.ts";
 
-/** Fields are said to differ from this chance on: as often as one time in twenty they will not. */
+/** From this chance on, fields are said to differ; one time in twenty they will not. */
 const sureEnough = 0.95;
 
 type FarmChoice = Pick<
@@ -68,7 +68,7 @@ export function rateByField(
 
 const yieldsKnown = new WeakMap<Belief, { of: readonly YieldsThere[]; yields: number[] }>();
 
-/** No price is in them: a moved price finds them ready. */
+/** They depend on no price, so they are kept for the next price. */
 function yieldsOfFields(belief: Belief, fits: readonly YieldsThere[]): number[] {
   const known = yieldsKnown.get(belief);
   if (known?.of === fits) return known.yields;

@@ -1,7 +1,7 @@
 /**
  * What the farm's rate would be on ground that its strips do not have, and in dry or wet seasons, by the region's farms.
  *
- * The farm's own believable curves decide, each with its need changed by what farms of the region showed side by side.
+ * The farm's own believable curves decide, each with its need shifted by what farms of the region showed side by side.
  */
 import { mean } from "simple-statistics";
 import { normalCdf } from "../../maths/distributions.ts";
@@ -14,7 +14,7 @@ import type { Settings } from "../../vocabulary/settings.ts";
 import { believedOptimum, intervalsOfBest } from "./believed-optimum.ts";
 import { netReturnsOfFields, type VarietyPrices } from "./net-return.ts";
 
-/** Places at which a shift that is not surely known is looked at, in its sd. */
+/** Points at which an uncertain shift is evaluated, in units of its sd. */
 const nodes = [-1.6, -0.8, 0, 0.8, 1.6];
 const nodeWeights = normalise(nodes.map((z) => bell(z, 1)));
 
@@ -22,7 +22,8 @@ type FarmChoice = Pick<NextRate, "economicOptimum" | "evidence">;
 
 /**
  * @param fits  of the variety, or of the farm's other varieties where it has none: what ground the strips are on
- * @returns no member where there is no region, where it says nothing about this farm, or where the farm has no best rate to change
+ * @returns nothing where there is no region, where it says nothing about this farm, or where the farm has no best rate
+ *   to shift
  */
 export function ratesElsewhere(
   belief: Belief,
@@ -45,11 +46,11 @@ interface Known {
   shift: NeedShift;
 }
 
-/** Kinds of ground that the strips do not have, against the one that they have. */
+/** Kinds of ground that the strips do not have, compared with the one that they have. */
 function onOtherGround({ grounds }: RegionNeeds, fits: readonly Pick<FittedVariety, "ground">[]): Known[] {
   const own = new Set(fits.map(({ ground }) => (ground === undefined ? null : groundKindOf(ground))));
   const [against] = own;
-  // Strips on several grounds, or on some that nobody named, have no one ground to change from.
+  // Strips on several grounds, or on unnamed ground, have no single ground to compare with.
   if (own.size !== 1 || against === null || against === undefined) return [];
   return groundKinds.flatMap((ground) => {
     const shift = shiftBetween(grounds, ground, against);
@@ -116,7 +117,7 @@ function rateAt(
   };
 }
 
-/** No price is in it, and its yields are worked out once for each belief as it is known again: so a moved price finds it here. */
+/** It depends on no price, so it is kept for each belief, and its yields with it. */
 const known = new WeakMap<Belief, Map<string, Belief>>();
 
 /** The same curves on fields of their own, one for each shift of the need. */

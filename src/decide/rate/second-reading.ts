@@ -1,8 +1,9 @@
 /**
- * What the advice is held against: the means of the tested rates, the pooled quadratic, and the seasons against each other.
+ * What the advice is compared with: the means of the tested rates, the pooled quadratic, and the seasons with each
+ * other.
  *
- * The headline rests on believable curves alone. Where other readings of the same strips lie apart from it by more than both
- * leave open, the answer says so and its evidence counts for less.
+ * The headline uses only the believable curves. Where other readings of the same strips differ from it by more than
+ * their uncertainty, the answer says so and its evidence is lowered.
  */
 import { fieldOf } from "../../vocabulary/environments.ts";
 import { groupBy } from "../../maths/group-by.ts";
@@ -22,7 +23,7 @@ import { valueAt } from "./curve-table.ts";
 import type { NetReturns } from "./net-return.ts";
 import type { RateChoice } from "./next-rate.ts";
 
-/** What is compared with the advice, of the fit of one site-year. */
+/** What is compared with the advice, from the fit of one site-year. */
 export interface SiteYearReading extends Pick<
   VarietyFit,
   "environment" | "season" | "ground" | "rateFollows" | "cells" | "withinCellSs"
@@ -38,10 +39,10 @@ export interface OtherReadings {
   pooled: Optimum | null;
 }
 
-/** With more tested rates than this the mean of one says little. */
+/** With more tested rates than this, the mean of one says little. */
 const mostRates = 12;
 
-/** Difference of two means, in standard errors, below which one is as good as the other. Our own choice. */
+/** Two means that differ by less than this many standard errors count as equally good. Our own choice. */
 const asGood = 1;
 
 /**
@@ -73,7 +74,7 @@ export function holdAgainstStrips(
   };
 }
 
-/** "none" is kept for strips that tell nothing. */
+/** "none" is kept for strips that show nothing. */
 const oneWordLess: Record<NextRate["evidence"], NextRate["evidence"]> = {
   strong: "fair",
   fair: "weak",
@@ -107,8 +108,8 @@ function disagreement(
 }
 
 /**
- * The tested rate whose mean earned most, and between which tested rates the best one then lies: those next to the ones that
- * earned as good as it, within the flat-zone sum and a standard error of the difference.
+ * The tested rate whose mean earned most, and the tested rates that the best one is then between: the neighbours of
+ * those that earned as much, within the flat-zone sum and a standard error of the difference.
  *
  * @returns null with fewer than three or very many rates, or where blocks and rates fall into separate parts
  */
@@ -138,7 +139,7 @@ function bestTested(
   };
 }
 
-/** The tested rates of a variety with their means, blocks taken off. */
+/** The tested rates of a variety with their means, adjusted for blocks. */
 interface TestedMeans {
   /** Sorted [seeds/m²]. */
   rates: readonly number[];
@@ -152,7 +153,7 @@ type Tested = Pick<SiteYearReading, "cells" | "withinCellSs">;
 
 const meansKnown = new WeakMap<Belief, { of: readonly Tested[]; means: TestedMeans | null }>();
 
-/** No price is in them: a moved price finds them ready. */
+/** They depend on no price, so they are kept for the next price. */
 function testedMeans(belief: Belief, fits: readonly SiteYearReading[]): TestedMeans | null {
   const known = meansKnown.get(belief);
   const isKnown = ({ cells, withinCellSs }: Tested, i: number): boolean =>
@@ -182,8 +183,8 @@ function meansOf(fits: readonly SiteYearReading[]): TestedMeans | null {
 }
 
 /**
- * The two seasons of a field that lie farthest apart of those whose best rates exclude each other, each with a clear answer to
- * the rate, and farther apart than seasons usually move the need.
+ * Of a field's seasons whose best rates exclude each other, the two that are farthest apart: each responds clearly to
+ * the rate, and they differ by more than seasons usually shift the need.
  */
 function contradiction(fits: readonly SiteYearReading[]): Reason[] {
   const clear = fits.flatMap((fit) => {
@@ -224,13 +225,16 @@ function contradiction(fits: readonly SiteYearReading[]): Reason[] {
   ];
 }
 
-/** Two seasons whose needs lie two standard deviations of 0.17 in the log to either side, as the priors expect at most. */
+/**
+ * Two seasons whose needs are two standard deviations of 0.17 in the log to either side: the most that the priors
+ * expect.
+ */
 const farApart = 1.6;
 
-/** p of the F test of the rate in a season from which its best rate counts. */
+/** A season's best rate counts if the F test of the rate has at most this p. */
 const clearAnswer = 0.05;
 
-/** Nothing of the strips says whether the rate or the ground made the difference. */
+/** The strips do not show whether the rate or the ground made the difference. */
 const tiedToGround = (fits: readonly SiteYearReading[]): Reason[] =>
   fits.length > 0 && fits.every(({ rateFollows }) => rateFollows !== undefined)
     ? [{ code: "rate-follows-ground", numbers: {} }]

@@ -5,8 +5,8 @@ import { viableSeedsPerKg } from "../drill/sowing.ts";
 /**
  * Price of a thousand viable seeds of a lot.
  *
- * A price by weight needs the lot's seeds/kg; a price by count does not. Treatment is part of the lot's price.
- * Without a usable price the price of the settings stands.
+ * A price by weight needs the lot's seeds/kg; a price by count does not. Treatment is part of the lot's price. Without
+ * a usable price, that of the settings is used.
  *
  * @returns money per 1000 viable seeds
  * @example $15/bu of 60 lb, 12,500 seeds/lb, all viable → $0.02 per thousand, $20 per million

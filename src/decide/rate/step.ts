@@ -6,14 +6,14 @@ export interface StepQuestion {
   rateNowSeedsPerM2: number;
   /** Rate to move toward; null where the strips name none. */
   target: number | null;
-  /** What the whole move would earn over today's rate [money/ha]. */
+  /** What going all the way would earn over today's rate [money/ha]. */
   wholeGainPerHa: number;
   ceiling: number | null;
 }
 
 /**
- * Next season's rate: toward the target, at most `largestStep` of today's rate, in steps that the drill can set, and not
- * at all where the whole move would earn no more than the flat-zone sum. A lodging ceiling is kept even so.
+ * Next season's rate: toward the target, at most `largestStep` of today's rate, in steps that the drill can set, and
+ * not at all where the whole move would earn no more than the flat-zone sum. A lodging ceiling is kept in any case.
  */
 export function chooseStep(
   { rateNowSeedsPerM2: now, target, wholeGainPerHa, ceiling }: StepQuestion,
@@ -47,7 +47,8 @@ export function chooseStep(
 }
 
 /**
- * The rate to aim at where today's is not known: the wanted one, kept under a lodging ceiling, in steps of the drill.
+ * The rate to aim at where today's is not known: the wanted one, no higher than a lodging ceiling, in steps of the
+ * drill.
  *
  * @returns a null rate where the strips name none
  */
@@ -65,8 +66,8 @@ export function bestStep(
 }
 
 /**
- * Rates about the given one that a drill can be set to, the best first: the nearest, and before all others those that keep
- * a ceiling. From over a ceiling that one step does not reach, none does.
+ * Rates near the given one that a drill can be set to, best first: those that keep a ceiling before all others, then
+ * the nearest. If one step from above does not reach the ceiling, none keeps it.
  */
 function drillRates(rate: number, step: number, ceiling: number | null): number[] {
   if (!(step > 0)) return [rate];
@@ -77,5 +78,5 @@ function drillRates(rate: number, step: number, ceiling: number | null): number[
   return [...nearestFirst.filter(keeps), ...nearestFirst.filter((n) => !keeps(n))].map((n) => n * step);
 }
 
-/** Share of a drill's step that rounding alone may come to. */
+/** Rounding may be up to this share of a drill's step. */
 const slackOfStep = 1e-9;

@@ -1,8 +1,9 @@
 /**
  * Next season's rate where only two rates were tested: the paired difference alone drives step and evidence.
  *
- * From the lower of the two or below it, more seed pays where the higher earned more, and from the higher or above it less
- * seed pays where the lower did: so far a curve that bends downward cannot turn. Anywhere else two rates say nothing.
+ * From the lower of the two or below it, more seed pays where the higher earned more, and from the higher or above it
+ * less seed pays where the lower did: that far, a curve that bends downward cannot turn. Anywhere else two rates say
+ * nothing.
  */
 import { tQuantile } from "../../maths/distributions.ts";
 import type { NextRate, Reason, TwoRates } from "../../vocabulary/result.ts";
@@ -15,11 +16,12 @@ import type { ComparedRates } from "./two-rates.ts";
 const tellsApart = 0.8;
 const tellsWell = 0.95;
 
-/** A rate of the drill this near to a tested one is that one. */
+/** A rate of the drill this close to a tested one counts as the same. */
 const sameRate = 0.01;
 
 /**
- * The choice where only two rates were compared: the better one, or no change where chance alone could part them so far.
+ * The choice where only two rates were compared: the better one, or no change where chance alone could make them differ
+ * that much.
  *
  * @param two      the comparison, see `compareTwoRates`
  * @param seasons  in which the two were compared
@@ -65,14 +67,14 @@ export function chooseOfTwoRates(
 
 const near = (rate: number, wanted: number): boolean => Math.abs(rate / wanted - 1) <= sameRate;
 
-/** The choice with its rate, and of the reasons that the curve gave those that hold without a curve. */
+/** The choice with its rate, and those of the curve's reasons that hold without a curve. */
 const withStep = (choice: RateChoice, rate: number | null, reasons: readonly Reason[]): RateChoice => ({
   ...choice,
   rateNextSeedsPerM2: rate,
   reasons: [...choice.reasons.filter(({ code }) => keptCodes.has(code)), ...reasons],
 });
 
-/** Chance alone could part the two so far: no change. */
+/** Chance alone could make the two differ that much: no change. */
 function stayWhereAlike(choice: RateChoice, settings: Settings): RateChoice {
   const { rateNowSeedsPerM2: now, lodgingCeilingSeedsPerM2: ceiling } = choice;
   const step = now === null ? { rate: null, reasons: [] } : stay(now, ceiling, settings);

@@ -1,8 +1,8 @@
 /**
  * Strips at two rates, side by side: what one rate earned over the other, paired within site-years.
  *
- * Two rates show no curve, and nothing of what lies between or beyond them. They do show which of the two did better: each
- * site-year gives one difference, and the differences are a sample of the seasons to come.
+ * Two rates show no curve, and nothing between or beyond them. They do show which of the two did better: each site-year
+ * gives one difference, and the differences are a sample of the seasons to come.
  */
 import { tCdf } from "../../maths/distributions.ts";
 import type { FittedVariety, RateCell, TwoRates } from "../../vocabulary/result.ts";
@@ -29,13 +29,13 @@ export function meanDifference(differences: readonly number[]): PairedDifference
   return { count, mean, standardError: count > 1 ? Math.sqrt(squares / (count - 1) / count) : null };
 }
 
-/** Before anything is left untold. */
+/** Before anything is withheld. */
 export type ComparedRates = TwoRates & { gainPerHa: number };
 
 /**
- * The higher rate against the lower; null unless exactly two rates were tested and stood side by side at least once.
+ * The higher rate against the lower; null unless exactly two rates were tested, at least once side by side.
  *
- * Blocks that hold both rates count where there are any, else the means of the site-year.
+ * Blocks that hold both rates are compared if there are any, otherwise the means of the site-year.
  *
  * @param fits  of one variety
  */

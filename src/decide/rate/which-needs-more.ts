@@ -9,9 +9,9 @@ interface Spread {
 }
 
 /**
- * The log of the most profitable rate as a normal distribution whose middle and ends are those of the narrowest interval.
- * An end that is open says nothing: then the spread comes from the other side alone, beyond which all is left out that the
- * interval leaves out.
+ * The log of the most profitable rate as a normal distribution whose middle and ends are those of the narrowest
+ * interval. An open end says nothing: then the spread comes from the other end alone, beyond which everything is that
+ * the interval leaves out.
  *
  * @returns null where no best rate is named, or the interval is open at both ends
  */

@@ -52,7 +52,10 @@ export class WithEnds {
     this.runOn(where);
   }
 
-  /** Multiplies by what stands so many steps further on; between places by a cubic, as in `addShifted`, but never below 0. */
+  /**
+   * Multiplies by the values a number of steps further on; between places by a cubic, as in `addShifted`, but never
+   * below 0.
+   */
   multiplyShifted(into: Float64Array, steps: number, where: Ends): void {
     const { values } = this;
     const whole = Math.floor(steps);
@@ -95,7 +98,7 @@ function cubicBetween(part: number): [number, number, number, number] {
   ];
 }
 
-/** The largest value from `first` to `last`, both counted. */
+/** The largest value from `first` to `last`, both included. */
 export function largest(values: Float64Array, { first, last }: Ends): number {
   let most = -Infinity;
   for (let j = first; j <= last; j++) if (values[j]! > most) most = values[j]!;
@@ -121,10 +124,10 @@ export function smoothedLogs(logs: Float64Array, kernel: Float64Array): Float64A
 }
 
 /**
- * Adds values read so many steps further on; as at the ends beyond them.
+ * Adds values read a number of steps further on; beyond the ends, the value at the end.
  *
- * Between places a cubic through the four nearest: a straight line would lie below every hill, so that shifts of whole steps
- * would seem likelier than others.
+ * Between places a cubic through the four nearest: a straight line would be below every hill, so that shifts of whole
+ * steps would seem likelier than others.
  */
 export function addShifted(into: Float64Array, values: Float64Array, steps: number): void {
   const last = values.length - 1;

@@ -1,8 +1,8 @@
 /**
- * Which response curves are believable after the strips, and the yield they lead one to expect.
+ * Which response curves are believable after the strips, and the yield to expect from them.
  *
- * Nothing is drawn at random and no curve wins: every curve of a grid is weighed by how well it explains the strips of
- * all environments, each environment with a season of its own. Prices play no part. The priors are our own choices,
+ * Nothing is drawn at random and no single curve is picked: every curve of a grid is weighed by how well it explains
+ * the strips of all environments, each with a season of its own. Prices play no part. The priors are our own choices,
  * stated in `settings.ts`; deciding by expected value over what is believed is Bayes decision theory (Berger 1985,
  * Statistical Decision Theory and Bayesian Analysis, 2nd ed.).
  */
@@ -83,7 +83,10 @@ export function believeCurves(
       ].sort((a, b) => (a.variety < b.variety ? -1 : 1));
 }
 
-/** The strips of the farm, each variety on the grid that suits them, in the states that all together leave believable. */
+/**
+ * The strips of the farm, each variety on a grid that suits it, in the states that all varieties together leave
+ * believable.
+ */
 function onGrids(
   evidence: readonly RateEvidence[],
   varieties: readonly string[],
@@ -124,7 +127,7 @@ interface OfFarm {
   priorNeedSeedsPerM2: number;
 }
 
-/** @param v  index of the variety in what was weighed */
+/** @param v index of the variety among those weighed */
 function beliefOf(
   { variety, mine, grid }: VarietyOnGrid & { mine: readonly RateEvidence[] },
   v: number,
@@ -169,7 +172,7 @@ function beliefOf(
   };
 }
 
-/** Of strips at one rate alone there is still a mean yield: each variety and environment counts alike. */
+/** Strips at only one rate still have a mean yield: each variety and environment counts equally. */
 function meanYieldOf(cells: readonly CellsOfVariety[]): number {
   const means = cells
     .filter((one) => one.cells.length > 0)
@@ -179,7 +182,10 @@ function meanYieldOf(cells: readonly CellsOfVariety[]): number {
   return means.reduce((sum, mean) => sum + mean, 0) / means.length;
 }
 
-/** Where the need is first looked for: the setting, else midway between the crop's usual rate and the middle of those tested. */
+/**
+ * Where the need is first looked for: the setting, otherwise midway between the crop's usual rate and the middle of
+ * those tested.
+ */
 function priorNeed(
   evidence: readonly RateEvidence[],
   settings: Settings,

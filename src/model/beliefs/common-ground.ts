@@ -15,7 +15,7 @@ export interface CommonGround {
 /** Standard deviations of the log need between a farm's varieties, weighed by a half-normal prior. */
 const betweenSds = [0.03, 0.08, 0.15, 0.25, 0.4];
 
-/** The grounds of a farm that only its own strips tell about: each of these standard deviations around each centre. */
+/** The grounds of a farm known only from its own strips: each of these standard deviations around each centre. */
 export const farmGrounds = (wholeNeeds: LogAxis): CommonGround[] =>
   betweenSds.flatMap((sd) =>
     placesOn(wholeNeeds).map((logNeed) => {
@@ -24,7 +24,7 @@ export const farmGrounds = (wholeNeeds: LogAxis): CommonGround[] =>
     }),
   );
 
-/** How much each of these grounds is believed beforehand, the centre about a need that is given; they sum to 1. */
+/** Prior weight of each of these grounds, with the centre around a given need; they sum to 1. */
 export function farmGroundWeights(
   wholeNeeds: LogAxis,
   { needSdLog, needBetweenSdLog }: Pick<Priors, "needSdLog" | "needBetweenSdLog">,

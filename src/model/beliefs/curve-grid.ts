@@ -3,7 +3,7 @@ import { axisBetween, placesOn, type LogAxis } from "../../maths/log-axis.ts";
 import type { Priors } from "../../vocabulary/settings.ts";
 import { riseShapes, shoulders } from "../forms/believable-curve.ts";
 
-/** Curves of one shape of rise and one shoulder, every loss with every decline. */
+/** Curves of one shape of rise and one shoulder, with every loss and every decline. */
 export interface Patch {
   shape: number;
   shoulder: number;
@@ -28,14 +28,14 @@ export interface Ray {
 }
 
 /**
- * A state of the farm, which all its varieties share: how far seasons, and fields within a season, move the log need, and
- * where its fields lie for good.
+ * A state of the farm, which all its varieties share: how far seasons, and fields within a season, shift the log need,
+ * and the lasting shift of each field.
  */
 export interface FarmState {
   /** Sds of log need. */
   season: number;
   fieldInSeason: number;
-  /** Which of the places that the fields are taken to lie in, and the shift of log need of each field there. */
+  /** Which set of lasting field shifts this is, and the shift of log need of each field in it. */
   place: number;
   shifts: ReadonlyMap<string, number>;
   /** Logarithms of its prior weight as stated, and among even spreads. */
@@ -66,7 +66,10 @@ const wholePatches: readonly Patch[] = riseShapes.flatMap(({ falls }, shape) => 
   ...(falls ? shoulders.map((shoulder) => ({ shape, shoulder, losses, declines })) : []),
 ]);
 
-/** Where the fields of a farm may lie: shifts of log need that sum to zero, and the logarithm of the prior weight. */
+/**
+ * Possible lasting shifts of a farm's fields: shifts of log need that sum to zero, and the logarithm of the prior
+ * weight.
+ */
 export interface FieldPlace {
   shifts: ReadonlyMap<string, number>;
   logWeight: number;
@@ -74,7 +77,10 @@ export interface FieldPlace {
 
 const oneField: readonly FieldPlace[] = [{ shifts: new Map(), logWeight: 0 }];
 
-/** Season, and field within a season, for farms of several fields; a season alone where there is nothing to tell them apart. */
+/**
+ * Season, and field within a season, for farms with several fields; only the season where the two cannot be
+ * distinguished.
+ */
 const crossedSpreads: readonly (readonly [number, number])[] = [
   [0.04, 0],
   [0.14, 0],
@@ -82,7 +88,7 @@ const crossedSpreads: readonly (readonly [number, number])[] = [
   [0.16, 0.12],
 ];
 
-/** @param places of the fields; null: seasons alone move the need */
+/** @param places of the fields; null: only seasons shift the need */
 export function farmStates(priors: Priors, places: readonly FieldPlace[] | null = null): FarmState[] {
   const spreads = places === null ? seasonSpreads.map((season) => [season, 0] as const) : crossedSpreads;
   const weights = spreads.map(([season, field]) =>
@@ -101,7 +107,7 @@ export function farmStates(priors: Priors, places: readonly FieldPlace[] | null 
   );
 }
 
-/** @param around rates between which the need is first looked for [seeds/m²] */
+/** @param around lowest and highest rate between which the need is first looked for [seeds/m²] */
 export const wholeGrid = (
   priors: Priors,
   around: readonly [number, number],
@@ -115,7 +121,7 @@ const coarsePatches: readonly Patch[] = wholePatches.map((patch) => ({
   declines: patch.declines && axisBetween(...declinesBetween, 2),
 }));
 
-/** The whole grid with a quarter of its curves: to see where they lie, and for very many farms. */
+/** The whole grid with a quarter of its curves: to see where the weight is, and for very many farms. */
 export const coarser = ({ needs, states }: CurveGrid, priors: Priors): CurveGrid =>
   gridOf(needs, coarsePatches, priors, states);
 
@@ -126,7 +132,7 @@ export const coarseGrid = (
   states: readonly FarmState[] = farmStates(priors),
 ): CurveGrid => gridOf(needAxis(around), coarsePatches, priors, states);
 
-/** Where needs are looked for about rates [seeds/m²]; the axis reaches well past both. */
+/** Where needs are looked for around these rates [seeds/m²]; the axis goes well beyond both. */
 export function needAxis(around: readonly [number, number]): LogAxis {
   const from = Math.log(lowestNeed * around[0]);
   const count = Math.ceil((Math.log(highestNeed * around[1]) - from) / needStep) + 1;
@@ -196,7 +202,7 @@ interface WeighedPlace {
   value: number;
   /** Logarithm of its share of a log-normal prior; those of the whole axis sum to 1. */
   logPrior: number;
-  /** Logarithm of how many places of the whole axis it stands for. */
+  /** Logarithm of how many places of the whole axis it represents. */
   logPlaces: number;
 }
 

@@ -6,7 +6,7 @@ import type { Ray } from "./curve-grid.ts";
 import type { RateEvidence } from "./rate-evidence.ts";
 import type { ErrorBelief } from "./strip-error.ts";
 
-/** Sums of squares of one environment as products of its sums with the shapes: [shape or shoulder][need]. */
+/** Products of one environment's sums with the shapes, which make its sums of squares: [shape or shoulder][need]. */
 export interface EnvironmentSums {
   field: string;
   total: number;
@@ -22,7 +22,7 @@ export interface EnvironmentSums {
 }
 
 /**
- * The sums of one environment's strips with every curve of the axis, from which any likelihood of them is read.
+ * The sums of one environment's strips with every curve of the axis, from which any of its likelihoods is read.
  *
  * @param axis   needs [seeds/m²]
  * @param share  of the strips' weight that counts here, 0 to 1
@@ -85,14 +85,14 @@ export function environmentSums(
   return sums;
 }
 
-/** Where two strengths are nearly as likely, the average about one of them is kept from growing without bound. */
+/** Where two strengths are nearly equally likely, this keeps the average around one of them bounded. */
 const leastBend = 0.2;
 
 /** Likelihood of one environment along a ray. */
 export class EnvironmentLikelihood {
   private readonly logs: Float64Array;
   private readonly bends: Float64Array;
-  /** What a likelihood loses where its strength is not 1: logarithms. */
+  /** What a likelihood loses if its strength is not 1, as logarithms. */
   private readonly losses: Float64Array;
   private readonly whole: Ends;
   private readonly strengthVariance: number;
@@ -109,7 +109,7 @@ export class EnvironmentLikelihood {
    * The strength g of the response is normal about 1. With g known the likelihood is (1 + ss(g) · scale)^−power, ss a
    * parabola in g; it is averaged over g by Laplace's method, about the likeliest g (Tierney & Kadane 1986, JASA 81:82).
    *
-   * @param where  places that are asked for; the others are left as they were
+   * @param where  places to work out; the others are left as they were
    * @returns buffers of its own, overwritten by the next call
    */
   along(
@@ -139,7 +139,7 @@ export class EnvironmentLikelihood {
         bends[j] = 1;
         continue;
       }
-      // The likeliest strength lies between 1 and the fitted one; the better it is known where it lies, the nearer to that.
+      // The likeliest strength is between 1 and the fitted one, and closer to the fitted one the better that is known.
       const fitted = cross / square;
       const lowest = 1 + scale * Math.max(0, total - cross * fitted);
       const perSquare = scale * square;
@@ -166,7 +166,7 @@ export class EnvironmentLikelihood {
   }
 
   /**
-   * The largest on a ray, looked for at every second place where the curve fits best: near enough to tell what is
+   * The largest on a ray, searched at every second place where the curve fits best: close enough to see what is
    * negligible.
    */
   most(sums: EnvironmentSums, { shape, loss, decline, shoulder }: Ray): number {
@@ -204,7 +204,10 @@ export class EnvironmentLikelihood {
   }
 }
 
-/** Logarithms in a loop of their own, where the engine works them out in place: called from a long one, each leaves a number to be cleared away. */
+/**
+ * Logarithms in their own loop, which the engine works out in place; called from a long loop, each would leave a number
+ * to be collected.
+ */
 function takeLogs(
   values: Float64Array,
   losses: Float64Array,

@@ -1,9 +1,11 @@
-/** Puts very many different rates into narrow classes: from an as-applied map, almost every strip has a rate of its own. */
+/**
+ * Groups very many different rates into narrow classes: with an as-applied map, almost every strip has its own rate.
+ */
 import type { RateCell } from "../../vocabulary/result.ts";
 
 /** The time of a model of all seasons grows with the square of the number of rates: a variety with more gets classes. */
 const mostRates = 200;
-/** A class is as wide as a fortieth of the tested range: within it a curve is all but straight. */
+/** A class is a fortieth of the tested range wide: within it a curve is almost straight. */
 const classes = 40;
 
 /** What is known of one variety in one environment. */
@@ -13,7 +15,7 @@ interface VarietyCells {
   withinCellSs: number;
 }
 
-/** A cell that may know its place across the field: the mean position of its strips. */
+/** A cell that may have a place across the field: the mean position of its strips. */
 export interface PlacedCell extends RateCell {
   position?: number | null;
 }
@@ -21,7 +23,7 @@ export interface PlacedCell extends RateCell {
 /**
  * The same strips with no more than a few hundred different rates of a variety.
  *
- * Every strip of a class counts at the mean rate of the variety's strips in it; sums of squares of the yields stay whole.
+ * Every strip of a class counts at the mean rate of the variety's strips in it; sums of squares of the yields are kept.
  * Trials with planned rates come back as they are.
  */
 export function withFewerRates<T extends VarietyCells>(fits: readonly T[]): readonly T[] {
@@ -34,7 +36,7 @@ export function withFewerRates<T extends VarietyCells>(fits: readonly T[]): read
   });
 }
 
-/** For each rate of a variety that of its class; null where there are few enough. */
+/** For each rate of a variety, the rate of its class; null if there are few enough rates. */
 function rateClassOf(fits: readonly VarietyCells[], variety: string): ((rate: number) => number) | null {
   const strips = new Map<number, number>();
   for (const fit of fits)

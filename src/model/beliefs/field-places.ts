@@ -1,11 +1,11 @@
 /**
- * Where the fields of a farm may lie: by how much each field's need is lastingly above or below the farm's.
+ * Lasting differences between the fields of a farm: how far each field's need is above or below the farm's.
  *
- * The shifts of log need sum to zero and are shared by the varieties. With two fields or more, seen more than once or side
- * by side, the most likely shifts are found by turns: the curves of each variety given the fields, the fields given the
- * curves. Around them stand a few places whose mean and spread are those of the likelihood there (a cubature of degree
- * three, as in Rue, Martino & Chopin 2009, J. R. Stat. Soc. B 71:319); how well each explains all
- * strips is then worked out in full, like every other belief.
+ * The shifts of log need sum to zero and are shared by the varieties. With two fields or more, seen more than once or
+ * side by side, the most likely shifts are found in turns: the curves of each variety given the fields, then the fields
+ * given the curves. Around them are a few places whose mean and spread are those of the likelihood there (a cubature of
+ * degree three, as in Rue, Martino & Chopin 2009, J. R. Stat. Soc. B 71:319); how well each explains all strips is then
+ * worked out in full, like every other belief.
  */
 import { logOn, type LogAxis } from "../../maths/log-axis.ts";
 import { normalKernel } from "../../maths/normal-kernel.ts";
@@ -25,24 +25,29 @@ export interface VarietyEvidence {
   errors: readonly ErrorBelief[];
 }
 
-/** How far a season or a field within it may move the need while curves are looked for, and what is tried with them. */
+/** How far a season, or a field within it, may shift the need while curves are searched, and the curves tried. */
 const unrest = 0.1;
 const unrests = [0.01, 0.04, 0.08, 0.15];
-/** Curves of a variety that the fields are looked for with. */
+/** Number of curves of a variety used to find the fields. */
 const curvesTried = 25;
-/** Rounds of curves and fields by turns, and the most that shifts move in a round when they are found. */
+/**
+ * Most rounds of curves and fields in turn, and the largest change of a shift in a round at which they count as found.
+ */
 const rounds = 5;
 const still = 0.005;
-/** Shifts are looked for this far to either side, on the steps of the axis. */
+/** Shifts are searched this far to either side, in steps of the axis. */
 const farthest = 0.7;
-/** Sds of the lasting shifts that are weighed, the least so small that fields are alike. */
+/** Sds of the lasting shifts that are weighed; the least is so small that fields are alike. */
 const fieldSds = [0.07, 0.13, 0.2, 0.3, 0.45];
-/** Places are looked for as if fields differed by no less: what is known of alike fields is then not thought to be more than it is. */
+/**
+ * Places are searched as if fields differed by at least this much, so that fields that seem alike are not taken to be
+ * better known than they are.
+ */
 const leastFieldSd = 0.13;
-/** More places than this cost more than they tell. */
+/** More places than this cost more than they add. */
 const mostPlaces = 8;
 
-/** The places, and by what share the strips of all varieties together count for one place against another. */
+/** The places, and the share with which the strips of all varieties together count when places are compared. */
 export interface FieldPlaces extends AboutFields {
   places: readonly FieldPlace[];
 }
@@ -75,7 +80,7 @@ export function fieldPlaces(
   return { places: placesAbout(fields, best.found, priors), ...about };
 }
 
-/** The more believable curves of a variety, and what each environment says of each along the axis of need. */
+/** The more believable curves of a variety, and what each environment says about each along the axis of need. */
 interface Curves {
   environments: readonly Pick<RateEvidence, "environment" | "field" | "season">[];
   needs: LogAxis;
@@ -138,7 +143,7 @@ function smoothed(curves: Curves, sd: number): Curves {
   return { ...curves, logs: curves.logs.map((ofCurve) => ofCurve.map((logs) => smoothedLogs(logs, kernel))) };
 }
 
-/** The most likely shift of each field, and how well it is known by itself. */
+/** The most likely shift of each field, and how well it alone is known. */
 interface FoundShifts {
   shift: number[];
   sd: number[];
@@ -152,7 +157,7 @@ const whereAlike = (fields: readonly string[], priors: Priors): FoundShifts => (
 });
 
 /**
- * @param start  where the fields are first taken to lie
+ * @param start  shifts of the fields to begin with
  * @param share  by how much the strips count
  */
 function findShifts(
@@ -186,7 +191,10 @@ function findShifts(
   return { shift, sd, logLikelihood };
 }
 
-/** Of a distribution given by its logarithms at even steps; narrower than a step it is the parabola through its top. */
+/**
+ * For a distribution given by its logarithms at even steps; one narrower than a step is taken as the parabola through
+ * its top.
+ */
 function middleAndSd(logs: Float64Array, step: number, from: number): [number, number] {
   const top = logs.reduce((best, log, i) => (log > logs[best]! ? i : best), 0);
   const weights = logs.map((log) => Math.exp(log - logs[top]!));
@@ -265,10 +273,10 @@ function addScores(
   return logLikelihood;
 }
 
-/** Sd of a need about its field's that is thought of before an environment's own strips, so that weak ones have a middle, too. */
+/** Prior sd of a need around its field's, before an environment's own strips, so that weak strips have a centre too. */
 const anywhere = 0.3;
 
-/** How a variety's need lies in each environment beside its need on the farm, as its strips there alone tell it. */
+/** How a variety's need in each environment differs from its need on the farm, by its strips there alone. */
 function needsThere(
   curves: Curves,
   restless: Curves,
@@ -312,7 +320,10 @@ function likelyFieldSd(shift: readonly number[], sd: readonly number[], priors: 
     .reduce((best, one) => (fit(one) > fit(best) ? one : best));
 }
 
-/** Places about the most likely one with the spread of what is known, weighed by the prior and by the room each stands for. */
+/**
+ * Places around the most likely one with the spread of what is known, weighed by the prior and by the volume each
+ * represents.
+ */
 function placesAbout(fields: readonly string[], { shift, sd }: FoundShifts, priors: Priors): FieldPlace[] {
   return designOf(fields.length).map(({ steps, logRoom }) => {
     const away = steps.map((one, f) => one * sd[f]!);
@@ -329,10 +340,10 @@ function placesAbout(fields: readonly string[], { shift, sd }: FoundShifts, prio
 const out = 1.2;
 
 /**
- * Steps of each field in standard deviations. Two fields: three even steps of the difference between them. More: the middle,
- * and around it places whose directions are the signs of a Hadamard matrix, a column for each field, so that no two fields
- * move together. With the room given here, the places have the mean and the spread of the normal distribution that they
- * replace.
+ * Steps of each field in standard deviations. Two fields: three even steps of the difference between them. More: the
+ * middle, and around it places whose directions are the signs of a Hadamard matrix, a column for each field, so that no
+ * two fields move together. With the volumes given here, the places have the mean and the spread of the normal
+ * distribution that they replace.
  */
 function designOf(fields: number): { steps: number[]; logRoom: number }[] {
   if (fields === 2)

@@ -1,9 +1,10 @@
 /**
- * A straight trend of yield across a field, taken off before curves are weighed.
+ * A straight trend of yield across a field, removed before curves are weighed.
  *
- * All varieties of an environment share its slope. What each variety's own strips say of it follows from comparing strips of
- * one rate and block alone, so that no shape of curve is assumed; the others' strips then are normal evidence of the slope
- * for this one, which is integrated out (a regression coefficient with a normal prior: Lindley & Smith 1972, Bayes Estimates for the Linear Model, J. R. Stat. Soc. B 34:1).
+ * All varieties of an environment share its slope. What each variety's own strips say about it comes only from
+ * comparing strips of one rate and block, so that no shape of curve is assumed; the others' strips then are normal
+ * evidence of the slope for this one, which is integrated out (a regression coefficient with a normal prior: Lindley &
+ * Smith 1972, Bayes Estimates for the Linear Model, J. R. Stat. Soc. B 34:1).
  */
 import { fUpperTail } from "../../maths/distributions.ts";
 import { dot } from "../../maths/dot.ts";
@@ -17,13 +18,13 @@ import { ratesEvidence, type CellsOfVariety, type RateEvidence } from "./rate-ev
 
 /** Fewest different positions in an environment that can show a trend. */
 export const fewestPositions = 8;
-/** A trend is taken off when chance alone would bring one as clear this often. */
+/** A trend is removed if chance alone would show one as clear no more often than this. */
 const level = 0.05;
 
-/** Where rates and blocks explain all but so little of the positions, no slope can be told from them. */
+/** Where rates and blocks explain all but this share of the positions, no slope can be separated from them. */
 const toldApart = 1e-6;
 
-/** Directions of rates with less than this share of the greatest weight are rounding. */
+/** Directions of rates with less than this share of the greatest weight are rounding error. */
 const untold = 1e-12;
 
 /** A slope across one environment [share of the mean yield per position]. */
@@ -32,7 +33,10 @@ interface FieldTrend {
   slope: number;
 }
 
-/** The same cells, with the mean position of their strips where every strip of the environment has one and they are enough. */
+/**
+ * The same cells, with the mean position of their strips if every strip of the environment has one and there are
+ * enough.
+ */
 export function placeCells(fits: readonly CellsOfVariety[], strips: readonly Strip[]): CellsOfVariety[] {
   if (strips.every(({ position }) => position === null)) return [...fits];
   const placed = new Map(
@@ -60,16 +64,16 @@ export function placeCells(fits: readonly CellsOfVariety[], strips: readonly Str
   });
 }
 
-/** What one variety says of the slope when each of its rates may yield as it likes. */
+/** What one variety says about the slope when each of its rates has a free mean. */
 interface SlopeInformation {
   square: number;
   withYields: number;
-  /** Sum of squares about rates and blocks, and its degrees of freedom. */
+  /** Sum of squares around rates and blocks, and its degrees of freedom. */
   residual: number;
   degrees: number;
 }
 
-/** Says of each trend that `believeCurves` takes off how much it makes from one side of the field to the other. */
+/** A finding for each trend that `believeCurves` removes: its size from one side of the field to the other. */
 export function tellTrends(cells: readonly CellsOfVariety[]): Finding[] {
   return withoutTrends(ratesEvidence(cells)).trends.map(({ environment, slope }) => {
     let [first, last] = [Infinity, -Infinity];
@@ -116,7 +120,7 @@ export function withoutTrends(evidence: readonly RateEvidence[]): {
 function slopeInformation({ rates, weight, cross, total, degrees, across }: RateEvidence): SlopeInformation {
   const K = rates.length;
   const { withRates, withYields, square } = across!;
-  // Levels of blocks are free, so that the weights leave at least one direction of rates untold.
+  // Levels of blocks are free, so the weights leave at least one direction of rates open.
   const { values, vectors } = symmetricEigen(weight, K);
   const told = [...values.keys()].filter((k) => values[k]! > untold * values.at(-1)!);
   const along = (k: number, of: Float64Array): number => dot(vectors.subarray(k * K, (k + 1) * K), of);
@@ -130,7 +134,7 @@ function slopeInformation({ rates, weight, cross, total, degrees, across }: Rate
   };
 }
 
-/** Integrates out the slope of the field, of which the other varieties' strips tell something, too. */
+/** Integrates out the slope of the field, about which the other varieties' strips say something too. */
 function withoutSlope(one: RateEvidence, others: { square: number; withYields: number }): RateEvidence {
   const { weight, cross, total, degrees, across } = one;
   const { withRates, withYields, square } = across!;

@@ -1,4 +1,4 @@
-/** What is believed of a variety that no strip has been planted with. */
+/** What is believed of a variety without any strips. */
 import { normalQuantile } from "../../maths/distributions.ts";
 import { responseOdds, type PartOnFarm, type ResponseAtNeed } from "./lean-on-region.ts";
 import { remembered } from "../../maths/remembered.ts";
@@ -13,12 +13,12 @@ const curvesKept = 300;
 /**
  * Curves spread evenly over the priors of `settings.priors`, each with the same weight.
  *
- * The need lies about the settings' or the crop's usual rate; where the farm's other varieties are known, about theirs,
+ * The need is centred on the settings' or the crop's usual rate; if the farm's other varieties are known, on theirs,
  * with the spread between varieties. Points of a Halton sequence stand for the product of the priors, so nothing is
  * drawn at random (Halton 1960, Numerische Mathematik 2:84).
  *
- * @param need         where the log need may lie, if something else speaks for it, as a region does
- * @param recommended  what the rate that came with the variety says of it
+ * @param need         where the log need may be, if something else shows it, such as a region
+ * @param recommended  what the rate that came with the variety says about it
  */
 export function firstBelief(
   settings: Settings,
@@ -85,7 +85,7 @@ const meanLogNeed = ({ curves }: Belief): number =>
   curves.reduce((sum, curve) => sum + curve.weight * Math.log(curve.needSeedsPerM2), 0) /
   curves.reduce((sum, curve) => sum + curve.weight, 0);
 
-/** The digits of `index` in a base, mirrored behind the point: between 0 and 1. */
+/** The digits of `index` in a base, mirrored after the point: between 0 and 1. */
 function halton(index: number, base: number): number {
   let [sum, part] = [0, 1 / base];
   for (let left = index; left > 0; left = Math.floor(left / base), part /= base) sum += (left % base) * part;

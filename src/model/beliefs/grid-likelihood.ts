@@ -1,4 +1,7 @@
-/** How well each curve of the grid explains the strips of one variety, the shifts and strengths of its seasons integrated out. */
+/**
+ * How well each curve of the grid explains the strips of one variety, with the shifts and strengths of its seasons
+ * integrated out.
+ */
 import type { LogAxis } from "../../maths/log-axis.ts";
 import { groupBy } from "../../maths/group-by.ts";
 import { normalKernel, normalSmoother, type Smoother } from "../../maths/normal-kernel.ts";
@@ -26,9 +29,9 @@ export interface GridLikelihood {
 /** Rays and places on them that cannot reach e^−this of the best are left out; more of them where strips count in part. */
 const negligible = 5.5;
 const negligibleInPart = 4.5;
-/** No need is so unlikely in one season that others could not make it the likeliest; less than this share numbers hardly hold. */
+/** Least likelihood of a need in one season: other seasons could still make it the likeliest, so it is never 0. */
 const unreachable = 1e-40;
-/** Rays that matter under even priors alone are kept less far. */
+/** Rays that matter only under even priors are cut off sooner. */
 const lessEven = 4;
 
 /**
@@ -37,7 +40,7 @@ const lessEven = 4;
  * shift that they share, and multiplied over seasons.
  *
  * @param strengthSpread  sd of how strongly yield answers in an environment, 1 on average
- * @param share  strips count by this share: the power of each environment's likelihood
+ * @param share  share with which strips count: the power of each environment's likelihood
  */
 export function gridLikelihood(
   evidence: readonly RateEvidence[],
@@ -49,7 +52,7 @@ export function gridLikelihood(
   const limit = share < 1 ? negligibleInPart : negligible;
   const walk = new RayWalk(grid, strengthSpread);
   const sums = evidence.map((one, e) => environmentSums(one, errors[e]!, walk.axis, share));
-  // Those that say most come first, so that a poor ray is seen early.
+  // Those that say most come first, so that a poor ray is noticed early.
   const seasons = groupBy([...sums.keys()], (e) => String(evidence[e]!.season))
     .map(([, fields]) => fields.map((e) => sums[e]!))
     .sort((a, b) => mostSaid(b) - mostSaid(a));
@@ -92,13 +95,15 @@ const mostSaid = (fields: readonly EnvironmentSums[]): number =>
 
 /** Walks along the rays of a grid with buffers of its own. */
 class RayWalk {
-  /** The grid's axis of need, longer at both ends by what moves it: the need of a field in a season may lie beyond it. */
+  /**
+   * The grid's axis of need, longer at both ends by what moves it: the need of a field in a season may be beyond it.
+   */
   readonly axis: LogAxis;
   private readonly grid: CurveGrid;
   private readonly needs: number;
   private readonly smoothers: Smoother[];
   private readonly pad: number;
-  /** How far along the axis the likelihood of a field is read beyond where the farm's is asked for. */
+  /** How far beyond the farm's part of the axis the likelihood of a field is read. */
   private readonly shiftReach: number;
   private readonly kernelReach: number;
   private readonly places: Place[];
@@ -151,12 +156,12 @@ class RayWalk {
   ): RayLikelihood | null {
     const { needs, smoothers, pad } = this;
     const values = this.product.fill(1);
-    // Places outside these ends are already zero.
+    // Places outside these ends are zero already.
     const from = smoothers.map(() => 0);
     const to = smoothers.map(() => needs - 1);
     let log = 0;
     let bound = 0;
-    // Products are brought back to 1 before they grow too small for numbers.
+    // Products are scaled back to 1 before they become too small for numbers.
     let missed = 0;
     let scaled = 0;
     for (let i = 0; i < seasons.length; i++) {
@@ -192,7 +197,7 @@ class RayWalk {
     return { ray, log: log - missed, values: kept };
   }
 
-  /** The places of the longer axis that a season may move a need to, of those between the ends of each state. */
+  /** The places of the longer axis that a season may shift a need to, from those between the ends of each state. */
   private reachedFrom(from: readonly number[], to: readonly number[]): Ends {
     let first = this.axis.count - 1;
     let last = 0;
@@ -209,7 +214,7 @@ class RayWalk {
    * Likelihoods of a season at each place of the fields, the largest of all 1.
    *
    * @param where     on the axis; elsewhere they are 0
-   * @param leastLog  logarithm of what is negligible, whatever the other seasons say
+   * @param leastLog  logarithm below which a value is negligible, whatever the other seasons say
    * @returns the ends of those that are not negligible, and the logarithm of the largest
    */
   private season(
@@ -273,7 +278,7 @@ class RayWalk {
   }
 }
 
-/** States that differ in the spread of seasons alone: what a season's fields say together is the same for them. */
+/** States that differ only in the spread of seasons: what a season's fields say together is the same for them. */
 interface Place {
   fieldInSeason: number;
   kernel: Float64Array;

@@ -1,9 +1,9 @@
 /**
- * Varieties lean on each other: their needs have something in common, and they share the unrest of the seasons and the
- * lasting differences between the fields.
+ * Varieties learn from each other: their needs have something in common, and they share how seasons vary and how fields
+ * differ for good.
  *
- * Each common ground of the needs, with each state of the farm, is weighed by what it makes of all the varieties' strips; a
- * variety then gets the mixture that the others speak for, in place of the prior.
+ * Each common ground of the needs, with each state of the farm, is weighed by how well it explains all the varieties'
+ * strips; a variety then gets the mixture that the others support in place of the prior.
  */
 import { placesOn, type LogAxis } from "../../maths/log-axis.ts";
 import { bell, normalise } from "../../maths/normal-weights.ts";
@@ -17,11 +17,11 @@ import { afterRecommended, type Recommended } from "./recommended-rate.ts";
 export interface VarietyMarginal {
   byNeed: Float64Array;
   noResponse: number;
-  /** Believed of no response beforehand. */
+  /** Prior chance of no response. */
   noResponseChance: number;
 }
 
-/** Where each common ground lets the need of one variety lie, and how well it agrees with the rate that came with it. */
+/** Where each common ground puts the need of one variety, and how well it agrees with the rate that came with it. */
 export interface NeedOnGrounds {
   /** [ground][need], each summing to 1 over the axis of all needs. */
   priorsOfNeed: readonly Float64Array[];
@@ -31,7 +31,7 @@ export interface NeedOnGrounds {
 
 /**
  * @param needs       axis of the variety
- * @param wholeNeeds  axis of all needs that are looked at; the variety's lies inside
+ * @param wholeNeeds  axis of all needs considered; the variety's is inside it
  */
 export function needOnGrounds(
   variety: string,
@@ -54,7 +54,7 @@ export function needOnGrounds(
   };
 }
 
-/** Density of a mixture at log needs, up to a factor that all of its places share. */
+/** Density of a mixture at log needs, up to a factor common to all places. */
 function densitiesAt(parts: readonly NormalPart[], logs: readonly number[]): Float64Array {
   const densities = new Float64Array(logs.length);
   const alone = parts.length === 1;
@@ -65,7 +65,7 @@ function densitiesAt(parts: readonly NormalPart[], logs: readonly number[]): Flo
   return densities;
 }
 
-/** Nothing explains strips worse, so that what one variety says can be taken off what all say. */
+/** The worst that anything explains strips, so that one variety's part can be subtracted from that of all. */
 export const unbelievable = 1e-300;
 
 /** Logarithms of how well each ground with each state of the farm explains one variety's strips, [ground][state]. */
@@ -92,7 +92,7 @@ export interface VarietyOnGrounds extends NeedOnGrounds {
   explained: Float64Array;
 }
 
-/** Logarithms of what is believed beforehand of each ground with each state, [ground][state]. */
+/** Logarithms of the prior weight of each ground with each state, [ground][state]. */
 export const beforeStrips = (
   groundWeights: readonly number[],
   states: readonly FarmState[],
@@ -104,7 +104,7 @@ export const beforeStrips = (
     ),
   );
 
-/** For each variety the prior of [state][need] that the priors and the rate that came with it give, without the others. */
+/** For each variety the prior of [state][need] from the priors and the rate that came with it, without the others. */
 export const standAlone = (varieties: readonly NeedOnGrounds[], before: Float64Array): Float64Array[] =>
   varieties.map((one) => {
     const states = before.length / one.told.length;
@@ -113,7 +113,7 @@ export const standAlone = (varieties: readonly NeedOnGrounds[], before: Float64A
   });
 
 /**
- * For each variety the prior of [state][need] after leaning on the others; each sums to 1 over the axis of all needs.
+ * For each variety the prior of [state][need] after using the others; each sums to 1 over the axis of all needs.
  *
  * @param places  of the fields; null where fields are not distinguished
  */
@@ -135,13 +135,13 @@ export function leanOnOthers(
   );
 }
 
-/** Logarithms of what the strips of all varieties and the rates that came with them leave of each ground and state. */
+/** Logarithms of the weight of each ground and state after all varieties' strips and the rates that came with them. */
 function tellTogether(
   varieties: readonly VarietyOnGrounds[],
   before: Float64Array,
   states: number,
 ): Float64Array {
-  // What came with a variety speaks for its ground even where its own strips are left aside.
+  // The rate that came with a variety counts for its ground even when its own strips are set aside.
   const afterTold = before.map((log, i) =>
     varieties.reduce((total, { told }) => total + told[Math.floor(i / states)]!, log),
   );
@@ -163,8 +163,8 @@ export function groundsAfter(
 }
 
 /**
- * What is taken off the log weight of each state, so that the strips of all varieties count only in part for one place of the
- * fields against another.
+ * Subtracted from the log weight of each state, so that the strips of all varieties count only in part when places of
+ * the fields are compared.
  */
 function takenOff(
   together: Float64Array,
@@ -178,7 +178,7 @@ function takenOff(
   return states.map(({ place }) => (1 - share) * told[place]!);
 }
 
-/** [state][need], the priors of all grounds by their weights. */
+/** [state][need]: the priors of all grounds, weighted. */
 function mixture(
   logWeights: Float64Array,
   priorsOfNeed: readonly Float64Array[],

@@ -1,16 +1,17 @@
 /**
- * What the needs found in single environments tell about the fields: whether fields differ year after year, and how much each
- * variety of an environment counts as a witness of that.
+ * What the needs found in single environments show about the fields: whether fields differ year after year, and how
+ * much each variety of an environment counts as evidence of that.
  *
- * The need in an environment is the need of its field, plus a shift of the season, plus a shift that all varieties share in
- * that field and season (a wet spring on clay), plus something of the variety's own. Nobody knows how large the last three
- * are, nor the differences between fields. So their standard deviations are weighed on a grid, and what is said about the
- * fields is averaged over all that the strips leave possible. At the likeliest ones alone, two seasons that happen to agree
- * would pass for certainty.
+ * The need in an environment is the need of its field, plus a shift of the season, plus a shift that all varieties
+ * share in that field and season (a wet spring on clay), plus something of the variety's own. Nobody knows how large
+ * the last three are, nor the differences between fields. So their standard deviations are weighed on a grid, and what
+ * is said about the fields is averaged over all values that the strips leave possible. With only the likeliest ones,
+ * two seasons that happen to agree would look like certainty.
  *
- * A normal mixed model with few groups, whose variances are averaged over instead of fitted: Gelman 2006, Bayesian Analysis
- * 1:515. It pulls every difference between two fields toward none, the more so the more alike fields are. So their chances
- * need no further correction for being several: Gelman, Hill & Yajima 2012, J. Res. Educ. Effect. 5:189.
+ * A normal mixed model with few groups, whose variances are averaged over instead of fitted: Gelman 2006, Bayesian
+ * Analysis 1:515. It pulls every difference between two fields toward zero, and more so the more alike fields are. So
+ * their chances need no further correction for multiple comparisons: Gelman, Hill & Yajima 2012, J. Res. Educ. Effect.
+ * 5:189.
  */
 import { dot } from "../../maths/dot.ts";
 import { cholesky, logDeterminant, solveCholesky } from "../../maths/cholesky.ts";
@@ -18,7 +19,7 @@ import { normalCdf } from "../../maths/distributions.ts";
 import { gather } from "../../maths/group-by.ts";
 import type { Priors } from "../../vocabulary/settings.ts";
 
-/** How the need of one variety in one field and season lies about its need on the farm. */
+/** How the need of one variety in one field and season differs from its need on the farm. */
 export interface NeedThere {
   environment: string;
   field: string;
@@ -28,42 +29,45 @@ export interface NeedThere {
   variance: number;
 }
 
-/** What the needs say of the fields. */
+/** What the needs say about the fields. */
 export interface AboutFields {
-  /** Chance that, of the two fields told apart most clearly, the one that seems to need more seed does: 0.5 to 1. */
+  /** For the two most clearly different fields: chance that the one that seems to need more seed does, 0.5 to 1. */
   chanceTheyDiffer: number;
   /**
-   * Share of information that is left of an environment's varieties, as what they have in common makes one cluster of them:
+   * Share of information left in an environment's varieties, because what they have in common makes them one cluster:
    * one over the design effect (Kish 1965, Survey Sampling), 1 for one variety.
    */
   share: number;
 }
 
-/** Sds of log need that are weighed: of a variety by itself, and of what all varieties of an environment have in common. */
+/**
+ * Sds of log need that are weighed: for a variety's own part, and for what all varieties of an environment have in
+ * common.
+ */
 const sds = [0, 0.04, 0.08, 0.12, 0.16, 0.2, 0.25, 0.32];
-/** Of the lasting differences between fields, the least so small that fields are alike. */
+/** For the lasting differences between fields; the least is so small that fields are alike. */
 const lastingSds = [0.02, 0.07, 0.13, 0.2, 0.3, 0.45];
 /** A season may move the needs of all fields by any amount: sd of log need. */
 const seasonSd = 0.5;
 
-/** One environment: its varieties together as one mean, and how likely it makes what lies about the mean. */
+/** One environment: its varieties as one mean, and how likely the deviations from that mean are. */
 interface Cluster {
   field: number;
   season: number;
   mean: number;
-  /** Of the mean, without what the varieties have in common. */
+  /** For the mean, without what the varieties have in common. */
   variance: number;
   logLikelihood: number;
 }
 
-/** Fields under one set of sds: which of two needs more, in standard deviations of what is known, and how believable the set is. */
+/** Fields under one set of sds: which of two needs more, in standard deviations, and how believable the set is. */
 interface FieldsAt {
   log: number;
   share: number;
   clearness: (f: number, g: number) => number;
 }
 
-/** Of needs on one field alone nothing is said. */
+/** Needs on only one field say nothing. */
 export function aboutFields(needs: readonly NeedThere[], priors: Priors): AboutFields {
   const fields = [...new Set(needs.map(({ field }) => field))];
   if (fields.length < 2) return { chanceTheyDiffer: 0.5, share: 1 };
@@ -188,7 +192,7 @@ function fitFields(
   };
 }
 
-/** What is known of the clusters as clusters, of what would be known were every variety a witness by itself. */
+/** Information in the clusters, as a share of what it would be if every variety were independent evidence. */
 function informationShare(
   environments: readonly (readonly NeedThere[])[],
   clusters: readonly Cluster[],

@@ -1,4 +1,4 @@
-/** A few hundred curves that stand for the whole grid, so that prices can be read from them at once. */
+/** A few hundred curves that represent the whole grid, so that answers at any price can be read from them at once. */
 import { logOn } from "../../maths/log-axis.ts";
 import type { BelievableCurve } from "../../vocabulary/result.ts";
 import type { CurveGrid, Ray } from "./curve-grid.ts";
@@ -11,7 +11,7 @@ const curvesKept = 300;
 /**
  * Curves at even steps of the weights summed along the need: systematic sampling, nothing drawn at random.
  *
- * @param weights   what is believed beforehand of state and need, [state][need]
+ * @param weights   prior of state and need, [state][need]
  * @param response  under which the likelihood was gathered
  */
 export function pickCurves(
@@ -31,7 +31,7 @@ export function pickCurves(
   );
   const byPlace = overStates(rays, factors, weights, needs);
   const picked: BelievableCurve[] = [];
-  // Loops without functions that share the sum: each addition would leave a number to be cleared away.
+  // Loops without functions that share the sum: each addition would leave a number to be collected.
   let sum = noResponse;
   const level = Math.round(sum * curvesKept);
   const none = { shape: 0, needSeedsPerM2: Math.exp(grid.needs.from), loss: 0, decline: 0, shoulder: 0 };

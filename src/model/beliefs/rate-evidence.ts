@@ -1,4 +1,4 @@
-/** What the strips of one variety in one environment say about the shape of its curve, in a few sums. */
+/** What the strips of one variety in one environment say about the shape of its curve, as a few sums. */
 import { fieldOf } from "../../vocabulary/environments.ts";
 import { groupBy } from "../../maths/group-by.ts";
 import { withFewerRates, type PlacedCell } from "./fewer-rates.ts";
@@ -10,12 +10,12 @@ export interface CellsOfVariety {
   season: number;
   ground?: string;
   cells: readonly PlacedCell[];
-  /** Sum of squares of the strips about the means of their cells. */
+  /** Sum of squares of the strips around the means of their cells. */
   withinCellSs: number;
 }
 
 /**
- * Sums with the level of each block taken off, yields as shares of the mean yield.
+ * Sums with the level of each block removed, yields as shares of the mean yield.
  *
  * For a curve f at the rates, the residual sum of squares is total − 2 Σ cross·f + Σ Σ f·weight·f.
  */
@@ -41,7 +41,7 @@ export interface RateEvidence {
   across: AcrossField | null;
 }
 
-/** Positions with the mean of each block taken off, counted by strips. */
+/** Positions with the mean of each block removed, summed over strips. */
 export interface AcrossField {
   /** With each rate, length K. */
   withRates: Float64Array;
@@ -52,7 +52,7 @@ export interface AcrossField {
 /**
  * The sums of one variety in one environment.
  *
- * Where no block holds two rates of the variety, the blocks tell nothing apart and the environment counts as one block.
+ * If no block has two rates of the variety, blocks distinguish nothing and the environment counts as one block.
  *
  * @returns null with fewer than two rates
  */

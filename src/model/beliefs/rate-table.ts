@@ -1,4 +1,4 @@
-/** Rates at which a variety's curves are told, and the level at which they run. */
+/** Rates at which a variety's curves are evaluated, and their level. */
 import type { RateEvidence } from "./rate-evidence.ts";
 
 /** Rates of a table. */
@@ -29,7 +29,7 @@ export function rateTable(mine: readonly RateEvidence[]): RateTable {
   };
 }
 
-/** Rates at which a curve is told, evenly from the lowest to the highest tested. */
+/** Rates at which a curve is evaluated, evenly from the lowest to the highest tested. */
 export function evenRates([lowest, highest]: readonly [number, number]): number[] {
   const step = (highest - lowest) / (tabulated - 1);
   return Array.from({ length: tabulated }, (_, i) => (i === tabulated - 1 ? highest : lowest + i * step));

@@ -1,19 +1,19 @@
 /**
- * The rate that came with a variety as one weak piece of evidence of its need.
+ * The rate that came with a variety, as one weak piece of evidence about its need.
  *
- * Suppliers tell where a variety did well in their own trials. The need is taken to lie about that rate, in logarithms normal
- * with the sd of `settings.priors.recommendedSdLog`. It says nothing of whether yield answers at all.
+ * Suppliers state where a variety did well in their own trials. The log of the need is taken as normal around the log
+ * of that rate, with the sd of `settings.priors.recommendedSdLog`. It says nothing about whether yield responds at all.
  */
 import type { NormalPart } from "../../vocabulary/region.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
 
-/** What a recommended rate says of the log need. */
+/** What a recommended rate says about the log need. */
 export interface Recommended {
   logNeed: number;
   sd: number;
 }
 
-/** What the lots say of a variety's need; null where they give no rate that came with it. */
+/** What the lots say about a variety's need; null where they give no rate that came with it. */
 export function recommendedFor(
   variety: string,
   { lots, priors }: Pick<Settings, "lots" | "priors">,

@@ -1,9 +1,9 @@
 /**
- * A coarse grid first, then closer where the weight lies.
+ * A coarse grid first, then a finer one where the weight is.
  *
- * Few strips leave most of the grid believable, and coarse steps are enough. Many leave a corner of it that is smaller
- * than a step, and the nearest curve of the grid would seem to be the only one. So strips that say much are first counted
- * as if they were few; then, pass by pass, for more, while each axis is laid anew over what is still believable.
+ * Few strips leave most of the grid believable, and coarse steps are enough. Many strips leave a corner smaller than a
+ * step, so that the nearest curve of the grid would seem to be the only one. So strips that say much are first counted
+ * as if they were few, then pass by pass as more, while each axis is laid again over what is still believable.
  */
 import { layCloser, type LogAxis } from "../../maths/log-axis.ts";
 import type { Priors } from "../../vocabulary/settings.ts";
@@ -13,16 +13,18 @@ import type { RateEvidence } from "./rate-evidence.ts";
 import { responseStrength, type ErrorBelief } from "./strip-error.ts";
 import { logPriorOf } from "./weigh-curves.ts";
 
-/** The whole grid is close enough for strips with a response of this log likelihood ratio to none. */
+/** The whole grid is fine enough for strips whose response has this log likelihood ratio to no response. */
 const closeEnough = 10;
-/** The most that strips may count more in the next pass: about two and a half times as sharp. */
+/** How much more strips may count in the next pass: about two and a half times as sharp. */
 const nextPass = 6;
-/** Environments that strips counted in part are taken from: so many times as many as would count in full, and no fewer. */
+/**
+ * Environments used while strips count in part: this many times as many as would count in full, and at least this many.
+ */
 const inPart = 2;
 const fewestInPart = 24;
 /** Weight that may be left out at either end of an axis. */
 const negligible = 1e-4;
-/** Places of an axis that is laid anew, and of one that stays as wide as it was. */
+/** Places of an axis that is laid again, and of one that stays as wide as it was. */
 const places = {
   needs: { closer: 33, asWide: 37 },
   losses: { closer: 11, asWide: 11 },
@@ -37,11 +39,11 @@ export interface RefinedGrid {
 /** The grid that suits what one variety's strips leave believable, in all states of the farm. */
 export interface LaidGrid {
   grid: CurveGrid;
-  /** Log likelihood of spreads of the seasons, from some of the curves; none where strips say little. */
+  /** Log likelihood of the spreads of seasons, from some of the curves; none where strips say little. */
   spreads: { season: number; fieldInSeason: number; log: number }[];
 }
 
-/** @param whole  the grid that is laid anew where one variety's strips ask for it */
+/** @param whole  the grid that is laid again where one variety's strips ask for it */
 export function layGrid(
   evidence: readonly RateEvidence[],
   errors: readonly ErrorBelief[],
@@ -67,9 +69,9 @@ export function layGrid(
   };
 }
 
-/** The spreads of the seasons are told by every eighth ray. */
+/** The spreads of seasons are judged by every eighth ray. */
 const fewerRays = 8;
-/** Spreads that all varieties together make so much less likely than the likeliest are left out: logarithm. */
+/** Spreads that all varieties together make less likely than the likeliest by this much are left out: logarithm. */
 const unbelievable = 20;
 
 /** The states of the farm that are worth weighing in full. */
@@ -88,7 +90,7 @@ export function believableStates(
   return kept.length === states.length ? states : kept;
 }
 
-/** The likelihood of one variety's strips, all of them in full, on the grid that was laid for it. */
+/** The likelihood of all of one variety's strips, counted in full, on the grid that was laid for it. */
 export function weighGrid(
   evidence: readonly RateEvidence[],
   errors: readonly ErrorBelief[],
@@ -107,7 +109,7 @@ function fewerStates(states: readonly FarmState[]): readonly FarmState[] {
   return states.filter(({ place }) => place === middle);
 }
 
-/** The share by which strips count at first: the whole grid is close enough for what they then say. */
+/** The share with which strips count at first, so that the whole grid is fine enough for them. */
 export function partToBeginWith(evidence: readonly RateEvidence[], errors: readonly ErrorBelief[]): number {
   const strength = evidence.reduce((sum, one, e) => sum + responseStrength(one, errors[e]!), 0);
   return 1 / Math.max(1, strength / closeEnough);
@@ -133,7 +135,7 @@ export function likelihoodInPart(
   );
 }
 
-/** Every axis laid anew over what the likelihood leaves of it, be the priors as stated or even. */
+/** Lays every axis again over what the likelihood leaves of it, with stated and with even priors. */
 function layGridCloser(grid: CurveGrid, likelihood: GridLikelihood, priors: Priors): CurveGrid {
   const stated = shareOut(grid, likelihood, false);
   const even = shareOut(grid, likelihood, true);

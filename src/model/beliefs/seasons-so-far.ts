@@ -6,20 +6,22 @@ import { earlierSeasonsNotFollowed } from "../../messages/fitting.ts";
 import type { CellsOfVariety } from "./rate-evidence.ts";
 import { believeCurves } from "./believable-curves.ts";
 
-/** The strips up to a season, and what they alone leave believable. */
+/** The strips up to a season, and what only they leave believable. */
 export interface SeasonsSoFar {
   season: number;
   beliefs: readonly Belief[];
 }
 
-/** Beliefs are worked out anew after each season: for no more varieties and environments than this, over all seasons. */
+/**
+ * Beliefs are worked out again after each season, for no more varieties and environments than this over all seasons.
+ */
 const mostFollowed = 400;
 
 /**
  * One entry for each season but the last, after which it is what is believed now.
  *
- * No likelihood of one step serves the next: the error variance of an environment leans on the strips of the whole farm so
- * far, and the grid is laid about what these leave believable.
+ * No likelihood of one step serves the next: the error variance of an environment uses the strips of the whole farm so
+ * far, and the grid is laid around what these leave believable.
  *
  * @param fits  as given to `believeCurves`
  */

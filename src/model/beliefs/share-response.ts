@@ -1,9 +1,10 @@
 /**
- * Varieties share how strongly yield answers on their farm: how much too thin a stand loses, and how often nothing is lost.
+ * Varieties share how strongly yield responds on their farm: how much a stand that is too thin loses, and how often
+ * nothing is lost.
  *
- * The stated prior of the loss is taken as made of two parts, what a farm's varieties have in common and what is a variety's
- * own; the stated chance of no response as the mean of what farms' chances may be. Each pair of a common loss and a common
- * chance is weighed by what it makes of the other varieties' strips. A variety by itself keeps the stated priors.
+ * The stated prior of the loss is split into two parts, one common to a farm's varieties and one of the variety's own;
+ * the stated chance of no response is the mean over farms. Each pair of a common loss and a common chance is weighed by
+ * how well it explains the other varieties' strips. A variety by itself keeps the stated priors.
  */
 import { bell, normalise } from "../../maths/normal-weights.ts";
 import type { Priors } from "../../vocabulary/settings.ts";
@@ -12,15 +13,21 @@ import { unbelievable } from "./lean-varieties.ts";
 
 type LossPrior = Pick<Priors, "lossMedian" | "lossSdLog">;
 
-/** How well strips of one variety are explained: by the curves of each loss, weighed by the stated priors, and by none. */
+/**
+ * How well strips of one variety are explained: by the curves of each loss, weighed by the stated priors, and by no
+ * response.
+ */
 export interface ResponseMarginal {
   losses: ReadonlyMap<number, number>;
   noResponse: number;
-  /** Believed beforehand of this variety. */
+  /** Prior for this variety. */
   priors: LossPrior & Pick<Priors, "noResponseChance">;
 }
 
-/** What the other varieties make believable of one: the stated prior of its losses times this, and its chance of none. */
+/**
+ * What the other varieties make believable for one: a factor on the stated prior of its losses, and its chance of no
+ * response.
+ */
 export interface SharedResponse<OfRay = Pick<Ray, "loss">> {
   timesPrior: (ray: OfRay) => number;
   noResponseChance: number;
@@ -28,12 +35,12 @@ export interface SharedResponse<OfRay = Pick<Ray, "loss">> {
 
 /** Half of the variance of the log loss is the farm's, half the variety's: our choice. */
 const farmShareOfSd = Math.SQRT1_2;
-/** Where a farm's loss may lie about the stated one, in sds. */
+/** Where a farm's loss may be around the stated one, in sds. */
 const offsets = Array.from({ length: 9 }, (_, i) => (i - 4) / 2);
 const offsetWeights = normalise(offsets.map((z) => bell(z, 1)));
 /**
- * What the stated odds of no response may be multiplied by, and how often: our choice. On average over farms a chance of
- * 0.05 stays 0.05.
+ * Factors on the stated odds of no response, with their weights: our choice. On average over farms a chance of 0.05
+ * stays 0.05.
  */
 const oddsTimes = [
   { times: 0.09, weight: 0.4 },
@@ -42,7 +49,7 @@ const oddsTimes = [
   { times: 7, weight: 0.08 },
 ];
 
-/** A common loss with a common chance of no response, and what is believed of the pair before any strip. */
+/** A common loss with a common chance of no response, and the prior weight of the pair. */
 const commons = offsets.flatMap((_, offset) =>
   oddsTimes.map(({ times, weight }) => ({
     offset,
@@ -51,7 +58,7 @@ const commons = offsets.flatMap((_, offset) =>
   })),
 );
 
-/** One for each variety, from what the strips of the others speak for. */
+/** One for each variety, from what the strips of the others support. */
 export function shareResponse(varieties: readonly ResponseMarginal[]): SharedResponse[] {
   if (varieties.length === 1) {
     const { noResponseChance } = varieties[0]!.priors;

@@ -1,17 +1,17 @@
-/** How much strips differ by chance: what is known of it before a curve is believed. */
+/** How much strips differ by chance: what is known about that before any curve is weighed. */
 import type { Priors } from "../../vocabulary/settings.ts";
 import type { RateEvidence } from "./rate-evidence.ts";
 
-/** Believed of the error variance of one variety in one environment, scaled inverse chi-square. */
+/** Prior of the error variance of one variety in one environment, scaled inverse chi-square. */
 export interface ErrorBelief {
   degrees: number;
   /** Sum of squares behind them, yields as shares of the mean. */
   ss: number;
 }
 
-/** Degrees of freedom that the usual error of a strip is worth. */
+/** Weight of the usual strip error, in degrees of freedom. */
 const usualDegrees = 4;
-/** How alike the error variances of the environments are taken to be, in degrees of freedom. */
+/** How similar the error variances of the environments are taken to be, in degrees of freedom. */
 const alikeness = 8;
 
 /**
@@ -53,8 +53,8 @@ export function usualErrorShare(evidence: readonly RateEvidence[], { stripError 
 }
 
 /**
- * About the log likelihood ratio of the best curve to none: half of what the rates explain beyond chance, in variances of
- * a strip.
+ * Roughly the log likelihood ratio of the best curve to no response: half of what the rates explain beyond chance, in
+ * variances of a strip.
  */
 export function responseStrength(one: RateEvidence, error: ErrorBelief): number {
   const left = residualOf(one);
@@ -65,7 +65,7 @@ export function responseStrength(one: RateEvidence, error: ErrorBelief): number 
 /**
  * What a polynomial in the rate leaves over: of degree four where strips are plenty, else of degree two.
  *
- * No curve form is assumed, so that a bent response is not taken for error.
+ * No curve form is assumed, so that a bent response does not count as error.
  */
 function residualOf({ rates, weight, cross, total, degrees }: RateEvidence): ErrorBelief {
   const K = rates.length;

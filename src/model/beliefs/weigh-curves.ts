@@ -5,11 +5,11 @@ import type { CurveGrid, FarmState, Ray } from "./curve-grid.ts";
 import { fall, riseShapes, shoulders } from "../forms/believable-curve.ts";
 import type { GridLikelihood } from "./grid-likelihood.ts";
 
-/** Sums over the rays of prior × likelihood, [state][need], before anything is believed of need and state. */
+/** Sums over the rays of prior × likelihood, [state][need], before the prior of need and state. */
 export interface Gathered {
   /** Rays weighed evenly instead of by the stated priors. */
   flat: boolean;
-  /** Logarithm of what all sums were divided by. */
+  /** Logarithm of the common divisor of all sums. */
   logScale: number;
   byNeed: Float64Array;
   noResponse: number;
@@ -18,14 +18,14 @@ export interface Gathered {
   declines: Float64Array[];
 }
 
-/** Believed beforehand of state and need, and of no response. */
+/** Prior of state and need, and of no response. */
 export interface NeedPrior {
   /** [state][need]. */
   weights: Float64Array;
   noResponseChance: number;
 }
 
-/** @param timesPrior  what a ray's stated prior weight is multiplied by, where another prior than the grid's is asked for */
+/** @param timesPrior  factors on a ray's stated prior weight, for a prior other than the grid's */
 export function gather(
   likelihood: GridLikelihood,
   grid: CurveGrid,
@@ -66,7 +66,7 @@ function weighRays(
   return { logs, logScale: logs.reduce((most, log) => Math.max(most, log), logNoResponse) };
 }
 
-/** Logarithm of what is believed of a ray beforehand; `flat`: every loss equally. */
+/** Logarithm of a ray's prior weight; `flat`: every loss equally. */
 export const logPriorOf = (grid: CurveGrid, ray: number, flat: boolean): number =>
   flat ? grid.rays[ray]!.logFlatPrior : grid.rays[ray]!.logPrior;
 
@@ -75,7 +75,7 @@ function addTimes(into: Float64Array, values: Float64Array, factor: number): voi
   for (let c = 0; c < into.length; c++) into[c]! += factor * values[c]!;
 }
 
-/** The sums of prior × likelihood by loss, over all needs and states as they are believed beforehand; and of no response. */
+/** The sums of prior × likelihood by loss, over all needs and states with their prior; and of no response. */
 export function gatherLosses(
   likelihood: GridLikelihood,
   grid: CurveGrid,
@@ -94,7 +94,7 @@ export function gatherLosses(
   return { losses, noResponse: Math.exp(logNoResponse - logScale) };
 }
 
-/** What turns sums of curves that respond into shares of all weight, and the share of no response. */
+/** The factor that turns sums of responding curves into shares of all weight, and the share of no response. */
 export function wholeWeight(
   { byNeed, noResponse }: Gathered,
   { weights, noResponseChance }: NeedPrior,
@@ -105,9 +105,9 @@ export function wholeWeight(
 }
 
 /**
- * The expected curve over coming seasons, as shares of the mean yield at each rate, under whatever is believed on a grid.
+ * The expected curve over coming seasons, as shares of the mean yield at each rate, under any belief on a grid.
  *
- * @returns to be asked as often as there are priors to try: curves over the needs of coming seasons are worked out once
+ * @returns a function to call for each prior to try; curves over the needs of coming seasons are worked out once
  */
 export function expecting(
   grid: CurveGrid,
@@ -151,7 +151,10 @@ export function expecting(
   };
 }
 
-/** How the need of a coming season on one of the farm's fields lies about the farm's, in steps: weights about the middle one. */
+/**
+ * How the need of a coming season on one of the farm's fields is spread around the farm's, in steps: weights around the
+ * middle one.
+ */
 function comingNeeds({ season, fieldInSeason, shifts }: FarmState, step: number): Float64Array {
   const half = normalKernel(Math.hypot(season, fieldInSeason), step);
   const fields = shifts.size === 0 ? [0] : [...shifts.values()];

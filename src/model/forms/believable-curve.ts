@@ -2,12 +2,12 @@
  * One believable response curve: a rise to the need, and a fall beyond a shoulder.
  *
  * y(x) = level + mean yield · (loss · rise(u) + decline · fall(u)), u = x / need. Each season has a need of its own,
- * log-normal about the curve's; what a rate is worth is the average over the seasons that may come.
+ * log-normal about the curve's; a rate is judged by its average over the seasons that may come.
  */
 import type { RiseName } from "../../vocabulary/rises.ts";
 import type { BelievableCurve } from "../../vocabulary/result.ts";
 
-/** What lifts the square-root function to a loss of 1 at 0.6 of the need. */
+/** Factor that scales the square-root function to a loss of 1 at 0.6 of the need. */
 const squareRootAt = 1 - Math.sqrt(0.6);
 
 /** How yield comes up to its top: 0 at the top, −1 at 0.6 of the need. Shares are our own choice, not measured. */
@@ -19,7 +19,7 @@ export const riseShapes: readonly {
 }[] = [
   { name: "linear-plateau", share: 0.2, falls: true, rise: (u) => Math.min(u - 1, 0) / 0.4 },
   { name: "quadratic-plateau", share: 0.2, falls: true, rise: (u) => -((Math.min(u - 1, 0) / 0.4) ** 2) },
-  // The next two come down by themselves: as steeply as they rise, or less so.
+  // The next two fall again by themselves: as steeply as they rise, or less steeply.
   { name: "quadratic", share: 0.1, falls: false, rise: (u) => -(((u - 1) / 0.4) ** 2) },
   { name: "exponential", share: 0.25, falls: true, rise: (u) => -Math.exp(-3.2 * (u - 0.6)) },
   // The square-root response function, a + b√x + cx; the form is common practice, no source read.
@@ -29,7 +29,8 @@ export const riseShapes: readonly {
     falls: false,
     rise: (u) => -(((Math.sqrt(u) - 1) / squareRootAt) ** 2),
   },
-  // Yield a plant is reciprocal in the density (Willey & Heath 1969, Advances in Agronomy 21, judge this family best founded).
+  // Yield per plant is reciprocal in the density (Willey & Heath 1969, Advances in Agronomy 21, judge this family best
+  // founded).
   { name: "reciprocal", share: 0.1, falls: true, rise: (u) => -0.7 / (u + 0.1) },
 ];
 
@@ -68,7 +69,7 @@ const farmItself: readonly number[] = [0];
 /**
  * The curve averaged over the seasons that may come, at each rate [share of the mean yield].
  *
- * @param fields  shifts of the log need of the fields that it is averaged over; none: where the farm's need is
+ * @param fields  shifts of log need of the fields to average over; none: at the farm's need
  */
 export function averageOverSeasons(
   curve: BelievableCurve,
@@ -104,14 +105,14 @@ function fallFrom(shoulder: number): OfNeed {
   return falls;
 }
 
-/** Steps of log u at which a shape averaged over seasons is kept, and how far; between them it is read straight. */
+/** Steps of log u at which a shape averaged over seasons is kept, and their range; between them it is linear. */
 const stepsPerLog = 256;
 const farthestLog = 4;
 
 /** A rise or a fall averaged over the seasons that may come: as a formula, and as worked out at the steps of log u so far. */
 interface InSeasons {
   exact: OfNeed;
-  /** NaN where it was not asked for yet; none where seasons are alike, so that the formula is as quick. */
+  /** NaN where it was not needed yet; none where seasons are alike, because the formula is then as quick. */
   kept: Float64Array;
 }
 
@@ -133,7 +134,7 @@ const averaged = (shape: OfNeed, seasonSpread: number): OfNeed => {
   return (u) => kinds.reduce((sum, { weight, times }) => sum + weight * shape(u * times), 0);
 };
 
-/** @param place  of log u among the steps; where there is none, the formula is asked */
+/** @param place  of log u among the steps; if it is outside them, the formula is used */
 function readAt({ exact, kept }: InSeasons, u: number, place: number): number {
   const step = Math.floor(place);
   // As a product, which engines know to be a number.

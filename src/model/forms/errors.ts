@@ -17,7 +17,7 @@ export function blockError(points: GroupedPoints): number {
   return sum / points.groups ** 2;
 }
 
-/** Σ w (y − fit)², strips about the means of their cells included; `fit` is relative to the block's mean. */
+/** Σ w (y − fit)², including strips around the means of their cells; `fit` is relative to the block's mean. */
 export function residualSs(points: GroupedPoints, fit: Float64Array): number {
   let rss = points.within;
   for (let i = 0; i < points.points; i++) rss += points.weight[i]! * (points.y[i]! - fit[i]!) ** 2;

@@ -1,4 +1,4 @@
-/** A straight line: every further seed brings the same. */
+/** A straight line: every further seed adds the same. */
 import { meanOf } from "../../maths/grouped-points.ts";
 import { fitLine, fittedWithinGroups } from "../../maths/parabola.ts";
 import { blockError, noErrors, residualSs } from "./errors.ts";

@@ -37,7 +37,7 @@ function hingeAt(points: GroupedPoints, join: number, degree: HingeDegree): [Flo
   return [hinge, change];
 }
 
-/** Null with fewer than three rates, or where the rates inside blocks tell no slope. */
+/** Null with fewer than three rates, or where the rates inside blocks show no slope. */
 export function estimatePlateau(points: GroupedPoints, degree: HingeDegree): PlateauEstimate | null {
   const stretches = hingeStretches(points, degree);
   if (stretches === null) return null;
@@ -87,7 +87,8 @@ function covarianceOf(
   for (let i = 0; i < points.points; i++) change[i]! -= k * hinge[i]!;
   const cc = sumOfProducts(points, change, change) * multiple * multiple;
   if (!(cc > 1e-12 * before * multiple * multiple) || cc === 0) return null;
-  // y = level − multiple·hinge − (multiple·change)·δjoin; the second regressor is freed of the first with k·multiple
+  // y = level − multiple·hinge − (multiple·change)·δjoin; the second regressor is made independent of the first with
+  // k·multiple
   const jj = 1 / cc;
   const mj = -k * multiple * jj;
   const mm = 1 / hh + (k * multiple) ** 2 * jj;

@@ -6,7 +6,7 @@ import type { RateCell } from "../../vocabulary/result.ts";
  * Blocks are numbered in the order of their names, so that cells sorted by rate and block stay as they are.
  *
  * @param cells         one per block and rate that has strips
- * @param withinCellSs  sum of squares of the strips about the means of their cells [(kg/ha)²]
+ * @param withinCellSs  sum of squares of the strips around the means of their cells [(kg/ha)²]
  */
 export function ratePoints(cells: readonly RateCell[], withinCellSs: number): GroupedPoints {
   const names = [...new Set(cells.map((cell) => cell.block))].sort();

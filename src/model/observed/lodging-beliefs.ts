@@ -1,4 +1,7 @@
-/** What is believed of lodging in a season to come: seasons, fields and varieties as samples, over a grid of their spreads. */
+/**
+ * What is believed of lodging in a coming season: seasons, fields and varieties as samples, over a grid of their
+ * spreads.
+ */
 import { GroupedLogit, type LogitFit } from "../../maths/grouped-logit.ts";
 import type { LodgingBelief } from "../../vocabulary/result.ts";
 import type { LodgingPriors } from "../../vocabulary/settings.ts";
@@ -12,12 +15,12 @@ const grids = {
   slope: [0.05, 0.3, 0.7, 1.2],
 };
 
-/** Rounding to the steps of a scale alone makes scores differ by about this much of binomial variation. */
+/** Rounding to the steps of a scale by itself makes scores vary by about this share of binomial variation. */
 const leastDispersion = 0.01;
-/** A set of spreads whose log weight is this far below the best is not looked beyond. */
+/** The search stops at sets of spreads whose log weight is this far below the best. */
 const outOfSight = 5;
 
-/** With more cells than this the spreads are found on every so many environments: they are well known by then. */
+/** With more cells than this, spreads are found from an even sample of the environments, which then is enough. */
 const mostCells = 20_000;
 
 /** Places in `grids`. */
@@ -34,10 +37,10 @@ interface WeighedFit {
  * What is believed of each variety of the table, over a grid of spreads: of the seasons, of the fields in a season, of the
  * varieties in a field, and of the varieties' slopes.
  *
- * For each set of spreads the penalised quasi-likelihood is maximised; its height and curvature (Laplace's method; Tierney
- * & Kadane 1986, J. Am. Stat. Assoc. 81:82) weigh the set, and give the mean and covariance of each variety's level and
- * slope. From a middling set the grid is walked to every set that weighs something: many where strips are few, few where
- * they are many. Sets with the same spread of seasons are told as one.
+ * For each set of spreads the penalised quasi-likelihood is maximised; its height and curvature (Laplace's method;
+ * Tierney & Kadane 1986, J. Am. Stat. Assoc. 81:82) weigh the set, and give the mean and covariance of each variety's
+ * level and slope. From a middle set the search visits every set with some weight: many if strips are few, few if they
+ * are many. Sets with the same spread of seasons are combined into one.
  *
  * @param table  environments in which something lodged
  * @param centre, unit  rates are counted from `centre` in `unit`s, two standard deviations of the rates [seeds/m²]
@@ -182,7 +185,7 @@ class SpreadModel {
     return { at, fitted, logWeight };
   }
 
-  /** All places of the grids that weigh something, found from neighbour to neighbour; the weights add up to 1. */
+  /** All places of the grids with some weight, found from neighbour to neighbour; the weights add up to 1. */
   weighSpreads(): WeighedFit[] {
     const lengths = Object.values(grids).map((grid) => grid.length);
     const movable = this.#movable();
@@ -190,7 +193,7 @@ class SpreadModel {
     const seen = new Set([first.at.join()]);
     const reached = [first];
     let best = first.logWeight;
-    // Heaviest first: the way leads up to the top before it spreads out from there.
+    // Heaviest first: the search climbs to the top before it spreads out from there.
     for (const open = [first]; open.length > 0;) {
       open.sort((a, b) => a.logWeight - b.logWeight);
       const here = open.pop()!;
@@ -214,7 +217,7 @@ class SpreadModel {
   }
 }
 
-/** Half-normal prior of a spread, times the stretch that the place in its grid stands for. */
+/** Half-normal prior of a spread, times the stretch that the place in its grid represents. */
 function logPrior(grid: readonly number[], scale: number, at: number): number {
   const width = ((grid[at + 1] ?? grid[at]!) - (grid[at - 1] ?? 0)) / 2;
   return Math.log(width) - 0.5 * (grid[at]! / scale) ** 2;

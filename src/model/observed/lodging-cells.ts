@@ -1,4 +1,4 @@
-/** Lodging scores put together: all strips alike in environment, variety and rate make one cell. */
+/** Lodging scores as cells: all strips with the same environment, variety and rate make one. */
 import { environmentId } from "../../vocabulary/environments.ts";
 import { poolingScale } from "../../numbers/lodging-scales.ts";
 import type { LogitCells } from "../../maths/grouped-logit.ts";
@@ -15,7 +15,7 @@ export interface LodgingCell {
   sumOfEntropy: number;
 }
 
-/** All cells of scores that may stand together. Environments and varieties are sorted by name. */
+/** All cells of scores that may be pooled. Environments and varieties are sorted by name. */
 export interface LodgingTable {
   scale: LodgingScale;
   strips: number;
@@ -95,7 +95,7 @@ export type Terms = readonly (readonly [column: number, value: number])[];
 /**
  * Cells and their terms as `maths/grouped-logit.ts` takes them.
  *
- * @param nesting  for each level of groups, finest first, what names the group of a cell; groups are numbered as they come
+ * @param nesting  for each level of groups, finest first, the name of a cell's group; groups are numbered as they come
  */
 export function toLogitCells(
   cells: readonly LodgingCell[],

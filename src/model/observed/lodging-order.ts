@@ -1,11 +1,11 @@
-/** Lodging scores by their order alone: whether the rate's effect hangs on steps that are not even. */
+/** Lodging scores by their order alone: whether the rate's effect depends on uneven steps of the scale. */
 import { environmentId } from "../../vocabulary/environments.ts";
 import { normalCdf } from "../../maths/distributions.ts";
 import { fitOrderedLogit, type OrderedCases } from "../../maths/ordered-logit.ts";
 import type { Coefficient } from "../../vocabulary/result.ts";
 import type { Strip } from "../../vocabulary/trial.ts";
 
-/** Beyond these the shares are no longer a few ordered scores, or the sums are large for what they add. */
+/** Beyond these limits the shares are no longer a few ordered scores, or the sums cost more than they add. */
 const mostScores = 12;
 const mostStrips = 20_000;
 const mostColumns = 100;
@@ -14,7 +14,7 @@ const mostColumns = 100;
  * Scores as ordered categories against environment, variety and rate, treatment contrasts to the first of each.
  *
  * @param strips  scored on one scale
- * @param rise  the rate of a strip as the regression counts it
+ * @param rise  the rate of a strip in the units of the regression
  * @returns null where there are too many scores, strips or environments, or fewer than three scores
  */
 export function orderLodging(

@@ -1,4 +1,4 @@
-/** What the lodging scores say by themselves: environments and varieties as fixed effects, no prior. */
+/** What the lodging scores show by themselves: environments and varieties as fixed effects, no prior. */
 import { environmentId } from "../../vocabulary/environments.ts";
 import { fUpperTail, tTwoSided } from "../../maths/distributions.ts";
 import { GroupedLogit, type LogitFit } from "../../maths/grouped-logit.ts";
@@ -78,7 +78,10 @@ export function regressLodging(table: LodgingTable, centreSeedsPerM2: number): L
   };
 }
 
-/** Varieties, environments but the first, and the rate, each with its t test; columns are the varieties, then the rate. */
+/**
+ * Varieties, all environments but the first, and the rate, each with its t test; columns are the varieties, then the
+ * rate.
+ */
 function coefficientsOf(
   { coefficients, effects, varianceOf }: LogitFit,
   varieties: readonly string[],
@@ -101,7 +104,7 @@ function coefficientsOf(
   return [...varieties.map(ofColumn), ...environments.map(ofLevel).slice(1), ofColumn("rate", count)];
 }
 
-/** F test of slopes of their own against one common slope; null where the former do not settle. */
+/** F test of own slopes against one common slope; null where the fit of own slopes does not converge. */
 function testOwnSlopes(
   common: LogitFit,
   own: LogitFit,
@@ -114,7 +117,7 @@ function testOwnSlopes(
   return Number.isFinite(f) ? { f, df, residualDf: ownDf, p: fUpperTail(f, df, ownDf) } : null;
 }
 
-/** Cells, environments and varieties left when those without any, or with nothing but, lodging are taken out. */
+/** Cells, environments and varieties that remain without those in which nothing or everything lodged. */
 function withInformation(table: LodgingTable): {
   cells: LodgingCell[];
   environments: number[];

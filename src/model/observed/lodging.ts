@@ -1,9 +1,9 @@
 /**
- * Lodging against seeding rate, and what a season to come may bring.
+ * Lodging against seeding rate, and what to expect in a coming season.
  *
- * Two views of the same scores. `regressLodging` takes the environments as they were. Here they are a sample: next season's
- * is a new one, so the spread between them is part of the answer, and weak priors keep a variety or a season in which
- * nothing lodged from having an infinite effect.
+ * There are two views of the same scores. `regressLodging` takes the environments as they were. Here they are a sample:
+ * next season's is a new one, so the spread between them is part of the answer, and weak priors keep a variety or a
+ * season in which nothing lodged from having an infinite effect.
  */
 import type { LodgingModel, VarietyLodging } from "../../vocabulary/result.ts";
 import type { LodgingPriors } from "../../vocabulary/settings.ts";
@@ -59,8 +59,9 @@ export function modelLodging(strips: readonly Strip[], priors: LodgingPriors): L
 }
 
 /**
- * The environments in which something lodged. One in which nothing did is of another kind (dry, short straw): its log odds
- * are without bound, and to count it as a low value of the same bell would make high values of others more believable.
+ * The environments in which something lodged. One in which nothing did is of another kind (dry, short straw): its log
+ * odds have no bound, and counting it as a low value of the same distribution would make high values of others more
+ * believable.
  */
 function withoutSafeEnvironments(table: LodgingTable): LodgingTable {
   const sums = new Float64Array(table.environments.length);
@@ -78,7 +79,10 @@ function withoutSafeEnvironments(table: LodgingTable): LodgingTable {
   };
 }
 
-/** Share of a season's fields in which something lodged, over the seasons: fields of one season are no two seasons. */
+/**
+ * Share of a season's fields in which something lodged, averaged over seasons: two fields in one season are not two
+ * seasons.
+ */
 function chanceThatAnyLodges(all: LodgingTable, lodged: LodgingTable): number {
   const fieldsIn = ({ environments }: LodgingTable, year: number): number =>
     environments.filter(({ season }) => season === year).length;

@@ -24,7 +24,7 @@ export function modelObservations(
     observations: {
       stand,
       farmStand,
-      // A count that is a slip is out of all that rests on counts.
+      // A count that is a slip is left out wherever counts are used.
       tillering: modelTillering(
         strips.map((strip) => (slipped.has(strip) ? { ...strip, standPlantsPerM2: null } : strip)),
       ),

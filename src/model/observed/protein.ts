@@ -10,8 +10,8 @@ import { groupBy } from "../../maths/group-by.ts";
  * Response of protein for each variety that was tested for it, sorted by name.
  *
  * Each variety's slope is estimated within its environments and drawn toward the mean slope of all by the share of its
- * error, so that few strips borrow and many stand alone. A variety without a slope of its own has the mean slope; where no
- * variety has one, protein is taken not to change with rate.
+ * error: few strips borrow from the others, many rely on themselves. A variety without a slope of its own has the mean
+ * slope; where no variety has one, protein is taken not to change with rate.
  */
 export function modelProtein(strips: readonly Strip[]): ProteinResponse[] {
   const tested = strips.filter((strip) => strip.proteinPct !== null);

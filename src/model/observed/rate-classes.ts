@@ -1,11 +1,11 @@
-/** Rates put together for tables: as they are while they are few, else in classes of equal width. */
+/** Rates for tables: as they are while they are few, otherwise in classes of equal width. */
 
-/** More different rates than this are told in classes. */
+/** More different rates than this are shown in classes. */
 const mostRates = 24;
 const classes = 12;
 
 /**
- * For every rate the one it is told as: itself, or the mean of the rates of its class.
+ * For every rate the one it is shown as: itself, or the mean of the rates of its class.
  *
  * @param rates all rates of a table [seeds/m²], at least one
  * @example rateClasses([200, 300, 300])(300) // 300

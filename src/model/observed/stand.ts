@@ -1,4 +1,7 @@
-/** What share of the viable seeds gave no plant on this farm: by environment, by variety, and whether more seed loses more. */
+/**
+ * The share of viable seeds that gave no plant on this farm: by environment, by variety, and whether the share grows
+ * with the rate.
+ */
 import { median } from "simple-statistics";
 import { sdPerMedianDeviation } from "../../maths/robust.ts";
 import { standLossUnusual, standOutOfLine } from "../../messages/field.ts";
@@ -10,15 +13,18 @@ import type { FarmStand, StandSummary } from "../../vocabulary/result.ts";
 import type { Finding, Strip } from "../../vocabulary/trial.ts";
 import { groupBy } from "../../maths/group-by.ts";
 
-/** The farm's figure replaces the handbook's from so many counts in so many environments on; common sense, no source. */
+/** The farm's figure replaces the handbook's from this many counts in this many environments; our choice, no source. */
 const enoughCounts = 12;
 const enoughEnvironments = 2;
-/** Share of the losses' robust spread beyond which a count is a slip of the pen, but never below this difference in loss. */
+/**
+ * A count this many robust spreads away is taken for a slip of the pen, but never with a smaller difference in loss
+ * than this.
+ */
 const slipSpreads = 6;
 const slipDifference = 0.25;
-/** Losses outside are worth a warning. Our choice, wide enough for losses measured on farms; no printed source that we may name. */
+/** Losses outside this range get a warning. Our choice, wide enough for losses measured on farms; no printed source. */
 const usualLoss = [0.05, 0.47] as const;
-/** Sd of one strip's loss where no two counts are comparable: about a tenth, as of 100 plants counted. */
+/** Sd of one strip's loss if no two counts are comparable: about a tenth, as for 100 plants counted. */
 const sdOfOneCount = 0.1;
 
 interface Counted {
@@ -28,11 +34,12 @@ interface Counted {
 }
 
 /**
- * Stand loss = 1 − plants ÷ viable seeds sown, of all strips whose stand was counted.
+ * Stand loss = 1 − plants ÷ viable seeds sown, for all strips whose stand was counted.
  *
  * Within a variety in an environment the loss may run straight against the rate. The environments' means, and the
- * varieties' differences from the mean of the environments they stood in, are drawn toward the farm's mean by the share of
- * their error (`maths/random-effects.ts`). Next season is a new environment, so the ranges hold the spread between them.
+ * varieties' differences from the mean of the environments they grew in, are drawn toward the farm's mean by the share
+ * of their error (`maths/random-effects.ts`). Next season is a new environment, so the ranges hold the spread between
+ * them.
  *
  * @returns the farm, null when nothing was counted; each variety in a season to come and in each environment
  */
@@ -40,7 +47,7 @@ export function modelStand(strips: readonly Strip[]): {
   farmStand: FarmStand | null;
   stand: StandSummary[];
   findings: Finding[];
-  /** Strips whose count is taken for a slip of the pen. */
+  /** Strips whose count is probably a slip of the pen. */
   slips: Strip[];
 } {
   const all = countedOf(strips);
@@ -165,13 +172,13 @@ function weightedMean(levels: readonly { counts: number; loss: number }[]): { co
   return { counts, loss: levels.reduce((sum, level) => sum + level.counts * level.loss, 0) / counts };
 }
 
-/** Four in five lie inside: a tenth on each side. */
+/** Four in five are inside: a tenth is on each side. */
 function bandAround(loss: number, variance: number, tenth: number): { lower: number; upper: number } {
   const half = tenth * Math.sqrt(variance);
   return { lower: Math.max(0, loss - half), upper: Math.min(1, loss + half) };
 }
 
-/** Counts far from the middle of their variety in their environment, by the median absolute deviation of all. */
+/** Counts far from the median of their variety in their environment, by the median absolute deviation of all. */
 function leaveOutSlips(all: readonly Counted[]): {
   counted: Counted[];
   findings: Finding[];

@@ -24,7 +24,7 @@ export function modelTillering(strips: readonly Strip[]): Tillering[] {
   }));
 }
 
-/** Means over the environments' own means, so that a field with many strips does not outweigh the others. */
+/** Means over the environments' own means, so that a field with many strips does not outweigh others. */
 function headsByRate(strips: readonly Strip[]): Tillering["rates"] {
   const toldAs = rateClasses(strips.map((strip) => strip.rateSeedsPerM2));
   return groupBy(strips, (strip) => String(toldAs(strip.rateSeedsPerM2)))

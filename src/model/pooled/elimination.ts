@@ -4,14 +4,14 @@
  * With the random effects written b = Λu, u independent, the sums of products of [ZΛ, X, y] of a group form one matrix,
  * Λ'Z'ZΛ + I in its corner. Eliminating u from it, one effect at a time, leaves in the corner of X and y what the
  * generalized least squares of all groups needs; the logarithms of the pivots add up to log|Λ'Z'ZΛ + I|. Effects with
- * the most levels go first, so hardly any zero is filled in. Where entries stand is worked out once for all groups
- * that look alike, and shared.
+ * the most levels go first, so hardly any zero is filled in. The positions of entries are worked out once and shared by
+ * all groups that look alike.
  *
  * Source: Bates, Mächler, Bolker & Walker (2015), J. Stat. Softw. 67(1), §3; derivatives by running the elimination
  * backwards (Smith 1995, J. Comput. Graph. Stat. 4:134).
  */
 
-/** What a group's matrix is made of. */
+/** The parts of a group's matrix. */
 export interface PatternParts {
   /** Raw sums of products that are not zero by structure: row ≥ column, column random. */
   row: ArrayLike<number>;
@@ -25,12 +25,12 @@ export interface PatternParts {
   one: number;
 }
 
-/** Where everything stands in the matrix of a group; shared by groups that look alike. */
+/** The positions of everything in a group's matrix; shared by groups that look alike. */
 export interface Pattern {
   randomCount: number;
   /** Fixed columns that the group touches, as columns of the whole X. */
   fixedColumns: Int32Array;
-  /** Column j's pivot is stored at columnStart[j], its other entries behind it. */
+  /** Column j's pivot is stored at columnStart[j], its other entries after it. */
   columnStart: Int32Array;
   /** For each stored entry its row; rows from `randomCount` on are the fixed columns, the last one is y. */
   rowOf: Int32Array;
@@ -48,7 +48,7 @@ export interface Pattern {
 
 const cornerPlace = (row: number, column: number): number => (row * (row + 1)) / 2 + column;
 
-/** Works out where everything stands. */
+/** Works out the position of everything. */
 export function layOutPattern(parts: PatternParts): Pattern {
   const { randomCount, fixedColumns } = parts;
   const entries = entriesOf(parts);
@@ -158,7 +158,7 @@ function updatesOf(rows: readonly number[][], columnStart: Int32Array, rowOf: In
   return updates;
 }
 
-/** Where a row stands in a column, found by halving. */
+/** The position of a row in a column, found by bisection. */
 function placeOf(row: number, column: number, columnStart: Int32Array, rowOf: Int32Array): number {
   let [low, high] = [columnStart[column]!, columnStart[column + 1]! - 1];
   while (low < high) {

@@ -1,10 +1,16 @@
-/** An evenly spaced sample of blocks where a few fields hold very many: the pooled answer depends on seasons, not on blocks. */
+/**
+ * An evenly spaced sample of blocks, if a few fields have very many: the pooled answer depends on seasons, not on
+ * blocks.
+ */
 import type { LaidVariety } from "./trial-layout.ts";
 
 /** The pooled model takes longer with every block: above this many cells it takes an evenly spaced sample. */
 const mostCells = 60_000;
 
-/** The same fits with no more than some tens of thousands of cells, whole blocks evenly left out in every environment. */
+/**
+ * The same fits with no more than some tens of thousands of cells, with whole blocks left out evenly in every
+ * environment.
+ */
 export function withFewerBlocks(fits: readonly LaidVariety[]): readonly LaidVariety[] {
   const cells = fits.reduce((sum, fit) => sum + fit.cells.length, 0);
   if (cells <= mostCells) return fits;
@@ -17,7 +23,7 @@ export function withFewerBlocks(fits: readonly LaidVariety[]): readonly LaidVari
   });
 }
 
-/** By environment the blocks that stay: a share of them, and at least one. */
+/** The blocks of each environment that stay: a share of them, and at least one. */
 function keptBlocks(fits: readonly LaidVariety[], share: number): Map<string, Set<string>> {
   const all = new Map<string, Set<string>>();
   for (const { environment, cells } of fits) {

@@ -45,8 +45,8 @@ const largestDeviation = 1e3;
 /**
  * Fits a prepared model.
  *
- * The criterion is smooth and even in the relative standard deviations, so it is minimized without bounds and a
- * standard deviation that ends at zero is an ordinary minimum there; it is then set to zero exactly and said.
+ * The criterion is smooth and even in the relative standard deviations, so it is minimized without bounds, and a
+ * standard deviation that ends at zero is an ordinary minimum there; it is then set exactly to zero and reported.
  *
  * @param start  the fit of a similar model; by default every relative standard deviation begins at 1
  * Reference check: test/reference/mixed-models
@@ -84,7 +84,7 @@ export function fitMixedModel(
   });
 }
 
-/** Diagonal entries of Λ made positive, and set to zero where the criterion does not mind. */
+/** Diagonal entries of Λ made positive, and set to zero where the criterion does not change. */
 function setToZero(
   model: MixedModel,
   found: Float64Array,
@@ -107,12 +107,12 @@ function setToZero(
   return theta;
 }
 
-/** Whether the fixed part alone goes through every yield, as far as rounding lets one see. */
+/** Whether the fixed part alone goes through every yield, up to rounding. */
 const isExact = (model: MixedModel): boolean =>
   model.totals[model.totals.length - 1]! <= 1e-13 * model.squares;
 
 /**
- * Whether strips scatter beyond what fixed and random effects can follow.
+ * Whether strips scatter more than fixed and random effects can follow.
  *
  * Without scatter the likelihood grows without bound as the effects are left free.
  */
@@ -140,7 +140,7 @@ function everyDeviation(model: MixedModel, deviation: number): Float64Array {
   return theta;
 }
 
-/** Effects left free: exact curves, no variances and no likelihood to speak of. */
+/** Effects left free: exact curves, without variances or a likelihood. */
 function withoutScatter(model: MixedModel, criterion: Criterion, workspace: Workspace): MixedFit {
   const theta = everyDeviation(model, isExact(model) ? 0 : 1e5);
   const order = model.kept.length;
@@ -184,7 +184,7 @@ function describe(
   const covariance = new Float64Array(all * all);
   for (let i = 0; i < order; i++) {
     estimates[model.kept[i]!] = model.offset[i]! + evaluation.shifted[i]!;
-    // Without scatter every entry is 0, and none is −0, which JSON would not keep.
+    // Without scatter every entry is 0, not −0, which JSON would not keep.
     for (let j = 0; j < order && residualVariance > 0; j++) {
       covariance[model.kept[i]! * all + model.kept[j]!] = residualVariance * inverse[i * order + j]!;
     }

@@ -32,7 +32,7 @@ export interface StartingPoint {
   joins?: readonly (number | null)[];
 }
 
-/** Rounds of joins and variances in turn; the third seldom moves anything. */
+/** Rounds of joins and variances in turn; the third seldom changes anything. */
 const mostRounds = 15;
 
 /** A join has settled when it moves by less than this share of half the tested range. */
@@ -91,7 +91,7 @@ export function fitPooledForm(
 export const awayFromZero = (theta: Float64Array): Float64Array =>
   theta.map((value) => Math.max(value, 0.05));
 
-/** Takes each unit's join in turn until none moves; gives the largest way that one ended from where it began. */
+/** Takes each unit's join in turn until none moves; returns the largest distance that a join moved in all. */
 function moveJoins(
   layout: TrialLayout,
   form: FormName,

@@ -2,8 +2,8 @@
  * Sums of products of a trial, gathered in one sweep over the strips: every mixed model of the trial starts from them.
  *
  * A *treatment* is what the fixed part of a model can distinguish, usually variety × rate. Strips are swept once into
- * sums by random effect and treatment; a model with any curves over the treatments needs only these sums, so trying
- * another curve, or another join, costs nothing that grows with the number of strips.
+ * sums by random effect and treatment; a model with any curves over the treatments needs only these sums, so the cost
+ * of trying another curve, or another join, does not grow with the number of strips.
  */
 
 import type { Pattern } from "./elimination.ts";
@@ -15,7 +15,7 @@ export interface RandomTerm {
   name: string;
   /** How many levels there are, numbered from 0. */
   levels: number;
-  /** How many levels one row touches: 1, or 2 where a row stands between two knots. */
+  /** How many levels one row touches: 1, or 2 where a row is between two knots. */
   reach: number;
   /** For each row its `reach` levels. */
   levelOf: Int32Array;
@@ -28,7 +28,7 @@ export interface TrialRows {
   yields: Float64Array;
   /** Strips behind each row. */
   counts: Float64Array;
-  /** Sum of squares of the strips about the mean that each row is. */
+  /** Sum of squares of the strips around the mean that is their row. */
   within: Float64Array;
   treatmentOf: Int32Array;
   treatments: number;
@@ -54,7 +54,7 @@ export interface LevelPlace {
 export interface GroupSums {
   levels: LevelPlace[];
   randomCount: number;
-  /** Treatments that occur in the group, rising. */
+  /** Treatments that occur in the group, in ascending order. */
   treatments: Int32Array;
   /** Products of random effects, row ≥ column, that are not zero by structure. */
   random: SparseSums;
@@ -77,7 +77,7 @@ export interface TrialSums {
   terms: TermPlace[];
   thetaCount: number;
   groups: GroupSums[];
-  /** Patterns of groups laid out so far, by what they look like, and where their sums with fixed columns stand. */
+  /** Patterns of groups laid out so far, and the positions of their sums with fixed columns. */
   patterns: Map<string, { pattern: Pattern; places: Int32Array }>;
 }
 
@@ -225,7 +225,7 @@ function sweepGroup(members: Int32Array, sweep: Sweep): GroupSums {
   };
 }
 
-/** Numbers the treatments of a group in `localOf`; they come rising. */
+/** Numbers the treatments of a group in `localOf`, in ascending order. */
 function placeTreatments(members: Int32Array, { localOf, trial: { treatmentOf } }: Sweep): Int32Array {
   const present: number[] = [];
   for (const row of members) {
@@ -239,7 +239,7 @@ function placeTreatments(members: Int32Array, { localOf, trial: { treatmentOf } 
   return treatments;
 }
 
-/** Writes the random effects of a row and what each is multiplied by into `where` and `value`; gives how many. */
+/** Writes the random effects of a row and their multipliers into `where` and `value`; returns how many. */
 function effectsOfRow(row: number, { firstOf, where, value, trial: { random } }: Sweep): number {
   let effects = 0;
   for (let t = 0; t < random.length; t++) {
@@ -256,7 +256,7 @@ function effectsOfRow(row: number, { firstOf, where, value, trial: { random } }:
   return effects;
 }
 
-/** Parts the products of random effects from those with treatments, whose rows come behind. */
+/** Separates the products of random effects from those with treatments, whose rows come after. */
 function partSums(
   { row, column, value }: SparseSums,
   randomCount: number,

@@ -104,7 +104,7 @@ export class JoinSearch {
     }
   }
 
-  /** For each rate of a unit, where its treatments are. */
+  /** For each rate of a unit, the positions of its treatments. */
   private treatmentsByRate(unit: number): { group: number; place: number }[][] {
     const { rates } = this.units[unit]!;
     const rateNumber = new Map(rates.map((rate, k) => [rate, k]));
@@ -121,7 +121,7 @@ export class JoinSearch {
     column: number,
   ): { factor: Float64Array; withYield: Float64Array; groupedSs: number } | null {
     const p = this.columns;
-    // The unit's own column is made independent of everything, so it takes no part.
+    // The unit's own column is made independent of everything else, so it has no effect.
     const normal = this.normal.slice();
     const withYield = this.withYield.slice();
     for (let j = 0; j < p; j++) {
@@ -220,7 +220,7 @@ export class JoinSearch {
     below.strips += this.weighted.strips[present[place]!]!;
   }
 
-  /** The join of least generalized residual sum of squares, in u; null where there is none to be told. */
+  /** The join of least generalized residual sum of squares, in u; null where it cannot be found. */
   bestJoinOf(unit: number): number | null {
     const stretches = this.stretchesOf(unit);
     const { rates } = this.units[unit]!;

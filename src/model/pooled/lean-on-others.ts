@@ -1,10 +1,10 @@
 /**
- * How far the response of each variety leans on those of the others.
+ * How much the response of each variety draws on those of the others.
  *
- * Slope and bend of the varieties at the mean rate are taken as draws, each normal about a common mean with a variance
- * between varieties by REML; each variety's own estimates, with the covariance that the mixed model gives them, are
- * drawn toward the mean by as much as they are uncertain beside that variance. The same as random responses of the
- * varieties in the mixed model itself, its other variances held.
+ * Slope and bend of the varieties at the mean rate are treated as draws, each normal around a common mean, with the
+ * variance between varieties by REML; each variety's own estimates, with the covariance that the mixed model gives
+ * them, are drawn toward the mean, the more so the more uncertain they are compared with that variance. This equals
+ * random responses of the varieties in the mixed model itself with its other variances fixed.
  *
  * Source: Robinson (1991), That BLUP is a good thing, Statist. Sci. 6:15–32.
  */
@@ -45,7 +45,7 @@ export function leanOnOthers(
   /** Error variance of an estimate. */
   const ownVariance = (i: number): number => covariance[i * order + i]!;
   const partOf = (i: number): 0 | 1 => (i < count ? 0 : 1);
-  // Standard deviations count in units of the typical error, so that steps of about 1 make sense.
+  // Standard deviations are in units of the typical error, so that steps of about 1 make sense.
   const scales = [0, 1].map((part) => {
     let sum = 0;
     for (let i = part * count; i < (part + 1) * count; i++) sum += ownVariance(i) / count;
@@ -97,7 +97,7 @@ interface Restricted {
 }
 
 /**
- * @param whole  Σ, covariance of the estimates, what differs between varieties included
+ * @param whole  Σ, covariance of the estimates, including the variance between varieties
  * @param y      slopes of `count` varieties, then their bends
  */
 function restrictedAt(whole: Float64Array, y: Float64Array, count: number): Restricted {

@@ -5,7 +5,7 @@ import type { MixedModel } from "./mixed-model.ts";
 
 export type Criterion = "REML" | "ML";
 
-/** What the criterion is made of at one theta. */
+/** The parts of the criterion at one theta. */
 export interface Evaluation {
   logDetRandom: number;
   logDetFixed: number;
@@ -13,7 +13,7 @@ export interface Evaluation {
   residualSquares: number;
   /** Cholesky factor of X'V⁻¹X (V relative to the residual variance). */
   fixedFactor: Float64Array;
-  /** Estimates for y less its least-squares fit. */
+  /** Estimates for y minus its least-squares fit. */
   shifted: Float64Array;
   gradient: Float64Array;
 }
@@ -99,6 +99,6 @@ export function evaluateAt(
   };
 }
 
-/** What the variances are divided by: observations, less the fixed effects where REML takes those off. */
+/** The divisor of the variances: observations, minus the fixed effects under REML. */
 export const degreesOfFreedom = (model: MixedModel, criterion: Criterion): number =>
   criterion === "REML" ? model.observations - model.kept.length : model.observations;

@@ -4,7 +4,7 @@
  * Written for trials: random effects are nested in environments, so sums of products are gathered environment by
  * environment, once, and one evaluation of the criterion costs a few thousand multiplications an environment, whatever
  * the number of strips. Groups that share a random effect (crossed sites and years) are found and joined, so other
- * layouts work too, only less fast.
+ * layouts work too, only more slowly.
  */
 import { cholesky, solveCholesky } from "../../maths/cholesky.ts";
 import { layOutPattern } from "./elimination.ts";
@@ -35,11 +35,11 @@ export interface MixedModel {
   /** Columns kept, as columns of X. */
   kept: Int32Array;
   columnCount: number;
-  /** [X y]'[X y] of the kept columns, y less its least-squares fit: lower triangle, row by row. */
+  /** [X y]'[X y] of the kept columns, y minus its least-squares fit: lower triangle, row by row. */
   totals: Float64Array;
-  /** Least-squares estimates that were taken off y. */
+  /** Least-squares estimates that were subtracted from y. */
   offset: Float64Array;
-  /** Σ y², the scale against which no scatter is told. */
+  /** Σ y², the scale for deciding that there is no scatter. */
   squares: number;
 }
 
@@ -74,9 +74,9 @@ export function buildMixedModel(sums: TrialSums, fixed: FixedColumns): MixedMode
 }
 
 /**
- * Least squares with the fixed part alone: finds dependent columns and takes the fit off y.
+ * Least squares with the fixed part alone: finds dependent columns and subtracts the fit from y.
  *
- * The mixed model of what is left differs only by these estimates, and its sums keep their digits.
+ * The mixed model of the rest differs only by these estimates, and its sums keep their digits.
  */
 function fitFixedPart(sums: TrialSums, fixed: FixedColumns) {
   const all = fixed.count;
@@ -129,7 +129,7 @@ function fitFixedPart(sums: TrialSums, fixed: FixedColumns) {
   return { kept, newColumn, totals, offset, squares };
 }
 
-/** Columns that earlier columns do not already say, from X'X: a pivot below 1e-10 of its diagonal counts as nothing. */
+/** Columns that do not depend on earlier ones, from X'X: a pivot below 1e-10 of its diagonal counts as zero. */
 function independentColumns(cross: Float64Array, order: number): Int32Array {
   const kept: number[] = [];
   const factorRows: Float64Array[] = [];
@@ -175,7 +175,7 @@ interface Planning {
   localColumn: Int32Array;
 }
 
-/** A group's sums with the fixed columns, and with y less its least-squares fit. */
+/** A group's sums with the fixed columns, and with y minus its least-squares fit. */
 function layOutGroup(group: GroupSums, { sums, columns, offset, localColumn }: Planning): Group {
   const { withTreatment, random, randomCount, treatments } = group;
   const touched = new Set<number>();

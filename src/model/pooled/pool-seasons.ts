@@ -1,4 +1,4 @@
-/** All seasons together: one mixed model, every form, and what it says of each variety. */
+/** All seasons together: one mixed model, every form, and what it says about each variety. */
 import { fewRatesToPool, nothingToPool, poolingUnsettled, scatterUnlike } from "../../messages/pooling.ts";
 import type {
   PooledFormSupport,
@@ -147,7 +147,7 @@ function fitByRestrictedLikelihood(
   );
 }
 
-/** The REML fits of the forms that are told, each with what its standard errors need: [form][variety]. */
+/** The REML fits of the forms that are reported, each with what its standard errors need: [form][variety]. */
 function fitsToTell(
   layout: TrialLayout,
   reml: ReadonlyMap<FormName, PooledForm>,

@@ -1,4 +1,4 @@
-/** Fitted pooled forms in field units: coefficients, slopes and what is known of them. */
+/** Fitted pooled forms in field units: coefficients, slopes and how well they are known. */
 import type {
   JoinProfile,
   PooledFormFit,
@@ -39,7 +39,7 @@ export function slopeEstimateOf(
     quadratic: matrix[bend * all + bend]!,
   });
   const variance = varianceInFieldUnits(layout, block(fit.covariance));
-  // Rates that all but coincide, or yields that all but vanish, give no variance a number can hold.
+  // Rates that nearly coincide, or yields close to zero, give no variance that a number can hold.
   if (!Object.values(variance).every(Number.isFinite)) return null;
   return {
     ...inFieldUnits(layout, fit.estimates[linear]!, fit.estimates[bend]!),
@@ -62,7 +62,7 @@ export function inFieldUnits(
   return { linear: linear / scale - 2 * quadratic * centre, quadratic };
 }
 
-/** Their variances and covariance, carried over in the same way. */
+/** Their variances and covariance, converted in the same way. */
 export function varianceInFieldUnits(
   { centreSeedsPerM2: centre, scaleSeedsPerM2: scale }: RateScale,
   { linear, covariance, quadratic }: SlopeVariance,
@@ -141,7 +141,7 @@ interface FittedCurve {
   level: number;
   /** Coefficient of the k-th column of the response. */
   response: (k: number) => number;
-  /** Standard error of level weight + Σ response weights; null where nothing is left over. */
+  /** Standard error of level weight + Σ response weights; null where there is no residual. */
   errorOf: (levelWeight: number, ...weights: number[]) => number | null;
   join: number | null;
 }

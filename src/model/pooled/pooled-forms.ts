@@ -4,13 +4,13 @@ import type { FormName } from "../../vocabulary/settings.ts";
 import type { FixedColumns } from "./mixed-model.ts";
 import type { TrialLayout } from "./trial-layout.ts";
 
-/** Own: each variety has its own response. Common: varieties differ by a shift alone. */
+/** Own: each variety has its own response. Common: varieties differ only by a shift. */
 export type Sharing = "own" | "common";
 
 /** Who shares one response, and the rates that it was tested at. */
 export interface ResponseUnit {
   varieties: number[];
-  /** Distinct rates in u, rising. */
+  /** Distinct rates in u, in ascending order. */
   rates: number[];
 }
 
@@ -33,7 +33,7 @@ export const hingeDegree = (form: FormName): 1 | 2 | null => formNamed(form).hin
 export const hasJoin = (unit: ResponseUnit): boolean => unit.rates.length > 2;
 
 /**
- * Where a unit's coefficients stand.
+ * The positions of a unit's coefficients.
  *
  * Column `variety` is the level of that variety. A response begins at `first`: powers of u for the polynomial forms,
  * −(join − u)₊ᵈ for the plateau forms, so that its coefficient is positive where yield rises.
@@ -48,7 +48,7 @@ export interface FormColumns {
 /**
  * X of a form, one row a treatment.
  *
- * A unit with two rates takes a straight line in place of a plateau form, one with a single rate its level alone.
+ * A unit with two rates gets a straight line in place of a plateau form, one with a single rate only its level.
  *
  * @param joins  one a unit, in u; not used by the polynomial forms
  */

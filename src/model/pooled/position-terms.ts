@@ -7,9 +7,10 @@ const stripsPerKnot = 6;
 const [leastKnots, mostKnots] = [4, 16];
 
 /**
- * A straight trend is a slope in the strip's place, from −1 at one edge of the field to 1 at the other (from the middle of
- * the block by block); a smooth one runs straight between evenly spaced knots whose heights are independent, so strips
- * nearer than a knot's distance share most of it. Both have mean zero over fields, which need not lean the same way.
+ * A straight trend is a slope in the strip's place, from −1 at one edge of the field to 1 at the other (from the middle
+ * of the block by block); a smooth one runs straight between evenly spaced knots whose heights are independent, so
+ * strips nearer than a knot's distance share most of it. Both have mean zero over fields, which need not slope the same
+ * way.
  *
  * @param environments  environment of each row
  * @param blocks        block of each row, numbered over all environments

@@ -12,13 +12,16 @@ import { groupByVariety } from "../seasons/rate-cells.ts";
 import { layOutTrial } from "./trial-layout.ts";
 import type { LaidVariety } from "./trial-layout.ts";
 
-/** With more strips than this a trend is not looked for: each strip is a place of its own in the model. */
+/** With more strips than this no trend is looked for: each strip is a separate place in the model. */
 const mostStrips = 60_000;
 
-/** Trends are compared on an evenly spaced sample of the environments with about so many strips: a clear one shows in these, too. */
+/**
+ * Trends are compared on an evenly spaced sample of the environments with about so many strips: a clear trend shows in
+ * these, too.
+ */
 const enoughStrips = 6_000;
 
-/** A trend must better the criterion by this much: one more variance than no trend is easily had by chance. */
+/** A trend must improve the criterion by this much: chance alone easily makes one more variance look useful. */
 const clearly = 2;
 
 const trends: (PositionTerm | "none")[] = [
@@ -33,8 +36,8 @@ const trends: (PositionTerm | "none")[] = [
  *
  * @param fits    what is pooled
  * @param strips  all strips, with their positions
- * @returns the trend, null where too few positions are given or there are too many strips; the cells to pool, single strips
- * where a trend was chosen, else the cells of the fits; and where none was chosen the fit of these to begin from
+ * @returns the trend, null where too few positions are given or there are too many strips; the cells to pool, single
+ *   strips where a trend was chosen, else the cells of the fits; and if none was chosen, their fit to begin from
  */
 export function choosePositionTrend(
   fits: readonly FittedVariety[],
@@ -105,7 +108,7 @@ function compareTrends(single: readonly LaidVariety[]): ComparedTrend[] {
   });
 }
 
-/** All strips where they are few; else those of so many environments with positions, at even steps, that they are enough. */
+/** All strips if they are few; otherwise those of an even sample of environments with positions, large enough. */
 function sampleOf(strips: readonly Strip[], telling: ReadonlySet<string>): readonly Strip[] {
   if (strips.length <= enoughStrips) return strips;
   const count = Math.ceil((enoughStrips / strips.length) * telling.size);
@@ -113,7 +116,7 @@ function sampleOf(strips: readonly Strip[], telling: ReadonlySet<string>): reado
   return strips.filter((strip) => kept.has(environmentId(strip)));
 }
 
-/** Environments whose strips stand at enough different positions to tell a trend. */
+/** Environments whose strips are at enough different positions to show a trend. */
 function environmentsWithPositions(strips: readonly Strip[]): ReadonlySet<string> {
   const positions = new Map<string, Set<number>>();
   for (const strip of strips) {
@@ -128,7 +131,7 @@ function environmentsWithPositions(strips: readonly Strip[]): ReadonlySet<string
   );
 }
 
-/** Every strip as a cell of its own, with its position in the environments where positions tell. */
+/** Every strip as a cell, with its position in environments where positions can show a trend. */
 const stripsAlone = (strips: readonly Strip[], telling: ReadonlySet<string>): LaidVariety[] =>
   groupByVariety(strips)
     .flat()

@@ -15,7 +15,7 @@ export class ProductSums {
   private readonly keys: number[] = [];
   private readonly map = new Map<number, number>();
 
-  /** Begins afresh for a group with this many rows and columns. */
+  /** Starts again for a group with this many rows and columns. */
   begin(order: number): void {
     this.order = order;
     if (order <= largestTable && this.table.length < order * order) {

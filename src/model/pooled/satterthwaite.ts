@@ -3,8 +3,8 @@
  *
  * Satterthwaite's method as published by Fai & Cornelius (1996, J. Stat. Comput. Simul. 54:363) for several contrasts
  * at once, with the uncertainty of the variances from the curvature of the (restricted) likelihood in the relative
- * standard deviations and the residual standard deviation. A variance at zero is taken as known: the likelihood is even
- * in its standard deviation, so it moves nothing to first order.
+ * standard deviations and the residual standard deviation. A variance at zero is treated as known: the likelihood is
+ * even in its standard deviation, so to first order it changes nothing.
  * Reference check: test/reference/mixed-models (lmerTest 3.1-3; Kuznetsova, Brockhoff & Christensen 2017, J. Stat.
  * Softw. 82(13)).
  */
@@ -18,7 +18,7 @@ import type { MixedFit } from "./fit-mixed-model.ts";
 import { degreesOfFreedom, evaluateAt, makeWorkspace } from "./mixed-likelihood.ts";
 import type { MixedModel } from "./mixed-model.ts";
 
-/** How well the variances are known, and what that does to the covariance of the fixed effects. */
+/** How well the variances are known, and how that affects the covariance of the fixed effects. */
 export interface VarianceUncertainty {
   /** Covariance matrix of the variance parameters that are not at zero, row by row. */
   covariance: number[][];
@@ -92,7 +92,7 @@ export function findVarianceUncertainty(model: MixedModel, fit: MixedFit): Varia
   return second.every(Number.isFinite) ? { covariance: twiceInverse(second, count), slopes } : unknown;
 }
 
-/** Strips that do not scatter, or whose likelihood gives way beside the fit, tell no degrees of freedom. */
+/** Strips that do not scatter, or whose likelihood fails next to the fit, give no degrees of freedom. */
 const unknown: VarianceUncertainty = { covariance: [], slopes: [] };
 
 /** A matrix of the kept columns written out over all columns, zeros elsewhere. */
@@ -149,7 +149,7 @@ function quadraticForm(matrix: Float64Array, l: ArrayLike<number>): number {
  * One contrast of the fixed effects.
  *
  * @param contrast one weight a column of X
- * @returns null where there is no scatter to judge by, or the contrast rests on dropped columns alone
+ * @returns null where there is no scatter to judge by, or the contrast uses only dropped columns
  */
 export function testContrast(
   fit: MixedFit,
@@ -203,7 +203,10 @@ export function testContrasts(
   return { f, numeratorDf, denominatorDf, p: fUpperTail(f, numeratorDf, denominatorDf) };
 }
 
-/** Denominator df whose F has the expectation of the mean of independent squared t's; 2 where that has none. */
+/**
+ * Denominator df whose F has the expectation of the mean of independent squared t's; 2 where that mean has no
+ * expectation.
+ */
 function combineDf(dfs: number[]): number {
   if (dfs.length === 1) return dfs[0]!;
   if (Math.max(...dfs) - Math.min(...dfs) < 1e-8) return mean(dfs);

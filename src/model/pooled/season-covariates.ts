@@ -1,4 +1,4 @@
-/** Does the optimum move with the yield level, the water or the seeding date of an environment? */
+/** Does the optimum change with the yield level, the water or the seeding date of an environment? */
 import { mean, quantile, sampleStandardDeviation } from "simple-statistics";
 import { daysBetween } from "../../numbers/calendar.ts";
 import { environmentId } from "../../vocabulary/environments.ts";
@@ -18,20 +18,20 @@ import { findVarianceUncertainty, testContrast } from "./satterthwaite.ts";
 import { layOutTrial, restrictLayout } from "./trial-layout.ts";
 import type { LaidVariety, TrialLayout } from "./trial-layout.ts";
 
-/** Fewest environments from which a relation is read. */
+/** Fewest environments for finding a relation. */
 const fewestEnvironments = 4;
 
 /**
- * Meta-regression in one step: in the pooled quadratic the slope of the rate may change with the covariate, alike for all
- * varieties, beside the random slopes of the environments. All strips speak, also those of seasons whose own curve has no
- * top, which a regression of single optima must leave out.
+ * Meta-regression in one step: in the pooled quadratic the slope of the rate may change with the covariate, in the same
+ * way for all varieties, besides the random slopes of the environments. All strips count, also those of seasons whose
+ * own curve has no top, which a regression of single optima must leave out.
  *
- * With slope b + γz + 2cx, the optimum moves by −γ/2c for one unit of z, whatever the prices; its interval is Fieller's, with the
- * mean bend c of the varieties. Fields share the weather of a season, so slopes differ by season too, and a covariate has no
- * more df than the seasons less two where it differs mostly between seasons, else than the environments less two, whatever
- * Satterthwaite's formula makes of a variance found to be zero. The yield level of an environment is the mean of its strips
- * less what varieties and rates explain; it is measured with the same strips, so a relation with it is a description, not a
- * cause.
+ * With slope b + γz + 2cx, the optimum moves by −γ/2c for one unit of z, whatever the prices; its interval is
+ * Fieller's, with the mean bend c of the varieties. Fields share the weather of a season, so slopes differ by season
+ * too, and a covariate has at most as many df as the seasons minus two if it differs mostly between seasons, otherwise
+ * as the environments minus two, whatever Satterthwaite's formula gives for a variance found to be zero. The yield
+ * level of an environment is the mean of its strips minus what varieties and rates explain; it is measured with the
+ * same strips, so a relation with it is a description, not a cause.
  *
  * @param seasonOf  season of each environment
  */
@@ -51,7 +51,7 @@ export function relateToSeasons(
   const whole = bySeason ? layOut(cells)! : pooled;
   const layoutOf = (environments: ReadonlySet<string>): TrialLayout | null => {
     if (whole.environments.every((id) => environments.has(id))) return whole;
-    // Where seasons tie environments together, some of them are not simply some of the groups.
+    // If environments share seasons, a subset of environments is not a subset of the groups.
     const some = bySeason ? null : restrictLayout(pooled, environments);
     return some ?? layOut(cells.filter(({ environment }) => environments.has(environment)));
   };
@@ -76,7 +76,7 @@ export function relateToSeasons(
   });
 }
 
-/** Mean of what is known of an environment's strips. */
+/** Mean of the known values of an environment's strips. */
 function meansOf(strips: readonly Strip[], valueOf: (strip: Strip) => number | null): Map<string, number> {
   const sums = new Map<string, { sum: number; count: number }>();
   for (const strip of strips) {
@@ -110,7 +110,7 @@ function yieldLevels(layout: TrialLayout, { fit, columns: { fixed } }: PooledFor
   return new Map(layout.environments.map((id, e) => [id, layout.meanKgPerHa + above[e]! / strips[e]!]));
 }
 
-/** The covariate of each environment, and how it is spread; null where it cannot be related to anything. */
+/** The covariate of each environment, and its spread; null where it cannot be related to anything. */
 function spreadOf(
   layout: TrialLayout,
   values: ReadonlyMap<string, number>,
@@ -196,7 +196,7 @@ function fitWithCovariate(layout: TrialLayout, z: number[], start: Float64Array)
   return { fit, uncertainty: findVarianceUncertainty(model, fit), slope, bend };
 }
 
-/** How many things a covariate mostly differs between: seasons, or environments. */
+/** The number of seasons or environments, whichever the covariate mostly differs between. */
 function tellingLevels(values: readonly number[], seasons: readonly number[]): number {
   const bySeason = groupBy([...values.keys()], (i) => String(seasons[i]!));
   const within = bySeason.flatMap(([, places]) => {
@@ -238,7 +238,7 @@ function covarianceOf({ covariance }: MixedFit, a: Float64Array, b: Float64Array
   return sum;
 }
 
-/** Fieller's interval of a ratio a/b; null where it has no two ends. */
+/** Fieller's interval of a ratio a/b; null unless it has two ends. */
 function ratioInterval(
   a: number,
   b: number,

@@ -10,7 +10,7 @@ import { eliminate, layOutPattern } from "./elimination.ts";
 import type { Pattern } from "./elimination.ts";
 
 export interface WeightedGroup {
-  /** Treatments of the group, rising. */
+  /** Treatments of the group, in ascending order. */
   treatments: Int32Array;
   /** C'V⁻¹C, full, row by row. */
   products: Float64Array;
@@ -26,7 +26,7 @@ export interface WeightedSums {
   strips: Float64Array;
 }
 
-/** Eliminates the random effects of every group at `theta`, treatments and y carried along. */
+/** Eliminates the random effects of every group at `theta`, along with treatments and y. */
 export function weighTreatments(sums: TrialSums, theta: Float64Array): WeightedSums {
   const withOne = Float64Array.from([...theta, 1]);
   const strips = new Float64Array(sums.treatments);
@@ -42,7 +42,7 @@ export function weighTreatments(sums: TrialSums, theta: Float64Array): WeightedS
   return { groups, squares, strips };
 }
 
-/** Where the random effects of a group stand, nothing else carried along. */
+/** The positions of the random effects of a group, with nothing else. */
 function effectsPattern(group: GroupSums, sums: TrialSums): Pattern {
   const key = `${group.structure}`;
   let known = sums.patterns.get(key);
@@ -70,7 +70,7 @@ function carryTreatments(group: GroupSums, sums: TrialSums, theta: Float64Array)
     raw[withTreatment.column[e]! * width + withTreatment.row[e]!] = withTreatment.value[e]!;
   for (let effect = 0; effect < randomCount; effect++)
     raw[effect * width + treatments.length] = withYield[effect]!;
-  // In place: row c takes only rows c and after, which are still as they were.
+  // In place: row c uses only rows from c on, which are still unchanged.
   for (const { term, first } of levels) {
     const { width: coefficients, theta: start } = sums.terms[term]!;
     let at = start;

@@ -5,10 +5,10 @@ import { gatherSums } from "./gather-sums.ts";
 import type { RandomTerm, TrialSums } from "./gather-sums.ts";
 import { trendTerm } from "./position-terms.ts";
 
-/** The random terms of a trial; each named in `tell`. */
+/** The random terms of a trial; `tell` has a name for each. */
 export type TermName = Exclude<PooledVariance["term"], "strip">;
 
-/** Strips that are alike in all that a model sees, of one variety in one environment. */
+/** Strips of one variety in one environment that are alike in all that a model sees. */
 export interface LaidCell extends RateCell {
   /** Place across the field, given where the cell is a single strip. */
   position?: number | null;
@@ -29,7 +29,7 @@ export interface Treatment {
   u: number;
 }
 
-/** What an environment offers to tell the random terms apart. */
+/** What an environment offers for separating the random terms. */
 interface LayoutCounts {
   environments: number;
   strips: number;
@@ -48,7 +48,7 @@ export interface TrialLayout {
   /** Middle of the rates: mean over all strips; the scale is half of the tested range. */
   centreSeedsPerM2: number;
   scaleSeedsPerM2: number;
-  /** Mean of all strips, taken off every yield before anything else. */
+  /** Mean of all strips, subtracted from every yield before anything else. */
   meanKgPerHa: number;
 }
 
@@ -56,11 +56,11 @@ export interface TrialLayout {
  * Lays out the cells of all varieties and environments.
  *
  * Random terms: environment, block in environment, variety in environment, whole plot (variety in block), and slopes of
- * the rate by environment and by variety in environment, each only where the layout can tell it from the others. The
- * slopes are in rates centred at the mean rate, apart from the levels: so a field's level is its level at the rates
- * in use, and what is left is whether its curve tilts there. Centred at zero seeds, a random slope apart from the level
- * would claim that fields agree where nothing is sown and fan out toward the tested rates; criterion and variances differ
- * between the two, and the second has no meaning in a field.
+ * the rate by environment and by variety in environment, each only where the layout can separate it from the others.
+ * Slopes are in rates centred at the mean rate and independent of the levels: a field's level is then its level at the
+ * rates in use, and its slope says whether its curve tilts there. Centred at zero seeds, a random slope independent of
+ * the level would claim that fields agree where nothing is sown and spread out toward the tested rates. Criterion and
+ * variances differ between the two, and the second makes no sense in a field.
  *
  * @param fits   sorted by variety, then season, farm and field
  * @param trend  a trend across the field to be modelled too; cells without a position take no part in it
@@ -116,7 +116,7 @@ function slopeBySeason(
 /**
  * The same layout with only some of its environments, without sweeping the strips again.
  *
- * @returns null where these environments cannot tell the same random terms apart
+ * @returns null where these environments cannot separate the same random terms
  */
 export function restrictLayout(layout: TrialLayout, kept: ReadonlySet<string>): TrialLayout | null {
   const isKept = layout.environments.map((id) => kept.has(id));
@@ -155,7 +155,9 @@ export function restrictLayout(layout: TrialLayout, kept: ReadonlySet<string>): 
   };
 }
 
-/** Random terms that a layout can distinguish: each has more levels than those it divides, and fewer than there are strips. */
+/**
+ * Random terms that a layout can separate: each has more levels than those it divides, and fewer than there are strips.
+ */
 function termsFor(counts: LayoutCounts): Exclude<TermName, PositionTerm>[] {
   const { environments, strips, blocks, varieties, wholePlots } = counts;
   const several = environments > 1;
@@ -207,7 +209,7 @@ function rateScaleOf(fits: readonly LaidVariety[]): RateScale | null {
     : null;
 }
 
-/** What is swept: one row a cell, and the levels of the random terms that it belongs to. */
+/** What is swept: one row for each cell, with the levels of its random terms. */
 function emptyRows(count: number) {
   return {
     treatmentOf: new Int32Array(count),
@@ -225,7 +227,7 @@ function emptyRows(count: number) {
   };
 }
 
-/** Numbers things by their key, in the order in which they are first met. */
+/** Numbers things by their key, in order of first occurrence. */
 class Numbering {
   readonly #numbers = new Map<string, number>();
   #next: number;
@@ -245,7 +247,7 @@ class Numbering {
   }
 }
 
-/** One row a cell: its treatment, and the level of each random term that it belongs to. */
+/** One row for each cell: its treatment, and its level of each random term. */
 function sweepCells(fits: readonly LaidVariety[], scale: RateScale) {
   const varieties = [...new Set(fits.map((fit) => fit.variety))];
   const environments = [...new Set(fits.map((fit) => fit.environment))];

@@ -1,20 +1,23 @@
-/** Whether strips scatter alike in all environments, as the pooled model takes them to. */
+/** Whether strips scatter equally in all environments, as the pooled model assumes. */
 import { chiSquareUpperTail } from "../../maths/distributions.ts";
 import { groupBy } from "../../maths/group-by.ts";
 import type { FittedVariety } from "../../vocabulary/result.ts";
 
-/** Error of the strips of one environment, rates and blocks of each variety taken off. */
+/** Error of the strips of one environment, with rates and blocks of each variety removed. */
 export interface EnvironmentScatter {
   environment: string;
   ss: number;
   df: number;
 }
 
-/** Unlike enough to be said: an sd so many times the least, and no likelier by chance than this. Our choice. */
+/** Different enough to report: an sd this many times the least, and a chance no higher than this. Our choice. */
 const unlikeRatio = 3;
 const byChance = 0.01;
 
-/** The environments with the least and the most scatter [kg/ha], where they are too unlike for one error variance; else null. */
+/**
+ * The environments with the least and the most scatter [kg/ha], if they are too different for one error variance;
+ * otherwise null.
+ */
 export function unlikeScatter(fits: readonly FittedVariety[]): { least: ScatterOf; most: ScatterOf } | null {
   const errors = groupBy(fits, ({ environment }) => environment)
     .map(([environment, same]): EnvironmentScatter => {

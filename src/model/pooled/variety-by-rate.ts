@@ -1,4 +1,4 @@
-/** Do varieties answer differently to the rate? */
+/** Do varieties respond differently to the rate? */
 import { chiSquareUpperTail } from "../../maths/distributions.ts";
 import type { PooledFormSupport, VarietyByRate } from "../../vocabulary/pooled-result.ts";
 import type { FormName, Settings } from "../../vocabulary/settings.ts";
@@ -7,7 +7,7 @@ import type { LeanedSlopes } from "./lean-slopes.ts";
 import { testContrasts } from "./satterthwaite.ts";
 import type { VarianceUncertainty } from "./satterthwaite.ts";
 
-/** A common response is called enough when it betters the criterion of own responses by this much. */
+/** A common response is called enough if its criterion is better than that of own responses by this much. */
 const clearly = 2;
 
 /**
@@ -51,7 +51,7 @@ export function testVarietyByRate(
   };
 }
 
-/** Each variety's slope less that of the first that has one, then the same of the bends. */
+/** Each variety's slope minus that of the first that has one, then the same for the bends. */
 function differences({ columns, units, model }: PooledForm): Float64Array[] {
   return [0, 1].flatMap((k) => {
     const places = units.flatMap((_, unit) => {

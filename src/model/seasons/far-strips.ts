@@ -1,8 +1,8 @@
 /**
- * Strips far from their curve, held against the scatter of all strips of the trial.
+ * Strips far from their curve, compared with the scatter of all strips of the trial.
  *
- * An outlying strip widens the error that it is measured by; among few strips it then hides. The whole trial tells the
- * scatter better than one variety in one environment does, and a median bears the outlying ones.
+ * An outlying strip widens the error that it is measured by, so among few strips it hides itself. The whole trial shows
+ * the scatter better than one variety in one environment, and a median is little affected by outlying strips.
  */
 import { median } from "simple-statistics";
 import { tQuantile } from "../../maths/distributions.ts";
@@ -15,20 +15,20 @@ import { ratePoints } from "../forms/rate-points.ts";
 import { cellsOf, type VarietyStrips } from "./rate-cells.ts";
 import { stripResiduals, type StripResiduals } from "./strip-residuals.ts";
 
-/** A strip with a larger share than this in its own fitted yield cannot be held against the others. */
+/** A strip with a larger share than this in its own fitted yield cannot be compared with the others. */
 const mostLeverage = 0.95;
 
-/** Share of a group's strips that may be named: beyond it there is no curve to hold them against. */
+/** Share of a group's strips that may be named: beyond it there is no curve to compare them with. */
 const mostNamed = 0.25;
 
-/** How far the strips of a group lie from their curve, in the order of its strips. */
+/** How far the strips of a group are from their curve, in the order of its strips. */
 export interface Departures {
-  /** Residual over √(1 − leverage), as a share of the group's mean yield; null where the curve hangs on the strip. */
+  /** Residual over √(1 − leverage), as a share of the group's mean yield; null where the curve depends on the strip. */
   shares: readonly (number | null)[];
   degrees: number;
 }
 
-/** Departures of one group, from its residuals about the quadratic with blocks [shares of the mean yield]. */
+/** Deviations of one group: its residuals around the quadratic with blocks [shares of the mean yield]. */
 export function departuresOf({ strips }: VarietyStrips, residuals: StripResiduals): Departures {
   const mean = strips.reduce((sum, strip) => sum + strip.yieldKgPerHa, 0) / strips.length;
   const { residual, leverage, residualDf } = residuals;
@@ -42,7 +42,7 @@ export function departuresOf({ strips }: VarietyStrips, residuals: StripResidual
   };
 }
 
-/** Sd of a strip by medians, as a share of the yield, and the degrees of freedom behind it. */
+/** Sd of a strip by medians, as a share of the yield, with its degrees of freedom. */
 function scatterOf(groups: readonly Departures[]): { sd: number; degrees: number } {
   const shares = groups.flatMap((one) =>
     one.shares.flatMap((share) => (share === null ? [] : Math.abs(share))),
@@ -70,8 +70,8 @@ export function scatterByEnvironment(
 /**
  * Strips farther from their curve than chance would put one in fewer trials than the test level.
  *
- * The farthest is named first and left out, and the others are held against the curve anew: an outlying strip pulls the
- * curve, and would make its neighbours look outlying. The scatter is that of the whole trial, or of the strip's own
+ * The farthest is named first and left out, and the others are compared with the new curve: an outlying strip pulls the
+ * curve, which would make its neighbours look outlying. The scatter is that of the whole trial, or of the strip's own
  * environment where that is wider; Student's t, the level shared among all strips (Bonferroni). Source: median absolute
  * deviation × 1.4826 as a scale, documentation of mad, R package stats. Known-truth check:
  * test/unit/model/seasons/far-strips.test.ts

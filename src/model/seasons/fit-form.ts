@@ -1,4 +1,4 @@
-/** One response form on one variety in one environment: estimates, standard errors, how good the fit is. */
+/** One response form fitted to one variety in one environment: estimates, standard errors, and goodness of fit. */
 import { roundingSs, type GroupedPoints } from "../../maths/grouped-points.ts";
 import type { FittedForm, FormLeftOut, StandardErrors } from "../../vocabulary/result.ts";
 import { correctedAkaike } from "./compare-forms.ts";

@@ -1,4 +1,4 @@
-/** Every variety in every environment on its own: all forms exactly, analysis of variance, strips that stand apart. */
+/** Every variety in every environment on its own: exact fits of all forms, analysis of variance, outlying strips. */
 import { stripsThinned } from "../../messages/fitting.ts";
 import type { GroupedPoints } from "../../maths/grouped-points.ts";
 import type { FittedForm, FittedVariety, FormLeftOut, StripPoint } from "../../vocabulary/result.ts";
@@ -24,7 +24,7 @@ export interface SeasonFits {
   findings: Finding[];
 }
 
-/** Fits each variety in each environment on its own, blocks taken off. No price is in it. */
+/** Fits each variety in each environment on its own, with blocks removed. It depends on no price. */
 export function fitSeasons(trial: Trial, settings: Settings): SeasonFits {
   const varieties = groupByVariety(trial.strips).map((seasons) =>
     seasons.map((group) => fitGroup(group, settings)),

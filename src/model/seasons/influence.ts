@@ -1,4 +1,4 @@
-/** Strips that stand apart, and how much a strip alone bends its curve. No price is in it. */
+/** Outlying strips, and how much one strip alone bends its curve. It depends on no price. */
 import { outlyingStrip } from "../../messages/fitting.ts";
 import { tQuantile } from "../../maths/distributions.ts";
 import type { GroupedPoints } from "../../maths/grouped-points.ts";
@@ -41,8 +41,8 @@ export function outlyingStrips(
 }
 
 /**
- * Strips that might move the economic optimum at some price by more than the others' interval: those that a thinned list
- * of strips has to hold, so that the decision can look at them at any price.
+ * Strips that might change the economic optimum at some price by more than the others' interval. A thinned list of
+ * strips must keep them, so that the decision can check them at any price.
  *
  * Without a strip of studentized residual t and leverage h, of which the curve has H, no slope of the curve moves by more
  * than √(t²·q ÷ (1 + q)) of its standard errors, q = H ÷ (1 − h) (by Cauchy and Schwarz).
@@ -61,7 +61,10 @@ export function stripsOfInfluence(
   });
 }
 
-/** How far the rate of highest yield moves when a strip is left out, kept to the tested rates; null where the curve cannot do without it. */
+/**
+ * How far the rate of highest yield moves when a strip is left out, kept to the tested rates; null where there is no
+ * curve without it.
+ */
 export function topShift(
   strip: number,
   { curve, residual, leverage, point }: StripResiduals,

@@ -12,8 +12,8 @@ const mostRatesCompared = 50;
 /**
  * Sums of squares of blocks (unadjusted), rates (adjusted for blocks) and error, with F, CV and LSD.
  *
- * The rate sum of squares is split in order: linear, quadratic, what is left (lack of fit). The least significant
- * difference is told only after a significant F; where the strips are not balanced it is that of the average pair.
+ * The rate sum of squares is split in order: linear, quadratic, the rest (lack of fit). The least significant
+ * difference is given only after a significant F; where the strips are not balanced it is that of the average pair.
  *
  * @param forms  fitted to the same points; the split needs `linear` and `quadratic`
  * @returns null with one rate only, or without error degrees of freedom

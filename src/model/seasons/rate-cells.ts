@@ -1,4 +1,4 @@
-/** Strips of one variety in one environment, brought together by block and rate. */
+/** Strips of one variety in one environment, grouped by block and rate. */
 import type { RateCell } from "../../vocabulary/result.ts";
 import type { Strip } from "../../vocabulary/trial.ts";
 import { environmentId } from "../../vocabulary/environments.ts";
@@ -46,7 +46,7 @@ export function groupByVariety(strips: readonly Strip[]): VarietyStrips[][] {
 const placeOf = (strip: Strip): string => `${strip.season}\u0000${strip.farm}\u0000${strip.field}`;
 
 /**
- * Means of the strips by block and rate, and the sum of squares about them.
+ * Means of the strips by block and rate, and the sum of squares around them.
  *
  * @param strips  sorted as in `VarietyStrips`
  */

@@ -4,7 +4,10 @@ import { groupBy } from "../../maths/group-by.ts";
 import type { FittedVariety } from "../../vocabulary/result.ts";
 import type { Strip } from "../../vocabulary/trial.ts";
 
-/** From this rank correlation on the two are one. Our own choice: one strip of six out of its place leaves less. */
+/**
+ * From this rank correlation on, rate and place count as one. Our own choice: one strip of six out of its place leaves
+ * less.
+ */
 const tied = 0.95;
 
 /**

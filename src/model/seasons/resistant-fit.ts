@@ -13,14 +13,14 @@ const mostPairs = 400;
  * How the gain of one more seed changes with the rate, by medians.
  *
  * Two strips of one block differ by (rate₂ − rate₁)·(slope at the rate half-way between them) if yield follows a
- * parabola, so their slopes against their mid-rates lie on a line whatever the block. Theil and Sen's line through them,
- * the median of all slopes between pairs, bears outlying strips; where it meets the price ratio is a resistant economic
- * optimum.
+ * parabola, so their slopes against their mid-rates are on a line whatever the block. Theil and Sen's line through
+ * them, the median of all slopes between pairs, is little affected by outlying strips; where it meets the price ratio
+ * is a resistant economic optimum.
  *
  * @param strips  as in `VarietyStrips`
- * @returns slope [kg/ha per seed/m²] = atZero + perRate·rate, with the spread about it (median absolute residual from
- * the block medians × 1.4826, brought to the residual degrees of freedom); null with fewer than three mid-rates or
- * without residual degrees of freedom
+ * @returns slope [kg/ha per seed/m²] = atZero + perRate·rate, with the spread around it (median absolute residual from
+ *   the block medians × 1.4826, adjusted to the residual degrees of freedom); null with fewer than three mid-rates or
+ *   without residual degrees of freedom
  * Source: Sen (1968), Estimates of the regression coefficient based on Kendall's tau, JASA 63:1379–1389; pairs within
  * blocks are our own use of it. Known-truth check: test/unit/model/resistant-fit.test.ts
  */

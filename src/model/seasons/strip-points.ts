@@ -7,10 +7,10 @@ import { topShift } from "./influence.ts";
 import type { VarietyStrips } from "./rate-cells.ts";
 import type { StripResiduals } from "./strip-residuals.ts";
 
-/** Beyond so many, every second, third … strip is listed, and each one that stands apart or may move an optimum. */
+/** Beyond this many, every second, third … strip is listed, with each one that is outlying or may change an optimum. */
 export const mostStripsListed = 20_000;
 
-/** One variety in one environment with what was made of it. */
+/** One variety in one environment with its fits. */
 export interface JudgedStrips extends VarietyStrips {
   cells: readonly RateCell[];
   residuals: StripResiduals;
@@ -57,7 +57,7 @@ export function stripPoints(seasons: readonly JudgedStrips[], every: number): St
 
 const levelKey = (environment: string, block: string): string => `${environment}\u0000${block}`;
 
-/** How far each block of each environment lies above the mean of all, by one curve for all environments. */
+/** How far each block of each environment is above the mean of all, by one curve for all environments. */
 function levelsOf(seasons: readonly JudgedStrips[]): Map<string, number> {
   const cells = seasons.flatMap(({ environment, cells: own }) =>
     own.map((cell) => ({ ...cell, block: levelKey(environment, cell.block) })),

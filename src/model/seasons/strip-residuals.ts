@@ -1,4 +1,4 @@
-/** How far each strip lies from its variety's curve, and how much it alone bends that curve. */
+/** How far each strip is from its variety's curve, and how much it alone bends that curve. */
 import { roundingSs, type GroupedPoints } from "../../maths/grouped-points.ts";
 import {
   fitLine,
@@ -14,19 +14,22 @@ import { residualSs } from "../forms/errors.ts";
 
 /** One number per strip, in the order of `VarietyStrips`. */
 export interface StripResiduals {
-  /** The parabola with blocks that the strips are held against; a line or no curve where they carry no more. */
+  /** The parabola with blocks that the strips are compared with; a line or no curve where they allow no more. */
   curve: Parabola | null;
   errorVariance: number;
   residualDf: number;
   /** Index of the strip's point. */
   point: Int32Array;
-  /** Yield less the fitted yield of its block and rate [kg/ha]. */
+  /** Yield minus the fitted yield of its block and rate [kg/ha]. */
   residual: Float64Array;
   /** Share of a strip's own yield in its fitted yield. */
   leverage: Float64Array;
-  /** How far the strip's block lies above the plain mean of the blocks [kg/ha]. */
+  /** How far the strip's block is above the plain mean of the blocks [kg/ha]. */
   blockEffect: Float64Array;
-  /** Externally studentized residuals; null without two residual degrees of freedom or where the fit hangs on the strip. */
+  /**
+   * Externally studentized residuals; null without two residual degrees of freedom or where the fit depends on the
+   * strip.
+   */
   studentized: (number | null)[];
 }
 
@@ -80,7 +83,7 @@ export function stripResiduals(
   return told;
 }
 
-/** The parabola, or the most that the rates and the number of strips carry. */
+/** The parabola, or as much of it as the rates and the number of strips allow. */
 function curveOf(points: GroupedPoints): Parabola | null {
   const free = points.observations - points.groups;
   return (free >= 2 ? fitParabola(points) : null) ?? (free >= 1 ? fitLine(points) : null);

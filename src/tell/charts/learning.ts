@@ -35,7 +35,17 @@ export const learning: Chart = {
       },
       {
         data: { name: "rows" },
-        mark: { type: "text", align: "left", dx: 9, baseline: "middle" },
+        mark: {
+          type: "text",
+          align: "left",
+          dx: { expr: `min(${besideDot}, ${spare})` },
+          // A label that would cover its dot is above it, and one of two lines stays above the axis.
+          dy: {
+            expr: `min(${spare} < ${besideDot / 2} ? -${aboveDot} - datum.second : 0, height - scale('y', datum.rate) - 1.5 * datum.second)`,
+          },
+          baseline: "middle",
+          lineBreak: "\n",
+        },
         encoding: { x: season, y: rate("rate"), text: { field: "text" } },
       },
     ]);
@@ -67,6 +77,14 @@ export const learning: Chart = {
     };
   },
 };
+
+/** A label begins this far to the right of its dot; one without room there is this far above it [px]. */
+const besideDot = 9;
+const aboveDot = 16;
+/** A digit of a label is at most this wide [px]. */
+const digitWidth = 7.5;
+/** Room from a dot to the right edge of the chart, less the width of its label [px]: no label ends outside the chart. */
+const spare = `(width + padding.right - scale('x', datum.season) - ${digitWidth} * datum.longest)`;
 
 /** With more seasons than this, numbers beside the dots would lie on each other. */
 const mostLabelled = 6;
@@ -100,7 +118,20 @@ function stepRow({ season, optimum, tested }: Step, measures: Measures): Row {
     rate,
     lower: optimum.kind === "found" ? value(optimum.lower ?? lowest) : rate,
     upper: optimum.kind === "found" ? value(optimum.upper ?? highest) : rate,
-    text: bareRate(optimum.rateSeedsPerM2, measures) + edgeWord(optimum),
+    ...labelOf(optimum, bareRate(optimum.rateSeedsPerM2, measures)),
+  };
+}
+
+/** Height of a line of a label [px]. */
+const lineHeight = 15;
+
+/** "0.90" above "or less", with the number of characters of the longer line, and the height of the second. */
+function labelOf(optimum: Optimum, rate: string): { text: string; longest: number; second: number } {
+  const edge = edgeWord(optimum);
+  return {
+    text: edge === "" ? rate : `${rate}\n${edge.trim()}`,
+    longest: Math.max(rate.length, edge.trim().length),
+    second: edge === "" ? 0 : lineHeight,
   };
 }
 

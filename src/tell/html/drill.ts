@@ -17,6 +17,37 @@ interface Column {
 
 const only = (wanted: boolean, column: Column): Column[] => (wanted ? [column] : []);
 
+/** A longer name of a variety leaves too little room for the columns beside it. */
+const longestBeside = 30;
+
+/**
+ * The rows of varieties, each named by its first cell. Where a name is long, names are over their rows instead, so that the
+ * numbers keep the whole width.
+ */
+function namedRows(
+  rows: readonly NextRate[],
+  columns: number,
+  nameOf: (next: NextRate) => Markup,
+  cellsOf: (next: NextRate) => Markup,
+): { corner: Markup | null; bodies: Markup } {
+  return rows.some(({ variety }) => [...variety].length > longestBeside)
+    ? {
+        corner: null,
+        bodies: markup`${rows.map(
+          (next) => markup`<tbody class="named">
+            <tr><th scope="rowgroup" colspan="${columns}">${nameOf(next)}</th></tr>
+            <tr>${cellsOf(next)}</tr>
+          </tbody>`,
+        )}`,
+      }
+    : {
+        corner: markup`<th scope="col">Variety</th>`,
+        bodies: markup`<tbody>
+          ${rows.map((next) => markup`<tr><th scope="row">${nameOf(next)}</th>${cellsOf(next)}</tr>`)}
+        </tbody>`,
+      };
+}
+
 /** Table of every lot that is known; nothing where none is. */
 export function drillSection(result: Result, measures: Measures): Markup | null {
   const rows = inOrderOfGain(result).filter((next) => next.sowing !== null);
@@ -25,6 +56,14 @@ export function drillSection(result: Result, measures: Measures): Markup | null 
   const late = rows.some(sowsMoreForLate);
   const columns = columnsFor(rows, measures);
   const { className, label } = stacking(1 + columns.length);
+  const { corner, bodies } = namedRows(
+    rows,
+    columns.length,
+    ({ variety }) =>
+      markup`<bdi>${variety}</bdi>${treated.has(variety) ? markup` <span class="tag">treated</span>` : null}`,
+    (next) =>
+      markup`${columns.map(({ head, cell }) => markup`<td${label(head)}>${cell(next.sowing!, next)}</td>`)}`,
+  );
   return markup`<div class="drill-table scroll" tabindex="0" role="region" aria-label="At the drill">
     <table${className}>
       <caption>
@@ -32,18 +71,10 @@ export function drillSection(result: Result, measures: Measures): Markup | null 
       </caption>
       <thead>
         <tr>
-          <th scope="col">Variety</th>
-          ${columns.map(({ head }) => markup`<th scope="col">${head}</th>`)}
+          ${corner} ${columns.map(({ head }) => markup`<th scope="col">${head}</th>`)}
         </tr>
       </thead>
-      <tbody>
-        ${rows.map(
-          (next) => markup`<tr>
-            <th scope="row"><bdi>${next.variety}</bdi>${treated.has(next.variety) ? markup` <span class="tag">treated</span>` : null}</th>
-            ${columns.map(({ head, cell }) => markup`<td${label(head)}>${cell(next.sowing!, next)}</td>`)}
-          </tr>`,
-        )}
-      </tbody>
+      ${bodies}
     </table>
     ${
       treated.size === 0
@@ -104,6 +135,16 @@ export function lateSection(result: Result, measures: Measures): Markup | null {
   const headOf = (day: number): string =>
     `${day === 0 ? "on time" : `${day} ${day === 1 ? "day" : "days"}`}${day === planned ? " (planned)" : ""}`;
   const { className, label } = stacking(1 + days.length);
+  const { corner, bodies } = namedRows(
+    inOrderOfGain(result),
+    days.length,
+    ({ variety }) => markup`<bdi>${variety}</bdi>`,
+    (next) =>
+      markup`${next.late.rows.map(
+        (row) =>
+          markup`<td${label(headOf(row.daysLate))}${row.daysLate === planned ? markup` class="planned"` : null}>${bareRate(row.rateSeedsPerM2, measures)}${row.stoppedBy === null ? "" : stopMarks[row.stoppedBy]}${lateWeight(next, row.rateSeedsPerM2, measures)}</td>`,
+      )}`,
+  );
   return markup`<div class="late">
     <h3>If seeding is late</h3>
     <p>
@@ -115,24 +156,13 @@ export function lateSection(result: Result, measures: Measures): Markup | null {
         <caption>Rate by days past the best date, ${measures.rateAxis}${weights ? `, with ${measures.seedWeight.unit} of the lot` : ""}</caption>
         <thead>
           <tr>
-            <th scope="col">Variety</th>
-            ${days.map(
+            ${corner} ${days.map(
               (day) =>
                 markup`<th scope="col"${day === planned ? markup` class="planned"` : null}>${headOf(day)}</th>`,
             )}
           </tr>
         </thead>
-        <tbody>
-          ${inOrderOfGain(result).map(
-            (next) => markup`<tr>
-              <th scope="row"><bdi>${next.variety}</bdi></th>
-              ${next.late.rows.map(
-                (row) =>
-                  markup`<td${label(headOf(row.daysLate))}${row.daysLate === planned ? markup` class="planned"` : null}>${bareRate(row.rateSeedsPerM2, measures)}${row.stoppedBy === null ? "" : stopMarks[row.stoppedBy]}${lateWeight(next, row.rateSeedsPerM2, measures)}</td>`,
-              )}
-            </tr>`,
-          )}
-        </tbody>
+        ${bodies}
       </table>
     </div>
   </div>`;

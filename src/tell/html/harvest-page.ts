@@ -225,7 +225,7 @@ function stepsSection(harvest: Harvest, measures: Measures): Markup {
 
 const delaySection = (harvest: Harvest, measures: Measures): Markup =>
   markup`<section id="delay">
-    <h2>Delay of the grain</h2>
+    <h2>Grain delay</h2>
     <p>${delaySentence(harvest.delay, measures.style)}</p>
     ${harvest.delay.curve.length === 0 ? null : raw(delayPlotSvg(harvest))}
   </section>`;

@@ -18,7 +18,7 @@ const number = (value: number): string => fixed(value, 0, plainStyle);
 const isOfHarvest = (header: string): boolean =>
   (harvestOnlyColumns as readonly string[]).includes(header.replace(/ \(.*$/, ""));
 
-/** Columns that all files share are told once. */
+/** Columns that all files share are listed once. */
 function columnsText(columns: readonly ReadColumn[], style: TextStyle): string {
   const files = new Set(columns.map((column) => column.file));
   const alike = new Map<string, { column: ReadColumn; files: Set<string> }>();
@@ -28,7 +28,7 @@ function columnsText(columns: readonly ReadColumn[], style: TextStyle): string {
     if (entry === undefined) alike.set(key, { column, files: new Set([column.file]) });
     else entry.files.add(column.file);
   }
-  // A column that is written differently in another file stands beside it.
+  // A column that another file names differently is listed next to it.
   const together = [...new Set(columns.map(({ column }) => column))];
   const sorted = [...alike.values()].sort(
     (a, b) => together.indexOf(a.column.column) - together.indexOf(b.column.column),

@@ -13,7 +13,7 @@ const causeLine = (cause: Cause): string => {
   return plainLine(place === "" ? finding.message : `${place}: ${finding.message}`);
 };
 
-/** Findings as lines, one a cause. */
+/** Findings as lines, one for each cause. */
 export const findingLines = (findings: readonly Finding[]): string[] => causesOf(findings).map(causeLine);
 
 const looks: [Severity, keyof TextStyle][] = [
@@ -22,7 +22,7 @@ const looks: [Severity, keyof TextStyle][] = [
   ["note", "heading"],
 ];
 
-/** All findings, gravest first, one line each under a heading with their number. */
+/** All findings, most serious first, one line each under a heading with their number. */
 export function findingSections(findings: readonly Finding[], style: TextStyle): string[] {
   return looks.flatMap(([severity, look]) => {
     const lines = findingLines(findings.filter((finding) => finding.severity === severity));
@@ -35,7 +35,7 @@ export function findingSections(findings: readonly Finding[], style: TextStyle):
 }
 
 /**
- * One sentence on what is left out and doubtful, "" where there is nothing of it.
+ * One sentence on what is left out and doubtful; "" where nothing is.
  *
  * @example "4 rows are left out; 1 thing is doubtful."
  */

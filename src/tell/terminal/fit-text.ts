@@ -21,7 +21,7 @@ import { indented, orDash, textTable, type TextColumn, type TextStyle } from "./
 const left = (heading: string): TextColumn => ({ heading });
 const right = (heading: string): TextColumn => ({ heading, align: "right" });
 
-/** What the rate is in the drill on the planned date, and on time; – where the lot's seed size is not known. */
+/** Seed to sow on the planned date, and on time; – where the lot's seed size is not known. */
 function sowingCell(next: NextRate, measures: Measures): string {
   const weight = weightMove(next, measures);
   if (weight === null) return "–";
@@ -200,7 +200,7 @@ const varietyText = (result: Result, variety: string, measures: Measures, style:
   ].join("\n");
 };
 
-/** Fields and seasons whose curves are shown one by one; of larger networks only what they say together. */
+/** Up to this many fields and seasons, curves are shown one by one; for larger networks only the answer of all together. */
 const mostEnvironments = 60;
 
 /** The whole text of `stripcurve fit`. */
@@ -218,11 +218,11 @@ export function fitText(result: Result, style: TextStyle): string {
     ...pooledSections(result, measures, style),
     ...(oneByOne
       ? [
-          `* best fit by Akaike weight (how strongly the strips favour that form, out of 1). In brackets: ${wideRange(result, measures)}. Or more, or less: the best or its range goes beyond the highest or lowest rate tested.\n` +
-            "SD: standard deviation. df: degrees of freedom. CV: SD between strips in percent of the mean. LSD: the least difference between two rates that is significant, shown only where the F test of the rate is.",
+          `* best fit by Akaike weight (how strongly the strips favour that form, out of 1). In brackets: ${wideRange(result, measures)}. “Or more” and “or less”: the best rate or its range goes beyond the rates tested.\n` +
+            "SD: standard deviation. df: degrees of freedom. CV: SD between strips in percent of the mean. LSD: the least significant difference between two rates, shown only where the F test of the rate is significant.",
         ]
       : [
-          `Curves and analyses of variance of ${fixed(result.fits.length, 0, measures.style)} varieties in site-years are left out here; --csv and --json have them all.`,
+          `Curves and analyses of variance for each variety in each site-year, ${fixed(result.fits.length, 0, measures.style)} in all, are left out here; --csv and --json have them.`,
         ]),
     ...observationSections(result, measures, style),
   ];

@@ -45,8 +45,8 @@ function standText({ farmStand, stand, settings }: Result, measures: Measures, s
           `${plainNumber(100 * hundreds * perHundredSeeds.estimate, 1, measures)} points more loss for ${more} (standard error ${plainNumber(100 * hundreds * perHundredSeeds.standardError, 1, measures)}, ${told(perHundredSeeds.p, measures)}).`,
         ];
   const used = farmStand.suffices
-    ? `The farm's own loss, ${share(farmStand.standLoss)}, is used, as there are 12 counts or more in 2 fields or seasons. A variety needs 8 in 2 for a loss of its own.`
-    : `Too few counts to use: 12 in 2 fields or seasons are needed. A loss of ${share(settings.standLoss)} is assumed.`;
+    ? `The farm's own loss, ${share(farmStand.standLoss)}, is used, because there are 12 counts or more in at least 2 fields or seasons. For a loss of its own, a variety needs 8 counts in 2.`
+    : `Too few counts to use: at least 12 in 2 fields or seasons are needed. A loss of ${share(settings.standLoss)} is assumed.`;
   const table = textTable(
     [left("variety"), right("counts"), right("loss"), left(rangeName(0.8, measures))],
     rows,
@@ -74,7 +74,7 @@ function headsText({ tillering }: Result, measures: Measures, style: TextStyle):
       right("rate"),
       right(measures.heads.unit),
       right("heads per plant"),
-      left("% change for 1% more plants"),
+      left("% change of heads per plant for 1% more plants"),
     ],
     rows,
     style,
@@ -82,9 +82,7 @@ function headsText({ tillering }: Result, measures: Measures, style: TextStyle):
   return section(
     "Heads",
     table,
-    [
-      "Change of heads per plant. −1: any stand gives the same number of heads per area; 0: plants do not affect each other.",
-    ],
+    ["−1: any stand gives the same number of heads per area. 0: plants do not affect each other."],
     style,
   );
 }
@@ -150,7 +148,7 @@ function regressionSentences({ regression }: LodgingModel, measures: Measures): 
         ]),
     ...(withoutInformation.length === 0
       ? []
-      : [`All upright or all flat, so without information on this: ${withoutInformation.join("; ")}.`]),
+      : [`All upright or all flat, so they show nothing on this: ${withoutInformation.join("; ")}.`]),
   ];
 }
 
@@ -185,7 +183,7 @@ function proteinText({ protein }: Result, measures: Measures, style: TextStyle):
   return section("Protein", table, [], style);
 }
 
-/** A difference of rates to tell slopes by, in words and in hundreds of seeds/m². */
+/** The difference in rate that slopes are given for, in words and in hundreds of seeds/m². */
 function moreSeed({ system, rateAxis }: Measures): { more: string; hundreds: number } {
   if (system === "metric") return { more: "100 more seeds/m²", hundreds: 1 };
   const [more, perAcre] = rateAxis.startsWith("million")

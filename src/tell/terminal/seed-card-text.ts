@@ -19,7 +19,7 @@ const usualLoss = [0.05, 0.47] as const;
 
 type Line = readonly [name: string, text: string] | null;
 
-/** All cards, one below the other, and the cautions that hold for them. */
+/** All cards, one below the other, and the cautions for them. */
 export function seedCardsText(
   cards: readonly SeedCard[],
   settings: Settings,
@@ -66,7 +66,7 @@ const stops: Record<LateStop, string> = {
   cap: "at the cap",
 };
 
-/** The same count the ways people say it, each to what a drill can be set to and an eye can count. */
+/** One count in the units people use, each as exact as a drill can be set or a person can count. */
 function perArea(perM2: number, measures: Measures): string {
   const { rate, system } = measures;
   return system === "us"
@@ -112,7 +112,7 @@ function seedLines(card: SeedCard, measures: Measures): Line[] {
   ];
 }
 
-/** @param sold  as the lot is sold; where nobody says, in bushels, as the trade counts */
+/** @param sold  in the units the lot is sold in; null: in bushels, as the trade counts */
 function weightText(kgPerHa: number, sold: SoldAmount | null, measures: Measures): string {
   const { seedWeight, seedBushels } = measures;
   const also = soldPerArea(sold, measures) ?? seedBushels?.text(kgPerHa);
@@ -153,7 +153,7 @@ function standLines(card: SeedCard, measures: Measures): Line[] {
   return [
     [
       "Stand to expect",
-      `${perArea(stand.plantsPerM2, measures)}   where ${plainNumber(100 * stand.loss, 0, measures)}% give no plant`,
+      `${perArea(stand.plantsPerM2, measures)}   if ${plainNumber(100 * stand.loss, 0, measures)}% give no plant`,
     ],
     [
       "Count",
@@ -185,7 +185,7 @@ function moneyLines(card: SeedCard, settings: Settings, measures: Measures): Lin
   ];
 }
 
-/** The order in what the lot is sold in; where nobody says, in bushels, as the trade counts. */
+/** The order in the units the lot is sold in; where they are not known, in bushels, as the trade counts. */
 function orderUnits({ orderKg, sold }: SeedCard, { crop }: Settings, measures: Measures): string {
   if (sold !== null) {
     const order = soldOrder(sold, measures);
@@ -221,7 +221,7 @@ function doubts(card: SeedCard, measures: Measures): string[] {
       : []),
     ...(caught !== null && Math.abs(caught.shareOfTarget - 1) > catchTolerance
       ? [
-          `The catch is more than ${percent(catchTolerance)} off the target. Weigh three to five rows before changing the drill: single units differ as much.`,
+          `The catch is more than ${percent(catchTolerance)} off the target. Weigh three to five rows before changing the drill: single rows can differ that much.`,
         ]
       : []),
     ...(counted !== null && (counted.standLoss < usualLoss[0] || counted.standLoss > usualLoss[1])
@@ -247,7 +247,7 @@ function cautionsText(
       ...(assumed === "" ? [] : [assumed]),
       ...(late
         ? [
-            `Late: ${plainNumber(100 * latePerDay, 1, measures).replace(/[.,]0$/, "")}% more seed a day, simple, at most ${measures.rate.text(lateCapSeedsPerM2)}. More seed does not make up for the yield lost to late seeding. Where the crop is insured, read what your policy says of late seeding.`,
+            `Late: ${plainNumber(100 * latePerDay, 1, measures).replace(/[.,]0$/, "")}% more seed a day, simple, at most ${measures.rate.text(lateCapSeedsPerM2)}. More seed does not make up for the yield lost to late seeding. If the crop is insured, read what your policy says about late seeding.`,
           ]
         : []),
       "Calibrate the drill with this seed, the drill stopped and secured; its chart can be 25 to 50% off.",

@@ -24,7 +24,7 @@ export const colouredTextStyle: TextStyle = {
   alarm: between(31, 39),
 };
 
-/** One column: its heading, and on which side its cells stand. */
+/** One column: its heading, and the side its cells are aligned to. */
 export interface TextColumn {
   heading: string;
   align?: "left" | "right";
@@ -38,8 +38,8 @@ const pad = (text: string, width: number, align: "left" | "right" = "left"): str
 /**
  * A table with its columns lined up, two spaces apart, without trailing blanks.
  *
- * Counts the columns a terminal needs for each character, so that names in any script line up. Cells lose what could
- * steer a terminal.
+ * Counts the columns a terminal needs for each character, so that names in any script line up. Control
+ * characters are removed from cells.
  */
 export function textTable(
   columns: readonly TextColumn[],

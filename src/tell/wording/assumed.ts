@@ -16,7 +16,7 @@ export function seedPriceAssumed(settings: Pick<Settings, "assumed" | "lots">, v
   return !priced && isAssumed(settings, "seed_price");
 }
 
-/** Codes of what a variety's money rests on and nobody gave. */
+/** Codes of the assumed prices behind a variety's money. */
 export const pricesAssumedFor = (
   { settings }: Pick<Result, "settings">,
   { variety }: NextRate,
@@ -25,7 +25,7 @@ export const pricesAssumedFor = (
   ...(seedPriceAssumed(settings, variety) ? (["seed_price"] as const) : []),
 ];
 
-/** Codes of all that a variety's row rests on and nobody gave: prices, more seed for lateness, the step, the dates. */
+/** Codes of everything assumed behind a variety's row: prices, more seed for lateness, the step, the dates. */
 export const assumedFor = ({ settings }: Pick<Result, "settings">, next: NextRate): Assumable[] => {
   const matters: [Assumable, boolean][] = [
     ["late_per_day", sowsMoreForLate(next)],
@@ -44,7 +44,7 @@ export const assumedFor = ({ settings }: Pick<Result, "settings">, next: NextRat
 const latenessAssumed = ({ latePerDay }: Settings, measures: Measures): string =>
   `${measures.share(latePerDay)} more seed for each day late`;
 
-/** "Assumed, because nobody gave it: grain at $6.00/bu; seed at $20 per million viable seeds for Alder." or ""; lateness where a rate rests on it. */
+/** "Assumed, because nobody gave it: grain at $6.00/bu; seed at $20 per million viable seeds for Alder." or ""; lateness only where a rate depends on it. */
 export function assumedSentence(result: Pick<Result, "settings" | "next">, measures: Measures): string {
   const { settings, next } = result;
   const unpriced = next
@@ -70,10 +70,10 @@ export function assumedSentence(result: Pick<Result, "settings" | "next">, measu
   ];
   return parts.length + others.length === 0
     ? ""
-    : `Assumed, because nobody gave it: ${[...parts, ...others].join("; ")}.${parts.length === 0 ? "" : " Best rates and gains move with prices."}`;
+    : `Assumed, because nobody gave it: ${[...parts, ...others].join("; ")}.${parts.length === 0 ? "" : " Best rates and gains change with prices."}`;
 }
 
-/** The same of what seed cards rest on: spacing and stand on every card, and where shown, lateness, money and advice. */
+/** The same for seed cards: spacing and stand on every card; lateness, money and advice where shown. */
 export function cardAssumptions(cards: readonly SeedCard[], settings: Settings, measures: Measures): string {
   const any = (has: (card: SeedCard) => boolean): boolean => cards.some(has);
   const told: [Assumable, boolean, string][] = [
@@ -104,5 +104,5 @@ export function cardAssumptions(cards: readonly SeedCard[], settings: Settings, 
 export function askRateNow({ next }: Pick<Result, "next">, where: string): string {
   const unknown = next.filter((one) => one.rateNowSeedsPerM2 === null).map(({ variety }) => variety);
   if (unknown.length === 0) return "";
-  return `What do you sow today? For ${listed(unknown)} it is not known, so no change and no gain is shown. Give it in a lots file (rate_now) or with ${where}.`;
+  return `What do you sow today? It is not known for ${listed(unknown)}, so no change and no gain is shown. Give it in a lots file (rate_now) or with ${where}.`;
 }

@@ -1,9 +1,9 @@
-/** Between which prices the advice holds. */
+/** The prices between which the advice holds. */
 import type { NextRate, PriceRange, Result } from "../../vocabulary/result.ts";
 import type { Measure, Measures } from "../../numbers/measures.ts";
 import { moveOf, type Move } from "./next.ts";
 
-/** "from $4.50 to $10.50/bu": rounded inward, so that it holds at the prices told. */
+/** "from $4.50 to $10.50/bu": rounded inward, so that it holds at the prices shown. */
 function rangeText({ lower, upper, looked }: PriceRange, price: Measure): string {
   const step = stepOf(price.value(looked[1]));
   const inward = (value: number, up: boolean): number => {

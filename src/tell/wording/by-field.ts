@@ -40,19 +40,19 @@ export function byFieldSentence({ byField }: NextRate, measures: Measures): stri
 /** From this chance on it is said that fields may differ, and which. */
 const worthSaying = 0.8;
 
-/** Of fields that are not shown to differ. */
+/** For fields that are not shown to differ. */
 const alikeText = (byField: ByField): string => {
   const { by, chanceTheyDiffer } = byField;
   const [least, most] = endsOf(byField);
   return chanceTheyDiffer < worthSaying
     ? `no ${by} is shown to need more or less seed than the others; one rate serves all.`
-    : `${most.field} may need more seed than ${least.field} (${chance(chanceTheyDiffer)}), but that is not sure enough to act on. One rate serves all until another season of strips on both tells.`;
+    : `${most.field} may need more seed than ${least.field} (${chance(chanceTheyDiffer)}), but that is not sure enough to act on. One rate serves all until another season of strips on both shows it.`;
 };
 
 /** With more varieties than this, the line under the table names none. */
 const mostNamed = 4;
 
-/** What one line under the table says of all varieties; "" where no fields are distinguished. */
+/** The line under the table on all varieties; "" where no fields are distinguished. */
 export function byFieldLine({ next }: Pick<Result, "next">, measures: Measures): string {
   const known = next.filter((one): one is NextRate & { byField: ByField } => one.byField !== null);
   if (known.length === 0) return "";
@@ -81,7 +81,7 @@ function costRange(costs: readonly number[], { worthPerArea }: Measures): string
   return least === most ? `about ${most}` : `${least} to ${most}`;
 }
 
-/** Every field of a variety in a table: its own best rate, the step toward it, and what one rate for all costs there. */
+/** A row for each field of a variety: its best rate, the step toward it, and what one rate for all costs there. */
 export function byFieldTable(
   { byField, rateNowSeedsPerM2: now }: NextRate,
   measures: Measures,

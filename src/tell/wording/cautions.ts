@@ -1,7 +1,7 @@
 /** Cautions that go with every advised rate. */
 import type { Result } from "../../vocabulary/result.ts";
 
-/** The caution where there is room for one alone. */
+/** The caution where there is room for only one. */
 export const shortCaution =
   "The label, the law and your licensed local adviser come first. These rates are a starting point from your own strips, not a recommendation.";
 
@@ -18,7 +18,7 @@ export function cautionTexts(result: Pick<Result, "settings">): string[] {
   return [
     shortCaution,
     treatedCaution(result.settings.lots.some((lot) => lot.treated)),
-    "Before seeding late or far from local rates, read your insurance policy, where you have one, or ask your agent.",
+    "Before seeding late or far from local rates, read your insurance policy, if you have one, or ask your agent.",
     "Results hold for the varieties, fields, seasons and rates tested. Outside the tested rates this page gives no number.",
     "Finding no difference does not prove there is none: the strips may be too few.",
     "Money is at the prices shown. Check the lot's own tag, and calibrate the drill with that seed, stopped and secured.",

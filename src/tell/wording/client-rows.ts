@@ -1,4 +1,4 @@
-/** Every client and variety as one row: what the adviser goes by. Page and terminal tell the same. */
+/** Every client and variety as one row, for the adviser. Page and terminal show the same. */
 import type { NextRate, Result } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { pricesAssumedFor } from "./assumed.ts";
@@ -40,14 +40,14 @@ export const clientRows = (clients: readonly Client[]): ClientRow[] =>
 
 const mark = ({ assumed }: ClientRow): string => (assumed ? " *" : "");
 
-/** "$6/ac", marked where it rests on an assumed price; "no change", "not known". */
+/** "$6/ac", marked where a price is assumed; "–" without a change, "not known". */
 export function gainPerAreaText(row: ClientRow, measures: Measures): string {
   const { next, gainPerHa } = row;
   if (next === null || gainPerHa === null) return "not known";
   return moveOf(next) === "same" ? "–" : `${gainText(next, measures)}${mark(row)}`;
 }
 
-/** "$1,800" on the lot's whole area; "–" where nothing moves, "area not given" where nobody said how much is sown. */
+/** "$1,800" on the lot's whole area; "–" without a change, "area not given" where the area is not known. */
 export function gainInAllText(row: ClientRow, measures: Measures): string {
   const { next, gainPerHa, gainInAll } = row;
   if (next === null || gainPerHa === null) return "not known";
@@ -58,7 +58,7 @@ export function gainInAllText(row: ClientRow, measures: Measures): string {
   return `${measures.money.text(gainInAll, (upper - lower) * area)}${mark(row)}`;
 }
 
-/** Sum of what the changes are expected to earn where the area is known, and in how many cases it is not. */
+/** What the changes should earn together where the area is known, and how many have no area. */
 export function gainOfAll(rows: readonly ClientRow[]): { money: number; unknown: number } {
   const moving = rows.filter(({ next }) => next !== null && !["same", "none"].includes(moveOf(next)));
   const known = moving.flatMap(({ gainInAll }) => (gainInAll === null ? [] : [gainInAll]));
@@ -68,4 +68,4 @@ export function gainOfAll(rows: readonly ClientRow[]): { money: number; unknown:
   };
 }
 
-export const assumedMark = "* with a price that nobody gave: it is assumed.";
+export const assumedMark = "* a price was not given and is assumed.";

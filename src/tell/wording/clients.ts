@@ -72,7 +72,7 @@ export const standingApart = (
 
 type Found = Omit<StandingOut, "client"> | null;
 
-/** Today's rate, where it is known, lies outside the narrower range of the best one. */
+/** Today's rate, where it is known, is outside the narrower range of the best one. */
 function rateOutside(next: NextRate, measures: Measures): Found {
   const [likely] = next.intervals;
   const now = next.rateNowSeedsPerM2;
@@ -86,7 +86,7 @@ function rateOutside(next: NextRate, measures: Measures): Found {
   };
 }
 
-/** The best rate of all clients lies outside the wider range of this farm's: of the narrower, one farm in five would by chance. */
+/** The best rate of all clients is outside this farm's wider range; outside the narrower one it would be on one farm in five by chance. */
 function bestElsewhere(next: NextRate, all: Result, measures: Measures): Found {
   const [, likely] = next.intervals;
   const overall = all.next.find((row) => row.variety === next.variety)?.economicOptimum;
@@ -100,7 +100,7 @@ function bestElsewhere(next: NextRate, all: Result, measures: Measures): Found {
   };
 }
 
-/** What money rests on and clients did not give, each assumption once with whom it concerns. */
+/** Prices and the like that clients did not give: each assumption once, with the clients it concerns. */
 export function assumedOfClients(
   clients: readonly Client[],
   measures: Measures,
@@ -122,7 +122,7 @@ function unevenStrips(result: Client["result"], { style }: Measures): Found {
     ? null
     : {
         variety: null,
-        sentence: `strips vary with a coefficient of variation of ${fixed(cv, 0, style)}%, above the ${mostCvPct}% at which rates can be compared.`,
+        sentence: `strips vary with a coefficient of variation of ${fixed(cv, 0, style)}%, above the ${mostCvPct}% up to which rates can be compared.`,
         worthPerHa: 0,
       };
 }

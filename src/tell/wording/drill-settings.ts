@@ -1,4 +1,4 @@
-/** What to set at the drill: one setting a variety, or one for each of its fields where those need different rates. */
+/** What to set at the drill: one setting for each variety, or for each of its fields where those need different rates. */
 import type { NextRate, Result } from "../../vocabulary/result.ts";
 import type { Lot } from "../../vocabulary/settings.ts";
 import type { Measures } from "../../numbers/measures.ts";
@@ -52,7 +52,7 @@ function settingsOf(next: NextRate): DrillSetting[] {
     : [at(null, rate)];
 }
 
-/** "7.5 in", marked where nobody gave it. */
+/** "7.5 in", marked where it is assumed. */
 export const rowsApart = ({ settings }: Pick<Result, "settings">, measures: Measures): string =>
   `${measures.rowSpacing.text(settings.rowSpacingM)}${isAssumed(settings, "row_spacing") ? " (assumed)" : ""}`;
 
@@ -106,7 +106,7 @@ const orderText = ({ next: { sowing }, settings }: DrillOrder, measures: Measure
     .join(", ");
 };
 
-/** What goes with every rate that somebody sets a drill to. */
+/** The caution with every rate for the drill. */
 export const startingPoint =
   "A starting point: the tag, the label and the law come first. Calibrate with this lot, the drill stopped and secured.";
 

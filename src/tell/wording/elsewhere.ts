@@ -30,7 +30,7 @@ const onGround: Record<GroundKind, string> = {
 export const groundShiftText = ({ ground, against, ...shift }: GroundShift, measures: Measures): string =>
   `${capitalized(onGround[ground])} ${needChange(shift, measures)} than ${onGround[against]} (${rangeAndFarms(shift, measures)}).`;
 
-/** Nobody foresees water closer than this [mm]. */
+/** Nobody foresees water more closely than this [mm]. */
 const waterDoubt = 200;
 
 /** What it knows of water. */
@@ -44,7 +44,7 @@ function needChange({ logShift }: NeedShift, measures: Measures): string {
 
 function rangeAndFarms({ farms, lower, upper, betweenFarmsSdLog }: NeedShift, measures: Measures): string {
   const [least, most] = [lower, upper].map((log) => signed(Math.exp(log) - 1, measures));
-  return `${rangeName(regionLevel, measures)} ${least} to ${most}; ${counted(farms, "farm", measures.style)}, which differ in it by about ${measures.share(betweenFarmsSdLog)}`;
+  return `${rangeName(regionLevel, measures)} ${least} to ${most}; ${counted(farms, "farm", measures.style)}, which differ by about ${measures.share(betweenFarmsSdLog)} in this`;
 }
 
 const signed = (share: number, { style }: Measures): string =>
@@ -54,9 +54,9 @@ const signed = (share: number, { style }: Measures): string =>
 const mostNamed = 4;
 
 /**
- * What one line under the table says of ground that the strips do not have; "" without a region.
+ * The line under the table on ground that the strips do not have; "" without a region.
  *
- * @example And on other ground? On the hill about 14% less seed than on level ground, by 12 farms of the region (19 in 20): Alder 1.05
+ * @example And on other ground? On the hill about 14% less seed than on level ground, according to 12 farms of the region (19 in 20): Alder 1.05
  *   (80% range 0.92 to 1.18).
  */
 export function otherGroundLine(result: Result, measures: Measures): string {
@@ -66,22 +66,22 @@ export function otherGroundLine(result: Result, measures: Measures): string {
   if (told.length > 0)
     return `And on other ground? ${told.map((one) => `${sentenceOf(one, measures)}.`).join(" ")}`;
   if (region.grounds.length === 0)
-    return "And on other ground? The region does not know: too few of its farms have noted strips of a variety on two kinds of ground.";
+    return "And on other ground? The region does not know: too few of its farms have strips of one variety on two kinds of ground.";
   const kinds = new Set(
     result.fits.map(({ ground }) => (ground === undefined ? null : groundKindOf(ground))),
   );
   if (kinds.has(null) || kinds.size === 0)
-    return "And on other ground? The region's farms know of some, but these strips are not all on one kind of ground that it knows: fill in the column ground.";
+    return "And on other ground? The region's farms show how some kinds of ground differ, but these strips are not all on one of them: fill in the column ground.";
   const between = region.grounds.filter(({ ground, against }) => kinds.has(ground) && kinds.has(against));
   if (between.length > 0)
-    return `And by the region's farms? ${between.map((shift) => groundShiftText(shift, measures)).join(" ")}`;
-  return "And on other ground? The region's farms say nothing about it from the ground of these strips.";
+    return `And what do the region's farms show? ${between.map((shift) => groundShiftText(shift, measures)).join(" ")}`;
+  return "And on other ground? The region's farms do not compare other ground with the ground of these strips.";
 }
 
 /**
- * The same of a dry and a wet season: by the region's farms where they tell, otherwise by this farm's own.
+ * The same for a dry and a wet season: from the region's farms where they show it, otherwise from this farm's seasons.
  *
- * @param unclear  whether it is told, too, that the farm's own seasons show no change
+ * @param unclear  whether to say, too, that the farm's own seasons show no change
  */
 export function waterLine(result: Result, measures: Measures, unclear: boolean): string {
   const told = ofKind(result, "water");
@@ -127,7 +127,7 @@ function sentenceOf({ where, rates }: Told, measures: Measures): string {
     rates.length > mostNamed
       ? ""
       : `: ${rates.map(({ variety, rate }) => `${variety} ${rateText(rate, measures)}`).join(", ")}`;
-  return `${capitalized(place)} ${amount}${against}, by ${counted(farms, "farm", measures.style)} of the region (${chance(sure)})${named}`;
+  return `${capitalized(place)} ${amount}${against}, according to ${counted(farms, "farm", measures.style)} of the region (${chance(sure)})${named}`;
 }
 
 const rateText = ({ economicOptimum, likely }: RateElsewhere, measures: Measures): string =>

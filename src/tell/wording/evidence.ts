@@ -5,7 +5,7 @@ type Evidence = NextRate["evidence"];
 
 interface EvidenceWords {
   word: string;
-  /** What it is evidence for, where that is not the move; else "". */
+  /** What it is evidence for, where that is not a change; else "". */
   says: string;
   meaning: string;
 }
@@ -32,7 +32,7 @@ const forMove: Record<Evidence, EvidenceWords> = {
   none,
 };
 
-/** Where today's rate earns within the flat-zone sum of the best: what is known is that staying is right. */
+/** Where today's rate earns within the flat-zone sum of the best: the evidence is for staying. */
 const forStay: Record<Evidence, EvidenceWords> = {
   strong: {
     word: "strong",
@@ -53,7 +53,7 @@ const forStay: Record<Evidence, EvidenceWords> = {
   none,
 };
 
-/** Where the best rate lies apart from today's, and earns hardly more. */
+/** Where the best rate differs from today's but earns hardly more. */
 const forLittle: Record<Evidence, EvidenceWords> = {
   strong: {
     word: "strong",

@@ -14,12 +14,12 @@ export interface Cause {
   values: string[];
 }
 
-/** What a finding of a row says apart from the numbers of that row. */
+/** The message of a finding without the numbers of its row. */
 const withoutNumbers = ({ row, message }: Finding): string =>
   row === null ? message : message.replace(/row \d+ of [^:]*:/g, "row:").replace(/\d[\d.,]*/g, "0");
 
 /**
- * Findings with the same thing to say about the same column of a file, in the order of the first of each: one line a cause.
+ * Findings that say the same about the same column of a file, put together as one cause, in the order of the first of each.
  */
 export function causesOf(findings: readonly Finding[]): Cause[] {
   const causes = new Map<string, Cause>();

@@ -4,7 +4,7 @@ import type { Result } from "../../vocabulary/result.ts";
 import { rangeName } from "./optimum.ts";
 
 /**
- * The words of the page, explained; how often a range holds is that of the settings.
+ * The words of the page, explained; ranges are those of the settings.
  *
  * @param answers whether what a lesson asks for is explained, too
  */

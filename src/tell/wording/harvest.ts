@@ -1,4 +1,4 @@
-/** What is said of a harvest as points. */
+/** Sentences on a harvest given as points. */
 import {
   rateGap,
   type DelayTold,
@@ -29,13 +29,13 @@ const reasonWords: Record<LeftOutReason, string> = {
 
 const stepWords: Record<HarvestStep, { name: string; does: string; source: string }> = {
   delay: {
-    name: "delay of the grain",
-    does: "puts each yield back to where it was cut",
+    name: "grain delay",
+    does: "moves each yield back to where it was cut",
     source: "Beal & Tian 2001, Appl. Eng. Agric. 17:385",
   },
   "no-grain": {
     name: "no grain",
-    does: "leaves out zeros and values above four times the field's middle",
+    does: "leaves out zeros and values above four times the field's median",
     source: "Sudduth & Drummond 2007, Agron. J. 99:1471",
   },
   speed: {
@@ -65,7 +65,7 @@ const stepWords: Record<HarvestStep, { name: string; does: string; source: strin
   },
   shares: {
     name: "shared cuts",
-    does: "weighs a cut that covers several strips by the area it has in each, and works out what each gave by least squares",
+    does: "splits a cut that covers several strips by its area in each, and works out each strip's yield by least squares",
     source: "common practice; least squares with areas as weights",
   },
   "change-over": {
@@ -82,7 +82,7 @@ const stepWords: Record<HarvestStep, { name: string; does: string; source: strin
 
 export function delaySentence(delay: DelayTold, style: NumberStyle): string {
   const seconds = `${fixed(delay.seconds, 1, style)} s`;
-  if (delay.how === "off") return "The delay of the grain is switched off.";
+  if (delay.how === "off") return "The correction for grain delay is switched off.";
   if (delay.how === "given") return `Grain came ${seconds} after the cut, as you gave it.`;
   if (delay.how === "assumed" && delay.seconds === 0) return `${delay.why} No delay is taken off.`;
   if (delay.how === "assumed") return `${delay.why} A delay of ${seconds} is assumed.`;
@@ -92,11 +92,11 @@ export function delaySentence(delay: DelayTold, style: NumberStyle): string {
   );
 }
 
-/** To a tenth of a second, as the delay itself; no error is nothing. */
+/** To a tenth of a second, like the delay itself, but never "0.0". */
 const standardErrorText = (seconds: number, style: NumberStyle): string =>
   seconds < 0.05 ? "standard error below 0.1 s" : `standard error ${fixed(seconds, 1, style)} s`;
 
-/** The lengths of the steps, round in the reader's own unit. */
+/** The lengths of the steps, rounded in the reader's own unit. */
 const lengths = {
   us: { "{15 m}": "50 ft", "{30 m}": "100 ft" },
   metric: { "{15 m}": "15 m", "{30 m}": "30 m" },
@@ -128,7 +128,7 @@ export const stepText = (step: HarvestStep, units?: Harvest["units"]): string =>
 export const gapsBelow = (classes: Harvest["rateClasses"]): (number | null)[] =>
   classes.map(({ lowest }, c) => (c === 0 ? null : lowest / classes[c - 1]!.highest - 1));
 
-/** Which rates were found, and whether gaps part them. */
+/** Which rates were found, and whether gaps separate them. */
 export function ratesSentence(
   { rateClasses: classes }: Harvest,
   measure: Measure,
@@ -157,11 +157,11 @@ export function ratesSentence(
 
 const upperFirst = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
-/** Points read are points used plus points left out: every one has one reason. */
+/** Points read are points used plus points left out, each for one reason. */
 export function countSentence(harvest: Harvest, style: NumberStyle): string {
   const n = (value: number): string => fixed(value, 0, style);
   const out = harvest.leftOut.reduce((sum, { points }) => sum + points, 0);
-  const noPlace = harvest.withoutPlace === 0 ? "" : `, ${n(harvest.withoutPlace)} have no place`;
+  const noPlace = harvest.withoutPlace === 0 ? "" : `, ${n(harvest.withoutPlace)} have no coordinates`;
   return `${n(harvest.pointsRead)} points were read: ${n(harvest.pointsUsed)} are used, ${n(out)} are left out${noPlace}.`;
 }
 
@@ -169,12 +169,12 @@ export const unitSentence =
   "Each strip counts as one observation. Its points only show how well its mean is known.";
 
 export const sharedSentence =
-  "“Shared” are the points whose cut was partly in another strip; each counts by the area it has in either, and is listed with the strip that has more of it.";
+  "“Shared” counts points whose cut was partly in another strip. Each counts for both strips by area, and is listed with the strip that has more of it.";
 
 const percentOf = (factor: number, style: NumberStyle): string =>
   `${fixed(Math.abs(100 * (factor - 1)), 1, style)}% ${factor >= 1 ? "more" : "less"} grain than the monitor`;
 
-/** What the scale says of the monitor, and whose yields these are. */
+/** How the scale compares with the monitor, and which of the two the yields come from. */
 export function scaleSentence(
   { of, use, loads, factor, scatterPct }: ScaleFactors,
   style: NumberStyle,
@@ -189,6 +189,6 @@ export function scaleSentence(
   return `The scale found ${percentOf(factor, style)} (${loads.length} of ${of === "strip" ? "the strips" : "the passes"} weighed).${scatter} ${whose[use]}`;
 }
 
-/** Where the yield of a strip is from, in one word for tables. */
+/** Where the yield of a strip comes from, in a word for tables. */
 export const yieldFrom = (scale: ScaleFactors): "monitor" | "scale" | "monitor × scale" =>
   scale.use === "none" ? "monitor" : scale.use === "each" ? "scale" : "monitor × scale";

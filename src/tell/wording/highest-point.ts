@@ -1,4 +1,4 @@
-/** Where a drawn curve is highest, and how that rate is told. */
+/** Where a drawn curve is highest, and that rate in words. */
 import type { Curve } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { bareRate } from "./optimum.ts";

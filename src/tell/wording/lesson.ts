@@ -5,7 +5,7 @@ import { counted, siteYears } from "../../numbers/written-numbers.ts";
 import { highestPoint, highestRateText } from "./highest-point.ts";
 import { bareRate } from "./optimum.ts";
 
-/** What the lesson is told with: one variety, its answer, and its strips in one field and season. */
+/** What the lesson is about: one variety, its answer, and its strips in one field and season. */
 export interface LessonSubject {
   variety: string;
   next: NextRate;
@@ -26,8 +26,8 @@ export interface Question {
 }
 
 /**
- * A lesson needs a curve with a top: of the varieties that have one, that with most strips, in the field and season with
- * most rates, then most strips. Null where no variety has one.
+ * A lesson needs a curve with a top. Of the varieties that have one, it takes the one with most strips, in the field and
+ * season with most rates, then most strips. Null where no variety has one.
  *
  * @param wanted the only variety to be taken, where somebody chose
  */
@@ -90,7 +90,7 @@ export function curveQuestion({ fit }: LessonSubject, measures: Measures): Quest
   };
 }
 
-/** Whether the yield had no top yet where the tested rates end. */
+/** Whether the yield still rose at the highest rate tested. */
 const stillRises = ({ yieldOptimum }: NextRate): boolean =>
   yieldOptimum.kind === "at-edge" && yieldOptimum.edge === "highest";
 
@@ -133,7 +133,7 @@ const near = (curve: Curve, rate: number): number =>
     Math.abs(point.rateSeedsPerM2 - rate) < Math.abs(best.rateSeedsPerM2 - rate) ? point : best,
   ).value;
 
-/** Best rates at today's prices and with grain, seed and both doubled: what prices, which rate. */
+/** Best rates at today's prices and with grain, seed and both doubled. */
 export function doubledRows(
   result: Result,
   doubled: DoubledPrices,
@@ -167,7 +167,7 @@ function seasonsSeen(result: Result, variety: string): { seasons: number; fields
   return { seasons: seasons.size, fields: own.size };
 }
 
-/** Heading and text of the step on seasons: true of one season as well. */
+/** Heading and text of the step on seasons; true for one season as well. */
 export function seasonsStep(
   result: Result,
   { variety }: Pick<LessonSubject, "variety">,

@@ -4,7 +4,7 @@ import type { Measures } from "../../numbers/measures.ts";
 import { rangeName } from "./optimum.ts";
 import { chance, counted, listed } from "../../numbers/written-numbers.ts";
 
-/** `best`: today's rate is not known, and the best rate stands alone; `none`: no rate can be named. */
+/** `best`: today's rate is not known, so only the best rate is given; `none`: no rate can be named. */
 export type Move = "more" | "less" | "same" | "best" | "none";
 
 export function moveOf({ rateNowSeedsPerM2: now, rateNextSeedsPerM2: next }: NextRate): Move {
@@ -21,11 +21,11 @@ export const moveWords: Record<Move, { word: string; arrow: string }> = {
   none: { word: "no rate", arrow: "–" },
 };
 
-/** Weight of the lot at any rate [kg/ha]; null where its seeds per weight are not known. */
+/** Weight of the lot's seed at any rate [kg/ha]; null where its seeds per weight are not known. */
 export const weightAt = ({ sowing }: Pick<NextRate, "sowing">, rateSeedsPerM2: number): number | null =>
   sowing && (sowing.kgPerHa * rateSeedsPerM2) / sowing.rateSeedsPerM2;
 
-/** Days by which seeding is planned past the best date; 0 on time, or while a date is not known. */
+/** Days that seeding is planned past the best date; 0 on time, or while a date is not known. */
 export const daysPlannedLate = ({ late }: Pick<NextRate, "late">): number =>
   Math.max(0, late.plannedDaysLate ?? 0);
 
@@ -33,7 +33,7 @@ export const daysPlannedLate = ({ late }: Pick<NextRate, "late">): number =>
 export const sowsMoreForLate = ({ rateNextSeedsPerM2, rateToSowSeedsPerM2 }: NextRate): boolean =>
   rateNextSeedsPerM2 !== null && rateToSowSeedsPerM2 !== null && rateToSowSeedsPerM2 > rateNextSeedsPerM2;
 
-/** "4 days late" and what sets the rate of that day; "" on time. */
+/** "4 days late"; "" on time. */
 export function lateWords(next: NextRate): string {
   const days = daysPlannedLate(next);
   return days === 0 ? "" : `${counted(days, "day")} late`;
@@ -70,7 +70,7 @@ export const nextSeason = (result: Result): number | null =>
     ? null
     : Math.max(...result.environments.map((environment) => environment.season)) + 1;
 
-/** Area of the variety's lot [ha]; null where nobody said. */
+/** Area of the variety's lot [ha]; null where it was not given. */
 const areaOf = ({ settings }: Result, variety: string): number | null =>
   settings.lots.find((lot) => lot.variety === variety)?.areaHa ?? null;
 
@@ -110,7 +110,7 @@ const namedOfMany = 3;
 
 /** The whole answer in one sentence, with the money. */
 export function headline(result: Result, measures: Measures): string {
-  if (result.next.length === 0) return "These strips give no rate for next season; below is why.";
+  if (result.next.length === 0) return "These strips give no rate for next season; the reason is below.";
   const rows = inOrderOfGain(result);
   const rowsOf = (...moves: Move[]): NextRate[] => rows.filter((next) => moves.includes(moveOf(next)));
   const names = (move: Move): string => {

@@ -2,7 +2,7 @@
 import type { Interval, Optimum, OptimumReason, Result } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
 
-/** Width of what an optimum is known to; undefined where that is open. */
+/** Width of an optimum's range; undefined where the range is open. */
 export const widthOf = (optimum: Optimum): number | undefined =>
   optimum.kind === "found" && optimum.lower !== null && optimum.upper !== null
     ? optimum.upper - optimum.lower

@@ -1,4 +1,4 @@
-/** Names of site-years, as short as they can be distinguished. */
+/** Names of site-years, as short as possible while each is still unique. */
 import type { Result } from "../../vocabulary/result.ts";
 
 /** On one farm "2026 Hill"; with several farms "2026 Windlass", or both where a farm has two fields in a season. */

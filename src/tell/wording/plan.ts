@@ -45,7 +45,7 @@ export function knownSentence(variety: VarietyPlan, measures: Measures): string 
   return `${past}. ${capitalized(rangeName(range.level, measures))} of the most profitable rate: ${likelyRange(range, measures)}.`;
 }
 
-/** What the chosen rates do better than evenly spaced ones, or that they do not. */
+/** Whether the chosen rates do better than evenly spaced ones, and by how much. */
 export function habitSentence(variety: VarietyPlan, measures: Measures): string {
   const { chosen, habit } = variety;
   if (chosen.ratesSeedsPerM2.join() === habit.ratesSeedsPerM2.join()) {
@@ -107,7 +107,7 @@ export function planVerdict({ chosen, request, advice }: StripPlan, measures: Me
   return [verdict, adviceHeadline(advice)].filter((sentence) => sentence !== "").join(" ");
 }
 
-/** What is not known of rates beyond those tested so far, and what lodging they risk; "" where none is. */
+/** What is not known about rates beyond those tested so far, and the lodging they risk; "" where there are none. */
 export function beyondSentence(
   { chosen, testedSeedsPerM2, lodgingChanceAtHighest }: VarietyPlan,
   measures: Measures,
@@ -187,15 +187,13 @@ export function seedNeededSentence({ seedNeeded }: StripPlan, measures: Measures
   });
   const missing = seedNeeded.filter(({ kg }) => kg === null).map(({ variety }) => variety);
   const unknown =
-    missing.length === 0
-      ? ""
-      : ` For ${listed(missing)} the lots file does not say how many seeds a weight holds.`;
+    missing.length === 0 ? "" : ` The lots file does not give the seeds per weight of ${listed(missing)}.`;
   return parts.length === 0
     ? ""
     : `Seed for the strips, borders included: ${listed(parts)}. Order it on top of what the fields need, and add what stays in the drill.${unknown}`;
 }
 
-/** What was left out of the simulated outcomes where varieties are many; "" where nothing was. */
+/** What was left out of the simulated outcomes because there are many varieties; "" where nothing was. */
 export function simulatedSentence({ varieties, outcomes: [first] }: StripPlan): string {
   if (first === undefined || !first.alone) return "";
   const [count, all] = [first.simulated.length, varieties.length];
@@ -224,8 +222,8 @@ export function outcomeSentence(
 
 export const truthWords: Record<StripPlan["outcomes"][number]["truth"], string> = {
   low: "If they need little seed",
-  middle: "If they need what is expected",
-  high: "If they need much seed",
+  middle: "If they need as much seed as expected",
+  high: "If they need a lot of seed",
 };
 
 /** How a trial is seeded, watched and cut so that its numbers can be used. */
@@ -240,8 +238,8 @@ export function fieldNotes(plan: StripPlan, measures: Measures): { title: string
     {
       title: "Seeding",
       text: [
-        "Plant every strip as the map has it, in its order. If one goes wrong, do not move another; write down what was actually sown.",
-        "Calibrate the drill with each lot: the pounds are for the lot on the sheet and no other. Catch three to five rows; the rows of one drill can differ by 10%.",
+        "Plant every strip where the map shows it, in that order. If one goes wrong, leave the others in place and write down what was actually sown.",
+        "Calibrate the drill with each lot: the weights are for the lot on the sheet and no other. Catch three to five rows; the rows of one drill can differ by 10%.",
         "Same day, same depth, same fertilizer for all strips: only the seed differs.",
       ],
     },
@@ -252,20 +250,20 @@ export function fieldNotes(plan: StripPlan, measures: Measures): { title: string
         us
           ? "Or with a 3-foot stick: plants in 3 ft of row × 4 ÷ row spacing in inches = plants/ft². Or with a 30-inch hoop: plants ÷ 4.91."
           : "Or with a hoop: plants ÷ (3.14 × radius² in m).",
-        "Write the mean of the counts, and the heads the same way at ripening.",
+        "Write down the mean of the counts. Count heads the same way at ripening.",
       ],
     },
     {
       title: "Lodging, just before harvest",
       text: [
-        `0 is upright, ${worst} is flat. Judge the whole strip, from the tramline, without looking at the sheet's rate. Write 0 where nothing is down: a blank means nobody looked.`,
+        `0 is upright, ${worst} is flat. Judge the whole strip from the tramline, without looking up its rate. Write 0 where nothing is down: a blank means that nobody looked.`,
       ],
     },
     {
       title: "Harvest",
       text: [
         `Cut ${measures.groundLength.text(plan.layout.harvestWidthM)} out of the middle of each strip and weigh each by itself. Borders are not weighed.`,
-        "Write weight and moisture; if length or width of the cut differ from the sheet, write over them. Use a weigh wagon or a scale, not an uncalibrated yield monitor.",
+        "Write down weight and moisture. If the length or width of the cut differs from the sheet, correct it. Use a weigh wagon or a scale, not an uncalibrated yield monitor.",
         "Leave the row blank where a strip failed, and say why in the note.",
       ],
     },

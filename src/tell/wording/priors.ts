@@ -7,7 +7,7 @@ import { plainNumber, type Measures } from "../../numbers/measures.ts";
 import { listed } from "../../numbers/written-numbers.ts";
 import { bareRate } from "./optimum.ts";
 
-/** From where else one may start. */
+/** Other starting assumptions. */
 export const startingPoints: Record<NextRate["sensitivity"][number]["prior"], string> = {
   flat: "all curves equally likely",
   alone: "without the other varieties",
@@ -26,7 +26,7 @@ export function sensitivitySentence({ sensitivity }: NextRate, measures: Measure
   return `With other starting assumptions the most profitable rate would be ${listed(told)}.`;
 }
 
-/** A belief or a rule that is our own choice, as it stands, and the entries of the season file that change it. */
+/** A belief or a rule that is our own choice, and the entries of the season file that change it. */
 export interface StatedChoice {
   what: string;
   value: string;
@@ -124,7 +124,7 @@ function beliefsOnResponse(priors: Priors, measures: Measures): StatedChoice[] {
   ];
 }
 
-/** Shares of the scale, and odds: 2 × the odds turn one lodged strip in ten into two in eleven. */
+/** Shares of the scale, and odds: twice the odds make two lodged strips in eleven out of one in ten. */
 function beliefsOnLodgingTold(lodging: LodgingPriors, measures: Measures): StatedChoice[] {
   const share = (logOdds: number): string => measures.share(1 / (1 + Math.exp(-logOdds)));
   const times = (spread: number): string =>

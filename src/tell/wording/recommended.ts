@@ -13,7 +13,7 @@ export function recommendedSentence(result: Result, next: NextRate, measures: Me
   const { economicOptimum: best, intervals } = next;
   const [likely] = intervals;
   if (best.kind === "none" || likely === undefined)
-    return `${told} Your strips say too little to confirm it or not.`;
+    return `${told} Your strips say too little to confirm or contradict it.`;
   const alone =
     without === undefined
       ? ""

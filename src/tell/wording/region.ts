@@ -4,7 +4,7 @@ import { counted } from "../../numbers/written-numbers.ts";
 import type { NextRate, Result } from "../../vocabulary/result.ts";
 import { bareRate } from "./optimum.ts";
 
-/** What rests on the region and what on the farm; "" without a region. */
+/** How much of the answer comes from the region and how much from the farm; "" without a region. */
 export function regionSentence(result: Result, next: NextRate, measures: Measures): string {
   const belief = result.beliefs.find(({ variety }) => variety === next.variety);
   const region = belief?.region ?? null;
@@ -17,5 +17,5 @@ export function regionSentence(result: Result, next: NextRate, measures: Measure
     without === undefined
       ? ""
       : ` From this farm's strips alone the best rate would be ${bareRate(without.rateSeedsPerM2, measures)}.`;
-  return `Region: about ${measures.share(region.leaning)} of what is known about this variety's seed need comes from ${farms} in the region, the rest from this farm.${alone} About ${measures.share(region.farmsBelow)} of the region's farms need less seed of it than this one.`;
+  return `Region: about ${measures.share(region.leaning)} of what is known about this variety's seed need comes from ${farms} in the region, the rest from this farm.${alone} About ${measures.share(region.farmsBelow)} of the region's farms need less seed of it than this farm.`;
 }

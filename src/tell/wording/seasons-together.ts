@@ -1,4 +1,4 @@
-/** What all seasons say together: do varieties differ, how much do seasons, what the best rate moves with. */
+/** What all seasons show together: whether varieties differ, how much seasons differ, and what changes the best rate. */
 import type { SeasonCovariate } from "../../vocabulary/pooled-result.ts";
 import type { Result } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
@@ -37,7 +37,7 @@ export function varietyByRateTest(result: Result, measures: Measures): string {
   return `Test of variety × rate: ${f}likelihood ratio ${fixed(ratio.chiSquare, 1, style)} with ${ratio.df} degrees of freedom, p ${pValue(ratio.p, style)}.${fit}`;
 }
 
-/** How much the best rate of a variety moves from site-year to site-year; "" where that is not known. */
+/** How much a variety's best rate changes from site-year to site-year; "" where that is not known. */
 export function seasonSpreadSentence(result: Result, variety: string, measures: Measures): string {
   const found = result.seasons.find((one) => one.variety === variety && one.of === "economic");
   const summary = found?.summary?.reml;
@@ -45,8 +45,8 @@ export function seasonSpreadSentence(result: Result, variety: string, measures: 
   const spread = summary.tauSeedsPerM2;
   const count = siteYears(found.optima.length);
   if (measures.rate.value(spread) < measures.rate.finest / 2)
-    return `Over ${count} the best rate did not move by more than chance.`;
-  return `Over ${count} the best rate typically moved ${measures.rate.text(spread, spread * 4)} up or down from one to the next.`;
+    return `Over ${count} the best rate changed by no more than chance.`;
+  return `Over ${count} the best rate typically went ${measures.rate.text(spread, spread * 4)} up or down from one to the next.`;
 }
 
 interface CovariateWords {
@@ -64,11 +64,11 @@ const covariateWords: Record<SeasonCovariate["covariate"], CovariateWords> = {
   "seeding-day": { name: "Seeding date", at: (day, { style }) => `seeded by ${dayInWords(day, style)}` },
 };
 
-/** Nobody foresees a yield closer than within a fifth: levels are told in round numbers. */
+/** Nobody foresees a yield to better than a fifth: levels are given in round numbers. */
 const yieldDoubt = 0.2;
 
 /**
- * What the best rate moves with: the estimate and its interval, and advice only where the strips support it.
+ * What changes the best rate: the estimate with its interval, and advice only where the strips support it.
  *
  * @param level of the interval
  */
@@ -106,7 +106,7 @@ function atEnds(covariate: SeasonCovariate, change: OptimumChange, measures: Mea
   return `${side(low)} and ${side(high)}`;
 }
 
-/** What one line under the table says of dry and wet seasons; "" where no water was noted, or too seldom. */
+/** The line under the table on dry and wet seasons; "" where water was not noted often enough. */
 export function dryOrWetLine(
   { seasonCovariates }: Pick<Result, "seasonCovariates">,
   measures: Measures,
@@ -121,7 +121,7 @@ export function dryOrWetLine(
 
 const rising = (a: number, b: number): [number, number] => (a < b ? [a, b] : [b, a]);
 
-/** How far a variety's answer uses the others' strips, as a sentence; "" with one variety. */
+/** How much a variety's answer uses the others' strips; "" with one variety. */
 export function leaningSentence(result: Result, variety: string, measures: Measures): string {
   const belief = result.beliefs.find((one) => one.variety === variety);
   if (belief === undefined || result.varieties.length < 2) return "";

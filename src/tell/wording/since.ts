@@ -7,7 +7,7 @@ import { capitalized, counted, siteYears, listed } from "../../numbers/written-n
 import { bareRate, likelyRange, rangeName, widthOf } from "./optimum.ts";
 import { placeNames } from "./places.ts";
 
-/** An earlier result, and what its strips come to at today's prices, lots and limits. */
+/** An earlier result, and what the same strips give at today's prices, lots and limits. */
 export interface Earlier {
   result: Result;
   atTodaysPrices: Result;
@@ -72,7 +72,7 @@ const seedPriceNews = (now: Result, then: Result, { seedPrice }: Measures): stri
     return before === undefined || !differs(before.seedPricePerThousand, next.seedPricePerThousand)
       ? []
       : [
-          `A million viable seeds of ${next.variety} cost ${seedPrice.number(before.seedPricePerThousand)}, now ${seedPrice.number(next.seedPricePerThousand)}.`,
+          `A million viable seeds of ${next.variety} cost ${seedPrice.number(before.seedPricePerThousand)} then, ${seedPrice.number(next.seedPricePerThousand)} now.`,
         ];
   });
 
@@ -81,7 +81,7 @@ function regionNews(now: Result, then: Result): string[] {
   if (then.settings.region === null) return ["A region of other farms now adds to what the strips say."];
   return now.settings.region === null
     ? ["The region of other farms that was used then is no longer used."]
-    : ["The region of other farms is not the one used then, or has learned more since."];
+    : ["The region of other farms is not the one used then, or knows more now."];
 }
 
 const sameRegion = (now: Pick<Result, "settings">, then: Pick<Result, "settings">): boolean =>
@@ -139,7 +139,7 @@ function sowed(then: NextRate, now: NextRate, measures: Measures): string {
   return `Sown at ${sown(then)} then, ${sown(now)} now${followed ? ", as advised" : ""}.`;
 }
 
-/** Change of a width by which it is worth a word. */
+/** A width that changes by this share is mentioned. */
 const tellingWidth = 0.1;
 
 function movedRange(then: NextRate, now: NextRate, measures: Measures): string {
@@ -160,17 +160,17 @@ function movedByRegion(
 ): number {
   if (sameRegion(atTodaysPrices, earlier)) return 0;
   const [before, today] = [then.economicOptimum, now.economicOptimum];
-  // The same strips moved nothing. What they say without the region is found anew each time, and no nearer than its steps.
+  // The same strips changed nothing: their own answer is only as exact as the steps it is looked for in, and is found again each time.
   return sameStrips(result, earlier) && before.kind === "found" && today.kind === "found"
     ? today.rateSeedsPerM2 - before.rateSeedsPerM2
     : addedByRegion(now) - addedByRegion(then);
 }
 
-/** True where both rest on the same rates and yields of the same varieties in the same places. */
+/** True where both have the same rates and yields of the same varieties in the same places. */
 const sameStrips = (now: Result, then: Result): boolean =>
   now.strips.length === then.strips.length && inOneText(now.strips) === inOneText(then.strips);
 
-/** Strips are asked about for each variety, and written once. */
+/** Asked for once for each variety, so the text is kept. */
 const textsKnown = new WeakMap<Result["strips"], string>();
 
 /** The same for any order of the strips. */
@@ -193,8 +193,7 @@ function addedByRegion({ economicOptimum: best, sensitivity }: NextRate): number
 }
 
 /**
- * How far the best rate moved: first what today's prices and limits make of the earlier strips, then what the strips did, and
- * what another region did.
+ * How far the best rate moved: first by today's prices and limits, then by the strips, then by another region.
  *
  * @param byRegion  as `movedByRegion` gives it
  */
@@ -209,7 +208,7 @@ function movedBest(
   }
   const width = widthOf(now);
   const told = (rate: number): string => bareRate(rate, measures, width);
-  // Between the rates as they are told, so that a reader's own subtraction comes to the same.
+  // Between the rates as shown, so that a reader who subtracts them gets the same.
   const asTold = (rate: number): number => measures.rate.rounded(rate, width);
   const moved = (from: number, to: number, cause: string): string[] =>
     told(from) === told(to)
@@ -242,6 +241,6 @@ function bestText(optimum: Optimum, { rate }: Measures): string {
 const rowOf = (result: Result, variety: string): NextRate | undefined =>
   result.next.find((row) => row.variety === variety);
 
-/** More than units leave behind that a price has passed through. */
+/** By more than the rounding of a unit conversion. */
 const differs = (a: number, b: number): boolean =>
   Math.abs(a - b) > 1e-6 * Math.max(Math.abs(a), Math.abs(b));

@@ -5,7 +5,7 @@ import { acresPerHectare } from "../../numbers/units.ts";
 import type { SoldAmount } from "../../vocabulary/result.ts";
 import type { SeedUnit } from "../../vocabulary/settings.ts";
 
-/** Whether the unit says more than the weight that is told anyway. */
+/** Whether the unit says more than the weight, which is shown anyway. */
 const saysMore = ({ noun, size }: SeedUnit, measures: Measures): boolean =>
   size !== "" || noun !== measures.orderWeight.unit;
 
@@ -28,7 +28,7 @@ export const soldOrder = (sold: SoldAmount | null, measures: Measures): string |
 export function soldCount(amount: number, unit: SeedUnit, measures: Measures): string | null {
   if (!saysMore(unit, measures)) return null;
   const { noun, size } = unit;
-  // What comes whole is rounded up, but not for the last digit of a conversion.
+  // Bags and the like are rounded up, but not because of the last digit of a conversion.
   const whole = size === "" ? Math.round(amount) : Math.ceil(amount - 1e-6);
   const number = plainNumber(whole, 0, measures);
   if (noun === "") return `${number} × ${size}`;

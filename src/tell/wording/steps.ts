@@ -1,4 +1,4 @@
-/** What long work is at, in words. */
+/** The step that long work is at, in words. */
 
 /** Of each step of the analysis. */
 export const analysisSteps = {

@@ -4,7 +4,7 @@ import type { Measures } from "../../numbers/measures.ts";
 import { capitalized, counted, listed } from "../../numbers/written-numbers.ts";
 
 /**
- * A forecast sum, with two digits: more would be made up.
+ * A forecast sum, to two digits: more would be false precision.
  *
  * @example forecast(1267, measures) // "$1,300"
  */
@@ -13,7 +13,7 @@ export function forecast(sum: number, { money }: Measures): string {
   return money.text(sum, sum === 0 ? undefined : tenth);
 }
 
-/** What strips are worth and what they cost; in full where two digits would make one sum of them. */
+/** What strips are worth and what they cost; in full where two digits would make the sums look equal. */
 export function worthAndCost(
   worth: number,
   cost: number,
@@ -49,13 +49,13 @@ export function adviceSentence(one: StripAdvice, measures: Measures): string {
   const after = measures.rate.number(one.intervalWidthAfterSeedsPerM2);
   const worth = measures.worthPerArea.text(one.valueOfTrialPerHa);
   const trial = `${counted(one.blocks, "block")} of ${counted(one.ratesPerVariety, "rate")}`;
-  // Strips are called dear only where the area says so.
+  // Strips are called dear only where the area is known.
   if (one.need === "dear" && one.areaHa !== null) {
     const value = one.valueOfTrialPerHa * one.areaHa * one.seasonsUsed;
     const sums = worthAndCost(value, one.costOfTrial, measures);
     return `After ${past} the 80% range of the best rate is ${now} wide. Strips (${trial}) do not pay: over ${counted(one.seasonsUsed, "season")} the answer is worth about ${sums.worth}, and they cost about ${sums.cost}.`;
   }
   return one.need === "settled"
-    ? `After ${past} another trial (${trial}) would be worth ${worth} a season: strips teach more on another variety.`
+    ? `After ${past} another trial (${trial}) would be worth only ${worth} a season: strips of another variety teach more.`
     : `After ${past} the 80% range of the best rate is ${now} wide. Another trial (${trial}) should narrow it to ${after} and be worth ${worth} a season.`;
 }

@@ -1,4 +1,4 @@
-/** One strip in words: where it lies, what was sown and cut, and the row that its note is in. */
+/** One strip in words: its place, rate and yield, and the row that its note is in. */
 import type { Result, StripPoint } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { placeNames } from "./places.ts";

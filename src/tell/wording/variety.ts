@@ -1,4 +1,4 @@
-/** What is to be said of one variety, sentence by sentence, the weightiest first. */
+/** What there is to say about one variety, sentence by sentence, the most important first. */
 import { extent } from "simple-statistics";
 import type { LodgingByRate, NextRate, Result } from "../../vocabulary/result.ts";
 import { isAssumed } from "./assumed.ts";
@@ -45,7 +45,7 @@ function gainSentence(result: Result, next: NextRate, measures: Measures): strin
   return `Going from ${bareRate(now, measures)} to ${measures.rate.text(advised)} should earn ${gainText(next, measures)} (${gainRange(result, next, measures)})${onArea}. Chance that it pays: ${chance(chanceOfGain)}.`;
 }
 
-/** What knowing the best rate exactly would add, on average over all that is believed. */
+/** What knowing the best rate exactly would add, on average over all believable curves. */
 function doubtSentence({ economicOptimum, expectedLossPerHa }: NextRate, measures: Measures): string {
   if (economicOptimum.kind === "none" || expectedLossPerHa === null) return "";
   return `Knowing the best rate exactly would add about ${measures.moneyPerArea.text(expectedLossPerHa, expectedLossPerHa)}.`;
@@ -78,7 +78,7 @@ function lodgingSentence(result: Result, next: NextRate, measures: Measures): st
   return `Lodging: up to ${measures.rate.text(ceiling)} the chance of lodging above ${limit} stays below ${chance(lodgingChance)}.`;
 }
 
-/** Stands are told as they would be in four of five seasons to come. */
+/** Stands are given as they would be in four of five coming seasons. */
 const seasonsLevel = 0.8;
 
 function standSentence(result: Result, variety: string, measures: Measures): string {
@@ -91,7 +91,7 @@ function standSentence(result: Result, variety: string, measures: Measures): str
   return `Stand: ${measures.share(summary.standLoss)} of the viable seeds gave no plant${range}, from ${summary.counts} counts.`;
 }
 
-/** Heads per plant at the thinnest and thickest rates, and what that says of a thin stand. */
+/** Heads per plant at the lowest and highest rates, and what that says about a thin stand. */
 function tilleringSentence(result: Result, variety: string, measures: Measures): string {
   const tillering = result.tillering.find((one) => one.variety === variety);
   const counted = tillering?.rates.filter((row) => row.headsPerPlant !== null) ?? [];

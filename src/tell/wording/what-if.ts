@@ -1,4 +1,4 @@
-/** What a moved price or limit does to the answer, in words. */
+/** What a changed price or limit does to the answer, in words. */
 import type { Result } from "../../vocabulary/result.ts";
 import type { WhatIfField } from "../what-if.ts";
 import type { Measures } from "../../numbers/measures.ts";

@@ -110,7 +110,7 @@ describe("replicates and blocks", () => {
     const told = findingsOf([...makeBlocks([[200, 350, 250, 400]]), ...secondSeason]).find(
       ({ code }) => code === "unreplicated",
     );
-    expect(told?.message).toContain("does not show how much strips of one rate differ");
+    expect(told?.message).toContain("does not show how much strips at the same rate differ");
   });
 
   it("replicates without blocks", () => {

@@ -54,7 +54,7 @@ describe("the rehearsal of the engine", () => {
     const steps = breathing(() => isAsked);
     await expect(steps.believeSoFar([], defaultSettings)).resolves.toEqual({ soFar: [], findings: [] });
     isAsked = true;
-    await expect(steps.believeSoFar([], defaultSettings)).rejects.toThrow("Something is asked for.");
+    await expect(steps.believeSoFar([], defaultSettings)).rejects.toThrow("Something else was asked for.");
   });
 
   it("leaves errands as they are where it fails", async () => {

@@ -34,10 +34,10 @@ describe("rates of a plan", () => {
 
   it("are refused as weights where no lot says its seeds, or lots differ", async () => {
     await expect(plan({ lowestRate: "60 lb/ac" }, "Brimsolt,14000,100\n")).rejects.toThrow(
-      /^--lowestRate "60 lb\/ac" is a weight, .* of Ostrindel is not known/,
+      /^--lowestRate "60 lb\/ac" is a weight, .* No lot gives the seeds per pound or kg of Ostrindel,/,
     );
     await expect(plan({ highestRate: "90 lb/ac", varieties: ["Ostrindel", "Quavenby"] })).rejects.toThrow(
-      /It is another number of seeds for each lot\. Give the rate in seeds/,
+      /The lots differ in seed size, so one weight is a different number of seeds in each\. Give the rate in seeds/,
     );
   });
 });

@@ -187,7 +187,7 @@ describe("the ground", () => {
     expect(there!.chance).toBeGreaterThan(0.8);
     const line = otherGroundLine(result, measuresOf(result));
     expect(line).toMatch(
-      /^And on other ground\? On the hill about \d\d% less seed than on level ground, by six farms/,
+      /^And on other ground\? On the hill about \d\d% less seed than on level ground, according to six farms/,
     );
     expect(csvTables(result).find(({ name }) => name === "next-elsewhere.csv")!.text).toMatch(/hill,level/);
   });
@@ -210,7 +210,7 @@ describe("the ground", () => {
       leanOnRegion(await farmOf(onTwoGrounds(81, { hillNeeds: 1 })), asJson(await regionOfGrounds())),
     );
     expect(otherGroundLine(both, measuresOf(both))).toMatch(
-      /^And by the region's farms\? On the hill a variety needs \d\d% less seed than on level ground \(/,
+      /^And what do the region's farms show\? On the hill a variety needs \d\d% less seed than on level ground \(/,
     );
   });
 

@@ -61,6 +61,6 @@ describe("advice on strips", () => {
     expect(adviceSentence(advice[0]!, measures)).toMatch(
       /^After ten strips in one site-year .* Another trial \(four blocks of five rates\)/,
     );
-    expect(adviceSentence(advice[1]!, measures)).toContain("strips teach more on another variety");
+    expect(adviceSentence(advice[1]!, measures)).toContain("strips of another variety teach more");
   });
 });

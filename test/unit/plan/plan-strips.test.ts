@@ -144,7 +144,7 @@ describe("the size of the trial", () => {
   });
 
   it.each([
-    [{ ratesPerVariety: 9 }, /Rates of a variety: 9 .* from 2 to 8/],
+    [{ ratesPerVariety: 9 }, /Rates of a variety: 9 .* only 2 to 8/],
     [{ ratesSeedsPerM2: [seedsPerM2(300)] }, /Rates of a variety: 1/],
     [{ blocks: 0 }, /Blocks: 0/],
     [{ mostStrips: 0 }, /Strips: 0/],

@@ -71,7 +71,7 @@ describe("points as machines and their programs hand them on", () => {
 
   it("name the crop as the product: another crop's file is told", async () => {
     const named = cut.map((row) => ({ ...row, Product: "Corn" }));
-    await expect(harvestOf(named)).rejects.toThrow(/harvest\.csv: its crop is corn, and wheat was asked for/);
+    await expect(harvestOf(named)).rejects.toThrow(/harvest\.csv: its crop is corn, but wheat was asked for/);
   });
 
   it("are of another crop here and there: those are skipped, and counted", async () => {

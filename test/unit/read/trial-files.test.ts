@@ -46,7 +46,7 @@ describe("readTrial", () => {
     const [doubt] = read(name);
     expect(doubt!.code).toBe("crop-named-otherwise");
     expect(doubt!.message).toContain(
-      `By the name "${name.split("/").at(-1)!}" these are strips of ${found}, and they are read as ${crop}`,
+      `By the name "${name.split("/").at(-1)!}" these are strips of ${found}, but they are read as ${crop}`,
     );
     // Each strip says its own crop, or the name says none, or this one.
     expect(read(name, ",crop", `,${crop}`)).toEqual([]);

@@ -157,7 +157,7 @@ describe("what nobody gave", () => {
 
   it("is asked for where it is today's rate, and only for the varieties without one", async () => {
     const result = await resultOf(undefined, "variety,rate now (seeds/ac)\nAlder,1300000");
-    expect(askRateNow(result, "--rate-now")).toMatch(/For Birch it is not known/);
+    expect(askRateNow(result, "--rate-now")).toMatch(/It is not known for Birch/);
     expect(askRateNow(await resultOf("rate_now: 1.2 million/ac"), "--rate-now")).toBe("");
   });
 });

@@ -186,7 +186,7 @@ describe("the summary of many clients", () => {
     expect(page).toContain(
       "All changes together are expected to earn $1,500 a season. That leaves out one, whose gain or area is not known.",
     );
-    expect(page).toContain("* with a price that nobody gave: it is assumed.");
+    expect(page).toContain("* a price was not given and is assumed.");
   });
 
   it("counts only advice that is given, and names no money where none is known", async () => {

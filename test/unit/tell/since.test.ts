@@ -195,7 +195,7 @@ describe("what changed since the demo's second season", () => {
     });
     expect(news(now, now)).toBe("No new field or season.");
     expect(news(now, dearer)).toBe(
-      `No new field or season. Grain was $6.25/bu, now $7/bu. The largest step was 10%, now 15%. The lodging limit was 4.0 of 0–9, now 4.5 of 0–9. A million viable seeds of Ostrindel cost $22.25, now $44.50.`,
+      `No new field or season. Grain was $6.25/bu, now $7/bu. The largest step was 10%, now 15%. The lodging limit was 4.0 of 0–9, now 4.5 of 0–9. A million viable seeds of Ostrindel cost $22.25 then, $44.50 now.`,
     );
   });
 

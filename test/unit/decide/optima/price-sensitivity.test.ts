@@ -9,7 +9,7 @@ const settings = { ...defaultSettings, grainPricePerKg: 0.2, seedPricePerThousan
 
 it("one kg of grain buys a seed on every m² at 2 cents a thousand and 20 cents a kg", () => {
   expect(priceRatio(0.02, 0.2)).toBeCloseTo(1, 12);
-  expect(() => priceRatio(0.02, 0)).toThrow("The price of grain must be above zero, and is 0.");
+  expect(() => priceRatio(0.02, 0)).toThrow("The price of grain must be above zero; it is 0.");
 });
 
 // 2000 + 9x − 0.01x²: most grain at 450, and at a ratio of p most money at (9 − p)/0.02

@@ -38,7 +38,7 @@ describe("a season file with faults, read in part", () => {
     [
       "with a mark that is not closed",
       'late_per_day: "1 %',
-      /line 2, late_per_day: A quotation mark is opened and not closed/,
+      /line 2, late_per_day: A quotation mark is opened but not closed/,
     ],
     ["in words", "just some words", /line 2, just some words: This is not an entry/],
     [

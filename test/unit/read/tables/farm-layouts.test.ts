@@ -412,7 +412,7 @@ describe("rows of words among strips", () => {
       const trial = under(...titles);
       expect(rates(trial)).toEqual([0.9, 1.2, 1.5]);
       expect(trial.findings.find(({ code }) => code === "codes-explained")!.message).toContain(
-        'what is meant by "A" (',
+        'explains "A" (',
       );
     });
 
@@ -471,7 +471,7 @@ describe("rows of words among strips", () => {
     it("is doubtful where they differ, until one is answered", () => {
       const sheet = under([["strips 30 ft wide"], ["header width: 36 ft"], length]);
       const message =
-        'There are two values for strip_width: "30 ft" from what is above the table, which is used, and "36 ft" from what is above the table. Answer once in columns.yaml which it is: values: {strip_width: 30 ft}.';
+        'There are two values for strip_width: "30 ft" from what is above the table, which is used, and "36 ft" from what is above the table. Say once in columns.yaml which is right: values: {strip_width: 30 ft}.';
       expect(disagreed(read([sheet]))).toEqual([message]);
       expect(disagreed(read([sheet], { ...noAnswers, values: { strip_width: "36 ft" } }))).toEqual([]);
     });

@@ -263,7 +263,7 @@ describe("files that name no field", () => {
     );
     expect(strips.map(({ field }) => field)).toEqual(["hill", "bottom"]);
     expect(findings.find(({ code }) => code === "fields-apart")!.message).toBe(
-      'hill 2025.csv, bottom.csv name no field and have different yields at the same rates and blocks, so they are treated as different fields: “hill”, “bottom”. If they are of one field, say so in columns.yaml: files: {"hill 2025.csv": {field: …}}, with the same name for each.',
+      'hill 2025.csv, bottom.csv name no field and have different yields at the same rates and blocks, so they are treated as different fields: “hill”, “bottom”. If they are from one field, say so in columns.yaml: files: {"hill 2025.csv": {field: …}}, with the same name for each.',
     );
   });
 
@@ -332,7 +332,7 @@ describe("test weights that stand as thousand-kernel weights", () => {
 
   it("are asked about, with the lot that says otherwise", () => {
     expect(doubt(of([59.1, 60.2, 61]))?.message).toBe(
-      'Column "tkw_g" holds 59.1 to 61.0, as test weights in lb/bu do, and it is read as grams of a thousand kernels, though the lot of Ost has 36.6 g. Rates by weight come out wrong if it is test weight: say so once in columns.yaml: columns: {"tkw_g": test_weight (lb/bu)}.',
+      'Column "tkw_g" holds 59.1 to 61.0 and is read as grams per thousand kernels. But these could be test weights in lb/bu, and the lot of Ost has 36.6 g. If they are test weights, rates by weight come out wrong: say so once in columns.yaml: columns: {"tkw_g": test_weight (lb/bu)}.',
     );
     expect(doubt(of([76, 79]))?.value).toBe("tkw_g (kg/hl)");
   });

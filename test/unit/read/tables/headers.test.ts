@@ -132,7 +132,7 @@ describe("headers", () => {
     );
     expect(strips.map(({ place, season }) => [place.row, season])).toEqual([[4, 2026]]);
     expect(findings[0]!.message).toBe(
-      'Above the table row 1 ("Seeding trial 2026") is a title, and no strips.',
+      'Row 1 ("Seeding trial 2026") above the table is a title, not a strip.',
     );
   });
 

@@ -204,7 +204,7 @@ describe("a workbook as a farm keeps it", () => {
       ["2025", "0.8", "51", "54"],
     ];
     await expect(read([{ name: "Data", cells }])).rejects.toThrow(
-      'If "Ostrin", "Wester 22" are each a variety with its yields below, answer that: columns: {"Ostrin": variety, "Wester 22": variety}.',
+      'If "Ostrin", "Wester 22" are each a variety with its yields below, say so in columns.yaml: columns: {"Ostrin": variety, "Wester 22": variety}.',
     );
   });
 });

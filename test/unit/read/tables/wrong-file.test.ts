@@ -32,7 +32,7 @@ describe("another file than the one that is wanted", () => {
     [
       "lots as strips",
       () => asStrips(lots),
-      'lots.csv is a table of seed lots ("rate_now (million/ac)", "seeds_per_lb", "seed_price ($/bu)"), and not of strips. Give it as the lots: --lots "lots.csv".',
+      'lots.csv is a table of seed lots ("rate_now (million/ac)", "seeds_per_lb", "seed_price ($/bu)"), not of strips. Give it as lots: --lots "lots.csv".',
     ],
     [
       "strips as lots",
@@ -42,12 +42,12 @@ describe("another file than the one that is wanted", () => {
     [
       "a sheet of a text file",
       () => asStrips(strips, ["2026"]),
-      'strips.csv is not a workbook and has no sheets, but the sheet "2026" is asked for. Leave the sheet out, or give the workbook (.xlsx).',
+      'strips.csv is not a workbook and has no sheets, but the sheet "2026" was asked for. Leave the sheet out, or give the workbook (.xlsx).',
     ],
     [
       "a sheet of lots that are text",
       () => asLots(lots, "seed"),
-      'lots.csv is not a workbook and has no sheets, but the sheet "seed" is asked for. Leave the sheet out, or give the workbook (.xlsx).',
+      'lots.csv is not a workbook and has no sheets, but the sheet "seed" was asked for. Leave the sheet out, or give the workbook (.xlsx).',
     ],
     [
       "a PDF file",

@@ -56,7 +56,7 @@ describe("seedCardsText", () => {
     expect(card).toContain("18.4 seeds per foot of row, rows 7.5 in apart");
     expect(card).toContain("67 g, 1,840 seeds from one row over 100 ft, 11.9 turns of the wheel");
     // 27.55 × 0.85 = 23.4 plants/ft²; × 1.875 ft² = 43.9 in 3 ft of row; × 4.909 ft² = 114.9 in the hoop.
-    expect(card).toContain("1.02 million/ac   23.4/ft²   where 15% give no plant");
+    expect(card).toContain("1.02 million/ac   23.4/ft²   if 15% give no plant");
     expect(card).toContain("44 plants in 3 ft of row (14.6 per foot), 115 in a hoop of 30 in");
     expect(card).toContain("69.7 ft of one row");
   });
