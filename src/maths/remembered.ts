@@ -30,3 +30,20 @@ export function remembered<Thing extends object, Made>(
     return made;
   };
 }
+
+/**
+ * As `remembered`, of what follows from a second thing as well: kept for the one that it was last asked with.
+ *
+ * @param make  depends on nothing but the two, which nobody changes
+ */
+export function rememberedWith<Thing extends object, Other, Made>(
+  make: (of: Thing, other: Other) => Made,
+  by?: (of: Thing) => object,
+): (of: Thing, other: Other) => Made {
+  const lastOf = remembered<Thing, { last: { other: Other; made: Made } | null }>(() => ({ last: null }), by);
+  return (of, other) => {
+    const kept = lastOf(of);
+    if (kept.last === null || kept.last.other !== other) kept.last = { other, made: make(of, other) };
+    return kept.last.made;
+  };
+}

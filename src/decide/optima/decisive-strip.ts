@@ -4,17 +4,10 @@
 import { movesOptimum } from "../../messages/fitting.ts";
 import { tQuantile } from "../../maths/distributions.ts";
 import { groupBy } from "../../maths/group-by.ts";
-import type { GroupedPoints } from "../../maths/grouped-points.ts";
-import {
-  bestBetween,
-  fittedWithinGroups,
-  leverageAt,
-  withoutObservation,
-  type Parabola,
-} from "../../maths/parabola.ts";
-import { remembered } from "../../maths/remembered.ts";
+import { bestBetween, fittedWithinGroups, leverageAt, withoutObservation } from "../../maths/parabola.ts";
+import { remembered, rememberedWith } from "../../maths/remembered.ts";
 import { cellKey } from "../../model/forms/rate-points.ts";
-import type { FittedVariety, RateCell, StripPoint } from "../../vocabulary/result.ts";
+import type { FittedVariety, StripPoint } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
 import type { Finding } from "../../vocabulary/trial.ts";
 import { parabolaOf, pointsOf } from "./fit-points.ts";
@@ -59,7 +52,7 @@ export function decisiveStrip(
   const slopeVariance = 1 / curve.squaresB + m ** 2 / curve.squaresC;
   let strongest: StripOnCurve | null = null;
   let strength = tQuantile((1 + settings.intervalLevels[1]) / 2, residualDf - 1);
-  for (const one of onCurve(strips, fit.cells, points, curve)) {
+  for (const one of stripsOnCurve(fit, strips)) {
     const left = 1 - one.leverage;
     const pull = curve.first[one.i]! / curve.squaresB + (m * curve.second[one.i]!) / curve.squaresC;
     const standardErrors =
@@ -84,27 +77,21 @@ interface StripOnCurve {
   leverage: number;
 }
 
-const stripsKnown = new WeakMap<readonly StripPoint[], { of: Parabola; strips: StripOnCurve[] }>();
-
-/** It depends on no price, so it is kept for the next price. */
-function onCurve(
-  strips: readonly StripPoint[],
-  cells: readonly RateCell[],
-  points: GroupedPoints,
-  curve: Parabola,
-): StripOnCurve[] {
-  const known = stripsKnown.get(strips);
-  if (known?.of === curve) return known.strips;
-  const pointOf = new Map(cells.map((cell, i) => [cellKey(cell), i]));
-  const found = strips.flatMap((strip): StripOnCurve[] => {
-    const { studentizedResidual } = strip;
-    if (studentizedResidual === null) return [];
-    const i = pointOf.get(cellKey(strip))!;
-    return [{ strip, studentizedResidual, i, leverage: leverageAt(points, curve, i) }];
-  });
-  stripsKnown.set(strips, { of: curve, strips: found });
-  return found;
-}
+/** They depend on no price, so they are kept for the next price; of a fit with a curve. */
+const stripsOnCurve = rememberedWith(
+  (fit: Pick<FittedVariety, "cells" | "withinCellSs">, strips: readonly StripPoint[]): StripOnCurve[] => {
+    const points = pointsOf(fit);
+    const curve = parabolaOf(points)!;
+    const pointOf = new Map(fit.cells.map((cell, i) => [cellKey(cell), i]));
+    return strips.flatMap((strip): StripOnCurve[] => {
+      const { studentizedResidual } = strip;
+      if (studentizedResidual === null) return [];
+      const i = pointOf.get(cellKey(strip))!;
+      return [{ strip, studentizedResidual, i, leverage: leverageAt(points, curve, i) }];
+    });
+  },
+  ({ cells }) => cells,
+);
 
 /** A finding for each fit whose economic optimum one strip alone changes, at today's prices. */
 export function optimaMovedByOneStrip(

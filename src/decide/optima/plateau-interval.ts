@@ -5,10 +5,10 @@ import {
   nearStretches,
   visitNearJoins,
   type HingeStretches,
-  type NearStretches,
 } from "../../maths/hinge.ts";
 import { maximize } from "../../maths/maximize.ts";
 import { crossings } from "../../maths/polynomial.ts";
+import { rememberedWith } from "../../maths/remembered.ts";
 
 /** Null where the data give no end inside the tested rates on that side. */
 export interface Ends {
@@ -16,16 +16,8 @@ export interface Ends {
   upper: number | null;
 }
 
-const nearKnown = new WeakMap<HingeStretches, { limit: number; near: NearStretches }>();
-
 /** It depends on no price, so it is kept for the next price. */
-function nearOnce(h: HingeStretches, limit: number): NearStretches {
-  const known = nearKnown.get(h);
-  if (known?.limit === limit) return known.near;
-  const near = nearStretches(h, limit);
-  nearKnown.set(h, { limit, near });
-  return near;
-}
+const nearOnce = rememberedWith(nearStretches);
 
 /**
  * Ends for the best rate of a linear-plateau: its join while the slope pays, else the lowest rate.

@@ -1,7 +1,7 @@
 /** The optimum season by season, from each environment's own quadratic, and how much it varies. */
 import { tQuantile } from "../../maths/distributions.ts";
 import { analyzeTogether } from "../../maths/meta-analysis.ts";
-import { remembered } from "../../maths/remembered.ts";
+import { rememberedWith } from "../../maths/remembered.ts";
 import { fitsByVariety } from "../fits-by-variety.ts";
 import { parabolaOf, pointsOf } from "./fit-points.ts";
 import type { SeasonMean, SeasonOptima } from "../../vocabulary/pooled-result.ts";
@@ -48,23 +48,20 @@ const [leastError, mostError] = [1e-6, 1e9];
 /** Per variety, highest yield and most profit: optima of the environments and their summary. */
 export function spreadOfSeasons(fits: readonly FittedVariety[], settings: Settings): SeasonOptima[] {
   const level = settings.intervalLevels[1];
-  const forYield = yieldSpreads(fits);
-  return [...fitsByVariety(fits)].flatMap(([variety, own]) => {
-    const ofYield = forYield.get(`${level} ${variety}`) ?? spreadOf(own, variety, "yield", 0, level);
-    forYield.set(`${level} ${variety}`, ofYield);
-    return [ofYield, spreadOf(own, variety, "economic", priceRatioOf(variety, settings), level)];
-  });
+  return [...fitsByVariety(fits)].flatMap(([variety, own]) => [
+    spreadForYield(own, level),
+    spreadOf(own, "economic", priceRatioOf(variety, settings), level),
+  ]);
 }
 
-/** By level and variety: those of yield depend on no price, so they are kept for the next price. */
-const yieldSpreads = remembered(
-  (): Map<string, SeasonOptima> => new Map(),
-  (fits: readonly FittedVariety[]) => fits,
+/** It depends on no price, so it is kept for the next price. */
+const spreadForYield = rememberedWith((own: readonly FittedVariety[], level: number) =>
+  spreadOf(own, "yield", 0, level),
 );
 
+/** @param own  fits of one variety */
 function spreadOf(
   own: readonly FittedVariety[],
-  variety: string,
   of: SeasonOptima["of"],
   ratio: number,
   level: number,
@@ -87,6 +84,7 @@ function spreadOf(
       });
     }
   }
+  const { variety } = own[0]!;
   return { variety, of, optima, leftOut, summary: summarize(optima, level) };
 }
 

@@ -15,6 +15,7 @@ import type {
 } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
 import { gather } from "../../maths/group-by.ts";
+import { rememberedWith } from "../../maths/remembered.ts";
 import { rateOnPlannedDate } from "../drill/late-seeding.ts";
 import { sowLot } from "../drill/sowing.ts";
 import { believedOptimum, intervalsOfBest } from "./believed-optimum.ts";
@@ -66,28 +67,22 @@ export function rateByField(
   };
 }
 
-const yieldsKnown = new WeakMap<Belief, { of: readonly YieldsThere[]; yields: number[] }>();
-
-/** They depend on no price, so they are kept for the next price. */
-function yieldsOfFields(belief: Belief, fits: readonly YieldsThere[]): number[] {
-  const known = yieldsKnown.get(belief);
-  if (known?.of === fits) return known.yields;
-  const yields = meansOfFields(belief, fits);
-  yieldsKnown.set(belief, { of: fits, yields });
-  return yields;
-}
-
-/** Mean yield of the strips of each field; of the farm where the variety had none there. */
-function meansOfFields({ fields, meanYieldKgPerHa }: Belief, fits: readonly YieldsThere[]): number[] {
-  const byField = gather(fits, fieldOf);
-  return fields.map((field) => {
-    const cells = (byField.get(field) ?? []).flatMap((fit) => fit.cells);
-    const strips = cells.reduce((sum, cell) => sum + cell.strips, 0);
-    return strips === 0
-      ? meanYieldKgPerHa
-      : cells.reduce((sum, cell) => sum + (cell.strips * cell.meanYieldKgPerHa) / strips, 0);
-  });
-}
+/**
+ * Mean yield of the strips of each field; of the farm where the variety had none there. They depend on no price, so they are
+ * kept for the next price.
+ */
+const yieldsOfFields = rememberedWith(
+  ({ fields, meanYieldKgPerHa }: Belief, fits: readonly YieldsThere[]): number[] => {
+    const byField = gather(fits, fieldOf);
+    return fields.map((field) => {
+      const cells = (byField.get(field) ?? []).flatMap((fit) => fit.cells);
+      const strips = cells.reduce((sum, cell) => sum + cell.strips, 0);
+      return strips === 0
+        ? meanYieldKgPerHa
+        : cells.reduce((sum, cell) => sum + (cell.strips * cell.meanYieldKgPerHa) / strips, 0);
+    });
+  },
+);
 
 const keptUnder = (ceiling: number | null, rate: number): number => Math.min(rate, ceiling ?? Infinity);
 

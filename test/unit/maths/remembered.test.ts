@@ -1,5 +1,5 @@
 import { expect, it } from "vitest";
-import { remembered } from "../../../src/maths/remembered.ts";
+import { remembered, rememberedWith } from "../../../src/maths/remembered.ts";
 
 it("works a thing out once, also where nothing comes of it", () => {
   let made = 0;
@@ -44,4 +44,21 @@ it("knows a thing by a part of it, where that tells it from others", () => {
   const cells = [1, 2];
   expect([sizeOf({ cells }), sizeOf({ cells }), sizeOf({ cells: [1, 2, 3] })]).toEqual([2, 2, 3]);
   expect(made).toBe(2);
+});
+
+it("works out anew what follows from another second thing, and keeps the last", () => {
+  let made = 0;
+  const times = rememberedWith((of: readonly number[], other: number) => {
+    made++;
+    return of.map((one) => one * other);
+  });
+  const [one, two] = [[1], [2]];
+  const tripled = times(one, 3);
+  expect(times(one, 3)).toBe(tripled);
+  expect(times(two, 3)).toEqual([6]);
+  expect(times(one, 3)).toBe(tripled);
+  expect(made).toBe(2);
+  expect(times(one, 4)).toEqual([4]);
+  expect(times(one, 3)).toEqual([3]);
+  expect(made).toBe(4);
 });
