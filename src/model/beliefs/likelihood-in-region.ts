@@ -1,5 +1,6 @@
 /** A farm's strips and its region's say of need and response together, in one likelihood. */
 import { logOn, type LogAxis } from "../../maths/log-axis.ts";
+import { weightedRows } from "../../maths/sums.ts";
 import { bell } from "../../maths/normal-weights.ts";
 import type { Priors } from "../../vocabulary/settings.ts";
 import type { CurveGrid, Ray } from "./curve-grid.ts";
@@ -27,7 +28,7 @@ export function likelihoodInRegion(
     const key = `${ray.shape} ${ray.loss} ${ray.decline === 0}`;
     const times =
       known.get(key) ??
-      sumOver(
+      weightedRows(
         shares,
         odds.map((of) => of(ray)),
       );
@@ -64,12 +65,4 @@ function sharesAtNeeds(
     }
   }
   return rows.map((row) => row.map((density, j) => density / Math.max(all[j]!, leastDensity)));
-}
-
-function sumOver(rows: readonly Float64Array[], weights: readonly number[]): Float64Array {
-  const sums = new Float64Array(rows[0]!.length);
-  rows.forEach((row, r) => {
-    for (let j = 0; j < sums.length; j++) sums[j]! += weights[r]! * row[j]!;
-  });
-  return sums;
 }

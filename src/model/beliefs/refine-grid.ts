@@ -6,6 +6,7 @@
  * as if they were few, then pass by pass as more, while each axis is laid again over what is still believable.
  */
 import { layCloser, type LogAxis } from "../../maths/log-axis.ts";
+import { sumOf } from "../../maths/sums.ts";
 import type { Priors } from "../../vocabulary/settings.ts";
 import { coarser, gridOf, type CurveGrid, type FarmState, type Patch } from "./curve-grid.ts";
 import { gridLikelihood, type GridLikelihood } from "./grid-likelihood.ts";
@@ -212,12 +213,6 @@ function logsOfStates(grid: CurveGrid, { rays }: GridLikelihood): number[] {
     );
     return most + Math.log(sum);
   });
-}
-
-function sumOf(values: Float64Array): number {
-  let sum = 0;
-  for (let c = 0; c < values.length; c++) sum += values[c]!;
-  return sum;
 }
 
 /** @param values  [state][need] */

@@ -6,6 +6,7 @@
  */
 import type { LogAxis } from "../../maths/log-axis.ts";
 import { normalKernel, smoothedAt } from "../../maths/normal-kernel.ts";
+import { sumOf } from "../../maths/sums.ts";
 import type { ResponseLikelihood } from "./farm-likelihoods.ts";
 import type { Response, ResponseGrid } from "./response-grid.ts";
 
@@ -83,8 +84,6 @@ function weighResponses(
   const total = weights.reduce((sum, weight) => sum + weight, 0);
   return weights.map((weight) => weight / total);
 }
-
-const sumOf = (values: Float64Array): number => values.reduce((sum, value) => sum + value, 0);
 
 /**
  * Adds the likelihood of each need where rise and loss are as one response has them on its farms.

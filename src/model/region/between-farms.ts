@@ -8,6 +8,7 @@
 import { groupBy } from "../../maths/group-by.ts";
 import { logOn, type LogAxis } from "../../maths/log-axis.ts";
 import { normalKernel } from "../../maths/normal-kernel.ts";
+import { sumOf, weightedRows } from "../../maths/sums.ts";
 import type { FarmsUnlike } from "../../vocabulary/region.ts";
 import { oddSdLog } from "../beliefs/lean-on-region.ts";
 import { believableResponses } from "./believable-responses.ts";
@@ -107,9 +108,7 @@ function logBefore(
 /** Those of a variety's responses that some of the farms leave worth a look with more. */
 function stillBelievable(responses: readonly Response[], weights: Float64Array): Response[] {
   const J = weights.length / (responses.length + 1);
-  const ofRow = responses.map((_, row) =>
-    weights.subarray(row * J, (row + 1) * J).reduce((sum, weight) => sum + weight, 0),
-  );
+  const ofRow = responses.map((_, row) => sumOf(weights.subarray(row * J, (row + 1) * J)));
   const least = negligibleWithSome * Math.max(...ofRow);
   return responses.filter((_, row) => ofRow[row]! >= least);
 }
@@ -170,12 +169,11 @@ function farmOffsets({ farmSdLog, oddFarmShare }: Sds, step: number): Offsets {
 }
 
 /** What is believed of one variety, whatever the sds. */
-function mixed(weighed: readonly WeighedSds[], v: number): Float64Array {
-  const sum = new Float64Array(weighed[0]!.beliefs[v]!.length);
-  for (const { weight, beliefs } of weighed)
-    for (let i = 0; i < sum.length; i++) sum[i]! += weight * beliefs[v]![i]!;
-  return sum;
-}
+const mixed = (weighed: readonly WeighedSds[], v: number): Float64Array =>
+  weightedRows(
+    weighed.map(({ beliefs }) => beliefs[v]!),
+    weighed.map(({ weight }) => weight),
+  );
 
 const logPriorOfSds = (farm: number, varietyOnFarm: number): number =>
   -0.5 * ((farm / usualSd) ** 2 + (varietyOnFarm / usualSd) ** 2);

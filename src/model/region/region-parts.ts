@@ -1,5 +1,6 @@
 /** What farms leave believable of a variety, in a few stated parts that can be published. */
 import { logOn, type LogAxis } from "../../maths/log-axis.ts";
+import { sumOf } from "../../maths/sums.ts";
 import type { RegionPart, RegionVariety } from "../../vocabulary/region.ts";
 import { riseShapes } from "../forms/believable-curve.ts";
 import type { VarietyOverFarms } from "./between-farms.ts";
@@ -96,5 +97,3 @@ function responseOf(
     lossSdLog: rounded(Math.sqrt(variance)),
   };
 }
-
-const sumOf = (values: Float64Array): number => values.reduce((sum, value) => sum + value, 0);
