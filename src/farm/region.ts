@@ -98,8 +98,8 @@ export function needsOnFarms(
   farms: readonly SharedFarm[],
   settings: Pick<Settings, "crop" | "priors">,
 ): FarmLikelihood[][] {
-  const grid = regionGrid(settings);
-  return farms.map((farm) => farmLikelihoods(farm, grid, settings));
+  const likelihoodsOf = farmLikelihoods(regionGrid(settings), settings);
+  return farms.map((farm) => likelihoodsOf(farm));
 }
 
 /** The same as `makeRegion`, with half of the farms read in a second thread. */

@@ -27,6 +27,10 @@ export interface Ray {
   logFlatPrior: number;
 }
 
+/** Whether yield falls beyond the shoulder; null for a rise that comes down by itself. */
+export const kindOfFall = ({ shape, decline }: Pick<Ray, "shape" | "decline">): "never" | "falls" | null =>
+  !riseShapes[shape]!.falls ? null : decline === 0 ? "never" : "falls";
+
 /**
  * A state of the farm, which all its varieties share: how far seasons, and fields within a season, shift the log need,
  * and the lasting shift of each field.

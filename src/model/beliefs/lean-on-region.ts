@@ -5,7 +5,7 @@ import { bell, normalise } from "../../maths/normal-weights.ts";
 import { remembered } from "../../maths/remembered.ts";
 import { riseShapes } from "../forms/believable-curve.ts";
 import type { CommonGround } from "./common-ground.ts";
-import { lossOdds, type Ray } from "./curve-grid.ts";
+import { kindOfFall, lossOdds, type Ray } from "./curve-grid.ts";
 
 /** A variety on a farm is unlike all others this often: our choice. */
 export const oddVarietyShare = 0.05;
@@ -54,14 +54,14 @@ export function responseOdds(
   own: Priors,
 ): (ray: Pick<Ray, "shape" | "loss" | "decline">) => number {
   const ofLoss = lossOdds(response, own);
-  const [ofNever, ofFalls] = [
-    noDeclineChance / own.noDeclineChance,
-    (1 - noDeclineChance) / (1 - own.noDeclineChance),
-  ];
-  return ({ shape, loss, decline }) => {
-    const { share, falls } = riseShapes[shape]!;
-    const ofDecline = !falls ? 1 : decline === 0 ? ofNever : ofFalls;
-    return (rises[shape]! / share) * ofLoss(loss) * ofDecline;
+  const ofFall = {
+    never: noDeclineChance / own.noDeclineChance,
+    falls: (1 - noDeclineChance) / (1 - own.noDeclineChance),
+  };
+  return (ray) => {
+    const kind = kindOfFall(ray);
+    const { share } = riseShapes[ray.shape]!;
+    return (rises[ray.shape]! / share) * ofLoss(ray.loss) * (kind === null ? 1 : ofFall[kind]);
   };
 }
 

@@ -3,7 +3,7 @@ import { placesOn } from "../../maths/log-axis.ts";
 import { bell, normalise } from "../../maths/normal-weights.ts";
 import type { SharedFarm } from "../../vocabulary/region.ts";
 import { usualNeed, type Settings } from "../../vocabulary/settings.ts";
-import { coarseGrid, seasonSpreads, type CurveGrid, type Ray } from "../beliefs/curve-grid.ts";
+import { coarseGrid, kindOfFall, seasonSpreads, type CurveGrid, type Ray } from "../beliefs/curve-grid.ts";
 import { gridLikelihood, type GridLikelihood } from "../beliefs/grid-likelihood.ts";
 import { errorBeliefs } from "../beliefs/strip-error.ts";
 import { logPriorOf } from "../beliefs/weigh-curves.ts";
@@ -59,24 +59,44 @@ export function curveLikelihoods(
   });
 }
 
-/** The same with declines and seasons integrated out, sorted by variety. */
+/**
+ * The same with declines and seasons integrated out, sorted by variety.
+ *
+ * @returns to be asked for each farm: what is believed beforehand is worked out once
+ */
 export function farmLikelihoods(
-  farm: SharedFarm,
   grid: CurveGrid,
-  { crop, priors }: Pick<Settings, "crop" | "priors">,
-): FarmLikelihood[] {
-  const middle = Math.log(usualNeed(crop, priors));
-  const needs = normalise(placesOn(grid.needs).map((log) => bell(log - middle, priors.needSdLog)));
-  const spreads = normalise(seasonSpreads.map((sd) => bell(sd, priors.seasonSpread)));
-  const shares = sharesOfRays(grid, priors.flat);
-  return curveLikelihoods(farm, grid, priors).map(({ variety, likelihood }) => ({
-    variety,
-    ...integrateOut(likelihood, grid, spreads, shares),
-    ...integrateOutAllButFalls(likelihood, grid, spreads, needs),
-  }));
+  settings: Pick<Settings, "crop" | "priors">,
+): (farm: SharedFarm) => FarmLikelihood[] {
+  const before = believedBefore(grid, settings);
+  return (farm) =>
+    curveLikelihoods(farm, grid, settings.priors).map(({ variety, likelihood }) => ({
+      variety,
+      ...integrateOut(likelihood, grid, before),
+    }));
 }
 
-/** Of each ray, its share of the prior of all with its rise and its loss. */
+/** What is believed before any strip. */
+interface Before {
+  spreads: readonly number[];
+  needs: readonly number[];
+  /** Of each ray, its share of the prior of all with its rise and its loss. */
+  shares: readonly number[];
+  /** Prior of all curves that never fall, and of those that do, among the rises that may fall at all. */
+  never: number;
+  falls: number;
+}
+
+function believedBefore(grid: CurveGrid, { crop, priors }: Pick<Settings, "crop" | "priors">): Before {
+  const middle = Math.log(usualNeed(crop, priors));
+  return {
+    needs: normalise(placesOn(grid.needs).map((log) => bell(log - middle, priors.needSdLog))),
+    spreads: normalise(seasonSpreads.map((sd) => bell(sd, priors.seasonSpread))),
+    shares: sharesOfRays(grid, priors.flat),
+    ...priorsOfFalls(grid),
+  };
+}
+
 function sharesOfRays(grid: CurveGrid, flat: boolean): number[] {
   const weights = grid.rays.map((_, ray) => Math.exp(logPriorOf(grid, ray, flat)));
   const totals = new Map<string, number>();
@@ -85,52 +105,45 @@ function sharesOfRays(grid: CurveGrid, flat: boolean): number[] {
   return grid.rays.map((ray, r) => weights[r]! / totals.get(keyOf(ray))!);
 }
 
+function priorsOfFalls({ rays }: CurveGrid): Pick<Before, "never" | "falls"> {
+  const priors = { never: 0, falls: 0 };
+  for (const ray of rays) {
+    const kind = kindOfFall(ray);
+    if (kind !== null) priors[kind] += Math.exp(ray.logPrior);
+  }
+  return priors;
+}
+
 function integrateOut(
   { rays, logNoResponse }: GridLikelihood,
   grid: CurveGrid,
-  spreads: readonly number[],
-  shares: readonly number[],
-): Omit<ResponseLikelihood, "variety"> {
+  { spreads, needs, shares, ...priors }: Before,
+): Omit<FarmLikelihood, "variety"> {
   const logScale = rays.reduce((most, { log }) => Math.max(most, log), logNoResponse);
-  const needs = grid.needs.count;
   const losses = grid.patches[0]!.losses.count;
-  const sums = new Float64Array(riseShapes.length * losses * needs);
-  for (const { ray, log, values } of rays) {
-    const weight = shares[ray]! * Math.exp(log - logScale);
-    const { shape, lossAt } = grid.rays[ray]!;
-    const first = (shape * losses + lossAt) * needs;
+  const sums = new Float64Array(riseShapes.length * losses * needs.length);
+  const ofFalls = { never: 0, falls: 0 };
+  for (const { ray: index, log, values } of rays) {
+    const ray = grid.rays[index]!;
+    const weight = shares[index]! * Math.exp(log - logScale);
+    const first = (ray.shape * losses + ray.lossAt) * needs.length;
+    let explained = 0;
     let at = 0;
     for (const spread of spreads)
-      for (let j = 0; j < needs; j++) sums[first + j]! += weight * spread * values[at++]!;
+      for (let j = 0; j < needs.length; j++) {
+        const value = values[at++]!;
+        sums[first + j]! += weight * spread * value;
+        explained += spread * needs[j]! * value;
+      }
+    const kind = kindOfFall(ray);
+    if (kind !== null) ofFalls[kind] += Math.exp(log - logScale + ray.logPrior) * explained;
   }
   const noResponse = Math.exp(logNoResponse - logScale);
   const most = sums.reduce((a, b) => Math.max(a, b), noResponse);
   return {
     values: Float32Array.from(sums, (value) => value / most),
     noResponse: noResponse / most,
+    never: ofFalls.never / priors.never,
+    falls: ofFalls.falls / priors.falls,
   };
-}
-
-/** Of the rises that may fall at all, on a scale of their own. */
-function integrateOutAllButFalls(
-  { rays, logNoResponse }: GridLikelihood,
-  grid: CurveGrid,
-  spreads: readonly number[],
-  needs: readonly number[],
-): Pick<FarmLikelihood, "never" | "falls"> {
-  const logScale = rays.reduce((most, { log }) => Math.max(most, log), logNoResponse);
-  const sums = { never: 0, falls: 0 };
-  const priors = { never: 0, falls: 0 };
-  for (const { shape, decline, logPrior } of grid.rays)
-    if (riseShapes[shape]!.falls) priors[decline === 0 ? "never" : "falls"] += Math.exp(logPrior);
-  for (const { ray, log, values } of rays) {
-    const { shape, decline, logPrior } = grid.rays[ray]!;
-    if (!riseShapes[shape]!.falls) continue;
-    let explained = 0;
-    let at = 0;
-    for (const spread of spreads)
-      for (let j = 0; j < needs.length; j++) explained += spread * needs[j]! * values[at++]!;
-    sums[decline === 0 ? "never" : "falls"] += Math.exp(log - logScale + logPrior) * explained;
-  }
-  return { never: sums.never / priors.never, falls: sums.falls / priors.falls };
 }

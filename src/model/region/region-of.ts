@@ -35,7 +35,8 @@ export function regionOf(
   const farms = sortFarms(given);
   const grid = regionGrid(settings);
   const { crop, priors } = settings;
-  const likelihoods = farms.map((farm) => known.get(farm) ?? farmLikelihoods(farm, grid, settings));
+  const likelihoodsOf = farmLikelihoods(grid, settings);
+  const likelihoods = farms.map((farm) => known.get(farm) ?? likelihoodsOf(farm));
   const responses = responseGrid(grid.patches[0]!.losses, priors);
   const found = compareFarms(likelihoods, grid.needs, responses, {
     logNeed: Math.log(usualNeed(crop, priors)),

@@ -34,9 +34,8 @@ const shared = new Map(
   sites.map(([site, grown]) => [site, farmEvidence(grown.map((one) => ({ ...one, field: "" })))]),
 );
 /** What each site says of its curves, worked out once for all regions. */
-const known = new Map(
-  [...shared.values()].map((farm) => [farm, farmLikelihoods(farm, regionGrid(settings), settings)]),
-);
+const likelihoodsOf = farmLikelihoods(regionGrid(settings), settings);
+const known = new Map([...shared.values()].map((farm) => [farm, likelihoodsOf(farm)]));
 
 /** Mean yield at each rate over the strips of one variety and season, as shares of the mean of these. */
 function observed({ cells }: CellsOfVariety): { rates: number[]; shares: number[] } {
