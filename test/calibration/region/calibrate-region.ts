@@ -12,75 +12,106 @@ import { believeCurves } from "../../../src/model/beliefs/believable-curves.ts";
 import { farmEvidence } from "../../../src/model/region/farm-evidence.ts";
 import { regionOf } from "../../../src/model/region/region-of.ts";
 import { toMoneyPerAcre } from "../../../src/numbers/units.ts";
-import type { Belief } from "../../../src/vocabulary/result.ts";
+import type { Belief, Interval } from "../../../src/vocabulary/result.ts";
 import { defaultSettings, unknownLot, type Settings } from "../../../src/vocabulary/settings.ts";
 import { noQuality } from "../score-farm.ts";
 import { scoreGround } from "./by-ground.ts";
-import { regionFamilies, simulateRegion, type RegionFamily } from "./simulate-region.ts";
+import {
+  regionFamilies,
+  simulateRegion,
+  type RegionFamily,
+  type RegionFarmVariety,
+} from "./simulate-region.ts";
 
 interface Score {
   lost: number;
+  /** Of the 80 and the 95 % range. */
   held: [boolean, boolean];
+  /** Weight of what is believed inside them: more than 80 % where they end at the lowest or the highest tested rate. */
+  promised: [number, number];
   /** Logarithm of the weight that is believed within 5% of the best rate, plus a thousandth. */
   logScore: number;
 }
 /** So near to the best rate counts for the log score. */
 const nearby = Math.log(1.05);
+const levels = [0.8, 0.95] as const;
 
 type Way = "alone" | "region" | "no strips";
+const ways: readonly Way[] = ["alone", "region", "no strips"];
 
-function score(belief: Belief, expectedYield: (rate: number) => number, settings: Settings): Score {
-  const net = netReturns(belief, varietyPrices(belief, noQuality, settings));
-  const earned = (rate: number): number =>
-    settings.grainPricePerKg * expectedYield(rate) - 10 * settings.seedPricePerThousand * rate;
+function score(belief: Belief, { expectedYield }: RegionFarmVariety, settings: Settings): Score {
+  const { rates, expected, bestRates, weights } = netReturns(
+    belief,
+    varietyPrices(belief, noQuality, settings),
+  );
   const [lowest, highest] = belief.testedSeedsPerM2;
+  const earned = earnedBy(expectedYield);
+  const best = bestOf(earned, [lowest, highest]);
+  const slack = (highest - lowest) / 240;
+  const ranges = levels.map((level) => weightedInterval(bestRates, weights, level));
+  const isIn = ({ lower, upper }: Pick<Interval, "lower" | "upper">, rate: number): boolean =>
+    rate >= lower - slack && rate <= upper + slack;
+  const weightWhere = (wanted: (rate: number) => boolean): number =>
+    weights.reduce((sum, weight, i) => sum + (wanted(bestRates[i]!) ? weight : 0), 0);
+  const near = weightWhere((rate) => Math.abs(Math.log(rate / best)) <= nearby);
+  return {
+    logScore: Math.log(near + 1e-3),
+    lost: toMoneyPerAcre(earned(best) - earned(rateOfBest(rates, expected))),
+    held: [isIn(ranges[0]!, best), isIn(ranges[1]!, best)],
+    promised: [weightWhere((rate) => isIn(ranges[0]!, rate)), weightWhere((rate) => isIn(ranges[1]!, rate))],
+  };
+}
+
+/** Grain less seed [money per ha]. */
+const earnedBy =
+  (yieldAt: (rate: number) => number) =>
+  (rate: number): number =>
+    defaultSettings.grainPricePerKg * yieldAt(rate) - 10 * defaultSettings.seedPricePerThousand * rate;
+
+function bestOf(earned: (rate: number) => number, [lowest, highest]: readonly [number, number]): number {
   let [best, most] = [lowest, -Infinity];
   for (let i = 0; i <= 300; i++) {
     const rate = lowest + ((highest - lowest) * i) / 300;
     if (earned(rate) > most + 1e-9) [best, most] = [rate, earned(rate)];
   }
-  const rates = net.bestRates;
-  const slack = (highest - lowest) / 240;
-  const holds = (level: number): boolean => {
-    const { lower, upper } = weightedInterval(rates, net.weights, level);
-    return best >= lower - slack && best <= upper + slack;
-  };
-  const near = net.weights.reduce(
-    (sum, weight, i) => sum + (Math.abs(Math.log(rates[i]! / best)) <= nearby ? weight : 0),
-    0,
-  );
-  return {
-    logScore: Math.log(near + 1e-3),
-    lost: toMoneyPerAcre(most - earned(rateOfBest(net.rates, net.expected))),
-    held: [holds(0.8), holds(0.95)],
-  };
+  return best;
 }
 
-function scoreRegion(
-  family: RegionFamily,
-  seasons: number,
-  number: number,
-  judged: number,
-): Record<Way, Score[]> {
+/** Lost without strips by one who knows the region, and what the farm's other varieties need, exactly [$/ac]. */
+function lostAtBest(variety: RegionFarmVariety, tested: readonly [number, number]): number {
+  const earned = earnedBy(variety.expectedYield);
+  const foretold = bestOf(earnedBy(variety.expectedBeforehand), tested);
+  return toMoneyPerAcre(earned(bestOf(earned, tested)) - earned(foretold));
+}
+
+interface RegionScores extends Record<Way, Score[]> {
+  lostAtBest: number[];
+}
+
+function scoreRegion(family: RegionFamily, seasons: number, number: number, judged: number): RegionScores {
   const all = simulateRegion({ ...family, farms: family.farms + judged }, seasons, number);
   const shared = all
     .slice(judged)
     .map(({ cells }) => farmEvidence(cells.map((one) => ({ ...one, field: "" }))));
   const region = regionOf(shared, defaultSettings, 1);
-  const scores: Record<Way, Score[]> = { alone: [], region: [], "no strips": [] };
+  const scores: RegionScores = { alone: [], region: [], "no strips": [], lostAtBest: [] };
   for (const { cells, varieties } of all.slice(0, judged)) {
     const alone = believeCurves(cells, defaultSettings);
     const leaned = believeCurves(cells, { ...defaultSettings, region });
-    varieties.forEach(({ variety, expectedYield }, v) => {
-      const take = (way: Way, beliefs: readonly Belief[]): void => {
+    varieties.forEach((truth, v) => {
+      const { variety } = truth;
+      const take = (way: Way, beliefs: readonly Belief[]): Belief | undefined => {
         const belief = beliefs.find((one) => one.variety === variety);
-        if (belief !== undefined) scores[way].push(score(belief, expectedYield, defaultSettings));
+        if (belief !== undefined) scores[way].push(score(belief, truth, defaultSettings));
+        return belief;
       };
       take("alone", alone);
       take("region", leaned);
       if (v > 0) return;
       const others = cells.filter((one) => one.variety !== variety);
-      take("no strips", believeCurves(others, { ...defaultSettings, region, lots: [unknownLot(variety)] }));
+      const settings = { ...defaultSettings, region, lots: [unknownLot(variety)] };
+      const without = take("no strips", believeCurves(others, settings));
+      if (without !== undefined) scores.lostAtBest.push(lostAtBest(truth, without.testedSeedsPerM2));
     });
   }
   return scores;
@@ -103,30 +134,49 @@ ${regions} regions of 15 farms with two varieties on level ground and on the hil
 
 function main(regions: number, judged: number): void {
   const lines = [
-    "| family | seasons | alone $/ac | region $/ac | ratio | no own strips $/ac | 80 % alone | region | no strips | 95 % alone | region | no strips | log score alone | region |",
-    `| --- | --: |${" --: |".repeat(12)}`,
+    "| family | seasons | alone $/ac | region $/ac | ratio | no own strips $/ac | at best | over first season | 80 % alone | region | no strips | 95 % alone | region | no strips | log score alone | region |",
+    `| --- | --: |${" --: |".repeat(14)}`,
   ];
-  for (const family of regionFamilies)
+  for (const family of regionFamilies) {
+    let lostInFirst = 0;
     for (const seasons of [1, 3]) {
-      const all: Record<Way, Score[]> = { alone: [], region: [], "no strips": [] };
+      const all: RegionScores = { alone: [], region: [], "no strips": [], lostAtBest: [] };
       for (let number = 0; number < regions; number++) {
         const some = scoreRegion(family, seasons, number, judged);
-        for (const way of ["alone", "region", "no strips"] as const) all[way].push(...some[way]);
+        for (const way of ways) all[way].push(...some[way]);
+        all.lostAtBest.push(...some.lostAtBest);
       }
       const lost = (way: Way): number => mean(all[way].map((one) => one.lost));
-      const held = (way: Way, level: 0 | 1): string => percent(all[way].map((one) => one.held[level]));
+      if (seasons === 1) lostInFirst = lost("alone");
+      const held = (way: Way, level: 0 | 1): string =>
+        `${percent(all[way].map((one) => one.held[level]))} of ${Math.round(100 * mean(all[way].map((one) => one.promised[level])))}`;
       const logScore = (way: Way): string => mean(all[way].map((one) => one.logScore)).toFixed(2);
-      const ways = ["alone", "region", "no strips"] as const;
-      lines.push(
-        `| ${family.name} | ${seasons} | ${lost("alone").toFixed(2)} | ${lost("region").toFixed(2)} | ${(lost("region") / lost("alone")).toFixed(2)} | ${lost("no strips").toFixed(2)} | ${ways.map((way) => held(way, 0)).join(" | ")} | ${ways.map((way) => held(way, 1)).join(" | ")} | ${logScore("alone")} | ${logScore("region")} |`,
-      );
+      const cells = [
+        family.name,
+        seasons,
+        lost("alone").toFixed(2),
+        lost("region").toFixed(2),
+        (lost("region") / lost("alone")).toFixed(2),
+        lost("no strips").toFixed(2),
+        mean(all.lostAtBest).toFixed(2),
+        (lost("no strips") / lostInFirst).toFixed(2),
+        ...ways.map((way) => held(way, 0)),
+        ...ways.map((way) => held(way, 1)),
+        logScore("alone"),
+        logScore("region"),
+      ];
+      lines.push(`| ${cells.join(" | ")} |`);
       process.stdout.write(`${lines.at(-1)!}\n`);
     }
-  const about = `Written by \`npm run calibrate:region -- ${regions} ${judged}\`: ${regions} regions of each family, ${judged} farms of three varieties judged in each. A farm decides by its own strips alone, by these and the region of other farms, and by the region without strips of the variety (one variety a farm). Money lost against the best rate, how often the intervals held it, and the mean logarithm of the weight believed within 5 % of it (plus a thousandth; nearer to 0 is better).`;
+  }
   writeFileSync(
     "test/calibration/region/results.md",
-    `# What a region earns\n\n${about}\n\n${lines.join("\n")}\n\n${byGround(8 * regions)}`,
+    `# What a region earns\n\n${about(regions, judged)}\n\n${lines.join("\n")}\n\n${byGround(8 * regions)}`,
   );
+}
+
+function about(regions: number, judged: number): string {
+  return `Written by \`npm run calibrate:region -- ${regions} ${judged}\`: ${regions} regions of each family, ${judged} farms of three varieties judged in each. A farm decides by its own strips alone, by these and the region of other farms, and by the region without strips of the variety (one variety a farm). Beside this last one stands what one would lose *at best* who knows the region, and what the farm's other varieties need there, exactly; then its share of what a farm loses alone after its first season. The ranges: how often they held the best rate, *of* how much of what is believed lies in them. A range that ends at the lowest or the highest tested rate holds more than its name says, so the two are to be compared with each other. Log score: mean logarithm of the weight believed within 5 % of the best rate (plus a thousandth; nearer to 0 is better).`;
 }
 
 main(Number(process.argv[2] ?? 12), Number(process.argv[3] ?? 6));

@@ -59,6 +59,11 @@ export interface RegionFarmVariety {
   variety: string;
   /** Yield averaged over the seasons that may come [kg/ha]. */
   expectedYield: (rateSeedsPerM2: number) => number;
+  /**
+   * The same, averaged over all that the variety may need on this farm: as known to one who knows its need and curve in the
+   * region, how farms differ, and exactly what the farm's other varieties need there (best linear prediction).
+   */
+  expectedBeforehand: (rateSeedsPerM2: number) => number;
 }
 
 export interface RegionFarm {
@@ -66,6 +71,8 @@ export interface RegionFarm {
   cells: CellsOfVariety[];
 }
 
+/** Of log need, where a farm is an outlier. */
+const oddOffset = Math.log(0.6);
 const rates = [0.8, 1.1, 1.4, 1.7, 2].map((million) => fromPerAcre(million * 1e6));
 /** Sd of log need between seasons, of the farm and of each variety on its own. */
 export const seasonSd = 0.06;
@@ -101,7 +108,7 @@ function growFarm(
   f: number,
   draw: Random,
 ): RegionFarm {
-  const odd = draw() < family.oddFarms ? Math.log(0.6) : 0;
+  const odd = draw() < family.oddFarms ? oddOffset : 0;
   const half = family.halvesApart * (f % 2 === 0 ? 0.5 : -0.5);
   const offset = family.farmSd * drawNormal(draw) + odd + half;
   const farmYield = fromBushelsPerAcre(40 + 40 * draw(), 60);
@@ -110,6 +117,7 @@ function growFarm(
     ({ variety, logNeed, curve }) => ({
       variety,
       curve,
+      inRegion: logNeed,
       logNeed: logNeed + offset + family.varietyOnFarmSd * drawNormal(draw),
     }),
   );
@@ -126,10 +134,31 @@ function growFarm(
   }
   return {
     cells,
-    varieties: own.map(({ variety, curve, logNeed }) => ({
-      variety,
-      expectedYield: (rate) => farmYield * expectedShare(curve, logNeed, rate),
-    })),
+    varieties: own.map(({ variety, curve, logNeed, inRegion }, i) => {
+      const others = own.filter((_, o) => o !== i).map((one) => one.logNeed - one.inRegion);
+      const foretold = foretell(others, family);
+      return {
+        variety,
+        expectedYield: (rate) => farmYield * expectedShare(curve, logNeed, rate),
+        expectedBeforehand: (rate) =>
+          farmYield * expectedShare(curve, inRegion + foretold.offset, rate, Math.hypot(spread, foretold.sd)),
+      };
+    }),
+  };
+}
+
+/** How far a variety's need lies from its region's on a farm whose other varieties lie so far from theirs. */
+function foretell(
+  others: readonly number[],
+  { farmSd, varietyOnFarmSd, oddFarms, halvesApart }: RegionFamily,
+): { offset: number; sd: number } {
+  const centre = oddFarms * oddOffset;
+  const ofFarm = farmSd ** 2 + oddFarms * (1 - oddFarms) * oddOffset ** 2 + (halvesApart / 2) ** 2;
+  const precision = 1 / ofFarm + others.length / varietyOnFarmSd ** 2;
+  const sum = others.reduce((total, other) => total + other - centre, 0);
+  return {
+    offset: centre + sum / varietyOnFarmSd ** 2 / precision,
+    sd: Math.sqrt(1 / precision + varietyOnFarmSd ** 2),
   };
 }
 
@@ -152,13 +181,15 @@ export function growCells(
   });
 }
 
+/** Sd of log need between the seasons that may come. */
+const spread = Math.SQRT2 * seasonSd;
+
 /** Share of the top yield, averaged over the seasons that may come. */
-export function expectedShare(curve: TrueCurve, logNeed: number, rate: number): number {
-  const spread = Math.SQRT2 * seasonSd;
+export function expectedShare(curve: TrueCurve, logNeed: number, rate: number, sd = spread): number {
   let [sum, weights] = [0, 0];
   for (let z = -3; z <= 3.001; z += 0.5) {
     const weight = Math.exp((-z * z) / 2);
-    sum += weight * curve(rate / Math.exp(logNeed + z * spread));
+    sum += weight * curve(rate / Math.exp(logNeed + z * sd));
     weights += weight;
   }
   return sum / weights;
