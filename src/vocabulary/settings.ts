@@ -130,6 +130,8 @@ export interface Priors {
   fieldSpread: number;
   /** Sd of how strongly yield answers to the rate in an environment, as a share. */
   strengthSpread: number;
+  /** Correlation between environments of what no curve gets right. */
+  misfitCorrelation: number;
   /** Sd in log by which the need of a variety lies from the rate that came with it, where a lot gives one: our choice. */
   recommendedSdLog: number;
   noResponseChance: number;
@@ -240,6 +242,7 @@ export const defaultSettings: Settings = {
     fieldInSeasonSpread: 0.1,
     fieldSpread: 0.15,
     strengthSpread: 0.3,
+    misfitCorrelation: 0.03,
     recommendedSdLog: 0.25,
     noResponseChance: 0.05,
     stripError: 0.05,

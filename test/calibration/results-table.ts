@@ -2,7 +2,7 @@
 import { normalCdf } from "../../src/maths/distributions.ts";
 import { gather } from "../../src/maths/group-by.ts";
 import { chainYears, type ChainScore } from "./score-chain.ts";
-import { choiceNames, pricePairs, type ChoiceName, type Score } from "./score-farm.ts";
+import { choiceNames, pricePairs, type Beyond, type ChoiceName, type Score } from "./score-farm.ts";
 import { families } from "./truths.ts";
 
 const mean = (numbers: readonly number[]): number => numbers.reduce((a, b) => a + b, 0) / numbers.length;
@@ -88,6 +88,10 @@ function biasError(scores: readonly Score[]): number {
 const signed = (value: number): string => `${value < 0 ? "−" : "+"}${Math.abs(value).toFixed(1)} %`;
 const missed = (scores: readonly Score[], side: 1 | -1, level: 0 | 1): number =>
   scores.filter((score) => score.side[level] === side).length;
+
+/** How many best rates the belief leaves beyond one end of an interval. */
+const left = (scores: readonly Score[], end: keyof Beyond, level: 0 | 1): number =>
+  scores.reduce((sum, { beyond }) => sum + beyond[level][end], 0);
 
 function biasRow(name: string, scores: readonly Score[]): string[] {
   const sides = ([0, 1] as const).flatMap((level) => [
@@ -178,6 +182,8 @@ function barLines(all: readonly Score[], chains: readonly ChainScore[], forBias:
     .map(({ name, of }) => ({ name, value: bias(of), error: biasError(of) }))
     .filter(({ value }) => Math.abs(value) > 4);
   const [above, below] = [missed(atThree, 1, 1), missed(atThree, -1, 1)];
+  const [leftAbove, leftBelow] = [left(atThree, "above", 1), left(atThree, "below", 1)];
+  const [shareAbove, shareBelow] = [above / leftAbove, below / leftBelow];
   const losing = families
     .map(({ name }) => ({ name, moves: of(name).flatMap(({ move }) => move ?? []) }))
     .filter(({ moves }) => moves.length > 0 && mean(moves.map(({ earned }) => earned)) <= 0);
@@ -225,8 +231,8 @@ function barLines(all: readonly Score[], chains: readonly ChainScore[], forBias:
       )}`,
     ),
     line(
-      Math.max(above, below) <= 2 * Math.min(above, below),
-      `best rates missed by the 95 % interval after three seasons lie above it as often as below, within a factor of two: ${above} above, ${below} below`,
+      Math.max(shareAbove, shareBelow) <= 2 * Math.min(shareAbove, shareBelow),
+      `best rates missed by the 95 % interval after three seasons lie above it as often as below, within a factor of two, against what the belief leaves there (an interval that ends at the lowest rate tested leaves nothing below): ${above} above of ${leftAbove.toFixed(0)}, ${below} below of ${leftBelow.toFixed(0)}`,
     ),
     line(
       losing.length === 0,
@@ -256,7 +262,7 @@ function barLines(all: readonly Score[], chains: readonly ChainScore[], forBias:
 function beyondSentence(scores: readonly Score[]): string {
   const told = ([0, 1] as const).flatMap((level) =>
     (["above", "below"] as const).map((end) => {
-      const believed = mean(scores.map(({ beyond }) => beyond[level][end]));
+      const believed = left(scores, end, level) / scores.length;
       const happened = missed(scores, end === "above" ? 1 : -1, level) / scores.length;
       const [said, held] = [believed, happened].map((value) => `${(100 * value).toFixed(1)} %`);
       return `${said} of the belief and ${held} of the best rates ${end} the ${["80", "95"][level]!} % interval`;

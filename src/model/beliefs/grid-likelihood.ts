@@ -19,6 +19,9 @@ export interface RayLikelihood {
   values: Float64Array;
 }
 
+/** Rays and places on them that cannot reach e^−this of the best are left out. */
+export const usualLimit = 5.5;
+
 export interface GridLikelihood {
   /** Rays of some weight, in the order of the grid. */
   rays: RayLikelihood[];
@@ -26,9 +29,6 @@ export interface GridLikelihood {
   logNoResponse: number;
 }
 
-/** Rays and places on them that cannot reach e^−this of the best are left out; more of them where strips count in part. */
-const negligible = 5.5;
-const negligibleInPart = 4.5;
 /** Least likelihood of a need in one season: other seasons could still make it the likeliest, so it is never 0. */
 const unreachable = 1e-40;
 /** Rays that matter only under even priors are cut off sooner. */
@@ -41,6 +41,7 @@ const lessEven = 4;
  *
  * @param strengthSpread  sd of how strongly yield answers in an environment, 1 on average
  * @param share  share with which strips count: the power of each environment's likelihood
+ * @param limit  rays and places on them that cannot reach e^−this of the best are left out
  */
 export function gridLikelihood(
   evidence: readonly RateEvidence[],
@@ -48,8 +49,8 @@ export function gridLikelihood(
   grid: CurveGrid,
   share: number,
   strengthSpread: number,
+  limit = usualLimit,
 ): GridLikelihood {
-  const limit = share < 1 ? negligibleInPart : negligible;
   const walk = new RayWalk(grid, strengthSpread);
   const sums = evidence.map((one, e) => environmentSums(one, errors[e]!, walk.axis, share));
   // Those that say most come first, so that a poor ray is noticed early.

@@ -9,7 +9,7 @@ import { layCloser, type LogAxis } from "../../maths/log-axis.ts";
 import { sumOf } from "../../maths/sums.ts";
 import type { Priors } from "../../vocabulary/settings.ts";
 import { coarser, gridOf, type CurveGrid, type FarmState, type Patch } from "./curve-grid.ts";
-import { gridLikelihood, type GridLikelihood } from "./grid-likelihood.ts";
+import { gridLikelihood, usualLimit, type GridLikelihood } from "./grid-likelihood.ts";
 import type { RateEvidence } from "./rate-evidence.ts";
 import { responseStrength, type ErrorBelief } from "./strip-error.ts";
 import { logPriorOf } from "./weigh-curves.ts";
@@ -23,6 +23,8 @@ const nextPass = 6;
  */
 const inPart = 2;
 const fewestInPart = 24;
+/** While strips count in part, more is left out. */
+const limitInPart = 4.5;
 /** Weight that may be left out at either end of an axis. */
 const negligible = 1e-4;
 /** Places of an axis that is laid again, and of one that stays as wide as it was. */
@@ -51,14 +53,15 @@ export function layGrid(
   whole: CurveGrid,
   priors: Priors,
 ): LaidGrid {
-  const part = partToBeginWith(evidence, errors);
-  if (part === 1) return { grid: whole, spreads: [] };
+  const full = shareOfEach(evidence.length, priors);
+  const part = partToBeginWith(evidence, errors) / full;
+  if (part >= 1) return { grid: whole, spreads: [] };
   // While strips count in part, the likeliest place of the fields and few losses and declines will do.
   const states = fewerStates(whole.states);
   let grid = coarser({ ...whole, states }, priors);
   const passes = Math.ceil(-Math.log(part) / Math.log(nextPass));
   for (let pass = 0; pass < passes; pass++) {
-    const share = part ** (1 - pass / passes);
+    const share = full * part ** (1 - pass / passes);
     grid = layGridCloser(grid, likelihoodInPart(evidence, errors, grid, share, priors), priors);
   }
   const some = { ...grid, rays: grid.rays.filter((_, i) => i % fewerRays === 0) };
@@ -66,7 +69,7 @@ export function layGrid(
   const logs = logsOfStates(some, likelihoodInPart(evidence, errors, some, 1, priors));
   return {
     grid: { ...grid, states: whole.states },
-    spreads: states.map(({ season, fieldInSeason }, t) => ({ season, fieldInSeason, log: logs[t]! })),
+    spreads: states.map(({ season, fieldInSeason }, t) => ({ season, fieldInSeason, log: full * logs[t]! })),
   };
 }
 
@@ -91,7 +94,20 @@ export function believableStates(
   return kept.length === states.length ? states : kept;
 }
 
-/** The likelihood of all of one variety's strips, counted in full, on the grid that was laid for it. */
+/**
+ * The share with which each of so many environments counts: one over the design effect of a sample that is drawn in
+ * clusters, as what no curve gets right is alike in all of them.
+ *
+ * No truth is quite a curve of the grid, and more strips do not put a wrong curve right: counted in full, many environments
+ * made ranges too narrow. A likelihood to a power below 1, for a model that is not quite true, is the fractional posterior of
+ * Bhattacharya, Pati & Yang (2019, Annals of Statistics 47:39).
+ */
+export const shareOfEach = (
+  environments: number,
+  { misfitCorrelation }: Pick<Priors, "misfitCorrelation">,
+): number => 1 / (1 + misfitCorrelation * (environments - 1));
+
+/** The likelihood of all of one variety's strips on the grid that was laid for it. */
 export function weighGrid(
   evidence: readonly RateEvidence[],
   errors: readonly ErrorBelief[],
@@ -100,7 +116,21 @@ export function weighGrid(
   priors: Priors,
 ): RefinedGrid {
   const grid = laid.states === states ? laid : { ...laid, states };
-  return { grid, likelihood: likelihoodInPart(evidence, errors, grid, 1, priors) };
+  const share = shareOfEach(evidence.length, priors);
+  const inFull = gridLikelihood(evidence, errors, grid, 1, priors.strengthSpread, usualLimit / share);
+  return { grid, likelihood: toPower(inFull, share) };
+}
+
+function toPower({ rays, logNoResponse }: GridLikelihood, power: number): GridLikelihood {
+  if (power === 1) return { rays, logNoResponse };
+  return {
+    rays: rays.map(({ ray, log, values }) => ({
+      ray,
+      log: power * log,
+      values: values.map((value) => value ** power),
+    })),
+    logNoResponse: power * logNoResponse,
+  };
 }
 
 function fewerStates(states: readonly FarmState[]): readonly FarmState[] {
@@ -133,6 +163,7 @@ export function likelihoodInPart(
     grid,
     (share * all) / used,
     strengthSpread,
+    share < 1 ? limitInPart : usualLimit,
   );
 }
 

@@ -390,6 +390,13 @@ export const priorEntries: SeasonEntry[] = [
     "How much the strength of the response differs between site-years: standard deviation, 1 being its average.",
   ),
   prior(
+    "misfit_correlation",
+    plain({ least: 0, most: 1 }),
+    (priors) => priors.misfitCorrelation,
+    (misfitCorrelation) => ({ misfitCorrelation }),
+    "How alike site-years are in what no curve gets right, 0 to 1: with 0.03, many count as 33 at the most.",
+  ),
+  prior(
     "recommended_spread",
     percent({ least: 5, most: 100 }),
     (priors) => priors.recommendedSdLog,

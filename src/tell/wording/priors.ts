@@ -92,6 +92,11 @@ function beliefsOnResponse(priors: Priors, measures: Measures): StatedChoice[] {
       keys: ["strength_spread"],
     },
     {
+      what: "How alike seasons and fields are in what no curve gets right (so that many of them count as fewer)",
+      value: measures.share(priors.misfitCorrelation),
+      keys: ["misfit_correlation"],
+    },
+    {
       what: "Yield lost at 60% of the need (half of the variance is shared by a farm's varieties)",
       value: span(priors.lossMedian, priors.lossSdLog),
       keys: ["loss", "loss_spread"],

@@ -4,12 +4,18 @@ import { netReturns, varietyPrices } from "../../../../src/decide/rate/net-retur
 import { normalKernel } from "../../../../src/maths/normal-kernel.ts";
 import { believeCurves } from "../../../../src/model/beliefs/believable-curves.ts";
 import { gridOf, wholeGrid, type CurveGrid } from "../../../../src/model/beliefs/curve-grid.ts";
-import { gridLikelihood, type GridLikelihood } from "../../../../src/model/beliefs/grid-likelihood.ts";
+import type { GridLikelihood } from "../../../../src/model/beliefs/grid-likelihood.ts";
 import { cellsOf, groupByVariety } from "../../../../src/model/seasons/rate-cells.ts";
 import { rateEvidence } from "../../../../src/model/beliefs/rate-evidence.ts";
-import { believableStates, layGrid, weighGrid } from "../../../../src/model/beliefs/refine-grid.ts";
+import {
+  believableStates,
+  layGrid,
+  shareOfEach,
+  weighGrid,
+} from "../../../../src/model/beliefs/refine-grid.ts";
 import { errorBeliefs } from "../../../../src/model/beliefs/strip-error.ts";
 import { expecting, gather } from "../../../../src/model/beliefs/weigh-curves.ts";
+import type { BelievableCurve } from "../../../../src/vocabulary/result.ts";
 import { defaultSettings } from "../../../../src/vocabulary/settings.ts";
 import { networkInUnits } from "../../../bench/decision/network.ts";
 import { simulateFarm } from "../../../calibration/simulate-farm.ts";
@@ -64,12 +70,43 @@ describe("the grid laid closer where the weight lies", () => {
       priors,
     );
     const rates = [200, 250, 300, 350, 400, 450];
-    const everywhere = curveOf(fine, gridLikelihood(evidence, errors, fine, 1, priors.strengthSpread), rates);
+    const inFull = weighGrid(evidence, errors, { grid: fine, spreads: [] }, fine.states, priors);
+    const everywhere = curveOf(fine, inFull.likelihood, rates);
     const laid = layGrid(evidence, errors, whole, priors);
     const { grid, likelihood } = weighGrid(evidence, errors, laid, whole.states, priors);
     const closer = curveOf(grid, likelihood, rates);
     // Shares of the yield: within a tenth of a per cent of it.
     closer.forEach((share, i) => expect(Math.abs(share - everywhere[i]!)).toBeLessThan(0.001));
+  });
+});
+
+describe("the share with which environments count", () => {
+  it("makes of many environments as many as are independent in a mean of them", () => {
+    // Variance of a mean of n values of variance 1 that correlate by ρ: (1 + (n − 1)ρ) / n.
+    for (const [environments, independent] of [
+      [1, 1],
+      [2, 2 / 1.05],
+      [21, 21 / 2],
+      [1e8, 20],
+    ] as const)
+      expect(environments * shareOfEach(environments, { misfitCorrelation: 0.05 })).toBeCloseTo(
+        independent,
+        3,
+      );
+    expect(shareOfEach(30, { misfitCorrelation: 0 })).toBe(1);
+  });
+
+  it("leaves the need of many environments less well known than if all counted in full", () => {
+    const { cells } = farmOf("quadratic", 36);
+    const sdOf = (misfitCorrelation: number): number => {
+      const settings = { ...defaultSettings, priors: { ...priors, misfitCorrelation } };
+      const [{ curves }] = believeCurves(cells, settings, false) as [{ curves: BelievableCurve[] }];
+      const mean = (of: (one: BelievableCurve) => number): number =>
+        curves.reduce((sum, one) => sum + one.weight * of(one), 0);
+      const middle = mean(({ needSeedsPerM2 }) => Math.log(needSeedsPerM2));
+      return Math.sqrt(mean(({ needSeedsPerM2 }) => (Math.log(needSeedsPerM2) - middle) ** 2));
+    };
+    expect(sdOf(0.1) / sdOf(0)).toBeGreaterThan(1.1);
   });
 });
 
@@ -91,7 +128,8 @@ describe("the spreads of the seasons that are weighed", () => {
     const kept = believableStates(states, Array<typeof laid>(20).fill(laid));
     expect(kept.length).toBeGreaterThan(0);
     expect(kept.length).toBeLessThan(states.length);
-    const { grid, likelihood } = weighGrid(evidence, errors, laid, states, priors);
+    const inFull = { ...priors, misfitCorrelation: 0 };
+    const { grid, likelihood } = weighGrid(evidence, errors, laid, states, inFull);
     const logs = logsOf(grid, likelihood);
     const most = Math.max(...logs);
     for (const [t, state] of states.entries())

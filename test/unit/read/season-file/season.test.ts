@@ -255,6 +255,7 @@ describe("seasonTemplate", () => {
         .replace("\n  field_spread: 0.15", "\n  field_spread: 0.2")
         .replace("field_in_season_spread: 0.1", "field_in_season_spread: 0.2")
         .replace("strength_spread: 0.3", "strength_spread: 0.4")
+        .replace("misfit_correlation: 0.03", "misfit_correlation: 0.1")
         .replace("no_response_chance: 5", "no_response_chance: 20")
         .replace("strip_error: 5", "strip_error: 6")
         .replace("lodging_level: -2", "lodging_level: -1")
