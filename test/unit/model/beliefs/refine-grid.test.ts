@@ -100,7 +100,7 @@ describe("the share with which environments count", () => {
     const { cells } = farmOf("quadratic", 36);
     const sdOf = (misfitCorrelation: number): number => {
       const settings = { ...defaultSettings, priors: { ...priors, misfitCorrelation } };
-      const [{ curves }] = believeCurves(cells, settings, false) as [{ curves: BelievableCurve[] }];
+      const { curves } = believeCurves(cells, settings, false)[0]!;
       const mean = (of: (one: BelievableCurve) => number): number =>
         curves.reduce((sum, one) => sum + one.weight * of(one), 0);
       const middle = mean(({ needSeedsPerM2 }) => Math.log(needSeedsPerM2));
