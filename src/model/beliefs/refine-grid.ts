@@ -116,9 +116,19 @@ export function weighGrid(
   priors: Priors,
 ): RefinedGrid {
   const grid = laid.states === states ? laid : { ...laid, states };
+  return { grid, likelihood: likelihoodOf(evidence, errors, grid, priors) };
+}
+
+/** The likelihood of all of one variety's strips, its environments counting as `shareOfEach` has it. */
+export function likelihoodOf(
+  evidence: readonly RateEvidence[],
+  errors: readonly ErrorBelief[],
+  grid: CurveGrid,
+  priors: Pick<Priors, "strengthSpread" | "misfitCorrelation">,
+): GridLikelihood {
   const share = shareOfEach(evidence.length, priors);
   const inFull = gridLikelihood(evidence, errors, grid, 1, priors.strengthSpread, usualLimit / share);
-  return { grid, likelihood: toPower(inFull, share) };
+  return toPower(inFull, share);
 }
 
 function toPower({ rays, logNoResponse }: GridLikelihood, power: number): GridLikelihood {

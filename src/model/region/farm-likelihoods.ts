@@ -4,7 +4,8 @@ import { bell, normalise } from "../../maths/normal-weights.ts";
 import type { SharedFarm } from "../../vocabulary/region.ts";
 import { usualNeed, type Settings } from "../../vocabulary/settings.ts";
 import { coarseGrid, kindOfFall, seasonSpreads, type CurveGrid, type Ray } from "../beliefs/curve-grid.ts";
-import { gridLikelihood, type GridLikelihood } from "../beliefs/grid-likelihood.ts";
+import type { GridLikelihood } from "../beliefs/grid-likelihood.ts";
+import { likelihoodOf } from "../beliefs/refine-grid.ts";
 import { errorBeliefs } from "../beliefs/strip-error.ts";
 import { logPriorOf } from "../beliefs/weigh-curves.ts";
 import { riseShapes } from "../forms/believable-curve.ts";
@@ -48,12 +49,11 @@ export function curveLikelihoods(
   const varieties = [...new Set(evidence.map((one) => one.variety))].sort();
   return varieties.map((variety) => {
     const at = evidence.flatMap((one, i) => (one.variety === variety ? [i] : []));
-    const likelihood = gridLikelihood(
+    const likelihood = likelihoodOf(
       at.map((i) => evidence[i]!),
       at.map((i) => errors[i]!),
       grid,
-      1,
-      priors.strengthSpread,
+      priors,
     );
     return { variety, likelihood };
   });
