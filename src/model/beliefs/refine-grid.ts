@@ -133,12 +133,10 @@ export function likelihoodOf(
 
 function toPower({ rays, logNoResponse }: GridLikelihood, power: number): GridLikelihood {
   if (power === 1) return { rays, logNoResponse };
+  // Most places of most rays are 0.
+  const raised = (value: number): number => (value === 0 ? 0 : value ** power);
   return {
-    rays: rays.map(({ ray, log, values }) => ({
-      ray,
-      log: power * log,
-      values: values.map((value) => value ** power),
-    })),
+    rays: rays.map(({ ray, log, values }) => ({ ray, log: power * log, values: values.map(raised) })),
     logNoResponse: power * logNoResponse,
   };
 }
