@@ -138,7 +138,7 @@ async function wholeWay(page: Driven): Promise<void> {
 }
 
 describe.skipIf(noBrowser)("the whole way over the desk in Chromium", () => {
-  const browser = reportBrowser({ asShipped: true });
+  const browser = reportBrowser();
 
   it("leads from a messy workbook to rates, pounds, a plan and harvest notes, and back from the farm file", async () => {
     const { page, complaints } = await browser.open(desk);

@@ -28,11 +28,11 @@ const ostrindel = oneVariety(folder, "Ostrindel");
 
 describe("standard output and standard error", () => {
   it("keep results and messages apart", async () => {
-    const { code, out, err } = await run(["fit", strips[2]!, "--json"]);
+    const { code, out, err } = await run(["fit", ostrindel, "--json"]);
     expect(code).toBe(0);
     expect(JSON.parse(out)).toMatchObject({ schema: "stripcurve-result-1" });
     expect(err).toMatch(/left out|doubtful/);
-    expect((await runHere(["fit", strips[2]!, "--json", "--quiet"])).err).toBe("");
+    expect((await runHere(["fit", ostrindel, "--json", "--quiet"])).err).toBe("");
   });
 
   it("say nothing of progress or colour where no terminal is", async () => {
