@@ -394,7 +394,7 @@ export const priorEntries: SeasonEntry[] = [
     plain({ least: 0, most: 1 }),
     (priors) => priors.misfitCorrelation,
     (misfitCorrelation) => ({ misfitCorrelation }),
-    "How alike site-years are in what no curve gets right, 0 to 1: with 0.03, many count as 33 at the most.",
+    "How alike site-years are in what no response curve gets right, 0 to 1; with 0.03, many count as 33 at the most.",
   ),
   prior(
     "recommended_spread",

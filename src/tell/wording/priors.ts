@@ -92,7 +92,7 @@ function beliefsOnResponse(priors: Priors, measures: Measures): StatedChoice[] {
       keys: ["strength_spread"],
     },
     {
-      what: "How alike seasons and fields are in what no curve gets right (so that many of them count as fewer)",
+      what: "How alike seasons and fields are in what no response curve gets right (many of them then count as fewer)",
       value: measures.share(priors.misfitCorrelation),
       keys: ["misfit_correlation"],
     },
