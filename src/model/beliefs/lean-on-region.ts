@@ -28,7 +28,7 @@ export function priorsOnFarm(priors: Priors, variety: string, region: RegionNeed
   return {
     ...priors,
     lossMedian: known.lossMedian,
-    lossSdLog: known.lossSdLog,
+    lossSdLog: mostlySpread(known, priors),
     noResponseChance: mostly(known.noResponseChance, priors.noResponseChance),
     noDeclineChance: mostly(known.noDeclineChance, priors.noDeclineChance),
   };
@@ -37,6 +37,18 @@ export function priorsOnFarm(priors: Priors, variety: string, region: RegionNeed
 /** What is believed where a variety is mostly as in the region, and sometimes unlike all others. */
 const mostly = (inRegion: number, stated: number): number =>
   (1 - oddVarietyShare) * inRegion + oddVarietyShare * stated;
+
+/** Sd of the log loss about the region's median: no loss that the stated priors allow is far beyond it. */
+const mostlySpread = (
+  inRegion: Pick<Priors, "lossMedian" | "lossSdLog">,
+  stated: Pick<Priors, "lossMedian" | "lossSdLog">,
+): number =>
+  Math.sqrt(
+    mostly(
+      inRegion.lossSdLog ** 2,
+      stated.lossSdLog ** 2 + Math.log(stated.lossMedian / inRegion.lossMedian) ** 2,
+    ),
+  );
 
 /** The response as the priors state it. */
 export const statedResponse = remembered(
