@@ -6,6 +6,7 @@ import { describe, expect, it } from "vitest";
 import { withSameArithmetic } from "../../../src/build/same-arithmetic.mjs";
 import { cos } from "../../../src/maths/elementary/cos.ts";
 import { exp } from "../../../src/maths/elementary/exp.ts";
+import { hypot } from "../../../src/maths/elementary/hypot.ts";
 import { log } from "../../../src/maths/elementary/log.ts";
 import { log1p } from "../../../src/maths/elementary/log1p.ts";
 import { pow } from "../../../src/maths/elementary/pow.ts";
@@ -60,6 +61,12 @@ describe("functions that every engine rounds alike", () => {
         numRuns: 5_000,
       },
     );
+  });
+
+  it("give the root of as many squares as there are", () => {
+    expect(hypot(3, 4)).toBe(5);
+    expect(hypot(2, 3, 6)).toBe(7);
+    expect(hypot(1, 2, 2, 4, 12)).toBe(13);
   });
 
   it("give powers of ten as they are read", () => {
