@@ -5,7 +5,7 @@ import type { SharedFarm } from "../../vocabulary/region.ts";
 import { usualNeed, type Settings } from "../../vocabulary/settings.ts";
 import { coarseGrid, kindOfFall, seasonSpreads, type CurveGrid, type Ray } from "../beliefs/curve-grid.ts";
 import type { GridLikelihood } from "../beliefs/grid-likelihood.ts";
-import { likelihoodOf } from "../beliefs/refine-grid.ts";
+import { likelihoodOf } from "../beliefs/shared-misfit.ts";
 import { errorBeliefs } from "../beliefs/strip-error.ts";
 import { logPriorOf } from "../beliefs/weigh-curves.ts";
 import { riseShapes } from "../forms/believable-curve.ts";

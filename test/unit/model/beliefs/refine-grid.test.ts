@@ -7,12 +7,8 @@ import { gridOf, wholeGrid, type CurveGrid } from "../../../../src/model/beliefs
 import type { GridLikelihood } from "../../../../src/model/beliefs/grid-likelihood.ts";
 import { cellsOf, groupByVariety } from "../../../../src/model/seasons/rate-cells.ts";
 import { rateEvidence } from "../../../../src/model/beliefs/rate-evidence.ts";
-import {
-  believableStates,
-  layGrid,
-  shareOfEach,
-  weighGrid,
-} from "../../../../src/model/beliefs/refine-grid.ts";
+import { believableStates, layGrid, weighGrid } from "../../../../src/model/beliefs/refine-grid.ts";
+import { shareOfEach } from "../../../../src/model/beliefs/shared-misfit.ts";
 import { errorBeliefs } from "../../../../src/model/beliefs/strip-error.ts";
 import { expecting, gather } from "../../../../src/model/beliefs/weigh-curves.ts";
 import type { BelievableCurve } from "../../../../src/vocabulary/result.ts";
