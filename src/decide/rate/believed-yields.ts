@@ -1,6 +1,6 @@
 /** Yields of a belief's kept curves. They depend on no price, so they are worked out once for each belief. */
 import { averageOverSeasons } from "../../model/forms/believable-curve.ts";
-import type { Belief } from "../../vocabulary/result.ts";
+import type { BelievableCurve, Belief } from "../../vocabulary/result.ts";
 import { remembered } from "../../maths/remembered.ts";
 import { joined } from "../../maths/joined.ts";
 import { weightedInterval } from "../../maths/weighted-quantiles.ts";
@@ -29,26 +29,29 @@ export interface FieldYields extends BelievedYields {
   meanKgPerHa: Float64Array;
 }
 
-const fieldsKnown = new WeakMap<Belief, { levels: readonly number[]; yields: FieldYields[] }>();
-
 /** On average over the fields of the farm. */
 export const believedYields = remembered((belief: Belief): BelievedYields =>
   yieldsAt(belief, belief.meanYieldKgPerHa, sharesOf(belief).ofFarm),
 );
 
+/** Of more fields, each with a table for every curve, none is kept for the next price: they would fill the memory. */
+const mostFieldsKept = 20;
+
+const fieldsKnown = remembered<Belief, Map<number, { level: number; yields: FieldYields }>>(() => new Map());
+
 /**
- * On each field by itself, in the order of `belief.fields`.
+ * On one field by itself.
  *
- * @param levels  mean yield of each field [kg/ha]
+ * @param field  its place in `belief.fields`
+ * @param level  its mean yield [kg/ha]
  */
-export function fieldYields(belief: Belief, levels: readonly number[]): FieldYields[] {
-  const known = fieldsKnown.get(belief);
-  if (known !== undefined && known.levels.every((level, f) => level === levels[f])) return known.yields;
-  const yields = sharesOf(belief).ofFields.map((shares, field): FieldYields => {
-    const ofField = yieldsAt(belief, levels[field]!, shares);
-    return { ...ofField, meanKgPerHa: meanOf(ofField) };
-  });
-  fieldsKnown.set(belief, { levels, yields });
+export function fieldYields(belief: Belief, field: number, level: number): FieldYields {
+  const known = fieldsKnown(belief);
+  const before = known.get(field);
+  if (before?.level === level) return before.yields;
+  const ofField = yieldsAt(belief, level, sharesOnField(belief, field));
+  const yields = { ...ofField, meanKgPerHa: meanOf(ofField) };
+  if (belief.fields.length <= mostFieldsKept) known.set(field, { level, yields });
   return yields;
 }
 
@@ -60,24 +63,22 @@ function meanOf({ weights, byCurve }: BelievedYields): Float64Array {
   return mean;
 }
 
-/**
- * How far the kept curves are above their level at the strips, as shares of the mean yield, [curve][rate of the table].
- */
+/** As shares of the mean yield. */
 interface Shares {
+  /** How far the kept curves are above their level at the strips, [curve][rate of the table]. */
   ofFarm: Float64Array;
-  ofFields: readonly Float64Array[];
+  /** Of each curve at the strips, below its own top. */
+  levels: Float64Array;
 }
 
 const sharesOf = remembered((belief: Belief): Shares => {
-  const { ratesSeedsPerM2: rates, stripsAtRates, curves, fields, fieldShifts } = belief;
+  const { ratesSeedsPerM2: rates, stripsAtRates, curves } = belief;
   const tested = stripsAtRates.map((one) => one.rateSeedsPerM2);
   const strips = stripsAtRates.reduce((sum, one) => sum + one.strips, 0);
-  const ofFields = fields.map(() => new Float64Array(curves.length * rates.length));
   const ofFarm = new Float64Array(curves.length * rates.length);
-  curves.forEach((curve, c) => {
-    const shifts = fieldShifts[curve.place] ?? [0];
-    const byField = shifts.map((shift) => averageOverSeasons(curve, rates, [shift]));
-    const average = averageOf(byField);
+  const levels = Float64Array.from(curves, (curve, c) => {
+    const shifts = shiftsOf(belief, curve);
+    const average = averageOverSeasons(curve, rates, shifts);
     // A variety without strips is taken to yield at the farm's level over the rates that the region tested.
     const level =
       strips === 0
@@ -86,20 +87,32 @@ const sharesOf = remembered((belief: Belief): Shares => {
             (sum, share, k) => sum + (stripsAtRates[k]!.strips * share) / strips,
             0,
           );
-    const aboveLevel = (shares: Float64Array, into: Float64Array): void => {
-      for (let x = 0, at = c * rates.length; x < shares.length; x++) into[at++] = shares[x]! - level;
-    };
-    aboveLevel(average, ofFarm);
-    ofFields.forEach((into, f) => aboveLevel(byField[f]!, into));
+    ofFarm.set(
+      average.map((share) => share - level),
+      c * rates.length,
+    );
+    return level;
   });
-  return { ofFarm, ofFields };
+  return { ofFarm, levels };
 });
 
-function averageOf(rows: readonly Float64Array[]): Float64Array {
-  const average = new Float64Array(rows[0]!.length);
-  for (const row of rows) for (let x = 0; x < row.length; x++) average[x]! += row[x]! / rows.length;
-  return average;
+function sharesOnField(belief: Belief, field: number): Float64Array {
+  const { ratesSeedsPerM2: rates, curves } = belief;
+  const { levels } = sharesOf(belief);
+  const shares = new Float64Array(curves.length * rates.length);
+  curves.forEach((curve, c) => {
+    const onField = averageOverSeasons(curve, rates, [shiftsOf(belief, curve)[field]!]);
+    shares.set(
+      onField.map((share) => share - levels[c]!),
+      c * rates.length,
+    );
+  });
+  return shares;
 }
+
+/** Of the log need, on each field. */
+const shiftsOf = ({ fieldShifts }: Belief, { place }: BelievableCurve): readonly number[] =>
+  fieldShifts[place] ?? [0];
 
 /** @param mean mean yield of the curves [kg/ha] */
 function yieldsAt(belief: Belief, mean: number, shares: Float64Array): BelievedYields {

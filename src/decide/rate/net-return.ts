@@ -52,18 +52,20 @@ export const netReturns = (belief: Belief, prices: VarietyPrices): NetReturns =>
   netOfYields(belief, believedYields(belief), netOf(belief.expectedKgPerHa, prices), prices);
 
 /**
- * On each field by itself: the expected curve is the mean of the kept ones.
+ * On one field by itself: the expected curve is the mean of the kept ones.
  *
- * @param yieldsKgPerHa  mean yield of each field, in the order of `belief.fields`: better ground pays more seed
+ * @param field         its place in `belief.fields`
+ * @param yieldKgPerHa  its mean yield: better ground pays more seed
  */
-export const netReturnsOfFields = (
+export function netReturnsOnField(
   belief: Belief,
   prices: VarietyPrices,
-  yieldsKgPerHa: readonly number[],
-): NetReturns[] =>
-  fieldYields(belief, yieldsKgPerHa).map((yields) =>
-    netOfYields(belief, yields, netOf(yields.meanKgPerHa, prices), prices),
-  );
+  field: number,
+  yieldKgPerHa: number,
+): NetReturns {
+  const yields = fieldYields(belief, field, yieldKgPerHa);
+  return netOfYields(belief, yields, netOf(yields.meanKgPerHa, prices), prices);
+}
 
 /**
  * The returns of all curves are a table of some megabytes, of which only what may hold a curve's best rate is worked out: the

@@ -22,7 +22,7 @@ import { believedOptimum, intervalsOfBest } from "./believed-optimum.ts";
 import { valueAt } from "./curve-table.ts";
 import { worthOfMove } from "./moves.ts";
 import { keepLowest, lowestRate } from "./lowest-rate.ts";
-import { netReturnsOfFields, type NetReturns, type VarietyPrices } from "./net-return.ts";
+import { netReturnsOnField, type NetReturns, type VarietyPrices } from "./net-return.ts";
 import { bestStep, chooseStep } from "./step.ts";
 
 /** From this chance on, fields are said to differ; one time in twenty they will not. */
@@ -54,10 +54,13 @@ export function rateByField(
   if (chanceTheyDiffer === null || economicOptimum.kind === "none" || farm.evidence === "none") return null;
   const oneRate = keptUnder(farm.lodgingCeilingSeedsPerM2, economicOptimum.rateSeedsPerM2);
   const needs = needsOfFields(belief);
-  const nets = netReturnsOfFields(belief, prices, yieldsOfFields(belief, fits));
+  const yields = yieldsOfFields(belief, fits);
   const fields = [...belief.fields.keys()]
     .sort((f, g) => needs[f]! - needs[g]!)
-    .map((f) => rateOfField(belief.fields[f]!, belief, nets[f]!, farm, oneRate, settings));
+    .map((f) => {
+      const net = netReturnsOnField(belief, prices, f, yields[f]!);
+      return rateOfField(belief.fields[f]!, belief, net, farm, oneRate, settings);
+    });
   return {
     by: fits.some(({ ground }) => ground !== undefined) ? "ground" : "field",
     chanceTheyDiffer,

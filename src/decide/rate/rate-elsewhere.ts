@@ -12,7 +12,7 @@ import { moreWaterMm, type NeedShift, type RegionNeeds } from "../../vocabulary/
 import type { Belief, FittedVariety, NextRate, OtherPlace, RateElsewhere } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
 import { believedOptimum, intervalsOfBest } from "./believed-optimum.ts";
-import { netReturnsOfFields, type VarietyPrices } from "./net-return.ts";
+import { netReturnsOnField, type VarietyPrices } from "./net-return.ts";
 
 /** Points at which an uncertain shift is evaluated, in units of its sd. */
 const nodes = [-1.6, -0.8, 0, 0.8, 1.6];
@@ -92,14 +92,11 @@ function rateAt(
   settings: Settings,
 ): RateElsewhere {
   const spread = Math.hypot(sd, betweenFarmsSdLog);
-  const nets = netReturnsOfFields(
-    withNeedsShifted(
-      belief,
-      nodes.map((z) => logShift + z * spread),
-    ),
-    prices,
-    nodes.map(() => belief.meanYieldKgPerHa),
+  const shifted = withNeedsShifted(
+    belief,
+    nodes.map((z) => logShift + z * spread),
   );
+  const nets = nodes.map((_, node) => netReturnsOnField(shifted, prices, node, belief.meanYieldKgPerHa));
   const best = joined(nets.map((net) => net.bestRates));
   const weights = joined(nets.map((net, i) => net.weights.map((weight) => weight * nodeWeights[i]!)));
   const expected = belief.ratesSeedsPerM2.map((_, x) =>

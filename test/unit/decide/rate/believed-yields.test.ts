@@ -70,29 +70,38 @@ describe("the yields of a curve", () => {
 
 describe("the yields on each field", () => {
   it("follow its own need and its own level", () => {
-    const [hill, north] = fieldYields(twoFields(), [5000, 3000]);
-    close(hill!.byCurve, [5000 * (1 - 1 / 12 + 0.04375), 5000 * 1.04375, 5000 * 1.04375]);
-    close(north!.byCurve, [3000 * (1 - 0.125 + 0.04375), 3000 * (1 - 0.0625 + 0.04375), 3000 * 1.04375]);
+    const hill = fieldYields(twoFields(), 0, 5000);
+    const north = fieldYields(twoFields(), 1, 3000);
+    close(hill.byCurve, [5000 * (1 - 1 / 12 + 0.04375), 5000 * 1.04375, 5000 * 1.04375]);
+    close(north.byCurve, [3000 * (1 - 0.125 + 0.04375), 3000 * (1 - 0.0625 + 0.04375), 3000 * 1.04375]);
     // At 300 and 400 alike on the hill: of a level top the middle of it; on the north field the highest rate.
-    close(hill!.mostGrain, [350]);
-    close(north!.mostGrain, [400]);
+    close(hill.mostGrain, [350]);
+    close(north.mostGrain, [400]);
   });
 
-  it("change with the level of any field", () => {
+  it("change with its level", () => {
     const belief = twoFields();
-    const first = fieldYields(belief, [5000, 3000]);
-    expect(fieldYields(belief, [5000, 3000])).toBe(first);
+    const first = fieldYields(belief, 1, 3000);
+    expect(fieldYields(belief, 1, 3000)).toBe(first);
     close(
-      fieldYields(belief, [5000, 6000])[1]!.byCurve,
-      Array.from(first[1]!.byCurve, (one) => 2 * one),
+      fieldYields(belief, 1, 6000).byCurve,
+      Array.from(first.byCurve, (one) => 2 * one),
     );
+  });
+
+  it("are not kept where a farm has very many fields", () => {
+    const fields = Array.from({ length: 21 }, (_, f) => `Field ${f}`);
+    const belief = twoFields({ fields, fieldShifts: [fields.map(() => 0)] });
+    const first = fieldYields(belief, 20, 4000);
+    expect(fieldYields(belief, 20, 4000)).not.toBe(first);
+    expect(fieldYields(belief, 20, 4000)).toEqual(first);
   });
 
   it("have the mean of the curves, by what is believed of each", () => {
     // A curve without response yields the mean everywhere: 0.75 of the one above and 0.25 × 5,000.
     const belief = twoFields({ curves: [curve(0.75, 300), curve(0.25, 200, 0)] });
-    const [hill] = fieldYields(belief, [5000, 5000]);
-    close(hill!.meanKgPerHa, [
+    const hill = fieldYields(belief, 0, 5000);
+    close(hill.meanKgPerHa, [
       0.75 * 5000 * (1 - 1 / 12 + 0.04375) + 1250,
       0.75 * 5000 * 1.04375 + 1250,
       0.75 * 5000 * 1.04375 + 1250,

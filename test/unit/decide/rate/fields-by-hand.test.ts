@@ -11,7 +11,7 @@
  * 250 + 5 × 2 ÷ 10 = 251; on Bottom through −0.58333, 0 and −1.5, which is 360 − 5 × 0.91667 ÷ 4.16667 = 358.9.
  */
 import { describe, expect, it } from "vitest";
-import { earnedByCurve, netReturnsOfFields, varietyPrices } from "../../../../src/decide/rate/net-return.ts";
+import { earnedByCurve, netReturnsOnField, varietyPrices } from "../../../../src/decide/rate/net-return.ts";
 import { rateByField } from "../../../../src/decide/rate/rate-by-field.ts";
 import type { Belief } from "../../../../src/vocabulary/result.ts";
 import { unknownLot, type Settings } from "../../../../src/vocabulary/settings.ts";
@@ -59,14 +59,15 @@ const byField = (
 
 describe("the net return of a field", () => {
   it("is that of its own curve, at its own yield", () => {
-    const [bottom, hill] = netReturnsOfFields(twoFields, prices, [3000, 5000]);
+    const bottom = netReturnsOnField(twoFields, prices, 0, 3000);
+    const hill = netReturnsOnField(twoFields, prices, 1, 5000);
     // The strips' mean over both fields is 0.0286111 below the tops: Hill loses 0.05 at 200 and no more; Bottom 0.111111,
     // 0.0763889, 0.0416667 and 0.0069444 at 200 to 350. (0.05 + 0.2361111) ÷ 10.
-    expect(hill!.expected[10]).toBeCloseTo(5000 * 1.0286111 * 0.2 - 75, 3);
-    expect(hill!.expected[0]).toBeCloseTo(5000 * 0.9786111 * 0.2 - 60, 3);
-    expect(bottom!.expected[0]).toBeCloseTo(3000 * 0.9175 * 0.2 - 60, 3);
-    expect(hill!.rates.map((rate) => earnedByCurve(hill!, rate)[0])).toEqual(
-      [...hill!.expected].map((one) => expect.closeTo(one, 9)),
+    expect(hill.expected[10]).toBeCloseTo(5000 * 1.0286111 * 0.2 - 75, 3);
+    expect(hill.expected[0]).toBeCloseTo(5000 * 0.9786111 * 0.2 - 60, 3);
+    expect(bottom.expected[0]).toBeCloseTo(3000 * 0.9175 * 0.2 - 60, 3);
+    expect(hill.rates.map((rate) => earnedByCurve(hill, rate)[0])).toEqual(
+      [...hill.expected].map((one) => expect.closeTo(one, 9)),
     );
   });
 
@@ -78,11 +79,11 @@ describe("the net return of a field", () => {
       curves: [curve(0.75, 250), curve(0.25, 360)],
       fieldShifts: [[0, 0]],
     };
-    const [field] = netReturnsOfFields(two, prices, [4000, 4000]);
-    const rise = field!.expected[40]! - field!.expected[0]!;
+    const field = netReturnsOnField(two, prices, 0, 4000);
+    const rise = field.expected[40]! - field.expected[0]!;
     // The tops lie 0.01 and 0.0472222 above the strips' mean.
     expect(rise).toBeCloseTo(4000 * 0.0652778 * 0.2 - 60, 3);
-    expect(field!.expected[40]).toBeCloseTo(4000 * (1 + 0.75 * 0.01 + 0.25 * 0.0472222) * 0.2 - 120, 3);
+    expect(field.expected[40]).toBeCloseTo(4000 * (1 + 0.75 * 0.01 + 0.25 * 0.0472222) * 0.2 - 120, 3);
   });
 });
 
