@@ -16,19 +16,25 @@ import type { Result } from "../vocabulary/result.ts";
 import { hasOwnProcess } from "./own-process.ts";
 import { worksApart } from "./works-apart.ts";
 
-/** Fewer strips are analysed before a second thread has come to speed; of more, a second thread takes memory that the first needs. */
+/** Fewer strips are analysed before a second thread has come to speed. */
 const enoughStrips = 3000;
-const mostStrips = 300_000;
+/** So many fill the memory. */
+const veryManyStrips = 300_000;
 /** Fewer farms are compared before a second thread has come to speed. */
 const enoughFarms = 200;
 
 /** As `analyzeFarm`, and of many strips sooner. */
 export async function analyzeInThreads(farm: Farm, begin?: (step: AnalysisStep) => void): Promise<Result> {
   const strips = farm.trial.strips.length;
-  if (strips > mostStrips && hasOwnProcess()) collectSooner();
-  return strips >= enoughStrips && strips <= mostStrips && hasRoom()
-    ? withSecondThread((works) => analyzeFarmBeside(works, farm, begin))
-    : analyzeFarm(farm, begin);
+  if (strips > veryManyStrips && hasOwnProcess()) collectSooner();
+  if (strips < enoughStrips || !hasRoom()) return analyzeFarm(farm, begin);
+  return withSecondThread((works, dismiss) =>
+    analyzeFarmBeside(works, farm, (step) => {
+      // The second thread has done its part, and its memory is wanted.
+      if (step === "decide") dismiss();
+      begin?.(step);
+    }),
+  );
 }
 
 /** As `makeRegion`, and of many farms sooner. */
@@ -50,7 +56,7 @@ const collectSooner = (): void => setFlagsFromString("--heap-growing-percent=40"
 const hasRoom = (): boolean => availableParallelism() > 1 && hasOwnProcess();
 
 async function withSecondThread<Made>(
-  make: (works: Apart<typeof worksApart>) => Promise<Made>,
+  make: (works: Apart<typeof worksApart>, dismiss: () => void) => Promise<Made>,
 ): Promise<Made> {
   const worker = new Worker(new URL("./stripcurve-second-thread.js", import.meta.url));
   const second = secondThreadAt(
@@ -61,8 +67,9 @@ async function withSecondThread<Made>(
     worksApart,
   );
   worker.on("error", second.giveUp);
+  worker.on("exit", second.giveUp);
   try {
-    return await make(second.works);
+    return await make(second.works, () => void worker.terminate());
   } finally {
     await worker.terminate();
   }

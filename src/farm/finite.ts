@@ -17,12 +17,25 @@ export function allFinite<Told>(told: Told): Told {
 function firstLost(told: unknown, path: (string | number)[]): string | null {
   if (typeof told === "number") return Number.isFinite(told) ? null : path.join(".");
   if (typeof told !== "object" || told === null || ArrayBuffer.isView(told)) return null;
-  const keys = Array.isArray(told) ? told.keys() : Object.keys(told);
-  for (const key of keys) {
-    path.push(key);
-    const found = firstLost((told as Record<string | number, unknown>)[key], path);
+  if (Array.isArray(told)) {
+    // By index: a large trial has millions of lists and numbers.
+    for (let i = 0; i < told.length; i++) {
+      const found = firstLostIn(told[i], i, path);
+      if (found !== null) return found;
+    }
+    return null;
+  }
+  for (const key of Object.keys(told)) {
+    const found = firstLostIn((told as Record<string, unknown>)[key], key, path);
     if (found !== null) return found;
-    path.pop();
   }
   return null;
+}
+
+function firstLostIn(part: unknown, key: string | number, path: (string | number)[]): string | null {
+  if (typeof part === "number" && Number.isFinite(part)) return null;
+  path.push(key);
+  const found = firstLost(part, path);
+  if (found === null) path.pop();
+  return found;
 }
