@@ -14,6 +14,7 @@ import { isLayerArchive } from "../points/layer-archive.ts";
 import { isWorkbook } from "../read/tables/open-sheets.ts";
 import { TrialError } from "../vocabulary/trial.ts";
 import { isThere, readInput, standardStream } from "./files.ts";
+import { makeRoomFor } from "./memory.ts";
 import { say, type Progress } from "./messages.ts";
 import type { SharedOptions } from "./shared-options.ts";
 
@@ -155,6 +156,7 @@ export async function readAsked(
   files.push(...(await lotsFiles(options.lots, options.lotsSheet)));
   for (const path of paths) files.push(...(await filesAt(path, options)));
   if (options.region !== undefined) files.push({ ...(await readInput(options.region)), as: "region" });
+  makeRoomFor(files);
   const farm = await readFarm(files, { typed: typedEntries(options), answers, seasonInPart });
   if (farm.remarks.length > 0 && options.quiet !== true) {
     progress.done();

@@ -1,6 +1,5 @@
 /** Long works in two threads, where the command has a process to itself and the computer a core for it. */
 import { availableParallelism } from "node:os";
-import { setFlagsFromString } from "node:v8";
 import { Worker } from "node:worker_threads";
 import { analyzeFarm, analyzeFarmBeside, type AnalysisStep } from "../farm/analyze-farm.ts";
 import type { Farm } from "../farm/farm.ts";
@@ -18,16 +17,12 @@ import { worksApart } from "./works-apart.ts";
 
 /** Fewer strips are analysed before a second thread has come to speed. */
 const enoughStrips = 3000;
-/** So many fill the memory. */
-const veryManyStrips = 300_000;
 /** Fewer farms are compared before a second thread has come to speed. */
 const enoughFarms = 200;
 
 /** As `analyzeFarm`, and of many strips sooner. */
 export async function analyzeInThreads(farm: Farm, begin?: (step: AnalysisStep) => void): Promise<Result> {
-  const strips = farm.trial.strips.length;
-  if (strips > veryManyStrips && hasOwnProcess()) collectSooner();
-  if (strips < enoughStrips || !hasRoom()) return analyzeFarm(farm, begin);
+  if (farm.trial.strips.length < enoughStrips || !hasRoom()) return analyzeFarm(farm, begin);
   return withSecondThread((works, dismiss) =>
     analyzeFarmBeside(works, farm, (step) => {
       // The second thread has done its part, and its memory is wanted.
@@ -46,12 +41,6 @@ export async function makeRegionInThreads(
     ? withSecondThread((works) => makeRegionBeside(works, evidence, choices))
     : makeRegion(evidence, choices);
 }
-
-/**
- * Memory is cleared when it has grown by two fifths, not when it has nearly doubled: a million strips take 5 to 9 % less of it,
- * in the same time.
- */
-const collectSooner = (): void => setFlagsFromString("--heap-growing-percent=40");
 
 const hasRoom = (): boolean => availableParallelism() > 1 && hasOwnProcess();
 

@@ -3,7 +3,14 @@ import { outliersDrive } from "../../messages/fitting.ts";
 import { tQuantile } from "../../maths/distributions.ts";
 import type { GroupedPoints } from "../../maths/grouped-points.ts";
 import { slopeAt } from "../../maths/parabola.ts";
-import type { Coefficients, FittedVariety, VarietyFit } from "../../vocabulary/result.ts";
+import type {
+  Coefficients,
+  FittedForm,
+  FittedVariety,
+  FormFit,
+  Optimum,
+  VarietyFit,
+} from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
 import type { Finding } from "../../vocabulary/trial.ts";
 import { bestRate, type BestRate } from "./best-rate.ts";
@@ -25,11 +32,9 @@ export function addOptima(fits: readonly FittedVariety[], settings: Settings): V
     const points = pointsOf(fit);
     const ratio = priceRatioOf(fit.variety, settings);
     const yieldOptima = onceForYield(fit.forms, level, (form) => findOptimum(form, points, 0, level));
-    const forms = fit.forms.map((form, i) => ({
-      ...form,
-      yieldOptimum: yieldOptima[i]!,
-      economicOptimum: findOptimum(form, points, ratio, level),
-    }));
+    const forms = fit.forms.map((form, i) =>
+      withOptima(form, yieldOptima[i]!, findOptimum(form, points, ratio, level)),
+    );
     return {
       ...fit,
       forms,
@@ -38,6 +43,22 @@ export function addOptima(fits: readonly FittedVariety[], settings: Settings): V
     };
   });
 }
+
+/** Named one by one, because copied together they take three times the memory, and a large trial has very many. */
+const withOptima = (form: FittedForm, yieldOptimum: Optimum, economicOptimum: Optimum): FormFit => ({
+  form: form.form,
+  coefficients: form.coefficients,
+  standardErrors: form.standardErrors,
+  rss: form.rss,
+  residualDf: form.residualDf,
+  residualSdKgPerHa: form.residualSdKgPerHa,
+  rSquared: form.rSquared,
+  aicc: form.aicc,
+  weight: form.weight,
+  converged: form.converged,
+  yieldOptimum,
+  economicOptimum,
+});
 
 /** Level of the comparison of quadratic and resistant fit: with clean strips they disagree in 1 or 2 of 100 fits. */
 const oddsLevel = 0.99;
