@@ -25,9 +25,8 @@ export async function analyzeBeside(
   begin: Begin = () => undefined,
 ): Promise<Result> {
   const looked = lookAtSeasons(asRead, settings, units, begin);
-  // In this order, so that the second thread has nothing left to do once the rates are decided.
-  const before = steps.believeSoFar(looked.placed, settings);
   const pooling = steps.poolSeasons(looked.choice.trial, looked.toPool.chosen, settings);
+  const before = steps.believeSoFar(looked.placed, settings);
   const believed = believe(looked, settings, begin);
   begin("pooled");
   const found = decideOn(believed, await pooling, settings, begin);

@@ -7,6 +7,7 @@ serve(
   {
     send: (message) => parentPort!.postMessage(message),
     listen: (heard) => void parentPort!.on("message", heard),
+    leave: () => parentPort!.unref(),
   },
   worksApart,
   (work) => work(),

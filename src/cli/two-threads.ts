@@ -10,7 +10,7 @@ import {
   type NamedEvidence,
   type RegionChoices,
 } from "../farm/region.ts";
-import { secondThreadAt, type Apart } from "../farm/second-thread.ts";
+import { secondThreadAt, type SecondThread } from "../farm/second-thread.ts";
 import type { Result } from "../vocabulary/result.ts";
 import { hasOwnProcess } from "./own-process.ts";
 import { worksApart } from "./works-apart.ts";
@@ -23,10 +23,10 @@ const enoughFarms = 200;
 /** As `analyzeFarm`, and of many strips sooner. */
 export async function analyzeInThreads(farm: Farm, begin?: (step: AnalysisStep) => void): Promise<Result> {
   if (farm.trial.strips.length < enoughStrips || !hasRoom()) return analyzeFarm(farm, begin);
-  return withSecondThread((works, dismiss) =>
+  return withSecondThread(({ works, enough }) =>
     analyzeFarmBeside(works, farm, (step) => {
-      // The second thread has done its part, and its memory is wanted.
-      if (step === "decide") dismiss();
+      // All is asked by then. What the second thread's memory holds will be wanted here.
+      if (step === "observed") enough();
       begin?.(step);
     }),
   );
@@ -38,14 +38,14 @@ export async function makeRegionInThreads(
   choices: RegionChoices,
 ): Promise<MadeRegion> {
   return evidence.length >= enoughFarms && hasRoom()
-    ? withSecondThread((works) => makeRegionBeside(works, evidence, choices))
+    ? withSecondThread(({ works }) => makeRegionBeside(works, evidence, choices))
     : makeRegion(evidence, choices);
 }
 
 const hasRoom = (): boolean => availableParallelism() > 1 && hasOwnProcess();
 
 async function withSecondThread<Made>(
-  make: (works: Apart<typeof worksApart>, dismiss: () => void) => Promise<Made>,
+  make: (second: SecondThread<typeof worksApart>) => Promise<Made>,
 ): Promise<Made> {
   const worker = new Worker(new URL("./stripcurve-second-thread.js", import.meta.url));
   const second = secondThreadAt(
@@ -58,7 +58,7 @@ async function withSecondThread<Made>(
   worker.on("error", second.giveUp);
   worker.on("exit", second.giveUp);
   try {
-    return await make(second.works, () => void worker.terminate());
+    return await make(second);
   } finally {
     await worker.terminate();
   }

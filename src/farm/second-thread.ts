@@ -9,17 +9,15 @@ export type Apart<W extends Works> = {
 };
 
 /** From the first thread to the second, and back. */
-interface Request {
-  id: number;
-  name: string;
-  asked: unknown[];
-}
+type Request = "enough" | { id: number; name: string; asked: unknown[] };
 type Reply = "ready" | { id: number; gives: unknown } | { id: number; failed: true };
 
 /** One end of the line between them, on any platform. */
 export interface LineEnd {
   send(message: unknown): void;
   listen(heard: (message: unknown) => void): void;
+  /** Listens no longer, so that a thread with nothing else to do ends; where a platform has no such way, it waits on. */
+  leave?(): void;
 }
 
 /** The end of a line that a browser gives. */
@@ -43,8 +41,10 @@ export const endOf = (port: {
 export function serve(line: LineEnd, works: Works, soon: (work: () => void) => void): void {
   const reply = (message: Reply): void => line.send(message);
   line.listen((message) => {
-    const { id, name, asked } = message as Request;
+    const request = message as Request;
     soon(() => {
+      if (request === "enough") return line.leave?.();
+      const { id, name, asked } = request;
       try {
         reply({ id, gives: doHere(works, name, asked) });
       } catch {
@@ -60,6 +60,8 @@ export interface SecondThread<W extends Works> {
   works: Apart<W>;
   /** Whether the second has said that it is there. */
   isReady(): boolean;
+  /** Nothing more will be asked: once the second has answered, it may go. */
+  enough(): void;
   /** The second thread has failed: the first does whatever was asked, and will be. */
   giveUp(): void;
 }
@@ -94,6 +96,7 @@ export function secondThreadAt<W extends Works>(line: LineEnd, works: W): Second
       Object.keys(works).map((name) => [name, (...asked: unknown[]) => give(name, asked)]),
     ) as unknown as Apart<W>,
     isReady: () => isReady,
+    enough: () => line.send("enough" satisfies Request),
     giveUp: () => {
       isGone = true;
       for (const [id, heard] of waiting) heard({ id, failed: true });

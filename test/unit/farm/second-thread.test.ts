@@ -45,6 +45,19 @@ describe("a second thread", () => {
     expect(JSON.stringify(beside)).toBe(JSON.stringify(analyzeFarm(farm)));
   });
 
+  it("goes once it has answered, where nothing more will be asked", async () => {
+    const { port1, port2 } = new MessageChannel();
+    const done: string[] = [];
+    const second = secondThreadAt(endOf(port1), { double: (of: number) => 2 * of });
+    const works = { double: (of: number) => (done.push(`double ${of}`), 2 * of) };
+    serve({ ...endOf(port2), leave: () => done.push("leave") }, works, (work) => work());
+    const [one, two] = [second.works.double(1), second.works.double(2)];
+    second.enough();
+    expect(await Promise.all([one, two])).toEqual([2, 4]);
+    await expect.poll(() => done).toEqual(["double 1", "double 2", "leave"]);
+    port1.close();
+  });
+
   it("leaves what it fails at to the first, whose failure is told", async () => {
     const { works, close } = await twoThreads(stepsApart);
     await expect(works.believeSoFar(null as never, null as never)).rejects.toThrow(TypeError);
