@@ -1,4 +1,5 @@
 /** Which rates of a variety are worth a strip next season. */
+import { firstAndLast } from "../maths/first-and-last.ts";
 import { expectedWidth, type TrialBench } from "./simulate-trials.ts";
 import { searchDesign, spreadPoints } from "./search-design.ts";
 
@@ -33,7 +34,8 @@ export function chooseRates(
   const found = searchDesign({
     ...searchSpace(bench, count),
     score: (points) => {
-      if (points[0]! > lower || points.at(-1)! < upper) return -Infinity;
+      const [lowest, highest] = firstAndLast(points);
+      if (lowest > lower || highest < upper) return -Infinity;
       if (count >= 4 && !points.some((rate) => rate >= lower && rate <= upper)) return -Infinity;
       return -expectedWidth(bench, { at: points.map(indexOf), blocks, errorSdKgPerHa });
     },

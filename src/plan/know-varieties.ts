@@ -1,4 +1,5 @@
 /** From what is believed and from the seed lots to varieties that a trial can be planned for. */
+import { firstAndLast } from "../maths/first-and-last.ts";
 import { mean } from "simple-statistics";
 import { expectedYieldUnknown, nothingToPlant } from "../messages/planning.ts";
 import { crops } from "../vocabulary/crops.ts";
@@ -158,6 +159,6 @@ function outlookOf(parts: OutlookParts): Outlook {
     seasonWeights: Float64Array.from(seasonWeights),
     yieldKgPerHa: yields,
     errorSdKgPerHa: parts.errorShare * yieldKgPerHa,
-    tested: inside.length === 0 ? [now, now] : [inside[0]!, inside.at(-1)!],
+    tested: inside.length === 0 ? [now, now] : firstAndLast(inside),
   };
 }

@@ -1,4 +1,5 @@
 /** Puts the strips of a trial on the ground: whole drill passes, whole blocks, borders, a seeded random order. */
+import { firstAndLast } from "../maths/first-and-last.ts";
 import { blocksDoNotFit, blockTooWide, stripTooNarrow, unequalRates } from "../messages/planning.ts";
 import { random, shuffle, type Random } from "../maths/random.ts";
 import type { UnitChoice } from "../vocabulary/settings.ts";
@@ -167,7 +168,8 @@ function layOutTier(
   });
   const border = (choice: StripChoice): TierStrip[] =>
     Array.from({ length: ground.borderStrips }, () => ({ block: "", border: true, choice }));
-  return [...border(row[0]!.choice), ...row, ...border(row.at(-1)!.choice)];
+  const [first, last] = firstAndLast(row);
+  return [...border(first.choice), ...row, ...border(last.choice)];
 }
 
 /** The strips of a row of blocks on the ground, side by side; rows count from 0. */

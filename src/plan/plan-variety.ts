@@ -1,4 +1,5 @@
 /** The rates of one variety: searched for, and compared with even spacing. */
+import { firstAndLast } from "../maths/first-and-last.ts";
 import type { Interval } from "../vocabulary/result.ts";
 import type { PlanOption, PlanRequest, RateDesign, VarietyPlan } from "../vocabulary/strip-plan.ts";
 import { plainRates, type Candidate } from "./candidate.ts";
@@ -29,7 +30,7 @@ export function planVariety(request: PlanRequest, candidate: Candidate, size: Pl
     return {
       ratesSeedsPerM2: rates,
       finds: simulateTrials(bench, { at, blocks, errorSdKgPerHa }),
-      dEfficiency: dEfficiency(rates, outlook.ratesSeedsPerM2[0]!, outlook.ratesSeedsPerM2.at(-1)!),
+      dEfficiency: dEfficiency(rates, ...firstAndLast(outlook.ratesSeedsPerM2)),
     };
   };
   const habit = design(

@@ -1,4 +1,5 @@
 /** How much the economic optimum of each fitted curve changes with both prices. */
+import { firstAndLast } from "../../maths/first-and-last.ts";
 import type { FittedVariety, PriceSensitivity } from "../../vocabulary/result.ts";
 import type { FormName, Settings } from "../../vocabulary/settings.ts";
 import { formNamed } from "../../model/forms/index.ts";
@@ -35,7 +36,7 @@ export function priceSensitivity(
   { ratesSeedsPerM2: rates, forms }: Pick<FittedVariety, "ratesSeedsPerM2" | "forms">,
   { grainPricesPerKg, seedPricesPerThousand, ratios }: PricesAbout,
 ): PriceSensitivity {
-  const [lowest, highest] = [rates[0]!, rates[rates.length - 1]!];
+  const [lowest, highest] = firstAndLast(rates);
   return {
     grainPricesPerKg,
     seedPricesPerThousand,

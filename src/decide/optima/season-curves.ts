@@ -1,4 +1,5 @@
 /** The curve of each variety in each environment, as charts draw seasons side by side. */
+import { firstAndLast } from "../../maths/first-and-last.ts";
 import { formNamed } from "../../model/forms/index.ts";
 import { remembered } from "../../maths/remembered.ts";
 import type { Curve, FittedForm, FittedVariety } from "../../vocabulary/result.ts";
@@ -24,7 +25,7 @@ const drawCurves = remembered((fits: readonly FittedVariety[]): Curve[] =>
   fits
     .filter(({ forms, ratesSeedsPerM2 }) => forms.length > 0 && ratesSeedsPerM2.length > 1)
     .map(({ variety, environment, forms, ratesSeedsPerM2 }) => {
-      const [lowest, highest] = [ratesSeedsPerM2[0]!, ratesSeedsPerM2[ratesSeedsPerM2.length - 1]!];
+      const [lowest, highest] = firstAndLast(ratesSeedsPerM2);
       const weighted = weigh(forms);
       const points = Array.from({ length: drawn }, (_, i) => {
         const rateSeedsPerM2 = lowest + ((highest - lowest) * i) / (drawn - 1);

@@ -1,4 +1,5 @@
 /** The optima of every fit at today's prices: all that a new price changes in the fits. */
+import { firstAndLast } from "../../maths/first-and-last.ts";
 import { outliersDrive } from "../../messages/fitting.ts";
 import { tQuantile } from "../../maths/distributions.ts";
 import type { GroupedPoints } from "../../maths/grouped-points.ts";
@@ -79,7 +80,7 @@ function resistantOptimum(
 ): VarietyFit["resistant"] {
   if (resistantSlope === null) return null;
   const { atZero, perRate, residualSdKgPerHa } = resistantSlope;
-  const [lowest, highest] = [rates[0]!, rates[rates.length - 1]!];
+  const [lowest, highest] = firstAndLast(rates);
   const form = {
     form: "quadratic" as const,
     coefficients: { ...noTerms, linear: atZero, quadratic: perRate / 2 },

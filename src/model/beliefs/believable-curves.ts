@@ -6,6 +6,7 @@
  * stated in `settings.ts`; deciding by expected value over what is believed is Bayes decision theory (Berger 1985,
  * Statistical Decision Theory and Bayesian Analysis, 2nd ed.).
  */
+import { firstAndLast } from "../../maths/first-and-last.ts";
 import { crops } from "../../vocabulary/crops.ts";
 import type { BelievableCurve, Belief } from "../../vocabulary/result.ts";
 import type { RegionNeeds } from "../../vocabulary/region.ts";
@@ -150,7 +151,7 @@ function beliefOf(
   return {
     variety,
     meanYieldKgPerHa: table.meanYield,
-    testedSeedsPerM2: [table.rates[0]!, table.rates[table.rates.length - 1]!],
+    testedSeedsPerM2: firstAndLast(table.rates),
     testedRates: table.strips.length,
     environments: mine.length,
     strips: mine.reduce((sum, one) => sum + one.strips, 0),

@@ -1,6 +1,7 @@
 /**
  * Groups very many different rates into narrow classes: with an as-applied map, almost every strip has its own rate.
  */
+import { firstAndLast } from "../../maths/first-and-last.ts";
 import type { RateCell } from "../../vocabulary/result.ts";
 
 /** The time of a model of all seasons grows with the square of the number of rates: a variety with more gets classes. */
@@ -45,7 +46,7 @@ function rateClassOf(fits: readonly VarietyCells[], variety: string): ((rate: nu
         strips.set(cell.rateSeedsPerM2, (strips.get(cell.rateSeedsPerM2) ?? 0) + cell.strips);
   if (strips.size <= mostRates) return null;
   const rates = Float64Array.from(strips.keys()).sort();
-  const [lowest, highest] = [rates[0]!, rates[rates.length - 1]!];
+  const [lowest, highest] = firstAndLast(rates);
   const numberOf = (rate: number): number =>
     Math.min(classes - 1, Math.floor(((rate - lowest) / (highest - lowest)) * classes));
   const sums = new Float64Array(classes);

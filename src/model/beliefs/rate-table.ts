@@ -1,4 +1,5 @@
 /** Rates at which a variety's curves are evaluated, and their level. */
+import { firstAndLast } from "../../maths/first-and-last.ts";
 import type { RateEvidence } from "./rate-evidence.ts";
 
 /** Rates of a table. */
@@ -23,7 +24,7 @@ export function rateTable(mine: readonly RateEvidence[]): RateTable {
   }
   const tested = [...counts.keys()].sort((a, b) => a - b);
   return {
-    rates: evenRates([tested[0]!, tested[tested.length - 1]!]),
+    rates: evenRates(firstAndLast(tested)),
     strips: tested.map((rate) => ({ rateSeedsPerM2: rate, strips: counts.get(rate)! })),
     meanYield: yields / strips,
   };

@@ -1,4 +1,5 @@
 /** Whether strips scatter equally in all environments, as the pooled model assumes. */
+import { firstAndLast } from "../../maths/first-and-last.ts";
 import { chiSquareUpperTail } from "../../maths/distributions.ts";
 import { groupBy } from "../../maths/group-by.ts";
 import type { FittedVariety } from "../../vocabulary/result.ts";
@@ -33,7 +34,7 @@ export function unlikeScatter(fits: readonly FittedVariety[]): { least: ScatterO
   const sds = errors
     .map(({ environment, ss, df }): ScatterOf => ({ environment, sdKgPerHa: Math.sqrt(ss / df) }))
     .sort((a, b) => a.sdKgPerHa - b.sdKgPerHa);
-  const [least, most] = [sds[0]!, sds.at(-1)!];
+  const [least, most] = firstAndLast(sds);
   const isUnlike = most.sdKgPerHa >= unlikeRatio * least.sdKgPerHa && bartlettTest(errors).p < byChance;
   return isUnlike ? { least, most } : null;
 }

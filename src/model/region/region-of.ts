@@ -1,4 +1,5 @@
 /** Farms of a region → what is believed of each variety over all of them, and how unlike the farms are. */
+import { firstAndLast } from "../../maths/first-and-last.ts";
 import { normalCdf } from "../../maths/distributions.ts";
 import { gather, groupBy } from "../../maths/group-by.ts";
 import {
@@ -91,7 +92,7 @@ function tellVariety(
     farms: own.length,
     seasons: groupBy(sums, ({ season }) => String(season)).length,
     strips: sums.reduce((sum, { strips }) => sum + strips, 0),
-    testedSeedsPerM2: [rates[0]!, rates.at(-1)!],
+    testedSeedsPerM2: firstAndLast(rates),
     testedRates: rates.length,
     needSeedsPerM2: rounded(Math.exp(quantile(need, 0.5))),
     lowerSeedsPerM2: rounded(Math.exp(quantile(need, (1 - regionLevel) / 2))),
