@@ -7,6 +7,10 @@ const nearMaths =
     .split(" ")
     .map((name) => `src/maths/${name}.ts`);
 
+/** Files of beliefs that quick cases of the same name work by hand. */
+const byHand =
+  "common-ground first-belief lean-on-region rate-evidence shared-misfit strip-error weigh-curves".split(" ");
+
 /** @type {Record<string, { source: string[]; tests: string[] }>} */
 export const rooms = {
   decide: {
@@ -85,6 +89,11 @@ export const rooms = {
       "unit/model/beliefs/{curve-grid,share-response}.test.ts",
       "reference/believed-curves/*.test.ts",
     ),
+  },
+  // What quick cases work by hand: errors of strips, grounds, sums of strips and what is believed without any.
+  "model/beliefs/by-hand": {
+    source: byHand.map((name) => `src/model/beliefs/${name}.ts`),
+    tests: tests(`unit/model/beliefs/{${byHand}}.test.ts`),
   },
   "model/forms": {
     source: ["src/model/forms/**/*.ts", "!src/model/forms/believable-curve.ts"],
