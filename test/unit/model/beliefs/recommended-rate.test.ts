@@ -2,7 +2,7 @@
 import { describe, expect, it } from "vitest";
 import { believeCurves } from "../../../../src/model/beliefs/believable-curves.ts";
 import type { CellsOfVariety } from "../../../../src/model/beliefs/rate-evidence.ts";
-import { afterRecommended } from "../../../../src/model/beliefs/recommended-rate.ts";
+import { afterRecommended, recommendedFor } from "../../../../src/model/beliefs/recommended-rate.ts";
 import { defaultSettings, unknownLot, type Settings } from "../../../../src/vocabulary/settings.ts";
 
 const density = (x: number, mean: number, sd: number): number =>
@@ -33,6 +33,20 @@ describe("a need, once a rate is recommended", () => {
       afterRecommended(parts, recommended).evidence / afterRecommended(other, recommended).evidence;
     expect(ratio / (chance(parts) / chance(other))).toBeCloseTo(1, 8);
   });
+});
+
+it("says something of the variety that it came with, and nothing of others", () => {
+  const lots = [
+    { ...unknownLot("Alder"), recommendedSeedsPerM2: 420 },
+    { ...unknownLot("Birch"), recommendedSeedsPerM2: 250 },
+    unknownLot("Cedar"),
+  ];
+  const { priors } = defaultSettings;
+  const toldOf = (variety: string) => recommendedFor(variety, { lots, priors });
+  expect(toldOf("Alder")).toEqual({ logNeed: Math.log(420), sd: priors.recommendedSdLog });
+  expect(toldOf("Birch")).toEqual({ logNeed: Math.log(250), sd: priors.recommendedSdLog });
+  expect(toldOf("Cedar")).toBeNull();
+  expect(toldOf("Dogwood")).toBeNull();
 });
 
 describe("strips of a variety that came with a rate", () => {
