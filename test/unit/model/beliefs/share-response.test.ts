@@ -103,4 +103,16 @@ describe("what varieties share of how strongly yield answers", () => {
     expect(none).toBeCloseTo(priors.noResponseChance, 2);
     ofLoss.forEach((chance, i) => expect(chance).toBeCloseTo((1 - priors.noResponseChance) * stated[i]!, 2));
   });
+
+  it("is as sure as 900 varieties that all lose much make it, beyond what numbers hold in one product", () => {
+    const [one] = shareResponse(Array.from({ length: 900 }, () => marginalOf(strong)));
+    // Then no response is as rare as on any farm, 0.09 times the stated odds at 0.4 of farms. The next, 0.45 times at 0.3, is
+    // left as far behind as 899 varieties that answer make it.
+    const [rarest, next] = [0.09, 0.45].map((times) => {
+      const odds = (times * priors.noResponseChance) / (1 - priors.noResponseChance);
+      return odds / (1 + odds);
+    }) as [number, number];
+    const behind = (0.3 / 0.4) * ((1 - next) / (1 - rarest)) ** 899;
+    expect(one!.noResponseChance).toBeCloseTo((rarest + behind * next) / (1 + behind), 12);
+  });
 });
