@@ -22,7 +22,7 @@ const curvesKept = 300;
  */
 export function firstBelief(
   settings: Settings,
-  others: readonly Belief[],
+  others: readonly Pick<Belief, "curves">[],
   need: readonly (NormalPart & Partial<PartOnFarm>)[] = [needAmong(settings, others)],
   recommended: Recommended | null = null,
 ): BelievableCurve[] {
@@ -69,7 +69,7 @@ export function firstBelief(
   return curves;
 }
 
-function needAmong({ priors, crop }: Settings, others: readonly Belief[]): NormalPart {
+function needAmong({ priors, crop }: Settings, others: readonly Pick<Belief, "curves">[]): NormalPart {
   const needs = others.map(meanLogNeed);
   const usual = Math.log(usualNeed(crop, priors));
   return needs.length === 0
@@ -81,7 +81,7 @@ function needAmong({ priors, crop }: Settings, others: readonly Belief[]): Norma
       };
 }
 
-const meanLogNeed = ({ curves }: Belief): number =>
+const meanLogNeed = ({ curves }: Pick<Belief, "curves">): number =>
   curves.reduce((sum, curve) => sum + curve.weight * Math.log(curve.needSeedsPerM2), 0) /
   curves.reduce((sum, curve) => sum + curve.weight, 0);
 
