@@ -26,4 +26,8 @@ describe("whether yield falls, over farms", () => {
     expect(many).toBeGreaterThan(neverFalls([farm], priors));
     expect(neverFalls([...Array(10).fill(farm), { never: 0, falls: 1 }], priors)).toBeGreaterThan(0.05);
   });
+
+  it("is not brought beyond numbers by farms that believe in neither", () => {
+    expect(neverFalls(Array(400).fill({ never: 0, falls: 0 }), priors)).toBeCloseTo(0.4, 9);
+  });
 });

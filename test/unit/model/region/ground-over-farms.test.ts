@@ -179,3 +179,193 @@ describe("a mean over farms", () => {
     expect(sd).toBeCloseTo(0.2, 2);
   });
 });
+
+const shiftsSeen = Array.from({ length: 41 }, (_, s) => -0.8 + 0.04 * s);
+const normalBell = (x: number, sd: number): number => Math.exp((-x * x) / (2 * sd * sd));
+const total = (values: readonly number[]): number => values.reduce((sum, value) => sum + value, 0);
+
+/**
+ * Every shift and every spread between farms summed one by one. The numbers are those stated in `ground-over-farms.ts`: four
+ * spreads under a half-normal prior of 0.1, and 15% of farms unlike all others, which say of every shift what they say on
+ * average over the prior.
+ */
+function summedDirectly(contrasts: readonly (readonly number[])[], sd: number, sharedVariance: number) {
+  const priors = shiftsSeen.map((shift) => normalBell(shift, sd));
+  const places = [0.03, 0.08, 0.15, 0.25].flatMap((between) => {
+    // A normal distribution to three sds, as steps of 0.04.
+    const reach = Math.ceil((3 * between) / 0.04);
+    const steps = Array.from({ length: 2 * reach + 1 }, (_, i) => i - reach);
+    const bells = steps.map(
+      (d) => normalBell(0.04 * d, between) / total(steps.map((e) => normalBell(0.04 * e, between))),
+    );
+    return shiftsSeen.map((shift, s) => {
+      const ofFarms = contrasts.map((contrast) => {
+        const odd = total(contrast.map((value, i) => value * priors[i]!)) / total(priors);
+        const usual = total(steps.map((d, i) => bells[i]! * contrast[Math.min(Math.max(s + d, 0), 40)]!));
+        return 0.85 * usual + 0.15 * odd;
+      });
+      const weight =
+        normalBell(between, 0.1) * priors[s]! * ofFarms.reduce((product, one) => product * one, 1);
+      return { between, shift, weight };
+    });
+  });
+  const all = total(places.map(({ weight }) => weight));
+  const mean = (of: (place: (typeof places)[number]) => number): number =>
+    total(places.map((place) => (place.weight / all) * of(place)));
+  const shift = mean((place) => place.shift);
+  // A shift lies anywhere in its step of 0.04, evenly: a twelfth of the step squared.
+  const variance = mean((place) => (place.shift - shift) ** 2) + 0.04 ** 2 / 12 + sharedVariance;
+  const sdOfShift = Math.sqrt(variance);
+  // Four fifths of a normal distribution lie within 1.281552 sds.
+  return {
+    logShift: shift,
+    lower: shift - 1.281552 * sdOfShift,
+    upper: shift + 1.281552 * sdOfShift,
+    sd: sdOfShift,
+    betweenFarmsSdLog: mean((place) => place.between),
+  };
+}
+
+/** Holds what is published, to six digits, to the direct sum. */
+function expectPublished(
+  found: ReturnType<typeof overFarms>,
+  direct: ReturnType<typeof summedDirectly>,
+): void {
+  for (const key of ["logShift", "lower", "upper", "sd", "betweenFarmsSdLog"] as const)
+    expect(Math.abs(found[key] / direct[key] - 1)).toBeLessThan(1e-5);
+}
+
+describe("a mean over farms, summed one by one", () => {
+  const seenAt = (middleShift: number, sd: number): number[] =>
+    shiftsSeen.map((shift) => 0.01 + normalBell(shift - middleShift, sd));
+
+  it.each([
+    ["that agree", [seenAt(-0.2, 0.1), seenAt(-0.15, 0.08)], 0.2, 0],
+    ["that do not", [seenAt(-0.3, 0.03), seenAt(0.2, 0.05), seenAt(0.7, 0.05)], 0.1, 0],
+    ["with seasons in common", [seenAt(0.1, 0.1)], 0.1, 0.0018],
+  ])("is the same for farms %s", (_, contrasts, sd, sharedVariance) => {
+    const found = overFarms(contrasts, sd, sharedVariance);
+    expect(found.farms).toBe(contrasts.length);
+    expectPublished(found, summedDirectly(contrasts, sd, sharedVariance));
+  });
+});
+
+describe("a farm's own contrast, summed one by one", () => {
+  /** Four needs, two states of the farm, three curves of which the third is believable in one place only. */
+  const few = { from: Math.log(250), step: 0.1, count: 4 };
+  const chance = 0.2;
+  const grid = {
+    grid: {
+      needs: few,
+      states: [0.6, 0.4].map((weight) => ({ logPrior: Math.log(weight) })),
+      rays: [0.5, 0.3, 0.2].map((weight) => ({ logPrior: Math.log(weight) })),
+    },
+    noResponseChance: chance,
+  } as unknown as CurvesBefore;
+  const said = {
+    hill: {
+      rays: [
+        { ray: 0, log: 0.3, values: Float64Array.of(1, 0.6, 0.2, 0.1, 0.9, 0.7, 0.3, 0.05) },
+        { ray: 1, log: -0.4, values: Float64Array.of(0.5, 1, 0.4, 0.2, 0.3, 0.8, 0.5, 0.1) },
+        { ray: 2, log: 2, values: new Float64Array(8).fill(1) },
+      ],
+      logNoResponse: -1,
+    },
+    level: {
+      rays: [
+        { ray: 0, log: -0.2, values: Float64Array.of(0.1, 0.3, 0.8, 1, 0.05, 0.2, 0.9, 0.6) },
+        { ray: 1, log: 0.1, values: Float64Array.of(0.2, 0.2, 0.7, 0.9, 0.1, 0.4, 1, 0.3) },
+      ],
+      logNoResponse: -0.5,
+    },
+  };
+  type Place = keyof typeof said;
+  /** Straight between two places of four, the outermost beyond the ends. */
+  const readAt = (values: readonly number[], place: number): number => {
+    const within = Math.min(Math.max(place, 0), 3);
+    const [low, high] = [Math.floor(within), Math.ceil(within)];
+    return values[low]! + (within - low) * (values[high]! - values[low]!);
+  };
+  /** How well a shift explains strips at several places, each with how far it is shifted. */
+  const explainedBy = (places: readonly [Place, number][], shift: number): number => {
+    let responding = 0;
+    [0.5, 0.3].forEach((ofCurve, ray) =>
+      [0.6, 0.4].forEach((ofState, t) => {
+        for (let j = 0; j < 4; j++)
+          responding +=
+            ofCurve *
+            ofState *
+            (1 / 4) *
+            places.reduce((product, [place, at]) => {
+              const { log, values } = said[place].rays[ray]!;
+              return (
+                product *
+                Math.exp(log) *
+                readAt([...values.subarray(4 * t, 4 * t + 4)], j + (at * shift) / 0.1)
+              );
+            }, 1);
+      }),
+    );
+    const none = places.reduce((product, [place]) => product * Math.exp(said[place].logNoResponse), 1);
+    return chance * none + (1 - chance) * responding;
+  };
+  const contrastOf = (places: readonly [Place, number][], varieties: number): number[] => {
+    const values = shiftsSeen.map((shift) => explainedBy(places, shift) ** varieties);
+    return values.map((value) => value / Math.max(...values));
+  };
+  const sumsOf = (variety: string, ground: Place, some: Partial<SharedSums> = {}): SharedSums => ({
+    ...farmOf({ variety, logNeed: 0, sd: 1 }).sums[0]!,
+    ground,
+    ...some,
+  });
+
+  it.each([1, 2])("is that of %i varieties on the hill against level ground", (varieties) => {
+    const names = ["Alder", "Birch"].slice(0, varieties);
+    const farm = {
+      sums: [
+        ...names.flatMap((variety) => [sumsOf(variety, "hill"), sumsOf(variety, "level")]),
+        // Grown on one kind of ground alone.
+        sumsOf("Cedar", "level"),
+      ],
+    };
+    const curvesOf = ({ sums }: SharedFarm) =>
+      sums.map(({ variety, ground }) => ({ variety, likelihood: said[ground as Place] }));
+    const [shift] = groundShifts([farm, farm], grid, curvesOf, 2);
+    const contrast = contrastOf(
+      [
+        ["hill", 1],
+        ["level", 0],
+      ],
+      varieties,
+    );
+    expect(shift).toMatchObject({ ground: "hill", against: "level", farms: 2 });
+    expectPublished(shift!, summedDirectly([contrast, contrast], 0.2, 0));
+  });
+
+  it("lies as far to either side as seasons were dry or wet", () => {
+    // 250 and 330 mm: 0.4 hundred mm to either side of 290; said as on the hill and on level ground.
+    const farm = {
+      sums: [
+        sumsOf("Alder", "hill", { season: 2023, waterMm: 330 }),
+        sumsOf("Alder", "level", { season: 2024, waterMm: 250 }),
+        sumsOf("Alder", "level", { season: 2022 }),
+      ],
+    };
+    const curvesOf = ({ sums }: SharedFarm) => {
+      const { variety, ground } = sums[0]!;
+      return sums.length > 1 ? [] : [{ variety, likelihood: said[ground as Place] }];
+    };
+    const contrast = contrastOf(
+      [
+        ["hill", 0.4],
+        ["level", -0.4],
+      ],
+      1,
+    );
+    const shift = waterShift([farm, farm], grid, curvesOf, 2)!;
+    expect(shift).toMatchObject({ farms: 2, seasons: 2 });
+    // Seasons move all farms by 0.06: two farms at 0.4 and −0.4, so 0.06² · 2 · 0.8² / (4 · 0.16)².
+    expectPublished(shift, summedDirectly([contrast, contrast], 0.1, (0.06 ** 2 * 2 * 0.8 ** 2) / 0.64 ** 2));
+    expect(waterShift([farm], grid, curvesOf, 2)).toBeNull();
+  });
+});
