@@ -11,6 +11,9 @@ const nearMaths =
 const byHand =
   "common-ground first-belief lean-on-region rate-evidence shared-misfit strip-error weigh-curves".split(" ");
 
+/** Files of regions that quick cases of the same name work by hand. */
+const overFarms = ["believable-responses", "falls-over-farms", "ground-over-farms"];
+
 /** @type {Record<string, { source: string[]; tests: string[] }>} */
 export const rooms = {
   decide: {
@@ -95,6 +98,10 @@ export const rooms = {
     source: byHand.map((name) => `src/model/beliefs/${name}.ts`),
     tests: tests(`unit/model/beliefs/{${byHand}}.test.ts`),
   },
+  "model/beliefs/trend": {
+    source: ["src/model/beliefs/field-trend.ts"],
+    tests: tests("unit/model/beliefs/field-trend.test.ts"),
+  },
   "model/forms": {
     source: ["src/model/forms/**/*.ts", "!src/model/forms/believable-curve.ts"],
     tests: tests("unit/model/forms/*.test.ts"),
@@ -123,6 +130,11 @@ export const rooms = {
   "model/region": {
     source: ["src/model/region/**/*.ts"],
     tests: tests("unit/model/region/*.test.ts"),
+  },
+  // What quick cases work by hand: what farms leave believable, and what they say together of falls and of ground.
+  "model/region/by-hand": {
+    source: overFarms.map((name) => `src/model/region/${name}.ts`),
+    tests: tests(`unit/model/region/{${overFarms}}.test.ts`),
   },
   "model/seasons": {
     source: ["src/model/seasons/**/*.ts"],

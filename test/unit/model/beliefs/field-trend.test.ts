@@ -5,9 +5,20 @@
 import { Matrix, solve } from "ml-matrix";
 import { describe, expect, it } from "vitest";
 import { analyze } from "../../../../src/analyze.ts";
-import { withoutTrends } from "../../../../src/model/beliefs/field-trend.ts";
-import { rateEvidence, type RateEvidence } from "../../../../src/model/beliefs/rate-evidence.ts";
+import {
+  fewestPositions,
+  placeCells,
+  tellTrends,
+  withoutTrends,
+} from "../../../../src/model/beliefs/field-trend.ts";
+import {
+  rateEvidence,
+  type CellsOfVariety,
+  type RateEvidence,
+} from "../../../../src/model/beliefs/rate-evidence.ts";
+import { environmentId } from "../../../../src/vocabulary/environments.ts";
 import { defaultSettings, defaultUnits } from "../../../../src/vocabulary/settings.ts";
+import type { Strip } from "../../../../src/vocabulary/trial.ts";
 import { makeTrial } from "../../../make-trial.ts";
 
 const rates = [170, 240, 310, 380, 450];
@@ -48,22 +59,24 @@ function field(rise: number, varieties = ["Alder", "Birch"], inOrder = orders): 
   );
 }
 
+const cellsOf = (rows: readonly Row[], variety: string): CellsOfVariety => ({
+  variety,
+  environment: "2024",
+  season: 2024,
+  withinCellSs: 0,
+  cells: rows
+    .filter((row) => row.variety === variety)
+    .map(({ block, position, rateSeedsPerM2, yieldKgPerHa }) => ({
+      block,
+      position,
+      rateSeedsPerM2,
+      strips: 1,
+      meanYieldKgPerHa: yieldKgPerHa,
+    })),
+});
+
 const evidenceOf = (rows: readonly Row[], variety: string): RateEvidence =>
-  rateEvidence({
-    variety,
-    environment: "2024",
-    season: 2024,
-    withinCellSs: 0,
-    cells: rows
-      .filter((row) => row.variety === variety)
-      .map(({ block, position, rateSeedsPerM2, yieldKgPerHa }) => ({
-        block,
-        position,
-        rateSeedsPerM2,
-        strips: 1,
-        meanYieldKgPerHa: yieldKgPerHa,
-      })),
-  })!;
+  rateEvidence(cellsOf(rows, variety))!;
 
 /** Residual sum of squares for a curve at the rates, as `RateEvidence` says it. */
 function residual({ total, cross, weight, rates }: RateEvidence, curve: (rate: number) => number): number {
@@ -171,5 +184,126 @@ describe("a trend across the field", () => {
     expect(seen.findings.find(({ code }) => code === "trend-taken-off")!.message).toMatch(
       /rises by about \d+%/,
     );
+  });
+});
+
+describe("how clear a trend must be", () => {
+  /** Slope, its F and the residual degrees by least squares: each rate and block of each variety on its own, and one slope. */
+  function slopeBySquares(rows: readonly Row[], varieties: readonly string[]) {
+    const curves = Object.fromEntries(varieties.map((variety) => [variety, "each its own" as const]));
+    const left = leastSquares(rows, curves);
+    const level = leastSquares(
+      rows.map((row) => ({ ...row, position: 0 })),
+      curves,
+    );
+    // Three blocks and four differences of rates of each variety, and the slope.
+    const degrees = rows.length - varieties.length * 7 - 1;
+    return { F: ((level - left) * degrees) / left, degrees };
+  }
+
+  it("is that of an F test of the slope at 5%", () => {
+    // One variety: 15 strips less 7 and 1 leave 7 degrees, of which 5% lie beyond 5.591 (any table of F).
+    const told = [0, 0.01, 0.02, 0.03, 0.04, 0.05, 0.06, 0.07, 0.08].map((rise) => {
+      const rows = field(rise, ["Alder"]);
+      const { F, degrees } = slopeBySquares(rows, ["Alder"]);
+      expect(degrees).toBe(7);
+      const { trends } = withoutTrends([evidenceOf(rows, "Alder")]);
+      expect(trends.length).toBe(F > 5.591 ? 1 : 0);
+      return trends.length;
+    });
+    expect(new Set(told)).toEqual(new Set([0, 1]));
+  });
+
+  it("counts the degrees of all varieties: two leave 15, of which 5% lie beyond 4.543", () => {
+    const told = [0, 0.01, 0.02, 0.03, 0.04, 0.05, 0.06, 0.07, 0.08].map((rise) => {
+      const rows = field(rise);
+      const { F, degrees } = slopeBySquares(rows, ["Alder", "Birch"]);
+      expect(degrees).toBe(15);
+      const { trends } = withoutTrends(["Alder", "Birch"].map((variety) => evidenceOf(rows, variety)));
+      expect(trends.length).toBe(F > 4.543 ? 1 : 0);
+      return trends.length;
+    });
+    expect(new Set(told)).toEqual(new Set([0, 1]));
+  });
+
+  it("is asked of each environment by itself, and of none that lacks a position", () => {
+    const steep = evidenceOf(field(0.3, ["Alder"]), "Alder");
+    const level = { ...evidenceOf(field(0, ["Alder"]), "Alder"), environment: "2023" };
+    const unplaced = { ...steep, environment: "2022", across: null };
+    const { evidence, trends } = withoutTrends([unplaced, steep, level]);
+    expect(trends.map(({ environment }) => environment)).toEqual(["2024"]);
+    expect(evidence[0]).toBe(unplaced);
+    expect(evidence[1]).not.toBe(steep);
+    expect(evidence[2]).toBe(level);
+    // A single variety without positions leaves the others as they are.
+    const beside = { ...steep, variety: "Birch", across: null };
+    expect(withoutTrends([steep, beside])).toEqual({ evidence: [steep, beside], trends: [] });
+  });
+
+  it("is told as what it comes to from one side of the field to the other", () => {
+    const rows = field(0.3, ["Alder"]);
+    const elsewhere = {
+      ...cellsOf(field(0, ["Alder"]), "Alder"),
+      environment: "2023",
+      cells: cellsOf(field(0, ["Alder"]), "Alder").cells.map((cell) => ({
+        ...cell,
+        position: 100 * cell.position!,
+      })),
+    };
+    const findings = tellTrends([cellsOf(rows, "Alder"), elsewhere]);
+    expect(findings).toHaveLength(1);
+    // 0.3 of 4000 kg/ha over the 14 steps between the outermost strips, as a share of the mean yield; errors of 1.4% over 15
+    // strips, of which 7 degrees are left beside the slope, leave it open by about 0.02.
+    const mean = rows.reduce((sum, { yieldKgPerHa }) => sum + yieldKgPerHa / rows.length, 0);
+    const { slope } = withoutTrends([evidenceOf(rows, "Alder")]).trends[0]!;
+    expect(Math.abs(14 * slope - (0.3 * 4000) / mean)).toBeLessThan(0.02);
+    expect(findings[0]!.message).toContain(`${Math.round(100 * 14 * slope)}%`);
+  });
+});
+
+describe("places of cells across the field", () => {
+  const stripsOf = (positions: readonly (number | null)[]): Strip[] =>
+    makeTrial(
+      positions.map((position, i) => ({
+        variety: "Alder",
+        season: 2024,
+        block: "1",
+        rateSeedsPerM2: rates[i % 4]!,
+        yieldKgPerHa: 4000,
+        position,
+      })),
+    ).strips;
+  const cellsAt = (environment: string): CellsOfVariety => ({
+    variety: "Alder",
+    environment,
+    season: 2024,
+    withinCellSs: 0,
+    cells: [...rates.slice(0, 4), 450].map((rateSeedsPerM2) => ({
+      block: "1",
+      rateSeedsPerM2,
+      strips: 2,
+      meanYieldKgPerHa: 4000,
+    })),
+  });
+  const eight = [1, 2, 3, 4, 5, 6, 7, 12];
+
+  it("are the means of their strips where there are enough", () => {
+    expect(fewestPositions).toBe(8);
+    const strips = stripsOf(eight);
+    const environment = environmentId(strips[0]!);
+    const [placed, other] = placeCells([cellsAt(environment), cellsAt("1999")], strips);
+    // Strips of one rate lie four places apart, the last 8; no strip has the fifth rate.
+    expect(placed!.cells.map(({ position }) => position)).toEqual([3, 4, 5, 8, undefined]);
+    expect(other).toEqual(cellsAt("1999"));
+  });
+
+  it.each([
+    ["too few are different", [1, 2, 3, 4, 5, 6, 7, 7]],
+    ["one is missing", [...eight, null]],
+    ["none is known", eight.map(() => null)],
+  ])("are left out where %s", (_, positions) => {
+    const strips = stripsOf(positions);
+    const cells = cellsAt(environmentId(strips[0]!));
+    expect(placeCells([cells], strips)).toEqual([cells]);
   });
 });
