@@ -112,6 +112,19 @@ describe("the sums of a variety's strips", () => {
     [-0.04, 0, 0.04].forEach((cross, k) => expect(one.cross[k]).toBeCloseTo(cross, 12));
   });
 
+  it("keep blocks apart where one has two rates, though another has one", () => {
+    const one = rateEvidence(
+      fitOf([
+        ["1", 200, 1, 4900],
+        ["1", 300, 1, 5000],
+        ["2", 300, 2, 5050],
+      ]),
+    )!;
+    // The second block only tells its own level.
+    expect(one.degrees).toBe(2);
+    [-0.01, 0.01].forEach((cross, k) => expect(one.cross[k]).toBeCloseTo(cross, 12));
+  });
+
   it("are none for one rate, or without yield", () => {
     const oneRate = fitOf([
       ["1", 300, 2, 4900],
