@@ -39,12 +39,13 @@ const ray = (
 
 const grid: CurveGrid = {
   needs: { from: Math.log(250), step: 0.1, count: 3 },
-  // Seasons and fields all alike; or a spread of hypot(0.12, 0.05) = 0.13, and two fields 1.3 steps off to either side.
+  // Seasons and fields all alike; or a spread of hypot(0.12, 0.05) = 0.13, and three fields, one far above the others.
   states: [
     stateOf(0, 0, []),
     stateOf(0.12, 0.05, [
-      ["Hill", 0.13],
-      ["Vale", -0.13],
+      ["Hill", 0.35],
+      ["Vale", -0.2],
+      ["Flat", -0.15],
     ]),
   ],
   patches: [],
@@ -175,8 +176,8 @@ describe("what is believed after the strips", () => {
     const steps = [-4, -3, -2, -1, 0, 1, 2, 3, 4];
     const bells = steps.map((d) => Math.exp(-0.5 * ((0.1 * d) / 0.13) ** 2));
     const total = bells.reduce((a, b) => a + b, 0);
-    // A shift of 1.3 steps counts 0.7 at one step and 0.3 at two; half of the fields lie to either side.
-    const fields = { [-2]: 0.15, [-1]: 0.35, 1: 0.35, 2: 0.15 };
+    // A third of the fields each lies 3.5 steps above, half of it counted at 3 and half at 4, 2 below, and 1.5 below.
+    const fields = { [-2]: (1 + 0.5) / 3, [-1]: 0.5 / 3, 3: 0.5 / 3, 4: 0.5 / 3 };
     const spread = steps.flatMap((d, i) =>
       Object.entries(fields).map(([step, share]) => ({
         shift: 0.1 * (d + Number(step)),
