@@ -12,7 +12,7 @@ const byHand =
   "common-ground first-belief lean-on-region rate-evidence shared-misfit strip-error weigh-curves".split(" ");
 
 /** Files of regions that quick cases of the same name work by hand. */
-const overFarms = ["believable-responses", "falls-over-farms", "ground-over-farms"];
+const overFarms = ["believable-responses", "falls-over-farms", "farm-pairs", "ground-over-farms"];
 
 /** @type {Record<string, { source: string[]; tests: string[] }>} */
 export const rooms = {
