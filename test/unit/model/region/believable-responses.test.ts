@@ -119,19 +119,30 @@ describe("the weights by which responses are picked", () => {
     expect(kept).toEqual(sixteen);
   });
 
-  it("stay numbers where sixty farms hardly believe in anything", () => {
-    const poor = Array.from({ length: 80 }, () => ({
-      ...farms[0]!,
-      noResponse: 0,
-      values: farms[0]!.values.map((value) => value * 1e-20),
-    }));
-    const kept = believableResponses(poor, few, { responses: many, noResponseChance: chance }, logs);
-    expect(kept.length).toBeGreaterThan(0);
-    // Farms after the sixtieth are not looked at.
-    const spoilt = [...poor.slice(0, 60), ...farms];
-    expect(believableResponses(spoilt, few, { responses: many, noResponseChance: chance }, logs)).toEqual(
-      kept,
-    );
+  const gridOfMany = { responses: many, noResponseChance: chance };
+  const silent = { variety: "A", noResponse: 1, values: new Float32Array(16).fill(1) };
+
+  it("stay numbers where sixty farms hardly believe in anything, or in nothing at all", () => {
+    const scarce = (times: number) =>
+      Array.from({ length: 60 }, () => ({
+        ...silent,
+        noResponse: times,
+        values: silent.values.map(() => times),
+      }));
+    const kept = believableResponses([silent], few, gridOfMany, logs);
+    // Farms that find all responses alike leave each with its prior, however poor it is.
+    for (const times of [1e-20, 0]) {
+      const same = believableResponses(scarce(times), few, gridOfMany, logs);
+      expect(same).toHaveLength(kept.length);
+      same.forEach(({ prior }, i) => expect(prior).toBeCloseTo(kept[i]!.prior, 9));
+    }
+  });
+
+  it("come from sixty farms at most", () => {
+    const sixty = Array.from({ length: 60 }, () => silent);
+    const kept = believableResponses(sixty, few, gridOfMany, logs);
+    expect(believableResponses([...sixty, ...farms], few, gridOfMany, logs)).toEqual(kept);
+    expect(believableResponses([...sixty.slice(3), ...farms], few, gridOfMany, logs)).not.toEqual(kept);
   });
 });
 
