@@ -116,6 +116,28 @@ describe("the need on other ground", () => {
     ).toEqual([]);
   });
 
+  it("is told of each two kinds by themselves, in whatever order a farm's strips come", () => {
+    const threeKinds = farmOf(
+      { variety: "Alder", logNeed: middle, sd: 0.05, ground: "level" },
+      { variety: "Alder", logNeed: middle - 0.2, sd: 0.05, ground: "hill" },
+      { variety: "Alder", logNeed: middle + 0.1, sd: 0.05, ground: "sandy" },
+      { variety: "Alder", logNeed: middle + 0.5, sd: 0.05 },
+    );
+    const farms = Array.from({ length: 6 }, (_, i) =>
+      i % 2 === 0 ? threeKinds : { sums: [...threeKinds.sums].reverse() },
+    );
+    const found = groundShifts(farms, before, asSeen, 6);
+    expect(found.map(({ ground, against }) => [ground, against])).toEqual([
+      ["hill", "level"],
+      ["hill", "sandy"],
+      ["level", "sandy"],
+    ]);
+    // 96% of what the farms see, as in the first case.
+    [-0.2, -0.3, -0.1].forEach((difference, i) =>
+      expect(Math.abs(found[i]!.logShift - difference)).toBeLessThan(0.05 * Math.abs(difference)),
+    );
+  });
+
   it("is hardly moved by one farm that is unlike all others", () => {
     const farms = Array.from({ length: 9 }, () => hillAndLevel(-0.2));
     const [without] = groundShifts(farms, before, asSeen, 5);
@@ -160,6 +182,17 @@ describe("the need with more water", () => {
   it("is less sure where seasons were dry or wet for all farms together", () => {
     const farms = Array.from({ length: 30 }, () => threeSeasons(0.1, [200, 300, 400]));
     expect(waterShift(farms, before, asSeen, 5)!.sd).toBeGreaterThan(0.06 / Math.SQRT2);
+  });
+
+  it("is not known from a farm with another variety in each season", () => {
+    const unlike = farmOf(
+      { variety: "Alder", logNeed: middle, sd: 0.05, season: 2023, waterMm: 200 },
+      { variety: "Birch", logNeed: middle, sd: 0.05, season: 2024, waterMm: 300 },
+    );
+    expect(waterShift([unlike], before, asSeen, 1)).toBeNull();
+    expect(waterShift([unlike, threeSeasons(0.1, [300, 200])], before, asSeen, 1)).toMatchObject({
+      farms: 1,
+    });
   });
 
   it("is not known from one season, or where nobody noted water", () => {
@@ -234,6 +267,17 @@ function expectPublished(
   for (const key of ["logShift", "lower", "upper", "sd", "betweenFarmsSdLog"] as const)
     expect(Math.abs(found[key] / direct[key] - 1)).toBeLessThan(1e-5);
 }
+
+it("three thousand farms that agree leave open no more than the step of the shifts", () => {
+  const seen = shiftsSeen.map((shift) => normalBell(shift + 0.2, 0.1));
+  const { logShift, sd } = overFarms(
+    Array.from({ length: 3000 }, () => seen),
+    0.2,
+    0,
+  );
+  expect(logShift).toBeCloseTo(-0.2, 6);
+  expect(sd).toBeCloseTo(0.04 / Math.sqrt(12), 6);
+});
 
 describe("a mean over farms, summed one by one", () => {
   const seenAt = (middleShift: number, sd: number): number[] =>
