@@ -159,32 +159,6 @@ describe("a trend across the field", () => {
     const both = ["Alder", "Birch"].map((variety) => evidenceOf(sorted, variety));
     expect(withoutTrends(both)).toEqual({ evidence: both, trends: [] });
   });
-
-  it("moves the rate no longer where thick strips tend to lie on the better side, and is told", () => {
-    const leaning = [
-      [0, 1, 2, 3, 4],
-      [0, 2, 1, 4, 3],
-      [1, 0, 2, 3, 4],
-    ];
-    const told = (rise: number, placed: boolean) =>
-      analyze(
-        makeTrial(
-          field(rise, undefined, leaning).map((row) => ({ ...row, position: placed ? row.position : null })),
-        ),
-        defaultSettings,
-        defaultUnits,
-      );
-    const best = ({ next }: ReturnType<typeof analyze>): number => {
-      const { economicOptimum } = next.find(({ variety }) => variety === "Alder")!;
-      return economicOptimum.kind === "none" ? NaN : economicOptimum.rateSeedsPerM2;
-    };
-    const [level, blind, seen] = [told(0, true), told(0.6, false), told(0.6, true)];
-    expect(best(blind) / best(level)).toBeGreaterThan(1.08);
-    expect(Math.abs(best(seen) / best(level) - 1)).toBeLessThan(0.04);
-    expect(seen.findings.find(({ code }) => code === "trend-taken-off")!.message).toMatch(
-      /rises by about \d+%/,
-    );
-  });
 });
 
 describe("how clear a trend must be", () => {
@@ -305,5 +279,33 @@ describe("places of cells across the field", () => {
     const strips = stripsOf(positions);
     const cells = cellsAt(environmentId(strips[0]!));
     expect(placeCells([cells], strips)).toEqual([cells]);
+  });
+});
+
+describe("a trend across a field of two varieties", () => {
+  it("moves the rate no longer where thick strips tend to lie on the better side, and is told", () => {
+    const leaning = [
+      [0, 1, 2, 3, 4],
+      [0, 2, 1, 4, 3],
+      [1, 0, 2, 3, 4],
+    ];
+    const told = (rise: number, placed: boolean) =>
+      analyze(
+        makeTrial(
+          field(rise, undefined, leaning).map((row) => ({ ...row, position: placed ? row.position : null })),
+        ),
+        defaultSettings,
+        defaultUnits,
+      );
+    const best = ({ next }: ReturnType<typeof analyze>): number => {
+      const { economicOptimum } = next.find(({ variety }) => variety === "Alder")!;
+      return economicOptimum.kind === "none" ? NaN : economicOptimum.rateSeedsPerM2;
+    };
+    const [level, blind, seen] = [told(0, true), told(0.6, false), told(0.6, true)];
+    expect(best(blind) / best(level)).toBeGreaterThan(1.08);
+    expect(Math.abs(best(seen) / best(level) - 1)).toBeLessThan(0.04);
+    expect(seen.findings.find(({ code }) => code === "trend-taken-off")!.message).toMatch(
+      /rises by about \d+%/,
+    );
   });
 });
