@@ -135,6 +135,10 @@ describe("a trend across the field", () => {
     // What the other variety's own residuals leave is the same for every curve of this one.
     const other = (alder: (rate: number) => number): number =>
       leastSquares(rows, { Alder: alder, Birch: "each its own" }) - residual(evidence[0]!, alder);
+    const birch = rows.filter(({ variety }) => variety === "Birch");
+    expect(other(curve)).toBeCloseTo(leastSquares(birch, { Birch: "each its own" }), 10);
+    // 15 strips less 3 blocks: the slope costs nothing that the other variety does not tell.
+    expect(evidence[0]!.degrees).toBe(12);
     expect(other(curve)).toBeCloseTo(
       other(() => 0),
       10,
