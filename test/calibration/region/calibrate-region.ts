@@ -119,6 +119,26 @@ function scoreRegion(family: RegionFamily, seasons: number, number: number, judg
 
 const mean = (values: readonly number[]): number =>
   values.reduce((sum, value) => sum + value, 0) / values.length;
+
+/** Money lost in each region by some way, and by the one that it is held against. */
+type LostInRegion = { lost: number; against: number };
+
+/**
+ * Ratio of two sums over regions, with its standard error: regions are independent, the farms of one are not.
+ *
+ * The ratio is worked out without each region in turn (the jackknife: Tukey 1958, Ann. Math. Stat. 29:614).
+ */
+function ratioOver(regions: readonly LostInRegion[]): string {
+  const [lost, against] = [
+    regions.reduce((sum, one) => sum + one.lost, 0),
+    regions.reduce((sum, one) => sum + one.against, 0),
+  ];
+  const without = regions.map((one) => (lost - one.lost) / (against - one.against));
+  const middle = mean(without);
+  const n = regions.length;
+  const error = Math.sqrt(((n - 1) / n) * without.reduce((sum, ratio) => sum + (ratio - middle) ** 2, 0));
+  return `${(lost / against).toFixed(2)} ± ${error.toFixed(2)}`;
+}
 const percent = (values: readonly boolean[]): string => `${Math.round(100 * mean(values.map(Number)))} %`;
 
 /** What the region tells of ground without strips, in words. */
@@ -138,28 +158,30 @@ function main(regions: number, judged: number): void {
     `| --- | --: |${" --: |".repeat(14)}`,
   ];
   for (const family of regionFamilies) {
-    let lostInFirst = 0;
+    /** Alone, in the first season of each region. */
+    let first: number[] = [];
     for (const seasons of [1, 3]) {
-      const all: RegionScores = { alone: [], region: [], "no strips": [], lostAtBest: [] };
-      for (let number = 0; number < regions; number++) {
-        const some = scoreRegion(family, seasons, number, judged);
-        for (const way of ways) all[way].push(...some[way]);
-        all.lostAtBest.push(...some.lostAtBest);
-      }
-      const lost = (way: Way): number => mean(all[way].map((one) => one.lost));
-      if (seasons === 1) lostInFirst = lost("alone");
+      const ofRegions = Array.from({ length: regions }, (_, number) =>
+        scoreRegion(family, seasons, number, judged),
+      );
+      const scores = (way: Way): Score[] => ofRegions.flatMap((one) => one[way]);
+      const lostIn = (way: Way): number[] => ofRegions.map((one) => mean(one[way].map(({ lost }) => lost)));
+      const lost = (way: Way): string => mean(scores(way).map((one) => one.lost)).toFixed(2);
+      const ratio = (way: Way, against: readonly number[]): string =>
+        ratioOver(lostIn(way).map((one, region) => ({ lost: one, against: against[region]! })));
+      if (seasons === 1) first = lostIn("alone");
       const held = (way: Way, level: 0 | 1): string =>
-        `${percent(all[way].map((one) => one.held[level]))} of ${Math.round(100 * mean(all[way].map((one) => one.promised[level])))}`;
-      const logScore = (way: Way): string => mean(all[way].map((one) => one.logScore)).toFixed(2);
+        `${percent(scores(way).map((one) => one.held[level]))} of ${Math.round(100 * mean(scores(way).map((one) => one.promised[level])))}`;
+      const logScore = (way: Way): string => mean(scores(way).map((one) => one.logScore)).toFixed(2);
       const cells = [
         family.name,
         seasons,
-        lost("alone").toFixed(2),
-        lost("region").toFixed(2),
-        (lost("region") / lost("alone")).toFixed(2),
-        lost("no strips").toFixed(2),
-        mean(all.lostAtBest).toFixed(2),
-        (lost("no strips") / lostInFirst).toFixed(2),
+        lost("alone"),
+        lost("region"),
+        ratio("region", lostIn("alone")),
+        lost("no strips"),
+        mean(ofRegions.flatMap((one) => one.lostAtBest)).toFixed(2),
+        ratio("no strips", first),
         ...ways.map((way) => held(way, 0)),
         ...ways.map((way) => held(way, 1)),
         logScore("alone"),
@@ -176,7 +198,7 @@ function main(regions: number, judged: number): void {
 }
 
 function about(regions: number, judged: number): string {
-  return `Written by \`npm run calibrate:region -- ${regions} ${judged}\`: ${regions} regions of each family, ${judged} farms of three varieties judged in each. A farm decides by its own strips alone, by these and the region of other farms, and by the region without strips of the variety (one variety a farm). Beside this last one stands what one would lose *at best* who knows the region, and what the farm's other varieties need there, exactly; then its share of what a farm loses alone after its first season. The ranges: how often they held the best rate, *of* how much of what is believed lies in them. A range that ends at the lowest or the highest tested rate holds more than its name says, so the two are to be compared with each other. Log score: mean logarithm of the weight believed within 5 % of the best rate (plus a thousandth; nearer to 0 is better).`;
+  return `Written by \`npm run calibrate:region -- ${regions} ${judged}\`: ${regions} regions of each family, ${judged} farms of three varieties judged in each. A farm decides by its own strips alone, by these and the region of other farms, and by the region without strips of the variety (one variety a farm). Beside this last one stands what one would lose *at best* who knows the region, and what the farm's other varieties need there, exactly; then its share of what a farm loses alone after its first season. Both ratios stand with their standard errors over regions. The ranges: how often they held the best rate, *of* how much of what is believed lies in them. A range that ends at the lowest or the highest tested rate holds more than its name says, so the two are to be compared with each other. Log score: mean logarithm of the weight believed within 5 % of the best rate (plus a thousandth; nearer to 0 is better).`;
 }
 
 main(Number(process.argv[2] ?? 12), Number(process.argv[3] ?? 6));
