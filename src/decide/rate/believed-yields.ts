@@ -75,40 +75,29 @@ const sharesOf = remembered((belief: Belief): Shares => {
   const { ratesSeedsPerM2: rates, stripsAtRates, curves } = belief;
   const tested = stripsAtRates.map((one) => one.rateSeedsPerM2);
   const strips = stripsAtRates.reduce((sum, one) => sum + one.strips, 0);
-  const ofFarm = new Float64Array(curves.length * rates.length);
-  const levels = Float64Array.from(curves, (curve, c) => {
-    const shifts = shiftsOf(belief, curve);
-    const average = averageOverSeasons(curve, rates, shifts);
+  const averages = curves.map((curve) => averageOverSeasons(curve, rates, shiftsOf(belief, curve)));
+  const levels = Float64Array.from(curves, (curve, c) =>
     // A variety without strips is taken to yield at the farm's level over the rates that the region tested.
-    const level =
-      strips === 0
-        ? average.reduce((sum, share) => sum + share, 0) / rates.length
-        : averageOverSeasons(curve, tested, shifts).reduce(
-            (sum, share, k) => sum + (stripsAtRates[k]!.strips * share) / strips,
-            0,
-          );
-    ofFarm.set(
-      average.map((share) => share - level),
-      c * rates.length,
-    );
-    return level;
-  });
-  return { ofFarm, levels };
+    strips === 0
+      ? averages[c]!.reduce((sum, share) => sum + share, 0) / rates.length
+      : averageOverSeasons(curve, tested, shiftsOf(belief, curve)).reduce(
+          (sum, share, k) => sum + (stripsAtRates[k]!.strips * share) / strips,
+          0,
+        ),
+  );
+  return { ofFarm: aboveLevels(averages, levels), levels };
 });
 
-function sharesOnField(belief: Belief, field: number): Float64Array {
-  const { ratesSeedsPerM2: rates, curves } = belief;
-  const { levels } = sharesOf(belief);
-  const shares = new Float64Array(curves.length * rates.length);
-  curves.forEach((curve, c) => {
-    const onField = averageOverSeasons(curve, rates, [shiftsOf(belief, curve)[field]!]);
-    shares.set(
-      onField.map((share) => share - levels[c]!),
-      c * rates.length,
-    );
-  });
-  return shares;
-}
+const sharesOnField = (belief: Belief, field: number): Float64Array =>
+  aboveLevels(
+    belief.curves.map((curve) =>
+      averageOverSeasons(curve, belief.ratesSeedsPerM2, [shiftsOf(belief, curve)[field]!]),
+    ),
+    sharesOf(belief).levels,
+  );
+
+const aboveLevels = (ofCurves: readonly Float64Array[], levels: Float64Array): Float64Array =>
+  joined(ofCurves.map((shares, c) => shares.map((share) => share - levels[c]!)));
 
 /** Of the log need, on each field. */
 const shiftsOf = ({ fieldShifts }: Belief, { place }: BelievableCurve): readonly number[] =>
