@@ -9,33 +9,26 @@ import { numberLost } from "../messages/amounts.ts";
  * @throws TrialError `number-lost` with the place of the first value that is not a finite number
  */
 export function allFinite<Told>(told: Told): Told {
-  const place = firstLost(told, []);
+  const place = firstLost(told);
   if (place === null) return told;
-  throw numberLost(place);
+  throw numberLost(place.join("."));
 }
 
-function firstLost(told: unknown, path: (string | number)[]): string | null {
-  if (typeof told === "number") return Number.isFinite(told) ? null : path.join(".");
+/** Where the first value that is not a finite number stands; null where all are. */
+function firstLost(told: unknown): (string | number)[] | null {
+  if (typeof told === "number") return Number.isFinite(told) ? null : [];
   if (typeof told !== "object" || told === null || ArrayBuffer.isView(told)) return null;
   if (Array.isArray(told)) {
     // By index: a large trial has millions of lists and numbers.
     for (let i = 0; i < told.length; i++) {
-      const found = firstLostIn(told[i], i, path);
-      if (found !== null) return found;
+      const within = firstLost(told[i]);
+      if (within !== null) return [i, ...within];
     }
     return null;
   }
   for (const key of Object.keys(told)) {
-    const found = firstLostIn((told as Record<string, unknown>)[key], key, path);
-    if (found !== null) return found;
+    const within = firstLost((told as Record<string, unknown>)[key]);
+    if (within !== null) return [key, ...within];
   }
   return null;
-}
-
-function firstLostIn(part: unknown, key: string | number, path: (string | number)[]): string | null {
-  if (typeof part === "number" && Number.isFinite(part)) return null;
-  path.push(key);
-  const found = firstLost(part, path);
-  if (found === null) path.pop();
-  return found;
 }
