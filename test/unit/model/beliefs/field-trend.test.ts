@@ -20,6 +20,7 @@ import { environmentId } from "../../../../src/vocabulary/environments.ts";
 import { defaultSettings, defaultUnits } from "../../../../src/vocabulary/settings.ts";
 import type { Strip } from "../../../../src/vocabulary/trial.ts";
 import { makeTrial } from "../../../make-trial.ts";
+import { residualBySums } from "./sums-by-hand.ts";
 
 const rates = [170, 240, 310, 380, 450];
 /** Orders in which the rates lie in the blocks: each rate in another place in each. */
@@ -78,18 +79,6 @@ const cellsOf = (rows: readonly Row[], variety: string): CellsOfVariety => ({
 const evidenceOf = (rows: readonly Row[], variety: string): RateEvidence =>
   rateEvidence(cellsOf(rows, variety))!;
 
-/** Residual sum of squares for a curve at the rates, as `RateEvidence` says it. */
-function residual({ total, cross, weight, rates }: RateEvidence, curve: (rate: number) => number): number {
-  const f = [...rates].map(curve);
-  const K = f.length;
-  let sum = total;
-  for (let k = 0; k < K; k++) {
-    sum -= 2 * cross[k]! * f[k]!;
-    for (let l = 0; l < K; l++) sum += f[k]! * weight[k * K + l]! * f[l]!;
-  }
-  return sum;
-}
-
 const curve = (rate: number): number => -0.3 * (rate / 300 - 1) ** 2;
 
 /** The same by least squares: each variety's yields less its curve on blocks of its own, and one slope for all. */
@@ -123,7 +112,7 @@ describe("a trend across the field", () => {
     const rows = field(0.3, ["Alder"]);
     const { evidence, trends } = withoutTrends([evidenceOf(rows, "Alder")]);
     expect(trends).toHaveLength(1);
-    expect(residual(evidence[0]!, curve)).toBeCloseTo(leastSquares(rows, { Alder: curve }), 10);
+    expect(residualBySums(evidence[0]!, curve)).toBeCloseTo(leastSquares(rows, { Alder: curve }), 10);
     expect(evidence[0]!.degrees).toBe(11);
   });
 
@@ -134,7 +123,7 @@ describe("a trend across the field", () => {
     expect(trends[0]!.slope * 29).toBeCloseTo(0.3, 1);
     // What the other variety's own residuals leave is the same for every curve of this one.
     const other = (alder: (rate: number) => number): number =>
-      leastSquares(rows, { Alder: alder, Birch: "each its own" }) - residual(evidence[0]!, alder);
+      leastSquares(rows, { Alder: alder, Birch: "each its own" }) - residualBySums(evidence[0]!, alder);
     const birch = rows.filter(({ variety }) => variety === "Birch");
     expect(other(curve)).toBeCloseTo(leastSquares(birch, { Birch: "each its own" }), 10);
     // 15 strips less 3 blocks: the slope costs nothing that the other variety does not tell.

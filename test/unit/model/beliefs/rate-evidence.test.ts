@@ -1,44 +1,8 @@
 /** The sums of a variety's strips: by hand, and residuals by least squares of ml-matrix, a general-purpose library. */
 import { Matrix, solve } from "ml-matrix";
 import { describe, expect, it } from "vitest";
-import {
-  rateEvidence,
-  ratesEvidence,
-  type RateEvidence,
-} from "../../../../src/model/beliefs/rate-evidence.ts";
-
-type Cell = [
-  block: string,
-  rateSeedsPerM2: number,
-  strips: number,
-  meanYieldKgPerHa: number,
-  position?: number,
-];
-
-const fitOf = (cells: readonly Cell[], withinCellSs = 0) => ({
-  variety: "Alder",
-  environment: "2024 Hill",
-  season: 2024,
-  withinCellSs,
-  cells: cells.map(([block, rateSeedsPerM2, strips, meanYieldKgPerHa, position]) => ({
-    block,
-    rateSeedsPerM2,
-    strips,
-    meanYieldKgPerHa,
-    ...(position === undefined ? {} : { position }),
-  })),
-});
-
-/** Residual sum of squares for a curve at the rates, as `RateEvidence` says it. */
-function residual({ total, cross, weight, rates }: RateEvidence, curve: (rate: number) => number): number {
-  const f = [...rates].map(curve);
-  let sum = total;
-  f.forEach((fk, k) => {
-    sum -= 2 * cross[k]! * fk;
-    f.forEach((fl, l) => (sum += fk * weight[k * f.length + l]! * fl));
-  });
-  return sum;
-}
+import { rateEvidence, ratesEvidence } from "../../../../src/model/beliefs/rate-evidence.ts";
+import { cellsByHand, residualBySums, type Cell } from "./sums-by-hand.ts";
 
 // Two blocks that lack a rate each; rates out of order. 8 strips, mean (2·4800 + 5000 + 5200 + 5000 + 2·5200 + 4800) / 8 = 5000.
 const cells: Cell[] = [
@@ -52,7 +16,7 @@ const cells: Cell[] = [
 
 describe("the sums of a variety's strips", () => {
   it("count strips, rates and degrees, and take the level of each block off", () => {
-    const one = rateEvidence(fitOf(cells, 0.001 * 5000 ** 2))!;
+    const one = rateEvidence(cellsByHand(cells, { withinCellSs: 0.001 * 5000 ** 2 }))!;
     expect(one).toMatchObject({ field: "Hill", meanYieldKgPerHa: 5000, strips: 8, degrees: 6 });
     expect([...one.rates]).toEqual([200, 300, 400, 500]);
     expect([...one.counts]).toEqual([2, 3, 2, 1]);
@@ -72,7 +36,7 @@ describe("the sums of a variety's strips", () => {
   });
 
   it("hold positions less the mean of their block", () => {
-    const { across } = rateEvidence(fitOf(cells))!;
+    const { across } = rateEvidence(cellsByHand(cells))!;
     // Block 1 lies about (3 + 2 · 1.5 + 4) / 4 = 2.5: 0.5, −1 (twice), 1.5; block 2 about 6.5: −1.5, 1 (twice), −0.5.
     [-2, 0.5 + 2, 1.5 - 1.5, -0.5].forEach((x, k) => expect(across!.withRates[k]).toBeCloseTo(x, 12));
     expect(across!.square).toBeCloseTo(0.25 + 2 + 2.25 + 2.25 + 2 + 0.25, 12);
@@ -82,7 +46,7 @@ describe("the sums of a variety's strips", () => {
 
   it("have no positions where a strip's is not known", () => {
     const unplaced = cells.map((cell, i): Cell => (i === 2 ? [cell[0], cell[1], cell[2], cell[3]] : cell));
-    expect(rateEvidence(fitOf(unplaced))!.across).toBeNull();
+    expect(rateEvidence(cellsByHand(unplaced))!.across).toBeNull();
   });
 
   it.each([
@@ -96,12 +60,12 @@ describe("the sums of a variety's strips", () => {
     const y = strips.map((one) => one.y);
     const levels = X.mmul(solve(X, Matrix.columnVector(y)));
     const squares = y.reduce((sum, value, i) => sum + (value - levels.get(i, 0)) ** 2, 0);
-    expect(residual(rateEvidence(fitOf(cells))!, curve)).toBeCloseTo(squares, 12);
+    expect(residualBySums(rateEvidence(cellsByHand(cells))!, curve)).toBeCloseTo(squares, 12);
   });
 
   it("count blocks of one rate each as one block", () => {
     const one = rateEvidence(
-      fitOf([
+      cellsByHand([
         ["1", 200, 2, 4900],
         ["2", 300, 1, 5000],
         ["3", 400, 1, 5200],
@@ -114,7 +78,7 @@ describe("the sums of a variety's strips", () => {
 
   it("keep blocks apart where one has two rates, though another has one", () => {
     const one = rateEvidence(
-      fitOf([
+      cellsByHand([
         ["1", 200, 1, 4900],
         ["1", 300, 1, 5000],
         ["2", 300, 2, 5050],
@@ -126,22 +90,22 @@ describe("the sums of a variety's strips", () => {
   });
 
   it("are none for one rate, or without yield", () => {
-    const oneRate = fitOf([
+    const oneRate = cellsByHand([
       ["1", 300, 2, 4900],
       ["2", 300, 1, 5000],
     ]);
-    const noYield = fitOf([
+    const noYield = cellsByHand([
       ["1", 200, 2, 0],
       ["1", 300, 2, 0],
     ]);
     expect(rateEvidence(oneRate)).toBeNull();
     expect(rateEvidence(noYield)).toBeNull();
-    expect(ratesEvidence([oneRate, fitOf(cells), noYield])).toEqual([rateEvidence(fitOf(cells))]);
+    expect(ratesEvidence([oneRate, cellsByHand(cells), noYield])).toEqual([rateEvidence(cellsByHand(cells))]);
     // Two rates are enough.
-    expect(rateEvidence(fitOf(cells.slice(0, 2)))!.rates).toHaveLength(2);
+    expect(rateEvidence(cellsByHand(cells.slice(0, 2)))!.rates).toHaveLength(2);
   });
 
   it("belong to the ground where one is named", () => {
-    expect(rateEvidence({ ...fitOf(cells), ground: "Clay" })!.field).toBe("Clay");
+    expect(rateEvidence(cellsByHand(cells, { ground: "Clay" }))!.field).toBe("Clay");
   });
 });

@@ -8,10 +8,9 @@ import {
   usualErrorShare,
 } from "../../../../src/model/beliefs/strip-error.ts";
 import { defaultSettings } from "../../../../src/vocabulary/settings.ts";
+import { cellsByHand, type Cell } from "./sums-by-hand.ts";
 
 const priors = { ...defaultSettings.priors, stripError: 0.05 };
-
-type Cell = [block: string, rateSeedsPerM2: number, strips: number, meanYieldKgPerHa: number];
 
 /** @param withinShares  sum of squares within cells, as shares of a mean yield of 5000 kg/ha */
 const evidenceOf = (
@@ -20,18 +19,7 @@ const evidenceOf = (
   cells: readonly Cell[],
   withinShares = 0,
 ): RateEvidence =>
-  rateEvidence({
-    variety,
-    environment,
-    season: 2024,
-    withinCellSs: withinShares * 5000 ** 2,
-    cells: cells.map(([block, rateSeedsPerM2, strips, meanYieldKgPerHa]) => ({
-      block,
-      rateSeedsPerM2,
-      strips,
-      meanYieldKgPerHa,
-    })),
-  })!;
+  rateEvidence(cellsByHand(cells, { variety, environment, withinCellSs: withinShares * 5000 ** 2 }))!;
 
 // Three rates, two strips each: 6 strips − 1 block − 2 powers of the rate leave 3 degrees and the 0.0012 within cells.
 const alder = evidenceOf(

@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { sum } from "simple-statistics";
 import { axisBetween } from "../../../../src/maths/log-axis.ts";
 import { riseShapes } from "../../../../src/model/forms/believable-curve.ts";
 import { addOverLosses, believableResponses } from "../../../../src/model/region/believable-responses.ts";
@@ -58,8 +59,6 @@ describe("the weights by which responses are picked", () => {
     noResponse: 0.05 * seed,
     values: Float32Array.from({ length: 16 }, (_, i) => 0.5 + 0.45 * Math.sin(seed * (i + 1))),
   }));
-  const sum = (values: readonly number[]): number => values.reduce((all, value) => all + value, 0);
-
   /** Every response and need one by one: needs of farms 0.14 apart, 15% of farms unlike all others. */
   function weighedDirectly(some: readonly (typeof farms)[number][], responses: typeof many): number[] {
     // A normal distribution to three sds of 0.14: three steps of 0.2 either side.

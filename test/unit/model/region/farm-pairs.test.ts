@@ -1,5 +1,6 @@
 /** Varieties on their farms laid flat, and their needs there spread as varieties on a farm differ: summed one by one. */
 import { describe, expect, it } from "vitest";
+import { sum } from "simple-statistics";
 import { pairsOf, smooth } from "../../../../src/model/region/farm-pairs.ts";
 import type { ResponseLikelihood } from "../../../../src/model/region/farm-likelihoods.ts";
 
@@ -28,8 +29,6 @@ const farms = [[seen("Alder", 2), seen("Birch", 3)], [], [seen("Birch", 5)]];
 /** Birch has two believable responses, Alder one. */
 const responses = [[all[1]], [all[0], all[2]]];
 const pairs = pairsOf(farms, axis, ["Alder", "Birch"], responses);
-
-const sum = (values: readonly number[]): number => values.reduce((a, b) => a + b, 0);
 
 /** Likelihood of a need with a response on a farm; null: no response. */
 const heard = (

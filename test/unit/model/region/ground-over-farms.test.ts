@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { sum } from "simple-statistics";
 import { logOn, type LogAxis } from "../../../../src/maths/log-axis.ts";
 import {
   groundShifts,
@@ -215,8 +216,6 @@ describe("a mean over farms", () => {
 
 const shiftsSeen = Array.from({ length: 41 }, (_, s) => -0.8 + 0.04 * s);
 const normalBell = (x: number, sd: number): number => Math.exp((-x * x) / (2 * sd * sd));
-const total = (values: readonly number[]): number => values.reduce((sum, value) => sum + value, 0);
-
 /**
  * Every shift and every spread between farms summed one by one. The numbers are those stated in `ground-over-farms.ts`: four
  * spreads under a half-normal prior of 0.1, and 15% of farms unlike all others, which say of every shift what they say on
@@ -229,12 +228,12 @@ function summedDirectly(contrasts: readonly (readonly number[])[], sd: number, s
     const reach = Math.ceil((3 * between) / 0.04);
     const steps = Array.from({ length: 2 * reach + 1 }, (_, i) => i - reach);
     const bells = steps.map(
-      (d) => normalBell(0.04 * d, between) / total(steps.map((e) => normalBell(0.04 * e, between))),
+      (d) => normalBell(0.04 * d, between) / sum(steps.map((e) => normalBell(0.04 * e, between))),
     );
     return shiftsSeen.map((shift, s) => {
       const ofFarms = contrasts.map((contrast) => {
-        const odd = total(contrast.map((value, i) => value * priors[i]!)) / total(priors);
-        const usual = total(steps.map((d, i) => bells[i]! * contrast[Math.min(Math.max(s + d, 0), 40)]!));
+        const odd = sum(contrast.map((value, i) => value * priors[i]!)) / sum(priors);
+        const usual = sum(steps.map((d, i) => bells[i]! * contrast[Math.min(Math.max(s + d, 0), 40)]!));
         return 0.85 * usual + 0.15 * odd;
       });
       const weight =
@@ -242,9 +241,9 @@ function summedDirectly(contrasts: readonly (readonly number[])[], sd: number, s
       return { between, shift, weight };
     });
   });
-  const all = total(places.map(({ weight }) => weight));
+  const all = sum(places.map(({ weight }) => weight));
   const mean = (of: (place: (typeof places)[number]) => number): number =>
-    total(places.map((place) => (place.weight / all) * of(place)));
+    sum(places.map((place) => (place.weight / all) * of(place)));
   const shift = mean((place) => place.shift);
   // A shift lies anywhere in its step of 0.04, evenly: a twelfth of the step squared.
   const variance = mean((place) => (place.shift - shift) ** 2) + 0.04 ** 2 / 12 + sharedVariance;
