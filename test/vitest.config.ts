@@ -13,12 +13,7 @@ const root = fileURLToPath(new URL("..", import.meta.url));
 const project = (
   name: string,
   include: string[],
-  more: {
-    pool?: "threads";
-    globalSetup?: string[];
-    retry?: number;
-    expect?: { requireAssertions: boolean };
-  } = {},
+  more: { globalSetup?: string[]; retry?: number; expect?: { requireAssertions: boolean } } = {},
 ): TestProjectConfiguration => ({
   extends: true,
   test: { name, include, isolate: false, ...more },
@@ -43,8 +38,7 @@ export default defineConfig({
       project(
         "engine",
         ["test/*.test.ts", "test/{unit,reference,property}/**/*.test.ts", "test/calibration/**/*.test.ts"],
-        // Threads of one process hand files on sooner than processes do; nothing here changes the process.
-        { ...asserts, pool: "threads" },
+        asserts,
       ),
       project("command", ["test/cli/**/*.test.ts"], asserts),
       // A busy machine may keep a real browser waiting: a failed test runs once more, and the run names it.
