@@ -120,25 +120,27 @@ function scoreRegion(family: RegionFamily, seasons: number, number: number, judg
 const mean = (values: readonly number[]): number =>
   values.reduce((sum, value) => sum + value, 0) / values.length;
 
-/** Money lost in each region by some way, and by the one that it is held against. */
-type LostInRegion = { lost: number; against: number };
-
 /**
- * Ratio of two sums over regions, with its standard error: regions are independent, the farms of one are not.
+ * Ratio of the mean money lost in two ways, with its standard error: regions are independent, the farms of one are not.
  *
  * The ratio is worked out without each region in turn (the jackknife: Tukey 1958, Ann. Math. Stat. 29:614).
+ *
+ * @param lost     in each region, as many numbers as were judged there
+ * @param against  the same by the way that it is held against
  */
-function ratioOver(regions: readonly LostInRegion[]): string {
-  const [lost, against] = [
-    regions.reduce((sum, one) => sum + one.lost, 0),
-    regions.reduce((sum, one) => sum + one.against, 0),
-  ];
-  const without = regions.map((one) => (lost - one.lost) / (against - one.against));
+function ratioOver(lost: readonly number[][], against: readonly number[][]): string {
+  const ratioWithout = (left: number | null): number => {
+    const [over, under] = [lost, against].map((all) =>
+      mean(all.filter((_, region) => region !== left).flat()),
+    );
+    return over! / under!;
+  };
+  const without = lost.map((_, region) => ratioWithout(region));
   const middle = mean(without);
-  const n = regions.length;
-  const error = Math.sqrt(((n - 1) / n) * without.reduce((sum, ratio) => sum + (ratio - middle) ** 2, 0));
-  return `${(lost / against).toFixed(2)} ± ${error.toFixed(2)}`;
+  const variance = (lost.length - 1) * mean(without.map((ratio) => (ratio - middle) ** 2));
+  return `${ratioWithout(null).toFixed(2)} ± ${Math.sqrt(variance).toFixed(2)}`;
 }
+
 const percent = (values: readonly boolean[]): string => `${Math.round(100 * mean(values.map(Number)))} %`;
 
 /** What the region tells of ground without strips, in words. */
@@ -159,16 +161,14 @@ function main(regions: number, judged: number): void {
   ];
   for (const family of regionFamilies) {
     /** Alone, in the first season of each region. */
-    let first: number[] = [];
+    let first: number[][] = [];
     for (const seasons of [1, 3]) {
       const ofRegions = Array.from({ length: regions }, (_, number) =>
         scoreRegion(family, seasons, number, judged),
       );
       const scores = (way: Way): Score[] => ofRegions.flatMap((one) => one[way]);
-      const lostIn = (way: Way): number[] => ofRegions.map((one) => mean(one[way].map(({ lost }) => lost)));
-      const lost = (way: Way): string => mean(scores(way).map((one) => one.lost)).toFixed(2);
-      const ratio = (way: Way, against: readonly number[]): string =>
-        ratioOver(lostIn(way).map((one, region) => ({ lost: one, against: against[region]! })));
+      const lostIn = (way: Way): number[][] => ofRegions.map((one) => one[way].map(({ lost }) => lost));
+      const lost = (way: Way): string => mean(lostIn(way).flat()).toFixed(2);
       if (seasons === 1) first = lostIn("alone");
       const held = (way: Way, level: 0 | 1): string =>
         `${percent(scores(way).map((one) => one.held[level]))} of ${Math.round(100 * mean(scores(way).map((one) => one.promised[level])))}`;
@@ -178,10 +178,10 @@ function main(regions: number, judged: number): void {
         seasons,
         lost("alone"),
         lost("region"),
-        ratio("region", lostIn("alone")),
+        ratioOver(lostIn("region"), lostIn("alone")),
         lost("no strips"),
         mean(ofRegions.flatMap((one) => one.lostAtBest)).toFixed(2),
-        ratio("no strips", first),
+        ratioOver(lostIn("no strips"), first),
         ...ways.map((way) => held(way, 0)),
         ...ways.map((way) => held(way, 1)),
         logScore("alone"),
