@@ -3,6 +3,7 @@ import { fileURLToPath } from "node:url";
 import { defineConfig, type TestProjectConfiguration } from "vitest/config";
 import { sameArithmeticInTests } from "../src/build/same-arithmetic.mjs";
 import { LongestFirst } from "./longest-first.ts";
+import { TriedAgain } from "./tried-again.ts";
 
 const root = fileURLToPath(new URL("..", import.meta.url));
 
@@ -29,6 +30,7 @@ export default defineConfig({
     // Every core has a worker: without it, one of two cores waits.
     maxWorkers: availableParallelism(),
     sequence: { sequencer: LongestFirst },
+    reporters: ["default", new TriedAgain()],
     // What is built runs as it was built, not as the tests' own files.
     server: { deps: { external: [/\/dist\/stripcurve/] } },
     // No test is to fail because the machine had other work: these end what hangs.
@@ -41,7 +43,7 @@ export default defineConfig({
         asserts,
       ),
       project("command", ["test/cli/**/*.test.ts"], asserts),
-      // A busy machine may keep a real browser waiting: a failed test runs once more, and the run names it.
+      // A busy machine may keep a real browser waiting: a failed test runs once more, and the run says why it failed.
       project("browser", ["test/browser/**/*.test.ts"], {
         globalSetup: ["test/browser/one-browser.ts"],
         retry: 1,
