@@ -93,7 +93,7 @@ const { chunks, entries } = await classicChunks(
   { decision: at("src/decide/decide.ts"), pictures: at("src/page/live-charts.ts") },
 );
 const pageAndWorker = {
-  chunks: await Promise.all(chunks.map(smaller)),
+  chunks: chunks.map(smaller),
   entries,
 };
 const { betweenPieces } = await importSource("src/tell/html/script-pieces.ts");
