@@ -5,11 +5,13 @@ import type { Finding, Strip } from "../vocabulary/trial.ts";
 import * as messages from "../messages/values.ts";
 import { textOrder } from "./groups.ts";
 
+type NameColumn = "variety" | "field" | "farm" | "ground";
+
 /** Names of a column with how many strips have each, and in what season and at what rate. */
-function usesOf(strips: readonly Strip[], column: "variety" | "field" | "farm"): Map<string, UsedName> {
+function usesOf(strips: readonly Strip[], column: NameColumn): Map<string, UsedName> {
   const used = new Map<string, { name: string; weight: number; uses: Set<string> }>();
   for (const strip of strips) {
-    const name = strip[column];
+    const name = strip[column] ?? "";
     let entry = used.get(name);
     if (entry === undefined) used.set(name, (entry = { name, weight: 0, uses: new Set() }));
     entry.weight++;
@@ -26,14 +28,14 @@ const mostUses = 200;
 const lotWeight = 1e9;
 
 /**
- * Varieties, fields and farms whose spellings are probably one name, the name that stands first in each group.
+ * Varieties, fields, farms and grounds whose spellings are probably one name, the name that stands first in each group.
  *
  * @param settled  names that were answered to be their own
  */
 export function alikeNames(
   strips: readonly Strip[],
   lots: readonly Lot[],
-  column: "variety" | "field" | "farm",
+  column: NameColumn,
 ): string[][] {
   const used = usesOf(strips, column);
   if (column === "variety") {
@@ -60,7 +62,7 @@ export function checkNames(
   apart: readonly string[] = [],
 ): Finding[] {
   const own = new Set(apart);
-  const findings = (["variety", "field", "farm"] as const).flatMap((column) =>
+  const findings = (["variety", "field", "farm", "ground"] as const satisfies NameColumn[]).flatMap((column) =>
     alikeNames(strips, lots, column)
       .map(([name, ...others]) => [name!, ...others.filter((other) => !own.has(other))])
       .filter((names) => names.length > 1)

@@ -37,7 +37,7 @@ export class LooseNames {
 }
 
 /**
- * Gives varieties, fields and farms of the strips one spelling each: that of the lot, else the commonest.
+ * Gives varieties, fields, farms and grounds of the strips one spelling each: that of the lot, else the commonest.
  *
  * @returns which spelling was changed to which, for the person to correct
  */
@@ -51,7 +51,7 @@ function spellColumnAlike(
   answers: Answers,
 ): Finding[] {
   const times = new Map(
-    [...gather(strips, (strip) => strip[column])].map(([name, own]) => [name, own.length]),
+    [...gather(strips, (strip) => strip[column] ?? "")].map(([name, own]) => [name, own.length]),
   );
   const open = [...times.keys()].filter((name) => name !== "" && !isOfItsOwn(answers, column, name));
   const known = new LooseNames(column === "variety" ? lots : []);
@@ -67,6 +67,9 @@ function spellColumnAlike(
     findings.push(namesInOneSpelling(column, name, told));
   }
   if (spellings.size > 0)
-    for (const strip of strips) strip[column] = spellings.get(strip[column]) ?? strip[column];
+    for (const strip of strips) {
+      const name = spellings.get(strip[column] ?? "");
+      if (name !== undefined) strip[column] = name;
+    }
   return findings;
 }

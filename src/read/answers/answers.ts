@@ -44,7 +44,7 @@ export interface Answers {
 /** Name of the file of answers, under which it is found beside those that it is about. */
 export const answersFileName = "columns.yaml";
 
-export const namedColumns = ["variety", "field", "farm"] as const;
+export const namedColumns = ["variety", "field", "farm", "ground"] as const;
 export type NamedColumn = (typeof namedColumns)[number];
 
 /** Columns whose words a person may say the meaning of. */
@@ -56,7 +56,7 @@ export const noAnswers: Answers = {
   values: {},
   tabs: {},
   files: {},
-  names: { variety: {}, field: {}, farm: {}, season: {}, rate: {} },
+  names: { variety: {}, field: {}, farm: {}, ground: {}, season: {}, rate: {} },
   lodgingWords: {},
   thousands: [],
   fillDown: [],
@@ -85,6 +85,7 @@ export const mergeAnswers = (earlier: Answers, later: Answers): Answers => ({
     variety: { ...earlier.names.variety, ...later.names.variety },
     field: { ...earlier.names.field, ...later.names.field },
     farm: { ...earlier.names.farm, ...later.names.farm },
+    ground: { ...earlier.names.ground, ...later.names.ground },
     season: { ...earlier.names.season, ...later.names.season },
     rate: { ...earlier.names.rate, ...later.names.rate },
   },

@@ -108,7 +108,7 @@ export class StripReader {
     const farm = this.#name("farm");
     const field = this.#name("field");
     const block = cells.name("block");
-    const ground = cells.name("ground");
+    const ground = this.#name("ground");
     if (farm === null || field === null || block === null || ground === null) return null;
     this.#blocks[block === "" ? "empty" : "named"]++;
     const before = cells.findings.length;

@@ -48,6 +48,20 @@ describe("spellAlike", () => {
     expect(findings[0]!.message).toContain('names: {variety: {"BOWDRY": "BOWDRY"}}');
   });
 
+  it("spells grounds alike, too, and gives none to strips without one", () => {
+    const { strips } = makeTrial(
+      ["dry", "dry", " DRY", "Dry.", "wet", ""].map((ground) => ({
+        ...(ground === "" ? {} : { ground }),
+        rateSeedsPerM2: 300,
+        yieldKgPerHa: 4000,
+      })),
+    );
+    const findings = spellAlike(strips, [], noAnswers);
+    expect(strips.map(({ ground }) => ground)).toEqual(["dry", "dry", "dry", "dry", "wet", undefined]);
+    expect(findings.map(({ code }) => code)).toEqual(["one-ground-spelling"]);
+    expect(findings[0]!.message).toContain('read as ground "dry"');
+  });
+
   it("keeps apart what has two lots, and what was answered to be of its own", () => {
     const strips = named("ELM", "Elm", "ASH", "Ash");
     expect(spellAlike(strips, ["ELM", "Elm"], answerName("variety", "ASH", "ASH"))).toEqual([]);

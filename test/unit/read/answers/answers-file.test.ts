@@ -19,6 +19,7 @@ const all: Answers = {
     variety: { Bowdrey: "Bowdry" },
     field: {},
     farm: {},
+    ground: {},
     season: { FY24: "2024" },
     rate: { low: "900000" },
   },
@@ -63,7 +64,7 @@ describe("a file of answers", () => {
     ["colums: {a: b}", "columns.yaml, line 1: colums: is not a known entry. Write columns if that is meant."],
     ["lodging_words:\n  flat: 12", "lodging_words: flat: A score is between 0 (upright) and 9 (flat)."],
     ["tabs:\n  North: barn", "Use strips, lots, not read, season, field, farm, variety, or values by column"],
-    ["names: {verity: {a: b}}", "Names are of variety, field, farm, season, rate."],
+    ["names: {verity: {a: b}}", "Names are of variety, field, farm, ground, season, rate."],
     ["columns: [a]", "needs entries of the form name: value."],
   ])("tells what is wrong in %j", (text, message) => {
     const error = trialErrorOf(() => read(text));
