@@ -2,7 +2,8 @@
  * Strips at two rates, side by side: what one rate earned over the other, paired within site-years.
  *
  * Two rates show no curve, and nothing between or beyond them. They do show which of the two did better: each site-year
- * gives one difference, and the differences are a sample of the seasons to come.
+ * gives one difference, and the differences are a sample of the seasons to come. How far they scatter contains what the
+ * strips scatter by themselves; where it comes out smaller than that by luck, the scatter between blocks counts.
  */
 import { tCdf } from "../../maths/distributions.ts";
 import type { FittedVariety, RateCell, TwoRates } from "../../vocabulary/result.ts";
@@ -47,9 +48,11 @@ export function compareTwoRates(
   const two = onlyTwoRates(fits);
   if (two === null) return null;
   const [lower, higher] = two;
-  const differences = fits.flatMap(({ cells }) => differenceOf(cells, lower, higher) ?? []);
-  if (differences.length === 0) return null;
-  const { count, mean, standardError } = meanDifference(differences);
+  const compared = fits.flatMap(({ cells }) => differenceOf(cells, lower, higher) ?? []);
+  if (compared.length === 0) return null;
+  const differences = compared.map((one) => one.mean);
+  const { count, mean, standardError: between } = meanDifference(differences);
+  const standardError = between === null ? null : Math.max(between, errorOfBlocks(compared));
   const seedPerHa = seedCostPerHa(higher - lower, seedPricePerThousand);
   const gainPerHa = mean * grainPricePerKg - seedPerHa;
   const error = standardError === null ? null : standardError * grainPricePerKg;
@@ -75,15 +78,38 @@ function onlyTwoRates(fits: readonly Pick<FittedVariety, "cells">[]): [number, n
   return one === undefined || other === undefined ? null : [Math.min(one, other), Math.max(one, other)];
 }
 
-function differenceOf(cells: readonly RateCell[], lower: number, higher: number): number | null {
+/** The difference of a site-year, with what it rests on. */
+interface SiteYearDifference {
+  mean: number;
+  /** Differences in blocks; 0 where no block holds both rates. */
+  blocks: number;
+  /** Sum of squares of these about their mean. */
+  squares: number;
+}
+
+function differenceOf(cells: readonly RateCell[], lower: number, higher: number): SiteYearDifference | null {
   const at = (rate: number): RateCell[] => cells.filter((cell) => cell.rateSeedsPerM2 === rate);
   const [low, high] = [at(lower), at(higher)];
   const inBlocks = high.flatMap((cell) => {
     const beside = low.find(({ block }) => block === cell.block);
     return beside === undefined ? [] : [cell.meanYieldKgPerHa - beside.meanYieldKgPerHa];
   });
-  if (inBlocks.length > 0) return meanDifference(inBlocks).mean;
-  return low.length === 0 || high.length === 0 ? null : meanOf(high) - meanOf(low);
+  if (inBlocks.length > 0) {
+    const { count, mean } = meanDifference(inBlocks);
+    return { mean, blocks: count, squares: inBlocks.reduce((sum, one) => sum + (one - mean) ** 2, 0) };
+  }
+  return low.length === 0 || high.length === 0
+    ? null
+    : { mean: meanOf(high) - meanOf(low), blocks: 0, squares: 0 };
+}
+
+/** Standard error that the mean of the site-years has by the scatter between blocks alone; 0 where no block is repeated. */
+function errorOfBlocks(compared: readonly SiteYearDifference[]): number {
+  const inBlocks = compared.filter(({ blocks }) => blocks > 0);
+  const df = inBlocks.reduce((sum, { blocks }) => sum + blocks - 1, 0);
+  if (df === 0) return 0;
+  const variance = inBlocks.reduce((sum, { squares }) => sum + squares, 0) / df;
+  return Math.sqrt(inBlocks.reduce((sum, { blocks }) => sum + variance / blocks, 0)) / compared.length;
 }
 
 const meanOf = (cells: readonly RateCell[]): number =>

@@ -207,6 +207,22 @@ describe("the comparison of two rates", () => {
     });
   });
 
+  it("is no surer than the blocks of a site-year allow, however well the site-years agree by luck", () => {
+    // Differences of −100 and 300, then of 0 and 200: both site-years 100. Squares 80,000 and 20,000 with 1 df each, so
+    // a variance of 50,000; √(50,000 ÷ 2 + 50,000 ÷ 2) ÷ 2 = 111.8034.
+    const years = [
+      [-100, 300],
+      [0, 200],
+    ].map((more) => ({
+      cells: more.flatMap((one, i) => [cell(`${i}`, 250, 4000), cell(`${i}`, 300, 4000 + one)]),
+    }));
+    const compared = compareTwoRates(years, 0.03, prices)!;
+    expect(compared.differenceKgPerHa).toBe(100);
+    expect(compared.standardErrorKgPerHa).toBeCloseTo(111.8034, 4);
+    // 5 ÷ (0.2 × 111.8034) = 0.2236 with 1 df: ½ + arctan(0.2236) ÷ π = 0.5700.
+    expect(compared.chanceHigherPays).toBeCloseTo(0.57, 3);
+  });
+
   it("counts the site-years in which the higher yielded more", () => {
     const years = [100, 0, -100].map((more) => ({
       cells: [cell("", 250, 4000), cell("", 300, 4000 + more)],
