@@ -32,11 +32,7 @@ const lotWeight = 1e9;
  *
  * @param settled  names that were answered to be their own
  */
-export function alikeNames(
-  strips: readonly Strip[],
-  lots: readonly Lot[],
-  column: NameColumn,
-): string[][] {
+export function alikeNames(strips: readonly Strip[], lots: readonly Lot[], column: NameColumn): string[][] {
   const used = usesOf(strips, column);
   if (column === "variety") {
     for (const { variety } of lots) {
@@ -62,11 +58,12 @@ export function checkNames(
   apart: readonly string[] = [],
 ): Finding[] {
   const own = new Set(apart);
-  const findings = (["variety", "field", "farm", "ground"] as const satisfies NameColumn[]).flatMap((column) =>
-    alikeNames(strips, lots, column)
-      .map(([name, ...others]) => [name!, ...others.filter((other) => !own.has(other))])
-      .filter((names) => names.length > 1)
-      .map((names) => messages.alikeNames(column, names)),
+  const findings = (["variety", "field", "farm", "ground"] as const satisfies NameColumn[]).flatMap(
+    (column) =>
+      alikeNames(strips, lots, column)
+        .map(([name, ...others]) => [name!, ...others.filter((other) => !own.has(other))])
+        .filter((names) => names.length > 1)
+        .map((names) => messages.alikeNames(column, names)),
   );
   if (lots.length === 0 || strips.length === 0) return findings;
   const varieties = new Set(strips.map((strip) => strip.variety));

@@ -65,7 +65,8 @@ export function holdAgainstStrips(
   if (reasons.length === 0) return choice;
   const has = (code: Reason["code"]): boolean => reasons.some((reason) => reason.code === code);
   const tied = has("rate-follows-ground");
-  const lower = has("readings-disagree") ? oneWordLess[choice.evidence] : choice.evidence;
+  const lower =
+    has("readings-disagree") || has("seasons-contradict") ? oneWordLess[choice.evidence] : choice.evidence;
   return {
     ...choice,
     evidence: tied && lower !== "none" ? "weak" : lower,

@@ -1,5 +1,12 @@
 /** What `fit` prints: next season's rates, then every curve and analysis of variance. */
-import type { FormFit, NextRate, RateAnova, Result, VarietyFit } from "../../vocabulary/result.ts";
+import type {
+  FormFit,
+  NextRate,
+  RateAnova,
+  ReasonCode,
+  Result,
+  VarietyFit,
+} from "../../vocabulary/result.ts";
 import { evidenceLine } from "../wording/evidence.ts";
 import { formWords } from "../wording/forms.ts";
 import { measuresOf, plainNumber, type Measures } from "../../numbers/measures.ts";
@@ -12,6 +19,7 @@ import { bareRate, optimumCell, wideRange } from "../wording/optimum.ts";
 import { otherGroundLine, waterLine } from "../wording/elsewhere.ts";
 import { twoRatesSentence } from "../wording/two-rates.ts";
 import { startingPoints } from "../wording/priors.ts";
+import { reasonSentence } from "../wording/reasons.ts";
 import { chance, counted, fixed, listed, pValue } from "../../numbers/written-numbers.ts";
 import { plainLine } from "../plain-text.ts";
 import { observationSections } from "./observation-text.ts";
@@ -34,6 +42,26 @@ function lateLine(result: Result, measures: Measures): string {
   if (late.length === 0) return "";
   const rates = late.map((next) => `${next.variety} ${bareRate(next.rateToSowSeedsPerM2!, measures)}`);
   return `Seeding is planned ${lateWords(late[0]!)}. Seed to sow is for that day (${measures.rateAxis}: ${listed(rates)}).`;
+}
+
+/** Why a rate is not the most profitable one, or is doubtful; a step limit and the rest are in the report. */
+const reasonsTold: ReadonlySet<ReasonCode> = new Set([
+  "lowest-rate",
+  "lodging-ceiling",
+  "readings-disagree",
+  "seasons-contradict",
+  "rate-follows-ground",
+]);
+
+/** Each of these reasons with the varieties that it holds for. */
+function reasonLines({ next }: Result, measures: Measures): string[] {
+  const varieties = new Map<string, string[]>();
+  for (const { variety, reasons } of next)
+    for (const reason of reasons.filter(({ code }) => reasonsTold.has(code))) {
+      const sentence = reasonSentence(reason, measures);
+      varieties.set(sentence, [...(varieties.get(sentence) ?? []), variety]);
+    }
+  return [...varieties].map(([sentence, names]) => `${listed(names)}: ${sentence}`);
 }
 
 function nextText(result: Result, measures: Measures, style: TextStyle): string {
@@ -64,6 +92,7 @@ function nextText(result: Result, measures: Measures, style: TextStyle): string 
   const said = [
     lateLine(result, measures),
     ...twoRates,
+    ...reasonLines(result, measures),
     byFieldLine(result, measures),
     otherGroundLine(result, measures),
     waterLine(result, measures, true),

@@ -48,7 +48,7 @@ export function glossaryTerms(
     },
     {
       term: "Evidence",
-      meaning: `How well the strips show where the best rate is. Strong: three seasons or more, and the ${rangeName(narrow, measures)} covers at most ${measures.share(0.4)} of the rates tested. Fair: two seasons or more, and at most ${measures.share(0.65)}. Of two rates alone: how surely one earns more, ${measures.share(0.95)} or ${measures.share(0.8)}. None yet: the strips say nothing about the best rate. Weak: everything else, and wherever rate and ground go together; one word less where two ways of reading the strips disagree.`,
+      meaning: `How well the strips show where the best rate is. Strong: three seasons or more, and the ${rangeName(narrow, measures)} covers at most ${measures.share(0.4)} of the rates tested. Fair: two seasons or more, and at most ${measures.share(0.65)}. Of two rates alone: how surely one earns more, ${measures.share(0.95)} or ${measures.share(0.8)}. None yet: the strips say nothing about the best rate. Weak: everything else, and wherever rate and ground go together; one word less where two ways of reading the strips disagree, or two seasons.`,
     },
     {
       term: "Starting assumptions",

@@ -5,6 +5,8 @@ import { fitText } from "../../../src/tell/terminal/fit-text.ts";
 import { varietiesDiffer } from "../../../src/tell/wording/seasons-together.ts";
 import { demoResult } from "../../fixtures/demo.ts";
 import { colouredTextStyle, plainTextStyle, textTable } from "../../../src/tell/terminal/text-table.ts";
+import { fromPerAcre } from "../../../src/numbers/units.ts";
+import type { Reason } from "../../../src/vocabulary/result.ts";
 import { finding } from "../../../src/messages/finding.ts";
 
 describe("plainText", () => {
@@ -73,6 +75,20 @@ describe("the text of fit", () => {
     }
     expect(text).toContain(`\n  ${varietiesDiffer(demo)}\n`);
     expect(text).toMatch(/^ {2}strip +\d+ +\d\.\d$/m);
+  });
+
+  it("says why a rate is not the most profitable one, once for all varieties that it holds for", () => {
+    const reasons: Reason[] = [
+      { code: "lowest-rate", numbers: { rateSeedsPerM2: fromPerAcre(1.5e6) } },
+      { code: "one-season", numbers: {} },
+    ];
+    const next = demo.next.map((one) => ({ ...one, reasons }));
+    const told = fitText({ ...demo, next }, plainTextStyle);
+    const names = next.map(({ variety }) => variety);
+    expect(told).toContain(
+      `${names.slice(0, -1).join(", ")} and ${names.at(-1)}: No less than 1.50 million, the lowest rate you accept.`,
+    );
+    expect(told).not.toContain("One season only");
   });
 
   it("has no blank at a line's end and nothing unknown in a cell", () => {

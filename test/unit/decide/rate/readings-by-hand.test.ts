@@ -228,6 +228,13 @@ describe("seasons that contradict each other", () => {
     ).toBeUndefined();
   });
 
+  it("take a word off the evidence", () => {
+    const low = season(2023, found(200, 180, 220));
+    const evidence = (...fits: SiteYearReading[]) => held(found(300), { fits }).evidence;
+    expect(evidence(low, season(2024, found(320, 300, 340)))).toBe("fair");
+    expect(evidence(low, season(2024, found(320, 220, 340)))).toBe("strong");
+  });
+
   it("are of one field, each with a clear answer to the rate", () => {
     const low = season(2023, found(200, 180, 220), 0.05);
     expect(contradiction(low, season(2024, found(320, 300, 340), 0.05))).toMatchObject({
