@@ -1,4 +1,5 @@
 /** The season file: prices, dates and limits in the person's words and units. */
+import { daysBetween } from "../../numbers/calendar.ts";
 import { isAlias, isMap, isScalar, isSeq, LineCounter, parseDocument, type Node, type YAMLMap } from "yaml";
 import {
   nestedTooDeeply,
@@ -63,6 +64,9 @@ export interface UsualSeason {
 
 /** A season file is a page long; nothing of this size is one. */
 const mostBytes = 200_000;
+
+/** As late as a seed card may be asked for. */
+const mostDaysApart = 150;
 
 const firstKeys = ["units", "currency", "crop"] as const;
 const listKeys = ["protein_schedule", "interval_levels", "forms", "priors"] as const;
@@ -197,10 +201,27 @@ class SeasonReader {
       },
     );
     this.#readPriors();
+    this.#holdDates();
     context.units = { system, currency: currency ?? this.#currencyWritten() };
     const decisive = this.#problems.filter((problem) => this.#without === null || this.#isDecisive(problem));
     if (decisive.length > 0) throw seasonProblems(this.#problems);
     return { season: { settings: this.#settings, units: context.units }, leftOut: this.#problems };
+  }
+
+  /** Two dates a season apart are of two years: taken as they are, seed would be added for hundreds of days. */
+  #holdDates(): void {
+    const { bestSeedingDate: best, plannedSeedingDate: planned } = this.#settings;
+    if (best === null || planned === null) return;
+    const days = daysBetween(best, planned);
+    if (Math.abs(days) <= mostDaysApart) return;
+    const found = this.#textOf("planned_seeding_date") ?? this.#textOf("best_seeding_date");
+    this.#problem(
+      found?.from ?? "planned_seeding_date",
+      found?.line ?? null,
+      found?.text ?? null,
+      `This is ${Math.abs(days)} days ${days > 0 ? "after" : "before"} the best seeding date, ${best}. Give both dates the year of the coming season.`,
+    );
+    this.#settings = { ...this.#settings, plannedSeedingDate: null };
   }
 
   /** Whether all else depends on it: it says how the others are read, or is no entry of the file. */

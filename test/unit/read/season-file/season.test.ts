@@ -55,6 +55,16 @@ describe("readSeason", () => {
     expect(read.proteinSchedule[0]!.premiumPerKg).toBeCloseTo(fromPricePerBushel(-0.12, 60), 12);
   });
 
+  it("refuses dates of two years, which would add seed for hundreds of days", () => {
+    const late = problems("best_seeding_date: 2026-04-25\nplanned_seeding_date: 2027-04-01\n");
+    expect(late).toContain("line 2, planned_seeding_date");
+    expect(late).toContain("341 days after the best seeding date, 2026-04-25");
+    const early = problems("best_seeding_date: 2027-04-25\nplanned_seeding_date: 2026-05-01\n");
+    expect(early).toContain("359 days before the best seeding date");
+    const asLate = "best_seeding_date: 2027-04-01\nplanned_seeding_date: 2027-08-29\n";
+    expect(settings(asLate).plannedSeedingDate).toBe("2027-08-29");
+  });
+
   it("understands all of the demo farm's season", () => {
     const bytes = readFileSync(new URL("../../../../data-demo/season.yaml", import.meta.url));
     expect(readSeason({ name: "season.yaml", bytes }).settings).not.toEqual(defaultSettings);
