@@ -6,7 +6,7 @@
  */
 
 import { TrialError, type Finding } from "../vocabulary/trial.ts";
-import { counted, fixed, plainStyle } from "../numbers/written-numbers.ts";
+import { capitalized, counted, fixed, plainStyle } from "../numbers/written-numbers.ts";
 import { finding, type Whereabouts } from "./finding.ts";
 import { firstFew } from "./listing.ts";
 
@@ -687,6 +687,21 @@ export const valueOffScale = (cell: Whereabouts, scale: string, lowest: number, 
     "value-off-scale",
     `The lodging scale is ${scale}, from ${lowest} to ${highest}, and this is not on it. ${valueOut("strip")} If another scale was used, name it in the header, such as lodging (%).`,
     cell,
+  );
+
+/** @param kept scores of the same place that are on the scale */
+export const lodgingOnOtherScale = (
+  file: string,
+  place: string,
+  scale: string,
+  off: number,
+  kept: number,
+): Finding =>
+  finding(
+    "stops",
+    "lodging-on-other-scale",
+    `${capitalized(counted(off, "lodging score"))} of ${shown(place)} ${off === 1 ? "is" : "are"} off the scale ${scale}, so the ${counted(kept, "other")} there ${kept === 1 ? "is" : "are"} probably of another scale, too, and left out. The strips are used. Give these scores a column of their own with its scale in the header, such as lodging (%), or correct those that are wrong.`,
+    { file, column: "lodging" },
   );
 
 /** The first ditto mark of a column. */

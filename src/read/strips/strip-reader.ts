@@ -11,6 +11,7 @@ import type { StripColumnName } from "./columns.ts";
 import { isOfItsOwn, nameAnsweredFor } from "../one-spelling.ts";
 import { KernelWeights } from "./kernel-weights.ts";
 import { LeftOut } from "./left-out.ts";
+import { LodgingOffScale } from "./lodging-apart.ts";
 import { lodgingWordScore } from "./lodging-words.ts";
 import { parseCrop } from "../crop-names.ts";
 import { kept } from "../tables/kept.ts";
@@ -44,6 +45,7 @@ export class StripReader {
   readonly #blocks = { named: 0, empty: 0 };
   readonly #seasons = new Seasons();
   readonly #crops = new Map<string, boolean>();
+  readonly #offScale = new LodgingOffScale();
   readonly #lodgings = new Map<string, LodgingScore | null>();
   readonly #lodgingWords = new Map<string, number | null>();
   readonly #named = new Map<string, string>();
@@ -135,7 +137,7 @@ export class StripReader {
       ...grain,
       standPlantsPerM2: this.#stand(),
       headsPerM2: cells.optional("heads"),
-      lodging: this.#lodging(),
+      lodging: this.#lodging({ season, farm, field }),
       groundCoverPct: cells.optional("ground_cover"),
       proteinPct: cells.optional("protein"),
       testWeightKgPerHl: cells.optional("test_weight"),
@@ -191,6 +193,12 @@ export class StripReader {
     if (this.#yield.broughtAny) {
       cells.findings.push(messages.yieldBroughtToMarket(this.#file, this.#crop.marketMoisturePct));
     }
+  }
+
+  /** Takes scores that are probably of another scale off the strips of the table. */
+  holdLodging(strips: readonly Strip[]): void {
+    const scale = lodgingScales[this.#scale].names[0]!;
+    this.#cells.findings.push(...this.#offScale.leaveOut(strips, this.#file, scale));
   }
 
   /** How each column was understood, in the order of the file. */
@@ -250,7 +258,7 @@ export class StripReader {
     );
   }
 
-  #lodging(): LodgingScore | null {
+  #lodging(place: Pick<Strip, "season" | "farm" | "field">): LodgingScore | null {
     const text = this.#cells.raw("lodging");
     const word = /^[^\d]{2,}$/.test(text) ? this.#lodgingWord(text) : null;
     if (word === null && /\p{L}{2}/u.test(text) && !/\d/.test(text) && !isMissing(text))
@@ -261,6 +269,7 @@ export class StripReader {
     const lodging = kept(this.#lodgings, `${scale} ${score}`, () => toLodgingScore(scale, score));
     if (lodging !== null) return lodging;
     const { lowest, highest, names } = lodgingScales[scale];
+    this.#offScale.add(place);
     return this.#cells.leaveOut(
       messages.valueOffScale(this.#cells.where("lodging"), names[0]!, lowest, highest),
     );

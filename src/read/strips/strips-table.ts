@@ -31,6 +31,7 @@ export function readStripsTable(
   strips: Strip[],
 ): StripsRead {
   const reader = new StripReader(table, settings, units, answers, texts);
+  const before = strips.length;
   let rows = 0;
   forEachDataRow(table, (cells, row, last) => {
     rows++;
@@ -39,6 +40,7 @@ export function readStripsTable(
     if (fault !== null) reader.findings.push(fault);
     if (strip !== null) strips.push(strip);
   });
+  reader.holdLodging(strips.slice(before));
   reader.finish();
   return {
     rows,

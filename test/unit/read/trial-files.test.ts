@@ -117,6 +117,26 @@ describe("readTrial", () => {
     ]);
   });
 
+  it("leaves out all lodging scores of a site-year that was scored on another scale", () => {
+    const rows = (season: number, scores: number[]): string =>
+      scores.map((score, i) => `Ost,${season},Home,${1_000_000 + 100_000 * i},60,${score}\n`).join("");
+    const header = "variety,season,field,rate,yield,lodging\n";
+    const { strips, findings } = readCsv(
+      header + rows(2025, [0, 0, 3, 5]) + rows(2026, [0, 0, 5, 40, 70]) + rows(2027, [0, 2, 3, 4, 44]),
+    );
+    const scores = (season: number) =>
+      strips.filter((strip) => strip.season === season).map(({ lodging }) => lodging?.score ?? null);
+    expect(scores(2025)).toEqual([0, 0, 3, 5]);
+    expect(scores(2026)).toEqual([null, null, null, null, null]);
+    // One of four that are not upright is a slip of the pen.
+    expect(scores(2027)).toEqual([0, 2, 3, 4, null]);
+    const [told, ...others] = findings.filter(({ code }) => code === "lodging-on-other-scale");
+    expect(others).toEqual([]);
+    expect(told!.message).toMatch(
+      /^Two lodging scores of 2026 Home are off the scale 0-9, so the three others there are probably of another/,
+    );
+  });
+
   it("counts repeated headers, and other crops, among the rows left out", () => {
     const { findings, rowsLeftOut } = readCsv(
       "variety,season,rate,yield,crop\nvariety,season,rate,yield,crop\nOst,2026,1200000,60,Barley\nOst,2026,1200000,60,Winter wheat\n",
