@@ -53,6 +53,7 @@ const codeOf = (error: unknown): string =>
 function fileError(deed: "read" | "write", name: string, error: unknown): Error {
   const code = codeOf(error);
   if (error instanceof TrialError || code === "") return error as Error;
+  if (name === "") return new TrialError(`cannot-${deed}`, `Cannot ${deed} a file without a name. Name it.`);
   return new TrialError(`cannot-${deed}`, `Cannot ${deed} ${name}: ${reasons[code] ?? code}.`);
 }
 

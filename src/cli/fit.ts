@@ -40,9 +40,9 @@ Examples:
   stripcurve fit strips-*.csv --csv tables
       One CSV file for each table in the folder tables, in your units, beside the text.`;
 
-/** Whether any variety has a curve: with one rate there is none. */
+/** Whether any variety has a curve, and yields to go by: with one rate, or no grain at all, there is none. */
 const hasAnswer = (result: Result): boolean =>
-  result.fits.some((fit) => fit.forms.some((form) => form.form !== "none"));
+  result.next.length > 0 && result.fits.some((fit) => fit.forms.some((form) => form.form !== "none"));
 
 /** The tables as text; of a folder of clients, every client comes first. */
 function textOf(

@@ -32,7 +32,7 @@ import {
   type DrillAdvice,
 } from "../farm/drill-card.ts";
 import { checkLot } from "../check/lots.ts";
-import { heldQuestion, type QuestionNames } from "../farm/seed-question.ts";
+import { heldCard, heldQuestion, type QuestionNames } from "../farm/seed-question.ts";
 import { readAsked, readAskedLots, readAskedSeason } from "./asked.ts";
 import { exitCodes } from "./exit-codes.ts";
 import { readInput, writeWhole } from "./files.ts";
@@ -156,7 +156,10 @@ export function defineSeed(command: Command): void {
         if (rate === null) return [];
         const asked = questionFor(lot, rate, advice, options, ask, settings, units);
         const question = heldQuestion(asked, settings, units, optionNames);
-        return [allFinite(fillSeedCard(lot.variety === "" ? null : lot.variety, lot, question, settings))];
+        const card = allFinite(
+          fillSeedCard(lot.variety === "" ? null : lot.variety, lot, question, settings),
+        );
+        return [heldCard(card, settings, units, optionNames)];
       });
       if (cards.length === 0)
         throw new TrialError("rate-unknown", `${options.from?.join(", ")} gives no rate: use --rate.`);

@@ -14,7 +14,7 @@ import { seedCardsText } from "../tell/terminal/seed-card-text.ts";
 import { checkLot } from "../check/lots.ts";
 import { allFinite } from "./finite.ts";
 import type { Farm } from "./farm.ts";
-import { heldQuestion, type QuestionNames } from "./seed-question.ts";
+import { heldCard, heldQuestion, type QuestionNames } from "./seed-question.ts";
 
 /** Usual lengths and hoops to measure with, unless others are given. */
 export function usualMeasuring(
@@ -115,7 +115,8 @@ export function drillCard(
     cell: (column) => ({ column }),
   });
   const held = heldQuestion(question, settings, units, fieldNames);
-  const card = allFinite(fillSeedCard(lot.variety === "" ? null : lot.variety, lot, held, settings));
+  const filled = allFinite(fillSeedCard(lot.variety === "" ? null : lot.variety, lot, held, settings));
+  const card = heldCard(filled, settings, units, fieldNames);
   return { card, text: seedCardsText([card], settings, units) };
 }
 

@@ -8,7 +8,7 @@ import {
   within,
   type Range,
 } from "../check/ranges.ts";
-import { varietyMisspelt } from "../messages/planning.ts";
+import { rateTwice, varietyMisspelt, varietyUnnamed } from "../messages/planning.ts";
 import { rateByWeight, wishOutOfRange } from "../messages/ranges.ts";
 import { findRates } from "../analyze.ts";
 import { adviseStrips } from "../plan/advise-strips.ts";
@@ -129,6 +129,7 @@ function checkVarieties(
 ): void {
   const known = new Set([...trial.strips, ...settings.lots].map(({ variety }) => variety));
   for (const variety of varieties) {
+    if (variety.trim() === "") throw varietyUnnamed(callWish("varieties"));
     const meant = known.has(variety) ? null : probableName(variety, known);
     if (meant !== null) throw varietyMisspelt(callWish("varieties"), variety, meant);
   }
@@ -172,6 +173,8 @@ function requestOf(wishes: PlanWishes, farm: Farm, { thisYear, callWish }: PlanO
   const usualGain = units.system === "us" ? 5 : 12;
   const perHa = (money: number): number => (units.system === "us" ? fromMoneyPerAcre(money) : money);
   const rates = wishes.ratesAt?.map((text) => rate(text, "ratesAt"));
+  const twice = rates?.find((one, index) => rates.some((other, at) => at < index && isSameRate(one, other)));
+  if (twice !== undefined) throw rateTwice(callWish("ratesAt"), measures.rate.text(twice));
   return {
     farm: wishes.farm ?? "",
     field: wishes.field ?? "",
@@ -224,6 +227,9 @@ function requestOf(wishes: PlanWishes, farm: Farm, { thisYear, callWish }: PlanO
     ],
   };
 }
+
+/** Rates within this share of one another are one, in a plan as in the strips. */
+const isSameRate = (one: number, other: number): boolean => Math.abs(one / other - 1) <= 0.01;
 
 type LengthWish =
   "fieldLength" | "fieldWidth" | "drillWidth" | "combineWidth" | "edge" | "alley" | "shortestStrip";

@@ -1,8 +1,9 @@
 /** What is asked of a seed card, checked against what drills and counts can be. */
 import { multiples, rateMultiples, seedCardRanges, within, type Range } from "../check/ranges.ts";
 import type { SeedQuestion } from "../decide/drill/fill-seed-card.ts";
-import { wishOutOfRange } from "../messages/ranges.ts";
+import { rateFollowing, wishOutOfRange } from "../messages/ranges.ts";
 import { measuresOf } from "../numbers/measures.ts";
+import type { SeedCard } from "../vocabulary/seed-card.ts";
 import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
 
 /** What messages call something typed: `--wheel`, or the label of a field. */
@@ -61,4 +62,26 @@ export function heldQuestion(
   if ("rowLengthM" in counted) hold(names.rowLength, counted.rowLengthM, seedCardRanges.rowLengthM, length);
   else hold(names.hoop, counted.hoopDiameterM, seedCardRanges.hoopDiameterM, measures.rowSpacing.text);
   return question;
+}
+
+/**
+ * Returns the card, once the rates that follow from what was asked are rates of a drill.
+ *
+ * @throws TrialError `value-out-of-range` for a weight, stand or row that would take a rate that no drill sows
+ */
+export function heldCard(
+  card: SeedCard,
+  settings: Settings,
+  units: UnitChoice,
+  names: QuestionNames,
+): SeedCard {
+  const { text } = measuresOf({ units, settings }).rate;
+  const possible = multiples(rateMultiples.possible, settings.crop);
+  const hold = (what: string, rateSeedsPerM2: number): void => {
+    if (!within(rateSeedsPerM2, possible))
+      throw rateFollowing(what, text(rateSeedsPerM2), text(possible[0]), text(possible[1]));
+  };
+  if (card.from !== "lot" && card.from !== "advice") hold(names[card.from], card.rateSeedsPerM2);
+  if (card.caught !== null) hold(names.caught, card.caught.rateSeedsPerM2);
+  return card;
 }

@@ -15,6 +15,18 @@ export const varietyMisspelt = (wish: string, given: string, meant: string): Tri
     `${wish} names "${given}", which has neither strips nor a lot. Is "${meant}" meant? If it is another variety, give it a row in the lots.`,
   );
 
+export const varietyUnnamed = (wish: string): TrialError =>
+  new TrialError(
+    "plan-variety-unknown",
+    `${wish} holds an empty name. Name each variety, or leave ${wish} out.`,
+  );
+
+export const rateTwice = (wish: string, rate: string): TrialError =>
+  new TrialError(
+    "plan-rate-twice",
+    `${wish} names ${rate} twice, or two rates within 1% of each other, which count as one. Name each rate once.`,
+  );
+
 /** The lesson is to be about a variety that has no strips. */
 export const noSuchLesson = (given: string, varieties: readonly string[]): TrialError =>
   new TrialError(

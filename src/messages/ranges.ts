@@ -45,6 +45,13 @@ export const wishOutOfRange = (what: string, value: string, lowest: string, high
     `${what}: ${value} is impossible; it must be between ${lowest} and ${highest}. Correct the number or its unit.`,
   );
 
+/** @param what name of the option that the rate follows from */
+export const rateFollowing = (what: string, rate: string, lowest: string, highest: string): TrialError =>
+  new TrialError(
+    "value-out-of-range",
+    `${what}: this would be a rate of ${rate}, and a drill sows ${lowest} to ${highest}. Correct the number or its unit, and check seed size, row spacing and the length of the row.`,
+  );
+
 /** @param variety the one without seeds per weight; null where the lots differ */
 export const rateByWeight = (what: string, text: string, variety: string | null): TrialError =>
   new TrialError(

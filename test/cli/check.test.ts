@@ -118,6 +118,17 @@ describe("check on strips without an answer", () => {
     for (const row of [2, 3, 4]) expect(out).toContain(`${path}, row ${row}, column `);
   });
 
+  it("fit says so where no strip bore grain", async () => {
+    const path = join(folder, "no-grain.csv");
+    const rows = [1, 2, 3].flatMap((block) => [0.8, 1.1, 1.4].map((rate) => `A,2026,${block},${rate},0`));
+    writeFileSync(path, `variety,season,block,rate (million/ac),yield (bu/ac)\n${rows.join("\n")}\n`);
+    const { code, err } = await runHere(["fit", path, "--quiet"]);
+    expect([code, err]).toEqual([
+      1,
+      "These strips give no answer. They do not show how yield follows the rate.\n",
+    ]);
+  });
+
   it("fit says what no answer comes from", async () => {
     const path = join(folder, "one-rate.csv");
     writeFileSync(

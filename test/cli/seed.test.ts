@@ -218,6 +218,9 @@ describe("seed", () => {
     [["--row", "1e9 seeds/ft"], "--row: "],
     [["--rate", "40 million/ac"], "--rate: 40.00 million seeds/ac is impossible; it must be between "],
     [["--caught", "1e308", "--tkw", "35"], "--caught: "],
+    [["--caught", "61 lb", "--tkw", "35"], "--caught: this would be a rate of 550.98 million seeds/ac"],
+    [["--rate", "1200000", "--caught", "61 lb", "--tkw", "35"], "--caught: this would be a rate of 550.98"],
+    [["--row", "300 seeds/ft", "--row-spacing", "4 in"], "--row: this would be a rate of 39.20 million"],
     [["--rate", "1200000", "--wheel", "1e308"], "--wheel: "],
     [
       ["--rate", "1200000", "--days-late", "1000000"],

@@ -68,6 +68,11 @@ describe("wishes for a plan", () => {
     [{ drillWidth: "4000" }, /^--drillWidth: 4,000 ft is impossible/],
     [{ expectedYield: "900" }, /^--expectedYield: .* is impossible/],
     [{ ratesAt: ["50 million/ac", "1.2 million/ac"] }, /^--ratesAt: 50\.00 million seeds\/ac is impossible/],
+    [{ varieties: ["Ostrindel", " "] }, /^--varieties holds an empty name\. Name each variety/],
+    [
+      { ratesAt: ["0.8 million/ac", "1.2 million/ac", "800000/ac"] },
+      /^--ratesAt names 0\.80 million seeds\/ac twice/,
+    ],
   ])("are held to what can be: %o", async (wishes, message) => {
     await expect(plan(wishes)).rejects.toThrow(message);
   });
