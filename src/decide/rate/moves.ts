@@ -5,12 +5,18 @@ import { weightedInterval } from "../../maths/weighted-quantiles.ts";
 import { valueAt } from "./curve-table.ts";
 import { earnedByCurve, type NetReturns } from "./net-return.ts";
 
+/** A rate of the drill this close to the lowest or highest tested one counts as the same. */
+const sameRate = 0.01;
+
 /**
- * Whether two rates have tested rates between them: beyond the lowest or highest, nothing is known about what a move
- * earns.
+ * Whether two rates have tested rates between them, and the move ends within those: beyond the lowest or highest,
+ * nothing is known about what it earns.
  */
 const seesMove = ({ testedSeedsPerM2: [lowest, highest] }: Belief, from: number, to: number): boolean =>
-  Math.max(from, to) > lowest && Math.min(from, to) < highest;
+  Math.max(from, to) > lowest &&
+  Math.min(from, to) < highest &&
+  to >= lowest * (1 - sameRate) &&
+  to <= highest * (1 + sameRate);
 
 const chanceAbove = (values: Float64Array, weights: Float64Array, limit: number): number =>
   Math.min(

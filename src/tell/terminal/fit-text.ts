@@ -47,6 +47,7 @@ function lateLine(result: Result, measures: Measures): string {
 /** Why a rate is not the most profitable one, or is doubtful; a step limit and the rest are in the report. */
 const reasonsTold: ReadonlySet<ReasonCode> = new Set([
   "lowest-rate",
+  "today-outside-tested",
   "lodging-ceiling",
   "readings-disagree",
   "seasons-contradict",

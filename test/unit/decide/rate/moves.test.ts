@@ -36,6 +36,10 @@ describe("a move from one rate to another", () => {
     expect(worth(190, 150)).toEqual(unknown);
     expect(worth(400, 450)).toEqual(unknown);
     expect(worth(450, 410)).toEqual(unknown);
+    // Tested are 200 to 400: to end beyond them, as a lowest rate of 450 does, is not judged either.
+    expect(worth(300, 450)).toEqual(unknown);
+    expect(worth(300, 190)).toEqual(unknown);
+    expect(worth(300, 401).gainPerHa).not.toBeNull();
     expect(worth(150, 201).gainPerHa).not.toBeNull();
     expect(worth(450, 399).gainPerHa).not.toBeNull();
   });
