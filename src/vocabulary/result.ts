@@ -247,6 +247,8 @@ export interface Belief {
   fields: string[];
   /** Where the fields may lie: shifts of the log need of each field, which sum to zero; a curve says which go with it. */
   fieldShifts: number[][];
+  /** How strongly yield answers on each field, against the farm; none where fields are not distinguished. */
+  fieldStrengths: FieldStrength[];
   /**
    * Chance that, of the two fields that are told apart most clearly, the one that seems to need more seed does, from all
    * varieties together: 0.5 to 1; null without fields.
@@ -260,6 +262,12 @@ export interface Belief {
   leaning: number;
   /** What the region adds; null where there is none, or where it does not know the variety. */
   region: RegionShare | null;
+}
+
+/** A factor of the loss and the decline of every curve, log-normal. */
+export interface FieldStrength {
+  middle: number;
+  sdLog: number;
 }
 
 /** What a region adds to what is believed of one variety. */

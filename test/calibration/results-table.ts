@@ -151,6 +151,7 @@ function fieldsRow(name: string, scores: readonly Score[], seasons: readonly num
     mean(told.map(({ lostOwn }) => lostOwn)).toFixed(2),
     mean(told.map(({ lostOne }) => lostOne)).toFixed(2),
     mean(told.map(({ differ, lostOwn, lostOne }) => (differ ? lostOwn : lostOne))).toFixed(2),
+    percent(mean(told.map(({ held }) => held))),
   ];
 }
 
@@ -421,7 +422,7 @@ ${beyondSentence(scores)}
 
 ## Fields
 
-How often the fields are said to differ, after so many seasons; and the money lost [$/ac] with each field at the rate named for it, with one rate for all, and with each its own only where they are said to differ.
+How often the fields are said to differ, after so many seasons; and the money lost [$/ac] with each field at the rate named for it, with one rate for all, and with each its own only where they are said to differ; and how often the 80 % interval of a field held its best rate.
 
 ${table(
   [
@@ -430,6 +431,7 @@ ${table(
     "own rates",
     "one rate",
     "as told",
+    "80 % held",
   ],
   ofFields.map(({ name }) =>
     fieldsRow(

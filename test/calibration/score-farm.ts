@@ -44,8 +44,11 @@ export interface Score {
   /** The advised move: its stated chance to pay, what it truly earned; null where none was advised. */
   move: { chance: number; stated: number; earned: number } | null;
   saidNoResponse: boolean;
-  /** What was said of the fields, and what each field loses on average at its own rate and at the farm's; null for one field. */
-  fields: { chance: number; differ: boolean; lostOwn: number; lostOne: number } | null;
+  /**
+   * What was said of the fields; what each field loses on average at its own rate and at the farm's; and in how many of them
+   * the 80% interval held the field's best rate, as a share. Null for one field.
+   */
+  fields: { chance: number; differ: boolean; lostOwn: number; lostOne: number; held: number } | null;
 }
 
 export interface Beyond {
@@ -116,11 +119,8 @@ function scoreBelief(
   );
   const lost = (rate: number): number => toMoneyPerAcre(truth.most - truth.net(rate));
   const range = belief.testedSeedsPerM2[1] - belief.testedSeedsPerM2[0];
-  // The engine's rates stand half a step apart to either side.
-  const slack = range / (belief.ratesSeedsPerM2.length - 1) / 2;
-  const side = intervals.map(({ lower, upper }) =>
-    truth.best < lower - slack ? -1 : truth.best > upper + slack ? 1 : 0,
-  );
+  const slack = slackOf(belief);
+  const side = intervals.map((interval) => sideOf(truth.best, interval, slack));
   return {
     named: ours,
     best: truth.best,
@@ -153,6 +153,14 @@ function scoreBelief(
   };
 }
 
+/** Half a step of the engine's rates, to either side. */
+const slackOf = ({ testedSeedsPerM2: [lowest, highest], ratesSeedsPerM2: rates }: Belief): number =>
+  (highest - lowest) / (rates.length - 1) / 2;
+
+/** −1 below, 0 inside, 1 above. */
+const sideOf = (rate: number, { lower, upper }: Pick<Interval, "lower" | "upper">, slack: number): number =>
+  rate < lower - slack ? -1 : rate > upper + slack ? 1 : 0;
+
 function scoreFields(
   belief: Belief,
   choice: RateChoice,
@@ -165,20 +173,23 @@ function scoreFields(
   const { economicOptimum: one } = choice;
   if (byField === null || one.kind === "none") return null;
   const { expectedYieldOn } = farm.varieties.find(({ variety }) => variety === belief.variety)!;
-  const lost = byField.fields.map(({ field, economicOptimum: own }) => {
+  const lost = byField.fields.map(({ field, economicOptimum: own, likely }) => {
     const truth = tabulateTruth(expectedYieldOn[Number(field)]!, belief.testedSeedsPerM2, prices);
     const at = (rate: number): number => toMoneyPerAcre(truth.most - truth.net(rate));
     return {
       own: at(own.kind === "none" ? one.rateSeedsPerM2 : own.rateSeedsPerM2),
       one: at(one.rateSeedsPerM2),
+      held: sideOf(truth.best, likely, slackOf(belief)) === 0 ? 1 : 0,
     };
   });
-  const mean = (of: "own" | "one"): number => lost.reduce((sum, each) => sum + each[of], 0) / lost.length;
+  const mean = (of: "own" | "one" | "held"): number =>
+    lost.reduce((sum, each) => sum + each[of], 0) / lost.length;
   return {
     chance: byField.chanceTheyDiffer,
     differ: byField.differ,
     lostOwn: mean("own"),
     lostOne: mean("one"),
+    held: mean("held"),
   };
 }
 

@@ -1,7 +1,8 @@
 /** Yields of a belief's kept curves. They depend on no price, so they are worked out once for each belief. */
 import { averageOverSeasons } from "../../model/forms/believable-curve.ts";
-import type { BelievableCurve, Belief } from "../../vocabulary/result.ts";
+import type { BelievableCurve, Belief, FieldStrength } from "../../vocabulary/result.ts";
 import { remembered } from "../../maths/remembered.ts";
+import { evenNormal } from "../../maths/even-normal.ts";
 import { joined } from "../../maths/joined.ts";
 import { weightedInterval } from "../../maths/weighted-quantiles.ts";
 import { bestRates, largestOfStretches } from "./curve-table.ts";
@@ -88,13 +89,24 @@ const sharesOf = remembered((belief: Belief): Shares => {
   return { ofFarm: aboveLevels(averages, levels), levels };
 });
 
-const sharesOnField = (belief: Belief, field: number): Float64Array =>
-  aboveLevels(
-    belief.curves.map((curve) =>
-      averageOverSeasons(curve, belief.ratesSeedsPerM2, [shiftsOf(belief, curve)[field]!]),
-    ),
+function sharesOnField(belief: Belief, field: number): Float64Array {
+  const { curves, ratesSeedsPerM2: rates, fieldStrengths } = belief;
+  const shares = aboveLevels(
+    curves.map((curve) => averageOverSeasons(curve, rates, [shiftsOf(belief, curve)[field]!])),
     sharesOf(belief).levels,
   );
+  const strength = fieldStrengths[field];
+  return strength === undefined ? shares : answering(shares, strength, rates.length);
+}
+
+/** As strongly as yield answers on a field: of all that may be, each curve is given one, and all together lie evenly. */
+function answering(shares: Float64Array, { middle, sdLog }: FieldStrength, rates: number): Float64Array {
+  for (let at = 0, curve = 1; at < shares.length; at += rates, curve++) {
+    const strength = middle * Math.exp(sdLog * evenNormal(curve));
+    for (let x = at; x < at + rates; x++) shares[x]! *= strength;
+  }
+  return shares;
+}
 
 const aboveLevels = (ofCurves: readonly Float64Array[], levels: Float64Array): Float64Array =>
   joined(ofCurves.map((shares, c) => shares.map((share) => share - levels[c]!)));

@@ -127,6 +127,7 @@ function withNeedsShifted(belief: Belief, logShifts: readonly number[]): Belief 
     ...belief,
     fields: logShifts.map((_, i) => `shift ${i + 1}`),
     fieldShifts: places.map((shifts) => logShifts.map((shift) => mean(shifts) + shift)),
+    fieldStrengths: [],
   };
   ofBelief.set(key, shifted);
   return shifted;

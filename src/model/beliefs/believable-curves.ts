@@ -12,7 +12,8 @@ import type { BelievableCurve, Belief } from "../../vocabulary/result.ts";
 import type { RegionNeeds } from "../../vocabulary/region.ts";
 import type { Priors, Settings } from "../../vocabulary/settings.ts";
 import { farmStates, needAxis, wholeGrid } from "./curve-grid.ts";
-import { fieldPlaces, type FieldPlaces } from "./field-places.ts";
+import { fieldPlaces, type FieldPlaces, type VarietyEvidence } from "./field-places.ts";
+import { fieldStrengths } from "./field-strengths.ts";
 import { withoutTrends } from "./field-trend.ts";
 import { averageOverSeasons } from "../forms/believable-curve.ts";
 import { middleLogNeed, priorsOnFarm } from "./lean-on-region.ts";
@@ -61,7 +62,7 @@ export function believeCurves(
   const weighed = weighFarm(farm, settings);
   const moved = tryMovedPriors ? weighed.underOtherPriors() : [];
   const errorShare = usualErrorShare(evidence, priors);
-  const beliefs = farm.varieties.map((one, v) =>
+  const withoutStrengths = farm.varieties.map((one, v) =>
     beliefOf(one, v, weighed, moved, {
       places: farm.places,
       region,
@@ -70,6 +71,11 @@ export function believeCurves(
       priorNeedSeedsPerM2: farm.priorNeedSeedsPerM2,
     }),
   );
+  const strengths = fieldStrengths(
+    farm.varieties.map(({ mine, errors }, v) => ({ belief: withoutStrengths[v]!, mine, errors })),
+    priors,
+  );
+  const beliefs = withoutStrengths.map((belief) => ({ ...belief, fieldStrengths: strengths }));
   const yieldKgPerHa = beliefs.reduce((sum, belief) => sum + belief.meanYieldKgPerHa, 0) / beliefs.length;
   return region === null
     ? beliefs
@@ -92,7 +98,7 @@ function onGrids(
   evidence: readonly RateEvidence[],
   varieties: readonly string[],
   settings: Settings,
-): Omit<FarmOnGrids, "varieties"> & { varieties: (VarietyOnGrid & { mine: readonly RateEvidence[] })[] } {
+): Omit<FarmOnGrids, "varieties"> & { varieties: (VarietyOnGrid & VarietyEvidence)[] } {
   const { priors, region } = settings;
   const errors = errorBeliefs(evidence, priors);
   const need = priorNeed(evidence, settings);
@@ -110,7 +116,7 @@ function onGrids(
   return {
     varieties: ofVarieties.map(({ variety, mine, errors }, v) => {
       const { own } = laid[v]!;
-      return { variety, mine, own, ...weighGrid(mine, errors, laid[v]!, states, own) };
+      return { variety, mine, errors, own, ...weighGrid(mine, errors, laid[v]!, states, own) };
     }),
     states,
     places,
@@ -130,12 +136,12 @@ interface OfFarm {
 
 /** @param v index of the variety among those weighed */
 function beliefOf(
-  { variety, mine, grid }: VarietyOnGrid & { mine: readonly RateEvidence[] },
+  { variety, mine, grid }: VarietyOnGrid & VarietyEvidence,
   v: number,
   { answer, aloneNeeds, withoutRegion }: WeighedFarm,
   moved: ReturnType<WeighedFarm["underOtherPriors"]>,
   { places, region, priors, errorShare, priorNeedSeedsPerM2 }: OfFarm,
-): Belief {
+): Omit<Belief, "fieldStrengths"> {
   const table = rateTable(mine);
   const [needs, { likelihood, gathered, response }] = [answer.needs[v]!, answer.weighed[v]!];
   const sharesOf = expecting(grid, table.rates);

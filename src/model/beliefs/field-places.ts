@@ -14,7 +14,8 @@ import { addShifted, smoothedLogs } from "./along-needs.ts";
 import { coarseGrid, type FarmState, type FieldPlace } from "./curve-grid.ts";
 import { EnvironmentLikelihood, environmentSums } from "./environment-likelihood.ts";
 import { gridLikelihood } from "./grid-likelihood.ts";
-import { aboutFields, type AboutFields, type NeedThere } from "./needs-in-environments.ts";
+import type { SeenThere } from "./fields-and-seasons.ts";
+import { aboutFields, type AboutFields } from "./needs-in-environments.ts";
 import type { RateEvidence } from "./rate-evidence.ts";
 import type { ErrorBelief } from "./strip-error.ts";
 import { logPriorOf } from "./weigh-curves.ts";
@@ -282,7 +283,7 @@ function needsThere(
   restless: Curves,
   fields: readonly string[],
   shift: readonly number[],
-): NeedThere[] {
+): SeenThere[] {
   const { environments, needs, pad } = curves;
   const { weights } = believedAt(restless, fields, shift);
   const scores = environments.map(() => new Float64Array(2 * pad + 1));

@@ -69,6 +69,7 @@ function beliefOfRegion(
     curves,
     fields: [],
     fieldShifts: [],
+    fieldStrengths: [],
     chanceFieldsDiffer: null,
     stripsAtRates: [],
     noResponseChance: priors.noResponseChance,

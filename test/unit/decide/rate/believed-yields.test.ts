@@ -69,6 +69,30 @@ describe("the yields of a curve", () => {
 });
 
 describe("the yields on each field", () => {
+  it("differ between rates by as much more as yield answers there", () => {
+    // On the hill half as much again: 200 is (−1/12 + 0.04375) × 1.5 from the level, the others 0.04375 × 1.5.
+    const strengths = { fieldStrengths: [1.5, 1].map((middle) => ({ middle, sdLog: 0 })) };
+    const hill = fieldYields(twoFields(strengths), 0, 5000);
+    const most = 5000 * (1 + 1.5 * 0.04375);
+    close(hill.byCurve, [5000 * (1 + 1.5 * (0.04375 - 1 / 12)), most, most]);
+    close(
+      fieldYields(twoFields(strengths), 1, 5000).byCurve,
+      Array.from(fieldYields(twoFields(), 1, 5000).byCurve),
+    );
+  });
+
+  it("give each curve a strength of its own where that is not known", () => {
+    // Quantiles of the normal distribution at 1/2, 1/4 and 3/4: 0 and ∓0.67448975.
+    const same = [1, 2, 3].map(() => curve(1 / 3, 300));
+    const unsure = { fieldStrengths: [1, 1].map((middle) => ({ middle, sdLog: 0.5 })), curves: same };
+    const { byCurve } = fieldYields(twoFields(unsure), 0, 5000);
+    const strengths = [1, Math.exp(-0.5 * 0.6744897502), Math.exp(0.5 * 0.6744897502)];
+    close(
+      [1, 4, 7].map((at) => byCurve[at]!),
+      strengths.map((strength) => 5000 * (1 + strength * 0.04375)),
+    );
+  });
+
   it("follow its own need and its own level", () => {
     const hill = fieldYields(twoFields(), 0, 5000);
     const north = fieldYields(twoFields(), 1, 3000);

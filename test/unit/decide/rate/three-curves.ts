@@ -56,6 +56,7 @@ export const beliefOf = (curves: BelievableCurve[], expected: (rate: number) => 
   curves,
   fields: [],
   fieldShifts: [],
+  fieldStrengths: [],
   chanceFieldsDiffer: null,
   stripsAtRates: tested.map((rateSeedsPerM2) => ({ rateSeedsPerM2, strips: 12 })),
   noResponseChance: 0.06,

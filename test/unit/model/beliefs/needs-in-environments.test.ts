@@ -2,14 +2,15 @@ import { determinant, inverse as inverseOf, Matrix } from "ml-matrix";
 import { describe, expect, it } from "vitest";
 import { normalCdf } from "../../../../src/maths/distributions.ts";
 import { drawNormal, random } from "../../../../src/maths/random.ts";
-import { aboutFields, type NeedThere } from "../../../../src/model/beliefs/needs-in-environments.ts";
+import type { SeenThere } from "../../../../src/model/beliefs/fields-and-seasons.ts";
+import { aboutFields } from "../../../../src/model/beliefs/needs-in-environments.ts";
 import { defaultSettings } from "../../../../src/vocabulary/settings.ts";
 
 const { priors } = defaultSettings;
 const errorSd = 0.1;
 
 /** Two fields with three varieties in many seasons, whose needs move by what they share and by what each has of its own. */
-function grown(shared: number, own: number, { seasons = 40, ofSeason = 0 } = {}): NeedThere[] {
+function grown(shared: number, own: number, { seasons = 40, ofSeason = 0 } = {}): SeenThere[] {
   const draw = random(1, `unrest ${shared} ${own}`);
   return Array.from({ length: seasons }, (_, season) => season).flatMap((season) => {
     const everywhere = ofSeason * drawNormal(draw);
@@ -26,7 +27,7 @@ function grown(shared: number, own: number, { seasons = 40, ofSeason = 0 } = {})
   });
 }
 
-const shareOf = (needs: readonly NeedThere[]): number => aboutFields(needs, priors).share;
+const shareOf = (needs: readonly SeenThere[]): number => aboutFields(needs, priors).share;
 
 /** One over the design effect of clusters of three: 1 + (3 − 1) × the correlation within (Kish 1965, section 5.4, FROM MEMORY). */
 const kish = (shared: number, own: number): number =>
@@ -63,7 +64,7 @@ describe("what the varieties of a field and season say by themselves", () => {
 });
 
 /** Farms of three fields with two varieties, whose sds are drawn from the priors as they are stated. */
-function drawnFarm(number: number, seasons: number): { needs: NeedThere[]; ofField: number[] } {
+function drawnFarm(number: number, seasons: number): { needs: SeenThere[]; ofField: number[] } {
   const draw = random(number, "farms as the priors have them");
   const sd = (scale: number): number => Math.abs(scale * drawNormal(draw));
   const [lasting, own, common] = [
@@ -159,7 +160,7 @@ describe("the chance that fields differ", () => {
   });
 });
 
-const meanOf = (needs: readonly NeedThere[]): number =>
+const meanOf = (needs: readonly SeenThere[]): number =>
   needs.reduce((sum, { shift }) => sum + shift, 0) / needs.length;
 
 /** One variety: field, season, shift and variance, unevenly seen. */
