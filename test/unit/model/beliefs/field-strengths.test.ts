@@ -124,6 +124,19 @@ describe("how strongly yield answers on a field", () => {
     expect(two!.middle).toBeGreaterThan(one!.middle);
   });
 
+  it("is pulled further toward the farm where strips err more", () => {
+    const hill = (error: number): number => middles(grown({ Bottom: 0.6, Hill: 1.4 }, 8, error))[1]!;
+    expect(hill(0.05)).toBeLessThan(hill(0.001) - 0.05);
+  });
+
+  it("is on average 1 where fields seem alike, however little is known", () => {
+    // Mean of a log-normal distribution: its middle × exp(sd² ÷ 2).
+    for (const { middle, sdLog } of fieldStrengths([grown({ Bottom: 1, Hill: 1 }, 2, 0.05)], priors)) {
+      expect(sdLog).toBeGreaterThan(0.1);
+      expect(middle * Math.exp(sdLog ** 2 / 2)).toBeCloseTo(1, 10);
+    }
+  });
+
   it("turns no curve upside down", () => {
     const [bottom] = middles(grown({ Bottom: -1, Hill: 3 }, 8)) as [number];
     expect(bottom).toBeGreaterThan(0);
