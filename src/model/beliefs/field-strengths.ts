@@ -4,6 +4,7 @@
  * The strength in an environment is the slope of its yields on the yields that are expected there, by least squares. What
  * lasts of it on a field is told apart from what came with a season as it is for needs (`fields-and-seasons.ts`).
  */
+import { kept } from "../../maths/kept.ts";
 import { averageOverSeasons } from "../forms/believable-curve.ts";
 import type { Belief, FieldStrength } from "../../vocabulary/result.ts";
 import type { Priors } from "../../vocabulary/settings.ts";
@@ -16,6 +17,8 @@ const unlike = [0, 0.1, 0.2, 0.3, 0.45, 0.65];
 const lasting = [0.02, 0.1, 0.2, 0.3, 0.45, 0.65];
 /** Yields that are expected to differ by less than this tell no slope: sum of squares of shares of the mean. */
 const level = 1e-9;
+/** Weight of a set of sds that adds nothing to see. */
+const negligible = 1e-9;
 /** Yield answers on every field at least so strongly: a curve is not turned upside down. */
 const leastStrength = 0.1;
 
@@ -35,12 +38,11 @@ export function fieldStrengths(varieties: readonly BelievedVariety[], priors: Pr
     fields,
     { own: unlike, common: unlike, lasting },
     { own: scale, common: scale, lasting: scale },
-  );
+  ).flatMap(({ weight, aboveMean }) => (weight < negligible ? [] : [{ weight, above: aboveMean() }]));
   return fields.map((_, f) => {
-    const above = under.map(({ weight, aboveMean }) => ({ weight, ...aboveMean(f) }));
-    const mean = above.reduce((sum, one) => sum + one.weight * one.mean, 0);
-    const variance = above.reduce(
-      (sum, one) => sum + one.weight * (one.variance + (one.mean - mean) ** 2),
+    const mean = under.reduce((sum, { weight, above }) => sum + weight * above[f]!.mean, 0);
+    const variance = under.reduce(
+      (sum, { weight, above }) => sum + weight * (above[f]!.variance + (above[f]!.mean - mean) ** 2),
       0,
     );
     return logNormal(Math.max(leastStrength, 1 + mean), variance);
@@ -55,9 +57,14 @@ function logNormal(mean: number, variance: number): FieldStrength {
 
 /** How much the strength of a variety in each environment is above 1, by its strips there alone. */
 function strengthsSeen({ belief, mine, errors }: BelievedVariety): SeenThere[] {
+  const places = new Map(belief.fields.map((field, f) => [field, f]));
+  const known = new Map<string, Float64Array>();
   return mine.flatMap((one, e) => {
-    const { environment, field, season } = one;
-    const expected = expectedOn(belief, belief.fields.indexOf(field), one.rates);
+    const { environment, field, season, rates } = one;
+    // Years of a field mostly have the same rates.
+    const expected = kept(known, `${field} ${rates.join()}`, () =>
+      expectedOn(belief, places.get(field)!, rates),
+    );
     const square = timesWeight(expected, one, expected);
     if (square < level) return [];
     const slope = expected.reduce((sum, share, k) => sum + share * one.cross[k]!, 0) / square;

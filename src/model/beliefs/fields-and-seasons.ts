@@ -40,8 +40,8 @@ export interface FieldsAt {
   weight: number;
   /** Share of information left in an environment's varieties, because what they have in common makes them one cluster. */
   share: number;
-  /** How far a field lasts above the mean of all fields. */
-  aboveMean: (field: number) => { mean: number; variance: number };
+  /** How far each field lasts above the mean of all fields. */
+  aboveMean: () => { mean: number; variance: number }[];
   /** By how much the first of two fields is above the other, in standard deviations. */
   clearness: (f: number, g: number) => number;
 }
@@ -162,22 +162,20 @@ function fitFields(
     0.5 * (sumOfSeason.reduce((sum, one, s) => sum + one * season[s]!, 0) - logDeterminant(factor, seasons));
   const crossedOf = (f: number): Float64Array => crossed.subarray(f * seasons, (f + 1) * seasons);
   const lasts = ofField.map((all, f) => (sumOfField[f]! - dot(crossedOf(f), season)) / all);
-  const meanLasts = mean([...lasts]);
-  const meanVariance = mean(Array.from(ofField, (all) => 1 / all));
-  const meanCrossed = Float64Array.from({ length: seasons }, (_, s) =>
-    mean(Array.from(ofField, (all, f) => crossedOf(f)[s]! / all)),
-  );
   return {
     logLikelihood: log,
-    aboveMean: (f) => {
-      const apart = crossedOf(f).map((weight, s) => weight / ofField[f]! - meanCrossed[s]!);
-      return {
-        mean: lasts[f]! - meanLasts,
-        variance:
-          (1 - 2 / fields) / ofField[f]! +
-          meanVariance / fields +
-          dot(apart, solveCholesky(factor, seasons, apart)),
-      };
+    aboveMean: () => {
+      const meanLasts = mean([...lasts]);
+      const meanVariance = mean(Array.from(ofField, (all) => 1 / all));
+      const meanCrossed = Float64Array.from({ length: seasons }, (_, s) =>
+        mean(Array.from(ofField, (all, f) => crossedOf(f)[s]! / all)),
+      );
+      return Array.from(lasts, (one, f) => {
+        const apart = crossedOf(f).map((weight, s) => weight / ofField[f]! - meanCrossed[s]!);
+        const throughSeasons = dot(apart, solveCholesky(factor, seasons, apart));
+        const variance = (1 - 2 / fields) / ofField[f]! + meanVariance / fields + throughSeasons;
+        return { mean: one - meanLasts, variance };
+      });
     },
     clearness: (f, g) => {
       const apart = crossedOf(f).map((weight, s) => weight / ofField[f]! - crossedOf(g)[s]! / ofField[g]!);

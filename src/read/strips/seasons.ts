@@ -1,5 +1,5 @@
 /** The season of a strip from what a farm writes for it: `2026`, `'26`, `2025/26`, `2026 crop`, a day. */
-import { kept } from "../tables/kept.ts";
+import { kept } from "../../maths/kept.ts";
 
 /** The year in a cell that holds nothing else, null for none. It may end in `.0` after a calculation. */
 const plainYear = (text: string): number | null =>

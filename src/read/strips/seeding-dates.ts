@@ -5,7 +5,7 @@ import type { Strip } from "../../vocabulary/trial.ts";
 import { isMissing } from "../tables/cells.ts";
 import type { StripColumnName } from "./columns.ts";
 import { parseDate, type DateOrder, type DateText } from "../units/dates.ts";
-import { kept } from "../tables/kept.ts";
+import { kept } from "../../maths/kept.ts";
 import type { RowCells } from "../tables/row-cells.ts";
 
 interface OpenDate {

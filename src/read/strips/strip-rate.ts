@@ -3,7 +3,7 @@ import * as messages from "../../messages/reading.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { probableName } from "../../vocabulary/spelling.ts";
 import { LooseNames } from "../one-spelling.ts";
-import { kept } from "../tables/kept.ts";
+import { kept } from "../../maths/kept.ts";
 import type { Lot, Settings } from "../../vocabulary/settings.ts";
 import { fromSeedWeight } from "../../numbers/units.ts";
 import type { StripColumnName } from "./columns.ts";

@@ -14,7 +14,7 @@ import { LeftOut } from "./left-out.ts";
 import { LodgingOffScale } from "./lodging-apart.ts";
 import { lodgingWordScore } from "./lodging-words.ts";
 import { parseCrop } from "../crop-names.ts";
-import { kept } from "../tables/kept.ts";
+import { kept } from "../../maths/kept.ts";
 import { RowCells } from "../tables/row-cells.ts";
 import { Seasons } from "./seasons.ts";
 import { SeedingDates } from "./seeding-dates.ts";

@@ -9,7 +9,7 @@ import {
 } from "../../messages/reading.ts";
 import type { Finding } from "../../vocabulary/trial.ts";
 import { isBlank } from "./csv-rows.ts";
-import { kept } from "./kept.ts";
+import { kept } from "../../maths/kept.ts";
 import { filledCells } from "./locate.ts";
 import { isSummaryText, summaryWords } from "./summary-rows.ts";
 import type { TableFile } from "./table-kind.ts";

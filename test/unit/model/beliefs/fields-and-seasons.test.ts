@@ -62,7 +62,7 @@ describe("how far a field lasts above the mean of all", () => {
     const { lasts, covariance } = byCovariance();
     fields.forEach((_, f) => {
       const contrast = Matrix.rowVector(fields.map((_field, g) => (f === g ? 1 : 0) - 1 / fields.length));
-      const { mean, variance } = at!.aboveMean(f);
+      const { mean, variance } = at!.aboveMean()[f]!;
       expect(mean).toBeCloseTo(contrast.mmul(lasts).get(0, 0), 12);
       expect(variance).toBeCloseTo(contrast.mmul(covariance).mmul(contrast.transpose()).get(0, 0), 12);
     });
