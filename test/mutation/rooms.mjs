@@ -3,7 +3,7 @@ const tests = (...places) => places.map((place) => `test/${place}`);
 
 /** Files that few and quick tests work by hand. */
 const nearMaths =
-  "cholesky distributions group-by log-axis maximize meta-analysis normal-kernel normal-weights polynomial random-effects satterthwaite-df smooth-minimum two-way weighted-quantiles within-groups"
+  "cholesky distributions grouped-logit grouped-points group-by hinge log-axis maximize meta-analysis normal-kernel normal-weights ordered-logit parabola polynomial random-effects satterthwaite-df smooth-minimum sums symmetric-eigen two-way weighted-quantiles within-groups"
     .split(" ")
     .map((name) => `src/maths/${name}.ts`);
 
@@ -18,14 +18,22 @@ const overFarms = ["believable-responses", "falls-over-farms", "farm-pairs", "gr
 export const rooms = {
   decide: {
     source: ["src/decide/*.ts"],
-    tests: tests("unit/decide/rate/{fields-by-hand,money}.test.ts"),
+    tests: tests(
+      "unit/decide/{decide-by-hand,learning-by-hand,read-observations}.test.ts",
+      "unit/decide/rate/{fields-by-hand,money}.test.ts",
+    ),
   },
   "decide/rate": {
-    source: ["src/decide/rate/**/*.ts"],
+    source: ["src/decide/rate/**/*.ts", "!src/decide/rate/{rate-elsewhere,which-needs-more}.ts"],
     tests: tests(
       "unit/decide/rate/{belief,believed,choice,curve,evidence,fields-by,gain,lodging,money,moves,price,quality,readings,step,two-rates-by,two-rates.}*.test.ts",
       "property/{lodging-ceiling,sowing}.test.ts",
     ),
+  },
+  // Between varieties, and between this farm's ground and other ground.
+  "decide/rate/between": {
+    source: ["rate-elsewhere", "which-needs-more"].map((name) => `src/decide/rate/${name}.ts`),
+    tests: tests("unit/decide/rate/{rate-elsewhere,which-needs-more}.test.ts"),
   },
   "decide/optima": {
     source: ["src/decide/optima/**/*.ts"],
@@ -155,7 +163,10 @@ export const rooms = {
   },
   "maths/near": {
     source: nearMaths,
-    tests: tests("unit/maths/*.test.ts", "reference/{distributions,meta-analysis,random-effects}/*.test.ts"),
+    tests: tests(
+      "unit/maths/*.test.ts",
+      "reference/{distributions,lodging,meta-analysis,random-effects}/*.test.ts",
+    ),
   },
   maths: {
     source: ["src/maths/**/*.ts", ...nearMaths.map((path) => `!${path}`)],

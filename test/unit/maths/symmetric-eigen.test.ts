@@ -24,6 +24,50 @@ describe("eigenvalues and eigenvectors of symmetric matrices", () => {
     expect([...vectors].map(Math.abs)).toEqual([0, 1, 0, 0, 0, 1, 1, 0, 0]);
   });
 
+  it("are those of each block where blocks do not touch, whatever their size", () => {
+    // (2 1; 1 2) has 1 and 3, (5 3; 3 5) has 2 and 8, along (1, −1) and (1, 1).
+    const places: [outer: number[], inner: number[]][] = [
+      [
+        [0, 1],
+        [2, 3],
+      ],
+      [
+        [2, 3],
+        [0, 1],
+      ],
+      [
+        [0, 3],
+        [1, 2],
+      ],
+      [
+        [1, 2],
+        [0, 3],
+      ],
+      [
+        [0, 2],
+        [1, 3],
+      ],
+    ];
+    for (const [small, large] of places)
+      for (const size of [1e-12, 1, 1e12]) {
+        const a = new Float64Array(16);
+        for (const [[i, j], [own, other]] of [
+          [small, [2, 1]],
+          [large, [5, 3]],
+        ] as [number[], number[]][]) {
+          a[i! * 5] = a[j! * 5] = own! * size;
+          a[i! * 4 + j!] = a[j! * 4 + i!] = other! * size;
+        }
+        const { values, vectors } = symmetricEigen(a, 4);
+        [1, 2, 3, 8].forEach((value, k) => expect(values[k]! / size).toBeCloseTo(value, 12));
+        [small, large, small, large].forEach(([i, j], k) => {
+          const vector = vectors.subarray(4 * k, 4 * k + 4);
+          expect(Math.abs(vector[i!]!)).toBeCloseTo(Math.SQRT1_2, 12);
+          expect(vector[i!]! * vector[j!]!).toBeCloseTo(k < 2 ? -0.5 : 0.5, 12);
+        });
+      }
+  });
+
   it("are 2 − 2 cos(kπ/(n + 1)) of the second differences, n = 12", () => {
     // Algebra: the eigenvectors are sines.
     const n = 12;
