@@ -59,22 +59,19 @@ export const rooms = {
   },
   "plan/trials": {
     source: ["src/plan/simulate-trials.ts"],
-    tests: tests(
-      "unit/plan/{by-hand,simulate-trials}.test.ts",
-      "reference/optimal-designs/value-of-information.test.ts",
-    ),
+    tests: tests("unit/plan/simulate-by-hand.test.ts"),
   },
   "plan/known": {
     source: ["src/plan/advise-strips.ts", "src/plan/know-varieties.ts"],
-    tests: tests("unit/plan/{advise-strips,know-varieties}.test.ts"),
+    tests: tests("unit/plan/{advise,know}-by-hand.test.ts"),
   },
   "plan/ground": {
     source: ["src/plan/lay-out-strips.ts"],
-    tests: tests("unit/plan/lay-out-strips.test.ts", "property/plan-layout.test.ts"),
+    tests: tests("unit/plan/lay-out-by-hand.test.ts"),
   },
   "plan/whole": {
     source: ["src/plan/plan-strips.ts"],
-    tests: tests("unit/plan/plan-strips.test.ts"),
+    tests: tests("unit/plan/plan-by-hand.test.ts"),
   },
   // What the rates and the layout of a trial follow from, apart from whole plans.
   "plan/near": {

@@ -350,7 +350,7 @@ export const plainUnit = (text: string): string =>
     .replace(/\bhectares?\b/g, "ha")
     .replace(/\b(?:bushels?|bus)\b/g, "bu")
     .replace(/\b(?:pounds?|lbs)\b/g, "lb")
-    .replace(/\b(millions?|millones|milliers?)\s+(?:of|de)\b/g, "$1")
+    .replace(/\b(millions?|millones|thousands?|milliers?)\s+(?:of|de)\b/g, "$1")
     .replace(/\bmillions?\b/g, "million")
     .replace(/\b(?:thousands?|tausend|tsd|milliers?|mille)\b/g, "thousand")
     .replace(/\b(?:millionen|millones|mill)\b/g, "million")

@@ -23,9 +23,10 @@ describe("points in groups", () => {
   // Group 0: 2 × 4 and 10, so 6 on average. Group 1: 8 and 3 × 20, so 17. All seven: 86 ÷ 7.
   // prettier-ignore
   const cells: [number, number, number, number][] = [[1, 2, 3, 20], [1, 1, 1, 8], [0, 1, 2, 4], [0, 2, 1, 10]];
-  const p = pointsOf(cells, 7);
+  const laidOut = () => pointsOf(cells, 7);
 
   it("are in the order of x, then of the group, each less the mean of its group", () => {
+    const p = laidOut();
     expect(p).toMatchObject({
       points: 4,
       groups: 2,
@@ -46,6 +47,7 @@ describe("points in groups", () => {
   });
 
   it("are the same in whatever order they come", () => {
+    const p = laidOut();
     const places = [
       [3, 2, 1, 0],
       [2, 1, 3, 0],
@@ -64,6 +66,7 @@ describe("points in groups", () => {
   });
 
   it("have a sum of squares about the groups' means, and about the mean of all", () => {
+    const p = laidOut();
     // 7 + 2 × 2² + 9² + 4² + 3 × 3² = 139. The groups' means lie 44 ÷ 7 below and 33 ÷ 7 above that of all:
     // (3 × 44² + 4 × 33²) ÷ 49 = 10,164 ÷ 49 more.
     expect(p.groupedSs).toBeCloseTo(139, 12);
@@ -81,6 +84,7 @@ describe("points in groups", () => {
   });
 
   it("have values with means over groups, weighted, and a plain mean over the groups", () => {
+    const p = laidOut();
     const values = Float64Array.of(1, 2, 4, 6);
     // (2 × 1 + 4) ÷ 3 = 2 and (2 + 3 × 6) ÷ 4 = 5.
     expect(groupMeans(p, values)).toEqual(Float64Array.of(2, 5));
@@ -92,6 +96,7 @@ describe("points in groups", () => {
   });
 
   it("have a sum of squares that is rounding: the last digits of the largest mean, for each observation", () => {
+    const p = laidOut();
     // 2⁻⁵² is the last digit of 1: 7 × (4 × 20 × 2⁻⁵²)².
     expect(roundingSs(p) / (7 * 6400 * 2 ** -104)).toBeCloseTo(1, 12);
     expect(roundingSs(pointsOf([[0, 1, 1, 0]]))).toBe(1e-300);

@@ -214,6 +214,10 @@ describe("the best place between two ends", () => {
     const upward = (k: number, slope: number): number =>
       bestBetween({ centre: 8, scale: 4, k }, { b: 1, c: 1 }, 8, 12, slope);
     expect([upward(1, 0.24), upward(1, 0.26), upward(3, 0)]).toEqual([12, 8, 8]);
+    // Between v = 0.5 and 2.5: 2 + 6 − 2k, against 8 × slope.
+    const further = (slope: number): number =>
+      bestBetween({ centre: 8, scale: 4, k: 1 }, { b: 1, c: 1 }, 10, 18, slope);
+    expect([further(0.74), further(0.76)]).toEqual([18, 10]);
   });
 
   it("is an end where it is straight or bends upward", () => {
