@@ -3,13 +3,22 @@ const tests = (...places) => places.map((place) => `test/${place}`);
 
 /** Files that few and quick tests work by hand. */
 const nearMaths =
-  "cholesky distributions grouped-logit grouped-points group-by hinge log-axis maximize meta-analysis normal-kernel normal-weights ordered-logit parabola polynomial random-effects satterthwaite-df smooth-minimum sums symmetric-eigen two-way weighted-quantiles within-groups"
+  "cholesky distributions group-by log-axis maximize meta-analysis normal-kernel normal-weights polynomial random-effects satterthwaite-df smooth-minimum symmetric-eigen two-way weighted-quantiles within-groups"
     .split(" ")
     .map((name) => `src/maths/${name}.ts`);
+
+/** Files of fits that quick cases of the same name work by hand. */
+const fits = ["grouped-logit", "grouped-points", "hinge", "ordered-logit", "parabola", "sums"];
 
 /** Files of beliefs that quick cases of the same name work by hand. */
 const byHand =
   "common-ground first-belief lean-on-region rate-evidence shared-misfit strip-error weigh-curves".split(" ");
+
+/** Files of seasons that quick cases work by hand. */
+const bySeason =
+  "far-strips fit-seasons least-significant-difference rate-anova rate-follows strip-points strip-residuals".split(
+    " ",
+  );
 
 /** Files of regions that quick cases of the same name work by hand. */
 const overFarms = ["believable-responses", "falls-over-farms", "farm-pairs", "ground-over-farms"];
@@ -124,6 +133,14 @@ export const rooms = {
     source: ["protein", "rate-classes", "stand", "tillering"].map((name) => `src/model/observed/${name}.ts`),
     tests: tests("unit/model/observed/{protein,rate-classes,stand,tillering}.test.ts"),
   },
+  // What quick cases work by hand: lodging scores, from cells to what is believed.
+  "model/observed/lodging": {
+    source: [
+      ...["lodging", "lodging-beliefs", "lodging-cells", "lodging-order", "lodging-regression"],
+      "observations",
+    ].map((name) => `src/model/observed/${name}.ts`),
+    tests: tests("unit/model/observed/lodging-{beliefs,by-hand,cells,order}.test.ts"),
+  },
   "model/pooled": {
     source: ["src/model/pooled/**/*.ts"],
     tests: tests(
@@ -154,19 +171,30 @@ export const rooms = {
       "reference/influence/*.test.ts",
     ),
   },
+  // What quick cases work by hand: each variety on its own, what its strips leave, and those far from the others.
+  "model/seasons/by-hand": {
+    source: bySeason.map((name) => `src/model/seasons/${name}.ts`),
+    tests: tests(
+      "unit/model/seasons/{far-strips-by-hand,rate-anova,rate-follows,seasons-by-hand,strip-residuals}.test.ts",
+    ),
+  },
   units: {
     source: ["src/read/units/**/*.ts"],
     tests: tests("unit/read/units/*.test.ts"),
   },
   "maths/near": {
     source: nearMaths,
-    tests: tests(
-      "unit/maths/*.test.ts",
-      "reference/{distributions,lodging,meta-analysis,random-effects}/*.test.ts",
-    ),
+    tests: tests("unit/maths/*.test.ts", "reference/{distributions,meta-analysis,random-effects}/*.test.ts"),
+  },
+  "maths/fits": {
+    source: fits.map((name) => `src/maths/${name}.ts`),
+    tests: tests(`unit/maths/{${fits}}.test.ts`),
   },
   maths: {
-    source: ["src/maths/**/*.ts", ...nearMaths.map((path) => `!${path}`)],
+    source: [
+      "src/maths/**/*.ts",
+      ...[...nearMaths, ...fits.map((name) => `src/maths/${name}.ts`)].map((path) => `!${path}`),
+    ],
     tests: tests(
       "unit/maths/**/*.test.ts",
       "reference/{distributions,nist,meta-analysis,random-effects,rate-anova,power,lodging,economic-optimum}/*.test.ts",

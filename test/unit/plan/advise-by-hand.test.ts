@@ -115,6 +115,14 @@ describe("varieties with something to learn", () => {
     const ground = areas(["Settled", 5000], ["Dear", 0.01], ["Some", 5000], ["Most", 5000]);
     for (const order of [all, [...all].reverse()])
       expect(needs(order, ground)).toEqual(["Most most", "Some some", "Dear dear", "Settled settled"]);
+    // Also where the dear one would bring most a hectare, and an area is not known.
+    const rich = named("Dear", { ...three, meanYieldKgPerHa: 8000 });
+    expect(
+      needs(
+        [rich, named("Settled", sure), named("Some")],
+        areas(["Dear", 0.01], ["Some", 5000], ["Settled", null]),
+      ),
+    ).toEqual(["Some most", "Dear dear", "Settled settled"]);
   });
 });
 

@@ -89,10 +89,10 @@ describe("a number in a unit", () => {
   });
 
   it("counts thousands and millions to the seed", () => {
-    // 1.1 × 1,000,000 is 1,100,000.0000000002 in floating point: the same rate in two units stays one rate.
-    expect(oursOf("rate", "million seeds/ac", 1.1)).toBe(oursOf("rate", "seeds/ac", 1_100_000));
-    expect(oursOf("rate", "million seeds/ha", 1.1)).toBe(110);
-    expect(oursOf("rate", "thousand seeds/ha", 1100.1)).toBe(oursOf("rate", "seeds/ha", 1_100_100));
+    // 1.001 × 1,000,000 is 1,000,999.9999999999 in floating point: the same rate in two units stays one rate.
+    expect(oursOf("rate", "million seeds/ac", 1.001)).toBe(oursOf("rate", "seeds/ac", 1_001_000));
+    expect(oursOf("rate", "million seeds/ha", 1.001)).toBe(oursOf("rate", "seeds/ha", 1_001_000));
+    expect(oursOf("rate", "thousand seeds/ha", 2.01)).toBe(oursOf("rate", "seeds/ha", 2010));
     // What is no whole count stays as it is.
     expect(oursOf("rate", "thousand seeds/ha", 0.00125)).toBeCloseTo(1.25 / 10_000, 15);
     expect(oursOf("rate", "thousand seeds/ha", 0)).toBe(0);
@@ -123,7 +123,10 @@ describe("one spelling of a unit", () => {
         "bu/ A",
       ],
     ],
-    ["lb/ac", ["lbs per acre", "Pounds/Acre", "pound par acre", "lb ac-1", "lb·ac⁻¹"]],
+    [
+      "lb/ac",
+      ["lbs per acre", "Pounds/Acre", "pound par acre", "lb ac-1", "lb·ac⁻¹", "lb  ac-1", "lb . ac-1"],
+    ],
     [
       "seeds/ft2",
       [
@@ -160,6 +163,7 @@ describe("one spelling of a unit", () => {
         "millones seeds/ac",
         "mill seeds/ac",
         "million of seeds/acre",
+        "millions  of  seeds/ac",
       ],
     ],
     [
@@ -171,9 +175,12 @@ describe("one spelling of a unit", () => {
         "mille seeds/ha",
         "milliers seeds/ha",
         "thousand seeds per hectare",
+        "thousand of seeds/ha",
+        "millier de seeds/ha",
+        "milliers  de seeds/ha",
       ],
     ],
-    ["thousandsemillas/ha", ["mil semillas/ha", "mil semillas por ha"]],
+    ["thousandsemillas/ha", ["mil semillas/ha", "mil semillas por ha", "mil  semillas/ha"]],
     ["thousandgranos/ha", ["mil granos/ha"]],
     ["thousandplantas/ha", ["mil plantas/ha"]],
     ["milseeds/ac", ["mil seeds/ac"]],

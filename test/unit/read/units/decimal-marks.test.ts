@@ -15,6 +15,7 @@ describe("a number that is two by its decimal mark", () => {
     );
     expect(error.code).toBe("number-ambiguous");
     expect(error.message).toContain('strips.csv, row 2, column yield: is "5,250" 5250 or 5.25?');
+    expect(error.message).not.toContain("Both decimal marks");
   });
 
   it("follows the numbers of its own column", () => {
@@ -37,6 +38,22 @@ describe("a number that is two by its decimal mark", () => {
   it("follows percents, which cannot be above 100", () => {
     const [grain] = yields(file(";", ["Ost", "2026", "300", "5,250", "13,500"]));
     expect(grain).toBeCloseTo(5.25, 9);
+  });
+
+  it("follows percents that are at most 100, either way", () => {
+    expect(yields(file(";", ["Ost", "2026", "300", "5,250", "13.500"]))).toEqual([5250]);
+    // Grain of 100 % water is left out, but tells the mark.
+    const wet = (moisture: string, grain: string): number[] =>
+      yields(file(";", ["Ost", "2026", "300", "4000", moisture], ["Ost", "2026", "300", grain, ""]));
+    expect(wet("100.000", "5,250")).toEqual([5250]);
+    expect(wet("100,000", "5.250")).toEqual([5250]);
+  });
+
+  it("is asked about between commas, too, where both marks occur", () => {
+    const error = trialErrorOf(() =>
+      yields(file(",", ["Ost", "2026", '"300,5"', '"5,250"', ""], ["Ost", "2026", "300.5", "5000", ""])),
+    );
+    expect(error.message).toContain("Both decimal marks occur in this file.");
   });
 
   it("has a decimal point between commas, unless quoted cells give away the comma", () => {
