@@ -40,6 +40,33 @@ describe("two categories", () => {
     near(fit.covariance, [4 / 3, 2 / 3, 2 / 3, 1 / 2]);
   });
 
+  it("of three kinds have a term for each but the first", () => {
+    // Odds of 3 ÷ 1, 2 ÷ 6 and 4 ÷ 4. Each case names both terms, in either order.
+    const rows: [category: number, count: number, second: number, third: number][] = [
+      [0, 3, 0, 0],
+      [1, 1, 0, 0],
+      [0, 2, 1, 0],
+      [1, 6, 1, 0],
+      [0, 4, 0, 1],
+      [1, 4, 0, 1],
+    ];
+    const fit = fitOrderedLogit({
+      categories: 2,
+      columns: 2,
+      category: Int32Array.from(rows, ([category]) => category),
+      count: Float64Array.from(rows, ([, count]) => count),
+      termsPerCase: 2,
+      column: Int32Array.from(rows.flatMap((_, i) => (i % 2 === 0 ? [0, 1] : [1, 0]))),
+      value: Float64Array.from(
+        rows.flatMap(([, , second, third], i) => (i % 2 === 0 ? [second, third] : [third, second])),
+      ),
+    });
+    near(fit.thresholds, [Math.log(3)]);
+    near(fit.coefficients, [2 * Math.log(3), Math.log(3)]);
+    const [own, second, third] = [4 / 3, 2 / 3, 1 / 2];
+    near(fit.covariance, [own, own, own, own, own + second, own, own, own, own + third]);
+  });
+
   it("do not converge where a term parts them", () => {
     // prettier-ignore
     const fit = fitOrderedLogit(casesOf(2, [[0, 5, 0], [1, 5, 1]]));

@@ -31,6 +31,19 @@ describe("a strip held against the scatter of the whole trial", () => {
     [-0.34, []],
   ])("%f of the yield off, among ten strips: rows %j", (share, rows) => expect(named(share)).toEqual(rows));
 
+  it("is told in per cent of the yield and in times the usual scatter", () => {
+    const [doubt] = farStrips(
+      group,
+      { shares: [null, -0.42, ...new Array<number>(8).fill(0)], degrees: 7 },
+      { sd: 0.1, degrees: 10 },
+      10,
+      { testLevel: 0.05 },
+    );
+    expect(doubt!.finding.message).toMatch(
+      /42 ?% lower than expected .* Alder in 2024, 4\.2 times the usual scatter/,
+    );
+  });
+
   it("must be further off the more strips there are, and is not judged by one degree of freedom", () => {
     // Of fifty: 0.0005 in each tail, above 4.587 in the same table.
     expect(named(0.457, { stripsInTrial: 50 })).toEqual([]);

@@ -104,6 +104,8 @@ describe("three rates in two blocks", () => {
     });
     expect(doubled.f).toBeCloseTo(2800 / 250, 6);
     expect(doubled.rates[0]).toMatchObject({ strips: 4 });
+    // Student's t with 8 degrees of freedom has 0.025 above 2.306: √(2 × 250 ÷ 4) = 11.18.
+    expect(doubled.lsdKgPerHa).toBeCloseTo(2.306004 * 11.18034, 3);
   });
 });
 

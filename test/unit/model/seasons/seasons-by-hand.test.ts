@@ -88,6 +88,19 @@ describe("a strip as it is listed", () => {
     ).toEqual([3850, 3850, 3850, 3850]);
   });
 
+  it("is on one level though the environments had other rates, and a block lacks one", () => {
+    const { strips } = trialOf(({ season, rateSeedsPerM2, block }) => {
+      const x = rateSeedsPerM2 + (season === 2025 ? 150 : 0);
+      return {
+        rateSeedsPerM2: x,
+        yieldKgPerHa: curve(x) + (block === "B" ? 100 : 0) + (season === 2025 ? 400 : 0),
+      };
+    });
+    // Without the first strip block B comes before A.
+    for (const point of stripPoints(judged(strips.slice(1)), 1))
+      expect(point.levelledYieldKgPerHa).toBeCloseTo(curve(point.rateSeedsPerM2) + 250, 6);
+  });
+
   it("is every second one of an environment, and each that is named", () => {
     const { strips } = trialOf();
     const rows = (every: number, named?: (strip: Strip) => boolean): number[] =>
@@ -135,6 +148,13 @@ describe("a variety in an environment", () => {
     expect(findings).toEqual([]);
   });
 
+  it("has the forms that are asked for, and those that its strips cannot carry by name", () => {
+    const two = makeTrial(trialOf().strips.filter(({ rateSeedsPerM2 }) => rateSeedsPerM2 < 350));
+    const [one] = fitSeasons(two, { ...defaultSettings, forms: ["none", "linear", "quadratic"] }).fits;
+    expect(one!.forms.map(({ form }) => form)).toEqual(["none", "linear"]);
+    expect(one!.formsLeftOut).toEqual([{ form: "quadratic", reason: "too-few-rates" }]);
+  });
+
   it("has a word for its ground where all strips share one", () => {
     const ground = (change: Parameters<typeof trialOf>[0]): (string | undefined)[] =>
       fit(change).fits.map((one) => one.ground);
@@ -168,6 +188,18 @@ describe("a strip that stands apart", () => {
     expect(findings.every(({ row }) => row === 12)).toBe(true);
     const { studentizedResidual } = strips.find(({ row }) => row === 12)!;
     expect(studentizedResidual).toBeGreaterThan(20);
+  });
+
+  it("is named once where both rules find it: beside another variety, whose strips show how much is usual", () => {
+    const both = [trialOf(spoilt), trialOf((strip) => ({ ...spoilt(strip), variety: "Birch" }))].flatMap(
+      ({ strips }, v) =>
+        strips.map((strip) =>
+          v === 1 && strip.place.row === 12 ? { ...strip, yieldKgPerHa: strip.yieldKgPerHa - 1500 } : strip,
+        ),
+    );
+    const { findings } = fitSeasons(makeTrial(both), defaultSettings);
+    expect(findings.map(({ code, row }) => [code, row])).toEqual([["outlying-strip", 12]]);
+    expect(findings[0]!.message).toContain("studentized");
   });
 
   it("is named by the scatter of the whole trial where its own few strips hide it", () => {
