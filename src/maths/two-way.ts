@@ -16,6 +16,12 @@ export interface TwoWay {
 const mostSteps = 1000;
 
 /**
+ * A direction of which groups leave less than this share is all levels moved alike, which says nothing: what is left of it is
+ * rounding, and a step along it would be as long as it likes.
+ */
+const leastShare = 1e-12;
+
+/**
  * Least squares by conjugate gradients on the level effects, scaled by their weights.
  *
  * Ends in one step where the layout is balanced, and in about as many as there are groups or levels, the fewer, where it
@@ -102,7 +108,8 @@ function solveLevels(p: GroupedPoints, rightSide: Float64Array): Float64Array {
   for (let step = 0; step < mostSteps && size > enough; step++) {
     const product = apply(direction);
     const curvature = dot(direction, product);
-    if (!(curvature > 0)) break;
+    const most = direction.reduce((sum, d, k) => sum + weights[k]! * d * d, 0);
+    if (!(curvature > leastShare * most)) break;
     const length = size / curvature;
     for (let k = 0; k < levels; k++) {
       solution[k]! += length * direction[k]!;

@@ -23,6 +23,54 @@ describe("a layout of groups and levels", () => {
     expect([fit.levelDf, fit.errorDf]).toEqual([1, 1]);
   });
 
+  it.each([
+    [
+      [59.1, 64],
+      [60.6, 62.9],
+      [56.3, 66.3],
+    ],
+    [
+      [61.4, 65.5],
+      [61.4, 66.1],
+      [61.2, 65.9],
+    ],
+    [
+      [62.4, 64.9, 69.3],
+      [61.7, 65.7, 68.9],
+      [59.8, 65.5, 70.4],
+    ],
+    [
+      [58.5, 61, 64.5],
+      [55.6, 64.7, 65.7],
+      [58.9, 61.9, 64.2],
+    ],
+  ])("gives them where the digits of bushels in kilograms leave rounding: %j, %j, %j", (...byLevel) => {
+    // 60 lb to the bushel: 1 bu/ac is 67.25 kg/ha. Residuals of a balanced layout: less the means of level and group.
+    const yields = byLevel.map((row) => row.map((bushels) => 67.25 * bushels));
+    const mean = (some: number[]): number => some.reduce((sum, one) => sum + one, 0) / some.length;
+    const all = mean(yields.flat());
+    const ofGroup = (group: number): number => mean(yields.map((row) => row[group]!));
+    const rss = yields
+      .flatMap((row) => row.map((one, group) => (one - mean(row) - ofGroup(group) + all) ** 2))
+      .reduce((sum, one) => sum + one, 0);
+    const fit = fitTwoWay(
+      points(yields.flatMap((row, k) => row.map((one, group): [number, number, number] => [group, k, one]))),
+    );
+    expect(fit.rss / rss).toBeCloseTo(1, 9);
+    yields.forEach((row, k) => expect(fit.adjustedMeans![k]! / mean(row)).toBeCloseTo(1, 12));
+  });
+
+  it("leaves only rounding where levels and groups explain all, whatever the digits", () => {
+    const thirds = [0, 100, 300].flatMap((rate, k) =>
+      [4000 / 3, 4100 / 3, 4200 / 11].map((level, group): [number, number, number] => [
+        group,
+        k,
+        level + rate / 7,
+      ]),
+    );
+    expect(fitTwoWay(points(thirds)).rss).toBeLessThan(1e-18);
+  });
+
   it("takes group differences off the means of a layout with gaps", () => {
     // Additive truth: groups 0, 100; levels 1, 2, 3. Group 1 lacks the first level, group 0 the last.
     // prettier-ignore

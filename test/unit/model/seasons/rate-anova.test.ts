@@ -134,7 +134,10 @@ describe("no analysis of variance", () => {
         ["B", 100, 4000],
       ]),
     ).toBeNull();
+    expect(anovaOf([["A", 100, 4010, 2]], {}, 0.05, 10)).toBeNull();
     expect(anovaOf(six.slice(0, 3))).toBeNull();
+    // Two rates are enough: of four strips, less two blocks and one rate, one degree is left.
+    expect(anovaOf(six.filter(([, rate]) => rate !== 300))).toMatchObject({ rateDf: 1, errorDf: 1 });
     // A second strip anywhere is enough.
     expect(anovaOf([...six.slice(0, 2), ["A", 300, 4060, 2]], {}, 0.05, 10)).toMatchObject({ errorDf: 1 });
   });
@@ -142,6 +145,13 @@ describe("no analysis of variance", () => {
   it("has an F where nothing scatters", () => {
     const exact = six.map(([block, rate]): Cell => [block, rate, 4000 + rate + (block === "B" ? 50 : 0)]);
     expect(anovaOf(exact)).toMatchObject({ errorSs: 0, f: null, p: null, cvPct: 0, lsdKgPerHa: null });
+    // Thirds and sevenths are not exact in floating point: what is left of them is rounding.
+    const uneven = [0, 100, 300].flatMap((rate): Cell[] => [
+      ["A", 100 + rate, 4000 / 3 + rate / 7],
+      ["B", 100 + rate, 4100 / 3 + rate / 7],
+      ["C", 100 + rate, 4200 / 11 + rate / 7],
+    ]);
+    expect(anovaOf(uneven)).toMatchObject({ errorSs: 0, f: null, p: null, cvPct: 0 });
   });
 
   it("has a coefficient of variation about a mean of nothing", () => {
