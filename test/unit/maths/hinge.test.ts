@@ -13,6 +13,7 @@ import {
   nearStretches,
   visitNearJoins,
   type HingeDegree,
+  type JoinRange,
 } from "../../../src/maths/hinge.ts";
 import { evaluate } from "../../../src/maths/polynomial.ts";
 
@@ -62,6 +63,30 @@ const grid = Array.from({ length: 901 }, (_, i) => 0.1 + (0.9 * i) / 900);
 const leastOf = (points: GroupedPoints, degree: HingeDegree): number =>
   Math.min(...grid.map((join) => sumsAt(points, degree, join).rss));
 
+/** The joins within so many times the least sum of squares, held to those of the grid. */
+function expectWithin(points: GroupedPoints, degree: HingeDegree, times: number): JoinRange[] {
+  const h = hingeStretches(points, degree)!;
+  const second = h.ends[0]!;
+  const places = grid.map((join) => second + ((1 - second) * (join - 0.1)) / 0.9);
+  const limit = times * Math.min(...places.map((join) => sumsAt(points, degree, join).rss));
+  const ranges = joinsWithin(h, limit, bestJoin(h));
+  const isIn = (join: number): boolean => ranges.some(({ from, to }) => from <= join && join <= to);
+  const nearEnd = (join: number): boolean =>
+    ranges.some(({ from, to }) => Math.min(Math.abs(join - from), Math.abs(join - to)) < 1e-4);
+  const wrong = places.filter(
+    (join) => !nearEnd(join) && isIn(join) !== sumsAt(points, degree, join).rss <= limit,
+  );
+  expect(wrong, `${limit}`).toEqual([]);
+  for (const { from, to, fromOpen, toOpen } of ranges) {
+    expect(fromOpen).toBe(from === second);
+    expect(toOpen).toBe(to === 1);
+    if (!fromOpen) expect(sumsAt(points, degree, from).rss).toBeCloseTo(limit, 7);
+    if (!toOpen) expect(sumsAt(points, degree, to).rss).toBeCloseTo(limit, 7);
+  }
+  for (const [i, { from }] of ranges.slice(1).entries()) expect(from).toBeGreaterThan(ranges[i]!.to);
+  return ranges;
+}
+
 describe.each(degrees)("the stretches of a hinge to the power of %d", (degree) => {
   const laidOut = () => hingeStretches(p, degree)!;
 
@@ -110,26 +135,16 @@ describe.each(degrees)("the stretches of a hinge to the power of %d", (degree) =
   });
 
   it("have the joins whose sum of squares is within a limit", () => {
-    const h = laidOut();
-    const best = bestJoin(h);
-    for (const times of [1.02, 1.2, 1.6, 2.5, 4]) {
-      const limit = times * leastOf(p, degree);
-      const ranges = joinsWithin(h, limit, best);
-      const isIn = (join: number): boolean => ranges.some(({ from, to }) => from <= join && join <= to);
-      const nearEnd = (join: number): boolean =>
-        ranges.some(({ from, to }) => Math.min(Math.abs(join - from), Math.abs(join - to)) < 1e-4);
-      const wrong = grid.filter(
-        (join) => !nearEnd(join) && isIn(join) !== sumsAt(p, degree, join).rss <= limit,
-      );
-      expect(wrong, `${limit}`).toEqual([]);
-      for (const { from, to, fromOpen, toOpen } of ranges) {
-        expect(fromOpen).toBe(from === 0.1);
-        expect(toOpen).toBe(to === 1);
-        if (!fromOpen) expect(sumsAt(p, degree, from).rss).toBeCloseTo(limit, 7);
-        if (!toOpen) expect(sumsAt(p, degree, to).rss).toBeCloseTo(limit, 7);
-      }
-      for (const [i, { from }] of ranges.slice(1).entries()) expect(from).toBeGreaterThan(ranges[i]!.to);
-    }
+    for (const times of [1.02, 1.2, 1.6, 2.5, 4]) expectWithin(p, degree, times);
+  });
+
+  it("have two runs of joins where two lie far apart", () => {
+    // Seven strips 50 apart; by the grid the first runs end where the second have not begun.
+    const twice = { 1: [0, 9, 6, 7, 0, 1, 6], 2: [5, 1, 7, 3, 0, 0, 0] }[degree];
+    const far = pointsOf(twice.map((y, i): Cell => [0, 100 + 50 * i, 1, y]));
+    const ranges = expectWithin(far, degree, 1.3);
+    expect(ranges).toHaveLength(2);
+    expect(ranges[1]!.from - ranges[0]!.to).toBeGreaterThan(0.1);
   });
 
   it("hold the best join alone where the limit is below all", () => {

@@ -1,6 +1,8 @@
 /** What lodging scores show and leave to believe, in trials small enough to count. */
 import { describe, expect, it } from "vitest";
 import { modelLodging } from "../../../../src/model/observed/lodging.ts";
+import { believeLodging } from "../../../../src/model/observed/lodging-beliefs.ts";
+import { rateByOrder } from "../../../../src/model/observed/lodging-order.ts";
 import { tabulateLodging } from "../../../../src/model/observed/lodging-cells.ts";
 import { regressLodging } from "../../../../src/model/observed/lodging-regression.ts";
 import { modelObservations } from "../../../../src/model/observed/observations.ts";
@@ -31,6 +33,13 @@ describe("a model of lodging", () => {
   it("has the chance that anything lodges, by the fields of a season, over the seasons", () => {
     // Half of the fields of 2021, all of 2022, none of 2023: 1.5 of three seasons, with 0.75 of one beforehand: 2.25 ÷ 4.
     expect(model(rows).varieties.map(({ chanceOfAny }) => chanceOfAny)).toEqual([0.5625, 0.5625]);
+    // Both fields of 2021 and none in 2022: (1 + 0.75) ÷ 3.
+    const wetAndDry = [
+      ...rows.slice(0, 4),
+      ...four(2021, "South", [0.1, 0.1, 0.2, 0.2]),
+      ...four(2022, "North", [0, 0, 0, 0]),
+    ];
+    expect(model(wetAndDry).varieties[0]!.chanceOfAny).toBeCloseTo(1.75 / 3, 12);
     // One season with lodging: 1.75 ÷ 2.
     expect(model([...rows.slice(0, 4), ...rows.slice(0, 4)]).varieties[0]!.chanceOfAny).toBe(0.875);
   });
@@ -78,6 +87,23 @@ describe("a model of lodging", () => {
       ...[0.1, 0.2, 0.2, 0.1].map((share): Row => [2021, "North", "Alder", 200, share]),
     ];
     expect(model(uneven).varieties[0]!.centreSeedsPerM2).toBe(250);
+  });
+
+  it("believes what the fields with lodging say, in units of two standard deviations of the rate", () => {
+    // At 200 and 400 as many strips each: 300 and 2 × 100.
+    const wet = rows.filter(
+      ([season, field, variety]) => season < 2023 && field === "North" && variety === "Alder",
+    );
+    const believed = (of: readonly Row[], dispersion: number | null) =>
+      believeLodging(tabulateLodging(scored(of))[0]!, 300, 200, dispersion, priors)[0];
+    const told = model([...four(2019, "North", [0, 0, 0, 0]), ...wet]);
+    expect(told.varieties[0]!.beliefs.length).toBeGreaterThan(3);
+    expect(told.varieties[0]!.beliefs).toEqual(believed(wet, told.regression!.dispersion));
+    // Where low and high rates are parted there is no regression, and the dispersion comes from the beliefs' own fit.
+    const parted = [...four(2021, "North", [0, 0, 1, 1]), ...four(2022, "North", [0, 0, 0.9, 1])];
+    const withoutRegression = model([...four(2019, "North", [0, 0, 0, 0]), ...parted]);
+    expect(withoutRegression.regression).toBeNull();
+    expect(withoutRegression.varieties[0]!.beliefs).toEqual(believed(parted, null));
   });
 
   it("leaves fields in which nothing lodged out of what is believed of the others", () => {
@@ -196,6 +222,9 @@ describe("a regression of lodging", () => {
       expect(one.estimate).toBeCloseTo(plain.coefficients[i]!.estimate, 9),
     );
     expect(told.byOrder!.estimate).toBeCloseTo(plain.byOrder!.estimate, 9);
+    expect(told.byOrder).toEqual(rateByOrder(scored(mixed), (rate) => (rate - 300) / 100));
+    const one = regress([...mixed, ...more.slice(8, 12), ...four(2021, "North", [0, 0, 0, 0], "Cedar")])!;
+    expect(one.withoutInformation).toEqual(["2020 Dry", "Cedar"]);
     // One after another: without the variety that alone lodged in it, a field says nothing.
     const chained = [
       ...rows,
@@ -203,6 +232,18 @@ describe("a regression of lodging", () => {
       ...four(2024, "East", [0, 0, 0, 0]),
     ];
     expect(regress(chained)!.withoutInformation).toEqual(["2024 East", "Dogwood"]);
+  });
+
+  it("names varieties in their order, whichever comes first in the fields", () => {
+    const apart = [
+      ...four(2021, "North", [0.1, 0.5, 0.3, 0.7], "Birch"),
+      ...four(2022, "North", [0.3, 0.1, 0.7, 0.5], "Alder"),
+      ...four(2022, "North", [0.2, 0.1, 0.8, 0.5], "Birch"),
+    ];
+    const { coefficients } = regress(apart)!;
+    expect(coefficients.map(({ name }) => name)).toEqual(["Alder", "Birch", "2022 North", "rate"]);
+    // In 2022 both lodged on 0.4 on average, at the same rates.
+    expect(coefficients[0]!.estimate).toBeCloseTo(coefficients[1]!.estimate, 8);
   });
 
   it("is not told where rates or strips are too few, all fit exactly, or the rate parts them", () => {
@@ -224,6 +265,7 @@ describe("everything that was seen", () => {
     expect(one.observations.lodgingModels.map(({ scale }) => scale)).toEqual(["percent"]);
     const both = modelObservations([...percent, ...visual], defaultSettings.priors);
     expect(both.findings.map(({ code }) => code)).toEqual(["lodging-scales-apart"]);
+    expect(both.findings[0]!.message).toContain("(percent, zero-to-nine)");
     expect(both.findings[0]!.message).toContain("percent for Alder, zero-to-nine for Birch");
   });
 
@@ -234,7 +276,8 @@ describe("everything that was seen", () => {
         place: { file: "strips.csv", row: i + 2 },
         rateSeedsPerM2: 200 + 50 * (i % 4),
         standPlantsPerM2: (200 + 50 * (i % 4)) * (i === 5 ? 0.085 : 0.85),
-        headsPerM2: (200 + 50 * (i % 4)) * 1.7,
+        // The slip's heads are twice the others': they are counted, but not on its plants.
+        headsPerM2: (200 + 50 * (i % 4)) * (i === 5 ? 3.4 : 1.7),
         proteinPct: 12,
       }),
     );
@@ -243,6 +286,11 @@ describe("everything that was seen", () => {
     const [variety] = observations.tillering;
     const perPlant = variety!.rates.map((one) => one.headsPerPlant);
     expect(perPlant).toHaveLength(4);
+    // Three strips at 250: 425, 850 and 425.
+    expect(variety!.rates.find(({ rateSeedsPerM2 }) => rateSeedsPerM2 === 250)!.headsPerM2).toBeCloseTo(
+      1700 / 3,
+      6,
+    );
     for (const heads of perPlant) expect(heads).toBeCloseTo(2, 6);
     expect(observations.protein).toHaveLength(1);
     expect(observations.stand.length).toBeGreaterThan(0);

@@ -110,6 +110,8 @@ describe("the rate by the order of the scores", () => {
     // category, the mean density over its share. Below and above log odds of ±ln 3 lie 1/4: densities of 3/16 at both ends.
     // Lowest: 3/16 ÷ 1/4 = 3/4; middle: 0; highest: −3/4. Information 8 × (1/4 × 9/16 × 2) = 9/4.
     expect(told.standardError).toBeCloseTo(Math.sqrt(4 / 9), 6);
+    // Of half the steps it is twice that, whatever the thresholds' are.
+    expect(rateByOrder(even, (rate) => rise(rate) / 2)!.standardError).toBeCloseTo(4 / 3, 6);
   });
 
   it("rises with the rate, the more surely the more strips, and as the normal table says", () => {

@@ -88,6 +88,11 @@ describe("a strip held against the scatter of the whole trial", () => {
     ]);
     expect(none("bare")).toEqual({ sd: 0, degrees: 0 });
     expect(none("elsewhere")).toEqual({ sd: 0, degrees: 0 });
+    // Strips that the curve hangs on do not count: the median of 0.02 and 0.04.
+    const some = scatterByEnvironment([
+      { environment: "bare", departures: { shares: [null, 0.02, -0.04, null, null], degrees: 3 } },
+    ]);
+    expect(some("bare").sd).toBeCloseTo(1.4826 * 0.03, 9);
     expect(
       farStrips(group, { shares: [9, 9], degrees: 7 }, { sd: 0, degrees: 10 }, 10, { testLevel: 0.05 }),
     ).toEqual([]);
