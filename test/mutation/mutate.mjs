@@ -4,12 +4,14 @@
  *     npm run mutate -- decide plan            rooms, all where none is named
  *     npm run mutate -- src/decide/rate/step.ts   single files, or lines of one: step.ts:20-40
  *
- * What no test noticed is listed in reports/mutation.html, and the count of each file that was changed as a whole goes into
- * test/mutation/results.md. It takes a second or so an edit: minutes for a file, hours for all.
+ * What no test noticed is listed in reports/mutation.html. The count of each file that was changed as a whole goes into
+ * test/mutation/results.md, and the sums of its rows into DEVELOPERS.md. It takes a second or so an edit: minutes for a file, hours for all.
  */
 import { readFileSync, writeFileSync } from "node:fs";
-import { relative } from "node:path";
+import { basename, relative } from "node:path";
 import { Stryker } from "@stryker-mutator/core";
+import { globSync } from "tinyglobby";
+import { writeBetweenMarkers } from "../between-markers.mjs";
 import { rooms } from "./rooms.mjs";
 
 const asked = process.argv.slice(2);
@@ -84,3 +86,36 @@ for (const [file, score] of wholeFiles)
   rows.set(file, `| ${file} | ${score.noticed} | ${score.survived} | ${score.untested} | ${share(score)} |`);
 const sorted = [...rows].sort(([a], [b]) => (a < b ? -1 : 1)).map(([, row]) => row);
 writeFileSync(table, `${before}${head}\n| --- | --: | --: | --: | --: |\n${sorted.join("\n")}\n`);
+
+/** Parts of the source, and how many of a hundred edits their tests must notice. */
+const parts = {
+  decide: 85,
+  plan: 85,
+  maths: 75,
+  "read/units": 75,
+  ...Object.fromEntries(
+    ["forms", "observed", "seasons", "beliefs", "pooled", "region"].map((room) => [`model/${room}`, 75]),
+  ),
+};
+const counted = sorted.map((row) => {
+  const [, file, ...cells] = row.split("|").map((cell) => cell.trim());
+  const [noticed, survived, untested] = cells.map(Number);
+  return { file, noticed, edits: noticed + survived + untested };
+});
+const sumOf = (values) => values.reduce((sum, value) => sum + value, 0);
+const summed = Object.entries(parts).map(([part, bar]) => {
+  const folder = `src/${part}`;
+  const files = globSync(`${folder}/**/*.ts`, { ignore: "**/*.d.ts" }).length;
+  const measured = counted.filter(({ file }) => file.startsWith(`${folder}/`));
+  const edits = sumOf(measured.map((one) => one.edits));
+  const noticed = sumOf(measured.map((one) => one.noticed));
+  const percent = edits === 0 ? "" : `${Math.round((100 * noticed) / edits)}%`;
+  const below = measured.filter((one) => one.noticed < (bar / 100) * one.edits);
+  const names = below.map(({ file }) => `\`${basename(file, ".ts")}\``).join(", ");
+  return `| \`${part}\` | ${measured.length} of ${files} | ${edits.toLocaleString("en")} | ${percent} | ${bar}% | ${names} |`;
+});
+await writeBetweenMarkers("DEVELOPERS.md", "npm run mutate", [
+  "| room | files measured | edits | noticed | bar | files below the bar |",
+  "| --- | --: | --: | --: | --: | --- |",
+  ...summed,
+]);
