@@ -486,6 +486,11 @@ export interface RateByField {
   by: "field" | "ground";
   /** As `Belief.chanceFieldsDiffer`. */
   chanceTheyDiffer: number;
+  /**
+   * The field that needs most seed also pays for most: not so where yield answers less to seed there, and then no field is said
+   * to need more.
+   */
+  mostPaysToo: boolean;
   /** The chance suffices to say that fields differ by more than chance. */
   differ: boolean;
   /** What the best single rate earns less than each field at its own best rate, on average over the fields [money/ha]. */

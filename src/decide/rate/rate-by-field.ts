@@ -61,10 +61,12 @@ export function rateByField(
       const net = netReturnsOnField(belief, prices, f, yields[f]!);
       return rateOfField(belief.fields[f]!, belief, net, farm, oneRate, settings);
     });
+  const mostPaysToo = bestRate(fields.at(-1)!, oneRate) >= bestRate(fields[0]!, oneRate);
   return {
     by: fits.some(({ ground }) => ground !== undefined) ? "ground" : "field",
     chanceTheyDiffer,
-    differ: chanceTheyDiffer >= sureEnough,
+    mostPaysToo,
+    differ: mostPaysToo && chanceTheyDiffer >= sureEnough,
     oneRateCostsPerHa: fields.reduce((sum, one) => sum + one.oneRateCostsPerHa, 0) / fields.length,
     fields,
   };
@@ -89,6 +91,9 @@ const yieldsOfFields = rememberedWith(
 
 const keptUnder = (ceiling: number | null, rate: number): number => Math.min(rate, ceiling ?? Infinity);
 
+const bestRate = ({ economicOptimum: best }: Pick<FieldRate, "economicOptimum">, oneRate: number): number =>
+  best.kind === "none" ? oneRate : best.rateSeedsPerM2;
+
 function rateOfField(
   field: string,
   belief: Belief,
@@ -101,7 +106,7 @@ function rateOfField(
   const [narrow, wide] = settings.intervalLevels;
   const interval = intervalsOfBest(net.bestRates, weights, belief);
   const economicOptimum = believedOptimum(belief, expected, interval(wide));
-  const wanted = economicOptimum.kind === "none" ? oneRate : economicOptimum.rateSeedsPerM2;
+  const wanted = bestRate({ economicOptimum }, oneRate);
   const target = keptUnder(ceiling, wanted);
   const earned = (rate: number): number => valueAt(rates, expected, rate);
   const step =

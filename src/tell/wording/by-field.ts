@@ -42,9 +42,9 @@ const worthSaying = 0.8;
 
 /** For fields that are not shown to differ. */
 const alikeText = (byField: ByField): string => {
-  const { by, chanceTheyDiffer } = byField;
+  const { by, chanceTheyDiffer, mostPaysToo } = byField;
   const [least, most] = endsOf(byField);
-  return chanceTheyDiffer < worthSaying
+  return chanceTheyDiffer < worthSaying || !mostPaysToo
     ? `no ${by} is shown to need more or less seed than the others; one rate serves all.`
     : `${most.field} may need more seed than ${least.field} (${chance(chanceTheyDiffer)}), but that is not sure enough to act on. One rate serves all until another season of strips on both shows it.`;
 };

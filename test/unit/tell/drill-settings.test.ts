@@ -23,7 +23,14 @@ const byGround = (differ: boolean): Result =>
           rateToSowSeedsPerM2: next.rateToSowSeedsPerM2! * share,
         }) as FieldRate,
     );
-    const byField = { by: "ground" as const, differ, fields, chanceTheyDiffer: 0.95, oneRateCostsPerHa: 5 };
+    const byField = {
+      by: "ground" as const,
+      mostPaysToo: true,
+      differ,
+      fields,
+      chanceTheyDiffer: 0.95,
+      oneRateCostsPerHa: 5,
+    };
     // 100 lb/ac × 62.5 ft² (100 ft of a 7.5 in row) ÷ 43,560 ft²/ac × 453.6 g/lb = 65.1 g.
     return { byField, sowing: { ...next.sowing!, kgPerHa: fromPoundsPerAcre(100), catchGrams: 65.1 } };
   });

@@ -13,8 +13,10 @@
 import { describe, expect, it } from "vitest";
 import { earnedByCurve, netReturnsOnField, varietyPrices } from "../../../../src/decide/rate/net-return.ts";
 import { rateByField } from "../../../../src/decide/rate/rate-by-field.ts";
-import type { Belief } from "../../../../src/vocabulary/result.ts";
-import { unknownLot, type Settings } from "../../../../src/vocabulary/settings.ts";
+import { measuresOf } from "../../../../src/numbers/measures.ts";
+import { byFieldSentence } from "../../../../src/tell/wording/by-field.ts";
+import type { Belief, NextRate } from "../../../../src/vocabulary/result.ts";
+import { defaultUnits, unknownLot, type Settings } from "../../../../src/vocabulary/settings.ts";
 import { beliefOf, curve, settings } from "./three-curves.ts";
 
 const apart = Math.log(1.2);
@@ -97,6 +99,20 @@ describe("a field's rate", () => {
     expect(hill).toBeCloseTo(251, 6);
     expect(bottom).toBeCloseTo(358.9, 6);
     expect(fields[0]!.likely).toMatchObject({ level: 0.8, lower: expect.closeTo(251, 6) as number });
+  });
+
+  it("is the lowest tested where yield answers too little to pay for seed, and then no field is said to need more", () => {
+    // On Bottom a seed brings three tenths of 2.08333 kg/ha, 0.125 at 0.20 a kg, less than the 0.3 that it costs.
+    const sure: Belief = { ...twoFields, chanceFieldsDiffer: 0.99 };
+    expect(byField({}, {}, sure)).toMatchObject({ mostPaysToo: true, differ: true });
+    const weak = [0.3, 1].map((middle) => ({ middle, sdLog: 0 }));
+    const told = byField({}, {}, { ...sure, fieldStrengths: weak })!;
+    expect(told.fields.map(({ field }) => field)).toEqual(["Hill", "Bottom"]);
+    expect(told.fields[1]!.economicOptimum).toMatchObject({ kind: "at-edge", rateSeedsPerM2: 200 });
+    expect(told).toMatchObject({ mostPaysToo: false, differ: false });
+    expect(
+      byFieldSentence({ byField: told } as NextRate, measuresOf({ units: defaultUnits, settings })),
+    ).toBe("By field: no field is shown to need more or less seed than the others; one rate serves all.");
   });
 
   it("is one step of a tenth away from today's, for that much more money", () => {
