@@ -1,28 +1,17 @@
 import { describe, expect, it } from "vitest";
 import {
   groupMeans,
-  groupPoints,
   meanOf,
   roundingSs,
   sumOfProducts,
   takeGroupMeansOff,
 } from "../../../src/maths/grouped-points.ts";
-
-/** [group, x, observations, their mean] */
-const pointsOf = (cells: [number, number, number, number][], within = 0) =>
-  groupPoints(
-    cells.map(([, x]) => x),
-    cells.map(([, , weight]) => weight),
-    cells.map(([, , , mean]) => mean),
-    cells.map(([group]) => group),
-    1 + Math.max(...cells.map(([group]) => group)),
-    within,
-  );
+import { pointsOf, type Cell } from "./points-by-hand.ts";
 
 describe("points in groups", () => {
   // Group 0: 2 × 4 and 10, so 6 on average. Group 1: 8 and 3 × 20, so 17. All seven: 86 ÷ 7.
   // prettier-ignore
-  const cells: [number, number, number, number][] = [[1, 2, 3, 20], [1, 1, 1, 8], [0, 1, 2, 4], [0, 2, 1, 10]];
+  const cells: Cell[] = [[1, 2, 3, 20], [1, 1, 1, 8], [0, 1, 2, 4], [0, 2, 1, 10]];
   const laidOut = () => pointsOf(cells, 7);
 
   it("are in the order of x, then of the group, each less the mean of its group", () => {

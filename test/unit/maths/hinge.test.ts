@@ -3,7 +3,7 @@
  * points, group means off, are added up one by one.
  */
 import { describe, expect, it } from "vitest";
-import { groupPoints, type GroupedPoints } from "../../../src/maths/grouped-points.ts";
+import type { GroupedPoints } from "../../../src/maths/grouped-points.ts";
 import {
   bestJoin,
   excessAtMultiple,
@@ -16,17 +16,7 @@ import {
   type JoinRange,
 } from "../../../src/maths/hinge.ts";
 import { evaluate } from "../../../src/maths/polynomial.ts";
-
-type Cell = [group: number, x: number, observations: number, mean: number];
-const pointsOf = (cells: readonly Cell[], within = 0): GroupedPoints =>
-  groupPoints(
-    cells.map(([, x]) => x),
-    cells.map(([, , weight]) => weight),
-    cells.map(([, , , mean]) => mean),
-    cells.map(([group]) => group),
-    1 + Math.max(...cells.map(([group]) => group)),
-    within,
-  );
+import { pointsOf, type Cell } from "./points-by-hand.ts";
 
 // From 100 to 300: u = (x − 100) ÷ 200 is 0, 0.1, 0.25, 0.5, 0.75 and 1.
 const cells: readonly Cell[] = [

@@ -3,7 +3,6 @@
  */
 import { Matrix, pseudoInverse } from "ml-matrix";
 import { describe, expect, it } from "vitest";
-import { groupPoints } from "../../../src/maths/grouped-points.ts";
 import {
   bestBetween,
   curveLeverage,
@@ -15,17 +14,7 @@ import {
   slopeAt,
   withoutObservation,
 } from "../../../src/maths/parabola.ts";
-
-type Cell = [group: number, x: number, observations: number, mean: number];
-const pointsOf = (cells: readonly Cell[]) =>
-  groupPoints(
-    cells.map(([, x]) => x),
-    cells.map(([, , weight]) => weight),
-    cells.map(([, , , mean]) => mean),
-    cells.map(([group]) => group),
-    1 + Math.max(...cells.map(([group]) => group)),
-    0,
-  );
+import { pointsOf, type Cell } from "./points-by-hand.ts";
 
 /** Five points 1 apart, 6 to 10: in t = x − 8 a line has Σt² = 10, a bend t² − 2 has Σ(t² − 2)² = 14. */
 const even = pointsOf(
