@@ -356,7 +356,7 @@ export function tellScores(
   ];
   return `# What the decision earns on simulated farms
 
-Written by \`npm run calibrate\`: ${farmsPerCell} farms of three varieties for each family of truths and each of ${seasons.join(", ")} seasons. No truth is a curve of the engine's own grid; \`truths.ts\` says what each family is. Lodging, protein and the bounded step are left out here: "ours" is the rate named as most money.
+Written by \`npm run calibrate -- ${farmsPerCell}\`: ${farmsPerCell} farms of three varieties for each family of truths and each of ${seasons.join(", ")} seasons. No truth is a curve of the engine's own grid; \`truths.ts\` says what each family is. Lodging, protein and the bounded step are left out here: "ours" is the rate named as most money.
 
 ## Bars
 
