@@ -12,7 +12,12 @@ const fits = ["grouped-logit", "grouped-points", "hinge", "ordered-logit", "para
 
 /** Files of beliefs that quick cases of the same name work by hand. */
 const byHand =
-  "common-ground first-belief lean-on-region rate-evidence shared-misfit strip-error weigh-curves".split(" ");
+  "along-needs common-ground fewer-rates first-belief lean-on-region lean-varieties likelihood-in-region pick-curves rate-evidence rate-table shared-misfit strip-error weigh-curves".split(
+    " ",
+  );
+
+/** Files of fields that quick cases of the same name work by hand. */
+const fields = ["field-strengths", "fields-and-seasons", "needs-in-environments"];
 
 /** Files of seasons that quick cases work by hand. */
 const bySeason =
@@ -101,7 +106,7 @@ export const rooms = {
     tests: tests("unit/model/beliefs/*.test.ts", "reference/believed-curves/*.test.ts"),
   },
   "model/beliefs/near": {
-    source: ["curve-grid", "pick-curves", "share-response"].map((name) => `src/model/beliefs/${name}.ts`),
+    source: ["curve-grid", "share-response"].map((name) => `src/model/beliefs/${name}.ts`),
     tests: tests(
       "unit/model/beliefs/{curve-grid,share-response}.test.ts",
       "reference/believed-curves/*.test.ts",
@@ -111,6 +116,15 @@ export const rooms = {
   "model/beliefs/by-hand": {
     source: byHand.map((name) => `src/model/beliefs/${name}.ts`),
     tests: tests(`unit/model/beliefs/{${byHand}}.test.ts`),
+  },
+  // What quick cases work by hand: what lasts on a field, in needs and in strengths, apart from what came with a season.
+  "model/beliefs/fields": {
+    source: fields.map((name) => `src/model/beliefs/${name}.ts`),
+    tests: tests(`unit/model/beliefs/{${fields}}.test.ts`),
+  },
+  "model/beliefs/of-region": {
+    source: ["src/model/beliefs/region-beliefs.ts"],
+    tests: tests("unit/model/beliefs/share-of-region.test.ts"),
   },
   "model/beliefs/trend": {
     source: ["src/model/beliefs/field-trend.ts"],

@@ -50,6 +50,68 @@ describe("rates of which every strip has its own", () => {
   });
 });
 
+/** 401 rates of 100 to 500, one strip each with 4900 kg/ha more than the rate; in an order that is not that of the rates. */
+const everyRate = Array.from({ length: 401 }, (_, i) => 100 + ((i * 7) % 401)).map((rate) =>
+  cell("1", rate, 1, 4900 + rate),
+);
+
+describe("classes of rates by hand", () => {
+  it("are a fortieth of the range, the last with the highest rate", () => {
+    const [after] = withFewerRates([
+      { variety: "Alder", environment: "2024", withinCellSs: 7, cells: everyRate },
+    ]);
+    // Ten rates each, 100 to 109 first, and eleven from 490 on; yields go with the rates.
+    const classes = Array.from({ length: 40 }, (_, n) => (n < 39 ? 104.5 + 10 * n : 495));
+    expect(after!.cells).toHaveLength(40);
+    after!.cells.forEach((one, n) => {
+      expect(one.rateSeedsPerM2).toBeCloseTo(classes[n]!, 9);
+      expect(one.meanYieldKgPerHa).toBeCloseTo(4900 + classes[n]!, 9);
+      expect(one.strips).toBe(n < 39 ? 10 : 11);
+    });
+    // Squares of ten numbers in a row about their mean are 82.5, of eleven 110.
+    expect(after!.withinCellSs).toBeCloseTo(7 + 39 * 82.5 + 110, 6);
+    expect(everyRate[0]).toEqual(cell("1", 100, 1, 5000));
+  });
+
+  it("stand at the mean rate of the variety's strips in all environments", () => {
+    const [, after] = withFewerRates([
+      { variety: "Alder", environment: "2024", withinCellSs: 0, cells: everyRate },
+      { variety: "Alder", environment: "2025", withinCellSs: 0, cells: [cell("1", 100, 3, 5000)] },
+    ]);
+    // (100 + … + 109 + 3 × 100) ÷ 13.
+    expect(after!.cells.map(({ rateSeedsPerM2 }) => rateSeedsPerM2)).toEqual([1345 / 13]);
+  });
+
+  it("are for varieties with more than 200 rates, each by itself", () => {
+    const fits = [
+      { variety: "Alder", environment: "2024", withinCellSs: 0, cells: everyRate.slice(0, 200) },
+      { variety: "Birch", environment: "2024", withinCellSs: 0, cells: everyRate.slice(0, 201) },
+      { variety: "Cedar", environment: "2024", withinCellSs: 0, cells: everyRate.slice(0, 150) },
+    ];
+    const after = withFewerRates(fits);
+    expect(after[0]).toBe(fits[0]);
+    expect(after[1]!.cells.length).toBeLessThan(41);
+    expect(after[2]).toBe(fits[2]);
+  });
+
+  it("keep blocks and positions apart, in their order", () => {
+    const placed = (["b", "a"] as const).flatMap((block) =>
+      everyRate.map((one, i) => ({ ...one, block, position: i % 2 === 0 ? 20 : 3 })),
+    );
+    const [after] = withFewerRates([
+      { variety: "Alder", environment: "2024", withinCellSs: 0, cells: placed },
+    ]);
+    expect(after!.cells).toHaveLength(160);
+    expect(after!.cells.slice(0, 4).map(({ block, position }) => [block, position])).toEqual([
+      ["a", 3],
+      ["a", 20],
+      ["b", 3],
+      ["b", 20],
+    ]);
+    expect(after!.cells[4]!.rateSeedsPerM2).toBeCloseTo(114.5, 9);
+  });
+});
+
 describe("very many blocks in a few fields", () => {
   it("keeps whole blocks, evenly chosen in every field", () => {
     const field = (environment: string, blocks: number) => ({

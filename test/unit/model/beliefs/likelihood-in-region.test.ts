@@ -39,8 +39,12 @@ function risesAt(need: number, parts: readonly PartOnFarm[]): number[] {
 describe("need and response of a region together", () => {
   it("change nothing where the region says of the response what the priors state", () => {
     const parts = [part(200, statedResponse(priors)), part(400, statedResponse(priors))];
-    for (const { values } of likelihoodInRegion(likelihood, grid, parts, priors).rays)
-      values.forEach((value) => expect(value).toBeCloseTo(1, 10));
+    const { rays } = likelihoodInRegion(likelihood, grid, parts, priors);
+    const apart = rays.map(({ values }) =>
+      values.reduce((most, value) => Math.max(most, Math.abs(value - 1)), 0),
+    );
+    expect(rays).toHaveLength(grid.rays.length);
+    expect(Math.max(...apart)).toBeLessThan(1e-10);
   });
 
   it("believe at each need the rise that goes with it", () => {
@@ -51,6 +55,36 @@ describe("need and response of a region together", () => {
     const midway = risesAt(Math.sqrt(200 * 400), parts);
     expect(midway[0]! + midway[3]!).toBeCloseTo(1, 6);
     expect(midway[1]).toBe(0);
+  });
+
+  it("weigh each part by how much it believes in the need", () => {
+    const parts = [
+      { ...part(200, onlyRise(0)), weight: 0.3 },
+      { ...part(260, onlyRise(3)), weight: 0.7, sd: 0.2 },
+    ];
+    const j = Math.round((Math.log(220) - grid.needs.from) / grid.needs.step);
+    const logNeed = grid.needs.from + j * grid.needs.step;
+    const normal = (about: number, sd: number): number =>
+      Math.exp(-0.5 * ((logNeed - Math.log(about)) / sd) ** 2) / sd;
+    const [slow, sudden] = [0.3 * normal(200, 0.1), 0.7 * normal(260, 0.2)];
+    expect(risesAt(220, parts)[0]).toBeCloseTo(slow / (slow + sudden), 10);
+    expect(risesAt(220, parts)[3]).toBeCloseTo(sudden / (slow + sudden), 10);
+  });
+
+  it("leave nothing of needs that the region believes in nowhere, and multiply what strips say", () => {
+    const sure = { ...part(300, onlyRise(0)), sd: 0.01 };
+    const twice = {
+      ...likelihood,
+      rays: likelihood.rays.map((one) => ({ ...one, values: one.values.map(() => 2) })),
+    };
+    const { rays, logNoResponse } = likelihoodInRegion(twice, grid, [sure], priors);
+    const first = rays.find(({ ray }) => grid.rays[ray]!.shape === 0)!;
+    expect(first.values[0]).toBe(0);
+    const once = likelihoodInRegion(likelihood, grid, [sure], priors).rays[first.ray]!;
+    const j = Math.round((Math.log(300) - grid.needs.from) / grid.needs.step);
+    expect(once.values[j]).toBeGreaterThan(0);
+    expect(first.values[j]).toBeCloseTo(2 * once.values[j]!, 10);
+    expect(logNoResponse).toBe(0);
   });
 
   it("believe a fall as often as the region has it, among the rises that may fall", () => {
