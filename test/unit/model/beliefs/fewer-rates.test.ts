@@ -1,5 +1,4 @@
 import { describe, expect, it } from "vitest";
-import { withFewerBlocks } from "../../../../src/model/pooled/fewer-blocks.ts";
 import { withFewerRates } from "../../../../src/model/beliefs/fewer-rates.ts";
 
 const cell = (block: string, rateSeedsPerM2: number, strips: number, meanYieldKgPerHa: number) => ({
@@ -109,28 +108,5 @@ describe("classes of rates by hand", () => {
       ["b", 20],
     ]);
     expect(after!.cells[4]!.rateSeedsPerM2).toBeCloseTo(114.5, 9);
-  });
-});
-
-describe("very many blocks in a few fields", () => {
-  it("keeps whole blocks, evenly chosen in every field", () => {
-    const field = (environment: string, blocks: number) => ({
-      variety: "Alder",
-      environment,
-      withinCellSs: blocks,
-      cells: Array.from({ length: 4 * blocks }, (_, i) =>
-        cell(String(10_000 + Math.floor(i / 4)), 200 + 50 * (i % 4), 1, 5000),
-      ),
-    });
-    const fits = [field("2024", 20_000), field("2025", 10_000)];
-    const kept = withFewerBlocks(fits);
-    expect(kept.map(({ cells }) => cells.length)).toEqual([40_000, 20_000]);
-    expect(kept.map(({ withinCellSs }) => withinCellSs)).toEqual([10_000, 5000]);
-    const counts = new Map<string, number>();
-    for (const { block } of kept[1]!.cells) counts.set(block, (counts.get(block) ?? 0) + 1);
-    expect(new Set(counts.values())).toEqual(new Set([4]));
-    expect(
-      withFewerBlocks(fits.map((fit) => ({ ...fit, cells: fit.cells.slice(0, 400) })))[0]!.cells.length,
-    ).toBe(400);
   });
 });
