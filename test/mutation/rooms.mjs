@@ -25,6 +25,12 @@ const bySeason =
     " ",
   );
 
+/** Files of pooled seasons that quick cases of the same name work by hand. */
+const pooledByHand =
+  "fewer-blocks lean-on-others lean-slopes mixed-likelihood pooled-forms position-terms product-sums satterthwaite unlike-scatter variety-by-rate".split(
+    " ",
+  );
+
 /** Files of regions that quick cases of the same name work by hand. */
 const overFarms = ["believable-responses", "falls-over-farms", "farm-pairs", "ground-over-farms"];
 
@@ -162,6 +168,11 @@ export const rooms = {
       "property/pooled-seasons.test.ts",
       "reference/{meta-analysis,mixed-models,pooled-joins}/*.test.ts",
     ),
+  },
+  // What quick cases work by hand: forms, trends and likelihoods of all seasons, and what varieties share.
+  "model/pooled/by-hand": {
+    source: pooledByHand.map((name) => `src/model/pooled/${name}.ts`),
+    tests: tests(`unit/model/pooled/{${pooledByHand}}.test.ts`),
   },
   "model/region": {
     source: ["src/model/region/**/*.ts"],
