@@ -94,19 +94,24 @@ describe("classes of rates by hand", () => {
   });
 
   it("keep blocks and positions apart, in their order", () => {
-    const placed = (["b", "a"] as const).flatMap((block) =>
-      everyRate.map((one, i) => ({ ...one, block, position: i % 2 === 0 ? 20 : 3 })),
+    const placed = ["b", "c", "a"].flatMap((block) =>
+      everyRate.map((one, i) => ({ ...one, block, position: [20, 3, 11][i % 3]! })),
     );
     const [after] = withFewerRates([
       { variety: "Alder", environment: "2024", withinCellSs: 0, cells: placed },
     ]);
-    expect(after!.cells).toHaveLength(160);
-    expect(after!.cells.slice(0, 4).map(({ block, position }) => [block, position])).toEqual([
+    expect(after!.cells).toHaveLength(360);
+    expect(after!.cells.slice(0, 9).map(({ block, position }) => [block, position])).toEqual([
       ["a", 3],
+      ["a", 11],
       ["a", 20],
       ["b", 3],
+      ["b", 11],
       ["b", 20],
+      ["c", 3],
+      ["c", 11],
+      ["c", 20],
     ]);
-    expect(after!.cells[4]!.rateSeedsPerM2).toBeCloseTo(114.5, 9);
+    expect(after!.cells[9]!.rateSeedsPerM2).toBeCloseTo(114.5, 9);
   });
 });

@@ -67,4 +67,20 @@ describe("how far a field lasts above the mean of all", () => {
       expect(variance).toBeCloseTo(contrast.mmul(covariance).mmul(contrast.transpose()).get(0, 0), 12);
     });
   });
+
+  it("stays a number where very many seasons agree to the last digits", () => {
+    const years = Array.from({ length: 300 }, (_, year) =>
+      ["Hill", "Bottom"].map((field) => [field, year] as const),
+    );
+    const many = years.flat().map(([field, season]) => ({
+      environment: `${season} ${field}`,
+      field,
+      season,
+      shift: 0,
+      variance: 1e-6,
+    }));
+    const sds = { own: [0], common: [0], lasting: [0.1] };
+    const [at] = fieldsUnderSds(many, ["Hill", "Bottom"], sds, { own: 1, common: 1, lasting: 1 });
+    expect(at!.weight).toBe(1);
+  });
 });
