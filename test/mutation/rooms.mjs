@@ -32,7 +32,10 @@ const pooledByHand =
   );
 
 /** Files of regions that quick cases of the same name work by hand. */
-const overFarms = ["believable-responses", "falls-over-farms", "farm-pairs", "ground-over-farms"];
+const overFarms =
+  "believable-responses falls-over-farms farm-evidence farm-pairs ground-over-farms region-of region-parts response-grid".split(
+    " ",
+  );
 
 /** @type {Record<string, { source: string[]; tests: string[] }>} */
 export const rooms = {

@@ -46,6 +46,61 @@ describe("what is published of a variety over farms", () => {
   });
 });
 
+/** Ten needs of which each has the same weight, so that a part holds two of them whole. */
+describe("the five parts of a need", () => {
+  const even = { from: Math.log(100), step: 0.2, count: 10 };
+  const first = response(0, 0.2, 0.3);
+  const fourth = response(3, 0.1, 0.5);
+  const digits = (value: number): number => Number(value.toPrecision(6));
+
+  it("hold a fifth each, with the mean and the sd of their needs and of the step", () => {
+    // 0.06 with the first rise and 0.02 with the fourth at each need, 0.2 without response.
+    const weights = Float64Array.from({ length: 30 }, (_, i) => (i < 10 ? 0.06 : i < 20 ? 0.02 : 0.02));
+    const { need, noResponseChance, lossMedian, lossSdLog } = believedOf(
+      { responses: [first, fourth], weights },
+      even,
+    );
+    expect(noResponseChance).toBe(0.2);
+    expect(need).toHaveLength(5);
+    // Three quarters lose 0.2 and one 0.1: by logarithms the mean, and the variance between and within.
+    const mean = 0.75 * Math.log(0.2) + 0.25 * Math.log(0.1);
+    const between = 0.75 * 0.25 * Math.log(2) ** 2;
+    const within = 0.75 * 0.3 ** 2 + 0.25 * 0.5 ** 2;
+    need.forEach((part, p) => {
+      expect(part.weight).toBeCloseTo(0.2, 6);
+      // Needs 0.2 apart: middle of two, a tenth away from each, and the sd of a step, 0.2 ÷ √12.
+      expect(part.logNeed).toBeCloseTo(digits(Math.log(100) + 0.1 + 0.4 * p), 5);
+      expect(part.sd).toBeCloseTo(Math.sqrt(0.01 + 0.04 / 12), 6);
+      expect(part.rises).toEqual(riseShapes.map((_, shape) => (shape === 0 ? 0.75 : shape === 3 ? 0.25 : 0)));
+      expect(part.lossMedian).toBeCloseTo(Math.exp(mean), 5);
+      expect(part.lossSdLog).toBeCloseTo(Math.sqrt(between + within), 5);
+    });
+    expect(lossMedian).toBeCloseTo(Math.exp(mean), 5);
+    expect(lossSdLog).toBeCloseTo(Math.sqrt(between + within), 5);
+  });
+
+  it("share out a need that holds more than a fifth, and pass over those that hold nothing", () => {
+    // A half on the third need, with the first rise; a half on the ninth, with the fourth.
+    const weights = new Float64Array(30);
+    weights[2] = 0.5;
+    weights[18] = 0.5;
+    const { need, noResponseChance } = believedOf({ responses: [first, fourth], weights }, even);
+    expect(noResponseChance).toBe(0);
+    const step = Math.sqrt(0.04 / 12);
+    expect(need.map(({ rises }) => rises[0])).toEqual([1, 1, 0.5, 0, 0]);
+    expect(need.map(({ sd }) => sd)).toEqual(
+      [step, step, Math.sqrt(0.36 + 0.04 / 12), step, step].map(digits),
+    );
+    const at = (place: number): number => Math.log(100) + 0.2 * place;
+    [at(2), at(2), at(5), at(8), at(8)].forEach((logNeed, p) =>
+      expect(need[p]!.logNeed).toBeCloseTo(logNeed, 4),
+    );
+    expect(need[0]!.lossMedian).toBeCloseTo(0.2, 6);
+    expect(need[4]!.lossSdLog).toBeCloseTo(0.5, 6);
+    expect(need[2]!.lossMedian).toBeCloseTo(Math.sqrt(0.02), 6);
+  });
+});
+
 describe("the responses weighed beforehand", () => {
   const losses = axisBetween(0.01, 0.7, 7);
   const priors = { lossMedian: 0.08, lossSdLog: 0.8, noResponseChance: 0.05, flat: false };
