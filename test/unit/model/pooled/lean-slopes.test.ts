@@ -30,9 +30,9 @@ const change = new Matrix(
   Array.from({ length: 8 }, (_, i) => Array.from({ length: 8 }, (_x, j) => Math.cos(i * j) + i + j)),
 );
 
-function leaned(droppedColumns: number[] = [], own = widths) {
+function leaned(droppedColumns: number[] = [], own = widths, ofBends = bends) {
   const estimates = new Float64Array(columnCount).fill(77);
-  placesOf.forEach((place, i) => (estimates[place] = [...slopes, ...bends][i]!));
+  placesOf.forEach((place, i) => (estimates[place] = [...slopes, ...ofBends][i]!));
   return leanSlopes(
     layout as never,
     {
@@ -79,6 +79,9 @@ describe("slopes after leaning on the other varieties", () => {
     const { slopeSpread, bendSpread } = leaned()!;
     expect(slopeSpread).toBeCloseTo(Math.sqrt(14 / 3) / 10, 5);
     expect(bendSpread).toBe(0);
+    // Bends −1, −3, −5, −7 have 20/3 between, 0.5 of it error.
+    const apart = leaned([], widths, [-1, -3, -5, -7])!;
+    expect(apart.bendSpread).toBeCloseTo(Math.sqrt(20 / 3 - 0.5) / 100, 6);
   });
 
   it("are drawn to the mean, and known as well as what they are drawn from", () => {

@@ -29,6 +29,11 @@ describe("a straight trend across the field", () => {
   });
 });
 
+it("a trend of one field has one level", () => {
+  const one = Int32Array.of(0, 0);
+  expect(trendTerm("straight-trend-by-environment", one, one, Float64Array.of(1, 2)).levels).toBe(1);
+});
+
 describe("a smooth trend across the field", () => {
   it("runs straight between evenly spaced knots", () => {
     const term = trendTerm("smooth-trend-by-environment", environments, blocks, positions);

@@ -51,6 +51,7 @@ describe("scatter of strips, environment by environment", () => {
     // 10 ln 5 − 10 ln 1.8 over 1.05 is 9.7, on one degree p = 0.002.
     expect(unlikeScatter(fits(["A", 10, 10], ["B", 90, 10]))!.most.sdKgPerHa).toBe(3);
     expect(unlikeScatter(fits(["A", 10, 10], ["B", 89, 10]))).toBeNull();
+    expect(unlikeScatter(fits(["A", 1000, 10], ["B", 8900, 10]))).toBeNull();
   });
 
   it("is not told where chance could make it so", () => {
@@ -63,6 +64,7 @@ describe("scatter of strips, environment by environment", () => {
   it("is not known where there is one degree of freedom, no scatter or only one environment", () => {
     expect(unlikeScatter(fits(["A", 1e-9, 1], ["B", 90, 10]))).toBeNull();
     expect(unlikeScatter(fits(["A", 0, 10], ["B", 90, 10]))).toBeNull();
+    expect(unlikeScatter(fits(["A", 0, 10], ["B", 90, 10], ["C", 10, 10]))!.least.environment).toBe("C");
     expect(unlikeScatter(fits(["B", 90, 10]))).toBeNull();
     expect(unlikeScatter(fits(["A", null, 0]))).toBeNull();
     expect(unlikeScatter([])).toBeNull();

@@ -125,5 +125,7 @@ describe("whether varieties respond differently", () => {
     expect(tested(near, { own: mlFit(100, 7) })).toBeNull();
     expect(tested(near, { own: mlFit(100, 9) })!.likelihoodRatio.df).toBe(1);
     expect(tested(near, { own: mlFit(100, 12, 0) })).toBeNull();
+    const level = tested(quadraticOf([1, 1, 1], [-1, -1, -1], { widths: [0, 0, 0] }))!;
+    expect([level.f, level.verdict]).toEqual([null, "not-shown"]);
   });
 });

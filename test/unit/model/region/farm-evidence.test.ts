@@ -182,7 +182,7 @@ describe("shared sums, once they are read", () => {
     expect(marks).toHaveLength(2);
     marks.forEach((mark) => expect(mark).toMatch(/^[0-9a-f]{12}$/));
     expect(new Set(marks).size).toBe(2);
-    const noted = sums.map((one) => ({ ...one, field: 9, ground: "clay" as const, waterMm: 127 }));
+    const noted = sums.map((one) => ({ ...one, field: 9, ground: "heavy" as const, waterMm: 127 }));
     expect(marksOf({ sums: noted })).toEqual(marks);
     expect(marksOf({ sums: [{ ...sums[0]!, total: 0.0317 }] })[0]).not.toBe(marks[0]);
     // Three numbers of 16 bits each, spread over all of them: of 500 marks no two are alike, and every digit is used everywhere.
