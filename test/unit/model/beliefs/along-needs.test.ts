@@ -182,6 +182,12 @@ describe("logarithms along the axis", () => {
   });
 });
 
+it("logarithms far below the largest stay numbers once smoothed", () => {
+  const smoothed = smoothedLogs(Float64Array.of(0, -2000, -2000, -2000, -1), Float64Array.of(0.5, 0.25));
+  // 1e-300 of the largest at least; the first keeps its own half and the quarter beyond the end.
+  near(smoothed, [0.75, 0.25, 1e-300, 0.25 * Math.exp(-1), 0.75 * Math.exp(-1)].map(Math.log));
+});
+
 describe("likelihoods brought to one scale", () => {
   it("are divided by the largest, and 0 where they are no more than the least", () => {
     const likelihoods = Float64Array.of(5, 0.1, 4, 0.05, 2, 0.1, 7);

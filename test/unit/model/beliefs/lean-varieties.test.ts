@@ -169,6 +169,11 @@ describe("what the other varieties make believable", () => {
     const [here] = leanOnOthers(sure, logs(...before), states, null);
     const [there] = leanOnOthers(both, logs(...before), states, null);
     here!.forEach((value, c) => expect(value).toBeCloseTo(there![c]!, 9));
+    const places = [0.7, 0.3].map((weight) => ({ shifts: new Map(), logWeight: Math.log(weight) }));
+    const inPart = { places, share: 0.25 } as never;
+    const [mine] = leanOnOthers(sure, logs(...before), states, inPart);
+    const [wanted] = leanOnOthers(both, logs(...before), states, inPart);
+    mine!.forEach((value, c) => expect(value).toBeCloseTo(wanted![c]!, 9));
     groundsAfter(sure, logs(...before), 2).forEach((one, g) =>
       expect(one).toBeCloseTo(groundsAfter(both, logs(...before), 2)[g]!, 9),
     );
