@@ -177,6 +177,10 @@ export const rooms = {
     source: pooledByHand.map((name) => `src/model/pooled/${name}.ts`),
     tests: tests(`unit/model/pooled/{${pooledByHand}}.test.ts`),
   },
+  "model/pooled/trend": {
+    source: ["src/model/pooled/position-trend.ts"],
+    tests: tests("unit/model/pooled/trend-by-hand.test.ts"),
+  },
   "model/pooled/seasons": {
     source: ["src/model/pooled/season-covariates.ts"],
     tests: tests("unit/model/pooled/seasons-by-hand.test.ts"),
