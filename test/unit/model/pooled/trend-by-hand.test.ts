@@ -12,10 +12,13 @@ const orders = [
   [150, 225, 375, 300, 450],
 ];
 
+type PlaceOf = (position: number, field: number) => number | null;
+const asItIs: PlaceOf = (position) => position;
+
 /** Fields of three blocks of five strips side by side; strips scatter by so many kg/ha. */
 function fields(
   trend: (position: number, field: number) => number,
-  { count = 3, scatter = 20, placeOf = (position: number, _field: number): number | null => position } = {},
+  { count = 3, scatter = 20, placeOf = asItIs } = {},
 ): Strip[] {
   const draw = random(11, "trend by hand");
   return makeTrial(
