@@ -27,7 +27,7 @@ const bySeason =
 
 /** Files of pooled seasons that quick cases of the same name work by hand. */
 const pooledByHand =
-  "fewer-blocks lean-on-others lean-slopes mixed-likelihood pooled-forms position-terms product-sums satterthwaite unlike-scatter variety-by-rate".split(
+  "fewer-blocks lean-on-others lean-slopes mixed-likelihood pooled-estimates pooled-forms position-terms product-sums satterthwaite treatment-sums unlike-scatter variety-by-rate".split(
     " ",
   );
 
