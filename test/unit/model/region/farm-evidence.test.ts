@@ -130,6 +130,49 @@ describe("what a farm shares", () => {
     expect(farmEvidence([...others, first!])).toEqual(farm);
   });
 
+  it("numbers fields that gave the same at first by what they gave then", () => {
+    const inSeason = (field: string, season: number, times: number) =>
+      cellsOf(
+        { field, environment: `${season} ${field}`, season },
+        rise.map((one) => times * one),
+      );
+    const strips = [
+      inSeason("Hill", 2024, 1),
+      inSeason("Vale", 2024, 1),
+      inSeason("Flat", 2024, 1),
+      inSeason("Hill", 2025, 1),
+      inSeason("Vale", 2025, 0.5),
+      inSeason("Flat", 2025, 2),
+    ];
+    const numbered = farmEvidence(strips);
+    // As 2025 alone numbers them.
+    const alone = farmEvidence(strips.slice(3)).sums.map(({ total }) => total);
+    expect(numbered.sums.slice(3).map(({ total }) => total)).toEqual(alone);
+    expect(numbered.sums.map(({ field }) => field)).toEqual([1, 2, 3, 1, 2, 3]);
+    for (const order of [
+      [5, 4, 3, 2, 1, 0],
+      [1, 0, 2, 4, 3, 5],
+      [2, 1, 0, 3, 5, 4],
+    ])
+      expect(farmEvidence(order.map((i) => strips[i]!))).toEqual(numbered);
+  });
+
+  it("numbers fields by what they gave first, whatever came after", () => {
+    const totalsOf = (field: number, sums: ReturnType<typeof farmEvidence>["sums"]) =>
+      sums.filter((one) => one.field === field).map(({ total }) => total);
+    const strips = (["Hill", "Vale"] as const).flatMap((field, f) =>
+      [2024, 2025].map((season) =>
+        cellsOf(
+          { field, environment: `${season} ${field}`, season },
+          rise.map((one) => ((f === 0) === (season === 2024) ? 1 : 2) * one),
+        ),
+      ),
+    );
+    const first = farmEvidence(strips.filter(({ season }) => season === 2024)).sums;
+    const whole = farmEvidence(strips).sums;
+    for (const field of [1, 2]) expect(totalsOf(field, whole)[0]).toBe(totalsOf(field, first)[0]);
+  });
+
   it("is in the order of varieties, then seasons", () => {
     const farm = farmEvidence([
       cellsOf({ variety: "Birch", season: 2023, environment: "2023 Hill" }, rise),

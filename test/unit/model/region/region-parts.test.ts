@@ -19,9 +19,11 @@ describe("what is published of a variety over farms", () => {
   const weights = Float64Array.from([
     0.2, 0.2, 0.05, 0, 0, 0, 0, 0.05, 0.2, 0.2, 0.02, 0.02, 0.02, 0.02, 0.02,
   ]);
-  const found = believedOf({ responses: [response(0, 0.2, 0.3), response(3, 0.1, 0.5)], weights }, axis);
+  const believed = () =>
+    believedOf({ responses: [response(0, 0.2, 0.3), response(3, 0.1, 0.5)], weights }, axis);
 
   it("has the mean of its needs, whatever the parts", () => {
+    const found = believed();
     const mean = sum(found.need.map(({ weight, logNeed }) => weight * logNeed));
     // By hand: weights 4, 4, 2, 4, 4 of 18 on the five needs.
     const byHand = sum([4, 4, 2, 4, 4].map((weight, j) => (weight / 18) * logOn(axis, j)));
@@ -31,6 +33,7 @@ describe("what is published of a variety over farms", () => {
   });
 
   it("says with each stretch of the need how yield then answers", () => {
+    const found = believed();
     const [low, high] = [found.need[0]!, found.need.at(-1)!];
     expect(low.rises[0]).toBeCloseTo(1, 6);
     expect(low.lossMedian).toBeCloseTo(0.2, 6);
@@ -40,6 +43,7 @@ describe("what is published of a variety over farms", () => {
   });
 
   it("has one loss for all needs, with the spread of what it is made of", () => {
+    const found = believed();
     // Each response holds half: in logarithms half of log 2 either side of the middle, and the mean of both variances.
     expect(found.lossMedian).toBeCloseTo(Math.sqrt(0.02), 5);
     expect(found.lossSdLog).toBeCloseTo(Math.sqrt((Math.log(2) / 2) ** 2 + (0.09 + 0.25) / 2), 5);
@@ -79,13 +83,23 @@ describe("the five parts of a need", () => {
     expect(lossSdLog).toBeCloseTo(Math.sqrt(between + within), 5);
   });
 
+  it("weigh responses by their share at each need", () => {
+    // Two needs: 0.6 with the first rise and 0.1 with the fourth on the first, 0.3 with the fourth on the second.
+    const weights = Float64Array.of(0.6, 0, 0.1, 0.3, 0, 0);
+    const { need, lossMedian } = believedOf({ responses: [first, fourth], weights }, { ...even, count: 2 });
+    // The first three parts lie on the first need, the fourth half on each: 6/7 of 0.5, and the fifth on the second.
+    [6 / 7, 6 / 7, 6 / 7, 3 / 7, 0].forEach((chance, p) => expect(need[p]!.rises[0]).toBeCloseTo(chance, 5));
+    expect(lossMedian).toBeCloseTo(Math.exp(0.6 * Math.log(0.2) + 0.4 * Math.log(0.1)), 6);
+  });
+
   it("share out a need that holds more than a fifth, and pass over those that hold nothing", () => {
     // A half on the third need, with the first rise; a half on the ninth, with the fourth.
     const weights = new Float64Array(30);
     weights[2] = 0.5;
     weights[18] = 0.5;
-    const { need, noResponseChance } = believedOf({ responses: [first, fourth], weights }, even);
+    const { need, noResponseChance, lossMedian } = believedOf({ responses: [first, fourth], weights }, even);
     expect(noResponseChance).toBe(0);
+    expect(lossMedian).toBeCloseTo(Math.sqrt(0.02), 6);
     const step = Math.sqrt(0.04 / 12);
     expect(need.map(({ rises }) => rises[0])).toEqual([1, 1, 0.5, 0, 0]);
     expect(need.map(({ sd }) => sd)).toEqual(
@@ -104,9 +118,10 @@ describe("the five parts of a need", () => {
 describe("the responses weighed beforehand", () => {
   const losses = axisBetween(0.01, 0.7, 7);
   const priors = { lossMedian: 0.08, lossSdLog: 0.8, noResponseChance: 0.05, flat: false };
-  const { responses } = responseGrid(losses, priors);
+  const weighed = () => responseGrid(losses, priors).responses;
 
   it("give each rise its share, and losses the median and spread that are stated", () => {
+    const responses = weighed();
     riseShapes.forEach(({ share }, rise) =>
       expect(sum(responses.filter((one) => one.rise === rise).map(({ prior }) => prior))).toBeCloseTo(
         share,

@@ -31,10 +31,9 @@ const about = (logLoss: number, sd: number): number[] =>
     ),
   );
 
-const { responses, noResponseChance } = responseGrid(losses, priors);
-
 describe("responses over farms", () => {
   it("are every rise with every sd between farms and every loss", () => {
+    const { responses, noResponseChance } = responseGrid(losses, priors);
     expect(responses).toHaveLength(riseShapes.length * 3 * 5);
     expect(noResponseChance).toBe(0.05);
     let i = 0;
