@@ -38,14 +38,15 @@ function trial(yields: number[], treatmentOf: number[], blockOf: number[], treat
 }
 
 // Groups 1, 3; 5, 9; 4, 8: mean squares 14 between on 2 degrees, 6 within on 3.
-const groups = trial([1, 3, 5, 9, 4, 8], [0, 0, 0, 0, 0, 0], [0, 0, 1, 1, 2, 2], 1);
+const grouped = () => trial([1, 3, 5, 9, 4, 8], [0, 0, 0, 0, 0, 0], [0, 0, 1, 1, 2, 2], 1);
 // Three treatments in four blocks: 1 4 7, 4 5 12, 8 9 13, 9 12 15.
-const blocks = trial(
-  [1, 4, 7, 4, 5, 12, 8, 9, 13, 9, 12, 15],
-  [0, 1, 2, 0, 1, 2, 0, 1, 2, 0, 1, 2],
-  [0, 0, 0, 1, 1, 1, 2, 2, 2, 3, 3, 3],
-  3,
-);
+const blocked = () =>
+  trial(
+    [1, 4, 7, 4, 5, 12, 8, 9, 13, 9, 12, 15],
+    [0, 1, 2, 0, 1, 2, 0, 1, 2, 0, 1, 2],
+    [0, 0, 0, 1, 1, 1, 2, 2, 2, 3, 3, 3],
+    3,
+  );
 /** Treatment means 5.5, 7.5 and 11.75, block means 4, 7, 10 and 12, of 8.25; what both leave, on 6 degrees. */
 const error =
   [1, 4, 7, 4, 5, 12, 8, 9, 13, 9, 12, 15].reduce((sum, y, i) => {
@@ -55,6 +56,7 @@ const error =
 
 describe("one contrast", () => {
   it("of a mean over groups has the degrees of the groups", () => {
+    const groups = grouped();
     const { estimate, standardError, df, t, p } = testContrast(groups.fit, groups.uncertainty, [1])!;
     expect(estimate).toBeCloseTo(5, 9);
     expect(standardError).toBeCloseTo(Math.sqrt(14 / 6), 5);
@@ -65,6 +67,7 @@ describe("one contrast", () => {
   });
 
   it("within blocks has the degrees of the error", () => {
+    const blocks = blocked();
     const { estimate, standardError, df } = testContrast(blocks.fit, blocks.uncertainty, [1, -1, 0])!;
     expect(estimate).toBeCloseTo(-2, 8);
     expect(standardError).toBeCloseTo(Math.sqrt((2 * error) / 4), 5);
@@ -86,6 +89,7 @@ describe("one contrast", () => {
 
 describe("several contrasts at once", () => {
   it("are the F of the analysis of variance", () => {
+    const blocks = blocked();
     const { f, numeratorDf, denominatorDf, p } = testContrasts(blocks.fit, blocks.uncertainty, [
       [1, -1, 0],
       [1, 0, -1],
@@ -100,6 +104,7 @@ describe("several contrasts at once", () => {
   });
 
   it("count once where they repeat others", () => {
+    const blocks = blocked();
     const contrasts = [
       [1, -1, 0],
       [0, 1, -1],

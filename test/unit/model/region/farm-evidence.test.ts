@@ -194,7 +194,7 @@ describe("shared sums, once they are read", () => {
   ]);
 
   it("are what curves are weighed by", () => {
-    const evidence = toRateEvidence(sums[1]!);
+    const evidence = toRateEvidence(twoSeasons()[1]!);
     const [on, off] = [1.333333, -0.6666667];
     expect([...evidence.weight]).toEqual([on, off, off, off, on, off, off, off, on]);
     expect([[...evidence.rates], [...evidence.counts], [...evidence.cross]]).toEqual([
@@ -216,11 +216,12 @@ describe("shared sums, once they are read", () => {
   });
 
   it("have a triangle of weights written out on both sides", () => {
-    const uneven = toRateEvidence({ ...sums[0]!, weight: [1, 2, 3, 4, 5, 6] });
+    const uneven = toRateEvidence({ ...twoSeasons()[0]!, weight: [1, 2, 3, 4, 5, 6] });
     expect([...uneven.weight]).toEqual([1, 2, 4, 2, 3, 5, 4, 5, 6]);
   });
 
   it("are known again by marks of 48 bits, whatever was noted of place and water since", () => {
+    const sums = twoSeasons();
     const marks = marksOf({ sums });
     expect(marks).toHaveLength(2);
     marks.forEach((mark) => expect(mark).toMatch(/^[0-9a-f]{12}$/));
