@@ -188,10 +188,8 @@ describe("what a farm shares", () => {
 });
 
 describe("shared sums, once they are read", () => {
-  const { sums } = farmEvidence([
-    cellsOf({}, rise),
-    cellsOf({ season: 2025, environment: "2025 Hill" }, rise),
-  ]);
+  const twoSeasons = () =>
+    farmEvidence([cellsOf({}, rise), cellsOf({ season: 2025, environment: "2025 Hill" }, rise)]).sums;
 
   it("are what curves are weighed by", () => {
     const evidence = toRateEvidence(twoSeasons()[1]!);
