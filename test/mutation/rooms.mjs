@@ -12,7 +12,7 @@ const fits = ["grouped-logit", "grouped-points", "hinge", "ordered-logit", "para
 
 /** Files of beliefs that quick cases of the same name work by hand. */
 const byHand =
-  "along-needs common-ground fewer-rates first-belief lean-on-region lean-varieties likelihood-in-region pick-curves rate-evidence rate-table shared-misfit strip-error weigh-curves".split(
+  "along-needs common-ground fewer-rates first-belief lean-on-region lean-varieties likelihood-in-region pick-curves rate-evidence rate-table seasons-so-far shared-misfit strip-error weigh-curves".split(
     " ",
   );
 
