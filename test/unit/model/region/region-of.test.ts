@@ -125,6 +125,8 @@ describe("a quantile of a mixture", () => {
   it("is that of one normal distribution", () => {
     // 1.2815515655446 sds below a tenth (any table of the normal distribution).
     expect(quantile([part(1, 5, 0.2)], 0.9)).toBeCloseTo(5 + 0.2 * 1.2815515655446, 8);
+    expect(quantile([part(1, 5, 20)], 0.9)).toBeCloseTo(5 + 20 * 1.2815515655446, 6);
+    expect(quantile([part(1, 5, 20)], 0.1)).toBeCloseTo(5 - 20 * 1.2815515655446, 6);
     expect(quantile([part(3, 5, 0.2)], 0.1)).toBeCloseTo(5 - 0.2 * 1.2815515655446, 8);
   });
 
@@ -132,6 +134,10 @@ describe("a quantile of a mixture", () => {
     const parts = [part(1, 0, 1), part(3, 4, 0.5)];
     const at = quantile(parts, 0.4);
     expect((normalCdf(at) + 3 * normalCdf((at - 4) / 0.5)) / 4).toBeCloseTo(0.4, 8);
+    // Two that lie far apart: the quarters of all are the middles of both.
+    const apart = [part(1, 10, 0.1), part(1, 0, 0.1)];
+    expect(quantile(apart, 0.25)).toBeCloseTo(0, 8);
+    expect(quantile(apart, 0.75)).toBeCloseTo(10, 8);
     expect(quantile([part(1, -2, 0.3), part(1, 2, 0.3)], 0.5)).toBeCloseTo(0, 3);
   });
 });
