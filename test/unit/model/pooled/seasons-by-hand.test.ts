@@ -23,32 +23,42 @@ interface Grown {
   season?: (field: number) => number;
   change?: number;
   bend?: number;
+  /** How far each field's slope is from what goes with the water. */
+  own?: readonly number[];
+  scatter?: number;
+  /** By which a field's rates lie above the others'. */
+  above?: (field: number) => number;
   more?: (field: number) => Partial<Strip>;
 }
 const grown = ({
   season = (field) => 2018 + field,
   change = 1,
   bend = -200,
+  own = unlike,
+  scatter = 20,
+  above = () => 0,
   more = (field) => ({ waterMm: water[field]! }),
 }: Grown = {}): Strip[] => {
   let i = 0;
   return makeTrial(
     water.flatMap((mm, field) =>
       [0, 1].flatMap((block) =>
-        us.map((u) => ({
-          season: season(field),
-          field: `Field ${field}`,
-          block: `${block}`,
-          rateSeedsPerM2: 300 + 150 * u,
-          yieldKgPerHa:
-            4000 +
-            levels[field]! +
-            120 * (block - 0.5) * (field % 2 === 0 ? 1 : -1) +
-            (30 + change * (mm - 265) + unlike[field]!) * u +
-            bend * u * u +
-            20 * Math.sin(12.9898 * ++i),
-          ...more(field),
-        })),
+        us
+          .map((one) => one + above(field))
+          .map((u) => ({
+            season: season(field),
+            field: `Field ${field}`,
+            block: `${block}`,
+            rateSeedsPerM2: 300 + 150 * u,
+            yieldKgPerHa:
+              4000 +
+              levels[field]! +
+              120 * (block - 0.5) * (field % 2 === 0 ? 1 : -1) +
+              (30 + change * (mm - 265) + own[field]!) * u +
+              bend * u * u +
+              scatter * Math.sin(12.9898 * ++i),
+            ...more(field),
+          })),
       ),
     ),
   ).strips;
@@ -56,12 +66,14 @@ const grown = ({
 
 function related(strips: readonly Strip[]): SeasonCovariate[] {
   const environments = [...new Set(strips.map(environmentId))];
-  const cells = environments.map((environment) => ({
-    variety: "Alder",
+  const varieties = [...new Set(strips.map(({ variety }) => variety))];
+  const each = varieties.flatMap((variety) => environments.map((environment) => ({ variety, environment })));
+  const cells = each.map(({ variety, environment }) => ({
+    variety,
     environment,
     withinCellSs: 0,
     cells: strips
-      .filter((strip) => environmentId(strip) === environment)
+      .filter((strip) => strip.variety === variety && environmentId(strip) === environment)
       .map(({ block, rateSeedsPerM2, yieldKgPerHa }) => ({
         block,
         rateSeedsPerM2,
@@ -192,6 +204,66 @@ describe("what the best rate moves with, by sums", () => {
     expect(still.supported).toBe(false);
     expect(still.optimumChange!.lower).toBeLessThan(0);
     expect(still.optimumChange!.upper).toBeGreaterThan(0);
+  });
+
+  it("is over the mean bend of the varieties that have one", () => {
+    const alder = grown();
+    const birch = grown({ bend: -400, scatter: 11 }).map((strip) => ({ ...strip, variety: "Birch" }));
+    const both = alder.map((strip, i) => ({
+      ...strip,
+      yieldKgPerHa: (strip.yieldKgPerHa + birch[i]!.yieldKgPerHa) / 2,
+    }));
+    const mean = bySums(both, water);
+    const top = (-150 * mean.change) / (2 * mean.bend);
+    expect(relatedTo([...alder, ...birch], "water")!.optimumChange!.estimate).toBeCloseTo(top, 4);
+    // Birch at two rates has a slope alone: then the bend is Alder's.
+    const straight = birch.filter(({ rateSeedsPerM2: rate }) => rate === 150 || rate === 450);
+    const { estimate } = relatedTo([...alder, ...straight], "water")!.optimumChange!;
+    expect(Math.abs(estimate / ((-150 * byHand.change) / (2 * byHand.bend)) - 1)).toBeLessThan(0.1);
+  });
+
+  it("has no interval where the bend itself may be none", () => {
+    const nearlyStraight = grown({ bend: -3, scatter: 60 });
+    const { bend, bendVariance } = bySums(nearlyStraight, water);
+    expect(bend).toBeLessThan(0);
+    expect(bothTails(bend / Math.sqrt(bendVariance))).toBeGreaterThan(0.2);
+    const straight = relatedTo(nearlyStraight, "water")!;
+    expect([straight.optimumChange, straight.supported]).toEqual([null, false]);
+  });
+
+  it("has a field's yield at the mean rate, whatever rates it was grown at", () => {
+    // Hardly any scatter and no slopes of their own: what is left of a field are its level and the blocks' two halves.
+    const sown = grown({
+      scatter: 0.01,
+      change: 0,
+      own: [0, 0, 0, 0, 0, 0],
+      above: (field) => (field === 4 ? 0.4 : 0),
+    });
+    const { low, high } = relatedTo(sown, "yield-level") ?? { low: 0, high: 0 };
+    // Levels in order −350, −200, −60, 150, 300, 420.
+    expect(high - low).toBeCloseTo(0.75 * 300 + 0.25 * 150 - (0.75 * -200 + 0.25 * -60), 0);
+  });
+
+  it("is a regression of the seasons' slopes where fields share the water of a season", () => {
+    const season = (field: number): number => 2020 + (field % 3);
+    const shared = [200, 300, 420];
+    const ofSeasons = grown({
+      season,
+      change: 0,
+      own: [60, -70, 30, 70, -60, 20],
+      more: (field) => ({ waterMm: shared[field % 3]! }),
+    });
+    const slopes = water.map((_, field) => sum(yieldsOf(ofSeasons, field).map((y, k) => us[k % 5]! * y)) / 5);
+    const means = [0, 1, 2].map((one) => (slopes[one]! + slopes[one + 3]!) / 2);
+    const middle = sum(shared) / 3;
+    const square = sum(shared.map((mm) => (mm - middle) ** 2));
+    const change = sum(shared.map((mm, i) => (mm - middle) * means[i]!)) / square;
+    const left = sum(shared.map((mm, i) => (means[i]! - sum(means) / 3 - change * (mm - middle)) ** 2));
+    const { estimate, standardError, df } = relatedTo(ofSeasons, "water")!.slopeChange;
+    expect(estimate).toBeCloseTo(change / 150, 7);
+    // Three seasons less two.
+    expect(standardError / (Math.sqrt(left / square) / 150)).toBeCloseTo(1, 3);
+    expect(df).toBeCloseTo(1, 2);
   });
 
   it("has the degrees of the seasons where water differs between seasons, and of fields where it does not", () => {

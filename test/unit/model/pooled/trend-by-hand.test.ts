@@ -140,6 +140,9 @@ describe("fields whose strips show a trend", () => {
     expect([upTo(8).trend!.environments, upTo(8).trend!.strips]).toEqual([3, 45]);
     const seven = upTo(7);
     expect([seven.trend!.environments, seven.trend!.strips]).toEqual([2, 30]);
+    // Strips at no known place are at no eighth.
+    const unknown = choose(fields(rising, { placeOf: (x, field) => (field === 1 && x > 7 ? null : x) }));
+    expect(unknown.trend!.environments).toBe(2);
     // Its strips are pooled alone, too, and take no part in the trend.
     expect(seven.cells.map((one) => one.cells[0]!.position)).toEqual([1, null, 1]);
   });
