@@ -237,7 +237,7 @@ describe("what the best rate moves with, by sums", () => {
       scatter: 0.01,
       change: 0,
       own: [0, 0, 0, 0, 0, 0],
-      above: (field) => (field === 4 ? 0.4 : 0),
+      above: (field) => (field === 0 ? 0.4 : 0),
     });
     const { low, high } = relatedTo(sown, "yield-level") ?? { low: 0, high: 0 };
     // Levels in order −350, −200, −60, 150, 300, 420.
