@@ -10,22 +10,26 @@ import {
 } from "../../../../src/model/pooled/satterthwaite.ts";
 
 /** Levels of treatments, with blocks at random. */
-function trial(yields: number[], treatmentOf: number[], blockOf: number[], treatments: number) {
+function trial(
+  yields: number[],
+  treatmentOf: number[],
+  blockOf: number[],
+  treatments: number,
+  siteOf: number[] | null = null,
+) {
   const sums = gatherSums({
     yields: Float64Array.from(yields),
     counts: Float64Array.from(yields, () => 1),
     within: new Float64Array(yields.length),
     treatmentOf: Int32Array.from(treatmentOf),
     treatments,
-    random: [
-      {
-        name: "block",
-        levels: Math.max(...blockOf) + 1,
-        reach: 1,
-        levelOf: Int32Array.from(blockOf),
-        columns: [Float64Array.from(yields, () => 1)],
-      },
-    ],
+    random: [...(siteOf === null ? [] : [siteOf]), blockOf].map((levelOf, i) => ({
+      name: `level ${i}`,
+      levels: Math.max(...levelOf) + 1,
+      reach: 1,
+      levelOf: Int32Array.from(levelOf),
+      columns: [Float64Array.from(yields, () => 1)],
+    })),
   });
   const model = buildMixedModel(sums, {
     count: treatments,
@@ -64,6 +68,27 @@ describe("one contrast", () => {
     expect(t).toBeCloseTo(5 / Math.sqrt(14 / 6), 4);
     // Both tails of t on two degrees: 1 − t ÷ √(2 + t²).
     expect(p).toBeCloseTo(1 - t / Math.sqrt(2 + t * t), 4);
+  });
+
+  it("of a mean over sites has the degrees of the sites, whatever blocks and strips add", () => {
+    // Three sites of two blocks of two strips; means of sites 3.75, 13.25 and 24 of 41/3.
+    const yields = [1, 2, 5, 7, 11, 12, 16, 14, 22, 21, 25, 28];
+    const nested = trial(
+      yields,
+      yields.map(() => 0),
+      yields.map((_, i) => Math.floor(i / 2)),
+      1,
+      yields.map((_, i) => Math.floor(i / 4)),
+    );
+    const { standardError, df } = testContrast(nested.fit, nested.uncertainty, [1])!;
+    const between = (4 * [3.75, 13.25, 24].reduce((sum, mean) => sum + (mean - 41 / 3) ** 2, 0)) / 2;
+    expect(standardError).toBeCloseTo(Math.sqrt(between / 12), 4);
+    expect(df).toBeCloseTo(2, 3);
+    // Variances of mean squares M on n degrees are 2 M² ÷ n: 10 ÷ 6 within blocks.
+    expect(nested.fit.residualVariance).toBeCloseTo(10 / 6, 4);
+    const sigma = nested.uncertainty.covariance.at(-1)!.at(-1)!;
+    // The standard deviation is known to half of that over itself.
+    expect(sigma / ((2 * (10 / 6) ** 2) / 6 / (4 * (10 / 6)))).toBeCloseTo(1, 3);
   });
 
   it("within blocks has the degrees of the error", () => {
