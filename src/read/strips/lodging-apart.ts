@@ -1,4 +1,5 @@
 /** Lodging scores of a site-year that were taken on another scale than the column's. */
+import { gather } from "../../maths/group-by.ts";
 import { lodgingOnOtherScale } from "../../messages/reading.ts";
 import type { Finding, Strip } from "../../vocabulary/trial.ts";
 
@@ -23,11 +24,10 @@ export class LodgingOffScale {
   /** Takes the scores of such site-years off the strips, and says so. */
   leaveOut(strips: readonly Strip[], file: string, scale: string): Finding[] {
     if (this.#off.size === 0) return [];
-    const scored = new Map<string, Strip[]>();
-    for (const strip of strips) {
-      const key = keyOf(strip);
-      if (strip.lodging !== null && this.#off.has(key)) scored.set(key, [...(scored.get(key) ?? []), strip]);
-    }
+    const scored = gather(
+      strips.filter((strip) => strip.lodging !== null && this.#off.has(keyOf(strip))),
+      keyOf,
+    );
     return [...scored].flatMap(([key, kept]) => {
       const off = this.#off.get(key)!;
       const lodged = kept.filter(({ lodging }) => lodging!.share > 0).length;
