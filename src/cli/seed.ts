@@ -2,12 +2,7 @@
 import type { Command } from "commander";
 import { amountNotNumber, amountOutOfRange } from "../messages/amounts.ts";
 import { crops } from "../vocabulary/crops.ts";
-import {
-  fillSeedCard,
-  type KnownRate,
-  type PlantCount,
-  type SeedQuestion,
-} from "../decide/drill/fill-seed-card.ts";
+import type { KnownRate, PlantCount, SeedQuestion } from "../decide/drill/fill-seed-card.ts";
 import { listed } from "../numbers/written-numbers.ts";
 import { readAmount, readRate } from "../read/units/amount.ts";
 import type { QuantityName } from "../read/units/column-units.ts";
@@ -20,7 +15,6 @@ import type { Result } from "../vocabulary/result.ts";
 import { seedCardsText } from "../tell/terminal/seed-card-text.ts";
 import { decideAgain } from "../decide/decide.ts";
 import { analyzeFarm } from "../farm/analyze-farm.ts";
-import { allFinite } from "../farm/finite.ts";
 import { takeFiles } from "../farm/farm-files.ts";
 import { holdToTrial, readResult } from "../farm/read-result.ts";
 import { TrialError } from "../vocabulary/trial.ts";
@@ -32,7 +26,7 @@ import {
   type DrillAdvice,
 } from "../farm/drill-card.ts";
 import { checkLot } from "../check/lots.ts";
-import { heldCard, heldQuestion, type QuestionNames } from "../farm/seed-question.ts";
+import { heldCard, type QuestionNames } from "../farm/seed-question.ts";
 import { readAsked, readAskedLots, readAskedSeason } from "./asked.ts";
 import { exitCodes } from "./exit-codes.ts";
 import { readInput, writeWhole } from "./files.ts";
@@ -155,11 +149,7 @@ export function defineSeed(command: Command): void {
         const rate = knownRate(lot, options, ask, advice);
         if (rate === null) return [];
         const asked = questionFor(lot, rate, advice, options, ask, settings, units);
-        const question = heldQuestion(asked, settings, units, optionNames);
-        const card = allFinite(
-          fillSeedCard(lot.variety === "" ? null : lot.variety, lot, question, settings),
-        );
-        return [heldCard(card, settings, units, optionNames)];
+        return [heldCard(lot, asked, settings, units, optionNames)];
       });
       if (cards.length === 0)
         throw new TrialError("rate-unknown", `${options.from?.join(", ")} gives no rate: use --rate.`);

@@ -4,7 +4,7 @@ import { unknownLot, withGiven, type Lot, type Settings, type UnitChoice } from 
 import type { Result } from "../vocabulary/result.ts";
 import type { SeedCard } from "../vocabulary/seed-card.ts";
 import { lateLimitsOf, plannedDaysLate, type LateLimits } from "../decide/drill/late-seeding.ts";
-import { fillSeedCard, type KnownRate, type SeedQuestion } from "../decide/drill/fill-seed-card.ts";
+import type { KnownRate, SeedQuestion } from "../decide/drill/fill-seed-card.ts";
 import { amountNotNumber, amountOutOfRange, rateUnknown } from "../messages/amounts.ts";
 import { metresPerFoot, metresPerInch, squareMetresPerAcre } from "../numbers/units.ts";
 import { readAmount, readRate } from "../read/units/amount.ts";
@@ -12,9 +12,8 @@ import type { QuantityName } from "../read/units/column-units.ts";
 import { parseNumber } from "../read/units/numbers.ts";
 import { seedCardsText } from "../tell/terminal/seed-card-text.ts";
 import { checkLot } from "../check/lots.ts";
-import { allFinite } from "./finite.ts";
 import type { Farm } from "./farm.ts";
-import { heldCard, heldQuestion, type QuestionNames } from "./seed-question.ts";
+import { heldCard, type QuestionNames } from "./seed-question.ts";
 
 /** Usual lengths and hoops to measure with, unless others are given. */
 export function usualMeasuring(
@@ -114,9 +113,7 @@ export function drillCard(
     where: (column) => labels[column] ?? column,
     cell: (column) => ({ column }),
   });
-  const held = heldQuestion(question, settings, units, fieldNames);
-  const filled = allFinite(fillSeedCard(lot.variety === "" ? null : lot.variety, lot, held, settings));
-  const card = heldCard(filled, settings, units, fieldNames);
+  const card = heldCard(lot, question, settings, units, fieldNames);
   return { card, text: seedCardsText([card], settings, units) };
 }
 

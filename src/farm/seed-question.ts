@@ -1,10 +1,11 @@
 /** What is asked of a seed card, checked against what drills and counts can be. */
 import { multiples, rateMultiples, seedCardRanges, within, type Range } from "../check/ranges.ts";
-import type { SeedQuestion } from "../decide/drill/fill-seed-card.ts";
+import { fillSeedCard, type SeedQuestion } from "../decide/drill/fill-seed-card.ts";
 import { rateFollowing, wishOutOfRange } from "../messages/ranges.ts";
 import { measuresOf } from "../numbers/measures.ts";
 import type { SeedCard } from "../vocabulary/seed-card.ts";
-import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
+import type { Lot, Settings, UnitChoice } from "../vocabulary/settings.ts";
+import { allFinite } from "./finite.ts";
 
 /** What messages call something typed: `--wheel`, or the label of a field. */
 export type QuestionNames = Record<
@@ -18,7 +19,7 @@ export type QuestionNames = Record<
  *
  * @throws TrialError `value-out-of-range` for a value that no drill or count can have
  */
-export function heldQuestion(
+function heldQuestion(
   question: SeedQuestion,
   settings: Settings,
   units: UnitChoice,
@@ -65,16 +66,20 @@ export function heldQuestion(
 }
 
 /**
- * Returns the card, once the rates that follow from what was asked are rates of a drill.
+ * The card of a lot, once what is asked, and the rates that follow from it, are of a drill.
  *
- * @throws TrialError `value-out-of-range` for a weight, stand or row that would take a rate that no drill sows
+ * @throws TrialError `value-out-of-range` for a value that no drill or count can have, and for a weight, stand or row that
+ *   would take a rate that no drill sows
  */
 export function heldCard(
-  card: SeedCard,
+  lot: Lot,
+  question: SeedQuestion,
   settings: Settings,
   units: UnitChoice,
   names: QuestionNames,
 ): SeedCard {
+  const held = heldQuestion(question, settings, units, names);
+  const card = allFinite(fillSeedCard(lot.variety === "" ? null : lot.variety, lot, held, settings));
   const { text } = measuresOf({ units, settings }).rate;
   const possible = multiples(rateMultiples.possible, settings.crop);
   const hold = (what: string, rateSeedsPerM2: number): void => {
