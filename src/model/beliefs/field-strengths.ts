@@ -4,6 +4,7 @@
  * The strength in an environment is the slope of its yields on the yields that are expected there, by least squares. What
  * lasts of it on a field is told apart from what came with a season as it is for needs (`fields-and-seasons.ts`).
  */
+import { dot } from "../../maths/dot.ts";
 import { kept } from "../../maths/kept.ts";
 import { averageOverSeasons } from "../forms/believable-curve.ts";
 import type { Belief, FieldStrength } from "../../vocabulary/result.ts";
@@ -65,9 +66,9 @@ function strengthsSeen({ belief, mine, errors }: BelievedVariety): SeenThere[] {
     const expected = kept(known, `${field} ${rates.join()}`, () =>
       expectedOn(belief, places.get(field)!, rates),
     );
-    const square = timesWeight(expected, one, expected);
+    const square = squareOf(expected, one);
     if (square < level) return [];
-    const slope = expected.reduce((sum, share, k) => sum + share * one.cross[k]!, 0) / square;
+    const slope = dot(expected, one.cross) / square;
     const left = Math.max(0, one.total - slope * slope * square);
     const error = errors[e]!;
     const variance = (error.ss + left) / (error.degrees + one.degrees);
@@ -89,9 +90,10 @@ function expectedOn(
   return expected;
 }
 
-function timesWeight(a: Float64Array, { weight }: RateEvidence, b: Float64Array): number {
+/** Σ Σ share · weight · share. */
+function squareOf(shares: Float64Array, { weight }: RateEvidence): number {
   let sum = 0;
-  for (let k = 0; k < a.length; k++)
-    for (let l = 0; l < b.length; l++) sum += a[k]! * weight[k * b.length + l]! * b[l]!;
+  for (let k = 0; k < shares.length; k++)
+    for (let l = 0; l < shares.length; l++) sum += shares[k]! * weight[k * shares.length + l]! * shares[l]!;
   return sum;
 }
