@@ -1,4 +1,5 @@
-/** Rates that are meant to be one and the same. */
+/** Strips sorted by the rates that were meant. */
+import { sameRateWithin } from "../numbers/same-rate.ts";
 import type { Strip } from "../vocabulary/trial.ts";
 import type { VarietyGroup } from "./groups.ts";
 
@@ -13,15 +14,12 @@ export interface LaidOut extends VarietyGroup {
   levels: RateLevel[];
 }
 
-/** A drill hardly holds a rate closer than this, and weights turned into seeds differ by it (common practice). */
-const sameWithin = 0.01;
-
 /** The levels in rising order. Strips belong to a level when their rate is within 1% of the level's lowest. */
 export function rateLevels(strips: readonly Strip[]): RateLevel[] {
   const levels: RateLevel[] = [];
   for (const strip of [...strips].sort((a, b) => a.rateSeedsPerM2 - b.rateSeedsPerM2)) {
     const level = levels.at(-1);
-    if (level !== undefined && strip.rateSeedsPerM2 <= level.rateSeedsPerM2 * (1 + sameWithin)) {
+    if (level !== undefined && strip.rateSeedsPerM2 <= level.rateSeedsPerM2 * (1 + sameRateWithin)) {
       level.strips.push(strip);
     } else {
       levels.push({ rateSeedsPerM2: strip.rateSeedsPerM2, strips: [strip] });

@@ -8,6 +8,7 @@ import {
   within,
   type Range,
 } from "../check/ranges.ts";
+import { isSameRate } from "../numbers/same-rate.ts";
 import { rateTwice, varietyMisspelt, varietyUnnamed } from "../messages/planning.ts";
 import { rateByWeight, wishOutOfRange } from "../messages/ranges.ts";
 import { findRates } from "../analyze.ts";
@@ -227,9 +228,6 @@ function requestOf(wishes: PlanWishes, farm: Farm, { thisYear, callWish }: PlanO
     ],
   };
 }
-
-/** Rates within this share of one another are one, in a plan as in the strips. */
-const isSameRate = (one: number, other: number): boolean => Math.abs(one / other - 1) <= 0.01;
 
 type LengthWish =
   "fieldLength" | "fieldWidth" | "drillWidth" | "combineWidth" | "edge" | "alley" | "shortestStrip";

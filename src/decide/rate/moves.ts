@@ -2,11 +2,9 @@
 import type { Belief, Interval } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
 import { weightedInterval } from "../../maths/weighted-quantiles.ts";
+import { sameRateWithin } from "../../numbers/same-rate.ts";
 import { valueAt } from "./curve-table.ts";
 import { earnedByCurve, type NetReturns } from "./net-return.ts";
-
-/** A rate of the drill this close to the lowest or highest tested one counts as the same. */
-const sameRate = 0.01;
 
 /**
  * Whether two rates have tested rates between them, and the move ends within those: beyond the lowest or highest,
@@ -15,8 +13,8 @@ const sameRate = 0.01;
 const seesMove = ({ testedSeedsPerM2: [lowest, highest] }: Belief, from: number, to: number): boolean =>
   Math.max(from, to) > lowest &&
   Math.min(from, to) < highest &&
-  to >= lowest * (1 - sameRate) &&
-  to <= highest * (1 + sameRate);
+  to >= lowest * (1 - sameRateWithin) &&
+  to <= highest * (1 + sameRateWithin);
 
 const chanceAbove = (values: Float64Array, weights: Float64Array, limit: number): number =>
   Math.min(

@@ -8,6 +8,7 @@
 import { tQuantile } from "../../maths/distributions.ts";
 import type { NextRate, Reason, TwoRates } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
+import { isSameRate } from "../../numbers/same-rate.ts";
 import { untold, type RateChoice } from "./next-rate.ts";
 import { bestStep, chooseStep } from "./step.ts";
 import type { ComparedRates } from "./two-rates.ts";
@@ -15,9 +16,6 @@ import type { ComparedRates } from "./two-rates.ts";
 /** The two are distinguished from this chance on that the better one pays; evidence is strong from the other. Our own choice. */
 const tellsApart = 0.8;
 const tellsWell = 0.95;
-
-/** A rate of the drill this close to a tested one counts as the same. */
-const sameRate = 0.01;
 
 /**
  * The choice where only two rates were compared: the better one, or no change where chance alone could make them differ
@@ -43,7 +41,7 @@ export function chooseOfTwoRates(
     const step = bestStep(better, ceiling, settings);
     return { choice: withStep(told, step.rate, step.reasons), twoRates: two };
   }
-  const paysFrom = near(now, other) || (better > other ? now < other : now > other);
+  const paysFrom = isSameRate(now, other) || (better > other ? now < other : now > other);
   const step = paysFrom
     ? chooseStep(
         { rateNowSeedsPerM2: now, target: better, wholeGainPerHa: Math.abs(gain), ceiling },
@@ -51,10 +49,10 @@ export function chooseOfTwoRates(
       )
     : stay(now, ceiling, settings);
   const follows = paysFrom && step.rate !== now;
-  const whole = follows && near(now, other) && near(step.rate, better);
+  const whole = follows && isSameRate(now, other) && isSameRate(step.rate, better);
   const whyNot: Reason[] = paysFrom
     ? []
-    : [{ code: near(now, better) ? "better-of-two" : "beside-two-rates", numbers: {} }];
+    : [{ code: isSameRate(now, better) ? "better-of-two" : "beside-two-rates", numbers: {} }];
   return {
     choice: {
       ...withStep(told, step.rate, [...whyNot, ...step.reasons]),
@@ -64,8 +62,6 @@ export function chooseOfTwoRates(
     twoRates: two,
   };
 }
-
-const near = (rate: number, wanted: number): boolean => Math.abs(rate / wanted - 1) <= sameRate;
 
 /** The choice with its rate, and those of the curve's reasons that hold without a curve. */
 const withStep = (choice: RateChoice, rate: number | null, reasons: readonly Reason[]): RateChoice => ({
