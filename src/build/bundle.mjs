@@ -1,9 +1,9 @@
 /** Builds dist: the page script and style, the command, and the library entry with its types. */
 import { build, transformSync } from "esbuild";
-import { execFileSync } from "node:child_process";
 import { chmodSync, mkdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { classicChunks, inPieces } from "./classic-chunks.mjs";
+import { compile } from "./compiler.mjs";
 import { writeDesk } from "./desk.mjs";
 import { leanCharts } from "./lean-charts.mjs";
 import { licenceNotices, packagesBundled } from "./licences.mjs";
@@ -175,25 +175,8 @@ writeSchema("lots.table-schema", lotsSchema());
 writeSchema("season.schema", seasonSchema());
 await writeDesk(at, { shared, importSource }, pageAndWorker);
 writeFileSync(at("dist/licences.txt"), licenceNotices(folders));
-execFileSync(
-  process.execPath,
-  [
-    at("node_modules/typescript/lib/tsc.js"),
-    ...[
-      "-p",
-      at("tsconfig.json"),
-      "--rootDir",
-      at("src"),
-      "--noEmit",
-      "false",
-      "--incremental",
-      "false",
-      "--tsBuildInfoFile",
-      "null",
-      "--emitDeclarationOnly",
-      "--declaration",
-    ],
-    ...["--outDir", at("dist/types")],
-  ],
-  { stdio: "inherit" },
+compile(
+  ...["-p", at("tsconfig.json"), "--rootDir", at("src"), "--outDir", at("dist/types")],
+  ...["--noEmit", "false", "--incremental", "false", "--tsBuildInfoFile", "null"],
+  ...["--emitDeclarationOnly", "--declaration"],
 );

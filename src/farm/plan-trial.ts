@@ -230,7 +230,13 @@ function requestOf(wishes: PlanWishes, farm: Farm, { thisYear, callWish }: PlanO
 }
 
 type LengthWish =
-  "fieldLength" | "fieldWidth" | "drillWidth" | "combineWidth" | "edge" | "alley" | "shortestStrip";
+  | "fieldLength"
+  | "fieldWidth"
+  | "drillWidth"
+  | "combineWidth"
+  | "edge"
+  | "alley"
+  | "shortestStrip";
 
 /** Lots whose seed size differs by less than this share count as equal for a rate by weight. */
 const sameSeeds = 0.005;

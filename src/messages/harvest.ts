@@ -5,7 +5,15 @@ import { countWord, counted } from "../numbers/written-numbers.ts";
 
 /** What a person can give besides the files. */
 export type HarvestWishName =
-  "column" | "crop" | "variety" | "year" | "field" | "sheet" | "delay" | "combine-width" | "drill-width";
+  | "column"
+  | "crop"
+  | "variety"
+  | "year"
+  | "field"
+  | "sheet"
+  | "delay"
+  | "combine-width"
+  | "drill-width";
 /** How a wish is called where the person gives it, with what to write there; an option of the command unless said. */
 export type CallHarvestWish = (name: HarvestWishName, value?: string) => string;
 

@@ -77,7 +77,8 @@ export function readFieldSheet(file: InputFile, crop: CropName, field = ""): Fie
 const alike = 0.1;
 
 export type SheetMatch =
-  { kind: "matched"; rows: (SheetRow | null)[]; turned: boolean; eitherWay: boolean } | { kind: "unmatched" };
+  | { kind: "matched"; rows: (SheetRow | null)[]; turned: boolean; eitherWay: boolean }
+  | { kind: "unmatched" };
 
 /**
  * Rows for strips that lie in order: the sheet's rates have to follow one another as the strips' do, from one side or from

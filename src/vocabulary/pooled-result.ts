@@ -221,7 +221,9 @@ export interface Learning {
 
 /** A trend across the field that differs between environments (straight or smooth) or between blocks (straight). */
 export type PositionTerm =
-  "straight-trend-by-environment" | "straight-trend-by-block" | "smooth-trend-by-environment";
+  | "straight-trend-by-environment"
+  | "straight-trend-by-block"
+  | "smooth-trend-by-environment";
 
 /** Is there a trend across the field? The answer of least AICc is part of the pooled model. */
 export interface PositionTrend {

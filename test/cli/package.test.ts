@@ -6,6 +6,7 @@ import { pathToFileURL } from "node:url";
 import { promisify } from "node:util";
 import { build, transform } from "esbuild";
 import { beforeAll, describe, expect, it } from "vitest";
+import { compiler } from "../../src/build/compiler.mjs";
 import { command, demo, root, run, scratchFolder } from "./run.ts";
 
 const execute = promisify(execFile);
@@ -125,7 +126,6 @@ export const used = analyze(trial, defaultSettings, defaultUnits).rows.used;
         join(farm, "tsconfig.json"),
         JSON.stringify({ compilerOptions: options, files: ["use.ts"] }),
       );
-      const compiler = join(root, "node_modules/typescript/lib/tsc.js");
       const said = execute(process.execPath, [compiler, "-p", "."], { cwd: farm }).then(
         () => "",
         (error: { stdout: string }) => error.stdout,

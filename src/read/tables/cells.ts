@@ -52,7 +52,10 @@ export interface NumberFound {
 
 /** What a cell gives; `nothing`: it is empty, or says that nothing is known. */
 export type NumberCell =
-  NumberFound | { kind: "nothing" } | { kind: "not-a-number" } | { kind: "unit-unclear" };
+  | NumberFound
+  | { kind: "nothing" }
+  | { kind: "not-a-number" }
+  | { kind: "unit-unclear" };
 
 export const nothing = { kind: "nothing" } as const;
 const notANumber: NumberCell = { kind: "not-a-number" };
