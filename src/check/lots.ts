@@ -34,7 +34,13 @@ export interface Standing {
   cell: (column: string) => { file?: string; row?: number; column: string };
 }
 
-function hold(held: readonly Held[], { where, cell }: Standing): Finding[] {
+/**
+ * Holds values against what they can be and usually are.
+ *
+ * @returns what is unusual
+ * @throws TrialError `value-out-of-range` for what cannot be
+ */
+export function hold(held: readonly Held[], { where, cell }: Standing): Finding[] {
   return held.flatMap(({ column, name, value, tell, possible, usual }) => {
     if (value === null || (within(value, usual) && within(value, possible))) return [];
     const meant = mayBeMeant(value, usual);
@@ -196,6 +202,13 @@ export function checkSettings(
         tell: measures.rate.chosen,
         possible: multiples(rateStepMultiples, crop),
         usual: multiples(rateStepMultiples, crop),
+      },
+      {
+        column: "row_spacing",
+        name: "row spacing",
+        value: settings.rowSpacingM,
+        tell: measures.rowSpacing.text,
+        ...sharedRanges.rowSpacingM,
       },
     ],
     { where: whereIs, cell: (column) => ({ column }) },

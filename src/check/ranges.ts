@@ -191,6 +191,8 @@ export const sharedRanges = {
   germinationPct: { possible: [20, 100], usual: [70, 100] },
   purityPct: { possible: [40, 100], usual: [90, 100] },
   lotAreaHa: { possible: [0.001, 1_000_000], usual: [0.1, 20_000] },
+  // From narrow drills to corn in rows 60 in apart; usual up to 40 in.
+  rowSpacingM: { possible: [0.02, 1.6], usual: [0.05, 1.02] },
   waterMm: { possible: [0, 12_000], usual: [30, 2_500] },
   season: { possible: [1800, 2200], usual: [1950, 2100] },
   lodgingShare: { possible: [0, 1], usual: [0, 1] },

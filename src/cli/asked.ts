@@ -1,7 +1,7 @@
 /** From what was typed to what is read: which files, and what the options say of a season file's entries. */
 import { dirname, join, resolve } from "node:path";
 import type { Farm } from "../farm/farm.ts";
-import { readFarm, readFarmLots, readFarmSeason } from "../farm/read-farm.ts";
+import { readFarm, readFarmLots, readFarmSeason, type FarmSeason } from "../farm/read-farm.ts";
 import { isFarmArchive, unpackFarm } from "../farm/farm-archive.ts";
 import { takeFiles, type FarmFile, type FileKind } from "../farm/farm-files.ts";
 import { answersFileName, noAnswers, type Answers } from "../read/answers/answers.ts";
@@ -46,7 +46,7 @@ export async function readAskedSeason(
   options: SharedOptions,
   more: readonly TypedEntry[] = [],
   base: Season | null = null,
-): Promise<Season> {
+): Promise<FarmSeason> {
   const file = options.season === undefined ? null : await readInput(options.season);
   return readFarmSeason(file, [...typedEntries(options), ...more], file === null ? base : null);
 }

@@ -9,6 +9,7 @@ import {
   open,
   readFile,
   readdir,
+  readlink,
   realpath,
   rename,
   rmdir,
@@ -276,6 +277,9 @@ async function target(path: string): Promise<Target> {
     return { path: real, mode: about.mode & 0o7777, kind };
   } catch (error) {
     if (codeOf(error) !== "ENOENT") throw error;
+    // A link to what is not there yet: the file comes where it leads, and the link stays.
+    const led = await readlink(path).catch(() => null);
+    if (led !== null) return target(resolve(await realpath(dirname(path)), led));
     return { path, mode: null, kind: "file" };
   }
 }

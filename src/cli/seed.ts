@@ -140,6 +140,8 @@ export function defineSeed(command: Command): void {
       const known = options.from === undefined ? null : await resultFrom(options.from, options);
       const season = await readAskedSeason(withoutPriceByWeight(options), entriesOf(options), known);
       const { units } = season;
+      if (options.quiet !== true)
+        for (const { column, message } of season.findings) say(`${column}: ${message}`);
       const lots = await lotsFor(options, season.settings, units, known);
       const settings = { ...season.settings, lots, region: known?.settings.region ?? season.settings.region };
       const result = known && decideAgain(known, settings);
@@ -305,18 +307,12 @@ async function lotsFor(
   const ask = new Asker(settings, units);
   if (known !== null) return lotsOfResult(known, options, ask, settings, units);
   if (options.lots === undefined) {
-    const lot = withGiven(unknownLot(""), typedLot(options, ask, settings));
-    const optionOf = (column: string): string => lotOptions.get(column) ?? column;
-    const doubts = checkLot(lot, settings, units, { where: optionOf, cell: (column) => ({ column }) });
-    if (options.quiet !== true)
-      for (const { message, column } of doubts) say(`${optionOf(column ?? "")}: ${message}`);
-    return [lot];
+    return withTyped([unknownLot("")], options, ask, settings, units);
   }
   const { lots, findings } = await readAskedLots(options, settings, units);
   if (options.quiet !== true) for (const { message } of findings) say(`${lotsGiven(options)}: ${message}`);
   const wanted = lots.filter((lot) => options.variety === undefined || lot.variety === options.variety);
-  const typed = typedLot(options, ask, settings);
-  if (wanted.length > 0) return wanted.map((lot) => withGiven(lot, typed));
+  if (wanted.length > 0) return withTyped(wanted, options, ask, settings, units);
   throw new TrialError(
     "lot-missing",
     options.variety === undefined
@@ -340,17 +336,34 @@ async function lotsOfResult(
   const onFile = options.lots === undefined ? known.settings.lots : lots;
   const varieties = known.next.map(({ variety }) => variety);
   const wanted = varieties.filter((variety) => options.variety === undefined || variety === options.variety);
-  const typed = typedLot(options, ask, settings);
-  if (wanted.length > 0)
-    return wanted.map((variety) =>
-      withGiven(onFile.find((lot) => lot.variety === variety) ?? unknownLot(variety), typed),
-    );
+  const lotOf = (variety: string): Lot =>
+    onFile.find((lot) => lot.variety === variety) ?? unknownLot(variety);
+  if (wanted.length > 0) return withTyped(wanted.map(lotOf), options, ask, settings, units);
   throw new TrialError(
     "variety-missing",
     varieties.length === 0
       ? `${options.from!.join(", ")} gives no answer, and no rate for a card.`
       : `${options.from!.join(", ")} has no strips of ${options.variety}. It has ${varieties.join(", ")}.`,
   );
+}
+
+/** Lots with what the options say of them, held to what seed can be. */
+function withTyped(
+  lots: readonly Lot[],
+  options: SeedOptions,
+  ask: Asker,
+  settings: Settings,
+  units: UnitChoice,
+): Lot[] {
+  const typed = typedLot(options, ask, settings);
+  const typedLots = lots.map((lot) => withGiven(lot, typed));
+  const optionOf = (column: string): string => lotOptions.get(column) ?? column;
+  const standing = { where: optionOf, cell: (column: string) => ({ column }) };
+  // What the file says is held to it as it is read.
+  const doubts = checkLot(withGiven(unknownLot(""), typed), settings, units, standing);
+  if (options.quiet !== true)
+    for (const { message, column } of doubts) say(`${optionOf(column ?? "")}: ${message}`);
+  return typedLots;
 }
 
 /** What the options say of the seed; it wins over what the lot says. */

@@ -1,5 +1,6 @@
 /** An earlier result, as `fit --json` wrote it, checked against its published schema. */
 import { Validator, type OutputUnit, type Schema } from "@cfworker/json-schema";
+import { checkEarlierResult } from "../check/earlier-result.ts";
 import { sinceNoResult, sinceOtherTrial, sinceOtherVersion } from "../messages/since.ts";
 import { decodeText } from "../read/tables/decode.ts";
 import type { InputFile } from "../read/tables/input-file.ts";
@@ -11,7 +12,7 @@ import type { PageMaker } from "./page-maker.ts";
 /**
  * @param maker gives the schema, `schemas/result.schema.json`
  * @throws TrialError `since-no-result` where the file holds something else; `since-other-version` where the form of the
- *   result has changed since
+ *   result has changed since; `value-out-of-range` for numbers in it that cannot be
  */
 export async function readResult(
   { name, bytes }: InputFile,
@@ -21,7 +22,9 @@ export async function readResult(
   if (!/^stripcurve-result-/.test(textOf(found, "schema"))) throw sinceNoResult(name);
   const wrong = firstMismatch(found, await maker.builtFile("schemas/result.schema.json"));
   if (wrong !== null) throw sinceOtherVersion(name, engineVersion, wrong, textOf(found, "engineVersion"));
-  return found as Result;
+  const result = found as Result;
+  checkEarlierResult(result, name);
+  return result;
 }
 
 /**

@@ -87,6 +87,18 @@ describe("a file that is written", () => {
     expect(statSync(join(here, "real.txt")).mode & 0o777).toBe(0o640);
   });
 
+  it("comes where a link leads to that leads to nothing yet, from its own folder, and the link stays", async () => {
+    const here = emptyFolder("dangling");
+    mkdirSync(join(here, "real"));
+    symlinkSync(join("real", "out.txt"), join(here, "link.txt"));
+    symlinkSync("link.txt", join(here, "second.txt"));
+    for (const name of ["second.txt", "link.txt"]) {
+      expect((await runHere(["season", "-o", join(here, name)])).code).toBe(0);
+      expect(lstatSync(join(here, name)).isSymbolicLink(), name).toBe(true);
+    }
+    expect(readFileSync(join(here, "real", "out.txt"), "utf8")).toContain("grain_price");
+  });
+
   it.each([
     [(here: string) => here, "it is a folder, not a file"],
     [(here: string) => join(here, "none", "check.txt"), "there is no such file or folder"],

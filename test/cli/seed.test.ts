@@ -41,6 +41,34 @@ describe("seed", () => {
     expect(((card!.kgPerHa / pound) * acre) / 10_000).toBeCloseTo(108.978, 2);
   });
 
+  it.each([
+    [["--germination", "9"], /^--germination: a germination of 9% is impossible; .* Is 90% meant\?/],
+    [["--germination", "196"], /^--germination "196": it cannot be more than 100%\./],
+    [["--purity", "4%"], /^--purity: a purity of 4% is impossible/],
+    [
+      ["--seeds-per-lb", "134000"],
+      /a seed count of 134,000 seeds\/lb is impossible; .* Is 13,400 seeds\/lb meant/,
+    ],
+  ])("refuses %s that no seed has, over a lot of the file as well", async (typed, message) => {
+    const ofFile = ["--lots", demo("lots.csv"), "--variety", "Brimsolt"];
+    for (const known of [["--rate", "1200000", "--tkw", "35"], ofFile]) {
+      const without = typed[0] === "--seeds-per-lb" ? known.filter((word) => !/tkw|^35$/.test(word)) : known;
+      const { code, out, err } = await runHere(["seed", ...without, ...typed]);
+      expect({ code, out }).toEqual({ code: 2, out: "" });
+      expect(err).toMatch(message);
+    }
+  });
+
+  it("says once what is unusual in the options, and uses it", async () => {
+    const { out, err } = await runHere(
+      "seed --rate 1200000 --tkw 35 --row-spacing 60 --germination 60".split(" "),
+    );
+    expect(err).toMatch(
+      /^row_spacing: A row spacing of 60\.0 in is unusual .*\n--germination: A germination of 60% is unusual .*\n$/,
+    );
+    expect(out).toContain("rows 60.0 in apart");
+  });
+
   // South Dakota State Univ. Extension 2014: printed 1.3 bu/ac, exact 1.3291.
   it("goes from a rate to bushels", async () => {
     const { out } = await runHere(

@@ -1,6 +1,7 @@
 import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { beforeAll, describe, expect, it } from "vitest";
+import type { Result } from "../../src/vocabulary/result.ts";
 import { demo, scratchFolder, stripsIn, type Outcome, runHere } from "./run.ts";
 
 const folder = scratchFolder();
@@ -53,6 +54,36 @@ describe("report --since", () => {
     const { code, err } = await report(written("lacking.json", JSON.stringify(result)));
     expect(code).toBe(2);
     expect(err).toContain(": next.1 lacks evidence.");
+  });
+
+  it.each<[string, (result: Result) => void, RegExp]>([
+    [
+      "a seed count",
+      ({ settings }) => (settings.lots[0]!.seedsPerKg = -5),
+      /lot of \w+, seeds_per_lb: a seed/,
+    ],
+    [
+      "germination",
+      ({ settings }) => (settings.lots[0]!.germination = 4),
+      /germination of 400% is impossible/,
+    ],
+    ["a rate", ({ next }) => (next[0]!.rateNextSeedsPerM2 = -1e300), /answer for \w+, rate: a rate of −/],
+    [
+      "an end of a range",
+      ({ next }) => (next[1]!.intervals[0]!.upper = 1e12),
+      /answer for \w+, rate: a rate of /,
+    ],
+    ["the step of the drill", ({ settings }) => (settings.rateStepSeedsPerM2 = 1e-9), /rate_step: a step/],
+    ["row spacing", ({ settings }) => (settings.rowSpacingM = 75), /row_spacing: a row spacing of/],
+  ])("refuses a result with %s that cannot be, here and for a seed card", async (what, change, message) => {
+    const result = JSON.parse(readFileSync(earlier, "utf8")) as Result;
+    change(result);
+    const path = written(`impossible ${what}.json`, JSON.stringify(result));
+    for (const { code, out, err } of [await report(path), await runHere(["seed", "--from", path])]) {
+      expect({ code, out }).toEqual({ code: 2, out: "" });
+      expect(err).toMatch(message);
+      expect(err).toContain(`${path}, `);
+    }
   });
 
   it("does not compare wheat with barley, nor dollars with euros", async () => {

@@ -261,7 +261,7 @@ export const quantities = {
   rateStep: { units: perArea("seeds"), bare: { us: always("seeds/ac"), metric: always("seeds/m2") } },
   // No grain is harvested at less than 1 %, so that 0.135 is a share.
   moisture: withShares(percent(1, 100), 0.05, 0.5),
-  sharePct: percent(1, 100),
+  sharePct: percent(1, Infinity),
   groundCover: percent(-Infinity, Infinity),
   stand: {
     units: [...perArea("plants"), ...alongRow("plants")],

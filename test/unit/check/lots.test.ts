@@ -73,6 +73,14 @@ describe("checkSettings", () => {
     );
   });
 
+  it("refuses rows as far apart as no drill has them, and asks whether a digit slipped", () => {
+    expect(() => settings({ rowSpacingM: 75 * 0.0254 })).toThrow(
+      /^--row_spacing: a row spacing of 75\.0 in is impossible; .* Is 7\.5 in meant\?/,
+    );
+    expect(settings({ rowSpacingM: 60 * 0.0254 }).map(({ code }) => code)).toEqual(["doubtful-row_spacing"]);
+    expect(settings({ rowSpacingM: 0.76 })).toEqual([]);
+  });
+
   it("refuses a drill that sets less than a seed, and today's rate of no drill", () => {
     expect(() => settings({ rateStepSeedsPerM2: fromPerAcre(0.04) })).toThrow(/--rate_step/);
     expect(() => settings({ rateNowSeedsPerM2: 1e11 })).toThrow(/--rate_now/);

@@ -1,0 +1,52 @@
+/** Numbers of an earlier result that cannot be: a file that somebody edited, or that broke on its way. */
+import { measuresOf } from "../numbers/measures.ts";
+import type { NextRate, Result } from "../vocabulary/result.ts";
+import { checkLot, checkSettings, hold } from "./lots.ts";
+import { multiples, rateMultiples } from "./ranges.ts";
+
+/**
+ * Holds lots, prices, steps and advised rates of a result to what they can be.
+ *
+ * @param name of the file, for the message
+ * @throws TrialError `value-out-of-range` for the first that cannot be
+ */
+export function checkEarlierResult({ settings, units, next }: Result, name: string): void {
+  checkSettings(settings, units, (key) => `${name}, ${key}`);
+  for (const lot of settings.lots)
+    checkLot(lot, settings, units, {
+      where: (column) => `${name}, lot of ${lot.variety}, ${column}`,
+      cell: (column) => ({ column }),
+    });
+  const range = multiples(rateMultiples.possible, settings.crop);
+  const tell = measuresOf({ units, settings }).rate.text;
+  for (const advice of next)
+    hold(
+      ratesOf(advice).map((value) => ({
+        column: "rate",
+        name: "rate",
+        value,
+        tell,
+        possible: range,
+        usual: range,
+      })),
+      {
+        where: (column) => `${name}, answer for ${advice.variety}, ${column}`,
+        cell: (column) => ({ column }),
+      },
+    );
+}
+
+const ratesOf = ({
+  rateNowSeedsPerM2,
+  rateNextSeedsPerM2,
+  lodgingCeilingSeedsPerM2,
+  yieldOptimum,
+  economicOptimum,
+  intervals,
+}: NextRate): (number | null)[] => [
+  rateNowSeedsPerM2,
+  rateNextSeedsPerM2,
+  lodgingCeilingSeedsPerM2,
+  ...[yieldOptimum, economicOptimum].map((one) => (one.kind === "none" ? null : one.rateSeedsPerM2)),
+  ...intervals.flatMap(({ lower, upper }) => [lower, upper]),
+];
