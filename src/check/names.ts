@@ -1,14 +1,12 @@
 /** Names that are probably meant to be the same. */
 import type { Lot } from "../vocabulary/settings.ts";
 import { probableName, probablyOne, type UsedName } from "../vocabulary/spelling.ts";
-import type { Finding, Strip } from "../vocabulary/trial.ts";
+import { namedColumns, type Finding, type NamedColumn, type Strip } from "../vocabulary/trial.ts";
 import * as messages from "../messages/values.ts";
 import { textOrder } from "./groups.ts";
 
-type NameColumn = "variety" | "field" | "farm" | "ground";
-
 /** Names of a column with how many strips have each, and in what season and at what rate. */
-function usesOf(strips: readonly Strip[], column: NameColumn): Map<string, UsedName> {
+function usesOf(strips: readonly Strip[], column: NamedColumn): Map<string, UsedName> {
   const used = new Map<string, { name: string; weight: number; uses: Set<string> }>();
   for (const strip of strips) {
     const name = strip[column] ?? "";
@@ -32,7 +30,7 @@ const lotWeight = 1e9;
  *
  * @param settled  names that were answered to be their own
  */
-export function alikeNames(strips: readonly Strip[], lots: readonly Lot[], column: NameColumn): string[][] {
+export function alikeNames(strips: readonly Strip[], lots: readonly Lot[], column: NamedColumn): string[][] {
   const used = usesOf(strips, column);
   if (column === "variety") {
     for (const { variety } of lots) {
@@ -58,12 +56,11 @@ export function checkNames(
   apart: readonly string[] = [],
 ): Finding[] {
   const own = new Set(apart);
-  const findings = (["variety", "field", "farm", "ground"] as const satisfies NameColumn[]).flatMap(
-    (column) =>
-      alikeNames(strips, lots, column)
-        .map(([name, ...others]) => [name!, ...others.filter((other) => !own.has(other))])
-        .filter((names) => names.length > 1)
-        .map((names) => messages.alikeNames(column, names)),
+  const findings = namedColumns.flatMap((column) =>
+    alikeNames(strips, lots, column)
+      .map(([name, ...others]) => [name!, ...others.filter((other) => !own.has(other))])
+      .filter((names) => names.length > 1)
+      .map((names) => messages.alikeNames(column, names)),
   );
   if (lots.length === 0 || strips.length === 0) return findings;
   const varieties = new Set(strips.map((strip) => strip.variety));

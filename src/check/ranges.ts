@@ -10,6 +10,7 @@
  * of strips only raise a hand: a doubtful value stays in, an impossible one is left out and listed.
  */
 import { crops, type CropName } from "../vocabulary/crops.ts";
+import { mostDaysLate } from "../vocabulary/seed-card.ts";
 
 export type Range = readonly [lowest: number, highest: number];
 
@@ -173,7 +174,7 @@ export const seedCardRanges = {
   caughtGrams: [0.1, 100_000],
   catchLengthM: [0.3, 3_000],
   wheelDiameterM: [0.1, 5],
-  daysLate: [0, 150],
+  daysLate: [0, mostDaysLate],
   plants: [0, 100_000],
   rowLengthM: [0.1, 500],
   hoopDiameterM: [0.1, 10],

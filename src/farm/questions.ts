@@ -5,7 +5,6 @@ import {
   answerFor,
   answerName,
   answersWith,
-  namedColumns,
   notUsedAnswer,
   type Answers,
   type Question,
@@ -13,7 +12,7 @@ import {
 import { cropInName } from "../read/crop-names.ts";
 import { stripHeaders } from "../read/strips/strips-header.ts";
 import { probableName } from "../vocabulary/spelling.ts";
-import type { Finding, Trial } from "../vocabulary/trial.ts";
+import { namedColumns, type Finding, type NamedColumn, type Trial } from "../vocabulary/trial.ts";
 import type { Farm } from "./farm.ts";
 
 /** Degrees of lodging that a word may stand for. */
@@ -51,10 +50,10 @@ export function questionsOf({ trial, settings, answers }: Farm): Question[] {
   return [...new Map(open.map((question) => [question.id, question])).values()];
 }
 
-const isSettled = (answers: Answers, column: (typeof namedColumns)[number], name: string): boolean =>
+const isSettled = (answers: Answers, column: NamedColumn, name: string): boolean =>
   answerFor(answers.names[column], name) !== undefined;
 
-const sameName = (column: (typeof namedColumns)[number], other: string, name: string): Question => ({
+const sameName = (column: NamedColumn, other: string, name: string): Question => ({
   id: `${column} ${other}`,
   text: `Is “${other}” the same ${column} as “${name}”?`,
   choices: [

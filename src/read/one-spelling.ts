@@ -2,8 +2,8 @@
 import { gather } from "../maths/group-by.ts";
 import { namesInOneSpelling } from "../messages/reading.ts";
 import { spelledLoosely } from "../vocabulary/spelling.ts";
-import type { Finding, Strip } from "../vocabulary/trial.ts";
-import { answerFor, namedColumns, type Answers, type NamedColumn } from "./answers/answers.ts";
+import { namedColumns, type Finding, type NamedColumn, type Strip } from "../vocabulary/trial.ts";
+import { answerFor, type Answers } from "./answers/answers.ts";
 
 /** Whether a person said that this spelling is a name of its own. */
 export const isOfItsOwn = ({ names }: Answers, column: NamedColumn, name: string): boolean =>

@@ -1,6 +1,9 @@
 import type { LateStop, SoldAmount } from "./result.ts";
 import type { LotAssumable } from "./settings.ts";
 
+/** Days past the best seeding date; dates further apart are of two years (our choice: longer than any season of seeding). */
+export const mostDaysLate = 150;
+
 /**
  * The seed card: one rate of one lot in every way that a person meets it between the bag and the first leaves.
  *

@@ -10,6 +10,10 @@ export interface Place {
   row: number;
 }
 
+/** Columns of names, which one and the same hand may spell in two ways. */
+export const namedColumns = ["variety", "field", "farm", "ground"] as const;
+export type NamedColumn = (typeof namedColumns)[number];
+
 /** How lodging was scored. Scores of different scales are pooled only where `lodging-scales.ts` allows it. */
 export type LodgingScale =
   | "percent"

@@ -73,9 +73,11 @@ export function fieldsUnderSds(
   scales: OfParts<number>,
 ): FieldsAt[] {
   const seasons = [...new Set(seen.map(({ season }) => season))];
+  const fieldAt = new Map(fields.map((field, index) => [field, index]));
+  const seasonAt = new Map(seasons.map((season, index) => [season, index]));
   const environments = [...gather(seen, ({ environment }) => environment).values()];
   const under = sds.own.flatMap((own) => {
-    const clusters = environments.map((one) => clusterOf(one, own, fields, seasons));
+    const clusters = environments.map((one) => clusterOf(one, own, fieldAt, seasonAt));
     const logOwn = clusters.reduce((sum, one) => sum + one.logLikelihood, logHalfNormal(own, scales.own));
     return sds.common.flatMap((common) => {
       const share = informationShare(environments, clusters, own, common);
@@ -104,8 +106,8 @@ const logHalfNormal = (sd: number, scale: number): number => -0.5 * (sd / scale)
 function clusterOf(
   seen: readonly SeenThere[],
   own: number,
-  fields: readonly string[],
-  seasons: readonly number[],
+  fieldAt: ReadonlyMap<string, number>,
+  seasonAt: ReadonlyMap<number, number>,
 ): Cluster {
   const { field, season } = seen[0]!;
   const weights = seen.map(({ variance }) => 1 / (variance + own ** 2));
@@ -114,8 +116,8 @@ function clusterOf(
   const squares = seen.reduce((sum, { shift }, v) => sum + weights[v]! * (shift - mean) ** 2, 0);
   const logWeights = weights.reduce((sum, one) => sum + Math.log(one), 0);
   return {
-    field: fields.indexOf(field),
-    season: seasons.indexOf(season),
+    field: fieldAt.get(field)!,
+    season: seasonAt.get(season)!,
     mean,
     variance: 1 / weight,
     logLikelihood: 0.5 * (logWeights - Math.log(weight) - squares),

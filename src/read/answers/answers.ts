@@ -5,7 +5,7 @@
  * `answers-file.ts` reads and writes it.
  */
 
-import { TrialError } from "../../vocabulary/trial.ts";
+import { namedColumns, TrialError } from "../../vocabulary/trial.ts";
 
 /** What a tab of a workbook, or a file, holds. */
 export interface PlaceAnswer {
@@ -43,9 +43,6 @@ export interface Answers {
 
 /** Name of the file of answers, under which it is found beside those that it is about. */
 export const answersFileName = "columns.yaml";
-
-export const namedColumns = ["variety", "field", "farm", "ground"] as const;
-export type NamedColumn = (typeof namedColumns)[number];
 
 /** Columns whose words a person may say the meaning of. */
 export const wordColumns = [...namedColumns, "season", "rate"] as const;

@@ -10,6 +10,7 @@ import {
   type SeasonProblem,
 } from "../../messages/season.ts";
 import { crops, type CropName } from "../../vocabulary/crops.ts";
+import { mostDaysLate } from "../../vocabulary/seed-card.ts";
 import {
   defaultsIn,
   defaultSettings,
@@ -64,9 +65,6 @@ export interface UsualSeason {
 
 /** A season file is a page long; nothing of this size is one. */
 const mostBytes = 200_000;
-
-/** As late as a seed card may be asked for. */
-const mostDaysApart = 150;
 
 const firstKeys = ["units", "currency", "crop"] as const;
 const listKeys = ["protein_schedule", "interval_levels", "forms", "priors"] as const;
@@ -213,7 +211,7 @@ class SeasonReader {
     const { bestSeedingDate: best, plannedSeedingDate: planned } = this.#settings;
     if (best === null || planned === null) return;
     const days = daysBetween(best, planned);
-    if (Math.abs(days) <= mostDaysApart) return;
+    if (Math.abs(days) <= mostDaysLate) return;
     const found = this.#textOf("planned_seeding_date") ?? this.#textOf("best_seeding_date");
     this.#problem(
       found?.from ?? "planned_seeding_date",

@@ -3,9 +3,16 @@ import * as messages from "../../messages/reading.ts";
 import { crops, type Crop } from "../../vocabulary/crops.ts";
 import { lodgingScales, scoreOfShare, toLodgingScore } from "../../numbers/lodging-scales.ts";
 import { measuresOf } from "../../numbers/measures.ts";
-import { answerFor, type Answers, type NamedColumn } from "../answers/answers.ts";
+import { answerFor, type Answers } from "../answers/answers.ts";
 import { defaultsIn, type Settings, type UnitChoice } from "../../vocabulary/settings.ts";
-import type { Finding, LodgingScale, LodgingScore, ReadColumn, Strip } from "../../vocabulary/trial.ts";
+import type {
+  Finding,
+  LodgingScale,
+  LodgingScore,
+  NamedColumn,
+  ReadColumn,
+  Strip,
+} from "../../vocabulary/trial.ts";
 import { askForUnit, isMissing, type NumberFound, type TextKeeper } from "../tables/cells.ts";
 import type { StripColumnName } from "./columns.ts";
 import { isOfItsOwn, nameAnsweredFor } from "../one-spelling.ts";
