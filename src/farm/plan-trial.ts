@@ -9,7 +9,15 @@ import {
   type Range,
 } from "../check/ranges.ts";
 import { isSameRate } from "../numbers/same-rate.ts";
-import { rateTwice, varietyMisspelt, varietyUnnamed } from "../messages/planning.ts";
+import {
+  endsCrossed,
+  rateBeyondEnd,
+  ratesNotAsMany,
+  rateTwice,
+  seasonOver,
+  varietyMisspelt,
+  varietyUnnamed,
+} from "../messages/planning.ts";
 import { rateByWeight, wishOutOfRange } from "../messages/ranges.ts";
 import { findRates } from "../analyze.ts";
 import { adviseStrips } from "../plan/advise-strips.ts";
@@ -94,6 +102,7 @@ export function planTrial(farm: Farm, wishes: PlanWishes, options: PlanOptions):
   const { trial, settings, units } = farm;
   checkVarieties(wishes, farm, options);
   const request = requestOf(wishes, farm, options);
+  checkAgreement(request, farm, options);
   options.begin?.({ step: "past" });
   const past = findRates(trial, settings, units);
   options.begin?.({ step: "choose" });
@@ -134,6 +143,38 @@ function checkVarieties(
     const meant = known.has(variety) ? null : probableName(variety, known);
     if (meant !== null) throw varietyMisspelt(callWish("varieties"), variety, meant);
   }
+}
+
+/**
+ * Checks that no wish rules out another.
+ *
+ * @throws TrialError `plan-wishes-apart`
+ */
+function checkAgreement(
+  {
+    season,
+    ratesPerVariety: count,
+    ratesSeedsPerM2,
+    lowestRateSeedsPerM2: low,
+    highestRateSeedsPerM2: high,
+  }: PlanRequest,
+  { trial, settings, units }: Farm,
+  { callWish }: PlanOptions,
+): void {
+  const tell = measuresOf({ units, settings }).rate.text;
+  const named = ratesSeedsPerM2 ?? [];
+  if (count !== null && named.length > 0 && named.length !== count)
+    throw ratesNotAsMany(callWish("rates"), count, callWish("ratesAt"), named.length);
+  if (low !== null && high !== null && low >= high)
+    throw endsCrossed(callWish("lowestRate"), tell(low), callWish("highestRate"), tell(high));
+  const below = named.find((rate) => low !== null && rate < low && !isSameRate(rate, low));
+  if (below !== undefined)
+    throw rateBeyondEnd(callWish("ratesAt"), tell(below), callWish("lowestRate"), tell(low!));
+  const above = named.find((rate) => high !== null && rate > high && !isSameRate(rate, high));
+  if (above !== undefined)
+    throw rateBeyondEnd(callWish("ratesAt"), tell(above), callWish("highestRate"), tell(high!));
+  const last = trial.strips.reduce((latest, strip) => Math.max(latest, strip.season), -Infinity);
+  if (season < last) throw seasonOver(callWish("year"), season, last);
 }
 
 /** An alley of whole drill passes, so that it can be seeded across: the fewest that make 40 ft (common practice, no source). */
@@ -180,7 +221,7 @@ function requestOf(wishes: PlanWishes, farm: Farm, { thisYear, callWish }: PlanO
     farm: wishes.farm ?? "",
     field: wishes.field ?? "",
     season:
-      maybeNumber("year", wishes.year, sharedRanges.season.possible) ??
+      maybeNumber("year", wishes.year, sharedRanges.season.usual) ??
       (trial.strips.length > 0 ? lastSeason + 1 : thisYear),
     varieties: wishes.varieties ?? [],
     ground: {

@@ -27,6 +27,23 @@ export const rateTwice = (wish: string, rate: string): TrialError =>
     `${wish} names ${rate} twice, or two rates within 1% of each other, which count as one. Name each rate once.`,
   );
 
+/** Two wishes of which only one can be had. */
+const apart = (message: string): TrialError => new TrialError("plan-wishes-apart", message);
+
+export const ratesNotAsMany = (count: string, asked: number, named: string, given: number): TrialError =>
+  apart(
+    `${count} asks for ${counted(asked, "rate", "rates")}, and ${named} names ${given}. Give one of the two.`,
+  );
+
+export const rateBeyondEnd = (named: string, rate: string, end: string, limit: string): TrialError =>
+  apart(`${named} names ${rate}, which ${end}, ${limit}, rules out. Change one of the two.`);
+
+export const endsCrossed = (lowest: string, low: string, highest: string, high: string): TrialError =>
+  apart(`${lowest}, ${low}, is not below ${highest}, ${high}: no rates are left. Correct one of the two.`);
+
+export const seasonOver = (wish: string, asked: number, last: number): TrialError =>
+  apart(`${wish} is ${asked}, and the strips go on until ${last}. Give the season to come.`);
+
 /** The lesson is to be about a variety that has no strips. */
 export const noSuchLesson = (given: string, varieties: readonly string[]): TrialError =>
   new TrialError(

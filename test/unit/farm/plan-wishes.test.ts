@@ -65,6 +65,23 @@ describe("wishes for a plan", () => {
     [{ stripCost: 1e308 }, /^--stripCost: .* is impossible/],
     [{ gain: 1e9 }, /^--gain: .* is impossible/],
     [{ year: 99_999 }, /^--year: 99999 is impossible/],
+    [{ year: 1850 }, /^--year: 1850 is impossible/],
+    [
+      { rates: 2, ratesAt: ["1 million/ac", "1.2 million/ac", "1.5 million/ac"] },
+      /^--rates asks for 2 rates, and --ratesAt names 3\. Give one of the two\.$/,
+    ],
+    [
+      { lowestRate: "2 million/ac", highestRate: "1 million/ac" },
+      /^--lowestRate, 2\.00 million seeds\/ac, is not below --highestRate, 1\.00 million seeds\/ac: no rates/,
+    ],
+    [
+      { lowestRate: "1 million/ac", ratesAt: ["0.8 million/ac", "1.2 million/ac", "1.6 million/ac"] },
+      /^--ratesAt names 0\.80 million seeds\/ac, which --lowestRate, 1\.00 million seeds\/ac, rules out\./,
+    ],
+    [
+      { highestRate: "1.5 million/ac", ratesAt: ["0.8 million/ac", "1.2 million/ac", "1.6 million/ac"] },
+      /^--ratesAt names 1\.60 million seeds\/ac, which --highestRate, 1\.50 million seeds\/ac, rules out\./,
+    ],
     [{ drillWidth: "4000" }, /^--drillWidth: 4,000 ft is impossible/],
     [{ expectedYield: "900" }, /^--expectedYield: .* is impossible/],
     [{ ratesAt: ["50 million/ac", "1.2 million/ac"] }, /^--ratesAt: 50\.00 million seeds\/ac is impossible/],
@@ -75,5 +92,18 @@ describe("wishes for a plan", () => {
     ],
   ])("are held to what can be: %o", async (wishes, message) => {
     await expect(plan(wishes)).rejects.toThrow(message);
+  });
+
+  it("are for a season after the strips", async () => {
+    const text = "variety,season,field,rate (seeds/ac),yield (bu/ac)\nOstrindel,2026,Hill,1000000,60\n";
+    const strips = { name: "strips.csv", as: "strips" as const, bytes: new TextEncoder().encode(text) };
+    const farm = await readFarm([strips]);
+    const planned = () =>
+      planTrial(
+        farm,
+        { ...ground, year: 2025 },
+        { thisYear: 2027, callWish: (name) => `--${name}`, onPaper: false },
+      );
+    expect(planned).toThrow(/^--year is 2025, and the strips go on until 2026\. Give the season to come\.$/);
   });
 });
