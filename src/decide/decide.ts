@@ -185,8 +185,7 @@ function choose(
   // kept.
   const kept = keepLowest(
     { rate: choice.rateNextSeedsPerM2, reasons: choice.reasons },
-    lowest,
-    true,
+    { lowest, ceiling: choice.lodgingCeilingSeedsPerM2, asksForLess: true },
     settings,
   );
   const held = { ...choice, rateNextSeedsPerM2: kept.rate, reasons: kept.reasons };

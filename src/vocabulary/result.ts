@@ -370,8 +370,8 @@ export interface ReasonNumbers {
   "inside-flat-zone": { gainPerHa: number; flatZonePerHa: number };
   /** Highest rate that lodging allows; seasons lodged too much at today's rate, of those scored. */
   "lodging-ceiling": { rateSeedsPerM2: number; lodged?: number; scored?: number };
-  /** The lowest rate that the person accepts, less than which the strips ask for. */
-  "lowest-rate": { rateSeedsPerM2: number };
+  /** The lowest rate that the person accepts, less than which the strips ask for; and what lodging allows, where that is less. */
+  "lowest-rate": { rateSeedsPerM2: number; ceilingSeedsPerM2?: number };
   /** The rate that did best though it is the last tested, and one beyond it that is worth a strip. */
   "at-highest-tested": { rateSeedsPerM2: number; testSeedsPerM2: number };
   "at-lowest-tested": { rateSeedsPerM2: number; testSeedsPerM2: number };

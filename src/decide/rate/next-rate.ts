@@ -121,7 +121,8 @@ function stepWhere(
 ): { rate: number | null; reasons: Reason[] } {
   const { now, lowest, ceiling, settings } = within;
   const wanted = wantedRate(earned, within);
-  if (now === null) return keepLowest(bestStep(wanted, ceiling, settings), lowest, false, settings);
+  if (now === null)
+    return keepLowest(bestStep(wanted, ceiling, settings), { lowest, ceiling, asksForLess: false }, settings);
   const allowed = wanted === null || ceiling === null ? wanted : Math.min(wanted, ceiling);
   const target = allowed === null ? null : Math.max(allowed, lowest ?? 0);
   const gainAt = (rate: number): number => valueAt(rates, earned, rate) - valueAt(rates, earned, now);
@@ -136,7 +137,7 @@ function stepWhere(
     },
     settings,
   );
-  return keepLowest(free, lowest, asksForLess, settings);
+  return keepLowest(free, { lowest, ceiling, asksForLess }, settings);
 }
 
 /** Reasons about the best rate or about money. */

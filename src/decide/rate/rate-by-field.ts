@@ -118,7 +118,11 @@ function rateOfField(
         );
   const lot = settings.lots.find((one) => one.variety === variety);
   const free = { ...step, rate: step.rate ?? target };
-  const next = keepLowest(free, lowestRate(lot, settings), false, settings).rate;
+  const next = keepLowest(
+    free,
+    { lowest: lowestRate(lot, settings), ceiling, asksForLess: false },
+    settings,
+  ).rate;
   const toSow = rateOnPlannedDate(next, settings, { lodging: ceiling, tested: belief.testedSeedsPerM2[1] });
   return {
     field,

@@ -18,8 +18,8 @@ const reasonSentences: {
     lodged !== undefined && scored !== undefined && lodged > 0
       ? `Lodging in ${seasonsOf(lodged, scored)}: no more than ${rate.number(rateSeedsPerM2)}.`
       : `Lodging allows no more than ${rate.number(rateSeedsPerM2)}.`,
-  "lowest-rate": ({ rateSeedsPerM2 }, { rate }) =>
-    `No less than ${rate.number(rateSeedsPerM2)}, the lowest rate you accept.`,
+  "lowest-rate": ({ rateSeedsPerM2, ceilingSeedsPerM2 }, { rate }) =>
+    `No less than ${rate.number(rateSeedsPerM2)}, the lowest rate you accept${ceilingSeedsPerM2 === undefined ? "." : `, though lodging allows no more than ${rate.number(ceilingSeedsPerM2)}: weigh weeds against lodging.`}`,
   "at-highest-tested": ({ testSeedsPerM2 }, { rate }) =>
     `More seed still paid at the highest rate tested: put ${rate.number(testSeedsPerM2)} in a strip.`,
   "at-lowest-tested": ({ testSeedsPerM2 }, { rate }) =>

@@ -106,26 +106,52 @@ describe("the lowest rate that a person accepts", () => {
   it("lifts a step below it to the next rate of the drill, in place of what limited the step", () => {
     const step = { rate: 250, reasons: [limited, flat] };
     const bound: Reason = { code: "lowest-rate", numbers: { rateSeedsPerM2: 263 } };
-    expect(keepLowest(step, 263, false, drill)).toEqual({ rate: 270, reasons: [bound] });
-    expect(keepLowest(step, 263, false, { rateStepSeedsPerM2: 0 }).rate).toBe(263);
-    expect(keepLowest({ rate: 250, reasons: [] }, 260, false, drill).rate).toBe(260);
+    expect(keepLowest(step, { lowest: 263, ceiling: null, asksForLess: false }, drill)).toEqual({
+      rate: 270,
+      reasons: [bound],
+    });
+    expect(
+      keepLowest(step, { lowest: 263, ceiling: null, asksForLess: false }, { rateStepSeedsPerM2: 0 }).rate,
+    ).toBe(263);
+    expect(
+      keepLowest({ rate: 250, reasons: [] }, { lowest: 260, ceiling: null, asksForLess: false }, drill).rate,
+    ).toBe(260);
   });
 
   it("is named where less would pay, and the step stays", () => {
     const bound: Reason = { code: "lowest-rate", numbers: { rateSeedsPerM2: 260 } };
-    expect(keepLowest({ rate: 300, reasons: [limited, flat] }, 260, true, drill)).toEqual({
+    expect(
+      keepLowest(
+        { rate: 300, reasons: [limited, flat] },
+        { lowest: 260, ceiling: null, asksForLess: true },
+        drill,
+      ),
+    ).toEqual({
       rate: 300,
       reasons: [limited, bound],
     });
   });
 
+  it("above what lodging allows, says so instead of two limits that contradict each other", () => {
+    const lodging: Reason = { code: "lodging-ceiling", numbers: { rateSeedsPerM2: 240 } };
+    const held = (ceiling: number) =>
+      keepLowest({ rate: 240, reasons: [lodging] }, { lowest: 260, ceiling, asksForLess: false }, drill);
+    expect(held(240)).toEqual({
+      rate: 260,
+      reasons: [{ code: "lowest-rate", numbers: { rateSeedsPerM2: 260, ceilingSeedsPerM2: 240 } }],
+    });
+    expect(held(260).reasons.map(({ code }) => code)).toEqual(["lodging-ceiling", "lowest-rate"]);
+  });
+
   it("changes nothing where it does not bind, where there is none, or where no rate is named", () => {
     const step = { rate: 260, reasons: [limited] };
-    expect(keepLowest(step, 260, false, drill)).toBe(step);
-    expect(keepLowest(step, 260 * (1 + 1e-12), false, drill)).toBe(step);
-    expect(keepLowest(step, null, true, drill)).toBe(step);
+    expect(keepLowest(step, { lowest: 260, ceiling: null, asksForLess: false }, drill)).toBe(step);
+    expect(keepLowest(step, { lowest: 260 * (1 + 1e-12), ceiling: null, asksForLess: false }, drill)).toBe(
+      step,
+    );
+    expect(keepLowest(step, { lowest: null, ceiling: null, asksForLess: true }, drill)).toBe(step);
     const none = { rate: null, reasons: [] };
-    expect(keepLowest(none, 260, true, drill)).toBe(none);
+    expect(keepLowest(none, { lowest: 260, ceiling: null, asksForLess: true }, drill)).toBe(none);
   });
 });
 
