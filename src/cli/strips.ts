@@ -1,5 +1,6 @@
 /** `stripcurve strips`: from the points of drill and combine to a strips file. */
 import { InvalidArgumentError, Option, type Command } from "commander";
+import { sharedRanges, within } from "../check/ranges.ts";
 import { harvestStrips, reportHarvest } from "../farm/harvest.ts";
 import { headerMeaning } from "../farm/header-meaning.ts";
 import { crops, type CropName } from "../vocabulary/crops.ts";
@@ -68,8 +69,8 @@ const meaning = (text: string, before: Record<string, string> = {}): Record<stri
 
 const year = (text: string): number => {
   const value = Number(text);
-  if (!Number.isInteger(value) || value < 1900 || value > 2200)
-    throw new InvalidArgumentError("Give a year of four digits.");
+  if (!Number.isInteger(value) || !within(value, sharedRanges.season.usual))
+    throw new InvalidArgumentError("Give the year of harvest, such as 2026.");
   return value;
 };
 

@@ -1,5 +1,9 @@
 /** From the points of a harvest to the strips file and the page about it. */
+import { planRanges, within } from "../check/ranges.ts";
+import { asOption } from "../messages/harvest.ts";
+import { wishOutOfRange } from "../messages/ranges.ts";
 import { readFieldSheet } from "../points/field-sheet.ts";
+import { lengthTold } from "../points/harvest-doubts.ts";
 import type { HarvestRequest } from "../points/harvest-request.ts";
 import { stripsFromPoints } from "../points/strips-from-points.ts";
 import type { InputFile } from "../read/tables/input-file.ts";
@@ -14,13 +18,17 @@ export interface HarvestMade {
   csv: string;
 }
 
-/** @throws TrialError with a code of `messages/harvest.ts` where the files show no strips */
+/**
+ * @throws TrialError with a code of `messages/harvest.ts` where the files show no strips, `value-out-of-range` for a width
+ *   that no machine has
+ */
 export async function harvestStrips(
   yields: readonly InputFile[],
   seeded: readonly InputFile[],
   sheet: InputFile | null,
   request: HarvestRequest,
 ): Promise<HarvestMade> {
+  holdWidths(request);
   const harvest = await stripsFromPoints(yields, seeded, sheet, request);
   const headers = sheet === null ? {} : readFieldSheet(sheet, request.crop).headers;
   return { harvest, csv: harvestStripsCsv(harvest, headers as Record<string, string>) };
@@ -31,3 +39,18 @@ export const reportHarvest = async (
   maker: PageMaker,
   files: string[],
 ): Promise<string> => tellHarvestPage(harvest, await pageParts("harvest", maker, files));
+
+function holdWidths({ combineWidthM, drillWidthM, system, callWish = asOption }: HarvestRequest): void {
+  const [narrowest, widest] = planRanges.machineWidthM;
+  for (const [wish, width] of [
+    ["combine-width", combineWidthM],
+    ["drill-width", drillWidthM],
+  ] as const)
+    if (width !== null && !within(width, planRanges.machineWidthM))
+      throw wishOutOfRange(
+        callWish(wish),
+        lengthTold(width, system),
+        lengthTold(narrowest, system),
+        lengthTold(widest, system),
+      );
+}

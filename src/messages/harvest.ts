@@ -1,7 +1,8 @@
 /** Messages about points from drill and combine. */
 import { TrialError, type Finding } from "../vocabulary/trial.ts";
 import { finding } from "./finding.ts";
-import { countWord, counted } from "../numbers/written-numbers.ts";
+import { countWord, counted, listed } from "../numbers/written-numbers.ts";
+import { shown } from "./reading.ts";
 
 /** What a person can give besides the files. */
 export type HarvestWishName =
@@ -17,7 +18,8 @@ export type HarvestWishName =
 /** How a wish is called where the person gives it, with what to write there; an option of the command unless said. */
 export type CallHarvestWish = (name: HarvestWishName, value?: string) => string;
 
-const asOption: CallHarvestWish = (name, value) => `--${name}${value === undefined ? "" : ` ${value}`}`;
+export const asOption: CallHarvestWish = (name, value) =>
+  `--${name}${value === undefined ? "" : ` ${value}`}`;
 
 const points = (count: number): string => counted(count, "point");
 
@@ -160,6 +162,17 @@ export const columnsByWords = (
     `Understood from their names: ${meanings.map(([header, meaning]) => `${header} as ${meaning}`).join("; ")}. If one is wrong, say ` +
       `what it is with ${call("column", `"${meanings[0]![0]}=not used"`)}.`,
     { file },
+  );
+
+export const columnNowhere = (
+  named: string,
+  headers: readonly string[],
+  call: CallHarvestWish = asOption,
+): Finding =>
+  finding(
+    "doubt",
+    "column-nowhere",
+    `${call("column")} says what ${shown(named)} means, but no file has such a column. They have ${listed(headers.map(shown))}. Write the header as it stands there.`,
   );
 
 export const cropOther = (

@@ -1,5 +1,6 @@
 /** The points of combine and drill, each in its passes and with its working width. */
 import {
+  columnNowhere,
   combinesSeveral,
   nothingSeeded,
   onePassOnly,
@@ -14,6 +15,7 @@ import {
   twoSeededFields,
   widthAssumed,
 } from "../messages/harvest.ts";
+import { answerFor } from "../read/answers/answers.ts";
 import type { InputFile } from "../read/tables/input-file.ts";
 import type { Finding } from "../vocabulary/trial.ts";
 import { areUnordered, courseDoubts, lengthTold, widthDoubts } from "./harvest-doubts.ts";
@@ -64,6 +66,7 @@ export async function readMachines(
   const sown = seededFiles.length === 0 ? harvested : await readPoints(seededFiles, request);
   const reads = sown === harvested ? [harvested] : [harvested, sown];
   for (const read of reads) findings.push(...read.findings, ...onceEach(read), ...finerTimes(read));
+  findings.push(...namedNowhere(reads, request));
   if (sown.cloud.numbers.rate === null) throw nothingSeeded(namesOf(sown));
   if (sown.inDegrees !== harvested.inDegrees)
     throw placesUnlike(namesOf(harvested), namesOf(sown), harvested.inDegrees);
@@ -74,6 +77,17 @@ export async function readMachines(
       ratesMissing(namesOf(sown), sown.rateHeader ?? "rate", sown.withoutRate, sown.withRateZero),
     );
   return { ...inPasses(harvested, sown, request, findings), swapped };
+}
+
+/** Headers that somebody said the meaning of, and that no file has. */
+function namedNowhere(
+  reads: readonly PointsRead[],
+  { columns = {}, callWish }: Pick<HarvestRequest, "columns" | "callWish">,
+): Finding[] {
+  const headers = [...new Set(reads.flatMap((read) => read.headers))];
+  return Object.keys(columns)
+    .filter((named) => headers.every((header) => answerFor({ [named]: true }, header) === undefined))
+    .map((named) => columnNowhere(named, headers, callWish));
 }
 
 /** Takes out of what was read what is there twice. */

@@ -40,6 +40,8 @@ export interface PointsRead {
   /** The header for yields or grain flow, where there is one. */
   yieldHeader: string | null;
   rateHeader: string | null;
+  /** Of all files. */
+  headers: string[];
 }
 
 export interface PointsWish {
@@ -115,8 +117,10 @@ export async function readPoints(files: readonly InputFile[], wish: PointsWish):
   const counts: Counts = { withoutPlace: 0, withoutRate: 0, withRateZero: 0, rowsRead: 0 };
   let [inDegrees, rateIsWeight] = [false, false];
   let [yieldHeader, rateHeader]: [string | null, string | null] = [null, null];
+  const headers: string[] = [];
   for (const file of files) {
     const rows = await openRows(file);
+    headers.push(...rows.headers);
     const columns = fileColumns(file.name, rows, wish, findings);
     if (builder.count > 0 && columns.degrees !== inDegrees)
       throw placesUnlike(builder.files[0]!, file.name, inDegrees);
@@ -130,7 +134,7 @@ export async function readPoints(files: readonly InputFile[], wish: PointsWish):
   const cloud = builder.finish(rateIsWeight);
   if (inDegrees) checkDegrees(cloud);
   cloud.roundedM = roundedToMetres(cloud, inDegrees);
-  return { cloud, inDegrees, findings, ...counts, yieldHeader, rateHeader };
+  return { cloud, inDegrees, findings, ...counts, yieldHeader, rateHeader, headers };
 }
 
 /** Every row of a file becomes a point, or is counted for what it lacks. */

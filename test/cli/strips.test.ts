@@ -143,10 +143,12 @@ describe("strips", () => {
     const without = await runHere(args);
     expect(without.code).toBe(2);
     expect(without.err).toContain("no column holds the rate");
-    const { code } = await runHere([
-      ...args,
+    const { code, out, err } = await runHere([
+      ...args.slice(0, -1),
       "--column",
       "Col_Seven=rate (seeds/ac)",
+      "--column",
+      "Col_8=target (seeds/ac)",
       "--variety",
       "Odd",
       "--year",
@@ -154,6 +156,10 @@ describe("strips", () => {
     ]);
     expect(code).toBe(0);
     expect(rowsOf("odd-strips.csv")[0]).toMatchObject({ variety: "Odd", season: "2025" });
+    expect(out + err).toMatch(
+      /--column says what Col_8 means, but no file has such a column\. They have .*Col_Seven.*\. Write the header/,
+    );
+    expect(out + err).not.toContain("what Col_Seven means");
   });
 
   it.each([
@@ -161,6 +167,12 @@ describe("strips", () => {
     [["--delay", "late"], "Give seconds from 0 to 60"],
     [["--without", "everything"], "Allowed choices are"],
     [["--crop", "turnip"], "Allowed choices are"],
+    [["--year", "3000"], "Give the year of harvest, such as 2026"],
+    [
+      ["--combine-width", "0.1 ft"],
+      "--combine-width: 0 ft is impossible; it must be between 1 ft and 197 ft",
+    ],
+    [["--drill-width", "900"], "--drill-width: 900 ft is impossible"],
   ])("refuses %s", async (options, words) => {
     const { code, err } = await stripsTo("no.csv", ...options);
     expect(code).toBe(2);
