@@ -115,9 +115,11 @@ const priceUnits = { us: ["$/bu", "$/lb", "$/cwt"], metric: ["€/kg", "€/dt",
 function lotForms(desk: Desk): HTMLElement[] {
   const { book, answer } = desk;
   const system = answer?.units === "metric" ? "metric" : "us";
-  const varieties = answer?.varieties ?? [];
-  if (varieties.length === 0) return [];
   const sheet = book.files.find(({ as, used }) => used && as === "lots")?.sheets[0];
+  const read = answer?.varieties ?? [];
+  // What keeps the strips from being read may stand in a lot, and is put right there.
+  const varieties = read.length > 0 ? read : varietiesIn(sheet?.rows ?? []);
+  if (varieties.length === 0) return [];
   if (sheet === undefined) {
     const header = ["variety", ...askedColumns[system], "seed_price_unit"].join(",");
     const quoted = (name: string): string =>
@@ -142,10 +144,13 @@ function lotForms(desk: Desk): HTMLElement[] {
   }
   const header = sheet.rows[0] ?? [];
   const columns = header.map((text) => lotHeaders.nameOf(text));
-  const varietyColumn = Math.max(0, columns.indexOf("variety"));
+  const varietyColumn = columnOfVarieties(header);
   const missing = askedColumns[system].filter((text) => {
     const column = lotHeaders.nameOf(text)!;
-    return !columns.some((one) => one === column || (one !== null && [one, column].every(isSize)));
+    return (
+      read.length > 0 &&
+      !columns.some((one) => one === column || (one !== null && [one, column].every(isSize)))
+    );
   });
   const rowOf = (variety: string): number => {
     const found = sheet.rows.findIndex(
@@ -153,8 +158,10 @@ function lotForms(desk: Desk): HTMLElement[] {
     );
     return found < 0 ? 0 : found + 1;
   };
+  const problem = read.length > 0 ? null : (answer?.problem ?? null);
   return [
     element("h3", {}, "Seed lots"),
+    ...(problem === null ? [] : [element("p", { class: "problem" }, problem)]),
     ...varieties.map((variety) => {
       const row = rowOf(variety);
       if (row === 0)
@@ -202,6 +209,17 @@ function lotForms(desk: Desk): HTMLElement[] {
       );
     }),
   ];
+}
+
+const columnOfVarieties = (header: readonly string[]): number =>
+  Math.max(
+    0,
+    header.findIndex((text) => lotHeaders.nameOf(text) === "variety"),
+  );
+
+function varietiesIn([header = [], ...rows]: readonly (readonly string[])[]): string[] {
+  const at = columnOfVarieties(header);
+  return [...new Set(rows.map((cells) => (cells[at] ?? "").trim()))].filter((name) => name !== "");
 }
 
 const isSize = (column: LotColumnName): boolean => sizes.includes(column);

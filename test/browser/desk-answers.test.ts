@@ -139,6 +139,20 @@ describe.skipIf(noBrowser)("what only the person knows", () => {
     }
     await quiet(page);
     expect(await lot.getByLabel("Unit of the price").inputValue()).toBe("$/bu");
+    // A price that cannot be keeps everything from being read, and is put right where it was typed.
+    const price = lot.getByLabel("Seed price", { exact: true });
+    for (const [typed, impossible] of [
+      ["0.2333", 1],
+      ["16", 0],
+    ] as const) {
+      await price.fill(typed);
+      await page.keyboard.press("Tab");
+      await quiet(page);
+      await expect
+        .poll(() => page.getByText("is impossible").filter({ visible: true }).count())
+        .toBe(impossible);
+      expect(await price.inputValue()).toBe(typed);
+    }
     await stepTo(page, "At the drill");
     await page.getByText(/germination 94%/).waitFor();
     await page.getByText("you accept no less; the strips ask for less").waitFor();
