@@ -6,7 +6,7 @@ const long = [
   "test/browser/readers.test.ts",
   "test/browser/desk-same-bytes.test.ts",
   "test/browser/page.test.ts",
-  "test/browser/desk-way.test.ts",
+  "test/browser/firefox.test.ts",
   "test/browser/desk-by-keys.test.ts",
   "test/browser/phone.test.ts",
   "test/browser/desk-smooth.test.ts",

@@ -1,7 +1,7 @@
-/** A person's hands on the desk, the same in every browser: what is pressed and typed is found by the name it is read out with. */
+/** A person's hands on the desk, whatever drives the browser: what is pressed and typed is found by the name it is read out with. */
 import { expect } from "vitest";
 
-/** What both drivers of browsers can do. */
+/** What the driver of a browser can do. */
 export interface Driven {
   evaluate<Ask, Gives>(doing: (ask: Ask) => Gives, ask: Ask): Promise<Awaited<Gives>>;
   click(x: number, y: number): Promise<void>;

@@ -17,6 +17,7 @@ import type { Result } from "../../src/vocabulary/result.ts";
 import { ofClient } from "../../src/tell/wording/clients.ts";
 import { tellClients, tellLesson, tellPage } from "../../src/tell/html.ts";
 import type { PageKind, PageParts } from "../../src/tell/html/page-parts.ts";
+import { oneAtOnce, withoutRehearsal } from "./rehearsal.ts";
 import "./one-browser.ts";
 
 const endpoint = inject("browserEndpoint");
@@ -88,19 +89,6 @@ export interface OpenedReport {
 }
 
 /**
- * In the page, before its scripts: a desk whose engine waits until it is asked, in one worker. As shipped, two workers go
- * through a small farm meanwhile, which costs each desk that is opened up to 5 s of processor time.
- */
-function waitToBeAsked(): void {
-  Object.defineProperty(Navigator.prototype, "hardwareConcurrency", { get: () => 1 });
-
-  const post = Worker.prototype.postMessage;
-  Worker.prototype.postMessage = function (this: Worker, message: object, ...rest: []) {
-    post.call(this, "rehearsal" in message ? { ...message, rehearsal: {} } : message, ...rest);
-  };
-}
-
-/**
  * A way to open reports in the browser that all tests share.
  *
  * Every page is opened without a network: the browser context is offline.
@@ -143,7 +131,7 @@ export function reportBrowser({ asShipped = false } = {}): {
   }
   const newContext = async (options: BrowserContextOptions): Promise<BrowserContext> => {
     const context = await (await theBrowser()).newContext({ offline: true, ...options });
-    if (!asShipped) await context.addInitScript(waitToBeAsked);
+    if (!asShipped) for (const script of [withoutRehearsal, oneAtOnce]) await context.addInitScript(script);
     return context;
   };
   return {
