@@ -1,4 +1,4 @@
-/** The desk's file. That it answers from the disk is held by desk-smooth (Chromium) and firefox (Firefox). */
+/** The desk's file. That it answers from the disk is held by desk-looks (Chromium) and firefox (Firefox). */
 import { gzipSync } from "node:zlib";
 import { expect, it } from "vitest";
 import { desk } from "./open-desk.ts";

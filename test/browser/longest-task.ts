@@ -1,6 +1,9 @@
 /** How long a page's own thread is busy at a stretch, by its processor time. */
 import type { CDPSession, Page } from "playwright-core";
 
+/** The bar: what a person feels as a jerk, and what browsers call a long task twice over [ms]. */
+export const mostMs = 100;
+
 interface TraceEvent {
   name: string;
   ph: string;

@@ -84,3 +84,10 @@ export async function command(folder: string, ...args: string[]): Promise<string
 /** Of a blob that the page made itself nothing is fetched. */
 export const foreign = (complaints: readonly string[]): string[] =>
   complaints.filter((complaint) => !complaint.startsWith("asks for blob:"));
+
+/** Where two texts first differ, for people. */
+export function firstDifference(here: string, there: string): string {
+  const [ours, others] = [here.split("\n"), there.split("\n")];
+  const line = ours.findIndex((text, index) => text !== others[index]);
+  return `line ${line + 1}: ${ours[line]?.slice(0, 200)} | ${others[line]?.slice(0, 200)}`;
+}
