@@ -1,6 +1,7 @@
 /** What a person who does not see, or cannot use a mouse, would stumble over. */
 import axe, { type RunOptions } from "axe-core";
 import type { Page } from "playwright-core";
+import { expect } from "vitest";
 
 const rules = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"];
 /** The rules of axe-core whose outcome depends on colours (its list of rules, 4.14). */
@@ -44,3 +45,37 @@ export async function seriousFaults(
 /** Unfolds all that is folded, so that it is looked at too. */
 export const openDetails = (page: Page): Promise<void> =>
   page.evaluate(() => document.querySelectorAll("details").forEach((one) => (one.open = true)));
+
+/**
+ * Takes out of each table and each chart those of many rows or marks that are like others beside them: made by the same
+ * code, one has the faults that all have. Alike are those with the same tags, classes, roles, styles and names of
+ * attributes, with words in the same places; of them the first three and the last stay, so that what is shaded by turns
+ * and what ends a table is there.
+ *
+ * Names that point to one another are looked at before: none may be given twice.
+ */
+export async function thinOut(page: Page): Promise<void> {
+  const twice = await page.evaluate(() => {
+    const ids = [...document.querySelectorAll("[id]")].map(({ id }) => id);
+    const found = ids.filter((id, index) => ids.indexOf(id) !== index);
+    const likeness = (one: Element): string => {
+      const attributes = [...one.attributes].map(({ name, value }) =>
+        ["class", "role", "scope", "style", "tabindex"].includes(name) || value.trim() === ""
+          ? `${name}=${value}`
+          : name,
+      );
+      const words = [...one.childNodes].some((node) => node.nodeType === 3 && /\S/.test(node.nodeValue!));
+      return `<${one.tagName} ${attributes.sort().join(" ")}>${words}${[...one.children].map(likeness).join("")}</>`;
+    };
+    for (const many of document.querySelectorAll("tbody, svg g")) {
+      const alike = new Map<string, Element[]>();
+      for (const one of many.children) {
+        const like = likeness(one);
+        alike.set(like, [...(alike.get(like) ?? []), one]);
+      }
+      for (const all of alike.values()) for (const one of all.slice(3, -1)) one.remove();
+    }
+    return found;
+  });
+  expect(twice, "ids that are given twice").toEqual([]);
+}

@@ -7,7 +7,7 @@ import { readTrial } from "../../src/read/trial-files.ts";
 import type { Result } from "../../src/vocabulary/result.ts";
 import { defaultSettings, defaultUnits } from "../../src/vocabulary/settings.ts";
 import { writeNetwork } from "../bench/scale/write-network.ts";
-import { noBrowser, reportBrowser, reportOf } from "./open-report.ts";
+import { noBrowser, reportBrowser, reportOf, type OpenedReport } from "./open-report.ts";
 
 /** 12 site-years × 8 varieties × 6 rates × 4 blocks: enough strips for folded pictures to be left to the page. */
 function largeResult(): Result {
@@ -29,10 +29,18 @@ describe.skipIf(noBrowser)("the report of a large trial", () => {
     report = await reportOf(largeResult());
   });
   const folded = ".closer figure";
+  let alive: Promise<OpenedReport> | null = null;
+  const opened = (): Promise<OpenedReport> =>
+    (alive ??= browser.keep(report).then(async (one) => {
+      await one.page.locator("#what-if").waitFor();
+      return one;
+    }));
+  let still: Promise<OpenedReport> | null = null;
+  const withoutScripts = (): Promise<OpenedReport> =>
+    (still ??= browser.keep(report, { javaScriptEnabled: false }));
 
   it("draws folded pictures when their part is opened, and folds their numbers then", async () => {
-    const { page, complaints } = await browser.open(report);
-    await page.locator("#what-if").waitFor();
+    const { page, complaints } = await opened();
     const first = page.locator("details.closer").first();
     expect(await page.locator(`${folded} svg`).count()).toBe(0);
     await first.locator("> summary").click();
@@ -47,19 +55,22 @@ describe.skipIf(noBrowser)("the report of a large trial", () => {
 
   it("draws folded pictures at the moved prices", async () => {
     const { page } = await browser.open(report, {}, "#grain=3");
-    const still = await browser.open(report);
+    const { page: unmoved } = await opened();
     const table = async (of: typeof page): Promise<string> => {
       await of.locator("#what-if").waitFor();
-      await of.locator("details.closer > summary").first().click();
+      await of
+        .locator("details.closer")
+        .first()
+        .evaluate((part) => ((part as HTMLDetailsElement).open = true));
       const figure = of.locator(".chart-season-optima").first();
       await figure.locator("svg").waitFor();
       return (await figure.locator("table").textContent()) ?? "";
     };
-    expect(await table(page)).not.toBe(await table(still.page));
+    expect(await table(page)).not.toBe(await table(unmoved));
   });
 
   it("says with scripts off that tables stand for pictures, and shows them", async () => {
-    const { page, complaints } = await browser.open(report, { javaScriptEnabled: false });
+    const { page, complaints } = await withoutScripts();
     const first = page.locator("details.closer").first();
     await first.locator("> summary").click();
     expect(await first.locator(".when-opened").innerText()).toContain("tables say the same");
@@ -68,7 +79,7 @@ describe.skipIf(noBrowser)("the report of a large trial", () => {
   });
 
   it("gives one mark to each rate of a site-year, not to each strip", async () => {
-    const { page } = await browser.open(report, { javaScriptEnabled: false });
+    const { page } = await withoutScripts();
     const response = page.locator(".chart-response").first();
     expect(await response.locator(".key").innerText()).toContain("mean of one rate in one site-year");
     const signs = await response.locator("svg :is(circle, path)").count();

@@ -6,8 +6,9 @@ import { readLots } from "../../src/read/lots.ts";
 import { readSeason } from "../../src/read/season-file/season.ts";
 import { readTrial } from "../../src/read/trial-files.ts";
 import type { Result } from "../../src/vocabulary/result.ts";
-import { demoFiles, demoResult } from "../fixtures/demo.ts";
-import { noBrowser, reportBrowser, reportOf, settled } from "./open-report.ts";
+import { demoFiles } from "../fixtures/demo.ts";
+import { openDetails } from "./faults.ts";
+import { demoReport, noBrowser, reportBrowser, reportOf, settled } from "./open-report.ts";
 
 const textOf = (name: string): string =>
   readFileSync(new URL(`../../data-demo/${name}`, import.meta.url), "utf8");
@@ -44,9 +45,7 @@ function freshResult(): Result {
 
 /** Every cell of every table, and every part that is told again, folded ones opened. */
 async function told(page: Page): Promise<Record<string, string>> {
-  await page.evaluate(() => {
-    for (const folded of document.querySelectorAll("details")) folded.open = true;
-  });
+  await openDetails(page);
   await settled(page);
   return page.evaluate(() => {
     const words = (element: Element): string => (element.textContent ?? "").replace(/\s+/g, " ").trim();
@@ -79,17 +78,11 @@ describe.skipIf(noBrowser)("a page whose controls were moved", () => {
       () => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))),
     );
   };
-  // One page for both tests: the first leaves it as it was, or says so.
-  let opened: Promise<Page> | null = null;
-  const openAll = (): Promise<Page> =>
-    (opened ??= (async () => {
-      const { page } = await browser.keep(await reportOf(demoResult()));
-      await settled(page);
-      await page.evaluate(() => {
-        for (const folded of document.querySelectorAll("details")) folded.open = true;
-      });
-      return page;
-    })());
+  const openAll = async (): Promise<Page> => {
+    const { page } = await demoReport();
+    await openDetails(page);
+    return page;
+  };
 
   it("tells every number as it was when each control was moved there and back", async () => {
     const page = await openAll();

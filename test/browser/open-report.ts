@@ -14,6 +14,7 @@ import { afterAll, beforeAll, inject, onTestFinished } from "vitest";
 import { doublePrices } from "../../src/farm/double-prices.ts";
 import { pageParts } from "../../src/farm/page-maker.ts";
 import type { Result } from "../../src/vocabulary/result.ts";
+import { demoResult } from "../fixtures/demo.ts";
 import { ofClient } from "../../src/tell/wording/clients.ts";
 import { tellClients, tellLesson, tellPage } from "../../src/tell/html.ts";
 import type { PageKind, PageParts } from "../../src/tell/html/page-parts.ts";
@@ -88,6 +89,32 @@ export interface OpenedReport {
   complaints: string[];
 }
 
+let files = 0;
+
+async function openIn(
+  folder: string,
+  context: BrowserContext,
+  html: string,
+  fragment = "",
+): Promise<OpenedReport> {
+  const path = join(folder, `report-${++files}.html`);
+  writeFileSync(path, html);
+  const page = await context.newPage();
+  // Shorter than a test may take, longer than a busy machine keeps a page waiting.
+  page.setDefaultTimeout(200_000);
+  const complaints: string[] = [];
+  page.on("console", (message) => {
+    if (["error", "warning", "assert"].includes(message.type()))
+      complaints.push(`${message.type()}: ${message.text()}`);
+  });
+  page.on("pageerror", (error) => complaints.push(`script: ${error.message}`));
+  page.on("request", (request) => {
+    if (!request.isNavigationRequest()) complaints.push(`asks for ${request.url()}`);
+  });
+  await page.goto(`file://${path}${fragment}`);
+  return { page, complaints };
+}
+
 /**
  * A way to open reports in the browser that all tests share.
  *
@@ -110,25 +137,6 @@ export function reportBrowser({ asShipped = false } = {}): {
     await Promise.all(kept.map((context) => context.close()));
     rmSync(folder, { recursive: true, force: true });
   });
-  let files = 0;
-  async function openIn(context: BrowserContext, html: string, fragment: string): Promise<OpenedReport> {
-    const path = join(folder, `report-${++files}.html`);
-    writeFileSync(path, html);
-    const page = await context.newPage();
-    // Shorter than a test may take, longer than a busy machine keeps a page waiting.
-    page.setDefaultTimeout(200_000);
-    const complaints: string[] = [];
-    page.on("console", (message) => {
-      if (["error", "warning", "assert"].includes(message.type()))
-        complaints.push(`${message.type()}: ${message.text()}`);
-    });
-    page.on("pageerror", (error) => complaints.push(`script: ${error.message}`));
-    page.on("request", (request) => {
-      if (!request.isNavigationRequest()) complaints.push(`asks for ${request.url()}`);
-    });
-    await page.goto(`file://${path}${fragment}`);
-    return { page, complaints };
-  }
   const newContext = async (options: BrowserContextOptions): Promise<BrowserContext> => {
     const context = await (await theBrowser()).newContext({ offline: true, ...options });
     if (!asShipped) for (const script of [withoutRehearsal, oneAtOnce]) await context.addInitScript(script);
@@ -138,42 +146,49 @@ export function reportBrowser({ asShipped = false } = {}): {
     async open(html, options = {}, fragment = "") {
       const context = await newContext(options);
       onTestFinished(() => context.close());
-      return openIn(context, html, fragment);
+      return openIn(folder, context, html, fragment);
     },
     async keep(html, options = {}) {
       const context = await newContext(options);
       kept.push(context);
-      return openIn(context, html, "");
+      return openIn(folder, context, html);
     },
   };
 }
 
 /**
  * A report that several tests work with in turn, opened once and, for each of them, put back: nothing moved, folded as it
- * was opened, in the window it was opened in.
+ * was opened, in the window it was opened in, with the complaints that it was opened with.
  */
 export function sharedReport(open: () => Promise<OpenedReport>): () => Promise<OpenedReport> {
   let opened: Promise<OpenedReport> | null = null;
   let size: ReturnType<Page["viewportSize"]> = null;
+  let saidAtFirst: string[] = [];
   return async () => {
     if (opened === null) {
       opened = open();
-      const { page } = await opened;
+      const { page, complaints } = await opened;
       size = page.viewportSize();
       await settled(page);
+      saidAtFirst = [...complaints];
       await page.evaluate(() => {
         for (const one of document.querySelectorAll("details")) if (one.open) one.dataset["openedFirst"] = "";
       });
       return opened;
     }
     const { page, complaints } = await opened;
-    complaints.length = 0;
+    complaints.splice(0, Infinity, ...saidAtFirst);
     await page.emulateMedia({ media: null });
     if (size !== null) await page.setViewportSize(size);
     await page.evaluate(() => {
       document.documentElement.removeAttribute("style");
       for (const one of document.querySelectorAll("details")) one.open = "openedFirst" in one.dataset;
-      (document.activeElement as HTMLElement | null)?.blur();
+      // The keyboard goes on from where the cursor was last, though that be gone: from the top.
+      const top = document.createElement("p");
+      top.tabIndex = -1;
+      document.body.prepend(top);
+      top.focus();
+      top.remove();
       scrollTo(0, 0);
       // As the browser's Back does, to the address without moved values.
       history.pushState(null, "", location.pathname);
@@ -187,6 +202,20 @@ export function sharedReport(open: () => Promise<OpenedReport>): () => Promise<O
     return { page, complaints };
   };
 }
+
+/**
+ * The report of the demo farm in a wide window: one page for all test files of a worker, as each opening takes a second of
+ * processor time. It ends with the worker's browser.
+ */
+export const demoReport = sharedReport(async () => {
+  const folder = mkdtempSync(join(tmpdir(), "stripcurve-browser-"));
+  try {
+    const context = await (await theBrowser()).newContext({ offline: true });
+    return await openIn(folder, context, await reportOf(demoResult()));
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
+});
 
 /**
  * Waits until a page has nothing more to do by itself: its script, where it has one, has made the charts alive.

@@ -3,7 +3,7 @@ import { beforeAll, describe, expect, it } from "vitest";
 import type { Result, StripPoint } from "../../src/vocabulary/result.ts";
 import { demoResult } from "../fixtures/demo.ts";
 import { openDetails, seriousFaults } from "./faults.ts";
-import { noBrowser, reportBrowser, reportOf, settled, sharedReport } from "./open-report.ts";
+import { demoReport, noBrowser, reportBrowser, reportOf, settled, type OpenedReport } from "./open-report.ts";
 
 /** Moves a field of the what-if form as a hand would, and waits until the page has followed. */
 async function move(page: Page, key: string, value: number): Promise<void> {
@@ -28,10 +28,12 @@ describe.skipIf(noBrowser)("the finished page", () => {
   beforeAll(async () => {
     report = await reportOf(demoResult());
   });
-  const untouched = sharedReport(() => browser.keep(report));
+  let still: Promise<OpenedReport> | null = null;
+  const withoutScripts = (): Promise<OpenedReport> =>
+    (still ??= browser.keep(report, { javaScriptEnabled: false }));
 
   it("opens from the disk, offline, without a word on the console, and asks for nothing", async () => {
-    const { page, complaints } = await untouched();
+    const { page, complaints } = await demoReport();
     await settled(page);
     expect(await page.locator("h1").innerText()).toContain("2027");
     await expect.poll(() => page.locator("#what-if").isVisible()).toBe(true);
@@ -44,7 +46,7 @@ describe.skipIf(noBrowser)("the finished page", () => {
   });
 
   it("says which strip a mark is: by a list, and by a press on the mark", async () => {
-    const { page } = await untouched();
+    const { page } = await demoReport();
     await settled(page);
     const { strips, varieties } = demoResult();
     const own = strips.filter(({ variety }) => variety === varieties[0]);
@@ -123,7 +125,7 @@ describe.skipIf(noBrowser)("the finished page", () => {
   });
 
   it("follows a moved grain price: table, curves, flat zone and the prices that are printed", async () => {
-    const { page, complaints } = await untouched();
+    const { page, complaints } = await demoReport();
     const zone = page.locator('figure[data-chart="net-return"]').first();
     const before = {
       picture: await zone.locator("svg").innerHTML(),
@@ -138,7 +140,7 @@ describe.skipIf(noBrowser)("the finished page", () => {
   });
 
   it("lets today's rate, the step and the seed price of a variety be moved", async () => {
-    const { page } = await untouched();
+    const { page } = await demoReport();
     const before = await nextRates(page);
     await page.locator("#what-if summary").click();
     await move(page, "step", 0);
@@ -149,7 +151,7 @@ describe.skipIf(noBrowser)("the finished page", () => {
   });
 
   it("goes back to the report's own words and numbers", async () => {
-    const { page } = await untouched();
+    const { page } = await demoReport();
     const words = (): Promise<string> => page.locator("#next [data-part=next]").innerText();
     const before = await words();
     await move(page, "grain", 2.5);
@@ -160,7 +162,7 @@ describe.skipIf(noBrowser)("the finished page", () => {
   });
 
   it("tells folded tables at the moved prices, when they are opened", async () => {
-    const { page } = await browser.open(report);
+    const { page } = await demoReport();
     const tables = ["fits", "pooled"].map((part) => page.locator(`[data-part="${part}"]`).first());
     const texts = (): Promise<(string | null)[]> => Promise.all(tables.map((one) => one.textContent()));
     const [fits, pooled] = await texts();
@@ -172,7 +174,7 @@ describe.skipIf(noBrowser)("the finished page", () => {
   });
 
   it("keeps what was moved in the address, and takes it from there", async () => {
-    const { page } = await untouched();
+    const { page } = await demoReport();
     await move(page, "grain", 3.5);
     // The address is written once a value is settled on.
     await page.locator("#grain").blur();
@@ -186,16 +188,16 @@ describe.skipIf(noBrowser)("the finished page", () => {
   });
 
   it("draws live what it drew beforehand", async () => {
-    const { page } = await untouched();
-    const still = await browser.open(report, { javaScriptEnabled: false });
+    const { page } = await demoReport();
+    const { page: drawnBefore } = await withoutScripts();
     const labels = async (of: Page): Promise<string[]> =>
       (await of.locator('figure[data-chart="response"] svg text').allTextContents()).sort();
     await settled(page);
-    expect(await labels(page)).toEqual(await labels(still.page));
+    expect(await labels(page)).toEqual(await labels(drawnBefore));
   });
 
   it("is whole with scripts off", async () => {
-    const { page, complaints } = await browser.open(report, { javaScriptEnabled: false });
+    const { page, complaints } = await withoutScripts();
     expect(await page.locator("table.next tbody tr").count()).toBe(4);
     expect(await page.locator("figure svg").count()).toBeGreaterThan(12);
     expect(await page.locator("#what-if").isVisible()).toBe(false);
@@ -203,7 +205,7 @@ describe.skipIf(noBrowser)("the finished page", () => {
   });
 
   it("needs no sideways scrolling at any width of a window", async () => {
-    const { page } = await untouched();
+    const { page } = await demoReport();
     await openDetails(page);
     for (const width of [1280, 768, 414, 360]) {
       await page.setViewportSize({ width, height: 740 });
@@ -212,7 +214,7 @@ describe.skipIf(noBrowser)("the finished page", () => {
   });
 
   it("can be worked by keyboard alone", async () => {
-    const { page } = await browser.open(report);
+    const { page } = await demoReport();
     await page.keyboard.press("Tab");
     await expect.poll(() => page.evaluate(() => document.activeElement?.textContent)).toContain("Skip");
     await page.locator("#what-if").waitFor();

@@ -57,14 +57,14 @@ describe.skipIf(noBrowser)("the report on a phone", () => {
     await openDetails(page);
     return page;
   };
-  const untouched = sharedReport(async () =>
-    browser.keep(await reportOf(demoResult()), { viewport: { width, height: 740 } }),
-  );
-  const theDemo = async (): Promise<Page> => {
-    const { page } = await untouched();
-    await openDetails(page);
-    return page;
-  };
+  // Unfolded once: what is folded on opening stays open from test to test.
+  const untouched = sharedReport(async () => {
+    const one = await browser.keep(await reportOf(demoResult()), { viewport: { width, height: 740 } });
+    await settled(one.page);
+    await openDetails(one.page);
+    return one;
+  });
+  const theDemo = async (): Promise<Page> => (await untouched()).page;
 
   it("has words of 12 px and more in every picture, none of them cut off, at moved prices as well", async () => {
     const page = await theDemo();

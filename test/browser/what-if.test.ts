@@ -1,16 +1,12 @@
 import type { Page } from "playwright-core";
-import { describe, expect, it } from "vitest";
-import { demoResult } from "../fixtures/demo.ts";
-import { noBrowser, reportBrowser, reportOf, settled, sharedReport } from "./open-report.ts";
+import { describe, expect, it, onTestFinished } from "vitest";
+import { demoReport, noBrowser, settled } from "./open-report.ts";
 
 const says = (page: Page): Promise<string> => page.locator("#what-if-says").innerText();
 
-const browser = reportBrowser();
-const untouched = sharedReport(async () => browser.keep(await reportOf(demoResult())));
-
 describe.skipIf(noBrowser)("a moved price", () => {
   it("says its effect in a bar that stays in view, and marks the cells that changed", async () => {
-    const { page } = await untouched();
+    const { page } = await demoReport();
     await page.locator("#grain").fill("12");
     await expect.poll(() => says(page)).toMatch(/^At grain price \$12\/bu: .* would go up to 1\.\d+/);
     await expect.poll(() => page.locator("table.next td.move.changed").count()).toBeGreaterThan(0);
@@ -20,7 +16,7 @@ describe.skipIf(noBrowser)("a moved price", () => {
   });
 
   it("can be taken back one by one, and by the browser's Back", async () => {
-    const { page } = await untouched();
+    const { page } = await demoReport();
     const answer = (): Promise<string> => page.locator("table.next").innerText();
     const before = await answer();
     await page.locator("#grain").fill("12");
@@ -38,7 +34,7 @@ describe.skipIf(noBrowser)("a moved price", () => {
   });
 
   it.each(["-3", "1e9", "", "dear"])("refuses %j aloud and keeps the last good value", async (typed) => {
-    const { page } = await untouched();
+    const { page } = await demoReport();
     await page.locator("#what-if").waitFor();
     const before = await page.locator("table.next").innerText();
     await page.locator("#grain").fill(typed);
@@ -48,7 +44,7 @@ describe.skipIf(noBrowser)("a moved price", () => {
   });
 
   it("is followed by the text and the cards for the drill, which say that it was moved", async () => {
-    const { page } = await untouched();
+    const { page } = await demoReport();
     await page.evaluate(() => {
       const write = (text: string): Promise<void> => {
         document.body.dataset.copied = text;
@@ -74,7 +70,7 @@ describe.skipIf(noBrowser)("a moved price", () => {
   });
 
   it("leaves the text selected where the browser lets no page copy", async () => {
-    const { page, complaints } = await untouched();
+    const { page, complaints } = await demoReport();
     await page.evaluate(() => {
       const refuse = (): Promise<void> => Promise.reject(new DOMException("Refused", "NotAllowedError"));
       Object.defineProperty(navigator, "clipboard", { configurable: true, value: { writeText: refuse } });
@@ -87,15 +83,20 @@ describe.skipIf(noBrowser)("a moved price", () => {
   });
 
   it("takes a comma before the decimals", async () => {
-    const { page } = await untouched();
+    const { page } = await demoReport();
     await page.locator("#grain").fill("7,5");
     await expect.poll(() => page.locator(".used").innerText()).toContain("$7.50/bu");
     expect(await page.locator("#grain").getAttribute("inputmode")).toBe("decimal");
   });
 
   it("follows 150 moves of the slider in a browser that refuses to write so many addresses", async () => {
-    const { page, complaints } = await browser.open(await reportOf(demoResult()));
-    await settled(page);
+    const { page, complaints } = await demoReport();
+    onTestFinished(() =>
+      page.evaluate(() => {
+        // What the browser has of its own lies under what is put on top here.
+        for (const name of ["pushState", "replaceState"] as const) Reflect.deleteProperty(history, name);
+      }),
+    );
     await page.evaluate(() => {
       let left = 100;
       for (const name of ["pushState", "replaceState"] as const) {
@@ -118,7 +119,7 @@ describe.skipIf(noBrowser)("a moved price", () => {
   });
 
   it("acts for a lot's germination, and for the days that seeding is late", async () => {
-    const { page } = await untouched();
+    const { page } = await demoReport();
     await page.locator("#what-if summary").click();
     const pounds = (): Promise<string> => page.locator(".drill-table").innerText();
     const before = await pounds();
@@ -129,7 +130,7 @@ describe.skipIf(noBrowser)("a moved price", () => {
   });
 
   it("is said on paper: this is not the report itself", async () => {
-    const { page } = await untouched();
+    const { page } = await demoReport();
     await page.emulateMedia({ media: "print" });
     expect(await page.locator("#moved-note").isVisible()).toBe(false);
     await page.emulateMedia({ media: "screen" });
@@ -143,7 +144,7 @@ describe.skipIf(noBrowser)("a moved price", () => {
   });
 
   it("is kept when a reader jumps to a part of the page", async () => {
-    const { page } = await untouched();
+    const { page } = await demoReport();
     await page.locator("#grain").fill("12");
     await page.locator("#grain").blur();
     await expect.poll(() => says(page)).toContain("$12/bu");
@@ -158,7 +159,7 @@ describe.skipIf(noBrowser)("the answer", () => {
     { width: 1280, height: 800, screens: 8 },
     { width: 360, height: 740, screens: 14 },
   ])("is read in $screens screens at $width px", async ({ width, height, screens }) => {
-    const { page } = await untouched();
+    const { page } = await demoReport();
     await page.setViewportSize({ width, height });
     await settled(page);
     const tall = await page.evaluate(() => document.documentElement.scrollHeight);
@@ -166,7 +167,7 @@ describe.skipIf(noBrowser)("the answer", () => {
   });
 
   it("begins with the money, and puts the most money first", async () => {
-    const { page } = await untouched();
+    const { page } = await demoReport();
     expect(await page.locator(".lede").innerText()).toMatch(
       /^Sow less Ostrindel: about \$[\d,]+ on \d+ acres/,
     );
@@ -177,7 +178,7 @@ describe.skipIf(noBrowser)("the answer", () => {
   });
 
   it("prints what is folded on the screen", async () => {
-    const { page } = await untouched();
+    const { page } = await demoReport();
     await page.emulateMedia({ media: "print" });
     const box = await page.locator("#method h3").boundingBox();
     expect(box!.height).toBeGreaterThan(0);
