@@ -12,7 +12,7 @@ import {
 } from "playwright-core";
 import { afterAll, beforeAll, inject, onTestFinished } from "vitest";
 import { doublePrices } from "../../src/farm/double-prices.ts";
-import { pageParts } from "../../src/farm/page-maker.ts";
+import { makesMany, pageParts } from "../../src/farm/page-maker.ts";
 import type { Result } from "../../src/vocabulary/result.ts";
 import { demoResult } from "../fixtures/demo.ts";
 import { ofClient } from "../../src/tell/wording/clients.ts";
@@ -41,13 +41,11 @@ export const builtFile = (name: string): string => {
   return readFileSync(path, "utf8");
 };
 
+const maker = { ...makesMany({ builtFile }), date: "2026-12-01" };
+
 /** Scripts and styles of a page as they were built. */
 const builtParts = (kind: PageKind): Promise<PageParts> =>
-  pageParts(kind, { builtFile, date: "2026-12-01" }, [
-    "strips-2024.csv",
-    "strips-2025.csv",
-    "strips-2026.csv",
-  ]);
+  pageParts(kind, maker, ["strips-2024.csv", "strips-2025.csv", "strips-2026.csv"]);
 
 /** Pages written once for all tests of a worker, by result and by what is told. */
 const written = new WeakMap<Result, Map<string, Promise<string>>>();
