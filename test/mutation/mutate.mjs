@@ -48,7 +48,7 @@ for (const [room, mutate] of work) {
     // Texts are told, not reckoned: whether a sentence changes is for the tests of tellers.
     mutator: { excludedMutations: ["StringLiteral"] },
     ignoreStatic: true,
-    timeoutMS: 20_000,
+    timeoutMS: Number(process.env.MUTATION_PATIENCE_MS ?? 20_000),
     dryRunTimeoutMinutes: 30,
     tempDirName: ".mutation.tmp",
     reporters: ["progress-append-only", "clear-text", "html", "json"],

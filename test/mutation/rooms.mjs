@@ -131,6 +131,14 @@ export const rooms = {
     source: fields.map((name) => `src/model/beliefs/${name}.ts`),
     tests: tests(`unit/model/beliefs/{${fields}}.test.ts`),
   },
+  "model/beliefs/environment": {
+    source: ["src/model/beliefs/environment-likelihood.ts"],
+    tests: tests("unit/model/beliefs/environment-likelihood.test.ts"),
+  },
+  "model/beliefs/on-grid": {
+    source: ["src/model/beliefs/grid-likelihood.ts"],
+    tests: tests("unit/model/beliefs/grid-likelihood.test.ts"),
+  },
   "model/beliefs/of-region": {
     source: ["src/model/beliefs/region-beliefs.ts"],
     tests: tests("unit/model/beliefs/share-of-region.test.ts"),
@@ -176,6 +184,15 @@ export const rooms = {
   "model/pooled/by-hand": {
     source: pooledByHand.map((name) => `src/model/pooled/${name}.ts`),
     tests: tests(`unit/model/pooled/{${pooledByHand}}.test.ts`),
+  },
+  // What quick cases work by hand: sums of products, and likelihoods by the whole covariance matrix.
+  "model/pooled/sums": {
+    source: ["elimination", "gather-sums"].map((name) => `src/model/pooled/${name}.ts`),
+    tests: tests("unit/model/pooled/{gather-sums,mixed-likelihood,treatment-sums}.test.ts"),
+  },
+  "model/pooled/layout": {
+    source: ["src/model/pooled/trial-layout.ts"],
+    tests: tests("unit/model/pooled/trial-layout.test.ts"),
   },
   "model/pooled/trend": {
     source: ["src/model/pooled/position-trend.ts"],
