@@ -185,10 +185,24 @@ export const rooms = {
     source: pooledByHand.map((name) => `src/model/pooled/${name}.ts`),
     tests: tests(`unit/model/pooled/{${pooledByHand}}.test.ts`),
   },
-  // What quick cases work by hand: sums of products, and likelihoods by the whole covariance matrix.
   "model/pooled/sums": {
-    source: ["elimination", "gather-sums"].map((name) => `src/model/pooled/${name}.ts`),
-    tests: tests("unit/model/pooled/{gather-sums,mixed-likelihood,treatment-sums}.test.ts"),
+    source: ["src/model/pooled/gather-sums.ts"],
+    tests: tests("unit/model/pooled/{gather-sums,treatment-sums}.test.ts"),
+  },
+  "model/pooled/elimination": {
+    source: ["src/model/pooled/elimination.ts"],
+    tests: tests("unit/model/pooled/elimination.test.ts"),
+  },
+  "model/pooled/mixed": {
+    source: ["fit-mixed-model", "mixed-model"].map((name) => `src/model/pooled/${name}.ts`),
+    tests: tests("unit/model/pooled/{fit-mixed-model,mixed-likelihood,mixed-model}.test.ts"),
+  },
+  "model/pooled/joins": {
+    source: ["fit-pooled-form", "join-search"].map((name) => `src/model/pooled/${name}.ts`),
+    tests: tests(
+      "unit/model/pooled/{join-search,fit-pooled-form}.test.ts",
+      "reference/pooled-joins/pooled-joins.test.ts",
+    ),
   },
   "model/pooled/layout": {
     source: ["src/model/pooled/trial-layout.ts"],
@@ -210,6 +224,18 @@ export const rooms = {
   "model/region/by-hand": {
     source: overFarms.map((name) => `src/model/region/${name}.ts`),
     tests: tests(`unit/model/region/{${overFarms}}.test.ts`),
+  },
+  "model/region/messages": {
+    source: ["src/model/region/farm-messages.ts"],
+    tests: tests("unit/model/region/farm-messages.test.ts"),
+  },
+  "model/region/likelihoods": {
+    source: ["src/model/region/farm-likelihoods.ts"],
+    tests: tests("unit/model/region/farm-likelihoods.test.ts"),
+  },
+  "model/region/between": {
+    source: ["src/model/region/between-farms.ts"],
+    tests: tests("unit/model/region/between-farms.test.ts"),
   },
   "model/seasons": {
     source: ["src/model/seasons/**/*.ts"],

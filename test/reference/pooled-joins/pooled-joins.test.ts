@@ -33,15 +33,20 @@ const trials = {
 
 describe.each(expected.cases)("$form of $set, pooled", ({ set, form, joins, minusTwoLogLikelihood }) => {
   const trial = trials[set as keyof typeof trials];
-  const layout = layOutTrial(fitSeasons(trial, defaultSettings).fits)!;
-  const found = fitPooledForm(layout, form as FormName, "own", "ML");
+  const fits = fitSeasons(trial, defaultSettings).fits;
+  const fitted = () => {
+    const layout = layOutTrial(fits)!;
+    return { layout, found: fitPooledForm(layout, form as FormName, "own", "ML") };
+  };
 
   it("has the likelihood of the best joins", () => {
+    const { found } = fitted();
     expect(Math.abs(found.fit.minusTwoLogLikelihood - minusTwoLogLikelihood)).toBeLessThan(1e-5);
     expect(found.converged).toBe(true);
   });
 
   it("has these joins", () => {
+    const { layout, found } = fitted();
     const own = found.joins.map((u) => layout.centreSeedsPerM2 + layout.scaleSeedsPerM2 * u!);
     expect(own.length).toBe(joins.length);
     joins.forEach((join, i) =>

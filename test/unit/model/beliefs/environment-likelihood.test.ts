@@ -30,7 +30,8 @@ const axis = { from: Math.log(200), step: 0.2, count: 5 };
 const needs = [0, 1, 2, 3, 4].map((j) => 200 * Math.exp(0.2 * j));
 /** Ten degrees behind an error of 3%. */
 const error = { degrees: 10, ss: 0.009 };
-const sums = environmentSums(evidence, error, axis, 0.8);
+/** Worked out anew in each test. */
+const sumsThere = () => environmentSums(evidence, error, axis, 0.8);
 
 const ray = (shape: number, loss: number, decline = 0, shoulder = 0): Ray => ({
   shape,
@@ -62,12 +63,14 @@ const power = 7.2;
 
 describe("sums of an environment with every curve", () => {
   it("say how many degrees of freedom are behind them, as far as strips count", () => {
+    const sums = sumsThere();
     expect(sums.field).toBe("Hill");
     expect([sums.total, sums.scale]).toEqual([0.014, 1 / 0.009]);
     expect(sums.power).toBeCloseTo(power, 12);
   });
 
   it("make the sum of squares about any curve of the axis", () => {
+    const sums = sumsThere();
     riseShapes.forEach((_, shape) =>
       shoulders.forEach((shoulder, h) =>
         needs.forEach((need, j) => {
@@ -94,6 +97,7 @@ describe("sums of an environment with every curve", () => {
 
 describe("the likelihood along a ray", () => {
   it("is Student's t where strengths do not vary", () => {
+    const sums = sumsThere();
     const likelihood = new EnvironmentLikelihood(5, 0);
     for (const one of rays) {
       const { logs, bends } = likelihood.along(sums, one);
@@ -109,6 +113,7 @@ describe("the likelihood along a ray", () => {
     power * Math.log(1 + squaresOf(one, need, strength) / 0.009) + (strength - 1) ** 2 / (2 * spread ** 2);
 
   it.each([0.4, 0.6])("is averaged over the strength by Laplace's method, with a spread of %s", (spread) => {
+    const sums = sumsThere();
     const likelihood = new EnvironmentLikelihood(5, spread);
     for (const one of rays) {
       const { logs, bends } = likelihood.along(sums, one);
@@ -126,6 +131,7 @@ describe("the likelihood along a ray", () => {
   });
 
   it("comes near the integral over strengths where strips say much", () => {
+    const sums = sumsThere();
     const spread = 0.2;
     const one = ray(1, 0.06);
     const { logs, bends } = new EnvironmentLikelihood(5, spread).along(sums, one);
@@ -139,6 +145,7 @@ describe("the likelihood along a ray", () => {
   });
 
   it("is worked out from one place to another alone", () => {
+    const sums = sumsThere();
     const likelihood = new EnvironmentLikelihood(5, 0.2);
     const before = [...likelihood.along(sums, rays[0]!).logs];
     const other = [...new EnvironmentLikelihood(5, 0.2).along(sums, rays[2]!).logs];
@@ -150,6 +157,7 @@ describe("the likelihood along a ray", () => {
     ["as the bend says", 5, 0.7, 1],
     ["bounded, where another is nearly as likely", 2, 0.6, 20],
   ])("keeps the average about one strength %s", (_, power, spread, perSquare) => {
+    const sums = sumsThere();
     // A curve through all means at a strength of 6: squares of 0.04 (6 − strength)².
     const torn: EnvironmentSums = {
       ...sums,
@@ -176,6 +184,7 @@ describe("the likelihood along a ray", () => {
 
 describe("the most that an environment can say for a ray", () => {
   it("is its likelihood at the best of every second place, where strengths do not vary", () => {
+    const sums = sumsThere();
     const likelihood = new EnvironmentLikelihood(5, 0);
     for (const one of rays) {
       const logs = [0, 2, 4].map((j) => -power * Math.log(1 + squaresOf(one, needs[j]!) / 0.009));
@@ -184,6 +193,7 @@ describe("the most that an environment can say for a ray", () => {
   });
 
   it("lets the strength go where scatter about the best one and the prior weigh least", () => {
+    const sums = sumsThere();
     const spread = 0.3;
     const likelihood = new EnvironmentLikelihood(5, spread);
     for (const one of rays) {
@@ -205,6 +215,7 @@ describe("the most that an environment can say for a ray", () => {
 });
 
 it("a curve that does not bend at the rates says the same at any strength", () => {
+  const sums = sumsThere();
   // A decline whose shoulder begins beyond all rates, without a rise.
   const none = ray(0, 0, 0.2, 0.5);
   const { logs, bends } = new EnvironmentLikelihood(5, 0.3).along(sums, none);

@@ -128,6 +128,24 @@ describe("sums of products of a trial", () => {
       ],
     });
     expect(groups.map(({ structure }) => structure)).toEqual([0, 0, 1, 1]);
+    // One treatment, seen in all four.
+    expect(groups.map(({ treatments, strips }) => [...treatments, ...strips])).toEqual([
+      [0, 2],
+      [0, 2],
+      [0, 1],
+      [0, 1],
+    ]);
+  });
+
+  it("do not take two blocks of a field for two fields of a block, whose products are the same", () => {
+    const { groups } = gatherSums(
+      rowsOf([term("field", 3, [0, 0, 1, 2], ones), term("block", 3, [0, 1, 2, 2], ones)]),
+    );
+    expect(groups.map(({ random }) => [...random.row])).toEqual([
+      [0, 1, 2, 2, 2],
+      [0, 1, 2, 2, 2],
+    ]);
+    expect(groups.map(({ structure }) => structure)).toEqual([0, 1]);
   });
 
   it("let a row touch two knots", () => {
@@ -146,6 +164,9 @@ describe("sums of products of a trial", () => {
     expect([...group!.random.value]).toEqual([1.0625, 0.1875, 1.0625, 0.5, 3.5]);
     expect([...group!.withYield]).toEqual([4, 8, 26]);
     expect(gatherSums(rowsOf([trend])).thetaCount).toBe(1);
+    // Two fields of two knots each.
+    const apart = { ...trend, levels: 4, levelOf: Int32Array.of(0, 1, 2, 3, 0, 1, 2, 3) };
+    expect(gatherSums(rowsOf([apart])).groups.map(({ strips }) => [...strips])).toEqual([[2], [2, 3]]);
   });
 
   it("are refused where the arrays do not fit together", () => {

@@ -25,22 +25,24 @@ const term = (name: string, levelOf: number[], columns: number[][]) => ({
   columns: columns.map((column) => Float64Array.from(column)),
 });
 const ones = yields.map(() => 1);
-const model = buildMixedModel(
-  gatherSums({
-    yields: Float64Array.from(yields),
-    counts: Float64Array.from(ones),
-    within: new Float64Array(10),
-    treatmentOf: Int32Array.from(treatmentOf),
-    treatments: 3,
-    random: [term("field", fieldOf, [ones, rates]), term("block", blockOf, [ones])],
-  }),
-  {
-    count: 2,
-    start: Int32Array.of(0, 2, 4, 6),
-    column: Int32Array.of(0, 1, 0, 1, 0, 1),
-    value: Float64Array.of(1, -1, 1, 0, 1, 1),
-  },
-);
+/** Laid out anew in each test. */
+const laidOut = () =>
+  buildMixedModel(
+    gatherSums({
+      yields: Float64Array.from(yields),
+      counts: Float64Array.from(ones),
+      within: new Float64Array(10),
+      treatmentOf: Int32Array.from(treatmentOf),
+      treatments: 3,
+      random: [term("field", fieldOf, [ones, rates]), term("block", blockOf, [ones])],
+    }),
+    {
+      count: 2,
+      start: Int32Array.of(0, 2, 4, 6),
+      column: Int32Array.of(0, 1, 0, 1, 0, 1),
+      value: Float64Array.of(1, -1, 1, 0, 1, 1),
+    },
+  );
 
 /** Where theta of the field is the triangle [a, b, c] of its level and slope: level a, slope b with it and c by itself. */
 function byCovariance([a, b, c, d]: ArrayLike<number> & Iterable<number>, criterion: Criterion) {
@@ -76,6 +78,7 @@ const theta = Float64Array.of(0.8, 0.3, 0.5, 0.6);
 
 describe("the likelihood of a mixed model", () => {
   it.each(["REML", "ML"] as const)("is that of the whole covariance matrix, by %s", (criterion) => {
+    const model = laidOut();
     const found = evaluateAt(model, theta, criterion, makeWorkspace(model))!;
     const wanted = byCovariance(theta, criterion);
     expect(found.logDetRandom).toBeCloseTo(wanted.logDetRandom, 10);
@@ -97,6 +100,7 @@ describe("the likelihood of a mixed model", () => {
     ["REML", 0.37],
     ["ML", 0.37],
   ] as const)("has its slope in each parameter, by %s with the weight %s", (criterion, weight) => {
+    const model = laidOut();
     const { gradient, residualSquares } = evaluateAt(model, theta, criterion, makeWorkspace(model), weight)!;
     // Ten strips, less two fixed effects by REML.
     const used = weight ?? (criterion === "REML" ? 8 : 10) / residualSquares;
@@ -113,6 +117,7 @@ describe("the likelihood of a mixed model", () => {
   });
 
   it("uses its room again without a trace of what was there", () => {
+    const model = laidOut();
     const room = makeWorkspace(model);
     const first = evaluateAt(model, theta, "REML", room)!;
     evaluateAt(model, Float64Array.of(2, 0, 0.1, 0), "REML", room);
@@ -122,11 +127,13 @@ describe("the likelihood of a mixed model", () => {
   });
 
   it("is none where a parameter is no number", () => {
+    const model = laidOut();
     expect(evaluateAt(model, Float64Array.of(NaN, 0, 0, 0), "REML", makeWorkspace(model))).toBeNull();
     expect(evaluateAt(model, Float64Array.of(0, 0, 0, Infinity), "ML", makeWorkspace(model))).toBeNull();
   });
 
   it("is divided by strips, less the fixed effects by REML", () => {
+    const model = laidOut();
     expect([degreesOfFreedom(model, "REML"), degreesOfFreedom(model, "ML")]).toEqual([8, 10]);
   });
 });

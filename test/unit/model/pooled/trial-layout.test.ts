@@ -78,18 +78,19 @@ const numbersOf = <Key>(keys: readonly Key[]): number[] => {
 };
 
 describe("a trial of two varieties in three fields", () => {
-  const layout = layOutTrial(trial)!;
   // 14 strips: 5 of Alder on the hill, 2 on the flat and 2 in the bottom, 3 and 2 of Birch.
   const rates = 1400 + 500 + 600 + 800 + 600;
   const yields = 16_900 + 5900 + 8000 + 9600 + 6050;
 
   it("is centred at the mean rate and yield of its strips, in halves of the tested range", () => {
+    const layout = layOutTrial(trial)!;
     expect(layout.centreSeedsPerM2).toBeCloseTo(rates / 14, 12);
     expect(layout.scaleSeedsPerM2).toBe(100);
     expect(layout.meanKgPerHa).toBeCloseTo(yields / 14, 12);
   });
 
   it("numbers varieties and environments as they come, and a treatment once for neighbours alike", () => {
+    const layout = layOutTrial(trial)!;
     expect(layout.varieties).toEqual(["Alder", "Birch"]);
     expect(layout.environments).toEqual(["2023 Hill", "2024 Flat", "2023 Bottom"]);
     expect(
@@ -114,6 +115,7 @@ describe("a trial of two varieties in three fields", () => {
   });
 
   it("counts strips, blocks, varieties and whole plots of each field", () => {
+    const layout = layOutTrial(trial)!;
     expect(layout.counts).toEqual([
       // Blocks 1 to 3; Alder in two of them, Birch in all.
       { environments: 1, strips: 8, blocks: 3, varieties: 2, wholePlots: 5 },
@@ -123,6 +125,7 @@ describe("a trial of two varieties in three fields", () => {
   });
 
   it("has a random term for each thing that divides another", () => {
+    const layout = layOutTrial(trial)!;
     expect(layout.sums.terms.map(({ name, levels, width }) => [name, levels, width])).toEqual([
       ["environment", 3, 1],
       ["block", 6, 1],
@@ -134,6 +137,7 @@ describe("a trial of two varieties in three fields", () => {
   });
 
   it("gives each strip its own level of each term, and slopes their rate", () => {
+    const layout = layOutTrial(trial)!;
     const rows = trial.flatMap(({ variety, environment, cells }) =>
       cells.map(({ block, rateSeedsPerM2, strips }) => {
         const u = (rateSeedsPerM2 - rates / 14) / 100;
@@ -161,6 +165,7 @@ describe("a trial of two varieties in three fields", () => {
   });
 
   it("hands on strips, yields and squares of each field", () => {
+    const layout = layOutTrial(trial)!;
     const { groups, observations, treatments } = layout.sums;
     expect([observations, treatments, groups.length]).toEqual([14, 9, 3]);
     const [hill, flat, bottom] = groups;
@@ -354,7 +359,6 @@ describe("some fields of a layout", () => {
       ["2", 300, 1, 2100],
     ]),
   ];
-  const layout = layOutTrial(fits)!;
   const told = ({ treatments, varieties, environments }: TrialLayout): unknown[] =>
     treatments.map(({ variety, environment, rateSeedsPerM2, u }) => [
       varieties[variety],
@@ -364,6 +368,7 @@ describe("some fields of a layout", () => {
     ]);
 
   it("are what they were, numbered among themselves", () => {
+    const layout = layOutTrial(fits)!;
     const kept = new Set(["2023 Hill", "2022 Slope"]);
     const some = restrictLayout(layout, kept)!;
     expect(some.environments).toEqual(["2023 Hill", "2022 Slope"]);
@@ -380,6 +385,7 @@ describe("some fields of a layout", () => {
   });
 
   it("are none where they separate other terms, or are none at all", () => {
+    const layout = layOutTrial(fits)!;
     expect(restrictLayout(layout, new Set(["2023 Hill"]))).toBeNull();
     expect(restrictLayout(layout, new Set(["2023 Bottom", "2023 Hill"]))).not.toBeNull();
     expect(restrictLayout(layout, new Set(["2023 Bottom", "2024 Flat"]))).not.toBeNull();
