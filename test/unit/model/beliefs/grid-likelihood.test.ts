@@ -222,3 +222,77 @@ describe("rays that cannot matter", () => {
     expect(found.map((one) => one.ray)).toContain(mosts.indexOf(Math.max(...mosts)));
   });
 });
+
+describe("seasons that say much", () => {
+  /** Steps are close beside what strips say, as on the grids that are laid for them: bounds look at every second place. */
+  const longer = { from: Math.log(170), step: 0.05, count: 24 };
+  const states = [state({}), state({ season: 0.14 }), state({ season: 0.07, fieldInSeason: 0.12, place: 1 })];
+  const cellsInAll = 3 * 24;
+  /** Yields fall at either side of a need, by the square of the distance in logs. */
+  const seasonAbout = (season: number, need: number) =>
+    evidenceOf(
+      season,
+      "Hill",
+      [180, 225, 270, 315, 360, 405].map((rate) => 4000 * (1 - 0.2 * Math.log(rate / need) ** 2)),
+    );
+  const logsOf = (
+    some: readonly ReturnType<typeof evidenceOf>[],
+    ss: number,
+    limit: number,
+    ofStates: FarmState[] = states,
+  ): (number[] | null)[] => {
+    const { rays: found } = gridLikelihood(
+      some,
+      some.map(() => ({ degrees: 10, ss })),
+      gridOf(ofStates, { needs: longer }),
+      1,
+      0,
+      limit,
+    );
+    return rays.map((_, at) => {
+      const one = found.find(({ ray: own }) => own === at);
+      return one === undefined ? null : [...one.values].map((value) => one.log + Math.log(value));
+    });
+  };
+
+  it("leave out nothing that could matter, and most of what could not", () => {
+    const some = [240, 300, 270, 320, 260].map((need, i) => seasonAbout(2020 + i, need));
+    const whole = logsOf(some, 0.002, Infinity);
+    // The least that a ray reaches at its best place: its cells could all be as good.
+    const reached = Math.max(...whole.map((logs) => Math.max(...logs!))) + Math.log(0.2 / cellsInAll);
+    for (const limit of [1, 4]) {
+      const found = logsOf(some, 0.002, limit);
+      let [kept, left] = [0, 0];
+      whole.forEach((logs, at) =>
+        logs!.forEach((log, cell) => {
+          const own = found[at]?.[cell] ?? -Infinity;
+          if (own === -Infinity) left++;
+          else kept++;
+          if (log + Math.log(0.2) < reached - limit + 1) return;
+          // What was left out beside it was less than e^−limit of the best.
+          expect(own).toBeGreaterThan(log - 0.1);
+          expect(own).toBeLessThan(log + 1e-9);
+        }),
+      );
+      expect(left).toBeGreaterThan(kept);
+    }
+  });
+
+  it("multiply to less than any number without losing what they say", () => {
+    // 72 seasons, every other one of which wants a third of the seed of the others: of one ray e^−800 is left.
+    const some = Array.from({ length: 72 }, (_, i) => seasonAbout(1950 + i, i % 2 === 0 ? 170 : 480));
+    const all = logsOf(some, 5e-5, Infinity, [state({})]);
+    const [one, other] = some.slice(0, 2).map((season) => logsOf([season], 5e-5, Infinity, [state({})]));
+    all.forEach((logs, at) => {
+      const wanted = logs!.map((_, cell) => 36 * (one![at]![cell]! + other![at]![cell]!));
+      const best = Math.max(...wanted);
+      if (at === 1)
+        expect(best - 36 * [one, other].reduce((sum, logs) => sum + Math.max(...logs![at]!), 0)).toBeLessThan(
+          -750,
+        );
+      logs!.forEach((log, cell) => {
+        if (wanted[cell]! > best - 20) expect(log).toBeCloseTo(wanted[cell]!, 6);
+      });
+    });
+  });
+});
