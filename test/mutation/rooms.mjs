@@ -115,11 +115,12 @@ export const rooms = {
     tests: tests("unit/model/beliefs/*.test.ts", "reference/believed-curves/*.test.ts"),
   },
   "model/beliefs/near": {
-    source: ["curve-grid", "share-response"].map((name) => `src/model/beliefs/${name}.ts`),
-    tests: tests(
-      "unit/model/beliefs/{curve-grid,share-response}.test.ts",
-      "reference/believed-curves/*.test.ts",
-    ),
+    source: ["src/model/beliefs/share-response.ts"],
+    tests: tests("unit/model/beliefs/share-response.test.ts", "reference/believed-curves/*.test.ts"),
+  },
+  "model/beliefs/grid": {
+    source: ["src/model/beliefs/curve-grid.ts"],
+    tests: tests("unit/model/beliefs/curve-grid-by-hand.test.ts"),
   },
   // What quick cases work by hand: errors of strips, grounds, sums of strips and what is believed without any.
   "model/beliefs/by-hand": {
@@ -153,7 +154,7 @@ export const rooms = {
   },
   "model/forms/believable": {
     source: ["src/model/forms/believable-curve.ts"],
-    tests: tests("unit/model/beliefs/curve-grid.test.ts", "reference/believed-curves/*.test.ts"),
+    tests: tests("unit/model/forms/believable-curve.test.ts"),
   },
   "model/observed": {
     source: ["src/model/observed/**/*.ts"],

@@ -87,8 +87,8 @@ describe("random effects taken out one after the other", () => {
   it("fill in what two effects share through a third", () => {
     // Both fields are met by the first effect, which is taken out first.
     const pattern = layOutPattern({
-      row: [0, 1, 2, 3, 4, 1, 2, 3],
-      column: [0, 0, 0, 0, 0, 1, 2, 3],
+      row: [0, 1, 2, 3, 4, 1, 2, 3, 4],
+      column: [0, 0, 0, 0, 0, 1, 2, 3, 1],
       levels: [0, 1, 2, 3].map((first) => ({ first, width: 1, theta: 0 })),
       randomCount: 4,
       fixedColumns: new Int32Array(0),
