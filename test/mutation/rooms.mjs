@@ -136,6 +136,10 @@ export const rooms = {
     source: ["src/model/beliefs/environment-likelihood.ts"],
     tests: tests("unit/model/beliefs/environment-likelihood.test.ts"),
   },
+  "model/beliefs/places": {
+    source: ["src/model/beliefs/field-places.ts"],
+    tests: tests("unit/model/beliefs/field-places-by-hand.test.ts"),
+  },
   "model/beliefs/on-grid": {
     source: ["src/model/beliefs/grid-likelihood.ts"],
     tests: tests("unit/model/beliefs/grid-likelihood.test.ts"),
