@@ -140,6 +140,10 @@ export const rooms = {
     source: ["src/model/beliefs/field-places.ts"],
     tests: tests("unit/model/beliefs/field-places-by-hand.test.ts"),
   },
+  "model/beliefs/weigh": {
+    source: ["src/model/beliefs/weigh-farm.ts"],
+    tests: tests("unit/model/beliefs/weigh-farm.test.ts"),
+  },
   "model/beliefs/on-grid": {
     source: ["src/model/beliefs/grid-likelihood.ts"],
     tests: tests("unit/model/beliefs/grid-likelihood.test.ts"),
