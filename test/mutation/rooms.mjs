@@ -144,6 +144,14 @@ export const rooms = {
     source: ["src/model/beliefs/weigh-farm.ts"],
     tests: tests("unit/model/beliefs/weigh-farm.test.ts"),
   },
+  "model/beliefs/refine": {
+    source: ["src/model/beliefs/refine-grid.ts"],
+    tests: tests("unit/model/beliefs/refine-grid-by-hand.test.ts"),
+  },
+  "model/beliefs/believe": {
+    source: ["src/model/beliefs/believable-curves.ts"],
+    tests: tests("unit/model/beliefs/believable-curves-by-hand.test.ts"),
+  },
   "model/beliefs/on-grid": {
     source: ["src/model/beliefs/grid-likelihood.ts"],
     tests: tests("unit/model/beliefs/grid-likelihood.test.ts"),
@@ -212,6 +220,10 @@ export const rooms = {
       "unit/model/pooled/{join-search,fit-pooled-form}.test.ts",
       "reference/pooled-joins/pooled-joins.test.ts",
     ),
+  },
+  "model/pooled/whole": {
+    source: ["src/model/pooled/pool-seasons.ts"],
+    tests: tests("unit/model/pooled/pool-seasons-by-hand.test.ts"),
   },
   "model/pooled/layout": {
     source: ["src/model/pooled/trial-layout.ts"],

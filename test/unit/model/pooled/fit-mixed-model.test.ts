@@ -119,9 +119,9 @@ describe.each(["REML", "ML"] as const)("a mixed model fitted by %s", (criterion)
       expect(field!.covariance[i]! / s).toBeCloseTo(one / s, 9),
     );
     expect(block!.covariance[0]! / s).toBeCloseTo(d ** 2, 9);
-    expect([field, block].map((one) => [one!.term, one!.levels])).toEqual([
-      ["field", 3],
-      ["block", 6],
+    expect([field, block].map((one) => [one!.term, one!.levels, one!.atBoundary])).toEqual([
+      ["field", 3, false],
+      ["block", 6, false],
     ]);
     for (const at of [0, 2, 3]) expect(fit.theta[at]).toBeGreaterThanOrEqual(0);
   });
@@ -186,9 +186,14 @@ describe("strips without scatter", () => {
     const fit = fitMixedModel(laidOut(exact).model, "REML");
     expect(fit).toMatchObject({ converged: false, iterations: 0, evaluations: 1, minusTwoLogLikelihood: 0 });
     expect([...fit.theta]).toEqual([0, 0, 0, 0]);
-    expect([...fit.covariance]).toEqual(new Array<number>(25).fill(0));
+    // Not −0, which JSON would not keep.
+    expect([...fit.covariance].every((value) => Object.is(value, 0))).toBe(true);
     [10, 5, 0, 3, 0].forEach((one, i) => expect(fit.estimates[i]).toBeCloseTo(one, 8));
     expect(fit.variances.map(({ atBoundary }) => atBoundary)).toEqual([true, true]);
+    // In other units, up to rounding.
+    const times = fitMixedModel(laidOut(exact.map((one) => 12_345.678 * one)).model, "ML");
+    expect([...times.theta]).toEqual([0, 0, 0, 0]);
+    expect(times.estimates[3]! / 12_345.678).toBeCloseTo(3, 8);
   });
 
   it("are followed by fields and blocks where these do", () => {
@@ -234,4 +239,76 @@ it("fields that meet other treatments in their blocks are not taken for each oth
     [0, 2, 3, 5, 1, 2, 4, 5, 2, 3, 4, 5],
     [0, 2, 3, 4, 5, 1, 2, 4, 5, 2, 3, 4, 5],
   ]);
+});
+
+describe("variances next to nothing", () => {
+  /** Means of 20,000 strips each, whose strips scatter with a variance of 1. */
+  const fitOf = (means: readonly number[]) => {
+    const sums = gatherSums({
+      yields: Float64Array.from(means),
+      counts: new Float64Array(means.length).fill(2e4),
+      within: new Float64Array(means.length).fill(2e4 - 1),
+      treatmentOf: new Int32Array(means.length),
+      treatments: 1,
+      random: [term("field", [...means.keys()], [means.map(() => 1)])],
+    });
+    const fixed = {
+      count: 1,
+      start: Int32Array.of(0, 1),
+      column: Int32Array.of(0),
+      value: Float64Array.of(1),
+    };
+    return fitMixedModel(buildMixedModel(sums, fixed), "REML");
+  };
+
+  it("are kept where fields differ by more than their strips would", () => {
+    // Between the means a variance of 13e-5, of which 5e-5 is that of a mean of 20,000 strips: 8e-5, or a theta of 0.0089.
+    const { theta, variances, residualVariance } = fitOf([-Math.sqrt(13e-5), 0, Math.sqrt(13e-5)]);
+    expect(residualVariance).toBeCloseTo(1, 3);
+    expect(theta[0]).toBeCloseTo(Math.sqrt(8e-5), 4);
+    expect(variances[0]!.covariance[0]! / 8e-5).toBeCloseTo(1, 3);
+    expect(variances[0]!.atBoundary).toBe(false);
+  });
+
+  it("are 0 where they differ by less, that of a level as of a slope", () => {
+    const { theta, variances } = fitOf([-0.0005, 0, 0.0005]);
+    expect([theta[0], variances[0]!.atBoundary]).toEqual([0, true]);
+    // Fields with slopes of their own, and the same level.
+    const slopes = [-3, 0, 3].flatMap((slope, field) =>
+      [-1, 0, 1, -1, 0, 1].map((u, i) => ({
+        field,
+        u,
+        y: slope * u + [1, -1, 2, -1, 0, -1][(i + field) % 6]!,
+      })),
+    );
+    const sums = gatherSums({
+      yields: Float64Array.from(slopes, ({ y }) => y),
+      counts: Float64Array.from(slopes, () => 1),
+      within: new Float64Array(slopes.length),
+      treatmentOf: Int32Array.from(slopes, ({ u }) => u + 1),
+      treatments: 3,
+      random: [
+        term(
+          "field",
+          slopes.map(({ field }) => field),
+          [slopes.map(() => 1)],
+        ),
+        term(
+          "slope",
+          slopes.map(({ field }) => field),
+          [slopes.map(({ u }) => u)],
+        ),
+      ],
+    });
+    const line = {
+      count: 2,
+      start: Int32Array.of(0, 2, 4, 6),
+      column: Int32Array.of(0, 1, 0, 1, 0, 1),
+      value: Float64Array.of(1, -1, 1, 0, 1, 1),
+    };
+    const fit = fitMixedModel(buildMixedModel(sums, line), "REML");
+    expect(fit.theta[0]).toBe(0);
+    expect(fit.theta[1]).toBeGreaterThan(1);
+    expect(fit.variances.map(({ atBoundary }) => atBoundary)).toEqual([true, false]);
+  });
 });

@@ -53,6 +53,10 @@ const trial = [
   ]),
 ];
 const laidOut = () => layOutTrial(trial)!;
+const levelOf = (one: LaidVariety): LaidVariety => ({
+  ...one,
+  cells: one.cells.map((cell) => ({ ...cell, meanYieldKgPerHa: 3000 })),
+});
 
 const fitAt = (form: "linear-plateau" | "quadratic-plateau" | "quadratic", joins: readonly number[]) => {
   const layout = laidOut();
@@ -150,6 +154,21 @@ it("a form whose varieties all have two rates has no join", () => {
   const { joins, parameters, fit } = fitPooledForm(two, "linear-plateau", "own", "ML");
   expect(joins).toEqual([null, null]);
   expect(parameters).toBe(fit.parameters);
+});
+
+it("a form that goes through every strip has not converged, with joins or without", () => {
+  const exact = trial.map((one) => ({
+    ...one,
+    cells: one.cells.map((cell) => ({
+      ...cell,
+      meanYieldKgPerHa: 3000 + 5 * Math.min(cell.rateSeedsPerM2, 300),
+    })),
+  }));
+  for (const form of ["none", "linear-plateau"] as const) {
+    const layout = layOutTrial(form === "none" ? exact.map(levelOf) : exact)!;
+    const { converged, fit } = fitPooledForm(layout, form, "own", "ML");
+    expect([converged, fit.residualVariance]).toEqual([false, 0]);
+  }
 });
 
 it("standard deviations of 0 get a little room to start from", () => {
