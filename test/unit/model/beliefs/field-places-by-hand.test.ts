@@ -14,7 +14,7 @@ const rates = [170, 230, 290, 350, 410, 470];
 const sum = (values: readonly number[]): number => values.reduce((a, b) => a + b, 0);
 
 /** Strips of one variety, whose yields lose 8 % at 0.6 and at 1.4 of the need, and differ by about 1 %. */
-function variety(name: string, needs: Record<string, number>, seasons = 2): VarietyEvidence {
+function variety(name: string, needs: Record<string, number>, seasons = 2, noise = 0.014): VarietyEvidence {
   let strip = name.length;
   const mine = Object.entries(needs).flatMap(([field, need]) =>
     Array.from({ length: seasons }, (_, s) =>
@@ -27,7 +27,7 @@ function variety(name: string, needs: Record<string, number>, seasons = 2): Vari
                   block,
                   rate,
                   1,
-                  4000 * (1 - 0.08 * ((rate / need - 1) / 0.4) ** 2 + 0.014 * Math.sin(12.9898 * ++strip)),
+                  4000 * (1 - 0.08 * ((rate / need - 1) / 0.4) ** 2 + noise * Math.sin(12.9898 * ++strip)),
                 ] as const,
             ),
           ) as never,
@@ -117,8 +117,13 @@ describe("the places of two fields", () => {
     [250, 340],
     [330, 280],
     [300, 300],
-  ])("are about the likeliest shifts where needs are %i and %i", (hill, flat) => {
-    const { mine, errors } = variety("Alder", { Hill: hill, Flat: flat });
+    // Strips that differ by chance more than they answer.
+    [250, 340, 0.06],
+    [250, 340, 0.12],
+    [250, 340, 0.3],
+    [250, 340, 0.5],
+  ])("are about the likeliest shifts where needs are %i and %i", (hill, flat, noise = 0.014) => {
+    const { mine, errors } = variety("Alder", { Hill: hill, Flat: flat }, 2, noise);
     const { places } = found([{ mine, errors }])!;
     const middle = places[1]!.shifts.get("Hill")!;
     const differences = Array.from({ length: 31 }, (_, k) => (k - 18) * 0.0125);
@@ -129,7 +134,7 @@ describe("the places of two fields", () => {
     );
     const mean = sum(believed.map((one, k) => one * differences[k]!)) / sum(believed);
     const sd = Math.sqrt(sum(believed.map((one, k) => one * (differences[k]! - mean) ** 2)) / sum(believed));
-    expect(Math.abs(middle - mean)).toBeLessThan(0.012);
+    expect(Math.abs(middle - mean)).toBeLessThan(0.4 * sd);
     const out = Math.abs(places[2]!.shifts.get("Hill")! - middle) / 1.5;
     // Places are taken as near as the curves that are believed at the middle say, which is nearer than all curves do.
     expect(out / sd).toBeGreaterThan(0.45);
