@@ -14,4 +14,4 @@ export function gather<T, K>(things: readonly T[], keyOf: (thing: T) => K): Map<
 
 /** The same, sorted by the key. */
 export const groupBy = <T>(things: readonly T[], keyOf: (thing: T) => string): [string, T[]][] =>
-  [...gather(things, keyOf)].sort(([a], [b]) => (a < b ? -1 : a > b ? 1 : 0));
+  [...gather(things, keyOf)].sort(([a], [b]) => (a < b ? -1 : 1));
