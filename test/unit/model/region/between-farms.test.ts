@@ -156,6 +156,17 @@ describe("needs and responses over farms", () => {
     expect(ofSlowRise(all!)).toBeLessThan(0.01);
   });
 
+  it("leave out the responses that farms together rule out, and share all belief among the others", () => {
+    const agreed = Array.from({ length: 12 }, () => [farm("A", 8, 0.7, { slow: 0.2, none: 0.01 })]);
+    const { varieties, unlike } = compareFarms(agreed, axis, grid, prior);
+    expect(varieties[0]!.responses).toEqual(grid.responses.slice(0, 2));
+    expect(varieties[0]!.weights).toHaveLength(3 * J);
+    expect(sum([...varieties[0]!.weights])).toBeCloseTo(1, 10);
+    // Sds of less than a hundredth are not told.
+    expect(unlike.length).toBeLessThan(32);
+    expect(sum(unlike.map(({ weight }) => weight))).toBeCloseTo(1, 10);
+  });
+
   it("lean on each other more where farms are alike than where they are not", () => {
     const spread = (middles: number[]): number => {
       const { unlike } = compareFarms(
