@@ -10,6 +10,9 @@ const nearMaths =
 /** Files of fits that quick cases of the same name work by hand. */
 const fits = ["grouped-logit", "grouped-points", "hinge", "ordered-logit", "parabola", "sums"];
 
+/** A few lines each, with a case of the same name. */
+const fewLines = ["dot", "first-and-last", "joined", "kept"];
+
 /** Files of beliefs that quick cases of the same name work by hand. */
 const byHand =
   "along-needs common-ground fewer-rates first-belief lean-on-region lean-varieties likelihood-in-region pick-curves rate-evidence rate-table seasons-so-far shared-misfit strip-error weigh-curves".split(
@@ -21,7 +24,7 @@ const fields = ["field-strengths", "fields-and-seasons", "needs-in-environments"
 
 /** Files of seasons that quick cases work by hand. */
 const bySeason =
-  "far-strips fit-seasons least-significant-difference rate-anova rate-follows strip-points strip-residuals".split(
+  "far-strips fit-form fit-seasons least-significant-difference rate-anova rate-follows strip-points strip-residuals".split(
     " ",
   );
 
@@ -290,10 +293,21 @@ export const rooms = {
     source: fits.map((name) => `src/maths/${name}.ts`),
     tests: tests(`unit/maths/{${fits}}.test.ts`),
   },
+  "maths/few-lines": {
+    source: fewLines.map((name) => `src/maths/${name}.ts`),
+    tests: tests(`unit/maths/{${fewLines}}.test.ts`),
+  },
+  "maths/elementary": {
+    source: ["src/maths/elementary/*.ts"],
+    tests: tests("unit/maths/elementary.test.ts"),
+  },
   maths: {
     source: [
       "src/maths/**/*.ts",
-      ...[...nearMaths, ...fits.map((name) => `src/maths/${name}.ts`)].map((path) => `!${path}`),
+      "!src/maths/elementary/*.ts",
+      ...[...nearMaths, ...[...fits, ...fewLines].map((name) => `src/maths/${name}.ts`)].map(
+        (path) => `!${path}`,
+      ),
     ],
     tests: tests(
       "unit/maths/**/*.test.ts",
