@@ -75,6 +75,9 @@ describe("the states that are worth weighing in full", () => {
     // −21, 0, −20 and, of another place of the fields, 0.
     expect(believableStates(states, [first, second])).toEqual([states[1], states[2], states[3]]);
     expect(believableStates(states, [first])).toBe(states);
+    // Fields within a season have their own.
+    const apart = laid([0, 0, 0], [0.1, 0, 0], [0.1, 0.12, -21]);
+    expect(believableStates(states, [apart])).toEqual([states[0], states[1], states[3]]);
   });
 
   it("are all where strips say little", () => {
@@ -180,6 +183,27 @@ describe("a grid laid closer", () => {
       expect(within / all).toBeGreaterThan(0.98);
       expect(kept / all).toBeGreaterThan(0.98);
     }
+    // Patches that either prior leaves something of are kept, of 18 not all.
+    expect(grid.patches.length).toBeLessThan(18);
+    const weightOf = (patch: number, prior: "logPrior" | "logFlatPrior"): number => {
+      const most = Math.max(...rays.map(({ ray, log }) => log + whole.rays[ray]![prior]));
+      const sums = rays.map(({ ray, log, values }) => ({
+        own: whole.rays[ray]!.patch === patch,
+        sum: Math.exp(log + whole.rays[ray]![prior] - most) * values.reduce((a, b) => a + b, 0),
+      }));
+      const total = sums.reduce((all, { sum }) => all + sum, 0);
+      return sums.reduce((all, { own, sum }) => (own ? all + sum : all), 0) / total;
+    };
+    whole.patches.forEach((patch, p) => {
+      const weight = Math.max(weightOf(p, "logPrior"), weightOf(p, "logFlatPrior"));
+      const kept = grid.patches.some(
+        (one) =>
+          one.shape === patch.shape &&
+          one.shoulder === patch.shoulder &&
+          (one.declines === null) === (patch.declines === null),
+      );
+      if (weight > 1e-3) expect(kept).toBe(true);
+    });
     // Seasons are judged by every eighth curve, strips in full, on the grid that was laid.
     const some = { ...grid, rays: grid.rays.filter((_, i) => i % 8 === 0) };
     const told = gridLikelihood(mine, errors, some, 1, priors.strengthSpread, 5.5).rays;
