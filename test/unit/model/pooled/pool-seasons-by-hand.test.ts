@@ -12,6 +12,7 @@ import { poolSeasons } from "../../../../src/model/pooled/pool-seasons.ts";
 import { pooledFormFits, slopeEstimateOf } from "../../../../src/model/pooled/pooled-estimates.ts";
 import { findVarianceUncertainty } from "../../../../src/model/pooled/satterthwaite.ts";
 import { layOutTrial } from "../../../../src/model/pooled/trial-layout.ts";
+import { unlikeScatter } from "../../../../src/model/pooled/unlike-scatter.ts";
 import { testVarietyByRate } from "../../../../src/model/pooled/variety-by-rate.ts";
 import { fitSeasons } from "../../../../src/model/seasons/fit-seasons.ts";
 import { defaultSettings, type FormName, type Settings } from "../../../../src/vocabulary/settings.ts";
@@ -214,9 +215,11 @@ describe("what is said of a pooled model", () => {
       ...stripsOf("Alder", 2024, [180, 260, 340, 420, 480], { scatter: 300 }),
     ]);
     const { findings } = pool(unlike, ["quadratic"]);
-    expect(findings).toHaveLength(1);
-    expect(findings[0]!.code).toBe(scatterUnlike("", "", 2).code);
-    expect(findings[0]!.message).toMatch(/2024 Hill .*2023 Hill/);
+    const { least, most } = unlikeScatter(fitsOf(unlike))!;
+    expect([least.environment, most.environment]).toEqual(["2023 Hill", "2024 Hill"]);
+    const times = most.sdKgPerHa / least.sdKgPerHa;
+    expect(times).toBeGreaterThan(10);
+    expect(findings).toEqual([scatterUnlike("2023 Hill", "2024 Hill", times)]);
   });
 
   it("is which forms did not settle, and that there is no likelihood without scatter", () => {
