@@ -1,7 +1,11 @@
 /** Forms over all seasons: joins against fits of the same model at other joins. */
 import { describe, expect, it } from "vitest";
 import { fitMixedModel } from "../../../../src/model/pooled/fit-mixed-model.ts";
-import { awayFromZero, fitPooledForm } from "../../../../src/model/pooled/fit-pooled-form.ts";
+import {
+  awayFromZero,
+  fitPooledForm,
+  startJoinSearch,
+} from "../../../../src/model/pooled/fit-pooled-form.ts";
 import { buildMixedModel } from "../../../../src/model/pooled/mixed-model.ts";
 import { columnsOfForm, unitsOf } from "../../../../src/model/pooled/pooled-forms.ts";
 import { layOutTrial, type LaidVariety } from "../../../../src/model/pooled/trial-layout.ts";
@@ -132,6 +136,21 @@ describe.each(["linear-plateau", "quadratic-plateau"] as const)("a form with joi
         else expect(again.joins[v]).toBeCloseTo(join, 3);
       });
     }
+  });
+
+  it("is fitted where joins at hand are the best already", () => {
+    const layout = laidOut();
+    const units = unitsOf(layout, "own");
+    const theta = Float64Array.from({ length: layout.sums.thetaCount }, () => 0.5);
+    // Joins that are best at these variances: each in turn, until they no longer move.
+    const joins = [0.4, 0.1, 0];
+    const search = startJoinSearch(layout, form, units, joins, theta);
+    for (let turn = 0; turn < 60; turn++)
+      for (const unit of [0, 1]) search.moveJoin(unit, (joins[unit] = search.bestJoinOf(unit)!));
+    const found = fitPooledForm(layout, form, "own", "ML", { theta, joins });
+    const first = fitPooledForm(layout, form, "own", "ML");
+    expect(found.converged).toBe(true);
+    expect(found.fit.minusTwoLogLikelihood).toBeCloseTo(first.fit.minusTwoLogLikelihood, 5);
   });
 
   it("has one join where all varieties share it", () => {
