@@ -6,8 +6,8 @@
  *
  * What no test noticed is listed in reports/mutation.html. The count of each file that was changed as a whole goes into
  * test/mutation/results.md, and the sums of its rows into DEVELOPERS.md. It takes a second or so an edit: minutes for a file, hours for all.
- * What a test works out outside of `it` is not changed, so cases lay out what they need inside. An edit whose tests take 20
- * seconds longer than usual counts as noticed; MUTATION_PATIENCE_MS sets another time, for files that quick cases try.
+ * Edits are not tried on what a test works out outside of `it`, so cases lay out inside what they need. An edit whose tests take
+ * 20 seconds longer than usual counts as noticed; MUTATION_PATIENCE_MS sets another time, for files that quick cases try.
  */
 import { readFileSync, writeFileSync } from "node:fs";
 import { basename, relative } from "node:path";
