@@ -3,6 +3,7 @@ import { describe, expect, it } from "vitest";
 import { coarseGrid, type FarmState } from "../../../../src/model/beliefs/curve-grid.ts";
 import { fieldPlaces, type VarietyEvidence } from "../../../../src/model/beliefs/field-places.ts";
 import { gridLikelihood } from "../../../../src/model/beliefs/grid-likelihood.ts";
+import { aboutFields } from "../../../../src/model/beliefs/needs-in-environments.ts";
 import { rateEvidence } from "../../../../src/model/beliefs/rate-evidence.ts";
 import { errorBeliefs } from "../../../../src/model/beliefs/strip-error.ts";
 import { defaultSettings, type Priors } from "../../../../src/vocabulary/settings.ts";
@@ -154,6 +155,41 @@ describe("the places of two fields", () => {
     expect(both.share).toBeLessThan(1);
     expect(alone.chanceTheyDiffer).toBeGreaterThan(0.9);
     expect(found([variety("Alder", { Hill: 300, Flat: 300 })])!.chanceTheyDiffer).toBeLessThan(0.8);
+  });
+});
+
+describe("whether fields differ", () => {
+  /** Needs of each season on either field. */
+  const needs = { Hill: [250, 300], Flat: [345, 310] };
+  /** As the needs themselves have it, each seen with this sd. */
+  const wanted = (sd: number) =>
+    aboutFields(
+      Object.entries(needs).flatMap(([field, own]) =>
+        own.map((need, s) => ({
+          environment: `${2023 + s} ${field}`,
+          field,
+          season: 2023 + s,
+          shift: Math.log(need / 300),
+          variance: sd ** 2,
+        })),
+      ),
+      priors,
+    ).chanceTheyDiffer;
+  const seasonsApart = (name: string, noise?: number): VarietyEvidence => {
+    const ofSeasons = [0, 1].map((s) =>
+      variety(name, { Hill: needs.Hill[s]!, Flat: needs.Flat[s]! }, 2, noise),
+    );
+    const mine = ofSeasons.flatMap((one, s) => one.mine.filter(({ season }) => season === 2023 + s));
+    return { mine, errors: errorBeliefs(mine, priors) };
+  };
+
+  it("is told from the needs of the single fields and seasons", () => {
+    const chance = (noise?: number): number => found([seasonsApart("Alder", noise)])!.chanceTheyDiffer;
+    expect(Math.abs(chance() - wanted(0.02))).toBeLessThan(0.03);
+    // Strips that differ more by chance tell less: needs are then known to about a fifth or a third.
+    expect(chance(0.2)).toBeGreaterThan(wanted(0.15));
+    expect(chance(0.2)).toBeLessThan(wanted(0.02) + 0.03);
+    expect(Math.abs(chance(0.5) - wanted(0.3))).toBeLessThan(0.03);
   });
 });
 
