@@ -278,7 +278,7 @@ export const rooms = {
   "model/seasons/by-hand": {
     source: bySeason.map((name) => `src/model/seasons/${name}.ts`),
     tests: tests(
-      "unit/model/seasons/{far-strips-by-hand,rate-anova,rate-follows,seasons-by-hand,strip-residuals}.test.ts",
+      "unit/model/seasons/{far-strips-by-hand,fit-form,rate-anova,rate-follows,seasons-by-hand,strip-residuals}.test.ts",
     ),
   },
   units: {
