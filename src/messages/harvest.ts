@@ -172,7 +172,7 @@ export const columnNowhere = (
   finding(
     "doubt",
     "column-nowhere",
-    `${call("column")} says what ${shown(named)} means, but no file has such a column. They have ${listed(headers.map(shown))}. Write the header as it stands there.`,
+    `${call("column")} says what ${shown(named)} means, but no file has such a column. They have ${listed(headers.map(shown))}. Write the header as it is in the file.`,
   );
 
 export const cropOther = (
