@@ -38,11 +38,14 @@ export default defineConfig({
     hookTimeout: 240_000,
     projects: [
       project(
-        "engine",
-        ["test/*.test.ts", "test/{unit,reference,property}/**/*.test.ts", "test/calibration/**/*.test.ts"],
+        "engine and command",
+        [
+          "test/*.test.ts",
+          "test/{unit,reference,property,cli}/**/*.test.ts",
+          "test/calibration/**/*.test.ts",
+        ],
         asserts,
       ),
-      project("command", ["test/cli/**/*.test.ts"], asserts),
       // A busy machine may keep a real browser waiting: a failed test runs once more, and the run says why it failed.
       project("browser", ["test/browser/**/*.test.ts"], {
         globalSetup: ["test/browser/one-browser.ts"],
