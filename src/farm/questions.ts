@@ -111,6 +111,41 @@ function repeatQuestions({ columns, findings }: Trial): Question[] {
   ];
 }
 
+/** What a finding leaves to ask, by its code; null where it leaves nothing. */
+type AskAbout = (finding: Finding, lots: readonly string[]) => Question | null;
+
+/** The same of a finding with the name, cell or header that it is about. */
+const ofValue =
+  (ask: (value: string, finding: Finding, lots: readonly string[]) => Question | null): AskAbout =>
+  (finding, lots) =>
+    finding.value === null ? null : ask(finding.value, finding, lots);
+
+const askAbout = new Map<string, AskAbout>([
+  ["row-seed-weight-unknown", ofValue((variety, _, lots) => varietyOfLot(variety, lots))],
+  ["crop-named-otherwise", ofValue((name, { file }) => cropQuestion(file, name))],
+  ["test-weight-as-kernels", ofValue((named) => testWeightQuestion(named))],
+  ["yields-in-another-unit", ofValue((named, { message }) => unitQuestion("yield", named, message))],
+  ["rates-in-another-unit", ofValue((named, { message }) => unitQuestion("rate", named, message))],
+  ["blocks-missing", () => blocksRepeatQuestion],
+  ["row-season-unclear", ofValue((season) => harvestYearQuestion(season))],
+  ["row-rate-in-thousands", ({ value }) => thousandsQuestion(value)],
+  [
+    "value-not-a-number",
+    ofValue((word, { column }) => (column === "lodging" ? lodgingWordQuestion(word) : null)),
+  ],
+]);
+
+function findingQuestion(finding: Finding, lots: readonly string[]): Question[] {
+  const question = askAbout.get(finding.code)?.(finding, lots) ?? null;
+  return question === null ? [] : [question];
+}
+
+/** Whether a variety without a lot is one of the lots, misspelt. */
+function varietyOfLot(variety: string, lots: readonly string[]): Question | null {
+  const near = probableName(variety, lots);
+  return near === null ? null : sameName("variety", variety, near);
+}
+
 /** Whether a tab or file holds strips of the crop in its name. */
 function cropQuestion(file: string | null, name: string): Question {
   const crop = cropInName(name)!;
@@ -127,98 +162,81 @@ function cropQuestion(file: string | null, name: string): Question {
   };
 }
 
-function findingQuestion(
-  { code, file, column, value, message }: Finding,
-  lots: readonly string[],
-): Question[] {
-  if (code === "row-seed-weight-unknown" && value !== null) {
-    const near = probableName(value, lots);
-    return near === null ? [] : [sameName("variety", value, near)];
-  }
-  if (code === "crop-named-otherwise" && value !== null) return [cropQuestion(file, value)];
-  if (code === "test-weight-as-kernels" && value !== null) {
-    const at = value.lastIndexOf(" (");
-    const [header, unit] = [value.slice(0, at), value.slice(at + 2, -1)];
-    return [
-      {
-        id: `kernels ${header}`,
-        text: `Is column “${header}” the test weight in ${unit}? As weight of a thousand kernels it does not go with the lots.`,
-        choices: [
-          {
-            text: `yes, test weight in ${unit}`,
-            answers: answersWith({ columns: { [header]: `test_weight (${unit})` } }),
-          },
-          { text: "no, a thousand kernels weigh that much", answers: saidNo(`kernels ${header}`) },
-        ],
-      },
-    ];
-  }
-  if ((code === "yields-in-another-unit" || code === "rates-in-another-unit") && value !== null) {
-    const at = value.lastIndexOf(" (");
-    const [header, unit] = [value.slice(0, at), value.slice(at + 2, -1)];
-    const what = code === "yields-in-another-unit" ? "yield" : "rate";
-    return [
-      {
-        id: `${what}s ${header}`,
-        text: `${message.split(":")[0]!}. Are they in ${unit}?`,
-        choices: [
-          { text: `yes, ${unit}`, answers: answersWith({ columns: { [header]: `${what} (${unit})` } }) },
-          { text: "no, the header is right", answers: saidNo(`${what}s ${header}`) },
-        ],
-      },
-    ];
-  }
-  if (code === "blocks-missing") {
-    return [
-      {
-        id: "fill down block",
-        text: "Some strips have no block. Do empty cells repeat the one above?",
-        choices: [
-          { text: "yes, in block", answers: answersWith({ fillDown: ["block"] }) },
-          { text: "no, they have none", answers: saidNo("fill down block") },
-        ],
-      },
-    ];
-  }
-  if (code === "row-season-unclear" && value !== null) {
-    const short = /(?<!\d)(\d\d)(?!\d)/.exec(value)?.[1];
-    const near = short === undefined ? null : 2000 + Number(short);
-    return near === null
-      ? []
-      : [
-          {
-            id: `season ${value}`,
-            text: `In which year were the strips of “${value}” harvested?`,
-            choices: [near, near - 1, near + 1].map((year) => ({
-              text: String(year),
-              answers: answerName("season", value, String(year)),
-            })),
-          },
-        ];
-  }
-  if (code === "row-rate-in-thousands") {
-    return [
-      {
-        id: "thousands rate",
-        text: `Rates such as “${value ?? ""}” are far too small. Are they thousands of seeds?`,
-        choices: [
-          { text: "yes, thousands", answers: answersWith({ thousands: ["rate"] }) },
-          { text: "no, leave those strips out", answers: saidNo("thousands rate") },
-        ],
-      },
-    ];
-  }
-  if (code === "value-not-a-number" && column === "lodging" && value !== null) {
-    return [
-      {
-        id: `lodging ${value}`,
-        text: `How bad is lodging that is called “${value}”, from 0 upright to 9 flat?`,
-        choices: lodgingDegrees.map(([text, score]) => ({
-          text,
-          answers: answersWith({ lodgingWords: { [value]: score } }),
-        })),
-      },
-    ];
-  }
-  return [];
+/** `Weight (lb/bu)` → `Weight` and `lb/bu`. */
+function headerAndUnit(named: string): { header: string; unit: string } {
+  const at = named.lastIndexOf(" (");
+  return { header: named.slice(0, at), unit: named.slice(at + 2, -1) };
 }
+
+/** Whether a column that reads as the weight of kernels is the test weight of the grain. */
+function testWeightQuestion(named: string): Question {
+  const { header, unit } = headerAndUnit(named);
+  const id = `kernels ${header}`;
+  return {
+    id,
+    text: `Is column “${header}” the test weight in ${unit}? As weight of a thousand kernels it does not go with the lots.`,
+    choices: [
+      {
+        text: `yes, test weight in ${unit}`,
+        answers: answersWith({ columns: { [header]: `test_weight (${unit})` } }),
+      },
+      { text: "no, a thousand kernels weigh that much", answers: saidNo(id) },
+    ],
+  };
+}
+
+/** Whether yields or rates are in the unit that would make them usual ones. */
+function unitQuestion(what: "yield" | "rate", named: string, message: string): Question {
+  const { header, unit } = headerAndUnit(named);
+  const id = `${what}s ${header}`;
+  return {
+    id,
+    text: `${message.split(":")[0]!}. Are they in ${unit}?`,
+    choices: [
+      { text: `yes, ${unit}`, answers: answersWith({ columns: { [header]: `${what} (${unit})` } }) },
+      { text: "no, the header is right", answers: saidNo(id) },
+    ],
+  };
+}
+
+const blocksRepeatQuestion: Question = {
+  id: "fill down block",
+  text: "Some strips have no block. Do empty cells repeat the one above?",
+  choices: [
+    { text: "yes, in block", answers: answersWith({ fillDown: ["block"] }) },
+    { text: "no, they have none", answers: saidNo("fill down block") },
+  ],
+};
+
+/** Which year a season of two digits is, such as `24/25`; null where it has none. */
+function harvestYearQuestion(season: string): Question | null {
+  const short = /(?<!\d)(\d\d)(?!\d)/.exec(season)?.[1];
+  if (short === undefined) return null;
+  const near = 2000 + Number(short);
+  return {
+    id: `season ${season}`,
+    text: `In which year were the strips of “${season}” harvested?`,
+    choices: [near, near - 1, near + 1].map((year) => ({
+      text: String(year),
+      answers: answerName("season", season, String(year)),
+    })),
+  };
+}
+
+const thousandsQuestion = (rate: string | null): Question => ({
+  id: "thousands rate",
+  text: `Rates such as “${rate ?? ""}” are far too small. Are they thousands of seeds?`,
+  choices: [
+    { text: "yes, thousands", answers: answersWith({ thousands: ["rate"] }) },
+    { text: "no, leave those strips out", answers: saidNo("thousands rate") },
+  ],
+});
+
+const lodgingWordQuestion = (word: string): Question => ({
+  id: `lodging ${word}`,
+  text: `How bad is lodging that is called “${word}”, from 0 upright to 9 flat?`,
+  choices: lodgingDegrees.map(([text, score]) => ({
+    text,
+    answers: answersWith({ lodgingWords: { [word]: score } }),
+  })),
+});
