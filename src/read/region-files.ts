@@ -25,6 +25,8 @@ const [leastRate, mostRate] = [1, 20_000];
 const mostRates = 400;
 /** Rain and irrigation of a season: more than any crop gets. */
 const mostWaterMm = 5000;
+const mostFarms = 1e7;
+const mostSeasons = 300;
 
 /** Whether a text begins as evidence or a region does; null for anything else. */
 export function regionFileKind({ bytes }: InputFile): "evidence" | "region" | null {
@@ -111,113 +113,140 @@ function readSums(look: Look, value: unknown, place: string): SharedSums {
 export function readRegion(file: InputFile): Region {
   const found = parsed(file, notRegion, regionSchema);
   const look = new Look(file.name);
-  const shares = <T extends { weight: number }>(list: T[], place: string): T[] => {
-    const sum = list.reduce((all, { weight }) => all + weight, 0);
-    if (Math.abs(sum - 1) > 1e-3)
-      throw look.wrong(place, `weights that sum to ${sum}`, "They must sum to 1.");
-    return list;
-  };
-  const loss = (one: Members, place: string): Pick<RegionPart, "lossMedian" | "lossSdLog"> => ({
-    lossMedian: look.number(one["lossMedian"], `${place}, lossMedian`, 1e-4, 1),
-    lossSdLog: look.number(one["lossSdLog"], `${place}, lossSdLog`, 1e-6, 10),
-  });
-  const part = (value: unknown, place: string): RegionPart => {
-    const one = look.object(value, place);
-    const rises = look
-      .list(one["rises"], `${place}, rises`, riseNames.length)
-      .map((chance) => look.number(chance, `${place}, rises`, 0, 1));
-    shares(
-      rises.map((weight) => ({ weight })),
-      `${place}, rises`,
-    );
-    return {
-      weight: look.number(one["weight"], `${place}, weight`, 0, 1),
-      logNeed: look.number(one["logNeed"], `${place}, logNeed`, Math.log(leastRate), Math.log(mostRate)),
-      sd: look.number(one["sd"], `${place}, sd`, 1e-6, 10),
-      rises,
-      ...loss(one, place),
-    };
-  };
-  const rate = (one: Members, key: string, place: string): number =>
-    look.number(one[key], `${place}, ${key}`, leastRate, mostRate);
-  const variety = (value: unknown, v: number): RegionVariety => {
-    const place = `variety ${v + 1}`;
-    const one = look.object(value, place);
-    const tested = look.list(one["testedSeedsPerM2"], `${place}, testedSeedsPerM2`, 2);
-    const [lowest, highest] = tested.map((rate) =>
-      look.number(rate, `${place}, testedSeedsPerM2`, leastRate, mostRate),
-    );
-    if (lowest! >= highest!)
-      throw look.wrong(`${place}, testedSeedsPerM2`, String(highest), "The second must be higher.");
-    return {
-      variety: look.text(one["variety"], `${place}, variety`),
-      farms: look.whole(one["farms"], `${place}, farms`, 1, 1e7),
-      seasons: look.whole(one["seasons"], `${place}, seasons`, 1, 300),
-      strips: look.number(one["strips"], `${place}, strips`, 2, 1e9),
-      testedSeedsPerM2: [lowest!, highest!],
-      testedRates: look.whole(one["testedRates"], `${place}, testedRates`, 2, 1e6),
-      needSeedsPerM2: rate(one, "needSeedsPerM2", place),
-      lowerSeedsPerM2: rate(one, "lowerSeedsPerM2", place),
-      upperSeedsPerM2: rate(one, "upperSeedsPerM2", place),
-      need: shares(
-        look.list(one["need"], `${place}, need`, 1).map((each) => part(each, `${place}, need`)),
-        `${place}, need`,
-      ),
-      ...loss(one, place),
-      noResponseChance: look.number(one["noResponseChance"], `${place}, noResponseChance`, 0, 1),
-      noDeclineChance: look.number(one["noDeclineChance"], `${place}, noDeclineChance`, 0, 1),
-    };
-  };
-  const unlike = (value: unknown): FarmsUnlike => {
-    const one = look.object(value, "unlike");
-    return {
-      weight: look.number(one["weight"], "unlike, weight", 0, 1),
-      farmSdLog: look.number(one["farmSdLog"], "unlike, farmSdLog", 0, 5),
-      varietyOnFarmSdLog: look.number(one["varietyOnFarmSdLog"], "unlike, varietyOnFarmSdLog", 0, 5),
-      oddFarmShare: look.number(one["oddFarmShare"], "unlike, oddFarmShare", 0, 1),
-    };
-  };
-  const shift = (one: Members, place: string): NeedShift => ({
-    farms: look.whole(one["farms"], `${place}, farms`, 1, 1e7),
-    logShift: look.number(one["logShift"], `${place}, logShift`, -2, 2),
-    lower: look.number(one["lower"], `${place}, lower`, -10, 10),
-    upper: look.number(one["upper"], `${place}, upper`, -10, 10),
-    sd: look.number(one["sd"], `${place}, sd`, 1e-6, 5),
-    betweenFarmsSdLog: look.number(one["betweenFarmsSdLog"], `${place}, betweenFarmsSdLog`, 0, 5),
-  });
-  const groundShift = (value: unknown): GroundShift => {
-    const one = look.object(value, "grounds");
-    return {
-      ground: look.ground(one["ground"], "grounds, ground"),
-      against: look.ground(one["against"], "grounds, against"),
-      ...shift(one, "grounds"),
-    };
-  };
-  const water = (value: unknown): WaterShift | null => {
-    if (value === null) return null;
-    const one = look.object(value, "water");
-    return { seasons: look.whole(one["seasons"], "water, seasons", 1, 300), ...shift(one, "water") };
-  };
   return {
     schema: regionSchema,
     engineVersion: look.text(found["engineVersion"], "engineVersion"),
     crop: look.crop(found["crop"]),
-    farms: look.whole(found["farms"], "farms", 1, 1e7),
+    farms: look.whole(found["farms"], "farms", 1, mostFarms),
     strips: look.number(found["strips"], "strips", 2, 1e9),
-    fewestFarms: look.whole(found["fewestFarms"], "fewestFarms", 1, 1e7),
-    leftOut: look.list(found["leftOut"], "leftOut", 0).map((value) => {
-      const one = look.object(value, "leftOut");
-      return {
-        variety: look.text(one["variety"], "leftOut, variety"),
-        farms: look.whole(one["farms"], "leftOut, farms", 1, 1e7),
-      };
-    }),
-    unlike: shares(look.list(found["unlike"], "unlike", 1).map(unlike), "unlike"),
-    varieties: look.list(found["varieties"], "varieties", 1).map(variety),
-    grounds: look.list(found["grounds"], "grounds", 0).map(groundShift),
-    water: water(found["water"]),
+    fewestFarms: look.whole(found["fewestFarms"], "fewestFarms", 1, mostFarms),
+    leftOut: look.list(found["leftOut"], "leftOut", 0).map((value) => readLeftOut(look, value)),
+    unlike: weightsSumToOne(
+      look,
+      look.list(found["unlike"], "unlike", 1).map((value) => readUnlike(look, value)),
+      "unlike",
+    ),
+    varieties: look
+      .list(found["varieties"], "varieties", 1)
+      .map((value, v) => readVariety(look, value, `variety ${v + 1}`)),
+    grounds: look.list(found["grounds"], "grounds", 0).map((value) => readGroundShift(look, value)),
+    water: found["water"] === null ? null : readWaterShift(look, found["water"]),
     marks: look.list(found["marks"], "marks", 0).map((mark) => look.text(mark, "marks")),
   };
+}
+
+/** A variety of too few farms to be told of. */
+function readLeftOut(look: Look, value: unknown): Region["leftOut"][number] {
+  const one = look.object(value, "leftOut");
+  return {
+    variety: look.text(one["variety"], "leftOut, variety"),
+    farms: look.whole(one["farms"], "leftOut, farms", 1, mostFarms),
+  };
+}
+
+/** One of the ways in which farms may differ, with its weight. */
+function readUnlike(look: Look, value: unknown): FarmsUnlike {
+  const one = look.object(value, "unlike");
+  return {
+    weight: look.number(one["weight"], "unlike, weight", 0, 1),
+    farmSdLog: look.number(one["farmSdLog"], "unlike, farmSdLog", 0, 5),
+    varietyOnFarmSdLog: look.number(one["varietyOnFarmSdLog"], "unlike, varietyOnFarmSdLog", 0, 5),
+    oddFarmShare: look.number(one["oddFarmShare"], "unlike, oddFarmShare", 0, 1),
+  };
+}
+
+function readVariety(look: Look, value: unknown, place: string): RegionVariety {
+  const one = look.object(value, place);
+  const testedSeedsPerM2 = readTestedRates(look, one, place);
+  const rate = (key: string): number => look.number(one[key], `${place}, ${key}`, leastRate, mostRate);
+  return {
+    variety: look.text(one["variety"], `${place}, variety`),
+    farms: look.whole(one["farms"], `${place}, farms`, 1, mostFarms),
+    seasons: look.whole(one["seasons"], `${place}, seasons`, 1, mostSeasons),
+    strips: look.number(one["strips"], `${place}, strips`, 2, 1e9),
+    testedSeedsPerM2,
+    testedRates: look.whole(one["testedRates"], `${place}, testedRates`, 2, 1e6),
+    needSeedsPerM2: rate("needSeedsPerM2"),
+    lowerSeedsPerM2: rate("lowerSeedsPerM2"),
+    upperSeedsPerM2: rate("upperSeedsPerM2"),
+    need: readNeed(look, one["need"], `${place}, need`),
+    ...readLoss(look, one, place),
+    noResponseChance: look.number(one["noResponseChance"], `${place}, noResponseChance`, 0, 1),
+    noDeclineChance: look.number(one["noDeclineChance"], `${place}, noDeclineChance`, 0, 1),
+  };
+}
+
+/** Lowest and highest rate of a variety's strips [seeds/m²]. */
+function readTestedRates(look: Look, variety: Members, place: string): [number, number] {
+  const at = `${place}, testedSeedsPerM2`;
+  const tested = look.list(variety["testedSeedsPerM2"], at, 2);
+  const [lowest, highest] = tested.map((rate) => look.number(rate, at, leastRate, mostRate));
+  if (lowest! >= highest!) throw look.wrong(at, String(highest), "The second must be higher.");
+  return [lowest!, highest!];
+}
+
+/** What a variety may need, in parts that weigh 1 together. */
+const readNeed = (look: Look, value: unknown, place: string): RegionPart[] =>
+  weightsSumToOne(
+    look,
+    look.list(value, place, 1).map((part) => readPart(look, part, place)),
+    place,
+  );
+
+function readPart(look: Look, value: unknown, place: string): RegionPart {
+  const one = look.object(value, place);
+  const rises = look
+    .list(one["rises"], `${place}, rises`, riseNames.length)
+    .map((chance) => look.number(chance, `${place}, rises`, 0, 1));
+  weightsSumToOne(
+    look,
+    rises.map((weight) => ({ weight })),
+    `${place}, rises`,
+  );
+  return {
+    weight: look.number(one["weight"], `${place}, weight`, 0, 1),
+    logNeed: look.number(one["logNeed"], `${place}, logNeed`, Math.log(leastRate), Math.log(mostRate)),
+    sd: look.number(one["sd"], `${place}, sd`, 1e-6, 10),
+    rises,
+    ...readLoss(look, one, place),
+  };
+}
+
+const readLoss = (look: Look, one: Members, place: string): Pick<RegionPart, "lossMedian" | "lossSdLog"> => ({
+  lossMedian: look.number(one["lossMedian"], `${place}, lossMedian`, 1e-4, 1),
+  lossSdLog: look.number(one["lossSdLog"], `${place}, lossSdLog`, 1e-6, 10),
+});
+
+function readGroundShift(look: Look, value: unknown): GroundShift {
+  const one = look.object(value, "grounds");
+  return {
+    ground: look.ground(one["ground"], "grounds, ground"),
+    against: look.ground(one["against"], "grounds, against"),
+    ...readNeedShift(look, one, "grounds"),
+  };
+}
+
+function readWaterShift(look: Look, value: unknown): WaterShift {
+  const one = look.object(value, "water");
+  return {
+    seasons: look.whole(one["seasons"], "water, seasons", 1, mostSeasons),
+    ...readNeedShift(look, one, "water"),
+  };
+}
+
+const readNeedShift = (look: Look, one: Members, place: string): NeedShift => ({
+  farms: look.whole(one["farms"], `${place}, farms`, 1, mostFarms),
+  logShift: look.number(one["logShift"], `${place}, logShift`, -2, 2),
+  lower: look.number(one["lower"], `${place}, lower`, -10, 10),
+  upper: look.number(one["upper"], `${place}, upper`, -10, 10),
+  sd: look.number(one["sd"], `${place}, sd`, 1e-6, 5),
+  betweenFarmsSdLog: look.number(one["betweenFarmsSdLog"], `${place}, betweenFarmsSdLog`, 0, 5),
+});
+
+function weightsSumToOne<T extends { weight: number }>(look: Look, list: T[], place: string): T[] {
+  const sum = list.reduce((all, { weight }) => all + weight, 0);
+  if (Math.abs(sum - 1) > 1e-3) throw look.wrong(place, `weights that sum to ${sum}`, "They must sum to 1.");
+  return list;
 }
 
 type Members = Record<string, unknown>;
