@@ -9,7 +9,7 @@ import type { Sheet } from "./tables/sheet.ts";
 const farmOf = (file: string): string => fileBaseName(file).replace(/\.(?:csv|tsv|txt|xlsx)$/i, "");
 
 /** What was decided, for the person to correct, and the names that come from files. */
-interface ToldApart {
+export interface ToldApart {
   named: string[];
   findings: Finding[];
 }

@@ -13,10 +13,11 @@ import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
 import { TrialError, type Finding, type ReadColumn, type Strip, type Trial } from "../vocabulary/trial.ts";
 import { cropInName } from "./crop-names.ts";
 import { TextKeeper } from "./tables/cells.ts";
-import { readStripsTable } from "./strips/strips-table.ts";
+import type { StripColumnName } from "./strips/columns.ts";
+import { readStripsTable, type StripsRead } from "./strips/strips-table.ts";
 import { noAnswers, type Answers } from "./answers/answers.ts";
 import { openStripsTables } from "./strips/strips-header.ts";
-import { tellFarmsApart, tellFieldsApart } from "./farms-apart.ts";
+import { tellFarmsApart, tellFieldsApart, type ToldApart } from "./farms-apart.ts";
 import { tellGroundsApart } from "./grounds-apart.ts";
 import type { InputFile } from "./tables/input-file.ts";
 import { placeAnswers } from "./tables/beside-table.ts";
@@ -24,6 +25,7 @@ import { findCopies } from "./copied-files.ts";
 import { openText } from "./tables/open-sheets.ts";
 import { spellAlike } from "./one-spelling.ts";
 import type { Sheet } from "./tables/sheet.ts";
+import type { TableFile } from "./tables/table-kind.ts";
 
 /**
  * Reads the strips of one or many files.
@@ -50,60 +52,22 @@ export function readTrial(
   answers: Answers = noAnswers,
 ): Trial {
   if (files.length === 0) throw noFiles();
-  const names = new Set<string>();
-  const sheets: Sheet[] = [];
-  const ownStrips = new Set<string>();
-  const texts = new TextKeeper();
-  const read: Strip[] = [];
-  const columns: ReadColumn[] = [];
-  const findings: Finding[] = [];
-  const lotsUsed = new Set<string>();
-  const sources = new Map<string, string>();
-  let rowsRead = 0;
-  /** Strips of another crop by the name of their tab or file: from which to which. */
-  const ofOtherCrops: { said: OtherCrop; from: number; to: number }[] = [];
-  const empty: TrialError[] = [];
-  for (const file of files) {
-    const sheet = "bytes" in file ? openText(file) : file;
-    if (names.has(sheet.file)) throw fileTwice(sheet.file);
-    names.add(sheet.file);
-    const tables = tablesUnlessEmpty(sheet, answers, empty);
-    if (tables === null) {
-      findings.push(emptyPassedOver(sheet.file));
-      continue;
-    }
-    sheets.push(sheet);
-    sources.set(sheet.file, sheet.source);
-    if (placeAnswers(sheet, answers).some(({ holds }) => holds === "strips")) ownStrips.add(sheet.file);
-    let cropTold = false;
-    const from = read.length;
-    for (const table of tables) {
-      const told = readStripsTable(table, settings, units, answers, texts, read);
-      rowsRead += told.rows;
-      for (const finding of told.findings) findings.push(finding);
-      for (const column of told.columns) columns.push(column);
-      for (const variety of told.lotsUsed) lotsUsed.add(variety);
-      cropTold ||= told.columns.some(({ column }) => column === "crop");
-    }
-    const said = cropTold ? null : otherCropNamed(sheet, settings.crop);
-    if (said !== null) ofOtherCrops.push({ said, from, to: read.length });
-  }
-  if (empty.length === files.length) throw empty[0]!;
+  const read = new StripFiles(settings, units, answers);
+  for (const file of files) read.add("bytes" in file ? openText(file) : file);
+  if (read.empty.length === files.length) throw read.empty[0]!;
+  const { sheets, columns, rowsRead, findings } = read;
+  const add = (more: readonly Finding[]): void => more.forEach((finding) => findings.push(finding));
+  const ofCrop = cropsApart(read.strips, read.ofOtherCrops, findings);
   const lots = settings.lots.map(({ variety }) => variety);
-  const ofCrop = cropsApart(read, ofOtherCrops, findings);
-  for (const finding of spellAlike(ofCrop, lots, answers)) findings.push(finding);
-  const { copies, findings: copied } = findCopies(ofCrop, sheets, (sheet) => ownStrips.has(sheet));
-  for (const finding of copied) findings.push(finding);
+  add(spellAlike(ofCrop, lots, answers));
+  const { copies, findings: copied } = findCopies(ofCrop, sheets, answeredAsStrips(sheets, answers));
+  add(copied);
   const strips = copies.size === 0 ? ofCrop : ofCrop.filter((strip) => !copies.has(strip));
-  if (lotsUsed.size > 0) findings.push(rateFromLot([...lotsUsed].sort()));
-  const farms =
-    new Set(sources.values()).size > 1 ? tellFarmsApart(strips, sources) : { named: [], findings: [] };
-  const fields = sheets.length > 1 ? tellFieldsApart(strips, sheets) : { named: [], findings: [] };
-  findings.push(...farms.findings, ...fields.findings, ...tellGroundsApart(strips));
-  const answeredApart = Object.values(answers.names).flatMap((spellings) =>
-    Object.entries(spellings).flatMap(([spelling, name]) => (spelling === name ? [name] : [])),
-  );
-  const apart = [...answeredApart, ...farms.named, ...fields.named];
+  if (read.lotsUsed.size > 0) findings.push(rateFromLot([...read.lotsUsed].sort()));
+  const byFile = nameByFile(strips, sheets);
+  add(byFile.findings);
+  add(tellGroundsApart(strips));
+  const apart = [...answeredApart(answers), ...byFile.named];
   return {
     ...(apart.length > 0 ? { namesApart: apart } : {}),
     strips,
@@ -115,6 +79,103 @@ export function readTrial(
   };
 }
 
+/** Strips of another crop by the name of their tab or file: from which to which. */
+interface StripsOfOtherCrop {
+  said: OtherCrop;
+  from: number;
+  to: number;
+}
+
+/** Reads the strips of one sheet after another, with all that is told of them. */
+class StripFiles {
+  readonly strips: Strip[] = [];
+  readonly columns: ReadColumn[] = [];
+  readonly findings: Finding[] = [];
+  /** Varieties whose rates by weight became seeds with the figures of their lot. */
+  readonly lotsUsed = new Set<string>();
+  readonly ofOtherCrops: StripsOfOtherCrop[] = [];
+  /** Those that hold something. */
+  readonly sheets: Sheet[] = [];
+  /** What is said of each that holds nothing. */
+  readonly empty: TrialError[] = [];
+  rowsRead = 0;
+  readonly #names = new Set<string>();
+  readonly #texts = new TextKeeper();
+  readonly #settings: Settings;
+  readonly #units: UnitChoice;
+  readonly #answers: Answers;
+
+  constructor(settings: Settings, units: UnitChoice, answers: Answers) {
+    this.#settings = settings;
+    this.#units = units;
+    this.#answers = answers;
+  }
+
+  add(sheet: Sheet): void {
+    if (this.#names.has(sheet.file)) throw fileTwice(sheet.file);
+    this.#names.add(sheet.file);
+    const tables = tablesUnlessEmpty(sheet, this.#answers, this.empty);
+    if (tables === null) {
+      this.findings.push(emptyPassedOver(sheet.file));
+      return;
+    }
+    this.sheets.push(sheet);
+    const from = this.strips.length;
+    let cropTold = false;
+    for (const table of tables) {
+      const { columns } = this.#addTable(table);
+      cropTold ||= columns.some(({ column }) => column === "crop");
+    }
+    const said = cropTold ? null : otherCropNamed(sheet, this.#settings.crop);
+    if (said !== null) this.ofOtherCrops.push({ said, from, to: this.strips.length });
+  }
+
+  #addTable(table: TableFile<StripColumnName>): StripsRead {
+    const told = readStripsTable(table, this.#settings, this.#units, this.#answers, this.#texts, this.strips);
+    this.rowsRead += told.rows;
+    for (const finding of told.findings) this.findings.push(finding);
+    for (const column of told.columns) this.columns.push(column);
+    for (const variety of told.lotsUsed) this.lotsUsed.add(variety);
+    return told;
+  }
+}
+
+/** The tables of a sheet; null for one that holds nothing, which is added to `empty`. */
+function tablesUnlessEmpty(sheet: Sheet, answers: Answers, empty: TrialError[]) {
+  try {
+    return openStripsTables(sheet, answers);
+  } catch (error) {
+    if (!(error instanceof TrialError) || error.code !== "file-empty") throw error;
+    empty.push(error);
+    return null;
+  }
+}
+
+/** Tells by its name whether a sheet was answered to hold strips of its own. */
+function answeredAsStrips(sheets: readonly Sheet[], answers: Answers): (file: string) => boolean {
+  const own = sheets.filter((sheet) => placeAnswers(sheet, answers).some(({ holds }) => holds === "strips"));
+  const names = new Set(own.map(({ file }) => file));
+  return (file) => names.has(file);
+}
+
+/** Names strips after their file where several cannot be of one farm or of one field. */
+function nameByFile(strips: readonly Strip[], sheets: readonly Sheet[]): ToldApart {
+  const sources = new Map(sheets.map(({ file, source }) => [file, source]));
+  const none: ToldApart = { named: [], findings: [] };
+  const farms = new Set(sources.values()).size > 1 ? tellFarmsApart(strips, sources) : none;
+  const fields = sheets.length > 1 ? tellFieldsApart(strips, sheets) : none;
+  return {
+    named: [...farms.named, ...fields.named],
+    findings: [...farms.findings, ...fields.findings],
+  };
+}
+
+/** Names that a person said are names of their own. */
+const answeredApart = ({ names }: Answers): string[] =>
+  Object.values(names).flatMap((spellings) =>
+    Object.entries(spellings).flatMap(([spelling, name]) => (spelling === name ? [name] : [])),
+  );
+
 /** What is said of strips whose tab or file is named after another crop. */
 interface OtherCrop {
   /** Where no other strips are there: they are read. */
@@ -124,11 +185,7 @@ interface OtherCrop {
 }
 
 /** The strips of the crop; those of others are left out where both are there, and doubtful where they are alone. */
-function cropsApart(
-  read: Strip[],
-  others: readonly { said: OtherCrop; from: number; to: number }[],
-  findings: Finding[],
-): Strip[] {
+function cropsApart(read: Strip[], others: readonly StripsOfOtherCrop[], findings: Finding[]): Strip[] {
   if (others.length === 0) return read;
   const isOther = (index: number): boolean => others.some(({ from, to }) => index >= from && index < to);
   const ofCrop = read.filter((_, index) => !isOther(index));
@@ -153,15 +210,4 @@ function otherCropNamed({ file, source, tab }: Sheet, crop: CropName): OtherCrop
     doubt: cropNamedOtherwise(file, place, found, crop),
     leaveOut: (where) => [rowCropNamedOtherwise(where, place, found, crop)],
   };
-}
-
-/** The tables of a sheet; null for one that holds nothing, which is added to `empty`. */
-function tablesUnlessEmpty(sheet: Sheet, answers: Answers, empty: TrialError[]) {
-  try {
-    return openStripsTables(sheet, answers);
-  } catch (error) {
-    if (!(error instanceof TrialError) || error.code !== "file-empty") throw error;
-    empty.push(error);
-    return null;
-  }
 }
