@@ -71,82 +71,141 @@ const holdsNumber = (cells: readonly string[]): boolean => {
  * @returns none for an empty sheet; the first non-blank row is the header where nothing looks like one
  */
 export function locateTables(sheet: Sheet, kind: HeaderKind, most = Infinity): TablePlace[] {
-  const places: TablePlace[] = [];
-  let titles: TitleRow[] = [];
-  let gap = false;
-  let looked = 0;
-  let hasRows = false;
-  let namedFields = false;
-  let best: { place: TablePlace; known: number } | null = null;
-  sheet.forEach((cells, row) => {
+  const finder = new TableFinder(kind, most);
+  sheet.forEach((cells, row) => finder.look(cells, row));
+  return finder.found();
+}
+
+/** Looks at one row of a sheet after another, from the top. */
+class TableFinder {
+  readonly #kind: HeaderKind;
+  readonly #most: number;
+  readonly #places: TablePlace[] = [];
+  /** What may be a header where nothing looks like one, and how many columns it names. */
+  #best: { place: TablePlace; known: number } | null = null;
+  /** Rows looked at before the first header. */
+  #looked = 0;
+  /** Since the last row of strips. */
+  #titles: TitleRow[] = [];
+  /** Whether the row above is empty. */
+  #gap = false;
+  /** Whether the last table, or its last part, has strips. */
+  #hasRows = false;
+  /** Whether a row above the first strips of the last table names their field. */
+  #namedFields = false;
+
+  constructor(kind: HeaderKind, most: number) {
+    this.#kind = kind;
+    this.#most = most;
+  }
+
+  /** False where no further row need be looked at. */
+  look(cells: string[], row: number): boolean {
     if (isBlank(cells)) {
-      gap = true;
-      return;
+      this.#gap = true;
+      return true;
     }
-    const current = places.at(-1);
-    if (current === undefined && ++looked > rowsLookedAt) return false;
-    const apart = current === undefined || gap || titles.length > 0;
+    const current = this.#places.at(-1);
+    if (current === undefined && ++this.#looked > rowsLookedAt) return false;
+    const apart = current === undefined || this.#gap || this.#titles.length > 0;
     const isNumeric = holdsNumber(cells);
-    const begins = isNumeric
-      ? apart && kind.isSpread(cells)
-      : (kind.isHeader(cells) || kind.isSpread(cells)) && (apart || !sameCells(cells, current.headers));
-    if (begins) {
-      if (current !== undefined) current.lastRow = (titles[0]?.row ?? row) - 1;
-      places.push({ headerRow: row, headers: [...cells], dataAfter: row, lastRow: Infinity, titles });
-      [titles, gap, hasRows, namedFields] = [[], false, false, false];
-      return places.length < most;
+    if (this.#isHeader(cells, current, apart, isNumeric)) {
+      this.#beginTable(cells, row);
+      return this.#places.length < this.#most;
     }
     if (!apart && holdsSeveral(cells)) {
-      hasRows ||= isNumeric || cells.some(beginsWithDigit);
-      return;
+      this.#noteStrips(cells, isNumeric);
+      return true;
     }
-    if (current === undefined) {
-      const known = kind.known(cells);
-      if (best === null || known > best.known)
-        best = {
-          known,
-          place: {
-            headerRow: row,
-            headers: [...cells],
-            dataAfter: row,
-            lastRow: Infinity,
-            titles: [...titles],
-          },
-        };
-    }
+    if (current === undefined) this.#noteBest(cells, row);
     const filled = filledCells(cells);
-    const numbers = numbersIn(filled);
-    const standsAlone = filled.length === 1 && numbers === 0;
-    const mayBeTitle = current === undefined || gap || titles.length > 0 || standsAlone;
-    const isTitle =
-      mayBeTitle && (filled.length <= mostTitleCells ? numbers <= 1 : !cells.some(beginsWithDigit));
-    if (!isTitle) {
-      const mayPart = current !== undefined && places.length < mostParts;
-      let part = mayPart ? partNamed(titles, current, kind.namesPart) : [];
-      if (mayPart && part.length === 0 && (!hasRows || namedFields)) {
-        part = partNamed(titles, current, kind.namesField);
-        namedFields ||= part.length > 0;
-      }
-      if (part.length > 0 && hasRows) {
-        const { headerRow, headers } = current!;
-        current!.lastRow = titles[0]!.row - 1;
-        places.push({ headerRow, headers, dataAfter: part.at(-1)!.row, lastRow: Infinity, titles });
-      } else if (part.length > 0) {
-        current!.titles.push(...titles);
-        current!.dataAfter = part.at(-1)!.row;
-      }
-      titles = [];
-      hasRows ||= isNumeric || cells.some(beginsWithDigit);
-    } else if (titles.length < mostTitles) titles.push({ row, cells: filled });
-    gap = false;
-    return;
-  });
-  if (places.length > 0) {
-    if (titles.length > 0) places.at(-1)!.below = titles;
-    return places;
+    if (!mayBeTitle(cells, filled, apart)) {
+      if (current !== undefined && this.#places.length < mostParts) this.#beginPart(current);
+      this.#titles = [];
+      this.#noteStrips(cells, isNumeric);
+    } else if (this.#titles.length < mostTitles) this.#titles.push({ row, cells: filled });
+    this.#gap = false;
+    return true;
   }
-  const found = best as { place: TablePlace } | null;
-  return found === null ? [] : [found.place];
+
+  /** The tables; what may be one where no row looks like a header. */
+  found(): TablePlace[] {
+    const last = this.#places.at(-1);
+    if (last === undefined) return this.#best === null ? [] : [this.#best.place];
+    if (this.#titles.length > 0) last.below = this.#titles;
+    return this.#places;
+  }
+
+  /** @param apart  whether the row is below titles, an empty row or nothing */
+  #isHeader(
+    cells: readonly string[],
+    current: TablePlace | undefined,
+    apart: boolean,
+    isNumeric: boolean,
+  ): boolean {
+    if (isNumeric) return apart && this.#kind.isSpread(cells);
+    const names = this.#kind.isHeader(cells) || this.#kind.isSpread(cells);
+    return names && (apart || !sameCells(cells, current!.headers));
+  }
+
+  #beginTable(cells: readonly string[], row: number): void {
+    const before = this.#places.at(-1);
+    if (before !== undefined) before.lastRow = (this.#titles[0]?.row ?? row) - 1;
+    this.#places.push(tableFrom(cells, row, this.#titles));
+    this.#titles = [];
+    this.#gap = false;
+    this.#hasRows = false;
+    this.#namedFields = false;
+  }
+
+  #noteBest(cells: readonly string[], row: number): void {
+    const known = this.#kind.known(cells);
+    if (this.#best === null || known > this.#best.known)
+      this.#best = { known, place: tableFrom(cells, row, [...this.#titles]) };
+  }
+
+  #noteStrips(cells: readonly string[], isNumeric: boolean): void {
+    this.#hasRows ||= isNumeric || cells.some(beginsWithDigit);
+  }
+
+  /** Begins a part of the table where titles name one; above its first strips they name its first part. */
+  #beginPart(table: TablePlace): void {
+    const dataAfter = this.#partNamed(table).at(-1)?.row;
+    if (dataAfter === undefined) return;
+    if (this.#hasRows) {
+      const { headerRow, headers } = table;
+      table.lastRow = this.#titles[0]!.row - 1;
+      this.#places.push({ headerRow, headers, dataAfter, lastRow: Infinity, titles: this.#titles });
+    } else {
+      table.titles.push(...this.#titles);
+      table.dataAfter = dataAfter;
+    }
+  }
+
+  /** Titles that name a part; names of fields only where the first strips of the table have one above them. */
+  #partNamed(table: TablePlace): TitleRow[] {
+    const part = partNamed(this.#titles, table, this.#kind.namesPart);
+    if (part.length > 0 || (this.#hasRows && !this.#namedFields)) return part;
+    const field = partNamed(this.#titles, table, this.#kind.namesField);
+    this.#namedFields ||= field.length > 0;
+    return field;
+  }
+}
+
+const tableFrom = (headers: readonly string[], row: number, titles: TitleRow[]): TablePlace => ({
+  headerRow: row,
+  headers: [...headers],
+  dataAfter: row,
+  lastRow: Infinity,
+  titles,
+});
+
+/** Whether a row that is no header may be a title or a remark, rather than strips. */
+function mayBeTitle(cells: readonly string[], filled: TitleRow["cells"], apart: boolean): boolean {
+  const numbers = numbersIn(filled);
+  const standsAlone = filled.length === 1 && numbers === 0;
+  if (!apart && !standsAlone) return false;
+  return filled.length <= mostTitleCells ? numbers <= 1 : !cells.some(beginsWithDigit);
 }
 
 const beginsWithDigit = (cell: string): boolean => /^\s*\d/.test(cell);
