@@ -28,7 +28,7 @@ import { readTrial } from "../read/trial-files.ts";
 import { environmentsOf } from "../vocabulary/environments.ts";
 import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
 import { TrialError, type Finding, type Trial } from "../vocabulary/trial.ts";
-import { takeFiles, type FarmFile, type FileKind } from "./farm-files.ts";
+import { takeFiles, type FarmFile, type FileKind, type TakenFile } from "./farm-files.ts";
 import type { Farm } from "./farm.ts";
 import { leanOnRegion } from "./region.ts";
 import { heldOf, saidByFiles, toldByFiles, type ReadParts } from "./told-by-files.ts";
@@ -69,42 +69,18 @@ export async function readFarm(
   { typed = [], answers: given = noAnswers, seasonInPart = false }: FarmOptions = {},
 ): Promise<Farm> {
   const taken = await takeFiles(files);
-  for (const { as, problem, name } of taken) {
-    if (problem !== null) throw problem;
-    if (as === null) throw fileUnknown(name);
-  }
+  checkKinds(taken);
   const ofKind = (kind: FileKind): FarmFile[] => files.filter((_, index) => taken[index]!.as === kind);
   const answersFile = onlyOne("the answers", ofKind("answers"));
   const answers = answersFile === null ? given : mergeAnswers(readAnswers(answersFile), given);
   const seasonFile = onlyOne("the season file", ofKind("season"));
-  const seasonOf = seasonInPart ? readFarmSeasonInPart : readFarmSeason;
-  const asSaid = seasonOf(seasonFile, typed);
-  const stripFiles = ofKind("strips");
-  const wanted = stripFiles.flatMap(({ sheets = [] }) => sheets);
-  const sheets = await openStrips(stripFiles, wanted, answers);
-  const tables = sheets.strips;
-  const lotsFiles = ofKind("lots");
-  const lotsFrom = lotsFiles.length > 0 ? lotsFiles : sheets.lots;
-  const readWith = async (season: FarmSeason): Promise<ReadParts & { season: FarmSeason }> => {
-    const lots = await readFarmLots(lotsFrom, season.settings, season.units, answers);
-    // Always in the same order, because the result lists them.
-    const lotsInOrder = [...lots.lots].sort((a, b) => compareNames(a.variety, b.variety));
-    const settings = { ...season.settings, lots: lotsInOrder };
-    const trial = tables.length === 0 ? noStrips : readTrial(tables, settings, season.units, answers);
-    return { season, lots, settings, trial };
-  };
-  const first = await readWith(asSaid);
-  const readAs = (usual: UsualSeason): ReturnType<typeof readWith> | typeof first =>
-    Object.keys(usual).length === 0 ? first : readWith(seasonOf(seasonFile, typed, null, usual));
-  const told = toldByFiles(first);
-  const again = await readAs(told);
-  const usual = heldOf(told, again);
-  const { season, lots, settings, trial } =
-    Object.keys(usual).length === Object.keys(told).length ? again : await readAs(usual);
-  const pointsPassedOver = [...ofKind("harvested"), ...ofKind("seeded")].map(({ name }) =>
-    pointsNotUsed(name),
-  );
-  const seedPrice = typed.find(({ key }) => key === "seed_price");
+  const seasonAs = (usual: UsualSeason): FarmSeason =>
+    (seasonInPart ? readFarmSeasonInPart : readFarmSeason)(seasonFile, typed, null, usual);
+  const asSaid = seasonAs({});
+  const tables = await openTables(ofKind("strips"), ofKind("lots"), answers);
+  const first = await readParts(asSaid, tables, answers);
+  const { parts, usual } = await asFilesTell(first, (told) => readParts(seasonAs(told), tables, answers));
+  const { season, lots, settings, trial } = parts;
   const region = onlyOne("the region", ofKind("region"));
   const alone: Farm = {
     trial: {
@@ -113,7 +89,7 @@ export async function readFarm(
         ...season.findings,
         ...saidByFiles(usual),
         ...lots.findings,
-        ...sheets.findings,
+        ...tables.findings,
         ...trial.findings,
       ],
     },
@@ -121,14 +97,81 @@ export async function readFarm(
     units: season.units,
     answers,
     files: taken,
-    stripFiles: tables.map(({ file }) => file).sort(),
+    stripFiles: tables.strips.map(({ file }) => file).sort(),
     earlier: onlyOne("the earlier result", ofKind("result")),
-    remarks:
-      seedPrice !== undefined && everyVarietyPriced(trial, settings)
-        ? [...pointsPassedOver, seedPriceNotUsed(seedPrice.from)]
-        : pointsPassedOver,
+    remarks: [
+      ...[...ofKind("harvested"), ...ofKind("seeded")].map(({ name }) => pointsNotUsed(name)),
+      ...remarksOnSeedPrice(typed, trial, settings),
+    ],
   };
   return region === null ? alone : leanOnRegion(alone, region);
+}
+
+/** @throws TrialError for the first file that cannot be read, or whose kind is not known */
+function checkKinds(taken: readonly TakenFile[]): void {
+  for (const { as, problem, name } of taken) {
+    if (problem !== null) throw problem;
+    if (as === null) throw fileUnknown(name);
+  }
+}
+
+/** A farm's tables of strips, and where its lots are. */
+interface FarmTables {
+  strips: readonly Sheet[];
+  lots: readonly FarmFile[] | readonly Sheet[];
+  findings: readonly Finding[];
+}
+
+/** Lots have files of their own, or else sheets beside the strips. */
+async function openTables(
+  stripFiles: readonly FarmFile[],
+  lotsFiles: readonly FarmFile[],
+  answers: Answers,
+): Promise<FarmTables> {
+  const wanted = stripFiles.flatMap(({ sheets = [] }) => sheets);
+  const { strips, lots, findings } = await openStrips(stripFiles, wanted, answers);
+  return { strips, lots: lotsFiles.length > 0 ? lotsFiles : lots, findings };
+}
+
+interface FarmParts extends ReadParts {
+  season: FarmSeason;
+}
+
+/** Lots, then strips, as the season has them. */
+async function readParts(season: FarmSeason, tables: FarmTables, answers: Answers): Promise<FarmParts> {
+  const lots = await readFarmLots(tables.lots, season.settings, season.units, answers);
+  // Always in the same order, because the result lists them.
+  const lotsInOrder = [...lots.lots].sort((a, b) => compareNames(a.variety, b.variety));
+  const settings = { ...season.settings, lots: lotsInOrder };
+  const trial =
+    tables.strips.length === 0 ? noStrips : readTrial(tables.strips, settings, season.units, answers);
+  return { season, lots, settings, trial };
+}
+
+/**
+ * The parts with the crop, units and currency that the files themselves tell, as far as these hold once read so.
+ *
+ * @param first  read with what was said alone
+ */
+async function asFilesTell(
+  first: FarmParts,
+  readWith: (usual: UsualSeason) => Promise<FarmParts>,
+): Promise<{ parts: FarmParts; usual: UsualSeason }> {
+  const count = (usual: UsualSeason): number => Object.keys(usual).length;
+  const partsAs = async (usual: UsualSeason): Promise<FarmParts> =>
+    count(usual) === 0 ? first : readWith(usual);
+  const told = toldByFiles(first);
+  const again = await partsAs(told);
+  const usual = heldOf(told, again);
+  return { parts: count(usual) === count(told) ? again : await partsAs(usual), usual };
+}
+
+/** A seed price for all is of no use where every variety's lot has one. */
+function remarksOnSeedPrice(typed: readonly TypedEntry[], trial: Trial, settings: Settings): string[] {
+  const seedPrice = typed.find(({ key }) => key === "seed_price");
+  return seedPrice !== undefined && everyVarietyPriced(trial, settings)
+    ? [seedPriceNotUsed(seedPrice.from)]
+    : [];
 }
 
 const compareNames = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);
