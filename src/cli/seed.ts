@@ -12,6 +12,7 @@ import { parseSeedPriceUnit } from "../read/units/seed-price.ts";
 import { splitAmount } from "../read/units/split-amount.ts";
 import { unknownLot, withGiven, type Lot, type Settings, type UnitChoice } from "../vocabulary/settings.ts";
 import type { Result } from "../vocabulary/result.ts";
+import type { SeedCard } from "../vocabulary/seed-card.ts";
 import { seedCardsText } from "../tell/terminal/seed-card-text.ts";
 import { decideAgain } from "../decide/decide.ts";
 import { analyzeFarm } from "../farm/analyze-farm.ts";
@@ -89,10 +90,22 @@ Examples:
 
 /** Adds arguments, options, help and action. */
 export function defineSeed(command: Command): void {
+  command.description(
+    "Turns a seeding rate into pounds, bushels, seeds per foot of row, catch test and stand, or any of them into the rate. A rate is viable seeds.",
+  );
+  addKnownOptions(command);
+  addSeedOptions(command);
+  addDrillOptions(command);
+  addFieldOptions(command);
   command
-    .description(
-      "Turns a seeding rate into pounds, bushels, seeds per foot of row, catch test and stand, or any of them into the rate. A rate is viable seeds.",
-    )
+    .optionsGroup("Output:")
+    .option("--json", "give the cards as JSON")
+    .option("-o, --output <file>", "write there instead of to standard output", "-");
+  addSharedOptions(addOverwriteOption(command)).addHelpText("after", examples).action(writeCards);
+}
+
+function addKnownOptions(command: Command): void {
+  command
     .optionsGroup("What is known, one of these (with --lots alone: today's rates):")
     .option(
       "--from <files...>",
@@ -108,7 +121,11 @@ export function defineSeed(command: Command): void {
     .option(
       "--caught <weight>",
       'weighed from one row over the catch length: "61 g"; may be given with a rate',
-    )
+    );
+}
+
+function addSeedOptions(command: Command): void {
+  command
     .optionsGroup("The seed; these override what its lot says:")
     .option("--variety <name>", "name on the card; with --lots the only lot shown")
     .option("--seeds-per-lb <count>", "seeds in a pound")
@@ -120,50 +137,71 @@ export function defineSeed(command: Command): void {
     )
     .option("--purity <percent>", "pure seed by weight; otherwise the lot's, otherwise 100 (assumed)")
     .option("--treated", "the seed is treated")
-    .option("--area <area>", 'to sow with this seed, for the order: "160 ac"')
+    .option("--area <area>", 'to sow with this seed, for the order: "160 ac"');
+}
+
+function addDrillOptions(command: Command): void {
+  command
     .optionsGroup("The drill:")
     .option("--row-spacing <distance>", "between rows: 7.5 in (12.5 cm) unless you give another")
     .option("--catch-length <length>", "of the catch test: 100 ft (30 m) unless you give another")
-    .option("--wheel <diameter>", 'of the drive wheel, for turning it by hand: "32 in"')
+    .option("--wheel <diameter>", 'of the drive wheel, for turning it by hand: "32 in"');
+}
+
+function addFieldOptions(command: Command): void {
+  command
     .optionsGroup("The field:")
     .option("--stand-loss <percent>", "viable seeds that give no plant: 15% unless you give another")
     .option("--days-late <days>", "past the best seeding date; otherwise from the dates in the season file")
     .option("--plants <count>", "plants that were counted, with --in-row or --in-hoop")
     .option("--in-row <length>", 'length of one row they were counted on: "3 ft"')
-    .option("--in-hoop <diameter>", 'hoop they were counted in: "30 in"')
-    .optionsGroup("Output:")
-    .option("--json", "give the cards as JSON")
-    .option("-o, --output <file>", "write there instead of to standard output", "-");
-  addSharedOptions(addOverwriteOption(command))
-    .addHelpText("after", examples)
-    .action(async (options: SeedOptions) => {
-      const known = options.from === undefined ? null : await resultFrom(options.from, options);
-      const season = await readAskedSeason(withoutPriceByWeight(options), entriesOf(options), known);
-      const { units } = season;
-      if (options.quiet !== true)
-        for (const { column, message } of season.findings) say(`${column}: ${message}`);
-      const lots = await lotsFor(options, season.settings, units, known);
-      const settings = { ...season.settings, lots, region: known?.settings.region ?? season.settings.region };
-      const result = known && decideAgain(known, settings);
-      const ask = new Asker(settings, units);
-      const cards = lots.flatMap((lot) => {
-        const advice = result && drillAdvice(result, lot.variety);
-        const rate = knownRate(lot, options, ask, advice);
-        if (rate === null) return [];
-        const asked = questionFor(lot, rate, advice, options, ask, settings, units);
-        return [heldCard(lot, asked, settings, units, optionNames)];
-      });
-      if (cards.length === 0)
-        throw new TrialError("rate-unknown", `${options.from?.join(", ")} gives no rate: use --rate.`);
-      const { crop, assumed } = settings;
-      const content =
-        options.json === true
-          ? `${JSON.stringify({ schema: "stripcurve-seed-1", crop, assumed, cards }, null, 1)}\n`
-          : `${seedCardsText(cards, settings, units, styleFor(options.output))}\n`;
-      await writeWhole([{ path: options.output, content }], options.overwrite === true);
-      process.exitCode = exitCodes.done;
-    });
+    .option("--in-hoop <diameter>", 'hoop they were counted in: "30 in"');
 }
+
+/** Writes a card for each lot, as text or as JSON. */
+async function writeCards(options: SeedOptions): Promise<void> {
+  const { lots, settings, units, result } = await readSeed(options);
+  const cards = cardsOf(lots, options, new Asker(settings, units), result);
+  if (cards.length === 0)
+    throw new TrialError("rate-unknown", `${options.from?.join(", ")} gives no rate: use --rate.`);
+  const { crop, assumed } = settings;
+  const content =
+    options.json === true
+      ? `${JSON.stringify({ schema: "stripcurve-seed-1", crop, assumed, cards }, null, 1)}\n`
+      : `${seedCardsText(cards, settings, units, styleFor(options.output))}\n`;
+  await writeWhole([{ path: options.output, content }], options.overwrite === true);
+  process.exitCode = exitCodes.done;
+}
+
+/** The seed that cards are for, and how it is measured. */
+interface SeedRead {
+  lots: Lot[];
+  settings: Settings;
+  units: UnitChoice;
+  /** Null without `--from`. */
+  result: Result | null;
+}
+
+/** Season, lots, and the result with today's prices and dates, saying what is doubtful. */
+async function readSeed(options: SeedOptions): Promise<SeedRead> {
+  const known = options.from === undefined ? null : await resultFrom(options.from, options);
+  const season = await readAskedSeason(withoutPriceByWeight(options), entriesOf(options), known);
+  const { units } = season;
+  if (options.quiet !== true) for (const { column, message } of season.findings) say(`${column}: ${message}`);
+  const lots = await lotsFor(options, season.settings, units, known);
+  const settings = { ...season.settings, lots, region: known?.settings.region ?? season.settings.region };
+  return { lots, settings, units, result: known && decideAgain(known, settings) };
+}
+
+/** A card for each lot whose rate is known. */
+const cardsOf = (lots: readonly Lot[], options: SeedOptions, ask: Asker, result: Result | null): SeedCard[] =>
+  lots.flatMap((lot) => {
+    const advice = result && drillAdvice(result, lot.variety);
+    const rate = knownRate(lot, options, ask, advice);
+    if (rate === null) return [];
+    const asked = questionFor(lot, rate, advice, options, ask);
+    return [heldCard(lot, asked, ask.settings, ask.units, optionNames)];
+  });
 
 /**
  * The result of a file that `fit --json` wrote, or what the strips in the files come to.
@@ -221,27 +259,27 @@ function priceByWeight(
 
 /** Reads amounts in the person's units and holds them to what can be. */
 class Asker {
-  readonly #settings: Settings;
-  readonly #units: UnitChoice;
+  readonly settings: Settings;
+  readonly units: UnitChoice;
 
   constructor(settings: Settings, units: UnitChoice) {
-    this.#settings = settings;
-    this.#units = units;
+    this.settings = settings;
+    this.units = units;
   }
 
   /** Today's rate where a lot says none. */
   get rateNow(): number | null {
-    return this.#settings.rateNowSeedsPerM2;
+    return this.settings.rateNowSeedsPerM2;
   }
 
   amount(text: string, quantity: Exclude<QuantityName, "rate">, option: string): number {
-    const amount = readAmount(text, quantity, this.#units, crops[this.#settings.crop], option);
+    const amount = readAmount(text, quantity, this.units, crops[this.settings.crop], option);
     if (!(amount > 0)) throw amountOutOfRange(option, text, "it has to be more than 0");
     return amount;
   }
 
   rate(text: string, option: string): KnownRate {
-    const rate = readRate(text, this.#units, crops[this.#settings.crop], option);
+    const rate = readRate(text, this.units, crops[this.settings.crop], option);
     if (!((rate.by === "seed" ? rate.seedsPerM2 : rate.kgPerHa) > 0))
       throw amountOutOfRange(option, text, "it has to be more than 0");
     return rate.by === "seed"
@@ -305,14 +343,14 @@ async function lotsFor(
   known: Result | null,
 ): Promise<Lot[]> {
   const ask = new Asker(settings, units);
-  if (known !== null) return lotsOfResult(known, options, ask, settings, units);
+  if (known !== null) return lotsOfResult(known, options, ask);
   if (options.lots === undefined) {
-    return withTyped([unknownLot("")], options, ask, settings, units);
+    return withTyped([unknownLot("")], options, ask);
   }
   const { lots, findings } = await readAskedLots(options, settings, units);
   if (options.quiet !== true) for (const { message } of findings) say(`${lotsGiven(options)}: ${message}`);
   const wanted = lots.filter((lot) => options.variety === undefined || lot.variety === options.variety);
-  if (wanted.length > 0) return withTyped(wanted, options, ask, settings, units);
+  if (wanted.length > 0) return withTyped(wanted, options, ask);
   throw new TrialError(
     "lot-missing",
     options.variety === undefined
@@ -324,21 +362,15 @@ async function lotsFor(
 const lotsGiven = ({ lots = [] }: SeedOptions): string => listed(lots);
 
 /** A lot for each variety of a result: of the lots file, else as the result had it. */
-async function lotsOfResult(
-  known: Result,
-  options: SeedOptions,
-  ask: Asker,
-  settings: Settings,
-  units: UnitChoice,
-): Promise<Lot[]> {
-  const { lots, findings } = await readAskedLots(options, settings, units);
+async function lotsOfResult(known: Result, options: SeedOptions, ask: Asker): Promise<Lot[]> {
+  const { lots, findings } = await readAskedLots(options, ask.settings, ask.units);
   if (options.quiet !== true) for (const { message } of findings) say(`${lotsGiven(options)}: ${message}`);
   const onFile = options.lots === undefined ? known.settings.lots : lots;
   const varieties = known.next.map(({ variety }) => variety);
   const wanted = varieties.filter((variety) => options.variety === undefined || variety === options.variety);
   const lotOf = (variety: string): Lot =>
     onFile.find((lot) => lot.variety === variety) ?? unknownLot(variety);
-  if (wanted.length > 0) return withTyped(wanted.map(lotOf), options, ask, settings, units);
+  if (wanted.length > 0) return withTyped(wanted.map(lotOf), options, ask);
   throw new TrialError(
     "variety-missing",
     varieties.length === 0
@@ -348,26 +380,20 @@ async function lotsOfResult(
 }
 
 /** Lots with what the options say of them, held to what seed can be. */
-function withTyped(
-  lots: readonly Lot[],
-  options: SeedOptions,
-  ask: Asker,
-  settings: Settings,
-  units: UnitChoice,
-): Lot[] {
-  const typed = typedLot(options, ask, settings);
+function withTyped(lots: readonly Lot[], options: SeedOptions, ask: Asker): Lot[] {
+  const typed = typedLot(options, ask);
   const typedLots = lots.map((lot) => withGiven(lot, typed));
   const optionOf = (column: string): string => lotOptions.get(column) ?? column;
   const standing = { where: optionOf, cell: (column: string) => ({ column }) };
   // What the file says is held to it as it is read.
-  const doubts = checkLot(withGiven(unknownLot(""), typed), settings, units, standing);
+  const doubts = checkLot(withGiven(unknownLot(""), typed), ask.settings, ask.units, standing);
   if (options.quiet !== true)
     for (const { message, column } of doubts) say(`${optionOf(column ?? "")}: ${message}`);
   return typedLots;
 }
 
 /** What the options say of the seed; it wins over what the lot says. */
-function typedLot(options: SeedOptions, ask: Asker, settings: Settings): Partial<Lot> {
+function typedLot(options: SeedOptions, ask: Asker): Partial<Lot> {
   const sizes = [
     ask.value(options.seedsPerLb, "seedsPerPound", "--seeds-per-lb"),
     ask.value(options.seedsPerKg, "seedsPerKg", "--seeds-per-kg"),
@@ -378,7 +404,7 @@ function typedLot(options: SeedOptions, ask: Asker, settings: Settings): Partial
   const [seedsPerKg] = sizes;
   const germination = ask.share(options.germination, "--germination");
   const purity = ask.share(options.purity, "--purity");
-  const byWeight = priceByWeight(options, crops[settings.crop].poundsPerBushel);
+  const byWeight = priceByWeight(options, crops[ask.settings.crop].poundsPerBushel);
   const areaHa = ask.value(options.area, "area", "--area");
   const typedPrice: Partial<Lot> | null =
     byWeight !== null
@@ -403,17 +429,15 @@ function questionFor(
   advice: DrillAdvice | null,
   options: SeedOptions,
   ask: Asker,
-  settings: Settings,
-  units: UnitChoice,
 ): SeedQuestion {
-  const usual = usualMeasuring(units);
+  const usual = usualMeasuring(ask.units);
   const caughtGrams = ask.value(options.caught, "caught", "--caught");
   return {
     ...usual,
     known,
     caughtGrams: known.from === "catch" ? null : caughtGrams,
     counted: countOf(options, ask),
-    daysLate: ask.count(options.daysLate, "--days-late") ?? plannedLateness(settings),
+    daysLate: ask.count(options.daysLate, "--days-late") ?? plannedLateness(ask.settings),
     lateLimits: advice?.lateLimits ?? {},
     catchLengthM: ask.value(options.catchLength, "length", "--catch-length") ?? usual.catchLengthM,
     wheelDiameterM: ask.value(options.wheel, "rowSpacing", "--wheel"),
