@@ -1,7 +1,7 @@
 /** Step 4: the report, shown in the page, for the reader who is chosen. */
 import { counted } from "../numbers/written-numbers.ts";
 import type { Reader } from "../farm/report-farm.ts";
-import type { ReportAsk } from "./errands.ts";
+import type { Answered, ReportAsk } from "./errands.ts";
 import { ReportParts } from "./report-parts.ts";
 import { Stopped } from "./engine.ts";
 import type { Desk, Step } from "./desk.ts";
@@ -100,51 +100,60 @@ function fit(): void {
   new ResizeObserver(set).observe(frame.contentDocument!.body);
 }
 
+/** What stands above the report follows the answer; the report itself is asked for once the answer is fresh. */
 async function show(desk: Desk): Promise<void> {
   const { answer: found } = desk;
-  const ready = found !== null && found.problem === null;
-  if (!ready) {
+  if (found === null || found.problem !== null) {
     frame.hidden = true;
     actions.hidden = true;
     state.replaceChildren(
-      found === null
-        ? element(
-            "p",
-            {},
-            desk.book.files.length === 0
-              ? "No strips are on the desk yet. "
-              : desk.engine.isBusy
-                ? "Working on it."
-                : "There is no answer yet. ",
-            desk.book.files.length === 0 && button("To the first step", () => desk.go("in")),
-          )
-        : element("p", { class: "problem" }, found.problem ?? ""),
+      found === null ? noAnswerYet(desk) : element("p", { class: "problem" }, found.problem ?? ""),
     );
     return;
   }
-  state.replaceChildren(
-    ...found.remarks.map((remark) => element("p", {}, remark)),
-    ...(found.questions.length === 0
-      ? []
-      : [
-          element(
-            "p",
-            { class: "row" },
-            `Only you can answer ${counted(found.questions.length, "question")} about these strips. `,
-            button("Answer", () => desk.go("mend"), "small"),
-          ),
-        ]),
-    ...(found.answered
-      ? []
-      : [
-          element(
-            "p",
-            { class: "problem" },
-            "These strips give no answer. The findings beside the rows say why. ",
-          ),
-          button("Look at the rows", () => desk.go("mend")),
-        ]),
+  state.replaceChildren(...aboveTheReport(desk, found));
+  await askForReport(desk);
+}
+
+const noAnswerYet = (desk: Desk): HTMLElement =>
+  element(
+    "p",
+    {},
+    desk.book.files.length === 0
+      ? "No strips are on the desk yet. "
+      : desk.engine.isBusy
+        ? "Working on it."
+        : "There is no answer yet. ",
+    desk.book.files.length === 0 && button("To the first step", () => desk.go("in")),
   );
+
+/** Remarks, questions that are open, and where the strips give no answer, the way to why. */
+const aboveTheReport = (desk: Desk, { remarks, questions, answered }: Answered): HTMLElement[] => [
+  ...remarks.map((remark) => element("p", {}, remark)),
+  ...(questions.length === 0
+    ? []
+    : [
+        element(
+          "p",
+          { class: "row" },
+          `Only you can answer ${counted(questions.length, "question")} about these strips. `,
+          button("Answer", () => desk.go("mend"), "small"),
+        ),
+      ]),
+  ...(answered
+    ? []
+    : [
+        element(
+          "p",
+          { class: "problem" },
+          "These strips give no answer. The findings beside the rows say why. ",
+        ),
+        button("Look at the rows", () => desk.go("mend")),
+      ]),
+];
+
+/** Asks once for each state of the desk and each reader; what was stopped may be asked again. */
+async function askForReport(desk: Desk): Promise<void> {
   const input = desk.book.input();
   const wanted = `${input.number} ${reader}`;
   if (!desk.isFresh || wanted === asked) return;
