@@ -49,38 +49,7 @@ export const points: Step = {
       hidden: true,
       tabindex: 0,
     });
-    const text = (name: TextName): HTMLElement => {
-      fields[name] = element("input", { type: "text", autocomplete: "off" });
-      return labelled(labels[name], fields[name], texts[name]);
-    };
-    fields = {} as typeof fields;
-    crop = element(
-      "select",
-      { onchange: () => desk.book.type("crop", crop.value) },
-      element("option", { value: "" }, "from the season file, or wheat"),
-      ...Object.keys(crops).map((name) => element("option", { value: name }, name)),
-    );
-    season = element("input", { type: "number", min: 1900, max: 2200 });
-    delay = element("input", { type: "number", min: 0, max: 60, step: "any" });
-    headers = element("textarea", { rows: 2, spellcheck: "false", placeholder: "Rt_Apd=rate (lb/ac)" });
-    calibrate = element(
-      "select",
-      {},
-      ...scaleUses.map((use) => element("option", { value: use }, calibrations[use])),
-    );
-    steps = new Map();
-    actions = element(
-      "p",
-      { class: "row", hidden: true },
-      button(
-        "Use these strips",
-        () => void takeIn(desk, [new File([made!.csv], made!.name)]).then(() => desk.go("mend")),
-        "strong",
-      ),
-      button("Save the strips as CSV", () => save(made!.name, made!.csv, "text/csv")),
-      button("Save this page", () => save("strips.html", made!.html, "text/html")),
-      button("Print this page", () => frame.contentWindow?.print()),
-    );
+    actions = whatToDoWithStrips(desk);
     return element(
       "section",
       {},
@@ -94,34 +63,13 @@ export const points: Step = {
             void make(desk);
           },
         },
-        element("div", { class: "fields" }, labelled(labels.crop, crop)),
+        element("div", { class: "fields" }, cropField(desk)),
         element(
           "details",
           {},
           element("summary", {}, "What the files do not say, and steps to switch off"),
-          element(
-            "div",
-            { class: "fields" },
-            labelled(labels.year, season),
-            ...(Object.keys(texts) as TextName[]).map(text),
-            labelled(
-              labels.delay,
-              delay,
-              "Seconds from the cut until the grain reaches the sensor. Leave it empty to have it worked out.",
-            ),
-            labelled("Weigh-wagon weights, if a file has them", calibrate),
-            labelled(labels.column, headers, "One per line: the header, =, and what it means with its unit."),
-          ),
-          ...harvestSteps.map((step) => {
-            const box = element("input", { type: "checkbox", id: `step-${step}`, checked: true });
-            steps.set(step, box);
-            return element(
-              "p",
-              { class: "choice" },
-              box,
-              element("label", { for: box.id }, `${stepName(step)}: ${stepText(step)}`),
-            );
-          }),
+          element("div", { class: "fields" }, ...fieldsOfWishes()),
+          ...stepBoxes(),
         ),
         element("button", { type: "submit" }, "Make the strips again"),
       ),
@@ -132,37 +80,112 @@ export const points: Step = {
   update(desk) {
     const { book } = desk;
     if (crop !== document.activeElement) crop.value = book.typed.get("crop") ?? "";
-    const named = (label: string, as: "harvested" | "seeded" | "sheet" | "weighed"): HTMLElement | false => {
-      const names = book.files.filter((file) => file.as === as).map(({ name }) => name);
-      return names.length > 0 && element("p", {}, `${label}: `, element("bdi", {}, names.join(", ")));
-    };
-    const hasHarvest = book.files.some(({ as }) => as === "harvested");
-    files.replaceChildren(
-      ...[
-        named("Points of the combine", "harvested"),
-        named("Points of the drill", "seeded"),
-        named(labels.sheet, "sheet"),
-        named("Weights from a weigh wagon", "weighed"),
-        !hasHarvest &&
-          element("p", { class: "problem" }, "Drop the combine’s points as well: they hold the yields."),
-        element(
-          "p",
-          { class: "hint" },
-          "Add a field sheet with the variety, block and lot of each strip, or weights from a weigh wagon, in the first step, and say there what each file is. The farm file keeps the strips, not the points.",
-        ),
-      ].filter((part) => part !== false),
-    );
-    const wanted = book.files
-      .filter(({ as }) => as === "harvested" || as === "seeded" || as === "sheet" || as === "weighed")
-      .map(({ name, as, bytes }) => `${as} ${name} ${bytes.length}`)
-      .concat(["crop", "units"].map((key) => book.typed.get(key) ?? ""))
-      .join("\n");
+    files.replaceChildren(...filesNamed(desk));
+    const wanted = whatStripsDependOn(desk);
     // An answer that starts meanwhile would stop it.
-    if (!hasHarvest || wanted === asked || !desk.isQuiet) return;
+    if (!hasHarvest(desk) || wanted === asked || !desk.isQuiet) return;
     asked = wanted;
     void make(desk);
   },
 };
+
+function cropField(desk: Desk): HTMLElement {
+  crop = element(
+    "select",
+    { onchange: () => desk.book.type("crop", crop.value) },
+    element("option", { value: "" }, "from the season file, or wheat"),
+    ...Object.keys(crops).map((name) => element("option", { value: name }, name)),
+  );
+  return labelled(labels.crop, crop);
+}
+
+/** Season, names, widths, delay, weights and headers, as far as the files leave them open. */
+function fieldsOfWishes(): HTMLElement[] {
+  season = element("input", { type: "number", min: 1900, max: 2200 });
+  delay = element("input", { type: "number", min: 0, max: 60, step: "any" });
+  headers = element("textarea", { rows: 2, spellcheck: "false", placeholder: "Rt_Apd=rate (lb/ac)" });
+  calibrate = element(
+    "select",
+    {},
+    ...scaleUses.map((use) => element("option", { value: use }, calibrations[use])),
+  );
+  fields = {} as typeof fields;
+  const text = (name: TextName): HTMLElement => {
+    fields[name] = element("input", { type: "text", autocomplete: "off" });
+    return labelled(labels[name], fields[name], texts[name]);
+  };
+  return [
+    labelled(labels.year, season),
+    ...(Object.keys(texts) as TextName[]).map(text),
+    labelled(
+      labels.delay,
+      delay,
+      "Seconds from the cut until the grain reaches the sensor. Leave it empty to have it worked out.",
+    ),
+    labelled("Weigh-wagon weights, if a file has them", calibrate),
+    labelled(labels.column, headers, "One per line: the header, =, and what it means with its unit."),
+  ];
+}
+
+/** A box for each step from points to strips; without its tick, the step is left out. */
+function stepBoxes(): HTMLElement[] {
+  steps = new Map();
+  return harvestSteps.map((step) => {
+    const box = element("input", { type: "checkbox", id: `step-${step}`, checked: true });
+    steps.set(step, box);
+    return element(
+      "p",
+      { class: "choice" },
+      box,
+      element("label", { for: box.id }, `${stepName(step)}: ${stepText(step)}`),
+    );
+  });
+}
+
+const whatToDoWithStrips = (desk: Desk): HTMLElement =>
+  element(
+    "p",
+    { class: "row", hidden: true },
+    button(
+      "Use these strips",
+      () => void takeIn(desk, [new File([made!.csv], made!.name)]).then(() => desk.go("mend")),
+      "strong",
+    ),
+    button("Save the strips as CSV", () => save(made!.name, made!.csv, "text/csv")),
+    button("Save this page", () => save("strips.html", made!.html, "text/html")),
+    button("Print this page", () => frame.contentWindow?.print()),
+  );
+
+const hasHarvest = ({ book }: Desk): boolean => book.files.some(({ as }) => as === "harvested");
+
+/** Which files the strips are made from, and what is still to be brought. */
+function filesNamed(desk: Desk): HTMLElement[] {
+  const named = (label: string, as: "harvested" | "seeded" | "sheet" | "weighed"): HTMLElement | false => {
+    const names = desk.book.files.filter((file) => file.as === as).map(({ name }) => name);
+    return names.length > 0 && element("p", {}, `${label}: `, element("bdi", {}, names.join(", ")));
+  };
+  return [
+    named("Points of the combine", "harvested"),
+    named("Points of the drill", "seeded"),
+    named(labels.sheet, "sheet"),
+    named("Weights from a weigh wagon", "weighed"),
+    !hasHarvest(desk) &&
+      element("p", { class: "problem" }, "Drop the combine’s points as well: they hold the yields."),
+    element(
+      "p",
+      { class: "hint" },
+      "Add a field sheet with the variety, block and lot of each strip, or weights from a weigh wagon, in the first step, and say there what each file is. The farm file keeps the strips, not the points.",
+    ),
+  ].filter((part) => part !== false);
+}
+
+/** The same text is the same strips, as far as the desk makes them by itself. */
+const whatStripsDependOn = ({ book }: Desk): string =>
+  book.files
+    .filter(({ as }) => as === "harvested" || as === "seeded" || as === "sheet" || as === "weighed")
+    .map(({ name, as, bytes }) => `${as} ${name} ${bytes.length}`)
+    .concat(["crop", "units"].map((key) => book.typed.get(key) ?? ""))
+    .join("\n");
 
 /** Null where a header's meaning is written wrongly; the person was then told. */
 function wishes(desk: Desk): HarvestWishes | null {
