@@ -153,41 +153,53 @@ const nameOf = (text: string): string =>
 
 function show(desk: Desk): void {
   const { book, answer } = desk;
-  const { sheets } = book;
   undo.disabled = !book.canUndo;
   redo.disabled = !book.canRedo;
-  if (chosen === null || !sheets.includes(chosen)) chosen = sheets[0] ?? null;
-  select.replaceChildren(
-    ...sheets.map((sheet, index) =>
-      element(
-        "option",
-        { value: index, selected: sheet === chosen },
-        `${book.nameOf(sheet)}${sheet.edited ? " (changed)" : ""}`,
-      ),
-    ),
-  );
-  const findings = answer?.findings ?? [];
+  if (chosen === null || !book.sheets.includes(chosen)) chosen = book.sheets[0] ?? null;
+  select.replaceChildren(...sheetChoices(desk));
   sum.replaceChildren(
     answer === null
       ? "No strips are on the desk yet."
       : `Rows read: ${answer.rows.read}. Used: ${answer.rows.used}. Left out: ${answer.rows.leftOut}.`,
   );
-  redraw(list, () => list.replaceChildren(...findingsShown(desk, findings)));
+  redraw(list, () => list.replaceChildren(...findingsShown(desk, answer?.findings ?? [])));
   redraw(questions, () => questions.replaceChildren(...questionsShown(desk, () => questions.focus())));
   table.element.hidden = chosen === null;
-  if (chosen === null) return;
-  const sheet = chosen;
+  if (chosen !== null) showRows(desk, chosen);
+}
+
+const sheetChoices = ({ book }: Desk): HTMLElement[] =>
+  book.sheets.map((sheet, index) =>
+    element(
+      "option",
+      { value: index, selected: sheet === chosen },
+      `${book.nameOf(sheet)}${sheet.edited ? " (changed)" : ""}`,
+    ),
+  );
+
+function showRows(desk: Desk, sheet: DeskSheet): void {
+  const { book } = desk;
   const headerRow = headerRowOf(sheet);
   const width = sheet.rows.reduce((most, cells) => Math.max(most, cells.length), 0);
-  const header = Array.from(
-    { length: Math.min(width, 80) },
-    (_, column) => sheet.rows[headerRow - 1]?.[column] ?? "",
-  );
+  table.show({
+    name: book.nameOf(sheet),
+    header: Array.from(
+      { length: Math.min(width, 80) },
+      (_, column) => sheet.rows[headerRow - 1]?.[column] ?? "",
+    ),
+    headerRow,
+    columnNames: sheet.holds === "lots" ? "lot-columns" : "strip-columns",
+    rows: rowsWithFindings(desk, sheet, headerRow),
+    write: (row, column, text) => book.write(sheet, row, column, text),
+    leave: (row) => leaveOutOrUse(desk, sheet, row),
+    told: (row) => told.replaceChildren(row.found === "" ? "" : `Row ${row.number}: ${row.found}`),
+  });
+}
+
+/** The rows below the header, each with what was found in it; where only those are asked for, without the others. */
+function rowsWithFindings(desk: Desk, sheet: DeskSheet, headerRow: number): TableRow[] {
   const placesOf = columnPlaces(desk, sheet);
-  const byRow = new Map<number, Finding[]>();
-  const name = book.nameOf(sheet);
-  for (const one of findings)
-    if (one.row !== null && one.file === name) byRow.set(one.row, [...(byRow.get(one.row) ?? []), one]);
+  const byRow = findingsByRow(desk, sheet);
   const rows: TableRow[] = [];
   sheet.rows.forEach((cells, index) => {
     const number = index + 1;
@@ -206,21 +218,22 @@ function show(desk: Desk): void {
         .join(" "),
     });
   });
-  table.show({
-    name,
-    header,
-    headerRow,
-    columnNames: sheet.holds === "lots" ? "lot-columns" : "strip-columns",
-    rows,
-    write: (row, column, text) => book.write(sheet, row, column, text),
-    leave: (row) => {
-      if (row.isOut) return book.leaveOut(sheet, row.number, null);
-      const reason = window.prompt(`Why leave out row ${row.number}? The reason is kept.`, "");
-      if (reason !== null)
-        book.leaveOut(sheet, row.number, reason.trim() === "" ? "no reason given" : reason.trim());
-    },
-    told: (row) => told.replaceChildren(row.found === "" ? "" : `Row ${row.number}: ${row.found}`),
-  });
+  return rows;
+}
+
+function findingsByRow({ book, answer }: Desk, sheet: DeskSheet): Map<number, Finding[]> {
+  const byRow = new Map<number, Finding[]>();
+  const name = book.nameOf(sheet);
+  for (const one of answer?.findings ?? [])
+    if (one.row !== null && one.file === name) byRow.set(one.row, [...(byRow.get(one.row) ?? []), one]);
+  return byRow;
+}
+
+function leaveOutOrUse({ book }: Desk, sheet: DeskSheet, row: TableRow): void {
+  if (row.isOut) return book.leaveOut(sheet, row.number, null);
+  const reason = window.prompt(`Why leave out row ${row.number}? The reason is kept.`, "");
+  if (reason !== null)
+    book.leaveOut(sheet, row.number, reason.trim() === "" ? "no reason given" : reason.trim());
 }
 
 /** What was found; lists that the person opened or folded stay so. */
