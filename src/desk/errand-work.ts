@@ -1,7 +1,6 @@
 /** Does what the desk asks of the engine: bytes and typed words in, text and bytes out. Runs in the worker. */
 import { parseDocument } from "yaml";
-import { analyzeFarm, analyzeFarmBeside, type AnalysisStep, type StepsApart } from "../farm/analyze-farm.ts";
-import { changesSince } from "../farm/changes-since.ts";
+import type { StepsApart } from "../farm/analyze-farm.ts";
 import { drillAdvice, drillCard } from "../farm/drill-card.ts";
 import { packFarm, unpackFarm } from "../farm/farm-archive.ts";
 import { takeFiles, type FarmFile } from "../farm/farm-files.ts";
@@ -10,9 +9,8 @@ import { makesMany, type PageMaker } from "../farm/page-maker.ts";
 import { planTrial, reportPlan } from "../farm/plan-trial.ts";
 import { harvestStrips, reportHarvest } from "../farm/harvest.ts";
 import type { Farm } from "../farm/farm.ts";
-import { checkFarm, readFarm, readFarmSeason } from "../farm/read-farm.ts";
+import { checkFarm, readFarmSeason } from "../farm/read-farm.ts";
 import { questionsOf } from "../farm/questions.ts";
-import { reportInParts, type ReportInParts } from "../farm/report-farm.ts";
 import {
   answersFileName,
   mergeAnswers,
@@ -27,7 +25,7 @@ import { decodeText } from "../read/tables/decode.ts";
 import { holdsWhat, openSheets, toldByTab } from "../read/tables/open-sheets.ts";
 import { readAmount } from "../read/units/amount.ts";
 import { jsonPieces } from "../tell/json.ts";
-import { analysisSteps, planStep } from "../tell/wording/steps.ts";
+import { planStep } from "../tell/wording/steps.ts";
 import { crops } from "../vocabulary/crops.ts";
 import type { Result } from "../vocabulary/result.ts";
 import { TrialError } from "../vocabulary/trial.ts";
@@ -39,23 +37,14 @@ import {
   type Errands,
   type LookedFile,
   type Provisions,
-  type ReportAsk,
 } from "./errands.ts";
+import { LastInput, type Begin } from "./last-input.ts";
 
-type Begin = (step: string) => void;
+type Asks<Name extends ErrandName> = Errands[Name]["ask"];
+type Gives<Name extends ErrandName> = Errands[Name]["gives"];
 type Work = {
-  [Name in ErrandName]: (
-    ask: Errands[Name]["ask"],
-    begin: Begin,
-  ) => Promise<Errands[Name]["gives"]> | Errands[Name]["gives"];
+  [Name in ErrandName]: (ask: Asks<Name>, begin: Begin) => Promise<Gives<Name>> | Gives<Name>;
 };
-
-/** The last input read and analysed, so that pages for other readers and the drill need not repeat it. */
-interface Known {
-  number: number;
-  farm: Farm;
-  result: Result | null;
-}
 
 /**
  * @param today ISO date for pages, where the person is
@@ -66,7 +55,6 @@ export function errandWork(
   today: () => string,
   stepsNow: () => StepsApart | null = () => null,
 ): Work {
-  let known: Known | null = null;
   const making = makesMany({
     builtFile: (name) => (name === "page.js" ? new TextDecoder().decode(pageScript) : (built[name] ?? "")),
   });
@@ -75,75 +63,27 @@ export function errandWork(
     date: today(),
     numbers: numberStyleOf(locale),
   });
-  const read = async ({ number, files, typed, answers }: DeskInput): Promise<Known> => {
-    if (known?.number === number) return known;
-    const farm = await readFarm(files, { typed, answers });
-    return (known = { number, farm, result: null });
-  };
-  const resultOf = async (input: DeskInput, begin: Begin): Promise<{ farm: Farm; result: Result }> => {
-    const found = await read(input);
-    const steps = stepsNow();
-    const tell = (step: AnalysisStep): void => begin(analysisSteps[step]);
-    found.result ??=
-      steps === null ? analyzeFarm(found.farm, tell) : await analyzeFarmBeside(steps, found.farm, tell);
-    return { farm: found.farm, result: found.result };
-  };
-  let told: { key: string; report: ReportInParts } | null = null;
-  const reportOf = async ({ input, reader, locale }: ReportAsk, begin: Begin): Promise<ReportInParts> => {
-    const { farm, result } = await resultOf(input, begin);
-    begin("Drawing the report");
-    const key = `${input.number} ${reader} ${locale}`;
-    if (told?.key === key) return told.report;
-    const pages = maker(locale);
-    const earlier =
-      farm.earlier === null || reader === "educator"
-        ? {}
-        : { earlier: await changesSince(farm.earlier, farm, pages) };
-    const report = await reportInParts(result, pages, { reader, files: farm.stripFiles, ...earlier });
-    told = { key, report };
-    return report;
-  };
+  const last = new LastInput(maker, stepsNow);
   return {
-    async look({ files }, begin) {
-      begin("Opening the files");
-      const looked: LookedFile[] = [];
-      for (const file of files) {
-        try {
-          for (const one of unpackFarm([file])) looked.push(await lookInto(one));
-        } catch (error) {
-          looked.push({ ...file, as: null, problem: toldOf(error), sheets: [] });
-        }
-      }
-      return { files: looked };
-    },
-    async answer({ input }, begin) {
-      begin("Reading the strips");
-      try {
-        const { farm, result } = await resultOf(input, begin);
-        return answered(farm, result);
-      } catch (error) {
-        const problem = toldOf(error);
-        if (known?.number === input.number) return checkedOnly(known.farm, problem);
-        return unread(problem, error instanceof QuestionError ? [...error.questions] : []);
-      }
-    },
+    look,
+    answer: ({ input }, begin) => answer(last, input, begin),
     async report(ask, begin) {
-      const { page, inOrder } = await reportOf(ask, begin);
+      const { page, inOrder } = await last.reportOf(ask, begin);
       return { html: page, inOrder };
     },
     async parts({ wanted, ...ask }) {
-      const report = await reportOf(ask, silently);
+      const report = await last.reportOf(ask, silently);
       return { parts: await Promise.all(wanted.map((index) => report.part(index))) };
     },
     async wholeReport(ask) {
-      return { html: await (await reportOf(ask, silently)).whole() };
+      return { html: await (await last.reportOf(ask, silently)).whole() };
     },
     async json({ input }, begin) {
-      const { result } = await resultOf(input, begin);
+      const { result } = await last.resultOf(input, begin);
       return { text: [...jsonPieces(result)].join("") };
     },
     async plan({ input, wishes, locale }, begin) {
-      const { farm } = await read(input);
+      const farm = await last.farmOf(input);
       const plan = planTrial(farm, wishes, {
         thisYear: Number(today().slice(0, 4)),
         callWish: wishWords,
@@ -152,46 +92,12 @@ export function errandWork(
       begin("Drawing the plan");
       return { outputs: await reportPlan(plan, maker(locale), farm.stripFiles) };
     },
-    async harvest({ input, files, wishes, locale }, begin) {
-      begin("Making strips of the points");
-      const taken = await takeFiles(input.files);
-      const seasonFile = input.files.find((_, index) => taken[index]!.as === "season") ?? null;
-      const { settings, units } = readFarmSeason(seasonFile, input.typed);
-      const width = (text: string, name: string): number | null =>
-        text === "" ? null : readAmount(text, "length", units, crops[settings.crop], name);
-      const { harvested, seeded, sheet, weighed } = files;
-      const made = await harvestStrips(harvested, seeded, sheet, {
-        crop: settings.crop,
-        system: units.system,
-        currency: units.currency,
-        eachStepOff: true,
-        ...wishes,
-        weighed: weighed === null ? null : { file: weighed, use: wishes.calibrate },
-        combineWidthM: width(wishes.combineWidth, harvestWishLabels["combine-width"]),
-        drillWidthM: width(wishes.drillWidth, harvestWishLabels["drill-width"]),
-        callWish: (name, value) => `“${harvestWishLabels[name]}”${value === undefined ? "" : `: ${value}`}`,
-      });
-      begin("Drawing the maps");
-      const names = [...harvested, ...seeded, sheet, weighed].flatMap((file) => file?.name ?? []);
-      return {
-        name: harvested[0]!.name.replace(/(?:\.\w+)?$/, "-strips.csv"),
-        csv: made.csv,
-        html: await reportHarvest(made, maker(locale), names),
-      };
-    },
+    harvest: (ask, begin) => harvest(ask, maker, begin),
     async drill({ input, wishes }, begin) {
-      const { farm, result } = await resultOf(input, begin);
+      const { farm, result } = await last.resultOf(input, begin);
       return { text: drillCard(farm, wishes, drillAdvice(result, wishes.variety)).text };
     },
-    async answers({ input }) {
-      try {
-        const { farm } = await read(input);
-        return { text: answersText(farm.answers, questionsOf(farm)) };
-      } catch (error) {
-        const open = error instanceof QuestionError ? error.questions : [];
-        return { text: answersText(answersIn(input.files, input.answers), open) };
-      }
-    },
+    answers: ({ input }) => answersFile(last, input),
     pack({ files, typed, answers, leftOut }) {
       const reasons =
         leftOut === null ? [] : [{ name: "left-out.md", bytes: new TextEncoder().encode(leftOut) }];
@@ -213,6 +119,19 @@ const wishWords = (name: string): string => {
   const words = name.replace(/[A-Z]/g, (letter) => ` ${letter.toLowerCase()}`);
   return words[0]!.toUpperCase() + words.slice(1);
 };
+
+async function look({ files }: Asks<"look">, begin: Begin): Promise<Gives<"look">> {
+  begin("Opening the files");
+  const looked: LookedFile[] = [];
+  for (const file of files) {
+    try {
+      for (const one of unpackFarm([file])) looked.push(await lookInto(one));
+    } catch (error) {
+      looked.push({ ...file, as: null, problem: toldOf(error), sheets: [] });
+    }
+  }
+  return { files: looked };
+}
 
 async function lookInto(file: FarmFile): Promise<LookedFile> {
   const [taken] = await takeFiles([file]);
@@ -237,6 +156,19 @@ async function lookInto(file: FarmFile): Promise<LookedFile> {
     return { name, bytes, as, problem: null, sheets };
   } catch (error) {
     return { name, bytes, as, problem: toldOf(error), sheets: [] };
+  }
+}
+
+async function answer(last: LastInput, input: DeskInput, begin: Begin): Promise<Answered> {
+  begin("Reading the strips");
+  try {
+    const { farm, result } = await last.resultOf(input, begin);
+    return answered(farm, result);
+  } catch (error) {
+    const problem = toldOf(error);
+    const farm = last.farmRead(input);
+    if (farm !== null) return checkedOnly(farm, problem);
+    return unread(problem, error instanceof QuestionError ? [...error.questions] : []);
   }
 }
 
@@ -278,6 +210,49 @@ const unread = (problem: string, questions: Question[]): Answered => ({
   units: "us",
   remarks: [],
 });
+
+/** Strips made from points, with widths read in the units of the farm's season file. */
+async function harvest(
+  { input, files, wishes, locale }: Asks<"harvest">,
+  maker: (locale: string) => PageMaker,
+  begin: Begin,
+): Promise<Gives<"harvest">> {
+  begin("Making strips of the points");
+  const taken = await takeFiles(input.files);
+  const seasonFile = input.files.find((_, index) => taken[index]!.as === "season") ?? null;
+  const { settings, units } = readFarmSeason(seasonFile, input.typed);
+  const width = (text: string, name: string): number | null =>
+    text === "" ? null : readAmount(text, "length", units, crops[settings.crop], name);
+  const { harvested, seeded, sheet, weighed } = files;
+  const made = await harvestStrips(harvested, seeded, sheet, {
+    crop: settings.crop,
+    system: units.system,
+    currency: units.currency,
+    eachStepOff: true,
+    ...wishes,
+    weighed: weighed === null ? null : { file: weighed, use: wishes.calibrate },
+    combineWidthM: width(wishes.combineWidth, harvestWishLabels["combine-width"]),
+    drillWidthM: width(wishes.drillWidth, harvestWishLabels["drill-width"]),
+    callWish: (name, value) => `“${harvestWishLabels[name]}”${value === undefined ? "" : `: ${value}`}`,
+  });
+  begin("Drawing the maps");
+  const names = [...harvested, ...seeded, sheet, weighed].flatMap((file) => file?.name ?? []);
+  return {
+    name: harvested[0]!.name.replace(/(?:\.\w+)?$/, "-strips.csv"),
+    csv: made.csv,
+    html: await reportHarvest(made, maker(locale), names),
+  };
+}
+
+async function answersFile(last: LastInput, input: DeskInput): Promise<Gives<"answers">> {
+  try {
+    const farm = await last.farmOf(input);
+    return { text: answersText(farm.answers, questionsOf(farm)) };
+  } catch (error) {
+    const open = error instanceof QuestionError ? error.questions : [];
+    return { text: answersText(answersIn(input.files, input.answers), open) };
+  }
+}
 
 /** The season file with what was typed in the page, comments kept; a new one where there is none. */
 function withTyped(files: FarmFile[], typed: readonly TypedEntry[]): FarmFile[] {
