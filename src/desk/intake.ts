@@ -29,48 +29,7 @@ export const intake: Step = {
   title: "Strips",
   build(desk) {
     list = element("div", { class: "files" });
-    const chooser = (attributes: Record<string, boolean>, label: string): HTMLElement => {
-      const input = element("input", {
-        type: "file",
-        multiple: true,
-        class: "unseen",
-        "aria-label": label,
-        tabindex: -1,
-        ...attributes,
-        onchange: () => {
-          void takeIn(desk, [...(input.files ?? [])]);
-          input.value = "";
-        },
-      });
-      return element(
-        "span",
-        {},
-        input,
-        button(label, () => input.click()),
-      );
-    };
-    const pasted = element("textarea", {
-      rows: 4,
-      spellcheck: "false",
-      placeholder: "variety\trate\tyield …",
-      autocapitalize: "off",
-    });
-    const drop = element(
-      "div",
-      { class: "drop" },
-      element(
-        "p",
-        {},
-        "Drop your files here: CSV, workbooks (.xlsx), a farm file (.zip); points of combine and drill as CSV, GeoJSON or a zipped shapefile in degrees.",
-      ),
-      element(
-        "p",
-        { class: "row" },
-        chooser({}, "Choose files"),
-        chooser({ webkitdirectory: true }, "Choose a folder"),
-        button("Try the demo farm", () => void demo(desk), "strong"),
-      ),
-    );
+    const drop = placeForFiles(desk);
     listenToDrops(desk, drop);
     return element(
       "section",
@@ -82,27 +41,7 @@ export const intake: Step = {
         "One row for each strip: variety, season, seeding rate, yield. Add seed lots and a season file if you have them; each file is recognized by its contents.",
       ),
       drop,
-      element(
-        "details",
-        {},
-        element("summary", {}, "Paste cells, or type"),
-        labelled("Cells copied from a spreadsheet, header first", pasted, "They become a new table."),
-        element(
-          "p",
-          { class: "row" },
-          button("Take these cells", () => {
-            const text = pasted.value;
-            if (text.trim() === "") return desk.say("Nothing is pasted yet.", true);
-            pasted.value = "";
-            void takeIn(desk, [new File([text], freeName(desk, "pasted", "csv"))]);
-          }),
-          button("Start an empty table", () => {
-            void takeIn(desk, [new File([emptyTable], freeName(desk, "typed", "csv"))]).then(() =>
-              desk.go("mend"),
-            );
-          }),
-        ),
-      ),
+      placeForCells(desk),
       list,
     );
   },
@@ -110,6 +49,77 @@ export const intake: Step = {
     list.replaceChildren(...filesShown(desk));
   },
 };
+
+const placeForFiles = (desk: Desk): HTMLElement =>
+  element(
+    "div",
+    { class: "drop" },
+    element(
+      "p",
+      {},
+      "Drop your files here: CSV, workbooks (.xlsx), a farm file (.zip); points of combine and drill as CSV, GeoJSON or a zipped shapefile in degrees.",
+    ),
+    element(
+      "p",
+      { class: "row" },
+      chooser(desk, {}, "Choose files"),
+      chooser(desk, { webkitdirectory: true }, "Choose a folder"),
+      button("Try the demo farm", () => void demo(desk), "strong"),
+    ),
+  );
+
+/** A button that opens the browser's own choice of files. */
+function chooser(desk: Desk, attributes: Record<string, boolean>, label: string): HTMLElement {
+  const input = element("input", {
+    type: "file",
+    multiple: true,
+    class: "unseen",
+    "aria-label": label,
+    tabindex: -1,
+    ...attributes,
+    onchange: () => {
+      void takeIn(desk, [...(input.files ?? [])]);
+      input.value = "";
+    },
+  });
+  return element(
+    "span",
+    {},
+    input,
+    button(label, () => input.click()),
+  );
+}
+
+/** Where cells are pasted as a table, or an empty table is begun. */
+function placeForCells(desk: Desk): HTMLElement {
+  const pasted = element("textarea", {
+    rows: 4,
+    spellcheck: "false",
+    placeholder: "variety\trate\tyield …",
+    autocapitalize: "off",
+  });
+  return element(
+    "details",
+    {},
+    element("summary", {}, "Paste cells, or type"),
+    labelled("Cells copied from a spreadsheet, header first", pasted, "They become a new table."),
+    element(
+      "p",
+      { class: "row" },
+      button("Take these cells", () => {
+        const text = pasted.value;
+        if (text.trim() === "") return desk.say("Nothing is pasted yet.", true);
+        pasted.value = "";
+        void takeIn(desk, [new File([text], freeName(desk, "pasted", "csv"))]);
+      }),
+      button("Start an empty table", () => {
+        void takeIn(desk, [new File([emptyTable], freeName(desk, "typed", "csv"))]).then(() =>
+          desk.go("mend"),
+        );
+      }),
+    ),
+  );
+}
 
 const emptyTable = `variety,season,field,block,rate (seeds/ac),yield (bu/ac),lodging,note\n${",,,,,,,\n".repeat(24)}`;
 
