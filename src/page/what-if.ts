@@ -3,7 +3,7 @@ import { decideAgain } from "../decide/decide.ts";
 import type { Result } from "../vocabulary/result.ts";
 import type { Measures } from "../numbers/measures.ts";
 import { effectSentence, movedNote, movedTexts, outOfBounds } from "../tell/wording/what-if.ts";
-import { inField, numberTyped, settingsWith, whatIfFields } from "../tell/what-if.ts";
+import { inField, numberTyped, settingsWith, whatIfFields, type WhatIfField } from "../tell/what-if.ts";
 import { addressOf, valuesOfAddress } from "./address.ts";
 import type { LiveCharts } from "./live-charts.ts";
 import { partsTeller } from "./tell-parts.ts";
@@ -11,134 +11,176 @@ import { partsTeller } from "./tell-parts.ts";
 /** Makes the form visible and lets it act. Where the address says moved values, they are taken at once. */
 export function startWhatIf(page: Document, report: Result, measures: Measures, charts: LiveCharts): void {
   const form = page.querySelector<HTMLFormElement>("#what-if");
-  const view = page.defaultView;
-  if (form === null || view === null) return;
-  const fields = whatIfFields(report, measures);
-  const tellParts = partsTeller(page, report, measures);
-  let values = new Map<string, number>();
-  let waiting = false;
-  const reportCells = new Map(cellsOf(page).map(({ at, cell }) => [at, words(cell)]));
+  if (form === null || page.defaultView === null) return;
+  const whatIf = new WhatIf(page, form, report, measures, charts);
+  whatIf.listen();
+  form.hidden = false;
+  // The first move should be as quick as the others: what it needs is made while the reader reads.
+  charts.warm();
+  whatIf.takeSharedAddress();
+}
 
-  /** One redraw a frame, however fast a slider moves. */
-  const soon = (): void => {
-    if (waiting) return;
-    waiting = true;
-    view.requestAnimationFrame(() => {
-      waiting = false;
-      void tellAgain();
+class WhatIf {
+  readonly #page: Document;
+  readonly #view: Window;
+  readonly #form: HTMLFormElement;
+  readonly #report: Result;
+  readonly #measures: Measures;
+  readonly #charts: LiveCharts;
+  readonly #fields: WhatIfField[];
+  readonly #tellParts: (result: Result) => void;
+  readonly #reportCells: ReadonlyMap<string, string>;
+  /** Moved values by the key of their field. */
+  #values = new Map<string, number>();
+  #isWaiting = false;
+
+  constructor(page: Document, form: HTMLFormElement, report: Result, measures: Measures, charts: LiveCharts) {
+    this.#page = page;
+    this.#view = page.defaultView!;
+    this.#form = form;
+    this.#report = report;
+    this.#measures = measures;
+    this.#charts = charts;
+    this.#fields = whatIfFields(report, measures);
+    this.#tellParts = partsTeller(page, report, measures);
+    this.#reportCells = new Map(cellsOf(page).map(({ at, cell }) => [at, words(cell)]));
+  }
+
+  listen(): void {
+    this.#form.addEventListener("input", (event) => this.#take(event.target as HTMLInputElement));
+    this.#form.addEventListener("change", () => this.#writeAddress());
+    this.#form.addEventListener("submit", (event) => event.preventDefault());
+    this.#page.querySelector("#what-if-bar")?.addEventListener("click", (event) => {
+      const key = (event.target as HTMLElement).dataset.undo;
+      if (key !== undefined) this.#undo(key);
     });
-  };
-
-  async function tellAgain(): Promise<void> {
-    const { performance } = view!;
-    const start = performance.now();
-    const result =
-      values.size === 0 ? report : decideAgain(report, settingsWith(report.settings, fields, values));
-    const decided = performance.now();
-    tellParts(result);
-    sayEffect(result);
-    await charts.redraw(result);
-    performance.measure("what-if: decide", { start, end: decided });
-    performance.measure("what-if: in sight", { start });
-    await charts.follow();
-    performance.measure("what-if: all", { start });
+    this.#view.addEventListener("popstate", () => this.#takeAddress());
+    this.#view.addEventListener("hashchange", () => this.#takeAddress());
   }
 
-  /** Says on the page what was moved, what that does, and lets each move be taken back. */
-  function sayEffect(result: Result): void {
-    const moved = movedTexts(fields, values, measures);
-    const bar = page.querySelector<HTMLElement>("#what-if-bar")!;
-    bar.hidden = moved.length === 0;
-    page.querySelector("#what-if-says")!.textContent =
-      moved.length === 0 ? "" : effectSentence(report, result, fields, values, measures);
-    const undo = bar.querySelector<HTMLElement>(".undo")!;
-    undo.textContent = "";
-    for (const { key, text } of moved) undo.append(undoButton(`Undo ${text}`, key));
-    if (moved.length > 1) undo.append(undoButton("Undo all", ""));
-    for (const note of page.querySelectorAll<HTMLElement>("#moved-note, .moved-note")) {
-      note.textContent = movedNote(moved);
-      note.hidden = moved.length === 0;
+  /** A page that somebody shared with moved values opens with them. */
+  takeSharedAddress(): void {
+    if (valuesOfAddress(this.#view.location.hash, this.#fields).size > 0) this.#takeAddress();
+  }
+
+  #take(input: HTMLInputElement): void {
+    const field = this.#fields.find((one) => one.key === input.dataset.key);
+    if (field === undefined) return;
+    const value = numberTyped(input.value, this.#measures.style);
+    if (!(value >= field.lowest && value <= field.highest)) {
+      complain(this.#page, input, outOfBounds(field, this.#measures));
+      return;
     }
-    markChanges(page, reportCells);
-    form!.dataset.state = moved.length === 0 ? "report" : "moved";
+    complain(this.#page, input, "");
+    if (value === field.value) this.#values.delete(field.key);
+    else this.#values.set(field.key, value);
+    for (const other of inputsOf(this.#form, field.key)) if (other !== input) this.#show(other, value);
+    this.#tellSoon();
   }
 
-  function undoButton(text: string, key: string): HTMLButtonElement {
-    const button = page.createElement("button");
-    button.type = "button";
-    button.textContent = text;
-    button.dataset.undo = key;
-    return button;
+  /** @param key  of the field that gets the report's value back; "" for all of them */
+  #undo(key: string): void {
+    if (key === "") this.#values = new Map();
+    else this.#values.delete(key);
+    this.#showValues();
+    this.#tellSoon();
+    this.#writeAddress();
+    inputsOf(this.#form, key).at(-1)?.focus({ preventScroll: true });
   }
 
-  const showValues = (): void => {
-    for (const field of fields)
-      for (const input of inputsOf(form, field.key)) {
-        const value = values.get(field.key) ?? field.value;
-        input.value = value === null ? "" : valueFor(input, value, measures);
-        complain(page, input, "");
-      }
-  };
+  #takeAddress(): void {
+    const { hash } = this.#view.location;
+    // A link to a part of the page moves nothing.
+    if (hash !== "" && !hash.includes("=")) return;
+    this.#values = valuesOfAddress(hash, this.#fields);
+    this.#showValues();
+    this.#tellSoon();
+  }
 
   /** Writes the address, which makes a step for the browser's Back; a browser that refuses is left alone. */
-  function writeAddress(): void {
-    const here = view!.location;
-    const fragment = addressOf(fields, values);
+  #writeAddress(): void {
+    const here = this.#view.location;
+    const fragment = addressOf(this.#fields, this.#values);
     if (fragment === here.hash) return;
     try {
-      view!.history.pushState(null, "", fragment || here.pathname + here.search);
+      this.#view.history.pushState(null, "", fragment || here.pathname + here.search);
     } catch {
       // Some browsers allow only so many writes in a while: the page goes on without its address.
     }
   }
 
-  function take(input: HTMLInputElement): void {
-    const field = fields.find((one) => one.key === input.dataset.key);
-    if (field === undefined) return;
-    const value = numberTyped(input.value, measures.style);
-    if (!(value >= field.lowest && value <= field.highest)) {
-      complain(page, input, outOfBounds(field, measures));
-      return;
-    }
-    complain(page, input, "");
-    if (value === field.value) values.delete(field.key);
-    else values.set(field.key, value);
-    for (const other of inputsOf(form!, field.key))
-      if (other !== input) {
-        other.value = valueFor(other, value, measures);
-        complain(page, other, "");
-      }
-    soon();
+  #showValues(): void {
+    for (const { key, value } of this.#fields)
+      for (const input of inputsOf(this.#form, key)) this.#show(input, this.#values.get(key) ?? value);
   }
 
-  form.addEventListener("input", (event) => take(event.target as HTMLInputElement));
-  form.addEventListener("change", writeAddress);
-  form.addEventListener("submit", (event) => event.preventDefault());
-  page.querySelector("#what-if-bar")?.addEventListener("click", (event) => {
-    const key = (event.target as HTMLElement).dataset.undo;
-    if (key === undefined) return;
-    if (key === "") values = new Map();
-    else values.delete(key);
-    showValues();
-    soon();
-    writeAddress();
-    inputsOf(form, key).at(-1)?.focus({ preventScroll: true });
-  });
-  const fromAddress = (): void => {
-    const { hash } = view.location;
-    // A link to a part of the page moves nothing.
-    if (hash !== "" && !hash.includes("=")) return;
-    values = valuesOfAddress(hash, fields);
-    showValues();
-    soon();
-  };
-  view.addEventListener("popstate", fromAddress);
-  view.addEventListener("hashchange", fromAddress);
+  #show(input: HTMLInputElement, value: number | null): void {
+    input.value = value === null ? "" : valueFor(input, value, this.#measures);
+    complain(this.#page, input, "");
+  }
 
-  form.hidden = false;
-  // The first move should be as quick as the others: what it needs is made while the reader reads.
-  charts.warm();
-  if (valuesOfAddress(view.location.hash, fields).size > 0) fromAddress();
+  /** One redraw a frame, however fast a slider moves. */
+  #tellSoon(): void {
+    if (this.#isWaiting) return;
+    this.#isWaiting = true;
+    this.#view.requestAnimationFrame(() => {
+      this.#isWaiting = false;
+      void this.#tellAgain();
+    });
+  }
+
+  async #tellAgain(): Promise<void> {
+    const { performance } = this.#view;
+    const start = performance.now();
+    const result = this.#decided();
+    const decided = performance.now();
+    this.#tellParts(result);
+    this.#sayEffect(result);
+    await this.#charts.redraw(result);
+    performance.measure("what-if: decide", { start, end: decided });
+    performance.measure("what-if: in sight", { start });
+    await this.#charts.follow();
+    performance.measure("what-if: all", { start });
+  }
+
+  #decided(): Result {
+    const report = this.#report;
+    if (this.#values.size === 0) return report;
+    return decideAgain(report, settingsWith(report.settings, this.#fields, this.#values));
+  }
+
+  /** Says on the page what was moved, what that does, and lets each move be taken back. */
+  #sayEffect(result: Result): void {
+    const moved = movedTexts(this.#fields, this.#values, this.#measures);
+    const isMoved = moved.length > 0;
+    const bar = this.#page.querySelector<HTMLElement>("#what-if-bar")!;
+    bar.hidden = !isMoved;
+    this.#page.querySelector("#what-if-says")!.textContent = isMoved
+      ? effectSentence(this.#report, result, this.#fields, this.#values, this.#measures)
+      : "";
+    offerUndo(this.#page, bar.querySelector<HTMLElement>(".undo")!, moved);
+    for (const note of this.#page.querySelectorAll<HTMLElement>("#moved-note, .moved-note")) {
+      note.textContent = movedNote(moved);
+      note.hidden = !isMoved;
+    }
+    markChanges(this.#page, this.#reportCells);
+    this.#form.dataset.state = isMoved ? "moved" : "report";
+  }
+}
+
+/** A button for each move that can be taken back, and one for all. */
+function offerUndo(page: Document, place: HTMLElement, moved: ReturnType<typeof movedTexts>): void {
+  place.textContent = "";
+  for (const { key, text } of moved) place.append(undoButton(page, `Undo ${text}`, key));
+  if (moved.length > 1) place.append(undoButton(page, "Undo all", ""));
+}
+
+function undoButton(page: Document, text: string, key: string): HTMLButtonElement {
+  const button = page.createElement("button");
+  button.type = "button";
+  button.textContent = text;
+  button.dataset.undo = key;
+  return button;
 }
 
 const inputsOf = (form: HTMLFormElement, key: string): HTMLInputElement[] => [
