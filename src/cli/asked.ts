@@ -1,5 +1,6 @@
 /** From what was typed to what is read: which files, and what the options say of a season file's entries. */
 import { dirname, join, resolve } from "node:path";
+import { fileTwice, lotsSheetWithoutLots, standardInputTwice } from "../messages/options.ts";
 import type { Farm } from "../farm/farm.ts";
 import { readFarm, readFarmLots, readFarmSeason, type FarmSeason } from "../farm/read-farm.ts";
 import { isFarmArchive, unpackFarm } from "../farm/farm-archive.ts";
@@ -12,7 +13,6 @@ import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
 import { notStrips, pointsAsStrips } from "../messages/files.ts";
 import { isLayerArchive } from "../points/layer-archive.ts";
 import { isWorkbook } from "../read/tables/open-sheets.ts";
-import { TrialError } from "../vocabulary/trial.ts";
 import { isThere, readInput, standardStream } from "./files.ts";
 import { makeRoomFor } from "./memory.ts";
 import { say, type Progress } from "./messages.ts";
@@ -135,20 +135,11 @@ export async function readAsked(
   seasonInPart = false,
 ): Promise<Farm> {
   const sources = [...paths, ...(options.lots ?? []), options.season];
-  if (sources.filter((path) => path === standardStream).length > 1) {
-    throw new TrialError("standard-input-twice", "Standard input (-) can be one file only.");
-  }
+  if (sources.filter((path) => path === standardStream).length > 1) throw standardInputTwice();
   const twice = paths.find((path, index) => paths.findIndex((one) => resolve(one) === resolve(path)) < index);
-  if (twice !== undefined)
-    throw new TrialError(
-      "file-twice",
-      `${twice} is given twice: its strips would count twice. Give it once.`,
-    );
+  if (twice !== undefined) throw fileTwice(twice);
   if (options.lotsSheet !== undefined && options.lots === undefined)
-    throw new TrialError(
-      "lots-sheet-without-lots",
-      `--lots-sheet ${JSON.stringify(options.lotsSheet)} names a sheet of the lots, but no lots are given: add --lots with the workbook. Lots in the workbook of the strips are found without either.`,
-    );
+    throw lotsSheetWithoutLots(options.lotsSheet);
   progress.at("Reading the strips");
   const files: FarmFile[] = [];
   const answers = given ?? (await readAskedAnswers(paths, options));

@@ -1,4 +1,5 @@
 /** A folder of clients → their farms, and what keeps a client from being read. */
+import { folderAndFiles, folderWithoutClients } from "../messages/options.ts";
 import { joinClients, type Client, type ClientTrouble, type Clients } from "../farm/clients.ts";
 import type { Farm } from "../farm/farm.ts";
 import { clientInPart } from "../messages/files.ts";
@@ -27,8 +28,7 @@ import type { SharedOptions } from "./shared-options.ts";
  * @throws TrialError `folder-and-files` where there is more
  */
 export function onlyFolder(paths: readonly string[]): string {
-  if (paths.length > 1)
-    throw new TrialError("folder-and-files", "Give one folder of clients and nothing else, or files.");
+  if (paths.length > 1) throw folderAndFiles();
   return paths[0]!;
 }
 
@@ -59,7 +59,7 @@ export async function readClients(
     if (files.tables.length > 0)
       await read.add(own.name, files.tables, ownBeforeShared(files, shared, options));
   }
-  if (read.clients.length === 0) throw noClients(folder, read.troubles);
+  if (read.clients.length === 0) throw folderWithoutClients(folder, read.troubles);
   const { settings, units } = await readAskedSeason(shared);
   const { lots } = await readAskedLots(shared, settings, units);
   const joined = joinClients(read.clients, { settings: { ...settings, lots }, units }, read.troubles);
@@ -108,15 +108,6 @@ const ownBeforeShared = (
   season: season ?? shared.season,
   ...(answers === undefined ? {} : { answers: given.answers ?? answers }),
 });
-
-const noClients = (folder: string, troubles: readonly ClientTrouble[]): TrialError =>
-  new TrialError(
-    "folder-without-clients",
-    [
-      `${folder} holds no clients that can be read: put a table of strips (.csv, .xlsx) into it for each, or a folder of them.`,
-      ...troubles.map(({ name, message }) => `  ${name}: ${message}`),
-    ].join("\n"),
-  );
 
 const onlyIfThere = (path: string | undefined): string[] | undefined =>
   path === undefined ? undefined : [path];

@@ -18,6 +18,17 @@ import {
   type FileHandle,
 } from "node:fs/promises";
 import { basename, dirname, isAbsolute, join, resolve, sep } from "node:path";
+import {
+  cannotDo,
+  fileInTheWay,
+  fileThere,
+  fileTooLarge,
+  isReadToo,
+  linkLeadsOut,
+  namedLikeNone,
+  withoutName,
+  writtenTwice,
+} from "../messages/disk.ts";
 import type { InputFile } from "../read/tables/input-file.ts";
 import { TrialError } from "../vocabulary/trial.ts";
 import { addToList, listedSums, shortenedList, writtenListName } from "./written-list.ts";
@@ -54,8 +65,7 @@ const codeOf = (error: unknown): string =>
 function fileError(deed: "read" | "write", name: string, error: unknown): Error {
   const code = codeOf(error);
   if (error instanceof TrialError || code === "") return error as Error;
-  if (name === "") return new TrialError(`cannot-${deed}`, `Cannot ${deed} a file without a name. Name it.`);
-  return new TrialError(`cannot-${deed}`, `Cannot ${deed} ${name}: ${reasons[code] ?? code}.`);
+  return name === "" ? withoutName(deed) : cannotDo(deed, name, reasons[code] ?? code);
 }
 
 async function readStream(stream: AsyncIterable<Uint8Array>, name: string): Promise<Uint8Array> {
@@ -63,14 +73,11 @@ async function readStream(stream: AsyncIterable<Uint8Array>, name: string): Prom
   let size = 0;
   for await (const part of stream) {
     size += part.length;
-    if (size > largestInputBytes) throw tooLarge(name);
+    if (size > largestInputBytes) throw fileTooLarge(name);
     parts.push(part);
   }
   return Buffer.concat(parts, size);
 }
-
-const tooLarge = (name: string): TrialError =>
-  new TrialError("cannot-read", `Cannot read ${name}: it is larger than 2 GB. Split it into several files.`);
 
 /** Where the files lie that this run has read: none of them is ever written over. */
 const wasRead = new Set<string>();
@@ -89,7 +96,7 @@ export async function readInput(path: string, kept = true): Promise<InputFile> {
     try {
       const about = await file.stat();
       if (about.isFile() && kept) wasRead.add(await realpath(path));
-      if (about.size > largestInputBytes) throw tooLarge(name);
+      if (about.size > largestInputBytes) throw fileTooLarge(name);
       const bytes = about.isFile()
         ? await file.readFile()
         : await readStream(file.createReadStream({ autoClose: false }) as AsyncIterable<Uint8Array>, name);
@@ -135,11 +142,7 @@ export async function namesOf(given: readonly string[]): Promise<string[]> {
       absolute: isAbsolute(name),
       expandDirectories: false,
     });
-    if (found.length === 0)
-      throw new TrialError(
-        "pattern-without-files",
-        `No file is named like ${name}. Look at the folder and the spelling.`,
-      );
+    if (found.length === 0) throw namedLikeNone(name);
     names.push(...found.sort());
   }
   return names;
@@ -177,11 +180,7 @@ export async function listFolder(folder: string): Promise<FolderEntry[]> {
     const entries: FolderEntry[] = [];
     for (const name of (await readdir(folder)).filter((one) => !one.startsWith(".")).sort()) {
       const path = join(folder, name);
-      if (!(await realpath(path)).startsWith(`${home}${sep}`))
-        throw new TrialError(
-          "link-leads-out",
-          `Cannot read ${path}: it is a link that leads out of the folder. Copy what it leads to.`,
-        );
+      if (!(await realpath(path)).startsWith(`${home}${sep}`)) throw linkLeadsOut(path);
       const about = await stat(path);
       entries.push({ name, path, kind: about.isDirectory() ? "folder" : about.isFile() ? "file" : "else" });
     }
@@ -267,12 +266,7 @@ async function target(path: string): Promise<Target> {
     const about = await stat(real);
     if (about.isDirectory()) throw Object.assign(new Error(), { code: "EISDIR" });
     await access(real, constants.W_OK);
-    if (wasRead.has(real)) {
-      throw new TrialError(
-        "cannot-write",
-        `Cannot write ${path}: it is one of the files that are read. Choose another name.`,
-      );
-    }
+    if (wasRead.has(real)) throw isReadToo(path);
     const kind = about.isFile() ? "file" : about.isFIFO() ? "pipe" : "device";
     return { path: real, mode: about.mode & 0o7777, kind };
   } catch (error) {
@@ -325,15 +319,6 @@ async function targetFor(path: string, overwrite: boolean): Promise<Target> {
   if (isFileThere && !overwrite && !(await holdsNoWork(found.path))) throw fileThere(path);
   return found;
 }
-
-const twice = (path: string): TrialError =>
-  new TrialError("cannot-write", `Cannot write ${path}: two outputs would go there. Choose another name.`);
-
-const fileThere = (path: string): TrialError =>
-  new TrialError(
-    "file-there",
-    `${path} is there already, and stripcurve did not write it, or it was changed since: it may hold your work. Choose another name, or give --overwrite.`,
-  );
 
 /** Opens a pipe for writing, where somebody reads it: otherwise it would be waited for without end. */
 async function openPipe(path: string): Promise<FileHandle> {
@@ -421,7 +406,7 @@ export async function writeWhole(
           await writeAndClose(file, content, false);
           continue;
         }
-        if (ready.has(real)) throw twice(path);
+        if (ready.has(real)) throw writtenTwice(path);
         const temporary = startUnfinished(real);
         // Opened as it lies there: what an interruption has just taken away is not to come back.
         const sum = await writeAndClose(await open(temporary, "r+"), content, true);
@@ -466,9 +451,6 @@ export async function checkFolder(path: string): Promise<void> {
     }
   }
 }
-
-const fileInTheWay = (path: string): TrialError =>
-  new TrialError("cannot-write", `Cannot write into ${path}: it is a file, not a folder.`);
 
 /**
  * Makes a folder and those above it, where they are not there yet.

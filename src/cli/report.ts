@@ -1,6 +1,12 @@
 /** `stripcurve report`: the page for grower, agronomist and teacher. */
 import { join } from "node:path";
 import { Option, type Command } from "commander";
+import {
+  clientsNeedFolder,
+  sinceInLesson,
+  sinceWithFolder,
+  varietyWithoutLesson,
+} from "../messages/options.ts";
 import { splitClients, type Clients } from "../farm/clients.ts";
 import type { PageMaker } from "../farm/page-maker.ts";
 import type { Farm } from "../farm/farm.ts";
@@ -9,7 +15,6 @@ import { reportClients, type ClientsProgress } from "../farm/report-clients.ts";
 import { reportFarm } from "../farm/report-farm.ts";
 import type { Earlier } from "../tell/wording/since.ts";
 import type { Result } from "../vocabulary/result.ts";
-import { TrialError } from "../vocabulary/trial.ts";
 import { readAsked } from "./asked.ts";
 import { callCrew } from "./client-crew.ts";
 import { onlyFolder, readClients } from "./client-folder.ts";
@@ -206,24 +211,15 @@ async function readWanted(
   options: ReportOptions,
   progress: Progress,
 ): Promise<{ farm: Farm; clients: Clients | null }> {
-  if (options.reader === "educator" && options.since !== undefined)
-    throw new TrialError("since-in-lesson", "A lesson does not show what changed: leave out --since.");
-  if (options.variety !== undefined && options.reader !== "educator")
-    throw new TrialError(
-      "variety-without-lesson",
-      "--variety names the variety of a lesson: give --reader educator as well, or leave it out.",
-    );
+  if (options.reader === "educator" && options.since !== undefined) throw sinceInLesson();
+  if (options.variety !== undefined && options.reader !== "educator") throw varietyWithoutLesson();
   const isClients = (await Promise.all(paths.map(isFolder))).includes(true);
   const forAgronomist = options.reader === "agronomist" || (options.reader === undefined && isClients);
   if (!forAgronomist) return { farm: await readAsked(paths, options, progress), clients: null };
   let clients: Clients | null;
   if (isClients) {
     onlyFolder(paths);
-    if (options.since !== undefined)
-      throw new TrialError(
-        "since-with-folder",
-        "--since compares the strips of files, as stripcurve fit reads them: give files instead of a folder of clients.",
-      );
+    if (options.since !== undefined) throw sinceWithFolder();
     clients = await readClients(paths[0]!, options, progress);
   } else {
     const farm = await readAsked(paths, options, progress);
@@ -231,9 +227,6 @@ async function readWanted(
     if (clients === null) return { farm, clients };
   }
   if (options.output === standardStream || /\.html?$/i.test(options.output))
-    throw new TrialError(
-      "clients-need-folder",
-      `There are ${clients.clients.length} clients, each with a page: name a folder for them, such as -o report.`,
-    );
+    throw clientsNeedFolder(clients.clients.length);
   return { farm: clients.all, clients };
 }

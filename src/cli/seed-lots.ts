@@ -1,4 +1,5 @@
 /** The lots that seed cards are for, with what was typed over them. */
+import { noAnswerIn, noLot, noLotOf, noStripsOf, seedSizeTwice } from "../messages/options.ts";
 import { checkLot } from "../check/lots.ts";
 import { listed } from "../numbers/written-numbers.ts";
 import { parseNumber } from "../read/units/numbers.ts";
@@ -7,7 +8,6 @@ import { splitAmount } from "../read/units/split-amount.ts";
 import { crops } from "../vocabulary/crops.ts";
 import type { Result } from "../vocabulary/result.ts";
 import { unknownLot, withGiven, type Lot, type Settings, type UnitChoice } from "../vocabulary/settings.ts";
-import { TrialError } from "../vocabulary/trial.ts";
 import { readAskedLots } from "./asked.ts";
 import { Asker } from "./asker.ts";
 import { say } from "./messages.ts";
@@ -61,12 +61,14 @@ export async function lotsFor(
   if (options.quiet !== true) for (const { message } of findings) say(`${lotsGiven(options)}: ${message}`);
   const wanted = lots.filter((lot) => options.variety === undefined || lot.variety === options.variety);
   if (wanted.length > 0) return withTyped(wanted, options, ask);
-  throw new TrialError(
-    "lot-missing",
-    options.variety === undefined
-      ? `${lotsGiven(options)} holds no lot.`
-      : `${lotsGiven(options)} has no lot of ${options.variety}. It has ${lots.map((lot) => lot.variety).join(", ")}.`,
-  );
+  const given = lotsGiven(options);
+  throw options.variety === undefined
+    ? noLot(given)
+    : noLotOf(
+        given,
+        options.variety,
+        lots.map((lot) => lot.variety),
+      );
 }
 
 const lotsGiven = ({ lots = [] }: SeedOptions): string => listed(lots);
@@ -81,12 +83,8 @@ async function lotsOfResult(known: Result, options: SeedOptions, ask: Asker): Pr
   const lotOf = (variety: string): Lot =>
     onFile.find((lot) => lot.variety === variety) ?? unknownLot(variety);
   if (wanted.length > 0) return withTyped(wanted.map(lotOf), options, ask);
-  throw new TrialError(
-    "variety-missing",
-    varieties.length === 0
-      ? `${options.from!.join(", ")} gives no answer, and no rate for a card.`
-      : `${options.from!.join(", ")} has no strips of ${options.variety}. It has ${varieties.join(", ")}.`,
-  );
+  const from = options.from ?? [];
+  throw varieties.length === 0 ? noAnswerIn(from) : noStripsOf(from, options.variety ?? "", varieties);
 }
 
 /** Lots with what the options say of them, held to what seed can be. */
@@ -109,8 +107,7 @@ function typedLot(options: SeedOptions, ask: Asker): Partial<Lot> {
     ask.value(options.seedsPerKg, "seedsPerKg", "--seeds-per-kg"),
     ask.value(options.tkw, "kernelWeight", "--tkw"),
   ].filter((size) => size !== null);
-  if (sizes.length > 1)
-    throw new TrialError("seed-size-twice", "Give one of --seeds-per-lb, --seeds-per-kg and --tkw.");
+  if (sizes.length > 1) throw seedSizeTwice();
   const [seedsPerKg] = sizes;
   const germination = ask.share(options.germination, "--germination");
   const purity = ask.share(options.purity, "--purity");

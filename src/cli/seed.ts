@@ -1,5 +1,13 @@
 /** `stripcurve seed`: from rate to pounds, row, catch test and stand, from whichever of them is known. */
 import type { Command } from "commander";
+import {
+  countIncomplete,
+  noRateGiven,
+  noRateIn,
+  noRateOfLot,
+  rateKnownTwice,
+  resultNotAlone,
+} from "../messages/options.ts";
 import type { KnownRate, PlantCount, SeedQuestion } from "../decide/drill/fill-seed-card.ts";
 import type { TypedEntry } from "../read/season-file/season.ts";
 import type { Lot, Settings, UnitChoice } from "../vocabulary/settings.ts";
@@ -10,7 +18,6 @@ import { decideAgain } from "../decide/decide.ts";
 import { analyzeFarm } from "../farm/analyze-farm.ts";
 import { takeFiles } from "../farm/farm-files.ts";
 import { holdToTrial, readResult } from "../farm/read-result.ts";
-import { TrialError } from "../vocabulary/trial.ts";
 import {
   advisedRate,
   drillAdvice,
@@ -46,8 +53,7 @@ export function defineSeed(command: Command): void {
 async function writeCards(options: SeedOptions): Promise<void> {
   const { lots, settings, units, result } = await readSeed(options);
   const cards = cardsOf(lots, options, new Asker(settings, units), result);
-  if (cards.length === 0)
-    throw new TrialError("rate-unknown", `${options.from?.join(", ")} gives no rate: use --rate.`);
+  if (cards.length === 0) throw noRateIn(options.from ?? []);
   const { crop, assumed } = settings;
   const content =
     options.json === true
@@ -105,8 +111,7 @@ async function resultFrom(paths: readonly string[], options: SeedOptions): Promi
     progress.done();
     return result;
   }
-  if (paths.length > 1)
-    throw new TrialError("result-not-alone", `${path} is a result: give it alone, without other files.`);
+  if (paths.length > 1) throw resultNotAlone(path!);
   const result = await readResult(file, pageMaker(undefined));
   const { settings, units } = await readAskedSeason(withoutPriceByWeight(options), [], result);
   holdToTrial(file.name, result, settings, units);
@@ -170,8 +175,7 @@ function questionFor(
 function knownRate(lot: Lot, options: SeedOptions, ask: Asker, advice: DrillAdvice | null): KnownRate | null {
   const { rate, stand, row, caught } = options;
   const given = [rate, stand, row].filter((text) => text !== undefined);
-  if (given.length > 1)
-    throw new TrialError("rate-known-twice", "Give one of --rate, --stand and --row: the others follow.");
+  if (given.length > 1) throw rateKnownTwice();
   if (rate !== undefined) return ask.rate(rate, "--rate");
   if (stand !== undefined) return { from: "stand", plantsPerM2: ask.amount(stand, "stand", "--stand") };
   if (row !== undefined) return { from: "row", seedsPerMetre: ask.amount(row, "seedsPerRow", "--row") };
@@ -185,12 +189,7 @@ function knownRate(lot: Lot, options: SeedOptions, ask: Asker, advice: DrillAdvi
   const rateNow = lot.rateNowSeedsPerM2 ?? ask.rateNow;
   if (rateNow !== null) return { from: "lot", seedsPerM2: rateNow };
   if (caught !== undefined) return { from: "catch", grams: ask.amount(caught, "caught", "--caught") };
-  throw new TrialError(
-    "rate-unknown",
-    options.lots === undefined && options.from === undefined
-      ? "No rate is given: use --rate, --stand, --row or --caught, --from with a result, or --lots with today's rates."
-      : `The lot of ${lot.variety} has no rate_now: give it in the lots file, or give --rate for all lots.`,
-  );
+  throw options.lots === undefined && options.from === undefined ? noRateGiven() : noRateOfLot(lot.variety);
 }
 
 function countOf(options: SeedOptions, ask: Asker): PlantCount | null {
@@ -200,8 +199,5 @@ function countOf(options: SeedOptions, ask: Asker): PlantCount | null {
   if (plants === null && rowLengthM === null && hoopDiameterM === null) return null;
   if (plants !== null && rowLengthM !== null && hoopDiameterM === null) return { plants, rowLengthM };
   if (plants !== null && rowLengthM === null && hoopDiameterM !== null) return { plants, hoopDiameterM };
-  throw new TrialError(
-    "count-incomplete",
-    'A count needs --plants and one of --in-row and --in-hoop, as in --plants 40 --in-row "3 ft".',
-  );
+  throw countIncomplete();
 }

@@ -1,12 +1,12 @@
 /** `stripcurve strips`: from the points of drill and combine to a strips file. */
 import { InvalidArgumentError, Option, type Command } from "commander";
+import { weightsMissing } from "../messages/options.ts";
 import { sharedRanges, within } from "../check/ranges.ts";
 import { harvestStrips, reportHarvest } from "../farm/harvest.ts";
 import { headerMeaning } from "../farm/header-meaning.ts";
 import { crops, type CropName } from "../vocabulary/crops.ts";
 import { harvestSteps, scaleUses, type HarvestStep, type ScaleUse } from "../vocabulary/harvest.ts";
 import { readAmount } from "../read/units/amount.ts";
-import { TrialError } from "../vocabulary/trial.ts";
 import { harvestText } from "../tell/terminal/harvest-text.ts";
 import { exitCodes } from "./exit-codes.ts";
 import { checkOutputs, readInput, readInputs, standardStream, writeWhole } from "./files.ts";
@@ -143,8 +143,7 @@ async function makeStrips(yieldPaths: string[], options: StripsOptions): Promise
   const seeded = await readInputs(options.seeded ?? []);
   const sheet = options.sheet === undefined ? null : await readInput(options.sheet);
   const weighed = options.weighed === undefined ? null : await readInput(options.weighed);
-  if (weighed === null && options.calibrate !== undefined)
-    throw new TrialError("weights-missing", "--calibrate needs weights: give them with --weighed.");
+  if (weighed === null && options.calibrate !== undefined) throw weightsMissing();
   await checkOutputs(outputs, overwrite);
   progress.at("Making strips of them");
   const made = await harvestStrips(yields, seeded, sheet, wishesOf(options, weighed));
