@@ -58,7 +58,7 @@ try {
     console.error(`Broke off: ${broken.join(", ")}.`);
     process.exitCode = 1;
   } else if (chosen === parts && !flags.includes("--quick"))
-    await writeResults(join(root, "DEVELOPERS.md"), machine, results);
+    writeResults(join(root, "DEVELOPERS.md"), machine, results);
 } finally {
   rmSync(folder, { recursive: true, force: true });
 }

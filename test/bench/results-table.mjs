@@ -19,12 +19,12 @@ export function printResults(results) {
 }
 
 /** Puts the table in the place of the last one. */
-export async function writeResults(path, machine, results) {
+export function writeResults(path, machine, results) {
   const lines = results.flatMap(({ part, rows }) =>
     rows.map(
       ({ what, measured, bar, met }) => `| ${part} | ${what} | ${measured} | ${bar} | ${metWord[met]} |`,
     ),
   );
   const table = ["| part | what | measured | bar | met |", "| --- | --- | --: | --: | --- |", ...lines];
-  await writeBetweenMarkers(path, "npm run bench", [`Measured on ${machine}.`, "", ...table]);
+  writeBetweenMarkers(path, "npm run bench", [`Measured on ${machine}.`, "", ...table]);
 }

@@ -116,7 +116,7 @@ const summed = Object.entries(parts).map(([part, bar]) => {
   const names = below.map(({ file }) => `\`${basename(file, ".ts")}\``).join(", ");
   return `| \`${part}\` | ${measured.length} of ${files} | ${edits.toLocaleString("en")} | ${percent} | ${bar}% | ${names} |`;
 });
-await writeBetweenMarkers("DEVELOPERS.md", "npm run mutate", [
+writeBetweenMarkers("DEVELOPERS.md", "npm run mutate", [
   "| room | files measured | edits | noticed | bar | files below the bar |",
   "| --- | --: | --: | --: | --: | --- |",
   ...summed,

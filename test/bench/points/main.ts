@@ -153,7 +153,7 @@ async function main(): Promise<void> {
         "",
       ].join("\n"),
     );
-    execFileSync("node_modules/.bin/prettier", ["--write", table]);
+    execFileSync("node_modules/.bin/oxfmt", [table]);
   }
   const sum = (pick: (kind: (typeof measured)[number]) => number): number =>
     measured.reduce((total, kind) => total + pick(kind), 0);
