@@ -9,6 +9,7 @@ import {
 import type { RateEvidence } from "../../../../src/model/beliefs/rate-evidence.ts";
 import { fall, riseShapes, shoulders } from "../../../../src/model/forms/believable-curve.ts";
 import { residualBySums } from "./sums-by-hand.ts";
+import { rayOf as ray } from "./curves-by-hand.ts";
 
 const evidence: RateEvidence = {
   variety: "Alder",
@@ -33,17 +34,6 @@ const error = { degrees: 10, ss: 0.009 };
 /** Worked out anew in each test. */
 const sumsThere = () => environmentSums(evidence, error, axis, 0.8);
 
-const ray = (shape: number, loss: number, decline = 0, shoulder = 0): Ray => ({
-  shape,
-  loss,
-  decline,
-  shoulder,
-  patch: 0,
-  lossAt: 0,
-  declineAt: 0,
-  logPrior: 0,
-  logFlatPrior: 0,
-});
 const rays = [
   ray(0, 0.05),
   ray(1, 0.2, 0.1, 0),

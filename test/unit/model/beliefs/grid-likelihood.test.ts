@@ -9,6 +9,7 @@ import { gridLikelihood } from "../../../../src/model/beliefs/grid-likelihood.ts
 import { rateEvidence } from "../../../../src/model/beliefs/rate-evidence.ts";
 import { normalKernel } from "../../../../src/maths/normal-kernel.ts";
 import { cellsByHand } from "./sums-by-hand.ts";
+import { rayOf, stateOf } from "./curves-by-hand.ts";
 
 const evidenceOf = (season: number, field: string, yields: readonly number[]) =>
   rateEvidence(
@@ -28,26 +29,9 @@ const errors = [
   { degrees: 4, ss: 0.003 },
 ];
 
-const state = (some: Partial<FarmState>): FarmState => ({
-  season: 0,
-  fieldInSeason: 0,
-  place: 0,
-  shifts: new Map(),
-  logPrior: 0,
-  logFlatPrior: 0,
-  ...some,
-});
-const ray = (shape: number, loss: number, decline: number, shoulder: number, prior = 0.2): Ray => ({
-  shape,
-  loss,
-  decline,
-  shoulder,
-  patch: 0,
-  lossAt: 0,
-  declineAt: 0,
-  logPrior: Math.log(prior),
-  logFlatPrior: Math.log(0.2),
-});
+const state = (some: Partial<FarmState>): FarmState => stateOf(0, 0, some);
+const ray = (shape: number, loss: number, decline: number, shoulder: number, prior = 0.2): Ray =>
+  rayOf(shape, loss, decline, shoulder, [prior, 0.2]);
 const rays = [
   ray(0, 0.03, 0, 0),
   ray(1, 0.06, 0.05, 0.2),

@@ -1,32 +1,16 @@
 /** Curves picked at even steps from a grid of three rays, two needs and two states, whose weights are given in 300ths. */
 import { describe, expect, it } from "vitest";
-import type { CurveGrid, FarmState, Ray } from "../../../../src/model/beliefs/curve-grid.ts";
+import type { CurveGrid, Ray } from "../../../../src/model/beliefs/curve-grid.ts";
 import { pickCurves } from "../../../../src/model/beliefs/pick-curves.ts";
 import { gather } from "../../../../src/model/beliefs/weigh-curves.ts";
+import { rayOf, stateOf } from "./curves-by-hand.ts";
 
-const state = (season: number, fieldInSeason: number, place: number): FarmState => ({
-  season,
-  fieldInSeason,
-  place,
-  shifts: new Map(),
-  logPrior: 0,
-  logFlatPrior: 0,
-});
-const ray = (shape: number, loss: number, decline: number, shoulder: number): Ray => ({
-  shape,
-  loss,
-  decline,
-  shoulder,
-  patch: 0,
-  lossAt: 0,
-  declineAt: 0,
-  logPrior: Math.log(0.2 + loss),
-  logFlatPrior: Math.log(0.7 - loss),
-});
+const ray = (shape: number, loss: number, decline: number, shoulder: number): Ray =>
+  rayOf(shape, loss, decline, shoulder, [0.2 + loss, 0.7 - loss]);
 /** The second ray is left out, as one that cannot matter. */
 const grid: CurveGrid = {
   needs: { from: Math.log(250), step: 0.1, count: 2 },
-  states: [state(0, 0, 0), state(0.12, 0.05, 1)],
+  states: [stateOf(0, 0), stateOf(0.12, 0.05, { place: 1 })],
   patches: [],
   rays: [ray(0, 0.05, 0, 0), ray(1, 0.3, 0, 0), ray(3, 0.1, 0.2, 0.2)],
 };

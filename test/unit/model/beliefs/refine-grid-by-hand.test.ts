@@ -20,16 +20,11 @@ import { likelihoodOf } from "../../../../src/model/beliefs/shared-misfit.ts";
 import { responseStrength } from "../../../../src/model/beliefs/strip-error.ts";
 import { defaultSettings } from "../../../../src/vocabulary/settings.ts";
 import { cellsByHand } from "./sums-by-hand.ts";
+import { stateOf } from "./curves-by-hand.ts";
 
 const { priors } = defaultSettings;
-const state = (season: number, fieldInSeason: number, place = 0): FarmState => ({
-  season,
-  fieldInSeason,
-  place,
-  shifts: new Map(),
-  logPrior: 0,
-  logFlatPrior: 0,
-});
+const state = (season: number, fieldInSeason: number, place = 0): FarmState =>
+  stateOf(season, fieldInSeason, { place });
 
 /** Strips of a variety that needs 300, with an answer of so much, in seasons that differ a little. */
 const evidenceOf = (seasons: number, loss = 0.1) =>

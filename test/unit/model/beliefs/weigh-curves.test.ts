@@ -1,6 +1,6 @@
 /** Prior times likelihood on a grid of three curves, three needs and two states of the farm, summed here one by one. */
 import { describe, expect, it } from "vitest";
-import type { CurveGrid, FarmState, Ray } from "../../../../src/model/beliefs/curve-grid.ts";
+import type { CurveGrid } from "../../../../src/model/beliefs/curve-grid.ts";
 import type { GridLikelihood } from "../../../../src/model/beliefs/grid-likelihood.ts";
 import {
   expecting,
@@ -9,51 +9,27 @@ import {
   movedBy,
   wholeWeight,
 } from "../../../../src/model/beliefs/weigh-curves.ts";
-
-const stateOf = (season: number, fieldInSeason: number, shifts: [string, number][]): FarmState => ({
-  season,
-  fieldInSeason,
-  place: 0,
-  shifts: new Map(shifts),
-  logPrior: 0,
-  logFlatPrior: 0,
-});
-const ray = (
-  shape: number,
-  loss: number,
-  decline: number,
-  shoulder: number,
-  prior: number,
-  flat: number,
-): Ray => ({
-  shape,
-  loss,
-  decline,
-  shoulder,
-  patch: 0,
-  lossAt: 0,
-  declineAt: 0,
-  logPrior: Math.log(prior),
-  logFlatPrior: Math.log(flat),
-});
+import { rayOf, stateOf } from "./curves-by-hand.ts";
 
 const grid: CurveGrid = {
   needs: { from: Math.log(250), step: 0.1, count: 3 },
   // Seasons and fields all alike; or a spread of hypot(0.12, 0.05) = 0.13, and three fields, one far above the others.
   states: [
-    stateOf(0, 0, []),
-    stateOf(0.12, 0.05, [
-      ["Hill", 0.35],
-      ["Vale", -0.2],
-      ["Flat", -0.15],
-    ]),
+    stateOf(0, 0),
+    stateOf(0.12, 0.05, {
+      shifts: new Map([
+        ["Hill", 0.35],
+        ["Vale", -0.2],
+        ["Flat", -0.15],
+      ]),
+    }),
   ],
   patches: [],
   rays: [
-    ray(0, 0.05, 0, 0, 0.4, 0.3),
-    ray(1, 0.3, 0, 0, 0.1, 0.1),
-    ray(3, 0.1, 0.2, 0.2, 0.3, 0.2),
-    ray(0, 0.2, 0.1, 0.5, 0.2, 0.4),
+    rayOf(0, 0.05, 0, 0, [0.4, 0.3]),
+    rayOf(1, 0.3, 0, 0, [0.1, 0.1]),
+    rayOf(3, 0.1, 0.2, 0.2, [0.3, 0.2]),
+    rayOf(0, 0.2, 0.1, 0.5, [0.2, 0.4]),
   ],
 };
 /** The second ray is left out, as one that cannot matter. */
