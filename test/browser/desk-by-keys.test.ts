@@ -192,7 +192,10 @@ describe.skipIf(noBrowser)("the desk", () => {
 
     await keys.step("Prices and seed");
     await keys.fill("Grain price", "6.40 $/bu");
+    // What stands below a price is drawn again with its answer.
+    await quiet(page);
     await keys.press("Fill in the lots");
+    await page.getByRole("group", { name: "Lornwick" }).waitFor();
     await quiet(page);
     // Each is waited for: a change that overtakes another costs the engine a start.
     const ofLot = { group: "Lornwick" };
