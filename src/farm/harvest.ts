@@ -1,7 +1,7 @@
 /** From the points of a harvest to the strips file and the page about it. */
-import { planRanges, within } from "../check/ranges.ts";
+import { planRanges } from "../check/ranges.ts";
+import { holdWish } from "../check/wishes.ts";
 import { asOption } from "../messages/harvest.ts";
-import { wishOutOfRange } from "../messages/ranges.ts";
 import { readFieldSheet } from "../points/field-sheet.ts";
 import { lengthTold } from "../points/harvest-doubts.ts";
 import type { HarvestRequest } from "../points/harvest-request.ts";
@@ -41,16 +41,10 @@ export const reportHarvest = async (
 ): Promise<string> => tellHarvestPage(harvest, await pageParts("harvest", maker, files));
 
 function holdWidths({ combineWidthM, drillWidthM, system, callWish = asOption }: HarvestRequest): void {
-  const [narrowest, widest] = planRanges.machineWidthM;
   for (const [wish, width] of [
     ["combine-width", combineWidthM],
     ["drill-width", drillWidthM],
   ] as const)
-    if (width !== null && !within(width, planRanges.machineWidthM))
-      throw wishOutOfRange(
-        callWish(wish),
-        lengthTold(width, system),
-        lengthTold(narrowest, system),
-        lengthTold(widest, system),
-      );
+    if (width !== null)
+      holdWish(callWish(wish), width, planRanges.machineWidthM, (metres) => lengthTold(metres, system));
 }

@@ -5,9 +5,9 @@ import {
   planRanges,
   rateMultiples,
   sharedRanges,
-  within,
   type Range,
 } from "../check/ranges.ts";
+import { holdWish } from "../check/wishes.ts";
 import {
   endsCrossed,
   rateBeyondEnd,
@@ -17,7 +17,7 @@ import {
   varietyMisspelt,
   varietyUnnamed,
 } from "../messages/planning.ts";
-import { rateByWeight, wishOutOfRange } from "../messages/ranges.ts";
+import { rateByWeight } from "../messages/ranges.ts";
 import { measuresOf, type Measures } from "../numbers/measures.ts";
 import { isSameRate } from "../numbers/same-rate.ts";
 import {
@@ -247,8 +247,7 @@ class WishReader {
   }
 
   #held(value: number, range: Range, wish: WishName, tell: (value: number) => string): number {
-    if (!within(value, range))
-      throw wishOutOfRange(this.#called(wish), tell(value), tell(range[0]), tell(range[1]));
+    holdWish(this.#called(wish), value, range, tell);
     return value;
   }
 

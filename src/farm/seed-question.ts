@@ -1,7 +1,8 @@
 /** What is asked of a seed card, checked against what drills and counts can be. */
 import { multiples, rateMultiples, seedCardRanges, within, type Range } from "../check/ranges.ts";
+import { holdWish } from "../check/wishes.ts";
 import { fillSeedCard, type SeedQuestion } from "../decide/drill/fill-seed-card.ts";
-import { rateFollowing, wishOutOfRange } from "../messages/ranges.ts";
+import { rateFollowing } from "../messages/ranges.ts";
 import { measuresOf } from "../numbers/measures.ts";
 import type { SeedCard } from "../vocabulary/seed-card.ts";
 import type { Lot, Settings, UnitChoice } from "../vocabulary/settings.ts";
@@ -26,14 +27,8 @@ function heldQuestion(
   names: QuestionNames,
 ): SeedQuestion {
   const measures = measuresOf({ units, settings });
-  const hold = (
-    what: string,
-    value: number | null,
-    range: Range,
-    tell: (value: number) => string = String,
-  ): void => {
-    if (value !== null && !within(value, range))
-      throw wishOutOfRange(what, tell(value), tell(range[0]), tell(range[1]));
+  const hold = (what: string, value: number | null, range: Range, tell?: (value: number) => string): void => {
+    if (value !== null) holdWish(what, value, range, tell);
   };
   const { known, counted } = question;
   const possible = multiples(rateMultiples.possible, settings.crop);
