@@ -1,6 +1,6 @@
 /**
  * TypeScript's compiler of version 7, which checks all of the project in a quarter of the time. Version 6 stays beside it,
- * as `typescript`, for whoever reads syntax trees: the linter, the test of the architecture, the maker of the schema.
+ * as `typescript`, for what reads syntax trees: the test of the architecture, and the pages of the library.
  */
 import { execFileSync } from "node:child_process";
 import { fileURLToPath } from "node:url";

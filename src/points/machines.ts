@@ -15,7 +15,7 @@ import {
   twoSeededFields,
   widthAssumed,
 } from "../messages/harvest.ts";
-import { answerFor } from "../read/answers/answers.ts";
+import { answerKey } from "../read/answers/answers.ts";
 import type { InputFile } from "../read/tables/input-file.ts";
 import type { Finding } from "../vocabulary/trial.ts";
 import { areUnordered, courseDoubts, lengthTold, widthDoubts } from "./harvest-doubts.ts";
@@ -85,8 +85,9 @@ function namedNowhere(
   { columns = {}, callWish }: Pick<HarvestRequest, "columns" | "callWish">,
 ): Finding[] {
   const headers = [...new Set(reads.flatMap((read) => read.headers))];
+  const known = new Set(headers.map(answerKey));
   return Object.keys(columns)
-    .filter((named) => headers.every((header) => answerFor({ [named]: true }, header) === undefined))
+    .filter((named) => !known.has(answerKey(named)))
     .map((named) => columnNowhere(named, headers, callWish));
 }
 

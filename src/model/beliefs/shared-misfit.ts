@@ -32,8 +32,7 @@ export function likelihoodOf(
 
 function toPower({ rays, logNoResponse }: GridLikelihood, power: number): GridLikelihood {
   if (power === 1) return { rays, logNoResponse };
-  // Most places of most rays are 0.
-  // By its logarithm, which takes half the time of a power.
+  // Most places of most rays are 0; by a logarithm it takes half the time of a power.
   const raised = (value: number): number => (value === 0 ? 0 : Math.exp(power * Math.log(value)));
   return {
     rays: rays.map(({ ray, log, values }) => ({ ray, log: power * log, values: values.map(raised) })),
