@@ -19,8 +19,8 @@ interface Scale {
   worst: number;
   /** Share of the area that one step stands for, where the scale counts area alone. */
   areaPerStep: number | null;
-  /** How the scale may be written in a header's brackets or in the season file, after `plain`. */
-  names: string[];
+  /** How the scale may be written in a header's brackets or in the season file, after `plain`; the first is told. */
+  names: [string, ...string[]];
 }
 
 export const lodgingScales: Record<LodgingScale, Scale> = {
@@ -123,7 +123,7 @@ export const parseLodgingScale = (text: string): LodgingScale | null => scaleOfN
 
 /** What a person may write for each scale, first the usual one: for messages and help. */
 export const lodgingScaleNames: string[] = (Object.keys(lodgingScales) as LodgingScale[]).map(
-  (scale) => lodgingScales[scale].names[0]!,
+  (scale) => lodgingScales[scale].names[0],
 );
 
 /** Share of the area where the scale counts area, else of the way from upright to the worst; and back. */

@@ -2,29 +2,31 @@
 import { crops, type CropName } from "../vocabulary/crops.ts";
 import { plainName } from "./tables/headers.ts";
 
-const otherNames: Record<string, CropName> = {
-  springwheat: "wheat",
-  winterwheat: "wheat",
-  durumwheat: "durum",
-  oat: "oats",
-  soybeans: "soybean",
-  soya: "soybean",
-  soyabean: "soybean",
-  maize: "corn",
-  rapeseed: "canola",
-  oilseedrape: "canola",
-  linseed: "flax",
-  ...named("wheat", "hrsw hrww srww swsw sww swww hrs hrw srw cwrs"),
-  ...named("wheat", "weizen winterweizen sommerweizen ble trigo"),
-  ...named("durum", "hartweizen"),
-  ...named("barley", "gerste wintergerste sommergerste braugerste orge cebada"),
-  ...named("oats", "hafer avoine avena"),
-  ...named("rye", "roggen winterroggen seigle centeno"),
-  ...named("soybean", "soja sojabohne sojabohnen"),
-  ...named("corn", "mais kornermais maiz"),
-  ...named("canola", "raps winterraps colza"),
-  ...named("flax", "lein ollein lin lino"),
-};
+const otherNames = new Map(
+  Object.entries<CropName>({
+    springwheat: "wheat",
+    winterwheat: "wheat",
+    durumwheat: "durum",
+    oat: "oats",
+    soybeans: "soybean",
+    soya: "soybean",
+    soyabean: "soybean",
+    maize: "corn",
+    rapeseed: "canola",
+    oilseedrape: "canola",
+    linseed: "flax",
+    ...named("wheat", "hrsw hrww srww swsw sww swww hrs hrw srw cwrs"),
+    ...named("wheat", "weizen winterweizen sommerweizen ble trigo"),
+    ...named("durum", "hartweizen"),
+    ...named("barley", "gerste wintergerste sommergerste braugerste orge cebada"),
+    ...named("oats", "hafer avoine avena"),
+    ...named("rye", "roggen winterroggen seigle centeno"),
+    ...named("soybean", "soja sojabohne sojabohnen"),
+    ...named("corn", "mais kornermais maiz"),
+    ...named("canola", "raps winterraps colza"),
+    ...named("flax", "lein ollein lin lino"),
+  }),
+);
 
 function named(crop: CropName, words: string): Record<string, CropName> {
   return Object.fromEntries(words.split(" ").map((word) => [word, crop]));
@@ -34,8 +36,10 @@ function named(crop: CropName, words: string): Record<string, CropName> {
 export function parseCrop(text: string): CropName | null {
   const whole = cropCalled(text);
   if (whole !== null || text.length > longestName) return whole;
-  const words = text.split(/[^\p{L}\p{M}]+/u).filter((word) => word !== "" && !kinds.has(word.toLowerCase()));
-  return words.length === 1 ? cropCalled(words[0]!) : null;
+  const [word, ...others] = text
+    .split(/[^\p{L}\p{M}]+/u)
+    .filter((one) => one !== "" && !kinds.has(one.toLowerCase()));
+  return word === undefined || others.length > 0 ? null : cropCalled(word);
 }
 
 /** Words of a crop's kind or use, which leave it the crop that it is. */
@@ -50,11 +54,7 @@ const longestName = 40;
 
 function cropCalled(text: string): CropName | null {
   const name = plainName(text);
-  return Object.hasOwn(crops, name)
-    ? (name as CropName)
-    : Object.hasOwn(otherNames, name)
-      ? otherNames[name]!
-      : null;
+  return Object.hasOwn(crops, name) ? (name as CropName) : (otherNames.get(name) ?? null);
 }
 
 /** The first crop that a file's or a tab's own name gives, null for none. Example: `2026_Gerste Strips.csv` → `barley`. */

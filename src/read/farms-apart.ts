@@ -93,17 +93,19 @@ export function tellFieldsApart(strips: readonly Strip[], sheets: readonly Sheet
   const nameless = strips.filter(({ field }) => field === "");
   const sheetOf = ({ place }: Strip): string => place.file.replace(/ \(block \d+\)$/, "");
   const apart = filesThatDiffer(nameless, sheetOf, ({ farm }) => farm);
-  if (apart.size === 0) return { named: [], findings: [] };
-  const own = sheets.filter(({ file }) => apart.has(file));
-  const tabs = own.map(({ tab }) => (tab !== null && isOwnName(tab) ? tab.trim() : ""));
-  const byTab = new Set(tabs).size === own.length && !tabs.includes("");
-  const names = new Map(
-    own.map(({ file, source }, index) => [file, byTab ? tabs[index]! : fieldNamed(source, file)]),
-  );
+  const own = sheets
+    .filter(({ file }) => apart.has(file))
+    .map(({ file, source, tab }) => {
+      return { file, source, tab: tab !== null && isOwnName(tab) ? tab.trim() : "" };
+    });
+  const [first] = own;
+  if (first === undefined) return { named: [], findings: [] };
+  const tabs = new Set(own.map(({ tab }) => tab));
+  const byTab = tabs.size === own.length && !tabs.has("");
+  const names = new Map(own.map(({ file, source, tab }) => [file, byTab ? tab : fieldNamed(source, file)]));
   for (const strip of nameless) strip.field = names.get(sheetOf(strip)) ?? "";
   const named = [...names.values()];
-  const [first] = own;
-  const answer = byTab ? { tabs: tabs[0]! } : { files: fileBaseName(first!.source) };
+  const answer = byTab ? { tabs: first.tab } : { files: fileBaseName(first.source) };
   return { named, findings: [fieldsApart([...apart].map(fileBaseName), named, answer)] };
 }
 

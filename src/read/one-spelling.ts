@@ -12,7 +12,8 @@ export const isOfItsOwn = ({ names }: Answers, column: NamedColumn, name: string
 /** The name that was answered for a spelling, whatever its capitals; itself where none was. */
 export function nameAnsweredFor({ names }: Answers, column: NamedColumn, spelling: string): string {
   const own = names[column];
-  if (Object.hasOwn(own, spelling)) return own[spelling]!;
+  const exact = Object.hasOwn(own, spelling) ? own[spelling] : undefined;
+  if (exact !== undefined) return exact;
   const others = Object.entries(own).filter(([key, name]) => key !== name);
   return answerFor(Object.fromEntries(others), spelling) ?? spelling;
 }

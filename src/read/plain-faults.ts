@@ -1,5 +1,6 @@
 /** What is wrong with a line of a season file or a file of answers, in plain words, instead of what the reader of YAML says. */
 import { lineFaults, type LineFault } from "../messages/yaml-lines.ts";
+import { pairIn } from "./pair-in.ts";
 
 /** A fault as the reader of YAML gives it. */
 interface YamlFault {
@@ -15,8 +16,8 @@ function faultOfLine(line: string, next: string): LineFault | null {
   if (/^\s*\t/.test(line)) return "tab";
   if (colonInValue.test(line)) return "colon";
   if (/^---\s*$/.test(line)) return "dashes";
-  const quoted = /:\s*(["'])(.*)$/.exec(line);
-  if (quoted !== null && !quoted[2]!.includes(quoted[1]!)) return "quote";
+  const quoted = pairIn(/:\s*(["'])(.*)$/, line);
+  if (quoted !== null && !quoted[1].includes(quoted[0])) return "quote";
   if (/^\s*(["']).*?\1\s*[^\s:]/.test(line) || /:\s*(["']).*?\1\s*[^\s#,\]}]/.test(line))
     return "behindQuote";
   if ((line.match(/[[{]/g) ?? []).length > (line.match(/[\]}]/g) ?? []).length) return "bracket";
@@ -46,8 +47,9 @@ export function plainFault(
   if (code === "MULTIPLE_DOCS") return told(at, "dashes");
   // What is not closed is found at its end: the line where it begins is above.
   for (let index = at; index >= 0; index--) {
-    if ((lines[index] ?? "").trim() === "" || /^\s*#/.test(lines[index]!)) continue;
-    const fault = faultOfLine(lines[index]!, lines[index + 1] ?? "");
+    const line = lines[index] ?? "";
+    if (line.trim() === "" || /^\s*#/.test(line)) continue;
+    const fault = faultOfLine(line, lines[index + 1] ?? "");
     if (fault !== null) return told(index, fault);
   }
   return told(at, "other");

@@ -54,7 +54,8 @@ export function readTrial(
   if (files.length === 0) throw noFiles();
   const read = new StripFiles(settings, units, answers);
   for (const file of files) read.add("bytes" in file ? openText(file) : file);
-  if (read.empty.length === files.length) throw read.empty[0]!;
+  const [firstEmpty] = read.empty;
+  if (firstEmpty !== undefined && read.empty.length === files.length) throw firstEmpty;
   const { sheets, columns, rowsRead, findings } = read;
   const add = (more: readonly Finding[]): void => more.forEach((finding) => findings.push(finding));
   const ofCrop = cropsApart(read.strips, read.ofOtherCrops, findings);

@@ -88,12 +88,12 @@ export const currencyKind: Kind<string> = {
 
 const lodgingScaleKind: Kind<LodgingScale> = {
   ...choice<LodgingScale>(Object.keys(lodgingScales) as LodgingScale[], parseLodgingScale, lodgingScaleNames),
-  tell: (scale) => lodgingScales[scale].names[0]!,
+  tell: (scale) => lodgingScales[scale].names[0],
 };
 
 /** A score of the lodging scale, or a share of it in percent. */
 const lodgingLimit = (settings: Settings): Kind<number> => ({
-  unit: () => `score of the lodging scale ${lodgingScales[settings.lodgingScale].names[0]!}, or %`,
+  unit: () => `score of the lodging scale ${lodgingScales[settings.lodgingScale].names[0]}, or %`,
   read: (text, context) => {
     if (text.trim().endsWith("%")) return percent(anyShare).read(text, context);
     const score = toLodgingScore(settings.lodgingScale, numberOf(text));

@@ -15,7 +15,7 @@ import { seasonEntryIndented, seasonEntryTwice, seasonNoEntry } from "../../mess
 interface Block {
   /** Of its first line, from 0. */
   start: number;
-  lines: string[];
+  lines: [string, ...string[]];
 }
 
 /** The parts of a file that cannot be read. */
@@ -44,22 +44,23 @@ export const seasonYaml: ParseOptions & DocumentOptions & SchemaOptions = {
 export function readableEntries(text: string): { text: string; broken: BrokenPart[] } {
   const lines = text.split("\n");
   const broken: BrokenPart[] = [];
-  const empty = ({ start, lines: own }: Block): void => void lines.fill("", start, start + own.length);
+  const empty = ({ start, lines: own }: Block, from = start): void =>
+    void lines.fill("", from, start + own.length);
   const kept: { block: Block; key: string }[] = [];
   for (const block of blocksOf(lines)) {
-    const [first, ...rest] = block.lines;
+    const [first, second] = block.lines;
     const whole = entryOf(block.lines.join("\n"));
     if (whole.key !== null) {
       kept.push({ block, key: whole.key });
       continue;
     }
-    const alone = entryOf(first!);
-    const isIndented = alone.key !== null && alone.hasValue;
-    const bad = isIndented ? { start: block.start + 1, lines: rest } : block;
-    if (isIndented) kept.push({ block: { start: block.start, lines: [first!] }, key: alone.key });
-    const key = bad.lines[0]!.split(":")[0]!.trim();
-    broken.push({ line: bad.start + 1, key, advice: isIndented ? seasonEntryIndented : whole.fault });
-    empty(bad);
+    const alone = entryOf(first);
+    const isIndented = second !== undefined && alone.key !== null && alone.hasValue;
+    const start = block.start + (isIndented ? 1 : 0);
+    if (isIndented) kept.push({ block: { start: block.start, lines: [first] }, key: alone.key });
+    const key = (isIndented ? second : first).replace(/:.*/s, "").trim();
+    broken.push({ line: start + 1, key, advice: isIndented ? seasonEntryIndented : whole.fault });
+    empty(block, start);
   }
   const keys = new Set(kept.map(({ key }) => key));
   const twice = new Set(kept.flatMap(({ key }) => (keys.delete(key) ? [] : [key])));
@@ -84,7 +85,7 @@ function blocksOf(lines: readonly string[]): Block[] {
 type Entry = { key: string; hasValue: boolean } | { key: null; fault: string };
 
 function entryOf(text: string): Entry {
-  if (!/:(?:\s|$)/.test(text.split("\n")[0]!)) return { key: null, fault: seasonNoEntry };
+  if (!/^[^\n]*:(?:\s|$)/.test(text)) return { key: null, fault: seasonNoEntry };
   const { contents, errors, warnings } = parseDocument<ParsedNode>(text, seasonYaml);
   const [problem] = [...errors, ...warnings];
   if (problem !== undefined) return { key: null, fault: plainFault(text, problem).advice };

@@ -1,5 +1,6 @@
 /** The season of a strip from what a farm writes for it: `2026`, `'26`, `2025/26`, `2026 crop`, a day. */
 import { kept } from "../../maths/kept.ts";
+import { pairIn } from "../pair-in.ts";
 
 /** The year in a cell that holds nothing else, null for none. It may end in `.0` after a calculation. */
 const plainYear = (text: string): number | null =>
@@ -20,9 +21,9 @@ function yearInWords(text: string): number | null {
   if (text.length > longestText) return null;
   const parts = day.exec(text);
   if (parts !== null) return Number(parts[1] ?? parts[4]);
-  const pair = twoYears.exec(text);
+  const pair = pairIn(twoYears, text);
   if (pair !== null) {
-    const [first, second] = [Number(pair[1]), Number(`${pair[1]!.slice(0, 2)}${pair[2]!}`)];
+    const [first, second] = [Number(pair[0]), Number(pair[0].slice(0, 2) + pair[1])];
     return second === first + 1 ? second : null;
   }
   const short = (twoDigits.exec(text) ?? shortBehindWords.exec(text))?.[1];

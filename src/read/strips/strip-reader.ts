@@ -204,14 +204,14 @@ export class StripReader {
 
   /** Takes scores that are probably of another scale off the strips of the table. */
   holdLodging(strips: readonly Strip[]): void {
-    const scale = lodgingScales[this.#scale].names[0]!;
+    const scale = lodgingScales[this.#scale].names[0];
     this.#cells.findings.push(...this.#offScale.leaveOut(strips, this.#file, scale));
   }
 
   /** How each column was understood, in the order of the file. */
   columnsRead(): ReadColumn[] {
     return this.#cells.columnsRead(({ column }) =>
-      column.kind === "lodging" ? lodgingScales[this.#scale].names[0]! : null,
+      column.kind === "lodging" ? lodgingScales[this.#scale].names[0] : null,
     );
   }
 
@@ -278,7 +278,7 @@ export class StripReader {
     const { lowest, highest, names } = lodgingScales[scale];
     this.#offScale.add(place);
     return this.#cells.leaveOut(
-      messages.valueOffScale(this.#cells.where("lodging"), names[0]!, lowest, highest),
+      messages.valueOffScale(this.#cells.where("lodging"), names[0], lowest, highest),
     );
   }
 

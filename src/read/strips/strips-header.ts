@@ -66,7 +66,10 @@ const mayBeName = (text: string, column: "variety" | "field"): boolean =>
 /** "Field Home", "Home field": a word alone could as well be a variety whose row was never filled in. */
 function saysField(text: string): boolean {
   const words = text.trim().split(/\s+/);
-  return words.length > 1 && [words[0]!, words.at(-1)!].some((word) => stripHeaders.nameOf(word) === "field");
+  return (
+    words.length > 1 &&
+    [...words.slice(0, 1), ...words.slice(-1)].some((word) => stripHeaders.nameOf(word) === "field")
+  );
 }
 
 /** How a table of strips is known among titles, lots and notes. */

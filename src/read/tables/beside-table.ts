@@ -5,6 +5,7 @@ import type { Sheet } from "./sheet.ts";
 import { repetitionBehind } from "./spread-columns.ts";
 import { answerFor, type Answers, type PlaceAnswer } from "../answers/answers.ts";
 import { plainUnit } from "../units/column-units.ts";
+import { pairIn } from "../pair-in.ts";
 import { splitAmount } from "../units/split-amount.ts";
 
 /** One value for every row of a table, and where it comes from. */
@@ -172,43 +173,49 @@ const sideInWords =
 const twoSides =
   /(\d[\d.,]*)\s*(ft|feet|foot|m|metres?|meters?|')?\s*(?:x|×|by|mal|par|por)\s*(\d[\d.,]*)\s*(ft|feet|foot|m|metres?|meters?|')(?!\p{L})/iu;
 const ofDrill = /drill|planter|seeder|drille|sämaschine|semoir|sembradora/i;
+/** The two sides of a strip, each with its unit, null where a text does not tell both. */
+function sidesTold(text: string): { longer: string; shorter: string } | null {
+  const [, one, ownUnit, other, unit] = twoSides.exec(text) ?? [];
+  if (one === undefined || other === undefined || unit === undefined) return null;
+  const [first, second] = [`${one} ${ownUnit ?? unit}`, `${other} ${unit}`];
+  return Number(one.replace(",", "")) >= Number(other.replace(",", ""))
+    ? { longer: first, shorter: second }
+    : { longer: second, shorter: first };
+}
 const isWidth = /^(?:wide|breit|large|largeur|ancho)$/i;
 
 /** `Label: value` in one cell, several with commas between them, or a label and its value in the next filled cell. */
 function labelled<Name extends string>(title: TitleRow, reader: HeaderReader<Name>): [string, string][] {
+  const namesLength = (label: string): boolean => lengths.has(reader.nameOf(label) ?? "");
   const found: [string, string][] = [];
   title.cells.forEach(({ text }, index) => {
     const { rest: told, repetition } = repetitionBehind(text);
     if (repetition !== null) found.push(["block", repetition]);
     if (told.trim() === "") return;
     const pieces = told.split(/[,;]\s+(?=[\p{L}\d])|\s{2,}/u).flatMap((piece) => {
-      const dash = /^(.*?)\s+[-–—]\s+(.+)$/.exec(piece);
-      return dash === null || reader.nameOf(dash[1]!) !== null ? [piece] : [dash[1]!, dash[2]!];
+      const apart = pairIn(/^(.*?)\s+[-–—]\s+(.+)$/, piece);
+      return apart === null || reader.nameOf(apart[0]) !== null ? [piece] : apart;
     });
     const parts = pieces.flatMap((part): [string, string][] => {
-      const colon = /^([^:=]{2,60}?)(?:\s*[:=]\s*|\s+[-–—]\s+)(.+)$/.exec(part);
-      if (colon !== null) return [[colon[1]!, colon[2]!]];
+      const apart = pairIn(/^([^:=]{2,60}?)(?:\s*[:=]\s*|\s+[-–—]\s+)(.+)$/, part);
+      if (apart !== null) return [apart];
       const measured = ofDrill.test(part) ? [] : [...part.matchAll(sideInWords)];
       if (measured.length > 0)
         return measured.map(([, text, side]) => [
           isWidth.test(side!) ? "strip_width" : "strip_length",
           text!,
         ]);
-      const sides = ofDrill.test(part) ? null : twoSides.exec(part);
-      if (sides !== null) {
-        const both = [`${sides[1]!} ${sides[2] ?? sides[4]!}`, `${sides[3]!} ${sides[4]!}`];
-        const isLong = Number(sides[1]!.replace(",", "")) >= Number(sides[3]!.replace(",", ""));
+      const sides = ofDrill.test(part) ? null : sidesTold(part);
+      if (sides !== null)
         return [
-          ["strip_length", both[isLong ? 0 : 1]!],
-          ["strip_width", both[isLong ? 1 : 0]!],
+          ["strip_length", sides.longer],
+          ["strip_width", sides.shorter],
         ];
-      }
-      const before = lengthBeforeWords.exec(part.trim());
-      const isBefore = before !== null && lengths.has(reader.nameOf(before[2]!) ?? "");
-      if (isBefore && !ofDrill.test(part)) return [[before[2]!, before[1]!]];
-      const words = lengthInWords.exec(part.trim());
-      const isLength = words !== null && lengths.has(reader.nameOf(words[1]!) ?? "");
-      return isLength ? [[words[1]!, words[2]!]] : [];
+      const beforeWords = pairIn(lengthBeforeWords, part.trim());
+      if (beforeWords !== null && namesLength(beforeWords[1]) && !ofDrill.test(part))
+        return [[beforeWords[1], beforeWords[0]]];
+      const inWords = pairIn(lengthInWords, part.trim());
+      return inWords !== null && namesLength(inWords[0]) ? [inWords] : [];
     });
     if (parts.length > 0) {
       found.push(...parts.filter(([label]) => reader.nameOf(label) !== null));

@@ -250,7 +250,7 @@ export function askForUnit(file: string, column: NumberColumn | undefined): void
 }
 
 /** Whether numbers of a quantity are percents, and cannot be more than 100. */
-export const holdsPercents = (quantity: Quantity): boolean => quantity.units[0]!.name === "%";
+export const holdsPercents = (quantity: Quantity): boolean => quantity.units[0].name === "%";
 
 /** No name and no note is longer; a cell that is was swallowed by a quotation mark. */
 const longestText = 4_000;

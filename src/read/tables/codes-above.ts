@@ -20,27 +20,22 @@ type Pair = { row: number; code: string; text: string; unit: string };
 function pairsIn({ row, cells }: TitleRow, written: RegExp): Pair[] | null {
   const texts = cells.flatMap(({ text }) => text.split(pairsApart)).filter((text) => text.trim() !== "");
   const pairs = texts.flatMap((text): Pair[] => {
-    const found = written.exec(text.trim());
-    return found === null
-      ? []
-      : [
-          {
-            row,
-            code: codeIn(found[1]!),
-            text: found[2]!.trim(),
-            unit: found[3]?.replace(/\)$/, "").trim() ?? "",
-          },
-        ];
+    const [, code, told, unit = ""] = written.exec(text.trim()) ?? [];
+    if (code === undefined || told === undefined) return [];
+    return [{ row, code: codeIn(code), text: told.trim(), unit: unit.replace(/\)$/, "").trim() }];
   });
   return pairs.length === 0 ? null : pairs;
 }
 
 /** What two codes or more stand for; null where fewer are told, or one twice. */
 function codesIn(pairs: readonly Pair[]): CodesAbove | null {
+  const [first] = pairs;
   // A unit behind the last is that of all.
   const last = pairs.at(-1)?.unit ?? "";
   const meanings = new Map(pairs.map(({ code, text, unit }) => [code, `${text} ${unit || last}`.trim()]));
-  return meanings.size >= 2 && meanings.size === pairs.length ? { row: pairs[0]!.row, meanings } : null;
+  return first !== undefined && meanings.size >= 2 && meanings.size === pairs.length
+    ? { row: first.row, meanings }
+    : null;
 }
 
 /**

@@ -10,37 +10,33 @@ const longest = 16;
 /** Cells of columns that may be repeated, row by row. */
 export class DittoMarks {
   readonly #file: string;
-  readonly #columns: readonly { index: number; name: string }[];
-  /** What stands in each column, or above, and the last text that was looked at. */
-  readonly #above: string[];
-  readonly #looked: string[];
+  /** `above`: what stands in the column, or above; `looked`: the last text that was looked at. */
+  readonly #columns: readonly { index: number; name: string; above: string; looked: string }[];
   readonly #told = new Set<string>();
 
   /** @param columns  those whose cells may repeat what is above: what was measured may not */
   constructor(file: string, columns: readonly { index: number; name: string }[]) {
     this.#file = file;
-    this.#columns = columns;
-    this.#above = columns.map(() => "");
-    this.#looked = columns.map(() => "");
+    this.#columns = columns.map(({ index, name }) => ({ index, name, above: "", looked: "" }));
   }
 
   /** The row with what its ditto marks stand for; the row itself where it has none. */
   resolved(cells: readonly string[], row: number, findings: Finding[]): readonly string[] {
     let own: string[] | null = null;
-    for (let at = 0; at < this.#columns.length; at++) {
-      const { index, name } = this.#columns[at]!;
+    for (const column of this.#columns) {
+      const { index, name, above } = column;
       const text = cells[index];
-      if (text === undefined || text === "" || text === this.#looked[at]) continue;
+      if (text === undefined || text === "" || text === column.looked) continue;
       if (text.length > longest || !ditto.test(text)) {
-        this.#looked[at] = text;
-        if (text.trim() !== "") this.#above[at] = text;
+        column.looked = text;
+        if (text.trim() !== "") column.above = text;
         continue;
       }
       own ??= [...cells];
-      own[index] = this.#above[at]!;
+      own[index] = above;
       if (this.#told.has(name)) continue;
       this.#told.add(name);
-      findings.push(dittoMarks({ file: this.#file, row, column: name, value: text }, this.#above[at]!));
+      findings.push(dittoMarks({ file: this.#file, row, column: name, value: text }, above));
     }
     return own ?? cells;
   }

@@ -102,7 +102,7 @@ function areNamesAbove<Name extends string>(
     return false;
   const starts = headers.flatMap((header, index) => (header.trim() === repeated[0] ? [index] : []));
   const filled = above.flatMap((cell, index) => (cell.trim() === "" ? [] : [index]));
-  const told = filled.map((index) => above[index]!.trim());
+  const told = above.map((cell) => cell.trim()).filter((name) => name !== "");
   return (
     starts.length > 1 &&
     starts.join() === filled.join() &&

@@ -5,6 +5,7 @@ import { lodgingScaleNames, parseLodgingScale } from "../../numbers/lodging-scal
 import { parseUnit, quantities, type ColumnUnit, type QuantityName } from "../units/column-units.ts";
 import type { Column } from "../strips/columns.ts";
 import { nearestName } from "../nearest-name.ts";
+import { pairIn } from "../pair-in.ts";
 import { LooseHeaders } from "./loose-headers.ts";
 import { moistureTold, saysMarketMoisture, saysWet, splitMoisture } from "./moisture-basis.ts";
 import { answerFor, notUsedAnswer, QuestionError, whichOfTwo, whichUnit } from "../answers/answers.ts";
@@ -40,7 +41,7 @@ const priceInHeader = /^(.*?)[\s,]*((?:\p{Sc}|\b[A-Z]{3}\b|\bper\b)\s*\/?\s*[\d\
 
 /** Ways to write umlauts where the keyboard has none: `Aussaatstaerke`. */
 const withoutUmlauts = (text: string): string =>
-  text.replace(/[äöüÄÖÜ]/g, (letter) => `${letter.normalize("NFD")[0]!}e`);
+  text.replace(/[äöüÄÖÜ]/g, (letter) => `${letter.normalize("NFD").charAt(0)}e`);
 
 /** `name (unit)` or `name [unit]`, apart; the bracket is "" where there is none. */
 export function splitHeader(header: string): { name: string; bracket: string } {
@@ -254,9 +255,9 @@ export class HeaderReader<Name extends string> {
 
   /** `price $/50# bag`: what seed costs, or its treatment where the name says so. */
   #findPrice(header: string): { column: Column<Name>; bracket: string } | null {
-    const match = header.length > 100 ? null : priceInHeader.exec(header.trim().replace(/[()[\]]/g, " "));
-    if (match === null) return null;
-    const [, name, bracket] = match as unknown as [string, string, string];
+    const found = header.length > 100 ? null : pairIn(priceInHeader, header.trim().replace(/[()[\]]/g, " "));
+    if (found === null) return null;
+    const [name, bracket] = found;
     const known = this.#names.get(plainName(name));
     if (known?.kind !== "money" && !/\p{Sc}|\//u.test(bracket)) return null;
     const column =
@@ -338,10 +339,10 @@ export class HeaderReader<Name extends string> {
       const fileColumn =
         this.#understand(index, header, column, bracket) ??
         this.#understand(index, header, column, onGroundOf(bracket, headers.toSpliced(index, 1)) ?? bracket);
-      const twin = columns.findIndex((other) => other.column.name === column.name);
-      if (twin !== -1) {
-        const [used, other] = oneOfTwo(file, columns[twin]!, fileColumn, header);
-        columns[twin] = used;
+      const twin = columns.find((other) => other.column.name === column.name);
+      if (twin !== undefined) {
+        const [used, other] = oneOfTwo(file, twin, fileColumn, header);
+        columns[columns.indexOf(twin)] = used;
         ignored.push(other);
         findings.push(yieldTwice(file, used.header, other, used.atMoisturePct));
         return;

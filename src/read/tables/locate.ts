@@ -47,6 +47,10 @@ const mostTitles = 60;
 export const filledCells = (cells: readonly string[]): TitleRow["cells"] =>
   cells.flatMap((text, index) => (text.trim() === "" ? [] : [{ index, text: text.trim() }]));
 
+/** The text of a row where it is the only one, null beside others. */
+export const textAlone = ([cell, ...others]: TitleRow["cells"]): string | null =>
+  cell === undefined || others.length > 0 ? null : cell.text;
+
 const [minus, point, zero, nine] = [45, 46, 48, 57];
 
 /** A row with a plain number in it is no header, which settles most rows at the first look. */
@@ -171,10 +175,11 @@ class TableFinder {
   /** Begins a part of the table where titles name one; above its first strips they name its first part. */
   #beginPart(table: TablePlace): void {
     const dataAfter = this.#partNamed(table).at(-1)?.row;
-    if (dataAfter === undefined) return;
+    const [title] = this.#titles;
+    if (title === undefined || dataAfter === undefined) return;
     if (this.#hasRows) {
       const { headerRow, headers } = table;
-      table.lastRow = this.#titles[0]!.row - 1;
+      table.lastRow = title.row - 1;
       this.#places.push({ headerRow, headers, dataAfter, lastRow: Infinity, titles: this.#titles });
     } else {
       table.titles.push(...this.#titles);
@@ -222,7 +227,11 @@ const partNamed = (
   titles: readonly TitleRow[],
   { headers }: TablePlace,
   names: HeaderKind["namesPart"],
-): TitleRow[] => titles.filter(({ cells }) => cells.length === 1 && names(headers, cells[0]!.text));
+): TitleRow[] =>
+  titles.filter(({ cells }) => {
+    const text = textAlone(cells);
+    return text !== null && names(headers, text);
+  });
 
 const year = /^(?:19[89]\d|20\d\d)$/;
 /** Parts of tables in one sheet. */

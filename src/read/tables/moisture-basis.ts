@@ -35,15 +35,12 @@ const longest = 160;
 /** A text without the moisture that it gives, and that moisture [%]; null where it gives none. */
 export function moistureTold(text: string): { rest: string; moisturePct: number } | null {
   if (text.length > longest) return null;
-  const behind = basisBehind.exec(text.trim());
-  const signless = behind ?? basisWithoutSign.exec(text.trim());
-  const found = signless ?? basisInFront.exec(text.trim());
-  if (found === null) return null;
-  const told = Number(found[2]!.replace(",", "."));
-  return {
-    rest: `${found[1]!} ${found[4] ?? ""}`.trim(),
-    moisturePct: found[3] === undefined ? told : 100 - told,
-  };
+  const told = text.trim();
+  const [, before, basis, ofDryMatter, after = ""] =
+    basisBehind.exec(told) ?? basisWithoutSign.exec(told) ?? basisInFront.exec(told) ?? [];
+  if (before === undefined || basis === undefined) return null;
+  const pct = Number(basis.replace(",", "."));
+  return { rest: `${before} ${after}`.trim(), moisturePct: ofDryMatter === undefined ? pct : 100 - pct };
 }
 
 /** The moisture in `bu/ac at 13.5 %` or `kg/ha, dry`, and what is left. */
@@ -55,12 +52,11 @@ export function splitMoisture(bracket: string): { unit: string; moisturePct: num
     )
   )
     return { unit: "", moisturePct: null };
-  const dry = /^(.*?)[\s,;]*\bdry(?:\s+(?:matter|weight|basis))?$/i.exec(bracket);
+  const dry = /^(.*?)[\s,;]*\bdry(?:\s+(?:matter|weight|basis))?$/i.exec(bracket)?.[1];
   // A bushel is grain as it is sold: `bu/ac, dry` is at market moisture.
-  if (dry !== null && !/\bbu|\bbpa/i.test(dry[1]!)) return { unit: dry[1]!, moisturePct: 0 };
-  if (dry !== null) return { unit: dry[1]!, moisturePct: null };
-  const wet = /^(.*?)[\s,;]*\b(?:wet|raw|as harvested)$/i.exec(bracket);
-  if (wet !== null) return { unit: wet[1]!, moisturePct: null };
+  if (dry !== undefined) return { unit: dry, moisturePct: /\bbu|\bbpa/i.test(dry) ? null : 0 };
+  const wet = /^(.*?)[\s,;]*\b(?:wet|raw|as harvested)$/i.exec(bracket)?.[1];
+  if (wet !== undefined) return { unit: wet, moisturePct: null };
   const told = moistureTold(bracket);
   return told === null
     ? { unit: bracket, moisturePct: null }

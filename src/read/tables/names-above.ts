@@ -3,7 +3,7 @@ import type { Answers } from "../answers/answers.ts";
 import { nameAnswered } from "./answered-headers.ts";
 import { nameInTitle, yearsIn } from "./beside-table.ts";
 import type { HeaderReader } from "./headers.ts";
-import type { TablePlace } from "./locate.ts";
+import { textAlone, type TablePlace } from "./locate.ts";
 import { repetitionBehind } from "./spread-columns.ts";
 import type { Block } from "./table-blocks.ts";
 import type { TableKind } from "./table-kind.ts";
@@ -45,11 +45,10 @@ function namesOf<Name extends string>(
   let withYear = 0;
   let withRepetition = 0;
   for (const [index, { place, blocks }] of located.entries()) {
-    for (const [block, { columns, title }] of blocks.entries()) {
+    for (const [block, { columns, headers, title }] of blocks.entries()) {
       tables++;
-      const own = columns?.map((at) => place.headers[at] ?? "") ?? place.headers;
-      if (own.some((header) => nameAnswered(header, reader, answers) === column)) continue;
-      const alone = place.titles.flatMap(({ cells }) => (cells.length === 1 ? [cells[0]!.text] : []));
+      if (headers.some((header) => nameAnswered(header, reader, answers) === column)) continue;
+      const alone = place.titles.flatMap(({ cells }) => textAlone(cells) ?? []);
       const candidates = title === null ? (columns === null ? alone.toReversed() : []) : [title];
       const name = candidates.flatMap((text) => nameInTitle(text, column, reader) ?? [])[0];
       if (name === undefined) return null;

@@ -63,15 +63,15 @@ export function holdsWhat(sheet: Sheet, answers: Answers): "strips" | "lots" | n
   }
   const stripsKind = asAnswered(stripsTable, answers);
   const lotsKind = asAnswered(lotsTable, answers);
-  const isStrips = locateTables(sheet, stripsKind, 1).some(
+  const strips = locateTables(sheet, stripsKind, 1).find(
     ({ headers }) => stripsKind.isHeader(headers) || stripsKind.isSpread(headers),
   );
   const lots = locateTables(sheet, lotsKind, 1).find(({ headers }) => lotsKind.isHeader(headers));
-  const { headers } = isStrips ? locateTables(sheet, stripsKind, 1)[0]! : (lots ?? { headers: [] });
+  const headers = (strips ?? lots)?.headers ?? [];
   const names = headers.map((header) => nameAnswered(header, stripHeaders, answers));
   const has = (any: ReadonlySet<string>): boolean => names.some((name) => name !== null && any.has(name));
-  if (!isStrips && lots === undefined) return null;
-  if (!isStrips) return has(ofStripsOnly) ? "strips" : "lots";
+  if (strips === undefined && lots === undefined) return null;
+  if (strips === undefined) return has(ofStripsOnly) ? "strips" : "lots";
   if (lots === undefined || stripsKind.isSpread(headers)) return "strips";
   const isSold = lots.headers.some((header) => ofLotsOnly.has(lotHeaders.nameOf(header) ?? ""));
   return has(ofStripsOnly) || (has(ofFields) && !isSold) ? "strips" : "lots";
@@ -198,14 +198,13 @@ export async function openStrips(
   const sorted: SortedSheets = { strips: [], lots: [], findings: [] };
   const missing = new Set(wanted);
   const seen: { file: string; tabs: string[] }[] = [];
-  const opened: Sheet[][] = [];
-  for (const file of files) opened.push(await openSheets(file));
-  const { sheets: ofFiles, keys } = withKeysOfFiles(opened);
-  for (const [index, file] of files.entries()) {
-    const sheets = ofFiles[index]!;
+  const opened: { file: InputFile; sheets: Sheet[] }[] = [];
+  for (const file of files) opened.push({ file, sheets: await openSheets(file) });
+  const { files: ofFiles, keys } = withKeysOfFiles(opened);
+  for (const { file, sheets } of ofFiles) {
     if (sheets.length === 0 && keys.length > 0) continue;
     const tabs = sheets.map(({ tab }) => tab ?? "");
-    if (sheets.length > 1 || sheets[0]!.tab !== null) seen.push({ file: file.name, tabs });
+    if (sheets.length > 1 || sheets.some(isNamed)) seen.push({ file: file.name, tabs });
     const named = sheets.filter(({ tab }) => wanted.some((one) => tab !== null && sameName(tab, one)));
     for (const { tab } of named) for (const one of wanted) if (sameName(tab!, one)) missing.delete(one);
     if (named.length > 0) {
@@ -215,8 +214,8 @@ export async function openStrips(
       );
       continue;
     }
-    if (sheets.length === 1) {
-      const [only] = sheets as [Sheet];
+    const [only, ...others] = sheets;
+    if (only !== undefined && others.length === 0) {
       if (holdsWhat(only, answers) === "lots")
         throw lotsAsStrips(
           file.name,
@@ -244,13 +243,13 @@ export async function openLots(file: InputFile, wanted: string | null, answers: 
   const sheets = await openSheets(file);
   const names = sheets.map(({ tab }) => tab ?? "");
   if (wanted !== null && !isWorkbook(file)) throw sheetOfText(file.name, wanted);
-  if (wanted !== null && sheets[0]!.tab !== null) {
+  if (wanted !== null && sheets.some(isNamed)) {
     const named = sheets.find(({ tab }) => tab !== null && sameName(tab, wanted));
     if (named === undefined) throw sheetUnknown(file.name, wanted, names, nearestName(wanted, names));
     return named;
   }
-  if (sheets.length === 1) {
-    const [only] = sheets as [Sheet];
+  const [only, ...others] = sheets;
+  if (only !== undefined && others.length === 0) {
     if (holdsWhat(only, answers) === "strips")
       throw stripsAsLots(
         file.name,
@@ -266,6 +265,8 @@ export async function openLots(file: InputFile, wanted: string | null, answers: 
 /** Tabs of one workbook, each with the names of all: what is asked of one is asked of all at once. */
 const together = (tabs: readonly Sheet[]): Sheet[] =>
   tabs.length < 2 ? [...tabs] : tabs.map((sheet) => ({ ...sheet, together: tabs.map(({ tab }) => tab!) }));
+
+const isNamed = ({ tab }: Sheet): boolean => tab !== null;
 
 const sameName = (one: string, other: string): boolean =>
   one.trim().toLowerCase() === other.trim().toLowerCase();

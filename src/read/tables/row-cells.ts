@@ -142,11 +142,13 @@ export class RowCells<Name extends string> {
 
   /** A number the row cannot do without if it is there. */
   needed(name: Name): NeededCell {
-    const cell = this.#number(name);
+    const column = this.#numbers[name];
+    if (column === undefined) return nothing;
+    const cell = this.#read(name, column);
     if (cell.kind === "number" || cell.kind === "nothing") return cell;
     this.findings.push(
       cell.kind === "unit-unclear"
-        ? messages.rowUnitUnclear(this.where(name), this.#numbers[name]!.usualUnit)
+        ? messages.rowUnitUnclear(this.where(name), column.usualUnit)
         : messages.rowNotANumber(this.where(name)),
     );
     return unreadable;
@@ -154,10 +156,12 @@ export class RowCells<Name extends string> {
 
   /** A number the row can do without, and its unit: null, with a finding, when it cannot be understood. */
   found(name: Name): NumberFound | null {
-    const cell = this.#number(name);
+    const column = this.#numbers[name];
+    if (column === undefined) return null;
+    const cell = this.#read(name, column);
     if (cell.kind === "number") return cell;
     if (cell.kind === "nothing") return null;
-    const { usualUnit, header } = this.#numbers[name]!;
+    const { usualUnit, header } = column;
     return this.leaveOut(
       cell.kind === "unit-unclear"
         ? messages.valueUnitUnclear(this.where(name), usualUnit, this.#kind, /pct|percent|%/i.test(header))
@@ -175,8 +179,8 @@ export class RowCells<Name extends string> {
     return (this.#cells[this.#columns[name]?.index ?? -1] ?? "").trim();
   }
 
-  #number(name: Name): NumberCell {
-    const cell = this.#numbers[name]?.read(this.#cells, this.#row) ?? nothing;
+  #read(name: Name, column: NumberColumn): NumberCell {
+    const cell = column.read(this.#cells, this.#row);
     if (cell.kind === "number" && cell.remark !== null)
       this.findings.push(messages.numberJotted(this.where(name), cell.remark));
     return cell;

@@ -53,8 +53,7 @@ export function gridSheet(
     if (filled > mostFilled) break;
     const text = grid[firstRow - 1]?.[firstColumn] ?? "";
     if (text === "") continue;
-    for (let row = firstRow + 1; row <= Math.min(lastRow, grid.length); row++) {
-      const cells = grid[row - 1]!;
+    for (const cells of grid.slice(firstRow, lastRow)) {
       filled++;
       while (cells.length <= firstColumn) cells.push("");
       if (cells[firstColumn] === "") cells[firstColumn] = text;

@@ -4,6 +4,7 @@ import { nameAnswered } from "./answered-headers.ts";
 import { parseUnit } from "../units/column-units.ts";
 import { parseLoose } from "../units/loose-numbers.ts";
 import { readNumber } from "../units/numbers.ts";
+import { pairIn } from "../pair-in.ts";
 import { isBlank } from "./csv-rows.ts";
 import { splitHeader, type HeaderReader } from "./headers.ts";
 import type { TablePlace, TitleRow } from "./locate.ts";
@@ -54,13 +55,12 @@ export function repetitionIn(text: string): string | null {
   return found ?? null;
 }
 
+const wordsAtEnd = /^(.*?)[\s,;:–—(/-]*\b(\p{L}{3,}\.?[\s.#-]*(?:no\.?\s*)?[\da-fivx]{1,3})\)?$/iu;
 /** A text and the repetition that its last words name: `Hill 2025 – Rep 2` is `Hill 2025` and 2. */
 export function repetitionBehind(text: string): { rest: string; repetition: string | null } {
-  const parts = /^(.*?)[\s,;:–—(/-]*\b(\p{L}{3,}\.?[\s.#-]*(?:no\.?\s*)?[\da-fivx]{1,3})\)?$/iu.exec(
-    text.trim(),
-  );
-  const repetition = parts === null ? null : repetitionIn(parts[2]!);
-  return repetition === null ? { rest: text, repetition } : { rest: parts![1]!, repetition };
+  const [rest, last] = pairIn(wordsAtEnd, text.trim()) ?? [text, ""];
+  const repetition = repetitionIn(last);
+  return { rest: repetition === null ? text : rest, repetition };
 }
 
 const year = /^(?:19[89]\d|20\d\d)$/;
@@ -88,12 +88,14 @@ export function rateIn(text: string): string | null {
   return unit === null || (inSeeds && unit.seedWeight === true) ? null : text;
 }
 
-function markIn(text: string): [Dimension, string] | null {
+/** @param small  what a number by itself is, where it may be any of these */
+function markIn(text: string, small: Dimension | null): [Dimension, string] | null {
   if (year.test(text)) return ["season", text];
   const block = repetition.exec(text)?.[1];
   if (block !== undefined) return ["block", block];
   const rate = rateIn(text);
-  return rate === null ? null : ["rate", rate];
+  if (rate !== null) return ["rate", rate];
+  return small !== null && /^\d+(?:[.,]\d+)?$/.test(text) ? [small, text] : null;
 }
 
 /** What the name of one column says; null for a column like any other. */
@@ -110,21 +112,23 @@ function columnOf<Name extends string>(
     .trim()
     .split(/[\s@_]+/)
     .filter((word) => word !== "");
-  for (let at = 0; at < words.length;) {
+  let next = 0;
+  for (const [at, word] of words.entries()) {
+    if (at < next) continue;
     let taken = 0;
     for (let count = Math.min(mostWords, words.length - at); count > 0 && taken === 0; count--) {
       const text = bracketless(words.slice(at, at + count).join(" "));
-      const mark = markIn(text) ?? (small !== null && /^\d+(?:[.,]\d+)?$/.test(text) ? [small, text] : null);
-      if (mark === null || marks[mark[0] as Dimension] !== undefined) continue;
-      marks[mark[0] as Dimension] = mark[1]!;
+      const mark = markIn(text, small);
+      if (mark === null || marks[mark[0]] !== undefined) continue;
+      marks[mark[0]] = mark[1];
       taken = count;
     }
     if (taken === 0) {
-      const word = words[at]!.replace(/[,:]$/, "");
-      withLinks.push(word);
-      if (!linking.test(words[at]!)) rest.push(word);
+      const plain = word.replace(/[,:]$/, "");
+      withLinks.push(plain);
+      if (!linking.test(word)) rest.push(plain);
     }
-    at += Math.max(taken, 1);
+    next = at + Math.max(taken, 1);
   }
   // `poids à vide` is one name.
   const whole = withLinks.join(" ");
@@ -175,8 +179,8 @@ function smallNumbers<Name extends string>(
 ): Dimension | null {
   const numbers = headers.flatMap((header) => {
     if (header.length > longestHeader || reader.nameOf(header) !== null) return [];
-    const match = /^(\D*?)\s*(\d+(?:[.,]\d+)?)$/.exec(header.trim());
-    return match === null ? [] : [{ name: match[1]!.trim(), number: Number(match[2]!.replace(",", ".")) }];
+    const found = pairIn(/^(\D*?)\s*(\d+(?:[.,]\d+)?)$/, header.trim());
+    return found === null ? [] : [{ name: found[0].trim(), number: Number(found[1].replace(",", ".")) }];
   });
   if (numbers.length < 2) return null;
   const named = numbers.map(({ name }) => reader.nameOf(name));
@@ -313,7 +317,7 @@ export function spreadOf<Name extends string>(
   const measured = [...new Map(columns.map(({ measure }) => [reader.nameOf(measure), measure])).values()];
   const groups = new Map<string, { told: string[]; places: number[] }>();
   for (const { index, marks, measure } of columns) {
-    const told = used.map((dimension) => marks[dimension]!);
+    const told = used.flatMap((dimension) => marks[dimension] ?? []);
     const key = JSON.stringify(told);
     const group = groups.get(key) ?? { told, places: measured.map(() => -1) };
     group.places[measured.findIndex((one) => reader.nameOf(one) === reader.nameOf(measure))] = index;
@@ -322,8 +326,8 @@ export function spreadOf<Name extends string>(
   const bare = (dimension: Dimension): string =>
     dimension === "rate" && rateHeader !== "" ? rateHeader : dimension;
   return {
-    headers: [...shared.map((index) => headers[index]!), ...used.map(bare), ...measured],
-    told: columns.map(({ index }) => headers[index]!),
+    headers: [...headers.filter((_, index) => !at.has(index)), ...used.map(bare), ...measured],
+    told: headers.filter((_, index) => at.has(index)),
     dimensions: [...used],
     rowsOf: (cells) => {
       const own = shared.map((index) => cells[index] ?? "");

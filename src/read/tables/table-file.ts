@@ -56,11 +56,11 @@ export function readTables<Name extends string>(
     const before = parts.slice(0, index).map((part) => part.place.titles);
     const isBeside = located[index - 1]?.place.headerRow === place.headerRow;
     const rows = spread === null ? own : spreadSheet(own, spread);
-    return blocks.map(({ columns, titles, beside = [] }, block) => {
+    return blocks.map(({ columns, headers, titles, beside = [] }, block) => {
       const text = names?.names.get(`${index} ${block}`);
       const named = text === undefined ? null : { column: names!.column, text };
       const above: Above = { titles, before: before.toReversed(), named };
-      const view = viewOf(rows, place, above, columns, block, kind.reader, answers);
+      const view = viewOf(rows, place, above, { columns, headers }, block, kind.reader, answers);
       const table = withMoistureTold(readHeader(view, kind, answers), [...titles, ...below]);
       if (index === 0 && block === 0) table.findings.unshift(...sheet.findings);
       if (index > 0 && block === 0 && !isBeside)
@@ -69,7 +69,7 @@ export function readTables<Name extends string>(
         table.findings.push(columnsAsRows(sheet.file, spread.told, spread.dimensions));
       if (beside.length > 0) table.findings.push(columnsBeside(sheet.file, beside));
       if (block === 0 && place.titles.length > 0 && !isBeside)
-        table.findings.push(titlesSkipped(sheet.file, place.titles.map(titleTold)));
+        table.findings.push(titlesSkipped(sheet.file, place.titles.flatMap(titleTold)));
       return table;
     });
   });
@@ -95,7 +95,9 @@ function withMoistureTold<Name extends string>(
   };
 }
 
-const titleTold = ({ row, cells }: TitleRow): SkippedRow => ({ row, text: cells[0]!.text });
+/** A title by its first cell. */
+const titleTold = ({ row, cells }: TitleRow): SkippedRow[] =>
+  cells.slice(0, 1).map(({ text }) => ({ row, text }));
 
 /** Beyond so many unknown headers a file is not misspelt but of another kind, and guessing takes long. */
 const mostGuesses = 100;

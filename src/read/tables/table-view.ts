@@ -15,9 +15,10 @@ import { areCodes, codeIn, type CodesAbove, codesAbove } from "./codes-above.ts"
 import { isBlank } from "./csv-rows.ts";
 import { detached } from "./detached.ts";
 import type { HeaderReader } from "./headers.ts";
-import { filledCells, type TablePlace, type TitleRow } from "./locate.ts";
+import { filledCells, textAlone, type TablePlace, type TitleRow } from "./locate.ts";
 import type { Sheet } from "./sheet.ts";
 import { isSummaryText } from "./summary-rows.ts";
+import type { Block } from "./table-blocks.ts";
 
 /** Columns of one table, its rows, and the values it has from elsewhere, as cells after its own. */
 export interface TableView {
@@ -34,61 +35,63 @@ export interface TableView {
 /**
  * One of the tables of a sheet with its headers and rows: values from titles, tab and answers follow its own cells.
  *
- * @param columns  places of its own columns in the sheet, null for all
- * @param block    which of the tables side by side it is, from 0 on
+ * @param its    own headers, and their places in the sheet, null for all
+ * @param block  which of the tables side by side it is, from 0 on
  */
 export function viewOf<Name extends string>(
   sheet: Sheet,
   place: TablePlace,
   above: Above,
-  columns: readonly number[] | null,
+  its: Pick<Block, "columns" | "headers">,
   block: number,
   reader: HeaderReader<Name>,
   answers: Answers,
 ): TableView {
-  const own = (columns ?? place.headers.map((_, index) => index)).map((index) => place.headers[index] ?? "");
-  const has = new Set(own.map((header) => nameAnswered(header, reader, answers) ?? ""));
-  const beside = valuesBeside(sheet, above, reader, has, answers);
-  const values = beside.map(({ text }) => splitValue(text));
+  const { columns } = its;
+  const own = its.headers.map((header, index) => ({
+    index,
+    header,
+    name: nameAnswered(header, reader, answers),
+  }));
+  const has = new Set(own.map(({ name }) => name ?? ""));
+  const beside = valuesBeside(sheet, above, reader, has, answers).map((value) => {
+    return { ...value, ...splitValue(value.text) };
+  });
   const headers = [
-    ...own,
-    ...beside.map(({ column }, index) =>
-      values[index]!.unit === "" ? column : `${column} (${values[index]!.unit})`,
-    ),
+    ...its.headers,
+    ...beside.map(({ column, unit }) => (unit === "" ? column : `${column} (${unit})`)),
   ].map(detached);
   const file = block === 0 ? sheet.file : `${sheet.file} (block ${block + 1})`;
-  const fill = own.flatMap((header, index) => {
-    const name = nameAnswered(header, reader, answers);
-    return name !== null && answers.fillDown.includes(name) ? [index] : [];
-  });
-  const given = own.flatMap((header, index) => {
-    const name = nameAnswered(header, reader, answers);
+  const fill = own.flatMap(({ index, name }) =>
+    name !== null && answers.fillDown.includes(name) ? [index] : [],
+  );
+  const given = own.flatMap(({ index, header, name }) => {
     const text = name === null ? undefined : answeredValue(sheet, answers, name, reader);
-    return name === null || text === undefined ? [] : [{ index, name, text }];
+    return name === null || text === undefined ? [] : [{ index, header, name, text }];
   });
-  const names = own.map((header) => nameAnswered(header, reader, answers) ?? reader.looseNameOf(header));
-  const coded = codedColumns(sheet, place, above, names, columns);
+  const named = own.map((column) => ({ ...column, name: column.name ?? reader.looseNameOf(column.header) }));
+  const coded = codedColumns(sheet, place, above, named, columns);
   const changes = {
     columns,
     own: own.length,
     fill,
     given,
     coded,
-    values: values.map(({ number }) => number),
+    values: beside.map(({ number }) => number),
   };
   return {
     rows: { ...sheet, file, forEach: rowsAsSeen(sheet, place, changes) },
     headers,
     own: own.length,
     headerRow: place.headerRow,
-    titles: place.titles.flatMap(({ cells }) => (cells.length === 1 ? [cells[0]!.text] : [])).toReversed(),
+    titles: place.titles.flatMap(({ cells }) => textAlone(cells) ?? []).toReversed(),
     findings: [
       ...beside.map(({ column, text, from }) => valueFromBeside(file, column, text, from, sheet.tab)),
       ...beside.flatMap(({ column, text, from, others }) =>
         others.length === 0 ? [] : [valuesDisagree(file, column, { text, from }, others, sheet.tab)],
       ),
-      ...filledInFindings(sheet, place, file, columns, given, own),
-      ...coded.map(({ at, codes }) => codesExplained(file, own[at]!, codes.row, [...codes.meanings])),
+      ...filledInFindings(sheet, place, file, columns, given),
+      ...coded.map(({ header, codes }) => codesExplained(file, header, codes.row, [...codes.meanings])),
     ],
   };
 }
@@ -102,7 +105,7 @@ interface RowChanges {
   fill: readonly number[];
   /** Empty cells take what was answered. */
   given: readonly { index: number; text: string }[];
-  coded: readonly { at: number; codes: CodesAbove }[];
+  coded: readonly { index: number; codes: CodesAbove }[];
   /** Put behind the own cells. */
   values: readonly string[];
 }
@@ -111,7 +114,7 @@ function rowsAsSeen(sheet: Sheet, place: TablePlace, changes: RowChanges): Sheet
   const { columns, fill, given, coded, values } = changes;
   const plain = columns === null && [fill, given, coded, values].every((one) => one.length === 0);
   return (take, after = 0) => {
-    const above = fill.map(() => "");
+    const above = fill.map((index) => ({ index, text: "" }));
     sheet.forEach(
       (cells, row) => {
         if (row > place.lastRow) return false;
@@ -127,21 +130,34 @@ function rowsAsSeen(sheet: Sheet, place: TablePlace, changes: RowChanges): Sheet
 }
 
 /** @param above  what stands above the cells that are filled; it is kept for the next row */
-function complete(picked: string[], { own, fill, given, coded, values }: RowChanges, above: string[]): void {
-  const isEmpty = (index: number): boolean => (picked[index] ?? "").trim() === "";
+function complete(
+  picked: string[],
+  { own, given, coded, values }: RowChanges,
+  above: readonly { index: number; text: string }[],
+): void {
   if (mayBeFilled(picked)) {
-    fill.forEach((index, at) => {
-      if (isEmpty(index)) picked[index] = above[at]!;
-      else above[at] = picked[index]!;
-    });
-    for (const { index, text } of given) if (isEmpty(index)) picked[index] = text;
+    for (const column of above) {
+      const text = picked[column.index] ?? "";
+      if (text.trim() === "") picked[column.index] = column.text;
+      else column.text = text;
+    }
+    for (const { index, text } of given) if ((picked[index] ?? "").trim() === "") picked[index] = text;
   }
-  for (const { at, codes } of coded)
-    picked[at] = codes.meanings.get(codeIn(picked[at] ?? "")) ?? picked[at] ?? "";
+  for (const { index, codes } of coded) {
+    const text = picked[index] ?? "";
+    picked[index] = codes.meanings.get(codeIn(text)) ?? text;
+  }
   if (values.length === 0) return;
   while (picked.length < own) picked.push("");
   if (isBlank(picked.slice(own))) picked.length = own;
   if (picked.length === own) picked.push(...values);
+}
+
+/** A column by its place among the table's own. */
+interface NamedPlace {
+  index: number;
+  header: string;
+  name: string | null;
 }
 
 /** Columns whose cells are codes that the titles explain, by their places among the table's own. */
@@ -149,26 +165,27 @@ function codedColumns(
   sheet: Sheet,
   place: TablePlace,
   above: Above,
-  names: readonly (string | null)[],
+  own: readonly NamedPlace[],
   columns: readonly number[] | null,
-): { at: number; codes: CodesAbove }[] {
+): (NamedPlace & { codes: CodesAbove })[] {
   const titles = [...above.before.toReversed().flat(), ...above.titles];
   const legend = legendBelow(sheet, place);
   return (["rate", "variety"] as const).flatMap((name) => {
-    const at = names.indexOf(name);
-    const codes = at < 0 ? null : codesAbove([...titles, ...legend], name);
-    if (codes === null) return [];
+    const column = own.find((one) => one.name === name);
+    const codes = column === undefined ? null : codesAbove([...titles, ...legend], name);
+    if (column === undefined || codes === null) return [];
     const cells = new Set<string>();
     sheet.forEach((row, number) => {
       if (number > place.lastRow || cells.size > mostCodes) return false;
-      const code = codeIn(row[columns?.[at] ?? at] ?? "");
+      const code = codeIn(row[columns?.[column.index] ?? column.index] ?? "");
       if (code !== "" && row.filter((cell) => cell.trim() !== "").length > 1 && !isSummaryText(code))
         cells.add(code);
       return;
     }, place.dataAfter);
-    return areCodes(cells, codes, name) ? [{ at, codes }] : [];
+    return areCodes(cells, codes, name) ? [{ ...column, codes }] : [];
   });
 }
+
 /** Rows below the strips that may say what codes in them mean; longer tables have none. */
 function legendBelow(sheet: Sheet, place: TablePlace): TitleRow[] {
   const legend: TitleRow[] = [];
@@ -201,26 +218,24 @@ function filledInFindings(
   place: TablePlace,
   file: string,
   columns: readonly number[] | null,
-  given: readonly { index: number; name: string; text: string }[],
-  headers: readonly string[],
+  given: readonly { index: number; header: string; name: string; text: string }[],
 ): Finding[] {
   if (given.length === 0) return [];
-  const counts = given.map(() => 0);
-  const said = given.map(() => false);
+  const looked = given.map((column) => ({ ...column, empty: 0, saysOther: false }));
   sheet.forEach((cells, row) => {
     if (row > place.lastRow) return false;
     const picked = columns === null ? cells : columns.map((index) => cells[index] ?? "");
     if (mayBeFilled(picked))
-      given.forEach(({ index, text }, at) => {
-        const own = (picked[index] ?? "").trim();
-        if (own === "") counts[at]!++;
-        else if (own !== text.trim()) said[at] = true;
-      });
+      for (const column of looked) {
+        const own = (picked[column.index] ?? "").trim();
+        if (own === "") column.empty++;
+        else if (own !== column.text.trim()) column.saysOther = true;
+      }
     return;
   }, place.dataAfter);
-  return given.flatMap(({ name, text, index }, at) => {
-    if (counts[at]! > 0) return [emptyCellsFilled(file, name, text, counts[at]!)];
-    return said[at] === true ? [answerWithoutCells(file, name, headers[index]!, text)] : [];
+  return looked.flatMap(({ header, name, text, empty, saysOther }) => {
+    if (empty > 0) return [emptyCellsFilled(file, name, text, empty)];
+    return saysOther ? [answerWithoutCells(file, name, header, text)] : [];
   });
 }
 

@@ -2,6 +2,7 @@
 import { keyJoined, siteYearsParted, treatmentsParted } from "../../messages/reading.ts";
 import { stripHeaders } from "../strips/strips-header.ts";
 import { plainName } from "./headers.ts";
+import { pairIn } from "../pair-in.ts";
 import type { Sheet } from "./sheet.ts";
 import { rateIn } from "./spread-columns.ts";
 
@@ -12,11 +13,17 @@ const rowsLookedAt = 400;
 const fewestShare = 0.8;
 const fewest = 3;
 
+/** A column by its place in the sheet, and what its header names. */
+interface TableColumn {
+  at: number;
+  header: string;
+  name: string | null;
+}
+
 interface Table {
   sheet: Sheet;
   headerRow: number;
-  headers: string[];
-  names: (string | null)[];
+  columns: TableColumn[];
   /** Filled rows below the header, the first of them. */
   rows: string[][];
 }
@@ -34,20 +41,24 @@ export function withTreatments(sheets: readonly Sheet[]): Sheet[] {
 }
 
 /** Files of one sheet that only explain the treatments of other files, taken up by these. */
-export function withKeysOfFiles(files: readonly (readonly Sheet[])[]): { sheets: Sheet[][]; keys: Sheet[] } {
-  const keys = files.flatMap((sheets) => (sheets.length === 1 && isKeyAlone(sheets[0]!) ? [...sheets] : []));
-  if (keys.length === 0 || keys.length === files.length)
-    return { sheets: files.map((own) => [...own]), keys: [] };
-  const { sheets, used } = joinedSheets(files.flat(), ({ file }) => file);
-  const sources = new Map(files.flatMap((own, index) => own.map((sheet) => [sheet.file, index] as const)));
+export function withKeysOfFiles<Opened extends { sheets: Sheet[] }>(
+  files: readonly Opened[],
+): { files: readonly Opened[]; keys: Sheet[] } {
+  const keys = files.flatMap(({ sheets }) => (sheets.length === 1 && sheets.every(isKeyAlone) ? sheets : []));
+  if (keys.length === 0 || keys.length === files.length) return { files, keys: [] };
+  const { sheets: joined, used } = joinedSheets(
+    files.flatMap(({ sheets }) => sheets),
+    ({ file }) => file,
+  );
+  const sources = new Map(files.flatMap((own) => own.sheets.map(({ file }) => [file, own] as const)));
   return {
-    sheets: files.map((_, index) => sheets.filter((sheet) => sources.get(sheet.file) === index)),
+    files: files.map((own) => ({ ...own, sheets: joined.filter(({ file }) => sources.get(file) === own) })),
     keys: [...used],
   };
 }
 
 const isKeyAlone = (sheet: Sheet): boolean =>
-  keyIn(sheet)?.headers.some((header) => ofTreatments.test(header.trim())) === true;
+  keyIn(sheet)?.columns.some(({ header }) => ofTreatments.test(header.trim())) === true;
 
 function joinedSheets(
   sheets: readonly Sheet[],
@@ -74,8 +85,8 @@ const rowsOfTables = 5_000;
 
 /** A sheet with strips that have no rate and, above or below them, a table that says what their treatments are: as one. */
 function withKeyOfItsOwn(sheet: Sheet): Sheet {
-  const [first] = [tableIn(sheet)];
-  if (first === null || first.names.includes("rate") === isMeasured(first)) return sheet;
+  const first = tableIn(sheet);
+  if (first === null || hasColumn(first, "rate") === isMeasured(first)) return sheet;
   const starts: number[] = [];
   let last = 0;
   let wasBlank = true;
@@ -88,11 +99,10 @@ function withKeyOfItsOwn(sheet: Sheet): Sheet {
     if (!wasBlank) last = row;
     return row < rowsOfTables;
   });
-  if (starts.length !== 2) return sheet;
-  const [upper, lower] = [
-    { from: 0, to: starts[1]! - 1 },
-    { from: starts[1]! - 1, to: last },
-  ] as const;
+  const [, second, third] = starts;
+  if (second === undefined || third !== undefined) return sheet;
+  const upper = { from: 0, to: second - 1 };
+  const lower = { from: second - 1, to: last };
   for (const [own, theirs] of [
     [upper, lower],
     [lower, upper],
@@ -115,7 +125,10 @@ const rowsOf = (sheet: Sheet, { from, to }: { from: number; to: number }): Sheet
     sheet.forEach((cells, row) => (row > to ? false : take(cells, row)), Math.max(after, from)),
 });
 
-const isMeasured = ({ names }: Table): boolean => names.some((name) => measured.has(name));
+const hasColumn = ({ columns }: Table, wanted: string): boolean =>
+  columns.some(({ name }) => name === wanted);
+
+const isMeasured = ({ columns }: Table): boolean => columns.some(({ name }) => measured.has(name));
 
 /** The first row that names two columns or more, and what is below it. */
 function tableIn(sheet: Sheet): Table | null {
@@ -123,9 +136,11 @@ function tableIn(sheet: Sheet): Table | null {
   sheet.forEach((cells, row) => {
     if (found === null) {
       if (row > rowsOfTitles) return false;
-      const names = cells.map((cell) => (cell.trim() === "" ? null : stripHeaders.nameOf(cell)));
-      if (new Set(names.filter((name) => name !== null)).size < 2) return;
-      found = { sheet, headerRow: row, headers: [...cells], names, rows: [] };
+      const columns = cells.map((header, at) => {
+        return { at, header, name: header.trim() === "" ? null : stripHeaders.nameOf(header) };
+      });
+      if (new Set(columns.flatMap(({ name }) => name ?? [])).size < 2) return;
+      found = { sheet, headerRow: row, columns, rows: [] };
       return;
     }
     if (cells.some((cell) => cell.trim() !== "")) found.rows.push([...cells]);
@@ -136,11 +151,13 @@ function tableIn(sheet: Sheet): Table | null {
 
 const measured: ReadonlySet<string | null> = new Set(["yield", "strip_weight", "gross_weight"]);
 
+const widthOf = ({ columns, rows }: Table): number =>
+  Math.max(columns.length, ...rows.map((row) => row.length));
+
 /** A table of what was harvested that has no column for the rate. */
 function measuredWithoutRate(sheet: Sheet): Table | null {
   const table = tableIn(sheet);
-  const isOne = table !== null && table.names.some((name) => measured.has(name));
-  return isOne && !table.names.includes("rate") ? table : null;
+  return table !== null && isMeasured(table) && !hasColumn(table, "rate") ? table : null;
 }
 
 /** A variety and a rate in one text, either first; null for any other. */
@@ -176,28 +193,25 @@ const seasonBefore = /^((?:19[89]|20\d)\d)[\s,_/–—-]+(.*\p{L}.*)$/u;
 
 /** A field and its season in one text, either first; null for any other. */
 export function siteYearIn(text: string): { field: string; season: string } | null {
-  const behind = seasonBehind.exec(text.trim());
-  if (behind !== null) return { field: behind[1]!, season: behind[2]! };
-  const before = seasonBefore.exec(text.trim());
-  return before === null ? null : { field: before[2]!, season: before[1]! };
+  const behind = pairIn(seasonBehind, text.trim());
+  if (behind !== null) return { field: behind[0], season: behind[1] };
+  const before = pairIn(seasonBefore, text.trim());
+  return before === null ? null : { field: before[1], season: before[0] };
 }
 
 /** `Hill 2025` below `Site-year`, where no column says the season. */
 function partedFields(sheet: Sheet): Sheet {
   const table = tableIn(sheet);
-  if (table === null || table.names.includes("season") || !table.names.some((name) => measured.has(name)))
-    return sheet;
-  const isField = (index: number): boolean =>
-    table.names[index] === "field" ||
-    (table.names[index] === null && ofSiteYears.test(table.headers[index]!.trim()));
+  if (table === null || hasColumn(table, "season") || !isMeasured(table)) return sheet;
+  const isField = ({ name, header }: TableColumn): boolean =>
+    name === "field" || (name === null && ofSiteYears.test(header.trim()));
   return partedColumn(table, isField, ["field", "season"], siteYearIn, siteYearsParted);
 }
 
 function partedSheet(table: Table): Sheet {
-  const { headers, names } = table;
-  const isFree = names.includes("variety")
-    ? (index: number) => names[index] === "variety"
-    : (index: number) => names[index] === null && headers[index]!.trim() !== "";
+  const isFree = hasColumn(table, "variety")
+    ? ({ name }: TableColumn) => name === "variety"
+    : ({ name, header }: TableColumn) => name === null && header.trim() !== "";
   return partedColumn(table, isFree, ["variety", "rate"], treatmentIn, treatmentsParted);
 }
 
@@ -207,7 +221,7 @@ function partedSheet(table: Table): Sheet {
  */
 function partedColumn<First extends string, Second extends string>(
   table: Table,
-  mayBe: (index: number) => boolean,
+  mayBe: (column: TableColumn) => boolean,
   [first, second]: readonly [First, Second],
   partsIn: (cell: string) => Record<First | Second, string> | null,
   tell: (
@@ -217,54 +231,56 @@ function partedColumn<First extends string, Second extends string>(
     parts: Record<First | Second, string>,
   ) => Sheet["findings"][number],
 ): Sheet {
-  const { sheet, headers, headerRow, rows } = table;
-  const at = headers.findIndex((_, index) => {
-    if (!mayBe(index)) return false;
-    const cells = rows.map((row) => (row[index] ?? "").trim()).filter((cell) => cell !== "");
+  const { sheet, columns, headerRow, rows } = table;
+  const found = columns.find((column) => {
+    if (!mayBe(column)) return false;
+    const cells = rows.map((row) => (row[column.at] ?? "").trim()).filter((cell) => cell !== "");
     const parted = cells.filter((cell) => partsIn(cell) !== null);
     return parted.length >= fewest && parted.length >= fewestShare * cells.length;
   });
-  if (at < 0) return sheet;
+  if (found === undefined) return sheet;
+  const { at, header } = found;
   const example = rows.map((row) => row[at] ?? "").find((cell) => partsIn(cell) !== null)!;
-  const width = Math.max(headers.length, ...rows.map((row) => row.length));
-  const told = tell(sheet.file, headers[at]!, example.trim(), partsIn(example)!);
+  const told = tell(sheet.file, header, example.trim(), partsIn(example)!);
+  const pairOf = (cell: string): readonly [string, string] | null => {
+    const parts = partsIn(cell);
+    return parts === null ? null : [parts[first], parts[second]];
+  };
+  const width = widthOf(table);
   return changed(table, told, (cells, row) => {
-    const parts = row === headerRow ? { [first]: first, [second]: second } : partsIn(cells[at] ?? "");
+    const parts = row === headerRow ? ([first, second] as const) : pairOf(cells[at] ?? "");
     if (parts === null) return cells;
-    cells[at] = parts[first]!;
+    cells[at] = parts[0];
     while (cells.length < width) cells.push("");
-    return [...cells, parts[second]!];
+    return [...cells, parts[1]];
   });
 }
 
 /** A tab that says what treatments are: a rate for each, nothing that was harvested. */
 function keyIn(sheet: Sheet): Table | null {
   const table = tableIn(sheet);
-  const isKey =
-    table !== null && table.names.includes("rate") && !table.names.some((name) => measured.has(name));
-  return isKey ? table : null;
+  return table !== null && hasColumn(table, "rate") && !isMeasured(table) ? table : null;
 }
 
 const ofTreatments = /^(?:trt|treat(?:ment)?s?|entry|code|variante|prüfglied|traitement|tratamiento)\b/i;
 
 /** The column that both have: of the same name, or called a treatment in both; no variety, which lots have as well. */
-function sharedColumn(table: Table, key: Table): { own: number; theirs: number } | null {
-  for (const [theirs, header] of key.headers.entries()) {
+function sharedColumn(table: Table, key: Table): { own: TableColumn; theirs: TableColumn } | null {
+  for (const theirs of key.columns) {
+    const { header, name } = theirs;
     const isTreatment = ofTreatments.test(header.trim());
-    if (
-      header.trim() === "" ||
-      (key.names[theirs] !== null && !isTreatment && key.names[theirs] !== "position")
-    )
-      continue;
-    const own = table.headers.findIndex(
-      (one) => plainName(one) === plainName(header) || (isTreatment && ofTreatments.test(one.trim())),
+    if (header.trim() === "" || (name !== null && !isTreatment && name !== "position")) continue;
+    const own = table.columns.find(
+      (one) =>
+        plainName(one.header) === plainName(header) || (isTreatment && ofTreatments.test(one.header.trim())),
     );
-    if (own >= 0) return { own, theirs };
+    if (own !== undefined) return { own, theirs };
   }
   return null;
 }
 
-const codeOf = (cell: string | undefined): string => (cell ?? "").trim().toUpperCase();
+const codeIn = (cells: readonly string[], { at }: TableColumn): string =>
+  (cells[at] ?? "").trim().toUpperCase();
 
 /** @param place  where the key is, as told to the person */
 function joinedSheet(table: Table, key: Table, place: string): Sheet | null {
@@ -272,32 +288,32 @@ function joinedSheet(table: Table, key: Table, place: string): Sheet | null {
   if (shared === null) return null;
   const { own, theirs } = shared;
   const meanings = new Map(
-    key.rows.flatMap((row) => (codeOf(row[theirs]) === "" ? [] : [[codeOf(row[theirs]), row] as const])),
+    key.rows.flatMap((row) => (codeIn(row, theirs) === "" ? [] : [[codeIn(row, theirs), row] as const])),
   );
-  const codes = table.rows.map((row) => codeOf(row[own])).filter((code) => code !== "");
+  const codes = table.rows.map((row) => codeIn(row, own)).filter((code) => code !== "");
   const known = codes.filter((code) => meanings.has(code));
-  const isUnique = meanings.size === key.rows.filter((row) => codeOf(row[theirs]) !== "").length;
+  const isUnique = meanings.size === key.rows.filter((row) => codeIn(row, theirs) !== "").length;
   if (!isUnique || known.length < fewest || known.length < fewestShare * codes.length) return null;
   // A number below `Entry` is no variety where the key says which variety it is.
-  const isCode = key.names.some((name, index) => index !== theirs && name === table.names[own]);
-  const had = table.names.filter((_, index) => index !== own || !isCode);
-  const added = key.headers.flatMap((header, index) => {
-    const name = key.names[index];
-    return index === theirs || name === null || had.includes(name!) || header.trim() === "" ? [] : [index];
-  });
-  const width = Math.max(table.headers.length, ...table.rows.map((row) => row.length));
+  const isCode = key.columns.some((column) => column !== theirs && column.name === own.name);
+  const had = table.columns.filter((column) => column !== own || !isCode).map(({ name }) => name);
+  const added = key.columns.filter(
+    (column) => column !== theirs && column.name !== null && !had.includes(column.name),
+  );
   const told = keyJoined(
     table.sheet.file,
-    table.headers[own]!,
+    own.header,
     place,
-    added.map((index) => key.headers[index]!),
+    added.map(({ header }) => header),
   );
+  const keyHeader = key.columns.map(({ header }) => header);
+  const width = widthOf(table);
   return changed(table, told, (cells, row) => {
-    const meaning = row === table.headerRow ? key.headers : meanings.get(codeOf(cells[own]));
+    const meaning = row === table.headerRow ? keyHeader : meanings.get(codeIn(cells, own));
     if (meaning === undefined) return cells;
     // A code says nothing more once it is explained; a position does.
-    if (isCode || table.names[own] === null) cells[own] = "";
+    if (isCode || own.name === null) cells[own.at] = "";
     while (cells.length < width) cells.push("");
-    return [...cells, ...added.map((index) => meaning[index] ?? "")];
+    return [...cells, ...added.map(({ at }) => meaning[at] ?? "")];
   });
 }

@@ -1,7 +1,7 @@
 /** A table that lies on its side, names below one another and a strip in each column → one that stands. */
 import { tableOnItsSide } from "../../messages/reading.ts";
 import { isBlank } from "./csv-rows.ts";
-import { filledCells, type HeaderKind } from "./locate.ts";
+import { filledCells, textAlone, type HeaderKind } from "./locate.ts";
 import { gridSheet, type Sheet } from "./sheet.ts";
 
 /** A table on its side has a row for each thing that was noted, and few are. */
@@ -36,32 +36,30 @@ export function upright(sheet: Sheet, kinds: readonly HeaderKind[]): Sheet {
   );
   if (at === undefined) return sheet;
   const groups = groupsOf(rows, at);
+  const [first] = groups;
+  if (first === undefined) return sheet;
   const grid = groups.flatMap(({ titles, lines }) => {
     const width = Math.max(...lines.map((cells) => cells.length));
     const strips = Array.from({ length: width - at }, (_, index) =>
       lines.map((cells) => (cells[at + index] ?? "").trim()),
     );
     // An empty row parts one table from the next.
-    return [
-      ...titles.map((cells) => [filledCells(cells)[0]!.text]),
-      ...strips,
-      ...(groups.length > 1 ? [[]] : []),
-    ];
+    return [...titles.map((title) => [title]), ...strips, ...(groups.length > 1 ? [[]] : [])];
   });
-  const titles = groups[0]!.titles;
   const { file, source, tab, usualMark, certainMark, findings } = sheet;
-  const told = tableOnItsSide(file, columnLetter(at), titles.length + 2, columnLetter(at + 1));
+  const told = tableOnItsSide(file, columnLetter(at), first.titles.length + 2, columnLetter(at + 1));
   return { ...gridSheet({ file, source, tab }, grid), usualMark, certainMark, findings: [...findings, told] };
 }
 
 /** Rows of one table after the other: another begins where a name comes again, with the rows of one filled cell above it. */
-function groupsOf(rows: readonly string[][], at: number): { titles: string[][]; lines: string[][] }[] {
-  const groups: { titles: string[][]; lines: string[][] }[] = [];
-  let titles: string[][] = [];
+function groupsOf(rows: readonly string[][], at: number): { titles: string[]; lines: string[][] }[] {
+  const groups: { titles: string[]; lines: string[][] }[] = [];
+  let titles: string[] = [];
   let had = new Set<string>();
   for (const cells of rows) {
-    if (filledCells(cells).length === 1) {
-      titles.push(cells);
+    const title = textAlone(filledCells(cells));
+    if (title !== null) {
+      titles.push(title);
       continue;
     }
     const name = (cells[at] ?? "").trim().toLowerCase();

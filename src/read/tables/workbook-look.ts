@@ -1,5 +1,6 @@
 /** What a workbook shows that its bare values do not: cells formatted as percents, and merged cells. */
 import { strFromU8, type Unzipped } from "fflate";
+import { pairIn } from "../pair-in.ts";
 import type { MergedCells } from "./sheet.ts";
 
 export interface SheetLook {
@@ -77,10 +78,11 @@ const unescaped = (text: string): string =>
 
 /** Column and row of a reference: A is 0. Example: `C12` → column 2, row 12. */
 function placeOf(reference: string): { row: number; column: number } | null {
-  const match = /^\$?([A-Z]{1,3})\$?(\d{1,7})$/.exec(reference);
-  if (match === null) return null;
-  const column = [...match[1]!].reduce((number, letter) => number * 26 + letter.charCodeAt(0) - 64, 0) - 1;
-  return { row: Number(match[2]), column };
+  const place = pairIn(/^\$?([A-Z]{1,3})\$?(\d{1,7})$/, reference);
+  if (place === null) return null;
+  const [letters, row] = place;
+  const column = [...letters].reduce((number, letter) => number * 26 + letter.charCodeAt(0) - 64, 0) - 1;
+  return { row: Number(row), column };
 }
 
 const partText = (parts: Unzipped, path: string): string | null => {

@@ -155,8 +155,8 @@ function checkSheets(name: string, parts: Unzipped): void {
     if (bytes === undefined) return [];
     const wanted = new RegExp(`^(?:[\\w.-]+:)?${kind}\\s`);
     return [...tagsOf(name, latin1(bytes))].flatMap((tag) => {
-      const found = wanted.test(tag) ? attribute.exec(tag) : null;
-      return found === null ? [] : [found[1] ?? found[2]!];
+      const [, inDouble, inSingle] = (wanted.test(tag) ? attribute.exec(tag) : null) ?? [];
+      return inDouble ?? inSingle ?? [];
     });
   };
   const ids = tags("xl/workbook.xml", "sheet", /\s[\w.-]+:id\s*=\s*(?:"([^"]*)"|'([^']*)')/);
@@ -205,8 +205,8 @@ function checkExtent(name: string, parts: Unzipped): void {
         column = 0;
       } else {
         const cell = /^([A-Z]{1,3})(\d{1,7})$/.exec(told ?? "A1");
-        if (cell === null) throw workbookBroken(name);
-        column = told === undefined ? column + 1 : columnNumber(cell[1]!);
+        if (cell?.[1] === undefined) throw workbookBroken(name);
+        column = told === undefined ? column + 1 : columnNumber(cell[1]);
         if (told !== undefined) row = Number(cell[2]);
       }
       if (row > rows || column > columns) last = told ?? `row ${row}`;

@@ -66,11 +66,12 @@ function readUnderstood(
   crop: Crop,
   what: string,
 ): Extract<AmountText, { kind: "amount" }> {
-  const names = quantities[quantity].units.map((unit) => unit.name);
+  const { units: known } = quantities[quantity];
+  const names = known.map((unit) => unit.name);
   const amount = parseAmount(text, quantity, units, crop);
   switch (amount.kind) {
     case "not-number":
-      throw amountNotNumber(what, text, names[0]!);
+      throw amountNotNumber(what, text, known[0].name);
     case "ambiguous":
       throw amountAmbiguous(what, text, amount.point, amount.comma);
     case "unit-unknown":

@@ -37,8 +37,11 @@ export interface Span {
   to: number;
 }
 
+/** Units of one quantity, the usual one first. */
+type Units = [ColumnUnit, ...ColumnUnit[]];
+
 export interface Quantity {
-  units: ColumnUnit[];
+  units: Units;
   bare: { us: Span[]; metric: Span[] };
   /** Words that may stand in a unit and say nothing: `viable seeds/ac`. */
   fillers?: RegExp;
@@ -59,7 +62,7 @@ function counted(value: number, each: number): number {
 }
 
 /** Counts per area, each also written without the word: `/ac`. */
-const perArea = (what: string): ColumnUnit[] => [
+const perArea = (what: string): Units => [
   { name: `${what}/ft2`, also: ["/ft2"], toOurs: fromPerSquareFoot },
   { name: `${what}/m2`, also: ["/m2", "k/m2"], toOurs: asIs },
   { name: `${what}/ac`, also: ["/ac"], toOurs: fromPerAcre },
@@ -99,7 +102,7 @@ const perArea = (what: string): ColumnUnit[] => [
   },
 ];
 
-const weightPerArea: ColumnUnit[] = [
+const weightPerArea: Units = [
   {
     name: "bu/ac",
     also: ["bpa", "bu"],
@@ -136,7 +139,7 @@ const seedsPerWeight = (unit: string): Quantity => ({
   bare: { us: always(unit), metric: always(unit) },
 });
 
-const length: ColumnUnit[] = [
+const length: Units = [
   { name: "ft", also: ["foot", "feet"], toOurs: times(metresPerFoot) },
   { name: "m", also: ["metre", "metres", "meter", "meters"], toOurs: asIs },
   { name: "in", also: ["inch", "inches", '"'], toOurs: times(metresPerInch) },

@@ -44,13 +44,12 @@ export function parseDate(text: string): DateText {
   if (yearFirst !== null) {
     return certain(isoDate(Number(yearFirst[1]), Number(yearFirst[2]), Number(yearFirst[3])), null);
   }
-  const dayName = /^(\d{1,2})[-\s.]+([A-Za-z]{3,9})[-\s.,]+(\d{4})$/.exec(date);
-  if (dayName !== null)
-    return certain(isoDate(Number(dayName[3]), monthOf(dayName[2]!), Number(dayName[1])), null);
-  const monthName = /^([A-Za-z]{3,9})[-\s.]+(\d{1,2})[-\s,]+(\d{4})$/.exec(date);
-  if (monthName !== null) {
-    return certain(isoDate(Number(monthName[3]), monthOf(monthName[1]!), Number(monthName[2])), null);
-  }
+  const [, dayBefore, month, yearAfter] = /^(\d{1,2})[-\s.]+([A-Za-z]{3,9})[-\s.,]+(\d{4})$/.exec(date) ?? [];
+  if (month !== undefined)
+    return certain(isoDate(Number(yearAfter), monthOf(month), Number(dayBefore)), null);
+  const [, monthBefore, day, yearLast] = /^([A-Za-z]{3,9})[-\s.]+(\d{1,2})[-\s,]+(\d{4})$/.exec(date) ?? [];
+  if (monthBefore !== undefined)
+    return certain(isoDate(Number(yearLast), monthOf(monthBefore), Number(day)), null);
   const numbers = /^(\d{1,2})([-/.])(\d{1,2})\2(\d{4})$/.exec(date);
   if (numbers === null) return none;
   const [first, second, year] = [Number(numbers[1]), Number(numbers[3]), Number(numbers[4])];

@@ -17,17 +17,17 @@ const magnitudes: readonly (readonly [RegExp, number])[] = [
   [/^(?:k|thousands?|tsd|mille|miles)(?![\p{L}])\.?\s*/iu, 1e3],
 ];
 
-const fractions: Record<string, number> = {
-  "½": 1 / 2,
-  "¼": 1 / 4,
-  "¾": 3 / 4,
-  "⅓": 1 / 3,
-  "⅔": 2 / 3,
-  "⅛": 1 / 8,
-  "⅜": 3 / 8,
-  "⅝": 5 / 8,
-  "⅞": 7 / 8,
-};
+const fractions = new Map([
+  ["½", 1 / 2],
+  ["¼", 1 / 4],
+  ["¾", 3 / 4],
+  ["⅓", 1 / 3],
+  ["⅔", 2 / 3],
+  ["⅛", 1 / 8],
+  ["⅜", 3 / 8],
+  ["⅝", 5 / 8],
+  ["⅞", 7 / 8],
+]);
 
 const unsure =
   /^(?:~|≈|±|ca\.?|circa|about|approx\.?|env\.?|etwa)\s*(?=[\d.,½¼¾])|\s*(?:\?+|\(\?\)|[*†‡§]+|\(\*+\)|(?<=\d)[¹²³⁴⁵⁶ᵃᵇᶜᵈ]+|(?<=\d)\s*\(\d\))\s*$/iu;
@@ -40,6 +40,7 @@ const range = /^(\d+(?:[.,]\d+)?)\s*(?:[-–—]|\bto\b|\bbis\b)\s*(\d+(?:[.,]\d
 /** The two ends of a range are no further apart than this: more is a date, a name or a slip. */
 const widestRange = 1.5;
 
+const decimal = (text: string): number => Number(text.replace(",", "."));
 const exactly = (value: number): NumberText => ({ kind: "number", value, mark: null });
 
 /**
@@ -54,19 +55,20 @@ export function parseLoose(text: string): LooseNumber | null {
   const sure = trimmed.replace(unsure, "").replace(unsure, "");
   const remark = sure === trimmed ? null : "unsure";
   const bare = sure.replace(margin, "");
-  const part = fraction.exec(bare);
-  if (part !== null)
-    return { ...magnitudeIn(part[3]!), number: exactly(Number(part[1] ?? 0) + fractions[part[2]!]!), remark };
-  const written = writtenFraction.exec(bare);
-  if (written !== null && Number(written[3]) > Number(written[2])) {
-    const value = Number(written[1]) + Number(written[2]) / Number(written[3]);
-    return { ...magnitudeIn(written[4]!), number: exactly(value), remark };
+  const [, whole = 0, sign = "", afterSign = ""] = fraction.exec(bare) ?? [];
+  const share = fractions.get(sign);
+  if (share !== undefined)
+    return { ...magnitudeIn(afterSign), number: exactly(Number(whole) + share), remark };
+  const [, wholes, above, below, afterFraction] = writtenFraction.exec(bare) ?? [];
+  if (afterFraction !== undefined && Number(below) > Number(above)) {
+    const value = Number(wholes) + Number(above) / Number(below);
+    return { ...magnitudeIn(afterFraction), number: exactly(value), remark };
   }
-  const ends = range.exec(bare);
-  if (ends !== null) {
-    const [from, to] = [ends[1]!, ends[2]!].map((end) => Number(end.replace(",", "."))) as [number, number];
+  const [, low, high, afterRange] = range.exec(bare) ?? [];
+  if (low !== undefined && high !== undefined && afterRange !== undefined) {
+    const [from, to] = [decimal(low), decimal(high)];
     if (!(to > from) || to > widestRange * from) return null;
-    return { ...magnitudeIn(ends[3]!), number: exactly((from + to) / 2), remark: "range" };
+    return { ...magnitudeIn(afterRange), number: exactly((from + to) / 2), remark: "range" };
   }
   const parts = splitAmount(bare);
   if (parts === null) return null;

@@ -61,11 +61,8 @@ export function parseNumber(text: string): NumberText {
   const trimmed = text.trim();
   if (trimmed.length === 0 || trimmed.length > longest) return none;
   // Most numbers are plain as they are.
-  const match = shape.exec(trimmed) ?? shape.exec(inPlainSigns(trimmed));
-  if (match === null) return none;
-  const sign = match[1]!;
-  const body = match[2]!;
-  const exponent = match[3] ?? "";
+  const [, sign = "", body = "", exponent = ""] =
+    shape.exec(trimmed) ?? shape.exec(inPlainSigns(trimmed)) ?? [];
   if (body === "") return none;
   const separators = body.replace(/\d/g, "");
   const numberOf = (digits: string): number => Number(`${sign}${digits}${exponent}`);
@@ -82,7 +79,7 @@ export function parseNumber(text: string): NumberText {
       ? { kind: "either", point: whole, comma: decimal }
       : { kind: "either", point: decimal, comma: whole };
   }
-  const group = separators[0]!;
+  const group = separators.charAt(0);
   if (exponent !== "") return none;
   const grouped = new RegExp(`^[1-9]\\d{0,2}(?:\\${group}\\d{3})+${group === last ? "" : `\\${last}\\d+`}$`);
   if (!grouped.test(body)) return none;

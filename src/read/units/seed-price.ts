@@ -2,6 +2,7 @@
 import { kgPerPound } from "../../numbers/units.ts";
 import { fixed, plainStyle } from "../../numbers/written-numbers.ts";
 import type { SeedUnit } from "../../vocabulary/settings.ts";
+import { pairIn } from "../pair-in.ts";
 
 /** The price is for so many kg, or for so many thousand seeds, as bought; and what that is called. */
 export interface SeedPriceUnit {
@@ -10,6 +11,8 @@ export interface SeedPriceUnit {
   soldIn: SeedUnit;
 }
 
+/** How many, which may go without saying, and of what. */
+const priceFor = /(?:\/|\bper\b)\s*([\d,.]*)[\s-]*([a-z]+)(?:\s+seeds?|[\s-]+(?:bag|unit|sack|tote)s?)?\s*$/i;
 /** What holds a said weight or number of seeds. */
 const container = /\b(bag|sack|tote|unit)s?\b/i;
 
@@ -67,13 +70,12 @@ export function parseSeedPriceUnit(
     .trim()
     .replace(/(\d)\s*#/g, "$1 lb")
     .replace(/\b(?:units?|bags?|sacks?|totes?|einheit)\s+(?:of|à|zu)\s+(?=\d)/i, "");
-  const match =
-    /(?:\/|\bper\b)\s*([\d,.]*)[\s-]*([a-z]+)(?:\s+seeds?|[\s-]+(?:bag|unit|sack|tote)s?)?\s*$/i.exec(plain);
-  if (match === null) return null;
-  const count = match[1] === "" ? 1 : Number(match[1]!.replaceAll(",", ""));
+  const bought = pairIn(priceFor, plain);
+  if (bought === null) return null;
+  const count = bought[0] === "" ? 1 : Number(bought[0].replaceAll(",", ""));
   if (!(count > 0)) return null;
-  const word = match[2]!.toLowerCase();
-  const holder = container.exec(text)?.[1]!.toLowerCase() ?? "";
+  const word = bought[1].toLowerCase();
+  const holder = container.exec(text)?.[1]?.toLowerCase() ?? "";
   const byWeight = (kg: number, noun: string): SeedPriceUnit => {
     const size =
       count === 1 && holder === "" ? "" : `${fixed(count, count % 1 === 0 ? 0 : 2, plainStyle)} ${noun}`;
