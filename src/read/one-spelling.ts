@@ -60,7 +60,7 @@ function spellColumnAlike(
   const findings: Finding[] = [];
   for (const group of gather(open, spelledLoosely).values()) {
     group.sort((a, b) => times.get(b)! - times.get(a)! || (a < b ? -1 : 1));
-    const name = known.find(group[0]!) ?? group[0]!;
+    const name = known.find(group[0]) ?? group[0];
     const others = group.filter((other) => other !== name && known.find(other) !== other);
     if (others.length === 0) continue;
     for (const other of others) spellings.set(other, name);

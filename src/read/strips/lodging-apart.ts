@@ -33,7 +33,7 @@ export class LodgingOffScale {
       const lodged = kept.filter(({ lodging }) => lodging!.share > 0).length;
       if (off < otherScaleShare * (off + lodged)) return [];
       for (const strip of kept) strip.lodging = null;
-      const { season, farm, field } = kept[0]!;
+      const { season, farm, field } = kept[0];
       const place = [season, farm, field].filter((part) => part !== "").join(" ");
       return [lodgingOnOtherScale(file, place, scale, off, kept.length)];
     });
