@@ -57,9 +57,9 @@ async function allOpen(
   const open = [...first.open];
   let [found, answers] = [first, given];
   while (found.error !== null) {
-    const fresh = found.open.filter(({ choices }) => choices.length > 0);
-    if (fresh.length === 0) break;
-    answers = fresh.reduce((all, { choices }) => mergeAnswers(all, choices[0]!.answers), answers);
+    const likeliest = found.open.flatMap(({ choices }) => choices.slice(0, 1));
+    if (likeliest.length === 0) break;
+    answers = likeliest.reduce((all, choice) => mergeAnswers(all, choice.answers), answers);
     found = await tryToRead(read, answers);
     const more = found.open.filter(({ id }) => open.every((one) => one.id !== id));
     if (more.length === 0) break;

@@ -4,7 +4,7 @@ import { fileTwice, lotsSheetWithoutLots, standardInputTwice } from "../messages
 import type { Farm } from "../farm/farm.ts";
 import { readFarm, readFarmLots, readFarmSeason, type FarmSeason } from "../farm/read-farm.ts";
 import { isFarmArchive, unpackFarm } from "../farm/farm-archive.ts";
-import { takeFiles, type FarmFile, type FileKind } from "../farm/farm-files.ts";
+import { takeEach, takeFiles, type FarmFile, type FileKind } from "../farm/farm-files.ts";
 import { answersFileName, noAnswers, type Answers } from "../read/answers/answers.ts";
 import { readAnswers } from "../read/answers/answers-file.ts";
 import type { LotsRead } from "../read/lots.ts";
@@ -104,10 +104,9 @@ async function filesAt(path: string, { lots, season, region, sheet }: SharedOpti
     if (option !== undefined) throw notStrips(path, option.what, option.flag);
     return [{ ...file, as: "strips", sheets: sheet }];
   }
-  const inside = unpackFarm([file]);
-  const taken = await takeFiles(inside);
+  const inside = await takeEach(unpackFarm([file]));
   const given: Partial<Record<FileKind, unknown>> = { lots, season, region };
-  return inside.filter((_, index) => given[taken[index]!.as ?? "strips"] === undefined);
+  return inside.flatMap((one) => (given[one.as ?? "strips"] === undefined ? [one.file] : []));
 }
 
 /**

@@ -20,6 +20,7 @@ import {
   addOverwriteOption,
   addStripsOptions,
   type OutputOptions,
+  type Paths,
   type SharedOptions,
 } from "./shared-options.ts";
 
@@ -51,12 +52,12 @@ and listed. In a workbook, every tab that holds strips is read, and so is a tab 
 Each cause is one line, with its rows. "Left out" is not used in any answer; "Doubtful" is used, but look at it.`;
 
 /** Where answers are to be kept, null where they are not. */
-const savedAnswersPath = (files: readonly string[], { saveAnswers, answers }: CheckOptions): string | null =>
+const savedAnswersPath = ([first]: Paths, { saveAnswers, answers }: CheckOptions): string | null =>
   saveAnswers === undefined
     ? null
     : typeof saveAnswers === "string"
       ? saveAnswers
-      : (answers ?? join(dirname(files[0]!), answersFileName));
+      : (answers ?? join(dirname(first), answersFileName));
 
 /**
  * Reads with what is answered on the way, and keeps the answers even where the files cannot be read yet.
@@ -101,10 +102,10 @@ export function defineCheck(command: Command): void {
     );
   addStripsOptions(addOverwriteOption(command))
     .addHelpText("after", examples)
-    .action(async (files: string[], options: CheckOptions) => {
+    .action(async (files: Paths, options: CheckOptions) => {
       const progress = new Progress(options.quiet === true);
       const overwrite = options.overwrite === true;
-      if (await isFolder(files[0]!)) return checkClients(files, options, progress);
+      if (await isFolder(files[0])) return checkClients(files, options, progress);
       const answersFile = savedAnswersPath(files, options);
       await checkOutputs(answersFile === null ? [options.output] : [options.output, answersFile], overwrite);
       const asked =

@@ -28,8 +28,9 @@ import type { SharedOptions } from "./shared-options.ts";
  * @throws TrialError `folder-and-files` where there is more
  */
 export function onlyFolder(paths: readonly string[]): string {
-  if (paths.length > 1) throw folderAndFiles();
-  return paths[0]!;
+  const [folder, ...others] = paths;
+  if (folder === undefined || others.length > 0) throw folderAndFiles();
+  return folder;
 }
 
 /**

@@ -20,6 +20,7 @@ import {
   addOverwriteOption,
   addStripsOptions,
   type OutputOptions,
+  type Paths,
   type SharedOptions,
 } from "./shared-options.ts";
 
@@ -96,11 +97,11 @@ export function defineFit(command: Command): void {
     .option("-o, --output <file>", "write tables or JSON there instead of to standard output", "-");
   addStripsOptions(addOverwriteOption(command))
     .addHelpText("after", examples)
-    .action(async (files: string[], options: FitOptions) => {
+    .action(async (files: Paths, options: FitOptions) => {
       const quiet = options.quiet === true;
       const progress = new Progress(quiet);
       const overwrite = options.overwrite === true;
-      const clients = (await isFolder(files[0]!))
+      const clients = (await isFolder(files[0]))
         ? await readClients(onlyFolder(files), options, progress)
         : null;
       const asked = clients?.all ?? (await readAsked(files, options, progress));

@@ -218,9 +218,9 @@ async function readWanted(
   if (!forAgronomist) return { farm: await readAsked(paths, options, progress), clients: null };
   let clients: Clients | null;
   if (isClients) {
-    onlyFolder(paths);
+    const folder = onlyFolder(paths);
     if (options.since !== undefined) throw sinceWithFolder();
-    clients = await readClients(paths[0]!, options, progress);
+    clients = await readClients(folder, options, progress);
   } else {
     const farm = await readAsked(paths, options, progress);
     clients = splitClients(farm);

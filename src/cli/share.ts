@@ -50,8 +50,9 @@ export function defineShare(command: Command): void {
 }
 
 async function readFarms(files: string[], options: SharedOptions, progress: Progress) {
-  if (files.length === 1 && (await isFolder(files[0]!)))
-    return (await readClients(files[0]!, options, progress)).clients.map(({ farm }) => farm);
+  const [first, ...others] = files;
+  if (first !== undefined && others.length === 0 && (await isFolder(first)))
+    return (await readClients(first, options, progress)).clients.map(({ farm }) => farm);
   const farm = await readAsked(files, options, progress);
   return splitClients(farm)?.clients.map((client) => client.farm) ?? [farm];
 }

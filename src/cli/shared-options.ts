@@ -1,6 +1,9 @@
-/** Options that every command takes alike. */
+/** Arguments and options that every command takes alike. */
 import { Option, type Command } from "commander";
 import { crops } from "../vocabulary/crops.ts";
+
+/** What `<files...>` gives: one path at least. */
+export type Paths = readonly [string, ...string[]];
 
 /** As typed; anything omitted comes from the season file, else from the defaults. */
 export interface SharedOptions {

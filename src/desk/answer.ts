@@ -191,7 +191,7 @@ async function tell(
   performance.mark("desk: answer shown");
   for (let from = 0; from < inOrder.length; from += together) {
     const wanted = inOrder.slice(from, from + together);
-    parts.take(wanted, (await desk.engine.run("parts", { ...ask, wanted })).parts);
+    parts.take((await desk.engine.run("parts", { ...ask, wanted })).parts);
     if (!isWanted()) return;
     void fill();
   }

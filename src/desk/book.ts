@@ -120,15 +120,17 @@ export class Book {
   }
 
   take(file: DeskFile, as: DeskKind | null): void {
-    const before = { as: file.as, said: file.said, holds: file.sheets.map(({ holds }) => holds) };
+    const before = { as: file.as, said: file.said };
+    const held = file.sheets.map((sheet) => ({ sheet, holds: sheet.holds }));
+    const [only, ...others] = file.sheets;
     this.#mend({
       does: () => {
         Object.assign(file, { as, said: true });
-        if (as === "strips" || as === "lots") if (file.sheets.length === 1) file.sheets[0]!.holds = as;
+        if (only !== undefined && others.length === 0 && (as === "strips" || as === "lots")) only.holds = as;
       },
       undoes: () => {
-        Object.assign(file, { as: before.as, said: before.said });
-        file.sheets.forEach((sheet, index) => (sheet.holds = before.holds[index]!));
+        Object.assign(file, before);
+        for (const { sheet, holds } of held) sheet.holds = holds;
       },
     });
   }
@@ -155,8 +157,8 @@ export class Book {
     if (changed.length === 0) return;
     const { edited } = sheet;
     const put = (row: number, column: number, value: string): void => {
-      while (sheet.rows.length < row) sheet.rows.push([]);
-      const own = sheet.rows[row - 1]!;
+      while (sheet.rows.length < row - 1) sheet.rows.push([]);
+      const own = (sheet.rows[row - 1] ??= []);
       while (own.length <= column) own.push("");
       own[column] = value;
     };

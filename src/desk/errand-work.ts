@@ -3,7 +3,7 @@ import { parseDocument } from "yaml";
 import type { StepsApart } from "../farm/analyze-farm.ts";
 import { drillAdvice, drillCard } from "../farm/drill-card.ts";
 import { packFarm, unpackFarm } from "../farm/farm-archive.ts";
-import { takeFiles, type FarmFile } from "../farm/farm-files.ts";
+import { takeEach, takeFiles, type FarmFile } from "../farm/farm-files.ts";
 import { numberStyleOf } from "../farm/number-style.ts";
 import { makesMany, type PageMaker } from "../farm/page-maker.ts";
 import { planTrial, reportPlan } from "../farm/plan-trial.ts";
@@ -11,6 +11,7 @@ import { harvestStrips, reportHarvest } from "../farm/harvest.ts";
 import type { Farm } from "../farm/farm.ts";
 import { checkFarm, readFarmSeason } from "../farm/read-farm.ts";
 import { questionsOf } from "../farm/questions.ts";
+import { capitalized } from "../numbers/written-numbers.ts";
 import {
   answersFileName,
   mergeAnswers,
@@ -73,7 +74,8 @@ export function errandWork(
     },
     async parts({ wanted, ...ask }) {
       const report = await last.reportOf(ask, silently);
-      return { parts: await Promise.all(wanted.map((index) => report.part(index))) };
+      const made = wanted.map(async (number) => ({ number, part: await report.part(number) }));
+      return { parts: await Promise.all(made) };
     },
     async wholeReport(ask) {
       return { html: await (await last.reportOf(ask, silently)).whole() };
@@ -115,10 +117,8 @@ function toldOf(error: unknown): string {
 }
 
 /** `fieldLength` is "Field length" in a message. */
-const wishWords = (name: string): string => {
-  const words = name.replace(/[A-Z]/g, (letter) => ` ${letter.toLowerCase()}`);
-  return words[0]!.toUpperCase() + words.slice(1);
-};
+const wishWords = (name: string): string =>
+  capitalized(name.replace(/[A-Z]/g, (letter) => ` ${letter.toLowerCase()}`));
 
 async function look({ files }: Asks<"look">, begin: Begin): Promise<Gives<"look">> {
   begin("Opening the files");
@@ -218,8 +218,8 @@ async function harvest(
   begin: Begin,
 ): Promise<Gives<"harvest">> {
   begin("Making strips of the points");
-  const taken = await takeFiles(input.files);
-  const seasonFile = input.files.find((_, index) => taken[index]!.as === "season") ?? null;
+  const taken = await takeEach(input.files);
+  const seasonFile = taken.find(({ as }) => as === "season")?.file ?? null;
   const { settings, units } = readFarmSeason(seasonFile, input.typed);
   const width = (text: string, name: string): number | null =>
     text === "" ? null : readAmount(text, "length", units, crops[settings.crop], name);

@@ -4,6 +4,7 @@ import type { DrillWishes } from "../farm/drill-card.ts";
 import type { FarmOutput, Reader } from "../farm/report-farm.ts";
 import type { PlanWishes } from "../farm/plan-trial.ts";
 import type { Answers, Question } from "../read/answers/answers.ts";
+import type { NumberedPart } from "./report-parts.ts";
 import type { TypedEntry } from "../read/season-file/season.ts";
 import type { HarvestStep, ScaleUse } from "../vocabulary/harvest.ts";
 import type { Finding, ReadColumn } from "../vocabulary/trial.ts";
@@ -67,7 +68,7 @@ export interface Errands {
   /** The report as it can first be read, with a mark for each part that is yet to be drawn, those in sight first. */
   report: { ask: ReportAsk; gives: { html: string; inOrder: number[] } };
   /** Parts of that report, by the numbers of their marks. */
-  parts: { ask: ReportAsk & { wanted: number[] }; gives: { parts: string[] } };
+  parts: { ask: ReportAsk & { wanted: number[] }; gives: { parts: NumberedPart[] } };
   /** The report as it is saved. */
   wholeReport: { ask: ReportAsk; gives: { html: string } };
   json: { ask: { input: DeskInput }; gives: { text: string } };

@@ -22,56 +22,62 @@ export interface NotedColumn {
 }
 
 export class HarvestSheet {
-  readonly #rows: string[][];
+  readonly #header: string[];
+  readonly #strips: string[][];
   /** The strip at hand, from 1. */
   at = 1;
   /** Notes that are in no file yet. */
   isUnsaved = false;
 
-  private constructor(rows: string[][]) {
-    this.#rows = rows;
-    const open = rows.findIndex((_, index) => index > 0 && !this.#isDone(index));
-    this.at = open < 0 ? rows.length - 1 : open;
+  private constructor(header: string[], strips: string[][]) {
+    this.#header = header;
+    this.#strips = strips;
+    const open = strips.findIndex((cells) => !this.#isDone(cells));
+    this.at = open < 0 ? strips.length : open + 1;
   }
 
   /** @returns null where the text holds no strips */
   static of(text: string): HarvestSheet | null {
     const { data } = Papa.parse<string[]>(text, { skipEmptyLines: "greedy" });
-    return data.length < 2 ? null : new HarvestSheet(data);
+    const [header, ...strips] = data;
+    return header === undefined || strips.length === 0 ? null : new HarvestSheet(header, strips);
   }
 
   get strips(): number {
-    return this.#rows.length - 1;
+    return this.#strips.length;
   }
 
   get done(): number {
-    return this.#rows.filter((_, index) => index > 0 && this.#isDone(index)).length;
+    return this.#strips.filter((cells) => this.#isDone(cells)).length;
   }
 
-  #isDone(row: number): boolean {
-    const cells = this.#rows[row]!;
+  get #atHand(): string[] {
+    return this.#strips[this.at - 1]!;
+  }
+
+  #isDone(cells: readonly string[]): boolean {
     return ["strip_weight", "yield"].some((start) => (cells[this.#columnOf(start)] ?? "").trim() !== "");
   }
 
   #columnOf(start: string): number {
-    return this.#rows[0]!.findIndex((name) => name === start || name.startsWith(`${start} (`));
+    return this.#header.findIndex((name) => name === start || name.startsWith(`${start} (`));
   }
 
   get columns(): NotedColumn[] {
     return noted.flatMap(([start, label, mode]) => {
       const column = this.#columnOf(start);
-      if (column < 0) return [];
-      return [{ column, label, mode, unit: /\((.*)\)/.exec(this.#rows[0]![column]!)?.[1] ?? "" }];
+      const name = this.#header[column];
+      return name === undefined ? [] : [{ column, label, mode, unit: /\((.*)\)/.exec(name)?.[1] ?? "" }];
     });
   }
 
   /** A cell of the strip at hand, by its column or by how its name begins. */
   cell(column: number | string): string {
-    return this.#rows[this.at]![typeof column === "number" ? column : this.#columnOf(column)] ?? "";
+    return this.#atHand[typeof column === "number" ? column : this.#columnOf(column)] ?? "";
   }
 
   write(column: number, text: string): void {
-    const cells = this.#rows[this.at]!;
+    const cells = this.#atHand;
     while (cells.length <= column) cells.push("");
     cells[column] = text;
     this.isUnsaved = true;
@@ -83,6 +89,6 @@ export class HarvestSheet {
   }
 
   get text(): string {
-    return gridText(this.#rows);
+    return gridText([this.#header, ...this.#strips]);
   }
 }

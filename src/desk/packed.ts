@@ -3,11 +3,11 @@ import { betweenPieces } from "../tell/html/script-pieces.ts";
 
 type Bytes = Uint8Array<ArrayBuffer>;
 
+type Script = "page" | "worker";
+
 export interface Packed {
-  /** UTF-8, as the worker takes them. */
-  chunks: Bytes[];
-  /** Which chunks each script is, in order. */
-  entries: { page: number[]; worker: number[] };
+  /** Chunks of each in order, as UTF-8. */
+  scripts: Record<Script, Bytes[]>;
   built: Record<string, string>;
   demo: Record<string, string>;
 }
@@ -26,23 +26,23 @@ export async function unpacked(id: string): Promise<Packed> {
 /** A line of JSON, then the chunks, whose lengths it gives. */
 function partsOf(bytes: Bytes): Packed {
   const lineEnd = bytes.indexOf(0x0a);
-  const { lengths, ...rest } = JSON.parse(new TextDecoder().decode(bytes.subarray(0, lineEnd))) as Omit<
-    Packed,
-    "chunks"
-  > & { lengths: number[] };
+  const { lengths, entries, ...rest } = JSON.parse(
+    new TextDecoder().decode(bytes.subarray(0, lineEnd)),
+  ) as Omit<Packed, "scripts"> & { lengths: number[]; entries: Record<Script, number[]> };
   let start = lineEnd + 1;
   const chunks = lengths.map((length) => bytes.subarray(start, (start += length)));
-  return { ...rest, chunks };
+  const chunksOf = (script: Script): Bytes[] => entries[script].map((index) => chunks[index]!);
+  return { ...rest, scripts: { page: chunksOf("page"), worker: chunksOf("worker") } };
 }
 
 /** The same as `inPieces` of the build. */
-export const inPieces = ({ chunks, entries }: Packed, entry: keyof Packed["entries"]): Bytes[] =>
-  entries[entry].flatMap((index, i) => (i === 0 ? [chunks[index]!] : [bytes(betweenPieces), chunks[index]!]));
+export const inPieces = ({ scripts }: Packed, script: Script): Bytes[] =>
+  scripts[script].flatMap((chunk, i) => (i === 0 ? [chunk] : [bytes(betweenPieces), chunk]));
 
 /** The same as `scriptOf` of the build. */
-export const scriptOf = ({ chunks, entries }: Packed, entry: keyof Packed["entries"]): Bytes[] => [
+export const scriptOf = ({ scripts }: Packed, script: Script): Bytes[] => [
   bytes("(()=>{"),
-  ...entries[entry].map((index) => chunks[index]!),
+  ...scripts[script],
   bytes("})();\n"),
 ];
 

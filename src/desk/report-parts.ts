@@ -1,14 +1,20 @@
 /** Fills in the parts that a report was first shown without. */
 import { partMark } from "../tell/html/parts-later.ts";
 
+/** One part by the number of its mark. */
+export interface NumberedPart {
+  number: number;
+  part: string;
+}
+
 /** Parts of one report as they arrive, by the numbers of their marks. */
 export class ReportParts {
   readonly #made = new Map<number, string>();
   readonly #filling = new WeakMap<Document, Promise<void>>();
 
   /** Takes the next parts; `fill` puts them into an open page. */
-  take(numbers: readonly number[], parts: readonly string[]): void {
-    numbers.forEach((number, i) => this.#made.set(number, parts[i]!));
+  take(parts: readonly NumberedPart[]): void {
+    for (const { number, part } of parts) this.#made.set(number, part);
   }
 
   /**

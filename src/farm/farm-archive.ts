@@ -34,12 +34,13 @@ export const unpackFarm = (files: readonly FarmFile[]): FarmFile[] =>
 
 function filesIn({ name, bytes }: FarmFile): FarmFile[] {
   const parts = unpack(name, bytes);
-  const paths = Object.keys(parts).sort();
-  if (paths.length === 0) throw archiveEmpty(name);
-  const short = paths.map((path) => path.slice(path.lastIndexOf("/") + 1));
-  return paths.map((path, index) => ({
-    name: short.indexOf(short[index]!) === short.lastIndexOf(short[index]!) ? short[index]! : path,
-    bytes: parts[path]!,
+  const files = Object.entries(parts)
+    .sort(([a], [b]) => (a < b ? -1 : 1))
+    .map(([path, own]) => ({ path, short: path.slice(path.lastIndexOf("/") + 1), bytes: own }));
+  if (files.length === 0) throw archiveEmpty(name);
+  return files.map(({ path, short, bytes: own }) => ({
+    name: files.filter((file) => file.short === short).length > 1 ? path : short,
+    bytes: own,
   }));
 }
 

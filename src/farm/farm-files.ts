@@ -51,18 +51,22 @@ const fewestHeaders = 2;
  * table is of the kind whose columns name more of its headers. A workbook holds strips if any of its sheets does.
  */
 export const takeFiles = (files: readonly FarmFile[]): Promise<TakenFile[]> =>
-  Promise.all(
-    files.map(async (file): Promise<TakenFile> => {
-      const { name, as } = file;
-      if (as !== undefined) return { name, as, said: true, problem: null };
-      try {
-        return { name, as: await kindOf(file), said: false, problem: null };
-      } catch (error) {
-        if (!(error instanceof TrialError)) throw error;
-        return { name, as: null, said: false, problem: error };
-      }
-    }),
-  );
+  Promise.all(files.map(takeFile));
+
+/** The same, with the files themselves. */
+export const takeEach = (files: readonly FarmFile[]): Promise<(TakenFile & { file: FarmFile })[]> =>
+  Promise.all(files.map(async (file) => ({ file, ...(await takeFile(file)) })));
+
+async function takeFile(file: FarmFile): Promise<TakenFile> {
+  const { name, as } = file;
+  if (as !== undefined) return { name, as, said: true, problem: null };
+  try {
+    return { name, as: await kindOf(file), said: false, problem: null };
+  } catch (error) {
+    if (!(error instanceof TrialError)) throw error;
+    return { name, as: null, said: false, problem: error };
+  }
+}
 
 /**
  * @throws TrialError as `openSheets` and `decodeText` do

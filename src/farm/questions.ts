@@ -191,7 +191,7 @@ function unitQuestion(what: "yield" | "rate", named: string, message: string): Q
   const id = `${what}s ${header}`;
   return {
     id,
-    text: `${message.split(":")[0]!}. Are they in ${unit}?`,
+    text: `${message.replace(/:.*/s, "")}. Are they in ${unit}?`,
     choices: [
       { text: `yes, ${unit}`, answers: answersWith({ columns: { [header]: `${what} (${unit})` } }) },
       { text: "no, the header is right", answers: saidNo(id) },

@@ -9,7 +9,7 @@ import {
   pointsNotUsed,
   seedPriceNotUsed,
 } from "../messages/files.ts";
-import { readLots, type LotsRead } from "../read/lots.ts";
+import { readLots, type LotPlace, type LotsRead } from "../read/lots.ts";
 import { lotOfOtherFile } from "../messages/lots.ts";
 import { seasonEntryLeftOut, seasonProblemText } from "../messages/season.ts";
 import {
@@ -26,9 +26,9 @@ import { openLots, openStrips } from "../read/tables/open-sheets.ts";
 import type { Sheet } from "../read/tables/sheet.ts";
 import { readTrial } from "../read/trial-files.ts";
 import { environmentsOf } from "../vocabulary/environments.ts";
-import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
+import type { Lot, Settings, UnitChoice } from "../vocabulary/settings.ts";
 import { TrialError, type Finding, type Trial } from "../vocabulary/trial.ts";
-import { takeFiles, type FarmFile, type FileKind, type TakenFile } from "./farm-files.ts";
+import { takeEach, type FarmFile, type FileKind, type TakenFile } from "./farm-files.ts";
 import type { Farm } from "./farm.ts";
 import { leanOnRegion } from "./region.ts";
 import { heldOf, saidByFiles, toldByFiles, type ReadParts } from "./told-by-files.ts";
@@ -68,9 +68,9 @@ export async function readFarm(
   files: readonly FarmFile[],
   { typed = [], answers: given = noAnswers, seasonInPart = false }: FarmOptions = {},
 ): Promise<Farm> {
-  const taken = await takeFiles(files);
+  const taken = await takeEach(files);
   checkKinds(taken);
-  const ofKind = (kind: FileKind): FarmFile[] => files.filter((_, index) => taken[index]!.as === kind);
+  const ofKind = (kind: FileKind): FarmFile[] => taken.flatMap(({ as, file }) => (as === kind ? [file] : []));
   const answersFile = onlyOne("the answers", ofKind("answers"));
   const answers = answersFile === null ? given : mergeAnswers(readAnswers(answersFile), given);
   const seasonFile = onlyOne("the season file", ofKind("season"));
@@ -192,34 +192,37 @@ export async function readFarmLots(
     from.map(async (one) => ("bytes" in one ? openLots(one, one.sheets?.[0] ?? null, answers) : one)),
   );
   const beside = from.flatMap((one) => ("bytes" in one ? [] : [lotsBesideStrips(one.file)]));
-  const { lots, places, findings } = oneLotEach(
-    sheets.map((sheet) => readLots(sheet, settings, units, answers)),
-  );
-  const doubts = lots.flatMap((lot, index) => {
-    const { file, row } = places[index]!;
-    return checkLot(lot, settings, units, {
+  const read = sheets.map((sheet) => readLots(sheet, settings, units, answers));
+  const all = read.flatMap(({ lots, places }) => lots.map((lot, index) => ({ lot, place: places[index]! })));
+  const { kept, findings } = oneLotEach(all);
+  const doubts = kept.flatMap(({ lot, place: { file, row } }) =>
+    checkLot(lot, settings, units, {
       where: (column) => lotCell(file, row, column),
       cell: (column) => ({ file, row, column }),
-    });
-  });
-  return { lots, places, findings: [...beside, ...findings, ...doubts] };
+    }),
+  );
+  return {
+    lots: kept.map(({ lot }) => lot),
+    places: kept.map(({ place }) => place),
+    findings: [...beside, ...read.flatMap((one) => one.findings), ...findings, ...doubts],
+  };
+}
+
+interface PlacedLot {
+  lot: Lot;
+  place: LotPlace;
 }
 
 /** The first lot of each variety, with a finding for every further one. */
-function oneLotEach(read: readonly LotsRead[]): LotsRead {
-  const all = read.flatMap(({ lots, places }) => lots.map((lot, index) => ({ lot, place: places[index]! })));
+function oneLotEach(all: readonly PlacedLot[]): { kept: PlacedLot[]; findings: Finding[] } {
   const first = new Map(all.toReversed().map((one) => [one.lot.variety, one]));
   const kept = all.filter((one) => first.get(one.lot.variety) === one);
   const others = all.filter((one) => first.get(one.lot.variety) !== one);
   return {
-    lots: kept.map(({ lot }) => lot),
-    places: kept.map(({ place }) => place),
-    findings: [
-      ...read.flatMap(({ findings }) => findings),
-      ...others.map(({ lot, place }) =>
-        lotOfOtherFile({ ...place, column: "variety", value: lot.variety }, first.get(lot.variety)!.place),
-      ),
-    ],
+    kept,
+    findings: others.map(({ lot, place }) =>
+      lotOfOtherFile({ ...place, column: "variety", value: lot.variety }, first.get(lot.variety)!.place),
+    ),
   };
 }
 

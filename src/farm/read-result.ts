@@ -2,6 +2,7 @@
 import { Validator, type OutputUnit, type Schema } from "@cfworker/json-schema";
 import { checkEarlierResult } from "../check/earlier-result.ts";
 import { sinceNoResult, sinceOtherTrial, sinceOtherVersion } from "../messages/since.ts";
+import { pairIn } from "../read/pair-in.ts";
 import { decodeText } from "../read/tables/decode.ts";
 import type { InputFile } from "../read/tables/input-file.ts";
 import { engineVersion } from "../version.ts";
@@ -65,10 +66,10 @@ const leading = new Set(["$ref", "properties", "additionalProperties", "items"])
 
 /** What the schema check found wrong, in plain words. */
 const plainFault = (error: string): string => {
-  const kind = /^Instance type "(\w+)" is invalid\. Expected "(.+)"\.$/.exec(error);
-  if (kind !== null) return `is of kind ${kind[1]!}, and has to be ${kind[2]!.replaceAll('", "', " or ")}`;
-  const missing = /^Instance does not have required property "(.+)"\.$/.exec(error);
-  if (missing !== null) return `lacks ${missing[1]!}`;
+  const kinds = pairIn(/^Instance type "(\w+)" is invalid\. Expected "(.+)"\.$/, error);
+  if (kinds !== null) return `is of kind ${kinds[0]}, and has to be ${kinds[1].replaceAll('", "', " or ")}`;
+  const missing = /^Instance does not have required property "(.+)"\.$/.exec(error)?.[1];
+  if (missing !== undefined) return `lacks ${missing}`;
   return `is not as it should be (${error.replace(/\.$/, "").replace("Instance ", "it ")})`;
 };
 

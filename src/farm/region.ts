@@ -44,14 +44,15 @@ export function evidenceOf({ trial, settings, units }: FarmStrips): SharedFarm {
  * @throws TrialError `region-empty` where no variety has two rates side by side
  */
 export function shareEvidence(farms: readonly FarmStrips[]): EvidenceFile {
+  const [first] = farms;
   const shared = farms.map(evidenceOf).filter(({ sums }) => sums.length > 0);
-  if (shared.length === 0) throw noEvidence();
+  if (first === undefined || shared.length === 0) throw noEvidence();
   const contents = shared
     .map((farm) => ({ farm, content: JSON.stringify(farm) }))
     .sort((a, b) => (a.content < b.content ? -1 : 1));
   return {
     schema: "stripcurve-evidence-1",
-    crop: farms[0]!.settings.crop,
+    crop: first.settings.crop,
     farms: contents.map(({ farm }) => farm),
   };
 }

@@ -57,11 +57,11 @@ export async function* reportClients(
   const names = pageNames(clients.map(({ name }) => name));
   const told: ToldClient[] = [];
   const begun: Promise<DrawnClient>[] = [];
-  let next = 0;
+  const waiting = [...clients];
   for (const [index, { name }] of clients.entries()) {
     progress?.client(name, index + 1, clients.length);
-    for (; begun.length < hands.atOnce && next < clients.length; next++) {
-      const drawn = hands.draw(clients[next]!.farm);
+    for (const { farm } of waiting.splice(0, hands.atOnce - begun.length)) {
+      const drawn = hands.draw(farm);
       // A failure is reported when its client's turn comes.
       drawn.catch(() => undefined);
       begun.push(drawn);

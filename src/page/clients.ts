@@ -2,9 +2,9 @@
 
 /** What a cell is sorted by: its number where it has one, else its text; what is not known comes last either way. */
 const keyOf = (row: HTMLTableRowElement, column: number): number | string | null => {
-  const cell = row.cells[column]!;
-  const told = cell.dataset["sort"];
-  if (told === undefined) return cell.textContent.trim();
+  const cell = row.cells[column];
+  const told = cell?.dataset["sort"];
+  if (told === undefined) return cell?.textContent.trim() ?? null;
   return told === "" ? null : Number(told);
 };
 
@@ -14,25 +14,26 @@ function compare(a: number | string | null, b: number | string | null, sign: num
   return sign * String(a).localeCompare(String(b));
 }
 
-function sortBy(table: HTMLTableElement, column: number): void {
-  const heads = [...table.tHead!.rows[0]!.cells];
-  const descends = heads[column]!.getAttribute("aria-sort") === "ascending";
-  heads.forEach((head, index) => {
-    if (index === column) head.setAttribute("aria-sort", descends ? "descending" : "ascending");
-    else head.removeAttribute("aria-sort");
-  });
-  const body = table.tBodies[0]!;
-  const rows = [...body.rows].map((row) => ({ row, key: keyOf(row, column) }));
-  rows.sort((a, b) => compare(a.key, b.key, descends ? -1 : 1));
-  body.append(...rows.map(({ row }) => row));
+function sortBy(table: HTMLTableElement, { cellIndex }: HTMLTableCellElement, descends: boolean): void {
+  for (const body of table.tBodies) {
+    const rows = [...body.rows].map((row) => ({ row, key: keyOf(row, cellIndex) }));
+    rows.sort((a, b) => compare(a.key, b.key, descends ? -1 : 1));
+    body.append(...rows.map(({ row }) => row));
+  }
 }
 
 for (const table of document.querySelectorAll<HTMLTableElement>("table.sortable")) {
-  [...table.tHead!.rows[0]!.cells].forEach((head, column) => {
+  const heads = table.querySelectorAll<HTMLTableCellElement>("thead th");
+  for (const head of heads) {
     const button = document.createElement("button");
     button.type = "button";
     button.append(...head.childNodes);
-    button.addEventListener("click", () => sortBy(table, column));
+    button.addEventListener("click", () => {
+      const descends = head.getAttribute("aria-sort") === "ascending";
+      for (const one of heads) one.removeAttribute("aria-sort");
+      head.setAttribute("aria-sort", descends ? "descending" : "ascending");
+      sortBy(table, head, descends);
+    });
     head.append(button);
-  });
+  }
 }

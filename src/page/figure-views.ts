@@ -3,7 +3,7 @@
  *
  * Expressions of the spec are interpreted, not compiled, so the page's policy needs no eval.
  */
-import { parse, View, type Runtime } from "vega";
+import { parse, View, type Runtime, type Spec } from "vega";
 import { expressionInterpreter } from "vega-interpreter";
 import type { Result } from "../vocabulary/result.ts";
 import {
@@ -26,6 +26,7 @@ import { nameStrips } from "./name-strips.ts";
 
 export interface LiveFigure {
   chart: Chart;
+  spec: Spec;
   subject: string;
   figure: HTMLElement;
   view: View | null;
@@ -42,7 +43,6 @@ export interface LiveFigure {
 /** Draws the figures of a page for a result, each in a view that is made when it is first needed. */
 export class FigureViews {
   readonly figures: readonly LiveFigure[];
-  readonly #specs: PageData["specs"];
   readonly #measures: Measures;
   readonly #report: Result;
   readonly #stripName: ReturnType<typeof stripNamer>;
@@ -52,7 +52,6 @@ export class FigureViews {
   /** @param report  what the page shows as it stands */
   constructor(page: Document, { specs }: PageData, measures: Measures, report: Result) {
     this.figures = figuresOf(page, specs, report);
-    this.#specs = specs;
     this.#measures = measures;
     this.#report = report;
     this.#stripName = stripNamer(report, measures);
@@ -105,19 +104,18 @@ export class FigureViews {
     return live.width !== this.#widthOf(live);
   }
 
-  #viewFor({ chart, width }: LiveFigure): View {
-    return new View(this.#runtimeOf(chart, width), {
+  #viewFor(live: LiveFigure): View {
+    return new View(this.#runtimeOf(live), {
       renderer: "svg",
       hover: false,
       expr: expressionInterpreter,
     } as object);
   }
 
-  #runtimeOf(chart: Chart, width: number | null): Runtime {
+  #runtimeOf({ chart, spec, width }: LiveFigure): Runtime {
     const key = `${chart.name} ${width ?? ""}`;
     const known = this.#runtimes.get(key);
     if (known !== undefined) return known;
-    const spec = this.#specs[chart.name]!;
     const made = parse(width === null ? spec : phoneLayout(spec, width), undefined, { ast: true } as object);
     this.#runtimes.set(key, made);
     return made;
@@ -134,9 +132,11 @@ export class FigureViews {
 function figuresOf(page: Document, specs: PageData["specs"], report: Result): LiveFigure[] {
   return [...page.querySelectorAll<HTMLElement>("figure[data-chart]")].flatMap((figure) => {
     const chart = charts.find((one) => one.name === figure.dataset.chart);
-    if (chart === undefined || specs[chart.name] === undefined) return [];
+    const spec = chart && specs[chart.name];
+    if (chart === undefined || spec === undefined) return [];
     const live: LiveFigure = {
       chart,
+      spec,
       subject: figure.dataset.subject ?? "",
       figure,
       view: null,

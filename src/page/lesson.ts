@@ -5,6 +5,7 @@ const buttons = document.createElement("nav");
 const steps = [...document.querySelectorAll<HTMLElement>(".step")];
 const { classList } = document.body;
 let current = 0;
+const shown = (): HTMLElement => steps[current]!;
 
 const button = (text: string, act: () => void): HTMLButtonElement => {
   const made = document.createElement("button");
@@ -24,7 +25,7 @@ const all = button("All steps", () => {
 
 /** Scrolls to the end of a step and opens its answer before it leaves it: a presenter's remote has one button. */
 function forward(): void {
-  const answer = steps[current]!.querySelector<HTMLDetailsElement>(".reveal:not([open])");
+  const answer = shown().querySelector<HTMLDetailsElement>(".reveal:not([open])");
   if (!classList.contains("stepped")) show(current + 1);
   else if (!scrollOn() && !isLast()) {
     if (answer === null) show(current + 1);
@@ -39,7 +40,7 @@ const emptyLines = 8;
 /** Places of what the buttons hide of a step; nobody misses the numbers of a chart, which are folded. */
 const hiddenBelow = (): DOMRect[] => {
   const bar = buttons.getBoundingClientRect().top;
-  return [...steps[current]!.querySelectorAll("p, svg, tr")]
+  return [...shown().querySelectorAll("p, svg, tr")]
     .filter((one) => one.closest(".numbers, .spoken") === null && one.checkVisibility())
     .map((one) => ({ empty: one.tagName === "svg" ? emptyLines : 0, place: one.getBoundingClientRect() }))
     .filter(({ empty, place }) => place.bottom > bar + empty)
@@ -57,7 +58,7 @@ function scrollOn(): boolean {
 
 const isLast = (): boolean =>
   current === steps.length - 1 &&
-  steps[current]!.querySelector(".reveal:not([open])") === null &&
+  shown().querySelector(".reveal:not([open])") === null &&
   hiddenBelow().length === 0;
 
 /** Shows a step, or the nearest one there is; its number stays in the address, so that a reload comes back to it. */
@@ -67,7 +68,7 @@ function show(wanted: number): void {
   back.disabled = current === 0;
   next.disabled = isLast();
   keepInAddress();
-  steps[current]!.focus({ preventScroll: classList.contains("stepped") });
+  shown().focus({ preventScroll: classList.contains("stepped") });
   if (classList.contains("stepped")) scrollTo(0, 0);
 }
 
@@ -75,7 +76,7 @@ function show(wanted: number): void {
 function keepInAddress(): void {
   if (current === 0 && location.hash === "") return;
   try {
-    history.replaceState(null, "", `#${steps[current]!.id}`);
+    history.replaceState(null, "", `#${shown().id}`);
   } catch {
     // Some browsers refuse after a hundred changes in half a minute; the step is shown all the same.
   }

@@ -6,6 +6,12 @@ export interface NamedMark {
   rate: number;
 }
 
+interface DrawnMark extends NamedMark {
+  mark: SVGElement;
+  /** Its place in the order in which the marks were drawn. */
+  index: number;
+}
+
 /** A press this near finds a mark [px]: half of what a thumb covers. */
 const reach = 22;
 const svgSpace = "http://www.w3.org/2000/svg";
@@ -33,72 +39,75 @@ export function nameStrips(
   const page = figure.ownerDocument;
   const picture = figure.querySelector<HTMLElement>(".picture");
   const numbers = figure.querySelector<HTMLDetailsElement>("details.numbers");
-  if (picture === null || numbers === null || names.length === 0) return;
-  const marks = marksOf(picture, names.length);
-  if (marks === null) return;
+  if (picture === null || numbers === null) return;
+  const marks = marksOf(picture, names);
+  const byRate = [...marks].sort((a, b) => a.rate - b.rate || a.index - b.index);
+  const [first] = byRate;
+  if (first === undefined) return;
   for (const old of figure.querySelectorAll(".which-strip")) old.remove();
-  const order = names
-    .map((named, index) => ({ ...named, index }))
-    .sort((a, b) => a.rate - b.rate || a.index - b.index)
-    .map(({ index }) => index);
 
-  const list = listOf(page, words.which, order, names);
+  const list = listOf(page, words.which, byRate);
   numbers.querySelector("summary")?.after(list);
-  const said = page.createElement("p");
-  said.className = "which-strip";
-  said.hidden = true;
+  const said = lineOn(page);
   picture.after(said);
   const ring = ringOn(page);
 
   /** The mark that the Tab key goes to. */
-  let current = order[0]!;
-  const show = (index: number | null): void => {
-    list.value = index === null ? "" : String(index);
-    said.hidden = index === null;
-    if (index === null) return ring.remove();
-    said.textContent = names[index]!.name;
-    ring.setAttribute("transform", marks[index]!.getAttribute("transform") ?? "");
-    marks[index]!.parentNode!.append(ring);
-    marks[current]!.setAttribute("tabindex", "-1");
-    marks[index]!.setAttribute("tabindex", "0");
-    current = index;
+  let current = first;
+  const show = (one: DrawnMark | null): void => {
+    list.value = one === null ? "" : String(one.index);
+    said.hidden = one === null;
+    if (one === null) return ring.remove();
+    const { name, mark } = one;
+    said.textContent = name;
+    ring.setAttribute("transform", mark.getAttribute("transform") ?? "");
+    mark.parentNode!.append(ring);
+    current.mark.setAttribute("tabindex", "-1");
+    mark.setAttribute("tabindex", "0");
+    current = one;
   };
-  marks.forEach((mark, index) => {
+  for (const one of marks) {
+    const { mark, name } = one;
     mark.setAttribute("role", "img");
-    mark.setAttribute("aria-label", names[index]!.name);
-    mark.setAttribute("tabindex", index === current ? "0" : "-1");
-    mark.addEventListener("focus", () => show(index));
-  });
+    mark.setAttribute("aria-label", name);
+    mark.setAttribute("tabindex", one === current ? "0" : "-1");
+    mark.addEventListener("focus", () => show(one));
+  }
   leaveToReaders(picture, marks);
   picture.setAttribute("role", "group");
   picture.title = words.how;
 
   picture.addEventListener("keydown", (event) => {
     if (event.key === "Escape") return show(null);
-    const next = keys[event.key]?.(order.indexOf(current), order.length - 1);
+    const next = keys[event.key]?.(byRate.indexOf(current), byRate.length - 1);
     if (next === undefined) return;
     event.preventDefault();
-    marks[order[Math.max(0, Math.min(order.length - 1, next))]!]!.focus();
+    byRate[Math.max(0, Math.min(byRate.length - 1, next))]?.mark.focus();
   });
-  list.addEventListener("change", () => show(list.value === "" ? null : Number(list.value)));
+  list.addEventListener("change", () =>
+    show(marks.find(({ index }) => String(index) === list.value) ?? null),
+  );
   picture.addEventListener("click", ({ clientX, clientY }) => {
     show(nearestMark(marks, clientX, clientY));
   });
 }
 
 /** All names to choose from, by rate. */
-function listOf(
-  page: Document,
-  which: string,
-  order: readonly number[],
-  names: readonly NamedMark[],
-): HTMLSelectElement {
+function listOf(page: Document, which: string, byRate: readonly DrawnMark[]): HTMLSelectElement {
   const list = page.createElement("select");
   list.append(new Option(which, ""));
-  for (const index of order) list.append(new Option(names[index]!.name, String(index)));
+  for (const { name, index } of byRate) list.append(new Option(name, String(index)));
   list.setAttribute("aria-label", which);
   list.className = "which-strip";
   return list;
+}
+
+/** The line that says which mark is named. */
+function lineOn(page: Document): HTMLElement {
+  const line = page.createElement("p");
+  line.className = "which-strip";
+  line.hidden = true;
+  return line;
 }
 
 /** What is drawn around the mark that is named. */
@@ -109,33 +118,35 @@ function ringOn(page: Document): SVGElement {
   return ring;
 }
 
-/** The mark nearest to a press, by its place in the order drawn; null where none is within reach. */
-function nearestMark(marks: readonly SVGElement[], x: number, y: number): number | null {
-  const far = marks.map((mark) => {
-    const box = mark.getBoundingClientRect();
-    return Math.hypot(box.x + box.width / 2 - x, box.y + box.height / 2 - y);
+/** The mark nearest to a press; null where none is within reach. */
+function nearestMark(marks: readonly DrawnMark[], x: number, y: number): DrawnMark | null {
+  const measured = marks.map((one) => {
+    const box = one.mark.getBoundingClientRect();
+    return { one, far: Math.hypot(box.x + box.width / 2 - x, box.y + box.height / 2 - y) };
   });
-  const nearest = far.indexOf(Math.min(...far));
-  return far[nearest]! > reach ? null : nearest;
+  const nearest = measured.reduce((a, b) => (b.far < a.far ? b : a));
+  return nearest.far > reach ? null : nearest.one;
 }
 
-/** As many marks as there are names: one group of the drawing, or all groups, a panel of the picture each. */
-function marksOf(picture: HTMLElement, count: number): SVGElement[] | null {
+/** The marks by their names, where there are as many: one group of the drawing, or all groups, a panel of the picture each. */
+function marksOf(picture: HTMLElement, names: readonly NamedMark[]): DrawnMark[] {
   const groups = [...picture.querySelectorAll("g.mark-symbol.role-mark")].map((group) => [
     ...group.querySelectorAll<SVGElement>(":scope > path"),
   ]);
   // Ends of the axes and strips far out are marks of groups of their own, behind that of the strips.
-  return [...groups, groups.flat()].find(({ length }) => length === count) ?? null;
+  const marks = [...groups, groups.flat()].find(({ length }) => length === names.length) ?? [];
+  return marks.map((mark, index) => ({ ...names[index]!, mark, index }));
 }
 
 /** Lets those who do not see the picture meet its marks and nothing else of it. */
-function leaveToReaders(picture: HTMLElement, marks: readonly SVGElement[]): void {
-  const open = new Set<Element>(marks);
+function leaveToReaders(picture: HTMLElement, named: readonly DrawnMark[]): void {
+  const marks = new Set<Element>(named.map(({ mark }) => mark));
+  const open = new Set(marks);
   for (const mark of marks)
     for (let at = mark.parentElement; at !== null && at !== picture; at = at.parentElement) open.add(at);
   for (const element of open) {
     element.removeAttribute("aria-hidden");
-    if (!marks.includes(element as SVGElement)) element.setAttribute("role", "presentation");
+    if (!marks.has(element)) element.setAttribute("role", "presentation");
     element.removeAttribute("aria-roledescription");
     for (const beside of element.parentElement!.children)
       if (!open.has(beside)) beside.setAttribute("aria-hidden", "true");

@@ -58,16 +58,16 @@ const topOf = (tier: number, { tierHeight }: Frame): number =>
  */
 export function fieldMapSvg(plan: StripPlan, measures: Measures): string {
   const { layout } = plan;
-  const labels = layout.strips.map((strip) => stripLabel(strip, measures));
-  const frame = frameOf(plan, Math.max(...labels.map((label) => label.length)));
+  const labelled = layout.strips.map((strip) => ({ strip, label: stripLabel(strip, measures) }));
+  const frame = frameOf(plan, Math.max(...labelled.map(({ label }) => label.length)));
   const [width, height] = [frame.width.toFixed(0), frame.height];
   const fillOf = stripFills(plan);
   const blocks = [...new Set(layout.strips.filter((strip) => !strip.border).map((strip) => strip.block))];
   return (
     `<svg class="field-map" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${width} ${height}" width="${width}" height="${height}" role="img" font-family="sans-serif" font-size="${textSize}" fill="${colours.ink}" aria-label="${escapeHtml(describeMap(plan, measures))}">` +
     `<defs><pattern id="border" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><path d="M0 0V6" stroke="${colours.line}" stroke-width="5"/></pattern></defs>` +
-    layout.strips
-      .map((strip, i) => drawStrip(strip, { label: labels[i]!, fill: fillOf(strip) }, plan, frame, measures))
+    labelled
+      .map(({ strip, label }) => drawStrip(strip, { label, fill: fillOf(strip) }, plan, frame, measures))
       .join("") +
     blocks.map((block) => drawBlock(block, plan, frame)).join("") +
     `${alleys(plan, frame, measures)}${startAndNorth(plan, frame)}` +

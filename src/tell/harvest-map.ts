@@ -246,9 +246,12 @@ const rateShade = (c: number, count: number): string => {
 /** How much neighbours disagree, by the delay that is taken off. */
 export function delayPlotSvg({ delay }: Harvest): string {
   const [w, h, left, bottom] = [460, 240, 44, 44];
-  const most = Math.max(...delay.curve.map(({ disagreement }) => disagreement));
-  const least = Math.min(...delay.curve.map(({ disagreement }) => disagreement));
-  const [from, to] = [delay.curve[0]!.seconds, delay.curve.at(-1)!.seconds];
+  const endsOf = (all: readonly number[]): [least: number, most: number] => [
+    Math.min(...all),
+    Math.max(...all),
+  ];
+  const [least, most] = endsOf(delay.curve.map(({ disagreement }) => disagreement));
+  const [from, to] = endsOf(delay.curve.map(({ seconds }) => seconds));
   const x = (s: number): string => number(left + ((s - from) / (to - from)) * (w - left - 12));
   const y = (d: number): string => number(12 + ((most - d) / (most - least || 1)) * (h - bottom - 18));
   const line = delay.curve

@@ -87,9 +87,9 @@ function parseTag(svg: string, from: number): { element: Element; next: number; 
   let at = from + name.length;
   for (;;) {
     attributeOfTag.lastIndex = at;
-    const found = attributeOfTag.exec(svg);
-    if (found === null) break;
-    attributes.set(found[1]!, found[2]!);
+    const [, key, value] = attributeOfTag.exec(svg) ?? [];
+    if (key === undefined || value === undefined) break;
+    attributes.set(key, value);
     at = attributeOfTag.lastIndex;
   }
   const end = endOf(svg, ">", at);
@@ -127,15 +127,21 @@ function unwrap(element: Element): void {
 const roundSymbol = /^M([\d.]+),0A\1,\1,0,1,1,-\1,0A\1,\1,0,1,1,\1,0$/;
 const movedTo = /^translate\((-?[\d.]+),(-?[\d.]+)\)$/;
 
+/** How far a transform shifts; null where it turns as well. */
+function shiftIn(transform: string): [x: string, y: string] | null {
+  const [, x, y] = movedTo.exec(transform) ?? [];
+  return x === undefined || y === undefined ? null : [x, y];
+}
+
 function asCircle(element: Element): void {
   const radius = roundSymbol.exec(element.attributes.get("d") ?? "")?.[1];
-  const centre = movedTo.exec(element.attributes.get("transform") ?? "");
+  const centre = shiftIn(element.attributes.get("transform") ?? "");
   if (radius === undefined || centre === null) return;
   element.name = "circle";
   element.attributes.delete("d");
   element.attributes.delete("transform");
-  element.attributes.set("cx", centre[1]!);
-  element.attributes.set("cy", centre[2]!);
+  element.attributes.set("cx", centre[0]);
+  element.attributes.set("cy", centre[1]);
   element.attributes.set("r", radius);
 }
 
@@ -155,9 +161,9 @@ function rounded(value: number, digits: number): string {
 /** Where a shape is that is only shifted; null for one that is turned as well. */
 function placeOf({ attributes }: Element): [x: string, y: string] | null {
   const transform = attributes.get("transform");
-  if (transform === undefined) return [attributes.get("cx") ?? "0", attributes.get("cy") ?? "0"];
-  const moved = movedTo.exec(transform);
-  return moved === null ? null : [moved[1]!, moved[2]!];
+  return transform === undefined
+    ? [attributes.get("cx") ?? "0", attributes.get("cy") ?? "0"]
+    : shiftIn(transform);
 }
 
 /** A level or upright line as the path of one step, which can share its element with others. */
@@ -175,9 +181,10 @@ function asPath(element: Element): void {
 function atItsPlace(element: Element): void {
   const place = placeOf(element);
   if (place === null || element.attributes.has("x") || element.attributes.has("y")) return;
+  const [x, y] = place;
   element.attributes.delete("transform");
-  for (const [index, key] of (["x", "y"] as const).entries())
-    if (place[index] !== "0") element.attributes.set(key, place[index]!);
+  if (x !== "0") element.attributes.set("x", x);
+  if (y !== "0") element.attributes.set("y", y);
 }
 
 /** A path of one step along an axis. */
@@ -186,46 +193,55 @@ const oneStep = /^M-?[\d.]+,-?[\d.]+[hv]-?[\d.]+$/;
 const fewestMarked = 4;
 const positions = ["cx", "cy", "transform"];
 
-/** Like shapes that follow each other as one: steps as one path, symbols as a path's markers. */
-function inRuns(children: Element["children"], nextId: () => string): Element["children"] {
-  const kindOf = (child: Element | string): string => {
-    if (typeof child === "string" || child.children.length > 0) return "";
-    const { name, attributes } = child;
-    const d = attributes.get("d") ?? "";
-    const rest = (but: readonly string[]): string => {
-      let text = "";
-      for (const [key, value] of attributes) if (!but.includes(key)) text += ` ${key}="${value}"`;
-      return text;
-    };
-    // Where they cross, two see-through lines are darker than one path.
-    if (oneStep.test(d) && !attributes.has("opacity") && !attributes.has("transform"))
-      return `step ${/[hv]/.exec(d)![0]} ${rest(["d"])}`;
-    const isSymbol = name === "circle" || (name === "path" && attributes.has("transform"));
-    return isSymbol && placeOf(child) !== null ? `symbol ${name} ${rest(positions)}` : "";
+/** Shapes that follow each other and differ in their places alone; null for a shape that is drawn as none of these. */
+function kindOf(shape: Element): string | null {
+  if (shape.children.length > 0) return null;
+  const { name, attributes } = shape;
+  const d = attributes.get("d") ?? "";
+  const rest = (but: readonly string[]): string => {
+    let text = "";
+    for (const [key, value] of attributes) if (!but.includes(key)) text += ` ${key}="${value}"`;
+    return text;
   };
-  const made: Element["children"] = [];
-  for (let from = 0, to = 0; from < children.length; from = to) {
-    const kind = kindOf(children[from]!);
-    for (to = from + 1; kind !== "" && to < children.length && kindOf(children[to]!) === kind;) to++;
-    const run = children.slice(from, Math.max(to, from + 1)) as Element[];
-    if (kind.startsWith("step")) made.push(asOnePath(run));
-    else if (kind !== "" && run.length >= fewestMarked) made.push(...asMarkers(run, nextId()));
-    else made.push(...run);
-  }
-  return made;
+  // Where they cross, two see-through lines are darker than one path.
+  if (oneStep.test(d) && !attributes.has("opacity") && !attributes.has("transform"))
+    return `step ${/[hv]/.exec(d)![0]} ${rest(["d"])}`;
+  const isSymbol = name === "circle" || (name === "path" && attributes.has("transform"));
+  return isSymbol && placeOf(shape) !== null ? `symbol ${name} ${rest(positions)}` : null;
 }
 
-function asOnePath(steps: readonly Element[]): Element {
+type Run = [Element, ...Element[]];
+
+/** Like shapes that follow each other as one: steps as one path, symbols as a path's markers. */
+function inRuns(children: Element["children"], nextId: () => string): Element["children"] {
+  const runs: ({ kind: null; child: Element | string } | { kind: string; run: Run })[] = [];
+  for (const child of children) {
+    const kind = typeof child === "string" ? null : kindOf(child);
+    const last = runs.at(-1);
+    if (typeof child === "string" || kind === null) runs.push({ kind: null, child });
+    else if (last !== undefined && last.kind !== null && last.kind === kind) last.run.push(child);
+    else runs.push({ kind, run: [child] });
+  }
+  return runs.flatMap((one) => {
+    if (one.kind === null) return [one.child];
+    if (one.kind.startsWith("step")) return [asOnePath(one.run)];
+    return one.run.length >= fewestMarked ? asMarkers(one.run, nextId()) : one.run;
+  });
+}
+
+function asOnePath(steps: Run): Element {
+  const [first] = steps;
   const d = steps.map(({ attributes }) => attributes.get("d")!).join("");
-  return { ...steps[0]!, attributes: new Map([...steps[0]!.attributes, ["d", d]]) };
+  return { ...first, attributes: new Map([...first.attributes, ["d", d]]) };
 }
 
 /**
  * The symbol once, and a path that nobody sees with the symbol at each of its corners (SVG 1.1, 11.6): it is painted anew
  * at each, so those that are see-through darken each other as they did. It inherits what its group says.
  */
-function asMarkers(symbols: readonly Element[], id: string): Element[] {
-  const shape: Element = { ...symbols[0]!, attributes: new Map(symbols[0]!.attributes) };
+function asMarkers(symbols: Run, id: string): Element[] {
+  const [first] = symbols;
+  const shape: Element = { ...first, attributes: new Map(first.attributes) };
   for (const key of positions) shape.attributes.delete(key);
   const corners = symbols.map((symbol) => placeOf(symbol)!.join(",")).join(" ");
   const at = ["start", "mid", "end"].map((where): [string, string] => [`marker-${where}`, `url(#${id})`]);
@@ -249,9 +265,9 @@ function asMarkers(symbols: readonly Element[], id: string): Element[] {
 
 /** A path of straight lines from corner to corner, by steps in tenths of a pixel where that is shorter. */
 function bySteps(d: string): string {
-  const corners = /^M([-\d.,L]+)(Z?)$/.exec(d);
-  const places = corners?.[1]!
-    .split("L")
+  const [, corners, end = ""] = /^M([-\d.,L]+)(Z?)$/.exec(d) ?? [];
+  const places = corners
+    ?.split("L")
     .map((corner) => corner.split(",").map((at) => Math.round(10 * Number(at))));
   if (
     places === undefined ||
@@ -267,7 +283,7 @@ function bySteps(d: string): string {
       const [fromX = 0, fromY = 0] = places[index - 1]!;
       const step = pair([x - fromX, y - fromY]);
       return `${text}${index === 1 ? "l" : step.startsWith("-") ? "" : " "}${step}`;
-    }, "") + corners![2]!
+    }, "") + end
   );
 }
 
@@ -285,9 +301,10 @@ const isBareGroup = ({ name, attributes }: Element): boolean =>
 /** Moves to the group what all its members say alike and what they would inherit from it. */
 function liftShared(group: Element): void {
   const members = elementsOf(group);
-  if (members.length === 0 || members.length !== group.children.length) return;
+  const [first] = members;
+  if (first === undefined || members.length !== group.children.length) return;
   for (const key of inherited) {
-    const value = members[0]!.attributes.get(key);
+    const value = first.attributes.get(key);
     if (value === undefined || group.attributes.has(key)) continue;
     if (!members.every((member) => member.attributes.get(key) === value)) continue;
     group.attributes.set(key, value);

@@ -21,12 +21,12 @@ const mostFarOut = 20;
  */
 export function thinStrips(strips: readonly StripPoint[], most: number): readonly ShownStrip[] {
   if (strips.length <= most) return strips;
-  const groups = new Map<string, number[]>();
-  for (const [index, { variety, environment }] of strips.entries()) {
-    const key = `${variety}\n${environment}`;
+  const groups = new Map<string, { strip: StripPoint; index: number }[]>();
+  for (const [index, strip] of strips.entries()) {
+    const key = `${strip.variety}\n${strip.environment}`;
     const group = groups.get(key);
-    if (group === undefined) groups.set(key, [index]);
-    else group.push(index);
+    if (group === undefined) groups.set(key, [{ strip, index }]);
+    else group.push({ strip, index });
   }
   const standsFor = new Map<number, number>();
   for (const group of groups.values()) {
@@ -37,8 +37,8 @@ export function thinStrips(strips: readonly StripPoint[], most: number): readonl
         ({ topShiftSeedsPerM2 }: StripPoint) => topShiftSeedsPerM2,
       ].flatMap((of) =>
         group
-          .flatMap((index) => {
-            const value = of(strips[index]!);
+          .flatMap(({ strip, index }) => {
+            const value = of(strip);
             return value === null ? [] : [{ index, size: Math.abs(value) }];
           })
           .sort((a, b) => b.size - a.size || a.index - b.index)
@@ -48,8 +48,9 @@ export function thinStrips(strips: readonly StripPoint[], most: number): readonl
     );
     for (const index of farOut) standsFor.set(index, 1);
     const others = group
-      .filter((index) => !farOut.has(index))
-      .sort((a, b) => strips[a]!.rateSeedsPerM2 - strips[b]!.rateSeedsPerM2 || a - b);
+      .filter(({ index }) => !farOut.has(index))
+      .sort((a, b) => a.strip.rateSeedsPerM2 - b.strip.rateSeedsPerM2 || a.index - b.index)
+      .map(({ index }) => index);
     const kept = Math.min(others.length, Math.max(1, share - farOut.size));
     for (let run = 0; run < kept; run++) {
       const [from, to] = [run, run + 1].map((edge) => Math.floor((edge * others.length) / kept));

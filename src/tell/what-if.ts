@@ -58,8 +58,8 @@ export const inField = (value: number, style: NumberStyle): string =>
  */
 export function numberTyped(text: string, { thousands }: NumberStyle): number {
   const typed = text.trim().replace("−", "-");
-  const grouped = /^\d{1,3}([., \u00a0\u202f]\d{3})+$/.exec(typed);
-  if (grouped !== null && grouped[1]![0] === thousands) return Number(typed.replace(/\D/g, ""));
+  const lastGroup = /^\d{1,3}([., \u00a0\u202f]\d{3})+$/.exec(typed)?.[1];
+  if (lastGroup?.charAt(0) === thousands) return Number(typed.replace(/\D/g, ""));
   const plain = typed.replace(",", ".");
   return /^-?(\d+\.?\d*|\.\d+)$/.test(plain) ? Number(plain) : NaN;
 }
@@ -155,14 +155,15 @@ const rateNow = (
 /** Days past the best date, where that date is known. */
 function daysLate({ settings, next }: Result): WhatIfField[] {
   const { bestSeedingDate } = settings;
-  if (bestSeedingDate === null || next.length === 0) return [];
+  const [first] = next;
+  if (bestSeedingDate === null || first === undefined) return [];
   return [
     {
       key: "late",
       label: "Days past the best date",
       unit: "days",
       variety: null,
-      value: daysPlannedLate(next[0]!),
+      value: daysPlannedLate(first),
       lowest: 0,
       highest: 60,
       step: 1,

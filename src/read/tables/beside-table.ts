@@ -173,14 +173,16 @@ const sideInWords =
 const twoSides =
   /(\d[\d.,]*)\s*(ft|feet|foot|m|metres?|meters?|')?\s*(?:x|×|by|mal|par|por)\s*(\d[\d.,]*)\s*(ft|feet|foot|m|metres?|meters?|')(?!\p{L})/iu;
 const ofDrill = /drill|planter|seeder|drille|sämaschine|semoir|sembradora/i;
-/** The two sides of a strip, each with its unit, null where a text does not tell both. */
-function sidesTold(text: string): { longer: string; shorter: string } | null {
+/** The two sides of a strip, each with its unit, the longer one first; null where a text does not tell both. */
+function sidesTold(text: string): [string, string][] | null {
   const [, one, ownUnit, other, unit] = twoSides.exec(text) ?? [];
   if (one === undefined || other === undefined || unit === undefined) return null;
   const [first, second] = [`${one} ${ownUnit ?? unit}`, `${other} ${unit}`];
-  return Number(one.replace(",", "")) >= Number(other.replace(",", ""))
-    ? { longer: first, shorter: second }
-    : { longer: second, shorter: first };
+  const isLong = Number(one.replace(",", "")) >= Number(other.replace(",", ""));
+  return [
+    ["strip_length", isLong ? first : second],
+    ["strip_width", isLong ? second : first],
+  ];
 }
 const isWidth = /^(?:wide|breit|large|largeur|ancho)$/i;
 
@@ -206,11 +208,7 @@ function labelled<Name extends string>(title: TitleRow, reader: HeaderReader<Nam
           text!,
         ]);
       const sides = ofDrill.test(part) ? null : sidesTold(part);
-      if (sides !== null)
-        return [
-          ["strip_length", sides.longer],
-          ["strip_width", sides.shorter],
-        ];
+      if (sides !== null) return sides;
       const beforeWords = pairIn(lengthBeforeWords, part.trim());
       if (beforeWords !== null && namesLength(beforeWords[1]) && !ofDrill.test(part))
         return [[beforeWords[1], beforeWords[0]]];

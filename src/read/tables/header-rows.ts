@@ -2,7 +2,7 @@
 import { answerFor, notUsedAnswer, type Answers } from "../answers/answers.ts";
 import { isBlank } from "./csv-rows.ts";
 import { plainName, splitHeader, type HeaderReader } from "./headers.ts";
-import type { TablePlace } from "./locate.ts";
+import { filledCells, type TablePlace } from "./locate.ts";
 import type { Sheet } from "./sheet.ts";
 import { isSpreadHeader, measureNamed, tellsOneOf } from "./spread-columns.ts";
 
@@ -101,11 +101,11 @@ function areNamesAbove<Name extends string>(
   )
     return false;
   const starts = headers.flatMap((header, index) => (header.trim() === repeated[0] ? [index] : []));
-  const filled = above.flatMap((cell, index) => (cell.trim() === "" ? [] : [index]));
-  const told = above.map((cell) => cell.trim()).filter((name) => name !== "");
+  const filled = filledCells(above);
+  const told = filled.map(({ text }) => text);
   return (
     starts.length > 1 &&
-    starts.join() === filled.join() &&
+    starts.join() === filled.map(({ index }) => index).join() &&
     new Set(told).size === told.length &&
     told.every((name) => /\p{L}/u.test(name) && reader.nameOf(name) === null)
   );

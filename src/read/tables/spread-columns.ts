@@ -7,7 +7,7 @@ import { readNumber } from "../units/numbers.ts";
 import { pairIn } from "../pair-in.ts";
 import { isBlank } from "./csv-rows.ts";
 import { splitHeader, type HeaderReader } from "./headers.ts";
-import type { TablePlace, TitleRow } from "./locate.ts";
+import { filledCells, type TablePlace, type TitleRow } from "./locate.ts";
 import type { Sheet } from "./sheet.ts";
 
 /** What the names of such columns can tell. */
@@ -291,9 +291,7 @@ export function isSpreadHeader<Name extends string>(
   const marked = cells.filter(
     (cell) => tellsOneOf(cell, reader) || (isOfRates && bareNumber.test(cell.trim())),
   );
-  return (
-    marked.length > 1 && marked.length + names.size > cells.filter((cell) => cell.trim() !== "").length / 2
-  );
+  return marked.length > 1 && marked.length + names.size > filledCells(cells).length / 2;
 }
 
 /**

@@ -178,8 +178,7 @@ function codedColumns(
     sheet.forEach((row, number) => {
       if (number > place.lastRow || cells.size > mostCodes) return false;
       const code = codeIn(row[columns?.[column.index] ?? column.index] ?? "");
-      if (code !== "" && row.filter((cell) => cell.trim() !== "").length > 1 && !isSummaryText(code))
-        cells.add(code);
+      if (code !== "" && filledCells(row).length > 1 && !isSummaryText(code)) cells.add(code);
       return;
     }, place.dataAfter);
     return areCodes(cells, codes, name) ? [{ ...column, codes }] : [];

@@ -1,6 +1,7 @@
 /** Strips told by treatments: `Ostrindel @ 1.1 M` in one cell, or a number that a key in another tab explains → columns of their own. */
 import { keyJoined, siteYearsParted, treatmentsParted } from "../../messages/reading.ts";
 import { stripHeaders } from "../strips/strips-header.ts";
+import { isBlank } from "./csv-rows.ts";
 import { plainName } from "./headers.ts";
 import { pairIn } from "../pair-in.ts";
 import type { Sheet } from "./sheet.ts";
@@ -95,7 +96,7 @@ function withKeyOfItsOwn(sheet: Sheet): Sheet {
       cells.flatMap((cell) => (cell.trim() === "" ? [] : (stripHeaders.nameOf(cell) ?? []))),
     );
     if (names.size >= 2 && wasBlank) starts.push(row);
-    wasBlank = cells.every((cell) => cell.trim() === "");
+    wasBlank = isBlank(cells);
     if (!wasBlank) last = row;
     return row < rowsOfTables;
   });
@@ -143,7 +144,7 @@ function tableIn(sheet: Sheet): Table | null {
       found = { sheet, headerRow: row, columns, rows: [] };
       return;
     }
-    if (cells.some((cell) => cell.trim() !== "")) found.rows.push([...cells]);
+    if (!isBlank(cells)) found.rows.push([...cells]);
     return found.rows.length < rowsLookedAt;
   });
   return found;

@@ -81,9 +81,12 @@ function placeOf(reference: string): { row: number; column: number } | null {
   const place = pairIn(/^\$?([A-Z]{1,3})\$?(\d{1,7})$/, reference);
   if (place === null) return null;
   const [letters, row] = place;
-  const column = [...letters].reduce((number, letter) => number * 26 + letter.charCodeAt(0) - 64, 0) - 1;
-  return { row: Number(row), column };
+  return { row: Number(row), column: columnNumber(letters) - 1 };
 }
+
+/** A is 1, Z 26, AA 27. */
+export const columnNumber = (letters: string): number =>
+  [...letters].reduce((number, letter) => number * 26 + letter.charCodeAt(0) - 64, 0);
 
 const partText = (parts: Unzipped, path: string): string | null => {
   const bytes = parts[path];

@@ -23,7 +23,7 @@ import { swells } from "./swells.ts";
 import { withoutInvisible } from "./invisible.ts";
 import { gridSheet, type Sheet } from "./sheet.ts";
 import { documentAsTable, type Document } from "../../messages/reading.ts";
-import { looksOfSheets, type SheetLook } from "./workbook-look.ts";
+import { columnNumber, looksOfSheets, type SheetLook } from "./workbook-look.ts";
 
 /** Unpacked, all parts together [bytes]; a million cells take about 30 million. */
 const mostBytes = 50_000_000;
@@ -254,10 +254,6 @@ function endOfTag(xml: string, start: number): number {
   }
   return -1;
 }
-
-/** A is 1, Z 26, AA 27. */
-const columnNumber = (letters: string): number =>
-  [...letters].reduce((number, letter) => number * 26 + letter.charCodeAt(0) - 64, 0);
 
 /** Enough for tags and cell references, which are plain ASCII. */
 const latin1 = (bytes: Uint8Array): string => strFromU8(bytes, true);

@@ -17,23 +17,16 @@ const magnitudes: readonly (readonly [RegExp, number])[] = [
   [/^(?:k|thousands?|tsd|mille|miles)(?![\p{L}])\.?\s*/iu, 1e3],
 ];
 
-const fractions = new Map([
-  ["½", 1 / 2],
-  ["¼", 1 / 4],
-  ["¾", 3 / 4],
-  ["⅓", 1 / 3],
-  ["⅔", 2 / 3],
-  ["⅛", 1 / 8],
-  ["⅜", 3 / 8],
-  ["⅝", 5 / 8],
-  ["⅞", 7 / 8],
-]);
-
 const unsure =
   /^(?:~|≈|±|ca\.?|circa|about|approx\.?|env\.?|etwa)\s*(?=[\d.,½¼¾])|\s*(?:\?+|\(\?\)|[*†‡§]+|\(\*+\)|(?<=\d)[¹²³⁴⁵⁶ᵃᵇᶜᵈ]+|(?<=\d)\s*\(\d\))\s*$/iu;
 /** How exact the writer holds a number to be: `64.2 ± 1.3`. */
 const margin = /(?<=\d)\s*(?:±|\+\s*\/?\s*-)\s*\d+(?:[.,]\d+)?(?=\s|$)/u;
-const fraction = /^(\d+)?\s*([½¼¾⅓⅔⅛⅜⅝⅞])\s*(.*)$/u;
+/** `12½` and `½` as `12 1⁄2` and `0 1⁄2`. */
+const writtenOut = (text: string): string =>
+  text.replace(
+    /^(\d*)\s*([½¼¾⅓⅔⅛⅜⅝⅞])/u,
+    (_, whole: string, sign: string) => `${whole || 0} ${sign.normalize("NFKC")} `,
+  );
 const writtenFraction = /^(\d+)\s+(\d)\s*[/⁄]\s*(\d)(?![\d/])\s*(.*)$/u;
 const range = /^(\d+(?:[.,]\d+)?)\s*(?:[-–—]|\bto\b|\bbis\b)\s*(\d+(?:[.,]\d+)?)(?![\d.,]*[-–—])\s*(.*)$/u;
 
@@ -55,13 +48,9 @@ export function parseLoose(text: string): LooseNumber | null {
   const sure = trimmed.replace(unsure, "").replace(unsure, "");
   const remark = sure === trimmed ? null : "unsure";
   const bare = sure.replace(margin, "");
-  const [, whole = 0, sign = "", afterSign = ""] = fraction.exec(bare) ?? [];
-  const share = fractions.get(sign);
-  if (share !== undefined)
-    return { ...magnitudeIn(afterSign), number: exactly(Number(whole) + share), remark };
-  const [, wholes, above, below, afterFraction] = writtenFraction.exec(bare) ?? [];
+  const [, whole, above, below, afterFraction] = writtenFraction.exec(writtenOut(bare)) ?? [];
   if (afterFraction !== undefined && Number(below) > Number(above)) {
-    const value = Number(wholes) + Number(above) / Number(below);
+    const value = Number(whole) + Number(above) / Number(below);
     return { ...magnitudeIn(afterFraction), number: exactly(value), remark };
   }
   const [, low, high, afterRange] = range.exec(bare) ?? [];

@@ -46,6 +46,7 @@ export const lodging: Chart = {
     const next = result.next.find((row) => row.variety === variety);
     const rows = result.lodging.filter((row) => row.variety === variety);
     const scale = rows[0]?.scale ?? null;
+    const [first, last] = [curve.points[0], curve.points.at(-1)];
     const rates = curve.points.map((point) => point.rateSeedsPerM2);
     const middle = measures.rate.value((Math.min(...rates) + Math.max(...rates)) / 2);
     const scored = (share: number): number =>
@@ -101,9 +102,9 @@ export const lodging: Chart = {
       heading: `Lodging by seeding rate (${worst})`,
       key: `${signs.meaning}; shaded: 80% range for a season to come`,
       description:
-        curve.points.length === 0
+        first === undefined || last === undefined
           ? "No curve could be drawn."
-          : `Expected lodging rises from ${scoreText(curve.points[0]!.value, scale, measures)} at ${measures.rate.text(rates[0]!)} to ${scoreText(curve.points.at(-1)!.value, scale, measures)} at ${measures.rate.text(rates.at(-1)!)}. The limit is ${scoreText(result.settings.lodgingLimit, scale, measures)}.`,
+          : `Expected lodging rises from ${scoreText(first.value, scale, measures)} at ${measures.rate.text(first.rateSeedsPerM2)} to ${scoreText(last.value, scale, measures)} at ${measures.rate.text(last.rateSeedsPerM2)}. The limit is ${scoreText(result.settings.lodgingLimit, scale, measures)}.`,
       table: {
         caption: `Lodging of ${variety} by seeding rate`,
         head:

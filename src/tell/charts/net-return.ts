@@ -107,7 +107,7 @@ export const netReturn: Chart = {
 };
 
 const bestOf = ({ points }: Curve): Curve["points"][number] =>
-  points.reduce((top, point) => (point.value > top.value ? point : top), points[0]!);
+  points.reduce((top, point) => (point.value > top.value ? point : top));
 
 /** So many sums of the flat zone are seen below the best rate at least, however well it is known. */
 const leastSums = 3;

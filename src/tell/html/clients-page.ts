@@ -105,11 +105,11 @@ function wideTable(
   rows: readonly (readonly [Markup, ...Cell[]])[],
   isSortable = false,
 ): Markup {
-  const { label } = stacking(head.length);
+  const labels = head.map(stacking(head.length).label);
   const cellOf = (cell: Cell, column: number): Markup =>
     typeof cell === "object" && "shown" in cell
-      ? markup`<td${label(head[column]!)} data-sort="${cell.sort}"><span>${cell.shown}</span></td>`
-      : markup`<td${label(head[column]!)}><span>${cell}</span></td>`;
+      ? markup`<td${labels[column]} data-sort="${cell.sort}"><span>${cell.shown}</span></td>`
+      : markup`<td${labels[column]}><span>${cell}</span></td>`;
   return markup`<div class="scroll wide" tabindex="0" role="region" aria-label="${caption}">
     <table class="stacks${isSortable ? " sortable" : ""}">
       <caption>${caption}</caption>

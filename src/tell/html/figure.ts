@@ -82,7 +82,7 @@ export function tableOfRows(
   const classes = [className, stacks ? "stacks" : "", sentences ? "sentences" : ""].filter(
     (one) => one !== "",
   );
-  const label = (column: number): Markup | null => (stacks ? markup` data-label="${head[column]!}"` : null);
+  const labels = stacks ? head.map((cell) => markup` data-label="${cell}"`) : [];
   return scrolling(
     name,
     markup`<table${classes.length === 0 ? null : markup` class="${classes.join(" ")}"`}>
@@ -97,7 +97,7 @@ export function tableOfRows(
           ([first, ...rest]) =>
             markup`<tr>
               <th scope="row">${first}</th>
-              ${rest.map((cell, index) => markup`<td${label(index + 1)}>${cell}</td>`)}
+              ${rest.map((cell, index) => markup`<td${labels[index + 1]}>${cell}</td>`)}
             </tr>`,
         )}
       </tbody>

@@ -9,7 +9,7 @@ import { harvestMeasures, rateText } from "../harvest-measures.ts";
 import {
   countSentence,
   delaySentence,
-  gapsBelow,
+  withGaps,
   ratesSentence,
   reasonText,
   scaleSentence,
@@ -160,15 +160,14 @@ const mapsSection = (harvest: Harvest, measures: Measures): Markup =>
 /** Classes of rates, from which rate to which, and what parts them. */
 function ratesFound(harvest: Harvest, measures: Measures): Markup {
   const rate = rateText(harvest, measures);
-  const gaps = gapsBelow(harvest.rateClasses);
   return ratesTable(
     "Rates found",
     [`Rate, ${rate.unit}`, "Lowest", "Highest", "Above the class before", "Strips", "Points of the drill"],
-    harvest.rateClasses.map(({ rate: middle, lowest, highest, points, strips }, c) => [
+    withGaps(harvest.rateClasses).map(({ rate: middle, lowest, highest, gapBelow, points, strips }) => [
       rate.number(middle),
       rate.number(lowest),
       rate.number(highest),
-      gaps[c] === null ? "" : `${fixed(100 * gaps[c]!, 1, measures.style)}%`,
+      gapBelow === null ? "" : `${fixed(100 * gapBelow, 1, measures.style)}%`,
       fixed(strips, 0, measures.style),
       fixed(points, 0, measures.style),
     ]),

@@ -120,8 +120,9 @@ async function findsSection(plan: StripPlan, measures: Measures): Promise<Markup
   </section>`;
 }
 
-const outcomesSection = (plan: StripPlan, measures: Measures): Markup | null =>
-  plan.outcomes.length === 0
+function outcomesSection(plan: StripPlan, measures: Measures): Markup | null {
+  const [first] = plan.outcomes;
+  return first === undefined
     ? null
     : markup`<section id="outcomes">
         <h2>Three simulated outcomes</h2>
@@ -132,7 +133,7 @@ const outcomesSection = (plan: StripPlan, measures: Measures): Markup | null =>
         ${tableOfRows(
           "Three simulated outcomes",
           ["Variety", ...plan.outcomes.map((outcome) => truthWords[outcome.truth])],
-          plan.outcomes[0]!.simulated.map((variety) => [
+          first.simulated.map((variety) => [
             markup`<bdi>${variety}</bdi>`,
             ...plan.outcomes.map((outcome) => {
               const told = outcome.varieties.find((one) => one.variety === variety);
@@ -142,6 +143,7 @@ const outcomesSection = (plan: StripPlan, measures: Measures): Markup | null =>
           { className: "rates", sentences: true },
         )}
       </section>`;
+}
 
 const mapSection = (plan: StripPlan, measures: Measures): Markup =>
   markup`<section id="map">

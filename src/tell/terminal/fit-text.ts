@@ -39,9 +39,10 @@ function sowingCell(next: NextRate, measures: Measures): string {
 /** Why more is sown than the rate says. */
 function lateLine(result: Result, measures: Measures): string {
   const late = result.next.filter(sowsMoreForLate);
-  if (late.length === 0) return "";
+  const [first] = late;
+  if (first === undefined) return "";
   const rates = late.map((next) => `${next.variety} ${bareRate(next.rateToSowSeedsPerM2!, measures)}`);
-  return `Seeding is planned ${lateWords(late[0]!)}. Seed to sow is for that day (${measures.rateAxis}: ${listed(rates)}).`;
+  return `Seeding is planned ${lateWords(first)}. Seed to sow is for that day (${measures.rateAxis}: ${listed(rates)}).`;
 }
 
 /** Why a rate is not the most profitable one, or is doubtful; a step limit and the rest are in the report. */

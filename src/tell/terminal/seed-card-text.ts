@@ -78,20 +78,16 @@ function seedLines(card: SeedCard, measures: Measures): Line[] {
   const { seed, late, lowest } = card;
   const share = (part: number, column: LotAssumable): string =>
     `${plainNumber(100 * part, 1, measures).replace(/[.,]0$/, "")}%${seed.assumed.includes(column) ? " (assumed)" : ""}`;
+  const source = sources[card.from];
+  const from = source === undefined ? [] : [source];
   return [
-    late && [
-      "Rate on time",
-      [perArea(late.inTimeSeedsPerM2, measures), ...(card.from in sources ? [sources[card.from]!] : [])].join(
-        "   ",
-      ),
-    ],
+    late && ["Rate on time", [perArea(late.inTimeSeedsPerM2, measures), ...from].join("   ")],
     [
       "Viable seeds",
       [
         perArea(card.rateSeedsPerM2, measures),
-        ...(card.from in sources && late === null ? [sources[card.from]!] : []),
         ...(late === null
-          ? []
+          ? from
           : [`${late.days} days late${late.stoppedBy === null ? "" : `, ${stops[late.stoppedBy]}`}`]),
       ].join("   "),
     ],

@@ -46,17 +46,18 @@ export function textTable(
   rows: readonly (readonly string[])[],
   style: TextStyle = plainTextStyle,
 ): string {
-  const cells = [columns.map((column) => column.heading), ...rows].map((row) => row.map(plainLine));
-  const widths = columns.map((_, i) =>
-    cells.reduce((most, row) => Math.max(most, stringWidth(row[i] ?? "")), 0),
-  );
-  const lines = cells.map((row) =>
-    columns
-      .map((column, i) => pad(row[i] ?? "", widths[i]!, column.align))
+  const cells = rows.map((row) => row.map(plainLine));
+  const laidOut = columns.map(({ heading, align }, i) => {
+    const head = plainLine(heading);
+    const width = cells.reduce((most, row) => Math.max(most, stringWidth(row[i] ?? "")), stringWidth(head));
+    return { head, cell: (text = "") => pad(text, width, align) };
+  });
+  const lineOf = (texts: readonly string[]): string =>
+    laidOut
+      .map(({ cell }, i) => cell(texts[i]))
       .join("  ")
-      .trimEnd(),
-  );
-  return [style.faint(lines[0]!), ...lines.slice(1)].join("\n");
+      .trimEnd();
+  return [style.faint(lineOf(laidOut.map(({ head }) => head))), ...cells.map(lineOf)].join("\n");
 }
 
 /** Every line moved in. */

@@ -55,16 +55,17 @@ const mostNamed = 4;
 /** The line under the table on all varieties; "" where no fields are distinguished. */
 export function byFieldLine({ next }: Pick<Result, "next">, measures: Measures): string {
   const known = next.filter((one): one is NextRate & { byField: ByField } => one.byField !== null);
-  if (known.length === 0) return "";
+  const [first] = known;
+  if (first === undefined) return "";
   const differing = known.filter(({ byField }) => byField.differ);
-  if (differing.length === 0)
-    return `And by ${known[0]!.byField.by}? ${capitalized(alikeText(known[0]!.byField))}`;
-  const [least, most] = endsOf(differing[0]!.byField);
+  const [differs] = differing;
+  if (differs === undefined) return `And by ${first.byField.by}? ${capitalized(alikeText(first.byField))}`;
+  const [least, most] = endsOf(differs.byField);
   const surest = Math.min(...differing.map(({ byField }) => byField.chanceTheyDiffer));
   const rates =
     differing.length > mostNamed ? "" : ` ${differing.map((one) => ratesOf(one, measures)).join("; ")}.`;
   const costs = differing.map(({ byField }) => byField.oneRateCostsPerHa);
-  return `And by ${differing[0]!.byField.by}? ${most.field} needs more seed than ${least.field} (${chance(surest)}).${rates} One rate for all costs ${costRange(costs, measures)}.`;
+  return `And by ${differs.byField.by}? ${most.field} needs more seed than ${least.field} (${chance(surest)}).${rates} One rate for all costs ${costRange(costs, measures)}.`;
 }
 
 /** "Alder 0.96 on Hill, 1.59 on Bottom". */

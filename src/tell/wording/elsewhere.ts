@@ -96,7 +96,12 @@ export function waterLine(result: Result, measures: Measures, unclear: boolean):
 /** One place with the rates there of all varieties. */
 interface Told {
   where: OtherPlace;
-  rates: { variety: string; rate: RateElsewhere }[];
+  rates: [RateThere, ...RateThere[]];
+}
+
+interface RateThere {
+  variety: string;
+  rate: RateElsewhere;
 }
 
 function ofKind({ next }: Pick<Result, "next">, kind: OtherPlace["kind"]): Told[] {
@@ -105,15 +110,15 @@ function ofKind({ next }: Pick<Result, "next">, kind: OtherPlace["kind"]): Told[
     for (const rate of elsewhere ?? []) {
       if (rate.where.kind !== kind) continue;
       const key = JSON.stringify(rate.where);
-      const known = told.get(key) ?? { where: rate.where, rates: [] };
-      told.set(key, known);
-      known.rates.push({ variety, rate });
+      const known = told.get(key);
+      if (known === undefined) told.set(key, { where: rate.where, rates: [{ variety, rate }] });
+      else known.rates.push({ variety, rate });
     }
   return [...told.values()];
 }
 
 function sentenceOf({ where, rates }: Told, measures: Measures): string {
-  const { farms, logShift, chance: sure } = rates[0]!.rate;
+  const { farms, logShift, chance: sure } = rates[0].rate;
   const change = Math.exp(logShift) - 1;
   const amount = `about ${measures.share(Math.abs(change))} ${change < 0 ? "less" : "more"} seed`;
   const [place, against] =

@@ -59,4 +59,4 @@ export const placeText = ({ finding: { file, column }, rows, values }: Cause): s
     .join(", ");
 
 /** The place of one finding alone. */
-export const placeOf = (finding: Finding): string => placeText(causesOf([finding])[0]!);
+export const placeOf = (finding: Finding): string => causesOf([finding]).map(placeText).join("");

@@ -8,7 +8,7 @@ import {
   type ScaleFactors,
 } from "../../vocabulary/harvest.ts";
 import type { Measure } from "../../numbers/measures.ts";
-import { countWord, fixed, type NumberStyle } from "../../numbers/written-numbers.ts";
+import { capitalized, countWord, fixed, type NumberStyle } from "../../numbers/written-numbers.ts";
 
 const reasonWords: Record<LeftOutReason, string> = {
   "header-up": "header up",
@@ -125,8 +125,13 @@ export const stepText = (step: HarvestStep, units?: Harvest["units"]): string =>
   inUnits(stepWords[step].does, units);
 
 /** Share by which the lowest rate of each class is above the highest of the one below it. */
-export const gapsBelow = (classes: Harvest["rateClasses"]): (number | null)[] =>
-  classes.map(({ lowest }, c) => (c === 0 ? null : lowest / classes[c - 1]!.highest - 1));
+export const withGaps = (
+  classes: Harvest["rateClasses"],
+): (Harvest["rateClasses"][number] & { gapBelow: number | null })[] =>
+  classes.map((one, c) => {
+    const below = classes[c - 1];
+    return { ...one, gapBelow: below === undefined ? null : one.lowest / below.highest - 1 };
+  });
 
 /** Which rates were found, and whether gaps separate them. */
 export function ratesSentence(
@@ -134,17 +139,18 @@ export function ratesSentence(
   measure: Measure,
   style: NumberStyle,
 ): string {
-  if (classes.length === 0) return "";
-  const ends = `${measure.number(classes[0]!.lowest)} to ${measure.text(classes.at(-1)!.highest)}`;
-  if (classes.length === 1) return `One rate was found: ${measure.text(classes[0]!.rate)}.`;
-  const gaps = gapsBelow(classes).filter((one) => one !== null);
+  const [first, last] = [classes[0], classes.at(-1)];
+  if (first === undefined || last === undefined) return "";
+  const ends = `${measure.number(first.lowest)} to ${measure.text(last.highest)}`;
+  if (first === last) return `One rate was found: ${measure.text(first.rate)}.`;
+  const gaps = withGaps(classes).flatMap(({ gapBelow }) => gapBelow ?? []);
   const least = Math.min(...gaps);
   if (Math.log1p(least) > rateGap) {
     const rates = classes.map(({ rate }, c) =>
       c === classes.length - 1 ? measure.text(rate) : measure.number(rate),
     );
     return (
-      `${upperFirst(countWord(classes.length))} rates were found: ${rates.slice(0, -1).join(", ")} and ${rates.at(-1)}. ` +
+      `${capitalized(countWord(classes.length))} rates were found: ${rates.slice(0, -1).join(", ")} and ${rates.at(-1)}. ` +
       `The nearest two are ${fixed(100 * least, 0, style)}% apart.`
     );
   }
@@ -154,8 +160,6 @@ export function ratesSentence(
     `Rate classes are used only for the map and the blocks; each strip keeps the rate it was sown at.`
   );
 }
-
-const upperFirst = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 /** Points read are points used plus points left out, each for one reason. */
 export function countSentence(harvest: Harvest, style: NumberStyle): string {

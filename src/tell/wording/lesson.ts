@@ -202,11 +202,12 @@ export function seasonsQuestion(
     .filter(({ kind, variety: of, points }) => kind === "season" && of === variety && points.length > 0)
     .map((curve) => ({ curve, top: highestPoint(curve) }))
     .sort((a, b) => a.top.rateSeedsPerM2 - b.top.rateSeedsPerM2);
-  const told = tops.map(({ curve, top }) => highestRateText(curve, top, measures));
+  const [lowest, ...others] = tops.map(({ curve, top }) => highestRateText(curve, top, measures));
+  const highest = others.at(-1);
   const spread =
-    told.length > 1
-      ? `The yield was highest at ${told[0]!} in one of them, and at ${told.at(-1)!} in another (${measures.rateAxis}). `
-      : "";
+    lowest === undefined || highest === undefined
+      ? ""
+      : `The yield was highest at ${lowest} in one of them, and at ${highest} in another (${measures.rateAxis}). `;
   return {
     ask: "Which of these seasons will next year be like?",
     answer: `${spread}None of them: next year's weather will be new. So the advice is for the average over the seasons that may come, and its range includes how much seasons differ. That is why ${siteYears(fields)} show more than one season with the same number of strips.`,

@@ -8,7 +8,7 @@ import { readFarm } from "../../../src/farm/read-farm.ts";
 import { harvestStripsCsv } from "../../../src/tell/csv/harvest-strips.ts";
 import { harvestMeasures, rateText } from "../../../src/tell/harvest-measures.ts";
 import { harvestText } from "../../../src/tell/terminal/harvest-text.ts";
-import { gapsBelow, ratesSentence } from "../../../src/tell/wording/harvest.ts";
+import { ratesSentence, withGaps } from "../../../src/tell/wording/harvest.ts";
 import type { Harvest } from "../../../src/vocabulary/harvest.ts";
 import { plainRequest, simulateHarvest, simulatedStrips, textFile } from "../../simulate-harvest.ts";
 import { fromPoundsPerAcre } from "../../../src/numbers/units.ts";
@@ -64,8 +64,9 @@ describe("rates found, as they are told", () => {
       [100, 110],
       [121, 130],
     ].map(([lowest, highest]) => ({ rate: 0, lowest: lowest!, highest: highest!, points: 1, strips: 1 }));
-    expect(gapsBelow(classes)[0]).toBeNull();
-    expect(gapsBelow(classes)[1]).toBeCloseTo(0.1, 12);
+    const [lowest, second] = withGaps(classes);
+    expect(lowest?.gapBelow).toBeNull();
+    expect(second?.gapBelow).toBeCloseTo(0.1, 12);
   });
 
   it("stand on the terminal with the steps that are off", async () => {
