@@ -122,11 +122,11 @@ export class Book {
   take(file: DeskFile, as: DeskKind | null): void {
     const before = { as: file.as, said: file.said };
     const held = file.sheets.map((sheet) => ({ sheet, holds: sheet.holds }));
-    const [only, ...others] = file.sheets;
+    const [only, other] = file.sheets;
     this.#mend({
       does: () => {
         Object.assign(file, { as, said: true });
-        if (only !== undefined && others.length === 0 && (as === "strips" || as === "lots")) only.holds = as;
+        if (only !== undefined && other === undefined && (as === "strips" || as === "lots")) only.holds = as;
       },
       undoes: () => {
         Object.assign(file, before);

@@ -33,15 +33,13 @@ export const unpackFarm = (files: readonly FarmFile[]): FarmFile[] =>
   files.flatMap((file) => (isFarmArchive(file) ? filesIn(file) : [file]));
 
 function filesIn({ name, bytes }: FarmFile): FarmFile[] {
-  const parts = unpack(name, bytes);
-  const files = Object.entries(parts)
-    .sort(([a], [b]) => (a < b ? -1 : 1))
-    .map(([path, own]) => ({ path, short: path.slice(path.lastIndexOf("/") + 1), bytes: own }));
-  if (files.length === 0) throw archiveEmpty(name);
-  return files.map(({ path, short, bytes: own }) => ({
-    name: files.filter((file) => file.short === short).length > 1 ? path : short,
-    bytes: own,
-  }));
+  const parts = Object.entries(unpack(name, bytes)).sort(([a], [b]) => (a < b ? -1 : 1));
+  if (parts.length === 0) throw archiveEmpty(name);
+  const short = (path: string): string => path.slice(path.lastIndexOf("/") + 1);
+  return parts.map(([path, own]) => {
+    const isApart = parts.every(([other]) => other === path || short(other) !== short(path));
+    return { name: isApart ? short(path) : path, bytes: own };
+  });
 }
 
 /** Claimed sizes are added up before anything is unpacked, and no part may give more than it claims. */

@@ -8,8 +8,6 @@ export interface NamedMark {
 
 interface DrawnMark extends NamedMark {
   mark: SVGElement;
-  /** Its place in the order in which the marks were drawn. */
-  index: number;
 }
 
 /** A press this near finds a mark [px]: half of what a thumb covers. */
@@ -41,7 +39,7 @@ export function nameStrips(
   const numbers = figure.querySelector<HTMLDetailsElement>("details.numbers");
   if (picture === null || numbers === null) return;
   const marks = marksOf(picture, names);
-  const byRate = [...marks].sort((a, b) => a.rate - b.rate || a.index - b.index);
+  const byRate = [...marks].sort((a, b) => a.rate - b.rate);
   const [first] = byRate;
   if (first === undefined) return;
   for (const old of figure.querySelectorAll(".which-strip")) old.remove();
@@ -55,7 +53,7 @@ export function nameStrips(
   /** The mark that the Tab key goes to. */
   let current = first;
   const show = (one: DrawnMark | null): void => {
-    list.value = one === null ? "" : String(one.index);
+    list.selectedIndex = one === null ? 0 : 1 + byRate.indexOf(one);
     said.hidden = one === null;
     if (one === null) return ring.remove();
     const { name, mark } = one;
@@ -84,9 +82,7 @@ export function nameStrips(
     event.preventDefault();
     byRate[Math.max(0, Math.min(byRate.length - 1, next))]?.mark.focus();
   });
-  list.addEventListener("change", () =>
-    show(marks.find(({ index }) => String(index) === list.value) ?? null),
-  );
+  list.addEventListener("change", () => show(byRate[list.selectedIndex - 1] ?? null));
   picture.addEventListener("click", ({ clientX, clientY }) => {
     show(nearestMark(marks, clientX, clientY));
   });
@@ -95,8 +91,7 @@ export function nameStrips(
 /** All names to choose from, by rate. */
 function listOf(page: Document, which: string, byRate: readonly DrawnMark[]): HTMLSelectElement {
   const list = page.createElement("select");
-  list.append(new Option(which, ""));
-  for (const { name, index } of byRate) list.append(new Option(name, String(index)));
+  list.append(...[which, ...byRate.map(({ name }) => name)].map((text) => new Option(text)));
   list.setAttribute("aria-label", which);
   list.className = "which-strip";
   return list;
@@ -135,7 +130,7 @@ function marksOf(picture: HTMLElement, names: readonly NamedMark[]): DrawnMark[]
   ]);
   // Ends of the axes and strips far out are marks of groups of their own, behind that of the strips.
   const marks = [...groups, groups.flat()].find(({ length }) => length === names.length) ?? [];
-  return marks.map((mark, index) => ({ ...names[index]!, mark, index }));
+  return marks.map((mark, index) => ({ ...names[index]!, mark }));
 }
 
 /** Lets those who do not see the picture meet its marks and nothing else of it. */

@@ -2,34 +2,21 @@
 import { crops, type CropName } from "../vocabulary/crops.ts";
 import { plainName } from "./tables/headers.ts";
 
-const otherNames = new Map(
-  Object.entries<CropName>({
-    springwheat: "wheat",
-    winterwheat: "wheat",
-    durumwheat: "durum",
-    oat: "oats",
-    soybeans: "soybean",
-    soya: "soybean",
-    soyabean: "soybean",
-    maize: "corn",
-    rapeseed: "canola",
-    oilseedrape: "canola",
-    linseed: "flax",
-    ...named("wheat", "hrsw hrww srww swsw sww swww hrs hrw srw cwrs"),
-    ...named("wheat", "weizen winterweizen sommerweizen ble trigo"),
-    ...named("durum", "hartweizen"),
-    ...named("barley", "gerste wintergerste sommergerste braugerste orge cebada"),
-    ...named("oats", "hafer avoine avena"),
-    ...named("rye", "roggen winterroggen seigle centeno"),
-    ...named("soybean", "soja sojabohne sojabohnen"),
-    ...named("corn", "mais kornermais maiz"),
-    ...named("canola", "raps winterraps colza"),
-    ...named("flax", "lein ollein lin lino"),
-  }),
-);
+const otherNames = new Map([
+  ...named("wheat", "springwheat winterwheat hrsw hrww srww swsw sww swww hrs hrw srw cwrs"),
+  ...named("wheat", "weizen winterweizen sommerweizen ble trigo"),
+  ...named("durum", "durumwheat hartweizen"),
+  ...named("barley", "gerste wintergerste sommergerste braugerste orge cebada"),
+  ...named("oats", "oat hafer avoine avena"),
+  ...named("rye", "roggen winterroggen seigle centeno"),
+  ...named("soybean", "soybeans soya soyabean soja sojabohne sojabohnen"),
+  ...named("corn", "maize mais kornermais maiz"),
+  ...named("canola", "rapeseed oilseedrape raps winterraps colza"),
+  ...named("flax", "linseed lein ollein lin lino"),
+]);
 
-function named(crop: CropName, words: string): Record<string, CropName> {
-  return Object.fromEntries(words.split(" ").map((word) => [word, crop]));
+function named(crop: CropName, words: string): [string, CropName][] {
+  return words.split(" ").map((word) => [word, crop]);
 }
 
 /** The crop called so, null for one that is not known. Example: `Winter wheat` → `wheat`, `Malt barley` → `barley`. */

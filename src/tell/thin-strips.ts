@@ -21,14 +21,14 @@ const mostFarOut = 20;
  */
 export function thinStrips(strips: readonly StripPoint[], most: number): readonly ShownStrip[] {
   if (strips.length <= most) return strips;
-  const groups = new Map<string, { strip: StripPoint; index: number }[]>();
-  for (const [index, strip] of strips.entries()) {
+  const groups = new Map<string, StripPoint[]>();
+  for (const strip of strips) {
     const key = `${strip.variety}\n${strip.environment}`;
     const group = groups.get(key);
-    if (group === undefined) groups.set(key, [{ strip, index }]);
-    else group.push({ strip, index });
+    if (group === undefined) groups.set(key, [strip]);
+    else group.push(strip);
   }
-  const standsFor = new Map<number, number>();
+  const standsFor = new Map<StripPoint, number>();
   for (const group of groups.values()) {
     const share = Math.max(1, Math.floor((most * group.length) / strips.length));
     const farOut = new Set(
@@ -37,28 +37,28 @@ export function thinStrips(strips: readonly StripPoint[], most: number): readonl
         ({ topShiftSeedsPerM2 }: StripPoint) => topShiftSeedsPerM2,
       ].flatMap((of) =>
         group
-          .flatMap(({ strip, index }) => {
+          .flatMap((strip) => {
             const value = of(strip);
-            return value === null ? [] : [{ index, size: Math.abs(value) }];
+            return value === null ? [] : [{ strip, size: Math.abs(value) }];
           })
-          .sort((a, b) => b.size - a.size || a.index - b.index)
+          .sort((a, b) => b.size - a.size)
           .slice(0, Math.min(mostFarOut, Math.floor(share / 4)))
-          .map(({ index }) => index),
+          .map(({ strip }) => strip),
       ),
     );
-    for (const index of farOut) standsFor.set(index, 1);
+    for (const strip of farOut) standsFor.set(strip, 1);
     const others = group
-      .filter(({ index }) => !farOut.has(index))
-      .sort((a, b) => a.strip.rateSeedsPerM2 - b.strip.rateSeedsPerM2 || a.index - b.index)
-      .map(({ index }) => index);
+      .filter((strip) => !farOut.has(strip))
+      .sort((a, b) => a.rateSeedsPerM2 - b.rateSeedsPerM2);
     const kept = Math.min(others.length, Math.max(1, share - farOut.size));
+    const edge = (run: number): number => Math.floor((run * others.length) / kept);
     for (let run = 0; run < kept; run++) {
-      const [from, to] = [run, run + 1].map((edge) => Math.floor((edge * others.length) / kept));
-      standsFor.set(others[Math.floor((from! + to! - 1) / 2)]!, to! - from!);
+      const [from, to] = [edge(run), edge(run + 1)];
+      standsFor.set(others[Math.floor((from + to - 1) / 2)]!, to - from);
     }
   }
-  return strips.flatMap((strip, index) => {
-    const count = standsFor.get(index);
+  return strips.flatMap((strip) => {
+    const count = standsFor.get(strip);
     return count === undefined ? [] : [{ ...strip, standsFor: count }];
   });
 }

@@ -70,11 +70,12 @@ describe.skipIf(noBrowser)("the finished page", () => {
     expect(await figure.locator("p.which-strip").innerText()).toMatch(named(alone));
 
     await figure.locator("details.numbers > summary").click();
-    await list.selectOption({ value: "0" });
+    const names = await list.locator("option").allTextContents();
+    await list.selectOption({ index: names.findIndex((name) => named(0).test(name)) });
     expect(await shown()).toMatch(named(0));
     const ring = figure.locator("svg circle.which-strip");
     expect(await ring.getAttribute("transform")).toBe(await marks.first().getAttribute("transform"));
-    await list.selectOption({ value: "" });
+    await list.selectOption({ index: 0 });
     expect(await ring.count()).toBe(0);
   });
 

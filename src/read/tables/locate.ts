@@ -48,8 +48,8 @@ export const filledCells = (cells: readonly string[]): TitleRow["cells"] =>
   cells.flatMap((text, index) => (text.trim() === "" ? [] : [{ index, text: text.trim() }]));
 
 /** The text of a row where it is the only one, null beside others. */
-export const textAlone = ([cell, ...others]: TitleRow["cells"]): string | null =>
-  cell === undefined || others.length > 0 ? null : cell.text;
+export const textAlone = ([cell, other]: TitleRow["cells"]): string | null =>
+  cell === undefined || other !== undefined ? null : cell.text;
 
 const [minus, point, zero, nine] = [45, 46, 48, 57];
 

@@ -214,8 +214,8 @@ export async function openStrips(
       );
       continue;
     }
-    const [only, ...others] = sheets;
-    if (only !== undefined && others.length === 0) {
+    const [only, other] = sheets;
+    if (only !== undefined && other === undefined) {
       if (holdsWhat(only, answers) === "lots")
         throw lotsAsStrips(
           file.name,
@@ -248,8 +248,8 @@ export async function openLots(file: InputFile, wanted: string | null, answers: 
     if (named === undefined) throw sheetUnknown(file.name, wanted, names, nearestName(wanted, names));
     return named;
   }
-  const [only, ...others] = sheets;
-  if (only !== undefined && others.length === 0) {
+  const [only, other] = sheets;
+  if (only !== undefined && other === undefined) {
     if (holdsWhat(only, answers) === "strips")
       throw stripsAsLots(
         file.name,

@@ -29,6 +29,9 @@ function isoDate(year: number, month: number, day: number): string | null {
 const certain = (iso: string | null, order: DateOrder | null): DateText =>
   iso === null ? none : { kind: "date", iso, order };
 
+/** `28 Apr 2026`, `April 28, 2026`. */
+const withMonthNamed =
+  /^(?:(\d{1,2})[-\s.]+([A-Za-z]{3,9})[-\s.,]+|([A-Za-z]{3,9})[-\s.]+(\d{1,2})[-\s,]+)(\d{4})$/;
 const monthOf = (name: string): number => monthNames.indexOf(name.slice(0, 3).toLowerCase()) + 1;
 
 /**
@@ -44,12 +47,10 @@ export function parseDate(text: string): DateText {
   if (yearFirst !== null) {
     return certain(isoDate(Number(yearFirst[1]), Number(yearFirst[2]), Number(yearFirst[3])), null);
   }
-  const [, dayBefore, month, yearAfter] = /^(\d{1,2})[-\s.]+([A-Za-z]{3,9})[-\s.,]+(\d{4})$/.exec(date) ?? [];
+  const [, dayBefore, after, before, dayAfter, yearOfNamed] = withMonthNamed.exec(date) ?? [];
+  const month = after ?? before;
   if (month !== undefined)
-    return certain(isoDate(Number(yearAfter), monthOf(month), Number(dayBefore)), null);
-  const [, monthBefore, day, yearLast] = /^([A-Za-z]{3,9})[-\s.]+(\d{1,2})[-\s,]+(\d{4})$/.exec(date) ?? [];
-  if (monthBefore !== undefined)
-    return certain(isoDate(Number(yearLast), monthOf(monthBefore), Number(day)), null);
+    return certain(isoDate(Number(yearOfNamed), monthOf(month), Number(dayBefore ?? dayAfter)), null);
   const numbers = /^(\d{1,2})([-/.])(\d{1,2})\2(\d{4})$/.exec(date);
   if (numbers === null) return none;
   const [first, second, year] = [Number(numbers[1]), Number(numbers[3]), Number(numbers[4])];

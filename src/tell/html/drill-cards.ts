@@ -43,7 +43,7 @@ export const drillCards = (result: Result, measures: Measures): Markup =>
 function card(order: DrillOrder, result: Result, measures: Measures): Markup {
   const season = nextSeason(result);
   const { next, lot, settings } = order;
-  const [one, ...others] = settings;
+  const [only, other] = settings;
   const notes = [
     onTimeText(order, measures),
     lot === null ? "" : `Lot: ${lotText(order, measures) || "seeds per weight not known"}.`,
@@ -51,7 +51,7 @@ function card(order: DrillOrder, result: Result, measures: Measures): Markup {
   return markup`<article class="drill-card">
     <p class="card-season">${season === null ? "Next season" : season}</p>
     <h3><bdi>${next.variety}</bdi>${lot?.treated === true ? markup` <span class="tag">treated</span>` : null}</h3>
-    ${one !== undefined && others.length === 0 ? oneSetting(one, result, measures) : settingsByField(order, result, measures)}
+    ${only !== undefined && other === undefined ? oneSetting(only, result, measures) : settingsByField(order, result, measures)}
     ${notes.map((text) => markup`<p class="card-note">${text}</p>`)}
     <p class="card-note moved-note" hidden></p>
     <p class="card-blanks"><span>Date</span> <span>Driver</span> <span>Lot no.</span></p>
