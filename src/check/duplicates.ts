@@ -1,5 +1,6 @@
 /** One strip written down twice. */
 import type { Finding, Strip } from "../vocabulary/trial.ts";
+import { sorted } from "../maths/group-by.ts";
 import * as messages from "../messages/values.ts";
 import { textOrder, type VarietyGroup } from "./groups.ts";
 
@@ -39,9 +40,9 @@ export function checkDuplicates(groups: readonly VarietyGroup[]): { twice: Set<S
   const twice = new Set<Strip>();
   const findings: Finding[] = [];
   for (const group of groups) {
-    const sorted = [...group.strips].sort(byPlace);
-    let first = sorted[0]!;
-    for (const strip of sorted.slice(1)) {
+    const inOrder = sorted(group.strips, byPlace);
+    let [first] = inOrder;
+    for (const strip of inOrder.slice(1)) {
       const sameSpot = strip.block === first.block && strip.position === first.position;
       const sameStrip =
         sameSpot &&

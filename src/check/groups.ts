@@ -1,12 +1,13 @@
 /** Strips of one variety in one environment: what duplicates and layouts are looked at in. */
 import { environmentId } from "../vocabulary/environments.ts";
 import type { Strip } from "../vocabulary/trial.ts";
+import type { Some } from "../maths/group-by.ts";
 
 /** One variety in one environment; strips in the order read. */
 export interface VarietyGroup {
   variety: string;
   environment: string;
-  strips: Strip[];
+  strips: Some<Strip>;
 }
 
 export const textOrder = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);

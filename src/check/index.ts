@@ -2,7 +2,7 @@
 import { environmentsOf } from "../vocabulary/environments.ts";
 import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
 import { measuresOf } from "../numbers/measures.ts";
-import type { Strip, Trial } from "../vocabulary/trial.ts";
+import type { Trial } from "../vocabulary/trial.ts";
 import { checkDuplicates } from "./duplicates.ts";
 import { sortFindings } from "../messages/finding.ts";
 import { groupStrips } from "./groups.ts";
@@ -28,8 +28,7 @@ export function checkTrial(trial: Trial, settings: Settings, units: UnitChoice):
   const values = checkValues(ordered, settings.crop, measures);
   const groups = groupStrips(values.strips);
   const { twice, findings: repeated } = checkDuplicates(groups);
-  const once = (found: readonly Strip[]): Strip[] => found.filter((strip) => !twice.has(strip));
-  const strips = once(values.strips);
+  const strips = values.strips.filter((strip) => !twice.has(strip));
   return {
     ...trial,
     strips,
@@ -41,11 +40,7 @@ export function checkTrial(trial: Trial, settings: Settings, units: UnitChoice):
       ...values.findings,
       ...repeated,
       ...checkNames(strips, settings.lots, trial.namesApart),
-      ...checkLayout(
-        groups.map((group) => ({ ...group, strips: once(group.strips) })),
-        settings,
-        measures,
-      ),
+      ...checkLayout(twice.size === 0 ? groups : groupStrips(strips), settings, measures),
     ]),
   };
 }

@@ -5,7 +5,7 @@ import { lodgingScales, poolingScale } from "../numbers/lodging-scales.ts";
 import type { Measures } from "../numbers/measures.ts";
 import * as messages from "../messages/layout.ts";
 import { firstFew } from "../messages/listing.ts";
-import { gather } from "../maths/group-by.ts";
+import { gather, type Some } from "../maths/group-by.ts";
 import { textOrder, type VarietyGroup } from "./groups.ts";
 import { checkPositions } from "./positions.ts";
 import { rateLevels, type LaidOut } from "./rate-levels.ts";
@@ -30,21 +30,21 @@ const said = (variety: string, of: Said["of"]): Said => ({ variety, of });
 /** One finding for all varieties of which the same is to be said, in the order of the first. */
 const saidTogether = (all: readonly Said[]): Finding[] =>
   [...gather(all, ({ of }) => of([""]).message).values()].map((same) =>
-    same[0]!.of(same.map(({ variety }) => variety)),
+    same[0].of(same.map(({ variety }) => variety)),
   );
 
 const environmentsOf = (groups: readonly LaidOut[]): string[] => groups.map((group) => group.environment);
 
 function checkRates(
   variety: string,
-  groups: readonly LaidOut[],
+  groups: Readonly<Some<LaidOut>>,
   forms: readonly FormName[],
   measures: Measures,
 ): Said[] {
-  const rateOf = (group: LaidOut): string => measures.rate.text(group.levels[0]!.rateSeedsPerM2);
+  const rateOf = (group: LaidOut): string => measures.rate.text(group.levels[0].rateSeedsPerM2);
   const single = groups.filter((group) => group.levels.length === 1);
   if (single.length === groups.length && new Set(single.map(rateOf)).size === 1) {
-    const rate = rateOf(groups[0]!);
+    const rate = rateOf(groups[0]);
     return [said(variety, (varieties) => messages.oneRateEverywhere(varieties, rate))];
   }
   const findings: Said[] = [];
@@ -75,15 +75,17 @@ function checkReplication(variety: string, groups: readonly LaidOut[]): Said[] {
     (group) => isReplicated(group) && group.strips.every((strip) => strip.block === ""),
   );
   const inOneBlock = gather(
-    groups.filter(
-      (group) => group.strips[0]!.block !== "" && blocksOf(group).length === 1 && timesOfEach(group) > 1,
-    ),
-    (group) => JSON.stringify([group.strips[0]!.block, timesOfEach(group)]),
+    groups.flatMap((group) => {
+      const [{ block }] = group.strips;
+      const times = timesOfEach(group);
+      return block !== "" && blocksOf(group).length === 1 && times > 1 ? [{ ...group, block, times }] : [];
+    }),
+    ({ block, times }) => JSON.stringify([block, times]),
   );
   return [
     ...[...inOneBlock.values()].map((same) =>
       said(variety, (varieties) =>
-        messages.oneBlock(varieties, same[0]!.strips[0]!.block, timesOfEach(same[0]!), environmentsOf(same)),
+        messages.oneBlock(varieties, same[0].block, same[0].times, environmentsOf(same)),
       ),
     ),
     ...(once.length > 0
@@ -124,7 +126,7 @@ function checkBalance(variety: string, groups: readonly LaidOut[], measures: Mea
 }
 
 function checkOverlap(variety: string, groups: readonly LaidOut[], measures: Measures): Finding[] {
-  const lowest = (group: LaidOut): number => group.levels[0]!.rateSeedsPerM2;
+  const lowest = (group: LaidOut): number => group.levels[0].rateSeedsPerM2;
   const highest = (group: LaidOut): number => group.levels.at(-1)!.rateSeedsPerM2;
   const below = groups.reduce((a, b) => (highest(b) < highest(a) ? b : a));
   const above = groups.reduce((a, b) => (lowest(b) > lowest(a) ? b : a));
@@ -136,18 +138,12 @@ function checkOverlap(variety: string, groups: readonly LaidOut[], measures: Mea
   return [messages.ratesApart(variety, below.environment, above.environment, [range(below), range(above)])];
 }
 
-function checkSeasons(byVariety: Map<string, LaidOut[]>): Finding[] {
+function checkSeasons(byVariety: Map<string, Some<LaidOut>>): Finding[] {
   const groups = [...byVariety.values()].flat();
-  const seasons = new Set(groups.map((group) => group.strips[0]!.season));
-  if (seasons.size === 1) return [messages.oneSeason([...seasons][0]!)];
-  const once = [...byVariety].filter(([, seen]) => seen.length === 1);
-  if (once.length === 0) return [];
-  return [
-    messages.oneEnvironment(
-      once.map(([variety]) => variety),
-      once.map(([, seen]) => seen[0]!.environment),
-    ),
-  ];
+  const seasons = [...new Set(groups.map((group) => group.strips[0].season))];
+  if (seasons.length === 1) return seasons.map((season) => messages.oneSeason(season));
+  const once = [...byVariety.values()].filter((seen) => seen.length === 1).map(([only]) => only);
+  return once.length === 0 ? [] : [messages.oneEnvironment(once)];
 }
 
 function checkLodgingScales(groups: readonly VarietyGroup[]): Finding[] {
@@ -163,7 +159,7 @@ function checkLodgingScales(groups: readonly VarietyGroup[]): Finding[] {
   if (new Set([...places.keys()].map(poolingScale)).size < 2) return [];
   const told = [...places].map(([scale, found]) => {
     const [first, ...others] = [...found].sort(textOrder);
-    return `${lodgingScales[scale].names[0]!} (${first!}${others.length > 0 ? ` and ${others.length} more` : ""})`;
+    return `${lodgingScales[scale].names[0]} (${first!}${others.length > 0 ? ` and ${others.length} more` : ""})`;
   });
   return [messages.differentLodgingScales(told.sort(textOrder))];
 }

@@ -70,8 +70,8 @@ function varietyOrder(strips: readonly Strip[]): VarietyOrder {
   );
   const orders: string[] = [];
   for (const block of blocks) {
-    if (block.some((strip, i) => i > 0 && strip.position === block[i - 1]!.position)) return "free";
-    const runs = block.filter((strip, i) => i === 0 || strip.variety !== block[i - 1]!.variety);
+    if (block.some((strip, i) => strip.position === block[i - 1]?.position)) return "free";
+    const runs = block.filter((strip, i) => strip.variety !== block[i - 1]?.variety);
     const varieties = runs.map((strip) => strip.variety);
     if (varieties.length < 2 || new Set(varieties).size < varieties.length) return "free";
     orders.push(JSON.stringify(varieties));

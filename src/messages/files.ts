@@ -107,7 +107,7 @@ export const fieldsApart = (
   names: readonly string[],
   answer: { tabs: string } | { files: string },
 ): Finding => {
-  const [kind, name] = Object.entries(answer)[0]!;
+  const [kind, name] = "tabs" in answer ? ["tabs", answer.tabs] : ["files", answer.files];
   return finding(
     "doubt",
     "fields-apart",

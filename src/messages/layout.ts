@@ -104,11 +104,11 @@ export const oneSeason = (season: number): Finding =>
     { column: "season" },
   );
 
-export const oneEnvironment = (varieties: readonly string[], environments: readonly string[]): Finding =>
+export const oneEnvironment = (grown: readonly { variety: string; environment: string }[]): Finding =>
   finding(
     "doubt",
     "variety-in-one-environment",
-    `Grown in one field and season only: ${firstFew(varieties.map((variety, i) => `${variety} (${environments[i]!})`))}. The advice for a variety seen once depends largely on the other varieties' strips.`,
+    `Grown in one field and season only: ${firstFew(grown.map(({ variety, environment }) => `${variety} (${environment})`))}. The advice for a variety seen once depends largely on the other varieties' strips.`,
     { column: "variety" },
   );
 

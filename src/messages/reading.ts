@@ -201,19 +201,26 @@ export const columnsAsRows = (
     { file },
   );
 
-const examplesOfValues: Readonly<Record<string, string>> = { season: "2026", variety: "Ostrindel" };
+const examplesOfValues = new Map([
+  ["season", "2026"],
+  ["variety", "Ostrindel"],
+]);
 
-const sameForAll = (column: string): string =>
-  Object.hasOwn(examplesOfValues, column)
-    ? ` If it is the same for all strips, say so in columns.yaml: values: {${column}: ${examplesOfValues[column]!}}.`
-    : "";
+const sameForAll = (column: string): string => {
+  const example = examplesOfValues.get(column);
+  return example === undefined
+    ? ""
+    : ` If it is the same for all strips, say so in columns.yaml: values: {${column}: ${example}}.`;
+};
 
-const whereNamesStand = (column: string, near: string | null, unknown: readonly string[]): string =>
-  near !== null
+const whereNamesStand = (column: string, near: string | null, unknown: readonly string[]): string => {
+  const [first] = unknown;
+  return near !== null
     ? `Is ${quoted(near)} meant? Then rename it, or say it once in columns.yaml: columns: {${quoted(near)}: ${column}}.`
-    : unknown.length > 0
-      ? `If one of ${someOf(unknown)} is meant, rename it, or say it once in columns.yaml: columns: {${quoted(unknown[0]!)}: ${column}}.`
+    : first !== undefined
+      ? `If one of ${someOf(unknown)} is meant, rename it, or say it once in columns.yaml: columns: {${quoted(first)}: ${column}}.`
       : "One row has to hold the names of the columns.";
+};
 
 export const yieldMissing = (
   file: string,
