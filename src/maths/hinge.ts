@@ -198,17 +198,17 @@ type Piece = readonly [from: number, to: number];
 /** Where the residual sum of squares is within a limit, by stretch: its equation, the roots of that, and the pieces in between. */
 export interface NearStretches {
   needed: number;
-  equations: number[][];
-  roots: number[][];
-  pieces: Piece[][];
+  stretches: { equation: number[]; roots: number[]; pieces: Piece[] }[];
 }
 
 export function nearStretches(h: HingeStretches, limit: number): NearStretches {
   const needed = h.groupedSs - limit;
-  const equations = Array.from({ length: h.count }, (_, s) => nearEquation(h, s, needed));
-  const roots = equations.map((equation, s) => crossings(equation, h.ends[s]!, h.ends[s + 1]!));
-  const pieces = roots.map((places, s) => nearPieces(h, s, needed, equations[s]!, places));
-  return { needed, equations, roots, pieces };
+  const stretches = Array.from({ length: h.count }, (_, s) => {
+    const equation = nearEquation(h, s, needed);
+    const roots = crossings(equation, h.ends[s]!, h.ends[s + 1]!);
+    return { equation, roots, pieces: nearPieces(h, s, needed, equation, roots) };
+  });
+  return { needed, stretches };
 }
 
 /** The pieces of a stretch between some places, in rising order, that are within the limit. */
@@ -241,21 +241,21 @@ function nearPieces(
  */
 export function visitNearJoins(
   h: HingeStretches,
-  { needed, equations, roots, pieces }: NearStretches,
+  { needed, stretches }: NearStretches,
   visit: (stretch: number, from: number, to: number) => void,
   cuts: (stretch: number) => number[] = () => [],
 ): void {
-  for (let s = 0; s < h.count; s++) {
+  for (const [s, { equation, roots, pieces }] of stretches.entries()) {
     const inside = cuts(s).filter((cut) => cut > h.ends[s]! && cut < h.ends[s + 1]!);
     const near =
       inside.length === 0
-        ? pieces[s]!
+        ? pieces
         : nearPieces(
             h,
             s,
             needed,
-            equations[s]!,
-            [...roots[s]!, ...inside].sort((a, b) => a - b),
+            equation,
+            [...roots, ...inside].sort((a, b) => a - b),
           );
     for (const [from, to] of near) visit(s, from, to);
   }

@@ -206,7 +206,12 @@ export function orderBlock(kind: LayoutKind, treatments: readonly Treatment[], d
       const counts = treatments.map((treatment) => treatment.ratesSeedsPerM2.length);
       if (counts.some((count) => count !== counts[0])) throw unequalRates(counts);
       const levels = shuffle([...Array(counts[0]).keys()], draw);
-      return levels.flatMap((level) => shuffle(treatments, draw).map((t) => choices(t)[level]!));
+      return levels.flatMap((level) =>
+        shuffle(treatments, draw).map(({ variety, ratesSeedsPerM2 }) => ({
+          variety,
+          rateSeedsPerM2: ratesSeedsPerM2[level]!,
+        })),
+      );
     }
   }
 }

@@ -1,5 +1,6 @@
 /** The optimum season by season, from each environment's own quadratic, and how much it varies. */
 import { tQuantile } from "../../maths/distributions.ts";
+import type { Some } from "../../maths/group-by.ts";
 import { analyzeTogether } from "../../maths/meta-analysis.ts";
 import { rememberedWith } from "../../maths/remembered.ts";
 import { fitsByVariety } from "../fits-by-variety.ts";
@@ -55,13 +56,13 @@ export function spreadOfSeasons(fits: readonly FittedVariety[], settings: Settin
 }
 
 /** It depends on no price, so it is kept for the next price. */
-const spreadForYield = rememberedWith((own: readonly FittedVariety[], level: number) =>
+const spreadForYield = rememberedWith((own: Readonly<Some<FittedVariety>>, level: number) =>
   spreadOf(own, "yield", 0, level),
 );
 
 /** @param own  fits of one variety */
 function spreadOf(
-  own: readonly FittedVariety[],
+  own: Readonly<Some<FittedVariety>>,
   of: SeasonOptima["of"],
   ratio: number,
   level: number,
@@ -84,7 +85,7 @@ function spreadOf(
       });
     }
   }
-  const { variety } = own[0]!;
+  const [{ variety }] = own;
   return { variety, of, optima, leftOut, summary: summarize(optima, level) };
 }
 

@@ -77,15 +77,12 @@ const sharesOf = remembered((belief: Belief): Shares => {
   const tested = stripsAtRates.map((one) => one.rateSeedsPerM2);
   const strips = stripsAtRates.reduce((sum, one) => sum + one.strips, 0);
   const averages = curves.map((curve) => averageOverSeasons(curve, rates, shiftsOf(belief, curve)));
-  const levels = Float64Array.from(curves, (curve, c) =>
+  const levels = Float64Array.from(curves, (curve, c) => {
     // A variety without strips is taken to yield at the farm's level over the rates that the region tested.
-    strips === 0
-      ? averages[c]!.reduce((sum, share) => sum + share, 0) / rates.length
-      : averageOverSeasons(curve, tested, shiftsOf(belief, curve)).reduce(
-          (sum, share, k) => sum + (stripsAtRates[k]!.strips * share) / strips,
-          0,
-        ),
-  );
+    if (strips === 0) return averages[c]!.reduce((sum, share) => sum + share, 0) / rates.length;
+    const shares = averageOverSeasons(curve, tested, shiftsOf(belief, curve));
+    return stripsAtRates.reduce((sum, one, k) => sum + (one.strips * shares[k]!) / strips, 0);
+  });
   return { ofFarm: aboveLevels(averages, levels), levels };
 });
 

@@ -21,15 +21,14 @@ export function gainCurve(
   every: number,
 ): CurvePoint[] {
   const { grainPerKg, costPerHa } = prices;
-  const { byRate, spread } = differencesFrom(yields, rates, from, level, every);
+  const { spread } = differencesFrom(yields, rates, from, level, every);
   const [grainThere, costThere] = [valueAt(rates, grainPerKg, from), valueAt(rates, costPerHa, from)];
   const expectedThere = valueAt(rates, expected, from);
   const yieldThere = valueAt(rates, belief.expectedKgPerHa, from);
-  return byRate.map((x, i) => {
+  return spread.map(({ x, lower, upper }) => {
     // Curves differ in how much more they yield; that the premium changes too matters only for the mean.
     const aside = yieldThere * (grainPerKg[x]! - grainThere) - (costPerHa[x]! - costThere);
     const earned = (kgPerHa: number): number => kgPerHa * grainPerKg[x]! + aside;
-    const { lower, upper } = spread[i]!;
     return {
       rateSeedsPerM2: rates[x]!,
       value: expected[x]! - expectedThere,
@@ -42,9 +41,8 @@ export function gainCurve(
 interface Differences {
   from: number;
   level: number;
-  /** Rates of the table, with the differences of yield that enclose the middle of the curves there [kg/ha]. */
-  byRate: number[];
-  spread: { lower: number; upper: number }[];
+  /** Places in the table of rates, with the differences of yield that enclose the middle of the curves there [kg/ha]. */
+  spread: { x: number; lower: number; upper: number }[];
 }
 
 /** It depends on no price, so it is kept for the next price. */
@@ -61,15 +59,12 @@ function differencesFrom(
   if (last !== undefined && last.from === from && last.level === level) return last;
   const { weights, byCurve } = yields;
   const there = weights.map((_, c) => valueAt(rates, byCurve, from, c * rates.length));
-  const byRate = rates.map((_, x) => x).filter((x) => x % every === 0);
-  const spread = byRate.map((x) =>
-    weightedInterval(
-      weights.map((_, c) => byCurve[c * rates.length + x]! - there[c]!),
-      weights,
-      level,
-    ),
-  );
-  const made = { from, level, byRate, spread };
+  const shown = rates.map((_, x) => x).filter((x) => x % every === 0);
+  const spread = shown.map((x) => {
+    const differences = weights.map((_, c) => byCurve[c * rates.length + x]! - there[c]!);
+    return { x, ...weightedInterval(differences, weights, level) };
+  });
+  const made = { from, level, spread };
   known.set(yields, made);
   return made;
 }

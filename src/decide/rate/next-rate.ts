@@ -42,15 +42,16 @@ export function chooseRate(
 ): RateChoice {
   const lot = settings.lots.find((one) => one.variety === belief.variety);
   const { rates, weights, expected, yields } = net;
-  const [narrow, wide] = settings.intervalLevels;
-  const intervals = [narrow, wide].map(intervalsOfBest(net.bestRates, weights, belief));
-  const economicOptimum = believedOptimum(belief, expected, intervals[1]!);
-  const mostGrain = intervalsOfBest(yields.mostGrain, weights, belief)(wide);
+  const [narrowLevel, wideLevel] = settings.intervalLevels;
+  const interval = intervalsOfBest(net.bestRates, weights, belief);
+  const [narrow, wide] = [interval(narrowLevel), interval(wideLevel)];
+  const economicOptimum = believedOptimum(belief, expected, wide);
+  const mostGrain = intervalsOfBest(yields.mostGrain, weights, belief)(wideLevel);
   const ceiling = "rateSeedsPerM2" in facts.lodgingCeiling ? facts.lodgingCeiling.rateSeedsPerM2 : null;
   const now = rateNow(lot, settings);
   const noResponse = belief.noResponseChance >= noResponseLimit;
   const lowest = lowestRate(lot, settings);
-  const bounds = { now: now?.rate ?? null, lowest, ceiling, interval: intervals[1]! };
+  const bounds = { now: now?.rate ?? null, lowest, ceiling, interval: wide };
   const within: StepBounds = { belief, ...bounds, settings };
   const step = stepWhere(expected, rates, within);
   const moves = now !== null && step.rate !== null && step.rate !== now.rate;
@@ -60,7 +61,7 @@ export function chooseRate(
     rateNowFrom: now?.from ?? null,
     yieldOptimum: believedOptimum(belief, belief.expectedKgPerHa, mostGrain),
     economicOptimum,
-    intervals,
+    intervals: [narrow, wide],
     flatZone: flatZone(net, settings.flatZonePerHa),
     lodgingCeilingSeedsPerM2: ceiling,
     rateNextSeedsPerM2: step.rate,
@@ -73,7 +74,7 @@ export function chooseRate(
       testedRates: belief.testedRates,
       noResponse,
       moves,
-      interval: intervals[0]!,
+      interval: narrow,
       tested: belief.testedSeedsPerM2,
     }),
     sensitivity: sensitivityOf(belief, net),

@@ -23,11 +23,9 @@ export interface QualityMoney {
  */
 export function premiumAt(schedule: readonly ProteinStep[], proteinPct: number): number {
   const steps = [...schedule].sort((a, b) => a.proteinPct - b.proteinPct);
-  const above = steps.findIndex((step) => step.proteinPct >= proteinPct);
-  if (above === -1) return steps.at(-1)?.premiumPerKg ?? 0;
-  const high = steps[above]!;
-  const low = steps[above - 1];
-  if (low === undefined) return high.premiumPerKg;
+  const low = steps.findLast((step) => step.proteinPct < proteinPct);
+  const high = steps.find((step) => step.proteinPct >= proteinPct);
+  if (low === undefined || high === undefined) return (low ?? high)?.premiumPerKg ?? 0;
   const part = (proteinPct - low.proteinPct) / (high.proteinPct - low.proteinPct);
   return low.premiumPerKg + part * (high.premiumPerKg - low.premiumPerKg);
 }

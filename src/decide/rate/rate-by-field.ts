@@ -14,6 +14,7 @@ import type {
   RateCell,
 } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
+import { firstAndLast } from "../../maths/first-and-last.ts";
 import { gather } from "../../maths/group-by.ts";
 import { rememberedWith } from "../../maths/remembered.ts";
 import { rateOnPlannedDate } from "../drill/late-seeding.ts";
@@ -55,13 +56,14 @@ export function rateByField(
   const oneRate = keptUnder(farm.lodgingCeilingSeedsPerM2, economicOptimum.rateSeedsPerM2);
   const needs = needsOfFields(belief);
   const yields = yieldsOfFields(belief, fits);
-  const fields = [...belief.fields.keys()]
-    .sort((f, g) => needs[f]! - needs[g]!)
-    .map((f) => {
+  const fields = [...belief.fields.entries()]
+    .sort(([f], [g]) => needs[f]! - needs[g]!)
+    .map(([f, field]) => {
       const net = netReturnsOnField(belief, prices, f, yields[f]!);
-      return rateOfField(belief.fields[f]!, belief, net, farm, oneRate, settings);
+      return rateOfField(field, belief, net, farm, oneRate, settings);
     });
-  const mostPaysToo = bestRate(fields.at(-1)!, oneRate) >= bestRate(fields[0]!, oneRate);
+  const [needsLeast, needsMost] = firstAndLast(fields);
+  const mostPaysToo = bestRate(needsMost, oneRate) >= bestRate(needsLeast, oneRate);
   return {
     by: fits.some(({ ground }) => ground !== undefined) ? "ground" : "field",
     chanceTheyDiffer,
