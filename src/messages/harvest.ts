@@ -153,14 +153,14 @@ export const placesTaken = (file: string, asDegrees: boolean): Finding =>
 
 export const columnsByWords = (
   file: string,
-  meanings: readonly [string, string][],
+  meanings: readonly [first: [string, string], ...others: [string, string][]],
   call: CallHarvestWish = asOption,
 ): Finding =>
   finding(
     "note",
     "columns-by-words",
     `Understood from their names: ${meanings.map(([header, meaning]) => `${header} as ${meaning}`).join("; ")}. If one is wrong, say ` +
-      `what it is with ${call("column", `"${meanings[0]![0]}=not used"`)}.`,
+      `what it is with ${call("column", `"${meanings[0][0]}=not used"`)}.`,
     { file },
   );
 

@@ -67,7 +67,7 @@ export function clean(
   }
   passes.passes.forEach(({ from, to }, pass) => {
     if (!off.has("speed")) leaveSpeeds(sifting, from, to);
-    if (!off.has("swath")) leaveShortSwaths(sifting, pass);
+    if (!off.has("swath")) leaveShortSwaths(sifting, from, to, cuts.fullM[pass]!);
     if (!off.has("starts-and-ends")) leaveStartsAndEnds(sifting, from, to);
   });
   if (!off.has("overlap") && cloud.numbers.time !== null)
@@ -104,12 +104,11 @@ function leaveSpeeds({ cloud, metresPerSecond, leave }: Sifting, from: number, t
   }
 }
 
-function leaveShortSwaths({ cloud, passes, cuts, leave }: Sifting, pass: number): void {
+function leaveShortSwaths({ cloud, passes, leave }: Sifting, from: number, to: number, fullM: number): void {
   const { swath } = cloud.numbers;
   if (swath === null) return;
-  const { from, to } = passes.passes[pass]!;
   for (let k = from; k <= to; k++)
-    if (swath[passes.order[k]!]! < limits.shortSwath * cuts.fullM[pass]!) leave(k, "short-swath");
+    if (swath[passes.order[k]!]! < limits.shortSwath * fullM) leave(k, "short-swath");
 }
 
 function leaveStartsAndEnds({ passes: { along }, leave }: Sifting, from: number, to: number): void {

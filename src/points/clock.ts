@@ -23,8 +23,8 @@ const dotted = /^(\d\d?)\.(\d\d?)\.(\d{4})(?:,?\s+(\d\d?):(\d\d)(?::(\d\d(?:[.,]
 const together = /^(\d{4})(\d\d)(\d\d)[T_ -]?(\d\d)(\d\d)(\d\d(?:\.\d+)?)$/;
 const clockOnly = /^(\d\d?):(\d\d)(?::(\d\d(?:\.\d+)?))?\s*([AP]M)?$/i;
 
-const hour = (text: string, half: string | undefined): number =>
-  half === undefined ? Number(text) : (Number(text) % 12) + (/p/i.test(half) ? 12 : 0);
+const hour = (hours: number, half: string | undefined): number =>
+  half === undefined ? hours : (hours % 12) + (/p/i.test(half) ? 12 : 0);
 
 /** Whether a text is the time of a day and names no day. */
 export const isClock = (text: string): boolean => clockOnly.test(text);
@@ -33,7 +33,7 @@ export const isClock = (text: string): boolean => clockOnly.test(text);
 export function dayComesFirst(text: string): boolean | null {
   const match = slashed.exec(text);
   if (match === null) return null;
-  return +match[1]! > 12 ? true : +match[2]! > 12 ? false : null;
+  return Number(match[1]) > 12 ? true : Number(match[2]) > 12 ? false : null;
 }
 
 /**
@@ -47,11 +47,11 @@ export function dayComesFirst(text: string): boolean | null {
 export function parseSeconds(text: string, dayFirst = false): number {
   let match = iso.exec(text);
   if (match !== null) {
-    const days = daysFromCivil(+match[1]!, +match[2]!, +match[3]!);
-    return days * 86_400 + hour(match[4] ?? "0", match[7]) * 3_600 + +(match[5] ?? 0) * 60 + +(match[6] ?? 0);
+    const days = daysFromCivil(Number(match[1]), Number(match[2]), Number(match[3]));
+    return days * 86_400 + secondsOfDay(match);
   }
   match = together.exec(text);
-  if (match !== null && +match[2]! <= 12 && +match[3]! <= 31)
+  if (match !== null && Number(match[2]) <= 12 && Number(match[3]) <= 31)
     return parseSeconds(`${match[1]}-${match[2]}-${match[3]} ${match[4]}:${match[5]}:${match[6]}`);
   // Beyond this they are thousandths of seconds since 1970.
   if (/^-?\d+(?:\.\d+)?$/.test(text)) return Number(text) / (Number(text) > 1e11 ? 1_000 : 1);
@@ -62,10 +62,16 @@ export function parseSeconds(text: string, dayFirst = false): number {
     );
   match = slashed.exec(text);
   if (match !== null) {
-    const [month, day] = dayFirst ? [+match[2]!, +match[1]!] : [+match[1]!, +match[2]!];
-    const days = daysFromCivil(+match[3]! + (match[3]!.length === 2 ? 2_000 : 0), month, day);
-    return days * 86_400 + hour(match[4] ?? "0", match[7]) * 3_600 + +(match[5] ?? 0) * 60 + +(match[6] ?? 0);
+    const [first, second, year] = [Number(match[1]), Number(match[2]), Number(match[3])];
+    const [month, day] = dayFirst ? [second, first] : [first, second];
+    return daysFromCivil(year < 100 ? year + 2_000 : year, month, day) * 86_400 + secondsOfDay(match);
   }
   match = clockOnly.exec(text);
-  return match === null ? NaN : hour(match[1]!, match[4]) * 3_600 + +match[2]! * 60 + +(match[3] ?? 0);
+  return match === null
+    ? NaN
+    : hour(Number(match[1]), match[4]) * 3_600 + Number(match[2]) * 60 + Number(match[3] ?? 0);
 }
+
+/** Of a date's match, whose fourth to seventh groups are hour, minute, second and half of the day, where they are there. */
+const secondsOfDay = (match: RegExpExecArray): number =>
+  hour(Number(match[4] ?? 0), match[7]) * 3_600 + Number(match[5] ?? 0) * 60 + Number(match[6] ?? 0);

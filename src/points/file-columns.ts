@@ -182,7 +182,8 @@ function understoodColumns(
     ...answers,
   });
   findings.push(...headerFindings);
-  if (meanings.size > 0) findings.push(columnsByWords(file, [...meanings], callWish));
+  const [first, ...further] = meanings;
+  if (first !== undefined) findings.push(columnsByWords(file, [first, ...further], callWish));
   return columns;
 }
 
@@ -209,28 +210,30 @@ export function fileColumns(file: string, rows: Rows, wish: PointsWish, findings
   const target = has("rate") === undefined && sections?.areRates !== true ? has("target") : undefined;
   if (target !== undefined) findings.push(targetTaken(file, target.header));
   const otherPlaces: PointColumnName[] = byDegrees ? ["x", "y"] : ["latitude", "longitude"];
-  const numbers = columns
-    .filter(({ column }) => fieldOf[column.name] !== undefined && !otherPlaces.includes(column.name))
-    .map((one): NumberColumn => {
-      const name = one === target ? "rate" : one.column.name;
-      const unit =
-        one.column.quantity === null ? null : (one.unit ?? bareUnit(one, looked.get(one.index)!, wish, file));
-      return {
+  const numbers = columns.flatMap((one): NumberColumn[] => {
+    const name = one === target ? "rate" : one.column.name;
+    const field = fieldOf[name];
+    if (field === undefined || otherPlaces.includes(name)) return [];
+    const unit =
+      one.column.quantity === null ? null : (one.unit ?? bareUnit(one, looked.get(one.index)!, wish, file));
+    return [
+      {
         index: one.index,
         name,
         header: one.header,
         unit,
-        field: fieldOf[name]!,
+        field,
         atMoisturePct: one.atMoisturePct,
         atMarket: one.atMarketMoisture,
         zeroMissing: zeroIsMissing.has(name),
-      };
-    });
+      },
+    ];
+  });
   const cropAt = has("crop")?.index ?? cropNamed(rows, has("variety")?.index);
   const rate = numbers.find(({ name }) => name === "rate");
-  const sectionRate =
-    rate === undefined && sections?.areRates === true ? sectionUnit(file, rows, sections, wish) : null;
-  if (sections !== null) findings.push(sectionsTaken(file, sections.headers, sectionRate !== null));
+  const rated = rate === undefined && sections?.areRates === true ? sections : null;
+  const sectionRate = rated && sectionUnit(file, rows, rated, wish);
+  if (sections !== null) findings.push(sectionsTaken(file, sections.headers, rated !== null));
   const rateUnit = rate?.unit ?? sectionRate ?? null;
   return {
     numbers,
@@ -246,7 +249,7 @@ export function fileColumns(file: string, rows: Rows, wish: PointsWish, findings
     degrees,
     rateIsWeight: rateUnit === null ? null : rateUnit.seedWeight === true,
     yieldHeader: (has("dry_yield") ?? has("yield") ?? has("flow") ?? has("grain_mass"))?.header ?? null,
-    rateHeader: rate?.header ?? (sectionRate === null ? null : sections!.headers[0]!),
+    rateHeader: rate?.header ?? rated?.headers[0] ?? null,
   };
 }
 
@@ -268,13 +271,12 @@ function lookedAt(rows: Rows, columns: readonly { index: number }[]): Map<number
 function sectionUnit(
   file: string,
   rows: Rows,
-  { headers, columns }: SectionColumns,
+  { headers: [header], columns: [index] }: SectionColumns,
   wish: PointsWish,
 ): ColumnUnit {
   const {
     columns: [rate],
-  } = reader.read(file, [`rate (${splitHeader(headers[0]!).bracket})`], new Set());
-  const index = columns[0]!;
+  } = reader.read(file, [`rate (${splitHeader(header).bracket})`], new Set());
   const looked = lookedAt(rows, [{ index }]).get(index)!;
-  return rate!.unit ?? bareUnit({ ...rate!, header: headers[0]! }, looked, wish, file);
+  return rate!.unit ?? bareUnit({ ...rate!, header }, looked, wish, file);
 }

@@ -67,7 +67,8 @@ export function harvestedStrips(
   const nameOfStrip = (s: number): string | null => {
     const at = rank[s]!;
     if (rows === null) return String(at + 1);
-    return rows[at] === null ? null : String(rows[at]!.position);
+    const position = rows[at]?.position;
+    return position === undefined ? null : String(position);
   };
   const cleanedWith = (without: ReadonlySet<HarvestStep>, delayS: number): Cleaned =>
     clean(cloud, passes, signal, cuts, { delayS, off: without });
@@ -135,14 +136,11 @@ function scaleOf(
   findings.push(...read.findings);
   const isDry = cloud.numbers.dryYield !== null;
   const { factors, unmet } = scaleFactors(cloud, passes, cleaned, read.loads, nameOfStrip, crop, isDry, use);
-  if (unmet.length > 0)
-    findings.push(
-      weighedUnmet(
-        file.name,
-        unmet[0]!.of,
-        unmet.map(({ name }) => name),
-      ),
-    );
+  const [first] = unmet;
+  if (first !== undefined) {
+    const names = unmet.map(({ name }) => name);
+    findings.push(weighedUnmet(file.name, first.of, names));
+  }
   if (factors === null) return null;
   const far = factors.loads.filter(({ factor }) => Math.abs(factor - 1) > farFactor);
   if (far.length > 0)

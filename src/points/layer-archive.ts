@@ -25,9 +25,9 @@ export const isLayerArchive = ({ bytes }: InputFile): boolean =>
  */
 export function layerHeaders({ name, bytes }: InputFile): string[] {
   const parts = unpackLayer({ name, bytes });
-  const path = Object.keys(parts).find((one) => /\.dbf$/i.test(one));
-  if (path === undefined) throw notAShapefile(name, "it holds no .dbf");
-  const table = parts[path]!;
+  const part = Object.entries(parts).find(([path]) => /\.dbf$/i.test(path));
+  if (part === undefined) throw notAShapefile(name, "it holds no .dbf");
+  const [, table] = part;
   const headers: string[] = [];
   for (let at = 32; at + 32 <= table.length && table[at] !== 0x0d; at += 32)
     headers.push(strFromU8(table.subarray(at, at + 11)).replace(/\0.*$/, ""));

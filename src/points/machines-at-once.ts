@@ -1,5 +1,5 @@
 /** Machines that worked in the same hours, by what they are called or by the files that they come in. */
-import type { PointCloud } from "./point-cloud.ts";
+import { fileOf, type PointCloud } from "./point-cloud.ts";
 
 /** Two logs are of two machines where one goes on for this share of the shorter while the other does. */
 const together = 0.2;
@@ -28,7 +28,7 @@ export function machinesAtOnce(cloud: PointCloud): string[] {
     const log = logs.get(key);
     if (log !== undefined) [log.from, log.to] = [Math.min(log.from, at), Math.max(log.to, at)];
     else {
-      const name = called === 0 ? cloud.files[cloud.file[i]!]! : cloud.texts[called]!;
+      const name = called === 0 ? fileOf(cloud, i) : cloud.texts[called]!;
       logs.set(key, { name, from: at, to: at });
     }
   }

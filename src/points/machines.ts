@@ -71,7 +71,7 @@ export async function readMachines(
   if (sown.inDegrees !== harvested.inDegrees)
     throw placesUnlike(namesOf(harvested), namesOf(sown), harvested.inDegrees);
   const swapped = sown !== harvested && meetSwapped(harvested, sown);
-  placeAll([...reads].reverse());
+  placeAll(sown === harvested ? [harvested] : [sown, harvested]);
   if (sown.withoutRate + sown.withRateZero > 0)
     findings.push(
       ratesMissing(namesOf(sown), sown.rateHeader ?? "rate", sown.withoutRate, sown.withRateZero),

@@ -4,7 +4,7 @@ import { middleOf } from "./middle.ts";
 import { allInOnePlace, timeBackwards } from "../messages/harvest.ts";
 import type { Finding } from "../vocabulary/trial.ts";
 import { Nearby } from "./nearby.ts";
-import type { PointCloud } from "./point-cloud.ts";
+import { fileOf, type PointCloud } from "./point-cloud.ts";
 
 export interface Passes {
   /** Point by point in the order of section and time: indices into the cloud. */
@@ -77,7 +77,7 @@ function orderOf(cloud: PointCloud, findings: Finding[]): Uint32Array {
     if (group === undefined) groups.set(key, [i]);
     else group.push(i);
   }
-  let [backwards, firstRow, firstFile] = [0, 0, 0];
+  let [backwards, first] = [0, 0];
   let at = 0;
   // A group that is hardly ever followed by itself numbers passes, not sections; either way its points stay together.
   for (const group of groups.values()) {
@@ -87,8 +87,7 @@ function orderOf(cloud: PointCloud, findings: Finding[]): Uint32Array {
       for (let i = 1; i < group.length; i++) {
         const since = time[group[i]!]! - time[group[i - 1]!]!;
         if (since < 0) {
-          if (backwards + wrong === 0)
-            [firstRow, firstFile] = [cloud.row[group[i]!]!, cloud.file[group[i]!]!];
+          if (backwards + wrong === 0) first = group[i]!;
           wrong++;
         }
         if (since < 0 || since > pauseS) starts.push(i);
@@ -100,7 +99,7 @@ function orderOf(cloud: PointCloud, findings: Finding[]): Uint32Array {
     order.set(group, at);
     at += group.length;
   }
-  if (backwards > 0) findings.push(timeBackwards(cloud.files[firstFile]!, firstRow, backwards));
+  if (backwards > 0) findings.push(timeBackwards(fileOf(cloud, first), cloud.row[first]!, backwards));
   return order;
 }
 
@@ -144,12 +143,11 @@ function threadedOrder(found: Omit<Passes, "findings">, cloud: PointCloud): Uint
     if (pass < 0) threaded.push(order[k]!);
     else if (done[pass] === 0) {
       const line = lineOf[pass]!;
-      const longest = line.reduce((a, b) =>
-        passes[b]!.to - passes[b]!.from > passes[a]!.to - passes[a]!.from ? b : a,
-      );
-      const [first, last] = [order[passes[longest]!.from]!, order[passes[longest]!.to]!];
+      const onLine = line.map((p) => passes[p]!);
+      const longest = onLine.reduce((a, b) => (b.to - b.from > a.to - a.from ? b : a));
+      const [first, last] = [order[longest.from]!, order[longest.to]!];
       const [dx, dy] = [x[last]! - x[first]!, y[last]! - y[first]!];
-      const points = line.flatMap((p) => [...order.subarray(passes[p]!.from, passes[p]!.to + 1)]);
+      const points = onLine.flatMap(({ from, to }) => [...order.subarray(from, to + 1)]);
       points.sort((a, b) => (x[a]! - x[b]!) * dx + (y[a]! - y[b]!) * dy || a - b);
       threaded.push(...points);
       for (const p of line) done[p] = 1;

@@ -64,6 +64,9 @@ export interface PointCloud {
   roundedM: number;
 }
 
+/** The file that a point was read from. */
+export const fileOf = ({ files, file }: PointCloud, i: number): string => files[file[i]!]!;
+
 /** Gathers points one by one; arrays double as they fill. */
 export class CloudBuilder {
   #count = 0;

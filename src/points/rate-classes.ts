@@ -1,4 +1,6 @@
 /** Rates of the drill's runs → the few rates that were asked for. */
+import { firstAndLast } from "../maths/first-and-last.ts";
+import { gather, type Some } from "../maths/group-by.ts";
 import { rateGap } from "../vocabulary/harvest.ts";
 
 export interface RateClass {
@@ -12,6 +14,11 @@ export interface RateClass {
   to: number;
 }
 
+interface Run {
+  rate: number;
+  points: number;
+}
+
 /** A class that spans a larger share is cut into several, of about the second share each. */
 const [widest, usualWidth] = [0.15, 0.08];
 
@@ -23,33 +30,39 @@ const [widest, usualWidth] = [0.15, 0.08];
  * @param runs rate of each run, and its number of points
  * @returns lowest class first; together they hold every rate
  */
-export function rateClasses(runs: readonly { rate: number; points: number }[]): RateClass[] {
+export function rateClasses(runs: readonly Run[]): RateClass[] {
   const sorted = [...runs].sort((a, b) => a.rate - b.rate);
-  const heaps: { rate: number; points: number }[][] = [];
+  const heaps: Some<Run>[] = [];
   for (const run of sorted) {
-    const last = heaps.at(-1)?.at(-1);
-    if (last !== undefined && Math.log(run.rate / last.rate) <= rateGap) heaps.at(-1)!.push(run);
+    const heap = heaps.at(-1);
+    if (heap !== undefined && Math.log(run.rate / heap.at(-1)!.rate) <= rateGap) heap.push(run);
     else heaps.push([run]);
   }
   const groups = heaps.flatMap((heap) => {
-    const width = Math.log(heap.at(-1)!.rate / heap[0]!.rate);
+    const [lowest, highest] = firstAndLast(heap);
+    const width = Math.log(highest.rate / lowest.rate);
     const parts = width <= widest ? 1 : Math.ceil(width / usualWidth);
-    const partOf = (rate: number): number =>
-      Math.min(parts - 1, Math.floor((parts * Math.log(rate / heap[0]!.rate)) / Math.max(width, 1e-9)));
-    return Array.from({ length: parts }, (_, part) => heap.filter(({ rate }) => partOf(rate) === part));
+    const partOf = ({ rate }: Run): number =>
+      Math.min(parts - 1, Math.floor((parts * Math.log(rate / lowest.rate)) / Math.max(width, 1e-9)));
+    return [...gather(heap, partOf).values()];
   });
-  const filled = groups.filter((group) => group.length > 0);
-  return filled.map((group, index) => ({
-    rate: middlePoint(group),
-    lowest: index === 0 ? 0 : filled[index - 1]!.at(-1)!.rate,
-    highest: index === filled.length - 1 ? Infinity : group.at(-1)!.rate,
-    from: group[0]!.rate,
-    to: group.at(-1)!.rate,
-    points: group.reduce((sum, { points }) => sum + points, 0),
-  }));
+  let below = 0;
+  return groups.map((group, index) => {
+    const [{ rate: from }, { rate: to }] = firstAndLast(group);
+    const lowest = below;
+    below = to;
+    return {
+      rate: middlePoint(group),
+      lowest,
+      highest: index === groups.length - 1 ? Infinity : to,
+      from,
+      to,
+      points: group.reduce((sum, { points }) => sum + points, 0),
+    };
+  });
 }
 
-function middlePoint(group: readonly { rate: number; points: number }[]): number {
+function middlePoint(group: readonly Run[]): number {
   const half = group.reduce((sum, { points }) => sum + points, 0) / 2;
   let before = 0;
   for (const { rate, points } of group) {

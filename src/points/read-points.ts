@@ -9,6 +9,7 @@ import {
   pointRowUnread,
   type CallHarvestWish,
 } from "../messages/harvest.ts";
+import type { Some } from "../maths/group-by.ts";
 import { middleOf } from "./middle.ts";
 import { parseCrop } from "../read/crop-names.ts";
 import { isMissing } from "../read/tables/cells.ts";
@@ -24,7 +25,7 @@ import { openRows, type Rows } from "./point-rows.ts";
 import { roundedToMetres } from "./rounded-places.ts";
 import { timeOfRows } from "./row-times.ts";
 import { sectionsOn } from "./section-columns.ts";
-import { CloudBuilder, type PointCloud } from "./point-cloud.ts";
+import { CloudBuilder, fileOf, type PointCloud } from "./point-cloud.ts";
 
 export interface PointsRead {
   cloud: PointCloud;
@@ -158,7 +159,7 @@ function readRows(
   const before = builder.count;
   let [otherFields, otherCrops] = [0, 0];
   rows.forEach((cells, row) => {
-    if (cells.length === 1 && cells[0]!.trim() === "") return;
+    if (cells.length === 1 && cells[0]?.trim() === "") return;
     if (isElsewhere(cells)) {
       otherFields++;
       return;
@@ -286,13 +287,13 @@ function checkDegrees(cloud: PointCloud): void {
     if (Math.abs(y![i]!) <= northernmost && Math.abs(x![i]!) <= 180) continue;
     const swapped = Math.abs(y![i]!) <= 180 && Math.abs(x![i]!) <= northernmost;
     if (!swapped && Math.abs(y![i]!) <= 90 && Math.abs(x![i]!) <= 180) continue;
-    throw latitudeBeyond(cloud.files[cloud.file[i]!]!, cloud.row[i]!, String(y![i]), swapped);
+    throw latitudeBeyond(fileOf(cloud, i), cloud.row[i]!, String(y![i]), swapped);
   }
 }
 
 /** Puts clouds on one ground: metres from the middle of the first, in place; the middle itself is not kept. */
-export function placeAll(reads: readonly PointsRead[]): void {
-  const first = reads[0]!;
+export function placeAll(reads: Readonly<Some<PointsRead>>): void {
+  const [first] = reads;
   const { x, y } = first.cloud.numbers;
   const origin: Origin = { longitude: middleOf(x!), latitude: middleOf(y!) };
   for (const { cloud, inDegrees } of reads) {

@@ -1,11 +1,12 @@
 /** Columns that say of each section of a drill whether it was on, or what it put down: `Section 1`, `section_2_rate`. */
 import type { Rows } from "./point-rows.ts";
+import type { Some } from "../maths/group-by.ts";
 import { readNumber } from "../read/units/numbers.ts";
 
 export interface SectionColumns {
-  headers: string[];
+  headers: Some<string>;
   /** Columns from the leftmost section on, by their numbers. */
-  columns: number[];
+  columns: Some<number>;
   /** Whether they hold rates, rather than on and off. */
   areRates: boolean;
 }
@@ -19,12 +20,12 @@ const beside = /^[\s_.-]*(?:(?:is )?(?:on|status|state|active|applied|rate|popul
 /** @returns null where fewer than two columns are of sections, or they hold something else */
 export function sectionColumns(rows: Rows, rowsLookedAt: number): SectionColumns | null {
   const found = rows.headers.flatMap((header, at) => {
-    const match = numbered.exec(header.trim());
-    return match !== null && beside.test(match[2]!) ? [{ header, at, number: Number(match[1]) }] : [];
+    const [, number, more] = numbered.exec(header.trim()) ?? [];
+    return more !== undefined && beside.test(more) ? [{ header, at, number: Number(number) }] : [];
   });
-  found.sort((a, b) => a.number - b.number);
-  if (found.length < 2 || found.some(({ number }, f) => f > 0 && number === found[f - 1]!.number))
-    return null;
+  const [first, ...further] = found.sort((a, b) => a.number - b.number);
+  if (first === undefined || further.length === 0) return null;
+  if (new Set(found.map(({ number }) => number)).size < found.length) return null;
   let [seen, others, rates] = [0, 0, 0];
   rows.forEach((cells) => {
     if (seen++ >= rowsLookedAt) return;
@@ -37,8 +38,8 @@ export function sectionColumns(rows: Rows, rowsLookedAt: number): SectionColumns
   });
   if (others > rates) return null;
   return {
-    headers: found.map(({ header }) => header),
-    columns: found.map(({ at }) => at),
+    headers: [first.header, ...further.map(({ header }) => header)],
+    columns: [first.at, ...further.map(({ at }) => at)],
     areRates: rates > 0,
   };
 }

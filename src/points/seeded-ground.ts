@@ -1,4 +1,5 @@
 /** The drill's points → strips of seeded ground: which variety was sown where, and at what rate. */
+import { kept } from "../maths/kept.ts";
 import { rateClasses, classOf, type RateClass } from "./rate-classes.ts";
 import { middleOf } from "./middle.ts";
 import type { Passes } from "./passes.ts";
@@ -47,6 +48,13 @@ const emptyStrip = (rateClass: number, variety: string): SeededStrip => ({
   y: 0,
 });
 
+/** A strip with all rates and seeds/kg that were logged on it. */
+interface Seen {
+  strip: SeededStrip;
+  rates: number[];
+  seeds: number[];
+}
+
 /**
  * @param widthM usual working width of the drill
  * @param joined whether neighbouring passes of the same rate and variety are one strip
@@ -61,53 +69,49 @@ export function seededGround(
 ): SeededGround {
   const { segments, acrossRuns } = alongTheField(segmentsOf(cloud, passes), cloud, passes);
   const classes = rateClasses(segments.map(({ from, to, rate }) => ({ rate, points: to - from + 1 })));
-  const isNarrow = classes.map(() => true);
-  for (const segment of segments) {
-    segment.rateClass = classOf(segment.rate, classes);
-    if (Math.abs(segment.rate / classes[segment.rateClass]!.rate - 1) > narrow)
-      isNarrow[segment.rateClass] = false;
-  }
+  for (const segment of segments) segment.rateClass = classOf(segment.rate, classes);
   const group = joined ? joinNeighbours(cloud, passes, segments, widthM) : segments.map((_, s) => s);
   const strips: SeededStrip[] = [];
   const stripOf = new Int32Array(cloud.count).fill(-1);
   const stripOfSegment = new Int32Array(segments.length).fill(-1);
-  const stripOfGroup = new Map<number, number>();
+  const stripOfGroup = new Map<number, { at: number; strip: SeededStrip }>();
   segments.forEach((segment, s) => {
-    let strip = stripOfGroup.get(group[s]!);
-    if (strip === undefined) {
-      strip = strips.length;
-      stripOfGroup.set(group[s]!, strip);
-      strips.push(emptyStrip(segment.rateClass, cloud.texts[segment.variety]!));
-    }
-    stripOfSegment[s] = strip;
-    strips[strip]!.lengthM = Math.max(
-      strips[strip]!.lengthM,
+    const { at, strip } = kept(stripOfGroup, group[s]!, () => {
+      const fresh = emptyStrip(segment.rateClass, cloud.texts[segment.variety]!);
+      return { at: strips.push(fresh) - 1, strip: fresh };
+    });
+    stripOfSegment[s] = at;
+    strip.lengthM = Math.max(
+      strip.lengthM,
       segment.before + passes.along[segment.to]! - passes.along[segment.from]! + segment.after,
     );
-    for (let k = segment.from; k <= segment.to; k++) stripOf[passes.order[k]!] = strip;
+    for (let k = segment.from; k <= segment.to; k++) stripOf[passes.order[k]!] = at;
   });
   const rate = cloud.numbers.rate!;
   const { seedsPerKg } = cloud.numbers;
-  const rates: number[][] = strips.map(() => []);
-  const seeds: number[][] = strips.map(() => []);
+  const seen = strips.map((strip): Seen => ({ strip, rates: [], seeds: [] }));
   for (let i = 0; i < cloud.count; i++) {
-    const strip = stripOf[i]!;
-    if (strip < 0) continue;
-    const one = strips[strip]!;
-    one.points++;
-    one.x += cloud.numbers.x![i]!;
-    one.y += cloud.numbers.y![i]!;
-    if (rate[i]! > 0) rates[strip]!.push(rate[i]!);
-    if (seedsPerKg !== null && seedsPerKg[i]! > 0) seeds[strip]!.push(seedsPerKg[i]!);
+    if (stripOf[i]! < 0) continue;
+    const { strip, rates, seeds } = seen[stripOf[i]!]!;
+    strip.points++;
+    strip.x += cloud.numbers.x![i]!;
+    strip.y += cloud.numbers.y![i]!;
+    if (rate[i]! > 0) rates.push(rate[i]!);
+    if (seedsPerKg !== null && seedsPerKg[i]! > 0) seeds.push(seedsPerKg[i]!);
   }
-  strips.forEach((strip, s) => {
+  const rateOfClass = classes.map((one, c) => ({
+    rate: one.rate,
+    isNarrow: segments.every((run) => run.rateClass !== c || Math.abs(run.rate / one.rate - 1) <= narrow),
+  }));
+  for (const { strip, rates, seeds } of seen) {
     strip.x /= strip.points;
     strip.y /= strip.points;
-    strip.seedsPerKg = middleOf(seeds[s]!);
-    const known = rates[s]!.sort((a, b) => a - b);
+    strip.seedsPerKg = middleOf(seeds);
+    const known = rates.sort((a, b) => a - b);
     const own = known[known.length >> 1];
-    strip.rate = isNarrow[strip.rateClass]! || own === undefined ? classes[strip.rateClass]!.rate : own;
-  });
+    const { rate: meant, isNarrow } = rateOfClass[strip.rateClass]!;
+    strip.rate = isNarrow || own === undefined ? meant : own;
+  }
   const raster = paint(cloud, passes, segments, { fullM, widthM, stripOf: stripOfSegment });
   return { strips, classes, widthM, acrossRuns, raster, stripOf };
 }

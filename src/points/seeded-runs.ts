@@ -50,16 +50,18 @@ export function alongTheField(
   passes: Passes,
 ): { segments: Segment[]; acrossRuns: number } {
   const { x, y } = cloud.numbers;
-  const chords = all.map(({ from, to }) => {
-    const [a, b] = [passes.order[from]!, passes.order[to]!];
+  const chords = all.map((segment) => {
+    const [a, b] = [passes.order[segment.from]!, passes.order[segment.to]!];
     const [dx, dy] = [x![b]! - x![a]!, y![b]! - y![a]!];
     const length = Math.max(Math.sqrt(dx * dx + dy * dy), 1e-6);
     // Of twice the angle, so that to and fro are one direction.
-    return { cos: (dx * dx - dy * dy) / length ** 2, sin: (2 * dx * dy) / length ** 2, length };
+    return { segment, cos: (dx * dx - dy * dy) / length ** 2, sin: (2 * dx * dy) / length ** 2, length };
   });
   const cos = chords.reduce((sum, chord) => sum + chord.length * chord.cos, 0);
   const sin = chords.reduce((sum, chord) => sum + chord.length * chord.sin, 0);
-  const segments = all.filter((_, s) => chords[s]!.cos * cos + chords[s]!.sin * sin > 0);
+  const segments = chords
+    .filter((chord) => chord.cos * cos + chord.sin * sin > 0)
+    .map(({ segment }) => segment);
   return { segments, acrossRuns: all.length - segments.length };
 }
 
@@ -100,10 +102,11 @@ export function joinNeighbours(
       for (const other of found) beside.set(other, (beside.get(other) ?? 0) + 1);
     }
     for (const [other, times] of beside) {
+      const { rateClass, variety, rate } = segments[other]!;
       const alike =
-        segments[other]!.rateClass === segment.rateClass &&
-        segments[other]!.variety === segment.variety &&
-        Math.abs(segments[other]!.rate / segment.rate - 1) <= oneStrip;
+        rateClass === segment.rateClass &&
+        variety === segment.variety &&
+        Math.abs(rate / segment.rate - 1) <= oneStrip;
       if (alike && times > 0.5 * looked) parent[root(s)] = root(other);
     }
   });

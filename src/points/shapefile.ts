@@ -9,24 +9,27 @@ export type Unpacked = { kind: "features"; features: unknown[] } | { kind: "file
 
 /** @throws TrialError `shapefile-unreadable` */
 export async function unpackPoints({ name, bytes }: InputFile): Promise<Unpacked> {
-  const parts = unpackLayer({ name, bytes });
-  const paths = Object.keys(parts);
-  const layers = paths.filter((path) => /\.shp$/i.test(path));
-  if (layers.length === 0) {
-    const texts = paths.filter((path) => isTextFile(path));
-    if (texts.length !== 1) throw notAShapefile(name, "it holds no .shp");
-    return { kind: "file", file: { name, bytes: parts[texts[0]!]! } };
+  const parts = Object.entries(unpackLayer({ name, bytes })).map(([path, part]) => ({ path, bytes: part }));
+  const layers = parts.filter(({ path }) => /\.shp$/i.test(path));
+  const [layer, ...others] = layers;
+  if (layer === undefined) {
+    const [text, ...further] = parts.filter(({ path }) => isTextFile(path));
+    if (text === undefined || further.length > 0) throw notAShapefile(name, "it holds no .shp");
+    return { kind: "file", file: { name, bytes: text.bytes } };
   }
-  if (layers.length > 1) throw notAShapefile(name, `it holds ${layers.length} layers: ${layers.join(", ")}`);
+  if (others.length > 0) {
+    const paths = layers.map(({ path }) => path).join(", ");
+    throw notAShapefile(name, `it holds ${layers.length} layers: ${paths}`);
+  }
   const beside = (ending: string): Uint8Array | undefined => {
-    const wanted = layers[0]!.replace(/\.shp$/i, ending).toLowerCase();
-    return parts[paths.find((path) => path.toLowerCase() === wanted) ?? ""];
+    const wanted = layer.path.replace(/\.shp$/i, ending).toLowerCase();
+    return parts.find(({ path }) => path.toLowerCase() === wanted)?.bytes;
   };
   const [dbf, prj, cpg] = [beside(".dbf"), beside(".prj"), beside(".cpg")];
   if (dbf === undefined) throw notAShapefile(name, "it holds no .dbf");
   try {
     const { combine, parseDbf, parseShp } = await import("shpjs");
-    const shapes = parseShp(parts[layers[0]!]!, prj === undefined ? undefined : strFromU8(prj));
+    const shapes = parseShp(layer.bytes, prj === undefined ? undefined : strFromU8(prj));
     const rows = parseDbf(dbf, cpg === undefined ? undefined : strFromU8(cpg));
     return { kind: "features", features: combine([shapes, rows]).features };
   } catch (error) {

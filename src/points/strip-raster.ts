@@ -66,10 +66,10 @@ export function paint(
   const raster = emptyRaster(cloud, passes, segments, Math.max(widthM, ...fullM), widthM);
   const distance = new Float32Array(raster.strip.length).fill(Infinity);
   const { time } = cloud.numbers;
-  const begun = (s: number): number => time?.[passes.order[segments[s]!.from]!] ?? segments[s]!.from;
-  const inOrder = segments.map((_, s) => s).sort((a, b) => begun(a) - begun(b) || a - b);
-  for (const s of inOrder)
-    for (const piece of piecesOf(cloud, passes, segments[s]!, fullM[segments[s]!.pass]!, widthM))
+  const begun = ({ from }: Segment): number => time?.[passes.order[from]!] ?? from;
+  const inOrder = [...segments.entries()].sort(([, a], [, b]) => begun(a) - begun(b));
+  for (const [s, segment] of inOrder)
+    for (const piece of piecesOf(cloud, passes, segment, fullM[segment.pass]!, widthM))
       fill(raster, distance, piece, stripOf[s]! + 1);
   return raster;
 }

@@ -89,10 +89,17 @@ export function plainMeans(
   const sums = Array.from({ length: strips }, () => ({ value: 0, points: 0 }));
   market.forEach((value, k) => {
     if (value !== value || cleaned.strip[k]! < 0) return;
-    sums[cleaned.strip[k]!]!.value += value;
-    sums[cleaned.strip[k]!]!.points++;
+    const sum = sums[cleaned.strip[k]!]!;
+    sum.value += value;
+    sum.points++;
   });
   return sums.map(({ value, points }) => value / points);
+}
+
+/** What a strip gave, in all and cell by cell. */
+interface Harvested {
+  sum: StripSum;
+  parts: { cell: number; part: StripPart }[];
 }
 
 /**
@@ -112,19 +119,19 @@ export function stripYields(
 ): StripYields {
   const { strip, share, others, areaM2 } = cleaned;
   const { market, moisturePct } = atMarket(cloud, passes, cleaned, cropName, off);
-  const sums = ground.strips.map(emptySum);
+  const strips = ground.strips.map((): Harvested => ({ sum: emptySum(), parts: [] }));
   const longest = Math.max(...ground.strips.map(({ lengthM }) => lengthM), cellM);
   const sizeM = Math.max(cellM, 1.5 * passes.stepM, longest / mostCells);
-  const parts: { cell: number; part: StripPart }[][] = ground.strips.map(() => []);
   const untold: number[] = [];
   for (const [cell, places] of cellsAlong(cloud, passes, cleaned, market, directionOf(ground), sizeM)) {
     const known = new Set<number>();
     for (const part of partsOf(places, cleaned, market, rank)) {
       if (!(part.worthArea >= leastWorth * part.area)) continue;
       known.add(part.strip);
-      parts[part.strip]!.push({ cell, part });
-      sums[part.strip]!.mass += part.value * part.area;
-      sums[part.strip]!.area += part.area;
+      const { sum, parts } = strips[part.strip]!;
+      parts.push({ cell, part });
+      sum.mass += part.value * part.area;
+      sum.area += part.area;
     }
     for (const k of places) {
       const own = known.has(strip[k]!);
@@ -132,11 +139,16 @@ export function stripYields(
       if (own) countPoint(k);
     }
   }
-  return { strips: sums, series: parts.map((own) => seriesOf(own, sizeM)), sizeM, untold };
+  return {
+    strips: strips.map(({ sum }) => sum),
+    series: strips.map(({ parts }) => seriesOf(parts, sizeM)),
+    sizeM,
+    untold,
+  };
 
   /** A point is counted with the strip that most of its cut lies in. */
   function countPoint(k: number): void {
-    const sum = sums[strip[k]!]!;
+    const { sum } = strips[strip[k]!]!;
     sum.points++;
     if (share[k]! < 1) sum.shared++;
     sum.values.sum += market[k]!;

@@ -142,7 +142,10 @@ function sharedDoubts(
 /** How far yields lie from plain means of all points. */
 function fromRaw({ raw, sums }: HarvestedStrips, order: readonly number[]): Harvest["rawDifference"] {
   const moves = order
-    .map((s) => Math.abs(raw[s]! - sums.strips[s]!.mass / sums.strips[s]!.area))
+    .map((s) => {
+      const { mass, area } = sums.strips[s]!;
+      return Math.abs(raw[s]! - mass / area);
+    })
     .filter(Number.isFinite);
   if (moves.length === 0) return { largestKgPerHa: 0, meanAbsKgPerHa: 0 };
   return {

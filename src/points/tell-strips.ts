@@ -9,8 +9,9 @@ import {
 } from "../vocabulary/harvest.ts";
 import type { HarvestedStrips } from "./harvested-strips.ts";
 import type { Machines } from "./machines.ts";
+import type { SeededStrip } from "./seeded-ground.ts";
 import type { SownStrips } from "./sown-strips.ts";
-import { pointVariance, type StripYields } from "./strip-yields.ts";
+import { pointVariance, type StripSum } from "./strip-yields.ts";
 
 const mostMapPoints = 9_000;
 
@@ -21,27 +22,28 @@ const smallBlock = 0.6;
  * Block of each strip in order: a new one where a treatment comes again. Where treatments stand in no such sets, as many
  * strips with a yield as there are treatments are a block.
  */
-function blocksByPlace({ ground, order }: SownStrips, { strips }: StripYields): number[] {
-  const treatment = (s: number): string => `${ground.strips[s]!.variety} ${ground.strips[s]!.rateClass}`;
-  const treatments = new Set(order.map(treatment)).size;
+function blocksByPlace(inOrder: readonly { strip: SeededStrip; sum: StripSum }[]): number[] {
+  const treatment = ({ variety, rateClass }: SeededStrip): string => `${variety} ${rateClass}`;
+  const treatments = new Set(inOrder.map(({ strip }) => treatment(strip))).size;
   const seen = new Set<string>();
   let block = 1;
-  const bySets = order.map((s) => {
-    if (seen.has(treatment(s))) {
+  const bySets = inOrder.map(({ strip }) => {
+    if (seen.has(treatment(strip))) {
       block++;
       seen.clear();
     }
-    seen.add(treatment(s));
+    seen.add(treatment(strip));
     return block;
   });
-  if (order.length / block >= smallBlock * treatments) return bySets;
+  if (inOrder.length / block >= smallBlock * treatments) return bySets;
   const size = Math.max(treatments, 4);
-  const harvested = Math.max(1, Math.round(strips.filter(({ points }) => points > 0).length / size));
-  const each = strips.filter(({ points }) => points > 0).length / harvested;
+  const withYield = inOrder.filter(({ sum }) => sum.points > 0).length;
+  const blocks = Math.max(1, Math.round(withYield / size));
+  const each = withYield / blocks;
   let before = 0;
-  return order.map((s) => {
-    const at = Math.min(harvested, Math.floor(before / Math.max(1, each)) + 1);
-    if (strips[s]!.points > 0) before++;
+  return inOrder.map(({ sum }) => {
+    const at = Math.min(blocks, Math.floor(before / Math.max(1, each)) + 1);
+    if (sum.points > 0) before++;
     return at;
   });
 }
@@ -54,15 +56,20 @@ export function tellStrips(
 ): HarvestedStrip[] {
   const { ground, order, rows } = sown;
   const told: HarvestedStrip[] = [];
-  const blocks = blocksByPlace(sown, sums);
+  const inOrder = order.map((s) => ({
+    strip: ground.strips[s]!,
+    sum: sums.strips[s]!,
+    standardError: errors.standardErrors[s] ?? null,
+    unscaledMass: unscaled?.strips[s]?.mass ?? null,
+  }));
+  const blocks = blocksByPlace(inOrder);
   const spread = pointVariance(sums.strips);
-  order.forEach((s, index) => {
-    const [strip, sum] = [ground.strips[s]!, sums.strips[s]!];
+  inOrder.forEach(({ strip, sum, standardError, unscaledMass }, index) => {
     const row = rows?.[index] ?? null;
     // Strips that the sheet does not list are borders.
     if (rows !== null && row === null) return;
     const has = sum.area > 0 && sum.points > 0;
-    const se = has ? errors.standardErrors[s]! : null;
+    const se = has ? standardError : null;
     told.push({
       position: row?.position ?? index + 1,
       block: row === null ? String(blocks[index]) : row.block,
@@ -79,7 +86,7 @@ export function tellStrips(
       lengthM: strip.lengthM,
       moisturePct: sum.moistureArea > 0 ? sum.moisture / sum.moistureArea : null,
       sheet: row === null ? null : (row.cells as Record<string, string>),
-      scaleFactor: has && unscaled !== null ? sum.mass / unscaled.strips[s]!.mass : null,
+      scaleFactor: has && unscaledMass !== null ? sum.mass / unscaledMass : null,
     });
   });
   return told;
@@ -95,8 +102,8 @@ export function offOneByOne(
     .map((step) => {
       const { strips } = without(new Set([...off, step]), step === "delay" ? 0 : delay.seconds);
       let [largest, moved, lost] = [0, 0, 0];
-      for (const s of strips.keys()) {
-        const [before, after] = [sums.strips[s]!, strips[s]!];
+      for (const [s, after] of strips.entries()) {
+        const before = sums.strips[s]!;
         if (before.area === 0 && after.area > 0) lost++;
         if (before.area === 0 || after.area === 0) continue;
         const move = Math.abs(after.mass / after.area - before.mass / before.area);

@@ -54,19 +54,18 @@ export function passWidths(
     const known = Float64Array.from(order.subarray(from, to + 1), (i) => swath[i]!)
       .filter((width) => width > 0.3)
       .sort();
-    return known[Math.floor(0.75 * (known.length - 1))] ?? NaN;
+    return { width: known[Math.floor(0.75 * (known.length - 1))] ?? NaN, points: to - from + 1 };
   });
-  const points = (pass: number): number => passes[pass]!.to - passes[pass]!.from + 1;
-  const all = passes.reduce((sum, _, pass) => sum + points(pass), 0);
+  const all = own.reduce((sum, { points }) => sum + points, 0);
   const machines = new Map<number, { passes: number; points: number }>();
   const keyOf = (width: number): number => Math.round(width / sameWidthM);
-  own.forEach((width, pass) => {
+  for (const { width, points } of own) {
     const machine = machines.get(keyOf(width)) ?? { passes: 0, points: 0 };
     machine.passes++;
-    machine.points += points(pass);
+    machine.points += points;
     machines.set(keyOf(width), machine);
-  });
-  own.forEach((width, pass) => {
+  }
+  own.forEach(({ width }, pass) => {
     const machine = machines.get(keyOf(width))!;
     if (machine.passes >= fewestPasses && machine.points >= leastShare * all) widths[pass] = width;
   });
