@@ -22,7 +22,7 @@ import { pickCurves } from "./pick-curves.ts";
 import { ratesEvidence, type CellsOfVariety, type RateEvidence } from "./rate-evidence.ts";
 import { rateTable, throughMean, type RateTable } from "./rate-table.ts";
 import { believableStates, layGrid, weighGrid } from "./refine-grid.ts";
-import { errorBeliefs, usualErrorShare } from "./strip-error.ts";
+import { usualErrorShare, withErrors } from "./strip-error.ts";
 import { expecting, movedBy } from "./weigh-curves.ts";
 import {
   weighFarm,
@@ -62,20 +62,19 @@ export function believeCurves(
   const weighed = weighFarm(farm, settings);
   const moved = tryMovedPriors ? weighed.underOtherPriors() : [];
   const errorShare = usualErrorShare(evidence, priors);
-  const withoutStrengths = farm.varieties.map((one, v) =>
-    beliefOf(one, v, weighed, moved, {
-      places: farm.places,
-      region,
-      priors,
-      errorShare,
-      priorNeedSeedsPerM2: farm.priorNeedSeedsPerM2,
-    }),
-  );
-  const strengths = fieldStrengths(
-    farm.varieties.map(({ mine, errors }, v) => ({ belief: withoutStrengths[v]!, mine, errors })),
+  const ofFarm: OfFarm = {
+    places: farm.places,
+    region,
     priors,
-  );
-  const beliefs = withoutStrengths.map((belief) => ({ ...belief, fieldStrengths: strengths }));
+    errorShare,
+    priorNeedSeedsPerM2: farm.priorNeedSeedsPerM2,
+  };
+  const believed = farm.varieties.map((one, v) => ({
+    mine: one.mine,
+    belief: beliefOf(one, v, weighed, moved, ofFarm),
+  }));
+  const strengths = fieldStrengths(believed, priors);
+  const beliefs = believed.map(({ belief }) => ({ ...belief, fieldStrengths: strengths }));
   const yieldKgPerHa = beliefs.reduce((sum, belief) => sum + belief.meanYieldKgPerHa, 0) / beliefs.length;
   return region === null
     ? beliefs
@@ -100,24 +99,26 @@ function onGrids(
   settings: Settings,
 ): Omit<FarmOnGrids, "varieties"> & { varieties: (VarietyOnGrid & VarietyEvidence)[] } {
   const { priors, region } = settings;
-  const errors = errorBeliefs(evidence, priors);
+  const known = withErrors(evidence, priors);
   const need = priorNeed(evidence, settings);
-  const ofVarieties = varieties.map((variety) => {
-    const at = evidence.flatMap((one, i) => (one.variety === variety ? [i] : []));
-    return { variety, mine: at.map((i) => evidence[i]!), errors: at.map((i) => errors[i]!) };
-  });
+  const ofVarieties = varieties.map((variety) => ({
+    variety,
+    mine: known.filter((one) => one.variety === variety),
+  }));
   const places = fieldPlaces(ofVarieties, need.around, need.prior, priors);
   const allStates = farmStates(priors, places && places.places);
-  const laid = ofVarieties.map(({ variety, mine, errors }) => {
+  const laid = ofVarieties.map(({ variety, mine }) => {
     const own = priorsOnFarm(priors, variety, region);
-    return { own, ...layGrid(mine, errors, wholeGrid(own, need.around, allStates), own) };
+    return { variety, mine, own, ...layGrid(mine, wholeGrid(own, need.around, allStates), own) };
   });
   const states = believableStates(allStates, laid);
   return {
-    varieties: ofVarieties.map(({ variety, mine, errors }, v) => {
-      const { own } = laid[v]!;
-      return { variety, mine, errors, own, ...weighGrid(mine, errors, laid[v]!, states, own) };
-    }),
+    varieties: laid.map(({ variety, mine, own, ...grid }) => ({
+      variety,
+      mine,
+      own,
+      ...weighGrid(mine, grid, states, own),
+    })),
     states,
     places,
     needs: needAxis(need.around),
@@ -153,7 +154,8 @@ function beliefOf(
     );
   };
   const curves = pickCurves(likelihood, gathered, needs, response, grid);
-  const fieldShifts = (places?.places ?? []).map(({ shifts }) => [...shifts.values()]);
+  const shiftsOfFields = (places?.places ?? []).map(({ shifts }) => shifts);
+  const fieldShifts = shiftsOfFields.map((shifts) => [...shifts.values()]);
   return {
     variety,
     meanYieldKgPerHa: table.meanYield,
@@ -168,7 +170,7 @@ function beliefOf(
     movedPriors: moved.map((one) => ({ prior: one.prior, expectedKgPerHa: expect(one) })),
     curves,
     stripsAtRates: table.strips,
-    fields: places === null ? [] : [...places.places[0]!.shifts.keys()],
+    fields: [...(shiftsOfFields[0]?.keys() ?? [])],
     fieldShifts,
     chanceFieldsDiffer: places && places.chanceTheyDiffer,
     noResponseChance: chanceOfLevel(curves, fieldShifts, table),

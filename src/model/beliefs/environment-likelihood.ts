@@ -3,12 +3,12 @@ import { logOn, type LogAxis } from "../../maths/log-axis.ts";
 import { fall, riseShapes, shoulders } from "../forms/believable-curve.ts";
 import type { Ends, LaplaceLikelihood } from "./along-needs.ts";
 import type { Ray } from "./curve-grid.ts";
-import type { RateEvidence } from "./rate-evidence.ts";
-import type { ErrorBelief } from "./strip-error.ts";
+import type { EvidenceWithError } from "./strip-error.ts";
 
 /** Products of one environment's sums with the shapes, which make its sums of squares: [shape or shoulder][need]. */
 export interface EnvironmentSums {
   field: string;
+  season: number;
   total: number;
   riseCross: Float64Array;
   riseRise: Float64Array;
@@ -27,18 +27,14 @@ export interface EnvironmentSums {
  * @param axis   needs [seeds/m²]
  * @param share  of the strips' weight that counts here, 0 to 1
  */
-export function environmentSums(
-  one: RateEvidence,
-  error: ErrorBelief,
-  axis: LogAxis,
-  share: number,
-): EnvironmentSums {
-  const { rates, weight, cross } = one;
+export function environmentSums(one: EvidenceWithError, axis: LogAxis, share: number): EnvironmentSums {
+  const { rates, weight, cross, error } = one;
   const K = rates.length;
   const needs = axis.count;
   const shapes = riseShapes.length;
   const sums: EnvironmentSums = {
     field: one.field,
+    season: one.season,
     total: one.total,
     riseCross: new Float64Array(shapes * needs),
     riseRise: new Float64Array(shapes * needs),
@@ -48,7 +44,7 @@ export function environmentSums(
     power: (share * (error.degrees + one.degrees)) / 2,
     scale: 1 / error.ss,
   };
-  const rises = riseShapes.map(() => new Float64Array(K));
+  const rises = riseShapes.map(({ rise }, s) => ({ rise, at: s * needs, values: new Float64Array(K) }));
   const falls = new Float64Array(K);
   const weighted = new Float64Array(K);
   const dot = (a: Float64Array, b: Float64Array): number => {
@@ -65,21 +61,19 @@ export function environmentSums(
   };
   for (let j = 0; j < needs; j++) {
     const need = Math.exp(logOn(axis, j));
-    for (let s = 0; s < shapes; s++) {
-      const { rise } = riseShapes[s]!;
-      const ofShape = rises[s]!;
-      for (let k = 0; k < K; k++) ofShape[k] = rise(rates[k]! / need);
-      weigh(ofShape);
-      sums.riseCross[s * needs + j] = dot(ofShape, cross);
-      sums.riseRise[s * needs + j] = dot(ofShape, weighted);
+    for (const { rise, at, values } of rises) {
+      for (let k = 0; k < K; k++) values[k] = rise(rates[k]! / need);
+      weigh(values);
+      sums.riseCross[at + j] = dot(values, cross);
+      sums.riseRise[at + j] = dot(values, weighted);
     }
     for (let h = 0; h < shoulders.length; h++) {
       for (let k = 0; k < K; k++) falls[k] = fall(rates[k]! / need, shoulders[h]!);
       weigh(falls);
       sums.fallCross[h * needs + j] = dot(falls, cross);
       sums.fallFall[h * needs + j] = dot(falls, weighted);
-      for (let s = 0; s < shapes; s++)
-        sums.riseFall[(s * shoulders.length + h) * needs + j] = dot(rises[s]!, weighted);
+      for (const { at, values } of rises)
+        sums.riseFall[at * shoulders.length + h * needs + j] = dot(values, weighted);
     }
   }
   return sums;

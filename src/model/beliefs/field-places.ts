@@ -17,13 +17,12 @@ import { gridLikelihood } from "./grid-likelihood.ts";
 import type { SeenThere } from "./fields-and-seasons.ts";
 import { aboutFields, type AboutFields } from "./needs-in-environments.ts";
 import type { RateEvidence } from "./rate-evidence.ts";
-import type { ErrorBelief } from "./strip-error.ts";
+import type { EvidenceWithError } from "./strip-error.ts";
 import { logPriorOf } from "./weigh-curves.ts";
 
 /** What is known of one variety. */
 export interface VarietyEvidence {
-  mine: readonly RateEvidence[];
-  errors: readonly ErrorBelief[];
+  mine: readonly EvidenceWithError[];
 }
 
 /** How far a season, or a field within it, may shift the need while curves are searched, and the curves tried. */
@@ -67,7 +66,7 @@ export function fieldPlaces(
   const seasons = new Set([...environments.values()].map(({ season }) => season));
   if (fields.length < 2 || (fields.length === environments.size && seasons.size === environments.size))
     return null;
-  const curves = varieties.map(({ mine, errors }) => curvesOf(mine, errors, around, prior, priors));
+  const curves = varieties.map(({ mine }) => curvesOf(mine, around, prior, priors));
   let [found, restless] = [whereAlike(fields, priors), curves];
   let best = { found, restless };
   for (const sd of unrests) {
@@ -94,8 +93,7 @@ interface Curves {
 }
 
 function curvesOf(
-  mine: readonly RateEvidence[],
-  errors: readonly ErrorBelief[],
+  mine: readonly EvidenceWithError[],
   around: readonly [number, number],
   prior: number,
   priors: Priors,
@@ -110,28 +108,28 @@ function curvesOf(
   };
   const grid = coarseGrid(priors, around, [restless]);
   const { needs } = grid;
-  const { rays } = gridLikelihood(mine, errors, grid, 1, priors.strengthSpread);
+  const { rays } = gridLikelihood(mine, grid, 1, priors.strengthSpread);
   const logNeed = Float64Array.from(
     { length: needs.count },
     (_, j) => -0.5 * ((logOn(needs, j) - Math.log(prior)) / priors.needSdLog) ** 2,
   );
   const weighed = rays.map(({ ray, log, values }) => {
     const sum = values.reduce((total, value, j) => total + value * Math.exp(logNeed[j]!), 0);
-    return { ray, log: log + logPriorOf(grid, ray, priors.flat) + Math.log(sum) };
+    return { ray, log: log + logPriorOf(ray, priors.flat) + Math.log(sum) };
   });
-  const tried = weighed.sort((a, b) => b.log - a.log || a.ray - b.ray).slice(0, curvesTried);
+  const tried = weighed.sort((a, b) => b.log - a.log).slice(0, curvesTried);
   const pad = Math.ceil(farthest / needs.step);
   const axis = { ...needs, from: needs.from - pad * needs.step, count: needs.count + 2 * pad };
-  const sums = mine.map((one, e) => environmentSums(one, errors[e]!, axis, 1));
+  const sums = mine.map((one) => environmentSums(one, axis, 1));
   const likelihood = new EnvironmentLikelihood(axis.count, priors.strengthSpread);
   return {
     environments: mine,
     needs,
     logNeed,
-    logCurve: tried.map(({ ray }) => logPriorOf(grid, ray, priors.flat)),
+    logCurve: tried.map(({ ray }) => logPriorOf(ray, priors.flat)),
     logs: tried.map(({ ray }) =>
       sums.map((sum) => {
-        const { logs, bends } = likelihood.along(sum, grid.rays[ray]!);
+        const { logs, bends } = likelihood.along(sum, ray);
         return logs.map((log, j) => log - 0.5 * Math.log(bends[j]!));
       }),
     ),

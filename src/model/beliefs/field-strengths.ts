@@ -41,11 +41,9 @@ export function fieldStrengths(varieties: readonly BelievedVariety[], priors: Pr
     { own: scale, common: scale, lasting: scale },
   ).flatMap(({ weight, aboveMean }) => (weight < negligible ? [] : [{ weight, above: aboveMean() }]));
   return fields.map((_, f) => {
-    const mean = under.reduce((sum, { weight, above }) => sum + weight * above[f]!.mean, 0);
-    const variance = under.reduce(
-      (sum, { weight, above }) => sum + weight * (above[f]!.variance + (above[f]!.mean - mean) ** 2),
-      0,
-    );
+    const here = under.map(({ weight, above }) => ({ weight, ...above[f]! }));
+    const mean = here.reduce((sum, one) => sum + one.weight * one.mean, 0);
+    const variance = here.reduce((sum, one) => sum + one.weight * (one.variance + (one.mean - mean) ** 2), 0);
     return logNormal(Math.max(leastStrength, 1 + mean), variance);
   });
 }
@@ -57,11 +55,11 @@ function logNormal(mean: number, variance: number): FieldStrength {
 }
 
 /** How much the strength of a variety in each environment is above 1, by its strips there alone. */
-function strengthsSeen({ belief, mine, errors }: BelievedVariety): SeenThere[] {
+function strengthsSeen({ belief, mine }: BelievedVariety): SeenThere[] {
   const places = new Map(belief.fields.map((field, f) => [field, f]));
   const known = new Map<string, Float64Array>();
-  return mine.flatMap((one, e) => {
-    const { environment, field, season, rates } = one;
+  return mine.flatMap((one) => {
+    const { environment, field, season, rates, error } = one;
     // Years of a field mostly have the same rates.
     const expected = kept(known, `${field} ${rates.join()}`, () =>
       expectedOn(belief, places.get(field)!, rates),
@@ -70,7 +68,6 @@ function strengthsSeen({ belief, mine, errors }: BelievedVariety): SeenThere[] {
     if (square < level) return [];
     const slope = dot(expected, one.cross) / square;
     const left = Math.max(0, one.total - slope * slope * square);
-    const error = errors[e]!;
     const variance = (error.ss + left) / (error.degrees + one.degrees);
     return [{ environment, field, season, shift: slope - 1, variance: variance / square }];
   });

@@ -98,7 +98,7 @@ export function withoutTrends(evidence: readonly RateEvidence[]): {
   const changed = new Map<RateEvidence, RateEvidence>();
   for (const [environment, own] of groupBy(evidence, (one) => one.environment)) {
     if (own.some(({ across }) => across === null)) continue;
-    const known = own.map(slopeInformation);
+    const known = own.map((one) => ({ one, ...slopeInformation(one) }));
     const sumOf = (of: (one: SlopeInformation) => number): number =>
       known.reduce((sum, one) => sum + of(one), 0);
     const [square, withYields] = [sumOf((one) => one.square), sumOf((one) => one.withYields)];
@@ -109,10 +109,10 @@ export function withoutTrends(evidence: readonly RateEvidence[]): {
     const left = sumOf((one) => one.residual) - explained;
     if (!(left > 0) || fUpperTail((explained * degrees) / left, 1, degrees) > level) continue;
     trends.push({ environment, slope: withYields / square });
-    own.forEach((one, v) => {
-      const others = { square: square - known[v]!.square, withYields: withYields - known[v]!.withYields };
+    for (const { one, ...mine } of known) {
+      const others = { square: square - mine.square, withYields: withYields - mine.withYields };
       changed.set(one, withoutSlope(one, own.length === 1 ? { square: 0, withYields: 0 } : others));
-    });
+    }
   }
   return { evidence: evidence.map((one) => changed.get(one) ?? one), trends };
 }

@@ -16,7 +16,7 @@
 import { mean } from "simple-statistics";
 import { dot } from "../../maths/dot.ts";
 import { cholesky, logDeterminant, solveCholesky } from "../../maths/cholesky.ts";
-import { gather } from "../../maths/group-by.ts";
+import { gather, type Some } from "../../maths/group-by.ts";
 
 /** What was seen of one variety in one field and season: how far it is from the farm, and the variance of its error. */
 export interface SeenThere {
@@ -104,12 +104,12 @@ export function fieldsUnderSds(
 const logHalfNormal = (sd: number, scale: number): number => -0.5 * (sd / scale) ** 2;
 
 function clusterOf(
-  seen: readonly SeenThere[],
+  seen: Readonly<Some<SeenThere>>,
   own: number,
   fieldAt: ReadonlyMap<string, number>,
   seasonAt: ReadonlyMap<number, number>,
 ): Cluster {
-  const { field, season } = seen[0]!;
+  const [{ field, season }] = seen;
   const weights = seen.map(({ variance }) => 1 / (variance + own ** 2));
   const weight = weights.reduce((a, b) => a + b, 0);
   const mean = seen.reduce((sum, { shift }, v) => sum + weights[v]! * shift, 0) / weight;

@@ -6,15 +6,13 @@ import type { LogAxis } from "../../maths/log-axis.ts";
 import { groupBy } from "../../maths/group-by.ts";
 import { normalKernel, normalSmoother, type Smoother } from "../../maths/normal-kernel.ts";
 import { largest, scaleDown, WithEnds, type Ends } from "./along-needs.ts";
-import type { CurveGrid, FarmState } from "./curve-grid.ts";
+import type { CurveGrid, FarmState, Ray } from "./curve-grid.ts";
 import { EnvironmentLikelihood, environmentSums, type EnvironmentSums } from "./environment-likelihood.ts";
-import type { RateEvidence } from "./rate-evidence.ts";
-import type { ErrorBelief } from "./strip-error.ts";
+import type { EvidenceWithError } from "./strip-error.ts";
 
 /** What is kept of a ray: its likelihood along the axis, [state][need], times e^`log`. */
 export interface RayLikelihood {
-  /** Index into `grid.rays`. */
-  ray: number;
+  ray: Ray;
   log: number;
   values: Float64Array;
 }
@@ -44,45 +42,44 @@ const lessEven = 4;
  * @param limit  rays and places on them that cannot reach e^−this of the best are left out
  */
 export function gridLikelihood(
-  evidence: readonly RateEvidence[],
-  errors: readonly ErrorBelief[],
+  evidence: readonly EvidenceWithError[],
   grid: CurveGrid,
   share: number,
   strengthSpread: number,
   limit = usualLimit,
 ): GridLikelihood {
   const walk = new RayWalk(grid, strengthSpread);
-  const sums = evidence.map((one, e) => environmentSums(one, errors[e]!, walk.axis, share));
+  const sums = evidence.map((one) => environmentSums(one, walk.axis, share));
   // Those that say most come first, so that a poor ray is noticed early.
-  const seasons = groupBy([...sums.keys()], (e) => String(evidence[e]!.season))
-    .map(([, fields]) => fields.map((e) => sums[e]!))
+  const seasons = groupBy(sums, ({ season }) => String(season))
+    .map(([, fields]) => fields)
     .sort((a, b) => mostSaid(b) - mostSaid(a));
   /** [ray][season]. */
   const mosts = new Float64Array(grid.rays.length * seasons.length);
-  const bounds = Float64Array.from(grid.rays, ({ logPrior, logFlatPrior }, ray) => {
-    let log = Math.max(logPrior, logFlatPrior - lessEven);
+  const bounds = Float64Array.from(grid.rays, (ray, r) => {
+    let log = Math.max(ray.logPrior, ray.logFlatPrior - lessEven);
     seasons.forEach((fields, i) => {
       const most = fields.reduce((sum, one) => sum + walk.most(one, ray), 0);
-      mosts[ray * seasons.length + i] = most;
+      mosts[r * seasons.length + i] = most;
       log += most;
     });
     return log;
   });
-  const order = Int32Array.from(bounds.keys()).sort((a, b) => bounds[b]! - bounds[a]! || a - b);
+  const order = [...grid.rays.entries()].sort(([a], [b]) => bounds[b]! - bounds[a]! || a - b);
   const cells = Math.log(grid.states.length * grid.needs.count);
-  const rays: RayLikelihood[] = [];
+  const found = grid.rays.map((): RayLikelihood | null => null);
   let reached = -Infinity;
-  for (const ray of order) {
-    const spare = bounds[ray]! - (reached - limit);
+  for (const [r, ray] of order) {
+    const spare = bounds[r]! - (reached - limit);
     if (spare < 0) break;
-    const at = ray * seasons.length;
+    const at = r * seasons.length;
     const likelihood = walk.along(seasons, ray, mosts.subarray(at, at + seasons.length), spare);
     if (likelihood === null) continue;
-    rays.push(likelihood);
-    reached = Math.max(reached, likelihood.log + grid.rays[ray]!.logPrior - cells);
+    found[r] = likelihood;
+    reached = Math.max(reached, likelihood.log + ray.logPrior - cells);
   }
   return {
-    rays: rays.sort((a, b) => a.ray - b.ray),
+    rays: found.filter((one) => one !== null),
     logNoResponse: sums.reduce(
       (log, { power, total, scale }) => log - power * Math.log(1 + total * scale),
       0,
@@ -100,17 +97,14 @@ class RayWalk {
    * The grid's axis of need, longer at both ends by what moves it: the need of a field in a season may be beyond it.
    */
   readonly axis: LogAxis;
-  private readonly grid: CurveGrid;
   private readonly needs: number;
-  private readonly smoothers: Smoother[];
+  private readonly stateCount: number;
   private readonly pad: number;
   /** How far beyond the farm's part of the axis the likelihood of a field is read. */
   private readonly shiftReach: number;
   private readonly kernelReach: number;
   private readonly places: Place[];
   private readonly likelihoods: EnvironmentLikelihood;
-  /** Likelihoods of a season's fields together at each place. */
-  private readonly here: Float64Array[];
   /** Likelihood of one field as it is, and smoothed; both run on beyond the axis as at its ends. */
   private readonly plain: WithEnds;
   private readonly smoothed: WithEnds;
@@ -119,27 +113,26 @@ class RayWalk {
 
   constructor(grid: CurveGrid, strengthSpread: number) {
     const { from, step, count } = grid.needs;
-    this.grid = grid;
     this.needs = count;
-    this.smoothers = grid.states.map(({ season }) => normalSmoother(season, step));
-    this.places = placesOf(grid.states, step);
-    const reach = Math.max(...this.smoothers.map((one) => one.reach));
+    this.stateCount = grid.states.length;
+    const smoothers = grid.states.map(({ season }) => normalSmoother(season, step));
+    const reach = Math.max(...smoothers.map((one) => one.reach));
     const shifts = grid.states.flatMap((state) => [...state.shifts.values()].map(Math.abs));
     this.pad = reach + Math.ceil(Math.max(0, ...shifts) / step);
     this.axis = { from: from - this.pad * step, step, count: count + 2 * this.pad };
     this.likelihoods = new EnvironmentLikelihood(this.axis.count, strengthSpread);
-    this.here = this.places.map(() => new Float64Array(this.axis.count));
+    this.places = placesOf(grid.states, this.axis);
     this.shiftReach = Math.ceil(Math.max(0, ...shifts) / step) + 2;
     this.kernelReach = Math.max(...this.places.map(({ kernel }) => kernel.length)) - 1;
     const beyond = Math.max(this.shiftReach, this.kernelReach);
     this.plain = new WithEnds(this.axis.count, beyond);
     this.smoothed = new WithEnds(this.axis.count, beyond);
-    this.product = new Float64Array(this.smoothers.length * count);
+    this.product = new Float64Array(this.stateCount * count);
   }
 
   /** Largest log likelihood on a ray, at every second place. */
-  most(sums: EnvironmentSums, ray: number): number {
-    return this.likelihoods.most(sums, this.grid.rays[ray]!);
+  most(sums: EnvironmentSums, ray: Ray): number {
+    return this.likelihoods.most(sums, ray);
   }
 
   /**
@@ -151,30 +144,29 @@ class RayWalk {
    */
   along(
     seasons: readonly (readonly EnvironmentSums[])[],
-    ray: number,
+    ray: Ray,
     mosts: Float64Array,
     spare: number,
   ): RayLikelihood | null {
-    const { needs, smoothers, pad } = this;
+    const { needs, stateCount, pad } = this;
     const values = this.product.fill(1);
     // Places outside these ends are zero already.
-    const from = smoothers.map(() => 0);
-    const to = smoothers.map(() => needs - 1);
+    const from = new Array<number>(stateCount).fill(0);
+    const to = new Array<number>(stateCount).fill(needs - 1);
     let log = 0;
     let bound = 0;
     // Products are scaled back to 1 before they become too small for numbers.
     let missed = 0;
     let scaled = 0;
-    for (let i = 0; i < seasons.length; i++) {
+    for (const [i, fields] of seasons.entries()) {
       const leastLog = mosts[i]! - (spare - (bound - log + missed));
-      const season = this.season(seasons[i]!, ray, this.reachedFrom(from, to), leastLog);
-      log += season.largest;
+      log += this.takeSeason(fields, ray, this.reachedFrom(from, to), leastLog);
       bound += mosts[i]!;
       let most = 0;
-      for (let p = 0; p < this.places.length; p++) {
-        const { first, last } = season.ends[p]!;
-        for (const t of this.places[p]!.states) {
-          const { reach } = smoothers[t]!;
+      for (const { states, here, ends } of this.places) {
+        const { first, last } = ends;
+        for (const { t, smoother } of states) {
+          const { reach } = smoother;
           const at = t * needs;
           const start = Math.max(from[t]!, first - pad - reach);
           const end = Math.min(to[t]!, last - pad + reach);
@@ -182,7 +174,7 @@ class RayWalk {
           values.fill(0, at + Math.max(end + 1, from[t]!), at + to[t]! + 1);
           from[t] = start;
           to[t] = end;
-          most = Math.max(most, this.multiplySmoothed(values, t, this.here[p]!, start, end));
+          most = Math.max(most, this.multiplySmoothed(values, at, smoother, here, start, end));
         }
       }
       if (most === 0) return null;
@@ -202,69 +194,62 @@ class RayWalk {
   private reachedFrom(from: readonly number[], to: readonly number[]): Ends {
     let first = this.axis.count - 1;
     let last = 0;
-    for (let t = 0; t < from.length; t++) {
-      if (from[t]! > to[t]!) continue;
-      const { reach } = this.smoothers[t]!;
-      first = Math.min(first, from[t]! + this.pad - reach);
-      last = Math.max(last, to[t]! + this.pad + reach);
-    }
+    for (const { states } of this.places)
+      for (const { t, smoother } of states) {
+        if (from[t]! > to[t]!) continue;
+        first = Math.min(first, from[t]! + this.pad - smoother.reach);
+        last = Math.max(last, to[t]! + this.pad + smoother.reach);
+      }
     return { first, last };
   }
 
   /**
-   * Likelihoods of a season at each place of the fields, the largest of all 1.
+   * Takes the likelihoods of a season into each place of the fields, the largest of all 1.
    *
    * @param where     on the axis; elsewhere they are 0
    * @param leastLog  logarithm below which a value is negligible, whatever the other seasons say
-   * @returns the ends of those that are not negligible, and the logarithm of the largest
+   * @returns the logarithm of the largest
    */
-  private season(
-    fields: readonly EnvironmentSums[],
-    ray: number,
-    where: Ends,
-    leastLog: number,
-  ): { ends: Ends[]; largest: number } {
-    for (const here of this.here) here.fill(0).fill(1, where.first, where.last + 1);
+  private takeSeason(fields: readonly EnvironmentSums[], ray: Ray, where: Ends, leastLog: number): number {
+    for (const { here } of this.places) here.fill(0).fill(1, where.first, where.last + 1);
     const shifted = this.longer(where, this.shiftReach);
     const moved = this.longer(shifted, this.kernelReach);
     let taken = 0;
     for (const sums of fields) {
-      taken += this.plain.takeLikelihoods(this.likelihoods.along(sums, this.grid.rays[ray]!, moved), moved);
+      taken += this.plain.takeLikelihoods(this.likelihoods.along(sums, ray, moved), moved);
       let known = 0;
       let field = this.plain;
-      for (let p = 0; p < this.places.length; p++) {
-        const { fieldInSeason, kernel, shifts } = this.places[p]!;
+      for (const { fieldInSeason, kernel, shifts, here } of this.places) {
         if (fieldInSeason !== known) {
           this.smoothed.takeSmoothed(this.plain, kernel, shifted);
           field = this.smoothed;
           known = fieldInSeason;
         }
-        field.multiplyShifted(this.here[p]!, (shifts.get(sums.field) ?? 0) / this.axis.step, where);
+        field.multiplyShifted(here, (shifts.get(sums.field) ?? 0) / this.axis.step, where);
       }
     }
-    const most = this.here.reduce((top, here) => Math.max(top, largest(here, where)), 0);
+    const most = this.places.reduce((top, { here }) => Math.max(top, largest(here, where)), 0);
     const least = Math.max(Math.exp(leastLog - taken), most * unreachable);
-    const ends = this.here.map((here) => scaleDown(here, most, least, where));
-    return { ends, largest: taken + Math.log(most) };
+    for (const place of this.places) place.ends = scaleDown(place.here, most, least, where);
+    return taken + Math.log(most);
   }
 
   private longer({ first, last }: Ends, by: number): Ends {
     return { first: Math.max(0, first - by), last: Math.min(this.axis.count - 1, last + by) };
   }
 
-  /** Multiplies by the smoothed likelihoods between two places; gives the largest product. */
+  /** Multiplies a state, which begins at `at`, by the smoothed likelihoods between two places; gives the largest product. */
   private multiplySmoothed(
     into: Float64Array,
-    state: number,
+    at: number,
+    { half, stride }: Smoother,
     here: Float64Array,
     start: number,
     end: number,
   ): number {
     const { pad } = this;
-    const { half, stride } = this.smoothers[state]!;
     const weights = half.length;
     const middle = half[0]!;
-    const at = state * this.needs;
     let most = 0;
     for (let j = start; j <= end; j++) {
       const place = pad + j;
@@ -284,18 +269,27 @@ interface Place {
   fieldInSeason: number;
   kernel: Float64Array;
   shifts: ReadonlyMap<string, number>;
-  states: number[];
+  /** Each with its number among all. */
+  states: { t: number; smoother: Smoother }[];
+  /** Likelihoods of a season's fields together, and the ends of those that are not negligible. */
+  here: Float64Array;
+  ends: Ends;
 }
 
 /** In the order of the spread of fields within a season. */
-function placesOf(states: readonly FarmState[], step: number): Place[] {
+function placesOf(states: readonly FarmState[], { step, count }: LogAxis): Place[] {
   const numbered = states.map((state, t) => ({ ...state, t }));
   return groupBy(numbered, ({ fieldInSeason, place }) => JSON.stringify([fieldInSeason, place]))
-    .map(([, same]) => ({
-      fieldInSeason: same[0]!.fieldInSeason,
-      kernel: normalKernel(same[0]!.fieldInSeason, step),
-      shifts: same[0]!.shifts,
-      states: same.map(({ t }) => t),
-    }))
+    .map(([, same]) => {
+      const [{ fieldInSeason, shifts }] = same;
+      return {
+        fieldInSeason,
+        kernel: normalKernel(fieldInSeason, step),
+        shifts,
+        states: same.map(({ t, season }) => ({ t, smoother: normalSmoother(season, step) })),
+        here: new Float64Array(count),
+        ends: { first: 0, last: count - 1 },
+      };
+    })
     .sort((a, b) => a.fieldInSeason - b.fieldInSeason);
 }

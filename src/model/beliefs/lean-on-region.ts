@@ -70,10 +70,10 @@ export function responseOdds(
     never: noDeclineChance / own.noDeclineChance,
     falls: (1 - noDeclineChance) / (1 - own.noDeclineChance),
   };
+  const ofRise = riseShapes.map(({ share }, shape) => rises[shape]! / share);
   return (ray) => {
     const kind = kindOfFall(ray);
-    const { share } = riseShapes[ray.shape]!;
-    return (rises[ray.shape]! / share) * ofLoss(ray.loss) * (kind === null ? 1 : ofFall[kind]);
+    return ofRise[ray.shape]! * ofLoss(ray.loss) * (kind === null ? 1 : ofFall[kind]);
   };
 }
 

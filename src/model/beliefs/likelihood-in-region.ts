@@ -39,7 +39,7 @@ export function likelihoodInRegion(
   return {
     ...likelihood,
     rays: likelihood.rays.map((one) => {
-      const times = timesOf(grid.rays[one.ray]!);
+      const times = timesOf(one.ray);
       return { ...one, values: one.values.map((value, c) => value * times[c % needs]!) };
     }),
   };

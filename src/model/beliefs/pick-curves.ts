@@ -25,9 +25,7 @@ export function pickCurves(
   const { factor, noResponse } = wholeWeight(gathered, { weights, noResponseChance });
   const factors = rays.map(
     ({ ray, log }) =>
-      factor *
-      timesPrior(grid.rays[ray]!) *
-      Math.exp(log + logPriorOf(grid, ray, gathered.flat) - gathered.logScale),
+      factor * timesPrior(ray) * Math.exp(log + logPriorOf(ray, gathered.flat) - gathered.logScale),
   );
   const byPlace = overStates(rays, factors, weights, needs);
   const picked: BelievableCurve[] = [];
@@ -45,7 +43,7 @@ export function pickCurves(
     const i = place % rays.length;
     const j = Math.floor(place / rays.length);
     const { ray, values } = rays[i]!;
-    const { shape, loss, decline, shoulder } = grid.rays[ray]!;
+    const { shape, loss, decline, shoulder } = ray;
     const needSeedsPerM2 = Math.exp(logOn(grid.needs, j));
     for (const [t, { season, fieldInSeason, place: fields }] of grid.states.entries()) {
       const c = t * needs + j;

@@ -101,7 +101,9 @@ export const ratesEvidence = (cells: readonly CellsOfVariety[]): RateEvidence[] 
 
 function blocksOf(cells: readonly PlacedCell[]): PlacedCell[][] {
   const all = groupBy(cells, (cell) => cell.block).map(([, block]) => block);
-  const differs = all.some((block) => block.some((cell) => cell.rateSeedsPerM2 !== block[0]!.rateSeedsPerM2));
+  const differs = all.some(([first, ...others]) =>
+    others.some((cell) => cell.rateSeedsPerM2 !== first.rateSeedsPerM2),
+  );
   return differs ? all : [all.flat()];
 }
 

@@ -10,9 +10,8 @@ import { sumOf } from "../../maths/sums.ts";
 import type { Priors } from "../../vocabulary/settings.ts";
 import { coarser, gridOf, type CurveGrid, type FarmState, type Patch } from "./curve-grid.ts";
 import { gridLikelihood, usualLimit, type GridLikelihood } from "./grid-likelihood.ts";
-import type { RateEvidence } from "./rate-evidence.ts";
 import { likelihoodOf, shareOfEach } from "./shared-misfit.ts";
-import { responseStrength, type ErrorBelief } from "./strip-error.ts";
+import { responseStrength, type EvidenceWithError } from "./strip-error.ts";
 import { logPriorOf } from "./weigh-curves.ts";
 
 /** The whole grid is fine enough for strips whose response has this log likelihood ratio to no response. */
@@ -48,14 +47,9 @@ export interface LaidGrid {
 }
 
 /** @param whole  the grid that is laid again where one variety's strips ask for it */
-export function layGrid(
-  evidence: readonly RateEvidence[],
-  errors: readonly ErrorBelief[],
-  whole: CurveGrid,
-  priors: Priors,
-): LaidGrid {
+export function layGrid(evidence: readonly EvidenceWithError[], whole: CurveGrid, priors: Priors): LaidGrid {
   const full = shareOfEach(evidence.length, priors);
-  const part = partToBeginWith(evidence, errors) / full;
+  const part = partToBeginWith(evidence) / full;
   if (part >= 1) return { grid: whole, spreads: [] };
   // While strips count in part, the likeliest place of the fields and few losses and declines will do.
   const states = fewerStates(whole.states);
@@ -63,11 +57,11 @@ export function layGrid(
   const passes = Math.ceil(-Math.log(part) / Math.log(nextPass));
   for (let pass = 0; pass < passes; pass++) {
     const share = full * part ** (1 - pass / passes);
-    grid = layGridCloser(grid, likelihoodInPart(evidence, errors, grid, share, priors), priors);
+    grid = layGridCloser(grid, likelihoodInPart(evidence, grid, share, priors), priors);
   }
   const some = { ...grid, rays: grid.rays.filter((_, i) => i % fewerRays === 0) };
   // Strips that count in part would make small spreads seem likelier than they are.
-  const logs = logsOfStates(some, likelihoodInPart(evidence, errors, some, 1, priors));
+  const logs = logsOfStates(some, likelihoodInPart(evidence, some, 1, priors));
   return {
     grid: { ...grid, states: whole.states },
     spreads: states.map(({ season, fieldInSeason }, t) => ({ season, fieldInSeason, log: full * logs[t]! })),
@@ -97,14 +91,13 @@ export function believableStates(
 
 /** The likelihood of all of one variety's strips on the grid that was laid for it. */
 export function weighGrid(
-  evidence: readonly RateEvidence[],
-  errors: readonly ErrorBelief[],
+  evidence: readonly EvidenceWithError[],
   { grid: laid }: LaidGrid,
   states: readonly FarmState[],
   priors: Priors,
 ): RefinedGrid {
   const grid = laid.states === states ? laid : { ...laid, states };
-  return { grid, likelihood: likelihoodOf(evidence, errors, grid, priors) };
+  return { grid, likelihood: likelihoodOf(evidence, grid, priors) };
 }
 
 function fewerStates(states: readonly FarmState[]): readonly FarmState[] {
@@ -115,25 +108,23 @@ function fewerStates(states: readonly FarmState[]): readonly FarmState[] {
 }
 
 /** The share with which strips count at first, so that the whole grid is fine enough for them. */
-export function partToBeginWith(evidence: readonly RateEvidence[], errors: readonly ErrorBelief[]): number {
-  const strength = evidence.reduce((sum, one, e) => sum + responseStrength(one, errors[e]!), 0);
+export function partToBeginWith(evidence: readonly EvidenceWithError[]): number {
+  const strength = evidence.reduce((sum, one) => sum + responseStrength(one), 0);
   return 1 / Math.max(1, strength / closeEnough);
 }
 
 /** As if the strips were fewer: fewer environments, evenly chosen, where there are many of them, each counting in part. */
 export function likelihoodInPart(
-  evidence: readonly RateEvidence[],
-  errors: readonly ErrorBelief[],
+  evidence: readonly EvidenceWithError[],
   grid: CurveGrid,
   share: number,
   { strengthSpread }: Priors,
 ): GridLikelihood {
   const all = evidence.length;
   const used = Math.min(all, Math.max(fewestInPart, Math.ceil(inPart * share * all)));
-  const at = Array.from({ length: used }, (_, i) => Math.floor(((i + 0.5) * all) / used));
+  const some = Array.from({ length: used }, (_, i) => evidence[Math.floor(((i + 0.5) * all) / used)]!);
   return gridLikelihood(
-    at.map((i) => evidence[i]!),
-    at.map((i) => errors[i]!),
+    some,
     grid,
     (share * all) / used,
     strengthSpread,
@@ -188,13 +179,13 @@ function shareOut(grid: CurveGrid, { rays }: GridLikelihood, flat: boolean): Sha
       declines: new Float64Array(declines?.count ?? 1),
     })),
   };
-  const logs = rays.map(({ ray, log }) => log + logPriorOf(grid, ray, flat));
+  const logs = rays.map(({ ray, log }) => log + logPriorOf(ray, flat));
   const most = logs.reduce((a, b) => Math.max(a, b), -Infinity);
   const sums = rays.map(({ values }) => sumOf(values));
   const total = sums.reduce((sum, value, i) => sum + Math.exp(logs[i]! - most) * value, 0);
   rays.forEach(({ ray, values }, i) => {
     const factor = Math.exp(logs[i]! - most) / total;
-    const { patch, lossAt, declineAt } = grid.rays[ray]!;
+    const { patch, lossAt, declineAt } = ray;
     const ofPatch = shares.patches[patch]!;
     const weight = factor * sums[i]!;
     ofPatch.weight += weight;
@@ -207,7 +198,7 @@ function shareOut(grid: CurveGrid, { rays }: GridLikelihood, flat: boolean): Sha
 
 /** Log likelihood of each state, over all curves and needs. */
 function logsOfStates(grid: CurveGrid, { rays }: GridLikelihood): number[] {
-  const logs = rays.map(({ ray, log }) => log + logPriorOf(grid, ray, false));
+  const logs = rays.map(({ ray, log }) => log + logPriorOf(ray, false));
   const most = logs.reduce((a, b) => Math.max(a, b), -Infinity);
   const needs = grid.needs.count;
   return grid.states.map((_, t) => {

@@ -60,8 +60,9 @@ const commons = offsets.flatMap((_, offset) =>
 
 /** One for each variety, from what the strips of the others support. */
 export function shareResponse(varieties: readonly ResponseMarginal[]): SharedResponse[] {
-  if (varieties.length === 1) {
-    const { noResponseChance } = varieties[0]!.priors;
+  const [first, ...others] = varieties;
+  if (first !== undefined && others.length === 0) {
+    const { noResponseChance } = first.priors;
     return [{ noResponseChance, timesPrior: () => 1 }];
   }
   const known = varieties.map(({ losses, noResponse, priors }) => {

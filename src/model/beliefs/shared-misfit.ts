@@ -2,8 +2,7 @@
 import type { Priors } from "../../vocabulary/settings.ts";
 import type { CurveGrid } from "./curve-grid.ts";
 import { gridLikelihood, usualLimit, type GridLikelihood } from "./grid-likelihood.ts";
-import type { RateEvidence } from "./rate-evidence.ts";
-import type { ErrorBelief } from "./strip-error.ts";
+import type { EvidenceWithError } from "./strip-error.ts";
 
 /**
  * The share with which each of so many environments counts: one over the design effect of a sample that is drawn in
@@ -20,13 +19,12 @@ export const shareOfEach = (
 
 /** The likelihood of all of one variety's strips, its environments counting as `shareOfEach` has it. */
 export function likelihoodOf(
-  evidence: readonly RateEvidence[],
-  errors: readonly ErrorBelief[],
+  evidence: readonly EvidenceWithError[],
   grid: CurveGrid,
   priors: Pick<Priors, "strengthSpread" | "misfitCorrelation">,
 ): GridLikelihood {
   const share = shareOfEach(evidence.length, priors);
-  const inFull = gridLikelihood(evidence, errors, grid, 1, priors.strengthSpread, usualLimit / share);
+  const inFull = gridLikelihood(evidence, grid, 1, priors.strengthSpread, usualLimit / share);
   return toPower(inFull, share);
 }
 

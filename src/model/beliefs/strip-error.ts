@@ -9,6 +9,11 @@ export interface ErrorBelief {
   ss: number;
 }
 
+/** What the strips of one variety in one environment say, with what is known beforehand of their error. */
+export interface EvidenceWithError extends RateEvidence {
+  error: ErrorBelief;
+}
+
 /** Weight of the usual strip error, in degrees of freedom. */
 const usualDegrees = 4;
 /** How similar the error variances of the environments are taken to be, in degrees of freedom. */
@@ -18,27 +23,25 @@ const alikeness = 8;
  * For each variety and environment: the variance of all of the farm's strips as a start, and the other varieties of
  * the same environment in full. Its own strips come in with the curve.
  */
-export function errorBeliefs(evidence: readonly RateEvidence[], { stripError }: Priors): ErrorBelief[] {
-  const residuals = evidence.map(residualOf);
-  const farm = residuals.reduce((sum, one) => ({ degrees: sum.degrees + one.degrees, ss: sum.ss + one.ss }), {
+export function withErrors(evidence: readonly RateEvidence[], { stripError }: Priors): EvidenceWithError[] {
+  const known = evidence.map((one) => ({ one, own: residualOf(one) }));
+  const farm = known.reduce((sum, { own }) => ({ degrees: sum.degrees + own.degrees, ss: sum.ss + own.ss }), {
     degrees: usualDegrees,
     ss: usualDegrees * stripError ** 2,
   });
   const variance = farm.ss / farm.degrees;
   const inEnvironment = new Map<string, ErrorBelief>();
-  evidence.forEach(({ environment }, i) => {
-    const sum = inEnvironment.get(environment) ?? { degrees: 0, ss: 0 };
-    inEnvironment.set(environment, {
-      degrees: sum.degrees + residuals[i]!.degrees,
-      ss: sum.ss + residuals[i]!.ss,
-    });
-  });
-  return evidence.map(({ environment }, i) => {
-    const all = inEnvironment.get(environment)!;
-    return {
-      degrees: alikeness + all.degrees - residuals[i]!.degrees,
-      ss: alikeness * variance + Math.max(0, all.ss - residuals[i]!.ss),
+  for (const { one, own } of known) {
+    const sum = inEnvironment.get(one.environment) ?? { degrees: 0, ss: 0 };
+    inEnvironment.set(one.environment, { degrees: sum.degrees + own.degrees, ss: sum.ss + own.ss });
+  }
+  return known.map(({ one, own }) => {
+    const all = inEnvironment.get(one.environment)!;
+    const error = {
+      degrees: alikeness + all.degrees - own.degrees,
+      ss: alikeness * variance + Math.max(0, all.ss - own.ss),
     };
+    return { ...one, error };
   });
 }
 
@@ -56,9 +59,9 @@ export function usualErrorShare(evidence: readonly RateEvidence[], { stripError 
  * Roughly the log likelihood ratio of the best curve to no response: half of what the rates explain beyond chance, in
  * variances of a strip.
  */
-export function responseStrength(one: RateEvidence, error: ErrorBelief): number {
+export function responseStrength(one: EvidenceWithError): number {
   const left = residualOf(one);
-  const variance = (error.ss + left.ss) / (error.degrees + left.degrees);
+  const variance = (one.error.ss + left.ss) / (one.error.degrees + left.degrees);
   return (one.total - left.ss) / variance / 2 - (one.degrees - left.degrees) / 2;
 }
 

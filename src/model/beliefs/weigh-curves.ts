@@ -34,7 +34,7 @@ export function gather(
 ): Gathered {
   const { rays, logNoResponse } = likelihood;
   const block = grid.states.length * grid.needs.count;
-  const { logs, logScale } = weighRays(likelihood, grid, flat, timesPrior);
+  const { logs, logScale } = weighRays(likelihood, flat, timesPrior);
   const gathered: Gathered = {
     flat,
     logScale,
@@ -45,7 +45,7 @@ export function gather(
   };
   rays.forEach(({ ray, values }, i) => {
     const factor = Math.exp(logs[i]! - logScale);
-    const { shape, loss, decline, shoulder } = grid.rays[ray]!;
+    const { shape, loss, decline, shoulder } = ray;
     addTimes(gathered.byNeed, values, factor);
     addTimes(gathered.losses[shape]!, values, factor * loss);
     if (decline > 0) addTimes(gathered.declines[shoulders.indexOf(shoulder)]!, values, factor * decline);
@@ -56,19 +56,16 @@ export function gather(
 /** Logarithms of prior × likelihood of the rays, and the largest of these and of no response. */
 function weighRays(
   { rays, logNoResponse }: GridLikelihood,
-  grid: CurveGrid,
   flat: boolean,
   timesPrior: (ray: Ray) => number,
 ): { logs: number[]; logScale: number } {
-  const logs = rays.map(
-    ({ ray, log }) => log + logPriorOf(grid, ray, flat) + Math.log(timesPrior(grid.rays[ray]!)),
-  );
+  const logs = rays.map(({ ray, log }) => log + logPriorOf(ray, flat) + Math.log(timesPrior(ray)));
   return { logs, logScale: logs.reduce((most, log) => Math.max(most, log), logNoResponse) };
 }
 
 /** Logarithm of a ray's prior weight; `flat`: every loss equally. */
-export const logPriorOf = (grid: CurveGrid, ray: number, flat: boolean): number =>
-  flat ? grid.rays[ray]!.logFlatPrior : grid.rays[ray]!.logPrior;
+export const logPriorOf = ({ logPrior, logFlatPrior }: Ray, flat: boolean): number =>
+  flat ? logFlatPrior : logPrior;
 
 function addTimes(into: Float64Array, values: Float64Array, factor: number): void {
   if (factor === 0) return;
@@ -78,15 +75,13 @@ function addTimes(into: Float64Array, values: Float64Array, factor: number): voi
 /** The sums of prior × likelihood by loss, over all needs and states with their prior; and of no response. */
 export function gatherLosses(
   likelihood: GridLikelihood,
-  grid: CurveGrid,
   weights: Float64Array,
   timesPrior: (ray: Ray) => number,
 ): { losses: Map<number, number>; noResponse: number } {
-  const { logs, logScale } = weighRays(likelihood, grid, false, timesPrior);
+  const { logs, logScale } = weighRays(likelihood, false, timesPrior);
   const { rays, logNoResponse } = likelihood;
   const losses = new Map<number, number>();
-  rays.forEach(({ ray, values }, i) => {
-    const { loss } = grid.rays[ray]!;
+  rays.forEach(({ ray: { loss }, values }, i) => {
     let sum = 0;
     for (let c = 0; c < values.length; c++) sum += values[c]! * weights[c]!;
     losses.set(loss, (losses.get(loss) ?? 0) + Math.exp(logs[i]! - logScale) * sum);

@@ -1,4 +1,5 @@
 /** All varieties of a farm weighed together: as the priors state, and under other priors to show what those matter. */
+import { kept } from "../../maths/kept.ts";
 import type { LogAxis } from "../../maths/log-axis.ts";
 import type { RegionNeeds } from "../../vocabulary/region.ts";
 import type { MovedPrior } from "../../vocabulary/result.ts";
@@ -16,6 +17,7 @@ import {
   leanOnOthers,
   needOnGrounds,
   standAlone,
+  type NeedOnGrounds,
   type VarietyOnGrounds,
 } from "./lean-varieties.ts";
 import { recommendedFor, type Recommended } from "./recommended-rate.ts";
@@ -74,7 +76,7 @@ const movedNeed = 0.8;
 export function weighFarm(farm: FarmOnGrids, settings: Settings): WeighedFarm {
   const { priors, region } = settings;
   const { varieties, needs, priorNeedSeedsPerM2 } = farm;
-  const recommended = varieties.map(({ variety }) => recommendedFor(variety, settings));
+  const recommended = (variety: string): Recommended | null => recommendedFor(variety, settings);
   const onFarm = leaningOn(farm, farmGrounds(needs), recommended);
   const farmWeights = (flat: boolean, about = priorNeedSeedsPerM2): number[] =>
     farmGroundWeights(needs, priors, flat, about);
@@ -99,7 +101,7 @@ export function weighFarm(farm: FarmOnGrids, settings: Settings): WeighedFarm {
   const withoutRegion =
     region === null ? null : leanWithoutRegion(farm, priors, even, onFarm, farmWeights(priors.flat));
   const untold = (): FarmBelief => {
-    const nothing = recommended.map(() => null);
+    const nothing = (): null => null;
     const grounds = ofRegion ?? farmGrounds(needs);
     const { weighed } = answer;
     const weights = weightsOf(priors.flat);
@@ -115,7 +117,7 @@ export function weighFarm(farm: FarmOnGrids, settings: Settings): WeighedFarm {
       { prior: "alone", weighed: alone, needs: aloneNeeds },
       { prior: "need-lower", ...leaned(answer.weighed, priors.flat, priorNeedSeedsPerM2 * movedNeed) },
       { prior: "need-higher", ...leaned(answer.weighed, priors.flat, priorNeedSeedsPerM2 / movedNeed) },
-      ...(recommended.every((one) => one === null)
+      ...(varieties.every(({ variety }) => recommended(variety) === null)
         ? []
         : [{ prior: "without-recommended", ...untold() } as const]),
       ...(withoutRegion === null ? [] : [{ prior: "without-region", ...withoutRegion } as const]),
@@ -134,22 +136,19 @@ interface LeaningOn {
 function leaningOn(
   { varieties, states, places, needs }: FarmOnGrids,
   grounds: readonly CommonGround[],
-  recommended: readonly (Recommended | null)[],
+  recommended: (variety: string) => Recommended | null,
 ): LeaningOn {
-  const onGrounds = varieties.map(({ variety, grid }, v) =>
-    needOnGrounds(variety, grid.needs, needs, grounds, recommended[v]!),
+  const onGrounds = varieties.map(({ variety, grid }) =>
+    needOnGrounds(variety, grid.needs, needs, grounds, recommended(variety)),
   );
   const explained = new Map<Weighed, Float64Array>();
-  const explainedBy = (weighed: Weighed, v: number): Float64Array => {
-    const { gathered, response } = weighed;
-    const logs =
-      explained.get(weighed) ??
-      explain({ ...gathered, noResponseChance: response.noResponseChance }, onGrounds[v]!, states.length);
-    explained.set(weighed, logs);
-    return logs;
-  };
+  const explainedBy = (weighed: Weighed, own: NeedOnGrounds): Float64Array =>
+    kept(explained, weighed, () => {
+      const { gathered, response } = weighed;
+      return explain({ ...gathered, noResponseChance: response.noResponseChance }, own, states.length);
+    });
   const withStrips = (weighed: readonly Weighed[]): VarietyOnGrounds[] =>
-    weighed.map((one, v) => ({ ...onGrounds[v]!, explained: explainedBy(one, v) }));
+    onGrounds.map((own, v) => ({ ...own, explained: explainedBy(weighed[v]!, own) }));
   return {
     alone: (weights, flat) => standAlone(onGrounds, beforeStrips(weights, states, flat)),
     leaned: (weighed, weights, flat) =>
@@ -221,15 +220,18 @@ function shareAmong(
   needs: readonly Float64Array[],
   priorsOf: (one: VarietyOnGrid) => Priors,
 ): Weighed[] {
-  const marginals = varieties.map((one, v) => ({
-    ...gatherLosses(one.likelihood, one.grid, needs[v]!, alone[v]!.response.timesPrior),
-    priors: priorsOf(one),
-  }));
-  return shareResponse(marginals).map(({ noResponseChance, timesPrior }, v) => {
-    const before = alone[v]!.response.timesPrior;
-    return weigh(varieties[v]!, false, {
+  const before = alone.map(({ response }) => response.timesPrior);
+  const shared = shareResponse(
+    varieties.map((one, v) => ({
+      ...gatherLosses(one.likelihood, needs[v]!, before[v]!),
+      priors: priorsOf(one),
+    })),
+  );
+  return varieties.map((one, v) => {
+    const { noResponseChance, timesPrior } = shared[v]!;
+    return weigh(one, false, {
       noResponseChance,
-      timesPrior: (ray) => before(ray) * timesPrior(ray),
+      timesPrior: (ray) => before[v]!(ray) * timesPrior(ray),
     });
   });
 }

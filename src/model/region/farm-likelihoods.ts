@@ -1,4 +1,5 @@
 /** How well each rise, loss and need explains one farm's strips of a variety. */
+import { gather, groupBy } from "../../maths/group-by.ts";
 import { placesOn } from "../../maths/log-axis.ts";
 import { bell, normalise } from "../../maths/normal-weights.ts";
 import type { SharedFarm } from "../../vocabulary/region.ts";
@@ -6,7 +7,7 @@ import { usualNeed, type Settings } from "../../vocabulary/settings.ts";
 import { coarseGrid, kindOfFall, seasonSpreads, type CurveGrid, type Ray } from "../beliefs/curve-grid.ts";
 import type { GridLikelihood } from "../beliefs/grid-likelihood.ts";
 import { likelihoodOf } from "../beliefs/shared-misfit.ts";
-import { errorBeliefs } from "../beliefs/strip-error.ts";
+import { withErrors } from "../beliefs/strip-error.ts";
 import { logPriorOf } from "../beliefs/weigh-curves.ts";
 import { riseShapes } from "../forms/believable-curve.ts";
 import { toRateEvidence } from "./farm-evidence.ts";
@@ -44,19 +45,11 @@ export function curveLikelihoods(
   grid: CurveGrid,
   priors: Settings["priors"],
 ): CurveLikelihood[] {
-  const evidence = farm.sums.map(toRateEvidence);
-  const errors = errorBeliefs(evidence, priors);
-  const varieties = [...new Set(evidence.map((one) => one.variety))].sort();
-  return varieties.map((variety) => {
-    const at = evidence.flatMap((one, i) => (one.variety === variety ? [i] : []));
-    const likelihood = likelihoodOf(
-      at.map((i) => evidence[i]!),
-      at.map((i) => errors[i]!),
-      grid,
-      priors,
-    );
-    return { variety, likelihood };
-  });
+  const evidence = withErrors(farm.sums.map(toRateEvidence), priors);
+  return groupBy(evidence, ({ variety }) => variety).map(([variety, mine]) => ({
+    variety,
+    likelihood: likelihoodOf(mine, grid, priors),
+  }));
 }
 
 /**
@@ -81,7 +74,7 @@ interface Before {
   spreads: readonly number[];
   needs: readonly number[];
   /** Of each ray, its share of the prior of all with its rise and its loss. */
-  shares: readonly number[];
+  shares: ReadonlyMap<Ray, number>;
   /** Prior of all curves that never fall, and of those that do, among the rises that may fall at all. */
   never: number;
   falls: number;
@@ -97,12 +90,17 @@ function believedBefore(grid: CurveGrid, { crop, priors }: Pick<Settings, "crop"
   };
 }
 
-function sharesOfRays(grid: CurveGrid, flat: boolean): number[] {
-  const weights = grid.rays.map((_, ray) => Math.exp(logPriorOf(grid, ray, flat)));
-  const totals = new Map<string, number>();
-  const keyOf = ({ shape, lossAt }: Ray): string => `${shape} ${lossAt}`;
-  grid.rays.forEach((ray, r) => totals.set(keyOf(ray), (totals.get(keyOf(ray)) ?? 0) + weights[r]!));
-  return grid.rays.map((ray, r) => weights[r]! / totals.get(keyOf(ray))!);
+function sharesOfRays({ rays }: CurveGrid, flat: boolean): Map<Ray, number> {
+  const alike = gather(
+    rays.map((ray) => ({ ray, weight: Math.exp(logPriorOf(ray, flat)) })),
+    ({ ray: { shape, lossAt } }) => `${shape} ${lossAt}`,
+  );
+  return new Map(
+    [...alike.values()].flatMap((same) => {
+      const total = same.reduce((sum, { weight }) => sum + weight, 0);
+      return same.map(({ ray, weight }) => [ray, weight / total] as const);
+    }),
+  );
 }
 
 function priorsOfFalls({ rays }: CurveGrid): Pick<Before, "never" | "falls"> {
@@ -123,9 +121,8 @@ function integrateOut(
   const losses = grid.patches[0]!.losses.count;
   const sums = new Float64Array(riseShapes.length * losses * needs.length);
   const ofFalls = { never: 0, falls: 0 };
-  for (const { ray: index, log, values } of rays) {
-    const ray = grid.rays[index]!;
-    const weight = shares[index]! * Math.exp(log - logScale);
+  for (const { ray, log, values } of rays) {
+    const weight = shares.get(ray)! * Math.exp(log - logScale);
     const first = (ray.shape * losses + ray.lossAt) * needs.length;
     let explained = 0;
     let at = 0;

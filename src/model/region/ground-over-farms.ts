@@ -175,9 +175,9 @@ interface VarietyAtPlace {
  */
 function explained(
   places: readonly VarietyAtPlace[],
-  { grid: { needs, states, rays }, noResponseChance }: CurvesBefore,
+  { grid: { needs, states }, noResponseChance }: CurvesBefore,
 ): number[] {
-  const curves = curvesAtAll(places, rays);
+  const curves = curvesAtAll(places);
   const logNone = places.reduce((sum, { likelihood }) => sum + likelihood.logNoResponse, 0);
   const most = Math.max(logNone, ...curves.map(({ log }) => log));
   const none = noResponseChance * Math.exp(logNone - most);
@@ -198,10 +198,7 @@ function explained(
 }
 
 /** Curves that are believable at every place: the logarithm of prior and likelihood, and the values along the need of each. */
-function curvesAtAll(
-  places: readonly VarietyAtPlace[],
-  rays: CurveGrid["rays"],
-): { log: number; values: Float64Array[] }[] {
+function curvesAtAll(places: readonly VarietyAtPlace[]): { log: number; values: Float64Array[] }[] {
   const [first, ...others] = places.map(
     ({ likelihood }) => new Map(likelihood.rays.map((one) => [one.ray, one])),
   );
@@ -211,7 +208,7 @@ function curvesAtAll(
     const all = [one, ...(there as RayLikelihood[])];
     return [
       {
-        log: all.reduce((sum, { log }) => sum + log, rays[one.ray]!.logPrior),
+        log: all.reduce((sum, { log }) => sum + log, one.ray.logPrior),
         values: all.map(({ values }) => values),
       },
     ];

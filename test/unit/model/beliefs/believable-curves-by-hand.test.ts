@@ -11,7 +11,7 @@ import { ratesEvidence, type CellsOfVariety } from "../../../../src/model/belief
 import { rateTable, throughMean } from "../../../../src/model/beliefs/rate-table.ts";
 import { believableStates, layGrid, weighGrid } from "../../../../src/model/beliefs/refine-grid.ts";
 import { shareOfRegion } from "../../../../src/model/beliefs/region-beliefs.ts";
-import { errorBeliefs, usualErrorShare } from "../../../../src/model/beliefs/strip-error.ts";
+import { withErrors, usualErrorShare } from "../../../../src/model/beliefs/strip-error.ts";
 import { expecting, movedBy } from "../../../../src/model/beliefs/weigh-curves.ts";
 import { weighFarm, type FarmBelief } from "../../../../src/model/beliefs/weigh-farm.ts";
 import { averageOverSeasons, riseShapes } from "../../../../src/model/forms/believable-curve.ts";
@@ -88,20 +88,20 @@ function weighed(
 ) {
   const evidence = ratesEvidence(cells);
   const { priors } = settings;
-  const errors = errorBeliefs(evidence, priors);
-  const ofVarieties = ["Alder", "Birch"].map((variety) => {
-    const at = [...evidence.keys()].filter((i) => evidence[i]!.variety === variety);
-    return { variety, mine: at.map((i) => evidence[i]!), errors: at.map((i) => errors[i]!) };
-  });
+  const known = withErrors(evidence, priors);
+  const ofVarieties = ["Alder", "Birch"].map((variety) => ({
+    variety,
+    mine: known.filter((one) => one.variety === variety),
+  }));
   const all = farmStates(priors);
-  const laid = ofVarieties.map(({ variety, mine, errors: own }) => {
-    const ownPriors = priorsOnFarm(priors, variety, settings.region);
-    return layGrid(mine, own, wholeGrid(ownPriors, around, all), ownPriors);
+  const laid = ofVarieties.map(({ variety, mine }) => {
+    const own = priorsOnFarm(priors, variety, settings.region);
+    return layGrid(mine, wholeGrid(own, around, all), own);
   });
   const states = believableStates(all, laid);
   const varieties = ofVarieties.map((one, v) => {
     const own = priorsOnFarm(priors, one.variety, settings.region);
-    return { ...one, own, ...weighGrid(one.mine, one.errors, laid[v]!, states, own) };
+    return { ...one, own, ...weighGrid(one.mine, laid[v]!, states, own) };
   });
   const farm = { varieties, states, places: null, needs: needAxis(around), priorNeedSeedsPerM2: prior };
   return { farm, evidence, ...weighFarm(farm, settings) };
@@ -193,16 +193,15 @@ describe("what is believed of a farm's varieties", () => {
     const settings = settingsOf({ needSeedsPerM2: 300 });
     const cells = [cellsOf("Birch", 2024, "Hill", 0.12), cellsOf("Birch", 2024, "Flat", 0.3)];
     const [birch] = believeCurves(cells, settings, false);
-    const mine = ratesEvidence(cells);
-    const errors = errorBeliefs(mine, settings.priors);
+    const mine = withErrors(ratesEvidence(cells), settings.priors);
     // The middle of the rates tested is 310.
-    const { places, chanceTheyDiffer } = fieldPlaces([{ mine, errors }], [300, 310], 300, settings.priors)!;
+    const { places, chanceTheyDiffer } = fieldPlaces([{ mine }], [300, 310], 300, settings.priors)!;
     expect(birch).toMatchObject({
       fields: ["Flat", "Hill"],
       fieldShifts: places.map(({ shifts }) => [shifts.get("Flat"), shifts.get("Hill")]),
       chanceFieldsDiffer: chanceTheyDiffer,
       noResponseChance: chanceOfLevel(birch!),
-      fieldStrengths: fieldStrengths([{ mine, errors, belief: birch! }], settings.priors),
+      fieldStrengths: fieldStrengths([{ mine, belief: birch! }], settings.priors),
     });
     expect(birch!.fieldStrengths).toHaveLength(2);
   });

@@ -32,7 +32,7 @@ const needs = [0, 1, 2, 3, 4].map((j) => 200 * Math.exp(0.2 * j));
 /** Ten degrees behind an error of 3%. */
 const error = { degrees: 10, ss: 0.009 };
 /** Worked out anew in each test. */
-const sumsThere = () => environmentSums(evidence, error, axis, 0.8);
+const sumsThere = () => environmentSums({ ...evidence, error }, axis, 0.8);
 
 const rays = [
   ray(0, 0.05),

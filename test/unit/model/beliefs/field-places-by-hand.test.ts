@@ -5,7 +5,7 @@ import { fieldPlaces, type VarietyEvidence } from "../../../../src/model/beliefs
 import { gridLikelihood } from "../../../../src/model/beliefs/grid-likelihood.ts";
 import { aboutFields } from "../../../../src/model/beliefs/needs-in-environments.ts";
 import { rateEvidence } from "../../../../src/model/beliefs/rate-evidence.ts";
-import { errorBeliefs } from "../../../../src/model/beliefs/strip-error.ts";
+import { withErrors } from "../../../../src/model/beliefs/strip-error.ts";
 import { defaultSettings, type Priors } from "../../../../src/vocabulary/settings.ts";
 import { cellsByHand } from "./sums-by-hand.ts";
 
@@ -37,7 +37,7 @@ function variety(name: string, needs: Record<string, number>, seasons = 2, noise
       )!,
     ),
   );
-  return { mine, errors: errorBeliefs(mine, priors) };
+  return { mine: withErrors(mine, priors) };
 }
 const found = (varieties: readonly VarietyEvidence[], some: Partial<Priors> = {}) =>
   fieldPlaces(varieties, around, 300, { ...priors, ...some });
@@ -45,14 +45,12 @@ const found = (varieties: readonly VarietyEvidence[], some: Partial<Priors> = {}
 describe("fields that are not distinguished", () => {
   it("are those of a farm with one, or where each was seen in a season of its own", () => {
     expect(found([variety("Alder", { Hill: 300 })])).toBeNull();
-    const { mine, errors } = variety("Alder", { Hill: 300, Flat: 300 });
+    const { mine } = variety("Alder", { Hill: 300, Flat: 300 });
     // Hill in 2023, Flat in 2024.
-    expect(found([{ mine: [mine[0]!, mine[3]!], errors: [errors[0]!, errors[3]!] }])).toBeNull();
+    expect(found([{ mine: [mine[0]!, mine[3]!] }])).toBeNull();
     // Side by side in one season, or Hill in both.
-    expect(found([{ mine: [mine[0]!, mine[2]!], errors: [errors[0]!, errors[2]!] }])).not.toBeNull();
-    expect(
-      found([{ mine: [mine[0]!, mine[1]!, mine[3]!], errors: [errors[0]!, errors[1]!, errors[3]!] }]),
-    ).not.toBeNull();
+    expect(found([{ mine: [mine[0]!, mine[2]!] }])).not.toBeNull();
+    expect(found([{ mine: [mine[0]!, mine[1]!, mine[3]!] }])).not.toBeNull();
   });
 });
 
@@ -67,11 +65,7 @@ const priorOf = (shifts: readonly number[], fieldSpread = priors.fieldSpread): n
   );
 
 /** Log likelihood of each shift of the hill, and the other way of the flat, over all curves and needs. */
-function weighShifts(
-  { mine, errors }: VarietyEvidence,
-  differences: readonly number[],
-  unrest: number,
-): number[] {
+function weighShifts({ mine }: VarietyEvidence, differences: readonly number[], unrest: number): number[] {
   const states = differences.map((shift, place): FarmState => ({
     season: 0,
     fieldInSeason: unrest,
@@ -86,13 +80,13 @@ function weighShifts(
   const grid = coarseGrid(priors, around, states);
   const needs = grid.needs.count;
   const weights = differences.map(() => 0);
-  const { rays } = gridLikelihood(mine, errors, grid, 1, priors.strengthSpread, 12);
+  const { rays } = gridLikelihood(mine, grid, 1, priors.strengthSpread, 12);
   const scale = Math.max(...rays.map(({ log }) => log));
   for (const { ray, log, values } of rays)
     values.forEach((value, i) => {
       const about = grid.needs.from + (i % needs) * grid.needs.step - Math.log(300);
       weights[Math.floor(i / needs)]! +=
-        Math.exp(log - scale + grid.rays[ray]!.logPrior - 0.5 * (about / priors.needSdLog) ** 2) * value;
+        Math.exp(log - scale + ray.logPrior - 0.5 * (about / priors.needSdLog) ** 2) * value;
     });
   return weights.map((weight) => scale + Math.log(weight));
 }
@@ -122,12 +116,12 @@ describe("the places of two fields", () => {
     [250, 340, 0.3],
     [250, 340, 0.5],
   ])("are about the likeliest shifts where needs are %i and %i", (hill, flat, noise = 0.014) => {
-    const { mine, errors } = variety("Alder", { Hill: hill, Flat: flat }, 2, noise);
-    const { places } = found([{ mine, errors }])!;
+    const alder = variety("Alder", { Hill: hill, Flat: flat }, 2, noise);
+    const { places } = found([alder])!;
     const middle = places[1]!.shifts.get("Hill")!;
     const differences = Array.from({ length: 31 }, (_, k) => (k - 18) * 0.0125);
     // With a little unrest besides.
-    const logs = weighShifts({ mine, errors }, differences, 0.04);
+    const logs = weighShifts(alder, differences, 0.04);
     const believed = logs.map(
       (log, k) => Math.exp(log - Math.max(...logs)) * priorOf([differences[k]!, -differences[k]!]),
     );
@@ -180,7 +174,7 @@ describe("whether fields differ", () => {
       variety(name, { Hill: needs.Hill[s]!, Flat: needs.Flat[s]! }, 2, noise),
     );
     const mine = ofSeasons.flatMap((one, s) => one.mine.filter(({ season }) => season === 2023 + s));
-    return { mine, errors: errorBeliefs(mine, priors) };
+    return { mine: withErrors(mine, priors) };
   };
 
   it("is told from the needs of the single fields and seasons", () => {

@@ -30,8 +30,7 @@ function grown(strengths: Record<string, number>, seasons: number, error = 0.001
     ),
   ).flat();
   return {
-    mine,
-    errors: mine.map(() => ({ degrees: 8, ss: 8 * error ** 2 })),
+    mine: mine.map((one) => ({ ...one, error: { degrees: 8, ss: 8 * error ** 2 } })),
     belief: {
       fields,
       fieldShifts: [[0, 0]],
@@ -97,8 +96,7 @@ const unevenVarieties = (): BelievedVariety[] =>
       place: 0,
     };
     return {
-      mine,
-      errors: mine.map(() => error),
+      mine: mine.map((one) => ({ ...one, error })),
       belief: {
         fields,
         fieldShifts: [shifts],

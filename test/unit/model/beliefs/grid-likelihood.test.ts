@@ -19,14 +19,18 @@ const evidenceOf = (season: number, field: string, yields: readonly number[]) =>
     ),
   )!;
 const evidence = [
-  evidenceOf(2023, "Hill", [3600, 3950, 4020, 4100, 4080, 4030]),
-  evidenceOf(2024, "Hill", [3700, 3880, 3900, 4000, 4090, 4110]),
-  evidenceOf(2024, "Flat", [3300, 3900, 3880, 4050, 4000, 3950]),
-];
-const errors = [
-  { degrees: 4, ss: 0.004 },
-  { degrees: 5, ss: 0.006 },
-  { degrees: 4, ss: 0.003 },
+  {
+    ...evidenceOf(2023, "Hill", [3600, 3950, 4020, 4100, 4080, 4030]),
+    error: { degrees: 4, ss: 0.004 },
+  },
+  {
+    ...evidenceOf(2024, "Hill", [3700, 3880, 3900, 4000, 4090, 4110]),
+    error: { degrees: 5, ss: 0.006 },
+  },
+  {
+    ...evidenceOf(2024, "Flat", [3300, 3900, 3880, 4050, 4000, 3950]),
+    error: { degrees: 4, ss: 0.003 },
+  },
 ];
 
 const state = (some: Partial<FarmState>): FarmState => stateOf(0, 0, some);
@@ -71,8 +75,8 @@ function direct(
 ): number {
   const axis = { ...needs, from: needs.from - pad * needs.step, count: needs.count + 2 * pad };
   const likelihoods = new EnvironmentLikelihood(axis.count, spread);
-  const values = evidence.map((of, e) => {
-    const { logs, bends } = likelihoods.along(environmentSums(of, errors[e]!, axis, 0.9), one);
+  const values = evidence.map((of) => {
+    const { logs, bends } = likelihoods.along(environmentSums(of, axis, 0.9), one);
     return logs.map((log, i) => Math.exp(log) / Math.sqrt(bends[i]!));
   });
   const within = (place: number): number => Math.min(Math.max(place + pad, 0), axis.count - 1);
@@ -98,12 +102,12 @@ const padOf = (states: readonly FarmState[]): number =>
   Math.ceil(Math.max(0, ...states.flatMap(({ shifts }) => [...shifts.values()].map(Math.abs))) / needs.step);
 
 const expectDirect = (grid: CurveGrid, spread: number): void => {
-  const { rays: found } = gridLikelihood(evidence, errors, grid, 0.9, spread, Infinity);
-  expect(found.map((one) => one.ray)).toEqual([0, 1, 2, 3, 4]);
-  for (const { ray: at, log, values } of found) {
+  const { rays: found } = gridLikelihood(evidence, grid, 0.9, spread, Infinity);
+  expect(found.map((one) => one.ray)).toEqual(rays);
+  for (const { ray: one, log, values } of found) {
     expect(values).toHaveLength(grid.states.length * 5);
     values.forEach((value, i) => {
-      const wanted = direct(rays[at]!, grid.states[Math.floor(i / 5)]!, i % 5, spread, padOf(grid.states));
+      const wanted = direct(one, grid.states[Math.floor(i / 5)]!, i % 5, spread, padOf(grid.states));
       expect((value * Math.exp(log)) / wanted).toBeCloseTo(1, 8);
     });
   }
@@ -147,25 +151,17 @@ describe("the likelihood of curves over seasons and fields", () => {
 
   it("takes every second step of a wide season", () => {
     // Of 0.3 on steps of 0.1: weights at 0, 2, … 10 steps, cut at three sds.
-    const { rays: found } = gridLikelihood(
-      evidence,
-      errors,
-      gridOf([state({ season: 0.3 })]),
-      0.9,
-      0,
-      Infinity,
-    );
-    for (const { ray: at, log, values } of found)
+    const { rays: found } = gridLikelihood(evidence, gridOf([state({ season: 0.3 })]), 0.9, 0, Infinity);
+    for (const { ray: one, log, values } of found)
       values.forEach((value, j) => {
-        const wanted = direct(rays[at]!, state({ season: 0.3 }), j, 0, 10);
+        const wanted = direct(one, state({ season: 0.3 }), j, 0, 10);
         expect((value * Math.exp(log)) / wanted).toBeCloseTo(1, 1);
       });
   });
 
   it("is that of a flat curve by the scatter about the means of blocks alone", () => {
-    const { logNoResponse } = gridLikelihood(evidence, errors, gridOf([state({})]), 0.9, 0.25);
-    const wanted = evidence.reduce((sum, { degrees, total }, e) => {
-      const { degrees: behind, ss } = errors[e]!;
+    const { logNoResponse } = gridLikelihood(evidence, gridOf([state({})]), 0.9, 0.25);
+    const wanted = evidence.reduce((sum, { degrees, total, error: { degrees: behind, ss } }) => {
       return sum - ((0.9 * (degrees + behind)) / 2) * Math.log(1 + total / ss);
     }, 0);
     expect(logNoResponse).toBeCloseTo(wanted, 10);
@@ -176,7 +172,7 @@ describe("rays that cannot matter", () => {
   const states = [state({}), state({ season: 0.14 })];
   /** Logarithm of the largest value of each ray. */
   const mostsOf = (): number[] =>
-    gridLikelihood(evidence, errors, gridOf(states), 0.9, 0, Infinity).rays.map(
+    gridLikelihood(evidence, gridOf(states), 0.9, 0, Infinity).rays.map(
       ({ log, values }) => log + Math.log(Math.max(...values)),
     );
 
@@ -184,12 +180,11 @@ describe("rays that cannot matter", () => {
     const mosts = mostsOf();
     const best = Math.max(...mosts);
     // Reached are the likelihood, prior and share of the ten cells of a ray: 0.2 ÷ 10 of the best.
-    const few = gridLikelihood(evidence, errors, gridOf(states), 0.9, 0, 0).rays;
-    const many = gridLikelihood(evidence, errors, gridOf(states), 0.9, 0, Infinity).rays;
+    const few = gridLikelihood(evidence, gridOf(states), 0.9, 0, 0).rays;
     expect(few.length).toBeLessThan(5);
-    expect(few.map((one) => one.ray)).toContain(mosts.indexOf(best));
-    for (const { ray: at } of many) {
-      const kept = few.some((one) => one.ray === at);
+    expect(few.map((one) => one.ray)).toContain(rays[mosts.indexOf(best)]);
+    for (const [at, one] of rays.entries()) {
+      const kept = few.some(({ ray: own }) => own === one);
       // With a prior of 0.2 all round, a ray is left out where it falls short by more than a factor of ten.
       if (mosts[at]! > best - 2) expect(kept).toBe(true);
       if (mosts[at]! < best - 4) expect(kept).toBe(false);
@@ -202,8 +197,8 @@ describe("rays that cannot matter", () => {
       ...one,
       logPrior: at === mosts.indexOf(Math.max(...mosts)) ? -50 : one.logPrior,
     }));
-    const found = gridLikelihood(evidence, errors, gridOf(states, { rays: against }), 0.9, 0).rays;
-    expect(found.map((one) => one.ray)).toContain(mosts.indexOf(Math.max(...mosts)));
+    const found = gridLikelihood(evidence, gridOf(states, { rays: against }), 0.9, 0).rays;
+    expect(found.map((one) => one.ray)).toContain(against[mosts.indexOf(Math.max(...mosts))]);
   });
 });
 
@@ -226,16 +221,15 @@ describe("seasons that say much", () => {
     ofStates: FarmState[] = states,
   ): (number[] | null)[] => {
     const { rays: found } = gridLikelihood(
-      some,
-      some.map(() => ({ degrees: 10, ss })),
+      some.map((one) => ({ ...one, error: { degrees: 10, ss } })),
       gridOf(ofStates, { needs: longer }),
       1,
       0,
       limit,
     );
-    return rays.map((_, at) => {
-      const one = found.find(({ ray: own }) => own === at);
-      return one === undefined ? null : [...one.values].map((value) => one.log + Math.log(value));
+    return rays.map((one) => {
+      const own = found.find(({ ray: walked }) => walked === one);
+      return own === undefined ? null : [...own.values].map((value) => own.log + Math.log(value));
     });
   };
 

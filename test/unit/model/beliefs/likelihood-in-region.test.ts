@@ -10,7 +10,7 @@ const grid = wholeGrid(priors, [300, 300]);
 const places = grid.states.length * grid.needs.count;
 /** Strips that say nothing: every curve is as likely. */
 const likelihood = {
-  rays: grid.rays.map((_, ray) => ({ ray, log: 0, values: new Float64Array(places).fill(1) })),
+  rays: grid.rays.map((ray) => ({ ray, log: 0, values: new Float64Array(places).fill(1) })),
   logNoResponse: 0,
 };
 const onlyRise = (rise: number): PartOnFarm["response"] => ({
@@ -29,10 +29,10 @@ function risesAt(need: number, parts: readonly PartOnFarm[]): number[] {
   const j = Math.round((Math.log(need) - grid.needs.from) / grid.needs.step);
   const { rays } = likelihoodInRegion(likelihood, grid, parts, priors);
   return riseShapes.map((_, shape) =>
-    rays.reduce((sum, { ray, values }) => {
-      const { shape: own, logPrior } = grid.rays[ray]!;
-      return own === shape ? sum + Math.exp(logPrior) * values[j]! : sum;
-    }, 0),
+    rays.reduce(
+      (sum, { ray, values }) => (ray.shape === shape ? sum + Math.exp(ray.logPrior) * values[j]! : sum),
+      0,
+    ),
   );
 }
 
@@ -78,9 +78,9 @@ describe("need and response of a region together", () => {
       rays: likelihood.rays.map((one) => ({ ...one, values: one.values.map(() => 2) })),
     };
     const { rays, logNoResponse } = likelihoodInRegion(twice, grid, [sure], priors);
-    const first = rays.find(({ ray }) => grid.rays[ray]!.shape === 0)!;
+    const first = rays.find(({ ray }) => ray.shape === 0)!;
     expect(first.values[0]).toBe(0);
-    const once = likelihoodInRegion(likelihood, grid, [sure], priors).rays[first.ray]!;
+    const once = likelihoodInRegion(likelihood, grid, [sure], priors).rays[grid.rays.indexOf(first.ray)]!;
     const j = Math.round((Math.log(300) - grid.needs.from) / grid.needs.step);
     expect(once.values[j]).toBeGreaterThan(0);
     expect(first.values[j]).toBeCloseTo(2 * once.values[j]!, 10);
@@ -93,7 +93,7 @@ describe("need and response of a region together", () => {
     const j = Math.round((Math.log(300) - grid.needs.from) / grid.needs.step);
     const weightOf = (falls: boolean): number =>
       rays.reduce((sum, { ray, values }) => {
-        const { shape, decline, logPrior } = grid.rays[ray]!;
+        const { shape, decline, logPrior } = ray;
         return riseShapes[shape]!.falls && decline > 0 === falls
           ? sum + Math.exp(logPrior) * values[j]!
           : sum;

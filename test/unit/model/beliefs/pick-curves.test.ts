@@ -33,7 +33,7 @@ function picked({ none, rays }: Wanted, flat = false): number[][] {
       const prior = (flat ? 0.7 - one.loss : 0.2 + one.loss) * timesPrior(one) * (1 - noResponseChance);
       const log = 1 - i;
       return {
-        ray: seen[i]!,
+        ray: one,
         log,
         values: Float64Array.from(shares, (share, c) => share / (prior * Math.exp(log) * weights[c]!)),
       };

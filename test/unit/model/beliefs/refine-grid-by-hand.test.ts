@@ -27,9 +27,9 @@ const state = (season: number, fieldInSeason: number, place = 0): FarmState =>
   stateOf(season, fieldInSeason, { place });
 
 /** Strips of a variety that needs 300, with an answer of so much, in seasons that differ a little. */
-const evidenceOf = (seasons: number, loss = 0.1) =>
-  Array.from({ length: seasons }, (_, s) =>
-    rateEvidence(
+const evidenceOf = (seasons: number, loss = 0.1, ss = 0.002) =>
+  Array.from({ length: seasons }, (_, s) => ({
+    ...rateEvidence(
       cellsByHand(
         [170, 220, 270, 320, 370, 420].map((rate, i) => [
           "1",
@@ -40,8 +40,8 @@ const evidenceOf = (seasons: number, loss = 0.1) =>
         { season: 2000 + s, environment: `${2000 + s} Hill` },
       ),
     )!,
-  );
-const errorsOf = (count: number, ss = 0.002) => Array.from({ length: count }, () => ({ degrees: 10, ss }));
+    error: { degrees: 10, ss },
+  }));
 
 /** Two rises, three losses and needs at a few places. */
 const shortGrid = (states: readonly FarmState[] = [state(0, 0)]): CurveGrid =>
@@ -83,20 +83,19 @@ describe("the states that are worth weighing in full", () => {
 
 describe("strips that count in part", () => {
   it("begin so that they say no more than a whole grid can show", () => {
-    const [mine, errors] = [evidenceOf(6), errorsOf(6)];
-    const strength = mine.reduce((sum, one, e) => sum + responseStrength(one, errors[e]!), 0);
+    const mine = evidenceOf(6);
+    const strength = mine.reduce((sum, one) => sum + responseStrength(one), 0);
     expect(strength).toBeGreaterThan(20);
-    expect(partToBeginWith(mine, errors)).toBeCloseTo(10 / strength, 12);
-    expect(partToBeginWith(evidenceOf(1, 0.001), errorsOf(1))).toBe(1);
+    expect(partToBeginWith(mine)).toBeCloseTo(10 / strength, 12);
+    expect(partToBeginWith(evidenceOf(1, 0.001))).toBe(1);
   });
 
   it("are fewer environments, evenly chosen, where there are many", () => {
     const grid = shortGrid();
-    const [mine, errors] = [evidenceOf(40), errorsOf(40, 0.05)];
+    const mine = evidenceOf(40, 0.1, 0.05);
     const direct = (at: readonly number[], share: number, limit: number): GridLikelihood =>
       gridLikelihood(
         at.map((i) => mine[i]!),
-        at.map((i) => errors[i]!),
         grid,
         share,
         priors.strengthSpread,
@@ -105,29 +104,27 @@ describe("strips that count in part", () => {
     // Of 40, twice as many as a share of 0.35 are in full: 28, each counting 0.5. At the middles of 28 even parts.
     const at28 = Array.from({ length: 28 }, (_, i) => Math.floor(((i + 0.5) * 40) / 28));
     expect([at28[0], at28[1], at28[27]]).toEqual([0, 2, 39]);
-    expect(likelihoodInPart(mine, errors, grid, 0.35, priors)).toEqual(direct(at28, (0.35 * 40) / 28, 4.5));
+    expect(likelihoodInPart(mine, grid, 0.35, priors)).toEqual(direct(at28, (0.35 * 40) / 28, 4.5));
     // No fewer than 24.
     const at24 = Array.from({ length: 24 }, (_, i) => Math.floor(((i + 0.5) * 40) / 24));
-    expect(likelihoodInPart(mine, errors, grid, 0.06, priors)).toEqual(direct(at24, (0.06 * 40) / 24, 4.5));
+    expect(likelihoodInPart(mine, grid, 0.06, priors)).toEqual(direct(at24, (0.06 * 40) / 24, 4.5));
     const all = [...mine.keys()];
-    expect(likelihoodInPart(mine, errors, grid, 0.9, priors)).toEqual(direct(all, 0.9, 4.5));
-    expect(likelihoodInPart(mine, errors, grid, 1, priors)).toEqual(direct(all, 1, 5.5));
-    expect(likelihoodInPart(mine.slice(0, 3), errors, grid, 0.5, priors)).toEqual(
-      direct([0, 1, 2], 0.5, 4.5),
-    );
+    expect(likelihoodInPart(mine, grid, 0.9, priors)).toEqual(direct(all, 0.9, 4.5));
+    expect(likelihoodInPart(mine, grid, 1, priors)).toEqual(direct(all, 1, 5.5));
+    expect(likelihoodInPart(mine.slice(0, 3), grid, 0.5, priors)).toEqual(direct([0, 1, 2], 0.5, 4.5));
   });
 });
 
 describe("strips weighed in full", () => {
   it("are on the grid that was laid, in the states that are left", () => {
-    const [mine, errors] = [evidenceOf(3), errorsOf(3)];
+    const mine = evidenceOf(3);
     const grid = shortGrid([state(0, 0), state(0.1, 0)]);
-    const whole = weighGrid(mine, errors, { grid, spreads: [] }, grid.states, priors);
+    const whole = weighGrid(mine, { grid, spreads: [] }, grid.states, priors);
     expect(whole.grid).toBe(grid);
-    expect(whole.likelihood).toEqual(likelihoodOf(mine, errors, grid, priors));
-    const fewer = weighGrid(mine, errors, { grid, spreads: [] }, [grid.states[1]!], priors);
+    expect(whole.likelihood).toEqual(likelihoodOf(mine, grid, priors));
+    const fewer = weighGrid(mine, { grid, spreads: [] }, [grid.states[1]!], priors);
     expect(fewer.grid).toEqual({ ...grid, states: [grid.states[1]] });
-    expect(fewer.likelihood).toEqual(likelihoodOf(mine, errors, fewer.grid, priors));
+    expect(fewer.likelihood).toEqual(likelihoodOf(mine, fewer.grid, priors));
   });
 });
 
@@ -136,15 +133,15 @@ describe("a grid laid closer", () => {
 
   it("is the whole grid where strips say little", () => {
     const whole = coarseGrid(priors, around);
-    const [mine, errors] = [evidenceOf(1, 0.001), errorsOf(1)];
-    expect(layGrid(mine, errors, whole, priors)).toEqual({ grid: whole, spreads: [] });
+    const mine = evidenceOf(1, 0.001);
+    expect(layGrid(mine, whole, priors)).toEqual({ grid: whole, spreads: [] });
   });
 
   it("has shorter steps where the weight is, with stated and with even priors, and leaves out hardly any", () => {
     const states = farmStates(priors);
     const whole = coarseGrid(priors, around, states);
-    const [mine, errors] = [evidenceOf(8, 0.2), errorsOf(8, 0.0005)];
-    const { grid, spreads } = layGrid(mine, errors, whole, priors);
+    const mine = evidenceOf(8, 0.2, 0.0005);
+    const { grid, spreads } = layGrid(mine, whole, priors);
     expect(grid.states).toBe(states);
     // 33 places over what is left of the needs; 11 losses, 5 declines.
     expect(grid.needs.count).toBe(33);
@@ -152,15 +149,15 @@ describe("a grid laid closer", () => {
     for (const { losses, declines } of grid.patches)
       expect([losses.count, declines?.count ?? 5]).toEqual([11, 5]);
     // What all curves, losses and needs say on the grid as it was before.
-    const { rays } = likelihoodOf(mine, errors, whole, priors);
+    const { rays } = likelihoodOf(mine, whole, priors);
     for (const prior of ["logPrior", "logFlatPrior"] as const) {
-      const most = Math.max(...rays.map(({ ray, log }) => log + whole.rays[ray]![prior]));
+      const most = Math.max(...rays.map(({ ray, log }) => log + ray[prior]));
       let [all, within, kept] = [0, 0, 0];
       for (const { ray, log, values } of rays) {
-        const { shape, shoulder, loss, declineAt } = whole.rays[ray]!;
-        const weight = Math.exp(log + whole.rays[ray]![prior] - most);
+        const { shape, shoulder, loss, declineAt } = ray;
+        const weight = Math.exp(log + ray[prior] - most);
         const patch = grid.patches.find((one) => {
-          const falls = whole.patches[whole.rays[ray]!.patch]!.declines !== null;
+          const falls = whole.patches[ray.patch]!.declines !== null;
           return one.shape === shape && one.shoulder === shoulder && (one.declines !== null) === falls;
         });
         values.forEach((value, i) => {
@@ -181,10 +178,10 @@ describe("a grid laid closer", () => {
     // Patches that either prior leaves something of are kept, of 18 not all.
     expect(grid.patches.length).toBeLessThan(18);
     const weightOf = (patch: number, prior: "logPrior" | "logFlatPrior"): number => {
-      const most = Math.max(...rays.map(({ ray, log }) => log + whole.rays[ray]![prior]));
+      const most = Math.max(...rays.map(({ ray, log }) => log + ray[prior]));
       const sums = rays.map(({ ray, log, values }) => ({
-        own: whole.rays[ray]!.patch === patch,
-        sum: Math.exp(log + whole.rays[ray]![prior] - most) * values.reduce((a, b) => a + b, 0),
+        own: ray.patch === patch,
+        sum: Math.exp(log + ray[prior] - most) * values.reduce((a, b) => a + b, 0),
       }));
       const total = sums.reduce((all, { sum }) => all + sum, 0);
       return sums.reduce((all, { own, sum }) => (own ? all + sum : all), 0) / total;
@@ -201,7 +198,7 @@ describe("a grid laid closer", () => {
     });
     // Seasons are judged by every eighth curve, strips in full, on the grid that was laid.
     const some = { ...grid, rays: grid.rays.filter((_, i) => i % 8 === 0) };
-    const told = gridLikelihood(mine, errors, some, 1, priors.strengthSpread, 5.5).rays;
+    const told = gridLikelihood(mine, some, 1, priors.strengthSpread, 5.5).rays;
     const share = 1 / (1 + priors.misfitCorrelation * 7);
     expect(spreads.map(({ season, fieldInSeason }) => [season, fieldInSeason])).toEqual(
       states.map(({ season, fieldInSeason }) => [season, fieldInSeason]),
@@ -210,8 +207,7 @@ describe("a grid laid closer", () => {
       const sum = told.reduce(
         (total, { ray, log: scale, values }) =>
           total +
-          Math.exp(scale + some.rays[ray]!.logPrior) *
-            values.slice(t * 33, (t + 1) * 33).reduce((a, b) => a + b, 0),
+          Math.exp(scale + ray.logPrior) * values.slice(t * 33, (t + 1) * 33).reduce((a, b) => a + b, 0),
         0,
       );
       expect(log).toBeCloseTo(share * Math.log(sum), 8);
@@ -219,11 +215,9 @@ describe("a grid laid closer", () => {
   });
 
   it("is laid for the middle of three places of the fields, or the first of more", () => {
-    const [mine, errors] = [evidenceOf(5), errorsOf(5)];
     const spreadsOf = (places: number[]) =>
       layGrid(
-        mine,
-        errors,
+        evidenceOf(5),
         coarseGrid(
           priors,
           around,

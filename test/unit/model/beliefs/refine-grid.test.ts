@@ -9,7 +9,7 @@ import { cellsOf, groupByVariety } from "../../../../src/model/seasons/rate-cell
 import { rateEvidence } from "../../../../src/model/beliefs/rate-evidence.ts";
 import { believableStates, layGrid, weighGrid } from "../../../../src/model/beliefs/refine-grid.ts";
 import { shareOfEach } from "../../../../src/model/beliefs/shared-misfit.ts";
-import { errorBeliefs } from "../../../../src/model/beliefs/strip-error.ts";
+import { withErrors } from "../../../../src/model/beliefs/strip-error.ts";
 import { expecting, gather } from "../../../../src/model/beliefs/weigh-curves.ts";
 import type { BelievableCurve } from "../../../../src/vocabulary/result.ts";
 import { defaultSettings } from "../../../../src/vocabulary/settings.ts";
@@ -27,7 +27,7 @@ function farmOf(name: string, seasons: number) {
     ({ variety }) => variety === "B",
   );
   const evidence = cells.map(rateEvidence).filter((one) => one !== null);
-  return { cells, evidence, errors: errorBeliefs(evidence, priors) };
+  return { cells, evidence: withErrors(evidence, priors) };
 }
 
 /** Expected curve under an even prior of need and spread. */
@@ -39,17 +39,17 @@ function curveOf(grid: CurveGrid, likelihood: GridLikelihood, rates: readonly nu
 
 describe("the grid laid closer where the weight lies", () => {
   it("is the whole grid where strips are few", () => {
-    const { evidence, errors } = farmOf("flat", 1);
+    const { evidence } = farmOf("flat", 1);
     const whole = wholeGrid(priors, around);
-    const laid = layGrid(evidence, errors, whole, priors);
+    const laid = layGrid(evidence, whole, priors);
     expect(laid.grid).toBe(whole);
     expect(believableStates(whole.states, [laid, laid, laid])).toBe(whole.states);
-    expect(weighGrid(evidence, errors, laid, whole.states, priors).grid).toBe(whole);
+    expect(weighGrid(evidence, laid, whole.states, priors).grid).toBe(whole);
   });
 
   // The closer grid stands for one that is fine everywhere, three to five times as fine as the coarse one.
   it.each(["linear-plateau", "per-plant"])("expects what a grid fine everywhere does: %s", (name) => {
-    const { evidence, errors } = farmOf(name, 12);
+    const { evidence } = farmOf(name, 12);
     const whole = wholeGrid(priors, around);
     const finer = <Axis extends { step: number; count: number }>(axis: Axis, times: number): Axis => ({
       ...axis,
@@ -66,10 +66,10 @@ describe("the grid laid closer where the weight lies", () => {
       priors,
     );
     const rates = [200, 250, 300, 350, 400, 450];
-    const inFull = weighGrid(evidence, errors, { grid: fine, spreads: [] }, fine.states, priors);
+    const inFull = weighGrid(evidence, { grid: fine, spreads: [] }, fine.states, priors);
     const everywhere = curveOf(fine, inFull.likelihood, rates);
-    const laid = layGrid(evidence, errors, whole, priors);
-    const { grid, likelihood } = weighGrid(evidence, errors, laid, whole.states, priors);
+    const laid = layGrid(evidence, whole, priors);
+    const { grid, likelihood } = weighGrid(evidence, laid, whole.states, priors);
     const closer = curveOf(grid, likelihood, rates);
     // Shares of the yield: within a tenth of a per cent of it.
     closer.forEach((share, i) => expect(Math.abs(share - everywhere[i]!)).toBeLessThan(0.001));
@@ -117,15 +117,15 @@ describe("the spreads of the seasons that are weighed", () => {
   };
 
   it("are those that all varieties together leave believable, as their strips in full say, too", () => {
-    const { evidence, errors } = farmOf("seasons alike", 30);
+    const { evidence } = farmOf("seasons alike", 30);
     const { states, ...whole } = wholeGrid(priors, around);
-    const laid = layGrid(evidence, errors, { states, ...whole }, priors);
+    const laid = layGrid(evidence, { states, ...whole }, priors);
     // As if twenty varieties said the same.
     const kept = believableStates(states, Array<typeof laid>(20).fill(laid));
     expect(kept.length).toBeGreaterThan(0);
     expect(kept.length).toBeLessThan(states.length);
     const inFull = { ...priors, misfitCorrelation: 0 };
-    const { grid, likelihood } = weighGrid(evidence, errors, laid, states, inFull);
+    const { grid, likelihood } = weighGrid(evidence, laid, states, inFull);
     const logs = logsOf(grid, likelihood);
     const most = Math.max(...logs);
     for (const [t, state] of states.entries())

@@ -4,7 +4,7 @@ import { coarseGrid } from "../../../../src/model/beliefs/curve-grid.ts";
 import { gridLikelihood } from "../../../../src/model/beliefs/grid-likelihood.ts";
 import { ratesEvidence } from "../../../../src/model/beliefs/rate-evidence.ts";
 import { likelihoodOf } from "../../../../src/model/beliefs/shared-misfit.ts";
-import { errorBeliefs } from "../../../../src/model/beliefs/strip-error.ts";
+import { withErrors } from "../../../../src/model/beliefs/strip-error.ts";
 import { defaultSettings } from "../../../../src/vocabulary/settings.ts";
 
 // Nine environments, half of what no curve gets right alike in all: each counts 1 / (1 + 0.5 · 8) = 0.2.
@@ -28,10 +28,10 @@ const evidence = ratesEvidence(
 );
 const grid = coarseGrid(priors, [280, 320]);
 const counted = () => {
-  const errors = errorBeliefs(evidence, priors);
+  const known = withErrors(evidence, priors);
   return {
-    few: likelihoodOf(evidence, errors, grid, priors),
-    inFull: gridLikelihood(evidence, errors, grid, 1, priors.strengthSpread, 60),
+    few: likelihoodOf(known, grid, priors),
+    inFull: gridLikelihood(known, grid, 1, priors.strengthSpread, 60),
   };
 };
 
@@ -52,7 +52,7 @@ describe("nine environments that count a fifth each", () => {
     const kept = new Set(few.rays.map(({ ray }) => ray));
     const worth = inFull.rays.map(({ ray, log, values }) => ({
       ray,
-      log: 0.2 * (log + Math.log(Math.max(...values))) + grid.rays[ray]!.logPrior,
+      log: 0.2 * (log + Math.log(Math.max(...values))) + ray.logPrior,
     }));
     const best = Math.max(...worth.map(({ log }) => log));
     const missing = worth.filter(({ ray, log }) => log > best - 5.5 && !kept.has(ray));
@@ -62,9 +62,7 @@ describe("nine environments that count a fifth each", () => {
 
   it("count as they are where nothing is alike in them", () => {
     const own = { ...priors, misfitCorrelation: 0 };
-    const errors = errorBeliefs(evidence, own);
-    expect(likelihoodOf(evidence, errors, grid, own)).toEqual(
-      gridLikelihood(evidence, errors, grid, 1, own.strengthSpread),
-    );
+    const known = withErrors(evidence, own);
+    expect(likelihoodOf(known, grid, own)).toEqual(gridLikelihood(known, grid, 1, own.strengthSpread));
   });
 });

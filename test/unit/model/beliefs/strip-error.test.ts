@@ -2,11 +2,7 @@
 import { Matrix, solve } from "ml-matrix";
 import { describe, expect, it } from "vitest";
 import { rateEvidence, type RateEvidence } from "../../../../src/model/beliefs/rate-evidence.ts";
-import {
-  errorBeliefs,
-  responseStrength,
-  usualErrorShare,
-} from "../../../../src/model/beliefs/strip-error.ts";
+import { withErrors, responseStrength, usualErrorShare } from "../../../../src/model/beliefs/strip-error.ts";
 import { defaultSettings } from "../../../../src/vocabulary/settings.ts";
 import { cellsByHand, type Cell } from "./sums-by-hand.ts";
 
@@ -61,14 +57,14 @@ describe("how much strips differ by chance", () => {
   });
 
   it("is believed of one variety with eight degrees from the whole farm, and without its own strips twice", () => {
-    const [alone] = errorBeliefs([alder], priors);
-    expect(alone!.degrees).toBe(8);
-    expect(alone!.ss).toBeCloseTo(8 * 0.0016, 12);
+    const { degrees, ss } = withErrors([alder], priors)[0]!.error;
+    expect(degrees).toBe(8);
+    expect(ss).toBeCloseTo(8 * 0.0016, 12);
   });
 
   it("takes the other varieties of the environment in full, those of another only for the start", () => {
     const ofFarm = (0.01 + 0.0012 + 0.0018 + 0.0008) / (4 + 3 + 4 + 2);
-    const beliefs = errorBeliefs([alder, birch, cedar], priors);
+    const beliefs = withErrors([alder, birch, cedar], priors).map(({ error }) => error);
     expect(beliefs.map(({ degrees }) => degrees)).toEqual([8 + 4, 8 + 3, 8]);
     [0.0018, 0.0012, 0].forEach((others, i) => expect(beliefs[i]!.ss).toBeCloseTo(8 * ofFarm + others, 12));
     expect(usualErrorShare([alder, birch, cedar], priors)).toBeCloseTo(Math.sqrt(ofFarm), 12);
@@ -76,7 +72,7 @@ describe("how much strips differ by chance", () => {
 
   it("tells how strong a response is beside it", () => {
     // Rates explain 2 · (0.02² + 0.01² + 0.01²) = 0.0012 with 2 degrees; a strip's variance is (0.0128 + 0.0012) / (8 + 3).
-    const strength = responseStrength(alder, { degrees: 8, ss: 0.0128 });
+    const strength = responseStrength({ ...alder, error: { degrees: 8, ss: 0.0128 } });
     expect(strength).toBeCloseTo(0.0012 / (0.014 / 11) / 2 - 2 / 2, 12);
   });
 });
@@ -88,7 +84,7 @@ function leftOver(one: RateEvidence): { degrees: number; ss: number } {
     ["1", 200, 1, 4990],
     ["1", 400, 1, 5010],
   ]);
-  const { degrees, ss } = errorBeliefs([one, silent], priors)[1]!;
+  const { degrees, ss } = withErrors([one, silent], priors)[1]!.error;
   return { degrees: degrees - 8, ss: ss - 8 * usualErrorShare([one, silent], priors) ** 2 };
 }
 

@@ -35,9 +35,9 @@ const grid: CurveGrid = {
 /** The second ray is left out, as one that cannot matter. */
 const likelihood: GridLikelihood = {
   rays: [
-    { ray: 0, log: 1, values: Float64Array.of(0.1, 0.5, 0.2, 0, 0.3, 0.1) },
-    { ray: 2, log: 2, values: Float64Array.of(0.2, 0.1, 0.4, 0.3, 0, 0.2) },
-    { ray: 3, log: -0.5, values: Float64Array.of(0.9, 0.3, 0.2, 0.5, 0.6, 0.7) },
+    { ray: grid.rays[0]!, log: 1, values: Float64Array.of(0.1, 0.5, 0.2, 0, 0.3, 0.1) },
+    { ray: grid.rays[2]!, log: 2, values: Float64Array.of(0.2, 0.1, 0.4, 0.3, 0, 0.2) },
+    { ray: grid.rays[3]!, log: -0.5, values: Float64Array.of(0.9, 0.3, 0.2, 0.5, 0.6, 0.7) },
   ],
   logNoResponse: 0.7,
 };
@@ -105,15 +105,18 @@ describe("the sums over a grid's curves", () => {
   });
 
   it("hold each loss by itself", () => {
-    const { losses, noResponse } = gatherLosses(likelihood, grid, prior.weights, ({ loss }) => twice(loss));
+    const { losses, noResponse } = gatherLosses(likelihood, prior.weights, ({ loss }) => twice(loss));
     const sums = weighed(false, twice).map((values) =>
       values.reduce((sum, value, c) => sum + value * prior.weights[c]!, 0),
     );
     const scale = Math.exp(0.7) / noResponse;
     [0.05, 0.1, 0.2].forEach((loss, i) => expect(losses.get(loss)! * scale).toBeCloseTo(sums[i]!, 12));
     expect(losses.size).toBe(3);
-    const same = { ...grid, rays: grid.rays.map((one) => ({ ...one, loss: 0.05 })) };
-    const together = gatherLosses(likelihood, same, prior.weights, ({ loss }) => twice(loss));
+    const same = {
+      ...likelihood,
+      rays: likelihood.rays.map((one) => ({ ...one, ray: { ...one.ray, loss: 0.05 } })),
+    };
+    const together = gatherLosses(same, prior.weights, ({ loss }) => twice(loss));
     // All at half of their prior.
     const all = weighed(false, () => 0.5)
       .flatMap((values) => values.map((value, c) => value * prior.weights[c]!))

@@ -108,8 +108,8 @@ function farmOf(
         own,
         states,
       );
-      const errors = mine.map(() => ({ degrees: 8, ss: 0.004 }));
-      return { variety, own, grid, likelihood: likelihoodOf(mine, errors, grid, priors) };
+      const known = mine.map((one) => ({ ...one, error: { degrees: 8, ss: 0.004 } }));
+      return { variety, own, grid, likelihood: likelihoodOf(known, grid, priors) };
     }),
   };
 }
@@ -152,8 +152,8 @@ function step(
   const shared = flat
     ? stated.map(({ noResponseChance }) => ({ noResponseChance, timesPrior: () => 1 }))
     : shareResponse(
-        varieties.map(({ grid }, v) => ({
-          ...gatherLosses(likelihoods[v]!, grid, aloneNeeds[v]!, odds[v]!),
+        varieties.map((_, v) => ({
+          ...gatherLosses(likelihoods[v]!, aloneNeeds[v]!, odds[v]!),
           priors: stated[v]!,
         })),
       );

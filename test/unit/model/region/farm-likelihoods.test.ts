@@ -2,9 +2,9 @@
 import { describe, expect, it } from "vitest";
 import { crops } from "../../../../src/vocabulary/crops.ts";
 import { defaultSettings } from "../../../../src/vocabulary/settings.ts";
-import { gridOf, type CurveGrid } from "../../../../src/model/beliefs/curve-grid.ts";
+import { gridOf, type CurveGrid, type Ray } from "../../../../src/model/beliefs/curve-grid.ts";
 import { likelihoodOf } from "../../../../src/model/beliefs/shared-misfit.ts";
-import { errorBeliefs } from "../../../../src/model/beliefs/strip-error.ts";
+import { withErrors } from "../../../../src/model/beliefs/strip-error.ts";
 import { farmEvidence, toRateEvidence } from "../../../../src/model/region/farm-evidence.ts";
 import {
   curveLikelihoods,
@@ -55,21 +55,13 @@ describe("the grid of a region", () => {
 describe("what a farm says of a variety", () => {
   it("is the likelihood of all of its own strips, variety by variety", () => {
     const grid = shortGrid();
-    const evidence = farm.sums.map(toRateEvidence);
-    const errors = errorBeliefs(evidence, priors);
+    const evidence = withErrors(farm.sums.map(toRateEvidence), priors);
     const found = curveLikelihoods(farm, grid, priors);
     expect(found.map(({ variety }) => variety)).toEqual(["Alder", "Birch"]);
     for (const { variety, likelihood } of found) {
-      const own = evidence.map((one, i) => (one.variety === variety ? i : -1)).filter((i) => i >= 0);
+      const own = evidence.filter((one) => one.variety === variety);
       expect(own).toHaveLength(variety === "Birch" ? 2 : 1);
-      expect(likelihood).toEqual(
-        likelihoodOf(
-          own.map((i) => evidence[i]!),
-          own.map((i) => errors[i]!),
-          grid,
-          priors,
-        ),
-      );
+      expect(likelihood).toEqual(likelihoodOf(own, grid, priors));
     }
   });
 
@@ -81,16 +73,15 @@ describe("what a farm says of a variety", () => {
     expect(found.map(({ variety }) => variety)).toEqual(["Alder", "Birch"]);
     found.forEach((told, v) => {
       const { rays, logNoResponse } = before[v]!.likelihood;
-      const stated = (ray: number): number =>
-        Math.exp(flat ? grid.rays[ray]!.logFlatPrior : grid.rays[ray]!.logPrior);
+      const stated = (ray: Ray): number => Math.exp(flat ? ray.logFlatPrior : ray.logPrior);
       const values = new Float64Array(6 * 7 * 4);
       // Seasons of sd 0, 0.06, 0.12 and 0.2, by a half-normal prior.
       const seasons = [0, 0.06, 0.12, 0.2].map((sd) => Math.exp(-0.5 * (sd / priors.seasonSpread) ** 2));
       const ofSeasons = seasons.reduce((a, b) => a + b, 0);
       for (let rise = 0; rise < 6; rise++)
         for (let loss = 0; loss < 7; loss++) {
-          const alike = grid.rays.flatMap((one, r) => (one.shape === rise && one.lossAt === loss ? [r] : []));
-          const all = alike.reduce((sum, r) => sum + stated(r), 0);
+          const alike = grid.rays.filter((one) => one.shape === rise && one.lossAt === loss);
+          const all = alike.reduce((sum, ray) => sum + stated(ray), 0);
           for (const { ray, log, values: of } of rays)
             if (alike.includes(ray))
               of.forEach((value, i) => {
@@ -123,17 +114,17 @@ describe("what a farm says of a variety", () => {
     )(farm).forEach((told, v) => {
       // The quadratic and the square root come down by themselves, and tell nothing of either.
       const explained = (falls: boolean): number => {
-        const own = grid.rays.flatMap((one, r) =>
-          one.shape !== 2 && one.shape !== 4 && one.decline > 0 === falls ? [r] : [],
+        const own = grid.rays.filter(
+          ({ shape, decline }) => shape !== 2 && shape !== 4 && decline > 0 === falls,
         );
-        const prior = own.reduce((sum, r) => sum + Math.exp(grid.rays[r]!.logPrior), 0);
+        const prior = own.reduce((sum, { logPrior }) => sum + Math.exp(logPrior), 0);
         return before[v]!.likelihood.rays.reduce(
           (sum, { ray, log, values }) =>
             own.includes(ray)
               ? values.reduce(
                   (all, value, i) =>
                     all +
-                    ((Math.exp(grid.rays[ray]!.logPrior + log) / prior) *
+                    ((Math.exp(ray.logPrior + log) / prior) *
                       (value * seasons[Math.floor(i / 4)]! * needs[i % 4]!)) /
                       total,
                   sum,

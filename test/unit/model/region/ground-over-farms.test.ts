@@ -7,6 +7,7 @@ import {
   waterShift,
   type CurvesBefore,
 } from "../../../../src/model/region/ground-over-farms.ts";
+import type { Ray } from "../../../../src/model/beliefs/curve-grid.ts";
 import type { SharedFarm, SharedSums } from "../../../../src/vocabulary/region.ts";
 
 const needs: LogAxis = { from: Math.log(120), step: 0.04, count: 45 };
@@ -37,15 +38,16 @@ const farmOf = (...seen: Seen[]): SharedFarm => ({
   })),
 });
 /** One curve and one state of the farm, so that the need alone is open; response is certain. */
+const ray = { logPrior: 0 } as Ray;
 const before = {
-  grid: { needs, states: [{ logPrior: 0 }], rays: [{ logPrior: 0 }] },
+  grid: { needs, states: [{ logPrior: 0 }], rays: [ray] },
   noResponseChance: 0,
 } as unknown as CurvesBefore;
 /** Normal likelihoods, as if each entry had been seen by itself. */
 const asSeen = ({ sums }: SharedFarm) =>
   [...new Set(sums.map(({ variety }) => variety))].map((variety) => ({
     variety,
-    likelihood: { rays: [{ ray: 0, log: 0, values: needsSeen(sums, variety) }], logNoResponse: -Infinity },
+    likelihood: { rays: [{ ray, log: 0, values: needsSeen(sums, variety) }], logNoResponse: -Infinity },
   }));
 const needsSeen = (sums: readonly SharedSums[], variety: string): Float64Array =>
   Float64Array.from({ length: needs.count }, (_, j) =>
@@ -297,27 +299,29 @@ describe("a farm's own contrast, summed one by one", () => {
   /** Four needs, two states of the farm, three curves of which the third is believable in one place only. */
   const few = { from: Math.log(250), step: 0.1, count: 4 };
   const chance = 0.2;
+  const rays = [0.5, 0.3, 0.2].map((weight) => ({ logPrior: Math.log(weight) }) as Ray);
+  const [first, second, third] = rays as [Ray, Ray, Ray];
   const grid = {
     grid: {
       needs: few,
       states: [0.6, 0.4].map((weight) => ({ logPrior: Math.log(weight) })),
-      rays: [0.5, 0.3, 0.2].map((weight) => ({ logPrior: Math.log(weight) })),
+      rays,
     },
     noResponseChance: chance,
   } as unknown as CurvesBefore;
   const said = {
     hill: {
       rays: [
-        { ray: 0, log: 0.3, values: Float64Array.of(1, 0.6, 0.2, 0.1, 0.9, 0.7, 0.3, 0.05) },
-        { ray: 1, log: -0.4, values: Float64Array.of(0.5, 1, 0.4, 0.2, 0.3, 0.8, 0.5, 0.1) },
-        { ray: 2, log: 2, values: new Float64Array(8).fill(1) },
+        { ray: first, log: 0.3, values: Float64Array.of(1, 0.6, 0.2, 0.1, 0.9, 0.7, 0.3, 0.05) },
+        { ray: second, log: -0.4, values: Float64Array.of(0.5, 1, 0.4, 0.2, 0.3, 0.8, 0.5, 0.1) },
+        { ray: third, log: 2, values: new Float64Array(8).fill(1) },
       ],
       logNoResponse: -1,
     },
     level: {
       rays: [
-        { ray: 0, log: -0.2, values: Float64Array.of(0.1, 0.3, 0.8, 1, 0.05, 0.2, 0.9, 0.6) },
-        { ray: 1, log: 0.1, values: Float64Array.of(0.2, 0.2, 0.7, 0.9, 0.1, 0.4, 1, 0.3) },
+        { ray: first, log: -0.2, values: Float64Array.of(0.1, 0.3, 0.8, 1, 0.05, 0.2, 0.9, 0.6) },
+        { ray: second, log: 0.1, values: Float64Array.of(0.2, 0.2, 0.7, 0.9, 0.1, 0.4, 1, 0.3) },
       ],
       logNoResponse: -0.5,
     },
