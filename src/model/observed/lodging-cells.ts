@@ -112,7 +112,8 @@ export function toLogitCells(
       return number;
     });
   });
-  const termsPerCell = cells.length === 0 ? 0 : termsOf(cells[0]!).length;
+  const [first] = cells;
+  const termsPerCell = first === undefined ? 0 : termsOf(first).length;
   const column = new Int32Array(cells.length * termsPerCell);
   const value = new Float64Array(column.length);
   let next = 0;

@@ -7,6 +7,7 @@
  */
 import type { LodgingModel, VarietyLodging } from "../../vocabulary/result.ts";
 import type { LodgingPriors } from "../../vocabulary/settings.ts";
+import { gather } from "../../maths/group-by.ts";
 import type { Strip } from "../../vocabulary/trial.ts";
 import { believeLodging } from "./lodging-beliefs.ts";
 import { tabulateLodging, type LodgingCell, type LodgingTable } from "./lodging-cells.ts";
@@ -37,10 +38,10 @@ export function modelLodging(strips: readonly Strip[], priors: LodgingPriors): L
       environments: table.environments.length,
       priors,
       regression,
-      varieties: cellsByVariety(table).map((cells, v): VarietyLodging => {
+      varieties: cellsByVariety(table).map(({ variety, cells }, v): VarietyLodging => {
         const rates = cells.map((cell) => cell.rateSeedsPerM2);
         return {
-          variety: table.varieties[v]!,
+          variety,
           scale: table.scale,
           strips: cells.reduce((sum, cell) => sum + cell.strips, 0),
           testedSeedsPerM2: [
@@ -66,15 +67,15 @@ export function modelLodging(strips: readonly Strip[], priors: LodgingPriors): L
 function withoutSafeEnvironments(table: LodgingTable): LodgingTable {
   const sums = new Float64Array(table.environments.length);
   for (const cell of table.cells) sums[cell.environment]! += cell.sum;
-  const kept = table.environments.flatMap((_, e) => (sums[e]! > 0 ? [e] : []));
-  const numberOf = new Map(kept.map((e, i) => [e, i]));
+  const kept = [...table.environments.entries()].filter(([e]) => sums[e]! > 0);
+  const numberOf = new Map(kept.map(([e], i) => [e, i]));
   const cells = table.cells
     .filter((cell) => numberOf.has(cell.environment))
     .map((cell) => ({ ...cell, environment: numberOf.get(cell.environment)! }));
   return {
     ...table,
     strips: cells.reduce((sum, cell) => sum + cell.strips, 0),
-    environments: kept.map((e) => table.environments[e]!),
+    environments: kept.map(([, environment]) => environment),
     cells,
   };
 }
@@ -115,21 +116,18 @@ function middleOfRates(cells: readonly LodgingCell[]): { centre: number; unit: n
 }
 
 /** Cells of each variety; the cells of a table are sorted by environment. */
-function cellsByVariety({ cells, varieties }: LodgingTable): LodgingCell[][] {
-  const byVariety = varieties.map((): LodgingCell[] => []);
-  for (const cell of cells) byVariety[cell.variety]!.push(cell);
-  return byVariety;
+function cellsByVariety({ cells, varieties }: LodgingTable): { variety: string; cells: LodgingCell[] }[] {
+  const byVariety = gather(cells, (cell) => cell.variety);
+  return varieties.map((variety, v) => ({ variety, cells: byVariety.get(v) ?? [] }));
 }
 
 /** Mean share lodged by environment and rate, from the cells of one variety. */
 function seenIn(table: LodgingTable, cells: readonly LodgingCell[]): VarietyLodging["seen"] {
   const toldAs = rateClasses(cells.map((cell) => cell.rateSeedsPerM2));
   const seen: VarietyLodging["seen"] = [];
-  for (let from = 0; from < cells.length;) {
-    const { environment } = cells[from]!;
+  for (const [environment, own] of gather(cells, (cell) => cell.environment)) {
     const sums = new Map<number, { strips: number; sum: number }>();
-    for (; cells[from]?.environment === environment; from++) {
-      const { rateSeedsPerM2, strips, sum } = cells[from]!;
+    for (const { rateSeedsPerM2, strips, sum } of own) {
       const rate = toldAs(rateSeedsPerM2);
       const before = sums.get(rate) ?? { strips: 0, sum: 0 };
       sums.set(rate, { strips: before.strips + strips, sum: before.sum + sum });

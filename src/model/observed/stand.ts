@@ -158,12 +158,16 @@ function lossesAtOneRate(counted: readonly Counted[]): {
     cells.length,
   );
   const perSeed = slope?.estimate ?? 0;
-  const levels = cells.map(([, inside], i) => ({
-    environment: inside[0]!.environment,
-    variety: inside[0]!.strip.variety,
-    counts: inside.length,
-    loss: groups[i]!.meanY + perSeed * (centre - groups[i]!.meanX),
-  }));
+  const levels = cells.map(([, inside], i) => {
+    const [{ environment, strip }] = inside;
+    const { meanX, meanY } = groups[i]!;
+    return {
+      environment,
+      variety: strip.variety,
+      counts: inside.length,
+      loss: meanY + perSeed * (centre - meanX),
+    };
+  });
   return { levels, centre, slope, variance: Math.max(residualVariance ?? sdOfOneCount ** 2, 1e-8) };
 }
 

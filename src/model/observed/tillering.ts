@@ -36,7 +36,7 @@ function headsByRate(strips: readonly Strip[]): Tillering["rates"] {
         return plants > 0 ? [both.reduce((sum, strip) => sum + strip.headsPerM2!, 0) / plants] : [];
       });
       return {
-        rateSeedsPerM2: toldAs(alike[0]!.rateSeedsPerM2),
+        rateSeedsPerM2: toldAs(alike[0].rateSeedsPerM2),
         strips: alike.length,
         headsPerM2: mean(environments.map((inside) => mean(inside.map((strip) => strip.headsPerM2!)))),
         headsPerPlant: perPlant.length === 0 ? null : mean(perPlant),

@@ -45,7 +45,7 @@ export interface TermPlace {
 
 /** A level of a term inside a group; its coefficients begin at `first`. */
 export interface LevelPlace {
-  term: number;
+  term: TermPlace;
   level: number;
   first: number;
 }
@@ -97,17 +97,18 @@ export function gatherSums(trial: TrialRows): TrialSums {
       throw new Error(`Term ${name}: one value a level and row.`);
   }
   let thetaCount = 0;
-  const terms = random.map(({ name, levels, columns }) => {
+  const terms = random.map((term): SweptTerm => {
+    const { name, levels, columns } = term;
     const width = columns.length;
     const theta = thetaCount;
     thetaCount += (width * (width + 1)) / 2;
-    return { name, levels, width, theta };
+    return { ...term, place: { name, levels, width, theta }, firstOf: new Int32Array(levels).fill(-1) };
   });
   const entries = random.reduce((sum, term) => sum + term.reach * term.columns.length, 0) + 2;
   const sweep: Sweep = {
     trial,
     terms,
-    firstOf: random.map((term) => new Int32Array(term.levels).fill(-1)),
+
     localOf: new Int32Array(trial.treatments).fill(-1),
     where: new Int32Array(entries),
     value: new Float64Array(entries),
@@ -117,7 +118,7 @@ export function gatherSums(trial: TrialRows): TrialSums {
   return {
     observations: counts.reduce((sum, count) => sum + count, 0),
     treatments: trial.treatments,
-    terms,
+    terms: terms.map(({ place }) => place),
     thetaCount,
     groups: groupRows(rows, random).map((members) => sweepGroup(members, sweep)),
     patterns: new Map(),
@@ -126,13 +127,14 @@ export function gatherSums(trial: TrialRows): TrialSums {
 
 /** Rows that share a random effect, directly or through others: lists of row numbers, in order of their first row. */
 function groupRows(rows: number, random: RandomTerm[]): Int32Array[] {
-  if (random.length === 0) return [Int32Array.from({ length: rows }, (_, row) => row)];
-  const termStart: number[] = [];
   let nodes = 0;
-  for (const term of random) {
-    termStart.push(nodes);
-    nodes += term.levels;
-  }
+  const terms = random.map(({ levels, reach, levelOf }) => {
+    const start = nodes;
+    nodes += levels;
+    return { start, reach, levelOf };
+  });
+  const [first] = terms;
+  if (first === undefined) return [Int32Array.from({ length: rows }, (_, row) => row)];
   const parent = Int32Array.from({ length: nodes }, (_, node) => node);
   const rootOf = (node: number): number => {
     while (parent[node] !== node) {
@@ -141,19 +143,17 @@ function groupRows(rows: number, random: RandomTerm[]): Int32Array[] {
     }
     return node;
   };
-  const nodeOf = (t: number, entry: number): number => termStart[t]! + random[t]!.levelOf[entry]!;
+  const firstRoot = (row: number): number => rootOf(first.start + first.levelOf[row * first.reach]!);
   for (let row = 0; row < rows; row++) {
-    const root = rootOf(nodeOf(0, row * random[0]!.reach));
-    for (let t = 0; t < random.length; t++) {
-      const { reach } = random[t]!;
-      for (let i = 0; i < reach; i++) parent[rootOf(nodeOf(t, row * reach + i))] = root;
-    }
+    const root = firstRoot(row);
+    for (const { start, reach, levelOf } of terms)
+      for (let i = 0; i < reach; i++) parent[rootOf(start + levelOf[row * reach + i]!)] = root;
   }
   const groupOfRoot = new Int32Array(nodes).fill(-1);
   const sizes: number[] = [];
   const groupOf = new Int32Array(rows);
   for (let row = 0; row < rows; row++) {
-    const root = rootOf(nodeOf(0, row * random[0]!.reach));
+    const root = firstRoot(row);
     if (groupOfRoot[root]! < 0) groupOfRoot[root] = sizes.push(0) - 1;
     groupOf[row] = groupOfRoot[root]!;
     sizes[groupOf[row]!]!++;
@@ -167,12 +167,17 @@ function groupRows(rows: number, random: RandomTerm[]): Int32Array[] {
   return members;
 }
 
+/** A random term while rows are swept. */
+interface SweptTerm extends RandomTerm {
+  place: TermPlace;
+  /** First coefficient of each level in its group. */
+  firstOf: Int32Array;
+}
+
 /** What sweeping one group after another shares. */
 interface Sweep {
   trial: TrialRows;
-  terms: TermPlace[];
-  /** First coefficient of each term's levels in their group. */
-  firstOf: Int32Array[];
+  terms: SweptTerm[];
   /** Place of each treatment in the group at hand. */
   localOf: Int32Array;
   /** The random effects, treatment and y of one row. */
@@ -240,13 +245,12 @@ function placeTreatments(members: Int32Array, { localOf, trial: { treatmentOf } 
 }
 
 /** Writes the random effects of a row and their multipliers into `where` and `value`; returns how many. */
-function effectsOfRow(row: number, { firstOf, where, value, trial: { random } }: Sweep): number {
+function effectsOfRow(row: number, { terms, where, value }: Sweep): number {
   let effects = 0;
-  for (let t = 0; t < random.length; t++) {
-    const { reach, levelOf, columns } = random[t]!;
+  for (const { reach, levelOf, columns, firstOf } of terms) {
     for (let i = 0; i < reach; i++) {
       const entry = row * reach + i;
-      const first = firstOf[t]![levelOf[entry]!]!;
+      const first = firstOf[levelOf[entry]!]!;
       for (let c = 0; c < columns.length; c++) {
         where[effects] = first + c;
         value[effects++] = columns[c]![entry]!;
@@ -279,34 +283,31 @@ function structureOf(
   { row, column }: SparseSums,
   structures: Map<string, number>,
 ): number {
-  const key = `${levels.map(({ term }) => term).join()};${row.join()};${column.join()}`;
+  const key = `${levels.map(({ term }) => term.theta).join()};${row.join()};${column.join()}`;
   let structure = structures.get(key);
   if (structure === undefined) structures.set(key, (structure = structures.size));
   return structure;
 }
 
 /** Numbers the random effects of a group: the term with the most levels there comes first, so little is filled in. */
-function placeLevels(members: Int32Array, sweep: Sweep): { levels: LevelPlace[]; randomCount: number } {
-  const { firstOf, terms } = sweep;
-  const { random } = sweep.trial;
-  const present = random.map(({ reach, levelOf }, t) => {
+function placeLevels(members: Int32Array, { terms }: Sweep): { levels: LevelPlace[]; randomCount: number } {
+  const present = terms.map(({ reach, levelOf, firstOf, place }) => {
     const found: number[] = [];
     for (const row of members) {
       for (let i = 0; i < reach; i++) {
         const level = levelOf[row * reach + i]!;
-        if (firstOf[t]![level]! < 0) firstOf[t]![level] = found.push(level);
+        if (firstOf[level]! < 0) firstOf[level] = found.push(level);
       }
     }
-    return found;
+    return { found, firstOf, place };
   });
-  const order = random.map((_, t) => t).sort((a, b) => present[b]!.length - present[a]!.length || a - b);
   const levels: LevelPlace[] = [];
   let randomCount = 0;
-  for (const term of order) {
-    for (const level of present[term]!) {
-      firstOf[term]![level] = randomCount;
-      levels.push({ term, level, first: randomCount });
-      randomCount += terms[term]!.width;
+  for (const { found, firstOf, place } of present.sort((a, b) => b.found.length - a.found.length)) {
+    for (const level of found) {
+      firstOf[level] = randomCount;
+      levels.push({ term: place, level, first: randomCount });
+      randomCount += place.width;
     }
   }
   return { levels, randomCount };

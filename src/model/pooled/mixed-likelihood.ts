@@ -55,8 +55,7 @@ export function evaluateAt(
   withOne[thetaCount] = 1;
   const corner = totals.slice();
   let logDetRandom = 0;
-  for (let g = 0; g < groups.length; g++) {
-    const { pattern, raw } = groups[g]!;
+  for (const [g, { pattern, raw }] of groups.entries()) {
     logDetRandom += eliminate(pattern, raw, withOne, workspace.stores[g]!);
     addCorner(pattern, workspace.stores[g]!, corner, size);
   }
@@ -85,10 +84,8 @@ export function evaluateAt(
   }
   slopes[order * size + order] = useWeight;
   const gradient = new Float64Array(thetaCount + 1);
-  for (let g = 0; g < groups.length; g++) {
-    const { pattern, raw } = groups[g]!;
+  for (const [g, { pattern, raw }] of groups.entries())
     pullBack(pattern, raw, withOne, workspace.stores[g]!, slopes, size, workspace.slopes, gradient);
-  }
   return {
     logDetRandom,
     logDetFixed: logDeterminant(fixedFactor, order),

@@ -217,7 +217,7 @@ function layOutGroup(group: GroupSums, { sums, columns, offset, localColumn }: P
         ...effects.map(() => randomCount + count),
       ],
       column: [...random.column, ...Array.from(places, (place) => place % randomCount), ...effects],
-      levels: group.levels.map(({ term, first }) => ({ ...sums.terms[term]!, first })),
+      levels: group.levels.map(({ term, first }) => ({ ...term, first })),
       randomCount,
       fixedColumns,
       one: sums.thetaCount,

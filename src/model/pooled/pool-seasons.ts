@@ -171,15 +171,16 @@ function scatterFinding(fits: readonly FittedVariety[]): Finding[] {
 }
 
 function supportOf(fits: PooledForm[], told: FormName[]): PooledFormSupport[] {
-  const shown = fits.filter(({ form }) => told.includes(form));
-  const aicc = shown.map((fit) => mixedAkaike(fit));
-  const weights = akaikeWeights(aicc);
-  return shown.map(({ form, sharing, fit, parameters, converged }, i) => ({
+  const shown = fits
+    .filter(({ form }) => told.includes(form))
+    .map((one) => ({ ...one, aicc: mixedAkaike(one) }));
+  const weights = akaikeWeights(shown.map(({ aicc }) => aicc));
+  return shown.map(({ form, sharing, fit, parameters, converged, aicc }, i) => ({
     form,
     sharing,
     minusTwoLogLikelihood: fit.residualVariance > 0 ? fit.minusTwoLogLikelihood : null,
     parameters,
-    aicc: aicc[i]!,
+    aicc,
     weight: weights[i]!,
     converged,
   }));

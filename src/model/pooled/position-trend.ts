@@ -57,7 +57,7 @@ export function choosePositionTrend(
     return { ...without, findings: [trendNotSought(inPooled.length, mostStrips)] };
   const sample = sampleOf(inPooled, telling);
   const compared = compareTrends(stripsAlone(sample, telling));
-  const none = compared[0]!;
+  const [none] = compared;
   if (none === undefined || none.aicc === null) return without;
   let best = none;
   for (const one of compared)

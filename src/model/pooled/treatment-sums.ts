@@ -33,7 +33,7 @@ export function weighTreatments(sums: TrialSums, theta: Float64Array): WeightedS
   let squares = 0;
   const groups = sums.groups.map((group): WeightedGroup => {
     const pattern = effectsPattern(group, sums);
-    const carried = carryTreatments(group, sums, withOne);
+    const carried = carryTreatments(group, withOne);
     const weighted = eliminateCarried(group, pattern, withOne, carried);
     group.treatments.forEach((treatment, local) => (strips[treatment]! += group.strips[local]!));
     squares += weighted.squares;
@@ -50,7 +50,7 @@ function effectsPattern(group: GroupSums, sums: TrialSums): Pattern {
     const pattern = layOutPattern({
       row: group.random.row,
       column: group.random.column,
-      levels: group.levels.map(({ term, first }) => ({ ...sums.terms[term]!, first })),
+      levels: group.levels.map(({ term, first }) => ({ ...term, first })),
       randomCount: group.randomCount,
       fixedColumns: new Int32Array(0),
       one: sums.thetaCount,
@@ -62,7 +62,7 @@ function effectsPattern(group: GroupSums, sums: TrialSums): Pattern {
 }
 
 /** Λ'Z'[C y], one row a random effect. */
-function carryTreatments(group: GroupSums, sums: TrialSums, theta: Float64Array): Float64Array {
+function carryTreatments(group: GroupSums, theta: Float64Array): Float64Array {
   const { withTreatment, withYield, treatments, randomCount, levels } = group;
   const width = treatments.length + 1;
   const raw = new Float64Array(randomCount * width);
@@ -72,8 +72,8 @@ function carryTreatments(group: GroupSums, sums: TrialSums, theta: Float64Array)
     raw[effect * width + treatments.length] = withYield[effect]!;
   // In place: row c uses only rows from c on, which are still unchanged.
   for (const { term, first } of levels) {
-    const { width: coefficients, theta: start } = sums.terms[term]!;
-    let at = start;
+    const coefficients = term.width;
+    let at = term.theta;
     for (let c = 0; c < coefficients; c++) {
       const own = theta[at++]!;
       for (let k = 0; k < width; k++) raw[(first + c) * width + k]! *= own;

@@ -119,15 +119,17 @@ function slopeBySeason(
  * @returns null where these environments cannot separate the same random terms
  */
 export function restrictLayout(layout: TrialLayout, kept: ReadonlySet<string>): TrialLayout | null {
-  const isKept = layout.environments.map((id) => kept.has(id));
-  const counts = layout.counts.filter((_, environment) => isKept[environment]!);
+  const environments = [...layout.environments.entries()].filter(([, id]) => kept.has(id));
+  const environmentNumber = new Map(environments.map(([old], i) => [old, i]));
+  const counts = layout.counts.filter((_, environment) => environmentNumber.has(environment));
   if (counts.length === 0) return null;
-  const terms = [termsFor(addCounts(layout.counts)), termsFor(addCounts(counts))];
-  if (terms[0]!.join() !== terms[1]!.join()) return null;
+  const [before, left] = [termsFor(addCounts(layout.counts)), termsFor(addCounts(counts))];
+  if (before.join() !== left.join()) return null;
   const newNumber = new Map<number, number>();
   const treatments = layout.treatments.filter(({ environment }, old) => {
-    if (isKept[environment]!) newNumber.set(old, newNumber.size);
-    return isKept[environment]!;
+    const isKept = environmentNumber.has(environment);
+    if (isKept) newNumber.set(old, newNumber.size);
+    return isKept;
   });
   const groups = layout.sums.groups.flatMap((group) =>
     newNumber.has(group.treatments[0]!)
@@ -136,9 +138,6 @@ export function restrictLayout(layout: TrialLayout, kept: ReadonlySet<string>): 
   );
   const observations = addCounts(counts).strips;
   const sums = { ...layout.sums, groups, observations, treatments: treatments.length };
-  const environmentNumber = new Map(
-    layout.environments.flatMap((_, old) => (isKept[old]! ? [old] : [])).map((old, i) => [old, i]),
-  );
   const present = new Set(treatments.map(({ variety }) => variety));
   const varietyNumber = new Map([...present].sort((a, b) => a - b).map((old, i) => [old, i]));
   return {
@@ -150,7 +149,7 @@ export function restrictLayout(layout: TrialLayout, kept: ReadonlySet<string>): 
       environment: environmentNumber.get(treatment.environment)!,
       variety: varietyNumber.get(treatment.variety)!,
     })),
-    environments: layout.environments.filter((_, environment) => isKept[environment]!),
+    environments: environments.map(([, id]) => id),
     varieties: layout.varieties.filter((_, variety) => present.has(variety)),
   };
 }
@@ -198,7 +197,7 @@ function rateScaleOf(fits: readonly LaidVariety[]): RateScale | null {
     }
   }
   const severalRates = fits.some(({ cells }) =>
-    cells.some((cell) => cell.rateSeedsPerM2 !== cells[0]!.rateSeedsPerM2),
+    cells.some((cell) => cell.rateSeedsPerM2 !== cells[0]?.rateSeedsPerM2),
   );
   return severalRates
     ? {
@@ -267,6 +266,7 @@ function sweepCells(fits: readonly LaidVariety[], scale: RateScale) {
   fits.forEach((fit, fitNumber) => {
     const variety = varietyOf.get(fit.variety)!;
     const environment = environmentOf.get(fit.environment)!;
+    const here = found[environment]!;
     const blocksBefore = blocks.count;
     const plots = new Numbering(wholePlots);
     rows.within[row] = fit.withinCellSs;
@@ -274,7 +274,7 @@ function sweepCells(fits: readonly LaidVariety[], scale: RateScale) {
       const { rateSeedsPerM2 } = cell;
       const u = (rateSeedsPerM2 - scale.centreSeedsPerM2) / scale.scaleSeedsPerM2;
       addTreatment(treatments, { variety, environment, rateSeedsPerM2, u });
-      found[environment]!.strips += cell.strips;
+      here.strips += cell.strips;
       rows.treatmentOf[row] = treatments.length - 1;
       rows.counts[row] = cell.strips;
       rows.yields[row] = cell.meanYieldKgPerHa - scale.meanKgPerHa;
@@ -286,9 +286,9 @@ function sweepCells(fits: readonly LaidVariety[], scale: RateScale) {
       levels.wholePlot[row] = plots.of(cell.block);
       row++;
     }
-    found[environment]!.varieties++;
-    found[environment]!.blocks += blocks.count - blocksBefore;
-    found[environment]!.wholePlots += plots.count - wholePlots;
+    here.varieties++;
+    here.blocks += blocks.count - blocksBefore;
+    here.wholePlots += plots.count - wholePlots;
     wholePlots = plots.count;
   });
   return { ...rows, levels, treatments, varieties, environments, found };

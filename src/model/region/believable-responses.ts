@@ -33,16 +33,19 @@ export function believableResponses(
   grid: ResponseGrid,
   logPrior: Float64Array,
 ): Response[] {
-  const weights = weighResponses(farms.slice(0, mostFarms), needs, grid, logPrior);
-  const heaviest = [...weights.keys()].sort((a, b) => weights[b]! - weights[a]! || a - b).slice(0, mostKept);
-  const left = 1 - heaviest.reduce((sum, r) => sum + weights[r]!, 0);
-  if (left < negligible) return heaviest.sort((a, b) => a - b).map((r) => grid.responses[r]!);
+  const weighed = weighResponses(farms.slice(0, mostFarms), needs, grid, logPrior);
+  const heaviest = [...weighed].sort((a, b) => b.weight - a.weight).slice(0, mostKept);
+  const left = 1 - heaviest.reduce((sum, { weight }) => sum + weight, 0);
+  if (left < negligible) {
+    const kept = new Set(heaviest.map(({ response }) => response));
+    return grid.responses.filter((response) => kept.has(response));
+  }
   let sum = 0;
-  return grid.responses.flatMap((response, r) => {
+  return weighed.flatMap(({ response, weight }) => {
     const before = Math.round(sum * mostKept);
-    sum += weights[r]!;
+    sum += weight;
     const times = Math.round(sum * mostKept) - before;
-    return times === 0 ? [] : [{ ...response, prior: (response.prior * times) / (mostKept * weights[r]!) }];
+    return times === 0 ? [] : [{ ...response, prior: (response.prior * times) / (mostKept * weight) }];
   });
 }
 
@@ -51,38 +54,40 @@ function weighResponses(
   needs: LogAxis,
   { responses, noResponseChance }: ResponseGrid,
   logPrior: Float64Array,
-): number[] {
+): { response: Response; weight: number }[] {
   const J = needs.count;
   const half = normalKernel(betweenFarms, needs.step);
   const priorOfNeed = logPrior.map(Math.exp);
   const priorSum = sumOf(priorOfNeed);
-  const logs = responses.map(() => Float64Array.from(logPrior));
+  const weighed = responses.map((response) => ({ response, log: Float64Array.from(logPrior) }));
   for (const farm of farms) {
     const smoothed = new Float64Array(farm.values.length);
     for (let first = 0; first < smoothed.length; first += J) {
       const values = farm.values.subarray(first, first + J);
       for (let j = 0; j < J; j++) smoothed[first + j] = smoothedAt(values, j, half);
     }
-    const explained = responses.map((one) => addOverLosses(new Float64Array(J), smoothed, one, 1));
+    const explained = weighed.map(({ response, log }) => ({
+      prior: response.prior,
+      values: addOverLosses(new Float64Array(J), smoothed, response, 1),
+      log,
+    }));
     const respond = explained.reduce(
-      (sum, values, r) =>
-        sum + responses[r]!.prior * sumOf(values.map((value, j) => value * priorOfNeed[j]!)),
+      (sum, { prior, values }) => sum + prior * sumOf(values.map((value, j) => value * priorOfNeed[j]!)),
       0,
     );
     const odd =
       oddShare *
       (((1 - noResponseChance) * respond) / priorSum + noResponseChance * farm.noResponse + 1e-300);
-    explained.forEach((values, r) => {
-      const log = logs[r]!;
+    for (const { values, log } of explained)
       for (let j = 0; j < J; j++) log[j]! += Math.log((1 - oddShare) * values[j]! + odd);
-    });
   }
-  const most = logs.reduce((all, log) => log.reduce((a, b) => Math.max(a, b), all), -Infinity);
-  const weights = logs.map(
-    (log, r) => responses[r]!.prior * sumOf(log.map((value) => Math.exp(value - most))),
-  );
-  const total = weights.reduce((sum, weight) => sum + weight, 0);
-  return weights.map((weight) => weight / total);
+  const most = weighed.reduce((all, { log }) => log.reduce((a, b) => Math.max(a, b), all), -Infinity);
+  const weights = weighed.map(({ response, log }) => ({
+    response,
+    weight: response.prior * sumOf(log.map((value) => Math.exp(value - most))),
+  }));
+  const total = weights.reduce((sum, { weight }) => sum + weight, 0);
+  return weights.map(({ response, weight }) => ({ response, weight: weight / total }));
 }
 
 /**

@@ -86,8 +86,8 @@ export function smooth(
 /** All responses with one rise as one: losses weighed by the priors of the responses. */
 function byRise(responses: readonly Response[]): Pick<Response, "rise" | "lossesOnFarm">[] {
   return groupBy(responses, ({ rise }) => String(rise)).map(([, same]) => ({
-    rise: same[0]!.rise,
-    lossesOnFarm: same[0]!.lossesOnFarm.map((_, l) =>
+    rise: same[0].rise,
+    lossesOnFarm: same[0].lossesOnFarm.map((_, l) =>
       same.reduce((sum, { prior, lossesOnFarm }) => sum + prior * lossesOnFarm[l]!, 0),
     ),
   }));

@@ -12,6 +12,7 @@ import { farStrip } from "../../messages/fitting.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
 import type { StripDoubt } from "./influence.ts";
 import { ratePoints } from "../forms/rate-points.ts";
+import type { Strip } from "../../vocabulary/trial.ts";
 import { cellsOf, type VarietyStrips } from "./rate-cells.ts";
 import { stripResiduals, type StripResiduals } from "./strip-residuals.ts";
 
@@ -29,7 +30,10 @@ export interface Departures {
 }
 
 /** Deviations of one group: its residuals around the quadratic with blocks [shares of the mean yield]. */
-export function departuresOf({ strips }: VarietyStrips, residuals: StripResiduals): Departures {
+export function departuresOf(
+  { strips }: { strips: readonly Strip[] },
+  residuals: StripResiduals,
+): Departures {
   const mean = strips.reduce((sum, strip) => sum + strip.yieldKgPerHa, 0) / strips.length;
   const { residual, leverage, residualDf } = residuals;
   return {
@@ -86,7 +90,8 @@ export function farStrips(
   if (degrees < 2 || !(sd > 0)) return [];
   const limit = sd * tQuantile(1 - settings.testLevel / (2 * stripsInTrial), degrees);
   const doubts: StripDoubt[] = [];
-  let [kept, shares] = [group.strips, departures.shares];
+  let kept: readonly Strip[] = group.strips;
+  let { shares } = departures;
   while (doubts.length < mostNamed * group.strips.length) {
     const farthest = shares.reduce<number>(
       (best, share, i) => (Math.abs(share ?? 0) > Math.abs(shares[best] ?? 0) ? i : best),
@@ -100,7 +105,7 @@ export function farStrips(
     kept = kept.filter((one) => one !== strip);
     const { cells, withinCellSs } = cellsOf(kept);
     const residuals = stripResiduals(kept, cells, ratePoints(cells, withinCellSs));
-    ({ shares } = departuresOf({ ...group, strips: kept }, residuals));
+    ({ shares } = departuresOf({ strips: kept }, residuals));
   }
   return doubts;
 }

@@ -74,7 +74,7 @@ function fitGroup(group: VarietyStrips, settings: Settings): FittedGroup {
   const fit: FittedVariety = {
     variety: group.variety,
     environment: group.environment,
-    season: group.strips[0]!.season,
+    season: group.strips[0].season,
     ...groundOf(group.strips),
     ...rateFollows(group.strips),
     strips: points.observations,

@@ -2,13 +2,14 @@
 import type { RateCell } from "../../vocabulary/result.ts";
 import type { Strip } from "../../vocabulary/trial.ts";
 import { environmentId } from "../../vocabulary/environments.ts";
+import type { Some } from "../../maths/group-by.ts";
 
 /** The strips of one variety in one environment. */
 export interface VarietyStrips {
   variety: string;
   environment: string;
   /** Sorted by rate, block, yield: whatever order the file had, the sums are the same to the last digit. */
-  strips: Strip[];
+  strips: Some<Strip>;
 }
 
 const textOrder = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);
@@ -22,7 +23,7 @@ const stripOrder = (a: Strip, b: Strip): number =>
 
 /** One list per variety, in it one group per environment that has strips; sorted by variety, then season, farm and field. */
 export function groupByVariety(strips: readonly Strip[]): VarietyStrips[][] {
-  const varieties = new Map<string, Map<string, Strip[]>>();
+  const varieties = new Map<string, Map<string, Some<Strip>>>();
   for (const strip of strips) {
     let seasons = varieties.get(strip.variety);
     if (seasons === undefined) varieties.set(strip.variety, (seasons = new Map()));
@@ -31,14 +32,12 @@ export function groupByVariety(strips: readonly Strip[]): VarietyStrips[][] {
     if (group === undefined) seasons.set(place, [strip]);
     else group.push(strip);
   }
-  return [...varieties.keys()]
-    .sort(textOrder)
-    .map((variety) =>
-      [...varieties.get(variety)!.values()]
-        .sort(
-          ([a], [b]) => a!.season - b!.season || textOrder(a!.farm, b!.farm) || textOrder(a!.field, b!.field),
-        )
-        .map((group) => ({ variety, environment: environmentId(group[0]!), strips: group.sort(stripOrder) })),
+  return [...varieties]
+    .sort(([a], [b]) => textOrder(a, b))
+    .map(([variety, seasons]) =>
+      [...seasons.values()]
+        .sort(([a], [b]) => a.season - b.season || textOrder(a.farm, b.farm) || textOrder(a.field, b.field))
+        .map((group) => ({ variety, environment: environmentId(group[0]), strips: group.sort(stripOrder) })),
     );
 }
 

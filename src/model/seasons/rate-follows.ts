@@ -32,7 +32,7 @@ export function rateFollows(strips: readonly Strip[]): Pick<FittedVariety, "rate
   const numbers = blocks.map(({ name }) => Number(name));
   const single = blocks.every(({ members }) => new Set(rates(members)).size === 1);
   if (!single || blocks.length < 3 || numbers.some((one) => !Number.isFinite(one))) return {};
-  const ofBlocks = blocks.map(({ members }) => members[0]!.rateSeedsPerM2);
+  const ofBlocks = blocks.map(({ members }) => members[0].rateSeedsPerM2);
   if (new Set(ofBlocks).size < 3) return {};
   return Math.abs(correlation(numbers, ofBlocks)) >= tied ? { rateFollows: "blocks" } : {};
 }

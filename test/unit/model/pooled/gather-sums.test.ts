@@ -47,9 +47,9 @@ describe("sums of products of a trial", () => {
     ]);
     expect([thetaCount, groups.length]).toEqual([3, 1]);
     const apart = gatherSums(rowsOf([term("field", 2, [1, 0, 1, 0], ones, [-1, 0, 1, 2])])).groups;
-    expect(apart.map(({ levels }) => levels)).toEqual([
-      [{ term: 0, level: 1, first: 0 }],
-      [{ term: 0, level: 0, first: 0 }],
+    expect(apart.map(({ levels }) => levels)).toMatchObject([
+      [{ term: { name: "field" }, level: 1, first: 0 }],
+      [{ term: { name: "field" }, level: 0, first: 0 }],
     ]);
     const [first, second] = apart;
     // Rows 0 and 2, of one treatment: level by level, slope by level, slope by slope.
@@ -80,16 +80,16 @@ describe("sums of products of a trial", () => {
     );
     expect(groups).toHaveLength(2);
     // The two fields come before the season that they share: little is filled in.
-    expect(groups.map(({ levels }) => levels)).toEqual([
+    expect(groups.map(({ levels }) => levels)).toMatchObject([
       [
-        { term: 0, level: 3, first: 0 },
-        { term: 0, level: 1, first: 1 },
-        { term: 1, level: 2, first: 2 },
+        { term: { name: "field" }, level: 3, first: 0 },
+        { term: { name: "field" }, level: 1, first: 1 },
+        { term: { name: "season" }, level: 2, first: 2 },
       ],
       [
-        { term: 0, level: 0, first: 0 },
-        { term: 0, level: 2, first: 1 },
-        { term: 1, level: 0, first: 2 },
+        { term: { name: "field" }, level: 0, first: 0 },
+        { term: { name: "field" }, level: 2, first: 1 },
+        { term: { name: "season" }, level: 0, first: 2 },
       ],
     ]);
     expect([...groups[0]!.treatments]).toEqual([1, 2]);
@@ -105,13 +105,13 @@ describe("sums of products of a trial", () => {
   });
 
   it("put the term of most levels first, and of as many the first named", () => {
-    const orderOf = (a: number[], b: number[]): number[] =>
+    const orderOf = (a: number[], b: number[]): string[] =>
       gatherSums(rowsOf([term("a", 4, a, ones), term("b", 4, b, ones)])).groups[0]!.levels.map(
-        (one) => one.term,
+        (one) => one.term.name,
       );
-    expect(orderOf([0, 0, 0, 0], [0, 1, 2, 3])).toEqual([1, 1, 1, 1, 0]);
-    expect(orderOf([0, 1, 2, 3], [0, 0, 0, 0])).toEqual([0, 0, 0, 0, 1]);
-    expect(orderOf([0, 0, 1, 1], [0, 1, 1, 0])).toEqual([0, 0, 1, 1]);
+    expect(orderOf([0, 0, 0, 0], [0, 1, 2, 3])).toEqual(["b", "b", "b", "b", "a"]);
+    expect(orderOf([0, 1, 2, 3], [0, 0, 0, 0])).toEqual(["a", "a", "a", "a", "b"]);
+    expect(orderOf([0, 0, 1, 1], [0, 1, 1, 0])).toEqual(["a", "a", "b", "b"]);
   });
 
   it("number structures by the terms and products that a group has", () => {

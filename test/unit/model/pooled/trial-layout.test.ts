@@ -58,10 +58,10 @@ const trial = [
 ];
 
 /** All products of two random effects, each effect named by its term and level; what is 0 is left out. */
-function productsOf({ terms, groups }: TrialSums): Record<string, number> {
+function productsOf({ groups }: TrialSums): Record<string, number> {
   const products: Record<string, number> = {};
   for (const { levels, random } of groups) {
-    const names = levels.map(({ term, level }) => `${terms[term]!.name} ${level}`);
+    const names = levels.map(({ term, level }) => `${term.name} ${level}`);
     const at = (coefficient: number): string =>
       names[levels.findIndex(({ first }) => first === coefficient)]!;
     random.value.forEach((value, i) => {

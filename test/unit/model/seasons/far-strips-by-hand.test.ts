@@ -1,9 +1,11 @@
 /** Strips held against the scatter of the whole trial, worked by hand. */
 import { describe, expect, it } from "vitest";
+import type { Some } from "../../../../src/maths/group-by.ts";
 import { ratePoints } from "../../../../src/model/forms/rate-points.ts";
 import { departuresOf, farStrips, scatterByEnvironment } from "../../../../src/model/seasons/far-strips.ts";
 import { cellsOf, groupByVariety, type VarietyStrips } from "../../../../src/model/seasons/rate-cells.ts";
 import { stripResiduals, type StripResiduals } from "../../../../src/model/seasons/strip-residuals.ts";
+import type { Strip } from "../../../../src/vocabulary/trial.ts";
 import { makeTrial } from "../../../make-trial.ts";
 
 describe("a strip held against the scatter of the whole trial", () => {
@@ -11,7 +13,7 @@ describe("a strip held against the scatter of the whole trial", () => {
   const { strips } = makeTrial(
     Array.from({ length: 10 }, (_, i) => ({ rateSeedsPerM2: 200 + 20 * i, yieldKgPerHa: 4000 })),
   );
-  const group = { variety: "Alder", environment: "2024", strips };
+  const group = { variety: "Alder", environment: "2024", strips: strips as Some<Strip> };
   const named = (share: number, { degrees = 10, stripsInTrial = 10 } = {}): number[] =>
     farStrips(
       group,
@@ -105,11 +107,7 @@ describe("departures", () => {
   );
   const of = (changes: Partial<StripResiduals>, yields = [4000, 4000, 4000]) =>
     departuresOf(
-      {
-        variety: "Alder",
-        environment: "2024",
-        strips: strips.map((strip, i) => ({ ...strip, yieldKgPerHa: yields[i]! })),
-      },
+      { strips: strips.map((strip, i) => ({ ...strip, yieldKgPerHa: yields[i]! })) },
       {
         curve: null,
         errorVariance: 1,

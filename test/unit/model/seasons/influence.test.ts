@@ -1,11 +1,14 @@
 import { describe, expect, it } from "vitest";
+import type { Some } from "../../../../src/maths/group-by.ts";
 import { fitParabola } from "../../../../src/maths/parabola.ts";
 import { ratePoints } from "../../../../src/model/forms/rate-points.ts";
 import { outlyingStrips, stripsOfInfluence, topShift } from "../../../../src/model/seasons/influence.ts";
 import type { StripResiduals } from "../../../../src/model/seasons/strip-residuals.ts";
+import type { Strip } from "../../../../src/vocabulary/trial.ts";
 import { makeTrial } from "../../../make-trial.ts";
 
-const { strips } = makeTrial([1, 2, 3].map((n) => ({ rateSeedsPerM2: 100 * n, yieldKgPerHa: 4000 + n })));
+const strips = makeTrial([1, 2, 3].map((n) => ({ rateSeedsPerM2: 100 * n, yieldKgPerHa: 4000 + n })))
+  .strips as Some<Strip>;
 
 const residuals = (t: number, residualDf = 11): StripResiduals => ({
   curve: null,
@@ -87,7 +90,7 @@ describe("strips that may bend their curve", () => {
     studentized,
   });
   const rows = (of: StripResiduals): number[] =>
-    stripsOfInfluence({ variety: "Alder", environment: "2024", strips: eight }, of, {
+    stripsOfInfluence({ variety: "Alder", environment: "2024", strips: eight as Some<Strip> }, of, {
       intervalLevels: [0.8, 0.95],
     }).map(({ place }) => place.row);
 
