@@ -6,28 +6,37 @@
  * summed over environments. So each join is found over its whole range, and joins are taken in turn until none moves.
  */
 import { dot } from "../../maths/dot.ts";
+import { gather } from "../../maths/group-by.ts";
 import { cholesky, solveCholesky } from "../../maths/cholesky.ts";
 import { bestJoin } from "../../maths/hinge.ts";
 import type { HingeDegree, HingeStretches } from "../../maths/hinge.ts";
 import type { FormColumns, ResponseUnit } from "./pooled-forms.ts";
-import type { WeightedSums } from "./treatment-sums.ts";
+import type { WeightedGroup, WeightedSums } from "./treatment-sums.ts";
 import type { Treatment } from "./trial-layout.ts";
+
+interface SearchedGroup extends WeightedGroup {
+  /** C'V⁻¹X, one row a treatment. */
+  carried: Float64Array;
+}
+
+interface SearchedUnit {
+  rates: ResponseUnit["rates"];
+  /** Column of its hinge. */
+  column: number;
+  /** Its treatments, as places in each group that has some. */
+  members: { group: SearchedGroup; places: Int32Array }[];
+}
 
 /** The generalized least squares of a plateau form, as its joins move. */
 export class JoinSearch {
   private readonly weighted: WeightedSums;
   private readonly treatments: Treatment[];
-  private readonly units: ResponseUnit[];
+  private readonly units: SearchedUnit[];
   private readonly degree: HingeDegree;
-  private readonly first: number[];
   private readonly columns: number;
-  /** Per group C'V⁻¹X, one row a treatment. */
-  private readonly carried: Float64Array[];
   /** X'V⁻¹X, full, and X'V⁻¹y. */
   private readonly normal: Float64Array;
   private readonly withYield: Float64Array;
-  /** Per unit and group, the unit's treatments as places in the group. */
-  private readonly members: Int32Array[][];
 
   /** @param form  the columns at the joins to begin with */
   constructor(
@@ -37,83 +46,91 @@ export class JoinSearch {
     units: ResponseUnit[],
     degree: HingeDegree,
   ) {
-    const { fixed } = form;
-    const p = fixed.count;
     this.weighted = weighted;
     this.treatments = treatments;
-    this.units = units;
+    this.units = units.map(({ rates }, i) => ({ rates, column: form.first[i]!, members: [] }));
     this.degree = degree;
-    this.first = form.first;
-    this.columns = p;
-    this.normal = new Float64Array(p * p);
-    this.withYield = new Float64Array(p);
-    const unitOf = new Map(units.flatMap((unit, i) => unit.varieties.map((variety) => [variety, i])));
-    this.members = units.map(() => weighted.groups.map(() => new Int32Array(0)));
-    this.carried = weighted.groups.map(({ treatments: present, products, withYield }, g) => {
-      const size = present.length;
-      const carried = new Float64Array(size * p);
-      const places: number[][] = units.map(() => []);
-      for (let k = 0; k < size; k++) {
-        places[unitOf.get(treatments[present[k]!]!.variety)!]!.push(k);
-        for (let i = fixed.start[present[k]!]!; i < fixed.start[present[k]! + 1]!; i++) {
-          const column = fixed.column[i]!;
-          const value = fixed.value[i]!;
-          this.withYield[column]! += value * withYield[k]!;
-          for (let row = 0; row < size; row++)
-            carried[row * p + column]! += products[row * size + k]! * value;
-        }
+    this.columns = form.fixed.count;
+    this.normal = new Float64Array(this.columns ** 2);
+    this.withYield = new Float64Array(this.columns);
+    const unitOf = new Map(
+      this.units.flatMap((own, i) => units[i]!.varieties.map((variety) => [variety, own])),
+    );
+    for (const one of weighted.groups) {
+      const group = { ...one, carried: this.carry(one, form) };
+      const byUnit = gather([...group.treatments.keys()], (place) =>
+        unitOf.get(this.treatmentAt(group, place).variety)!,
+      );
+      for (const [unit, places] of byUnit) unit.members.push({ group, places: Int32Array.from(places) });
+    }
+  }
+
+  private treatmentAt(group: WeightedGroup, place: number): Treatment {
+    return this.treatments[group.treatments[place]!]!;
+  }
+
+  /** A group's C'V⁻¹X; adds what it has to the normal equations. */
+  private carry(
+    { treatments: present, products, withYield }: WeightedGroup,
+    { fixed }: FormColumns,
+  ): Float64Array {
+    const p = this.columns;
+    const size = present.length;
+    const carried = new Float64Array(size * p);
+    for (let k = 0; k < size; k++) {
+      for (let i = fixed.start[present[k]!]!; i < fixed.start[present[k]! + 1]!; i++) {
+        const column = fixed.column[i]!;
+        const value = fixed.value[i]!;
+        this.withYield[column]! += value * withYield[k]!;
+        for (let row = 0; row < size; row++) carried[row * p + column]! += products[row * size + k]! * value;
       }
-      for (let k = 0; k < size; k++) {
-        for (let i = fixed.start[present[k]!]!; i < fixed.start[present[k]! + 1]!; i++) {
-          for (let j = 0; j < p; j++)
-            this.normal[fixed.column[i]! * p + j]! += fixed.value[i]! * carried[k * p + j]!;
-        }
+    }
+    for (let k = 0; k < size; k++) {
+      for (let i = fixed.start[present[k]!]!; i < fixed.start[present[k]! + 1]!; i++) {
+        for (let j = 0; j < p; j++)
+          this.normal[fixed.column[i]! * p + j]! += fixed.value[i]! * carried[k * p + j]!;
       }
-      places.forEach((list, unit) => (this.members[unit]![g] = Int32Array.from(list)));
-      return carried;
-    });
+    }
+    return carried;
   }
 
   /** Puts a unit's join elsewhere. */
   moveJoin(unit: number, join: number): void {
-    const { weighted, treatments, degree, columns: p } = this;
-    const column = this.first[unit]!;
+    const { degree, columns: p } = this;
+    const { column, members } = this.units[unit]!;
     const products = new Float64Array(p);
     this.withYield[column] = 0;
-    weighted.groups.forEach((group, g) => {
+    for (const { group, places } of members) {
+      const { carried } = group;
       const size = group.treatments.length;
-      const carried = this.carried[g]!;
-      const members = this.members[unit]![g]!;
       const hinge = Float64Array.from(
-        members,
-        (k) => -(Math.max(0, join - treatments[group.treatments[k]!]!.u) ** degree),
+        places,
+        (k) => -(Math.max(0, join - this.treatmentAt(group, k).u) ** degree),
       );
       for (let row = 0; row < size; row++) {
         let sum = 0;
-        for (let i = 0; i < members.length; i++) sum += group.products[row * size + members[i]!]! * hinge[i]!;
+        for (let i = 0; i < places.length; i++) sum += group.products[row * size + places[i]!]! * hinge[i]!;
         carried[row * p + column] = sum;
       }
-      members.forEach((k, i) => {
+      places.forEach((k, i) => {
         this.withYield[column]! += hinge[i]! * group.withYield[k]!;
         for (let j = 0; j < p; j++) products[j]! += hinge[i]! * carried[k * p + j]!;
       });
-    });
+    }
     for (let j = 0; j < p; j++) {
       this.normal[column * p + j] = products[j]!;
       this.normal[j * p + column] = products[j]!;
     }
   }
 
-  /** For each rate of a unit, the positions of its treatments. */
-  private treatmentsByRate(unit: number): { group: number; place: number }[][] {
-    const { rates } = this.units[unit]!;
-    const rateNumber = new Map(rates.map((rate, k) => [rate, k]));
-    const byRate: { group: number; place: number }[][] = rates.map(() => []);
-    this.weighted.groups.forEach(({ treatments: present }, group) => {
-      for (const place of this.members[unit]![group]!)
-        byRate[rateNumber.get(this.treatments[present[place]!]!.u)!]!.push({ group, place });
+  /** A unit's treatments by their rates. */
+  private treatmentsByRate({ members }: SearchedUnit): Map<number, TreatmentOfUnit[]> {
+    const powers = this.degree + 1;
+    const all = members.flatMap(({ group, places }) => {
+      const reached = new Float64Array(powers * group.treatments.length);
+      return Array.from(places, (place): TreatmentOfUnit => ({ group, places, place, reached }));
     });
-    return byRate;
+    return gather(all, ({ group, place }) => this.treatmentAt(group, place).u);
   }
 
   /** The other columns' normal equations, solved; null where these columns are not independent. */
@@ -145,15 +162,15 @@ export class JoinSearch {
    */
   stretchesOf(unit: number): HingeStretches | null {
     const { degree, columns: p } = this;
-    const { rates } = this.units[unit]!;
-    const column = this.first[unit]!;
+    const own = this.units[unit]!;
+    const { rates, column } = own;
     const others = this.withoutUnit(column);
     if (others === null) return null;
     const { factor, withYield, groupedSs } = others;
 
     const lowest = rates[0]!;
     const range = rates[rates.length - 1]! - lowest;
-    const byRate = this.treatmentsByRate(unit);
+    const byRate = this.treatmentsByRate(own);
     const powers = degree + 1;
     const count = rates.length - 2;
     const stretches: HingeStretches = {
@@ -169,7 +186,7 @@ export class JoinSearch {
     for (let k = 0; k <= count; k++) {
       const v = (rates[k]! - lowest) / range;
       const power = [1, v, v * v];
-      for (const { group, place } of byRate[k]!) this.addBelow(below, unit, group, place, power);
+      for (const one of byRate.get(rates[k]!) ?? []) this.addBelow(below, one, power);
       if (k === 0) continue;
       const { squares, withX, withY } = below;
       for (const q of withX) q[column] = 0;
@@ -185,7 +202,6 @@ export class JoinSearch {
 
   private nothingBelow(powers: number): BelowJoin {
     return {
-      reached: this.weighted.groups.map(({ treatments }) => new Float64Array(powers * treatments.length)),
       squares: new Float64Array(powers * powers),
       withX: Array.from({ length: powers }, () => new Float64Array(this.columns)),
       withY: new Float64Array(powers),
@@ -194,14 +210,16 @@ export class JoinSearch {
   }
 
   /** Takes one more treatment of the unit into the sums below the join; `power` holds the powers of its v. */
-  private addBelow(below: BelowJoin, unit: number, group: number, place: number, power: number[]): void {
+  private addBelow(
+    below: BelowJoin,
+    { group, places, place, reached: acc }: TreatmentOfUnit,
+    power: number[],
+  ): void {
     const p = this.columns;
     const { squares, withX, withY } = below;
     const powers = withY.length;
-    const { products, withYield: yields, treatments: present } = this.weighted.groups[group]!;
+    const { products, withYield: yields, treatments: present, carried } = group;
     const size = present.length;
-    const carried = this.carried[group]!;
-    const acc = below.reached[group]!;
     const own = products[place * size + place]!;
     for (let l = 0; l < powers; l++) {
       for (let m = 0; m < powers; m++) {
@@ -214,8 +232,7 @@ export class JoinSearch {
       for (let j = 0; j < p; j++) withX[l]![j]! += power[l]! * carried[place * p + j]!;
     }
     for (let l = 0; l < powers; l++) {
-      for (const other of this.members[unit]![group]!)
-        acc[l * size + other]! += power[l]! * products[place * size + other]!;
+      for (const other of places) acc[l * size + other]! += power[l]! * products[place * size + other]!;
     }
     below.strips += this.weighted.strips[present[place]!]!;
   }
@@ -230,10 +247,18 @@ export class JoinSearch {
   }
 }
 
+/** One treatment of a unit, by its place in its group. */
+interface TreatmentOfUnit {
+  group: SearchedGroup;
+  /** Of all of the unit's treatments in the group. */
+  places: Int32Array;
+  place: number;
+  /** V⁻¹ products of vˡ over those below the join, shared by the group. */
+  reached: Float64Array;
+}
+
 /** Sums over a unit's treatments below the join, for powers l of v = (u − lowest)/range. */
 interface BelowJoin {
-  /** By group: V⁻¹ products of vˡ. */
-  reached: Float64Array[];
   /** vˡ with vᵐ, with the fixed columns, and with y. */
   squares: Float64Array;
   withX: Float64Array[];

@@ -20,14 +20,14 @@ export interface Evaluation {
 
 /** Room for the elimination of every group, kept between evaluations. */
 export interface Workspace {
-  stores: Float64Array[];
+  groups: (MixedModel["groups"][number] & { store: Float64Array })[];
   slopes: Float64Array;
 }
 
 /** Room for the numbers of one evaluation, used again by the next. */
 export function makeWorkspace(model: MixedModel): Workspace {
   return {
-    stores: model.groups.map((group) => new Float64Array(group.pattern.size)),
+    groups: model.groups.map((group) => ({ ...group, store: new Float64Array(group.pattern.size) })),
     slopes: new Float64Array(Math.max(0, ...model.groups.map((group) => group.pattern.size))),
   };
 }
@@ -47,7 +47,7 @@ export function evaluateAt(
   workspace: Workspace,
   weight?: number,
 ): Evaluation | null {
-  const { groups, totals, thetaCount } = model;
+  const { totals, thetaCount } = model;
   const order = model.kept.length;
   const size = order + 1;
   const withOne = new Float64Array(thetaCount + 1);
@@ -55,9 +55,9 @@ export function evaluateAt(
   withOne[thetaCount] = 1;
   const corner = totals.slice();
   let logDetRandom = 0;
-  for (const [g, { pattern, raw }] of groups.entries()) {
-    logDetRandom += eliminate(pattern, raw, withOne, workspace.stores[g]!);
-    addCorner(pattern, workspace.stores[g]!, corner, size);
+  for (const { pattern, raw, store } of workspace.groups) {
+    logDetRandom += eliminate(pattern, raw, withOne, store);
+    addCorner(pattern, store, corner, size);
   }
   if (!Number.isFinite(logDetRandom)) return null;
   const fixedPart = new Float64Array(order * order);
@@ -84,8 +84,8 @@ export function evaluateAt(
   }
   slopes[order * size + order] = useWeight;
   const gradient = new Float64Array(thetaCount + 1);
-  for (const [g, { pattern, raw }] of groups.entries())
-    pullBack(pattern, raw, withOne, workspace.stores[g]!, slopes, size, workspace.slopes, gradient);
+  for (const { pattern, raw, store } of workspace.groups)
+    pullBack(pattern, raw, withOne, store, slopes, size, workspace.slopes, gradient);
   return {
     logDetRandom,
     logDetFixed: logDeterminant(fixedFactor, order),
