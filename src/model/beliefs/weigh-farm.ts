@@ -220,18 +220,15 @@ function shareAmong(
   needs: readonly Float64Array[],
   priorsOf: (one: VarietyOnGrid) => Priors,
 ): Weighed[] {
-  const before = alone.map(({ response }) => response.timesPrior);
+  const known = alone.map(({ response }, v) => ({ one: varieties[v]!, before: response.timesPrior }));
   const shared = shareResponse(
-    varieties.map((one, v) => ({
-      ...gatherLosses(one.likelihood, needs[v]!, before[v]!),
+    known.map(({ one, before }, v) => ({
+      ...gatherLosses(one.likelihood, needs[v]!, before),
       priors: priorsOf(one),
     })),
   );
-  return varieties.map((one, v) => {
+  return known.map(({ one, before }, v) => {
     const { noResponseChance, timesPrior } = shared[v]!;
-    return weigh(one, false, {
-      noResponseChance,
-      timesPrior: (ray) => before[v]!(ray) * timesPrior(ray),
-    });
+    return weigh(one, false, { noResponseChance, timesPrior: (ray) => before(ray) * timesPrior(ray) });
   });
 }
