@@ -1,6 +1,7 @@
 /** From what was typed to what is read: which files, and what the options say of a season file's entries. */
 import { dirname, join, resolve } from "node:path";
-import { fileTwice, lotsSheetWithoutLots, standardInputTwice } from "../messages/options.ts";
+import { lotsSheetWithoutLots, standardInputTwice } from "../messages/options.ts";
+import { fileTwice } from "../messages/reading.ts";
 import type { Farm } from "../farm/farm.ts";
 import { readFarm, readFarmLots, readFarmSeason, type FarmSeason } from "../farm/read-farm.ts";
 import { isFarmArchive, unpackFarm } from "../farm/farm-archive.ts";

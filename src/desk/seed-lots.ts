@@ -55,12 +55,13 @@ export function seedLotsShown(desk: Desk): HTMLElement[] {
   const { book, answer } = desk;
   const sheet = book.files.find(({ as, used }) => used && as === "lots")?.sheets[0];
   const read = answer?.varieties ?? [];
+  const areRead = read.length > 0;
   // What keeps the strips from being read may stand in a lot, and is put right there.
-  const varieties = read.length > 0 ? read : varietiesIn(sheet?.rows ?? []);
+  const varieties = areRead ? read : varietiesIn(sheet?.rows ?? []);
   if (varieties.length === 0) return [];
   if (sheet === undefined) return noLotsYet(desk, varieties);
-  const lots = lotsTableOf(desk, sheet);
-  const problem = read.length > 0 ? null : (answer?.problem ?? null);
+  const lots = lotsTableOf(desk, sheet, areRead);
+  const problem = areRead ? null : (answer?.problem ?? null);
   return [
     element("h3", {}, "Seed lots"),
     ...(problem === null ? [] : [element("p", { class: "problem" }, problem)]),
@@ -99,14 +100,14 @@ function newLotsText(system: "us" | "metric", varieties: readonly string[]): str
   return `${[header, ...lots].join("\n")}\n`;
 }
 
-function lotsTableOf(desk: Desk, sheet: DeskSheet): LotsTable {
+/** @param areRead whether the strips are: only then are columns asked for that the table lacks */
+function lotsTableOf(desk: Desk, sheet: DeskSheet, areRead: boolean): LotsTable {
   const system = systemOf(desk);
   const header = sheet.rows[0] ?? [];
   const columns = header.map((text) => lotHeaders.nameOf(text));
-  const isRead = (desk.answer?.varieties ?? []).length > 0;
   const isThere = (asked: LotColumnName): boolean =>
     columns.some((one) => one === asked || (one !== null && [one, asked].every(isSize)));
-  const missing = isRead ? askedColumns[system].filter((text) => !isThere(lotHeaders.nameOf(text)!)) : [];
+  const missing = areRead ? askedColumns[system].filter((text) => !isThere(lotHeaders.nameOf(text)!)) : [];
   return { sheet, system, header, columns, varietyColumn: columnOfVarieties(header), missing };
 }
 

@@ -4,9 +4,6 @@ import { TrialError } from "../vocabulary/trial.ts";
 export const standardInputTwice = (): TrialError =>
   new TrialError("standard-input-twice", "Standard input (-) can be one file only.");
 
-export const fileTwice = (path: string): TrialError =>
-  new TrialError("file-twice", `${path} is given twice: its strips would count twice. Give it once.`);
-
 export const lotsSheetWithoutLots = (sheet: string): TrialError =>
   new TrialError(
     "lots-sheet-without-lots",

@@ -30,8 +30,9 @@ const someOf = (headers: readonly string[]): string =>
 export const noFiles = (): TrialError =>
   new TrialError("no-files", "No file was given. Name at least one file of strips.");
 
+/** @param file its name, or the path it was given by */
 export const fileTwice = (file: string): TrialError =>
-  new TrialError("file-twice", `${file} was given twice. Name each file once.`);
+  new TrialError("file-twice", `${file} is given twice: its strips would count twice. Give it once.`);
 
 export const fileTooLarge = (file: string): TrialError =>
   new TrialError(
