@@ -154,12 +154,15 @@ function scoreBelief(
 }
 
 /** Half a step of the engine's rates, to either side. */
-const slackOf = ({ testedSeedsPerM2: [lowest, highest], ratesSeedsPerM2: rates }: Belief): number =>
+export const slackOf = ({ testedSeedsPerM2: [lowest, highest], ratesSeedsPerM2: rates }: Belief): number =>
   (highest - lowest) / (rates.length - 1) / 2;
 
 /** −1 below, 0 inside, 1 above. */
-const sideOf = (rate: number, { lower, upper }: Pick<Interval, "lower" | "upper">, slack: number): number =>
-  rate < lower - slack ? -1 : rate > upper + slack ? 1 : 0;
+export const sideOf = (
+  rate: number,
+  { lower, upper }: Pick<Interval, "lower" | "upper">,
+  slack: number,
+): number => (rate < lower - slack ? -1 : rate > upper + slack ? 1 : 0);
 
 function scoreFields(
   belief: Belief,
