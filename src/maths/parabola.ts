@@ -47,8 +47,9 @@ export function fitParabola(p: GroupedPoints): Parabola | null {
   if (line === null) return null;
   const second = new Float64Array(p.points);
   for (let i = 0; i < p.points; i++) second[i] = ((p.x[i]! - line.centre) / line.scale) ** 2;
-  const meanV2 = meanOf(takeGroupMeansOff(p, second));
+  // Before group means are taken off: of two rates in balance, both squares are alike, and only rounding is left.
   const before = sumOfProducts(p, second, second);
+  const meanV2 = meanOf(takeGroupMeansOff(p, second));
   const k = sumOfProducts(p, line.first, second) / line.squaresB;
   for (let i = 0; i < p.points; i++) second[i]! -= k * line.first[i]!;
   const squaresC = sumOfProducts(p, second, second);

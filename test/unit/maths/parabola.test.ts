@@ -178,6 +178,16 @@ describe("no line or parabola", () => {
     const line = fitLine(two)!;
     expect(line.b / line.scale).toBeCloseTo(7 / 4, 12);
   });
+
+  it("is a parabola where two such values are no whole numbers, so that their squares leave a trace of rounding", () => {
+    // 0.9 and 1.5 million an acre, in seeds/m², once in each of four blocks.
+    const [low, high] = [900_000, 1_500_000].map((rate) => rate / 4046.8564224);
+    const cells = [0, 1, 2, 3].flatMap((g): Cell[] => [
+      [g, low!, 1, 50 + g],
+      [g, high!, 1, 54 + 2 * g],
+    ]);
+    expect(fitParabola(pointsOf(cells))).toBeNull();
+  });
 });
 
 describe("the best place between two ends", () => {
