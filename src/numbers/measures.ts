@@ -87,6 +87,8 @@ export interface Measures {
 
 interface Scale {
   unit: string;
+  /** The unit of one, where that is another word. */
+  one?: string;
   /** Person's value of one engine unit; every conversion here is a proportion. */
   factor: number;
   finest: number;
@@ -102,6 +104,7 @@ interface Scale {
 
 function measure({
   unit,
+  one = unit,
   factor,
   finest,
   style,
@@ -130,7 +133,7 @@ function measure({
     return word === undefined ? text : `${text} ${word}`;
   };
   const withUnit = (text: string): string =>
-    unit === "" ? text : /^[/]/.test(unit) ? `${text}${unit}` : `${text} ${unit}`;
+    unit === "" ? text : /^[/]/.test(unit) ? `${text}${unit}` : `${text} ${text === "1" ? one : unit}`;
   return {
     unit,
     finest,
@@ -204,7 +207,9 @@ export function measuresOf(result: Pick<Result, "units" | "settings">, style = p
     seedsPerWeight: us ? plain("seeds/lb", toSeedsPerPound(1), 10) : plain("seeds/kg", 1, 10),
     grams: weighed("g", 1),
     orderWeight: us ? plain("lb", 1 / kgPerPound, 10) : plain("kg", 1, 10),
-    area: us ? plain("acres", acresPerHectare, 1) : plain("ha", 1, 0.1),
+    area: us
+      ? measure({ unit: "acres", one: "acre", factor: acresPerHectare, finest: 1, style })
+      : plain("ha", 1, 0.1),
     rowSpacing: us ? plain("in", 1 / 0.0254, 0.1) : plain("cm", 100, 0.1),
     water: us ? plain("in", 1 / 25.4, 0.1) : plain("mm", 1, 1),
     groundLength: us ? plain("ft", 1 / metresPerFoot, 1) : plain("m", 1, 0.1),

@@ -1,9 +1,13 @@
 import { describe, expect, it } from "vitest";
 import { measuresOf } from "../../../src/numbers/measures.ts";
-import { fromPoundsPerAcre } from "../../../src/numbers/units.ts";
+import { acresPerHectare, fromPoundsPerAcre } from "../../../src/numbers/units.ts";
 import { defaultSettings } from "../../../src/vocabulary/settings.ts";
 
 const measures = measuresOf({ units: { system: "us", currency: "$" }, settings: defaultSettings });
+
+it("one acre is no acres", () => {
+  expect([1, 2].map((acres) => measures.area.text(acres / acresPerHectare))).toEqual(["1 acre", "2 acres"]);
+});
 
 describe("weights of seed", () => {
   // Canola is sown at 4 to 6 lb/ac (common practice, no source): a pound more or less would be a fifth of it.
