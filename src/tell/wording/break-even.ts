@@ -54,15 +54,17 @@ export function breakEvenOfAll({ next }: Pick<Result, "next">, measures: Measure
   const lowest = ends(known, "lower", (a, b) => b - a);
   const highest = ends(known, "upper", (a, b) => a - b);
   const range = { lower: lowest?.price ?? null, upper: highest?.price ?? null, looked: first.range.looked };
-  const changes =
-    known.length < 2
-      ? []
-      : [
-          ...(lowest === undefined ? [] : [`below that, ${lowest.variety} changes first`]),
-          ...(highest === undefined ? [] : [`above it, ${highest.variety}`]),
-        ];
-  const told = changes.length === 0 ? "" : ` (${changes.join("; ")})`;
+  const told = known.length < 2 ? "" : changesFirst(lowest?.variety, highest?.variety);
   return `This advice holds with grain ${rangeText(range, measures.grainPrice)}${told}.`;
+}
+
+/** " (below that, Alder changes first; above it, Birch)"; "" where none changes. */
+function changesFirst(below: string | undefined, above: string | undefined): string {
+  if (above === undefined) return below === undefined ? "" : ` (below that, ${below} changes first)`;
+  if (below === undefined) return ` (above that, ${above} changes first)`;
+  return below === above
+    ? ` (beyond either, ${below} changes first)`
+    : ` (below that, ${below} changes first; above it, ${above})`;
 }
 
 /** The nearest end of all ranges, with its variety; undefined where none ends. */

@@ -84,6 +84,21 @@ describe("break-even in words", () => {
     );
   });
 
+  it("says in a whole clause which variety changes, at one end or at both", () => {
+    const [first, second] = result.next.map(({ variety }) => variety);
+    const told = (...ranges: [number | null, number | null][]): string =>
+      breakEvenOfAll({ next: ranges.map(([lower, upper], i) => withRange(i, lower, upper)) }, measures);
+    expect(told([null, 10.567], [null, null])).toBe(
+      `This advice holds with grain up to $10.50/bu (above that, ${first} changes first).`,
+    );
+    expect(told([null, null], [4.4321, 10.567])).toBe(
+      `This advice holds with grain from $4.50 to $10.50/bu (beyond either, ${second} changes first).`,
+    );
+    expect(told([4.4321, null], [null, null])).toBe(
+      `This advice holds with grain from $4.50/bu up (below that, ${first} changes first).`,
+    );
+  });
+
   it("says how far was looked where it holds all the way", () => {
     expect(breakEvenOfAll({ next: [withRange(0, null, null)] }, measures)).toBe(
       "This advice holds with grain at every price tried, from $2.50 to $12.50/bu.",
