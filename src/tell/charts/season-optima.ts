@@ -150,9 +150,11 @@ const rangeWithin = (
   [lowest, highest]: Tested,
   measures: Measures,
 ): string =>
-  openRange(lower < lowest ? null : lower, upper > highest ? null : upper, (rate) =>
-    bareRate(rate, measures),
-  );
+  upper < lowest || lower > highest
+    ? rateWithin(lower, [lowest, highest], measures)
+    : openRange(lower < lowest ? null : lower, upper > highest ? null : upper, (rate) =>
+        bareRate(rate, measures),
+      );
 
 const optimaOf = (result: Result, variety: string): SeasonOptima | undefined =>
   result.seasons.find((one) => one.variety === variety && one.of === "economic");

@@ -162,6 +162,24 @@ it("no season's fit is told beyond the tested rates", () => {
   }
 });
 
+it("a season's range that lies beyond the tested rates as a whole is told without a number of its own", () => {
+  const [first] = seasonOptima.subjects(result);
+  const wholly = (shift: number): string => {
+    const seasons = result.seasons.map((one) => ({
+      ...one,
+      optima: one.optima.map((optimum) => ({
+        ...optimum,
+        rateSeedsPerM2: optimum.rateSeedsPerM2 + shift,
+        lower: optimum.lower + shift,
+        upper: optimum.upper + shift,
+      })),
+    }));
+    return String(seasonOptima.draw({ ...result, seasons }, first!, measures).table.rows[0]![2]);
+  };
+  // From 0.80 to 2.00 million an acre were tested.
+  expect([wholly(-1000), wholly(1000)]).toEqual(["below 0.80", "above 2.00"]);
+});
+
 it("words for how often a range holds follow the setting", () => {
   const other = {
     ...result,
