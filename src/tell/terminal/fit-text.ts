@@ -244,7 +244,9 @@ export function fitText(result: Result, style: TextStyle): string {
       `in ${counted(result.environments.length, "site-year", measures.style)} used, ${result.rows.leftOut} left out.`,
     ...(result.next.length > 0 ? [nextText(result, measures, style)] : []),
     ...byFieldText(result, measures, style),
-    ...(result.next.length > 0 ? [sensitivityText(result, measures, style)] : []),
+    ...(result.next.some(({ sensitivity }) => sensitivity.length > 0)
+      ? [sensitivityText(result, measures, style)]
+      : []),
     ...fitted.map((variety) => varietyText(result, variety, measures, style)),
     ...pooledSections(result, measures, style),
     ...(oneByOne

@@ -55,6 +55,11 @@ describe("what other starting assumptions would give", () => {
     expect(sensitivitySentence({ ...strong, sensitivity: [] }, measures)).toBe("");
   });
 
+  it("is no table in the terminal where there is no best rate to compare", () => {
+    const next = result.next.map((one) => ({ ...one, sensitivity: [] }));
+    expect(fitText({ ...result, next }, plainTextStyle)).not.toContain("other starting assumptions");
+  });
+
   it("is a table in the terminal, beside the rate above", () => {
     const text = fitText(result, plainTextStyle);
     const lines = text
