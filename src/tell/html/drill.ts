@@ -178,7 +178,7 @@ function stopSentence(stop: LateStop, { settings }: Result, measures: Measures):
     case "tested":
       return "No more than this: nothing higher was tested.";
     case "cap":
-      return `Never above ${measures.rate.text(settings.lateCapSeedsPerM2)}, however late.`;
+      return `Lateness adds none beyond ${measures.rate.text(settings.lateCapSeedsPerM2)}.`;
   }
 }
 

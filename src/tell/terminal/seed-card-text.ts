@@ -55,7 +55,7 @@ function cardText(card: SeedCard, settings: Settings, measures: Measures, style:
 
 /** Whose rate a card is for, where the person did not type it. */
 const sources: Partial<Record<SeedCard["from"], string>> = {
-  advice: "advised by the strips",
+  advice: "next season’s rate",
   lot: "today’s rate",
 };
 
@@ -63,7 +63,7 @@ const sources: Partial<Record<SeedCard["from"], string>> = {
 const stops: Record<LateStop, string> = {
   lodging: "no more, or it lodges too often",
   tested: "no more: nothing higher was tested",
-  cap: "at the cap",
+  cap: "stopped by the cap",
 };
 
 /** One count in the units people use, each as exact as a drill can be set or a person can count. */
@@ -88,7 +88,9 @@ function seedLines(card: SeedCard, measures: Measures): Line[] {
         perArea(card.rateSeedsPerM2, measures),
         ...(late === null
           ? from
-          : [`${late.days} days late${late.stoppedBy === null ? "" : `, ${stops[late.stoppedBy]}`}`]),
+          : [
+              `${late.days} ${late.days === 1 ? "day" : "days"} late${late.stoppedBy === null ? "" : `, ${stops[late.stoppedBy]}`}`,
+            ]),
       ].join("   "),
     ],
     lowest && [
@@ -243,7 +245,7 @@ function cautionsText(
       ...(assumed === "" ? [] : [assumed]),
       ...(late
         ? [
-            `Late: ${plainNumber(100 * latePerDay, 1, measures).replace(/[.,]0$/, "")}% more seed a day, simple, at most ${measures.rate.text(lateCapSeedsPerM2)}. More seed does not make up for the yield lost to late seeding. If the crop is insured, read what your policy says about late seeding.`,
+            `Late: ${plainNumber(100 * latePerDay, 1, measures).replace(/[.,]0$/, "")}% more seed a day, simple, but none beyond ${measures.rate.text(lateCapSeedsPerM2)}. More seed does not make up for the yield lost to late seeding. If the crop is insured, read what your policy says about late seeding.`,
           ]
         : []),
       "Calibrate the drill with this seed, the drill stopped and secured; its chart can be 25 to 50% off.",

@@ -1,7 +1,8 @@
 import { describe, expect, it } from "vitest";
 import { decideAgain } from "../../../../src/decide/decide.ts";
 import { measuresOf } from "../../../../src/numbers/measures.ts";
-import { drillSection } from "../../../../src/tell/html/drill.ts";
+import { drillSection, lateSection } from "../../../../src/tell/html/drill.ts";
+import { fromPerAcre } from "../../../../src/numbers/units.ts";
 import { nextTable } from "../../../../src/tell/html/next-table.ts";
 import { fitText } from "../../../../src/tell/terminal/fit-text.ts";
 import { plainTextStyle } from "../../../../src/tell/terminal/text-table.ts";
@@ -61,6 +62,15 @@ describe("the planned date", () => {
       fitText(onTime, plainTextStyle),
     ])
       expect(told).not.toMatch(/on time|days late/i);
+  });
+
+  it("never says that no rate goes above the cap on lateness, since one on time may", () => {
+    const low = decideAgain(result, { ...result.settings, lateCapSeedsPerM2: fromPerAcre(1_000_000) });
+    const above = low.next.flatMap(({ late }) => late.rows).filter(({ stoppedBy }) => stoppedBy === "cap");
+    expect(above.some(({ rateSeedsPerM2 }) => rateSeedsPerM2 > fromPerAcre(1_000_000))).toBe(true);
+    const told = lateSection(low, measures)!.text;
+    expect(told).toContain("* Lateness adds none beyond 1.00 million seeds/ac.");
+    expect(told).not.toContain("Never above");
   });
 
   it("orders in what each lot is sold in", () => {

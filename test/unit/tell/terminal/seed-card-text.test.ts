@@ -109,6 +109,24 @@ describe("seedCardsText", () => {
     );
   });
 
+  it("counts one day as a day, and more as days", () => {
+    expect(text({ daysLate: 1 })).toContain("   1 day late\n");
+    expect(text({ daysLate: 2 })).toContain("   2 days late\n");
+  });
+
+  it("asks for no rate that it says is never gone above", () => {
+    // Already on time above the cap of 1.6 million: lateness adds nothing, and takes nothing off.
+    const dense = text({ daysLate: 10, known: { from: "rate", seedsPerM2: fromPerAcre(1_650_000) } });
+    expect(dense).toContain("Viable seeds     1.65 million/ac   37.9/ft²   10 days late, stopped by the cap");
+    expect(dense).toContain("Late: 1% more seed a day, simple, but none beyond 1.60 million seeds/ac.");
+    expect(dense).not.toMatch(/at most|at the cap/);
+  });
+
+  it("does not say of a result's rate that the strips advise it, since today's rate is kept where they say nothing", () => {
+    const advice = { from: "advice", seedsPerM2: fromPerAcre(1_200_000), lowestBinds: false } as const;
+    expect(text({ known: advice })).toContain("27.5/ft²   next season’s rate\n");
+  });
+
   it("takes what could steer a terminal out of a name", () => {
     expect(text({}, { ...lot, variety: "Ostrin\u001b[31mdel\n" })).not.toMatch(/\u001b|del\n\n/);
   });
