@@ -1,6 +1,7 @@
 /** The curves of a variety that charts draw: expected yield and net return, with the band of the believable curves. */
 import type { Belief, Curve, CurvePoint } from "../../vocabulary/result.ts";
 import type { Settings } from "../../vocabulary/settings.ts";
+import { isTested } from "../../vocabulary/tested-rates.ts";
 import { bandAt } from "./believed-yields.ts";
 import { rateOfBest } from "./curve-table.ts";
 import { gainCurve } from "./gain-curve.ts";
@@ -9,7 +10,7 @@ import type { NetReturns } from "./net-return.ts";
 /** Every second rate of the table is drawn. */
 const every = 2;
 
-/** @param rateNow today's rate; null where it is not known, and gains are then against the best rate */
+/** @param rateNow today's rate; where it is not known (null) or not tested, gains are against the best rate */
 export function believedCurves(
   belief: Belief,
   net: NetReturns,
@@ -26,7 +27,7 @@ export function believedCurves(
     response.push({ rateSeedsPerM2, value: belief.expectedKgPerHa[x]!, lower, upper });
     money.push({ rateSeedsPerM2, value: expected[x]!, lower: earned(lower), upper: earned(upper) });
   }
-  const from = rateNow ?? rateOfBest(rates, expected);
+  const from = isTested(rateNow, belief) ? rateNow : rateOfBest(rates, expected);
   const gain = gainCurve(belief, net, from, settings.intervalLevels[1], every);
   const { variety } = belief;
   return [

@@ -7,6 +7,7 @@
 import type { Belief, Interval, LodgingCeiling, NextRate, Optimum, Reason } from "../../vocabulary/result.ts";
 import type { Lot, Settings } from "../../vocabulary/settings.ts";
 import { evidenceWord, noResponseLimit } from "./evidence.ts";
+import { isTested } from "../../vocabulary/tested-rates.ts";
 import { indexOfLargest } from "../../maths/weighted-quantiles.ts";
 import { rateOfBest, valueAt } from "./curve-table.ts";
 import { believedOptimum, intervalsOfBest } from "./believed-optimum.ts";
@@ -120,7 +121,7 @@ function stepWhere(
   rates: NetReturns["rates"],
   within: StepBounds,
 ): { rate: number | null; reasons: Reason[] } {
-  const { now, lowest, ceiling, settings } = within;
+  const { belief, now, lowest, ceiling, settings } = within;
   const wanted = wantedRate(earned, within);
   if (now === null)
     return keepLowest(bestStep(wanted, ceiling, settings), { lowest, ceiling, asksForLess: false }, settings);
@@ -138,7 +139,9 @@ function stepWhere(
     },
     settings,
   );
-  return keepLowest(free, { lowest, ceiling, asksForLess }, settings);
+  // What a change from a rate that was not tested would add is not known.
+  const reasons = free.reasons.filter(({ code }) => code !== "inside-flat-zone" || isTested(now, belief));
+  return keepLowest({ ...free, reasons }, { lowest, ceiling, asksForLess }, settings);
 }
 
 /** Reasons about the best rate or about money. */
@@ -231,7 +234,7 @@ function reasonsOf(
         testSeedsPerM2: optimum.edge === "highest" ? testHigherSeedsPerM2 : testLowerSeedsPerM2,
       },
     });
-  if (now !== null && (now < lowest || now > highest))
+  if (now !== null && !isTested(now, belief))
     reasons.push({
       code: "today-outside-tested",
       numbers: { rateSeedsPerM2: now, lowestSeedsPerM2: lowest, highestSeedsPerM2: highest },

@@ -1,5 +1,6 @@
 /** What each rate earns over today's: zero at today's rate, the band on the difference, an axis that no price moves. */
 import type { Curve, NextRate, Result } from "../../vocabulary/result.ts";
+import { isTested } from "../../vocabulary/tested-rates.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { rangeName } from "../wording/optimum.ts";
 import type { Chart, Row, Spec } from "./chart.ts";
@@ -62,7 +63,7 @@ export const netReturn: Chart = {
     const zone = next?.flatZone ?? null;
     const sum = measures.moneyPerArea.chosen(result.settings.flatZonePerHa);
     const best = bestOf(curve);
-    const over = next?.rateNowSeedsPerM2 === null ? "the best rate" : "today's rate";
+    const over = overToday(result, variety, next) ? "today's rate" : "the best rate";
     const money = measures.moneyPerArea;
     const level = result.settings.intervalLevels[1];
     return {
@@ -105,6 +106,12 @@ export const netReturn: Chart = {
     };
   },
 };
+
+/** As in `believedCurves`. */
+function overToday({ beliefs }: Result, variety: string, next: NextRate | undefined): boolean {
+  const belief = beliefs.find((one) => one.variety === variety);
+  return belief !== undefined && isTested(next?.rateNowSeedsPerM2 ?? null, belief);
+}
 
 const bestOf = ({ points }: Curve): Curve["points"][number] =>
   points.reduce((top, point) => (point.value > top.value ? point : top));

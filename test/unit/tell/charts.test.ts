@@ -8,6 +8,7 @@ import { learning } from "../../../src/tell/charts/learning.ts";
 import { nextTable } from "../../../src/tell/html/next-table.ts";
 import { flatZoneSentence } from "../../../src/tell/wording/variety.ts";
 import { measuresOf } from "../../../src/numbers/measures.ts";
+import { demoResult } from "../../fixtures/demo.ts";
 import { makeResult } from "../../fixtures/result.ts";
 
 const result = makeResult();
@@ -96,6 +97,21 @@ describe("charts", () => {
       expect(Math.abs(Number(near.y))).toBeLessThan(1.5);
       expect(data.axis).toEqual(drawn[0]!.axis);
     }
+  });
+
+  it("name the rate that gains are over: today's, or the best where today's is not known or not tested", () => {
+    const demo = demoResult();
+    const [variety] = demo.varieties;
+    const over = (rateNowSeedsPerM2: number | null): string =>
+      netReturn.draw(
+        { ...demo, next: demo.next.map((next) => ({ ...next, rateNowSeedsPerM2 })) },
+        variety!,
+        measuresOf(demo),
+      ).heading;
+    const [lowest, highest] = demo.beliefs.find((belief) => belief.variety === variety)!.testedSeedsPerM2;
+    for (const tested of [lowest, highest]) expect(over(tested)).toBe("Gain over today's rate, after seed");
+    for (const other of [null, lowest - 1, highest + 1])
+      expect(over(other)).toBe("Gain over the best rate, after seed");
   });
 
   it("have one axis of yield for all varieties", () => {

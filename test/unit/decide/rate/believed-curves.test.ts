@@ -77,5 +77,7 @@ describe("the curves that charts draw", () => {
     // 834 − 26 × 16.0345 ÷ 50 = 825.6621.
     expect(gains(250)).toEqual([close(-15), close(119)]);
     expect(gains(null)).toEqual([expect.closeTo(-125.6621, 4), expect.closeTo(8.3379, 4)]);
+    // Of a rate that was not tested nothing is known: 200 to 400 were.
+    for (const untested of [199, 401]) expect(gains(untested)).toEqual(gains(null));
   });
 });

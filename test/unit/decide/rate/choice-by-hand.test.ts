@@ -176,6 +176,19 @@ describe("what else is said of a choice", () => {
     expect(outside(400)).toBeUndefined();
   });
 
+  it("does not say what a change from a rate outside the tested ones would add", () => {
+    // With cheap seed the best is 400, the highest tested; with dear seed 200, the lowest. Beyond them nothing is known.
+    for (const [rate, price] of [
+      [410, 0.02],
+      [190, 0.06],
+    ] as const) {
+      const stays = chosen({ rateNowSeedsPerM2: rate, seedPricePerThousand: price });
+      expect(stays.rateNextSeedsPerM2).toBe(rate);
+      expect(codes(stays)).toContain("today-outside-tested");
+      expect(codes(stays)).not.toContain("inside-flat-zone");
+    }
+  });
+
   it("says where there was one season, or only a region", () => {
     expect(codes(chosen({}, three, { seasons: 1 }))).toContain("one-season");
     expect(codes(chosen({}, three, { seasons: 2 }))).not.toContain("one-season");

@@ -1,0 +1,8 @@
+/** Which rates the strips speak of. */
+import type { Belief } from "./result.ts";
+
+/** Whether a rate lies within those tested: what any other earns is not known. False where it is not known itself. */
+export const isTested = (
+  rate: number | null,
+  { testedSeedsPerM2: [lowest, highest] }: Pick<Belief, "testedSeedsPerM2">,
+): rate is number => rate !== null && rate >= lowest && rate <= highest;
