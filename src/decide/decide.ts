@@ -29,7 +29,7 @@ import { keepLowest, lowestRate } from "./rate/lowest-rate.ts";
 import { netReturns, varietyPrices, type NetReturns } from "./rate/net-return.ts";
 import { chooseRate, withoutNumbers, type RateChoice, type VarietyFacts } from "./rate/next-rate.ts";
 import { addPooledOptima } from "./optima/pooled-optimum.ts";
-import { qualityMoney } from "./rate/quality.ts";
+import { paysForQuality, qualityMoney } from "./rate/quality.ts";
 import { rateByField } from "./rate/rate-by-field.ts";
 import { ratesElsewhere } from "./rate/rate-elsewhere.ts";
 import { holdAgainstStrips, type OtherReadings } from "./rate/second-reading.ts";
@@ -154,7 +154,9 @@ export function chooseOfVariety(
     lodgingCeiling: findLodgingCeiling(lodging, settings),
   };
   const quadratic = pooled.find(ofVariety)?.forms.find(({ form }) => form === "quadratic");
-  const readings = { fits: own, pooled: quadratic?.economicOptimum ?? null };
+  // The pooled curve knows the money of grain and seed only.
+  const pays = paysForQuality(protein.find(ofVariety), lodging, settings);
+  const readings = { fits: own, pooled: pays ? null : (quadratic?.economicOptimum ?? null) };
   return { ...choose(belief, net, facts, readings, settings), net };
 }
 

@@ -30,6 +30,14 @@ export function premiumAt(schedule: readonly ProteinStep[], proteinPct: number):
   return low.premiumPerKg + part * (high.premiumPerKg - low.premiumPerKg);
 }
 
+/** Whether quality counts in the money of a variety: what is read at grain and seed alone is then another question. */
+export const paysForQuality = (
+  protein: ProteinResponse | undefined,
+  lodging: VarietyLodging | undefined,
+  { proteinSchedule, lodgingCostPerHa }: Pick<Settings, "proteinSchedule" | "lodgingCostPerHa">,
+): boolean =>
+  (protein !== undefined && proteinSchedule.length > 0) || (lodging !== undefined && lodgingCostPerHa !== 0);
+
 /**
  * Quality in money for one variety.
  *

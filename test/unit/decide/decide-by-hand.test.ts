@@ -283,6 +283,30 @@ describe("what a variety's choice is taken from", () => {
     expect(codes(pooled("Alder", ["linear", far], ["quadratic", near]))).not.toContain("readings-disagree");
   });
 
+  it("is not held against it where quality counts in money, of which the pooled curve knows nothing", () => {
+    const far: Optimum = { kind: "found", rateSeedsPerM2: 1000, lower: 900, upper: 1100, reason: "interval" };
+    const pooled = [{ variety: "Alder", forms: [{ form: "quadratic", economicOptimum: far }] }] as never;
+    const protein: ProteinResponse[] = ["Alder", "Birch"].map((variety) => ({
+      variety,
+      strips: 20,
+      centreSeedsPerM2: 300,
+      slopePctPerSeedPerM2: -0.01,
+      ownSlope: null,
+      levels: [{ environment: "2024", proteinPct: 13 }],
+    }));
+    const proteinSchedule = [
+      { proteinPct: 12, premiumPerKg: 0 },
+      { proteinPct: 14, premiumPerKg: 0.02 },
+    ];
+    const disagrees = (ground: Partial<ChoiceGround>, more: Partial<Settings>): boolean =>
+      codesOf(chosen({ pooled, ...ground }, more).choice).includes("readings-disagree");
+    expect(disagrees({ protein }, { proteinSchedule })).toBe(false);
+    expect(disagrees({ protein: [protein[1]!] }, { proteinSchedule })).toBe(true);
+    expect(disagrees({ protein }, {})).toBe(true);
+    expect(disagrees({ lodgings: [lodging] }, { lodgingCostPerHa: 1 })).toBe(false);
+    expect(disagrees({ lodgings: [lodging] }, { lodgingCostPerHa: 0 })).toBe(true);
+  });
+
   describe("at two rates", () => {
     // 300 yields 90 to 110 kg/ha less than 250: with the seed it costs (20 + 15) a hectare, and that surely.
     const pair = (season: number, less: number): VarietyFit =>
