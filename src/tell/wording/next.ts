@@ -2,7 +2,7 @@
 import type { NextRate, Result } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { rangeName } from "./optimum.ts";
-import { chance, counted, listed } from "../../numbers/written-numbers.ts";
+import { chance, counted, countWord, listed } from "../../numbers/written-numbers.ts";
 
 /** `best`: today's rate is not known, so only the best rate is given; `none`: no rate can be named. */
 export type Move = "more" | "less" | "same" | "best" | "none";
@@ -125,16 +125,17 @@ export function headline(result: Result, measures: Measures): string {
     const gain = gainOnArea(result, next, measures);
     return `sow ${moveOf(next)} ${next.variety}${gain === "" ? "" : `: ${gain}`}`;
   });
-  if (moving.length > told.length) parts.push(`${moving.length - told.length} more would change`);
+  if (moving.length > told.length) parts.push(`${countWord(moving.length - told.length)} more would change`);
   if (staying.length > 0)
     parts.push(
       many
         ? `${counted(staying.length, "variety")} ${staying.length === 1 ? "stays" : "stay"}`
         : `keep the rate of ${listed(staying.map(({ variety }) => variety))}`,
     );
-  if (rowsOf("best").length > 0)
+  const best = rowsOf("best").length;
+  if (best > 0)
     parts.push(
-      `best rates found for ${names("best")}: say what you sow today to see what a change would earn`,
+      `best ${best === 1 ? "rate" : "rates"} found for ${names("best")}: say what you sow today to see what a change would earn`,
     );
   if (rowsOf("none").length > 0) parts.push(`no rate yet for ${names("none")}`);
   const sentence = parts.join("; ");
