@@ -1,7 +1,7 @@
 /** Half a sheet of paper for each variety, to be taped to the drill; and the same as text, to be sent. */
 import type { Result } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
-import { capitalized } from "../../numbers/written-numbers.ts";
+import { capitalized, counted } from "../../numbers/written-numbers.ts";
 import {
   catchLength,
   drillOrders,
@@ -118,5 +118,5 @@ function settingsByField({ next, settings }: DrillOrder, result: Result, measure
         )}
       </tbody>
     </table>
-    ${settings.length > shown.length ? markup`<p class="card-note">${settings.length - shown.length} more fields: see the report.</p>` : null}`;
+    ${settings.length > shown.length ? markup`<p class="card-note">${capitalized(counted(settings.length - shown.length, `more ${by.toLowerCase()}`))}: see the report.</p>` : null}`;
 }

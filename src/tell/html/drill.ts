@@ -48,6 +48,10 @@ function namedRows(
       };
 }
 
+/** The variety, with a word where its fields ask for rates of their own: those are on its card. */
+const named = ({ variety, byField }: NextRate): Markup =>
+  markup`<bdi>${variety}</bdi>${byField?.differ === true ? markup` <span class="quiet">one rate for all</span>` : null}`;
+
 /** Table of every lot that is known; nothing where none is. */
 export function drillSection(result: Result, measures: Measures): Markup | null {
   const rows = inOrderOfGain(result).filter((next) => next.sowing !== null);
@@ -59,8 +63,8 @@ export function drillSection(result: Result, measures: Measures): Markup | null 
   const { corner, bodies } = namedRows(
     rows,
     columns.length,
-    ({ variety }) =>
-      markup`<bdi>${variety}</bdi>${treated.has(variety) ? markup` <span class="tag">treated</span>` : null}`,
+    (next) =>
+      markup`${named(next)}${treated.has(next.variety) ? markup` <span class="tag">treated</span>` : null}`,
     (next) =>
       markup`${columns.map(({ head, cell }) => markup`<td${label(head)}>${cell(next.sowing!, next)}</td>`)}`,
   );
@@ -138,7 +142,7 @@ export function lateSection(result: Result, measures: Measures): Markup | null {
   const { corner, bodies } = namedRows(
     inOrderOfGain(result),
     days.length,
-    ({ variety }) => markup`<bdi>${variety}</bdi>`,
+    named,
     (next) =>
       markup`${next.late.rows.map(
         (row) =>

@@ -3,6 +3,7 @@ import type { NextRate, Result } from "../../vocabulary/result.ts";
 import { evidenceDots, evidenceLine, evidenceWords } from "../wording/evidence.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { byFieldSentence, byFieldTable } from "../wording/by-field.ts";
+import { settingsByPlace } from "../wording/drill-settings.ts";
 import { moveOf, moveWords, rateOr } from "../wording/next.ts";
 import { bareRate } from "../wording/optimum.ts";
 import { reasonSentence } from "../wording/reasons.ts";
@@ -53,10 +54,12 @@ export function growerVariety(result: Result, variety: string, measures: Measure
   const next = result.next.find((row) => row.variety === variety);
   if (next === undefined) return markup`<p>These strips give no rate for ${variety}.</p>`;
   const move = moveOf(next);
+  const byPlace = settingsByPlace(next, measures);
   return markup`<p class="verdict"><span aria-hidden="true">${moveWords[move].arrow}</span> ${
     move === "same" && next.rateNextSeedsPerM2 !== null
       ? markup`stay at <b>${measures.rate.text(next.rateNextSeedsPerM2)}</b>`
       : markup`${moveWords[move].word}: ${rateChange(next, measures)}`
   }</p>
+    ${byPlace === "" ? null : markup`<p>${byPlace}</p>`}
     <p>${flatZoneSentence(result, next, measures)}</p>`;
 }

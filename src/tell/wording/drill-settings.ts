@@ -52,6 +52,19 @@ function settingsOf(next: NextRate): DrillSetting[] {
     : [at(null, rate)];
 }
 
+/** "By field: Hill 1.09 million seeds/ac, 86 lb/ac; Bottom 1.32 million seeds/ac, 105 lb/ac."; "" where one rate serves all. */
+export function settingsByPlace(next: NextRate, measures: Measures): string {
+  const settings = settingsOf(next);
+  if (settings.length < 2) return "";
+  const told = settings.map(({ place, rateSeedsPerM2, kgPerHa }) =>
+    [
+      `${place} ${measures.rate.text(rateSeedsPerM2)}`,
+      ...(kgPerHa === null ? [] : [measures.seedWeight.text(kgPerHa)]),
+    ].join(", "),
+  );
+  return `By ${next.byField!.by}: ${told.join("; ")}.`;
+}
+
 /** "7.5 in", marked where it is assumed. */
 export const rowsApart = ({ settings }: Pick<Result, "settings">, measures: Measures): string =>
   `${measures.rowSpacing.text(settings.rowSpacingM)}${isAssumed(settings, "row_spacing") ? " (assumed)" : ""}`;

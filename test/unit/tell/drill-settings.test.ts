@@ -4,7 +4,9 @@ import { measuresOf } from "../../../src/numbers/measures.ts";
 import { fromPoundsPerAcre } from "../../../src/numbers/units.ts";
 import type { FieldRate, NextRate, Result } from "../../../src/vocabulary/result.ts";
 import { drillCards } from "../../../src/tell/html/drill-cards.ts";
-import { drillOrders, drillText } from "../../../src/tell/wording/drill-settings.ts";
+import { drillSection, lateSection } from "../../../src/tell/html/drill.ts";
+import { growerVariety } from "../../../src/tell/html/variety-answer.ts";
+import { drillOrders, drillText, settingsByPlace } from "../../../src/tell/wording/drill-settings.ts";
 
 const demo = demoResult();
 const measures = measuresOf(demo);
@@ -74,6 +76,29 @@ describe("the answer as plain text", () => {
   });
 });
 
+describe("where fields differ", () => {
+  it("the tables for the drill say that theirs is one rate for all, since the cards have others", () => {
+    const tables = (result: Result): string =>
+      `${drillSection(result, measures)!.text}${lateSection(result, measures)!.text}`;
+    expect(tables(byGround(true)).match(/one rate for all/g)).toHaveLength(2 * demo.next.length);
+    expect(tables(byGround(false))).not.toContain("one rate for all");
+  });
+
+  it("the grower's two pages give each field's rate and pounds, those of the card", () => {
+    const { variety, rateToSowSeedsPerM2: rate } = demo.next[0]!;
+    const told = (differ: boolean): string => growerVariety(byGround(differ), variety, measures).text;
+    expect(told(true)).toContain(
+      `By ground: Hill ${measures.rate.text(rate! / 2)}, 50 lb/ac; Bottom ${measures.rate.text(rate!)}, 100 lb/ac.`,
+    );
+    expect(told(false)).not.toContain("By ground");
+    const unweighed = byGround(true);
+    const [next] = unweighed.next;
+    expect(settingsByPlace({ ...next!, sowing: null }, measures)).toBe(
+      `By ground: Hill ${measures.rate.text(rate! / 2)}; Bottom ${measures.rate.text(rate!)}.`,
+    );
+  });
+});
+
 describe("the cards for the drill", () => {
   const cards = (result: Result): string => drillCards(result, measures).text;
 
@@ -87,6 +112,26 @@ describe("the cards for the drill", () => {
   it("have a line for each field where fields differ", () => {
     expect(cards(byGround(true)).match(/<bdi>Hill<\/bdi>/g)).toHaveLength(demo.next.length);
     expect(cards(byGround(true))).toContain('<th scope="col">Ground</th>');
+  });
+
+  it("count the fields that find no room as one or more", () => {
+    const many = (count: number): Result =>
+      changed((next) => ({
+        byField: {
+          by: "field",
+          mostPaysToo: true,
+          differ: true,
+          chanceTheyDiffer: 0.95,
+          oneRateCostsPerHa: 5,
+          fields: Array.from(
+            { length: count },
+            (_, i) => ({ field: `F${i}`, rateToSowSeedsPerM2: next.rateToSowSeedsPerM2! }) as FieldRate,
+          ),
+        },
+      }));
+    expect(cards(many(6))).not.toContain("see the report");
+    expect(cards(many(7))).toContain("One more field: see the report.");
+    expect(cards(many(8))).toContain("Two more fields: see the report.");
   });
 
   it("leave pounds blank where the lot is not known", () => {
