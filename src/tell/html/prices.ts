@@ -19,11 +19,15 @@ export function pricesUsed(result: Result, measures: Measures): string {
   const assumed = (yes: boolean): string => (yes ? " (assumed)" : "");
   return [
     `Based on grain at ${measures.grainPrice.chosen(settings.grainPricePerKg)}${assumed(isAssumed(settings, "grain_price"))}`,
+    result.protein.length > 0 && settings.proteinSchedule.length > 0 ? " with its premium for protein" : "",
     seed.length === 0 ? "" : `, seed per million viable seeds at ${listed(seed)}`,
     `, a step of at most ${measures.share(settings.largestStep)} a season${assumed(isAssumed(settings, "largest_step"))}`,
     result.lodging.length === 0
       ? ""
       : `, lodging of at most ${scoreText(settings.lodgingLimit, scale, measures)}${assumed(isAssumed(settings, "lodging_limit"))}`,
+    result.lodging.length === 0 || settings.lodgingCostPerHa === 0
+      ? ""
+      : ` and ${measures.moneyPerArea.chosen(settings.lodgingCostPerHa)} lost where the crop lies flat`,
     ".",
   ].join("");
 }

@@ -11,6 +11,8 @@ import { assumedOfClients } from "../../../src/tell/wording/clients.ts";
 import { drillCard, type DrillWishes } from "../../../src/farm/drill-card.ts";
 import { planTrial } from "../../../src/farm/plan-trial.ts";
 import { drillCards } from "../../../src/tell/html/drill-cards.ts";
+import type { Settings } from "../../../src/vocabulary/settings.ts";
+import { demoResult } from "../../fixtures/demo.ts";
 import { pricesUsed } from "../../../src/tell/html/prices.ts";
 import { planText } from "../../../src/tell/terminal/plan-text.ts";
 import { drillText } from "../../../src/tell/wording/drill-settings.ts";
@@ -101,6 +103,19 @@ describe("what nobody gave", () => {
     const given = await resultOf(`${far}largest_step: 10%\n`);
     expect(assumedSentence(given, measures)).not.toContain("changes of");
     expect(pricesUsed(given, measures)).not.toContain("season (assumed)");
+  });
+
+  it("is told of the premium for protein and the cost of lodging, where they count", () => {
+    const result = demoResult();
+    const measures = measuresOf(result);
+    const used = (changes: Partial<Settings>): string =>
+      pricesUsed({ ...result, settings: { ...result.settings, ...changes } }, measures);
+    expect(used({ proteinSchedule: [{ proteinPct: 14, premiumPerKg: 0.01 }] })).toMatch(
+      /^Based on grain at \S+( \(assumed\))? with its premium for protein, seed/,
+    );
+    // $12.14 per hectare is $4.91 per acre.
+    expect(used({ lodgingCostPerHa: 12.14 })).toMatch(/ and \$4\.91\/ac lost where the crop lies flat\.$/);
+    expect(used({ proteinSchedule: [] })).not.toMatch(/protein|flat/);
   });
 
   it("is told of a lot's germination and purity, on the drill card, the text for the drill and the seed card", async () => {
