@@ -35,7 +35,7 @@ export function planText(plan: StripPlan, style: TextStyle): string {
       variety,
       chosen.ratesSeedsPerM2.map(number).join(" "),
       likelyRange(now.range, measures),
-      number(upper - lower),
+      upper > lower ? number(upper - lower) : "–",
       number(chosen.finds.intervalWidthSeedsPerM2),
       measures.worthPerArea.text(chosen.finds.valuePerHa),
       chosen.finds.chanceToSeeGain === null ? "–" : chance(chosen.finds.chanceToSeeGain),

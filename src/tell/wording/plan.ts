@@ -3,7 +3,7 @@ import { lodgingScales } from "../../numbers/lodging-scales.ts";
 import { likelyRange, rangeName } from "./optimum.ts";
 import { soldCount } from "./sold.ts";
 import { isAssumed, seedPriceAssumed } from "./assumed.ts";
-import { adviceHeadline, forecast, worthAndCost } from "./strip-advice.ts";
+import { adviceHeadline, forecast, narrows, worthAndCost } from "./strip-advice.ts";
 import type { PlanOption, StripPlan, VarietyPlan } from "../../vocabulary/strip-plan.ts";
 import { metresPerInch } from "../../numbers/units.ts";
 import { plainNumber, type Measures } from "../../numbers/measures.ts";
@@ -65,12 +65,12 @@ export function habitSentence(variety: VarietyPlan, measures: Measures): string 
 export function findsSentences(variety: VarietyPlan, plan: StripPlan, measures: Measures): string[] {
   const { now, chosen } = variety;
   const { lower, upper } = now.range;
-  const before = measures.rate.text(upper - lower);
-  const after = measures.rate.text(chosen.finds.intervalWidthSeedsPerM2);
+  const [before, after] = [upper - lower, chosen.finds.intervalWidthSeedsPerM2];
   const gain = measures.moneyPerArea.chosen(plan.request.gainPerHa);
-  const narrows = chosen.finds.intervalWidthSeedsPerM2 < 0.97 * (upper - lower);
   const sentences = [
-    `The 80% range of the best rate is ${before} wide now and ${narrows ? `expected to be ${after} wide after the trial` : "not expected to narrow with one more season"}.`,
+    narrows(after, before)
+      ? `The 80% range of the best rate is ${measures.rate.text(before)} wide now and expected to be ${measures.rate.text(after)} wide after the trial.`
+      : "The 80% range of the best rate is not expected to narrow with one more season.",
     `Deciding after the trial should earn ${measures.worthPerArea.text(chosen.finds.valuePerHa)} a season more than deciding now; knowing the best rate exactly would earn ${measures.worthPerArea.text(now.valueOfKnowingAllPerHa)}.`,
   ];
   sentences.push(

@@ -42,10 +42,14 @@ export function adviceHeadline(advice: readonly StripAdvice[]): string {
   return sentence === "" ? "" : `${capitalized(sentence)}.`;
 }
 
+/** Whether a trial is expected to narrow what is known of the best rate; at an end of the rates tested it may not. */
+export const narrows = (after: number, now: number): boolean => after < 0.97 * now;
+
 /** Why, for one variety. */
 export function adviceSentence(one: StripAdvice, measures: Measures): string {
   const past = `${counted(one.pastStrips, "strip")} in ${counted(one.pastEnvironments, "site-year")}`;
-  const now = measures.rate.text(one.intervalWidthNowSeedsPerM2);
+  const narrower = narrows(one.intervalWidthAfterSeedsPerM2, one.intervalWidthNowSeedsPerM2);
+  const wide = `the 80% range of the best rate is ${measures.rate.text(one.intervalWidthNowSeedsPerM2)} wide`;
   const after = measures.rate.number(one.intervalWidthAfterSeedsPerM2);
   const worth = measures.worthPerArea.text(one.valueOfTrialPerHa);
   const trial = `${counted(one.blocks, "block")} of ${counted(one.ratesPerVariety, "rate")}`;
@@ -53,9 +57,11 @@ export function adviceSentence(one: StripAdvice, measures: Measures): string {
   if (one.need === "dear" && one.areaHa !== null) {
     const value = one.valueOfTrialPerHa * one.areaHa * one.seasonsUsed;
     const sums = worthAndCost(value, one.costOfTrial, measures);
-    return `After ${past} the 80% range of the best rate is ${now} wide. Strips (${trial}) do not pay: over ${counted(one.seasonsUsed, "season")} the answer is worth about ${sums.worth}, and they cost about ${sums.cost}.`;
+    return `After ${past} ${narrower ? `${wide}. Strips` : "strips"} (${trial}) do not pay: over ${counted(one.seasonsUsed, "season")} the answer is worth about ${sums.worth}, and they cost about ${sums.cost}.`;
   }
-  return one.need === "settled"
-    ? `After ${past} another trial (${trial}) would be worth only ${worth} a season: strips of another variety teach more.`
-    : `After ${past} the 80% range of the best rate is ${now} wide. Another trial (${trial}) should narrow it to ${after} and be worth ${worth} a season.`;
+  if (one.need === "settled")
+    return `After ${past} another trial (${trial}) would be worth only ${worth} a season: strips of another variety teach more.`;
+  return narrower
+    ? `After ${past} ${wide}. Another trial (${trial}) should narrow it to ${after} and be worth ${worth} a season.`
+    : `After ${past} another trial (${trial}) should be worth ${worth} a season.`;
 }

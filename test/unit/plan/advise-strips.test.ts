@@ -61,6 +61,14 @@ describe("advice on strips", () => {
     expect(adviceSentence(advice[0]!, measures)).toMatch(
       /^After ten strips in one site-year .* Another trial \(four blocks of five rates\)/,
     );
+    // At an end of the rates tested the range has no width that a trial could narrow.
+    const atEnd = { ...advice[0]!, intervalWidthNowSeedsPerM2: 0, intervalWidthAfterSeedsPerM2: 20 };
+    expect(adviceSentence(atEnd, measures)).toMatch(
+      /^After ten strips in one site-year another trial \(four blocks of five rates\) should be worth \$[\d.]+\/ac a season\.$/,
+    );
+    expect(adviceSentence({ ...atEnd, need: "dear", areaHa: 10 }, measures)).toMatch(
+      /^After ten strips in one site-year strips \(four blocks of five rates\) do not pay: /,
+    );
     expect(adviceSentence(advice[1]!, measures)).toContain("strips of another variety teach more");
   });
 });
