@@ -245,7 +245,10 @@ function everyClient(clients: readonly Client[], measures: Measures): Markup {
   ];
   const caption = `Each client from its own strips, rates in ${measures.rateAxis}, with ${Math.round(100 * rangeLevel(clients))}% ranges of the most profitable`;
   const missing = countWord(unknown, measures.style);
-  const rest = unknown === 0 ? "" : ` That leaves out ${missing}, whose gain or area is not known.`;
+  const rest =
+    unknown === 0
+      ? ""
+      : ` That leaves out ${counted(unknown, "rate", measures.style)}, whose gain or area is not known.`;
   const earned = rows.some(({ gainInAll }) => gainInAll !== null)
     ? `All changes together are expected to earn ${measures.money.text(money, money)} a season.${rest}`
     : "";
@@ -345,7 +348,7 @@ function overFarms(
     )}
     <p>${
       sure.length === 0
-        ? "No two varieties clearly need different rates."
+        ? "Of no two varieties is it clear which one needs more seed."
         : `Varieties that differ: ${sure.map(({ more, less, chance }) => `${more} needs more seed than ${less} (${chanceWords(chance)})`).join("; ")}.`
     }</p>
   </section>`;

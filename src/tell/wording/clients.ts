@@ -1,11 +1,11 @@
 /** What an adviser wants to see of many clients at once: who stands out, and why. */
 import { median } from "simple-statistics";
-import type { NextRate, Result } from "../../vocabulary/result.ts";
+import type { Interval, NextRate, Result } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { assumedSentence } from "./assumed.ts";
 import { gainText, moveOf } from "./next.ts";
 import { fixed, listed } from "../../numbers/written-numbers.ts";
-import { bareRate, rangeName } from "./optimum.ts";
+import { bareRate, likelyRates, rangeName } from "./optimum.ts";
 
 /** What the summary needs of a client's own result: little, because thousands of clients are held at once. */
 export interface ClientResult extends Pick<
@@ -72,16 +72,21 @@ export const standingApart = (
 
 type Found = Omit<StandingOut, "client"> | null;
 
+/** On which side of an interval a rate lies; null within it, or where the interval is open at that end. */
+const sideOf = (rate: number, { lower, upper, openBelow, openAbove }: Interval): "above" | "below" | null =>
+  rate > upper && openAbove !== true ? "above" : rate < lower && openBelow !== true ? "below" : null;
+
 /** Today's rate, where it is known, is outside the narrower range of the best one. */
 function rateOutside(next: NextRate, measures: Measures): Found {
   const [likely] = next.intervals;
   const now = next.rateNowSeedsPerM2;
   if (likely === undefined || next.evidence === "none" || moveOf(next) === "same") return null;
   if (now === null) return null;
-  if (now >= likely.lower && now <= likely.upper) return null;
+  const side = sideOf(now, likely);
+  if (side === null) return null;
   return {
     variety: next.variety,
-    sentence: `sows ${measures.rate.text(now)}, ${now > likely.upper ? "above" : "below"} the ${rangeName(likely.level, measures)} of the best rate (${measures.rate.range(likely.lower, likely.upper)}); the next step should earn ${gainText(next, measures)}.`,
+    sentence: `sows ${measures.rate.text(now)}, ${side} the ${rangeName(likely.level, measures)} of the best rate (${likelyRates(likely, measures)}); ${next.gainPerHa === null ? "what the next step earns is not known" : `the next step should earn ${gainText(next, measures)}`}.`,
     worthPerHa: Math.max(0, next.gainPerHa?.expected ?? 0),
   };
 }
@@ -92,10 +97,11 @@ function bestElsewhere(next: NextRate, all: Result, measures: Measures): Found {
   const overall = all.next.find((row) => row.variety === next.variety)?.economicOptimum;
   if (likely === undefined || next.evidence === "none" || overall?.kind !== "found") return null;
   const rate = overall.rateSeedsPerM2;
-  if (rate >= likely.lower && rate <= likely.upper) return null;
+  const side = sideOf(rate, likely);
+  if (side === null) return null;
   return {
     variety: next.variety,
-    sentence: `the best rate on this farm (${rangeName(likely.level, measures)} ${measures.rate.range(likely.lower, likely.upper)}) is ${rate < likely.lower ? "above" : "below"} that of all clients together, ${bareRate(rate, measures)}.`,
+    sentence: `the best rate on this farm (${rangeName(likely.level, measures)} ${likelyRates(likely, measures)}) is ${side === "below" ? "above" : "below"} that of all clients together, ${bareRate(rate, measures)}.`,
     worthPerHa: 0,
   };
 }

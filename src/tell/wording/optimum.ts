@@ -58,6 +58,16 @@ export const likelyRange = ({ lower, upper, openBelow, openAbove }: Interval, me
     bareRate(end, measures),
   );
 
+/** The same with its unit, for a sentence: "0.93 to 1.18 million seeds/ac", "0.98 million seeds/ac or more". */
+export const likelyRates = (interval: Interval, measures: Measures): string =>
+  interval.openBelow === true || interval.openAbove === true
+    ? openRange(
+        interval.openBelow === true ? null : interval.lower,
+        interval.openAbove === true ? null : interval.upper,
+        measures.rate.text,
+      )
+    : measures.rate.range(interval.lower, interval.upper);
+
 /** The one name of an interval: "80% range". */
 export const rangeName = (level: number, measures: Pick<Measures, "share">): string =>
   `${measures.share(level)} range`;

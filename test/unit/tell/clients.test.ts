@@ -57,6 +57,34 @@ const said = (...clients: Client[]): string[] =>
   standingOut(clients, all, measures).map(({ client: name, sentence }) => `${name}: ${sentence}`);
 
 describe("who stands out", () => {
+  it("is told open ends of a range in words, and stands on no side beyond them", () => {
+    const open = (rateNow: number, rateNext: number, more: Partial<NextRate> = {}): string[] =>
+      said(
+        client(
+          "A",
+          withRow({
+            intervals: [
+              { level: 0.8, lower: perAcre(0.8e6), upper: perAcre(0.8e6), openBelow: true },
+              { level: 0.95, lower: perAcre(0.8e6), upper: perAcre(0.9e6), openBelow: true },
+            ],
+            rateNowSeedsPerM2: perAcre(rateNow),
+            rateNextSeedsPerM2: perAcre(rateNext),
+            gainPerHa: { expected: 10, lower: 5, upper: 15 },
+            ...more,
+          }),
+        ),
+      );
+    expect(open(1.5e6, 1.35e6)).toEqual([
+      "A: sows 1.50 million seeds/ac, above the 80% range of the best rate (0.80 million seeds/ac or less); the next step should earn $4/ac.",
+      "A: the best rate on this farm (95% range 0.90 million seeds/ac or less) is below that of all clients together, 1.10.",
+    ]);
+    // The range "0.80 or less" holds 0.70, which is below its lowest rate told.
+    expect(open(0.7e6, 0.75e6)).toHaveLength(1);
+    expect(open(1.5e6, 1.35e6, { gainPerHa: null }).join("\n")).toMatch(
+      /; what the next step earns is not known\./,
+    );
+  });
+
   const gain = (expected: number): NextRate["gainPerHa"] => ({ expected, lower: expected, upper: expected });
   const dense = { rateNowSeedsPerM2: perAcre(1.5e6), rateNextSeedsPerM2: perAcre(1.35e6) };
 
@@ -184,7 +212,7 @@ describe("the summary of many clients", () => {
       '<td data-label="Gain per area" data-sort="15"><span>$6/ac *</span></td><td data-label="Gain in all" data-sort=""><span>area not given</span></td>',
     );
     expect(page).toContain(
-      "All changes together are expected to earn $1,500 a season. That leaves out one, whose gain or area is not known.",
+      "All changes together are expected to earn $1,500 a season. That leaves out one rate, whose gain or area is not known.",
     );
     expect(page).toContain("* a price was not given and is assumed.");
   });
