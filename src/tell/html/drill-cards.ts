@@ -4,6 +4,7 @@ import type { Measures } from "../../numbers/measures.ts";
 import { capitalized, counted } from "../../numbers/written-numbers.ts";
 import {
   catchLength,
+  caughtThere,
   drillOrders,
   drillText,
   lotText,
@@ -77,7 +78,7 @@ function oneSetting(one: DrillSetting, result: Result, measures: Measures): Mark
   return markup`<p class="card-rate"><b>${measures.seedWeight.text(one.kgPerHa)}</b> ${rate}</p>
     <dl class="card-settings">
       <dt>Catch test: ${caughtOver(result, measures)}</dt>
-      <dd><b>${measures.grams.text(one.catchGrams)}</b></dd>
+      <dd><b>${measures.grams.text(caughtThere(one.catchGrams, measures))}</b></dd>
       <dt>${capitalized(measures.seedsPerRow.unit)}</dt>
       <dd>${measures.seedsPerRow.number(one.seedsPerMetreOfRow!)}</dd>
       <dt>Caught</dt>
@@ -110,7 +111,7 @@ function settingsByField({ next, settings }: DrillOrder, result: Result, measure
             ${
               weighed
                 ? markup`<td><b>${measures.seedWeight.number(one.kgPerHa!)}</b></td><td>${bareRate(one.rateSeedsPerM2, measures)}</td>
-                  <td>${measures.grams.number(one.catchGrams!)}</td>`
+                  <td>${measures.grams.number(caughtThere(one.catchGrams!, measures))}</td>`
                 : markup`<td><b>${bareRate(one.rateSeedsPerM2, measures)}</b></td>`
             }
             <td class="blank"></td>

@@ -2,7 +2,7 @@
 import type { LateStop, NextRate, Result, Sowing } from "../../vocabulary/result.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { capitalized, counted, dateInWords } from "../../numbers/written-numbers.ts";
-import { catchLength, rowsApart } from "../wording/drill-settings.ts";
+import { catchLength, caughtThere, rowsApart } from "../wording/drill-settings.ts";
 import { inOrderOfGain, lateWords, sowsMoreForLate, weightAt } from "../wording/next.ts";
 import { bareRate } from "../wording/optimum.ts";
 import { soldOrder, soldPerArea } from "../wording/sold.ts";
@@ -116,7 +116,7 @@ function columnsFor(rows: readonly NextRate[], measures: Measures): Column[] {
     },
     {
       head: `Catch test: ${measures.grams.unit} of one row over ${catchLength(measures)}`,
-      cell: ({ catchGrams }) => markup`${measures.grams.number(catchGrams)}`,
+      cell: ({ catchGrams }) => markup`${measures.grams.number(caughtThere(catchGrams, measures))}`,
     },
     ...only(orders, {
       head: `To order, ${measures.orderWeight.unit}`,

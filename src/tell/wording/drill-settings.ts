@@ -15,6 +15,7 @@ export interface DrillSetting {
   rateSeedsPerM2: number;
   /** Null where the lot's seeds per weight are not known. */
   kgPerHa: number | null;
+  /** Of one row over 100 ft. */
   catchGrams: number | null;
   seedsPerMetreOfRow: number | null;
 }
@@ -69,9 +70,13 @@ export function settingsByPlace(next: NextRate, measures: Measures): string {
 export const rowsApart = ({ settings }: Pick<Result, "settings">, measures: Measures): string =>
   `${measures.rowSpacing.text(settings.rowSpacingM)}${isAssumed(settings, "row_spacing") ? " (assumed)" : ""}`;
 
-/** Length of row that is caught: "100 ft". */
+/** Length of row that is caught: "100 ft", "30 m". */
 export const catchLength = ({ system }: Pick<Measures, "system">): string =>
-  system === "us" ? "100 ft" : "30.48 m";
+  system === "us" ? "100 ft" : "30 m";
+
+/** What that length catches, of the grams that a result has for 100 ft. */
+export const caughtThere = (grams: number, { system }: Pick<Measures, "system">): number =>
+  system === "us" ? grams : (grams * 30) / 30.48;
 
 /** A share as a seed tag prints it, to a tenth of a per cent where it has one: "99.5%"; marked where nobody gave it. */
 const onTag = (share: number, isAssumed: boolean, { style }: Measures): string =>
@@ -99,7 +104,7 @@ export function onTimeText({ next, settings }: DrillOrder, measures: Measures): 
 function settingText(one: DrillSetting, measures: Measures): string {
   const rate = measures.rate.text(one.rateSeedsPerM2);
   if (one.kgPerHa === null || one.catchGrams === null) return `${rate}, viable (lot not known)`;
-  return `${measures.seedWeight.text(one.kgPerHa)} (${bareRate(one.rateSeedsPerM2, measures)} ${measures.rateAxis}); one row over ${catchLength(measures)} catches ${measures.grams.text(one.catchGrams)}`;
+  return `${measures.seedWeight.text(one.kgPerHa)} (${bareRate(one.rateSeedsPerM2, measures)} ${measures.rateAxis}); one row over ${catchLength(measures)} catches ${measures.grams.text(caughtThere(one.catchGrams, measures))}`;
 }
 
 /** What to order; where fields differ, at one rate for all, because the area of each is not known. */

@@ -76,6 +76,19 @@ describe("the answer as plain text", () => {
   });
 });
 
+it("in metric the catch test is over 30 m, as on the seed card, wherever it stands", () => {
+  const metric = measuresOf({ units: { system: "metric", currency: "€" }, settings: demo.settings });
+  const hundred = changed((next) => ({
+    sowing: { ...next.sowing!, kgPerHa: 180, catchGrams: 104.5152 },
+    byField: null,
+  }));
+  // 180 kg/ha is 18 g/m²; a row of 30 m at 19.05 cm covers 5.715 m², so 102.87 g. Over 100 ft it would be 104.5.
+  expect(drillText(hundred, metric)).toContain("one row over 30 m catches 103 g.");
+  expect(drillCards(hundred, metric).text).toMatch(/one row over 30 m, rows [^<]*<\/dt>\s*<dd><b>103 g<\/b>/);
+  expect(drillSection(hundred, metric)!.text).toMatch(/Catch test: g of one row over 30 m">103</);
+  expect(drillText(hundred, measures)).toContain("one row over 100 ft catches 105 g.");
+});
+
 describe("where fields differ", () => {
   it("the tables for the drill say that theirs is one rate for all, since the cards have others", () => {
     const tables = (result: Result): string =>
