@@ -4,7 +4,7 @@ import type { Finding, Severity } from "../../vocabulary/trial.ts";
 export const severityWords: Record<Severity, { word: string; meaning: string }> = {
   stops: { word: "Left out", meaning: "not used" },
   doubt: { word: "Doubtful", meaning: "used, but worth a look" },
-  note: { word: "Good to know", meaning: "used as it is" },
+  note: { word: "Good to know", meaning: "used as is" },
 };
 
 /** Findings of one cause: the first, and the rows and values of all. */

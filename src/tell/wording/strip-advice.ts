@@ -60,7 +60,7 @@ export function adviceSentence(one: StripAdvice, measures: Measures): string {
     return `After ${past} ${narrower ? `${wide}. Strips` : "strips"} (${trial}) do not pay: over ${counted(one.seasonsUsed, "season")} the answer is worth about ${sums.worth}, and they cost about ${sums.cost}.`;
   }
   if (one.need === "settled")
-    return `After ${past} another trial (${trial}) would be worth only ${worth} a season: strips of another variety teach more.`;
+    return `After ${past} another trial (${trial}) would be worth only ${worth} a season.`;
   return narrower
     ? `After ${past} ${wide}. Another trial (${trial}) should narrow it to ${after} and be worth ${worth} a season.`
     : `After ${past} another trial (${trial}) should be worth ${worth} a season.`;

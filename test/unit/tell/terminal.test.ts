@@ -58,7 +58,7 @@ describe("findings as lines", () => {
   it("stand under a heading with their number, plain or coloured", () => {
     expect(findingSections(findings, plainTextStyle)).toEqual([
       "Left out: not used (1)\n  s.csv, row 14, column yield: Left out.",
-      "Good to know: used as it is (1)\n  One season.",
+      "Good to know: used as is (1)\n  One season.",
     ]);
     expect(findingSections(findings, colouredTextStyle)[0]).toContain("\u001b[31mLeft out");
   });
