@@ -112,5 +112,5 @@ const mostRows = 1_000;
 export const numberTable = ({ caption, head, rows }: NumberTable, most = mostRows): Markup => {
   const more = rows.length - most;
   return markup` ${tableOfRows(caption, head, more > 0 ? rows.slice(0, most) : rows, { caption })}
-  ${more > 0 ? markup`<p class="quiet">${more} more rows are not shown here; stripcurve fit --csv writes all of them.</p>` : null}`;
+  ${more > 0 ? markup`<p class="quiet">${more} more ${more === 1 ? "row is" : "rows are"} not shown here; stripcurve fit --csv writes all of them.</p>` : null}`;
 };

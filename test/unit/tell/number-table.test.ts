@@ -22,4 +22,5 @@ it("of more rows the first thousand are shown, and where the others are is said"
   expect(html).toContain("strip 1000<");
   expect(html).not.toContain("strip 1001<");
   expect(html).toContain("3 more rows are not shown here; stripcurve fit --csv writes all of them.");
+  expect(table(1_001)).toContain("1 more row is not shown here; stripcurve fit --csv writes all of them.");
 });
