@@ -49,7 +49,7 @@ export function knownSentence(variety: VarietyPlan, measures: Measures): string 
 export function habitSentence(variety: VarietyPlan, measures: Measures): string {
   const { chosen, habit } = variety;
   if (chosen.ratesSeedsPerM2.join() === habit.ratesSeedsPerM2.join()) {
-    return "Evenly spaced rates: no other choice narrows the answer more.";
+    return "Spaced as evenly as today's rate allows: no other choice narrows the answer more.";
   }
   const saved = 1 - chosen.finds.intervalWidthSeedsPerM2 / habit.finds.intervalWidthSeedsPerM2;
   const gained = chosen.finds.valuePerHa - habit.finds.valuePerHa;
@@ -68,7 +68,7 @@ export function findsSentences(variety: VarietyPlan, plan: StripPlan, measures: 
   const [before, after] = [upper - lower, chosen.finds.intervalWidthSeedsPerM2];
   const gain = measures.moneyPerArea.chosen(plan.request.gainPerHa);
   const sentences = [
-    narrows(after, before)
+    narrows(after, before, measures)
       ? `The 80% range of the best rate is ${measures.rate.text(before)} wide now and expected to be ${measures.rate.text(after)} wide after the trial.`
       : "The 80% range of the best rate is not expected to narrow with one more season.",
     `Deciding after the trial should earn ${measures.worthPerArea.text(chosen.finds.valuePerHa)} a season more than deciding now; knowing the best rate exactly would earn ${measures.worthPerArea.text(now.valueOfKnowingAllPerHa)}.`,

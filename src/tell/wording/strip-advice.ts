@@ -42,13 +42,14 @@ export function adviceHeadline(advice: readonly StripAdvice[]): string {
   return sentence === "" ? "" : `${capitalized(sentence)}.`;
 }
 
-/** Whether a trial is expected to narrow what is known of the best rate; at an end of the rates tested it may not. */
-export const narrows = (after: number, now: number): boolean => after < 0.97 * now;
+/** Whether a trial is expected to narrow the range of the best rate, as it is told; at an end of the rates tested it may not. */
+export const narrows = (after: number, now: number, { rate }: Measures): boolean =>
+  after < 0.97 * now && rate.number(after) !== rate.number(now);
 
 /** Why, for one variety. */
 export function adviceSentence(one: StripAdvice, measures: Measures): string {
   const past = `${counted(one.pastStrips, "strip")} in ${counted(one.pastEnvironments, "site-year")}`;
-  const narrower = narrows(one.intervalWidthAfterSeedsPerM2, one.intervalWidthNowSeedsPerM2);
+  const narrower = narrows(one.intervalWidthAfterSeedsPerM2, one.intervalWidthNowSeedsPerM2, measures);
   const wide = `the 80% range of the best rate is ${measures.rate.text(one.intervalWidthNowSeedsPerM2)} wide`;
   const after = measures.rate.number(one.intervalWidthAfterSeedsPerM2);
   const worth = measures.worthPerArea.text(one.valueOfTrialPerHa);

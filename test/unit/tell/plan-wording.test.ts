@@ -1,0 +1,50 @@
+/** What a plan says of its rates and of what they find out, on varieties written down by hand. */
+import { describe, expect, it } from "vitest";
+import { measuresOf } from "../../../src/numbers/measures.ts";
+import { fromPerAcre } from "../../../src/numbers/units.ts";
+import { findsSentences, habitSentence } from "../../../src/tell/wording/plan.ts";
+import { defaultSettings } from "../../../src/vocabulary/settings.ts";
+import type { StripPlan, VarietyPlan } from "../../../src/vocabulary/strip-plan.ts";
+
+const measures = measuresOf({ units: { system: "us", currency: "$" }, settings: defaultSettings });
+const million = (rate: number): number => fromPerAcre(rate * 1e6);
+
+/** A range of the best rate as wide as said, before and after [million seeds/ac]. */
+function variety(before: number, after: number): VarietyPlan {
+  // Today's 1.20 in place of the 1.25 of even steps.
+  const rates = {
+    ratesSeedsPerM2: [1.05, 1.2, 1.45, 1.65].map(million),
+    finds: { intervalWidthSeedsPerM2: million(after), valuePerHa: 1, chanceToSeeGain: 0.5 },
+  };
+  return {
+    chosen: rates,
+    habit: rates,
+    now: {
+      range: { level: 0.8, lower: million(1), upper: million(1 + before) },
+      valueOfKnowingAllPerHa: 2,
+      chanceOfGain: 0.5,
+      chanceToBeatNow: 0.5,
+    },
+  } as unknown as VarietyPlan;
+}
+const plan = { request: { gainPerHa: 12.355 } } as StripPlan;
+const width = (before: number, after: number): string =>
+  findsSentences(variety(before, after), plan, measures)[0]!;
+
+describe("a plan in words", () => {
+  it("does not call rates evenly spaced that make room for today's", () => {
+    expect(habitSentence(variety(0.2, 0.1), measures)).toBe(
+      "Spaced as evenly as today's rate allows: no other choice narrows the answer more.",
+    );
+  });
+
+  it("promises a narrower range only where it is narrower as it is told", () => {
+    expect(width(0.23, 0.19)).toBe(
+      "The 80% range of the best rate is 0.23 million seeds/ac wide now and expected to be 0.19 million seeds/ac wide after the trial.",
+    );
+    const stays = "The 80% range of the best rate is not expected to narrow with one more season.";
+    // 0.055 is 4% less than 0.057, and both are told as 0.06.
+    expect(width(0.057, 0.055)).toBe(stays);
+    expect(width(0, 0.39)).toBe(stays);
+  });
+});
