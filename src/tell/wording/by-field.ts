@@ -3,6 +3,7 @@ import type { FieldRate, NextRate, Optimum, Result } from "../../vocabulary/resu
 import type { Measures } from "../../numbers/measures.ts";
 import { capitalized, chance } from "../../numbers/written-numbers.ts";
 import type { NumberTable } from "../charts/chart.ts";
+import { lateWords } from "./next.ts";
 import { bareRate, likelyRange, rangeName } from "./optimum.ts";
 
 type ByField = NonNullable<NextRate["byField"]>;
@@ -83,13 +84,13 @@ function costRange(costs: readonly number[], { worthPerArea }: Measures): string
 }
 
 /** A row for each field of a variety: its best rate, the step toward it, and what one rate for all costs there. */
-export function byFieldTable(
-  { byField, rateNowSeedsPerM2: now }: NextRate,
-  measures: Measures,
-): NumberTable | null {
+export function byFieldTable(next: NextRate, measures: Measures): NumberTable | null {
+  const { byField, rateNowSeedsPerM2: now } = next;
   const [first] = byField?.fields ?? [];
   if (byField === null || first === undefined) return null;
   const pounds = byField.fields.some(({ kgPerHa }) => kgPerHa !== null);
+  // Pounds are for the planned day, rates for seeding on time.
+  const late = byField.fields.some((one) => one.rateToSowSeedsPerM2 > one.rateNextSeedsPerM2);
   return {
     caption: `By ${byField.by}, rates in ${measures.rateAxis}${now === null ? "" : `, one step from ${bareRate(now, measures)}`}`,
     head: [
@@ -97,7 +98,7 @@ export function byFieldTable(
       "Most profitable near",
       capitalized(rangeName(first.likely.level, measures)),
       "Next season",
-      ...(pounds ? [`Seed, ${measures.seedWeight.unit}`] : []),
+      ...(pounds ? [`Seed, ${measures.seedWeight.unit}${late ? `, ${lateWords(next)}` : ""}`] : []),
       ...(now === null ? [] : ["Gain of the step"]),
       "One rate for all costs",
     ],

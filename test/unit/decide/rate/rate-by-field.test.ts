@@ -8,7 +8,7 @@ import { csvTables } from "../../../../src/tell/csv/index.ts";
 import { nextTable } from "../../../../src/tell/html/next-table.ts";
 import { fitText } from "../../../../src/tell/terminal/fit-text.ts";
 import { plainTextStyle } from "../../../../src/tell/terminal/text-table.ts";
-import { byFieldLine, byFieldSentence } from "../../../../src/tell/wording/by-field.ts";
+import { byFieldLine, byFieldSentence, byFieldTable } from "../../../../src/tell/wording/by-field.ts";
 import type { NextRate } from "../../../../src/vocabulary/result.ts";
 
 const result = twoFieldsResult();
@@ -54,6 +54,19 @@ describe("a field's own rate", () => {
     const costs = [hill, bottom].map((one) => toMoneyPerAcre(one.oneRateCostsPerHa));
     for (const cost of costs) expect(cost).toBeGreaterThan(2);
     expect(toMoneyPerAcre(byField!.oneRateCostsPerHa)).toBeCloseTo((costs[0]! + costs[1]!) / 2, 9);
+  });
+
+  it("has its pounds under a heading that says for which day they are", () => {
+    const head = (days: string): string[] => {
+      const dates = { bestSeedingDate: "2027-04-20", plannedSeedingDate: days };
+      const { next } = decideAgain(result, { ...result.settings, ...dates });
+      return byFieldTable(
+        next.find(({ variety }) => variety === "Sandor")!,
+        measures,
+      )!.head;
+    };
+    expect(head("2027-04-20")).toContain("Seed, lb/ac");
+    expect(head("2027-05-01")).toContain("Seed, lb/ac, eleven days late");
   });
 
   it("is told in one line, in the variety's part, in the terminal and as a table", () => {
