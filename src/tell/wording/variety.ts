@@ -45,10 +45,10 @@ function gainSentence(result: Result, next: NextRate, measures: Measures): strin
   return `Going from ${bareRate(now, measures)} to ${measures.rate.text(advised)} should earn ${gainText(next, measures)} (${gainRange(result, next, measures)})${onArea}. Chance that it pays: ${chance(chanceOfGain)}.`;
 }
 
-/** What knowing the best rate exactly would add, on average over all believable curves. */
+/** What the best rate, were it known, would earn over next season's, on average over all believable curves: a step falls short of it, too. */
 function doubtSentence({ economicOptimum, expectedLossPerHa }: NextRate, measures: Measures): string {
   if (economicOptimum.kind === "none" || expectedLossPerHa === null) return "";
-  return `Knowing the best rate exactly would add about ${measures.moneyPerArea.text(expectedLossPerHa, expectedLossPerHa)}.`;
+  return `The best rate, if it were known exactly, would earn about ${measures.moneyPerArea.text(expectedLossPerHa, expectedLossPerHa)} more.`;
 }
 
 export function flatZoneSentence(

@@ -92,7 +92,7 @@ describe("how sure the best rate is", () => {
 
   it("is told in money: what not knowing it costs", () => {
     expect(varietySentences(result, { ...strong, expectedLossPerHa: 7.4 }, measures).join("\n")).toContain(
-      "Knowing the best rate exactly would add about $3/ac.",
+      "The best rate, if it were known exactly, would earn about $3/ac more.",
     );
   });
 });
