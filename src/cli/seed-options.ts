@@ -105,7 +105,10 @@ function addDrillOptions(command: Command): void {
 function addFieldOptions(command: Command): void {
   command
     .optionsGroup("The field:")
-    .option("--stand-loss <percent>", "viable seeds that give no plant: 15% unless you give another")
+    .option(
+      "--stand-loss <percent>",
+      "viable seeds that give no plant: by the counts in --from, or 15%, unless you give another",
+    )
     .option("--days-late <days>", "past the best seeding date; otherwise from the dates in the season file")
     .option("--plants <count>", "plants that were counted, with --in-row or --in-hoop")
     .option("--in-row <length>", 'length of one row they were counted on: "3 ft"')

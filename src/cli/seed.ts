@@ -160,6 +160,7 @@ function questionFor(
     counted: countOf(options, ask),
     daysLate: ask.count(options.daysLate, "--days-late") ?? plannedLateness(ask.settings),
     lateLimits: advice?.lateLimits ?? {},
+    ownStandLoss: options.standLoss === undefined ? (advice?.ownStandLoss ?? null) : null,
     catchLengthM: ask.value(options.catchLength, "length", "--catch-length") ?? usual.catchLengthM,
     wheelDiameterM: ask.value(options.wheel, "rowSpacing", "--wheel"),
     priced:

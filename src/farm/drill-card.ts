@@ -36,6 +36,8 @@ export interface DrillAdvice {
   lowestBinds: boolean;
   /** Rates that late seeding never goes above. */
   lateLimits: LateLimits;
+  /** Viable seeds that gave no plant by the farm's own counts; null where they do not suffice. */
+  ownStandLoss: number | null;
 }
 
 /** The same for one variety; null where the result does not have it. */
@@ -50,6 +52,7 @@ export function drillAdvice(
     rateSeedsPerM2: choice.rateNextSeedsPerM2,
     lowestBinds: choice.reasons.some(({ code }) => code === "lowest-rate"),
     lateLimits: lateLimitsOf(choice, belief),
+    ownStandLoss: choice.stand === null || choice.stand.from === "setting" ? null : choice.stand.standLoss,
   };
 }
 
@@ -105,6 +108,7 @@ export function drillCard(
     counted: null,
     daysLate: days(wishes.daysLate) ?? plannedLateness(settings),
     lateLimits: advice?.lateLimits ?? {},
+    ownStandLoss: advice?.ownStandLoss ?? null,
     wheelDiameterM: null,
     ...usualMeasuring(units),
     priced: lot.pricePerKg !== null || lot.pricePerThousandSeeds !== null,

@@ -20,6 +20,7 @@ interface Card {
   from: string;
   seed: { germination: number; seedsPerKg: number | null };
   counted: { standLoss: number } | null;
+  stand: { loss: number };
 }
 async function cardsOf(...args: string[]): Promise<Card[]> {
   const { code, out, err } = await runHere(["seed", ...args, "--json"]);
@@ -149,7 +150,12 @@ describe("seed", () => {
     const file = join(folder, "result.json");
     expect((await runHere(["fit", ...strips, ...farm, "--json", "--quiet", "-o", file])).code).toBe(0);
     const { next, settings, beliefs } = JSON.parse(readFileSync(file, "utf8")) as {
-      next: { variety: string; rateNextSeedsPerM2: number; rateNowSeedsPerM2: number }[];
+      next: {
+        variety: string;
+        rateNextSeedsPerM2: number;
+        rateNowSeedsPerM2: number;
+        stand: { from: string; standLoss: number };
+      }[];
       beliefs: { variety: string; testedSeedsPerM2: [number, number] }[];
       settings: { assumed: string[]; lots: { variety: string; germination: number }[] };
     };
@@ -165,7 +171,12 @@ describe("seed", () => {
         expect(card.rateSeedsPerM2 / next[i]!.rateNextSeedsPerM2).toBeCloseTo(1.04, 10);
       const lot = settings.lots.find(({ variety }) => variety === card.variety)!;
       expect(card.seed.germination).toBe(lot.germination);
+      // The demo's plants were counted.
+      expect(next[i]!.stand.from).not.toBe("setting");
+      expect(card.stand.loss).toBe(next[i]!.stand.standLoss);
     });
+    const [asked] = await cardsOf("--from", file, "--stand-loss", "20");
+    expect(asked!.stand.loss).toBeCloseTo(0.2, 12);
     expect(await cardsOf("--from", ...strips, ...farm, "--quiet")).toEqual(cards);
 
     const [first] = next;

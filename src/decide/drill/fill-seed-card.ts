@@ -28,6 +28,8 @@ export interface SeedQuestion {
   daysLate: number | null;
   /** What the strips say about higher rates, if there is a result: late seeding does not go above them. */
   lateLimits: LateLimits;
+  /** Viable seeds that gave no plant by the farm's own counts; not given: as the settings say. */
+  ownStandLoss?: number | null;
   catchLengthM: number;
   wheelDiameterM: number | null;
   countLengthM: number;
@@ -50,8 +52,9 @@ export function fillSeedCard(
   variety: string | null,
   lot: Lot,
   question: SeedQuestion,
-  settings: Settings,
+  given: Settings,
 ): SeedCard {
+  const settings = { ...given, standLoss: question.ownStandLoss ?? given.standLoss };
   const seed =
     lot.seedsPerKg === null
       ? null

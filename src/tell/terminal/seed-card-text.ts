@@ -38,7 +38,7 @@ function cardText(card: SeedCard, settings: Settings, measures: Measures, style:
   const lines = [
     ...seedLines(card, measures),
     ...drillLines(card, measures),
-    ...standLines(card, measures),
+    ...standLines(card, settings, measures),
     ...moneyLines(card, settings, measures),
   ].filter((line) => line !== null);
   const width = Math.max(...lines.map(([name]) => name.length)) + 2;
@@ -144,14 +144,14 @@ function drillLines(card: SeedCard, measures: Measures): Line[] {
   ];
 }
 
-function standLines(card: SeedCard, measures: Measures): Line[] {
+function standLines(card: SeedCard, settings: Settings, measures: Measures): Line[] {
   const { stand, counted } = card;
   const perRow = plainNumber(measures.seedsPerRow.value(stand.plantsPerMetreOfRow), 1, measures);
   const { rowCount, hoopCount } = stand;
   return [
     [
       "Stand to expect",
-      `${perArea(stand.plantsPerM2, measures)}   if ${plainNumber(100 * stand.loss, 0, measures)}% give no plant`,
+      `${perArea(stand.plantsPerM2, measures)}   if ${plainNumber(100 * stand.loss, 0, measures)}% give no plant${stand.loss === settings.standLoss ? "" : ", as in your counts"}`,
     ],
     [
       "Count",

@@ -78,7 +78,11 @@ export function cardAssumptions(cards: readonly SeedCard[], settings: Settings, 
   const any = (has: (card: SeedCard) => boolean): boolean => cards.some(has);
   const told: [Assumable, boolean, string][] = [
     ["row_spacing", true, `rows ${measures.rowSpacing.chosen(settings.rowSpacingM)} apart`],
-    ["stand_loss", true, `${measures.share(settings.standLoss)} of the viable seeds give no plant`],
+    [
+      "stand_loss",
+      any(({ stand }) => stand.loss === settings.standLoss),
+      `${measures.share(settings.standLoss)} of the viable seeds give no plant`,
+    ],
     ["late_per_day", any(({ late }) => late !== null && late.days > 0), latenessAssumed(settings, measures)],
     [
       "seed_price",

@@ -109,6 +109,21 @@ describe("seedCardsText", () => {
     );
   });
 
+  it("expects the stand of the farm's own counts, where there are such", () => {
+    const assumed = text({ ownStandLoss: null });
+    expect(assumed).toContain("1.02 million/ac   23.4/ft²   if 15% give no plant\n");
+    // 1.2 million × 0.8.
+    const own = text({ ownStandLoss: 0.2 });
+    expect(own).toContain("0.96 million/ac   22.0/ft²   if 20% give no plant, as in your counts\n");
+    const settings = { ...defaultSettings, assumed: ["stand_loss" as const] };
+    const assumes = (ownStandLoss: number | null): boolean =>
+      seedCardsText([fillSeedCard("Alder", lot, { ...question, ownStandLoss }, settings)], settings, {
+        system: "us",
+        currency: "$",
+      }).includes("Assumed, because nobody gave it: 15% of the viable seeds give no plant.");
+    expect([assumes(null), assumes(0.2)]).toEqual([true, false]);
+  });
+
   it("counts one day as a day, and more as days", () => {
     expect(text({ daysLate: 1 })).toContain("   1 day late\n");
     expect(text({ daysLate: 2 })).toContain("   2 days late\n");
