@@ -64,6 +64,10 @@ export const scrolling = (name: string, content: Markup): Markup =>
 
 type Cell = Markup | string | number;
 
+/** A minus sign stays with the currency behind it: a line that began with "$1" would be read as a gain. */
+const unbroken = (cell: Cell): Cell =>
+  typeof cell === "string" ? cell.replace(/−(?=\D)/g, "−\u2060") : cell;
+
 /** How a table of rows looks: its class, and whether its cells are sentences, which stand below their headings on a phone. */
 interface RowsLook {
   caption?: string;
@@ -97,7 +101,7 @@ export function tableOfRows(
           ([first, ...rest]) =>
             markup`<tr>
               <th scope="row">${first}</th>
-              ${rest.map((cell, index) => markup`<td${labels[index + 1]}>${cell}</td>`)}
+              ${rest.map((cell, index) => markup`<td${labels[index + 1]}>${unbroken(cell)}</td>`)}
             </tr>`,
         )}
       </tbody>

@@ -16,6 +16,14 @@ it("a table of a thousand rows shows each of them and says nothing more", () => 
   expect(html).not.toContain("not shown here");
 });
 
+it("no line breaks between a minus sign and its currency", () => {
+  const rows = [["1.04 million", "−$38", "−$62 to −$16/ac", "−0.02"]];
+  const html = numberTable({ caption: "Gain", head: ["Rate", "Gain", "Range", "Shift"], rows }).text;
+  expect(html).toContain(">−\u2060$38<");
+  expect(html).toContain(">−\u2060$62 to −\u2060$16/ac<");
+  expect(html).toContain(">−0.02<");
+});
+
 it("of more rows the first thousand are shown, and where the others are is said", () => {
   const html = table(1_003);
   expect(rowsOf(html)).toBe(1_000);
