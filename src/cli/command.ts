@@ -1,5 +1,6 @@
 /** The command: finds the subcommand asked for, loads it alone, and turns every failure into one plain line. */
 import { Command, CommanderError } from "commander";
+import { optionTwice } from "../messages/options.ts";
 import { engineVersion } from "../version.ts";
 import { plainText } from "../tell/plain-text.ts";
 import { TrialError } from "../vocabulary/trial.ts";
@@ -110,6 +111,18 @@ const newProgram = (): Command =>
       }
     });
 
+/** Refuses an option that takes one value and is given several: the last would silently win over the others. */
+function refuseRepeats(command: Command): void {
+  for (const option of command.options.filter(({ required, optional }) => required || optional)) {
+    let isGiven = false;
+    command.on(`option:${option.name()}`, () => {
+      const gathers = typeof command.getOptionValue(option.attributeName()) === "object";
+      if (isGiven && !gathers) throw optionTwice(option.long ?? option.flags);
+      isGiven = true;
+    });
+  }
+}
+
 /** Tells why the command failed, and gives the exit code. */
 function tellFailure(error: unknown): ExitCode {
   if (error instanceof CommanderError) return error.exitCode === 0 ? exitCodes.done : exitCodes.wrongUse;
@@ -135,9 +148,14 @@ export async function runCommand(args: readonly string[]): Promise<void> {
     const program = newProgram();
     for (const [name, { summary, load }] of Object.entries(subcommands)) {
       const command = program.command(name).summary(summary);
-      if (args.includes(name)) (await load())(command);
+      if (!args.includes(name)) continue;
+      (await load())(command);
+      refuseRepeats(command);
     }
-    await program.parseAsync(args, { from: "user" });
+    // Help on what is no command is refused like the command itself.
+    const [first, second] = args;
+    const isNone = first === "help" && second !== undefined && !Object.hasOwn(subcommands, second);
+    await program.parseAsync(isNone ? args.slice(1) : args, { from: "user" });
   } catch (error) {
     process.exitCode = tellFailure(error);
   }

@@ -8,6 +8,7 @@ import { crops, type CropName } from "../vocabulary/crops.ts";
 import { harvestSteps, scaleUses, type HarvestStep, type ScaleUse } from "../vocabulary/harvest.ts";
 import { readAmount } from "../read/units/amount.ts";
 import { harvestText } from "../tell/terminal/harvest-text.ts";
+import { plainTextStyle } from "../tell/terminal/text-table.ts";
 import { exitCodes } from "./exit-codes.ts";
 import { checkOutputs, readInput, readInputs, standardStream, writeWhole } from "./files.ts";
 import { localeOption } from "./locale.ts";
@@ -138,6 +139,7 @@ async function makeStrips(yieldPaths: string[], options: StripsOptions): Promise
   const progress = new Progress(options.quiet === true);
   const overwrite = options.overwrite === true;
   const outputs = [options.output, options.page, options.json].filter((path) => path !== undefined);
+  const toStream = options.output === standardStream;
   progress.at("Reading the points");
   const yields = await readInputs(yieldPaths);
   const seeded = await readInputs(options.seeded ?? []);
@@ -159,13 +161,15 @@ async function makeStrips(yieldPaths: string[], options: StripsOptions): Promise
       ...(options.json === undefined
         ? []
         : [{ path: options.json, content: `${JSON.stringify(made.harvest)}\n` }]),
-      ...(options.output === standardStream
-        ? []
-        : [{ path: standardStream, content: harvestText(made.harvest, styleFor("-")) }]),
+      ...(toStream ? [] : [{ path: standardStream, content: harvestText(made.harvest, styleFor("-")) }]),
     ],
     overwrite,
   );
-  if (options.quiet !== true) say(`Wrote ${outputs.filter((path) => path !== standardStream).join(", ")}.`);
+  if (options.quiet !== true) {
+    if (toStream) say(harvestText(made.harvest, plainTextStyle).trimEnd());
+    const written = outputs.filter((path) => path !== standardStream);
+    if (written.length > 0) say(`Wrote ${written.join(", ")}.`);
+  }
   process.exitCode = made.harvest.strips.some(({ yieldKgPerHa }) => yieldKgPerHa !== null)
     ? exitCodes.done
     : exitCodes.noAnswer;

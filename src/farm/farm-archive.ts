@@ -18,7 +18,7 @@ const isOurs = (path: string): boolean =>
   /\.(?:csv|tsv|txt|xlsx|ya?ml|json|geojson)$/i.test(path) && !/(?:^|\/)(?:__MACOSX\/|\.)/.test(path);
 
 const isOfficeFile = ({ bytes }: InputFile): boolean =>
-  /\[Content_Types\]\.xml|xl\/workbook/.test(archiveNames(bytes));
+  /\[Content_Types\]\.xml|xl\/workbook|content\.xml|\.iwa/.test(archiveNames(bytes));
 
 /** Whether a file is a zip archive, but not a workbook or a layer of points, which are archives too. */
 export const isFarmArchive = (file: InputFile): boolean =>

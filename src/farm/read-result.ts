@@ -1,19 +1,23 @@
 /** An earlier result, as `fit --json` wrote it, checked against its published schema. */
 import { Validator, type OutputUnit, type Schema } from "@cfworker/json-schema";
 import { checkEarlierResult } from "../check/earlier-result.ts";
-import { sinceNoResult, sinceOtherTrial, sinceOtherVersion } from "../messages/since.ts";
+import { sinceImpossible, sinceNoResult, sinceOtherTrial, sinceOtherVersion } from "../messages/since.ts";
 import { pairIn } from "../read/pair-in.ts";
+import { seasonEntries } from "../read/season-file/season-entries.ts";
+import { readSeason } from "../read/season-file/season.ts";
 import { decodeText } from "../read/tables/decode.ts";
 import type { InputFile } from "../read/tables/input-file.ts";
 import { engineVersion } from "../version.ts";
+import { crops } from "../vocabulary/crops.ts";
 import type { Result } from "../vocabulary/result.ts";
 import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
+import { TrialError } from "../vocabulary/trial.ts";
 import type { PageMaker } from "./page-maker.ts";
 
 /**
  * @param maker gives the schema, `schemas/result.schema.json`
  * @throws TrialError `since-no-result` where the file holds something else; `since-other-version` where the form of the
- *   result has changed since; `value-out-of-range` for numbers in it that cannot be
+ *   result has changed since; `value-out-of-range` and `since-impossible` for what in it cannot be
  */
 export async function readResult(
   { name, bytes }: InputFile,
@@ -25,7 +29,21 @@ export async function readResult(
   if (wrong !== null) throw sinceOtherVersion(name, engineVersion, wrong, textOf(found, "engineVersion"));
   const result = found as Result;
   checkEarlierResult(result, name);
+  holdSettings(result, name);
   return result;
+}
+
+/** Settings that no season file may hold were edited by somebody, or broke on their way. */
+function holdSettings({ settings, units }: Result, name: string): void {
+  const context = { crop: crops[settings.crop], units, currencies: new Set<string>() };
+  const entries = seasonEntries
+    .map((entry) => ({ key: entry.key, text: entry.tell(settings, context), from: entry.key }))
+    .filter(({ text }) => text !== "");
+  try {
+    readSeason(null, entries, { settings, units });
+  } catch (error) {
+    throw error instanceof TrialError ? sinceImpossible(name, error.message) : error;
+  }
 }
 
 /**

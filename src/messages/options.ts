@@ -4,6 +4,13 @@ import { TrialError } from "../vocabulary/trial.ts";
 export const standardInputTwice = (): TrialError =>
   new TrialError("standard-input-twice", "Standard input (-) can be one file only.");
 
+/** @param name  of the option, such as `--season` */
+export const optionTwice = (name: string): TrialError =>
+  new TrialError(
+    "option-twice",
+    `${name} is given twice, and only one of the two could count. Give it once.`,
+  );
+
 export const lotsSheetWithoutLots = (sheet: string): TrialError =>
   new TrialError(
     "lots-sheet-without-lots",

@@ -18,6 +18,10 @@ export const sinceOtherVersion = (
     `${file} is not in the form that stripcurve ${engineVersion} reads: ${wrong}. It comes from ${from || "another version"}. Make it again from the same strips: stripcurve fit --json.`,
   );
 
+/** @param faults  a line for each setting that no season file may hold */
+export const sinceImpossible = (file: string, faults: string): TrialError =>
+  new TrialError("since-impossible", faults.replaceAll(/^/gm, `${file}, `));
+
 export const sinceOtherTrial = (file: string, what: string, before: string, today: string): TrialError =>
   new TrialError(
     "since-other-trial",

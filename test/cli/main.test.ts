@@ -42,12 +42,24 @@ describe("wrong use", () => {
     [["fit", demo("strips-2024.csv"), "--grain-price", "-3"], /--grain-price/],
     [["check", "-", "-"], /standard input/i],
     [["check", "--lots", "-", "-"], /standard input/i],
+    [
+      ["fit", demo("strips-2024.csv"), "--season", "a.yaml", "--season=b.yaml"],
+      /^--season is given twice.*Give it once/,
+    ],
+    [["report", "-o", "a.html", "--output", "b.html", demo("strips-2024.csv")], /^--output is given twice/],
+    [["help", "chek"], /Unknown command 'chek'[^]*Did you mean check\?/],
   ] as [string[], RegExp][])("%j ends with 2 and says what to do", async (args, message) => {
     const { code, out, err } = await runHere(args);
     expect(code).toBe(2);
     expect(out).toBe("");
     expect(err).toMatch(message);
     expect(err).not.toMatch(/\n {4}at |node:|\.js:\d/);
+  });
+
+  it("is not to give a mark twice, nor an option that takes a list", async () => {
+    const lots = ["--lots", demo("lots.csv"), "--lots", demo("lots.csv")];
+    const { code, err } = await runHere(["check", "-q", "-q", demo("strips-2024.csv"), ...lots]);
+    expect({ code, err }).toEqual({ code: 0, err: "" });
   });
 
   it("does not let an argument steer the terminal", async () => {

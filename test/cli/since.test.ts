@@ -75,6 +75,13 @@ describe("report --since", () => {
     ],
     ["the step of the drill", ({ settings }) => (settings.rateStepSeedsPerM2 = 1e-9), /rate_step: a step/],
     ["row spacing", ({ settings }) => (settings.rowSpacingM = 75), /row_spacing: a row spacing of/],
+    [
+      "a stand loss",
+      ({ settings }) => (settings.standLoss = -1),
+      /stand_loss = "-100%": It has to be between/,
+    ],
+    ["a step", ({ settings }) => (settings.largestStep = 9), /largest_step = "900%": It has to be between/],
+    ["a lodging limit", ({ settings }) => (settings.lodgingLimit = -0.1), /lodging_limit = "-10%": It has/],
   ])("refuses a result with %s that cannot be, here and for a seed card", async (what, change, message) => {
     const result = JSON.parse(readFileSync(earlier, "utf8")) as Result;
     change(result);

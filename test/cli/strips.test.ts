@@ -179,6 +179,26 @@ describe("strips", () => {
     expect(err).toContain(words);
   });
 
+  it("says beside the strips on standard output what it made of the points, and nothing when told to be quiet", async () => {
+    const args = [
+      "strips",
+      path("harvest.csv"),
+      "--seeded",
+      path("seeded.csv"),
+      "-o",
+      "-",
+      "--column",
+      "Rt=rate",
+    ];
+    const said = await runHere(args);
+    expect(said.out).toMatch(/^farm,field,season,/);
+    expect(said.err).toContain("--column says what Rt means, but no file has such a column.");
+    expect(said.err).toContain("Grain came");
+    expect(said.err).not.toContain("Wrote");
+    const quiet = await runHere([...args, "-q"]);
+    expect([quiet.out, quiet.err]).toEqual([said.out, ""]);
+  });
+
   it("leaves a file that is there, and says so, before any work", async () => {
     writeFileSync(path("there.csv"), "mine");
     const { code } = await stripsTo("there.csv");

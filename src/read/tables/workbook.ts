@@ -127,7 +127,7 @@ function unpack({ name, bytes }: InputFile): Unzipped {
     const parts = unzipSync(bytes, {
       filter: (part) => {
         if (/^word\//.test(part.name)) other = "letter";
-        if (part.name === "content.xml") other = "open spreadsheet";
+        if (/^content\.xml$|\.iwa$/.test(part.name)) other = "open spreadsheet";
         if (!/\.(?:xml|rels)$/i.test(part.name)) return false;
         size += part.originalSize;
         count++;

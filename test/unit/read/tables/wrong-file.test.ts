@@ -1,5 +1,6 @@
 import { strToU8, zipSync } from "fflate";
 import { describe, expect, it } from "vitest";
+import { unpackFarm } from "../../../../src/farm/farm-archive.ts";
 import { noAnswers } from "../../../../src/read/answers/answers.ts";
 import { openLots, openStrips } from "../../../../src/read/tables/open-sheets.ts";
 import type { Sheet } from "../../../../src/read/tables/sheet.ts";
@@ -90,6 +91,11 @@ describe("another file than the one that is wanted", () => {
       "strips.ods is a spreadsheet of another kind, not a table that can be read. Open it and save it as .xlsx or CSV.",
     ],
     [
+      "a spreadsheet of another kind still",
+      () => asStrips(zipped("strips.numbers", "Index/Document.iwa", "preview.jpg")),
+      "strips.numbers is a spreadsheet of another kind, not a table that can be read. Open it and save it as .xlsx or CSV.",
+    ],
+    [
       "an archive",
       () => asStrips(bytes("strips.csv.gz", 0x1f, 0x8b, 8, 0)),
       "strips.csv.gz is a packed archive, not a table that can be read. Unpack it, and give the files that are in it.",
@@ -102,6 +108,14 @@ describe("another file than the one that is wanted", () => {
   ])("%s: says what it is and what to do", async (_, read, message) => {
     await expect(read()).rejects.toThrow(expect.objectContaining({ message }) as Error);
   });
+
+  it.each([["content.xml"], ["Index/Document.iwa"], ["xl/workbook.xml"], ["[Content_Types].xml"]])(
+    "is no archive of a farm's files where it holds %s",
+    (part) => {
+      const office = zipped("strips.ods", "mimetype", part);
+      expect(unpackFarm([office])).toEqual([office]);
+    },
+  );
 
   it("a table that may be either is taken as it is given", async () => {
     const either = file("x.csv", "variety,seeds_per_lb\nOst,13000\n");
