@@ -162,7 +162,8 @@ export const planRanges = {
   strips: [2, 2_000],
   blocks: [1, 100],
   rates: [2, 100],
-  gainPerHa: [0, 5_000],
+  // From a dollar an acre.
+  gainPerHa: [2.47, 5_000],
   stripCost: [0, 20_000],
   seasonsUsed: [1, 50],
 } as const satisfies Record<string, Range>;

@@ -14,7 +14,7 @@ export function say(message: string): void {
   process.stderr.write(`${plainText(message)}\n`);
 }
 
-/** How many rows are left out and how much is doubtful, as `check` lists it, and of the curves apart, where there is any of it. */
+/** How many rows are left out and how much is doubtful, as `check` lists it, and of what was fitted apart, where there is any of it. */
 export function sayFindings(results: readonly Pick<Result, "rows" | "findings">[]): void {
   const ofCurves = results.flatMap(({ findings }) => findings.filter(({ code }) => curveDoubts.has(code)));
   const summary = findingsSummary(
@@ -27,7 +27,7 @@ export function sayFindings(results: readonly Pick<Result, "rows" | "findings">[
   const count = findingLines(ofCurves).length;
   if (count > 0)
     say(
-      `${capitalized(counted(count, "more thing"))} ${count === 1 ? "is" : "are"} doubtful in the fitted curves. The report lists ${count === 1 ? "it" : "them"}, and so does findings.csv, which stripcurve fit --csv writes.`,
+      `${capitalized(counted(count, "more thing"))} ${count === 1 ? "is" : "are"} doubtful in what was fitted. The report lists ${count === 1 ? "it" : "them"}, and so does findings.csv, which stripcurve fit --csv writes.`,
     );
 }
 

@@ -223,7 +223,7 @@ class WishReader {
     const isUs = this.#farm.units.system === "us";
     const given = this.#wishes.gain ?? (isUs ? 5 : 12);
     const perHa = isUs ? fromMoneyPerAcre(given) : given;
-    return this.#held(perHa, planRanges.gainPerHa, "gain", this.#measures.moneyPerArea.text);
+    return this.#held(perHa, planRanges.gainPerHa, "gain", this.#measures.worthPerArea.text);
   }
 
   stripCost(): number {

@@ -1,4 +1,5 @@
 /** Messages about stands and lodging, found while they are modelled. */
+import { standLossText } from "../numbers/stand-loss.ts";
 import type { Finding, LodgingScale, Strip } from "../vocabulary/trial.ts";
 import { finding } from "./finding.ts";
 
@@ -9,7 +10,7 @@ export const standOutOfLine = (strip: Strip, loss: number, usualLoss: number): F
   finding(
     "doubt",
     "stand-out-of-line",
-    `By its stand count this strip lost ${percent(loss)} of its seeds, where others of ${strip.variety} in this field lost about ${percent(usualLoss)}. The count is left out of the stand loss. Check it for a slipped decimal point.`,
+    `By the counts, ${standLossText(loss, percent)} in this strip; in others of ${strip.variety} in this field, ${standLossText(usualLoss, percent)}. The count is left out of the stand loss. Check it for a slipped decimal point.`,
     { ...strip.place, column: "stand" },
   );
 
@@ -18,7 +19,7 @@ export const standLossUnusual = (environment: string, loss: number): Finding =>
   finding(
     "doubt",
     "stand-loss-unusual",
-    `In ${environment} the counts show that ${percent(loss)} of the viable seeds gave no plant. 5 to 47% is usual. Check whether the rate was written as viable seeds, the germination, and the unit of the stand.`,
+    `In ${environment} the counts show that ${standLossText(loss, percent)}. A loss of 5 to 47% is usual. Check whether the rate was written as viable seeds, the germination, and the unit of the stand.`,
     { column: "stand" },
   );
 

@@ -85,4 +85,6 @@ export const curveDoubts: ReadonlySet<string> = new Set([
   "outliers-drive-optimum",
   "scatter-unlike",
   "pooling-unsettled",
+  "stand-out-of-line",
+  "stand-loss-unusual",
 ]);

@@ -29,7 +29,7 @@ export const regionFileImpossible = (
 ): TrialError =>
   new TrialError(
     "region-file-impossible",
-    `${file}, ${place}: ${shown(value)} is impossible. ${advice} The file was changed or cut off; make it again.`,
+    `${file}, ${place}: ${value === "" ? "it is missing" : `${shown(value)} is impossible`}. ${advice} The file was changed or cut off; make it again.`,
   );
 
 export const otherCrop = (file: string, found: string, wanted: string): TrialError =>

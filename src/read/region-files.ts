@@ -279,7 +279,7 @@ class Look {
 
   object(value: unknown, place: string): Members {
     if (typeof value !== "object" || value === null || Array.isArray(value))
-      throw this.wrong(place, JSON.stringify(value) ?? "nothing", "It must be an object.");
+      throw this.wrong(place, JSON.stringify(value) ?? "", "It must be an object.");
     return value as Members;
   }
 
@@ -287,7 +287,7 @@ class Look {
     if (!Array.isArray(value) || value.length < fewest)
       throw this.wrong(
         place,
-        JSON.stringify(value)?.slice(0, 40) ?? "nothing",
+        JSON.stringify(value)?.slice(0, 40) ?? "",
         `It must be a list of ${fewest} or more.`,
       );
     return value;
@@ -297,7 +297,7 @@ class Look {
     if (typeof value !== "number" || !(value >= lowest && value <= highest))
       throw this.wrong(
         place,
-        JSON.stringify(value) ?? "nothing",
+        JSON.stringify(value) ?? "",
         `It must be a number from ${lowest} to ${highest}.`,
       );
     return value;
@@ -311,24 +311,20 @@ class Look {
 
   text(value: unknown, place: string): string {
     if (typeof value !== "string" || value === "" || value.length > 1000)
-      throw this.wrong(place, JSON.stringify(value)?.slice(0, 40) ?? "nothing", "It must be a name.");
+      throw this.wrong(place, JSON.stringify(value)?.slice(0, 40) ?? "", "It must be a name.");
     return value;
   }
 
   ground(value: unknown, place: string): GroundKind {
     const kind = groundKinds.find((one) => one === value);
     if (kind === undefined)
-      throw this.wrong(place, JSON.stringify(value) ?? "nothing", `It is one of ${groundKinds.join(", ")}.`);
+      throw this.wrong(place, JSON.stringify(value) ?? "", `It is one of ${groundKinds.join(", ")}.`);
     return kind;
   }
 
   crop(value: unknown): CropName {
     if (typeof value !== "string" || !Object.hasOwn(crops, value))
-      throw this.wrong(
-        "crop",
-        JSON.stringify(value) ?? "nothing",
-        `It is one of ${Object.keys(crops).join(", ")}.`,
-      );
+      throw this.wrong("crop", JSON.stringify(value) ?? "", `It is one of ${Object.keys(crops).join(", ")}.`);
     return value as CropName;
   }
 }

@@ -226,6 +226,11 @@ describe("seed", () => {
   it("tells the stand loss of counted plants", async () => {
     const [card] = await cardsOf("--rate", "1200000", "--plants", "115", "--in-hoop", "30 in");
     expect(card!.counted!.standLoss).toBeCloseTo(1 - 115 / (4.908739 * (1_200_000 / 43_560)), 5);
+    // 60 plants in 3 ft of rows 7.5 in apart are 32 plants/ft², of 27.5 seeds/ft².
+    const { out } = await runHere(["seed", "--rate", "1200000", "--plants", "60", "--in-row", "3 ft"]);
+    expect(out).toMatch(/Counted .*: there were 16% more plants than viable seeds\n/);
+    expect(out).toContain("No loss at all is outside the 5 to 47% that were measured.");
+    expect(out).not.toContain("−");
   });
 
   it("prices a lot by weight or by count", async () => {

@@ -179,7 +179,7 @@ function weightedMean(levels: readonly { counts: number; loss: number }[]): { co
 /** Four in five are inside: a tenth is on each side. */
 function bandAround(loss: number, variance: number, tenth: number): { lower: number; upper: number } {
   const half = tenth * Math.sqrt(variance);
-  return { lower: Math.max(0, loss - half), upper: Math.min(1, loss + half) };
+  return { lower: Math.max(Math.min(0, loss), loss - half), upper: Math.min(1, loss + half) };
 }
 
 /** Counts far from the median of their variety in their environment, by the median absolute deviation of all. */

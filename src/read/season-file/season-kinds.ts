@@ -241,7 +241,12 @@ export const moneyPerArea = (limits: Limits): Kind<number> => ({
       throw new EntryFault("This is not money per area. Write it like 2 $/ac or 5 €/ha.");
     const perAcre = /^ac/i.test(area);
     const ours = perAcre ? fromMoneyPerAcre(value) : value;
-    within(ours, limits, `${context.units.currency}/ha`);
+    const each = perAcre ? fromMoneyPerAcre(1) : 1;
+    within(
+      ours / each,
+      { least: limits.least / each, most: limits.most / each },
+      `${context.units.currency}/${perAcre ? "ac" : "ha"}`,
+    );
     return ours;
   },
   tell: (perHa, { units }) =>

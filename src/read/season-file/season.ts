@@ -135,6 +135,8 @@ class SeasonReader {
   };
   #entries = new Map<string, Entry>();
   #settings: Settings = defaultSettings;
+  /** The first entry that is written in another currency than those before it. */
+  #inOther = "";
 
   constructor(
     file: InputFile | null,
@@ -339,12 +341,16 @@ class SeasonReader {
   }
 
   #understand<Value>(key: string, line: number | null, text: string, kind: Kind<Value>): Value | null {
+    const { currencies } = this.#context;
+    const known = currencies.size;
     try {
       return kind.read(text, this.#context);
     } catch (error) {
       if (!(error instanceof EntryFault)) throw error;
       this.#problem(key, line, text, error.message);
       return null;
+    } finally {
+      if (known === 1 && currencies.size > 1) this.#inOther = line === null ? key : `${key} (line ${line})`;
     }
   }
 
@@ -449,7 +455,7 @@ class SeasonReader {
         "currency",
         null,
         null,
-        `Prices are written in ${currency!} and in ${other}. Write them all in one.`,
+        `Prices are written in ${currency!}, but ${this.#inOther} in ${other}. Write them all in one.`,
       );
     }
     return currency ?? (this.#base?.units ?? this.#usualUnits()).currency;

@@ -1,4 +1,5 @@
 /** Plants that came up against viable seeds sown, with the line on which every seed would be a plant. */
+import { standLossText } from "../../numbers/stand-loss.ts";
 import type { Chart } from "./chart.ts";
 import { band, colours, layered, line, round, x, y } from "./look.ts";
 import { curveOf, curveRows, tableOf, varietiesWith, widthOf } from "./response.ts";
@@ -59,7 +60,7 @@ export const stand: Chart = {
       description:
         summary === undefined
           ? "Plants counted against viable seeds sown."
-          : `Plants counted against viable seeds sown, from ${summary.counts} counts: about ${measures.share(summary.standLoss)} of the viable seeds gave no plant.`,
+          : `Plants counted against viable seeds sown, from ${summary.counts} counts: ${summary.standLoss < 0 ? "" : "about "}${standLossText(summary.standLoss, measures.share)}.`,
       table: {
         caption: `Expected stand of ${variety}`,
         head: [`Rate, ${measures.rateAxis}`, `Stand, ${measures.stand.unit}`],

@@ -10,6 +10,7 @@ import { treatedCaution } from "../wording/cautions.ts";
 import { soldOrder, soldPerArea } from "../wording/sold.ts";
 import { plainLine } from "../plain-text.ts";
 import { measuresOf, plainNumber, type Measures } from "../../numbers/measures.ts";
+import { standLossText } from "../../numbers/stand-loss.ts";
 import { toStep } from "../../numbers/written-numbers.ts";
 
 /** One run of the drill should not differ from the target by more (Univ. of Kentucky College of Agriculture). */
@@ -163,7 +164,7 @@ function standLines(card: SeedCard, settings: Settings, measures: Measures): Lin
     ],
     counted && [
       "Counted",
-      `${perArea(counted.plantsPerM2, measures)}: ${plainNumber(100 * counted.standLoss, 0, measures)}% of the viable seeds gave no plant`,
+      `${perArea(counted.plantsPerM2, measures)}: ${standLossText(counted.standLoss, (share) => `${plainNumber(100 * share, 0, measures)}%`)}`,
     ],
   ];
 }
@@ -224,7 +225,7 @@ function doubts(card: SeedCard, measures: Measures): string[] {
       : []),
     ...(counted !== null && (counted.standLoss < usualLoss[0] || counted.standLoss > usualLoss[1])
       ? [
-          `A stand loss of ${percent(counted.standLoss)} is outside the 5 to 47% that were measured. Check the count, the rate and the germination.`,
+          `${counted.standLoss < 0 ? "No loss at all" : `A stand loss of ${percent(counted.standLoss)}`} is outside the 5 to 47% that were measured. Check the count, the rate and the germination.`,
         ]
       : []),
   ];

@@ -5,6 +5,7 @@ import { isAssumed } from "./assumed.ts";
 import { breakEvenSentence } from "./break-even.ts";
 import { scoreText } from "./lodging.ts";
 import { plainNumber, type Measures } from "../../numbers/measures.ts";
+import { standLossText } from "../../numbers/stand-loss.ts";
 import { gainRange, gainText } from "./next.ts";
 import { chance } from "../../numbers/written-numbers.ts";
 import { bareRate, optimumSentence, rangeName } from "./optimum.ts";
@@ -88,7 +89,7 @@ function standSentence(result: Result, variety: string, measures: Measures): str
     summary.lower === null || summary.upper === null
       ? ""
       : ` (${rangeName(seasonsLevel, measures)} ${measures.share(summary.lower)} to ${measures.share(summary.upper)})`;
-  return `Stand: ${measures.share(summary.standLoss)} of the viable seeds gave no plant${range}, from ${summary.counts} counts.`;
+  return `Stand: ${standLossText(summary.standLoss, measures.share)}${range}, from ${summary.counts} counts.`;
 }
 
 /** Heads per plant at the lowest and highest rates, and what that says about a thin stand. */

@@ -64,6 +64,7 @@ describe("wishes for a plan", () => {
     [{ seasonsUsed: 0 }, /^--seasonsUsed: 0 is impossible; it must be between 1 and 50/],
     [{ stripCost: 1e308 }, /^--stripCost: .* is impossible/],
     [{ gain: 1e9 }, /^--gain: .* is impossible/],
+    [{ gain: 0 }, /^--gain: \$0\.00\/ac is impossible; it must be between \$1\.00\/ac and /],
     [{ year: 99_999 }, /^--year: 99999 is impossible/],
     [{ year: 1850 }, /^--year: 1850 is impossible/],
     [

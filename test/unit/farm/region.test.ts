@@ -58,6 +58,11 @@ describe("what a farm shares", () => {
     ],
     ["fewer weights", (sums: { weight: number[] }) => sums.weight.pop(), "There must be 15"],
     ["a text for a number", (sums: { total: unknown }) => (sums.total = "lots"), "must be a number"],
+    [
+      "no counts",
+      (sums: { counts?: unknown }) => delete sums.counts,
+      "entry 1, counts: it is missing. It must",
+    ],
     ["a year of no farm", (sums: { season: number }) => (sums.season = 99_999), "season"],
   ])("is refused with %s", async (_, spoil, says) => {
     const evidence = await sharedBy(stripsOfFarm(3, { Alder: 1.2 }));

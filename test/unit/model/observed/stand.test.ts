@@ -111,6 +111,17 @@ describe("modelStand", () => {
     expect(modelStand(count({ "2022 A": 0.4 })).findings).toEqual([]);
   });
 
+  it("tells more plants than seeds as such, in a range the right way round", () => {
+    const { farmStand, stand, findings } = modelStand(count({ "2022 A": -0.1, "2023 A": -0.2 }));
+    expect(findings.map(({ message }) => message)[0]).toContain(
+      "In 2022 North the counts show that there were 10% more plants than viable seeds. A loss of 5 to 47% is usual.",
+    );
+    for (const { lower, standLoss, upper } of [farmStand!, ...stand]) {
+      expect(lower).toBeLessThanOrEqual(standLoss);
+      expect(upper).toBeGreaterThanOrEqual(standLoss);
+    }
+  });
+
   it("gives no range and does not suffice from one environment", () => {
     const { farmStand } = modelStand(count({ "2022 A": 0.15 }));
     expect([farmStand!.lower, farmStand!.upper, farmStand!.suffices]).toEqual([null, null, false]);

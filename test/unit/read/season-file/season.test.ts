@@ -94,7 +94,9 @@ describe("readSeason", () => {
   it("knows the currency from how prices are written, and refuses two of them", () => {
     expect(season("units: metric\ngrain_price: 228 €/t").units).toEqual(metric);
     expect(season("currency: USD\ngrain_price: 228 €/t").units.currency).toBe("USD");
-    expect(problems("grain_price: 228 €/t\nflat_zone: 2 $/ac")).toContain("written in € and in $");
+    expect(problems("grain_price: 228 €/t\nflat_zone: 2 $/ac\nlodging_cost: 3 $/ac")).toContain(
+      "Prices are written in €, but flat_zone (line 2) in $. Write them all in one.",
+    );
   });
 
   it("takes numbers without a unit in the person's system", () => {
@@ -148,6 +150,8 @@ describe("readSeason", () => {
     ["best_seeding_date: 4/5/2027", "one way only"],
     ["best_seeding_date: 2027-02-30", "one way only"],
     ["flat_zone: 1,500 $/ha", "Is this 1500 or 1.5?"],
+    ["flat_zone: -2 $/ac", "It has to be between 0 and 400000 $/ac."],
+    ["flat_zone: -2 $/ha", "It has to be between 0 and 1000000 $/ha."],
     ["crop: [wheat]", "single value"],
     ["forms: []", "at least one"],
     ["interval_levels: [80 %]", "two levels"],
