@@ -209,7 +209,7 @@ export class HeaderReader<Name extends string> {
   #find(header: string): { column: Column<Name>; bracket: string } | null {
     const known = this.#found.get(header);
     if (known !== undefined) return known;
-    const found = this.#look(header);
+    const found = this.#inPercent(header, this.#look(header));
     if (this.#found.size >= mostRemembered) this.#found.clear();
     if (header.length <= longestRemembered) this.#found.set(header, found);
     return found;
@@ -228,6 +228,17 @@ export class HeaderReader<Name extends string> {
       this.#findWithUnit(name) ??
       this.#findIntended(header)
     );
+  }
+
+  /** `% lodged`, `Stand %`: the sign beside a name is its unit, where it is not what its numbers are in anyway. */
+  #inPercent<Found extends { column: Column<Name>; bracket: string } | null>(
+    header: string,
+    found: Found,
+  ): Found {
+    if (found === null || found.bracket !== "" || !/^\s*%|%\s*$/.test(header)) return found;
+    const { kind, quantity } = found.column;
+    const isOther = kind === "lodging" || (quantity !== null && parseUnit(quantity, "%") === null);
+    return isOther ? { ...found, bracket: "%" } : found;
   }
 
   /** `Yield @ 13.5 %`, `Yield 13.5 % bu/ac`: a yield, the moisture that it is told at, and its unit. */
@@ -399,7 +410,7 @@ export class HeaderReader<Name extends string> {
       if (grain?.name === "yield" && !hasGround) return { column: grain, bracket: header };
       return column === undefined ? null : { column, bracket: this.#understandsUnit(column, header) };
     });
-    add((header) => this.#loose.find(header));
+    add((header) => this.#inPercent(header, this.#loose.find(header)));
     const taken = new Set(added.map(({ header }) => header));
     return {
       columns: [...columns, ...added].sort((a, b) => a.index - b.index),

@@ -50,6 +50,20 @@ describe("headers", () => {
     );
   });
 
+  it("take a percent sign beside the name for the unit, and not for a score, bushels or plants", () => {
+    const known = "variety,year,rate (seeds/ac),";
+    for (const lodging of ["Lodging %", "% lodged", "Lodging%", "lodging pct"])
+      expect(columnsOf(`${known}yield,${lodging}`)[lodging], lodging).toBe("lodging percent");
+    expect(columnsOf(`${known}yield,Stand %,Moisture %,protein %`)).toMatchObject({
+      "Stand %": null,
+      "Moisture %": "moisture",
+      "protein %": "protein",
+    });
+    expect(trialErrorOf(() => readCsv(`${known}Yield %\n`)).code).toBe("unit-unknown");
+    expect(trialErrorOf(() => readCsv("variety,year,% rate,yield\n")).code).toBe("unit-unknown");
+    expect(columnsOf(`${known}Yield @ 13.5 %`)["Yield @ 13.5 %"]).toMatch(/^yield/);
+  });
+
   it("take two names of one thing, what was intended, and a unit for a name", () => {
     expect(
       columnsOf("Hybrid/Variety,Yr,Target seeds per acre,bu per acre,plants/ft,H2O %,Lodg,Gross lb,Tare lb"),
