@@ -30,7 +30,9 @@ export function joinHeaderRows<Name extends string>(
   }, place.headerRow);
   for (const { cells, row } of below) {
     const headers =
-      withUnits(joined.headers, cells, reader, answers) ?? withNames(joined.headers, cells, reader);
+      withUnits(joined.headers, cells, reader, answers) ??
+      withNames(joined.headers, cells, reader) ??
+      withSomeUnits(joined.headers, cells, reader);
     if (headers === null) break;
     joined = { ...joined, headers, headerRow: row, dataAfter: Math.max(joined.dataAfter, row) };
   }
@@ -144,6 +146,28 @@ function withUnits<Name extends string>(
   return units > 0 ? joined : null;
 }
 
+/**
+ * The names with a row of units among which some words are none, as `score`: one that stands below a measure is taken for its
+ * unit, so that it is asked about; null where that row is none of units.
+ */
+function withSomeUnits<Name extends string>(
+  headers: readonly string[],
+  cells: readonly string[],
+  reader: HeaderReader<Name>,
+): string[] | null {
+  let units = 0;
+  const joined = headers.map((header, index) => {
+    const text = (cells[index] ?? "").trim().replace(/^[([](.*)[)\]]$/, "$1");
+    if (text === "") return header;
+    const isUnit = reader.takesUnit(header, text);
+    const isScale = /^\d+\s*[-–]\s*\d+$/.test(text);
+    const isValue = (/^\P{L}*\d\P{L}*$/u.test(text) && !isScale) || reader.nameOf(text) !== null;
+    units += isUnit ? 1 : isValue || header.trim() === "" ? -Infinity : 0;
+    return isUnit || isScale || reader.isMeasured(header) ? `${header.trim()} (${text})` : header;
+  });
+  return units > 1 ? joined : null;
+}
+
 /** The names with those of the row below; null where that row is none of names. */
 function withNames<Name extends string>(
   headers: readonly string[],
@@ -160,7 +184,7 @@ function withNames<Name extends string>(
     const unit = below.replace(/^[([](.*)[)\]]$/, "$1");
     const isUnit = reader.takesUnit(header, unit);
     // A dash or a quote alone names nothing.
-    if (!isUnit && plainName(below) === "") return header;
+    if (!isUnit && plainName(below) === "") return unit === "%" ? `${header.trim()} (%)`.trim() : header;
     told++;
     if (isUnit) return `${header.trim()} (${unit})`;
     const both = `${across} ${below}`.trim();

@@ -202,8 +202,15 @@ export class HeaderReader<Name extends string> {
   /** Whether a text below a header is its unit. */
   takesUnit(header: string, text: string): boolean {
     const found = this.#find(header);
-    if (found === null || found.bracket !== "" || found.column.quantity === null) return false;
+    if (found === null || found.bracket !== "") return false;
+    if (found.column.kind === "lodging") return parseLodgingScale(text) !== null;
+    if (found.column.quantity === null) return false;
     return parseUnit(found.column.quantity, splitMoisture(text).unit) !== null;
+  }
+
+  /** Whether a header's numbers stand for something else in another unit. */
+  isMeasured(header: string): boolean {
+    return (this.#find(header)?.column.quantity ?? null) !== null;
   }
 
   #find(header: string): { column: Column<Name>; bracket: string } | null {

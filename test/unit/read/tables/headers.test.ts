@@ -64,6 +64,24 @@ describe("headers", () => {
     expect(columnsOf(`${known}Yield @ 13.5 %`)["Yield @ 13.5 %"]).toMatch(/^yield/);
   });
 
+  it("take their units from the row below, though a word of it is no unit or another one", () => {
+    const below = (header: string, units: string): Record<string, string | null> =>
+      columnsOf(`${header}\n${units}\nOst,2026,1,1200000,4.1,2\nOst,2026,2,1200000,4.2,3`);
+    const known = "variety,year,rep,rate,yield";
+    expect(below(`${known},lodging`, "name,yyyy,no.,seeds/ac,t/ha,score")).toMatchObject({
+      "rate (seeds/ac)": "rate seeds/ac",
+      "yield (t/ha)": "yield t/ha",
+      lodging: "lodging 0-9",
+    });
+    expect(below(`${known},lodging`, ",,,seeds/ac,t/ha,%")["lodging (%)"]).toBe("lodging percent");
+    expect(below(`${known},lodging`, ",,,seeds/ac,t/ha,1-10")["lodging (1-10)"]).toBeNull();
+    expect(below(`${known},stand`, ",,,seeds/ac,t/ha,%")["stand (%)"]).toBeNull();
+    expect(below(`${known},stand`, ",,,seeds/ac,t/ha,emerged")["stand (emerged)"]).toBeNull();
+    expect(trialErrorOf(() => below(`${known},stand`, ",,,seeds/ac,% of mean,plants/m2")).code).toBe(
+      "unit-unknown",
+    );
+  });
+
   it("take two names of one thing, what was intended, and a unit for a name", () => {
     expect(
       columnsOf("Hybrid/Variety,Yr,Target seeds per acre,bu per acre,plants/ft,H2O %,Lodg,Gross lb,Tare lb"),
