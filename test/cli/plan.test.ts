@@ -133,7 +133,9 @@ describe("stripcurve plan", () => {
     [["--layout", "circles"], "varieties-in-strips"],
   ])("%j ends with 2 and says what to do", async (wrong, says) => {
     const output = join(folder, "nothing");
-    const { code, err } = await runHere([...first, ...wrong, "-o", output]);
+    const [option] = wrong;
+    const others = first.filter((arg, i) => arg !== option && first[i - 1] !== option);
+    const { code, err } = await runHere([...others, ...wrong, "-o", output]);
     expect(code).toBe(2);
     expect(err).toContain(says);
     expect(existsSync(output)).toBe(false);
