@@ -21,14 +21,14 @@ const mostFarOut = 20;
  */
 export function thinStrips(strips: readonly StripPoint[], most: number): readonly ShownStrip[] {
   if (strips.length <= most) return strips;
-  const groups = new Map<string, StripPoint[]>();
-  for (const strip of strips) {
+  const groups = new Map<string, { strip: StripPoint; index: number }[]>();
+  for (const [index, strip] of strips.entries()) {
     const key = `${strip.variety}\n${strip.environment}`;
     const group = groups.get(key);
-    if (group === undefined) groups.set(key, [strip]);
-    else group.push(strip);
+    if (group === undefined) groups.set(key, [{ strip, index }]);
+    else group.push({ strip, index });
   }
-  const standsFor = new Map<StripPoint, number>();
+  const standsFor = new Map<number, number>();
   for (const group of groups.values()) {
     const share = Math.max(1, Math.floor((most * group.length) / strips.length));
     const farOut = new Set(
@@ -37,28 +37,28 @@ export function thinStrips(strips: readonly StripPoint[], most: number): readonl
         ({ topShiftSeedsPerM2 }: StripPoint) => topShiftSeedsPerM2,
       ].flatMap((of) =>
         group
-          .flatMap((strip) => {
+          .flatMap(({ strip, index }) => {
             const value = of(strip);
-            return value === null ? [] : [{ strip, size: Math.abs(value) }];
+            return value === null ? [] : [{ index, size: Math.abs(value) }];
           })
           .sort((a, b) => b.size - a.size)
           .slice(0, Math.min(mostFarOut, Math.floor(share / 4)))
-          .map(({ strip }) => strip),
+          .map(({ index }) => index),
       ),
     );
-    for (const strip of farOut) standsFor.set(strip, 1);
+    for (const index of farOut) standsFor.set(index, 1);
     const others = group
-      .filter((strip) => !farOut.has(strip))
-      .sort((a, b) => a.rateSeedsPerM2 - b.rateSeedsPerM2);
+      .filter(({ index }) => !farOut.has(index))
+      .sort((a, b) => a.strip.rateSeedsPerM2 - b.strip.rateSeedsPerM2)
+      .map(({ index }) => index);
     const kept = Math.min(others.length, Math.max(1, share - farOut.size));
-    const edge = (run: number): number => Math.floor((run * others.length) / kept);
     for (let run = 0; run < kept; run++) {
-      const [from, to] = [edge(run), edge(run + 1)];
-      standsFor.set(others[Math.floor((from + to - 1) / 2)]!, to - from);
+      const [from, to] = [run, run + 1].map((edge) => Math.floor((edge * others.length) / kept));
+      standsFor.set(others[Math.floor((from! + to! - 1) / 2)]!, to! - from!);
     }
   }
-  return strips.flatMap((strip) => {
-    const count = standsFor.get(strip);
+  return strips.flatMap((strip, index) => {
+    const count = standsFor.get(index);
     return count === undefined ? [] : [{ ...strip, standsFor: count }];
   });
 }
