@@ -4,6 +4,7 @@ import { InvalidArgumentError, Option, type Command } from "commander";
 import { planTrial, reportPlan, type PlanWishes, type WishName } from "../farm/plan-trial.ts";
 import { planStep } from "../tell/wording/steps.ts";
 import { planText } from "../tell/terminal/plan-text.ts";
+import { seasonPlannedOn } from "../numbers/calendar.ts";
 import { parseNumber } from "../read/units/numbers.ts";
 import { splitAmount } from "../read/units/split-amount.ts";
 import { readAsked } from "./asked.ts";
@@ -135,7 +136,7 @@ async function planStrips(files: string[], options: PlanOptions): Promise<void> 
   const asked = await readAsked(files, options, progress);
   await checkOutputs([sheet], overwrite);
   const plan = planTrial(asked, options, {
-    thisYear: Number(today().slice(0, 4)),
+    thisYear: seasonPlannedOn(today()),
     callWish: optionOf,
     onPaper: options.paper,
     begin: (step) => progress.at(planStep(step)),

@@ -20,6 +20,7 @@ import {
   type Answers,
   type Question,
 } from "../read/answers/answers.ts";
+import { seasonPlannedOn } from "../numbers/calendar.ts";
 import { answersText, readAnswers } from "../read/answers/answers-file.ts";
 import type { TypedEntry } from "../read/season-file/season.ts";
 import { decodeText } from "../read/tables/decode.ts";
@@ -87,7 +88,7 @@ export function errandWork(
     async plan({ input, wishes, locale }, begin) {
       const farm = await last.farmOf(input);
       const plan = planTrial(farm, wishes, {
-        thisYear: Number(today().slice(0, 4)),
+        thisYear: seasonPlannedOn(today()),
         callWish: wishWords,
         begin: (step) => begin(planStep(step)),
       });

@@ -26,6 +26,15 @@ export function daysAfter(isoDate: string, days: number): string {
     : `${String(year + 1).padStart(4, "0")}-${two(month - 9)}-${two(ofMonth)}`;
 }
 
+/**
+ * The season, by its year of harvest, of a trial that is planned on a day: from September on the next year's, whose winter
+ * crops are sown then, and spring crops later, in the north and in the south.
+ *
+ * @example seasonPlannedOn("2026-12-01") // 2027
+ */
+export const seasonPlannedOn = (isoDate: string): number =>
+  Number(isoDate.slice(0, 4)) + (Number(isoDate.slice(5, 7)) >= 9 ? 1 : 0);
+
 /** Days since 0000-03-01 in the proleptic Gregorian calendar: years start in March, so that a leap day comes last. */
 function dayNumber(isoDate: string): number {
   const [year = 0, month = 0, day = 0] = isoDate.split("-").map(Number);
