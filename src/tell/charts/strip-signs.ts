@@ -13,6 +13,8 @@ const mostSigns = 1000;
 const fewestClasses = 8;
 /** With more seasons than this, their shapes would look alike. */
 const mostShapes = 4;
+/** With more, a legend has no room but for the years: what a mark is stands above the picture. */
+const mostInWords = 3;
 
 /** Strips that share a sign: sums of rates [seeds/m²] and of the value. */
 interface Group {
@@ -134,6 +136,8 @@ function rateClasses(strips: readonly StripPoint[]): (strip: StripPoint) => numb
 /** What the legend calls the strips of a season; one name for all where there are too many seasons for a shape each. */
 export function seasonLabel(result: Result): (strip: Pick<StripPoint, "environment">) => string {
   const season = new Map(result.environments.map((place) => [place.id, place.season]));
-  const few = new Set(season.values()).size <= mostShapes;
-  return ({ environment }) => (few ? `strips ${season.get(environment) ?? ""}` : "strips of all seasons");
+  const { size } = new Set(season.values());
+  const words = size <= mostInWords ? "strips " : "";
+  return ({ environment }) =>
+    size <= mostShapes ? `${words}${season.get(environment) ?? ""}` : "strips of all seasons";
 }

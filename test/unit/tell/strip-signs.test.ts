@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import type { Result } from "../../../src/vocabulary/result.ts";
-import { stripSigns } from "../../../src/tell/charts/strip-signs.ts";
+import { seasonLabel, stripSigns } from "../../../src/tell/charts/strip-signs.ts";
 import { measuresOf } from "../../../src/numbers/measures.ts";
 import { makeResult } from "../../fixtures/result.ts";
 
@@ -21,6 +21,21 @@ const manyStrips: Result = {
 
 const signsOf = (of: Result): ReturnType<typeof stripSigns> =>
   stripSigns(of, variety, measuresOf(of), "yield", (strip) => strip.levelledYieldKgPerHa);
+
+describe("the legend's name of a season's strips", () => {
+  const nameOf = (seasons: number): string => {
+    const environments = Array.from({ length: seasons }, (_, i) => ({
+      ...result.environments[0]!,
+      id: `${2023 + i} North`,
+      season: 2023 + i,
+    }));
+    return seasonLabel({ ...result, environments })({ environment: "2023 North" });
+  };
+
+  it("is short enough for all of them to stand under the picture", () => {
+    expect([1, 3, 4, 5].map(nameOf)).toEqual(["strips 2023", "strips 2023", "2023", "strips of all seasons"]);
+  });
+});
 
 describe("strips as signs", () => {
   it("are one each in a trial of ordinary size", () => {
