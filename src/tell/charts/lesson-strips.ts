@@ -6,6 +6,8 @@ import { colours, layered, line, round, x, y } from "./look.ts";
 
 /** More signs than this hide each other. */
 const mostDrawn = 1000;
+/** With more blocks than this, their names have room in the legend only without the word. */
+const mostInWords = 4;
 
 /** @param place the field and season in words */
 export const lessonStrips = (
@@ -45,6 +47,7 @@ export const lessonStrips = (
       block: strip.block,
       kgPerHa: withCurve ? strip.blockAdjustedYieldKgPerHa : strip.yieldKgPerHa,
     }));
+    const word = new Set(strips.map(({ block }) => block)).size > mostInWords ? "" : "block ";
     const curve = result.curves.find(
       (one) => one.kind === "season" && one.variety === variety && one.environment === environment,
     );
@@ -53,7 +56,7 @@ export const lessonStrips = (
         strips: strips.map(({ rate, block, kgPerHa }) => ({
           x: round(measures.rate.value(rate)),
           y: round(measures.grainYield.value(kgPerHa)),
-          block: block === "" ? "strips" : `block ${block}`,
+          block: block === "" ? "strips" : `${word}${block}`,
         })),
         curve: (withCurve ? (curve?.points ?? []) : []).map((point) => ({
           x: round(measures.rate.value(point.rateSeedsPerM2)),

@@ -177,7 +177,7 @@ async function moneySteps(
     },
     {
       heading: "The top is flat",
-      text: "What each rate earns compared with today's, after paying for the seed. The shaded rates earn nearly as much as the best one.",
+      text: "What each rate earns, after paying for the seed. The shaded rates earn nearly as much as the best one.",
       picture: await draw(netReturn),
       question: flatQuestion(result, subject, measures),
     },

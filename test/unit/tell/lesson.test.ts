@@ -13,6 +13,7 @@ import {
   seasonsStep,
   type LessonSubject,
 } from "../../../src/tell/wording/lesson.ts";
+import { lessonStrips } from "../../../src/tell/charts/lesson-strips.ts";
 import { lessonSeasons } from "../../../src/tell/charts/seasons.ts";
 import { glossaryTerms } from "../../../src/tell/wording/glossary.ts";
 import { measuresOf } from "../../../src/numbers/measures.ts";
@@ -137,6 +138,22 @@ describe("the lesson", () => {
     const { answer } = moneyQuestion(demo, subject, measures);
     const [, worth, cost] = /worth \$([0-9.]+)\/ac\. The seed for it costs \$([0-9.]+)\/ac/.exec(answer)!;
     expect(Number(cost)).toBeGreaterThan(Number(worth));
+  });
+});
+
+describe("the legend of the strips", () => {
+  it("names up to four blocks as blocks, and has room for more by their numbers", () => {
+    const demo = demoResult();
+    const [first] = demo.strips;
+    const named = (blocks: number): unknown[] => {
+      const strips = Array.from({ length: blocks }, (_, i) => ({ ...first!, block: String(i + 1) }));
+      const chart = lessonStrips(first!, "2024 North", false);
+      return chart
+        .draw({ ...demo, strips }, first!.variety, measuresOf(demo))
+        .data["strips"]!.map((row) => row["block"]);
+    };
+    expect(named(4)).toEqual(["block 1", "block 2", "block 3", "block 4"]);
+    expect(named(6)).toEqual(["1", "2", "3", "4", "5", "6"]);
   });
 });
 
