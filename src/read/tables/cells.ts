@@ -201,6 +201,8 @@ export class NumberColumn {
     if (loose === null || loose.number.kind === "none") return notANumber;
     const { number, times, unit: unitText, remark } = loose;
     const bare = this.#settled(number, text, row);
+    const own = times === 1 || this.#quantity === null ? null : parseUnit(this.#quantity, loose.written);
+    if (own !== null) return this.#inUnit(bare, own, remark);
     const value = times === 1 ? bare : Number((bare * times).toPrecision(12));
     const hasLetters = times === 1 && areLetters(unitText);
     if (unitText !== "" && !hasLetters) {

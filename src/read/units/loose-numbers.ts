@@ -8,6 +8,8 @@ export interface LooseNumber {
   times: number;
   /** What is left behind it: a unit, or something that is none. */
   unit: string;
+  /** The same with the word, which may be a unit after all: `370 m`. */
+  written: string;
   /** `range`: the middle of two numbers; `unsure`: the writer marked it so; `letters` of a comparison; null: as it stands. */
   remark: "range" | "unsure" | "letters" | null;
 }
@@ -51,20 +53,25 @@ export function parseLoose(text: string): LooseNumber | null {
   const [, whole, above, below, afterFraction] = writtenFraction.exec(writtenOut(bare)) ?? [];
   if (afterFraction !== undefined && Number(below) > Number(above)) {
     const value = Number(whole) + Number(above) / Number(below);
-    return { ...magnitudeIn(afterFraction), number: exactly(value), remark };
+    return { ...behind(afterFraction), number: exactly(value), remark };
   }
   const [, low, high, afterRange] = range.exec(bare) ?? [];
   if (low !== undefined && high !== undefined && afterRange !== undefined) {
     const [from, to] = [decimal(low), decimal(high)];
     if (!(to > from) || to > widestRange * from) return null;
-    return { ...magnitudeIn(afterRange), number: exactly((from + to) / 2), remark: "range" };
+    return { ...behind(afterRange), number: exactly((from + to) / 2), remark: "range" };
   }
   const parts = splitAmount(bare);
   if (parts === null) return null;
   const number = parseNumber(parts.number);
   if (number.kind === "none" || parts.currency !== "") return null;
-  return { ...magnitudeIn(parts.unit), number, remark };
+  return { ...behind(parts.unit), number, remark };
 }
+
+const behind = (written: string): Pick<LooseNumber, "times" | "unit" | "written"> => ({
+  ...magnitudeIn(written),
+  written,
+});
 
 /** `56.3ab`: letters of means that do not differ, or of a footnote, from a on. */
 const letters = /^(?=[a-h]{1,5}$)a?b?c?d?e?f?g?h?$/;

@@ -236,6 +236,18 @@ describe("yields", () => {
     expect(findings[0]!.message).toContain("The yield is 2.9% away from what weight, length and width");
   });
 
+  it("takes metres and millimetres in cells for what they are, not for millions", () => {
+    const { strips, columns } = readCsv(
+      "variety,season,rate,strip_weight,strip_length,strip_width,rain\n" +
+        "Ost,2026,1.1 m,1250 kg,370 m,9.1m,150 mm\nOst,2026,1.1 mm,1250 kg,1200 ft,30 ft,6 in\n",
+    );
+    // 1250 kg from 370 m × 9.1 m, and from 1200 ft × 30 ft.
+    expect(strips.map(({ yieldKgPerHa }) => Math.round(yieldKgPerHa))).toEqual([3713, 3737]);
+    expect(strips.map(({ rateSeedsPerM2 }) => Math.round(rateSeedsPerM2))).toEqual([272, 272]);
+    expect(strips.map(({ waterMm }) => Math.round(waterMm!))).toEqual([150, 152]);
+    expect(columns.find(({ column }) => column === "strip_length")!.unit).toBe("ft and m");
+  });
+
   it("leaves out a strip whose moisture or ground cannot be", () => {
     const { findings } = readCsv(
       "variety,season,rate,yield,strip_weight,strip_length,strip_width,moisture (%)\n" +
