@@ -61,6 +61,14 @@ describe("check on the demo", () => {
     expect(out).toMatch(/^ {2}barometer +not understood, not used$/m);
   });
 
+  it("shows a header that is broken into lines on one line", async () => {
+    const file = join(folder, "broken.csv");
+    const text = readFileSync(strips[0]!, "utf8").replace(",rate (seeds/ac),", ',"rate\n(seeds/ac)",');
+    writeFileSync(file, text);
+    const { out } = await runHere(["check", file]);
+    expect(out).toMatch(/^ {2}rate \(seeds\/ac\) +rate +seeds\/ac$/m);
+  });
+
   it("tells metric users metric amounts", async () => {
     const { out } = await runHere(["check", ...strips, "--units", "metric"]);
     expect(out).toContain("viable seeds/m²");

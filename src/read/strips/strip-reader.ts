@@ -53,6 +53,7 @@ export class StripReader {
   readonly #seasons = new Seasons();
   readonly #crops = new Map<string, boolean>();
   readonly #offScale = new LodgingOffScale();
+  readonly #scalesRead = new Set<LodgingScale>();
   readonly #lodgings = new Map<string, LodgingScore | null>();
   readonly #lodgingWords = new Map<string, number | null>();
   readonly #named = new Map<string, string>();
@@ -210,9 +211,9 @@ export class StripReader {
 
   /** How each column was understood, in the order of the file. */
   columnsRead(): ReadColumn[] {
-    return this.#cells.columnsRead(({ column }) =>
-      column.kind === "lodging" ? lodgingScales[this.#scale].names[0] : null,
-    );
+    const scales = this.#scalesRead.size === 0 ? [this.#scale] : [...this.#scalesRead].sort();
+    const scale = scales.map((one) => lodgingScales[one].names[0]).join(" and ");
+    return this.#cells.columnsRead(({ column }) => (column.kind === "lodging" ? scale : null));
   }
 
   /** A name as answered where it was, else as it stands; null as `RowCells.name` gives it. */
@@ -273,6 +274,7 @@ export class StripReader {
     const score = word ?? this.#cells.optional("lodging");
     if (score === null) return null;
     const scale = word === null && text.endsWith("%") && !this.#isScaleNamed ? "percent" : this.#scale;
+    this.#scalesRead.add(scale);
     const lodging = kept(this.#lodgings, `${scale} ${score}`, () => toLodgingScore(scale, score));
     if (lodging !== null) return lodging;
     const { lowest, highest, names } = lodgingScales[scale];

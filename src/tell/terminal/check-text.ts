@@ -34,7 +34,8 @@ function columnsText(columns: readonly ReadColumn[], style: TextStyle): string {
     (a, b) => together.indexOf(a.column.column) - together.indexOf(b.column.column),
   );
   const rows = sorted.map(({ column, files: found }) => [
-    column.header,
+    // Headers are broken into lines to fit narrow columns.
+    column.header.replaceAll(/\s+/g, " "),
     column.column ?? (isOfHarvest(column.header) ? "for you to read, not used" : "not understood, not used"),
     column.unit ?? "",
     found.size === files.size ? "" : [...found].join(", "),

@@ -191,6 +191,9 @@ describe("what farms write down", () => {
   it("lodging in percent cells is a percent, whatever the header says no scale of", () => {
     expect(one("lodging", "40%").strips[0]!.lodging).toMatchObject({ scale: "percent", score: 40 });
     expect(one("lodging (%)", "40 %").strips[0]!.lodging).toMatchObject({ scale: "percent", score: 40 });
+    const unitOf = (cell: string): string | null =>
+      one("lodging", cell).columns.find(({ column }) => column === "lodging")!.unit;
+    expect(["40%", "4", ""].map(unitOf)).toEqual(["percent", "0-9", "0-9"]);
   });
 
   it("lengths that are named above the table without a colon hold for all strips", () => {
