@@ -63,10 +63,10 @@ describe("check on the demo", () => {
 
   it("shows a header that is broken into lines on one line", async () => {
     const file = join(folder, "broken.csv");
-    const text = readFileSync(strips[0]!, "utf8").replace(",rate (seeds/ac),", ',"rate\n(seeds/ac)",');
+    const text = readFileSync(strips[0]!, "utf8").replace(",rate (million/ac),", ',"rate\n(million/ac)",');
     writeFileSync(file, text);
     const { out } = await runHere(["check", file]);
-    expect(out).toMatch(/^ {2}rate \(seeds\/ac\) +rate +seeds\/ac$/m);
+    expect(out).toMatch(/^ {2}rate \(million\/ac\) +rate +million seeds\/ac$/m);
   });
 
   it("tells metric users metric amounts", async () => {
