@@ -56,8 +56,13 @@ export const spelledLoosely = (name: string): string =>
     .replace(/(?<!\p{N})[\s._'’-]+|[\s._'’-]+(?!\p{N})/gu, "")
     .replace(/[\s_'’]+/g, " ");
 
-/** Letters and digits of a name. */
-const bareName = (name: string): string => smallName(name).replace(/[^\p{L}\p{N}]/gu, "");
+/** Letters and digits of a name, Latin letters without their accents. */
+const bareName = (name: string): string =>
+  smallName(name)
+    .normalize("NFD")
+    .replace(/(?<=\p{Script=Latin})\p{M}+/gu, "")
+    .normalize("NFC")
+    .replace(/[^\p{L}\p{N}]/gu, "");
 
 const digitsOf = (name: string): string => name.replace(/\P{N}+/gu, " ").trim();
 

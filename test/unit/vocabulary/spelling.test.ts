@@ -63,6 +63,11 @@ describe("probablyOne", () => {
       ["Tolvane 22", "TOLVANE22"],
     ]);
   });
+
+  it("joins names that differ by accents alone wherever they were used, and no names of scripts that write vowels so", () => {
+    expect(probablyOne([used("Orla", 9, "a"), used("Órla", 2, "b")])).toEqual([["Orla", "Órla"]]);
+    expect(probablyOne([used("बीर", 9, "a"), used("बार", 2, "b")])).toEqual([]);
+  });
 });
 
 describe("probableName", () => {
