@@ -62,7 +62,7 @@ const bareName = (name: string): string =>
     .normalize("NFD")
     .replace(/(?<=\p{Script=Latin})\p{M}+/gu, "")
     .normalize("NFC")
-    .replace(/[^\p{L}\p{N}]/gu, "");
+    .replace(/[^\p{L}\p{M}\p{N}]/gu, "");
 
 const digitsOf = (name: string): string => name.replace(/\P{N}+/gu, " ").trim();
 
