@@ -1,4 +1,5 @@
 /** Tables of all seasons together. */
+import { gather } from "../../maths/group-by.ts";
 import type { PooledVariance } from "../../vocabulary/pooled-result.ts";
 import type { Optimum, Result } from "../../vocabulary/result.ts";
 import {
@@ -23,8 +24,13 @@ interface LeanedRow {
   yieldOptimum: Optimum | null;
   economicOptimum: Optimum | null;
 }
-type SeasonRow = Omit<Result["seasons"][number], "optima" | "leftOut" | "summary"> &
-  Result["seasons"][number]["optima"][number];
+interface SeasonRow {
+  variety: string;
+  of: Result["seasons"][number]["of"];
+  optimum: Result["seasons"][number]["optima"][number];
+  /** The rates tested there, rising. */
+  tested: readonly number[];
+}
 type SupportRow = NonNullable<Result["pooling"]>["forms"][number];
 type DifferRow = NonNullable<Result["varietyByRate"]>;
 type CovariateRow = Result["seasonCovariates"][number];
@@ -36,6 +42,9 @@ const isSlope = ({ term }: PooledVariance): boolean => term.startsWith("slope-")
 export function pooledTables(result: Result, units: CsvUnits): CsvTable[] {
   const { rate, grain } = units;
   const { pooling } = result;
+  const fits = gather(result.fits, ({ variety, environment }) => JSON.stringify([variety, environment]));
+  const testedIn = (variety: string, environment: string): readonly number[] =>
+    (fits.get(JSON.stringify([variety, environment])) ?? []).flatMap((fit) => fit.ratesSeedsPerM2);
   return [
     ...table<PooledRow>(
       "pooled",
@@ -102,15 +111,20 @@ export function pooledTables(result: Result, units: CsvUnits): CsvTable[] {
     ]),
     ...table<SeasonRow>(
       "season-optima",
-      rowsWithin(result.seasons, ({ variety, of, optima }) => optima.map((one) => ({ variety, of, ...one }))),
+      rowsWithin(result.seasons, ({ variety, of, optima }) =>
+        optima.map((optimum) => ({ variety, of, optimum, tested: testedIn(variety, optimum.environment) })),
+      ),
       [
         plain("variety", (row) => row.variety),
         plain("of", (row) => row.of),
-        plain("environment", (row) => row.environment),
-        quantity("rate", rate, (row) => row.rateSeedsPerM2),
-        quantity("standard_error", rate, (row) => row.standardError),
-        quantity("lower", rate, (row) => row.lower),
-        quantity("upper", rate, (row) => row.upper),
+        plain("environment", (row) => row.optimum.environment),
+        quantity("rate", rate, (row) => row.optimum.rateSeedsPerM2),
+        quantity("standard_error", rate, (row) => row.optimum.standardError),
+        quantity("lower", rate, (row) => row.optimum.lower),
+        quantity("upper", rate, (row) => row.optimum.upper),
+        // A summary needs the optima that lie beyond these, too: see `SeasonOptima`.
+        quantity("lowest_tested", rate, (row) => row.tested[0] ?? null),
+        quantity("highest_tested", rate, (row) => row.tested.at(-1) ?? null),
       ],
     ),
     ...table<CovariateRow>("season-covariates", result.seasonCovariates, [

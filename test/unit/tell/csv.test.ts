@@ -169,4 +169,18 @@ describe("csvTables", () => {
       "mean_yield (kg/ha)": "4000",
     });
   });
+
+  it("names the tested rates beside a season's best rate, which may lie beyond them", () => {
+    const { text } = csvTables(demo).find(({ name }) => name === "season-optima.csv")!;
+    const rows = Papa.parse<Record<string, string>>(text.trimEnd(), { header: true }).data;
+    expect(rows.length).toBeGreaterThan(10);
+    for (const row of rows) {
+      const sown = demo.strips.filter(
+        ({ variety, environment }) => variety === row["variety"] && environment === row["environment"],
+      );
+      const rates = sown.map(({ rateSeedsPerM2 }) => rateSeedsPerM2 * 4046.8564224);
+      expect(Number(row["lowest_tested (seeds/ac)"])).toBeCloseTo(Math.min(...rates), 2);
+      expect(Number(row["highest_tested (seeds/ac)"])).toBeCloseTo(Math.max(...rates), 2);
+    }
+  });
 });
