@@ -1,5 +1,4 @@
 /** Tables of all seasons together. */
-import { gather } from "../../maths/group-by.ts";
 import type { PooledVariance } from "../../vocabulary/pooled-result.ts";
 import type { Optimum, Result } from "../../vocabulary/result.ts";
 import {
@@ -42,9 +41,10 @@ const isSlope = ({ term }: PooledVariance): boolean => term.startsWith("slope-")
 export function pooledTables(result: Result, units: CsvUnits): CsvTable[] {
   const { rate, grain } = units;
   const { pooling } = result;
-  const fits = gather(result.fits, ({ variety, environment }) => JSON.stringify([variety, environment]));
-  const testedIn = (variety: string, environment: string): readonly number[] =>
-    (fits.get(JSON.stringify([variety, environment])) ?? []).flatMap((fit) => fit.ratesSeedsPerM2);
+  const keyOf = (variety: string, environment: string): string => JSON.stringify([variety, environment]);
+  const tested = new Map(
+    result.fits.map((fit) => [keyOf(fit.variety, fit.environment), fit.ratesSeedsPerM2]),
+  );
   return [
     ...table<PooledRow>(
       "pooled",
@@ -112,7 +112,12 @@ export function pooledTables(result: Result, units: CsvUnits): CsvTable[] {
     ...table<SeasonRow>(
       "season-optima",
       rowsWithin(result.seasons, ({ variety, of, optima }) =>
-        optima.map((optimum) => ({ variety, of, optimum, tested: testedIn(variety, optimum.environment) })),
+        optima.map((optimum) => ({
+          variety,
+          of,
+          optimum,
+          tested: tested.get(keyOf(variety, optimum.environment)) ?? [],
+        })),
       ),
       [
         plain("variety", (row) => row.variety),
