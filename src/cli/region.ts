@@ -2,6 +2,7 @@
 import { InvalidArgumentError, type Command } from "commander";
 import { evidenceOf, namedEvidence, type NamedEvidence } from "../farm/region.ts";
 import { splitClients, type Client } from "../farm/clients.ts";
+import { nothingToPublish } from "../messages/region.ts";
 import { regionFileKind } from "../read/region-files.ts";
 import { regionText } from "../tell/terminal/region-text.ts";
 import { usualFewestFarms } from "../model/region/region-of.ts";
@@ -67,6 +68,8 @@ export function defineRegion(command: Command): void {
       });
       progress.done();
       if (!quiet) remarks.forEach(say);
+      if (options.output !== undefined && region.varieties.length === 0)
+        throw nothingToPublish(region.fewestFarms);
       const text = regionText(region, units, styleFor(standardStream));
       await writeWhole(
         [

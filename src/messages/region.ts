@@ -44,6 +44,13 @@ export const noEvidence = (): TrialError =>
     "There is nothing here for a region: no file has two seeding rates of a variety side by side.",
   );
 
+/** @param fewest farms that must grow a variety for it to be published */
+export const nothingToPublish = (fewest: number): TrialError =>
+  new TrialError(
+    "region-publishes-nothing",
+    `No variety is grown by ${fewest} farms or more: the region would hold none, and is not written. Add the evidence of more farms, or lower --fewest-farms if they agree.`,
+  );
+
 export const sameFarmTwice = (kept: string, left: string): string =>
   `${left} holds strips that ${kept} holds too: they count once, as in ${kept}.`;
 

@@ -1,4 +1,4 @@
-import { writeFileSync } from "node:fs";
+import { existsSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { beforeAll, describe, expect, it } from "vitest";
 import { stripsOfFarm } from "../fixtures/region-farms.ts";
@@ -25,6 +25,21 @@ beforeAll(async () => {
   });
   await runHere(["region", ...neighbours, "-o", region, "--quiet"]);
   await runHere(["fit", strips, "--lots", lots, "--json", "-o", earlier, "--quiet"]);
+});
+
+describe("region", () => {
+  it("writes none that would hold no variety, and says why", async () => {
+    const few = [2, 3].map((farm) => path(`neighbour-${farm}.csv`));
+    const { code, err } = await runHere(["region", ...few, "-o", path("few.json"), "--quiet"]);
+    expect({ code, err }).toEqual({
+      code: 2,
+      err: "No variety is grown by 5 farms or more: the region would hold none, and is not written. Add the evidence of more farms, or lower --fewest-farms if they agree.\n",
+    });
+    expect(existsSync(path("few.json"))).toBe(false);
+    const table = await runHere(["region", ...few, "--quiet"]);
+    expect(table).toMatchObject({ code: 0 });
+    expect(table.out).toContain("Left out, because fewer than 5 farms grow them: Alder, Larch.");
+  });
 });
 
 describe("report --region --since", () => {
