@@ -2,7 +2,7 @@
 import { crops } from "../vocabulary/crops.ts";
 import { unknownLot, withGiven, type Lot, type Settings, type UnitChoice } from "../vocabulary/settings.ts";
 import type { Result } from "../vocabulary/result.ts";
-import type { SeedCard } from "../vocabulary/seed-card.ts";
+import { catchLengths, type SeedCard } from "../vocabulary/seed-card.ts";
 import { lateLimitsOf, plannedDaysLate, type LateLimits } from "../decide/drill/late-seeding.ts";
 import type { KnownRate, SeedQuestion } from "../decide/drill/fill-seed-card.ts";
 import { amountNotNumber, amountOutOfRange, rateUnknown } from "../messages/amounts.ts";
@@ -21,7 +21,7 @@ export function usualMeasuring(
 ): Pick<SeedQuestion, "catchLengthM" | "countLengthM" | "hoopDiameterM" | "unitAreaM2"> {
   const us = units.system === "us";
   return {
-    catchLengthM: us ? 100 * metresPerFoot : 30,
+    catchLengthM: catchLengths[units.system],
     countLengthM: us ? 3 * metresPerFoot : 1,
     hoopDiameterM: us ? 30 * metresPerInch : 0.5,
     unitAreaM2: us ? squareMetresPerAcre / 1000 : 1,

@@ -265,6 +265,9 @@ function parsed(file: InputFile, otherwise: (name: string) => TrialError, schema
   return found as Members;
 }
 
+/** A member as it stands in a file; "" where there is none. */
+const written = (value: unknown, most = Infinity): string => JSON.stringify(value)?.slice(0, most) ?? "";
+
 /** Looks at the members of one file, and throws with the place of what cannot be. */
 class Look {
   private readonly file: string;
@@ -279,27 +282,19 @@ class Look {
 
   object(value: unknown, place: string): Members {
     if (typeof value !== "object" || value === null || Array.isArray(value))
-      throw this.wrong(place, JSON.stringify(value) ?? "", "It must be an object.");
+      throw this.wrong(place, written(value), "It must be an object.");
     return value as Members;
   }
 
   list(value: unknown, place: string, fewest: number): unknown[] {
     if (!Array.isArray(value) || value.length < fewest)
-      throw this.wrong(
-        place,
-        JSON.stringify(value)?.slice(0, 40) ?? "",
-        `It must be a list of ${fewest} or more.`,
-      );
+      throw this.wrong(place, written(value, 40), `It must be a list of ${fewest} or more.`);
     return value;
   }
 
   number(value: unknown, place: string, lowest: number, highest: number): number {
     if (typeof value !== "number" || !(value >= lowest && value <= highest))
-      throw this.wrong(
-        place,
-        JSON.stringify(value) ?? "",
-        `It must be a number from ${lowest} to ${highest}.`,
-      );
+      throw this.wrong(place, written(value), `It must be a number from ${lowest} to ${highest}.`);
     return value;
   }
 
@@ -311,20 +306,20 @@ class Look {
 
   text(value: unknown, place: string): string {
     if (typeof value !== "string" || value === "" || value.length > 1000)
-      throw this.wrong(place, JSON.stringify(value)?.slice(0, 40) ?? "", "It must be a name.");
+      throw this.wrong(place, written(value, 40), "It must be a name.");
     return value;
   }
 
   ground(value: unknown, place: string): GroundKind {
     const kind = groundKinds.find((one) => one === value);
     if (kind === undefined)
-      throw this.wrong(place, JSON.stringify(value) ?? "", `It is one of ${groundKinds.join(", ")}.`);
+      throw this.wrong(place, written(value), `It is one of ${groundKinds.join(", ")}.`);
     return kind;
   }
 
   crop(value: unknown): CropName {
     if (typeof value !== "string" || !Object.hasOwn(crops, value))
-      throw this.wrong("crop", JSON.stringify(value) ?? "", `It is one of ${Object.keys(crops).join(", ")}.`);
+      throw this.wrong("crop", written(value), `It is one of ${Object.keys(crops).join(", ")}.`);
     return value as CropName;
   }
 }

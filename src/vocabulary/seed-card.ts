@@ -4,6 +4,9 @@ import type { LotAssumable } from "./settings.ts";
 /** Days past the best seeding date; dates further apart are of two years (our choice: longer than any season of seeding). */
 export const mostDaysLate = 150;
 
+/** Length of row that is caught to set a drill [m]: 100 ft, or 30 m (common practice). */
+export const catchLengths = { us: 30.48, metric: 30 } as const;
+
 /**
  * The seed card: one rate of one lot in every way that a person meets it between the bag and the first leaves.
  *

@@ -6,6 +6,7 @@
  */
 import type { SoldAmount, Sowing } from "../../vocabulary/result.ts";
 import type { Lot, Settings } from "../../vocabulary/settings.ts";
+import { catchLengths } from "../../vocabulary/seed-card.ts";
 import { fromSeedWeight, toSeedWeight } from "../../numbers/units.ts";
 
 /** What a bag of seed holds. Germination and purity are shares, 0 to 1. */
@@ -147,7 +148,7 @@ export function soldAmount(
 }
 
 /** A row of 100 ft, the common length of a catch test. */
-export const catchTestLengthM = 30.48;
+export const catchTestLengthM = catchLengths.us;
 
 /** Everything the drill needs for one rate of one lot; null while the lot's seeds/kg is unknown. */
 export function sowLot(

@@ -113,6 +113,9 @@ function areNamesAbove<Name extends string>(
   );
 }
 
+/** A unit in brackets of its own: `(bu/ac)`. */
+const withoutBrackets = (unit: string): string => unit.replace(/^[([](.*)[)\]]$/, "$1");
+
 /** The names with the units of the row below; null where that row is none of units. */
 function withUnits<Name extends string>(
   headers: readonly string[],
@@ -122,7 +125,7 @@ function withUnits<Name extends string>(
 ): string[] | null {
   let units = 0;
   const joined = headers.map((header, index) => {
-    const text = (cells[index] ?? "").trim().replace(/^[([](.*)[)\]]$/, "$1");
+    const text = withoutBrackets((cells[index] ?? "").trim());
     if (text === "") return header;
     const answer = answerFor(answers.columns, header);
     const { name, bracket } = splitHeader(answer ?? measureNamed(header, reader) ?? header);
@@ -157,7 +160,7 @@ function withSomeUnits<Name extends string>(
 ): string[] | null {
   let units = 0;
   const joined = headers.map((header, index) => {
-    const text = (cells[index] ?? "").trim().replace(/^[([](.*)[)\]]$/, "$1");
+    const text = withoutBrackets((cells[index] ?? "").trim());
     if (text === "") return header;
     const isUnit = reader.takesUnit(header, text);
     const isScale = /^\d+\s*[-–]\s*\d+$/.test(text);
@@ -181,7 +184,7 @@ function withNames<Name extends string>(
     const below = (cells[index] ?? "").trim();
     if (header.trim() !== "") across = header.trim();
     if (below === "") return header;
-    const unit = below.replace(/^[([](.*)[)\]]$/, "$1");
+    const unit = withoutBrackets(below);
     const isUnit = reader.takesUnit(header, unit);
     // A dash or a quote alone names nothing.
     if (!isUnit && plainName(below) === "") return unit === "%" ? `${header.trim()} (%)`.trim() : header;

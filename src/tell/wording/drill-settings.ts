@@ -1,6 +1,7 @@
 /** What to set at the drill: one setting for each variety, or for each of its fields where those need different rates. */
 import type { NextRate, Result } from "../../vocabulary/result.ts";
 import type { Lot } from "../../vocabulary/settings.ts";
+import { catchLengths } from "../../vocabulary/seed-card.ts";
 import type { Measures } from "../../numbers/measures.ts";
 import { listed, shortest } from "../../numbers/written-numbers.ts";
 import { isAssumed } from "./assumed.ts";
@@ -76,7 +77,7 @@ export const catchLength = ({ system }: Pick<Measures, "system">): string =>
 
 /** What that length catches, of the grams that a result has for 100 ft. */
 export const caughtThere = (grams: number, { system }: Pick<Measures, "system">): number =>
-  system === "us" ? grams : (grams * 30) / 30.48;
+  grams * (catchLengths[system] / catchLengths.us);
 
 /** A share as a seed tag prints it, to a tenth of a per cent where it has one: "99.5%"; marked where nobody gave it. */
 const onTag = (share: number, isAssumed: boolean, { style }: Measures): string =>

@@ -52,21 +52,21 @@ export function optimumFlag(name: string, optimum: Optimum, measures: Measures):
   return optimum.edge === "highest" ? `${name}: ${rate} or more` : `${name}: ${rate} or less`;
 }
 
+/** The ends of an interval; null for one that is beyond the tested rates. */
+const endsOf = ({ lower, upper, openBelow, openAbove }: Interval): [number | null, number | null] => [
+  openBelow === true ? null : lower,
+  openAbove === true ? null : upper,
+];
+
 /** Where a rate is: an interval, in words where an end is beyond the tested rates. */
-export const likelyRange = ({ lower, upper, openBelow, openAbove }: Interval, measures: Measures): string =>
-  openRange(openBelow === true ? null : lower, openAbove === true ? null : upper, (end) =>
-    bareRate(end, measures),
-  );
+export const likelyRange = (interval: Interval, measures: Measures): string =>
+  openRange(...endsOf(interval), (end) => bareRate(end, measures));
 
 /** The same with its unit, for a sentence: "0.93 to 1.18 million seeds/ac", "0.98 million seeds/ac or more". */
-export const likelyRates = (interval: Interval, measures: Measures): string =>
-  interval.openBelow === true || interval.openAbove === true
-    ? openRange(
-        interval.openBelow === true ? null : interval.lower,
-        interval.openAbove === true ? null : interval.upper,
-        measures.rate.text,
-      )
-    : measures.rate.range(interval.lower, interval.upper);
+export function likelyRates(interval: Interval, { rate }: Measures): string {
+  const [lower, upper] = endsOf(interval);
+  return lower === null || upper === null ? openRange(lower, upper, rate.text) : rate.range(lower, upper);
+}
 
 /** The one name of an interval: "80% range". */
 export const rangeName = (level: number, measures: Pick<Measures, "share">): string =>
