@@ -5,10 +5,11 @@
  * `--workers N` says how many; `--scores FILE` keeps each farm's scores there, too, one a line, and `--from FILE` writes the
  * table from scores that were kept; `--family NAME` takes one family of truths alone, of which there are scores but no table.
  */
-import { readFileSync, writeFileSync } from "node:fs";
+import { writeFileSync } from "node:fs";
 import { availableParallelism } from "node:os";
 import { isMainThread, parentPort, Worker, workerData } from "node:worker_threads";
 import { parseArgs } from "node:util";
+import { chosenFamilies, scoresOf, scoresOptions } from "./kept-scores.ts";
 import { seasonsOfBias, tellScores, timesForBias } from "./results-table.ts";
 import { scoreChain, type ChainScore } from "./score-chain.ts";
 import { scoreFarm, type Score } from "./score-farm.ts";
@@ -16,16 +17,10 @@ import { families, type Family } from "./truths.ts";
 
 const { values: asked, positionals } = parseArgs({
   allowPositionals: true,
-  options: {
-    workers: { type: "string" },
-    scores: { type: "string" },
-    from: { type: "string" },
-    family: { type: "string" },
-  },
+  options: { workers: { type: "string" }, ...scoresOptions },
 });
 const farmsPerCell = Number(positionals[0] ?? 24);
-const chosen = families.filter(({ name }) => asked.family === undefined || name === asked.family);
-if (chosen.length === 0) throw new Error(`There is no family "${asked.family!}".`);
+const chosen = chosenFamilies(families, asked.family);
 
 /** A farm of so many seasons decided at the end, or year by year. */
 type Task = { family: Family; number: number; seasons: number | "year by year" };
@@ -79,19 +74,8 @@ async function scoreAll(): Promise<Scored[]> {
 }
 
 async function calibrate(): Promise<void> {
-  const scored =
-    asked.from === undefined
-      ? await scoreAll()
-      : readFileSync(asked.from, "utf8")
-          .trim()
-          .split("\n")
-          .map((line) => JSON.parse(line) as Scored);
-  const lines = scored.map((one) => `${JSON.stringify(one)}\n`).join("");
-  if (asked.scores !== undefined) writeFileSync(asked.scores, lines);
-  if (asked.family !== undefined) {
-    if (asked.scores === undefined) process.stdout.write(lines);
-    return;
-  }
+  const scored = await scoresOf(asked, scoreAll);
+  if (scored === null) return;
   const page = tellScores(
     scored.flatMap((one) => ("score" in one ? one.score : [])),
     scored.flatMap((one) => ("chain" in one ? one.chain : [])),

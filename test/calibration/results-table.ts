@@ -3,11 +3,9 @@ import { normalCdf } from "../../src/maths/distributions.ts";
 import { gather } from "../../src/maths/group-by.ts";
 import { chainYears, type ChainScore } from "./score-chain.ts";
 import { choiceNames, pricePairs, type Beyond, type ChoiceName, type Score } from "./score-farm.ts";
+import { barLine, but, mean, percent, share, table } from "./page-of-results.ts";
 import { families } from "./truths.ts";
 
-const mean = (numbers: readonly number[]): number => numbers.reduce((a, b) => a + b, 0) / numbers.length;
-const share = (yes: readonly boolean[]): number => mean(yes.map(Number));
-const percent = (value: number): string => `${(100 * value).toFixed(0)} %`;
 const meanLost = (scores: readonly Score[], choice: ChoiceName): number =>
   mean(scores.map(({ lost }) => lost[choice]));
 
@@ -27,11 +25,6 @@ function errorOverFarms(scores: readonly Score[], value: (score: Score) => numbe
   ].map((ofFarm) => ofFarm.reduce((sum, score) => sum + value(score) - middle, 0));
   const squares = farms.reduce((sum, one) => sum + one ** 2, 0);
   return Math.sqrt((squares * farms.length) / (farms.length - 1)) / scores.length;
-}
-
-function table(head: readonly string[], rows: readonly (readonly string[])[]): string {
-  const line = (cells: readonly string[]): string => `| ${cells.join(" | ")} |`;
-  return [line(head), line(head.map((_, i) => (i === 0 ? "---" : "--:"))), ...rows.map(line)].join("\n");
 }
 
 const lostRow = (name: string, scores: readonly Score[]): string[] => [
@@ -194,16 +187,13 @@ function barLines(all: readonly Score[], chains: readonly ChainScore[], forBias:
   const wronglyTold = alikeForGood
     .map(({ name }) => ({ name, told: saidToDiffer(of(name)) }))
     .filter(({ told }) => told > 0.05);
-  const line = (met: boolean, text: string): string => `- ${met ? "met" : "**not met**"}: ${text}`;
-  const but = (word: string, names: readonly string[]): string =>
-    names.length === 0 ? "" : `; ${word} ${names.join(", ")}`;
   return [
-    line(
+    barLine(
       beaten.length === 0,
       `less lost than every rival in every family but its own${but("not less than", beaten)}`,
     ),
-    line(saved >= 0.35, `at least 35 % less lost than the pooled quadratic: ${percent(saved)}`),
-    line(
+    barLine(saved >= 0.35, `at least 35 % less lost than the pooled quadratic: ${percent(saved)}`),
+    barLine(
       wasteful.length === 0,
       `at least 25 % less in each family${but(
         "not in",
@@ -211,45 +201,45 @@ function barLines(all: readonly Score[], chains: readonly ChainScore[], forBias:
       )}`,
     ),
     ...held.map((value, i) =>
-      line(
+      barLine(
         Math.abs(value - [0.8, 0.95][i]!) <= 0.05,
         `the ${["80", "95"][i]} % interval holds within 5 points: ${(100 * value).toFixed(1)} %`,
       ),
     ),
-    line(
+    barLine(
       outside.length === 0,
       `in every family and at each pair of prices the 80 % interval holds 75 to 87 % and the 95 % interval 92 to 98 %${but("outside:", outside)}`,
     ),
-    line(
+    barLine(
       Math.abs(bias(atThree)) <= 2,
       `the rate named after three seasons lies within 2 % of the best on average: ${signed(bias(atThree))} ± ${biasError(atThree).toFixed(1)}`,
     ),
-    line(
+    barLine(
       biased.length <= 1,
       `and within 4 % in every family but one${but(
         "outside:",
         biased.map(({ name, value, error }) => `${name} (${signed(value)} ± ${error.toFixed(1)})`),
       )}`,
     ),
-    line(
+    barLine(
       Math.max(shareAbove, shareBelow) <= 2 * Math.min(shareAbove, shareBelow),
       `best rates missed by the 95 % interval after three seasons lie above it as often as below, within a factor of two, against what the belief leaves there (an interval that ends at the lowest rate tested leaves nothing below): ${above} above of ${leftAbove.toFixed(0)}, ${below} below of ${leftBelow.toFixed(0)}`,
     ),
-    line(
+    barLine(
       losing.length === 0,
       `advised moves pay on average in every family${but(
         "not in",
         losing.map(({ name }) => name),
       )}`,
     ),
-    line(
+    barLine(
       losingChains.length === 0,
       `five years of bounded steps earn money in every family${but(
         "not in",
         losingChains.map(({ name }) => name),
       )}`,
     ),
-    line(
+    barLine(
       wronglyTold.length === 0,
       `fields that need the same for good are said to differ in 5 % of the answers at the most${but(
         "not in",

@@ -15,6 +15,7 @@ import { fromBushelsPerAcre, fromPerAcre, toMoneyPerAcre } from "../../../src/nu
 import type { Interval } from "../../../src/vocabulary/result.ts";
 import { defaultSettings } from "../../../src/vocabulary/settings.ts";
 import { factsOf, noQuality } from "../score-farm.ts";
+import { mean, percent, share } from "../page-of-results.ts";
 import { families, type TrueCurve } from "../truths.ts";
 import { expectedShare, growCells, seasonSd } from "./simulate-region.ts";
 
@@ -117,10 +118,6 @@ function growOn(
   });
 }
 
-const mean = (values: readonly number[]): number =>
-  values.reduce((sum, value) => sum + value, 0) / values.length;
-const percent = (values: readonly boolean[]): string => `${Math.round(100 * mean(values.map(Number)))} %`;
-
 /** What regions tell of ground without strips, in words. */
 export function tellGround(regions: number): string {
   const scores = Array.from({ length: regions }, (_, number) => scoreGround(number));
@@ -128,6 +125,6 @@ export function tellGround(regions: number): string {
   const rms = Math.sqrt(mean(scores.map(({ error }) => error ** 2)));
   return `## Ground without strips
 
-${regions} regions of ${farms} farms with two varieties on level ground and on the hill for ${seasons} seasons; the hill needs more or less by an sd of 20 %, by 8 % more or less on each farm. The change of the need was found within ${(100 * rms).toFixed(1)} % (root mean square) and without bias (mean ${(100 * mean(scores.map(({ error }) => error))).toFixed(1)} %); its 80 % interval held it in ${percent(scores.map(({ held }) => held))} of the regions. A farm outside the region with strips on level ground alone was told a rate for its hill: the 80 % range held the best rate in ${percent(scores.flatMap(({ rateHeld }) => rateHeld))}, and the rate lost ${lost("lost")} $/ac on the hill, where its rate for level ground lost ${lost("lostByLevel")}.
+${regions} regions of ${farms} farms with two varieties on level ground and on the hill for ${seasons} seasons; the hill needs more or less by an sd of 20 %, by 8 % more or less on each farm. The change of the need was found within ${(100 * rms).toFixed(1)} % (root mean square) and without bias (mean ${(100 * mean(scores.map(({ error }) => error))).toFixed(1)} %); its 80 % interval held it in ${percent(share(scores.map(({ held }) => held)))} of the regions. A farm outside the region with strips on level ground alone was told a rate for its hill: the 80 % range held the best rate in ${percent(share(scores.flatMap(({ rateHeld }) => rateHeld)))}, and the rate lost ${lost("lost")} $/ac on the hill, where its rate for level ground lost ${lost("lostByLevel")}.
 `;
 }

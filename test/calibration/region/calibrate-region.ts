@@ -4,21 +4,18 @@
  * `--scores FILE` keeps each region's scores there, too, one a line, and `--from FILE` writes the table from scores that
  * were kept; `--family NAME` takes one family alone, of which there are scores but no table.
  */
-import { readFileSync, writeFileSync } from "node:fs";
+import { writeFileSync } from "node:fs";
 import { parseArgs } from "node:util";
+import { chosenFamilies, scoresOf, scoresOptions } from "../kept-scores.ts";
 import { tellGround } from "./by-ground.ts";
 import { seasonCounts, tellRegions } from "./results-table.ts";
 import { scoreRegion, type RegionScores } from "./score-region.ts";
 import { regionFamilies } from "./simulate-region.ts";
 
-const { values: asked, positionals } = parseArgs({
-  allowPositionals: true,
-  options: { scores: { type: "string" }, from: { type: "string" }, family: { type: "string" } },
-});
+const { values: asked, positionals } = parseArgs({ allowPositionals: true, options: scoresOptions });
 const regions = Number(positionals[0] ?? 12);
 const judged = Number(positionals[1] ?? 6);
-const chosen = regionFamilies.filter(({ name }) => asked.family === undefined || name === asked.family);
-if (chosen.length === 0) throw new Error(`There is no family "${asked.family!}".`);
+const chosen = chosenFamilies(regionFamilies, asked.family);
 
 const scoreAll = (): RegionScores[] =>
   chosen.flatMap((family) =>
@@ -27,17 +24,12 @@ const scoreAll = (): RegionScores[] =>
     ),
   );
 
-const scored =
-  asked.from === undefined
-    ? scoreAll()
-    : readFileSync(asked.from, "utf8")
-        .trim()
-        .split("\n")
-        .map((line) => JSON.parse(line) as RegionScores);
-const lines = scored.map((one) => `${JSON.stringify(one)}\n`).join("");
-if (asked.scores !== undefined) writeFileSync(asked.scores, lines);
-if (asked.family === undefined) {
+async function calibrate(): Promise<void> {
+  const scored = await scoresOf(asked, scoreAll);
+  if (scored === null) return;
   const page = `${tellRegions(scored, regions, judged)}\n${tellGround(8 * regions)}`;
   writeFileSync("test/calibration/region/results.md", page);
   process.stdout.write(page);
-} else if (asked.scores === undefined) process.stdout.write(lines);
+}
+
+void calibrate();

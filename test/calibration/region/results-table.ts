@@ -1,11 +1,8 @@
 /** Scores of simulated regions → the table that is read and kept. */
+import { barLine, but, mean, percent, share, table } from "../page-of-results.ts";
 import { ways, type RegionScores, type Score, type Way } from "./score-region.ts";
 import { regionFamilies } from "./simulate-region.ts";
 
-const mean = (values: readonly number[]): number =>
-  values.reduce((sum, value) => sum + value, 0) / values.length;
-const share = (yes: readonly boolean[]): number => mean(yes.map(Number));
-const percent = (value: number): string => `${Math.round(100 * value)} %`;
 const scoresOf = (regions: readonly RegionScores[], way: Way): Score[] =>
   regions.flatMap(({ of }) => of[way]);
 const meanLost = (regions: readonly RegionScores[], way: Way): number =>
@@ -112,24 +109,28 @@ const columns = [
 
 /** Every bar, met or not: over all families in which the rate matters, and the families that lie beyond it alone. */
 function barLines(families: readonly Group[], together: readonly Group[]): string[] {
-  const line = (met: boolean, text: string, beyond: readonly string[]): string =>
-    `- ${met ? "met" : "**not met**"}: ${text}${beyond.length === 0 ? "" : `; by itself beyond it: ${beyond.join(", ")}`}`;
   const mattering = families.filter(({ name }) => answering.includes(name));
   const ratioLine = (bar: number, text: string, of: (group: Group) => Ratio, seasons: number): string => {
     const over = of(together.find((group) => group.seasons === seasons)!);
     const beyond = mattering.filter((group) => group.seasons === seasons && of(group).value > bar);
-    return line(
+    const alone = beyond.map((group) => `${group.name} (${told(of(group))})`);
+    return barLine(
       over.value <= bar,
-      `${text} at most ${bar.toFixed(2)} times: ${told(over)}`,
-      beyond.map((group) => `${group.name} (${told(of(group))})`),
+      `${text} at most ${bar.toFixed(2)} times: ${told(over)}${but("by itself beyond it:", alone)}`,
     );
   };
   const worse = families.filter((group) => leaningOverAlone(group).value > 1.05);
   const poorer = families.filter(
     ({ name, regions }) => name !== "unlike" && logScore(regions, "region") < logScore(regions, "alone"),
   );
-  const named = (groups: readonly Group[]): string[] =>
-    groups.map(({ name, seasons }) => `${name}, ${seasons}`);
+  /** Met where it holds in every family, or else with those where it does not. */
+  const everywhere = (text: string, butIn: readonly Group[]): string =>
+    barLine(
+      butIn.length === 0,
+      butIn.length === 0
+        ? text
+        : `${text}: ${butIn.map(({ name, seasons }) => `${name}, ${seasons}`).join("; ")}`,
+    );
   return [
     ratioLine(0.8, "with the region, one season of strips loses", leaningOverAlone, 1),
     ratioLine(0.9, "with the region, three seasons lose", leaningOverAlone, 3),
@@ -139,19 +140,14 @@ function barLines(families: readonly Group[], together: readonly Group[]): strin
       withoutStripsOverFirst,
       1,
     ),
-    `${line(worse.length === 0, "in no family more than 5 % worse than alone", [])}${worse.length === 0 ? "" : `: ${named(worse).join("; ")}`}`,
-    ...([0, 1] as const).map((level) => heldLine(level, mattering, together, line)),
-    `${line(poorer.length === 0, 'a better log score with the region in every family but "unlike"', [])}${poorer.length === 0 ? "" : `: ${named(poorer).join("; ")}`}`,
+    everywhere("in no family more than 5 % worse than alone", worse),
+    ...([0, 1] as const).map((level) => heldLine(level, mattering, together)),
+    everywhere('a better log score with the region in every family but "unlike"', poorer),
   ];
 }
 
 /** Whether an interval holds within 5 points, over all and in single families. */
-function heldLine(
-  level: 0 | 1,
-  mattering: readonly Group[],
-  together: readonly Group[],
-  line: (met: boolean, text: string, beyond: readonly string[]) => string,
-): string {
+function heldLine(level: 0 | 1, mattering: readonly Group[], together: readonly Group[]): string {
   const name = [0.8, 0.95][level]!;
   const isBeyond = (value: number): boolean => Math.abs(value - name) > 0.05;
   const over = together.flatMap(({ regions, seasons }) =>
@@ -160,15 +156,16 @@ function heldLine(
   const single = mattering.flatMap((group) =>
     ways.map((way) => ({ ...group, way, value: held(group.regions, way, level) })),
   );
-  return line(
+  const beyond = single
+    .filter(({ value }) => isBeyond(value))
+    .map(
+      (one) =>
+        `${one.name}, ${one.seasons}, ${one.way} (${percent(one.value)} of ${scoresOf(one.regions, one.way).length})`,
+    );
+  const told = over.map(({ way, seasons, value }) => `${way}, ${seasons}: ${percent(value)}`).join("; ");
+  return barLine(
     !over.some(({ value }) => isBeyond(value)),
-    `the ${percent(name)} range holds within 5 points: ${over.map(({ way, seasons, value }) => `${way}, ${seasons}: ${percent(value)}`).join("; ")}`,
-    single
-      .filter(({ value }) => isBeyond(value))
-      .map(
-        (one) =>
-          `${one.name}, ${one.seasons}, ${one.way} (${percent(one.value)} of ${scoresOf(one.regions, one.way).length})`,
-      ),
+    `the ${percent(name)} range holds within 5 points: ${told}${but("by itself beyond it:", beyond)}`,
   );
 }
 
@@ -176,8 +173,6 @@ function heldLine(
 export function tellRegions(all: readonly RegionScores[], regions: number, judged: number): string {
   const families = regionFamilies.flatMap(({ name }) => groupsOf(all, [name], name));
   const together = groupsOf(all, answering, "all but flat");
-  const row = (cells: readonly string[]): string => `| ${cells.join(" | ")} |`;
-  const rule = row(columns.map((_, i) => (i === 0 ? "---" : "--:")));
   return `# What a region earns
 
 Written by \`npm run calibrate:region -- ${regions} ${judged}\`: ${regions} regions of each family, ${judged} farms of three varieties judged in each. A farm decides by its own strips alone, by these and the region of other farms, and by the region without strips of the variety (one variety a farm). Beside this last one stands what one would lose *at best* who knows the region, and what the farm's other varieties need there, exactly; then its share of what a farm loses alone after its first season. Both ratios stand with their standard errors over regions. The ranges are those of the report: how often they held the best rate. Log score: mean logarithm of the weight believed within 5 % of the best rate (plus a thousandth; nearer to 0 is better).
@@ -190,6 +185,6 @@ ${barLines(families, together).join("\n")}
 
 ## Families
 
-${[row(columns), rule, ...[...families, ...together].map((group) => row(rowOf(group)))].join("\n")}
+${table(columns, [...families, ...together].map(rowOf))}
 `;
 }

@@ -23,7 +23,7 @@ import type {
 } from "../../../src/vocabulary/result.ts";
 import { unknownLot, type Settings } from "../../../src/vocabulary/settings.ts";
 import { makeTrial } from "../../make-trial.ts";
-import { nothingSeen, seasonOf, settings, three } from "./rate/three-curves.ts";
+import { nothingSeen, proteinSchedule, seasonOf, settings, thinning, three } from "./rate/three-curves.ts";
 
 const ofSeasons = (...seasons: number[]): FittedVariety[] => seasons.map(seasonOf);
 const modelledOf = (changes: Partial<Modelled> = {}): Modelled => ({
@@ -286,18 +286,7 @@ describe("what a variety's choice is taken from", () => {
   it("is not held against it where quality counts in money, of which the pooled curve knows nothing", () => {
     const far: Optimum = { kind: "found", rateSeedsPerM2: 1000, lower: 900, upper: 1100, reason: "interval" };
     const pooled = [{ variety: "Alder", forms: [{ form: "quadratic", economicOptimum: far }] }] as never;
-    const protein: ProteinResponse[] = ["Alder", "Birch"].map((variety) => ({
-      variety,
-      strips: 20,
-      centreSeedsPerM2: 300,
-      slopePctPerSeedPerM2: -0.01,
-      ownSlope: null,
-      levels: [{ environment: "2024", proteinPct: 13 }],
-    }));
-    const proteinSchedule = [
-      { proteinPct: 12, premiumPerKg: 0 },
-      { proteinPct: 14, premiumPerKg: 0.02 },
-    ];
+    const protein = ["Alder", "Birch"].map(thinning);
     const disagrees = (ground: Partial<ChoiceGround>, more: Partial<Settings>): boolean =>
       codesOf(chosen({ pooled, ...ground }, more).choice).includes("readings-disagree");
     expect(disagrees({ protein }, { proteinSchedule })).toBe(false);

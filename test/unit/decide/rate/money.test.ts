@@ -3,7 +3,7 @@ import { describe, expect, it } from "vitest";
 import type { NextRate, ProteinResponse } from "../../../../src/vocabulary/result.ts";
 import { unknownLot, type Lot } from "../../../../src/vocabulary/settings.ts";
 import { varietyPrices } from "../../../../src/decide/rate/net-return.ts";
-import { decided, settings, sure, three } from "./three-curves.ts";
+import { decided, proteinSchedule, settings, sure, thinning, three } from "./three-curves.ts";
 
 const optimum = ({ economicOptimum }: NextRate): number => {
   if (economicOptimum.kind !== "found") expect.unreachable();
@@ -66,19 +66,7 @@ describe("net return of a rate", () => {
   });
 
   it("loses premium where more seed means less protein", () => {
-    const thinning: ProteinResponse = {
-      variety: "Alder",
-      strips: 20,
-      centreSeedsPerM2: 300,
-      slopePctPerSeedPerM2: -0.01,
-      ownSlope: null,
-      levels: [{ environment: "2024", proteinPct: 13 }],
-    };
-    const proteinSchedule = [
-      { proteinPct: 12, premiumPerKg: 0 },
-      { proteinPct: 14, premiumPerKg: 0.02 },
-    ];
-    const { pointAt } = decided(three, { proteinSchedule }, [thinning]);
+    const { pointAt } = decided(three, { proteinSchedule }, [thinning("Alder")]);
     // At 350 half a per cent less: 12.5 % pays 0.005. 4105 × 0.205 − 105 = 736.525.
     expect(pointAt("net-return", 350).value).toBeCloseTo(736.525, 9);
   });

@@ -67,6 +67,22 @@ export const beliefOf = (curves: BelievableCurve[], expected: (rate: number) => 
 export const three = beliefOf([curve(0.5, 300), curve(0.44, 400), curve(0.06, 200)], (rate) =>
   rate <= 300 ? 4050 - (300 - rate) * (0.5 * (10 / 3) + 0.44 * 2.5) : 4050 + (rate - 300) * 0.44 * 2.5,
 );
+/** Each seed/m² more costs a hundredth of a per cent of protein, of 13% at 300 seeds/m². */
+export const thinning = (variety: string): ProteinResponse => ({
+  variety,
+  strips: 20,
+  centreSeedsPerM2: 300,
+  slopePctPerSeedPerM2: -0.01,
+  ownSlope: null,
+  levels: [{ environment: "2024", proteinPct: 13 }],
+});
+
+/** What grain brings more for its protein. */
+export const proteinSchedule = [
+  { proteinPct: 12, premiumPerKg: 0 },
+  { proteinPct: 14, premiumPerKg: 0.02 },
+];
+
 /** Curve A alone: the best rate is known. */
 export const sure = beliefOf([curve(1, 300)], (rate) => 4100 - Math.max(0, 300 - rate) * (10 / 3));
 
