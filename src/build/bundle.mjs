@@ -80,11 +80,15 @@ async function importSource(path) {
 
 rmSync(at("dist"), { recursive: true, force: true });
 mkdirSync(at("dist"), { recursive: true });
-// The desk's worker and the script of the reports that it writes share their code.
+// The desk, its worker and the script of the reports that it writes share their code.
 const { chunks, entries } = await classicChunks(
   {
     ...shared,
-    entryPoints: { page: at("src/page/main.ts"), worker: at("src/desk/worker.ts") },
+    entryPoints: {
+      page: at("src/page/main.ts"),
+      worker: at("src/desk/worker.ts"),
+      desk: at("src/desk/main.ts"),
+    },
     mainFields: ["browser", "module", "main"],
     minify: true,
     alias: { ...shared.alias, proj4: at("src/build/no-projections.mjs") },
@@ -92,12 +96,12 @@ const { chunks, entries } = await classicChunks(
   // A page compiles these one after the other, and listens in between.
   { decision: at("src/decide/decide.ts"), pictures: at("src/page/live-charts.ts") },
 );
-const pageAndWorker = {
+const pageAndDesk = {
   chunks: chunks.map(smaller),
   entries,
 };
 const { betweenPieces } = await importSource("src/tell/html/script-pieces.ts");
-writeFileSync(at("dist/page.js"), inPieces(pageAndWorker.chunks, pageAndWorker.entries.page, betweenPieces));
+writeFileSync(at("dist/page.js"), inPieces(pageAndDesk.chunks, pageAndDesk.entries.page, betweenPieces));
 await build({
   ...shared,
   entryPoints: ["start.ts", "lesson.ts", "clients.ts"].map((name) => at(`src/page/${name}`)),
@@ -173,7 +177,7 @@ const { stripsSchema, lotsSchema, seasonSchema } = await importSource("src/read/
 writeSchema("strips.table-schema", stripsSchema());
 writeSchema("lots.table-schema", lotsSchema());
 writeSchema("season.schema", seasonSchema());
-await writeDesk(at, { shared, importSource }, pageAndWorker);
+await writeDesk(at, { shared, importSource }, pageAndDesk);
 writeFileSync(at("dist/licences.txt"), licenceNotices(folders));
 compile(
   ...["-p", at("tsconfig.json"), "--rootDir", at("src"), "--outDir", at("dist/types")],

@@ -11,7 +11,7 @@ const hashed = (text) => `'sha256-${createHash("sha256").update(text).digest("ba
 /**
  * @param at      a path of the project → where it is
  * @param tools   options of the bundler, and what imports a module of the sources
- * @param script  chunks of the page's script and of the desk's worker
+ * @param script  chunks of the scripts of reports, of the desk and of its worker
  */
 export async function writeDesk(at, { shared, importSource }, { chunks, entries }) {
   const bundled = async (path, more = {}) =>
@@ -42,10 +42,11 @@ export async function writeDesk(at, { shared, importSource }, { chunks, entries 
     "base64",
   );
 
-  const script = smaller(await bundled("src/desk/main.ts", { format: "iife" }));
+  const script = smaller(await bundled("src/desk/open.ts", { format: "iife" }));
   const style = readFileSync(at("src/desk/desk.css"), "utf8");
   const scripts = [
     script,
+    scriptOf(chunks, entries.desk),
     scriptOf(chunks, entries.worker),
     ...entries.page.map((index) => chunks[index]),
     built["start.js"],

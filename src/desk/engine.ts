@@ -1,6 +1,6 @@
 /** The engine behind the page: in a worker, or on the page's own thread where a browser refuses workers. */
 import type { ErrandName, Errands, Order, Provisions, Word } from "./errands.ts";
-import { bytesOf, inPieces, scriptOf, type Packed } from "./packed.ts";
+import { bytesOf, inPieces, runOnPage, scriptOf, type Packed } from "./packed.ts";
 
 /** An errand was given up: the person stopped it, or what is on the desk has changed. */
 export class Stopped extends Error {}
@@ -153,10 +153,7 @@ export class Engine {
         },
       },
     });
-    const script = document.createElement("script");
-    script.textContent = new TextDecoder().decode(bytesOf(this.#script));
-    document.body.append(script);
-    script.remove();
+    runOnPage(this.#script);
     // Later, so that the page can show the step before it is busy.
     return { say: (message) => void setTimeout(() => take(message), 30), end: () => void (ended = true) };
   }

@@ -1,4 +1,4 @@
-/** Entry of the desk: unpacks the engine, lays out the steps, keeps the answer up to date. */
+/** The desk: lays out the steps, keeps the answer up to date. */
 import { answer } from "./answer.ts";
 import { Book } from "./book.ts";
 import type { Desk, Step } from "./desk.ts";
@@ -9,12 +9,13 @@ import { harvest, recallNotes } from "./harvest.ts";
 import { intake } from "./intake.ts";
 import { keep, recall } from "./keep.ts";
 import { mend } from "./mend.ts";
-import { unpacked, type Packed } from "./packed.ts";
+import { whenHandedOver, type Packed } from "./packed.ts";
 import { points } from "./points.ts";
 import { prices } from "./prices.ts";
 import { keepAnswered } from "./remember.ts";
 import { Memory } from "./store.ts";
 import { plan } from "./strips-plan.ts";
+import { sayTooOld } from "./too-old.ts";
 
 const steps: Step[] = [intake, points, mend, prices, answer, drill, plan, harvest, keep];
 
@@ -153,7 +154,7 @@ function tellFoot(): void {
   );
 }
 
-async function start(): Promise<void> {
+async function start(packed: Packed): Promise<void> {
   nav.append(
     element(
       "ol",
@@ -168,8 +169,8 @@ async function start(): Promise<void> {
   show(intake);
   performance.mark("desk: usable");
   try {
-    desk.packed = await unpacked("packed");
-    desk.engine = new Engine(desk.packed);
+    desk.packed = packed;
+    desk.engine = new Engine(packed);
     desk.engine.getReady();
     tellFoot();
     settle();
@@ -177,10 +178,7 @@ async function start(): Promise<void> {
     await recall(desk);
     update();
   } catch {
-    desk.say(
-      "This browser is too old for this page. Open it with a current Firefox, Chrome, Edge or Safari.",
-      true,
-    );
+    sayTooOld();
   }
 }
 
@@ -190,4 +188,4 @@ window.addEventListener("beforeunload", (event) => {
   if (isUnsaved && !desk.memory.isOn) event.preventDefault();
 });
 
-void start();
+whenHandedOver((packed) => void start(packed));

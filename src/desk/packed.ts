@@ -1,9 +1,9 @@
-/** What the build packed into the page: page and worker as chunks of script, built files, the demo farm. */
+/** What the build packed into the page: the desk's scripts and a report's as chunks, built files, the demo farm. */
 import { betweenPieces } from "../tell/html/script-pieces.ts";
 
 type Bytes = Uint8Array<ArrayBuffer>;
 
-type Script = "page" | "worker";
+type Script = "page" | "worker" | "desk";
 
 export interface Packed {
   /** Chunks of each in order, as UTF-8. */
@@ -11,6 +11,17 @@ export interface Packed {
   built: Record<string, string>;
   demo: Record<string, string>;
 }
+
+const handedOver = "desk: unpacked";
+
+/** From what opens the page to the desk, which is a script within what was unpacked. */
+export const handOver = (packed: Packed): void =>
+  void document.dispatchEvent(new CustomEvent(handedOver, { detail: packed }));
+
+export const whenHandedOver = (take: (packed: Packed) => void): void =>
+  document.addEventListener(handedOver, (event) => take((event as CustomEvent<Packed>).detail), {
+    once: true,
+  });
 
 /** Unpacks the text of an element: base64 of a deflated stream (RFC 1950). */
 export async function unpacked(id: string): Promise<Packed> {
@@ -32,7 +43,10 @@ function partsOf(bytes: Bytes): Packed {
   let start = lineEnd + 1;
   const chunks = lengths.map((length) => bytes.subarray(start, (start += length)));
   const chunksOf = (script: Script): Bytes[] => entries[script].map((index) => chunks[index]!);
-  return { ...rest, scripts: { page: chunksOf("page"), worker: chunksOf("worker") } };
+  return {
+    ...rest,
+    scripts: { page: chunksOf("page"), worker: chunksOf("worker"), desk: chunksOf("desk") },
+  };
 }
 
 /** The same as `inPieces` of the build. */
@@ -45,6 +59,14 @@ export const scriptOf = ({ scripts }: Packed, script: Script): Bytes[] => [
   ...scripts[script],
   bytes("})();\n"),
 ];
+
+/** Runs a script on the page itself, at once; the page's policy must know it. */
+export function runOnPage(pieces: readonly Bytes[]): void {
+  const script = document.createElement("script");
+  script.textContent = new TextDecoder().decode(bytesOf(pieces));
+  document.body.append(script);
+  script.remove();
+}
 
 /** Pieces in one, so that a worker is handed no more than them. */
 export function bytesOf(pieces: readonly Bytes[]): Bytes {

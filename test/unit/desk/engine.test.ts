@@ -30,7 +30,7 @@ class SilentWorker {
   }
 }
 
-const packed = { scripts: { page: [], worker: [] }, built: {}, demo: {} } satisfies Packed;
+const packed = { scripts: { page: [], worker: [], desk: [] }, built: {}, demo: {} } satisfies Packed;
 const input: DeskInput = { number: 1, files: [], typed: [], answers: {} as DeskInput["answers"] };
 
 beforeEach(() => {
