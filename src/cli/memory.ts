@@ -12,5 +12,17 @@ const muchBytes = 16e6;
  */
 export function makeRoomFor(files: readonly Pick<FarmFile, "bytes">[]): void {
   const bytes = files.reduce((sum, file) => sum + file.bytes.length, 0);
-  if (bytes > muchBytes && hasOwnProcess()) setFlagsFromString("--heap-growing-percent=33");
+  if (bytes > muchBytes) clearSooner();
+}
+
+/** Reading a client leaves behind several times what its strips take. */
+const manyClients = 100;
+
+/** Before many clients are read, one after the other. */
+export function makeRoomForClients(count: number): void {
+  if (count > manyClients) clearSooner();
+}
+
+function clearSooner(): void {
+  if (hasOwnProcess()) setFlagsFromString("--heap-growing-percent=33");
 }

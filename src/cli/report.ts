@@ -154,18 +154,22 @@ async function writeClients(clients: Clients, farm: Farm, work: Work): Promise<R
   const crew = callCrew({ locale: options.locale, date: maker.date }, clients.clients.length + 1);
   const isNew = await makeFolder(options.output);
   try {
-    const together = crew.analyze(farm);
-    // Told of by the summary, which waits for it.
-    together.catch(() => undefined);
-    const pages = reportClients(clients, together, maker, earlier, clientSteps(progress), crew);
+    let together: Promise<Result> | null = null;
+    const analyzed = (): Promise<Result> => {
+      together ??= crew.analyze(farm);
+      // Told of by the summary, which waits for it.
+      together.catch(() => undefined);
+      return together;
+    };
+    const pages = reportClients(clients, analyzed, maker, earlier, clientSteps(progress), crew);
     async function* written(): AsyncGenerator<OutputFile> {
       for await (const { name, content } of pages) yield { path: join(options.output, name), content };
-      const result = await together;
+      const result = await analyzed();
       yield* await drawPictures(result, work);
       sayWhatWasFound(clients.clients.map(foundAtClient), work);
     }
     await writeWhole(written(), options.overwrite === true);
-    return await together;
+    return await analyzed();
   } catch (error) {
     if (isNew) await removeEmptyFolder(options.output);
     throw error;

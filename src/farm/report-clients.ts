@@ -30,6 +30,12 @@ export interface Hands {
   atOnce: number;
 }
 
+/**
+ * All strips together take as long as some dozens of clients, and of thousands much room: they are begun once no more
+ * than so many clients wait, and with fewer clients first of all.
+ */
+const besidesTogether = 60;
+
 /** Fits and draws one client. */
 export async function drawClient(farm: Farm, maker: PageMaker): Promise<DrawnClient> {
   const own = analyzeFarm(farm);
@@ -42,13 +48,13 @@ export async function drawClient(farm: Farm, maker: PageMaker): Promise<DrawnCli
  * One page for each client, and last `index.html` with the summary, for one folder. A page is dropped once it is taken,
  * so that thousands of clients need no more memory than their strips and answers.
  *
- * @param result  of all strips together; only the summary waits for it
+ * @param result  of all strips together, for which only the summary waits; or what works it out, beside the last clients
  * @param earlier what the summary is compared with
  * @param hands   who does the work; without, one client after the other is fitted here
  */
 export async function* reportClients(
   { clients, all, troubles }: Clients,
-  result: Result | Promise<Result>,
+  result: Result | Promise<Result> | (() => Promise<Result>),
   maker: PageMaker,
   earlier?: Earlier,
   progress?: ClientsProgress,
@@ -58,6 +64,7 @@ export async function* reportClients(
   const told: ToldClient[] = [];
   const begun: Promise<DrawnClient>[] = [];
   const waiting = [...clients];
+  const begin = once(typeof result === "function" ? result : () => result);
   for (const [index, { name }] of clients.entries()) {
     progress?.client(name, index + 1, clients.length);
     for (const { farm } of waiting.splice(0, hands.atOnce - begun.length)) {
@@ -66,6 +73,7 @@ export async function* reportClients(
       drawn.catch(() => undefined);
       begun.push(drawn);
     }
+    if (waiting.length <= besidesTogether) begin();
     const { result: own, content } = await begun.shift()!;
     const page = names[index]!;
     told.push({ name, result: own, page });
@@ -73,7 +81,7 @@ export async function* reportClients(
   }
   progress?.summary();
   const parts = await pageParts("clients", maker, all.stripFiles);
-  const together = await result;
+  const together = await begin();
   const content = await tellClients(
     told,
     together,
@@ -82,6 +90,12 @@ export async function* reportClients(
     troubles,
   );
   yield { name: "index.html", content };
+}
+
+/** Worked out when it is first asked for. */
+function once<Value>(work: () => Value): () => Value {
+  let done: { value: Value } | null = null;
+  return () => (done ??= { value: work() }).value;
 }
 
 /**

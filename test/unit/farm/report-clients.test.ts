@@ -2,6 +2,7 @@ import { ofClient } from "../../../src/tell/wording/clients.ts";
 import { describe, expect, it } from "vitest";
 import type { Clients } from "../../../src/farm/clients.ts";
 import { reportClients, type DrawnClient, type Hands } from "../../../src/farm/report-clients.ts";
+import type { Result } from "../../../src/vocabulary/result.ts";
 import { demoResult } from "../../fixtures/demo.ts";
 
 const names = ["ash", "birch", "cedar", "dogwood", "elm"];
@@ -59,4 +60,26 @@ describe("reports of many clients", () => {
       expect((await pages.next()).value).toMatchObject({ name: `client-${name}.html` });
     await expect(pages.next()).rejects.toThrow("no strips together");
   });
+
+  it.each([
+    [61, 0],
+    [62, 1],
+    [5, 0],
+  ])(
+    "of %i begin the result of all once no more than sixty wait, after %i pages",
+    async (count, pagesFirst) => {
+      const many = { ...clients, clients: Array.from({ length: count }, () => clients.clients[0]!) };
+      let begun = 0;
+      const together = (): Promise<Result> => (begun++, Promise.resolve(demoResult()));
+      const pages = reportClients(many, together, maker, undefined, undefined, countingHands(1));
+      for (let taken = 0; taken < pagesFirst; taken++) {
+        await pages.next();
+        expect(begun).toBe(0);
+      }
+      await pages.next();
+      expect(begun).toBe(1);
+      for await (const page of pages) expect(page.name).toMatch(/html$/);
+      expect(begun).toBe(1);
+    },
+  );
 });
