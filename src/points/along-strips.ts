@@ -105,8 +105,12 @@ export function correlationAlong(given: readonly Series[], cellM: number): Along
   const at = (logRange: number, noise: number): number =>
     likelihoodAlong(series, Math.exp(logRange), noise).logLikelihood;
   let best = { logRange: least, noise: 0, value: -Infinity };
+  const seen = new Set<string>();
   const consider = (logRange: number, noise: number): void => {
     if (logRange < least || logRange > most || noise < 0 || noise > 0.95) return;
+    const place = `${logRange} ${noise}`;
+    if (seen.has(place)) return;
+    seen.add(place);
     const value = at(logRange, noise);
     if (value > best.value) best = { logRange, noise, value };
   };
