@@ -10,6 +10,7 @@ import {
 import { splitClients, type Clients } from "../farm/clients.ts";
 import type { PageMaker } from "../farm/page-maker.ts";
 import type { Farm } from "../farm/farm.ts";
+import { analyzeFarm } from "../farm/analyze-farm.ts";
 import { checkFarm } from "../farm/read-farm.ts";
 import { reportClients, type ClientsProgress } from "../farm/report-clients.ts";
 import { reportFarm } from "../farm/report-farm.ts";
@@ -32,6 +33,7 @@ import {
 } from "./files.ts";
 import { localeOption } from "./locale.ts";
 import { Progress, say, sayFindings, sayNoAnswer } from "./messages.ts";
+import { hasOwnProcess } from "./own-process.ts";
 import { pageMaker } from "./page-maker.ts";
 import { pictureFiles } from "./picture-files.ts";
 import { analyzeInThreads } from "./two-threads.ts";
@@ -148,20 +150,22 @@ async function writeFarm(farm: Farm, work: Work): Promise<Result> {
   return result;
 }
 
-/** Clients are drawn on every core, and each page goes to the disk as soon as it is drawn. */
+/** Clients are drawn on every core that is ours, and each page goes to the disk as soon as it is drawn. */
 async function writeClients(clients: Clients, farm: Farm, work: Work): Promise<Result> {
   const { options, maker, earlier, progress } = work;
-  const crew = callCrew({ locale: options.locale, date: maker.date }, clients.clients.length + 1);
+  const crew = hasOwnProcess()
+    ? callCrew({ locale: options.locale, date: maker.date }, clients.clients.length + 1)
+    : null;
   const isNew = await makeFolder(options.output);
   try {
     let together: Promise<Result> | null = null;
     const analyzed = (): Promise<Result> => {
-      together ??= crew.analyze(farm);
+      together ??= crew?.analyze(farm) ?? Promise.resolve(farm).then(analyzeFarm);
       // Told of by the summary, which waits for it.
       together.catch(() => undefined);
       return together;
     };
-    const pages = reportClients(clients, analyzed, maker, earlier, clientSteps(progress), crew);
+    const pages = reportClients(clients, analyzed, maker, earlier, clientSteps(progress), crew ?? undefined);
     async function* written(): AsyncGenerator<OutputFile> {
       for await (const { name, content } of pages) yield { path: join(options.output, name), content };
       const result = await analyzed();
@@ -174,7 +178,7 @@ async function writeClients(clients: Clients, farm: Farm, work: Work): Promise<R
     if (isNew) await removeEmptyFolder(options.output);
     throw error;
   } finally {
-    await crew.leave();
+    await crew?.leave();
   }
 }
 

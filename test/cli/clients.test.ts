@@ -2,7 +2,17 @@ import { execFileSync, spawn } from "node:child_process";
 import { existsSync, mkdirSync, readdirSync, readFileSync, symlinkSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { beforeAll, describe, expect, it } from "vitest";
-import { command, demo, oneVariety, stripsOf, scratchFolder, type Outcome, filesIn, runHere } from "./run.ts";
+import {
+  command,
+  demo,
+  filesIn,
+  oneVariety,
+  run,
+  runHere,
+  scratchFolder,
+  stripsOf,
+  type Outcome,
+} from "./run.ts";
 
 const folder = scratchFolder();
 /** One variety of the demo: what is told of clients does not need all of them. */
@@ -34,7 +44,7 @@ describe("a folder of clients", () => {
       "lots.csv": lots,
       "season.yaml": readFileSync(demo("season.yaml"), "utf8"),
     });
-    outcome = await report([home], to);
+    outcome = await run(["report", home, "--reader", "agronomist", "-o", to]);
   });
 
   it("gives a summary that links to a page for each", () => {
@@ -44,6 +54,16 @@ describe("a folder of clients", () => {
     expect(summary).toContain('<a href="client-aspen-b-flat.html">Aspen &lt;b&gt;Flat</a>');
     expect(summary).toContain("Two clients · wheat");
     expect(outcome.err).toContain(`Wrote ${to}.`);
+  });
+
+  it("has the same bytes from threads, one for each core, and from a command within another program", async () => {
+    const within = join(folder, "within");
+    expect(await report([home], within)).toMatchObject({ code: 0 });
+    expect(filesIn(within)).toEqual(filesIn(to));
+    for (const name of filesIn(to))
+      expect(readFileSync(join(within, name), "utf8") === readFileSync(join(to, name), "utf8"), name).toBe(
+        true,
+      );
   });
 
   it("takes lots and season of a client before those beside the clients", () => {
@@ -249,7 +269,17 @@ describe("a folder of clients", () => {
 });
 
 describe("pages of clients that are being drawn", () => {
-  const waiting = made("waiting", Object.fromEntries(["a", "b", "c"].map((name) => [`${name}.csv`, strips])));
+  // Few strips, soon drawn, of many clients: most are still to be drawn when the first page is there.
+  const few = [
+    "variety,season,field,block,rate (seeds/ac),yield (bu/ac)",
+    "A,2025,N,1,800000,57.8",
+    "A,2025,N,1,1400000,61.0",
+    "A,2025,N,1,2000000,57.8",
+  ].join("\n");
+  const waiting = made(
+    "waiting",
+    Object.fromEntries(Array.from({ length: 30 }, (_, client) => [`${client}.csv`, few])),
+  );
 
   it("leave nothing behind when the command is stopped", async () => {
     const to = join(folder, "stopped");
