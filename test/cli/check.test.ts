@@ -2,7 +2,7 @@ import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import Papa from "papaparse";
 import { describe, expect, it } from "vitest";
-import { demo, run, runHere, scratchFolder } from "./run.ts";
+import { demo, runHere, scratchFolder } from "./run.ts";
 
 const folder = scratchFolder();
 const strips = ["strips-2024.csv", "strips-2025.csv", "strips-2026.csv"].map(demo);
@@ -11,7 +11,7 @@ const rowsOf = (path: string): Record<string, string>[] =>
 
 describe("check on the demo", () => {
   it("accounts for every row", async () => {
-    const { code, out } = await run(["check", ...strips]);
+    const { code, out } = await runHere(["check", ...strips]);
     expect(code).toBe(0);
     const rows = strips.flatMap(rowsOf);
     const harvested = rows.filter((row) => row["yield (bu/ac)"] !== "");

@@ -7,7 +7,7 @@ import { promisify } from "node:util";
 import { build, transform } from "esbuild";
 import { beforeAll, describe, expect, it } from "vitest";
 import { compiler } from "../../src/build/compiler.mjs";
-import { command, demo, root, run, scratchFolder } from "./run.ts";
+import { command, demo, oneVariety, root, run, scratchFolder } from "./run.ts";
 
 const execute = promisify(execFile);
 const scratch = scratchFolder();
@@ -72,7 +72,7 @@ describe("the package", () => {
 
   it("runs as a command", async () => {
     const program = join(installed, "dist/stripcurve.js");
-    const asked = ["report", demo("strips-2026.csv"), "--lots", demo("lots.csv"), "-o", "report.html"];
+    const asked = ["report", oneVariety(farm, "Ostrindel"), "--lots", demo("lots.csv"), "-o", "report.html"];
     const { code, err } = await run(asked, {
       cwd: farm,
       program,

@@ -2,7 +2,7 @@ import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import Papa from "papaparse";
 import { describe, expect, it } from "vitest";
-import { demo, run, runHere, scratchFolder } from "./run.ts";
+import { demo, oneVariety, run, runHere, scratchFolder, stripsOf } from "./run.ts";
 
 const folder = scratchFolder();
 const acre = 4046.8564224;
@@ -145,7 +145,8 @@ describe("seed", () => {
   });
 
   it("carries in the advised rate, the lots, dates and assumed marks of a result, and of strips", async () => {
-    const strips = [demo("strips-2026.csv")];
+    const strips = [join(folder, "two-varieties.csv")];
+    writeFileSync(strips[0]!, stripsOf("Ostrindel", "Quavenby"));
     const farm = ["--lots", demo("lots.csv"), "--season", demo("season.yaml")];
     const file = join(folder, "result.json");
     expect((await runHere(["fit", ...strips, ...farm, "--json", "--quiet", "-o", file])).code).toBe(0);
@@ -199,7 +200,7 @@ describe("seed", () => {
     );
     const cards = ["seed", "--variety", "Ostrindel", "--lots", lots, "--quiet"];
     // The demo's strips ask for less than 1.55 million, and 10% less than 1.6 million is less, too.
-    const advised = await runHere([...cards, "--from", demo("strips-2026.csv")]);
+    const advised = await runHere([...cards, "--from", oneVariety(folder, "Ostrindel")]);
     expect(advised.out).toMatch(
       /Lowest rate +1\.55 million\/ac +35\.6\/ft² +you accept no less; the strips ask for less/,
     );
@@ -257,7 +258,7 @@ describe("seed", () => {
     [["--rate", "1200000", "--plants", "30"], "--in-row and --in-hoop"],
     [["--rate", "1200000", "--tkw", "35", "--seeds-per-lb", "12000"], "Give one of --seeds-per-lb"],
     [["--lots", demo("lots.csv"), "--variety", "Nobody"], "has no lot of Nobody"],
-    [["--from", demo("strips-2026.csv"), "--variety", "Nobody", "-q"], "has no strips of Nobody"],
+    [["--from", oneVariety(folder, "Ostrindel"), "--variety", "Nobody", "-q"], "has no strips of Nobody"],
     [["--stand", "1e308 plants/ac"], "--stand: "],
     [["--row", "1e9 seeds/ft"], "--row: "],
     [["--rate", "40 million/ac"], "--rate: 40.00 million seeds/ac is impossible; it must be between "],
