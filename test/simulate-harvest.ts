@@ -60,22 +60,15 @@ export interface SimulatedHarvest {
 
 /** A surface with mean 0, standard deviation 1 and correlation exp(−3h/range): 95 % gone at the range. */
 export function surface(rangeM: number, draw: Random): (x: number, y: number) => number {
-  const count = 300;
-  const [kx, ky, phase] = [new Float64Array(count), new Float64Array(count), new Float64Array(count)];
-  for (let mode = 0; mode < count; mode++) {
+  const modes = Array.from({ length: 300 }, () => {
     // Spectral density of the exponential in the plane: (1 + k²a²)^(-3/2); its radius by inversion.
     const wave = Math.sqrt(1 / (1 - draw()) ** 2 - 1) / (rangeM / 3);
     const angle = 2 * Math.PI * draw();
-    kx[mode] = wave * Math.cos(angle);
-    ky[mode] = wave * Math.sin(angle);
-    phase[mode] = 2 * Math.PI * draw();
-  }
-  const scale = Math.sqrt(2 / count);
-  return (x, y) => {
-    let sum = 0;
-    for (let mode = 0; mode < count; mode++) sum += Math.cos(kx[mode]! * x + ky[mode]! * y + phase[mode]!);
-    return scale * sum;
-  };
+    return { kx: wave * Math.cos(angle), ky: wave * Math.sin(angle), phase: 2 * Math.PI * draw() };
+  });
+  const scale = Math.sqrt(2 / modes.length);
+  return (x, y) =>
+    scale * modes.reduce((sum, { kx, ky, phase }) => sum + Math.cos(kx * x + ky * y + phase), 0);
 }
 
 export function simulateHarvest(wish: HarvestWish): SimulatedHarvest {
