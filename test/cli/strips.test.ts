@@ -9,7 +9,7 @@ import { scratchFolder, runHere } from "./run.ts";
 const folder = scratchFolder();
 const path = (name: string): string => join(folder, name);
 const strips = simulatedStrips(11, 2, 1);
-const made = simulateHarvest({ seed: 11, strips, lengthM: 250 });
+const made = simulateHarvest({ seed: 11, strips, lengthM: 200 });
 
 beforeAll(() => {
   writeFileSync(path("harvest.csv"), made.yieldCsv);

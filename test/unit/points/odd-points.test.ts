@@ -12,7 +12,7 @@ import {
   type Row,
 } from "../../simulate-harvest.ts";
 
-const simulated = simulateHarvest({ seed: 5, strips: simulatedStrips(5, 2, 2), lengthM: 300 });
+const simulated = simulateHarvest({ seed: 5, strips: simulatedStrips(5, 2, 2), lengthM: 200 });
 const [cut, seeded] = [rowsOf(simulated.yieldCsv), rowsOf(simulated.seededCsv)];
 const without = (rows: readonly Row[], ...names: string[]): Row[] =>
   rows.map((row) => Object.fromEntries(Object.entries(row).filter(([name]) => !names.includes(name))));

@@ -14,10 +14,10 @@ import {
 
 const made = simulatedStrips(11, 2, 2);
 
-const simulated = simulateHarvest({ seed: 11, strips: made, lengthM: 300 });
+const simulated = simulateHarvest({ seed: 11, strips: made, lengthM: 200 });
 
 const harvestOf = (wish: Partial<HarvestWish> = {}, more: Partial<HarvestRequest> = {}) => {
-  const simulated = simulateHarvest({ seed: 11, strips: made, lengthM: 300, ...wish });
+  const simulated = simulateHarvest({ seed: 11, strips: made, lengthM: 200, ...wish });
   return stripsFromPoints(
     [textFile("harvest.csv", simulated.yieldCsv)],
     [textFile("seeded.csv", simulated.seededCsv)],
@@ -208,7 +208,7 @@ describe("files that cannot be right", () => {
 
   it("doubts latitude and longitude that are swapped, also where the machine went from north to south", async () => {
     // At 50 degrees a degree east is 0.64 of one north: strips along the meridian keep their length, and lose their width.
-    const far = simulateHarvest({ seed: 11, strips: made, lengthM: 300, latitude: 50, longitude: 10 });
+    const far = simulateHarvest({ seed: 11, strips: made, lengthM: 200, latitude: 50, longitude: 10 });
     const swapped = (text: string): string => text.replace("latitude,longitude", "longitude,latitude");
     const codes = async (change: (text: string) => string): Promise<string[]> =>
       (await reading(change(far.yieldCsv), change(far.seededCsv))).findings.map(({ code }) => code);
@@ -217,7 +217,7 @@ describe("files that cannot be right", () => {
   });
 
   it("doubts swapped degrees by the heading, where nothing says how wide the drill is", async () => {
-    const far = simulateHarvest({ seed: 11, strips: made, lengthM: 300, latitude: 50, longitude: 10 });
+    const far = simulateHarvest({ seed: 11, strips: made, lengthM: 200, latitude: 50, longitude: 10 });
     const swapped = (text: string): string => text.replace("latitude,longitude", "longitude,latitude");
     // Strips run along the meridian: north or south is the heading of every point, as that to the one before tells.
     const [head, ...points] = far.yieldCsv.trim().split("\n") as [string, ...string[]];
@@ -235,7 +235,7 @@ describe("files that cannot be right", () => {
   });
 
   it("says that points without times stand in no order, rather than to call them turns", async () => {
-    const bare = simulateHarvest({ seed: 11, strips: made, lengthM: 300, bare: true });
+    const bare = simulateHarvest({ seed: 11, strips: made, lengthM: 200, bare: true });
     const [head, ...points] = bare.yieldCsv.trim().split("\n") as [string, ...string[]];
     const untimed = (rows: string[]): string => [head.replace("time (s)", "note"), ...rows].join("\n");
     const mixed = (rows: string[]): string[] => rows.map((_, r) => rows[(r * 101) % rows.length]!);

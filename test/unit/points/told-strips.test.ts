@@ -13,7 +13,7 @@ import type { Harvest } from "../../../src/vocabulary/harvest.ts";
 import { plainRequest, simulateHarvest, simulatedStrips, textFile } from "../../simulate-harvest.ts";
 import { fromPoundsPerAcre } from "../../../src/numbers/units.ts";
 
-const simulated = simulateHarvest({ seed: 5, strips: simulatedStrips(5, 1, 1), lengthM: 300 });
+const simulated = simulateHarvest({ seed: 5, strips: simulatedStrips(5, 1, 1), lengthM: 200 });
 const harvestOf = (seeded: string, more = {}): Promise<Harvest> =>
   stripsFromPoints([textFile("y.csv", simulated.yieldCsv)], [textFile("s.csv", seeded)], null, {
     ...plainRequest,
