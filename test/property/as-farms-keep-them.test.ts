@@ -5,7 +5,7 @@ import { habit, kept, plain, readKept, tabsOf, trial } from "../fixtures/kept-on
 import { accounts, rounded, told } from "../fixtures/same-result.ts";
 
 /** A few in every run of the tests; `STRIPCURVE_MIXTURES=2000` and another `STRIPCURVE_SEED` look further. */
-const mixtures = Number(process.env["STRIPCURVE_MIXTURES"] ?? 60);
+const mixtures = Number(process.env["STRIPCURVE_MIXTURES"] ?? 30);
 const seed = Number(process.env["STRIPCURVE_SEED"] ?? 20260428);
 
 const stripsOf = ({ strips }: Trial): string[] =>

@@ -9,6 +9,7 @@ import { defaultSettings, defaultUnits } from "../../src/vocabulary/settings.ts"
 import { TrialError, type Strip, type Trial } from "../../src/vocabulary/trial.ts";
 
 const seed = 20260428;
+/** With a fault in one example of n, all 3n of them are sound in one of twenty seeds (e⁻³). */
 const runs = (numRuns: number) => ({ seed, numRuns });
 const wheat = crops.wheat;
 
@@ -158,7 +159,7 @@ describe("reading strips", () => {
         expect(other.environments).toEqual(one.environments);
         expect(one.strips).toHaveLength(data.length);
       }),
-      runs(300),
+      runs(120),
     );
   });
 
@@ -173,7 +174,7 @@ describe("reading strips", () => {
         const files = parts.map((part, index) => ({ name: `${index}.csv`, bytes: write(part, plainStyle) }));
         expect(sorted(readTrial(files, defaultSettings, defaultUnits))).toEqual(sorted(forward));
       }),
-      runs(100),
+      runs(60),
     );
   });
 
@@ -231,7 +232,7 @@ describe("reading strips", () => {
         expect(new Set([...used, ...left.map((finding) => finding.row)]).size).toBe(rowsIn);
         expectPlainNumbers(trial);
       }),
-      runs(1000),
+      runs(400),
     );
   });
 
@@ -242,7 +243,7 @@ describe("reading strips", () => {
         outcome(() => readLots({ name: "l.csv", bytes }, defaultSettings, defaultUnits));
         outcome(() => readSeason({ name: "s.yaml", bytes }));
       }),
-      runs(1000),
+      runs(400),
     );
   });
 
@@ -299,7 +300,7 @@ describe("reading strips", () => {
         outcome(() => readLots({ name: "l.csv", bytes }, defaultSettings, defaultUnits));
         outcome(() => readSeason({ name: "s.yaml", bytes }));
       }),
-      runs(2000),
+      runs(800),
     );
   });
 });

@@ -11,7 +11,7 @@ import { defaultSettings, type Settings } from "../../src/vocabulary/settings.ts
 import type { Strip } from "../../src/vocabulary/trial.ts";
 import { makeTrial } from "../make-trial.ts";
 
-const seeded = { seed: 20_270_424, numRuns: 150 };
+const seeded = { seed: 20_270_424, numRuns: 75 };
 
 type FewStrips = (Pick<Strip, "block" | "rateSeedsPerM2" | "yieldKgPerHa"> & Partial<Strip>)[];
 
@@ -226,7 +226,7 @@ describe("a known curve without noise", () => {
             if (blocks.length > 1) expect(found.weight).toBeGreaterThan(0.5);
           },
         ),
-        { ...seeded, numRuns: 30 },
+        { ...seeded, numRuns: 15 },
       );
     });
 });
