@@ -1,18 +1,11 @@
 import { fileURLToPath } from "node:url";
 import { Ajv } from "ajv";
-import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
-import { analyze } from "../../src/analyze.ts";
 import { resultSchema } from "../../src/build/result-schema.mjs";
-import { readTrial } from "../../src/read/trial-files.ts";
-import { defaultSettings, defaultUnits } from "../../src/vocabulary/settings.ts";
+import { demoResult } from "../fixtures/demo.ts";
 
 const root = fileURLToPath(new URL("../../", import.meta.url));
-const files = ["strips-2025.csv", "strips-2026.csv"].map((name) => ({
-  name,
-  bytes: new Uint8Array(readFileSync(`${root}data-demo/${name}`)),
-}));
-const result = analyze(readTrial(files, defaultSettings, defaultUnits), defaultSettings, defaultUnits);
+const result = demoResult();
 const isResult = new Ajv({ allErrors: true, allowUnionTypes: true }).compile(resultSchema(root));
 
 describe("the published schema of the result", () => {

@@ -28,6 +28,11 @@ const neighbours = (count: number, needs: Record<string, number>) =>
       namedEvidence(asJson(await sharedBy(stripsOfFarm(i + 10, needs)), `farm-${i}.json`)),
     ),
   ).then((all) => all.flat());
+/** A region made once for all tests that ask for it; each gets a copy to change. */
+const madeOnce = (make: () => Promise<Region>): (() => Promise<Region>) => {
+  let made: Promise<Region> | null = null;
+  return async () => structuredClone(await (made ??= make()));
+};
 
 describe("what a farm shares", () => {
   it("is the same from a farm of another name, field and yield level", async () => {
@@ -136,14 +141,14 @@ function onTwoGrounds(
     ...(words.length < 2 ? [] : rowsOn(words[1]!, 1.4 * hillNeeds, 2 * farm + 1)),
   ].join("\n");
 }
-const regionOfGrounds = async () => {
+const regionOfGrounds = madeOnce(async () => {
   const farms = await Promise.all(
     Array.from({ length: 6 }, async (_, i) =>
       namedEvidence(asJson(await sharedBy(onTwoGrounds(i + 40)), `farm-${i}.json`)),
     ),
   );
   return makeRegion(farms.flat()).region;
-};
+});
 
 describe("the ground", () => {
   it("leaves the farm as a kind that many have, and never as the person's own word", async () => {
@@ -251,8 +256,10 @@ describe("the ground", () => {
 });
 
 describe("a farm in its region", () => {
-  const ofRegion = async () =>
-    asJson(makeRegion(await neighbours(8, { Alder: 1.3, Birch: 1.6 })).region, "region.json");
+  const theRegion = madeOnce(
+    async () => makeRegion(await neighbours(8, { Alder: 1.3, Birch: 1.6 })).region,
+  );
+  const ofRegion = async () => asJson(await theRegion(), "region.json");
 
   it("gets a row for a variety of its lots that it has no strips of", async () => {
     const lots = "variety,rate now (seeds/ac),seeds per lb\nBirch,1300000,13000";
@@ -291,7 +298,7 @@ describe("a farm in its region", () => {
   it("takes over how strongly a variety answers, not only what it needs", async () => {
     const lots = "variety,rate now (seeds/ac),seeds per lb\nBirch,1300000,13000";
     const farm = await farmOf(stripsOfFarm(92, { Alder: 1.3 }), lots);
-    const region = makeRegion(await neighbours(8, { Alder: 1.3, Birch: 1.6 })).region;
+    const region = await theRegion();
     const { lossMedian, lossSdLog, noResponseChance } = region.varieties[1]!;
     // The strips were made with 0.9 × 0.4² = 14 % lost at 0.6 of the need.
     expect(Math.abs(Math.log(lossMedian / 0.144))).toBeLessThan(0.35);

@@ -9,8 +9,16 @@ import { breakFiles } from "./seeded.ts";
 
 const broken = breakFiles(300, 20260428);
 
-/** The trial, or the code of the error that told the person what to do. Any other error fails. */
+const known = new Map<Uint8Array, Trial | string>();
+/** Each file is read once for all tests. */
 function read(bytes: Uint8Array): Trial | string {
+  const trial = known.get(bytes) ?? readOnce(bytes);
+  known.set(bytes, trial);
+  return trial;
+}
+
+/** The trial, or the code of the error that told the person what to do. Any other error fails. */
+function readOnce(bytes: Uint8Array): Trial | string {
   try {
     return readTrial([{ name: "odd.csv", bytes }], defaultSettings, defaultUnits);
   } catch (error) {
@@ -71,7 +79,10 @@ describe("odd files made by breaking good ones", () => {
 
   it.each(broken.map((file) => [file.name, file] as const))("%s", (_, { bytes, rows }) => {
     const trial = read(bytes);
-    if (typeof trial === "string") return;
+    if (typeof trial === "string") {
+      expect(trial).toMatch(/^[a-z]+(-[a-z]+)*$/);
+      return;
+    }
     expectNothingLost(trial);
     if (rows !== null) expect(trial.rowsRead + rowsTold(trial)).toBe(rows);
   });
@@ -81,7 +92,7 @@ describe("what is read from odd files", () => {
   it("goes through checking and analysis without a number that JSON cannot hold", () => {
     // Many of these files hold the same strips, written in another way: each trial is analysed once.
     const analysed = new Set<string>();
-    for (const { name, bytes } of [...handMade, ...broken.slice(0, 20)]) {
+    for (const { name, bytes } of [...handMade, ...broken.slice(0, 8)]) {
       const trial = read(bytes);
       if (typeof trial === "string") continue;
       const checked = checkTrial(trial, defaultSettings, defaultUnits);

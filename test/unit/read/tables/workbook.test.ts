@@ -216,7 +216,7 @@ describe("a workbook that is not what it says", () => {
     const strip = (number: number): string => row(number, "Ost", season, { number: "1.1" }, { number: "60" });
     const sheet = part(
       "worksheet",
-      `<sheetData>${header}${Array.from({ length: 50_000 }, (_, i) => strip(i + 2)).join("")}</sheetData>`,
+      `<sheetData>${header}${Array.from({ length: 5_000 }, (_, i) => strip(i + 2)).join("")}</sheetData>`,
     );
     const bytes = workbook("", { "xl/worksheets/sheet1.xml": strToU8(sheet) });
     const claim = (claimed: number): { name: string; bytes: Uint8Array } => {
