@@ -41,7 +41,7 @@ it("a second thread that ends is done without", async () => {
 
 it("a command with a process to itself says of many farms what one thread says, byte for byte", async () => {
   const evidence = join(folder, "evidence.json");
-  const farms = evidenceOfRegion({ ...regionFamilies[0]!, farms: 200, varieties: 2, onFarm: 1 });
+  const farms = evidenceOfRegion({ ...regionFamilies[0]!, farms: 200, varieties: 1, onFarm: 1 });
   writeFileSync(evidence, JSON.stringify({ schema: "stripcurve-evidence-1", crop: "wheat", farms }));
   const ofRegion = ["region", evidence, "-o", "-", "--quiet"];
   const [own, within] = await Promise.all([run(ofRegion), runHere(ofRegion)]);
