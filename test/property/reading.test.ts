@@ -9,7 +9,7 @@ import { defaultSettings, defaultUnits } from "../../src/vocabulary/settings.ts"
 import { TrialError, type Strip, type Trial } from "../../src/vocabulary/trial.ts";
 
 const seed = 20260428;
-/** With a fault in one example of n, all 3n of them are sound in one of twenty seeds (e⁻³). */
+/** A fault that one example of n shows is found by 3n examples in 19 of 20 seeds: what is left is e⁻³. */
 const runs = (numRuns: number) => ({ seed, numRuns });
 const wheat = crops.wheat;
 

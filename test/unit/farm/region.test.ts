@@ -256,9 +256,7 @@ describe("the ground", () => {
 });
 
 describe("a farm in its region", () => {
-  const theRegion = madeOnce(
-    async () => makeRegion(await neighbours(8, { Alder: 1.3, Birch: 1.6 })).region,
-  );
+  const theRegion = madeOnce(async () => makeRegion(await neighbours(8, { Alder: 1.3, Birch: 1.6 })).region);
   const ofRegion = async () => asJson(await theRegion(), "region.json");
 
   it("gets a row for a variety of its lots that it has no strips of", async () => {
