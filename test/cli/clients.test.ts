@@ -44,7 +44,7 @@ describe("a folder of clients", () => {
       "lots.csv": lots,
       "season.yaml": readFileSync(demo("season.yaml"), "utf8"),
     });
-    outcome = await run(["report", home, "--reader", "agronomist", "-o", to]);
+    outcome = await report([home], to);
   });
 
   it("gives a summary that links to a page for each", () => {
@@ -54,16 +54,6 @@ describe("a folder of clients", () => {
     expect(summary).toContain('<a href="client-aspen-b-flat.html">Aspen &lt;b&gt;Flat</a>');
     expect(summary).toContain("Two clients · wheat");
     expect(outcome.err).toContain(`Wrote ${to}.`);
-  });
-
-  it("has the same bytes from threads, one for each core, and from a command within another program", async () => {
-    const within = join(folder, "within");
-    expect(await report([home], within)).toMatchObject({ code: 0 });
-    expect(filesIn(within)).toEqual(filesIn(to));
-    for (const name of filesIn(to))
-      expect(readFileSync(join(within, name), "utf8") === readFileSync(join(to, name), "utf8"), name).toBe(
-        true,
-      );
   });
 
   it("takes lots and season of a client before those beside the clients", () => {
@@ -269,20 +259,31 @@ describe("a folder of clients", () => {
 });
 
 describe("pages of clients that are being drawn", () => {
-  // Few strips, soon drawn, of many clients: most are still to be drawn when the first page is there.
   const few = [
     "variety,season,field,block,rate (seeds/ac),yield (bu/ac)",
     "A,2025,N,1,800000,57.8",
     "A,2025,N,1,1400000,61.0",
     "A,2025,N,1,2000000,57.8",
   ].join("\n");
-  const waiting = made(
-    "waiting",
-    Object.fromEntries(Array.from({ length: 30 }, (_, client) => [`${client}.csv`, few])),
-  );
+  const clientsOf = (name: string, count: number): string =>
+    made(name, Object.fromEntries(Array.from({ length: count }, (_, client) => [`${client}.csv`, few])));
+
+  it("have the same bytes from threads, one for each core, and from a command within another program", async () => {
+    const two = clientsOf("two", 2);
+    const [apart, within] = [join(folder, "apart"), join(folder, "within")];
+    expect(await run(["report", two, "-o", apart])).toMatchObject({ code: 0 });
+    expect(await runHere(["report", two, "-o", within])).toMatchObject({ code: 0 });
+    expect(filesIn(apart)).toEqual(["client-0.html", "client-1.html", "index.html"]);
+    for (const name of filesIn(apart))
+      expect(readFileSync(join(within, name), "utf8") === readFileSync(join(apart, name), "utf8"), name).toBe(
+        true,
+      );
+  });
 
   it("leave nothing behind when the command is stopped", async () => {
     const to = join(folder, "stopped");
+    // Most are still to be drawn when the first page is there.
+    const waiting = clientsOf("waiting", 30);
     const child = spawn(process.execPath, [command, "report", waiting, "--reader", "agronomist", "-o", to]);
     const ended = new Promise((resolve) => child.on("close", (code, signal) => resolve({ code, signal })));
     const drawn = (): boolean => existsSync(to) && readdirSync(to).length > 0;

@@ -12,7 +12,7 @@ import {
   type Row,
 } from "../../simulate-harvest.ts";
 
-const [lengthM, drillM] = [200, 12.192];
+const [lengthM, drillM] = [160, 12.192];
 const strips = simulatedStrips(5, 2, 2);
 const simulated = simulateHarvest({ seed: 5, strips, lengthM });
 const cut = rowsOf(simulated.yieldCsv);

@@ -12,7 +12,7 @@ import {
   type Row,
 } from "../../simulate-harvest.ts";
 
-const simulated = simulateHarvest({ seed: 5, strips: simulatedStrips(5, 2, 2), lengthM: 200 });
+const simulated = simulateHarvest({ seed: 5, strips: simulatedStrips(5, 2, 2), lengthM: 160 });
 const [cut, seeded] = [rowsOf(simulated.yieldCsv), rowsOf(simulated.seededCsv)];
 const without = (rows: readonly Row[], ...names: string[]): Row[] =>
   rows.map((row) => Object.fromEntries(Object.entries(row).filter(([name]) => !names.includes(name))));
@@ -50,8 +50,7 @@ describe("points as machines and their programs hand them on", () => {
     const timeless = await harvestOf(without(cut, "time"));
     expect(timeless.findings.map(({ message }) => message).join()).not.toContain("--delay");
     // No delay can be taken off: the strips are known worse, and none of them is lost.
-    for (const ratio of ratios(timeless, await asLogged()))
-      expect(Math.abs(ratio - 1)).toBeLessThan(0.06);
+    for (const ratio of ratios(timeless, await asLogged())) expect(Math.abs(ratio - 1)).toBeLessThan(0.06);
   });
 
   it("have a flow, and neither times nor speed: it is said what is missing", async () => {
@@ -100,8 +99,7 @@ describe("points as machines and their programs hand them on", () => {
     );
     const harvest = await harvestOf(cut, sections);
     expect(codes(harvest)).not.toContain("passes-unlike");
-    for (const ratio of ratios(harvest, await asLogged()))
-      expect(Math.abs(ratio - 1)).toBeLessThan(0.005);
+    for (const ratio of ratios(harvest, await asLogged())) expect(Math.abs(ratio - 1)).toBeLessThan(0.005);
   });
 
   it("are of two fields in both files, and the one that is asked for is picked", async () => {

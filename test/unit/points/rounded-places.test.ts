@@ -3,7 +3,7 @@ import { stripsFromPoints } from "../../../src/points/strips-from-points.ts";
 import type { Harvest } from "../../../src/vocabulary/harvest.ts";
 import { plainRequest, simulateHarvest, simulatedStrips, textFile } from "../../simulate-harvest.ts";
 
-const simulated = simulateHarvest({ seed: 5, strips: simulatedStrips(5, 2, 2), lengthM: 200 });
+const simulated = simulateHarvest({ seed: 5, strips: simulatedStrips(5, 2, 2), lengthM: 160 });
 
 /** The text of points with their places written to so many decimals of a degree, and without some columns. */
 function rounded(csv: string, decimals: number, without: readonly string[] = []): string {
