@@ -2,7 +2,7 @@ import type { Page } from "playwright-core";
 import { beforeAll, describe, expect, it } from "vitest";
 import type { Result, StripPoint } from "../../src/vocabulary/result.ts";
 import { demoResult } from "../fixtures/demo.ts";
-import { openDetails, seriousFaults } from "./faults.ts";
+import { openDetails, seriousFaults, thinOut } from "./faults.ts";
 import { demoReport, noBrowser, reportBrowser, reportOf, settled, type OpenedReport } from "./open-report.ts";
 
 /** Moves a field of the what-if form as a hand would, and waits until the page has followed. */
@@ -88,18 +88,17 @@ describe.skipIf(noBrowser)("the finished page", () => {
     await openDetails(page);
     const ofFirst = page.locator(`article.variety figure[data-subject="${varieties[0]}"]`);
     const own = strips.filter(({ variety }) => variety === varieties[0]);
+    const patterns = own.map((strip) => new RegExp(`${stripWords(strip)}$`));
     for (const chart of ["response", "lodging", "stand", "seasons", "residuals", "influence"]) {
       const figure = ofFirst.and(page.locator(`[data-chart="${chart}"]`));
       const marks = figure.locator(".picture svg [role=img]");
       await expect.poll(() => marks.count(), { timeout: 30_000 }).toBe(own.length);
       const names = await marks.evaluateAll((all) => all.map((one) => one.getAttribute("aria-label")!));
-      for (const strip of own) {
-        const words = new RegExp(`${stripWords(strip)}$`);
+      for (const words of patterns)
         expect(
           names.filter((name) => words.test(name)),
           chart,
         ).toHaveLength(1);
-      }
       // One stop of the Tab key a chart, at its lowest rate; arrow keys go on from there.
       const stop = figure.locator("[tabindex='0']").and(marks);
       expect(await stop.count()).toBe(1);
@@ -120,6 +119,7 @@ describe.skipIf(noBrowser)("the finished page", () => {
     // A moved price draws flags anew, and marks stay what they were.
     await move(page, "grain", 3);
     // The whole page is gone over for each of its readers; of charts of strips one has flags, the other none.
+    await thinOut(page);
     const charts = `figure[data-subject="${varieties[0]}"]:is([data-chart="response"], [data-chart="influence"])`;
     expect(await seriousFaults(page, "light", charts)).toEqual([]);
     expect(complaints).toEqual([]);
