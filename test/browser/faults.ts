@@ -47,10 +47,10 @@ export const openDetails = (page: Page): Promise<void> =>
   page.evaluate(() => document.querySelectorAll("details").forEach((one) => (one.open = true)));
 
 /**
- * Takes out of each table and each chart those of many rows or marks that are like others beside them: made by the same
- * code, one has the faults that all have. Alike are those with the same tags, classes, roles, styles and names of
- * attributes, with words in the same places; of them the first three and the last stay, so that what is shaded by turns
- * and what ends a table is there.
+ * Takes out of each table, list and chart those of many rows, choices or marks that are like others beside them: made
+ * by the same code, one has the faults that all have. Alike are those with the same tags, classes, roles, styles and names
+ * of attributes, with words in the same places; of them the first three and the last stay, so that what is shaded by turns
+ * and what ends a table is there. Of the figures with one chart, each about another variety, the first and the last stay.
  *
  * Names that point to one another are looked at before: none may be given twice.
  */
@@ -67,7 +67,11 @@ export async function thinOut(page: Page): Promise<void> {
       const words = [...one.childNodes].some((node) => node.nodeType === 3 && /\S/.test(node.nodeValue!));
       return `<${one.tagName} ${attributes.sort().join(" ")}>${words}${[...one.children].map(likeness).join("")}</>`;
     };
-    for (const many of document.querySelectorAll("tbody, svg g")) {
+    for (const figure of document.querySelectorAll<HTMLElement>("figure[data-chart]")) {
+      const ofChart = document.querySelectorAll(`figure[data-chart="${figure.dataset["chart"]}"]`);
+      [...ofChart].slice(1, -1).forEach((one) => one.remove());
+    }
+    for (const many of document.querySelectorAll("tbody, select, svg g")) {
       const alike = new Map<string, Element[]>();
       for (const one of many.children) {
         const like = likeness(one);
