@@ -17,7 +17,13 @@ const project = (
   more: { globalSetup?: string[]; retry?: number; expect?: { requireAssertions: boolean } } = {},
 ): TestProjectConfiguration => ({
   extends: true,
-  test: { name, include, isolate: false, ...more },
+  test: {
+    name,
+    include,
+    isolate: false,
+    ...more,
+    globalSetup: ["test/run-folder.ts", ...(more.globalSetup ?? [])],
+  },
 });
 
 /** A test that asserted nothing (an empty list gone through, an `if` not taken) fails; in a browser, waiting asserts. */

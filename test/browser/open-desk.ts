@@ -54,9 +54,22 @@ export async function hand(page: Page, label: string, ...files: HandedFile[]): P
     );
 }
 
-/** Waits until nothing is being worked out. */
-export const quiet = (page: Page): Promise<unknown> =>
-  page.waitForFunction(() => document.documentElement.dataset["state"] === "quiet");
+/** Waits until nothing is being worked out. To ask at every frame would keep the page drawing frames meanwhile. */
+export const quiet = (page: Page): Promise<void> =>
+  page.evaluate(
+    () =>
+      new Promise((isQuiet) => {
+        const root = document.documentElement;
+        const look = (): void => {
+          if (root.dataset["state"] !== "quiet") return;
+          watch.disconnect();
+          isQuiet();
+        };
+        const watch = new MutationObserver(look);
+        watch.observe(root, { attributes: true });
+        look();
+      }),
+  );
 
 /** The words of the report in its frame, its charts apart, once it is of what lies on the desk. */
 export async function answerShown(page: Page): Promise<string> {

@@ -219,10 +219,18 @@ export const demoReport = sharedReport(async () => {
  * Waits until a page has nothing more to do by itself: its script, where it has one, has made the charts alive.
  */
 export async function settled(page: Page): Promise<void> {
-  await page.waitForFunction(
+  // To ask at every frame would keep the page from its work: it is done between frames.
+  await page.evaluate(
     () =>
-      document.getElementById("page-script") === null ||
-      performance.getEntriesByName("charts: alive").length > 0,
+      new Promise<void>((isAlive) => {
+        if (document.getElementById("page-script") === null) return isAlive();
+        const watch = new PerformanceObserver((marks) => {
+          if (marks.getEntriesByName("charts: alive").length === 0) return;
+          watch.disconnect();
+          isAlive();
+        });
+        return watch.observe({ type: "mark", buffered: true });
+      }),
   );
   await page.evaluate(
     () => new Promise((shown) => requestAnimationFrame(() => requestAnimationFrame(shown))),
