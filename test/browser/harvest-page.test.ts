@@ -33,7 +33,7 @@ describe.skipIf(noBrowser)("the page about a harvest's points", () => {
   });
 
   it("opens offline without a word on the console, with maps, delay, table and every step", async () => {
-    const { page, complaints } = await browser.open(html);
+    const { page, complaints } = await browser.turn(html);
     expect(await page.locator("#strips tbody tr").count()).toBe(8);
     expect(await page.locator("#maps svg").count()).toBe(3);
     expect(await page.locator("#delay svg").count()).toBe(1);
@@ -44,7 +44,7 @@ describe.skipIf(noBrowser)("the page about a harvest's points", () => {
   });
 
   it("needs no sideways scrolling on a phone, and keeps the words of its maps large enough to read", async () => {
-    const { page } = await browser.open(html, { viewport: { width: 360, height: 740 } });
+    const { page } = await browser.turn(html, { viewport: { width: 360, height: 740 } });
     expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(360);
     expect(await page.evaluate(clippedTables)).toEqual([]);
     const sizes = await page.locator(":is(#maps, #delay) svg").evaluateAll((all) =>
@@ -60,7 +60,7 @@ describe.skipIf(noBrowser)("the page about a harvest's points", () => {
   });
 
   it("numbers the strips on their map, no number upon another, light around each", async () => {
-    const { page } = await browser.open(html);
+    const { page } = await browser.turn(html);
     const numbers = page.locator("#maps svg").first().locator("g text");
     expect(await numbers.allTextContents()).toEqual(["1", "2", "3", "4", "5", "6", "7", "8"]);
     const boxes = await numbers.evaluateAll((texts) =>
@@ -78,7 +78,7 @@ describe.skipIf(noBrowser)("the page about a harvest's points", () => {
   });
 
   it.each(["light", "dark"] as const)("has no serious fault by axe-core, %s", async (colorScheme) => {
-    const { page } = await browser.open(html, { colorScheme, bypassCSP: true });
+    const { page } = await browser.turn(html, { colorScheme, bypassCSP: true });
     for (const summary of await page.locator("summary").all()) await summary.click();
     expect(await seriousFaults(page, colorScheme)).toEqual([]);
   });

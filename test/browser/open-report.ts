@@ -95,8 +95,19 @@ async function openIn(
   html: string,
   fragment = "",
 ): Promise<OpenedReport> {
+  const opened = await emptyIn(context);
+  await goTo(opened.page, folder, html, fragment);
+  return opened;
+}
+
+async function goTo(page: Page, folder: string, html: string, fragment: string): Promise<void> {
   const path = join(folder, `report-${++files}.html`);
   writeFileSync(path, html);
+  await page.goto(`file://${path}${fragment}`);
+}
+
+/** A page that nothing is opened in yet. */
+async function emptyIn(context: BrowserContext): Promise<OpenedReport> {
   const page = await context.newPage();
   // Shorter than a test may take, longer than a busy machine keeps a page waiting.
   page.setDefaultTimeout(200_000);
@@ -109,7 +120,6 @@ async function openIn(
   page.on("request", (request) => {
     if (!request.isNavigationRequest()) complaints.push(`asks for ${request.url()}`);
   });
-  await page.goto(`file://${path}${fragment}`);
   return { page, complaints };
 }
 
@@ -123,10 +133,13 @@ async function openIn(
 export function reportBrowser({ asShipped = false } = {}): {
   /** For the test that runs, and closed with it: what a page goes on drawing costs all others their time. */
   open(html: string, options?: BrowserContextOptions, fragment?: string): Promise<OpenedReport>;
+  /** For the test that runs, in place of what was opened so before: a third of the work, for pages that keep nothing. */
+  turn(html: string, options?: BrowserContextOptions, fragment?: string): Promise<OpenedReport>;
   /** For all tests of a file, and closed after the last. */
   keep(html: string, options?: BrowserContextOptions): Promise<OpenedReport>;
 } {
   const kept: BrowserContext[] = [];
+  const turned = new Map<string, OpenedReport>();
   let folder = "";
   beforeAll(() => {
     folder = mkdtempSync(join(tmpdir(), "stripcurve-browser-"));
@@ -140,16 +153,28 @@ export function reportBrowser({ asShipped = false } = {}): {
     if (!asShipped) for (const script of [withoutRehearsal, oneAtOnce]) await context.addInitScript(script);
     return context;
   };
+  const keptContext = async (options: BrowserContextOptions): Promise<BrowserContext> => {
+    const context = await newContext(options);
+    kept.push(context);
+    return context;
+  };
   return {
     async open(html, options = {}, fragment = "") {
       const context = await newContext(options);
       onTestFinished(() => context.close());
       return openIn(folder, context, html, fragment);
     },
+    async turn(html, options = {}, fragment = "") {
+      const key = JSON.stringify(options);
+      const opened = turned.get(key) ?? (await emptyIn(await keptContext(options)));
+      turned.set(key, opened);
+      opened.complaints.splice(0);
+      await opened.page.emulateMedia({ media: null });
+      await goTo(opened.page, folder, html, fragment);
+      return opened;
+    },
     async keep(html, options = {}) {
-      const context = await newContext(options);
-      kept.push(context);
-      return openIn(folder, context, html);
+      return openIn(folder, await keptContext(options), html);
     },
   };
 }

@@ -36,7 +36,7 @@ describe.skipIf(noBrowser)("the page of a plan", () => {
   });
 
   it("opens without a complaint, with its style let in", async () => {
-    const { page, complaints } = await browser.open(html);
+    const { page, complaints } = await browser.turn(html);
     expect(complaints).toEqual([]);
     expect(await page.locator("h1").evaluate((one) => getComputedStyle(one).lineHeight)).not.toBe("normal");
   });
@@ -45,18 +45,18 @@ describe.skipIf(noBrowser)("the page of a plan", () => {
     { width: 1200, height: 900 },
     { width: 360, height: 700 },
   ])("has nothing wider than the screen at $width px, but what scrolls by itself", async (viewport) => {
-    const { page } = await browser.open(html, { viewport });
+    const { page } = await browser.turn(html, { viewport });
     const wider = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
     expect(wider).toBeLessThanOrEqual(0);
   });
 
   it("stacks its tables on a phone instead of clipping them", async () => {
-    const { page } = await browser.open(html, { viewport: { width: 360, height: 700 } });
+    const { page } = await browser.turn(html, { viewport: { width: 360, height: 700 } });
     expect(await page.evaluate(clippedTables)).toEqual([]);
   });
 
   it("shows every rate on a phone whose letters are twice as large", async () => {
-    const { page } = await browser.open(html, { viewport: { width: 360, height: 700 } });
+    const { page } = await browser.turn(html, { viewport: { width: 360, height: 700 } });
     await page.evaluate(() => (document.documentElement.style.fontSize = "200%"));
     const cut = await page
       .locator(".ladder")
@@ -66,7 +66,7 @@ describe.skipIf(noBrowser)("the page of a plan", () => {
   });
 
   it.each([360, 820, 1280])("has a map whose words are 12 pixels at least at %i px", async (width) => {
-    const { page } = await browser.open(html, { viewport: { width, height: 700 } });
+    const { page } = await browser.turn(html, { viewport: { width, height: 700 } });
     const sizes = await page.locator(".field-map").evaluate((map) => {
       const svg = map as unknown as SVGSVGElement;
       const scale = svg.getBoundingClientRect().width / svg.viewBox.baseVal.width;
@@ -79,7 +79,7 @@ describe.skipIf(noBrowser)("the page of a plan", () => {
   });
 
   it("passes the rules of accessibility (WCAG 2.1 A and AA)", async () => {
-    const { page } = await browser.open(html, { bypassCSP: true });
+    const { page } = await browser.turn(html, { bypassCSP: true });
     await page.evaluate(axe.source);
     const violations = await page.evaluate(async () => {
       const run = (window as unknown as { axe: typeof axe }).axe.run;
@@ -90,7 +90,7 @@ describe.skipIf(noBrowser)("the page of a plan", () => {
   });
 
   it("prints the sheet within the paper", async () => {
-    const { page } = await browser.open(html, { viewport: { width: 720, height: 930 } });
+    const { page } = await browser.turn(html, { viewport: { width: 720, height: 930 } });
     await page.emulateMedia({ media: "print" });
     const wider = await page.evaluate(() =>
       [...document.querySelectorAll("#sheet table, #map svg")].map(
@@ -102,7 +102,7 @@ describe.skipIf(noBrowser)("the page of a plan", () => {
   });
 
   it("prints one block a page, with rows to write in and every other one shaded", async () => {
-    const { page } = await browser.open(html, { viewport: { width: 720, height: 930 } });
+    const { page } = await browser.turn(html, { viewport: { width: 720, height: 930 } });
     await page.emulateMedia({ media: "print" });
     const blocks = await page.locator(".sheet-block").evaluateAll((all) =>
       all.map((one) => ({

@@ -149,7 +149,7 @@ describe.skipIf(noBrowser)("the lesson", () => {
   const count = (): number => html.match(/<section class="step"/g)!.length;
 
   it("reveals one step after another, by button, arrow key and presenter's remote", async () => {
-    const { page, complaints } = await browser.open(html);
+    const { page, complaints } = await browser.turn(html);
     await expect.poll(() => shown(page)).toHaveLength(1);
     const first = await shown(page);
     const next = page.getByRole("button", { name: "Next" });
@@ -189,7 +189,7 @@ describe.skipIf(noBrowser)("the lesson", () => {
   });
 
   it("has charts whose words are 12 pixels at least on a phone", async () => {
-    const { page } = await browser.open(html, { viewport: { width: 360, height: 740 } });
+    const { page } = await browser.turn(html, { viewport: { width: 360, height: 740 } });
     await showAll(page);
     await settled(page);
     const sizes = await page.locator(".picture svg").evaluateAll((all) =>
@@ -208,14 +208,14 @@ describe.skipIf(noBrowser)("the lesson", () => {
   });
 
   it("opens with its title in sight", async () => {
-    const { page } = await browser.open(html);
+    const { page } = await browser.turn(html);
     await expect.poll(() => shown(page)).toHaveLength(1);
     expect(await page.evaluate(() => scrollY)).toBe(0);
     expect((await page.locator("h1").boundingBox())!.y).toBeGreaterThanOrEqual(0);
   });
 
   it("goes on where the browser refuses to change the address", async () => {
-    const { page, complaints } = await browser.open(html);
+    const { page, complaints } = await browser.turn(html);
     await expect.poll(() => shown(page)).toHaveLength(1);
     await page.evaluate(() => {
       history.replaceState = () => {
@@ -229,12 +229,12 @@ describe.skipIf(noBrowser)("the lesson", () => {
   });
 
   it("opens at the step in its address", async () => {
-    const { page } = await browser.open(html, {}, "#step-3");
+    const { page } = await browser.turn(html, {}, "#step-3");
     await expect.poll(() => page.locator(".step:visible").getAttribute("id")).toBe("step-3");
   });
 
   it("hides each answer until it is asked for", async () => {
-    const { page } = await browser.open(html);
+    const { page } = await browser.turn(html);
     const answer = page.locator("#step-1 .reveal > p");
     expect(await answer.isVisible()).toBe(false);
     await page.locator("#step-1 summary", { hasText: "Answer" }).click();
@@ -242,7 +242,7 @@ describe.skipIf(noBrowser)("the lesson", () => {
   });
 
   it("shows every step with scripts off, answers still folded", async () => {
-    const { page, complaints } = await browser.open(html, { javaScriptEnabled: false });
+    const { page, complaints } = await browser.turn(html, { javaScriptEnabled: false });
     await expect.poll(() => shown(page)).toHaveLength(count());
     expect(await page.locator("figure svg").count()).toBe(5);
     expect(await page.locator(".reveal > p:visible").count()).toBe(0);
@@ -250,14 +250,14 @@ describe.skipIf(noBrowser)("the lesson", () => {
   });
 
   it("prints every step, and none of its buttons", async () => {
-    const { page } = await browser.open(html);
+    const { page } = await browser.turn(html);
     await page.emulateMedia({ media: "print" });
     await expect.poll(() => shown(page)).toHaveLength(count());
     expect(await page.getByRole("button").count()).toBe(0);
   });
 
   it("prints a key with every answer, and a sheet without any for students", async () => {
-    const { page } = await browser.open(html);
+    const { page } = await browser.turn(html);
     await page.evaluate(() => (window.print = () => undefined));
     const answers = page.locator(".reveal > p:visible");
     await page.getByRole("button", { name: "Print for students, without answers" }).click();
@@ -273,7 +273,7 @@ describe.skipIf(noBrowser)("the lesson", () => {
   });
 
   it("has no words under 28 pixels on a screen of 1,080 lines", async () => {
-    const { page } = await browser.open(html, { viewport: { width: 1920, height: 1080 } });
+    const { page } = await browser.turn(html, { viewport: { width: 1920, height: 1080 } });
     for (let step = 1; step <= count(); step++) {
       await page.evaluate((id) => (location.hash = id), `#step-${step}`);
       await page.locator(`#step-${step}`).waitFor();
@@ -312,7 +312,7 @@ describe.skipIf(noBrowser)("the lesson", () => {
   ])(
     "shows all of each step above its buttons to a remote with one button, at %i × %i",
     async (width, height) => {
-      const { page } = await browser.open(html, { viewport: { width, height } });
+      const { page } = await browser.turn(html, { viewport: { width, height } });
       await expect.poll(() => shown(page)).toHaveLength(1);
       const seen = new Map<string, boolean>();
       for (let press = 0; press < 40; press++) {
@@ -345,7 +345,7 @@ describe.skipIf(noBrowser)("the lesson", () => {
   ])(
     "shows the first picture with its legend above the buttons before any press, at %i × %i",
     async (width, height) => {
-      const { page } = await browser.open(html, { viewport: { width, height } });
+      const { page } = await browser.turn(html, { viewport: { width, height } });
       await expect.poll(() => shown(page)).toHaveLength(1);
       await settled(page);
       const hidden = await page.evaluate(() => {
@@ -361,7 +361,7 @@ describe.skipIf(noBrowser)("the lesson", () => {
   );
 
   it("marks two rates where it speaks of two", async () => {
-    const { page } = await browser.open(html, {}, "#step-4");
+    const { page } = await browser.turn(html, {}, "#step-4");
     const words = await page.locator("#step-4 svg").textContent();
     expect(words).toContain("most profitable");
     expect(words).toContain("highest yield");
@@ -369,7 +369,7 @@ describe.skipIf(noBrowser)("the lesson", () => {
   });
 
   it("is read from the last row: large words, and question and picture on one projected screen", async () => {
-    const { page } = await browser.open(html, { viewport: { width: 1280, height: 720 } }, "#step-2");
+    const { page } = await browser.turn(html, { viewport: { width: 1280, height: 720 } }, "#step-2");
     const size = (of: string): Promise<number> =>
       page.locator(of).evaluate((element) => parseFloat(getComputedStyle(element).fontSize));
     expect(await size("#step-2 .ask")).toBeGreaterThanOrEqual(20);

@@ -47,7 +47,7 @@ describe.skipIf(noBrowser)("slim SVG in a browser", () => {
     const drawn = await view.toSVG();
     const slim = slimSvg(drawn);
     expect(slim.length).toBeLessThan(0.5 * drawn.length);
-    const { page } = await browser.open("<!doctype html><body></body>");
+    const { page } = await browser.turn("<!doctype html><body></body>");
     const { differ, inked } = await page.evaluate(compared, [drawn, slim]);
     expect(inked).toBeGreaterThan(0.01);
     expect(differ).toBeLessThan(0.001);
