@@ -206,6 +206,12 @@ export function sharedReport(open: () => Promise<OpenedReport>): () => Promise<O
     await page.evaluate(() => {
       document.documentElement.removeAttribute("style");
       for (const one of document.querySelectorAll("details")) one.open = "openedFirst" in one.dataset;
+      for (const list of document.querySelectorAll<HTMLSelectElement>("select.which-strip")) {
+        list.selectedIndex = 0;
+        list.dispatchEvent(new Event("change"));
+      }
+      // The words of the strip that was named last are hidden, and still there.
+      for (const line of document.querySelectorAll("p.which-strip")) line.textContent = "";
       // The keyboard goes on from where the cursor was last, though that be gone: from the top.
       const top = document.createElement("p");
       top.tabIndex = -1;
