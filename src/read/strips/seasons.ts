@@ -1,13 +1,12 @@
 /** The season of a strip from what a farm writes for it: `2026`, `'26`, `2025/26`, `2026 crop`, a day. */
 import { kept } from "../../maths/kept.ts";
-import { pairIn } from "../pair-in.ts";
+import { inHarvestYears } from "../tables/beside-table.ts";
 
 /** The year in a cell that holds nothing else, null for none. It may end in `.0` after a calculation. */
 const plainYear = (text: string): number | null =>
   /^\d{4}(?:[.,]0+)?$/.test(text) ? Number(text.slice(0, 4)) : null;
 
 const day = /^(?:(\d{4})([./-])\d{1,2}\2\d{1,2}|\d{1,2}([./-])\d{1,2}\3(\d{4}))(?:[T ].*)?$/;
-const twoYears = /^((?:19[89]|20\d)\d)\s*[/–—-]\s*(?:(?:19|20)?(\d\d))$/;
 const twoDigits = /^['’`]?(\d\d)$/;
 /** `CY24`, `crop year 24`, `WW '24`; `FY24` is not among them: books may close before or after a harvest. */
 const shortBehindWords =
@@ -21,14 +20,11 @@ function yearInWords(text: string): number | null {
   if (text.length > longestText) return null;
   const parts = day.exec(text);
   if (parts !== null) return Number(parts[1] ?? parts[4]);
-  const pair = pairIn(twoYears, text);
-  if (pair !== null) {
-    const [first, second] = [Number(pair[0]), Number(pair[0].slice(0, 2) + pair[1])];
-    return second === first + 1 ? second : null;
-  }
+  const harvest = inHarvestYears(text);
+  if (plainYear(harvest) !== null) return Number(harvest);
   const short = (twoDigits.exec(text) ?? shortBehindWords.exec(text))?.[1];
   if (short !== undefined) return 2000 + Number(short);
-  const found = [...new Set(text.match(amongWords) ?? [])];
+  const found = [...new Set(harvest.match(amongWords) ?? [])];
   return found.length === 1 && /\p{L}/u.test(text) ? Number(found[0]) : null;
 }
 

@@ -17,9 +17,25 @@ export interface TableValue<Name extends string> {
   others: { text: string; from: TableValue<Name>["from"] }[];
 }
 
-/** The different years in a text, four digits each. */
+/** A season over two years, `2023/24`, and no day, month or range of years. */
+const twoYears = /(?<!\d)((?:19[89]|20\d)\d)\s*[/_–—-]\s*((?:19|20)?\d\d)(?!\d|[/.-]\d)/g;
+
+/** A year that is told for something other than the harvest: `sown 9/20/2023`. */
+const otherYear =
+  /(?<!\p{L})(?:seeded|sown|planted|drilled|printed|exported|saved|gesät|aussaat|semis|semé|siembra|sembrado)(?!\p{L})[^,;]{0,20}?(?:19[89]|20\d)\d/giu;
+
+/** A text with years of harvest alone: `Hill 2023/24` is `Hill 2024`, `sown 2023, cut 2024` is `, cut 2024`. */
+export const inHarvestYears = (text: string): string =>
+  text
+    .replace(twoYears, (both, sown: string, cut: string) => {
+      const harvest = String(Number(sown) + 1);
+      return harvest.endsWith(cut) ? harvest : both;
+    })
+    .replace(otherYear, "");
+
+/** The different years in a text, four digits each; of a season over two years that of harvest. */
 export const yearsIn = (text: string): string[] => [
-  ...new Set(text.match(/(?<![\d.,])(?:19[89]\d|20\d\d)(?![\d.,]\d|\d)/g) ?? []),
+  ...new Set(inHarvestYears(text).match(/(?<![\d.,])(?:19[89]\d|20\d\d)(?![\d.,]\d|\d)/g) ?? []),
 ];
 
 /** The file without its folders. */
@@ -88,7 +104,7 @@ export function valuesBeside<Name extends string>(
       (isRival || name === "season") &&
       from !== "file" &&
       !settled.has(name) &&
-      isOther(used.text, text)
+      isOther(inHarvestYears(used.text), text)
     )
       used.others.push({ text: text.trim(), from });
   };
@@ -110,9 +126,10 @@ export function valuesBeside<Name extends string>(
   if (named !== null) add(named.column, named.text, "name above");
   for (const rows of before) addLabelled(rows, false);
   if (sheet.tab !== null) {
-    const [year, ...others] = yearsIn(sheet.tab);
+    const tab = inHarvestYears(sheet.tab);
+    const [year, ...others] = yearsIn(tab);
     if (year !== undefined && others.length === 0) add("season", year, "tab");
-    const { rest: told, repetition } = repetitionBehind(sheet.tab.replace(year ?? "", "").trim());
+    const { rest: told, repetition } = repetitionBehind(tab.replace(year ?? "", "").trim());
     const rest = told.replace(separators, "");
     if (repetition !== null) add("block", repetition, "tab");
     if (rest !== "" && sheet.file !== sheet.source && isOwnName(sheet.tab) && isOwnName(rest)) {
@@ -145,7 +162,7 @@ const separators = /^[\s,;–—/()-]+|[\s,;–—/()-]+$/g;
 /** A text of one year and more, without it: `Hill - 2025` is `Hill`. */
 function withoutYear(text: string): string {
   const [year, ...others] = yearsIn(text);
-  const rest = year === undefined || others.length > 0 ? "" : text.replace(year, "");
+  const rest = year === undefined || others.length > 0 ? "" : inHarvestYears(text).replace(year, "");
   const name = rest.replace(separators, "");
   return name === "" ? text.trim() : name;
 }
@@ -155,7 +172,7 @@ function nameFor(column: string, { tab, source }: Sheet): string {
   const name = tab ?? fileBaseName(source).replace(/\.(?:csv|tsv|txt|xlsx)$/i, "");
   const [year, ...others] = yearsIn(name);
   if (year === undefined || others.length > 0) return name;
-  const rest = name.replace(year, "").trim();
+  const rest = inHarvestYears(name).replace(year, "").trim();
   return column === "season" ? year : tab === null || rest === "" ? name : rest;
 }
 

@@ -55,7 +55,7 @@ export function viewOf<Name extends string>(
   }));
   const has = new Set(own.map(({ name }) => name ?? ""));
   const beside = valuesBeside(sheet, above, reader, has, answers).map((value) => {
-    return { ...value, ...splitValue(value.text) };
+    return { ...value, ...splitValue(value.text, reader.isMeasured(value.column)) };
   });
   const headers = [
     ...its.headers,
@@ -238,9 +238,9 @@ function filledInFindings(
   });
 }
 
-/** `1200 ft` → number and unit, for the column's cell and its header; a name or a year has no unit. */
-function splitValue(text: string): { number: string; unit: string } {
-  const parts = splitAmount(text);
+/** `1200 ft` → number and unit, for the column's cell and its header; a name, `40 North`, or a year has no unit. */
+function splitValue(text: string, isMeasured: boolean): { number: string; unit: string } {
+  const parts = isMeasured ? splitAmount(text) : null;
   return parts === null ||
     !/^[\p{L}%/"²⁻\d\s.]*$/u.test(parts.unit) ||
     parts.currency !== "" ||
