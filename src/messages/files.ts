@@ -143,6 +143,21 @@ export const rowOfCopy = (place: Place, original: string, answer: string): Findi
     { ...place },
   );
 
+/** @param answer  how columns.yaml says what the file holds */
+export const copiedInPart = (
+  file: string,
+  original: string,
+  count: number,
+  of: number,
+  answer: (holds: string) => string,
+): Finding =>
+  finding(
+    "doubt",
+    "copied-in-part",
+    `${count} of its ${of} strips are in ${original} too, with the same yields, and all count twice. If one is an edited copy of the other, say so in columns.yaml: ${answer("not read")}. If not: ${answer("strips")}.`,
+    { file },
+  );
+
 /** @param flag  the option that takes such a file */
 export const notStrips = (file: string, what: string, flag: string): TrialError =>
   new TrialError(

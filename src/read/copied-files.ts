@@ -1,39 +1,42 @@
 /** A file that was given twice under two names: its strips are one set of strips, and count once. */
-import { rowOfCopy } from "../messages/files.ts";
+import { gather } from "../maths/group-by.ts";
+import { copiedInPart, rowOfCopy } from "../messages/files.ts";
 import type { Finding, Strip } from "../vocabulary/trial.ts";
 import { fileBaseName } from "./tables/beside-table.ts";
 import type { Sheet } from "./tables/sheet.ts";
 
 /** Fewer strips that are alike may be alike by chance. */
 const fewestStrips = 4;
+/** Of so many strips of a file at most is it asked whether another has them. */
+const lookedAt = 5;
 
 const sameStrip = (a: Strip, b: Strip): boolean =>
   a.variety === b.variety &&
   a.season === b.season &&
-  a.field === b.field &&
   a.block === b.block &&
   a.rateSeedsPerM2 === b.rateSeedsPerM2;
 
-const recorded = (strip: Strip): string => JSON.stringify({ ...strip, place: null, note: null });
+/** All but the field, which the copy of a tab has from its own name. */
+const recorded = (strip: Strip): string => JSON.stringify({ ...strip, place: null, field: null, note: null });
 
-/** Whether each of the strips stands among the others, and as often. */
-function isWithin(some: readonly Strip[], others: readonly Strip[]): boolean {
-  if (some.length > others.length) return false;
+/** How many of the strips are among the others, and as often. */
+function countWithin(some: readonly Strip[], others: readonly Strip[]): number {
   const counts = new Map<string, number>();
   for (const strip of others) {
     const key = recorded(strip);
     counts.set(key, (counts.get(key) ?? 0) + 1);
   }
-  return some.every((strip) => {
+  return some.filter((strip) => {
     const key = recorded(strip);
     const count = counts.get(key) ?? 0;
     counts.set(key, count - 1);
     return count > 0;
-  });
+  }).length;
 }
 
 /**
- * Strips of files all of whose strips are in another file as well: the copies, the later or the smaller of the two.
+ * Strips of files all of whose strips are in another file as well: the copies, the later or the smaller of the two. Where
+ * most are, one may be an edited copy of the other: both are used, and it is doubtful.
  *
  * Yields agree by chance now and then, but not in every strip of a file. What was answered to hold strips of its own stays.
  *
@@ -49,19 +52,11 @@ export function findCopies(
   const copies = new Set<Strip>();
   const findings: Finding[] = [];
   if (given.length < 2) return { copies, findings };
-  const bySheet = new Map<string, Strip[]>();
-  const firsts = new Map<number, Strip[]>();
-  for (const strip of strips) {
-    const its = bySheet.get(strip.place.file);
-    if (its !== undefined) {
-      its.push(strip);
-      continue;
-    }
-    bySheet.set(strip.place.file, [strip]);
-    const alike = firsts.get(strip.yieldKgPerHa);
-    if (alike === undefined) firsts.set(strip.yieldKgPerHa, [strip]);
-    else alike.push(strip);
-  }
+  const bySheet = gather(strips, (strip) => strip.place.file);
+  const looked = [...bySheet.values()].flatMap((its) =>
+    its.filter((_, index) => index % Math.ceil(its.length / lookedAt) === 0),
+  );
+  const firsts = gather(looked, (strip) => strip.yieldKgPerHa);
   const others = new Map<string, Set<string>>();
   for (const strip of strips) {
     for (const first of firsts.get(strip.yieldKgPerHa) ?? []) {
@@ -75,18 +70,24 @@ export function findCopies(
   for (const { file: sheet, source, tab } of given.toReversed()) {
     const its = bySheet.get(sheet) ?? [];
     if (its.length < fewestStrips || own(sheet)) continue;
-    const original = [...(others.get(sheet) ?? [])].find(
-      (other) => !left.has(other) && !own(other) && isWithin(its, bySheet.get(other)!),
-    );
-    if (original === undefined) continue;
-    left.add(sheet);
-    const answer =
+    const alike = [...(others.get(sheet) ?? [])]
+      .filter((other) => !left.has(other) && !own(other) && bySheet.get(other)!.length >= its.length)
+      .map((other) => ({ other, count: countWithin(its, bySheet.get(other)!) }));
+    const original = alike.find(({ count }) => count === its.length)?.other;
+    const answer = (holds: string): string =>
       tab === null || sheet === source
-        ? `files: {${JSON.stringify(fileBaseName(source))}: strips}`
-        : `tabs: {${JSON.stringify(tab)}: strips}`;
+        ? `files: {${JSON.stringify(fileBaseName(source))}: ${holds}}`
+        : `tabs: {${JSON.stringify(tab)}: ${holds}}`;
+    const edited = alike.find(({ count }) => count > its.length / 2);
+    if (original === undefined && edited === undefined) continue;
+    left.add(sheet);
+    if (original === undefined) {
+      findings.push(copiedInPart(sheet, edited!.other, edited!.count, its.length, answer));
+      continue;
+    }
     for (const strip of its) {
       copies.add(strip);
-      findings.push(rowOfCopy(strip.place, original, answer));
+      findings.push(rowOfCopy(strip.place, original, answer("strips")));
     }
   }
   return { copies, findings };

@@ -125,17 +125,14 @@ export function valuesBeside<Name extends string>(
   addLabelled(titles, true);
   if (named !== null) add(named.column, named.text, "name above");
   for (const rows of before) addLabelled(rows, false);
-  if (sheet.tab !== null) {
-    const tab = inHarvestYears(sheet.tab);
-    const [year, ...others] = yearsIn(tab);
-    if (year !== undefined && others.length === 0) add("season", year, "tab");
-    const { rest: told, repetition } = repetitionBehind(tab.replace(year ?? "", "").trim());
-    const rest = told.replace(separators, "");
-    if (repetition !== null) add("block", repetition, "tab");
-    if (rest !== "" && sheet.file !== sheet.source && isOwnName(sheet.tab) && isOwnName(rest)) {
+  const tab = sheet.tab === null ? null : toldByTab(sheet.tab);
+  if (tab !== null) {
+    add("season", tab.season, "tab");
+    add("block", tab.block, "tab");
+    if (tab.name !== "" && sheet.file !== sheet.source && isOwnName(sheet.tab!) && isOwnName(tab.name)) {
       const isVariety =
         !has.has("variety") && !values.has("variety") && (has.has("field") || values.has("field"));
-      add(isVariety ? "variety" : "field", rest, "tab");
+      add(isVariety ? "variety" : "field", tab.name, "tab");
     }
   }
   for (const rows of above) {
@@ -145,6 +142,18 @@ export function valuesBeside<Name extends string>(
   const [fileYear, ...otherYears] = yearsIn(fileBaseName(sheet.source));
   if (fileYear !== undefined && otherYears.length === 0) add("season", fileYear, "file");
   return [...values.values()];
+}
+
+/** Season, repetition and the rest of a tab's name, "" for what it does not say: `Hill 2025 – Rep 2`. */
+function toldByTab(written: string): { season: string; block: string; name: string } {
+  const tab = inHarvestYears(written);
+  const [year = "", ...others] = yearsIn(tab);
+  const { rest, repetition } = repetitionBehind(tab.replace(year, "").trim());
+  return {
+    season: others.length > 0 ? "" : year,
+    block: repetition ?? "",
+    name: rest.replace("()", "").replace(separators, ""),
+  };
 }
 
 /** Whether two texts say different things: other numbers or units, other names, other years. */
@@ -157,13 +166,13 @@ function isOther(used: string, other: string): boolean {
 }
 
 /** What parts names from years and repetitions beside them, at either end. */
-const separators = /^[\s,;–—/()-]+|[\s,;–—/()-]+$/g;
+const separators = /^[\s,;–—/)-]+|[\s,;–—/(-]+$/g;
 
 /** A text of one year and more, without it: `Hill - 2025` is `Hill`. */
 function withoutYear(text: string): string {
   const [year, ...others] = yearsIn(text);
   const rest = year === undefined || others.length > 0 ? "" : inHarvestYears(text).replace(year, "");
-  const name = rest.replace(separators, "");
+  const name = rest.replace("()", "").replace(separators, "");
   return name === "" ? text.trim() : name;
 }
 
