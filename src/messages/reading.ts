@@ -239,6 +239,8 @@ export const yieldMissing = (
 export interface SkippedRow {
   row: number;
   text: string;
+  /** It has all that a strip has. */
+  mayBeStrip?: boolean;
 }
 
 const skippedRows = (rows: readonly SkippedRow[]): string =>
@@ -288,7 +290,7 @@ export const tableBegins = (file: string, row: number): Finding =>
 
 export const rowsSkipped = (file: string, rows: readonly SkippedRow[]): Finding =>
   finding(
-    "note",
+    rows.some(({ mayBeStrip }) => mayBeStrip) ? "doubt" : "note",
     "rows-skipped",
     `${rows.length === 1 ? "Row" : "Rows"} ${skippedRows(rows)} ${rows.length === 1 ? "holds a total or a remark, not a strip" : "hold totals or remarks, not strips"}.`,
     { file },

@@ -11,7 +11,7 @@ import type { Finding } from "../../vocabulary/trial.ts";
 import { isBlank } from "./csv-rows.ts";
 import { kept } from "../../maths/kept.ts";
 import { filledCells } from "./locate.ts";
-import { isSummaryText, summaryWords } from "./summary-rows.ts";
+import { isSummaryText } from "./summary-rows.ts";
 import type { TableFile } from "./table-kind.ts";
 
 /** Every row below the header that is not blank; `last` for the very last line of the file. Says so when there is none. */
@@ -48,20 +48,21 @@ function isAside<Name extends string>(
   const bare = key.some((index) => (cells[index] ?? "").trim() === "");
   const sums = (index: number): boolean => {
     const text = cells[index] ?? "";
-    return kept(isSummary, text, () => summaryWords.test(text.trim()));
+    return kept(isSummary, text, () => isSummaryText(text));
   };
-  const ofGroup = group !== null && sums(group);
+  // Blocks may be called N and SE.
+  const ofGroup = group !== null && (cells[group] ?? "").trim().length > 2 && sums(group);
   if (!bare && !ofGroup && !sums(key[0] ?? -1)) return false;
   const filled = filledCells(cells.slice(0, own));
   const [first] = filled;
   if (first === undefined) return false;
-  const isTotal =
-    ofGroup || filled.slice(0, 3).some(({ text }) => (bare ? isSummaryText(text) : summaryWords.test(text)));
+  const isTotal = ofGroup || filled.slice(0, 3).some(({ text }) => isSummaryText(text));
   // A row that ends early may be cut off: a remark it is where it holds a sentence.
   const asWords = cells.length >= own ? /\s/ : /\S\s+\S+\s+\S/;
   const isRemark = filled.length === 1 && own >= 4 && asWords.test(first.text) && first.text.length > 12;
   if (!isTotal && !isRemark) return false;
-  if (table.skipped.at(-1)?.row !== row) table.skipped.push({ row, text: first.text });
+  if (table.skipped.at(-1)?.row !== row)
+    table.skipped.push({ row, text: first.text, mayBeStrip: !bare && !ofGroup });
   return true;
 }
 
