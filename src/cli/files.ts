@@ -301,12 +301,20 @@ async function holdsNoWork(path: string): Promise<boolean> {
  * Asks before long work what `writeWhole` asks of each output.
  *
  * @param overwrite  whether what others wrote may be written over
+ * @param makesFolder  whether the folder is made where it is not there
  * @throws TrialError `cannot-write`; `file-there` for a file that this program did not write, or that was changed since
  */
-export async function checkOutputs(paths: readonly string[], overwrite: boolean): Promise<void> {
+export async function checkOutputs(
+  paths: readonly string[],
+  overwrite: boolean,
+  makesFolder = false,
+): Promise<void> {
   for (const path of paths) {
+    if (path === standardStream) continue;
     try {
-      if (path !== standardStream) await targetFor(path, overwrite);
+      if (makesFolder) await checkFolder(dirname(path));
+      const { mode, path: real } = await targetFor(path, overwrite);
+      if (mode === null && !makesFolder) await access(dirname(real), constants.W_OK);
     } catch (error) {
       throw fileError("write", path, error);
     }

@@ -13,7 +13,7 @@ import { exitCodes } from "./exit-codes.ts";
 import Papa from "papaparse";
 import { csvPieces } from "../tell/csv/csv-text.ts";
 import { onlyFolder, readClients } from "./client-folder.ts";
-import { checkOutputs, isFolder, makeFolder, writeWhole } from "./files.ts";
+import { checkFolder, checkOutputs, isFolder, makeFolder, writeWhole } from "./files.ts";
 import { Progress, say, sayFindings, sayNoAnswer, styleFor } from "./messages.ts";
 import { analyzeInThreads } from "./two-threads.ts";
 import {
@@ -106,6 +106,7 @@ export function defineFit(command: Command): void {
         : null;
       const asked = clients?.all ?? (await readAsked(files, options, progress));
       await checkOutputs([options.output], overwrite);
+      if (options.csv !== undefined) await checkFolder(options.csv);
       const result = await analyzeInThreads(asked, progress.analysis);
       progress.done();
       const told = (clients?.clients ?? []).map(({ name, farm }) => ({

@@ -134,7 +134,7 @@ async function planStrips(files: string[], options: PlanOptions): Promise<void> 
   const overwrite = options.overwrite === true;
   const progress = new Progress(quiet);
   const asked = await readAsked(files, options, progress);
-  await checkOutputs([sheet], overwrite);
+  await checkOutputs([sheet], overwrite, true);
   const plan = planTrial(asked, options, {
     thisYear: seasonPlannedOn(today()),
     callWish: optionOf,

@@ -8,7 +8,7 @@ import { regionText } from "../tell/terminal/region-text.ts";
 import { usualFewestFarms } from "../model/region/region-of.ts";
 import { readAsked, readAskedSeason } from "./asked.ts";
 import { readClients } from "./client-folder.ts";
-import { isFolder, listFolder, readInput, standardStream, writeWhole } from "./files.ts";
+import { checkOutputs, isFolder, listFolder, readInput, standardStream, writeWhole } from "./files.ts";
 import { Progress, say, styleFor } from "./messages.ts";
 import {
   addOverwriteOption,
@@ -60,6 +60,7 @@ export function defineRegion(command: Command): void {
       const progress = new Progress(quiet);
       const evidence: NamedEvidence[] = [];
       for (const path of files) evidence.push(...(await evidenceAt(path, options, progress)));
+      if (options.output !== undefined) await checkOutputs([options.output], options.overwrite === true);
       progress.at(`Comparing ${evidence.length} farms`);
       const { settings, units } = await readAskedSeason(options);
       const { region, remarks } = await makeRegionInThreads(evidence, {

@@ -111,7 +111,8 @@ export function defineReport(command: Command): void {
       const progress = new Progress(quiet);
       const overwrite = options.overwrite === true;
       const { farm, clients } = await readWanted(files, options, progress);
-      await checkOutputs([clients === null ? options.output : join(options.output, "index.html")], overwrite);
+      const page = clients === null ? options.output : join(options.output, "index.html");
+      await checkOutputs([page], overwrite, clients !== null);
       if (options.charts !== undefined) await checkFolder(options.charts);
       const earlier = options.since === undefined ? undefined : await readEarlier(options.since, farm, maker);
       const work = { options, maker, earlier, progress };

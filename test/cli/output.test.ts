@@ -108,6 +108,22 @@ describe("a file that is written", () => {
     expect({ code, out, err }).toEqual({ code: 2, out: "", err: `Cannot write ${path}: ${reason}.\n` });
   });
 
+  it.each([
+    ["fit", (here: string) => ["-o", join(here, "none", "out")], "there is no such file or folder"],
+    ["report", (here: string) => ["-o", join(here, "none", "out")], "there is no such file or folder"],
+    ["fit", (here: string) => ["--csv", join(here, "file")], null],
+  ])("that cannot be is told by %s before anything is fitted", async (verb, to, reason) => {
+    const here = emptyFolder(`before-${verb}-${reason === null}`);
+    writeFileSync(join(here, "file"), "old");
+    const given = to(here);
+    const told =
+      reason === null
+        ? `Cannot write into ${given[1]}: it is a file, not a folder.\n`
+        : `Cannot write ${given[1]}: ${reason}.\n`;
+    const { code, out, err } = await runHere([verb, ostrindel, ...given]);
+    expect({ code, out, err }).toEqual({ code: 2, out: "", err: told });
+  });
+
   it("in a folder or over a file without permission is told, and the old file stays", async () => {
     const here = emptyFolder("locked");
     writeFileSync(join(here, "check.txt"), "old");

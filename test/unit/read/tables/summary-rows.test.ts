@@ -10,8 +10,20 @@ const read = (...lines: readonly string[]) => readCsv(`${[head, ...lines].join("
 
 describe("rows of totals with every cell filled", () => {
   it.each([
-    ...["Count", "n", "Overall", "Check mean", "Site average", "Alder mean", "PPDS (.05)"],
-    ...["GD 5%", "HSD 0.05", "P>F", "Pr > F", "R²", "Mean 2026", "LSD 5"],
+    "Count",
+    "n",
+    "Overall",
+    "Check mean",
+    "Site average",
+    "Alder mean",
+    "PPDS (.05)",
+    "GD 5%",
+    "HSD 0.05",
+    "P>F",
+    "Pr > F",
+    "R²",
+    "Mean 2026",
+    "LSD 5",
   ])("are no strips: %j", (word) => {
     const trial = read(...strips("Alder"), `${word},2026,,1100000,57.4`);
     expect(trial.strips.map(({ variety }) => variety)).toEqual(Array(6).fill("Alder"));
