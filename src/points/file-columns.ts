@@ -12,7 +12,7 @@ import { answerFor } from "../read/answers/answers.ts";
 import { readNumber } from "../read/units/numbers.ts";
 import { parseCrop } from "../read/crop-names.ts";
 import { splitHeader, type FileColumn } from "../read/tables/headers.ts";
-import { parseUnit, quantities, unitNamed, type ColumnUnit, type Span } from "../read/units/column-units.ts";
+import { parseUnit, quantities, spansOf, unitNamed, type ColumnUnit } from "../read/units/column-units.ts";
 import type { Finding } from "../vocabulary/trial.ts";
 import { crops } from "../vocabulary/crops.ts";
 import type { PointColumnName } from "./columns.ts";
@@ -91,15 +91,16 @@ const fieldOf: Partial<Record<PointColumnName, NumberField>> = {
 /** A rate from this share of the crop's usual one to its inverse is a likely one (common practice). */
 const leastOfUsual = 0.25;
 
-/** The unit of bare numbers, from where the middle one of the first lies. */
-function bareUnit(
+/** The unit of a column; of bare numbers from where the middle one of the first lies; null where it has none. */
+function unitOf(
   column: FileColumn<PointColumnName>,
   looked: number[],
   wish: PointsWish,
   file: string,
-): ColumnUnit {
-  const quantity = column.column.quantity!;
-  const spans = quantities[quantity].bare[wish.system] as Span[];
+): ColumnUnit | null {
+  const { quantity } = column.column;
+  const spans = quantity === null ? null : spansOf(quantity, wish.system, column.unit);
+  if (quantity === null || spans === null) return column.unit;
   const sorted = looked.filter((value) => value > 0).sort((a, b) => a - b);
   const middle = sorted[sorted.length >> 1] ?? 0;
   const span = spans.find(({ from, to }) => middle >= from && middle <= to);
@@ -214,8 +215,7 @@ export function fileColumns(file: string, rows: Rows, wish: PointsWish, findings
     const name = one === target ? "rate" : one.column.name;
     const field = fieldOf[name];
     if (field === undefined || otherPlaces.includes(name)) return [];
-    const unit =
-      one.column.quantity === null ? null : (one.unit ?? bareUnit(one, looked.get(one.index)!, wish, file));
+    const unit = unitOf(one, looked.get(one.index)!, wish, file);
     return [
       {
         index: one.index,
@@ -278,5 +278,5 @@ function sectionUnit(
     columns: [rate],
   } = reader.read(file, [`rate (${splitHeader(header).bracket})`], new Set());
   const looked = lookedAt(rows, [{ index }]).get(index)!;
-  return rate!.unit ?? bareUnit({ ...rate!, header }, looked, wish, file);
+  return unitOf({ ...rate!, header }, looked, wish, file)!;
 }

@@ -8,11 +8,11 @@ import { splitAmount } from "../units/split-amount.ts";
 import {
   parseUnit,
   quantities,
+  spansOf,
   unitNamed,
   type ColumnUnit,
   type Quantity,
   type QuantityName,
-  type Span,
 } from "../units/column-units.ts";
 import type { DecimalMarks } from "../units/decimal-marks.ts";
 import type { FileColumn } from "./headers.ts";
@@ -97,10 +97,11 @@ export class NumberColumn {
     this.#mark = certainMark;
     const { quantity } = column.column;
     const whole = { from: -Infinity, to: Infinity };
-    if (quantity === null) this.#spans = [{ ...whole, unit: null, name: null }];
-    else if (column.unit !== null) this.#spans = [{ ...whole, unit: column.unit, name: column.unit.name }];
+    const spans = quantity === null ? null : spansOf(quantity, system, column.unit);
+    if (quantity === null || spans === null)
+      this.#spans = [{ ...whole, unit: column.unit, name: column.unit?.name ?? null }];
     else {
-      this.#spans = (quantities[quantity].bare[system] as Span[]).map(({ unit, from, to }) => ({
+      this.#spans = spans.map(({ unit, from, to }) => ({
         from,
         to,
         name: unit,

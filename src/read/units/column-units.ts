@@ -264,7 +264,8 @@ export const quantities = {
   rateStep: { units: perArea("seeds"), bare: { us: always("seeds/ac"), metric: always("seeds/m2") } },
   // No grain is harvested at less than 1 %, so that 0.135 is a share.
   moisture: withShares(percent(1, 100), 0.05, 0.5),
-  sharePct: percent(1, Infinity),
+  // Nor is seed sown of which 1 % germinates.
+  sharePct: withShares(percent(1, Infinity), 0.05, 0.9999),
   groundCover: percent(-Infinity, Infinity),
   stand: {
     units: [...perArea("plants"), ...alongRow("plants")],
@@ -393,6 +394,18 @@ export function parseUnit(quantity: QuantityName, text: string): ColumnUnit | nu
   const { fillers } = quantities[quantity] as Quantity;
   const stripped = fillers === undefined ? plain : plain.replace(fillers, "");
   return known.get(plain) ?? (stripped === "" ? undefined : known.get(stripped)) ?? null;
+}
+
+/** The spans of bare numbers, and of those below a percent sign: what is too small for it was written as a share. */
+export function spansOf(
+  quantity: QuantityName,
+  system: "us" | "metric",
+  unit: ColumnUnit | null,
+): readonly Span[] | null {
+  const spans: readonly Span[] = quantities[quantity].bare[system];
+  if (unit === null) return spans;
+  const share = unit.name === "%" ? spans.find((span) => span.unit === "share") : undefined;
+  return share === undefined ? null : [share, ...always("%")];
 }
 
 /** The unit called so in the table itself. */

@@ -179,3 +179,14 @@ describe("machines of several widths", () => {
     expect(off(harvest).largest).toBeLessThan(0.03);
   });
 });
+
+describe("moisture of points", () => {
+  it("is the same as shares below a percent sign", async () => {
+    const shares = cut.map((row) => ({ ...row, "moisture (%)": String(Number(row["moisture (%)"]) / 100) }));
+    const [asPercents, asShares] = [await harvestOf([simulated.yieldCsv]), await harvestOf([csvOf(shares)])];
+    expect(asShares.findings.map(({ code }) => code)).not.toContain("moisture-beyond-crop");
+    asShares.strips.forEach(({ yieldKgPerHa }, s) =>
+      expect(yieldKgPerHa! / asPercents.strips[s]!.yieldKgPerHa!).toBeCloseTo(1, 6),
+    );
+  });
+});
