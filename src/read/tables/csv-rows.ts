@@ -2,8 +2,8 @@
 import Papa from "papaparse";
 import { quotesBroken } from "../../messages/reading.ts";
 
-export type Delimiter = "," | ";" | "\t";
-const delimiters: Delimiter[] = [",", ";", "\t"];
+export type Delimiter = "," | ";" | "\t" | "|";
+const delimiters: Delimiter[] = [",", ";", "\t", "|"];
 
 /** So many characters are taken apart at a time: few rows are alive at once, and they die young. */
 export const pieceCharacters = 1 << 18;
@@ -13,7 +13,7 @@ export const pieceCharacters = 1 << 18;
  */
 export function plainLines(text: string): { text: string; delimiter: Delimiter | null } {
   const lines = text.includes("\r") ? text.replaceAll("\r\n", "\n").replaceAll("\r", "\n") : text;
-  const mark = /^"?sep=([,;\t])"?\n/i.exec(lines);
+  const mark = /^"?sep=([,;\t|])"?\n/i.exec(lines);
   return mark === null
     ? { text: lines, delimiter: null }
     : { text: lines.slice(mark[0].length), delimiter: mark[1] as Delimiter };
@@ -44,7 +44,7 @@ function firstRows(text: string, delimiter: Delimiter): string[][] {
 }
 
 /**
- * Comma, semicolon or tab: the one under which most headers of a row are known, else the one that makes most columns.
+ * Comma, semicolon, tab or bar: the one under which most headers of a row are known, else the one that makes most columns.
  *
  * @param known  how many of the headers are known
  */

@@ -357,6 +357,10 @@ export class HeaderReader<Name extends string> {
       const fileColumn =
         this.#understand(index, header, column, bracket) ??
         this.#understand(index, header, column, onGroundOf(bracket, headers.toSpliced(index, 1)) ?? bracket);
+      if (fileColumn === null && bracket.includes("%") && this.#isMeasuredBeside(index, headers, column)) {
+        ignored.push(header);
+        return;
+      }
       const twin = columns.find((other) => other.column.name === column.name);
       if (twin !== undefined) {
         const [used, other] = oneOfTwo(file, twin, fileColumn, header);
@@ -378,6 +382,17 @@ export class HeaderReader<Name extends string> {
       ignored.push(header);
     });
     return { ...this.#withLastNames(headers, columns, ignored, answered), findings };
+  }
+
+  /** Whether another column is the yield in a unit: one in percent then tells it once more, of the check or the mean. */
+  #isMeasuredBeside(index: number, headers: readonly string[], column: Column<Name>): boolean {
+    return (
+      column.quantity === "yield" &&
+      headers.some((other, at) => {
+        const found = at === index ? null : this.#find(other);
+        return found?.column === column && this.#understand(at, other, column, found.bracket) !== null;
+      })
+    );
   }
 
   /** Columns that nothing named are taken from those that tell the same. */

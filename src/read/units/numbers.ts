@@ -15,14 +15,14 @@ const none: NumberText = { kind: "none" };
 const longest = 64;
 
 /** Spaces of all widths and apostrophes between groups of three digits. */
-const groupGaps = /(?<=\d)[ \u00a0\u2009\u202f'’_](?=\d{3}(?!\d))/g;
+const groupGaps = /(?<=\d)[\s'’_](?=\d{3}(?!\d))/g;
 const fullWidth = /[\uff01-\uff5e]/g;
 /** What spreadsheets put before a number to keep it as it was typed, and do not show. */
 const markOfText = /^\s*['’‘`´](?=[^'’‘`´]*$)/;
 
 /** Digits of full width, and apostrophes before the numbers of cells, that a table of text may hold. */
 const widths = /[\uff0d\uff0e\uff10-\uff19]/g;
-const marksOfTexts = /(^|[,;\t\n"])[ \u00a0]*['’‘`´](?=[-\d.])/g;
+const marksOfTexts = /(^|[,;\t|\n"])[ \u00a0]*['’‘`´](?=[-\d.])/g;
 
 /** A table of text with the numbers of its cells as plain ones; what parts its cells stays. */
 export const withPlainNumbers = (text: string): string =>

@@ -52,6 +52,39 @@ describe("tables as farms keep them", () => {
     expect(strips.map(({ yieldKgPerHa }) => Math.round(yieldKgPerHa))).toEqual([4000]);
   });
 
+  it.each([
+    ["bars", "variety|season|rate|yield\nOst, late|2026|1200000|60\n"],
+    ["bars and spaces", "variety | season | rate | yield\nOst, late | 2026 | 1200000 | 60\n"],
+    ["a line for spreadsheets", "sep=|\nvariety|season|rate|yield\nOst, late|2026|1200000|60\n"],
+    ["a frame of bars", "| variety | season | rate | yield |\n| Ost, late | 2026 | 1200000 | 60 |\n"],
+  ])("take %s between cells", (_name, text) => {
+    const trial = readCsv(text);
+    expect(trial.strips.map(({ variety }) => variety)).toEqual(["Ost, late"]);
+    expect(rates(trial)).toEqual([1.2]);
+  });
+
+  it.each(["\u00a0", "\u2007", "\u2009", "\u200a", "\u202f"])("take %j between groups of digits", (space) => {
+    expect(rates(readCsv(`variety,season,rate,yield\nOst,2026,1${space}200${space}000,60\n`))).toEqual([1.2]);
+  });
+
+  it.each(["yield %", "yield (%)", "% yield", "yield (% of check)", "Ertrag (%)"])(
+    "leave out %j beside a yield in a unit, before it or after it, and say so",
+    (relative) => {
+      for (const yields of [
+        `${relative},yield (bu/ac)\nOst,2026,1200000,104,60`,
+        `yield (bu/ac),${relative}\nOst,2026,1200000,60,104`,
+      ]) {
+        const { strips, findings } = readCsv(`variety,season,rate,${yields}\n`);
+        expect(strips.map(({ yieldKgPerHa }) => Math.round(yieldKgPerHa))).toEqual([4035]);
+        expect(findings).toContainEqual(
+          expect.objectContaining({ code: "column-ignored", column: relative }),
+        );
+      }
+      const alone = trialErrorOf(() => readCsv(`variety,season,rate,${relative}\nOst,2026,1200000,104\n`));
+      expect(alone.code).toBe("unit-unknown");
+    },
+  );
+
   it("take the repetition that is named above each of several tables, beside or below one another", () => {
     const head = "Variety,Season,Rate,Yield";
     const beside = `Rep 1,,,,,Rep 2,,,\n${head},,${head}\nOst,2026,1200000,60,,Ost,2026,1200000,61\n`;
