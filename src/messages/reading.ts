@@ -60,6 +60,14 @@ export const cropNamedOtherwise = (
     { file, value: place.name },
   );
 
+export const cropTitledOtherwise = (file: string, title: string, found: string, crop: string): Finding =>
+  finding(
+    "doubt",
+    "crop-titled-otherwise",
+    `By the title ${quoted(title)} these are strips of ${found}, but they are read as ${crop}, with its bushel, moisture and usual rates. For ${found} write "crop: ${found}" in the season file, or give --crop ${found}.`,
+    { file, value: title },
+  );
+
 export const fileEmpty = (file: string): TrialError =>
   new TrialError(
     "file-empty",

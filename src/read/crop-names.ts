@@ -44,6 +44,17 @@ function cropCalled(text: string): CropName | null {
   return Object.hasOwn(crops, name) ? (name as CropName) : (otherNames.get(name) ?? null);
 }
 
+/** What titles say of other crops than that of the strips. */
+const ofOtherGround =
+  /previous|preceding|prior|after|follow|into|stubble|residue|cover|rotation|price|vorfrucht|précédent|anterior/i;
+
+/** The crop that a title speaks of, null for none or several. Example: `Barley seeding rates` → `barley`. */
+export function cropInTitle(title: string): CropName | null {
+  if (ofOtherGround.test(title)) return null;
+  const found = new Set(title.split(/[^\p{L}\p{M}]+/u).flatMap((word) => parseCrop(word) ?? []));
+  return found.size === 1 ? [...found][0]! : null;
+}
+
 /** The first crop that a file's or a tab's own name gives, null for none. Example: `2026_Gerste Strips.csv` → `barley`. */
 export function cropInName(name: string): CropName | null {
   const words = name.split(/[^\p{L}\p{M}]+/u);

@@ -1,6 +1,7 @@
 /** Files of strips → the trial. */
 import {
   cropNamedOtherwise,
+  cropTitledOtherwise,
   emptyPassedOver,
   fileTwice,
   noFiles,
@@ -11,7 +12,7 @@ import type { CropName } from "../vocabulary/crops.ts";
 import { environmentsOf } from "../vocabulary/environments.ts";
 import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
 import { TrialError, type Finding, type ReadColumn, type Strip, type Trial } from "../vocabulary/trial.ts";
-import { cropInName } from "./crop-names.ts";
+import { cropInName, cropInTitle } from "./crop-names.ts";
 import { TextKeeper } from "./tables/cells.ts";
 import type { StripColumnName } from "./strips/columns.ts";
 import { readStripsTable, type StripsRead } from "./strips/strips-table.ts";
@@ -127,8 +128,14 @@ class StripFiles {
       const { columns } = this.#addTable(table);
       cropTold ||= columns.some(({ column }) => column === "crop");
     }
-    const said = cropTold ? null : otherCropNamed(sheet, this.#settings.crop);
+    if (cropTold) return;
+    const { crop } = this.#settings;
+    const said = otherCropNamed(sheet, crop);
     if (said !== null) this.ofOtherCrops.push({ said, from, to: this.strips.length });
+    const titles = tables.flatMap((table) => table.titles);
+    const title = titles.find((text) => isOtherCrop(cropInTitle(text), crop));
+    if (said === null && title !== undefined)
+      this.findings.push(cropTitledOtherwise(sheet.file, title, cropInTitle(title)!, crop));
   }
 
   #addTable(table: TableFile<StripColumnName>): StripsRead {
@@ -199,12 +206,16 @@ function cropsApart(read: Strip[], others: readonly StripsOfOtherCrop[], finding
   return ofCrop;
 }
 
-/** Null for a sheet that is not named after another crop; wheat may be durum. */
+/** Wheat may be durum. */
+const isOtherCrop = (found: CropName | null, crop: CropName): found is CropName =>
+  found !== null && found !== crop && !(found === "wheat" && crop === "durum");
+
+/** Null for a sheet that is not named after another crop. */
 function otherCropNamed({ file, source, tab }: Sheet, crop: CropName): OtherCrop | null {
   const base = source.split(/[\\/]/).pop()!;
   const ofTab = tab === null ? null : cropInName(tab);
   const found = ofTab ?? cropInName(base);
-  if (found === null || found === crop || (found === "wheat" && crop === "durum")) return null;
+  if (!isOtherCrop(found, crop)) return null;
   const kind = ofTab === null ? "files" : "tabs";
   const place = { kind, name: kind === "tabs" ? tab! : base } as const;
   return {

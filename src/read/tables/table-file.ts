@@ -147,6 +147,7 @@ function readHeader<Name extends string>(
       group: columns.find(({ column }) => column.name === groupName)?.index ?? null,
       isSummary: new Map(),
     },
+    titles,
     skipped: [],
     findings: [
       ...besides,

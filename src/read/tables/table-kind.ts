@@ -29,6 +29,8 @@ export interface TableFile<Name extends string> {
   nameless: number[];
   /** How to recognize rows that are no strips: places of the columns that every strip has, variety first, and of the repetition. */
   asides: { own: number; key: number[]; group: number | null; isSummary: Map<string, boolean> };
+  /** What is written above it. */
+  titles: readonly string[];
   /** Rows between the strips that are none: totals and remarks. */
   skipped: SkippedRow[];
   findings: Finding[];

@@ -54,6 +54,27 @@ describe("readTrial", () => {
     expect(read(`${crop} strips.csv`)).toEqual([]);
   });
 
+  it("doubts strips whose title speaks of another crop alone", () => {
+    const read = (title: string, crop: "wheat" | "barley" = "wheat") =>
+      readCsv(`${title}\n\nvariety,season,rate,yield\nOst,2026,1200000,60\n`, { crop })
+        .findings.filter(({ code }) => code === "crop-titled-otherwise")
+        .map(({ severity, message }) => `${severity} ${message}`);
+    expect(read("Barley seeding rate trial")).toEqual([
+      expect.stringMatching(
+        /^doubt By the title "Barley seeding rate trial" these are strips of barley, but/,
+      ),
+    ]);
+    expect(read("Wintergerste 2026")).toHaveLength(1);
+    expect(read("Barley seeding rate trial", "barley")).toEqual([]);
+    for (const title of [
+      "Wheat and barley",
+      "Previous crop: soybeans",
+      "Drilled into corn stubble",
+      "North 40",
+    ])
+      expect(read(title), title).toEqual([]);
+  });
+
   it("takes wheat in a name for durum where durum is looked at", () => {
     const bytes = bytesOf("variety,season,rate,yield\nOst,2026,1200000,60\n");
     const { findings } = readTrial([{ name: "wheat.csv", bytes }], { ...defaultSettings, crop: "durum" }, us);
