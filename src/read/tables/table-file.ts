@@ -116,13 +116,13 @@ function readHeader<Name extends string>(
       ignored.slice(0, mostGuesses).find((header) => reader.nearest(header, taken) === name) ?? null;
     const unknown = near === null ? ignored : [near, ...ignored.filter((header) => header !== near)];
     const ofTabs = tabChoices(name, rows);
-    const told = tabsTold(ofTabs);
     const ofYears = ofTabs.length === 0 && name === "season" ? yearChoices(titles, rows) : [];
     const mayBeAcross = name === titleNames[0] && taken.has("rate") && !taken.has("yield");
     const mayBeNames = ignored.filter((header) => !isSummaryText(header));
     const across = mayBeAcross ? namesAcross(name, mayBeNames, reader) : [];
     const error = columnMissing(
-      ...([rows.file, name, also, headers, near, ignored.slice(0, 20), told] as const),
+      ...([rows.file, name, also, headers, near, ignored.slice(0, 20)] as const),
+      tabsTold(ofTabs),
       across.length > 0 ? mayBeNames : [],
     );
     throw new QuestionError(error, [
