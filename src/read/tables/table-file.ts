@@ -116,7 +116,6 @@ function readHeader<Name extends string>(
       ignored.slice(0, mostGuesses).find((header) => reader.nearest(header, taken) === name) ?? null;
     const unknown = near === null ? ignored : [near, ...ignored.filter((header) => header !== near)];
     const ofTabs = tabChoices(name, rows);
-    const ofYears = ofTabs.length === 0 && name === "season" ? yearChoices(titles, rows) : [];
     const mayBeAcross = name === titleNames[0] && taken.has("rate") && !taken.has("yield");
     const mayBeNames = ignored.filter((header) => !isSummaryText(header));
     const across = mayBeAcross ? namesAcross(name, mayBeNames, reader) : [];
@@ -125,13 +124,10 @@ function readHeader<Name extends string>(
       tabsTold(ofTabs),
       across.length > 0 ? mayBeNames : [],
     );
-    throw new QuestionError(error, [
-      whichHeader(rows.file, name, unknown, name === titleNames[0] ? titles : [], [
-        ...across,
-        ...ofTabs,
-        ...ofYears,
-      ]),
-    ]);
+    const ofYears = ofTabs.length === 0 && name === "season" ? yearChoices(titles, rows) : [];
+    const choices = [...across, ...ofTabs, ...ofYears];
+    const mayBeTitle = name === titleNames[0] ? titles : [];
+    throw new QuestionError(error, [whichHeader(rows.file, name, unknown, mayBeTitle, choices)]);
   }
   const told = new Set(findings.map(({ column }) => column));
   const unknown = ignored.filter((header) => !told.has(header) && !isNotUsed(answers, header));
