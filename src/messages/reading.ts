@@ -516,6 +516,14 @@ export const rowValueMissing = (cell: Whereabouts, column: string): Finding =>
     cell,
   );
 
+export const rowBesideTrial = (cell: Whereabouts): Finding =>
+  finding(
+    "stops",
+    "row-beside-trial",
+    `By its name this is ground beside the trial, and no variety. ${rowOut} If it is a variety, say so once in columns.yaml: names: {variety: {${quoted(cell.value ?? "")}: ${quoted(cell.value ?? "")}}}.`,
+    cell,
+  );
+
 export const rowYieldMissing = (cell: Whereabouts): Finding =>
   finding(
     "stops",

@@ -32,6 +32,10 @@ import type { TableFile } from "../tables/table-kind.ts";
 /** Longer notes are cut. */
 const longestNote = 2_000;
 
+/** What farms write for a variety where the strip is no part of the trial; a check is a variety. */
+const besideTrial =
+  /^(?:borders?|fill(?:er)?|buffer|headlands?|alley|blank|skip|(?:border|guard|fill(?:er)?|buffer)\s(?:strip|row|plot|pass)|randstreifen|vorgewende|bordures?|borde|relleno)\s?\d*$/i;
+
 /** Reads the rows of one file, each from what is needed to what is not; the first fault that stops a row is reported. */
 export class StripReader {
   readonly #cells: RowCells<StripColumnName>;
@@ -112,6 +116,8 @@ export class StripReader {
     if (reason !== null) return this.#excluded(reason);
     if (isMissing(variety))
       return cells.leaveOut(messages.rowValueMissing(cells.where("variety"), "variety"));
+    if (besideTrial.test(variety) && !isOfItsOwn(this.#answers, "variety", variety))
+      return cells.leaveOut(messages.rowBesideTrial(cells.where("variety")));
     if (!this.#isOfCrop()) return cells.leaveOut(messages.rowOtherCrop(cells.where("crop"), this.#crop.name));
     const season = this.#season();
     if (season === null) return null;
