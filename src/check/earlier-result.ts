@@ -1,8 +1,9 @@
 /** Numbers of an earlier result that cannot be: a file that somebody edited, or that broke on its way. */
 import { measuresOf } from "../numbers/measures.ts";
 import type { NextRate, Result } from "../vocabulary/result.ts";
-import { checkLot, checkSettings, hold } from "./lots.ts";
-import { multiples, rateMultiples } from "./ranges.ts";
+import type { Lot } from "../vocabulary/settings.ts";
+import { checkLot, checkSettings, hold, type Held, type Standing } from "./lots.ts";
+import { multiples, rateMultiples, type Range } from "./ranges.ts";
 
 /**
  * Holds lots, prices, steps and advised rates of a result to what they can be.
@@ -12,11 +13,14 @@ import { multiples, rateMultiples } from "./ranges.ts";
  */
 export function checkEarlierResult({ settings, units, next }: Result, name: string): void {
   checkSettings(settings, units, (key) => `${name}, ${key}`);
-  for (const lot of settings.lots)
-    checkLot(lot, settings, units, {
+  for (const lot of settings.lots) {
+    const standing: Standing = {
       where: (column) => `${name}, lot of ${lot.variety}, ${column}`,
       cell: (column) => ({ column }),
-    });
+    };
+    checkLot(lot, settings, units, standing);
+    hold(amountsOf(lot), standing);
+  }
   const range = multiples(rateMultiples.possible, settings.crop);
   const tell = measuresOf({ units, settings }).rate.text;
   for (const advice of next)
@@ -35,6 +39,19 @@ export function checkEarlierResult({ settings, units, next }: Result, name: stri
       },
     );
 }
+
+/** How much seed the price is for, and on how much ground it is sown: what no file of lots can give but above nothing. */
+const amountsOf = ({ soldIn, areaHa }: Lot): Held[] =>
+  (
+    [
+      ["seed_price", "seed unit", soldIn?.kg ?? null, "kg"],
+      ["seed_price", "seed unit", soldIn?.thousandSeeds ?? null, "thousand seeds"],
+      ["area", "area", areaHa, "ha"],
+    ] as const
+  ).map(([column, name, value, unit]) => {
+    const range: Range = [0.001, 1_000_000];
+    return { column, name, value, tell: (amount) => `${amount} ${unit}`, possible: range, usual: range };
+  });
 
 const ratesOf = ({
   rateNowSeedsPerM2,

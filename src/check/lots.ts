@@ -18,7 +18,7 @@ import {
 } from "./ranges.ts";
 
 /** One value held against what it can be and what it usually is. */
-interface Held {
+export interface Held {
   /** Column of the lots file or key of the season file. */
   column: string;
   name: string;
