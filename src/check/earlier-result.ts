@@ -40,17 +40,23 @@ export function checkEarlierResult({ settings, units, next }: Result, name: stri
     );
 }
 
-/** How much seed the price is for, and on how much ground it is sown: what no file of lots can give but above nothing. */
-const amountsOf = ({ soldIn, areaHa }: Lot): Held[] =>
+/** How much seed the price is for. */
+const amountsOf = ({ soldIn }: Lot): Held[] =>
   (
     [
-      ["seed_price", "seed unit", soldIn?.kg ?? null, "kg"],
-      ["seed_price", "seed unit", soldIn?.thousandSeeds ?? null, "thousand seeds"],
-      ["area", "area", areaHa, "ha"],
+      [soldIn?.kg ?? null, "kg"],
+      [soldIn?.thousandSeeds ?? null, "thousand seeds"],
     ] as const
-  ).map(([column, name, value, unit]) => {
+  ).map(([value, unit]) => {
     const range: Range = [0.001, 1_000_000];
-    return { column, name, value, tell: (amount) => `${amount} ${unit}`, possible: range, usual: range };
+    return {
+      column: "seed_price",
+      name: "seed unit",
+      value,
+      tell: (amount) => `${amount} ${unit}`,
+      possible: range,
+      usual: range,
+    };
   });
 
 const ratesOf = ({

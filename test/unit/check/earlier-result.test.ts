@@ -21,8 +21,11 @@ describe("the lots of an earlier result", () => {
       { soldIn: { ...bushel, kg: -1 } },
       "old.json, lot of Alder, seed_price: a seed unit of -1 kg is impossible",
     ],
-    [{ soldIn: { ...bushel, kg: null, thousandSeeds: 0 } }, "a seed unit of 0 thousand seeds is impossible"],
-    [{ areaHa: -5 }, "old.json, lot of Alder, area: an area of -5 ha is impossible"],
+    [
+      { soldIn: { ...bushel, kg: null, thousandSeeds: 0 } },
+      "a seed unit close to 0 thousand seeds is impossible",
+    ],
+    [{ areaHa: -5 }, "old.json, lot of Alder, area: an area of −12 acres is impossible"],
   ])("are refused with amounts of nothing or less: %j", (more, message) => {
     expect(check(more)).toThrow(message);
   });
