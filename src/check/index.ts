@@ -3,6 +3,7 @@ import { environmentsOf } from "../vocabulary/environments.ts";
 import type { Settings, UnitChoice } from "../vocabulary/settings.ts";
 import { measuresOf } from "../numbers/measures.ts";
 import type { Trial } from "../vocabulary/trial.ts";
+import { checkAverages } from "./averages.ts";
 import { checkDuplicates } from "./duplicates.ts";
 import { sortFindings } from "../messages/finding.ts";
 import { groupStrips } from "./groups.ts";
@@ -15,7 +16,7 @@ import { checkColumnUnits } from "./column-units.ts";
 /**
  * The trial with the strips that can be used and all that was found about it.
  *
- * Leaves out strips with impossible values and strips read twice, and counts them as left out: rows read stay the sum
+ * Leaves out strips with impossible values, strips read twice and averages of strips, and counts them as left out: rows read stay the sum
  * of strips and rows left out. Everything else stays in, with a finding. The trial given is not changed.
  *
  * @param trial   as `readTrial` gives it
@@ -28,7 +29,9 @@ export function checkTrial(trial: Trial, settings: Settings, units: UnitChoice):
   const values = checkValues(ordered, settings.crop, measures);
   const groups = groupStrips(values.strips);
   const { twice, findings: repeated } = checkDuplicates(groups);
-  const strips = values.strips.filter((strip) => !twice.has(strip));
+  const { averages, findings: means } = checkAverages(groups);
+  const without = twice.size + averages.size;
+  const strips = values.strips.filter((strip) => !twice.has(strip) && !averages.has(strip));
   return {
     ...trial,
     strips,
@@ -39,8 +42,9 @@ export function checkTrial(trial: Trial, settings: Settings, units: UnitChoice):
       ...checkColumnUnits({ ...trial, strips: ordered }, settings.crop),
       ...values.findings,
       ...repeated,
+      ...means,
       ...checkNames(strips, settings.lots, trial.namesApart),
-      ...checkLayout(twice.size === 0 ? groups : groupStrips(strips), settings, measures),
+      ...checkLayout(without === 0 ? groups : groupStrips(strips), settings, measures),
     ]),
   };
 }

@@ -101,6 +101,14 @@ export const moreOfTheSame = (code: string, count: number, column: string | null
 const rowText = ({ file, row }: Place, other: Place): string =>
   file === other.file ? `row ${row}` : `row ${row} of ${file}`;
 
+export const averageOfBlocks = (place: Place): Finding =>
+  finding(
+    "stops",
+    "row-average",
+    "This row has no block, and its yield is the mean of the blocks of this variety and rate: it is an average, and no strip. The row is left out. If it is a strip, enter its block.",
+    { ...place, column: "block" },
+  );
+
 export const stripTwice = (first: Place, place: Place): Finding =>
   finding(
     "stops",
